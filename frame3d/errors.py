@@ -1,0 +1,147 @@
+"""Faults: what is wrong in a parameter file, where, and the way out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+CODES: Final[dict[str, str]] = {
+    # reading the file
+    "file-missing": "the file cannot be opened",
+    "file-too-large": "the file is larger than a parameter file may be",
+    "file-encoding": "the file is not UTF-8 text",
+    "yaml-syntax": "the text is not well-formed YAML",
+    "yaml-alias": "aliases are nested or repeated beyond reason",
+    "yaml-trap": "a value that YAML readers take in two ways",
+    "duplicate-key": "a key stands twice in one mapping",
+    "unknown-key": "a key that the format does not know",
+    "missing-key": "a key that the format asks for is absent",
+    "wrong-type": "a value of the wrong kind",
+    "wrong-unit": "a value with a unit where a bare number is asked for",
+    "not-finite": "a number that is infinite or not a number",
+    "out-of-range": "a number outside what the figure can be",
+    "not-allowed": "a value that is none of those allowed",
+    "unknown-size": "a standard size that the tables do not hold",
+    "bad-name": "a name that cannot be used",
+    "inconsistent": "values of one part that do not go together",
+    "override": "an override that cannot be applied",
+    # the chart
+    "under-determined": "figures are missing",
+    "contradictory": "figures disagree",
+    "impossible": "no bicycle can have these figures",
+    "no-convergence": "the solver found no solution",
+    # tubes
+    "junction-target": "an end names something that does not exist",
+    "junction-cycle": "ends lean on each other in a circle",
+    "junction-miss": "an end does not meet its target",
+    "bend": "a bend that does not fit its tube or its legs",
+    "section": "a section that cannot be made",
+    "butt": "butts that do not fit the tube",
+    "solid": "the CAD kernel could not make a solid",
+    # output
+    "output": "a result cannot be written",
+    "dependency": "a library that this command needs is missing",
+}
+"""Every fault code with its meaning; stable names for scripts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a value stands: a line of the parameter file, or an override."""
+
+    source: str
+    """File name as given, or the override as typed, e.g. ``--set geometry.reach=1``."""
+    line: int | None = None
+    """1-based; None for an override."""
+    column: int | None = None
+    """1-based."""
+    text: str = ""
+    """The line itself, without its line end."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong: stable code, dotted path, what is wrong, the way out, and the place."""
+
+    code: str
+    path: str
+    message: str
+    hint: str = ""
+    place: Place | None = None
+
+    def __post_init__(self) -> None:
+        if self.code not in CODES:
+            raise ValueError(f"undocumented fault code {self.code!r}")
+
+    def render(self) -> str:
+        """The fault as the user reads it, over two to five lines, no trailing newline."""
+        where = ""
+        shown: list[str] = []
+        if self.place is not None:
+            where = self.place.source
+            if self.place.line is not None:
+                where += f":{self.place.line}:{self.place.column or 1}"
+                # A tab counts as one column in `column`; show it as one space so the caret lines up.
+                text = self.place.text.replace("\t", " ")
+                gutter = f"{self.place.line:>6} | "
+                if text.strip():
+                    shown.append(gutter + text)
+                    shown.append(" " * (len(gutter) + (self.place.column or 1) - 1) + "^")
+            where += ": "
+        subject = f"{self.path}: " if self.path else ""
+        lines = [f"{where}{subject}{self.message} [{self.code}]", *shown]
+        if self.hint:
+            lines.append(f"  {self.hint}")
+        return "\n".join(lines)
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Something to know that is no fault: an assumption, a second solution, a warning."""
+
+    code: str
+    """Stable: ``assumed``, ``redundant``, ``other-solution``, ``warning``, ``default``."""
+    message: str
+    path: str = ""
+    place: Place | None = None
+
+    def render(self) -> str:
+        """The note on one line."""
+        where = ""
+        if self.place is not None:
+            where = self.place.source
+            if self.place.line is not None:
+                where += f":{self.place.line}"
+            where += ": "
+        return f"{where}{self.path + ': ' if self.path else ''}{self.message}"
+
+
+class FrameError(Exception):
+    """The input is at fault; carries every fault found, at least one."""
+
+    def __init__(self, faults: Fault | Iterable[Fault]) -> None:
+        self.faults: Sequence[Fault] = (faults,) if isinstance(faults, Fault) else tuple(faults)
+        if not self.faults:
+            raise ValueError("a FrameError needs at least one fault")
+        super().__init__("\n".join(f.render() for f in self.faults))
+
+
+class SpecError(FrameError):
+    """The parameter file cannot be read, or says something that the format does not allow."""
+
+
+class GeometryError(FrameError):
+    """The chart figures do not settle one bicycle."""
+
+
+class TubeError(FrameError):
+    """A tube, its section or a junction cannot be made as described."""
+
+
+class SolidError(FrameError):
+    """The CAD kernel could not make a solid."""
+
+
+class OutputError(FrameError):
+    """A result could not be written; what was there before is untouched."""

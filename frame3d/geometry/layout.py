@@ -1,0 +1,131 @@
+"""Layout: the solved bike as nodes, tube axes, sections and joints; no CAD kernel needed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from frame3d.errors import Note
+from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import Point
+from frame3d.spec.models import FrameSpec
+from frame3d.spec.tubes import Side
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """One end of a tube: what it sits on and how it is cut.
+
+    For a mitre, `point` lies on the target's axis (shifted by `offset` where the axes pass each other).
+    """
+
+    point: Point
+    """Where the tube's axis ends, before the cut [mm]."""
+    cut: Literal["mitre", "square"]
+    target: str | None
+    """Body that the end sits on: a `Tube.name`, ``bottom_bracket``, ``rear_dropout_left``,
+    ``rear_dropout_right``; None at a bare node, an axle or a free point."""
+    angle: float | None
+    """Between this tube, looking away from the junction, and the target's axis toward its end
+    [degrees]; None without a target axis."""
+    offset: float
+    """Shortest distance between the two axes' lines [mm], 0 where they meet."""
+    long_point: float
+    """Along the axis from `point` to the first metal [mm]: where the cut tube is longest; 0 if square."""
+    short_point: float
+    """Along the axis from `point` to where the cut edge is shortest [mm]; 0 if square."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tube:
+    """A tube in place: axis from start to end, section along it, both ends, and what it yields to."""
+
+    name: str
+    """``down_tube``; members of a pair are ``chainstay_left`` and ``chainstay_right``."""
+    key: str
+    """Key under ``tubes`` in the parameter file."""
+    side: Side | None
+    axis: Centreline
+    section: Section
+    start: End
+    end: End
+    cut_by: tuple[str, ...]
+    """Bodies earlier in the build order that this tube overlaps, its end targets first; it is cut by
+    the outside of each."""
+    density: float
+    """Of its material [g/cm³]."""
+    material: str
+    colour: str
+    """#rrggbb"""
+
+
+@dataclass(frozen=True, slots=True)
+class Shell:
+    """The bottom bracket shell: a cylinder along y at the origin."""
+
+    name: str
+    width: float
+    od: float
+    bore: float
+
+
+@dataclass(frozen=True, slots=True)
+class Dropout:
+    """A rear dropout: a flat plate square to y with the axle bore, and arms to the stays' ends."""
+
+    name: str
+    """``rear_dropout_left`` or ``rear_dropout_right``"""
+    side: Side
+    axle: Point
+    """Centre of the axle bore at the plate's inner face [mm]; y > 0 on the left."""
+    thickness: float
+    boss: float
+    """Diameter of the plate around the axle [mm]."""
+    bore: float
+    """Axle bore [mm]."""
+    stays: tuple[tuple[str, Literal["start", "end"]], ...]
+    """Tube ends that sit on it: (`Tube.name`, which end)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bore:
+    """A cylindrical bore in a tube, coaxial with it, for a headset cup or a seatpost."""
+
+    tube: str
+    at: Literal["start", "end"]
+    diameter: float
+    depth: float
+    """From the tube's end face [mm]."""
+    code: str
+    """The standard it follows, e.g. ``ZS44``, or ``44 mm`` for plain millimetres."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The hub between solving and everything that is made from it; see DEVELOPERS.md."""
+
+    spec: FrameSpec
+    chart: Mapping[str, float | None]
+    """Chart figures in mm and degrees, in the order of `spec.figures.FIGURES`; None where the file
+    holds nothing to tell it from (standover without a top tube)."""
+    nodes: Mapping[str, Point]
+    """Named points [mm], at least those of `spec.base.NODE_NAMES`; contacts on the ground."""
+    tubes: tuple[Tube, ...]
+    """In build order: whatever a tube sits on comes before it."""
+    shell: Shell | None
+    dropouts: tuple[Dropout, ...]
+    bores: tuple[Bore, ...]
+    notes: tuple[Note, ...]
+
+    def tube(self, name: str) -> Tube:
+        """The tube of that name.
+
+        Raises:
+            KeyError: no such tube.
+        """
+        for tube in self.tubes:
+            if tube.name == name:
+                return tube
+        raise KeyError(name)

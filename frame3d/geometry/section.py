@@ -1,0 +1,60 @@
+"""Section: a tube's outer size and wall along its axis, piecewise linear."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Elliptic outside and wall at stations along the axis; linear between them.
+
+    All tuples have one length n ≥ 2. `s` rises strictly from 0 to the axis length [mm].
+    """
+
+    s: tuple[float, ...]
+    """Distance along the axis from its start [mm]."""
+    height: tuple[float, ...]
+    """Outer size in the tube's upright plane [mm]."""
+    width: tuple[float, ...]
+    """Outer size sideways [mm]."""
+    wall: tuple[float, ...]
+    """Wall thickness [mm]; 0 for a solid bar."""
+
+    @property
+    def is_round(self) -> bool:
+        """Whether every station is a circle."""
+        return self.height == self.width
+
+    @property
+    def is_straight_sided(self) -> bool:
+        """Whether the outside never changes."""
+        return len(set(self.height)) == 1 and len(set(self.width)) == 1
+
+    @property
+    def is_solid(self) -> bool:
+        """Whether it is a bar without a bore."""
+        return not any(self.wall)
+
+    def height_at(self, s: Array | float) -> Array:
+        """Outer height at `s` (any shape) [mm]."""
+        return np.asarray(np.interp(s, self.s, self.height))
+
+    def width_at(self, s: Array | float) -> Array:
+        """Outer width at `s` (any shape) [mm]."""
+        return np.asarray(np.interp(s, self.s, self.width))
+
+    def wall_at(self, s: Array | float) -> Array:
+        """Wall at `s` (any shape) [mm]."""
+        return np.asarray(np.interp(s, self.s, self.wall))
+
+    def area_at(self, s: Array | float) -> Array:
+        """Metal area of the section at `s` (any shape) [mm²]: between two ellipses, or a full one."""
+        h, w, t = self.height_at(s), self.width_at(s), self.wall_at(s)
+        bore = np.where(t > 0, (h - 2 * t) * (w - 2 * t), 0.0)
+        return np.asarray(np.pi / 4 * (h * w - bore))

@@ -1,0 +1,40 @@
+"""Points and small vector helpers."""
+
+from __future__ import annotations
+
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Point: TypeAlias = tuple[float, float, float]
+"""x forward, y left, z up, from the bottom bracket centre [mm]."""
+Vector: TypeAlias = NDArray[np.float64]
+"""(3,) float"""
+
+
+def vector(point: Point) -> Vector:
+    """A point as an array: (3,) float."""
+    return np.array(point, dtype=np.float64)
+
+
+def point(v: Vector) -> Point:
+    """An array as a point; negative zeros become zeros."""
+    return (float(v[0]) + 0.0, float(v[1]) + 0.0, float(v[2]) + 0.0)
+
+
+def unit(v: Vector) -> Vector:
+    """`v` at length one.
+
+    Raises:
+        ValueError: `v` has no length.
+    """
+    length = float(np.linalg.norm(v))
+    if length < 1e-12:
+        raise ValueError("a vector of no length has no direction")
+    return v / length
+
+
+def mirrored(p: Point) -> Point:
+    """`p` on the other side of the centre plane."""
+    return (p[0], -p[1] + 0.0, p[2])

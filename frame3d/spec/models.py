@@ -1,0 +1,88 @@
+"""FrameSpec: everything a parameter file says, checked, frozen, and traceable to its lines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Annotated, Literal
+
+from pydantic import Field, PrivateAttr
+
+from frame3d.errors import Fault, Note, Place
+from frame3d.spec.base import Model, number
+from frame3d.spec.figures import GeometrySpec
+from frame3d.spec.parts import BuildSpec
+from frame3d.spec.tubes import TubeSpec
+
+
+class MaterialSpec(Model):
+    """A material that the tables do not hold."""
+
+    name: str = Field(..., title="Name", examples=["AlSi10Mg"])
+    density_g_cm3: float = number(
+        "Density", "Mass over volume", above=0, high=25, example=7.85, unit="g/cm³", default=...
+    )
+
+
+TubeName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$")]
+
+
+class FrameSpec(Model):
+    """One bike: its chart figures, its parts, its tubes."""
+
+    format: Literal[1] = Field(..., title="Format", description="Version of this file format: 1")
+    name: str = Field(
+        ...,
+        title="Name",
+        description="Of the bike; names results, so no slashes or control characters",
+        min_length=1,
+        max_length=80,
+        examples=["Trail hardtail 29"],
+    )
+    notes: str | None = Field(None, title="Notes", description="Free text for people")
+    material: str | MaterialSpec = Field(
+        "4130",
+        title="Material",
+        description="Of the whole frame, where a tube does not say otherwise",
+        examples=["4130"],
+    )
+    colour: str = Field(
+        "#4a6b57",
+        title="Colour",
+        description="Of the frame in STEP, 3MF and GLB, #rrggbb",
+        pattern=r"^#[0-9a-fA-F]{6}$",
+        examples=["#4a6b57"],
+    )
+    geometry: GeometrySpec = Field(
+        ..., title="Geometry", description="Chart figures that are fixed; the others are solved"
+    )
+    build: BuildSpec = Field(
+        default_factory=BuildSpec, title="Build", description="The parts that the frame carries"
+    )
+    tubes: dict[TubeName, TubeSpec] = Field(
+        default_factory=dict, title="Tubes", description="The tubes of the frame, by name"
+    )
+
+    _places: Mapping[str, Place] = PrivateAttr(default_factory=lambda: MappingProxyType({}))
+
+    def traced(self, places: Mapping[str, Place]) -> FrameSpec:
+        """The same spec, knowing where each dotted path stands in its file."""
+        copy = self.model_copy()
+        copy._places = MappingProxyType(dict(places))
+        return copy
+
+    def place(self, path: str) -> Place | None:
+        """Where `path` stands; for an absent key, its nearest parent that is there."""
+        while path:
+            if path in self._places:
+                return self._places[path]
+            path = path.rpartition(".")[0]
+        return self._places.get("")
+
+    def fault(self, code: str, path: str, message: str, hint: str = "") -> Fault:
+        """A fault at `path`, with its line."""
+        return Fault(code, path, message, hint, self.place(path))
+
+    def note(self, code: str, message: str, path: str = "") -> Note:
+        """A note, at `path` where given, with its line."""
+        return Note(code, message, path, self.place(path) if path else None)

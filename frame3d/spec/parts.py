@@ -1,0 +1,249 @@
+"""The parts that the frame carries: ``build:`` in the parameter file."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from frame3d.spec.base import Model, Share, number
+
+
+class ForkSpec(Model):
+    """Fork: length, offset, travel."""
+
+    axle_to_crown: float | None = number(
+        "Axle to crown",
+        "Unloaded length from the front axle to the crown race, as `measured` says",
+        low=250,
+        high=750,
+        example=531,
+    )
+    measured: Literal["straight", "along_axis"] | None = Field(
+        None,
+        title="How axle_to_crown is measured",
+        description="straight: directly from the axle to the crown race; along_axis: along the "
+        "steering axis. Makers differ, so it must be said.",
+    )
+    offset: float | None = number(
+        "Offset", "From the steering axis to the axle, square to it", low=-50, high=150, example=44
+    )
+    travel: float = number("Travel", "0 for a rigid fork", low=0, high=300, example=130, default=0)
+    sag: Share = Field(
+        0.0,
+        title="Sag",
+        description="Share of the travel used up by the rider's weight, e.g. 25%",
+        examples=["25%"],
+    )
+
+
+class CupSpec(Model):
+    """A headset cup in plain millimetres, where no SHIS code fits."""
+
+    bore: float = number("Bore", "Bore of the head tube", low=20, high=80, example=44, default=...)
+    depth: float = number(
+        "Depth", "How deep the bore runs into the head tube", above=0, high=120, example=20, default=20
+    )
+
+
+class HeadsetSpec(Model):
+    """Headset: SHIS codes for the bores, stack under the head tube, angle-adjusting cups."""
+
+    upper: str | CupSpec | None = Field(
+        None, title="Upper cup", description="SHIS code, or a bore in mm", examples=["ZS44/28.6"]
+    )
+    lower: str | CupSpec | None = Field(
+        None, title="Lower cup", description="SHIS code, or a bore in mm", examples=["ZS56/40"]
+    )
+    lower_stack: float | None = number(
+        "Lower stack", "Head tube bottom to crown race", low=0, high=60, example=4
+    )
+    upper_stack: float = number(
+        "Upper stack",
+        "Head tube top to the lowest spacer or the stem",
+        low=0,
+        high=60,
+        example=8,
+        default=0,
+    )
+    angle: float = number(
+        "Cup angle",
+        "Turn of the steering axis against the head tube by angle-adjusting cups, about the middle "
+        "of the head tube; negative slackens",
+        low=-3,
+        high=3,
+        example=-1,
+        unit="degrees",
+        default=0,
+    )
+
+
+class TyreSpec(Model):
+    """A tyre in plain millimetres, where no ETRTO designation fits."""
+
+    width: float = number("Width", "Inflated width", low=15, high=150, example=61, default=...)
+    diameter: float = number(
+        "Diameter", "Inflated outside diameter", low=200, high=1000, example=744, default=...
+    )
+
+
+class HubSpec(Model):
+    """A hub in plain millimetres, where no standard name fits."""
+
+    width: float = number(
+        "Width", "Between the inner faces of the dropouts", low=60, high=250, example=148, default=...
+    )
+    axle: float = number("Axle", "Diameter of the axle", low=4, high=30, example=12, default=...)
+
+
+class WheelSpec(Model):
+    """A wheel: tyre, hub, and its loaded radius where it was measured."""
+
+    tyre: str | TyreSpec | None = Field(
+        None,
+        title="Tyre",
+        description="ETRTO designation width-bead seat, or plain millimetres",
+        examples=["61-622"],
+    )
+    hub: str | HubSpec | None = Field(
+        None, title="Hub", description="Width x axle, or plain millimetres", examples=["148x12"]
+    )
+    radius: float | None = number(
+        "Radius",
+        "Axle above the ground, where measured; else half the tyre's diameter",
+        low=100,
+        high=500,
+        example=370,
+    )
+
+
+class ShellSpec(Model):
+    """A bottom bracket shell in plain millimetres."""
+
+    width: float = number("Width", "Face to face", low=40, high=150, example=73, default=...)
+    od: float = number("Outside diameter", "Of the shell", low=30, high=80, example=40, default=...)
+    bore: float = number(
+        "Bore", "Of the shell, before tapping", low=25, high=75, example=33.65, default=...
+    )
+
+
+class BottomBracketSpec(Model):
+    """Bottom bracket shell."""
+
+    shell: str | ShellSpec = Field(
+        ...,
+        title="Shell",
+        description="Name of a standard shell, or plain millimetres",
+        examples=["threaded-73"],
+    )
+    od: float | None = number(
+        "Outside diameter", "Of the shell, where it is not the usual one", low=30, high=80, example=40
+    )
+
+
+class DropoutSpec(Model):
+    """Rear dropouts: flat plates with the axle bore."""
+
+    thickness: float = number(
+        "Thickness", "Of the plate at the axle", low=2, high=25, example=7, default=7
+    )
+    boss: float = number(
+        "Boss", "Diameter of the plate around the axle", low=12, high=80, example=30, default=30
+    )
+
+
+class CrankSpec(Model):
+    """Cranks."""
+
+    length: float = number("Length", "Axle to axle", low=80, high=220, example=170, default=170)
+    q_factor: float | None = number(
+        "Q factor", "Between the outer faces of the arms", low=100, high=280, example=172
+    )
+    chainline: float | None = number(
+        "Chainline", "Centre plane to the chainring", low=35, high=90, example=52
+    )
+
+
+class ChainringSpec(Model):
+    """Chainring."""
+
+    teeth: int = Field(
+        ..., title="Teeth", description="Number of teeth", ge=18, le=70, examples=[32]
+    )
+
+
+class SeatpostSpec(Model):
+    """Seatpost and saddle height."""
+
+    diameter: float | None = number("Diameter", "Of the seatpost", low=20, high=40, example=31.6)
+    saddle_height: float | None = number(
+        "Saddle height",
+        "Straight from the bottom bracket centre to the point of the seatpost axis at the saddle's "
+        "top; where given, the effective seat tube angle is taken there",
+        low=350,
+        high=1100,
+        example=720,
+    )
+
+
+class StemSpec(Model):
+    """Stem."""
+
+    length: float = number("Length", "Steerer to bar, centre to centre", low=0, high=200, example=45, default=...)
+    angle: float = number(
+        "Angle",
+        "Against the square to the steerer, positive rising",
+        low=-45,
+        high=60,
+        example=0,
+        unit="degrees",
+        default=0,
+    )
+    spacers: float = number("Spacers", "Under the stem", low=0, high=120, example=10, default=0)
+    clamp_height: float = number(
+        "Clamp height", "Of the stem on the steerer", low=20, high=80, example=40, default=40
+    )
+
+
+class HandlebarSpec(Model):
+    """Handlebar: where the hands are, from the clamp."""
+
+    rise: float = number("Rise", "Grips above the clamp", low=-200, high=200, example=20, default=0)
+    forward: float = number(
+        "Forward",
+        "Grips ahead of the clamp; negative for backsweep",
+        low=-200,
+        high=200,
+        example=-25,
+        default=0,
+    )
+    width: float | None = number("Width", "End to end", low=300, high=1000, example=780)
+
+
+class RiderSpec(Model):
+    """Rider: what the contact points and the centre of mass are made from."""
+
+    mass_kg: float = number("Mass", "Rider with clothes and pack", low=10, high=250, example=80, unit="kg", default=...)
+    height: float | None = number("Height", "Stature, barefoot", low=1000, high=2300, example=1765)
+    inseam: float | None = number("Inseam", "Floor to crotch, barefoot", low=400, high=1200, example=830)
+    shoe_length: float | None = number("Shoe length", "Heel to toe outside", low=150, high=380, example=290)
+
+
+class BuildSpec(Model):
+    """The parts that the frame carries."""
+
+    fork: ForkSpec | None = None
+    headset: HeadsetSpec | None = None
+    front_wheel: WheelSpec | None = None
+    rear_wheel: WheelSpec | None = None
+    bottom_bracket: BottomBracketSpec | None = None
+    dropout: DropoutSpec | None = None
+    crank: CrankSpec | None = None
+    chainring: ChainringSpec | None = None
+    seatpost: SeatpostSpec | None = None
+    stem: StemSpec | None = None
+    handlebar: HandlebarSpec | None = None
+    rider: RiderSpec | None = None
+    bike_mass_kg: float | None = number(
+        "Bicycle mass", "Whole bicycle without the rider", low=3, high=80, example=14, unit="kg"
+    )
