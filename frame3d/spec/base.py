@@ -32,7 +32,7 @@ class Model(BaseModel):
         allow_inf_nan=False,
         str_strip_whitespace=False,
         validate_default=False,
-        populate_by_name=True,
+        defer_build=True,
     )
 
 
@@ -79,9 +79,7 @@ def _share(value: object) -> object:
         raise PydanticCustomError(
             "share", "not a share of the travel; write a percentage from 0% to 100%, e.g. 25%"
         )
-    raise PydanticCustomError(
-        "share", "a share of the travel is written with its sign, e.g. 25%"
-    )
+    raise PydanticCustomError("share", "a share of the travel is written with its sign, e.g. 25%")
 
 
 Share = Annotated[

@@ -8,17 +8,17 @@ MM = float | None
 
 
 class GeometrySpec(Model):
-    """Chart figures that the file fixes; what it leaves open is solved.
+    r"""Chart figures that the file fixes; what it leaves open is solved.
 
     Side view, origin at the bottom bracket (BB), x forward, z up::
 
                  saddle *                    * head_tube_top (reach, stack)
-                         \\  effective_top_tube \\
-                          \\-------------------- \\ head_tube_length
+                         \  effective_top_tube \
+                          \-------------------- \ head_tube_length
               seat_tube_top *                     * head_tube_bottom
-                             \\                    + crown_race (lower_headset_stack)
-                 chainstay    \\                     \\
-        rear_axle *------------* BB      front_centre  \\ fork_axle_to_crown
+                             \                    + crown_race (lower_headset_stack)
+                 chainstay    \                     \
+        rear_axle *------------* BB      front_centre  \ fork_axle_to_crown
                                                         `-* front_axle (fork_offset)
         ---- rear_contact --- wheelbase ---------------- front_contact ---- ground
     """
@@ -33,7 +33,7 @@ class GeometrySpec(Model):
     stack: MM = number(
         "Stack",
         "Vertically from the bottom bracket to the top of the head tube",
-        low=200,
+        low=100,
         high=1000,
         example=620,
     )
@@ -46,7 +46,7 @@ class GeometrySpec(Model):
         unit="degrees",
     )
     head_tube_length: MM = number(
-        "Head tube length", "Head tube, end face to end face", low=50, high=400, example=115
+        "Head tube length", "Head tube, end face to end face", low=30, high=400, example=115
     )
     effective_seat_tube_angle: MM = number(
         "Effective seat tube angle",
@@ -68,7 +68,7 @@ class GeometrySpec(Model):
     seat_tube_length: MM = number(
         "Seat tube length",
         "Along the seat tube axis from the bottom bracket (its foot on the axis) to the tube's top",
-        low=150,
+        low=50,
         high=900,
         example=430,
     )
@@ -82,42 +82,42 @@ class GeometrySpec(Model):
     effective_top_tube: MM = number(
         "Effective top tube",
         "Horizontally from the top of the head tube to the seatpost axis",
-        low=300,
+        low=100,
         high=900,
         example=610,
     )
     chainstay_length: MM = number(
         "Chainstay length",
         "Straight from the bottom bracket to the rear axle",
-        low=250,
+        low=50,
         high=900,
         example=435,
     )
     front_centre: MM = number(
         "Front centre",
         "Straight from the bottom bracket to the front axle",
-        low=400,
+        low=200,
         high=1100,
         example=770,
     )
     wheelbase: MM = number(
         "Wheelbase",
         "Horizontally between the points where the wheels touch the ground",
-        low=700,
+        low=400,
         high=2500,
         example=1210,
     )
     bb_drop: MM = number(
         "Bottom bracket drop",
         "How far the bottom bracket lies below the rear axle",
-        low=-150,
-        high=200,
+        low=-200,
+        high=400,
         example=40,
     )
     bb_height: MM = number(
         "Bottom bracket height",
         "Bottom bracket centre above the ground",
-        low=100,
+        low=50,
         high=600,
         example=332,
     )
@@ -125,7 +125,7 @@ class GeometrySpec(Model):
         "Fork axle to crown",
         "Along the steering axis from the crown race to the foot of the perpendicular from the "
         "front axle",
-        low=250,
+        low=150,
         high=750,
         example=529,
     )
@@ -160,15 +160,15 @@ class GeometrySpec(Model):
     trail: MM = number(
         "Trail",
         "On the ground, from the steering axis back to the front contact point",
-        low=-100,
-        high=300,
+        low=-200,
+        high=400,
         example=120,
     )
     mechanical_trail: MM = number(
         "Mechanical trail",
         "From the front contact point to the steering axis, square to it",
-        low=-100,
-        high=300,
+        low=-200,
+        high=400,
         example=110,
     )
     wheel_flop: MM = number(

@@ -42,7 +42,12 @@ class CupSpec(Model):
 
     bore: float = number("Bore", "Bore of the head tube", low=20, high=80, example=44, default=...)
     depth: float = number(
-        "Depth", "How deep the bore runs into the head tube", above=0, high=120, example=20, default=20
+        "Depth",
+        "How deep the bore runs into the head tube",
+        above=0,
+        high=120,
+        example=20,
+        default=20,
     )
 
 
@@ -91,7 +96,12 @@ class HubSpec(Model):
     """A hub in plain millimetres, where no standard name fits."""
 
     width: float = number(
-        "Width", "Between the inner faces of the dropouts", low=60, high=250, example=148, default=...
+        "Width",
+        "Between the inner faces of the dropouts",
+        low=60,
+        high=250,
+        example=148,
+        default=...,
     )
     axle: float = number("Axle", "Diameter of the axle", low=4, high=30, example=12, default=...)
 
@@ -137,7 +147,11 @@ class BottomBracketSpec(Model):
         examples=["threaded-73"],
     )
     od: float | None = number(
-        "Outside diameter", "Of the shell, where it is not the usual one", low=30, high=80, example=40
+        "Outside diameter",
+        "Of the shell, where it is not the usual one",
+        low=30,
+        high=80,
+        example=40,
     )
 
 
@@ -189,7 +203,9 @@ class SeatpostSpec(Model):
 class StemSpec(Model):
     """Stem."""
 
-    length: float = number("Length", "Steerer to bar, centre to centre", low=0, high=200, example=45, default=...)
+    length: float = number(
+        "Length", "Steerer to bar, centre to centre", low=0, high=200, example=45, default=...
+    )
     angle: float = number(
         "Angle",
         "Against the square to the steerer, positive rising",
@@ -223,10 +239,16 @@ class HandlebarSpec(Model):
 class RiderSpec(Model):
     """Rider: what the contact points and the centre of mass are made from."""
 
-    mass_kg: float = number("Mass", "Rider with clothes and pack", low=10, high=250, example=80, unit="kg", default=...)
+    mass_kg: float = number(
+        "Mass", "Rider with clothes and pack", low=10, high=250, example=80, unit="kg", default=...
+    )
     height: float | None = number("Height", "Stature, barefoot", low=1000, high=2300, example=1765)
-    inseam: float | None = number("Inseam", "Floor to crotch, barefoot", low=400, high=1200, example=830)
-    shoe_length: float | None = number("Shoe length", "Heel to toe outside", low=150, high=380, example=290)
+    inseam: float | None = number(
+        "Inseam", "Floor to crotch, barefoot", low=400, high=1200, example=830
+    )
+    shoe_length: float | None = number(
+        "Shoe length", "Heel to toe outside", low=150, high=380, example=290
+    )
 
 
 class BuildSpec(Model):

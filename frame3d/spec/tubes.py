@@ -14,9 +14,9 @@ Side = Literal["left", "right"]
 class JunctionSpec(Model):
     """Where a tube's end sits: on another tube, a shell, an axle, a node, or at a free point.
 
-    On a tube exactly one of `below_top`, `above_bottom`, `from_start`, `from_end` and `angle` places
-    the end. A tube runs from its start to its end; for head and seat tube the start is the bottom and
-    the end is the top.
+    On a tube exactly one of `below_top`, `above_bottom`, `from_start`, `from_end` and `angle`
+    places the end. A tube runs from its start to its end; for head and seat tube the start is the
+    bottom and the end is the top.
     """
 
     on: str | None = Field(
@@ -66,7 +66,12 @@ class JunctionSpec(Model):
         example=29,
     )
     forward: float = number(
-        "Forward", "Of this end ahead of the axle or node", low=-400, high=400, example=25, default=0
+        "Forward",
+        "Of this end ahead of the axle or node",
+        low=-400,
+        high=400,
+        example=25,
+        default=0,
     )
     above: float = number(
         "Above", "Of this end above the axle or node", low=-400, high=400, example=10, default=0
@@ -90,7 +95,12 @@ class BendSpec(Model):
     """A bend: a corner of the tube's axis, rounded by the bend radius."""
 
     along: float = number(
-        "Along", "Of the corner, along the straight line from start to end", above=0, high=1500, example=110, default=...
+        "Along",
+        "Of the corner, along the straight line from start to end",
+        above=0,
+        high=1500,
+        example=110,
+        default=...,
     )
     y: float | None = number(
         "Lateral position",
@@ -107,14 +117,20 @@ class BendSpec(Model):
         example=15,
         default=0,
     )
-    radius: float = number("Radius", "Bend radius of the axis", above=0, high=5000, example=180, default=...)
+    radius: float = number(
+        "Radius", "Bend radius of the axis", above=0, high=5000, example=180, default=...
+    )
 
 
 class OvalSpec(Model):
     """An oval (elliptic) section."""
 
-    height: float = number("Height", "Across the tube in its upright plane", above=0, high=150, example=30, default=...)
-    width: float = number("Width", "Across the tube, sideways", above=0, high=150, example=17, default=...)
+    height: float = number(
+        "Height", "Across the tube in its upright plane", above=0, high=150, example=30, default=...
+    )
+    width: float = number(
+        "Width", "Across the tube, sideways", above=0, high=150, example=17, default=...
+    )
 
 
 Size = float | OvalSpec
@@ -123,16 +139,19 @@ Size = float | OvalSpec
 class TaperSpec(Model):
     """A section that runs evenly from start to end."""
 
-    start: Size = Field(..., title="At the start", description="Diameter, or oval [mm]", examples=[61])
+    start: Size = Field(
+        ..., title="At the start", description="Diameter, or oval [mm]", examples=[61]
+    )
     end: Size = Field(..., title="At the end", description="Diameter, or oval [mm]", examples=[50])
 
 
 class ButtedSpec(Model):
     """A wall that is thicker toward an end.
 
-    Two thicknesses (single butted): the first holds for `lengths[0]` from the start. Three (double, or
-    triple butted where both ends differ): start butt `lengths[0]`, end butt `lengths[1]`. Lengths are
-    measured from the cut ends of the tube, each at its long point; `transition` follows each butt.
+    Two thicknesses (single butted): the first holds for `lengths[0]` from the start. Three (double,
+    or triple butted where both ends differ): start butt `lengths[0]`, end butt `lengths[1]`.
+    Lengths are measured from the cut ends of the tube, each at its long point; `transition` follows
+    each butt.
     """
 
     butted: tuple[float, float] | tuple[float, float, float] = Field(
@@ -144,7 +163,14 @@ class ButtedSpec(Model):
     lengths: tuple[float] | tuple[float, float] = Field(
         ..., title="Butt lengths", description="Of start and end butt [mm]", examples=[[90, 120]]
     )
-    transition: float = number("Transition", "Length of each taper between thicknesses", above=0, high=300, example=50, default=...)
+    transition: float = number(
+        "Transition",
+        "Length of each taper between thicknesses",
+        above=0,
+        high=300,
+        example=50,
+        default=...,
+    )
 
 
 class TubeSpec(Model):
@@ -160,7 +186,10 @@ class TubeSpec(Model):
     )
     bends: tuple[BendSpec, ...] = Field((), title="Bends", description="From start to end")
     od: Size | TaperSpec = Field(
-        ..., title="Outside diameter", description="Number, oval, or start and end [mm]", examples=[38.1]
+        ...,
+        title="Outside diameter",
+        description="Number, oval, or start and end [mm]",
+        examples=[38.1],
     )
     wall: float | ButtedSpec | Literal["solid"] = Field(
         ..., title="Wall", description="Thickness, butts, or solid [mm]", examples=[0.8]
