@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from frame3d.errors import Note
-from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
 from frame3d.spec.models import FrameSpec
@@ -18,7 +18,11 @@ from frame3d.spec.tubes import Side
 class End:
     """One end of a tube: what it sits on and how it is cut.
 
-    For a mitre, `point` lies on the target's axis (shifted by `offset` where the axes pass each other).
+    For a mitre, `point` lies on the target's axis, or beside it where a lateral position was asked
+    for. The edge follows the target's outside as if that ran on past its own ends. Where a part of
+    the tube passes the target by, that part is cut square at `long_point` (at `point` where the long
+    point lies inside the tube). A negative `long_point` means that metal reaches past `point`, along
+    the end's tangent.
     """
 
     point: Point
@@ -66,9 +70,21 @@ class Shell:
     """The bottom bracket shell: a cylinder along y at the origin."""
 
     name: str
+    """The standard it follows, e.g. ``threaded-73``, or ``shell`` for plain millimetres."""
     width: float
     od: float
     bore: float
+
+    @property
+    def axis(self) -> Centreline:
+        """From the right face to the left face."""
+        half = self.width / 2
+        return Centreline((Line((0.0, -half, 0.0), (0.0, half, 0.0)),))
+
+    @property
+    def section(self) -> Section:
+        """Of the plain shell, before threads or reaming."""
+        return Section.round(self.width, self.od, (self.od - self.bore) / 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +119,19 @@ class Bore:
 
 
 @dataclass(frozen=True, slots=True)
+class Stance:
+    """The bike in another position on level ground than the one it was drawn in."""
+
+    chart: Mapping[str, float | None]
+    """As `Layout.chart`."""
+    nodes: Mapping[str, Point]
+    """As `Layout.nodes`, about the bottom bracket in the stance's own level frame."""
+    pitch: float
+    """Of the frame against the drawn position, nose up positive [degrees]."""
+    rider: Rider | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Layout:
     """The hub between solving and everything that is made from it; see DEVELOPERS.md."""
 
@@ -118,6 +147,9 @@ class Layout:
     dropouts: tuple[Dropout, ...]
     bores: tuple[Bore, ...]
     notes: tuple[Note, ...]
+    sagged: Stance | None = None
+    """Under the rider's weight; None where nothing is sprung."""
+    rider: Rider | None = None
 
     def tube(self, name: str) -> Tube:
         """The tube of that name.

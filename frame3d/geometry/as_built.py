@@ -1,0 +1,221 @@
+"""As built: the frame stays as it is, a part is exchanged, and the bike pitches onto its wheels."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.errors import GeometryError, SpecError
+from frame3d.geometry.chart import Solved
+from frame3d.geometry.diagnosis import all_variables, start_values
+from frame3d.geometry.givens import (
+    Given,
+    fork_givens,
+    givens,
+    held,
+    part_givens,
+    wheel_givens,
+)
+from frame3d.geometry.newton import plan, run
+from frame3d.geometry.relations import RigidFrame, rigid_relations, Relation
+from frame3d.spec.models import FrameSpec
+
+PARTS = (
+    "cup_angle",
+    "lower_headset_stack",
+    "fork_axle_to_crown",
+    "fork_offset",
+    "front_wheel_radius",
+    "rear_wheel_radius",
+)
+"""Variables that belong to parts: exchanged without touching the frame."""
+FIXED = ("head_tube_length", "seat_tube_offset", "seat_tube_length", "saddle_height")
+"""Variables of the frame, and of the seatpost in it, that no pitch changes."""
+
+_GROUPS = {
+    "build.fork": ("fork_axle_to_crown", "fork_offset"),
+    "build.headset": ("lower_headset_stack", "cup_angle"),
+    "build.front_wheel": ("front_wheel_radius",),
+    "build.rear_wheel": ("rear_wheel_radius",),
+    "geometry.fork_axle_to_crown": ("fork_axle_to_crown",),
+    "geometry.fork_offset": ("fork_offset",),
+    "geometry.lower_headset_stack": ("lower_headset_stack",),
+    "geometry.front_wheel_radius": ("front_wheel_radius",),
+    "geometry.rear_wheel_radius": ("rear_wheel_radius",),
+}
+"""What may be exchanged: path in the file (or above it) -> the part variables that it settles."""
+
+
+@dataclass(frozen=True)
+class Pitched:
+    """A frame set onto other parts."""
+
+    relations: tuple[Relation, ...]
+    values: Mapping[str, float]
+    """All variables, in mm or radians, ``pitch`` (nose up positive) among them."""
+    parts: Mapping[str, float]
+    """The part variables that it was solved for."""
+
+
+def rigid_frame(solved: Mapping[str, float]) -> RigidFrame:
+    """The built frame of a solved bike."""
+    return RigidFrame(
+        reach=solved["reach"],
+        stack=solved["stack"],
+        tube_angle=solved["head_tube_angle"] - solved["cup_angle"],
+        seat_angle=solved["actual_seat_tube_angle"],
+        rear_axle_setback=solved["rear_axle_setback"],
+        bb_drop=solved["bb_drop"],
+    )
+
+
+def pitch(solved: Solved, parts: Mapping[str, float]) -> Pitched | None:
+    """Set the frame of `solved` onto other parts.
+
+    Args:
+        solved: the bike as designed.
+        parts: part variables (see `PARTS`) that differ from it, in mm or radians.
+
+    Returns:
+        the pitched bike; None where the wheels cannot both reach the ground.
+    """
+    relations = (*solved.relations, *rigid_relations(rigid_frame(solved.values)))
+    settled = {name: solved.values[name] for name in PARTS} | dict(parts)
+    settled |= {name: solved.values[name] for name in FIXED if name in solved.values}
+    names = all_variables(relations)
+    values = start_values(names)
+    for name, value in solved.values.items():
+        values[name] = np.array([value])
+    values["pitch"] = np.zeros(1)
+    for name, value in settled.items():
+        values[name] = np.array([value])
+    # On a rigid frame the top tube's joints stand still, so their relations hold by themselves.
+    keep, known = _without_settled(relations, frozenset(settled))
+    if not run(plan(keep, known), values, 1).all():
+        return None
+    out = {name: float(values[name][0]) for name in names}
+    return Pitched(tuple(keep), out, {name: out[name] for name in PARTS})
+
+
+def _without_settled(
+    relations: Sequence[Relation], known: frozenset[str]
+) -> tuple[list[Relation], frozenset[str]]:
+    """Leave out what a rigid frame meets anyway: chainstay length and the joints of the top tube."""
+    rigid = {"top_tube_at_seat", "top_tube_at_head"}
+    keep = [r for r in relations if not (rigid & set(r.partials)) or "standover" in r.partials]
+    names = {v for r in relations for v in r.partials}
+    return keep, known | (rigid & names)
+
+
+def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict[str, float]:
+    """Part variables that exchanging the values at `paths` changes.
+
+    Args:
+        before: the file as it stands.
+        after: the same with the exchanged values.
+        paths: dotted paths of the exchanged values.
+
+    Raises:
+        SpecError: a path is no part that can be exchanged on a built frame.
+    """
+    out: dict[str, float] = {}
+    faults = []
+    for path in paths:
+        group = next(
+            (g for g in _GROUPS if path == g or path.startswith(f"{g}.")),
+            None,
+        )
+        if group is None:
+            faults.append(
+                after.fault(
+                    "override",
+                    path,
+                    "is no part that can be exchanged on a built frame",
+                    "exchange a value of build.fork, build.headset, build.front_wheel, "
+                    "build.rear_wheel, or one of "
+                    + ", ".join(g for g in _GROUPS if g.startswith("geometry."))
+                    + "; to change the frame itself use --set",
+                )
+            )
+            continue
+        out |= _settle(group, path, after)
+    if faults:
+        raise SpecError(faults)
+    return out
+
+
+def _settle(group: str, path: str, spec: FrameSpec) -> dict[str, float]:
+    """The part variables of one group as the changed file states them."""
+    if group.startswith("geometry."):
+        stated = [g for g in givens(spec) if g.path == path]
+    elif group == "build.fork" and spec.build.fork is not None:
+        stated = fork_givens(spec.build.fork)
+    elif group == "build.headset":
+        headset = spec.build.headset
+        stated = [g for g in part_givens(spec) if g.path.startswith("build.headset.")]
+        if headset is not None and headset.angle == 0:
+            stated.append(Given("cup_angle", 0.0, "build.headset.angle"))
+    else:
+        where = group.removeprefix("build.")
+        wheel = getattr(spec.build, where)
+        stated = [] if wheel is None else wheel_givens(where, wheel)
+    return {g.variable: g.value for g in stated}
+
+
+def along_axis(parts: Mapping[str, float], solved: Mapping[str, float]) -> dict[str, float]:
+    """The parts with a straight fork length turned into one along the steering axis.
+
+    length = √(straight² - offset²); the offset is the new one where it changes too.
+
+    Raises:
+        ValueError: the fork is no longer than its offset.
+    """
+    out = dict(parts)
+    straight = out.pop("fork_length_straight", None)
+    if straight is not None:
+        offset = out.get("fork_offset", solved["fork_offset"])
+        if straight <= abs(offset):
+            raise ValueError("a fork must be longer than its offset")
+        out["fork_axle_to_crown"] = float(np.sqrt(straight**2 - offset**2))
+    return out
+
+
+def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> Pitched:
+    """The built frame with parts exchanged.
+
+    Raises:
+        SpecError: a path is no exchangeable part.
+        GeometryError: the wheels cannot both reach the ground.
+    """
+    parts = exchanged(before, after, paths)
+    try:
+        parts = along_axis(parts, solved.values)
+    except ValueError as error:
+        raise GeometryError(after.fault("impossible", "build.fork", str(error))) from None
+    out = pitch(solved, parts)
+    if out is None:
+        raise GeometryError(
+            after.fault(
+                "impossible",
+                paths[0],
+                "with this part no pitch sets both wheels of the built frame on the ground",
+                "check the exchanged value",
+            )
+        )
+    return out
+
+
+def sagged_parts(spec: FrameSpec, solved: Solved) -> dict[str, float] | None:
+    """The parts under the rider's weight: the fork shorter by its sag, along the steering axis.
+
+    None where nothing is sprung.
+    """
+    fork = spec.build.fork
+    if fork is None or fork.travel * fork.sag == 0:
+        return None
+    return {"fork_axle_to_crown": solved.values["fork_axle_to_crown"] - fork.travel * fork.sag}
+
+
+__all__ = ["PARTS", "Pitched", "held", "pitch", "sagged_parts", "swap"]

@@ -1,0 +1,420 @@
+"""The chart: solve the relations for one bike, and say what is wrong where they cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.errors import Fault, GeometryError, Note
+from frame3d.geometry.diagnosis import (
+    Diagnosis,
+    Extra,
+    Gap,
+    all_variables,
+    diagnose,
+    start_values,
+)
+from frame3d.geometry.givens import Given, givens, held, key, label, relations_for, shown
+from frame3d.geometry.newton import Block, plan, run
+from frame3d.geometry.relations import ANGLES, Array, Relation, Values
+from frame3d.spec.figures import FIGURES, GeometrySpec, unit
+from frame3d.spec.models import FrameSpec
+
+_STARTS = 24
+"""Start points from which a single bike is sought, so that a second solution is not missed."""
+_AGREE = 1e-6
+"""Figures given twice agree within this [mm or degrees]."""
+
+
+@dataclass(frozen=True)
+class Solved:
+    """One solved bike: all variables, and how they came about."""
+
+    relations: tuple[Relation, ...]
+    values: Mapping[str, float]
+    """Variable -> value in mm or radians."""
+    basis: tuple[Given, ...]
+    """The givens that settle it, assumptions included."""
+    stated: tuple[Given, ...]
+    """All givens of the file."""
+    notes: tuple[Note, ...]
+
+    def figures(self) -> dict[str, float | None]:
+        """The chart: figure -> value in mm or degrees; None where nothing tells it."""
+        return chart_of(self.values)
+
+
+def chart_of(values: Mapping[str, float]) -> dict[str, float | None]:
+    """Chart figures of a bike's variables, in mm and degrees."""
+    return {
+        figure: shown(figure, values[figure]) if figure in values else None for figure in FIGURES
+    }
+
+
+def solve_chart(spec: FrameSpec) -> Solved:
+    """Solve the file's figures as a design: the figures stand, the frame meets them.
+
+    Raises:
+        GeometryError: figures are missing, disagree, or fit no bicycle; all faults at once.
+    """
+    relations = relations_for(spec)
+    stated = givens(spec)
+    names = all_variables(relations)
+    _refuse_standover_without_top_tube(spec, names)
+    diagnosis = diagnose(relations, stated)
+    if diagnosis.gaps:
+        raise GeometryError(_missing(spec, relations, diagnosis))
+    solutions = _solutions(relations, diagnosis.basis)
+    if not solutions:
+        raise GeometryError(_no_solution(spec, relations, diagnosis))
+    best = solutions[0]
+    disagree = [e for e in diagnosis.extras if not _agrees(best, e.given)]
+    if disagree:
+        raise GeometryError([_contradiction(spec, relations, diagnosis, best, e) for e in disagree])
+    faults = _impossible(spec, best)
+    if faults:
+        raise GeometryError(faults)
+    notes = [
+        *_assumptions(spec, diagnosis),
+        *(
+            spec.note(
+                "redundant",
+                f"{label(e.given.variable)} already follows from "
+                f"{_and([label(g.variable) for g in e.by])}; it agrees",
+                e.given.path,
+            )
+            for e in diagnosis.extras
+        ),
+        *_others(spec, solutions),
+    ]
+    return Solved(relations, best, diagnosis.basis, stated, tuple(notes))
+
+
+# --- solving ----------------------------------------------------------------------------------------
+
+
+def _solutions(relations: Sequence[Relation], basis: Sequence[Given]) -> list[dict[str, float]]:
+    """All solutions found from many starts, the most bicycle-like first."""
+    names = all_variables(relations)
+    known = frozenset(g.variable for g in basis)
+    blocks = plan(relations, known)
+    nonlinear = [n for b in blocks if not b.is_linear for n in b.unknowns]
+    count = _STARTS if nonlinear else 1
+    values = start_values(names, count)
+    for given in basis:
+        values[given.variable] = np.full(count, given.value)
+    for j, name in enumerate(nonlinear):
+        values[name] = _spread(name, values[name], j)
+    good = run(blocks, values, count)
+    found: list[dict[str, float]] = []
+    for k in np.flatnonzero(good):
+        one = {name: float(values[name][k]) for name in names}
+        if all(_distance(one, other) > 1e-6 for other in found):
+            found.append(one)
+    usual = {name: float(v[0]) for name, v in start_values(names).items()}
+    found.sort(key=lambda one: (len(_implausible(one)), _distance(one, usual)))
+    return found
+
+
+def _spread(name: str, start: Array, j: int) -> Array:
+    """Start values over a variable's plausible range, the first as it was: (k,) float.
+
+    An additive recurrence with the fractional part of a square root: even, and the same every time.
+    """
+    low, high = _range(name)
+    step = float(np.sqrt((2, 3, 5, 7, 11, 13, 17, 19, 23, 29)[j % 10]) % 1)
+    share = (0.5 + step * np.arange(len(start))) % 1
+    spread = held(name, low) + share * (held(name, high) - held(name, low))
+    spread[0] = start[0]
+    return np.asarray(spread)
+
+
+_HIDDEN = {
+    "saddle_height": (300.0, 1100.0),
+    "front_axle_x": (1.0, 1500.0),
+    "front_axle_z": (-300.0, 400.0),
+    "rear_axle_setback": (1.0, 1500.0),
+    "fork_length_straight": (250.0, 800.0),
+    "top_tube_at_seat": (-200.0, 900.0),
+    "top_tube_at_head": (-200.0, 400.0),
+    "cup_angle": (-5.0, 5.0),
+    "pitch": (-45.0, 45.0),
+}
+"""Plausible ranges of variables that are no chart figures, in mm and degrees."""
+
+
+def _range(name: str) -> tuple[float, float]:
+    """Plausible range in mm or degrees."""
+    if name in _HIDDEN:
+        return _HIDDEN[name]
+    low, high = -np.inf, np.inf
+    for bound in GeometrySpec.model_fields[name].metadata:
+        low = getattr(bound, "ge", low)
+        high = getattr(bound, "le", high)
+    return float(low), float(high)
+
+
+def _implausible(values: Mapping[str, float]) -> list[str]:
+    """Variables outside their plausible range."""
+    out = []
+    for name, value in values.items():
+        low, high = _range(name)
+        if not low - 1e-6 <= shown(name, value) <= high + 1e-6:
+            out.append(name)
+    return out
+
+
+def _distance(one: Mapping[str, float], other: Mapping[str, float]) -> float:
+    """Largest difference between two bikes, angles as arcs at 500 mm."""
+    return max(abs(one[n] - other[n]) * (500.0 if n in ANGLES else 1.0) for n in one if n in other)
+
+
+def _agrees(values: Mapping[str, float], given: Given) -> bool:
+    return abs(shown(given.variable, values[given.variable]) - given.shown) <= _AGREE
+
+
+# --- what is wrong ----------------------------------------------------------------------------------
+
+
+def _refuse_standover_without_top_tube(spec: FrameSpec, names: Sequence[str]) -> None:
+    if spec.geometry.standover is not None and "standover" not in names:
+        raise GeometryError(
+            spec.fault(
+                "under-determined",
+                "geometry.standover",
+                "standover can be given only where tubes.top_tube runs straight from seat_tube to "
+                "head_tube, at least one end placed by a distance",
+                "leave standover out (it is then a result), or describe such a top tube",
+            )
+        )
+
+
+def _missing(spec: FrameSpec, relations: Sequence[Relation], diagnosis: Diagnosis) -> list[Fault]:
+    free = ", ".join(diagnosis.free)
+    total = sum(gap.count for gap in diagnosis.gaps)
+    return [
+        spec.fault(
+            "under-determined",
+            "geometry",
+            f"{total} figure{'s' if total > 1 else ''} missing; still open: {free}",
+            "; and ".join(_wanted(gap) for gap in diagnosis.gaps),
+        ),
+        # A contradiction among what is given would only show after filling the gap; look for it now.
+        *_early_contradictions(spec, relations, diagnosis),
+    ]
+
+
+def _wanted(gap: Gap) -> str:
+    keys = [k for name in gap.figures if (k := key(name)) is not None]
+    number = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five"}.get(gap.count, str(gap.count))
+    if len(keys) == 1:
+        return f"give {keys[0]}"
+    return f"give {number} of {', '.join(keys)}"
+
+
+def _early_contradictions(
+    spec: FrameSpec, relations: Sequence[Relation], diagnosis: Diagnosis
+) -> list[Fault]:
+    if not diagnosis.extras:
+        return []
+    usual = start_values(all_variables(relations))
+    filler: list[Given] = []
+    basis = list(diagnosis.basis)
+    for name in all_variables(relations):
+        trial = [*basis, *filler, Given(name, float(usual[name][0]), "")]
+        if len(diagnose(relations, trial).basis) > len(
+            diagnose(relations, [*basis, *filler]).basis
+        ):
+            filler.append(trial[-1])
+    whole = diagnose(relations, [*basis, *filler])
+    solutions = [] if whole.gaps else _solutions(relations, whole.basis)
+    return [
+        _contradiction(spec, relations, whole, solutions[0], extra)
+        for extra in diagnosis.extras
+        if solutions and not _agrees(solutions[0], extra.given)
+    ]
+
+
+def _contradiction(
+    spec: FrameSpec,
+    relations: Sequence[Relation],
+    diagnosis: Diagnosis,
+    values: Mapping[str, float],
+    extra: Extra,
+) -> Fault:
+    """Says which figures disagree, and what each would have to be for the others to stand."""
+    solved = shown(extra.given.variable, values[extra.given.variable])
+    lines = [_instead(spec, extra.given, solved)]
+    for given in extra.by:
+        if given.variable == "cup_angle" and given.origin == "assumed":
+            continue
+        others = [g for g in diagnosis.basis if g is not given]
+        solutions = _solutions(relations, [*others, extra.given])
+        implied = (
+            shown(given.variable, solutions[0][given.variable])
+            if solutions and not _implausible(solutions[0])
+            else None
+        )
+        lines.append(_instead(spec, given, implied))
+    mark = _mark(extra.given.variable)
+    return spec.fault(
+        "contradictory",
+        extra.given.path,
+        f"disagrees with {len(lines) - 1} other figures by "
+        f"{abs(solved - extra.given.shown):.4f}{mark}",
+        "leave one of these out (it is then solved), or change one to the value that fits:\n    "
+        + "\n    ".join(lines),
+    )
+
+
+def _mark(variable: str) -> str:
+    return "°" if variable in ANGLES else " mm"
+
+
+def _instead(spec: FrameSpec, given: Given, implied: float | None) -> str:
+    mark = _mark(given.variable)
+    place = spec.place(given.path) if given.path else None
+    line = f" (line {place.line})" if place is not None and place.line is not None else ""
+    where = given.path if given.path else f"{given.variable}, assumed,"
+    text = f"{where}{line} is {given.shown:g}{mark}"
+    if implied is None:
+        return f"{text}; no value of it fits the others"
+    return f"{text}; the others ask for {implied:.4f}{mark} ({implied - given.shown:+.4f})"
+
+
+def _no_solution(
+    spec: FrameSpec, relations: Sequence[Relation], diagnosis: Diagnosis
+) -> list[Fault]:
+    """Walk the blocks as far as they solve, and name the first that does not."""
+    names = all_variables(relations)
+    values = start_values(names)
+    for given in diagnosis.basis:
+        values[given.variable] = np.array([given.value])
+    blocks = plan(relations, frozenset(g.variable for g in diagnosis.basis))
+    for i, block in enumerate(blocks):
+        if run(blocks[: i + 1], values.copy(), 1).all():
+            run([block], values, 1)
+            continue
+        return [_stuck(spec, block, values, diagnosis)]
+    return [
+        spec.fault(
+            "no-convergence",
+            "geometry",
+            "the solver found no bicycle with these figures",
+            "check each figure, or leave another one open",
+        )
+    ]
+
+
+def _stuck(spec: FrameSpec, block: Block, values: Values, diagnosis: Diagnosis) -> Fault:
+    stated = {g.variable: g for g in diagnosis.basis}
+
+    def said(name: str) -> str:
+        value = shown(name, float(values[name][0]))
+        verb = "is" if name in stated else "comes out at"
+        return f"{name} {verb} {value:.6g}{_mark(name)}"
+
+    involved = dict.fromkeys(v for r in block.relations for v in r.partials)
+    known = [v for v in involved if v not in block.unknowns]
+    path = next((stated[v].path for v in known if v in stated and stated[v].path), "geometry")
+    names = [r.name for r in block.relations]
+    if names == ["chainstay"] and "rear_axle_setback" in block.unknowns:
+        message = (
+            f"the chainstay is too short: {said('chainstay_length')}, and {said('bb_drop')}; an axle "
+            "that far from the bottom bracket cannot lie so much higher"
+        )
+        return spec.fault(
+            "impossible", path, message, "lengthen the chainstay or lessen the bottom bracket drop"
+        )
+    if names == ["front centre"] and "front_axle_x" in block.unknowns:
+        message = (
+            f"the front centre is too short: {said('front_centre')}, and {said('front_axle_z')}"
+        )
+        return spec.fault("impossible", path, message, "lengthen the front centre")
+    formulas = "; ".join(r.formula for r in block.relations)
+    open_names = " and ".join(block.unknowns)
+    return spec.fault(
+        "no-convergence",
+        path,
+        f"no value of {open_names} meets: {formulas}; " + ", ".join(said(v) for v in known),
+        f"change one of {', '.join(known)}",
+    )
+
+
+def _impossible(spec: FrameSpec, values: Mapping[str, float]) -> list[Fault]:
+    """Named reasons why solved figures are no bicycle's."""
+    faults: list[Fault] = []
+
+    def add(figure: str, message: str, hint: str) -> None:
+        faults.append(spec.fault("impossible", f"geometry.{figure}", message, hint))
+
+    sin, cos = np.sin(values["head_tube_angle"]), np.cos(values["head_tube_angle"])
+    crown_height = (
+        values["front_wheel_radius"]
+        + values["fork_axle_to_crown"] * sin
+        - values["fork_offset"] * cos
+    )
+    if crown_height <= values["front_wheel_radius"] or values["fork_axle_to_crown"] <= 0:
+        add(
+            "fork_axle_to_crown",
+            f"the fork would run through the ground: its crown race would lie {crown_height:.1f} mm "
+            f"above the ground, no higher than the front axle at {values['front_wheel_radius']:.1f} "
+            f"mm (the fork's length comes out at {values['fork_axle_to_crown']:.1f} mm)",
+            "raise the stack, lower the bottom bracket, or shorten head tube and headset",
+        )
+    room = values["wheelbase"] - values["front_wheel_radius"] - values["rear_wheel_radius"]
+    if room <= 0:
+        add(
+            "wheelbase",
+            f"the wheels would run into each other by {-room:.1f} mm at a wheelbase of "
+            f"{values['wheelbase']:.1f} mm",
+            "lengthen chainstay or reach, or use smaller wheels",
+        )
+    named = {f.path for f in faults}
+    for name in _implausible(values):
+        if name not in FIGURES or f"geometry.{name}" in named:
+            continue
+        low, high = _range(name)
+        value = shown(name, values[name])
+        sort = "a negative length" if value < 0 <= low else f"outside {low:g} to {high:g}"
+        add(
+            name,
+            f"comes out at {value:.2f} {unit(name)}, {sort}",
+            "one of the given figures is far from a bicycle's; check them",
+        )
+    return faults
+
+
+def _assumptions(spec: FrameSpec, diagnosis: Diagnosis) -> list[Note]:
+    return [
+        spec.note(
+            "assumed", "the seat tube's axis runs through the bottom bracket (seat_tube_offset 0)"
+        )
+        for g in diagnosis.basis
+        if g.origin == "assumed" and g.variable == "seat_tube_offset"
+    ]
+
+
+def _others(spec: FrameSpec, solutions: Sequence[Mapping[str, float]]) -> list[Note]:
+    out = []
+    for other in solutions[1:]:
+        different = [
+            f"{f} {shown(f, other[f]):.2f}"
+            for f in FIGURES
+            if f in other and abs(shown(f, other[f]) - shown(f, solutions[0][f])) > 0.01
+        ]
+        likely = "" if _implausible(other) else ", and it looks like a bicycle too"
+        out.append(
+            spec.note(
+                "other-solution",
+                f"the figures have a second solution{likely}: {', '.join(different)}; the more usual "
+                "one is taken",
+            )
+        )
+    return out
+
+
+def _and(words: Sequence[str]) -> str:
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]

@@ -1,0 +1,193 @@
+"""Givens: what the parameter file fixes, as values of the relations' variables."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from frame3d.geometry.relations import (
+    ANGLES,
+    Relation,
+    TopTube,
+    chart_relations,
+    top_tube_relations,
+)
+from frame3d.spec import standards
+from frame3d.spec.figures import FIGURES, title
+from frame3d.spec.models import FrameSpec
+from frame3d.spec.parts import ForkSpec, WheelSpec
+from frame3d.spec.tubes import JunctionSpec, OvalSpec, TaperSpec, TubeSpec
+
+Origin = Literal["file", "assumed"]
+
+
+@dataclass(frozen=True)
+class Given:
+    """A variable with a fixed value."""
+
+    variable: str
+    value: float
+    """In mm or radians."""
+    path: str
+    """Dotted path that states it; empty where it is assumed."""
+    origin: Origin = "file"
+
+    @property
+    def shown(self) -> float:
+        """The value as people read it: mm or degrees."""
+        return shown(self.variable, self.value)
+
+
+ASSUMED: tuple[Given, ...] = (
+    Given("cup_angle", 0.0, "", "assumed"),
+    Given("seat_tube_offset", 0.0, "", "assumed"),
+)
+"""Taken, in this order, where the file leaves a figure open that hardly any frame makes use of."""
+
+_LABELS = {
+    "saddle_height": ("Saddle height", "build.seatpost.saddle_height"),
+    "fork_length_straight": ("Fork axle to crown, straight", "build.fork.axle_to_crown"),
+    "cup_angle": ("Headset cup angle", "build.headset.angle"),
+}
+
+
+def label(variable: str) -> str:
+    """A variable's name as people write it."""
+    return title(variable) if variable in FIGURES else _LABELS[variable][0]
+
+
+def key(variable: str) -> str | None:
+    """The dotted path that would state a variable; None for one that no file states."""
+    if variable in FIGURES:
+        return f"geometry.{variable}"
+    return _LABELS[variable][1] if variable in _LABELS else None
+
+
+def shown(variable: str, value: float) -> float:
+    """A variable's value as people read it: mm or degrees."""
+    return float(np.degrees(value)) if variable in ANGLES else float(value)
+
+
+def held(variable: str, value: float) -> float:
+    """A value that people wrote (mm or degrees) as the relations hold it."""
+    return float(np.radians(value)) if variable in ANGLES else float(value)
+
+
+def givens(spec: FrameSpec) -> tuple[Given, ...]:
+    """All values that the file states: those of the parts, then chart figures in the file's order.
+
+    Later ones are the first to be doubted where the values disagree.
+    """
+    stated = [
+        Given(figure, held(figure, value), f"geometry.{figure}")
+        for figure in FIGURES
+        if (value := getattr(spec.geometry, figure)) is not None
+    ]
+
+    def line(given: Given) -> int:
+        place = spec.place(given.path)
+        return 0 if place is None or place.line is None else place.line
+
+    return (*part_givens(spec), *sorted(stated, key=line))
+
+
+def part_givens(spec: FrameSpec) -> tuple[Given, ...]:
+    """The values that ``build`` states."""
+    out: list[Given] = []
+    build = spec.build
+    if build.fork is not None:
+        out += fork_givens(build.fork)
+    if build.headset is not None:
+        if build.headset.lower_stack is not None:
+            out.append(
+                Given("lower_headset_stack", build.headset.lower_stack, "build.headset.lower_stack")
+            )
+        if build.headset.angle != 0:
+            out.append(
+                Given("cup_angle", held("cup_angle", build.headset.angle), "build.headset.angle")
+            )
+    for where in ("front_wheel", "rear_wheel"):
+        wheel: WheelSpec | None = getattr(build, where)
+        if wheel is not None:
+            out += wheel_givens(where, wheel)
+    if build.seatpost is not None and build.seatpost.saddle_height is not None:
+        out.append(
+            Given("saddle_height", build.seatpost.saddle_height, "build.seatpost.saddle_height")
+        )
+    return tuple(out)
+
+
+def fork_givens(fork: ForkSpec) -> list[Given]:
+    """Length, as it is measured, and offset."""
+    out: list[Given] = []
+    if fork.axle_to_crown is not None:
+        variable = "fork_length_straight" if fork.measured == "straight" else "fork_axle_to_crown"
+        out.append(Given(variable, fork.axle_to_crown, "build.fork.axle_to_crown"))
+    if fork.offset is not None:
+        out.append(Given("fork_offset", fork.offset, "build.fork.offset"))
+    return out
+
+
+def wheel_givens(where: str, wheel: WheelSpec) -> list[Given]:
+    """The radius: as measured, or half the tyre's diameter."""
+    if wheel.radius is not None:
+        return [Given(f"{where}_radius", wheel.radius, f"build.{where}.radius")]
+    if wheel.tyre is None:
+        return []
+    if isinstance(wheel.tyre, str):
+        radius = standards.tyre(wheel.tyre).diameter / 2
+    else:
+        radius = wheel.tyre.diameter / 2
+    return [Given(f"{where}_radius", radius, f"build.{where}.tyre")]
+
+
+def relations_for(spec: FrameSpec) -> tuple[Relation, ...]:
+    """The relations that this file's bike has to meet."""
+    saddle = spec.build.seatpost is not None and spec.build.seatpost.saddle_height is not None
+    top = top_tube(spec)
+    return chart_relations(saddle=saddle, extra=() if top is None else top_tube_relations(top))
+
+
+def top_tube(spec: FrameSpec) -> TopTube | None:
+    """The top tube, where it runs straight in the centre plane between seat tube and head tube."""
+    tube = spec.tubes.get("top_tube")
+    if tube is None or tube.bends or tube.pair or tube.start is None or tube.end is None:
+        return None
+    ends = {tube.start.on: tube.start, tube.end.on: tube.end}
+    if set(ends) != {"seat_tube", "head_tube"} or any(e.y for e in ends.values()):
+        return None
+    seat, head = _placed(ends["seat_tube"]), _placed(ends["head_tube"])
+    if seat is None or head is None or seat[0] == head[0] == "angle":
+        return None
+    return TopTube(_middle_height(tube) / 2, seat[0], seat[1], head[0], head[1])
+
+
+_By = Literal["below_top", "above_bottom", "angle"]
+
+
+def _placed(end: JunctionSpec) -> tuple[_By, float] | None:
+    """How an end is placed on a head or seat tube, whose start is its bottom."""
+    if end.below_top is not None:
+        return "below_top", end.below_top
+    if end.from_end is not None:
+        return "below_top", end.from_end
+    if end.above_bottom is not None:
+        return "above_bottom", end.above_bottom
+    if end.from_start is not None:
+        return "above_bottom", end.from_start
+    if end.angle is not None:
+        return "angle", float(np.radians(end.angle))
+    return None
+
+
+def _middle_height(tube: TubeSpec) -> float:
+    """Outer height of a tube's section halfway along."""
+
+    def height(size: float | OvalSpec) -> float:
+        return size.height if isinstance(size, OvalSpec) else size
+
+    if isinstance(tube.od, TaperSpec):
+        return (height(tube.od.start) + height(tube.od.end)) / 2
+    return height(tube.od)

@@ -1,0 +1,294 @@
+"""Rider: contact points, a posture from body segments, the centre of mass, the load on the front wheel.
+
+Segment lengths are fractions of stature by Drillis and Contini (1966) as given in Winter,
+Biomechanics and Motor Control of Human Movement, figure 4.1 (numbers agree in two public documents
+that cite it). Segment masses and centres are values from memory of Winter's table 4.1.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.errors import Note
+from frame3d.geometry.vector import Point, Vector
+from frame3d.spec.models import FrameSpec
+
+# Lengths as fractions of stature (Drillis and Contini 1966, as Winter figure 4.1).
+ANKLE_HEIGHT = 0.039
+THIGH = 0.530 - 0.285
+SHANK = 0.285 - 0.039
+TRUNK = 0.818 - 0.530
+UPPER_ARM = 0.186
+FOREARM = 0.146
+HAND = 0.108
+FOOT = 0.152
+
+# Mass as a fraction of the body's, and its centre from the nearer joint as a fraction of the segment
+# (value from memory of Winter table 4.1). Arms and legs are one side each.
+TRUNK_MASS, TRUNK_CENTRE = 0.578, 0.66
+UPPER_ARM_MASS, UPPER_ARM_CENTRE = 0.028, 0.436
+FOREARM_HAND_MASS, FOREARM_HAND_CENTRE = 0.022, 0.682
+THIGH_MASS, THIGH_CENTRE = 0.100, 0.433
+SHANK_MASS, SHANK_CENTRE = 0.0465, 0.433
+FOOT_MASS, FOOT_CENTRE = 0.0145, 0.50
+
+SADDLE_OF_INSEAM = 0.883
+"""Saddle height over inseam: bottom bracket centre to saddle top along the seat tube (published rule)."""
+INSEAM_OF_STATURE = 0.47
+"""Common practice, no source."""
+HIP_OVER_SADDLE = 0.05
+"""Hip joint above the saddle's top, as a fraction of stature; common practice, no source."""
+ARM_STRETCH = 0.94
+"""Distance shoulder to grip over the arm's full length, elbows a little bent; common practice, no
+source."""
+LEG_STRETCH = 0.88
+"""Standing: distance hip to ankle over the leg's full length; common practice, no source."""
+
+ASSUMPTIONS = (
+    "side view, both hands at the grips, cranks level",
+    "segment lengths from stature after Drillis and Contini, masses after Winter (from memory)",
+    "elbows and, standing, knees a little bent; standing, the hands carry nothing",
+    "bicycle's own mass, where given, taken at the middle of the wheelbase",
+)
+
+
+@dataclass(frozen=True)
+class Posture:
+    """A rider on the bike."""
+
+    joints: Mapping[str, Point]
+    """hip, shoulder, elbow, knee_front, knee_rear, ankle_front, ankle_rear [mm]."""
+    centre_of_mass: Point
+    """Of the rider alone [mm]."""
+    front_share: float
+    """Share of the weight of rider (and bicycle, where its mass is given) on the front wheel, 0 to 1,
+    standing still on level ground."""
+
+
+@dataclass(frozen=True)
+class Rider:
+    """Contact points and postures."""
+
+    stature: float | None
+    """As given, or from the inseam [mm]."""
+    saddle_height: float | None
+    """As given, or from the inseam [mm]."""
+    contacts: Mapping[str, Point]
+    """foot_front, foot_rear (pedal centres, cranks level), saddle, and hands where bar and stem are
+    given [mm]."""
+    seated: Posture | None
+    standing: Posture | None
+    notes: tuple[Note, ...]
+
+
+def saddle_height_of(spec: FrameSpec) -> float | None:
+    """The saddle height as given, or 0.883 × inseam; None where neither is known [mm]."""
+    if spec.build.seatpost is not None and spec.build.seatpost.saddle_height is not None:
+        return spec.build.seatpost.saddle_height
+    if spec.build.rider is not None and spec.build.rider.inseam is not None:
+        return SADDLE_OF_INSEAM * spec.build.rider.inseam
+    return None
+
+
+def place_rider(
+    spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
+) -> Rider:
+    """Put the rider on a solved bike.
+
+    Args:
+        spec: the file, for rider, crank, stem, handlebar and bicycle mass.
+        nodes: of the stance [mm].
+        chart: of the stance [mm and degrees].
+    """
+    build = spec.build
+    crank = 170.0 if build.crank is None else build.crank.length
+    contacts: dict[str, Point] = {
+        "foot_front": (crank, 0.0, 0.0),
+        "foot_rear": (-crank, 0.0, 0.0),
+        "saddle": nodes["saddle"],
+    }
+    hands = _hands(spec, nodes, chart)
+    notes: list[Note] = []
+    if hands is not None:
+        contacts["hands"] = (float(hands[0]), 0.0, float(hands[1]))
+    rider = build.rider
+    stature = None
+    if rider is not None:
+        stature = rider.height
+        if stature is None and rider.inseam is not None:
+            stature = rider.inseam / INSEAM_OF_STATURE
+            notes.append(
+                spec.note(
+                    "assumed",
+                    f"stature {stature:.0f} mm taken as inseam / {INSEAM_OF_STATURE} (common practice, "
+                    "no source)",
+                    "build.rider",
+                )
+            )
+    seated = standing = None
+    if rider is not None and stature is not None and hands is not None:
+        seated = _seated(spec, nodes, contacts, stature, hands)
+        standing = _standing(spec, nodes, contacts, stature, hands)
+        for name, posture in (("seated", seated), ("standing", standing)):
+            if posture is None:
+                notes.append(
+                    spec.note(
+                        "warning",
+                        f"{name}, this rider cannot reach the grips or the pedals; check saddle height, "
+                        "stem and stature",
+                        "build.rider",
+                    )
+                )
+    elif rider is not None:
+        missing = "build.stem" if hands is None else "build.rider.height or build.rider.inseam"
+        notes.append(spec.note("default", f"no centre of mass without {missing}", "build.rider"))
+    return Rider(stature, saddle_height_of(spec), contacts, seated, standing, tuple(notes))
+
+
+def _side(p: Point) -> Vector:
+    """(x, z) of a point: (2,) float."""
+    return np.array([p[0], p[2]])
+
+
+def _hands(
+    spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
+) -> Vector | None:
+    """Grips in the side view, from head tube top by headset, spacers, stem and bar: (2,) float."""
+    build = spec.build
+    if build.stem is None:
+        return None
+    angle = chart["head_tube_angle"]
+    assert angle is not None
+    steer = np.radians(angle)
+    up = np.array([-np.cos(steer), np.sin(steer)])
+    ahead = np.array([np.sin(steer), np.cos(steer)])
+    stem = build.stem
+    upper = 0.0 if build.headset is None else build.headset.upper_stack
+    rise = np.radians(stem.angle)
+    clamp = (
+        _side(nodes["head_tube_top"])
+        + (upper + stem.spacers + stem.clamp_height / 2) * up
+        + stem.length * (np.cos(rise) * ahead + np.sin(rise) * up)
+    )
+    bar = build.handlebar
+    if bar is None:
+        return np.asarray(clamp)
+    return np.asarray(clamp + np.array([bar.forward, bar.rise]))
+
+
+def _meet(a: Vector, ra: float, b: Vector, rb: float, *, left: bool) -> Vector | None:
+    """Where circles about a and b meet, to the left (or right) of the way from a to b; None if apart."""
+    way = b - a
+    d = float(np.linalg.norm(way))
+    if d < 1e-9 or d > ra + rb or d < abs(ra - rb):
+        return None
+    along = (ra**2 - rb**2 + d**2) / (2 * d)
+    off = float(np.sqrt(max(ra**2 - along**2, 0.0)))
+    t = way / d
+    normal = np.array([-t[1], t[0]]) * (1.0 if left else -1.0)
+    return np.asarray(a + along * t + off * normal)
+
+
+def _body(
+    stature: float, hip: Vector, hands: Vector, contacts: Mapping[str, Point]
+) -> tuple[dict[str, Vector], Vector] | None:
+    """Joints and centre of mass of a body with its hip at `hip`; None where it cannot reach."""
+    arm = UPPER_ARM + FOREARM + HAND / 2
+    shoulder = _meet(hip, TRUNK * stature, hands, ARM_STRETCH * arm * stature, left=True)
+    if shoulder is None:
+        return None
+    elbow = _meet(shoulder, UPPER_ARM * stature, hands, (FOREARM + HAND / 2) * stature, left=False)
+    if elbow is None:
+        return None
+    joints = {"hip": hip, "shoulder": shoulder, "elbow": elbow, "hands": hands}
+    parts = [
+        (TRUNK_MASS, hip + TRUNK_CENTRE * (shoulder - hip)),
+        (2 * UPPER_ARM_MASS, shoulder + UPPER_ARM_CENTRE * (elbow - shoulder)),
+        (2 * FOREARM_HAND_MASS, elbow + FOREARM_HAND_CENTRE * (hands - elbow)),
+    ]
+    for which in ("front", "rear"):
+        ball = _side(contacts[f"foot_{which}"])
+        ankle = ball + stature * np.array([-FOOT / 2, ANKLE_HEIGHT])
+        knee = _meet(hip, THIGH * stature, ankle, SHANK * stature, left=True)
+        if knee is None:
+            return None
+        joints[f"knee_{which}"], joints[f"ankle_{which}"] = knee, ankle
+        parts += [
+            (THIGH_MASS, hip + THIGH_CENTRE * (knee - hip)),
+            (SHANK_MASS, knee + SHANK_CENTRE * (ankle - knee)),
+            (FOOT_MASS, ankle + FOOT_CENTRE * (ball - ankle)),
+        ]
+    mass = sum(m for m, _ in parts)
+    centre = sum((m * p for m, p in parts), np.zeros(2)) / mass
+    return joints, centre
+
+
+def _posture(
+    spec: FrameSpec, nodes: Mapping[str, Point], joints: Mapping[str, Vector], centre: Vector
+) -> Posture:
+    rear, front = nodes["rear_contact"][0], nodes["front_contact"][0]
+    rider = spec.build.rider
+    assert rider is not None
+    bike = spec.build.bike_mass_kg
+    weight = rider.mass_kg * (float(centre[0]) - rear)
+    total = rider.mass_kg
+    if bike is not None:
+        weight += bike * (front - rear) / 2
+        total += bike
+    return Posture(
+        {name: (float(p[0]), 0.0, float(p[1])) for name, p in joints.items() if name != "hands"},
+        (float(centre[0]), 0.0, float(centre[1])),
+        weight / total / (front - rear),
+    )
+
+
+def _seated(
+    spec: FrameSpec,
+    nodes: Mapping[str, Point],
+    contacts: Mapping[str, Point],
+    stature: float,
+    hands: Vector,
+) -> Posture | None:
+    hip = _side(contacts["saddle"]) + np.array([0.0, HIP_OVER_SADDLE * stature])
+    body = _body(stature, hip, hands, contacts)
+    return None if body is None else _posture(spec, nodes, *body)
+
+
+def _standing(
+    spec: FrameSpec,
+    nodes: Mapping[str, Point],
+    contacts: Mapping[str, Point],
+    stature: float,
+    hands: Vector,
+) -> Posture | None:
+    """Hips where the centre of mass lies over the bottom bracket: then the hands carry nothing."""
+    ankles = stature * np.array([-FOOT / 2, ANKLE_HEIGHT])
+    leg = LEG_STRETCH * (THIGH + SHANK) * stature
+
+    def at(x: float) -> tuple[dict[str, Vector], Vector] | None:
+        height = leg**2 - (x - float(ankles[0])) ** 2
+        if height <= 0:
+            return None
+        hip = np.array([x, float(ankles[1]) + float(np.sqrt(height))])
+        return _body(stature, hip, hands, contacts)
+
+    # The centre of mass moves forward with the hip: bracket the crossing on a grid, then bisect.
+    grid = np.linspace(-0.3 * stature, 0.2 * stature, 41)
+    bodies = [(float(x), body) for x in grid if (body := at(float(x))) is not None]
+    for (low, one), (high, two) in zip(bodies, bodies[1:], strict=False):
+        if one[1][0] <= 0 < two[1][0]:
+            for _ in range(60):
+                middle = (low + high) / 2
+                body = at(middle)
+                if body is None:
+                    return None
+                if body[1][0] <= 0:
+                    low = middle
+                else:
+                    high = middle
+            body = at((low + high) / 2)
+            return None if body is None else _posture(spec, nodes, *body)
+    return None

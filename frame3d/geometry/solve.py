@@ -1,0 +1,102 @@
+"""From a parameter file's spec to the Layout: chart, nodes, tubes, sag, rider."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.errors import FrameError
+from frame3d.geometry.as_built import Pitched, pitch, sagged_parts, swap
+from frame3d.geometry.chart import Solved, chart_of, solve_chart
+from frame3d.geometry.layout import Layout, Stance
+from frame3d.geometry.nodes import nodes_of
+from frame3d.geometry.place import place_tubes
+from frame3d.geometry.rider import place_rider, saddle_height_of
+from frame3d.geometry.standover import standover_of
+from frame3d.spec.models import FrameSpec
+
+
+def solve(spec: FrameSpec) -> Layout:
+    """Solve the file's figures and put everything in place.
+
+    Raises:
+        GeometryError: the figures do not settle one bicycle.
+        TubeError: a tube, its section or a junction cannot be made as described.
+    """
+    solved = solve_chart(spec)
+    chart = solved.figures()
+    nodes = nodes_of(solved.values, saddle_height_of(spec))
+    placed = place_tubes(spec, nodes, chart)
+    if chart["standover"] is None:
+        chart["standover"] = standover_of(placed.tubes, solved.values["bb_height"])
+    rider = place_rider(spec, nodes, chart)
+    return Layout(
+        spec=spec,
+        chart=chart,
+        nodes=nodes,
+        tubes=placed.tubes,
+        shell=placed.shell,
+        dropouts=placed.dropouts,
+        bores=placed.bores,
+        notes=(*solved.notes, *placed.notes, *rider.notes),
+        sagged=sag(spec, solved),
+        rider=rider,
+    )
+
+
+def sag(spec: FrameSpec, solved: Solved) -> Stance | None:
+    """The bike under its rider's weight, pitched until both wheels stand on the ground.
+
+    None where nothing is sprung.
+    """
+    parts = sagged_parts(spec, solved)
+    if parts is None:
+        return None
+    pitched = pitch(solved, parts)
+    return None if pitched is None else stance(spec, pitched)
+
+
+def stance(spec: FrameSpec, pitched: Pitched) -> Stance:
+    """A pitched bike as a stance, rider included."""
+    chart = chart_of(pitched.values)
+    nodes = nodes_of(pitched.values, saddle_height_of(spec))
+    rider = place_rider(spec, nodes, chart)
+    return Stance(chart, nodes, float(np.degrees(pitched.values["pitch"])), rider)
+
+
+@dataclass(frozen=True)
+class AsBuilt:
+    """A built frame with parts exchanged."""
+
+    before: Stance
+    after: Stance
+    change: dict[str, float | None]
+    """Chart figure -> after minus before; None where a figure has no value."""
+
+
+def as_built(spec: FrameSpec, swapped: FrameSpec, paths: tuple[str, ...]) -> AsBuilt:
+    """Exchange parts on the built frame.
+
+    Args:
+        spec: the file as the frame was built from it.
+        swapped: the same with the exchanged values.
+        paths: dotted paths of the exchanged values.
+
+    Raises:
+        SpecError: a path is no exchangeable part.
+        GeometryError: the file does not solve, or the wheels cannot both reach the ground.
+    """
+    solved = solve_chart(spec)
+    still = pitch(solved, {})
+    if still is None:
+        raise AssertionError("a solved bike stands on its wheels")
+    before, after = stance(spec, still), stance(swapped, swap(solved, spec, swapped, paths))
+    change: dict[str, float | None] = {}
+    for figure, old in before.chart.items():
+        new = after.chart[figure]
+        change[figure] = None if old is None or new is None else new - old
+    return AsBuilt(before, after, change)
+
+
+__all__ = ["AsBuilt", "FrameError", "as_built", "sag", "solve", "stance"]
