@@ -211,7 +211,7 @@ def _gaps(
         return (), ()
     moves = np.abs(moving).max(axis=1) > _RANK
     free = tuple(f for f in FIGURES if f in names and moves[names.index(f)])
-    groups = _independent_groups([names[i] for i in np.flatnonzero(moves)], moving[moves])
+    groups = _independent_groups([name for name, moved in zip(names, moves, strict=True) if moved], moving[moves])
     return tuple(groups), free
 
 

@@ -8,6 +8,7 @@ from typing import Literal
 
 from frame3d.errors import Note
 from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.rider import Rider
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
 from frame3d.spec.models import FrameSpec

@@ -167,7 +167,7 @@ def jacobian(
 
 def _solve(matrix: Array, residual: Array) -> Array:
     """Solve each (n, n) system; rows that are singular give NaN instead of an exception."""
-    broken = ~np.isfinite(matrix).all(axis=(1, 2))
+    broken = np.logical_not(np.isfinite(matrix).all(axis=(1, 2)))
     safe = np.where(broken[:, None, None], np.eye(matrix.shape[1]), matrix)
     try:
         step = np.linalg.solve(safe, residual[..., None])[..., 0]

@@ -119,7 +119,7 @@ def _linear(name: str, formula: str, **factors: float) -> Relation:
 
 
 def _distance(name: str, formula: str, whole: str, a: str, b: str) -> Relation:
-    """whole = √(a² + b²), for positive lengths."""
+    """Whole = √(a² + b²), for positive lengths."""
     return Relation(
         name,
         formula,
