@@ -19,7 +19,8 @@ from frame3d.geometry.givens import (
     wheel_givens,
 )
 from frame3d.geometry.newton import plan, run
-from frame3d.geometry.relations import Relation, RigidFrame, rigid_relations
+from frame3d.geometry.relations import Relation
+from frame3d.geometry.rigid import RigidFrame, rigid_relations
 from frame3d.spec.models import FrameSpec
 
 PARTS = (

@@ -201,17 +201,17 @@ def _gaps(
     names: Sequence[str], directions: Array, frame: Array
 ) -> tuple[tuple[Gap, ...], tuple[str, ...]]:
     """What still moves when the basis is held, in groups that move independently of each other."""
-    _, size, rows = (
-        np.linalg.svd(frame) if len(frame) else (None, np.zeros(0), np.eye(directions.shape[1]))
-    )
-    rank = int((size > _RANK).sum())
+    rank = len(frame)
+    rows = np.linalg.svd(frame)[2] if rank else np.eye(directions.shape[1])
     moving = directions @ rows[rank:].T  # (n, missing)
     missing = moving.shape[1]
     if missing == 0:
         return (), ()
     moves = np.abs(moving).max(axis=1) > _RANK
     free = tuple(f for f in FIGURES if f in names and moves[names.index(f)])
-    groups = _independent_groups([name for name, moved in zip(names, moves, strict=True) if moved], moving[moves])
+    groups = _independent_groups(
+        [name for name, moved in zip(names, moves, strict=True) if moved], moving[moves]
+    )
     return tuple(groups), free
 
 

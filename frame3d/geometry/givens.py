@@ -7,13 +7,8 @@ from typing import Literal
 
 import numpy as np
 
-from frame3d.geometry.relations import (
-    ANGLES,
-    Relation,
-    TopTube,
-    chart_relations,
-    top_tube_relations,
-)
+from frame3d.geometry.relations import ANGLES, Relation, chart_relations
+from frame3d.geometry.top_tube import TopTube, top_tube_relations
 from frame3d.spec import standards
 from frame3d.spec.figures import FIGURES, title
 from frame3d.spec.models import FrameSpec

@@ -40,7 +40,7 @@ class End:
     long_point: float
     """Along the axis from `point` to the first metal [mm]: where the cut tube is longest; 0 if square."""
     short_point: float
-    """Along the axis from `point` to where the cut edge is shortest [mm]; 0 if square."""
+    """Along the axis from `point` to the cut edge where it is shortest [mm]; 0 if square."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,6 +82,9 @@ class Values:
         return self._cos[name]
 
 
+ANGLE_SCALE = 500.0
+"""Residuals of angle relations are arcs at this radius [mm], so that all residuals are alike in size."""
+
 Term = Callable[[Values], Array | float]
 
 
@@ -98,11 +100,11 @@ class Relation:
     """Variables in which the residual is linear, so that one Newton step lands exactly."""
 
 
-def _constant(value: float) -> Term:
+def constant(value: float) -> Term:
     return lambda _: value
 
 
-ONE, MINUS = _constant(1.0), _constant(-1.0)
+ONE, MINUS = constant(1.0), constant(-1.0)
 
 
 def _linear(name: str, formula: str, **factors: float) -> Relation:
@@ -114,7 +116,7 @@ def _linear(name: str, formula: str, **factors: float) -> Relation:
             total = total + factor * v[key]
         return np.asarray(total)
 
-    partials = {key: _constant(factor) for key, factor in factors.items()}
+    partials = {key: constant(factor) for key, factor in factors.items()}
     return Relation(name, formula, residual, partials, frozenset(factors))
 
 
@@ -372,285 +374,6 @@ def chart_relations(
         EFFECTIVE_TOP_TUBE,
         EFFECTIVE_ANGLE_AT_SADDLE if saddle else EFFECTIVE_ANGLE_AT_STACK,
         *extra,
-    )
-
-
-# --- the top tube, for standover -----------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class TopTube:
-    """A straight top tube between seat tube and head tube, as far as standover needs it."""
-
-    radius: float
-    """Half its outer height at the middle [mm]."""
-    seat_by: Literal["below_top", "above_bottom", "angle"]
-    seat_value: float
-    """mm, or radians for an angle."""
-    head_by: Literal["below_top", "above_bottom", "angle"]
-    head_value: float
-
-
-Pair = tuple[Array, Array]
-
-
-def _ends(v: Values) -> tuple[Pair, Pair]:
-    """Ends of the top tube's axis on seat tube and head tube: ((x, z), (x, z))."""
-    s, c = v.sin("actual_seat_tube_angle"), v.cos("actual_seat_tube_angle")
-    d, p, q = v["seat_tube_offset"], v["top_tube_at_seat"], v["top_tube_at_head"]
-    seat = (d * s - p * c, d * c + p * s)
-    head = (v["reach"] + q * v.cos("tube"), v["stack"] - q * v.sin("tube"))
-    return seat, head
-
-
-def _end_partials(v: Values) -> dict[str, tuple[Pair, Pair]]:
-    """For each variable the derivative of both ends."""
-    s, c = v.sin("actual_seat_tube_angle"), v.cos("actual_seat_tube_angle")
-    ts, tc = v.sin("tube"), v.cos("tube")
-    d, p, q = v["seat_tube_offset"], v["top_tube_at_seat"], v["top_tube_at_head"]
-    zero = np.zeros_like(p)
-    still: Pair = (zero, zero)
-    return {
-        "seat_tube_offset": ((s, c), still),
-        "top_tube_at_seat": ((-c, s), still),
-        "actual_seat_tube_angle": ((d * c + p * s, -d * s + p * c), still),
-        "reach": (still, (zero + 1, zero)),
-        "stack": (still, (zero, zero + 1)),
-        "top_tube_at_head": (still, (tc, -ts)),
-        "head_tube_angle": (still, (-q * ts, -q * tc)),
-        "cup_angle": (still, (q * ts, q * tc)),
-    }
-
-
-def _standover(radius: float) -> Relation:
-    def residual(v: Values) -> Array:
-        (px, pz), (qx, qz) = _ends(v)
-        dx, dz = qx - px, qz - pz
-        return np.asarray(
-            v["bb_height"] + (pz + qz) / 2 + radius * np.hypot(dx, dz) / dx - v["standover"]
-        )
-
-    def partial(name: str) -> Term:
-        def term(v: Values) -> Array:
-            (px, pz), (qx, qz) = _ends(v)
-            dx, dz = qx - px, qz - pz
-            (pxd, pzd), (qxd, qzd) = _end_partials(v)[name]
-            dxd, dzd = qxd - pxd, qzd - pzd
-            long = np.hypot(dx, dz)
-            # d(long/dx) = (dx·dxd + dz·dzd)/(long·dx) - long·dxd/dx²
-            slope = (dx * dxd + dz * dzd) / (long * dx) - long * dxd / dx**2
-            return np.asarray((pzd + qzd) / 2 + radius * slope)
-
-        return term
-
-    names = (
-        "seat_tube_offset",
-        "top_tube_at_seat",
-        "actual_seat_tube_angle",
-        "reach",
-        "stack",
-        "top_tube_at_head",
-        "head_tube_angle",
-        "cup_angle",
-    )
-    return Relation(
-        "standover",
-        "standover = bb_height + height of the top tube's axis at its middle + radius/cos(slope)",
-        residual,
-        {"standover": MINUS, "bb_height": ONE, **{name: partial(name) for name in names}},
-        frozenset({"standover", "bb_height"}),
-    )
-
-
-def _top_tube_angle(at: Literal["seat", "head"], angle: float) -> Relation:
-    """The angle between the top tube, looking away from the joint, and the joint tube's upward axis."""
-    cosine = float(np.cos(angle))
-    axis = "actual_seat_tube_angle" if at == "seat" else "tube"
-    sign = 1.0 if at == "seat" else -1.0
-
-    def residual(v: Values) -> Array:
-        (px, pz), (qx, qz) = _ends(v)
-        dx, dz = sign * (qx - px), sign * (qz - pz)
-        return np.asarray(-dx * v.cos(axis) + dz * v.sin(axis) - cosine * np.hypot(dx, dz))
-
-    def partial(name: str) -> Term:
-        def term(v: Values) -> Array:
-            (px, pz), (qx, qz) = _ends(v)
-            dx, dz = sign * (qx - px), sign * (qz - pz)
-            (pxd, pzd), (qxd, qzd) = _end_partials(v)[name]
-            dxd, dzd = sign * (qxd - pxd), sign * (qzd - pzd)
-            out = -dxd * v.cos(axis) + dzd * v.sin(axis)
-            out = out - cosine * (dx * dxd + dz * dzd) / np.hypot(dx, dz)
-            turn = (
-                {"actual_seat_tube_angle": 1.0}
-                if at == "seat"
-                else {
-                    "head_tube_angle": 1.0,
-                    "cup_angle": -1.0,
-                }
-            )
-            if name in turn:
-                out = out + turn[name] * (dx * v.sin(axis) + dz * v.cos(axis))
-            return np.asarray(out)
-
-        return term
-
-    names = (
-        "seat_tube_offset",
-        "top_tube_at_seat",
-        "actual_seat_tube_angle",
-        "reach",
-        "stack",
-        "top_tube_at_head",
-        "head_tube_angle",
-        "cup_angle",
-    )
-    return Relation(
-        f"angle of the top tube at the {at} tube",
-        f"the stated angle at the {at} tube",
-        residual,
-        {name: partial(name) for name in names},
-    )
-
-
-def top_tube_relations(top: TopTube) -> tuple[Relation, ...]:
-    """Where the top tube meets seat tube and head tube, and the standover over its middle.
-
-    Adds the variables ``top_tube_at_seat`` (up the seat tube axis from its foot) and
-    ``top_tube_at_head`` (down the head tube axis from its top).
-    """
-    p = {
-        "below_top": Relation(
-            "top tube on the seat tube",
-            "top_tube_at_seat = seat_tube_length - below_top",
-            lambda v: v["top_tube_at_seat"] + top.seat_value - v["seat_tube_length"],
-            {"top_tube_at_seat": ONE, "seat_tube_length": MINUS},
-            frozenset({"top_tube_at_seat", "seat_tube_length"}),
-        ),
-        "above_bottom": Relation(
-            "top tube on the seat tube",
-            "top_tube_at_seat = above_bottom",
-            lambda v: v["top_tube_at_seat"] - top.seat_value,
-            {"top_tube_at_seat": ONE},
-            frozenset({"top_tube_at_seat"}),
-        ),
-    }
-    q = {
-        "below_top": Relation(
-            "top tube on the head tube",
-            "top_tube_at_head = below_top",
-            lambda v: v["top_tube_at_head"] - top.head_value,
-            {"top_tube_at_head": ONE},
-            frozenset({"top_tube_at_head"}),
-        ),
-        "above_bottom": Relation(
-            "top tube on the head tube",
-            "top_tube_at_head = head_tube_length - above_bottom",
-            lambda v: v["top_tube_at_head"] + top.head_value - v["head_tube_length"],
-            {"top_tube_at_head": ONE, "head_tube_length": MINUS},
-            frozenset({"top_tube_at_head", "head_tube_length"}),
-        ),
-    }
-    return (
-        _top_tube_angle("seat", top.seat_value) if top.seat_by == "angle" else p[top.seat_by],
-        _top_tube_angle("head", top.head_value) if top.head_by == "angle" else q[top.head_by],
-        _standover(top.radius),
-    )
-
-
-# --- a frame that stays as it is ------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class RigidFrame:
-    """A built frame in its own side view (mm, radians), before it pitches."""
-
-    reach: float
-    stack: float
-    tube_angle: float
-    """The head tube's own axis."""
-    seat_angle: float
-    rear_axle_setback: float
-    bb_drop: float
-
-
-def _turned(name: str, formula: str, result: str, x: float, z: float, *, up: bool) -> Relation:
-    """A coordinate of a frame point after the pitch: forward x·cos P - z·sin P, or up x·sin P + z·cos P."""
-
-    def ahead(v: Values) -> Array:
-        return x * v.cos("pitch") - z * v.sin("pitch")
-
-    def above(v: Values) -> Array:
-        return x * v.sin("pitch") + z * v.cos("pitch")
-
-    value, slope = (above, ahead) if up else (ahead, lambda v: -above(v))
-    return Relation(
-        name,
-        formula,
-        lambda v: value(v) - v[result],
-        {result: MINUS, "pitch": slope},
-        frozenset({result}),
-    )
-
-
-ANGLE_SCALE = 500.0
-"""Residuals of angle relations are arcs at this radius [mm], so that all residuals are alike in size."""
-
-
-def rigid_relations(frame: RigidFrame) -> tuple[Relation, ...]:
-    """The frame's figures after it pitches by ``pitch`` (nose up positive) about the bottom bracket."""
-    return (
-        _turned(
-            "frame: reach", "reach turned by the pitch", "reach", frame.reach, frame.stack, up=False
-        ),
-        _turned(
-            "frame: stack", "stack turned by the pitch", "stack", frame.reach, frame.stack, up=True
-        ),
-        Relation(
-            "frame: rear axle, backward",
-            "rear_axle_setback turned by the pitch",
-            lambda v: (
-                frame.rear_axle_setback * v.cos("pitch")
-                + frame.bb_drop * v.sin("pitch")
-                - v["rear_axle_setback"]
-            ),
-            {
-                "rear_axle_setback": MINUS,
-                "pitch": lambda v: (
-                    -frame.rear_axle_setback * v.sin("pitch") + frame.bb_drop * v.cos("pitch")
-                ),
-            },
-            frozenset({"rear_axle_setback"}),
-        ),
-        _turned(
-            "frame: rear axle, upward",
-            "bb_drop turned by the pitch",
-            "bb_drop",
-            -frame.rear_axle_setback,
-            frame.bb_drop,
-            up=True,
-        ),
-        Relation(
-            "frame: head tube angle",
-            "head_tube_angle - cup_angle falls by the pitch",
-            lambda v: ANGLE_SCALE * (frame.tube_angle - v["pitch"] - v.angle("tube")),
-            {
-                "pitch": _constant(-ANGLE_SCALE),
-                "head_tube_angle": _constant(-ANGLE_SCALE),
-                "cup_angle": _constant(ANGLE_SCALE),
-            },
-            frozenset({"pitch", "head_tube_angle", "cup_angle"}),
-        ),
-        Relation(
-            "frame: seat tube angle",
-            "actual_seat_tube_angle falls by the pitch",
-            lambda v: ANGLE_SCALE * (frame.seat_angle - v["pitch"] - v["actual_seat_tube_angle"]),
-            {
-                "pitch": _constant(-ANGLE_SCALE),
-                "actual_seat_tube_angle": _constant(-ANGLE_SCALE),
-            },
-            frozenset({"pitch", "actual_seat_tube_angle"}),
-        ),
     )
 
 

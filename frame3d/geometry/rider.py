@@ -7,8 +7,9 @@ that cite it). Segment masses and centres are values from memory of Winter's tab
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -36,7 +37,7 @@ SHANK_MASS, SHANK_CENTRE = 0.0465, 0.433
 FOOT_MASS, FOOT_CENTRE = 0.0145, 0.50
 
 SADDLE_OF_INSEAM = 0.883
-"""Saddle height over inseam: bottom bracket centre to saddle top along the seat tube (published rule)."""
+"""Saddle height over inseam, bottom bracket centre to saddle top (a published rule)."""
 INSEAM_OF_STATURE = 0.47
 """Common practice, no source."""
 HIP_OVER_SADDLE = 0.05
@@ -278,17 +279,22 @@ def _standing(
     # The centre of mass moves forward with the hip: bracket the crossing on a grid, then bisect.
     grid = np.linspace(-0.3 * stature, 0.2 * stature, 41)
     bodies = [(float(x), body) for x in grid if (body := at(float(x))) is not None]
-    for (low, one), (high, two) in zip(bodies, bodies[1:], strict=False):
-        if one[1][0] <= 0 < two[1][0]:
-            for _ in range(60):
-                middle = (low + high) / 2
-                body = at(middle)
-                if body is None:
-                    return None
-                if body[1][0] <= 0:
-                    low = middle
-                else:
-                    high = middle
-            body = at((low + high) / 2)
+    for (low, behind), (high, ahead) in pairwise(bodies):
+        if behind[1][0] <= 0 < ahead[1][0]:
+            body = _bisect(at, low, high)
             return None if body is None else _posture(spec, nodes, *body)
     return None
+
+
+_Body = tuple[dict[str, Vector], Vector]
+
+
+def _bisect(at: Callable[[float], _Body | None], low: float, high: float) -> _Body | None:
+    """The body whose centre of mass lies over the bottom bracket, hip between `low` and `high`."""
+    for _ in range(60):
+        middle = (low + high) / 2
+        body = at(middle)
+        if body is None:
+            return None
+        low, high = (middle, high) if body[1][0] <= 0 else (low, middle)
+    return at((low + high) / 2)
