@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    model_validator,
+)
 from pydantic_core import PydanticCustomError
+
+from frame3d.spec.sizes.materials import MATERIALS, material
+from frame3d.spec.sizes.unknown import UnknownSize
 
 NODE_NAMES = (
     "bottom_bracket",
@@ -22,8 +36,30 @@ NODE_NAMES = (
 """Nodes of the layout, in the order in which results list them."""
 
 
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Values that do not go together: a code of `errors.CODES`, where, what, and the way out."""
+
+    code: str
+    key: str
+    """Dotted, below the model or value that was checked; empty for that itself."""
+    message: str
+    hint: str = ""
+
+
+def refusal(problems: Iterable[Problem]) -> PydanticCustomError:
+    """The problems as an error that a pydantic validator raises; `explain` reads them back."""
+    found = tuple(problems)
+    text = "; ".join(f"{p.key}: {p.message}" if p.key else p.message for p in found)
+    return PydanticCustomError("problems", "{text}", {"text": text, "problems": found})
+
+
 class Model(BaseModel):
-    """Base of all parameter models."""
+    """Base of all parameter models.
+
+    A key with nothing (null) as its value counts as absent. A model says in `problems` which of its
+    values do not go together; that is asked only once each value by itself is sound.
+    """
 
     model_config = ConfigDict(
         frozen=True,
@@ -34,6 +70,25 @@ class Model(BaseModel):
         validate_default=False,
         defer_build=True,
     )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _without_nulls(cls, data: Any) -> Any:
+        if isinstance(data, Mapping):
+            known = cls.model_fields
+            return {k: v for k, v in data.items() if v is not None or k not in known}
+        return data
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        found = tuple(self.problems())
+        if found:
+            raise refusal(found)
+        return self
+
+    def problems(self) -> Iterator[Problem]:
+        """What does not go together among the values of this model."""
+        yield from ()
 
 
 def number(
@@ -65,27 +120,80 @@ def number(
     )
 
 
-def _share(value: object) -> object:
-    """Turn ``25%`` into 0.25; leave the rest to the field's own check."""
+def known(lookup: Callable[[str], object]) -> AfterValidator:
+    """A check that `lookup` finds the name, raising `UnknownSize` where it does not."""
+
+    def check(name: str) -> str:
+        try:
+            lookup(name)
+        except UnknownSize as error:
+            raise refusal([Problem("unknown-size", "", str(error), error.hint)]) from None
+        return name
+
+    return AfterValidator(check)
+
+
+def kind(value: object) -> str | None:
+    """What a value looks like, to choose what it is checked against: the tag of a union's branch.
+
+    ``<number>``, ``<text>``, ``<mapping>``, or a model's name in angle brackets; None for the rest.
+    Tags are no names that a file can hold as keys, so that they can be told apart in error paths.
+    """
+    if isinstance(value, BaseModel):
+        return f"<{type(value).__name__}>"
     if isinstance(value, str):
-        text = value.strip()
-        if text.endswith("%"):
-            try:
-                share = float(text[:-1])
-            except ValueError:
-                share = float("nan")
-            if 0 <= share <= 100:
-                return share / 100
-        raise PydanticCustomError(
-            "share", "not a share of the travel; write a percentage from 0% to 100%, e.g. 25%"
-        )
-    raise PydanticCustomError("share", "a share of the travel is written with its sign, e.g. 25%")
+        return "<text>"
+    if isinstance(value, Mapping):
+        return "<mapping>"
+    if isinstance(value, bool):
+        return None
+    return "<number>" if isinstance(value, int | float) else None
+
+
+def named(what: str) -> Discriminator:
+    """Choose between a standard name, tag ``<text>``, and plain millimetres, tag ``<mapping>``."""
+
+    def branch(value: object) -> str | None:
+        shape = kind(value)
+        if isinstance(value, Mapping | BaseModel):
+            return "<mapping>"
+        return "<text>" if shape in ("<text>", "<number>") else None
+
+    return Discriminator(branch, custom_error_type="shape", custom_error_message=what)
+
+
+Colour = Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")]
+"""A colour, ``#rrggbb``; in YAML always in quotes, since # starts a comment."""
+
+
+def _number_as_name(value: object) -> object:
+    """Take ``4130`` without quotes for the name that it is."""
+    return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
+MaterialName = Annotated[
+    str,
+    BeforeValidator(_number_as_name, json_schema_input_type=Literal[(4130, *MATERIALS)]),
+    known(material),
+]
+"""A material of the tables."""
+
+_SHARE = r"^\s*(100(\.0+)?|\d{1,2}(\.\d+)?)\s*%\s*$"
+
+
+def _share(value: object) -> object:
+    """Turn ``25%`` into 0.25; refuse everything else."""
+    if isinstance(value, str) and re.match(_SHARE, value):
+        return float(value.strip()[:-1]) / 100
+    hint = "write a percentage from 0% to 100%, e.g. 25%"
+    if isinstance(value, int | float) and not isinstance(value, bool) and 0 < value <= 100:
+        hint = f"write {value:g}%" if value > 1 else hint
+        hint = f"write {value * 100:g}%" if value < 1 else hint
+    raise refusal([Problem("wrong-type", "", "not a share of the travel in percent", hint)])
 
 
 Share = Annotated[
     float,
-    BeforeValidator(
-        _share, json_schema_input_type=Annotated[str, Field(pattern=r"^\s*\d+(\.\d+)?\s*%$")]
-    ),
+    BeforeValidator(_share, json_schema_input_type=Annotated[str, Field(pattern=_SHARE)]),
 ]
 """A percentage, written ``25%``, held as a fraction from 0 to 1."""

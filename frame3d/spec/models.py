@@ -2,36 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, PrivateAttr
+from pydantic import AfterValidator, Field, PrivateAttr, Tag
 
 from frame3d.errors import Fault, Note, Place
-from frame3d.spec.base import Model, number
+from frame3d.spec.base import Colour, MaterialName, Model, Problem, named, number, refusal
 from frame3d.spec.figures import GeometrySpec
+from frame3d.spec.names import BikeName, FreeText, TubeName
 from frame3d.spec.parts import BuildSpec
-from frame3d.spec.tubes import TubeSpec
+from frame3d.spec.tubes import TubeSpec, tube_problems
 
 
 class MaterialSpec(Model):
     """A material that the tables do not hold."""
 
-    name: str = Field(..., title="Name", examples=["AlSi10Mg"])
+    name: BikeName = Field(..., title="Name", examples=["AlSi10Mg"])
     density_g_cm3: float = number(
         "Density", "Mass over volume", above=0, high=25, example=7.85, unit="g/cm³", default=...
     )
 
 
-TubeName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$")]
+_Material = Annotated[
+    Annotated[MaterialName, Tag("<text>")] | Annotated[MaterialSpec, Tag("<mapping>")],
+    named("a name such as 4130, or {name: ..., density_g_cm3: ...}"),
+]
+
+
+def _empty(section: dict[str, Any]) -> dict[str, Any]:
+    if section:
+        raise refusal(
+            [
+                Problem(
+                    "unknown-key",
+                    "",
+                    "this version of frame3d does not know this section yet",
+                    "leave it empty ({}) or take it out; a later version reads it",
+                )
+            ]
+        )
+    return section
+
+
+Later = Annotated[dict[str, Any], AfterValidator(_empty)]
+"""A section that the format reserves for a later version; empty until then."""
 
 
 class FrameSpec(Model):
     """One bike: its chart figures, its parts, its tubes."""
 
     format: Literal[1] = Field(..., title="Format", description="Version of this file format: 1")
-    name: str = Field(
+    name: BikeName = Field(
         ...,
         title="Name",
         description="Of the bike; names results, so no slashes or control characters",
@@ -39,18 +62,17 @@ class FrameSpec(Model):
         max_length=80,
         examples=["Trail hardtail 29"],
     )
-    notes: str | None = Field(None, title="Notes", description="Free text for people")
-    material: str | MaterialSpec = Field(
+    notes: FreeText | None = Field(None, title="Notes", description="Free text for people")
+    material: _Material = Field(
         "4130",
         title="Material",
         description="Of the whole frame, where a tube does not say otherwise",
         examples=["4130"],
     )
-    colour: str = Field(
+    colour: Colour = Field(
         "#4a6b57",
         title="Colour",
         description="Of the frame in STEP, 3MF and GLB, #rrggbb",
-        pattern=r"^#[0-9a-fA-F]{6}$",
         examples=["#4a6b57"],
     )
     geometry: GeometrySpec = Field(
@@ -62,8 +84,25 @@ class FrameSpec(Model):
     tubes: dict[TubeName, TubeSpec] = Field(
         default_factory=dict, title="Tubes", description="The tubes of the frame, by name"
     )
+    suspension: Later = Field(
+        default_factory=dict,
+        title="Suspension",
+        description="Reserved for a later version; leave it out or empty",
+        max_length=0,
+    )
+    clearance: Later = Field(
+        default_factory=dict,
+        title="Clearance",
+        description="Reserved for a later version; leave it out or empty",
+        max_length=0,
+    )
 
     _places: Mapping[str, Place] = PrivateAttr(default_factory=lambda: MappingProxyType({}))
+
+    def problems(self) -> Iterator[Problem]:
+        """What the tubes' names ask of them."""
+        for problem in tube_problems(self.tubes):
+            yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
 
     def traced(self, places: Mapping[str, Place]) -> FrameSpec:
         """The same spec, knowing where each dotted path stands in its file."""

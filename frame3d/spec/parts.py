@@ -2,11 +2,32 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from collections.abc import Iterator
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, Tag
 
-from frame3d.spec.base import Model, Share, number
+from frame3d.spec import standards
+from frame3d.spec.base import Model, Problem, Share, known, named, number
+
+
+def _examples(pattern: str = "", names: Any = ()) -> Any:
+    """A name's field: a pattern, or a list of all names, for the JSON Schema alone."""
+    return Field(json_schema_extra={"pattern": pattern} if pattern else {"enum": list(names)})
+
+
+_BEADS = "|".join(str(bead) for bead in standards.BEAD_SEATS)
+TyreName = Annotated[
+    str, known(standards.tyre), _examples(rf"^\d{{2,3}}-({_BEADS})$"), Tag("<text>")
+]
+HubName = Annotated[str, known(standards.hub), _examples(names=standards.HUBS), Tag("<text>")]
+ShellName = Annotated[str, known(standards.shell), _examples(names=standards.SHELLS), Tag("<text>")]
+CupCode = Annotated[
+    str,
+    known(standards.cup),
+    _examples(r"^((EC|ZS)(30|34|44|49|56|62)|IS(41|42|52))(/\d{2}(\.\d)?)?$"),
+    Tag("<text>"),
+]
 
 
 class ForkSpec(Model):
@@ -36,6 +57,38 @@ class ForkSpec(Model):
         examples=["25%"],
     )
 
+    def problems(self) -> Iterator[Problem]:
+        """A length with the way that it was measured, sag with travel, travel within the length."""
+        if self.axle_to_crown is not None and self.measured is None:
+            yield Problem(
+                "missing-key",
+                "measured",
+                "missing: makers measure axle to crown in two ways",
+                "measured: straight (directly from the axle to the crown race) or "
+                "measured: along_axis (along the steering axis)",
+            )
+        if self.axle_to_crown is None and self.measured is not None:
+            yield Problem(
+                "inconsistent",
+                "measured",
+                "says how axle_to_crown is measured, which is not given",
+                "give axle_to_crown, or leave measured out",
+            )
+        if self.sag > 0 and self.travel == 0:
+            yield Problem(
+                "inconsistent",
+                "sag",
+                "a rigid fork has no sag",
+                "give the fork's travel, or leave sag out",
+            )
+        if self.axle_to_crown is not None and self.travel >= self.axle_to_crown:
+            yield Problem(
+                "inconsistent",
+                "travel",
+                f"longer than the fork itself ({self.axle_to_crown:g} mm)",
+                "travel is how far the fork compresses, e.g. 130",
+            )
+
 
 class CupSpec(Model):
     """A headset cup in plain millimetres, where no SHIS code fits."""
@@ -51,13 +104,19 @@ class CupSpec(Model):
     )
 
 
+_Cup = Annotated[
+    CupCode | Annotated[CupSpec, Tag("<mapping>")],
+    named("a SHIS code such as ZS44/28.6, or {bore: 44, depth: 20}"),
+]
+
+
 class HeadsetSpec(Model):
     """Headset: SHIS codes for the bores, stack under the head tube, angle-adjusting cups."""
 
-    upper: str | CupSpec | None = Field(
+    upper: _Cup | None = Field(
         None, title="Upper cup", description="SHIS code, or a bore in mm", examples=["ZS44/28.6"]
     )
-    lower: str | CupSpec | None = Field(
+    lower: _Cup | None = Field(
         None, title="Lower cup", description="SHIS code, or a bore in mm", examples=["ZS56/40"]
     )
     lower_stack: float | None = number(
@@ -82,6 +141,18 @@ class HeadsetSpec(Model):
         default=0,
     )
 
+    def problems(self) -> Iterator[Problem]:
+        """A steerer in the upper code, a crown seat in the lower one."""
+        for key, code, fits, wrong in (
+            ("upper", self.upper, standards.STEERERS, "a crown seat; the upper cup fits a steerer"),
+            ("lower", self.lower, standards.CROWN_SEATS, "a steerer; the lower cup fits a crown"),
+        ):
+            if isinstance(code, str):
+                fit = standards.cup(code).fits
+                if fit is not None and fit not in fits:
+                    usual = ", ".join(f"{f:g}" for f in fits)
+                    yield Problem("inconsistent", key, f"{fit:g} is {wrong}", f"one of {usual}")
+
 
 class TyreSpec(Model):
     """A tyre in plain millimetres, where no ETRTO designation fits."""
@@ -90,6 +161,16 @@ class TyreSpec(Model):
     diameter: float = number(
         "Diameter", "Inflated outside diameter", low=200, high=1000, example=744, default=...
     )
+
+    def problems(self) -> Iterator[Problem]:
+        """A tyre is not all tyre."""
+        if 2 * self.width >= self.diameter:
+            yield Problem(
+                "inconsistent",
+                "width",
+                f"leaves no rim within a diameter of {self.diameter:g} mm",
+                "width is the tyre's, diameter the whole wheel's",
+            )
 
 
 class HubSpec(Model):
@@ -106,16 +187,26 @@ class HubSpec(Model):
     axle: float = number("Axle", "Diameter of the axle", low=4, high=30, example=12, default=...)
 
 
+_Tyre = Annotated[
+    TyreName | Annotated[TyreSpec, Tag("<mapping>")],
+    named("an ETRTO designation such as 61-622, or {width: 61, diameter: 744}"),
+]
+_Hub = Annotated[
+    HubName | Annotated[HubSpec, Tag("<mapping>")],
+    named("a name such as 148x12, or {width: 148, axle: 12}"),
+]
+
+
 class WheelSpec(Model):
     """A wheel: tyre, hub, and its loaded radius where it was measured."""
 
-    tyre: str | TyreSpec | None = Field(
+    tyre: _Tyre | None = Field(
         None,
         title="Tyre",
         description="ETRTO designation width-bead seat, or plain millimetres",
         examples=["61-622"],
     )
-    hub: str | HubSpec | None = Field(
+    hub: _Hub | None = Field(
         None, title="Hub", description="Width x axle, or plain millimetres", examples=["148x12"]
     )
     radius: float | None = number(
@@ -136,11 +227,27 @@ class ShellSpec(Model):
         "Bore", "Of the shell, before tapping", low=25, high=75, example=33.65, default=...
     )
 
+    def problems(self) -> Iterator[Problem]:
+        """Metal between bore and outside."""
+        if self.bore >= self.od:
+            yield Problem(
+                "section",
+                "bore",
+                f"leaves no metal in a shell of {self.od:g} mm",
+                f"less than {self.od:g}",
+            )
+
+
+_Shell = Annotated[
+    ShellName | Annotated[ShellSpec, Tag("<mapping>")],
+    named("a name such as threaded-73, or {width: 73, od: 40, bore: 33.65}"),
+]
+
 
 class BottomBracketSpec(Model):
     """Bottom bracket shell."""
 
-    shell: str | ShellSpec = Field(
+    shell: _Shell = Field(
         ...,
         title="Shell",
         description="Name of a standard shell, or plain millimetres",
@@ -153,6 +260,21 @@ class BottomBracketSpec(Model):
         high=80,
         example=40,
     )
+
+    def problems(self) -> Iterator[Problem]:
+        """Metal between bore and outside, and the outside said once."""
+        if self.od is None:
+            return
+        if isinstance(self.shell, ShellSpec):
+            yield Problem("inconsistent", "od", "stands in shell already", "keep the one in shell")
+        elif self.od <= standards.shell(self.shell).bore:
+            bore = standards.shell(self.shell).bore
+            yield Problem(
+                "section",
+                "od",
+                f"leaves no metal around the bore of {bore:g} mm of {self.shell}",
+                f"more than {bore:g}; usual is {standards.shell(self.shell).od:g}",
+            )
 
 
 class DropoutSpec(Model):
@@ -249,6 +371,16 @@ class RiderSpec(Model):
     shoe_length: float | None = number(
         "Shoe length", "Heel to toe outside", low=150, high=380, example=290
     )
+
+    def problems(self) -> Iterator[Problem]:
+        """An inseam shorter than its rider."""
+        if self.inseam is not None and self.height is not None and self.inseam >= self.height:
+            yield Problem(
+                "inconsistent",
+                "inseam",
+                f"longer than the rider is tall ({self.height:g} mm)",
+                "floor to crotch, barefoot, e.g. 830",
+            )
 
 
 class BuildSpec(Model):

@@ -2,93 +2,33 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from collections.abc import Iterator, Mapping
+from typing import Annotated
 
-from pydantic import Field
+from pydantic import Field, Strict
 
-from frame3d.spec.base import Model, number
+from frame3d.spec.base import Colour, MaterialName, Model, Problem, number
+from frame3d.spec.junctions import PLACEMENTS, TARGETS, JunctionSpec, Side
+from frame3d.spec.profiles import (
+    ButtedSpec,
+    OutsideField,
+    OvalSpec,
+    Size,
+    TaperSpec,
+    WallField,
+    smallest,
+)
 
-Side = Literal["left", "right"]
-
-
-class JunctionSpec(Model):
-    """Where a tube's end sits: on another tube, a shell, an axle, a node, or at a free point.
-
-    On a tube exactly one of `below_top`, `above_bottom`, `from_start`, `from_end` and `angle`
-    places the end. A tube runs from its start to its end; for head and seat tube the start is the
-    bottom and the end is the top.
-    """
-
-    on: str | None = Field(
-        None,
-        title="On",
-        description="Name of a tube, or bottom_bracket, rear_dropout, rear_axle, front_axle or "
-        "another node",
-        examples=["head_tube"],
-    )
-    at: tuple[float, float, float] | None = Field(
-        None,
-        title="At",
-        description="A free point x, y, z from the bottom bracket centre [mm]",
-        examples=[[-200, 0, 150]],
-    )
-    side: Side | None = Field(
-        None,
-        title="Side",
-        description="Which one of a pair; left out, a pair's own side is meant",
-    )
-    below_top: float | None = number(
-        "Below top", "Along the target's axis, below its top", low=-200, high=1500, example=40
-    )
-    above_bottom: float | None = number(
-        "Above bottom", "Along the target's axis, above its bottom", low=-200, high=1500, example=32
-    )
-    from_start: float | None = number(
-        "From start", "Along the target's axis, from its start", low=-200, high=1500, example=60
-    )
-    from_end: float | None = number(
-        "From end", "Along the target's axis, from its end", low=-200, high=1500, example=60
-    )
-    angle: float | None = number(
-        "Angle",
-        "Between this tube, looking away from the junction, and the target's axis toward its top "
-        "(or end)",
-        low=5,
-        high=175,
-        example=78,
-        unit="degrees",
-    )
-    y: float | None = number(
-        "Lateral position",
-        "Of this end from the centre plane, positive to the rider's left",
-        low=-200,
-        high=200,
-        example=29,
-    )
-    forward: float = number(
-        "Forward",
-        "Of this end ahead of the axle or node",
-        low=-400,
-        high=400,
-        example=25,
-        default=0,
-    )
-    above: float = number(
-        "Above", "Of this end above the axle or node", low=-400, high=400, example=10, default=0
-    )
-    stop_short: float = number(
-        "Stop short",
-        "How far before the axle or node the tube is cut square",
-        low=0,
-        high=300,
-        example=28,
-        default=0,
-    )
-    cut: Literal["mitre", "square"] | None = Field(
-        None,
-        title="Cut",
-        description="mitre on a tube or shell, square elsewhere, unless said otherwise",
-    )
+__all__ = [
+    "BendSpec",
+    "ButtedSpec",
+    "JunctionSpec",
+    "OvalSpec",
+    "Side",
+    "Size",
+    "TaperSpec",
+    "TubeSpec",
+]
 
 
 class BendSpec(Model):
@@ -122,57 +62,6 @@ class BendSpec(Model):
     )
 
 
-class OvalSpec(Model):
-    """An oval (elliptic) section."""
-
-    height: float = number(
-        "Height", "Across the tube in its upright plane", above=0, high=150, example=30, default=...
-    )
-    width: float = number(
-        "Width", "Across the tube, sideways", above=0, high=150, example=17, default=...
-    )
-
-
-Size = float | OvalSpec
-
-
-class TaperSpec(Model):
-    """A section that runs evenly from start to end."""
-
-    start: Size = Field(
-        ..., title="At the start", description="Diameter, or oval [mm]", examples=[61]
-    )
-    end: Size = Field(..., title="At the end", description="Diameter, or oval [mm]", examples=[50])
-
-
-class ButtedSpec(Model):
-    """A wall that is thicker toward an end.
-
-    Two thicknesses (single butted): the first holds for `lengths[0]` from the start. Three (double,
-    or triple butted where both ends differ): start butt `lengths[0]`, end butt `lengths[1]`.
-    Lengths are measured from the cut ends of the tube, each at its long point; `transition` follows
-    each butt.
-    """
-
-    butted: tuple[float, float] | tuple[float, float, float] = Field(
-        ...,
-        title="Wall thicknesses",
-        description="From start to end [mm]",
-        examples=[[0.9, 0.6, 0.9]],
-    )
-    lengths: tuple[float] | tuple[float, float] = Field(
-        ..., title="Butt lengths", description="Of start and end butt [mm]", examples=[[90, 120]]
-    )
-    transition: float = number(
-        "Transition",
-        "Length of each taper between thicknesses",
-        above=0,
-        high=300,
-        example=50,
-        default=...,
-    )
-
-
 class TubeSpec(Model):
     """A tube: where its ends sit, its section, its wall.
 
@@ -184,23 +73,117 @@ class TubeSpec(Model):
     pair: bool = Field(
         False, title="Pair", description="Left as written and right as its mirror image"
     )
-    bends: tuple[BendSpec, ...] = Field((), title="Bends", description="From start to end")
-    od: Size | TaperSpec = Field(
+    bends: Annotated[tuple[BendSpec, ...], Strict(False)] = Field(
+        (), title="Bends", description="From start to end", max_length=20
+    )
+    od: OutsideField = Field(
         ...,
         title="Outside diameter",
         description="Number, oval, or start and end [mm]",
         examples=[38.1],
     )
-    wall: float | ButtedSpec | Literal["solid"] = Field(
+    wall: WallField = Field(
         ..., title="Wall", description="Thickness, butts, or solid [mm]", examples=[0.8]
     )
-    material: str | None = Field(
+    material: MaterialName | None = Field(
         None, title="Material", description="Where it is not the frame's own", examples=["4130"]
     )
-    colour: str | None = Field(
+    colour: Colour | None = Field(
         None,
         title="Colour",
         description="Of this tube in STEP, 3MF and GLB, #rrggbb",
-        pattern=r"^#[0-9a-fA-F]{6}$",
         examples=["#3b5b7a"],
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """A bore that is left open, and bends in order."""
+        room = smallest(self.od) / 2
+        walls: tuple[tuple[str, float], ...] = ()
+        if isinstance(self.wall, ButtedSpec):
+            walls = tuple((f"wall.butted.{i}", wall) for i, wall in enumerate(self.wall.butted))
+        elif not isinstance(self.wall, str):
+            walls = (("wall", self.wall),)
+        for key, wall in walls:
+            if wall >= room:
+                yield Problem(
+                    "section",
+                    key,
+                    f"a wall of {wall:g} mm leaves no bore in a tube of {2 * room:g} mm",
+                    f"less than {room:g} mm, or wall: solid for a bar",
+                )
+        for i in range(1, len(self.bends)):
+            if self.bends[i].along <= self.bends[i - 1].along:
+                yield Problem(
+                    "inconsistent",
+                    f"bends.{i}.along",
+                    f"comes before the bend before it, at {self.bends[i - 1].along:g} mm",
+                    "bends stand in the order from start to end",
+                )
+
+
+def tube_problems(tubes: Mapping[str, TubeSpec]) -> Iterator[Problem]:
+    """What does not go together between a tube's name and what it says; keys below ``tubes``."""
+    for name, tube in tubes.items():
+        if name == "head_tube":
+            yield from _unused(name, tube, ("start", "end", "bends", "pair"))
+        elif name == "seat_tube":
+            yield from _unused(name, tube, ("end", "bends", "pair"))
+            if tube.start is not None:
+                yield from _split_seat_tube(tube.start)
+        else:
+            for end, junction in (("start", tube.start), ("end", tube.end)):
+                if junction is None:
+                    yield Problem(
+                        "missing-key",
+                        f"{name}.{end}",
+                        "missing: only head_tube and seat_tube take their ends from the chart",
+                        f"say what it sits on, e.g. {end}: {{on: head_tube, below_top: 40}}",
+                    )
+                else:
+                    yield from _placed(f"{name}.{end}", junction)
+
+
+def _unused(name: str, tube: TubeSpec, keys: tuple[str, ...]) -> Iterator[Problem]:
+    for key in keys:
+        if getattr(tube, key) not in (None, (), False):
+            yield Problem(
+                "inconsistent",
+                f"{name}.{key}",
+                f"{name} takes its axis from the chart",
+                "leave it out; geometry says where this tube runs",
+            )
+
+
+def _placed(path: str, junction: JunctionSpec) -> Iterator[Problem]:
+    """On a tube one placement; no lone `above_bottom`."""
+    if junction.on is None and junction.at is None:
+        yield Problem(
+            "missing-key",
+            f"{path}.on",
+            "missing: above what tube's bottom?",
+            "on: the tube that it sits on",
+        )
+    elif junction.on is not None and junction.on not in TARGETS and not junction.placements:
+        yield Problem(
+            "missing-key",
+            path,
+            f"where along {junction.on} it sits is missing",
+            f"one of {', '.join(PLACEMENTS)}",
+        )
+
+
+def _split_seat_tube(start: JunctionSpec) -> Iterator[Problem]:
+    """A seat tube that does not reach the bottom bracket: on a tube that its axis crosses, or cut."""
+    if start.on == "bottom_bracket" and start.y is None and not (start.forward or start.above):
+        return
+    if start.on is not None and start.on not in TARGETS and start.y is None:
+        return
+    if start.on is None and start.at is None:  # above_bottom alone: on its own axis
+        return
+    yield Problem(
+        "inconsistent",
+        "seat_tube.start",
+        "the seat tube's axis comes from the chart",
+        "leave start out (bottom bracket), name the tube that it stands on: {on: down_tube}, "
+        "or where it begins: {above_bottom: 90}",
     )
