@@ -1,1 +1,102 @@
-"""frame3d"""
+"""frame3d: from one parameter file to a solved frame, mitred tube solids and shop files.
+
+    import frame3d
+
+    spec = frame3d.load("configs/trail_hardtail_29.yaml")
+    layout = frame3d.solve(spec)      # chart, nodes, tubes; no CAD kernel
+    model = frame3d.build(layout)     # solids
+    frame3d.export(model, "exports/trail_hardtail_29")
+
+Each verb takes the result of the one before it; results are frozen. Heavy libraries are imported only
+by the verbs that need them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from frame3d.errors import FrameError
+from frame3d.version import __version__
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+    from frame3d.geometry.batch import Batch
+    from frame3d.geometry.layout import Layout
+    from frame3d.solids import FrameModel
+    from frame3d.spec.models import FrameSpec
+
+__all__ = ["FrameError", "__version__", "build", "export", "load", "solve", "solve_many"]
+
+
+def load(path: str | Path, *, sets: Sequence[str] = ()) -> FrameSpec:
+    """Read a parameter file.
+
+    Args:
+        path: the YAML file.
+        sets: overrides as on the command line, e.g. ``"geometry.head_tube_angle=64"``.
+
+    Raises:
+        SpecError: everything that is wrong with the file, with lines.
+    """
+    from frame3d.spec.reader import load as read
+
+    return read(path, sets=sets)
+
+
+def solve(spec: FrameSpec) -> Layout:
+    """Solve the figures and put every tube in place.
+
+    Raises:
+        GeometryError: the figures do not settle one bicycle.
+        TubeError: a tube, its section or a junction cannot be made as described.
+    """
+    from frame3d.geometry.solve import solve as to_layout
+
+    return to_layout(spec)
+
+
+def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
+    """Solve many bikes at once from arrays of chart figures; see `frame3d.geometry.batch`.
+
+    Raises:
+        GeometryError: the set of figures does not settle a bike.
+    """
+    from frame3d.geometry.batch import solve_many as to_batch
+
+    return to_batch(figures)
+
+
+def build(layout: Layout, progress: Callable[[str, float], None] | None = None) -> FrameModel:
+    """Make the solids of a solved frame.
+
+    Args:
+        layout: from `solve`.
+        progress: called with what is being made and the share done, 0 to 1.
+
+    Raises:
+        SolidError: the CAD kernel could not make a solid.
+    """
+    from frame3d.solids import make
+
+    return make(layout, progress)
+
+
+def export(
+    model: FrameModel,
+    folder: str | Path,
+    progress: Callable[[str, float], None] | None = None,
+) -> tuple[Path, ...]:
+    """Write ``frame.step``, ``frame.stl``, ``frame.3mf``, ``frame.glb`` and ``geometry.json``.
+
+    Returns:
+        the files written.
+
+    Raises:
+        OutputError: a file could not be written; those that were there before are untouched.
+    """
+    from frame3d.export import write_all
+
+    return write_all(model, Path(folder), progress)

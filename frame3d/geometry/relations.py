@@ -101,6 +101,7 @@ class Relation:
 
 
 def constant(value: float) -> Term:
+    """A derivative that never changes."""
     return lambda _: value
 
 

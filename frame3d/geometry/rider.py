@@ -83,6 +83,7 @@ class Rider:
     seated: Posture | None
     standing: Posture | None
     notes: tuple[Note, ...]
+    assumptions: tuple[str, ...] = ASSUMPTIONS
 
 
 def saddle_height_of(spec: FrameSpec) -> float | None:

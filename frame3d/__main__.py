@@ -1,0 +1,5 @@
+"""``python -m frame3d``."""
+
+from frame3d.cli import main
+
+main()

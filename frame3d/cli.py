@@ -1,0 +1,260 @@
+"""The commands: the package's verbs, for a terminal."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
+
+import click
+
+from frame3d.errors import Fault, FrameError, OutputError
+from frame3d.version import __version__
+
+if TYPE_CHECKING:
+    from frame3d.geometry.layout import Layout
+    from frame3d.geometry.solve import AsBuilt
+    from frame3d.spec.models import FrameSpec
+
+OK, FALLS_SHORT, INPUT_AT_FAULT, OWN_DEFECT = 0, 1, 2, 70
+"""Exit statuses; 70 is the usual one for a defect of the program itself (BSD sysexits)."""
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+_SET = click.option(
+    "--set",
+    "sets",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help="Design change: override a value of the file by its dotted path. Repeatable.",
+)
+_SWAP = click.option(
+    "--swap",
+    "swaps",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help="As built: exchange a part; the frame stays as it is and the bike pitches. Repeatable.",
+)
+_JSON = click.option("--json", "as_json", is_flag=True, help="One JSON document on stdout.")
+_QUIET = click.option("-q", "--quiet", is_flag=True, help="Say nothing but faults.")
+_OUT = click.option(
+    "-o",
+    "--out",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder for results. Default: exports/<file stem>/",
+)
+_FILE = click.argument("file", type=click.Path(path_type=Path))
+
+
+def _common(command: F) -> F:
+    for option in (_QUIET, _JSON, _SWAP, _SET, _FILE):
+        command = option(command)
+    return command
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="frame3d")
+def frame3d() -> None:
+    """From one parameter file to a solved bicycle frame, tube solids and shop files.
+
+    Exit status: 0 done, 1 done but a check falls short, 2 the input is at fault.
+    """
+
+
+@frame3d.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@_QUIET
+def new(file: Path, quiet: bool) -> None:
+    """Write a commented starter FILE, a complete trail hardtail to change."""
+    from frame3d.export.writer import write_new
+    from frame3d.spec.starter import starter
+
+    name = file.stem.replace("_", " ").replace("-", " ").strip().capitalize()
+    write_new(file, starter(name if name.isprintable() and name else "My bike").encode())
+    if not quiet:
+        click.echo(f"wrote {file}; next: frame3d solve {file}")
+
+
+@frame3d.command()
+@_common
+@click.option("--sensitivity", is_flag=True, help="Change of every result per unit of every input.")
+def solve(
+    file: Path,
+    sets: Sequence[str],
+    swaps: Sequence[str],
+    as_json: bool,
+    quiet: bool,
+    sensitivity: bool,
+) -> None:
+    """Solve FILE: the whole chart, where every node lies, what is assumed."""
+    from frame3d import document, screen
+    from frame3d.geometry.chart import solve_chart
+    from frame3d.geometry.mass import masses_of
+    from frame3d.geometry.sensitivity import as_built_sensitivity, design_sensitivity
+
+    spec, layout, built = _solved(file, sets, swaps)
+    changes = None
+    if sensitivity:
+        chart = solve_chart(spec)
+        changes = (design_sensitivity(chart), as_built_sensitivity(chart))
+    masses = masses_of(layout) if layout.tubes else None
+    if as_json:
+        out = document.solve_document(layout)
+        if masses is not None:
+            out["mass"] = document.mass_document(masses)
+        if built is not None:
+            out["as_built"] = document.as_built_document(built)
+        if changes is not None:
+            out["sensitivity"] = document.sensitivity_document(*changes)
+        click.echo(document.dumps(out), nl=False)
+    elif not quiet:
+        parts = [screen.solved(layout, masses)]
+        if built is not None:
+            parts.append(screen.exchanged(built))
+        if changes is not None:
+            width = shutil.get_terminal_size((120, 24)).columns
+            titles = (
+                "Design: the other given figures stand, the frame changes",
+                "As built: the frame stays, a part changes",
+            )
+            named = dict(zip(titles, changes, strict=True))
+            parts.append(screen.sensitivities(named, width))
+        click.echo("\n\n".join(parts))
+
+
+@frame3d.command()
+@_common
+@_OUT
+@click.option(
+    "--tolerance",
+    type=click.FloatRange(0.001, 1.0),
+    default=0.05,
+    show_default=True,
+    help="Largest distance of STL and 3MF faces from the true surface [mm].",
+)
+def build(
+    file: Path,
+    sets: Sequence[str],
+    swaps: Sequence[str],
+    as_json: bool,
+    quiet: bool,
+    out: Path | None,
+    tolerance: float,
+) -> None:
+    """Build FILE: solve it, make the solids, write STEP, STL, 3MF, GLB and JSON."""
+    from frame3d.progress import bar
+
+    _, layout, built = _solved(file, sets, swaps)
+    folder = Path("exports") / file.stem if out is None else out
+    if not layout.tubes:
+        raise OutputError(
+            layout.spec.fault(
+                "missing-key",
+                "tubes",
+                "the file describes no tubes, so there is nothing to build",
+                "add tubes, or see `frame3d new` for a complete example; `frame3d solve` works without",
+            )
+        )
+    with bar(quiet or as_json) as progress:
+        from frame3d.export import document_of, write_all
+        from frame3d.solids import make
+
+        model = make(layout, progress)
+        files = write_all(model, folder, progress, tolerance=tolerance, as_built=built)
+    if as_json:
+        from frame3d import document
+
+        text = document.dumps({**document_of(model, built), "files": [f.as_posix() for f in files]})
+        click.echo(text, nl=False)
+    elif not quiet:
+        from frame3d.caution import CAUTION
+
+        for note in layout.notes:
+            click.echo(f"- {note.render()}")
+        for path in files:
+            click.echo(f"{path.stat().st_size:>12,} bytes  {path}")
+        click.echo(f"frame mass {model.mass:.0f} g in {len(model.parts)} parts\n\n{CAUTION}")
+
+
+@frame3d.command()
+def schema() -> None:
+    """Print the JSON Schema of parameter files, for editors."""
+    from frame3d.document import dumps
+    from frame3d.spec.schema import schema as of_format
+
+    click.echo(dumps(of_format()), nl=False)
+
+
+@frame3d.command()
+@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+def completion(shell: str) -> None:
+    """Print the completion script for SHELL: eval "$(frame3d completion bash)"."""
+    from click.shell_completion import get_completion_class
+
+    kind = get_completion_class(shell)
+    assert kind is not None
+    click.echo(kind(frame3d, {}, "frame3d", "_FRAME3D_COMPLETE").source())
+
+
+def _solved(
+    file: Path, sets: Sequence[str], swaps: Sequence[str]
+) -> tuple[FrameSpec, Layout, AsBuilt | None]:
+    """The file as designed, and with parts exchanged where asked for."""
+    from frame3d.geometry.solve import as_built
+    from frame3d.geometry.solve import solve as to_layout
+    from frame3d.spec.reader import load
+
+    spec = load(file, sets=sets)
+    layout = to_layout(spec)
+    if not swaps:
+        return spec, layout, None
+    swapped = load(file, sets=sets, swaps=swaps)
+    paths = tuple(swap.partition("=")[0].strip() for swap in swaps)
+    return spec, layout, as_built(spec, swapped, paths)
+
+
+def main(arguments: Sequence[str] | None = None) -> NoReturn:
+    """Run a command and leave with its exit status; no traceback reaches the user."""
+    args = list(sys.argv[1:] if arguments is None else arguments)
+    sys.exit(_run(args))
+
+
+def _run(args: Sequence[str]) -> int:
+    try:
+        status = frame3d.main(list(args), prog_name="frame3d", standalone_mode=False)
+        return status if isinstance(status, int) else OK
+    except FrameError as error:
+        _say_faults(error.faults, as_json="--json" in args)
+        return INPUT_AT_FAULT
+    except click.ClickException as error:
+        error.show()
+        return INPUT_AT_FAULT
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("stopped; nothing half-written is left behind", err=True)
+        return 130
+    except BrokenPipeError:
+        # The reader of our output has left (e.g. `| head`): not an error of ours.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return OK
+    except Exception as error:
+        if os.environ.get("FRAME3D_DEBUG"):
+            raise
+        click.echo(
+            f"frame3d has a defect: {type(error).__name__}: {error}\n"
+            "Please report it with your parameter file; FRAME3D_DEBUG=1 shows where it happened.",
+            err=True,
+        )
+        return OWN_DEFECT
+
+
+def _say_faults(faults: Sequence[Fault], *, as_json: bool) -> None:
+    click.echo("\n\n".join(fault.render() for fault in faults), err=True)
+    if len(faults) > 1:
+        click.echo(f"\n{len(faults)} faults", err=True)
+    if as_json:
+        from frame3d import document
+
+        click.echo(document.dumps(document.fault_document(faults)), nl=False)

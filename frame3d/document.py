@@ -1,0 +1,137 @@
+"""Documents: results as plain data for JSON, with their units, the same bytes every time."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from frame3d.caution import CAUTION
+from frame3d.errors import Fault, Note, Place
+from frame3d.geometry.layout import Layout, Stance
+from frame3d.geometry.rider import Posture, Rider
+from frame3d.geometry.sensitivity import Sensitivity
+from frame3d.geometry.solve import AsBuilt
+from frame3d.spec.figures import FIGURES, unit
+
+DECIMALS = 9
+"""Numbers in documents are rounded to this many decimals: far below a micrometre."""
+
+
+def dumps(document: Mapping[str, Any]) -> str:
+    """A document as JSON text, newline at the end; numbers rounded, never NaN."""
+    text = json.dumps(_rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
+    return text + "\n"
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, float):
+        return round(value, DECIMALS) + 0.0
+    if isinstance(value, Mapping):
+        return {str(k): _rounded(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(v) for v in value]
+    return value
+
+
+def solve_document(layout: Layout) -> dict[str, Any]:
+    """Chart, nodes, stance under sag, rider and notes of a solved bike."""
+    return {
+        "name": layout.spec.name,
+        "chart": dict(layout.chart),
+        "nodes": dict(layout.nodes),
+        "sagged": None if layout.sagged is None else stance_document(layout.sagged),
+        "rider": None if layout.rider is None else _rider(layout.rider),
+        "notes": [note_document(n) for n in layout.notes],
+        "units": units(),
+        "caution": CAUTION,
+    }
+
+
+def units() -> dict[str, Any]:
+    """Units of everything in a document."""
+    return {
+        "chart": {figure: unit(figure) for figure in FIGURES},
+        "nodes": "mm",
+        "pitch": "degrees",
+        "rider": {"stature": "mm", "saddle_height": "mm", "points": "mm", "front_share": "1"},
+    }
+
+
+def stance_document(stance: Stance) -> dict[str, Any]:
+    """A bike in another position."""
+    return {
+        "chart": dict(stance.chart),
+        "nodes": dict(stance.nodes),
+        "pitch": stance.pitch,
+        "rider": None if stance.rider is None else _rider(stance.rider),
+    }
+
+
+def as_built_document(result: AsBuilt) -> dict[str, Any]:
+    """A built frame with parts exchanged: before, after, and the change of each figure."""
+    return {
+        "chart": dict(result.after.chart),
+        "change": dict(result.change),
+        "before": dict(result.before.chart),
+        "nodes": dict(result.after.nodes),
+        "pitch": result.after.pitch,
+    }
+
+
+def sensitivity_document(design: Sensitivity, as_built: Sensitivity) -> dict[str, Any]:
+    """Change of every result per unit of every input, for both questions."""
+    return {"design": _sensitivity(design), "as_built": _sensitivity(as_built)}
+
+
+def _sensitivity(result: Sensitivity) -> dict[str, Any]:
+    return {
+        path: {"per": f"1 {one}", "change": dict(result.per(path))}
+        for path, one in zip(result.inputs, result.units, strict=True)
+    }
+
+
+def _rider(rider: Rider) -> dict[str, Any]:
+    return {
+        "stature": rider.stature,
+        "saddle_height": rider.saddle_height,
+        "contacts": dict(rider.contacts),
+        "seated": None if rider.seated is None else _posture(rider.seated),
+        "standing": None if rider.standing is None else _posture(rider.standing),
+        "assumptions": list(rider.assumptions),
+    }
+
+
+def _posture(posture: Posture) -> dict[str, Any]:
+    return {
+        "centre_of_mass": posture.centre_of_mass,
+        "front_share": posture.front_share,
+        "joints": dict(posture.joints),
+    }
+
+
+def note_document(note: Note) -> dict[str, Any]:
+    """A note as data."""
+    return {"code": note.code, "path": note.path, "message": note.message, **_place(note.place)}
+
+
+def fault_document(faults: Iterable[Fault]) -> dict[str, Any]:
+    """Faults as data, for scripts and editors."""
+    return {
+        "faults": [
+            {
+                "code": f.code,
+                "path": f.path,
+                "message": f.message,
+                "hint": f.hint,
+                **_place(f.place),
+            }
+            for f in faults
+        ]
+    }
+
+
+def _place(place: Place | None) -> dict[str, Any]:
+    if place is None:
+        return {"source": None, "line": None, "column": None}
+    return {"source": place.source, "line": place.line, "column": place.column}

@@ -1,0 +1,30 @@
+"""Progress: a bar on a terminal, silence elsewhere."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+Progress = Callable[[str, float], None]
+"""Called with what is being done and the share of it that is done, 0 to 1."""
+
+
+@contextmanager
+def bar(silent: bool) -> Iterator[Progress]:
+    """A progress bar on stderr that disappears when done; nothing where `silent` or no terminal."""
+    if silent or not sys.stderr.isatty():
+        yield lambda _what, _share: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
+    from rich.progress import Progress as Bar
+
+    columns = (TextColumn("{task.description:<28}"), BarColumn(), TimeElapsedColumn())
+    with Bar(*columns, console=Console(stderr=True), transient=True) as shown:
+        task = shown.add_task("starting the CAD kernel", total=1.0)
+
+        def progress(what: str, share: float) -> None:
+            shown.update(task, description=what, completed=share)
+
+        yield progress
