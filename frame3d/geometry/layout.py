@@ -38,7 +38,8 @@ class End:
     offset: float
     """Shortest distance between the two axes' lines [mm], 0 where they meet."""
     long_point: float
-    """Along the axis from `point` to the first metal [mm]: where the cut tube is longest; 0 if square."""
+    """Along the axis from `point` to the first metal [mm]: where the cut tube is longest; 0 if
+    square."""
     short_point: float
     """Along the axis from `point` to the cut edge where it is shortest [mm]; 0 if square."""
 

@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
 import numpy as np
 from numpy.typing import NDArray
+
+from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.section import Section
 
 Array = NDArray[np.float64]
 
@@ -36,3 +43,274 @@ def mitre_curve(r: float, R: float, angle: float, offset: float, phi: Array) -> 
     under = R * R - (r * np.sin(turn) - offset) ** 2
     root = np.sqrt(np.where(under >= 0, under, np.nan))
     return np.asarray((r * np.cos(turn) * np.cos(theta) + root) / np.sin(theta))
+
+
+class Outside(Protocol):
+    """Whatever has an axis and a section: a `Tube`, the `Shell`."""
+
+    @property
+    def axis(self) -> Centreline:
+        """Its axis."""
+
+    @property
+    def section(self) -> Section:
+        """Its section along the axis."""
+
+
+def level(body: Outside, points: Array) -> tuple[Array, Array]:
+    """How far points lie outside a body that runs on past its ends.
+
+    Args:
+        body: any tube or shell.
+        points: (n, 3) float [mm].
+
+    Returns:
+        (n,) level [mm]: negative inside, 0 on the surface, positive outside; the radial distance
+        where the section is round, else a measure that agrees with it in sign only; and (n,) `s`,
+        where each point is nearest to the axis [mm].
+    """
+    s = body.axis.nearest(points)
+    height, width = body.section.radii_at(s)
+    if body.section.is_round:
+        return np.linalg.norm(points - body.axis.points(s), axis=1) - height, s
+    centre, up, across = body.axis.frames(s)
+    d = points - centre
+    u, v = np.sum(d * up, axis=1) / height, np.sum(d * across, axis=1) / width
+    return (np.hypot(u, v) - 1) * np.minimum(height, width), s
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """The cut edge of one end of a tube, point by point around it.
+
+    `phi` turns from the section's height direction to its width direction (`Centreline.frame`), the
+    same way at both ends of a tube, so that two templates share their zero line.
+    """
+
+    phi: Array
+    """(n,) [degrees]; the parameter of the ellipse where the section is oval."""
+    z: Array
+    """(n,) along the axis from `End.point` into the tube [mm]."""
+    meets: NDArray[np.bool_]
+    """(n,) whether the target is met there; where not, the cut is square, see `End`."""
+    points: Array
+    """(n, 3) [mm]"""
+    abscissa: Array
+    """(n,) around the section from phi = 0, developed [mm]."""
+
+
+class Cut:
+    """How one end of a tube is cut by the outside of its target: z around the tube.
+
+    Where tube and target are straight and even near the end, z is the root of a quadratic (for round
+    ones `mitre_curve`); else the surface of the tube is followed toward its end until it enters the
+    target, and the crossing is refined to 1e-9 mm.
+    """
+
+    def __init__(self, tube: Outside, at: Literal["start", "end"], target: Outside) -> None:
+        self.tube, self.at, self.target = tube, at, target
+        self.length = tube.axis.length
+        s = 0.0 if at == "start" else self.length
+        self.point, self.along = tube.axis.at(s), tube.axis.tangent(s)
+        if at == "end":
+            self.along = -self.along
+        self.up, self.across = tube.axis.frame(s)
+        self.where = float(target.axis.nearest(self.point[None])[0])
+        """Where on the target's axis the end's point is nearest [mm]."""
+        (start,), (up,), (across,) = target.axis.frames(np.array([self.where]))
+        a, b = (float(x) for x in target.section.radii_at(self.where))
+        # The target's section there as the unit circle in (u/a, v/b).
+        basis = np.stack((up / a, across / b), axis=1)
+        self._flat = np.stack((self.point - start, self.up, self.across, self.along)) @ basis
+        self.even = _even_run(tube.section, at, self.length)
+        """How far the end stays straight and of one section [mm]."""
+        piece = tube.axis.pieces[0 if at == "start" else -1]
+        if not isinstance(piece, Line):
+            self.even = 0.0
+        elif not tube.axis.is_straight:
+            self.even = min(self.even, piece.length)
+        self._plain_target = target.axis.is_straight and target.section.is_straight_sided
+
+    def surface(self, phi: Array, z: Array, depth: float = 0.0) -> Array:
+        """Points of the tube `depth` of the way through its wall: (n,), (n,) -> (n, 3) [mm].
+
+        Args:
+            phi: around the section [degrees].
+            z: along the axis from the end's point into the tube [mm].
+            depth: 0 outside, 1 inside of the wall.
+        """
+        s = z if self.at == "start" else self.length - z
+        centre, up, across = self.tube.axis.frames(s)
+        a, b = self.tube.section.radii_at(s, depth)
+        turn = np.radians(phi)
+        return np.asarray(
+            centre + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * across
+        )
+
+    def z(self, phi: Array, depth: float = 0.0) -> Array:
+        """Where the cut is at each `phi`: (n,) [degrees] -> (n,) [mm]; nan where it passes by."""
+        phi = np.asarray(phi, dtype=np.float64)
+        z = self._closed(phi, depth)
+        if self._plain_target and not np.any(z > self.even + 1e-9):
+            return z
+        near = self._corrected(phi, z, depth)
+        return self._traced(phi, depth) if near is None else near
+
+    def edge(self, count: int = 360, depth: float = 0.0) -> Edge:
+        """The edge in `count` equal steps of phi from 0, the last one short of the full turn."""
+        phi: Array = np.arange(count, dtype=np.float64) * (360.0 / count)
+        return self.edge_at(phi, depth)
+
+    def edge_at(self, phi: Array, depth: float = 0.0) -> Edge:
+        """The edge at given `phi`: (n,) [degrees], rising from 0."""
+        z = self.z(phi, depth)
+        meets = ~np.isnan(z)
+        square = min(0.0, float(z[meets].min())) if meets.any() else 0.0
+        z = np.where(meets, z, square)
+        return Edge(phi, z, meets, self.surface(phi, z, depth), self._developed(phi, z, depth))
+
+    def extremes(self) -> tuple[float, float]:
+        """Long and short point: least and greatest z of the outer edge [mm].
+
+        Raises:
+            MissError: the tube passes its target by.
+        """
+        phi = np.arange(0.0, 360.0, 5.0)
+        z = self.z(phi)
+        meets = ~np.isnan(z)
+        if not meets.any():
+            raise MissError("the tube passes its target by")
+        low, high = phi[np.nanargmin(z)], phi[np.nanargmax(z)]
+        least, most = float(np.nanmin(z)), float(np.nanmax(z))
+        step = 5.0
+        # Zoom in on both; a plain cut is cheap and may have kinks (equal tubes), so zoom further.
+        n, zooms = (65, 3) if self._plain_target else (17, 2)
+        fan = np.linspace(-1.0, 1.0, n)
+        for _ in range(zooms):
+            zs = self.z(np.concatenate((low + step * fan, high + step * fan)))
+            i = int(np.where(np.isnan(zs), np.inf, zs)[:n].argmin())
+            j = n + int(np.where(np.isnan(zs), -np.inf, zs)[n:].argmax())
+            least, most = min(least, float(zs[i])), max(most, float(zs[j]))
+            low, high = low + step * float(fan[i]), high + step * float(fan[j - n])
+            step *= 2 / (n - 1)
+        if not meets.all():
+            least = min(least, 0.0)
+        return least, most
+
+    def _closed(self, phi: Array, depth: float) -> Array:
+        """Far root of (u/a)² + (v/b)² = 1 along each generator, tube and target taken as even."""
+        turn = np.radians(phi)
+        s = 0.0 if self.at == "start" else self.length
+        height, width = (float(x) for x in self.tube.section.radii_at(s, depth))
+        rows = self._flat
+        cos, sin = height * np.cos(turn), width * np.sin(turn)
+        u = rows[0, 0] + rows[1, 0] * cos + rows[2, 0] * sin
+        v = rows[0, 1] + rows[1, 1] * cos + rows[2, 1] * sin
+        du, dv = float(rows[3, 0]), float(rows[3, 1])
+        square = du * du + dv * dv
+        if square < 1e-18:
+            return np.full(len(phi), np.nan)
+        middle = -(u * du + v * dv) / square
+        # One minus the square of the distance from the axis: exact where generators only touch.
+        under = (1.0 - (u * dv - v * du) ** 2 / square) / square
+        return np.asarray(middle + np.sqrt(np.where(under >= 0, under, np.nan)))
+
+    def _corrected(self, phi: Array, z: Array, depth: float) -> Array | None:
+        """The root near `z` on the true surfaces, by secants; None where that is not sure."""
+        if np.isnan(z).any():
+            return None
+        before, f_before = z, self._level(phi, z, depth)
+        now = z + 0.1
+        for _ in range(20):
+            f = self._level(phi, now, depth)
+            if np.max(np.abs(f)) < 1e-10:
+                return now
+            moved = np.where(now == before, 1.0, now - before)
+            slope = np.where(now == before, 1.0, (f - f_before) / moved)
+            if np.any(slope < 0.02):
+                return None
+            before, f_before = now, f
+            now = now - np.where(np.abs(f) < 1e-12, 0.0, np.clip(f / slope, -20.0, 20.0))
+        return None
+
+    def _traced(self, phi: Array, depth: float) -> Array:
+        """The crossing nearest to the tube's middle, found by steps and refined."""
+        low, high = self._reach
+        steps = np.linspace(high, low, 49)
+        n, m = len(phi), len(steps)
+        grid = self._level(np.repeat(phi, m), np.tile(steps, n), depth).reshape(n, m)
+        inside = grid <= 0
+        first = np.argmax(inside, axis=1)
+        found = inside.any(axis=1) & (first > 0)
+        z = np.full(n, np.nan)
+        rows = np.flatnonzero(found)
+        if len(rows):
+            j = first[rows]
+            z[rows] = _refined(
+                lambda x: self._level(phi[rows], x, depth),
+                (steps[j], grid[rows, j]),
+                (steps[j - 1], grid[rows, j - 1]),
+            )
+        return z
+
+    def _level(self, phi: Array, z: Array, depth: float) -> Array:
+        return level(self.target, self.surface(phi, z, depth))[0]
+
+    @property
+    def _reach(self) -> tuple[float, float]:
+        """Range of z in which the edge can lie [mm]."""
+        other = self.target.axis.tangent(self.where)
+        cos = float(self.along @ other)
+        sin = max(float(np.sqrt(max(1 - cos * cos, 0.0))), 0.05)
+        gap = self.point - self.target.axis.at(self.where)
+        middle = -float(gap @ (self.along - cos * other)) / sin**2
+        big = max(self.target.section.height + self.target.section.width) / 2
+        own = max(self.tube.section.height + self.tube.section.width) / 2
+        reach = 1.1 * (big + own) / sin + 2.0
+        return middle - reach, min(middle + reach, max(self.length, middle + 1.0))
+
+    def _developed(self, phi: Array, z: Array, depth: float) -> Array:
+        """Length around the section at the edge's mean z from phi = 0 to each phi [mm]."""
+        mean = float(np.mean(z))
+        s = mean if self.at == "start" else self.length - mean
+        a, b = (float(x) for x in self.tube.section.radii_at(s, depth))
+        if a == b:
+            return np.asarray(a * np.radians(phi))
+        fine = np.linspace(0.0, 2 * np.pi, 4097)
+        speed = np.hypot(a * np.sin(fine), b * np.cos(fine))
+        length = np.concatenate(([0.0], np.cumsum((speed[1:] + speed[:-1]) / 2 * np.diff(fine))))
+        return np.interp(np.radians(phi), fine, length)
+
+
+class MissError(ValueError):
+    """A tube that does not meet its target."""
+
+
+def _even_run(section: Section, at: Literal["start", "end"], length: float) -> float:
+    """How far from an end the section stays as it is there [mm]; without end if it never changes."""
+    rows = list(zip(section.height, section.width, section.wall, strict=True))
+    s = list(section.s)
+    if at == "end":
+        rows, s = rows[::-1], [length - x for x in s[::-1]]
+    same = 0
+    while same + 1 < len(rows) and rows[same + 1] == rows[0]:
+        same += 1
+    return float("inf") if same + 1 == len(rows) else s[same]
+
+
+def _refined(
+    level_at: Callable[[Array], Array], inside: tuple[Array, Array], outside: tuple[Array, Array]
+) -> Array:
+    """Zeros between brackets, all at once: regula falsi with halving (Illinois) to 1e-9 mm."""
+    (a, fa), (b, fb) = (inside[0].copy(), inside[1].copy()), (outside[0].copy(), outside[1].copy())
+    x = b
+    for _ in range(60):
+        x = np.where(fb == fa, (a + b) / 2, b - fb * (b - a) / np.where(fb == fa, 1.0, fb - fa))
+        fx = level_at(x)
+        if np.max(np.abs(fx)) < 1e-10 or np.max(np.abs(b - a)) < 1e-10:
+            break
+        # Opposite signs: the old end takes the other side; same sign: keep it, at half its value.
+        opposite = fx * fb < 0
+        a, fa = np.where(opposite, b, a), np.where(opposite, fb, fa / 2)
+        b, fb = x, fx
+    return x

@@ -26,6 +26,11 @@ class Section:
     wall: tuple[float, ...]
     """Wall thickness [mm]; 0 for a solid bar."""
 
+    @classmethod
+    def round(cls, length: float, od: float, wall: float) -> Section:
+        """A plain round tube; `wall` 0 for a bar."""
+        return cls((0.0, length), (od, od), (od, od), (wall, wall))
+
     @property
     def is_round(self) -> bool:
         """Whether every station is a circle."""
@@ -52,6 +57,21 @@ class Section:
     def wall_at(self, s: Array | float) -> Array:
         """Wall at `s` (any shape) [mm]."""
         return np.asarray(np.interp(s, self.s, self.wall))
+
+    def radii_at(self, s: Array | float, depth: float = 0.0) -> tuple[Array, Array]:
+        """Half height and half width at `s` (any shape), `depth` of the way through the wall [mm].
+
+        `depth` 0 is the outside, 1 the inside of the wall (the middle of a bar).
+        """
+        h, w = self.height_at(s) / 2, self.width_at(s) / 2
+        if depth == 0.0:
+            return h, w
+        t = self.wall_at(s)
+        solid = t <= 0
+        return (
+            np.where(solid, h * (1 - depth), h - depth * t),
+            np.where(solid, w * (1 - depth), w - depth * t),
+        )
 
     def area_at(self, s: Array | float) -> Array:
         """Metal area of the section at `s` (any shape) [mm²]: between two ellipses, or a full one."""

@@ -35,6 +35,18 @@ def unit(v: Vector) -> Vector:
     return v / length
 
 
+def cross(a: Vector, b: Vector) -> Vector:
+    """Cross product over the last axis: (..., 3), (..., 3) -> (..., 3) float."""
+    ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
+    bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
+    return np.stack((ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx), axis=-1)
+
+
+def angle_between(a: Vector, b: Vector) -> float:
+    """Angle between two directions of any length, exact near 0 and 180 too [degrees]."""
+    return float(np.degrees(np.arctan2(np.linalg.norm(cross(a, b)), a @ b)))
+
+
 def mirrored(p: Point) -> Point:
     """`p` on the other side of the centre plane."""
     return (p[0], -p[1] + 0.0, p[2])

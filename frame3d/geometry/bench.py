@@ -1,0 +1,102 @@
+"""Bench: what placing the tubes has to hand, and the faults and notes that it gathers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+
+from frame3d.errors import Fault, Note
+from frame3d.geometry.layout import Shell, Tube
+from frame3d.geometry.vector import Point
+from frame3d.spec.models import FrameSpec
+from frame3d.spec.tubes import Side, TubeSpec
+
+DROPOUT = "rear_dropout"
+SHELL = "bottom_bracket"
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """What stays need to know of the rear dropouts [mm]."""
+
+    hub_width: float
+    thickness: float
+    boss: float
+    bore: float
+
+    @property
+    def middle(self) -> float:
+        """Of the plate, from the centre plane."""
+        return self.hub_width / 2 + self.thickness / 2
+
+
+@dataclass
+class Bench:
+    """The spec and the chart's results, the tubes placed so far, and what was found wrong."""
+
+    spec: FrameSpec
+    nodes: Mapping[str, Point]
+    chart: Mapping[str, float | None]
+    shell: Shell | None = None
+    plate: Plate | None = None
+    tubes: dict[str, Tube] = field(default_factory=dict)
+    """By `Tube.name`, in build order."""
+    faults: list[Fault] = field(default_factory=list)
+    notes: list[Note] = field(default_factory=list)
+
+    def fault(self, code: str, path: str, message: str, hint: str = "") -> None:
+        """Take down a fault at `path`."""
+        self.faults.append(self.spec.fault(code, path, message, hint))
+
+    def warn(self, path: str, message: str) -> None:
+        """Take down a warning at `path`."""
+        self.notes.append(self.spec.note("warning", message, path))
+
+    def legal_targets(self) -> list[str]:
+        """What an end may name under ``on``."""
+        names = [*self.spec.tubes, SHELL, DROPOUT, *self.nodes]
+        return list(dict.fromkeys(names))
+
+    def suggest(self, name: str) -> str:
+        """The nearest legal target and the whole list."""
+        legal = self.legal_targets()
+        near = get_close_matches(name, legal, n=1, cutoff=0.6)
+        first = f"did you mean {near[0]}? " if near else ""
+        return f"{first}it may be one of: {', '.join(legal)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """One tube to place: a single one, or the left or right one of a pair."""
+
+    key: str
+    side: Side | None
+    spec: TubeSpec
+
+    @property
+    def name(self) -> str:
+        """As in `Tube.name`."""
+        return member_name(self.key, self.side)
+
+    @property
+    def path(self) -> str:
+        """In the parameter file."""
+        return f"tubes.{self.key}"
+
+
+def member_name(key: str, side: Side | None) -> str:
+    """Name of a tube: ``down_tube``, ``chainstay_left``."""
+    return key if side is None else f"{key}_{side}"
+
+
+def other_side(name: str | None, pairs: Iterator[str] | list[str]) -> str | None:
+    """The body across the centre plane: the other one of a pair, or the same body."""
+    if name is None:
+        return None
+    for key in (*pairs, DROPOUT):
+        if name == f"{key}_left":
+            return f"{key}_right"
+        if name == f"{key}_right":
+            return f"{key}_left"
+    return name

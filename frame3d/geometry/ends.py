@@ -1,0 +1,181 @@
+"""Ends: how each end of a tube is cut, from its axis, its outside and what it sits on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.geometry.bench import Bench, Member
+from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.junctions import ENDS, Support, Which
+from frame3d.geometry.layout import End
+from frame3d.geometry.mitre import Cut, MissError
+from frame3d.geometry.section import Section
+from frame3d.geometry.sections import is_tapered, outside
+from frame3d.geometry.vector import Vector, angle_between, cross
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A tube's axis and outside before its walls are known."""
+
+    axis: Centreline
+    section: Section
+
+
+@dataclass(frozen=True, slots=True)
+class Cuts:
+    """The axis after its square ends are cut back, both ends, and the mitres' cuts."""
+
+    axis: Centreline
+    ends: tuple[End, End]
+    mitres: tuple[Cut | None, Cut | None]
+
+    @property
+    def long_points(self) -> tuple[float, float]:
+        """[mm]"""
+        return self.ends[0].long_point, self.ends[1].long_point
+
+
+def cut_ends(
+    bench: Bench, member: Member, axis: Centreline, supports: tuple[Support, Support]
+) -> Cuts | None:
+    """Cut both ends of a tube; None after a fault."""
+    trimmed = _cut_back(bench, member, axis, supports)
+    if trimmed is None:
+        return None
+    axis = trimmed
+    long_points = (0.0, 0.0)
+    # A taper runs between the long points, which depend on its size there: a few rounds settle it.
+    for _ in range(12 if is_tapered(member.spec) else 1):
+        bar = Bar(axis, outside(member.spec, axis.length, long_points))
+        mitres = [
+            Cut(bar, which, support.body)
+            if support.body is not None and support.cut == "mitre"
+            else None
+            for which, support in zip(ENDS, supports, strict=True)
+        ]
+        reach = []
+        for which, support, mitre in zip(ENDS, supports, mitres, strict=True):
+            try:
+                reach.append((0.0, 0.0) if mitre is None else mitre.extremes())
+            except MissError:
+                _miss(bench, member, bar, which, support)
+                return None
+        moved = max(abs(reach[i][0] - long_points[i]) for i in (0, 1))
+        long_points = (reach[0][0], reach[1][0])
+        if axis.length - sum(max(x, 0.0) for x in long_points) < 1e-6:
+            break
+        if moved < 1e-9:
+            break
+    if axis.length - reach[0][1] - reach[1][1] < 1e-6:
+        bench.fault(
+            "junction-miss",
+            member.path,
+            f"nothing is left of {member.key} between its cuts: the axis is {axis.length:.1f} mm "
+            f"long, the cuts reach {reach[0][1]:.1f} and {reach[1][1]:.1f} mm into it",
+            "move its ends apart, or set it more squarely on what it meets",
+        )
+        return None
+    start, end = (
+        _end(bar, which, support, extent)
+        for which, support, extent in zip(ENDS, supports, reach, strict=True)
+    )
+    for mitre, support in zip(mitres, supports, strict=True):
+        if mitre is not None:
+            _warn_partial(bench, member, mitre, support)
+    return Cuts(axis, (start, end), (mitres[0], mitres[1]))
+
+
+def crossing(point: Vector, along: Vector, body_axis: Centreline) -> tuple[float, float]:
+    """Angle and offset of a tube's end against a target's axis where the two are nearest.
+
+    Args:
+        point: the end [mm].
+        along: unit direction away from the junction.
+        body_axis: of the target.
+
+    Returns:
+        Angle between `along` and the target's axis toward its end [degrees], and the shortest
+        distance between both tangent lines [mm].
+    """
+    s = float(body_axis.nearest(point[None])[0])
+    other = body_axis.tangent(s)
+    gap = point - body_axis.at(s)
+    square = cross(along, other)
+    length = float(np.linalg.norm(square))
+    offset = float(np.linalg.norm(gap)) if length < 1e-9 else abs(float(gap @ square)) / length
+    return angle_between(along, other), offset
+
+
+def _end(bar: Bar, which: Which, support: Support, extent: tuple[float, float]) -> End:
+    point, along = _away(bar.axis, which)
+    angle, offset = None, 0.0
+    if support.body is not None:
+        angle, offset = crossing(point, along, support.body.axis)
+    where = bar.axis.start if which == "start" else bar.axis.end
+    return End(where, support.cut, support.target, angle, offset, *extent)
+
+
+def _away(axis: Centreline, which: Which) -> tuple[Vector, Vector]:
+    """An end's point and the unit direction from it into the tube."""
+    s = 0.0 if which == "start" else axis.length
+    t = axis.tangent(s)
+    return axis.at(s), t if which == "start" else -t
+
+
+def _cut_back(
+    bench: Bench, member: Member, axis: Centreline, supports: tuple[Support, Support]
+) -> Centreline | None:
+    """The axis less what its square ends stop short of; a square end clears a body's outside."""
+    back = [support.stop_short for support in supports]
+    for i, (which, support) in enumerate(zip(ENDS, supports, strict=True)):
+        if support.body is not None and support.cut == "square" and support.stop_short == 0:
+            bar = Bar(axis, outside(member.spec, axis.length, (0.0, 0.0)))
+            try:
+                back[i] = max(Cut(bar, which, support.body).extremes()[1], 0.0)
+            except MissError:
+                _miss(bench, member, bar, which, support)
+                return None
+    if not any(back):
+        return axis
+    if sum(back) > axis.length - 1e-6:
+        bench.fault(
+            "junction-miss",
+            member.path,
+            f"nothing is left of {member.key}: its axis is {axis.length:.1f} mm long and stops "
+            f"{back[0]:.1f} and {back[1]:.1f} mm short",
+            "move its ends apart, or stop less short",
+        )
+        return None
+    return axis.trimmed(back[0], back[1])
+
+
+def _miss(bench: Bench, member: Member, bar: Bar, which: Which, support: Support) -> None:
+    """A tube whose whole outside passes its target by."""
+    assert support.body is not None
+    _, offset = crossing(*_away(bar.axis, which), support.body.axis)
+    target = "the shell" if support.target == "bottom_bracket" else support.target
+    size = max(support.body.section.height + support.body.section.width) / 2
+    own = max(bar.section.height + bar.section.width) / 2
+    path = support.path if support.y is None else f"{support.path}.y"
+    bench.fault(
+        "junction-miss",
+        path,
+        f"{member.key} passes {target} by: their axes pass {offset:.1f} mm apart, and their outsides "
+        f"reach {own:.1f} and {size:.1f} mm",
+        "move this end toward the target's axis",
+    )
+
+
+def _warn_partial(bench: Bench, member: Member, mitre: Cut, support: Support) -> None:
+    meets = mitre.edge(72).meets
+    if not meets.all():
+        share = 100 * (1 - float(meets.mean()))
+        target = "the shell" if support.target == "bottom_bracket" else support.target
+        bench.warn(
+            support.path,
+            f"{member.key}: about {share:.0f} % of its mitre passes {target} by, which is narrower "
+            "there",
+        )

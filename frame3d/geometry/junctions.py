@@ -1,0 +1,372 @@
+"""Junctions: where a tube's axis starts, bends and ends, from what its ends sit on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from frame3d.geometry.bench import DROPOUT, SHELL, Bench, Member, member_name
+from frame3d.geometry.centreline import BendError, Centreline
+from frame3d.geometry.mitre import Outside
+from frame3d.geometry.vector import Vector, cross, point, unit, vector
+from frame3d.spec.tubes import BendSpec, JunctionSpec
+
+Which = Literal["start", "end"]
+ENDS: tuple[Which, Which] = ("start", "end")
+
+
+@dataclass(frozen=True, slots=True)
+class Support:
+    """What one end of a tube sits on: a point, or a line along which an angle places it."""
+
+    path: str
+    """Of the junction in the parameter file."""
+    point: Vector | None
+    """Where the axis ends before it is cut back; None where an angle places it."""
+    target: str | None
+    """As `End.target`."""
+    body: Outside | None
+    """The target where it has an axis."""
+    cut: Literal["mitre", "square"]
+    stop_short: float = 0.0
+    angle: float | None = None
+    y: float | None = None
+    """Lateral position asked for on a tube."""
+    reach: float = 0.0
+    """How far past the target's ends the end may sit: half the tube's own size [mm]."""
+
+
+def supports(bench: Bench, member: Member, reach: float) -> tuple[Support, Support] | None:
+    """What both ends of a tube other than head and seat tube sit on; None after a fault."""
+    found = []
+    for which in ENDS:
+        junction = member.spec.start if which == "start" else member.spec.end
+        assert junction is not None  # held by the spec
+        found.append(_support(bench, member, junction, f"{member.path}.{which}", reach))
+    start, end = found
+    if start is None or end is None:
+        return None
+    if start.angle is not None and end.angle is not None:
+        bench.fault(
+            "junction-target",
+            f"{end.path}.angle",
+            "both ends are placed by an angle, which leaves the tube free to slide",
+            "set one of the ends by a distance, e.g. below_top: 40",
+        )
+        return None
+    return start, end
+
+
+def run(bench: Bench, member: Member, ends: tuple[Support, Support]) -> Centreline | None:
+    """The tube's axis from support to support through its bends, uncut; None after a fault."""
+    solved = _settle(bench, member, ends)
+    if solved is None:
+        return None
+    p, q = solved
+    if float(np.linalg.norm(q - p)) < 1e-6:
+        bench.fault(
+            "junction-miss",
+            member.path,
+            "starts and ends at the same point",
+            "move one of its ends",
+        )
+        return None
+    bends = member.spec.bends
+    corners = (point(p), *(point(c) for c in _corners(p, q, bends)), point(q))
+    try:
+        return Centreline.through(corners, tuple(bend.radius for bend in bends))
+    except BendError as error:
+        bench.fault(
+            "bend",
+            f"{member.path}.bends.{min(error.bend, len(bends) - 1)}",
+            str(error),
+            "a smaller radius, or move the corner",
+        )
+        return None
+
+
+def _support(
+    bench: Bench, member: Member, junction: JunctionSpec, path: str, reach: float
+) -> Support | None:
+    """What one end sits on; None after a fault."""
+    if junction.at is not None:
+        return Support(path, vector(junction.at), None, None, "square")
+    on = junction.on
+    assert on is not None
+    if on in bench.spec.tubes:
+        return _on_tube(bench, member, junction, path, reach)
+    if on == SHELL:
+        return _on_shell(bench, junction, path, reach)
+    if on == DROPOUT:
+        return _on_dropout(bench, member, junction, path)
+    y = junction.y if junction.y is not None else bench.nodes[on][1]
+    node = bench.nodes[on]
+    where = np.array([node[0] + junction.forward, y, node[2] + junction.above])
+    return Support(path, where, None, None, "square", junction.stop_short)
+
+
+def _on_tube(
+    bench: Bench, member: Member, junction: JunctionSpec, path: str, reach: float
+) -> Support | None:
+    assert junction.on is not None
+    pair, side = bench.spec.tubes[junction.on].pair, junction.side
+    if pair and side is None:
+        side = member.side
+        if side is None:
+            bench.fault(
+                "junction-target",
+                f"{path}.on",
+                f"{junction.on} is a pair; which one of it is not said",
+                "side: left or side: right",
+            )
+            return None
+    if side is not None and not pair:
+        if junction.side is not None:
+            bench.fault(
+                "junction-target",
+                f"{path}.side",
+                f"{junction.on} is no pair",
+                f"leave side out, or give {junction.on} pair: true",
+            )
+            return None
+        side = None
+    target = bench.tubes.get(member_name(junction.on, side))
+    if target is None:  # its own fault is taken down already
+        return None
+    cut = junction.cut if junction.cut is not None else "mitre"
+    if junction.angle is not None:
+        if not target.axis.is_straight:
+            bench.fault(
+                "junction-target",
+                f"{path}.angle",
+                f"{junction.on} is bent, so the angle against its axis is not one angle",
+                "set this end by a distance, e.g. from_start: 60",
+            )
+            return None
+        return Support(
+            path, None, target.name, target, cut, angle=junction.angle, y=junction.y, reach=reach
+        )
+    s = _distance(bench, junction, target.axis, path)
+    if s is None:
+        return None
+    length = target.axis.length
+    if s < -reach or s > length + reach:
+        key = junction.placements[0]
+        bench.fault(
+            "junction-miss",
+            f"{path}.{key}",
+            f"lies {max(-s, s - length):.1f} mm past the end of {target.name}, "
+            f"whose axis is {length:.1f} mm long",
+            f"{key} between 0 and {length:.1f}",
+        )
+        return None
+    where = target.axis.at(s)
+    if junction.y is not None:
+        where = np.array([where[0], junction.y, where[2]])
+    return Support(path, where, target.name, target, cut, y=junction.y, reach=reach)
+
+
+def _distance(bench: Bench, junction: JunctionSpec, axis: Centreline, path: str) -> float | None:
+    """Where along the target's axis a distance places the end [mm]; None after a fault."""
+    if junction.from_start is not None:
+        return junction.from_start
+    if junction.from_end is not None:
+        return axis.length - junction.from_end
+    key = "below_top" if junction.below_top is not None else "above_bottom"
+    given = getattr(junction, key)
+    assert given is not None
+    if junction.on in ("head_tube", "seat_tube"):
+        rises = True
+    else:
+        climb = axis.end[2] - axis.start[2]
+        if abs(climb) < 0.05 * axis.length:
+            bench.fault(
+                "junction-target",
+                f"{path}.{key}",
+                f"{junction.on} lies nearly level, so it has no top or bottom to measure from",
+                "from_start or from_end",
+            )
+            return None
+        rises = climb > 0
+    from_end = (key == "below_top") == rises
+    return axis.length - float(given) if from_end else float(given)
+
+
+def _on_shell(bench: Bench, junction: JunctionSpec, path: str, reach: float) -> Support | None:
+    shell = bench.shell
+    if shell is None:
+        bench.fault(
+            "junction-target",
+            f"{path}.on",
+            "there is no bottom bracket shell to sit on",
+            "say which one under build, e.g. bottom_bracket: {shell: threaded-73}",
+        )
+        return None
+    y = 0.0 if junction.y is None else junction.y
+    if abs(y) > shell.width / 2 + reach:
+        bench.fault(
+            "junction-miss",
+            f"{path}.y",
+            f"lies {abs(y) - shell.width / 2:.1f} mm past the face of the shell",
+            f"the shell reaches to {shell.width / 2:g} on either side",
+        )
+        return None
+    cut = junction.cut
+    if cut is None:
+        cut = "square" if junction.stop_short > 0 else "mitre"
+    elif cut == "mitre" and junction.stop_short > 0:
+        bench.fault(
+            "inconsistent",
+            f"{path}.stop_short",
+            "a mitred end follows the shell and cannot stop short of it",
+            "leave stop_short out, or cut: square",
+        )
+        return None
+    where = np.array([junction.forward, y, junction.above])
+    return Support(path, where, SHELL, shell, cut, junction.stop_short, y=junction.y, reach=reach)
+
+
+def _on_dropout(bench: Bench, member: Member, junction: JunctionSpec, path: str) -> Support | None:
+    side = junction.side if junction.side is not None else member.side
+    if side is None:
+        bench.fault(
+            "junction-target",
+            f"{path}.on",
+            "there are two rear dropouts; which one is not said",
+            "side: left or side: right, or pair: true for the tube",
+        )
+        return None
+    if bench.plate is None:
+        bench.fault(
+            "junction-target",
+            f"{path}.on",
+            "the rear dropouts cannot be placed without the hub's width",
+            "say which one under build, e.g. rear_wheel: {hub: 148x12}",
+        )
+        return None
+    sign = 1.0 if side == "left" else -1.0
+    y = sign * bench.plate.middle if junction.y is None else junction.y
+    axle = bench.nodes["rear_axle"]
+    where = np.array([axle[0] + junction.forward, y, axle[2] + junction.above])
+    return Support(path, where, f"{DROPOUT}_{side}", None, "square", junction.stop_short)
+
+
+def _corners(p: Vector, q: Vector, bends: tuple[BendSpec, ...]) -> list[Vector]:
+    """Corners between the ends: along the straight line, raised, then moved to their own y."""
+    if not bends:
+        return []
+    along = unit(q - p)
+    up = np.array([0.0, 0.0, 1.0]) - along[2] * along
+    # A tube that stands upright has no "above"; forward is meant then.
+    up = unit(up) if float(np.linalg.norm(up)) > 1e-6 else np.array([1.0, 0.0, 0.0])
+    corners = []
+    for bend in bends:
+        corner = p + bend.along * along + bend.rise * up
+        if bend.y is not None:
+            corner[1] = bend.y
+        corners.append(corner)
+    return corners
+
+
+def _settle(
+    bench: Bench, member: Member, ends: tuple[Support, Support]
+) -> tuple[Vector, Vector] | None:
+    """Both end points; the one that an angle places is solved with the corners that follow it."""
+    start, end = ends
+    if start.point is not None and end.point is not None:
+        return start.point, end.point
+    sliding, fixed = (start, end.point) if start.point is None else (end, start.point)
+    assert fixed is not None
+    bends = member.spec.bends
+
+    def neighbour(where: Vector) -> Vector:
+        """The corner next to the sliding end."""
+        if sliding is start:
+            return [*_corners(where, fixed, bends), fixed][0]
+        return [fixed, *_corners(fixed, where, bends)][-1]
+
+    where = _by_angle(bench, sliding, neighbour)
+    if where is None:
+        return None
+    return (where, fixed) if sliding is start else (fixed, where)
+
+
+def _by_angle(
+    bench: Bench, support: Support, neighbour: Callable[[Vector], Vector]
+) -> Vector | None:
+    """The point on a straight target where the tube meets its axis at the angle asked for.
+
+    With d from the point to the neighbouring corner and u along the target's axis, the angle θ
+    holds where d·u sin θ = |d × u| cos θ. For a fixed corner that is s = w_par − w_perp / tan θ, w
+    being the corner as seen from the axis' start (derived); corners that move with the end are
+    followed by secants to 1e-9 mm.
+    """
+    assert support.body is not None
+    assert support.angle is not None
+    axis = support.body.axis
+    u, length, theta = axis.tangent(0.0), axis.length, np.radians(support.angle)
+
+    def place(s: float) -> Vector:
+        where = axis.at(s)
+        return where if support.y is None else np.array([where[0], support.y, where[2]])
+
+    def closed(s: float) -> float:
+        """Closed form for the corner as it is when the end sits at `s`."""
+        here = place(s)
+        d = neighbour(here) - here
+        along = float(d @ u)
+        return s + along - float(np.linalg.norm(d - along * u)) / float(np.tan(theta))
+
+    def miss(s: float) -> float:
+        here = place(s)
+        d = neighbour(here) - here
+        return float(d @ u * np.sin(theta) - np.linalg.norm(cross(d, u)) * np.cos(theta))
+
+    s = length / 2
+    d = neighbour(place(s)) - place(s)
+    if float(np.linalg.norm(cross(d, u))) < 1e-6:
+        bench.fault(
+            "junction-miss",
+            f"{support.path}.angle",
+            f"the tube lies along the axis of {support.target}, so no angle can place it",
+            "move its other end, or set this end by a distance",
+        )
+        return None
+    before, s = s, closed(s)
+    f_before = miss(before)
+    for _ in range(60):
+        f = miss(s)
+        if abs(f) < 1e-10 or s == before:
+            break
+        slope = (f - f_before) / (s - before)
+        step = -f / slope if slope != 0 else 1.0
+        before, f_before = s, f
+        s += float(np.clip(step, -2000.0, 2000.0))
+    if not abs(miss(s)) < 1e-8:
+        bench.fault(
+            "no-convergence",
+            f"{support.path}.angle",
+            f"no point on {support.target} gives {support.angle:g} degrees with these bends",
+            "set this end by a distance",
+        )
+        return None
+    if s < -support.reach or s > length + support.reach:
+        low, high = (_angle_at(place(x), neighbour(place(x)), u) for x in (0.0, length))
+        bench.fault(
+            "junction-miss",
+            f"{support.path}.angle",
+            f"at {support.angle:g} degrees this end lies {max(-s, s - length):.1f} mm past the "
+            f"end of {support.target}",
+            f"on {support.target} it may be from {min(low, high):.1f} to {max(low, high):.1f} "
+            "degrees",
+        )
+        return None
+    return place(s)
+
+
+def _angle_at(here: Vector, corner: Vector, u: Vector) -> float:
+    d = corner - here
+    return float(np.degrees(np.arctan2(np.linalg.norm(cross(d, u)), d @ u)))

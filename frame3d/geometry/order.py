@@ -1,0 +1,81 @@
+"""Order: which tube is placed, and cut, before which."""
+
+from __future__ import annotations
+
+from frame3d.geometry.bench import DROPOUT, SHELL, Bench
+
+
+def build_order(bench: Bench) -> list[str]:
+    """Keys of the tubes such that whatever a tube sits on comes before it.
+
+    Head tube and seat tube come first where they lean on nothing, then the order of the file holds
+    as far as it can. Tubes that cannot be placed, because they name something that does not exist or
+    lean on each other in a circle, are left out, and so is what leans on them; each cause is taken
+    down as a fault.
+    """
+    tubes = bench.spec.tubes
+    leans: dict[str, tuple[str, ...]] = {}
+    out: set[str] = set()
+    for key, tube in tubes.items():
+        on: list[str] = []
+        for end, junction in (("start", tube.start), ("end", tube.end)):
+            if junction is None or junction.on is None:
+                continue
+            if junction.on in tubes:
+                on.append(junction.on)
+            elif junction.on not in (SHELL, DROPOUT) and junction.on not in bench.nodes:
+                _missing(bench, f"tubes.{key}.{end}.on", junction.on)
+                out.add(key)
+        leans[key] = tuple(dict.fromkeys(on))
+    first = [key for key in ("head_tube", "seat_tube") if key in tubes]
+    wishes = [*first, *(key for key in tubes if key not in first)]
+    order: list[str] = []
+    loops: set[frozenset[str]] = set()
+
+    def visit(key: str, trail: tuple[str, ...]) -> bool:
+        """Whether `key` can be placed; appends it after what it leans on."""
+        if key in trail:
+            loop = trail[trail.index(key) :]
+            if frozenset(loop) not in loops:
+                loops.add(frozenset(loop))
+                _circle(bench, loop)
+            return False
+        if key in order:
+            return True
+        for other in leans[key]:  # all of them, so that every circle is found
+            if not visit(other, (*trail, key)):
+                out.add(key)
+        if key in out:
+            return False
+        if key not in order:
+            order.append(key)
+        return True
+
+    for key in wishes:
+        visit(key, ())
+    return order
+
+
+def _missing(bench: Bench, path: str, name: str) -> None:
+    """An end that names nothing known."""
+    for side in ("left", "right"):
+        key = name.removesuffix(f"_{side}")
+        if key != name and key in bench.spec.tubes and bench.spec.tubes[key].pair:
+            hint = f"{name} is one of the pair {key}: write on: {key}, side: {side}"
+            break
+    else:
+        hint = bench.suggest(name)
+    bench.fault("junction-target", path, f"there is no tube or node {name}", hint)
+
+
+def _circle(bench: Bench, loop: tuple[str, ...]) -> None:
+    """Tubes that lean on each other."""
+    key, following = loop[0], loop[1 % len(loop)]
+    tube = bench.spec.tubes[key]
+    end = "start" if tube.start is not None and tube.start.on == following else "end"
+    bench.fault(
+        "junction-cycle",
+        f"tubes.{key}.{end}.on",
+        f"ends lean on each other in a circle: {' → '.join((*loop, key))}",
+        "let one of them end on something else, e.g. on a node or at a free point",
+    )

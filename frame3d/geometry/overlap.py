@@ -1,0 +1,132 @@
+"""Overlap: which earlier bodies a tube runs into, so that it is cut by them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.geometry.layout import Shell, Tube
+from frame3d.geometry.mitre import Cut, Outside, level
+
+Array = NDArray[np.float64]
+AROUND = 24
+"""Generators sampled around a tube."""
+STEP = 4.0
+"""Distance of samples along a tube [mm]."""
+TOUCH = 0.01
+"""Depth from which bodies overlap rather than touch [mm]."""
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """The outside of a body between its own ends, and the box around it."""
+
+    name: str
+    body: Outside
+    low: float
+    high: float
+    box: tuple[Array, Array]
+
+    @classmethod
+    def of(cls, body: Tube | Shell, name: str) -> Envelope:
+        """Of a tube between its long points, or of the whole shell."""
+        low, high = 0.0, body.axis.length
+        if isinstance(body, Tube):
+            low, high = body.start.long_point, high - body.end.long_point
+        size = max(body.section.height + body.section.width) / 2
+        points = body.axis.points(np.linspace(low, high, 2 if body.axis.is_straight else 33))
+        return cls(name, body, low, high, (points.min(axis=0) - size, points.max(axis=0) + size))
+
+    def depth(self, points: Array) -> Array:
+        """How far inside points lie: (n, 3) -> (n,) [mm]; negative outside."""
+        outside, s = level(self.body, points)
+        return np.asarray(-np.maximum(outside, np.maximum(self.low - s, s - self.high)))
+
+    def near(self, points: Array) -> NDArray[np.bool_]:
+        """Which points lie within the box: (n, 3) -> (n,)."""
+        low, high = self.box
+        return np.asarray(((points >= low) & (points <= high)).all(axis=1))
+
+
+def cut_by(
+    tube: Outside,
+    mitres: Sequence[Cut | None],
+    targets: Sequence[str | None],
+    earlier: Iterable[Envelope],
+) -> tuple[str, ...]:
+    """Bodies that cut a tube: what its ends are mitred to, then whatever else its metal overlaps.
+
+    The outside is sampled beyond its mitres; where a sample lies within a millimetre and a half of a
+    body, the patch around it is refined.
+
+    Args:
+        tube: its axis and outside.
+        mitres: of start and end.
+        targets: bodies of those mitres.
+        earlier: bodies before it in the build order.
+    """
+    names = list(dict.fromkeys(t for t, m in zip(targets, mitres, strict=True) if t and m))
+    phi, s = _samples(tube, mitres)
+    points = _surface(tube, phi, s)
+    for other in earlier:
+        if other.name in names or not len(points):
+            continue
+        near = other.near(points)
+        if not near.any():
+            continue
+        depth = other.depth(points[near])
+        deepest = int(np.argmax(depth))
+        if depth[deepest] > TOUCH or (
+            depth[deepest] > -1.5
+            and _refined(tube, other, phi[near][deepest], s[near][deepest]) > TOUCH
+        ):
+            names.append(other.name)
+            keep = ~near
+            keep[near] = depth <= TOUCH
+            points, phi, s = points[keep], phi[keep], s[keep]
+    return tuple(names)
+
+
+def _samples(tube: Outside, mitres: Sequence[Cut | None]) -> tuple[Array, Array]:
+    """Angles [degrees] and distances along the axis [mm] of samples on the metal's outside."""
+    around: Array = np.arange(AROUND, dtype=np.float64) * (360.0 / AROUND)
+    length = tube.axis.length
+    low, high = np.zeros(AROUND), np.full(AROUND, length)
+    if mitres[0] is not None:
+        low = mitres[0].edge_at(around).z
+    if mitres[1] is not None:
+        high = length - mitres[1].edge_at(around).z
+    n = max(2, int(np.ceil(length / STEP)) + 1)
+    share = np.linspace(0.0, 1.0, n)
+    s = low + (high - low) * share[:, None]
+    return np.broadcast_to(around, s.shape).ravel(), s.ravel()
+
+
+def _surface(tube: Outside, phi: Array, s: Array) -> Array:
+    """Points of the outside: (n,), (n,) -> (n, 3) [mm]."""
+    centre, up, across = tube.axis.frames(s)
+    a, b = tube.section.radii_at(s)
+    turn = np.radians(phi)
+    return np.asarray(
+        centre + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * across
+    )
+
+
+def _refined(tube: Outside, other: Envelope, phi: float, s: float) -> float:
+    """Greatest depth in the patch of one sample [mm]."""
+    fan = np.linspace(-1.0, 1.0, 7)
+    turn, run = 360.0 / AROUND, STEP
+    best = -np.inf
+    for _ in range(4):
+        phis = np.repeat(phi + turn * fan, 7)
+        along = np.tile(np.clip(s + run * fan, 0.0, tube.axis.length), 7)
+        depth = other.depth(_surface(tube, phis, along))
+        i = int(np.argmax(depth))
+        if depth[i] <= best:
+            break
+        best, phi, s = float(depth[i]), float(phis[i]), float(along[i])
+        turn, run = turn / 3, run / 3
+    return best

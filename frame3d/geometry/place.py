@@ -1,0 +1,229 @@
+"""Place the tubes: from the chart's nodes to axes, sections, cut ends and bores, without CAD."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from frame3d.errors import Note, TubeError
+from frame3d.geometry import fittings
+from frame3d.geometry.bench import SHELL, Bench, Member, other_side
+from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.chart_tubes import head_tube, seat_tube
+from frame3d.geometry.ends import Bar, Cuts, crossing, cut_ends
+from frame3d.geometry.junctions import Support, run, supports
+from frame3d.geometry.layout import Bore, Dropout, End, Shell, Tube
+from frame3d.geometry.order import build_order
+from frame3d.geometry.overlap import Envelope, cut_by
+from frame3d.geometry.section import Section
+from frame3d.geometry.sections import check_bends, largest, section
+from frame3d.geometry.vector import Point, mirrored, vector
+from frame3d.spec import standards
+from frame3d.spec.models import FrameSpec, MaterialSpec
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Everything of a `Layout` that is made of tubes."""
+
+    tubes: tuple[Tube, ...]
+    """In build order."""
+    shell: Shell | None
+    dropouts: tuple[Dropout, ...]
+    bores: tuple[Bore, ...]
+    notes: tuple[Note, ...]
+
+
+def place_tubes(
+    spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
+) -> Placed:
+    """Place every tube of the file.
+
+    Args:
+        spec: the checked parameter file.
+        nodes: the chart's nodes [mm].
+        chart: solved figures; the seat tube's angle, offset and length are read.
+
+    Raises:
+        TubeError: with every fault found in tubes, junctions, sections and bores.
+    """
+    bench = Bench(spec, nodes, chart)
+    bench.shell = fittings.shell(bench)
+    bench.plate = fittings.plate(bench)
+    envelopes = [] if bench.shell is None else [Envelope.of(bench.shell, SHELL)]
+    for key in build_order(bench):
+        tube = spec.tubes[key]
+        member = Member(key, "left" if tube.pair else None, tube)
+        placed = _place(bench, member, envelopes)
+        if placed is None:
+            continue
+        both = [placed]
+        if tube.pair:
+            right = _right(bench, member, placed, Envelope.of(placed, placed.name))
+            if right is None:
+                continue
+            both.append(right)
+        for one in both:
+            bench.tubes[one.name] = one
+            envelopes.append(Envelope.of(one, one.name))
+    _free_ends(bench, envelopes)
+    bores = fittings.bores(bench)
+    if bench.faults:
+        raise TubeError(bench.faults)
+    tubes = tuple(bench.tubes.values())
+    return Placed(tubes, bench.shell, fittings.dropouts(bench, tubes), bores, tuple(bench.notes))
+
+
+def _place(bench: Bench, member: Member, earlier: list[Envelope]) -> Tube | None:
+    """One tube, or the left one of a pair; None after a fault."""
+    way = _way(bench, member)
+    if way is None:
+        return None
+    axis, sits_on = way
+    cuts = cut_ends(bench, member, axis, sits_on)
+    if cuts is None or not _on_its_side(bench, member, cuts.axis):
+        return None
+    shape = section(bench, member, cuts.axis.length, cuts.long_points)
+    if shape is None or not check_bends(bench, member, cuts.axis, shape):
+        return None
+    yields_to = cut_by(
+        Bar(cuts.axis, shape), cuts.mitres, [end.target for end in cuts.ends], earlier
+    )
+    return _tube(bench, member, cuts, shape, yields_to)
+
+
+def _way(bench: Bench, member: Member) -> tuple[Centreline, tuple[Support, Support]] | None:
+    """A tube's uncut axis and what its ends sit on."""
+    if member.key == "head_tube":
+        return head_tube(bench, member)
+    if member.key == "seat_tube":
+        return seat_tube(bench, member)
+    sits_on = supports(bench, member, largest(member.spec) / 2)
+    if sits_on is None:
+        return None
+    axis = run(bench, member, sits_on)
+    return None if axis is None else (axis, sits_on)
+
+
+def _tube(
+    bench: Bench, member: Member, cuts: Cuts, shape: Section, yields_to: tuple[str, ...]
+) -> Tube:
+    given = bench.spec.material if member.spec.material is None else member.spec.material
+    if isinstance(given, MaterialSpec):
+        name, density = given.name, given.density_g_cm3
+    else:
+        name, density = given, standards.material(given).density
+    colour = bench.spec.colour if member.spec.colour is None else member.spec.colour
+    start, end = cuts.ends
+    return Tube(
+        member.name,
+        member.key,
+        member.side,
+        cuts.axis,
+        shape,
+        start,
+        end,
+        yields_to,
+        density,
+        name,
+        colour,
+    )
+
+
+def _on_its_side(bench: Bench, member: Member, axis: Centreline) -> bool:
+    """Whether the left one of a pair lies on the left at all."""
+    if member.side is None:
+        return True
+    y = axis.points(np.linspace(0.0, axis.length, 9))[:, 1]
+    if float(np.abs(y).max()) < 1e-6:
+        bench.fault(
+            "inconsistent",
+            f"{member.path}.pair",
+            "left and right lie in the same place, in the centre plane",
+            "give its ends a lateral position y, or leave pair out",
+        )
+        return False
+    if float(y.mean()) < 0:
+        bench.fault(
+            "inconsistent",
+            f"{member.path}.pair",
+            "a pair is written for the left, and this one lies to the right",
+            "positive y is to the rider's left",
+        )
+        return False
+    return True
+
+
+def _right(bench: Bench, member: Member, left: Tube, of_left: Envelope) -> Tube | None:
+    """The mirror image of a left tube; None after a fault."""
+    pairs = [key for key, tube in bench.spec.tubes.items() if tube.pair]
+    axis = left.axis.mirrored()
+    ends: list[End] = []
+    for which, end in (("start", left.start), ("end", left.end)):
+        target = other_side(end.target, pairs)
+        there = replace(end, point=mirrored(end.point), target=target)
+        host = bench.tubes.get(target) if target is not None and target == end.target else None
+        if host is not None and not _in_plane(host.axis):
+            # One tube that serves both sides: the right end must meet it as the left one does.
+            away = axis.tangent(0.0) if which == "start" else -axis.tangent(axis.length)
+            angle, offset = crossing(vector(there.point), away, host.axis)
+            gaps = [
+                float(np.linalg.norm(p - host.axis.points(host.axis.nearest(p[None]))[0]))
+                for p in (vector(end.point), vector(there.point))
+            ]
+            if abs(gaps[1] - gaps[0]) > 1e-6 or abs(offset - end.offset) > 1e-6:
+                bench.fault(
+                    "junction-miss",
+                    f"{member.path}.{which}.on",
+                    f"{host.name} is not the same on both sides, so the right one of the pair "
+                    "does not meet it as the left one does",
+                    "two single tubes in place of the pair",
+                )
+                return None
+            there = replace(there, angle=angle)
+        ends.append(there)
+    names = [other_side(name, pairs) for name in left.cut_by]
+    yields_to = tuple(name for name in names if name is not None)
+    right = replace(
+        left,
+        name=Member(member.key, "right", member.spec).name,
+        side="right",
+        axis=axis,
+        start=ends[0],
+        end=ends[1],
+        cut_by=yields_to,
+    )
+    if left.name not in yields_to:
+        crossed = cut_by(Bar(axis, left.section), (None, None), (None, None), [of_left])
+        right = replace(right, cut_by=(*yields_to, *crossed))
+    return right
+
+
+def _in_plane(axis: Centreline) -> bool:
+    """Whether an axis lies in the centre plane."""
+    return all(abs(p[1]) < 1e-9 for piece in axis.pieces for p in (piece.start, piece.end))
+
+
+def _free_ends(bench: Bench, envelopes: list[Envelope]) -> None:
+    """Warn of an end that neither sits on a body nor touches one."""
+    for tube in bench.tubes.values():
+        if tube.key == "head_tube" or tube.side == "right":
+            continue
+        for which, end in (("start", tube.start), ("end", tube.end)):
+            if end.target is not None or (tube.key == "seat_tube" and which == "end"):
+                continue
+            s = 0.0 if which == "start" else tube.axis.length
+            height, width = tube.section.radii_at(s)
+            reach = float(max(height, width))
+            point = vector(end.point)[None]
+            touched = any(
+                float(other.depth(point)[0]) > -reach
+                for other in envelopes
+                if other.name != tube.name
+            )
+            if not touched:
+                bench.warn(
+                    f"tubes.{tube.key}.{which}", f"the {which} of {tube.key} touches no other part"
+                )
