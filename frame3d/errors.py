@@ -13,6 +13,8 @@ CODES: Final[dict[str, str]] = {
     "file-encoding": "the file is not UTF-8 text",
     "yaml-syntax": "the text is not well-formed YAML",
     "yaml-alias": "aliases are nested or repeated beyond reason",
+    "yaml-depth": "values nested deeper than a parameter file may be",
+    "yaml-tag": "an explicit tag, which the format has no use for",
     "yaml-trap": "a value that YAML readers take in two ways",
     "duplicate-key": "a key stands twice in one mapping",
     "unknown-key": "a key that the format does not know",

@@ -1,0 +1,329 @@
+"""Explain: what pydantic found, as faults that say what is wrong, what is allowed, and where."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
+
+from frame3d.errors import Fault, Place
+from frame3d.spec.base import Problem
+from frame3d.spec.measures import no_number, shown
+from frame3d.spec.models import FrameSpec
+
+_BOUNDS = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
+_NUMBERS = ("float_type", "int_type", "int_from_float", "float_parsing", "int_parsing")
+
+
+def explain(
+    error: ValidationError, values: Mapping[str, Place], keys: Mapping[str, Place]
+) -> list[Fault]:
+    """Every fault in `error`; `values` and `keys` say where each dotted path stands."""
+    faults: list[Fault] = []
+    for found in error.errors(include_url=False):
+        spot = _spot(found["loc"])
+        for problem in _problems(spot, found["type"], found["input"], found):
+            path = ".".join(filter(None, (spot.path, problem.key)))
+            places = keys if problem.code in ("unknown-key", "bad-name") else values
+            place = places.get(path)
+            above = path
+            while place is None:
+                above = above.rpartition(".")[0]
+                place = values.get(above)
+                if not above:
+                    break
+            faults.append(Fault(problem.code, path, problem.message, problem.hint, place))
+    return faults
+
+
+@dataclass(slots=True)
+class _Spot:
+    """Where in the models an error sits."""
+
+    path: str = ""
+    """Dotted, as the file has it."""
+    key: str = ""
+    """The path's last step."""
+    model: type[BaseModel] | None = FrameSpec
+    """The model that holds the key; None where there is none."""
+    field: FieldInfo | None = None
+    """The field that the value belongs to, or to an element of."""
+    element: bool = False
+    """Whether the value is an element of the field's list."""
+    named: bool = False
+    """Whether the fault is in a key that names something, not in its value."""
+
+
+def _spot(loc: tuple[int | str, ...]) -> _Spot:
+    """Follow an error's location through the models; tags of union branches drop out of the path."""
+    spot = _Spot()
+    here: type[BaseModel] | None = FrameSpec
+    parts: list[str] = []
+    free_keys = False  # the next step names something of the user's
+    for step in loc:
+        if step == "[key]":
+            spot.named = True
+        elif isinstance(step, str) and step.startswith("<") and step.endswith(">"):
+            branches = _models(spot.field.annotation) if spot.field is not None else {}
+            here = branches.get(step[1:-1])
+            if here is None and step == "<mapping>" and len(branches) == 1:
+                here = next(iter(branches.values()))
+        else:
+            parts.append(str(step))
+            spot.key, spot.element = str(step), isinstance(step, int)
+            if spot.element:
+                continue
+            if free_keys:
+                free_keys = False
+                continue
+            spot.model = here
+            spot.field = None if here is None else here.model_fields.get(spot.key)
+            if spot.field is not None:
+                annotation = spot.field.annotation
+                branches = _models(annotation)
+                here = next(iter(branches.values())) if len(branches) == 1 else None
+                free_keys = get_origin(annotation) is dict
+    spot.path = ".".join(parts)
+    return spot
+
+
+def _models(annotation: Any) -> dict[str, type[BaseModel]]:
+    """The models that an annotation names, by name."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return {annotation.__name__: annotation}
+    found: dict[str, type[BaseModel]] = {}
+    for inner in get_args(annotation):
+        found.update(_models(inner))
+    return found
+
+
+def _problems(spot: _Spot, kind: str, given: Any, found: Mapping[str, Any]) -> Iterator[Problem]:
+    """One error of pydantic's as problems."""
+    ctx: Mapping[str, Any] = found.get("ctx", {})
+    about = _about(spot)
+    unit = _unit(spot.field)
+    if kind == "problems":
+        yield from ctx["problems"]
+    elif kind == "missing" and spot.element:
+        yield Problem("wrong-type", "", "a value is missing at the end of the list", about)
+    elif kind == "missing":
+        yield Problem("missing-key", "", "missing", about)
+    elif kind == "extra_forbidden":
+        yield _unknown(spot, given)
+    elif kind == "finite_number":
+        yield Problem("not-finite", "", "not a finite number", about)
+    elif kind in _BOUNDS:
+        yield _out_of_range(spot, given, ctx, unit)
+    elif kind in _NUMBERS:
+        if isinstance(given, float):
+            yield Problem("wrong-type", "", f"{given:g} is no whole number", about)
+        else:
+            yield no_number(given, unit, about)
+    elif kind == "literal_error":
+        yield _not_allowed(spot, given)
+    elif kind == "string_pattern_mismatch" and spot.named:
+        yield Problem(
+            "bad-name",
+            "",
+            "not a name that a tube can have",
+            "small letters, digits and underscores, a letter first, at most 60: e.g. down_tube",
+        )
+    elif kind == "string_pattern_mismatch":
+        yield Problem("not-allowed", "", f"{shown(given)} is none", about)
+    elif kind == "too_long" and given:
+        most = ctx.get("max_length")
+        yield Problem("wrong-type", "", f"{len(given)} values, at most {most} fit", about)
+    elif kind == "too_short":
+        yield Problem(
+            "wrong-type", "", f"at least {ctx.get('min_length')} values are wanted", about
+        )
+    elif given is None:
+        yield Problem("wrong-type", "", "nothing stands here", about)
+    else:
+        yield _wrong_type(spot, kind, given, str(found["msg"]), about)
+
+
+def _wrong_type(spot: _Spot, kind: str, given: Any, message: str, about: str) -> Problem:
+    """A value of the wrong kind altogether."""
+    if kind == "shape":
+        return Problem("wrong-type", "", f"{shown(given)} does not fit here", f"write {message}")
+    if kind == "string_type":
+        way = f'write "{shown(given)}" in quotes' if isinstance(given, int | float) else about
+        return Problem("wrong-type", "", f"{shown(given)} is no text", way)
+    if kind == "bool_type":
+        return Problem("wrong-type", "", f"{shown(given)} is neither true nor false", about)
+    if kind == "tuple_type":
+        return Problem(
+            "wrong-type", "", f"{shown(given)} is no list", f"write it in brackets; {about}"
+        )
+    if kind in ("model_type", "dict_type"):
+        keys = _keys(spot)
+        return Problem(
+            "wrong-type",
+            "",
+            f"{shown(given)} stands where a mapping of keys is wanted",
+            f"keys here: {', '.join(keys)}" if keys else about,
+        )
+    return Problem("wrong-type", "", message, about)
+
+
+def _keys(spot: _Spot) -> list[str]:
+    """The keys that may stand below a spot."""
+    branches = _models(spot.field.annotation) if spot.field is not None else {}
+    if len(branches) != 1:
+        return []
+    return list(next(iter(branches.values())).model_fields)
+
+
+def _out_of_range(spot: _Spot, given: Any, ctx: Mapping[str, Any], unit: str) -> Problem:
+    """A number beyond its bounds."""
+    for key, word in (("ge", "below"), ("gt", "not above"), ("le", "above"), ("lt", "not below")):
+        if key in ctx:
+            message = f"{shown(given)} is {word} {ctx[key]:g}{' ' + unit if unit else ''}"
+            break
+    hint = _about(spot)
+    low = ctx.get("ge")
+    bounds = _bounds(spot.field)
+    if unit == "mm" and low is not None and low > 0 and low <= given * 10 <= bounds.get("le", 0):
+        hint += f"; if that is in centimetres, write {given * 10:g}"
+    return Problem("out-of-range", "", message, hint)
+
+
+def _not_allowed(spot: _Spot, given: Any) -> Problem:
+    """A value that is none of a few."""
+    allowed = _literals(spot.field.annotation if spot.field is not None else None)
+    way = "write " + " or ".join(str(a) for a in allowed)
+    if allowed == [1]:
+        return Problem(
+            "not-allowed",
+            "",
+            f"this version of frame3d reads format 1, not {shown(given)}",
+            "write format: 1",
+        )
+    near = difflib.get_close_matches(str(given), [str(a) for a in allowed], n=1)
+    if near:
+        way = f"did you mean {near[0]}? Allowed: {', '.join(str(a) for a in allowed)}"
+    return Problem("not-allowed", "", f"{shown(given)} is not allowed here", way)
+
+
+def _literals(annotation: Any) -> list[Any]:
+    """The plain values that an annotation allows."""
+    found: list[Any] = []
+    for inner in get_args(annotation):
+        if isinstance(inner, str | int) and not isinstance(inner, type):
+            found.append(inner)
+        elif not (isinstance(inner, type) and issubclass(inner, BaseModel)):
+            found += _literals(inner)
+    return found
+
+
+def _unknown(spot: _Spot, given: Any) -> Problem:
+    """A key that its mapping does not know."""
+    legal = list(spot.model.model_fields) if spot.model is not None else []
+    near = difflib.get_close_matches(spot.key, legal, n=3, cutoff=0.6)
+    homes = _homes(spot.key)
+    if given is None and spot.key.isdigit():
+        way = "a decimal comma? Write numbers with a point, e.g. 2.5"
+    elif near and difflib.SequenceMatcher(None, spot.key, near[0]).ratio() > 0.8:
+        way = f"did you mean {' or '.join(near)}?"
+    elif homes:
+        way = f"{spot.key} belongs under {' or '.join(h.rpartition('.')[0] for h in homes)}: "
+        way += " or ".join(homes)
+    elif near:
+        way = f"did you mean {' or '.join(near)}?"
+    else:
+        way = f"known here: {', '.join(legal)}"
+    if near and len(legal) <= 12:
+        way += f" Known here: {', '.join(legal)}" if way.endswith("?") else ""
+    return Problem("unknown-key", "", "unknown key", way)
+
+
+def _homes(key: str) -> list[str]:
+    """Where in the format a key of that name is known: dotted paths, at most three."""
+    found: list[str] = []
+
+    def look(model: type[BaseModel], path: tuple[str, ...]) -> None:
+        for name, info in model.model_fields.items():
+            here = (*path, name)
+            if name == key and path:
+                found.append(".".join(here))
+            below = (*here, "<tube>") if get_origin(info.annotation) is dict else here
+            for inner in _models(info.annotation).values():
+                look(inner, below)
+
+    look(FrameSpec, ())
+    return found[:3]
+
+
+def _about(spot: _Spot) -> str:
+    """What a field wants: its description, range and an example."""
+    if spot.field is None:
+        return ""
+    said = (spot.field.description or spot.field.title or "").partition(" [")[0]
+    unit = _unit(spot.field)
+    bounds = _bounds(spot.field)
+    low, high, above = bounds.get("ge"), bounds.get("le"), bounds.get("gt")
+    if low is not None and high is not None:
+        said += f"; from {low:g} to {high:g} {unit}".rstrip()
+    elif above is not None and high is not None:
+        said += f"; above {above:g}, up to {high:g} {unit}".rstrip()
+    literals = _literals(spot.field.annotation)
+    if literals and len(literals) < 12:
+        said += f"; allowed: {', '.join(str(x) for x in literals)}"
+    examples = spot.field.examples
+    if examples:
+        said += f"; e.g. {spot.key if not spot.element else spot.path}: {_yaml(examples[0])}"
+    return said
+
+
+def _yaml(value: Any) -> str:
+    """An example as it is written in a file."""
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(_yaml(v) for v in value)}]"
+    if isinstance(value, str):
+        return f'"{value}"' if value.startswith("#") or value.isdigit() else value
+    return f"{value:g}" if isinstance(value, int | float) else str(value)
+
+
+def _unit(field: FieldInfo | None) -> str:
+    """A field's unit; mm where it holds numbers and says nothing."""
+    if field is None:
+        return ""
+    extra = field.json_schema_extra
+    if isinstance(extra, dict) and "unit" in extra:
+        return str(extra["unit"])
+    return "" if field.annotation is int else "mm"
+
+
+def _bounds(field: FieldInfo | None) -> dict[str, float]:
+    """A field's bounds, or those of the first number within it: ge, gt, le."""
+    if field is None:
+        return {}
+    return _of(field.metadata) or _within(field.annotation)
+
+
+def _of(metadata: Any) -> dict[str, float]:
+    """Bounds among a field's or annotation's metadata."""
+    found: dict[str, float] = {}
+    for item in metadata:
+        if isinstance(item, FieldInfo):
+            found.update(_of(item.metadata))
+        for name in ("ge", "gt", "le"):
+            value = getattr(item, name, None)
+            if isinstance(value, int | float):
+                found[name] = float(value)
+    return found
+
+
+def _within(annotation: Any) -> dict[str, float]:
+    """Bounds of the first number within an annotation."""
+    found = _of(getattr(annotation, "__metadata__", ()))
+    for inner in get_args(annotation):
+        if found:
+            break
+        found = _within(inner)
+    return found

@@ -1,0 +1,264 @@
+"""Reader: a parameter file to a FrameSpec, with every fault of the file at once."""
+
+from __future__ import annotations
+
+import codecs
+import os
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Final
+
+from pydantic import ValidationError
+
+from frame3d.errors import Fault, Place, SpecError
+from frame3d.spec import scalars, tree
+from frame3d.spec.explain import explain
+from frame3d.spec.models import FrameSpec
+from frame3d.spec.names import unprintable
+from frame3d.spec.overrides import override
+from frame3d.spec.tree import join
+
+MAX_BYTES: Final = 1 << 20
+"""Size that a parameter file may have."""
+_SHOWN: Final = 200
+"""Characters of a line that a fault shows."""
+
+
+def load(path: str | Path, sets: Sequence[str] = (), swaps: Sequence[str] = ()) -> FrameSpec:
+    """Read a parameter file, lay overrides over it, check it.
+
+    `sets` are ``KEY=VALUE`` overrides of the design, `swaps` the same laid over after them; faults
+    name them as ``--set ...`` and ``--swap ...``. See `overrides.override`.
+
+    Raises:
+        SpecError: with every fault that was found.
+    """
+    source = os.fspath(path)
+    return loads(_decoded(_bytes(Path(path), source), source), source, sets, swaps)
+
+
+def loads(
+    text: str, source: str = "<text>", sets: Sequence[str] = (), swaps: Sequence[str] = ()
+) -> FrameSpec:
+    """Read a parameter file from its text; else as `load`.
+
+    Raises:
+        SpecError: with every fault that was found.
+    """
+    whole = Place(source)
+    place = _places(text, source)
+    _refuse_unprintable(text, place)
+    parsed = tree.parse(text.removeprefix("\ufeff"), place)
+    root = parsed.root
+    faults = list(parsed.faults)
+    for option, typed in [("--set", s) for s in sets] + [("--swap", s) for s in swaps]:
+        try:
+            root = override(root, typed, option)
+        except SpecError as error:
+            faults += error.faults
+    if not isinstance(root, tree.Mapping):
+        faults.append(_no_mapping(root, whole))
+        raise SpecError(faults)
+    reading = _Reading(whole)
+    data = reading.mapping(root, "")
+    faults += reading.faults
+    spec, found = _checked(data, reading)
+    known = {fault.path for fault in faults}
+    faults += [fault for fault in found if fault.path not in known]
+    if faults or spec is None:
+        raise SpecError(sorted(faults, key=_order))
+    return spec.traced(reading.values)
+
+
+# -- bytes and text ------------------------------------------------------------------------------
+
+
+def _bytes(path: Path, source: str) -> bytes:
+    """The file's bytes, at most one more than allowed."""
+    whole = Place(source)
+    try:
+        with path.open("rb") as file:
+            raw = file.read(MAX_BYTES + 1)
+    except IsADirectoryError:
+        raise SpecError(
+            Fault("file-missing", "", "this is a folder", "name the file in it", whole)
+        ) from None
+    except FileNotFoundError:
+        raise SpecError(
+            Fault(
+                "file-missing",
+                "",
+                "there is no such file",
+                f"check the name, or start one: frame3d new {source}",
+                whole,
+            )
+        ) from None
+    except (OSError, ValueError) as error:  # ValueError: a NUL in the name
+        why = getattr(error, "strerror", None) or str(error)
+        raise SpecError(
+            Fault("file-missing", "", f"the file cannot be read: {why}", "", whole)
+        ) from None
+    if len(raw) > MAX_BYTES:
+        raise SpecError(
+            Fault(
+                "file-too-large",
+                "",
+                f"the file is larger than {MAX_BYTES // 1024} KiB",
+                "a parameter file has a few KiB; is this the right file?",
+                whole,
+            )
+        )
+    return raw
+
+
+def _decoded(raw: bytes, source: str) -> str:
+    """The text of UTF-8 bytes, a byte order mark left out."""
+    hint = "save the file as UTF-8"
+    if raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        raise SpecError(Fault("file-encoding", "", "the file is UTF-16", hint, Place(source)))
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = raw[: error.start].decode("utf-8", "replace")
+        rows = tree.lines(before)
+        place = Place(source, len(rows), len(rows[-1]) + 1)
+        byte = raw[error.start]
+        raise SpecError(
+            Fault("file-encoding", "", f"the byte 0x{byte:02X} here is no UTF-8", hint, place)
+        ) from None
+
+
+def _places(text: str, source: str) -> Callable[[int, int], Place]:
+    """What makes a Place of a line and a column of `text`."""
+    rows = tree.lines(text)
+
+    def place(line: int, column: int) -> Place:
+        row = rows[line - 1] if line <= len(rows) else ""
+        if column > _SHOWN:
+            row = ""
+        return Place(source, line, column, row[:_SHOWN])
+
+    return place
+
+
+def _refuse_unprintable(text: str, place: Callable[[int, int], Place]) -> None:
+    """Control characters and the like anywhere, other than line ends and tabs.
+
+    Raises:
+        SpecError: the first one.
+    """
+    bad = unprintable(text, "\n\r\t\x85\u2028\u2029\ufeff\u200c\u200d\u00ad")
+    if bad is None:
+        return
+    before = tree.lines(text[: text.index(bad)])
+    raise SpecError(
+        Fault(
+            "file-encoding",
+            "",
+            f"the character U+{ord(bad):04X} cannot stand in a parameter file",
+            "save the file as plain UTF-8 text",
+            place(len(before), len(before[-1]) + 1),
+        )
+    )
+
+
+def _no_mapping(root: tree.Node | None, whole: Place) -> Fault:
+    """The fault of a text that is no mapping of keys."""
+    hint = "start one with frame3d new FILE; it begins with format: 1"
+    if root is None or (isinstance(root, tree.Scalar) and root.plain and root.text == ""):
+        return Fault("missing-key", "", "the file is empty", hint, whole)
+    what = "a list" if isinstance(root, tree.Sequence) else "plain text"
+    return Fault("wrong-type", "", f"the file holds {what}, not keys", hint, root.place)
+
+
+# -- tree to data --------------------------------------------------------------------------------
+
+_COLOUR_LOST: Final = re.compile(r":\s+(#[0-9a-fA-F]{3,8})\b")
+
+
+@dataclass
+class _Reading:
+    """Plain data of a tree, the places of its keys and values, and its traps."""
+
+    whole: Place
+    values: dict[str, Place] = field(default_factory=dict)
+    """By dotted path: of the value, or of its key where the value is a block below it."""
+    keys: dict[str, Place] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.values[""] = self.whole
+
+    def mapping(self, node: tree.Mapping, path: str) -> dict[str, Any]:
+        """A mapping's data."""
+        data: dict[str, Any] = {}
+        for name, entry in node.entries.items():
+            below = join(path, name)
+            place = entry.node.place
+            if not isinstance(entry.node, tree.Scalar) and place.line != entry.key.place.line:
+                place = entry.key.place
+            self.keys[below], self.values[below] = entry.key.place, place
+            if path == "tubes":
+                self._trap(entry.key, below, entry.key.place)
+            if isinstance(entry.node, tree.Scalar) and entry.node.text == "":
+                lost = _COLOUR_LOST.search(entry.key.place.text)
+                if name == "colour" and lost is not None:
+                    self.faults.append(
+                        Fault(
+                            "yaml-trap",
+                            below,
+                            f"{lost[1]} is a comment here: # starts one",
+                            f'write "{lost[1]}" in quotes',
+                            entry.key.place,
+                        )
+                    )
+            data[name] = self.value(entry.node, below)
+        return data
+
+    def value(self, node: tree.Node, path: str) -> Any:
+        """A node's data: dict, tuple, or scalar."""
+        if isinstance(node, tree.Mapping):
+            return self.mapping(node, path)
+        if isinstance(node, tree.Sequence):
+            for i, item in enumerate(node.items):
+                below = join(path, str(i))
+                self.keys[below] = self.values[below] = item.place
+            return tuple(self.value(item, join(path, str(i))) for i, item in enumerate(node.items))
+        if not node.plain:
+            return node.text
+        self._trap(node, path, node.place)
+        return scalars.value(node.text)
+
+    def _trap(self, node: tree.Scalar, path: str, place: Place) -> None:
+        trap = scalars.trap(node.text) if node.plain else None
+        if trap is not None:
+            self.faults.append(Fault("yaml-trap", path, *trap, place))
+
+
+def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None, list[Fault]]:
+    """The spec, or the faults that keep it from being one."""
+    try:
+        return FrameSpec.model_validate(data), []
+    except ValidationError as error:
+        faults = explain(error, reading.values, reading.keys)
+    # Rules over the whole file are asked only where all else is sound: ask them of what is.
+    tubes = data.get("tubes")
+    bad = {fault.path.split(".")[1] for fault in faults if fault.path.startswith("tubes.")}
+    sound = {k: v for k, v in tubes.items() if k not in bad} if isinstance(tubes, dict) else {}
+    try:
+        FrameSpec.model_validate({"format": 1, "name": "x", "geometry": {}, "tubes": sound})
+    except ValidationError as error:
+        known = {fault.path for fault in faults}
+        more = explain(error, reading.values, reading.keys)
+        faults += [fault for fault in more if fault.path not in known]
+    return None, faults
+
+
+def _order(fault: Fault) -> tuple[int, int]:
+    """Sorts faults as they stand in the file: the whole file's first, overrides' last."""
+    place = fault.place
+    if place is None or place.source.startswith("--"):
+        return (1 << 60, 0)
+    return (place.line or 0, place.column or 0)
