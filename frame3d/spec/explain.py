@@ -5,15 +5,17 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, get_args, get_origin
+from typing import Any, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
 from frame3d.errors import Fault, Place
 from frame3d.spec.base import Problem
+from frame3d.spec.facts import about, bounds, literals, models, unit
 from frame3d.spec.measures import no_number, shown
 from frame3d.spec.models import FrameSpec
+from frame3d.spec.scalars import word_trap
 
 _BOUNDS = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
 _NUMBERS = ("float_type", "int_type", "int_from_float", "float_parsing", "int_parsing")
@@ -24,20 +26,22 @@ def explain(
 ) -> list[Fault]:
     """Every fault in `error`; `values` and `keys` say where each dotted path stands."""
     faults: list[Fault] = []
+    mistyped: set[str] = set()  # a key that is only mistyped is not missing as well
     for found in error.errors(include_url=False):
         spot = _spot(found["loc"])
+        if found["type"] == "extra_forbidden":
+            above, dot, _ = spot.path.rpartition(".")
+            mistyped.update(above + dot + near for near in _near(spot)[:1])
         for problem in _problems(spot, found["type"], found["input"], found):
             path = ".".join(filter(None, (spot.path, problem.key)))
             places = keys if problem.code in ("unknown-key", "bad-name") else values
             place = places.get(path)
             above = path
-            while place is None:
+            while place is None and above:
                 above = above.rpartition(".")[0]
                 place = values.get(above)
-                if not above:
-                    break
             faults.append(Fault(problem.code, path, problem.message, problem.hint, place))
-    return faults
+    return [f for f in faults if f.code != "missing-key" or f.path not in mistyped]
 
 
 @dataclass(slots=True)
@@ -68,7 +72,7 @@ def _spot(loc: tuple[int | str, ...]) -> _Spot:
         if step == "[key]":
             spot.named = True
         elif isinstance(step, str) and step.startswith("<") and step.endswith(">"):
-            branches = _models(spot.field.annotation) if spot.field is not None else {}
+            branches = models(spot.field.annotation) if spot.field is not None else {}
             here = branches.get(step[1:-1])
             if here is None and step == "<mapping>" and len(branches) == 1:
                 here = next(iter(branches.values()))
@@ -84,45 +88,35 @@ def _spot(loc: tuple[int | str, ...]) -> _Spot:
             spot.field = None if here is None else here.model_fields.get(spot.key)
             if spot.field is not None:
                 annotation = spot.field.annotation
-                branches = _models(annotation)
+                branches = models(annotation)
                 here = next(iter(branches.values())) if len(branches) == 1 else None
                 free_keys = get_origin(annotation) is dict
     spot.path = ".".join(parts)
     return spot
 
 
-def _models(annotation: Any) -> dict[str, type[BaseModel]]:
-    """The models that an annotation names, by name."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return {annotation.__name__: annotation}
-    found: dict[str, type[BaseModel]] = {}
-    for inner in get_args(annotation):
-        found.update(_models(inner))
-    return found
-
-
 def _problems(spot: _Spot, kind: str, given: Any, found: Mapping[str, Any]) -> Iterator[Problem]:
     """One error of pydantic's as problems."""
     ctx: Mapping[str, Any] = found.get("ctx", {})
-    about = _about(spot)
-    unit = _unit(spot.field)
+    wanted = about(spot.field, spot.path if spot.element else spot.key)
+    in_unit = unit(spot.field)
     if kind == "problems":
         yield from ctx["problems"]
     elif kind == "missing" and spot.element:
-        yield Problem("wrong-type", "", "a value is missing at the end of the list", about)
+        yield Problem("wrong-type", "", "a value is missing at the end of the list", wanted)
     elif kind == "missing":
-        yield Problem("missing-key", "", "missing", about)
+        yield Problem("missing-key", "", "missing", wanted)
     elif kind == "extra_forbidden":
         yield _unknown(spot, given)
     elif kind == "finite_number":
-        yield Problem("not-finite", "", "not a finite number", about)
+        yield Problem("not-finite", "", "not a finite number", wanted)
     elif kind in _BOUNDS:
-        yield _out_of_range(spot, given, ctx, unit)
+        yield _out_of_range(spot, given, ctx, in_unit)
     elif kind in _NUMBERS:
         if isinstance(given, float):
-            yield Problem("wrong-type", "", f"{given:g} is no whole number", about)
+            yield Problem("wrong-type", "", f"{given:g} is no whole number", wanted)
         else:
-            yield no_number(given, unit, about)
+            yield no_number(given, in_unit, wanted)
     elif kind == "literal_error":
         yield _not_allowed(spot, given)
     elif kind == "string_pattern_mismatch" and spot.named:
@@ -133,32 +127,37 @@ def _problems(spot: _Spot, kind: str, given: Any, found: Mapping[str, Any]) -> I
             "small letters, digits and underscores, a letter first, at most 60: e.g. down_tube",
         )
     elif kind == "string_pattern_mismatch":
-        yield Problem("not-allowed", "", f"{shown(given)} is none", about)
+        yield Problem("not-allowed", "", f"{shown(given)} is none", wanted)
     elif kind == "too_long" and given:
         most = ctx.get("max_length")
-        yield Problem("wrong-type", "", f"{len(given)} values, at most {most} fit", about)
+        yield Problem("wrong-type", "", f"{len(given)} values, at most {most} fit", wanted)
     elif kind == "too_short":
         yield Problem(
-            "wrong-type", "", f"at least {ctx.get('min_length')} values are wanted", about
+            "wrong-type", "", f"at least {ctx.get('min_length')} values are wanted", wanted
         )
     elif given is None:
-        yield Problem("wrong-type", "", "nothing stands here", about)
+        keys = ", ".join(_keys(spot))
+        way = f"keys here: {keys}; or take the line out" if keys else wanted
+        yield Problem("wrong-type", "", "nothing stands here", way)
     else:
-        yield _wrong_type(spot, kind, given, str(found["msg"]), about)
+        yield _wrong_type(spot, kind, given, str(found["msg"]), wanted)
 
 
-def _wrong_type(spot: _Spot, kind: str, given: Any, message: str, about: str) -> Problem:
+def _wrong_type(spot: _Spot, kind: str, given: Any, message: str, wanted: str) -> Problem:
     """A value of the wrong kind altogether."""
     if kind == "shape":
         return Problem("wrong-type", "", f"{shown(given)} does not fit here", f"write {message}")
     if kind == "string_type":
-        way = f'write "{shown(given)}" in quotes' if isinstance(given, int | float) else about
+        way = f'write "{shown(given)}" in quotes' if isinstance(given, int | float) else wanted
         return Problem("wrong-type", "", f"{shown(given)} is no text", way)
     if kind == "bool_type":
-        return Problem("wrong-type", "", f"{shown(given)} is neither true nor false", about)
+        word = word_trap(given) if isinstance(given, str) else None
+        if word is not None:
+            return Problem("yaml-trap", "", *word)
+        return Problem("wrong-type", "", f"{shown(given)} is neither true nor false", wanted)
     if kind == "tuple_type":
         return Problem(
-            "wrong-type", "", f"{shown(given)} is no list", f"write it in brackets; {about}"
+            "wrong-type", "", f"{shown(given)} is no list", f"write it in brackets; {wanted}"
         )
     if kind in ("model_type", "dict_type"):
         keys = _keys(spot)
@@ -166,36 +165,36 @@ def _wrong_type(spot: _Spot, kind: str, given: Any, message: str, about: str) ->
             "wrong-type",
             "",
             f"{shown(given)} stands where a mapping of keys is wanted",
-            f"keys here: {', '.join(keys)}" if keys else about,
+            f"keys here: {', '.join(keys)}" if keys else wanted,
         )
-    return Problem("wrong-type", "", message, about)
+    return Problem("wrong-type", "", message, wanted)
 
 
 def _keys(spot: _Spot) -> list[str]:
     """The keys that may stand below a spot."""
-    branches = _models(spot.field.annotation) if spot.field is not None else {}
+    branches = models(spot.field.annotation) if spot.field is not None else {}
     if len(branches) != 1:
         return []
     return list(next(iter(branches.values())).model_fields)
 
 
-def _out_of_range(spot: _Spot, given: Any, ctx: Mapping[str, Any], unit: str) -> Problem:
+def _out_of_range(spot: _Spot, given: Any, ctx: Mapping[str, Any], in_unit: str) -> Problem:
     """A number beyond its bounds."""
     for key, word in (("ge", "below"), ("gt", "not above"), ("le", "above"), ("lt", "not below")):
         if key in ctx:
-            message = f"{shown(given)} is {word} {ctx[key]:g}{' ' + unit if unit else ''}"
+            message = f"{shown(given)} is {word} {ctx[key]:g}{' ' + in_unit if in_unit else ''}"
             break
-    hint = _about(spot)
+    hint = about(spot.field, spot.path if spot.element else spot.key)
     low = ctx.get("ge")
-    bounds = _bounds(spot.field)
-    if unit == "mm" and low is not None and low > 0 and low <= given * 10 <= bounds.get("le", 0):
+    high = bounds(spot.field).get("le", 0.0)
+    if in_unit == "mm" and low is not None and low > 0 and low <= given * 10 <= high:
         hint += f"; if that is in centimetres, write {given * 10:g}"
     return Problem("out-of-range", "", message, hint)
 
 
 def _not_allowed(spot: _Spot, given: Any) -> Problem:
     """A value that is none of a few."""
-    allowed = _literals(spot.field.annotation if spot.field is not None else None)
+    allowed = literals(spot.field.annotation if spot.field is not None else None)
     way = "write " + " or ".join(str(a) for a in allowed)
     if allowed == [1]:
         return Problem(
@@ -210,21 +209,20 @@ def _not_allowed(spot: _Spot, given: Any) -> Problem:
     return Problem("not-allowed", "", f"{shown(given)} is not allowed here", way)
 
 
-def _literals(annotation: Any) -> list[Any]:
-    """The plain values that an annotation allows."""
-    found: list[Any] = []
-    for inner in get_args(annotation):
-        if isinstance(inner, str | int) and not isinstance(inner, type):
-            found.append(inner)
-        elif not (isinstance(inner, type) and issubclass(inner, BaseModel)):
-            found += _literals(inner)
-    return found
+def _legal(spot: _Spot) -> list[str]:
+    """The keys that may stand where a spot's key stands."""
+    return list(spot.model.model_fields) if spot.model is not None else []
+
+
+def _near(spot: _Spot) -> list[str]:
+    """The legal keys nearest to a spot's key, nearest first."""
+    return difflib.get_close_matches(spot.key, _legal(spot), n=3, cutoff=0.6)
 
 
 def _unknown(spot: _Spot, given: Any) -> Problem:
     """A key that its mapping does not know."""
-    legal = list(spot.model.model_fields) if spot.model is not None else []
-    near = difflib.get_close_matches(spot.key, legal, n=3, cutoff=0.6)
+    legal = _legal(spot)
+    near = _near(spot)
     homes = _homes(spot.key)
     if given is None and spot.key.isdigit():
         way = "a decimal comma? Write numbers with a point, e.g. 2.5"
@@ -252,78 +250,8 @@ def _homes(key: str) -> list[str]:
             if name == key and path:
                 found.append(".".join(here))
             below = (*here, "<tube>") if get_origin(info.annotation) is dict else here
-            for inner in _models(info.annotation).values():
+            for inner in models(info.annotation).values():
                 look(inner, below)
 
     look(FrameSpec, ())
     return found[:3]
-
-
-def _about(spot: _Spot) -> str:
-    """What a field wants: its description, range and an example."""
-    if spot.field is None:
-        return ""
-    said = (spot.field.description or spot.field.title or "").partition(" [")[0]
-    unit = _unit(spot.field)
-    bounds = _bounds(spot.field)
-    low, high, above = bounds.get("ge"), bounds.get("le"), bounds.get("gt")
-    if low is not None and high is not None:
-        said += f"; from {low:g} to {high:g} {unit}".rstrip()
-    elif above is not None and high is not None:
-        said += f"; above {above:g}, up to {high:g} {unit}".rstrip()
-    literals = _literals(spot.field.annotation)
-    if literals and len(literals) < 12:
-        said += f"; allowed: {', '.join(str(x) for x in literals)}"
-    examples = spot.field.examples
-    if examples:
-        said += f"; e.g. {spot.key if not spot.element else spot.path}: {_yaml(examples[0])}"
-    return said
-
-
-def _yaml(value: Any) -> str:
-    """An example as it is written in a file."""
-    if isinstance(value, list | tuple):
-        return f"[{', '.join(_yaml(v) for v in value)}]"
-    if isinstance(value, str):
-        return f'"{value}"' if value.startswith("#") or value.isdigit() else value
-    return f"{value:g}" if isinstance(value, int | float) else str(value)
-
-
-def _unit(field: FieldInfo | None) -> str:
-    """A field's unit; mm where it holds numbers and says nothing."""
-    if field is None:
-        return ""
-    extra = field.json_schema_extra
-    if isinstance(extra, dict) and "unit" in extra:
-        return str(extra["unit"])
-    return "" if field.annotation is int else "mm"
-
-
-def _bounds(field: FieldInfo | None) -> dict[str, float]:
-    """A field's bounds, or those of the first number within it: ge, gt, le."""
-    if field is None:
-        return {}
-    return _of(field.metadata) or _within(field.annotation)
-
-
-def _of(metadata: Any) -> dict[str, float]:
-    """Bounds among a field's or annotation's metadata."""
-    found: dict[str, float] = {}
-    for item in metadata:
-        if isinstance(item, FieldInfo):
-            found.update(_of(item.metadata))
-        for name in ("ge", "gt", "le"):
-            value = getattr(item, name, None)
-            if isinstance(value, int | float):
-                found[name] = float(value)
-    return found
-
-
-def _within(annotation: Any) -> dict[str, float]:
-    """Bounds of the first number within an annotation."""
-    found = _of(getattr(annotation, "__metadata__", ()))
-    for inner in get_args(annotation):
-        if found:
-            break
-        found = _within(inner)
-    return found

@@ -73,7 +73,8 @@ def no_number(given: object, unit: str, allowed: str) -> Problem:
 def shown(value: object) -> str:
     """A value of a file as a message shows it."""
     if isinstance(value, str):
-        return f'"{value}"' if len(value) <= 40 else f'"{value[:40]}…"'
+        short = value if len(value) <= 40 else f"{value[:40]}…"
+        return f"'{short}'" if '"' in short else f'"{short}"'
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int | float):

@@ -88,13 +88,13 @@ class FrameSpec(Model):
         default_factory=dict,
         title="Suspension",
         description="Reserved for a later version; leave it out or empty",
-        max_length=0,
+        json_schema_extra={"maxProperties": 0},
     )
     clearance: Later = Field(
         default_factory=dict,
         title="Clearance",
         description="Reserved for a later version; leave it out or empty",
-        max_length=0,
+        json_schema_extra={"maxProperties": 0},
     )
 
     _places: Mapping[str, Place] = PrivateAttr(default_factory=lambda: MappingProxyType({}))

@@ -63,10 +63,10 @@ def loads(
         raise SpecError(faults)
     reading = _Reading(whole)
     data = reading.mapping(root, "")
-    faults += reading.faults
     spec, found = _checked(data, reading)
-    known = {fault.path for fault in faults}
-    faults += [fault for fault in found if fault.path not in known]
+    # One fault a value: what the text itself is at fault for comes first. Words such as yes are
+    # traps only where text was wanted; elsewhere the fault found says what is.
+    faults = _first_of_each(faults, reading.faults, found, reading.words)
     if faults or spec is None:
         raise SpecError(sorted(faults, key=_order))
     return spec.traced(reading.values)
@@ -187,6 +187,8 @@ class _Reading:
     """By dotted path: of the value, or of its key where the value is a block below it."""
     keys: dict[str, Place] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
+    words: list[Fault] = field(default_factory=list)
+    """Traps that are so only where text or true and false is wanted."""
 
     def __post_init__(self) -> None:
         self.values[""] = self.whole
@@ -232,9 +234,13 @@ class _Reading:
         return scalars.value(node.text)
 
     def _trap(self, node: tree.Scalar, path: str, place: Place) -> None:
-        trap = scalars.trap(node.text) if node.plain else None
+        if not node.plain:
+            return
+        trap, word = scalars.trap(node.text), scalars.word_trap(node.text)
         if trap is not None:
             self.faults.append(Fault("yaml-trap", path, *trap, place))
+        elif word is not None:
+            self.words.append(Fault("yaml-trap", path, *word, place))
 
 
 def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None, list[Fault]]:
@@ -250,10 +256,17 @@ def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None,
     try:
         FrameSpec.model_validate({"format": 1, "name": "x", "geometry": {}, "tubes": sound})
     except ValidationError as error:
-        known = {fault.path for fault in faults}
-        more = explain(error, reading.values, reading.keys)
-        faults += [fault for fault in more if fault.path not in known]
+        faults = _first_of_each(faults, explain(error, reading.values, reading.keys))
     return None, faults
+
+
+def _first_of_each(*groups: Sequence[Fault]) -> list[Fault]:
+    """All faults, but of a later group only those whose path no earlier group has."""
+    kept: list[Fault] = []
+    for group in groups:
+        known = {fault.path for fault in kept if fault.path}
+        kept += [fault for fault in group if fault.path not in known]
+    return kept
 
 
 def _order(fault: Fault) -> tuple[int, int]:

@@ -56,17 +56,22 @@ def value(text: str) -> Value:
     return float(text) if _FLOAT.fullmatch(text) else text
 
 
+def word_trap(text: str) -> tuple[str, str] | None:
+    """As `trap`, for the words that YAML 1.1 takes for true and false."""
+    word = _WORDS.get(text.lower())
+    if word is None or not (text.islower() or text.isupper() or text.istitle()):
+        return None
+    return (
+        f"{text} is text to some YAML readers and {word} to others",
+        f'write {word}, or "{text}" in quotes where the word is meant',
+    )
+
+
 def trap(text: str) -> tuple[str, str] | None:
-    """What is ambiguous about an unquoted scalar, and what to write; None where all readers agree.
+    """What is ambiguous about an unquoted number or date, and what to write; None where nothing is.
 
     The readings compared are those of YAML 1.1 and 1.2, which are both in use.
     """
-    if text.lower() in _WORDS and (text.islower() or text.isupper() or text.istitle()):
-        word = _WORDS[text.lower()]
-        return (
-            f"{text} is text to some YAML readers and {word} to others",
-            f'write {word}, or "{text}" in quotes where the word is meant',
-        )
     if _SIXTIES.fullmatch(text):
         return (
             f"{text} is text to some YAML readers and a number in sixties to others",

@@ -218,13 +218,13 @@ class _Builder:
         anchor: str | None = getattr(event, "anchor", None)
         if anchor is not None:
             self.anchors[anchor] = None
-        tag = getattr(event, "tag", None)
-        if tag is not None:
+        tag = str(getattr(event, "tag", None) or "").replace("tag:yaml.org,2002:", "!!")
+        if tag:
             self.faults.append(
                 Fault(
                     "yaml-tag",
                     path,
-                    f"the tag {str(tag).replace('tag:yaml.org,2002:', '!!')} has no meaning in a parameter file",
+                    f"the tag {tag} has no meaning in a parameter file",
                     "take the tag out, and write the plain value",
                     where,
                 )
