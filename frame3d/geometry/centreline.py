@@ -195,20 +195,24 @@ class Centreline:
 
         Beyond the ends the centreline runs on along its end tangents, so `s` may lie outside it.
         """
+        return self.approach(points)[0]
+
+    def approach(self, points: Array) -> tuple[Array, Array]:
+        """As `nearest`, and the distance there: (n, 3) float -> two (n,) float [mm]."""
         p = np.asarray(points, dtype=np.float64)
         if self.is_straight:
             start, t = self._line
-            return np.asarray((p - start) @ t)
-        first, last = self.tangent(0.0), self.tangent(self.length)
-        s = [np.minimum((p - vector(self.start)) @ first, 0.0)]
-        s += [
-            at + _nearest_on_piece(piece, p)
-            for at, piece in zip(self.starts, self.pieces, strict=False)
-        ]
-        s += [self.length + np.maximum((p - vector(self.end)) @ last, 0.0)]
-        gaps = [np.sum((self._locate(x)[0] - p) ** 2, axis=1) for x in s]
-        best = np.argmin(np.stack(gaps), axis=0)
-        return np.asarray(np.stack(s)[best, np.arange(len(p))])
+            d = p - start
+            s = d @ t
+            d -= s[:, None] * t
+            return s, np.sqrt(np.einsum("ij,ij->i", d, d))
+        table = self._table
+        s, squared = table.to_lines(p)
+        if len(table.arcs):
+            s_arcs, squared_arcs = table.to_arcs(p)
+            s, squared = np.vstack((s, s_arcs)), np.vstack((squared, squared_arcs))
+        best, column = np.argmin(squared, axis=0), np.arange(len(p))
+        return s[best, column], np.sqrt(squared[best, column])
 
     def trimmed(self, start: float, end: float) -> Centreline:
         """The same without its first `start` and last `end` mm.
@@ -225,8 +229,8 @@ class Centreline:
             if b - a < 1e-9:
                 continue
             whole = a == 0.0 and b == piece.length
-            p = piece.start if a == 0.0 else point(_on_piece(piece, np.array([a]))[0][0])
-            q = piece.end if b == piece.length else point(_on_piece(piece, np.array([b]))[0][0])
+            p = piece.start if a == 0.0 else point(self.at(at + a))
+            q = piece.end if b == piece.length else point(self.at(at + b))
             if whole:
                 pieces.append(piece)
             elif isinstance(piece, Line):
@@ -266,47 +270,83 @@ class Centreline:
         a = vector(self.start)
         return a, unit(vector(self.end) - a)
 
+    @cached_property
+    def _table(self) -> _Table:
+        return _Table(self)
+
     def _locate(self, s: Array) -> tuple[Array, Array]:
         """Points and unit tangents at each `s`: (n,) -> two (n, 3)."""
         if self.is_straight:
             start, t = self._line
             return start + s[:, None] * t, np.broadcast_to(t, (len(s), 3))
-        index = np.searchsorted(self.starts[1:-1], s, side="left")
-        points, tangents = np.empty((len(s), 3)), np.empty((len(s), 3))
-        for i, piece in enumerate(self.pieces):
-            here = index == i
-            if here.any():
-                points[here], tangents[here] = _on_piece(piece, s[here] - self.starts[i])
-        return points, tangents
+        return self._table.locate(s)
 
 
-def _on_piece(piece: Piece, s: Array) -> tuple[Array, Array]:
-    """Points and unit tangents at `s` of one piece; beyond its ends on the end tangents."""
-    if isinstance(piece, Line):
-        a = vector(piece.start)
-        t = unit(vector(piece.end) - a)
-        return a + s[:, None] * t, np.broadcast_to(t, (len(s), 3))
-    centre, out, along = _arc_axes(piece)
-    inside = np.clip(s, 0.0, piece.length)
-    phi = inside[:, None] / piece.radius
-    radial = np.cos(phi) * out + np.sin(phi) * along
-    t = np.cos(phi) * along - np.sin(phi) * out
-    return centre + piece.radius * radial + (s - inside)[:, None] * t, t
+class _Table:
+    """The pieces of a centreline as arrays, one row a piece; a line is an arc that does not turn."""
+
+    def __init__(self, centreline: Centreline) -> None:
+        pieces, self.s = centreline.pieces, centreline.starts
+        rows = [_arc_axes(p) if isinstance(p, Arc) else _line_axes(p) for p in pieces]
+        self.origin, self.out, self.along = (np.array(column) for column in zip(*rows, strict=True))
+        self.radius = np.array([p.radius if isinstance(p, Arc) else 0.0 for p in pieces])
+        self.curved = np.array([p.length if isinstance(p, Arc) else 0.0 for p in pieces])
+        self.curvature = np.array([1 / p.radius if isinstance(p, Arc) else 0.0 for p in pieces])
+        self.arcs = np.flatnonzero(self.radius)
+        lines = [i for i, p in enumerate(pieces) if isinstance(p, Line)]
+        low = [0.0 if i else -np.inf for i in lines]
+        high = [pieces[i].length if i < len(pieces) - 1 else np.inf for i in lines]
+        start, along, s = list(self.origin[lines]), list(self.along[lines]), list(self.s[lines])
+        # Where a bend comes first or last, a line of its own runs on beyond it.
+        for at, first in ((0.0, True), (centreline.length, False)):
+            if isinstance(pieces[0 if first else -1], Arc):
+                (point,), (tangent,) = self.locate(np.array([at]))
+                start.append(point)
+                along.append(tangent)
+                s.append(at)
+                low.append(-np.inf if first else 0.0)
+                high.append(0.0 if first else np.inf)
+        self._lines = (np.array(start), np.array(along), np.array(s), np.array(low), np.array(high))
+
+    def locate(self, s: Array) -> tuple[Array, Array]:
+        """Points and unit tangents at each `s`: (n,) -> two (n, 3)."""
+        i = np.searchsorted(self.s[1:-1], s, side="left")
+        local = s - self.s[i]
+        inside = np.clip(local, 0.0, self.curved[i])
+        phi = (inside * self.curvature[i])[:, None]
+        cos, sin, out, along = np.cos(phi), np.sin(phi), self.out[i], self.along[i]
+        radial, t = cos * out + sin * along, cos * along - sin * out
+        points = self.origin[i] + self.radius[i][:, None] * radial + (local - inside)[:, None] * t
+        return points, t
+
+    def to_lines(self, p: Array) -> tuple[Array, Array]:
+        """Where points come nearest to each line and its square distance: (n, 3) -> two (m, n)."""
+        start, along, s, low, high = self._lines
+        d = p - start[:, None]
+        t = np.clip(np.einsum("mnk,mk->mn", d, along), low[:, None], high[:, None])
+        d -= t[:, :, None] * along[:, None]
+        return s[:, None] + t, np.einsum("mnk,mnk->mn", d, d)
+
+    def to_arcs(self, p: Array) -> tuple[Array, Array]:
+        """Where points come nearest to each arc and its square distance: (n, 3) -> two (m, n)."""
+        i = self.arcs
+        radius, turn = self.radius[i][:, None], (self.curved[i] * self.curvature[i])[:, None]
+        d = p - self.origin[i][:, None]
+        u = np.einsum("mnk,mk->mn", d, self.out[i])
+        v = np.einsum("mnk,mk->mn", d, self.along[i])
+        phi = np.arctan2(v, u)
+        # Angles past the end are nearer to the start where they are past the middle of the rest.
+        phi = np.where(phi < turn / 2 - np.pi, phi + 2 * np.pi, phi)
+        phi = np.clip(phi, 0.0, turn)
+        squared = np.einsum("mnk,mnk->mn", d, d) + radius**2
+        squared -= 2 * radius * (u * np.cos(phi) + v * np.sin(phi))
+        return self.s[i][:, None] + phi * radius, np.maximum(squared, 0.0)
 
 
-def _nearest_on_piece(piece: Piece, p: Array) -> Array:
-    """Where points (n, 3) come nearest to a piece, within its ends: (n,) [mm]."""
-    if isinstance(piece, Line):
-        a = vector(piece.start)
-        return np.asarray(np.clip((p - a) @ unit(vector(piece.end) - a), 0.0, piece.length))
-    centre, out, along = _arc_axes(piece)
-    d = p - centre
-    turn = np.radians(piece.angle)
-    # The angle from the middle of the arc, so that the cut of arctan2 lies opposite to it.
-    middle = np.cos(turn / 2) * out + np.sin(turn / 2) * along
-    square = np.cos(turn / 2) * along - np.sin(turn / 2) * out
-    phi = np.arctan2(d @ square, d @ middle) + turn / 2
-    return np.asarray(np.clip(phi, 0.0, turn) * piece.radius)
+def _line_axes(piece: Line) -> tuple[Vector, Vector, Vector]:
+    """Start, nothing, and direction."""
+    start = vector(piece.start)
+    return start, np.zeros(3), unit(vector(piece.end) - start)
 
 
 def _arc_axes(piece: Arc) -> tuple[Vector, Vector, Vector]:

@@ -170,9 +170,9 @@ def _miss(bench: Bench, member: Member, bar: Bar, which: Which, support: Support
 
 
 def _warn_partial(bench: Bench, member: Member, mitre: Cut, support: Support) -> None:
-    meets = mitre.edge(72).meets
-    if not meets.all():
-        share = 100 * (1 - float(meets.mean()))
+    passing = np.isnan(mitre.coarse[1])
+    if passing.any():
+        share = 100 * float(passing.mean())
         target = "the shell" if support.target == "bottom_bracket" else support.target
         bench.warn(
             support.path,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, Protocol
 
 import numpy as np
@@ -69,10 +70,10 @@ def level(body: Outside, points: Array) -> tuple[Array, Array]:
         where the section is round, else a measure that agrees with it in sign only; and (n,) `s`,
         where each point is nearest to the axis [mm].
     """
-    s = body.axis.nearest(points)
-    height, width = body.section.radii_at(s)
+    s, distance = body.axis.approach(points)
     if body.section.is_round:
-        return np.linalg.norm(points - body.axis.points(s), axis=1) - height, s
+        return distance - body.section.height_at(s) / 2, s
+    height, width = body.section.radii_at(s)
     centre, up, across = body.axis.frames(s)
     d = points - centre
     u, v = np.sum(d * up, axis=1) / height, np.sum(d * across, axis=1) / width
@@ -153,8 +154,20 @@ class Cut:
         z = self._closed(phi, depth)
         if self._plain_target and not np.any(z > self.even + 1e-9):
             return z
+        if depth == 0.0 and "coarse" in self.__dict__:
+            # What the closed form is off by, as far as it is known already.
+            known, by = self.coarse
+            off = by - self._closed(known, depth)
+            if not np.isnan(off).any():
+                z = z + np.interp(phi % 360.0, np.append(known, 360.0), np.append(off, off[0]))
         near = self._corrected(phi, z, depth)
         return self._traced(phi, depth) if near is None else near
+
+    @cached_property
+    def coarse(self) -> tuple[Array, Array]:
+        """The outer edge every 5 degrees: phi and z, nan where it passes by."""
+        phi: Array = np.arange(0.0, 360.0, 5.0)
+        return phi, self.z(phi)
 
     def edge(self, count: int = 360, depth: float = 0.0) -> Edge:
         """The edge in `count` equal steps of phi from 0, the last one short of the full turn."""
@@ -175,26 +188,37 @@ class Cut:
         Raises:
             MissError: the tube passes its target by.
         """
-        phi = np.arange(0.0, 360.0, 5.0)
-        z = self.z(phi)
+        phi, z = self.coarse
         meets = ~np.isnan(z)
         if not meets.any():
             raise MissError("the tube passes its target by")
-        low, high = phi[np.nanargmin(z)], phi[np.nanargmax(z)]
         least, most = float(np.nanmin(z)), float(np.nanmax(z))
-        step = 5.0
-        # Zoom in on both; a plain cut is cheap and may have kinks (equal tubes), so zoom further.
+        i, j = int(np.nanargmin(z)), int(np.nanargmax(z))
+        if _kinked(z, i) or _kinked(z, j):
+            least, most = self._zoomed((float(phi[i]), least), (float(phi[j]), most))
+        else:
+            (at_low, least), (at_high, most) = _peak(_around(z, i)), _peak(_around(z, j))
+            if self._plain_target:  # exact and cheap, so once more, closer
+                fan = 0.1 * np.arange(-2.0, 3.0)
+                low, high = phi[i] + 5 * at_low + fan, phi[j] + 5 * at_high + fan
+                zs = self.z(np.concatenate((low, high)))
+                least, most = _peak(zs[:5])[1], _peak(zs[5:])[1]
+        if not meets.all():
+            least = min(least, 0.0)
+        return least, most
+
+    def _zoomed(self, low: tuple[float, float], high: tuple[float, float]) -> tuple[float, float]:
+        """Least and greatest z near given (phi, z), by ever finer fans of samples."""
+        (at_low, least), (at_high, most), step = low, high, 5.0
         n, zooms = (65, 3) if self._plain_target else (17, 2)
         fan = np.linspace(-1.0, 1.0, n)
         for _ in range(zooms):
-            zs = self.z(np.concatenate((low + step * fan, high + step * fan)))
+            zs = self.z(np.concatenate((at_low + step * fan, at_high + step * fan)))
             i = int(np.where(np.isnan(zs), np.inf, zs)[:n].argmin())
             j = n + int(np.where(np.isnan(zs), -np.inf, zs)[n:].argmax())
             least, most = min(least, float(zs[i])), max(most, float(zs[j]))
-            low, high = low + step * float(fan[i]), high + step * float(fan[j - n])
+            at_low, at_high = at_low + step * float(fan[i]), at_high + step * float(fan[j - n])
             step *= 2 / (n - 1)
-        if not meets.all():
-            least = min(least, 0.0)
         return least, most
 
     def _closed(self, phi: Array, depth: float) -> Array:
@@ -284,6 +308,31 @@ class Cut:
 
 class MissError(ValueError):
     """A tube that does not meet its target."""
+
+
+def _around(z: Array, i: int) -> Array:
+    """Five samples of a closed curve about the i-th."""
+    return z[np.arange(i - 2, i + 3) % len(z)]
+
+
+def _kinked(z: Array, i: int) -> bool:
+    """Whether the curve turns sharply at its extreme, as between equal tubes, or breaks off there."""
+    bends = np.abs(np.diff(_around(z, i), 2))
+    return bool(np.isnan(bends).any() or bends[1] > 2 * max(bends[0], bends[2]))
+
+
+def _peak(z: Array) -> tuple[float, float]:
+    """Place (in samples from the middle one) and value of the extreme of a quartic through five."""
+    a, b, c, d, e = z.tolist()
+    c1, c2 = (a - 8 * b + 8 * d - e) / 12, (-a + 16 * b - 30 * c + 16 * d - e) / 24
+    c3, c4 = (-a + 2 * b - 2 * d + e) / 12, (a - 4 * b + 6 * c - 4 * d + e) / 24
+    x = 0.0
+    for _ in range(6):  # Newton on the slope, from the middle sample
+        bend = 2 * c2 + 6 * c3 * x + 12 * c4 * x * x
+        if bend == 0:
+            break
+        x = min(max(x - (c1 + 2 * c2 * x + 3 * c3 * x * x + 4 * c4 * x**3) / bend, -1.0), 1.0)
+    return x, c + x * (c1 + x * (c2 + x * (c3 + x * c4)))
 
 
 def _even_run(section: Section, at: Literal["start", "end"], length: float) -> float:

@@ -96,13 +96,20 @@ def _samples(tube: Outside, mitres: Sequence[Cut | None]) -> tuple[Array, Array]
     length = tube.axis.length
     low, high = np.zeros(AROUND), np.full(AROUND, length)
     if mitres[0] is not None:
-        low = mitres[0].edge_at(around).z
+        low = _edge(mitres[0])
     if mitres[1] is not None:
-        high = length - mitres[1].edge_at(around).z
+        high = length - _edge(mitres[1])
     n = max(2, int(np.ceil(length / STEP)) + 1)
     share = np.linspace(0.0, 1.0, n)
     s = low + (high - low) * share[:, None]
     return np.broadcast_to(around, s.shape).ravel(), s.ravel()
+
+
+def _edge(mitre: Cut) -> Array:
+    """z of a mitre's outer edge at each sampled generator; square where it passes its target by."""
+    phi, z = mitre.coarse
+    z = z[:: len(phi) // AROUND]
+    return np.where(np.isnan(z), min(0.0, float(np.nanmin(z))), z)
 
 
 def _surface(tube: Outside, phi: Array, s: Array) -> Array:
