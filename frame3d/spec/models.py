@@ -58,8 +58,6 @@ class FrameSpec(Model):
         ...,
         title="Name",
         description="Of the bike; names results, so no slashes or control characters",
-        min_length=1,
-        max_length=80,
         examples=["Trail hardtail 29"],
     )
     notes: FreeText | None = Field(None, title="Notes", description="Free text for people")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from typing import Annotated, Final
+from typing import Annotated, Any, Final
 
 from pydantic import AfterValidator, Field
 
@@ -25,26 +25,30 @@ def unprintable(text: str, allowed: str = "") -> str | None:
     return None
 
 
-def _bike_name(name: str) -> str:
-    way = "letters, digits, spaces and signs such as - + . ( ), e.g. Trail hardtail 29"
+def wrong_with(name: str) -> str:
+    """What keeps a text from being a bike's name, as the end of a sentence; empty where nothing."""
     bad = unprintable(name)
-    wrong = ""
     if bad is not None:
-        wrong = f"holds the character U+{ord(bad):04X}, which cannot be shown"
-    elif not name.strip() or name != name.strip():
-        wrong = "is empty or has spaces around it"
-    elif "/" in name or "\\" in name:
-        wrong = "holds a path separator, / or \\"
-    elif name.startswith(".") or name.endswith("."):
-        wrong = "starts or ends with a dot"
-    elif name.partition(".")[0].strip().lower() in _DEVICES:
-        wrong = "is kept for a device by some systems"
-    elif len(name) > 80:
-        wrong = f"has {len(name)} characters; 80 are allowed"
+        return f"holds the character U+{ord(bad):04X}, which cannot be shown"
+    if not name.strip() or name != name.strip():
+        return "is empty or has spaces around it"
+    if "/" in name or "\\" in name:
+        return "holds a path separator, / or \\"
+    if name.startswith(".") or name.endswith("."):
+        return "starts or ends with a dot"
+    if name.partition(".")[0].strip().lower() in _DEVICES:
+        return "is kept for a device by some systems"
+    if len(name) > 80:
+        return f"has {len(name)} characters; 80 are allowed"
+    return ""
+
+
+def _bike_name(name: str) -> str:
+    wrong = wrong_with(name)
     if wrong:
-        raise refusal(
-            [Problem("bad-name", "", f"a bike's name names results, and this {wrong}", way)]
-        )
+        way = "letters, digits, spaces and signs such as - + . ( ), e.g. Trail hardtail 29"
+        message = f"a name that results are named by {wrong}"
+        raise refusal([Problem("bad-name", "", message, way)])
     return name
 
 
@@ -72,7 +76,14 @@ def _tube_name(name: str) -> str:
     return name
 
 
-BikeName = Annotated[str, AfterValidator(_bike_name)]
+_NAME_SCHEMA = {
+    "pattern": r"^[^\s./\\\u0000-\u001f]([^/\\\u0000-\u001f]{0,78}[^\s./\\\u0000-\u001f])?$",
+    "minLength": 1,
+    "maxLength": 80,
+}
+BikeName = Annotated[
+    str, AfterValidator(_bike_name), Field(json_schema_extra=dict[str, Any](_NAME_SCHEMA))
+]
 """Name of a bike: shown, and used in the names of results."""
 FreeText = Annotated[str, AfterValidator(_free_text)]
 """Text for people."""

@@ -383,21 +383,25 @@ class RiderSpec(Model):
             )
 
 
+def _part(title: str, description: str) -> Any:
+    return Field(None, title=title, description=description)
+
+
 class BuildSpec(Model):
     """The parts that the frame carries."""
 
-    fork: ForkSpec | None = None
-    headset: HeadsetSpec | None = None
-    front_wheel: WheelSpec | None = None
-    rear_wheel: WheelSpec | None = None
-    bottom_bracket: BottomBracketSpec | None = None
-    dropout: DropoutSpec | None = None
-    crank: CrankSpec | None = None
-    chainring: ChainringSpec | None = None
-    seatpost: SeatpostSpec | None = None
-    stem: StemSpec | None = None
-    handlebar: HandlebarSpec | None = None
-    rider: RiderSpec | None = None
+    fork: ForkSpec | None = _part("Fork", "Length, offset, travel")
+    headset: HeadsetSpec | None = _part("Headset", "Cups and the stack under the head tube")
+    front_wheel: WheelSpec | None = _part("Front wheel", "Tyre, hub, measured radius")
+    rear_wheel: WheelSpec | None = _part("Rear wheel", "Tyre, hub, measured radius")
+    bottom_bracket: BottomBracketSpec | None = _part("Bottom bracket", "The frame's shell")
+    dropout: DropoutSpec | None = _part("Rear dropouts", "Plates with the axle bore")
+    crank: CrankSpec | None = _part("Cranks", "Length, Q factor, chainline")
+    chainring: ChainringSpec | None = _part("Chainring", "Number of teeth")
+    seatpost: SeatpostSpec | None = _part("Seatpost", "Diameter and saddle height")
+    stem: StemSpec | None = _part("Stem", "Length, angle, spacers")
+    handlebar: HandlebarSpec | None = _part("Handlebar", "Where the hands are, from the clamp")
+    rider: RiderSpec | None = _part("Rider", "Mass and body sizes")
     bike_mass_kg: float | None = number(
         "Bicycle mass", "Whole bicycle without the rider", low=3, high=80, example=14, unit="kg"
     )
