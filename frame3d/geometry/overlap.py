@@ -106,7 +106,7 @@ def _samples(tube: Outside, mitres: Sequence[Cut | None]) -> tuple[Array, Array]
 
 
 def _edge(mitre: Cut) -> Array:
-    """z of a mitre's outer edge at each sampled generator; square where it passes its target by."""
+    """The z of a mitre's outer edge at each sampled generator; square where it passes its target by."""
     phi, z = mitre.coarse
     z = z[:: len(phi) // AROUND]
     return np.where(np.isnan(z), min(0.0, float(np.nanmin(z))), z)
