@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -147,7 +148,7 @@ def _between(tube: Tube, low: float, high: float) -> tuple[float, Array]:
     # Simpson on pieces short enough for the bends: exact for the straight, even parts.
     cuts = [
         np.linspace(a, b, max(1, int(np.ceil((b - a) / 20.0))) + 1)[:-1]
-        for a, b in zip(s[:-1], s[1:], strict=True)
+        for a, b in pairwise(s.tolist())
     ]
     s = np.append(np.concatenate(cuts), high)
     step = np.diff(s)
