@@ -1,7 +1,8 @@
-"""The caution that goes with every result."""
+"""The caution that every report and export carries."""
 
 CAUTION = (
-    "Geometry only: frame3d makes no claim about strength, stiffness or fatigue. Frames carry people: "
-    "have design and build checked by a qualified person, test to the standard that applies, and "
-    "follow local rules and good practice."
+    "Geometry only: no claim is made about strength, stiffness or safety. Frames carry people: test a "
+    "prototype to the standard that applies, follow local rules, and have qualified people judge "
+    "material, joints and tubes before anyone rides."
 )
+"""Plain ASCII, so that every file format can hold it."""

@@ -1,0 +1,70 @@
+"""STL: the whole frame as one closed surface, binary."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.errors import OutputError
+from frame3d.solids.mesh import TOLERANCE, Mesh, MeshError, frame_mesh
+from frame3d.solids.model import FrameModel
+
+HEADER = b"frame3d: mm, x forward, y left, z up; geometry only, no claim about strength"
+RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
+
+
+def stl(model: FrameModel, tolerance: float = TOLERANCE) -> bytes:
+    """The frame as binary STL in mm.
+
+    STL has no unit and no place for a text but its 80-byte header; what it says there is for people.
+
+    Args:
+        model: the frame.
+        tolerance: greatest distance between the surface and the true frame [mm].
+
+    Raises:
+        OutputError: the frame is not one closed surface.
+    """
+    try:
+        return encode(frame_mesh(model.bodies, tolerance))
+    except MeshError as problem:
+        raise OutputError(
+            model.layout.spec.fault(
+                "output",
+                "tubes",
+                f"the frame gives no STL: {problem}",
+                "look for a tube that touches nothing or only just; STEP and 3MF, which hold the "
+                "parts one by one, are not concerned",
+            )
+        ) from problem
+
+
+def encode(mesh: Mesh) -> bytes:
+    """A closed mesh as binary STL: 84 bytes of header and count, 50 bytes a triangle.
+
+    Vertices that become one in 32-bit numbers take the triangles between them along.
+
+    Raises:
+        MeshError: the surface does not stay closed.
+    """
+    vertices, index = np.unique(mesh.vertices.astype("<f4"), axis=0, return_inverse=True)
+    triangles = index.reshape(-1)[mesh.triangles]
+    distinct = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
+    triangles = triangles[distinct]
+    if not is_closed(triangles):
+        raise MeshError("", "its surface does not stay closed in STL's 32-bit numbers")
+    corners = vertices[triangles].astype(np.float64)
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    length = np.linalg.norm(normal, axis=1, keepdims=True)
+    records = np.zeros(len(corners), dtype=RECORD)
+    records["normal"] = normal / np.where(length > 0, length, 1.0)
+    records["corners"] = corners
+    return HEADER.ljust(80)[:80] + np.uint32(len(records)).tobytes() + records.tobytes()
+
+
+def is_closed(triangles: NDArray[np.int64]) -> bool:
+    """Whether every edge is run once in each direction; triangles: (m, 3) int."""
+    edges = np.concatenate([triangles[:, [i, (i + 1) % 3]] for i in range(3)])
+    there = np.unique(edges, axis=0)
+    back = np.unique(edges[:, ::-1], axis=0)
+    return len(there) == len(edges) and bool(np.array_equal(there, back))

@@ -1,0 +1,233 @@
+"""From a layout to bodies: what every part is made of and what cuts it; no CAD kernel yet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+
+from frame3d.errors import SolidError
+from frame3d.geometry.layout import Bore, Dropout, Layout, Shell, Tube
+from frame3d.geometry.vector import point, vector
+from frame3d.solids.body import Body, Cut
+from frame3d.solids.dropout import dropout_holes, dropout_metal
+from frame3d.solids.sweep import Sweep, rod
+from frame3d.solids.vents import vents
+from frame3d.spec.models import FrameSpec, MaterialSpec
+from frame3d.spec.standards import material
+
+BREAK_THROUGH = 1.0
+"""How far a bore runs out of an open end, so that it breaks through for certain [mm]."""
+LEDGE = 0.02
+"""How far beyond the end of a tube the metal stands that a later tube, which hangs over that end, is
+fused with [mm]: enough that no two faces coincide, too little to see."""
+BOTTOM_BRACKET = "bottom_bracket"
+
+
+def bodies(layout: Layout) -> tuple[Body, ...]:
+    """Every part of the frame in build order: shell, tubes, dropouts.
+
+    Raises:
+        SolidError: a bore that leaves no wall.
+    """
+    frame_material, density = _frame_material(layout.spec)
+    made: dict[str, Body] = {}
+    if layout.shell is not None:
+        made[BOTTOM_BRACKET] = _shell(layout.shell, layout.spec, frame_material, density)
+    tubes = {tube.name: tube for tube in layout.tubes}
+    for tube in layout.tubes:
+        made[tube.name] = _tube(layout, tube, made)
+    for dropout in layout.dropouts:
+        made[dropout.name] = _dropout(dropout, tubes, made, layout.spec, frame_material, density)
+    for vent in vents(layout):
+        for name in vent.bodies:
+            made[name] = replace(made[name], drills=(*made[name].drills, vent.hole))
+    return tuple(made.values())
+
+
+def _frame_material(spec: FrameSpec) -> tuple[str, float]:
+    if isinstance(spec.material, MaterialSpec):
+        return spec.material.name, spec.material.density_g_cm3
+    found = material(spec.material)
+    return found.name, found.density
+
+
+def _shell(shell: Shell, spec: FrameSpec, name: str, density: float) -> Body:
+    half, along = shell.width / 2, (0.0, 1.0, 0.0)
+    outside = rod((0.0, 0.0, 0.0), along, half, half, shell.od)
+    bore = rod((0.0, 0.0, 0.0), along, half, half, shell.bore)
+    return Body(
+        BOTTOM_BRACKET, BOTTOM_BRACKET, "build.bottom_bracket", None, spec.colour, name, density,
+        (outside,), bore, (bore.extended(BREAK_THROUGH, BREAK_THROUGH),), (), (), (),
+    )  # fmt: skip
+
+
+def _tube(layout: Layout, tube: Tube, made: dict[str, Body]) -> Body:
+    outside = Sweep(tube.axis, tube.section.s, tube.section.height, tube.section.width)
+    bore, others = _bore(layout, tube)
+    voids = others
+    if bore is not None:
+        before, after = (
+            BREAK_THROUGH if end.cut == "square" and end.target is None else 0.0
+            for end in (tube.start, tube.end)
+        )
+        voids = (bore.extended(before, after), *others)
+    return Body(
+        tube.name, tube.key, f"tubes.{tube.key}", tube.side, tube.colour, tube.material, tube.density,
+        (outside,), bore, voids, (), (),
+        tuple(_cut(tube, made[name]) for name in tube.cut_by if name in made),
+    )  # fmt: skip
+
+
+def _bore(layout: Layout, tube: Tube) -> tuple[Sweep | None, tuple[Sweep, ...]]:
+    """The bore, and the bores for headset cups and seatpost: as steps of it where it is turned."""
+    bores = [bore for bore in layout.bores if bore.tube == tube.name]
+    for bore in bores:
+        _check_bore(layout, tube, bore)
+    section, length = tube.section, tube.axis.length
+    if section.is_solid:
+        return None, tuple(_bore_sweep(tube, bore) for bore in bores)
+    void = Sweep(
+        tube.axis,
+        section.s,
+        tuple(h - 2 * t for h, t in zip(section.height, section.wall, strict=True)),
+        tuple(w - 2 * t for w, t in zip(section.width, section.wall, strict=True)),
+    )
+    if not void.is_turned:
+        return void, tuple(_bore_sweep(tube, bore) for bore in bores)
+    legs = [
+        (s0, s1, d0, d1)
+        for s0, s1, d0, d1 in zip(
+            void.s[:-1], void.s[1:], void.height[:-1], void.height[1:], strict=True
+        )
+    ]
+    for bore in bores:
+        low, high = (0.0, bore.depth) if bore.at == "start" else (length - bore.depth, length)
+        legs = [part for leg in legs for part in _widened(leg, low, high, bore.diameter)]
+    s, sizes = _stations(legs)
+    return replace(void, s=s, height=sizes, width=sizes), ()
+
+
+Leg = tuple[float, float, float, float]
+"""A stretch of a turned profile: from s0 to s1, diameter d0 to d1 [mm]."""
+
+
+def _widened(leg: Leg, low: float, high: float, diameter: float) -> list[Leg]:
+    """A leg in up to five legs, none narrower than `diameter` from `low` to `high`."""
+    s0, s1, d0, d1 = leg
+    marks = {s0, s1, *(x for x in (low, high) if s0 < x < s1)}
+    if (d0 - diameter) * (d1 - diameter) < 0:
+        crossing = s0 + (s1 - s0) * (diameter - d0) / (d1 - d0)
+        marks.add(crossing)
+    xs = sorted(marks)
+    parts: list[Leg] = []
+    for a, b in pairwise(xs):
+        p, q = (float(d0 + (d1 - d0) * (x - s0) / (s1 - s0)) for x in (a, b))
+        if low <= (a + b) / 2 <= high:
+            p, q = max(p, diameter), max(q, diameter)
+        parts.append((a, b, p, q))
+    return parts
+
+
+def _stations(legs: list[Leg]) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Legs end to end as stations: s and diameter, two at one s where the diameter steps."""
+    s, d = [legs[0][0]], [legs[0][2]]
+    for s0, s1, d0, d1 in legs:
+        if abs(d0 - d[-1]) > 1e-9:
+            s.append(s0)
+            d.append(d0)
+        level = len(d) > 1 and d[-2] == d[-1] == d1
+        if level:
+            s[-1] = s1
+        else:
+            s.append(s1)
+            d.append(d1)
+    return tuple(s), tuple(d)
+
+
+def _bore_sweep(tube: Tube, bore: Bore) -> Sweep:
+    s = 0.0 if bore.at == "start" else tube.axis.length
+    into = tube.axis.tangent(s) if bore.at == "start" else -tube.axis.tangent(s)
+    return rod(point(tube.axis.at(s)), point(into), BREAK_THROUGH, bore.depth, bore.diameter)
+
+
+def _check_bore(layout: Layout, tube: Tube, bore: Bore) -> None:
+    length = tube.axis.length
+    depth = min(bore.depth, length)
+    s = np.linspace(0.0, depth, 50) if bore.at == "start" else length - np.linspace(0, depth, 50)
+    thinnest = float(np.minimum(tube.section.height_at(s), tube.section.width_at(s)).min())
+    if bore.diameter >= thinnest - 0.1:
+        raise SolidError(
+            layout.spec.fault(
+                "solid",
+                f"tubes.{tube.key}.od",
+                f"the bore {bore.code} ({bore.diameter:g} mm) leaves no wall: the tube is only "
+                f"{thinnest:g} mm across there",
+                "make the tube wider there, or choose a smaller bore",
+            )
+        )
+
+
+def _cut(tube: Tube, other: Body) -> Cut:
+    """How `other` cuts `tube`: carried on beyond an end that `tube` sits close to."""
+    ends = [e for e in (tube.start, tube.end) if e.target == other.name and e.cut == "mitre"]
+    reach = 1.5 * max(*tube.section.height, *tube.section.width)
+    skin = _skin(other)
+    tool: list[Sweep] = []
+    core: list[Sweep] = []
+    for sweep in other.metal:
+        near = [
+            any(float(np.linalg.norm(vector(e.point) - vector(tip))) < reach for e in ends)
+            for tip in (sweep.axis.start, sweep.axis.end)
+        ]
+        longer = sweep.extended(2 * reach if near[0] else 0.0, 2 * reach if near[1] else 0.0)
+        tool.append(longer)
+        core.append(_core(sweep, longer, near, 2 * reach, skin))
+    return Cut(other.name, tuple(tool), tuple(core))
+
+
+def _core(sweep: Sweep, longer: Sweep, near: list[bool], reach: float, skin: float) -> Sweep:
+    """`sweep` slimmer by `skin`, but of full size where it is carried on beyond its ends."""
+    slim = sweep.resized(-skin)
+    s, h, w = list(slim.s), list(slim.height), list(slim.width)
+    if near[0]:
+        s = [0.0, reach - LEDGE, reach - LEDGE / 2, *(x + reach for x in s)]
+        h, w = ([size[0] + skin] * 2 + [size[0]] + size for size in (h, w))
+    if near[1]:
+        end = s[-1]
+        s = [*s, end + LEDGE / 2, end + LEDGE, end + reach]
+        h, w = (size + [size[-1]] + [size[-1] + skin] * 2 for size in (h, w))
+    return Sweep(longer.axis, tuple(s), tuple(h), tuple(w), sweep.box)
+
+
+def _skin(other: Body) -> float:
+    """The thinnest wall of a body, or a quarter of a bar's size [mm]."""
+    sizes: list[float] = []
+    for outer in other.metal:
+        thin = min(*outer.height, *outer.width)
+        for void in other.voids:
+            if void.axis.is_straight == outer.axis.is_straight:
+                sizes += [
+                    float(np.interp(x, outer.s, outer.height)) - h
+                    for x, h in zip(void.s, void.height, strict=True)
+                ]
+        sizes.append(thin / 2)
+    return max(min(sizes) / 2, 0.05)
+
+
+def _dropout(
+    dropout: Dropout,
+    tubes: dict[str, Tube],
+    made: dict[str, Body],
+    spec: FrameSpec,
+    material_name: str,
+    density: float,
+) -> Body:
+    return Body(
+        dropout.name, "rear_dropout", "build.dropout", dropout.side, spec.colour, material_name,
+        density, dropout_metal(dropout, tubes), None, (), dropout_holes(dropout), (),
+        tuple(
+            Cut(name, made[name].metal, ()) for name, _ in dropout.stays
+        ),
+    )  # fmt: skip

@@ -1,0 +1,82 @@
+"""Body: one part of the frame as filled sweeps, what is taken out of it, and what cuts it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from frame3d.solids.sweep import Sweep
+from frame3d.spec.tubes import Side
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """The outside of an earlier body, which cuts a later one."""
+
+    body: str
+    """Name of the body that cuts."""
+    tool: tuple[Sweep, ...]
+    """Its outside, filled; carried on beyond its end where the tube that it cuts could hook over."""
+    core: tuple[Sweep, ...]
+    """The same, slimmer by half a wall: what a tube is trimmed to before it is fused, so that the two
+    overlap within the wall and no two faces coincide."""
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A part: (metal - voids - holes - drills - cuts), largest piece."""
+
+    name: str
+    """``down_tube``, ``chainstay_left``, ``bottom_bracket``, ``rear_dropout_left``"""
+    key: str
+    """Where it comes from in the parameter file: ``down_tube``, ``chainstay``, ``rear_dropout``."""
+    path: str
+    """Dotted path in the parameter file, for faults."""
+    side: Side | None
+    colour: str
+    """#rrggbb"""
+    material: str
+    density: float
+    """[g/cm³]"""
+    metal: tuple[Sweep, ...]
+    """The outside, filled: these together."""
+    bore: Sweep | None
+    """The bore of a tube or shell, on the axis of `metal[0]` and as long, to make both in one go."""
+    voids: tuple[Sweep, ...]
+    """The bore and others; they run a little out of open ends. Where a cut ends the tube they end with
+    it, so that the wall beyond stays whole."""
+    holes: tuple[Sweep, ...]
+    """Taken out of this body alone."""
+    drills: tuple[Sweep, ...]
+    """Drilled through this body and through whatever else is fused there."""
+    cuts: tuple[Cut, ...]
+
+
+def mirrors(left: Body, right: Body) -> bool:
+    """Whether `right` is the mirror image of `left` in the centre plane, cuts and holes included."""
+    if left.density != right.density or left.colour != right.colour:
+        return False
+    pairs = [
+        (left.metal, right.metal),
+        (left.voids, right.voids),
+        (left.holes, right.holes),
+        (left.drills, right.drills),
+        (
+            tuple(s for cut in left.cuts for s in cut.tool),
+            tuple(s for cut in right.cuts for s in cut.tool),
+        ),
+    ]
+    return all(_same_set(tuple(s.mirrored() for s in a), b) for a, b in pairs)
+
+
+def _same_set(a: tuple[Sweep, ...], b: tuple[Sweep, ...]) -> bool:
+    if len(a) != len(b):
+        return False
+    rest = list(b)
+    for sweep in a:
+        for other in rest:
+            if sweep.is_same(other):
+                rest.remove(other)
+                break
+        else:
+            return False
+    return True

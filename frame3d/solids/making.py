@@ -1,0 +1,125 @@
+"""From a layout to solids: every part made, cut, and held against its mesh."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from OCP.TopoDS import TopoDS_Shape
+
+from frame3d.errors import Fault, SolidError
+from frame3d.geometry.layout import Layout
+from frame3d.solids import kernel
+from frame3d.solids.bodies import bodies
+from frame3d.solids.body import Body, mirrors
+from frame3d.solids.mesh import Mesh, MeshError, part_mesh
+from frame3d.solids.model import Colour, FrameModel, Part
+from frame3d.solids.sweep import Sweep
+
+Progress = Callable[[str, float], None]
+"""Takes what is being made and the share done, from 0 to 1."""
+
+AGREEMENT = 5e-3
+"""Greatest relative difference between a solid's volume and its mesh's. The mesh booleans share
+nothing with the kernel's, and the kernel's own checks let wrong results pass."""
+
+
+def make(layout: Layout, progress: Progress | None = None) -> FrameModel:
+    """The frame's solids.
+
+    Args:
+        layout: the solved bike.
+        progress: called before each part.
+
+    Returns:
+        Parts in build order: bottom bracket shell, tubes, dropouts.
+
+    Raises:
+        SolidError: parts that cannot be made, all of them, each with what to change.
+    """
+    made = bodies(layout)
+    shop = _Shop()
+    parts: list[Part] = []
+    meshes: dict[str, Mesh] = {}
+    faults: list[Fault] = []
+    for i, body in enumerate(made):
+        if progress is not None:
+            progress(body.name, i / len(made))
+        try:
+            meshes[body.name] = part_mesh(body)
+            part = shop.part(body)
+            _check(part, meshes[body.name])
+        except (kernel.KernelError, MeshError) as problem:
+            faults.append(_fault(layout, body, str(problem)))
+        else:
+            parts.append(part)
+    if faults:
+        raise SolidError(faults)
+    if progress is not None:
+        progress("done", 1.0)
+    return FrameModel(layout, made, tuple(parts), meshes)
+
+
+class _Shop:
+    """Makes parts; keeps sweeps and left parts that others need again."""
+
+    def __init__(self) -> None:
+        self._solids: dict[Sweep, TopoDS_Shape] = {}
+        self._left: dict[str, tuple[Body, TopoDS_Shape]] = {}
+
+    def part(self, body: Body) -> Part:
+        """The part of a body."""
+        shape = self._shape(body)
+        bulk = kernel.bulk(shape)
+        return Part(
+            body.name, body.key, body.side, _rgb(body.colour), body.material, body.density,
+            shape, bulk.volume, bulk.centre,
+        )  # fmt: skip
+
+    def _shape(self, body: Body) -> TopoDS_Shape:
+        if body.side == "right" and body.key in self._left:
+            left, shape = self._left[body.key]
+            if mirrors(left, body):
+                return kernel.mirrored(shape)
+        if body.bore is not None:
+            whole = kernel.hollow(body.metal[0], body.bore)
+            taken = body.voids[1:]
+        else:
+            whole = kernel.fuse([self._solid(s) for s in body.metal])
+            taken = body.voids
+        tools = [self._solid(s) for cut in body.cuts for s in cut.tool]
+        shape = kernel.largest(kernel.cut(whole, tools))
+        holes = [self._solid(s) for s in (*taken, *body.holes, *body.drills)]
+        shape = kernel.largest(kernel.cut(shape, holes))
+        if body.side == "left":
+            self._left[body.key] = (body, shape)
+        return shape
+
+    def _solid(self, sweep: Sweep) -> TopoDS_Shape:
+        if sweep not in self._solids:
+            self._solids[sweep] = kernel.solid(sweep)
+        return self._solids[sweep]
+
+
+def _check(part: Part, mesh: Mesh) -> None:
+    expected = mesh.volume
+    if not kernel.is_valid(part.shape):
+        raise kernel.KernelError("the kernel calls its own result invalid")
+    if not part.volume > 0 or abs(part.volume - expected) > AGREEMENT * expected + 1.0:
+        raise kernel.KernelError(
+            f"the kernel made {part.volume:.0f} mm³ of metal where {expected:.0f} mm³ are expected"
+        )
+
+
+def _fault(layout: Layout, body: Body, problem: str) -> Fault:
+    others = ", ".join(cut.body for cut in body.cuts)
+    hint = "change its ends, bends or sizes a little"
+    if others:
+        hint += f", or those of what it is cut by: {others}"
+    return layout.spec.fault(
+        "solid", body.path, f"{body.name} could not be made as a solid: {problem}", hint
+    )
+
+
+def _rgb(colour: str) -> Colour:
+    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    return (r, g, b)

@@ -1,0 +1,224 @@
+"""Meshes of bodies: triangles from their sweeps, joined by exact mesh booleans (manifold3d).
+
+Needs no CAD kernel. Sections are drawn as polygons of the same area as the ellipse that they stand
+for, so that a mesh has the volume of the solid whatever its tolerance.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.geometry.centreline import Arc
+from frame3d.solids.body import Body
+from frame3d.solids.sweep import Sweep
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+TOLERANCE: Final = 0.05
+"""Greatest distance between a mesh and the true surface [mm], unless asked otherwise."""
+ANGLE: Final = 0.2
+"""Greatest turn from one facet to the next [radians]."""
+SIMPLIFY: Final = 1e-3
+"""Edges shorter than this are collapsed after booleans [mm]: finer than STL's 32-bit numbers can hold
+a metre from the origin (6e-5 mm) by a margin."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mesh:
+    """A closed triangle mesh."""
+
+    vertices: NDArray[np.float64]
+    """(n, 3) float [mm]"""
+    triangles: NDArray[np.int64]
+    """(m, 3) int, anticlockwise from outside."""
+
+    @property
+    def volume(self) -> float:
+        """Volume enclosed [mm³], by the divergence theorem."""
+        a, b, c = (self.vertices[self.triangles[:, i]] for i in range(3))
+        return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6)
+
+
+def facets(size: float, tolerance: float) -> int:
+    """Number of sides of the polygon for a circle of diameter `size` [mm], a multiple of four.
+
+    A polygon of n sides has the circle's area at the circumradius r √(x / sin x), x = 2π/n, which lies
+    outside the circle by about r x²/12: no more than the tolerance.
+    """
+    step = min(ANGLE, float(np.sqrt(12 * tolerance / (size / 2))))
+    return max(12, 4 * int(np.ceil(2 * np.pi / step / 4)))
+
+
+def sweep_mesh(sweep: Sweep, sides: int, tolerance: float) -> Mesh:
+    """A sweep as a closed mesh: a ring of `sides` points at every station, and flat ends."""
+    s, height, width = _stations(sweep, tolerance)
+    if sweep.box:
+        outline = np.array([(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)])
+        sides = 4
+    else:
+        step = 2 * np.pi / sides
+        turn = step * np.arange(sides)
+        grow = float(np.sqrt(step / np.sin(step)))
+        outline = grow * np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    rings = []
+    for x, h, w in zip(s, height, width, strict=True):
+        up, side = sweep.axis.frame(float(x))
+        rings.append(
+            sweep.axis.at(float(x)) + w / 2 * outline[:, :1] * side + h / 2 * outline[:, 1:] * up
+        )
+    count = len(rings)
+    ends = [sweep.axis.at(float(s[0])), sweep.axis.at(float(s[-1]))]
+    vertices = np.vstack([*rings, *ends])
+    j = np.arange(sides)
+    k = (j + 1) % sides
+    triangles = []
+    for i in range(count - 1):
+        a, b = i * sides, (i + 1) * sides
+        triangles.append(np.stack([a + j, a + k, b + k], axis=1))
+        triangles.append(np.stack([a + j, b + k, b + j], axis=1))
+    first, last = count * sides, count * sides + 1
+    triangles.append(np.stack([np.full(sides, first), k, j], axis=1))
+    top = (count - 1) * sides
+    triangles.append(np.stack([np.full(sides, last), top + j, top + k], axis=1))
+    return Mesh(vertices, np.vstack(triangles).astype(np.int64))
+
+
+def part_mesh(body: Body, tolerance: float = TOLERANCE) -> Mesh:
+    """A body as a closed mesh, no further than `tolerance` from the true surface [mm].
+
+    Raises:
+        MeshError: nothing is left of it.
+    """
+    shop = _Shop(tolerance)
+    taken = [shop.sweep(s) for s in (*body.voids, *body.holes, *body.drills)]
+    taken += [shop.sweep(s) for cut in body.cuts for s in cut.tool]
+    part = _largest(shop.minus(shop.together(body.metal), taken), body.name)
+    return _read(part.simplify(SIMPLIFY))
+
+
+def frame_mesh(bodies: Sequence[Body], tolerance: float = TOLERANCE) -> Mesh:
+    """The whole frame as one closed mesh.
+
+    Tubes are trimmed to within the wall of what they meet and overlap it, so that no two faces
+    coincide; then the bores, each cut by what its tube is cut by, are taken out of the union.
+
+    Raises:
+        MeshError: the frame is not one piece, or encloses a cavity that nothing reaches.
+    """
+    shop = _Shop(tolerance)
+    metal: list[Manifold] = []
+    taken: list[Manifold] = []
+    outsides = {body.name: body.metal for body in bodies}
+    for body in bodies:
+        cores = [shop.sweep(s) for cut in body.cuts for s in cut.core]
+        cores += [shop.sweep(s) for s in body.holes]
+        metal.append(_largest(shop.minus(shop.together(body.metal), cores), body.name))
+        cutters = [shop.sweep(s) for cut in body.cuts for s in outsides[cut.body]]
+        taken += [shop.minus(shop.sweep(void), cutters) for void in body.voids]
+        taken += [shop.sweep(drill) for drill in body.drills]
+    whole = shop.minus(shop.add(metal), taken).simplify(SIMPLIFY)
+    pieces = whole.decompose()
+    if len(pieces) != 1:
+        raise MeshError("", f"the fused frame has {len(pieces)} closed surfaces instead of one")
+    return _read(whole)
+
+
+class MeshError(ValueError):
+    """A mesh that cannot be made; `body` names the part, empty for the whole."""
+
+    def __init__(self, body: str, message: str) -> None:
+        super().__init__(message)
+        self.body = body
+
+
+class _Shop:
+    """Meshes of sweeps at one tolerance, each made once."""
+
+    def __init__(self, tolerance: float) -> None:
+        self.tolerance = tolerance
+        self._made: dict[Sweep, Manifold] = {}
+
+    def sweep(self, sweep: Sweep) -> Manifold:
+        """A sweep as a manifold."""
+        from manifold3d import Manifold, Mesh64
+
+        if sweep not in self._made:
+            mesh = sweep_mesh(sweep, facets(sweep.size, self.tolerance), self.tolerance)
+            self._made[sweep] = Manifold(
+                Mesh64(
+                    np.ascontiguousarray(mesh.vertices),
+                    np.ascontiguousarray(mesh.triangles.astype(np.uint64)),
+                )
+            )
+        return self._made[sweep]
+
+    def together(self, sweeps: Sequence[Sweep]) -> Manifold:
+        """Sweeps as one."""
+        return self.add([self.sweep(s) for s in sweeps])
+
+    def add(self, solids: Sequence[Manifold]) -> Manifold:
+        """Union."""
+        from manifold3d import Manifold, OpType
+
+        if len(solids) == 1:
+            return solids[0]
+        return Manifold.batch_boolean(list(solids), OpType.Add)
+
+    def minus(self, solid: Manifold, taken: Sequence[Manifold]) -> Manifold:
+        """Difference."""
+        from manifold3d import Manifold, OpType
+
+        if not taken:
+            return solid
+        return Manifold.batch_boolean([solid, *taken], OpType.Subtract)
+
+
+def _largest(solid: Manifold, name: str) -> Manifold:
+    pieces = solid.decompose()
+    if not pieces:
+        raise MeshError(name, "nothing is left of it after its cuts")
+    return max(pieces, key=lambda piece: float(piece.volume()))
+
+
+def _read(solid: Manifold) -> Mesh:
+    """A manifold's triangles, in an order that depends on nothing but their places."""
+    mesh = solid.to_mesh64()
+    vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3] + 0.0
+    triangles = np.asarray(mesh.tri_verts, dtype=np.int64)
+    order = np.lexsort(np.round(vertices, 6).T[::-1])
+    rank = np.empty_like(order)
+    rank[order] = np.arange(len(order))
+    vertices, triangles = vertices[order], rank[triangles]
+    lead = np.argmin(triangles, axis=1)
+    triangles = np.stack(
+        [triangles[np.arange(len(triangles)), (lead + i) % 3] for i in range(3)], axis=1
+    )
+    return Mesh(vertices, triangles[np.lexsort(triangles.T[::-1])])
+
+
+def _stations(
+    sweep: Sweep, tolerance: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Where rings stand: section stations, ends of bends, and steps within bends."""
+    extra: list[float] = []
+    here = 0.0
+    for piece in sweep.axis.pieces:
+        if isinstance(piece, Arc):
+            reach = piece.radius + sweep.size / 2
+            step = min(ANGLE, float(np.sqrt(8 * tolerance / reach)))
+            count = int(np.ceil(np.radians(piece.angle) / step))
+            extra += [here + piece.length * i / count for i in range(count + 1)]
+        here += piece.length
+    known = np.array(sweep.s)
+    new = np.array([x for x in extra if np.abs(known - x).min() > 1e-6])
+    s = np.concatenate([known, new])
+    height = np.concatenate([sweep.height, np.interp(new, sweep.s, sweep.height)])
+    width = np.concatenate([sweep.width, np.interp(new, sweep.s, sweep.width)])
+    order = np.argsort(s, kind="stable")
+    return s[order], height[order], width[order]

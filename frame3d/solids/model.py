@@ -1,0 +1,97 @@
+"""FrameModel: the frame's parts as solids, with their masses, and the whole as one solid."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.vector import Point
+from frame3d.solids.body import Body
+from frame3d.solids.mesh import Mesh
+from frame3d.spec.tubes import Side
+
+if TYPE_CHECKING:
+    from OCP.TopoDS import TopoDS_Shape
+
+Colour = tuple[float, float, float]
+"""Red, green, blue from 0 to 1, as on a screen (sRGB)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of the frame, finished."""
+
+    name: str
+    """``down_tube``, ``chainstay_left``, ``bottom_bracket``, ``rear_dropout_left``"""
+    key: str
+    """``chainstay`` for both of a pair."""
+    side: Side | None
+    colour: Colour
+    material: str
+    density: float
+    """[g/cm³]"""
+    shape: TopoDS_Shape
+    """One solid, in place; ``cadquery.Shape.cast(shape)`` takes it to cadquery."""
+    volume: float
+    """[mm³]"""
+    centre: Point
+    """Centre of mass [mm]."""
+
+    @property
+    def mass(self) -> float:
+        """[g]"""
+        return self.volume * self.density / 1000
+
+
+@dataclass(frozen=True)
+class FrameModel:
+    """The frame in solids: parts in build order, which touch but do not overlap."""
+
+    layout: Layout
+    bodies: tuple[Body, ...]
+    """What the parts were made from, in the same order."""
+    parts: tuple[Part, ...]
+    meshes: Mapping[str, Mesh]
+    """Each part as a closed mesh, at the default tolerance; made without the CAD kernel."""
+
+    @property
+    def volume(self) -> float:
+        """Of all metal [mm³]."""
+        return sum(part.volume for part in self.parts)
+
+    @property
+    def mass(self) -> float:
+        """Of the bare frame [g]."""
+        return sum(part.mass for part in self.parts)
+
+    @property
+    def centre(self) -> Point:
+        """Centre of mass [mm]."""
+        total = self.mass
+        x, y, z = (sum(part.mass * part.centre[i] for part in self.parts) / total for i in range(3))
+        return (x, y, z)
+
+    def part(self, name: str) -> Part:
+        """The part of that name.
+
+        Raises:
+            KeyError: no such part.
+        """
+        for part in self.parts:
+            if part.name == name:
+                return part
+        raise KeyError(name)
+
+    @cached_property
+    def fused(self) -> TopoDS_Shape:
+        """The whole frame as one solid; made when first asked for, which takes seconds.
+
+        Raises:
+            SolidError: the CAD kernel cannot fuse the frame.
+        """
+        from frame3d.solids.fuse import fused
+
+        return fused(self)

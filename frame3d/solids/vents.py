@@ -1,0 +1,123 @@
+"""Vent holes: small drillings at the junctions that leave no tube closed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.geometry.layout import End, Layout, Tube
+from frame3d.geometry.vector import Vector, point, vector
+from frame3d.solids.sweep import Sweep, rod
+
+VENT = 4.0
+"""Diameter of a vent hole [mm]. Builders drill such holes so that hot gas leaves a closed tube while it
+is joined (common practice, no source). Here they also join every tube's inside to the outside, so that
+the fused frame has one boundary and its STL is one closed shell."""
+INSIDE = 3.0
+"""How far a vent reaches beyond the wall on either side [mm]."""
+FROM_END = 25.0
+"""Where a vent through a tube's own wall sits, from its short point [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Vent:
+    """A hole and the bodies that it goes through."""
+
+    hole: Sweep
+    bodies: tuple[str, ...]
+
+
+def vents(layout: Layout) -> tuple[Vent, ...]:
+    """A vent for each hollow tube that has no open end, in build order.
+
+    It goes along the tube's axis through the wall of what the tube sits on; what that is comes
+    earlier in the build order and is open or vented itself. Where neither end can be vented so
+    (dropouts, bars, an axis that passes the target's bore by), it goes through the tube's own wall on
+    the side that is seen least: toward the centre plane, or below. A bridge between the two of a
+    pair is vented into both, so that left and right stay mirror images.
+    """
+    found: list[Vent] = []
+    for tube in layout.tubes:
+        if tube.section.is_solid or _is_open(tube.start) or _is_open(tube.end):
+            continue
+        ends = [v for at in (True, False) if (v := _through_target(layout, tube, at)) is not None]
+        if _joins_pair(layout, tube):
+            found += ends
+        else:
+            found += ends[:1]
+        if not ends:
+            found.append(_through_wall(tube))
+    return tuple(found)
+
+
+def _is_open(end: End) -> bool:
+    return end.cut == "square" and end.target is None
+
+
+def _joins_pair(layout: Layout, tube: Tube) -> bool:
+    """Whether a tube sits on the left and the right one of a pair."""
+    ends = {tube.start.target, tube.end.target}
+    on = [t for t in layout.tubes if t.name in ends]
+    return len(on) == 2 and on[0].key == on[1].key and {t.side for t in on} == {"left", "right"}
+
+
+def _through_target(layout: Layout, tube: Tube, at_start: bool) -> Vent | None:
+    end = tube.start if at_start else tube.end
+    if end.cut != "mitre" or end.target is None:
+        return None
+    room = _bore_radius(layout, end.target, end)
+    s = 0.0 if at_start else tube.axis.length
+    diameter = min(VENT, 0.6 * _bore_at(tube, s))
+    if room is None or diameter < 1.0 or abs(end.offset) + diameter > room:
+        return None
+    into = tube.axis.tangent(s) if at_start else -tube.axis.tangent(s)
+    reach = end.short_point + INSIDE
+    if reach > tube.axis.length:
+        return None
+    hole = rod(end.point, point(into), 0.0, reach, diameter)
+    others = [name for name in tube.cut_by if name != end.target and _near(layout, name, hole)]
+    return Vent(hole, (end.target, *others))
+
+
+def _through_wall(tube: Tube) -> Vent:
+    length = tube.axis.length
+    s = min(tube.start.short_point + FROM_END, length / 2)
+    height, width = tube.axis.frame(s)
+    here = tube.axis.at(s)
+    down = -height if abs(float(height[2])) > 0.1 else width
+    toward = down if abs(float(here[1])) < 1.0 else -float(np.sign(here[1] * width[1])) * width
+    size = max(float(tube.section.height_at(s)), float(tube.section.width_at(s)))
+    diameter = min(VENT, 0.6 * _bore_at(tube, s))
+    hole = rod(point(here), point(toward), 0.0, size / 2 + INSIDE, diameter)
+    return Vent(hole, (tube.name,))
+
+
+def _bore_at(tube: Tube, s: float) -> float:
+    size = min(float(tube.section.height_at(s)), float(tube.section.width_at(s)))
+    return size - 2 * float(tube.section.wall_at(s))
+
+
+def _bore_radius(layout: Layout, name: str, end: End) -> float | None:
+    """Half the bore of a target where an end sits on it; None for what has no bore."""
+    if name == "bottom_bracket":
+        return None if layout.shell is None else layout.shell.bore / 2
+    tube = next((t for t in layout.tubes if t.name == name), None)
+    if tube is None or tube.section.is_solid:
+        return None
+    s = np.linspace(0.0, tube.axis.length, 200)
+    away = np.linalg.norm(tube.axis.points(s) - vector(end.point), axis=1)
+    return _bore_at(tube, float(s[int(np.argmin(away))])) / 2
+
+
+def _near(layout: Layout, name: str, hole: Sweep) -> bool:
+    """Whether a hole may meet a body: by distance between samples of their axes, on the safe side."""
+    tube = next((t for t in layout.tubes if t.name == name), None)
+    if tube is None:
+        return name == "bottom_bracket"
+    s = np.linspace(0.0, tube.axis.length, 200)
+    body: Vector = tube.axis.points(s)
+    along: Vector = hole.axis.points(np.linspace(0.0, hole.axis.length, 20))
+    gap = np.linalg.norm(body[:, None, :] - along[None, :, :], axis=2).min()
+    reach = max(*tube.section.height, *tube.section.width) / 2 + hole.size / 2
+    return bool(gap < reach + tube.axis.length / 200)
