@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 
@@ -53,14 +53,10 @@ class Bench:
         """Take down a warning at `path`."""
         self.notes.append(self.spec.note("warning", message, path))
 
-    def legal_targets(self) -> list[str]:
-        """What an end may name under ``on``."""
-        names = [*self.spec.tubes, SHELL, DROPOUT, *self.nodes]
-        return list(dict.fromkeys(names))
-
-    def suggest(self, name: str) -> str:
-        """The nearest legal target and the whole list."""
-        legal = self.legal_targets()
+    def suggest(self, name: str, asker: str) -> str:
+        """The nearest name that an end of tube `asker` may sit on, and the whole list."""
+        legal = [key for key in self.spec.tubes if key != asker]
+        legal = list(dict.fromkeys([*legal, SHELL, DROPOUT, *self.nodes]))
         near = get_close_matches(name, legal, n=1, cutoff=0.6)
         first = f"did you mean {near[0]}? " if near else ""
         return f"{first}it may be one of: {', '.join(legal)}"
@@ -90,7 +86,7 @@ def member_name(key: str, side: Side | None) -> str:
     return key if side is None else f"{key}_{side}"
 
 
-def other_side(name: str | None, pairs: Iterator[str] | list[str]) -> str | None:
+def other_side(name: str | None, pairs: Iterable[str]) -> str | None:
     """The body across the centre plane: the other one of a pair, or the same body."""
     if name is None:
         return None

@@ -62,7 +62,8 @@ def cut_ends(
                 reach.append((0.0, 0.0) if mitre is None else mitre.extremes())
             except MissError:
                 _miss(bench, member, bar, which, support)
-                return None
+        if len(reach) < len(ENDS):
+            return None
         moved = max(abs(reach[i][0] - long_points[i]) for i in (0, 1))
         long_points = (reach[0][0], reach[1][0])
         if axis.length - sum(max(x, 0.0) for x in long_points) < 1e-6:

@@ -256,8 +256,8 @@ def _on_dropout(bench: Bench, member: Member, junction: JunctionSpec, path: str)
 
 def _corners(p: Vector, q: Vector, bends: tuple[BendSpec, ...]) -> list[Vector]:
     """Corners between the ends: along the straight line, raised, then moved to their own y."""
-    if not bends:
-        return []
+    if float(np.linalg.norm(q - p)) < 1e-9:
+        return [p.copy() for _ in bends]
     along = unit(q - p)
     up = np.array([0.0, 0.0, 1.0]) - along[2] * along
     # A tube that stands upright has no "above"; forward is meant then.

@@ -21,9 +21,8 @@ class End:
 
     For a mitre, `point` lies on the target's axis, or beside it where a lateral position was asked
     for. The edge follows the target's outside as if that ran on past its own ends. Where a part of
-    the tube passes the target by, that part is cut square at `long_point` (at `point` where the long
-    point lies inside the tube). A negative `long_point` means that metal reaches past `point`, along
-    the end's tangent.
+    the tube passes the target by, that part is cut square at `long_point`, which is at most 0 then. A
+    negative `long_point` means that metal reaches past `point`, along the end's tangent.
     """
 
     point: Point

@@ -175,11 +175,15 @@ class Cut:
         return self.edge_at(phi, depth)
 
     def edge_at(self, phi: Array, depth: float = 0.0) -> Edge:
-        """The edge at given `phi`: (n,) [degrees], rising from 0."""
+        """The edge at given `phi`: (n,) [degrees], rising from 0.
+
+        Raises:
+            MissError: the tube passes its target by.
+        """
         z = self.z(phi, depth)
         meets = ~np.isnan(z)
-        square = min(0.0, float(z[meets].min())) if meets.any() else 0.0
-        z = np.where(meets, z, square)
+        if not meets.all():
+            z = np.where(meets, z, min(0.0, self.extremes()[0]))
         return Edge(phi, z, meets, self.surface(phi, z, depth), self._developed(phi, z, depth))
 
     def extremes(self) -> tuple[float, float]:

@@ -17,6 +17,8 @@ def build_order(bench: Bench) -> list[str]:
     leans: dict[str, tuple[str, ...]] = {}
     out: set[str] = set()
     for key, tube in tubes.items():
+        if _is_taken(bench, key):
+            out.add(key)
         on: list[str] = []
         for end, junction in (("start", tube.start), ("end", tube.end)):
             if junction is None or junction.on is None:
@@ -24,7 +26,7 @@ def build_order(bench: Bench) -> list[str]:
             if junction.on in tubes:
                 on.append(junction.on)
             elif junction.on not in (SHELL, DROPOUT) and junction.on not in bench.nodes:
-                _missing(bench, f"tubes.{key}.{end}.on", junction.on)
+                _missing(bench, key, end, junction.on)
                 out.add(key)
         leans[key] = tuple(dict.fromkeys(on))
     first = [key for key in ("head_tube", "seat_tube") if key in tubes]
@@ -56,7 +58,22 @@ def build_order(bench: Bench) -> list[str]:
     return order
 
 
-def _missing(bench: Bench, path: str, name: str) -> None:
+def _is_taken(bench: Bench, key: str) -> bool:
+    """Whether a tube is named as one of a pair is; taken down as a fault."""
+    for side in ("left", "right"):
+        pair = key.removesuffix(f"_{side}")
+        if pair != key and pair in bench.spec.tubes and bench.spec.tubes[pair].pair:
+            bench.fault(
+                "bad-name",
+                f"tubes.{key}",
+                f"the {side} one of the pair {pair} has this name already",
+                "another name",
+            )
+            return True
+    return False
+
+
+def _missing(bench: Bench, asker: str, end: str, name: str) -> None:
     """An end that names nothing known."""
     for side in ("left", "right"):
         key = name.removesuffix(f"_{side}")
@@ -64,7 +81,8 @@ def _missing(bench: Bench, path: str, name: str) -> None:
             hint = f"{name} is one of the pair {key}: write on: {key}, side: {side}"
             break
     else:
-        hint = bench.suggest(name)
+        hint = bench.suggest(name, asker)
+    path = f"tubes.{asker}.{end}.on"
     bench.fault("junction-target", path, f"there is no tube or node {name}", hint)
 
 

@@ -197,6 +197,11 @@ def _right(bench: Bench, member: Member, left: Tube, of_left: Envelope) -> Tube 
     )
     if left.name not in yields_to:
         crossed = cut_by(Bar(axis, left.section), (None, None), (None, None), [of_left])
+        if crossed:
+            bench.warn(
+                member.path,
+                f"left and right {member.key} overlap; the right one is cut by the left",
+            )
         right = replace(right, cut_by=(*yields_to, *crossed))
     return right
 
