@@ -9,6 +9,7 @@ from typing import Any
 from frame3d.caution import CAUTION
 from frame3d.errors import Fault, Note, Place
 from frame3d.geometry.layout import Layout, Stance
+from frame3d.geometry.mass import Masses
 from frame3d.geometry.rider import Posture, Rider
 from frame3d.geometry.sensitivity import Sensitivity
 from frame3d.geometry.solve import AsBuilt
@@ -65,6 +66,15 @@ def stance_document(stance: Stance) -> dict[str, Any]:
         "nodes": dict(stance.nodes),
         "pitch": stance.pitch,
         "rider": None if stance.rider is None else _rider(stance.rider),
+    }
+
+
+def mass_document(masses: Masses) -> dict[str, Any]:
+    """Masses without the CAD kernel: of the tubes and the bottom bracket shell."""
+    return {
+        "parts_g": {body.name: body.grams for body in masses.bodies},
+        "total_g": masses.total,
+        "centre_of_mass": masses.centre,
     }
 
 

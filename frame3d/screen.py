@@ -79,6 +79,11 @@ def exchanged(result: AsBuilt) -> str:
     )
 
 
+def _slope(value: float) -> str:
+    """A change per unit; plain 0 where nothing moves, so that what does stands out."""
+    return "0" if abs(value) < 5e-5 else number(value, 4, sign=True)
+
+
 def sensitivities(results: Mapping[str, Sensitivity], width: int) -> str:
     """Change of every result per unit of every input, a table a question."""
     parts = []
@@ -86,7 +91,7 @@ def sensitivities(results: Mapping[str, Sensitivity], width: int) -> str:
         head = ["per 1 mm or 1° of"]
         head += [path.removeprefix("geometry.").removeprefix("build.") for path in result.inputs]
         rows = [
-            [_named(figure), *(number(row[j], 4, sign=True) for row in result.change)]
+            [_named(figure), *(_slope(row[j]) for row in result.change)]
             for j, figure in enumerate(result.results)
         ]
         parts.append(f"{name}\n\n{chunks(head, rows, width)}")

@@ -29,7 +29,7 @@ def number(value: float | None, decimals: int = 2, *, sign: bool = False) -> str
         return "–"
     text = f"{value:{'+' if sign else ''}.{decimals}f}"
     # A rounded-away minus sign would only puzzle.
-    return text.replace("-", "+" if sign else "") if float(text) == 0 else text
+    return text.lstrip("+-") if float(text) == 0 else text
 
 
 def chunks(head: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> str:

@@ -69,7 +69,9 @@ def solve_chart(spec: FrameSpec) -> Solved:
     solutions = _solutions(relations, diagnosis.basis)
     if not solutions:
         raise GeometryError(_no_solution(spec, relations, diagnosis))
-    best = solutions[0]
+    # A figure more than needed may tell which of several solutions is meant.
+    fitting = [s for s in solutions if all(_agrees(s, e.given) for e in diagnosis.extras)]
+    best = fitting[0] if fitting else solutions[0]
     disagree = [e for e in diagnosis.extras if not _agrees(best, e.given)]
     if disagree:
         raise GeometryError([_contradiction(spec, relations, diagnosis, best, e) for e in disagree])
@@ -87,7 +89,7 @@ def solve_chart(spec: FrameSpec) -> Solved:
             )
             for e in diagnosis.extras
         ),
-        *_others(spec, solutions),
+        *_others(spec, fitting),
     ]
     return Solved(relations, best, diagnosis.basis, stated, tuple(notes))
 
@@ -233,7 +235,7 @@ def _early_contradictions(
     return [
         _contradiction(spec, relations, whole, solutions[0], extra)
         for extra in diagnosis.extras
-        if solutions and not _agrees(solutions[0], extra.given)
+        if solutions and not any(_agrees(s, extra.given) for s in solutions)
     ]
 
 
@@ -251,13 +253,14 @@ def _contradiction(
         if given.variable == "cup_angle" and given.origin == "assumed":
             continue
         others = [g for g in diagnosis.basis if g is not given]
-        solutions = _solutions(relations, [*others, extra.given])
-        implied = (
-            shown(given.variable, solutions[0][given.variable])
-            if solutions and not _implausible(solutions[0])
-            else None
-        )
-        lines.append(_instead(spec, given, implied))
+        implied = [
+            shown(given.variable, s[given.variable])
+            for s in _solutions(relations, [*others, extra.given])
+            if not _implausible(s)
+        ]
+        gaps = [abs(value - given.shown) for value in implied]
+        nearest = implied[gaps.index(min(gaps))] if gaps else None
+        lines.append(_instead(spec, given, nearest))
     mark = _mark(extra.given.variable)
     return spec.fault(
         "contradictory",
@@ -276,7 +279,9 @@ def _mark(variable: str) -> str:
 def _instead(spec: FrameSpec, given: Given, implied: float | None) -> str:
     mark = _mark(given.variable)
     place = spec.place(given.path) if given.path else None
-    line = f" (line {place.line})" if place is not None and place.line is not None else ""
+    line = ""
+    if place is not None:
+        line = f" (line {place.line})" if place.line is not None else " (overridden)"
     where = given.path if given.path else f"{given.variable}, assumed,"
     text = f"{where}{line} is {given.shown:g}{mark}"
     if implied is None:
@@ -333,13 +338,16 @@ def _stuck(spec: FrameSpec, block: Block, values: Values, diagnosis: Diagnosis) 
             f"the front centre is too short: {said('front_centre')}, and {said('front_axle_z')}"
         )
         return spec.fault("impossible", path, message, "lengthen the front centre")
-    formulas = "; ".join(r.formula for r in block.relations)
-    open_names = " and ".join(block.unknowns)
+    if len(block.unknowns) <= 2:
+        formulas = "; ".join(r.formula for r in block.relations)
+        message = f"no value of {' and '.join(block.unknowns)} meets: {formulas}; "
+    else:
+        message = "no bicycle has these together: "
     return spec.fault(
         "no-convergence",
         path,
-        f"no value of {open_names} meets: {formulas}; " + ", ".join(said(v) for v in known),
-        f"change one of {', '.join(known)}",
+        message + ", ".join(said(v) for v in known),
+        "change one of them, or leave one open",
     )
 
 
@@ -363,6 +371,12 @@ def _impossible(spec: FrameSpec, values: Mapping[str, float]) -> list[Fault]:
             f"above the ground, no higher than the front axle at {values['front_wheel_radius']:.1f} "
             f"mm (the fork's length comes out at {values['fork_axle_to_crown']:.1f} mm)",
             "raise the stack, lower the bottom bracket, or shorten head tube and headset",
+        )
+    if values["rear_axle_setback"] <= 0:
+        add(
+            "chainstay_length",
+            f"the rear axle would lie {-values['rear_axle_setback']:.1f} mm ahead of the bottom bracket",
+            "lengthen the wheelbase, or lessen reach and front centre",
         )
     room = values["wheelbase"] - values["front_wheel_radius"] - values["rear_wheel_radius"]
     if room <= 0:

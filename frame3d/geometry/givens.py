@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import dataclass
 from typing import Literal
 
@@ -83,7 +84,9 @@ def givens(spec: FrameSpec) -> tuple[Given, ...]:
 
     def line(given: Given) -> int:
         place = spec.place(given.path)
-        return 0 if place is None or place.line is None else place.line
+        if place is None:
+            return 0
+        return sys.maxsize if place.line is None else place.line  # an override comes last
 
     return (*part_givens(spec), *sorted(stated, key=line))
 

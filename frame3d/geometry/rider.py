@@ -7,14 +7,14 @@ that cite it). Segment masses and centres are values from memory of Winter's tab
 
 from __future__ import annotations
 
+import cmath
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-import numpy as np
-
 from frame3d.errors import Note
-from frame3d.geometry.vector import Point, Vector
+from frame3d.geometry.vector import Point
 from frame3d.spec.models import FrameSpec
 
 # Lengths as fractions of stature (Drillis and Contini 1966, as Winter figure 4.1).
@@ -115,7 +115,7 @@ def place_rider(
     hands = _hands(spec, nodes, chart)
     notes: list[Note] = []
     if hands is not None:
-        contacts["hands"] = (float(hands[0]), 0.0, float(hands[1]))
+        contacts["hands"] = _point(hands)
     rider = build.rider
     stature = None
     if rider is not None:
@@ -150,54 +150,60 @@ def place_rider(
     return Rider(stature, saddle_height_of(spec), contacts, seated, standing, tuple(notes))
 
 
-def _side(p: Point) -> Vector:
-    """(x, z) of a point: (2,) float."""
-    return np.array([p[0], p[2]])
+# Below, a point of the side view is one complex number: x forward, z up.
+
+
+def _side(p: Point) -> complex:
+    return complex(p[0], p[2])
+
+
+def _point(p: complex) -> Point:
+    return (p.real, 0.0, p.imag)
 
 
 def _hands(
     spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
-) -> Vector | None:
-    """Grips in the side view, from head tube top by headset, spacers, stem and bar: (2,) float."""
+) -> complex | None:
+    """Grips, from the head tube's top by headset, spacers, stem and bar; None without a stem."""
     build = spec.build
     if build.stem is None:
         return None
     angle = chart["head_tube_angle"]
     assert angle is not None
-    steer = np.radians(angle)
-    up = np.array([-np.cos(steer), np.sin(steer)])
-    ahead = np.array([np.sin(steer), np.cos(steer)])
+    up = -cmath.rect(1.0, -math.radians(angle))  # along the steering axis
+    ahead = up * -1j
     stem = build.stem
     upper = 0.0 if build.headset is None else build.headset.upper_stack
-    rise = np.radians(stem.angle)
     clamp = (
         _side(nodes["head_tube_top"])
         + (upper + stem.spacers + stem.clamp_height / 2) * up
-        + stem.length * (np.cos(rise) * ahead + np.sin(rise) * up)
+        + stem.length * ahead * cmath.rect(1.0, math.radians(stem.angle))
     )
     bar = build.handlebar
-    if bar is None:
-        return np.asarray(clamp)
-    return np.asarray(clamp + np.array([bar.forward, bar.rise]))
+    return clamp if bar is None else clamp + complex(bar.forward, bar.rise)
 
 
-def _meet(a: Vector, ra: float, b: Vector, rb: float, *, left: bool) -> Vector | None:
+def _meet(a: complex, ra: float, b: complex, rb: float, *, left: bool) -> complex | None:
     """Where circles about a and b meet, to the left (or right) of the way from a to b; None if apart."""
-    way = b - a
-    d = float(np.linalg.norm(way))
+    d = abs(b - a)
     if d < 1e-9 or d > ra + rb or d < abs(ra - rb):
         return None
     along = (ra**2 - rb**2 + d**2) / (2 * d)
-    off = float(np.sqrt(max(ra**2 - along**2, 0.0)))
-    t = way / d
-    normal = np.array([-t[1], t[0]]) * (1.0 if left else -1.0)
-    return np.asarray(a + along * t + off * normal)
+    off = math.sqrt(max(ra**2 - along**2, 0.0))
+    return a + (b - a) / d * complex(along, off if left else -off)
+
+
+@dataclass(frozen=True)
+class _Body:
+    joints: dict[str, complex]
+    centre: complex
+    """Of mass."""
 
 
 def _body(
-    stature: float, hip: Vector, hands: Vector, contacts: Mapping[str, Point]
-) -> tuple[dict[str, Vector], Vector] | None:
-    """Joints and centre of mass of a body with its hip at `hip`; None where it cannot reach."""
+    stature: float, hip: complex, hands: complex, contacts: Mapping[str, Point]
+) -> _Body | None:
+    """A body with its hip at `hip`; None where it cannot reach."""
     arm = UPPER_ARM + FOREARM + HAND / 2
     shoulder = _meet(hip, TRUNK * stature, hands, ARM_STRETCH * arm * stature, left=True)
     if shoulder is None:
@@ -205,44 +211,44 @@ def _body(
     elbow = _meet(shoulder, UPPER_ARM * stature, hands, (FOREARM + HAND / 2) * stature, left=False)
     if elbow is None:
         return None
-    joints = {"hip": hip, "shoulder": shoulder, "elbow": elbow, "hands": hands}
-    parts = [
-        (TRUNK_MASS, hip + TRUNK_CENTRE * (shoulder - hip)),
-        (2 * UPPER_ARM_MASS, shoulder + UPPER_ARM_CENTRE * (elbow - shoulder)),
-        (2 * FOREARM_HAND_MASS, elbow + FOREARM_HAND_CENTRE * (hands - elbow)),
-    ]
+    joints = {"hip": hip, "shoulder": shoulder, "elbow": elbow}
+    # Winter's centre of forearm and hand counts along the forearm; the grip is half a hand further.
+    forearm = FOREARM_HAND_CENTRE * FOREARM / (FOREARM + HAND / 2)
+    moment = (
+        TRUNK_MASS * (hip + TRUNK_CENTRE * (shoulder - hip))
+        + 2 * UPPER_ARM_MASS * (shoulder + UPPER_ARM_CENTRE * (elbow - shoulder))
+        + 2 * FOREARM_HAND_MASS * (elbow + forearm * (hands - elbow))
+    )
+    mass = TRUNK_MASS + 2 * UPPER_ARM_MASS + 2 * FOREARM_HAND_MASS
     for which in ("front", "rear"):
         ball = _side(contacts[f"foot_{which}"])
-        ankle = ball + stature * np.array([-FOOT / 2, ANKLE_HEIGHT])
+        ankle = ball + stature * complex(-FOOT / 2, ANKLE_HEIGHT)
         knee = _meet(hip, THIGH * stature, ankle, SHANK * stature, left=True)
         if knee is None:
             return None
         joints[f"knee_{which}"], joints[f"ankle_{which}"] = knee, ankle
-        parts += [
-            (THIGH_MASS, hip + THIGH_CENTRE * (knee - hip)),
-            (SHANK_MASS, knee + SHANK_CENTRE * (ankle - knee)),
-            (FOOT_MASS, ankle + FOOT_CENTRE * (ball - ankle)),
-        ]
-    mass = sum(m for m, _ in parts)
-    centre = sum((m * p for m, p in parts), np.zeros(2)) / mass
-    return joints, centre
+        moment += (
+            THIGH_MASS * (hip + THIGH_CENTRE * (knee - hip))
+            + SHANK_MASS * (knee + SHANK_CENTRE * (ankle - knee))
+            + FOOT_MASS * (ankle + FOOT_CENTRE * (ball - ankle))
+        )
+        mass += THIGH_MASS + SHANK_MASS + FOOT_MASS
+    return _Body(joints, moment / mass)
 
 
-def _posture(
-    spec: FrameSpec, nodes: Mapping[str, Point], joints: Mapping[str, Vector], centre: Vector
-) -> Posture:
+def _posture(spec: FrameSpec, nodes: Mapping[str, Point], body: _Body) -> Posture:
     rear, front = nodes["rear_contact"][0], nodes["front_contact"][0]
     rider = spec.build.rider
     assert rider is not None
     bike = spec.build.bike_mass_kg
-    weight = rider.mass_kg * (float(centre[0]) - rear)
+    weight = rider.mass_kg * (body.centre.real - rear)
     total = rider.mass_kg
     if bike is not None:
         weight += bike * (front - rear) / 2
         total += bike
     return Posture(
-        {name: (float(p[0]), 0.0, float(p[1])) for name, p in joints.items() if name != "hands"},
-        (float(centre[0]), 0.0, float(centre[1])),
+        {name: _point(p) for name, p in body.joints.items()},
+        _point(body.centre),
         weight / total / (front - rear),
     )
 
@@ -252,11 +258,11 @@ def _seated(
     nodes: Mapping[str, Point],
     contacts: Mapping[str, Point],
     stature: float,
-    hands: Vector,
+    hands: complex,
 ) -> Posture | None:
-    hip = _side(contacts["saddle"]) + np.array([0.0, HIP_OVER_SADDLE * stature])
+    hip = _side(contacts["saddle"]) + 1j * HIP_OVER_SADDLE * stature
     body = _body(stature, hip, hands, contacts)
-    return None if body is None else _posture(spec, nodes, *body)
+    return None if body is None else _posture(spec, nodes, body)
 
 
 def _standing(
@@ -264,38 +270,34 @@ def _standing(
     nodes: Mapping[str, Point],
     contacts: Mapping[str, Point],
     stature: float,
-    hands: Vector,
+    hands: complex,
 ) -> Posture | None:
     """Hips where the centre of mass lies over the bottom bracket: then the hands carry nothing."""
-    ankles = stature * np.array([-FOOT / 2, ANKLE_HEIGHT])
+    ankles = stature * complex(-FOOT / 2, ANKLE_HEIGHT)
     leg = LEG_STRETCH * (THIGH + SHANK) * stature
 
-    def at(x: float) -> tuple[dict[str, Vector], Vector] | None:
-        height = leg**2 - (x - float(ankles[0])) ** 2
+    def at(x: float) -> _Body | None:
+        height = leg**2 - (x - ankles.real) ** 2
         if height <= 0:
             return None
-        hip = np.array([x, float(ankles[1]) + float(np.sqrt(height))])
-        return _body(stature, hip, hands, contacts)
+        return _body(stature, complex(x, ankles.imag + math.sqrt(height)), hands, contacts)
 
     # The centre of mass moves forward with the hip: bracket the crossing on a grid, then bisect.
-    grid = np.linspace(-0.3 * stature, 0.2 * stature, 41)
-    bodies = [(float(x), body) for x in grid if (body := at(float(x))) is not None]
+    grid = [stature * (-0.3 + 0.0125 * i) for i in range(41)]
+    bodies = [(x, body) for x in grid if (body := at(x)) is not None]
     for (low, behind), (high, ahead) in pairwise(bodies):
-        if behind[1][0] <= 0 < ahead[1][0]:
+        if behind.centre.real <= 0 < ahead.centre.real:
             body = _bisect(at, low, high)
-            return None if body is None else _posture(spec, nodes, *body)
+            return None if body is None else _posture(spec, nodes, body)
     return None
-
-
-_Body = tuple[dict[str, Vector], Vector]
 
 
 def _bisect(at: Callable[[float], _Body | None], low: float, high: float) -> _Body | None:
     """The body whose centre of mass lies over the bottom bracket, hip between `low` and `high`."""
-    for _ in range(60):
+    for _ in range(50):
         middle = (low + high) / 2
         body = at(middle)
         if body is None:
             return None
-        low, high = (middle, high) if body[1][0] <= 0 else (low, middle)
+        low, high = (middle, high) if body.centre.real <= 0 else (low, middle)
     return at((low + high) / 2)
