@@ -71,7 +71,7 @@ def solve_chart(spec: FrameSpec) -> Solved:
         raise GeometryError(_no_solution(spec, relations, diagnosis))
     # A figure more than needed may tell which of several solutions is meant.
     fitting = [s for s in solutions if all(_agrees(s, e.given) for e in diagnosis.extras)]
-    best = fitting[0] if fitting else solutions[0]
+    best = fitting[0] if fitting else _nearest(solutions, diagnosis.extras)
     disagree = [e for e in diagnosis.extras if not _agrees(best, e.given)]
     if disagree:
         raise GeometryError([_contradiction(spec, relations, diagnosis, best, e) for e in disagree])
@@ -84,7 +84,7 @@ def solve_chart(spec: FrameSpec) -> Solved:
             spec.note(
                 "redundant",
                 f"{label(e.given.variable)} already follows from "
-                f"{_and([label(g.variable) for g in e.by])}; it agrees",
+                f"{_and([label(g.variable) for g in e.by if g.path])}; it agrees",
                 e.given.path,
             )
             for e in diagnosis.extras
@@ -173,8 +173,18 @@ def _distance(one: Mapping[str, float], other: Mapping[str, float]) -> float:
     return max(abs(one[n] - other[n]) * (500.0 if n in ANGLES else 1.0) for n in one if n in other)
 
 
+def _off(values: Mapping[str, float], given: Given) -> float:
+    return abs(shown(given.variable, values[given.variable]) - given.shown)
+
+
 def _agrees(values: Mapping[str, float], given: Given) -> bool:
-    return abs(shown(given.variable, values[given.variable]) - given.shown) <= _AGREE
+    return _off(values, given) <= _AGREE
+
+
+def _nearest(solutions: Sequence[dict[str, float]], extras: Sequence[Extra]) -> dict[str, float]:
+    """The bicycle-like solution that disagrees least with figures given beyond what is needed."""
+    likely = [s for s in solutions if not _implausible(s)] or solutions
+    return min(likely, key=lambda s: sum(_off(s, e.given) for e in extras))
 
 
 # --- what is wrong ----------------------------------------------------------------------------------
