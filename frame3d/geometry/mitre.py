@@ -314,15 +314,15 @@ class MissError(ValueError):
     """A tube that does not meet its target."""
 
 
-def _around(z: Array, i: int) -> Array:
-    """Five samples of a closed curve about the i-th."""
-    return z[np.arange(i - 2, i + 3) % len(z)]
+def _around(z: Array, i: int, reach: int = 2) -> Array:
+    """Samples of a closed curve about the i-th, `reach` to either side."""
+    return z[np.arange(i - reach, i + reach + 1) % len(z)]
 
 
 def _kinked(z: Array, i: int) -> bool:
     """Whether the curve turns sharply at its extreme, as between equal tubes, or breaks off there."""
-    bends = np.abs(np.diff(_around(z, i), 2))
-    return bool(np.isnan(bends).any() or bends[1] > 2 * max(bends[0], bends[2]))
+    bends = np.abs(np.diff(_around(z, i, 3), 2))
+    return bool(np.isnan(bends).any() or bends[1:4].max() > 2 * max(bends[0], bends[4]))
 
 
 def _peak(z: Array) -> tuple[float, float]:
