@@ -1,8 +1,8 @@
-"""The caution that every report and export carries."""
+"""The caution that goes with every result."""
 
 CAUTION = (
-    "Geometry only: no claim is made about strength, stiffness or safety. Frames carry people: test a "
-    "prototype to the standard that applies, follow local rules, and have qualified people judge "
-    "material, joints and tubes before anyone rides."
+    "Geometry only: frame3d makes no claim about strength, stiffness or fatigue. Frames carry people: "
+    "have design and build checked by a qualified person, test to the standard that applies, and "
+    "follow local rules and good practice."
 )
-"""Plain ASCII, so that every file format can hold it."""
+"""Plain ASCII, as every file format can hold it."""

@@ -1,1 +1,77 @@
-"""export"""
+"""Files: a frame as STEP, STL, 3MF, GLB and JSON; one module a format, each from model to bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from frame3d.geometry.solve import AsBuilt
+    from frame3d.solids.model import FrameModel
+
+__all__ = ["document_of", "write_all"]
+
+TOLERANCE = 0.05
+"""Of meshes, unless asked otherwise [mm]; as `frame3d.solids.mesh.TOLERANCE`."""
+
+
+def write_all(
+    model: FrameModel,
+    folder: Path,
+    progress: Callable[[str, float], None] | None = None,
+    *,
+    tolerance: float = TOLERANCE,
+    as_built: AsBuilt | None = None,
+) -> tuple[Path, ...]:
+    """Write ``frame.step``, ``frame.stl``, ``frame.3mf``, ``frame.glb`` and ``geometry.json``.
+
+    All are made before the first is written, and all are on the disk before the first old one is
+    replaced.
+
+    Args:
+        model: the frame.
+        folder: made if need be.
+        progress: called before each file with its name and the share done, from 0 to 1.
+        tolerance: of STL and 3MF [mm]; GLB is for looking at and keeps to the default.
+        as_built: the same frame with parts exchanged, for geometry.json.
+
+    Returns:
+        the files written.
+
+    Raises:
+        OutputError: a file cannot be made or written; those of before are untouched.
+    """
+    from frame3d.document import dumps
+    from frame3d.export.glb import glb
+    from frame3d.export.step import step
+    from frame3d.export.stl import stl
+    from frame3d.export.threemf import threemf
+    from frame3d.export.writer import write
+    from frame3d.solids.mesh import part_mesh
+
+    meshes = model.meshes
+    if tolerance != TOLERANCE:
+        meshes = {body.name: part_mesh(body, tolerance) for body in model.bodies}
+    makers: dict[str, Callable[[], bytes]] = {
+        "frame.step": lambda: step(model),
+        "frame.stl": lambda: stl(model, tolerance),
+        "frame.3mf": lambda: threemf(model, meshes),
+        "frame.glb": lambda: glb(model),
+        "geometry.json": lambda: dumps(document_of(model, as_built)).encode("utf-8"),
+    }
+    files: dict[str, bytes] = {}
+    for i, (name, make) in enumerate(makers.items()):
+        if progress is not None:
+            progress(name, i / len(makers))
+        files[name] = make()
+    if progress is not None:
+        progress("done", 1.0)
+    return write(files, folder)
+
+
+def document_of(model: FrameModel, as_built: AsBuilt | None = None) -> dict[str, Any]:
+    """What geometry.json holds, as plain data; see `frame3d.export.geometry_json`."""
+    from frame3d.export.geometry_json import geometry_document
+
+    return geometry_document(model.layout, model, as_built)

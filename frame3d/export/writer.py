@@ -55,6 +55,21 @@ def write(files: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
     return tuple(target for _, target in staged)
 
 
+def write_new(file: Path, data: bytes) -> Path:
+    """Write a file that is not there yet.
+
+    Raises:
+        OutputError: it is there, or cannot be written.
+    """
+    if file.exists():
+        raise OutputError(
+            Fault(
+                "output", "", f"{file} is there already", "choose another name, or remove it first"
+            )
+        )
+    return write({file.name: data}, file.parent)[0]
+
+
 def timestamp() -> datetime:
     """The date to write where a format insists on one: SOURCE_DATE_EPOCH, else `FIXED`.
 

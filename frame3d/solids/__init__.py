@@ -6,13 +6,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from frame3d.geometry.layout import Layout
-    from frame3d.solids.model import FrameModel
+from frame3d.geometry.layout import Layout
+from frame3d.solids.model import FrameModel, Part
 
-__all__ = ["make"]
+__all__ = ["FrameModel", "Part", "make"]
 
 
 def make(layout: Layout, progress: Callable[[str, float], None] | None = None) -> FrameModel:

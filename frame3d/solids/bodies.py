@@ -64,10 +64,15 @@ def _shell(shell: Shell, spec: FrameSpec, name: str, density: float) -> Body:
 
 
 def _tube(layout: Layout, tube: Tube, made: dict[str, Body]) -> Body:
+    # Where a tube passes its target by, its metal runs past the end of the axis (see `End`).
+    past = [
+        max(-end.long_point, 0.0) if end.cut == "mitre" else 0.0 for end in (tube.start, tube.end)
+    ]
     outside = Sweep(tube.axis, tube.section.s, tube.section.height, tube.section.width)
     bore, others = _bore(layout, tube)
     voids = others
     if bore is not None:
+        bore = bore.extended(*past)
         before, after = (
             BREAK_THROUGH if end.cut == "square" and end.target is None else 0.0
             for end in (tube.start, tube.end)
@@ -75,7 +80,7 @@ def _tube(layout: Layout, tube: Tube, made: dict[str, Body]) -> Body:
         voids = (bore.extended(before, after), *others)
     return Body(
         tube.name, tube.key, f"tubes.{tube.key}", tube.side, tube.colour, tube.material, tube.density,
-        (outside,), bore, voids, (), (),
+        (outside.extended(*past),), bore, voids, (), (),
         tuple(_cut(tube, made[name]) for name in tube.cut_by if name in made),
     )  # fmt: skip
 

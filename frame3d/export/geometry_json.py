@@ -1,0 +1,142 @@
+"""geometry.json: the bike in figures, tube by tube, with masses."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from frame3d import document
+from frame3d.geometry.layout import End, Layout, Tube
+
+if TYPE_CHECKING:
+    from frame3d.geometry.solve import AsBuilt
+    from frame3d.solids.model import FrameModel, Part
+
+FORMAT = 1
+"""Version of this document."""
+
+
+def geometry_document(
+    layout: Layout, model: FrameModel | None = None, as_built: AsBuilt | None = None
+) -> dict[str, Any]:
+    """Everything that is known of a bike as plain data.
+
+    Args:
+        layout: the solved bike.
+        model: its solids, for masses; left out, ``mass`` is None and tubes have none.
+        as_built: the same frame with parts exchanged.
+    """
+    solved = document.solve_document(layout)
+    parts = {} if model is None else {part.name: part for part in model.parts}
+    caution = solved.pop("caution")
+    units = {
+        **solved.pop("units"),
+        "tubes": "mm",
+        "angle": "degrees",
+        "volume": "mm3",
+        "mass_g": "g",
+        "density_g_cm3": "g/cm3",
+        "centre_of_mass": "mm",
+    }
+    out: dict[str, Any] = {
+        "name": solved.pop("name"),
+        "format": FORMAT,
+        "units": units,
+        **solved,
+        "tubes": [_tube(tube, parts.get(tube.name)) for tube in layout.tubes],
+        "shell": None if layout.shell is None else _shell(layout, parts.get("bottom_bracket")),
+        "dropouts": [
+            {
+                "name": dropout.name,
+                "axle": dropout.axle,
+                "thickness": dropout.thickness,
+                "boss": dropout.boss,
+                "bore": dropout.bore,
+                "stays": [name for name, _ in dropout.stays],
+                **_weight(parts.get(dropout.name)),
+            }
+            for dropout in layout.dropouts
+        ],
+        "bores": [
+            {
+                "tube": bore.tube,
+                "at": bore.at,
+                "diameter": bore.diameter,
+                "depth": bore.depth,
+                "code": bore.code,
+            }
+            for bore in layout.bores
+        ],
+        "mass": None
+        if model is None
+        else {
+            "parts_g": {part.name: part.mass for part in model.parts},
+            "total_g": model.mass,
+            "centre_of_mass": model.centre,
+            "volume": model.volume,
+        },
+    }
+    if as_built is not None:
+        out["as_built"] = document.as_built_document(as_built)
+    out["caution"] = caution
+    return out
+
+
+def _tube(tube: Tube, part: Part | None) -> dict[str, Any]:
+    section = tube.section
+    return {
+        "name": tube.name,
+        "key": tube.key,
+        "side": tube.side,
+        "from": tube.start.target,
+        "to": tube.end.target,
+        "axis": {
+            "start": tube.axis.start,
+            "end": tube.axis.end,
+            "length": tube.axis.length,
+            "tightest_bend": tube.axis.tightest,
+        },
+        "cut_length": tube.axis.length - tube.start.long_point - tube.end.long_point,
+        "section": {
+            "s": section.s,
+            "height": section.height,
+            "width": section.width,
+            "wall": section.wall,
+        },
+        "start": _end(tube.start),
+        "end": _end(tube.end),
+        "cut_by": tube.cut_by,
+        "material": tube.material,
+        "density_g_cm3": tube.density,
+        "colour": tube.colour,
+        **_weight(part),
+    }
+
+
+def _end(end: End) -> dict[str, Any]:
+    return {
+        "point": end.point,
+        "cut": end.cut,
+        "on": end.target,
+        "angle": end.angle,
+        "offset": end.offset,
+        "long_point": end.long_point,
+        "short_point": end.short_point,
+    }
+
+
+def _shell(layout: Layout, part: Part | None) -> dict[str, Any]:
+    shell = layout.shell
+    assert shell is not None
+    return {
+        "standard": shell.name,
+        "width": shell.width,
+        "od": shell.od,
+        "bore": shell.bore,
+        **_weight(part),
+    }
+
+
+def _weight(part: Part | None) -> dict[str, Any]:
+    if part is None:
+        return {}
+    return {"volume": part.volume, "mass_g": part.mass, "centre_of_mass": part.centre}
