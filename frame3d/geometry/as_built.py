@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from frame3d.errors import GeometryError, SpecError
-from frame3d.geometry.chart import Solved
+from frame3d.geometry.chart import Solved, impossible
 from frame3d.geometry.diagnosis import all_variables, start_values
 from frame3d.geometry.givens import (
     Given,
@@ -22,6 +22,7 @@ from frame3d.geometry.newton import plan, run
 from frame3d.geometry.relations import Relation
 from frame3d.geometry.rigid import RigidFrame, rigid_relations
 from frame3d.spec.models import FrameSpec
+from frame3d.spec.parts import WheelSpec
 
 PARTS = (
     "cup_angle",
@@ -141,6 +142,18 @@ def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict
                 )
             )
             continue
+        wheel = getattr(after.build, group.removeprefix("build."), None)
+        measured = isinstance(wheel, WheelSpec) and wheel.radius is not None
+        if measured and path.startswith(f"{group}.tyre") and f"{group}.radius" not in paths:
+            faults.append(
+                after.fault(
+                    "override",
+                    path,
+                    f"changes nothing: the measured {group}.radius counts before the tyre",
+                    f"exchange {group}.radius instead",
+                )
+            )
+            continue
         out |= _settle(group, path, after)
     if faults:
         raise SpecError(faults)
@@ -165,18 +178,22 @@ def _settle(group: str, path: str, spec: FrameSpec) -> dict[str, float]:
     return {g.variable: g.value for g in stated}
 
 
-def along_axis(parts: Mapping[str, float], solved: Mapping[str, float]) -> dict[str, float]:
+def along_axis(parts: Mapping[str, float], solved: Solved) -> dict[str, float]:
     """The parts with a straight fork length turned into one along the steering axis.
 
-    length = √(straight² - offset²); the offset is the new one where it changes too.
+    length = √(straight² - offset²); the offset is the new one where it changes too, and a fork given
+    by its straight length keeps that where the offset alone changes.
 
     Raises:
         ValueError: the fork is no longer than its offset.
     """
     out = dict(parts)
     straight = out.pop("fork_length_straight", None)
+    measured = any(g.variable == "fork_length_straight" for g in solved.basis)
+    if straight is None and measured and "fork_offset" in out and "fork_axle_to_crown" not in out:
+        straight = solved.values["fork_length_straight"]
     if straight is not None:
-        offset = out.get("fork_offset", solved["fork_offset"])
+        offset = out.get("fork_offset", solved.values["fork_offset"])
         if straight <= abs(offset):
             raise ValueError("a fork must be longer than its offset")
         out["fork_axle_to_crown"] = float(np.sqrt(straight**2 - offset**2))
@@ -188,11 +205,11 @@ def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[st
 
     Raises:
         SpecError: a path is no exchangeable part.
-        GeometryError: the wheels cannot both reach the ground.
+        GeometryError: the wheels cannot both reach the ground, or what comes out is no bicycle.
     """
     parts = exchanged(before, after, paths)
     try:
-        parts = along_axis(parts, solved.values)
+        parts = along_axis(parts, solved)
     except ValueError as error:
         raise GeometryError(after.fault("impossible", "build.fork", str(error))) from None
     out = pitch(solved, parts)
@@ -204,6 +221,17 @@ def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[st
                 "with this part no pitch sets both wheels of the built frame on the ground",
                 "check the exchanged value",
             )
+        )
+    faults = impossible(after, out.values)
+    if faults:
+        raise GeometryError(
+            after.fault(
+                "impossible",
+                paths[0],
+                f"on the built frame: {f.path.removeprefix('geometry.')}: {f.message}",
+                "check the exchanged value",
+            )
+            for f in faults
         )
     return out
 

@@ -75,7 +75,7 @@ def solve_chart(spec: FrameSpec) -> Solved:
     disagree = [e for e in diagnosis.extras if not _agrees(best, e.given)]
     if disagree:
         raise GeometryError([_contradiction(spec, relations, diagnosis, best, e) for e in disagree])
-    faults = _impossible(spec, best)
+    faults = impossible(spec, best)
     if faults:
         raise GeometryError(faults)
     notes = [
@@ -361,7 +361,7 @@ def _stuck(spec: FrameSpec, block: Block, values: Values, diagnosis: Diagnosis) 
     )
 
 
-def _impossible(spec: FrameSpec, values: Mapping[str, float]) -> list[Fault]:
+def impossible(spec: FrameSpec, values: Mapping[str, float]) -> list[Fault]:
     """Named reasons why solved figures are no bicycle's."""
     faults: list[Fault] = []
 
