@@ -205,7 +205,7 @@ def _not_allowed(spot: _Spot, given: Any) -> Problem:
         )
     near = difflib.get_close_matches(str(given), [str(a) for a in allowed], n=1)
     if near:
-        way = f"did you mean {near[0]}? Allowed: {', '.join(str(a) for a in allowed)}"
+        way = f"did you mean {near[0]}? {about(spot.field, spot.key)}"
     return Problem("not-allowed", "", f"{shown(given)} is not allowed here", way)
 
 

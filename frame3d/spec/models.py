@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, Field, PrivateAttr, Tag
+from pydantic import AfterValidator, BeforeValidator, Field, PrivateAttr, Tag
 
 from frame3d.errors import Fault, Note, Place
 from frame3d.spec.base import Colour, MaterialName, Model, Problem, named, number, refusal
@@ -50,10 +50,20 @@ Later = Annotated[dict[str, Any], AfterValidator(_empty)]
 """A section that the format reserves for a later version; empty until then."""
 
 
+def _no_boolean(value: object) -> object:
+    """Keep ``true`` from passing for 1."""
+    if isinstance(value, bool):
+        hint = "write format: 1"
+        raise refusal([Problem("not-allowed", "", "true and false are no format", hint)])
+    return value
+
+
 class FrameSpec(Model):
     """One bike: its chart figures, its parts, its tubes."""
 
-    format: Literal[1] = Field(..., title="Format", description="Version of this file format: 1")
+    format: Annotated[Literal[1], BeforeValidator(_no_boolean)] = Field(
+        ..., title="Format", description="Version of this file format: 1"
+    )
     name: BikeName = Field(
         ...,
         title="Name",

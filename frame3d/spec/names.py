@@ -16,11 +16,14 @@ _DEVICES: Final = {"con", "prn", "aux", "nul"} | {
 """Names that some systems keep for devices."""
 
 
+_UNPRINTABLE: Final = {"Cc", "Cf", "Cs", "Zl", "Zp"}
+
+
 def unprintable(text: str, allowed: str = "") -> str | None:
     """The first control, formatting, surrogate or line separating character, but for `allowed`."""
     for char in text:
-        category = unicodedata.category(char)
-        if char not in allowed and (category[0] == "C" or category in ("Zl", "Zp")):
+        bad = unicodedata.category(char) in _UNPRINTABLE or ord(char) & 0xFFFE == 0xFFFE
+        if bad and char not in allowed:
             return char
     return None
 
@@ -47,8 +50,7 @@ def _bike_name(name: str) -> str:
     wrong = wrong_with(name)
     if wrong:
         way = "letters, digits, spaces and signs such as - + . ( ), e.g. Trail hardtail 29"
-        message = f"a name that results are named by {wrong}"
-        raise refusal([Problem("bad-name", "", message, way)])
+        raise refusal([Problem("bad-name", "", f"the name {wrong}", way)])
     return name
 
 

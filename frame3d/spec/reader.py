@@ -48,9 +48,10 @@ def loads(
         SpecError: with every fault that was found.
     """
     whole = Place(source)
+    text = text.removeprefix("\ufeff")
     place = _places(text, source)
     _refuse_unprintable(text, place)
-    parsed = tree.parse(text.removeprefix("\ufeff"), place)
+    parsed = tree.parse(text, place)
     root = parsed.root
     faults = list(parsed.faults)
     for option, typed in [("--set", s) for s in sets] + [("--swap", s) for s in swaps]:
@@ -144,12 +145,12 @@ def _places(text: str, source: str) -> Callable[[int, int], Place]:
 
 
 def _refuse_unprintable(text: str, place: Callable[[int, int], Place]) -> None:
-    """Control characters and the like anywhere, other than line ends and tabs.
+    """Control characters and the like anywhere, other than line ends, tabs, and joiners.
 
     Raises:
         SpecError: the first one.
     """
-    bad = unprintable(text, "\n\r\t\x85\u2028\u2029\ufeff\u200c\u200d\u00ad")
+    bad = unprintable(text, "\n\r\t\u200c\u200d\u00ad")
     if bad is None:
         return
     before = tree.lines(text[: text.index(bad)])

@@ -79,7 +79,7 @@ class Parsed:
 
 def lines(text: str) -> list[str]:
     """The text's lines without their ends, split as the YAML reader counts them."""
-    return re.split("\r\n|[\r\n\x85\u2028\u2029]", text)
+    return re.split("\r\n|\r|\n", text)
 
 
 def parse(text: str, place: Callable[[int, int], Place]) -> Parsed:
@@ -146,13 +146,17 @@ _PLAIN_WORDS: Final = (
 """What the scanner says, in whole or in part; what that means; what to do."""
 
 
+_OPENED: Final = ("while parsing a flow", "while scanning a quo", "while scanning a simple key")
+"""Faults better shown where the thing began."""
+
+
 def _syntax(error: YAMLError, place: Callable[[int, int], Place]) -> Fault:
     """A scanner's error as a fault."""
     context = str(getattr(error, "context", None) or "")
     problem = str(getattr(error, "problem", None) or error)
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     opened = getattr(error, "context_mark", None)
-    if opened is not None and context.startswith(("while parsing a flow", "while scanning a quo")):
+    if opened is not None and context.startswith(_OPENED):
         mark = opened
     where = place(1, 1) if mark is None else place(mark.line + 1, mark.column + 1)
     for known, message, hint in _PLAIN_WORDS:
