@@ -19,7 +19,9 @@ from frame3d.spec.tubes import TubeSpec, tube_problems
 class MaterialSpec(Model):
     """A material that the tables do not hold."""
 
-    name: BikeName = Field(..., title="Name", examples=["AlSi10Mg"])
+    name: BikeName = Field(
+        ..., title="Name", description="Of the material, as results show it", examples=["AlSi10Mg"]
+    )
     density_g_cm3: float = number(
         "Density", "Mass over volume", above=0, high=25, example=7.85, unit="g/cm³", default=...
     )

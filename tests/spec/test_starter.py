@@ -1,0 +1,87 @@
+"""The starter file: it loads, solves, and teaches."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from frame3d.geometry.solve import solve
+from frame3d.spec import loads
+from frame3d.spec.models import FrameSpec
+from frame3d.spec.starter import starter
+
+
+@pytest.fixture(scope="module")
+def spec() -> FrameSpec:
+    return loads(starter("My bike"))
+
+
+@pytest.mark.parametrize(
+    ("asked", "name"),
+    [
+        ("My bike", "My bike"),
+        ("Kid's 20\"", "Kid's 20\""),
+        ("No", "No"),
+        ("29er", "29er"),
+        ("a: b", "a: b"),
+        ("#1", "#1"),
+        ("{x}", "{x}"),
+        ("1:30", "1:30"),
+        ("null", "null"),
+        ("ends -", "ends -"),
+        ("a - b", "a - b"),
+        ("../x", "My bike"),
+        ("", "My bike"),
+        ("a\nb", "My bike"),
+        ("con", "My bike"),
+    ],
+)
+def test_names(asked: str, name: str) -> None:
+    assert loads(starter(asked)).name == name
+
+
+def test_it_is_a_complete_hardtail_in_plain_words(spec: FrameSpec) -> None:
+    text = starter("My bike")
+    assert text.startswith("# yaml-language-server: $schema=frame3d.schema.json\n")
+    assert text.count("#") > 40
+    assert "says nothing about strength" in text
+    assert max(len(line) for line in text.splitlines()) <= 105
+    assert list(spec.tubes) == [
+        "head_tube", "seat_tube", "down_tube", "top_tube", "chainstay", "seatstay",
+        "seatstay_bridge", "chainstay_bridge",
+    ]  # fmt: skip
+
+
+def test_it_solves_without_a_warning(spec: FrameSpec) -> None:
+    layout = solve(spec)
+    assert [note.message for note in layout.notes if note.code == "warning"] == []
+    assert len(layout.tubes) == 10
+    assert {bore.code for bore in layout.bores} == {"ZS56", "ZS44", "31.6 mm"}
+
+
+def test_the_rear_tyre_fits(spec: FrameSpec) -> None:
+    """Distance of the stays from the tyre as a torus, 6 mm as for non-racing bicycles.
+
+    Value from memory of ISO 4210-2 4.10.2; the torus is the closed form of a tyre of 61-622.
+    """
+    layout = solve(spec)
+    axle = np.array(layout.nodes["rear_axle"])
+    ring, tyre = 372.0 - 30.5, 30.5
+    for name in ("chainstay_left", "seatstay_left", "chainstay_bridge", "seatstay_bridge"):
+        tube = layout.tube(name)
+        s = np.linspace(0.0, tube.axis.length, 300)
+        points = tube.axis.points(s)
+        half = np.maximum(
+            tube.section.width_at(s), 0 if "chain" in name else tube.section.height_at(s)
+        )
+        radius = np.hypot(points[:, 0] - axle[0], points[:, 2] - axle[2])
+        gap = np.hypot(radius - ring, points[:, 1]) - tyre - half / 2
+        assert gap.min() > 6.0, name
+
+
+def test_stays_end_at_the_dropouts(spec: FrameSpec) -> None:
+    """A hub of 148 mm has its dropouts' inner faces at y = ±74; the plates are 7 mm thick."""
+    layout = solve(spec)
+    assert [d.axle[1] for d in layout.dropouts] == [74, -74]
+    for name in ("chainstay_left", "seatstay_left"):
+        assert 74 <= layout.tube(name).axis.end[1] <= 81
