@@ -1,4 +1,4 @@
-"""The frame as one solid, by one union and one cut of solids in which no two faces coincide."""
+"""The frame as one solid: its finished parts, which touch along their mitres, fused at once."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from frame3d.errors import SolidError
 from frame3d.solids import kernel
-from frame3d.solids.sweep import Sweep
 
 if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Shape
@@ -18,57 +17,43 @@ AGREEMENT = 1e-4
 
 
 def fused(model: FrameModel) -> TopoDS_Shape:
-    """The parts of a model as one solid.
+    """The parts of a model as one solid with one boundary.
 
-    As in `mesh.frame_mesh`: tubes, filled and trimmed to within the wall of what they meet, are
-    united; then bores, each ending where a cut ends its tube, and drillings are taken out.
+    Parts touch and do not overlap, which the kernel can be told: a third of the time (measured). What
+    comes out is held against the parts, and if it falls short, fused again without that shortcut.
 
     Raises:
         SolidError: the kernel fails, or the result is not one valid solid of the parts' volume.
     """
-    made: dict[Sweep, TopoDS_Shape] = {}
-
-    def solid(sweep: Sweep) -> TopoDS_Shape:
-        if sweep not in made:
-            made[sweep] = kernel.solid(sweep)
-        return made[sweep]
-
-    outsides = {body.name: body.metal for body in model.bodies}
-    metal: list[TopoDS_Shape] = []
-    taken: dict[Sweep, TopoDS_Shape] = {}
-    try:
-        for body in model.bodies:
-            trims = [solid(s) for cut in body.cuts for s in cut.core]
-            trims += [solid(s) for s in body.holes]
-            whole = kernel.fuse([solid(s) for s in body.metal])
-            metal.append(kernel.largest(kernel.cut(whole, trims)))
-            ends = [solid(s) for cut in body.cuts for s in outsides[cut.body]]
-            for void in body.voids:
-                taken[void] = kernel.cut(solid(void), ends)
-            for drill in body.drills:
-                taken[drill] = solid(drill)
-        whole = kernel.cut(kernel.fuse(metal), list(taken.values()))
-    except kernel.KernelError as problem:
-        raise _failed(model, str(problem)) from problem
-    pieces = kernel.solids(whole)
-    if len(pieces) != 1:
-        raise _failed(model, f"the fused frame falls into {len(pieces)} solids")
-    volume = kernel.bulk(pieces[0]).volume
-    if abs(volume / model.volume - 1) > AGREEMENT or not kernel.is_valid(pieces[0]):
-        raise _failed(
-            model,
-            f"the fused frame has {volume:.0f} mm³ of metal where its parts have "
-            f"{model.volume:.0f} mm³",
-        )
-    return pieces[0]
-
-
-def _failed(model: FrameModel, message: str) -> SolidError:
-    return SolidError(
+    shapes = [part.shape for part in model.parts]
+    problem = ""
+    for touching in (True, False):
+        try:
+            whole = kernel.fuse(shapes, touching=touching)
+        except kernel.KernelError as failure:
+            problem = str(failure)
+            continue
+        problem = _problem(whole, model.volume)
+        if not problem:
+            return kernel.largest(whole)
+    raise SolidError(
         model.layout.spec.fault(
             "solid",
             "tubes",
-            message,
+            f"the frame could not be fused: {problem}",
             "the parts are sound by themselves; use them, or move tubes that barely touch",
         )
     )
+
+
+def _problem(whole: TopoDS_Shape, expected: float) -> str:
+    """What is wrong with a fused frame; empty where nothing is."""
+    pieces = kernel.solids(whole)
+    if len(pieces) != 1:
+        return f"it falls into {len(pieces)} solids"
+    if (count := len(kernel.shells(pieces[0]))) != 1:
+        return f"it encloses {count - 1} cavities that nothing reaches"
+    volume = kernel.bulk(pieces[0]).volume
+    if abs(volume / expected - 1) > AGREEMENT:
+        return f"it has {volume:.0f} mm³ of metal where its parts have {expected:.0f} mm³"
+    return "" if kernel.is_valid(pieces[0]) else "the kernel calls its own result invalid"

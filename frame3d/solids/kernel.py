@@ -6,11 +6,11 @@ cadquery, wrap a shape: ``cadquery.Shape.cast(part.shape)``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from OCP.BRep import BRep_Builder
+from OCP.BOPAlgo import BOPAlgo_GlueEnum
 from OCP.BRepAlgoAPI import (
     BRepAlgoAPI_BooleanOperation,
     BRepAlgoAPI_Common,
@@ -36,7 +36,7 @@ from OCP.gp import gp_Ax1, gp_Ax2, gp_Circ, gp_Dir, gp_Elips, gp_Pnt, gp_Trsf
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Compound, TopoDS_Shape, TopoDS_Wire
+from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Wire
 from OCP.TopTools import TopTools_ListOfShape
 
 from frame3d.geometry.centreline import Arc, Centreline
@@ -79,10 +79,24 @@ def is_valid(shape: TopoDS_Shape) -> bool:
 
 def solids(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
     """The solids within a shape."""
+    return [TopoDS.Solid_s(s) for s in _within(shape, TopAbs_ShapeEnum.TopAbs_SOLID)]
+
+
+def shells(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
+    """The closed surfaces that bound a shape: one for each solid, and one for each cavity."""
+    return _within(shape, TopAbs_ShapeEnum.TopAbs_SHELL)
+
+
+def faces(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
+    """The faces of a shape."""
+    return _within(shape, TopAbs_ShapeEnum.TopAbs_FACE)
+
+
+def _within(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> list[TopoDS_Shape]:
     found = []
-    explorer = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_SOLID)
+    explorer = TopExp_Explorer(shape, kind)
     while explorer.More():
-        found.append(TopoDS.Solid_s(explorer.Current()))
+        found.append(explorer.Current())
         explorer.Next()
     return found
 
@@ -106,9 +120,14 @@ def cut(shape: TopoDS_Shape, tools: Sequence[TopoDS_Shape]) -> TopoDS_Shape:
     return _boolean(BRepAlgoAPI_Cut(), [shape], tools) if tools else shape
 
 
-def fuse(shapes: Sequence[TopoDS_Shape]) -> TopoDS_Shape:
-    """All of `shapes` as one, in one operation."""
-    return shapes[0] if len(shapes) == 1 else _boolean(BRepAlgoAPI_Fuse(), shapes[:1], shapes[1:])
+def fuse(shapes: Sequence[TopoDS_Shape], *, touching: bool = False) -> TopoDS_Shape:
+    """All of `shapes` as one, in one operation; `touching` says that none overlaps another."""
+    if len(shapes) == 1:
+        return shapes[0]
+    operation = BRepAlgoAPI_Fuse()
+    if touching:
+        operation.SetGlue(BOPAlgo_GlueEnum.BOPAlgo_GlueShift)
+    return _boolean(operation, shapes[:1], shapes[1:])
 
 
 def common(a: TopoDS_Shape, b: TopoDS_Shape) -> TopoDS_Shape:
@@ -121,16 +140,6 @@ def mirrored(shape: TopoDS_Shape) -> TopoDS_Shape:
     turn = gp_Trsf()
     turn.SetMirror(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0)))
     return BRepBuilderAPI_Transform(shape, turn, True).Shape()
-
-
-def compound(shapes: Iterable[TopoDS_Shape]) -> TopoDS_Compound:
-    """Shapes side by side, not joined."""
-    builder = BRep_Builder()
-    whole = TopoDS_Compound()
-    builder.MakeCompound(whole)
-    for shape in shapes:
-        builder.Add(whole, shape)
-    return whole
 
 
 def solid(sweep: Sweep) -> TopoDS_Shape:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from OCP.TopoDS import TopoDS_Shape
 
 from frame3d.errors import Fault, SolidError
 from frame3d.geometry.layout import Layout
+from frame3d.geometry.vector import mirrored
 from frame3d.solids import kernel
 from frame3d.solids.bodies import bodies
 from frame3d.solids.body import Body, mirrors
@@ -64,22 +66,31 @@ class _Shop:
 
     def __init__(self) -> None:
         self._solids: dict[Sweep, TopoDS_Shape] = {}
-        self._left: dict[str, tuple[Body, TopoDS_Shape]] = {}
+        self._left: dict[str, tuple[Body, Part]] = {}
 
     def part(self, body: Body) -> Part:
-        """The part of a body."""
+        """The part of a body; a right one is mirrored where it is its left one's mirror image."""
+        left = self._left.get(body.key) if body.side == "right" else None
+        if left is not None and mirrors(left[0], body):
+            part = left[1]
+            return replace(
+                part,
+                name=body.name,
+                side=body.side,
+                shape=kernel.mirrored(part.shape),
+                centre=mirrored(part.centre),
+            )
         shape = self._shape(body)
         bulk = kernel.bulk(shape)
-        return Part(
+        part = Part(
             body.name, body.key, body.side, _rgb(body.colour), body.material, body.density,
             shape, bulk.volume, bulk.centre,
         )  # fmt: skip
+        if body.side == "left":
+            self._left[body.key] = (body, part)
+        return part
 
     def _shape(self, body: Body) -> TopoDS_Shape:
-        if body.side == "right" and body.key in self._left:
-            left, shape = self._left[body.key]
-            if mirrors(left, body):
-                return kernel.mirrored(shape)
         if body.bore is not None:
             whole = kernel.hollow(body.metal[0], body.bore)
             taken = body.voids[1:]
@@ -89,10 +100,7 @@ class _Shop:
         tools = [self._solid(s) for cut in body.cuts for s in cut.tool]
         shape = kernel.largest(kernel.cut(whole, tools))
         holes = [self._solid(s) for s in (*taken, *body.holes, *body.drills)]
-        shape = kernel.largest(kernel.cut(shape, holes))
-        if body.side == "left":
-            self._left[body.key] = (body, shape)
-        return shape
+        return kernel.largest(kernel.cut(shape, holes))
 
     def _solid(self, sweep: Sweep) -> TopoDS_Shape:
         if sweep not in self._solids:
