@@ -75,7 +75,7 @@ tubes:
 
   down_tube:
     start: {{on: bottom_bracket}}
-    end: {{on: head_tube, above_bottom: 32}}
+    end: {{on: head_tube, above_bottom: 36}}
     od: 38.1
     # Butted at both ends: thick for 90 mm at the start and for 120 mm at the end.
     wall: {{butted: [0.9, 0.6, 0.9], lengths: [90, 120], transition: 50}}
@@ -88,10 +88,10 @@ tubes:
 
   chainstay:
     pair: true                                  # left as written, right as its mirror image
-    start: {{on: bottom_bracket, y: 26}}          # y: how far to the side
-    bends: [{{along: 110, y: 47, radius: 180}}]   # corners of the axis, rounded by their radius
+    start: {{on: bottom_bracket, y: 25}}          # y: how far to the side
+    bends: [{{along: 110, y: 46, radius: 180}}]   # corners of the axis, rounded by their radius
     end: {{on: rear_dropout, forward: 26, above: -3, y: 77.5}}
-    od: {{start: {{height: 30, width: 17}}, end: 16}}   # oval at the bottom bracket, round behind
+    od: {{start: {{height: 28, width: 14}}, end: 16}}   # oval at the bottom bracket, round behind
     wall: 1.0
 
   seatstay:
