@@ -1,0 +1,1 @@
+"""Bodies: outlines of the parts that the frame carries."""

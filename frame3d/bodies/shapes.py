@@ -1,0 +1,155 @@
+"""Shapes: solids with a closed-form signed distance, and tubes, as they are drawn on the bike."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.bodies.mounts import FRAME, Mount
+from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import Point, Vector, point, vector
+
+Array = NDArray[np.float64]
+
+TORUS: Final = 0
+RING: Final = 1
+DISC: Final = 2
+BOX: Final = 3
+CAPSULE: Final = 4
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A shape with a closed-form signed distance in its own axes.
+
+    `kind` and `numbers`: TORUS (radius of the centre circle about y, tube radius); RING and DISC
+    (corner count, then radius and y of each corner, counter-clockwise, of a convex profile turned about
+    y; a DISC reaches the axis and its profile is given with its mirror image at negative radius); BOX
+    (half sizes less the rounding, rounding); CAPSULE (length along z, radius at 0, radius at the end).
+    """
+
+    kind: int
+    numbers: Array
+
+
+def torus(centre_radius: float, tube_radius: float) -> Shape:
+    """A ring of round section about y [mm]."""
+    return Shape(TORUS, np.array([centre_radius, tube_radius]))
+
+
+def ring(profile: Sequence[tuple[float, float]]) -> Shape:
+    """A convex profile of (radius, y) corners, all at positive radius, turned about y [mm].
+
+    Raises:
+        ValueError: the profile is not convex or reaches the axis.
+    """
+    corners = _counter_clockwise(profile)
+    if corners[:, 0].min() <= 0:
+        raise ValueError("a ring stays clear of its axis")
+    return Shape(RING, np.concatenate([[len(corners)], corners.ravel()]))
+
+
+def disc(profile: Sequence[tuple[float, float]]) -> Shape:
+    """A solid of revolution about y: its half profile of (radius, y) corners from axis to axis [mm].
+
+    Raises:
+        ValueError: the profile with its mirror image is not convex.
+    """
+    half = np.asarray(profile, dtype=np.float64)
+    whole = np.concatenate([half, half[::-1] * np.array([-1.0, 1.0])])
+    keep = [i for i in range(len(whole)) if np.linalg.norm(whole[i] - whole[i - 1]) > 1e-9]
+    corners = _counter_clockwise([(float(r), float(y)) for r, y in whole[keep]])
+    return Shape(DISC, np.concatenate([[len(corners)], corners.ravel()]))
+
+
+def cylinder(radius: float, low: float, high: float) -> Shape:
+    """A flat-ended cylinder about y between two y [mm]."""
+    return disc([(0.0, low), (radius, low), (radius, high), (0.0, high)])
+
+
+def box(x: float, y: float, z: float, rounding: float = 0.0) -> Shape:
+    """A box about its own origin: whole sizes, edges and corners rounded [mm].
+
+    Raises:
+        ValueError: the rounding is more than half a size.
+    """
+    half = np.array([x, y, z]) / 2 - rounding
+    if (half < 0).any():
+        raise ValueError("the rounding is more than half a size")
+    return Shape(BOX, np.array([*half, rounding]))
+
+
+def capsule(length: float, radius: float, end_radius: float | None = None) -> Shape:
+    """The hull of two spheres, at the origin and at z = length [mm]."""
+    end = radius if end_radius is None else end_radius
+    return Shape(CAPSULE, np.array([length, radius, end]))
+
+
+def _counter_clockwise(profile: Sequence[tuple[float, float]]) -> Array:
+    """Corners in counter-clockwise order: (n, 2) float.
+
+    Raises:
+        ValueError: they are not the corners of a convex polygon.
+    """
+    corners = np.asarray(profile, dtype=np.float64)
+    edges = np.roll(corners, -1, axis=0) - corners
+    turns = edges[:, 0] * np.roll(edges[:, 1], -1) - edges[:, 1] * np.roll(edges[:, 0], -1)
+    if len(corners) < 3 or not ((turns > -1e-9).all() or (turns < 1e-9).all()):
+        raise ValueError("the profile must be a convex polygon")
+    return corners if turns.sum() > 0 else corners[::-1].copy()
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A shape where it is drawn, on what it is fixed to."""
+
+    name: str
+    shape: Shape
+    origin: Point
+    """Of its own axes, where drawn [mm]."""
+    mount: Mount = FRAME
+    axes: tuple[Point, Point, Point] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+    """Its own x, y and z directions, right-handed."""
+
+
+@dataclass(frozen=True)
+class Tubular:
+    """A tube, or whatever is shaped like one, where it is drawn, on what it is fixed to."""
+
+    name: str
+    axis: Centreline
+    section: Section
+    mount: Mount = FRAME
+    flat: tuple[bool, bool] = (True, True)
+    """Whether start and end are cut flat; else they are rounded."""
+
+
+Solid = Placed | Tubular
+
+
+def bar(
+    name: str,
+    a: Point,
+    b: Point,
+    radius: float,
+    mount: Mount = FRAME,
+    end_radius: float | None = None,
+) -> Tubular:
+    """A straight round bar from a to b with flat ends [mm]."""
+    end = radius if end_radius is None else end_radius
+    length = float(np.linalg.norm(vector(b) - vector(a)))
+    section = Section((0.0, length), (2 * radius, 2 * end), (2 * radius, 2 * end), (0.0, 0.0))
+    return Tubular(name, Centreline((Line(a, b),)), section, mount)
+
+
+def standing(z: Vector, x: Vector) -> tuple[Point, Point, Point]:
+    """Axes with z along the given direction and x as near as may be to the other: rows of points."""
+    up = z / np.linalg.norm(z)
+    ahead = x - (x @ up) * up
+    ahead = ahead / np.linalg.norm(ahead)
+    return point(ahead), point(np.cross(up, ahead)), point(up)
