@@ -48,7 +48,7 @@ _HARDTAIL: dict[str, Any] = {
         },
         "down_tube": {
             "start": {"on": "bottom_bracket"},
-            "end": {"on": "head_tube", "above_bottom": 32.0},
+            "end": {"on": "head_tube", "above_bottom": 36.0},
             "od": 38.1,
             "wall": {"butted": [0.9, 0.6, 0.9], "lengths": [90.0, 120.0], "transition": 50.0},
         },

@@ -63,7 +63,7 @@ class Centreline:
             raise ValueError("need n corners and n - 2 radii")
         points = [vector(c) for c in corners]
         for i in range(len(points) - 1):
-            if np.linalg.norm(points[i + 1] - points[i]) < 1e-9:
+            if np.linalg.norm(points[i + 1] - points[i]) < 1e-6:
                 raise BendError(i, "two corners lie at the same place")
         pieces: list[Piece] = []
         here = points[0]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.geometry.bench import Bench, Member
+from frame3d.geometry.bench import SHELL, Bench, Member
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.junctions import ENDS, Support, Which
 from frame3d.geometry.layout import End
@@ -14,6 +14,9 @@ from frame3d.geometry.mitre import Cut, MissError
 from frame3d.geometry.section import Section
 from frame3d.geometry.sections import is_tapered, outside
 from frame3d.geometry.vector import Vector, angle_between, cross
+
+OVERHANG = 2.0
+"""A mitre that reaches past its target's end by more than this is warned of [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +88,7 @@ def cut_ends(
     )
     for mitre, support in zip(mitres, supports, strict=True):
         if mitre is not None:
-            _warn_partial(bench, member, mitre, support)
+            _warn(bench, member, mitre, support)
     return Cuts(axis, (start, end), (mitres[0], mitres[1]))
 
 
@@ -157,7 +160,7 @@ def _miss(bench: Bench, member: Member, bar: Bar, which: Which, support: Support
     """A tube whose whole outside passes its target by."""
     assert support.body is not None
     _, offset = crossing(*_away(bar.axis, which), support.body.axis)
-    target = "the shell" if support.target == "bottom_bracket" else support.target
+    target = "the shell" if support.target == SHELL else support.target
     size = max(support.body.section.height + support.body.section.width) / 2
     own = max(bar.section.height + bar.section.width) / 2
     path = support.path if support.y is None else f"{support.path}.y"
@@ -170,13 +173,22 @@ def _miss(bench: Bench, member: Member, bar: Bar, which: Which, support: Support
     )
 
 
-def _warn_partial(bench: Bench, member: Member, mitre: Cut, support: Support) -> None:
-    passing = np.isnan(mitre.coarse[1])
+def _warn(bench: Bench, member: Member, mitre: Cut, support: Support) -> None:
+    """Warn of a mitre that passes its target by in part, or hangs over the target's end."""
+    target = "the shell" if support.target == SHELL else support.target
+    phi, z = mitre.coarse
+    passing = np.isnan(z)
     if passing.any():
-        share = 100 * float(passing.mean())
-        target = "the shell" if support.target == "bottom_bracket" else support.target
         bench.warn(
             support.path,
-            f"{member.key}: about {share:.0f} % of its mitre passes {target} by, which is narrower "
-            "there",
+            f"{member.key}: about {100 * float(passing.mean()):.0f} % of its mitre passes {target} "
+            "by, which is narrower there",
+        )
+    axis = mitre.target.axis
+    s = axis.nearest(mitre.surface(phi[~passing], z[~passing]))
+    past = max(-float(s.min()), float(s.max()) - axis.length)
+    if past > OVERHANG:
+        bench.warn(
+            support.path,
+            f"{member.key} reaches {past:.1f} mm past the end of {target} at its mitre",
         )

@@ -128,7 +128,7 @@ def _cup_bore(bench: Bench, head: Tube, at: Which, key: str, cup: str | CupSpec)
             f"{max((od - diameter) / 2, 0.0):.2f} mm of wall in a head tube that is {od:.1f} mm wide "
             f"down to the bore's end",
             f"at least {diameter + 2 * CUP_WALL:g} mm there, or a headset with a bore of at most "
-            f"{od - 2 * CUP_WALL:g} mm (build.headset.{key})",
+            f"{od - 2 * CUP_WALL:.1f} mm (build.headset.{key})",
         )
         return None
     inside = _inside(head, 0.0 if at == "start" else length)

@@ -23,8 +23,6 @@ AROUND = 72
 """Generators around a wall."""
 STEP = 1.0
 """Along a tube where another body cuts into its side [mm]."""
-_GAUSS = ((0.5 - 3**0.5 / 6, 0.5), (0.5 + 3**0.5 / 6, 0.5))
-"""Depths through the wall and their weights: Gauss-Legendre, two points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +107,9 @@ def _tube(
     low, high = tube.start.long_point, length - tube.end.long_point
     volume, moment = _between(tube, low, high)
     phi: Array = np.arange(AROUND, dtype=np.float64) * (360.0 / AROUND)
-    first, last = (np.full((2, AROUND), s) for s in (low, high))
-    for i, (depth, _) in enumerate(_GAUSS):
+    layers = _layers(5 if tube.section.is_solid else 1)
+    first, last = (np.full((len(layers), AROUND), s) for s in (low, high))
+    for i, (depth, _) in enumerate(layers):
         if tube.start.cut == "mitre" and tube.start.target is not None:
             first[i] = Cut(tube, "start", bodies[tube.start.target]).edge_at(phi, depth).z
         if tube.end.cut == "mitre" and tube.end.target is not None:
@@ -122,7 +121,7 @@ def _tube(
     }
     others = [envelopes[name] for name in tube.cut_by if name not in targets]
     window = _window(tube, others)
-    for i, (depth, weight) in enumerate(_GAUSS):
+    for i, (depth, weight) in enumerate(layers):
         for a, b in ((np.full(AROUND, low), first[i]), (last[i], np.full(AROUND, high))):
             if np.any(a != b):
                 v, m = _wedges(tube, phi, (a + b) / 2, b - a, depth, weight)
@@ -134,6 +133,12 @@ def _tube(
         v, m = _bored(tube, bore)
         volume, moment = volume - v, moment - m
     return volume, moment
+
+
+def _layers(count: int) -> list[tuple[float, float]]:
+    """Depths through the wall and their weights: Gauss-Legendre, two points in each of `count`."""
+    half = 3**0.5 / 6
+    return [((i + x) / count, 0.5 / count) for i in range(count) for x in (0.5 - half, 0.5 + half)]
 
 
 def _between(tube: Tube, low: float, high: float) -> tuple[float, Array]:

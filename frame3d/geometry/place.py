@@ -13,8 +13,9 @@ from frame3d.geometry.bench import SHELL, Bench, Member, other_side
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.chart_tubes import head_tube, seat_tube
 from frame3d.geometry.ends import Bar, Cuts, crossing, cut_ends
-from frame3d.geometry.junctions import Support, run, supports
+from frame3d.geometry.junctions import ENDS, Support, run, supports
 from frame3d.geometry.layout import Bore, Dropout, End, Shell, Tube
+from frame3d.geometry.mitre import Cut
 from frame3d.geometry.order import build_order
 from frame3d.geometry.overlap import Envelope, cut_by
 from frame3d.geometry.section import Section
@@ -61,7 +62,7 @@ def place_tubes(
             continue
         both = [placed]
         if tube.pair:
-            right = _right(bench, member, placed, Envelope.of(placed, placed.name))
+            right = _right(bench, member, placed, envelopes)
             if right is None:
                 continue
             both.append(right)
@@ -156,7 +157,7 @@ def _on_its_side(bench: Bench, member: Member, axis: Centreline) -> bool:
     return True
 
 
-def _right(bench: Bench, member: Member, left: Tube, of_left: Envelope) -> Tube | None:
+def _right(bench: Bench, member: Member, left: Tube, earlier: list[Envelope]) -> Tube | None:
     """The mirror image of a left tube; None after a fault."""
     pairs = [key for key, tube in bench.spec.tubes.items() if tube.pair]
     axis = left.axis.mirrored()
@@ -184,26 +185,44 @@ def _right(bench: Bench, member: Member, left: Tube, of_left: Envelope) -> Tube 
                 return None
             there = replace(there, angle=angle)
         ends.append(there)
+    shape = Bar(axis, left.section)
+    # What serves both sides without lying in the centre plane may cut left and right differently.
+    both = {e.name: e for e in earlier if e.name in bench.tubes and not _sided(bench, e.name)}
     names = [other_side(name, pairs) for name in left.cut_by]
-    yields_to = tuple(name for name in names if name is not None)
-    right = replace(
+    targets = [end.target for end in ends]
+    kept = [name for name in names if name is not None and (name not in both or name in targets)]
+    if both:
+        mitres = _mitres(bench, shape, (ends[0], ends[1]))
+        kept += [n for n in cut_by(shape, mitres, targets, both.values()) if n not in kept]
+    crossed = cut_by(shape, (None, None), (None, None), [Envelope.of(left, left.name)])
+    if crossed:
+        bench.warn(
+            member.path, f"left and right {member.key} overlap; the right one is cut by the left"
+        )
+    return replace(
         left,
         name=Member(member.key, "right", member.spec).name,
         side="right",
         axis=axis,
         start=ends[0],
         end=ends[1],
-        cut_by=yields_to,
+        cut_by=(*kept, *(name for name in crossed if name not in kept)),
     )
-    if left.name not in yields_to:
-        crossed = cut_by(Bar(axis, left.section), (None, None), (None, None), [of_left])
-        if crossed:
-            bench.warn(
-                member.path,
-                f"left and right {member.key} overlap; the right one is cut by the left",
-            )
-        right = replace(right, cut_by=(*yields_to, *crossed))
-    return right
+
+
+def _mitres(bench: Bench, shape: Bar, ends: tuple[End, End]) -> tuple[Cut | None, Cut | None]:
+    """The cuts of a tube's mitred ends."""
+    made: list[Cut | None] = []
+    for which, end in zip(ENDS, ends, strict=True):
+        body = bench.shell if end.target == SHELL else bench.tubes.get(end.target or "")
+        made.append(Cut(shape, which, body) if end.cut == "mitre" and body is not None else None)
+    return made[0], made[1]
+
+
+def _sided(bench: Bench, name: str) -> bool:
+    """Whether a tube is one of a pair, or lies in the centre plane."""
+    tube = bench.tubes[name]
+    return tube.side is not None or _in_plane(tube.axis)
 
 
 def _in_plane(axis: Centreline) -> bool:

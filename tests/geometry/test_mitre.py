@@ -183,7 +183,7 @@ def test_a_tube_that_misses_altogether() -> None:
 
 
 def test_abscissa_is_the_developed_length() -> None:
-    """s = r φ of a round tube; the ellipse's circumference by the arithmetic-geometric mean."""
+    """Of a round tube s = r φ; the ellipse's circumference by the arithmetic-geometric mean."""
     branch, main = pair(10.0, 15.0, 80.0, 0.0)
     edge = Cut(branch, "start", main).edge(360)
     assert edge.abscissa == pytest.approx(10.0 * np.radians(edge.phi))

@@ -71,7 +71,7 @@ def test_where_the_extremes_lie() -> None:
 
 @pytest.mark.parametrize("angle", [20.0, 60.0, 90.0, 135.0])
 def test_equal_tubes_meet_in_two_plane_ellipses(angle: float) -> None:
-    """z = r (cos φ cos θ + |cos φ|) / sin θ; ends r cot(θ/2) and r tan(θ/2)."""
+    """That is, z = r (cos φ cos θ + |cos φ|) / sin θ; ends r cot(θ/2) and r tan(θ/2)."""
     r, phi = 19.05, np.linspace(0.0, 360.0, 73)
     theta, cos = np.radians(angle), np.cos(np.radians(phi))
     z = mitre_curve(r, r, angle, 0.0, phi)
