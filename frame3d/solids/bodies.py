@@ -73,8 +73,9 @@ def _tube(layout: Layout, tube: Tube, made: dict[str, Body]) -> Body:
     voids = others
     if bore is not None:
         bore = bore.extended(*past)
+        # Square on a dropout, the end is closed; elsewhere it is open, or the bore is cut with it.
         before, after = (
-            BREAK_THROUGH if end.cut == "square" and end.target is None else 0.0
+            0.0 if end.cut == "square" and end.target is not None else BREAK_THROUGH
             for end in (tube.start, tube.end)
         )
         voids = (bore.extended(before, after), *others)

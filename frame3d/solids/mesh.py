@@ -28,6 +28,9 @@ SIMPLIFY: Final = 1e-3
 """Edges shorter than this are collapsed after booleans [mm]: finer than STL's 32-bit numbers can hold
 a metre from the origin (6e-5 mm) by a margin."""
 
+CRUMB: Final = 1.0
+"""Pieces smaller than this are no part of a frame but what two equal faces leave [mm³]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Mesh:
@@ -180,10 +183,14 @@ class _Shop:
 
 
 def _largest(solid: Manifold, name: str) -> Manifold:
-    pieces = solid.decompose()
-    if not pieces:
+    piece = max(solid.decompose(), key=_volume, default=None)
+    if piece is None or _volume(piece) < CRUMB:
         raise MeshError(name, "nothing is left of it after its cuts")
-    return max(pieces, key=lambda piece: float(piece.volume()))
+    return piece
+
+
+def _volume(solid: Manifold) -> float:
+    return float(solid.volume())
 
 
 def _read(solid: Manifold) -> Mesh:

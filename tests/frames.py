@@ -1,0 +1,45 @@
+"""Frames in solids for tests, each made once a process; all invented."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from frame3d.export.glb import glb
+from frame3d.export.step import step
+from frame3d.export.stl import stl
+from frame3d.export.threemf import threemf
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.place import place_tubes
+from frame3d.solids import FrameModel, make
+from frame3d.spec.models import FrameSpec
+from tests.bikes import hardtail_chart, hardtail_layout, hardtail_nodes
+
+
+@cache
+def hardtail() -> FrameModel:
+    """The trail hardtail of tests/bikes.py."""
+    return make(hardtail_layout())
+
+
+@cache
+def hardtail_files() -> dict[str, bytes]:
+    """The trail hardtail in every format, by suffix."""
+    model = hardtail()
+    return {"step": step(model), "stl": stl(model), "3mf": threemf(model), "glb": glb(model)}
+
+
+def bench(tubes: dict[str, Any], **build: Any) -> Layout:
+    """A layout of any tubes among the trail hardtail's nodes."""
+    data = {"format": 1, "name": "Bench", "geometry": {}, "build": build, "tubes": tubes}
+    spec, nodes, chart = FrameSpec.model_validate(data), hardtail_nodes(), hardtail_chart()
+    p = place_tubes(spec, nodes, chart)
+    return Layout(spec, chart, nodes, p.tubes, p.shell, p.dropouts, p.bores, p.notes)
+
+
+def bar(
+    od: Any, start: Any, end: Any, wall: Any = "solid", **more: Any
+) -> dict[str, Any]:
+    """A tube between two points, or between junctions given as dicts."""
+    ends = [e if isinstance(e, dict) else {"at": list(e)} for e in (start, end)]
+    return {"od": od, "wall": wall, "start": ends[0], "end": ends[1], **more}

@@ -1,0 +1,240 @@
+"""Frames that are not the demo: ovals, bends, bars, gussets, tubes that pass by, closed tubes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from frame3d.errors import SolidError
+from frame3d.export.stl import is_closed
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.mass import masses_of
+from frame3d.solids import FrameModel, kernel, make
+from frame3d.solids.bodies import bodies
+from frame3d.solids.mesh import MeshError, frame_mesh
+from frame3d.solids.vents import VENT, vents
+from frame3d.spec.models import FrameSpec
+from tests.bikes import hardtail_chart, hardtail_layout, hardtail_nodes
+from tests.frames import bar, bench
+
+MAST = bar(40.0, (0, 0, 0), (0, 0, 400), 2.0)
+
+CASES: dict[str, dict[str, Any]] = {
+    "oval on oval": {
+        "mast": bar({"height": 30.0, "width": 50.0}, (0, 0, 0), (0, 0, 400), 2.0),
+        "beam": bar(
+            {"height": 40.0, "width": 26.0}, {"on": "mast", "from_start": 200.0}, (300, 0, 260), 1.5
+        ),
+    },
+    "tapered oval on cone": {
+        "mast": bar({"start": 60.0, "end": 40.0}, (0, 0, 0), (0, 0, 200), 2.0),
+        "beam": bar(
+            {"start": {"height": 44.0, "width": 30.0}, "end": 28.0},
+            {"on": "mast", "from_start": 100.0},
+            (300, 40, 160),
+            1.0,
+        ),
+    },
+    "on a bent tube": {
+        "mast": bar(
+            40.0,
+            (0, 0, 0),
+            (0, 0, 400),
+            2.0,
+            bends=[{"along": 200.0, "rise": 40.0, "radius": 250.0}],
+        ),
+        "beam": bar(25.0, {"on": "mast", "from_start": 200.0}, (300, 0, 260), 1.5),
+    },
+    "bar, and a tube on a bar": {
+        "mast": bar(30.0, (0, 0, 0), (0, 0, 400)),
+        "beam": bar(25.0, {"on": "mast", "from_start": 200.0}, (300, 0, 260), 1.5),
+        "brace": bar(
+            12.0, {"on": "mast", "from_start": 80.0}, {"on": "beam", "from_start": 150.0}, "solid"
+        ),
+    },
+    "gusset between two tubes": {
+        "mast": MAST,
+        "beam": bar(30.0, {"on": "mast", "from_start": 250.0}, (300, 0, 250), 1.0),
+        "gusset": bar(
+            20.0, {"on": "mast", "from_start": 200.0}, {"on": "beam", "from_start": 60.0}, 1.0
+        ),
+    },
+    "hangs over an end": {
+        "mast": MAST,
+        "beam": bar(36.0, {"on": "mast", "from_end": 5.0}, (300, 0, 330), 1.0),
+    },
+    "as thick as what it sits on": {
+        "mast": MAST,
+        "beam": bar(40.0, {"on": "mast", "from_start": 200.0}, (300, 0, 200), 1.0),
+    },
+    "passes by": {
+        "mast": MAST,
+        "beam": bar(16.0, {"on": "mast", "from_start": 200.0, "y": 16.0}, (300, 16, 250), 1.0),
+    },
+    "S-bend out of its plane": {
+        "mast": MAST,
+        "beam": bar(
+            {"start": {"height": 28.0, "width": 16.0}, "end": 14.0},
+            {"on": "mast", "from_start": 200.0},
+            (400, 60, 300),
+            {"butted": [1.2, 0.8], "lengths": [60.0], "transition": 60.0},
+            bends=[
+                {"along": 120.0, "y": 40.0, "rise": 20.0, "radius": 150.0},
+                {"along": 260.0, "y": 20.0, "rise": -20.0, "radius": 150.0},
+            ],
+        ),
+    },
+}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_case(case: str) -> None:
+    """Solids, meshes and the integration without either agree; nothing is left closed or loose."""
+    model = make(bench(CASES[case]))
+    for part in model.parts:
+        assert len(kernel.solids(part.shape)) == 1
+        assert model.meshes[part.name].volume == pytest.approx(part.volume, rel=1e-3), part.name
+    for name, grams in masses_of(model.layout).parts.items():
+        assert model.part(name).mass == pytest.approx(grams, rel=5e-3), name
+    whole = frame_mesh(model.bodies)
+    assert is_closed(whole.triangles)
+    assert whole.volume == pytest.approx(model.volume, rel=2e-4)
+    assert kernel.bulk(model.fused).volume == pytest.approx(model.volume, rel=1e-5)
+    assert len(kernel.shells(model.fused)) == 1
+
+
+def test_no_metal_hooks_over_the_end_of_a_tube() -> None:
+    """The beam, which hangs over the mast's top, is cut as if the mast ran on."""
+    model = make(bench(CASES["hangs over an end"]))
+    beam = model.meshes["beam"].vertices
+    above = beam[beam[:, 2] > 400.5]
+    assert len(above) > 5
+    assert np.hypot(above[:, 0], above[:, 1]).min() > 20 - 0.06
+
+
+def test_closed_tubes_are_vented() -> None:
+    """Without the vents a tube's inside is a boundary of its own, and the STL is not one shell."""
+    layout = bench(CASES["gusset between two tubes"])
+    made = bodies(layout)
+    assert len(vents(layout)) == 1  # mast and beam have open ends
+    plain = [type(b)(*(getattr(b, f) if f != "drills" else () for f in b.__slots__)) for b in made]
+    with pytest.raises(MeshError, match="2 closed surfaces"):
+        frame_mesh(plain)
+    assert is_closed(frame_mesh(made).triangles)
+
+
+def test_a_tube_between_two_bars_is_vented_through_its_own_wall() -> None:
+    layout = bench(
+        {
+            "low": bar(30.0, (0, 0, 0), (300, 0, 0)),
+            "high": bar(30.0, (0, 0, 200), (300, 0, 200)),
+            "post": bar(
+                24.0, {"on": "low", "from_start": 150.0}, {"on": "high", "from_start": 150.0}, 1.0
+            ),
+        }
+    )
+    (vent,) = vents(layout)
+    assert vent.bodies == ("post",)
+    assert is_closed(frame_mesh(bodies(layout)).triangles)
+
+
+def test_vents_take_little() -> None:
+    """Each vent is a cylinder through one wall: about π/4 d² t, up to twice that where it is oblique."""
+    layout = hardtail_layout()
+    assert all(vent.hole.size == VENT for vent in vents(layout))
+    assert {name for vent in vents(layout) for name in vent.bodies} == {
+        "bottom_bracket", "seat_tube", "chainstay_left", "chainstay_right",
+        "seatstay_left", "seatstay_right",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("inward", [-20.0, -8.0, 0.0, 12.0])
+def test_dropouts_reach_stays_that_lie_elsewhere(inward: float) -> None:
+    """The stay's end may lie anywhere across the frame; the dropout is one solid and closes it."""
+    layout = bench(
+        {
+            "stay": bar(
+                18.0,
+                {"on": "bottom_bracket", "y": 25.0},
+                {"on": "rear_dropout", "stop_short": 30.0, "y": 77.0 + inward},
+                1.0,
+                pair=True,
+            ),
+        },
+        rear_wheel={"hub": "148x12"},
+        bottom_bracket={"shell": "threaded-73"},
+    )
+    model = make(layout)
+    for name in ("rear_dropout_left", "rear_dropout_right"):
+        part = model.part(name)
+        assert len(kernel.solids(part.shape)) == 1
+        assert part.volume > 0.5 * np.pi / 4 * (30**2 - 12**2) * 7
+    whole = frame_mesh(model.bodies)
+    assert is_closed(whole.triangles)
+    assert whole.volume == pytest.approx(model.volume, rel=2e-4)
+
+
+def test_a_bore_that_leaves_no_wall() -> None:
+    layout = hardtail_layout()
+    bores = tuple(
+        type(b)(b.tube, b.at, 36.0, b.depth, b.code) if b.tube == "seat_tube" else b
+        for b in layout.bores
+    )
+    with pytest.raises(SolidError, match=r"seat_tube.*leaves no wall") as error:
+        bodies(_with(layout, bores=bores))
+    assert error.value.faults[0].code == "solid"
+
+
+def test_all_parts_that_cannot_be_made_are_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A kernel that gives nonsense is found out by the mesh, for every part, with the way out."""
+    real = kernel.hollow
+
+    def wrong(outer: Any, bore: Any) -> Any:
+        return kernel.solid(outer) if not outer.is_turned else real(outer, bore)
+
+    monkeypatch.setattr(kernel, "hollow", wrong)
+    with pytest.raises(SolidError) as error:
+        make(hardtail_layout())
+    assert [f.path for f in error.value.faults] == ["tubes.chainstay"] * 2 + ["tubes.seatstay"] * 2
+    assert all(f.code == "solid" and f.hint for f in error.value.faults)
+    assert "chainstay_left" in error.value.faults[0].message
+
+
+def test_progress_runs_from_nothing_to_all() -> None:
+    seen: list[tuple[str, float]] = []
+    make(bench({"mast": MAST}), lambda name, share: seen.append((name, share)))
+    assert seen == [("mast", 0.0), ("done", 1.0)]
+
+
+def test_frame_without_shell_or_dropouts() -> None:
+    model = make(bench({"mast": MAST}))
+    assert [p.name for p in model.parts] == ["mast"]
+    assert model.volume == pytest.approx(np.pi / 4 * (40**2 - 36**2) * 400, rel=1e-9)
+
+
+def test_own_material_of_the_frame_goes_to_shell_and_dropouts() -> None:
+    data = {
+        "format": 1, "name": "Printed", "geometry": {}, "tubes": {},
+        "material": {"name": "AlSi10Mg", "density_g_cm3": 2.67},
+        "build": {"bottom_bracket": {"shell": "threaded-73"}},
+    }  # fmt: skip
+    spec = FrameSpec.model_validate(data)
+    shell = hardtail_layout().shell
+    layout = Layout(spec, hardtail_chart(), hardtail_nodes(), (), shell, (), (), ())
+    (part,) = make(layout).parts
+    assert (part.name, part.material, part.density) == ("bottom_bracket", "AlSi10Mg", 2.67)
+    assert part.mass == pytest.approx(np.pi / 4 * (40**2 - 33.65**2) * 73 * 2.67e-3, rel=1e-6)
+
+
+def _with(layout: Layout, **changes: Any) -> Layout:
+    from dataclasses import replace
+
+    return replace(layout, **changes)
+
+
+def test_model_is_frozen() -> None:
+    model: FrameModel = make(bench({"mast": MAST}))
+    with pytest.raises(AttributeError):
+        model.parts = ()  # type: ignore[misc]

@@ -1,0 +1,82 @@
+"""Meshes without the CAD kernel: volumes, closeness to the true surface, closed surfaces."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from frame3d.export.stl import is_closed
+from frame3d.geometry.centreline import Centreline
+from frame3d.solids.bodies import bodies
+from frame3d.solids.mesh import MeshError, facets, frame_mesh, part_mesh, sweep_mesh
+from frame3d.solids.sweep import Sweep, straight
+from tests.bikes import hardtail_layout
+from tests.frames import hardtail
+
+BEND = Centreline.through(((0, 0, 0), (100, 0, 0), (100, 0, 100)), (90,))
+
+
+@pytest.mark.parametrize("tolerance", [0.5, 0.05, 0.005])
+@pytest.mark.parametrize("size", [8.0, 34.9, 62.0])
+def test_cylinder_has_its_volume_and_stays_close(size: float, tolerance: float) -> None:
+    sweep = straight((0, 0, 0), (0, 0, 100), (size, size))
+    mesh = sweep_mesh(sweep, facets(size, tolerance), tolerance)
+    assert is_closed(mesh.triangles)
+    assert mesh.volume == pytest.approx(math.pi / 4 * size**2 * 100, rel=1e-12)
+    ring = mesh.vertices[np.abs(mesh.vertices[:, 2]) < 1e-9][:-1, :2]
+    ring = ring[np.linalg.norm(ring, axis=1) > 1e-9]
+    middles = (ring + np.roll(ring, 1, axis=0)) / 2
+    radii = np.linalg.norm(np.vstack([ring, middles]), axis=1)
+    assert np.abs(radii - size / 2).max() <= tolerance
+
+
+def test_bend_stays_close_to_its_torus() -> None:
+    sweep = Sweep(BEND, (0.0, BEND.length), (20, 20), (20, 20))
+    mesh = sweep_mesh(sweep, facets(20, 0.05), 0.05)
+    assert is_closed(mesh.triangles)
+    assert mesh.volume == pytest.approx(sweep.volume, rel=1e-3)
+    middles = mesh.vertices[mesh.triangles].mean(axis=1)
+    s, away = BEND.approach(middles)
+    side = (s > 1e-3) & (s < BEND.length - 1e-3)
+    assert side.sum() > 100
+    assert np.abs(away[side] - 10).max() < 0.1  # tolerance round the tube and along the bend
+
+
+def test_every_part_is_closed_and_as_large_as_its_solid() -> None:
+    model = hardtail()
+    for part in model.parts:
+        mesh = model.meshes[part.name]
+        assert is_closed(mesh.triangles), part.name
+        assert mesh.volume == pytest.approx(part.volume, rel=5e-4), part.name
+
+
+def test_whole_frame_is_the_sum_of_its_parts() -> None:
+    model = hardtail()
+    whole = frame_mesh(model.bodies)
+    assert is_closed(whole.triangles)
+    assert whole.volume == pytest.approx(model.volume, rel=1e-4)
+
+
+@pytest.mark.parametrize(("tolerance", "share"), [(0.5, 0.9), (0.005, 2.0)])
+def test_tolerance_sets_the_number_of_triangles(tolerance: float, share: float) -> None:
+    made = bodies(hardtail_layout())
+    usual, other = frame_mesh(made), frame_mesh(made, tolerance)
+    assert (len(other.triangles) / len(usual.triangles) - share) * (share - 1) > 0
+    assert is_closed(other.triangles)
+    assert other.volume == pytest.approx(usual.volume, rel=2e-3)
+
+
+def test_loose_parts_are_found() -> None:
+    made = [b for b in bodies(hardtail_layout()) if b.name in ("head_tube", "bottom_bracket")]
+    with pytest.raises(MeshError, match="2 closed surfaces"):
+        frame_mesh(made)
+
+
+def test_a_part_that_vanishes_is_found() -> None:
+    body = next(b for b in bodies(hardtail_layout()) if b.name == "top_tube")
+    swallowed = replace(body, holes=body.metal)
+    with pytest.raises(MeshError, match="nothing is left"):
+        part_mesh(swallowed)
