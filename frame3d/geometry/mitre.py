@@ -192,38 +192,41 @@ class Cut:
         Raises:
             MissError: the tube passes its target by.
         """
-        phi, z = self.coarse
+        _, z = self.coarse
         meets = ~np.isnan(z)
         if not meets.any():
             raise MissError("the tube passes its target by")
-        least, most = float(np.nanmin(z)), float(np.nanmax(z))
-        i, j = int(np.nanargmin(z)), int(np.nanargmax(z))
-        if _kinked(z, i) or _kinked(z, j):
-            least, most = self._zoomed((float(phi[i]), least), (float(phi[j]), most))
-        else:
-            (at_low, least), (at_high, most) = _peak(_around(z, i)), _peak(_around(z, j))
-            if self._plain_target:  # exact and cheap, so once more, closer
-                fan = 0.1 * np.arange(-2.0, 3.0)
-                low, high = phi[i] + 5 * at_low + fan, phi[j] + 5 * at_high + fan
-                zs = self.z(np.concatenate((low, high)))
-                least, most = _peak(zs[:5])[1], _peak(zs[5:])[1]
-        if not meets.all():
-            least = min(least, 0.0)
-        return least, most
+        least, most = self._least(1.0), -self._least(-1.0)
+        return (least if meets.all() else min(least, 0.0)), most
 
-    def _zoomed(self, low: tuple[float, float], high: tuple[float, float]) -> tuple[float, float]:
-        """Least and greatest z near given (phi, z), by ever finer fans of samples."""
-        (at_low, least), (at_high, most), step = low, high, 5.0
+    def _least(self, sign: float) -> float:
+        """Least of `sign` × z, refined about each valley of the coarse edge that may hold it."""
+        phi, z = self.coarse
+        z = sign * z
+        best = float(np.nanmin(z))
+        for i in _valleys(z):
+            if not _kinked(z, i):
+                at, low = _peak(_around(z, i))
+                if self._plain_target:  # exact and cheap, so once more, closer
+                    fan = float(phi[i]) + 5 * at + 0.5 * np.arange(-2.0, 3.0)
+                    at, low = _peak(sign * self.z(fan))
+                if abs(at) < 1:
+                    best = min(best, low)
+                    continue
+            best = min(best, self._zoomed(float(phi[i]), sign))
+        return best
+
+    def _zoomed(self, at: float, sign: float) -> float:
+        """Least of `sign` × z within 5 degrees of `at`, by ever finer fans of samples."""
         n, zooms = (65, 3) if self._plain_target else (17, 2)
-        fan = np.linspace(-1.0, 1.0, n)
+        fan, step, least = np.linspace(-1.0, 1.0, n), 5.0, np.inf
         for _ in range(zooms):
-            zs = self.z(np.concatenate((at_low + step * fan, at_high + step * fan)))
-            i = int(np.where(np.isnan(zs), np.inf, zs)[:n].argmin())
-            j = n + int(np.where(np.isnan(zs), -np.inf, zs)[n:].argmax())
-            least, most = min(least, float(zs[i])), max(most, float(zs[j]))
-            at_low, at_high = at_low + step * float(fan[i]), at_high + step * float(fan[j - n])
+            z = sign * self.z(at + step * fan)
+            z = np.where(np.isnan(z), np.inf, z)
+            i = int(z.argmin())
+            least, at = min(least, float(z[i])), at + step * float(fan[i])
             step *= 2 / (n - 1)
-        return least, most
+        return least
 
     def _closed(self, phi: Array, depth: float) -> Array:
         """Far root of (u/a)² + (v/b)² = 1 along each generator, tube and target taken as even."""
@@ -317,6 +320,18 @@ class MissError(ValueError):
 def _around(z: Array, i: int, reach: int = 2) -> Array:
     """Samples of a closed curve about the i-th, `reach` to either side."""
     return z[np.arange(i - reach, i + reach + 1) % len(z)]
+
+
+def _valleys(z: Array) -> list[int]:
+    """Samples of a closed curve below both neighbours that may lie beside its least value."""
+    filled = np.where(np.isnan(z), np.inf, z)
+    before, after = np.roll(filled, 1), np.roll(filled, -1)
+    low = np.flatnonzero((filled <= before) & (filled < after) & np.isfinite(filled))
+    if not len(low):
+        return [int(filled.argmin())]
+    # A valley is deeper than its sample by no more than the sample lies below its neighbours.
+    drop = np.maximum(before[low], after[low]) - filled[low]
+    return [int(i) for i in low[filled[low] - drop <= filled.min()]]
 
 
 def _kinked(z: Array, i: int) -> bool:
