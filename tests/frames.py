@@ -37,9 +37,7 @@ def bench(tubes: dict[str, Any], **build: Any) -> Layout:
     return Layout(spec, chart, nodes, p.tubes, p.shell, p.dropouts, p.bores, p.notes)
 
 
-def bar(
-    od: Any, start: Any, end: Any, wall: Any = "solid", **more: Any
-) -> dict[str, Any]:
+def bar(od: Any, start: Any, end: Any, wall: Any = "solid", **more: Any) -> dict[str, Any]:
     """A tube between two points, or between junctions given as dicts."""
     ends = [e if isinstance(e, dict) else {"at": list(e)} for e in (start, end)]
     return {"od": od, "wall": wall, "start": ends[0], "end": ends[1], **more}

@@ -115,9 +115,7 @@ def test_no_tube_holds_another_tubes_metal(model: FrameModel) -> None:
                 part.name.startswith("rear_dropout")
             ):
                 continue  # closes the stay at its end
-            inside = shared(
-                solid_of(model.meshes[part.name]), solid_of(_mesh(bore.resized(-0.1)))
-            )
+            inside = shared(solid_of(model.meshes[part.name]), solid_of(_mesh(bore.resized(-0.1))))
             assert inside < 0.5, (name, part.name)
 
 

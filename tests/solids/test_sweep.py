@@ -28,7 +28,9 @@ def test_obelisk() -> None:
     """A block between two rectangles: V = h/6 (2ab + ad + cb + 2cd), the prismatoid's formula."""
     block = straight((0, 0, 0), (0, 0, 60), (30, 10), (20, 12), box=True)
     a, b, c, d = 30, 20, 10, 12
-    assert block.volume == pytest.approx(60 / 6 * (2 * a * b + a * d + c * b + 2 * c * d), rel=1e-12)
+    assert block.volume == pytest.approx(
+        60 / 6 * (2 * a * b + a * d + c * b + 2 * c * d), rel=1e-12
+    )
 
 
 def test_extended_adds_its_end_sections() -> None:

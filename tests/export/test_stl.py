@@ -1,0 +1,62 @@
+"""STL bytes: layout, closed surface, what cannot be exported."""
+
+from __future__ import annotations
+
+import struct
+
+import numpy as np
+import pytest
+
+from frame3d.errors import OutputError
+from frame3d.export.stl import RECORD, encode, is_closed, stl
+from frame3d.solids import make
+from frame3d.solids.mesh import Mesh, MeshError
+from tests.frames import bar, bench
+
+TETRAHEDRON = Mesh(
+    np.array([[0.0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]]),
+    np.array([[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]]),
+)
+
+
+def test_tetrahedron_byte_by_byte() -> None:
+    data = encode(TETRAHEDRON)
+    assert len(data) == 84 + 4 * 50
+    assert not data.startswith(b"solid")  # which readers take for the text format
+    assert b"no claim about strength" in data[:80]
+    assert struct.unpack("<I", data[80:84]) == (4,)
+    records = np.frombuffer(data[84:], dtype=RECORD)
+    a, b, c = (records["corners"][:, i].astype(float) for i in range(3))
+    assert np.einsum("ij,ij->", a, np.cross(b, c)) / 6 == pytest.approx(1 / 6)
+    slanted = records["normal"][np.abs(records["normal"]).min(axis=1) > 0.1]
+    assert slanted == pytest.approx(np.full((1, 3), 3**-0.5))
+
+
+def test_closed_and_open() -> None:
+    assert is_closed(TETRAHEDRON.triangles)
+    assert not is_closed(TETRAHEDRON.triangles[:3])
+    turned = TETRAHEDRON.triangles.copy()
+    turned[0] = turned[0][::-1]
+    assert not is_closed(turned)
+
+
+def test_vertices_that_32_bits_cannot_tell_apart_are_welded() -> None:
+    """1000 mm out, 32-bit numbers are 6e-5 mm apart: a facet thinner than that goes."""
+    far = TETRAHEDRON.vertices + 1000.0
+    vertices = np.vstack([far, far[3] + [0, 0, 1e-6]])
+    triangles = np.array([[0, 2, 1], [0, 1, 3], [0, 3, 4], [0, 4, 2], [1, 2, 4], [1, 4, 3]])
+    assert is_closed(triangles)
+    assert len(encode(Mesh(vertices, triangles))) == 84 + 4 * 50
+
+
+def test_a_surface_that_does_not_stay_closed() -> None:
+    with pytest.raises(MeshError, match="closed"):
+        encode(Mesh(TETRAHEDRON.vertices, TETRAHEDRON.triangles[:3]))
+
+
+def test_loose_tubes_are_an_output_error() -> None:
+    tubes = {n: bar(30.0, (x, 0, 0), (x, 0, 100), 1.0) for n, x in (("one", 0), ("two", 90))}
+    with pytest.raises(OutputError, match="2 closed surfaces") as error:
+        stl(make(bench(tubes)))
+    assert error.value.faults[0].code == "output"
+    assert error.value.faults[0].hint
