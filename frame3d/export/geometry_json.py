@@ -75,6 +75,8 @@ def geometry_document(
             "volume": model.volume,
         },
     }
+    if model is not None:
+        out["notes"] = [*out["notes"], *(document.note_document(note) for note in model.notes)]
     if as_built is not None:
         out["as_built"] = document.as_built_document(as_built)
     out["caution"] = caution

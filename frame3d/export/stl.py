@@ -1,4 +1,4 @@
-"""STL: the whole frame as one closed surface, binary."""
+"""STL: the whole frame as one closed surface, or one for each piece that hangs together; binary."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def stl(model: FrameModel, tolerance: float = TOLERANCE) -> bytes:
         tolerance: greatest distance between the surface and the true frame [mm].
 
     Raises:
-        OutputError: the frame is not one closed surface.
+        OutputError: the surface does not stay closed.
     """
     try:
         return encode(frame_mesh(model.bodies, tolerance))
@@ -33,8 +33,7 @@ def stl(model: FrameModel, tolerance: float = TOLERANCE) -> bytes:
                 "output",
                 "tubes",
                 f"the frame gives no STL: {problem}",
-                "look for a tube that touches nothing or only just; STEP and 3MF, which hold the "
-                "parts one by one, are not concerned",
+                "choose another tolerance, or move tubes that only just touch",
             )
         ) from problem
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from frame3d.solids.sweep import Sweep
@@ -66,6 +67,25 @@ def mirrors(left: Body, right: Body) -> bool:
         ),
     ]
     return all(_same_set(tuple(s.mirrored() for s in a), b) for a, b in pairs)
+
+
+def pieces(bodies: Sequence[Body]) -> tuple[tuple[str, ...], ...]:
+    """Names of the parts that hang together, piece by piece; a whole frame is one piece.
+
+    Parts hang together where one cuts the other, as whatever touches does.
+    """
+    group = {body.name: {body.name} for body in bodies}
+    for body in bodies:
+        for cut in body.cuts:
+            joined = group[body.name] | group[cut.body]
+            for name in joined:
+                group[name] = joined
+    found: list[tuple[str, ...]] = []
+    for body in bodies:
+        names = tuple(other.name for other in bodies if other.name in group[body.name])
+        if names not in found:
+            found.append(names)
+    return tuple(found)
 
 
 def _same_set(a: tuple[Sweep, ...], b: tuple[Sweep, ...]) -> bool:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from frame3d.errors import Note
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.vector import Point
-from frame3d.solids.body import Body
+from frame3d.solids.body import Body, pieces
 from frame3d.solids.mesh import Mesh
 from frame3d.spec.tubes import Side
 
@@ -56,6 +57,16 @@ class FrameModel:
     parts: tuple[Part, ...]
     meshes: Mapping[str, Mesh]
     """Each part as a closed mesh, at the default tolerance; made without the CAD kernel."""
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """What to know of the solids beyond the layout's own notes: loose pieces."""
+        loose = pieces(self.bodies)
+        if len(loose) == 1:
+            return ()
+        listed = "; ".join(", ".join(names) for names in loose)
+        message = f"the frame is in {len(loose)} pieces that do not touch: {listed}"
+        return (self.layout.spec.note("warning", message, "tubes"),)
 
     @property
     def volume(self) -> float:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import struct
 
 import numpy as np
 import pytest
+import trimesh
 
 from frame3d.errors import OutputError
 from frame3d.export.stl import RECORD, encode, is_closed, stl
@@ -54,9 +56,20 @@ def test_a_surface_that_does_not_stay_closed() -> None:
         encode(Mesh(TETRAHEDRON.vertices, TETRAHEDRON.triangles[:3]))
 
 
-def test_loose_tubes_are_an_output_error() -> None:
+def test_loose_tubes_are_a_shell_each() -> None:
     tubes = {n: bar(30.0, (x, 0, 0), (x, 0, 100), 1.0) for n, x in (("one", 0), ("two", 90))}
-    with pytest.raises(OutputError, match="2 closed surfaces") as error:
-        stl(make(bench(tubes)))
+    data = stl(make(bench(tubes)))
+    shells = trimesh.load(io.BytesIO(data), file_type="stl").split(only_watertight=False)
+    assert len(shells) == 2
+    assert all(shell.is_watertight for shell in shells)
+
+
+def test_a_surface_that_breaks_is_an_output_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    from frame3d.export import stl as module
+
+    broken = Mesh(TETRAHEDRON.vertices, TETRAHEDRON.triangles[:3])
+    monkeypatch.setattr(module, "frame_mesh", lambda *_: broken)
+    with pytest.raises(OutputError, match="stay closed") as error:
+        stl(make(bench({"one": bar(30.0, (0, 0, 0), (0, 0, 100), 1.0)})))
     assert error.value.faults[0].code == "output"
     assert error.value.faults[0].hint
