@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -11,7 +10,8 @@ import numpy as np
 from frame3d.geometry.bench import DROPOUT, SHELL, Bench, Member, member_name
 from frame3d.geometry.centreline import BendError, Centreline
 from frame3d.geometry.mitre import Outside
-from frame3d.geometry.vector import Vector, cross, point, unit, vector
+from frame3d.geometry.slide import Slide, SlideError
+from frame3d.geometry.vector import Vector, point, unit, vector
 from frame3d.spec.tubes import BendSpec, JunctionSpec
 
 Which = Literal["start", "end"]
@@ -288,85 +288,12 @@ def _settle(
             return [*_corners(where, fixed, bends), fixed][0]
         return [fixed, *_corners(fixed, where, bends)][-1]
 
-    where = _by_angle(bench, sliding, neighbour)
-    if where is None:
+    assert sliding.body is not None
+    assert sliding.angle is not None
+    slide = Slide(sliding.body.axis, sliding.y, sliding.angle, neighbour, sliding.reach)
+    try:
+        where = slide.solve(str(sliding.target))
+    except SlideError as error:
+        bench.fault(error.code, f"{sliding.path}.angle", str(error), error.hint)
         return None
     return (where, fixed) if sliding is start else (fixed, where)
-
-
-def _by_angle(
-    bench: Bench, support: Support, neighbour: Callable[[Vector], Vector]
-) -> Vector | None:
-    """The point on a straight target where the tube meets its axis at the angle asked for.
-
-    With d from the point to the neighbouring corner and u along the target's axis, the angle θ
-    holds where d·u sin θ = |d × u| cos θ. For a fixed corner that is s = w_par − w_perp / tan θ, w
-    being the corner as seen from the axis' start (derived); corners that move with the end are
-    followed by secants to 1e-9 mm.
-    """
-    assert support.body is not None
-    assert support.angle is not None
-    axis = support.body.axis
-    u, length, theta = axis.tangent(0.0), axis.length, np.radians(support.angle)
-
-    def place(s: float) -> Vector:
-        where = axis.at(s)
-        return where if support.y is None else np.array([where[0], support.y, where[2]])
-
-    def closed(s: float) -> float:
-        """Closed form for the corner as it is when the end sits at `s`."""
-        here = place(s)
-        d = neighbour(here) - here
-        along = float(d @ u)
-        return s + along - float(np.linalg.norm(d - along * u)) / float(np.tan(theta))
-
-    def miss(s: float) -> float:
-        here = place(s)
-        d = neighbour(here) - here
-        return float(d @ u * np.sin(theta) - np.linalg.norm(cross(d, u)) * np.cos(theta))
-
-    s = length / 2
-    d = neighbour(place(s)) - place(s)
-    if float(np.linalg.norm(cross(d, u))) < 1e-6:
-        bench.fault(
-            "junction-miss",
-            f"{support.path}.angle",
-            f"the tube lies along the axis of {support.target}, so no angle can place it",
-            "move its other end, or set this end by a distance",
-        )
-        return None
-    before, s = s, closed(s)
-    f_before = miss(before)
-    for _ in range(60):
-        f = miss(s)
-        if abs(f) < 1e-10 or s == before:
-            break
-        slope = (f - f_before) / (s - before)
-        step = -f / slope if slope != 0 else 1.0
-        before, f_before = s, f
-        s += float(np.clip(step, -2000.0, 2000.0))
-    if not abs(miss(s)) < 1e-8:
-        bench.fault(
-            "no-convergence",
-            f"{support.path}.angle",
-            f"no point on {support.target} gives {support.angle:g} degrees with these bends",
-            "set this end by a distance",
-        )
-        return None
-    if s < -support.reach or s > length + support.reach:
-        low, high = (_angle_at(place(x), neighbour(place(x)), u) for x in (0.0, length))
-        bench.fault(
-            "junction-miss",
-            f"{support.path}.angle",
-            f"at {support.angle:g} degrees this end lies {max(-s, s - length):.1f} mm past the "
-            f"end of {support.target}",
-            f"on {support.target} it may be from {min(low, high):.1f} to {max(low, high):.1f} "
-            "degrees",
-        )
-        return None
-    return place(s)
-
-
-def _angle_at(here: Vector, corner: Vector, u: Vector) -> float:
-    d = corner - here
-    return float(np.degrees(np.arctan2(np.linalg.norm(cross(d, u)), d @ u)))
