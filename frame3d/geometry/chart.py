@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,12 +18,13 @@ from frame3d.geometry.diagnosis import (
 )
 from frame3d.geometry.givens import Given, givens, held, key, label, relations_for, shown
 from frame3d.geometry.newton import Block, plan, run
-from frame3d.geometry.relations import ANGLES, Array, Relation, Values
+from frame3d.geometry.relations import ANGLE_SCALE, ANGLES, Array, Relation, Values
 from frame3d.spec.figures import FIGURES, GeometrySpec, unit
 from frame3d.spec.models import FrameSpec
 
-_STARTS = 24
-"""Start points from which a single bike is sought, so that a second solution is not missed."""
+_STARTS, _MORE_STARTS = 64, 512
+"""Start points from which a single bike is sought, so that a second solution is not missed; more where
+four or more unknowns hang together."""
 _AGREE = 1e-6
 """Figures given twice agree within this [mm or degrees]."""
 
@@ -103,7 +104,8 @@ def _solutions(relations: Sequence[Relation], basis: Sequence[Given]) -> list[di
     known = frozenset(g.variable for g in basis)
     blocks = plan(relations, known)
     nonlinear = [n for b in blocks if not b.is_linear for n in b.unknowns]
-    count = _STARTS if nonlinear else 1
+    together = max((len(b.unknowns) for b in blocks), default=0)
+    count = (_MORE_STARTS if together > 3 else _STARTS) if nonlinear else 1
     values = start_values(names, count)
     for given in basis:
         values[given.variable] = np.full(count, given.value)
@@ -116,21 +118,20 @@ def _solutions(relations: Sequence[Relation], basis: Sequence[Given]) -> list[di
         if all(_distance(one, other) > 1e-6 for other in found):
             found.append(one)
     usual = {name: float(v[0]) for name, v in start_values(names).items()}
-    found.sort(key=lambda one: (len(_implausible(one)), _distance(one, usual)))
+    found.sort(key=lambda one: (len(_implausible(one)), _unlikeness(one, usual)))
     return found
 
 
 def _spread(name: str, start: Array, j: int) -> Array:
-    """Start values over a variable's plausible range, the first as it was: (k,) float.
+    """Start values over a variable's plausible range, closest about the usual one, first: (k,) float.
 
     An additive recurrence with the fractional part of a square root: even, and the same every time.
     """
-    low, high = _range(name)
+    low, high = (held(name, bound) for bound in _range(name))
     step = float(np.sqrt((2, 3, 5, 7, 11, 13, 17, 19, 23, 29)[j % 10]) % 1)
-    share = (0.5 + step * np.arange(len(start))) % 1
-    spread = held(name, low) + share * (held(name, high) - held(name, low))
-    spread[0] = start[0]
-    return np.asarray(spread)
+    share = 2 * ((0.5 + step * np.arange(len(start))) % 1) - 1
+    room = np.where(share > 0, high - start, start - low)
+    return np.asarray(start + share * np.abs(share) * room)
 
 
 _HIDDEN = {
@@ -170,7 +171,17 @@ def _implausible(values: Mapping[str, float]) -> list[str]:
 
 def _distance(one: Mapping[str, float], other: Mapping[str, float]) -> float:
     """Largest difference between two bikes, angles as arcs at 500 mm."""
-    return max(abs(one[n] - other[n]) * (500.0 if n in ANGLES else 1.0) for n in one if n in other)
+    return max(_differences(one, other))
+
+
+def _unlikeness(one: Mapping[str, float], usual: Mapping[str, float]) -> float:
+    """All differences from the usual bike together: what two solutions share weighs the same in both."""
+    return sum(_differences(one, usual))
+
+
+def _differences(one: Mapping[str, float], other: Mapping[str, float]) -> Iterator[float]:
+    for name, value in one.items():
+        yield abs(value - other[name]) * (ANGLE_SCALE if name in ANGLES else 1.0)
 
 
 def _off(values: Mapping[str, float], given: Given) -> float:
