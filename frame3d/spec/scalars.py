@@ -33,10 +33,11 @@ _WORDS: Final = {
 _SIXTIES: Final = re.compile(r"[-+]?[0-9][0-9_]*(:[0-5]?[0-9])+(\.[0-9_]*)?")
 _LEADING_ZERO: Final = re.compile(r"[-+]?0[0-9_]+")
 _BASED: Final = re.compile(r"[-+]?0(o[0-7_]+|x[0-9a-fA-F_]+|b[01_]+)")
-_GROUPED: Final = re.compile(r"[-+]?[0-9][0-9_]*_[0-9_]*(\.[0-9_]*)?([eE][-+]?[0-9]+)?")
+_GROUPED: Final = re.compile(r"(?=.*_)(?=[-+_.]*[0-9])[-+]?[0-9_]*\.?[0-9_]*([eE][-+]?[0-9_]+)?")
 _BARE_EXPONENT: Final = re.compile(
     r"[-+]?([0-9]+[eE][-+]?[0-9]+|([0-9]*\.[0-9]+|[0-9]+\.)[eE][0-9]+)"
 )
+_SIGNED_DOT: Final = re.compile(r"[-+]\.[0-9]+([eE][-+]?[0-9]+)?")
 _DATE: Final = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}([Tt \t].*)?")
 
 
@@ -94,7 +95,7 @@ def trap(text: str) -> tuple[str, str] | None:
             f"{text} is text to some YAML readers and a number to others",
             f"write {text.replace('_', '')}",
         )
-    if _BARE_EXPONENT.fullmatch(text):
+    if _BARE_EXPONENT.fullmatch(text) or _SIGNED_DOT.fullmatch(text):
         number = float(text)
         plain = f"{number:.12g}"
         way = f"write {plain}" if "e" not in plain and "inf" not in plain else "write it in full"

@@ -97,7 +97,9 @@ def parse(text: str, place: Callable[[int, int], Place]) -> Parsed:
         # The scanner meets some malformed escapes and tags with errors of its own.
         where = builder.here or place(1, 1)
         raise SpecError(
-            Fault("yaml-syntax", "", f"not well-formed here or right after ({error})", "", where)
+            Fault(
+                "yaml-syntax", "", f"not well-formed here or right after ({error})", _CHECK, where
+            )
         ) from None
 
 
@@ -134,8 +136,13 @@ _PLAIN_WORDS: Final = (
     ),
     (
         "while scanning a quoted scalar",
-        "quoted text is not closed, or holds an escape that YAML does not know",
-        "close the quote; write a backslash as \\\\ between double quotes",
+        "quoted text is not closed",
+        "close the quote; a quote within single quotes is written twice",
+    ),
+    (
+        "while scanning a double-quoted scalar",
+        "text in double quotes holds an escape that YAML does not know",
+        "write a backslash as \\\\, or use single quotes",
     ),
     (
         "cannot start any token",
@@ -146,6 +153,7 @@ _PLAIN_WORDS: Final = (
 """What the scanner says, in whole or in part; what that means; what to do."""
 
 
+_CHECK: Final = "check escapes, tags, quotes and colons here"
 _OPENED: Final = ("while parsing a flow", "while scanning a quo", "while scanning a simple key")
 """Faults better shown where the thing began."""
 
@@ -163,7 +171,7 @@ def _syntax(error: YAMLError, place: Callable[[int, int], Place]) -> Fault:
         if known in f"{context} {problem}":
             return Fault("yaml-syntax", "", message, hint, where)
     said = " ".join(f"{context} {problem}".split())
-    return Fault("yaml-syntax", "", f"not well-formed YAML: {said}", "", where)
+    return Fault("yaml-syntax", "", f"not well-formed YAML: {said}", _CHECK, where)
 
 
 class _Builder:
@@ -241,7 +249,7 @@ class _Builder:
         elif isinstance(event, MappingStartEvent):
             built = self._mapping(depth, path, where)
         else:
-            raise ValueError(f"unexpected {type(event).__name__}")
+            raise AssertionError(f"unexpected {type(event).__name__}")
         if anchor is not None:
             self.anchors[anchor] = built
         return built

@@ -35,6 +35,8 @@ TABLE = [
     (HEAD + "geometry:\n\treach: 455\n", "yaml-syntax", "", (4, 1), "tab", "spaces"),
     (HEAD + "notes: a: b\n", "yaml-syntax", "", (3, 9), "': '", "quotes"),
     (HEAD + "notes: 'open\n", "yaml-syntax", "", (3, 8), "not closed", "close the quote"),
+    (HEAD + 'notes: "a\\q"\n', "yaml-syntax", "", (3, 11), "escape", "single quotes"),
+    (HEAD + 'notes: "\\UFFFFFFFF"\n', "yaml-syntax", "", (3, 1), "not well-formed", "escape"),
     (HEAD + "geometry: {reach: 1\n", "yaml-syntax", "", (3, 11), "not closed", "{key: value"),
     (HEAD + "notes: @home\n", "yaml-syntax", "", (3, 8), "cannot start", "quotes"),
     (HEAD + "geometry:\n  reach: 1\n stack: 2\n", "yaml-syntax", "", (5, 2), "indented", "alike"),
@@ -727,6 +729,110 @@ TABLE = [
         "comes before the bend before it",
         "order",
     ),
+    (
+        GEO + "build: {fork: {axle_to_crown: 300, measured: straight, travel: 300}}\n",
+        "inconsistent",
+        "build.fork.travel",
+        (4, 64),
+        "longer than the fork",
+        "compresses",
+    ),
+    (
+        GEO + "build: {front_wheel: {tyre: {width: 150, diameter: 290}}}\n",
+        "inconsistent",
+        "build.front_wheel.tyre.width",
+        (4, 37),
+        "no rim",
+        "the whole wheel",
+    ),
+    (
+        GEO + "build: {headset: {upper: {depth: 20}}}\n",
+        "missing-key",
+        "build.headset.upper.bore",
+        (4, 26),
+        "missing",
+        "bore: 44",
+    ),
+    (
+        GEO + "build: {bottom_bracket: {shell: {width: 73, od: 40, bore: 41}}}\n",
+        "section",
+        "build.bottom_bracket.shell.bore",
+        (4, 59),
+        "no metal",
+        "less than 40",
+    ),
+    (
+        GEO + "build: {bottom_bracket: {shell: {width: 73, od: 40, bore: 34}, od: 41}}\n",
+        "inconsistent",
+        "build.bottom_bracket.od",
+        (4, 68),
+        "stands in shell",
+        "keep the one",
+    ),
+    (
+        GEO + "build: {rider: {mass_kg: 80, height: 1000, inseam: 1100}}\n",
+        "inconsistent",
+        "build.rider.inseam",
+        (4, 52),
+        "longer than the rider",
+        "barefoot",
+    ),
+    (
+        GEO + "build: {rear_wheel: {hub: wide}}\n",
+        "unknown-size",
+        "build.rear_wheel.hub",
+        (4, 27),
+        "wide",
+        "148x12",
+    ),
+    (
+        tube(f"start: {{on: rear_axle, side: left}}, {TUBE}"),
+        "inconsistent",
+        "tubes.brace.start.side",
+        (5, 40),
+        "nothing on rear_axle",
+        "one only",
+    ),
+    (
+        tube(f"start: {{on: rear_dropout, side: left, cut: mitre}}, {TUBE}"),
+        "inconsistent",
+        "tubes.brace.start.cut",
+        (5, 54),
+        "no round to mitre to",
+        "square",
+    ),
+    (
+        tube(f"start: {{at: [1, 2, 3], above: 4}}, {TUBE}"),
+        "inconsistent",
+        "tubes.brace.start.above",
+        (5, 41),
+        "free point",
+        "x, y, z",
+    ),
+    (
+        GEO + "tubes: {head_tube: {od: 30, wall: {butted: [1], lengths: [3], transition: 4}}}\n",
+        "wrong-type",
+        "tubes.head_tube.wall.butted",
+        (4, 44),
+        "at least 2 values",
+        "[0.9, 0.6, 0.9]",
+    ),
+    (
+        GEO + "tubes: {head_tube: {od: 30, wall: 1, bends: 5}}\n",
+        "wrong-type",
+        "tubes.head_tube.bends",
+        (4, 45),
+        "no list",
+        "brackets",
+    ),
+    (
+        GEO + "tubes: {head_tube: {od: 30, wall: 1, bends: [5]}}\n",
+        "wrong-type",
+        "tubes.head_tube.bends.0",
+        (4, 46),
+        "mapping of keys",
+        "along, y, rise, radius",
+    ),
 ]
 
 
@@ -742,6 +848,7 @@ def test_fault(
     fault = next((f for f in found if (f.code, f.path) == (code, path)), None)
     assert fault is not None, [f.render() for f in found]
     assert any(part in fault.message for part in message.split("|")), fault.message
+    assert hint
     assert hint in fault.hint
     assert fault.place is not None
     assert fault.place.source == "bike.yaml"

@@ -75,10 +75,13 @@ def test_long_whole_numbers_stay_within_reach() -> None:
         ("0o17", "15"),
         ("0x1F", "31"),
         ("0b101", "5"),
+        ("0x_", "in full"),
         ("1_000", "write 1000"),
         ("1_000.5", "write 1000.5"),
         ("12e1", "write 120"),
         ("1.5e3", "write 1500"),
+        ("-.5", "write -0.5"),
+        ("0._", "write 0."),
         ("2001-12-14", "in quotes"),
     ],
 )
@@ -125,6 +128,9 @@ _SCALARS = st.one_of(
 @example("08")
 @example(".5e3")
 @example("1__0")
+@example("0._")
+@example("._5")
+@example("-.5")
 @example("=")
 def test_without_a_trap_both_versions_of_yaml_agree(text: str) -> None:
     """An independent reader, ruamel.yaml, set to YAML 1.1 and to 1.2."""

@@ -138,7 +138,9 @@ UNSEEN_PATHS = {
     "name", "notes", "build.fork.sag", "build.headset.upper", "tubes.brace.start",
     "tubes.brace.start.angle", "tubes.brace.start.on", "tubes.brace.start.side",
     "tubes.brace.start.stop_short", "tubes.brace.bends.1.along", "tubes.seat_tube.start",
-    "tubes.head_tube.wall.lengths", "geometry.<<",
+    "tubes.head_tube.wall.lengths", "geometry.<<", "build.fork.travel", "build.rider.inseam",
+    "build.front_wheel.tyre.width", "build.bottom_bracket.od", "tubes.brace.start.cut",
+    "tubes.brace.start.above",
 }  # fmt: skip
 """Values that go together or not, and texts with rules beyond a pattern."""
 
