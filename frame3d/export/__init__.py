@@ -6,14 +6,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from frame3d.solids.mesh import TOLERANCE
+
 if TYPE_CHECKING:
     from frame3d.geometry.solve import AsBuilt
     from frame3d.solids.model import FrameModel
 
 __all__ = ["document_of", "write_all"]
-
-TOLERANCE = 0.05
-"""Of meshes, unless asked otherwise [mm]; as `frame3d.solids.mesh.TOLERANCE`."""
 
 
 def write_all(
