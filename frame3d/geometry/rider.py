@@ -49,7 +49,7 @@ LEG_STRETCH = 0.88
 """Standing: distance hip to ankle over the leg's full length; common practice, no source."""
 
 ASSUMPTIONS = (
-    "side view, both hands at the grips, cranks level",
+    "side view, both hands at the grips, cranks level, 170 mm long where not given",
     "segment lengths from stature after Drillis and Contini, masses after Winter (from memory)",
     "elbows and, standing, knees a little bent; standing, the hands carry nothing",
     "bicycle's own mass, where given, taken at the middle of the wheelbase",
@@ -76,7 +76,7 @@ class Rider:
     stature: float | None
     """As given, or from the inseam [mm]."""
     saddle_height: float | None
-    """As given, or from the inseam [mm]."""
+    """As given, or from inseam or stature [mm]."""
     contacts: Mapping[str, Point]
     """foot_front, foot_rear (pedal centres, cranks level), saddle, and hands where bar and stem are
     given [mm]."""
@@ -87,11 +87,14 @@ class Rider:
 
 
 def saddle_height_of(spec: FrameSpec) -> float | None:
-    """The saddle height as given, or 0.883 × inseam; None where neither is known [mm]."""
+    """The saddle height as given, or 0.883 × inseam, that or from stature; None where unknown [mm]."""
     if spec.build.seatpost is not None and spec.build.seatpost.saddle_height is not None:
         return spec.build.seatpost.saddle_height
-    if spec.build.rider is not None and spec.build.rider.inseam is not None:
-        return SADDLE_OF_INSEAM * spec.build.rider.inseam
+    rider = spec.build.rider
+    if rider is not None and rider.inseam is not None:
+        return SADDLE_OF_INSEAM * rider.inseam
+    if rider is not None and rider.height is not None:
+        return SADDLE_OF_INSEAM * INSEAM_OF_STATURE * rider.height
     return None
 
 
@@ -117,6 +120,7 @@ def place_rider(
     if hands is not None:
         contacts["hands"] = _point(hands)
     rider = build.rider
+    saddle_height = saddle_height_of(spec)
     stature = None
     if rider is not None:
         stature = rider.height
@@ -127,6 +131,17 @@ def place_rider(
                     "assumed",
                     f"stature {stature:.0f} mm taken as inseam / {INSEAM_OF_STATURE} (common practice, "
                     "no source)",
+                    "build.rider",
+                )
+            )
+        if saddle_height is not None and (
+            build.seatpost is None or build.seatpost.saddle_height is None
+        ):
+            source = "inseam" if rider.inseam is not None else f"{INSEAM_OF_STATURE} × stature"
+            notes.append(
+                spec.note(
+                    "assumed",
+                    f"saddle height {saddle_height:.0f} mm taken as {SADDLE_OF_INSEAM} × {source}",
                     "build.rider",
                 )
             )
@@ -147,7 +162,7 @@ def place_rider(
     elif rider is not None:
         missing = "build.stem" if hands is None else "build.rider.height or build.rider.inseam"
         notes.append(spec.note("default", f"no centre of mass without {missing}", "build.rider"))
-    return Rider(stature, saddle_height_of(spec), contacts, seated, standing, tuple(notes))
+    return Rider(stature, saddle_height, contacts, seated, standing, tuple(notes))
 
 
 # Below, a point of the side view is one complex number: x forward, z up.
