@@ -4,6 +4,7 @@
 
     spec = frame3d.load("configs/trail_hardtail_29.yaml")
     layout = frame3d.solve(spec)      # chart, nodes, tubes; no CAD kernel
+    report = frame3d.check(layout)    # certified clearances
     model = frame3d.build(layout)     # solids
     frame3d.export(model, "exports/trail_hardtail_29")
 
@@ -23,12 +24,13 @@ from frame3d.version import __version__
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
+    from frame3d.clearance.result import Report
     from frame3d.geometry.batch import Batch
     from frame3d.geometry.layout import Layout
     from frame3d.solids import FrameModel
     from frame3d.spec.models import FrameSpec
 
-__all__ = ["FrameError", "__version__", "build", "export", "load", "solve", "solve_many"]
+__all__ = ["FrameError", "__version__", "build", "check", "export", "load", "solve", "solve_many"]
 
 
 def load(path: str | Path, *, sets: Sequence[str] = ()) -> FrameSpec:
@@ -67,6 +69,27 @@ def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
     from frame3d.geometry.batch import solve_many as to_batch
 
     return to_batch(figures)
+
+
+def check(
+    layout: Layout,
+    *,
+    tolerance: float = 0.01,
+    progress: Callable[[str, float], None] | None = None,
+) -> Report:
+    """Measure every clearance of a solved bike over all travel and steering.
+
+    Args:
+        layout: from `solve`.
+        tolerance: width of each gap's certificate [mm].
+        progress: called with what is being checked and the share done, 0 to 1.
+
+    Raises:
+        SpecError: a check of the file's own names something that is not there.
+    """
+    from frame3d.clearance.check import check as to_report
+
+    return to_report(layout, tolerance=tolerance, progress=progress)
 
 
 def build(layout: Layout, progress: Callable[[str, float], None] | None = None) -> FrameModel:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from frame3d.caution import CAUTION
 from frame3d.errors import Fault, Note, Place
@@ -14,6 +14,10 @@ from frame3d.geometry.rider import Posture, Rider
 from frame3d.geometry.sensitivity import Sensitivity
 from frame3d.geometry.solve import AsBuilt
 from frame3d.spec.figures import FIGURES, unit
+
+if TYPE_CHECKING:
+    from frame3d.clearance.fits import Fit
+    from frame3d.clearance.result import Report, Result
 
 DECIMALS = 9
 """Numbers in documents are rounded to this many decimals: far below a micrometre."""
@@ -98,6 +102,50 @@ def _sensitivity(result: Sensitivity) -> dict[str, Any]:
     return {
         path: {"per": f"1 {one}", "change": dict(result.per(path))}
         for path, one in zip(result.inputs, result.units, strict=True)
+    }
+
+
+def check_document(report: Report) -> dict[str, Any]:
+    """All checks, smallest margin first, and what could not be checked."""
+    return {
+        "checks": [result_document(r) for r in report.results],
+        "ok": report.ok,
+        "unchecked": [{"name": u.name, "title": u.title, "why": u.why} for u in report.unchecked],
+        "units": {"gap": "as each check's unit", "points": "mm", "fork": "mm", "angles": "degrees"},
+        "caution": CAUTION,
+    }
+
+
+def result_document(result: Result) -> dict[str, Any]:
+    """One check."""
+    return {
+        "name": result.name,
+        "title": result.title,
+        "between": result.between,
+        "gap": result.gap,
+        "error": result.error,
+        "required": result.required,
+        "margin": result.margin,
+        "unit": result.unit,
+        "ok": result.ok,
+        "source": result.source,
+        "at": {"travel": result.at.get("fork", 0.0), "steer": result.at.get("steer", 0.0)}
+        | dict(result.at),
+        "points": result.points,
+        "saturated": result.saturated,
+        "note": result.note,
+        "mend": result.mend,
+    }
+
+
+def fit_document(fit: Fit) -> dict[str, Any]:
+    """How large one part may be."""
+    return {
+        "what": fit.what,
+        "path": fit.path,
+        "now": fit.now,
+        "largest": fit.largest,
+        "limited_by": fit.limited_by,
     }
 
 

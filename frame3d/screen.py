@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from frame3d.caution import CAUTION
 from frame3d.errors import Note
@@ -13,6 +14,10 @@ from frame3d.geometry.sensitivity import Sensitivity
 from frame3d.geometry.solve import AsBuilt
 from frame3d.spec.figures import FIGURES, title, unit
 from frame3d.tables import chunks, number, table
+
+if TYPE_CHECKING:
+    from frame3d.clearance.fits import Fit
+    from frame3d.clearance.result import Report, Result
 
 
 def solved(layout: Layout, masses: Masses | None) -> str:
@@ -76,6 +81,68 @@ def exchanged(result: AsBuilt) -> str:
     return (
         "As built: the frame stays as it is, parts are exchanged, the bike pitches by "
         f"{pitch}° (nose up +)\n\n" + table(["", "before", "after", "change"], rows)
+    )
+
+
+def checked(layout: Layout, report: Report) -> str:
+    """Checks by smallest margin, what would mend those that fall short, what was not checked."""
+    rows = [
+        [
+            "ok" if r.ok else "SHORT",
+            _pair(r),
+            f"{number(r.gap)} {_SIGN[r.unit]}",
+            f"{number(r.required)} {_SIGN[r.unit]}",
+            number(r.margin, sign=True),
+            _pose(r.at),
+        ]
+        for r in report.results
+    ]
+    head = ["", "check", "gap", "required", "margin", "tightest at"]
+    parts = [f"{layout.spec.name}: clearances", table(head, rows, left=2)]
+    for r in report.results:
+        if not r.ok:
+            ways = "; or ".join(r.mend) if r.mend else "no single small change was found"
+            depth = " (depth of overlap, a bound)" if r.saturated else ""
+            parts.append(
+                f"{_pair(r)}: short by {number(-r.margin)} {_SIGN[r.unit]}{depth}\n  mend: {ways}"
+            )
+    sources = dict.fromkeys(f"- {r.name} {r.required:g}: {r.source}" for r in report.results)
+    parts.append("Required, and where from:\n" + "\n".join(sources))
+    if report.unchecked:
+        lines = [f"- {u.name}: {u.why}" for u in report.unchecked]
+        parts.append("Not checked:\n" + "\n".join(lines))
+    short = sum(not r.ok for r in report.results)
+    parts.append(
+        f"{len(report.results)} checks made, "
+        + ("all hold" if short == 0 else f"{short} fall short")
+        + (f"; {len(report.unchecked)} not made" if report.unchecked else "")
+    )
+    return "\n\n".join([*parts, CAUTION])
+
+
+_SIGN = {"mm": "mm", "degrees": "°", "%": "%"}
+
+
+def _pair(result: Result) -> str:
+    return result.name if result.between is None else f"{result.name}: {' – '.join(result.between)}"
+
+
+def _pose(at: Mapping[str, float]) -> str:
+    signs = {"fork": " mm"}
+    return ", ".join(f"{name} {value:.1f}{signs.get(name, '°')}" for name, value in at.items())
+
+
+def close(results: Sequence[Result], within: float | None) -> str:
+    """Everything closer than a distance."""
+    rows = [[r.title, number(r.gap), _pose(r.at)] for r in results]
+    return f"Closer than {within:g} mm:\n\n" + table(["between", "gap [mm]", "tightest at"], rows)
+
+
+def fits(answers: Sequence[Fit]) -> str:
+    """How large parts may be on this frame."""
+    rows = [[f.what, f.now, f.largest or "none", f.limited_by] for f in answers]
+    return "What fits this frame as it stands:\n\n" + table(
+        ["", "now", "largest", "the next one fails"], rows, left=4
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -14,7 +14,7 @@ from frame3d.geometry.centreline import Arc
 from frame3d.geometry.layout import Bore, Layout, Shell, Tube
 from frame3d.geometry.mitre import Cut
 from frame3d.geometry.overlap import Envelope
-from frame3d.geometry.vector import Point, point
+from frame3d.geometry.vector import Point, mirrored, point
 from frame3d.spec import standards
 from frame3d.spec.models import MaterialSpec
 
@@ -74,8 +74,12 @@ def masses_of(layout: Layout) -> Masses:
     if layout.shell is not None:
         bodies[SHELL] = layout.shell
     envelopes = {name: Envelope.of(body, name) for name, body in bodies.items()}
-    parts = []
+    parts: list[PartMass] = []
     for tube in layout.tubes:
+        if tube.side == "right" and _is_image(tube, bodies):
+            left = next(part for part in parts if part.name == f"{tube.key}_left")
+            parts.append(replace(left, name=tube.name, centre=mirrored(left.centre)))
+            continue
         bores = [bore for bore in layout.bores if bore.tube == tube.name]
         volume, moment = _tube(tube, bodies, envelopes, bores)
         parts.append(_part(tube.name, volume, moment, tube.density))
@@ -90,6 +94,20 @@ def masses_of(layout: Layout) -> Masses:
         volume = float(np.pi / 4 * (shell.od**2 - shell.bore**2) * shell.width)
         parts.append(_part(SHELL, volume, np.zeros(3), density))
     return Masses(tuple(parts))
+
+
+def _is_image(tube: Tube, bodies: dict[str, Tube | Shell]) -> bool:
+    """Whether a right tube, and all that cuts it, is the mirror image of the left one's."""
+    left = bodies[f"{tube.key}_left"]
+    if not isinstance(left, Tube):
+        return False
+    images = tuple(
+        f"{n.removesuffix('_left')}_right" if n.endswith("_left") else n for n in left.cut_by
+    )
+    single = [bodies[n] for n in tube.cut_by if not n.endswith(("_left", "_right"))]
+    return images == tube.cut_by and all(
+        isinstance(body, Shell) or (body.axis.start[1] == 0 == body.axis.end[1]) for body in single
+    )
 
 
 def _part(name: str, volume: float, moment: Array, density: float) -> PartMass:

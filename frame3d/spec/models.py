@@ -10,6 +10,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, PrivateAttr, Tag
 
 from frame3d.errors import Fault, Note, Place
 from frame3d.spec.base import Colour, MaterialName, Model, Problem, named, number, refusal
+from frame3d.spec.clearance import ClearanceSpec
 from frame3d.spec.figures import GeometrySpec
 from frame3d.spec.names import BikeName, FreeText, TubeName
 from frame3d.spec.parts import BuildSpec
@@ -100,11 +101,10 @@ class FrameSpec(Model):
         description="Reserved for a later version; leave it out or empty",
         json_schema_extra={"maxProperties": 0},
     )
-    clearance: Later = Field(
-        default_factory=dict,
+    clearance: ClearanceSpec = Field(
+        default_factory=ClearanceSpec,
         title="Clearance",
-        description="Reserved for a later version; leave it out or empty",
-        json_schema_extra={"maxProperties": 0},
+        description="Own limits of the checks, checks left out and added",
     )
 
     _places: Mapping[str, Place] = PrivateAttr(default_factory=lambda: MappingProxyType({}))

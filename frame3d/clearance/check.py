@@ -1,0 +1,175 @@
+"""Check: every clearance of a bike, judged against what is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from frame3d.bodies import Body
+from frame3d.clearance.distance import TOLERANCE
+from frame3d.clearance.figures import FIGURE_CHECKS, Outcome
+from frame3d.clearance.pairs import PAIRS, between, can_meet, run
+from frame3d.clearance.result import Report, Result, Unchecked
+from frame3d.clearance.scene import Scene, scene_of
+from frame3d.errors import Fault, SpecError
+from frame3d.geometry.layout import Layout
+from frame3d.spec.requirements import REQUIREMENTS
+
+Progress = Callable[[str, float], None]
+
+
+def check(
+    layout: Layout, *, tolerance: float = TOLERANCE, progress: Progress | None = None
+) -> Report:
+    """Make every check of a solved bike.
+
+    Args:
+        layout: from `solve`.
+        tolerance: of each certified gap [mm].
+        progress: called with what is being checked and the share done, 0 to 1.
+
+    Raises:
+        SpecError: an extra check names something that is not there.
+    """
+    return judge(scene_of(layout, tolerance), progress)
+
+
+def judge(
+    scene: Scene, progress: Progress | None = None, names: frozenset[str] | None = None
+) -> Report:
+    """Make the checks of a scene, all or only those of some names."""
+    refuse_unknown_extras(scene)
+    outcomes: list[Outcome] = []
+    makers = list(_makers(scene))
+    for i, (name, make) in enumerate(makers):
+        if names is not None and name not in names:
+            continue
+        if progress is not None:
+            progress(name, i / len(makers))
+        if name in scene.spec.clearance.skip:
+            outcomes.append(Unchecked(name, REQUIREMENTS[name].title, "left out by clearance.skip"))
+            continue
+        outcomes += make(scene)
+    results = [o for o in outcomes if isinstance(o, Result)]
+    results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
+    return Report(tuple(results), tuple(o for o in outcomes if isinstance(o, Unchecked)))
+
+
+def _makers(scene: Scene) -> Iterator[tuple[str, Callable[[Scene], Iterator[Outcome]]]]:
+    for pair in PAIRS:
+        yield pair.name, lambda s, pair=pair: run(pair, s)
+    yield from FIGURE_CHECKS.items()
+    for i, extra in enumerate(scene.spec.clearance.extra):
+        yield f"extra.{i}", lambda s, i=i, extra=extra: _extra(s, i, extra.between, extra.gap)
+
+
+def _extra(scene: Scene, index: int, names: tuple[str, str], limit: float) -> Iterator[Outcome]:
+    title = f"{names[0]} to {names[1]}"
+    a, b = scene.body(names[0]), scene.body(names[1])
+    assert a is not None
+    assert b is not None
+    gap = between(a, b, scene, ("fork", "steer", "crank", "heel"))
+    if gap is None:
+        yield Unchecked(f"extra.{index}", title, "there is no way to measure these two")
+        return
+    yield Result(
+        name=f"extra.{index}",
+        title=title,
+        between=names,
+        gap=gap.gap,
+        error=gap.error,
+        required=limit,
+        unit="mm",
+        source=f"the file's own check, clearance.extra.{index}",
+        at=gap.at,
+        points=(gap.tube_point, gap.shape_point),
+        saturated=gap.saturated,
+    )
+
+
+def refuse_unknown_extras(scene: Scene) -> None:
+    """Refuse extra checks between bodies that are not there or cannot be measured.
+
+    Raises:
+        SpecError: with every such check.
+    """
+    faults: list[Fault] = []
+    known = {b.name: b for b in scene.bodies}
+    for i, extra in enumerate(scene.spec.clearance.extra):
+        for j, name in enumerate(extra.between):
+            if name not in known:
+                faults.append(
+                    scene.spec.fault(
+                        "not-allowed",
+                        f"clearance.extra.{i}.between.{j}",
+                        f"there is no body named {name!r}",
+                        f"bodies of this bike: {', '.join(sorted(known))}",
+                    )
+                )
+        a, b = (known.get(name) for name in extra.between)
+        if a is not None and b is not None and not can_meet(a, b):
+            faults.append(
+                scene.spec.fault(
+                    "not-allowed",
+                    f"clearance.extra.{i}.between",
+                    f"{a.name} and {b.name} cannot be measured against each other",
+                    f"choose one of {', '.join(b.name for b in partners(scene, a))} with {a.name}",
+                )
+            )
+    if faults:
+        raise SpecError(faults)
+
+
+def partners(scene: Scene, body: Body) -> list[Body]:
+    """Bodies that a body can be measured against."""
+    return [b for b in scene.bodies if b is not body and can_meet(body, b)]
+
+
+def near(scene: Scene, within: float, progress: Progress | None = None) -> list[Result]:
+    """Everything that comes closer than `within` to anything else [mm], nearest first.
+
+    Bodies that touch by design are left out: the frame's own among each other, and what one mount
+    carries.
+    """
+    frame = {b.name for b in scene.frame()}
+    moving = [b for b in scene.bodies if b.name not in frame]
+    pairs = [
+        (a, b)
+        for i, a in enumerate(moving)
+        for b in (*moving[i + 1 :], *scene.frame())
+        if can_meet(a, b)
+        and a.family != b.family
+        and b.name not in a.touches
+        and a.name not in b.touches
+    ]
+    out: list[Result] = []
+    for i, (a, b) in enumerate(pairs):
+        if progress is not None:
+            progress(f"{a.name} to {b.name}", i / len(pairs))
+        gap = between(a, b, scene, ("fork", "steer", "crank", "heel"), within)
+        if gap is not None and gap.gap <= within:
+            out.append(
+                Result(
+                    name="near",
+                    title=f"{a.name} to {b.name}",
+                    between=(a.name, b.name),
+                    gap=gap.gap,
+                    error=gap.error,
+                    required=0.0,
+                    unit="mm",
+                    source="",
+                    at=gap.at,
+                    points=(gap.tube_point, gap.shape_point),
+                    saturated=gap.saturated,
+                )
+            )
+    out.sort(key=lambda r: r.gap)
+    return out
+
+
+def with_mends(report: Report, mend: Callable[[Result], tuple[str, ...]]) -> Report:
+    """The same report, each failing result with what would make it pass."""
+    return replace(
+        report,
+        results=tuple(r if r.ok else replace(r, mend=mend(r)) for r in report.results),
+    )

@@ -1,0 +1,208 @@
+"""Figures: checks of single figures, in closed form or nearly so, at the stance that matters."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from frame3d.bodies import Body
+from frame3d.clearance.result import Result, Unchecked
+from frame3d.clearance.scene import Scene
+from frame3d.clearance.toe import FrontEnd, toe_clearance
+from frame3d.geometry.as_built import pitch
+from frame3d.geometry.chart import chart_of, solve_chart
+from frame3d.geometry.vector import Point
+from frame3d.spec.requirements import REQUIREMENTS
+
+Outcome = Result | Unchecked
+
+
+def _result(
+    scene: Scene,
+    name: str,
+    gap: float,
+    at: dict[str, float] | None = None,
+    points: tuple[Point, Point] | None = None,
+    between: tuple[str, str] | None = None,
+    note: str = "",
+) -> Result:
+    limit, source = scene.required(name)
+    r = REQUIREMENTS[name]
+    return Result(
+        name, r.title, between, gap, 0.0, limit, r.unit, source, at or {}, points, note=note
+    )
+
+
+def _missing(name: str, needs: str) -> Unchecked:
+    return Unchecked(name, REQUIREMENTS[name].title, f"the file does not give {needs}")
+
+
+def toe(scene: Scene) -> Iterator[Outcome]:
+    """Pedal centre to the front tyre."""
+    name = "toe_to_front_tyre"
+    pedal, tyre, crank = scene.body("pedal_left"), scene.body("front_tyre"), scene.spec.build.crank
+    if pedal is None or tyre is None or crank is None:
+        yield _missing(name, "build.crank, build.pedal and build.front_wheel.tyre")
+        return
+    chart, nodes = scene.layout.chart, scene.layout.nodes
+    angle, offset = chart["head_tube_angle"], chart["fork_offset"]
+    assert angle is not None
+    assert offset is not None
+    axle = nodes["front_axle"]
+    radius = float(tyre.shapes[0].shape.numbers[:2].sum())
+    centre = (crank.length, pedal.shapes[0].origin[1], 0.0)
+    fork = 0.0 if scene.spec.build.fork is None else scene.spec.build.fork.travel
+    found = toe_clearance(
+        FrontEnd((axle[0], axle[2]), angle, offset, radius),
+        centre,
+        scene.spec.clearance.steering,
+        fork,
+    )
+    if not math.isfinite(found.distance):
+        yield _result(
+            scene,
+            name,
+            scene.required(name)[0],
+            note="the tyre never comes abreast of the pedal within the steering's range",
+        )
+        return
+    x, y, z = centre
+    yield _result(
+        scene,
+        name,
+        found.distance,
+        {"steer": found.steer, "fork": found.fork},
+        (centre, (x + found.distance, y, z)),
+        ("pedal", "front_tyre"),
+        "wheel taken as a thin disc, as the rule measures; the overlap begins at this steering",
+    )
+
+
+def pedal_to_ground(scene: Scene) -> Iterator[Outcome]:
+    """Lean angle at which a pedal touches.
+
+    With the crank lowest the pedal's lower outer corner lies at (y, z) over the ground and the tyre is
+    round with radius r: the bike leans about the tyre's centre, and touches where
+    r + (z - r)·cos a - y·sin a = 0.
+    """
+    name = "pedal_to_ground"
+    pedal, tyre, crank = scene.body("pedal_left"), scene.body("rear_tyre"), scene.spec.build.crank
+    if pedal is None or crank is None:
+        yield _missing(name, "build.crank with q_factor, and build.pedal")
+        return
+    stance = scene.layout.sagged
+    height = (scene.layout.chart if stance is None else stance.chart)["bb_height"]
+    assert height is not None
+    half = pedal.shapes[0].shape.numbers
+    y = pedal.shapes[0].origin[1] + float(half[1] + half[3])
+    z = height - crank.length - float(half[2] + half[3])
+    r = 0.0 if tyre is None else float(tyre.shapes[0].shape.numbers[1])
+    # r = y·sin a - (z - r)·cos a = h·sin(a - b)
+    h, b = math.hypot(y, z - r), math.atan2(z - r, y)
+    lean = math.degrees(b + math.asin(min(max(r / h, -1.0), 1.0)))
+    yield _result(
+        scene,
+        name,
+        lean,
+        note="static" if stance is None else "under the rider's sag",
+    )
+
+
+def chainring_to_ground(scene: Scene) -> Iterator[Outcome]:
+    """Lowest point of the largest ring over the ground with the fork at full travel."""
+    name = "chainring_to_ground"
+    rings = scene.named("chainring")
+    if not rings:
+        yield _missing(name, "build.chainring and build.crank.chainline")
+        return
+    solved = solve_chart(scene.spec)
+    fork = scene.spec.build.fork
+    travel = 0.0 if fork is None else fork.travel
+    low = pitch(solved, {"fork_axle_to_crown": solved.values["fork_axle_to_crown"] - travel})
+    if low is None:
+        yield Unchecked(name, REQUIREMENTS[name].title, "the fork's travel is more than its length")
+        return
+    height = chart_of(low.values)["bb_height"]
+    assert height is not None
+    ring = max(rings, key=_radius)
+    yield _result(
+        scene,
+        name,
+        height - _radius(ring),
+        {"fork": travel},
+        between=(ring.name, "ground"),
+        note="at full fork travel" if travel else "",
+    )
+
+
+def _radius(body: Body) -> float:
+    """Largest radius of a body of revolution."""
+    numbers = body.shapes[0].shape.numbers
+    return float(numbers[1::2][: int(numbers[0])].max())
+
+
+def standover_room(scene: Scene) -> Iterator[Outcome]:
+    """Inseam over standover."""
+    name = "standover_room"
+    rider, standover = scene.spec.build.rider, scene.layout.chart["standover"]
+    if rider is None or rider.inseam is None or standover is None:
+        yield _missing(name, "build.rider.inseam and tubes.top_tube")
+        return
+    yield _result(scene, name, rider.inseam - standover, note="barefoot inseam, bike unloaded")
+
+
+def front_load(scene: Scene) -> Iterator[Outcome]:
+    """Share of the weight on the front wheel."""
+    name = "front_load"
+    stance = scene.layout.sagged
+    rider = scene.layout.rider if stance is None else stance.rider
+    if rider is None or rider.seated is None:
+        yield _missing(name, "build.rider with height, build.seatpost.saddle_height and build.stem")
+        return
+    yield _result(
+        scene,
+        name,
+        100 * rider.seated.front_share,
+        note="seated at the saddle as the file places it, hands on the grips"
+        + ("" if stance is None else ", at sag"),
+    )
+
+
+def seatpost(scene: Scene) -> Iterator[Outcome]:
+    """Length of post in the tube, and the room below its end."""
+    post, tube = scene.spec.build.seatpost, scene.spec.tubes.get("seat_tube")
+    length = None if post is None else getattr(post, "insertion", None)
+    if post is None or post.diameter is None or length is None or tube is None:
+        for name in ("seatpost_insertion", "seatpost_room"):
+            yield _missing(name, "build.seatpost with diameter and insertion, and tubes.seat_tube")
+        return
+    yield _result(scene, "seatpost_insertion", length - 2 * post.diameter)
+    seat = scene.layout.tube("seat_tube")
+    # The post's bore ends where the tube starts, or bends.
+    straight = next(
+        (
+            seat.axis.length - s
+            for s in reversed(seat.section.s)
+            if 2 * min(seat.section.height_at(s), seat.section.width_at(s)) / 2
+            - 2 * seat.section.wall_at(s)
+            < post.diameter - 0.6
+        ),
+        seat.axis.length - max(seat.start.short_point, 0.0),
+    )
+    yield _result(
+        scene,
+        "seatpost_room",
+        float(straight) - length,
+        note="to where the seat tube's bore narrows below the post, or to its lower end",
+    )
+
+
+FIGURE_CHECKS: dict[str, Callable[[Scene], Iterator[Outcome]]] = {
+    "toe_to_front_tyre": toe,
+    "pedal_to_ground": pedal_to_ground,
+    "chainring_to_ground": chainring_to_ground,
+    "standover_room": standover_room,
+    "front_load": front_load,
+    "seatpost_insertion": seatpost,
+}
+"""Check name -> what makes it; `seatpost` makes two."""

@@ -1,0 +1,178 @@
+"""Mend: what would make a failing check pass, smallest change first.
+
+Each value of the file that could bear on the gap is moved a little and the bike solved again; from the
+slope follows the change that closes the shortfall, which is then tried and corrected until the check
+passes. Only changes that were seen to work are offered.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from frame3d.clearance.change import changed, value_at
+from frame3d.clearance.figures import FIGURE_CHECKS
+from frame3d.clearance.pairs import PAIRS, between
+from frame3d.clearance.result import Result
+from frame3d.clearance.scene import Scene, scene_of
+from frame3d.errors import FrameError
+from frame3d.geometry.solve import solve
+from frame3d.spec import standards
+from frame3d.spec.figures import FIGURES, unit
+from frame3d.spec.models import FrameSpec
+
+_LARGEST = {"mm": 40.0, "degrees": 4.0}
+"""Larger changes make another bike."""
+_NUDGE = {"mm": 0.5, "degrees": 0.1}
+_DEGREE = 10.0
+"""One degree counts as this many millimetres when changes are put in order of size."""
+_OFFERED = 4
+_ROUNDS = 6
+
+
+@dataclass(frozen=True)
+class _Way:
+    """One value that may be changed."""
+
+    path: str
+    unit: str
+
+
+@dataclass(frozen=True)
+class _Mend:
+    size: float
+    text: str
+
+
+def mends(scene: Scene, result: Result) -> tuple[str, ...]:
+    """What would make a failing result pass: texts, smallest change first."""
+    found = [m for way in _ways(scene, result) if (m := _try(scene, result, way)) is not None]
+    found += [m for m in (_smaller_tyre(scene, result), _fewer_teeth(scene, result)) if m]
+    found.sort(key=lambda m: m.size)
+    return tuple(m.text for m in found[:_OFFERED])
+
+
+def _ways(scene: Scene, result: Result) -> Iterator[_Way]:
+    """Values of the file that bear on a check."""
+    spec = scene.spec
+    names = result.between or ()
+    for key in dict.fromkeys(n.removesuffix("_left").removesuffix("_right") for n in names):
+        tube = spec.tubes.get(key)
+        if tube is None:
+            continue
+        for i, bend in enumerate(tube.bends):
+            if bend.y is not None:
+                yield _Way(f"tubes.{key}.bends.{i}.y", "mm")
+            if bend.rise:
+                yield _Way(f"tubes.{key}.bends.{i}.rise", "mm")
+        for end in ("start", "end"):
+            if value_at(spec, f"tubes.{key}.{end}.y") is not None:
+                yield _Way(f"tubes.{key}.{end}.y", "mm")
+            for place in ("below_top", "above_bottom", "from_start", "from_end"):
+                if value_at(spec, f"tubes.{key}.{end}.{place}") is not None:
+                    yield _Way(f"tubes.{key}.{end}.{place}", "mm")
+        if isinstance(tube.od, float | int):
+            yield _Way(f"tubes.{key}.od", "mm")
+    for figure in FIGURES:
+        if getattr(spec.geometry, figure) is not None:
+            yield _Way(f"geometry.{figure}", unit(figure))
+    for path in (
+        "build.fork.axle_to_crown",
+        "build.fork.travel",
+        "build.crank.length",
+        "build.crank.q_factor",
+        "build.crank.chainline",
+        "build.seatpost.insertion",
+    ):
+        if value_at(spec, path) is not None:
+            yield _Way(path, "mm")
+
+
+def _try(scene: Scene, result: Result, way: _Way) -> _Mend | None:
+    start = value_at(scene.spec, way.path)
+    nudge = _NUDGE[way.unit]
+    here = result.margin
+    moved = _margin(scene, result, changed(scene.spec, way.path, start + nudge))
+    if moved is None or abs(moved - here) < 1e-3 * nudge:
+        return None
+    change = -here / ((moved - here) / nudge)
+    step = 0.1
+    for _ in range(_ROUNDS):
+        if not math.isfinite(change) or abs(change) > _LARGEST[way.unit]:
+            return None
+        change = math.copysign(math.ceil(abs(change) / step - 1e-9) * step, change)
+        margin = _margin(scene, result, changed(scene.spec, way.path, start + change))
+        if margin is None:
+            return None
+        if margin >= 0:
+            mark = "°" if way.unit == "degrees" else " mm"
+            scale = _DEGREE if way.unit == "degrees" else 1.0
+            text = f"{way.path} {change:+.1f}{mark} (to {start + change:.1f})"
+            return _Mend(abs(change) * scale, text)
+        gained = margin - here
+        if gained <= 0:
+            return None
+        change *= min(max(-here / gained, 1.0) * 1.02, 3.0)
+    return None
+
+
+def _margin(scene: Scene, result: Result, spec: FrameSpec) -> float | None:
+    """Margin of the same check on a changed bike; None where that bike cannot be made."""
+    try:
+        other = scene_of(solve(spec), scene.tolerance)
+    except FrameError:
+        return None
+    return margin_of(other, result)
+
+
+def margin_of(scene: Scene, result: Result) -> float | None:
+    """Margin of the same check, between the same bodies, in another scene."""
+    if result.name in FIGURE_CHECKS or result.name == "seatpost_room":
+        make = FIGURE_CHECKS[
+            "seatpost_insertion" if result.name == "seatpost_room" else result.name
+        ]
+        for outcome in make(scene):
+            if isinstance(outcome, Result) and outcome.name == result.name:
+                return outcome.margin
+        return None
+    assert result.between is not None
+    a, b = (scene.body(name) for name in result.between)
+    if a is None or b is None:
+        return None
+    motions = next(
+        (p.motions for p in PAIRS if p.name == result.name), ("fork", "steer", "crank", "heel")
+    )
+    gap = between(a, b, scene, motions)
+    return None if gap is None else gap.gap - gap.error - result.required
+
+
+def _smaller_tyre(scene: Scene, result: Result) -> _Mend | None:
+    """The next narrower tyre on the same rim that passes, the frame as it stands."""
+    for where in ("rear", "front"):
+        if result.between is None or f"{where}_tyre" not in result.between:
+            continue
+        wheel = getattr(scene.spec.build, f"{where}_wheel")
+        if wheel is None or not isinstance(wheel.tyre, str):
+            continue
+        tyre = standards.tyre(wheel.tyre)
+        for width in range(int(tyre.width) - 1, max(int(tyre.width) - 30, 18), -1):
+            name = f"{width}-{tyre.bead_seat:g}"
+            path = f"build.{where}_wheel.tyre"
+            margin = margin_of(scene.with_parts(changed(scene.spec, path, name)), result)
+            if margin is not None and margin >= 0:
+                return _Mend(tyre.width - width, f"{path} {name} on the frame as it stands")
+    return None
+
+
+def _fewer_teeth(scene: Scene, result: Result) -> _Mend | None:
+    """The next smaller chainring that passes."""
+    ring = scene.spec.build.chainring
+    if ring is None or not any("chain" in n for n in result.between or ()):
+        return None
+    for teeth in range(ring.teeth - 1, max(ring.teeth - 12, 18), -1):
+        spec = changed(scene.spec, "build.chainring.teeth", teeth)
+        margin = margin_of(scene.with_parts(spec), result)
+        if margin is not None and margin >= 0:
+            return _Mend(float(ring.teeth - teeth) * 2, f"build.chainring.teeth {teeth}")
+    return None

@@ -1,0 +1,179 @@
+"""Pairs: checks of one body against others over the motions that matter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from frame3d.bodies import Body
+from frame3d.bodies.mounts import Name
+from frame3d.clearance.distance import Apart, Gap, nearest
+from frame3d.clearance.result import Result, Unchecked
+from frame3d.clearance.scene import Scene
+from frame3d.spec.requirements import REQUIREMENTS
+
+FAR = 40.0
+"""Pairs further over their limit than this are left out of the list, but for the nearest [mm]."""
+
+
+@dataclass(frozen=True)
+class PairCheck:
+    """One check: these bodies against those, over these motions."""
+
+    name: str
+    these: tuple[str, ...]
+    """Bodies by the beginning of their names."""
+    those: tuple[str, ...]
+    """Bodies by the beginning of their names; empty for the frame."""
+    motions: tuple[Name, ...]
+    needs: str
+    """What the file has to give, where it is not there."""
+
+
+PAIRS = (
+    PairCheck("rear_tyre_to_frame", ("rear_tyre",), (), (), "build.rear_wheel.tyre"),
+    PairCheck(
+        "front_tyre_to_frame", ("front_tyre",), (), ("fork", "steer"), "build.front_wheel.tyre"
+    ),
+    PairCheck(
+        "front_tyre_to_fork",
+        ("front_tyre",),
+        ("fork_crown", "fork_arch", "fork_leg", "fork_legs", "fork_lower"),
+        ("fork",),
+        "build.front_wheel.tyre and build.fork.crown",
+    ),
+    PairCheck(
+        "fork_to_frame",
+        ("fork_crown", "fork_knob", "fork_knobs", "fork_leg", "fork_legs"),
+        (),
+        ("steer",),
+        "build.fork.crown",
+    ),
+    PairCheck(
+        "handlebar_to_frame",
+        ("handlebar", "brake_lever", "brake_levers", "stem"),
+        (),
+        ("steer",),
+        "build.stem and build.handlebar.width",
+    ),
+    PairCheck(
+        "chainring_to_frame", ("chainring",), (), (), "build.chainring and build.crank.chainline"
+    ),
+    PairCheck("chain_to_frame", ("chain",), (), (), "build.cassette and build.chainring"),
+    PairCheck(
+        "chain_to_rear_tyre",
+        ("chain",),
+        ("rear_tyre",),
+        (),
+        "build.cassette and build.rear_wheel.tyre",
+    ),
+    PairCheck("crank_to_frame", ("crank_swept",), (), (), "build.crank.q_factor"),
+    PairCheck(
+        "heel_to_frame", ("shoe",), (), ("crank", "heel"), "build.rider.shoe_length and build.pedal"
+    ),
+    PairCheck(
+        "heel_to_caliper",
+        ("shoe",),
+        ("rear_caliper",),
+        ("crank", "heel"),
+        "build.rider.shoe_length and build.rear_wheel.rotor",
+    ),
+    PairCheck("rotor_to_frame", ("rear_rotor",), (), (), "build.rear_wheel.rotor"),
+    PairCheck("caliper_to_frame", ("rear_caliper",), (), (), "build.rear_wheel.rotor"),
+    PairCheck(
+        "saddle_to_rear_tyre",
+        ("saddle",),
+        ("rear_tyre",),
+        (),
+        "build.seatpost with travel, and build.rear_wheel.tyre",
+    ),
+    PairCheck("bottle_to_frame", ("bottle",), (), (), "build.bottles"),
+)
+"""Every check between bodies, in the order of the requirements."""
+
+
+def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
+    """Measure every pair of a check; one result a pair of names without its sides."""
+    requirement = REQUIREMENTS[check.name]
+    these = scene.named(*check.these)
+    those = scene.named(*check.those) if check.those else scene.frame()
+    if not these or not those:
+        yield Unchecked(check.name, requirement.title, f"the file does not give {check.needs}")
+        return
+    limit, source = scene.required(check.name)
+    found: dict[tuple[str, str], tuple[Gap, Body, Body]] = {}
+    for cutoff in (limit + FAR, None):
+        for a in these:
+            for b in those:
+                if a.name == b.name or _belongs(a, b):
+                    continue
+                key = (_sideless(a.name), _sideless(b.name))
+                best = found.get(key)
+                cut = _lower(cutoff, None if best is None else best[0].gap - 1.5 * scene.tolerance)
+                if cutoff is None and found:
+                    # Nothing was near: only the nearest of all is of interest.
+                    cut = min(g.gap for g, _, _ in found.values()) - 1.5 * scene.tolerance
+                gap = between(a, b, scene, check.motions, cut)
+                if gap is not None:
+                    if cutoff is None:
+                        found.clear()
+                    found[key] = (gap, a, b)
+        if found:
+            break
+    for gap, a, b in found.values():
+        yield Result(
+            name=check.name,
+            title=requirement.title,
+            between=(a.name, b.name),
+            gap=gap.gap,
+            error=gap.error,
+            required=limit,
+            unit=requirement.unit,
+            source=source,
+            at=gap.at,
+            points=(gap.tube_point, gap.shape_point),
+            saturated=gap.saturated,
+            note=a.note or b.note,
+        )
+
+
+def between(
+    a: Body, b: Body, scene: Scene, motions: Sequence[Name], cutoff: float | None = None
+) -> Gap | None:
+    """Smallest gap between two bodies over some motions; None if it is above `cutoff`."""
+    ranges = scene.ranges(motions)
+    best: Gap | None = None
+    tubes, shapes = (a.tubes, b.shapes) if a.tubes and b.shapes else (b.tubes, a.shapes)
+    for tube in tubes:
+        for shape in shapes:
+            cut = _lower(cutoff, None if best is None else best.gap)
+            moving = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
+            gap = nearest(
+                tube,
+                shape,
+                [r for r in ranges if r.name in moving],
+                tolerance=scene.tolerance,
+                cutoff=cut,
+            )
+            if not isinstance(gap, Apart) and (best is None or gap.gap < best.gap):
+                best = gap
+    return best
+
+
+def can_meet(a: Body, b: Body) -> bool:
+    """Whether there is a way to measure two bodies: one as tube, the other as shape."""
+    return bool((a.tubes and b.shapes) or (b.tubes and a.shapes))
+
+
+def _belongs(a: Body, b: Body) -> bool:
+    """Whether two bodies touch by design: a bottle and the tube it is mounted on."""
+    return b.name in a.touches or a.name in b.touches
+
+
+def _lower(a: float | None, b: float | None) -> float | None:
+    both = [x for x in (a, b) if x is not None]
+    return min(both) if both else None
+
+
+def _sideless(name: str) -> str:
+    return name.removesuffix("_left").removesuffix("_right")

@@ -1,0 +1,94 @@
+"""Scene: everything that a check looks at: bodies, the motions' limits, the file's own limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from frame3d.bodies import Absent, Body, bodies_of
+from frame3d.bodies.mounts import Name
+from frame3d.clearance.distance import TOLERANCE
+from frame3d.clearance.motion import Range
+from frame3d.geometry.layout import Layout
+from frame3d.spec.models import FrameSpec
+from frame3d.spec.requirements import (
+    RACING_TYRE,
+    RACING_TYRE_SOURCE,
+    RACING_WIDTH,
+    REQUIREMENTS,
+)
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A solved bike with its parts, ready to be checked."""
+
+    layout: Layout
+    bodies: tuple[Body, ...]
+    absent: tuple[Absent, ...]
+    tolerance: float
+    """Of certificates [mm]."""
+
+    @property
+    def spec(self) -> FrameSpec:
+        """The parameter file."""
+        return self.layout.spec
+
+    def with_parts(self, spec: FrameSpec) -> Scene:
+        """The same frame with the parts of another file: what fits it as it stands?"""
+        return scene_of(replace(self.layout, spec=spec), self.tolerance)
+
+    def body(self, name: str) -> Body | None:
+        """The body of that name."""
+        return next((b for b in self.bodies if b.name == name), None)
+
+    def named(self, *starts: str) -> tuple[Body, ...]:
+        """Bodies whose name is, or begins with, one of the given ones followed by ``_``."""
+        return tuple(
+            b for b in self.bodies if any(b.name == s or b.name.startswith(f"{s}_") for s in starts)
+        )
+
+    def frame(self) -> tuple[Body, ...]:
+        """The frame's own bodies: tubes and shell."""
+        own = {t.name for t in self.layout.tubes} | {"bottom_bracket"}
+        return tuple(b for b in self.bodies if b.name in own)
+
+    def ranges(self, names: Iterable[Name]) -> tuple[Range, ...]:
+        """Limits of motions; those that cannot move are left out."""
+        spec = self.spec
+        fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
+        swing, steer = spec.clearance.heel_swing, spec.clearance.steering
+        limits: dict[Name, Range] = {
+            "fork": Range("fork", 0.0, fork),
+            "steer": Range("steer", -steer, steer),
+            "crank": Range("crank", 0.0, 360.0),
+            "heel": Range("heel", -swing, swing),
+        }
+        return tuple(limits[n] for n in names if limits[n].high > limits[n].low)
+
+    def required(self, name: str) -> tuple[float, str]:
+        """Limit of a check and its source: the file's own, or the strictest default that applies."""
+        own = self.spec.clearance.limit(name)
+        if own is not None:
+            place = self.spec.place(f"clearance.{name}")
+            line = f" line {place.line}" if place is not None and place.line is not None else ""
+            return own, f"the file's own limit,{line}" if line else "the file's own limit"
+        requirement = REQUIREMENTS[name]
+        if requirement.limit == 6 and "tyre" in name and self._is_racing():
+            return RACING_TYRE, RACING_TYRE_SOURCE
+        return requirement.limit, requirement.source
+
+    def _is_racing(self) -> bool:
+        """Whether both tyres are narrow."""
+        widths = [
+            2 * t.shape.numbers[1]
+            for b in self.named("rear_tyre", "front_tyre")
+            for t in b.shapes[:1]
+        ]
+        return bool(widths) and max(widths) <= RACING_WIDTH
+
+
+def scene_of(layout: Layout, tolerance: float = TOLERANCE) -> Scene:
+    """Put the parts onto a solved bike."""
+    bodies = bodies_of(layout)
+    return Scene(layout, bodies.bodies, bodies.absent, tolerance)

@@ -1,0 +1,109 @@
+"""Own limits and own checks: ``clearance:`` in the parameter file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from pydantic import Field
+
+from frame3d.spec.base import Model, Problem, number
+from frame3d.spec.requirements import REQUIREMENTS
+
+
+class ExtraCheckSpec(Model):
+    """A check between any two named bodies."""
+
+    between: tuple[str, str] = Field(
+        ...,
+        title="Between",
+        description="Two bodies or tubes by name, as `frame3d check --near` lists them",
+        examples=[["bottle_1", "seat_tube"]],
+    )
+    gap: float = number("Gap", "Smallest that passes", low=0, high=500, example=5, default=...)
+
+
+def _limit(name: str) -> float | None:
+    """A field for the limit of one check; None leaves the default."""
+    r = REQUIREMENTS[name]
+    field: float | None = number(
+        r.title,
+        f"{r.title}. Default {r.limit:g}: {r.source}",
+        low=0,
+        high=r.high,
+        example=r.limit,
+        unit=r.unit,
+    )
+    return field
+
+
+class ClearanceSpec(Model):
+    """Own limits override the defaults; checks may be left out and added."""
+
+    rear_tyre_to_frame: float | None = _limit("rear_tyre_to_frame")
+    front_tyre_to_frame: float | None = _limit("front_tyre_to_frame")
+    front_tyre_to_fork: float | None = _limit("front_tyre_to_fork")
+    fork_to_frame: float | None = _limit("fork_to_frame")
+    handlebar_to_frame: float | None = _limit("handlebar_to_frame")
+    chainring_to_frame: float | None = _limit("chainring_to_frame")
+    chain_to_frame: float | None = _limit("chain_to_frame")
+    chain_to_rear_tyre: float | None = _limit("chain_to_rear_tyre")
+    crank_to_frame: float | None = _limit("crank_to_frame")
+    heel_to_frame: float | None = _limit("heel_to_frame")
+    heel_to_caliper: float | None = _limit("heel_to_caliper")
+    rotor_to_frame: float | None = _limit("rotor_to_frame")
+    caliper_to_frame: float | None = _limit("caliper_to_frame")
+    seatpost_room: float | None = _limit("seatpost_room")
+    seatpost_insertion: float | None = _limit("seatpost_insertion")
+    saddle_to_rear_tyre: float | None = _limit("saddle_to_rear_tyre")
+    bottle_to_frame: float | None = _limit("bottle_to_frame")
+    toe_to_front_tyre: float | None = _limit("toe_to_front_tyre")
+    pedal_to_ground: float | None = _limit("pedal_to_ground")
+    chainring_to_ground: float | None = _limit("chainring_to_ground")
+    standover_room: float | None = _limit("standover_room")
+    front_load: float | None = _limit("front_load")
+    skip: tuple[str, ...] = Field(
+        (),
+        title="Skip",
+        description="Checks that are left out, by name",
+        examples=[["handlebar_to_frame"]],
+    )
+    extra: tuple[ExtraCheckSpec, ...] = Field(
+        (), title="Extra", description="Further checks between two named bodies"
+    )
+    steering: float = number(
+        "Steering",
+        "Range to each side. Default 60: JIS D 9301 asks for at least 60",
+        low=0,
+        high=180,
+        example=60,
+        unit="degrees",
+        default=60,
+    )
+    heel_swing: float = number(
+        "Heel swing",
+        "Of the shoes about the pedals, to each side. Common practice, no source",
+        low=0,
+        high=30,
+        example=6,
+        unit="degrees",
+        default=6,
+    )
+
+    def limit(self, name: str) -> float | None:
+        """The file's own limit of a check; None where it keeps the default."""
+        value: float | None = getattr(self, name)
+        return value
+
+    def problems(self) -> Iterator[Problem]:
+        """Names that are no checks."""
+        for i, name in enumerate(self.skip):
+            if name not in REQUIREMENTS:
+                near = get_close_matches(name, REQUIREMENTS, n=1)
+                hint = f"did you mean {near[0]}? " if near else ""
+                yield Problem(
+                    "not-allowed",
+                    f"skip.{i}",
+                    f"{name!r} is no check",
+                    f"{hint}checks: {', '.join(REQUIREMENTS)}",
+                )
