@@ -159,7 +159,23 @@ def top_tube(spec: FrameSpec) -> TopTube | None:
     seat, head = _placed(ends["seat_tube"]), _placed(ends["head_tube"])
     if seat is None or head is None or seat[0] == head[0] == "angle":
         return None
+    if seat[0] == "above_bottom":
+        bottom = _seat_tube_bottom(spec)
+        if bottom is None:
+            return None
+        seat = seat[0], seat[1] + bottom
     return TopTube(_middle_height(tube) / 2, seat[0], seat[1], head[0], head[1])
+
+
+def _seat_tube_bottom(spec: FrameSpec) -> float | None:
+    """Where the seat tube starts, up its axis from the bottom bracket's foot on it [mm].
+
+    None where it stands on another tube, whose place the chart does not tell.
+    """
+    tube = spec.tubes.get("seat_tube")
+    if tube is None or tube.start is None or tube.start.on == "bottom_bracket":
+        return 0.0
+    return tube.start.above_bottom if tube.start.on is None else None
 
 
 _By = Literal["below_top", "above_bottom", "angle"]
