@@ -15,6 +15,7 @@ by the verbs that need them.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -29,6 +30,10 @@ if TYPE_CHECKING:
     from frame3d.geometry.layout import Layout
     from frame3d.solids import FrameModel
     from frame3d.spec.models import FrameSpec
+
+# The package frame3d.export (light: it imports no library) comes in before the verb of that name is
+# defined below; a later first import would put the package in the verb's place.
+import_module("frame3d.export")
 
 __all__ = ["FrameError", "__version__", "build", "check", "export", "load", "solve", "solve_many"]
 

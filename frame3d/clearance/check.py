@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 
 from frame3d.bodies import Body
 from frame3d.clearance.distance import TOLERANCE
@@ -13,6 +14,7 @@ from frame3d.clearance.result import Report, Result, Unchecked
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import Fault, SpecError
 from frame3d.geometry.layout import Layout
+from frame3d.spec.clearance import ExtraCheckSpec
 from frame3d.spec.requirements import REQUIREMENTS
 
 Progress = Callable[[str, float], None]
@@ -57,13 +59,14 @@ def judge(
 
 def _makers(scene: Scene) -> Iterator[tuple[str, Callable[[Scene], Iterator[Outcome]]]]:
     for pair in PAIRS:
-        yield pair.name, lambda s, pair=pair: run(pair, s)
+        yield pair.name, partial(run, pair)
     yield from FIGURE_CHECKS.items()
     for i, extra in enumerate(scene.spec.clearance.extra):
-        yield f"extra.{i}", lambda s, i=i, extra=extra: _extra(s, i, extra.between, extra.gap)
+        yield f"extra.{i}", partial(_extra, i, extra)
 
 
-def _extra(scene: Scene, index: int, names: tuple[str, str], limit: float) -> Iterator[Outcome]:
+def _extra(index: int, extra: ExtraCheckSpec, scene: Scene) -> Iterator[Outcome]:
+    names = extra.between
     title = f"{names[0]} to {names[1]}"
     a, b = scene.body(names[0]), scene.body(names[1])
     assert a is not None
@@ -78,7 +81,7 @@ def _extra(scene: Scene, index: int, names: tuple[str, str], limit: float) -> It
         between=names,
         gap=gap.gap,
         error=gap.error,
-        required=limit,
+        required=extra.gap,
         unit="mm",
         source=f"the file's own check, clearance.extra.{index}",
         at=gap.at,

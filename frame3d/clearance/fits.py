@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from frame3d.clearance.change import changed, value_at
 from frame3d.clearance.check import Progress, judge
@@ -64,47 +65,48 @@ def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]
 
 def _questions(scene: Scene) -> Iterator[_Question]:
     spec = scene.spec
+    widths = tuple(float(w) for w in range(20, 131))
     for where, checks in (("rear", _REAR_TYRE), ("front", _FRONT_TYRE)):
         path = f"build.{where}_wheel.tyre"
         tyre = value_at(spec, path)
-        if tyre is None:
-            continue
-        widths = tuple(float(w) for w in range(20, 131))
-        what = f"widest {where} tyre"
         if isinstance(tyre, str):
             bead = standards.tyre(tyre).bead_seat
-
-            def put(w: float, path: str = path, bead: float = bead) -> FrameSpec:
-                return changed(spec, path, f"{w:g}-{bead:g}")
-
-            yield _Question(what, path, widths, put, lambda w, b=bead: f"{w:g}-{b:g}", checks)
-        else:
-            rim = tyre.diameter - 2 * tyre.width
-
-            def put_plain(w: float, path: str = path, rim: float = rim) -> FrameSpec:
-                return changed(spec, path, TyreSpec(width=w, diameter=rim + 2 * w))
-
-            yield _Question(what, path, widths, put_plain, lambda w: f"{w:g} mm", checks)
-    for what, path, sizes, checks, mark in (
-        ("largest chainring", "build.chainring.teeth", range(18, 71), _RING, " teeth"),
-        ("longest crank", "build.crank.length", [140 + 2.5 * i for i in range(25)], _CRANK, " mm"),
-        ("most fork travel", "build.fork.travel", range(0, 301, 5), _TRAVEL, " mm"),
+            named = partial(_designation, bead)
+            put = partial(_with, spec, path, named)
+            yield _Question(f"widest {where} tyre", path, widths, put, named, checks)
+        elif isinstance(tyre, TyreSpec):
+            put = partial(_with, spec, path, partial(_plain_tyre, tyre.diameter - 2 * tyre.width))
+            yield _Question(f"widest {where} tyre", path, widths, put, _millimetres, checks)
+    teeth = tuple(float(n) for n in range(18, 71))
+    lengths = tuple(140 + 2.5 * i for i in range(25))
+    travels = tuple(float(t) for t in range(0, 301, 5))
+    for what, path, sizes, kind, shown, checks in (
+        ("largest chainring", "build.chainring.teeth", teeth, int, _teeth, _RING),
+        ("longest crank", "build.crank.length", lengths, float, _millimetres, _CRANK),
+        ("most fork travel", "build.fork.travel", travels, float, _millimetres, _TRAVEL),
     ):
-        if not value_at(spec, path):
-            continue
-        whole = path.endswith("teeth")
+        if value_at(spec, path):
+            yield _Question(what, path, sizes, partial(_with, spec, path, kind), shown, checks)
 
-        def put_number(x: float, path: str = path, whole: bool = whole) -> FrameSpec:
-            return changed(spec, path, int(x) if whole else float(x))
 
-        yield _Question(
-            what,
-            path,
-            tuple(float(s) for s in sizes),
-            put_number,
-            lambda x, mark=mark: f"{x:g}{mark}",
-            checks,
-        )
+def _with(spec: FrameSpec, path: str, made: Callable[[float], object], size: float) -> FrameSpec:
+    return changed(spec, path, made(size))
+
+
+def _designation(bead_seat: float, width: float) -> str:
+    return f"{width:g}-{bead_seat:g}"
+
+
+def _plain_tyre(bead_seat: float, width: float) -> TyreSpec:
+    return TyreSpec(width=width, diameter=bead_seat + 2 * width)
+
+
+def _millimetres(size: float) -> str:
+    return f"{size:g} mm"
+
+
+def _teeth(size: float) -> str:
+    return f"{size:g} teeth"
 
 
 def _answer(scene: Scene, question: _Question) -> Fit:
@@ -118,7 +120,7 @@ def _answer(scene: Scene, question: _Question) -> Fit:
         return worst is None
 
     now = value_at(scene.spec, question.path)
-    shown = now if isinstance(now, str) else question.shown(getattr(now, "width", now))
+    shown = now if isinstance(now, str) else question.shown(float(getattr(now, "width", now)))
     low, high = 0, len(question.sizes) - 1
     if not passes(low):
         return Fit(question.what, question.path, shown, None, failing[low])

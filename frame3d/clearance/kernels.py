@@ -1,165 +1,238 @@
-"""Kernels: branch and bound for the gap between a tube and a shape over positions, compiled.
+"""Kernels: the certified gap between a tube and a shape over positions, compiled.
 
-The tube is a canal surface x(u), the shape a signed distance D (positive outside) in its own axes, the
-motion a chain of rotations and shifts that takes a tube point into those axes: X(u, q). A box of
-parameters (position along the tube, around it, and the motions q) with centre m and half widths h is
-bounded from below in two ways, and the better one counts:
+The tube T is the union of its sections E(s), ellipses (or circles) square to the axis c(s); the shape
+is a signed distance D (negative inside) in its own axes; the motion is a chain of turns and shifts
+that takes the tube's points into those axes. `measure` splits boxes of parameters (along the tube,
+around it, and the motions) best-first until the lowest bound is within the tolerance of the lowest
+value attained. What is searched over a box (modes), and why its bounds hold:
 
-    first order   D(X(m)) - B,                       B >= |X - X(m)| over the box, as |D(x) - D(y)| <= |x - y|
-    second order  D(X(m)) - sum |D'·X_i| h_i - Q/2 - k B²/2,   Q >= sum |X_ij| h_i h_j over the box
+BALLS   (s, v): balls about the section's own middle line: about c(s) + m cos v·M with radius rho(v), where
+        A >= B are the half widths, M the direction of A, m = A - B²/A and
+        rho² = B² sin² v + (B²/A)² cos² v; of a circle the one ball about c(s). In the section's plane they are
+        the discs that touch the ellipse inside, so every disc inside E(s) lies in one of them, and E(s) is
+        their union. So min D - rho over a box never exceeds D on the sections of that box: a bound from
+        below, whatever the bend and taper. It is not attained where the balls reach beyond T: past a flat
+        end, or sideways where the tube tapers. Attained is only D at a real point of T, the section's
+        point that faces the shape (`_touch`). Where the two stay apart while the box shrinks, the box is
+        turned into boxes of the next two kinds.
+SIDE    (s, v): points c + A cos v·M + B sin v·N of the surface.
+CAP     (share, v): points of a flat end's section, from the middle line (share 0) to its edge (1).
+ROUND   (v): the balls of a rounded end's section, which belong to T.
+DEPTH   (s, v): balls as in BALLS, less those parts beyond a flat end: radius min(rho, distance along the
+        axis to a flat end). Used once the two are known to overlap: depth is the largest of rho - D over these
+        balls and of -D over the surface (SIDE, CAP).
 
-where -k bounds the curvature of D from below: 0 for convex shapes (their distance is convex), and
-1/(distance from the shape's axis) for rings, whose profile's distance is convex while the circle about
-the axis turns away. B and Q follow from the chain's speeds (see `_move`). Rounding is covered by
-`ROUNDING`. Boxes are split best-first until the lowest bound is within the tolerance of the lowest
-value found: then the gap lies between the two.
+If T and the shape have no point in common, D on T is least on T's boundary, which SIDE, CAP and ROUND
+cover. If they overlap, either a boundary point of T is inside the shape (SIDE, CAP, ROUND and every point
+tried finds it) or the whole shape is inside T, which `distance` tests by one point of the shape.
+
+Bounds over a box with centre q and half widths h, for f(x) = D(X(x)) - r(x), columns J_i = dX/dx_i:
+
+B >= |X(x) - X(q)|, Q >= sum |X_ij| h_i h_j (all i, j) over the box; then X(x) - X(q) = sum J_i d_i + R with
+|R| <= Q/2, and the part of it along any direction e is at most b(e) = min(B, sum |J_i·e| h_i + Q/2).
+
+first    f >= f(q) - B - sum |r_i| h_i: distances are 1-Lipschitz.
+second   f >= f(q) - sum |g·J_i - r_i| h_i - Q/2 - Qr/2, where D is convex (a convex shape's signed distance
+         is convex, inside too) and g is its gradient, or any subgradient, at X(q), |g| <= 1. Qr bounds the
+         second derivative of r from above.
+rings    D = P(w, y) with w the distance from the ring's axis and P convex. Where P grows with w, D is convex
+         near enough: w itself is convex, so the same bound holds. Where P falls, at the rate fall = -dP/dw,
+         w <= w(q) + d_u + d_t²/(2 (w(q) + d_u)), d_u along the arm and d_t square to it and the axis; so
+         second holds less fall·b_t²/(2 (w(q) - b_u)). Near the axis, from w <= w(q) + b_p with b_p square to the
+         axis:  f >= f(q) - fall·b_p - |P_y| b(y) - sum |r_i| h_i.
+
+B, Q by the chain (`_move`), step after step. A turn by t about an axis keeps lengths; the new column is
+axis × arm, its own second derivative the arm, and the mixed ones axis × the columns before it, of which
+only the part square to the axis counts, over the box at most b_perp = min(sum |X_i| h_i, sum |J_i,perp| h_i
++ Q). So Q += 2 b_perp h_t + (|arm| + b_perp) h_t², B += (|arm| + b_perp) h_t: a tube that lies along the steering
+axis costs nothing. A shift adds |h| to B; a shift along a circle of radius R adds R h to B and R h² to Q.
+Bounds of a piece's own derivatives are made once (`pieces`).
+
+Rounding: coordinates stay below 10 m, so a value is good to 1e-11 mm, taken as `ROUNDING`; a gradient is a
+difference over its length, good to `NOISE` over that length, and enters the second bound with that
+doubt times B. What was pruned is remembered: the bound returned is the least of all that was ever set aside.
+
+Numba keeps the compiled code beside this file or, where that is read-only, in the user's cache folder;
+where neither can be written it compiles anew in each process. It notices changes of this file only: all
+compiled code stays here.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import TypeVar, cast
 
 import numpy as np
 from numba import njit
+from numpy.typing import NDArray
 
 from frame3d.bodies.mounts import SHIFT, TURN
 from frame3d.bodies.shapes import BOX, DISC, RING, TORUS
 
+Array = NDArray[np.float64]
+Order = NDArray[np.int64]
+Signed = tuple[float, float, float, float, float, float, float]
+F = TypeVar("F", bound=Callable[..., object])
+
 ROUNDING = 1e-9
-"""Covers float rounding of one evaluation [mm]: coordinates below 4 m carry errors below 1e-12."""
+"""Error of one value [mm]."""
+NOISE = 1e-11
+"""Error of a difference of coordinates [mm]."""
+FAR = 1e300
 
-LATERAL, CENTRE, CAP_START, CAP_END = 0, 1, 2, 3
-"""How a box runs over a tube piece: its surface (s, angle), its axis less the radius (s), a flat end
-(share of the radius, angle)."""
+BALLS, SIDE, CAP_START, CAP_END, ROUND, DEPTH = 0, 1, 2, 3, 4, 5
+"""How a box runs over a tube piece: see above."""
+
+VALUE, BOUND, BOXES, OVERLAP, INSIDE, LEAST, ROW, MODE, U, V = range(10)
+P, Q, POSE = 10, 13, 16
+"""Where a result's numbers are: see `measure`."""
+RESULT = 20
+
+KEY, HOW, PIECE, SPLIT, CENTRE = 0, 1, 2, 3, 4
+"""Where a kept box's numbers are: bound, mode, piece, dimension to split (-1: turn into surface)."""
 
 
-@njit(cache=True, inline="always")
-def _polygon(par, n, r, y):
-    """Signed distance to a convex polygon (counter-clockwise r, y pairs from par[1]) and its gradient."""
-    inside = -1e300
-    ir = 0.0
-    iy = 0.0
-    best = 1e300
-    br = 0.0
-    by = 0.0
-    for i in range(n):
-        ar = par[1 + 2 * i]
-        ay = par[2 + 2 * i]
-        j = i + 1 if i + 1 < n else 0
-        er = par[1 + 2 * j] - ar
-        ey = par[2 + 2 * j] - ay
-        length = math.sqrt(er * er + ey * ey)
-        # outward normal of a counter-clockwise edge
-        nr = ey / length
-        ny = -er / length
-        d = (r - ar) * nr + (y - ay) * ny
+def compiled(function: F) -> F:
+    """The function compiled by numba when first called, kept on disk where that can be written."""
+    try:
+        return cast(F, njit(cache=True, error_model="numpy")(function))
+    except RuntimeError:  # no folder to keep it in
+        return cast(F, njit(error_model="numpy")(function))
+
+
+@compiled
+def _profile(par: Array, r: float, y: float) -> tuple[float, float, float, float]:
+    """Signed distance to a convex profile, its gradient and that gradient's noise.
+
+    par: edge count, then per edge its start (r, y), outward normal (r, y) and length; edges that
+    lie at negative r are left out.
+    """
+    inside = -FAR
+    best = FAR
+    ir = iy = br = by = 0.0
+    for i in range(int(par[0])):
+        k = 1 + 5 * i
+        dr = r - par[k]
+        dy = y - par[k + 1]
+        nr = par[k + 2]
+        ny = par[k + 3]
+        d = dr * nr + dy * ny
         if d > inside:
             inside = d
             ir = nr
             iy = ny
-        t = ((r - ar) * er + (y - ay) * ey) / (length * length)
-        t = 0.0 if t < 0.0 else (1.0 if t > 1.0 else t)
-        pr = r - ar - t * er
-        py = y - ay - t * ey
-        q = pr * pr + py * py
-        if q < best:
-            best = q
-            br = pr
-            by = py
+        if d > 0.0:
+            t = dy * nr - dr * ny
+            if t < 0.0:
+                q = dr * dr + dy * dy
+                if q < best:
+                    best, br, by = q, dr, dy
+            elif t > par[k + 4]:
+                er = dr + par[k + 4] * ny
+                ey = dy - par[k + 4] * nr
+                q = er * er + ey * ey
+                if q < best:
+                    best, br, by = q, er, ey
+            else:
+                return d, nr, ny, 0.0  # a convex profile: no other edge is nearer
     if inside <= 0.0:
-        return inside, ir, iy
+        return inside, ir, iy, 0.0
     out = math.sqrt(best)
-    if out < 1e-300:
-        return 0.0, ir, iy
-    return out, br / out, by / out
+    return out, br / out, by / out, NOISE / out
 
 
-@njit(cache=True)
-def signed(kind, par, x, y, z):
-    """Signed distance of a point, its gradient, and the distance from the axis (huge if convex)."""
-    if kind == TORUS:
-        rho = math.sqrt(x * x + z * z)
-        a = rho - par[0]
-        d = math.sqrt(a * a + y * y)
-        if d < 1e-12 or rho < 1e-12:
-            return d - par[1], 0.0, 0.0, 0.0, rho
-        return d - par[1], a / d * x / rho, y / d, a / d * z / rho, rho
-    if kind in (RING, DISC):
-        rho = math.sqrt(x * x + z * z)
-        d, gr, gy = _polygon(par, int(par[0]), rho, y)
-        far = rho if kind == RING else 1e300
-        if rho < 1e-12:
-            return d, 0.0, gy, 0.0, far
-        return d, gr * x / rho, gy, gr * z / rho, far
+@compiled
+def signed(kind: int, par: Array, x: float, y: float, z: float) -> Signed:
+    """Signed distance of a point, its gradient (3), distance from the axis, fall, gradient's noise.
+
+    The gradient is a unit vector everywhere, at kinks one of the possible ones; `fall` is how fast the
+    distance falls away from a ring's axis, 0 where the distance is convex.
+    """
+    if kind <= DISC:  # turned about y
+        w = math.sqrt(x * x + z * z)
+        ux = 1.0
+        uz = 0.0
+        noise = 0.0
+        if w > 0.0:
+            ux = x / w
+            uz = z / w
+            noise = NOISE / w
+        if kind == TORUS:
+            a = w - par[0]
+            d = math.sqrt(a * a + y * y)
+            gr = 0.0
+            gy = 1.0
+            if d > 0.0:
+                gr = a / d
+                gy = y / d
+                noise += NOISE / d
+            d -= par[1]
+        else:
+            d, gr, gy, own = _profile(par, w, y)
+            noise += own
+        fall = 0.0 if kind == DISC else max(0.0, -gr)
+        return d, gr * ux, gy, gr * uz, w, fall, noise
     if kind == BOX:
         qx = abs(x) - par[0]
         qy = abs(y) - par[1]
         qz = abs(z) - par[2]
-        sx = 1.0 if x >= 0 else -1.0
-        sy = 1.0 if y >= 0 else -1.0
-        sz = 1.0 if z >= 0 else -1.0
+        sx = 1.0 if x >= 0.0 else -1.0
+        sy = 1.0 if y >= 0.0 else -1.0
+        sz = 1.0 if z >= 0.0 else -1.0
         ox = max(qx, 0.0)
         oy = max(qy, 0.0)
         oz = max(qz, 0.0)
         d = math.sqrt(ox * ox + oy * oy + oz * oz)
         if d > 0.0:
-            return d - par[3], sx * ox / d, sy * oy / d, sz * oz / d, 1e300
+            return d - par[3], sx * ox / d, sy * oy / d, sz * oz / d, 0.0, 0.0, NOISE / d
         if qx >= qy and qx >= qz:
-            return qx - par[3], sx, 0.0, 0.0, 1e300
+            return qx - par[3], sx, 0.0, 0.0, 0.0, 0.0, 0.0
         if qy >= qz:
-            return qy - par[3], 0.0, sy, 0.0, 1e300
-        return qz - par[3], 0.0, 0.0, sz, 1e300
-    # CAPSULE: hull of a sphere r0 at the origin and a sphere r1 at (0, 0, L)
+            return qy - par[3], 0.0, sy, 0.0, 0.0, 0.0, 0.0
+        return qz - par[3], 0.0, 0.0, sz, 0.0, 0.0, 0.0
+    # CAPSULE: hull of a ball of radius par[1] at the origin and one of par[2] at (0, 0, par[0]). On the
+    # cone between them the normal rises by sin a = (par[1] - par[2]) / par[0].
     length = par[0]
-    r0 = par[1]
-    r1 = par[2]
-    rho = math.sqrt(x * x + y * y)
-    if length <= abs(r0 - r1) + 1e-12:
-        lift = 0.0 if r0 >= r1 else length
-        big = max(r0, r1)
-        d = math.sqrt(rho * rho + (z - lift) * (z - lift))
-        if d < 1e-12:
-            return -big, 0.0, 0.0, 1.0, 1e300
-        return d - big, x / d, y / d, (z - lift) / d, 1e300
-    # On the cone the normal is (cos a, sin a) with sin a = (r0 - r1)/L; feet by projection along it.
-    sa = (r0 - r1) / length
-    ca = math.sqrt(1.0 - sa * sa)
-    t = z - rho * sa / ca
-    if t < 0.0:
-        t = 0.0
-    elif t > length:
-        t = length
-    else:
-        d = rho * ca + z * sa - r0
-        if rho < 1e-12:
-            return d, ca, 0.0, sa, 1e300
-        return d, ca * x / rho, ca * y / rho, sa, 1e300
-    r = r0 if t == 0.0 else r1
-    d = math.sqrt(rho * rho + (z - t) * (z - t))
-    if d < 1e-12:
-        return -r, 0.0, 0.0, 1.0, 1e300
-    return d - r, x / d, y / d, (z - t) / d, 1e300
+    w = math.sqrt(x * x + y * y)
+    ux = 1.0
+    uy = 0.0
+    noise = 0.0
+    if w > 0.0:
+        ux = x / w
+        uy = y / w
+        noise = NOISE / w
+    at = 0.0 if par[1] >= par[2] else length
+    if length > abs(par[1] - par[2]):
+        sa = (par[1] - par[2]) / length
+        ca = math.sqrt((1.0 - sa) * (1.0 + sa))
+        along = z * ca - w * sa
+        if along > 0.0 and along < length * ca:
+            return w * ca + z * sa - par[1], ca * ux, ca * uy, sa, 0.0, 0.0, noise
+        at = 0.0 if along <= 0.0 else length
+    radius = par[1] if at == 0.0 else par[2]
+    d = math.sqrt(w * w + (z - at) * (z - at))
+    if d == 0.0:
+        return -radius, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0
+    return d - radius, x / d, y / d, (z - at) / d, 0.0, 0.0, NOISE / d
 
 
-@njit(cache=True)
-def _move(ops, q, h, p, cols, nd, b1, qq, first):
-    """Take a point (and the columns of its derivatives) through the motion, with the bounds B and Q.
-
-    A turn is an isometry, so it keeps the lengths of what went before; its own column is axis × arm,
-    its own second derivative is the arm, and the mixed ones are the columns before it. Returns (B, Q).
-    """
+@compiled
+def _move(
+    ops: Array, m: Array, h: Array, p: Array, cols: Array, n: int, first: float, second: float
+) -> tuple[float, float]:
+    """Take a point and the first n columns of its derivatives through the motion; returns (B, Q)."""
     for k in range(ops.shape[0]):
-        kind = int(ops[k, 0])
         dim = int(ops[k, 1])
-        ax = ops[k, 5]
-        ay = ops[k, 6]
-        az = ops[k, 7]
         value = ops[k, 8]
         step = 0.0
         if dim >= 0:
-            value += q[first + dim] * ops[k, 9]
-            step = h[first + dim] * abs(ops[k, 9])
-        if kind == TURN:
+            value += m[2 + dim] * ops[k, 9]
+            step = h[2 + dim] * abs(ops[k, 9])
+        ax = ops[k, 5]
+        ay = ops[k, 6]
+        az = ops[k, 7]
+        if ops[k, 0] == TURN:
             dx = p[0] - ops[k, 2]
             dy = p[1] - ops[k, 3]
             dz = p[2] - ops[k, 4]
@@ -175,7 +248,8 @@ def _move(ops, q, h, p, cols, nd, b1, qq, first):
             p[0] = ops[k, 2] + dot * ax + c * ux + s * vx
             p[1] = ops[k, 3] + dot * ay + c * uy + s * vy
             p[2] = ops[k, 4] + dot * az + c * uz + s * vz
-            for j in range(nd):
+            square = 0.0
+            for j in range(n):
                 wx = cols[j, 0]
                 wy = cols[j, 1]
                 wz = cols[j, 2]
@@ -186,347 +260,402 @@ def _move(ops, q, h, p, cols, nd, b1, qq, first):
                 cols[j, 0] = dw * ax + c * (wx - dw * ax) + s * kx
                 cols[j, 1] = dw * ay + c * (wy - dw * ay) + s * ky
                 cols[j, 2] = dw * az + c * (wz - dw * az) + s * kz
+                square += math.sqrt(kx * kx + ky * ky + kz * kz) * h[j]
             if dim >= 0:
                 sign = ops[k, 9]
-                cols[first + dim, 0] += sign * (c * vx - s * ux)
-                cols[first + dim, 1] += sign * (c * vy - s * uy)
-                cols[first + dim, 2] += sign * (c * vz - s * uz)
-                arm = math.sqrt(ux * ux + uy * uy + uz * uz) + b1
-                qq += 2.0 * b1 * step + arm * step * step
-                b1 += arm * step
-        elif kind == SHIFT:
+                cols[2 + dim, 0] += sign * (c * vx - s * ux)
+                cols[2 + dim, 1] += sign * (c * vy - s * uy)
+                cols[2 + dim, 2] += sign * (c * vz - s * uz)
+                square = min(first, square + second)
+                arm = math.sqrt(ux * ux + uy * uy + uz * uz) + square
+                second += 2.0 * square * step + arm * step * step
+                first += arm * step
+        elif ops[k, 0] == SHIFT:
             p[0] += value * ax
             p[1] += value * ay
             p[2] += value * az
             if dim >= 0:
-                cols[first + dim, 0] += ops[k, 9] * ax
-                cols[first + dim, 1] += ops[k, 9] * ay
-                cols[first + dim, 2] += ops[k, 9] * az
-                b1 += step
-        else:  # CIRCLE about y in the side view: shift by -radius·(cos v, 0, sin v)
-            radius = ops[k, 2]
+                cols[2 + dim, 0] += ops[k, 9] * ax
+                cols[2 + dim, 1] += ops[k, 9] * ay
+                cols[2 + dim, 2] += ops[k, 9] * az
+                first += step
+        else:  # CIRCLE: by -(cos v · point + sin v · axis), both as long as the radius
             c = math.cos(value)
             s = math.sin(value)
-            p[0] -= radius * c
-            p[2] -= radius * s
+            for i in range(3):
+                p[i] -= c * ops[k, 2 + i] + s * ops[k, 5 + i]
+                if dim >= 0:
+                    cols[2 + dim, i] += ops[k, 9] * (s * ops[k, 2 + i] - c * ops[k, 5 + i])
             if dim >= 0:
-                cols[first + dim, 0] += ops[k, 9] * radius * s
-                cols[first + dim, 2] -= ops[k, 9] * radius * c
-                qq += abs(radius) * step * step
-                b1 += abs(radius) * step
-    return b1, qq
+                radius = math.sqrt(ax * ax + ay * ay + az * az)
+                second += radius * step * step
+                first += radius * step
+    return first, second
 
 
-@njit(cache=True)
-def axis_point(piece, s, p, t, n):
-    """Point, tangent and turning direction (tangent' = kappa·n) of a piece at s."""
+@compiled
+def _frame(piece: Array, s: float, p: Array, w: Array) -> None:
+    """Axis point, and into w: tangent T, turning N (T' = kappa N), M, M', its square S, S'.
+
+    M is the direction of the larger half width, S the other. One of them, F, is the held direction
+    e made square to the tangent: F = (e - t T)/√(1 - t²), t = e·T; the other is T × F.
+    """
     if piece[0] == 0.0:
         for i in range(3):
-            t[i] = piece[5 + i]
-            p[i] = piece[2 + i] + s * t[i]
-            n[i] = 0.0
+            w[0, i] = piece[5 + i]
+            w[1, i] = 0.0
+            w[2, i] = piece[16 + i]
+            w[3, i] = 0.0
+            w[4, i] = piece[8 + i]
+            w[5, i] = 0.0
+            p[i] = piece[2 + i] + s * piece[5 + i]
         return
-    radius = piece[11]
-    phi = s / radius
-    c = math.cos(phi)
-    si = math.sin(phi)
+    kappa = piece[0]
+    c = math.cos(s * kappa)
+    si = math.sin(s * kappa)
+    t = 0.0
+    en = 0.0
     for i in range(3):
         out = c * piece[5 + i] + si * piece[8 + i]
-        p[i] = piece[2 + i] + radius * out
-        t[i] = -si * piece[5 + i] + c * piece[8 + i]
-        n[i] = -out
-
-
-@njit(cache=True)
-def surface_point(piece, mode, u, v, hu, hv, p, cols, w):
-    """A surface point of a tube piece with its two derivatives; returns (B, Q) for the half widths.
-
-    Section: p = axis + a·cos v·W + b·sin v·H, W the lateral direction made square to the tangent
-    (piece[18] says which direction is lateral) and H = tangent × W.
-    """
-    length = piece[1]
-    s = u
-    share = 1.0
-    if mode == CAP_START:
-        s = 0.0
-        share = u
-    elif mode == CAP_END:
-        s = length
-        share = u
-    t = w[0]
-    n = w[1]
-    axis_point(piece, s, p, t, n)
-    kappa = 0.0 if piece[0] == 0.0 else 1.0 / piece[11]
-    da = (piece[13] - piece[12]) / length
-    db = (piece[15] - piece[14]) / length
-    a = piece[12] + da * s
-    b = piece[14] + db * s
-    lat = int(piece[18])
-    tl = t[lat]
-    wl = math.sqrt(1.0 - tl * tl)
-    dtl = kappa * n[lat]
-    cv = math.cos(v)
-    sv = math.sin(v)
+        p[i] = piece[2 + i] + piece[11] * out
+        w[0, i] = -si * piece[5 + i] + c * piece[8 + i]
+        w[1, i] = -out
+        t += piece[16 + i] * w[0, i]
+        en -= piece[16 + i] * out
+    root = math.sqrt(1.0 - t * t)
+    f = 2 if piece[19] < 2.0 else 4
+    g = 6 - f
     for i in range(3):
-        e = 1.0 if i == lat else 0.0
-        w[2, i] = (e - tl * t[i]) / wl
-        w[3, i] = (-dtl * t[i] - tl * kappa * n[i]) / wl + (e - tl * t[i]) * tl * dtl / (wl**3)
-    # H = T × W, H' = T' × W + T × W'
+        square = piece[16 + i] - t * w[0, i]
+        w[f, i] = square / root
+        w[f + 1, i] = -kappa * (en * w[0, i] + t * w[1, i]) / root + square * t * kappa * en / root**3
     for i in range(3):
         j = (i + 1) % 3
         k = (i + 2) % 3
-        w[4, i] = t[j] * w[2, k] - t[k] * w[2, j]
-        w[5, i] = kappa * (n[j] * w[2, k] - n[k] * w[2, j]) + t[j] * w[3, k] - t[k] * w[3, j]
-    big = max(max(piece[12], piece[13]), max(piece[14], piece[15]))
-    for i in range(3):
-        radial = a * cv * w[2, i] + b * sv * w[4, i]
-        around = -a * sv * w[2, i] + b * cv * w[4, i]
-        if mode == LATERAL:
-            cols[0, i] = (
-                t[i] + da * cv * w[2, i] + db * sv * w[4, i] + a * cv * w[3, i] + b * sv * w[5, i]
-            )
-            cols[1, i] = around
-        else:
-            cols[0, i] = radial
-            cols[1, i] = share * around
-        p[i] += share * radial
-    if mode == LATERAL:
-        slope = max(abs(da), abs(db))
-        turn = piece[16] * kappa  # bounds |W'| and |H'|
-        bend = piece[17] * kappa * kappa  # bounds |W''| and |H''|
-        speed = 1.0 + slope + big * turn
-        first = speed * hu + big * hv
-        second = (
-            (kappa + big * bend + 2.0 * slope * turn) * hu * hu
-            + 2.0 * (slope + big * turn) * hu * hv
-            + big * hv * hv
+        w[g, i] = w[0, j] * w[f, k] - w[0, k] * w[f, j]
+        w[g + 1, i] = (
+            kappa * (w[1, j] * w[f, k] - w[1, k] * w[f, j])
+            + w[0, j] * w[f + 1, k]
+            - w[0, k] * w[f + 1, j]
         )
-        return first, second
-    reach = min(1.0, share + hu) * big
-    return big * hu + reach * hv, 2.0 * big * hu * hv + reach * hv * hv
 
 
-@njit(cache=True)
-def _bound(piece, mode, kind, par, ops, m, h, nd, p, cols, w, out):
-    """Value at the box's centre and a lower bound over the box; out[j] = slack by dimension."""
-    first = 1 if mode == CENTRE else 2
-    for j in range(nd):
+@compiled
+def _balls(piece: Array, s: float, v: float, p: Array, cols: Array, w: Array) -> tuple[float, float, float]:
+    """Centre of a ball and its two derivatives; returns its radius and that one's derivatives."""
+    a = piece[12] + s * piece[13]
+    if piece[19] == 0.0:
+        if piece[0] == 0.0:
+            for i in range(3):
+                cols[0, i] = piece[5 + i]
+                p[i] = piece[2 + i] + s * piece[5 + i]
+        else:
+            c = math.cos(s * piece[0])
+            si = math.sin(s * piece[0])
+            for i in range(3):
+                p[i] = piece[2 + i] + piece[11] * (c * piece[5 + i] + si * piece[8 + i])
+                cols[0, i] = -si * piece[5 + i] + c * piece[8 + i]
+        for i in range(3):
+            cols[1, i] = 0.0
+        return a, piece[13], 0.0
+    _frame(piece, s, p, w)
+    b = piece[14] + s * piece[15]
+    ratio = b / a
+    n = b * ratio
+    dn = ratio * (2.0 * piece[15] - ratio * piece[13])
+    middle = a - n
+    dm = piece[13] - dn
+    c = math.cos(v)
+    si = math.sin(v)
+    for i in range(3):
+        cols[0, i] = w[0, i] + c * (dm * w[2, i] + middle * w[3, i])
+        cols[1, i] = -middle * si * w[2, i]
+        p[i] += middle * c * w[2, i]
+    radius = math.sqrt((b * si) ** 2 + (n * c) ** 2)
+    along = (b * piece[15] * si * si + n * dn * c * c) / radius
+    return radius, along, (b * b - n * n) * si * c / radius
+
+
+@compiled
+def _surface(
+    piece: Array, mode: int, u: float, v: float, hu: float, p: Array, cols: Array, w: Array
+) -> tuple[float, float, float, float, float]:
+    """A surface point and its two derivatives; returns bounds: |X_u|, |X_v|, |X_uu|, |X_uv|, |X_vv|."""
+    c = math.cos(v)
+    si = math.sin(v)
+    if mode == SIDE:
+        _frame(piece, u, p, w)
+        a = piece[12] + u * piece[13]
+        b = piece[14] + u * piece[15]
+        for i in range(3):
+            cols[0, i] = (
+                w[0, i]
+                + c * (piece[13] * w[2, i] + a * w[3, i])
+                + si * (piece[15] * w[4, i] + b * w[5, i])
+            )
+            cols[1, i] = -a * si * w[2, i] + b * c * w[4, i]
+            p[i] += a * c * w[2, i] + b * si * w[4, i]
+        return piece[22], piece[23], piece[24], piece[25], piece[26]
+    s = 0.0 if mode == CAP_START else piece[1]
+    _frame(piece, s, p, w)
+    a = piece[12] + s * piece[13]
+    b = piece[14] + s * piece[15]
+    n = b * b / a if a > 0.0 else 0.0
+    major = a - n + u * n
+    for i in range(3):
+        cols[0, i] = n * c * w[2, i] + b * si * w[4, i]
+        cols[1, i] = -major * si * w[2, i] + u * b * c * w[4, i]
+        p[i] += major * c * w[2, i] + u * b * si * w[4, i]
+    reach = a - n + min(1.0, u + hu) * n
+    return b, reach, 0.0, b, reach
+
+
+@compiled
+def _to_flat(piece: Array, s: float) -> tuple[float, float]:
+    """Distance along the axis to the nearer flat end, and its derivative."""
+    start = piece[20] + s
+    end = piece[21] + piece[1] - s
+    return (start, 1.0) if start <= end else (end, -1.0)
+
+
+@compiled
+def _evaluate(
+    piece: Array,
+    mode: int,
+    kind: int,
+    par: Array,
+    ops: Array,
+    m: Array,
+    h: Array,
+    n: int,
+    p: Array,
+    cols: Array,
+    w: Array,
+    state: Array,
+) -> tuple[float, float]:
+    """Value at a box's centre and the lower bound over it.
+
+    Leaves in `p` the point or ball's centre and in `cols` its derivatives, both in the shape's axes;
+    in `state` D, its gradient (3), the radius and its derivative along the tube.
+    """
+    for j in range(2, n):
         for i in range(3):
             cols[j, i] = 0.0
-    radius = 0.0
-    slope = 0.0
-    if mode == CENTRE:
-        axis_point(piece, m[0], p, w[0], w[1])
-        for i in range(3):
-            cols[0, i] = w[0, i]
-        slope = (piece[13] - piece[12]) / piece[1]
-        # Spheres that touch a cone inside have its radius times the cosine of its half angle.
-        cone = 1.0 / math.sqrt(1.0 + slope * slope)
-        radius = (piece[12] + slope * m[0]) * cone
-        slope *= cone
-        kappa = 0.0 if piece[0] == 0.0 else 1.0 / piece[11]
-        b1 = h[0]
-        qq = kappa * h[0] * h[0]
+    radius = along = around = 0.0
+    hu = h[0]
+    hv = h[1]
+    r_first = r_second = 0.0
+    ball = mode in (BALLS, ROUND, DEPTH)
+    if ball:
+        radius, along, around = _balls(piece, m[0], m[1], p, cols, w)
+        first = piece[27] * hu + piece[28] * hv
+        second = piece[29] * hu * hu + 2.0 * piece[30] * hu * hv + piece[31] * hv * hv
+        r_first = piece[32] * hu + piece[33] * hv
+        r_second = piece[34] * hu * hu + 2.0 * piece[35] * hu * hv + piece[36] * hv * hv
     else:
-        b1, qq = surface_point(piece, mode, m[0], m[1], h[0], h[1], p, cols, w)
-    b1, qq = _move(ops, m, h, p, cols, nd, b1, qq, first)
-    d, gx, gy, gz, far = signed(kind, par, p[0], p[1], p[2])
-    value = d - radius
-    low1 = value - b1 - abs(slope) * h[0]
-    slack = 0.0
-    for j in range(nd):
+        xu, xv, xuu, xuv, xvv = _surface(piece, mode, m[0], m[1], hu, p, cols, w)
+        first = xu * hu + xv * hv
+        second = xuu * hu * hu + 2.0 * xuv * hu * hv + xvv * hv * hv
+    first, second = _move(ops, m, h, p, cols, n, first, second)
+    d, gx, gy, gz, far, fall, noise = signed(kind, par, p[0], p[1], p[2])
+    state[0] = d
+    state[1] = gx
+    state[2] = gy
+    state[3] = gz
+    state[4] = radius
+    state[5] = along
+    bound = d - radius - first - r_first
+    # The second-order bound of D alone, then with the radius; DEPTH has a second, simpler radius.
+    slack = 0.5 * second + 2.0 * noise * first
+    if fall > 0.0:
+        ux = p[0] / far if far > 0.0 else 1.0
+        uz = p[2] / far if far > 0.0 else 0.0
+        bu = bt = by = bp = 0.5 * second
+        for j in range(n):
+            cx = cols[j, 0]
+            cz = cols[j, 2]
+            bu += abs(ux * cx + uz * cz) * h[j]
+            bt += abs(ux * cz - uz * cx) * h[j]
+            by += abs(cols[j, 1]) * h[j]
+            bp += math.sqrt(cx * cx + cz * cz) * h[j]
+        bu = min(first, bu)
+        bt = min(first, bt)
+        lost = fall * min(first, bp) + abs(gy) * min(first, by) + noise * first
+        bound = max(bound, d - radius - lost - r_first)
+        slack = slack + 0.5 * fall * bt * bt / (far - bu) if far > 2.0 * bu else FAR
+    steep = 0.0
+    for j in range(n):
         g = gx * cols[j, 0] + gy * cols[j, 1] + gz * cols[j, 2]
         if j == 0:
-            g -= slope
+            steep = g
+            g -= along
+        elif j == 1:
+            g -= around
         slack += abs(g) * h[j]
-        speed = math.sqrt(cols[j, 0] ** 2 + cols[j, 1] ** 2 + cols[j, 2] ** 2)
-        out[j] = speed * h[j]
-    low2 = -1e300
-    if far > b1 * 1.0000001:
-        low2 = value - slack - 0.5 * qq
-        if far < 1e299:
-            low2 -= 0.5 * b1 * b1 / (far - b1)
-    return value, max(low1, low2) - ROUNDING
+    bound = max(bound, d - radius - slack - 0.5 * r_second)
+    if mode == DEPTH:
+        flat, rise = _to_flat(piece, m[0])
+        bound = max(bound, d - flat - first - hu)
+        bound = max(bound, d - flat - slack + (abs(steep - along) - abs(steep - rise)) * hu)
+        radius = min(radius, flat)
+        state[4] = radius
+    return d - radius, bound - ROUNDING
 
 
-@njit(cache=True)
-def _push(keys, order, count, key, item):
+@compiled
+def _touch(
+    piece: Array, kind: int, par: Array, ops: Array, m: Array, h: Array, p: Array, cols: Array, w: Array, state: Array
+) -> float:
+    """Signed distance of the section's point that faces the shape, near a ball just evaluated.
+
+    The section is the one where the ball touches the tube, not the one of its middle. Leaves the
+    point in `p`, the gradient there in `state`.
+    """
+    v = m[0]
+    m[0] = min(max(v - state[4] * state[5], 0.0), piece[1])
+    radius, _, _ = _balls(piece, m[0], m[1], p, cols, w)
+    if piece[19] != 0.0:
+        for i in range(3):
+            cols[0, i] = w[0, i]
+    _move(ops, m, h, p, cols, 1, 0.0, 0.0)
+    m[0] = v
+    dot = state[1] * cols[0, 0] + state[2] * cols[0, 1] + state[3] * cols[0, 2]
+    nx = state[1] - dot * cols[0, 0]
+    ny = state[2] - dot * cols[0, 1]
+    nz = state[3] - dot * cols[0, 2]
+    size = math.sqrt(nx * nx + ny * ny + nz * nz)
+    if size > 1e-9:
+        p[0] -= radius * nx / size
+        p[1] -= radius * ny / size
+        p[2] -= radius * nz / size
+    d, gx, gy, gz, _, _, _ = signed(kind, par, p[0], p[1], p[2])
+    state[0] = d
+    state[1] = gx
+    state[2] = gy
+    state[3] = gz
+    state[4] = 0.0
+    return d
+
+
+@compiled
+def _note(
+    out: Array, value: float, inside: bool, row: int, mode: int, m: Array, n: int, p: Array, state: Array
+) -> None:
+    """Write down where the least value so far lies, with the two points, in the shape's axes."""
+    out[VALUE] = value
+    out[INSIDE] = 1.0 if inside else 0.0
+    out[ROW] = row
+    out[MODE] = mode
+    out[U] = m[0]
+    out[V] = m[1]
+    for i in range(3):
+        out[P + i] = p[i] - state[4] * state[1 + i]
+        out[Q + i] = p[i] - state[0] * state[1 + i]
+    for j in range(2, n):
+        out[POSE + j - 2] = m[j]
+
+
+@compiled
+def _push(store: Array, order: Order, count: int, item: int) -> int:
     order[count] = item
-    keys[item] = key
     i = count
     while i > 0:
         parent = (i - 1) // 2
-        if keys[order[parent]] <= keys[order[i]]:
+        if store[order[parent], KEY] <= store[order[i], KEY]:
             break
         order[parent], order[i] = order[i], order[parent]
         i = parent
     return count + 1
 
 
-@njit(cache=True)
-def _pop(keys, order, count):
+@compiled
+def _pop(store: Array, order: Order, count: int) -> tuple[int, int]:
     top = order[0]
     count -= 1
     order[0] = order[count]
     i = 0
     while True:
-        left = 2 * i + 1
-        if left >= count:
+        child = 2 * i + 1
+        if child >= count:
             break
-        child = left
-        if left + 1 < count and keys[order[left + 1]] < keys[order[left]]:
-            child = left + 1
-        if keys[order[i]] <= keys[order[child]]:
+        if child + 1 < count and store[order[child + 1], KEY] < store[order[child], KEY]:
+            child += 1
+        if store[order[i], KEY] <= store[order[child], KEY]:
             break
         order[i], order[child] = order[child], order[i]
         i = child
     return top, count
 
 
-@njit(cache=True)
-def search(pieces, modes, kind, par, ops, low, high, tolerance, cutoff, limit):
-    """Smallest value of D(X) - radius over all pieces, modes and motions.
+@compiled
+def measure(
+    rows: Array,
+    kind: int,
+    par: Array,
+    ops: Array,
+    low: Array,
+    high: Array,
+    tolerance: float,
+    cutoff: float,
+    limit: int,
+    deep: bool,
+    out: Array,
+) -> None:
+    """Smallest gap of a tube to a shape over all positions, or the greatest depth.
 
     Args:
-        pieces: (n, 20) float, tube pieces (see `frame3d.clearance.pieces.pieces_of`).
-        modes: (n, 4) bool, which of LATERAL, CENTRE, CAP_START, CAP_END each piece is searched in.
-        kind, par: the shape.
-        ops: (k, 10) float, the motion's steps: kind, dimension or -1, point (3), axis (3), offset,
-            factor.
-        low, high: (d,) float, range of each motion.
-        tolerance: [mm].
+        rows: (n, 37) float, the tube's pieces in the shape's axes (see `pieces`).
+        kind, par: the shape (see `pieces.numbers_of`).
+        ops: (k, 10) float, the motion's steps in the shape's axes (see `motion`).
+        low, high: (d,) float, range of each motion [mm or radians].
+        tolerance: width of the certificate [mm].
         cutoff: stop once every bound is above it [mm]: the gap then is known to be larger.
         limit: most boxes.
-
-    Returns:
-        (found, bound, where, boxes): smallest value found, proven lower bound [mm], (9,) float: piece,
-        mode, u, v, motions...; number of boxes looked at.
+        deep: whether the two are known to overlap; else the search ends where it finds that out.
+        out: (20,) float, the result: the value found; the proven bound; how many boxes; 1 if the two
+            overlap; 1 if the ball's centre is inside the shape; least ball value (below 0: the shape
+            may be inside the tube); piece, mode, u, v; the tube's point and the shape's (3, 3), in the shape's axes;
+            pose (4).
     """
-    nq = low.shape[0]
-    wide = 2 + nq
-    capacity = 1024
-    keys = np.empty(capacity)
+    n = 2 + low.shape[0]
+    last = rows.shape[0] - 1
+    wide = CENTRE + 2 * n
+    capacity = 64
+    store = np.empty((capacity, wide))
     order = np.empty(capacity, np.int64)
-    centre = np.empty((capacity, wide))
-    half = np.empty((capacity, wide))
-    tags = np.empty((capacity, 2), np.int64)
     used = 0
     count = 0
     p = np.empty(3)
-    cols = np.empty((wide, 3))
+    cols = np.zeros((n, 3))
     w = np.empty((6, 3))
-    spread = np.empty(wide)
-    m = np.empty(wide)
-    h = np.empty(wide)
-    where = np.zeros(9)
-    best = 1e300
+    state = np.empty(6)
+    m = np.empty(n)
+    h = np.empty(n)
+    # Boxes wait here to be judged: mode, piece, floor, centre, half widths.
+    wait = np.empty((16, wide))
+    out[:] = 0.0
+    out[VALUE] = best = FAR
+    least = FAR
+    aside = FAR
     boxes = 0
-    for i in range(pieces.shape[0]):
-        for mode in range(4):
-            if not modes[i, mode]:
-                continue
-            first = 1 if mode == CENTRE else 2
-            nd = first + nq
-            top = pieces[i, 1] if mode in (LATERAL, CENTRE) else 1.0
-            # Around the tube in quarters: a whole turn in one box has no useful derivative.
-            quarters = 1 if mode == CENTRE else 4
-            for quarter in range(quarters):
-                m[0] = top / 2
-                h[0] = top / 2
-                if first == 2:
-                    m[1] = (quarter + 0.5) * math.pi / 2
-                    h[1] = math.pi / 4
-                for j in range(nq):
-                    m[first + j] = 0.5 * (low[j] + high[j])
-                    h[first + j] = 0.5 * (high[j] - low[j])
-                value, bound = _bound(pieces[i], mode, kind, par, ops, m, h, nd, p, cols, w, spread)
-                boxes += 1
-                if value < best:
-                    best = value
-                    _note(where, i, mode, first, m, nq)
-                if used + 2 >= capacity:
-                    capacity *= 2
-                    keys, order, centre, half, tags = _grow(
-                        keys, order, centre, half, tags, capacity
-                    )
-                for j in range(nd):
-                    centre[used, j] = m[j]
-                    half[used, j] = h[j]
-                tags[used, 0] = i
-                tags[used, 1] = mode
-                count = _push(keys, order, count, bound, used)
-                used += 1
-    floor = best
-    while count > 0:
-        floor = keys[order[0]]
-        if floor >= best - tolerance or floor > cutoff or boxes >= limit:
-            break
-        item, count = _pop(keys, order, count)
-        i = tags[item, 0]
-        mode = tags[item, 1]
-        first = 1 if mode == CENTRE else 2
-        nd = first + nq
-        parent = keys[item]
-        # Split where the tube point moves most.
-        for j in range(nd):
-            m[j] = centre[item, j]
-            h[j] = half[item, j]
-        _bound(pieces[i], mode, kind, par, ops, m, h, nd, p, cols, w, spread)
-        split = 0
-        for j in range(1, nd):
-            if spread[j] > spread[split]:
-                split = j
-        if used + 2 >= capacity:
-            capacity *= 2
-            keys, order, centre, half, tags = _grow(keys, order, centre, half, tags, capacity)
-        h[split] *= 0.5
-        middle = m[split]
-        for side in range(2):
-            m[split] = middle + (h[split] if side else -h[split])
-            value, bound = _bound(pieces[i], mode, kind, par, ops, m, h, nd, p, cols, w, spread)
-            boxes += 1
-            bound = max(bound, parent)
-            if value < best:
-                best = value
-                _note(where, i, mode, first, m, nq)
-            if bound < best - tolerance:
-                slot = item if side == 0 else used
-                if side == 1:
-                    used += 1
-                for j in range(nd):
-                    centre[slot, j] = m[j]
-                    half[slot, j] = h[j]
-                tags[slot, 0] = i
-                tags[slot, 1] = mode
-                count = _push(keys, order, count, bound, slot)
-        if count == 0:
-            floor = best - tolerance
-    if count == 0:
-        floor = best - tolerance
-    return best, min(floor, best), where, boxes
-
-
-@njit(cache=True)
-def _note(where, i, mode, first, m, nq):
-    where[0] = i
-    where[1] = mode
-    where[2] = m[0]
-    where[3] = m[1] if first == 2 else 0.0
-    for j in range(nq):
-        where[4 + j] = m[first + j]
-
-
-@njit(cache=True)
-def _grow(keys, order, centre, half, tags, capacity):
-    k = np.empty(capacity)
-    o = np.empty(capacity, np.int64)
-    c = np.empty((capacity, centre.shape[1]))
-    f = np.empty((capacity, half.shape[1]))
-    t = np.empty((capacity, 2), np.int64)
-    n = keys.shape[0]
-    k[:n] = keys
-    o[:n] = order
-    c[:n] = centre
-    f[:n] = half
-    t[:n] = tags
-    return k, o, c, f, t
+    row = 0
+    stage = 0  # of the pieces at the start: which box comes next
+    while True:
+        waiting = 0
+        if row <= last:
+            # The start: each piece whole.
+            length = rows[row, 1]
+            oval = rows[row, 19] != 0.0
+            for j in range(2, n):
+                wait[0:6, CENTRE + j] = 0.5 * (low[j - 2] + high[j - 2])
+                wait[0:6, CENTRE + n + j] = 0.5 * (high[j - 2] - low[j - 2])
+            wait[0:6, KEY] = -FAR
+            wait[0:6, PIECE] = row
+            ball = DEPTH if deep else BALLS
+            if stage == 0:
+                waiting = 1
+                wait[0, HOW] = ball
+                wait[0, CENTRE] = wait[0, CENTRE + n] = length / 2
+                wait[0, CENTRE + 1] = math.pi / 2 if oval else 0.0
+                wait[0, CENTRE + n + 1] = math.pi / 2 if oval else 0.0
+        break
