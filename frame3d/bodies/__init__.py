@@ -1,1 +1,8 @@
-"""Bodies: outlines of the parts that the frame carries."""
+"""Bodies: outlines of the parts that the frame carries, and of the frame itself."""
+
+from __future__ import annotations
+
+from frame3d.bodies.assemble import bodies_of
+from frame3d.bodies.body import Absent, Bodies, Body
+
+__all__ = ["Absent", "Bodies", "Body", "bodies_of"]

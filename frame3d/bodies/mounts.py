@@ -36,6 +36,8 @@ class Mount:
 
 
 FRAME = Mount("frame")
+CRANK = Mount("crank", (Step(TURN, "crank", axis=(0.0, 1.0, 0.0)),))
+"""What turns with the cranks, about the bottom bracket's axis."""
 
 
 def fork_mounts(crown: Vector, up: Vector) -> tuple[Mount, Mount]:
@@ -61,7 +63,8 @@ def crank_mounts(
     """What a pedal carries: level, and swinging about the pedal's axle.
 
     The crank angle is 0 with the left pedal straight ahead and grows as the bike is pedalled forward
-    (clockwise seen from the right).
+    (clockwise seen from the right). The shoe swings about its pedal's axle with the heel toward the
+    frame where positive, on both sides.
 
     Args:
         length: of the crank [mm].
@@ -72,5 +75,5 @@ def crank_mounts(
     signed = length if side == "left" else -length
     circle = Step(CIRCLE, "crank", (signed, 0.0, 0.0))
     at = (float(pedal[0]), float(pedal[1]), float(pedal[2]))
-    swing = Step(TURN, "heel", at, (0.0, 0.0, 1.0))
+    swing = Step(TURN, "heel", at, (0.0, 0.0, 1.0 if side == "left" else -1.0))
     return Mount(f"{side} pedal", (circle,)), Mount(f"{side} shoe", (swing, circle))

@@ -123,7 +123,7 @@ def _problems(spot: _Spot, kind: str, given: Any, found: Mapping[str, Any]) -> I
         yield Problem(
             "bad-name",
             "",
-            "not a name that a tube can have",
+            "not a name that can stand here",
             "small letters, digits and underscores, a letter first, at most 60: e.g. down_tube",
         )
     elif kind == "string_pattern_mismatch":
@@ -249,7 +249,8 @@ def _homes(key: str) -> list[str]:
             here = (*path, name)
             if name == key and path:
                 found.append(".".join(here))
-            below = (*here, "<tube>") if get_origin(info.annotation) is dict else here
+            item = "<tube>" if name == "tubes" else "<name>"
+            below = (*here, item) if get_origin(info.annotation) is dict else here
             for inner in models(info.annotation).values():
                 look(inner, below)
 

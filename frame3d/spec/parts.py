@@ -5,15 +5,35 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, Tag
+from pydantic import Field, Strict, Tag
 
 from frame3d.spec import standards
 from frame3d.spec.base import Model, Problem, Share, known, named, number
+from frame3d.spec.drivetrain import CassetteSpec, ChainringSpec, CrankSpec, PedalSpec
+from frame3d.spec.mating import (
+    ArchSpec,
+    BottleSpec,
+    CrownSpec,
+    KnobsSpec,
+    LegsSpec,
+    LeversSpec,
+    RearBrakeSpec,
+    RimSpec,
+    SaddleSpec,
+    ShoeSpec,
+    TreadSpec,
+)
+from frame3d.spec.names import TubeName
+from frame3d.spec.spare import SpareSpec
 
 
 def _examples(pattern: str = "", names: Any = ()) -> Any:
     """A name's field: a pattern, or a list of all names, for the JSON Schema alone."""
     return Field(json_schema_extra={"pattern": pattern} if pattern else {"enum": list(names)})
+
+
+def _part(title: str, description: str) -> Any:
+    return Field(None, title=title, description=description)
 
 
 _BEADS = "|".join(str(bead) for bead in standards.BEAD_SEATS)
@@ -56,6 +76,10 @@ class ForkSpec(Model):
         description="Share of the travel used up by the rider's weight, e.g. 25%",
         examples=["25%"],
     )
+    crown: CrownSpec | None = _part("Crown", "Its outline, for clearances; {} takes usual sizes")
+    legs: LegsSpec | None = _part("Legs", "Their outline, for clearances; {} takes usual sizes")
+    knobs: KnobsSpec | None = _part("Knobs", "Adjusters on the legs; {} takes usual sizes")
+    arch: ArchSpec | None = _part("Arch", "Over the tyre; {} takes usual sizes")
 
     def problems(self) -> Iterator[Problem]:
         """A length with the way that it was measured, sag with travel, travel within the length."""
@@ -216,6 +240,57 @@ class WheelSpec(Model):
         high=500,
         example=370,
     )
+    growth: float = number(
+        "Growth",
+        "How much wider and higher than its nominal size the tyre may come out, for clearances",
+        low=0,
+        high=20,
+        example=2,
+        default=0,
+    )
+    flex: float = number(
+        "Flex",
+        "How far the tyre moves to either side under load, for clearances",
+        low=0,
+        high=20,
+        example=2,
+        default=0,
+    )
+    tread: TreadSpec | None = _part("Tread", "Shoulder knobs that stand out of the round section")
+    rim: RimSpec | None = _part("Rim", "Where it is not the usual one for the tyre")
+    rotor: float | None = number("Rotor", "Diameter", low=120, high=260, example=180)
+    rotor_inset: float | None = number(
+        "Rotor inset",
+        "From the dropout's inner face to the rotor's middle; left out, 10.5 in front, 15.3 behind "
+        "(common practice, no source)",
+        low=2,
+        high=50,
+        example=15.3,
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """A rotor within its rim; tread on its tyre."""
+        if self.tyre is None:
+            width = bead = None
+        elif isinstance(self.tyre, TyreSpec):
+            width, bead = self.tyre.width, self.tyre.diameter - 2 * self.tyre.width
+        else:
+            size = standards.tyre(self.tyre)
+            width, bead = size.width, size.bead_seat
+        if self.rotor is not None and bead is not None and self.rotor > bead - 50:
+            yield Problem(
+                "inconsistent",
+                "rotor",
+                f"larger than fits within the rim (bead seat {bead:g} mm)",
+                "the rotor's diameter, e.g. 180",
+            )
+        if self.tread is not None and width is not None and self.tread.width > width + 20:
+            yield Problem(
+                "inconsistent",
+                "tread.width",
+                f"far wider than the tyre itself ({width:g} mm)",
+                "across the shoulder knobs, e.g. " + f"{width:g}",
+            )
 
 
 class ShellSpec(Model):
@@ -288,26 +363,6 @@ class DropoutSpec(Model):
     )
 
 
-class CrankSpec(Model):
-    """Cranks."""
-
-    length: float = number("Length", "Axle to axle", low=80, high=220, example=170, default=170)
-    q_factor: float | None = number(
-        "Q factor", "Between the outer faces of the arms", low=100, high=280, example=172
-    )
-    chainline: float | None = number(
-        "Chainline", "Centre plane to the chainring", low=35, high=90, example=52
-    )
-
-
-class ChainringSpec(Model):
-    """Chainring."""
-
-    teeth: int = Field(
-        ..., title="Teeth", description="Number of teeth", ge=18, le=70, examples=[32]
-    )
-
-
 class SeatpostSpec(Model):
     """Seatpost and saddle height."""
 
@@ -320,6 +375,43 @@ class SeatpostSpec(Model):
         high=1100,
         example=720,
     )
+    insertion: float | None = number(
+        "Insertion", "How deep the post stands in the seat tube", low=30, high=500, example=120
+    )
+    length: float | None = number(
+        "Overall length",
+        "Of the post, from its lower end to the saddle's rails, instead of insertion",
+        low=100,
+        high=700,
+        example=400,
+    )
+    travel: float = number(
+        "Travel", "Of a dropper post; 0 for a rigid one", low=0, high=300, example=150, default=0
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Insertion said once; a post that is all travel."""
+        if self.insertion is not None and self.length is not None:
+            yield Problem(
+                "inconsistent",
+                "length",
+                "length and insertion both say how deep the post stands",
+                "keep one of the two",
+            )
+        if self.length is not None and self.saddle_height is None:
+            yield Problem(
+                "inconsistent",
+                "length",
+                "says how deep the post stands only together with saddle_height",
+                "give saddle_height, or insertion in place of length",
+            )
+        if self.length is not None and self.travel >= self.length:
+            yield Problem(
+                "inconsistent",
+                "travel",
+                f"longer than the post itself ({self.length:g} mm)",
+                "how far the saddle drops, e.g. 150",
+            )
 
 
 class StemSpec(Model):
@@ -356,6 +448,15 @@ class HandlebarSpec(Model):
         default=0,
     )
     width: float | None = number("Width", "End to end", low=300, high=1000, example=780)
+    drop: float = number(
+        "Drop",
+        "Of a drop bar, from its tops to the lower ends; 0 for a flat or riser bar",
+        low=0,
+        high=250,
+        example=120,
+        default=0,
+    )
+    levers: LeversSpec | None = _part("Brake levers", "Their outline; {} takes usual sizes")
 
 
 class RiderSpec(Model):
@@ -383,10 +484,6 @@ class RiderSpec(Model):
             )
 
 
-def _part(title: str, description: str) -> Any:
-    return Field(None, title=title, description=description)
-
-
 class BuildSpec(Model):
     """The parts that the frame carries."""
 
@@ -401,7 +498,54 @@ class BuildSpec(Model):
     seatpost: SeatpostSpec | None = _part("Seatpost", "Diameter and saddle height")
     stem: StemSpec | None = _part("Stem", "Length, angle, spacers")
     handlebar: HandlebarSpec | None = _part("Handlebar", "Where the hands are, from the clamp")
+    cassette: CassetteSpec | None = _part("Cassette", "Cogs and where they stand")
+    pedal: PedalSpec | None = _part("Pedals", "Their outline; {} takes usual sizes")
+    shoe: ShoeSpec | None = _part("Shoes", "Sizes beside their length, which stands with the rider")
+    rear_brake: RearBrakeSpec | None = _part(
+        "Rear brake", "Caliper's outline; {} takes usual sizes"
+    )
+    saddle: SaddleSpec | None = _part("Saddle", "Its outline; {} takes usual sizes")
+    bottles: Annotated[tuple[BottleSpec, ...], Strict(False)] = Field(
+        default=(), title="Bottles", description="Bottles with their cages", max_length=12
+    )
+    bodies: dict[TubeName, SpareSpec] = Field(
+        default_factory=dict,
+        title="Bodies",
+        description="Outlines of your own, by name: guards, mudguards, batteries, bumpers",
+    )
     rider: RiderSpec | None = _part("Rider", "Mass and body sizes")
     bike_mass_kg: float | None = number(
         "Bicycle mass", "Whole bicycle without the rider", low=3, high=80, example=14, unit="kg"
     )
+
+    def problems(self) -> Iterator[Problem]:
+        """Parts that ask for others."""
+        if self.rear_brake is not None and (
+            self.rear_wheel is None or self.rear_wheel.rotor is None
+        ):
+            yield Problem(
+                "missing-key",
+                "rear_wheel.rotor",
+                "missing: the rear brake's caliper sits on a rotor",
+                "give the rotor's diameter, e.g. rotor: 180, or take rear_brake out",
+            )
+        if (
+            self.rear_brake is not None
+            and self.rear_wheel is not None
+            and self.rear_wheel.hub is None
+        ):
+            yield Problem(
+                "missing-key",
+                "rear_wheel.hub",
+                "missing: where the rotor and its caliper sit",
+                "give the hub, e.g. hub: 148x12, or take rear_brake out",
+            )
+        if self.fork is not None and self.fork.travel == 0:
+            for key in ("knobs", "arch"):
+                if getattr(self.fork, key) is not None:
+                    yield Problem(
+                        "inconsistent",
+                        f"fork.{key}",
+                        "belongs to a suspension fork; this one has no travel",
+                        "give the fork's travel, or take it out",
+                    )

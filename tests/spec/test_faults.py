@@ -82,9 +82,9 @@ TABLE = [
     (GEO + "travel: 1\n", "unknown-key", "travel", (4, 1), "unknown", "build.fork.travel"),
     (GEO + "wall: 1\n", "unknown-key", "wall", (4, 1), "unknown", "tubes.<tube>.wall"),
     (
-        GEO + "build: {chainring: {size: 32}}\n",
+        GEO + "build: {chainring: {number: 32}}\n",
         "unknown-key",
-        "build.chainring.size",
+        "build.chainring.number",
         (4, 21),
         "unknown",
         "known here: teeth",
@@ -875,7 +875,7 @@ def test_the_table_and_the_files_below_cover_every_code_of_reading() -> None:
 
 def test_one_fault_a_value() -> None:
     """Each of the table's texts but the combined ones has one fault, not one a union branch."""
-    combined = {"geometry.5", "tubes.no", "build.chainring.size"}
+    combined = {"geometry.5", "tubes.no", "build.chainring.number"}
     for text, _, path, *_ in TABLE:
         if path not in combined and text.count("\n") > 2 and "? [" not in text:
             assert len({f.path for f in faults(text)}) == 1, [f.render() for f in faults(text)]

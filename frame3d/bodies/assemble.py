@@ -1,0 +1,72 @@
+"""Assemble: every part of a solved bike, and what the file does not give."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from frame3d.bodies.body import Absent, Bodies, Body
+from frame3d.bodies.bottle import bottles
+from frame3d.bodies.brake import rear_brake
+from frame3d.bodies.cockpit import cockpit
+from frame3d.bodies.crank import crank
+from frame3d.bodies.drivetrain import drivetrain
+from frame3d.bodies.fork import fork
+from frame3d.bodies.frame import frame
+from frame3d.bodies.place import Place
+from frame3d.bodies.seat import seat
+from frame3d.bodies.shoe import shoe
+from frame3d.bodies.spare import spare
+from frame3d.bodies.tyre import tyre
+from frame3d.bodies.wheel import wheel
+from frame3d.errors import Fault, SpecError
+from frame3d.geometry.layout import Layout
+
+Maker = Callable[[Place], Iterator[Body | Absent]]
+
+MAKERS: tuple[Maker, ...] = (
+    frame,
+    lambda place: tyre(place, "front"),
+    lambda place: tyre(place, "rear"),
+    lambda place: wheel(place, "front"),
+    lambda place: wheel(place, "rear"),
+    rear_brake,
+    drivetrain,
+    crank,
+    shoe,
+    fork,
+    cockpit,
+    seat,
+    bottles,
+)
+"""In the order of results."""
+
+
+def bodies_of(layout: Layout) -> Bodies:
+    """Every part of a solved bike where it is drawn, and what the file does not give.
+
+    A part is there where the file gives its key. Sizes that a part does not say are those of standards
+    or common practice; its note says so.
+
+    Raises:
+        SpecError: parts that do not go together, all of them.
+    """
+    place = Place(layout)
+    found: list[Body] = []
+    absent: list[Absent] = []
+    faults: list[Fault] = []
+    for make in MAKERS:
+        try:
+            for item in make(place):
+                if isinstance(item, Body):
+                    found.append(item)
+                else:
+                    absent.append(item)
+        except SpecError as error:
+            faults += error.faults
+    try:
+        found += list(spare(place, [b.name for b in found]))
+    except SpecError as error:
+        faults += error.faults
+    if faults:
+        raise SpecError(faults)
+    return Bodies(tuple(found), tuple(absent))

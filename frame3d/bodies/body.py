@@ -1,0 +1,69 @@
+"""Body: one part of the bike as shapes and tubes, and Absent: one that the file does not give."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from frame3d.bodies.shapes import Placed, Tubular
+
+
+@dataclass(frozen=True)
+class Body:
+    """One part, where it is drawn: fork fully extended, steering straight, left crank ahead.
+
+    `shapes` and `tubes` describe the same outside in two ways, for gaps against tubes and against
+    shapes. Neither is ever larger than the other but one may hold less: a box as tubes is the bars
+    along its edges. So where a pair can be measured both ways, the smaller gap is the right one.
+    """
+
+    name: str
+    """``rear_tyre``, ``fork_crown``, ``shoe_left``, ``down_tube``; no two alike."""
+    part: str
+    """Dotted path in the file that it comes from: ``build.rear_wheel.tyre``."""
+    family: str
+    """What belongs together and may touch: ``frame``, ``front_wheel``, ``fork``, ``crank``."""
+    shapes: tuple[Placed, ...]
+    """For gaps against tubes."""
+    tubes: tuple[Tubular, ...]
+    """For gaps against shapes."""
+    colour: str
+    """#rrggbb, for pictures."""
+    drawn: bool = True
+    """False for what only checks use: swept envelopes, positions that are taken later."""
+    touches: tuple[str, ...] = ()
+    """Names of bodies of other families that it touches by design."""
+    note: str = ""
+    """Where sizes come from that the file does not give."""
+
+
+@dataclass(frozen=True, slots=True)
+class Absent:
+    """A part that the file does not give."""
+
+    name: str
+    """As `Body.name`, without left and right."""
+    needs: str
+    """What gives it: ``build.rear_wheel.rotor``."""
+
+
+@dataclass(frozen=True)
+class Bodies:
+    """All parts of a bike, and what the file does not give."""
+
+    bodies: tuple[Body, ...]
+    absent: tuple[Absent, ...]
+
+    def body(self, name: str) -> Body:
+        """The body of that name.
+
+        Raises:
+            KeyError: no such body.
+        """
+        for body in self.bodies:
+            if body.name == name:
+                return body
+        raise KeyError(name)
+
+
+PRACTICE = "common practice, no source"
+"""Said of every default size that no standard gives."""

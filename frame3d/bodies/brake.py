@@ -1,0 +1,47 @@
+"""Rear brake: the caliper as a block around the rotor's edge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from frame3d.bodies.body import PRACTICE, Absent, Body
+from frame3d.bodies.forms import slab
+from frame3d.bodies.place import Place
+from frame3d.bodies.wheel import rotor_of
+from frame3d.geometry.vector import point, vector
+
+ROUNDING = 5.0
+
+
+def rear_brake(place: Place) -> Iterator[Body | Absent]:
+    """The rear caliper, on the left."""
+    name, spec, rotor = "rear_caliper", place.build.rear_brake, rotor_of(place, "rear")
+    if spec is None or rotor is None:
+        yield Absent(name, "build.rear_brake")
+        return
+    radius, y = rotor
+    turn = np.radians(spec.angle)
+    out = np.array([np.cos(turn), 0.0, np.sin(turn)])
+    along = np.array([out[2], 0.0, -out[0]])
+    centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * out
+    centre[1] = y + (spec.outer - spec.inner) / 2
+    form = slab(
+        name,
+        point(centre),
+        (spec.length, spec.inner + spec.outer, spec.depth),
+        ROUNDING,
+        axes=(point(along), (0.0, 1.0, 0.0), point(out)),
+        edges=True,
+    )
+    yield Body(
+        name=name,
+        part="build.rear_brake",
+        family="rear_brake",
+        shapes=form.shapes,
+        tubes=form.tubes,
+        colour="#3c4046",
+        touches=("rear_rotor", "rear_hub"),
+        note=f"caliper's sizes: {PRACTICE}, where the file does not give them",
+    )

@@ -1,0 +1,58 @@
+"""Cranks and pedals: arms as drawn, the space they sweep, and pedals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from frame3d.bodies.body import PRACTICE, Absent, Body
+from frame3d.bodies.forms import slab
+from frame3d.bodies.mounts import CRANK
+from frame3d.bodies.place import SIDES, Place
+from frame3d.bodies.shapes import Placed, cylinder
+
+ROUNDING = 4.0
+
+
+def crank(place: Place) -> Iterator[Body | Absent]:
+    """Both arms, and what each sweeps in a turn; both pedals."""
+    spec = place.build.crank
+    if spec is None or spec.q_factor is None:
+        for name in ("crank_arm", "crank_swept"):
+            yield Absent(name, "build.crank.q_factor")
+    else:
+        outer, end = spec.q_factor / 2, spec.boss / 2
+        note = f"arm's thickness and boss: {PRACTICE}, where the file does not give them"
+        for side, sign in SIDES:
+            name = f"crank_arm_{side}"
+            middle = (sign * spec.length / 2, sign * (outer - spec.thickness / 2), 0.0)
+            size = (spec.length + spec.boss, spec.thickness, spec.boss)
+            rounding = min(ROUNDING, spec.thickness / 2)
+            arm = slab(name, middle, size, rounding, CRANK)
+            yield Body(name, "build.crank", "crank", arm.shapes, arm.tubes, "#303338", note=note)
+            name = f"crank_swept_{side}"
+            low, high = sorted((sign * (outer - spec.thickness), sign * outer))
+            disc = Placed(name, cylinder(spec.length + end, low, high), (0.0, 0.0, 0.0))
+            yield Body(name, "build.crank", "crank", (disc,), (), "#303338", drawn=False, note=note)
+    yield from _pedals(place)
+
+
+def _pedals(place: Place) -> Iterator[Body | Absent]:
+    spec, lateral = place.build.pedal, place.pedal_lateral
+    if spec is None or lateral is None:
+        yield Absent("pedal", "build.pedal" if spec is None else "build.crank.q_factor")
+        return
+    rounding = min(ROUNDING, spec.thickness / 2, spec.width / 2, spec.length / 2)
+    for side, sign in SIDES:
+        name = f"pedal_{side}"
+        mount = place.pedal_mounts(side, lateral)[0]
+        form = slab(
+            name,
+            (0.0, sign * lateral, 0.0),
+            (spec.length, spec.width, spec.thickness),
+            rounding,
+            mount,
+        )
+        yield Body(
+            name, "build.pedal", "crank", form.shapes, form.tubes, "#3a3d42",
+            note=f"pedal's sizes: {PRACTICE}, where the file does not give them",
+        )  # fmt: skip

@@ -1,0 +1,256 @@
+"""Drivetrain: chainrings, cogs, and the chain in every gear."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import product
+
+import numpy as np
+
+from frame3d.bodies.body import PRACTICE, Absent, Body
+from frame3d.bodies.forms import slab
+from frame3d.bodies.place import Place
+from frame3d.bodies.shapes import Placed, cylinder
+from frame3d.errors import SpecError
+from frame3d.geometry.vector import Point, point, unit, vector
+
+PITCH = 12.7
+"""Chain pitch, 1/2 in (ISO 606, ISO 9633; from memory) [mm]."""
+ROLLER = 7.75
+"""Roller diameter of cycle chains (ISO 606 nos. 081 to 084, from memory) [mm]; others say 7.77, 7.92
+and 7.9375, which takes as much off the tip."""
+PLATE = 4.3
+"""Half the height of a chain's plates [mm]; common practice, no source."""
+COG = 1.6
+"""Thickness of a cog [mm]; common practice, no source."""
+GUARD = 3.0
+"""Thickness of a guard ring [mm]; common practice, no source."""
+CHAIN_WIDTHS = {12: 5.25, 11: 5.5, 10: 5.9, 9: 6.6, 8: 7.1, 7: 7.3, 6: 7.3, 5: 7.8}
+"""Over the pins, by the number of cogs [mm]: trade pages for eight to ten, else common practice, no
+source."""
+SPACINGS = {12: 3.65, 11: 3.8, 10: 3.95, 9: 4.35, 8: 4.8, 7: 5.0, 6: 5.5, 5: 5.5}
+"""Cog to cog, by their number [mm]; common practice, no source."""
+WIDE_CHAIN = 9.0
+"""A 1/8 in chain over its pins [mm]; common practice, no source."""
+STEEL = "#8b9097"
+
+
+def pitch_radius(teeth: int) -> float:
+    """Pitch over 2 sin(180°/N) [mm] (ASME B29.1-2011; ISO 606 from memory)."""
+    return PITCH / 2 / float(np.sin(np.pi / teeth))
+
+
+def tip_radius(teeth: int) -> float:
+    """Half of the largest tip diameter, d + 1.25 p - d1 [mm] (ISO 606, from memory)."""
+    return pitch_radius(teeth) + (1.25 * PITCH - ROLLER) / 2
+
+
+def drivetrain(place: Place) -> Iterator[Body | Absent]:
+    """Chainrings with guard, cassette, chain."""
+    rings, cogs = _rings(place), _cogs(place)
+    yield from _chainrings(place, rings)
+    yield from _cassette(place, cogs)
+    yield from _chain(place, rings, cogs)
+
+
+def _rings(place: Place) -> list[tuple[int, float]]:
+    """Teeth and y of each chainring, outer one first [mm]."""
+    spec, crank = place.build.chainring, place.build.crank
+    if spec is None or crank is None or crank.chainline is None:
+        return []
+    if spec.inner_teeth is None:
+        return [(spec.teeth, -crank.chainline)]
+    half = spec.spacing / 2
+    return [(spec.teeth, -crank.chainline - half), (spec.inner_teeth, -crank.chainline + half)]
+
+
+def _cogs(place: Place) -> list[tuple[int, float]]:
+    """Teeth and y of each cog, smallest first [mm]."""
+    spec, hub = place.build.cassette, place.hub("rear")
+    if spec is None or hub is None:
+        return []
+    count = len(spec.cogs)
+    spacing = SPACINGS.get(count, 3.65 if count > 12 else 5.5)
+    if spec.spacing is not None:
+        spacing = spec.spacing
+    first = hub[0] / 2 - spec.inset
+    last = first - (count - 1) * spacing
+    if last < 5:
+        raise SpecError(
+            place.layout.spec.fault(
+                "inconsistent",
+                "build.cassette",
+                f"{count} cogs {spacing:g} mm apart reach to {last:.1f} mm from the centre plane of a "
+                f"{hub[0]:g} mm hub",
+                "fewer cogs, a smaller spacing or inset, or a wider hub",
+            )
+        )
+    return [(teeth, -(first - i * spacing)) for i, teeth in enumerate(spec.cogs)]
+
+
+def _stretch(place: Place) -> float:
+    """Largest radius of an oval ring over that of a round one with its teeth."""
+    spec = place.build.chainring
+    return 1.0 if spec is None else 2 * (1 + spec.ovality) / (2 + spec.ovality)
+
+
+def _chainrings(place: Place, rings: list[tuple[int, float]]) -> Iterator[Body | Absent]:
+    spec = place.build.chainring
+    if spec is None or not rings:
+        yield Absent("chainring", "build.chainring" if spec is None else "build.crank.chainline")
+        return
+    names = ("chainring", "chainring_inner")
+    note = "largest tip circle (ISO 606)" + (", of an oval ring all round" if spec.ovality else "")
+    for (teeth, y), name in zip(rings, names, strict=False):
+        stretched = pitch_radius(teeth) * (_stretch(place) - 1)
+        half = spec.thickness / 2
+        yield _round(
+            name, "build.chainring", tip_radius(teeth) + stretched, (y - half, y + half), note
+        )
+    if spec.guard is not None:
+        y = rings[0][1] - spec.thickness / 2
+        if spec.guard / 2 < tip_radius(spec.teeth):
+            raise SpecError(
+                place.layout.spec.fault(
+                    "inconsistent",
+                    "build.chainring.guard",
+                    f"smaller than the ring that it guards ({2 * tip_radius(spec.teeth):.1f} mm over "
+                    "its teeth)",
+                    f"at least {np.ceil(2 * tip_radius(spec.teeth)):g}",
+                )
+            )
+        yield _round(
+            "chainring_guard", "build.chainring.guard", spec.guard / 2, (y - GUARD, y),
+            f"{GUARD:g} mm thick: {PRACTICE}",
+        )  # fmt: skip
+
+
+def _round(
+    name: str, part: str, radius: float, across: tuple[float, float], note: str, drawn: bool = True
+) -> Body:
+    """A flat disc about the bottom bracket's axis."""
+    shape = Placed(name, cylinder(radius, *across), (0.0, 0.0, 0.0))
+    return Body(name, part, "drivetrain", (shape,), (), STEEL, drawn, note=note)
+
+
+def _cassette(place: Place, cogs: list[tuple[int, float]]) -> Iterator[Body | Absent]:
+    if not cogs:
+        given = place.build.cassette is not None
+        yield Absent("cassette", "build.rear_wheel.hub" if given else "build.cassette")
+        return
+    yield Body(
+        name="cassette",
+        part="build.cassette",
+        family="drivetrain",
+        shapes=tuple(
+            Placed("cassette", cylinder(tip_radius(teeth), y - COG / 2, y + COG / 2), place.axle("rear"))
+            for teeth, y in cogs
+        ),
+        tubes=(),
+        colour=STEEL,
+        touches=("rear_hub",),
+        note=f"cogs' spacing and inset: {PRACTICE}, where the file does not give them",
+    )  # fmt: skip
+
+
+def _chain(
+    place: Place, rings: list[tuple[int, float]], cogs: list[tuple[int, float]]
+) -> Iterator[Body | Absent]:
+    spec = place.build.cassette
+    if spec is None or not rings or not cogs:
+        needs = [
+            key
+            for key, there in (
+                ("build.chainring", place.build.chainring is not None),
+                ("build.crank.chainline", bool(rings) or place.build.chainring is None),
+                ("build.cassette", spec is not None),
+                ("build.rear_wheel.hub", bool(cogs) or spec is None),
+            )
+            if not there
+        ]
+        yield Absent("chain", " and ".join(needs))
+        return
+    width = CHAIN_WIDTHS.get(len(cogs), 5.25 if len(cogs) > 12 else WIDE_CHAIN)
+    if spec.chain_width is not None:
+        width = spec.chain_width
+    note = f"chain {width:g} mm wide and {2 * PLATE:g} mm high: {PRACTICE}"
+    stretch = _stretch(place)
+    for teeth, y in rings:
+        yield _round(
+            f"chain_round_{teeth}", "build.cassette", pitch_radius(teeth) * stretch + PLATE,
+            (y - width / 2, y + width / 2), note, drawn=False,
+        )  # fmt: skip
+    axle = place.axle("rear")
+    yield Body(
+        name="chain_round_cogs",
+        part="build.cassette",
+        family="drivetrain",
+        shapes=tuple(
+            Placed(
+                "chain_round_cogs",
+                cylinder(pitch_radius(teeth) + PLATE, y - width / 2, y + width / 2),
+                axle,
+            )
+            for teeth, y in cogs
+        ),
+        tubes=(),
+        colour=STEEL,
+        drawn=False,
+        touches=("rear_hub",),
+        note=note,
+    )
+    straightest = min(product(rings, cogs), key=lambda g: abs(g[0][1] - g[1][1]))
+    for ring, cog in product(rings, cogs):
+        for run, up in (("upper", 1.0), ("lower", -1.0)):
+            name = f"chain_{run}_{ring[0]}_{cog[0]}"
+            a, b = tangent(
+                (0.0, ring[1], 0.0), pitch_radius(ring[0]) * stretch,
+                (axle[0], cog[1], axle[2]), pitch_radius(cog[0]), up,
+            )  # fmt: skip
+            yield Body(
+                name=name,
+                part="build.cassette",
+                family="drivetrain",
+                shapes=(_run(name, a, b, width),),
+                tubes=(),
+                colour=STEEL,
+                drawn=(ring, cog) == straightest,
+                note=note,
+            )
+
+
+def tangent(a: Point, ra: float, b: Point, rb: float, up: float) -> tuple[Point, Point]:
+    """Ends of the straight run between two wheels in the side view, over them or under them [mm].
+
+    The run's unit normal n has n·(b - a) = ra - rb.
+
+    Args:
+        a: centre of the one; the run goes from its y to the other's.
+        ra: radius of the one.
+        b: centre of the other.
+        rb: radius of the other.
+        up: 1 for the upper run, -1 for the lower one.
+    """
+    d = np.array([b[0] - a[0], b[2] - a[2]])
+    size = float(np.hypot(*d))
+    e = d / size
+    across = np.array([-e[1], e[0]])
+    if across[1] < 0:
+        across = -across
+    k = (ra - rb) / size
+    n = k * e + up * np.sqrt(1 - k * k) * across
+    return (
+        (float(a[0] + ra * n[0]), a[1], float(a[2] + ra * n[1])),
+        (float(b[0] + rb * n[0]), b[1], float(b[2] + rb * n[1])),
+    )
+
+
+def _run(name: str, a: Point, b: Point, width: float) -> Placed:
+    """A straight length of chain as a box."""
+    along = vector(b) - vector(a)
+    x = unit(along)
+    z = unit(np.cross(x, [0.0, 1.0, 0.0]))
+    axes = (point(x), point(np.cross(z, x)), point(z))
+    middle = point((vector(a) + vector(b)) / 2)
+    size = (float(np.linalg.norm(along)), width, 2 * PLATE)
+    return slab(name, middle, size, 0.5, axes=axes).shapes[0]

@@ -1,0 +1,137 @@
+"""Forms: simple outlines, each as shapes and as tubes with the same outside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise, product
+
+import numpy as np
+
+from frame3d.bodies.mounts import FRAME, Mount
+from frame3d.bodies.shapes import Placed, Tubular, bar, box, capsule, disc, standing, torus
+from frame3d.geometry.centreline import Arc, Centreline
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import Point, Vector, point, vector
+
+Axes = tuple[Point, Point, Point]
+LEVEL: Axes = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+"""The frame's own axes."""
+
+
+@dataclass(frozen=True)
+class Form:
+    """One outline as shapes and as tubes."""
+
+    shapes: tuple[Placed, ...] = ()
+    tubes: tuple[Tubular, ...] = ()
+
+    def __add__(self, other: Form) -> Form:
+        """Both together."""
+        return Form(self.shapes + other.shapes, self.tubes + other.tubes)
+
+
+def pill(name: str, a: Point, b: Point, radius: float, mount: Mount = FRAME) -> Form:
+    """A round bar with round ends about a and b [mm]."""
+    along = vector(b) - vector(a)
+    tube = bar(name, a, b, radius, mount)
+    shape = capsule(float(np.linalg.norm(along)), radius)
+    return Form(
+        (Placed(name, shape, a, mount, about(along)),),
+        (Tubular(name, tube.axis, tube.section, mount, (False, False)),),
+    )
+
+
+def pills(name: str, points: Sequence[Point], radius: float, mount: Mount = FRAME) -> Form:
+    """A round bar along straight legs, round at the corners and ends [mm]."""
+    form = Form()
+    for a, b in pairwise(points):
+        form += pill(name, a, b, radius, mount)
+    return form
+
+
+def rod(
+    name: str,
+    a: Point,
+    b: Point,
+    radius: float,
+    mount: Mount = FRAME,
+    end_radius: float | None = None,
+) -> Form:
+    """A round bar from a to b with flat ends, tapering where `end_radius` is given [mm]."""
+    along = vector(b) - vector(a)
+    length = float(np.linalg.norm(along))
+    end = radius if end_radius is None else end_radius
+    x, y, z = about(along)
+    shape = disc([(0.0, 0.0), (radius, 0.0), (end, length), (0.0, length)])
+    return Form(
+        (Placed(name, shape, a, mount, (y, z, x)),),  # a disc turns about its own y
+        (bar(name, a, b, radius, mount, end_radius),),
+    )
+
+
+def slab(
+    name: str,
+    centre: Point,
+    size: tuple[float, float, float],
+    rounding: float,
+    mount: Mount = FRAME,
+    axes: Axes = LEVEL,
+    *,
+    edges: bool = False,
+) -> Form:
+    """A box, rounded all over; as tubes, where asked for, the round bars that are its edges [mm].
+
+    A box as thick as twice its rounding has its whole rim in those bars. Flat faces are in no bar: a
+    gap to something that is a tube as well is better measured from that one.
+    """
+    placed = Placed(name, box(*size, rounding), centre, mount, axes)
+    return Form((placed,), _edges(placed, rounding) if edges else ())
+
+
+def hoop(name: str, centre: Point, radius: float, tube_radius: float, mount: Mount = FRAME) -> Form:
+    """A ring of round section about the lateral direction; as a tube three arcs, the same outside."""
+    c = vector(centre)
+    corners = [
+        point(c + radius * np.array([np.cos(t), 0.0, np.sin(t)]))
+        for t in 2 * np.pi / 3 * np.arange(3)
+    ]
+    arcs = tuple(Arc(corners[i], corners[(i + 1) % 3], centre, radius, 120.0) for i in range(3))
+    axis = Centreline(arcs)
+    section = Section.round(axis.length, 2 * tube_radius, 0.0)
+    return Form(
+        (Placed(name, torus(radius, tube_radius), centre, mount),),
+        (Tubular(name, axis, section, mount, (False, False)),),
+    )
+
+
+def about(direction: Vector) -> Axes:
+    """Axes whose z is a direction, x as near to forward as may be, or to up where it runs forward."""
+    size = float(np.linalg.norm(direction))
+    forward = abs(float(direction[0])) < 0.9 * size
+    return standing(direction, np.array([1.0, 0.0, 0.0] if forward else [0.0, 0.0, 1.0]))
+
+
+def _edges(placed: Placed, rounding: float) -> tuple[Tubular, ...]:
+    half = placed.shape.numbers[:3]
+    found: dict[tuple[Point, Point], Tubular] = {}
+    for i, j, k in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):
+        if half[i] <= 0:
+            continue
+        for sj, sk in product((-1.0, 1.0), repeat=2):
+            ends = []
+            for s in (-1.0, 1.0):
+                corner = [0.0, 0.0, 0.0]
+                corner[i], corner[j], corner[k] = s * half[i], sj * half[j], sk * half[k]
+                ends.append(_at(placed.origin, placed.axes, tuple(corner)))
+            a, b = ends
+            edge = bar(placed.name, a, b, rounding, placed.mount)
+            found[a, b] = Tubular(
+                placed.name, edge.axis, edge.section, placed.mount, (False, False)
+            )
+    return tuple(found.values())
+
+
+def _at(origin: Point, axes: Axes, local: Sequence[float]) -> Point:
+    """A point of own axes in the frame's."""
+    return point(vector(origin) + np.array(local) @ np.array(axes))

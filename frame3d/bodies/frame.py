@@ -1,0 +1,40 @@
+"""The frame: its tubes and the bottom bracket shell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from frame3d.bodies.body import Body
+from frame3d.bodies.place import Place
+from frame3d.bodies.shapes import Placed, Tubular, cylinder
+
+
+def frame(place: Place) -> Iterator[Body]:
+    """Every tube as it runs, and the shell.
+
+    Ends that are mitred are rounded: they lie within what they are mitred to.
+    """
+    layout = place.layout
+    for tube in layout.tubes:
+        flat = (tube.start.cut == "square", tube.end.cut == "square")
+        yield Body(
+            name=tube.name,
+            part=f"tubes.{tube.key}",
+            family="frame",
+            shapes=(),
+            tubes=(Tubular(tube.name, tube.axis, tube.section, flat=flat),),
+            colour=tube.colour,
+        )
+    shell = layout.shell
+    if shell is not None:
+        half = shell.width / 2
+        yield Body(
+            name="bottom_bracket",
+            part="build.bottom_bracket",
+            family="frame",
+            shapes=(
+                Placed("bottom_bracket", cylinder(shell.od / 2, -half, half), (0.0, 0.0, 0.0)),
+            ),
+            tubes=(Tubular("bottom_bracket", shell.axis, shell.section),),
+            colour=layout.spec.colour,
+        )

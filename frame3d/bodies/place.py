@@ -1,0 +1,163 @@
+"""Place: where parts sit on a solved bike: wheels, hubs, the steering's own axes, the pedals."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+import numpy as np
+
+from frame3d.bodies.forms import Axes
+from frame3d.bodies.mounts import FRAME, Mount, crank_mounts, fork_mounts
+from frame3d.bodies.shapes import standing
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.vector import Point, Vector, point, unit, vector
+from frame3d.spec import standards
+from frame3d.spec.parts import BuildSpec, HubSpec, TyreSpec, WheelSpec
+
+End = Literal["front", "rear"]
+Side = Literal["left", "right"]
+
+SIDES: tuple[tuple[Side, float], ...] = (("left", 1.0), ("right", -1.0))
+"""Each side with its sign of y."""
+
+
+@dataclass(frozen=True, slots=True)
+class TyreSize:
+    """A tyre as it comes out of its designation [mm]."""
+
+    width: float
+    radius: float
+    """Outside, unloaded."""
+    bead_seat: float
+    """Diameter."""
+    designated: bool
+    """Whether a designation says so; else the section is taken as round."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """A solved bike and where things are on it."""
+
+    layout: Layout
+
+    @property
+    def build(self) -> BuildSpec:
+        """The parts that the file gives."""
+        return self.layout.spec.build
+
+    def node(self, name: str) -> Vector:
+        """A node of the layout: (3,) float [mm]."""
+        return vector(self.layout.nodes[name])
+
+    def figure(self, name: str) -> float:
+        """A chart figure that every solved bike has [mm or degrees]."""
+        value = self.layout.chart[name]
+        if value is None:
+            raise ValueError(f"the chart has no {name}")
+        return value
+
+    # The steering: from the crown race, ahead, to the left, and up the axis.
+
+    @cached_property
+    def up(self) -> Vector:
+        """Unit direction of the steering axis toward the bar: (3,) float."""
+        angle = np.radians(self.figure("head_tube_angle"))
+        return np.array([-np.cos(angle), 0.0, np.sin(angle)])
+
+    @cached_property
+    def ahead(self) -> Vector:
+        """Unit direction ahead, square to the steering axis: (3,) float."""
+        return np.array([self.up[2], 0.0, -self.up[0]])
+
+    @cached_property
+    def steering_axes(self) -> Axes:
+        """Ahead, left, up the steering axis."""
+        return standing(self.up, self.ahead)
+
+    @cached_property
+    def _fork_mounts(self) -> tuple[Mount, Mount]:
+        return fork_mounts(self.node("crown_race"), self.up)
+
+    @property
+    def steering(self) -> Mount:
+        """What turns with the bar."""
+        return self._fork_mounts[0]
+
+    @property
+    def fork(self) -> Mount:
+        """What also travels with the front wheel."""
+        return self._fork_mounts[1]
+
+    def steered(self, forward: float, lateral: float, rise: float) -> Point:
+        """A point by its distance ahead of the steering axis, to the left, and above the crown race."""
+        at = self.node("crown_race") + forward * self.ahead + rise * self.up
+        return point(at + np.array([0.0, lateral, 0.0]))
+
+    @cached_property
+    def axle_drop(self) -> float:
+        """Front axle below the crown race, along the steering axis [mm]."""
+        return float((self.node("crown_race") - self.node("front_axle")) @ self.up)
+
+    @cached_property
+    def axle_offset(self) -> float:
+        """Front axle ahead of the steering axis [mm]."""
+        return float((self.node("front_axle") - self.node("crown_race")) @ self.ahead)
+
+    # Wheels
+
+    def wheel(self, end: End) -> WheelSpec | None:
+        """What the file says about a wheel."""
+        return self.build.front_wheel if end == "front" else self.build.rear_wheel
+
+    def wheel_mount(self, end: End) -> Mount:
+        """What a wheel is fixed to."""
+        return self.fork if end == "front" else FRAME
+
+    def axle(self, end: End) -> Point:
+        """Middle of an axle."""
+        return self.layout.nodes[f"{end}_axle"]
+
+    def tyre(self, end: End) -> TyreSize | None:
+        """A wheel's tyre."""
+        wheel = self.wheel(end)
+        if wheel is None or wheel.tyre is None:
+            return None
+        if isinstance(wheel.tyre, TyreSpec):
+            width, diameter = wheel.tyre.width, wheel.tyre.diameter
+            return TyreSize(width, diameter / 2, diameter - 2 * width, False)
+        size = standards.tyre(wheel.tyre)
+        return TyreSize(size.width, size.radius, size.bead_seat, True)
+
+    def hub(self, end: End) -> tuple[float, float] | None:
+        """A hub's width between the dropouts and its axle's diameter [mm]."""
+        wheel = self.wheel(end)
+        if wheel is None or wheel.hub is None:
+            return None
+        hub = wheel.hub if isinstance(wheel.hub, HubSpec) else standards.hub(wheel.hub)
+        return hub.width, hub.axle
+
+    # The seat tube's axis
+
+    @cached_property
+    def seat_up(self) -> Vector:
+        """Unit direction up the seatpost's axis: (3,) float."""
+        angle = np.radians(self.figure("actual_seat_tube_angle"))
+        return unit(np.array([-np.cos(angle), 0.0, np.sin(angle)]))
+
+    # Pedals
+
+    @property
+    def pedal_lateral(self) -> float | None:
+        """Pedals' centres from the centre plane [mm]."""
+        crank, pedal = self.build.crank, self.build.pedal
+        if crank is None or crank.q_factor is None or pedal is None:
+            return None
+        return crank.q_factor / 2 + pedal.axle
+
+    def pedal_mounts(self, side: Side, lateral: float) -> tuple[Mount, Mount]:
+        """What moves with a pedal, and with the shoe on it."""
+        assert self.build.crank is not None
+        sign = 1.0 if side == "left" else -1.0
+        return crank_mounts(self.build.crank.length, side, np.array([0.0, sign * lateral, 0.0]))

@@ -1,0 +1,116 @@
+"""Spare bodies: outlines of the user's own, fixed to any part that moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+
+from frame3d.bodies.body import Body
+from frame3d.bodies.forms import Form, about, pill, rod, slab
+from frame3d.bodies.mounts import CRANK, FRAME, Mount
+from frame3d.bodies.place import Place
+from frame3d.bodies.shapes import Placed, capsule, disc, ring, standing
+from frame3d.errors import Fault, SpecError
+from frame3d.geometry.vector import Point, Vector, mirrored, point, unit, vector
+from frame3d.spec.spare import SpareSpec
+
+
+def spare(place: Place, taken: Iterable[str]) -> Iterator[Body]:
+    """Every spare body.
+
+    Args:
+        place: the bike.
+        taken: names of its other bodies.
+
+    Raises:
+        SpecError: a name that a part of the bike has, or a profile that cannot be turned.
+    """
+    used = set(taken)
+    faults: list[Fault] = []
+    for key, spec in place.build.bodies.items():
+        path = f"build.bodies.{key}"
+        names = (f"{key}_left", f"{key}_right") if spec.pair else (key,)
+        clash = used.intersection(names)
+        if clash:
+            faults.append(
+                place.layout.spec.fault(
+                    "bad-name",
+                    path,
+                    f"{clash.pop()} is a part of the bike already",
+                    "choose another name",
+                )
+            )
+            continue
+        used.update(names)
+        for i, name in enumerate(names):
+            try:
+                form = _form(place, name, spec, right=i == 1)
+            except ValueError as problem:
+                faults.append(
+                    place.layout.spec.fault(
+                        "inconsistent",
+                        f"{path}.profile",
+                        str(problem),
+                        "corners [radius, along] in order round a convex outline; a disc from axis "
+                        "to axis, a ring clear of it",
+                    )
+                )
+                break
+            yield Body(name, path, key, form.shapes, form.tubes, spec.colour)
+    if faults:
+        raise SpecError(faults)
+
+
+def _form(place: Place, name: str, spec: SpareSpec, right: bool) -> Form:
+    mount, shift = _mount(place, spec)
+    flip = mirrored if right else _same
+    at = point(vector(flip(spec.at)) - shift)
+    axis = unit(vector(flip(spec.axis)))
+    if spec.kind in ("capsule", "cylinder"):
+        assert spec.diameter is not None
+        assert spec.length is not None
+        r = spec.diameter / 2
+        end = r if spec.end_diameter is None else spec.end_diameter / 2
+        far = point(vector(at) + spec.length * axis)
+        if spec.kind == "cylinder":
+            return rod(name, at, far, r, mount, end)
+        if end == r:
+            return pill(name, at, far, r, mount)
+        return Form((Placed(name, capsule(spec.length, r, end), at, mount, about(axis)),))
+    if spec.kind == "box":
+        assert spec.size is not None
+        axes = about(axis)
+        if spec.forward is not None:
+            forward = vector(flip(spec.forward))
+            if np.linalg.norm(np.cross(forward, axis)) > 1e-6:
+                axes = standing(axis, forward)
+        return slab(name, at, spec.size, spec.rounding, mount, axes, edges=True)
+    assert spec.profile is not None
+    x, y, z = about(axis)
+    shape = ring(spec.profile) if spec.kind == "ring" else disc(spec.profile)
+    return Form((Placed(name, shape, at, mount, (y, z, x)),))
+
+
+def _same(p: Point) -> Point:
+    return p
+
+
+def _mount(place: Place, spec: SpareSpec) -> tuple[Mount, Vector]:
+    """What it moves with, and how far its place in the file is from where the mount draws it."""
+    plain = {
+        "frame": FRAME,
+        "steering": place.steering,
+        "fork": place.fork,
+        "crank": CRANK,
+    }
+    if spec.fixed_to in plain:
+        return plain[spec.fixed_to], np.zeros(3)
+    crank = place.build.crank
+    lateral = place.pedal_lateral
+    if crank is None or lateral is None:
+        raise ValueError("needs build.crank.q_factor and build.pedal")
+    side, what = spec.fixed_to.split("_")
+    mounts = place.pedal_mounts("left" if side == "left" else "right", lateral)
+    reach = crank.length if side == "left" else -crank.length
+    return mounts[0 if what == "pedal" else 1], np.array([reach, 0.0, 0.0])

@@ -1,0 +1,58 @@
+"""Tyres: a round section about the wheel's axis, grown and flexed, and shoulder knobs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from frame3d.bodies.body import PRACTICE, Absent, Body
+from frame3d.bodies.forms import Form, hoop
+from frame3d.bodies.place import End, Place
+from frame3d.bodies.shapes import Placed, ring
+
+SHOULDER = 8.0
+"""Depth of shoulder knobs [mm]; common practice, no source."""
+
+
+def tyre(place: Place, end: End) -> Iterator[Body | Absent]:
+    """A wheel's tyre.
+
+    The designation's width is the section's diameter, its outside radius the torus's. Growth widens
+    the section evenly about its middle. Flex is swept: a torus at either side and what lies between.
+    """
+    name, part = f"{end}_tyre", f"build.{end}_wheel.tyre"
+    size, wheel = place.tyre(end), place.wheel(end)
+    if size is None or wheel is None:
+        yield Absent(name, part)
+        return
+    x, _, z = place.axle(end)
+    mount = place.wheel_mount(end)
+    middle = size.radius - size.width / 2
+    section = (size.width + wheel.growth) / 2
+    flex = wheel.flex
+    form = Form()
+    for y in (0.0,) if flex == 0 else (-flex, 0.0, flex):
+        form += hoop(name, (x, y, z), middle, section, mount)
+    strips = []
+    if flex > 0:
+        strips.append([(middle - section, flex), (middle + section, flex)])
+    if wheel.tread is not None:
+        # Crown and shoulders as a builder sees them across a straight edge.
+        outer = middle + section
+        half, low = wheel.tread.width / 2 + flex, outer - wheel.tread.drop
+        strips.append([(low - SHOULDER, half), (low, half), (outer, half / 2)])
+    shapes = list(form.shapes)
+    for strip in strips:
+        corners = strip + [(r, -y) for r, y in reversed(strip)]
+        shapes.append(Placed(name, ring(corners), (x, 0.0, z), mount))
+    notes = ["outside by the ETRTO designation"] if size.designated else []
+    if wheel.tread is not None:
+        notes.append(f"shoulder knobs {SHOULDER:g} mm deep: {PRACTICE}")
+    yield Body(
+        name=name,
+        part=part,
+        family=f"{end}_wheel",
+        shapes=tuple(shapes),
+        tubes=form.tubes,
+        colour="#2a2a2c",
+        note="; ".join(notes),
+    )
