@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> str:
-    """Columns in line, the first `left` of them flush left, numbers flush right; no newline at the end."""
+    """Columns in line, the first `left` flush left, numbers flush right; no newline at the end."""
     widths = [
         max(len(row[i]) for row in (head, *rows)) if rows or head[i] else len(head[i])
         for i in range(len(head))

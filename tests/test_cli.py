@@ -13,6 +13,7 @@ import pytest
 
 from frame3d import cli
 from frame3d.caution import CAUTION
+from frame3d.spec.base import NODE_NAMES
 from frame3d.spec.figures import FIGURES
 from frame3d.version import __version__
 
@@ -52,18 +53,7 @@ def test_solve_json_is_one_document_with_chart_nodes_and_units(
     assert (code, err) == (0, "")
     document = json.loads(out)
     assert list(document["chart"]) == list(FIGURES)
-    for node in [
-        "bottom_bracket",
-        "rear_axle",
-        "front_axle",
-        "head_tube_top",
-        "head_tube_bottom",
-        "crown_race",
-        "seat_tube_top",
-        "rear_contact",
-        "front_contact",
-        "saddle",
-    ]:
+    for node in NODE_NAMES:
         assert len(document["nodes"][node]) == 3
     assert document["units"]["chart"]["head_tube_angle"] == "degrees"
     assert document["units"]["nodes"] == "mm"

@@ -6,8 +6,6 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from frame3d.solids.mesh import TOLERANCE
-
 if TYPE_CHECKING:
     from frame3d.geometry.solve import AsBuilt
     from frame3d.solids.model import FrameModel
@@ -20,7 +18,7 @@ def write_all(
     folder: Path,
     progress: Callable[[str, float], None] | None = None,
     *,
-    tolerance: float = TOLERANCE,
+    tolerance: float | None = None,
     as_built: AsBuilt | None = None,
 ) -> tuple[Path, ...]:
     """Write ``frame.step``, ``frame.stl``, ``frame.3mf``, ``frame.glb`` and ``geometry.json``.
@@ -32,7 +30,8 @@ def write_all(
         model: the frame.
         folder: made if need be.
         progress: called before each file with its name and the share done, from 0 to 1.
-        tolerance: of STL and 3MF [mm]; GLB is for looking at and keeps to the default.
+        tolerance: of STL and 3MF [mm], `frame3d.solids.mesh.TOLERANCE` if not given; GLB is for
+            looking at and keeps to that.
         as_built: the same frame with parts exchanged, for geometry.json.
 
     Returns:
@@ -47,10 +46,12 @@ def write_all(
     from frame3d.export.stl import stl
     from frame3d.export.threemf import threemf
     from frame3d.export.writer import write
-    from frame3d.solids.mesh import part_mesh
+    from frame3d.solids.mesh import TOLERANCE, part_mesh
 
     meshes = model.meshes
-    if tolerance != TOLERANCE:
+    if tolerance is None:
+        tolerance = TOLERANCE
+    elif tolerance != TOLERANCE:
         meshes = {body.name: part_mesh(body, tolerance) for body in model.bodies}
     makers: dict[str, Callable[[], bytes]] = {
         "frame.step": lambda: step(model),
