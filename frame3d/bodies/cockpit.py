@@ -105,7 +105,7 @@ def _half(bar: HandlebarSpec, width: float, centre: Vector, sign: float) -> list
     return [
         at(0.0, CLAMP, 0.0),
         at(slope * (bend - CLAMP), bend, bar.rise),
-        at(slope * (end - CLAMP), end, bar.rise),
+        at(slope * (end - BAR - CLAMP), end - BAR, bar.rise),
     ]
 
 

@@ -43,6 +43,16 @@ def spare(place: Place, taken: Iterable[str]) -> Iterator[Body]:
             )
             continue
         used.update(names)
+        if "_" in spec.fixed_to and place.pedal_lateral is None:
+            faults.append(
+                place.layout.spec.fault(
+                    "missing-key",
+                    f"{path}.fixed_to",
+                    f"where the {spec.fixed_to.replace('_', ' ')} is, is missing",
+                    "give build.crank.q_factor and build.pedal",
+                )
+            )
+            continue
         for i, name in enumerate(names):
             try:
                 form = _form(place, name, spec, right=i == 1)
@@ -108,8 +118,8 @@ def _mount(place: Place, spec: SpareSpec) -> tuple[Mount, Vector]:
         return plain[spec.fixed_to], np.zeros(3)
     crank = place.build.crank
     lateral = place.pedal_lateral
-    if crank is None or lateral is None:
-        raise ValueError("needs build.crank.q_factor and build.pedal")
+    assert crank is not None
+    assert lateral is not None
     side, what = spec.fixed_to.split("_")
     mounts = place.pedal_mounts("left" if side == "left" else "right", lateral)
     reach = crank.length if side == "left" else -crank.length

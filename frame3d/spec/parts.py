@@ -458,6 +458,18 @@ class HandlebarSpec(Model):
     )
     levers: LeversSpec | None = _part("Brake levers", "Their outline; {} takes usual sizes")
 
+    def problems(self) -> Iterator[Problem]:
+        """Levers on their own half of the bar."""
+        if self.levers is None or self.width is None or self.drop > 0:
+            return
+        if self.levers.from_end >= self.width / 2:
+            yield Problem(
+                "inconsistent",
+                "levers.from_end",
+                f"beyond the middle of a bar of {self.width:g} mm",
+                f"less than {self.width / 2:g}",
+            )
+
 
 class RiderSpec(Model):
     """Rider: what the contact points and the centre of mass are made from."""

@@ -1,0 +1,161 @@
+"""Mating parts as CAD solids: each outline of `frame3d.bodies` in the kernel's own surfaces (OCP)."""
+
+from __future__ import annotations
+
+import numpy as np
+from OCP.BRepBuilderAPI import (
+    BRepBuilderAPI_MakeEdge,
+    BRepBuilderAPI_MakeFace,
+    BRepBuilderAPI_MakePolygon,
+    BRepBuilderAPI_MakeWire,
+    BRepBuilderAPI_Transform,
+)
+from OCP.BRepFilletAPI import BRepFilletAPI_MakeFillet
+from OCP.BRepPrimAPI import (
+    BRepPrimAPI_MakeBox,
+    BRepPrimAPI_MakeRevol,
+    BRepPrimAPI_MakeSphere,
+    BRepPrimAPI_MakeTorus,
+)
+from OCP.GC import GC_MakeArcOfCircle
+from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf
+from OCP.TopAbs import TopAbs_ShapeEnum
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
+
+from frame3d.bodies.body import Body
+from frame3d.bodies.pose import Matrix, Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, Placed, Tubular
+from frame3d.solids import kernel
+from frame3d.solids.outline_mesh import body_mesh
+from frame3d.solids.sweep import Sweep
+
+AS_DRAWN = Pose()
+AGREEMENT = 0.02
+"""Greatest relative difference between the volume of fused outlines and of their mesh."""
+SLACK = 0.999
+"""Share of a rounding that the kernel can fillet where nothing flat would be left."""
+
+
+def solid_of(solid: Placed | Tubular, pose: Pose = AS_DRAWN) -> TopoDS_Shape:
+    """An outline as a solid, at a pose.
+
+    Raises:
+        KernelError: it cannot be made.
+    """
+    if isinstance(solid, Tubular):
+        return _moved(_tube(solid), matrix(solid.mount, pose))
+    return _moved(_shape(solid), placed_matrix(solid, pose))
+
+
+def solids_of(body: Body, pose: Pose = AS_DRAWN) -> list[TopoDS_Shape]:
+    """A body as solids, at a pose: one where its outlines join and the kernel can fuse them.
+
+    Raises:
+        KernelError: an outline cannot be made.
+    """
+    made = [solid_of(outline, pose) for outline in body.shapes or body.tubes]
+    if len(made) == 1:
+        return made
+    expected = body_mesh(body).volume
+    try:
+        fused = kernel.fuse(made)
+    except kernel.KernelError:
+        return made
+    found = kernel.bulk(fused).volume
+    good = kernel.is_valid(fused) and abs(found - expected) <= AGREEMENT * expected
+    return kernel.solids(fused) if good else made
+
+
+def _shape(placed: Placed) -> TopoDS_Shape:
+    """A shape in its own axes."""
+    n = placed.shape.numbers
+    if placed.shape.kind == TORUS:
+        about = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))
+        return BRepPrimAPI_MakeTorus(about, float(n[0]), float(n[1])).Solid()
+    if placed.shape.kind == BOX:
+        return _box(*(float(x) for x in n))
+    if placed.shape.kind == CAPSULE:
+        return _capsule(*(float(x) for x in n))
+    return _revolved(n[1:].reshape(-1, 2))
+
+
+def _revolved(corners: np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> TopoDS_Shape:
+    """A convex profile turned about y; of a solid one only the half at positive radius counts."""
+    polygon = BRepBuilderAPI_MakePolygon()
+    for radius, y in corners[corners[:, 0] > -1e-9]:
+        polygon.Add(gp_Pnt(max(float(radius), 0.0), float(y), 0.0))
+    polygon.Close()
+    return _turned(BRepBuilderAPI_MakeFace(polygon.Wire(), True).Face(), gp_Dir(0, 1, 0))
+
+
+def _turned(face: TopoDS_Face, axis: gp_Dir) -> TopoDS_Shape:
+    return kernel.largest(BRepPrimAPI_MakeRevol(face, gp_Ax1(gp_Pnt(0, 0, 0), axis)).Shape())
+
+
+def _box(x: float, y: float, z: float, rounding: float) -> TopoDS_Shape:
+    """A box by its half sizes less the rounding."""
+    half = [h + rounding for h in (x, y, z)]
+    block = BRepPrimAPI_MakeBox(gp_Pnt(-half[0], -half[1], -half[2]), gp_Pnt(*half)).Solid()
+    if rounding < 1e-6:
+        return block
+    flat = min(x, y, z) > (1 - SLACK) * rounding
+    fillet = BRepFilletAPI_MakeFillet(block)
+    seen = TopExp_Explorer(block, TopAbs_ShapeEnum.TopAbs_EDGE)
+    while seen.More():
+        fillet.Add(rounding if flat else SLACK * rounding, TopoDS.Edge_s(seen.Current()))
+        seen.Next()
+    fillet.Build()
+    if not fillet.IsDone():
+        raise kernel.KernelError("a box could not be rounded")
+    return kernel.largest(fillet.Shape())
+
+
+def _capsule(length: float, r0: float, r1: float) -> TopoDS_Shape:
+    """The hull of two spheres on z: arcs and their common tangent, turned about z."""
+    if length <= abs(r0 - r1) + 1e-9:
+        centre = gp_Pnt(0, 0, 0 if r0 >= r1 else length)
+        return BRepPrimAPI_MakeSphere(centre, max(r0, r1)).Solid()
+    sine = (r0 - r1) / length
+    cosine = float(np.sqrt(1 - sine * sine))
+
+    def at(radius: float, along: float, out: float, up: float) -> gp_Pnt:
+        return gp_Pnt(radius * out, 0.0, along + radius * up)
+
+    bottom, top = at(r0, 0, 0, -1), at(r1, length, 0, 1)
+    low, high = at(r0, 0, cosine, sine), at(r1, length, cosine, sine)
+    turn = float(np.arcsin(sine))
+    mid_low, mid_high = (turn - np.pi / 2) / 2, (turn + np.pi / 2) / 2
+    wire = BRepBuilderAPI_MakeWire()
+    for edge in (
+        GC_MakeArcOfCircle(
+            bottom, at(r0, 0, float(np.cos(mid_low)), float(np.sin(mid_low))), low
+        ).Value(),
+        (low, high),
+        GC_MakeArcOfCircle(
+            high, at(r1, length, float(np.cos(mid_high)), float(np.sin(mid_high))), top
+        ).Value(),
+        (top, bottom),
+    ):
+        made = BRepBuilderAPI_MakeEdge(*edge) if isinstance(edge, tuple) else None
+        wire.Add((BRepBuilderAPI_MakeEdge(edge) if made is None else made).Edge())
+    return _turned(BRepBuilderAPI_MakeFace(wire.Wire(), True).Face(), gp_Dir(0, 0, 1))
+
+
+def _tube(tube: Tubular) -> TopoDS_Shape:
+    """A tube, filled; spheres at the ends that are not cut flat."""
+    section = tube.section
+    whole = kernel.solid(Sweep(tube.axis, section.s, section.height, section.width))
+    balls = []
+    for flat, s, end in ((tube.flat[0], 0.0, 0), (tube.flat[1], tube.axis.length, -1)):
+        if not flat:
+            p = tube.axis.at(s)
+            size = min(section.height[end], section.width[end])
+            balls.append(BRepPrimAPI_MakeSphere(gp_Pnt(*(float(x) for x in p)), size / 2).Solid())
+    return kernel.largest(kernel.fuse([whole, *balls]))
+
+
+def _moved(shape: TopoDS_Shape, motion: Matrix) -> TopoDS_Shape:
+    turn = gp_Trsf()
+    turn.SetValues(*(float(x) for x in motion[:3].ravel()))
+    return BRepBuilderAPI_Transform(shape, turn, True).Shape()

@@ -1,0 +1,139 @@
+"""Mating parts as closed meshes, without the CAD kernel (manifold3d).
+
+Points lie on the true surface, so that a mesh is within the tolerance of it, on the inside.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.bodies.body import Body
+from frame3d.bodies.pose import Matrix, Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, Placed, Tubular
+from frame3d.solids.mesh import Mesh, facets, sweep_mesh
+from frame3d.solids.sweep import Sweep
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+Array = NDArray[np.float64]
+
+TOLERANCE: Final = 0.2
+"""Greatest distance between a mesh and the true surface [mm], unless asked otherwise."""
+
+
+def body_mesh(body: Body, pose: Pose | None = None, tolerance: float = TOLERANCE) -> Mesh:
+    """A body as a mesh at a pose: the union of its shapes, or of its tubes where it has no shapes.
+
+    Args:
+        body: the part.
+        pose: as drawn where left out.
+        tolerance: [mm].
+    """
+    from manifold3d import Manifold, OpType
+
+    at = Pose() if pose is None else pose
+    made = [_manifold(solid, at, tolerance) for solid in body.shapes or body.tubes]
+    whole = made[0] if len(made) == 1 else Manifold.batch_boolean(made, OpType.Add)
+    return _read(whole)
+
+
+def _manifold(solid: Placed | Tubular, pose: Pose, tolerance: float) -> Manifold:
+    from manifold3d import Manifold
+
+    if isinstance(solid, Tubular):
+        return _tube(solid, pose, tolerance)
+    n, kind = solid.shape.numbers, solid.shape.kind
+    motion = placed_matrix(solid, pose)
+    if kind == TORUS:
+        sides = facets(2 * float(n[1]), tolerance)
+        turn = np.linspace(0, 2 * np.pi, sides, endpoint=False)
+        profile = np.stack([n[0] + n[1] * np.cos(turn), n[1] * np.sin(turn)], axis=1)
+        return _turned(profile, motion, tolerance)
+    if kind == BOX:
+        signs = np.array(np.meshgrid([-1, 1], [-1, 1], [-1, 1])).reshape(3, -1).T
+        ball = float(n[3]) * _sphere(float(n[3]), tolerance)
+        points = (signs[:, None, :] * n[:3] + ball).reshape(-1, 3)
+        return Manifold.hull_points(_apply(motion, points))
+    if kind == CAPSULE:
+        ball = _sphere(float(max(n[1], n[2])), tolerance)
+        points = np.vstack([n[1] * ball, n[2] * ball + (0.0, 0.0, n[0])])
+        return Manifold.hull_points(_apply(motion, points))
+    corners = n[1:].reshape(-1, 2)
+    if kind == DISC:
+        turn = _circle(float(corners[:, 0].max()), tolerance)
+        r, y = corners[:, :1], corners[:, 1:]
+        points = np.stack([r * np.cos(turn), y + 0 * turn, r * np.sin(turn)], axis=2)
+        return Manifold.hull_points(_apply(motion, points.reshape(-1, 3)))
+    return _turned(corners, motion, tolerance)
+
+
+def _circle(radius: float, tolerance: float) -> Array:
+    return np.linspace(0, 2 * np.pi, facets(2 * radius, tolerance), endpoint=False)
+
+
+def _sphere(radius: float, tolerance: float) -> Array:
+    """Points of a unit sphere, the six on the axes among them: (n, 3) float."""
+    turn = _circle(radius, tolerance)
+    lift = np.linspace(-np.pi / 2, np.pi / 2, len(turn) // 2 + 1)[:, None]
+    points = np.stack(
+        [np.cos(lift) * np.cos(turn), np.cos(lift) * np.sin(turn), np.sin(lift) + 0 * turn], axis=2
+    )
+    return points.reshape(-1, 3)
+
+
+def _turned(profile: Array, motion: Matrix, tolerance: float) -> Manifold:
+    """A closed profile of (radius, y), counter-clockwise and clear of the axis, turned about y."""
+    turn = _circle(float(profile[:, 0].max()), tolerance)
+    m, n = len(turn), len(profile)
+    r, y = profile[:, 0], profile[:, 1]
+    points = np.stack(
+        [np.cos(turn)[:, None] * r, np.ones((m, 1)) * y, np.sin(turn)[:, None] * r], axis=2
+    )
+    i, j = np.meshgrid(np.arange(m), np.arange(n), indexing="ij")
+    a, b = i * n + j, i * n + (j + 1) % n
+    c, d = (i + 1) % m * n + (j + 1) % n, (i + 1) % m * n + j
+    triangles = np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
+    return _closed(_apply(motion, points.reshape(-1, 3)), triangles)
+
+
+def _tube(tube: Tubular, pose: Pose, tolerance: float) -> Manifold:
+    from manifold3d import Manifold
+
+    section = tube.section
+    sweep = Sweep(tube.axis, section.s, section.height, section.width)
+    mesh = sweep_mesh(sweep, facets(sweep.size, tolerance), tolerance)
+    motion = matrix(tube.mount, pose)
+    parts = [_closed(_apply(motion, mesh.vertices), mesh.triangles)]
+    for flat, s, end in ((tube.flat[0], 0.0, 0), (tube.flat[1], tube.axis.length, -1)):
+        if not flat:
+            radius = min(section.height[end], section.width[end]) / 2
+            ball = tube.axis.at(s) + radius * _sphere(radius, tolerance)
+            parts.append(Manifold.hull_points(_apply(motion, ball)))
+    whole = parts[0]
+    for ball in parts[1:]:
+        whole += ball
+    return whole
+
+
+def _apply(motion: Matrix, points: Array) -> Array:
+    return np.ascontiguousarray(points @ motion[:3, :3].T + motion[:3, 3])
+
+
+def _closed(vertices: Array, triangles: NDArray[np.int64]) -> Manifold:
+    from manifold3d import Manifold, Mesh64
+
+    return Manifold(
+        Mesh64(np.ascontiguousarray(vertices), np.ascontiguousarray(triangles.astype(np.uint64)))
+    )
+
+
+def _read(solid: Manifold) -> Mesh:
+    mesh = solid.to_mesh64()
+    return Mesh(
+        np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3] + 0.0,
+        np.asarray(mesh.tri_verts, dtype=np.int64),
+    )

@@ -1,0 +1,104 @@
+"""Cranks, pedals, shoes: where they are through a turn."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from frame3d.bodies.pose import Pose, placed_matrix
+from tests.bodies.bike import bodies, body
+from tests.bodies.distance import Array, signed, union
+
+SIGN = {"left": 1.0, "right": -1.0}
+
+
+def extent(name: str, direction: Array, pose: Pose) -> float:
+    """How far a body of boxes reaches along a unit direction [mm]: corners, and the rounding beyond."""
+    far = -np.inf
+    for placed in body(name).shapes:
+        m = placed_matrix(placed, pose)
+        half, rounding = placed.shape.numbers[:3], placed.shape.numbers[3]
+        far = max(far, m[:3, 3] @ direction + np.abs(m[:3, :3].T @ direction) @ half + rounding)
+    return float(far)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_arms_end_at_the_q_factor(side: str) -> None:
+    y = np.array([0.0, SIGN[side], 0.0])
+    assert extent(f"crank_arm_{side}", y, Pose()) == pytest.approx(86)
+    assert extent(f"crank_arm_{side}", -y, Pose()) == pytest.approx(-72)  # 14 mm thick
+    swept = body(f"crank_swept_{side}").shapes[0]
+    corners = swept.shape.numbers[1:].reshape(-1, 2)
+    assert sorted({abs(c) for c in corners[:, 1]}) == [72, 86]
+    assert corners[:, 0].max() == 170 + 16  # half of the 32 mm boss
+    assert not body(f"crank_swept_{side}").drawn
+
+
+@pytest.mark.parametrize("crank", [0.0, 37.0, 90.0, 200.0])
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_what_is_swept_holds_the_arm_at_every_angle(side: str, crank: float) -> None:
+    """The arm's middle line and pedal end lie within; the end's round boss touches the rim."""
+    swept = body(f"crank_swept_{side}").shapes[0]
+    arm = body(f"crank_arm_{side}").shapes[0]
+    m = placed_matrix(arm, Pose(crank=crank))
+    out = SIGN[side] * m[:3, 0]  # from the bottom bracket to the pedal
+    tip = m[:3, 3] + (85 + 16) * out
+    assert signed(swept, tip[None])[0] == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("crank", "left"),
+    [(0.0, (170, 0)), (90.0, (0, -170)), (180.0, (-170, 0)), (270.0, (0, 170))],
+)
+def test_pedals_go_round_as_pedalled_forward(crank: float, left: tuple[float, float]) -> None:
+    """Left pedal ahead at 0, down at 90 degrees, the right one opposite; both stay level."""
+    for side, sign in SIGN.items():
+        m = placed_matrix(body(f"pedal_{side}").shapes[0], Pose(crank=crank))
+        assert m[:3, 3] == pytest.approx((sign * left[0], sign * 141, sign * left[1]), abs=1e-9)
+        assert m[:3, :3] == pytest.approx(np.eye(3))
+        # The arm's end is where the pedal's axle comes out of it.
+        arm = placed_matrix(body(f"crank_arm_{side}").shapes[0], Pose(crank=crank))
+        end = arm[:3, 3] + sign * 85 * arm[:3, 0]
+        assert end[[0, 2]] == pytest.approx(m[[0, 2], 3], abs=1e-9)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("crank", [0.0, 120.0])
+def test_shoes_stand_on_their_pedals(side: str, crank: float) -> None:
+    """290 mm long, ball 0.28 of it behind the toe over the axle, sole on the pedal's top face."""
+    pose = Pose(crank=crank)
+    axle = placed_matrix(body(f"pedal_{side}").shapes[0], pose)[:3, 3]
+    forward, up = np.array([1.0, 0, 0]), np.array([0.0, 0, 1.0])
+    toe = extent(f"shoe_{side}", forward, pose) - axle[0]
+    heel = -extent(f"shoe_{side}", -forward, pose) - axle[0]
+    assert toe == pytest.approx(0.28 * 290)
+    assert toe - heel == pytest.approx(290)
+    assert -extent(f"shoe_{side}", -up, pose) == pytest.approx(axle[2] + 9)
+    y = np.array([0.0, SIGN[side], 0.0])
+    assert extent(f"shoe_{side}", y, pose) == pytest.approx(141 + 0.18 * 290)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_heels_swing_toward_the_frame_about_the_pedals_axle(side: str) -> None:
+    rest, swung = Pose(), Pose(heel=12)
+    heel = np.array([0.28 * 290 - 290, SIGN[side] * 141, 34.0])
+    inward = heel.copy()
+    turn = np.radians(12)
+    inward[0] = heel[0] * np.cos(turn) + SIGN[side] * 170
+    inward[1] = SIGN[side] * (141 - abs(heel[0]) * np.sin(turn))
+    shoe = body(f"shoe_{side}").shapes
+    at_rest = union(shoe, heel[None] + (SIGN[side] * 170, 0, 0), rest)[0]
+    assert union(shoe, inward[None], swung)[0] == pytest.approx(at_rest, abs=1e-9)
+
+
+def test_no_arms_without_a_q_factor() -> None:
+    found = bodies((", q_factor: 172", ""))
+    needs = {a.name: a.needs for a in found.absent}
+    assert needs["crank_arm"] == needs["crank_swept"] == needs["pedal"] == "build.crank.q_factor"
+    assert needs["shoe"] == "build.crank.q_factor"
+
+
+def test_what_a_shoe_needs_is_named_in_full() -> None:
+    change = [("  pedal: {}\n", ""), (", shoe_length: 290", "")]
+    needs = {a.name: a.needs for a in bodies(*change).absent}
+    assert needs["shoe"] == "build.rider.shoe_length and build.pedal"
