@@ -11,6 +11,7 @@ from frame3d.bodies.shapes import Placed, Tubular
 class Body:
     """One part, where it is drawn: fork fully extended, steering straight, left crank ahead.
 
+    All of it has one mount.
     `shapes` and `tubes` describe the same outside in two ways, for gaps against tubes and against
     shapes. Neither is ever larger than the other but one may hold less: a box as tubes is the bars
     along its edges. So where a pair can be measured both ways, the smaller gap is the right one.

@@ -39,12 +39,17 @@ def matrix(mount: Mount, pose: Pose) -> Matrix:
     return total
 
 
-def placed_matrix(shape: Placed, pose: Pose) -> Matrix:
-    """The motion of a shape from its own axes to where it stands: (4, 4) float."""
+def own_matrix(shape: Placed) -> Matrix:
+    """The motion of a shape from its own axes to where its mount draws it: (4, 4) float."""
     own = np.eye(4)
     own[:3, :3] = np.array(shape.axes).T
     own[:3, 3] = shape.origin
-    return matrix(shape.mount, pose) @ own
+    return own
+
+
+def placed_matrix(shape: Placed, pose: Pose) -> Matrix:
+    """The motion of a shape from its own axes to where it stands: (4, 4) float."""
+    return matrix(shape.mount, pose) @ own_matrix(shape)
 
 
 def _matrix(step: Step, value: float) -> Matrix:

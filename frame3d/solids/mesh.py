@@ -102,7 +102,7 @@ def part_mesh(body: Body, tolerance: float = TOLERANCE) -> Mesh:
     taken = [shop.sweep(s) for s in (*body.voids, *body.holes, *body.drills)]
     taken += [shop.sweep(s) for cut in body.cuts for s in cut.tool]
     part = _largest(shop.minus(shop.together(body.metal), taken), body.name)
-    return _read(part.simplify(SIMPLIFY))
+    return read_manifold(part.simplify(SIMPLIFY))
 
 
 def frame_mesh(bodies: Sequence[Body], tolerance: float = TOLERANCE) -> Mesh:
@@ -125,7 +125,7 @@ def frame_mesh(bodies: Sequence[Body], tolerance: float = TOLERANCE) -> Mesh:
         cutters = [shop.sweep(s) for cut in body.cuts for s in outsides[cut.body]]
         taken += [shop.minus(shop.sweep(void), cutters) for void in body.voids]
         taken += [shop.sweep(drill) for drill in body.drills]
-    return _read(shop.minus(shop.add(metal), taken).simplify(SIMPLIFY))
+    return read_manifold(shop.minus(shop.add(metal), taken).simplify(SIMPLIFY))
 
 
 class MeshError(ValueError):
@@ -189,7 +189,7 @@ def _volume(solid: Manifold) -> float:
     return float(solid.volume())
 
 
-def _read(solid: Manifold) -> Mesh:
+def read_manifold(solid: Manifold) -> Mesh:
     """A manifold's triangles, in an order that depends on nothing but their places."""
     mesh = solid.to_mesh64()
     vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3] + 0.0

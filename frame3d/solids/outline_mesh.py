@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.body import Body
-from frame3d.bodies.pose import Matrix, Pose, matrix, placed_matrix
+from frame3d.bodies.pose import Pose, matrix, placed_matrix
 from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, Placed, Tubular
-from frame3d.solids.mesh import Mesh, facets, sweep_mesh
+from frame3d.solids.mesh import ANGLE, Mesh, facets, read_manifold, sweep_mesh
 from frame3d.solids.sweep import Sweep
 
 if TYPE_CHECKING:
@@ -38,41 +38,48 @@ def body_mesh(body: Body, pose: Pose | None = None, tolerance: float = TOLERANCE
     at = Pose() if pose is None else pose
     made = [_manifold(solid, at, tolerance) for solid in body.shapes or body.tubes]
     whole = made[0] if len(made) == 1 else Manifold.batch_boolean(made, OpType.Add)
-    return _read(whole)
+    return read_manifold(whole)
 
 
 def _manifold(solid: Placed | Tubular, pose: Pose, tolerance: float) -> Manifold:
+    """Made in its own axes and moved then: the hull of turned points would lose some of them."""
+    if isinstance(solid, Tubular):
+        return _tube(solid, tolerance).transform(matrix(solid.mount, pose)[:3])
+    return _shape(solid, tolerance).transform(placed_matrix(solid, pose)[:3])
+
+
+def _shape(solid: Placed, tolerance: float) -> Manifold:
     from manifold3d import Manifold
 
-    if isinstance(solid, Tubular):
-        return _tube(solid, pose, tolerance)
     n, kind = solid.shape.numbers, solid.shape.kind
-    motion = placed_matrix(solid, pose)
     if kind == TORUS:
-        sides = facets(2 * float(n[1]), tolerance)
-        turn = np.linspace(0, 2 * np.pi, sides, endpoint=False)
+        turn = _circle(float(n[1]), tolerance)
         profile = np.stack([n[0] + n[1] * np.cos(turn), n[1] * np.sin(turn)], axis=1)
-        return _turned(profile, motion, tolerance)
+        return _turned(profile, tolerance)
     if kind == BOX:
         signs = np.array(np.meshgrid([-1, 1], [-1, 1], [-1, 1])).reshape(3, -1).T
         ball = float(n[3]) * _sphere(float(n[3]), tolerance)
-        points = (signs[:, None, :] * n[:3] + ball).reshape(-1, 3)
-        return Manifold.hull_points(_apply(motion, points))
+        return Manifold.hull_points((signs[:, None, :] * n[:3] + ball).reshape(-1, 3))
     if kind == CAPSULE:
         ball = _sphere(float(max(n[1], n[2])), tolerance)
-        points = np.vstack([n[1] * ball, n[2] * ball + (0.0, 0.0, n[0])])
-        return Manifold.hull_points(_apply(motion, points))
+        return Manifold.hull_points(np.vstack([n[1] * ball, n[2] * ball + (0.0, 0.0, n[0])]))
     corners = n[1:].reshape(-1, 2)
     if kind == DISC:
         turn = _circle(float(corners[:, 0].max()), tolerance)
         r, y = corners[:, :1], corners[:, 1:]
         points = np.stack([r * np.cos(turn), y + 0 * turn, r * np.sin(turn)], axis=2)
-        return Manifold.hull_points(_apply(motion, points.reshape(-1, 3)))
-    return _turned(corners, motion, tolerance)
+        return Manifold.hull_points(points.reshape(-1, 3))
+    return _turned(corners, tolerance)
 
 
 def _circle(radius: float, tolerance: float) -> Array:
-    return np.linspace(0, 2 * np.pi, facets(2 * radius, tolerance), endpoint=False)
+    """Angles around a circle, a multiple of four: (n,) float.
+
+    A facet between points of a sphere lies below it by up to r x²/8 in each of two directions.
+    """
+    step = min(ANGLE, float(np.sqrt(4 * tolerance / radius)))
+    count = max(12, 4 * int(np.ceil(2 * np.pi / step / 4)))
+    return np.linspace(0, 2 * np.pi, count, endpoint=False)
 
 
 def _sphere(radius: float, tolerance: float) -> Array:
@@ -85,7 +92,7 @@ def _sphere(radius: float, tolerance: float) -> Array:
     return points.reshape(-1, 3)
 
 
-def _turned(profile: Array, motion: Matrix, tolerance: float) -> Manifold:
+def _turned(profile: Array, tolerance: float) -> Manifold:
     """A closed profile of (radius, y), counter-clockwise and clear of the axis, turned about y."""
     turn = _circle(float(profile[:, 0].max()), tolerance)
     m, n = len(turn), len(profile)
@@ -97,30 +104,21 @@ def _turned(profile: Array, motion: Matrix, tolerance: float) -> Manifold:
     a, b = i * n + j, i * n + (j + 1) % n
     c, d = (i + 1) % m * n + (j + 1) % n, (i + 1) % m * n + j
     triangles = np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
-    return _closed(_apply(motion, points.reshape(-1, 3)), triangles)
+    return _closed(points.reshape(-1, 3), triangles)
 
 
-def _tube(tube: Tubular, pose: Pose, tolerance: float) -> Manifold:
+def _tube(tube: Tubular, tolerance: float) -> Manifold:
     from manifold3d import Manifold
 
     section = tube.section
     sweep = Sweep(tube.axis, section.s, section.height, section.width)
     mesh = sweep_mesh(sweep, facets(sweep.size, tolerance), tolerance)
-    motion = matrix(tube.mount, pose)
-    parts = [_closed(_apply(motion, mesh.vertices), mesh.triangles)]
+    whole = _closed(mesh.vertices, mesh.triangles)
     for flat, s, end in ((tube.flat[0], 0.0, 0), (tube.flat[1], tube.axis.length, -1)):
         if not flat:
             radius = min(section.height[end], section.width[end]) / 2
-            ball = tube.axis.at(s) + radius * _sphere(radius, tolerance)
-            parts.append(Manifold.hull_points(_apply(motion, ball)))
-    whole = parts[0]
-    for ball in parts[1:]:
-        whole += ball
+            whole += Manifold.hull_points(tube.axis.at(s) + radius * _sphere(radius, tolerance))
     return whole
-
-
-def _apply(motion: Matrix, points: Array) -> Array:
-    return np.ascontiguousarray(points @ motion[:3, :3].T + motion[:3, 3])
 
 
 def _closed(vertices: Array, triangles: NDArray[np.int64]) -> Manifold:
@@ -128,12 +126,4 @@ def _closed(vertices: Array, triangles: NDArray[np.int64]) -> Manifold:
 
     return Manifold(
         Mesh64(np.ascontiguousarray(vertices), np.ascontiguousarray(triangles.astype(np.uint64)))
-    )
-
-
-def _read(solid: Manifold) -> Mesh:
-    mesh = solid.to_mesh64()
-    return Mesh(
-        np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3] + 0.0,
-        np.asarray(mesh.tri_verts, dtype=np.int64),
     )
