@@ -1,0 +1,32 @@
+"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|build|many] [--quick]``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+
+from tests.benchmarks import build, cold_start, many
+
+PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
+    "start": ("Cold start of solve", cold_start.measure, 11),
+    "many": ("Many bikes at once", many.measure, 7),
+    "build": ("Build of the demo", build.measure, 5),
+}
+
+
+def main() -> None:
+    """Run the benchmarks named on the command line, all where none is, and print their tables."""
+    asked = [name for name in sys.argv[1:] if not name.startswith("-")]
+    quick = "--quick" in sys.argv
+    for name, (title, measure, runs) in PARTS.items():
+        if asked and name not in asked:
+            continue
+        rows = measure(max(1, runs // 4) if quick else runs)
+        width = max(len(what) for what, _ in rows)
+        print(f"\n{title}")
+        for what, value in rows:
+            print(f"  {what:<{width}}  {value}")
+
+
+if __name__ == "__main__":
+    main()
