@@ -13,6 +13,10 @@ from frame3d.bodies.wheel import rotor_of
 from frame3d.geometry.vector import point, vector
 
 ROUNDING = 5.0
+ANGLE = 20.0
+"""Of the caliper where there are no stays to go by [degrees]; common practice, no source."""
+REACH = 120.0
+"""How far along the stays their direction is taken [mm]."""
 
 
 def rear_brake(place: Place) -> Iterator[Body | Absent]:
@@ -22,7 +26,7 @@ def rear_brake(place: Place) -> Iterator[Body | Absent]:
         yield Absent(name, "build.rear_brake")
         return
     radius, y = rotor
-    turn = np.radians(spec.angle)
+    turn = np.radians(_between_stays(place) if spec.angle is None else spec.angle)
     out = np.array([np.cos(turn), 0.0, np.sin(turn)])
     along = np.array([out[2], 0.0, -out[0]])
     centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * out
@@ -45,3 +49,16 @@ def rear_brake(place: Place) -> Iterator[Body | Absent]:
         touches=("rear_rotor", "rear_hub"),
         note=f"caliper's sizes: {PRACTICE}, where the file does not give them",
     )
+
+
+def _between_stays(place: Place) -> float:
+    """Midway between the left stays as they leave the rear axle, from straight ahead [degrees]."""
+    axle = vector(place.axle("rear"))
+    angles = []
+    for tube in place.layout.tubes:
+        if tube.key in ("chainstay", "seatstay") and tube.side == "left":
+            s = np.linspace(0.0, tube.axis.length, 400)
+            arms = tube.axis.points(s) - axle
+            near = arms[int(np.abs(np.hypot(arms[:, 0], arms[:, 2]) - REACH).argmin())]
+            angles.append(float(np.degrees(np.arctan2(near[2], near[0]))))
+    return (min(angles) + max(angles)) / 2 if len(angles) > 1 else ANGLE

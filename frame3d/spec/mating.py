@@ -52,8 +52,8 @@ class CrownSpec(Model):
         "From the crown race down to the underside over the tyre, along the steering axis",
         low=10,
         high=150,
-        example=42,
-        default=42,
+        example=25,
+        default=25,
     )
     width: float | None = number(
         "Width",
@@ -147,34 +147,34 @@ class ArchSpec(Model):
 class RearBrakeSpec(Model):
     """Rear brake caliper: a block around the rotor's edge."""
 
-    angle: float = number(
+    angle: float | None = number(
         "Angle",
-        "From straight ahead of the rear axle upward to the caliper's middle",
+        "From straight ahead of the rear axle upward to the caliper's middle; left out, midway "
+        "between chainstay and seatstay, or 20 without them",
         low=-180,
         high=180,
-        example=35,
+        example=18,
         unit="degrees",
-        default=35,
     )
     length: float = number(
-        "Length", "Along the rotor's edge", low=20, high=150, example=75, default=75
+        "Length", "Along the rotor's edge", low=20, high=150, example=60, default=60
     )
     depth: float = number(
-        "Depth", "Along the rotor's radius", low=15, high=100, example=40, default=40
+        "Depth", "Along the rotor's radius", low=15, high=100, example=36, default=36
     )
     overhang: float = number(
         "Overhang",
         "How far the caliper stands out beyond the rotor's edge",
         low=0,
         high=60,
-        example=14,
-        default=14,
+        example=12,
+        default=12,
     )
     inner: float = number(
-        "Inner side", "From the rotor toward the wheel", low=5, high=60, example=18, default=18
+        "Inner side", "From the rotor toward the wheel", low=5, high=60, example=16, default=16
     )
     outer: float = number(
-        "Outer side", "From the rotor toward the dropout", low=5, high=60, example=20, default=20
+        "Outer side", "From the rotor toward the dropout", low=5, high=60, example=14, default=14
     )
 
 
