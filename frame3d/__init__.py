@@ -117,7 +117,8 @@ def export(
     folder: str | Path,
     progress: Callable[[str, float], None] | None = None,
 ) -> tuple[Path, ...]:
-    """Write ``frame.step``, ``frame.stl``, ``frame.3mf``, ``frame.glb`` and ``geometry.json``.
+    """Write ``frame.step``, ``frame.stl``, ``frame.3mf``, ``frame.glb``, ``assembly.step`` and
+    ``geometry.json``.
 
     Returns:
         the files written.

@@ -7,6 +7,7 @@ import os
 import shutil
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
@@ -200,6 +201,11 @@ def check(
     show_default=True,
     help="Largest distance of STL and 3MF faces from the true surface [mm].",
 )
+@click.option(
+    "--at",
+    metavar="POSE",
+    help="Pose of the parts in GLB and assembly.step, e.g. fork=60%,steer=25.",
+)
 def build(
     file: Path,
     sets: Sequence[str],
@@ -208,11 +214,18 @@ def build(
     quiet: bool,
     out: Path | None,
     tolerance: float,
+    at: str | None,
 ) -> None:
     """Build FILE: solve it, make the solids, write STEP, STL, 3MF, GLB and JSON."""
     from frame3d.progress import bar
 
     _, layout, built = _solved(file, sets, swaps)
+    carrying = layout if not swaps else replace(layout, spec=_load(file, sets, swaps))
+    pose = None
+    if at is not None:
+        from frame3d.bodies.at import pose_at
+
+        pose = pose_at(carrying.spec, at)
     folder = Path("exports") / file.stem if out is None else out
     if not layout.tubes:
         raise OutputError(
@@ -235,6 +248,8 @@ def build(
             lambda what, share: progress(what, 0.75 + 0.25 * share),
             tolerance=tolerance,
             as_built=built,
+            parts=carrying,
+            pose=pose,
         )
     if as_json:
         from frame3d import document

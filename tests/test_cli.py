@@ -217,7 +217,7 @@ def test_build_writes_every_file_and_says_so(
     code, out, err = run(capsys, "build", HARDTAIL, "-o", str(tmp_path), "--json")
     assert (code, err) == (0, "")
     document = json.loads(out)
-    names = {"frame.step", "frame.stl", "frame.3mf", "frame.glb", "geometry.json"}
+    names = {"frame.step", "frame.stl", "frame.3mf", "frame.glb", "assembly.step", "geometry.json"}
     assert names <= {Path(f).name for f in document["files"]}
     assert names <= {p.name for p in tmp_path.iterdir()}
     assert json.loads((tmp_path / "geometry.json").read_text())["chart"] == document["chart"]

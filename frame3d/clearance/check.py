@@ -48,13 +48,21 @@ def judge(
             continue
         if progress is not None:
             progress(name, i / len(makers))
-        if name in scene.spec.clearance.skip:
-            outcomes.append(Unchecked(name, REQUIREMENTS[name].title, "left out by clearance.skip"))
+        if name in scene.spec.clearance.skip and name != "seatpost_insertion":
+            outcomes.append(_left_out(name))
             continue
-        outcomes += make(scene)
+        for outcome in make(scene):
+            if outcome.name in scene.spec.clearance.skip:
+                outcomes.append(_left_out(outcome.name))
+            else:
+                outcomes.append(outcome)
     results = [o for o in outcomes if isinstance(o, Result)]
     results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
     return Report(tuple(results), tuple(o for o in outcomes if isinstance(o, Unchecked)))
+
+
+def _left_out(name: str) -> Unchecked:
+    return Unchecked(name, REQUIREMENTS[name].title, "left out by clearance.skip")
 
 
 def _makers(scene: Scene) -> Iterator[tuple[str, Callable[[Scene], Iterator[Outcome]]]]:

@@ -6,6 +6,8 @@ import math
 from collections.abc import Callable, Iterator
 
 from frame3d.bodies import Body
+from frame3d.bodies.place import Place
+from frame3d.bodies.seat import insertion_of
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.clearance.toe import FrontEnd, toe_clearance
@@ -171,7 +173,7 @@ def front_load(scene: Scene) -> Iterator[Outcome]:
 def seatpost(scene: Scene) -> Iterator[Outcome]:
     """Length of post in the tube, and the room below its end."""
     post, tube = scene.spec.build.seatpost, scene.spec.tubes.get("seat_tube")
-    length = None if post is None else getattr(post, "insertion", None)
+    length = insertion_of(Place(scene.layout))
     if post is None or post.diameter is None or length is None or tube is None:
         for name in ("seatpost_insertion", "seatpost_room"):
             yield _missing(name, "build.seatpost with diameter and insertion, and tubes.seat_tube")

@@ -38,23 +38,23 @@ PAIRS = (
     PairCheck(
         "front_tyre_to_fork",
         ("front_tyre",),
-        ("fork_crown", "fork_arch", "fork_leg", "fork_legs", "fork_lower"),
+        ("fork_crown", "fork_arch", "fork_leg", "fork_lower"),
         ("fork",),
-        "build.front_wheel.tyre and build.fork.crown",
+        "build.front_wheel.tyre, and build.fork.crown, legs or arch",
     ),
     PairCheck(
         "fork_to_frame",
-        ("fork_crown", "fork_knob", "fork_knobs", "fork_leg", "fork_legs"),
+        ("fork_crown", "fork_knob", "fork_leg", "fork_lower"),
         (),
         ("steer",),
         "build.fork.crown",
     ),
     PairCheck(
         "handlebar_to_frame",
-        ("handlebar", "brake_lever", "brake_levers", "stem"),
+        ("handlebar", "brake_lever", "stem"),
         (),
         ("steer",),
-        "build.stem and build.handlebar.width",
+        "build.stem and build.handlebar",
     ),
     PairCheck(
         "chainring_to_frame", ("chainring",), (), (), "build.chainring and build.crank.chainline"
@@ -69,23 +69,23 @@ PAIRS = (
     ),
     PairCheck("crank_to_frame", ("crank_swept",), (), (), "build.crank.q_factor"),
     PairCheck(
-        "heel_to_frame", ("shoe",), (), ("crank", "heel"), "build.rider.shoe_length and build.pedal"
+        "heel_to_frame", ("shoe",), (), ("crank", "heel"), "build.rider.shoe_length, build.crank and build.pedal"
     ),
     PairCheck(
         "heel_to_caliper",
         ("shoe",),
         ("rear_caliper",),
         ("crank", "heel"),
-        "build.rider.shoe_length and build.rear_wheel.rotor",
+        "build.rider.shoe_length and build.rear_brake",
     ),
     PairCheck("rotor_to_frame", ("rear_rotor",), (), (), "build.rear_wheel.rotor"),
-    PairCheck("caliper_to_frame", ("rear_caliper",), (), (), "build.rear_wheel.rotor"),
+    PairCheck("caliper_to_frame", ("rear_caliper",), (), (), "build.rear_brake"),
     PairCheck(
         "saddle_to_rear_tyre",
         ("saddle",),
         ("rear_tyre",),
         (),
-        "build.seatpost with travel, and build.rear_wheel.tyre",
+        "build.saddle, build.seatpost.saddle_height and build.rear_wheel.tyre",
     ),
     PairCheck("bottle_to_frame", ("bottle",), (), (), "build.bottles"),
 )
@@ -93,7 +93,7 @@ PAIRS = (
 
 
 def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
-    """Measure every pair of a check; one result a pair of names without its sides."""
+    """Measure every pair of a check; one result, the tightest, a pair of kinds (see `_kind`)."""
     requirement = REQUIREMENTS[check.name]
     these = scene.named(*check.these)
     those = scene.named(*check.those) if check.those else scene.frame()
@@ -107,7 +107,7 @@ def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
             for b in those:
                 if a.name == b.name or _belongs(a, b):
                     continue
-                key = (_sideless(a.name), _sideless(b.name))
+                key = (_kind(a, check.these), _kind(b, check.those))
                 best = found.get(key)
                 cut = _lower(cutoff, None if best is None else best[0].gap - 1.5 * scene.tolerance)
                 if cutoff is None and found:
@@ -175,5 +175,9 @@ def _lower(a: float | None, b: float | None) -> float | None:
     return min(both) if both else None
 
 
-def _sideless(name: str) -> str:
-    return name.removesuffix("_left").removesuffix("_right")
+def _kind(body: Body, starts: Sequence[str]) -> str:
+    """What a body counts as in the list: one line for left and right, and for all gears."""
+    for start in starts:
+        if body.name == start or body.name.startswith(f"{start}_"):
+            return start
+    return body.name.removesuffix("_left").removesuffix("_right")

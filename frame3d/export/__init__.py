@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from frame3d.bodies.pose import Pose
+    from frame3d.geometry.layout import Layout
     from frame3d.geometry.solve import AsBuilt
     from frame3d.solids.model import FrameModel
 
@@ -20,8 +22,13 @@ def write_all(
     *,
     tolerance: float | None = None,
     as_built: AsBuilt | None = None,
+    parts: Layout | None = None,
+    pose: Pose | None = None,
 ) -> tuple[Path, ...]:
-    """Write ``frame.step``, ``frame.stl``, ``frame.3mf``, ``frame.glb`` and ``geometry.json``.
+    """Write the frame and the bike.
+
+    ``frame.step``, ``frame.stl``, ``frame.3mf`` hold the frame alone; ``frame.glb`` and
+    ``assembly.step`` also the parts that it carries; ``geometry.json`` all figures.
 
     All are made before the first is written, and all are on the disk before the first old one is
     replaced.
@@ -33,6 +40,8 @@ def write_all(
         tolerance: of STL and 3MF [mm], `frame3d.solids.mesh.TOLERANCE` if not given; GLB is for
             looking at and keeps to that.
         as_built: the same frame with parts exchanged, for geometry.json.
+        parts: the layout whose parts it carries, if not its own.
+        pose: where everything that moves stands; as drawn if not given.
 
     Returns:
         the files written.
@@ -40,8 +49,10 @@ def write_all(
     Raises:
         OutputError: a file cannot be made or written; those of before are untouched.
     """
+    from frame3d.bodies import bodies_of
+    from frame3d.bodies.pose import Pose as Stand
     from frame3d.document import dumps
-    from frame3d.export.glb import glb
+    from frame3d.export.assembly import assembly_glb, assembly_step
     from frame3d.export.step import step
     from frame3d.export.stl import stl
     from frame3d.export.threemf import threemf
@@ -53,11 +64,14 @@ def write_all(
         tolerance = TOLERANCE
     elif tolerance != TOLERANCE:
         meshes = {body.name: part_mesh(body, tolerance) for body in model.bodies}
+    carried = bodies_of(model.layout if parts is None else parts)
+    stand = Stand() if pose is None else pose
     makers: dict[str, Callable[[], bytes]] = {
         "frame.step": lambda: step(model),
         "frame.stl": lambda: stl(model, tolerance),
         "frame.3mf": lambda: threemf(model, meshes),
-        "frame.glb": lambda: glb(model),
+        "frame.glb": lambda: assembly_glb(model, carried, stand),
+        "assembly.step": lambda: assembly_step(model, carried, stand),
         "geometry.json": lambda: dumps(document_of(model, as_built)).encode("utf-8"),
     }
     files: dict[str, bytes] = {}

@@ -85,9 +85,9 @@ class ClearanceSpec(Model):
         "Of the shoes about the pedals, to each side. Common practice, no source",
         low=0,
         high=30,
-        example=6,
+        example=4,
         unit="degrees",
-        default=6,
+        default=4,
     )
 
     def limit(self, name: str) -> float | None:

@@ -102,7 +102,8 @@ def model() -> Any:
 def test_all_formats(model: Any, tmp_path: Path) -> None:
     seen: list[str] = []
     files = write_all(model, tmp_path, lambda name, _: seen.append(name))
-    formats = ["frame.step", "frame.stl", "frame.3mf", "frame.glb", "geometry.json"]
+    formats = ["frame.step", "frame.stl", "frame.3mf", "frame.glb"]
+    formats += ["assembly.step", "geometry.json"]
     assert [f.name for f in files] == formats
     assert seen == [*formats, "done"]
     assert names(tmp_path) == sorted(formats)

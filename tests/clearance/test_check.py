@@ -1,0 +1,249 @@
+"""Checks of whole bikes: what is reported, judged, left out, added, mended, and what fits."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from frame3d import cli
+from frame3d.clearance.change import changed, value_at
+from frame3d.clearance.check import check, judge, near
+from frame3d.clearance.fits import what_fits
+from frame3d.clearance.mend import mends
+from frame3d.clearance.result import Report
+from frame3d.clearance.scene import Scene, scene_of
+from frame3d.errors import SpecError
+from frame3d.geometry.solve import solve
+from frame3d.spec.clearance import ClearanceSpec
+from frame3d.spec.reader import load
+from frame3d.spec.requirements import REQUIREMENTS
+
+DEMO = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
+MINIMAL = DEMO.with_name("minimal.yaml")
+
+
+def scene_with(*sets: str) -> Scene:
+    return scene_of(solve(load(DEMO, sets=sets)))
+
+
+@pytest.fixture(scope="module")
+def scene() -> Scene:
+    return scene_with()
+
+
+@pytest.fixture(scope="module")
+def report(scene: Scene) -> Report:
+    return judge(scene)
+
+
+def test_the_demo_passes_every_check(report: Report) -> None:
+    assert [r.name for r in report.results if not r.ok] == []
+    assert report.ok
+
+
+def test_every_requirement_is_checked_or_said_not_to_be(report: Report) -> None:
+    named = {r.name for r in report.results} | {u.name for u in report.unchecked}
+    assert named == set(REQUIREMENTS)
+
+
+def test_the_file_can_set_a_limit_for_every_requirement() -> None:
+    fields = set(ClearanceSpec.model_fields) - {"skip", "extra", "steering", "heel_swing"}
+    assert fields == set(REQUIREMENTS)
+
+
+def test_results_come_smallest_margin_first(report: Report) -> None:
+    margins = [r.margin for r in report.results]
+    assert margins == sorted(margins)
+
+
+def test_points_are_as_far_apart_as_the_gap(report: Report) -> None:
+    for r in report.results:
+        if r.points is not None and r.gap > 0 and r.between != ("pedal", "front_tyre"):
+            p, q = r.points
+            apart = sum((a - b) ** 2 for a, b in zip(p, q, strict=True)) ** 0.5
+            assert apart == pytest.approx(r.gap, abs=1e-6), r.name
+
+
+def test_a_finer_tolerance_stays_within_the_certificate(scene: Scene, report: Report) -> None:
+    fine = check(scene.layout, tolerance=1e-4)
+    coarse = {(r.name, r.between): r for r in report.results}
+    compared = 0
+    for r in fine.results:
+        other = coarse.get((r.name, r.between))
+        if other is not None:
+            compared += 1
+            assert other.gap - other.error - 1e-9 <= r.gap <= other.gap + 1e-9
+    assert compared > 20
+
+
+def test_a_file_without_parts_is_not_passed_silently() -> None:
+    report = check(solve(load(MINIMAL)))
+    assert {u.name for u in report.unchecked} == set(REQUIREMENTS)
+    assert all("does not give" in u.why for u in report.unchecked)
+
+
+def test_an_own_limit_overrides_the_default_and_says_so() -> None:
+    report = judge(
+        scene_with("clearance.rear_tyre_to_frame=30"), names=frozenset({"rear_tyre_to_frame"})
+    )
+    assert not report.ok
+    assert {r.required for r in report.results} == {30}
+    assert all("own limit" in r.source for r in report.results)
+
+
+def test_racing_tyres_ask_for_less() -> None:
+    narrow = scene_with("build.rear_wheel.tyre=28-622", "build.front_wheel.tyre=28-622")
+    (limit, source) = narrow.required("rear_tyre_to_frame")
+    assert limit == 4
+    assert "EN 14781" in source
+    assert scene_with().required("rear_tyre_to_frame")[0] == 6
+
+
+@pytest.mark.parametrize("name", ["seatpost_room", "heel_to_frame", "front_load"])
+def test_a_skipped_check_is_listed_as_not_checked(name: str) -> None:
+    report = judge(scene_with(f"clearance.skip=[{name}]"))
+    assert name not in {r.name for r in report.results}
+    assert [u.why for u in report.unchecked if u.name == name] == ["left out by clearance.skip"]
+
+
+def test_an_extra_check_is_made() -> None:
+    report = judge(scene_with("clearance.extra=[{between: [seat_tube, rear_tyre], gap: 200}]"))
+    (extra,) = [r for r in report.results if r.name == "extra.0"]
+    assert extra.required == 200
+    assert not extra.ok
+    same = next(r for r in report.results if r.between == ("rear_tyre", "seat_tube"))
+    assert extra.gap == pytest.approx(same.gap, abs=0.011)
+
+
+@pytest.mark.parametrize(
+    ("sets", "words"),
+    [
+        (["clearance.extra=[{between: [rear_tyre, moon], gap: 3}]"], "no body named 'moon'"),
+        (["clearance.extra=[{between: [seat_tube, down_tube], gap: 3}]"], "cannot be measured"),
+    ],
+)
+def test_an_extra_check_of_what_is_not_there_is_a_fault(sets: Sequence[str], words: str) -> None:
+    with pytest.raises(SpecError, match=words):
+        judge(scene_with(*sets))
+
+
+def test_a_wider_tyre_closes_the_gap_by_half_its_width() -> None:
+    """The tyre's flank comes 1 mm nearer the stay a side for 2 mm more width, its radius grows too."""
+    only = frozenset({"rear_tyre_to_frame"})
+
+    def gap(width: int) -> float:
+        scene = scene_with().with_parts(
+            changed(scene_with().spec, "build.rear_wheel.tyre", f"{width}-622")
+        )
+        results = judge(scene, names=only).results
+        return next(
+            r.gap
+            for r in results
+            if r.between and "chainstay" in r.between[1] and "bridge" not in r.between[1]
+        )
+
+    assert -3 < gap(63) - gap(61) < -1
+
+
+def test_what_fits_is_true_at_the_answer_and_false_one_further(scene: Scene) -> None:
+    fits = {f.what: f for f in what_fits(scene)}
+    rear = fits["widest rear tyre"]
+    assert rear.largest is not None
+    width = int(rear.largest.split("-")[0])
+    assert width >= 61
+    only = frozenset({"rear_tyre_to_frame", "chain_to_rear_tyre", "saddle_to_rear_tyre"})
+    for w, ok in ((width, True), (width + 1, False)):
+        tried = scene.with_parts(changed(scene.spec, "build.rear_wheel.tyre", f"{w}-622"))
+        assert judge(tried, names=only).ok is ok
+    assert fits["most fork travel"].limited_by.startswith("front_tyre")
+    assert set(fits) == {
+        "widest rear tyre",
+        "widest front tyre",
+        "largest chainring",
+        "longest crank",
+        "most fork travel",
+    }
+
+
+def test_each_offered_mend_works() -> None:
+    scene = scene_with("clearance.rear_tyre_to_frame=8")
+    failing = [r for r in judge(scene).results if not r.ok]
+    assert failing
+    for result in failing:
+        offered = mends(scene, result)
+        assert offered
+        for text in offered:
+            path, rest = text.split(" ", 1)
+            if "(to " not in rest:
+                tried = scene.with_parts(changed(scene.spec, path, rest.split(" ")[0]))
+            else:
+                value = float(rest.split("(to ")[1].rstrip(")"))
+                before = value_at(scene.spec, path)
+                assert value == pytest.approx(
+                    before + float(rest.split()[0].rstrip("°")), abs=0.051
+                )
+                tried = scene_of(solve(changed(scene.spec, path, value)))
+            same = [
+                r
+                for r in judge(tried, names=frozenset({result.name})).results
+                if r.between == result.between
+            ]
+            assert all(r.margin > -0.06 for r in same), text
+
+
+def test_near_lists_what_is_near_and_nothing_else(scene: Scene) -> None:
+    close = near(scene, 6.0)
+    assert close
+    assert all(r.gap <= 6.0 for r in close)
+    names = {frozenset(r.between or ()) for r in close}
+    assert frozenset({"front_tyre", "head_tube"}) not in names
+
+
+def cli_run(capsys: pytest.CaptureFixture[str], *args: str) -> tuple[int, str, str]:
+    with pytest.raises(SystemExit) as left:
+        cli.main(["check", *args])
+    out = capsys.readouterr()
+    assert isinstance(left.value.code, int)
+    return left.value.code, out.out, out.err
+
+
+def test_json_has_what_scripts_rely_on(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, err = cli_run(capsys, str(DEMO), "--json")
+    assert (code, err) == (0, "")
+    document = json.loads(out)
+    assert document["ok"] is True
+    for one in document["checks"]:
+        assert {"name", "gap", "required", "ok", "source", "at", "points"} <= set(one)
+        assert {"travel", "steer"} <= set(one["at"])
+        assert one["points"] is None or len(one["points"]) == 2
+    assert document == json.loads(cli_run(capsys, str(DEMO), "--json")[1])
+
+
+def test_a_shortfall_is_exit_status_1_with_its_mend(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = cli_run(capsys, str(DEMO), "--set", "build.rear_wheel.tyre=66-622")
+    assert code == 1
+    assert "SHORT" in out
+    assert "mend: " in out
+
+
+def test_a_swapped_tyre_is_checked_on_the_frame_as_built(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    code, out, _ = cli_run(capsys, str(DEMO), "--json", "--swap", "build.rear_wheel.tyre=70-622")
+    assert code == 1
+    document = json.loads(out)
+    assert not document["ok"]
+    assert "as_built" in document
+
+
+@pytest.mark.parametrize(
+    "sets",
+    ["clearance.rear_tyre_to_frame=-1", "clearance.skip=[moon]", "build.chainring.teeth=400"],
+)
+def test_bad_input_is_exit_status_2(capsys: pytest.CaptureFixture[str], sets: str) -> None:
+    code, out, err = cli_run(capsys, str(DEMO), "--set", sets)
+    assert (code, out) == (2, "")
+    assert "--set" in err
