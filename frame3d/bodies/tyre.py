@@ -9,6 +9,8 @@ from frame3d.bodies.forms import Form, hoop
 from frame3d.bodies.place import End, Place
 from frame3d.bodies.shapes import Placed, ring
 
+EDGE = 1.0
+"""Radius of the wires that stand for the knobs' edges, as a tube [mm]."""
 SHOULDER = 8.0
 """Depth of shoulder knobs [mm]; common practice, no source."""
 
@@ -40,6 +42,10 @@ def tyre(place: Place, end: End) -> Iterator[Body | Absent]:
         outer = middle + section
         half, low = wheel.tread.width / 2 + flex, outer - wheel.tread.drop
         strips.append([(low - SHOULDER, half), (low, half), (outer, half / 2)])
+        for r, y in ((low, half - EDGE), (outer, half / 2 - EDGE)):
+            for lateral in (y, -y):
+                edge = hoop(name, (x, lateral, z), r - EDGE, EDGE, mount)
+                form += Form(tubes=edge.tubes)
     shapes = list(form.shapes)
     for strip in strips:
         corners = strip + [(r, -y) for r, y in reversed(strip)]

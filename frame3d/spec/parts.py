@@ -553,6 +553,14 @@ class BuildSpec(Model):
                 "give the hub, e.g. hub: 148x12, or take rear_brake out",
             )
         if self.fork is not None and self.fork.travel == 0:
+            legs = self.fork.legs
+            if legs is not None and legs.lead is not None:
+                yield Problem(
+                    "inconsistent",
+                    "fork.legs.lead",
+                    "a rigid fork's blades end at the axle",
+                    "give the fork's travel, or leave lead out",
+                )
             for key in ("knobs", "arch"):
                 if getattr(self.fork, key) is not None:
                     yield Problem(

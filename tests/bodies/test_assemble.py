@@ -166,6 +166,8 @@ FAULTS: list[tuple[tuple[tuple[str, str], ...], str, str, str]] = [
     ((("pedal: {}", "pedal: {axle: 40}"),), BAD, "pedal.width", "40"),
     ((("pedal: {}", "pedal: {axle: 4}"),), "out-of-range", "pedal.axle", "10"),
     ((("travel: 130, sag: 25%,", ""), (", arch: {}", "")), BAD, "fork.knobs", "no travel"),
+    ((("travel: 130, sag: 25%,", ""), ("legs: {}, knobs: {}, arch: {}", "legs: {lead: 9}")), BAD,
+     "fork.legs.lead", "rigid"),
     ((("travel: 130", "travel: 300"), ("height: 42", "height: 150")), BAD, "fork.travel", "lower legs"),
     ((("levers: {}", "levers: {from_end: 395}"),), BAD, "handlebar.levers.from_end", "390"),
     ((("  bottles:", f"  bodies: {{saddle: {{{BOX}}}}}\n  bottles:"),), "bad-name", "bodies.saddle",

@@ -21,6 +21,7 @@ SPARE = (
     "      fixed_to: fork}\n"
     "  bottles:",
 )  # fmt: skip
+TREAD = ("hub: 148x12, rotor: 160", "hub: 148x12, rotor: 160, tread: {width: 62, drop: 9}, flex: 2")
 BOTH = [
     b.name
     for b in bodies(SPARE).bodies
@@ -45,6 +46,21 @@ def test_round_ones_are_the_same_all_over(name: str) -> None:
     found = body(name)
     for tube in found.tubes:
         assert union(found.shapes, surface(tube)) == pytest.approx(0, abs=1e-6)
+
+
+def test_knobs_edges_stand_for_them_in_a_tyre_as_a_tube() -> None:
+    """Wires of 1 mm in the corners: at most 0.42 mm of a square corner lies outside them."""
+    found = body("rear_tyre", TREAD)
+    x, _, z = layout().nodes["rear_axle"]
+    corners = [(x + 363, 33.0, z), (x + 363, -33.0, z), (x + 372, 16.5, z)]
+    wires = found.tubes[3:]
+    assert len(wires) == 4
+    for tube in wires:
+        d = union(found.shapes, surface(tube))
+        assert d.max() == pytest.approx(0, abs=1e-6)
+    for corner in np.array(corners):
+        nearest = min(np.linalg.norm(surface(t, 2000, 60) - corner, axis=1).min() for t in wires)
+        assert nearest < 0.5
 
 
 @pytest.mark.parametrize("name", ["stem", "handlebar"])
