@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from frame3d.bodies import Body
 from frame3d.bodies.mounts import Name
@@ -69,7 +70,11 @@ PAIRS = (
     ),
     PairCheck("crank_to_frame", ("crank_swept",), (), (), "build.crank.q_factor"),
     PairCheck(
-        "heel_to_frame", ("shoe",), (), ("crank", "heel"), "build.rider.shoe_length, build.crank and build.pedal"
+        "heel_to_frame",
+        ("shoe",),
+        (),
+        ("crank", "heel"),
+        "build.rider.shoe_length, build.crank and build.pedal",
     ),
     PairCheck(
         "heel_to_caliper",
@@ -143,20 +148,20 @@ def between(
     """Smallest gap between two bodies over some motions; None if it is above `cutoff`."""
     ranges = scene.ranges(motions)
     best: Gap | None = None
-    tubes, shapes = (a.tubes, b.shapes) if a.tubes and b.shapes else (b.tubes, a.shapes)
-    for tube in tubes:
-        for shape in shapes:
-            cut = _lower(cutoff, None if best is None else best.gap)
-            moving = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
-            gap = nearest(
-                tube,
-                shape,
-                [r for r in ranges if r.name in moving],
-                tolerance=scene.tolerance,
-                cutoff=cut,
-            )
-            if not isinstance(gap, Apart) and (best is None or gap.gap < best.gap):
-                best = gap
+    # Where both bodies have both forms, either form may hold less than the other (see `Body`): look
+    # both ways, and the smaller gap is right.
+    for tube, shape in (*product(a.tubes, b.shapes), *product(b.tubes, a.shapes)):
+        cut = _lower(cutoff, None if best is None else best.gap)
+        moving = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
+        gap = nearest(
+            tube,
+            shape,
+            [r for r in ranges if r.name in moving],
+            tolerance=scene.tolerance,
+            cutoff=cut,
+        )
+        if not isinstance(gap, Apart) and (best is None or gap.gap < best.gap):
+            best = gap
     return best
 
 

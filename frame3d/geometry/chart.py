@@ -435,6 +435,8 @@ def _assumptions(spec: FrameSpec, diagnosis: Diagnosis) -> list[Note]:
 def _others(spec: FrameSpec, solutions: Sequence[Mapping[str, float]]) -> list[Note]:
     out = []
     for other in solutions[1:]:
+        if any(_range(name)[0] >= 0 > other[name] for name in _implausible(other)):
+            continue  # a length below zero: right for the equations, nothing to anybody else
         different = [
             f"{f} {shown(f, other[f]):.2f}"
             for f in FIGURES

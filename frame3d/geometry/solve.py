@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from frame3d.errors import FrameError
 from frame3d.geometry.as_built import Pitched, pitch, sagged_parts, swap
 from frame3d.geometry.chart import Solved, chart_of, solve_chart
-from frame3d.geometry.layout import Layout, Stance
+from frame3d.geometry.layout import Layout, Stance, Tube
 from frame3d.geometry.nodes import nodes_of
 from frame3d.geometry.place import place_tubes
 from frame3d.geometry.rider import place_rider, saddle_height_of
@@ -40,12 +41,12 @@ def solve(spec: FrameSpec) -> Layout:
         dropouts=placed.dropouts,
         bores=placed.bores,
         notes=(*solved.notes, *placed.notes, *rider.notes),
-        sagged=sag(spec, solved),
+        sagged=sag(spec, solved, placed.tubes),
         rider=rider,
     )
 
 
-def sag(spec: FrameSpec, solved: Solved) -> Stance | None:
+def sag(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Stance | None:
     """The bike under its rider's weight, pitched until both wheels stand on the ground.
 
     None where nothing is sprung.
@@ -54,15 +55,18 @@ def sag(spec: FrameSpec, solved: Solved) -> Stance | None:
     if parts is None:
         return None
     pitched = pitch(solved, parts)
-    return None if pitched is None else stance(spec, pitched)
+    return None if pitched is None else stance(spec, pitched, tubes)
 
 
-def stance(spec: FrameSpec, pitched: Pitched) -> Stance:
+def stance(spec: FrameSpec, pitched: Pitched, tubes: Sequence[Tube]) -> Stance:
     """A pitched bike as a stance, rider included."""
     chart = chart_of(pitched.values)
+    turn = float(np.degrees(pitched.values["pitch"]))
+    if chart["standover"] is None:
+        chart["standover"] = standover_of(tubes, pitched.values["bb_height"], turn)
     nodes = nodes_of(pitched.values, saddle_height_of(spec))
     rider = place_rider(spec, nodes, chart)
-    return Stance(chart, nodes, float(np.degrees(pitched.values["pitch"])), rider)
+    return Stance(chart, nodes, turn, rider)
 
 
 @dataclass(frozen=True)
@@ -91,7 +95,10 @@ def as_built(spec: FrameSpec, swapped: FrameSpec, paths: tuple[str, ...]) -> AsB
     still = pitch(solved, {})
     if still is None:
         raise AssertionError("a solved bike stands on its wheels")
-    before, after = stance(spec, still), stance(swapped, swap(solved, spec, swapped, paths))
+    nodes = nodes_of(solved.values, saddle_height_of(spec))
+    tubes = place_tubes(spec, nodes, solved.figures()).tubes
+    before = stance(spec, still, tubes)
+    after = stance(swapped, swap(solved, spec, swapped, paths), tubes)
     change: dict[str, float | None] = {}
     for figure, old in before.chart.items():
         new = after.chart[figure]

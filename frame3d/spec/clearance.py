@@ -63,13 +63,13 @@ class ClearanceSpec(Model):
     standover_room: float | None = _limit("standover_room")
     front_load: float | None = _limit("front_load")
     skip: tuple[str, ...] = Field(
-        (),
+        default=(),
         title="Skip",
         description="Checks that are left out, by name",
         examples=[["handlebar_to_frame"]],
     )
     extra: tuple[ExtraCheckSpec, ...] = Field(
-        (), title="Extra", description="Further checks between two named bodies"
+        default=(), title="Extra", description="Further checks between two named bodies"
     )
     steering: float = number(
         "Steering",
