@@ -83,6 +83,7 @@ def new(file: Path, quiet: bool) -> None:
 @frame3d.command()
 @_common
 @click.option("--sensitivity", is_flag=True, help="Change of every result per unit of every input.")
+@click.option("--mass", is_flag=True, help="Mass of every tube and their centre, without solids.")
 def solve(
     file: Path,
     sets: Sequence[str],
@@ -90,20 +91,24 @@ def solve(
     as_json: bool,
     quiet: bool,
     sensitivity: bool,
+    mass: bool,
 ) -> None:
     """Solve FILE: the whole chart, where every node lies, what is assumed."""
-    from frame3d import document, screen
-    from frame3d.geometry.chart import solve_chart
-    from frame3d.geometry.mass import masses_of
-    from frame3d.geometry.sensitivity import as_built_sensitivity, design_sensitivity
-
     spec, layout, built = _solved(file, sets, swaps)
-    changes = None
+    changes = masses = None
     if sensitivity:
+        from frame3d.geometry.chart import solve_chart
+        from frame3d.geometry.sensitivity import as_built_sensitivity, design_sensitivity
+
         chart = solve_chart(spec)
         changes = (design_sensitivity(chart), as_built_sensitivity(chart))
-    masses = masses_of(layout) if layout.tubes else None
+    if mass and layout.tubes:
+        from frame3d.geometry.mass import masses_of
+
+        masses = masses_of(layout)
     if as_json:
+        from frame3d import document
+
         out = document.solve_document(layout)
         if masses is not None:
             out["mass"] = document.mass_document(masses)
@@ -113,6 +118,8 @@ def solve(
             out["sensitivity"] = document.sensitivity_document(*changes)
         click.echo(document.dumps(out), nl=False)
     elif not quiet:
+        from frame3d import screen
+
         parts = [screen.solved(layout, masses)]
         if built is not None:
             parts.append(screen.exchanged(built))

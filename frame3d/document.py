@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING, Any
 
 from frame3d.caution import CAUTION
 from frame3d.errors import Fault, Note, Place
-from frame3d.geometry.layout import Layout, Stance
-from frame3d.geometry.mass import Masses
-from frame3d.geometry.rider import Posture, Rider
-from frame3d.geometry.sensitivity import Sensitivity
-from frame3d.geometry.solve import AsBuilt
 from frame3d.spec.figures import FIGURES, unit
 
 if TYPE_CHECKING:
     from frame3d.clearance.fits import Fit
     from frame3d.clearance.result import Report, Result
+    from frame3d.geometry.layout import Layout, Stance
+    from frame3d.geometry.mass import Masses
+    from frame3d.geometry.rider import Posture, Rider
+    from frame3d.geometry.sensitivity import Sensitivity
+    from frame3d.geometry.solve import AsBuilt
 
 DECIMALS = 9
 """Numbers in documents are rounded to this many decimals: far below a micrometre."""

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 
 from frame3d.caution import CAUTION
 from frame3d.errors import Note
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.mass import Masses
-from frame3d.geometry.rider import Rider
-from frame3d.geometry.sensitivity import Sensitivity
-from frame3d.geometry.solve import AsBuilt
 from frame3d.spec.figures import FIGURES, title, unit
 from frame3d.tables import chunks, number, table
 
 if TYPE_CHECKING:
     from frame3d.clearance.fits import Fit
     from frame3d.clearance.result import Report, Result
+    from frame3d.geometry.layout import Layout
+    from frame3d.geometry.mass import Masses
+    from frame3d.geometry.rider import Rider
+    from frame3d.geometry.sensitivity import Sensitivity
+    from frame3d.geometry.solve import AsBuilt
 
 
 def solved(layout: Layout, masses: Masses | None) -> str:
