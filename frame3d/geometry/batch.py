@@ -33,9 +33,10 @@ class Batch:
     """Solved bikes."""
 
     figures: Mapping[str, Array]
-    """Chart figure -> (n,) float, in mm and degrees; NaN for bikes without a solution."""
+    """Chart figure -> (n,) float, in mm and degrees; NaN where no solution was found, but for those
+    figures that were given."""
     solved: NDArray[np.bool_]
-    """(n,) bool: which bikes have a solution."""
+    """(n,) bool: for which bikes a solution was found."""
 
     def __len__(self) -> int:
         return len(self.solved)
@@ -49,7 +50,8 @@ def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
             bikes. As in a file, any well-posed set; a seat tube offset that is left open is 0.
 
     Returns:
-        n bikes; ranges are not checked as they are for a file.
+        n bikes; ranges are not checked as they are for a file. Where figures have several solutions it
+        is the one that Newton's method reaches from a usual bike; `chart.solve_chart` looks for all.
 
     Raises:
         GeometryError: an unknown figure, arrays of different lengths, or a set that does not settle a

@@ -102,6 +102,24 @@ def test_numbers_alone_are_one_bike() -> None:
     assert result.figures["wheelbase"][0] == pytest.approx(chart["wheelbase"], abs=1e-9)
 
 
+def test_lists_and_whole_numbers() -> None:
+    result = solve_many(TRAIL | {"reach": [450, 460], "bb_drop": 60})
+    assert np.diff(result.figures["wheelbase"]) == pytest.approx([10])
+    assert result.figures["bb_height"].tolist() == [312, 312]
+
+
+@pytest.mark.parametrize("angle", ["effective_seat_tube_angle", "actual_seat_tube_angle"])
+def test_offsets_of_which_the_first_is_nought(angle: str) -> None:
+    """The set is looked at through the first bike, where both seat tube angles are one."""
+    figures = without(TRAIL, "effective_seat_tube_angle") | {angle: 75.0}
+    result = solve_many(figures | {"seat_tube_offset": [0.0, 38.0, -20.0]})
+    assert result.solved.all()
+    for k, offset in enumerate((0.0, 38.0, -20.0)):
+        one = solve_chart(spec(figures | {"seat_tube_offset": offset})).figures()
+        for figure in ("actual_seat_tube_angle", "effective_seat_tube_angle", "effective_top_tube"):
+            assert result.figures[figure][k] == pytest.approx(one[figure], abs=1e-9)
+
+
 def test_no_bikes() -> None:
     result = solve_many(TRAIL | {"reach": np.array([])})
     assert len(result) == 0

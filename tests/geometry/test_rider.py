@@ -110,6 +110,12 @@ def test_contacts() -> None:
     assert math.dist(nodes["saddle"], (0, 0, 0)) == pytest.approx(735)
 
 
+def test_cranks_that_are_not_given() -> None:
+    rider, _ = ride(crank=None)
+    assert rider.contacts["foot_front"] == (170, 0, 0)
+    assert any("170 mm long where not given" in a for a in rider.assumptions)
+
+
 def hands(angle: float, parts: Mapping[str, Any], top: Point = (400.0, 0.0, 600.0)) -> Point:
     nodes = {"head_tube_top": top, "saddle": (-200.0, 0.0, 700.0)}
     placed = place_rider(spec(TRAIL, parts), nodes, {"head_tube_angle": angle})
