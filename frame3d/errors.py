@@ -41,6 +41,10 @@ CODES: Final[dict[str, str]] = {
     "section": "a section that cannot be made",
     "butt": "butts that do not fit the tube",
     "solid": "the CAD kernel could not make a solid",
+    # rear suspension
+    "mechanism": "links that lock, come apart, flip over, or move in more than one way",
+    "shock": "a shock that does not fit its ends, or that the linkage cannot use",
+    "travel": "a wheel travel that the linkage does not reach",
     # output
     "output": "a result cannot be written",
     "dependency": "a library that this command needs is missing",
@@ -139,6 +143,10 @@ class GeometryError(FrameError):
 
 class TubeError(FrameError):
     """A tube, its section or a junction cannot be made as described."""
+
+
+class LinkageError(FrameError):
+    """The rear suspension cannot be put together, or does not move as it should."""
 
 
 class SolidError(FrameError):

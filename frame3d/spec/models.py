@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, PrivateAttr, Tag
+from pydantic import BeforeValidator, Field, PrivateAttr, Tag
 
 from frame3d.errors import Fault, Note, Place
 from frame3d.spec.base import Colour, MaterialName, Model, Problem, named, number, refusal
@@ -14,6 +14,7 @@ from frame3d.spec.clearance import ClearanceSpec
 from frame3d.spec.figures import GeometrySpec
 from frame3d.spec.names import BikeName, FreeText, TubeName
 from frame3d.spec.parts import BuildSpec
+from frame3d.spec.suspension import SuspensionSpec, suspension_problems
 from frame3d.spec.tubes import TubeSpec, tube_problems
 
 
@@ -34,23 +35,20 @@ _Material = Annotated[
 ]
 
 
-def _empty(section: dict[str, Any]) -> dict[str, Any]:
-    if section:
-        raise refusal(
-            [
-                Problem(
-                    "unknown-key",
-                    "",
-                    "this version of frame3d does not know this section yet",
-                    "leave it empty ({}) or take it out; a later version reads it",
-                )
-            ]
-        )
-    return section
+def _nothing(section: object) -> object:
+    """Take an empty section for none."""
+    return None if section == {} else section
 
 
-Later = Annotated[dict[str, Any], AfterValidator(_empty)]
-"""A section that the format reserves for a later version; empty until then."""
+_Suspension = Annotated[
+    SuspensionSpec | None,
+    BeforeValidator(
+        _nothing,
+        json_schema_input_type=SuspensionSpec
+        | Annotated[dict[str, Any], Field(max_length=0)]
+        | None,
+    ),
+]
 
 
 def _no_boolean(value: object) -> object:
@@ -95,11 +93,10 @@ class FrameSpec(Model):
     tubes: dict[TubeName, TubeSpec] = Field(
         default_factory=dict, title="Tubes", description="The tubes of the frame, by name"
     )
-    suspension: Later = Field(
-        default_factory=dict,
+    suspension: _Suspension = Field(
+        None,
         title="Suspension",
-        description="Reserved for a later version; leave it out or empty",
-        json_schema_extra={"maxProperties": 0},
+        description="Rear suspension: points, links, shock and spring; left out, there is none",
     )
     clearance: ClearanceSpec = Field(
         default_factory=ClearanceSpec,
@@ -110,9 +107,13 @@ class FrameSpec(Model):
     _places: Mapping[str, Place] = PrivateAttr(default_factory=lambda: MappingProxyType({}))
 
     def problems(self) -> Iterator[Problem]:
-        """What the tubes' names ask of them."""
+        """What the tubes' names ask of them, and the suspension of the tubes."""
         for problem in tube_problems(self.tubes):
             yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
+        if self.suspension is not None:
+            for problem in suspension_problems(self.suspension, self.tubes):
+                key = f"suspension.{problem.key}"
+                yield Problem(problem.code, key, problem.message, problem.hint)
 
     def traced(self, places: Mapping[str, Place]) -> FrameSpec:
         """The same spec, knowing where each dotted path stands in its file."""

@@ -10,6 +10,11 @@ from frame3d.spec import loads
 HEAD = "format: 1\nname: Test\n"
 GEO = HEAD + "geometry: {reach: 455}\n"
 TUBE = "od: 20, wall: 1, end: {on: head_tube, angle: 70}"
+SWINGARM = (
+    "points: {main_pivot: [0, 60], front: [150, 90], rear: [-50, 100]}, "
+    "links: {frame: [main_pivot, front], arm: [main_pivot, rear]}, axle: {on: arm}, "
+    "shock: {start: front, end: rear, size: 210x55}"
+)
 
 
 def faults(text: str, sets: tuple[str, ...] = ()) -> tuple[Fault, ...]:
@@ -98,12 +103,12 @@ TABLE = [
         "decimal comma",
     ),
     (
-        GEO + "suspension: {pivot: 3}\n",
+        GEO + "suspension: {" + SWINGARM + ", pivot: 3}\n",
         "unknown-key",
-        "suspension",
-        (4, 1),
-        "does not know this section yet",
-        "leave it empty",
+        "suspension.pivot",
+        (4, 202),
+        "unknown key",
+        "known here: travel, points, links",
     ),
     (
         GEO + "clearance:\n  rear_tyre_to_frme: 6\n",
