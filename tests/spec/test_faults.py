@@ -106,7 +106,7 @@ TABLE = [
         GEO + "suspension: {" + SWINGARM + ", pivot: 3}\n",
         "unknown-key",
         "suspension.pivot",
-        (4, 202),
+        (4, 208),
         "unknown key",
         "known here: travel, points, links",
     ),

@@ -1,0 +1,252 @@
+"""Mechanism: a planar linkage as equations in the turns of its links, exact derivatives included.
+
+A point of the side view is a complex number, x + i·z [mm]. Each link's turn θ from the drawn pose is
+an unknown. A link hangs on a pivot of the link before it, so every point of every link is
+
+    position = fixed + Σ arms·exp(i·θ)            (sum over the links back to the frame)
+
+with constant complex `fixed` and `arms`. A pivot that is reached in two ways gives two equations: both
+positions agree. The shock gives one: the distance between its ends is what the stroke leaves of it.
+Derivatives follow by the chain rule: d exp(i·θ) = i·exp(i·θ)·dθ. (Loop closure in complex numbers:
+any textbook on kinematics, e.g. Norton, Design of Machinery, chapter 4.)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.linkage.linear import Array, solve
+from frame3d.linkage.structure import AXLE, FRAME, Structure
+
+Complex = NDArray[np.complex128]
+
+
+@dataclass(frozen=True, eq=False)
+class Rows:
+    """Positions as rows of ``fixed + arms @ exp(i·θ)``."""
+
+    fixed: Complex
+    """(rows,) complex [mm]."""
+    arms: Complex
+    """(rows, links) complex [mm]."""
+
+    def at(self, turned: Complex) -> Complex:
+        """Positions: (rows, k) complex, for exp(i·θ) of (links, k)."""
+        return self.fixed[:, None] + self.arms @ turned
+
+    def __sub__(self, other: Rows) -> Rows:
+        return Rows(self.fixed - other.fixed, self.arms - other.arms)
+
+    def __getitem__(self, rows: slice) -> Rows:
+        return Rows(self.fixed[rows], self.arms[rows])
+
+
+@dataclass(frozen=True, eq=False)
+class Mechanism:
+    """A linkage with its sizes.
+
+    Which of the closures' real equations are used stands in `used`: a linkage with more pivots than it
+    needs (a second parallel link) has equations that follow from the others.
+    """
+
+    structure: Structure
+    drawn: Mapping[str, complex]
+    """Point -> position at full extension [mm]."""
+    carried: Rows
+    """Where each link carries the drawn origin."""
+    closures: Rows
+    shock: Rows
+    """One row: from its start to its end."""
+    axle: Rows
+    """One row."""
+    length: float
+    """Of the shock at full extension [mm]."""
+    size: float
+    """Of the whole linkage [mm]; tolerances are shares of it."""
+    used: NDArray[np.intp]
+
+    @property
+    def count(self) -> int:
+        """Number of moving links."""
+        return len(self.structure.links)
+
+    def equations(self, turned: Complex, lengths: Array) -> tuple[Array, Array]:
+        """Residuals (links, k) [mm] and Jacobian (links, links, k) [mm/rad]; the shock comes last.
+
+        Args:
+            turned: exp(i·θ), (links, k).
+            lengths: the shock's, (k,) [mm].
+        """
+        gap = self.closures.at(turned)
+        moved = 1j * self.closures.arms[:, :, None] * turned
+        along = self.shock.at(turned)[0]
+        length = np.abs(along)
+        pull = np.real(np.conj(along) * 1j * self.shock.arms[0][:, None] * turned) / length
+        residual = np.concatenate((gap.real, gap.imag))[self.used]
+        jacobian = np.concatenate((moved.real, moved.imag))[self.used]
+        return (
+            np.concatenate((residual, (length - lengths)[None])),
+            np.concatenate((jacobian, pull[None])),
+        )
+
+    def misfit(self, turned: Complex, lengths: Array) -> Array:
+        """Largest residual over all equations, those not used too: (k,) [mm]."""
+        out: Array = np.abs(np.abs(self.shock.at(turned)[0]) - lengths)
+        if len(self.closures.fixed):
+            out = np.maximum(out, np.abs(self.closures.at(turned)).max(axis=0))
+        return out
+
+    def rates(self, turned: Complex) -> tuple[Array, Array]:
+        """Turns per millimetre of stroke, (links, k) [rad/mm], and the Jacobian's determinant (k,)."""
+        lengths = np.abs(self.shock.at(turned)[0])
+        _, jacobian = self.equations(turned, lengths)
+        right = np.zeros((self.count, 1, turned.shape[1]))
+        right[-1] = -1  # the shock shortens by what the stroke grows
+        found, determinant = solve(jacobian, right)
+        return found[:, 0], determinant
+
+    def motion(self, turned: Complex) -> tuple[Array, Array, Array]:
+        """First and second derivatives of the turns by the stroke, and the determinant.
+
+        The equations hold at every stroke, so their derivatives vanish: J·θ' = e and J·θ'' = what the
+        squares of θ' leave. With Λ along the shock and length L, L' = -1 and L'' = 0, the last row is
+        Re(conj Λ·Λ'')/L = (1 - |Λ'|²)/L.
+
+        Returns:
+            (links, k) [rad/mm], (links, k) [rad/mm²], (k,).
+        """
+        lengths = np.abs(self.shock.at(turned)[0])
+        _, jacobian = self.equations(turned, lengths)
+        right = np.zeros((self.count, 1, turned.shape[1]))
+        right[-1] = -1
+        found, determinant = solve(jacobian, right)
+        rate = found[:, 0]
+        with np.errstate(all="ignore"):
+            inward = self.closures.arms @ (rate**2 * turned)
+            along = self.shock.at(turned)[0]
+            swept = (self.shock.arms @ (1j * rate * turned))[0]
+            inside = (self.shock.arms @ (-(rate**2) * turned))[0]
+            last = (1 - np.abs(swept) ** 2 - np.real(np.conj(along) * inside)) / lengths
+            second = np.concatenate(
+                (np.concatenate((inward.real, inward.imag))[self.used], last[None])
+            )
+        bend, _ = solve(jacobian, second[:, None])
+        return rate, bend[:, 0], determinant
+
+    def constraints(self, turned: Complex) -> Array:
+        """Jacobian of all closures at one pose: (2·closures, links) [mm/rad]."""
+        moved = 1j * self.closures.arms * turned
+        return np.concatenate((moved.real, moved.imag))
+
+    def shock_row(self, turned: Complex) -> Array:
+        """How the shock's length changes with each turn at one pose: (links,) [mm/rad]."""
+        along = self.shock.at(turned[:, None])[0, 0]
+        row: Array = np.real(np.conj(along) * 1j * self.shock.arms[0] * turned) / abs(along)
+        return row
+
+    def on(self, body: str, point: complex) -> Rows:
+        """The row of a point that moves with a body, given where it is drawn."""
+        if body == FRAME:
+            return Rows(np.array([point]), np.zeros((1, self.count), dtype=complex))
+        i = self.structure.links.index(body)
+        row = self.carried[slice(i, i + 1)]
+        arms = row.arms.copy()
+        arms[0, i] += point
+        return Rows(row.fixed, arms)
+
+
+@dataclass(frozen=True, eq=False)
+class Assembly:
+    """All rows of a linkage; linear in where its points are drawn."""
+
+    carried: Rows
+    closures: Rows
+    shock: Rows
+    axle: Rows
+
+
+def assemble(structure: Structure, drawn: Mapping[str, complex]) -> Assembly:
+    """The rows of a linkage.
+
+    They are linear in `drawn`, so the same function, given how fast the points move with some
+    coordinate, gives how fast the rows change with it.
+    """
+    links = structure.links
+    n = len(links)
+    place = {link: i for i, link in enumerate(links)}
+    fixed = np.zeros(n, dtype=complex)
+    arms = np.zeros((n, n), dtype=complex)
+    for i, hang in enumerate(structure.tree):
+        pivot = drawn[hang.pivot]
+        if hang.parent == FRAME:
+            fixed[i] = pivot
+        else:
+            p = place[hang.parent]
+            fixed[i], arms[i] = fixed[p], arms[p]
+            arms[i, p] += pivot
+        arms[i, i] -= pivot
+
+    def row(point: str, body: str) -> tuple[complex, Complex]:
+        if body == FRAME:
+            return drawn[point], np.zeros(n, dtype=complex)
+        i = place[body]
+        out = arms[i].copy()
+        out[i] += drawn[point]
+        return fixed[i], out
+
+    def rows(named: list[tuple[str, str]]) -> Rows:
+        made = [row(*name) for name in named]
+        return Rows(
+            np.array([m[0] for m in made], dtype=complex),
+            np.array([m[1] for m in made], dtype=complex).reshape(len(made), n),
+        )
+
+    closing = rows([(c.pivot, c.first) for c in structure.closures]) - rows(
+        [(c.pivot, c.second) for c in structure.closures]
+    )
+    start, end = structure.shock
+    return Assembly(
+        Rows(fixed, arms), closing, rows([end]) - rows([start]), rows([(AXLE, structure.axle)])
+    )
+
+
+def make(structure: Structure, drawn: Mapping[str, complex]) -> Mechanism:
+    """A mechanism from its points as drawn at full extension [mm]."""
+    made = assemble(structure, drawn)
+    length = float(abs(made.shock.at(np.ones((len(structure.links), 1)))[0, 0]))
+    places = np.array([*drawn.values(), 0j])
+    size = float(np.abs(places - places.mean()).max())
+    moved = 1j * made.closures.arms
+    used = _independent(np.concatenate((moved.real, moved.imag)), len(structure.links) - 1)
+    return Mechanism(
+        structure,
+        dict(drawn),
+        made.carried,
+        made.closures,
+        made.shock,
+        made.axle,
+        length,
+        size,
+        used,
+    )
+
+
+def _independent(jacobian: Array, wanted: int) -> NDArray[np.intp]:
+    """`wanted` rows that are as independent as they come, in their order (Gram-Schmidt)."""
+    if len(jacobian) <= wanted:
+        return np.arange(len(jacobian))
+    rest = jacobian.copy()
+    chosen: list[int] = []
+    for _ in range(wanted):
+        norms = np.linalg.norm(rest, axis=1)
+        norms[chosen] = -1
+        best = int(norms.argmax())
+        chosen.append(best)
+        if norms[best] > 0:
+            direction = rest[best] / norms[best]
+            rest = rest - np.outer(rest @ direction, direction)
+    return np.array(sorted(chosen), dtype=np.intp)
