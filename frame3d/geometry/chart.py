@@ -25,8 +25,9 @@ from frame3d.spec.models import FrameSpec
 _STARTS, _MORE_STARTS = 64, 512
 """Start points from which a single bike is sought, so that a second solution is not missed; more where
 four or more unknowns hang together."""
-_AGREE = 1e-6
-"""Figures given twice agree within this [mm or degrees]."""
+_AGREE = 0.0051
+"""Figures given twice agree within this [mm or degrees]: what the two decimals of a printed chart
+round off."""
 
 
 @dataclass(frozen=True)

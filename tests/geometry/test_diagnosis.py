@@ -111,7 +111,7 @@ def test_the_parts_own_figures_are_offered_too() -> None:
         ),
         (("reach", "chainstay_length"), [(2, None)]),
     ],
-    ids=str,
+    ids=["apart", "one group", "coupled"],  # a set's text would differ from run to run
 )
 def test_two_missing_figures(
     left_out: tuple[str, ...], groups: list[tuple[int, set[str] | None]]
