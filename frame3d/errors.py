@@ -107,7 +107,7 @@ class Note:
     """Something to know that is no fault: an assumption, a second solution, a warning."""
 
     code: str
-    """Stable: ``assumed``, ``redundant``, ``other-solution``, ``warning``, ``default``."""
+    """Stable: ``assumed``, ``redundant``, ``other-solution``, ``warning``, ``default``, ``solved``."""
     message: str
     path: str = ""
     place: Place | None = None

@@ -217,7 +217,7 @@ def assemble(structure: Structure, drawn: Mapping[str, complex]) -> Assembly:
 def make(structure: Structure, drawn: Mapping[str, complex]) -> Mechanism:
     """A mechanism from its points as drawn at full extension [mm]."""
     made = assemble(structure, drawn)
-    length = float(abs(made.shock.at(np.ones((len(structure.links), 1)))[0, 0]))
+    length = float(abs(made.shock.at(np.ones((len(structure.links), 1), dtype=complex))[0, 0]))
     places = np.array([*drawn.values(), 0j])
     size = float(np.abs(places - places.mean()).max())
     moved = 1j * made.closures.arms

@@ -1,0 +1,41 @@
+"""Anti-rise: how much of the load that rear braking takes off the rear wheel is carried by the links.
+
+As anti-squat, with the line from the rear contact to the instant centre of the link that carries the
+caliper: anti-rise [%] = 100·(its slope) / (h/w). Source: value from memory of Foale, Motorcycle Handling
+and Chassis Design.
+
+The braked wheel turns with the caliper's link, so what counts is the velocity of the wheel's contact
+point when it does: the axle's, and the link's turning about it. The line to the instant centre is square
+to that velocity. This is the same for a caliper on the axle's link, and right for a floating one too.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from frame3d.linkage.ground import Ground
+from frame3d.linkage.linear import Array
+from frame3d.linkage.mechanism import Complex
+from frame3d.linkage.motion import Moving
+
+
+def brake_line(axle: Moving, turn_rate: Array, ground: Ground) -> Array:
+    """Slope of the line from the rear contact to the brake's instant centre, over the ground, (k,)."""
+    velocity = axle.rate + 1j * turn_rate * (ground.rear - axle.at)
+    along = ground.directed(1j * velocity)
+    with np.errstate(all="ignore"):
+        out: Array = along.imag / along.real
+    return out
+
+
+def anti_rise(axle: Moving, turn_rate: Array, ground: Ground, centre_of_mass: Complex) -> Array:
+    """Anti-rise, (k,) [%].
+
+    Args:
+        axle: the rear axle.
+        turn_rate: of the link that carries the caliper, by the stroke, (k,) [rad/mm].
+        ground: under the wheels.
+        centre_of_mass: of rider and bicycle, in the frame's axes, (k,) or (1,) complex [mm].
+    """
+    height = ground.local(centre_of_mass).imag
+    return 100 * brake_line(axle, turn_rate, ground) * ground.wheelbase / height

@@ -1,0 +1,26 @@
+"""Instant centres of links against the frame.
+
+The instant centre is the point of a body that stands still at an instant. With a point of the body at p,
+its velocity v and the body's turning speed w, it lies at p + i·v/w (any textbook on kinematics, e.g.
+Norton, Design of Machinery, chapter 6); velocities come from the Jacobian. A body that does not turn has
+it at infinity, square to v.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from frame3d.linkage.linear import Array
+from frame3d.linkage.motion import Motion, pairs
+
+
+def instant_centre(motion: Motion, link: str) -> Array:
+    """Path of a link's instant centre in the frame's axes, (k, 2): x, z [mm]; infinite (or NaN in a
+    coordinate that has no side) where the link only shifts.
+    """
+    origin = motion.body_point(link, 0j)
+    turn = motion.turn_rate(link)
+    with np.errstate(all="ignore"):
+        x = origin.at.real - origin.rate.imag / turn
+        z = origin.at.imag + origin.rate.real / turn
+    return pairs(x + 1j * z)

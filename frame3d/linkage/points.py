@@ -1,0 +1,135 @@
+"""Points: the positions that a suspension's points are drawn at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final, TypeAlias
+
+import numpy as np
+
+from frame3d.spec.suspension import PointSpec, SuspensionSpec
+
+OnTube: TypeAlias = Callable[[str, float | None, float | None, float], tuple[float, float]]
+"""(tube, from_start, from_end, offset) -> (x, z) [mm], one of from_start and from_end given. The offset
+is square to the axis, positive above it, ahead of an upright tube: see `beside`."""
+Coordinate: TypeAlias = tuple[str, str]
+"""(point, name of one of its coordinates)."""
+
+_DIRECTIONS: Final = {"x": 1 + 0j, "z": 1j, "forward": 1 + 0j, "above": 1j}
+
+
+def beside(
+    start: tuple[float, float], end: tuple[float, float], along: float, offset: float
+) -> tuple[float, float]:
+    """A point beside a straight line, for `OnTube` [mm].
+
+    Args:
+        start: of the line, (x, z).
+        end: of the line, (x, z).
+        along: from its start.
+        offset: square to it, positive above the line; ahead of it where it is upright.
+    """
+    away = complex(end[0] - start[0], end[1] - start[1])
+    away /= abs(away)
+    square = away * 1j
+    if square.imag < -1e-9 or (abs(square.imag) <= 1e-9 and square.real < 0):
+        square = -square
+    at = complex(*start) + along * away + offset * square
+    return (at.real, at.imag)
+
+
+def no_tubes(tube: str, *_: object) -> tuple[float, float]:
+    """For linkages without points on tubes."""
+    raise KeyError(tube)
+
+
+def positions(
+    suspension: SuspensionSpec,
+    axle: tuple[float, float],
+    on_tube: OnTube,
+    moved: Mapping[Coordinate, float] | None = None,
+) -> dict[str, complex]:
+    """Every point as drawn, x + i·z [mm].
+
+    Args:
+        suspension: the file's section; its points are not given in a circle.
+        axle: the rear axle (x, z) [mm].
+        on_tube: where a point on a tube lies.
+        moved: coordinates with other values than the file's.
+    """
+    out: dict[str, complex] = {"bottom_bracket": 0j, "rear_axle": complex(*axle)}
+    other = {} if moved is None else moved
+
+    def value(name: str, coordinate: str, given: float | None) -> float:
+        return other.get((name, coordinate), 0.0 if given is None else given)
+
+    def place(name: str) -> complex:
+        if name in out:
+            return out[name]
+        spec = suspension.points[name]
+        if not isinstance(spec, PointSpec):
+            at = complex(value(name, "x", spec[0]), value(name, "z", spec[1]))
+        elif spec.is_on_tube:
+            start = None if spec.from_start is None else value(name, "from_start", spec.from_start)
+            end = None if spec.from_end is None else value(name, "from_end", spec.from_end)
+            at = complex(*on_tube(spec.on, start, end, value(name, "offset", spec.offset)))
+        else:
+            at = place(spec.on) + complex(
+                value(name, "forward", spec.forward), value(name, "above", spec.above)
+            )
+        out[name] = at
+        return at
+
+    for name in suspension.points:
+        place(name)
+    return out
+
+
+def given_value(suspension: SuspensionSpec, coordinate: Coordinate) -> float:
+    """What the file gives for a coordinate; 0 where it leaves it out."""
+    name, key = coordinate
+    spec = suspension.points[name]
+    if isinstance(spec, PointSpec):
+        value: float | None = getattr(spec, key)
+        return 0.0 if value is None else value
+    return spec[0] if key == "x" else spec[1]
+
+
+def drift(
+    suspension: SuspensionSpec,
+    axle: tuple[float, float],
+    on_tube: OnTube,
+    moved: Mapping[Coordinate, float],
+    coordinate: Coordinate,
+) -> dict[str, complex]:
+    """How every point moves with one coordinate, per unit of it.
+
+    Exact for points and straight tubes, in which positions are linear; on a bent tube the mean over a
+    millimetre.
+    """
+    name, key = coordinate
+    here = moved.get(coordinate, given_value(suspension, coordinate))
+    if key in _DIRECTIONS:
+        own = _DIRECTIONS[key]
+    else:
+        ends = [
+            positions(suspension, axle, on_tube, {**moved, coordinate: here + d})[name]
+            for d in (-0.5, 0.5)
+        ]
+        own = ends[1] - ends[0]
+
+    def follows(point: str) -> bool:
+        while point != name:
+            spec = suspension.points.get(point)
+            if not isinstance(spec, PointSpec) or spec.is_on_tube:
+                return False
+            point = spec.on
+        return True
+
+    names = ("bottom_bracket", "rear_axle", *suspension.points)
+    return {point: own if follows(point) else 0j for point in names}
+
+
+def as_pairs(points: Mapping[str, complex]) -> dict[str, tuple[float, float]]:
+    """Complex positions as (x, z)."""
+    return {name: (float(np.real(p)), float(np.imag(p))) for name, p in points.items()}

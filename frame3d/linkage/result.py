@@ -1,0 +1,194 @@
+"""Linkage: a solved rear suspension, at every stroke asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.errors import Note
+from frame3d.linkage.linear import Array
+from frame3d.linkage.mechanism import Mechanism
+from frame3d.linkage.motion import Motion, frozen
+from frame3d.linkage.structure import FRAME
+from frame3d.linkage.trace import Track, newton
+
+
+@dataclass(frozen=True, eq=False)
+class Pose:
+    """The linkage at one stroke."""
+
+    stroke: float
+    """The shock's [mm]."""
+    travel: float
+    """The wheel's, vertical [mm]."""
+    axle: tuple[float, float]
+    """Rear axle (x, z) in the frame's drawn axes [mm]."""
+    moves: Mapping[str, tuple[float, float, float]]
+    """Body -> rigid motion from the drawn pose: x, z of where the drawn origin goes [mm], turn nose up
+    positive [degrees]. The frame's is (0, 0, 0)."""
+    points: Mapping[str, tuple[float, float]]
+    """Point -> (x, z) [mm]."""
+
+    def move(self, body: str, point: tuple[float, float]) -> tuple[float, float]:
+        """Where a point of a body, given as drawn (x, z), is in this pose [mm]."""
+        x, z, turn = self.moves[body]
+        out = complex(x, z) + complex(*point) * np.exp(1j * np.radians(turn))
+        return (float(out.real), float(out.imag))
+
+
+@dataclass(frozen=True, eq=False)
+class Linkage:
+    """A rear suspension from full extension to the end of its stroke, in the frame's drawn axes."""
+
+    motion: Motion
+    """At evenly spaced strokes from 0 to the full one."""
+    shock: tuple[str, str]
+    """Points of its start and end."""
+    axle_link: str
+    brake_link: str
+    bodies: Mapping[str, tuple[str, ...]]
+    """Body, the frame among them -> names of the points on it."""
+    drawn: Mapping[str, tuple[float, float]]
+    """Point -> (x, z) at full extension [mm]; what `solve_for` moved is where it was moved to."""
+    moved: Mapping[tuple[str, str], float]
+    """(point, coordinate) -> value found for `solve_for` [mm]."""
+    notes: tuple[Note, ...]
+
+    @property
+    def mechanism(self) -> Mechanism:
+        """The equations."""
+        return self.motion.mechanism
+
+    @property
+    def links(self) -> tuple[str, ...]:
+        """Moving links, in the order of `poses`."""
+        return self.mechanism.structure.links
+
+    @property
+    def eye_to_eye(self) -> float:
+        """Between the shock's ends at full extension [mm]."""
+        return self.mechanism.length
+
+    @property
+    def full_stroke(self) -> float:
+        """The shock's [mm]."""
+        return float(self.motion.stroke[-1])
+
+    @property
+    def full_travel(self) -> float:
+        """The wheel's at the end of the stroke [mm]."""
+        return float(self.motion.travel[-1])
+
+    @property
+    def stroke(self) -> Array:
+        """(n,) [mm]."""
+        return self.motion.stroke
+
+    @property
+    def travel(self) -> Array:
+        """Vertical wheel travel, (n,) [mm]."""
+        return self.motion.travel
+
+    @property
+    def axle(self) -> Array:
+        """The rear axle's path, (n, 2): x, z [mm]."""
+        return self.motion.axle
+
+    @property
+    def leverage(self) -> Array:
+        """d(travel)/d(stroke), (n,)."""
+        return self.motion.leverage
+
+    @property
+    def poses(self) -> Array:
+        """Rigid motions of the links from the drawn pose, (n, links, 3): x, z [mm], turn [degrees]."""
+        return self.motion.poses
+
+    def at_strokes(self, strokes: Array) -> Motion:
+        """The linkage at any strokes, (k,) [mm], solved there and not interpolated.
+
+        Raises:
+            ValueError: a stroke outside 0 to the full one.
+        """
+        wanted = np.atleast_1d(np.asarray(strokes, dtype=float))
+        if wanted.size and not (
+            wanted.min() >= -1e-9 and wanted.max() <= self.full_stroke * (1 + 1e-12) + 1e-9
+        ):
+            raise ValueError(f"the stroke goes from 0 to {self.full_stroke:g} mm")
+        known = self.motion.track
+        near = np.clip(np.searchsorted(known.stroke, wanted), 1, len(known.stroke) - 1)
+        near = near - (wanted - known.stroke[near - 1] < known.stroke[near] - wanted)
+        ahead = wanted - known.stroke[near]
+        guess = (
+            known.turn[:, near] + known.rate[:, near] * ahead + known.bend[:, near] * ahead**2 / 2
+        )
+        turn, good = newton(self.mechanism, wanted, guess)
+        if not good.all():
+            raise AssertionError("a pose between poses was not found")
+        rate, bend, _ = self.mechanism.motion(np.exp(1j * turn))
+        return Motion(self.mechanism, Track(frozen(wanted.copy()), turn, rate, bend))
+
+    def strokes_at(self, travels: Array) -> Array:
+        """The shock's strokes at wheel travels, (k,) [mm], by Newton's method on the travel.
+
+        Raises:
+            ValueError: a travel outside 0 to the full one.
+        """
+        wanted = np.atleast_1d(np.asarray(travels, dtype=float))
+        slack = 1e-9 * max(1.0, self.full_travel)
+        if wanted.size and not (
+            wanted.min() >= -slack and wanted.max() <= self.full_travel + slack
+        ):
+            raise ValueError(f"the travel goes from 0 to {self.full_travel:.4g} mm")
+        stroke: Array = np.interp(wanted, self.travel, self.stroke)
+        for _ in range(20):
+            there = self.at_strokes(stroke)
+            step = (wanted - there.travel) / there.leverage
+            new = np.clip(stroke + step, 0.0, self.full_stroke)
+            moved = np.abs(new - stroke).max(initial=0.0)
+            stroke = new
+            if moved < 1e-11 * self.full_stroke:
+                break
+        return stroke
+
+    def at_travels(self, travels: Array) -> Motion:
+        """The linkage at any wheel travels, (k,) [mm].
+
+        Raises:
+            ValueError: a travel outside 0 to the full one.
+        """
+        return self.at_strokes(self.strokes_at(travels))
+
+    def axle_at(self, travel: float) -> tuple[float, float]:
+        """The rear axle (x, z) at a wheel travel, in the frame's drawn axes [mm].
+
+        Raises:
+            ValueError: a travel outside 0 to the full one.
+        """
+        x, z = self.at_travels(np.array([travel])).axle[0]
+        return (float(x), float(z))
+
+    def pose_at(self, *, travel: float | None = None, stroke: float | None = None) -> Pose:
+        """The linkage at a wheel travel or at a stroke [mm].
+
+        Raises:
+            ValueError: neither or both are given, or outside their range.
+        """
+        if (travel is None) == (stroke is None):
+            raise ValueError("give either travel or stroke")
+        if stroke is None:
+            motion = self.at_travels(np.array([travel], dtype=float))
+        else:
+            motion = self.at_strokes(np.array([stroke]))
+        moves = {FRAME: (0.0, 0.0, 0.0)}
+        for link, (x, z, turn) in zip(self.links, motion.poses[0], strict=True):
+            moves[link] = (float(x), float(z), float(turn))
+        points: dict[str, tuple[float, float]] = {}
+        for body, names in self.bodies.items():
+            for name in names:
+                at = motion.body_point(body, complex(*self.drawn[name])).at[0]
+                points.setdefault(name, (float(at.real), float(at.imag)))
+        axle = (float(motion.axle[0, 0]), float(motion.axle[0, 1]))
+        return Pose(float(motion.stroke[0]), float(motion.travel[0]), axle, moves, points)
