@@ -165,7 +165,7 @@ def check(
     from frame3d.clearance.check import judge, with_mends
     from frame3d.clearance.check import near as closer_than
     from frame3d.clearance.fits import what_fits as largest
-    from frame3d.clearance.mend import mends
+    from frame3d.clearance.mend import Mender
     from frame3d.clearance.scene import scene_of
     from frame3d.progress import bar
 
@@ -176,7 +176,7 @@ def check(
         scene = scene.with_parts(_load(file, sets, swaps))
     with bar(quiet or as_json) as progress:
         report = judge(scene, progress)
-        report = with_mends(report, lambda result: mends(scene, result))
+        report = with_mends(report, Mender(scene).mends, progress)
         close = None if near is None else closer_than(scene, near, progress)
         fits = largest(scene, progress) if what_fits else None
     if as_json:

@@ -178,9 +178,17 @@ def near(scene: Scene, within: float, progress: Progress | None = None) -> list[
     return out
 
 
-def with_mends(report: Report, mend: Callable[[Result], tuple[str, ...]]) -> Report:
+def with_mends(
+    report: Report,
+    mend: Callable[[Result], tuple[str, ...]],
+    progress: Progress | None = None,
+) -> Report:
     """The same report, each failing result with what would make it pass."""
-    return replace(
-        report,
-        results=tuple(r if r.ok else replace(r, mend=mend(r)) for r in report.results),
-    )
+    failing = [r for r in report.results if not r.ok]
+    found: dict[int, tuple[str, ...]] = {}
+    for i, result in enumerate(failing):
+        if progress is not None:
+            progress(f"what would mend {result.name}", i / len(failing))
+        found[id(result)] = mend(result)
+    results = (replace(r, mend=found.get(id(r), ())) for r in report.results)
+    return replace(report, results=tuple(results))

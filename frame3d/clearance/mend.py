@@ -20,7 +20,6 @@ from frame3d.errors import FrameError
 from frame3d.geometry.solve import solve
 from frame3d.spec import standards
 from frame3d.spec.figures import FIGURES, unit
-from frame3d.spec.models import FrameSpec
 
 _LARGEST = {"mm": 40.0, "degrees": 4.0}
 """Larger changes make another bike."""
@@ -29,6 +28,8 @@ _DEGREE = 10.0
 """One degree counts as this many millimetres when changes are put in order of size."""
 _OFFERED = 4
 _ROUNDS = 6
+_STEP = 0.1
+"""Changes are offered in tenths of a millimetre or degree."""
 
 
 @dataclass(frozen=True)
@@ -45,12 +46,64 @@ class _Mend:
     text: str
 
 
-def mends(scene: Scene, result: Result) -> tuple[str, ...]:
-    """What would make a failing result pass: texts, smallest change first."""
-    found = [m for way in _ways(scene, result) if (m := _try(scene, result, way)) is not None]
-    found += [m for m in (_smaller_tyre(scene, result), _fewer_teeth(scene, result)) if m]
-    found.sort(key=lambda m: m.size)
-    return tuple(m.text for m in found[:_OFFERED])
+class Mender:
+    """Finds what would make failing results of one scene pass; bikes once tried are kept."""
+
+    def __init__(self, scene: Scene) -> None:
+        self.scene = scene
+        self._tried: dict[tuple[str, float], Scene | None] = {}
+
+    def mends(self, result: Result) -> tuple[str, ...]:
+        """What would make a failing result pass: texts, smallest change first."""
+        found = [
+            m for way in _ways(self.scene, result) if (m := self._try(result, way)) is not None
+        ]
+        for other in (_smaller_tyre(self.scene, result), _fewer_teeth(self.scene, result)):
+            if other is not None:
+                found.append(other)
+        found.sort(key=lambda m: m.size)
+        return tuple(m.text for m in found[:_OFFERED])
+
+    def _with(self, path: str, value: float) -> Scene | None:
+        """The bike with one value changed; None where that bike cannot be made."""
+        if (path, value) not in self._tried:
+            try:
+                other = scene_of(solve(changed(self.scene.spec, path, value)), self.scene.tolerance)
+            except FrameError:
+                other = None
+            self._tried[path, value] = other
+        return self._tried[path, value]
+
+    def _margin(self, result: Result, path: str, value: float) -> float | None:
+        """Margin of the same check on a changed bike; None where that bike cannot be made."""
+        other = self._with(path, value)
+        return None if other is None else margin_of(other, result)
+
+    def _try(self, result: Result, way: _Way) -> _Mend | None:
+        start = value_at(self.scene.spec, way.path)
+        nudge = _NUDGE[way.unit]
+        here = result.margin
+        moved = self._margin(result, way.path, start + nudge)
+        if moved is None or abs(moved - here) < 1e-3 * nudge:
+            return None
+        change = -here / ((moved - here) / nudge)
+        for _ in range(_ROUNDS):
+            if not math.isfinite(change) or abs(change) > _LARGEST[way.unit]:
+                return None
+            change = math.copysign(math.ceil(abs(change) / _STEP - 1e-9) * _STEP, change)
+            margin = self._margin(result, way.path, start + change)
+            if margin is None:
+                return None
+            if margin >= 0:
+                mark = "°" if way.unit == "degrees" else " mm"
+                scale = _DEGREE if way.unit == "degrees" else 1.0
+                text = f"{way.path} {change:+.1f}{mark} (to {start + change:.1f})"
+                return _Mend(abs(change) * scale, text)
+            gained = margin - here
+            if gained <= 0:
+                return None
+            change *= min(max(-here / gained, 1.0) * 1.02, 3.0)
+        return None
 
 
 def _ways(scene: Scene, result: Result) -> Iterator[_Way]:
@@ -87,43 +140,6 @@ def _ways(scene: Scene, result: Result) -> Iterator[_Way]:
     ):
         if value_at(spec, path) is not None:
             yield _Way(path, "mm")
-
-
-def _try(scene: Scene, result: Result, way: _Way) -> _Mend | None:
-    start = value_at(scene.spec, way.path)
-    nudge = _NUDGE[way.unit]
-    here = result.margin
-    moved = _margin(scene, result, changed(scene.spec, way.path, start + nudge))
-    if moved is None or abs(moved - here) < 1e-3 * nudge:
-        return None
-    change = -here / ((moved - here) / nudge)
-    step = 0.1
-    for _ in range(_ROUNDS):
-        if not math.isfinite(change) or abs(change) > _LARGEST[way.unit]:
-            return None
-        change = math.copysign(math.ceil(abs(change) / step - 1e-9) * step, change)
-        margin = _margin(scene, result, changed(scene.spec, way.path, start + change))
-        if margin is None:
-            return None
-        if margin >= 0:
-            mark = "°" if way.unit == "degrees" else " mm"
-            scale = _DEGREE if way.unit == "degrees" else 1.0
-            text = f"{way.path} {change:+.1f}{mark} (to {start + change:.1f})"
-            return _Mend(abs(change) * scale, text)
-        gained = margin - here
-        if gained <= 0:
-            return None
-        change *= min(max(-here / gained, 1.0) * 1.02, 3.0)
-    return None
-
-
-def _margin(scene: Scene, result: Result, spec: FrameSpec) -> float | None:
-    """Margin of the same check on a changed bike; None where that bike cannot be made."""
-    try:
-        other = scene_of(solve(spec), scene.tolerance)
-    except FrameError:
-        return None
-    return margin_of(other, result)
 
 
 def margin_of(scene: Scene, result: Result) -> float | None:

@@ -12,7 +12,7 @@ from frame3d import cli
 from frame3d.clearance.change import changed, value_at
 from frame3d.clearance.check import check, judge, near
 from frame3d.clearance.fits import what_fits
-from frame3d.clearance.mend import mends
+from frame3d.clearance.mend import Mender
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import SpecError
@@ -172,8 +172,9 @@ def test_each_offered_mend_works() -> None:
     scene = scene_with("clearance.rear_tyre_to_frame=8")
     failing = [r for r in judge(scene).results if not r.ok]
     assert failing
+    mender = Mender(scene)
     for result in failing:
-        offered = mends(scene, result)
+        offered = mender.mends(result)
         assert offered
         for text in offered:
             path, rest = text.split(" ", 1)
