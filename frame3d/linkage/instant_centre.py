@@ -11,7 +11,10 @@ from __future__ import annotations
 import numpy as np
 
 from frame3d.linkage.linear import Array
-from frame3d.linkage.motion import Motion, pairs
+from frame3d.linkage.motion import Motion, frozen
+
+FAR = 1e9
+"""An instant centre this far from the bottom bracket counts as infinitely far [mm]."""
 
 
 def instant_centre(motion: Motion, link: str) -> Array:
@@ -20,7 +23,8 @@ def instant_centre(motion: Motion, link: str) -> Array:
     """
     origin = motion.body_point(link, 0j)
     turn = motion.turn_rate(link)
+    turn = np.where(np.abs(turn) * FAR > np.abs(origin.rate), turn, 0.0)
     with np.errstate(all="ignore"):
         x = origin.at.real - origin.rate.imag / turn
         z = origin.at.imag + origin.rate.real / turn
-    return pairs(x + 1j * z)
+    return frozen(np.stack((x, z), axis=-1))

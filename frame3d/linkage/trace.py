@@ -99,14 +99,17 @@ def trace(mechanism: Mechanism, strokes: Array) -> Track:
     parts: list[Track] = []
     here, done = start, 0
     smallest = _SMALLEST * max(float(strokes[-1]), _SMALLEST * mechanism.size)
+    window, step = len(strokes), float(strokes[-1])
     while done < len(strokes):
-        reach = _accepted(mechanism, here, strokes[done:], sign)
+        reach = _accepted(mechanism, here, strokes[done : done + window], sign)
         if len(reach.stroke):
             parts.append(reach)
             done += len(reach.stroke)
             here = reach[-1:]
+            window *= 4
             continue
-        step = float(strokes[done] - here.stroke[0]) / 2
+        window = 1
+        step = min(2 * step, float(strokes[done] - here.stroke[0]) / 2)
         while True:
             if step < smallest:
                 raise DeadPointError(here)
