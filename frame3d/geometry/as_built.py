@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -73,17 +73,26 @@ def rigid_frame(solved: Mapping[str, float]) -> RigidFrame:
     )
 
 
-def pitch(solved: Solved, parts: Mapping[str, float]) -> Pitched | None:
+def pitch(
+    solved: Solved,
+    parts: Mapping[str, float],
+    rear_axle: tuple[float, float] | None = None,
+) -> Pitched | None:
     """Set the frame of `solved` onto other parts.
 
     Args:
         solved: the bike as designed.
         parts: part variables (see `PARTS`) that differ from it, in mm or radians.
+        rear_axle: (x, z) of the rear axle in the frame's drawn axes, where its suspension has moved
+            it [mm].
 
     Returns:
         the pitched bike; None where the wheels cannot both reach the ground.
     """
-    relations = (*solved.relations, *rigid_relations(rigid_frame(solved.values)))
+    frame = rigid_frame(solved.values)
+    if rear_axle is not None:
+        frame = replace(frame, rear_axle_setback=-rear_axle[0], bb_drop=rear_axle[1])
+    relations = (*solved.relations, *rigid_relations(frame))
     settled = {name: solved.values[name] for name in PARTS} | dict(parts)
     settled |= {name: solved.values[name] for name in FIXED if name in solved.values}
     names = all_variables(relations)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from frame3d.errors import Note
 from frame3d.geometry.centreline import Centreline, Line
@@ -13,6 +13,9 @@ from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.tubes import Side
+
+if TYPE_CHECKING:
+    from frame3d.linkage.result import Linkage
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +154,8 @@ class Layout:
     sagged: Stance | None = None
     """Under the rider's weight; None where nothing is sprung."""
     rider: Rider | None = None
+    linkage: Linkage | None = None
+    """The rear suspension; None on a frame without."""
 
     def tube(self, name: str) -> Tube:
         """The tube of that name.

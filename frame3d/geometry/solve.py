@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -16,6 +17,9 @@ from frame3d.geometry.place import place_tubes
 from frame3d.geometry.rider import place_rider, saddle_height_of
 from frame3d.geometry.standover import standover_of
 from frame3d.spec.models import FrameSpec
+
+if TYPE_CHECKING:
+    from frame3d.linkage.result import Linkage
 
 
 def solve(spec: FrameSpec) -> Layout:
@@ -32,6 +36,7 @@ def solve(spec: FrameSpec) -> Layout:
     if chart["standover"] is None:
         chart["standover"] = standover_of(placed.tubes, solved.values["bb_height"])
     rider = place_rider(spec, nodes, chart)
+    linkage = _suspension(spec, solved, placed.tubes)
     return Layout(
         spec=spec,
         chart=chart,
@@ -40,21 +45,42 @@ def solve(spec: FrameSpec) -> Layout:
         shell=placed.shell,
         dropouts=placed.dropouts,
         bores=placed.bores,
-        notes=(*solved.notes, *placed.notes, *rider.notes),
-        sagged=sag(spec, solved, placed.tubes),
+        notes=(
+            *solved.notes,
+            *placed.notes,
+            *rider.notes,
+            *(() if linkage is None else linkage.notes),
+        ),
+        sagged=sag(spec, solved, placed.tubes, linkage),
         rider=rider,
+        linkage=linkage,
     )
 
 
-def sag(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Stance | None:
+def _suspension(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkage | None:
+    if spec.suspension is None:
+        return None
+    from frame3d.geometry.suspended import linkage_of
+
+    return linkage_of(spec, solved, tubes)
+
+
+def sag(
+    spec: FrameSpec, solved: Solved, tubes: Sequence[Tube], linkage: Linkage | None = None
+) -> Stance | None:
     """The bike under its rider's weight, pitched until both wheels stand on the ground.
 
     None where nothing is sprung.
     """
     parts = sagged_parts(spec, solved)
-    if parts is None:
+    axle = None
+    if linkage is not None:
+        from frame3d.geometry.suspended import rear_sag
+
+        axle = linkage.axle_at(rear_sag(spec, linkage))
+    if parts is None and axle is None:
         return None
-    pitched = pitch(solved, parts)
+    pitched = pitch(solved, {} if parts is None else parts, axle)
     return None if pitched is None else stance(spec, pitched, tubes)
 
 

@@ -1,0 +1,100 @@
+"""Suspended: the rear suspension on the solved bike: its points, its sag, the bike at any travel."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from frame3d.geometry.as_built import Pitched, pitch
+from frame3d.geometry.chart import Solved
+from frame3d.geometry.layout import Tube
+from frame3d.geometry.rider import Rider
+from frame3d.linkage import Linkage, OnTube, Ride, asked_sag, beside, solve_linkage
+from frame3d.spec.models import FrameSpec
+
+COM_HEIGHT = 1150.0
+"""Centre of mass of rider and bicycle over the ground where neither the file nor the rider tells it
+[mm]; common practice, no source."""
+
+
+def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkage | None:
+    """The rear suspension over its stroke; None on a frame without.
+
+    Raises:
+        LinkageError: the links lock, come apart or flip, the shock does not fit, the travel is missed.
+    """
+    if spec.suspension is None:
+        return None
+    axle = (-solved.values["rear_axle_setback"], solved.values["bb_drop"])
+    return solve_linkage(spec, axle, on_tube(tubes))
+
+
+def on_tube(tubes: Sequence[Tube]) -> OnTube:
+    """Where a point beside a placed tube lies; of a pair the left one counts."""
+    by_key = {tube.key: tube for tube in reversed(tubes)}
+
+    def place(
+        name: str, from_start: float | None, from_end: float | None, offset: float
+    ) -> tuple[float, float]:
+        axis = by_key[name].axis
+        if from_start is not None:
+            s = from_start
+        else:
+            assert from_end is not None
+            s = axis.length - from_end
+        at, along = axis.at(s), axis.tangent(s)
+        here = (float(at[0]), float(at[2]))
+        return beside(here, (here[0] + float(along[0]), here[1] + float(along[2])), 0.0, offset)
+
+    return place
+
+
+def at_travel(solved: Solved, linkage: Linkage, rear: float, fork: float) -> Pitched | None:
+    """The bike at a rear and a fork travel [mm], pitched until both wheels stand on the ground.
+
+    None where they cannot.
+    """
+    parts = {"fork_axle_to_crown": solved.values["fork_axle_to_crown"] - fork}
+    return pitch(solved, parts, linkage.axle_at(rear))
+
+
+def rear_sag(spec: FrameSpec, linkage: Linkage) -> float:
+    """Wheel travel that the file asks for under the rider's weight [mm]; 0 where it does not say."""
+    suspension = spec.suspension
+    if suspension is None or suspension.sag is None:
+        return 0.0
+    return asked_sag(linkage, suspension.sag, suspension.sag_of).travel
+
+
+def ride_of(
+    spec: FrameSpec,
+    solved: Solved,
+    nodes: Mapping[str, tuple[float, float, float]],
+    rider: Rider | None,
+) -> Ride:
+    """What the suspension works between.
+
+    The centre of mass is the rider's seated one (see `rider`), at the height that the file gives, or at
+    `COM_HEIGHT` over the ground and two fifths of the wheelbase ahead of the rear axle.
+    """
+    suspension = spec.suspension
+    height = None if suspension is None else suspension.centre_of_mass_height
+    posture = None if rider is None else rider.seated
+    if posture is not None:
+        x, z = posture.centre_of_mass[0], posture.centre_of_mass[2]
+    else:
+        x = nodes["rear_contact"][0] + 0.4 * solved.values["wheelbase"]
+        z = COM_HEIGHT - solved.values["bb_height"]
+    if height is not None:
+        z = height - solved.values["bb_height"]
+    build = spec.build
+    front = nodes["front_axle"]
+    return Ride(
+        rear_radius=solved.values["rear_wheel_radius"],
+        front_radius=solved.values["front_wheel_radius"],
+        front_axle=np.array([front[0], front[2]]),
+        centre_of_mass=(x, z),
+        chainring=None if build.chainring is None else build.chainring.teeth,
+        cogs=() if build.cassette is None else build.cassette.cogs,
+    )
