@@ -84,6 +84,7 @@ def new(file: Path, quiet: bool) -> None:
 @_common
 @click.option("--sensitivity", is_flag=True, help="Change of every result per unit of every input.")
 @click.option("--mass", is_flag=True, help="Mass of every tube and their centre, without solids.")
+@click.option("--travel", is_flag=True, help="The rear suspension's curves over its travel.")
 def solve(
     file: Path,
     sets: Sequence[str],
@@ -92,16 +93,21 @@ def solve(
     quiet: bool,
     sensitivity: bool,
     mass: bool,
+    travel: bool,
 ) -> None:
     """Solve FILE: the whole chart, where every node lies, what is assumed."""
     spec, layout, built = _solved(file, sets, swaps)
-    changes = masses = None
+    changes = masses = moving = None
     if sensitivity:
         from frame3d.geometry.chart import solve_chart
         from frame3d.geometry.sensitivity import as_built_sensitivity, design_sensitivity
 
         chart = solve_chart(spec)
         changes = (design_sensitivity(chart), as_built_sensitivity(chart))
+    if travel:
+        from frame3d.geometry.travel import over_travel
+
+        moving = over_travel(layout, 101 if as_json else 11)
     if mass and layout.tubes:
         from frame3d.geometry.mass import masses_of
 
@@ -114,6 +120,8 @@ def solve(
             out["mass"] = document.mass_document(masses)
         if built is not None:
             out["as_built"] = document.as_built_document(built)
+        if moving is not None:
+            out["travel"] = document.travel_document(moving)
         if changes is not None:
             out["sensitivity"] = document.sensitivity_document(*changes)
         click.echo(document.dumps(out), nl=False)
@@ -123,6 +131,8 @@ def solve(
         parts = [screen.solved(layout, masses)]
         if built is not None:
             parts.append(screen.exchanged(built))
+        if moving is not None:
+            parts.append(screen.travelled(moving))
         if changes is not None:
             width = shutil.get_terminal_size((120, 24)).columns
             titles = (

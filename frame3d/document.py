@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from frame3d.geometry.rider import Posture, Rider
     from frame3d.geometry.sensitivity import Sensitivity
     from frame3d.geometry.solve import AsBuilt
+    from frame3d.geometry.travel import Travelled
 
 DECIMALS = 9
 """Numbers in documents are rounded to this many decimals: far below a micrometre."""
@@ -103,6 +105,76 @@ def _sensitivity(result: Sensitivity) -> dict[str, Any]:
         path: {"per": f"1 {one}", "change": dict(result.per(path))}
         for path, one in zip(result.inputs, result.units, strict=True)
     }
+
+
+def travel_document(result: Travelled) -> dict[str, Any]:
+    """Curves of the rear suspension as arrays over its travel, with the chart at each place."""
+    c, force = result.curves, result.curves.forces
+    out: dict[str, Any] = {
+        "travel": c.travel.tolist(),
+        "stroke": c.stroke.tolist(),
+        "axle": c.axle.tolist(),
+        "leverage": c.leverage.tolist(),
+        "progression": c.progression,
+        "mean_leverage": c.mean_leverage,
+        "instant_centre": _finite(c.instant_centre.tolist()),
+        "brake_instant_centre": _finite(c.brake_instant_centre.tolist()),
+        "anti_rise": _finite(c.anti_rise.tolist()),
+        "gears": [
+            {
+                "chainring": ring,
+                "cog": cog,
+                "anti_squat": _finite(gear.anti_squat.tolist()),
+                "chain_growth": gear.chain_growth.tolist(),
+                "crank_rotation": gear.crank_rotation.tolist(),
+                "chain_angle": gear.chain_angle.tolist(),
+            }
+            for (ring, cog), gear in c.gears.items()
+        ],
+        "fork": list(result.forks),
+        "charts": [dict(chart) for chart in result.charts],
+        "load": result.load,
+        "sag": {
+            name: None if sag is None else {"stroke": sag.stroke, "travel": sag.travel}
+            for name, sag in (("asked", result.asked), ("found", result.found))
+        },
+        "sold_coils": [
+            {
+                "rate_lb_in": coil.rate_lb_in,
+                "rate_n_mm": coil.rate_n_mm,
+                "sag_share": None if coil.sag is None else coil.sag.stroke_share,
+            }
+            for coil in result.sold
+        ],
+        "assumptions": list(result.assumptions),
+        "units": {
+            "lengths": "mm",
+            "angles": "degrees",
+            "anti_squat": "%",
+            "anti_rise": "%",
+            "forces": "N",
+            "rates": "N/mm",
+            "energy": "N·mm",
+        },
+    }
+    if force is not None:
+        out["forces"] = {
+            "shock_force": force.shock_force.tolist(),
+            "shock_rate": force.shock_rate.tolist(),
+            "wheel_force": force.wheel_force.tolist(),
+            "wheel_rate": force.wheel_rate.tolist(),
+            "energy": force.energy.tolist(),
+            "bottom_out_wheel": force.bottom_out_wheel,
+            "bottom_out_shock": force.bottom_out_shock,
+        }
+    return out
+
+
+def _finite(value: Any) -> Any:
+    """Infinite values (an instant centre at infinity) as None, which JSON can hold."""
+    if isinstance(value, list):
+        return [_finite(v) for v in value]
+    return value if math.isfinite(value) else None
 
 
 def check_document(report: Report) -> dict[str, Any]:

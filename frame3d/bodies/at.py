@@ -67,6 +67,8 @@ def _value(spec: FrameSpec, name: str, text: str) -> float:
         if not 0 <= _number(text.removesuffix("%")) <= 100:
             raise ValueError("may be from 0% to 100% of the travel")
     if name == "rear" and value != 0:
+        if spec.suspension is not None:
+            raise ValueError("this version poses the rear suspension at full extension only")
         raise ValueError("this frame has no rear suspension; leave rear out")
     if not 0 <= value <= travel:
         raise ValueError(f"may be from 0 to {travel:g} mm, this fork's travel")

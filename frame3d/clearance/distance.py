@@ -7,17 +7,19 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.bodies.pose import Pose, matrix, placed_matrix
 from frame3d.bodies.shapes import Placed, Tubular
 from frame3d.clearance import kernels
-from frame3d.clearance.motion import Motion, Range
-from frame3d.clearance.pieces import Array, pieces_of, point_at
-from frame3d.geometry.vector import Point, Vector, point
+from frame3d.clearance.motion import Motion, Range, motion_of
+from frame3d.clearance.pieces import Array, numbers_of, pieces_of, placed, point_of
+from frame3d.geometry.vector import Point, Vector, point, vector
 
 TOLERANCE: Final = 0.01
 """Default width of the certificate [mm]."""
-LIMIT: Final = 4_000_000
+FINEST: Final = 1e-6
+"""Smallest tolerance: rounding makes a finer certificate worthless [mm]."""
+LIMIT: Final = 500_000
 """Most boxes that one search may look at."""
 
 
@@ -26,10 +28,15 @@ class Gap:
     """The smallest distance found, with its certificate.
 
     Separate bodies: `gap` is the distance between the two points, and no position has a gap below
-    `gap - error`. Overlapping ones: `gap` is negative, minus the depth: how far the tube's surface must
-    move back along the shape's own normal at the deepest place. Where the tube's axis itself runs
-    through the shape (`saturated`), the depth is no shift that would part the two, only the depth of
-    that axis point plus the tube's radius.
+    `gap - error`. Overlapping ones: `gap` is negative, minus the depth: the tube is filled with balls
+    that touch its sections inside, cut short at flat ends; each ball by itself would have to move by
+    the depth of its deepest point to leave the shape, and the depth is the largest of these over all
+    balls and positions. So the tube as a whole must move by no less. Where a ball's centre is itself
+    inside (`saturated`) the way out may be much longer: a tube right through a thin disc has its radius
+    and half the disc's thickness for its depth, wherever it runs through.
+
+    `error` is at most the tolerance asked for, unless the search met its limit of boxes; then it is
+    what remained open, and no less true.
     """
 
     gap: float
@@ -38,7 +45,7 @@ class Gap:
     tube: str
     shape: str
     tube_point: Point
-    """On the tube's surface, in the frame's axes, at the pose [mm]."""
+    """On the tube, in the frame's axes, at the pose [mm]."""
     shape_point: Point
     """On the shape's surface, in the frame's axes, at the pose [mm]."""
     at: dict[str, float]
@@ -55,6 +62,34 @@ class Apart:
     tube: str
     shape: str
     beyond: float
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A tube and a shape made ready: see `prepare`."""
+
+    tube: Tubular
+    shape: Placed
+    motion: Motion
+    rows: Array
+    """(n, 37) float: the tube's pieces in the shape's axes."""
+    numbers: Array
+    """The shape's, as the kernels take them."""
+
+
+def prepare(tube: Tubular, shape: Placed, ranges: Sequence[Range] = ()) -> Pair:
+    """A pair made ready to be measured, once or often.
+
+    Args:
+        tube: a tubular body.
+        shape: a body with a closed-form signed distance.
+        ranges: the motions that matter, each with its limits; others stand at 0.
+
+    Raises:
+        ValueError: limits in the wrong order, a motion named twice, a tube of no length.
+    """
+    rows = placed(pieces_of(tube), vector(shape.origin), np.array(shape.axes))
+    return Pair(tube, shape, motion_of(tube.mount, shape, ranges), rows, numbers_of(shape.shape))
 
 
 def nearest(
@@ -75,127 +110,121 @@ def nearest(
         cutoff: stop once every position is known to be further apart than this [mm].
 
     Raises:
-        RuntimeError: the search needs more than `LIMIT` boxes.
+        ValueError: as `prepare`, or a tolerance below `FINEST`.
     """
-    motion = Motion(tube.mount, shape.mount, np.array(shape.origin), np.array(shape.axes), ranges)
-    rows = pieces_of(tube.axis, tube.section)
-    modes = _modes(rows, tube, tolerance)
-    found = _search(rows, modes, shape, motion, tolerance, cutoff)
-    end = _rounded_end(found[2], rows, modes, tube)
-    if end is not None:
-        # The nearest place lies at an end that is cut flat: search its surface and its cut face.
-        for row, cap in _flat_rows(rows, tube):
-            modes[row, kernels.CENTRE] = False
-            modes[row, kernels.LATERAL] = True
-            modes[row, cap] = True
-        found = _search(rows, modes, shape, motion, tolerance, cutoff)
-    value, bound, where, boxes = found
-    if boxes >= LIMIT:
-        raise RuntimeError(f"{tube.name} to {shape.name}: no certificate within {LIMIT} boxes")
-    if cutoff is not None and bound > cutoff:
-        return Apart(tube.name, shape.name, cutoff)
-    return _result(tube, rows, shape, motion, value, bound, where, boxes)
+    return measured([prepare(tube, shape, ranges)], tolerance=tolerance, cutoff=cutoff)[0]
 
 
-def _search(
-    rows: Array,
-    modes: NDArray[np.bool_],
-    shape: Placed,
-    motion: Motion,
+def measured(
+    pairs: Sequence[Pair],
+    *,
+    tolerance: float = TOLERANCE,
+    cutoff: float | None = None,
+    only_least: bool = False,
+) -> list[Gap | Apart]:
+    """Smallest gap of each pair over all its positions, in one compiled loop.
+
+    Args:
+        pairs: made ready by `prepare`.
+        tolerance: width of the certificates [mm].
+        cutoff: pairs further apart than this need not be told apart [mm].
+        only_least: nor those further apart than the nearest pair before them.
+
+    Raises:
+        ValueError: a tolerance below `FINEST`.
+    """
+    if not tolerance >= FINEST:
+        raise ValueError(f"the tolerance must be at least {FINEST} mm")
+    out = np.zeros((len(pairs), kernels.RESULT))
+    _measure(pairs, tolerance, cutoff, only_least, False, out)
+    again = [i for i, pair in enumerate(pairs) if _swallowed(pair, out[i])]
+    if again:
+        deep = out[again]
+        deep[:, kernels.VALUE] = kernels.FAR
+        _measure([pairs[i] for i in again], tolerance, cutoff, only_least, True, deep)
+        out[again] = deep
+    return [_result(pair, found) for pair, found in zip(pairs, out, strict=True)]
+
+
+def _measure(
+    pairs: Sequence[Pair],
     tolerance: float,
     cutoff: float | None,
-) -> tuple[float, float, Array, int]:
-    value, bound, where, boxes = kernels.search(
-        rows,
-        modes,
-        shape.shape.kind,
-        shape.shape.numbers,
-        motion.steps,
-        motion.low,
-        motion.high,
+    only_least: bool,
+    deep: bool,
+    out: Array,
+) -> None:
+    """The kernels' `measure` for pairs: fills out, (n, 20) float."""
+    if not pairs:
+        return
+    low, high = np.zeros((2, len(pairs), 4))
+    for i, pair in enumerate(pairs):
+        low[i, : len(pair.motion.low)] = pair.motion.low
+        high[i, : len(pair.motion.high)] = pair.motion.high
+    kernels.measure(
+        *_joined([p.rows for p in pairs]),
+        np.array([p.shape.shape.kind for p in pairs]),
+        *_joined([p.numbers for p in pairs]),
+        *_joined([p.motion.steps for p in pairs]),
+        np.array([len(p.motion.low) for p in pairs]),
+        low,
+        high,
         tolerance,
-        1e300 if cutoff is None else cutoff,
-        LIMIT,
+        kernels.FAR if cutoff is None else cutoff,
+        only_least,
+        deep,
+        np.empty((LIMIT, 16)),
+        np.empty(LIMIT, dtype=np.int64),
+        out,
     )
-    return float(value), float(bound), where, int(boxes)
 
 
-def _modes(rows: Array, tube: Tubular, tolerance: float) -> NDArray[np.bool_]:
-    """Round pieces by their axis where that is exact enough, others by their surface.
-
-    Spheres along the axis miss at most r·r'²/2 of a tapering tube's outside where the taper begins, and
-    r·r'²·(r/R)/2 where it also bends (R the bend radius): taken only below a twentieth of the tolerance.
-    """
-    slope = np.abs(rows[:, 13] - rows[:, 12]) / rows[:, 1]
-    miss = np.maximum(rows[:, 12], rows[:, 13]) * slope**2 / 2
-    by_axis = (rows[:, 19] == 1.0) & (miss <= tolerance / 20)
-    modes = np.zeros((len(rows), 4), dtype=bool)
-    modes[:, kernels.CENTRE] = by_axis
-    modes[:, kernels.LATERAL] = ~by_axis
-    for row, cap in _flat_rows(rows, tube):
-        modes[row, cap] = not by_axis[row]
-    return modes
+def _joined(arrays: Sequence[Array]) -> tuple[Array, kernels.Order]:
+    """Arrays one after the other, and where each begins: (n + 1,)."""
+    return np.concatenate(arrays), np.cumsum([0, *(len(a) for a in arrays)])
 
 
-def _flat_rows(rows: Array, tube: Tubular) -> list[tuple[int, int]]:
-    """(row, mode) of each end that is cut flat."""
-    out = []
-    if tube.flat[0]:
-        out.append((0, kernels.CAP_START))
-    if tube.flat[1]:
-        out.append((len(rows) - 1, kernels.CAP_END))
-    return out
-
-
-def _rounded_end(where: Array, rows: Array, modes: NDArray[np.bool_], tube: Tubular) -> int | None:
-    """The row whose flat end the search rounded off, if the nearest place lies there."""
-    row, mode, u = int(where[0]), int(where[1]), float(where[2])
-    if mode != kernels.CENTRE:
-        return None
-    near = 0.05 + 1e-3 * float(rows[row, 12])
-    if row == 0 and tube.flat[0] and u <= near:
-        return row
-    if row == len(rows) - 1 and tube.flat[1] and u >= rows[row, 1] - near:
-        return row
-    return None
-
-
-def _signed(shape: Placed, p: Vector) -> tuple[float, Vector]:
-    """Signed distance and outward normal at a point of the shape's own axes."""
-    d, x, y, z, _ = kernels.signed(shape.shape.kind, shape.shape.numbers, p[0], p[1], p[2])
-    return float(d), np.array([x, y, z])
-
-
-def _result(
-    tube: Tubular,
-    rows: Array,
-    shape: Placed,
-    motion: Motion,
-    value: float,
-    bound: float,
-    where: Array,
-    boxes: int,
-) -> Gap:
-    pose = where[4 : 4 + len(motion.low)]
-    on_axis, on_surface = point_at(
-        rows, int(where[0]), int(where[1]), float(where[2]), float(where[3])
-    )
-    saturated = False
-    if on_surface is None:
-        d, normal = _signed(shape, motion.to_shape(on_axis, pose))
-        saturated = d < 0
-        radius = d - value
-        on_surface = on_axis - radius * motion.turned_back(normal, pose)
-    d, normal = _signed(shape, motion.to_shape(on_surface, pose))
-    other = on_surface - d * motion.turned_back(normal, pose)
+def _result(pair: Pair, found: Array) -> Gap | Apart:
+    tube, shape = pair.tube, pair.shape
+    value, bound = float(found[kernels.VALUE]), float(found[kernels.BOUND])
+    if found[kernels.STATE] == kernels.APART:
+        return Apart(tube.name, shape.name, bound)
+    at = pair.motion.pose(found[kernels.POSE :])
+    drawn = placed_matrix(shape, Pose(**at))
     return Gap(
         gap=value,
         error=max(value - bound, 0.0),
         tube=tube.name,
         shape=shape.name,
-        tube_point=point(motion.to_frame(on_surface, pose)),
-        shape_point=point(motion.to_frame(other, pose)),
-        at={r.name: r.shown(float(q)) for r, q in zip(motion.ranges, pose, strict=True)},
-        saturated=saturated,
-        boxes=boxes,
+        tube_point=point(_moved(drawn, found[kernels.P : kernels.P + 3])),
+        shape_point=point(_moved(drawn, found[kernels.Q : kernels.Q + 3])),
+        at=at,
+        saturated=bool(found[kernels.INSIDE]),
+        boxes=int(found[kernels.BOXES]),
     )
+
+
+def _moved(motion: Array, p: Vector) -> Vector:
+    return np.asarray(motion[:3, :3] @ p + motion[:3, 3])
+
+
+def _swallowed(pair: Pair, found: Array) -> bool:
+    """Whether the whole shape is inside the tube, the two surfaces being apart in every position.
+
+    It then is so in each position or in none, and for each of the shape's points or for none.
+    """
+    if found[kernels.STATE] == kernels.OVERLAP or found[kernels.LEAST] >= 0:
+        return False
+    pose = Pose(**pair.motion.pose(found[kernels.POSE :]))
+    there = _moved(placed_matrix(pair.shape, pose), point_of(pair.shape.shape))
+    p = _moved(np.linalg.inv(matrix(pair.tube.mount, pose)), there)
+    axis, section = pair.tube.axis, pair.tube.section
+    s, far = (float(a[0]) for a in axis.approach(p[None]))
+    half_height, half_width = (float(r) for r in section.radii_at(s))
+    if not 0 <= s <= axis.length:
+        rounded = not pair.tube.flat[0 if s < 0 else 1]
+        end = axis.at(0.0 if s < 0 else axis.length)
+        return rounded and float(np.linalg.norm(p - end)) <= min(half_height, half_width)
+    height, width = axis.frame(s)
+    arm = p - axis.at(s)
+    return float(np.hypot(arm @ height / half_height, arm @ width / half_width)) <= 1

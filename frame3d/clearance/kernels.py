@@ -81,13 +81,15 @@ NOISE = 1e-11
 """Error of a difference of coordinates [mm]."""
 FAR = 1e300
 
-BALLS, SIDE, CAP_START, CAP_END, ROUND, DEPTH = 0, 1, 2, 3, 4, 5
+BALLS, DEPTH, ROUND, SIDE, CAP_START, CAP_END = range(6)
 """How a box runs over a tube piece: see above."""
 
-VALUE, BOUND, BOXES, OVERLAP, INSIDE, LEAST, ROW, MODE, U, V = range(10)
+VALUE, BOUND, BOXES, STATE, INSIDE, LEAST, ROW, MODE, U, V = range(10)
 P, Q, POSE = 10, 13, 16
 """Where a result's numbers are: see `measure`."""
 RESULT = 20
+SEPARATE, OVERLAP, APART = 0, 1, 2
+"""What a result's state says; APART: only that the gap is above the cutoff."""
 
 KEY, HOW, PIECE, SPLIT, CENTRE = 0, 1, 2, 3, 4
 """Where a kept box's numbers are: bound, mode, piece, dimension to split (-1: turn into surface)."""
@@ -96,7 +98,7 @@ KEY, HOW, PIECE, SPLIT, CENTRE = 0, 1, 2, 3, 4
 def compiled(function: F) -> F:
     """The function compiled by numba when first called, kept on disk where that can be written."""
     try:
-        return cast(F, njit(cache=True, error_model="numpy")(function))
+        return cast(F, njit(cache=True, error_model="numpy", no_cpython_wrapper=function.__name__ not in ("measure","signed"), no_cfunc_wrapper=True)(function))
     except RuntimeError:  # no folder to keep it in
         return cast(F, njit(error_model="numpy")(function))
 
@@ -294,120 +296,100 @@ def _move(
 
 
 @compiled
-def _frame(piece: Array, s: float, p: Array, w: Array) -> None:
-    """Axis point, and into w: tangent T, turning N (T' = kappa N), M, M', its square S, S'.
+def _point(
+    piece: Array, mode: int, u: float, v: float, p: Array, cols: Array, w: Array
+) -> tuple[float, float, float]:
+    """A point c + x·M + y·N (a ball's centre or on the surface) into p, its derivatives into cols[0:2].
 
-    M is the direction of the larger half width, S the other. One of them, F, is the held direction
-    e made square to the tangent: F = (e - t T)/√(1 - t²), t = e·T; the other is T × F.
+    Into w: tangent T, turning K (T' = kappa K), M, M', N, N'; M is the direction of the larger half width, N
+    the other. One of them, F, is the held direction e made square to the tangent, F = (e - t T)/√(1 - t²)
+    with t = e·T; the other is T × F. Returns the ball's radius and its two derivatives.
     """
-    if piece[0] == 0.0:
+    s = u
+    if mode == CAP_START:
+        s = 0.0
+    elif mode == CAP_END:
+        s = piece[1]
+    a = piece[12] + s * piece[13]
+    radius = a
+    radius_u = piece[13]
+    radius_v = 0.0
+    flat = mode <= ROUND and piece[19] == 0.0  # a round section's ball: on the axis
+    x = x_u = x_v = y = y_u = y_v = 0.0
+    if not flat:
+        b = piece[14] + s * piece[15]
+        c = math.cos(v)
+        si = math.sin(v)
+        n = b * b / a if a > 0.0 else 0.0
+        if mode <= ROUND:
+            n_u = b / a * (2.0 * piece[15] - b / a * piece[13])
+            x = (a - n) * c
+            x_u = (piece[13] - n_u) * c
+            x_v = (n - a) * si
+            radius = math.sqrt((b * si) ** 2 + (n * c) ** 2)
+            radius_u = (b * piece[15] * si * si + n * n_u * c * c) / radius
+            radius_v = (b * b - n * n) * si * c / radius
+        elif mode == SIDE:
+            x = a * c
+            x_u = piece[13] * c
+            x_v = -a * si
+            y = b * si
+            y_u = piece[15] * si
+            y_v = b * c
+        else:
+            x = (a - n + u * n) * c
+            x_u = n * c
+            x_v = (n - a - u * n) * si
+            y = u * b * si
+            y_u = b * si
+            y_v = u * b * c
+    kappa = piece[0]
+    if kappa == 0.0:
         for i in range(3):
             w[0, i] = piece[5 + i]
-            w[1, i] = 0.0
             w[2, i] = piece[16 + i]
             w[3, i] = 0.0
             w[4, i] = piece[8 + i]
             w[5, i] = 0.0
             p[i] = piece[2 + i] + s * piece[5 + i]
-        return
-    kappa = piece[0]
-    c = math.cos(s * kappa)
-    si = math.sin(s * kappa)
-    t = 0.0
-    en = 0.0
-    for i in range(3):
-        out = c * piece[5 + i] + si * piece[8 + i]
-        p[i] = piece[2 + i] + piece[11] * out
-        w[0, i] = -si * piece[5 + i] + c * piece[8 + i]
-        w[1, i] = -out
-        t += piece[16 + i] * w[0, i]
-        en -= piece[16 + i] * out
-    root = math.sqrt(1.0 - t * t)
-    f = 2 if piece[19] < 2.0 else 4
-    g = 6 - f
-    for i in range(3):
-        square = piece[16 + i] - t * w[0, i]
-        w[f, i] = square / root
-        w[f + 1, i] = -kappa * (en * w[0, i] + t * w[1, i]) / root + square * t * kappa * en / root**3
-    for i in range(3):
-        j = (i + 1) % 3
-        k = (i + 2) % 3
-        w[g, i] = w[0, j] * w[f, k] - w[0, k] * w[f, j]
-        w[g + 1, i] = (
-            kappa * (w[1, j] * w[f, k] - w[1, k] * w[f, j])
-            + w[0, j] * w[f + 1, k]
-            - w[0, k] * w[f + 1, j]
-        )
-
-
-@compiled
-def _balls(piece: Array, s: float, v: float, p: Array, cols: Array, w: Array) -> tuple[float, float, float]:
-    """Centre of a ball and its two derivatives; returns its radius and that one's derivatives."""
-    a = piece[12] + s * piece[13]
-    if piece[19] == 0.0:
-        if piece[0] == 0.0:
-            for i in range(3):
-                cols[0, i] = piece[5 + i]
-                p[i] = piece[2 + i] + s * piece[5 + i]
-        else:
-            c = math.cos(s * piece[0])
-            si = math.sin(s * piece[0])
-            for i in range(3):
-                p[i] = piece[2 + i] + piece[11] * (c * piece[5 + i] + si * piece[8 + i])
-                cols[0, i] = -si * piece[5 + i] + c * piece[8 + i]
+    else:
+        c = math.cos(s * kappa)
+        si = math.sin(s * kappa)
+        t = 0.0
+        ek = 0.0
         for i in range(3):
-            cols[1, i] = 0.0
-        return a, piece[13], 0.0
-    _frame(piece, s, p, w)
-    b = piece[14] + s * piece[15]
-    ratio = b / a
-    n = b * ratio
-    dn = ratio * (2.0 * piece[15] - ratio * piece[13])
-    middle = a - n
-    dm = piece[13] - dn
-    c = math.cos(v)
-    si = math.sin(v)
+            out = c * piece[5 + i] + si * piece[8 + i]
+            p[i] = piece[2 + i] + piece[11] * out
+            w[0, i] = -si * piece[5 + i] + c * piece[8 + i]
+            w[1, i] = -out
+            t += piece[16 + i] * w[0, i]
+            ek -= piece[16 + i] * out
+        if not flat:
+            root = math.sqrt(1.0 - t * t)
+            f = 2 if piece[19] < 2.0 else 4
+            g = 6 - f
+            for i in range(3):
+                square = piece[16 + i] - t * w[0, i]
+                w[f, i] = square / root
+                w[f + 1, i] = kappa / root * (square * t * ek / root**2 - ek * w[0, i] - t * w[1, i])
+            for i in range(3):
+                j = (i + 1) % 3
+                k = (i + 2) % 3
+                w[g, i] = w[0, j] * w[f, k] - w[0, k] * w[f, j]
+                w[g + 1, i] = (
+                    kappa * (w[1, j] * w[f, k] - w[1, k] * w[f, j])
+                    + w[0, j] * w[f + 1, k]
+                    - w[0, k] * w[f + 1, j]
+                )
+    along = 1.0 if mode <= SIDE else 0.0
     for i in range(3):
-        cols[0, i] = w[0, i] + c * (dm * w[2, i] + middle * w[3, i])
-        cols[1, i] = -middle * si * w[2, i]
-        p[i] += middle * c * w[2, i]
-    radius = math.sqrt((b * si) ** 2 + (n * c) ** 2)
-    along = (b * piece[15] * si * si + n * dn * c * c) / radius
-    return radius, along, (b * b - n * n) * si * c / radius
-
-
-@compiled
-def _surface(
-    piece: Array, mode: int, u: float, v: float, hu: float, p: Array, cols: Array, w: Array
-) -> tuple[float, float, float, float, float]:
-    """A surface point and its two derivatives; returns bounds: |X_u|, |X_v|, |X_uu|, |X_uv|, |X_vv|."""
-    c = math.cos(v)
-    si = math.sin(v)
-    if mode == SIDE:
-        _frame(piece, u, p, w)
-        a = piece[12] + u * piece[13]
-        b = piece[14] + u * piece[15]
-        for i in range(3):
-            cols[0, i] = (
-                w[0, i]
-                + c * (piece[13] * w[2, i] + a * w[3, i])
-                + si * (piece[15] * w[4, i] + b * w[5, i])
-            )
-            cols[1, i] = -a * si * w[2, i] + b * c * w[4, i]
-            p[i] += a * c * w[2, i] + b * si * w[4, i]
-        return piece[22], piece[23], piece[24], piece[25], piece[26]
-    s = 0.0 if mode == CAP_START else piece[1]
-    _frame(piece, s, p, w)
-    a = piece[12] + s * piece[13]
-    b = piece[14] + s * piece[15]
-    n = b * b / a if a > 0.0 else 0.0
-    major = a - n + u * n
-    for i in range(3):
-        cols[0, i] = n * c * w[2, i] + b * si * w[4, i]
-        cols[1, i] = -major * si * w[2, i] + u * b * c * w[4, i]
-        p[i] += major * c * w[2, i] + u * b * si * w[4, i]
-    reach = a - n + min(1.0, u + hu) * n
-    return b, reach, 0.0, b, reach
+        cols[0, i] = along * w[0, i]
+        cols[1, i] = 0.0
+        if not flat:
+            p[i] += x * w[2, i] + y * w[4, i]
+            cols[0, i] += x_u * w[2, i] + y_u * w[4, i] + along * (x * w[3, i] + y * w[5, i])
+            cols[1, i] = x_v * w[2, i] + y_v * w[4, i]
+    return radius, radius_u, radius_v
 
 
 @compiled
@@ -441,21 +423,26 @@ def _evaluate(
     for j in range(2, n):
         for i in range(3):
             cols[j, i] = 0.0
-    radius = along = around = 0.0
     hu = h[0]
     hv = h[1]
+    radius, along, around = _point(piece, mode, m[0], m[1], p, cols, w)
     r_first = r_second = 0.0
-    ball = mode in (BALLS, ROUND, DEPTH)
-    if ball:
-        radius, along, around = _balls(piece, m[0], m[1], p, cols, w)
+    if mode <= ROUND:
         first = piece[27] * hu + piece[28] * hv
         second = piece[29] * hu * hu + 2.0 * piece[30] * hu * hv + piece[31] * hv * hv
         r_first = piece[32] * hu + piece[33] * hv
         r_second = piece[34] * hu * hu + 2.0 * piece[35] * hu * hv + piece[36] * hv * hv
     else:
-        xu, xv, xuu, xuv, xvv = _surface(piece, mode, m[0], m[1], hu, p, cols, w)
-        first = xu * hu + xv * hv
-        second = xuu * hu * hu + 2.0 * xuv * hu * hv + xvv * hv * hv
+        radius = along = around = 0.0
+        if mode == SIDE:
+            first = piece[22] * hu + piece[23] * hv
+            second = piece[24] * hu * hu + 2.0 * piece[25] * hu * hv + piece[26] * hv * hv
+        else:
+            reach = piece[23]
+            if piece[19] == 0.0:
+                reach *= min(1.0, m[0] + hu)
+            first = piece[23] * hu + reach * hv
+            second = 2.0 * piece[23] * hu * hv + reach * hv * hv
     first, second = _move(ops, m, h, p, cols, n, first, second)
     d, gx, gy, gz, far, fall, noise = signed(kind, par, p[0], p[1], p[2])
     state[0] = d
@@ -465,7 +452,6 @@ def _evaluate(
     state[4] = radius
     state[5] = along
     bound = d - radius - first - r_first
-    # The second-order bound of D alone, then with the radius; DEPTH has a second, simpler radius.
     slack = 0.5 * second + 2.0 * noise * first
     if fall > 0.0:
         ux = p[0] / far if far > 0.0 else 1.0
@@ -483,20 +469,16 @@ def _evaluate(
         lost = fall * min(first, bp) + abs(gy) * min(first, by) + noise * first
         bound = max(bound, d - radius - lost - r_first)
         slack = slack + 0.5 * fall * bt * bt / (far - bu) if far > 2.0 * bu else FAR
-    steep = 0.0
-    for j in range(n):
-        g = gx * cols[j, 0] + gy * cols[j, 1] + gz * cols[j, 2]
-        if j == 0:
-            steep = g
-            g -= along
-        elif j == 1:
-            g -= around
-        slack += abs(g) * h[j]
-    bound = max(bound, d - radius - slack - 0.5 * r_second)
+    for j in range(2, n):
+        slack += abs(gx * cols[j, 0] + gy * cols[j, 1] + gz * cols[j, 2]) * h[j]
+    gu = gx * cols[0, 0] + gy * cols[0, 1] + gz * cols[0, 2]
+    gv = gx * cols[1, 0] + gy * cols[1, 1] + gz * cols[1, 2]
+    own = abs(gu - along) * hu + abs(gv - around) * hv + 0.5 * r_second
+    bound = max(bound, d - radius - slack - own)
     if mode == DEPTH:
         flat, rise = _to_flat(piece, m[0])
-        bound = max(bound, d - flat - first - hu)
-        bound = max(bound, d - flat - slack + (abs(steep - along) - abs(steep - rise)) * hu)
+        own = min(first + hu, slack + abs(gu - rise) * hu + abs(gv) * hv)
+        bound = max(bound, d - flat - own)
         radius = min(radius, flat)
         state[4] = radius
     return d - radius, bound - ROUNDING
@@ -504,7 +486,7 @@ def _evaluate(
 
 @compiled
 def _touch(
-    piece: Array, kind: int, par: Array, ops: Array, m: Array, h: Array, p: Array, cols: Array, w: Array, state: Array
+    piece: Array, mode: int, kind: int, par: Array, ops: Array, m: Array, h: Array, n: int, p: Array, cols: Array, w: Array, state: Array
 ) -> float:
     """Signed distance of the section's point that faces the shape, near a ball just evaluated.
 
@@ -513,11 +495,10 @@ def _touch(
     """
     v = m[0]
     m[0] = min(max(v - state[4] * state[5], 0.0), piece[1])
-    radius, _, _ = _balls(piece, m[0], m[1], p, cols, w)
-    if piece[19] != 0.0:
-        for i in range(3):
-            cols[0, i] = w[0, i]
-    _move(ops, m, h, p, cols, 1, 0.0, 0.0)
+    radius, _, _ = _point(piece, mode, m[0], m[1], p, cols, w)
+    for i in range(3):
+        cols[0, i] = w[0, i]
+    _move(ops, m, h, p, cols, n, 0.0, 0.0)
     m[0] = v
     dot = state[1] * cols[0, 0] + state[2] * cols[0, 1] + state[3] * cols[0, 2]
     nx = state[1] - dot * cols[0, 0]
@@ -538,12 +519,9 @@ def _touch(
 
 
 @compiled
-def _note(
-    out: Array, value: float, inside: bool, row: int, mode: int, m: Array, n: int, p: Array, state: Array
-) -> None:
+def _note(out: Array, row: int, mode: int, m: Array, n: int, p: Array, state: Array) -> None:
     """Write down where the least value so far lies, with the two points, in the shape's axes."""
-    out[VALUE] = value
-    out[INSIDE] = 1.0 if inside else 0.0
+    out[INSIDE] = 1.0 if mode == DEPTH and state[0] < 0.0 else 0.0
     out[ROW] = row
     out[MODE] = mode
     out[U] = m[0]
@@ -588,74 +566,233 @@ def _pop(store: Array, order: Order, count: int) -> tuple[int, int]:
 
 
 @compiled
-def measure(
+def _skin(rows: Array, n: int, wait: Array) -> int:
+    """Surface boxes, into `wait`, for the part of a tube that its last box of balls stands for.
+
+    After that box itself, if it is of DEPTH. Returns how many there are.
+    """
+    box = wait.shape[0] - 1
+    row = int(wait[box, PIECE])
+    length = rows[row, 1]
+    oval = rows[row, 19] != 0.0
+    deep = wait[box, HOW] == DEPTH
+    k = 0
+    for mode in range(SIDE - 1 if deep else SIDE, CAP_END + 1):
+        end = 0.0 if mode == CAP_START else length
+        if mode > SIDE:
+            if row != (0 if mode == CAP_START else rows.shape[0] - 1):
+                continue
+            if abs(wait[box, CENTRE] - end) > wait[box, CENTRE + n] + 1e-9:
+                continue
+        ball = mode < SIDE or (mode > SIDE and rows[row, 20 if mode == CAP_START else 21] > 0.0)
+        for i in range(1 if ball else (2 if oval else 4)):
+            for j in range(wait.shape[1]):
+                wait[k, j] = wait[box, j]
+            if mode >= SIDE:
+                wait[k, HOW] = ROUND if ball else mode
+            if mode > SIDE:
+                wait[k, CENTRE] = end if ball else 0.5
+                wait[k, CENTRE + n] = 0.0 if ball else 0.5
+            if not ball:
+                if not oval:
+                    wait[k, CENTRE + 1] = (i + 0.5) * math.pi / 2
+                    wait[k, CENTRE + n + 1] = math.pi / 4
+                elif i == 1:
+                    wait[k, CENTRE + 1] = -wait[k, CENTRE + 1]
+            k += 1
+    return k
+
+
+@compiled
+def _measure(
     rows: Array,
     kind: int,
     par: Array,
     ops: Array,
     low: Array,
     high: Array,
+    n: int,
     tolerance: float,
     cutoff: float,
-    limit: int,
     deep: bool,
+    store: Array,
+    order: Order,
     out: Array,
 ) -> None:
-    """Smallest gap of a tube to a shape over all positions, or the greatest depth.
-
-    Args:
-        rows: (n, 37) float, the tube's pieces in the shape's axes (see `pieces`).
-        kind, par: the shape (see `pieces.numbers_of`).
-        ops: (k, 10) float, the motion's steps in the shape's axes (see `motion`).
-        low, high: (d,) float, range of each motion [mm or radians].
-        tolerance: width of the certificate [mm].
-        cutoff: stop once every bound is above it [mm]: the gap then is known to be larger.
-        limit: most boxes.
-        deep: whether the two are known to overlap; else the search ends where it finds that out.
-        out: (20,) float, the result: the value found; the proven bound; how many boxes; 1 if the two
-            overlap; 1 if the ball's centre is inside the shape; least ball value (below 0: the shape
-            may be inside the tube); piece, mode, u, v; the tube's point and the shape's (3, 3), in the shape's axes;
-            pose (4).
-    """
-    n = 2 + low.shape[0]
+    """`measure` of one pair, once; deep: the greatest depth of two that are known to overlap."""
     last = rows.shape[0] - 1
+    limit = store.shape[0] - 16
     wide = CENTRE + 2 * n
-    capacity = 64
-    store = np.empty((capacity, wide))
-    order = np.empty(capacity, np.int64)
-    used = 0
-    count = 0
+    used = boxes = started = count = 0 * n  # of a constant numba would compile for that value too
     p = np.empty(3)
-    cols = np.zeros((n, 3))
+    cols = np.empty((n, 3))
     w = np.empty((6, 3))
     state = np.empty(6)
     m = np.empty(n)
     h = np.empty(n)
-    # Boxes wait here to be judged: mode, piece, floor, centre, half widths.
-    wait = np.empty((16, wide))
-    out[:] = 0.0
-    out[VALUE] = best = FAR
+    wait = np.empty((16, wide))  # boxes to be looked at next; last the one that they come from
+    best = out[VALUE] if deep else FAR
     least = FAR
     aside = FAR
-    boxes = 0
-    row = 0
-    stage = 0  # of the pieces at the start: which box comes next
     while True:
-        waiting = 0
-        if row <= last:
-            # The start: each piece whole.
-            length = rows[row, 1]
-            oval = rows[row, 19] != 0.0
-            for j in range(2, n):
-                wait[0:6, CENTRE + j] = 0.5 * (low[j - 2] + high[j - 2])
-                wait[0:6, CENTRE + n + j] = 0.5 * (high[j - 2] - low[j - 2])
-            wait[0:6, KEY] = -FAR
-            wait[0:6, PIECE] = row
-            ball = DEPTH if deep else BALLS
-            if stage == 0:
-                waiting = 1
-                wait[0, HOW] = ball
-                wait[0, CENTRE] = wait[0, CENTRE + n] = length / 2
-                wait[0, CENTRE + 1] = math.pi / 2 if oval else 0.0
-                wait[0, CENTRE + n + 1] = math.pi / 2 if oval else 0.0
-        break
+        slot = -1
+        split = -2
+        if started <= last:
+            for j in range(n):
+                centre = half = 0.0
+                if j == 0:
+                    centre = half = rows[started, 1] / 2
+                elif j > 1:
+                    centre = 0.5 * (low[j - 2] + high[j - 2])
+                    half = 0.5 * (high[j - 2] - low[j - 2])
+                elif rows[started, 19] != 0.0:
+                    centre = half = math.pi / 2
+                wait[15, CENTRE + j] = centre
+                wait[15, CENTRE + n + j] = half
+            wait[15, KEY] = -FAR
+            wait[15, HOW] = DEPTH if deep else BALLS
+            wait[15, PIECE] = started
+            split = -1 if deep else 0
+            started += 1
+            whole = True
+        else:
+            if count == 0:
+                break
+            floor = store[order[0], KEY]
+            if floor >= best - tolerance or floor > cutoff or boxes >= limit:
+                aside = min(aside, floor)
+                break
+            slot, count = _pop(store, order, count)
+            for j in range(wide):
+                wait[15, j] = store[slot, j]
+            split = int(wait[15, SPLIT])
+            whole = False
+            if split < 0:
+                least = min(least, floor)
+        if split < 0:
+            waiting = _skin(rows, n, wait)
+        else:
+            waiting = 1 if whole else 2
+            if not whole:
+                wait[15, CENTRE + n + split] *= 0.5
+            for k in range(waiting):
+                for j in range(wide):
+                    wait[k, j] = wait[15, j]
+                if not whole:
+                    wait[k, CENTRE + split] += (2 * k - 1) * wait[15, CENTRE + n + split]
+        for k in range(waiting):
+            row = int(wait[k, PIECE])
+            mode = int(wait[k, HOW])
+            for j in range(n):
+                m[j] = wait[k, CENTRE + j]
+                h[j] = wait[k, CENTRE + n + j]
+            value, bound = _evaluate(rows[row], mode, kind, par, ops, m, h, n, p, cols, w, state)
+            boxes += 1
+            bound = max(bound, wait[k, KEY])
+            split = 0
+            widest = -1.0
+            for j in range(n):
+                spread = math.sqrt(cols[j, 0] ** 2 + cols[j, 1] ** 2 + cols[j, 2] ** 2) + 1e-6
+                if spread * h[j] > widest:
+                    widest = spread * h[j]
+                    split = j
+            if mode == BALLS:
+                if state[0] < 0.0:
+                    value = state[0]  # the ball's middle is inside
+                    state[4] = 0.0
+                elif value < best:
+                    d = _touch(rows[row], mode, kind, par, ops, m, h, n, p, cols, w, state)
+                    if d - value > max(value - bound, 0.5 * tolerance):
+                        split = -1
+                    value = d
+                else:
+                    value = FAR
+            if value < best:
+                best = value
+                _note(out, row, mode, m, n, p, state)
+            if best < 0.0 and not deep:
+                out[STATE] = OVERLAP
+                out[VALUE] = best
+                out[BOUND] = -FAR
+                out[BOXES] = boxes
+                return
+            if bound >= best - tolerance or bound > cutoff:
+                aside = min(aside, bound)
+            else:
+                if slot < 0:
+                    slot = used
+                    used += 1
+                for j in range(wide):
+                    store[slot, j] = wait[k, j]
+                store[slot, KEY] = bound
+                store[slot, SPLIT] = split
+                count = _push(store, order, count, slot)
+                slot = -1
+    out[VALUE] = best
+    out[BOUND] = min(best, aside)
+    out[BOXES] = boxes
+    out[LEAST] = min(least, aside)
+    out[STATE] = APART if out[BOUND] > cutoff else (OVERLAP if deep else SEPARATE)
+
+
+@compiled
+def measure(
+    rows: Array,
+    row_at: Order,
+    kinds: Order,
+    pars: Array,
+    par_at: Order,
+    ops: Array,
+    op_at: Order,
+    motions: Order,
+    low: Array,
+    high: Array,
+    tolerance: float,
+    cutoff: float,
+    only_least: bool,
+    deep: bool,
+    store: Array,
+    order: Order,
+    out: Array,
+) -> None:
+    """Smallest gap of tubes to shapes over all positions, or the greatest depth, pair after pair.
+
+    Args:
+        rows: (n, 37) float, the tubes' pieces in the shapes' axes (see `pieces`), pair i's from
+            row_at[i] on; row_at and the like are one longer than there are pairs.
+        kinds, pars, par_at: the shapes (see `pieces.numbers_of`).
+        ops: (k, 10) float, the motions' steps in the shapes' axes (see `motion`), from op_at[i] on.
+        motions: how many motions each pair has.
+        low, high: (pairs, 4) float, their ranges [mm or radians].
+        tolerance: width of the certificates [mm].
+        cutoff: stop once every bound is above it [mm]: the gap then is known to be larger.
+        only_least: whether the least value so far is a cutoff too.
+        deep: whether the pairs are known to overlap.
+        store, order: (boxes, 16) float and (boxes,) int64 to work in; they limit how many boxes are
+            looked at.
+        out: (pairs, 20) float, the results: the value found, at the start the least one known where
+            `deep`; the proven bound; how many boxes; state; 1 if the deepest ball's centre is inside the
+            shape; least bound of a ball (below 0 the whole shape may be inside the tube); piece, mode,
+            u, v; the tube's point and the shape's (3 + 3) in the shape's axes; pose (4).
+    """
+    for i in range(kinds.shape[0]):
+        for again in range(2):
+            _measure(
+                rows[row_at[i] : row_at[i + 1]],
+                kinds[i],
+                pars[par_at[i] : par_at[i + 1]],
+                ops[op_at[i] : op_at[i + 1]],
+                low[i],
+                high[i],
+                2 + motions[i],
+                tolerance,
+                cutoff,
+                deep or again == 1,
+                store,
+                order,
+                out[i],
+            )
+            if out[i, STATE] != OVERLAP:
+                break
+        if only_least and out[i, STATE] != APART:
+            cutoff = min(cutoff, out[i, VALUE])

@@ -1,4 +1,4 @@
-"""Motion: how a tube's points look from a moving part, as the kernels' steps."""
+"""Motion: how a tube's points look from a moving shape, as the kernels' steps."""
 
 from __future__ import annotations
 
@@ -8,14 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import CIRCLE, SHIFT, TURN, Mount, Name, Step
-from frame3d.geometry.vector import Vector, unit
+from frame3d.bodies.mounts import CIRCLE, TURN, Mount, Name, Step
+from frame3d.bodies.shapes import BOX, CAPSULE, Placed
+from frame3d.geometry.vector import Vector, vector
 
 Array = NDArray[np.float64]
 
 STEP = 10
-"""Numbers a step: kind, motion's index or -1, point (3; of a circle its radius first), axis or
-direction (3), fixed value, factor of the motion."""
+"""Numbers a step: kind; motion's index or -1; a turn's point (3); axis or direction (3); fixed value;
+factor of the motion. Of a circle the two vectors, both as long as its radius, of which
+cos·first + sin·second is taken away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,120 +41,97 @@ class Range:
         return self.low, self.high
 
     def shown(self, value: float) -> float:
-        """A value in mm or degrees."""
-        return float(np.degrees(value)) if self.is_angle else value
+        """A value in mm or degrees, within the limits."""
+        shown = float(np.degrees(value)) if self.is_angle else value
+        return min(max(shown, self.low), self.high)
 
 
+@dataclass(frozen=True)
 class Motion:
-    """The steps from a tube's drawn place to a shape's own axes, and back to the frame's."""
+    """The steps from a tube's drawn place to a shape's own axes."""
 
-    def __init__(
-        self,
-        tube: Mount,
-        shape: Mount,
-        origin: Vector,
-        axes: Array,
-        ranges: Sequence[Range],
-    ) -> None:
-        """Args: the two mounts; the shape's origin and axes (rows) where drawn; the motions that count."""
-        self.ranges = tuple(ranges)
-        limits = [r.held() for r in self.ranges]
-        self.low: Array = np.array([low for low, _ in limits], dtype=np.float64)
-        self.high: Array = np.array([high for _, high in limits], dtype=np.float64)
-        index = {r.name: i for i, r in enumerate(self.ranges)}
-        common = 0
-        # Steps that both take last cancel out, e.g. the steering between crown and wheel.
-        while (
-            common < min(len(tube.steps), len(shape.steps))
-            and tube.steps[-1 - common] == shape.steps[-1 - common]
-        ):
-            common += 1
-        forward = tube.steps[: len(tube.steps) - common]
-        back = shape.steps[: len(shape.steps) - common]
-        rows = [_row(s, index.get(s.name), 1.0) for s in forward]
-        rows += [_row(s, index.get(s.name), -1.0) for s in reversed(back)]
-        rows += _into(origin, axes)
-        self.steps: Array = np.array(rows).reshape(-1, STEP)
-        self._out: Array = np.array([_row(s, index.get(s.name), 1.0) for s in tube.steps]).reshape(
-            -1, STEP
-        )
+    steps: Array
+    """(k, 10) float, in the shape's axes."""
+    ranges: tuple[Range, ...]
+    """The motions that matter, in the order of the steps' indices."""
+    low: Array
+    """(d,) float: their limits [mm or radians]."""
+    high: Array
+    idle: tuple[Range, ...]
+    """Motions that change nothing between the two: both take part, or it turns the shape into itself."""
 
-    def to_shape(self, p: Vector, pose: Array) -> Vector:
-        """A tube point in the shape's own axes: (3,) float."""
-        return _apply(self.steps, p, pose)
-
-    def turned_back(self, direction: Vector, pose: Array) -> Vector:
-        """A direction of the shape's own axes in the tube's drawn ones: (3,) float."""
-        zero = self.to_shape(np.zeros(3), pose)
-        matrix = np.array([self.to_shape(e, pose) - zero for e in np.eye(3)])  # rows: images
-        return np.asarray(matrix @ direction)
-
-    def to_frame(self, p: Vector, pose: Array) -> Vector:
-        """A point in the tube's drawn axes as it stands in the frame's: (3,) float."""
-        return _apply(self._out, p, pose)
+    def pose(self, values: Array) -> dict[str, float]:
+        """Each motion's value [mm or degrees]; idle ones as near to 0 as they go."""
+        at: dict[str, float] = {r.name: min(max(0.0, r.low), r.high) for r in self.idle}
+        at.update((r.name, r.shown(float(values[i]))) for i, r in enumerate(self.ranges))
+        return at
 
 
-def _row(step: Step, dimension: int | None, factor: float) -> Array:
+def motion_of(mount: Mount, shape: Placed, ranges: Sequence[Range]) -> Motion:
+    """How a tube's points move against a shape.
+
+    Args:
+        mount: the tube's.
+        shape: the shape and what it is fixed to.
+        ranges: limits of the motions; others stand at 0.
+
+    Raises:
+        ValueError: limits in the wrong order, or a motion named twice.
+    """
+    names = [r.name for r in ranges]
+    if len(set(names)) < len(names) or any(not r.low <= r.high for r in ranges):
+        raise ValueError("each motion once, its low limit first")
+    forward, back = _apart(mount.steps, shape.mount.steps)
+    chain = [(s, 1.0) for s in forward] + [(s, -1.0) for s in reversed(back)]
+    # A turn or shift that stands at 0 does nothing; a circle at 0 still shifts by its radius.
+    chain = [(s, f) for s, f in chain if s.name in names or s.kind == CIRCLE]
+    origin, axes = vector(shape.origin), np.array(shape.axes)
+    rows = [_row(s, f, origin, axes) for s, f in chain]
+    while rows and _turns_into_itself(shape, rows[-1]):
+        rows.pop()
+        chain.pop()
+    moving = tuple(r for r in ranges if any(s.name == r.name for s, _ in chain))
+    index = {r.name: float(i) for i, r in enumerate(moving)}
+    for row, (step, _) in zip(rows, chain, strict=True):
+        row[1] = index.get(step.name, -1.0)
+    limits = np.array([r.held() for r in moving]).reshape(-1, 2)
+    return Motion(
+        np.array(rows).reshape(-1, STEP),
+        moving,
+        limits[:, 0].copy(),
+        limits[:, 1].copy(),
+        tuple(r for r in ranges if r not in moving),
+    )
+
+
+def _apart(a: Sequence[Step], b: Sequence[Step]) -> tuple[Sequence[Step], Sequence[Step]]:
+    """Both without the last steps that they share, e.g. the steering of a crown and its wheel."""
+    common = 0
+    while common < min(len(a), len(b)) and a[-1 - common] == b[-1 - common]:
+        common += 1
+    return a[: len(a) - common], b[: len(b) - common]
+
+
+def _row(step: Step, factor: float, origin: Vector, axes: Array) -> Array:
+    """A step, forward (1) or back (-1), in a shape's axes, its index still open."""
     row = np.zeros(STEP)
     row[0] = step.kind
-    row[1] = -1 if dimension is None else dimension
-    row[2:5] = step.point
-    row[5:8] = step.axis
-    row[9] = factor
     if step.kind == CIRCLE:
-        # The kernel shifts by -radius: a forward step adds, a backward one takes away.
-        row[2] = -factor * step.point[0]
-        row[9] = -1.0  # clockwise seen from the right, with x forward and z up
-        if dimension is None:
-            row[8] = 0.0
-    elif dimension is None:
-        row[9] = 0.0
+        # Forward adds radius·(cos q, 0, -sin q): clockwise seen from the right, x forward, z up.
+        radius = factor * step.point[0]
+        row[2:5] = -radius * axes[:, 0]
+        row[5:8] = radius * axes[:, 2]
+        row[9] = 1.0
+    else:
+        row[2:5] = axes @ (vector(step.point) - origin)
+        row[5:8] = axes @ vector(step.axis)
+        row[9] = factor
     return row
 
 
-def _into(origin: Vector, axes: Array) -> list[Array]:
-    """Steps into a shape's own axes: turn about the frame's origin, then shift."""
-    rows = []
-    cosine = (float(np.trace(axes)) - 1) / 2
-    angle = float(np.arccos(np.clip(cosine, -1.0, 1.0)))
-    if angle > 1e-12:
-        # R = axes takes frame vectors to own ones; its axis from the skew part, or the symmetric one.
-        skew = np.array([axes[2, 1] - axes[1, 2], axes[0, 2] - axes[2, 0], axes[1, 0] - axes[0, 1]])
-        if np.linalg.norm(skew) > 1e-9:
-            axis = unit(skew)
-        else:
-            square = (axes + np.eye(3)) / 2
-            axis = unit(square[:, int(np.argmax(np.diag(square)))])
-        row = np.zeros(STEP)
-        row[0], row[1], row[5:8], row[8] = TURN, -1, axis, angle
-        rows.append(row)
-    shift = -(axes @ origin)
-    if np.linalg.norm(shift) > 1e-12:
-        row = np.zeros(STEP)
-        row[0], row[1], row[5:8], row[8] = SHIFT, -1, unit(shift), float(np.linalg.norm(shift))
-        rows.append(row)
-    return rows
-
-
-def _apply(steps: Array, p: Vector, pose: Array) -> Vector:
-    """The same steps as the kernels take, for one point."""
-    out = np.array(p, dtype=np.float64)
-    for row in steps:
-        value = float(row[8])
-        if row[1] >= 0:
-            value += float(pose[int(row[1])]) * float(row[9])
-        if row[0] == TURN:
-            arm = out - row[2:5]
-            axis = row[5:8]
-            along = (arm @ axis) * axis
-            out = (
-                row[2:5]
-                + along
-                + np.cos(value) * (arm - along)
-                + np.sin(value) * np.cross(axis, arm)
-            )
-        elif row[0] == SHIFT:
-            out = out + value * row[5:8]
-        else:
-            out = out - row[2] * np.array([np.cos(value), 0.0, np.sin(value)])
-    return np.asarray(out)
+def _turns_into_itself(shape: Placed, row: Array) -> bool:
+    """Whether a turn, the last before the shape's own axes, is about the shape's own axis."""
+    if row[0] != TURN or shape.shape.kind == BOX:
+        return False
+    across = [0, 1] if shape.shape.kind == CAPSULE else [0, 2]
+    return bool(np.abs(row[5:8][across]).max() < 1e-12 and np.abs(row[2:5][across]).max() < 1e-9)

@@ -1,106 +1,200 @@
-"""Pieces: tubes as the kernels take them, rows of numbers."""
+"""Pieces: tubes and shapes as the kernels take them, rows of numbers."""
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.clearance import kernels
+from frame3d.bodies.shapes import BOX, DISC, RING, TORUS, Shape, Tubular
 from frame3d.geometry.centreline import Arc, Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, unit, vector
 
 Array = NDArray[np.float64]
 
-WIDTH = 20
+WIDTH = 37
 """Numbers a tube piece: see `pieces_of`."""
+FAR = 1e300
 
 
-def pieces_of(
-    axis: Centreline, section: Section, start: float = 0.0, end: float | None = None
-) -> Array:
+def pieces_of(tube: Tubular) -> Array:
     """A tube as pieces with a straight or circular axis and an evenly tapering section.
 
-    Args:
-        axis: the tube's axis.
-        section: its section.
-        start, end: the part of it that is there, along the axis [mm].
-
     Returns:
-        (n, 20) float, a row a piece: 0 for a line or 1 for an arc; length; line: start point (3),
-        direction (3); arc: centre (3), unit vector to its start (3), unit vector onward (3), radius;
-        then from 12 on: half width at start and end, half height at start and end; bounds on the
-        first and second derivative of the section's directions over curvature and curvature²; index of
-        the lateral direction (1 for y, 0 for x where the tube runs along y); 1 if round.
+        (n, 37) float, a row a piece. 0 curvature, 0 for a line; 1 length; 2:5 start of a line or centre
+        of an arc; 5:8 direction of a line, or unit vector from the centre to an arc's start; 8:11
+        direction of the smaller half width of a line, or an arc's direction at its start; 11 radius of an arc;
+        12 larger half width at the start, 13 its slope; 14, 15 the same of the smaller half width; 16:19
+        direction of a line's larger half width, or an arc's held direction; 19 0 if round, 1 if the
+        larger half width lies along the held direction, 2 if square to it; 20, 21 distance along the
+        axis from start and end to the tube's own, 1e300 where those are rounded; then bounds over the
+        piece, see `_bounds`.
     """
-    end = axis.length if end is None else end
+    axis, section = tube.axis, tube.section
     rows: list[Array] = []
-    at = 0.0
-    for piece in axis.pieces:
-        low, high = max(at, start), min(at + piece.length, end)
-        cuts = [low, *(s for s in section.s if low + 1e-9 < s < high - 1e-9), high]
+    stations = np.union1d(section.s, _crossings(section))
+    for at, piece in zip(axis.starts, axis.pieces, strict=False):
+        low, high = float(at), min(float(at) + piece.length, axis.length)
+        cuts = [low, *(float(s) for s in stations if low + 1e-9 < s < high - 1e-9), high]
         for a, b in pairwise(cuts):
             if b - a > 1e-9:
-                rows.append(_row(piece, a - at, b - at, section, a, b))
-        at += piece.length
-    return np.array(rows).reshape(-1, WIDTH)
+                rows.append(_row(axis, piece, low, section, a, b))
+                rows[-1][20] = a if tube.flat[0] else FAR
+                rows[-1][21] = axis.length - b if tube.flat[1] else FAR
+    if not rows:
+        raise ValueError(f"{tube.name} has no length")
+    return np.array(rows)
 
 
-def _row(piece: Line | Arc, u: float, v: float, section: Section, a: float, b: float) -> Array:
+def numbers_of(shape: Shape) -> Array:
+    """A shape's numbers as the kernels take them.
+
+    TORUS, BOX and CAPSULE as they are; RING and DISC: edge count, then per edge its start (radius, y),
+    outward normal (radius, y) and length, edges that lie at negative radius left out.
+    """
+    if shape.kind not in (RING, DISC):
+        return shape.numbers
+    corners = shape.numbers[1:].reshape(-1, 2)
+    along = np.roll(corners, -1, axis=0) - corners
+    length = np.linalg.norm(along, axis=1)
+    edges = np.column_stack(
+        (corners, along[:, 1] / length, -along[:, 0] / length, length)
+    )
+    kept = edges[(corners[:, 0] > 1e-12) | ((corners + along)[:, 0] > 1e-12)]
+    return np.concatenate(([float(len(kept))], kept.ravel()))
+
+
+def point_of(shape: Shape) -> Vector:
+    """A point inside a shape, in its own axes: (3,) float."""
+    if shape.kind == TORUS:
+        return np.array([shape.numbers[0], 0.0, 0.0])
+    if shape.kind in (RING, DISC):
+        corners = shape.numbers[1:].reshape(-1, 2)
+        r, y = corners.mean(axis=0)
+        return np.array([r, y, 0.0])
+    return np.zeros(3)
+
+
+def _crossings(section: Section) -> list[float]:
+    """Where height and width change places as the larger."""
+    more = np.subtract(section.width, section.height)
+    return [
+        float(section.s[i] + (section.s[i + 1] - section.s[i]) * more[i] / (more[i] - more[i + 1]))
+        for i in range(len(more) - 1)
+        if more[i] * more[i + 1] < 0
+    ]
+
+
+def _row(
+    axis: Centreline, piece: Line | Arc, low: float, section: Section, a: float, b: float
+) -> Array:
+    """The part of a piece, which starts at `low`, from a to b along the axis."""
     row = np.zeros(WIDTH)
-    row[1] = v - u
+    row[1] = length = b - a
+    ends = np.array([a, b])
+    height, width = section.radii_at(ends)
+    oval = bool(np.abs(height - width).max() > 1e-9)
+    wide = bool(width.sum() >= height.sum())
+    large, small = (width, height) if wide else (height, width)
+    if not oval:
+        small = large
+    row[12], row[13] = large[0], (large[1] - large[0]) / length
+    row[14], row[15] = small[0], (small[1] - small[0]) / length
+    steepest = 0.0
     if isinstance(piece, Line):
         direction = unit(vector(piece.end) - vector(piece.start))
-        row[2:5] = vector(piece.start) + u * direction
+        _, up, across = axis.frames(np.array([(a + b) / 2]))
+        row[2:5] = vector(piece.start) + (a - low) * direction
         row[5:8] = direction
-        tangents = direction[None, :]
+        row[16:19], row[8:11] = (across[0], up[0]) if wide else (up[0], across[0])
+        row[19] = 1.0 if oval else 0.0
     else:
         centre = vector(piece.centre)
         out = unit(vector(piece.start) - centre)
         chord = vector(piece.end) - vector(piece.start)
         on = unit(chord - (chord @ out) * out)
-        phi = u / piece.radius
-        row[0] = 1.0
+        phi = (a - low) / piece.radius
+        row[0] = 1 / piece.radius
         row[2:5] = centre
         row[5:8] = np.cos(phi) * out + np.sin(phi) * on
         row[8:11] = -np.sin(phi) * out + np.cos(phi) * on
         row[11] = piece.radius
-        turns = np.linspace(0.0, (v - u) / piece.radius, 33)[:, None]
-        tangents = -np.sin(turns) * row[5:8] + np.cos(turns) * row[8:11]
-    for k, s in ((12, a), (13, b)):
-        row[k] = float(section.width_at(s)) / 2
-        row[k + 2] = float(section.height_at(s)) / 2
-    lateral = 1 if abs(float(tangents[len(tangents) // 2, 1])) <= 0.9 else 0
-    row[16:18] = _turning(float(np.abs(tangents[:, lateral]).max()))
-    row[18] = lateral
-    row[19] = float(row[12] == row[14] and row[13] == row[15])
+        if oval:
+            held, reference = axis.held
+            row[16:19] = reference
+            row[19] = 1.0 if (held == "width") == wide else 2.0
+            steepest = _steepest(row[5:8] @ reference, row[8:11] @ reference, length * row[0])
+        else:
+            row[16:19] = np.cross(out, on)  # square to the bend: it does not turn
+    row[22:] = _bounds(row, steepest)
     return row
 
 
-def _turning(t: float) -> tuple[float, float]:
-    """Bounds on |W'|, |H'| over kappa and |W''|, |H''| over kappa², where |tangent·lateral| <= t.
+def _steepest(out: float, on: float, turn: float) -> float:
+    """Largest |cos| between a direction and an arc's tangent, on cos t - out sin t for t in 0..turn."""
+    size = math.hypot(out, on)
+    peak = math.atan2(-out, on)  # there and every half turn later
+    if size == 0.0 or math.floor((turn - peak) / math.pi) >= math.ceil(-peak / math.pi):
+        return size
+    return max(abs(on), abs(on * math.cos(turn) - out * math.sin(turn)))
 
-    W = (e - t T)/w with w = √(1 - t²), differentiated twice along a circle (T' = kappa N, T'' = -kappa²
-    T), each term at its largest; H = T × W. The sampled t is widened for what lies between samples.
+
+def _bounds(row: Array, steepest: float) -> list[float]:
+    """Bounds over a piece, for the kernels' boxes.
+
+    The section's frame (T, F, G) turns at w = kappa·binormal - kappa (t/√(1-t²)) (N·G)·T, where t = e·T; from
+    T' = kappa N, N' = -kappa T, t' = kappa √(1-t²) N·F, and |N·F N·G| <= 1/2:
+
+        |w| <= turn = kappa / √(1-t²),
+        |w'| <= kappa² √(((1+t²) / (2 (1-t²)))² + t²/(1-t²)),
+
+    and a vector r fixed in the frame has |r'| <= |w| |r|, |r''| <= (|w'| + |w|²) |r| = bend·|r|.
+
+    Returns:
+        Of the surface's points |X_s|, |X_v|, |X_ss|, |X_sv|, |X_vv|; of the balls' centres the same;
+        of the balls' radii the same (of the second derivatives from above, where they are larger
+        than 0).
     """
-    t = min(t + 0.01, 0.97)
-    w = float(np.sqrt(1 - t * t))
-    first = (1 + t) / w + t / w**2
-    second = (2 + 2 * t) / w + 2 * (1 + t) * t / w**3 + w * ((1 + t * t) / w**3 + 3 * t * t / w**5)
-    return 1 + first, 1 + 2 * first + second
+    kappa, length = float(row[0]), float(row[1])
+    a = max(row[12], row[12] + length * row[13])
+    b = max(row[14], row[14] + length * row[15])
+    a_low = min(row[12], row[12] + length * row[13])
+    b_low = min(row[14], row[14] + length * row[15])
+    da, db = abs(row[13]), abs(row[15])
+    t2 = min(steepest**2, 1 - 1e-12)
+    turn = kappa / math.sqrt(1 - t2)
+    bend = kappa**2 * math.hypot((1 + t2) / (2 * (1 - t2)), math.sqrt(t2 / (1 - t2))) + turn**2
+    slope = max(da, db)
+    side = [
+        math.hypot(1.0, slope) + a * turn,
+        a,
+        kappa + 2 * slope * turn + a * bend,
+        slope + a * turn,
+        a,
+    ]
+    if row[19] == 0.0:
+        return [*side, 1.0, 0.0, kappa, 0.0, 0.0, da, 0.0, 0.0, 0.0, 0.0]
+    # The middle line's half length m = A - n, n = B²/A: m' and n' by the chain rule with B <= A,
+    # m'' = -n'' = -(2/A) (B' - A' B/A)².
+    m = a - b_low**2 / a
+    dn = 2 * db + da
+    dm = 2 * (da + db)
+    ddm = 2 / a_low * (da + db) ** 2
+    n_low = b_low**2 / a
+    centre = [1 + dm + m * turn, m, kappa + ddm + 2 * dm * turn + m * bend, dm + m * turn, m]
+    # The radius is |V|, V = (B sin v, n cos v): |V|' <= |V'|; |V|'' <= |V''| + |V' square to V|²/|V|; around, its
+    # own second derivative is at most m (at the ends of the middle line).
+    radius = [dn, b - n_low, ddm + dn**2 / n_low, dn * (1 + a / b_low), m]
+    return [*side, *centre, *radius]
 
 
-def point_at(rows: Array, row: int, mode: int, u: float, v: float) -> tuple[Vector, Vector | None]:
-    """Axis point, and surface point where the mode names one, of a search's result."""
-    piece = rows[row]
-    w = np.empty((6, 3))
-    p = np.empty(3)
-    s = {kernels.CAP_START: 0.0, kernels.CAP_END: float(piece[1])}.get(mode, u)
-    kernels.axis_point(piece, s, p, w[0], w[1])
-    if mode == kernels.CENTRE:
-        return p, None
-    q = np.empty(3)
-    kernels.surface_point(piece, mode, u, v, 0.0, 0.0, q, np.zeros((2, 3)), w)
-    return p, q
+def placed(rows: Array, origin: Vector, axes: Array) -> Array:
+    """Pieces in other axes: origin (3,), axes as rows (3, 3)."""
+    out = rows.copy()
+    out[:, 2:5] = (rows[:, 2:5] - origin) @ axes.T
+    for k in (5, 8, 16):
+        out[:, k : k + 3] = rows[:, k : k + 3] @ axes.T
+    return out

@@ -171,7 +171,7 @@ class Centreline:
 
     def _directions(self, t: Array) -> tuple[Array, Array]:
         """Height and width directions for tangents (n, 3)."""
-        name, reference = self._reference
+        name, reference = self.held
         square = reference - (t @ reference)[:, None] * t
         square /= np.linalg.norm(square, axis=1)[:, None]
         if name == "height":
@@ -179,7 +179,7 @@ class Centreline:
         return cross(t, square), square
 
     @cached_property
-    def _reference(self) -> tuple[str, Vector]:
+    def held(self) -> tuple[str, Vector]:
         """Which direction of the frame is held, and to what."""
         ends, steps = self.starts, np.linspace(0.0, 1.0, 9)
         _, t = self._locate((ends[:-1, None] + steps * np.diff(ends)[:, None]).ravel())

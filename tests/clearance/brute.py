@@ -1,0 +1,121 @@
+"""Distances by sampling, from formulas of its own: nothing here is shared with the kernels.
+
+Tube surfaces from `Centreline.frames` and `Section` (tested by themselves), motions from
+`frame3d.bodies.pose`, shapes' distances written anew.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.bodies.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, Placed, Shape, Tubular
+
+Array = NDArray[np.float64]
+
+
+def signed(shape: Shape, p: Array) -> Array:
+    """Signed distance of points in a shape's own axes: (n, 3) -> (n,)."""
+    numbers = shape.numbers
+    if shape.kind == TORUS:
+        # Distance to the nearest point of the centre circle.
+        angle = np.arctan2(p[:, 2], p[:, 0])
+        centre = numbers[0] * np.stack((np.cos(angle), 0 * angle, np.sin(angle)), axis=1)
+        return np.linalg.norm(p - centre, axis=1) - numbers[1]
+    if shape.kind == BOX:
+        half = numbers[:3] + numbers[3]
+        # Sharp box: outside by clamping, inside to the nearest face; rounding by offsetting the core.
+        core = numbers[:3]
+        outside = np.linalg.norm(p - np.clip(p, -core, core), axis=1) - numbers[3]
+        inside = -(half - np.abs(p)).min(axis=1)
+        return np.where((np.abs(p) <= core).all(axis=1), inside, outside)
+    if shape.kind == CAPSULE:
+        # The hull of two balls is the union of the balls between them: |x - t L z| - r(t) is convex in t.
+        length, a, b = numbers
+        low, high = np.zeros(len(p)), np.ones(len(p))
+
+        def ball(t: Array) -> Array:
+            arm = np.hypot(np.hypot(p[:, 0], p[:, 1]), p[:, 2] - t * length)
+            return arm - (a + (b - a) * t)
+
+        for _ in range(90):
+            t, u = low + (high - low) * 0.382, low + (high - low) * 0.618
+            left = ball(t) < ball(u)
+            high, low = np.where(left, u, high), np.where(left, low, t)
+        return np.minimum.reduce([ball((low + high) / 2), ball(0 * low), ball(0 * low + 1)])
+    corners = numbers[1:].reshape(-1, 2)
+    r = np.hypot(p[:, 0], p[:, 2])
+    return _polygon(corners, np.stack((r, p[:, 1]), axis=1), mirrored=shape.kind == DISC)
+
+
+def _polygon(corners: Array, q: Array, mirrored: bool) -> Array:
+    """Distance to a polygon's outline, the sign by counting crossings."""
+    far = np.full(len(q), np.inf)
+    inside = np.zeros(len(q), dtype=bool)
+    for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        along = b - a
+        t = np.clip((q - a) @ along / (along @ along), 0, 1)
+        far = np.minimum(far, np.linalg.norm(q - a - t[:, None] * along, axis=1))
+        crosses = (a[1] > q[:, 1]) != (b[1] > q[:, 1])
+        with np.errstate(divide="ignore", invalid="ignore"):
+            x = a[0] + (q[:, 1] - a[1]) * along[0] / along[1]
+        inside ^= crosses & (q[:, 0] < x)
+    assert mirrored == (corners[:, 0].min() < 0)
+    return np.where(inside, -far, far)
+
+
+def surface(tube: Tubular, s: Array, angle: Array, share: Array | None = None) -> Array:
+    """Points of a tube's sections: (n,) along, around, share of the way out -> (n, 3)."""
+    points, height, width = tube.axis.frames(s)
+    h, w = tube.section.radii_at(s)
+    out = np.ones(len(s)) if share is None else share
+    return (
+        points
+        + (out * w * np.cos(angle))[:, None] * width
+        + (out * h * np.sin(angle))[:, None] * height
+    )
+
+
+def into(tube: Tubular, shape: Placed, pose: Pose, p: Array) -> Array:
+    """Points drawn on the tube, in the shape's own axes at a pose: (n, 3) -> (n, 3)."""
+    motion = np.linalg.inv(placed_matrix(shape, pose)) @ matrix(tube.mount, pose)
+    return p @ motion[:3, :3].T + motion[:3, 3]
+
+
+def skin(tube: Tubular, n: int, random: np.random.Generator) -> Array:
+    """Random points of a tube's outside: its surface, its flat ends, its round ends: (n, 3)."""
+    s = random.uniform(0, tube.axis.length, n)
+    s[: n // 10] = 0.0
+    s[n // 10 : n // 5] = tube.axis.length
+    share = np.ones(n)
+    share[: n // 5] = np.sqrt(random.uniform(0, 1, n // 5))
+    points = surface(tube, s, random.uniform(0, 2 * np.pi, n), share)
+    for k, where in ((0, slice(0, n // 10)), (1, slice(n // 10, n // 5))):
+        if not tube.flat[k]:
+            end = float(s[where][0])
+            v = random.normal(size=(n // 10, 3))
+            v *= float(tube.section.height_at(end)) / 2 / np.linalg.norm(v, axis=1)[:, None]
+            points[where] = tube.axis.at(end) + v
+    return points
+
+
+def distance_to_tube(tube: Tubular, p: Array) -> float:
+    """How far a point is from a tube's outside, by sampling finer and finer [mm]."""
+    best = np.inf
+    ends = [e for e, flat in zip((0.0, tube.axis.length), tube.flat, strict=True) if flat]
+    for end in ends:
+        s, v = np.full(4000, end), np.linspace(0, 2 * np.pi, 4000)
+        for share in np.linspace(0, 1, 40):
+            q = surface(tube, s, v, np.full(4000, share))
+            best = min(best, float(np.linalg.norm(q - p, axis=1).min()))
+    centre, width = np.array([tube.axis.length / 2, np.pi]), np.array([tube.axis.length / 2, np.pi])
+    for _ in range(14):
+        s, v = np.meshgrid(*(np.linspace(-1, 1, 61)[:, None] * width + centre).T)
+        s = np.clip(s.ravel(), 0, tube.axis.length)
+        far = np.linalg.norm(surface(tube, s, v.ravel()) - p, axis=1)
+        k = int(far.argmin())
+        best = min(best, float(far[k]))
+        centre = np.array([s[k], v.ravel()[k]])
+        width = width / 5
+    return best

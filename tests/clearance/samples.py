@@ -1,0 +1,124 @@
+"""Random tubes and shapes of every class, of the sizes that bicycles have."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from frame3d.bodies.mounts import CIRCLE, FRAME, SHIFT, TURN, Mount, Step
+from frame3d.bodies.shapes import Placed, Shape, Tubular, box, capsule, cylinder, disc, ring, torus
+from frame3d.clearance.motion import Range
+from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import Vector, point, vector
+
+TUBES = ("straight", "tapered", "bent", "oval", "bent and tapered", "bent, oval and tapered")
+SHAPES = ("torus", "ring", "disc", "cylinder", "box", "rounded box", "capsule", "cone")
+
+
+def a_tube(kind: str, random: np.random.Generator, mount: Mount = FRAME) -> Tubular:
+    """A tube of a class, somewhere about the origin."""
+    start = random.uniform(-60, 60, 3)
+    end = start + direction(random) * random.uniform(150, 400)
+    if "bent" in kind:
+        middle = (start + end) / 2 + direction(random) * random.uniform(20, 70)
+        along = np.linalg.norm(middle - start), np.linalg.norm(end - middle)
+        before, after = (middle - start) / along[0], (end - middle) / along[1]
+        turn = float(np.arccos(before @ after))
+        radius = min(random.uniform(80, 250), 0.9 * min(along) / np.tan(turn / 2))
+        axis = Centreline.through((point(start), point(middle), point(end)), (radius,))
+    else:
+        axis = Centreline.through((point(start), point(end)), ())
+    ends = random.uniform(12, 36, 2) if "tapered" in kind else np.full(2, random.uniform(12, 36))
+    across = ends * random.uniform(0.5, 0.9) if "oval" in kind else ends
+    if random.random() < 0.5:
+        ends, across = across, ends
+    return Tubular(kind, axis, plain(axis.length, ends, across), mount)
+
+
+def plain(length: float, height: Vector, width: Vector) -> Section:
+    """A section that runs evenly from start to end."""
+    (h, k), (w, x) = height, width
+    return Section((0.0, length), (h, k), (w, x), (0.0, 0.0))
+
+
+def a_shape(kind: str, random: np.random.Generator) -> Shape:
+    """A shape of a class."""
+    if kind == "torus":
+        return torus(random.uniform(60, 350), random.uniform(5, 35))
+    if kind == "ring":
+        r, w, y = random.uniform(60, 300), random.uniform(10, 40), random.uniform(5, 20)
+        return ring([(r, -y), (r + w, -y / 2), (r + w, y / 3), (r + w / 2, y)])
+    if kind == "disc":
+        r, y = random.uniform(30, 110), random.uniform(3, 20)
+        return disc([(0, -y), (r * 0.8, -y), (r, -y / 3), (r * 0.9, y), (0, y * 1.2)])
+    if kind == "cylinder":
+        return cylinder(random.uniform(2, 100), -2.0, random.uniform(0, 60))
+    if kind == "box":
+        return box(*random.uniform(5, 120, 3))
+    if kind == "rounded box":
+        size = random.uniform(20, 120, 3)
+        return box(*size, rounding=random.uniform(1, 9))
+    if kind == "capsule":
+        return capsule(random.uniform(10, 200), random.uniform(2, 40))
+    radius = random.uniform(5, 40)
+    return capsule(random.uniform(50, 200), radius, radius * random.uniform(0.1, 0.9))
+
+
+def a_pair(
+    tube: str, shape: str, random: np.random.Generator, spread: float = 160.0
+) -> tuple[Tubular, Placed]:
+    """A tube and a shape: near each other, often touching."""
+    solid = a_shape(shape, random)
+    frame = axes(random)
+    body = a_tube(tube, random)
+    # A point of the shape's own neighbourhood goes to a point of the tube's.
+    on_axis = body.axis.at(random.uniform(0, body.axis.length))
+    there = on_axis + direction(random) * random.uniform(0, spread)
+    out = solid.numbers[0] if shape == "torus" else solid.numbers[1] if shape == "ring" else 0.0
+    turn = random.uniform(0, 2 * np.pi)
+    origin = there - np.array([out * np.cos(turn), 0.0, out * np.sin(turn)]) @ frame
+    return body, Placed(shape, solid, point(origin), FRAME, rows(frame))
+
+
+def direction(random: np.random.Generator) -> Vector:
+    """Any unit vector."""
+    v = random.normal(size=3)
+    return np.asarray(v / np.linalg.norm(v))
+
+
+def axes(random: np.random.Generator) -> np.ndarray:
+    """Any right-handed axes, as rows."""
+    q, _ = np.linalg.qr(random.normal(size=(3, 3)))
+    return np.asarray(q * np.linalg.det(q))
+
+
+def rows(frame: np.ndarray) -> tuple[tuple[float, float, float], ...]:
+    """Axes as points."""
+    a, b, c = frame
+    return point(a), point(b), point(c)
+
+
+def mounts(random: np.random.Generator) -> tuple[tuple[Mount, Mount], list[Range]]:
+    """Mounts of a tube and a shape with one to three motions between them, and their limits."""
+    turn = Step(TURN, "steer", point(random.uniform(-80, 80, 3)), point(direction(random)))
+    shift = Step(SHIFT, "fork", axis=point(direction(random)))
+    circle = Step(CIRCLE, "crank", (random.uniform(-170, 170), 0.0, 0.0))
+    swing = Step(TURN, "heel", point(random.uniform(-80, 80, 3)), point(direction(random)))
+    limits = {
+        "steer": Range("steer", -random.uniform(0, 60), random.uniform(0, 60)),
+        "fork": Range("fork", 0.0, random.uniform(0, 120)),
+        "crank": Range("crank", 0.0, 360.0),
+        "heel": Range("heel", -random.uniform(0, 20), random.uniform(0, 20)),
+    }
+    chains: list[tuple[tuple[Step, ...], tuple[Step, ...]]] = [
+        ((turn,), ()),
+        ((), (shift, turn)),
+        ((turn,), (shift, turn)),
+        ((shift,), (circle,)),
+        ((), (swing, circle)),
+        ((swing, circle), (turn,)),
+    ]
+    of_tube, of_shape = chains[random.integers(len(chains))]
+    names = {s.name for s in (*of_tube, *of_shape)}
+    pair = Mount("tube's", of_tube), Mount("shape's", of_shape)
+    return pair, [limits[name] for name in limits if name in names]

@@ -1,0 +1,42 @@
+"""Chain growth: against the material length of a taut chain, worked by winding it round."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from frame3d.linkage.chain import crank_rotation, growth, growth_rate, upper_run
+from frame3d.linkage.motion import Motion
+from tests.linkage.bikes import followed
+from tests.reference.test_linkage_statics import four_link
+
+
+def moved() -> Motion:
+    return followed(four_link(), 40, 41)
+
+
+@pytest.mark.parametrize("cog", [10, 32, 51])
+def test_growth_is_the_axle_along_the_chain(cog: int) -> None:
+    """∫ of the axle's velocity along the run over the stroke (Simpson)."""
+    motion = moved()
+    run = upper_run(motion.wheel.at, 32, cog)
+    rate = growth_rate(run, motion.wheel)
+    simpson = (rate[0] + 4 * rate[1:-1:2].sum() + 2 * rate[2:-1:2].sum() + rate[-1]) / 3
+    assert growth(run)[-1] == pytest.approx(simpson, abs=1e-5)
+
+
+def test_equal_wheels_have_the_distance_of_their_centres() -> None:
+    motion = moved()
+    run = upper_run(motion.wheel.at, 32, 32)
+    away = np.abs(motion.wheel.at)
+    assert growth(run) == pytest.approx(away - away[0], abs=1e-10)
+    assert crank_rotation(run) == pytest.approx(np.degrees((away - away[0]) / run.ring), abs=1e-10)
+
+
+def test_a_pivot_at_the_chainring_never_pulls_the_chain_on_equal_wheels() -> None:
+    """The axle on a circle about the chainring: no growth, with unequal wheels only their winding."""
+    axle = -440 * np.exp(1j * np.radians(-np.linspace(0, 20, 11)))
+    assert np.abs(growth(upper_run(axle, 32, 32))).max() < 1e-10
+    run = upper_run(axle, 32, 50)
+    turn = np.radians(-np.linspace(0, 20, 11))
+    assert growth(run) == pytest.approx((run.ring - run.cog) * turn, abs=1e-10)

@@ -1,0 +1,124 @@
+"""Poses and derivatives: against numeric differences, mirrored, scaled, and where it must fail."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from frame3d.linkage.mechanism import Mechanism, make
+from frame3d.linkage.mobility import mobility
+from frame3d.linkage.motion import Motion
+from frame3d.linkage.trace import DeadPointError, trace
+from tests.linkage.bikes import four_bar, mechanism
+
+coordinate = st.floats(-1, 1)
+jitter = st.builds(complex, coordinate, coordinate)
+bases = (-30 + 90j, 120 + 110j, 100 + 10j, 50 + 150j, 110 + 160j)
+four_bars = st.tuples(*[st.builds(lambda j, b=b: b + 35 * j, jitter) for b in bases])
+
+
+def solvable(points: tuple[complex, ...], stroke: float = 15.0) -> tuple[Mechanism, Motion]:
+    """The four-bar over its stroke, away from dead points; else the example is passed over."""
+    made = four_bar(*points)
+    assume(made.length > 60)
+    found = mobility(made)
+    assume(found.freedoms == 1 and found.held == 0)
+    try:
+        motion = Motion(made, trace(made, np.linspace(0, stroke, 61)))
+    except DeadPointError:
+        assume(False)
+    assume(np.abs(motion.track.rate).max() < 0.05)
+    assume(np.abs(motion.track.bend).max() < 0.005)
+    return made, motion
+
+
+@settings(max_examples=60, deadline=None)
+@given(four_bars)
+def test_random_four_bars_against_differences(points: tuple[complex, ...]) -> None:
+    """Every joint keeps its distances; first and second derivatives are those of the positions."""
+    made, motion = solvable(points)
+    a, b, o4, p, fix = points
+    at = {"a": motion.body_point("crank", a), "b": motion.body_point("rocker", b),
+          "p": motion.wheel}  # fmt: skip
+    for one, other, wanted in (
+        (at["a"].at, 0, abs(a)),
+        (at["a"].at, at["b"].at, abs(b - a)),
+        (at["b"].at, o4, abs(b - o4)),
+        (at["p"].at, at["a"].at, abs(p - a)),
+        (at["p"].at, at["b"].at, abs(p - b)),
+    ):
+        assert np.abs(np.abs(one - other) - wanted).max() < 1e-9
+    assert np.abs(made.length - np.abs(at["a"].at - fix) - motion.stroke).max() < 1e-9
+    step = 0.01
+    for i in (20, 40):
+        s = motion.stroke[i]
+        ladder = Motion(made, trace(made, np.array([0, s - step, s, s + step])))
+        near = ladder.wheel.at[1:]
+        rate = (near[2] - near[0]) / (2 * step)
+        bend = (near[2] - 2 * near[1] + near[0]) / step**2
+        assert abs(motion.wheel.rate[i] - rate) < 1e-4 * (1 + abs(rate))
+        assert abs(motion.wheel.bend[i] - bend) < 1e-3 * (1 + abs(bend))
+
+
+@settings(max_examples=25, deadline=None)
+@given(four_bars)
+def test_mirrored(points: tuple[complex, ...]) -> None:
+    """The mirror image moves as the mirror image."""
+    _, motion = solvable(points)
+    mirrored = four_bar(*(-p.conjugate() for p in points))
+    other = Motion(mirrored, trace(mirrored, motion.stroke))
+    assert np.abs(other.wheel.at + motion.wheel.at.conj()).max() < 1e-9
+    assert np.abs(other.leverage - motion.leverage).max() < 1e-9
+    assert np.abs(other.leverage_rate - motion.leverage_rate).max() < 1e-9
+    for link in ("crank", "coupler", "rocker"):
+        assert np.abs(other.turn(link) + motion.turn(link)).max() < 1e-9
+
+
+@settings(max_examples=25, deadline=None)
+@given(four_bars, st.floats(0.05, 20))
+def test_scaled(points: tuple[complex, ...], factor: float) -> None:
+    """All sizes times a factor: the same turns and ratios, travel times the factor."""
+    _, motion = solvable(points)
+    scaled = four_bar(*(factor * p for p in points))
+    other = Motion(scaled, trace(scaled, factor * motion.stroke))
+    assert np.abs(other.travel - factor * motion.travel).max() < 1e-9 * max(1, factor)
+    assert np.abs(other.leverage - motion.leverage).max() < 1e-9
+    for link in ("crank", "coupler", "rocker"):
+        assert np.abs(other.turn(link) - motion.turn(link)).max() < 1e-8
+
+
+def test_few_strokes_find_the_same_branch_as_many() -> None:
+    """A single far stroke is not jumped to on another branch."""
+    made = four_bar(*bases)
+    many = trace(made, np.linspace(0, 30, 301))
+    few = trace(made, np.array([0.0, 30.0]))
+    assert few.turn[:, -1] == pytest.approx(many.turn[:, -1], abs=1e-12)
+
+
+def test_a_dead_point_of_the_shock_where_its_ends_line_up() -> None:
+    """A swingarm on the origin, shock end at radius 100, other end at 200: no nearer than 100 mm."""
+    end = 100 * np.exp(1j * np.radians(60))
+    made = mechanism(
+        {"o": 0j, "fix": 200 + 0j, "end": end, "rear_axle": -400 + 0j},
+        {"frame": ["o", "fix"], "arm": ["o", "end"]},
+        "arm",
+        ("fix", "end"),
+    )
+    room = made.length - 100
+    with pytest.raises(DeadPointError) as caught:
+        trace(made, np.linspace(0, 1.2 * room, 50))
+    assert caught.value.last.stroke[0] == pytest.approx(room, abs=1e-6)
+    trace(made, np.linspace(0, 0.9999 * room, 50))
+
+
+def test_a_parallelogram_at_its_change_point() -> None:
+    """Links in one line can go on as parallelogram or crossed; it is not passed by luck."""
+    made = make(
+        four_bar(60j, 100 + 60j, 100 + 0j, 50 + 60j, 200 - 40j).structure,
+        {"o2": 0j, "a": 60 + 0j, "b": 160 + 0j, "o4": 100 + 0j, "rear_axle": 110 + 0j,
+         "fix": 200 - 140j},
+    )  # fmt: skip
+    found = mobility(made)
+    assert (found.counted, found.freedoms) == (1, 2)
