@@ -217,9 +217,9 @@ def _swallowed(pair: Pair, found: Array) -> bool:
         return False
     pose = Pose(**pair.motion.pose(found[kernels.POSE :]))
     there = _moved(placed_matrix(pair.shape, pose), point_of(pair.shape.shape))
-    p = _moved(np.linalg.inv(matrix(pair.tube.mount, pose)), there)
+    p = _moved(np.asarray(np.linalg.inv(matrix(pair.tube.mount, pose)), dtype=np.float64), there)
     axis, section = pair.tube.axis, pair.tube.section
-    s, far = (float(a[0]) for a in axis.approach(p[None]))
+    s, _ = (float(a[0]) for a in axis.approach(p[None]))
     half_height, half_width = (float(r) for r in section.radii_at(s))
     if not 0 <= s <= axis.length:
         rounded = not pair.tube.flat[0 if s < 0 else 1]

@@ -68,7 +68,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from frame3d.bodies.mounts import SHIFT, TURN
-from frame3d.bodies.shapes import BOX, DISC, RING, TORUS
+from frame3d.bodies.shapes import BOX, DISC, TORUS
 
 Array = NDArray[np.float64]
 Order = NDArray[np.int64]
@@ -98,7 +98,15 @@ KEY, HOW, PIECE, SPLIT, CENTRE = 0, 1, 2, 3, 4
 def compiled(function: F) -> F:
     """The function compiled by numba when first called, kept on disk where that can be written."""
     try:
-        return cast(F, njit(cache=True, error_model="numpy", no_cpython_wrapper=function.__name__ not in ("measure","signed"), no_cfunc_wrapper=True)(function))
+        return cast(
+            F,
+            njit(  # type: ignore[call-overload]  # numba's stubs leave out the last two options
+                cache=True,
+                error_model="numpy",
+                no_cpython_wrapper=function.__name__ not in ("measure", "signed"),
+                no_cfunc_wrapper=True,
+            )(function),
+        )
     except RuntimeError:  # no folder to keep it in
         return cast(F, njit(error_model="numpy")(function))
 
@@ -371,7 +379,9 @@ def _point(
             for i in range(3):
                 square = piece[16 + i] - t * w[0, i]
                 w[f, i] = square / root
-                w[f + 1, i] = kappa / root * (square * t * ek / root**2 - ek * w[0, i] - t * w[1, i])
+                w[f + 1, i] = (
+                    kappa / root * (square * t * ek / root**2 - ek * w[0, i] - t * w[1, i])
+                )
             for i in range(3):
                 j = (i + 1) % 3
                 k = (i + 2) % 3
@@ -486,7 +496,18 @@ def _evaluate(
 
 @compiled
 def _touch(
-    piece: Array, mode: int, kind: int, par: Array, ops: Array, m: Array, h: Array, n: int, p: Array, cols: Array, w: Array, state: Array
+    piece: Array,
+    mode: int,
+    kind: int,
+    par: Array,
+    ops: Array,
+    m: Array,
+    h: Array,
+    n: int,
+    p: Array,
+    cols: Array,
+    w: Array,
+    state: Array,
 ) -> float:
     """Signed distance of the section's point that faces the shape, near a ball just evaluated.
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.shapes import BOX, DISC, RING, TORUS, Shape, Tubular
+from frame3d.bodies.shapes import DISC, RING, TORUS, Shape, Tubular
 from frame3d.geometry.centreline import Arc, Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, unit, vector
@@ -60,9 +60,7 @@ def numbers_of(shape: Shape) -> Array:
     corners = shape.numbers[1:].reshape(-1, 2)
     along = np.roll(corners, -1, axis=0) - corners
     length = np.linalg.norm(along, axis=1)
-    edges = np.column_stack(
-        (corners, along[:, 1] / length, -along[:, 0] / length, length)
-    )
+    edges = np.column_stack((corners, along[:, 1] / length, -along[:, 0] / length, length))
     kept = edges[(corners[:, 0] > 1e-12) | ((corners + along)[:, 0] > 1e-12)]
     return np.concatenate(([float(len(kept))], kept.ravel()))
 
@@ -126,7 +124,9 @@ def _row(
             held, reference = axis.held
             row[16:19] = reference
             row[19] = 1.0 if (held == "width") == wide else 2.0
-            steepest = _steepest(row[5:8] @ reference, row[8:11] @ reference, length * row[0])
+            steepest = _steepest(
+                float(row[5:8] @ reference), float(row[8:11] @ reference), float(length * row[0])
+            )
         else:
             row[16:19] = np.cross(out, on)  # square to the bend: it does not turn
     row[22:] = _bounds(row, steepest)

@@ -9,7 +9,7 @@ from frame3d.bodies.shapes import Placed, Shape, Tubular, box, capsule, cylinder
 from frame3d.clearance.motion import Range
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
-from frame3d.geometry.vector import Vector, point, vector
+from frame3d.geometry.vector import Vector, point
 
 TUBES = ("straight", "tapered", "bent", "oval", "bent and tapered", "bent, oval and tapered")
 SHAPES = ("torus", "ring", "disc", "cylinder", "box", "rounded box", "capsule", "cone")

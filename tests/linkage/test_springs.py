@@ -21,7 +21,7 @@ POUNDS = {250: 43.7817, 300: 52.5381, 350: 61.2944, 400: 70.0507, 450: 78.8071, 
 def test_pounds_an_inch(pounds: int) -> None:
     """The pound-force (4.4482216152605 N) and the inch (25.4 mm) by definition."""
     assert coil_of(CoilSpec(rate_lb_in=pounds)).k == pytest.approx(POUNDS[pounds], abs=5e-5)
-    assert 1 / LB_IN == pytest.approx(5.710147155, abs=1e-9)
+    assert pytest.approx(5.710147155, abs=1e-9) == 1 / LB_IN
 
 
 def test_the_worked_wheel_rate() -> None:
