@@ -29,6 +29,7 @@ def all_models(model: type[BaseModel] = FrameSpec) -> Iterator[type[BaseModel]]:
             yield from all_models(inner)
 
 
+UNITS = ("mm", "degrees", "kg", "g/cm³", "%", "N/mm", "lb/in", "bar", "cm³", "no unit")
 MODELS = list(dict.fromkeys(all_models()))
 
 
@@ -60,7 +61,7 @@ def test_numbers_have_bounds_a_unit_and_an_example_within_them(model: type[BaseM
         extra = field.json_schema_extra
         if not isinstance(extra, dict) or "unit" not in extra:
             continue
-        assert extra["unit"] in ("mm", "degrees", "kg", "g/cm³", "%"), name
+        assert extra["unit"] in UNITS, name
         assert str(field.description).endswith(f"[{extra['unit']}]")
         bounds: dict[str, Any] = {}
         for item in field.metadata:
