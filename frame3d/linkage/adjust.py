@@ -39,7 +39,7 @@ def end_of_stroke(mechanism: Mechanism, stroke: float) -> Track:
     Raises:
         DeadPointError: it is not reached.
     """
-    return trace(mechanism, _TRACK * stroke)[-1:]
+    return trace(mechanism, _TRACK * stroke, 1e-4)[-1:]
 
 
 def changes(mechanism: Mechanism, moving: Assembly, end: Track) -> tuple[float, float]:
@@ -105,7 +105,10 @@ def adjust(
         else:
             break
         here = here + share * step
+        stuck = np.linalg.norm(new[0]) > 0.999 * np.linalg.norm(left)
         left, slope = new
+        if stuck:
+            break
     met = bool(np.abs(left).max() <= 1e-6)
     return Found(tuple(here.tolist()), tuple(left.tolist()), met)
 

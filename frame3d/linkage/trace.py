@@ -3,7 +3,7 @@
 Newton's method with the exact Jacobian, for all strokes at once, from a second-order prediction out of
 the last pose that is certain. Poses are accepted from there on as far as each has converged, keeps the
 sign of the Jacobian's determinant (which changes where branches meet), and turned since the one before
-by what its and that one's speeds say. Where none is accepted the step is halved; where it shrinks to
+by what its and that one's speeds say, and changed speed by what their accelerations say. Where none is accepted the step is halved; where it shrinks to
 nothing, the linkage has met a dead point.
 """
 
@@ -25,11 +25,12 @@ _FIT = 1e-10
 _TURN = 0.4
 """Largest turn between accepted poses, and in one Newton step [rad]."""
 _AGREE = 0.15
-"""Largest share by which a turn may differ from what the speeds at its ends say."""
+"""Largest share by which a turn may differ from what the speeds at its ends say, and a speed from what
+the accelerations say."""
 _NOISE = 1e-6
 """Turns below this agree in any case [rad]."""
 _SMALLEST = 1e-9
-"""Share of the stroke below which a step counts as nothing."""
+"""Share of the stroke."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,12 +84,14 @@ def newton(mechanism: Mechanism, strokes: Array, guess: Array) -> tuple[Array, N
     return turn, good
 
 
-def trace(mechanism: Mechanism, strokes: Array) -> Track:
+def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> Track:
     """Follow the linkage through strokes that grow from 0.
 
     Args:
         mechanism: the linkage; as drawn it moves in one way, and the shock with it.
         strokes: (k,) float, increasing, from 0 [mm].
+        smallest: share of the last stroke below which a step counts as nothing: how near a dead point
+            is told.
 
     Raises:
         DeadPointError: it cannot be followed to the last stroke.
@@ -98,7 +101,7 @@ def trace(mechanism: Mechanism, strokes: Array) -> Track:
     sign = np.sign(sign)
     parts: list[Track] = []
     here, done = start, 0
-    smallest = _SMALLEST * max(float(strokes[-1]), _SMALLEST * mechanism.size)
+    least = smallest * max(float(strokes[-1]), _SMALLEST * mechanism.size)
     window, step = len(strokes), float(strokes[-1])
     while done < len(strokes):
         reach = _accepted(mechanism, here, strokes[done : done + window], sign)
@@ -111,7 +114,7 @@ def trace(mechanism: Mechanism, strokes: Array) -> Track:
         window = 1
         step = min(2 * step, float(strokes[done] - here.stroke[0]) / 2)
         while True:
-            if step < smallest:
+            if step < least:
                 raise DeadPointError(here)
             closer = _accepted(mechanism, here, here.stroke + step, sign)
             if len(closer.stroke):
@@ -146,6 +149,12 @@ def _accepted(mechanism: Mechanism, here: Track, strokes: Array, sign: Array) ->
         speeds = np.concatenate((here.rate, found.rate), axis=1)
         told = (speeds[:, 1:] + speeds[:, :-1]) / 2 * steps
         near = np.abs(turned - told) <= _AGREE * np.abs(turned).max(axis=0) + _NOISE
+        # Where branches cross, turns join but speeds jump, which their mean would hide.
+        bends = np.concatenate((here.bend, found.bend), axis=1)
+        gained = np.diff(speeds, axis=1) - (bends[:, 1:] + bends[:, :-1]) / 2 * steps
+        fastest = np.abs(speeds).max(axis=0)
+        fastest = np.maximum(fastest[1:], fastest[:-1])
+        near &= np.abs(gained) <= _AGREE * fastest
         fine = (
             good
             & (np.sign(determinant) == sign)

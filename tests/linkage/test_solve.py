@@ -72,7 +72,7 @@ def test_poses() -> None:
     length = np.hypot(*np.subtract(pose.points["shock_front"], pose.points["rocker_shock"]))
     assert length == pytest.approx(linkage.eye_to_eye - pose.stroke, abs=1e-9)
     drawn = linkage.pose_at(stroke=0)
-    assert drawn.points.keys() | {"bottom_bracket"} == linkage.drawn.keys() - {"bottom_bracket"}
+    assert drawn.points.keys() == linkage.drawn.keys() - {"bottom_bracket"}
     for name, at in drawn.points.items():
         assert at == pytest.approx(linkage.drawn[name], abs=1e-9)
     assert drawn.moves["stay"] == pytest.approx((0, 0, 0), abs=1e-9)
@@ -206,27 +206,6 @@ def test_faults(name: str) -> None:
     assert (found.code, found.path) == (code, path), found.render()
     for part in parts:
         assert part in found.message, found.render()
-
-
-def test_links_that_may_flip_over_inside_the_stroke() -> None:
-    """A parallelogram whose crank comes down onto the ground line, where it could go on crossed: from
-    50° to 0°, the shock 150 mm long there.
-    """
-    a = 60 * np.exp(1j * np.radians(50))
-    section = f"""
-points: {{o2: [0, 0], a: [{a.real}, {a.imag}], b: [{a.real + 100}, {a.imag}], o4: [100, 0], fix: [60, -150]}}
-links:
-  frame: [o2, o4, fix]
-  crank: [o2, a]
-  coupler: [a, b]
-  rocker: [o4, b]
-axle: {{on: crank}}
-shock: {{start: fix, end: a, eye_to_eye: {abs(a - 60 + 150j)}, stroke: 60}}
-"""
-    found = fault(section, (-60.0, 0.0))
-    assert (found.code, found.path) == ("mechanism", "suspension.links")
-    assert f"at stroke {abs(a - 60 + 150j) - 150:.2f} mm of 60" in found.message
-    assert "may flip over" in found.message
 
 
 @pytest.mark.parametrize(
