@@ -15,7 +15,7 @@ from frame3d.linkage.motion import Motion
 from frame3d.linkage.points import OnTube, as_pairs, drift, given_value, no_tubes, positions
 from frame3d.linkage.result import Linkage
 from frame3d.linkage.structure import FRAME, Structure, structure_of
-from frame3d.linkage.trace import DeadPointError, trace
+from frame3d.linkage.trace import DeadPointError, Track, trace
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.suspension import SuspensionSpec
 
@@ -275,10 +275,20 @@ def _adjusted(
         )
     except DeadPointError as error:
         mechanism = make(structure, positions(suspension, axle, on_tube))
-        raise LinkageError(dead_point(spec, mechanism, error.last)) from None
+        last = _to_dead_point(mechanism, suspension.shock.full_stroke) or error.last
+        raise LinkageError(dead_point(spec, mechanism, last)) from None
     if not found.met:
         raise LinkageError(_unmet(spec, keys, wishes, found))
     return moved(found.values)
+
+
+def _to_dead_point(mechanism: Mechanism, stroke: float) -> Track | None:
+    """The last pose before a dead point, as near as numbers tell."""
+    try:
+        trace(mechanism, np.array([0.0, stroke]))
+    except DeadPointError as error:
+        return error.last
+    return None
 
 
 def _unmet(

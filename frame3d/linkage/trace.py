@@ -3,8 +3,8 @@
 Newton's method with the exact Jacobian, for all strokes at once, from a second-order prediction out of
 the last pose that is certain. Poses are accepted from there on as far as each has converged, keeps the
 sign of the Jacobian's determinant (which changes where branches meet), and turned since the one before
-by what its and that one's speeds say, and changed speed by what their accelerations say. Where none is accepted the step is halved; where it shrinks to
-nothing, the linkage has met a dead point.
+by what its and that one's speeds say, and changed speed by what their accelerations say. Where none is
+accepted the step is halved; where it shrinks to nothing, the linkage has met a dead point.
 """
 
 from __future__ import annotations
