@@ -87,7 +87,9 @@ def test_nothing_undeclared(module: str) -> None:
     assert foreign(MODULES[module], inside_functions=True) <= declared()
 
 
-LIGHT_PARTS = [m for m in MODULES if m.startswith(("frame3d.spec", "frame3d.geometry", "frame3d.linkage"))]
+LIGHT_PARTS = [
+    m for m in MODULES if m.startswith(("frame3d.spec", "frame3d.geometry", "frame3d.linkage"))
+]
 
 
 @pytest.mark.parametrize("module", LIGHT_PARTS)

@@ -208,6 +208,33 @@ def test_faults(name: str) -> None:
         assert part in found.message, found.render()
 
 
+def test_links_that_may_flip_over_inside_the_stroke() -> None:
+    """A parallelogram whose crank comes down onto the ground line, where it could go on crossed: from
+    50° to 0°, the shock 150 mm long there.
+    """
+    a = 60 * np.exp(1j * np.radians(50))
+    length = abs(a - 60 + 150j)
+    section = f"""
+points:
+  o2: [0, 0]
+  a: [{a.real}, {a.imag}]
+  b: [{a.real + 100}, {a.imag}]
+  o4: [100, 0]
+  fix: [60, -150]
+links:
+  frame: [o2, o4, fix]
+  crank: [o2, a]
+  coupler: [a, b]
+  rocker: [o4, b]
+axle: {{on: crank}}
+shock: {{start: fix, end: a, eye_to_eye: {length}, stroke: 60}}
+"""
+    found = fault(section, (-60.0, 0.0))
+    assert (found.code, found.path) == ("mechanism", "suspension.links")
+    assert f"at stroke {length - 150:.2f} mm of 60" in found.message
+    assert "may flip over" in found.message
+
+
 @pytest.mark.parametrize(
     ("change", "code", "path", "part"),
     [
