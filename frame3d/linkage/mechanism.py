@@ -68,6 +68,9 @@ class Mechanism:
     size: float
     """Of the whole linkage [mm]; tolerances are shares of it."""
     used: NDArray[np.intp]
+    scale: float
+    """Size of the Jacobian's determinant by the lengths of the arms alone: against this it is small
+    where the linkage is near a dead point."""
 
     @property
     def count(self) -> int:
@@ -232,7 +235,14 @@ def make(structure: Structure, drawn: Mapping[str, complex]) -> Mechanism:
         length,
         size,
         used,
+        _scale(made, used),
     )
+
+
+def _scale(made: Assembly, used: NDArray[np.intp]) -> float:
+    """Product of the norms that the rows of the equations have whichever way the arms point."""
+    norms = np.linalg.norm(made.closures.arms, axis=1)
+    return float(np.prod(np.tile(norms, 2)[used]) * np.linalg.norm(made.shock.arms))
 
 
 def _independent(jacobian: Array, wanted: int) -> NDArray[np.intp]:

@@ -29,6 +29,9 @@ _AGREE = 0.15
 the accelerations say."""
 _NOISE = 1e-6
 """Turns below this agree in any case [rad]."""
+_REGULAR = 1e-7
+"""Determinant, as a share of `Mechanism.scale`, below which a pose is too near a dead point for its speeds
+to be trusted. A lock is told before: there the determinant falls with the root of the way left."""
 _SMALLEST = 1e-9
 """Share of the stroke."""
 
@@ -157,7 +160,7 @@ def _accepted(mechanism: Mechanism, here: Track, strokes: Array, sign: Array) ->
         near &= np.abs(gained) <= _AGREE * fastest
         fine = (
             good
-            & (np.sign(determinant) == sign)
+            & (determinant * sign > _REGULAR * mechanism.scale)
             & near.all(axis=0)
             & (np.abs(turned).max(axis=0) <= _TURN)
         )

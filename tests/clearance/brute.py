@@ -103,12 +103,15 @@ def skin(tube: Tubular, n: int, random: np.random.Generator) -> Array:
 def distance_to_tube(tube: Tubular, p: Array) -> float:
     """How far a point is from a tube's outside, by sampling finer and finer [mm]."""
     best = np.inf
-    ends = [e for e, flat in zip((0.0, tube.axis.length), tube.flat, strict=True) if flat]
-    for end in ends:
-        s, v = np.full(4000, end), np.linspace(0, 2 * np.pi, 4000)
-        for share in np.linspace(0, 1, 40):
-            q = surface(tube, s, v, np.full(4000, share))
-            best = min(best, float(np.linalg.norm(q - p, axis=1).min()))
+    for end, flat in zip((0.0, tube.axis.length), tube.flat, strict=True):
+        if not flat:
+            continue
+        # Straight onto the flat end where the foot lies on it; its rim belongs to the surface below.
+        at, (height, width) = tube.axis.at(end), tube.axis.frame(end)
+        h, w = tube.section.radii_at(end)
+        arm = p - at
+        if np.hypot(arm @ width / w, arm @ height / h) <= 1 + 1e-9:
+            best = min(best, abs(float(arm @ np.cross(width, height))))
     centre, width = np.array([tube.axis.length / 2, np.pi]), np.array([tube.axis.length / 2, np.pi])
     for _ in range(14):
         s, v = np.meshgrid(*(np.linspace(-1, 1, 61)[:, None] * width + centre).T)
