@@ -30,8 +30,8 @@ the accelerations say."""
 _NOISE = 1e-6
 """Turns below this agree in any case [rad]."""
 _REGULAR = 1e-7
-"""Determinant, as a share of `Mechanism.scale`, below which a pose is too near a dead point for its speeds
-to be trusted. A lock is told before: there the determinant falls with the root of the way left."""
+"""Determinant, as a share of `Mechanism.scale`, below which a pose is too near a dead point for its
+speeds to be trusted. A lock is told before: there it falls with the root of the way that is left."""
 _SMALLEST = 1e-9
 """Share of the stroke."""
 

@@ -113,6 +113,26 @@ def test_a_dead_point_of_the_shock_where_its_ends_line_up() -> None:
     trace(made, np.linspace(0, 0.9999 * room, 50))
 
 
+@settings(max_examples=40, deadline=None)
+@given(st.floats(20, 70), st.floats(1, 15), st.integers(2, 400))
+def test_a_change_point_is_never_passed_by_luck(angle: float, beyond: float, count: int) -> None:
+    """A parallelogram whose crank comes down onto the ground line: told there, however many strokes."""
+    a = 60 * np.exp(1j * np.radians(angle))
+    made = four_bar(a, a + 100, 100 + 0j, -60 + 0j, 60 - 150j)
+    room = abs(a - 60 + 150j) - 150
+    with pytest.raises(DeadPointError) as caught:
+        trace(made, np.linspace(0, room + beyond, count))
+    assert caught.value.last.stroke[0] == pytest.approx(room, abs=1e-3)
+
+
+@settings(max_examples=40, deadline=None)
+@given(four_bars, st.integers(2, 6))
+def test_few_strokes_lie_where_many_do(points: tuple[complex, ...], count: int) -> None:
+    made, motion = solvable(points)
+    few = trace(made, np.linspace(0, motion.stroke[-1], count))
+    assert few.turn[:, -1] == pytest.approx(motion.track.turn[:, -1], abs=1e-9)
+
+
 def test_a_parallelogram_at_its_change_point() -> None:
     """Links in one line can go on as parallelogram or crossed; it is not passed by luck."""
     made = make(

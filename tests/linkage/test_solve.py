@@ -208,6 +208,38 @@ def test_faults(name: str) -> None:
         assert part in found.message, found.render()
 
 
+def test_links_that_lock_inside_the_stroke() -> None:
+    """Crank 40, coupler 60, rocker 50 on a ground of 100: with coupler and rocker stretched in line the
+    crank is at acos(-0.0625), by the law of cosines; what the shock has shortened until then is known.
+    """
+    a, o4, fix = 40 * np.exp(1j * np.radians(60)), 100 + 0j, -90 - 20j
+    away = o4 - a
+    along = (60**2 - 50**2 + abs(away) ** 2) / (2 * abs(away))
+    b = a + (along + 1j * np.sqrt(60**2 - along**2)) * away / abs(away)
+    section = f"""
+points:
+  o2: [0, 0]
+  a: [{a.real}, {a.imag}]
+  b: [{b.real}, {b.imag}]
+  o4: [100, 0]
+  fix: [-90, -20]
+links:
+  frame: [o2, o4, fix]
+  crank: [o2, a]
+  coupler: [a, b]
+  rocker: [o4, b]
+axle: {{on: crank}}
+shock: {{start: fix, end: a, eye_to_eye: {abs(a - fix)}, stroke: 40}}
+"""
+    found = fault(section, (60.0, 0.0))
+    assert (found.code, found.path) == ("mechanism", "suspension.links")
+    stroke = abs(a - fix) - abs(40 * np.exp(1j * np.arccos(-0.0625)) - fix)
+    assert f"at stroke {stroke:.2f} mm of 40" in found.message
+    assert "coupler, rocker lock: their pivots stand in line" in found.message.replace(
+        "rocker, coupler", "coupler, rocker"
+    )
+
+
 def test_links_that_may_flip_over_inside_the_stroke() -> None:
     """A parallelogram whose crank comes down onto the ground line, where it could go on crossed: from
     50° to 0°, the shock 150 mm long there.
