@@ -8,19 +8,20 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.bodies.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.pose import Pose, placed_matrix
 from frame3d.bodies.shapes import Placed, Tubular
 from frame3d.clearance import kernels
+from frame3d.clearance.kernel_signed import FAR
 from frame3d.clearance.motion import Motion, Range, motion_of
-from frame3d.clearance.pieces import Array, numbers_of, pieces_of, placed, point_of
+from frame3d.clearance.pieces import Array, numbers_of, pieces_of, placed
 from frame3d.geometry.vector import Point, Vector, point, vector
 
 TOLERANCE: Final = 0.01
 """Default width of the certificate [mm]."""
 FINEST: Final = 1e-6
 """Smallest tolerance: rounding makes a finer certificate worthless [mm]."""
-LIMIT: Final = 500_000
-"""Most boxes that one search may look at."""
+STORES: Final = (700, 20_000, 500_000)
+"""How many boxes a search may look at, and again where that is not enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ class Pair:
     shape: Placed
     motion: Motion
     rows: Array
-    """(n, 37) float: the tube's pieces in the shape's axes."""
+    """(n, 26) float: the tube's pieces in the shape's axes."""
     numbers: Array
     """The shape's, as the kernels take them."""
 
@@ -89,7 +90,7 @@ def prepare(tube: Tubular, shape: Placed, ranges: Sequence[Range] = ()) -> Pair:
         ValueError: limits in the wrong order, a motion named twice, a tube of no length.
     """
     rows = placed(pieces_of(tube), vector(shape.origin), np.array(shape.axes))
-    return Pair(tube, shape, motion_of(tube.mount, shape, ranges), rows, numbers_of(shape.shape))
+    return Pair(tube, shape, motion_of(tube, shape, ranges), rows, numbers_of(shape.shape))
 
 
 def nearest(
@@ -136,13 +137,14 @@ def measured(
     if not tolerance >= FINEST:
         raise ValueError(f"the tolerance must be at least {FINEST} mm")
     out = np.zeros((len(pairs), kernels.RESULT))
-    _measure(pairs, tolerance, cutoff, only_least, False, out)
-    again = [i for i, pair in enumerate(pairs) if _swallowed(pair, out[i])]
-    if again:
-        deep = out[again]
-        deep[:, kernels.VALUE] = kernels.FAR
-        _measure([pairs[i] for i in again], tolerance, cutoff, only_least, True, deep)
-        out[again] = deep
+    todo = list(range(len(pairs)))
+    for boxes in STORES:
+        part = out[todo]
+        _measure([pairs[i] for i in todo], tolerance, cutoff, only_least, boxes, part)
+        out[todo] = part
+        todo = [i for i in todo if out[i, kernels.BOXES] >= boxes - kernels.SPARE]
+        if not todo:
+            break
     return [_result(pair, found) for pair, found in zip(pairs, out, strict=True)]
 
 
@@ -151,10 +153,10 @@ def _measure(
     tolerance: float,
     cutoff: float | None,
     only_least: bool,
-    deep: bool,
+    boxes: int,
     out: Array,
 ) -> None:
-    """The kernels' `measure` for pairs: fills out, (n, 20) float."""
+    """The kernels' `measure` for pairs, with room for so many boxes: fills out, (n, 15) float."""
     if not pairs:
         return
     low, high = np.zeros((2, len(pairs), 4))
@@ -170,11 +172,10 @@ def _measure(
         low,
         high,
         tolerance,
-        kernels.FAR if cutoff is None else cutoff,
+        FAR if cutoff is None else cutoff,
         only_least,
-        deep,
-        np.empty((LIMIT, 16)),
-        np.empty(LIMIT, dtype=np.int64),
+        np.empty((boxes, kernels.BOX)),
+        np.empty(boxes, dtype=np.int64),
         out,
     )
 
@@ -206,25 +207,3 @@ def _result(pair: Pair, found: Array) -> Gap | Apart:
 
 def _moved(motion: Array, p: Vector) -> Vector:
     return np.asarray(motion[:3, :3] @ p + motion[:3, 3])
-
-
-def _swallowed(pair: Pair, found: Array) -> bool:
-    """Whether the whole shape is inside the tube, the two surfaces being apart in every position.
-
-    It then is so in each position or in none, and for each of the shape's points or for none.
-    """
-    if found[kernels.STATE] == kernels.OVERLAP or found[kernels.LEAST] >= 0:
-        return False
-    pose = Pose(**pair.motion.pose(found[kernels.POSE :]))
-    there = _moved(placed_matrix(pair.shape, pose), point_of(pair.shape.shape))
-    p = _moved(np.asarray(np.linalg.inv(matrix(pair.tube.mount, pose)), dtype=np.float64), there)
-    axis, section = pair.tube.axis, pair.tube.section
-    s, _ = (float(a[0]) for a in axis.approach(p[None]))
-    half_height, half_width = (float(r) for r in section.radii_at(s))
-    if not 0 <= s <= axis.length:
-        rounded = not pair.tube.flat[0 if s < 0 else 1]
-        end = axis.at(0.0 if s < 0 else axis.length)
-        return rounded and float(np.linalg.norm(p - end)) <= min(half_height, half_width)
-    height, width = axis.frame(s)
-    arm = p - axis.at(s)
-    return float(np.hypot(arm @ height / half_height, arm @ width / half_width)) <= 1

