@@ -139,45 +139,46 @@ def measured(
     out = np.zeros((len(pairs), kernels.RESULT))
     todo = list(range(len(pairs)))
     for boxes in STORES:
-        part = out[todo]
-        _measure([pairs[i] for i in todo], tolerance, cutoff, only_least, boxes, part)
-        out[todo] = part
-        todo = [i for i in todo if out[i, kernels.BOXES] >= boxes - kernels.SPARE]
         if not todo:
             break
+        part = Batch([pairs[i] for i in todo]).run(tolerance, cutoff, only_least, boxes)
+        out[todo] = part
+        todo = [i for i in todo if out[i, kernels.BOXES] >= boxes - kernels.SPARE]
     return [_result(pair, found) for pair, found in zip(pairs, out, strict=True)]
 
 
-def _measure(
-    pairs: Sequence[Pair],
-    tolerance: float,
-    cutoff: float | None,
-    only_least: bool,
-    boxes: int,
-    out: Array,
-) -> None:
-    """The kernels' `measure` for pairs, with room for so many boxes: fills out, (n, 15) float."""
-    if not pairs:
-        return
-    low, high = np.zeros((2, len(pairs), 4))
-    for i, pair in enumerate(pairs):
-        low[i, : len(pair.motion.low)] = pair.motion.low
-        high[i, : len(pair.motion.high)] = pair.motion.high
-    kernels.measure(
-        *_joined([p.rows for p in pairs]),
-        np.array([p.shape.shape.kind for p in pairs]),
-        *_joined([p.numbers for p in pairs]),
-        *_joined([p.motion.steps for p in pairs]),
-        np.array([len(p.motion.low) for p in pairs]),
-        low,
-        high,
-        tolerance,
-        FAR if cutoff is None else cutoff,
-        only_least,
-        np.empty((boxes, kernels.BOX)),
-        np.empty(boxes, dtype=np.int64),
-        out,
-    )
+class Batch:
+    """Numbers of pairs laid out one after the other for the compiled loop."""
+
+    def __init__(self, pairs: Sequence[Pair]) -> None:
+        low, high = np.zeros((2, len(pairs), 4))
+        for i, pair in enumerate(pairs):
+            low[i, : len(pair.motion.low)] = pair.motion.low
+            high[i, : len(pair.motion.high)] = pair.motion.high
+        self._numbers = (
+            *_joined([p.rows for p in pairs]),
+            np.array([p.shape.shape.kind for p in pairs]),
+            *_joined([p.numbers for p in pairs]),
+            *_joined([p.motion.steps for p in pairs]),
+            np.array([len(p.motion.low) for p in pairs]),
+            low,
+            high,
+        )
+        self._size = len(pairs)
+
+    def run(self, tolerance: float, cutoff: float | None, only_least: bool, boxes: int) -> Array:
+        """Results as `kernels.measure` gives them, with room for so many boxes a pair: (n, 15) float."""
+        out = np.zeros((self._size, kernels.RESULT))
+        kernels.measure(
+            *self._numbers,
+            tolerance,
+            FAR if cutoff is None else cutoff,
+            only_least,
+            np.empty((boxes, kernels.BOX)),
+            np.empty(boxes, dtype=np.int64),
+            out,
+        )
+        return out
 
 
 def _joined(arrays: Sequence[Array]) -> tuple[Array, kernels.Order]:
