@@ -39,7 +39,7 @@ def signed(shape: Shape, p: Array) -> Array:
             arm = np.hypot(np.hypot(p[:, 0], p[:, 1]), p[:, 2] - t * length)
             return arm - (a + (b - a) * t)
 
-        for _ in range(90):
+        for _ in range(60):
             t, u = low + (high - low) * 0.382, low + (high - low) * 0.618
             left = ball(t) < ball(u)
             high, low = np.where(left, u, high), np.where(left, low, t)
