@@ -29,15 +29,15 @@ class Gap:
     """The smallest distance found, with its certificate.
 
     Separate bodies: `gap` is the distance between the two points, and no position has a gap below
-    `gap - error`. Overlapping ones: `gap` is negative, minus the depth: the tube is filled with balls
-    that touch its sections inside, cut short at flat ends; each ball by itself would have to move by
-    the depth of its deepest point to leave the shape, and the depth is the largest of these over all
-    balls and positions. So the tube as a whole must move by no less. Where a ball's centre is itself
-    inside (`saturated`) the way out may be much longer: a tube right through a thin disc has its radius
-    and half the disc's thickness for its depth, wherever it runs through.
+    `gap - error`. Overlapping ones: `gap` is negative, minus the depth, the larger of two: how deep the
+    tube's deepest point lies inside the shape, and how far the ball about the tube's axis that reaches
+    deepest would have to move to leave it, by the shape's own normal. The balls are inside the tube: as
+    wide as its smaller half width, less near flat ends. So the tube as a whole must move by no less.
+    Where a ball's centre is itself inside (`saturated`) the way out may be much longer: a tube right
+    through a thin disc has its radius and half the disc's thickness for its depth, wherever it runs.
 
-    `error` is at most the tolerance asked for, unless the search met its limit of boxes; then it is
-    what remained open, and no less true.
+    `error` is at most the tolerance asked for, unless the search met its limit of boxes, as depths over
+    several motions do; then it is what remained open, and no less true. The sign is certain then too.
     """
 
     gap: float

@@ -77,7 +77,7 @@ def test_no_point_of_a_box_is_below_its_bound(tube: str, shape: str) -> None:
     """Whole sections, patches of them, and balls, at random places, sizes and motions."""
     random = np.random.default_rng([2, TUBES.index(tube), SHAPES.index(shape)])
     tight = []
-    for trial in range(30):
+    for trial in range(18):
         (of_tube, of_shape), ranges = mounts(random)
         body, placed = a_pair(tube, shape, random, spread=250)
         if trial % 3 == 0:

@@ -1,24 +1,13 @@
-"""Gaps against closed forms of school geometry, and against OCCT's own solids and distances."""
+"""Gaps against closed forms of school geometry, derived here."""
 
 from __future__ import annotations
 
 import math
 
-import numpy as np
 import pytest
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
-from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
-from OCP.BRepExtrema import BRepExtrema_DistShapeShape
-from OCP.BRepGProp import BRepGProp
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakeTorus
-from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf
-from OCP.GProp import GProp_GProps
-from OCP.TopoDS import TopoDS_Shape
 
 from frame3d.bodies.shapes import Placed, Tubular, bar, box, capsule, cylinder, torus
 from frame3d.clearance.distance import Gap, nearest
-from frame3d.geometry.vector import Point, point, vector
-from tests.clearance.samples import axes, direction, rows
 
 FINE = 1e-5
 
@@ -27,9 +16,6 @@ def gap(tube: Tubular, shape: Placed) -> float:
     found = nearest(tube, shape, tolerance=FINE)
     assert isinstance(found, Gap)
     return found.gap
-
-
-# Closed forms, derived here. ------------------------------------------------------------------------
 
 
 def test_a_bar_through_a_torus() -> None:
@@ -103,73 +89,3 @@ def test_depth_of_crossing_bars() -> None:
     leg = Placed("leg", capsule(400, 15), (0, 0, -200))
     stay = bar("stay", (20, -150, 0), (20, 150, 0), 9)
     assert gap(stay, leg) == pytest.approx(20 - 15 - 9, abs=FINE)
-
-
-# OCCT on exact solids. ------------------------------------------------------------------------------
-
-
-def occt_bar(a: Point, b: Point, radius: float) -> TopoDS_Shape:
-    away = vector(b) - vector(a)
-    frame = gp_Ax2(gp_Pnt(*a), gp_Dir(*(float(x) for x in away)))
-    return BRepPrimAPI_MakeCylinder(frame, radius, float(np.linalg.norm(away))).Shape()
-
-
-def occt_shape(placed: Placed, kind: str, sizes: tuple[float, ...]) -> TopoDS_Shape:
-    """The solid in its own axes, then put in place."""
-    along_y = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))
-    if kind == "torus":
-        made = BRepPrimAPI_MakeTorus(along_y, *sizes).Shape()
-    elif kind == "cylinder":
-        radius, low, high = sizes
-        made = BRepPrimAPI_MakeCylinder(
-            gp_Ax2(gp_Pnt(0, low, 0), gp_Dir(0, 1, 0)), radius, high - low
-        ).Shape()
-    else:
-        x, y, z = sizes
-        made = BRepPrimAPI_MakeBox(gp_Pnt(-x / 2, -y / 2, -z / 2), x, y, z).Shape()
-    turn = gp_Trsf()
-    m = np.array(placed.axes).T
-    turn.SetValues(*(v for r, o in zip(m, placed.origin, strict=True) for v in (*map(float, r), o)))
-    return BRepBuilderAPI_Transform(made, turn, True).Shape()
-
-
-def common_volume(a: TopoDS_Shape, b: TopoDS_Shape) -> float:
-    props = GProp_GProps()
-    BRepGProp.VolumeProperties_s(BRepAlgoAPI_Common(a, b).Shape(), props, 1e-6)
-    return float(props.Mass())
-
-
-@pytest.mark.parametrize("kind", ["torus", "cylinder", "box"])
-def test_a_hundred_random_pairs_against_occt(kind: str) -> None:
-    """BRepExtrema's distance where they are apart (0.01 mm), the sign by the volume they share."""
-    random = np.random.default_rng({"torus": 1, "cylinder": 2, "box": 3}[kind])
-    apart = shared = 0
-    for _ in range(100):
-        if kind == "torus":
-            sizes: tuple[float, ...] = (random.uniform(60, 300), random.uniform(5, 35))
-            shape, out = torus(*sizes), sizes[0]
-        elif kind == "cylinder":
-            sizes = (random.uniform(10, 100), -3.0, random.uniform(2, 60))
-            shape, out = cylinder(*sizes), 0.0
-        else:
-            sizes = tuple(float(x) for x in random.uniform(10, 120, 3))
-            shape, out = box(*sizes), 0.0
-        frame = axes(random)
-        origin = direction(random) * random.uniform(0, 200) - np.array([out, 0, 0]) @ frame
-        placed = Placed(kind, shape, point(origin), axes=rows(frame))
-        a, b = random.uniform(-150, 150, (2, 3))
-        radius = float(random.uniform(5, 20))
-        tube = bar("bar", point(a), point(b), radius)
-        found = nearest(tube, placed, tolerance=1e-3)
-        assert isinstance(found, Gap)
-        solid, other = occt_bar(point(a), point(b), radius), occt_shape(placed, kind, sizes)
-        if found.gap > 0.01:
-            apart += 1
-            assert found.gap == pytest.approx(
-                BRepExtrema_DistShapeShape(solid, other).Value(), abs=0.01
-            )
-        elif found.gap < -0.05:
-            shared += 1
-            assert common_volume(solid, other) > 0
-    assert apart > 30
-    assert shared > 5
