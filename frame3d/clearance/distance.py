@@ -37,7 +37,8 @@ class Gap:
     through a thin disc has its radius and half the disc's thickness for its depth, wherever it runs.
 
     `error` is at most the tolerance asked for, unless the search met its limit of boxes, as depths over
-    several motions do; then it is what remained open, and no less true. That two overlap is certain even then.
+    several motions do; then it is what remained open, and no less true. That two overlap is certain
+    even then.
     """
 
     gap: float
