@@ -19,7 +19,6 @@ from frame3d.version import __version__
 if TYPE_CHECKING:
     from frame3d.geometry.layout import Layout
     from frame3d.geometry.solve import AsBuilt
-    from frame3d.spec.models import FrameSpec
 
 OK, FALLS_SHORT, INPUT_AT_FAULT, OWN_DEFECT = 0, 1, 2, 70
 """Exit statuses; 70 is the usual one for a defect of the program itself (BSD sysexits)."""
@@ -96,13 +95,13 @@ def solve(
     travel: bool,
 ) -> None:
     """Solve FILE: the whole chart, where every node lies, what is assumed."""
-    spec, layout, built = _solved(file, sets, swaps)
+    layout, _, built = _solved(file, sets, swaps)
     changes = masses = moving = None
     if sensitivity:
         from frame3d.geometry.chart import solve_chart
         from frame3d.geometry.sensitivity import as_built_sensitivity, design_sensitivity
 
-        chart = solve_chart(spec)
+        chart = solve_chart(layout.spec)
         changes = (design_sensitivity(chart), as_built_sensitivity(chart))
     if travel:
         from frame3d.geometry.travel import over_travel
@@ -179,11 +178,8 @@ def check(
     from frame3d.clearance.scene import scene_of
     from frame3d.progress import bar
 
-    _, layout, built = _solved(file, sets, swaps)
-    scene = scene_of(layout, tolerance)
-    if swaps:
-        # The frame stays as it is and carries the exchanged parts.
-        scene = scene.with_parts(_load(file, sets, swaps))
+    layout, carrying, built = _solved(file, sets, swaps)
+    scene = scene_of(carrying, tolerance)
     with bar(quiet or as_json) as progress:
         report = judge(scene, progress)
         report = with_mends(report, Mender(scene).mends, progress)
@@ -236,8 +232,7 @@ def build(
     """Build FILE: solve it, make the solids, write STEP, STL, 3MF, GLB and JSON."""
     from frame3d.progress import bar
 
-    _, layout, built = _solved(file, sets, swaps)
-    carrying = layout if not swaps else replace(layout, spec=_load(file, sets, swaps))
+    layout, carrying, built = _solved(file, sets, swaps)
     pose = None
     if at is not None:
         from frame3d.bodies.at import pose_at
@@ -305,24 +300,21 @@ def completion(shell: str) -> None:
 
 def _solved(
     file: Path, sets: Sequence[str], swaps: Sequence[str]
-) -> tuple[FrameSpec, Layout, AsBuilt | None]:
-    """The file as designed, and with parts exchanged where asked for."""
+) -> tuple[Layout, Layout, AsBuilt | None]:
+    """The file as designed; the same frame with what it carries; what exchanging parts did to it.
+
+    Without exchanged parts the first two are one.
+    """
     from frame3d.geometry.solve import as_built
     from frame3d.geometry.solve import solve as to_layout
-
-    spec = _load(file, sets)
-    layout = to_layout(spec)
-    if not swaps:
-        return spec, layout, None
-    swapped = _load(file, sets, swaps)
-    paths = tuple(swap.partition("=")[0].strip() for swap in swaps)
-    return spec, layout, as_built(spec, swapped, paths)
-
-
-def _load(file: Path, sets: Sequence[str], swaps: Sequence[str] = ()) -> FrameSpec:
     from frame3d.spec.reader import load
 
-    return load(file, sets=sets, swaps=swaps)
+    layout = to_layout(load(file, sets=sets))
+    if not swaps:
+        return layout, layout, None
+    swapped = load(file, sets=sets, swaps=swaps)
+    paths = tuple(swap.partition("=")[0].strip() for swap in swaps)
+    return layout, replace(layout, spec=swapped), as_built(layout, swapped, paths)
 
 
 def program() -> NoReturn:

@@ -9,6 +9,8 @@ from frame3d.geometry.vector import Vector
 
 Name = Literal["fork", "steer", "crank", "heel"]
 """Motions: fork travel, steering, crank angle, swing of the shoe about its pedal."""
+MOTIONS: Final[tuple[Name, ...]] = ("fork", "steer", "crank", "heel")
+"""All of them."""
 
 TURN: Final = 0
 SHIFT: Final = 1

@@ -7,9 +7,10 @@ from dataclasses import replace
 from functools import partial
 
 from frame3d.bodies import Body
+from frame3d.bodies.mounts import MOTIONS
 from frame3d.clearance.distance import TOLERANCE
 from frame3d.clearance.figures import FIGURE_CHECKS, Outcome
-from frame3d.clearance.pairs import PAIRS, between, can_meet, run
+from frame3d.clearance.pairs import PAIRS, between, can_meet, result_of, run
 from frame3d.clearance.result import Report, Result, Unchecked
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import Fault, SpecError
@@ -48,14 +49,10 @@ def judge(
             continue
         if progress is not None:
             progress(name, i / len(makers))
-        if name in scene.spec.clearance.skip and name != "seatpost_insertion":
-            outcomes.append(_left_out(name))
+        if name in scene.spec.clearance.skip:
+            outcomes.append(Unchecked(name, REQUIREMENTS[name].title, "left out by clearance.skip"))
             continue
-        for outcome in make(scene):
-            if outcome.name in scene.spec.clearance.skip:
-                outcomes.append(_left_out(outcome.name))
-            else:
-                outcomes.append(outcome)
+        outcomes += make(scene)
     if scene.layout.linkage is not None and names is None:
         outcomes.append(
             Unchecked(
@@ -67,10 +64,6 @@ def judge(
     results = [o for o in outcomes if isinstance(o, Result)]
     results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
     return Report(tuple(results), tuple(o for o in outcomes if isinstance(o, Unchecked)))
-
-
-def _left_out(name: str) -> Unchecked:
-    return Unchecked(name, REQUIREMENTS[name].title, "left out by clearance.skip")
 
 
 def _makers(scene: Scene) -> Iterator[tuple[str, Callable[[Scene], Iterator[Outcome]]]]:
@@ -87,23 +80,12 @@ def _extra(index: int, extra: ExtraCheckSpec, scene: Scene) -> Iterator[Outcome]
     a, b = scene.body(names[0]), scene.body(names[1])
     assert a is not None
     assert b is not None
-    gap = between(a, b, scene, ("fork", "steer", "crank", "heel"))
+    gap = between(a, b, scene, MOTIONS)
     if gap is None:
         yield Unchecked(f"extra.{index}", title, "there is no way to measure these two")
         return
-    yield Result(
-        name=f"extra.{index}",
-        title=title,
-        between=names,
-        gap=gap.gap,
-        error=gap.error,
-        required=extra.gap,
-        unit="mm",
-        source=f"the file's own check, clearance.extra.{index}",
-        at=gap.at,
-        points=(gap.tube_point, gap.shape_point),
-        saturated=gap.saturated,
-    )
+    source = f"the file's own check, clearance.extra.{index}"
+    yield result_of(gap, f"extra.{index}", title, (a, b), extra.gap, source)
 
 
 def refuse_unknown_extras(scene: Scene) -> None:
@@ -165,23 +147,9 @@ def near(scene: Scene, within: float, progress: Progress | None = None) -> list[
     for i, (a, b) in enumerate(pairs):
         if progress is not None:
             progress(f"{a.name} to {b.name}", i / len(pairs))
-        gap = between(a, b, scene, ("fork", "steer", "crank", "heel"), within)
+        gap = between(a, b, scene, MOTIONS, within)
         if gap is not None and gap.gap <= within:
-            out.append(
-                Result(
-                    name="near",
-                    title=f"{a.name} to {b.name}",
-                    between=(a.name, b.name),
-                    gap=gap.gap,
-                    error=gap.error,
-                    required=0.0,
-                    unit="mm",
-                    source="",
-                    at=gap.at,
-                    points=(gap.tube_point, gap.shape_point),
-                    saturated=gap.saturated,
-                )
-            )
+            out.append(result_of(gap, "near", f"{a.name} to {b.name}", (a, b), 0.0, ""))
     out.sort(key=lambda r: r.gap)
     return out
 

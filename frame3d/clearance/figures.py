@@ -170,24 +170,32 @@ def front_load(scene: Scene) -> Iterator[Outcome]:
     )
 
 
-def seatpost(scene: Scene) -> Iterator[Outcome]:
-    """Length of post in the tube, and the room below its end."""
-    post, tube = scene.spec.build.seatpost, scene.spec.tubes.get("seat_tube")
-    length = insertion_of(Place(scene.layout))
-    if post is None or post.diameter is None or length is None or tube is None:
-        for name in ("seatpost_insertion", "seatpost_room"):
-            yield _missing(name, "build.seatpost with diameter and insertion, and tubes.seat_tube")
+def seatpost_insertion(scene: Scene) -> Iterator[Outcome]:
+    """Length of post in the tube over two of its diameters."""
+    post = _post(scene)
+    if post is None:
+        yield _missing("seatpost_insertion", _POST_NEEDS)
         return
-    yield _result(scene, "seatpost_insertion", length - 2 * post.diameter)
+    length, diameter = post
+    yield _result(scene, "seatpost_insertion", length - 2 * diameter)
+
+
+def seatpost_room(scene: Scene) -> Iterator[Outcome]:
+    """Room below the post's end."""
+    post = _post(scene)
+    if post is None:
+        yield _missing("seatpost_room", _POST_NEEDS)
+        return
+    length, diameter = post
     seat = scene.layout.tube("seat_tube")
-    # The post's bore ends where the tube starts, or bends.
+    # The post's bore ends where the tube narrows, or at its lower end.
+    section = seat.section
     straight = next(
         (
             seat.axis.length - s
-            for s in reversed(seat.section.s)
-            if 2 * min(seat.section.height_at(s), seat.section.width_at(s)) / 2
-            - 2 * seat.section.wall_at(s)
-            < post.diameter - 0.6
+            for s in reversed(section.s)
+            if min(section.height_at(s), section.width_at(s)) - 2 * section.wall_at(s)
+            < diameter - 0.6
         ),
         seat.axis.length - max(seat.start.short_point, 0.0),
     )
@@ -199,12 +207,25 @@ def seatpost(scene: Scene) -> Iterator[Outcome]:
     )
 
 
+_POST_NEEDS = "build.seatpost with diameter and insertion, and tubes.seat_tube"
+
+
+def _post(scene: Scene) -> tuple[float, float] | None:
+    """Depth of the seatpost in the seat tube and its diameter [mm]; None where one is not given."""
+    post = scene.spec.build.seatpost
+    length = insertion_of(Place(scene.layout))
+    if post is None or post.diameter is None or length is None:
+        return None
+    return (length, post.diameter) if "seat_tube" in scene.spec.tubes else None
+
+
 FIGURE_CHECKS: dict[str, Callable[[Scene], Iterator[Outcome]]] = {
     "toe_to_front_tyre": toe,
     "pedal_to_ground": pedal_to_ground,
     "chainring_to_ground": chainring_to_ground,
     "standover_room": standover_room,
     "front_load": front_load,
-    "seatpost_insertion": seatpost,
+    "seatpost_insertion": seatpost_insertion,
+    "seatpost_room": seatpost_room,
 }
-"""Check name -> what makes it; `seatpost` makes two."""
+"""Check name -> what makes it."""

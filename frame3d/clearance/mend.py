@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from frame3d.bodies.mounts import MOTIONS
 from frame3d.clearance.change import changed, value_at
 from frame3d.clearance.figures import FIGURE_CHECKS
 from frame3d.clearance.pairs import PAIRS, between
@@ -144,21 +145,14 @@ def _ways(scene: Scene, result: Result) -> Iterator[_Way]:
 
 def margin_of(scene: Scene, result: Result) -> float | None:
     """Margin of the same check, between the same bodies, in another scene."""
-    if result.name in FIGURE_CHECKS or result.name == "seatpost_room":
-        make = FIGURE_CHECKS[
-            "seatpost_insertion" if result.name == "seatpost_room" else result.name
-        ]
-        for outcome in make(scene):
-            if isinstance(outcome, Result) and outcome.name == result.name:
-                return outcome.margin
-        return None
+    if result.name in FIGURE_CHECKS:
+        outcomes = FIGURE_CHECKS[result.name](scene)
+        return next((o.margin for o in outcomes if isinstance(o, Result)), None)
     assert result.between is not None
     a, b = (scene.body(name) for name in result.between)
     if a is None or b is None:
         return None
-    motions = next(
-        (p.motions for p in PAIRS if p.name == result.name), ("fork", "steer", "crank", "heel")
-    )
+    motions = next((p.motions for p in PAIRS if p.name == result.name), MOTIONS)
     gap = between(a, b, scene, motions)
     return None if gap is None else gap.gap - gap.error - result.required
 

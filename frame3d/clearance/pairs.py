@@ -126,20 +126,35 @@ def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
         if found:
             break
     for gap, a, b in found.values():
-        yield Result(
-            name=check.name,
-            title=requirement.title,
-            between=(a.name, b.name),
-            gap=gap.gap,
-            error=gap.error,
-            required=limit,
-            unit=requirement.unit,
-            source=source,
-            at=gap.at,
-            points=(gap.tube_point, gap.shape_point),
-            saturated=gap.saturated,
-            note=a.note or b.note,
+        yield result_of(
+            gap, check.name, requirement.title, (a, b), limit, source, note=a.note or b.note
         )
+
+
+def result_of(
+    gap: Gap,
+    name: str,
+    title: str,
+    between: tuple[Body, Body],
+    required: float,
+    source: str,
+    note: str = "",
+) -> Result:
+    """A measured gap as the result of a check."""
+    return Result(
+        name=name,
+        title=title,
+        between=(between[0].name, between[1].name),
+        gap=gap.gap,
+        error=gap.error,
+        required=required,
+        unit="mm",
+        source=source,
+        at=gap.at,
+        points=(gap.tube_point, gap.shape_point),
+        saturated=gap.saturated,
+        note=note,
+    )
 
 
 def between(

@@ -14,13 +14,13 @@ from frame3d.geometry.givens import (
     Given,
     fork_givens,
     givens,
-    held,
     part_givens,
     wheel_givens,
 )
 from frame3d.geometry.newton import plan, run
 from frame3d.geometry.relations import Relation
 from frame3d.geometry.rigid import RigidFrame, rigid_relations
+from frame3d.geometry.top_tube import JOINTS
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.parts import WheelSpec
 
@@ -114,7 +114,7 @@ def _without_settled(
     relations: Sequence[Relation], known: frozenset[str]
 ) -> tuple[list[Relation], frozenset[str]]:
     """Leave out what a rigid frame meets anyway: chainstay length and the joints of the top tube."""
-    rigid = {"top_tube_at_seat", "top_tube_at_head"}
+    rigid = set(JOINTS)
     keep = [r for r in relations if not (rigid & set(r.partials)) or "standover" in r.partials]
     names = {v for r in relations for v in r.partials}
     return keep, known | (rigid & names)
@@ -254,6 +254,3 @@ def sagged_parts(spec: FrameSpec, solved: Solved) -> dict[str, float] | None:
     if fork is None or fork.travel * fork.sag == 0:
         return None
     return {"fork_axle_to_crown": solved.values["fork_axle_to_crown"] - fork.travel * fork.sag}
-
-
-__all__ = ["PARTS", "Pitched", "held", "pitch", "sagged_parts", "swap"]

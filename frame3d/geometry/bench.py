@@ -49,6 +49,15 @@ class Bench:
         """Take down a fault at `path`."""
         self.faults.append(self.spec.fault(code, path, message, hint))
 
+    def lacks_shell(self, path: str) -> None:
+        """Take down that the end at `path` asks for a bottom bracket shell that is not there."""
+        self.fault(
+            "junction-target",
+            f"{path}.on",
+            "there is no bottom bracket shell to sit on",
+            "say which one under build, e.g. bottom_bracket: {shell: threaded-73}",
+        )
+
     def warn(self, path: str, message: str) -> None:
         """Take down a warning at `path`."""
         self.notes.append(self.spec.note("warning", message, path))

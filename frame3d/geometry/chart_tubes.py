@@ -56,12 +56,7 @@ def _start(bench: Bench, member: Member, foot: Vector, top: Vector, up: Vector) 
         asked = junction is not None
         if bench.shell is None:
             if asked:
-                bench.fault(
-                    "junction-target",
-                    f"{path}.on",
-                    "there is no bottom bracket shell to sit on",
-                    "say which one under build, e.g. bottom_bracket: {shell: threaded-73}",
-                )
+                bench.lacks_shell(path)
                 return None
             return Support(path, foot, None, None, "square")
         offset = float(np.hypot(foot[0], foot[2]))

@@ -198,12 +198,7 @@ def _distance(bench: Bench, junction: JunctionSpec, axis: Centreline, path: str)
 def _on_shell(bench: Bench, junction: JunctionSpec, path: str, reach: float) -> Support | None:
     shell = bench.shell
     if shell is None:
-        bench.fault(
-            "junction-target",
-            f"{path}.on",
-            "there is no bottom bracket shell to sit on",
-            "say which one under build, e.g. bottom_bracket: {shell: threaded-73}",
-        )
+        bench.lacks_shell(path)
         return None
     y = 0.0 if junction.y is None else junction.y
     if abs(y) > shell.width / 2 + reach:

@@ -17,6 +17,7 @@ from frame3d.geometry.diagnosis import all_variables
 from frame3d.geometry.givens import key
 from frame3d.geometry.newton import jacobian
 from frame3d.geometry.relations import ANGLES, Relation, Values
+from frame3d.geometry.top_tube import JOINTS
 from frame3d.spec.figures import FIGURES
 
 
@@ -63,9 +64,8 @@ def as_built_sensitivity(solved: Solved) -> Sensitivity:
         "fork_length_straight" if straight and name == "fork_axle_to_crown" else name
         for name in PARTS
     ]
-    rigid = ("top_tube_at_seat", "top_tube_at_head")
-    fixed = [*parts, *(n for n in (*FIXED, *rigid) if n in pitched.values)]
-    paths = {name: key(name) or name for name in parts}
+    fixed = [*parts, *(n for n in (*FIXED, *JOINTS) if n in pitched.values)]
+    paths = {name: name if (path := key(name)) is None else path for name in parts}
     paths |= {g.variable: g.path for g in solved.basis if g.variable in paths and g.path}
     return _sensitivity(pitched.relations, pitched.values, fixed, paths)
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from frame3d.errors import FrameError
 from frame3d.geometry.as_built import Pitched, pitch, sagged_parts, swap
 from frame3d.geometry.chart import Solved, chart_of, solve_chart
 from frame3d.geometry.layout import Layout, Stance, Tube
@@ -105,24 +104,23 @@ class AsBuilt:
     """Chart figure -> after minus before; None where a figure has no value."""
 
 
-def as_built(spec: FrameSpec, swapped: FrameSpec, paths: tuple[str, ...]) -> AsBuilt:
+def as_built(layout: Layout, swapped: FrameSpec, paths: tuple[str, ...]) -> AsBuilt:
     """Exchange parts on the built frame.
 
     Args:
-        spec: the file as the frame was built from it.
-        swapped: the same with the exchanged values.
+        layout: the frame as it was built.
+        swapped: its file with the exchanged values.
         paths: dotted paths of the exchanged values.
 
     Raises:
         SpecError: a path is no exchangeable part.
-        GeometryError: the file does not solve, or the wheels cannot both reach the ground.
+        GeometryError: the wheels cannot both reach the ground.
     """
+    spec, tubes = layout.spec, layout.tubes
     solved = solve_chart(spec)
     still = pitch(solved, {})
     if still is None:
         raise AssertionError("a solved bike stands on its wheels")
-    nodes = nodes_of(solved.values, saddle_height_of(spec))
-    tubes = place_tubes(spec, nodes, solved.figures()).tubes
     before = stance(spec, still, tubes)
     after = stance(swapped, swap(solved, spec, swapped, paths), tubes)
     change: dict[str, float | None] = {}
@@ -130,6 +128,3 @@ def as_built(spec: FrameSpec, swapped: FrameSpec, paths: tuple[str, ...]) -> AsB
         new = after.chart[figure]
         change[figure] = None if old is None or new is None else new - old
     return AsBuilt(before, after, change)
-
-
-__all__ = ["AsBuilt", "FrameError", "as_built", "sag", "solve", "stance"]

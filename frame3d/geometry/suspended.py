@@ -16,6 +16,8 @@ from frame3d.spec.models import FrameSpec
 COM_HEIGHT = 1150.0
 """Centre of mass of rider and bicycle over the ground where neither the file nor the rider tells it
 [mm]; common practice, no source."""
+REAR_SHARE = 0.6
+"""Share of the weight on the rear wheel where neither tells it; common practice, no source."""
 
 
 def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkage | None:
@@ -76,7 +78,7 @@ def ride_of(
     """What the suspension works between.
 
     The centre of mass is the rider's seated one (see `rider`), at the height that the file gives, or at
-    `COM_HEIGHT` over the ground and two fifths of the wheelbase ahead of the rear axle.
+    `COM_HEIGHT` over the ground, placed along the wheelbase by `REAR_SHARE`.
     """
     suspension = spec.suspension
     height = None if suspension is None else suspension.centre_of_mass_height
@@ -84,7 +86,7 @@ def ride_of(
     if posture is not None:
         x, z = posture.centre_of_mass[0], posture.centre_of_mass[2]
     else:
-        x = nodes["rear_contact"][0] + 0.4 * solved.values["wheelbase"]
+        x = nodes["rear_contact"][0] + (1 - REAR_SHARE) * solved.values["wheelbase"]
         z = COM_HEIGHT - solved.values["bb_height"]
     if height is not None:
         z = height - solved.values["bb_height"]

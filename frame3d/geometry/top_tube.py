@@ -25,6 +25,20 @@ class TopTube:
 
 Pair = tuple[Array, Array]
 
+JOINTS = ("top_tube_at_seat", "top_tube_at_head")
+"""Variables that place the top tube's ends: fixed once the frame is built."""
+_MOVERS = (
+    "seat_tube_offset",
+    "top_tube_at_seat",
+    "actual_seat_tube_angle",
+    "reach",
+    "stack",
+    "top_tube_at_head",
+    "head_tube_angle",
+    "cup_angle",
+)
+"""Variables that move an end of the top tube: the keys of `_end_partials`."""
+
 
 def _ends(v: Values) -> tuple[Pair, Pair]:
     """Ends of the top tube's axis on seat tube and head tube: ((x, z), (x, z))."""
@@ -75,21 +89,11 @@ def _standover(radius: float) -> Relation:
 
         return term
 
-    names = (
-        "seat_tube_offset",
-        "top_tube_at_seat",
-        "actual_seat_tube_angle",
-        "reach",
-        "stack",
-        "top_tube_at_head",
-        "head_tube_angle",
-        "cup_angle",
-    )
     return Relation(
         "standover",
         "standover = bb_height + height of the top tube's axis at its middle + radius/cos(slope)",
         residual,
-        {"standover": MINUS, "bb_height": ONE, **{name: partial(name) for name in names}},
+        {"standover": MINUS, "bb_height": ONE, **{name: partial(name) for name in _MOVERS}},
         frozenset({"standover", "bb_height"}),
     )
 
@@ -99,6 +103,11 @@ def _top_tube_angle(at: Literal["seat", "head"], angle: float) -> Relation:
     cosine = float(np.cos(angle))
     axis = "actual_seat_tube_angle" if at == "seat" else "tube"
     sign = 1.0 if at == "seat" else -1.0
+    turn = (
+        {"actual_seat_tube_angle": 1.0}
+        if at == "seat"
+        else {"head_tube_angle": 1.0, "cup_angle": -1.0}
+    )
 
     def residual(v: Values) -> Array:
         (px, pz), (qx, qz) = _ends(v)
@@ -113,35 +122,17 @@ def _top_tube_angle(at: Literal["seat", "head"], angle: float) -> Relation:
             dxd, dzd = sign * (qxd - pxd), sign * (qzd - pzd)
             out = -dxd * v.cos(axis) + dzd * v.sin(axis)
             out = out - cosine * (dx * dxd + dz * dzd) / np.hypot(dx, dz)
-            turn = (
-                {"actual_seat_tube_angle": 1.0}
-                if at == "seat"
-                else {
-                    "head_tube_angle": 1.0,
-                    "cup_angle": -1.0,
-                }
-            )
             if name in turn:
                 out = out + turn[name] * (dx * v.sin(axis) + dz * v.cos(axis))
             return np.asarray(out)
 
         return term
 
-    names = (
-        "seat_tube_offset",
-        "top_tube_at_seat",
-        "actual_seat_tube_angle",
-        "reach",
-        "stack",
-        "top_tube_at_head",
-        "head_tube_angle",
-        "cup_angle",
-    )
     return Relation(
         f"angle of the top tube at the {at} tube",
         f"the stated angle at the {at} tube",
         residual,
-        {name: partial(name) for name in names},
+        {name: partial(name) for name in _MOVERS},
     )
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from frame3d.errors import GeometryError
 from frame3d.geometry.chart import chart_of, solve_chart
 from frame3d.geometry.layout import Layout
-from frame3d.geometry.suspended import at_travel, ride_of
+from frame3d.geometry.suspended import REAR_SHARE, at_travel, ride_of
 from frame3d.linkage import (
     Coil,
     Curves,
@@ -117,8 +117,10 @@ def _load(layout: Layout, assumptions: list[str]) -> float | None:
         share = 1 - posture.front_share
         assumptions.append(f"{100 * share:.0f} % of the weight on the rear wheel, from the posture")
     if share is None:
-        share = 0.6
-        assumptions.append("60 % of the weight on the rear wheel (common practice, no source)")
+        share = REAR_SHARE
+        assumptions.append(
+            f"{100 * share:.0f} % of the weight on the rear wheel (common practice, no source)"
+        )
     return wheel_load(mass, share)
 
 

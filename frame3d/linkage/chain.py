@@ -13,7 +13,6 @@ import numpy as np
 
 from frame3d.linkage.linear import Array
 from frame3d.linkage.mechanism import Complex
-from frame3d.linkage.motion import Moving
 
 PITCH: Final = 12.7
 """Of a bicycle chain, half an inch [mm]."""
@@ -83,12 +82,6 @@ def growth(run: UpperRun) -> Array:
     """
     slope = np.unwrap(np.angle(run.forward))
     out: Array = run.length - run.length[0] + (run.ring - run.cog) * (slope - slope[0])
-    return out
-
-
-def growth_rate(run: UpperRun, axle: Moving) -> Array:
-    """Chain growth per stroke, (k,) [mm/mm]: the axle's velocity along the run, away from the ring."""
-    out: Array = -np.real(axle.rate * np.conj(run.forward))
     return out
 
 

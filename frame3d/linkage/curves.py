@@ -23,11 +23,6 @@ from frame3d.linkage.wheel_force import wheel_force, wheel_rate
 
 GRAVITY = 9.80665
 """Standard gravity [m/s²]."""
-CENTRE_OF_MASS_HEIGHT = 1150.0
-"""Of rider and bicycle together above the ground, where nothing else is known [mm]; common practice, no
-source."""
-REAR_SHARE = 0.65
-"""Share of the weight on the rear wheel, where nothing else is known; common practice, no source."""
 
 
 @dataclass(frozen=True, eq=False)

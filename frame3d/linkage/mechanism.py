@@ -103,15 +103,6 @@ class Mechanism:
             out = np.maximum(out, np.abs(self.closures.at(turned)).max(axis=0))
         return out
 
-    def rates(self, turned: Complex) -> tuple[Array, Array]:
-        """Turns per millimetre of stroke, (links, k) [rad/mm], and the Jacobian's determinant (k,)."""
-        lengths = np.abs(self.shock.at(turned)[0])
-        _, jacobian = self.equations(turned, lengths)
-        right = np.zeros((self.count, 1, turned.shape[1]))
-        right[-1] = -1  # the shock shortens by what the stroke grows
-        found, determinant = solve(jacobian, right)
-        return found[:, 0], determinant
-
     def motion(self, turned: Complex) -> tuple[Array, Array, Array]:
         """First and second derivatives of the turns by the stroke, and the determinant.
 

@@ -97,11 +97,6 @@ class Motion:
         """The rear axle's path in the frame's axes, (k, 2): x, z [mm]."""
         return pairs(self.wheel.at)
 
-    @cached_property
-    def axle_rate(self) -> Array:
-        """How the axle moves with the stroke, (k, 2) [mm/mm]."""
-        return pairs(self.wheel.rate)
-
     def turn(self, body: str) -> Array:
         """How far a body has turned from the drawn pose, nose up positive, (k,) [degrees]."""
         if body == FRAME:
