@@ -53,14 +53,15 @@ def changes(mechanism: Mechanism, moving: Assembly, end: Track) -> tuple[float, 
     drawn = np.ones((mechanism.count, 1), dtype=complex)
     first = mechanism.shock.at(drawn)[0, 0]
     longer = float(np.real(np.conj(first) * moving.shock.at(drawn)[0, 0]) / abs(first))
-    e = np.exp(1j * end.turn)
+    e = end.turned
     along = mechanism.shock.at(e)[0, 0]
     gap = moving.closures.at(e)[:, 0]
     grown = np.real(np.conj(along) * moving.shock.at(e)[0, 0]) / abs(along) - longer
     right = np.concatenate((np.concatenate((gap.real, gap.imag))[mechanism.used], [grown]))
-    _, jacobian = mechanism.equations(e, np.abs(np.array([along])))
-    turns = -np.linalg.solve(jacobian[:, :, 0], right)
-    axle = moving.axle.at(e)[0, 0] + mechanism.axle.arms[0] @ (1j * e[:, 0] * turns)
+    pose = e[:, 0]
+    jacobian = np.vstack((mechanism.constraints(pose)[mechanism.used], mechanism.shock_row(pose)))
+    turns = -np.linalg.solve(jacobian, right)
+    axle = moving.axle.at(e)[0, 0] + mechanism.axle.arms[0] @ (1j * pose * turns)
     axle -= moving.axle.at(drawn)[0, 0]
     return float(axle.imag), longer
 
@@ -123,7 +124,7 @@ def _look(
     """What is left of each wish, and its slopes: (wishes,), (wishes, coordinates)."""
     mechanism = make(here.tolist())
     end = end_of_stroke(mechanism, stroke)
-    rise = float(mechanism.axle.at(np.exp(1j * end.turn))[0, 0].imag)
+    rise = float(mechanism.axle.at(end.turned)[0, 0].imag)
     reached = {
         "travel": rise - mechanism.drawn["rear_axle"].imag,
         "eye_to_eye": mechanism.length,

@@ -15,12 +15,18 @@ import numpy as np
 
 from frame3d.linkage.ground import Ground
 from frame3d.linkage.linear import Array
-from frame3d.linkage.mechanism import Complex
 from frame3d.linkage.motion import Moving
+from frame3d.linkage.rows import Complex
 
 
 def brake_line(axle: Moving, turn_rate: Array, ground: Ground) -> Array:
-    """Slope of the line from the rear contact to the brake's instant centre, over the ground, (k,)."""
+    """Slope of the line from the rear contact to the brake's instant centre, over the ground, (k,).
+
+    Args:
+        axle: the rear axle.
+        turn_rate: of the link that carries the caliper, by the stroke, (k,) [rad/mm].
+        ground: under the wheels.
+    """
     velocity = axle.rate + 1j * turn_rate * (ground.rear - axle.at)
     along = ground.directed(1j * velocity)
     with np.errstate(all="ignore"):
@@ -28,14 +34,12 @@ def brake_line(axle: Moving, turn_rate: Array, ground: Ground) -> Array:
     return out
 
 
-def anti_rise(axle: Moving, turn_rate: Array, ground: Ground, centre_of_mass: Complex) -> Array:
+def anti_rise(slope: Array, ground: Ground, centre_of_mass: Complex) -> Array:
     """Anti-rise, (k,) [%].
 
     Args:
-        axle: the rear axle.
-        turn_rate: of the link that carries the caliper, by the stroke, (k,) [rad/mm].
+        slope: `brake_line` of the link that carries the caliper, (k,).
         ground: under the wheels.
         centre_of_mass: of rider and bicycle, in the frame's axes, (k,) or (1,) complex [mm].
     """
-    height = ground.local(centre_of_mass).imag
-    return 100 * brake_line(axle, turn_rate, ground) * ground.wheelbase / height
+    return slope * (100 * ground.wheelbase / ground.local(centre_of_mass).imag)

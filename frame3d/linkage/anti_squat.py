@@ -21,12 +21,12 @@ import numpy as np
 from frame3d.linkage.chain import UpperRun
 from frame3d.linkage.ground import Ground
 from frame3d.linkage.linear import Array
-from frame3d.linkage.mechanism import Complex
 from frame3d.linkage.motion import Moving
+from frame3d.linkage.rows import Complex
 
 
 def anti_squat(run: UpperRun, axle: Moving, ground: Ground, centre_of_mass: Complex) -> Array:
-    """Anti-squat in one gear, (k,) [%].
+    """Anti-squat, (k,), or in m gears (m, k) [%].
 
     Args:
         run: the chain's upper run.
@@ -34,16 +34,16 @@ def anti_squat(run: UpperRun, axle: Moving, ground: Ground, centre_of_mass: Comp
         ground: under the wheels.
         centre_of_mass: of rider and bicycle, in the frame's axes, (k,) or (1,) complex [mm].
     """
-    point = ground.local(axle.at)
-    swing = ground.directed(1j * axle.rate)
-    on_chain = ground.local(run.on_cog)
+    point, swing = ground.local(axle.at), ground.directed(1j * axle.rate)
     chain = ground.directed(run.forward)
-    # Lines through p along d: F = (d1·c2 - d2·c1) / (d1 x d2), with c = p x d.
-    c1, c2 = _cross(point, swing), _cross(on_chain, chain)
-    scaled = chain * c1 - swing * c2  # F times d1 x d2; only its slope is needed
-    height = ground.local(centre_of_mass).imag
+    # Lines through p along d: F = (d1·c2 - d2·c1) / (d1 x d2), with c = p x d. The run passes the cog's
+    # centre, which is p too, at the cog's radius.
+    c1, c2 = _cross(point, swing), _cross(point, chain) - run.cog
+    scale = 100 * ground.wheelbase / ground.local(centre_of_mass).imag
     with np.errstate(all="ignore"):
-        out: Array = 100 * (scaled.imag / scaled.real) * ground.wheelbase / height
+        rise = chain.imag * c1 - swing.imag * c2  # F times d1 x d2; only its slope is needed
+        run_out = chain.real * c1 - swing.real * c2
+        out: Array = rise / run_out * scale
     return out
 
 

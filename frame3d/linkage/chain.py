@@ -7,50 +7,70 @@ bicycle chains). The upper run is the outer tangent of both pitch circles on top
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from frame3d.linkage.linear import Array
-from frame3d.linkage.mechanism import Complex
+from frame3d.linkage.rows import Complex
+from frame3d.linkage.tangent import tangent
 
 PITCH: Final = 12.7
 """Of a bicycle chain, half an inch [mm]."""
 
 
-def pitch_radius(teeth: int) -> float:
-    """Of the circle through the chain's pins [mm]."""
-    return float(PITCH / (2 * np.sin(np.pi / teeth)))
+def pitch_radius(teeth: ArrayLike) -> Array:
+    """Of the circle through the chain's pins, of the shape of `teeth` [mm]."""
+    out: Array = PITCH / (2 * np.sin(np.pi / np.asarray(teeth)))
+    return out
 
 
 @dataclass(frozen=True, eq=False)
 class UpperRun:
-    """The pulling run of the chain, from cog to chainring, at k poses."""
+    """The pulling run of the chain, from cog to chainring, at k poses; in m gears at once, (m, k)."""
 
-    ring: float
-    """Pitch radius of the chainring [mm]."""
-    cog: float
-    """Pitch radius of the cog [mm]."""
-    on_ring: Complex
-    """Tangent point on the chainring, (k,) complex, x + i·z [mm]."""
-    on_cog: Complex
-    """Tangent point on the cog, (k,)."""
+    axle: Complex
+    """The cog's centre, (k,) complex, x + i·z [mm]."""
+    centre: complex
+    """The chainring's [mm]."""
+    ring: Array
+    """Pitch radius of the chainring, () [mm]."""
+    cog: Array
+    """Pitch radius of the cog, () or (m, 1) [mm]."""
     forward: Complex
-    """Unit vector along it toward the chainring, (k,)."""
+    """Unit vector along it toward the chainring, (k,) or (m, k)."""
+    length: Array
+    """Between the tangent points, of the same shape [mm]."""
 
     @property
-    def length(self) -> Array:
-        """Between the tangent points, (k,) [mm]."""
-        return np.abs(self.on_ring - self.on_cog)
+    def on_ring(self) -> Complex:
+        """Tangent point on the chainring [mm]."""
+        return self.centre + 1j * self.ring * self.forward
+
+    @property
+    def on_cog(self) -> Complex:
+        """Tangent point on the cog [mm]."""
+        return self.axle + 1j * self.cog * self.forward
+
+    @cached_property
+    def slope(self) -> Array:
+        """Its slope in the frame's axes, rising forward positive [rad]: the slope of the line of the
+        centres, less the run's lean against it.
+        """
+        away = self.centre - self.axle
+        out: Array = np.angle(away) - np.arcsin((self.cog - self.ring) / np.abs(away))
+        return out
 
     @property
     def angle(self) -> Array:
-        """Its slope in the frame's axes, rising forward positive, (k,) [degrees]."""
-        out: Array = np.degrees(np.angle(self.forward))
+        """The same in degrees."""
+        out: Array = np.degrees(self.slope)
         return out
 
 
-def upper_run(axle: Complex, chainring: int, cog: int, centre: complex = 0j) -> UpperRun:
+def upper_run(axle: Complex, chainring: int, cog: ArrayLike, centre: complex = 0j) -> UpperRun:
     """The upper run at k places of the axle.
 
     With the unit normal n upward, n·(centre - axle) = cog radius - ring radius, so that the line touches
@@ -59,36 +79,31 @@ def upper_run(axle: Complex, chainring: int, cog: int, centre: complex = 0j) -> 
     Args:
         axle: (k,) complex [mm].
         chainring: its teeth.
-        cog: its teeth.
+        cog: its teeth; or those of m cogs, (m, 1).
         centre: of the chainring; the bottom bracket unless said otherwise [mm].
     """
     ring_radius, cog_radius = pitch_radius(chainring), pitch_radius(cog)
-    away = centre - axle
-    lean = np.arcsin((cog_radius - ring_radius) / np.abs(away))
-    forward = away / np.abs(away) * np.exp(-1j * lean)
-    up = 1j * forward
-    return UpperRun(
-        ring_radius, cog_radius, centre + ring_radius * up, axle + cog_radius * up, forward
-    )
+    forward, length = tangent(centre - axle, cog_radius - ring_radius)
+    return UpperRun(axle, centre, ring_radius, cog_radius, forward, length)
 
 
 def growth(run: UpperRun) -> Array:
     """Chain growth: how much more chain lies between a tooth of the chainring and a tooth of the cog
-    than at the first pose, (k,) [mm], with neither of them turning against the frame.
+    than at the first pose [mm], with neither of them turning against the frame.
 
     The straight run's change, and what winds onto one wheel and off the other as the tangent points
     wander: ΔT + (ring radius - cog radius)·Δφ, φ being the run's slope. (Its derivative is the axle's
     velocity along the run, away from the chainring; derived here.)
     """
-    slope = np.unwrap(np.angle(run.forward))
-    out: Array = run.length - run.length[0] + (run.ring - run.cog) * (slope - slope[0])
+    wound = run.length + (run.ring - run.cog) * run.slope
+    out: Array = wound - wound[..., :1]
     return out
 
 
-def crank_rotation(run: UpperRun) -> Array:
+def crank_rotation(run: UpperRun, grown: Array) -> Array:
     """Pedal kickback: how far the cranks turn backward as the suspension is compressed from the first
-    pose with the chain taut and the rear wheel not turning against the frame, (k,) [degrees]: chain
-    growth over the chainring's pitch radius.
+    pose with the chain taut and the rear wheel not turning against the frame [degrees]: chain growth
+    over the chainring's pitch radius.
     """
-    out: Array = np.degrees(growth(run) / run.ring)
+    out: Array = grown * np.degrees(1 / run.ring)
     return out

@@ -11,13 +11,13 @@ from numpy.typing import ArrayLike
 from frame3d.linkage import leverage as ratio
 from frame3d.linkage.anti_rise import anti_rise, brake_line
 from frame3d.linkage.anti_squat import anti_squat
-from frame3d.linkage.chain import UpperRun, crank_rotation, growth, upper_run
+from frame3d.linkage.chain import crank_rotation, growth, upper_run
 from frame3d.linkage.ground import Ground, ground
 from frame3d.linkage.instant_centre import instant_centre
 from frame3d.linkage.linear import Array
-from frame3d.linkage.mechanism import Complex
 from frame3d.linkage.motion import Motion, frozen, pairs
 from frame3d.linkage.result import Linkage
+from frame3d.linkage.rows import Complex
 from frame3d.linkage.springs import Spring
 from frame3d.linkage.wheel_force import wheel_force, wheel_rate
 
@@ -144,14 +144,8 @@ def curves(
     axle = moving.wheel
     under = ground(axle.at, ride.rear_radius, ride.front_axle, ride.front_radius)
     mass = np.array([complex(*ride.centre_of_mass)])
-    brake = moving.turn_rate(linkage.brake_link)
-    cogs = () if ride.chainring is None else ride.cogs
-    gears = {
-        (ring, cog): _gear(moving, under, mass, ring, cog)
-        for cog in cogs
-        for ring in (ride.chainring,)
-        if ring is not None
-    }
+    slope = brake_line(axle, moving.turn_rate(linkage.brake_link), under)
+    gears = {} if ride.chainring is None else _gears(moving, under, mass, ride.chainring, ride.cogs)
     centre = instant_centre(moving, linkage.axle_link)
     same = linkage.brake_link == linkage.axle_link
     return Curves(
@@ -164,8 +158,8 @@ def curves(
         ratio.mean(linkage.travel, linkage.stroke),
         centre,
         centre if same else instant_centre(moving, linkage.brake_link),
-        frozen(anti_rise(axle, brake, under, mass)),
-        frozen(brake_line(axle, brake, under)),
+        frozen(anti_rise(slope, under, mass)),
+        frozen(slope),
         pairs(under.rear),
         pairs(under.front),
         frozen(under.wheelbase),
@@ -187,17 +181,26 @@ def forces(motion: Motion, spring: Spring) -> Forces:
     )
 
 
-def _gear(motion: Motion, under: Ground, mass: Complex, ring: int, cog: int) -> Gear:
-    run: UpperRun = upper_run(motion.wheel.at, ring, cog)
-    return Gear(
-        ring,
-        cog,
-        frozen(anti_squat(run, motion.wheel, under, mass)),
-        frozen(growth(run)),
-        frozen(crank_rotation(run)),
-        frozen(np.stack((pairs(run.on_cog), pairs(run.on_ring)), axis=1)),
-        frozen(run.angle),
-    )
+def _gears(
+    motion: Motion, under: Ground, mass: Complex, ring: int, cogs: Sequence[int]
+) -> dict[tuple[int, int], Gear]:
+    """All gears at once, over arrays (cogs, n)."""
+    run = upper_run(motion.wheel.at, ring, np.array(cogs, dtype=float)[:, None])
+    grown = growth(run)
+    line = np.stack((run.on_cog, run.on_ring), axis=-1)
+    columns = [
+        frozen(values)
+        for values in (
+            anti_squat(run, motion.wheel, under, mass),
+            grown,
+            crank_rotation(run, grown),
+            line.view(float).reshape(*line.shape, 2),
+            run.angle,
+        )
+    ]
+    return {
+        (ring, cog): Gear(ring, cog, *values) for cog, *values in zip(cogs, *columns, strict=True)
+    }
 
 
 def wheel_load(mass_kg: float, rear_share: float) -> float:

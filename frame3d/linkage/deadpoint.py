@@ -24,7 +24,7 @@ def dead_point(spec: FrameSpec, mechanism: Mechanism, last: Track) -> Fault:
     """
     links = mechanism.structure.links
     stroke = float(last.stroke[0])
-    pose = np.exp(1j * last.turn[:, 0])
+    pose = last.turned[:, 0]
     used = spec.suspension.shock.full_stroke if spec.suspension is not None else stroke
     at = f"at stroke {stroke:.2f} mm of {used:g}"
     free = null_space(mechanism.constraints(pose), mechanism.size, _NEAR)

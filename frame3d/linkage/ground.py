@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from frame3d.linkage.linear import Array
-from frame3d.linkage.mechanism import Complex
+from frame3d.linkage.rows import Complex
+from frame3d.linkage.tangent import tangent
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,8 +64,6 @@ def ground(
     """
     there = np.asarray(front_axle, dtype=float)
     front = np.broadcast_to(there[..., 0] + 1j * there[..., 1], rear_axle.shape)
-    away = front - rear_axle
-    rise = np.arcsin((front_radius - rear_radius) / np.abs(away))
-    ahead = away / np.abs(away) * np.exp(-1j * rise)
+    ahead, _ = tangent(front - rear_axle, front_radius - rear_radius)
     down = -1j * ahead
     return Ground(rear_axle + rear_radius * down, front + front_radius * down, ahead)

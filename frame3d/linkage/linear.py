@@ -1,7 +1,7 @@
-"""Many small linear systems at once, by the same steps over arrays.
+"""Many small matrices at once, inverted by the same steps over arrays.
 
-numpy's own solver takes one system after another. One to three rows, which is what most suspensions have
-(one a moving link), go by cofactors, several times faster; more rows by elimination with pivoting.
+numpy's own routine takes one matrix after another. One to three rows, which is what most blocks of a
+suspension have, go by cofactors, several times faster; more rows by elimination with pivoting.
 """
 
 from __future__ import annotations
@@ -12,43 +12,47 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 
-def solve(matrix: Array, right: Array) -> tuple[Array, Array]:
-    """Solutions and determinants of k systems.
+def inverse(matrix: Array) -> tuple[Array, Array]:
+    """Inverses and determinants of k matrices.
 
     Args:
         matrix: (n, n, k) float.
-        right: (n, m, k) float.
 
     Returns:
-        (n, m, k) float, infinite or NaN where a system is singular; and the determinants, (k,) float.
+        (n, n, k) float, infinite or NaN where a matrix is singular; and the determinants, (k,) float.
     """
     with np.errstate(all="ignore"):
         if len(matrix) == 1:
-            return right / matrix[0, 0], matrix[0, 0]
+            return 1 / matrix, matrix[0, 0]
         if len(matrix) == 2:
-            return _two(matrix, right)
+            return _two(matrix)
         if len(matrix) == 3:
-            return _three(matrix, right)
+            return _three(matrix)
+        right = np.broadcast_to(np.eye(len(matrix))[:, :, None], matrix.shape)
         return eliminate(matrix, right)
 
 
-def _two(matrix: Array, right: Array) -> tuple[Array, Array]:
+def times(matrix: Array, right: Array) -> Array:
+    """Products of k matrices (n, m, k) with as many vectors (m, k): (n, k)."""
+    out: Array = (matrix * right).sum(axis=1)
+    return out
+
+
+def _two(matrix: Array) -> tuple[Array, Array]:
     (a, b), (c, d) = matrix
     determinant = a * d - b * c
-    first = (d * right[0] - b * right[1]) / determinant
-    second = (a * right[1] - c * right[0]) / determinant
-    return np.stack((first, second)), determinant
+    out = np.empty_like(matrix)
+    out[0, 0], out[0, 1], out[1, 0], out[1, 1] = d, -b, -c, a
+    out /= determinant
+    return out, determinant
 
 
-def _three(matrix: Array, right: Array) -> tuple[Array, Array]:
+def _three(matrix: Array) -> tuple[Array, Array]:
     """Columns of the inverse are cross products of the rows, over the determinant."""
     one, two, three = matrix
-    cofactors = (_cross(two, three), _cross(three, one), _cross(one, two))
-    determinant: Array = (one * cofactors[0]).sum(axis=0)
-    total = cofactors[0][:, None] * right[0]
-    total += cofactors[1][:, None] * right[1]
-    total += cofactors[2][:, None] * right[2]
-    return total / determinant, determinant
+    cofactors = np.stack((_cross(two, three), _cross(three, one), _cross(one, two)), axis=1)
+    determinant: Array = (one * cofactors[:, 0]).sum(axis=0)
+    return cofactors / determinant, determinant
 
 
 def _cross(a: Array, b: Array) -> Array:
@@ -59,7 +63,9 @@ def _cross(a: Array, b: Array) -> Array:
 
 
 def eliminate(matrix: Array, right: Array) -> tuple[Array, Array]:
-    """`solve` by Gauss-Jordan elimination, each system with its own row pivoting."""
+    """Solutions (n, m, k) of k systems with right sides (n, m, k), and determinants (k,): Gauss-Jordan
+    elimination, each system with its own row pivoting.
+    """
     n = len(matrix)
     work = np.concatenate((matrix, right), axis=1)
     determinant = np.ones(matrix.shape[2])

@@ -19,30 +19,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.linkage.linear import Array, solve
+from frame3d.linkage.blocks import Block, Knot, Turns, blocks_of
+from frame3d.linkage.linear import Array
+from frame3d.linkage.rows import Complex, Rows
 from frame3d.linkage.structure import AXLE, FRAME, Structure
-
-Complex = NDArray[np.complex128]
-
-
-@dataclass(frozen=True, eq=False)
-class Rows:
-    """Positions as rows of ``fixed + arms @ exp(i·θ)``."""
-
-    fixed: Complex
-    """(rows,) complex [mm]."""
-    arms: Complex
-    """(rows, links) complex [mm]."""
-
-    def at(self, turned: Complex) -> Complex:
-        """Positions: (rows, k) complex, for exp(i·θ) of (links, k)."""
-        return self.fixed[:, None] + self.arms @ turned
-
-    def __sub__(self, other: Rows) -> Rows:
-        return Rows(self.fixed - other.fixed, self.arms - other.arms)
-
-    def __getitem__(self, rows: slice) -> Rows:
-        return Rows(self.fixed[rows], self.arms[rows])
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,6 +48,8 @@ class Mechanism:
     size: float
     """Of the whole linkage [mm]; tolerances are shares of it."""
     used: NDArray[np.intp]
+    blocks: tuple[Block, ...]
+    """The used equations, in the order in which they are solved."""
     scale: float
     """Size of the Jacobian's determinant by the lengths of the arms alone: against this it is small
     where the linkage is near a dead point."""
@@ -77,24 +59,23 @@ class Mechanism:
         """Number of moving links."""
         return len(self.structure.links)
 
-    def equations(self, turned: Complex, lengths: Array) -> tuple[Array, Array]:
-        """Residuals (links, k) [mm] and Jacobian (links, links, k) [mm/rad]; the shock comes last.
+    def turns(self, lengths: Array, guess: Complex | None) -> Turns:
+        """The links at lengths of the shock, (k,) [mm]; NaN, or no solution at all (see `misfit`), where
+        it cannot be that long.
 
         Args:
-            turned: exp(i·θ), (links, k).
             lengths: the shock's, (k,) [mm].
+            guess: exp(i·θ) to start from, (links, k); None will do where `direct`.
         """
-        gap = self.closures.at(turned)
-        moved = 1j * self.closures.arms[:, :, None] * turned
-        along = self.shock.at(turned)[0]
-        length = np.abs(along)
-        pull = np.real(np.conj(along) * 1j * self.shock.arms[0][:, None] * turned) / length
-        residual = np.concatenate((gap.real, gap.imag))[self.used]
-        jacobian = np.concatenate((moved.real, moved.imag))[self.used]
-        return (
-            np.concatenate((residual, (length - lengths)[None])),
-            np.concatenate((jacobian, pull[None])),
-        )
+        turns = Turns(self.count, lengths)
+        for block in self.blocks:
+            block.settle(turns, guess)
+        return turns
+
+    @property
+    def direct(self) -> bool:
+        """Whether poses are found in closed form, without a guess."""
+        return not any(isinstance(block, Knot) for block in self.blocks)
 
     def misfit(self, turned: Complex, lengths: Array) -> Array:
         """Largest residual over all equations, those not used too: (k,) [mm]."""
@@ -102,34 +83,6 @@ class Mechanism:
         if len(self.closures.fixed):
             out = np.maximum(out, np.abs(self.closures.at(turned)).max(axis=0))
         return out
-
-    def motion(self, turned: Complex) -> tuple[Array, Array, Array]:
-        """First and second derivatives of the turns by the stroke, and the determinant.
-
-        The equations hold at every stroke, so their derivatives vanish: J·θ' = e and J·θ'' = what the
-        squares of θ' leave. With Λ along the shock and length L, L' = -1 and L'' = 0, the last row is
-        Re(conj Λ·Λ'')/L = (1 - |Λ'|²)/L.
-
-        Returns:
-            (links, k) [rad/mm], (links, k) [rad/mm²], (k,).
-        """
-        lengths = np.abs(self.shock.at(turned)[0])
-        _, jacobian = self.equations(turned, lengths)
-        right = np.zeros((self.count, 1, turned.shape[1]))
-        right[-1] = -1
-        found, determinant = solve(jacobian, right)
-        rate = found[:, 0]
-        with np.errstate(all="ignore"):
-            inward = self.closures.arms @ (rate**2 * turned)
-            along = self.shock.at(turned)[0]
-            swept = (self.shock.arms @ (1j * rate * turned))[0]
-            inside = (self.shock.arms @ (-(rate**2) * turned))[0]
-            last = (1 - np.abs(swept) ** 2 - np.real(np.conj(along) * inside)) / lengths
-            second = np.concatenate(
-                (np.concatenate((inward.real, inward.imag))[self.used], last[None])
-            )
-        bend, _ = solve(jacobian, second[:, None])
-        return rate, bend[:, 0], determinant
 
     def constraints(self, turned: Complex) -> Array:
         """Jacobian of all closures at one pose: (2·closures, links) [mm/rad]."""
@@ -226,6 +179,7 @@ def make(structure: Structure, drawn: Mapping[str, complex]) -> Mechanism:
         length,
         size,
         used,
+        blocks_of(made.closures, used, made.shock, size),
         _scale(made, used),
     )
 

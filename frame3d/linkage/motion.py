@@ -11,7 +11,8 @@ from functools import cached_property
 import numpy as np
 
 from frame3d.linkage.linear import Array
-from frame3d.linkage.mechanism import Complex, Mechanism, Rows
+from frame3d.linkage.mechanism import Mechanism
+from frame3d.linkage.rows import Complex, Rows
 from frame3d.linkage.structure import FRAME
 from frame3d.linkage.trace import Track
 
@@ -46,20 +47,15 @@ class Motion:
     mechanism: Mechanism
     track: Track
 
-    @cached_property
-    def _turned(self) -> Complex:
-        out: Complex = np.exp(1j * self.track.turn)
-        return out
-
     def row(self, row: Rows) -> Moving:
-        """One row's point and its derivatives: P = c + Σ a·e, P' = Σ i·a·θ'·e, P'' = Σ a·(i·θ'' - θ'²)·e
-        with e = exp(i·θ).
+        """One row's point and its derivatives: with e = exp(i·θ), P = c + Σ a·e, P' = Σ a·e',
+        P'' = Σ a·e''.
         """
-        e, rate, bend = self._turned, self.track.rate, self.track.bend
+        track = self.track
         return Moving(
-            row.at(e)[0],
-            (row.arms @ (1j * rate * e))[0],
-            (row.arms @ ((1j * bend - rate**2) * e))[0],
+            row.at(track.turned)[0],
+            (row.arms @ track.first)[0],
+            (row.arms @ track.second)[0],
         )
 
     def body_point(self, body: str, drawn: complex) -> Moving:
@@ -116,7 +112,7 @@ class Motion:
         """The rigid motion of each link from the drawn pose, (k, links, 3): x and z of where the drawn
         origin (the bottom bracket's centre) goes [mm], and the turn, nose up positive [degrees].
         """
-        at = self.mechanism.carried.at(self._turned)
+        at = self.mechanism.carried.at(self.track.turned)
         return frozen(
             np.stack((at.real, at.imag, np.degrees(self.track.turn)), axis=-1).swapaxes(0, 1)
         )

@@ -12,7 +12,7 @@ from frame3d.linkage.linear import Array
 from frame3d.linkage.mechanism import Mechanism
 from frame3d.linkage.motion import Motion, frozen
 from frame3d.linkage.structure import FRAME
-from frame3d.linkage.trace import Track, newton
+from frame3d.linkage.trace import poses
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,15 +120,10 @@ class Linkage:
         known = self.motion.track
         near = np.clip(np.searchsorted(known.stroke, wanted), 1, len(known.stroke) - 1)
         near = near - (wanted - known.stroke[near - 1] < known.stroke[near] - wanted)
-        ahead = wanted - known.stroke[near]
-        guess = (
-            known.turn[:, near] + known.rate[:, near] * ahead + known.bend[:, near] * ahead**2 / 2
-        )
-        turn, good = newton(self.mechanism, wanted, guess)
+        found, good, _ = poses(self.mechanism, frozen(wanted.copy()), known[near])
         if not good.all():
             raise AssertionError("a pose between poses was not found")
-        rate, bend, _ = self.mechanism.motion(np.exp(1j * turn))
-        return Motion(self.mechanism, Track(frozen(wanted.copy()), turn, rate, bend))
+        return Motion(self.mechanism, found)
 
     def strokes_at(self, travels: Array) -> Array:
         """The shock's strokes at wheel travels, (k,) [mm], by Newton's method on the travel.

@@ -1,10 +1,11 @@
 """Trace: the linkage followed along the shock's stroke, on the branch that it is drawn on.
 
-Newton's method with the exact Jacobian, for all strokes at once, from a second-order prediction out of
-the last pose that is certain. Poses are accepted from there on as far as each has converged, keeps the
-sign of the Jacobian's determinant (which changes where branches meet), and turned since the one before
-by what its and that one's speeds say, and changed speed by what their accelerations say. Where none is
-accepted the step is halved; where it shrinks to nothing, the linkage has met a dead point.
+Poses are solved for all strokes at once, block by block, from a second-order prediction out of the last
+pose that is certain where a block needs one. They are accepted from there on as far as each meets all
+equations, keeps the sign of the Jacobian's determinant (which changes where branches meet), and turned
+since the one before by what its and that one's speeds say, and changed speed by what their accelerations
+say. Where none is accepted the step is halved; where it shrinks to nothing, the linkage has met a dead
+point.
 """
 
 from __future__ import annotations
@@ -14,16 +15,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.linkage.linear import Array, solve
-from frame3d.linkage.mechanism import Complex, Mechanism
+from frame3d.linkage.linear import Array
+from frame3d.linkage.mechanism import Mechanism
+from frame3d.linkage.rows import Complex
 
-_ROUNDS = 25
-_STILL = 1e-8
-"""A Newton step below this [rad] leaves an error below its square."""
 _FIT = 1e-10
 """Largest residual of a pose, as a share of the linkage's size."""
 _TURN = 0.4
-"""Largest turn between accepted poses, and in one Newton step [rad]."""
+"""Largest turn between accepted poses [rad]."""
 _AGREE = 0.15
 """Largest share by which a turn may differ from what the speeds at its ends say, and a speed from what
 the accelerations say."""
@@ -38,19 +37,28 @@ _SMALLEST = 1e-9
 
 @dataclass(frozen=True, eq=False)
 class Track:
-    """Turns of the links over strokes, with their first two derivatives."""
+    """Turns of the links over strokes, with their first two derivatives by the stroke."""
 
     stroke: Array
     """(k,) [mm]."""
     turn: Array
-    """(links, k) [rad], from the drawn pose."""
+    """θ from the drawn pose, (links, k) [rad]."""
     rate: Array
-    """(links, k) [rad/mm]."""
+    """θ', (links, k) [rad/mm]."""
     bend: Array
-    """(links, k) [rad/mm²]."""
+    """θ'', (links, k) [rad/mm²]."""
+    turned: Complex
+    """exp(i·θ), (links, k)."""
+    first: Complex
+    """Its derivative, (links, k) [1/mm]."""
+    second: Complex
+    """Its second derivative, (links, k) [1/mm²]."""
 
-    def __getitem__(self, cut: slice) -> Track:
-        return Track(self.stroke[cut], self.turn[:, cut], self.rate[:, cut], self.bend[:, cut])
+    def __getitem__(self, cut: slice | NDArray[np.intp]) -> Track:
+        return Track(self.stroke[cut], *(getattr(self, name)[:, cut] for name in _FIELDS))
+
+
+_FIELDS = ("turn", "rate", "bend", "turned", "first", "second")
 
 
 class DeadPointError(Exception):
@@ -62,29 +70,43 @@ class DeadPointError(Exception):
         """One pose: the last before it, which is as near as numbers tell."""
 
 
-def newton(mechanism: Mechanism, strokes: Array, guess: Array) -> tuple[Array, NDArray[np.bool_]]:
-    """Poses at strokes, from guesses.
+def poses(
+    mechanism: Mechanism, strokes: Array, near: Track
+) -> tuple[Track, NDArray[np.bool_], Array]:
+    """Poses at strokes.
 
     Args:
         mechanism: the linkage.
         strokes: (k,) [mm].
-        guess: turns, (links, k) [rad].
+        near: known poses to set out from, one for all strokes or k, less than half a turn away.
 
     Returns:
-        turns (links, k) [rad], and whether each pose meets all equations (k,).
+        the poses, whether each meets all equations (k,), and the Jacobian's determinant (k,).
     """
     lengths = mechanism.length - strokes
-    turn = guess.copy()
     with np.errstate(all="ignore"):
-        for _ in range(_ROUNDS):
-            residual, jacobian = mechanism.equations(np.exp(1j * turn), lengths)
-            step = solve(jacobian, residual[:, None])[0][:, 0]
-            step = np.where(np.isfinite(step), np.clip(step, -_TURN, _TURN), 0.0)
-            turn -= step
-            if np.abs(step).max(initial=0.0) < _STILL:
-                break
-        good = mechanism.misfit(np.exp(1j * turn), lengths) <= _FIT * mechanism.size
-    return turn, good
+        guess = None if mechanism.direct else _ahead(near, strokes)
+        found = mechanism.turns(lengths, guess)
+        good = mechanism.misfit(found.turned, lengths) <= _FIT * mechanism.size
+        turn = near.turn + np.angle(found.turned * np.conj(near.turned))
+    track = Track(strokes, turn, found.rate, found.bend, found.turned, found.first, found.second)
+    return track, good, found.determinant
+
+
+def _ahead(near: Track, strokes: Array) -> Complex:
+    """exp(i·θ) as a second-order prediction has it, (links, k)."""
+    ahead = strokes - near.stroke
+    swing = near.rate * ahead + near.bend * (ahead**2 / 2)
+    # A prediction far ahead may be wild; the pose before is then the better start.
+    out: Complex = near.turned * np.exp(1j * np.where(np.abs(swing) > 1.5, 0.0, swing))
+    return out
+
+
+def _drawn(mechanism: Mechanism) -> Track:
+    """The pose at full extension; its speeds, too, where poses are predicted from them."""
+    ones, none = np.ones((mechanism.count, 1), dtype=complex), np.zeros((mechanism.count, 1))
+    start = Track(np.zeros(1), none, none, none, ones, 0 * ones, 0 * ones)
+    return start if mechanism.direct else poses(mechanism, start.stroke, start)[0]
 
 
 def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> Track:
@@ -99,15 +121,12 @@ def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> 
     Raises:
         DeadPointError: it cannot be followed to the last stroke.
     """
-    count = mechanism.count
-    start, sign = _finish(mechanism, np.zeros(1), np.zeros((count, 1)))
-    sign = np.sign(sign)
+    here, done = _drawn(mechanism), 0
     parts: list[Track] = []
-    here, done = start, 0
     least = smallest * max(float(strokes[-1]), _SMALLEST * mechanism.size)
     window, step = len(strokes), float(strokes[-1])
     while done < len(strokes):
-        reach = _accepted(mechanism, here, strokes[done : done + window], sign)
+        reach = _accepted(mechanism, here, strokes[done : done + window])
         if len(reach.stroke):
             parts.append(reach)
             done += len(reach.stroke)
@@ -119,56 +138,42 @@ def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> 
         while True:
             if step < least:
                 raise DeadPointError(here)
-            closer = _accepted(mechanism, here, here.stroke + step, sign)
+            closer = _accepted(mechanism, here, here.stroke + step)
             if len(closer.stroke):
                 here = closer
                 break
             step /= 2
+    if len(parts) == 1:
+        return parts[0]
     return Track(
         strokes.copy(),
         *(np.concatenate([getattr(p, name) for p in parts], axis=1) for name in _FIELDS),
     )
 
 
-_FIELDS = ("turn", "rate", "bend")
-
-
-def _finish(mechanism: Mechanism, strokes: Array, turn: Array) -> tuple[Track, Array]:
-    rate, bend, determinant = mechanism.motion(np.exp(1j * turn))
-    return Track(strokes, turn, rate, bend), determinant
-
-
-def _accepted(mechanism: Mechanism, here: Track, strokes: Array, sign: Array) -> Track:
+def _accepted(mechanism: Mechanism, here: Track, strokes: Array) -> Track:
     """Poses at strokes beyond `here`, as far as they surely lie on its branch."""
-    ahead = strokes - here.stroke
-    guess = here.turn + here.rate * ahead + here.bend * (ahead**2 / 2)
-    # A prediction far ahead may be wild; the pose before is then the better start.
-    wild = np.abs(guess - here.turn) > 1.5
-    turn, good = newton(mechanism, strokes, np.where(wild, here.turn, guess))
-    found, determinant = _finish(mechanism, strokes, turn)
+    found, fine, determinant = poses(mechanism, np.concatenate((here.stroke, strokes)), here)
     with np.errstate(all="ignore"):
-        steps = np.diff(np.concatenate((here.stroke, strokes)))
-        turned = np.diff(np.concatenate((here.turn, turn), axis=1), axis=1)
-        speeds = np.concatenate((here.rate, found.rate), axis=1)
-        told = (speeds[:, 1:] + speeds[:, :-1]) / 2 * steps
-        near = np.abs(turned - told) <= _AGREE * np.abs(turned).max(axis=0) + _NOISE
         # Where branches cross, turns join but speeds jump, which their mean would hide.
-        bends = np.concatenate((here.bend, found.bend), axis=1)
-        gained = np.diff(speeds, axis=1) - (bends[:, 1:] + bends[:, :-1]) / 2 * steps
-        fastest = np.abs(speeds).max(axis=0)
-        fastest = np.maximum(fastest[1:], fastest[:-1])
-        near &= np.abs(gained) <= _AGREE * fastest
-        fine = (
-            good
-            & (determinant * sign > _REGULAR * mechanism.scale)
-            & near.all(axis=0)
-            & (np.abs(turned).max(axis=0) <= _TURN)
-        )
+        half = (found.stroke[1:] - found.stroke[:-1]) / 2
+        turned, told = _over(found.turn), _sum(found.rate) * half
+        gained, owed = _over(found.rate), _sum(found.bend) * half
+        largest, fastest = np.abs(turned).max(axis=0), np.abs(found.rate).max(axis=0)
+        near = np.abs(turned - told).max(axis=0) <= _AGREE * largest + _NOISE
+        near &= np.abs(gained - owed).max(axis=0) <= _AGREE * np.maximum(fastest[1:], fastest[:-1])
+        fine &= determinant * np.sign(determinant[0]) > _REGULAR * mechanism.scale
+        fine[1:] &= near & (largest <= _TURN)
     bad = np.flatnonzero(~fine)
-    return found[: int(bad[0])] if len(bad) else found
+    return found[1 : int(bad[0]) if len(bad) else None]
 
 
-def turned(track: Track) -> Complex:
-    """exp(i·θ) of a track: (links, k) complex."""
-    out: Complex = np.exp(1j * track.turn)
+def _over(values: Array) -> Array:
+    """How values grow from pose to pose: (n, k) -> (n, k - 1)."""
+    out: Array = values[:, 1:] - values[:, :-1]
+    return out
+
+
+def _sum(values: Array) -> Array:
+    out: Array = values[:, 1:] + values[:, :-1]
     return out

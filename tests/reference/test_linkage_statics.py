@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from frame3d.linkage.anti_rise import anti_rise
+from frame3d.linkage.anti_rise import anti_rise, brake_line
 from frame3d.linkage.anti_squat import anti_squat
 from frame3d.linkage.chain import upper_run
 from frame3d.linkage.ground import Ground, ground
@@ -42,7 +42,8 @@ def test_the_worked_single_pivot() -> None:
     assert run.on_ring[0] + BB == pytest.approx(436.46356 + 404.76805j, abs=1e-5)
     assert anti_squat(run, motion.wheel, under, mass)[0] == pytest.approx(129.38186, abs=1e-5)
     turn = motion.turn_rate("swingarm")
-    assert anti_rise(motion.wheel, turn, under, mass)[0] == pytest.approx(99.01449, abs=1e-5)
+    slope = brake_line(motion.wheel, turn, under)
+    assert anti_rise(slope, under, mass)[0] == pytest.approx(99.01449, abs=1e-5)
 
 
 POINTS = {
@@ -166,5 +167,5 @@ def test_anti_rise_of_a_four_bar(i: int, brake: str) -> None:
         {brake: cross(contact - axle, pull)},
     )
     expected = 100 * (1 - with_all / without)
-    got = anti_rise(motion.wheel, motion.turn_rate(brake), under, mass)[i]
+    got = anti_rise(brake_line(motion.wheel, motion.turn_rate(brake), under), under, mass)[i]
     assert got == pytest.approx(expected, rel=1e-10)

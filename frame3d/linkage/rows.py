@@ -1,0 +1,31 @@
+"""Rows: points of a linkage as sums over the turns of its links."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Complex: TypeAlias = NDArray[np.complex128]
+
+
+@dataclass(frozen=True, eq=False)
+class Rows:
+    """Positions as rows of ``fixed + arms @ exp(i·θ)``."""
+
+    fixed: Complex
+    """(rows,) complex [mm]."""
+    arms: Complex
+    """(rows, links) complex [mm]."""
+
+    def at(self, turned: Complex) -> Complex:
+        """Positions: (rows, k) complex, for exp(i·θ) of (links, k)."""
+        return self.fixed[:, None] + self.arms @ turned
+
+    def __sub__(self, other: Rows) -> Rows:
+        return Rows(self.fixed - other.fixed, self.arms - other.arms)
+
+    def __getitem__(self, rows: slice) -> Rows:
+        return Rows(self.fixed[rows], self.arms[rows])
