@@ -1,0 +1,97 @@
+"""Facts: what there is to say about a part, for the viewer and for the tables."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from frame3d.bodies.body import Body
+from frame3d.clearance.change import value_at
+from frame3d.geometry.layout import Layout, Tube
+from frame3d.report.texts import Texts
+from frame3d.solids.body import Body as FrameBody
+from frame3d.spec.models import FrameSpec
+
+Facts = list[tuple[str, str]]
+"""(what, value) in the order in which they are shown."""
+
+
+def frame_facts(layout: Layout, part: FrameBody, grams: float, texts: Texts) -> Facts:
+    """Section, length, mass, material and junctions of a part of the frame."""
+    tube = next((t for t in layout.tubes if t.name == part.name), None)
+    found: list[tuple[str, str | None]] = [
+        ("section", section_text(layout, part.name, texts)),
+        ("length", None if tube is None else texts.quantity(length_of(tube), "mm", 0)),
+        ("mass", texts.quantity(grams, "g", 0)),
+        ("material", part.material),
+        (
+            "joins",
+            ", ".join(texts.part(n) for n in joins(layout, part.name)) or texts("facts.none"),
+        ),
+    ]
+    return [(texts(f"facts.{key}"), value) for key, value in found if value is not None]
+
+
+def carried_facts(spec: FrameSpec, body: Body, texts: Texts) -> Facts:
+    """Size, place in the file and note of a part that the frame carries."""
+    size = plain_value(spec, body.part)
+    found = [("size", size), ("file", body.part), ("note", body.note or None)]
+    return [(texts(f"facts.{key}"), value) for key, value in found if value is not None]
+
+
+def plain_value(spec: FrameSpec, path: str) -> str | None:
+    """What the file says at a path, where that is one plain value."""
+    value = value_at(spec, path)
+    if isinstance(value, bool) or not isinstance(value, str | int | float):
+        return None
+    return value if isinstance(value, str) else f"{value:g}"
+
+
+def length_of(tube: Tube) -> float:
+    """A tube's length along its axis, from its longest point to its longest point [mm]."""
+    return tube.axis.length - tube.start.long_point - tube.end.long_point
+
+
+def section_text(layout: Layout, name: str, texts: Texts) -> str | None:
+    """A tube's section in words: ``⌀ 38.1, wall 0.9/0.6/0.9``; None of what has no section."""
+    tube = next((t for t in layout.tubes if t.name == name), None)
+    if tube is not None:
+        section = tube.section
+    elif name == "bottom_bracket" and layout.shell is not None:
+        section = layout.shell.section
+    else:
+        return None
+    sizes = [_size(h, w, texts) for h, w in zip(section.height, section.width, strict=True)]
+    steps = [size for size, _ in groupby(sizes)]
+    outside = (
+        steps[0] if len(steps) == 1 else texts("section_text.to", start=steps[0], end=steps[-1])
+    )
+    if section.is_solid:
+        return texts("section_text.bar", outside=outside)
+    walls = [wall for wall, _ in groupby(_short(w, texts) for w in section.wall)]
+    return texts("section_text.wall", outside=outside, wall="/".join(walls))
+
+
+def _size(height: float, width: float, texts: Texts) -> str:
+    if abs(height - width) < 1e-6:
+        return texts("section_text.round", od=_short(height, texts))
+    return texts("section_text.oval", height=_short(height, texts), width=_short(width, texts))
+
+
+def _short(value: float, texts: Texts) -> str:
+    """A number with no more decimals than it needs, two at most."""
+    shown = texts.number(value, 2)
+    return (
+        shown.rstrip("0").rstrip(texts("number.point")) if texts("number.point") in shown else shown
+    )
+
+
+def joins(layout: Layout, name: str) -> list[str]:
+    """Names of the parts of the frame that a part is joined to."""
+    found: dict[str, None] = {}
+    for tube in layout.tubes:
+        targets = [end.target for end in (tube.start, tube.end) if end.target is not None]
+        if tube.name == name:
+            found.update(dict.fromkeys(targets))
+        elif name in targets:
+            found[tube.name] = None
+    return list(found)

@@ -1,0 +1,92 @@
+"""Meshes: frame and mating parts as one GLB where they are drawn, without the CAD kernel."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from frame3d.bodies.body import Bodies
+from frame3d.export.assembly import mating_bodies
+from frame3d.export.glb import glb
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.vector import Point, cross
+from frame3d.solids.bodies import bodies as frame_bodies
+from frame3d.solids.body import Body as FrameBody
+from frame3d.solids.mesh import Mesh, part_mesh
+from frame3d.solids.model import FrameModel, Part
+from frame3d.solids.outline_mesh import body_mesh
+
+FRAME, PARTS = 0.1, 0.4
+"""Greatest distance of a mesh from the true surface: of the frame, of what it carries [mm]."""
+
+
+@dataclass(frozen=True)
+class Meshes:
+    """The frame's parts and what they weigh, and everything as one GLB."""
+
+    frame: tuple[FrameBody, ...]
+    """In build order."""
+    grams: Mapping[str, float]
+    """Mass of each of the frame's parts by name."""
+    centre: Point | None
+    """Of mass, of the bare frame [mm]; None where there are no parts."""
+    glb: bytes
+    """A node a part, named as the part; empty where there is nothing to show."""
+
+
+def meshes_of(layout: Layout, carried: Bodies) -> Meshes:
+    """Mesh the frame of a layout and the parts that it carries.
+
+    Raises:
+        SolidError: a bore that leaves no wall.
+        MeshError: nothing is left of a part after its cuts.
+    """
+    bodies = frame_bodies(layout)
+    meshes: dict[str, Mesh] = {}
+    parts: list[Part] = []
+    for body in bodies:
+        mesh = part_mesh(body, FRAME)
+        meshes[body.name] = mesh
+        centre = _centre(mesh)
+        parts.append(
+            Part(
+                body.name, body.key, body.side, _rgb(body.colour), body.material, body.density,
+                None, mesh.volume, centre,
+            )
+        )  # fmt: skip
+    frame = tuple(parts)
+    for mating in mating_bodies(carried):
+        mesh = body_mesh(mating, tolerance=PARTS)
+        meshes[mating.name] = mesh
+        colour = _rgb(mating.colour)
+        parts.append(
+            Part(
+                mating.name, mating.name, None, colour, "", 0.0, None, mesh.volume, (0.0, 0.0, 0.0)
+            )
+        )
+    model = FrameModel(layout, bodies, tuple(parts), meshes)
+    total = sum(part.mass for part in frame)
+    return Meshes(
+        bodies,
+        {part.name: part.mass for part in frame},
+        _common(frame, total) if total > 0 else None,
+        glb(model) if parts else b"",
+    )
+
+
+def _centre(mesh: Mesh) -> Point:
+    """Centre of the volume enclosed: of tetrahedra to the origin, each weighted by its volume."""
+    a, b, c = (mesh.vertices[mesh.triangles[:, i]] for i in range(3))
+    volumes = (a * cross(b, c)).sum(axis=1) / 6
+    x, y, z = (volumes @ (a + b + c)) / 4 / volumes.sum()
+    return (float(x), float(y), float(z))
+
+
+def _common(parts: tuple[Part, ...], total: float) -> Point:
+    x, y, z = (sum(part.mass * part.centre[i] for part in parts) / total for i in range(3))
+    return (x, y, z)
+
+
+def _rgb(colour: str) -> tuple[float, float, float]:
+    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    return (r, g, b)

@@ -1,0 +1,178 @@
+"""Outlines: every part of the bike seen from the drive side, as closed loops in the side view."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.bodies.body import Bodies, Body
+from frame3d.bodies.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, Placed, Tubular
+from frame3d.geometry.centreline import Arc
+
+Array = NDArray[np.float64]
+
+_LAYERS = {
+    "rear_wheel": 0,
+    "front_wheel": 0,
+    "fork": 1,
+    "seat": 2,
+    "frame": 3,
+    "cockpit": 5,
+    "drivetrain": 6,
+    "crank": 7,
+}
+"""What covers what between the two sides: higher layers lie nearer to the eye."""
+_TURN = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)
+
+
+@dataclass(frozen=True)
+class Outline:
+    """One part in the side view."""
+
+    name: str
+    family: str
+    pieces: tuple[tuple[Array, ...], ...]
+    """Of each solid, far ones first, its loops: (n, 2) float, x forward, z up [mm]; the second is a
+    hole in the first."""
+
+
+def outlines(bodies: Bodies, skip: frozenset[str] = frozenset()) -> tuple[Outline, ...]:
+    """Every part that is drawn, far ones first.
+
+    Args:
+        bodies: of a solved bike.
+        skip: names, or beginnings of names, to leave out.
+    """
+    shown = [
+        body
+        for body in bodies.bodies
+        if body.drawn and not any(body.name == s or body.name.startswith(f"{s}_") for s in skip)
+    ]
+    order = {body.name: i for i, body in enumerate(shown)}
+    shown.sort(key=lambda body: _nearness(body, order[body.name]))
+    return tuple(Outline(b.name, b.family, tuple(_pieces(b))) for b in shown)
+
+
+def _nearness(body: Body, place: int) -> tuple[int, int, int]:
+    """How near to the eye, which is on the right: side, layer, place within the layer."""
+    side = -1 if body.name.endswith("_left") else int(body.name.endswith("_right"))
+    if body.family == "frame":
+        # Stays end at what is drawn after them, which hides their ends.
+        return min(side, 0), _LAYERS["frame"], len(_LAYERS) - place
+    if body.family == "drivetrain":
+        side = 1
+    return side, _LAYERS.get(body.family, 4), place
+
+
+def _pieces(body: Body) -> Iterator[tuple[Array, ...]]:
+    solids = body.shapes or body.tubes
+    for solid in sorted(solids, key=_from_the_left):
+        yield (tube_loop(solid),) if isinstance(solid, Tubular) else shape_loops(solid)
+
+
+def _from_the_left(solid: Placed | Tubular) -> float:
+    return -(solid.origin[1] if isinstance(solid, Placed) else solid.axis.start[1])
+
+
+def tube_loop(tube: Tubular) -> Array:
+    """A tube's silhouette where it is drawn: (n, 2) float.
+
+    Exact for straight tubes of even taper seen square; at either side of the axis it runs where the
+    section reaches furthest across the axis as seen.
+    """
+    s = np.unique(np.concatenate([tube.section.s, *_bends(tube)]))
+    points, up, side = tube.axis.frames(s)
+    still = matrix(tube.mount, Pose())
+    points = points @ still[:3, :3].T + still[:3, 3]
+    up, side = up @ still[:3, :3].T, side @ still[:3, :3].T
+    high = tube.section.height_at(s)[:, None] / 2 * up
+    wide = tube.section.width_at(s)[:, None] / 2 * side
+    seen = points[:, [0, 2]]
+    run = np.gradient(seen, axis=0) if len(s) > 2 else np.repeat(np.diff(seen, axis=0), 2, axis=0)
+    length = np.linalg.norm(run, axis=1, keepdims=True)
+    if np.linalg.norm(seen[-1] - seen[0]) < 0.5 * float(tube.section.width_at(s).max()):
+        rings = (
+            points[:, None, :]
+            + np.cos(_TURN)[:, None] * high[:, None, :]
+            + np.sin(_TURN)[:, None] * wide[:, None, :]
+        )
+        return hull(rings[..., [0, 2]].reshape(-1, 2))
+    across = np.stack([-run[:, 1], run[:, 0]], axis=1) / np.maximum(length, 1e-9)
+    reach = np.hypot(
+        np.sum(high[:, [0, 2]] * across, axis=1), np.sum(wide[:, [0, 2]] * across, axis=1)
+    )
+    edge = reach[:, None] * across
+    return np.concatenate([seen + edge, (seen - edge)[::-1]])
+
+
+def _bends(tube: Tubular) -> Iterator[Array]:
+    for start, piece in zip(tube.axis.starts, tube.axis.pieces, strict=False):
+        if isinstance(piece, Arc):
+            count = 2 + int(piece.angle / 4)
+            yield start + np.linspace(0.0, piece.length, count)
+
+
+def shape_loops(solid: Placed) -> tuple[Array, ...]:
+    """A shape's silhouette where it is drawn, and the hole of a ring that is seen along its axis.
+
+    A sphere looks like a circle from everywhere, so rounded shapes are the hull of circles.
+    """
+    n, kind = solid.shape.numbers, solid.shape.kind
+    drawn = placed_matrix(solid, Pose())
+    if kind == BOX:
+        corners = np.array(np.meshgrid([-1, 1], [-1, 1], [-1, 1])).reshape(3, -1).T * n[:3]
+        return (hull(_grown(_seen(drawn, corners), float(n[3]))),)
+    if kind == CAPSULE:
+        ends = _seen(drawn, np.array([(0.0, 0.0, 0.0), (0.0, 0.0, n[0])]))
+        return (hull(np.concatenate([_grown(ends[:1], n[1]), _grown(ends[1:], n[2])])),)
+    corners = np.array([[n[0], 0.0]]) if kind == TORUS else n[1:].reshape(-1, 2)
+    tube = float(n[1]) if kind == TORUS else 0.0
+    if abs(float(drawn[1, 1])) > 0.999:  # seen along its axis
+        outer, inner = float(corners[:, 0].max()) + tube, float(corners[:, 0].min()) - tube
+        rings = (_ring(outer, 0.0), _ring(inner, 0.0)) if inner > 1.0 else (_ring(outer, 0.0),)
+        return tuple(_seen(drawn, ring) for ring in rings)
+    rim = _seen(drawn, np.concatenate([_ring(float(r), float(y)) for r, y in corners]))
+    return (hull(_grown(rim, tube)),)
+
+
+def _ring(radius: float, y: float) -> Array:
+    turn = np.linspace(0.0, 2 * np.pi, 96, endpoint=False)
+    return np.stack([radius * np.cos(turn), np.full(96, y), radius * np.sin(turn)], axis=1)
+
+
+def _grown(points: Array, radius: float) -> Array:
+    """Points of circles about each point: (n, 2) -> (m, 2) float."""
+    if radius == 0.0:
+        return points
+    circle = radius * np.stack([np.cos(_TURN), np.sin(_TURN)], axis=1)
+    return np.asarray((points[:, None, :] + circle).reshape(-1, 2))
+
+
+def _seen(motion: Array, points: Array) -> Array:
+    """Points moved and looked at from the side: (n, 3) -> (n, 2) float."""
+    return np.asarray((points @ motion[:3, :3].T + motion[:3, 3])[:, [0, 2]])
+
+
+def hull(points: Array) -> Array:
+    """The convex hull of points, anticlockwise: (n, 2) -> (m, 2) float (Andrew's monotone chain)."""
+    ordered = np.unique(np.round(points, 3), axis=0)
+    if len(ordered) < 3:
+        return ordered
+
+    def chain(rows: Array) -> list[Array]:
+        kept: list[Array] = []
+        for p in rows:
+            while len(kept) > 1 and _turns(kept[-2], kept[-1], p) <= 0:
+                kept.pop()
+            kept.append(p)
+        return kept[:-1]
+
+    return np.array([*chain(ordered), *chain(ordered[::-1])])
+
+
+def _turns(a: Array, b: Array, c: Array) -> float:
+    return float((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))

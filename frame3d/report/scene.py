@@ -1,0 +1,218 @@
+"""Scene: parts, mounts, motions and checks as the document that the viewer takes."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from typing import Any, Final
+
+from frame3d.bodies.body import Bodies, Body
+from frame3d.bodies.mounts import CIRCLE, MOTIONS, SHIFT, SWING, TRAVELS, TURN, Mount, Step
+from frame3d.bodies.place import Place
+from frame3d.bodies.shapes import Placed, Tubular
+from frame3d.clearance.result import Report
+from frame3d.clearance.scene import Scene
+from frame3d.export.assembly import mating_bodies
+from frame3d.report.facts import carried_facts, frame_facts
+from frame3d.report.meshes import Meshes
+from frame3d.report.texts import Texts
+from frame3d.report.tracks import Track
+
+KINDS: Final = {TURN: "turn", SHIFT: "shift", CIRCLE: "circle", SWING: "swing"}
+"""Kind of a step -> its name in the document."""
+
+
+def scene_document(
+    scene: Scene, report: Report, meshes: Meshes, tracks: Mapping[int, Track], texts: Texts
+) -> dict[str, Any]:
+    """The document, as plain data: everything in mm and degrees, in the frame's axes.
+
+    Args:
+        scene: the bike and its parts.
+        report: its checks.
+        meshes: whose nodes the document is about.
+        tracks: by the place of their results in the report.
+        texts: for the titles.
+    """
+    place = Place(scene.layout)
+    bodies = {body.name: body for body in scene.bodies}
+    mounts = _Mounts()
+    links = {t.name: t.link for t in scene.layout.tubes}
+    links |= {d.name: d.link for d in scene.layout.dropouts}
+    parts: list[dict[str, Any]] = []
+    for part in meshes.frame:
+        body = bodies.get(part.name)
+        link = links.get(part.name)
+        mount = place.link(link) if body is None else _mount_of(body)
+        group = "frame" if link is None else "linkage"
+        facts = frame_facts(scene.layout, part, meshes.grams[part.name], texts)
+        parts.append(_part(part.name, group, mounts.key(mount), facts, part.colour, texts))
+    for body in mating_bodies(Bodies(scene.bodies, scene.absent)):
+        facts = carried_facts(scene.spec, body, texts)
+        parts.append(
+            _part(
+                body.name,
+                _group(body, texts),
+                mounts.key(_mount_of(body)),
+                facts,
+                body.colour,
+                texts,
+            )
+        )
+    return {
+        "parts": parts,
+        "mounts": mounts.steps,
+        "swings": mounts.swings,
+        "motions": [_motion(scene, r.name, r.low, r.high) for r in scene.ranges(MOTIONS)],
+        "checks": [
+            {
+                "id": check_id(i),
+                "name": r.name,
+                "title": check_title(r.name, r.title, texts),
+                "between": r.between,
+                "gap": r.gap,
+                "error": r.error,
+                "required": r.required,
+                "ok": r.ok,
+                "unit": r.unit,
+                "source": r.source,
+                "note": r.note,
+                "at": dict(r.at),
+                "points": r.points,
+                "mend": list(r.mend),
+                "track": _track(tracks.get(i)),
+            }
+            for i, r in enumerate(report.results)
+        ],
+    }
+
+
+def check_id(place: int) -> str:
+    """Id of a report's result, the same in the viewer and on the page."""
+    return f"check-{place}"
+
+
+def check_title(name: str, title: str, texts: Texts) -> str:
+    """A check's title; of one of the file's own what it says itself."""
+    known = texts.get(f"check.{name}")
+    if known is not None:
+        return known
+    a, to, b = title.partition(" to ")
+    return f"{texts.part(a)} – {texts.part(b)}" if to and name.startswith("extra.") else title
+
+
+def sags(scene: Scene) -> dict[str, float]:
+    """Travel under the rider's weight, of what sags [mm]."""
+    out: dict[str, float] = {}
+    linkage = scene.layout.linkage
+    if linkage is not None:
+        from frame3d.geometry.suspended import rear_sag
+
+        rear = rear_sag(scene.spec, linkage)
+        if rear > 0:
+            out["rear"] = rear
+    fork = scene.spec.build.fork
+    if fork is not None and fork.travel * fork.sag > 0:
+        out["fork"] = fork.travel * fork.sag
+    return out
+
+
+def compact(document: Any) -> str:
+    """A document as JSON text without spaces; numbers to 1e-9, so that no lever arm shows it."""
+    return json.dumps(
+        _rounded(document), ensure_ascii=False, allow_nan=False, separators=(",", ":")
+    )
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            return None
+        return round(value, 9) + 0.0
+    if isinstance(value, Mapping):
+        return {str(k): _rounded(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(v) for v in value]
+    return value
+
+
+class _Mounts:
+    """Mounts and swings of the document, each once."""
+
+    def __init__(self) -> None:
+        self.steps: dict[str, list[dict[str, Any]]] = {"frame": []}
+        self.swings: dict[str, dict[str, Any]] = {}
+        self._known: list[tuple[Mount, str]] = []
+
+    def key(self, mount: Mount) -> str:
+        """Name of a mount, which is written where it is new."""
+        for known, key in self._known:
+            if known == mount:
+                return key
+        key = mount.name
+        count = 1
+        while key in self.steps and (mount.steps or key != "frame"):
+            count += 1
+            key = f"{mount.name} {count}"
+        self.steps[key] = [self._step(step, f"{key} {i}") for i, step in enumerate(mount.steps)]
+        self._known.append((mount, key))
+        return key
+
+    def _step(self, step: Step, name: str) -> dict[str, Any]:
+        out: dict[str, Any] = {"kind": KINDS[step.kind], "motion": step.name}
+        if step.kind == SWING:
+            assert step.swing is not None
+            out["swing"] = name
+            self.swings[name] = {
+                "low": 0.0,
+                "high": step.swing.travel,
+                "knots": step.swing.knots.tolist(),
+            }
+        elif step.kind == SHIFT:
+            out["axis"] = step.axis
+        elif step.kind == TURN:
+            out |= {"point": step.point, "axis": step.axis}
+        else:
+            out["point"] = step.point
+        return out
+
+
+def _mount_of(body: Body) -> Mount:
+    solids: tuple[Placed | Tubular, ...] = (*body.shapes, *body.tubes)
+    return solids[0].mount
+
+
+def _part(
+    name: str, group: str, mount: str, facts: list[tuple[str, str]], colour: str, texts: Texts
+) -> dict[str, Any]:
+    return {
+        "name": name,
+        "title": texts.part(name),
+        "group": group,
+        "mount": mount,
+        "facts": facts,
+        "colour": colour,
+    }
+
+
+def _group(body: Body, texts: Texts) -> str:
+    if body.family.startswith("bottle_"):
+        return "bottles"
+    return body.family if texts.get(f"group.{body.family}") is not None else "other"
+
+
+def _motion(scene: Scene, name: str, low: float, high: float) -> dict[str, Any]:
+    unit = "mm" if name in TRAVELS else "°"
+    return {"name": name, "low": low, "high": high, "unit": unit, "sag": sags(scene).get(name)}
+
+
+def _track(track: Track | None) -> dict[str, Any] | None:
+    if track is None:
+        return None
+    return {
+        "motion": track.motion,
+        "values": track.values,
+        "gaps": [round(gap, 4) for gap in track.gaps],
+        "points": [[[round(x, 3) for x in p] for p in pair] for pair in track.points],
+    }

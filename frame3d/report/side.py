@@ -1,0 +1,167 @@
+"""Side: the solved bike in the side view: the points and lines that its figures are measured between."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from frame3d.bodies.body import Bodies
+from frame3d.bodies.shapes import Tubular
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.section import Section
+from frame3d.report.markup import Markup
+from frame3d.report.outline import Outline, outlines, tube_loop
+from frame3d.report.sheet import XZ, path
+from frame3d.solids.dropout import dropout_metal
+
+LEFT_OUT = frozenset({"shoe"})
+"""Parts that a drawing of the frame is clearer without."""
+
+
+@dataclass(frozen=True)
+class Side:
+    """The side view of a bike as it is drawn."""
+
+    layout: Layout
+    bodies: Bodies
+
+    def at(self, node: str) -> XZ:
+        """A node."""
+        x, _, z = self.layout.nodes[node]
+        return (x, z)
+
+    def figure(self, name: str) -> float | None:
+        """A chart figure [mm or degrees]."""
+        return self.layout.chart[name]
+
+    def known(self, name: str) -> float:
+        """A chart figure that every solved bike has."""
+        value = self.figure(name)
+        assert value is not None, name
+        return value
+
+    @property
+    def ground(self) -> float:
+        """Height of the ground [mm]."""
+        return -self.known("bb_height")
+
+    @cached_property
+    def down(self) -> XZ:
+        """Unit direction down the steering axis."""
+        angle = math.radians(self.known("head_tube_angle"))
+        return (math.cos(angle), -math.sin(angle))
+
+    @property
+    def ahead(self) -> XZ:
+        """Unit direction ahead, square to the steering axis."""
+        return (-self.down[1], self.down[0])
+
+    @cached_property
+    def seat_up(self) -> XZ:
+        """Unit direction up the seat tube."""
+        angle = math.radians(self.known("actual_seat_tube_angle"))
+        return (-math.cos(angle), math.sin(angle))
+
+    @cached_property
+    def steer_foot(self) -> XZ:
+        """Where the steering axis meets the ground."""
+        x, z = self.at("crown_race")
+        t = (z - self.ground) / -self.down[1]
+        return (x + t * self.down[0], self.ground)
+
+    @cached_property
+    def axle_foot(self) -> XZ:
+        """The front axle's foot on the steering axis."""
+        x, z = self.at("crown_race")
+        length = self.known("fork_axle_to_crown")
+        return (x + length * self.down[0], z + length * self.down[1])
+
+    @cached_property
+    def contact_foot(self) -> XZ:
+        """The front contact's foot on the steering axis."""
+        contact = self.at("front_contact")
+        m = self.known("mechanical_trail")
+        return (contact[0] + m * self.ahead[0], contact[1] + m * self.ahead[1])
+
+    @cached_property
+    def seat_foot(self) -> XZ:
+        """The bottom bracket's foot on the seat tube axis."""
+        offset = self.known("seat_tube_offset")
+        return (offset * self.seat_up[1], -offset * self.seat_up[0])
+
+    @cached_property
+    def seat_at_stack(self) -> XZ:
+        """The seatpost axis at the height of the head tube's top."""
+        top = self.at("head_tube_top")
+        return (top[0] - self.known("effective_top_tube"), top[1])
+
+    @cached_property
+    def top_tube_edge(self) -> XZ | None:
+        """Upper edge of the top tube at the middle of its axis."""
+        standover = self.figure("standover")
+        tube = next((t for t in self.layout.tubes if t.name == "top_tube"), None)
+        if standover is None or tube is None:
+            return None
+        return (float(tube.axis.at(tube.axis.length / 2)[0]), self.ground + standover)
+
+    @cached_property
+    def corners(self) -> tuple[XZ, XZ]:
+        """Lower rear and upper front corner of everything drawn [mm]."""
+        r, f = self.known("rear_wheel_radius"), self.known("front_wheel_radius")
+        xs = [self.at("rear_axle")[0] - r, self.at("front_axle")[0] + f]
+        zs = [self.ground, self.at("head_tube_top")[1], self.at("saddle")[1]]
+        for outline in self._outlines:
+            for piece in outline.pieces:
+                xs += [float(piece[0][:, 0].min()), float(piece[0][:, 0].max())]
+                zs += [float(piece[0][:, 1].min()), float(piece[0][:, 1].max())]
+        return (min(xs), min(zs)), (max(xs), max(zs))
+
+    @cached_property
+    def _outlines(self) -> tuple[Outline, ...]:
+        return outlines(self.bodies, LEFT_OUT)
+
+    def marks(self) -> list[Markup]:
+        """The bike: parts that the frame carries, then the frame over them."""
+        out: list[Markup] = []
+        names = {outline.name for outline in self._outlines}
+        for end in ("rear", "front"):
+            if f"{end}_tyre" not in names:
+                out.append(self._circle(f"{end}_axle", self.known(f"{end}_wheel_radius"), "part"))
+        if not any(outline.family == "fork" for outline in self._outlines):
+            fork = [self.at("crown_race"), self.axle_foot, self.at("front_axle")]
+            out.append(path([fork], "part open", closed=False))
+        for outline in self._outlines:
+            if outline.family != "frame":
+                out += [path(piece, "part", closed=True) for piece in outline.pieces]
+        out += self._dropouts()
+        for outline in self._outlines:
+            if outline.family == "frame":
+                out += [path(piece, "frame", closed=True) for piece in outline.pieces]
+        if not self.layout.tubes:
+            out += self._lines()
+        return out
+
+    def _circle(self, node: str, radius: float, class_: str) -> Markup:
+        x, z = self.at(node)
+        turns = [math.radians(5 * i) for i in range(72)]
+        ring = [(x + radius * math.cos(t), z + radius * math.sin(t)) for t in turns]
+        return path([ring], class_, closed=True)
+
+    def _dropouts(self) -> list[Markup]:
+        tubes = {tube.name: tube for tube in self.layout.tubes}
+        out: list[Markup] = []
+        for dropout in self.layout.dropouts:
+            if dropout.side == "right":
+                for sweep in dropout_metal(dropout, tubes):
+                    section = Section(sweep.s, sweep.height, sweep.width, (0.0,) * len(sweep.s))
+                    loop = tube_loop(Tubular(dropout.name, sweep.axis, section))
+                    out.append(path([loop], "frame", closed=True))
+        return out
+
+    def _lines(self) -> list[Markup]:
+        """The frame's lines, where the file describes no tubes."""
+        bb, rear, top = self.at("bottom_bracket"), self.at("rear_axle"), self.at("head_tube_top")
+        bottom, seat = self.at("head_tube_bottom"), self.at("seat_tube_top")
+        lines = [[bottom, top], [self.seat_foot, seat], [bb, bottom], [seat, top], [bb, rear]]
+        return [path([line], "frame open", closed=False) for line in [*lines, [rear, seat]]]

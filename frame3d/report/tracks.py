@@ -1,0 +1,116 @@
+"""Tracks: the smallest certified gap of each check at each place of the travel that it moves with."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import Final
+
+import numpy as np
+
+from frame3d.bodies.mounts import MOTIONS, TRAVELS, Name
+from frame3d.clearance.distance import Apart, Gap, Pair, measured, prepare
+from frame3d.clearance.figures import FIGURE_CHECKS
+from frame3d.clearance.pairs import PAIRS
+from frame3d.clearance.result import Report, Result
+from frame3d.clearance.scene import Scene
+from frame3d.geometry.vector import Point
+
+COUNT: Final = 21
+"""Places along a travel, evenly spaced; the tightest one is added, wherever it lies."""
+SAME: Final = 1e-6
+"""Places closer than this are one [mm]."""
+
+
+@dataclass(frozen=True)
+class Track:
+    """The smallest gap between two bodies at each value of one travel, over all other motions."""
+
+    motion: Name
+    values: tuple[float, ...]
+    """Rising [mm]."""
+    gaps: tuple[float, ...]
+    """At each value [mm]."""
+    points: tuple[tuple[Point, Point], ...]
+    """The two nearest points at each value, in the frame's axes [mm]."""
+
+
+def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, Track]:
+    """Tracks of a report's checks: index of the result -> track, where a travel moves the two bodies."""
+    plans = {
+        i: plan
+        for i, result in enumerate(report.results)
+        if (plan := _plan(scene, result, count)) is not None
+    }
+    order = [(i, value) for i, plan in plans.items() for value in plan.values]
+    groups = [plans[i].held(value) for i, value in order]
+    gaps = measured([pair for group in groups for pair in group], tolerance=scene.tolerance)
+    found: dict[int, list[Gap]] = {}
+    first = 0
+    for (i, _), group in zip(order, groups, strict=True):
+        here = [g for g in gaps[first : first + len(group)] if not isinstance(g, Apart)]
+        found.setdefault(i, []).append(min(here, key=lambda gap: gap.gap))
+        first += len(group)
+    return {
+        i: Track(
+            plans[i].motion,
+            plans[i].values,
+            tuple(gap.gap for gap in least),
+            tuple((gap.tube_point, gap.shape_point) for gap in least),
+        )
+        for i, least in found.items()
+    }
+
+
+@dataclass(frozen=True)
+class _Plan:
+    """What is measured for one track."""
+
+    motion: Name
+    values: tuple[float, ...]
+    pairs: tuple[Pair, ...]
+
+    def held(self, value: float) -> list[Pair]:
+        """The pairs with the motion held at a value [mm]; their other motions stay free."""
+        out = []
+        for pair in self.pairs:
+            names = [r.name for r in pair.motion.ranges]
+            if self.motion in names:
+                low, high = pair.motion.low.copy(), pair.motion.high.copy()
+                low[names.index(self.motion)] = high[names.index(self.motion)] = value
+                out.append(replace(pair, motion=replace(pair.motion, low=low, high=high)))
+            else:
+                out.append(pair)
+        return out
+
+
+def _plan(scene: Scene, result: Result, count: int) -> _Plan | None:
+    if result.between is None or result.name in FIGURE_CHECKS:
+        return None
+    a, b = (scene.body(name) for name in result.between)
+    if a is None or b is None:
+        return None
+    ranges = scene.ranges(motions_of(result.name))
+    pairs = []
+    for tube, shape in (*product(a.tubes, b.shapes), *product(b.tubes, a.shapes)):
+        moving = {step.name for step in (*tube.mount.steps, *shape.mount.steps)}
+        pairs.append(prepare(tube, shape, [r for r in ranges if r.name in moving]))
+    moved = {r.name: r for pair in pairs for r in pair.motion.ranges}
+    motion = next((name for name in TRAVELS if name in moved), None)
+    if motion is None:
+        return None
+    even = np.linspace(moved[motion].low, moved[motion].high, count)
+    values = [float(v) for v in even]
+    tightest = result.at.get(motion)
+    if tightest is not None and np.abs(even - tightest).min() > SAME:
+        values = sorted([*values, tightest])
+    return _Plan(motion, tuple(values), tuple(pairs))
+
+
+def motions_of(check: str) -> tuple[Name, ...]:
+    """The motions that a check is made over."""
+    return _MOTIONS.get(check, MOTIONS)
+
+
+_MOTIONS: Final[Mapping[str, tuple[Name, ...]]] = {pair.name: pair.motions for pair in PAIRS}
