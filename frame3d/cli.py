@@ -237,7 +237,7 @@ def build(
     if at is not None:
         from frame3d.bodies.at import pose_at
 
-        pose = pose_at(carrying.spec, at)
+        pose = pose_at(carrying, at)
     folder = Path("exports") / file.stem if out is None else out
     if not layout.tubes:
         raise OutputError(

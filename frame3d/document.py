@@ -183,13 +183,20 @@ def check_document(report: Report) -> dict[str, Any]:
         "checks": [result_document(r) for r in report.results],
         "ok": report.ok,
         "unchecked": [{"name": u.name, "title": u.title, "why": u.why} for u in report.unchecked],
-        "units": {"gap": "as each check's unit", "points": "mm", "fork": "mm", "angles": "degrees"},
+        "units": {
+            "gap": "as each check's unit",
+            "points": "mm",
+            "rear": "mm",
+            "fork": "mm",
+            "angles": "degrees",
+        },
         "caution": CAUTION,
     }
 
 
 def result_document(result: Result) -> dict[str, Any]:
     """One check."""
+    at = result.at
     return {
         "name": result.name,
         "title": result.title,
@@ -201,8 +208,8 @@ def result_document(result: Result) -> dict[str, Any]:
         "unit": result.unit,
         "ok": result.ok,
         "source": result.source,
-        "at": {"travel": result.at.get("fork", 0.0), "steer": result.at.get("steer", 0.0)}
-        | dict(result.at),
+        "at": {"travel": at.get("rear", at.get("fork", 0.0)), "steer": at.get("steer", 0.0)}
+        | dict(at),
         "points": result.points,
         "saturated": result.saturated,
         "note": result.note,

@@ -129,7 +129,7 @@ def _pair(result: Result) -> str:
 
 
 def _pose(at: Mapping[str, float]) -> str:
-    signs = {"fork": " mm"}
+    signs = {"rear": " mm", "fork": " mm"}
     return ", ".join(f"{name} {value:.1f}{signs.get(name, '°')}" for name, value in at.items())
 
 

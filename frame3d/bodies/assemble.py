@@ -12,8 +12,10 @@ from frame3d.bodies.crank import crank
 from frame3d.bodies.drivetrain import drivetrain
 from frame3d.bodies.fork import fork
 from frame3d.bodies.frame import frame
+from frame3d.bodies.moving import moving
 from frame3d.bodies.place import Place
 from frame3d.bodies.seat import seat
+from frame3d.bodies.shock import shock
 from frame3d.bodies.shoe import shoe
 from frame3d.bodies.spare import spare
 from frame3d.bodies.tyre import tyre
@@ -25,11 +27,13 @@ Maker = Callable[[Place], Iterator[Body | Absent]]
 
 MAKERS: tuple[Maker, ...] = (
     frame,
+    moving,
     lambda place: tyre(place, "front"),
     lambda place: tyre(place, "rear"),
     lambda place: wheel(place, "front"),
     lambda place: wheel(place, "rear"),
     rear_brake,
+    shock,
     drivetrain,
     crank,
     shoe,

@@ -7,18 +7,18 @@ from difflib import get_close_matches
 
 from frame3d.bodies.pose import Pose
 from frame3d.errors import Fault, Place, SpecError
-from frame3d.spec.models import FrameSpec
+from frame3d.geometry.layout import Layout
 
 _LIMITS = {"steer": 180.0, "crank": 360.0, "heel": 45.0}
 """Largest angle to either side [degrees]."""
 _NAMES = ("rear", "fork", *_LIMITS)
 
 
-def pose_at(spec: FrameSpec, text: str) -> Pose:
+def pose_at(layout: Layout, text: str) -> Pose:
     """A pose from its parts, separated by commas; those left out stand as drawn.
 
-    ``fork=60%`` of its travel, ``fork=80`` in mm, ``fork=sag`` as `build.fork.sag` says; ``rear`` alike;
-    ``steer``, ``crank`` and ``heel`` in degrees.
+    ``fork=60%`` of its travel, ``fork=80`` in mm, ``fork=sag`` as `build.fork.sag` says; ``rear``
+    alike, as `suspension.sag` says; ``steer``, ``crank`` and ``heel`` in degrees.
 
     Raises:
         SpecError: with every part that cannot be taken.
@@ -42,7 +42,7 @@ def pose_at(spec: FrameSpec, text: str) -> Pose:
             )
             continue
         try:
-            found[name] = _value(spec, name, value)
+            found[name] = _value(layout, name, value)
         except ValueError as problem:
             faults.append(Fault("override", "", f"{name}={value}: {problem}", "", place))
     if faults:
@@ -50,29 +50,46 @@ def pose_at(spec: FrameSpec, text: str) -> Pose:
     return Pose(**found)
 
 
-def _value(spec: FrameSpec, name: str, text: str) -> float:
+def _value(layout: Layout, name: str, text: str) -> float:
     if name in _LIMITS:
         value = _number(text.removesuffix("°"))
         if abs(value) > _LIMITS[name]:
             raise ValueError(f"may be from -{_LIMITS[name]:g} to {_LIMITS[name]:g} degrees")
         return value
-    fork = spec.build.fork
-    travel = 0.0 if fork is None or name == "rear" else fork.travel
+    travel, sag = _rear(layout) if name == "rear" else _fork(layout)
     if text == "sag":
-        return 0.0 if fork is None or name == "rear" else travel * fork.sag
+        if sag is None:
+            raise ValueError("the file does not say it; give suspension.sag, or the travel in mm")
+        return sag
     share = text.endswith("%")
     value = _number(text.removesuffix("%").removesuffix("mm"))
-    if share:
-        value *= travel / 100
-        if not 0 <= _number(text.removesuffix("%")) <= 100:
-            raise ValueError("may be from 0% to 100% of the travel")
-    if name == "rear" and value != 0:
-        if spec.suspension is not None:
-            raise ValueError("this version poses the rear suspension at full extension only")
+    if name == "rear" and layout.linkage is None and value != 0:
         raise ValueError("this frame has no rear suspension; leave rear out")
+    if share:
+        if not 0 <= value <= 100:
+            raise ValueError("may be from 0% to 100% of the travel")
+        return value * travel / 100
     if not 0 <= value <= travel:
-        raise ValueError(f"may be from 0 to {travel:g} mm, this fork's travel")
+        whose = "this fork's travel" if name == "fork" else "the rear travel"
+        raise ValueError(f"may be from 0 to {travel:.6g} mm, {whose}")
     return value
+
+
+def _fork(layout: Layout) -> tuple[float, float | None]:
+    """Fork travel and sag [mm]."""
+    fork = layout.spec.build.fork
+    return (0.0, 0.0) if fork is None else (fork.travel, fork.travel * fork.sag)
+
+
+def _rear(layout: Layout) -> tuple[float, float | None]:
+    """Rear travel and sag [mm]; None where the file does not say it."""
+    linkage, suspension = layout.linkage, layout.spec.suspension
+    if linkage is None or suspension is None:
+        return 0.0, 0.0
+    from frame3d.geometry.suspended import rear_sag
+
+    sag = None if suspension.sag is None else rear_sag(layout.spec, linkage)
+    return linkage.full_travel, sag
 
 
 def _number(text: str) -> float:

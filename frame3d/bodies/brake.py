@@ -36,6 +36,7 @@ def rear_brake(place: Place) -> Iterator[Body | Absent]:
         point(centre),
         (spec.length, spec.inner + spec.outer, spec.depth),
         ROUNDING,
+        place.brake,
         axes=(point(along), (0.0, 1.0, 0.0), point(out)),
         edges=True,
     )

@@ -9,6 +9,7 @@ import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab
+from frame3d.bodies.mounts import FRAME, Mount, link_mount
 from frame3d.bodies.place import Place
 from frame3d.bodies.shapes import Placed, cylinder
 from frame3d.errors import SpecError
@@ -143,7 +144,12 @@ def _cassette(place: Place, cogs: list[tuple[int, float]]) -> Iterator[Body | Ab
         part="build.cassette",
         family="drivetrain",
         shapes=tuple(
-            Placed("cassette", cylinder(tip_radius(teeth), y - COG / 2, y + COG / 2), place.axle("rear"))
+            Placed(
+                "cassette",
+                cylinder(tip_radius(teeth), y - COG / 2, y + COG / 2),
+                place.axle("rear"),
+                place.rear,
+            )
             for teeth, y in cogs
         ),
         tubes=(),
@@ -190,6 +196,7 @@ def _chain(
                 "chain_round_cogs",
                 cylinder(pitch_radius(teeth) + PLATE, y - width / 2, y + width / 2),
                 axle,
+                place.rear,
             )
             for teeth, y in cogs
         ),
@@ -203,20 +210,36 @@ def _chain(
     for ring, cog in product(rings, cogs):
         for run, up in (("upper", 1.0), ("lower", -1.0)):
             name = f"chain_{run}_{ring[0]}_{cog[0]}"
+            radii = pitch_radius(ring[0]) * stretch, pitch_radius(cog[0])
             a, b = tangent(
-                (0.0, ring[1], 0.0), pitch_radius(ring[0]) * stretch,
-                (axle[0], cog[1], axle[2]), pitch_radius(cog[0]), up,
+                (0.0, ring[1], 0.0), radii[0], (axle[0], cog[1], axle[2]), radii[1], up
             )  # fmt: skip
+            mount, b = _moving_run(place, radii, up, a, b)
             yield Body(
                 name=name,
                 part="build.cassette",
                 family="drivetrain",
-                shapes=(_run(name, a, b, width),),
+                shapes=(_run(name, a, b, width, mount),),
                 tubes=(),
                 colour=STEEL,
                 drawn=(ring, cog) == straightest,
                 note=note,
             )
+
+
+def _moving_run(
+    place: Place, radii: tuple[float, float], up: float, a: Point, b: Point
+) -> tuple[Mount, Point]:
+    """What a run of chain moves with, and its end where it is as long as it ever gets."""
+    linkage = place.layout.linkage
+    if linkage is None:
+        return FRAME, b
+    from frame3d.bodies.linked import chain_swing, longest_run
+
+    mount = link_mount("chain", chain_swing(linkage, *radii, up))
+    along = np.array([b[0] - a[0], b[2] - a[2]])
+    x, z = along * longest_run(linkage, *radii) / float(np.hypot(*along))
+    return mount, (a[0] + float(x), b[1], a[2] + float(z))
 
 
 def tangent(a: Point, ra: float, b: Point, rb: float, up: float) -> tuple[Point, Point]:
@@ -245,7 +268,7 @@ def tangent(a: Point, ra: float, b: Point, rb: float, up: float) -> tuple[Point,
     )
 
 
-def _run(name: str, a: Point, b: Point, width: float) -> Placed:
+def _run(name: str, a: Point, b: Point, width: float, mount: Mount) -> Placed:
     """A straight length of chain as a box."""
     along = vector(b) - vector(a)
     x = unit(along)
@@ -253,4 +276,4 @@ def _run(name: str, a: Point, b: Point, width: float) -> Placed:
     axes = (point(x), point(np.cross(z, x)), point(z))
     middle = point((vector(a) + vector(b)) / 2)
     size = (float(np.linalg.norm(along)), width, 2 * PLATE)
-    return slab(name, middle, size, 0.5, axes=axes).shapes[0]
+    return slab(name, middle, size, 0.5, mount, axes).shapes[0]

@@ -22,7 +22,7 @@ def frame(place: Place) -> Iterator[Body]:
             part=f"tubes.{tube.key}",
             family="frame",
             shapes=(),
-            tubes=(Tubular(tube.name, tube.axis, tube.section, flat=flat),),
+            tubes=(Tubular(tube.name, tube.axis, tube.section, place.link(tube.link), flat),),
             colour=tube.colour,
         )
     shell = layout.shell

@@ -5,16 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from frame3d.bodies.swing import Swing
 from frame3d.geometry.vector import Vector
 
-Name = Literal["fork", "steer", "crank", "heel"]
-"""Motions: fork travel, steering, crank angle, swing of the shoe about its pedal."""
-MOTIONS: Final[tuple[Name, ...]] = ("fork", "steer", "crank", "heel")
+Name = Literal["rear", "fork", "steer", "crank", "heel"]
+"""Motions: rear wheel travel, fork travel, steering, crank angle, swing of the shoe about its pedal."""
+MOTIONS: Final[tuple[Name, ...]] = ("rear", "fork", "steer", "crank", "heel")
 """All of them."""
+TRAVELS: Final[tuple[Name, ...]] = ("rear", "fork")
+"""Those that are lengths; the others are angles."""
 
 TURN: Final = 0
 SHIFT: Final = 1
 CIRCLE: Final = 2
+SWING: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +26,13 @@ class Step:
     """One rigid step of a mount, from the part's own drawn place to where it is."""
 
     kind: int
-    """TURN, SHIFT or CIRCLE."""
+    """TURN, SHIFT, CIRCLE or SWING."""
     name: Name
     point: tuple[float, float, float] = (0.0, 0.0, 0.0)
     axis: tuple[float, float, float] = (0.0, 0.0, 0.0)
     """Unit vector: of a turn its axis (right-handed), of a shift its direction."""
+    swing: Swing | None = None
+    """Of a SWING."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +44,13 @@ class Mount:
 
 
 FRAME = Mount("frame")
+
+
+def link_mount(name: str, swing: Swing) -> Mount:
+    """What moves with a link of the rear suspension."""
+    return Mount(name, (Step(SWING, "rear", swing=swing),))
+
+
 CRANK = Mount("crank", (Step(TURN, "crank", axis=(0.0, 1.0, 0.0)),))
 """What turns with the cranks, about the bottom bracket's axis."""
 

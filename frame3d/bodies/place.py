@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from frame3d.bodies.forms import Axes
-from frame3d.bodies.mounts import FRAME, Mount, crank_mounts, fork_mounts
+from frame3d.bodies.mounts import FRAME, Mount, crank_mounts, fork_mounts, link_mount
 from frame3d.bodies.shapes import standing
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.vector import Point, Vector, point, unit, vector
@@ -105,15 +105,52 @@ class Place:
         """Front axle ahead of the steering axis [mm]."""
         return float((self.node("front_axle") - self.node("crown_race")) @ self.ahead)
 
-    # Wheels
-
     def wheel(self, end: End) -> WheelSpec | None:
         """What the file says about a wheel."""
         return self.build.front_wheel if end == "front" else self.build.rear_wheel
 
     def wheel_mount(self, end: End) -> Mount:
         """What a wheel is fixed to."""
-        return self.fork if end == "front" else FRAME
+        return self.fork if end == "front" else self.rear
+
+    # The rear suspension: what moves with its links.
+
+    @cached_property
+    def _links(self) -> dict[str, Mount]:
+        linkage = self.layout.linkage
+        if linkage is None:
+            return {}
+        from frame3d.bodies.linked import link_swing
+
+        return {name: link_mount(name, link_swing(linkage, name)) for name in linkage.links}
+
+    def link(self, name: str | None) -> Mount:
+        """What moves with a link; the frame where there is none."""
+        return FRAME if name is None else self._links.get(name, FRAME)
+
+    @cached_property
+    def shock(self) -> tuple[Mount, Mount]:
+        """What moves with the shock's start and with its end; only on a bike with a rear suspension."""
+        from frame3d.bodies.linked import shock_swings
+
+        linkage = self.layout.linkage
+        assert linkage is not None
+        start, end = shock_swings(linkage)
+        return link_mount("shock body", start), link_mount("shock shaft", end)
+
+    @property
+    def rear(self) -> Mount:
+        """What moves with the rear axle."""
+        linkage = self.layout.linkage
+        return FRAME if linkage is None else self.link(linkage.axle_link)
+
+    @property
+    def brake(self) -> Mount:
+        """What moves with the rear caliper."""
+        linkage = self.layout.linkage
+        return FRAME if linkage is None else self.link(linkage.brake_link)
+
+    # Wheels
 
     def axle(self, end: End) -> Point:
         """Middle of an axle."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import SHIFT, TURN, Mount, Step
+from frame3d.bodies.mounts import SHIFT, SWING, TURN, Mount, Step
 from frame3d.bodies.shapes import Placed
 from frame3d.geometry.vector import vector
 
@@ -20,7 +20,7 @@ class Pose:
     """A position of everything that moves; all zero is as drawn."""
 
     rear: float = 0.0
-    """Rear wheel's travel [mm]; nothing is mounted on it until a file has a rear suspension."""
+    """Rear wheel's travel that is used up [mm]."""
     fork: float = 0.0
     """Fork's travel that is used up [mm]."""
     steer: float = 0.0
@@ -57,6 +57,13 @@ def _matrix(step: Step, value: float) -> Matrix:
     axis, at = vector(step.axis), vector(step.point)
     if step.kind == SHIFT:
         out[:3, 3] = value * axis
+        return out
+    if step.kind == SWING:
+        assert step.swing is not None
+        x, z, nose_up = step.swing.at(value)
+        c, s = np.cos(np.radians(nose_up)), np.sin(np.radians(nose_up))
+        out[0, :] = c, 0.0, -s, x
+        out[2, :] = s, 0.0, c, z
         return out
     angle = np.radians(value)
     if step.kind == TURN:

@@ -53,14 +53,6 @@ def judge(
             outcomes.append(Unchecked(name, REQUIREMENTS[name].title, "left out by clearance.skip"))
             continue
         outcomes += make(scene)
-    if scene.layout.linkage is not None and names is None:
-        outcomes.append(
-            Unchecked(
-                "rear_travel",
-                "Everything on the rear links, through the rear travel",
-                "this version measures rear wheel, stays and shock at full extension only",
-            )
-        )
     results = [o for o in outcomes if isinstance(o, Result)]
     results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
     return Report(tuple(results), tuple(o for o in outcomes if isinstance(o, Unchecked)))

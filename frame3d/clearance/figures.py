@@ -111,7 +111,7 @@ def pedal_to_ground(scene: Scene) -> Iterator[Outcome]:
 
 
 def chainring_to_ground(scene: Scene) -> Iterator[Outcome]:
-    """Lowest point of the largest ring over the ground with the fork at full travel."""
+    """Lowest point of the largest ring over the ground with fork and rear wheel at full travel."""
     name = "chainring_to_ground"
     rings = scene.named("chainring")
     if not rings:
@@ -120,7 +120,10 @@ def chainring_to_ground(scene: Scene) -> Iterator[Outcome]:
     solved = solve_chart(scene.spec)
     fork = scene.spec.build.fork
     travel = 0.0 if fork is None else fork.travel
-    low = pitch(solved, {"fork_axle_to_crown": solved.values["fork_axle_to_crown"] - travel})
+    linkage = scene.layout.linkage
+    rear = 0.0 if linkage is None else linkage.full_travel
+    axle = None if linkage is None else linkage.axle_at(rear)
+    low = pitch(solved, {"fork_axle_to_crown": solved.values["fork_axle_to_crown"] - travel}, axle)
     if low is None:
         yield Unchecked(name, REQUIREMENTS[name].title, "the fork's travel is more than its length")
         return
@@ -131,9 +134,9 @@ def chainring_to_ground(scene: Scene) -> Iterator[Outcome]:
         scene,
         name,
         height - _radius(ring),
-        {"fork": travel},
+        {"fork": travel} if linkage is None else {"rear": rear, "fork": travel},
         between=(ring.name, "ground"),
-        note="at full fork travel" if travel else "",
+        note="at full travel" if travel or rear else "",
     )
 
 

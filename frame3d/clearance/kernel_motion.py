@@ -13,6 +13,11 @@ box at most k = min(B, sum |J_i square to the axis| h_i + Q). So
 
 and a tube that lies along the steering axis costs nothing. A shift adds h_t to B; one along a circle of
 radius R adds R h_t to B and R h_t² to Q.
+
+A swing turns by p(t) about a point that it shifts by d(t), both from a table with cubics between its
+rows, so p' and d' run on without a break, and |p'|, |p''|, |d'| and |d''| have bounds p1, p2, d1, d2.
+With √(p1² + p2) h_t for h_t it is a turn: p'' adds p2 |arm| h_t² to Q, and p2 h_t² to the square of how
+far sections turn. Its shift adds d1 h_t to B and d2 h_t² to Q.
 """
 
 from __future__ import annotations
@@ -23,7 +28,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import SHIFT, TURN
+from frame3d.bodies.mounts import CIRCLE, SHIFT, SWING, TURN
 from frame3d.clearance.compiled import compiled
 
 Array: TypeAlias = NDArray[np.float64]
@@ -71,6 +76,20 @@ def axis(piece: Array, s: float, p: Array, vec: Array, n: int) -> None:
 
 
 @compiled
+def _cubic(u: float, gap: float, p: float, v: float, q: float, w: float) -> float:
+    """A cubic from p with slope v to q with slope w, over a length gap, at its share u."""
+    r = 1.0 - u
+    return p * (1.0 + 2.0 * u) * r * r + q * u * u * (3.0 - 2.0 * u) + gap * u * r * (v * r - w * u)
+
+
+@compiled
+def _slope(u: float, gap: float, p: float, v: float, q: float, w: float) -> float:
+    """The slope of `_cubic`."""
+    r = 1.0 - u
+    return 6.0 * u * r * (q - p) / gap + v * r * (1.0 - 3.0 * u) + w * u * (3.0 * u - 2.0)
+
+
+@compiled
 def move(
     ops: Array, m: Array, h: Array, p: Array, vec: Array, n: int, second: float
 ) -> tuple[float, float, float]:
@@ -80,14 +99,26 @@ def move(
     """
     first = h[0]
     spin = 0.0
-    for k in range(ops.shape[0]):
+    k = 0
+    while k < ops.shape[0]:
+        kind = ops[k, 0]
         dim = 1 + int(ops[k, 1])
         value = ops[k, 8]
-        step = 0.0
-        if dim > 0:
-            value += m[dim] * ops[k, 9]
-            step = h[dim] * abs(ops[k, 9])
-        if ops[k, 0] == TURN:
+        speed = ops[k, 9]
+        step = u = gap = 0.0
+        row = k
+        if kind == SWING:
+            gap = ops[k + 1, 0]
+            span = min(int(m[dim] / gap), int(ops[k, 9]) - 2)
+            row = k + 2 + span
+            u = m[dim] / gap - span
+            value = _cubic(u, gap, ops[row, 0], ops[row, 1], ops[row + 1, 0], ops[row + 1, 1])
+            speed = _slope(u, gap, ops[row, 0], ops[row, 1], ops[row + 1, 0], ops[row + 1, 1])
+            step = h[dim] * ops[k + 1, 1]
+        elif dim > 0:
+            value += m[dim] * speed
+            step = h[dim] * abs(speed)
+        if kind == TURN or (kind == SWING and ops[k + 1, 1] > 0.0):
             c = math.cos(value)
             s = math.sin(value)
             square = 0.0
@@ -127,23 +158,34 @@ def move(
                     if r < n:
                         square += math.sqrt(vx * vx + vy * vy + vz * vz) * h[r]
             if dim > 0:
-                vec[dim, 0] += ops[k, 9] * cx
-                vec[dim, 1] += ops[k, 9] * cy
-                vec[dim, 2] += ops[k, 9] * cz
+                vec[dim, 0] += speed * cx
+                vec[dim, 1] += speed * cy
+                vec[dim, 2] += speed * cz
                 for i in range(3):
-                    vec[n + dim, i] += ops[k, 9] * ops[k, 5 + i]
+                    vec[n + dim, i] += speed * ops[k, 5 + i]
                 square = min(first, square + second)
                 arm += square
                 second += 2.0 * square * step + arm * step * step
                 first += arm * step
                 spin += step
-        elif ops[k, 0] == SHIFT:
+        if kind == SWING:
+            for i in range(3):
+                a = ops[row, 2 + i]
+                b = ops[row, 5 + i]
+                d = ops[row + 1, 2 + i]
+                e = ops[row + 1, 5 + i]
+                p[i] += _cubic(u, gap, a, b, d, e)
+                vec[dim, i] += _slope(u, gap, a, b, d, e)
+            first += ops[k + 1, 2] * h[dim]
+            second += ops[k + 1, 3] * h[dim] * h[dim]
+            k += 1 + int(ops[k, 9])
+        elif kind == SHIFT:
             for i in range(3):
                 p[i] += value * ops[k, 5 + i]
                 if dim > 0:
-                    vec[dim, i] += ops[k, 9] * ops[k, 5 + i]
+                    vec[dim, i] += speed * ops[k, 5 + i]
             first += step
-        else:  # CIRCLE: by -(cos v · point + sin v · axis), both as long as the radius
+        elif kind == CIRCLE:  # by -(cos v · point + sin v · axis), both as long as the radius
             c = math.cos(value)
             s = math.sin(value)
             size = 0.0
@@ -151,8 +193,9 @@ def move(
                 size += ops[k, 5 + i] ** 2
                 p[i] -= c * ops[k, 2 + i] + s * ops[k, 5 + i]
                 if dim > 0:
-                    vec[dim, i] += ops[k, 9] * (s * ops[k, 2 + i] - c * ops[k, 5 + i])
+                    vec[dim, i] += speed * (s * ops[k, 2 + i] - c * ops[k, 5 + i])
             size = math.sqrt(size)
             second += size * step * step
             first += size * step
+        k += 1
     return first, second, spin

@@ -235,6 +235,29 @@ def _search(
             store[slot, HALF] = tilt[turn] if 0 <= turn < n else 0.0
             count = _push(store, order, count, slot)
             slot = -1
+            # Where all changes evenly the box's lowest corner is where its bound is: look there.
+            lowest = value
+            for j in range(n):
+                lowest -= abs(tilt[j])
+            if how in (PATCH, BALLS) or deep or lowest > best - 0.1 * tolerance:
+                continue
+            for j in range(n):
+                m[j] += h[j] if tilt[j] < 0.0 else -h[j]
+                h[j] = 0.0
+            value, bound = evaluate(
+                rows[row], how, deep, kind, par, ops, m, h, n, tolerance, p, vec, plane, tilt, found
+            )
+            boxes += 1
+            if value < best:
+                best = value
+                out[INSIDE] = found[6]
+                for j in range(3):
+                    out[P + j] = found[j]
+                    out[Q + j] = found[3 + j]
+                for j in range(1, n):
+                    out[POSE + j - 1] = m[j]
+                if best < 0.0:
+                    break
         if best < 0.0 and not deep:
             break
     out[VALUE] = best

@@ -4,20 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import CIRCLE, TURN, Name, Step
-from frame3d.bodies.shapes import BOX, CAPSULE, Placed, Tubular
-from frame3d.geometry.vector import Vector, vector
+from frame3d.bodies.mounts import CIRCLE, SWING, TRAVELS, TURN, Name, Step
+from frame3d.bodies.shapes import BOX, CAPSULE, DISC, RING, TORUS, Placed, Tubular
+from frame3d.bodies.swing import Swing
+from frame3d.geometry.vector import Point, vector
 
 Array = NDArray[np.float64]
+Complex = NDArray[np.complex128]
+
+ROUND = (TORUS, RING, DISC)
+"""Shapes that look the same all round their own y axis."""
 
 STEP = 10
 """Numbers a step: kind; motion's index or -1; a turn's point (3); axis or direction (3); fixed value;
 factor of the motion. Of a circle the two vectors, both as long as its radius, of which
-cos·first + sin·second is taken away."""
+cos·first + sin·second is taken away. A swing has the point and axis that it turns about, and instead of
+the factor how many rows its table has; they follow, after a row of four numbers: travel from row to
+row; bounds of √(p'² + |p''|), |d'| and |d''| (see `kernel_motion`). A table's row: turn p [rad], p',
+shift d (3), d' (3)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +41,7 @@ class Range:
     @property
     def is_angle(self) -> bool:
         """Whether the motion is an angle."""
-        return self.name != "fork"
+        return self.name not in TRAVELS
 
     def held(self) -> tuple[float, float]:
         """Limits in mm or radians."""
@@ -85,20 +94,24 @@ def motion_of(tube: Tubular, shape: Placed, ranges: Sequence[Range]) -> Motion:
     chain = [(s, 1.0) for s in forward] + [(s, -1.0) for s in reversed(back)]
     # A turn or shift that stands at 0 does nothing; a circle at 0 still shifts by its radius.
     chain = [(s, f) for s, f in chain if s.name in names or s.kind == CIRCLE]
-    origin, axes = vector(shape.origin), np.array(shape.axes)
     while chain and _turns_tube_into_itself(tube, chain[0][0]):
         chain.pop(0)
-    rows = [_row(s, f, origin, axes) for s, f in chain]
-    while rows and _turns_into_itself(shape, rows[-1]):
-        rows.pop()
+    if [s.kind for s, _ in chain] == [SWING, SWING]:
+        # Both are on links: one motion, of the tube's against the shape's.
+        blocks = [_swung(chain[0][0].swing, chain[1][0].swing, shape, is_last=True)]
+        del chain[1]
+    else:
+        blocks = [_block(s, f, shape, i == len(chain) - 1) for i, (s, f) in enumerate(chain)]
+    while chain and _turns_into_itself(shape, blocks[-1]):
+        blocks.pop()
         chain.pop()
     moving = tuple(r for r in ranges if any(s.name == r.name for s, _ in chain))
     index = {r.name: float(i) for i, r in enumerate(moving)}
-    for row, (step, _) in zip(rows, chain, strict=True):
-        row[1] = index.get(step.name, -1.0)
+    for block, (step, _) in zip(blocks, chain, strict=True):
+        block[:1, 1] = index.get(step.name, -1.0)
     limits = np.array([r.held() for r in moving]).reshape(-1, 2)
     return Motion(
-        np.array(rows).reshape(-1, STEP),
+        np.concatenate([np.zeros((0, STEP)), *blocks]),
         moving,
         limits[:, 0].copy(),
         limits[:, 1].copy(),
@@ -114,8 +127,12 @@ def _apart(a: Sequence[Step], b: Sequence[Step]) -> tuple[Sequence[Step], Sequen
     return a[: len(a) - common], b[: len(b) - common]
 
 
-def _row(step: Step, factor: float, origin: Vector, axes: Array) -> Array:
-    """A step, forward (1) or back (-1), in a shape's axes, its index still open."""
+def _block(step: Step, factor: float, shape: Placed, is_last: bool) -> Array:
+    """A step, forward (1) or back (-1), in a shape's axes, its index still open: (n, 10) float."""
+    if step.kind == SWING:
+        forward, back = (step.swing, None) if factor > 0 else (None, step.swing)
+        return _swung(forward, back, shape, is_last)
+    origin, axes = vector(shape.origin), np.array(shape.axes)
     row = np.zeros(STEP)
     row[0] = step.kind
     if step.kind == CIRCLE:
@@ -128,7 +145,102 @@ def _row(step: Step, factor: float, origin: Vector, axes: Array) -> Array:
         row[2:5] = axes @ (vector(step.point) - origin)
         row[5:8] = axes @ vector(step.axis)
         row[9] = factor
-    return row
+    return row[None]
+
+
+def _swung(forward: Swing | None, back: Swing | None, shape: Placed, is_last: bool) -> Array:
+    """The motion of one link against another in a shape's axes, its index still open: (n, 10) float."""
+    spins = is_last and shape.shape.kind in ROUND and abs(shape.axes[1][1]) > 1 - 1e-12
+    return _table(forward, back, shape.origin, shape.axes, spins).copy()
+
+
+@lru_cache(maxsize=4096)
+def _table(
+    forward: Swing | None,
+    back: Swing | None,
+    origin: Point,
+    axes: tuple[Point, Point, Point],
+    spins: bool,
+) -> Array:
+    """The motion of one link against another, either of which may stand still, in a shape's axes.
+
+    In the side view, as complex numbers x + i z, a link takes a point w to e w + c with e = exp(i p).
+    So one link against another takes it to (e w + c - c')/e' = exp(i (p - p')) w + (c - c')/e'. About
+    the shape's own origin that is a turn and a shift. A shape that looks the same all round the
+    lateral direction, with nothing after, needs the shift alone, seen from the turned axes.
+
+    Kept: many tubes are measured against one shape.
+
+    Args:
+        forward: of the tube's link; None where it stands still.
+        back: of the shape's.
+        origin: of the shape's axes [mm].
+        axes: the shape's x, y and z directions.
+        spins: whether turns of the shape do not show.
+
+    Returns:
+        (2 + n, 10) float, as `STEP` says.
+    """
+    first = forward if forward is not None else back
+    assert first is not None
+    count = max(len(s.knots) for s in (forward, back) if s is not None)
+    travels = np.linspace(0.0, first.travel, count)
+    p, c, dp, dc = _moved(forward, travels)
+    q, b, dq, db = _moved(back, travels)
+    turn, rate = p - q, dp - dq
+    shift = (c - b) * np.exp(-1j * q)
+    d_shift = (dc - db) * np.exp(-1j * q) - 1j * dq * shift
+    directions = np.array(axes)
+    about = complex(origin[0], origin[2])
+    whole = np.exp(1j * turn)
+    shift = shift + (whole - 1) * about
+    d_shift = d_shift + 1j * rate * whole * about
+    if spins:
+        d_shift = (d_shift - 1j * rate * shift) / whole
+        shift, turn, rate = shift / whole, np.zeros(count), np.zeros(count)
+    in_view = directions[:, [0, 2]]
+    rows = np.zeros((2 + count, STEP))
+    rows[0, 0] = SWING
+    rows[0, 5:8] = -directions[:, 1]  # nose up
+    rows[0, 9] = count
+    rows[2:, 0], rows[2:, 1] = turn, rate
+    rows[2:, 2:5] = np.stack((shift.real, shift.imag), axis=1) @ in_view.T
+    rows[2:, 5:8] = np.stack((d_shift.real, d_shift.imag), axis=1) @ in_view.T
+    step = first.travel / (count - 1)
+    p1, p2 = _steepest(step, rows[2:, :1], rows[2:, 1:2])
+    rows[1, :4] = step, np.sqrt(p1**2 + p2), *_steepest(step, rows[2:, 2:5], rows[2:, 5:8])
+    return rows
+
+
+def _moved(swing: Swing | None, travels: Array) -> tuple[Array, Complex, Array, Complex]:
+    """Turn [rad] and shift [mm] of a link, and their derivatives by travel: each (n,)."""
+    if swing is None:
+        none = np.zeros(len(travels))
+        return none, none.astype(complex), none, none.astype(complex)
+    x, z, turn, dx, dz, d_turn = swing.over(travels).T
+    return np.radians(turn), x + 1j * z, np.radians(d_turn), dx + 1j * dz
+
+
+def _steepest(step: float, at: Array, rate: Array) -> tuple[float, float]:
+    """Bounds of the first and second derivative of cubics between rows.
+
+    Of a cubic the second derivative is straight, so its ends are its extremes; the first one's are at
+    its ends and where the second is 0.
+
+    Args:
+        step: from row to row.
+        at: values, (n, k) float; the bounds are of their length over k.
+        rate: slopes, (n, k) float.
+    """
+    p, q, v, w = at[:-1], at[1:], rate[:-1], rate[1:]
+    low = (6 * (q - p) / step - 4 * v - 2 * w) / step
+    high = (2 * v + 4 * w - 6 * (q - p) / step) / step
+    with np.errstate(all="ignore"):
+        u = np.clip(np.nan_to_num(low / (low - high), posinf=0.0, neginf=0.0), 0.0, 1.0)
+    middle = v + step * (low * u + (high - low) * u**2 / 2)
+    fastest = np.maximum(np.maximum(np.abs(v), np.abs(w)), np.abs(middle))
+    bend = np.maximum(np.abs(low), np.abs(high))
+    return float(np.linalg.norm(fastest, axis=1).max()), float(np.linalg.norm(bend, axis=1).max())
 
 
 def _turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
@@ -140,8 +252,9 @@ def _turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
     return bool(np.abs(ends - np.outer(ends @ axis, axis)).max() < 1e-9)
 
 
-def _turns_into_itself(shape: Placed, row: Array) -> bool:
+def _turns_into_itself(shape: Placed, block: Array) -> bool:
     """Whether a turn, the last before the shape's own axes, is about the shape's own axis."""
+    row = block[0]
     if row[0] != TURN or shape.shape.kind == BOX:
         return False
     across = [0, 1] if shape.shape.kind == CAPSULE else [0, 2]

@@ -26,9 +26,19 @@ class PairCheck:
     """Bodies by the beginning of their names."""
     those: tuple[str, ...]
     """Bodies by the beginning of their names; empty for the frame."""
-    motions: tuple[Name, ...]
+    own_motions: tuple[Name, ...]
+    """Besides the rear travel, which everything is checked over."""
     needs: str
     """What the file has to give, where it is not there."""
+    sprung: bool = False
+    """Only on a bike with a rear suspension."""
+    still: bool = False
+    """Only against what does not move with a link."""
+
+    @property
+    def motions(self) -> tuple[Name, ...]:
+        """What is moved; the motions that change nothing between two bodies fall out by themselves."""
+        return ("rear", *self.own_motions)
 
 
 PAIRS = (
@@ -93,15 +103,29 @@ PAIRS = (
         "build.saddle, build.seatpost.saddle_height and build.rear_wheel.tyre",
     ),
     PairCheck("bottle_to_frame", ("bottle",), (), (), "build.bottles"),
+    PairCheck("shock_to_frame", ("shock",), (), (), "suspension", sprung=True),
+    PairCheck(
+        "shock_to_rear_tyre",
+        ("shock",),
+        ("rear_tyre",),
+        (),
+        "build.rear_wheel.tyre",
+        sprung=True,
+    ),
+    PairCheck("links_to_frame", ("moving",), (), (), "tubes with a link", sprung=True, still=True),
 )
 """Every check between bodies, in the order of the requirements."""
 
 
 def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
     """Measure every pair of a check; one result, the tightest, a pair of kinds (see `_kind`)."""
+    if check.sprung and scene.layout.linkage is None:
+        return
     requirement = REQUIREMENTS[check.name]
     these = scene.named(*check.these)
     those = scene.named(*check.those) if check.those else scene.frame()
+    if check.still:
+        those = tuple(b for b in those if not any(t.mount.steps for t in b.tubes))
     if not these or not those:
         yield Unchecked(check.name, requirement.title, f"the file does not give {check.needs}")
         return

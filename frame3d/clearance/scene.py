@@ -58,7 +58,9 @@ class Scene:
         spec = self.spec
         fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
         swing, steer = spec.clearance.heel_swing, spec.clearance.steering
+        linkage = self.layout.linkage
         limits: dict[Name, Range] = {
+            "rear": Range("rear", 0.0, 0.0 if linkage is None else linkage.full_travel),
             "fork": Range("fork", 0.0, fork),
             "steer": Range("steer", -steer, steer),
             "crank": Range("crank", 0.0, 360.0),

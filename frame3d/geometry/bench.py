@@ -40,10 +40,16 @@ class Bench:
     chart: Mapping[str, float | None]
     shell: Shell | None = None
     plate: Plate | None = None
+    pivots: Mapping[str, Point] = field(default_factory=dict)
+    """Points of the rear suspension, once they are known."""
     tubes: dict[str, Tube] = field(default_factory=dict)
     """By `Tube.name`, in build order."""
     faults: list[Fault] = field(default_factory=list)
     notes: list[Note] = field(default_factory=list)
+
+    def link_of(self, name: str) -> str | None:
+        """Link that a body moves with; None on the front frame."""
+        return self.tubes[name].link if name in self.tubes else None
 
     def fault(self, code: str, path: str, message: str, hint: str = "") -> None:
         """Take down a fault at `path`."""
@@ -65,7 +71,8 @@ class Bench:
     def suggest(self, name: str, asker: str) -> str:
         """The nearest name that an end of tube `asker` may sit on, and the whole list."""
         legal = [key for key in self.spec.tubes if key != asker]
-        legal = list(dict.fromkeys([*legal, SHELL, DROPOUT, *self.nodes]))
+        points = () if self.spec.suspension is None else self.spec.suspension.points
+        legal = list(dict.fromkeys([*legal, SHELL, DROPOUT, *self.nodes, *points]))
         near = get_close_matches(name, legal, n=1, cutoff=0.6)
         first = f"did you mean {near[0]}? " if near else ""
         return f"{first}it may be one of: {', '.join(legal)}"

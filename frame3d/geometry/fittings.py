@@ -71,6 +71,7 @@ def dropouts(bench: Bench, tubes: Iterable[Tube]) -> tuple[Dropout, ...]:
     if not any(stays.values()):
         return ()
     x, _, z = bench.nodes["rear_axle"]
+    suspension = bench.spec.suspension
     sides: tuple[tuple[Side, float], ...] = (("left", 1.0), ("right", -1.0))
     made = []
     for side, sign in sides:
@@ -85,6 +86,7 @@ def dropouts(bench: Bench, tubes: Iterable[Tube]) -> tuple[Dropout, ...]:
                 bench.plate.boss,
                 bench.plate.bore,
                 tuple(stays[name]),
+                None if suspension is None else suspension.axle.on,
             )
         )
     return tuple(made)

@@ -102,8 +102,8 @@ def _support(
         return _on_shell(bench, junction, path, reach)
     if on == DROPOUT:
         return _on_dropout(bench, member, junction, path)
-    y = junction.y if junction.y is not None else bench.nodes[on][1]
-    node = bench.nodes[on]
+    node = bench.pivots[on] if on in bench.pivots else bench.nodes[on]
+    y = junction.y if junction.y is not None else node[1]
     where = np.array([node[0] + junction.forward, y, node[2] + junction.above])
     return Support(path, where, None, None, "square", junction.stop_short)
 

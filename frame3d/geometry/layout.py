@@ -67,6 +67,8 @@ class Tube:
     material: str
     colour: str
     """#rrggbb"""
+    link: str | None = None
+    """Link of the rear suspension that it moves with; None on the front frame."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +109,8 @@ class Dropout:
     """Axle bore [mm]."""
     stays: tuple[tuple[str, Literal["start", "end"]], ...]
     """Tube ends that sit on it: (`Tube.name`, which end)."""
+    link: str | None = None
+    """As `Tube.link`."""
 
 
 @dataclass(frozen=True, slots=True)

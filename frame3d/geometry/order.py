@@ -14,6 +14,7 @@ def build_order(bench: Bench) -> list[str]:
     down as a fault.
     """
     tubes = bench.spec.tubes
+    pivots = () if bench.spec.suspension is None else tuple(bench.spec.suspension.points)
     leans: dict[str, tuple[str, ...]] = {}
     out: set[str] = set()
     for key, tube in tubes.items():
@@ -25,7 +26,7 @@ def build_order(bench: Bench) -> list[str]:
                 continue
             if junction.on in tubes:
                 on.append(junction.on)
-            elif junction.on not in (SHELL, DROPOUT) and junction.on not in bench.nodes:
+            elif junction.on not in (SHELL, DROPOUT, *pivots) and junction.on not in bench.nodes:
                 _missing(bench, key, end, junction.on)
                 out.add(key)
         leans[key] = tuple(dict.fromkeys(on))
@@ -56,6 +57,27 @@ def build_order(bench: Bench) -> list[str]:
     for key in wishes:
         visit(key, ())
     return order
+
+
+def split_order(bench: Bench, order: list[str]) -> tuple[list[str], list[str]]:
+    """The tubes that the suspension's points may be given from, and those that need the points.
+
+    Links' tubes, and tubes that end on a point, wait for the points, and so does what leans on them.
+    """
+    suspension = bench.spec.suspension
+    if suspension is None:
+        return order, []
+    early: list[str] = []
+    for key in order:
+        tube = bench.spec.tubes[key]
+        on = [j.on for j in (tube.start, tube.end) if j is not None and j.on is not None]
+        waits = tube.link is not None or any(
+            name in suspension.points or (name in bench.spec.tubes and name not in early)
+            for name in on
+        )
+        if not waits:
+            early.append(key)
+    return early, [key for key in order if key not in early]
 
 
 def _is_taken(bench: Bench, key: str) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,7 +16,7 @@ from frame3d.geometry.ends import Bar, Cuts, crossing, cut_ends
 from frame3d.geometry.junctions import ENDS, Support, run, supports
 from frame3d.geometry.layout import Bore, Dropout, End, Shell, Tube
 from frame3d.geometry.mitre import Cut
-from frame3d.geometry.order import build_order
+from frame3d.geometry.order import build_order, split_order
 from frame3d.geometry.overlap import Envelope, cut_by
 from frame3d.geometry.section import Section
 from frame3d.geometry.sections import check_bends, largest, section
@@ -37,8 +37,15 @@ class Placed:
     notes: tuple[Note, ...]
 
 
+PivotsOf = Callable[[Sequence[Tube]], Mapping[str, Point]]
+"""Takes the front frame's tubes, as far as they lean on no pivot; gives the suspension's points [mm]."""
+
+
 def place_tubes(
-    spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
+    spec: FrameSpec,
+    nodes: Mapping[str, Point],
+    chart: Mapping[str, float | None],
+    pivots_of: PivotsOf | None = None,
 ) -> Placed:
     """Place every tube of the file.
 
@@ -46,6 +53,7 @@ def place_tubes(
         spec: the checked parameter file.
         nodes: the chart's nodes [mm].
         chart: solved figures; the seat tube's angle, offset and length are read.
+        pivots_of: where the suspension's points are drawn; asked once, and only on a bike with one.
 
     Raises:
         TubeError: with every fault found in tubes, junctions, sections and bores.
@@ -54,27 +62,39 @@ def place_tubes(
     bench.shell = fittings.shell(bench)
     bench.plate = fittings.plate(bench)
     envelopes = [] if bench.shell is None else [Envelope.of(bench.shell, SHELL)]
-    for key in build_order(bench):
-        tube = spec.tubes[key]
-        member = Member(key, "left" if tube.pair else None, tube)
-        placed = _place(bench, member, envelopes)
-        if placed is None:
-            continue
-        both = [placed]
-        if tube.pair:
-            right = _right(bench, member, placed, envelopes)
-            if right is None:
-                continue
-            both.append(right)
-        for one in both:
-            bench.tubes[one.name] = one
-            envelopes.append(Envelope.of(one, one.name))
+    early, late = split_order(bench, build_order(bench))
+    _place_all(bench, early, envelopes)
+    if spec.suspension is not None and pivots_of is not None:
+        if bench.faults:
+            raise TubeError(bench.faults)
+        bench.pivots = pivots_of(tuple(bench.tubes.values()))
+        _place_all(bench, late, envelopes)
     _free_ends(bench, envelopes)
     bores = fittings.bores(bench)
     if bench.faults:
         raise TubeError(bench.faults)
     tubes = tuple(bench.tubes.values())
     return Placed(tubes, bench.shell, fittings.dropouts(bench, tubes), bores, tuple(bench.notes))
+
+
+def _place_all(bench: Bench, keys: Sequence[str], envelopes: list[Envelope]) -> None:
+    """Place tubes one after the other; each may be cut by those before that move with it."""
+    for key in keys:
+        tube = bench.spec.tubes[key]
+        member = Member(key, "left" if tube.pair else None, tube)
+        earlier = [e for e in envelopes if bench.link_of(e.name) == tube.link]
+        placed = _place(bench, member, earlier)
+        if placed is None:
+            continue
+        both = [placed]
+        if tube.pair:
+            right = _right(bench, member, placed, earlier)
+            if right is None:
+                continue
+            both.append(right)
+        for one in both:
+            bench.tubes[one.name] = one
+            envelopes.append(Envelope.of(one, one.name))
 
 
 def _place(bench: Bench, member: Member, earlier: list[Envelope]) -> Tube | None:
@@ -130,6 +150,7 @@ def _tube(
         density,
         name,
         colour,
+        member.spec.link,
     )
 
 
@@ -237,6 +258,9 @@ def _free_ends(bench: Bench, envelopes: list[Envelope]) -> None:
             continue
         for which, end in (("start", tube.start), ("end", tube.end)):
             if end.target is not None or (tube.key == "seat_tube" and which == "end"):
+                continue
+            junction = getattr(bench.spec.tubes[tube.key], which)
+            if junction is not None and junction.on in bench.pivots:
                 continue
             s = 0.0 if which == "start" else tube.axis.length
             height, width = tube.section.radii_at(s)

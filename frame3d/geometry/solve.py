@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ from frame3d.geometry.nodes import nodes_of
 from frame3d.geometry.place import place_tubes
 from frame3d.geometry.rider import place_rider, saddle_height_of
 from frame3d.geometry.standover import standover_of
+from frame3d.geometry.vector import Point
 from frame3d.spec.models import FrameSpec
 
 if TYPE_CHECKING:
@@ -31,11 +32,12 @@ def solve(spec: FrameSpec) -> Layout:
     solved = solve_chart(spec)
     chart = solved.figures()
     nodes = nodes_of(solved.values, saddle_height_of(spec))
-    placed = place_tubes(spec, nodes, chart)
+    rear = _Rear(spec, solved)
+    placed = place_tubes(spec, nodes, chart, rear.pivots)
     if chart["standover"] is None:
         chart["standover"] = standover_of(placed.tubes, solved.values["bb_height"])
     rider = place_rider(spec, nodes, chart)
-    linkage = _suspension(spec, solved, placed.tubes)
+    linkage = rear.linkage
     return Layout(
         spec=spec,
         chart=chart,
@@ -56,12 +58,24 @@ def solve(spec: FrameSpec) -> Layout:
     )
 
 
-def _suspension(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkage | None:
-    if spec.suspension is None:
-        return None
-    from frame3d.geometry.suspended import linkage_of
+class _Rear:
+    """The rear suspension, solved in the midst of placing the tubes, which it stands between."""
 
-    return linkage_of(spec, solved, tubes)
+    def __init__(self, spec: FrameSpec, solved: Solved) -> None:
+        self._spec, self._solved = spec, solved
+        self.linkage: Linkage | None = None
+
+    def pivots(self, tubes: Sequence[Tube]) -> Mapping[str, Point]:
+        """Its points, given the front frame's tubes.
+
+        Raises:
+            LinkageError: it cannot work as described.
+        """
+        from frame3d.geometry.suspended import linkage_of
+
+        self.linkage = linkage_of(self._spec, self._solved, tubes)
+        drawn = {} if self.linkage is None else self.linkage.drawn
+        return {name: (x, 0.0, z) for name, (x, z) in drawn.items()}
 
 
 def sag(

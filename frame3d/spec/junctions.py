@@ -31,7 +31,7 @@ class JunctionSpec(Model):
         None,
         title="On",
         description="Name of a tube, or bottom_bracket, rear_dropout, rear_axle, front_axle or "
-        "another node",
+        "another node, or a point of the suspension",
         examples=["head_tube"],
     )
     at: Annotated[tuple[Coordinate, Coordinate, Coordinate], Strict(False)] | None = Field(
@@ -131,9 +131,8 @@ class JunctionSpec(Model):
                 yield _useless(key, "at a free point", "at alone says where: x, y, z")
         elif self.on in TARGETS:
             yield from self._on_node(self.on, placed)
-        elif self.on is not None:
-            way = f"on a tube, use one of {', '.join(PLACEMENTS)}, and y"
-            yield from (_useless(key, f"on the tube {self.on}", way) for key in shifted)
+        elif self.on is not None:  # a tube or a pivot: see `tube_problems`, which knows them
+            pass
         elif placed != ("above_bottom",):  # which a split seat tube may say; see FrameSpec
             yield Problem(
                 "missing-key",
@@ -141,6 +140,26 @@ class JunctionSpec(Model):
                 "missing: the end says neither on nor at",
                 "on: the tube or node that it sits on; or at: [x, y, z] of a free point",
             )
+
+    def on_tube_problems(self) -> Iterator[Problem]:
+        """What says nothing, or is missing, where the end sits on a tube."""
+        way = f"on a tube, use one of {', '.join(PLACEMENTS)}, and y"
+        for key in SHIFTS:
+            if getattr(self, key) != 0:
+                yield _useless(key, f"on the tube {self.on}", way)
+        if not self.placements:
+            yield Problem(
+                "missing-key",
+                "",
+                f"where along {self.on} it sits is missing",
+                f"one of {', '.join(PLACEMENTS)}",
+            )
+
+    def on_pivot_problems(self) -> Iterator[Problem]:
+        """What says nothing where the end sits on a point of the rear suspension."""
+        way = "on a pivot, use forward, above, y and stop_short"
+        for key in (*self.placements, *(("side",) if self.side is not None else ())):
+            yield _useless(key, f"on {self.on}", way)
 
     def _on_node(self, node: str, placed: tuple[str, ...]) -> Iterator[Problem]:
         way = "on an axle or node, use forward, above, y and stop_short"

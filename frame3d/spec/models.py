@@ -12,6 +12,7 @@ from frame3d.errors import Fault, Note, Place
 from frame3d.spec.base import Colour, MaterialName, Model, Problem, named, number, refusal
 from frame3d.spec.clearance import ClearanceSpec
 from frame3d.spec.figures import GeometrySpec
+from frame3d.spec.linked import link_problems
 from frame3d.spec.names import BikeName, FreeText, TubeName
 from frame3d.spec.parts import BuildSpec
 from frame3d.spec.suspension import SuspensionSpec, suspension_problems
@@ -108,7 +109,10 @@ class FrameSpec(Model):
 
     def problems(self) -> Iterator[Problem]:
         """What the tubes' names ask of them, and the suspension of the tubes."""
-        for problem in tube_problems(self.tubes):
+        pivots = () if self.suspension is None else tuple(self.suspension.points)
+        for problem in tube_problems(self.tubes, pivots):
+            yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
+        for problem in link_problems(self.suspension, self.tubes):
             yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
         if self.suspension is not None:
             for problem in suspension_problems(self.suspension, self.tubes):

@@ -91,3 +91,7 @@ FreeText = Annotated[str, AfterValidator(_free_text)]
 """Text for people."""
 TubeName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$"), AfterValidator(_tube_name)]
 """Key of a tube."""
+PointName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$")]
+"""Key of a point of the rear suspension."""
+LinkName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$")]
+"""Key of one of its links."""

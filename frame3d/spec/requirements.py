@@ -31,7 +31,9 @@ RACING_WIDTH: Final = 30.0
 """Tyres up to this wide count as a racing bicycle's [mm]; common practice, no source."""
 
 REQUIREMENTS: Final[dict[str, Requirement]] = {
-    "rear_tyre_to_frame": Requirement("Rear tyre to the frame", 6, _ISO_TYRE, 60),
+    "rear_tyre_to_frame": Requirement(
+        "Rear tyre to the frame, through rear travel", 6, _ISO_TYRE, 60
+    ),
     "front_tyre_to_frame": Requirement(
         "Front tyre to the frame, through fork travel and steering", 6, _ISO_TYRE, 60
     ),
@@ -79,6 +81,13 @@ REQUIREMENTS: Final[dict[str, Requirement]] = {
     ),
     "saddle_to_rear_tyre": Requirement("Saddle at full drop to the rear tyre", 20, PRACTICE, 300),
     "bottle_to_frame": Requirement("Bottles to other tubes", 5, PRACTICE, 100),
+    "shock_to_frame": Requirement("Shock to the frame, through its stroke", 3, PRACTICE, 60),
+    "shock_to_rear_tyre": Requirement(
+        "Shock to the rear tyre, through its stroke", 6, PRACTICE, 60
+    ),
+    "links_to_frame": Requirement(
+        "Moving tubes to the front frame, through the rear travel", 3, PRACTICE, 60
+    ),
     "toe_to_front_tyre": Requirement(
         "Pedal centre to the front tyre, at any steering",
         100,

@@ -13,6 +13,8 @@ from pydantic import BaseModel, Discriminator, Field, Strict, Tag
 
 from frame3d.spec import standards
 from frame3d.spec.base import Model, Problem, Share, known, number
+from frame3d.spec.junctions import TARGETS
+from frame3d.spec.names import LinkName, PointName
 from frame3d.spec.springs import SpringSpec
 from frame3d.spec.tubes import TubeSpec
 
@@ -24,8 +26,6 @@ ON_TUBE: Final = ("from_start", "from_end", "offset")
 ON_POINT: Final = ("forward", "above")
 
 _Coordinate = Annotated[float, Field(ge=-3000, le=3000)]
-PointName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$")]
-LinkName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$")]
 
 
 class PointSpec(Model):
@@ -118,8 +118,35 @@ class CarrierSpec(Model):
     )
 
 
+class ReservoirSpec(Model):
+    """The shock's reservoir: a cylinder beside its body, alongside it."""
+
+    diameter: float = number("Diameter", "Outside", above=0, high=100, example=40, default=40)
+    length: float = number("Length", "Along the shock", above=0, high=250, example=90, default=90)
+    along: float = number(
+        "Along",
+        "Of its nearer end from the start's eye, along the shock",
+        low=-50,
+        high=250,
+        example=20,
+        default=20,
+    )
+    offset: float = number(
+        "Offset",
+        "Of its axis from the shock's, square to it in the side view, positive above it (ahead of an "
+        "upright one)",
+        low=-100,
+        high=100,
+        example=48,
+        default=48,
+    )
+
+
 class ShockSpec(Model):
-    """The shock: its two ends, and its size by name or in plain millimetres."""
+    """The shock: its two ends, its size by name or in plain millimetres, its outline.
+
+    The end at `start` carries the body, the one at `end` the shaft.
+    """
 
     start: PointName = Field(
         ..., title="Start", description="Point of one end", examples=["shock_front"]
@@ -143,6 +170,18 @@ class ShockSpec(Model):
     )
     stroke: float | None = number(
         "Stroke", "By how much the shock shortens", above=0, high=250, example=55
+    )
+    diameter: float | None = number(
+        "Diameter", "Of its body, or of its coil", above=10, high=120, example=56
+    )
+    eye: float = number(
+        "Eye", "Outside diameter of its eyes", above=0, high=60, example=26, default=26
+    )
+    eye_width: float = number(
+        "Eye width", "Over the eyes' hardware", above=0, high=120, example=30, default=30
+    )
+    reservoir: ReservoirSpec | None = Field(
+        None, title="Reservoir", description="Beside the body; left out, there is none"
     )
 
     @property
@@ -326,7 +365,7 @@ class SuspensionSpec(Model):
         for name, on in self.links.items():
             for i, point in enumerate(on):
                 if point not in points:
-                    yield _unknown(f"links.{name}.{i}", "point", point, points)
+                    yield unknown(f"links.{name}.{i}", "point", point, points)
                 elif point in on[:i]:
                     yield Problem(
                         "inconsistent",
@@ -336,7 +375,7 @@ class SuspensionSpec(Model):
                     )
         for key, carrier in (("axle", self.axle), ("brake", self.brake)):
             if carrier is not None and carrier.on not in moving:
-                yield _unknown(f"{key}.on", "moving link", carrier.on, moving)
+                yield unknown(f"{key}.on", "moving link", carrier.on, moving)
         if self.axle.on in moving and FRAME in self.links:
             yield from self._apart(moving)
 
@@ -418,7 +457,7 @@ class SuspensionSpec(Model):
         ends = (("start", self.shock.start), ("end", self.shock.end))
         for key, point in ends:
             if point not in points:
-                yield _unknown(f"shock.{key}", "point", point, points)
+                yield unknown(f"shock.{key}", "point", point, points)
             elif not self.bodies_of(point):
                 yield Problem(
                     "shock",
@@ -485,7 +524,7 @@ class SuspensionSpec(Model):
                 )  # fmt: skip
             place = self.points.get(wish.point)
             if place is None:
-                yield _unknown(f"{key}.point", "point", wish.point, tuple(self.points))
+                yield unknown(f"{key}.point", "point", wish.point, tuple(self.points))
                 continue
             own = _coordinates(place)
             if wish.coordinate not in own:
@@ -515,7 +554,7 @@ def _needs_sag(key: str, what: str, example: str) -> Problem:
     )
 
 
-def _unknown(key: str, what: str, name: str, names: Any) -> Problem:
+def unknown(key: str, what: str, name: str, names: Any) -> Problem:
     """A name that names nothing."""
     import difflib
 
@@ -536,16 +575,24 @@ def suspension_problems(
     points = (*suspension.points, *NODES)
     plain = tuple(name for name, tube in tubes.items() if not tube.pair)
     for name, place in suspension.points.items():
-        if name in tubes:
+        if name in tubes or name in TARGETS:
+            whose = "a tube has" if name in tubes else "the bike has a point with"
             yield Problem(
-                "bad-name", f"points.{name}", "a tube has this name", "another name, e.g. pivot"
+                "bad-name", f"points.{name}", f"{whose} this name", "another name, e.g. pivot"
             )
         if not isinstance(place, PointSpec):
             continue
         key = f"points.{name}.on"
         if place.is_on_tube:
-            if place.on not in plain:
-                yield _unknown(key, "single tube", place.on, plain)
+            if place.on in tubes and tubes[place.on].link is not None:
+                yield Problem(
+                    "not-allowed",
+                    key,
+                    f"{place.on} moves with {tubes[place.on].link}",
+                    "a tube of the front frame, or give the point as [x, z]",
+                )
+            elif place.on not in plain:
+                yield unknown(key, "single tube", place.on, plain)
         elif place.on in tubes and place.on not in points:
             yield Problem(
                 "missing-key",
@@ -554,4 +601,4 @@ def suspension_problems(
                 "from_start or from_end",
             )
         elif place.on not in points:
-            yield _unknown(key, "point or tube", place.on, (*points, *plain))
+            yield unknown(key, "point or tube", place.on, (*points, *plain))

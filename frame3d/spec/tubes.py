@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Annotated
 
 from pydantic import Field, Strict
 
 from frame3d.spec.base import Colour, MaterialName, Model, Problem, number
-from frame3d.spec.junctions import PLACEMENTS, TARGETS, JunctionSpec, Side
+from frame3d.spec.junctions import TARGETS, JunctionSpec, Side
+from frame3d.spec.names import LinkName
 from frame3d.spec.profiles import (
     ButtedSpec,
     OutsideField,
@@ -73,6 +74,13 @@ class TubeSpec(Model):
     pair: bool = Field(
         False, title="Pair", description="Left as written and right as its mirror image"
     )
+    link: LinkName | None = Field(
+        None,
+        title="Link",
+        description="Link of the rear suspension that it belongs to and moves with; left out, the "
+        "front frame",
+        examples=["swingarm"],
+    )
     bends: Annotated[tuple[BendSpec, ...], Strict(False)] = Field(
         (), title="Bends", description="From start to end", max_length=20
     )
@@ -121,13 +129,18 @@ class TubeSpec(Model):
                 )
 
 
-def tube_problems(tubes: Mapping[str, TubeSpec]) -> Iterator[Problem]:
-    """What does not go together between a tube's name and what it says; keys below ``tubes``."""
+def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -> Iterator[Problem]:
+    """What does not go together between a tube's name and what it says; keys below ``tubes``.
+
+    Args:
+        tubes: by name.
+        pivots: points of the rear suspension.
+    """
     for name, tube in tubes.items():
         if name == "head_tube":
-            yield from _unused(name, tube, ("start", "end", "bends", "pair"))
+            yield from _unused(name, tube, ("start", "end", "bends", "pair", "link"))
         elif name == "seat_tube":
-            yield from _unused(name, tube, ("end", "bends", "pair"))
+            yield from _unused(name, tube, ("end", "bends", "pair", "link"))
             if tube.start is not None:
                 yield from _split_seat_tube(tube.start)
         else:
@@ -140,7 +153,7 @@ def tube_problems(tubes: Mapping[str, TubeSpec]) -> Iterator[Problem]:
                         f"say what it sits on, e.g. {end}: {{on: head_tube, below_top: 40}}",
                     )
                 else:
-                    yield from _placed(f"{name}.{end}", junction)
+                    yield from _placed(f"{name}.{end}", junction, pivots)
 
 
 def _unused(name: str, tube: TubeSpec, keys: tuple[str, ...]) -> Iterator[Problem]:
@@ -154,8 +167,8 @@ def _unused(name: str, tube: TubeSpec, keys: tuple[str, ...]) -> Iterator[Proble
             )
 
 
-def _placed(path: str, junction: JunctionSpec) -> Iterator[Problem]:
-    """On a tube one placement; no lone `above_bottom`."""
+def _placed(path: str, junction: JunctionSpec, pivots: Collection[str]) -> Iterator[Problem]:
+    """On a tube one placement, on a pivot none; no lone `above_bottom`."""
     if junction.on is None and junction.at is None:
         yield Problem(
             "missing-key",
@@ -163,13 +176,12 @@ def _placed(path: str, junction: JunctionSpec) -> Iterator[Problem]:
             "missing: above what tube's bottom?",
             "on: the tube that it sits on",
         )
-    elif junction.on is not None and junction.on not in TARGETS and not junction.placements:
-        yield Problem(
-            "missing-key",
-            path,
-            f"where along {junction.on} it sits is missing",
-            f"one of {', '.join(PLACEMENTS)}",
-        )
+    elif junction.on is not None and junction.on not in TARGETS:
+        on_pivot = junction.on in pivots
+        found = junction.on_pivot_problems() if on_pivot else junction.on_tube_problems()
+        for problem in found:
+            key = f"{path}.{problem.key}" if problem.key else path
+            yield Problem(problem.code, key, problem.message, problem.hint)
 
 
 def _split_seat_tube(start: JunctionSpec) -> Iterator[Problem]:

@@ -9,16 +9,17 @@ import pytest
 from frame3d.bodies.at import pose_at
 from frame3d.bodies.pose import Pose
 from frame3d.errors import SpecError
-from frame3d.spec.models import FrameSpec
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.solve import solve
 from frame3d.spec.reader import load
 
 DEMO = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 
 
 @pytest.fixture(scope="module")
-def spec() -> FrameSpec:
+def hardtail() -> Layout:
     """A fork of 130 mm travel with 25 % sag."""
-    return load(DEMO)
+    return solve(load(DEMO))
 
 
 @pytest.mark.parametrize(
@@ -32,8 +33,8 @@ def spec() -> FrameSpec:
         ("heel=4", Pose(heel=4)),
     ],
 )
-def test_poses(spec: FrameSpec, text: str, pose: Pose) -> None:
-    assert pose_at(spec, text) == pose
+def test_poses(hardtail: Layout, text: str, pose: Pose) -> None:
+    assert pose_at(hardtail, text) == pose
 
 
 @pytest.mark.parametrize(
@@ -52,7 +53,7 @@ def test_poses(spec: FrameSpec, text: str, pose: Pose) -> None:
         ("rear=50%,fork=60%,steer=x", "no number"),
     ],
 )
-def test_faults_name_the_option(spec: FrameSpec, text: str, words: str) -> None:
+def test_faults_name_the_option(hardtail: Layout, text: str, words: str) -> None:
     with pytest.raises(SpecError, match=words) as caught:
-        pose_at(spec, text)
+        pose_at(hardtail, text)
     assert all(str(f.render()).startswith(f"--at {text}") for f in caught.value.faults)

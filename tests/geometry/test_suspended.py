@@ -116,12 +116,3 @@ def test_the_command_prints_a_table_and_arrays(
     assert all(len(gear["anti_squat"]) == n for gear in document["gears"])
     assert len(document["charts"]) == n
     assert document["travel"][-1] == pytest.approx(document["mean_leverage"] * 60, abs=1e-6)
-
-
-def test_check_says_what_it_does_not_follow(tmp_path: Path) -> None:
-    from frame3d.clearance.check import check
-
-    file = tmp_path / "bike.yaml"
-    file.write_text(MINIMAL + SINGLE)
-    report = check(solve(load(file)))
-    assert "rear_travel" in {u.name for u in report.unchecked}

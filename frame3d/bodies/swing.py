@@ -1,0 +1,75 @@
+"""Swing: how a body of the rear suspension moves over the rear travel, as a table with cubics."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+AGREES: Final = 1e-6
+"""By how much a table may differ, between its rows, from what it was made of, a metre away [mm]."""
+FIRST, MOST = 33, 2049
+"""Rows of the first table that is tried, and of the last."""
+METRE = 1000.0
+
+
+@dataclass(frozen=True, eq=False)
+class Swing:
+    """A rigid motion in the side view, from the drawn place, over the rear wheel's travel.
+
+    A point (px, pz) goes to (x, z) + (px, pz) turned nose up by `turn`.
+    """
+
+    travel: float
+    """Of the last row [mm]; the first is at 0, and the others evenly between."""
+    knots: Array
+    """(n, 6) float: x, z of where the bottom bracket's centre would go [mm], turn [degrees], and their
+    derivatives by travel. Between rows each runs as the cubic that fits both."""
+
+    def at(self, travel: float) -> tuple[float, float, float]:
+        """Where the bottom bracket's centre goes, x and z [mm], and turn [degrees] at a rear travel."""
+        x, z, turn = self.over(np.array([travel]))[0, :3]
+        return (float(x), float(z), float(turn))
+
+    def over(self, travels: Array) -> Array:
+        """Rows as in `knots` at any travels: (k,) -> (k, 6) float."""
+        step = self.travel / (len(self.knots) - 1)
+        span = np.clip(np.floor(travels / step).astype(int), 0, len(self.knots) - 2)
+        u = (travels / step - span)[:, None]
+        a, b = self.knots[span], self.knots[span + 1]
+        p, q, v, w = a[:, :3], b[:, :3], a[:, 3:] * step, b[:, 3:] * step
+        at = (
+            p * (1 + 2 * u) * (1 - u) ** 2
+            + v * u * (1 - u) ** 2
+            + q * u**2 * (3 - 2 * u)
+            - w * u**2 * (1 - u)
+        )
+        rate = (6 * u * (1 - u) * (q - p) + v * (1 - u) * (1 - 3 * u) + w * u * (3 * u - 2)) / step
+        return np.concatenate((at, rate), axis=1)
+
+
+def tabled(travel: float, rows: Callable[[Array], Array]) -> Swing:
+    """A table of a motion, as fine as it needs to be.
+
+    Args:
+        travel: the rear wheel's whole travel [mm].
+        rows: gives the motion at travels, (k,) -> (k, 6) float, as in `Swing.knots`.
+    """
+    count = FIRST
+    swing = Swing(travel, rows(np.linspace(0.0, travel, count)))
+    while True:
+        between = travel * (np.arange(count - 1) + 0.5) / (count - 1)
+        exact = rows(between)
+        off = np.abs(exact - swing.over(between))[:, :3] @ [1.0, 1.0, np.radians(METRE)]
+        if off.max() <= AGREES or count >= MOST:
+            swing.knots.setflags(write=False)
+            return swing
+        finer = np.empty((2 * count - 1, 6))
+        finer[::2], finer[1::2] = swing.knots, exact
+        count = len(finer)
+        swing = Swing(travel, finer)
