@@ -83,6 +83,7 @@ def _tube(layout: Layout, tube: Tube, made: dict[str, Body]) -> Body:
         tube.name, tube.key, f"tubes.{tube.key}", tube.side, tube.colour, tube.material, tube.density,
         (outside.extended(*past),), bore, voids, (), (),
         tuple(_cut(tube, made[name]) for name in tube.cut_by if name in made),
+        tube.link,
     )  # fmt: skip
 
 
@@ -236,4 +237,5 @@ def _dropout(
         tuple(
             Cut(name, made[name].metal, ()) for name, _ in dropout.stays
         ),
+        dropout.link,
     )  # fmt: skip

@@ -50,6 +50,8 @@ class Body:
     drills: tuple[Sweep, ...]
     """Drilled through this body and through whatever else is fused there."""
     cuts: tuple[Cut, ...]
+    link: str | None = None
+    """Link of the rear suspension that it moves with; None on the front frame."""
 
 
 def mirrors(left: Body, right: Body) -> bool:

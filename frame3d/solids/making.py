@@ -84,7 +84,7 @@ class _Shop:
         bulk = kernel.bulk(shape)
         part = Part(
             body.name, body.key, body.side, _rgb(body.colour), body.material, body.density,
-            shape, bulk.volume, bulk.centre,
+            shape, bulk.volume, bulk.centre, body.link,
         )  # fmt: skip
         if body.side == "left":
             self._left[body.key] = (body, part)

@@ -40,6 +40,8 @@ class Part:
     """[mm³]"""
     centre: Point
     """Centre of mass [mm]."""
+    link: str | None = None
+    """Link of the rear suspension that it moves with; None on the front frame."""
 
     @property
     def mass(self) -> float:
