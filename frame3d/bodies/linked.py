@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,7 +18,7 @@ def link_swing(linkage: Linkage, link: str) -> Swing:
     """The motion of a link."""
 
     def rows(travels: Array) -> Array:
-        motion = linkage.at_travels(travels)
+        motion = _motion(linkage, travels)
         at = motion.body_point(link, 0j)
         return _rows(motion, at.at, np.radians(motion.turn(link)), at.rate, motion.turn_rate(link))
 
@@ -38,7 +40,7 @@ def _half(linkage: Linkage, which: int) -> Swing:
     at_rest = np.angle(drawn[1] - drawn[0])
 
     def rows(travels: Array) -> Array:
-        motion = linkage.at_travels(travels)
+        motion = _motion(linkage, travels)
         start, end = (_shock_point(linkage, motion, name) for name in linkage.shock)
         along, speed = end.at - start.at, end.rate - start.rate
         turn = np.unwrap(np.angle(along)) - at_rest
@@ -70,12 +72,12 @@ def chain_swing(linkage: Linkage, ring: float, cog: float, up: float) -> Swing:
     """
 
     def rows(travels: Array) -> Array:
-        motion = linkage.at_travels(travels)
+        motion = _motion(linkage, travels)
         turn, rate = _normal(motion.wheel, ring - cog, up)
         still: Complex = np.zeros(len(travels), dtype=complex)
         return _rows(motion, still, turn - rest, still, rate)
 
-    first = linkage.at_travels(np.zeros(1)).wheel
+    first = _motion(linkage, np.zeros(1)).wheel
     rest = float(_normal(first, ring - cog, up)[0][0])
     return tabled(linkage.full_travel, rows)
 
@@ -94,6 +96,17 @@ def longest_run(linkage: Linkage, ring: float, cog: float) -> float:
     """Greatest length of a straight run of chain over the travel [mm]: √(|d|² - (ring - cog)²)."""
     furthest = (linkage.axle**2).sum(axis=1).max()
     return float(np.sqrt(furthest - (ring - cog) ** 2))
+
+
+def _motion(linkage: Linkage, travels: Array) -> Motion:
+    """The linkage at travels, (k,) [mm]."""
+    return _kept(linkage, travels.tobytes())
+
+
+@lru_cache(maxsize=32)
+def _kept(linkage: Linkage, travels: bytes) -> Motion:
+    """Kept, as every body's table is of the same travels."""
+    return linkage.at_travels(np.frombuffer(travels))
 
 
 def _rows(motion: Motion, at: Complex, turn: Array, rate: Complex, turn_rate: Array) -> Array:
