@@ -16,7 +16,6 @@ import numpy as np
 from frame3d.linkage.ground import Ground
 from frame3d.linkage.linear import Array
 from frame3d.linkage.motion import Moving
-from frame3d.linkage.rows import Complex
 
 
 def brake_line(axle: Moving, turn_rate: Array, ground: Ground) -> Array:
@@ -34,12 +33,11 @@ def brake_line(axle: Moving, turn_rate: Array, ground: Ground) -> Array:
     return out
 
 
-def anti_rise(slope: Array, ground: Ground, centre_of_mass: Complex) -> Array:
+def anti_rise(slope: Array, transfer: Array) -> Array:
     """Anti-rise, (k,) [%].
 
     Args:
         slope: `brake_line` of the link that carries the caliper, (k,).
-        ground: under the wheels.
-        centre_of_mass: of rider and bicycle, in the frame's axes, (k,) or (1,) complex [mm].
+        transfer: h/w, `Ground.transfer`, (k,).
     """
-    return slope * (100 * ground.wheelbase / ground.local(centre_of_mass).imag)
+    return 100 * slope / transfer

@@ -37,22 +37,16 @@ _CLIP = 0.4
 
 
 class Turns:
-    """How the links stand and turn at k strokes, filled in block by block; 0 until then."""
+    """How the links stand and turn at k strokes, filled in block by block; `unit` is 0 until then."""
 
     def __init__(self, links: int, lengths: Array) -> None:
-        shape = (links, len(lengths))
+        shape = (3, links, len(lengths))
         self.lengths = lengths
         """The shock's, (k,) [mm]."""
-        self.turned = np.zeros(shape, dtype=complex)
-        """exp(i·θ), (links, k)."""
-        self.rate = np.zeros(shape)
-        """θ', (links, k) [rad/mm]."""
-        self.bend = np.zeros(shape)
-        """θ'', (links, k) [rad/mm²]."""
-        self.first = np.zeros(shape, dtype=complex)
-        """(exp i·θ)' = i·θ'·exp(i·θ), (links, k)."""
-        self.second = np.zeros(shape, dtype=complex)
-        """(exp i·θ)'' = (i·θ'' - θ'²)·exp(i·θ), (links, k)."""
+        self.angle = np.empty(shape)
+        """θ, θ' and θ'', (3, links, k) [rad, rad/mm, rad/mm²]; θ is not filled in here."""
+        self.unit = np.zeros(shape, dtype=complex)
+        """e = exp(i·θ), e' = i·θ'·e and e'' = (i·θ'' - θ'²)·e, (3, links, k)."""
         self.determinant = np.ones(len(lengths))
         """Of the Jacobian of all equations [mm/rad each], (k,)."""
 
@@ -83,17 +77,17 @@ class Swing:
 
     def settle(self, turns: Turns, guess: Complex | None) -> None:
         """See `Block`."""
-        link, lengths = self.link, turns.lengths
-        centre, arm = self.shock.at(turns.turned[:, :1])[0, 0], self.shock.arms[0, link]
+        lengths, unit = turns.lengths, turns.unit[:, self.link]
+        centre, arm = self.shock.at(turns.unit[0, :, :1])[0, 0], self.shock.arms[0, self.link]
         along = (lengths**2 - (abs(centre) ** 2 + abs(arm) ** 2)) / 2
         beside = self.side * np.sqrt(abs(centre * arm) ** 2 - along**2)
-        e = (along + 1j * beside) / (np.conj(centre) * arm)
+        unit[0].real, unit[0].imag = along, beside
+        unit[0] *= 1 / (np.conj(centre) * arm)
         rate = lengths / beside
-        square = rate**2
-        bend = (1 + square * along) / -beside
-        turns.turned[link], turns.rate[link], turns.bend[link] = e, rate, bend
-        turns.first[link] = 1j * rate * e
-        turns.second[link] = (1j * bend - square) * e
+        bend = (1 + rate**2 * along) / -beside
+        unit[1] = 1j * unit[0] * rate
+        unit[2] = 1j * (unit[0] * bend + unit[1] * rate)
+        turns.angle[1:, self.link] = rate, bend
         turns.determinant /= -rate
 
 
@@ -111,28 +105,30 @@ class Dyad:
 
     def settle(self, turns: Turns, guess: Complex | None) -> None:
         """See `Block`."""
-        a, b = self.loop.arms[0, self.links]
-        centre = self.loop.at(turns.turned)[0]
+        arms = self.loop.arms[0, self.links, None]
+        a, b = np.abs(arms[:, 0])
+        centre, moved, bent = (self.loop.arms @ turns.unit)[:, 0]
+        centre += self.loop.fixed
         square = centre.real**2 + centre.imag**2
-        along = 0.5 + (abs(a) ** 2 - abs(b) ** 2) / 2 / square
-        beside = self.side * np.sqrt(abs(a) ** 2 / square - along**2)
-        arms = np.empty((2, len(square)), dtype=complex)
-        arms[0] = centre * (along + 1j * beside)
-        arms[1] = arms[0] - centre
-        arms[0] *= -1
-        e = arms / self.loop.arms[0, self.links, None]
+        along = (square + (a * a - b * b)) / (2 * square)
+        beside = self.side * np.sqrt(a * a / square - along**2)
+        swung = np.empty((3, 2, len(square)), dtype=complex)
+        swung[0, 0].real, swung[0, 0].imag = along, beside
+        swung[0, 0] *= -centre
+        swung[0, 1] = -centre - swung[0, 0]
         # Re(conj(b·e2)·C') = 0 has θ1' alone in it, Re(conj(a·e1)·C') = 0 has θ2'.
         determinant = -square * beside
-        against = np.conj(arms[::-1]) / determinant
+        against = np.conj(swung[0, ::-1])
         against[0] *= -1
-        rate = (against * (self.loop.arms @ turns.first)).real
-        first = 1j * rate * e
-        second = 1j * rate * first
-        left = self.loop.arms @ turns.second + (self.loop.arms[:, self.links] @ second)
-        bend = (against * left).real
-        second += 1j * bend * e
-        turns.turned[self.links], turns.rate[self.links], turns.bend[self.links] = e, rate, bend
-        turns.first[self.links], turns.second[self.links] = first, second
+        against /= determinant
+        turning = 1j * swung[0]
+        rate = (against * moved).real
+        swung[1] = turning * rate
+        swung[2] = 1j * swung[1] * rate
+        bend = (against * (bent + swung[2].sum(axis=0))).real
+        swung[2] += turning * bend
+        turns.unit[:, self.links] = swung * (1 / arms)
+        turns.angle[1, self.links], turns.angle[2, self.links] = rate, bend
         turns.determinant *= determinant
 
 
@@ -151,50 +147,51 @@ class Knot:
     def settle(self, turns: Turns, guess: Complex | None) -> None:
         """See `Block`."""
         assert guess is not None
-        links = self.links
-        turns.turned[links] = guess[links]
+        turned, links = turns.unit[0], self.links
+        turned[links] = guess[links]
         for _ in range(_ROUNDS):
-            step = times(inverse(self._jacobian(turns))[0], self._residual(turns))
+            step = times(inverse(self._jacobian(turned))[0], self._residual(turned, turns.lengths))
             step = np.where(np.isfinite(step), np.clip(step, -_CLIP, _CLIP), 0.0)
-            turns.turned[links] *= np.exp(-1j * step)
+            turned[links] *= np.exp(-1j * step)
             if np.abs(step).max(initial=0.0) < _STILL:
                 break
         self._derive(turns)
 
-    def _residual(self, turns: Turns) -> Array:
-        gap = self._real(self.loops.at(turns.turned))
+    def _residual(self, turned: Complex, lengths: Array) -> Array:
+        gap = self._real(self.loops.at(turned))
         if self.shock is None:
             return gap
-        return np.concatenate((gap, np.abs(self.shock.at(turns.turned)) - turns.lengths))
+        return np.concatenate((gap, np.abs(self.shock.at(turned)) - lengths))
 
-    def _jacobian(self, turns: Turns) -> Array:
+    def _jacobian(self, turned: Complex) -> Array:
         """(m, m, k) [mm/rad]."""
-        moved = 1j * turns.turned[self.links]
+        moved = 1j * turned[self.links]
         rows = self._real(self.loops.arms[:, self.links, None] * moved)
         if self.shock is None:
             return rows
-        along = self.shock.at(turns.turned)
+        along = self.shock.at(turned)
         pull = np.conj(along) / np.abs(along) * self.shock.arms[0, self.links, None]
         return np.concatenate((rows, (pull * moved).real[None]))
 
     def _derive(self, turns: Turns) -> None:
-        links, moved = self.links, 1j * turns.turned[self.links]
-        inverted, determinant = inverse(self._jacobian(turns))
-        known = -self._real(self.loops.arms @ turns.first)
+        (turned, first, second), links = turns.unit, self.links
+        moved = 1j * turned[links]
+        inverted, determinant = inverse(self._jacobian(turned))
+        known = -self._real(self.loops.arms @ first)
         if self.shock is not None:
-            along = np.conj(self.shock.at(turns.turned)) / turns.lengths
-            swept = self.shock.arms @ turns.first
-            known = np.concatenate((known, -1 - (along * swept).real))
-        turns.rate[links] = rate = times(inverted, known)
-        turns.first[links] = moved * rate
-        turns.second[links] = 1j * moved * rate**2
-        known = -self._real(self.loops.arms @ turns.second)
+            along = np.conj(self.shock.at(turned)) / turns.lengths
+            known = np.concatenate((known, -1 - (along * (self.shock.arms @ first)).real))
+        rate = times(inverted, known)
+        first[links] = moved * rate
+        second[links] = 1j * moved * rate**2
+        known = -self._real(self.loops.arms @ second)
         if self.shock is not None:
-            swept = np.abs(self.shock.arms @ turns.first) ** 2
-            inside = (along * (self.shock.arms @ turns.second)).real
+            swept = np.abs(self.shock.arms @ first) ** 2
+            inside = (along * (self.shock.arms @ second)).real
             known = np.concatenate((known, (1 - swept) / turns.lengths - inside))
-        turns.bend[links] = bend = times(inverted, known)
-        turns.second[links] += moved * bend
+        bend = times(inverted, known)
+        second[links] += moved * bend
+        turns.angle[1, links], turns.angle[2, links] = rate, bend
         turns.determinant *= determinant
 
     def _real(self, values: Complex) -> Array:

@@ -39,20 +39,22 @@ class UpperRun:
     """Pitch radius of the chainring, () [mm]."""
     cog: Array
     """Pitch radius of the cog, () or (m, 1) [mm]."""
-    forward: Complex
-    """Unit vector along it toward the chainring, (k,) or (m, k)."""
+    x: Array
+    """Of the unit vector along it toward the chainring, (k,) or (m, k)."""
+    z: Array
+    """Of the same."""
     length: Array
     """Between the tangent points, of the same shape [mm]."""
 
     @property
-    def on_ring(self) -> Complex:
-        """Tangent point on the chainring [mm]."""
-        return self.centre + 1j * self.ring * self.forward
-
-    @property
-    def on_cog(self) -> Complex:
-        """Tangent point on the cog [mm]."""
-        return self.axle + 1j * self.cog * self.forward
+    def ends(self) -> Array:
+        """Tangent points on the cog and on the chainring, (..., k, 2, 2): x, z of each [mm]."""
+        out = np.empty((2, 2, *self.x.shape))
+        out[0, 0] = self.axle.real - self.cog * self.z
+        out[0, 1] = self.axle.imag + self.cog * self.x
+        out[1, 0] = self.centre.real - self.ring * self.z
+        out[1, 1] = self.centre.imag + self.ring * self.x
+        return np.moveaxis(out, (0, 1), (-2, -1))
 
     @cached_property
     def slope(self) -> Array:
@@ -66,7 +68,7 @@ class UpperRun:
     @property
     def angle(self) -> Array:
         """The same in degrees."""
-        out: Array = np.degrees(self.slope)
+        out: Array = self.slope * np.degrees(1.0)
         return out
 
 
@@ -83,8 +85,8 @@ def upper_run(axle: Complex, chainring: int, cog: ArrayLike, centre: complex = 0
         centre: of the chainring; the bottom bracket unless said otherwise [mm].
     """
     ring_radius, cog_radius = pitch_radius(chainring), pitch_radius(cog)
-    forward, length = tangent(centre - axle, cog_radius - ring_radius)
-    return UpperRun(axle, centre, ring_radius, cog_radius, forward, length)
+    x, z, length = tangent(centre - axle, cog_radius - ring_radius)
+    return UpperRun(axle, centre, ring_radius, cog_radius, x, z, length)
 
 
 def growth(run: UpperRun) -> Array:

@@ -17,7 +17,6 @@ from frame3d.linkage.instant_centre import instant_centre
 from frame3d.linkage.linear import Array
 from frame3d.linkage.motion import Motion, frozen, pairs
 from frame3d.linkage.result import Linkage
-from frame3d.linkage.rows import Complex
 from frame3d.linkage.springs import Spring
 from frame3d.linkage.wheel_force import wheel_force, wheel_rate
 
@@ -143,9 +142,11 @@ def curves(
     moving = linkage.motion if motion is None else motion
     axle = moving.wheel
     under = ground(axle.at, ride.rear_radius, ride.front_axle, ride.front_radius)
-    mass = np.array([complex(*ride.centre_of_mass)])
+    transfer = under.transfer(np.array([complex(*ride.centre_of_mass)]))
     slope = brake_line(axle, moving.turn_rate(linkage.brake_link), under)
-    gears = {} if ride.chainring is None else _gears(moving, under, mass, ride.chainring, ride.cogs)
+    gears = (
+        {} if ride.chainring is None else _gears(moving, under, transfer, ride.chainring, ride.cogs)
+    )
     centre = instant_centre(moving, linkage.axle_link)
     same = linkage.brake_link == linkage.axle_link
     return Curves(
@@ -158,7 +159,7 @@ def curves(
         ratio.mean(linkage.travel, linkage.stroke),
         centre,
         centre if same else instant_centre(moving, linkage.brake_link),
-        frozen(anti_rise(slope, under, mass)),
+        frozen(anti_rise(slope, transfer)),
         frozen(slope),
         pairs(under.rear),
         pairs(under.front),
@@ -171,30 +172,29 @@ def curves(
 
 def forces(motion: Motion, spring: Spring) -> Forces:
     """What a spring does at the shock and at the wheel."""
-    force, rate = spring.force(motion.stroke), spring.rate(motion.stroke)
+    force, rate, energy = spring.state(motion.stroke)
     return Forces(
         frozen(force),
         frozen(rate),
         frozen(wheel_force(force, motion.leverage)),
         frozen(wheel_rate(force, rate, motion.leverage, motion.leverage_rate)),
-        frozen(spring.energy(motion.stroke)),
+        frozen(energy),
     )
 
 
 def _gears(
-    motion: Motion, under: Ground, mass: Complex, ring: int, cogs: Sequence[int]
+    motion: Motion, under: Ground, transfer: Array, ring: int, cogs: Sequence[int]
 ) -> dict[tuple[int, int], Gear]:
     """All gears at once, over arrays (cogs, n)."""
     run = upper_run(motion.wheel.at, ring, np.array(cogs, dtype=float)[:, None])
     grown = growth(run)
-    line = np.stack((run.on_cog, run.on_ring), axis=-1)
     columns = [
         frozen(values)
         for values in (
-            anti_squat(run, motion.wheel, under, mass),
+            anti_squat(run, motion.wheel, under, transfer),
             grown,
             crank_rotation(run, grown),
-            line.view(float).reshape(*line.shape, 2),
+            run.ends,
             run.angle,
         )
     ]

@@ -26,6 +26,8 @@ class Ground:
     """Front contact point."""
     ahead: Complex
     """Unit vector forward along the ground."""
+    wheelbase: Array
+    """Between the contacts, (k,) float [mm]."""
 
     def local(self, points: Complex) -> Complex:
         """Points as forward of the rear contact + i·height over the ground [mm]."""
@@ -35,10 +37,15 @@ class Ground:
         """Directions as forward + i·up against the ground."""
         return vectors * np.conj(self.ahead)
 
-    @property
-    def wheelbase(self) -> Array:
-        """Between the contacts, (k,) [mm]."""
-        return np.abs(self.front - self.rear)
+    def transfer(self, centre_of_mass: Complex) -> Array:
+        """How much of a force along the ground, braking or driving, shifts from one wheel to the other:
+        height of the centre of mass over the wheelbase, (k,).
+
+        Args:
+            centre_of_mass: in the frame's axes, (k,) or (1,) complex [mm].
+        """
+        out: Array = self.local(centre_of_mass).imag / self.wheelbase
+        return out
 
     @property
     def tilt(self) -> Array:
@@ -62,8 +69,7 @@ def ground(
         front_axle: (2,) or (k, 2) float: x, z [mm].
         front_radius: [mm].
     """
-    there = np.asarray(front_axle, dtype=float)
-    front = np.broadcast_to(there[..., 0] + 1j * there[..., 1], rear_axle.shape)
-    ahead, _ = tangent(front - rear_axle, front_radius - rear_radius)
-    down = -1j * ahead
-    return Ground(rear_axle + rear_radius * down, front + front_radius * down, ahead)
+    front = np.asarray(front_axle, dtype=float) @ (1, 1j)
+    x, z, length = tangent(front - rear_axle, front_radius - rear_radius)
+    ahead, down = x + 1j * z, z - 1j * x
+    return Ground(rear_axle + rear_radius * down, front + front_radius * down, ahead, length)

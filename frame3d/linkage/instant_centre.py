@@ -21,10 +21,13 @@ def instant_centre(motion: Motion, link: str) -> Array:
     """Path of a link's instant centre in the frame's axes, (k, 2): x, z [mm]; infinite (or NaN in a
     coordinate that has no side) where the link only shifts.
     """
-    origin = motion.body_point(link, 0j)
+    row = motion.mechanism.on(link, 0j)
+    at, rate = (row.arms @ motion.track.unit[:2])[:, 0]
+    at += row.fixed
     turn = motion.turn_rate(link)
-    turn = np.where(np.abs(turn) * FAR > np.abs(origin.rate), turn, 0.0)
+    turn = np.where(np.abs(turn) * FAR > np.abs(rate), turn, 0.0)
+    out = np.empty((len(turn), 2))
     with np.errstate(all="ignore"):
-        x = origin.at.real - origin.rate.imag / turn
-        z = origin.at.imag + origin.rate.real / turn
-    return frozen(np.stack((x, z), axis=-1))
+        out[:, 0] = at.real - rate.imag / turn
+        out[:, 1] = at.imag + rate.real / turn
+    return frozen(out)

@@ -24,8 +24,8 @@ def frozen(values: Array) -> Array:
 
 
 def pairs(values: Complex) -> Array:
-    """Complex (...,) as (..., 2) float: x, z."""
-    return frozen(np.stack((values.real, values.imag), axis=-1))
+    """Complex (k,) as (k, 2) float: x, z."""
+    return frozen(np.ascontiguousarray(values).view(float).reshape(-1, 2).copy())
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,12 +51,8 @@ class Motion:
         """One row's point and its derivatives: with e = exp(i·θ), P = c + Σ a·e, P' = Σ a·e',
         P'' = Σ a·e''.
         """
-        track = self.track
-        return Moving(
-            row.at(track.turned)[0],
-            (row.arms @ track.first)[0],
-            (row.arms @ track.second)[0],
-        )
+        at, rate, bend = (row.arms @ self.track.unit)[:, 0]
+        return Moving(at + row.fixed, rate, bend)
 
     def body_point(self, body: str, drawn: complex) -> Moving:
         """A point that moves with a body, given where it is drawn [mm]."""

@@ -65,7 +65,7 @@ def solve_linkage(
         track = trace(mechanism, strokes)
     except DeadPointError as error:
         raise LinkageError(dead_point(spec, mechanism, error.last)) from None
-    for values in (track.stroke, track.turn, track.rate, track.bend):
+    for values in (track.stroke, track.angle, track.unit):
         values.flags.writeable = False
     linkage = Linkage(
         Motion(mechanism, track),

@@ -31,6 +31,9 @@ class Spring(Protocol):
     def energy(self, stroke: Array) -> Array:
         """Taken up since full extension, (k,) [N·mm]."""
 
+    def state(self, stroke: Array) -> tuple[Array, Array, Array]:
+        """Force, rate and energy together, each (k,)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Coil:
@@ -53,6 +56,10 @@ class Coil:
         """(k,) [N·mm]."""
         return self.k * stroke * (stroke / 2 + self.preload)
 
+    def state(self, stroke: Array) -> tuple[Array, Array, Array]:
+        """Force, rate and energy, each (k,)."""
+        return self.force(stroke), self.rate(stroke), self.energy(stroke)
+
 
 @dataclass(frozen=True, slots=True)
 class Chamber:
@@ -71,29 +78,21 @@ class Chamber:
     exponent: float
     sign: int
 
-    def _absolute(self, stroke: Array) -> tuple[Array, Array]:
-        volume = self.volume + self.sign * self.area * stroke
-        return (self.pressure + AIR_OUTSIDE) * (self.volume / volume) ** self.exponent, volume
-
-    def force(self, stroke: Array) -> Array:
-        """(k,) [N]."""
-        absolute, _ = self._absolute(stroke)
-        return -self.sign * self.area * (absolute - AIR_OUTSIDE)
-
-    def rate(self, stroke: Array) -> Array:
-        """(k,) [N/mm]."""
-        absolute, volume = self._absolute(stroke)
-        return self.exponent * self.area**2 * absolute / volume
-
-    def energy(self, stroke: Array) -> Array:
-        """(k,) [N·mm]: -∫(p - outside) dV over the chamber's own volume."""
-        absolute, volume = self._absolute(stroke)
+    def state(self, stroke: Array) -> tuple[Array, Array, Array]:
+        """Force [N], rate [N/mm], energy -∫(p - outside) dV over its own volume [N·mm], each (k,)."""
         start = self.pressure + AIR_OUTSIDE
+        volume = self.volume + self.sign * self.area * stroke
+        shrunk = self.volume / volume
+        absolute = start * shrunk**self.exponent
         if self.exponent == 1:
-            work = start * self.volume * np.log(self.volume / volume)
+            work = start * self.volume * np.log(shrunk)
         else:
             work = (absolute * volume - start * self.volume) / (self.exponent - 1)
-        return work + AIR_OUTSIDE * (volume - self.volume)
+        return (
+            -self.sign * self.area * (absolute - AIR_OUTSIDE),
+            self.exponent * self.area**2 * absolute / volume,
+            work + AIR_OUTSIDE * (volume - self.volume),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,18 +103,23 @@ class Air:
 
     def force(self, stroke: Array) -> Array:
         """(k,) [N]."""
-        out: Array = np.sum([c.force(stroke) for c in self.chambers], axis=0)
-        return out
+        return self.state(stroke)[0]
 
     def rate(self, stroke: Array) -> Array:
         """(k,) [N/mm]."""
-        out: Array = np.sum([c.rate(stroke) for c in self.chambers], axis=0)
-        return out
+        return self.state(stroke)[1]
 
     def energy(self, stroke: Array) -> Array:
         """(k,) [N·mm]."""
-        out: Array = np.sum([c.energy(stroke) for c in self.chambers], axis=0)
-        return out
+        return self.state(stroke)[2]
+
+    def state(self, stroke: Array) -> tuple[Array, Array, Array]:
+        """Force, rate and energy, each (k,)."""
+        force, rate, energy = self.chambers[0].state(stroke)
+        for chamber in self.chambers[1:]:
+            more = chamber.state(stroke)
+            force, rate, energy = force + more[0], rate + more[1], energy + more[2]
+        return force, rate, energy
 
     @property
     def pressure_bar(self) -> float:
@@ -153,6 +157,10 @@ class Table:
         slope, along, i = self._segment(stroke)
         out: Array = before[i] + along * (y[i] + slope * along / 2)
         return out
+
+    def state(self, stroke: Array) -> tuple[Array, Array, Array]:
+        """Force, rate and energy, each (k,)."""
+        return self.force(stroke), self.rate(stroke), self.energy(stroke)
 
 
 def coil_of(spec: CoilSpec, force: float | None = None, stroke: float | None = None) -> Coil:

@@ -8,7 +8,7 @@ from frame3d.linkage.linear import Array
 from frame3d.linkage.rows import Complex
 
 
-def tangent(away: Complex, rise: float | Array) -> tuple[Complex, Array]:
+def tangent(away: Complex, rise: float | Array) -> tuple[Array, Array, Array]:
     """The line that touches two circles, from the first to the second.
 
     With the unit vector t along it and its normal n = i·t, n·away = `rise`: how much further from the
@@ -20,11 +20,10 @@ def tangent(away: Complex, rise: float | Array) -> tuple[Complex, Array]:
         rise: [mm]; an array broadcasts with `away`.
 
     Returns:
-        t, and the length between the points of contact [mm], of the shape that both broadcast to.
+        x and z of t, and the length between the points of contact [mm], all of the shape that `away`
+        and `rise` broadcast to.
     """
     square = away.real**2 + away.imag**2
     length = np.sqrt(square - np.square(rise))
-    along = np.empty(length.shape, dtype=complex)
-    along.real, along.imag = length, -np.asarray(rise)
-    along *= away / square
-    return along, length
+    x, z = away.real / square, away.imag / square
+    return length * x + rise * z, length * z - rise * x, length

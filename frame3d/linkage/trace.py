@@ -41,24 +41,37 @@ class Track:
 
     stroke: Array
     """(k,) [mm]."""
-    turn: Array
-    """θ from the drawn pose, (links, k) [rad]."""
-    rate: Array
-    """θ', (links, k) [rad/mm]."""
-    bend: Array
-    """θ'', (links, k) [rad/mm²]."""
-    turned: Complex
-    """exp(i·θ), (links, k)."""
-    first: Complex
-    """Its derivative, (links, k) [1/mm]."""
-    second: Complex
-    """Its second derivative, (links, k) [1/mm²]."""
+    angle: Array
+    """θ, θ' and θ'', (3, links, k) [rad, rad/mm, rad/mm²], from the drawn pose."""
+    unit: Complex
+    """exp(i·θ) and its first two derivatives, (3, links, k)."""
+
+    @property
+    def turn(self) -> Array:
+        """θ, (links, k) [rad]."""
+        out: Array = self.angle[0]
+        return out
+
+    @property
+    def rate(self) -> Array:
+        """θ', (links, k) [rad/mm]."""
+        out: Array = self.angle[1]
+        return out
+
+    @property
+    def bend(self) -> Array:
+        """θ'', (links, k) [rad/mm²]."""
+        out: Array = self.angle[2]
+        return out
+
+    @property
+    def turned(self) -> Complex:
+        """exp(i·θ), (links, k)."""
+        out: Complex = self.unit[0]
+        return out
 
     def __getitem__(self, cut: slice | NDArray[np.intp]) -> Track:
-        return Track(self.stroke[cut], *(getattr(self, name)[:, cut] for name in _FIELDS))
-
-
-_FIELDS = ("turn", "rate", "bend", "turned", "first", "second")
+        return Track(self.stroke[cut], self.angle[..., cut], self.unit[..., cut])
 
 
 class DeadPointError(Exception):
@@ -87,10 +100,9 @@ def poses(
     with np.errstate(all="ignore"):
         guess = None if mechanism.direct else _ahead(near, strokes)
         found = mechanism.turns(lengths, guess)
-        good = mechanism.misfit(found.turned, lengths) <= _FIT * mechanism.size
-        turn = near.turn + np.angle(found.turned * np.conj(near.turned))
-    track = Track(strokes, turn, found.rate, found.bend, found.turned, found.first, found.second)
-    return track, good, found.determinant
+        good = mechanism.misfit(found.unit[0], lengths) <= _FIT * mechanism.size
+        found.angle[0] = near.turn + np.angle(found.unit[0] * np.conj(near.turned))
+    return Track(strokes, found.angle, found.unit), good, found.determinant
 
 
 def _ahead(near: Track, strokes: Array) -> Complex:
@@ -104,8 +116,9 @@ def _ahead(near: Track, strokes: Array) -> Complex:
 
 def _drawn(mechanism: Mechanism) -> Track:
     """The pose at full extension; its speeds, too, where poses are predicted from them."""
-    ones, none = np.ones((mechanism.count, 1), dtype=complex), np.zeros((mechanism.count, 1))
-    start = Track(np.zeros(1), none, none, none, ones, 0 * ones, 0 * ones)
+    shape = (3, mechanism.count, 1)
+    start = Track(np.zeros(1), np.zeros(shape), np.zeros(shape, dtype=complex))
+    start.unit[0] = 1
     return start if mechanism.direct else poses(mechanism, start.stroke, start)[0]
 
 
@@ -145,35 +158,26 @@ def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> 
             step /= 2
     if len(parts) == 1:
         return parts[0]
-    return Track(
-        strokes.copy(),
-        *(np.concatenate([getattr(p, name) for p in parts], axis=1) for name in _FIELDS),
+    angle, unit = (
+        np.concatenate([getattr(p, name) for p in parts], axis=2) for name in ("angle", "unit")
     )
+    return Track(strokes.copy(), angle, unit)
 
 
 def _accepted(mechanism: Mechanism, here: Track, strokes: Array) -> Track:
     """Poses at strokes beyond `here`, as far as they surely lie on its branch."""
     found, fine, determinant = poses(mechanism, np.concatenate((here.stroke, strokes)), here)
+    before, after = found.angle[..., :-1], found.angle[..., 1:]
     with np.errstate(all="ignore"):
-        # Where branches cross, turns join but speeds jump, which their mean would hide.
-        half = (found.stroke[1:] - found.stroke[:-1]) / 2
-        turned, told = _over(found.turn), _sum(found.rate) * half
-        gained, owed = _over(found.rate), _sum(found.bend) * half
-        largest, fastest = np.abs(turned).max(axis=0), np.abs(found.rate).max(axis=0)
-        near = np.abs(turned - told).max(axis=0) <= _AGREE * largest + _NOISE
-        near &= np.abs(gained - owed).max(axis=0) <= _AGREE * np.maximum(fastest[1:], fastest[:-1])
+        # Where branches cross, turns join but speeds jump, which the speeds' mean would hide: the same
+        # is asked of turns by their speeds and of speeds by their accelerations.
+        grown = after[:2] - before[:2]
+        told = (after[1:] + before[1:]) * ((found.stroke[1:] - found.stroke[:-1]) / 2)
+        off = np.abs(grown - told).max(axis=1)
+        turned, fastest = np.abs(grown[0]).max(axis=0), np.abs(found.rate).max(axis=0)
+        near = off[0] <= _AGREE * turned + _NOISE
+        near &= off[1] <= _AGREE * np.maximum(fastest[1:], fastest[:-1])
         fine &= determinant * np.sign(determinant[0]) > _REGULAR * mechanism.scale
-        fine[1:] &= near & (largest <= _TURN)
+        fine[1:] &= near & (turned <= _TURN)
     bad = np.flatnonzero(~fine)
     return found[1 : int(bad[0]) if len(bad) else None]
-
-
-def _over(values: Array) -> Array:
-    """How values grow from pose to pose: (n, k) -> (n, k - 1)."""
-    out: Array = values[:, 1:] - values[:, :-1]
-    return out
-
-
-def _sum(values: Array) -> Array:
-    out: Array = values[:, 1:] + values[:, :-1]
-    return out

@@ -27,4 +27,4 @@ def wheel_rate(
         leverage: (k,).
         leverage_rate: its derivative by the stroke, (k,) [1/mm].
     """
-    return shock_rate / leverage**2 - shock_force * leverage_rate / leverage**3
+    return (shock_rate - shock_force * leverage_rate / leverage) / leverage**2

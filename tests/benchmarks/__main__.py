@@ -1,15 +1,16 @@
-"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|build|many|distances] [--quick]``."""
+"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|build] [--quick]``."""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import build, cold_start, distances, many
+from tests.benchmarks import build, cold_start, distances, linkage, many
 
 PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
     "start": ("Cold start of solve", cold_start.measure, 11),
     "many": ("Many bikes at once", many.measure, 7),
+    "linkage": ("Curves of a suspension", linkage.measure, 9),
     "distances": ("Certified gaps", distances.measure, 5),
     "build": ("Build of the demo", build.measure, 5),
 }

@@ -20,7 +20,8 @@ def test_growth_is_the_axle_along_the_chain(cog: int) -> None:
     """∫ of the axle's velocity along the run over the stroke (Simpson)."""
     motion = followed(four_link(), 40, 161)  # steps of a quarter of a millimetre
     run = upper_run(motion.wheel.at, 32, cog)
-    rate = -np.real(motion.wheel.rate * np.conj(run.forward))  # away from the chainring
+    v = motion.wheel.rate
+    rate = -(v.real * run.x + v.imag * run.z)  # away from the chainring
     simpson = (rate[0] + 4 * rate[1:-1:2].sum() + 2 * rate[2:-1:2].sum() + rate[-1]) / 12
     assert growth(run)[-1] == pytest.approx(simpson, abs=1e-4)
 

@@ -38,12 +38,15 @@ def test_the_worked_single_pivot() -> None:
     run = upper_run(motion.wheel.at, 32, 22)
     assert (run.ring, run.cog) == pytest.approx((64.78459, 44.61938), abs=1e-5)
     assert run.angle[0] == pytest.approx(-1.294486, abs=1e-6)
-    assert run.on_cog[0] + BB == pytest.approx(1.00800 + 414.60799j, abs=1e-5)
-    assert run.on_ring[0] + BB == pytest.approx(436.46356 + 404.76805j, abs=1e-5)
-    assert anti_squat(run, motion.wheel, under, mass)[0] == pytest.approx(129.38186, abs=1e-5)
+    on_cog, on_ring = run.ends[0] + (BB.real, BB.imag)
+    assert on_cog == pytest.approx((1.00800, 414.60799), abs=1e-5)
+    assert on_ring == pytest.approx((436.46356, 404.76805), abs=1e-5)
+    assert anti_squat(run, motion.wheel, under, under.transfer(mass))[0] == pytest.approx(
+        129.38186, abs=1e-5
+    )
     turn = motion.turn_rate("swingarm")
     slope = brake_line(motion.wheel, turn, under)
-    assert anti_rise(slope, under, mass)[0] == pytest.approx(99.01449, abs=1e-5)
+    assert anti_rise(slope, under.transfer(mass))[0] == pytest.approx(99.01449, abs=1e-5)
 
 
 POINTS = {
@@ -139,12 +142,14 @@ def test_anti_squat_of_a_four_bar(i: int, cog: int) -> None:
     # The wheel's moments about its axle: traction at the contact against the chain on the cog.
     arm = abs(cross(contact - axle, ahead))
     tension = s * arm / run.cog
-    chain = tension * run.forward[i]
+    chain = tension * complex(run.x[i], run.z[i])
     # The massless wheel hands traction, load transfer and chain pull on to its link, at the axle.
     without = shock_push(motion, i, [("stay", normal, axle)], {})
     with_all = shock_push(motion, i, [("stay", normal + s * ahead + chain, axle)], {})
     expected = 100 * (1 - with_all / without)
-    assert anti_squat(run, motion.wheel, under, mass)[i] == pytest.approx(expected, rel=1e-10)
+    assert anti_squat(run, motion.wheel, under, under.transfer(mass))[i] == pytest.approx(
+        expected, rel=1e-10
+    )
 
 
 @pytest.mark.parametrize("i", [0, 3, 10])
@@ -167,5 +172,6 @@ def test_anti_rise_of_a_four_bar(i: int, brake: str) -> None:
         {brake: cross(contact - axle, pull)},
     )
     expected = 100 * (1 - with_all / without)
-    got = anti_rise(brake_line(motion.wheel, motion.turn_rate(brake), under), under, mass)[i]
+    slope = brake_line(motion.wheel, motion.turn_rate(brake), under)
+    got = anti_rise(slope, under.transfer(mass))[i]
     assert got == pytest.approx(expected, rel=1e-10)
