@@ -147,9 +147,7 @@ def _frame(plot: Plot) -> _Frame:
     x0, x1 = plot.x[0], plot.x[-1]
     if plot.same_scale:
         x0, x1 = min(plot.x), max(plot.x)
-        per = max(
-            (x1 - x0) / (WIDE - LEFT - RIGHT), (high - low) / (HIGH - TOP - BOTTOM), 1e-9
-        )
+        per = max((x1 - x0) / (WIDE - LEFT - RIGHT), (high - low) / (HIGH - TOP - BOTTOM), 1e-9)
         middle, half = (x0 + x1) / 2, per * (WIDE - LEFT - RIGHT) / 2
         x0, x1 = middle - half, middle + half
         middle, half = (low + high) / 2, per * (HIGH - TOP - BOTTOM) / 2
@@ -161,7 +159,10 @@ def _frame(plot: Plot) -> _Frame:
     bottom, top = math.floor(low / step + 1e-9) * step, math.ceil(high / step - 1e-9) * step
     count = round((top - bottom) / step)
     return _Frame(
-        (x0, x1), (bottom, top), _inside(x0, x1, 6), tuple(bottom + i * step for i in range(count + 1))
+        (x0, x1),
+        (bottom, top),
+        _inside(x0, x1, 6),
+        tuple(bottom + i * step for i in range(count + 1)),
     )
 
 
@@ -201,7 +202,9 @@ def _grid(plot: Plot, frame: _Frame, texts: Texts) -> Iterator[Markup]:
         u, _ = frame.at(x, frame.y[0])
         yield el("path", d=f"M{u:.1f} {TOP:g}V{bottom:g}", class_="level")
         near_end = u + LETTER * len(name) > right
-        yield _text(u - 5 if near_end else u + 5, TOP + 9, name, "end" if near_end else "start", "mark")
+        yield _text(
+            u - 5 if near_end else u + 5, TOP + 9, name, "end" if near_end else "start", "mark"
+        )
 
 
 def _names(plot: Plot, frame: _Frame) -> Iterator[Markup]:
@@ -233,7 +236,12 @@ def _values(plot: Plot, texts: Texts) -> Markup:
             "tr",
             el("th", texts.number(plot.x[i], 1), scope="row"),
             *(
-                el("td", texts.number(s.values[i] if math.isfinite(s.values[i]) else None, plot.decimals))
+                el(
+                    "td",
+                    texts.number(
+                        s.values[i] if math.isfinite(s.values[i]) else None, plot.decimals
+                    ),
+                )
                 for s in plot.series
             ),
         )

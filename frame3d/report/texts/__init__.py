@@ -40,6 +40,11 @@ class Texts:
             here = here.get(part) if isinstance(here, Mapping) else None
         return here
 
+    @property
+    def everything(self) -> Mapping[str, Any]:
+        """All of them, for the page's scripts."""
+        return self._data
+
     def number(self, value: float | None, decimals: int = 1, *, sign: bool = False) -> str:
         """A number as this language writes it; a dash where there is none."""
         if value is None:

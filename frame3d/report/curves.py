@@ -1,0 +1,148 @@
+"""Curves: which plots of the suspension the page draws, and of the figures as the fork moves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from frame3d.geometry.travel import Travelled
+from frame3d.linkage.curves import Gear
+from frame3d.linkage.linear import Array
+from frame3d.report.plots import Plot, Series
+from frame3d.report.texts import Texts
+
+Charts = Sequence[tuple[float, Mapping[str, float | None]]]
+"""(travel, chart) along a travel."""
+
+
+def rear_plots(moving: Travelled, texts: Texts) -> tuple[Plot, ...]:
+    """The curves of a rear suspension over its travel."""
+    curves, forces = moving.curves, moving.curves.forces
+    x = _values(curves.travel)
+    marks = []
+    if moving.asked is not None:
+        marks.append((moving.asked.travel, texts("curve.sag_here")))
+    elif moving.found is not None:
+        marks.append((moving.found.travel, texts("curve.sag_here")))
+
+    def plot(
+        key: str,
+        unit: str,
+        series: Sequence[Series],
+        decimals: int = 1,
+        levels: tuple[tuple[float, str], ...] = (),
+        *,
+        from_zero: bool = False,
+    ) -> Plot:
+        return Plot(
+            key,
+            texts(f"curve.{key}.title"),
+            texts(f"curve.{key}.says"),
+            texts("curve.x"),
+            "mm",
+            x,
+            texts(f"curve.{key}.axis"),
+            unit,
+            tuple(series),
+            decimals,
+            "rear",
+            tuple(marks),
+            levels,
+            from_zero,
+        )
+
+    def one(values: Array) -> list[Series]:
+        return [Series("", _values(values))]
+
+    out = [plot("leverage", "1", one(curves.leverage), 2)]
+    if forces is not None:
+        load = moving.load
+        levels = () if load is None else ((load, texts("curve.load", force=texts.number(load, 0))),)
+        out.append(plot("force", "N", one(forces.wheel_force), 0, levels, from_zero=True))
+        out.append(plot("rate", "N/mm", one(forces.wheel_rate), 1, from_zero=True))
+    gears = _chosen(list(curves.gears.values()))
+    if gears:
+        for key, unit, field, zero in (
+            ("anti_squat", "%", "anti_squat", True),
+            ("chain_growth", "mm", "chain_growth", True),
+            ("kickback", "degrees", "crank_rotation", True),
+        ):
+            series = [
+                Series(
+                    texts("curve.gear", ring=gear.chainring, cog=gear.cog),
+                    _values(getattr(gear, field)),
+                )
+                for gear in gears
+            ]
+            levels = ((100.0, ""),) if key == "anti_squat" else ()
+            out.append(plot(key, unit, series, 1, levels, from_zero=zero))
+    out.append(plot("anti_rise", "%", one(curves.anti_rise), 1, ((100.0, ""),), from_zero=True))
+    out.append(
+        Plot(
+            "axle",
+            texts("curve.axle.title"),
+            texts("curve.axle.says"),
+            texts("curve.axle.x"),
+            "mm",
+            _values(curves.axle[:, 0] - curves.axle[0, 0]),
+            texts("curve.axle.axis"),
+            "mm",
+            (Series("", _values(curves.axle[:, 1] - curves.axle[0, 1])),),
+            same_scale=True,
+        )
+    )
+    charts = list(zip(x, moving.charts, strict=True))
+    for key, figure, unit in (
+        ("geometry", "head_tube_angle", "degrees"),
+        ("bb", "bb_height", "mm"),
+    ):
+        out.append(plot(key, unit, [_of(charts, figure, "")]))
+    return tuple(out)
+
+
+def fork_plots(charts: Charts, sag: float | None, texts: Texts) -> tuple[Plot, ...]:
+    """The chart's figures over the fork's travel, where only the fork is sprung."""
+    if len(charts) < 2:
+        return ()
+    out = []
+    for key, figures, unit in (
+        ("angles", ("head_tube_angle", "effective_seat_tube_angle"), "degrees"),
+        ("trail", ("trail", "wheel_flop"), "mm"),
+        ("height", ("bb_height",), "mm"),
+    ):
+        names = [texts(f"figure.{figure}.title") for figure in figures]
+        out.append(
+            Plot(
+                f"fork_{key}",
+                texts(f"fork_curve.{key}.title"),
+                texts(f"fork_curve.{key}.says"),
+                texts("fork_curve.x"),
+                "mm",
+                tuple(x for x, _ in charts),
+                names[0] if len(names) == 1 else texts(f"fork_curve.{key}.axis"),
+                unit,
+                tuple(
+                    _of(charts, figure, name if len(names) > 1 else "")
+                    for figure, name in zip(figures, names, strict=True)
+                ),
+                motion="fork",
+                marks=() if sag is None else ((sag, texts("curve.sag_here")),),
+            )
+        )
+    return tuple(out)
+
+
+def _of(charts: Charts, figure: str, name: str) -> Series:
+    values = [chart[figure] for _, chart in charts]
+    return Series(name, tuple(float("nan") if v is None else v for v in values))
+
+
+def _chosen(gears: Sequence[Gear]) -> list[Gear]:
+    """The hardest, the middle and the easiest gear."""
+    ordered = sorted(gears, key=lambda gear: gear.cog)
+    if len(ordered) <= 3:
+        return ordered
+    return [ordered[0], ordered[len(ordered) // 2], ordered[-1]]
+
+
+def _values(values: Array) -> tuple[float, ...]:
+    return tuple(float(v) for v in values)

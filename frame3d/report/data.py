@@ -1,0 +1,158 @@
+"""Data: everything that the page shows, gathered from a solved bike before any of it is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from frame3d.bodies.body import Bodies
+from frame3d.clearance.check import judge, with_mends
+from frame3d.clearance.mend import Mender
+from frame3d.clearance.result import Report
+from frame3d.clearance.scene import Scene, scene_of
+from frame3d.geometry.as_built import pitch
+from frame3d.geometry.chart import chart_of, solve_chart
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.solve import AsBuilt
+from frame3d.geometry.travel import Travelled, over_travel
+from frame3d.progress import Progress
+from frame3d.report.curves import fork_plots, rear_plots
+from frame3d.report.meshes import Meshes, meshes_of
+from frame3d.report.plots import Plot, plot_document
+from frame3d.report.scene import sags, scene_document
+from frame3d.report.side import Side
+from frame3d.report.texts import Texts
+from frame3d.report.tracks import Track, tracks_of
+
+CURVE_POINTS, FORK_POINTS = 71, 27
+"""Places along the travel at which curves are drawn."""
+
+
+@dataclass(frozen=True)
+class Bike:
+    """A solved, checked and meshed bike."""
+
+    layout: Layout
+    """As the file says."""
+    built: AsBuilt | None
+    """What exchanging parts did to it."""
+    swaps: tuple[str, ...]
+    """The exchanges as typed."""
+    scene: Scene
+    """With the parts that it carries now."""
+    report: Report
+    meshes: Meshes
+    tracks: Mapping[int, Track]
+    travelled: Travelled | None
+    fork_charts: tuple[tuple[float, Mapping[str, float | None]], ...]
+    """(fork travel, chart) of a bike that is sprung in front alone, pitched on level ground."""
+
+    @property
+    def carrying(self) -> Layout:
+        """The frame with the parts that it carries now."""
+        return self.scene.layout
+
+    @cached_property
+    def side(self) -> Side:
+        """Its side view."""
+        return Side(self.carrying, Bodies(self.scene.bodies, self.scene.absent))
+
+    @cached_property
+    def sags(self) -> dict[str, float]:
+        """Travel under the rider's weight, of what sags [mm]."""
+        return sags(self.scene)
+
+
+def gather(
+    layout: Layout,
+    carrying: Layout | None = None,
+    built: AsBuilt | None = None,
+    swaps: Sequence[str] = (),
+    progress: Progress | None = None,
+) -> Bike:
+    """Check a solved bike, measure its tracks, mesh its parts.
+
+    Args:
+        layout: the frame as designed.
+        carrying: the same frame with exchanged parts; `layout` where left out.
+        built: what exchanging the parts did.
+        swaps: the exchanges as typed.
+        progress: called with what is being done and the share done, 0 to 1.
+
+    Raises:
+        FrameError: the parts do not go together, or one cannot be made.
+    """
+
+    def say(what: str, share: float) -> None:
+        if progress is not None:
+            progress(what, share)
+
+    say("placing the parts", 0.0)
+    scene = scene_of(layout if carrying is None else carrying)
+    report = judge(scene, lambda what, share: say(what, 0.1 + 0.4 * share))
+    report = with_mends(
+        report, Mender(scene).mends, lambda what, share: say(what, 0.5 + 0.2 * share)
+    )
+    say("gaps over the travel", 0.7)
+    tracks = tracks_of(scene, report)
+    say("meshes", 0.75)
+    meshes = meshes_of(scene.layout, Bodies(scene.bodies, scene.absent))
+    say("curves", 0.95)
+    travelled = None if layout.linkage is None else over_travel(layout, CURVE_POINTS)
+    return Bike(
+        layout,
+        built,
+        tuple(swaps),
+        scene,
+        report,
+        meshes,
+        tracks,
+        travelled,
+        () if travelled is not None else _fork_charts(scene.layout),
+    )
+
+
+def _fork_charts(layout: Layout) -> tuple[tuple[float, Mapping[str, float | None]], ...]:
+    fork = layout.spec.build.fork
+    if fork is None or fork.travel == 0:
+        return ()
+    solved = solve_chart(layout.spec)
+    long = solved.values["fork_axle_to_crown"]
+    out = []
+    for travel in np.linspace(0.0, fork.travel, FORK_POINTS):
+        pitched = pitch(solved, {"fork_axle_to_crown": long - float(travel)})
+        if pitched is None:
+            break
+        out.append((float(travel), chart_of(pitched.values)))
+    return tuple(out)
+
+
+def plots_of(bike: Bike, texts: Texts) -> tuple[Plot, ...]:
+    """The curves that the page draws."""
+    if bike.travelled is not None:
+        return rear_plots(bike.travelled, texts)
+    return fork_plots(bike.fork_charts, bike.sags.get("fork"), texts)
+
+
+def page_document(bike: Bike, texts: Texts) -> dict[str, Any]:
+    """What the page's scripts need, as plain data: scene, curves, positions, texts."""
+    scene = scene_document(bike.scene, bike.report, bike.meshes, bike.tracks, texts)
+    full = {m["name"]: m["high"] for m in scene["motions"] if m["name"] in ("rear", "fork")}
+    return {
+        "scene": scene,
+        "plots": [plot_document(plot) for plot in plots_of(bike, texts)],
+        "poses": [
+            {"key": key, "title": texts(f"pose.{key}"), "at": at}
+            for key, at in (
+                ("static", dict.fromkeys(full, 0.0)),
+                ("sag", {name: bike.sags.get(name, 0.0) for name in full} if bike.sags else {}),
+                ("bottom_out", full),
+            )
+            if at
+        ],
+        "texts": texts.everything,
+    }

@@ -1,0 +1,221 @@
+"""Page: the report as one HTML file that holds everything it needs and asks nothing of anyone."""
+
+from __future__ import annotations
+
+import base64
+import gzip
+import hashlib
+import json
+import re
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from string import Template
+from typing import Final
+
+from frame3d.export.writer import write
+from frame3d.report.bundle import three_bundle
+from frame3d.report.data import Bike, page_document
+from frame3d.report.drawing import bike_symbol, drawing
+from frame3d.report.markup import Markup, el, text, together
+from frame3d.report.scene import compact
+from frame3d.report.sections.clearances import clearances
+from frame3d.report.sections.figures import figures
+from frame3d.report.sections.heading import glance, heading
+from frame3d.report.sections.model import model
+from frame3d.report.sections.notes import caution, notes
+from frame3d.report.sections.parts import carried, masses
+from frame3d.report.sections.rider import rider
+from frame3d.report.sections.suspension import suspension
+from frame3d.report.texts import Texts
+from frame3d.report.texts import texts as of_language
+from frame3d.report.viewer_modules import joined, viewer_source
+from frame3d.version import __version__
+
+FILE: Final = "report.html"
+LEVEL: Final = 9
+"""Of gzip: slow once, small for good."""
+_ICON: Final = (
+    "data:image/svg+xml,"
+    "%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'%3E"
+    "%3Cg fill='none' stroke='%231d5c50' stroke-width='2.6' stroke-linejoin='round'%3E"
+    "%3Ccircle cx='7.5' cy='20' r='5.5'/%3E%3Ccircle cx='24.5' cy='20' r='5.5'/%3E"
+    "%3Cpath d='M7.5 20l5-8.5 9.5-1L14.5 20zM12.5 11.5l2 8.500M21 7.500l3.500 12.500'/%3E"
+    "%3C/g%3E%3C/svg%3E"
+)
+
+
+def report_page(bike: Bike, language: str = "en") -> bytes:
+    """The page.
+
+    Args:
+        bike: from `frame3d.report.data.gather`.
+        language: of its texts.
+
+    Raises:
+        OutputError: the three.js bundle of the nicegui package is not where it should be.
+    """
+    texts = of_language(language)
+    style, script = stylesheet(), page_script()
+    document = compact(page_document(bike, texts))
+    page = _template().substitute(
+        language=text(texts("language")),
+        policy=text(policy(style, script)),
+        title=text(texts("page.title", name=bike.layout.spec.name)),
+        icon=_ICON,
+        style=style,
+        body=body(bike, texts),
+        three=packed(three_bundle().encode()),
+        viewer=packed(viewer_source().encode()),
+        glb=packed(bike.meshes.glb),
+        document=packed(document.encode()),
+        script=script,
+    )
+    return page.encode("utf-8")
+
+
+def write_report(bike: Bike, folder: Path) -> Path:
+    """Write ``report.html``.
+
+    Raises:
+        OutputError: it cannot be written; one of before is untouched.
+    """
+    return write({FILE: report_page(bike)}, folder)[0]
+
+
+def policy(style: str, script: str) -> str:
+    """The content security policy (W3C, Content Security Policy Level 3).
+
+    Nothing may be loaded from anywhere. Only this style, this script, and modules that it unpacks may
+    take effect; the page's icon is a data: URL.
+    """
+    return (
+        "default-src 'none'; "
+        f"script-src '{digest(script)}' blob:; "
+        f"style-src '{digest(style)}'; "
+        "img-src data: blob:; base-uri 'none'; form-action 'none'"
+    )
+
+
+def digest(inline: str) -> str:
+    """Source expression of an inline element's text: its SHA-256."""
+    return "sha256-" + base64.b64encode(hashlib.sha256(inline.encode("utf-8")).digest()).decode()
+
+
+def packed(data: bytes) -> str:
+    """Bytes as gzip in base64: the same every time, and no sign that HTML could take for its own."""
+    return base64.b64encode(gzip.compress(data, LEVEL, mtime=0)).decode()
+
+
+@cache
+def stylesheet() -> str:
+    """Colours and layout."""
+    palette = json.loads(_asset("palette.json"))
+
+    def colours(theme: str, indent: str) -> str:
+        lines = [f"{indent}color-scheme: {theme};"]
+        lines += [f"{indent}--{name}: {value};" for name, value in palette[theme].items()]
+        return "\n".join(lines)
+
+    return (
+        f":root {{\n{colours('light', '  ')}\n}}\n"
+        "@media screen and (prefers-color-scheme: dark) {\n"
+        f"  :root:not([data-theme=light]) {{\n{colours('dark', '    ')}\n  }}\n}}\n"
+        f"@media screen {{\n  :root[data-theme=dark] {{\n{colours('dark', '    ')}\n  }}\n}}\n"
+        + _asset("page.css")
+        + _asset("print.css")
+    )
+
+
+@cache
+def page_script() -> str:
+    """The page's own modules as one."""
+    folder = files("frame3d.report") / "page"
+    modules = {
+        f.name: f.read_text(encoding="utf-8") for f in folder.iterdir() if f.name.endswith(".js")
+    }
+    script = joined(modules, "boot.js", ("boot",))
+    assert not re.search(r"</script|<!--", script, re.IGNORECASE)
+    return script
+
+
+def _asset(name: str) -> str:
+    return (files("frame3d.report") / "page" / name).read_text(encoding="utf-8")
+
+
+def _template() -> Template:
+    return Template(_asset("index.html"))
+
+
+def body(bike: Bike, texts: Texts) -> Markup:
+    """Everything that is seen, complete without scripts."""
+    moving = "suspension" if bike.travelled is not None else "fork"
+    has_parts = bool(bike.meshes.glb)
+    sections: list[tuple[str, Markup | None]] = [
+        ("model", model(bike, texts) if has_parts else None),
+        ("figures", figures(bike, texts)),
+        ("drawing", el("div", drawing(bike.side, texts), class_="scroll wide")),
+        (moving, suspension(bike, texts)),
+        ("clearances", clearances(bike, texts)),
+        ("parts", _side_by_side(masses(bike, texts), carried(bike, texts))),
+        ("rider", rider(bike, texts)),
+        ("notes", notes(bike, texts)),
+    ]
+    shown = [(key, content) for key, content in sections if content is not None]
+    links = [el("a", texts(f"section.{key}.title"), href=f"#{key}") for key, _ in shown]
+    return together(
+        el("a", texts("page.skip"), href="#figures", class_="skip"),
+        bike_symbol(bike.side),
+        el(
+            "header",
+            heading(bike, texts),
+            _controls(texts),
+            class_="top",
+        ),
+        el("nav", *links, aria_label=texts("page.contents")),
+        el(
+            "main",
+            glance(bike, texts),
+            *(_section(bike, key, content, texts) for key, content in shown),
+        ),
+        el(
+            "footer",
+            caution(texts),
+            el("p", texts("page.made", version=__version__), class_="made"),
+        ),
+    )
+
+
+def _section(bike: Bike, key: str, content: Markup, texts: Texts) -> Markup:
+    error = max((r.error for r in bike.report.results), default=0.0)
+    lead = texts(f"section.{key}.lead", error=texts.number(error, 2))
+    return el(
+        "section",
+        el(
+            "div",
+            el("h2", texts(f"section.{key}.title"), id=f"{key}-title"),
+            el("p", lead),
+            class_="intro",
+        ),
+        content,
+        id=key,
+        aria_labelledby=f"{key}-title",
+    )
+
+
+def _controls(texts: Texts) -> Markup:
+    themes = [
+        el("option", texts(f"page.theme.{key}"), value=key) for key in ("auto", "light", "dark")
+    ]
+    return el(
+        "div",
+        el("label", el("span", texts("page.theme.label")), el("select", *themes, id="theme")),
+        el("button", texts("page.print"), type="button", id="print"),
+        class_="controls",
+        hidden=True,
+    )
+
+
+def _side_by_side(*parts: Markup | None) -> Markup | None:
+    there = [el("div", part) for part in parts if part is not None]
+    return el("div", *there, class_="halves") if there else None

@@ -1,0 +1,162 @@
+"""Clearances: every check by its smallest margin, what would mend it, what was not checked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from frame3d.clearance.result import Result
+from frame3d.report.data import Bike
+from frame3d.report.markup import Markup, el, together
+from frame3d.report.scene import check_id, check_title
+from frame3d.report.sections.heading import CLOSE, mark
+from frame3d.report.texts import Texts
+
+FIRST: Final = 16
+"""Rows that are shown before the others are asked for, and printed."""
+BAR: Final = 96.0
+"""Width of a gap's bar, in its own units."""
+
+
+def clearances(bike: Bike, texts: Texts) -> Markup:
+    """The table, and what belongs to it."""
+    results = bike.report.results
+    if not results and not bike.report.unchecked:
+        return el("p", texts("status.none"))
+    head = [
+        el("th", el("span", texts("checks.state"), class_="unseen"), scope="col"),
+        *(
+            el("th", texts(f"checks.{key}"), scope="col", class_=key)
+            for key in ("check", "gap", "required", "margin", "at")
+        ),
+    ]
+    first = max(FIRST, sum(not r.ok for r in results))
+    rows = [row for i, r in enumerate(results) for row in _rows(i, r, texts, later=i >= first)]
+    table = el(
+        "table",
+        el("caption", texts("checks.caption"), class_="unseen"),
+        el("thead", el("tr", *head)),
+        el("tbody", *rows),
+        class_="checks",
+    )
+    return together(
+        el("div", table, class_="scroll") if results else None,
+        _more(results, first, texts),
+        el("p", texts("status.close_means", margin=texts.number(CLOSE, 0)), class_="remark")
+        if any(state_of(r) == "close" for r in results)
+        else None,
+        _unchecked(bike, texts),
+        _sources(results, texts),
+    )
+
+
+def state_of(result: Result) -> str:
+    """``short``, ``close`` or ``holds``."""
+    if not result.ok:
+        return "short"
+    return "close" if result.margin < CLOSE else "holds"
+
+
+def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[Markup]:
+    state = state_of(result)
+    unit = result.unit
+    title = check_title(result.name, result.title, texts)
+    named: str | Markup = title
+    if result.points is not None:
+        named = el("button", title, type="button", class_="term", data_check=check_id(place))
+    between = None
+    if result.between is not None:
+        pair = " – ".join(texts.part(name) for name in result.between)
+        between = el("span", pair, class_="between")
+    kind = f"{state} later" if later else state
+    yield el(
+        "tr",
+        el(
+            "td",
+            mark(state, texts),
+            el("span", texts(f"status.{state}"), class_="unseen" if state == "holds" else "word"),
+            class_="state",
+        ),
+        el("th", named, between, scope="row", class_="check"),
+        el("td", texts.quantity(result.gap, unit), _bar(result), class_="gap"),
+        el("td", texts.quantity(result.required, unit), class_="required"),
+        el("td", texts.number(result.margin, 1, sign=True), class_="margin"),
+        el("td", texts.pose(result.at) or texts("checks.as_drawn"), class_="at"),
+        class_=kind,
+        id=check_id(place),
+    )
+    if not result.ok:
+        ways = [el("li", way) for way in result.mend] or [el("li", texts("checks.no_mend"))]
+        depth = texts("checks.depth") if result.saturated else None
+        yield el(
+            "tr",
+            el("td"),
+            el("td", depth, el("strong", texts("checks.mend")), el("ul", *ways), colspan=5),
+            class_=f"{kind} mend",
+        )
+
+
+def _bar(result: Result) -> Markup | None:
+    """The gap as a bar with the required gap marked on it; what it shows stands beside it in figures."""
+    if result.required <= 0:
+        return None
+    scale = BAR / (2.5 * result.required)
+    long = min(max(result.gap, 0.0) * scale, BAR)
+    need = result.required * scale
+    return el(
+        "svg",
+        el("rect", x=0, y=2, width=f"{BAR:g}", height=4, rx=2, class_="whole"),
+        el("rect", x=0, y=2, width=f"{long:.1f}", height=4, rx=2, class_="has"),
+        el("path", d=f"M{need:.1f} 0V8", class_="needs"),
+        viewbox=f"0 0 {BAR:g} 8",
+        class_="bar",
+        aria_hidden="true",
+    )
+
+
+def _more(results: tuple[Result, ...], first: int, texts: Texts) -> Markup | None:
+    rest = results[first:]
+    if not rest:
+        return None
+    spare = texts.number(min(r.margin for r in rest), 1)
+    return together(
+        el(
+            "button",
+            texts("checks.all", count=len(results)),
+            type="button",
+            class_="more",
+            hidden=True,
+        ),
+        el("p", texts("checks.others", count=len(rest), margin=spare), class_="printed"),
+    )
+
+
+def _unchecked(bike: Bike, texts: Texts) -> Markup | None:
+    left = bike.report.unchecked
+    if not left:
+        return None
+    rows = [together(el("dt", check_title(u.name, u.title, texts)), el("dd", u.why)) for u in left]
+    return el(
+        "div",
+        el("h3", texts("checks.unchecked")),
+        el("dl", *rows, class_="pairs"),
+        class_="unchecked",
+    )
+
+
+def _sources(results: tuple[Result, ...], texts: Texts) -> Markup | None:
+    found: dict[tuple[str, str, str], None] = {}
+    for r in results:
+        limit = texts.quantity(r.required, r.unit)
+        found[check_title(r.name, r.title, texts), limit, r.source] = None
+    if not found:
+        return None
+    rows = [
+        together(el("dt", f"{title}, {limit}"), el("dd", source)) for title, limit, source in found
+    ]
+    return el(
+        "details",
+        el("summary", texts("checks.sources")),
+        el("dl", *rows, class_="pairs"),
+        class_="sources",
+    )

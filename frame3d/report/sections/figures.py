@@ -1,0 +1,136 @@
+"""Figures: the chart, static and at sag side by side, and what each figure means."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from frame3d.report.data import Bike
+from frame3d.report.drawing import definition
+from frame3d.report.markup import Markup, el, together
+from frame3d.report.texts import Texts
+from frame3d.spec.figures import FIGURES, unit
+
+Chart = Mapping[str, float | None]
+
+
+def figures(bike: Bike, texts: Texts) -> Markup:
+    """The chart beside its definitions; exchanged parts' effect before it."""
+    shown = [figure for figure in FIGURES if bike.layout.chart[figure] is not None]
+    return together(
+        _exchanged(bike, texts),
+        el(
+            "div",
+            el("div", _chart(bike, shown, texts), *_remarks(bike, texts), class_="beside"),
+            _definitions(bike, shown, texts),
+            class_="figures",
+        ),
+    )
+
+
+def _chart(bike: Bike, shown: list[str], texts: Texts) -> Markup:
+    spec, sagged = bike.layout.spec, bike.layout.sagged
+    head = [texts("chart.figure"), texts("chart.static")]
+    if sagged is not None:
+        head += [texts("chart.sagged"), texts("chart.change")]
+    rows = []
+    for figure in shown:
+        value = bike.layout.chart[figure]
+        given = getattr(spec.geometry, figure) is not None
+        cells = [_cell(value, figure, texts)]
+        if sagged is not None:
+            under = sagged.chart[figure]
+            change = None if value is None or under is None else under - value
+            moved = change is not None and abs(change) >= 0.05
+            shown_change = texts.number(change, 1, sign=True) if moved else ""
+            cells += [_cell(under, figure, texts), el("td", shown_change, class_="change")]
+        rows.append(
+            el(
+                "tr",
+                el(
+                    "th",
+                    el(
+                        "button",
+                        texts(f"figure.{figure}.title"),
+                        type="button",
+                        class_="term",
+                        aria_describedby=f"means-{figure}",
+                    ),
+                    el("span", "•", class_="given", title=texts("chart.given")) if given else None,
+                    scope="row",
+                ),
+                *cells,
+                data_figure=figure,
+            )
+        )
+    return el(
+        "table",
+        el("thead", el("tr", *(el("th", h, scope="col") for h in head))),
+        el("tbody", *rows),
+        class_="chart",
+    )
+
+
+def _cell(value: float | None, figure: str, texts: Texts) -> Markup:
+    mark = None if value is None else el("span", texts.unit(unit(figure)), class_="unit")
+    return el("td", texts.number(value), mark)
+
+
+def _remarks(bike: Bike, texts: Texts) -> Iterator[Markup]:
+    yield el("p", texts("chart.given_means"), class_="remark")
+    if bike.layout.sagged is not None and bike.sags:
+        said = {name: texts.quantity(value, "mm", 1) for name, value in bike.sags.items()}
+        key = "chart.sag_means" + ("" if len(said) == 2 else f"_{next(iter(said))}")
+        yield el("p", texts(key, **said), class_="remark")
+
+
+def _definitions(bike: Bike, shown: list[str], texts: Texts) -> Markup:
+    cards = [
+        el(
+            "article",
+            el("h3", texts(f"figure.{figure}.title")),
+            definition(bike.side, figure, texts),
+            el("p", texts(f"figure.{figure}.is"), class_="is"),
+            el("p", texts(f"figure.{figure}.ride"), class_="ride", id=f"means-{figure}"),
+            id=f"definition-{figure}",
+            class_="definition-card",
+        )
+        for figure in shown
+    ]
+    close = el("button", texts("panel.close"), type="button", class_="shut", hidden=True)
+    label = texts("chart.meaning")
+    return el("aside", close, *cards, class_="definitions", aria_label=label)
+
+
+def _exchanged(bike: Bike, texts: Texts) -> Markup | None:
+    """Before, after and change of a built frame with exchanged parts."""
+    built = bike.built
+    if built is None:
+        return None
+    head = [texts(f"chart.{key}") for key in ("figure", "before", "after", "change")]
+    rows = []
+    for figure in FIGURES:
+        change = built.change[figure]
+        if change is None or abs(change) < 0.005:
+            continue
+        rows.append(
+            el(
+                "tr",
+                el("th", texts(f"figure.{figure}.title"), scope="row"),
+                _cell(built.before.chart[figure], figure, texts),
+                _cell(built.after.chart[figure], figure, texts),
+                el("td", texts.number(change, 2, sign=True), class_="change"),
+            )
+        )
+    pitch = texts.quantity(built.after.pitch, "degrees", 2)
+    said = texts("chart.exchanged", parts=", ".join(bike.swaps), pitch=pitch)
+    return el(
+        "div",
+        el("p", said, class_="lead"),
+        el(
+            "table",
+            el("thead", el("tr", *(el("th", h, scope="col") for h in head))),
+            el("tbody", *rows),
+            class_="chart exchanged",
+        ),
+        class_="exchange",
+    )

@@ -1,0 +1,68 @@
+"""Model: the place for the bike in 3D, which the page's scripts fill; a side view until then."""
+
+from __future__ import annotations
+
+from frame3d.report.data import Bike
+from frame3d.report.drawing import BIKE
+from frame3d.report.markup import Markup, el
+from frame3d.report.sheet import Sheet
+from frame3d.report.texts import Texts
+
+
+def model(bike: Bike, texts: Texts) -> Markup:
+    """Stage, toolbar, panel and motions, empty and hidden but for the side view on the stage."""
+    (x0, z0), (x1, z1) = bike.side.corners
+    sheet = Sheet(26.0)
+    sheet.use(BIKE)
+    sheet.line((x0, bike.side.ground), (x1, bike.side.ground), "ground")
+    margin = 80.0
+    placeholder = sheet.svg(
+        (x0 - margin, z0 - margin),
+        (x1 + margin, z1 + margin),
+        texts("drawing.plain", name=bike.layout.spec.name),
+        "sheet placeholder",
+    )
+    tabs = [
+        el(
+            "button",
+            texts(f"panel.{key}"),
+            type="button",
+            role="tab",
+            id=f"tab-{key}",
+            aria_controls=f"panel-{key}",
+            aria_selected="true" if i == 0 else "false",
+            tabindex=0 if i == 0 else -1,
+        )
+        for i, key in enumerate(("parts", "checks"))
+    ]
+    return el(
+        "div",
+        el(
+            "div",
+            el("div", id="view", class_="view"),
+            placeholder,
+            el(
+                "div",
+                class_="toolbar",
+                role="toolbar",
+                aria_label=texts("panel.tools"),
+                hidden=True,
+            ),
+            el("div", class_="card", role="status", hidden=True),
+            el("p", el("noscript", texts("page.without_script")), class_="waiting", role="status"),
+            class_="stage",
+        ),
+        el(
+            "div",
+            el("div", *tabs, role="tablist", aria_label=texts("section.model.title")),
+            el("div", id="panel-parts", role="tabpanel", aria_labelledby="tab-parts"),
+            el(
+                "div", id="panel-checks", role="tabpanel", aria_labelledby="tab-checks", hidden=True
+            ),
+            class_="panel",
+            hidden=True,
+        ),
+        el("div", class_="motions", role="group", aria_label=texts("pose.title"), hidden=True),
+        class_="model",
+        id="bike-model",
+    )

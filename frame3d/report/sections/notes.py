@@ -1,0 +1,35 @@
+"""Notes: what the solver assumed and found, and the caution."""
+
+from __future__ import annotations
+
+from frame3d.caution import CAUTION
+from frame3d.errors import Note
+from frame3d.report.data import Bike
+from frame3d.report.markup import Markup, el, together
+from frame3d.report.texts import Texts
+
+
+def notes(bike: Bike, texts: Texts) -> Markup:
+    """The file's own notes, then the solver's."""
+    own = bike.layout.spec.notes
+    listed = [el("li", _said(note, texts)) for note in bike.layout.notes]
+    return together(
+        None if not own else el("p", own, class_="own"),
+        el("ul", *listed, class_="notes") if listed else el("p", texts("notes.none")),
+    )
+
+
+def _said(note: Note, texts: Texts) -> Markup:
+    place = note.place
+    where = None
+    if place is not None and place.line is not None:
+        where = texts("notes.line", path=note.path, line=place.line)
+    elif note.path:
+        where = note.path
+    message = note.message[:1].upper() + note.message[1:]
+    return together(message, None if where is None else el("span", f" {where}", class_="where"))
+
+
+def caution(texts: Texts) -> Markup:
+    """The caution that goes with every result."""
+    return el("aside", el("h2", texts("page.caution")), el("p", CAUTION), class_="caution")

@@ -1,0 +1,132 @@
+"""Parts: what the bare frame weighs, part by part, and the parts that it is made for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pydantic import BaseModel
+
+from frame3d.report.data import Bike
+from frame3d.report.facts import length_of, section_text
+from frame3d.report.markup import Markup, el, together
+from frame3d.report.texts import Texts
+from frame3d.solids.body import Body as FrameBody
+
+
+def masses(bike: Bike, texts: Texts) -> Markup | None:
+    """The bare frame's parts with section, length and mass; pairs in one row."""
+    meshes = bike.meshes
+    if not meshes.frame:
+        return None
+    keys = ("part", "section", "length", "mass")
+    rows = [_row(bike, parts, texts) for parts in _by_key(meshes.frame)]
+    total = texts.quantity(sum(meshes.grams.values()), "g", 0)
+    return together(
+        el(
+            "table",
+            el("caption", texts("masses.caption")),
+            el(
+                "thead",
+                el("tr", *(el("th", texts(f"masses.{k}"), scope="col", class_=k) for k in keys)),
+            ),
+            el("tbody", *rows),
+            el(
+                "tfoot",
+                el(
+                    "tr",
+                    el("th", texts("masses.total"), scope="row"),
+                    el("td", colspan=2),
+                    el("td", total, class_="mass"),
+                ),
+            ),
+            class_="masses",
+        ),
+        el("p", _centre(bike, texts), texts("masses.from_model"), class_="remark"),
+    )
+
+
+def _by_key(frame: tuple[FrameBody, ...]) -> Iterator[list[FrameBody]]:
+    keys: dict[str, list[FrameBody]] = {}
+    for part in frame:
+        keys.setdefault(part.key, []).append(part)
+    yield from keys.values()
+
+
+def _row(bike: Bike, parts: list[FrameBody], texts: Texts) -> Markup:
+    layout, grams = bike.carrying, bike.meshes.grams
+    first = parts[0]
+    tube = next((t for t in layout.tubes if t.name == first.name), None)
+    title = texts.part(first.key if len(parts) > 1 else first.name)
+    if len(parts) > 1:
+        title = texts("masses.pair", part=title)
+    return el(
+        "tr",
+        el("th", title, scope="row"),
+        el("td", section_text(layout, first.name, texts) or "", class_="section"),
+        el("td", "" if tube is None else texts.number(length_of(tube), 0), class_="length"),
+        el("td", texts.quantity(sum(grams[p.name] for p in parts), "g", 0), class_="mass"),
+    )
+
+
+def _centre(bike: Bike, texts: Texts) -> str:
+    centre = bike.meshes.centre
+    if centre is None:
+        return ""
+    x, _, z = centre
+    key = "masses.centre_ahead" if x >= 0 else "masses.centre"
+    return texts(key, x=texts.number(abs(x), 0), z=texts.number(z, 0)) + " "
+
+
+def carried(bike: Bike, texts: Texts) -> Markup | None:
+    """The parts that the file gives, each with what it says of them."""
+    build = bike.carrying.spec.build
+    rows = []
+    for name in type(build).model_fields:
+        if name not in build.model_fields_set:
+            continue
+        said = _said(getattr(build, name))
+        if said is not None:
+            title = texts.get(f"build.{name}") or name.replace("_", " ").capitalize()
+            rows.append(together(el("dt", title), el("dd", said or texts("masses.usual"))))
+    if not rows:
+        return None
+    return el(
+        "div",
+        el("h3", texts("masses.carried")),
+        el("dl", *rows, class_="pairs carried"),
+    )
+
+
+def _said(value: object) -> str | None:
+    """A value of the file in words; None where it says nothing."""
+    if value is None or value == () or value == {}:
+        return None
+    if isinstance(value, BaseModel):
+        pieces = []
+        for key in type(value).model_fields:
+            if key in value.model_fields_set:
+                pieces.append(_piece(key, getattr(value, key)))
+        return ", ".join(piece for piece in pieces if piece is not None)
+    if isinstance(value, dict):
+        return "; ".join(f"{key}: {_said(v)}" for key, v in value.items())
+    if isinstance(value, tuple):
+        if any(isinstance(v, BaseModel) for v in value):
+            return "; ".join(said for v in value if (said := _said(v)) is not None)
+        return " ".join(_plain(v) for v in value)
+    return _plain(value)
+
+
+def _piece(key: str, value: object) -> str | None:
+    plain = key.replace("_", " ")
+    if key == "sag" and isinstance(value, float):
+        return f"{plain} {100 * value:g} %"
+    said = _said(value)
+    if said is None:
+        return None
+    if not said:
+        return plain
+    return f"{plain} ({said})" if isinstance(value, BaseModel) else f"{plain} {said}"
+
+
+def _plain(value: object) -> str:
+    return f"{value:g}" if isinstance(value, int | float) else str(value)
