@@ -12,6 +12,7 @@ from frame3d.geometry.layout import Layout
 _LIMITS = {"steer": 180.0, "crank": 360.0, "heel": 45.0}
 """Largest angle to either side [degrees]."""
 _NAMES = ("rear", "fork", *_LIMITS)
+_RIGID = "this frame has no rear suspension; leave rear out"
 
 
 def pose_at(layout: Layout, text: str) -> Pose:
@@ -57,14 +58,17 @@ def _value(layout: Layout, name: str, text: str) -> float:
             raise ValueError(f"may be from -{_LIMITS[name]:g} to {_LIMITS[name]:g} degrees")
         return value
     travel, sag = _rear(layout) if name == "rear" else _fork(layout)
+    rigid = name == "rear" and layout.linkage is None
     if text == "sag":
+        if rigid:
+            raise ValueError(_RIGID)
         if sag is None:
             raise ValueError("the file does not say it; give suspension.sag, or the travel in mm")
         return sag
     share = text.endswith("%")
     value = _number(text.removesuffix("%").removesuffix("mm"))
-    if name == "rear" and layout.linkage is None and value != 0:
-        raise ValueError("this frame has no rear suspension; leave rear out")
+    if rigid and value != 0:
+        raise ValueError(_RIGID)
     if share:
         if not 0 <= value <= 100:
             raise ValueError("may be from 0% to 100% of the travel")

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import SHIFT, SWING, TURN, Mount, Step
+from frame3d.bodies.mounts import SHIFT, SWING, TURN, Mount, Name, Step
 from frame3d.bodies.shapes import Placed
 from frame3d.geometry.vector import vector
 
 Matrix = NDArray[np.float64]
-"""(4, 4) float: a motion of points as columns (x, y, z, 1) [mm]."""
+"""(4, 4) float, or (k, 4, 4): a motion of points as columns (x, y, z, 1) [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +33,16 @@ class Pose:
 
 def matrix(mount: Mount, pose: Pose) -> Matrix:
     """The motion of what a mount carries, from where it is drawn to where it stands: (4, 4) float."""
-    total = np.eye(4)
+    only: Matrix = matrices(mount, pose, "rear", np.array([pose.rear]))[0]
+    return only
+
+
+def matrices(mount: Mount, pose: Pose, name: Name, values: NDArray[np.float64]) -> Matrix:
+    """As `matrix` at many values of one motion, with the others at the pose: (k,) -> (k, 4, 4) float."""
+    total = _still(len(values))
     for step in mount.steps:
-        total = _matrix(step, float(getattr(pose, step.name))) @ total
+        own = np.array([float(getattr(pose, step.name))])
+        total = _matrices(step, values if step.name == name else own) @ total
     return total
 
 
@@ -52,27 +59,36 @@ def placed_matrix(shape: Placed, pose: Pose) -> Matrix:
     return matrix(shape.mount, pose) @ own_matrix(shape)
 
 
-def _matrix(step: Step, value: float) -> Matrix:
-    out = np.eye(4)
+def _matrices(step: Step, values: NDArray[np.float64]) -> Matrix:
+    """The motion of a step at many values: (k,) -> (k, 4, 4) float."""
+    out = _still(len(values))
     axis, at = vector(step.axis), vector(step.point)
     if step.kind == SHIFT:
-        out[:3, 3] = value * axis
+        out[:, :3, 3] = values[:, None] * axis
         return out
     if step.kind == SWING:
         assert step.swing is not None
-        x, z, nose_up = step.swing.at(value)
+        x, z, nose_up = step.swing.over(values)[:, :3].T
         c, s = np.cos(np.radians(nose_up)), np.sin(np.radians(nose_up))
-        out[0, :] = c, 0.0, -s, x
-        out[2, :] = s, 0.0, c, z
+        still = np.zeros_like(x)
+        out[:, 0] = np.stack((c, still, -s, x), axis=1)
+        out[:, 2] = np.stack((s, still, c, z), axis=1)
         return out
-    angle = np.radians(value)
+    angle = np.radians(values)
+    c, s = np.cos(angle), np.sin(angle)
     if step.kind == TURN:
         # Rodrigues' formula.
         x, y, z = axis
         cross = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
-        turn = np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross
-        out[:3, :3] = turn
-        out[:3, 3] = at - turn @ at
+        turn = np.eye(3) + s[:, None, None] * cross + (1 - c)[:, None, None] * (cross @ cross)
+        out[:, :3, :3] = turn
+        out[:, :3, 3] = at - turn @ at
     else:  # CIRCLE: clockwise seen from the right
-        out[:3, 3] = step.point[0] * np.array([np.cos(angle), 0.0, -np.sin(angle)])
+        out[:, 0, 3], out[:, 2, 3] = step.point[0] * c, -step.point[0] * s
+    return out
+
+
+def _still(count: int) -> Matrix:
+    out = np.zeros((count, 4, 4))
+    out[:] = np.eye(4)
     return out

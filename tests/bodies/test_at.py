@@ -50,6 +50,8 @@ def test_poses(hardtail: Layout, text: str, pose: Pose) -> None:
         ("steer=nan", "no finite number"),
         ("steer=left", "no number"),
         ("rear=10", "no rear suspension"),
+        ("rear=50%", "no rear suspension"),
+        ("rear=sag", "no rear suspension"),
         ("rear=50%,fork=60%,steer=x", "no number"),
     ],
 )
