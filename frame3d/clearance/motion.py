@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from frame3d.bodies.mounts import CIRCLE, SWING, TRAVELS, TURN, Name, Step
 from frame3d.bodies.shapes import BOX, CAPSULE, DISC, RING, TORUS, Placed, Tubular
-from frame3d.bodies.swing import Swing
+from frame3d.bodies.swing import Swing, tabled
 from frame3d.geometry.vector import Point, vector
 
 Array = NDArray[np.float64]
@@ -183,29 +183,33 @@ def _table(
     """
     first = forward if forward is not None else back
     assert first is not None
-    count = max(len(s.knots) for s in (forward, back) if s is not None)
-    travels = np.linspace(0.0, first.travel, count)
-    p, c, dp, dc = _moved(forward, travels)
-    q, b, dq, db = _moved(back, travels)
-    turn, rate = p - q, dp - dq
-    shift = (c - b) * np.exp(-1j * q)
-    d_shift = (dc - db) * np.exp(-1j * q) - 1j * dq * shift
-    directions = np.array(axes)
     about = complex(origin[0], origin[2])
-    whole = np.exp(1j * turn)
-    shift = shift + (whole - 1) * about
-    d_shift = d_shift + 1j * rate * whole * about
-    if spins:
-        d_shift = (d_shift - 1j * rate * shift) / whole
-        shift, turn, rate = shift / whole, np.zeros(count), np.zeros(count)
+
+    def against(travels: Array) -> Array:
+        p, c, dp, dc = _moved(forward, travels)
+        q, b, dq, db = _moved(back, travels)
+        turn, rate = p - q, dp - dq
+        shift = (c - b) * np.exp(-1j * q)
+        d_shift = (dc - db) * np.exp(-1j * q) - 1j * dq * shift
+        whole = np.exp(1j * turn)
+        shift = shift + (whole - 1) * about
+        d_shift = d_shift + 1j * rate * whole * about
+        if spins:
+            d_shift = (d_shift - 1j * rate * shift) / whole
+            shift, turn, rate = shift / whole, 0 * turn, 0 * rate
+        columns = shift.real, shift.imag, turn, d_shift.real, d_shift.imag, rate
+        return np.stack([np.degrees(x) if i % 3 == 2 else x for i, x in enumerate(columns)], axis=1)
+
+    knots = tabled(first.travel, against).knots
+    count = len(knots)
+    directions = np.array(axes)
     in_view = directions[:, [0, 2]]
     rows = np.zeros((2 + count, STEP))
     rows[0, 0] = SWING
     rows[0, 5:8] = -directions[:, 1]  # nose up
     rows[0, 9] = count
-    rows[2:, 0], rows[2:, 1] = turn, rate
-    rows[2:, 2:5] = np.stack((shift.real, shift.imag), axis=1) @ in_view.T
-    rows[2:, 5:8] = np.stack((d_shift.real, d_shift.imag), axis=1) @ in_view.T
+    rows[2:, 0], rows[2:, 1] = np.radians(knots[:, 2]), np.radians(knots[:, 5])
+    rows[2:, 2:5], rows[2:, 5:8] = knots[:, :2] @ in_view.T, knots[:, 3:5] @ in_view.T
     step = first.travel / (count - 1)
     p1, p2 = _steepest(step, rows[2:, :1], rows[2:, 1:2])
     rows[1, :4] = step, np.sqrt(p1**2 + p2), *_steepest(step, rows[2:, 2:5], rows[2:, 5:8])

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from frame3d.bodies.mounts import CIRCLE, FRAME, SHIFT, TURN, Mount, Step
+from frame3d.bodies.mounts import CIRCLE, FRAME, SHIFT, SWING, TURN, Mount, Step
 from frame3d.bodies.shapes import Placed, Shape, Tubular, box, capsule, cylinder, disc, ring, torus
+from frame3d.bodies.swing import Swing
 from frame3d.clearance.motion import Range
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, point
 
+TRAVEL = 150.0
 TUBES = ("straight", "tapered", "bent", "oval", "bent and tapered", "bent, oval and tapered")
 SHAPES = ("torus", "ring", "disc", "cylinder", "box", "rounded box", "capsule", "cone")
 
@@ -80,6 +82,16 @@ def a_pair(
     return body, Placed(shape, solid, point(origin), FRAME, rows(frame))
 
 
+def a_swing(random: np.random.Generator) -> Swing:
+    """A link that turns and shifts as a cubic does, exactly: up to about half a turn."""
+    turn = random.uniform(-1, 1, 3) * (60.0, 40.0, 20.0)
+    x, z = random.uniform(-1, 1, (2, 3)) * (80.0, 40.0, 20.0)
+    u = np.linspace(0.0, 1.0, 9)
+    at = [c[0] * u + c[1] * u**2 + c[2] * u**3 for c in (x, z, turn)]
+    rate = [(c[0] + 2 * c[1] * u + 3 * c[2] * u**2) / TRAVEL for c in (x, z, turn)]
+    return Swing(TRAVEL, np.stack((*at, *rate), axis=1))
+
+
 def direction(random: np.random.Generator) -> Vector:
     """Any unit vector."""
     v = random.normal(size=3)
@@ -104,7 +116,9 @@ def mounts(random: np.random.Generator) -> tuple[tuple[Mount, Mount], list[Range
     shift = Step(SHIFT, "fork", axis=point(direction(random)))
     circle = Step(CIRCLE, "crank", (random.uniform(-170, 170), 0.0, 0.0))
     swing = Step(TURN, "heel", point(random.uniform(-80, 80, 3)), point(direction(random)))
+    link, other = (Step(SWING, "rear", swing=a_swing(random)) for _ in range(2))
     limits = {
+        "rear": Range("rear", *sorted(random.uniform(0, TRAVEL, 2))),
         "steer": Range("steer", -random.uniform(0, 60), random.uniform(0, 60)),
         "fork": Range("fork", 0.0, random.uniform(0, 120)),
         "crank": Range("crank", 0.0, 360.0),
@@ -117,6 +131,11 @@ def mounts(random: np.random.Generator) -> tuple[tuple[Mount, Mount], list[Range
         ((shift,), (circle,)),
         ((), (swing, circle)),
         ((swing, circle), (turn,)),
+        ((link,), ()),
+        ((), (link,)),
+        ((link,), (other,)),
+        ((shift, turn), (link,)),
+        ((link,), (swing, circle)),
     ]
     of_tube, of_shape = chains[random.integers(len(chains))]
     names = {s.name for s in (*of_tube, *of_shape)}

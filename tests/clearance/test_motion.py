@@ -25,7 +25,7 @@ STEER, TRAVEL, CRANKS = (
 )
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(24))
 def test_steps_are_the_poses_matrices(seed: int) -> None:
     """Points, and the columns by finite differences."""
     random = np.random.default_rng(seed)
@@ -35,6 +35,7 @@ def test_steps_are_the_poses_matrices(seed: int) -> None:
     pair = prepare(body, placed, ranges)
     n = 1 + len(pair.motion.low)
     row = pair.rows[0]
+    swings = any(r.name == "rear" for r in ranges)
 
     def at(m: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         p, vec = np.empty(3), np.zeros((2 * n + 2, 3))
@@ -50,8 +51,10 @@ def test_steps_are_the_poses_matrices(seed: int) -> None:
         whole = np.linalg.inv(placed_matrix(placed, pose)) @ matrix(body.mount, pose)
         p, vec = at(m)
         drawn = np.append(body.axis.at(float(m[0])), 1.0)
-        assert p == pytest.approx((whole @ drawn)[:3], abs=1e-8)
-        assert vec[2 * n] == pytest.approx(whole[:3, :3] @ body.axis.tangent(float(m[0])), abs=1e-9)
+        # A swing's table is good to 1e-6 mm a metre away.
+        assert p == pytest.approx((whole @ drawn)[:3], abs=1e-6 if swings else 1e-8)
+        along = whole[:3, :3] @ body.axis.tangent(float(m[0]))
+        assert vec[2 * n] == pytest.approx(along, abs=2e-9)
         for i in range(n):
             step = np.zeros(n)
             step[i] = 1e-5

@@ -179,7 +179,9 @@ def test_checks_name_the_rear_travel(layout: Layout, tmp_path: Path) -> None:
     file = tmp_path / "bike.yaml"
     text = MINIMAL + SINGLE
     assert "build:" in text
-    file.write_text(text.replace("build:", "build:\n  rear_wheel: {tyre: {width: 55, diameter: 736}}", 1))
+    file.write_text(
+        text.replace("build:", "build:\n  rear_wheel: {tyre: {width: 55, diameter: 736}}", 1)
+    )
     moved = solve(load(file))
     assert moved.linkage is not None
     shock = next(r for r in check(moved).results if r.name == "shock_to_rear_tyre")
