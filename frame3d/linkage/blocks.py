@@ -114,8 +114,9 @@ class Dyad:
         beside = self.side * np.sqrt(a * a / square - along**2)
         swung = np.empty((3, 2, len(square)), dtype=complex)
         swung[0, 0].real, swung[0, 0].imag = along, beside
-        swung[0, 0] *= -centre
-        swung[0, 1] = -centre - swung[0, 0]
+        away = -centre
+        swung[0, 0] *= away
+        swung[0, 1] = away - swung[0, 0]
         # Re(conj(b·e2)·C') = 0 has θ1' alone in it, Re(conj(a·e1)·C') = 0 has θ2'.
         determinant = -square * beside
         against = np.conj(swung[0, ::-1])

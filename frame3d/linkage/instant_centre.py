@@ -21,13 +21,12 @@ def instant_centre(motion: Motion, link: str) -> Array:
     """Path of a link's instant centre in the frame's axes, (k, 2): x, z [mm]; infinite (or NaN in a
     coordinate that has no side) where the link only shifts.
     """
-    row = motion.mechanism.on(link, 0j)
-    at, rate = (row.arms @ motion.track.unit[:2])[:, 0]
-    at += row.fixed
+    own = motion.mechanism.structure.axle == link
+    point = motion.wheel if own else motion.body_point(link, 0j)
     turn = motion.turn_rate(link)
-    turn = np.where(np.abs(turn) * FAR > np.abs(rate), turn, 0.0)
+    turn = np.where(np.abs(turn) * FAR > np.abs(point.rate), turn, 0.0)
     out = np.empty((len(turn), 2))
     with np.errstate(all="ignore"):
-        out[:, 0] = at.real - rate.imag / turn
-        out[:, 1] = at.imag + rate.real / turn
+        out[:, 0] = point.at.real - point.rate.imag / turn
+        out[:, 1] = point.at.imag + point.rate.real / turn
     return frozen(out)
