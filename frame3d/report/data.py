@@ -28,6 +28,8 @@ from frame3d.report.side import Side
 from frame3d.report.texts import Texts
 from frame3d.report.tracks import Track, tracks_of
 
+CLOSE = 1.0
+"""Checks that hold with less than this to spare are called close [mm, degrees, %]."""
 CURVE_POINTS, FORK_POINTS = 71, 27
 """Places along the travel at which curves are drawn."""
 
@@ -112,11 +114,12 @@ def gather(
         meshes,
         tracks,
         travelled,
-        () if travelled is not None else _fork_charts(scene.layout),
+        () if travelled is not None else fork_charts(scene.layout),
     )
 
 
-def _fork_charts(layout: Layout) -> tuple[tuple[float, Mapping[str, float | None]], ...]:
+def fork_charts(layout: Layout) -> tuple[tuple[float, Mapping[str, float | None]], ...]:
+    """(fork travel, chart) of a solved bike with a fork alone, pitched on level ground."""
     fork = layout.spec.build.fork
     if fork is None or fork.travel == 0:
         return ()
@@ -142,13 +145,15 @@ def page_document(bike: Bike, texts: Texts) -> dict[str, Any]:
     """What the page's scripts need, as plain data: scene, curves, positions, texts."""
     scene = scene_document(bike.scene, bike.report, bike.meshes, bike.tracks, texts)
     full = {m["name"]: m["high"] for m in scene["motions"] if m["name"] in ("rear", "fork")}
+    still = [m["name"] for m in scene["motions"]]
     return {
         "scene": scene,
+        "close": CLOSE,
         "plots": [plot_document(plot) for plot in plots_of(bike, texts)],
         "poses": [
             {"key": key, "title": texts(f"pose.{key}"), "at": at}
             for key, at in (
-                ("static", dict.fromkeys(full, 0.0)),
+                ("static", dict.fromkeys(still, 0.0) if full else {}),
                 ("sag", {name: bike.sags.get(name, 0.0) for name in full} if bike.sags else {}),
                 ("bottom_out", full),
             )

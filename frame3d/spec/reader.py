@@ -35,8 +35,17 @@ def load(path: str | Path, sets: Sequence[str] = (), swaps: Sequence[str] = ()) 
     Raises:
         SpecError: with every fault that was found.
     """
+    return loads(read_text(path), os.fspath(path), sets, swaps)
+
+
+def read_text(path: str | Path) -> str:
+    """The text of a parameter file as it stands, without a byte order mark.
+
+    Raises:
+        SpecError: it cannot be read, is too large for one, or is not UTF-8.
+    """
     source = os.fspath(path)
-    return loads(_decoded(_bytes(Path(path), source), source), source, sets, swaps)
+    return _decoded(_bytes(Path(path), source), source)
 
 
 def loads(
