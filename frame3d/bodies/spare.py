@@ -13,7 +13,7 @@ from frame3d.bodies.place import Place
 from frame3d.bodies.shapes import Placed, capsule, disc, ring, standing
 from frame3d.errors import Fault, SpecError
 from frame3d.geometry.vector import Point, Vector, mirrored, point, unit, vector
-from frame3d.spec.spare import SpareSpec
+from frame3d.spec.spare import FIXED, SpareSpec
 
 
 def spare(place: Place, taken: Iterable[str]) -> Iterator[Body]:
@@ -116,6 +116,8 @@ def _mount(place: Place, spec: SpareSpec) -> tuple[Mount, Vector]:
     }
     if spec.fixed_to in plain:
         return plain[spec.fixed_to], np.zeros(3)
+    if spec.fixed_to not in FIXED:
+        return place.link(spec.fixed_to), np.zeros(3)
     crank = place.build.crank
     lateral = place.pedal_lateral
     assert crank is not None

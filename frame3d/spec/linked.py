@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from frame3d.spec.base import NODE_NAMES, Problem
+from frame3d.spec.spare import FIXED, SpareSpec
 from frame3d.spec.suspension import FRAME, SuspensionSpec, unknown
 from frame3d.spec.tubes import TubeSpec
 
@@ -30,6 +31,16 @@ def link_problems(
             yield unknown(f"{key}.link", "link", tube.link, tuple(suspension.links))
         else:
             yield from _joints(suspension, tubes, key, tube)
+
+
+def spare_problems(
+    suspension: SuspensionSpec | None, spares: Mapping[str, SpareSpec]
+) -> Iterator[Problem]:
+    """Bodies of the file's own that are fixed to nothing there is; keys below ``build.bodies``."""
+    links = () if suspension is None else tuple(suspension.links)
+    for key, spare in spares.items():
+        if spare.fixed_to not in (*FIXED, *links):
+            yield unknown(f"{key}.fixed_to", "part or link", spare.fixed_to, (*FIXED, *links))
 
 
 def _joints(

@@ -12,7 +12,7 @@ from frame3d.errors import Fault, Note, Place
 from frame3d.spec.base import Colour, MaterialName, Model, Problem, named, number, refusal
 from frame3d.spec.clearance import ClearanceSpec
 from frame3d.spec.figures import GeometrySpec
-from frame3d.spec.linked import link_problems
+from frame3d.spec.linked import link_problems, spare_problems
 from frame3d.spec.names import BikeName, FreeText, TubeName
 from frame3d.spec.parts import BuildSpec
 from frame3d.spec.suspension import SuspensionSpec, suspension_problems
@@ -114,6 +114,10 @@ class FrameSpec(Model):
             yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
         for problem in link_problems(self.suspension, self.tubes):
             yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
+        for problem in spare_problems(self.suspension, self.build.bodies):
+            yield Problem(
+                problem.code, f"build.bodies.{problem.key}", problem.message, problem.hint
+            )
         if self.suspension is not None:
             for problem in suspension_problems(self.suspension, self.tubes):
                 key = f"suspension.{problem.key}"

@@ -8,6 +8,7 @@ from typing import Annotated, Final, Literal
 from pydantic import Field, Strict
 
 from frame3d.spec.base import Colour, Model, Problem, number
+from frame3d.spec.names import LinkName
 
 _Coordinate = Annotated[float, Field(ge=-3000, le=3000)]
 _Triple = Annotated[tuple[_Coordinate, _Coordinate, _Coordinate], Strict(False)]
@@ -23,6 +24,17 @@ SIZES: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
     "disc": (("profile",), ()),
 }
 """Kind -> keys that it asks for, and keys that it takes besides."""
+FIXED: Final = (
+    "frame",
+    "steering",
+    "fork",
+    "crank",
+    "left_pedal",
+    "right_pedal",
+    "left_shoe",
+    "right_shoe",
+)
+"""What a body may be fixed to on every bike."""
 
 
 class SpareSpec(Model):
@@ -87,12 +99,12 @@ class SpareSpec(Model):
         max_length=40,
         examples=[[[0, -5], [30, -5], [30, 5], [0, 5]]],
     )
-    fixed_to: Literal[
-        "frame", "steering", "fork", "crank", "left_pedal", "right_pedal", "left_shoe", "right_shoe"
-    ] = Field(
+    fixed_to: LinkName = Field(
         "frame",
         title="Fixed to",
-        description="What it moves with; fork is what travels with the front wheel",
+        description=f"What it moves with: {', '.join(FIXED)}, or a link of the rear suspension; fork is "
+        "what travels with the front wheel",
+        examples=["fork"],
     )
     pair: bool = Field(
         False, title="Pair", description="Left as written and right as its mirror image"
@@ -125,7 +137,7 @@ class SpareSpec(Model):
                 "more than half of the smallest size",
                 f"at most {min(self.size) / 2:g}",
             )
-        if self.pair and (self.fixed_to == "crank" or "_" in self.fixed_to):
+        if self.pair and self.fixed_to in FIXED[3:]:
             yield Problem(
                 "inconsistent",
                 "pair",

@@ -15,6 +15,7 @@ from frame3d.spec import standards
 from frame3d.spec.base import Model, Problem, Share, known, number
 from frame3d.spec.junctions import TARGETS
 from frame3d.spec.names import LinkName, PointName
+from frame3d.spec.spare import FIXED
 from frame3d.spec.springs import SpringSpec
 from frame3d.spec.tubes import TubeSpec
 
@@ -363,6 +364,13 @@ class SuspensionSpec(Model):
                 "mechanism", "links", "nothing moves", "e.g. swingarm: [main_pivot, shock_rear]"
             )
         for name, on in self.links.items():
+            if name in FIXED and name != FRAME:
+                yield Problem(
+                    "bad-name",
+                    f"links.{name}",
+                    "bodies are fixed to something of this name already",
+                    "another name, e.g. rocker",
+                )
             for i, point in enumerate(on):
                 if point not in points:
                     yield unknown(f"links.{name}.{i}", "point", point, points)

@@ -5,10 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from frame3d.bodies import bodies_of
 from frame3d.bodies.pose import Pose, matrix
 from frame3d.bodies.shapes import RING
+from frame3d.errors import SpecError
+from frame3d.geometry.solve import solve
+from frame3d.spec.reader import loads
 from tests.bodies.bike import bodies, body
 from tests.bodies.distance import signed, union
+from tests.geometry.test_suspended import MINIMAL, SINGLE
 
 
 def spare(text: str) -> tuple[str, str]:
@@ -96,3 +101,35 @@ def test_a_ring_stays_open_in_the_middle() -> None:
     assert ring.shape.kind == RING
     assert signed(ring, np.zeros((1, 3)))[0] == pytest.approx(30)
     assert matrix(ring.mount, Pose(steer=30)) == pytest.approx(np.eye(4))
+
+
+def test_a_spare_body_rides_on_a_link() -> None:
+    """A guard on the swing arm turns about the main pivot with it."""
+    text = (
+        MINIMAL.replace(
+            "build:", f"build:\n  bodies: {{guard: {{{GUARD}, fixed_to: swingarm}}}}", 1
+        )
+        + SINGLE
+    )
+    layout = solve(loads(text))
+    assert layout.linkage is not None
+    guard = bodies_of(layout).body("guard")
+    pose = layout.linkage.pose_at(travel=60.0)
+    there = matrix(guard.shapes[0].mount, Pose(rear=60.0)) @ [-100.0, 0.0, 80.0, 1.0]
+    assert there[[0, 2]] == pytest.approx(pose.move("swingarm", (-100.0, 80.0)), abs=1e-6)
+
+
+def test_fixed_to_nothing_that_is_there() -> None:
+    text = MINIMAL.replace(
+        "build:", f"build:\n  bodies: {{guard: {{{GUARD}, fixed_to: swingram}}}}", 1
+    )
+    with pytest.raises(SpecError, match="did you mean swingarm"):
+        loads(text + SINGLE)
+
+
+def test_a_link_may_not_be_named_as_what_bodies_are_fixed_to() -> None:
+    with pytest.raises(SpecError, match="of this name already"):
+        loads(MINIMAL + SINGLE.replace("swingarm", "crank"))
+
+
+GUARD = "kind: box, at: [-100, 0, 80], size: [30, 20, 10]"
