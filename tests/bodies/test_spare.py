@@ -103,15 +103,15 @@ def test_a_ring_stays_open_in_the_middle() -> None:
     assert matrix(ring.mount, Pose(steer=30)) == pytest.approx(np.eye(4))
 
 
+def on_a_link(fixed_to: str) -> str:
+    guard = "kind: box, at: [-100, 0, 80], size: [30, 20, 10]"
+    own = f"build:\n  bodies: {{guard: {{{guard}, fixed_to: {fixed_to}}}}}"
+    return (MINIMAL + SINGLE).replace("build:", own, 1)
+
+
 def test_a_spare_body_rides_on_a_link() -> None:
     """A guard on the swing arm turns about the main pivot with it."""
-    text = (
-        MINIMAL.replace(
-            "build:", f"build:\n  bodies: {{guard: {{{GUARD}, fixed_to: swingarm}}}}", 1
-        )
-        + SINGLE
-    )
-    layout = solve(loads(text))
+    layout = solve(loads(on_a_link("swingarm")))
     assert layout.linkage is not None
     guard = bodies_of(layout).body("guard")
     pose = layout.linkage.pose_at(travel=60.0)
@@ -120,16 +120,10 @@ def test_a_spare_body_rides_on_a_link() -> None:
 
 
 def test_fixed_to_nothing_that_is_there() -> None:
-    text = MINIMAL.replace(
-        "build:", f"build:\n  bodies: {{guard: {{{GUARD}, fixed_to: swingram}}}}", 1
-    )
     with pytest.raises(SpecError, match="did you mean swingarm"):
-        loads(text + SINGLE)
+        loads(on_a_link("swingram"))
 
 
 def test_a_link_may_not_be_named_as_what_bodies_are_fixed_to() -> None:
     with pytest.raises(SpecError, match="of this name already"):
         loads(MINIMAL + SINGLE.replace("swingarm", "crank"))
-
-
-GUARD = "kind: box, at: [-100, 0, 80], size: [30, 20, 10]"
