@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import (
@@ -45,6 +46,19 @@ class Problem:
     """Dotted, below the model or value that was checked; empty for that itself."""
     message: str
     hint: str = ""
+
+
+def unknown(key: str, what: str, name: str, names: Iterable[str]) -> Problem:
+    """A name that names nothing: the nearest known one, and all of them."""
+    known_names = tuple(names)
+    near = get_close_matches(name, known_names, n=1)
+    way = f"did you mean {near[0]}? " if near else ""
+    return Problem(
+        "not-allowed",
+        key,
+        f"there is no {what} {name}",
+        f"{way}known here: {', '.join(known_names) or 'none'}",
+    )
 
 
 def refusal(problems: Iterable[Problem]) -> PydanticCustomError:

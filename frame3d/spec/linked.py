@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from frame3d.spec.base import NODE_NAMES, Problem
+from frame3d.spec.base import NODE_NAMES, Problem, unknown
 from frame3d.spec.spare import FIXED, SpareSpec
-from frame3d.spec.suspension import FRAME, SuspensionSpec, unknown
+from frame3d.spec.suspension import FRAME, SuspensionSpec
 from frame3d.spec.tubes import TubeSpec
 
 REAR = ("rear_dropout", "rear_axle")

@@ -103,9 +103,9 @@ TABLE = [
         "decimal comma",
     ),
     (
-        GEO + "suspension: {" + SWINGARM + ", pivot: 3}\n",
+        GEO + "suspension: {" + SWINGARM + ", hinge: 3}\n",
         "unknown-key",
-        "suspension.pivot",
+        "suspension.hinge",
         (4, 208),
         "unknown key",
         "known here: travel, points, links",
