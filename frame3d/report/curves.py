@@ -87,6 +87,8 @@ def rear_plots(moving: Travelled, texts: Texts) -> tuple[Plot, ...]:
             texts("curve.axle.axis"),
             "mm",
             (Series("", _values(curves.axle[:, 1] - curves.axle[0, 1])),),
+            motion="rear",
+            over=x,
             same_scale=True,
         )
     )

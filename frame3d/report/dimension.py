@@ -33,7 +33,7 @@ class _Draw:
 
     def reach(self) -> None:
         top = self.side.at("head_tube_top")
-        self._level_at((0.0, top[1]), top, self._off(2.5))
+        self._level_at((0.0, top[1]), top, self._off(1.6))
         self._axis((0.0, 0.0), (0.0, top[1]))
         self._ends((0.0, 0.0), top)
 
@@ -242,11 +242,11 @@ def window(side: Side, figure: str) -> Window:
         return _framed(bottom[0] + 0.05 * wide, bottom[1] + 0.05 * wide, wide)
     if figure == "seat_tube_offset":
         return _framed(0.0, 30.0, 420.0)
-    wide = 1.14 * (x1 - x0)
-    return _framed((x0 + x1) / 2, (z0 + z1) / 2, max(wide, 1.24 * (z1 - z0) / SHAPE))
+    wide = 1.16 * (x1 - x0)
+    return _framed((x0 + x1) / 2, (z0 + z1) / 2, max(wide, 1.3 * (z1 - z0) / SHAPE))
 
 
-SHAPE: Final = 0.68
+SHAPE: Final = 0.74
 """Height over width of a definition's window."""
 
 

@@ -15,6 +15,8 @@ BIKE: Final = "bike"
 """Id of the bike's symbol on the page."""
 SIZE: Final = 26.0
 """Height of figures on the drawing [mm]."""
+ROOM: Final = 0.75
+"""That a letter needs with what is around the text, over its height."""
 
 _ROWS: Final = (
     ("wheelbase", -130.0),
@@ -50,7 +52,7 @@ def drawing(side: Side, texts: Texts) -> Markup:
     for figure, away in _ROWS:
         value = side.figure(figure)
         if value is not None:
-            dimension(sheet, side, figure, _value(figure, value, texts), away)
+            dimension(sheet, side, figure, _named(figure, value, texts), away)
     (x0, z0), (x1, z1) = side.corners
     margin = 2.2 * SIZE
     return sheet.svg(
@@ -78,6 +80,16 @@ def definition(side: Side, figure: str, texts: Texts) -> Markup:
     dimension(sheet, side, figure, "" if value is None else _value(figure, value, texts))
     title = texts(f"figure.{figure}.title")
     return sheet.svg(low, high, texts("drawing.definition", figure=title), "sheet definition")
+
+
+def _named(figure: str, value: float, texts: Texts) -> str:
+    """A figure with its short name before it, where it is a length that has room for it."""
+    shown = _value(figure, value, texts)
+    name = texts.get(f"drawing.name.{figure}")
+    if name is None or unit(figure) == "degrees":
+        return shown
+    said = f"{name} {shown}"
+    return said if ROOM * SIZE * len(said) < abs(value) else shown
 
 
 def _value(figure: str, value: float, texts: Texts) -> str:

@@ -175,8 +175,10 @@ def body(bike: Bike, texts: Texts) -> Markup:
         el("nav", *links, aria_label=texts("page.contents")),
         el(
             "main",
-            glance(bike, texts),
-            *(_section(bike, key, content, texts) for key, content in shown),
+            *(
+                together(glance(bike, texts) if key == "figures" else None, section)
+                for key, section in ((k, _section(bike, k, c, texts)) for k, c in shown)
+            ),
         ),
         el(
             "footer",

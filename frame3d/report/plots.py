@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any, Final
 
 from frame3d.report.markup import Markup, el, together
@@ -41,7 +42,7 @@ class Plot:
     x_name: str
     x_unit: str
     x: tuple[float, ...]
-    """Rising."""
+    """Rising, but where `over` is given."""
     y_name: str
     y_unit: str
     series: tuple[Series, ...]
@@ -54,6 +55,8 @@ class Plot:
     """Heights with a name: (y, name)."""
     from_zero: bool = False
     """Whether the y axis has to show 0."""
+    over: tuple[float, ...] = ()
+    """The motion's value at each x, where x is none itself."""
     same_scale: bool = False
     """Whether a unit is as long along x as along y, as on a map."""
 
@@ -120,6 +123,7 @@ def plot_document(plot: Plot) -> dict[str, Any]:
     return {
         "key": plot.key,
         "motion": plot.motion,
+        "t": [round(x, 4) for x in plot.over or plot.x],
         "x": [round(x, 4) for x in plot.x],
         "xName": plot.x_name,
         "xUnit": plot.x_unit,
@@ -211,19 +215,20 @@ def _names(plot: Plot, frame: _Frame) -> Iterator[Markup]:
     """Names of several curves at their ends, moved apart where they would touch."""
     if len(plot.series) < 2:
         return
-    ends = []
+    ends: list[tuple[float, int]] = []
     for i, series in enumerate(plot.series):
         last = next((y for y in reversed(series.values) if math.isfinite(y)), None)
         if last is not None:
             v = frame.at(frame.x[1], min(max(last, frame.y[0]), frame.y[1]))[1]
-            ends.append([v - 6, i])
-    ends.sort()
-    for lower, upper in zip(ends[1:], ends[:-1], strict=True):
-        lower[0] = max(lower[0], upper[0] + 14)
-    over = max(0.0, ends[-1][0] - (HIGH - BOTTOM - 4)) if ends else 0.0
-    for v, i in ends:
-        name = plot.series[int(i)].name
-        yield _text(WIDE - RIGHT - 2, v - over, name, "end", f"of c{int(i)}")
+            ends.append((v - 6, i))
+    low = -math.inf
+    places = []
+    for v, i in sorted(ends):
+        low = max(v, low + 14)
+        places.append((low, i))
+    over = max(0.0, low - (HIGH - BOTTOM - 4))
+    for v, i in places:
+        yield _text(WIDE - RIGHT - 2, v - over, plot.series[i].name, "end", f"of c{i}")
 
 
 def _values(plot: Plot, texts: Texts) -> Markup:
@@ -274,7 +279,7 @@ def _finite(values: Sequence[float]) -> float | None:
 
 
 def _places(ticks: Sequence[float]) -> int:
-    step = min((b - a for a, b in zip(ticks, ticks[1:], strict=False)), default=1.0)
+    step = min((b - a for a, b in pairwise(ticks)), default=1.0)
     return max(0, -math.floor(math.log10(step) + 1e-9))
 
 

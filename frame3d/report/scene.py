@@ -71,6 +71,7 @@ def scene_document(
                 "name": r.name,
                 "title": check_title(r.name, r.title, texts),
                 "between": r.between,
+                "names": None if r.between is None else [texts.part(n) for n in r.between],
                 "gap": r.gap,
                 "error": r.error,
                 "required": r.required,

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from frame3d.clearance.result import Result
-from frame3d.report.data import Bike
+from frame3d.report.data import CLOSE, Bike
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.scene import check_id, check_title
-from frame3d.report.sections.heading import CLOSE, mark
+from frame3d.report.sections.heading import mark
 from frame3d.report.texts import Texts
 
 FIRST: Final = 16

@@ -23,8 +23,6 @@ GLANCE: Final = (
     "trail",
 )
 """What a rider asks for first."""
-CLOSE: Final = 1.0
-"""Checks that hold with less than this to spare are called close [mm, degrees, %]."""
 
 
 def heading(bike: Bike, texts: Texts) -> Markup:

@@ -37,19 +37,22 @@ def model(bike: Bike, texts: Texts) -> Markup:
     ]
     return el(
         "div",
+        el("div", class_="toolbar", role="group", aria_label=texts("panel.tools"), hidden=True),
         el(
             "div",
             el("div", id="view", class_="view"),
             placeholder,
-            el(
-                "div",
-                class_="toolbar",
-                role="toolbar",
-                aria_label=texts("panel.tools"),
-                hidden=True,
-            ),
             el("div", class_="card", role="status", hidden=True),
-            el("p", el("noscript", texts("page.without_script")), class_="waiting", role="status"),
+            el(
+                "p",
+                el("noscript", texts("page.without_script")),
+                class_="waiting",
+                role="status",
+                data_loading=texts("page.loading"),
+                data_failed=texts("page.no_viewer"),
+                data_old=texts("page.no_decompression"),
+                data_webgl=texts("page.no_webgl"),
+            ),
             class_="stage",
         ),
         el(

@@ -99,7 +99,7 @@ def carried(bike: Bike, texts: Texts) -> Markup | None:
 
 def _said(value: object) -> str | None:
     """A value of the file in words; None where it says nothing."""
-    if value is None or value == () or value == {}:
+    if value is None or value in ((), {}):
         return None
     if isinstance(value, BaseModel):
         pieces = []
@@ -125,8 +125,10 @@ def _piece(key: str, value: object) -> str | None:
         return None
     if not said:
         return plain
+    if key.endswith("_kg"):
+        return f"{plain.removesuffix(' kg')} {said} kg"
     return f"{plain} ({said})" if isinstance(value, BaseModel) else f"{plain} {said}"
 
 
 def _plain(value: object) -> str:
-    return f"{value:g}" if isinstance(value, int | float) else str(value)
+    return f"{value:g}" if isinstance(value, int | float) else str(value).replace("_", " ")

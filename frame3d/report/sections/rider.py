@@ -16,7 +16,7 @@ _LIMBS: Final = (
     ("hip", "knee_rear", "ankle_rear", "foot_rear"),
     ("hip", "knee_front", "ankle_front", "foot_front"),
 )
-HEAD: Final = 0.075
+HEAD: Final = 0.058
 """Radius of the head over stature, for the picture alone."""
 
 

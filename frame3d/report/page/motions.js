@@ -1,0 +1,89 @@
+// Motions: a slider for everything that moves, and the positions that matter.
+
+import { button, find, make } from "./dom.js";
+
+/** @typedef {import("../viewer/viewer.js").Viewer} Viewer */
+/** @typedef {import("./words.js").Words} Words */
+
+const SLIDERS = ["rear", "fork", "steer", "crank"];
+
+export class Motions {
+  /**
+   * @param {any} page the page's document
+   * @param {Words} words
+   */
+  constructor(page, words) {
+    this.words = words;
+    this.poses = page.poses;
+    /** @type {Viewer | null} */
+    this.viewer = null;
+    /** @type {Map<string, {input: HTMLInputElement, output: HTMLElement, unit: string}>} */
+    this.sliders = new Map();
+    /** @type {Map<string, HTMLElement>} */
+    this.buttons = new Map();
+    const box = find(".motions");
+    const poses = make("div", { class: "poses" });
+    for (const { key, title, at } of this.poses) {
+      const made = button(title, () => this.viewer?.go(at), { "aria-pressed": "false" });
+      this.buttons.set(key, made);
+      poses.append(made);
+    }
+    if (this.poses.length > 0) box.append(poses);
+    for (const name of SLIDERS) {
+      const motion = page.scene.motions.find((each) => each.name === name);
+      if (motion !== undefined) box.append(this.slider(motion));
+    }
+    if (this.poses.length > 0) box.append(this.ground());
+    box.hidden = box.childElementCount === 0;
+  }
+
+  /** @param {any} motion */
+  slider({ name, low, high, unit }) {
+    const input = make("input", {
+      type: "range", min: low, max: high, step: "any", value: 0, id: `motion-${name}`,
+    });
+    const output = make("output", { for: input.id });
+    input.addEventListener("input", () => this.viewer?.setPose({ [name]: Number(input.value) }));
+    input.addEventListener("keydown", (event) => {
+      // Steps of a whole unit, ten with the page keys: `step` is free so that poses are met exactly.
+      const steps = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 };
+      const step = steps[event.key];
+      if (step === undefined) return;
+      event.preventDefault();
+      this.viewer?.setPose({ [name]: Number(input.value) + step });
+    });
+    this.sliders.set(name, { input, output, unit: unit === "°" ? "degrees" : unit });
+    return make("label", {}, make("span", {}, this.words.say(`motion.${name}.title`)), output, input);
+  }
+
+  /** Whether the picture pitches so that both wheels stay on the ground. */
+  ground() {
+    const box = make("input", { type: "checkbox", id: "level" });
+    box.addEventListener("change", () => this.viewer?.level(box.checked));
+    return make("label", { class: "check", for: "level" }, box,
+      make("span", {}, this.words.say("pose.level")));
+  }
+
+  /** @param {Viewer} viewer */
+  join(viewer) {
+    this.viewer = viewer;
+    viewer.on("pose", (pose) => this.stands(pose));
+    this.stands(viewer.pose());
+  }
+
+  /** @param {Record<string, number>} pose */
+  stands(pose) {
+    for (const [name, { input, output, unit }] of this.sliders) {
+      const value = pose[name] ?? 0;
+      input.value = String(value);
+      output.textContent = this.words.quantity(value, unit, 0);
+      input.setAttribute("aria-valuetext", output.textContent);
+    }
+    for (const { key, at } of this.poses) {
+      const there = Object.entries(at).every(
+        ([name, value]) => Math.abs((pose[name] ?? 0) - Number(value)) < 0.05,
+      );
+      this.buttons.get(key)?.setAttribute("aria-pressed", String(there));
+    }
+  }
+}

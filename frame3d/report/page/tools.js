@@ -1,0 +1,100 @@
+// Tools: standard views, projection, section and measuring.
+
+import { button, find, make } from "./dom.js";
+
+/** @typedef {import("../viewer/viewer.js").Viewer} Viewer */
+/** @typedef {import("./words.js").Words} Words */
+
+const VIEW_NAMES = ["iso", "side", "front", "top"];
+const AXIS_NAMES = ["y", "x", "z"];
+const MEASURE_NAMES = ["point", "edge", "part"];
+
+export class Tools {
+  /**
+   * @param {Viewer} viewer
+   * @param {Words} words
+   */
+  constructor(viewer, words) {
+    this.viewer = viewer;
+    this.words = words;
+    this.flip = false;
+    const views = VIEW_NAMES.map((name) =>
+      button(words.say(`tool.view.${name}`), () => viewer.view(/** @type {any} */ (name))));
+    const flat = button(words.say("tool.flat"), () => {
+      const on = flat.getAttribute("aria-pressed") !== "true";
+      viewer.projection(on ? "orthographic" : "perspective");
+    }, { "aria-pressed": "false", title: words.say("tool.flat_means") });
+    viewer.on("projection", (name) => {
+      flat.setAttribute("aria-pressed", String(name === "orthographic"));
+    });
+    find(".toolbar").append(
+      make("div", { class: "together", role: "group", "aria-label": words.say("tool.views") }, ...views),
+      make("div", { class: "together" }, flat, button(words.say("tool.fit"), () => viewer.fit())),
+      this.section(),
+      this.measure(),
+      button("?", () => viewer.help(), { "aria-label": words.say("tool.help") }),
+    );
+  }
+
+  section() {
+    const { viewer, words } = this;
+    const select = this.select("tool.section", ["off", ...AXIS_NAMES], "tool.cut");
+    const at = make("input", { type: "range", step: 0.5, "aria-label": words.say("tool.section_at") });
+    const shown = make("output");
+    const flip = button(words.say("tool.flip"), () => {
+      this.flip = !this.flip;
+      cut();
+    });
+    const place = make("span", { class: "cut", hidden: true }, at, shown, flip);
+    const cut = () => {
+      const axis = select.value;
+      place.hidden = axis === "off";
+      if (axis === "off") return viewer.section(null);
+      shown.textContent = words.quantity(Number(at.value), "mm", 0);
+      viewer.section({ axis: /** @type {any} */ (axis), at: Number(at.value), flip: this.flip });
+    };
+    select.addEventListener("change", () => {
+      if (select.value !== "off") {
+        const [low, high] = viewer.sectionRange(/** @type {any} */ (select.value));
+        [at.min, at.max] = [String(Math.floor(low)), String(Math.ceil(high))];
+        // Begin in the middle of the frame, which is where it is worth looking.
+        at.value = String(select.value === "y" ? 0 : (low + high) / 2);
+        this.flip = false;
+      }
+      cut();
+    });
+    at.addEventListener("input", cut);
+    const tool = make("span", { class: "tool" }, select, place);
+    return tool;
+  }
+
+  measure() {
+    const { viewer, words } = this;
+    const select = this.select("tool.measure", ["off", ...MEASURE_NAMES], "tool.take");
+    const result = make("span", { class: "cut measured", role: "status", hidden: true });
+    select.addEventListener("change", () => {
+      viewer.measure(select.value === "off" ? null : /** @type {any} */ (select.value));
+    });
+    viewer.on("measure", (found) => {
+      result.hidden = viewer.measure_.mode === null;
+      if (viewer.measure_.mode === null) select.value = "off";
+      const say = (/** @type {number} */ x) => words.quantity(x, "mm", 1);
+      result.textContent = found === null ? words.say("tool.pick_two")
+        : words.say("tool.measured", {
+          distance: say(found.distance), x: say(found.dx), y: say(found.dy), z: say(found.dz),
+        });
+    });
+    return make("span", { class: "tool" }, select, result);
+  }
+
+  /**
+   * @param {string} label key of its text
+   * @param {string[]} values
+   * @param {string} names key of theirs
+   * @returns {any}
+   */
+  select(label, values, names) {
+    return make("select", { "aria-label": this.words.say(label) },
+      ...values.map((value) => make("option", { value }, this.words.say(`${names}.${value}`))));
+  }
+}
