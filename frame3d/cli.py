@@ -127,13 +127,15 @@ def solve(
     elif not quiet:
         from frame3d import screen
 
+        width = shutil.get_terminal_size((120, 24)).columns
         parts = [screen.solved(layout, masses)]
         if built is not None:
             parts.append(screen.exchanged(built))
         if moving is not None:
-            parts.append(screen.travelled(moving))
+            from frame3d.screen_travel import travelled
+
+            parts.append(travelled(moving, width))
         if changes is not None:
-            width = shutil.get_terminal_size((120, 24)).columns
             titles = (
                 "Design: the other given figures stand, the frame changes",
                 "As built: the frame stays, a part changes",

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from frame3d.geometry.sensitivity import Sensitivity
     from frame3d.geometry.solve import AsBuilt
     from frame3d.geometry.travel import Travelled
+    from frame3d.linkage import Sag, Spring
 
 DECIMALS = 9
 """Numbers in documents are rounded to this many decimals: far below a micrometre."""
@@ -115,11 +116,17 @@ def travel_document(result: Travelled) -> dict[str, Any]:
         "stroke": c.stroke.tolist(),
         "axle": c.axle.tolist(),
         "leverage": c.leverage.tolist(),
+        "leverage_rate": c.leverage_rate.tolist(),
         "progression": c.progression,
         "mean_leverage": c.mean_leverage,
         "instant_centre": _finite(c.instant_centre.tolist()),
         "brake_instant_centre": _finite(c.brake_instant_centre.tolist()),
         "anti_rise": _finite(c.anti_rise.tolist()),
+        "brake_slope": _finite(c.brake_slope.tolist()),
+        "rear_contact": c.rear_contact.tolist(),
+        "front_contact": c.front_contact.tolist(),
+        "wheelbase": c.wheelbase.tolist(),
+        "pitch": c.pitch.tolist(),
         "gears": [
             {
                 "chainring": ring,
@@ -128,16 +135,24 @@ def travel_document(result: Travelled) -> dict[str, Any]:
                 "chain_growth": gear.chain_growth.tolist(),
                 "crank_rotation": gear.crank_rotation.tolist(),
                 "chain_angle": gear.chain_angle.tolist(),
+                "chain_line": gear.chain_line.tolist(),
             }
             for (ring, cog), gear in c.gears.items()
         ],
         "fork": list(result.forks),
         "charts": [dict(chart) for chart in result.charts],
-        "load": result.load,
-        "sag": {
-            name: None if sag is None else {"stroke": sag.stroke, "travel": sag.travel}
-            for name, sag in (("asked", result.asked), ("found", result.found))
+        "standing": {
+            s.name: {"rear": s.rear, "fork": s.fork, **stance_document(s.stance)}
+            for s in result.standing
         },
+        "weight": {
+            "mass_kg": result.weight.mass_kg,
+            "centre_of_mass": result.weight.centre,
+            "rear_share": result.weight.rear_share,
+        },
+        "load": result.load,
+        "sag": {"asked": _sag(result.asked), "found": _sag(result.found)},
+        "spring": _spring(result.spring),
         "sold_coils": [
             {
                 "rate_lb_in": coil.rate_lb_in,
@@ -155,6 +170,8 @@ def travel_document(result: Travelled) -> dict[str, Any]:
             "forces": "N",
             "rates": "N/mm",
             "energy": "N·mm",
+            "pressure": "bar above the air outside, at full extension",
+            "brake_slope": "rise over run",
         },
     }
     if force is not None:
@@ -168,6 +185,29 @@ def travel_document(result: Travelled) -> dict[str, Any]:
             "bottom_out_shock": force.bottom_out_shock,
         }
     return out
+
+
+def _sag(sag: Sag | None) -> dict[str, float] | None:
+    if sag is None:
+        return None
+    return {
+        "stroke": sag.stroke,
+        "travel": sag.travel,
+        "stroke_share": sag.stroke_share,
+        "travel_share": sag.travel_share,
+    }
+
+
+def _spring(spring: Spring | None) -> dict[str, Any] | None:
+    """A spring with what the file left open settled; None where there is none."""
+    from frame3d.linkage.springs import LB_IN, Air, Coil
+
+    if isinstance(spring, Coil):
+        rate = {"rate_n_mm": spring.k, "rate_lb_in": spring.k / LB_IN}
+        return {"kind": "coil", **rate, "preload": spring.preload}
+    if isinstance(spring, Air):
+        return {"kind": "air", "pressure_bar": spring.pressure_bar}
+    return None if spring is None else {"kind": "table"}
 
 
 def _finite(value: Any) -> Any:

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from frame3d.geometry.rider import Rider
     from frame3d.geometry.sensitivity import Sensitivity
     from frame3d.geometry.solve import AsBuilt
-    from frame3d.geometry.travel import Travelled
 
 
 def solved(layout: Layout, masses: Masses | None) -> str:
@@ -32,7 +31,8 @@ def solved(layout: Layout, masses: Masses | None) -> str:
     return "\n\n".join([*parts, CAUTION])
 
 
-def _named(figure: str) -> str:
+def named(figure: str) -> str:
+    """A figure's title with its unit."""
     return f"{title(figure)} [{'°' if unit(figure) == 'degrees' else 'mm'}]"
 
 
@@ -40,7 +40,7 @@ def _chart(layout: Layout) -> str:
     stances = [("static", layout.chart)]
     if layout.sagged is not None:
         stances.append(("at sag", layout.sagged.chart))
-    rows = [[_named(f), *(number(chart[f]) for _, chart in stances)] for f in FIGURES]
+    rows = [[named(f), *(number(chart[f]) for _, chart in stances)] for f in FIGURES]
     return table(["", *(name for name, _ in stances)], rows)
 
 
@@ -71,7 +71,7 @@ def exchanged(result: AsBuilt) -> str:
     """Chart before, after and difference of a built frame with other parts."""
     rows = [
         [
-            _named(f),
+            named(f),
             number(result.before.chart[f]),
             number(result.after.chart[f]),
             number(result.change[f], sign=True),
@@ -147,61 +147,6 @@ def fits(answers: Sequence[Fit]) -> str:
     )
 
 
-def travelled(result: Travelled) -> str:
-    """Curves of the rear suspension, and the chart, over its travel."""
-    c, force = result.curves, result.curves.forces
-    cogs = list(c.gears)
-    gear = cogs[len(cogs) // 2] if cogs else None
-    head = ["travel [mm]", "stroke [mm]", "leverage", "anti-rise [%]"]
-    columns = [(c.travel, 1), (c.stroke, 2), (c.leverage, 3), (c.anti_rise, 1)]
-    if gear is not None:
-        of = c.gears[gear]
-        head += [f"anti-squat {gear[0]}/{gear[1]} [%]", "chain growth [mm]", "kickback [°]"]
-        columns += [(of.anti_squat, 1), (of.chain_growth, 2), (of.crank_rotation, 2)]
-    if force is not None:
-        head += ["wheel force [N]", "wheel rate [N/mm]"]
-        columns += [(force.wheel_force, 0), (force.wheel_rate, 2)]
-    rows = [
-        [number(float(values[i]), decimals) for values, decimals in columns]
-        for i in range(len(c.travel))
-    ]
-    parts = ["Rear suspension over its travel", table(head, rows, left=0)]
-    chosen = (
-        "head_tube_angle",
-        "bb_height",
-        "reach",
-        "stack",
-        "wheelbase",
-        "chainstay_length",
-        "trail",
-    )
-    rows = [
-        [number(float(t), 1), number(fork, 1), *(number(chart[f]) for f in chosen)]
-        for t, fork, chart in zip(c.travel, result.forks, result.charts, strict=True)
-    ]
-    parts.append(table(["rear [mm]", "fork [mm]", *(_named(f) for f in chosen)], rows, left=0))
-    lines = [f"Progression {100 * c.progression:.1f} %, mean leverage {c.mean_leverage:.3f}"]
-    for name, sag in (("asked", result.asked), ("on this spring", result.found)):
-        if sag is not None:
-            lines.append(
-                f"Sag {name}: {sag.stroke:.2f} mm of the stroke ({100 * sag.stroke_share:.1f} %), "
-                f"{sag.travel:.2f} mm at the wheel ({100 * sag.travel_share:.1f} %)"
-            )
-    for coil in result.sold:
-        sag = coil.sag
-        share = (
-            "bottoms out" if sag is None else f"sag {100 * sag.stroke_share:.1f} % of the stroke"
-        )
-        lines.append(f"Sold coil {coil.rate_lb_in} lb/in ({coil.rate_n_mm:.2f} N/mm): {share}")
-    if force is not None:
-        lines.append(
-            f"Bottoms out at {force.bottom_out_wheel:.0f} N at the wheel, "
-            f"{force.bottom_out_shock:.0f} N at the shock"
-        )
-    lines.append("Assumed: " + "; ".join(result.assumptions) + ".")
-    return "\n\n".join([*parts, "\n".join(lines)])
-
-
 def _slope(value: float) -> str:
     """A change per unit; plain 0 where nothing moves, so that what does stands out."""
     return "0" if abs(value) < 5e-5 else number(value, 4, sign=True)
@@ -214,7 +159,7 @@ def sensitivities(results: Mapping[str, Sensitivity], width: int) -> str:
         head = ["per 1 mm or 1° of"]
         head += [path.removeprefix("geometry.").removeprefix("build.") for path in result.inputs]
         rows = [
-            [_named(figure), *(_slope(row[j]) for row in result.change)]
+            [named(figure), *(_slope(row[j]) for row in result.change)]
             for j, figure in enumerate(result.results)
         ]
         parts.append(f"{name}\n\n{chunks(head, rows, width)}")

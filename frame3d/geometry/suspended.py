@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
 from frame3d.geometry.as_built import Pitched, pitch
 from frame3d.geometry.chart import Solved
-from frame3d.geometry.layout import Tube
-from frame3d.geometry.rider import Rider
+from frame3d.geometry.layout import Layout, Tube
 from frame3d.linkage import Linkage, OnTube, Ride, asked_sag, beside, solve_linkage
 from frame3d.spec.models import FrameSpec
-
-COM_HEIGHT = 1150.0
-"""Centre of mass of rider and bicycle over the ground where neither the file nor the rider tells it
-[mm]; common practice, no source."""
-REAR_SHARE = 0.6
-"""Share of the weight on the rear wheel where neither tells it; common practice, no source."""
 
 
 def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkage | None:
@@ -70,33 +63,24 @@ def rear_sag(spec: FrameSpec, linkage: Linkage) -> float:
 
 
 def ride_of(
-    spec: FrameSpec,
-    solved: Solved,
-    nodes: Mapping[str, tuple[float, float, float]],
-    rider: Rider | None,
+    layout: Layout, solved: Solved, centre: tuple[float, float], forks: Sequence[float]
 ) -> Ride:
     """What the suspension works between.
 
-    The centre of mass is the rider's seated one (see `rider`), at the height that the file gives, or at
-    `COM_HEIGHT` over the ground, placed along the wheelbase by `REAR_SHARE`.
+    Args:
+        layout: the bike.
+        solved: its chart.
+        centre: of mass of rider and bicycle, (x, z) from the bottom bracket as drawn [mm].
+        forks: fork travel at each place; the front axle moves up along the steering axis by it [mm].
     """
-    suspension = spec.suspension
-    height = None if suspension is None else suspension.centre_of_mass_height
-    posture = None if rider is None else rider.seated
-    if posture is not None:
-        x, z = posture.centre_of_mass[0], posture.centre_of_mass[2]
-    else:
-        x = nodes["rear_contact"][0] + (1 - REAR_SHARE) * solved.values["wheelbase"]
-        z = COM_HEIGHT - solved.values["bb_height"]
-    if height is not None:
-        z = height - solved.values["bb_height"]
-    build = spec.build
-    front = nodes["front_axle"]
+    build, front = layout.spec.build, layout.nodes["front_axle"]
+    angle = solved.values["head_tube_angle"]
+    up = np.array([-np.cos(angle), np.sin(angle)])
     return Ride(
         rear_radius=solved.values["rear_wheel_radius"],
         front_radius=solved.values["front_wheel_radius"],
-        front_axle=np.array([front[0], front[2]]),
-        centre_of_mass=(x, z),
+        front_axle=np.array([front[0], front[2]]) + np.asarray(forks)[:, None] * up,
+        centre_of_mass=centre,
         chainring=None if build.chainring is None else build.chainring.teeth,
         cogs=() if build.cassette is None else build.cassette.cogs,
     )

@@ -8,9 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from frame3d.errors import GeometryError
-from frame3d.geometry.chart import chart_of, solve_chart
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.suspended import REAR_SHARE, at_travel, ride_of
+from frame3d.geometry.as_built import Pitched
+from frame3d.geometry.chart import Solved, chart_of, solve_chart
+from frame3d.geometry.layout import Layout, Stance
+from frame3d.geometry.solve import stance
+from frame3d.geometry.suspended import at_travel, ride_of
+from frame3d.geometry.weight import Weight, weigh
 from frame3d.linkage import (
     Coil,
     Curves,
@@ -29,6 +32,19 @@ from frame3d.linkage.sag import SoldCoil
 
 
 @dataclass(frozen=True)
+class Standing:
+    """The bike at one rear and one fork travel, pitched on level ground."""
+
+    name: str
+    """``extended``, ``sag``, ``full_travel`` or ``dive``: the fork alone at its full travel."""
+    rear: float
+    """Rear travel [mm]."""
+    fork: float
+    """Fork travel [mm]."""
+    stance: Stance
+
+
+@dataclass(frozen=True)
 class Travelled:
     """A suspended bike at evenly spaced rear travels, the fork at the same share of its own."""
 
@@ -37,6 +53,10 @@ class Travelled:
     """The chart at each, pitched on level ground."""
     forks: tuple[float, ...]
     """Fork travel at each [mm]."""
+    standing: tuple[Standing, ...]
+    """The bike extended, at sag, at full travel, and dived on its fork."""
+    weight: Weight
+    """Of rider and bicycle."""
     load: float | None
     """Vertical load at the rear wheel under the rider [N]; None where no mass is given."""
     asked: Sag | None
@@ -71,57 +91,84 @@ def over_travel(layout: Layout, count: int = 11) -> Travelled:
             )
         )
     solved = solve_chart(spec)
-    assumptions = ["fork at the same share of its travel as the rear wheel", "level ground"]
     asked = None
     if spec.suspension is not None and spec.suspension.sag is not None:
         asked = asked_sag(linkage, spec.suspension.sag, spec.suspension.sag_of)
-    load = _load(layout, assumptions)
+    weight = weigh(layout)
+    load = None if weight.mass_kg is None else wheel_load(weight.mass_kg, weight.rear_share)
     spring = _spring(layout, linkage, load, asked)
-    ride = ride_of(spec, solved, layout.nodes, layout.rider)
-    travels = np.linspace(0.0, linkage.full_travel, count)
-    result = curves(linkage, ride, spring, linkage.at_travels(travels))
-    full_fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
-    forks = tuple(float(t) / linkage.full_travel * full_fork for t in travels)
-    charts = []
-    for travel, fork in zip(travels, forks, strict=True):
-        pitched = at_travel(solved, linkage, float(travel), fork)
-        if pitched is None:
-            raise GeometryError(
-                spec.fault(
-                    "impossible",
-                    "suspension",
-                    f"at {travel:.1f} mm of rear travel no pitch sets both wheels on the ground",
-                    "check the linkage's points",
-                )
-            )
-        charts.append(chart_of(pitched.values))
     found = None if spring is None or load is None else found_sag(linkage, spring, load)
     sold: tuple[SoldCoil, ...] = ()
     if isinstance(spring, Coil) and load is not None:
         sold = sold_coils(linkage, spring, load)
+    travels = np.linspace(0.0, linkage.full_travel, count)
+    full_fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
+    forks = tuple(float(t) / linkage.full_travel * full_fork for t in travels)
+    ride = ride_of(layout, solved, weight.centre, forks)
+    charts = [
+        chart_of(_pitched(layout, linkage, solved, float(rear), fork).values)
+        for rear, fork in zip(travels, forks, strict=True)
+    ]
     return Travelled(
-        result, tuple(charts), forks, load, asked, found, spring, sold, tuple(assumptions)
+        curves(linkage, ride, spring, linkage.at_travels(travels)),
+        tuple(charts),
+        forks,
+        _standing(layout, linkage, solved, asked if asked is not None else found),
+        weight,
+        load,
+        asked,
+        found,
+        spring,
+        sold,
+        (
+            "fork at the same share of its travel as the rear wheel",
+            "level ground",
+            *weight.assumptions,
+        ),
     )
 
 
-def _load(layout: Layout, assumptions: list[str]) -> float | None:
-    """Vertical load at the rear wheel [N]: mass of rider and bicycle × the rear wheel's share."""
-    spec = layout.spec
-    if spec.build.rider is None:
-        return None
-    bike = spec.build.bike_mass_kg
-    mass = spec.build.rider.mass_kg + (0.0 if bike is None else bike)
-    share = None if spec.suspension is None else spec.suspension.rear_share
-    posture = None if layout.rider is None else layout.rider.seated
-    if share is None and posture is not None:
-        share = 1 - posture.front_share
-        assumptions.append(f"{100 * share:.0f} % of the weight on the rear wheel, from the posture")
-    if share is None:
-        share = REAR_SHARE
-        assumptions.append(
-            f"{100 * share:.0f} % of the weight on the rear wheel (common practice, no source)"
+def _standing(
+    layout: Layout, linkage: Linkage, solved: Solved, sag: Sag | None
+) -> tuple[Standing, ...]:
+    """The bike where it is asked about most."""
+    fork = layout.spec.build.fork
+    full = 0.0 if fork is None else fork.travel
+    places = [("extended", 0.0, 0.0)]
+    if sag is not None:
+        places.append(("sag", sag.travel, 0.0 if fork is None else full * fork.sag))
+    places.append(("full_travel", linkage.full_travel, full))
+    if full > 0:
+        places.append(("dive", 0.0, full))
+    return tuple(
+        Standing(
+            name,
+            rear,
+            front,
+            stance(layout.spec, _pitched(layout, linkage, solved, rear, front), layout.tubes),
         )
-    return wheel_load(mass, share)
+        for name, rear, front in places
+    )
+
+
+def _pitched(layout: Layout, linkage: Linkage, solved: Solved, rear: float, fork: float) -> Pitched:
+    """The bike at a rear and a fork travel.
+
+    Raises:
+        GeometryError: its wheels leave the ground.
+    """
+    pitched = at_travel(solved, linkage, rear, fork)
+    if pitched is None:
+        raise GeometryError(
+            layout.spec.fault(
+                "impossible",
+                "suspension",
+                f"at {rear:.1f} mm of rear and {fork:.1f} mm of fork travel no pitch sets both wheels "
+                "on the ground",
+                "check the linkage's points",
+            )
+        )
+    return pitched
 
 
 def _spring(

@@ -17,6 +17,8 @@ AIR_OUTSIDE: Final = 0.101325
 """Standard atmosphere [N/mm²]: 101325 Pa."""
 BAR: Final = 0.1
 """[N/mm²]"""
+PSI: Final = 4.4482216152605 / 25.4**2
+"""One pound-force a square inch [N/mm²]."""
 
 
 class Spring(Protocol):
