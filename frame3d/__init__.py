@@ -116,16 +116,28 @@ def export(
     model: FrameModel,
     folder: str | Path,
     progress: Callable[[str, float], None] | None = None,
+    *,
+    at: str | None = None,
 ) -> tuple[Path, ...]:
     """Write ``frame.step``, ``frame.stl``, ``frame.3mf``, ``frame.glb``, ``assembly.step`` and
     ``geometry.json``.
+
+    Args:
+        model: from `build`.
+        folder: made if need be.
+        progress: called with what is being written and the share done, 0 to 1.
+        at: pose of everything that moves, as on the command line: ``"rear=50%,fork=sag"``; as drawn
+            if not given.
 
     Returns:
         the files written.
 
     Raises:
+        SpecError: a pose that the bike cannot take.
         OutputError: a file could not be written; those that were there before are untouched.
     """
+    from frame3d.bodies.at import pose_at
     from frame3d.export import write_all
 
-    return write_all(model, Path(folder), progress)
+    pose = None if at is None else pose_at(model.layout, at)
+    return write_all(model, Path(folder), progress, pose=pose)

@@ -219,7 +219,7 @@ def check(
 @click.option(
     "--at",
     metavar="POSE",
-    help="Pose of the parts in GLB and assembly.step, e.g. fork=60%,steer=25.",
+    help="Pose of everything that moves, e.g. rear=50%,fork=sag,steer=20. Default: as drawn.",
 )
 def build(
     file: Path,
@@ -268,7 +268,9 @@ def build(
     if as_json:
         from frame3d import document
 
-        text = document.dumps({**document_of(model, built), "files": [f.as_posix() for f in files]})
+        text = document.dumps(
+            {**document_of(model, built, pose), "files": [f.as_posix() for f in files]}
+        )
         click.echo(text, nl=False)
     elif not quiet:
         from frame3d.caution import CAUTION

@@ -236,7 +236,7 @@ def _moving_run(
         return FRAME, b
     from frame3d.bodies.linked import chain_swing, longest_run
 
-    mount = link_mount("chain", chain_swing(linkage, *radii, up))
+    mount = link_mount("chain run", chain_swing(linkage, *radii, up))
     along = np.array([b[0] - a[0], b[2] - a[2]])
     x, z = along * longest_run(linkage, *radii) / float(np.hypot(*along))
     return mount, (a[0] + float(x), b[1], a[2] + float(z))

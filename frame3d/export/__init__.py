@@ -41,7 +41,7 @@ def write_all(
             looking at and keeps to that.
         as_built: the same frame with parts exchanged, for geometry.json.
         parts: the layout whose parts it carries, if not its own.
-        pose: where everything that moves stands; as drawn if not given.
+        pose: where everything that moves stands, in all files; as drawn if not given.
 
     Returns:
         the files written.
@@ -53,6 +53,7 @@ def write_all(
     from frame3d.bodies.pose import Pose as Stand
     from frame3d.document import dumps
     from frame3d.export.assembly import assembly_glb, assembly_step
+    from frame3d.export.standing import link_motions, standing_meshes
     from frame3d.export.step import step
     from frame3d.export.stl import stl
     from frame3d.export.threemf import threemf
@@ -64,15 +65,17 @@ def write_all(
         tolerance = TOLERANCE
     elif tolerance != TOLERANCE:
         meshes = {body.name: part_mesh(body, tolerance) for body in model.bodies}
-    carried = bodies_of(model.layout if parts is None else parts)
+    carrying = model.layout if parts is None else parts
+    carried = bodies_of(carrying)
     stand = Stand() if pose is None else pose
+    motions = link_motions(model.layout, stand)
     makers: dict[str, Callable[[], bytes]] = {
-        "frame.step": lambda: step(model),
-        "frame.stl": lambda: stl(model, tolerance),
-        "frame.3mf": lambda: threemf(model, meshes),
-        "frame.glb": lambda: assembly_glb(model, carried, stand),
+        "frame.step": lambda: step(model, motions),
+        "frame.stl": lambda: stl(model, tolerance, motions),
+        "frame.3mf": lambda: threemf(model, standing_meshes(model.parts, meshes, motions)),
+        "frame.glb": lambda: assembly_glb(model, carried, stand, parts=carrying),
         "assembly.step": lambda: assembly_step(model, carried, stand),
-        "geometry.json": lambda: dumps(document_of(model, as_built)).encode("utf-8"),
+        "geometry.json": lambda: dumps(document_of(model, as_built, stand)).encode("utf-8"),
     }
     files: dict[str, bytes] = {}
     for i, (name, make) in enumerate(makers.items()):
@@ -84,8 +87,10 @@ def write_all(
     return write(files, folder)
 
 
-def document_of(model: FrameModel, as_built: AsBuilt | None = None) -> dict[str, Any]:
+def document_of(
+    model: FrameModel, as_built: AsBuilt | None = None, pose: Pose | None = None
+) -> dict[str, Any]:
     """What geometry.json holds, as plain data; see `frame3d.export.geometry_json`."""
     from frame3d.export.geometry_json import geometry_document
 
-    return geometry_document(model.layout, model, as_built)
+    return geometry_document(model.layout, model, as_built, pose)

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from frame3d import document
+from frame3d.bodies.mounts import MOTIONS, TRAVELS
+from frame3d.bodies.pose import Pose
+from frame3d.export.standing import Linked, link_motions
 from frame3d.geometry.layout import End, Layout, Tube
 
 if TYPE_CHECKING:
@@ -16,14 +22,18 @@ FORMAT = 1
 
 
 def geometry_document(
-    layout: Layout, model: FrameModel | None = None, as_built: AsBuilt | None = None
+    layout: Layout,
+    model: FrameModel | None = None,
+    as_built: AsBuilt | None = None,
+    pose: Pose | None = None,
 ) -> dict[str, Any]:
-    """Everything that is known of a bike as plain data.
+    """Everything that is known of a bike as plain data, where it is drawn.
 
     Args:
         layout: the solved bike.
         model: its solids, for masses; left out, ``mass`` is None and tubes have none.
         as_built: the same frame with parts exchanged.
+        pose: where what moves stands in the other files; as drawn if not given.
     """
     solved = document.solve_document(layout)
     parts = {} if model is None else {part.name: part for part in model.parts}
@@ -36,17 +46,23 @@ def geometry_document(
         "mass_g": "g",
         "density_g_cm3": "g/cm3",
         "centre_of_mass": "mm",
+        "pose": {name: "mm" if name in TRAVELS else "degrees" for name in MOTIONS},
+        "motion": "mm",
     }
+    stand = Pose() if pose is None else pose
     out: dict[str, Any] = {
         "name": solved.pop("name"),
         "format": FORMAT,
         "units": units,
         **solved,
+        "pose": asdict(stand),
+        "links": _links(layout, model, stand),
         "tubes": [_tube(tube, parts.get(tube.name)) for tube in layout.tubes],
         "shell": None if layout.shell is None else _shell(layout, parts.get("bottom_bracket")),
         "dropouts": [
             {
                 "name": dropout.name,
+                "link": dropout.link,
                 "axle": dropout.axle,
                 "thickness": dropout.thickness,
                 "boss": dropout.boss,
@@ -83,12 +99,33 @@ def geometry_document(
     return out
 
 
+def _links(layout: Layout, model: FrameModel | None, pose: Pose) -> list[dict[str, Any]]:
+    """Links of the rear suspension: the frame's parts on each, and its motion from drawn to the pose.
+
+    The motion is of points as columns (x, y, z, 1).
+    """
+    if layout.linkage is None:
+        return []
+    drawn: tuple[Linked, ...] = (*layout.tubes, *layout.dropouts)
+    parts = drawn if model is None else model.parts
+    motions = link_motions(layout, pose)
+    return [
+        {
+            "name": name,
+            "parts": [part.name for part in parts if part.link == name],
+            "motion": motions.get(name, np.eye(4)).tolist(),
+        }
+        for name in layout.linkage.links
+    ]
+
+
 def _tube(tube: Tube, part: Part | None) -> dict[str, Any]:
     section = tube.section
     return {
         "name": tube.name,
         "key": tube.key,
         "side": tube.side,
+        "link": tube.link,
         "from": tube.start.target,
         "to": tube.end.target,
         "axis": {

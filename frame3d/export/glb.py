@@ -1,69 +1,63 @@
-"""GLB: the frame for viewers, one node a part, in metres and y up (glTF 2.0, ISO/IEC 12113)."""
+"""GLB: the frame for viewers, one node a part, in metres and y up (glTF 2.0, ISO/IEC 12113).
+
+Meshes are where their parts are drawn; nodes stand where the pose puts them, and animations move them.
+"""
 
 from __future__ import annotations
 
 import json
 import struct
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from frame3d.bodies.mounts import TRAVELS, Mount
+from frame3d.bodies.pose import Pose
 from frame3d.caution import CAUTION
+from frame3d.export.animation import Animation, Stroke, animated, quaternions_of
 from frame3d.export.shading import shaded
+from frame3d.export.standing import motions_from_drawn
 from frame3d.solids.mesh import Mesh
 from frame3d.solids.model import Colour, FrameModel
 
 FLOAT, UNSIGNED = 5126, 5125
 """Component types (glTF 2.0, section 3.6.2.2)."""
 VERTICES, INDICES = 34962, 34963
-"""Targets of buffer views (section 3.6.1.1, `bufferView.target`)."""
+"""Targets of buffer views (section 3.6.1.1, `bufferView.target`); data of animations has none."""
+STILL = 1e-9
+"""What moves by less than this stands still [m]."""
 
 
-def glb(model: FrameModel, meshes: Mapping[str, Mesh] | None = None) -> bytes:
+def glb(
+    model: FrameModel,
+    meshes: Mapping[str, Mesh] | None = None,
+    mounts: Mapping[str, Mount] | None = None,
+    pose: Pose | None = None,
+    strokes: Sequence[Stroke] = (),
+) -> bytes:
     """The frame as binary glTF.
 
     Args:
         model: the frame.
-        meshes: a closed mesh for each part by name; the model's own where left out.
+        meshes: a closed mesh for each part by name, where drawn; the model's own where left out.
+        mounts: what each part is fixed to, by name; what is left out stands still.
+        pose: where everything that moves stands; as drawn if not given.
+        strokes: motions to show as animations.
     """
     meshes = model.meshes if meshes is None else meshes
+    mounts = {} if mounts is None else mounts
+    stand = Pose() if pose is None else pose
     colours = list(dict.fromkeys(part.colour for part in model.parts))
-    buffer = bytearray()
-    views: list[dict[str, Any]] = []
-    accessors: list[dict[str, Any]] = []
-
-    def add(values: NDArray[Any], kind: str, component: int, target: int) -> int:
-        views.append(
-            {
-                "buffer": 0,
-                "byteOffset": len(buffer),
-                "byteLength": values.nbytes,
-                "target": target,
-            }
-        )
-        buffer.extend(values.tobytes())
-        accessor: dict[str, Any] = {
-            "bufferView": len(views) - 1,
-            "componentType": component,
-            "count": len(values),
-            "type": kind,
-        }
-        accessors.append(accessor)
-        return len(accessors) - 1
-
-    nodes, drawn = [], []
+    buffer = _Buffer()
+    nodes: list[dict[str, Any]] = []
+    drawn = []
     for part in model.parts:
         vertices, normals, triangles = shaded(meshes[part.name])
-        places = to_gltf(vertices / 1000).astype("<f4")
-        position = add(places, "VEC3", FLOAT, VERTICES)
-        accessors[position] |= {
-            "min": places.min(axis=0).astype(float).tolist(),
-            "max": places.max(axis=0).astype(float).tolist(),
-        }
-        normal = add(to_gltf(normals).astype("<f4"), "VEC3", FLOAT, VERTICES)
-        index = add(triangles.astype("<u4").ravel(), "SCALAR", UNSIGNED, INDICES)
+        position = buffer.add(to_gltf(vertices / 1000), "VEC3", VERTICES, bounds=True)
+        normal = buffer.add(to_gltf(normals), "VEC3", VERTICES)
+        index = buffer.add(triangles.ravel(), "SCALAR", INDICES)
         drawn.append(
             {
                 "name": part.name,
@@ -76,7 +70,16 @@ def glb(model: FrameModel, meshes: Mapping[str, Mesh] | None = None) -> bytes:
                 ],
             }
         )
-        nodes.append({"name": part.name, "mesh": len(drawn) - 1})
+        mount = mounts.get(part.name)
+        placed = {} if mount is None else _placed(mount, stand)
+        nodes.append({"name": part.name, "mesh": len(drawn) - 1, **placed})
+    corners = _corners(mounts, {part.name: meshes[part.name] for part in model.parts})
+    animations = []
+    for stroke in strokes:
+        shown = animated(stroke, stand, corners)
+        if shown.tracks:
+            on = {i: mounts[node["name"]] for i, node in enumerate(nodes) if node["name"] in mounts}
+            animations.append(_animation(shown, on, buffer))
     document = {
         "asset": {
             "version": "2.0",
@@ -88,11 +91,46 @@ def glb(model: FrameModel, meshes: Mapping[str, Mesh] | None = None) -> bytes:
         "nodes": nodes,
         "meshes": drawn,
         "materials": [_material(colour) for colour in colours],
-        "accessors": accessors,
-        "bufferViews": views,
-        "buffers": [{"byteLength": len(buffer)}],
+        **({"animations": animations} if animations else {}),
+        "accessors": buffer.accessors,
+        "bufferViews": buffer.views,
+        "buffers": [{"byteLength": len(buffer.data)}],
     }
-    return _container(document, bytes(buffer))
+    return _container(document, bytes(buffer.data))
+
+
+class _Buffer:
+    """The binary chunk, with its views and accessors."""
+
+    def __init__(self) -> None:
+        self.data = bytearray()
+        self.views: list[dict[str, Any]] = []
+        self.accessors: list[dict[str, Any]] = []
+
+    def add(
+        self, values: NDArray[Any], kind: str, target: int | None = None, *, bounds: bool = False
+    ) -> int:
+        """Append values; gives their accessor. Floats are stored in 32 bits, as whole numbers are."""
+        whole = np.issubdtype(values.dtype, np.integer)
+        stored = values.astype("<u4" if whole else "<f4")
+        view: dict[str, Any] = {
+            "buffer": 0,
+            "byteOffset": len(self.data),
+            "byteLength": stored.nbytes,
+        }
+        self.views.append(view if target is None else {**view, "target": target})
+        self.data.extend(stored.tobytes())
+        accessor: dict[str, Any] = {
+            "bufferView": len(self.views) - 1,
+            "componentType": UNSIGNED if whole else FLOAT,
+            "count": len(stored),
+            "type": kind,
+        }
+        if bounds:
+            rows = stored.reshape(len(stored), -1).astype(float)
+            accessor |= {"min": rows.min(axis=0).tolist(), "max": rows.max(axis=0).tolist()}
+        self.accessors.append(accessor)
+        return len(self.accessors) - 1
 
 
 def to_gltf(vectors: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -102,6 +140,74 @@ def to_gltf(vectors: NDArray[np.float64]) -> NDArray[np.float64]:
     (glTF 2.0, section 3.4); so ours go to z, x and y.
     """
     return np.ascontiguousarray(vectors[:, [1, 2, 0]])
+
+
+def quaternions_to_gltf(quaternions: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Unit quaternions x, y, z, w in glTF's axes: (n, 4) float -> (n, 4) float."""
+    return np.ascontiguousarray(quaternions[:, [1, 2, 0, 3]])
+
+
+def _placed(mount: Mount, pose: Pose) -> dict[str, list[float]]:
+    """Where a node stands, as it may be animated: no matrix (section 3.5.2); nothing where drawn."""
+    motion = motions_from_drawn(mount, pose, "rear", np.array([pose.rear]))
+    (translation,) = to_gltf(motion[:, :3, 3] / 1000)
+    (rotation,) = quaternions_to_gltf(quaternions_of(motion[:, :3, :3]))
+    out = {}
+    if np.abs(translation).max() > STILL:
+        out["translation"] = (np.round(translation, 9) + 0.0).tolist()
+    if np.abs(rotation[:3]).max() > STILL:
+        out["rotation"] = (np.round(rotation, 9) + 0.0).tolist()
+    return out
+
+
+def _corners(
+    mounts: Mapping[str, Mount], meshes: Mapping[str, Mesh]
+) -> dict[Mount, NDArray[np.float64]]:
+    """The corners of the boxes about what each mount carries, where drawn: (n, 3) float [mm]."""
+    out: dict[Mount, list[NDArray[np.float64]]] = {}
+    for name, mesh in meshes.items():
+        if name in mounts:
+            box = np.array([mesh.vertices.min(axis=0), mesh.vertices.max(axis=0)])
+            corners = np.array(np.meshgrid(*box.T)).reshape(3, -1).T
+            out.setdefault(mounts[name], []).append(corners)
+    return {mount: np.vstack(boxes) for mount, boxes in out.items()}
+
+
+def _animation(shown: Animation, on: Mapping[int, Mount], buffer: _Buffer) -> dict[str, Any]:
+    """A glTF animation (section 3.11); nodes that move alike share samplers."""
+    stroke = shown.stroke
+    times = buffer.add(shown.times, "SCALAR", bounds=True)
+    samplers: list[dict[str, Any]] = []
+    known: dict[bytes, int] = {}
+    paths: dict[Mount, dict[str, int]] = {}
+    for mount, track in shown.tracks.items():
+        paths[mount] = {}
+        for path, kind, values in (
+            ("translation", "VEC3", to_gltf(track.translation / 1000)),
+            ("rotation", "VEC4", quaternions_to_gltf(track.rotation)),
+        ):
+            if np.ptp(values, axis=0).max() <= STILL:
+                continue
+            if (key := values.tobytes()) not in known:
+                known[key] = len(samplers)
+                output = buffer.add(values, kind)
+                samplers.append({"input": times, "output": output, "interpolation": "LINEAR"})
+            paths[mount][path] = known[key]
+    return {
+        "name": stroke.title,
+        "channels": [
+            {"sampler": sampler, "target": {"node": node, "path": path}}
+            for node, mount in on.items()
+            for path, sampler in paths.get(mount, {}).items()
+        ],
+        "samplers": samplers,
+        "extras": {
+            "motion": stroke.motion,
+            "low": round(stroke.low, 6),
+            "high": round(stroke.high, 6),
+            "unit": "mm" if stroke.motion in TRAVELS else "degrees",
+        },
+    }
 
 
 def _material(colour: Colour) -> dict[str, Any]:

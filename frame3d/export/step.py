@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 
+from OCP.gp import gp_Trsf
 from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
 from OCP.Message import Message
@@ -24,6 +25,7 @@ from OCP.TDocStd import TDocStd_Document
 from OCP.TopLoc import TopLoc_Location
 from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
+from frame3d.bodies.pose import Matrix
 from frame3d.caution import CAUTION
 from frame3d.errors import OutputError
 from frame3d.export.copies import motion_to_right
@@ -34,22 +36,29 @@ FRAME = "frame"
 """Name of the product that holds all others."""
 
 
-def step(model: FrameModel) -> bytes:
+def step(model: FrameModel, motions: Mapping[str, Matrix] | None = None) -> bytes:
     """The frame as STEP.
 
     Each part is a product of its own name. Left and right are two instances of one product, named by
     the pair's key, where the right part is the left one moved; the mirror image of a part that has no
     plane of symmetry of its own cannot be had by moving it, so such pairs are two products.
 
+    What moves with a link of the rear suspension is in a sub-assembly of the link's name, which is
+    placed as a whole: products are the same at every pose.
+
+    Args:
+        model: the frame.
+        motions: of links from where they are drawn, by name: (4, 4) float [mm].
+
     Raises:
         OutputError: the kernel's writer fails.
     """
     colours: dict[str, Colour] = {}
-    text = _raw(model, colours)
+    text = _raw(model, {} if motions is None else motions, colours)
     return _tidy(text, model.layout.spec.name, colours).encode("ascii")
 
 
-def _raw(model: FrameModel, colours: dict[str, Colour]) -> str:
+def _raw(model: FrameModel, motions: Mapping[str, Matrix], colours: dict[str, Colour]) -> str:
     """The kernel's own text, without colours; fills in the colour of each product."""
     with _silence():
         STEPCAFControl_Controller.Init_s()
@@ -62,6 +71,7 @@ def _raw(model: FrameModel, colours: dict[str, Colour]) -> str:
         shapes.SetAutoNaming_s(False)
         top = shapes.NewShape()
         _name(top, FRAME)
+        links: dict[str, TDF_Label] = {}
         products: dict[str, tuple[Part, TDF_Label]] = {}
         for part in model.parts:
             where = TopLoc_Location()
@@ -78,7 +88,18 @@ def _raw(model: FrameModel, colours: dict[str, Colour]) -> str:
                 _name(label, part.name)
                 products[part.name] = (part, label)
                 colours[part.name] = part.colour
-            _name(shapes.AddComponent(top, label, where), part.name)
+            holder = top
+            if part.link is not None:
+                if part.link not in links:
+                    links[part.link] = shapes.NewShape()
+                    _name(links[part.link], _link_name(model, part.link))
+                holder = links[part.link]
+            _name(shapes.AddComponent(holder, label, where), part.name)
+        for link, label in links.items():
+            where = (
+                TopLoc_Location(_motion(motions[link])) if link in motions else TopLoc_Location()
+            )
+            _name(shapes.AddComponent(top, label, where), _link_name(model, link))
         shapes.UpdateAssemblies()
         writer = STEPCAFControl_Writer()
         writer.SetColorMode(False)
@@ -93,6 +114,18 @@ def _raw(model: FrameModel, colours: dict[str, Colour]) -> str:
                 )
             )
     return stream.getvalue().decode("ascii")
+
+
+def _link_name(model: FrameModel, link: str) -> str:
+    """Name of a link's sub-assembly: its own, unless a part has that."""
+    taken = any(link in (part.name, part.key) for part in model.parts)
+    return f"{link}_link" if taken else link
+
+
+def _motion(motion: Matrix) -> gp_Trsf:
+    turn = gp_Trsf()
+    turn.SetValues(*(float(x) for x in motion[:3].ravel()))
+    return turn
 
 
 def _name(label: TDF_Label, name: str) -> None:

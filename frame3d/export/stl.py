@@ -1,11 +1,15 @@
-"""STL: the whole frame as one closed surface, or one for each piece that hangs together; binary."""
+"""STL: the whole frame as one closed surface, or one for each piece and each link; binary."""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
 
+from frame3d.bodies.pose import Matrix
 from frame3d.errors import OutputError
+from frame3d.export.standing import moved
 from frame3d.solids.mesh import TOLERANCE, Mesh, MeshError, frame_mesh
 from frame3d.solids.model import FrameModel
 
@@ -13,7 +17,9 @@ HEADER = b"frame3d: mm, x forward, y left, z up; geometry only, no claim about s
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
 
 
-def stl(model: FrameModel, tolerance: float = TOLERANCE) -> bytes:
+def stl(
+    model: FrameModel, tolerance: float = TOLERANCE, motions: Mapping[str, Matrix] | None = None
+) -> bytes:
     """The frame as binary STL in mm.
 
     STL has no unit and no place for a text but its 80-byte header; what it says there is for people.
@@ -21,12 +27,19 @@ def stl(model: FrameModel, tolerance: float = TOLERANCE) -> bytes:
     Args:
         model: the frame.
         tolerance: greatest distance between the surface and the true frame [mm].
+        motions: of links from where they are drawn, by name: (4, 4) float [mm].
 
     Raises:
         OutputError: the surface does not stay closed.
     """
+    motions = {} if motions is None else motions
+    links = dict.fromkeys(body.link for body in model.bodies)
     try:
-        return encode(frame_mesh(model.bodies, tolerance))
+        meshes = []
+        for link in links:
+            mesh = frame_mesh([body for body in model.bodies if body.link == link], tolerance)
+            meshes.append(moved(mesh, motions.get(link or "")))
+        return encode(*meshes)
     except MeshError as problem:
         raise OutputError(
             model.layout.spec.fault(
@@ -38,14 +51,18 @@ def stl(model: FrameModel, tolerance: float = TOLERANCE) -> bytes:
         ) from problem
 
 
-def encode(mesh: Mesh) -> bytes:
-    """A closed mesh as binary STL: 84 bytes of header and count, 50 bytes a triangle.
-
-    Vertices that become one in 32-bit numbers take the triangles between them along.
+def encode(*meshes: Mesh) -> bytes:
+    """Closed meshes as binary STL: 84 bytes of header and count, 50 bytes a triangle.
 
     Raises:
-        MeshError: the surface does not stay closed.
+        MeshError: a surface does not stay closed.
     """
+    records = np.concatenate([_records(mesh) for mesh in meshes])
+    return HEADER.ljust(80)[:80] + np.uint32(len(records)).tobytes() + records.tobytes()
+
+
+def _records(mesh: Mesh) -> NDArray[np.void]:
+    """Vertices that become one in 32-bit numbers take the triangles between them along."""
     vertices, index = np.unique(mesh.vertices.astype("<f4"), axis=0, return_inverse=True)
     triangles = index.reshape(-1)[mesh.triangles]
     distinct = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
@@ -58,7 +75,7 @@ def encode(mesh: Mesh) -> bytes:
     records = np.zeros(len(corners), dtype=RECORD)
     records["normal"] = normal / np.where(length > 0, length, 1.0)
     records["corners"] = corners
-    return HEADER.ljust(80)[:80] + np.uint32(len(records)).tobytes() + records.tobytes()
+    return records
 
 
 def is_closed(triangles: NDArray[np.int64]) -> bool:

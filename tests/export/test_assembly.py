@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import struct
 from functools import cache
 from typing import Any
 
@@ -14,6 +12,7 @@ from frame3d.bodies.pose import Pose, placed_matrix
 from frame3d.export.assembly import assembly_glb, assembly_step, mating_bodies
 from frame3d.solids import FrameModel, make
 from tests.bodies.bike import bodies, body, layout
+from tests.export.gltf import Gltf
 
 POSE = Pose(fork=60, steer=25, crank=40, heel=5)
 
@@ -33,28 +32,20 @@ def glb_bytes() -> bytes:
     return assembly_glb(model(), bodies(), POSE)
 
 
-def document() -> tuple[dict[str, Any], bytes]:
-    """JSON and binary chunk of the GLB (glTF 2.0, section 4.4)."""
-    data = glb_bytes()
-    size = struct.unpack("<I", data[12:16])[0]
-    return json.loads(data[20 : 20 + size]), data[28 + size :]
+@cache
+def gltf() -> Gltf:
+    return Gltf(glb_bytes())
 
 
 def box_of(name: str) -> tuple[np.ndarray[Any, Any], np.ndarray[Any, Any]]:
     """Bounding box of a node in the frame's axes [mm]."""
-    gltf, _ = document()
-    node = next(n for n in gltf["nodes"] if n["name"] == name)
-    mesh = gltf["meshes"][node["mesh"]]
-    accessor = gltf["accessors"][mesh["primitives"][0]["attributes"]["POSITION"]]
-    # glTF: +Y up, +Z forward, -X right (section 3.4), metres.
-    low, high = (np.array([a[2], a[0], a[1]]) * 1000 for a in (accessor["min"], accessor["max"]))
-    return low, high
+    places = gltf().placed(name)
+    return places.min(axis=0), places.max(axis=0)
 
 
 def test_glb_has_a_node_for_each_part_by_its_name() -> None:
-    gltf, _ = document()
     expected = [p.name for p in model().parts] + [b.name for b in mating_bodies(bodies())]
-    assert [n["name"] for n in gltf["nodes"]] == expected
+    assert [n["name"] for n in gltf().document["nodes"]] == expected
     assert len(set(expected)) == len(expected)
     assert "crank_swept_left" not in expected
     assert "saddle_dropped" not in expected
@@ -72,11 +63,11 @@ def test_glb_parts_stand_at_the_pose() -> None:
 
 
 def test_glb_materials_are_the_bodies_colours() -> None:
-    gltf, _ = document()
+    document = gltf().document
     for b in mating_bodies(bodies()):
-        node = next(n for n in gltf["nodes"] if n["name"] == b.name)
-        primitive = gltf["meshes"][node["mesh"]]["primitives"][0]
-        assert gltf["materials"][primitive["material"]]["name"] == b.colour
+        node = next(n for n in document["nodes"] if n["name"] == b.name)
+        primitive = document["meshes"][node["mesh"]]["primitives"][0]
+        assert document["materials"][primitive["material"]]["name"] == b.colour
 
 
 def test_step_has_a_product_for_each_part() -> None:
