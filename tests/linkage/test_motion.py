@@ -7,6 +7,9 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from frame3d.linkage.anti_rise import anti_rise, brake_line
+from frame3d.linkage.ground import ground
+from frame3d.linkage.instant_centre import instant_centre
 from frame3d.linkage.mechanism import Mechanism, make
 from frame3d.linkage.mobility import mobility
 from frame3d.linkage.motion import Motion
@@ -74,6 +77,9 @@ def test_mirrored(points: tuple[complex, ...]) -> None:
     assert np.abs(other.leverage_rate - motion.leverage_rate).max() < 1e-9
     for link in ("crank", "coupler", "rocker"):
         assert np.abs(other.turn(link) + motion.turn(link)).max() < 1e-9
+    near = np.abs(motion.turn_rate("coupler")) > 1e-5  # elsewhere they are too far to be told well
+    centre, image = (instant_centre(m, "coupler")[near] for m in (motion, other))
+    assert image * (-1, 1) == pytest.approx(centre, rel=1e-6, abs=1e-6)
 
 
 @settings(max_examples=25, deadline=None)
@@ -87,6 +93,16 @@ def test_scaled(points: tuple[complex, ...], factor: float) -> None:
     assert np.abs(other.leverage - motion.leverage).max() < 1e-9
     for link in ("crank", "coupler", "rocker"):
         assert np.abs(other.turn(link) - motion.turn(link)).max() < 1e-8
+    # Wheels of 60 and 70 mm, 500 mm apart, and all that stands over the ground between them.
+    shares = []
+    for size, m in ((1.0, motion), (factor, other)):
+        ahead = np.array([500.0, 60.0])
+        under = ground(m.wheel.at, 60 * size, ahead * size, 70 * size)
+        line = brake_line(m.wheel, m.turn_rate("coupler"), under)
+        share = anti_rise(line, under.transfer(np.array([(200 + 400j) * size])))
+        shares.append(np.arctan(share / 100))  # it grows beyond all bounds where the line stands up
+    off = np.abs(shares[1] - shares[0])
+    assert np.minimum(off, np.pi - off).max() < 1e-7
 
 
 def test_few_strokes_find_the_same_branch_as_many() -> None:

@@ -7,9 +7,11 @@ import os
 import numpy as np
 import pytest
 
+from frame3d.linkage import solve_linkage
 from frame3d.linkage.motion import Motion
 from frame3d.linkage.trace import trace
-from tests.linkage.bikes import mechanism
+from tests.linkage.bikes import mechanism, spec_of
+from tests.linkage.demos import FOUR_LINK_140, FOUR_LINK_AXLE
 
 if os.environ.get("CI"):
     import pylinkage
@@ -57,3 +59,57 @@ def test_a_six_bar() -> None:
     ours = np.array([motion.body_point(body, p).at[1:] for body, p in joints]).T
     assert np.abs(np.diff(told[:, 3])).min() > 1e-3
     assert np.abs(ours - told).max() < 1e-6
+
+
+def test_the_demo_with_its_speeds() -> None:
+    """Four links with the axle on the rear one: positions, and their first and second derivatives by the
+    rocker's turn, as pylinkage has them at a crank speed of 1 rad/s.
+
+    With θ the rocker's turn and ' by the stroke: dP/dθ = P'/θ', d²P/dθ² = (P'' - dP/dθ·θ'')/θ'².
+    """
+    linkage = solve_linkage(spec_of(FOUR_LINK_140), FOUR_LINK_AXLE, count=COUNT)
+    at = linkage.mechanism.drawn
+    main, pivot, rear = at["main_pivot"], at["rocker_pivot"], at["rear_pivot"]
+    top, axle = at["rocker_rear"], at["rear_axle"]
+    swing = np.radians(linkage.motion.turn("rocker")[-1]) / (COUNT - 1)
+    ground = pylinkage.Ground
+    g1, g2 = (ground(p.real, p.imag) for p in (main, pivot))
+    rocker = pylinkage.Crank(
+        g2,
+        abs(top - pivot),
+        angular_velocity=swing,
+        initial_angle=float(np.angle(top - pivot)) - swing,
+    )
+    low = pylinkage.RRRDyad(
+        rocker.output, g1, abs(top - rear), abs(rear - main), x=rear.real, y=rear.imag
+    )
+    wheel = pylinkage.FixedDyad(
+        low, rocker.output, abs(axle - rear), float(np.angle((axle - rear) / (top - rear)))
+    )
+    chain = pylinkage.Linkage((g1, g2, rocker, low, wheel))
+    chain.set_input_velocity(rocker, omega=1.0)
+    told = np.array(
+        [
+            [[complex(*xy) for xy in row[2:]] for row in step]
+            for step in chain.step_with_derivatives(iterations=COUNT)
+        ]
+    )
+    angles = np.angle(told[:, 0, 0] - pivot)
+    turned = np.exp(1j * (angles - np.angle(top - pivot)))
+    eye = pivot + (at["rocker_shock"] - pivot) * turned
+    strokes = linkage.eye_to_eye - np.abs(eye - at["shock_front"])
+    motion = linkage.at_strokes(np.clip(strokes, 0, linkage.full_stroke))
+    joints = [
+        motion.body_point("rocker", top),
+        motion.body_point("chainstay_link", rear),
+        motion.wheel,
+    ]
+    rate = motion.turn_rate("rocker")
+    bend = motion.track.bend[linkage.links.index("rocker")]
+    for i, ours in enumerate(joints):
+        first = ours.rate / rate
+        second = (ours.bend - first * bend) / rate**2
+        assert np.abs(ours.at - told[:, 0, i]).max() < 1e-6
+        assert np.abs(first - told[:, 1, i]).max() < 1e-6
+        assert np.abs(second - told[:, 2, i]).max() < 1e-6
+    assert np.ptp(told[:, 0, 2].imag) == pytest.approx(140, abs=1e-6)
