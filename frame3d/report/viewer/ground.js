@@ -1,0 +1,135 @@
+// Ground: a soft shadow where the bike is close to it, so that it stands and does not float.
+//
+// Parts are drawn once from below, darker the closer they are, and blurred.
+
+const REACH = 420; // higher up, a part darkens the ground no more [mm]
+const SIZE = 512; // pixels of the shadow's picture
+const WIDER = 1.25; // than the bike
+export const CASTS = 1; // layer of what darkens the ground
+
+const CLOSE = {
+  vertex: `
+    void main() {
+      gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+    }`,
+  fragment: `
+    void main() {
+      float near = 1.0 - gl_FragCoord.z;
+      gl_FragColor = vec4(vec3(0.0), 0.12 * near + 0.88 * near * near * near);
+    }`,
+};
+
+const BLUR = {
+  vertex: `
+    varying vec2 place;
+    void main() {
+      place = uv;
+      gl_Position = vec4(position.xy, 0.0, 1.0);
+    }`,
+  fragment: `
+    uniform sampler2D picture;
+    uniform vec2 step;
+    varying vec2 place;
+    void main() {
+      float sum = 0.0;
+      float weights = 0.0;
+      for (int i = -8; i <= 8; i += 1) {
+        float weight = exp(-float(i * i) / 22.0);
+        sum += weight * texture2D(picture, place + float(i) * step).a;
+        weights += weight;
+      }
+      gl_FragColor = vec4(vec3(0.0), sum / weights);
+    }`,
+};
+
+export class Ground {
+  /**
+   * @param {import("./three.js").Kit} kit
+   * @param {import("three").Scene} scene
+   */
+  constructor(kit, scene) {
+    const { THREE } = kit;
+    this.THREE = THREE;
+    this.scene = scene;
+    this.stale = true;
+    const target = () => new THREE.WebGLRenderTarget(SIZE, SIZE, { type: THREE.HalfFloatType });
+    this.pictures = [target(), target()];
+    this.camera = new THREE.OrthographicCamera(-1, 1, 1, -1, 0, REACH);
+    this.camera.layers.set(CASTS);
+    this.close = new THREE.ShaderMaterial({
+      vertexShader: CLOSE.vertex, fragmentShader: CLOSE.fragment, side: THREE.DoubleSide,
+      blending: THREE.NoBlending,
+    });
+    this.blur = new THREE.ShaderMaterial({
+      vertexShader: BLUR.vertex, fragmentShader: BLUR.fragment, depthTest: false,
+      blending: THREE.NoBlending,
+      uniforms: { picture: { value: null }, step: { value: new THREE.Vector2() } },
+    });
+    this.square = new THREE.PlaneGeometry(2, 2);
+    this.pane = new THREE.Mesh(this.square, this.blur);
+    this.pane.frustumCulled = false;
+    this.pane.layers.set(CASTS);
+    this.mesh = new THREE.Mesh(
+      this.square,
+      new THREE.MeshBasicMaterial({
+        map: this.pictures[0].texture, transparent: true, depthWrite: false, toneMapped: false,
+      }),
+    );
+    this.mesh.renderOrder = -2;
+    scene.add(this.mesh);
+  }
+
+  /** @param {import("three").Box3} box of what stands on it [mm] */
+  place(box) {
+    const half = (WIDER * Math.max(box.max.x - box.min.x, box.max.y - box.min.y)) / 2;
+    box.getCenter(this.mesh.position).setZ(box.min.z);
+    this.mesh.scale.set(half, half, 1);
+    // From below, with the same sides as the pane on the ground.
+    this.camera.position.copy(this.mesh.position);
+    this.camera.up.set(0, 1, 0);
+    this.camera.lookAt(this.camera.position.x, this.camera.position.y, box.min.z + 1);
+    [this.camera.left, this.camera.right] = [half, -half]; // seen from below, sides change places
+    [this.camera.bottom, this.camera.top] = [-half, half];
+    this.camera.updateProjectionMatrix();
+    this.camera.updateMatrixWorld();
+    this.stale = true;
+  }
+
+  /**
+   * Draw the shadow anew where something has moved.
+   * @param {import("three").WebGLRenderer} renderer
+   */
+  draw(renderer) {
+    if (!this.stale) return;
+    this.stale = false;
+    const before = renderer.getRenderTarget();
+    renderer.setClearColor(0x000000, 0);
+    this.scene.overrideMaterial = this.close;
+    renderer.setRenderTarget(this.pictures[0]);
+    renderer.render(this.scene, this.camera);
+    this.scene.overrideMaterial = null;
+    for (const wide of [1.1, 0.5]) {
+      for (const [from, to, x, y] of [[0, 1, wide, 0], [1, 0, 0, wide]]) {
+        this.blur.uniforms.picture.value = this.pictures[from].texture;
+        this.blur.uniforms.step.value.set(x / SIZE, y / SIZE);
+        renderer.setRenderTarget(this.pictures[to]);
+        renderer.render(this.pane, this.camera);
+      }
+    }
+    renderer.setRenderTarget(before);
+  }
+
+  /** @param {number} strength 0 to 1 */
+  shade(strength) {
+    this.mesh.material.opacity = strength;
+  }
+
+  dispose() {
+    for (const picture of this.pictures) picture.dispose();
+    this.close.dispose();
+    this.blur.dispose();
+    this.square.dispose();
+    this.mesh.material.dispose();
+    this.mesh.removeFromParent();
+  }
+}

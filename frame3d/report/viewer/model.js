@@ -1,0 +1,155 @@
+// Model: a GLB and its scene as parts that stand where a pose puts them.
+
+import { Part } from "./part.js";
+import { mountMatrix } from "./pose.js";
+
+/**
+ * @typedef {object} Motion
+ * @property {string} name
+ * @property {number} low
+ * @property {number} high
+ * @property {string} unit
+ * @property {number | null} sag
+ */
+
+/**
+ * @typedef {object} SceneData what the Python side says of the model; mm and degrees, x forward,
+ *   y left, z up
+ * @property {import("./part.js").PartData[]} parts
+ * @property {Record<string, import("./pose.js").Step[]>} mounts
+ * @property {Record<string, import("./pose.js").Swing>} [swings]
+ * @property {Motion[]} [motions]
+ * @property {import("./gaps.js").CheckData[]} [checks]
+ */
+
+export class Model {
+  /**
+   * @param {import("./three.js").Kit} kit
+   * @param {SceneData} data
+   */
+  constructor(kit, data) {
+    this.kit = kit;
+    this.data = data;
+    this.object = new kit.THREE.Group();
+    /** @type {Map<string, Part>} */
+    this.parts = new Map();
+    this.mounts = new Map(Object.entries(data.mounts));
+    this.swings = data.swings ?? {};
+    /** @type {import("./pose.js").Pose} */
+    this.pose = {};
+  }
+
+  /**
+   * Read a GLB: every node that the scene lists becomes a part, others are left out.
+   * @param {import("./three.js").Kit} kit
+   * @param {ArrayBuffer} glb metres, y up
+   * @param {SceneData} data
+   * @param {import("./shade.js").Shades} shades
+   * @returns {Promise<Model>}
+   */
+  static async read(kit, glb, data, shades) {
+    const model = new Model(kit, data);
+    const gltf = await new kit.GLTFLoader().parseAsync(glb, "");
+    const listed = new Map(data.parts.map((part) => [part.name, part]));
+    gltf.scene.updateMatrixWorld(true);
+    gltf.scene.traverse((node) => {
+      const part = listed.get(node.userData.name);
+      const geometry = part === undefined ? undefined : geometryOf(kit, node);
+      if (part !== undefined && geometry !== undefined) {
+        model.add(new Part(kit, part, shades, geometry));
+      }
+    });
+    return model;
+  }
+
+  /** @param {Part} part */
+  add(part) {
+    this.parts.set(part.name, part);
+    this.object.add(part.object);
+  }
+
+  /** Every part, in the order of the scene. */
+  get all() {
+    return [...this.parts.values()];
+  }
+
+  /** Parts that are shown. */
+  get visible() {
+    return this.all.filter((part) => part.object.visible);
+  }
+
+  /**
+   * @param {string} mount
+   * @param {import("./pose.js").Pose} pose
+   */
+  matrixOf(mount, pose) {
+    return mountMatrix(this.mounts.get(mount) ?? [], pose, this.swings);
+  }
+
+  /** @param {import("./pose.js").Pose} pose */
+  setPose(pose) {
+    this.pose = pose;
+    for (const [mount] of this.mounts) {
+      const matrix = this.matrixOf(mount, pose);
+      for (const part of this.parts.values()) {
+        if (part.data.mount === mount) part.object.matrix.fromArray(matrix);
+      }
+    }
+    this.object.updateMatrixWorld(true);
+  }
+
+  /**
+   * What parts take up as they stand, in the frame's axes [mm].
+   * @param {Part[]} [parts]
+   */
+  box(parts = this.visible) {
+    const box = new this.kit.THREE.Box3();
+    for (const part of parts) box.union(part.box());
+    return box;
+  }
+
+  dispose() {
+    this.object.removeFromParent();
+    for (const part of this.parts.values()) part.dispose();
+  }
+}
+
+/**
+ * The triangles of a node in the frame's axes [mm].
+ * @param {import("./three.js").Kit} kit
+ * @param {import("three").Object3D} node
+ * @returns {import("three").BufferGeometry | undefined}
+ */
+function geometryOf(kit, node) {
+  const { THREE } = kit;
+  // glTF: +Z is forward, +X left, +Y up (glTF 2.0, section 3.4), in metres.
+  const k = 1000;
+  const toFrame = new THREE.Matrix4().set(0, 0, k, 0, k, 0, 0, 0, 0, k, 0, 0, 0, 0, 0, 1);
+  /** @type {number[]} */
+  const positions = [];
+  /** @type {number[]} */
+  const normals = [];
+  /** @type {number[]} */
+  const corners = [];
+  node.traverse((child) => {
+    const mesh = /** @type {import("three").Mesh} */ (child);
+    if (mesh.isMesh !== true) return;
+    const geometry = mesh.geometry.clone().applyMatrix4(toFrame.clone().multiply(mesh.matrixWorld));
+    const start = positions.length / 3;
+    if (geometry.attributes.normal === undefined) geometry.computeVertexNormals();
+    const { position, normal } = geometry.attributes;
+    for (let i = 0; i < position.count; i += 1) {
+      positions.push(position.getX(i), position.getY(i), position.getZ(i));
+      normals.push(normal.getX(i), normal.getY(i), normal.getZ(i));
+    }
+    const index = geometry.index;
+    const count = index === null ? position.count : index.count;
+    for (let i = 0; i < count; i += 1) corners.push(start + (index === null ? i : index.getX(i)));
+  });
+  if (corners.length === 0) return undefined;
+  const whole = new THREE.BufferGeometry();
+  whole.setAttribute("position", new THREE.BufferAttribute(new Float32Array(positions), 3));
+  whole.setAttribute("normal", new THREE.BufferAttribute(new Float32Array(normals), 3));
+  whole.setIndex(new THREE.BufferAttribute(new Uint32Array(corners), 1));
+  return whole;
+}

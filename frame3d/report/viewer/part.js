@@ -1,0 +1,146 @@
+// Part: one part of the bike as it is drawn, and the ways to show it.
+
+import { creasesOf } from "./creases.js";
+import { finishOf } from "./finish.js";
+import { CASTS } from "./ground.js";
+import { Solid } from "./solid.js";
+
+const SAMPLE = 240; // points of a part that stand for it
+
+/**
+ * @typedef {object} PartData
+ * @property {string} name
+ * @property {string} title
+ * @property {string} group
+ * @property {string} mount
+ * @property {[string, string][]} facts
+ * @property {string} colour
+ * @property {string} [finish]
+ */
+
+/** @typedef {"plain" | "chosen" | "faded" | "ghost"} Look */
+
+export class Part {
+  /**
+   * @param {import("./three.js").Kit} kit
+   * @param {PartData} data
+   * @param {import("./shade.js").Shades} shades
+   * @param {import("three").BufferGeometry} geometry in the frame's axes, in the drawn place [mm]
+   */
+  constructor(kit, data, shades, geometry) {
+    const { THREE } = kit;
+    this.kit = kit;
+    this.data = data;
+    this.name = data.name;
+    this.geometry = geometry;
+    geometry.computeBoundingBox();
+    geometry.computeBoundingSphere();
+    this.shades = shades;
+    this.finish = finishOf(data);
+    this.material = new THREE.MeshMatcapMaterial({
+      polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
+    });
+    this.mesh = new THREE.Mesh(geometry, this.material);
+    this.mesh.layers.enable(CASTS);
+    /** Moved by the pose; its matrix is set, not made from a position. */
+    this.object = new THREE.Group();
+    this.object.matrixAutoUpdate = false;
+    this.object.userData.name = data.name;
+    this.object.add(this.mesh);
+
+    this.creases = creasesOf(this.positions, this.corners);
+    const lines = new THREE.BufferGeometry();
+    lines.setAttribute("position", new THREE.BufferAttribute(this.creases.points, 3));
+    this.lineMaterial = new THREE.LineBasicMaterial();
+    this.lines = new THREE.LineSegments(lines, this.lineMaterial);
+    this.object.add(this.lines);
+    /** @type {Look} */
+    this.look = "plain";
+    /** @type {import("./theme.js").Theme | undefined} */
+    this.theme = undefined;
+  }
+
+  /** (n, 3) points [mm] */
+  get positions() {
+    return this.geometry.attributes.position.array;
+  }
+
+  /** (m, 3) corners of triangles */
+  get corners() {
+    const index = this.geometry.index;
+    if (index !== null) return index.array;
+    return Uint32Array.from({ length: this.positions.length / 3 }, (_, i) => i);
+  }
+
+  /** The part's surface for measuring, in its drawn place; made when first asked for. */
+  get solid() {
+    this.made = this.made ?? Solid.ofMesh(this.positions, this.corners);
+    return this.made;
+  }
+
+  /** What it takes up as it stands, in the frame's axes [mm]. */
+  box() {
+    const box = /** @type {import("three").Box3} */ (this.geometry.boundingBox).clone();
+    return box.applyMatrix4(this.object.matrix);
+  }
+
+  /**
+   * Some of its points, enough to know how much of a picture it takes up.
+   * @param {import("three").Matrix4} bike
+   * @returns {import("three").Vector3[]} in the world
+   */
+  outline(bike) {
+    const place = bike.clone().multiply(this.object.matrix);
+    const count = this.positions.length / 3;
+    const step = Math.max(Math.floor(count / SAMPLE), 1);
+    const out = [];
+    for (let i = 0; i < count; i += step) {
+      const point = new this.kit.THREE.Vector3().fromArray(this.positions, 3 * i);
+      out.push(point.applyMatrix4(place));
+    }
+    return out;
+  }
+
+  /**
+   * @param {import("./theme.js").Theme} theme
+   * @param {Look} [look]
+   */
+  show(theme, look = this.look) {
+    if (look === this.look && theme === this.theme) return;
+    this.theme = theme;
+    this.look = look;
+    const solid = look === "plain" || look === "chosen";
+    const { colour } = this.data;
+    this.material.matcap =
+      look === "chosen" ? this.shades.of(this.finish, colour, theme.accent, 0.6) :
+      look === "ghost" ? this.shades.of("soft", theme.ghost) :
+      this.shades.of(this.finish, colour);
+    this.material.transparent = !solid;
+    this.material.depthWrite = solid;
+    this.material.opacity = solid ? 1 : look === "ghost" ? 0.24 : 0.13;
+    if (look === "ghost") this.mesh.layers.disable(CASTS);
+    this.mesh.renderOrder = solid ? 0 : 5;
+    this.lines.renderOrder = solid ? 1 : 6;
+    this.lineMaterial.color.set(
+      look === "chosen" ? theme.accent : look === "ghost" ? theme.ghost : colour,
+    );
+    if (look === "plain" || look === "faded") {
+      this.lineMaterial.color.lerp(new this.kit.THREE.Color(theme.edge), 0.72);
+    }
+    this.lineMaterial.transparent = !solid;
+    this.lineMaterial.opacity = solid ? 1 : 0.4;
+  }
+
+  /** @param {import("three").Plane[]} planes in the world */
+  clip(planes) {
+    this.material.clippingPlanes = planes;
+    this.lineMaterial.clippingPlanes = planes;
+  }
+
+  dispose() {
+    this.geometry.dispose();
+    this.material.dispose();
+    this.lines.geometry.dispose();
+    this.lineMaterial.dispose();
+  }
+}

@@ -1,0 +1,124 @@
+// Stage: canvas, renderer and scene; draws when something has changed, and only then.
+
+import { Ground } from "./ground.js";
+
+const SHARPEST = 2; // device pixels a page pixel: more costs phones their battery and shows nothing
+
+export class Stage {
+  /**
+   * @param {import("./three.js").Kit} kit
+   * @param {HTMLElement} element takes the canvas
+   */
+  constructor(kit, element) {
+    const { THREE } = kit;
+    this.element = element;
+    this.renderer = new THREE.WebGLRenderer({ antialias: true, alpha: true, stencil: true });
+    this.renderer.localClippingEnabled = true;
+    this.canvas = this.renderer.domElement;
+    element.append(this.canvas);
+
+    this.scene = new THREE.Scene();
+    /** Everything of the bike, in the frame's axes [mm]. */
+    this.bike = new THREE.Group();
+    this.scene.add(this.bike);
+    this.ground = new Ground(kit, this.scene);
+
+    /** @type {(() => void)[]} called before every drawing */
+    this.before = [];
+    /** @type {(() => void)[]} called after every drawing */
+    this.after = [];
+    /** @type {((time: number) => boolean)[]} moves; each until it says that it is done */
+    this.moves = [];
+    /** @type {() => import("three").Camera} */
+    this.camera = () => new THREE.Camera();
+    this.waiting = 0;
+    this.lost = false;
+    this.watch = new ResizeObserver(() => this.resize());
+    this.watch.observe(element);
+    this.canvas.addEventListener("webglcontextlost", (event) => {
+      event.preventDefault();
+      this.lost = true;
+    });
+    this.canvas.addEventListener("webglcontextrestored", () => {
+      this.lost = false;
+      this.ground.stale = true;
+      this.request();
+    });
+    /** @type {((width: number, height: number) => void)[]} */
+    this.resized = [];
+  }
+
+  /** Draw at the next occasion. */
+  request() {
+    if (this.waiting === 0) this.waiting = requestAnimationFrame((time) => this.draw(time));
+  }
+
+  /** @param {number} time [ms] */
+  draw(time) {
+    this.waiting = 0;
+    if (this.lost || this.width === 0) return;
+    this.moves = this.moves.filter((move) => !move(time));
+    for (const hook of this.before) hook();
+    this.ground.draw(this.renderer);
+    this.renderer.render(this.scene, this.camera());
+    for (const hook of this.after) hook();
+    if (this.moves.length > 0) this.request();
+  }
+
+  /**
+   * Move something over a time, smoothly.
+   * @param {number} duration [ms]; 0 for at once
+   * @param {(share: number) => void} step called with 0 to 1, with 1 at the end
+   */
+  move(duration, step) {
+    /** @type {number | undefined} */
+    let start;
+    this.moves.push((time) => {
+      start = start ?? time;
+      const share = duration <= 0 ? 1 : Math.min((time - start) / duration, 1);
+      step(share * share * (3 - 2 * share));
+      return share === 1;
+    });
+    this.request();
+  }
+
+  get width() {
+    return this.element.clientWidth;
+  }
+
+  get height() {
+    return this.element.clientHeight;
+  }
+
+  /** Fit the canvas to the element. */
+  resize() {
+    if (this.width === 0 || this.height === 0) return;
+    this.renderer.setPixelRatio(Math.min(window.devicePixelRatio, SHARPEST));
+    this.renderer.setSize(this.width, this.height);
+    for (const hook of this.resized) hook(this.width, this.height);
+    // At once: a resized canvas is empty until it is drawn.
+    this.draw(performance.now());
+  }
+
+  /** @param {import("./theme.js").Theme} theme */
+  theme(theme) {
+    this.ground.shade(theme.shade);
+    this.request();
+  }
+
+  /** The picture as it stands, as a PNG in a data URL. */
+  picture() {
+    this.draw(performance.now());
+    return this.canvas.toDataURL("image/png");
+  }
+
+  dispose() {
+    cancelAnimationFrame(this.waiting);
+    this.lost = true;
+    this.watch.disconnect();
+    this.ground.dispose();
+    this.renderer.dispose();
+    this.renderer.forceContextLoss();
+    this.canvas.remove();
+  }
+}
