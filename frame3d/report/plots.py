@@ -212,23 +212,35 @@ def _grid(plot: Plot, frame: _Frame, texts: Texts) -> Iterator[Markup]:
 
 
 def _names(plot: Plot, frame: _Frame) -> Iterator[Markup]:
-    """Names of several curves at their ends, moved apart where they would touch."""
+    """Names of several curves at the end where they are further apart, clear of each other."""
     if len(plot.series) < 2:
         return
-    ends: list[tuple[float, int]] = []
-    for i, series in enumerate(plot.series):
-        last = next((y for y in reversed(series.values) if math.isfinite(y)), None)
-        if last is not None:
-            v = frame.at(frame.x[1], min(max(last, frame.y[0]), frame.y[1]))[1]
-            ends.append((v - 6, i))
+    first, last = (_ends(plot, frame, step) for step in (1, -1))
+    at_start = _apart(first) > _apart(last)
+    ends = first if at_start else last
+    x, anchor = (LEFT + 4, "start") if at_start else (WIDE - RIGHT - 2, "end")
     low = -math.inf
     places = []
-    for v, i in sorted(ends):
+    for v, i in ends:
         low = max(v, low + 14)
         places.append((low, i))
     over = max(0.0, low - (HIGH - BOTTOM - 4))
     for v, i in places:
-        yield _text(WIDE - RIGHT - 2, v - over, plot.series[i].name, "end", f"of c{i}")
+        yield _text(x, v - over, plot.series[i].name, anchor, f"of c{i}")
+
+
+def _ends(plot: Plot, frame: _Frame, step: int) -> list[tuple[float, int]]:
+    """Height in the picture of the first or last value of each curve, with its number, from the top."""
+    ends = []
+    for i, series in enumerate(plot.series):
+        known = _finite(series.values[::step])
+        if known is not None:
+            ends.append((frame.at(0.0, min(max(known, frame.y[0]), frame.y[1]))[1] - 6, i))
+    return sorted(ends)
+
+
+def _apart(ends: Sequence[tuple[float, int]]) -> float:
+    return min((b - a for (a, _), (b, _) in pairwise(ends)), default=0.0)
 
 
 def _values(plot: Plot, texts: Texts) -> Markup:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,7 +11,8 @@ from frame3d.bodies.body import Bodies
 from frame3d.bodies.shapes import Tubular
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.section import Section
-from frame3d.report.markup import Markup
+from frame3d.linkage.structure import FRAME
+from frame3d.report.markup import Markup, el
 from frame3d.report.outline import Outline, outlines, tube_loop
 from frame3d.report.sheet import XZ, path
 from frame3d.solids.dropout import dropout_metal
@@ -140,6 +142,22 @@ class Side:
                 out += [path(piece, "frame", closed=True) for piece in outline.pieces]
         if not self.layout.tubes:
             out += self._lines()
+        return [*out, *self._links()]
+
+    def _links(self) -> list[Markup]:
+        """Links of the rear suspension through their points, and the points that they turn about."""
+        linkage = self.layout.linkage
+        if linkage is None:
+            return []
+        turned = Counter(name for points in linkage.bodies.values() for name in points)
+        out = [
+            path([[linkage.drawn[name] for name in points]], "link", closed=len(points) > 2)
+            for body, points in linkage.bodies.items()
+            if body != FRAME and len(points) > 1
+        ]
+        for name, (x, z) in linkage.drawn.items():
+            if turned[name] > 1 or name in linkage.shock:
+                out.append(el("circle", cx=f"{x:.1f}", cy=f"{-z:.1f}", r=7, class_="pivot"))
         return out
 
     def _circle(self, node: str, radius: float, class_: str) -> Markup:

@@ -75,6 +75,7 @@ export class GapsList {
       row.button.scrollIntoView({ block: "nearest" });
     }
     this.viewer?.showCheck(id);
+    if (id === null) this.viewer?.fit();
   }
 
   /** @param {any} check */

@@ -87,7 +87,7 @@ def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[
     )
     if not result.ok:
         ways = [el("li", way) for way in result.mend] or [el("li", texts("checks.no_mend"))]
-        depth = texts("checks.depth") if result.saturated else None
+        depth = el("p", texts("checks.depth")) if result.saturated else None
         yield el(
             "tr",
             el("td"),

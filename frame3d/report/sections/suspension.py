@@ -43,7 +43,7 @@ def _known(bike: Bike, moving: Travelled, texts: Texts) -> Iterator[tuple[str, s
     yield "stroke", texts.quantity(linkage.full_stroke, "mm")
     yield "eye_to_eye", texts.quantity(linkage.eye_to_eye, "mm")
     yield "mean_leverage", texts.number(curves.mean_leverage, 2)
-    yield "progression", texts.quantity(curves.progression, "%", 0)
+    yield "progression", texts.quantity(100 * curves.progression, "%", 0)
     sag = moving.asked if moving.asked is not None else moving.found
     if sag is not None:
         share = texts.quantity(100 * sag.travel_share, "%", 0)

@@ -58,11 +58,14 @@ class Texts:
         """A number with its unit: 455.0 mm, 65.5°."""
         shown = self.number(value, decimals)
         mark = self.unit(unit)
-        return shown if value is None else f"{shown}{mark}" if mark == "°" else f"{shown} {mark}"
+        return (
+            shown if value is None else f"{shown}{mark}" if mark in ("°", "") else f"{shown} {mark}"
+        )
 
     def unit(self, unit: str) -> str:
         """A unit as it is written after a number."""
-        return self.get(f"unit.{unit}") or unit
+        known = self.get(f"unit.{unit}")
+        return unit if known is None else known
 
     def part(self, name: str) -> str:
         """A part's name for people: ``chainstay_left`` → Chainstay, left."""
