@@ -283,6 +283,45 @@ def build(
 
 
 @frame3d.command()
+@_common
+@_OUT
+def report(
+    file: Path,
+    sets: Sequence[str],
+    swaps: Sequence[str],
+    as_json: bool,
+    quiet: bool,
+    out: Path | None,
+) -> int:
+    """Report on FILE: one page with 3D, figures, drawing, curves and checks, for any browser."""
+    from frame3d import document
+    from frame3d.progress import bar
+    from frame3d.report.data import gather
+    from frame3d.report.page import write_report
+
+    layout, carrying, built = _solved(file, sets, swaps)
+    folder = Path("exports") / file.stem if out is None else out
+    with bar(quiet or as_json) as progress:
+        # Drawing and packing the page takes about a tenth of the whole.
+        bike = gather(
+            layout, carrying, built, swaps, lambda what, share: progress(what, 0.9 * share)
+        )
+        progress("the page", 0.9)
+        written = write_report(bike, folder)
+    if as_json:
+        checked = document.check_document(bike.report)
+        click.echo(document.dumps({**checked, "files": [written.as_posix()]}), nl=False)
+    elif not quiet:
+        short = sum(not result.ok for result in bike.report.results)
+        click.echo(f"{written.stat().st_size:>12,} bytes  {written}")
+        click.echo(
+            f"{len(bike.report.results)} checks made, "
+            + ("all hold" if short == 0 else f"{short} fall short; see `frame3d check {file}`")
+        )
+    return OK if bike.report.ok else FALLS_SHORT
+
+
+@frame3d.command()
 def schema() -> None:
     """Print the JSON Schema of parameter files, for editors."""
     from frame3d.document import dumps
