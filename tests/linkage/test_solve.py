@@ -225,10 +225,10 @@ points:
   fix: [-90, -20]
 links:
   frame: [o2, o4, fix]
-  crank: [o2, a]
+  lever: [o2, a]
   coupler: [a, b]
   rocker: [o4, b]
-axle: {{on: crank}}
+axle: {{on: lever}}
 shock: {{start: fix, end: a, eye_to_eye: {abs(a - fix)}, stroke: 40}}
 """
     found = fault(section, (60.0, 0.0))
@@ -255,10 +255,10 @@ points:
   fix: [60, -150]
 links:
   frame: [o2, o4, fix]
-  crank: [o2, a]
+  lever: [o2, a]
   coupler: [a, b]
   rocker: [o4, b]
-axle: {{on: crank}}
+axle: {{on: lever}}
 shock: {{start: fix, end: a, eye_to_eye: {length}, stroke: 60}}
 """
     found = fault(section, (-60.0, 0.0))
