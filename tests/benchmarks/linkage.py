@@ -49,8 +49,8 @@ def closed_form(at: Mapping[str, complex], strokes: Array) -> Complex:
     return out
 
 
-def time_all(rounds: int) -> dict[str, float]:
-    """Best seconds of each, turn by turn, and the largest differences between their poses [mm]."""
+def time_all(rounds: int) -> dict[str, list[float]]:
+    """Best seconds of each in every round, and the largest differences between their poses [mm]."""
     import pylinkage
 
     from frame3d.linkage import (
@@ -115,15 +115,11 @@ def time_all(rounds: int) -> dict[str, float]:
             joints().step_with_derivatives(iterations=COUNT)
         ),
     }
-    best = dict.fromkeys((*ways, *steps), np.inf)
+    best: dict[str, list[float]] = {name: [] for name in (*ways, *steps)}
     for _ in range(rounds):
-        for group, repeats in ((ways, 20), (steps, 1)):
+        for group, repeats in ((ways, 50), (steps, 2)):
             for name, way in group.items():
-                way()
-                for _ in range(repeats):
-                    begin = time.perf_counter()
-                    way()
-                    best[name] = min(best[name], time.perf_counter() - begin)
+                best[name].append(min(_once(way) for _ in range(repeats)))
 
     direct = np.abs(closed_form(at, strokes) - linkage.motion.wheel.at).max()
     told = np.array([complex(*row[4]) for row in joints().step(iterations=COUNT)])
@@ -132,7 +128,13 @@ def time_all(rounds: int) -> dict[str, float]:
     lengths = np.abs(pivot + fixed * turned / arm - at["shock_front"])
     same = linkage.at_strokes(np.clip(mechanism.length - lengths, 0, linkage.full_stroke))
     stepped = np.abs(same.wheel.at - told).max()
-    return best | {"off closed form": float(direct), "off pylinkage": float(stepped)}
+    return best | {"off closed form": [float(direct)], "off pylinkage": [float(stepped)]}
+
+
+def _once(way: Callable[[], object]) -> float:
+    begin = time.perf_counter()
+    way()
+    return time.perf_counter() - begin
 
 
 def measure(rounds: int) -> list[tuple[str, str]]:
@@ -142,35 +144,33 @@ def measure(rounds: int) -> list[tuple[str, str]]:
         f"print(json.dumps(time_all({rounds})))"
     )
     best = json.loads(python(["-c", code])[1])
-    ours, poses = best["curves"], best["poses"]
 
     def shown(name: str) -> str:
-        return f"{1e6 * best[name]:.0f} µs"
+        return f"{1e6 * np.median(best[name]):.0f} µs"
 
+    def ratio(name: str, base: str) -> str:
+        """Median over the rounds: a busy or throttled machine slows both of a round alike."""
+        return f"{np.median([a / b for a, b in zip(best[name], best[base], strict=True)]):.1f}"
+
+    moving = "pylinkage with derivatives"
     return [
         (f"all curves, {COUNT} strokes, {len(COGS)} gears, air spring", shown("curves")),
         ("of these the poses and their derivatives", shown("poses")),
         ("closed form of the axle's positions alone, in numpy", shown("closed form")),
         (
             f"ratio all curves / closed form (target ≤ {TARGET_CLOSED})",
-            f"{ours / best['closed form']:.1f}",
+            ratio("curves", "closed form"),
         ),
-        ("ratio poses / closed form", f"{poses / best['closed form']:.1f}"),
+        ("ratio poses / closed form", ratio("poses", "closed form")),
         (f"pylinkage stepping the same joints to {COUNT} positions", shown("pylinkage")),
-        ("the same with velocities and accelerations", shown("pylinkage with derivatives")),
+        ("the same with velocities and accelerations", shown(moving)),
         (
             f"ratio pylinkage / all curves (target ≥ {TARGET_PYLINKAGE})",
-            f"{best['pylinkage'] / ours:.1f}",
+            ratio("pylinkage", "curves"),
         ),
-        ("ratio pylinkage / poses", f"{best['pylinkage'] / poses:.1f}"),
-        (
-            "ratio pylinkage with derivatives / all curves",
-            f"{best['pylinkage with derivatives'] / ours:.1f}",
-        ),
-        (
-            "ratio pylinkage with derivatives / poses",
-            f"{best['pylinkage with derivatives'] / poses:.1f}",
-        ),
-        ("largest difference to the closed form", f"{best['off closed form']:.1e} mm"),
-        ("largest difference to pylinkage", f"{best['off pylinkage']:.1e} mm"),
+        ("ratio pylinkage / poses", ratio("pylinkage", "poses")),
+        ("ratio pylinkage with derivatives / all curves", ratio(moving, "curves")),
+        ("ratio pylinkage with derivatives / poses", ratio(moving, "poses")),
+        ("largest difference to the closed form", f"{best['off closed form'][0]:.1e} mm"),
+        ("largest difference to pylinkage", f"{best['off pylinkage'][0]:.1e} mm"),
     ]
