@@ -97,7 +97,7 @@ class Dyad:
     b·e2 the rest.
     """
 
-    links: NDArray[np.intp]
+    links: list[int]
     loop: Rows
     """One row."""
     side: float
@@ -105,8 +105,8 @@ class Dyad:
 
     def settle(self, turns: Turns, guess: Complex | None) -> None:
         """See `Block`."""
-        arms = self.loop.arms[0, self.links, None]
-        a, b = np.abs(arms[:, 0])
+        arms = self.loop.arms[0, self.links]
+        a, b = np.abs(arms)
         centre, moved, bent = (self.loop.arms @ turns.unit)[:, 0]
         centre += self.loop.fixed
         square = centre.real**2 + centre.imag**2
@@ -128,8 +128,9 @@ class Dyad:
         swung[2] = 1j * swung[1] * rate
         bend = (against * (bent + swung[2].sum(axis=0))).real
         swung[2] += turning * bend
-        turns.unit[:, self.links] = swung * (1 / arms)
-        turns.angle[1, self.links], turns.angle[2, self.links] = rate, bend
+        for i, link in enumerate(self.links):
+            np.multiply(swung[:, i], 1 / arms[i], out=turns.unit[:, link])
+            turns.angle[1, link], turns.angle[2, link] = rate[i], bend[i]
         turns.determinant *= determinant
 
 
@@ -259,6 +260,6 @@ def _block(
     if len(loops) == len(chosen) == 1 and len(links) == len(kept) == 2:
         across = np.conj(own.at(before)[0, 0]) * -own.arms[0, links[0]]
         if across.imag != 0:
-            return Dyad(np.array(links), own, float(np.sign(across.imag)))
+            return Dyad(links, own, float(np.sign(across.imag)))
     driven = shock if count in chosen else None
     return Knot(np.array(links, dtype=np.intp), own, np.array(kept, dtype=np.intp), driven)

@@ -50,10 +50,10 @@ class UpperRun:
     def ends(self) -> Array:
         """Tangent points on the cog and on the chainring, (..., k, 2, 2): x, z of each [mm]."""
         out = np.empty((2, 2, *self.x.shape))
-        out[0, 0] = self.axle.real - self.cog * self.z
-        out[0, 1] = self.axle.imag + self.cog * self.x
-        out[1, 0] = self.centre.real - self.ring * self.z
-        out[1, 1] = self.centre.imag + self.ring * self.x
+        np.subtract(self.axle.real, self.cog * self.z, out=out[0, 0])
+        np.add(self.axle.imag, self.cog * self.x, out=out[0, 1])
+        np.subtract(self.centre.real, self.ring * self.z, out=out[1, 0])
+        np.add(self.centre.imag, self.ring * self.x, out=out[1, 1])
         return np.moveaxis(out, (0, 1), (-2, -1))
 
     @cached_property

@@ -77,6 +77,17 @@ class Mechanism:
         """Whether poses are found in closed form, without a guess."""
         return not any(isinstance(block, Knot) for block in self.blocks)
 
+    def met(self, turns: Turns, share: float) -> NDArray[np.bool_]:
+        """Whether each pose meets all equations, (k,): closed forms do wherever they exist.
+
+        Args:
+            turns: as `turns` gives them.
+            share: of the linkage's size, up to which a residual counts as none.
+        """
+        if self.direct and len(self.used) == 2 * len(self.closures.fixed):
+            return np.isfinite(turns.determinant)
+        return self.misfit(turns.unit[0], turns.lengths) <= share * self.size
+
     def misfit(self, turned: Complex, lengths: Array) -> Array:
         """Largest residual over all equations, those not used too: (k,) [mm]."""
         out: Array = np.abs(np.abs(self.shock.at(turned)[0]) - lengths)

@@ -100,7 +100,7 @@ def poses(
     with np.errstate(all="ignore"):
         guess = None if mechanism.direct else _ahead(near, strokes)
         found = mechanism.turns(lengths, guess)
-        good = mechanism.misfit(found.unit[0], lengths) <= _FIT * mechanism.size
+        good = mechanism.met(found, _FIT)
         # θ by its half: tan(θ/2) = sin θ / (1 + cos θ), which is quicker than arctan2.
         since = found.unit[0] * np.conj(near.turned)
         found.angle[0] = near.turn + 2 * np.arctan(since.imag / (1 + since.real))
