@@ -141,6 +141,26 @@ def test_build_without_tubes_is_a_fault(capsys: pytest.CaptureFixture[str], tmp_
     assert not (tmp_path / "out").exists()
 
 
+@pytest.mark.parametrize(
+    ("at", "words"),
+    [
+        ("rear=50%", "no rear suspension"),
+        ("rear=sag,steer=20", "no rear suspension"),
+        ("steer=0,raer=3", "did you mean rear"),
+    ],
+)
+def test_build_at_a_pose_that_the_bike_cannot_take(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, at: str, words: str
+) -> None:
+    """One message that names the option; nothing is made."""
+    code, out, err = run(capsys, "build", HARDTAIL, "--at", at, "-o", str(tmp_path / "out"))
+    assert (code, out) == (2, "")
+    assert err.startswith(f"--at {at}: ")
+    assert words in err
+    assert err.count("--at") == 1
+    assert not (tmp_path / "out").exists()
+
+
 def test_new_writes_a_starter_that_solves_and_never_overwrites(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -110,7 +110,9 @@ class Gltf:
         dot = float(a @ b)
         angle = np.arccos(min(abs(dot), 1.0))
         side = 1.0 if dot >= 0 else -1.0
-        if angle < 1e-4:  # "close to zero, spherical linear interpolation turns into regular linear"
+        if (
+            angle < 1e-4
+        ):  # "close to zero, spherical linear interpolation turns into regular linear"
             return (1 - t) * a + side * t * b
         return (np.sin(angle * (1 - t)) * a + side * np.sin(angle * t) * b) / np.sin(angle)
 

@@ -11,7 +11,8 @@ from frame3d.bodies.mounts import Mount
 from frame3d.bodies.place import Place
 from frame3d.bodies.pose import Pose
 from frame3d.export.assembly import assembly_glb, mating_bodies
-from frame3d.export.standing import body_mount, part_mount
+from frame3d.export.standing import body_mount, link_motions, part_mount
+from frame3d.export.step import step
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.solve import solve
 from frame3d.solids import FrameModel, make
@@ -92,6 +93,12 @@ def bodies() -> Bodies:
 def glb(pose: Pose = POSE) -> Gltf:
     """Frame and parts at a pose."""
     return Gltf(assembly_glb(model(), bodies(), pose))
+
+
+def files_at_pose() -> dict[str, bytes]:
+    """Files of the bike at the pose: what moves in STEP and in GLB, animations among it."""
+    moved = step(model(), link_motions(layout(), POSE))
+    return {"step at pose": moved, "glb at pose": assembly_glb(model(), bodies(), POSE)}
 
 
 @cache

@@ -12,6 +12,7 @@ from frame3d.export.glb import glb
 from frame3d.export.step import step
 from frame3d.export.stl import stl
 from frame3d.export.threemf import threemf
+from tests.export.suspended import files_at_pose
 from tests.frames import hardtail, hardtail_files
 
 ROOT = Path(__file__).parents[2]
@@ -23,6 +24,9 @@ from tests.frames import hardtail, hardtail_files
 for name, data in hardtail_files().items():
     print(name, hashlib.sha256(data).hexdigest())
 print("json", hashlib.sha256(dumps(document_of(hardtail())).encode()).hexdigest())
+from tests.export.suspended import files_at_pose
+for name, data in files_at_pose().items():
+    print(name, hashlib.sha256(data).hexdigest())
 """
 
 
@@ -40,6 +44,7 @@ def test_another_process_writes_the_same_bytes() -> None:
         check=True,
     )
     files = {**hardtail_files(), "json": dumps(document_of(hardtail())).encode()}
+    files |= files_at_pose()
     here = [f"{name} {hashlib.sha256(data).hexdigest()}" for name, data in files.items()]
     assert there.stdout.splitlines() == here  # and nothing else on standard output
 
