@@ -322,6 +322,25 @@ def report(
 
 
 @frame3d.command()
+@_FILE
+@_OUT
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=7029,
+    show_default=True,
+    help="Port of this machine's own address; 0 takes any that is free.",
+)
+@click.option("--no-open", is_flag=True, help="Do not open a browser.")
+def live(file: Path, out: Path | None, port: int, no_open: bool) -> None:
+    """Edit FILE on a page that shows the bike while you type: figures, 3D, clearances."""
+    from frame3d.report.live.app import run
+
+    folder = Path("exports") / file.stem if out is None else out
+    run(file, folder, port, browse=not no_open, say=click.echo)
+
+
+@frame3d.command()
 def schema() -> None:
     """Print the JSON Schema of parameter files, for editors."""
     from frame3d.document import dumps

@@ -1,0 +1,62 @@
+"""Outputs: everything that can be written of a bike, one line each, for pages that offer it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from frame3d.geometry.layout import Layout
+from frame3d.progress import Progress
+
+Write = Callable[[Layout, Path, Progress], tuple[Path, ...]]
+"""Writes files of a solved bike into a folder, says how far it is, and returns what it has written.
+
+Raises FrameError where it cannot; files of before are untouched then.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """Something that can be written."""
+
+    key: str
+    """As the command that does the same; its texts are ``output.<key>.title`` and ``.says``."""
+    write: Write
+    needs_tubes: bool = True
+    """Whether there is nothing to write where a file describes no tubes."""
+
+
+def _build(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...]:
+    from frame3d.export import write_all
+    from frame3d.solids import make
+
+    model = make(layout, lambda what, share: progress(what, 0.75 * share))
+    return write_all(model, folder, lambda what, share: progress(what, 0.75 + 0.25 * share))
+
+
+def _report(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...]:
+    from frame3d.report.data import gather
+    from frame3d.report.page import write_report
+
+    return (write_report(gather(layout, progress=progress), folder),)
+
+
+OUTPUTS: Final[tuple[Output, ...]] = (
+    Output("build", _build),
+    Output("report", _report, needs_tubes=False),
+)
+"""In the order in which pages offer them. An exporter is one more line, and its texts."""
+
+
+def output(key: str) -> Output:
+    """The output of that key.
+
+    Raises:
+        KeyError: there is none.
+    """
+    for one in OUTPUTS:
+        if one.key == key:
+            return one
+    raise KeyError(key)

@@ -1,0 +1,114 @@
+"""Bike: one state of the text, solved, and how two of them differ."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from frame3d.clearance.scene import Scene, scene_of
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.solve import solve
+from frame3d.report.live.editing import scalars
+from frame3d.spec.figures import FIGURES
+from frame3d.spec.reader import loads
+
+SAME = 1e-6
+"""Figures that are closer are the same [mm, degrees]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Good:
+    """A text that makes a bike."""
+
+    text: str
+    layout: Layout
+    scene: Scene
+
+    @property
+    def name(self) -> str:
+        """The bike's name."""
+        return self.layout.spec.name
+
+
+def good(text: str, source: str) -> Good:
+    """Solve a text; the CAD kernel has no part in it.
+
+    Raises:
+        FrameError: the text makes no bike.
+    """
+    layout = solve(loads(text, source))
+    return Good(text, layout, scene_of(layout))
+
+
+@dataclass(frozen=True, slots=True)
+class FigureChange:
+    """A chart figure of two bikes."""
+
+    figure: str
+    before: float | None
+    after: float | None
+    sagged_before: float | None
+    sagged_after: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class InputChange:
+    """A value in two files; None where it does not stand in one."""
+
+    path: str
+    before: str | None
+    after: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """What differs between two bikes."""
+
+    figures: tuple[FigureChange, ...]
+    inputs: tuple[InputChange, ...]
+
+
+def difference(before: Good, after: Good) -> Difference:
+    """From one bike to another: figures that change, values in the file that do."""
+    return Difference(
+        tuple(
+            FigureChange(
+                figure,
+                before.layout.chart[figure],
+                after.layout.chart[figure],
+                _sagged(before, figure),
+                _sagged(after, figure),
+            )
+            for figure in FIGURES
+            if _differs(before.layout.chart[figure], after.layout.chart[figure])
+            or _differs(_sagged(before, figure), _sagged(after, figure))
+        ),
+        input_changes(before.text, after.text),
+    )
+
+
+def input_changes(before: str, after: str) -> tuple[InputChange, ...]:
+    """Values that differ between two texts, in the order of the later one, then those taken out."""
+    if before == after:
+        return ()
+    old, new = scalars(before), scalars(after)
+    paths = [*new, *(path for path in old if path not in new)]
+    changes = [
+        InputChange(
+            path,
+            old[path].text if path in old else None,
+            new[path].text if path in new else None,
+        )
+        for path in paths
+    ]
+    return tuple(c for c in changes if c.before != c.after)
+
+
+def _sagged(bike: Good, figure: str) -> float | None:
+    sagged = bike.layout.sagged
+    return None if sagged is None else sagged.chart[figure]
+
+
+def _differs(a: float | None, b: float | None) -> bool:
+    if a is None or b is None:
+        return a is not b
+    return abs(a - b) > SAME

@@ -1,0 +1,67 @@
+// Live: the workspace's page. The server tells what there is to show, the page tells what users do.
+
+import { Editor } from "./editor.js";
+import { Panels } from "./panels.js";
+import { Stage } from "./stage.js";
+import { Status } from "./status.js";
+import { Tries } from "./tries.js";
+import { Words } from "../page/words.js";
+
+/**
+ * @typedef {object} Link
+ * @property {any[]} waiting news that came before this module
+ * @property {(news: any) => void} take
+ * @property {() => void} typed the editor's text has changed by hand
+ * @property {number} editor id of the editor's element
+ */
+
+/** Tell the server what the user does. @param {string} what @param {any} [more] */
+export function tell(what, more = {}) {
+  /** @type {any} */ (window).emitEvent("f3d", { what, ...more });
+}
+
+/** @type {Link} */
+const link = /** @type {any} */ (window).f3d;
+
+/** Resolves with the first news: the page's elements are there then. @returns {Promise<void>} */
+function first() {
+  return new Promise((resolve) => {
+    if (link.waiting.length > 0) resolve();
+    link.take = (news) => {
+      link.waiting.push(news);
+      resolve();
+    };
+  });
+}
+
+async function start() {
+  const [answer] = await Promise.all([fetch("/f3d/texts.json"), first()]);
+  const texts = await answer.json();
+  const words = new Words(texts);
+  const editor = new Editor(link.editor, tell);
+  const stage = new Stage(words, texts);
+  const panels = new Panels(words, stage, editor, tell);
+  const tries = new Tries(words, tell);
+  const status = new Status(words, stage, editor, tell);
+
+  const take = (/** @type {any} */ news) => {
+    if (news.text !== undefined) editor.take(news.text);
+    if (news.state !== undefined) {
+      status.take(news.state);
+      tries.tried(news.state.tried);
+      editor.mark(news.state.lines);
+      panels.versions(news.state);
+    }
+    if (news.html !== undefined) panels.take(news.html);
+    if (news.tries !== undefined) tries.take(news.tries);
+    if (news.curves !== undefined) panels.curves(news.curves);
+    if (news.model !== undefined) stage.take(news.model);
+  };
+  link.typed = () => editor.typed();
+  const waiting = link.waiting.splice(0);
+  link.take = take;
+  for (const news of waiting) take(news);
+  document.documentElement.dataset.live = "";
+}
+
+start();

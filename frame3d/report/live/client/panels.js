@@ -1,0 +1,107 @@
+// Panels: tables and lists below the model, what is wrong beside the text, and what they are clicked for.
+
+import { liveCurves } from "../page/curves.js";
+import { find, make } from "../page/dom.js";
+import { tabbed } from "../page/tabs.js";
+
+/** @typedef {import("./editor.js").Tell} Tell */
+
+export class Panels {
+  /**
+   * @param {import("../page/words.js").Words} words
+   * @param {import("./stage.js").Stage} stage
+   * @param {import("./editor.js").Editor} editor
+   * @param {Tell} tell
+   */
+  constructor(words, stage, editor, tell) {
+    this.words = words;
+    this.stage = stage;
+    this.tell = tell;
+    /** @type {any[]} */
+    this.plots = [];
+    stage.opened = (viewer) => viewer.on("pose", (pose) => this.follow(pose));
+    this.show = tabbed(find("#f3d-tabs"));
+    const root = find(".f3d-live");
+    root.addEventListener("click", (event) => {
+      const target = /** @type {HTMLElement} */ (event.target);
+      const button = /** @type {HTMLElement | null} */ (target.closest("[data-line], [data-check], [data-output], a"));
+      if (button === null) return;
+      const { line, check, output } = button.dataset;
+      if (line !== undefined) editor.go(Number(line));
+      else if (check !== undefined) this.fly(check);
+      else if (output !== undefined) tell("output", { key: output });
+      else if (button.getAttribute("href") === "#clearances") {
+        event.preventDefault();
+        this.show("f3d-tab-clearances");
+      }
+    });
+    this.choice = find("#f3d-against");
+    this.choice.addEventListener("change", () => {
+      if (this.choice.value === "file") this.file.click();
+      else tell("against", { number: Number(this.choice.value) });
+    });
+    this.file = find("#f3d-file");
+    this.file.addEventListener("change", () => this.give());
+    this.file.addEventListener("cancel", () => tell("against", { number: -1 }));
+    this.over = find("#f3d-overlay");
+    this.over.addEventListener("change", () => tell("overlay", { on: this.over.checked }));
+  }
+
+  /** @param {Record<string, string>} html by the place that it goes to; all of it escaped */
+  take(html) {
+    for (const [place, markup] of Object.entries(html)) {
+      for (const element of document.querySelectorAll(`[data-place="${place}"]`)) {
+        element.innerHTML = markup;
+      }
+      if (place === "title") document.title = this.words.say("live.title", { name: find("h1").textContent });
+    }
+  }
+
+  /** @param {{plots: any[], poses: any[]}} given */
+  curves({ plots, poses }) {
+    this.stage.pose(poses);
+    this.plots = liveCurves(plots, this.words, (motion, value) => {
+      this.stage.viewer?.setPose({ [motion]: value });
+      this.follow({ [motion]: value });
+    });
+  }
+
+  /** @param {Record<string, number>} pose */
+  follow(pose) {
+    for (const curve of this.plots) {
+      if (curve.data.motion in pose) curve.show(pose[curve.data.motion]);
+    }
+  }
+
+  /** @param {string} id of a check to fly to; again to let go */
+  fly(id) {
+    const { viewer } = this.stage;
+    viewer?.showCheck(viewer.checks.chosen === id ? null : id);
+  }
+
+  /** @param {any} state of the session: what the bike can be held against */
+  versions({ versions, against, other, overlaid }) {
+    const options = [
+      make("option", { value: -1 }, this.words.say("live.compare.last")),
+      ...versions.map(([number, name]) => make("option", { value: number }, name)),
+      ...(against === null ? [make("option", { value: "other" }, other)] : []),
+      make("option", { value: "file" }, this.words.say("live.compare.file")),
+    ];
+    const now = options.map((option) => option.textContent).join("\n");
+    if (this.choice.dataset.now !== now) {
+      this.choice.dataset.now = now;
+      this.choice.replaceChildren(...options);
+    }
+    this.choice.value = String(against ?? "other");
+    this.over.checked = overlaid;
+  }
+
+  /** Give the server the text of another file. */
+  async give() {
+    const [file] = this.file.files;
+    this.file.value = "";
+    if (file === undefined) return;
+    const headers = { "Content-Type": "text/plain" };
+    await fetch(`/f3d/other?name=${encodeURIComponent(file.name)}`, { method: "POST", headers, body: file });
+  }
+}

@@ -1,0 +1,213 @@
+// Stage: the model in the viewer; the newest picture wins, and the last good one stays.
+
+import { find, make } from "../page/dom.js";
+import { Motions } from "../page/motions.js";
+import { Tools } from "../page/tools.js";
+
+/** @typedef {import("../viewer/viewer.js").Viewer} Viewer */
+/** @typedef {import("../page/words.js").Words} Words */
+/** @typedef {{glb: number, scene: number}} Shelved */
+
+/**
+ * @typedef {object} Picture
+ * @property {number} glb
+ * @property {number} scene
+ * @property {number | null} checks
+ * @property {boolean} exact
+ * @property {Shelved | null} ghost
+ */
+
+export class Stage {
+  /**
+   * @param {Words} words
+   * @param {any} texts
+   */
+  constructor(words, texts) {
+    this.words = words;
+    this.texts = texts;
+    /** @type {Viewer | null} */
+    this.viewer = null;
+    /** @type {any[]} */
+    this.poses = [];
+    /** @type {Picture | null} */
+    this.wanted = null;
+    /** @type {Picture | null} */
+    this.shown = null;
+    /** @type {(viewer: Viewer) => void} called once there is a viewer */
+    this.opened = () => {};
+    this.busy = false;
+    this.dimmed = false;
+    this.motions = "";
+    this.element = find("#f3d-view");
+    this.waiting = find("#f3d-waiting");
+    this.card = find("#f3d-card");
+    /** @type {Promise<[any, any]>} */
+    this.modules = Promise.all([import("/f3d/three.js"), import("../viewer/viewer.js")]);
+  }
+
+  /** @param {Picture} picture to show; the newest wins */
+  take(picture) {
+    this.wanted = picture;
+    if (!this.busy) this.work();
+  }
+
+  async work() {
+    this.busy = true;
+    while (this.wanted !== null) {
+      const picture = this.wanted;
+      this.wanted = null;
+      try {
+        await this.show(picture);
+      } catch (problem) {
+        this.failed(problem);
+      }
+    }
+    this.busy = false;
+  }
+
+  /** @param {Picture} picture */
+  async show(picture) {
+    const old = this.shown;
+    const other = old === null || old.glb !== picture.glb || old.scene !== picture.scene;
+    const ghost = key(old?.ghost) !== key(picture.ghost);
+    const [model, over, checks] = await Promise.all([
+      other ? fetched(picture) : null,
+      ghost && picture.ghost !== null ? fetched(picture.ghost) : null,
+      picture.checks === null ? [] : (await held(picture.checks)).json(),
+    ]);
+    if (model !== null && model.glb.byteLength === 0) return this.nothing(picture);
+    const before = this.checked();
+    if (this.viewer === null && model !== null) await this.open(model, checks);
+    const { viewer } = this;
+    if (viewer === null) return;
+    if (model !== null || ghost) {
+      await viewer.update({
+        ...(model === null ? {} : { glb: model.glb, scene: { ...model.scene, checks } }),
+        ...(ghost ? { ghost: over } : {}),
+      });
+    }
+    if (model !== null) this.move(model.scene.motions);
+    viewer.model.data.checks = checks;
+    this.rechoose(before);
+    this.shown = picture;
+    this.element.dataset.glb = String(picture.glb);
+    this.element.dataset.exact = String(picture.exact);
+    this.element.dataset.ghost = String(picture.ghost !== null);
+    this.element.dataset.checks = String(checks.length);
+    this.element.dispatchEvent(new CustomEvent("shown"));
+  }
+
+  /**
+   * @param {any} model
+   * @param {any[]} checks
+   */
+  async open(model, checks) {
+    const [three, { createViewer }] = await this.modules;
+    const dark = window.matchMedia("(prefers-color-scheme: dark)");
+    const theme = () => (dark.matches ? "dark" : "light");
+    const viewer = await createViewer(this.element, {
+      three, glb: model.glb, scene: { ...model.scene, checks }, texts: this.texts, theme: theme(),
+      wheel: "always",
+    });
+    this.viewer = viewer;
+    this.element.viewer = viewer;
+    dark.addEventListener("change", () => viewer.theme(theme()));
+    viewer.on("pick", (part) => this.tellOf(part));
+    viewer.on("select", (name) => {
+      if (name === null) this.card.hidden = true;
+    });
+    viewer.showChecks("short");
+    viewer.dim(this.dimmed);
+    new Tools(viewer, this.words);
+    find("#f3d-tools").hidden = false;
+    this.waiting.hidden = true;
+    this.opened(viewer);
+  }
+
+  /** @param {any[]} motions of the scene */
+  move(motions) {
+    const now = JSON.stringify([motions, this.poses]);
+    if (this.viewer === null || now === this.motions) return;
+    this.motions = now;
+    find(".motions").replaceChildren();
+    new Motions({ poses: this.poses, scene: { motions } }, this.words).join(this.viewer);
+  }
+
+  /** @param {any[]} poses that matter, by name */
+  pose(poses) {
+    this.poses = poses;
+    if (this.viewer !== null) this.move(this.viewer.model.data.motions ?? []);
+  }
+
+  /** @param {boolean} on whether the bike in view is an older one than the text */
+  dim(on) {
+    this.dimmed = on;
+    this.viewer?.dim(on);
+    find("#f3d-dimmed").hidden = !on || this.viewer === null;
+    this.element.dataset.dim = String(on);
+  }
+
+  /** Which check is shown, by what it is about. */
+  checked() {
+    const { viewer } = this;
+    const id = viewer?.checks.chosen ?? null;
+    const check = viewer?.model.data.checks?.find((each) => each.id === id);
+    return check === undefined ? null : about(check);
+  }
+
+  /** Checks are sorted anew by their margins: keep to the same one. @param {string | null} before */
+  rechoose(before) {
+    const { viewer } = this;
+    if (viewer === null) return;
+    const same = viewer.model.data.checks?.find((each) => about(each) === before);
+    viewer.checks.chosen = same?.id ?? null;
+    viewer.settle();
+  }
+
+  /** @param {any} part that was picked, or null */
+  tellOf(part) {
+    this.card.hidden = part === null;
+    if (part === null) return;
+    const facts = part.facts.flatMap(([name, value]) => [make("dt", {}, name), make("dd", {}, value)]);
+    this.card.replaceChildren(make("h3", {}, part.title), make("dl", {}, ...facts));
+  }
+
+  /** @param {Picture} picture of a bike that has nothing to show */
+  nothing(picture) {
+    this.shown = picture;
+    this.waiting.hidden = false;
+    this.waiting.textContent = "";
+  }
+
+  /** @param {any} problem */
+  failed(problem) {
+    const why = problem instanceof Error ? problem.message : String(problem);
+    this.element.dataset.failed = why;
+    if (this.viewer !== null) return console.warn(why);
+    this.waiting.hidden = false;
+    this.waiting.textContent = this.words.say("live.no_viewer", { why });
+  }
+}
+
+/** @param {Shelved | null | undefined} shelved */
+function key(shelved) {
+  return shelved ? `${shelved.glb} ${shelved.scene}` : "";
+}
+
+/** @param {any} check */
+function about(check) {
+  return [check.name, ...(check.between ?? [])].join(" ");
+}
+
+/** @param {number} number of something on the server's shelf */
+async function held(number) {
+  const answer = await fetch(`/f3d/held/${number}`);
+  if (!answer.ok) throw new Error(`${answer.status}`);
+  return answer;
+}
+
+/** @param {Shelved} shelved */
+async function fetched({ glb, scene }) {
+  const [a, b] = await Promise.all([held(glb), held(scene)]);
+  return { glb: await a.arrayBuffer(), scene: await b.json() };
+}

@@ -1,0 +1,69 @@
+// Status: what is saved, what is being done, and the buttons that go with it.
+
+import { find } from "../page/dom.js";
+
+/** @typedef {import("./editor.js").Tell} Tell */
+
+export class Status {
+  /**
+   * @param {import("../page/words.js").Words} words
+   * @param {import("./stage.js").Stage} stage
+   * @param {import("./editor.js").Editor} editor
+   * @param {Tell} tell
+   */
+  constructor(words, stage, editor, tell) {
+    this.words = words;
+    this.stage = stage;
+    this.buttons = {
+      undo: find("#f3d-undo"), redo: find("#f3d-redo"), save: find("#f3d-save"),
+    };
+    for (const [what, button] of Object.entries(this.buttons)) {
+      button.addEventListener("click", () => tell(what));
+    }
+    find("#f3d-theirs").addEventListener("click", () => tell("theirs"));
+    find("#f3d-mine").addEventListener("click", () => tell("mine"));
+    document.addEventListener("keydown", (event) => {
+      if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+      const key = event.key.toLowerCase();
+      const typing = /** @type {Element} */ (event.target).closest?.("input:not([type=range])") !== null;
+      const what = key === "s" ? "save" : typing ? null
+        : key === "z" ? (event.shiftKey ? "redo" : "undo") : key === "y" ? "redo" : null;
+      if (what === null) return;
+      event.preventDefault();
+      event.stopPropagation();
+      tell(what);
+    }, { capture: true });
+  }
+
+  /** @param {any} state of the session */
+  take(state) {
+    const say = (/** @type {string} */ key, /** @type {any} */ values = {}) =>
+      this.words.say(`live.state.${key}`, values);
+    this.buttons.undo.disabled = !state.undo;
+    this.buttons.redo.disabled = !state.redo;
+    this.buttons.save.disabled = !state.unsaved && Object.keys(state.tried).length === 0;
+    const saved = find("#f3d-saved");
+    saved.textContent = say(state.unsaved ? "unsaved" : "saved");
+    saved.classList.toggle("unsaved", state.unsaved);
+    const { check, solids } = state.working;
+    const doing = check !== undefined ? say("check") : solids !== undefined ? say("solids")
+      : state.exact ? say("exact") : say("light");
+    const grams = state.grams === null ? [] : [say("grams", { grams: this.words.number(state.grams, 0) })];
+    find("#f3d-doing").textContent = [...grams, doing].join(" · ");
+    find("#f3d-doing").classList.toggle("busy", check !== undefined || solids !== undefined);
+    find("#f3d-output").textContent = state.working.output ?? "";
+    for (const button of document.querySelectorAll("[data-output]")) {
+      button.toggleAttribute("data-busy", state.working.output !== undefined);
+    }
+    find("#f3d-conflict").hidden = !state.conflict;
+    find("#f3d-gone").hidden = !state.gone;
+    const note = find("#f3d-note");
+    note.textContent = state.note;
+    note.hidden = state.note === "";
+    find('[data-place="clearances"]').classList.toggle("older", check !== undefined || state.dim);
+    for (const place of ["figures", "compare", "curves"]) {
+      find(`[data-place="${place}"]`).classList.toggle("older", state.dim);
+    }
+    this.stage.dim(state.dim);
+  }
+}

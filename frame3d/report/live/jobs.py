@@ -1,0 +1,128 @@
+"""Jobs: what workers do for the workspace, from the text on, so that nothing but text goes to them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, Final
+
+from frame3d.bodies.body import Bodies
+from frame3d.clearance.check import judge, with_mends
+from frame3d.clearance.mend import Mender
+from frame3d.clearance.result import Report
+from frame3d.geometry.travel import over_travel
+from frame3d.report.data import CURVE_POINTS, Bike, fork_charts, page_document
+from frame3d.report.live.bike import Good, good
+from frame3d.report.live.worker import Post
+from frame3d.report.meshes import Meshes, meshes_of
+from frame3d.report.scene import scene_document
+from frame3d.report.sections.clearances import clearances
+from frame3d.report.sections.heading import verdict
+from frame3d.report.sections.parts import masses
+from frame3d.report.sections.suspension import suspension
+from frame3d.report.texts import Texts
+from frame3d.report.texts import texts as of_language
+from frame3d.report.tracks import Track, tracks_of
+from frame3d.solids.mesh import MeshError
+
+ENTRY: Final = f"{__name__}:run"
+NO_MESHES: Final = Meshes((), {}, None, b"")
+
+
+def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
+    """Do a job: ``check``, ``solids`` or ``output``.
+
+    Raises:
+        FrameError: the text makes no bike, or what is asked for cannot be made.
+    """
+    jobs: dict[str, Callable[..., None]] = {
+        "check": check,
+        "solids": solids,
+        "output": write_output,
+    }
+    jobs[kind](*arguments, post)
+
+
+def check(text: str, source: str, language: str, post: Post) -> None:
+    """Clearances, then curves, then what mends failing checks and how gaps move over the travel.
+
+    Posts ``checks`` {verdict, clearances, checks} twice, and ``curves`` {curves, plots, poses}.
+    """
+    texts = of_language(language)
+    bike = good(text, source)
+
+    def say(what: str, share: float) -> None:
+        post("progress", (what, share))
+
+    report = judge(bike.scene, say)
+    post("checks", _checks(bike, report, {}, texts))
+    layout = bike.layout
+    travelled = None if layout.linkage is None else over_travel(layout, CURVE_POINTS)
+    forks = () if travelled is not None else fork_charts(layout)
+    whole = Bike(layout, None, (), bike.scene, report, NO_MESHES, {}, travelled, forks)
+    document = page_document(whole, texts)
+    post(
+        "curves",
+        {
+            "curves": str(suspension(whole, texts) or ""),
+            "plots": document["plots"],
+            "poses": document["poses"],
+        },
+    )
+    report = with_mends(report, Mender(bike.scene).mends, say)
+    tracks = tracks_of(bike.scene, report)
+    post("checks", _checks(bike, report, tracks, texts))
+
+
+def _checks(
+    bike: Good, report: Report, tracks: Mapping[int, Track], texts: Texts
+) -> dict[str, Any]:
+    whole = Bike(bike.layout, None, (), bike.scene, report, NO_MESHES, tracks, None, ())
+    return {
+        "verdict": str(verdict(whole, texts)),
+        "clearances": str(clearances(whole, texts)),
+        "checks": scene_document(bike.scene, report, NO_MESHES, tracks, texts)["checks"],
+        "failing": sum(not r.ok for r in report.results),
+        "ok": report.ok,
+    }
+
+
+def solids(text: str, source: str, language: str, post: Post) -> None:
+    """The exact model: meshes with every cut first, then the CAD kernel's solids, which confirm them.
+
+    Posts ``model`` {glb, scene}, then ``masses`` {masses, grams, parts}.
+    """
+    texts = of_language(language)
+    bike = good(text, source)
+    layout, scene = bike.layout, bike.scene
+    post("progress", ("meshes", 0.0))
+    none = Report((), ())
+    try:
+        meshes = meshes_of(layout, Bodies(scene.bodies, scene.absent))
+    except MeshError:
+        meshes = NO_MESHES  # `make` says what is wrong, of all parts at once
+    else:
+        document = scene_document(scene, none, meshes, {}, texts)
+        post("model", {"glb": meshes.glb, "scene": document})
+    if not layout.tubes:
+        return
+    from frame3d.solids import make
+
+    model = make(layout, lambda what, share: post("progress", (what, share)))
+    whole = Bike(layout, None, (), scene, none, meshes, {}, None, ())
+    shown = masses(whole, texts)
+    post(
+        "masses",
+        {"masses": str(shown or ""), "grams": model.mass, "parts": len(model.parts)},
+    )
+
+
+def write_output(key: str, text: str, source: str, folder: Path, post: Post) -> None:
+    """Write one of `frame3d.outputs`. Posts ``written`` (paths and sizes)."""
+    from frame3d.outputs import output
+
+    bike = good(text, source)
+    files = output(key).write(
+        bike.layout, folder, lambda what, share: post("progress", (what, share))
+    )
+    post("written", [(path.name, path.stat().st_size) for path in files])

@@ -1,0 +1,82 @@
+"""Pictures: models of bikes under numbers, for pages to fetch."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from frame3d.clearance.result import Report
+from frame3d.report.live.bike import Good
+from frame3d.report.live.light import light_glb
+from frame3d.report.meshes import Meshes
+from frame3d.report.scene import compact, scene_document
+from frame3d.report.texts import Texts
+from frame3d.solids.bodies import bodies as frame_bodies
+
+HELD: Final = 8
+"""Things that are held for pages to fetch: pages lag behind by two or three at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A bike in 3D."""
+
+    glb: bytes
+    """Binary glTF, empty where there is nothing to show."""
+    scene: Mapping[str, Any]
+    """The scene document, without checks."""
+
+
+def light_picture(bike: Good, texts: Texts) -> Picture:
+    """A bike at once: no booleans, no CAD kernel, no masses."""
+    parts = frame_bodies(bike.layout)
+    meshes = Meshes(parts, dict.fromkeys((part.name for part in parts), 0.0), None, b"")
+    document = scene_document(bike.scene, Report((), ()), meshes, {}, texts)
+    mass = texts("facts.mass")
+    for part in document["parts"]:
+        part["facts"] = [fact for fact in part["facts"] if fact[0] != mass]
+    return Picture(light_glb(bike.scene), document)
+
+
+class Shelf:
+    """What pages may fetch, by number; the oldest goes where there is no more room."""
+
+    def __init__(self) -> None:
+        self._number = 0
+        self._held: dict[int, bytes] = {}
+        self._fixed: frozenset[int] = frozenset()
+
+    def put(self, data: bytes) -> int:
+        """Take something; returns its number, which is never used again."""
+        self._number += 1
+        self._held[self._number] = data
+        loose = [n for n in self._held if n not in self._fixed]
+        for old in loose[:-HELD]:
+            del self._held[old]
+        return self._number
+
+    def fix(self, *numbers: int) -> None:
+        """Hold these, whatever comes, until others are to be held."""
+        self._fixed = frozenset(numbers)
+
+    def get(self, number: int) -> bytes | None:
+        """What has a number; None where it is there no more."""
+        return self._held.get(number)
+
+
+@dataclass(frozen=True, slots=True)
+class Shelved:
+    """A picture's numbers."""
+
+    glb: int
+    scene: int
+
+    def document(self) -> dict[str, int]:
+        """For the page."""
+        return {"glb": self.glb, "scene": self.scene}
+
+
+def shelve(shelf: Shelf, picture: Picture) -> Shelved:
+    """Put a picture where pages can fetch it."""
+    return Shelved(shelf.put(picture.glb), shelf.put(compact(picture.scene).encode("utf-8")))
