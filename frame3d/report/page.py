@@ -57,6 +57,7 @@ def report_page(bike: Bike, language: str = "en") -> bytes:
     """
     texts = of_language(language)
     style, script = stylesheet(), page_script()
+    three, viewer = _modules()
     document = compact(page_document(bike, texts))
     page = _template().substitute(
         language=text(texts("language")),
@@ -65,8 +66,8 @@ def report_page(bike: Bike, language: str = "en") -> bytes:
         icon=_ICON,
         style=style,
         body=body(bike, texts),
-        three=packed(three_bundle().encode()),
-        viewer=packed(viewer_source().encode()),
+        three=three,
+        viewer=viewer,
         glb=packed(bike.meshes.glb),
         document=packed(document.encode()),
         script=script,
@@ -105,6 +106,12 @@ def digest(inline: str) -> str:
 def packed(data: bytes) -> str:
     """Bytes as gzip in base64: the same every time, and no sign that HTML could take for its own."""
     return base64.b64encode(gzip.compress(data, LEVEL, mtime=0)).decode()
+
+
+@cache
+def _modules() -> tuple[str, str]:
+    """The three.js bundle and the viewer, packed once a process."""
+    return packed(three_bundle().encode()), packed(viewer_source().encode())
 
 
 @cache

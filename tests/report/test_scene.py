@@ -1,0 +1,160 @@
+"""Scene: the viewer's document says the same as the package, part by part and motion by motion."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import numpy as np
+import pytest
+
+from frame3d.bodies.mounts import CRANK, Mount, Step
+from frame3d.bodies.place import Place
+from frame3d.bodies.pose import Pose, matrix
+from frame3d.bodies.swing import tabled
+from frame3d.report.data import Bike, page_document
+from frame3d.report.scene import _Mounts, compact, scene_document
+from frame3d.report.texts import texts
+from tests.report.samples import failing, four_link, hardtail
+
+BIKES = {"hardtail": hardtail, "four_link": four_link}
+POSES = [
+    {},
+    {"fork": 71.0, "steer": 23.0},
+    {"rear": 91.7, "fork": 12.0, "crank": 145.0},
+    {"steer": -60.0, "crank": 300.0, "heel": 4.0},
+]
+
+
+def document(bike: Bike) -> dict[str, Any]:
+    made = scene_document(bike.scene, bike.report, bike.meshes, bike.tracks, texts())
+    return json.loads(compact(made))
+
+
+def step_matrix(step: dict[str, Any], pose: dict[str, float], swings: dict[str, Any]) -> np.ndarray:
+    """The contract's words, written down anew: what a viewer does."""
+    q = pose.get(step["motion"], 0.0)
+    out = np.eye(4)
+    if step["kind"] == "shift":
+        out[:3, 3] = q * np.array(step["axis"])
+    elif step["kind"] == "circle":
+        turn = np.radians(q)
+        out[:3, 3] = step["point"][0] * np.array([np.cos(turn), 0, -np.sin(turn)])
+    elif step["kind"] == "turn":
+        # A quaternion instead of Rodrigues' formula.
+        w, (x, y, z) = np.cos(np.radians(q) / 2), np.sin(np.radians(q) / 2) * np.array(step["axis"])
+        turn = np.array(
+            [
+                [1 - 2 * (y * y + z * z), 2 * (x * y - w * z), 2 * (x * z + w * y)],
+                [2 * (x * y + w * z), 1 - 2 * (x * x + z * z), 2 * (y * z - w * x)],
+                [2 * (x * z - w * y), 2 * (y * z + w * x), 1 - 2 * (x * x + y * y)],
+            ]
+        )
+        at = np.array(step["point"])
+        out[:3, :3], out[:3, 3] = turn, at - turn @ at
+    else:
+        from scipy.interpolate import CubicHermiteSpline
+
+        swing = swings[step["swing"]]
+        knots = np.array(swing["knots"])
+        t = np.linspace(swing["low"], swing["high"], len(knots))
+        dx, dz, turn = CubicHermiteSpline(t, knots[:, :3], knots[:, 3:])(q)
+        c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+        out[0], out[2] = [c, 0, -s, dx], [s, 0, c, dz]
+    return out
+
+
+@pytest.mark.parametrize("name", BIKES)
+@pytest.mark.parametrize("at", POSES, ids=str)
+def test_mounts_move_parts_as_the_package_does(name: str, at: dict[str, float]) -> None:
+    bike = BIKES[name]()
+    made = document(bike)
+    if "rear" in at and name == "hardtail":
+        at = {k: v for k, v in at.items() if k != "rear"}
+    mounts = {b.name: (*b.shapes, *b.tubes)[0].mount for b in bike.scene.bodies}
+    place = Place(bike.carrying)
+    for dropout in bike.carrying.dropouts:
+        mounts[dropout.name] = place.link(dropout.link)
+    for part in made["parts"]:
+        total = np.eye(4)
+        for step in made["mounts"][part["mount"]]:
+            total = step_matrix(step, at, made["swings"]) @ total
+        if part["name"] in mounts:
+            expected = matrix(mounts[part["name"]], Pose(**at))
+            corners = np.array([(0, 0, 0, 1), (1000, 0, 0, 1), (0, 1000, 0, 1), (0, 0, 1000, 1)]).T
+            assert total @ corners == pytest.approx(expected @ corners, abs=1e-5), part["name"]
+
+
+@pytest.mark.parametrize("name", BIKES)
+def test_everything_named_is_there(name: str) -> None:
+    made = document(BIKES[name]())
+    parts = {part["name"] for part in made["parts"]}
+    assert len(parts) == len(made["parts"])
+    assert {part["mount"] for part in made["parts"]} <= set(made["mounts"])
+    motions = {motion["name"] for motion in made["motions"]}
+    for steps in made["mounts"].values():
+        assert {s["kind"] for s in steps} <= {"turn", "shift", "circle", "swing"}
+        assert {s["swing"] for s in steps if s["kind"] == "swing"} <= set(made["swings"])
+    assert ("rear" in motions) == (name == "four_link")
+    ids = [check["id"] for check in made["checks"]]
+    assert len(set(ids)) == len(ids)
+    for check in made["checks"]:
+        assert set(check["at"]) <= motions
+        if check["track"] is not None:
+            track = check["track"]
+            assert len(track["values"]) == len(track["gaps"]) == len(track["points"])
+
+
+def test_motions_have_their_limits_and_sag() -> None:
+    motions = {m["name"]: m for m in document(hardtail())["motions"]}
+    assert motions["fork"] == {"name": "fork", "low": 0, "high": 130, "unit": "mm", "sag": 32.5}
+    assert (motions["steer"]["low"], motions["steer"]["high"]) == (-60, 60)
+    full = {m["name"]: m for m in document(four_link())["motions"]}
+    assert full["rear"]["high"] == pytest.approx(140, abs=0.1)
+    assert 30 < full["rear"]["sag"] < 55
+
+
+def test_facts_of_a_part() -> None:
+    parts = {p["name"]: p for p in document(hardtail())["parts"]}
+    facts = dict(parts["down_tube"]["facts"])
+    assert facts["Section"] == "⌀ 38.1, wall 0.9/0.6/0.9"
+    assert facts["Joins"] == "Bottom bracket shell, Head tube"
+    assert facts["Mass"] == "455 g"
+    assert dict(parts["chainstay_left"]["facts"])["Section"] == "26 × 12.5 to ⌀ 16, wall 0.9"
+    assert dict(parts["rear_tyre"]["facts"])["Size"] == "61-622"
+    assert parts["front_rotor"]["group"] == "front_wheel"
+
+
+def test_failing_checks_carry_what_would_mend_them() -> None:
+    bike = failing()
+    made = [c for c in document(bike)["checks"] if not c["ok"]]
+    assert made
+    assert all(c["gap"] - c["error"] < c["required"] for c in made)
+    assert any(c["mend"] for c in made)
+
+
+def test_positions() -> None:
+    poses = {p["key"]: p["at"] for p in page_document(four_link(), texts())["poses"]}
+    assert list(poses) == ["static", "sag", "bottom_out"]
+    assert poses["static"]["rear"] == 0
+    assert poses["bottom_out"]["fork"] == 150
+    assert poses["sag"]["fork"] == pytest.approx(33)
+    assert set(poses["sag"]) == {"rear", "fork"}
+
+
+def test_mounts_are_written_once_and_never_mixed_up() -> None:
+    mounts = _Mounts()
+    still = tabled(10.0, lambda t: np.zeros((len(t), 6)))
+    one, other = (
+        Mount("link", (Step(3, "rear", swing=s),))
+        for s in (still, still.__class__(10.0, still.knots))
+    )
+    assert mounts.key(one) == mounts.key(one) == "link"
+    assert mounts.key(other) == "link 2"
+    assert mounts.key(CRANK) == "crank"
+    assert mounts.key(Mount("frame")) == "frame"
+    assert len(mounts.swings) == 2
+
+
+def test_numbers_of_documents() -> None:
+    assert compact({"a": -0.0, "b": [1.0000000004, float("inf")]}) == '{"a":0.0,"b":[1.0,null]}'
