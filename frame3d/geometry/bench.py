@@ -5,14 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from typing import TYPE_CHECKING
 
 from frame3d.errors import Fault, Note
+from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import Shell, Tube
 from frame3d.geometry.vector import Point
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.tubes import Side, TubeSpec
 
+if TYPE_CHECKING:
+    from frame3d.geometry.pivots import Pin
+
 DROPOUT = "rear_dropout"
+LUG = "lug"
 SHELL = "bottom_bracket"
 
 
@@ -42,6 +48,10 @@ class Bench:
     plate: Plate | None = None
     pivots: Mapping[str, Point] = field(default_factory=dict)
     """Points of the rear suspension, once they are known."""
+    pins: Mapping[str, Pin] = field(default_factory=dict)
+    """What stands at those points where something turns."""
+    housings: dict[str, Housing] = field(default_factory=dict)
+    """Across the centre plane, by name."""
     tubes: dict[str, Tube] = field(default_factory=dict)
     """By `Tube.name`, in build order."""
     faults: list[Fault] = field(default_factory=list)
@@ -49,7 +59,16 @@ class Bench:
 
     def link_of(self, name: str) -> str | None:
         """Link that a body moves with; None on the front frame."""
-        return self.tubes[name].link if name in self.tubes else None
+        body = self.body(name)
+        return None if body is None or isinstance(body, Shell) else body.link
+
+    def body(self, name: str | None) -> Tube | Shell | Housing | None:
+        """What has an axis and is there so far, by name."""
+        if name is None:
+            return None
+        if name == SHELL:
+            return self.shell
+        return self.tubes.get(name, self.housings.get(name))
 
     def fault(self, code: str, path: str, message: str, hint: str = "") -> None:
         """Take down a fault at `path`."""
@@ -106,6 +125,8 @@ def other_side(name: str | None, pairs: Iterable[str]) -> str | None:
     """The body across the centre plane: the other one of a pair, or the same body."""
     if name is None:
         return None
+    if name.startswith(f"{LUG}_"):
+        pairs = (*pairs, name.removesuffix("_left").removesuffix("_right"))
     for key in (*pairs, DROPOUT):
         if name == f"{key}_left":
             return f"{key}_right"

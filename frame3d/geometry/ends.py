@@ -92,6 +92,15 @@ def cut_ends(
     return Cuts(axis, (start, end), (mitres[0], mitres[1]))
 
 
+def mitres(bench: Bench, shape: Bar, ends: tuple[End, End]) -> tuple[Cut | None, Cut | None]:
+    """The cuts of a placed tube's mitred ends."""
+    made: list[Cut | None] = []
+    for which, end in zip(ENDS, ends, strict=True):
+        body = bench.body(end.target)
+        made.append(Cut(shape, which, body) if end.cut == "mitre" and body is not None else None)
+    return made[0], made[1]
+
+
 def crossing(point: Vector, along: Vector, body_axis: Centreline) -> tuple[float, float]:
     """Angle and offset of a tube's end against a target's axis where the two are nearest.
 

@@ -9,13 +9,20 @@ import numpy as np
 
 from frame3d.geometry.bench import DROPOUT, SHELL, Bench, Member, member_name
 from frame3d.geometry.centreline import BendError, Centreline
+from frame3d.geometry.hardware import Housing
+from frame3d.geometry.layout import Shell
 from frame3d.geometry.mitre import Outside
+from frame3d.geometry.pivots import housing_name, lug_name
 from frame3d.geometry.slide import Slide, SlideError
-from frame3d.geometry.vector import Vector, point, unit, vector
+from frame3d.geometry.vector import Point, Vector, point, unit, vector
+from frame3d.spec.suspension import FRAME
 from frame3d.spec.tubes import BendSpec, JunctionSpec
 
 Which = Literal["start", "end"]
 ENDS: tuple[Which, Which] = ("start", "end")
+CLEAR = 6.0
+"""Between the outside of a pivot's housing and the end of a tube that has a lug there, where the file
+does not say how far the tube stops short [mm]; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +109,44 @@ def _support(
         return _on_shell(bench, junction, path, reach)
     if on == DROPOUT:
         return _on_dropout(bench, member, junction, path)
-    node = bench.pivots[on] if on in bench.pivots else bench.nodes[on]
-    y = junction.y if junction.y is not None else node[1]
-    where = np.array([node[0] + junction.forward, y, node[2] + junction.above])
+    if on in bench.pivots:
+        return _on_pivot(bench, member, junction, path, reach)
+    where = _beside(bench.nodes[on], junction)
     return Support(path, where, None, None, "square", junction.stop_short)
+
+
+def _beside(node: Point, junction: JunctionSpec) -> Vector:
+    """A node, shifted as a junction says."""
+    y = junction.y if junction.y is not None else node[1]
+    return np.array([node[0] + junction.forward, y, node[2] + junction.above])
+
+
+def _on_pivot(
+    bench: Bench, member: Member, junction: JunctionSpec, path: str, reach: float
+) -> Support | None:
+    """On a housing of the tube's own body, or short of the lug that its body has there."""
+    on = junction.on
+    assert on is not None
+    where = _beside(bench.pivots[on], junction)
+    pin, body = bench.pins.get(on), FRAME if member.spec.link is None else member.spec.link
+    if pin is not None and pin.owner == body and pin.half is not None:
+        housing = bench.housings[housing_name(on)]
+        return _on_round(bench, junction, path, reach, where, housing_name(on), housing)
+    if junction.cut == "mitre":
+        bench.fault(
+            "inconsistent",
+            f"{path}.cut",
+            f"{body} has no round at {on} to mitre to",
+            f"leave cut out, or let {body} carry the housing: suspension.pivots.{on}.housing",
+        )
+        return None
+    if pin is None or body not in pin.bodies:
+        return Support(path, where, None, None, "square", junction.stop_short)
+    side = member.side if member.side is not None else "left" if where[1] >= 0 else "right"
+    short = junction.stop_short
+    if short == 0 and not (junction.forward or junction.above):
+        short = pin.od / 2 + CLEAR
+    return Support(path, where, lug_name(on, body, side), None, "square", short)
 
 
 def _on_tube(
@@ -200,13 +241,28 @@ def _on_shell(bench: Bench, junction: JunctionSpec, path: str, reach: float) -> 
     if shell is None:
         bench.lacks_shell(path)
         return None
-    y = 0.0 if junction.y is None else junction.y
-    if abs(y) > shell.width / 2 + reach:
+    where = _beside((0.0, 0.0, 0.0), junction)
+    return _on_round(bench, junction, path, reach, where, SHELL, shell)
+
+
+def _on_round(
+    bench: Bench,
+    junction: JunctionSpec,
+    path: str,
+    reach: float,
+    where: Vector,
+    name: str,
+    body: Shell | Housing,
+) -> Support | None:
+    """On a cylinder along y: mitred to it, or cut square short of it."""
+    said = "the shell" if name == SHELL else name
+    y = float(where[1])
+    if abs(y) > body.width / 2 + reach:
         bench.fault(
             "junction-miss",
             f"{path}.y",
-            f"lies {abs(y) - shell.width / 2:.1f} mm past the face of the shell",
-            f"the shell reaches to {shell.width / 2:g} on either side",
+            f"lies {abs(y) - body.width / 2:.1f} mm past the face of {said}",
+            f"{said} reaches to {body.width / 2:g} on either side",
         )
         return None
     cut = junction.cut
@@ -216,12 +272,11 @@ def _on_shell(bench: Bench, junction: JunctionSpec, path: str, reach: float) -> 
         bench.fault(
             "inconsistent",
             f"{path}.stop_short",
-            "a mitred end follows the shell and cannot stop short of it",
+            f"a mitred end follows {said} and cannot stop short of it",
             "leave stop_short out, or cut: square",
         )
         return None
-    where = np.array([junction.forward, y, junction.above])
-    return Support(path, where, SHELL, shell, cut, junction.stop_short, y=junction.y, reach=reach)
+    return Support(path, where, name, body, cut, junction.stop_short, y=junction.y, reach=reach)
 
 
 def _on_dropout(bench: Bench, member: Member, junction: JunctionSpec, path: str) -> Support | None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from frame3d.errors import Note
 from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.hardware import Hardware
 from frame3d.geometry.rider import Rider
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
@@ -33,7 +34,8 @@ class End:
     cut: Literal["mitre", "square"]
     target: str | None
     """Body that the end sits on: a `Tube.name`, ``bottom_bracket``, ``rear_dropout_left``,
-    ``rear_dropout_right``; None at a bare node, an axle or a free point."""
+    ``rear_dropout_right``, a housing or lug of `Layout.pivots`; None at a bare node, an axle or a
+    free point."""
     angle: float | None
     """Between this tube, looking away from the junction, and the target's axis toward its end
     [degrees]; None without a target axis."""
@@ -160,6 +162,8 @@ class Layout:
     rider: Rider | None = None
     linkage: Linkage | None = None
     """The rear suspension; None on a frame without."""
+    pivots: tuple[Hardware, ...] = ()
+    """What it turns on: housings, then lugs, then the plates of links without tubes."""
 
     def tube(self, name: str) -> Tube:
         """The tube of that name.

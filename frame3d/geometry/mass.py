@@ -11,14 +11,16 @@ from numpy.typing import NDArray
 
 from frame3d.geometry.bench import SHELL
 from frame3d.geometry.centreline import Arc
+from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import Bore, Layout, Shell, Tube
 from frame3d.geometry.mitre import Cut
 from frame3d.geometry.overlap import Envelope
-from frame3d.geometry.vector import Point, mirrored, point
+from frame3d.geometry.vector import Point, mirrored, point, vector
 from frame3d.spec import standards
 from frame3d.spec.models import MaterialSpec
 
 Array = NDArray[np.float64]
+Solid = Tube | Shell | Housing
 AROUND = 72
 """Generators around a wall."""
 STEP = 1.0
@@ -39,10 +41,12 @@ class PartMass:
 
 @dataclass(frozen=True, slots=True)
 class Masses:
-    """Tubes and shell; the dropout plates take their shape, and so their mass, from the solids."""
+    """Tubes, shell and the housings that stand in tubes; dropouts, lugs, link plates and webs take their
+    shape, and so their mass, from the solids.
+    """
 
     bodies: tuple[PartMass, ...]
-    """In build order, the shell last."""
+    """Tubes in build order, the shell, housings."""
 
     @property
     def parts(self) -> dict[str, float]:
@@ -64,13 +68,15 @@ class Masses:
 
 
 def masses_of(layout: Layout) -> Masses:
-    """Weigh every tube and the shell.
+    """Weigh every tube, the shell, and every housing of which nothing is cut away.
 
     Each tube is integrated along its axis between its long points; what its mitres take from there
     is integrated over the wall generator by generator, as is what other bodies take from its side.
     Holes that only the solids have (vents) are not taken off: within about 0.2 % of the solids.
     """
-    bodies: dict[str, Tube | Shell] = {tube.name: tube for tube in layout.tubes}
+    housings = [item for item in layout.pivots if isinstance(item, Housing) and item.inset]
+    bodies: dict[str, Solid] = {tube.name: tube for tube in layout.tubes}
+    bodies |= {housing.name: housing for housing in housings}
     if layout.shell is not None:
         bodies[SHELL] = layout.shell
     envelopes = {name: Envelope.of(body, name) for name, body in bodies.items()}
@@ -83,20 +89,29 @@ def masses_of(layout: Layout) -> Masses:
         bores = [bore for bore in layout.bores if bore.tube == tube.name]
         volume, moment = _tube(tube, bodies, envelopes, bores)
         parts.append(_part(tube.name, volume, moment, tube.density))
+    material = layout.spec.material
+    density = (
+        material.density_g_cm3
+        if isinstance(material, MaterialSpec)
+        else standards.material(material).density
+    )
     shell = layout.shell
     if shell is not None:
-        material = layout.spec.material
-        density = (
-            material.density_g_cm3
-            if isinstance(material, MaterialSpec)
-            else standards.material(material).density
-        )
-        volume = float(np.pi / 4 * (shell.od**2 - shell.bore**2) * shell.width)
-        parts.append(_part(SHELL, volume, np.zeros(3), density))
+        parts.append(_part(SHELL, _bored_cylinder(shell), np.zeros(3), density))
+    for housing in housings:
+        reach = 0.0 if shell is None or housing.link is not None else (shell.od + housing.od) / 2
+        if np.hypot(housing.at[0], housing.at[2]) >= reach:
+            volume = _bored_cylinder(housing)
+            parts.append(_part(housing.name, volume, volume * vector(housing.at), density))
     return Masses(tuple(parts))
 
 
-def _is_image(tube: Tube, bodies: dict[str, Tube | Shell]) -> bool:
+def _bored_cylinder(body: Shell | Housing) -> float:
+    """[mm³]"""
+    return float(np.pi / 4 * (body.od**2 - body.bore**2) * body.width)
+
+
+def _is_image(tube: Tube, bodies: dict[str, Solid]) -> bool:
     """Whether a right tube, and all that cuts it, is the mirror image of the left one's."""
     left = bodies[f"{tube.key}_left"]
     if not isinstance(left, Tube):
@@ -106,7 +121,8 @@ def _is_image(tube: Tube, bodies: dict[str, Tube | Shell]) -> bool:
     )
     single = [bodies[n] for n in tube.cut_by if not n.endswith(("_left", "_right"))]
     return images == tube.cut_by and all(
-        isinstance(body, Shell) or (body.axis.start[1] == 0 == body.axis.end[1]) for body in single
+        not isinstance(body, Tube) or (body.axis.start[1] == 0 == body.axis.end[1])
+        for body in single
     )
 
 
@@ -116,7 +132,7 @@ def _part(name: str, volume: float, moment: Array, density: float) -> PartMass:
 
 def _tube(
     tube: Tube,
-    bodies: dict[str, Tube | Shell],
+    bodies: dict[str, Solid],
     envelopes: dict[str, Envelope],
     bores: Sequence[Bore],
 ) -> tuple[float, Array]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import Shell, Tube
 from frame3d.geometry.mitre import Cut, Outside, level
 
@@ -31,8 +32,8 @@ class Envelope:
     box: tuple[Array, Array]
 
     @classmethod
-    def of(cls, body: Tube | Shell, name: str) -> Envelope:
-        """Of a tube between its long points, or of the whole shell."""
+    def of(cls, body: Tube | Shell | Housing, name: str) -> Envelope:
+        """Of a tube between its long points, or of the whole shell or housing."""
         low, high = 0.0, body.axis.length
         if isinstance(body, Tube):
             low, high = body.start.long_point, high - body.end.long_point

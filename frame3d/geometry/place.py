@@ -12,12 +12,15 @@ from frame3d.geometry import fittings
 from frame3d.geometry.bench import SHELL, Bench, Member, other_side
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.chart_tubes import head_tube, seat_tube
-from frame3d.geometry.ends import Bar, Cuts, crossing, cut_ends
-from frame3d.geometry.junctions import ENDS, Support, run, supports
+from frame3d.geometry.ends import Bar, Cuts, crossing, cut_ends, mitres
+from frame3d.geometry.fitted import fit
+from frame3d.geometry.hardware import Hardware
+from frame3d.geometry.inset import put_in, settle
+from frame3d.geometry.junctions import Support, run, supports
 from frame3d.geometry.layout import Bore, Dropout, End, Shell, Tube
-from frame3d.geometry.mitre import Cut
 from frame3d.geometry.order import build_order, split_order
 from frame3d.geometry.overlap import Envelope, cut_by
+from frame3d.geometry.pivots import plan
 from frame3d.geometry.section import Section
 from frame3d.geometry.sections import check_bends, largest, section
 from frame3d.geometry.vector import Point, mirrored, vector
@@ -35,6 +38,7 @@ class Placed:
     dropouts: tuple[Dropout, ...]
     bores: tuple[Bore, ...]
     notes: tuple[Note, ...]
+    pivots: tuple[Hardware, ...] = ()
 
 
 PivotsOf = Callable[[Sequence[Tube]], Mapping[str, Point]]
@@ -68,13 +72,20 @@ def place_tubes(
         if bench.faults:
             raise TubeError(bench.faults)
         bench.pivots = pivots_of(tuple(bench.tubes.values()))
+        bench.pins = plan(bench)
+        put_in(bench, envelopes)
         _place_all(bench, late, envelopes)
+        settle(bench)
     _free_ends(bench, envelopes)
     bores = fittings.bores(bench)
     if bench.faults:
         raise TubeError(bench.faults)
     tubes = tuple(bench.tubes.values())
-    return Placed(tubes, bench.shell, fittings.dropouts(bench, tubes), bores, tuple(bench.notes))
+    dropouts = fittings.dropouts(bench, tubes)
+    pivots = fit(bench, dropouts)
+    if bench.faults:
+        raise TubeError(bench.faults)
+    return Placed(tubes, bench.shell, dropouts, bores, tuple(bench.notes), pivots)
 
 
 def _place_all(bench: Bench, keys: Sequence[str], envelopes: list[Envelope]) -> None:
@@ -213,8 +224,8 @@ def _right(bench: Bench, member: Member, left: Tube, earlier: list[Envelope]) ->
     targets = [end.target for end in ends]
     kept = [name for name in names if name is not None and (name not in both or name in targets)]
     if both:
-        mitres = _mitres(bench, shape, (ends[0], ends[1]))
-        kept += [n for n in cut_by(shape, mitres, targets, both.values()) if n not in kept]
+        cuts = mitres(bench, shape, (ends[0], ends[1]))
+        kept += [n for n in cut_by(shape, cuts, targets, both.values()) if n not in kept]
     crossed = cut_by(shape, (None, None), (None, None), [Envelope.of(left, left.name)])
     if crossed:
         bench.warn(
@@ -229,15 +240,6 @@ def _right(bench: Bench, member: Member, left: Tube, earlier: list[Envelope]) ->
         end=ends[1],
         cut_by=(*kept, *(name for name in crossed if name not in kept)),
     )
-
-
-def _mitres(bench: Bench, shape: Bar, ends: tuple[End, End]) -> tuple[Cut | None, Cut | None]:
-    """The cuts of a tube's mitred ends."""
-    made: list[Cut | None] = []
-    for which, end in zip(ENDS, ends, strict=True):
-        body = bench.shell if end.target == SHELL else bench.tubes.get(end.target or "")
-        made.append(Cut(shape, which, body) if end.cut == "mitre" and body is not None else None)
-    return made[0], made[1]
 
 
 def _sided(bench: Bench, name: str) -> bool:

@@ -55,6 +55,7 @@ def solve(spec: FrameSpec) -> Layout:
         sagged=sag(spec, solved, placed.tubes, linkage),
         rider=rider,
         linkage=linkage,
+        pivots=placed.pivots,
     )
 
 

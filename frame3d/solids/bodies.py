@@ -10,8 +10,9 @@ import numpy as np
 from frame3d.errors import SolidError
 from frame3d.geometry.layout import Bore, Dropout, Layout, Shell, Tube
 from frame3d.geometry.vector import point, vector
-from frame3d.solids.body import Body, Cut
+from frame3d.solids.body import Body, Cut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
+from frame3d.solids.pivots import cuts_of, drills, inset_housings, later_hardware
 from frame3d.solids.sweep import Sweep, rod
 from frame3d.solids.vents import vents
 from frame3d.spec.models import FrameSpec, MaterialSpec
@@ -26,7 +27,7 @@ BOTTOM_BRACKET = "bottom_bracket"
 
 
 def bodies(layout: Layout) -> tuple[Body, ...]:
-    """Every part of the frame in build order: shell, tubes, dropouts.
+    """Every part of the frame in build order: shell, housings, tubes, dropouts, other hardware.
 
     Raises:
         SolidError: a bore that leaves no wall.
@@ -35,11 +36,19 @@ def bodies(layout: Layout) -> tuple[Body, ...]:
     made: dict[str, Body] = {}
     if layout.shell is not None:
         made[BOTTOM_BRACKET] = _shell(layout.shell, layout.spec, frame_material, density)
+    paint = (layout.spec.colour, frame_material, density)
+    for body in inset_housings(layout, paint):
+        made[body.name] = replace(body, cuts=cuts_of(body, made.values()))
     tubes = {tube.name: tube for tube in layout.tubes}
     for tube in layout.tubes:
         made[tube.name] = _tube(layout, tube, made)
     for dropout in layout.dropouts:
         made[dropout.name] = _dropout(dropout, tubes, made, layout.spec, frame_material, density)
+    for body in later_hardware(layout, made, paint):
+        made[body.name] = body
+    for hole, names in drills(layout):
+        for name in names:
+            made[name] = replace(made[name], drills=(*made[name].drills, hole))
     for vent in vents(layout):
         for name in vent.bodies:
             made[name] = replace(made[name], drills=(*made[name].drills, vent.hole))
@@ -180,47 +189,33 @@ def _cut(tube: Tube, other: Body) -> Cut:
     """How `other` cuts `tube`: carried on beyond an end that `tube` sits close to."""
     ends = [e for e in (tube.start, tube.end) if e.target == other.name and e.cut == "mitre"]
     reach = 1.5 * max(*tube.section.height, *tube.section.width)
-    skin = _skin(other)
+    thin = skin(other)
     tool: list[Sweep] = []
     core: list[Sweep] = []
     for sweep in other.metal:
+        assert isinstance(sweep, Sweep)  # tubes, shells and housings are turned or swept
         near = [
             any(float(np.linalg.norm(vector(e.point) - vector(tip))) < reach for e in ends)
             for tip in (sweep.axis.start, sweep.axis.end)
         ]
         longer = sweep.extended(2 * reach if near[0] else 0.0, 2 * reach if near[1] else 0.0)
         tool.append(longer)
-        core.append(_core(sweep, longer, near, 2 * reach, skin))
+        core.append(_core(sweep, longer, near, 2 * reach, thin))
     return Cut(other.name, tuple(tool), tuple(core))
 
 
-def _core(sweep: Sweep, longer: Sweep, near: list[bool], reach: float, skin: float) -> Sweep:
-    """`sweep` slimmer by `skin`, but of full size where it is carried on beyond its ends."""
-    slim = sweep.resized(-skin)
+def _core(sweep: Sweep, longer: Sweep, near: list[bool], reach: float, thin: float) -> Sweep:
+    """`sweep` slimmer by `thin`, but of full size where it is carried on beyond its ends."""
+    slim = sweep.resized(-thin)
     s, h, w = list(slim.s), list(slim.height), list(slim.width)
     if near[0]:
         s = [0.0, reach - LEDGE, reach - LEDGE / 2, *(x + reach for x in s)]
-        h, w = ([size[0] + skin] * 2 + [size[0]] + size for size in (h, w))
+        h, w = ([size[0] + thin] * 2 + [size[0]] + size for size in (h, w))
     if near[1]:
         end = s[-1]
         s = [*s, end + LEDGE / 2, end + LEDGE, end + reach]
-        h, w = (size + [size[-1]] + [size[-1] + skin] * 2 for size in (h, w))
+        h, w = (size + [size[-1]] + [size[-1] + thin] * 2 for size in (h, w))
     return Sweep(longer.axis, tuple(s), tuple(h), tuple(w), sweep.box)
-
-
-def _skin(other: Body) -> float:
-    """The thinnest wall of a body, or a quarter of a bar's size [mm]."""
-    sizes: list[float] = []
-    for outer in other.metal:
-        thin = min(*outer.height, *outer.width)
-        for void in other.voids:
-            if void.axis.is_straight == outer.axis.is_straight:
-                sizes += [
-                    float(np.interp(x, outer.s, outer.height)) - h
-                    for x, h in zip(void.s, void.height, strict=True)
-                ]
-        sizes.append(thin / 2)
-    return max(min(sizes) / 2, 0.05)
 
 
 def _dropout(

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from frame3d.solids.sweep import Sweep
+import numpy as np
+
+from frame3d.geometry.flat import Flat
+from frame3d.solids.sweep import Solid, Sweep
 from frame3d.spec.tubes import Side
 
 
@@ -15,9 +18,9 @@ class Cut:
 
     body: str
     """Name of the body that cuts."""
-    tool: tuple[Sweep, ...]
+    tool: tuple[Solid, ...]
     """Its outside, filled; carried on beyond its end where the tube that it cuts could hook over."""
-    core: tuple[Sweep, ...]
+    core: tuple[Solid, ...]
     """The same, slimmer by half a wall: what a tube is trimmed to before it is fused, so that the two
     overlap within the wall and no two faces coincide."""
 
@@ -38,7 +41,7 @@ class Body:
     material: str
     density: float
     """[g/cm³]"""
-    metal: tuple[Sweep, ...]
+    metal: tuple[Solid, ...]
     """The outside, filled: these together."""
     bore: Sweep | None
     """The bore of a tube or shell, on the axis of `metal[0]` and as long, to make both in one go."""
@@ -58,7 +61,7 @@ def mirrors(left: Body, right: Body) -> bool:
     """Whether `right` is the mirror image of `left` in the centre plane, cuts and holes included."""
     if left.density != right.density or left.colour != right.colour:
         return False
-    pairs = [
+    pairs: list[tuple[tuple[Solid, ...], tuple[Solid, ...]]] = [
         (left.metal, right.metal),
         (left.voids, right.voids),
         (left.holes, right.holes),
@@ -69,6 +72,24 @@ def mirrors(left: Body, right: Body) -> bool:
         ),
     ]
     return all(_same_set(tuple(s.mirrored() for s in a), b) for a, b in pairs)
+
+
+def skin(body: Body) -> float:
+    """Half the thinnest wall of a body, or a quarter of a bar's size [mm]."""
+    sizes: list[float] = []
+    for outer in body.metal:
+        if isinstance(outer, Flat):
+            sizes.append(outer.thickness / 2)
+            continue
+        thin = min(*outer.height, *outer.width)
+        for void in body.voids:
+            if void.axis.is_straight == outer.axis.is_straight:
+                sizes += [
+                    float(np.interp(x, outer.s, outer.height)) - h
+                    for x, h in zip(void.s, void.height, strict=True)
+                ]
+        sizes.append(thin / 2)
+    return max(min(sizes) / 2, 0.05)
 
 
 def pieces(bodies: Sequence[Body]) -> tuple[tuple[str, ...], ...]:
@@ -90,7 +111,7 @@ def pieces(bodies: Sequence[Body]) -> tuple[tuple[str, ...], ...]:
     return tuple(found)
 
 
-def _same_set(a: tuple[Sweep, ...], b: tuple[Sweep, ...]) -> bool:
+def _same_set(a: tuple[Solid, ...], b: tuple[Solid, ...]) -> bool:
     if len(a) != len(b):
         return False
     rest = list(b)

@@ -1,11 +1,13 @@
-"""A dropout: a boss round the axle and tapering arms that end in sockets over the stays."""
+"""A dropout or lug: a boss round the axle and tapering arms that end in sockets over the stays."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 import numpy as np
 
+from frame3d.geometry.hardware import Lug
 from frame3d.geometry.layout import Dropout, Tube
 from frame3d.geometry.vector import Point, Vector, point, unit, vector
 from frame3d.solids.sweep import Sweep, rod, straight
@@ -19,10 +21,10 @@ SOCKET_BACK = 5.0
 ARM_HEIGHT = 0.8
 """Of an arm where it leaves the boss, as a share of the boss."""
 HUB_SPACE = 25.0
-"""Depth of the flat space kept on either side of the boss for hub and axle head [mm]."""
+"""Depth of the flat space kept on either side of the boss [mm]."""
 
 
-def dropout_metal(dropout: Dropout, stays: dict[str, Tube]) -> tuple[Sweep, ...]:
+def dropout_metal(dropout: Dropout | Lug, stays: Mapping[str, Tube]) -> tuple[Sweep, ...]:
     """Boss, arms and sockets, not yet cut by the stays: boss first.
 
     An arm runs straight from the boss to the stay's end, wherever that lies across the frame; the
@@ -55,8 +57,8 @@ def dropout_metal(dropout: Dropout, stays: dict[str, Tube]) -> tuple[Sweep, ...]
     return tuple(parts)
 
 
-def dropout_holes(dropout: Dropout) -> tuple[Sweep, ...]:
-    """The axle's bore, and the space for hub and axle head beside the boss."""
+def dropout_holes(dropout: Dropout | Lug) -> tuple[Sweep, ...]:
+    """The axle's bore, and the space beside the boss for hub and axle head, or what a lug turns on."""
     out = 1.0 if dropout.side == "left" else -1.0
     x, y, z = dropout.axle
     far = dropout.thickness

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from OCP.BOPAlgo import BOPAlgo_GlueEnum
+from OCP.BRep import BRep_Builder
 from OCP.BRepAlgoAPI import (
     BRepAlgoAPI_BooleanOperation,
     BRepAlgoAPI_Common,
@@ -30,18 +31,19 @@ from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
 from OCP.BRepLib import BRepLib
 from OCP.BRepOffsetAPI import BRepOffsetAPI_MakePipeShell, BRepOffsetAPI_ThruSections
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeRevol
+from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism, BRepPrimAPI_MakeRevol
 from OCP.GC import GC_MakeArcOfCircle
-from OCP.gp import gp_Ax1, gp_Ax2, gp_Circ, gp_Dir, gp_Elips, gp_Pnt, gp_Trsf
+from OCP.gp import gp_Ax1, gp_Ax2, gp_Circ, gp_Dir, gp_Elips, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Wire
+from OCP.TopoDS import TopoDS, TopoDS_Compound, TopoDS_Shape, TopoDS_Wire
 from OCP.TopTools import TopTools_ListOfShape
 
 from frame3d.geometry.centreline import Arc, Centreline
+from frame3d.geometry.flat import Flat
 from frame3d.geometry.vector import Point, Vector, unit, vector
-from frame3d.solids.sweep import Sweep
+from frame3d.solids.sweep import Solid, Sweep
 
 PRECISION = 1e-6
 """Relative precision of volumes. The kernel's default integration is 1 % off on fused hollow frames."""
@@ -135,6 +137,16 @@ def common(a: TopoDS_Shape, b: TopoDS_Shape) -> TopoDS_Shape:
     return _boolean(BRepAlgoAPI_Common(), [a], [b])
 
 
+def compound(shapes: Sequence[TopoDS_Shape]) -> TopoDS_Shape:
+    """Shapes side by side as one shape."""
+    whole = TopoDS_Compound()
+    builder = BRep_Builder()
+    builder.MakeCompound(whole)
+    for shape in shapes:
+        builder.Add(whole, shape)
+    return whole
+
+
 def mirrored(shape: TopoDS_Shape) -> TopoDS_Shape:
     """A copy on the other side of the centre plane."""
     turn = gp_Trsf()
@@ -142,12 +154,14 @@ def mirrored(shape: TopoDS_Shape) -> TopoDS_Shape:
     return BRepBuilderAPI_Transform(shape, turn, True).Shape()
 
 
-def solid(sweep: Sweep) -> TopoDS_Shape:
-    """A sweep as a filled solid: turned, lofted between ellipses, or swept along its bends.
+def solid(sweep: Solid) -> TopoDS_Shape:
+    """A filled solid: turned, lofted between ellipses, swept along its bends, or a flat plate.
 
     Raises:
         KernelError: it cannot be made.
     """
+    if isinstance(sweep, Flat):
+        return _plate(sweep)
     if sweep.is_turned:
         inner = [(sweep.s[-1], 0.0), (0.0, 0.0)]
         outer = [(s, d / 2) for s, d in zip(sweep.s, sweep.height, strict=True)]
@@ -194,6 +208,30 @@ def _block(sweep: Sweep) -> TopoDS_Shape:
         outline.Close()
         faces.append(_face(outline.Wire()))
     return _sewn(faces)
+
+
+def _plate(flat: Flat) -> TopoDS_Shape:
+    """A flat plate: its outline of arcs and straight edges, carried on from face to face."""
+
+    def pnt(at: tuple[float, float]) -> gp_Pnt:
+        return gp_Pnt(at[0], flat.low, at[1])
+
+    outline = BRepBuilderAPI_MakeWire()
+    if len(flat.rims) == 1:
+        (rim,) = flat.rims
+        across = gp_Ax2(gp_Pnt(rim.x, flat.low, rim.z), gp_Dir(0, 1, 0))
+        outline.Add(BRepBuilderAPI_MakeEdge(gp_Circ(across, rim.radius)).Edge())
+    for rim, (a, b) in zip(flat.rims, flat.edges, strict=False):
+        places = [pnt(rim.at(turn)) for turn in (rim.start, (rim.start + rim.end) / 2, rim.end)]
+        outline.Add(BRepBuilderAPI_MakeEdge(GC_MakeArcOfCircle(*places).Value()).Edge())
+        outline.Add(BRepBuilderAPI_MakeEdge(pnt(a), pnt(b)).Edge())
+    if not outline.IsDone():
+        raise KernelError("its outline does not close")
+    prism = BRepPrimAPI_MakePrism(_face(outline.Wire()), gp_Vec(0, flat.thickness, 0)).Shape()
+    whole = largest(prism)
+    if not BRepLib.OrientClosedSolid_s(TopoDS.Solid_s(whole)):
+        raise KernelError("its surface is not closed")
+    return whole
 
 
 def _side(sweep: Sweep) -> tuple[list[TopoDS_Shape], TopoDS_Wire, TopoDS_Wire]:

@@ -15,7 +15,7 @@ from frame3d.solids.bodies import bodies
 from frame3d.solids.body import Body, mirrors
 from frame3d.solids.mesh import Mesh, MeshError, part_mesh
 from frame3d.solids.model import Colour, FrameModel, Part
-from frame3d.solids.sweep import Sweep
+from frame3d.solids.sweep import Solid, Sweep
 
 Progress = Callable[[str, float], None]
 """Takes what is being made and the share done, from 0 to 1."""
@@ -33,7 +33,7 @@ def make(layout: Layout, progress: Progress | None = None) -> FrameModel:
         progress: called before each part.
 
     Returns:
-        Parts in build order: bottom bracket shell, tubes, dropouts.
+        Parts in build order: bottom bracket shell, housings, tubes, dropouts, lugs, link plates.
 
     Raises:
         SolidError: parts that cannot be made, all of them, each with what to change.
@@ -65,7 +65,7 @@ class _Shop:
     """Makes parts; keeps sweeps and left parts that others need again."""
 
     def __init__(self) -> None:
-        self._solids: dict[Sweep, TopoDS_Shape] = {}
+        self._solids: dict[Solid, TopoDS_Shape] = {}
         self._left: dict[str, tuple[Body, Part]] = {}
 
     def part(self, body: Body) -> Part:
@@ -92,7 +92,9 @@ class _Shop:
 
     def _shape(self, body: Body) -> TopoDS_Shape:
         if body.bore is not None:
-            whole = kernel.hollow(body.metal[0], body.bore)
+            outside = body.metal[0]
+            assert isinstance(outside, Sweep)  # on the axis of its bore
+            whole = kernel.hollow(outside, body.bore)
             taken = body.voids[1:]
         else:
             whole = kernel.fuse([self._solid(s) for s in body.metal])
@@ -102,7 +104,7 @@ class _Shop:
         holes = [self._solid(s) for s in (*taken, *body.holes, *body.drills)]
         return kernel.largest(kernel.cut(shape, holes))
 
-    def _solid(self, sweep: Sweep) -> TopoDS_Shape:
+    def _solid(self, sweep: Solid) -> TopoDS_Shape:
         if sweep not in self._solids:
             self._solids[sweep] = kernel.solid(sweep)
         return self._solids[sweep]

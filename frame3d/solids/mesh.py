@@ -7,15 +7,16 @@ for, so that a mesh has the volume of the solid whatever its tolerance.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.geometry.centreline import Arc
+from frame3d.geometry.flat import Flat
 from frame3d.solids.body import Body
-from frame3d.solids.sweep import Sweep
+from frame3d.solids.sweep import Solid, Sweep
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -92,6 +93,46 @@ def sweep_mesh(sweep: Sweep, sides: int, tolerance: float) -> Mesh:
     return Mesh(vertices, np.vstack(triangles).astype(np.int64))
 
 
+def flat_mesh(flat: Flat, sides: int) -> Mesh:
+    """A flat plate as a closed mesh; `sides` of a full turn of its rims.
+
+    Corners between the ends of a rim stand a little outside of it, at g times its radius, so that the
+    n steps of t radians enclose the rim's own sector: (n - 1) g² sin t + 2 g sin(t/2) = n t.
+    """
+    corners: list[tuple[float, float]] = []
+    for rim in flat.rims:
+        n = max(1, int(np.ceil((rim.end - rim.start) * sides / (2 * np.pi) - 1e-9)))
+        step = (rim.end - rim.start) / n
+        a, b, c = (n - 1) * np.sin(step), np.sin(step / 2), n * step
+        grow = float(c / (b + np.sqrt(b * b + a * c)))
+        middle = replace(rim, radius=grow * rim.radius)
+        whole = len(flat.rims) == 1
+        corners += [] if whole else [rim.at(rim.start)]
+        if whole:
+            middle = replace(rim, radius=rim.radius * float(np.sqrt(step / np.sin(step))))
+        corners += [middle.at(rim.start + (i + 0.5) * step) for i in range(n)]
+        corners += [] if whole else [rim.at(rim.end)]
+    count = len(corners)
+    x, z = np.array(corners).T
+    low, high = (np.stack([x, np.full(count, y), z], axis=1) for y in (flat.low, flat.high))
+    j = np.arange(count)
+    k = (j + 1) % count
+    fan = np.arange(1, count - 1)
+    triangles = [
+        np.stack([j, j + count, k], axis=1),
+        np.stack([k, j + count, k + count], axis=1),
+        np.stack([np.zeros_like(fan), fan, fan + 1], axis=1),
+        np.stack([np.full_like(fan, count), fan + 1 + count, fan + count], axis=1),
+    ]
+    return Mesh(np.vstack([low, high]), np.vstack(triangles).astype(np.int64))
+
+
+def shared(a: Sequence[Solid], b: Sequence[Solid]) -> float:
+    """Volume that two bodies have in common, each some solids together [mm³]."""
+    shop = _Shop(TOLERANCE)
+    return _volume(shop.together(a) ^ shop.together(b))
+
+
 def part_mesh(body: Body, tolerance: float = TOLERANCE) -> Mesh:
     """A body as a closed mesh, no further than `tolerance` from the true surface [mm].
 
@@ -141,14 +182,18 @@ class _Shop:
 
     def __init__(self, tolerance: float) -> None:
         self.tolerance = tolerance
-        self._made: dict[Sweep, Manifold] = {}
+        self._made: dict[Solid, Manifold] = {}
 
-    def sweep(self, sweep: Sweep) -> Manifold:
-        """A sweep as a manifold."""
+    def sweep(self, sweep: Solid) -> Manifold:
+        """A sweep, or a flat plate, as a manifold."""
         from manifold3d import Manifold, Mesh64
 
         if sweep not in self._made:
-            mesh = sweep_mesh(sweep, facets(sweep.size, self.tolerance), self.tolerance)
+            sides = facets(sweep.size, self.tolerance)
+            if isinstance(sweep, Flat):
+                mesh = flat_mesh(sweep, sides)
+            else:
+                mesh = sweep_mesh(sweep, sides, self.tolerance)
             self._made[sweep] = Manifold(
                 Mesh64(
                     np.ascontiguousarray(mesh.vertices),
@@ -157,7 +202,7 @@ class _Shop:
             )
         return self._made[sweep]
 
-    def together(self, sweeps: Sequence[Sweep]) -> Manifold:
+    def together(self, sweeps: Sequence[Solid]) -> Manifold:
         """Sweeps as one."""
         return self.add([self.sweep(s) for s in sweeps])
 

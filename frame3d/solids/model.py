@@ -26,7 +26,8 @@ class Part:
     """One part of the frame, finished."""
 
     name: str
-    """``down_tube``, ``chainstay_left``, ``bottom_bracket``, ``rear_dropout_left``"""
+    """``down_tube``, ``chainstay_left``, ``bottom_bracket``, ``rear_dropout_left``, and the names of
+    `Layout.pivots`."""
     key: str
     """``chainstay`` for both of a pair."""
     side: Side | None
@@ -62,13 +63,21 @@ class FrameModel:
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """What to know of the solids beyond the layout's own notes: loose pieces."""
-        loose = pieces(self.bodies)
-        if len(loose) == 1:
-            return ()
-        listed = "; ".join(", ".join(names) for names in loose)
-        message = f"the frame is in {len(loose)} pieces that do not touch: {listed}"
-        return (self.layout.spec.note("warning", message, "tubes"),)
+        """What to know of the solids beyond the layout's own notes: rigid bodies in loose pieces.
+
+        The plates of a link without tubes are loose by design; axles join them.
+        """
+        notes = []
+        for link in dict.fromkeys(body.link for body in self.bodies):
+            own = [body for body in self.bodies if body.link == link]
+            loose = pieces(own)
+            if len(loose) == 1 or not any(body.path.startswith("tubes.") for body in own):
+                continue
+            listed = "; ".join(", ".join(names) for names in loose)
+            what = "the frame" if link is None else link
+            message = f"{what} is in {len(loose)} pieces that do not touch: {listed}"
+            notes.append(self.layout.spec.note("warning", message, "tubes"))
+        return tuple(notes)
 
     @property
     def volume(self) -> float:
@@ -100,7 +109,7 @@ class FrameModel:
 
     @cached_property
     def fused(self) -> TopoDS_Shape:
-        """The whole frame as one solid; made when first asked for, which takes seconds.
+        """The whole frame as one solid, or one a rigid body; takes seconds when first asked for.
 
         Raises:
             SolidError: the CAD kernel cannot fuse the frame.

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.flat import Flat
 from frame3d.geometry.vector import Point, point, unit, vector
 
 
@@ -97,13 +98,19 @@ class Sweep:
         s = tuple(self.s[-1] - x for x in self.s[::-1])
         return Sweep(axis, s, self.height[::-1], self.width[::-1], self.box)
 
-    def is_same(self, other: Sweep) -> bool:
+    def is_same(self, other: object) -> bool:
         """Whether both enclose the same space: equal, or equal when run backwards [to 1e-7 mm]."""
+        if not isinstance(other, Sweep):
+            return False
         if self.axis.is_straight != other.axis.is_straight:
             return False
         if self.axis.is_straight:
             return _close(self, other) or _close(self.reversed(), other)
         return _close(self, other)
+
+
+Solid = Sweep | Flat
+"""What bodies are made of."""
 
 
 def straight(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
+from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import End, Layout, Tube
 from frame3d.geometry.vector import Vector, point, vector
 from frame3d.solids.sweep import Sweep, rod
@@ -16,6 +18,8 @@ is joined (common practice, no source). Here they also join every tube's inside 
 the fused frame has one boundary and its STL is one closed shell."""
 INSIDE = 3.0
 """How far a vent reaches beyond the wall on either side [mm]."""
+PASSAGE = 1.5
+"""Width beside a housing that counts as open [mm]."""
 FROM_END = 25.0
 """Where a vent through a tube's own wall sits, from its short point [mm]."""
 
@@ -48,7 +52,26 @@ def vents(layout: Layout) -> tuple[Vent, ...]:
             found += ends[:1]
         if not ends:
             found.append(_through_wall(tube))
-    return tuple(found)
+    return (*found, *_through_housings(layout))
+
+
+def _through_housings(layout: Layout) -> Iterator[Vent]:
+    """Vents through housings that close the inside of a tube, into the axle's bore and out of it."""
+    for item in layout.pivots:
+        for tube in layout.tubes:
+            if not isinstance(item, Housing) or item.name not in tube.cut_by:
+                continue
+            s = float(tube.axis.nearest(vector(item.at)[None])[0])
+            if item.name in (tube.start.target, tube.end.target) or not 0 < s < tube.axis.length:
+                continue
+            along = tube.axis.tangent(s)
+            away = tube.axis.at(s) - vector(item.at)
+            apart = float(np.hypot(away[0], away[2]))
+            room = _bore_at(tube, s) / 2
+            if item.od / 2 + PASSAGE > room + apart:
+                reach = item.od / 2 + INSIDE
+                diameter = min(VENT, 0.6 * item.bore)
+                yield Vent(rod(item.at, point(along), reach, reach, diameter), (item.name,))
 
 
 def _is_open(end: End) -> bool:
@@ -102,6 +125,9 @@ def _bore_radius(layout: Layout, name: str, end: End) -> float | None:
     """Half the bore of a target where an end sits on it; None for what has no bore."""
     if name == "bottom_bracket":
         return None if layout.shell is None else layout.shell.bore / 2
+    for item in layout.pivots:
+        if isinstance(item, Housing) and item.name == name:
+            return item.bore / 2
     tube = next((t for t in layout.tubes if t.name == name), None)
     if tube is None or tube.section.is_solid:
         return None

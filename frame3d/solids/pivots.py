@@ -1,0 +1,141 @@
+"""Pivots: housings, lugs and link plates as bodies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import chain
+
+from frame3d.geometry.hardware import Arm, Housing, LinkPlate, Lug, Web
+from frame3d.geometry.layout import Layout, Tube
+from frame3d.solids.body import Body, Cut, skin
+from frame3d.solids.dropout import dropout_holes, dropout_metal
+from frame3d.solids.mesh import CRUMB, shared
+from frame3d.solids.sweep import Solid, Sweep, rod, straight
+
+OUT = 1.0
+"""How far a bore runs out of what it goes through [mm]."""
+SLIMMER = 0.5
+"""By how much a boss that stands out of a plate is narrower than the plate's round, so that no two
+faces coincide [mm]."""
+LATERAL = (0.0, 1.0, 0.0)
+
+Paint = tuple[str, str, float]
+"""Colour, material and density of the frame."""
+
+
+def inset_housings(layout: Layout, paint: Paint) -> Iterator[Body]:
+    """Housings that are there before the tubes, which are cut by them."""
+    for item in layout.pivots:
+        if isinstance(item, Housing) and item.inset:
+            yield _housing(item, paint)
+
+
+def later_hardware(layout: Layout, made: Mapping[str, Body], paint: Paint) -> Iterator[Body]:
+    """All other hardware, each cut by whatever of its own rigid body it runs into.
+
+    Args:
+        layout: the bike.
+        made: what there is before, in build order.
+        paint: of the frame.
+    """
+    tubes = {tube.name: tube for tube in layout.tubes}
+    there = dict(made)
+    for item in layout.pivots:
+        if isinstance(item, Housing):
+            if item.inset:
+                continue
+            body = _housing(item, paint)
+        elif isinstance(item, Lug):
+            body = _lug(item, layout, tubes, paint)
+        else:
+            body = _plate(item, paint)
+        body = replace(body, cuts=cuts_of(body, there.values()))
+        there[body.name] = body
+        yield body
+
+
+def drills(layout: Layout) -> Iterator[tuple[Sweep, tuple[str, ...]]]:
+    """Axle bores through tubes that stand around them, and the bodies that each goes through."""
+    for item in layout.pivots:
+        if isinstance(item, Housing) and item.inset:
+            around = [tube for tube in layout.tubes if item.name in tube.cut_by]
+            wide = max((max(tube.section.width) / 2 for tube in around), default=0.0)
+            if wide > item.width / 2:
+                hole = rod(item.at, LATERAL, wide + OUT, wide + OUT, item.bore)
+                yield hole, tuple(tube.name for tube in around)
+
+
+def cuts_of(body: Body, others: Iterable[Body]) -> tuple[Cut, ...]:
+    """What earlier bodies of the same rigid body take from hardware: all that it runs into."""
+    found = []
+    for other in others:
+        if other.link == body.link and shared(body.metal, other.metal) > CRUMB:
+            core: tuple[Solid, ...] = ()
+            if other.bore is not None:
+                core = tuple(solid.resized(-skin(other)) for solid in other.metal)
+            found.append(Cut(other.name, other.metal, core))
+    return tuple(found)
+
+
+def _housing(housing: Housing, paint: Paint) -> Body:
+    half = housing.width / 2
+    outside = rod(housing.at, LATERAL, half, half, housing.od)
+    bore = rod(housing.at, LATERAL, half, half, housing.bore)
+    through = bore.extended(OUT, OUT)
+    plain = not housing.webs
+    return Body(
+        housing.name, housing.name, f"suspension.pivots.{housing.pivot}", None, *paint,
+        (outside, *_webs(housing.webs)), bore if plain else None, (through,) if plain else (),
+        () if plain else (through,), (), (), housing.link,
+    )  # fmt: skip
+
+
+def _lug(lug: Lug, layout: Layout, tubes: Mapping[str, Tube], paint: Paint) -> Body:
+    holes = dropout_holes(lug)
+    metal: tuple[Solid, ...]
+    if lug.stays:
+        metal = dropout_metal(lug, tubes)
+    elif lug.webs and not isinstance(lug.webs[0].metal, Arm):
+        metal, holes = _webs(lug.webs), holes[:1]  # flat all over, its round included
+    else:
+        metal = (*dropout_metal(lug, tubes), *_webs(lug.webs))
+    ends = {web.to for web in lug.webs}
+    more = chain.from_iterable(dropout_holes(d) for d in layout.dropouts if d.name in ends)
+    return Body(
+        lug.name, lug.name.removesuffix(f"_{lug.side}"), f"suspension.pivots.{lug.pivot}", lug.side,
+        *paint, metal, None, (), (*holes, *more), (), (), lug.link,
+    )  # fmt: skip
+
+
+def _plate(item: LinkPlate, paint: Paint) -> Body:
+    flat = item.plate
+    middle = (flat.low + flat.high) / 2
+    metal: list[Solid] = [flat]
+    holes: list[Sweep] = []
+    for boss in item.bosses:
+        low = boss.low if boss.low < flat.low else middle
+        high = boss.high if boss.high > flat.high else middle
+        if high - low > 0:
+            metal.append(
+                straight((boss.x, low, boss.z), (boss.x, high, boss.z), (boss.od - SLIMMER,) * 2)
+            )
+        if boss.bore > 0:
+            at = (boss.x, 0.0, boss.z)
+            low, high = min(boss.low, flat.low), max(boss.high, flat.high)
+            holes.append(rod(at, LATERAL, OUT - low, high + OUT, boss.bore))
+    return Body(
+        item.name, item.name.removesuffix(f"_{item.side}"), f"suspension.links.{item.link}",
+        item.side, *paint, tuple(metal), None, (), tuple(holes), (), (), item.link,
+    )  # fmt: skip
+
+
+def _webs(webs: Sequence[Web]) -> tuple[Solid, ...]:
+    made: list[Solid] = []
+    for web in webs:
+        metal = web.metal
+        if isinstance(metal, Arm):
+            made.append(straight(metal.start, metal.end, metal.height, metal.width, box=True))
+        else:
+            made.append(metal)
+    return tuple(made)
