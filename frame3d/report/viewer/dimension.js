@@ -31,12 +31,13 @@ export class Dimension {
     const [p, q] = ends.map((end) => new this.kit.THREE.Vector3(end[0], end[1], end[2]));
     this.strokes.paint(
       kind === "holds" ? theme.holds : kind === "short" ? theme.short : theme.accent,
+      theme.surface,
     );
     /** @type {import("./strokes.js").Mark} */
     const shape = kind === "short" ? "diamond" : "dot";
     const size = kind === "short" ? 10 : 7.5;
     this.strokes.draw([[p, q]], [p, q].map((at) => ({ at, shape, size })));
-    this.label = this.label ?? this.labels.add(kind, 18);
+    this.label = this.label ?? this.labels.add(kind, 26);
     this.label.element.dataset.kind = kind;
     this.label.at = p.clone().add(q).multiplyScalar(0.5).applyMatrix4(this.bike.matrixWorld);
     this.labels.write(this.label, strong, more);

@@ -6,7 +6,7 @@ import { VIEWS, framed } from "./views.js";
 
 const FOV = 22; // [degrees] of the height: a long lens, which bends a bike's lines little
 const MARGIN = 0.055;
-const DURATION = 420; // of a move [ms]
+export const MOMENT = 420; // of a move [ms]
 
 export class Eye {
   /**
@@ -32,13 +32,20 @@ export class Eye {
     this.controls.rotateSpeed = 0.8;
     this.controls.zoomToCursor = true;
     this.controls.addEventListener("change", () => stage.request());
-    // A hand on the controls ends a move.
-    this.controls.addEventListener("start", () => (this.journey += 1));
+    this.controls.addEventListener("start", () => this.taken());
     this.journey = 0;
+    /** Whether the picture still shows what it was last told to, or a hand has moved it. */
+    this.kept = true;
     this.reach = 2000;
     stage.camera = () => this.camera;
     stage.before.push(() => this.settle());
     stage.resized.push((width, height) => this.resize(width / height));
+  }
+
+  /** A hand is on it: that ends a move. */
+  taken() {
+    this.journey += 1;
+    this.kept = false;
   }
 
   get camera() {
@@ -139,7 +146,8 @@ export class Eye {
     // Seen from straight above or below, any turn will do: keep the one that is shortest.
     const spin = ((end.theta - from.theta + 3 * Math.PI) % (2 * Math.PI)) - Math.PI;
     const journey = (this.journey += 1);
-    this.stage.move(this.still || how.at_once === true ? 0 : DURATION, (share) => {
+    this.kept = true;
+    this.stage.move(this.still || how.at_once === true ? 0 : MOMENT, (share) => {
       if (journey !== this.journey) return;
       const phi = from.phi + share * (end.phi - from.phi);
       const unit = new Vector3().setFromSphericalCoords(1, phi, from.theta + share * spin);
@@ -165,7 +173,7 @@ export class Eye {
     at.theta += side;
     at.phi = Math.min(Math.max(at.phi - up, 1e-4), Math.PI - 1e-4);
     const moved = new Vector3().setFromSpherical(at);
-    this.journey += 1;
+    this.taken();
     this.camera.position.copy(this.target).add(new Vector3(moved.x, -moved.z, moved.y));
     this.stage.request();
   }
@@ -178,7 +186,7 @@ export class Eye {
     const [x, y, z] = [0, 1, 2].map(() => new this.THREE.Vector3());
     this.camera.matrixWorld.extractBasis(x, y, z);
     const by = x.multiplyScalar(right * this.height).addScaledVector(y, up * this.height);
-    this.journey += 1;
+    this.taken();
     this.target.add(by);
     this.camera.position.add(by);
     this.stage.request();
@@ -187,7 +195,7 @@ export class Eye {
   /** @param {number} factor above 1 to see more closely */
   zoom(factor) {
     const arm = this.camera.position.clone().sub(this.target);
-    this.journey += 1;
+    this.taken();
     this.place(this.target.clone(), arm.normalize(), this.height / factor);
     this.stage.request();
   }

@@ -9,11 +9,16 @@ export const CASTS = 1; // layer of what darkens the ground
 
 const CLOSE = {
   vertex: `
+    #include <clipping_planes_pars_vertex>
     void main() {
-      gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+      #include <begin_vertex>
+      #include <project_vertex>
+      #include <clipping_planes_vertex>
     }`,
   fragment: `
+    #include <clipping_planes_pars_fragment>
     void main() {
+      #include <clipping_planes_fragment>
       float near = 1.0 - gl_FragCoord.z;
       gl_FragColor = vec4(vec3(0.0), 0.12 * near + 0.88 * near * near * near);
     }`,
@@ -58,7 +63,7 @@ export class Ground {
     this.camera.layers.set(CASTS);
     this.close = new THREE.ShaderMaterial({
       vertexShader: CLOSE.vertex, fragmentShader: CLOSE.fragment, side: THREE.DoubleSide,
-      blending: THREE.NoBlending,
+      blending: THREE.NoBlending, clipping: true,
     });
     this.blur = new THREE.ShaderMaterial({
       vertexShader: BLUR.vertex, fragmentShader: BLUR.fragment, depthTest: false,
@@ -117,6 +122,12 @@ export class Ground {
       }
     }
     renderer.setRenderTarget(before);
+  }
+
+  /** @param {import("three").Plane[]} planes that cut the bike open */
+  clip(planes) {
+    this.close.clippingPlanes = planes;
+    this.stale = true;
   }
 
   /** @param {number} strength 0 to 1 */

@@ -9,7 +9,7 @@ const APART = 4; // between labels, and between them and the rim [px]
  * @typedef {object} Label
  * @property {HTMLElement} element
  * @property {SVGLineElement} leader
- * @property {import("three").Vector3} at in the world [mm]
+ * @property {import("three").Vector3 | null} at in the world [mm]; null for nowhere
  * @property {number} away from the point [px]
  * @property {[number, number]} size [px]
  */
@@ -40,9 +40,8 @@ export class Labels {
     const leader = document.createElementNS(SVG, "line");
     this.leaders.append(leader);
     this.element.append(element);
-    const at = /** @type {any} */ (null);
     /** @type {Label} */
-    const label = { element, leader, at, away, size: [0, 0] };
+    const label = { element, leader, at: null, away, size: [0, 0] };
     this.all.push(label);
     return label;
   }

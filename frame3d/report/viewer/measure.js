@@ -54,6 +54,11 @@ export class Measure {
     stage.bike.add(this.picked.object, this.legs.object);
   }
 
+  /** Names of the parts that are measured as a whole. */
+  get parts() {
+    return this.features.filter(({ kind }) => kind === "part").map(({ part }) => part.name);
+  }
+
   /** @param {MeasureMode | null} mode */
   set(mode) {
     this.mode = mode;
@@ -115,8 +120,8 @@ export class Measure {
    */
   refresh(theme) {
     this.wipe();
-    this.picked.paint(theme.accent);
-    this.legs.paint(theme.ink);
+    this.picked.paint(theme.accent, theme.surface);
+    this.legs.paint(theme.ink, theme.surface);
     this.mark();
     if (this.features.length < 2) return;
     const [a, b] = this.features;
@@ -140,7 +145,7 @@ export class Measure {
     );
     this.dimension.show(
       theme, "accent", [p.toArray(), q.toArray()], this.texts.length(found.distance),
-      [parts.join("  ")],
+      [parts.join(" · ")],
     );
     this.components(p, q);
   }

@@ -108,6 +108,15 @@ export class Model {
     return box;
   }
 
+  /** What all parts take up as drawn [mm]; a little where there are none. */
+  drawnBox() {
+    const box = new this.kit.THREE.Box3();
+    for (const { geometry } of this.all) {
+      if (geometry.boundingBox !== null) box.union(geometry.boundingBox);
+    }
+    return box.isEmpty() ? box.expandByPoint(box.min.set(0, 0, 0)).expandByScalar(1) : box;
+  }
+
   dispose() {
     this.object.removeFromParent();
     for (const part of this.parts.values()) part.dispose();

@@ -5,7 +5,7 @@ import { finishOf } from "./finish.js";
 import { CASTS } from "./ground.js";
 import { Solid } from "./solid.js";
 
-const SAMPLE = 240; // points of a part that stand for it
+const SAMPLE = 80; // points of a part that stand for it
 
 /**
  * @typedef {object} PartData
@@ -115,6 +115,8 @@ export class Part {
       look === "chosen" ? this.shades.of(this.finish, colour, theme.accent, 0.6) :
       look === "ghost" ? this.shades.of("soft", theme.ghost) :
       this.shades.of(this.finish, colour);
+    // Whether it lets through is compiled into how it is drawn.
+    if (this.material.transparent === solid) this.material.needsUpdate = true;
     this.material.transparent = !solid;
     this.material.depthWrite = solid;
     this.material.opacity = solid ? 1 : look === "ghost" ? 0.24 : 0.13;

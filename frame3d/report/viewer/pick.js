@@ -1,6 +1,4 @@
-// Picking: what lies under the pointer, and clicks as against drags.
-
-const STEADY = 5; // a click moves less than this [px]
+// Picking: what lies under the pointer, and what stands before a point.
 
 /**
  * @typedef {object} Hit
@@ -77,32 +75,4 @@ export class Picker {
     this.ray.set(point.clone().addScaledVector(direction, 0.5), direction);
     return parts.some((part) => this.ray.intersectObject(part.mesh, false).length > 0);
   }
-}
-
-/**
- * Call a function at every click or tap that is no drag.
- * @param {HTMLElement} element
- * @param {(event: PointerEvent) => void} clicked
- * @returns {() => void} stops it
- */
-export function onClick(element, clicked) {
-  /** @type {PointerEvent | null} */
-  let down = null;
-  /** @param {PointerEvent} event */
-  const pressed = (event) => {
-    down = event.isPrimary && event.button === 0 ? event : null;
-  };
-  /** @param {PointerEvent} event */
-  const released = (event) => {
-    const still = down !== null && down.pointerId === event.pointerId &&
-      Math.hypot(event.clientX - down.clientX, event.clientY - down.clientY) < STEADY;
-    down = null;
-    if (still) clicked(event);
-  };
-  element.addEventListener("pointerdown", pressed);
-  element.addEventListener("pointerup", released);
-  return () => {
-    element.removeEventListener("pointerdown", pressed);
-    element.removeEventListener("pointerup", released);
-  };
 }

@@ -93,6 +93,7 @@ export class Section {
   set(place, model) {
     this.place = place;
     this.clip(model);
+    this.stage.ground.clip(place === null ? [] : [this.plane]);
     if (place !== null) {
       const side = AWAY[place.axis] * (place.flip === true ? -1 : 1);
       const normal = new this.THREE.Vector3();

@@ -27,67 +27,86 @@ export const SURFACES = {
 /**
  * Soft boxes: where they are as the eye sees it (x right, y up, z toward the eye), half sizes as
  * tangents, strength.
- * @type {{to: Triple, wide: number, high: number, strength: number}[]}
  */
 const LAMPS = [
-  { to: [-0.25, 0.86, 0.44], wide: 1.2, high: 0.3, strength: 4.6 },
-  { to: [0.9, 0.22, 0.37], wide: 0.2, high: 0.9, strength: 2.4 },
-  { to: [-0.93, 0.12, 0.3], wide: 0.22, high: 0.8, strength: 1.6 },
+  lamp([-0.25, 0.86, 0.44], 1.2, 0.3, 4.6),
+  lamp([0.9, 0.22, 0.37], 0.2, 0.9, 2.4),
+  lamp([-0.93, 0.12, 0.3], 0.22, 0.8, 1.6),
 ];
 const KEY = unit([-0.3, 0.72, 0.62]);
-const BALL = 128; // pixels
+const BALL = 96; // pixels
 
 /**
- * The ball's picture: what comes from a point of the surface that faces (x, y, z).
+ * The light on a point of the ball that faces (x, y, z), whatever its colour.
  * @param {Surface} surface
- * @param {Triple} colour linear, 0 to 1
  * @param {Triple} n unit vector
  * @param {number} rim strength of the light from behind
- * @returns {Triple} linear
+ * @returns {[number, number, number, number]} light on the ground colour; how much more it mirrors
+ *   for being seen at a slant; light in the mirror; light from behind
  */
-export function shadeAt(surface, colour, n, rim) {
-  // The eye is at +z: where the surface mirrors it from.
-  const mirrored = /** @type {Triple} */ ([2 * n[2] * n[0], 2 * n[2] * n[1], 2 * n[2] * n[2] - 1]);
+export function lightOn(surface, n, rim) {
   const key = Math.max((n[0] * KEY[0] + n[1] * KEY[1] + n[2] * KEY[2] + 0.25) / 1.25, 0);
-  const ground = 0.3 + 0.2 * n[1] + 0.05 * n[0];
-  const light = ground + 0.86 * key;
-  const room = 0.3 + 0.26 * smooth(-0.3, 0.9, mirrored[1]);
-  const lamps = LAMPS.reduce((sum, lamp) => sum + seen(lamp, mirrored, surface.gloss), 0);
-  const graze = (1 - n[2]) ** 5;
-  const back = rim * (1 - n[2]) ** 3 * (0.5 + 0.5 * n[1]);
-  return /** @type {Triple} */ (
-    colour.map((c) => {
-      const straight = surface.mirror + (0.9 * c - surface.mirror + 0.06) * surface.metal;
-      const share = straight + (1 - straight) * graze * (0.25 + 0.5 * surface.gloss);
-      const own = c * light * (1 - 0.75 * surface.metal);
-      return own + share * (room + lamps) * (0.35 + 0.65 * surface.gloss) + back;
-    })
-  );
+  const light = 0.3 + 0.2 * n[1] + 0.05 * n[0] + 0.86 * key;
+  // The eye is at +z: where the surface mirrors it from.
+  const [x, y, z] = [2 * n[2] * n[0], 2 * n[2] * n[1], 2 * n[2] * n[2] - 1];
+  let mirrored = 0.3 + 0.26 * smooth(-0.3, 0.9, y);
+  for (const each of LAMPS) mirrored += seen(each, x, y, z, surface.gloss);
+  const slant = (1 - n[2]) ** 5 * (0.25 + 0.5 * surface.gloss);
+  const behind = rim * (1 - n[2]) ** 3 * (0.5 + 0.5 * n[1]);
+  return [light, slant, mirrored * (0.35 + 0.65 * surface.gloss), behind];
+}
+
+/**
+ * What comes from a surface of a colour in that light.
+ * @param {Surface} surface
+ * @param {number} colour red, green or blue, linear, 0 to 1
+ * @param {ArrayLike<number>} light four numbers from `at` on
+ * @param {number} [at]
+ * @returns {number} linear
+ */
+export function shadeOf(surface, colour, light, at = 0) {
+  const { metal, mirror } = surface;
+  const straight = mirror + (0.9 * colour - mirror + 0.06) * metal;
+  const share = straight + (1 - straight) * light[at + 1];
+  return colour * light[at] * (1 - 0.75 * metal) + share * light[at + 2] + light[at + 3];
+}
+
+/**
+ * @param {Triple} to
+ * @param {number} wide
+ * @param {number} high
+ * @param {number} strength
+ */
+function lamp(to, wide, high, strength) {
+  const front = unit(to);
+  const right = unit([front[2], 0, -front[0]]);
+  const up = unit([
+    front[1] * right[2] - front[2] * right[1],
+    front[2] * right[0] - front[0] * right[2],
+    front[0] * right[1] - front[1] * right[0],
+  ]);
+  return { front, right, up, wide, high, strength };
 }
 
 /**
  * How much of a lamp shows in a direction.
- * @param {{to: Triple, wide: number, high: number, strength: number}} lamp
- * @param {Triple} way
+ * @param {ReturnType<typeof lamp>} lamp
+ * @param {number} x
+ * @param {number} y
+ * @param {number} z
  * @param {number} gloss
  */
-function seen({ to, wide, high, strength }, way, gloss) {
-  const front = unit(to);
-  const depth = way[0] * front[0] + way[1] * front[1] + way[2] * front[2];
+function seen({ front, right, up, wide, high, strength }, x, y, z, gloss) {
+  const depth = x * front[0] + y * front[1] + z * front[2];
   if (depth <= 0.05) return 0;
-  const right = unit([front[2], 0, -front[0]]);
-  const up = [
-    front[1] * right[2] - front[2] * right[1],
-    front[2] * right[0] - front[0] * right[2],
-    front[0] * right[1] - front[1] * right[0],
-  ];
-  const x = Math.abs(way[0] * right[0] + way[1] * right[1] + way[2] * right[2]) / depth;
-  const y = Math.abs(way[0] * up[0] + way[1] * up[1] + way[2] * up[2]) / depth;
+  const across = Math.abs(x * right[0] + y * right[1] + z * right[2]) / depth;
+  const along = Math.abs(x * up[0] + y * up[1] + z * up[2]) / depth;
   const blur = 0.12 + 1.1 * (1 - gloss) ** 2;
   // What is blurred is spread, and so weaker.
   const spread = (wide * high) / ((wide + blur) * (high + blur));
   return strength * (0.35 + 0.65 * spread) *
-    (1 - smooth(wide - blur, wide + blur, x)) * (1 - smooth(high - blur, high + blur, y));
+    (1 - smooth(wide - blur, wide + blur, across)) *
+    (1 - smooth(high - blur, high + blur, along));
 }
 
 export class Shades {
@@ -97,6 +116,8 @@ export class Shades {
     this.rim = 0;
     /** @type {Map<string, import("three").Texture>} */
     this.made = new Map();
+    /** @type {Map<Surface, Float32Array>} */
+    this.lit = new Map();
   }
 
   /** @param {import("./theme.js").Theme} theme */
@@ -128,17 +149,13 @@ export class Shades {
    */
   ball(surface, colour) {
     const { THREE } = this;
-    const pixels = new Uint8Array(4 * BALL * BALL);
-    const own = /** @type {Triple} */ ([colour.r, colour.g, colour.b]);
-    for (let i = 0; i < BALL * BALL; i += 1) {
-      // A little inside the rim, so that silhouettes stay clean.
-      const x = 1.02 * ((2 * ((i % BALL) + 0.5)) / BALL - 1);
-      const y = 1.02 * ((2 * (Math.floor(i / BALL) + 0.5)) / BALL - 1);
-      const out = Math.max(Math.hypot(x, y) / 0.999, 1);
-      const z = Math.sqrt(1 - (x * x + y * y) / (out * out));
-      const shade = shadeAt(surface, own, [x / out, y / out, z], this.rim);
-      for (let k = 0; k < 3; k += 1) pixels[4 * i + k] = 255 * encoded(shade[k]);
-      pixels[4 * i + 3] = 255;
+    const light = this.lit.get(surface) ?? litBall(surface, this.rim);
+    this.lit.set(surface, light);
+    const pixels = new Uint8Array(4 * BALL * BALL).fill(255);
+    for (let i = 0; i < pixels.length; i += 4) {
+      pixels[i] = 255 * encoded(shadeOf(surface, colour.r, light, i));
+      pixels[i + 1] = 255 * encoded(shadeOf(surface, colour.g, light, i));
+      pixels[i + 2] = 255 * encoded(shadeOf(surface, colour.b, light, i));
     }
     const texture = new THREE.DataTexture(pixels, BALL, BALL);
     texture.colorSpace = THREE.SRGBColorSpace;
@@ -150,7 +167,26 @@ export class Shades {
   clear() {
     for (const texture of this.made.values()) texture.dispose();
     this.made.clear();
+    this.lit.clear();
   }
+}
+
+/**
+ * The light on every pixel of the ball's picture, from its lower left.
+ * @param {Surface} surface
+ * @param {number} rim
+ */
+function litBall(surface, rim) {
+  const out = new Float32Array(4 * BALL * BALL);
+  for (let i = 0; i < BALL * BALL; i += 1) {
+    // A little inside the rim, so that silhouettes stay clean.
+    const x = 1.02 * ((2 * ((i % BALL) + 0.5)) / BALL - 1);
+    const y = 1.02 * ((2 * (Math.floor(i / BALL) + 0.5)) / BALL - 1);
+    const beyond = Math.max(Math.hypot(x, y) / 0.999, 1);
+    const z = Math.sqrt(1 - (x * x + y * y) / (beyond * beyond));
+    out.set(lightOn(surface, [x / beyond, y / beyond, z], rim), 4 * i);
+  }
+  return out;
 }
 
 /**

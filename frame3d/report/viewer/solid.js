@@ -1,6 +1,7 @@
 // Solid: triangles, edges or a point in a tree of boxes, for finding what is nearest.
 
 const LEAF = 4; // pieces that need no further sorting
+const LONG = 80; // a side longer than this makes boxes that say little [mm]
 
 export class Solid {
   /**
@@ -30,7 +31,13 @@ export class Solid {
    * @param {ArrayLike<number>} corners (m, 3)
    */
   static ofMesh(positions, corners) {
-    return new Solid(Float64Array.from(positions), Uint32Array.from(corners));
+    const points = Array.from(positions);
+    /** @type {number[]} */
+    const short = [];
+    for (let i = 0; i < corners.length; i += 3) {
+      halved(points, [corners[i], corners[i + 1], corners[i + 2]], short);
+    }
+    return new Solid(Float64Array.from(points), Uint32Array.from(short));
   }
 
   /** @param {ArrayLike<number>} points (n, 2, 3) */
@@ -73,4 +80,37 @@ export class Solid {
     this.nodes[2 * node + 1] = 0;
     this.build(middles, half, end);
   }
+}
+
+/**
+ * Halve a triangle, and its halves, at the longest side until all sides are short.
+ * @param {number[]} points takes the new corners
+ * @param {[number, number, number]} corners
+ * @param {number[]} out takes the pieces' corners
+ */
+function halved(points, [a, b, c], out) {
+  const [ab, bc, ca] = [side(points, a, b), side(points, b, c), side(points, c, a)];
+  const longest = Math.max(ab, bc, ca);
+  if (longest <= LONG * LONG) {
+    out.push(a, b, c);
+    return;
+  }
+  // Turned so that the first side is the longest.
+  const [p, q, r] = longest === ab ? [a, b, c] : longest === bc ? [b, c, a] : [c, a, b];
+  const middle = points.length / 3;
+  for (let k = 0; k < 3; k += 1) points.push((points[3 * p + k] + points[3 * q + k]) / 2);
+  halved(points, [p, middle, r], out);
+  halved(points, [middle, q, r], out);
+}
+
+/**
+ * Square of a side's length.
+ * @param {number[]} points
+ * @param {number} a
+ * @param {number} b
+ */
+function side(points, a, b) {
+  let square = 0;
+  for (let k = 0; k < 3; k += 1) square += (points[3 * a + k] - points[3 * b + k]) ** 2;
+  return square;
 }

@@ -33,7 +33,11 @@ export class Stage {
     this.camera = () => new THREE.Camera();
     this.waiting = 0;
     this.lost = false;
-    this.watch = new ResizeObserver(() => this.resize());
+    this.size = "";
+    this.watch = new ResizeObserver(() => {
+      // At once: a canvas of another size is empty until it is drawn.
+      if (this.resize()) this.draw(performance.now());
+    });
     this.watch.observe(element);
     this.canvas.addEventListener("webglcontextlost", (event) => {
       event.preventDefault();
@@ -56,11 +60,13 @@ export class Stage {
   /** @param {number} time [ms] */
   draw(time) {
     this.waiting = 0;
-    if (this.lost || this.width === 0) return;
     this.moves = this.moves.filter((move) => !move(time));
     for (const hook of this.before) hook();
-    this.ground.draw(this.renderer);
-    this.renderer.render(this.scene, this.camera());
+    // An element that is not shown has no picture; all else goes on.
+    if (!this.lost && this.width > 0 && this.height > 0) {
+      this.ground.draw(this.renderer);
+      this.renderer.render(this.scene, this.camera());
+    }
     for (const hook of this.after) hook();
     if (this.moves.length > 0) this.request();
   }
@@ -90,14 +96,19 @@ export class Stage {
     return this.element.clientHeight;
   }
 
-  /** Fit the canvas to the element. */
+  /**
+   * Fit the canvas to the element.
+   * @returns {boolean} whether its size has changed
+   */
   resize() {
-    if (this.width === 0 || this.height === 0) return;
-    this.renderer.setPixelRatio(Math.min(window.devicePixelRatio, SHARPEST));
+    const sharp = Math.min(window.devicePixelRatio, SHARPEST);
+    const size = `${this.width} ${this.height} ${sharp}`;
+    if (size === this.size || this.width === 0 || this.height === 0) return false;
+    this.size = size;
+    this.renderer.setPixelRatio(sharp);
     this.renderer.setSize(this.width, this.height);
     for (const hook of this.resized) hook(this.width, this.height);
-    // At once: a resized canvas is empty until it is drawn.
-    this.draw(performance.now());
+    return true;
   }
 
   /** @param {import("./theme.js").Theme} theme */
@@ -114,6 +125,7 @@ export class Stage {
 
   dispose() {
     cancelAnimationFrame(this.waiting);
+    this.waiting = -1; // asks for no more
     this.lost = true;
     this.watch.disconnect();
     this.ground.dispose();

@@ -1,7 +1,8 @@
 // Strokes: lines and marks of even width on the screen, as thin tubes (WebGL's own lines are one
 // pixel wide). What other parts hide of them shows faintly.
 
-const BEHIND = 0.3; // opacity of what is hidden
+const BEHIND = 0.5; // opacity of what is hidden
+const RIM = 1.2; // [px]
 
 /** @typedef {"dot" | "diamond"} Mark */
 
@@ -27,6 +28,8 @@ export class Strokes {
     this.behind = new THREE.MeshBasicMaterial({
       toneMapped: false, transparent: true, opacity: BEHIND, depthTest: false, depthWrite: false,
     });
+    // A rim around what is in front, so that it stands out from any part behind it.
+    this.rim = new THREE.MeshBasicMaterial({ toneMapped: false, side: THREE.BackSide });
     /** @type {[import("three").Vector3, import("three").Vector3][]} */
     this.segments = [];
     /** @type {{at: import("three").Vector3, size: number}[]} */
@@ -35,10 +38,14 @@ export class Strokes {
     this.meshes = [];
   }
 
-  /** @param {string} colour */
-  paint(colour) {
+  /**
+   * @param {string} colour
+   * @param {string} rim
+   */
+  paint(colour, rim) {
     this.front.color.set(colour);
     this.behind.color.set(colour);
+    this.rim.color.set(rim);
   }
 
   /**
@@ -61,10 +68,10 @@ export class Strokes {
    */
   add(geometry, count) {
     if (count === 0) return;
-    for (const material of [this.front, this.behind]) {
+    for (const material of [this.behind, this.rim, this.front]) {
       const mesh = new this.THREE.InstancedMesh(geometry, material, count);
       mesh.frustumCulled = false;
-      mesh.renderOrder = material === this.front ? 9 : 8;
+      mesh.renderOrder = material === this.behind ? 8 : 9;
       this.meshes.push(mesh);
       this.object.add(mesh);
     }
@@ -79,27 +86,35 @@ export class Strokes {
     const size = (/** @type {import("three").Vector3} */ at) =>
       this.eye.pixel(at.clone().applyMatrix4(world));
     const stand = new Object3D();
-    const rods = this.segments.map(([a, b]) => {
-      const middle = a.clone().add(b).multiplyScalar(0.5);
-      const thick = this.width * size(middle);
-      stand.position.copy(middle);
+    /** @type {{matrix: import("three").Matrix4, grows: number[]}[]} */
+    const all = this.segments.map(([a, b]) => {
+      stand.position.copy(a).add(b).multiplyScalar(0.5);
+      const thick = size(stand.position);
       stand.up.set(0, 0, 1);
       if (Math.abs(b.z - a.z) > 0.99 * a.distanceTo(b)) stand.up.set(1, 0, 0);
       stand.lookAt(b);
-      stand.scale.set(thick, thick, Math.max(a.distanceTo(b), 1e-6));
+      const long = Math.max(a.distanceTo(b), 1e-6);
+      stand.scale.set(this.width * thick, this.width * thick, long);
       stand.updateMatrix();
-      return stand.matrix.clone();
+      const wider = 1 + (2 * RIM) / this.width;
+      return { matrix: stand.matrix.clone(), grows: [wider, wider, 1] };
     });
-    const spots = this.marks.map(({ at, size: wide }) => {
+    for (const { at, size: wide } of this.marks) {
       const scale = wide * size(at);
-      return new Matrix4().makeScale(scale, scale, scale).setPosition(new Vector3().copy(at));
-    });
-    const all = [...rods, ...spots];
+      const matrix = new Matrix4().makeScale(scale, scale, scale).setPosition(new Vector3().copy(at));
+      const wider = 1 + (2 * RIM) / wide;
+      all.push({ matrix, grows: [wider, wider, wider] });
+    }
     let start = 0;
-    for (let i = 0; i < this.meshes.length; i += 2) {
-      const count = this.meshes[i].count;
-      for (const mesh of [this.meshes[i], this.meshes[i + 1]]) {
-        for (let k = 0; k < count; k += 1) mesh.setMatrixAt(k, all[start + k]);
+    for (let i = 0; i < this.meshes.length; i += 3) {
+      const { count } = this.meshes[i];
+      for (const mesh of this.meshes.slice(i, i + 3)) {
+        for (let k = 0; k < count; k += 1) {
+          const { matrix, grows } = all[start + k];
+          const own = matrix.clone();
+          if (mesh.material === this.rim) own.scale(new Vector3(...grows));
+          mesh.setMatrixAt(k, own);
+        }
         mesh.instanceMatrix.needsUpdate = true;
       }
       start += count;
@@ -123,6 +138,7 @@ export class Strokes {
     this.rod.dispose();
     this.front.dispose();
     this.behind.dispose();
+    this.rim.dispose();
     for (const shape of Object.values(this.shapes)) shape.dispose();
   }
 }

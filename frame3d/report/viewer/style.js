@@ -1,7 +1,8 @@
 // Style: how the viewer's own elements look; everything else on the page is the page's.
 
 const SHEET = `
-.f3d { position: relative; overflow: hidden; contain: strict; isolation: isolate;
+:where(.f3d) { position: relative; }
+.f3d { overflow: hidden; isolation: isolate;
   background: radial-gradient(ellipse at 50% 42%, var(--f3d-middle), var(--f3d-rim));
   font: 500 13px/1.35 system-ui, "Segoe UI", Roboto, "Helvetica Neue", sans-serif; }
 .f3d canvas { position: absolute; inset: 0; display: block; outline: none; cursor: grab;

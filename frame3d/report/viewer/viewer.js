@@ -1,14 +1,17 @@
 // Viewer: the bike in three dimensions, for the report page and the live workspace.
 
+import { approach } from "./approach.js";
 import { Checks } from "./checks.js";
 import { Events } from "./events.js";
-import { Eye } from "./eye.js";
+import { Eye, MOMENT } from "./eye.js";
+import { onClick, sparesWheel } from "./hands.js";
 import { commandsOf, helpOf, onKeys } from "./keys.js";
 import { Labels } from "./labels.js";
 import { onGround } from "./level.js";
+import { Looks } from "./looks.js";
 import { Measure } from "./measure.js";
 import { Model } from "./model.js";
-import { Picker, onClick } from "./pick.js";
+import { Picker } from "./pick.js";
 import { Section } from "./section.js";
 import { Shades } from "./shade.js";
 import { Stage } from "./stage.js";
@@ -38,8 +41,8 @@ import { VIEWS } from "./views.js";
  * - `pick` {name, title, facts} or null: a part was clicked, or nothing
  * - `select` name or null
  * - `pose` the pose
- * - `check` {id, gap, from, ok, points} or null: the chosen check as the bike stands
- * - `measure` {parts, kinds, distance, dx, dy, dz, points} or null
+ * - `check` {id, gap, from, ok, points} or null: the chosen check, whenever it or the pose changes
+ * - `measure` {parts, kinds, distance, dx, dy, dz, points} or null, likewise
  * - `section` {axis, at, flip} or null; `view` name; `projection` name; `frame` after every drawing
  *
  * @param {HTMLElement} element
@@ -70,42 +73,39 @@ export class Viewer {
     this.shades = shades;
     this.texts = new Texts(input.texts);
     this.events = new Events();
-    this.undress = dress(document);
+    this.undo = [dress(document)];
     element.classList.add("f3d");
     this.stage = new Stage(kit, element);
     this.eye = new Eye(kit, this.stage, input.still ?? calm);
     this.labels = new Labels(element);
-    this.section_ = new Section(kit, this.stage);
-    this.picker = new Picker(kit, this.stage, this.eye, this.section_);
-    this.measure_ = new Measure(kit, this.stage, this.eye, this.labels, this.texts);
+    this.looks = new Looks();
+    this.cutter = new Section(kit, this.stage);
+    this.picker = new Picker(kit, this.stage, this.eye, this.cutter);
+    this.ruler = new Measure(kit, this.stage, this.eye, this.labels, this.texts);
     this.checks = new Checks(kit, this.eye, this.labels, this.texts, this.stage.bike);
     this.name = this.labels.add("accent", 22);
 
-    /** @type {Set<string>} */
-    this.hidden = new Set();
-    /** @type {Set<string> | null} */
-    this.only = null;
     /** @type {{name: string, at: import("three").Vector3 | null} | null} at: in the part's place */
     this.chosen = null;
     /** @type {import("./pose.js").Pose} */
-    this.pose_ = {};
+    this.standing = {};
     this.levelled = false;
-    this.theme_ = THEMES[input.theme ?? "light"];
+    this.colours = THEMES[input.theme ?? "light"];
     /** @type {Model | null} */
     this.ghost = null;
     this.revision = 0;
     this.journey = 0;
+    this.stale = true;
     this.model = model;
+    this.stage.bike.matrixAutoUpdate = false;
     this.stage.bike.add(model.object);
+    /** Makes the picture show again what it shows, for another size of it. */
+    this.frame = () => this.fit(true);
 
-    const commands = commandsOf(this);
-    this.help_ = helpOf(commands, this.texts);
-    element.append(this.help_);
-    onKeys(this.stage.canvas, commands);
     this.listen(input.wheel ?? "focus");
     this.theme(input.theme ?? "light");
-    this.setPose({});
     this.stage.ground.place(this.whole());
+    this.setPose({});
     this.stage.resize();
     this.view(input.view ?? "iso", true);
   }
@@ -114,25 +114,25 @@ export class Viewer {
   listen(wheel) {
     const { canvas } = this.stage;
     canvas.tabIndex = 0;
-    canvas.setAttribute("role", "img");
+    canvas.setAttribute("role", "application");
     canvas.setAttribute("aria-label", this.texts.say("canvas"));
+    const commands = commandsOf(this);
+    this.helping = helpOf(commands, this.texts);
+    this.element.append(this.helping);
+    onKeys(canvas, commands);
     onClick(canvas, (event) => this.clicked(event));
-    canvas.addEventListener("pointerdown", () => canvas.focus({ preventScroll: true }));
-    this.element.addEventListener(
-      "wheel",
-      (event) => {
-        const meant = wheel === "always" || event.ctrlKey || document.activeElement === canvas;
-        if (!meant) event.stopPropagation();
-      },
-      { capture: true, passive: true },
-    );
+    if (wheel === "focus") this.undo.push(sparesWheel(this.element, canvas));
     this.stage.before.push(() => {
-      this.measure_.settle();
+      if (this.stale) this.freshen();
+      this.ruler.settle();
       this.checks.settle();
     });
     this.stage.after.push(() => {
       this.labels.lay(this.eye.camera, this.stage.width, this.stage.height);
       this.events.emit("frame");
+    });
+    this.stage.resized.push(() => {
+      if (this.eye.kept) this.frame();
     });
   }
 
@@ -160,7 +160,7 @@ export class Viewer {
 
   /** Where everything stands: motion -> mm or degrees. */
   pose() {
-    return { ...this.pose_ };
+    return { ...this.standing };
   }
 
   /**
@@ -169,7 +169,7 @@ export class Viewer {
    */
   setPose(pose) {
     this.journey += 1;
-    this.stand({ ...this.pose_, ...pose });
+    this.stand({ ...this.standing, ...pose });
   }
 
   /** @param {import("./pose.js").Pose} pose */
@@ -177,7 +177,7 @@ export class Viewer {
     for (const { name, low, high } of this.model.data.motions ?? []) {
       pose[name] = Math.min(Math.max(Number(pose[name] ?? 0) || 0, low), high);
     }
-    this.pose_ = pose;
+    this.standing = pose;
     for (const model of [this.model, this.ghost]) model?.setPose(pose);
     this.settle();
     this.events.emit("pose", this.pose());
@@ -186,23 +186,20 @@ export class Viewer {
   /**
    * Go to a pose over a moment.
    * @param {import("./pose.js").Pose} pose
-   * @returns {Promise<void>} resolves there, or where something else moves the bike
+   * @returns {Promise<void>} resolves there, or when something else moves the bike
    */
   go(pose) {
     const from = this.pose();
     const to = { ...from, ...pose };
     const journey = (this.journey += 1);
     return new Promise((resolve) => {
-      this.stage.move(this.eye.still ? 0 : 420, (share) => {
+      this.stage.move(this.eye.still ? 0 : MOMENT, (share) => {
         if (journey !== this.journey) return resolve();
-        this.stand(
-          Object.fromEntries(
-            Object.entries(to).map(([motion, end]) => {
-              const start = from[motion] ?? 0;
-              return [motion, share === 1 ? end : start + share * (end - start)];
-            }),
-          ),
-        );
+        const now = Object.entries(to).map(([motion, end]) => {
+          const start = from[motion] ?? 0;
+          return [motion, share === 1 ? end : start + share * (end - start)];
+        });
+        this.stand(Object.fromEntries(now));
         if (share === 1) resolve();
       });
     });
@@ -238,11 +235,7 @@ export class Viewer {
    * @param {boolean} visible
    */
   show(name, visible) {
-    for (const part of this.model.all) {
-      if (part.name !== name && part.data.group !== name) continue;
-      if (visible) this.hidden.delete(part.name);
-      else this.hidden.add(part.name);
-    }
+    this.looks.show(this.model, name, visible);
     this.settle();
   }
 
@@ -251,7 +244,7 @@ export class Viewer {
    * @param {string[] | null} names
    */
   isolate(names) {
-    this.only = names === null ? null : new Set(names);
+    this.looks.isolate(names);
     this.settle();
   }
 
@@ -280,11 +273,9 @@ export class Viewer {
   /** @param {PointerEvent} event */
   clicked(event) {
     const hit = this.picker.at(this.model, event);
-    if (this.measure_.mode !== null) {
-      if (hit === null) return;
-      this.measure_.take(hit);
+    if (this.ruler.mode !== null) {
+      if (hit !== null) this.ruler.take(hit);
       this.settle();
-      this.events.emit("measure", this.measure_.result);
       return;
     }
     this.choose(hit?.part.name ?? null, hit?.point ?? null);
@@ -293,17 +284,20 @@ export class Viewer {
 
   /** Let go of what is chosen, measured or shown of checks. */
   nothing() {
-    this.help_.hidden = true;
-    this.measure_.clear();
+    this.help(false);
+    this.ruler.clear();
     this.checks.chosen = null;
     this.choose(null, null);
     this.events.emit("measure", null);
     this.events.emit("check", null);
   }
 
-  /** Show or hide what the keys do. */
-  help() {
-    this.help_.hidden = !this.help_.hidden;
+  /**
+   * Show or hide what the keys do.
+   * @param {boolean} [on] the other way round where left out
+   */
+  help(on) {
+    if (this.helping !== undefined) this.helping.hidden = on === undefined ? !this.helping.hidden : !on;
   }
 
   /** @param {boolean} on whether the model is one that no longer holds */
@@ -319,13 +313,18 @@ export class Viewer {
    */
   view(view, at_once = false) {
     if (!Object.hasOwn(VIEWS, view)) throw new Error(`no view is called ${view}`);
-    this.eye.look(this.points(), this.eye.direction(view), { at_once });
+    this.fit(at_once, this.eye.direction(view));
     this.events.emit("view", view);
   }
 
-  /** Let what is shown fill the picture. */
-  fit() {
-    this.eye.look(this.points());
+  /**
+   * Let what is shown fill the picture.
+   * @param {boolean} [at_once]
+   * @param {import("three").Vector3} [direction] toward the eye; as now where left out
+   */
+  fit(at_once = false, direction) {
+    this.frame = () => this.fit(true, direction);
+    this.eye.look(this.points(), direction, { at_once });
   }
 
   /** @param {"orthographic" | "perspective"} projection */
@@ -336,13 +335,13 @@ export class Viewer {
 
   /** @param {"light" | "dark"} theme */
   theme(theme) {
-    this.theme_ = THEMES[theme];
-    for (const [key, value] of Object.entries(this.theme_)) {
+    this.colours = THEMES[theme];
+    for (const [key, value] of Object.entries(this.colours)) {
       this.element.style.setProperty(`--f3d-${key}`, String(value));
     }
-    this.shades.theme(this.theme_);
-    this.stage.theme(this.theme_);
-    this.section_.paint(this.theme_);
+    this.shades.theme(this.colours);
+    this.stage.theme(this.colours);
+    this.cutter.paint(this.colours);
     this.settle();
   }
 
@@ -358,8 +357,8 @@ export class Viewer {
    * @param {import("./section.js").SectionPlace | null} place
    */
   section(place) {
-    this.section_.set(place, this.model);
-    if (this.ghost !== null) this.section_.clip(this.ghost);
+    this.cutter.set(place, this.model);
+    if (this.ghost !== null) this.cutter.clip(this.ghost);
     this.stage.request();
     this.events.emit("section", place);
   }
@@ -382,15 +381,14 @@ export class Viewer {
    * @returns {import("./measure.js").Measured | null}
    */
   measure(mode, between) {
-    this.measure_.set(mode);
+    this.ruler.set(mode);
     this.element.toggleAttribute("data-measure", mode !== null);
-    if (between !== undefined) {
-      const parts = between.flatMap((name) => this.model.parts.get(name) ?? []);
-      if (parts.length === 2) this.measure_.between(parts);
-    }
+    const parts = (between ?? []).flatMap((name) => this.model.parts.get(name) ?? []);
+    if (parts.length === 2) this.ruler.between(parts);
     this.settle();
-    this.events.emit("measure", this.measure_.result);
-    return this.measure_.result;
+    this.freshen();
+    if (this.ruler.result === null) this.events.emit("measure", null);
+    return this.ruler.result;
   }
 
   /**
@@ -402,17 +400,18 @@ export class Viewer {
     const check = this.checks.find(this.model, id);
     this.checks.chosen = check?.id ?? null;
     this.chosen = null;
-    for (const name of check?.between ?? []) {
-      this.hidden.delete(name);
-      if (this.only !== null && this.model.parts.has(name)) this.only.add(name);
-    }
+    this.looks.reveal(check?.between ?? []);
     this.settle();
     if (check === undefined) {
       this.events.emit("check", null);
       return;
     }
-    if (check.points !== null) this.approach(check);
-    await this.go({ rear: 0, fork: 0, steer: 0, ...check.at });
+    const pose = { rear: 0, fork: 0, steer: 0, ...check.at };
+    this.model.setPose({ ...this.standing, ...pose });
+    approach(this.model, this.placed(), this.eye, this.picker, check);
+    this.model.setPose(this.standing);
+    this.frame = () => undefined;
+    await this.go(pose);
     await this.drawn();
   }
 
@@ -423,30 +422,6 @@ export class Viewer {
   showChecks(which) {
     this.checks.others = which;
     this.settle();
-  }
-
-  /**
-   * Look at a check's points from where nothing of its two parts covers them.
-   * @param {import("./gaps.js").CheckData} check
-   */
-  approach(check) {
-    const { Vector3 } = this.kit.THREE;
-    const [p, q] = (check.points ?? []).map((at) => new Vector3(...at));
-    const [middle, line] = [p.clone().add(q).multiplyScalar(0.5), q.clone().sub(p)];
-    const length = line.length();
-    if (length > 0) line.divideScalar(length);
-    const parts = (check.between ?? []).flatMap((name) => this.model.parts.get(name) ?? []);
-    const stood = this.pose();
-    this.model.setPose({ ...stood, rear: 0, fork: 0, steer: 0, ...check.at });
-    const now = this.eye.camera.position.clone().sub(this.eye.target).normalize();
-    const rated = directions(this.kit.THREE).map((way) => {
-      const square = Math.sqrt(1 - way.dot(line) ** 2);
-      const free = this.picker.covered(parts, middle, way) ? 0 : 1;
-      return { way, worth: square + free + 0.25 * way.dot(now) + 0.1 * way.z };
-    });
-    this.model.setPose(stood);
-    const best = rated.reduce((a, b) => (b.worth > a.worth ? b : a));
-    this.eye.look([p, q], best.way, { least: Math.max(8 * length, 220), margin: 0.3 });
   }
 
   // The model
@@ -461,78 +436,81 @@ export class Viewer {
    */
   async update({ glb, scene, ghost }) {
     const revision = (this.revision += 1);
-    const model = glb && scene ? await Model.read(this.kit, glb, scene, this.shades) : null;
-    const over = ghost
-      ? await Model.read(this.kit, ghost.glb, ghost.scene, this.shades)
-      : null;
+    /** @param {ArrayBuffer | undefined} file @param {import("./model.js").SceneData | undefined} data */
+    const read = async (file, data) =>
+      file === undefined || data === undefined
+        ? null
+        : Model.read(this.kit, file, data, this.shades);
+    const [model, over] = [await read(glb, scene), await read(ghost?.glb, ghost?.scene)];
     if (revision !== this.revision) {
+      // A later one has come first.
       model?.dispose();
       over?.dispose();
       return;
     }
+    if (model !== null) this.replace(model);
     if (ghost !== undefined) {
       this.ghost?.dispose();
       this.ghost = over;
       if (over !== null) this.stage.bike.add(over.object);
     }
-    if (model !== null) this.replace(model);
-    for (const part of this.ghost?.all ?? []) part.show(this.theme_, "ghost");
-    this.section(this.section_.place);
     this.stage.ground.place(this.whole());
     this.stand(this.pose());
+    this.section(this.cutter.place);
     await this.drawn();
   }
 
   /** @param {Model} model */
   replace(model) {
-    this.section_.clear();
-    this.measure_.move(model);
+    this.cutter.clear();
+    this.ruler.move(model);
     this.model.dispose();
     this.model = model;
     this.stage.bike.add(model.object);
-    if (this.chosen !== null && !model.parts.has(this.chosen.name)) this.chosen = null;
+    if (this.chosen !== null && !model.parts.has(this.chosen.name)) this.choose(null, null);
     if (this.checks.find(model, this.checks.chosen) === undefined) this.checks.chosen = null;
   }
 
-  /** Bring everything that follows from pose, choice and theme up to date. */
+  /** Something has changed: see to it what parts look like now, and to all else before drawing. */
   settle() {
     const check = this.checks.find(this.model, this.checks.chosen);
-    const measured = this.measure_.features
-      .filter(({ kind }) => kind === "part")
-      .map(({ part }) => part.name);
-    for (const part of this.model.all) {
-      const { name } = part;
-      part.object.visible = !this.hidden.has(name) && (this.only === null || this.only.has(name));
-      const chosen = name === this.chosen?.name || measured.includes(name);
-      const aside = check !== undefined && check.points !== null && !check.between?.includes(name);
-      part.show(this.theme_, chosen ? "chosen" : aside ? "faded" : "plain");
-    }
-    for (const part of this.ghost?.all ?? []) part.show(this.theme_);
-    const bike = this.stage.bike;
-    bike.matrixAutoUpdate = false;
-    bike.matrix.copy(this.levelled ? onGround(this.model) : new this.kit.THREE.Matrix4());
-    bike.updateMatrixWorld(true);
-    this.section_.refresh(this.model);
-    this.measure_.refresh(this.theme_);
-    this.told(this.checks.refresh(this.model, this.theme_));
-    this.named();
+    const lit = new Set(this.ruler.parts);
+    if (this.chosen !== null) lit.add(this.chosen.name);
+    const between = check === undefined || check.points === null ? null : (check.between ?? null);
+    this.looks.apply(this.model, this.colours, lit, between);
+    if (this.ghost !== null) this.looks.applyGhost(this.ghost, this.colours);
+    this.stage.bike.matrix.copy(this.placed());
+    this.stage.bike.updateMatrixWorld(true);
+    this.stale = true;
     this.stage.ground.stale = true;
     this.stage.request();
   }
 
-  /** @param {import("./gaps.js").Shown | null} shown */
-  told(shown) {
+  /** Bring everything that follows from pose, choice and theme up to date. */
+  freshen() {
+    this.stale = false;
+    this.cutter.refresh(this.model);
+    this.ruler.refresh(this.colours);
+    if (this.ruler.result !== null) this.events.emit("measure", this.ruler.result);
+    const shown = this.checks.refresh(this.model, this.colours);
     if (shown !== null) this.events.emit("check", shown);
+    this.call();
+  }
+
+  /** How the whole bike is moved. */
+  placed() {
+    return this.levelled ? onGround(this.model) : new this.kit.THREE.Matrix4();
   }
 
   /** Put the chosen part's name beside it. */
-  named() {
+  call() {
     const part = this.chosen === null ? undefined : this.model.parts.get(this.chosen.name);
-    this.name.element.hidden = part === undefined || !part.object.visible;
-    if (part === undefined) return;
-    const middle = this.chosen?.at?.clone().applyMatrix4(part.object.matrix) ??
+    const seen = part !== undefined && part.object.visible;
+    this.name.at = null;
+    if (!seen) return;
+    const at = this.chosen?.at?.clone().applyMatrix4(part.object.matrix) ??
       part.box().getCenter(new this.kit.THREE.Vector3());
-    this.name.at = middle.applyMatrix4(this.stage.bike.matrixWorld);
+    this.name.at = at.applyMatrix4(this.stage.bike.matrixWorld);
     this.labels.write(this.name, part.data.title);
   }
 
@@ -544,8 +522,7 @@ export class Viewer {
 
   /** What the whole bike takes up as drawn [mm]. */
   whole() {
-    const box = this.model.box(this.model.all);
-    if (box.isEmpty()) box.expandByPoint(box.min.set(0, 0, 0)).expandByScalar(1);
+    const box = this.model.drawnBox();
     this.eye.reach = box.getSize(box.min.clone()).length() / 2;
     return box;
   }
@@ -553,32 +530,17 @@ export class Viewer {
   dispose() {
     this.revision += 1;
     this.checks.clear();
-    this.measure_.dispose();
-    this.section_.dispose();
+    this.ruler.dispose();
+    this.cutter.dispose();
     this.labels.dispose();
-    this.help_.remove();
+    this.helping?.remove();
     this.eye.dispose();
     this.model.dispose();
     this.ghost?.dispose();
     this.shades.clear();
     this.stage.dispose();
-    this.undress();
+    for (const undo of this.undo) undo();
     this.element.classList.remove("f3d");
     this.events.clear();
   }
-}
-
-/**
- * Ways to look from: sides, edges and corners of a cube.
- * @param {import("three")} THREE
- */
-function directions(THREE) {
-  const steps = [-1, 0, 1];
-  return steps.flatMap((x) =>
-    steps.flatMap((y) =>
-      steps
-        .filter((z) => x !== 0 || y !== 0 || z !== 0)
-        .map((z) => new THREE.Vector3(x || 1e-3, y, z).normalize()),
-    ),
-  );
 }
