@@ -11,6 +11,7 @@ from frame3d import document
 from frame3d.bodies.mounts import MOTIONS, TRAVELS
 from frame3d.bodies.pose import Pose
 from frame3d.export.standing import Linked, link_motions
+from frame3d.geometry.hardware import Hardware, LinkPlate, Lug
 from frame3d.geometry.layout import End, Layout, Tube
 
 if TYPE_CHECKING:
@@ -72,6 +73,7 @@ def geometry_document(
             }
             for dropout in layout.dropouts
         ],
+        "pivots": [_hardware(item, parts.get(item.name)) for item in layout.pivots],
         "bores": [
             {
                 "tube": bore.tube,
@@ -106,7 +108,7 @@ def _links(layout: Layout, model: FrameModel | None, pose: Pose) -> list[dict[st
     """
     if layout.linkage is None:
         return []
-    drawn: tuple[Linked, ...] = (*layout.tubes, *layout.dropouts)
+    drawn: tuple[Linked, ...] = (*layout.tubes, *layout.dropouts, *layout.pivots)
     parts = drawn if model is None else model.parts
     motions = link_motions(layout, pose)
     return [
@@ -173,6 +175,33 @@ def _shell(layout: Layout, part: Part | None) -> dict[str, Any]:
         "bore": shell.bore,
         **_weight(part),
     }
+
+
+def _hardware(item: Hardware, part: Part | None) -> dict[str, Any]:
+    out: dict[str, Any] = {"name": item.name, "link": item.link}
+    if isinstance(item, LinkPlate):
+        out |= {"kind": "link plate", "side": item.side, "bosses": [asdict(b) for b in item.bosses]}
+    elif isinstance(item, Lug):
+        out |= {
+            "kind": "lug",
+            "pivot": item.pivot,
+            "side": item.side,
+            "axle": item.axle,
+            "thickness": item.thickness,
+            "boss": item.boss,
+            "bore": item.bore,
+            "stays": [name for name, _ in item.stays],
+        }
+    else:
+        out |= {
+            "kind": "housing",
+            "pivot": item.pivot,
+            "at": item.at,
+            "width": item.width,
+            "od": item.od,
+            "bore": item.bore,
+        }
+    return {**out, **_weight(part)}
 
 
 def _weight(part: Part | None) -> dict[str, Any]:

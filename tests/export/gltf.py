@@ -40,8 +40,17 @@ class Gltf:
         size = struct.unpack("<I", self.data[12:16])[0]
         return self.data[28 + size :]
 
+    @cached_property
+    def _read(self) -> dict[int, Array]:
+        return {}
+
     def values(self, accessor: int) -> Array:
         """What an accessor reads (section 3.6.2): (count, width) float."""
+        if accessor not in self._read:
+            self._read[accessor] = self._values(accessor)
+        return self._read[accessor]
+
+    def _values(self, accessor: int) -> Array:
         a = self.document["accessors"][accessor]
         view = self.document["bufferViews"][a["bufferView"]]
         start, width = view["byteOffset"], WIDTHS[a["type"]]

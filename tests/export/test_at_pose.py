@@ -155,11 +155,24 @@ def test_geometry_says_the_pose_and_every_link(folder: Path) -> None:
     # Figures and tubes are as drawn, whatever the pose.
     drawn = geometry_document(layout())
     assert document["nodes"]["rear_axle"] == pytest.approx(drawn["nodes"]["rear_axle"])
-    assert drawn["links"][0]["parts"] == ["chainstay_left", "chainstay_right"]
+    assert drawn["links"][0]["parts"][:2] == ["chainstay_left", "chainstay_right"]
     assert drawn["pose"]["rear"] == 0
     assert np.array([link["motion"] for link in drawn["links"]]) == pytest.approx(
         np.broadcast_to(np.eye(4), (len(drawn["links"]), 4, 4))
     )
+
+
+def test_geometry_weighs_pivots_too(folder: Path) -> None:
+    """Every part of the frame is in one of the lists, with its mass."""
+    document = json.loads((folder / "geometry.json").read_text())
+    rows = [*document["tubes"], *document["dropouts"], *document["pivots"]]
+    masses = {row["name"]: row["mass_g"] for row in rows}
+    masses["bottom_bracket"] = document["shell"]["mass_g"]
+    assert masses == pytest.approx(document["mass"]["parts_g"])
+    kinds = {row["kind"]: row for row in document["pivots"]}
+    assert set(kinds) == {"housing", "lug", "link plate"}
+    assert kinds["link plate"]["link"] == "rocker"
+    assert {b["pivot"] for b in kinds["link plate"]["bosses"]} <= set(layout().linkage.drawn)
 
 
 def test_as_drawn_is_as_no_pose_at_all() -> None:
