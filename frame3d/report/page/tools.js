@@ -76,8 +76,7 @@ export class Tools {
       viewer.measure(select.value === "off" ? null : /** @type {any} */ (select.value));
     });
     viewer.on("measure", (found) => {
-      result.hidden = viewer.measure_.mode === null;
-      if (viewer.measure_.mode === null) select.value = "off";
+      result.hidden = select.value === "off";
       const say = (/** @type {number} */ x) => words.quantity(x, "mm", 1);
       result.textContent = found === null ? words.say("tool.pick_two")
         : words.say("tool.measured", {

@@ -31,7 +31,7 @@ def _chart(bike: Bike, shown: list[str], texts: Texts) -> Markup:
     spec, sagged = bike.layout.spec, bike.layout.sagged
     head = [texts("chart.figure"), texts("chart.static")]
     if sagged is not None:
-        head += [texts("chart.sagged"), texts("chart.change")]
+        head.append(texts("chart.sagged"))
     rows = []
     for figure in shown:
         value = bike.layout.chart[figure]
@@ -51,11 +51,13 @@ def _chart(bike: Bike, shown: list[str], texts: Texts) -> Markup:
                     el(
                         "button",
                         texts(f"figure.{figure}.title"),
+                        el("span", "•", class_="given", title=texts("chart.given"))
+                        if given
+                        else None,
                         type="button",
                         class_="term",
                         aria_describedby=f"means-{figure}",
                     ),
-                    el("span", "•", class_="given", title=texts("chart.given")) if given else None,
                     scope="row",
                 ),
                 *cells,
@@ -64,14 +66,24 @@ def _chart(bike: Bike, shown: list[str], texts: Texts) -> Markup:
         )
     return el(
         "table",
-        el("thead", el("tr", *(el("th", h, scope="col") for h in head))),
+        el(
+            "thead",
+            el(
+                "tr",
+                *(el("th", h, scope="col") for h in head),
+                None
+                if sagged is None
+                else el("th", texts("chart.change"), scope="col", class_="change"),
+            ),
+        ),
         el("tbody", *rows),
         class_="chart",
     )
 
 
 def _cell(value: float | None, figure: str, texts: Texts) -> Markup:
-    mark = None if value is None else el("span", texts.unit(unit(figure)), class_="unit")
+    kind = f"unit unit-{unit(figure)}"
+    mark = None if value is None else el("span", texts.unit(unit(figure)), class_=kind)
     return el("td", texts.number(value), mark)
 
 

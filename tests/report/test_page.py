@@ -1,0 +1,350 @@
+"""Page: opened from disk with the network cut off, moved, cut, measured and read back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import pytest
+
+from frame3d.bodies.pose import Pose, matrix
+from frame3d.report.data import Bike
+from frame3d.report.page import report_page
+from tests.report.browser import PHONE, WIDE, quiet_page
+from tests.report.samples import failing, four_link, hardtail
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+BIKES = {"hardtail": hardtail, "four_link": four_link, "failing": failing}
+VIEWER = "document.querySelector('#view').viewer"
+
+
+@contextmanager
+def opened(
+    browser: Browser, folder: Path, bike: Bike, size: tuple[int, int] = WIDE, **more: object
+) -> Iterator[Page]:
+    """A bike's page, ready."""
+    file = folder / "report.html"
+    file.write_bytes(report_page(bike))
+    with quiet_page(browser, size, reduced_motion="reduce", **more) as page:
+        page.set_default_timeout(60_000)
+        page.goto(file.as_uri())
+        page.wait_for_selector("#bike-model[data-ready]")
+        yield page
+
+
+@pytest.fixture(scope="module")
+def page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+    """The demo hardtail's page, shared by tests that leave it as they found it."""
+    with opened(browser, tmp_path_factory.mktemp("page"), hardtail()) as made:
+        yield made
+
+
+def canvas(page: Page) -> np.ndarray:
+    """What the model's canvas shows: (h, w, 3)."""
+    import io
+
+    from PIL import Image
+
+    shot = page.locator("#view").screenshot()
+    return np.asarray(Image.open(io.BytesIO(shot)).convert("RGB")).astype(int)
+
+
+def test_the_canvas_shows_a_bike(page: Page) -> None:
+    """Many colours, the frame's green among them, and black tyres."""
+    seen = canvas(page).reshape(-1, 3)
+    assert len(np.unique(seen // 8, axis=0)) > 60
+    green = (seen[:, 1] > seen[:, 0] + 15) & (seen[:, 1] > seen[:, 2] + 8)
+    assert green.mean() > 0.005
+    assert (seen.max(axis=1) < 40).mean() > 0.02
+
+
+@pytest.mark.parametrize("name", ["hardtail", "four_link"])
+def test_sliders_move_the_named_parts_to_the_solved_poses(
+    browser: Browser, tmp_path: Path, name: str
+) -> None:
+    """Read back from the picture's own scene, within 1e-3 mm a metre away."""
+    bike = BIKES[name]()
+    at = {"fork": 73.0, "steer": -31.0, "crank": 118.0}
+    if name == "four_link":
+        at["rear"] = 91.0
+    with opened(browser, tmp_path, bike) as page:
+        for motion, value in at.items():
+            page.locator(f"#motion-{motion}").evaluate(
+                "(input, value) => { input.value = value; "
+                "input.dispatchEvent(new Event('input', { bubbles: true })); }",
+                str(value),
+            )
+            shown = page.locator(
+                f"#motion-{motion} >> xpath=preceding-sibling::output"
+            ).inner_text()
+            assert shown.replace("−", "-").startswith(f"{value:.0f}")
+        bodies = [b for b in bike.scene.bodies if b.drawn]
+        found: dict[str, Any] = page.evaluate(
+            f"(names) => Object.fromEntries(names.map((n) => [n, {VIEWER}.world(n)]))",
+            [b.name for b in bodies],
+        )
+    corners = np.array([(0, 0, 0, 1), (1000, 0, 0, 1), (0, 1000, 0, 1), (0, 0, 1000, 1)]).T
+    moved = 0
+    for body in bodies:
+        mount = (*body.shapes, *body.tubes)[0].mount
+        expected = matrix(mount, Pose(**at)) @ corners
+        assert np.reshape(found[body.name], (4, 4)) @ corners == pytest.approx(expected, abs=1e-3)
+        moved += not np.allclose(expected, corners, atol=1.0)
+    assert moved > 15
+
+
+def test_positions(page: Page) -> None:
+    sag = page.get_by_role("button", name="Sag", exact=True)
+    sag.click()
+    page.wait_for_selector('.poses button[aria-pressed="true"]:text("Sag")')
+    assert page.evaluate(f"{VIEWER}.pose().fork") == pytest.approx(32.5)
+    page.get_by_role("button", name="Bottom-out").click()
+    page.wait_for_selector('.poses button[aria-pressed="true"]:text("Bottom-out")')
+    assert page.evaluate(f"{VIEWER}.pose().fork") == pytest.approx(130)
+    page.get_by_role("button", name="Static").click()
+    page.wait_for_selector('.poses button[aria-pressed="true"]:text("Static")')
+
+
+def test_curves_and_sliders_move_together(page: Page) -> None:
+    curve = page.locator('svg[data-plot="fork_trail"]')
+    curve.focus()
+    page.keyboard.press("End")
+    assert page.locator("#motion-fork").input_value() == "130"
+    reading = page.locator("#figure-fork_trail .reading").inner_text()
+    assert reading.startswith("Fork travel 130.0")
+    chart = hardtail().fork_charts[-1][1]
+    assert f"Trail {chart['trail']:.1f}" in reading
+    page.keyboard.press("Home")
+    assert page.evaluate(f"{VIEWER}.pose().fork") == 0
+    box = curve.bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    assert 40 < float(page.locator("#motion-fork").input_value()) < 90
+    page.keyboard.press("Home")
+
+
+def test_isolating_and_hiding(page: Page) -> None:
+    every = page.evaluate(f"{VIEWER}.visible().length")
+    page.click("#tab-parts")
+    page.get_by_role("button", name="Frame only").click()
+    alone = page.evaluate(f"{VIEWER}.visible()")
+    assert set(alone) == {part.name for part in hardtail().meshes.frame}
+    page.get_by_role("button", name="Show all", exact=True).click()
+    page.get_by_label("Show Rear tyre", exact=True).uncheck()
+    assert "rear_tyre" not in page.evaluate(f"{VIEWER}.visible()")
+    page.get_by_label("Show Rear tyre", exact=True).check()
+    assert page.evaluate(f"{VIEWER}.visible().length") == every
+
+
+def test_a_chosen_part_is_described(page: Page) -> None:
+    page.click("#tab-parts")
+    page.locator("#panel-parts button.name", has_text="Down tube").click()
+    card = page.locator(".card")
+    said = card.inner_text()
+    assert "Down tube" in said
+    assert "⌀ 38.1, wall 0.9/0.6/0.9" in said
+    assert "455 g" in said
+    assert "Bottom bracket shell, Head tube" in said
+    card.get_by_role("button", name="Close").click()
+    assert card.is_hidden()
+
+
+def test_a_section_cuts_the_picture(page: Page) -> None:
+    page.get_by_role("button", name="Side").click()
+    page.wait_for_timeout(300)
+    whole = canvas(page)
+    section = page.get_by_label("Section", exact=True)
+    section.select_option("y")
+    page.wait_for_timeout(300)
+    cut = canvas(page)
+    assert (np.abs(whole - cut).max(axis=2) > 30).mean() > 0.01
+    assert page.locator(".cut").first.is_visible()
+    section.select_option("off")
+    page.wait_for_timeout(300)
+    assert (np.abs(whole - canvas(page)).max(axis=2) > 30).mean() < 1e-3
+
+
+def test_a_check_flies_to_where_it_is_tightest_and_follows_the_slider(page: Page) -> None:
+    from playwright.sync_api import expect
+
+    first = next(r for r in hardtail().report.results if r.name == "front_tyre_to_fork")
+    page.locator(".checks button[data-check]", has_text="Front tyre to the fork").first.click()
+    row = page.locator('.check-list button[aria-pressed="true"]')
+    assert "Front tyre to the fork" in row.inner_text()
+    assert page.evaluate(f"{VIEWER}.pose().fork") == pytest.approx(first.at["fork"], abs=1e-3)
+    now = page.locator(".track:not([hidden]) dd.now")
+    expect(now).to_have_text(re.compile(rf"^{first.gap:.1f}"))
+    page.evaluate(f"{VIEWER}.setPose({{ fork: 60 }})")
+    expect(now).not_to_have_text(re.compile(rf"^{first.gap:.1f}"))
+    i = hardtail().report.results.index(first)
+    track = hardtail().tracks[i]
+    expected = float(np.interp(60, track.values, track.gaps))
+    assert float(now.inner_text().split()[0]) == pytest.approx(expected, abs=0.06)
+    row.click()
+    page.evaluate(f"{VIEWER}.setPose({{ fork: 0, steer: 0 }})")
+
+
+def test_measuring(page: Page) -> None:
+    page.get_by_label("Measure").select_option("part")
+    page.evaluate(f"{VIEWER}.measure('part', ['front_hub', 'rear_hub'])")
+    said = page.locator(".measured").inner_text()
+    nodes = hardtail().layout.nodes
+    apart = nodes["front_axle"][0] - nodes["rear_axle"][0] - 2 * 29  # the flanges' radius
+    assert float(said.split()[0]) == pytest.approx(apart, abs=1.0)
+    page.get_by_label("Measure").select_option("off")
+
+
+def test_a_failing_check_shows_its_label(browser: Browser, tmp_path: Path) -> None:
+    bike = failing()
+    short = next(r for r in bike.report.results if not r.ok)
+    with opened(browser, tmp_path, bike) as page:
+        assert page.locator(".verdict").inner_text().strip().endswith("1 of 51 checks falls short")
+        page.locator("tr.short button[data-check]").click()
+        label = page.locator('.f3d-label[data-kind="short"]')
+        label.wait_for()
+        assert f"{short.gap:.1f}" in label.inner_text()
+        assert "What would mend it" in page.locator(".track:not([hidden])").inner_text()
+
+
+def test_figures_are_explained_as_one_points_at_them(page: Page) -> None:
+    row = page.locator('.chart tr[data-figure="trail"]')
+    row.hover()
+    card = page.locator(".definition-card.chosen")
+    assert card.count() == 1
+    assert "How strongly the front wheel straightens itself" in card.inner_text()
+    page.locator('.chart tr[data-figure="stack"] button').focus()
+    assert "Stack" in page.locator(".definition-card.chosen h3").inner_text()
+
+
+def test_all_checks_are_shown_on_request(page: Page) -> None:
+    rows = page.locator(".checks tbody tr:visible")
+    assert rows.count() == 16
+    page.locator(".more").click()
+    assert rows.count() == len(hardtail().report.results)
+
+
+def test_themes(page: Page) -> None:
+    def ground() -> str:
+        return str(page.evaluate("getComputedStyle(document.body).backgroundColor"))
+
+    page.locator("#theme").select_option("dark")
+    assert ground() == "rgb(21, 25, 27)"
+    page.locator("#theme").select_option("light")
+    assert ground() == "rgb(246, 244, 239)"
+    page.emulate_media(color_scheme="dark")
+    assert ground() == "rgb(246, 244, 239)"
+    page.locator("#theme").select_option("auto")
+    assert ground() == "rgb(21, 25, 27)"
+    page.emulate_media(color_scheme="light")
+
+
+def test_everything_is_reached_by_keyboard(page: Page) -> None:
+    """From the top, tabbing comes by every control of the model, each with a visible outline."""
+    page.click("#tab-parts")
+    page.locator(".skip").focus()
+    seen: list[str] = []
+    for _ in range(150):
+        page.keyboard.press("Tab")
+        seen.append(
+            str(
+                page.evaluate(
+                    "() => { const e = document.activeElement; "
+                    "return `${e.tagName} ${e.id} ${e.className} ${e.textContent.slice(0, 20)}`; }"
+                )
+            )
+        )
+    said = "\n".join(seen)
+    for wanted in ("theme", "print", "CANVAS", "Side", "tab-parts", "motion-fork", "motion-steer"):
+        assert wanted in said, wanted
+
+
+def test_on_a_phone(browser: Browser, tmp_path: Path) -> None:
+    """Nothing is wider than the screen; a tap explains a figure in a sheet that closes again."""
+    with opened(browser, tmp_path, hardtail(), PHONE, has_touch=True, is_mobile=True) as page:
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        assert wide <= PHONE[0]
+        sheet = page.locator(".definitions")
+        assert sheet.is_hidden()
+        page.locator('.chart tr[data-figure="reach"] button').tap()
+        assert sheet.is_visible()
+        assert "Reach" in sheet.inner_text()
+        sheet.get_by_role("button", name="Close").tap()
+        assert sheet.is_hidden()
+        small = page.evaluate(
+            "[...document.querySelectorAll('.motions input, .motions button, .toolbar button')]"
+            ".map((e) => e.closest('label.check') ?? e)"
+            ".filter((e) => e.offsetParent && e.getBoundingClientRect().height < 24)"
+            ".map((e) => e.outerHTML)"
+        )
+        assert small == []  # WCAG 2.2, 2.5.8: targets of at least 24 by 24
+
+
+def test_without_scripts_all_is_there(browser: Browser, tmp_path: Path) -> None:
+    file = tmp_path / "report.html"
+    file.write_bytes(report_page(hardtail()))
+    with quiet_page(browser, java_script_enabled=False) as page:
+        page.goto(file.as_uri())
+        assert page.locator(".placeholder").is_visible()
+        assert page.locator(".definition-card:visible").count() == 23
+        assert page.locator(".checks tbody tr:visible").count() == 51
+        assert (
+            page.locator(".toolbar, .panel, .motions, .controls").locator("visible=true").count()
+            == 0
+        )
+
+
+def test_without_webgl_the_reason_is_said(browser: Browser, tmp_path: Path) -> None:
+    file = tmp_path / "report.html"
+    file.write_bytes(report_page(hardtail()))
+    with quiet_page(browser) as page:
+        page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null;")
+        page.goto(file.as_uri())
+        page.wait_for_selector("#bike-model.failed")
+        assert "this browser offers no WebGL" in page.locator(".waiting").inner_text()
+        assert page.locator(".placeholder").is_visible()
+        page.locator('svg[data-plot="fork_height"]').focus()
+        page.keyboard.press("End")
+        assert (
+            page.locator("#figure-fork_height .reading").inner_text().startswith("Fork travel 130")
+        )
+
+
+HOSTILE = ["<script>alert(1)</script>", "\"'`${1}\\", "x" * 5000, "Rad 🚲 Ünïcödé"]
+
+
+@pytest.mark.parametrize("said", HOSTILE, ids=lambda s: s[:8])
+def test_hostile_names_show_as_text(browser: Browser, tmp_path: Path, said: str) -> None:
+    bike = hardtail()
+    spec = bike.layout.spec.model_copy(update={"name": said})
+    layout = replace(bike.layout, spec=spec)
+    results = tuple(
+        replace(r, title=said, source=said, name=f"extra.{i}", mend=(said,), required=999.0)
+        for i, r in enumerate(bike.report.results[:2])
+    )
+    report = replace(bike.report, results=results)
+    hostile = replace(
+        bike, layout=layout, scene=replace(bike.scene, layout=layout), report=report, tracks={}
+    )
+    with opened(browser, tmp_path, hostile) as page:
+        assert page.locator("h1").inner_text() == said
+        assert page.title() == f"{said}: bike report"
+        page.click("#tab-checks")
+        shown = page.locator(".check-list button").first
+        shown.click()
+        assert said in page.locator(".track:not([hidden])").inner_text()
+        assert page.locator("script").count() == 5
+        assert page.evaluate("document.documentElement.scrollWidth") <= WIDE[0]
+
+
+def test_it_prints_on_two_pages(browser: Browser, tmp_path: Path) -> None:
+    for name in ("hardtail", "four_link"):
+        with opened(browser, tmp_path, BIKES[name]()) as page:
+            data = page.pdf(prefer_css_page_size=True, print_background=True)
+        assert data.count(b"/Type /Page\n") == 2, name
