@@ -13,6 +13,7 @@ from frame3d.bodies.drivetrain import drivetrain
 from frame3d.bodies.fork import fork
 from frame3d.bodies.frame import frame
 from frame3d.bodies.moving import moving
+from frame3d.bodies.pivots import pivots
 from frame3d.bodies.place import Place
 from frame3d.bodies.seat import seat
 from frame3d.bodies.shock import shock
@@ -28,6 +29,7 @@ Maker = Callable[[Place], Iterator[Body | Absent]]
 MAKERS: tuple[Maker, ...] = (
     frame,
     moving,
+    pivots,
     lambda place: tyre(place, "front"),
     lambda place: tyre(place, "rear"),
     lambda place: wheel(place, "front"),

@@ -33,7 +33,7 @@ class PairCheck:
     sprung: bool = False
     """Only on a bike with a rear suspension."""
     still: bool = False
-    """Only against what does not move with a link."""
+    """Only what moves with a link, against what does not."""
 
     @property
     def motions(self) -> tuple[Name, ...]:
@@ -112,7 +112,15 @@ PAIRS = (
         "build.rear_wheel.tyre",
         sprung=True,
     ),
-    PairCheck("links_to_frame", ("moving",), (), (), "tubes with a link", sprung=True, still=True),
+    PairCheck(
+        "links_to_frame",
+        ("moving", "housing", "lug", "plate"),
+        (),
+        (),
+        "tubes with a link",
+        sprung=True,
+        still=True,
+    ),
 )
 """Every check between bodies, in the order of the requirements."""
 
@@ -125,7 +133,8 @@ def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
     these = scene.named(*check.these)
     those = scene.named(*check.those) if check.those else scene.frame()
     if check.still:
-        those = tuple(b for b in those if not any(t.mount.steps for t in b.tubes))
+        these = tuple(b for b in these if _moves(b))
+        those = tuple(b for b in those if not _moves(b))
     if not these or not those:
         yield Unchecked(check.name, requirement.title, f"the file does not give {check.needs}")
         return
@@ -207,6 +216,12 @@ def between(
 def can_meet(a: Body, b: Body) -> bool:
     """Whether there is a way to measure two bodies: one as tube, the other as shape."""
     return bool((a.tubes and b.shapes) or (b.tubes and a.shapes))
+
+
+def _moves(body: Body) -> bool:
+    """Whether a body moves against the front frame."""
+    mounts = [*(shape.mount for shape in body.shapes), *(tube.mount for tube in body.tubes)]
+    return any(mount.steps for mount in mounts)
 
 
 def _belongs(a: Body, b: Body) -> bool:

@@ -49,8 +49,9 @@ class Scene:
         )
 
     def frame(self) -> tuple[Body, ...]:
-        """The frame's own bodies: tubes and shell."""
-        own = {t.name for t in self.layout.tubes} | {"bottom_bracket"}
+        """The frame's own bodies: tubes, shell, and what the rear suspension turns on."""
+        layout = self.layout
+        own = {part.name for part in (*layout.tubes, *layout.pivots)} | {"bottom_bracket"}
         return tuple(b for b in self.bodies if b.name in own)
 
     def ranges(self, names: Iterable[Name]) -> tuple[Range, ...]:

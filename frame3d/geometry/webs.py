@@ -12,6 +12,7 @@ from frame3d.geometry.hardware import Arm, Housing, Lug, Web
 from frame3d.geometry.layout import Dropout, Tube
 from frame3d.geometry.mitre import Array
 from frame3d.geometry.overlap import Envelope
+from frame3d.geometry.sockets import ARM_END, ARM_HEIGHT, middle_of
 from frame3d.geometry.vector import Vector, point, vector
 from frame3d.spec.junctions import Side
 
@@ -23,9 +24,6 @@ SPREAD = 0.7
 """How far a web's foot reaches along the tube either way, as a share of the round's diameter."""
 FOOT = 4.0
 """Least distance of a web's foot from a tube's end [mm]."""
-ARM = 0.64
-"""Of an arm's end, as a share of the tube: its corners stay inside a round one, as a rectangle of
-0.64 x 0.64 has a diagonal of 0.91 times its diameter."""
 BESIDE = 0.92
 """A flat web reaches a tube whose axis it passes by no more than this share of half the width."""
 ABREAST = 0.5
@@ -60,13 +58,6 @@ def nearest(place: Vector, tubes: Iterable[Tube], dropouts: Iterable[Dropout]) -
     return min(found, key=lambda near: near.distance, default=None)
 
 
-def middle_of(plate: Dropout | Lug) -> Vector:
-    """The middle of a dropout or lug: (3,) [mm]."""
-    out = 1.0 if plate.side == "left" else -1.0
-    x, y, z = plate.axle
-    return np.array([x, y + out * plate.thickness / 2, z])
-
-
 def lug_web(lug: Lug, near: Near) -> tuple[Web, ...]:
     """What holds a lug to the nearest tube or dropout; nothing where its round is in the tube."""
     low, high = lug.span
@@ -81,7 +72,8 @@ def lug_web(lug: Lug, near: Near) -> tuple[Web, ...]:
             foot = (to.axle[0], to.axle[2], to.boss / 2 - 1.0)
             return (Web(to.name, Flat((round_, foot), low, high)),)
         width = (lug.thickness, to.thickness)
-        arm = Arm(point(middle), point(near.at), (0.8 * lug.boss, 0.8 * to.boss), width)
+        height = (ARM_HEIGHT * lug.boss, ARM_HEIGHT * to.boss)
+        arm = Arm(point(middle), point(near.at), height, width)
         return (Web(to.name, arm),)
     if _stands_in(to, middle, lug.boss / 2, lug.thickness):
         return ()
@@ -168,5 +160,8 @@ def _arm(tube: Tube, start: Vector, boss: float, thickness: float) -> Arm:
     height, width = (2 * float(r) for r in tube.section.radii_at(s))
     if abs(float(end[1])) < 0.1 * width:
         end[1] += np.sign(start[1]) * ABREAST * width / 2
-        return Arm(point(start), point(end), (0.8 * boss, 0.55 * height), (thickness, 0.3 * width))
-    return Arm(point(start), point(end), (0.8 * boss, ARM * height), (thickness, ARM * width))
+        return Arm(
+            point(start), point(end), (ARM_HEIGHT * boss, 0.55 * height), (thickness, 0.3 * width)
+        )
+    ends = (ARM_END * height, ARM_END * width)
+    return Arm(point(start), point(end), (ARM_HEIGHT * boss, ends[0]), (thickness, ends[1]))

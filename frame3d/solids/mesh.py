@@ -127,6 +127,14 @@ def flat_mesh(flat: Flat, sides: int) -> Mesh:
     return Mesh(np.vstack([low, high]), np.vstack(triangles).astype(np.int64))
 
 
+def solid_mesh(solid: Solid, tolerance: float = TOLERANCE) -> Mesh:
+    """A sweep or a flat plate as a closed mesh."""
+    sides = facets(solid.size, tolerance)
+    if isinstance(solid, Flat):
+        return flat_mesh(solid, sides)
+    return sweep_mesh(solid, sides, tolerance)
+
+
 def shared(a: Sequence[Solid], b: Sequence[Solid]) -> float:
     """Volume that two bodies have in common, each some solids together [mm³]."""
     shop = _Shop(TOLERANCE)
@@ -189,11 +197,7 @@ class _Shop:
         from manifold3d import Manifold, Mesh64
 
         if sweep not in self._made:
-            sides = facets(sweep.size, self.tolerance)
-            if isinstance(sweep, Flat):
-                mesh = flat_mesh(sweep, sides)
-            else:
-                mesh = sweep_mesh(sweep, sides, self.tolerance)
+            mesh = solid_mesh(sweep, self.tolerance)
             self._made[sweep] = Manifold(
                 Mesh64(
                     np.ascontiguousarray(mesh.vertices),

@@ -9,7 +9,7 @@ from itertools import chain
 from frame3d.geometry.hardware import Arm, Housing, LinkPlate, Lug, Web
 from frame3d.geometry.layout import Layout, Tube
 from frame3d.solids.body import Body, Cut, skin
-from frame3d.solids.dropout import dropout_holes, dropout_metal
+from frame3d.solids.dropout import block, dropout_holes, dropout_metal
 from frame3d.solids.mesh import CRUMB, shared
 from frame3d.solids.sweep import Solid, Sweep, rod, straight
 
@@ -135,7 +135,7 @@ def _webs(webs: Sequence[Web]) -> tuple[Solid, ...]:
     for web in webs:
         metal = web.metal
         if isinstance(metal, Arm):
-            made.append(straight(metal.start, metal.end, metal.height, metal.width, box=True))
+            made.append(block(metal))
         else:
             made.append(metal)
     return tuple(made)

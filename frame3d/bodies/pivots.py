@@ -1,0 +1,164 @@
+"""Pivots: outlines of housings, lugs and link plates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import product
+
+import numpy as np
+
+from frame3d.bodies.body import PRACTICE, Body
+from frame3d.bodies.forms import Form, rod, slab
+from frame3d.bodies.mounts import Mount
+from frame3d.bodies.place import Place
+from frame3d.bodies.shapes import Tubular, bar
+from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.flat import Flat
+from frame3d.geometry.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
+from frame3d.geometry.sockets import Socket, socket
+from frame3d.geometry.vector import Point, point, unit, vector
+
+RIM = 0.5
+"""Radius of the bars that are the edges of plates and arms, and of their rounding [mm]."""
+STEPS = 2
+"""Slabs in place of a tapering arm."""
+
+
+def pivots(place: Place) -> Iterator[Body]:
+    """Every housing, lug and link plate of the rear suspension."""
+    layout = place.layout
+    tubes = {tube.name: tube for tube in layout.tubes}
+    for item in layout.pivots:
+        mount = place.link(item.link)
+        if isinstance(item, Housing):
+            half = item.width / 2
+            form = _round(item.name, item.at[0], item.at[2], -half, half, item.od, mount)
+            form += _webs(item.name, item.webs, mount)
+        elif isinstance(item, Lug):
+            form = _lug(item, mount)
+            for name, which in item.stays:
+                form += _socket(item.name, socket(item, tubes[name], which), mount)
+        else:
+            form = _plate(item, mount)
+        yield Body(
+            name=item.name,
+            part=f"suspension.links.{item.link}"
+            if isinstance(item, LinkPlate)
+            else f"suspension.pivots.{item.pivot}",
+            family="frame",
+            shapes=form.shapes,
+            tubes=form.tubes,
+            colour=layout.spec.colour,
+            touches=_touches(place, item),
+            note=f"housings, lugs and plates: {PRACTICE}, where the file does not give their sizes",
+        )
+
+
+def _touches(place: Place, item: Hardware) -> tuple[str, ...]:
+    """What turns beside hardware at its points, the shock's eyes included."""
+    points = _points(item)
+    found = [
+        other.name for other in place.layout.pivots if other is not item and points & _points(other)
+    ]
+    linkage = place.layout.linkage
+    if linkage is not None and linkage.shock[0] in points:
+        found.append("shock_body")
+    if linkage is not None and linkage.shock[1] in points:
+        found += ["shock_shaft", "shock_coil"]
+    return tuple(found)
+
+
+def _points(item: Hardware) -> set[str]:
+    if isinstance(item, LinkPlate):
+        return {boss.pivot for boss in item.bosses if boss.bore > 0}
+    return {item.pivot}
+
+
+def _lug(lug: Lug, mount: Mount) -> Form:
+    low, high = lug.span
+    form = _round(lug.name, lug.axle[0], lug.axle[2], low, high, lug.boss, mount)
+    return form + _webs(lug.name, lug.webs, mount)
+
+
+def _plate(item: LinkPlate, mount: Mount) -> Form:
+    form = _flat(item.name, item.plate, mount)
+    for boss in item.bosses:
+        form += _round(item.name, boss.x, boss.z, boss.low, boss.high, boss.od, mount)
+    return form
+
+
+def _webs(name: str, webs: tuple[Web, ...], mount: Mount) -> Form:
+    form = Form()
+    for web in webs:
+        metal = web.metal
+        form += _arm(name, metal, mount) if isinstance(metal, Arm) else _flat(name, metal, mount)
+    return form
+
+
+def _socket(name: str, end: Socket, mount: Mount) -> Form:
+    form = rod(name, end.back, end.front, max(end.height, end.width) / 2, mount)
+    return form if end.arm is None else form + _arm(name, end.arm, mount)
+
+
+def _round(name: str, x: float, z: float, low: float, high: float, od: float, mount: Mount) -> Form:
+    """A cylinder along y."""
+    return rod(name, (x, low, z), (x, high, z), od / 2, mount)
+
+
+def _flat(name: str, flat: Flat, mount: Mount) -> Form:
+    """A flat plate as its outline: a slab along each straight edge, as deep as the rims beside it
+    allow, and a round at each end. As tubes, bars along both rims of each edge, and the rounds.
+    """
+    form = Form()
+    for rim in flat.rims:
+        form += _round(name, rim.x, rim.z, flat.low, flat.high, 2 * rim.radius, mount)
+    following = (*flat.rims[1:], flat.rims[0])
+    for (a, b), first, second in zip(flat.edges, flat.rims, following, strict=False):
+        deep = min(first.radius, second.radius)
+        start, end = np.array([a[0], 0.0, a[1]]), np.array([b[0], 0.0, b[1]])
+        length = float(np.linalg.norm(end - start))
+        if length < 2 * RIM:
+            continue
+        along = unit(end - start)
+        inward = np.array([-along[2], 0.0, along[0]])  # the outline runs anticlockwise in x and z
+        middle = np.array([0.0, (flat.low + flat.high) / 2, 0.0])
+        centre = (start + end) / 2 + deep / 2 * inward + middle
+        axes = (point(along), point(np.cross(inward, along)), point(inward))
+        form += slab(name, point(centre), (length, flat.thickness, deep), RIM, mount, axes)
+        corner = RIM * inward
+        for y in (flat.low + RIM, flat.high - RIM):
+            across = np.array([0.0, y, 0.0])
+            form += _edge(name, point(start + corner + across), point(end + corner + across), mount)
+    return form
+
+
+def _arm(name: str, arm: Arm, mount: Mount) -> Form:
+    """A tapering block as slabs, each as large as the arm is where it is larger; as tubes its four
+    long edges.
+    """
+    start, end = vector(arm.start), vector(arm.end)
+    axis = Centreline((Line(arm.start, arm.end),))
+    up, side = axis.frame(0.0)
+    axes = (point(up), point(side), point(np.cross(up, side)))
+    (h0, h1), (w0, w1) = arm.height, arm.width
+    form = Form()
+    for i in range(STEPS):
+        a, b = i / STEPS, (i + 1) / STEPS
+        size = (
+            max(h0 + (h1 - h0) * s for s in (a, b)),
+            max(w0 + (w1 - w0) * s for s in (a, b)),
+            axis.length / STEPS,
+        )
+        centre = start + (a + b) / 2 * (end - start)
+        form += slab(name, point(centre), size, min(RIM, *(x / 2 for x in size)), mount, axes)
+    for u, v in product((-1.0, 1.0), repeat=2):
+        p = start + u * (h0 / 2 - RIM) * up + v * (w0 / 2 - RIM) * side
+        q = end + u * (h1 / 2 - RIM) * up + v * (w1 / 2 - RIM) * side
+        form += _edge(name, point(p), point(q), mount)
+    return form
+
+
+def _edge(name: str, a: Point, b: Point, mount: Mount) -> Form:
+    """A fine bar along an edge, round at its ends."""
+    edge = bar(name, a, b, RIM, mount)
+    return Form((), (Tubular(name, edge.axis, edge.section, mount, (False, False)),))
