@@ -1,0 +1,108 @@
+"""Check: a part's mesh as it will be written: one closed, manifold, outward shell without slivers."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.errors import Fault, OutputError
+from frame3d.mockup.slivers import without_slivers
+from frame3d.solids.mesh import Mesh, read_manifold
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+GRID: Final = 1e-4
+"""Vertices are written on this grid [mm]: STL's 32-bit numbers keep its points apart up to 1 m."""
+SLIVER: Final = 1e-6
+"""No face is smaller than this [mm²]."""
+SIMPLIFY: Final = 0.002
+"""Details finer than this are taken out [mm]."""
+CRUMB: Final = 1e-3
+"""Overlap of two parts that touch [mm³]."""
+
+
+def meshed(solid: Manifold) -> Mesh:
+    """A solid as the mesh that will be written: on the grid, without slivers."""
+    return snapped(read_manifold(_one(solid.simplify(SIMPLIFY))))
+
+
+def problems(mesh: Mesh) -> list[str]:
+    """What is wrong with a mesh, by trimesh; empty where nothing is."""
+    import trimesh
+
+    body = trimesh.Trimesh(mesh.vertices, mesh.triangles, process=False)
+    found = []
+    if not body.is_watertight:
+        found.append("it is not closed")
+    if not body.is_winding_consistent:
+        found.append("its faces do not all turn the same way")
+    if body.is_watertight and body.volume <= 0:
+        found.append("its faces look inward")
+    count = shells(mesh)
+    if count != 1:
+        found.append(f"it is {count} shells, not one")
+    smallest = float(body.area_faces.min()) if len(mesh.triangles) else 0.0
+    if smallest < SLIVER:
+        found.append(f"it has a face of {smallest:.1e} mm²")
+    return found
+
+
+def shells(mesh: Mesh) -> int:
+    """Number of connected pieces of the surface."""
+    label = np.arange(len(mesh.vertices))
+    edges = np.vstack([mesh.triangles[:, [0, 1]], mesh.triangles[:, [1, 2]]])
+    while True:
+        low = np.minimum(label[edges[:, 0]], label[edges[:, 1]])
+        new = label.copy()
+        np.minimum.at(new, edges[:, 0], low)
+        np.minimum.at(new, edges[:, 1], low)
+        new = new[new]
+        if np.array_equal(new, label):
+            return len(np.unique(label[mesh.triangles]))
+        label = new
+
+
+def passed(meshes: dict[str, Mesh]) -> None:
+    """Refuse bad parts.
+
+    Raises:
+        OutputError: naming every part that is no single closed shell.
+    """
+    faults = [
+        Fault(
+            "output",
+            name,
+            f"the part cannot be printed: {', '.join(found)}",
+            "choose another scale, or leave the part out with --with; please report it, as this is a "
+            "defect of frame3d's",
+        )
+        for name, mesh in meshes.items()
+        if (found := problems(mesh))
+    ]
+    if faults:
+        raise OutputError(faults)
+
+
+def _one(solid: Manifold) -> Manifold:
+    """A solid without the voids inside it, which no one sees."""
+    pieces = solid.decompose()
+    return solid if len(pieces) <= 1 else _outer(pieces)
+
+
+def _outer(pieces: list[Manifold]) -> Manifold:
+    """The shells that enclose a volume; those of voids enclose a negative one."""
+    from manifold3d import Manifold
+
+    kept = [piece for piece in pieces if piece.volume() > 0]
+    return kept[0] if len(kept) == 1 else Manifold.compose(kept)
+
+
+def snapped(mesh: Mesh) -> Mesh:
+    """On the grid and without slivers; points that fall together are one."""
+    vertices, index = np.unique(np.round(mesh.vertices / GRID), axis=0, return_inverse=True)
+    triangles: NDArray[np.int64] = index.reshape(-1)[mesh.triangles].astype(np.int64)
+    distinct = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
+    return without_slivers(Mesh(vertices * GRID + 0.0, triangles[distinct]), 10 * SLIVER)

@@ -1,0 +1,107 @@
+"""Drawing: a solved bike at the print's scale and pose, and the pins that hold its model together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.bodies.mounts import FRAME, Mount
+from frame3d.bodies.place import End, Place
+from frame3d.bodies.pose import Pose, matrix
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.vector import vector
+from frame3d.mockup.options import PEG, Options
+from frame3d.mockup.thicken import Ledger
+
+Array = NDArray[np.float64]
+
+BLACK: Final = "#26282c"
+SILVER: Final = "#b9bdc2"
+
+SPINDLE: Final = 24.0
+"""Diameter of a crank spindle [mm]; common practice, no source."""
+STEERER: Final = 28.6
+"""Diameter of a steerer [mm] (1-1/8 in; trade pages)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Drawing:
+    """A solved bike as it will be printed.
+
+    Lengths that are given in are the bike's own [mm]; what comes out is at the print's scale, unless a
+    name says otherwise.
+    """
+
+    layout: Layout
+    options: Options
+    pose: Pose = field(default_factory=Pose)
+    ledger: Ledger = field(default_factory=Ledger)
+
+    @cached_property
+    def place(self) -> Place:
+        """Where things are on the bike."""
+        return Place(self.layout)
+
+    @property
+    def scale(self) -> float:
+        """Print over bike."""
+        return self.options.scale
+
+    def has(self, kit: str) -> bool:
+        """Whether a kit goes with the frame."""
+        return kit in self.options.kits
+
+    def at(self, point: object, mount: Mount = FRAME) -> Array:
+        """A drawn point of what a mount carries, where it stands in the print: (3,) float."""
+        moved = matrix(mount, self.pose) @ np.append(np.asarray(point, dtype=np.float64), 1.0)
+        return np.asarray(self.scale * moved[:3])
+
+    def node(self, name: str, mount: Mount = FRAME) -> Array:
+        """A node of the layout in the print: (3,) float."""
+        return self.at(vector(self.layout.nodes[name]), mount)
+
+    def axle(self, end: End) -> Array:
+        """Middle of an axle in the print: (3,) float."""
+        return self.at(self.place.axle(end), self.place.wheel_mount(end))
+
+    def least(self, part: str, size: str, own: float, least: float) -> float:
+        """A size of the bike at the print's scale, grown to `least` where it must be."""
+        return self.ledger.at_least(part, size, own * self.scale, least)
+
+    # Pins, as diameters in the print. Each is as thick as the bike's own where there is room for it.
+
+    def axle_pin(self, end: End) -> float:
+        """Of a wheel's axle."""
+        hub = self.place.hub(end)
+        own = 0.0 if hub is None else hub[1]
+        return max(own * self.scale, PEG)
+
+    @cached_property
+    def steerer_pin(self) -> float:
+        """Of the steerer, through head tube and stem."""
+        around = [2 * self.options.wall + 2 * self.options.fit]
+        own = min(STEERER * self.scale, 36.0 * self.scale - max(around))
+        head = next((t for t in self.layout.tubes if t.key == "head_tube"), None)
+        if head is not None:
+            room = 2 * self.options.wall + 2 * self.options.turn
+            own = min(own, min(*head.section.height, *head.section.width) * self.scale - room)
+        return max(own, PEG)
+
+    @cached_property
+    def spindle_pin(self) -> float:
+        """Of the crank spindle, through the shell."""
+        shell = self.layout.shell
+        room = 2 * self.options.wall + 2 * self.options.turn
+        own = SPINDLE * self.scale
+        if shell is not None:
+            own = min(own, shell.od * self.scale - room)
+        return max(own, PEG)
+
+    @property
+    def around(self) -> float:
+        """What stands around a peg on either side: clearance and wall."""
+        return self.options.fit + self.options.wall

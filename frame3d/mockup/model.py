@@ -1,0 +1,196 @@
+"""Model: every part of a scale model in its place, standing level, in pieces that fit the bed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from itertools import combinations
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from frame3d.errors import Fault, OutputError
+from frame3d.mockup.check import CRUMB
+from frame3d.mockup.cockpit import cockpit
+from frame3d.mockup.cranks import cranks
+from frame3d.mockup.drawing import Drawing
+from frame3d.mockup.fork import fork
+from frame3d.mockup.frame import frame
+from frame3d.mockup.part import Array, Joint, Made, Part, joint_moved, moved
+from frame3d.mockup.saddle import saddle
+from frame3d.mockup.solid import bounds, minus
+from frame3d.mockup.split import fits_somehow, letters, split
+from frame3d.mockup.stand import Balance, stand
+from frame3d.mockup.wheels import wheels
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+MAKERS: Final[dict[str, Callable[[Drawing], Made]]] = {
+    "wheels": wheels, "fork": fork, "cranks": cranks, "cockpit": cockpit, "saddle": saddle,
+}  # fmt: skip
+"""Maker of each kit."""
+SHARE: Final = 0.02
+"""Two parts that share more than this of the smaller one's volume are a fault."""
+
+
+@dataclass(frozen=True, eq=False)
+class Model:
+    """A scale model, put together."""
+
+    drawing: Drawing
+    parts: tuple[Part, ...]
+    joints: tuple[Joint, ...]
+    balance: Balance | None
+    """None without a stand."""
+    notes: tuple[str, ...]
+    envelope: Array
+    """Corners of the box around the bike without its stand: (2, 3) float [mm]."""
+
+
+def model(drawing: Drawing) -> Model:
+    """Every part of the model.
+
+    Raises:
+        OutputError: parts that run into each other, a frame in pieces, a part too large for the bed.
+    """
+    made = [frame(drawing), *(MAKERS[kit](drawing) for kit in drawing.options.kits)]
+    notes = [note for item in made for note in item.notes]
+    parts = [part for item in made for part in item.parts]
+    parts[0], reliefs = _relieved(parts)
+    notes += reliefs
+    _whole(drawing, parts[0].solid)
+    motion = level(drawing)
+    parts = [moved(part, motion) for part in parts]
+    joints = [joint_moved(joint, motion) for item in made for joint in item.joints]
+    boxes = np.array([bounds(part.solid) for part in parts])
+    envelope = np.stack([boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)])
+    balance = None
+    if drawing.options.stand:
+        base, balance = stand(drawing, tuple(parts), motion)
+        parts += base.parts
+        joints += base.joints
+        notes += base.notes
+    _apart(drawing, parts)
+    pieces, joints = _pieces(drawing, parts, joints)
+    return Model(drawing, tuple(pieces), tuple(joints), balance, tuple(notes), envelope)
+
+
+def level(drawing: Drawing) -> Array:
+    """The motion that stands the bike on level ground at its pose, about the bottom bracket: (3, 4).
+
+    Nothing as drawn. Both wheels' lowest points are level where the axles' line, of length L, rises by
+    the difference of the radii: asin((R front - R rear) / L).
+    """
+    motion = np.eye(4)[:3]
+    pose, place = drawing.pose, drawing.place
+    if pose.rear == 0 and pose.fork == 0:
+        return motion
+    sizes = [place.tyre(end) for end in ("rear", "front")]
+    if sizes[0] is None or sizes[1] is None:
+        return motion
+    way = drawing.axle("front") - drawing.axle("rear")
+    length = float(np.hypot(way[0], way[2]))
+    rise = (sizes[1].radius - sizes[0].radius) * drawing.scale / length
+    turn = float(np.arcsin(rise) - np.arctan2(way[2], way[0]))
+    c, s = np.cos(turn), np.sin(turn)
+    motion[:, :3] = [[c, 0.0, -s], [0.0, 1.0, 0.0], [s, 0.0, c]]
+    return motion
+
+
+def _relieved(parts: list[Part]) -> tuple[Part, list[str]]:
+    """The frame, cut back where something that turns would rub on it: as thickened parts may."""
+    first, notes = parts[0], []
+    solid = first.solid
+    for part in parts[1:]:
+        if part.turns is None:
+            continue
+        shared = float((solid ^ part.turns).volume())
+        if shared > CRUMB:
+            solid = minus(solid, [part.turns])
+            name = part.name.replace("_", " ")
+            notes.append(f"the frame gives way to the {name}, by {shared:.1f} mm³")
+    return replace(first, solid=solid), notes
+
+
+def _whole(drawing: Drawing, solid: Manifold) -> None:
+    pieces = [piece for piece in solid.decompose() if piece.volume() > CRUMB]
+    if len(pieces) > 1:
+        raise OutputError(
+            drawing.layout.spec.fault(
+                "output",
+                "tubes",
+                f"the frame falls into {len(pieces)} pieces, so it cannot be printed as one",
+                "see `frame3d build` for tubes that meet nothing, or choose another pose with --at",
+            )
+        )
+
+
+def _apart(drawing: Drawing, parts: list[Part]) -> None:
+    """Parts that go together may touch, but not overlap.
+
+    Raises:
+        OutputError: naming every pair that does.
+    """
+    boxes = [bounds(part.solid) for part in parts]
+    faults = []
+    for (i, a), (j, b) in combinations(enumerate(parts), 2):
+        if (boxes[i][0] >= boxes[j][1]).any() or (boxes[j][0] >= boxes[i][1]).any():
+            continue
+        shared = float((a.solid ^ b.solid).volume())
+        if shared > CRUMB:
+            faults.append(
+                Fault(
+                    "inconsistent",
+                    a.name,
+                    f"runs into {b.name} by {shared:.2g} mm³ at {drawing.options.ratio}: what is too "
+                    "thin to print is thickened, or the bike's own parts meet (`frame3d check`)",
+                    "a larger scale, or leave one of them out with --with",
+                )
+            )
+    if faults:
+        raise OutputError(faults)
+
+
+def _pieces(
+    drawing: Drawing, parts: list[Part], joints: list[Joint]
+) -> tuple[list[Part], list[Joint]]:
+    """Each part, cut where it does not fit the bed; joints name the piece that has them."""
+    marks: Iterator[str] = letters()
+    bed = drawing.options.bed
+    found: list[Part] = []
+    faults: list[Fault] = []
+    for part in parts:
+        if fits_somehow(part, bed):
+            found.append(part)
+            continue
+        try:
+            pieces, more = split(part, bed, drawing.options, marks)
+        except OutputError as problem:
+            faults += problem.faults
+            continue
+        holders = [piece for piece in pieces if not piece.name.startswith("peg_")]
+        joints = [_handed(joint, part.name, holders) for joint in joints]
+        joints += more
+        found += pieces
+    if faults:
+        raise OutputError(faults)
+    return found, joints
+
+
+def _handed(joint: Joint, name: str, pieces: list[Part]) -> Joint:
+    """A joint of a part that was cut, on the piece that has it."""
+    if name not in (joint.peg, joint.hole):
+        return joint
+    near = min(pieces, key=lambda piece: _distance(piece, joint.at)).name
+    return replace(
+        joint,
+        peg=near if joint.peg == name else joint.peg,
+        hole=near if joint.hole == name else joint.hole,
+    )
+
+
+def _distance(piece: Part, at: Array) -> float:
+    """From a point to the nearest corner of a piece's surface."""
+    corners = np.asarray(piece.solid.to_mesh64().vert_properties)[:, :3]
+    return float(np.linalg.norm(corners - at, axis=1).min())

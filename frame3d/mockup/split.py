@@ -1,0 +1,339 @@
+"""Split: cut a part that does not fit the bed across its limbs, with keyed pegs, both ends marked.
+
+One plane cuts one or more limbs at once. All its pegs point along its normal, so that the pieces slide
+together; a plane that meets anything but limbs, far from their ends, is never taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from frame3d.errors import Fault, OutputError, Place
+from frame3d.mockup.fits import SPARE, Peg
+from frame3d.mockup.letters import outline, written
+from frame3d.mockup.options import EDGE, PEG, Bed, Options
+from frame3d.mockup.pack import TURNS
+from frame3d.mockup.part import Array, Joint, Limb, Part
+from frame3d.mockup.solid import X, Y, Z, axes, bounds, minus, pressed
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+DEPTH: Final = 5.0
+"""Of a peg in each piece [mm]."""
+SLANT: Final = 40.0
+"""A limb may lean against the plane's normal by this [degrees]."""
+STEP: Final = 3.0
+"""Between planes that are tried [mm]."""
+POINTS: Final = 600
+"""Points that stand for a part while planes are compared."""
+MARK, STROKE = 2.4, 0.6
+"""Least height of a mark's letter, and its stroke [mm] (trade pages: strokes of 0.6)."""
+ENGRAVED: Final = 0.4
+
+
+@dataclass(frozen=True, eq=False)
+class Crossing:
+    """Where a plane cuts a limb."""
+
+    at: Array
+    radius: float
+    pegged: bool
+    """Whether it is thick enough for a peg."""
+
+
+@dataclass(frozen=True, eq=False)
+class Plane:
+    """A plane to cut at."""
+
+    normal: Array
+    offset: float
+    crossings: tuple[Crossing, ...]
+    made: bool = False
+    """Whether the part names it itself."""
+
+
+def split(
+    part: Part, bed: Bed, options: Options, marks: Iterator[str]
+) -> tuple[list[Part], list[Joint]]:
+    """A part in pieces that fit the bed, the pegs between them, and their joints.
+
+    Raises:
+        OutputError: no cut makes it fit.
+    """
+    leaves: list[Part] = []
+    cuts: list[tuple[Plane, list[str]]] = []
+    waiting = [part]
+    while waiting:
+        piece = waiting.pop(0)
+        if fits_somehow(piece, bed):
+            leaves.append(piece)
+            continue
+        plane = next(_planes(piece, bed, options), None)
+        if plane is None or len(cuts) > 40:
+            raise OutputError(_fault(piece, part.name, bed, options))
+        letters = [next(marks) for _ in plane.crossings]
+        cuts.append((plane, letters))
+        waiting += _cut(piece, plane, letters, options)
+    leaves.sort(key=lambda p: tuple(np.round(bounds(p.solid).mean(axis=0), 3)))
+    named = [replace(leaf, name=f"{part.name}_{i + 1}") for i, leaf in enumerate(leaves)]
+    pegs, joints = _pegs(part, named, cuts, options)
+    return [*named, *pegs], joints
+
+
+def fits_somehow(part: Part, bed: Bed) -> bool:
+    """Whether a part fits a bed, turned by one of `TURNS`.
+
+    It lies as it is made to, or else with one of the bike's axes upright.
+    """
+    points = np.asarray(part.solid.hull().to_mesh64().vert_properties)[:, :3]
+    return _overhang(points, bed, part.down) <= 0
+
+
+def letters() -> Iterator[str]:
+    """Marks: A to Z, then A1 and on."""
+    alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    yield from alphabet
+    number = 1
+    while True:
+        yield from (f"{letter}{number}" for letter in alphabet)
+        number += 1
+
+
+def _overhang(points: Array, bed: Bed, down: Array | None) -> float:
+    """By how much points (n, 3) stick out of a bed at best [mm]; negative where they fit."""
+    best = np.inf
+    if down is not None:
+        points = points @ axes(np.zeros(3), down, X if abs(down[0]) < 0.9 else Y)[:, :3]
+    for up in range(3) if down is None else (2,):
+        height = float(np.ptp(points[:, up])) - bed[2]
+        flat = np.delete(points, up, axis=1)
+        for angle in np.radians(TURNS):
+            c, s = np.cos(angle), np.sin(angle)
+            x, y = c * flat[:, 0] - s * flat[:, 1], s * flat[:, 0] + c * flat[:, 1]
+            over = max(np.ptp(x) - bed[0] + 2 * EDGE, np.ptp(y) - bed[1] + 2 * EDGE, height)
+            best = min(best, float(over))
+    return best
+
+
+def _planes(part: Part, bed: Bed, options: Options) -> Iterator[Plane]:
+    """Planes that may be cut at, best first.
+
+    The best leave pieces that fit, then cut nothing that is too thin for a peg, then leave the smallest
+    pieces.
+    """
+    points = np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
+    points = points[:: max(1, len(points) // POINTS)]
+    ranked: list[tuple[tuple[int, int, float], int, Plane]] = []
+    for plane in (_own_planes if part.planes else _limb_planes)(part, options):
+        side = points @ plane.normal > plane.offset
+        if not side.any() or side.all():
+            continue
+        over = [_overhang(points[s], bed, part.down) for s in (side, ~side)]
+        butted = sum(not crossing.pegged for crossing in plane.crossings)
+        rank = (sum(o > 0 for o in over), butted, round(max(*over), 1))
+        ranked.append((rank, len(ranked), plane))
+    for _, _, plane in sorted(ranked, key=lambda entry: entry[:2]):
+        if plane.made or _is_clear(part.solid, plane):
+            yield plane
+
+
+def _own_planes(part: Part, options: Options) -> Iterator[Plane]:
+    for point, normal in part.planes:
+        offset = float(point @ normal)
+        crossings = _crossings(part.limbs, normal, offset, options)
+        if crossings:
+            yield Plane(normal, offset, crossings, made=True)
+
+
+def _limb_planes(part: Part, options: Options) -> Iterator[Plane]:
+    """Across some limb somewhere, and across all others that are met."""
+    for normal in _normals(part.limbs):
+        every = np.concatenate([limb.points @ normal for limb in part.limbs])
+        for offset in np.arange(every.min() + STEP, every.max(), STEP):
+            crossings = _crossings(part.limbs, normal, float(offset), options)
+            if crossings and any(crossing.pegged for crossing in crossings):
+                yield Plane(normal, float(offset), crossings)
+
+
+def _normals(limbs: tuple[Limb, ...]) -> list[Array]:
+    """Directions of limbs, each once within 15 degrees, and the axes."""
+    found: list[Array] = []
+    for limb in limbs:
+        for i in range(0, len(limb.points) - 1, max(1, (len(limb.points) - 1) // 12)):
+            way = limb.points[i + 1] - limb.points[i]
+            way = way / np.linalg.norm(way)
+            if all(abs(float(way @ other)) < np.cos(np.radians(7.5)) for other in found):
+                found.append(way)
+    return found
+
+
+def _crossings(
+    limbs: tuple[Limb, ...], normal: Array, offset: float, options: Options
+) -> tuple[Crossing, ...]:
+    """Every crossing of the plane with limbs; none at all where one is too slanted or near an end."""
+    found = []
+    for limb in limbs:
+        height = limb.points @ normal - offset
+        for i in np.flatnonzero((height[:-1] < 0) != (height[1:] < 0)):
+            way = limb.points[i + 1] - limb.points[i]
+            length = float(np.linalg.norm(way))
+            lean = abs(float(way @ normal)) / length
+            if lean < np.cos(np.radians(SLANT)):
+                return ()
+            closed = np.allclose(limb.points[0], limb.points[-1])
+            before, after = i * length, (len(limb.points) - 1 - i) * length
+            if not closed and min(before, after) < DEPTH + 1.0:
+                return ()
+            share = height[i] / (height[i] - height[i + 1])
+            at = limb.points[i] + share * way
+            radius = float(limb.radius[i])
+            room = radius - DEPTH * float(np.sqrt(1 - min(lean, 1.0) ** 2))
+            pegged = room >= PEG / 2 + options.fit + options.wall - 1e-6
+            found.append(Crossing(at, radius, pegged))
+    return tuple(found)
+
+
+def _is_clear(solid: Manifold, plane: Plane) -> bool:
+    """Whether a plane meets a part at its crossings and nowhere else."""
+    own = axes(np.zeros(3), plane.normal, X if abs(plane.normal[0]) < 0.9 else Y)[:, :3]
+    flat = solid.transform(np.column_stack([own.T, np.zeros(3)]))
+    outlines = flat.slice(plane.offset).decompose()
+    if len(outlines) != len(plane.crossings):
+        return False
+    places = np.array([crossing.at for crossing in plane.crossings]) @ own
+    boxes = [np.array(outline.bounds()) for outline in outlines]
+    return all(
+        any((box[:2] <= place[:2]).all() and (place[:2] <= box[2:]).all() for place in places)
+        for box in boxes
+    )
+
+
+def _cut(piece: Part, plane: Plane, marks: list[str], options: Options) -> list[Part]:
+    """Both sides of a cut, each in as many pieces as hang together."""
+    taken = [
+        _peg(plane, crossing).hole(-DEPTH - SPARE, DEPTH + SPARE, options.fit)
+        for crossing in plane.crossings
+        if crossing.pegged
+    ]
+    for crossing, letter in zip(plane.crossings, marks, strict=True):
+        taken += [_mark(piece.solid, plane, crossing, letter, side) for side in (1.0, -1.0)]
+    halves = minus(piece.solid, taken).split_by_plane(tuple(plane.normal), plane.offset)
+    return [
+        replace(piece, solid=solid, limbs=_left(piece.limbs, solid, plane))
+        for half in halves
+        for solid in sorted(half.decompose(), key=lambda s: tuple(np.round(bounds(s)[0], 3)))
+    ]
+
+
+def _left(limbs: tuple[Limb, ...], solid: Manifold, plane: Plane) -> tuple[Limb, ...]:
+    """What of the limbs lies in a piece, clear of the cut's pegs."""
+    box, found = bounds(solid), []
+    for limb in limbs:
+        inside = ((limb.points > box[0] - 0.01) & (limb.points < box[1] + 0.01)).all(axis=1)
+        inside &= np.abs(limb.points @ plane.normal - plane.offset) > DEPTH + 1.0
+        ends = np.flatnonzero(np.diff(inside.astype(int), prepend=0, append=0))
+        for low, high in zip(ends[::2], ends[1::2], strict=True):
+            if high - low > 3:
+                found.append(Limb(limb.points[low:high], limb.radius[low:high]))
+    return tuple(found)
+
+
+def _peg(plane: Plane, crossing: Crossing) -> Peg:
+    """Its flat to the left, or up where the peg itself runs sideways."""
+    way = Y if abs(plane.normal[1]) < 0.7 else Z
+    flat = way - float(way @ plane.normal) * plane.normal
+    return Peg(crossing.at, plane.normal, flat / np.linalg.norm(flat), PEG / 2)
+
+
+def _mark(solid: Manifold, plane: Plane, crossing: Crossing, letter: str, side: float) -> Manifold:
+    """A letter to engrave beside the cut: on the left, or ahead where the limb runs sideways."""
+    out = Y if abs(plane.normal[1]) < 0.7 else X
+    out = out - float(out @ plane.normal) * plane.normal
+    out = out / np.linalg.norm(out)
+    height = float(np.clip(1.1 * crossing.radius, MARK, 4.0))
+    line = written(letter)
+    wide = line.width * height / 6 + STROKE
+    at = crossing.at + side * (wide / 2 + 1.2) * plane.normal
+    own = axes(at, out, plane.normal)
+    probe = pressed(_square(0.6), -0.2, 3 * crossing.radius + 3.0, own)
+    near = (solid ^ probe).transform(_back(own))
+    top = crossing.radius if near.is_empty() else float(bounds(near)[1, 2])
+    rise = crossing.radius
+    sag = rise - float(np.sqrt(max(rise**2 - (height / 2) ** 2, 0.0)))
+    shape = outline(line, height, STROKE).translate((STROKE / 2 - wide / 2, -height / 2))
+    return pressed(shape, top - ENGRAVED - min(sag, ENGRAVED), top + 2.0, own)
+
+
+def _square(half: float) -> object:
+    from manifold3d import CrossSection
+
+    return CrossSection.square((2 * half, 2 * half), True)
+
+
+def _back(motion: Array) -> Array:
+    """The inverse of a rigid motion (3, 4)."""
+    turn = motion[:, :3].T
+    return np.column_stack([turn, -turn @ motion[:, 3]])
+
+
+def _pegs(
+    part: Part, pieces: list[Part], cuts: list[tuple[Plane, list[str]]], options: Options
+) -> tuple[list[Part], list[Joint]]:
+    pegs, joints = [], []
+    for plane, marks in cuts:
+        for crossing, letter in zip(plane.crossings, marks, strict=True):
+            holders = [_holder(pieces, plane, crossing, side) for side in (1.0, -1.0)]
+            if not crossing.pegged:
+                joints.append(
+                    Joint("fixed", holders[0], holders[1], crossing.at, plane.normal, 0.0, 0.0, 0.0,
+                          letter)
+                )  # fmt: skip
+                continue
+            peg, name = _peg(plane, crossing), f"peg_{letter.lower()}"
+            solid = peg.solid(-DEPTH, DEPTH)
+            pegs.append(Part(name, part.colour, solid, role=part.role, down=peg.flat))
+            for side, holder in zip((1.0, -1.0), holders, strict=True):
+                at = crossing.at + side * DEPTH / 2 * plane.normal
+                joints.append(
+                    Joint("fixed", name, holder, at, plane.normal, PEG, DEPTH, options.fit, letter)
+                )
+    return pegs, joints
+
+
+def _holder(pieces: list[Part], plane: Plane, crossing: Crossing, side: float) -> str:
+    """The piece on a side of a crossing: the one that has most around it there."""
+    from manifold3d import Manifold
+
+    probe = Manifold.sphere(crossing.radius + 0.5, 12).translate(
+        tuple(crossing.at + side * 1.5 * plane.normal)
+    )
+    probe = probe.trim_by_plane(tuple(side * plane.normal), side * plane.offset)
+    return max(pieces, key=lambda piece: float((piece.solid ^ probe).volume())).name
+
+
+def _fault(piece: Part, name: str, bed: Bed, options: Options) -> Fault:
+    size = np.ptp(bounds(piece.solid), axis=0)
+    text = "x".join(f"{side:g}" for side in bed)
+    over = _overhang(_corners(piece.solid), bed, piece.down)
+    return Fault(
+        "out-of-range",
+        name,
+        f"a piece of {size[0]:.0f} x {size[1]:.0f} x {size[2]:.0f} mm does not fit the bed, which "
+        f"leaves {bed[0] - 2 * EDGE:g} x {bed[1] - 2 * EDGE:g} x {bed[2]:g} mm, and no cut away from "
+        "its joints makes it fit",
+        f"a smaller scale than {options.ratio}, a bed larger by about {max(over, 1.0):.0f} mm, or "
+        "leave the part out with --with",
+        Place(f"--bed {text}"),
+    )
+
+
+def _corners(solid: Manifold) -> Array:
+    """Corners of the box around a solid: (8, 3) float."""
+    box = bounds(solid)
+    return np.array([[box[i, 0], box[j, 1], box[k, 2]] for i, j, k in product((0, 1), repeat=3)])

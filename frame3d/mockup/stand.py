@@ -1,0 +1,250 @@
+"""The stand: wheels in docks, or the frame on posts; checked for balance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from frame3d.bodies.place import End
+from frame3d.mockup.drawing import BLACK, Drawing
+from frame3d.mockup.nameplate import Plate, plate, standing
+from frame3d.mockup.options import PEG
+from frame3d.mockup.part import Array, Joint, Limb, Made, Part
+from frame3d.mockup.solid import Y, Z, block, bounds, hull_of, minus, rod, together
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+THICK: Final = 6.2
+"""Of the base: room for a peg across, should it be cut [mm]."""
+BEAM: Final = 18.0
+"""Width of the base between the docks [mm]."""
+CHEEK: Final = 2.6
+"""Wall beside a tyre [mm]."""
+TIP: Final = 12.0
+"""The model with its stand may be tipped by this before it falls [degrees]; common practice, no
+source."""
+BEVEL: Final = 1.0
+POST: Final = 6.0
+"""Half of a post's length along the bike [mm]."""
+RISE: Final = 8.0
+"""Lowest part of a frame on posts, above the base [mm]."""
+HUGS: Final = 4.0
+"""How far a post reaches up beside what it carries [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """How the model stands [mm and degrees]."""
+
+    centre: tuple[float, float, float]
+    """Centre of mass of model and stand, all of one density."""
+    base: tuple[tuple[float, float], ...]
+    """Corners of the base's outline on the table, (x, y)."""
+    margin: float
+    """From below the centre of mass to the base's nearest edge."""
+    tips: float
+    """Angle to which it may be tipped over that edge."""
+
+
+def stand(drawing: Drawing, parts: tuple[Part, ...], level: Array) -> tuple[Made, Balance]:
+    """The stand and the name plate for a model, and how it balances.
+
+    Its base grows until the model could be tipped by `TIP` degrees and come back.
+
+    Args:
+        drawing: what is printed.
+        parts: the model's, standing level.
+        level: the motion that made them stand so: (3, 4).
+    """
+    wide = 0.0
+    for _ in range(12):
+        made = (
+            _docks(drawing, wide, level) if drawing.has("wheels") else _posts(drawing, parts, wide)
+        )
+        balance = _balance((*parts, *made.parts))
+        if balance.tips >= TIP:
+            break
+        wide += 8.0
+    return made, balance
+
+
+def mass_centre(solid: Manifold) -> tuple[float, Array]:
+    """Volume and centre of mass: [mm³], (3,) float [mm]."""
+    mesh = solid.to_mesh64()
+    v = np.asarray(mesh.vert_properties)[:, :3]
+    a, b, c = (v[np.asarray(mesh.tri_verts)[:, i]] for i in range(3))
+    volumes = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6
+    total = float(volumes.sum())
+    return total, np.asarray(((a + b + c) * volumes[:, None]).sum(axis=0) / 4 / total)
+
+
+def _balance(parts: tuple[Part, ...]) -> Balance:
+    masses = [mass_centre(part.solid) for part in parts]
+    total = sum(volume for volume, _ in masses)
+    centre = sum((volume * at for volume, at in masses), np.zeros(3)) / total
+    base = np.vstack(
+        [
+            np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
+            for part in parts
+            if part.role == "stand"
+        ]
+    )
+    floor = float(base[:, 2].min())
+    corners = hull_of(base[base[:, 2] < floor + 0.05][:, :2])
+    edges = np.roll(corners, -1, axis=0) - corners
+    out = np.stack([edges[:, 1], -edges[:, 0]], axis=1) / np.linalg.norm(edges, axis=1)[:, None]
+    margin = float((np.einsum("ij,ij->i", out, corners - centre[:2])).min())
+    tips = float(np.degrees(np.arctan2(margin, centre[2] - floor)))
+    return Balance(
+        (float(centre[0]), float(centre[1]), float(centre[2])),
+        tuple((float(x), float(y)) for x, y in corners), margin, tips,
+    )  # fmt: skip
+
+
+def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
+    """A block with a slot for each tyre, on feet that a beam joins."""
+    options, scale, place = drawing.options, drawing.scale, drawing.place
+    wheels: tuple[End, ...] = ("rear", "front")
+    blocks, slots, centres, floor = [], [], [], 0.0
+    for end in wheels:
+        size = place.tyre(end)
+        assert size is not None
+        axle = level[:, :3] @ drawing.axle(end) + level[:, 3]
+        radius, width = size.radius * scale, size.width * scale
+        floor = axle[2] - radius
+        centres.append(axle[0])
+        half = width / 2 + options.fit
+        high, long = max(0.16 * radius, 3.0), max(0.36 * radius, 6.0)
+        foot = max(20.0, half + CHEEK + 8.0) + wide
+        blocks.append(
+            block(
+                (axle[0] - long - 3, -foot, floor - THICK), (axle[0] + long + 3, foot, floor), BEVEL
+            )
+        )
+        blocks.append(
+            block((axle[0] - long, -half - CHEEK, floor - 1.0),
+                  (axle[0] + long, half + CHEEK, floor + high), BEVEL)
+        )  # fmt: skip
+        # The tyre stands on the base and touches nothing else.
+        slots.append(rod(axle - half * Y, axle + half * Y, radius + 0.02))
+        slots.append(_lead(axle, radius, half, floor + high))
+    beam = BEAM / 2
+    blocks.append(block((centres[0], -beam, floor - THICK), (centres[1], beam, floor), BEVEL))
+    middle = (centres[0] + centres[1]) / 2
+    limbs = tuple(
+        _beam((a, b), floor)
+        for a, b in ((centres[0] + _reach(drawing, "rear"), middle - 6.0),
+                     (middle + 6.0, centres[1] - _reach(drawing, "front")))
+        if b - a > 8.0
+    )  # fmt: skip
+    span = centres[1] - centres[0] - _reach(drawing, "rear") - _reach(drawing, "front") - 4.0
+    return _finished(drawing, blocks, slots, limbs, (middle, -beam, floor), max(span, 40.0))
+
+
+def _lead(axle: Array, radius: float, half: float, top: float) -> Manifold:
+    """A slot's edges leaning outward at the top, which leads the tyre in."""
+    from manifold3d import Manifold
+
+    low, wide = top - 1.2, 1.2
+    a = rod(axle - half * Y, axle + half * Y, radius + 0.02)
+    b = rod(axle - (half + wide) * Y, axle + (half + wide) * Y, radius + 0.02)
+    window = block((axle[0] - radius, -radius, low), (axle[0] + radius, radius, top + 5.0))
+    lifted = Manifold.batch_hull([a ^ window, (b ^ window).translate((0.0, 0.0, 1.2))])
+    return lifted ^ window
+
+
+def _reach(drawing: Drawing, end: End) -> float:
+    """Half of a foot's length along the bike."""
+    size = drawing.place.tyre(end)
+    assert size is not None
+    return max(0.36 * size.radius * drawing.scale, 6.0) + 4.0
+
+
+def _beam(span: tuple[float, float], floor: float) -> Limb:
+    x = np.linspace(*span, max(int(span[1] - span[0]), 2))
+    points = np.stack([x, 0 * x, 0 * x + floor - THICK / 2], axis=1)
+    return Limb(points, np.full(len(x), THICK / 2))
+
+
+def _posts(drawing: Drawing, parts: tuple[Part, ...], wide: float) -> Made:
+    """Posts under the frame on either side of its centre of mass, hollowed to hold it from below."""
+    masses = [mass_centre(part.solid) for part in parts]
+    centre = sum((v * c for v, c in masses), np.zeros(3)) / sum(v for v, _ in masses)
+    lowest = min(float(bounds(part.solid)[0, 2]) for part in parts)
+    floor = lowest - RISE
+    frame = together(part.solid for part in parts)
+    half = 0.75 * (60.0 if drawing.layout.shell is None else drawing.layout.shell.width / 2)
+    half = max(half * drawing.scale * (0.5 if drawing.has("cranks") else 1.0), 3.0)
+    first = min(0.0, float(centre[0]) - POST)
+    second = max(float(centre[0]) + 2.5 * POST, first + 5 * POST)
+    blocks, slots = [], []
+    for x in (first, second):
+        window = block((x - POST, -half, floor), (x + POST, half, floor + 1000.0))
+        near = frame ^ window
+        top = floor + RISE if near.is_empty() else float(bounds(near)[0, 2]) + HUGS
+        blocks.append(block((x - POST, -half, floor - 1.0), (x + POST, half, top), 0.3))
+        if near.is_empty():
+            continue
+        low = near.trim_by_plane((0.0, 0.0, -1.0), -(top + 1.0))
+        low = frame ^ block((x - POST - 1, -half - 1, floor), (x + POST + 1, half + 1, top + 1.0))
+        fit = drawing.options.fit
+        shifts = [(fit, 0.0), (-fit, 0.0), (0.0, fit), (0.0, -fit)]
+        around = together(low.translate((dx, dy, -0.02)) for dx, dy in shifts)
+        slots += [around.translate((0.0, 0.0, float(k))) for k in range(int(HUGS) + 4)]
+    base = (min(first, centre[0]) - 24.0 - wide, second + 24.0 + wide)
+    blocks.append(
+        block((base[0], -22.0 - wide, floor - THICK), (base[1], 22.0 + wide, floor), BEVEL)
+    )
+    middle = (base[0] + base[1]) / 2
+    return _finished(drawing, blocks, slots, (), (middle, -8.0, floor), base[1] - base[0] - 4.0)
+
+
+def _finished(
+    drawing: Drawing,
+    blocks: list[Manifold],
+    slots: list[Manifold],
+    limbs: tuple[Limb, ...],
+    front: tuple[float, float, float],
+    widest: float,
+) -> Made:
+    """The stand with the name plate in front of its middle."""
+    options = drawing.options
+    name = drawing.layout.spec.name if options.name is None else options.name
+    made = plate(name, options.ratio, widest)
+    notes = []
+    x, y, floor = front
+    parts: list[Part] = []
+    if made is None:
+        notes.append(
+            f"no name plate: the alphabet holds none of {name!r}; --name gives another text"
+        )
+    else:
+        if made.missing:
+            notes.append(f"left out of the name plate, as the alphabet lacks them: {made.missing}")
+        at = standing(np.array([x, y - 2.0, floor]))
+        shelf = made.width / 2 + 2.5
+        blocks.append(
+            block((x - shelf, y - 9.0, floor - THICK), (x + shelf, y + 6.0, floor), BEVEL)
+        )
+        slots += [slot.transform(at) for slot in made.slots(options.fit)]
+        colour = drawing.layout.spec.colour
+        parts.append(
+            Part("name_plate", colour, made.solid.transform(at), role="stand",
+                 down=-at[:, 2], face=at[:, 2])
+        )  # fmt: skip
+    solid = minus(together(blocks), slots)
+    joints = () if made is None else _tabs(made, at, options.fit)
+    return Made(
+        (Part("stand", BLACK, solid, limbs, role="stand", down=-Z), *parts), joints, tuple(notes)
+    )
+
+
+def _tabs(made: Plate, at: Array, fit: float) -> tuple[Joint, ...]:
+    found = []
+    for low, high in made.tabs:
+        middle = at[:, :3] @ np.array([(low + high) / 2, -2.0, 1.5]) + at[:, 3]
+        found.append(Joint("fixed", "name_plate", "stand", middle, at[:, 1], PEG, 4.0, fit))
+    return tuple(found)
