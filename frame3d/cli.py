@@ -285,6 +285,69 @@ def build(
 @frame3d.command()
 @_common
 @_OUT
+@click.option(
+    "--paper",
+    type=click.Choice(["A4", "Letter"], case_sensitive=False),
+    default="A4",
+    show_default=True,
+    help="Of templates and lists; the drawing is A3.",
+)
+def fabricate(
+    file: Path,
+    sets: Sequence[str],
+    swaps: Sequence[str],
+    as_json: bool,
+    quiet: bool,
+    out: Path | None,
+    paper: str,
+) -> int:
+    """Write FILE's workshop pack: templates, cut list, fixture sheet, drawing, parts, bends."""
+    from frame3d.errors import TubeError
+    from frame3d.fabrication import fabricate as write_pack
+    from frame3d.fabrication.salvage import salvaged
+    from frame3d.progress import bar
+    from frame3d.spec.reader import load
+
+    left_out: Sequence[Fault] = ()
+    try:
+        layout, _, _ = _solved(file, sets, swaps)
+    except TubeError as error:
+        layout, left_out = salvaged(load(file, sets=sets), error)
+    folder = Path("exports") / file.stem if out is None else out
+    if not layout.tubes:
+        raise OutputError(
+            layout.spec.fault(
+                "missing-key",
+                "tubes",
+                "the file describes no tubes, so there is nothing to cut",
+                "add tubes, or see `frame3d new` for a complete example",
+            )
+        )
+    with bar(quiet or as_json) as progress:
+        written = write_pack(layout, folder, paper=paper, progress=progress)
+    faults = (*left_out, *written.faults)
+    if as_json:
+        from frame3d import document
+
+        told = document.fault_document(faults) if faults else {}
+        files = [f.as_posix() for f in written.files]
+        click.echo(document.dumps({**told, "files": files}), nl=False)
+    elif not quiet:
+        from frame3d.caution import CAUTION
+
+        for note in (*layout.notes, *written.notes):
+            click.echo(f"- {note.render()}")
+        for path in written.files:
+            click.echo(f"{path.stat().st_size:>12,} bytes  {path}")
+        click.echo(f"\n{CAUTION}")
+    if faults:
+        _say_faults(faults, as_json=False)
+    return FALLS_SHORT if faults else OK
+
+
+@frame3d.command()
+@_common
+@_OUT
 def report(
     file: Path,
     sets: Sequence[str],

@@ -1,0 +1,134 @@
+"""Bends: where, how far and in which plane each bent tube is bent."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from frame3d.fabrication import furniture
+from frame3d.fabrication.furniture import MARGIN, Column, Paper
+from frame3d.fabrication.lists import csv_bytes
+from frame3d.fabrication.sheet import Sheet
+from frame3d.fabrication.tube_facts import TubeFacts, carried_to, line_name, middle_line, plain
+from frame3d.geometry.centreline import Arc
+from frame3d.geometry.layout import Layout, Tube
+from frame3d.geometry.vector import vector
+
+ROWS = 30
+"""Bends a sheet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """One bend, as marked on the straight tube that is cut to length."""
+
+    tube: Tube
+    number: int
+    start: float
+    """From the start's long point to where the bend begins, along the axis [mm]."""
+    end: float
+    """To where it ends [mm]."""
+    angle: float
+    """By how much it turns [degrees]."""
+    radius: float
+    """Of the axis [mm]."""
+    plane: float
+    """Which line of the straight tube comes to lie inside the bend: from the template's middle line,
+    seen from outside with the tube's end upward, positive to the left [degrees, −180 to 180]."""
+    inside: str
+    """The template's line nearest to that, by its name."""
+    turn: float | None
+    """Of the plane against the bend before [degrees]; None on the first."""
+
+
+def bends_of(facts: TubeFacts) -> list[Bend]:
+    """All bends of a tube from its start."""
+    tube = facts.tube
+    middle = middle_line(tube, tube.axis.length / 2)
+    found: list[Bend] = []
+    for at, piece in zip(tube.axis.starts, tube.axis.pieces, strict=False):
+        if not isinstance(piece, Arc):
+            continue
+        s = float(at)
+        up, across = tube.axis.frame(s + 1e-9)
+        inward = (vector(piece.centre) - vector(piece.start)) / piece.radius
+        phi = math.degrees(math.atan2(float(inward @ across), float(inward @ up)))
+        plane = _half(phi - carried_to(tube, s) - middle)
+        before = found[-1].plane if found else None
+        found.append(
+            Bend(
+                tube, len(found) + 1, s - tube.start.long_point,
+                s + piece.length - tube.start.long_point, piece.angle, piece.radius, plane,
+                line_name(tube, tube.axis.length / 2, plane + middle),
+                None if before is None else _half(plane - before),
+            )
+        )  # fmt: skip
+    return found
+
+
+def bends_csv(bends: Sequence[Bend]) -> bytes:
+    """The bend table as CSV."""
+    head = (
+        "tube", "bend", "from_long_point_mm", "to_mm", "arc_mm", "angle_deg", "radius_mm",
+        "plane_from_middle_line_deg", "plane_from_bend_before_deg", "nearest_line",
+    )  # fmt: skip
+    rows = [
+        [
+            b.tube.name, str(b.number), f"{b.start:.2f}", f"{b.end:.2f}", f"{b.end - b.start:.2f}",
+            f"{b.angle:.3f}", f"{b.radius:.2f}", f"{b.plane:.2f}",
+            "" if b.turn is None else f"{b.turn:.2f}", b.inside,
+        ]
+        for b in bends
+    ]  # fmt: skip
+    return csv_bytes(head, rows)
+
+
+def bend_sheets(layout: Layout, bends: Sequence[Bend], paper: Paper) -> list[Sheet]:
+    """The bend table."""
+    pages = [bends[i : i + ROWS] for i in range(0, len(bends), ROWS)]
+    sheets = []
+    for i, page in enumerate(pages):
+        name = "bend_table" if len(pages) == 1 else f"bend_table_{i + 1}"
+        sheet = Sheet(name, f"{layout.spec.name}: bend table", paper.width, paper.height)
+        top = furniture.heading(
+            sheet,
+            "Bend table",
+            f"{layout.spec.name} · from the start's long point, along the axis, in mm and degrees",
+            (f"{len(bends)} bends", "", f"sheet {i + 1} of {len(pages)}"),
+        )
+        width = sheet.width - 2 * MARGIN
+        shares = (
+            ("Tube", 34, "left"), ("Bend", 11, "right"), ("From", 18, "right"), ("To", 18, "right"),
+            ("Arc", 16, "right"), ("Angle", 17, "right"), ("Radius", 17, "right"),
+            ("Plane", 17, "right"), ("Turn", 17, "right"), ("Nearest line", 24, "left"),
+        )  # fmt: skip
+        scale = width / sum(share for _, share, _ in shares)
+        columns = [Column(title, share * scale, align) for title, share, align in shares]
+        rows = [
+            [
+                plain(b.tube.name), str(b.number), f"{b.start:.1f}", f"{b.end:.1f}",
+                f"{b.end - b.start:.1f}", f"{b.angle:.2f}", f"{b.radius:g}", f"{b.plane:.1f}",
+                "–" if b.turn is None else f"{b.turn:.1f}", b.inside,
+            ]
+            for b in page
+        ]  # fmt: skip
+        low = furniture.table(sheet, MARGIN, top - 3.0, columns, rows, step=5.0)
+        y = low - 6.0
+        for line in (
+            "Plane: which line of the straight tube comes to lie inside the bend, counted from the "
+            "template's middle line to the left, seen from outside with the tube's end upward.",
+            "Turn: of the plane against the bend before. Radius: of the tube's axis. "
+            "Angles are as finished: springback is left to the shop and its tools.",
+            "An even wall is assumed to keep its length along the axis.",
+        ):
+            y = furniture.paragraph(sheet, MARGIN, y, line, width, 2.6) - 0.6
+        furniture.caution(sheet)
+        sheets.append(sheet)
+    return sheets
+
+
+def _half(angle: float) -> float:
+    """An angle within −180 to 180 degrees."""
+    turned = 180.0 - (180.0 - angle) % 360.0
+    return 0.0 if abs(turned) < 1e-9 else turned

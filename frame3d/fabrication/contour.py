@@ -1,0 +1,151 @@
+"""Contour: edges of what several fields leave of an unrolled tube."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+Field = Callable[[Array, Array], Array]
+Found = tuple[Array, Array, NDArray[np.int64], bool]
+"""phi without jumps [degrees], s [mm], which field is 0 there, and whether it goes around."""
+TURNS = 360
+"""Grid lines around."""
+_PAIRS = {
+    1: ((3, 0),), 2: ((0, 1),), 3: ((3, 1),), 4: ((1, 2),), 6: ((0, 2),), 7: ((3, 2),),
+    8: ((2, 3),), 9: ((2, 0),), 11: ((2, 1),), 12: ((1, 3),), 13: ((1, 0),), 14: ((0, 3),),
+    5: ((3, 0), (1, 2)), 10: ((0, 1), (2, 3)),
+}  # fmt: skip
+"""Sides of a cell that the edge joins, by which of its corners are metal (1, 2, 4, 8 anticlockwise)."""
+
+
+def contours(fields: Sequence[Field], s: Array, *, from_top: bool) -> list[Found]:
+    """Edges of the metal that all fields leave, as far as it hangs together with one border.
+
+    Args:
+        fields: positive where they take metal away.
+        s: (m,) grid along the tube, rising [mm].
+        from_top: whether the metal to keep is that at the last s; else at the first.
+
+    Points lie on the zero of the largest field to 1e-9 mm; corners between two fields are put in.
+    """
+    phi: Array = np.arange(TURNS, dtype=np.float64) * (360.0 / TURNS)
+    turns, along = np.repeat(phi, len(s)), np.tile(s, TURNS)
+    values = _most(fields, turns, along).reshape(TURNS, len(s))
+    metal = _hanging_together(values < 0, -1 if from_top else 0)
+    chains = _chains(metal)
+    if not chains:
+        return []
+    keys = [key for chain, _ in chains for key in chain]
+    points = dict(zip(keys, _roots(fields, keys, phi, s).tolist(), strict=True))
+    return [_loop(fields, [points[key] for key in chain], closed) for chain, closed in chains]
+
+
+Key = tuple[int, int, int]
+"""A grid edge: 0 along phi or 1 along s, and its lower corner."""
+
+
+def _most(fields: Sequence[Field], phi: Array, s: Array) -> Array:
+    return np.asarray(np.max([field(phi, s) for field in fields], axis=0))
+
+
+def _hanging_together(metal: Mask, border: int) -> Mask:
+    """The part of the metal that is joined to a border row, around the tube too."""
+    kept = np.zeros_like(metal)
+    kept[:, border] = metal[:, border]
+    while True:
+        grown = kept | np.roll(kept, 1, axis=0) | np.roll(kept, -1, axis=0)
+        grown[:, 1:] |= kept[:, :-1]
+        grown[:, :-1] |= kept[:, 1:]
+        grown &= metal
+        if (grown == kept).all():
+            return kept
+        kept = grown
+
+
+def _chains(metal: Mask) -> list[tuple[list[Key], bool]]:
+    """Grid edges that the metal's edge crosses, in order; each with whether it closes."""
+    n, m = metal.shape
+    right = np.roll(metal, -1, axis=0)
+    corners = (metal[:, :-1], right[:, :-1], right[:, 1:], metal[:, 1:])
+    kinds = sum(
+        (corner.astype(int) << i for i, corner in enumerate(corners)), np.zeros((n, m - 1), int)
+    )
+    joined: dict[Key, list[Key]] = {}
+    for i, j in np.argwhere((kinds > 0) & (kinds < 15)).tolist():
+        sides = ((0, i, j), (1, (i + 1) % n, j), (0, i, j + 1), (1, i, j))
+        for a, b in _PAIRS[int(kinds[i, j])]:
+            joined.setdefault(sides[a], []).append(sides[b])
+            joined.setdefault(sides[b], []).append(sides[a])
+    chains = []
+    left = dict.fromkeys(sorted(joined))
+    while left:
+        first = next(iter(left))
+        chain, here, before = [first], first, None
+        del left[first]
+        while True:
+            ahead = [key for key in joined[here] if key in left]
+            if not ahead:
+                break
+            before, here = here, ahead[0]
+            chain.append(here)
+            del left[here]
+        chains.append((chain, before is not None and first in joined[here]))
+    return chains
+
+
+def _roots(fields: Sequence[Field], keys: Sequence[Key], phi: Array, s: Array) -> Array:
+    """Where the largest field is 0 on each grid edge, by halving: (k, 3) phi, s, which field."""
+    rows = np.array(keys)
+    a = np.stack([phi[rows[:, 1]], s[rows[:, 2]]], axis=1)
+    step = np.where(rows[:, :1] == 0, [[360.0 / TURNS, 0.0]], [[0.0, float(s[1] - s[0])]])
+    out = _most(fields, *a.T) >= 0
+    low, high = np.zeros(len(a)), np.ones(len(a))
+    for _ in range(44):
+        middle = (low + high) / 2
+        same = (_most(fields, *(a + middle[:, None] * step).T) >= 0) == out
+        low, high = np.where(same, middle, low), np.where(same, high, middle)
+    at = a + ((low + high) / 2)[:, None] * step
+    active = np.argmax([field(*at.T) for field in fields], axis=0)
+    return np.column_stack([at, active])
+
+
+def _loop(fields: Sequence[Field], points: list[list[float]], closed: bool) -> Found:
+    """Points in order with the corners between fields, phi without jumps."""
+    if closed:
+        points = [*points, points[0]]
+    out = [points[0]]
+    for p, ahead in pairwise(points):
+        here = out[-1]
+        phi = here[0] + (ahead[0] - here[0] + 180.0) % 360.0 - 180.0
+        q = [phi, ahead[1], ahead[2]]
+        if p[2] != q[2]:
+            corner = _corner(fields[int(p[2])], fields[int(q[2])], here, q)
+            if corner is not None:
+                out.append([*corner, p[2]] if p[2] else [*corner, q[2]])
+        out.append(q)
+    rows = np.array(out)
+    around = abs(rows[-1, 0] - rows[0, 0]) > 180.0
+    return rows[:, 0], rows[:, 1], rows[:, 2].astype(np.int64), bool(around)
+
+
+def _corner(f: Field, g: Field, p: Sequence[float], q: Sequence[float]) -> list[float] | None:
+    """Where two fields are 0 at once, by Newton's method from between two points."""
+    x = np.array([(p[0] + q[0]) / 2, (p[1] + q[1]) / 2])
+    h = np.array([1e-3, 1e-3])
+    for _ in range(12):
+        at = np.column_stack([x, x + (h[0], 0.0), x + (0.0, h[1])])
+        values = np.array([f(at[0], at[1]), g(at[0], at[1])])
+        slope = (values[:, 1:] - values[:, :1]) / h
+        if abs(float(np.linalg.det(slope))) < 1e-9:
+            return None
+        move = np.linalg.solve(slope, values[:, 0])
+        x = x - np.clip(move, -1.0, 1.0)
+        if abs(move).max() < 1e-9:
+            near = abs(x[0] - (p[0] + q[0]) / 2) < 3 and abs(x[1] - (p[1] + q[1]) / 2) < 3
+            return [float(v) for v in x] if near else None
+    return None

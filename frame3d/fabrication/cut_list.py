@@ -1,0 +1,143 @@
+"""Cut list: every tube with its stock, cut length, butts, angles, twist and mass."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from frame3d.errors import Note
+from frame3d.fabrication import furniture
+from frame3d.fabrication.edge import Cutting
+from frame3d.fabrication.furniture import MARGIN, Column, Paper
+from frame3d.fabrication.lists import csv_bytes
+from frame3d.fabrication.sheet import Sheet
+from frame3d.fabrication.tube_facts import (
+    TubeFacts,
+    acute,
+    end_of,
+    plain,
+    section_text,
+    wall_text,
+)
+from frame3d.geometry.layout import Layout
+
+ROWS = 22
+"""Tubes a sheet."""
+
+
+def butt_warnings(layout: Layout, facts: Sequence[TubeFacts]) -> list[Note]:
+    """Where a cut leaves the thick wall at an end; once for a pair."""
+    found: dict[tuple[str, str], Note] = {}
+    for one in facts:
+        for at, butt in zip(("start", "end"), one.butts, strict=True):
+            if butt is not None and butt.left < 0:
+                key = one.tube.key
+                found.setdefault(
+                    (key, at),
+                    layout.spec.note(
+                        "warning",
+                        f"{plain(key)}: the cut at its {at} leaves the {butt.wall:g} mm wall by "
+                        f"{-butt.left:.1f} mm; a butt of {math.ceil(butt.length - butt.left)} mm "
+                        "from the long point would hold it",
+                        f"tubes.{key}.wall",
+                    ),
+                )
+    return list(found.values())
+
+
+def cut_list_csv(facts: Sequence[TubeFacts], cuttings: Mapping[str, Cutting],
+                 grams: Mapping[str, float]) -> bytes:  # fmt: skip
+    """The cut list as CSV: lengths in mm, angles in degrees, mass in g."""
+    head = (
+        "tube", "material", "outside_mm", "wall_mm", "stock_length_mm", "cut_length_mm",
+        "centre_to_centre_mm", "short_to_short_mm",
+        "start_butt_mm", "start_butt_beyond_cut_mm", "end_butt_mm", "end_butt_beyond_cut_mm",
+        "start_cut", "start_on", "start_angle_deg", "end_cut", "end_on", "end_angle_deg",
+        "twist_deg", "mass_g",
+    )  # fmt: skip
+    rows = []
+    for one in facts:
+        tube = one.tube
+        row = [tube.name, tube.material, section_text(tube), wall_text(tube), f"{one.stock:.0f}"]
+        row += [f"{x:.2f}" for x in (one.long_to_long, one.centre_to_centre, one.short_to_short)]
+        for butt in one.butts:
+            row += ["", ""] if butt is None else [f"{butt.length:.1f}", f"{butt.left:.1f}"]
+        for at in ("start", "end"):
+            end = end_of(tube, at)
+            on = " + ".join(cuttings[tube.name].place(at).cutters)
+            row += [end.cut, on, "" if end.angle is None else f"{acute(end.angle):.2f}"]
+        row += ["" if one.twist is None else f"{one.twist:.2f}", f"{grams[tube.name]:.1f}"]
+        rows.append(row)
+    return csv_bytes(head, rows)
+
+
+def cut_list_sheets(
+    layout: Layout,
+    facts: Sequence[TubeFacts],
+    cuttings: Mapping[str, Cutting],
+    grams: Mapping[str, float],
+    paper: Paper,
+) -> list[Sheet]:
+    """The cut list on landscape sheets, warnings below."""
+    warnings = butt_warnings(layout, facts)
+    pages = [facts[i : i + ROWS] for i in range(0, len(facts), ROWS)]
+    sheets = []
+    for i, page in enumerate(pages):
+        name = "cut_list" if len(pages) == 1 else f"cut_list_{i + 1}"
+        sheet = Sheet(name, f"{layout.spec.name}: cut list", paper.height, paper.width)
+        top = furniture.heading(
+            sheet,
+            "Cut list",
+            f"{layout.spec.name} · lengths in mm along the axis, bends developed; angles in degrees",
+            (f"{len(facts)} tubes, {sum(grams[f.tube.name] for f in facts):.0f} g", "",
+             f"sheet {i + 1} of {len(pages)}"),
+        )  # fmt: skip
+        columns = _columns(sheet.width - 2 * MARGIN)
+        rows = [_row(one, cuttings[one.tube.name], grams) for one in page]
+        low = furniture.table(sheet, MARGIN, top - 3.0, columns, rows, step=5.0)
+        y = low - 6.0
+        for line in (
+            "Cut: long point to long point. Stock: the cut length and 10 mm on either end, in whole "
+            "5 mm. Butt: thick wall from the long point, and what is left of it beyond the cut.",
+            "Twist: from the start's mitre to the end's about the tube, left or right as printed on "
+            "its template.",
+        ):
+            sheet.text((MARGIN, y), line, 2.5)
+            y -= 3.8
+        if i == len(pages) - 1:
+            y -= 2.0
+            for note in warnings:
+                y = furniture.paragraph(sheet, MARGIN, y, f"! {note.message}",
+                                        sheet.width - 2 * MARGIN)  # fmt: skip
+        furniture.caution(sheet)
+        sheets.append(sheet)
+    return sheets
+
+
+def _columns(width: float) -> list[Column]:
+    shares = (
+        ("Tube", 30, "left"), ("Material", 17, "left"), ("Outside", 29, "left"),
+        ("Wall", 24, "left"), ("Stock", 12, "right"), ("Cut", 15, "right"),
+        ("Centres", 15, "right"), ("Start on", 38, "left"), ("Angle", 12, "right"),
+        ("Butt", 19, "right"), ("End on", 32, "left"), ("Angle", 12, "right"),
+        ("Butt", 19, "right"), ("Twist", 13, "right"), ("Mass g", 13, "right"),
+    )  # fmt: skip
+    scale = width / sum(share for _, share, _ in shares)
+    return [Column(title, share * scale, align) for title, share, align in shares]
+
+
+def _row(one: TubeFacts, cutting: Cutting, grams: Mapping[str, float]) -> list[str]:
+    tube = one.tube
+    row = [plain(tube.name), tube.material, section_text(tube), wall_text(tube)]
+    row += [f"{one.stock:.0f}", f"{one.long_to_long:.1f}", f"{one.centre_to_centre:.1f}"]
+    for at, butt in zip(("start", "end"), one.butts, strict=True):
+        end = end_of(tube, at)
+        on = " + ".join(plain(name) for name in cutting.place(at).cutters)
+        angle = "square" if end.cut == "square" else f"{acute(end.angle or 0.0):.2f}"
+        row += [on or "open", angle]
+        if butt is None:
+            row.append("–")
+        else:
+            row.append(f"{'! ' if butt.left < 0 else ''}{butt.length:.0f} ({butt.left:.0f})")
+    row += ["–" if one.twist is None else f"{one.twist:.2f}", f"{grams[tube.name]:.0f}"]
+    return row

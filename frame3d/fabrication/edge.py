@@ -1,0 +1,211 @@
+"""Edge: where a tube's metal ends near a cut, from the same cuts that its solid is made with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.fabrication.contour import contours
+from frame3d.geometry.bench import SHELL
+from frame3d.geometry.hardware import Housing
+from frame3d.geometry.layout import Layout, Shell, Tube
+from frame3d.geometry.mitre import Cut
+from frame3d.geometry.overlap import TOUCH, Envelope
+
+Array = NDArray[np.float64]
+Solid = Tube | Shell | Housing
+Field = Callable[[Array, Array], Array]
+"""(n,) phi [degrees], (n,) s [mm] -> (n,): positive where metal is taken away, 0 at its edge."""
+
+AROUND: Final = 720
+"""Points of a plain edge."""
+GRID: Final = 0.5
+"""Step of the grid on which compound edges are followed [mm]; its points are then made exact."""
+NEAR: Final = 6.0
+"""What is cut no further than this from an end's mitre belongs to that end [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """One edge of the metal on the unrolled tube: once around the end, or around a hole."""
+
+    phi: Array
+    """(n,) around the tube, as `frame3d.geometry.mitre.Edge.phi`, without jumps [degrees]."""
+    s: Array
+    """(n,) along the axis from the tube's start [mm]."""
+    is_hole: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A stretch of a tube where it is cut: an end, or a hole between the ends."""
+
+    at: str
+    """``start``, ``end`` or ``hole``"""
+    cutters: tuple[str, ...]
+    """Bodies that the metal yields to there: the end's own target first."""
+    low: float
+    """Where the cutting begins along the axis [mm]."""
+    high: float
+    """Where it ends [mm]."""
+
+
+def bodies_of(layout: Layout) -> dict[str, Solid]:
+    """Everything that can cut a tube, by name."""
+    found: dict[str, Solid] = {tube.name: tube for tube in layout.tubes}
+    found |= {item.name: item for item in layout.pivots if isinstance(item, Housing)}
+    if layout.shell is not None:
+        found[SHELL] = layout.shell
+    return found
+
+
+class Cutting:
+    """What is cut from one tube, and where."""
+
+    def __init__(self, tube: Tube, bodies: Mapping[str, Solid]) -> None:
+        self.tube = tube
+        self.length = tube.axis.length
+        self._cuts: dict[str, Cut] = {}
+        if tube.start.cut == "mitre" and tube.start.target is not None:
+            self._cuts["start"] = Cut(tube, "start", bodies[tube.start.target])
+        if tube.end.cut == "mitre" and tube.end.target is not None:
+            self._cuts["end"] = Cut(tube, "end", bodies[tube.end.target])
+        targets = [cut for end in (tube.start, tube.end) if (cut := end.target) is not None]
+        self._others = {
+            name: _whole(bodies[name], name)
+            for name in tube.cut_by
+            if name not in targets and name in bodies
+        }
+        self._found: dict[tuple[Place, float], tuple[Outline, ...]] = {}
+        self.places = tuple(self._exact(place) for place in self._places())
+
+    def place(self, at: str) -> Place:
+        """The place at an end: ``start`` or ``end``."""
+        return next(place for place in self.places if place.at == at)
+
+    def outlines(self, place: Place, depth: float = 0.0) -> tuple[Outline, ...]:
+        """Edges of the metal at a place, `depth` of the way through the wall (0 outside, 1 inside).
+
+        An end's own edge comes first; holes follow.
+        """
+        key = (place, depth)
+        if key not in self._found:
+            self._found[key] = self._outlines(place, depth)
+        return self._found[key]
+
+    def _exact(self, place: Place) -> Place:
+        """A place with its true reach, where others than the end's own target cut."""
+        if not any(name in self._others for name in place.cutters):
+            return place
+        found = self.outlines(place)
+        if not found:
+            return place
+        s = np.concatenate([outline.s for outline in found])
+        exact = replace(place, low=float(s.min()), high=float(s.max()))
+        self._found[(exact, 0.0)] = found
+        return exact
+
+    def _outlines(self, place: Place, depth: float) -> tuple[Outline, ...]:
+        others = [name for name in place.cutters if name in self._others]
+        if place.at == "hole":
+            return self._followed(place, others, depth)
+        if not others:
+            phi: Array = np.arange(AROUND + 1, dtype=np.float64) * (360.0 / AROUND)
+            return (Outline(phi, self._end(place.at, phi, depth), False),)
+        return self._followed(place, others, depth)
+
+    def _end(self, at: str, phi: Array, depth: float) -> Array:
+        """Where an end's own cut lies along the axis at each phi [mm]."""
+        cut = self._cuts.get(at)
+        z = np.zeros(len(phi)) if cut is None else cut.edge_at(phi, depth).z
+        return z if at == "start" else self.length - z
+
+    def _places(self) -> tuple[Place, ...]:
+        tube = self.tube
+        low = {"start": tube.start.long_point, "end": self.length - tube.end.short_point}
+        high = {"start": tube.start.short_point, "end": self.length - tube.end.long_point}
+        names: dict[str, list[str]] = {
+            "start": [t] if (t := tube.start.target) is not None else [],
+            "end": [t] if (t := tube.end.target) is not None else [],
+        }
+        holes: list[Place] = []
+        for name, first, last in self._footprints():
+            at_start, at_end = first < high["start"] + NEAR, last > low["end"] - NEAR
+            if at_start:
+                names["start"].append(name)
+                high["start"] = max(high["start"], last)
+            if at_end:
+                names["end"].append(name)
+                low["end"] = min(low["end"], first)
+            if not at_start and not at_end:
+                holes.append(Place("hole", (name,), first, last))
+        ends = [Place(at, tuple(names[at]), low[at], high[at]) for at in ("start", "end")]
+        return (*ends, *holes)
+
+    def _footprints(self) -> list[tuple[str, float, float]]:
+        """Where along the tube others cut into metal that its mitres leave: name, first, last s."""
+        if not self._others:
+            return []
+        phi: Array = np.arange(0.0, 360.0, 5.0)
+        s: Array = np.arange(0.0, self.length, 1.5)
+        turns, along = np.repeat(phi, len(s)), np.tile(s, len(phi))
+        first, last = (np.repeat(self._end(at, phi, 0.0), len(s)) for at in ("start", "end"))
+        inside = (along > first) & (along < last)
+        points = self._surface(turns, along, 0.0)
+        found = []
+        for name, other in self._others.items():
+            hit = along[inside & (other.depth(points) > TOUCH)]
+            if len(hit):
+                found.append((name, float(hit.min()), float(hit.max())))
+        return found
+
+    def _surface(self, phi: Array, s: Array, depth: float) -> Array:
+        centre, up, across = self.tube.axis.frames(s)
+        a, b = self.tube.section.radii_at(s, depth)
+        turn = np.radians(phi)
+        return np.asarray(
+            centre + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * across
+        )
+
+    def _followed(self, place: Place, others: Sequence[str], depth: float) -> tuple[Outline, ...]:
+        """Edges of what is left where more than one body cuts, followed on a grid and refined."""
+        fine: Array = np.arange(1441, dtype=np.float64) / 4
+        end = None if place.at == "hole" else self._end(place.at, fine, depth)
+        sign = -1.0 if place.at == "end" else 1.0
+
+        def own(phi: Array, s: Array) -> Array:
+            assert end is not None
+            return sign * (np.interp(phi % 360.0, fine, end) - s)
+
+        def by(other: Envelope) -> Field:
+            return lambda phi, s: other.depth(self._surface(phi, s, depth))
+
+        fields: list[Field] = [by(self._others[name]) for name in others]
+        low, high = place.low - 4.0, place.high + 4.0
+        if end is not None:
+            fields.insert(0, own)
+            low, high = min(low, float(end.min()) - 2.0), max(high, float(end.max()) + 2.0)
+        low, high = max(low, -200.0), min(high, self.length + 200.0)
+        s = np.linspace(low, high, int(np.ceil((high - low) / GRID)) + 1)
+        found = contours(fields, s, from_top=place.at != "end")
+        outlines = []
+        for phi, along, active, around in found:
+            exact = along
+            if end is not None and (active == 0).any():
+                exact = along.copy()
+                exact[active == 0] = self._end(place.at, phi[active == 0] % 360.0, depth)
+            outlines.append(Outline(phi, exact, not around))
+        return tuple(sorted(outlines, key=lambda outline: outline.is_hole))
+
+
+def _whole(body: Solid, name: str) -> Envelope:
+    """A body's outside between the ends of its axis, as it cuts in solids."""
+    low, high = 0.0, body.axis.length
+    if isinstance(body, Tube):
+        low = min(low, body.start.long_point)
+        high = max(high, high - body.end.long_point)
+    return replace(Envelope.of(body, name), low=low, high=high)

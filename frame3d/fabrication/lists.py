@@ -1,0 +1,19 @@
+"""Lists: rows of text as CSV (RFC 4180)."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+
+from frame3d.caution import CAUTION
+
+
+def csv_bytes(head: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
+    """A header, rows of as many cells, and the caution in a last row of its own."""
+    stream = io.StringIO()
+    writer = csv.writer(stream)
+    writer.writerow(head)
+    writer.writerows(rows)
+    writer.writerow([f"# {CAUTION}", *[""] * (len(head) - 1)])
+    return stream.getvalue().encode("utf-8")

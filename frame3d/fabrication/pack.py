@@ -1,0 +1,128 @@
+"""Pack: every sheet and list of a layout as bytes; what fails is told, the rest is made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+from frame3d.errors import Fault, FrameError, Note
+from frame3d.fabrication.bends import Bend, bend_sheets, bends_csv, bends_of
+from frame3d.fabrication.cut_list import butt_warnings, cut_list_csv, cut_list_sheets
+from frame3d.fabrication.edge import Cutting, bodies_of
+from frame3d.fabrication.furniture import PAPERS
+from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheet
+from frame3d.fabrication.render import pdf, svg
+from frame3d.fabrication.sheet import Sheet
+from frame3d.fabrication.template import TooWideError, panels_of, sheets_of
+from frame3d.fabrication.tube_facts import TubeFacts, facts_of
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.mass import masses_of
+
+Progress = Callable[[str, float], None]
+"""Takes what is being made and the share done, from 0 to 1."""
+
+
+@dataclass
+class Pack:
+    """What was made, and what could not be."""
+
+    files: dict[str, bytes] = field(default_factory=dict)
+    """By name; ``templates/…`` in a folder of their own."""
+    faults: list[Fault] = field(default_factory=list)
+    notes: list[Note] = field(default_factory=list)
+
+
+class Maker:
+    """Makes one layout's pack, part by part."""
+
+    def __init__(self, layout: Layout, paper: str, progress: Progress | None) -> None:
+        self.layout, self.paper = layout, PAPERS[paper]
+        self.pack = Pack()
+        self._progress = progress
+        bodies = bodies_of(layout)
+        self.bodies = bodies
+        self.cuttings = {tube.name: Cutting(tube, bodies) for tube in layout.tubes}
+        self.facts = [facts_of(tube, bodies, self.cuttings[tube.name]) for tube in layout.tubes]
+
+    def make(self) -> Pack:
+        """Everything; each part's faults are taken down, and the others are made."""
+        steps: Sequence[tuple[str, Callable[[], None]]] = (
+            ("templates", self._templates),
+            ("cut list", self._cut_list),
+            ("bend table", self._bends),
+            ("parts list", self._parts),
+        )
+        for i, (what, step) in enumerate(steps):
+            if self._progress is not None:
+                self._progress(what, i / len(steps))
+            with self._noting():
+                step()
+        if self._progress is not None:
+            self._progress("done", 1.0)
+        return self.pack
+
+    def _templates(self) -> None:
+        made: list[Sheet] = []
+        for one in self.facts:
+            with self._noting(one):
+                panels = panels_of(one, self.cuttings[one.tube.name], self.bodies)
+                made += sheets_of(one, panels, self.layout, self.paper, self.bodies)
+        if made:
+            self._book("templates", "mitre templates", made)
+            self._each(made, "templates/")
+
+    def _cut_list(self) -> None:
+        grams = masses_of(self.layout).parts
+        self.pack.notes += butt_warnings(self.layout, self.facts)
+        self.pack.files["cut_list.csv"] = cut_list_csv(self.facts, self.cuttings, grams)
+        made = cut_list_sheets(self.layout, self.facts, self.cuttings, grams, self.paper)
+        self._book("cut_list", "cut list", made)
+        self._each(made)
+
+    def _bends(self) -> None:
+        bends: list[Bend] = [bend for one in self.facts for bend in bends_of(one)]
+        if bends:
+            self.pack.files["bend_table.csv"] = bends_csv(bends)
+            made = bend_sheets(self.layout, bends, self.paper)
+            self._book("bend_table", "bend table", made)
+            self._each(made)
+
+    def _parts(self) -> None:
+        items = items_of(self.layout, self.facts)
+        self.pack.files["parts_list.csv"] = parts_csv(items)
+        made = [parts_sheet(self.layout, items, self.paper)]
+        self._book("parts_list", "parts list", made)
+        self._each(made)
+
+    def _book(self, name: str, title: str, sheets: Sequence[Sheet]) -> None:
+        """Sheets as one PDF."""
+        self.pack.files[f"{name}.pdf"] = pdf(sheets, f"{self.layout.spec.name}: {title}")
+
+    def _each(self, sheets: Sequence[Sheet], folder: str = "") -> None:
+        """Sheets as a DXF and an SVG each."""
+        for sheet in sheets:
+            name = sheet.name.removeprefix("template_") if folder else sheet.name
+            self.pack.files[f"{folder}{name}.dxf"] = sheet.dxf()
+            self.pack.files[f"{folder}{name}.svg"] = svg(sheet)
+
+    @contextmanager
+    def _noting(self, one: TubeFacts | None = None) -> Iterator[None]:
+        """Take down what a part of the pack fails by, and go on with the next."""
+        try:
+            yield
+        except FrameError as error:
+            self.pack.faults += error.faults
+        except TooWideError as error:
+            assert one is not None
+            tube = one.tube
+            hint = (
+                "--paper A4 is wider"
+                if self.paper.name == "Letter"
+                else ("plot its DXF of another size on a wider sheet, or make it narrower")
+            )
+            self.pack.faults.append(
+                self.layout.spec.fault(
+                    "output", f"tubes.{tube.key}.od", f"{tube.name}: {error}", hint
+                )
+            )

@@ -1,0 +1,187 @@
+"""Parts list: what the frame needs besides its tubes, with sizes as far as the file gives them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from frame3d.fabrication import furniture
+from frame3d.fabrication.furniture import MARGIN, Column, Paper
+from frame3d.fabrication.lists import csv_bytes
+from frame3d.fabrication.sheet import Sheet
+from frame3d.fabrication.tube_facts import TubeFacts, plain
+from frame3d.geometry.hardware import Housing, Lug
+from frame3d.geometry.layout import Layout
+from frame3d.spec import standards
+from frame3d.spec.parts import HubSpec
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line of the list."""
+
+    what: str
+    count: int
+    size: str
+    standard: str = ""
+    note: str = ""
+
+
+def items_of(layout: Layout, facts: Sequence[TubeFacts]) -> list[Item]:
+    """Everything that the file gives a size for."""
+    return [
+        *_frame(layout, facts),
+        *_cockpit_end(layout),
+        *_rear(layout),
+        *_pivots(layout),
+    ]
+
+
+def parts_csv(items: Sequence[Item]) -> bytes:
+    """The list as CSV."""
+    head = ("item", "count", "size", "standard", "note")
+    return csv_bytes(head, [(i.what, str(i.count), i.size, i.standard, i.note) for i in items])
+
+
+def parts_sheet(layout: Layout, items: Sequence[Item], paper: Paper) -> Sheet:
+    """The list on one sheet."""
+    sheet = Sheet("parts_list", f"{layout.spec.name}: parts list", paper.width, paper.height)
+    top = furniture.heading(
+        sheet,
+        "Parts list",
+        f"{layout.spec.name} · what the frame needs besides its tubes, in mm",
+        (f"{len(items)} items",),
+    )
+    width = sheet.width - 2 * MARGIN
+    shares = (
+        ("Item", 38, "left"), ("No.", 9, "right"), ("Size", 62, "left"), ("Standard", 32, "left"),
+        ("Note", 51, "left"),
+    )  # fmt: skip
+    scale = width / sum(share for _, share, _ in shares)
+    columns = [Column(title, share * scale, align) for title, share, align in shares]
+    rows = [(i.what, str(i.count), i.size, i.standard, i.note) for i in items]
+    step = min(5.0, (top - 26.0) / (len(rows) + 2))
+    low = furniture.table(sheet, MARGIN, top - 3.0, columns, rows, step=step, size=step * 0.54)
+    sheet.text(
+        (MARGIN, low - 5.0), "The drawing of the part in hand goes before any size here.", 2.5
+    )
+    furniture.caution(sheet)
+    return sheet
+
+
+def _frame(layout: Layout, facts: Sequence[TubeFacts]) -> Iterator[Item]:
+    shell = layout.shell
+    if shell is not None:
+        known = standards.SHELLS.get(shell.name)
+        thread = known.thread if known is not None else ""
+        yield Item(
+            "bottom bracket shell", 1,
+            f"{shell.width:g} wide, {shell.od:g} outside, bore {shell.bore:g}",
+            shell.name if known is not None else "", thread or "bore as given",
+        )  # fmt: skip
+    for one in facts:
+        tube = one.tube
+        if tube.key.endswith("bridge"):
+            size = f"{tube.section.height[0]:g} × {one.long_to_long:.1f} cut"
+            yield Item(plain(tube.name), 1, size, "", "in the cut list")
+    if layout.dropouts:
+        first = layout.dropouts[0]
+        yield Item(
+            "rear dropout", len(layout.dropouts),
+            f"plate {first.thickness:g}, boss {first.boss:g}, axle bore {first.bore:g}", "",
+            "left and right",
+        )  # fmt: skip
+
+
+def _cockpit_end(layout: Layout) -> Iterator[Item]:
+    build = layout.spec.build
+    head = next((t for t in layout.tubes if t.key == "head_tube"), None)
+    if head is not None:
+        low, high = head.section.height[0], head.section.height[-1]
+        size = f"{low:g}" if low == high else f"{low:g} bottom, {high:g} top"
+        codes = [bore.code for bore in layout.bores if bore.tube == head.name]
+        yield Item(
+            "head tube", 1, f"{size} outside, {head.axis.length:.1f} long", " | ".join(codes),
+            "face and ream after joining",
+        )  # fmt: skip
+    if build.headset is not None:
+        for name, code in (("upper", build.headset.upper), ("lower", build.headset.lower)):
+            if isinstance(code, str):
+                cup = standards.cup(code)
+                a, b = cup.finished
+                yield Item(f"headset, {name} cup", 1,
+                           f"ream {a:.2f} to {b:.2f}, {cup.depth:g} deep", code)  # fmt: skip
+            elif code is not None:
+                yield Item(f"headset, {name} cup", 1, f"bore {code.bore:g}, {code.depth:g} deep")
+        if build.headset.angle:
+            yield Item("headset, angle", 1, f"{build.headset.angle:g}° cups")
+    fork = build.fork
+    if fork is not None and fork.axle_to_crown is not None:
+        how = "straight" if fork.measured == "straight" else "along the axis"
+        size = f"axle to crown {fork.axle_to_crown:g} ({how})"
+        if fork.offset is not None:
+            size += f", offset {fork.offset:g}"
+        yield Item("fork", 1, size, "", f"{fork.travel:g} travel" if fork.travel else "rigid")
+    if build.front_wheel is not None and build.front_wheel.hub is not None:
+        yield _hub("front hub", build.front_wheel.hub)
+    post = build.seatpost
+    if post is not None and post.diameter is not None:
+        seat = next((t for t in layout.tubes if t.key == "seat_tube"), None)
+        deep = next((b.depth for b in layout.bores if seat and b.tube == seat.name), None)
+        ream = f"ream {deep:.0f} deep" if deep is not None else ""
+        yield Item("seatpost", 1, f"{post.diameter:g}", "",
+                   f"{post.travel:g} travel" if post.travel else ream)  # fmt: skip
+        if seat is not None:
+            yield Item("seat clamp", 1, f"on {seat.section.height[-1]:g}")
+
+
+def _rear(layout: Layout) -> Iterator[Item]:
+    build = layout.spec.build
+    wheel = build.rear_wheel
+    if wheel is not None and wheel.hub is not None:
+        yield _hub("rear hub", wheel.hub)
+    if wheel is not None and wheel.rotor is not None and build.rear_brake is not None:
+        yield Item("rear brake", 1, f"rotor {wheel.rotor:g}", "", "mount to the caliper's drawing")
+    if build.crank is not None:
+        crank = build.crank
+        size = f"length {crank.length:g}"
+        yield Item("crank", 1, size + _chainline(crank))
+    if build.chainring is not None:
+        teeth = getattr(build.chainring, "teeth", None)
+        if teeth is not None:
+            yield Item("chainring", 1, f"{teeth} teeth")
+    if build.bottles:
+        yield Item("bottle bosses", 2 * len(build.bottles), "M5, pairs 64 apart", "",
+                   "common practice, no source")  # fmt: skip
+
+
+def _chainline(crank: object) -> str:
+    line = getattr(crank, "chainline", None)
+    return "" if line is None else f", chainline {line:g}"
+
+
+def _pivots(layout: Layout) -> Iterator[Item]:
+    suspension = layout.spec.suspension
+    if suspension is not None:
+        shock = suspension.shock
+        yield Item(
+            "rear shock", 1, f"{shock.length:g} × {shock.full_stroke:g}",
+            shock.size if shock.size is not None else "",
+            f"eyes {shock.eye_width:g} wide",
+        )  # fmt: skip
+    for item in layout.pivots:
+        if isinstance(item, Housing):
+            size = f"{item.width:.1f} wide, {item.od:g} outside, axle bore {item.bore:g}"
+        elif isinstance(item, Lug):
+            size = f"{item.thickness:g} thick, {item.boss:g} outside, axle bore {item.bore:g}"
+        else:
+            bores = sorted({boss.bore for boss in item.bosses if boss.bore})
+            size = f"{len(item.bosses)} bosses, bores {', '.join(f'{bore:g}' for bore in bores)}"
+        yield Item(plain(item.name), 1, size)
+
+
+def _hub(what: str, given: str | HubSpec) -> Item:
+    if isinstance(given, HubSpec):
+        return Item(what, 1, f"{given.width:g} wide, axle {given.axle:g}")
+    hub = standards.hub(given)
+    return Item(what, 1, f"{hub.width:g} wide, axle {hub.axle:g}", hub.name, hub.note)

@@ -1,0 +1,69 @@
+"""Salvage: the layout of a file without the tubes that cannot be made, and what is wrong with them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from frame3d.errors import Fault, TubeError
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.solve import solve
+from frame3d.spec.models import FrameSpec
+from frame3d.spec.tubes import ButtedSpec, TubeSpec
+
+
+def salvaged(spec: FrameSpec, error: TubeError) -> tuple[Layout, tuple[Fault, ...]]:
+    """The rest of a frame of which some tubes cannot be made.
+
+    A tube whose butts do not fit keeps its first wall throughout; any other faulty tube is left out,
+    and so is what sits on it.
+
+    Args:
+        spec: as `solve` refused it.
+        error: what it said.
+
+    Returns:
+        The layout of what remains, and the faults of what does not, the first refusal's first.
+
+    Raises:
+        TubeError: `error`, where too little would remain, or something else than a tube is at fault.
+    """
+    faults = list(error.faults)
+    now, found = spec, error
+    for _ in range(len(spec.tubes)):
+        tubes = _without(now.tubes, found)
+        if tubes is None or not tubes:
+            raise error
+        now = now.model_copy(update={"tubes": tubes})
+        try:
+            return solve(now), tuple(faults)
+        except TubeError as another:
+            found = another
+            faults += [fault for fault in another.faults if fault not in faults]
+    raise error
+
+
+def _without(tubes: Mapping[str, TubeSpec], error: TubeError) -> dict[str, TubeSpec] | None:
+    """The tubes less those at fault; None where a fault is not a tube's."""
+    kept = dict(tubes)
+    gone: set[str] = set()
+    for fault in error.faults:
+        match = re.match(r"tubes\.(\w+)", fault.path)
+        if match is None or match[1] not in tubes:
+            return None
+        key = match[1]
+        wall = kept[key].wall
+        if fault.code == "butt" and isinstance(wall, ButtedSpec):
+            kept[key] = kept[key].model_copy(update={"wall": wall.butted[0]})
+        else:
+            gone.add(key)
+    while True:
+        leaning = {
+            key
+            for key, tube in kept.items()
+            if key not in gone
+            and any(end is not None and end.on in gone for end in (tube.start, tube.end))
+        }
+        if not leaning:
+            return {key: tube for key, tube in kept.items() if key not in gone}
+        gone |= leaning

@@ -1,0 +1,499 @@
+"""Template: every tube's cut edges unrolled at 1:1, both ends of a tube on one line."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.fabrication import furniture
+from frame3d.fabrication.develop import Development, girth
+from frame3d.fabrication.edge import Cutting, Outline, Place, Solid
+from frame3d.fabrication.furniture import MARGIN, Column, Paper
+from frame3d.fabrication.sheet import Sheet
+from frame3d.fabrication.tube_facts import (
+    TubeFacts,
+    acute,
+    end_of,
+    line_name,
+    middle_line,
+    plain,
+    section_text,
+    wall_text,
+)
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.vector import angle_between
+
+Array = NDArray[np.float64]
+FLAP: Final = 6.0
+"""Beyond the full turn, to glue the template to itself [mm]."""
+BODY: Final = 18.0
+"""Of paper between what is cut and the template's straight edge, at least [mm]."""
+LABEL: Final = 12.0
+"""For a panel's two lines of text [mm]."""
+OVERLAP: Final = 15.0
+"""By which the pieces of a template overlap that is longer than its page [mm]."""
+FOOT: Final = 54.0
+"""Of the check square and the table beside it [mm]."""
+
+
+class TooWideError(ValueError):
+    """A template that is wider than the paper."""
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One place of a tube laid flat: y along the tube's axis, its own zero at `low`."""
+
+    place: Place
+    flat: Development
+    low: float
+    """Lowest s on the paper [mm]."""
+    high: float
+    spread: Array
+    """(n, 2): the end's own outer edge as turn from the middle line [degrees] and s, by rising turn."""
+    outer: tuple[Array, ...]
+    """(n, 2) each: x from the middle line, y = along the tube [mm]; the end's own edge first."""
+    inner: tuple[Array, ...]
+    straight: float | None
+    """Where the template's own straight edge lies: s [mm]; None around a hole."""
+    texts: tuple[str, str]
+    lines: tuple[str, str, str, str]
+    """Names of the lines at a quarter turn each, from the left seam to the right."""
+
+    @property
+    def extent(self) -> tuple[float, float]:
+        """Lowest and highest y on the paper [mm]."""
+        y = np.concatenate([path[:, 1] for path in (*self.outer, *self.inner)])
+        ends = [] if self.straight is None else self.rule(self.straight)[:, 1].tolist()
+        if self.straight is None:
+            ends = [self.low, self.high]
+        return min(float(y.min()), *ends), max(float(y.max()), *ends)
+
+    @property
+    def width(self) -> float:
+        """Of the full turn [mm]."""
+        return self.flat.width
+
+    def rule(self, s: float) -> Array:
+        """The line square around the tube at s: straight unless it tapers."""
+        turn: Array = np.linspace(-180.0, 180.0, 3 if self.flat.even else 181)
+        return self.flat.at(turn, np.full(len(turn), s))
+
+
+def panels_of(facts: TubeFacts, cutting: Cutting, bodies: Mapping[str, Solid]) -> list[Panel]:
+    """All of a tube's panels from start to end."""
+    made = [_panel(facts, cutting, place, bodies) for place in cutting.places]
+    order = {"start": 0, "hole": 1, "end": 2}
+    return sorted(made, key=lambda p: (order[p.place.at], p.low))
+
+
+def _panel(facts: TubeFacts, cutting: Cutting, place: Place, bodies: Mapping[str, Solid]) -> Panel:
+    tube, length = facts.tube, facts.tube.axis.length
+    straight = None
+    if place.at == "start":
+        straight = 5.0 * math.ceil((place.high + BODY) / 5.0 - 1e-9)
+        low, high = place.low, straight
+    elif place.at == "end":
+        straight = length - 5.0 * math.ceil((length - place.low + BODY) / 5.0 - 1e-9)
+        low, high = straight, place.high
+    else:
+        low, high = place.low - BODY, place.high + BODY
+    middle = middle_line(tube, length / 2)
+    taper = (max(low, tube.start.long_point), min(high, length - tube.end.long_point))
+    flat = Development(tube.section, *taper, middle)
+    inner: tuple[Outline, ...] = ()
+    if not tube.section.is_solid:
+        inner = cutting.outlines(place, 1.0)
+    names = [line_name(tube, length / 2, middle - turn) for turn in (-180.0, -90.0, 0.0, 90.0)]
+    outer = cutting.outlines(place)
+    turn = (flat.right_of_centre(outer[0].phi) + 180.0) % 360.0 - 180.0
+    order = np.argsort(turn, kind="stable")
+    return Panel(
+        place, flat, low, high, np.column_stack([turn, outer[0].s])[order],
+        _laid(flat, outer), _laid(flat, inner), straight,
+        _texts(facts, place, straight, bodies), (names[0], names[1], names[2], names[3]),
+    )  # fmt: skip
+
+
+def _laid(flat: Development, outlines: Sequence[Outline]) -> tuple[Array, ...]:
+    """Outlines on the paper, cut at its seam."""
+    paths: list[Array] = []
+    for outline in outlines:
+        turn, s = flat.right_of_centre(outline.phi), outline.s
+        first = np.floor((turn.min() + 180.0) / 360.0)
+        last = np.floor((turn.max() + 180.0 - 1e-9) / 360.0)
+        pieces = []
+        for k in np.arange(first, last + 1):
+            pieces += _between(turn, s, 360.0 * k - 180.0)
+        own = [flat.at(t, along) for t, along in pieces]
+        paths += _joined(own)
+    return tuple(paths)
+
+
+def _between(turn: Array, s: Array, left: float) -> list[tuple[Array, Array]]:
+    """The stretches of a path within one full turn from `left`, moved to −180 … 180 degrees."""
+    rows: list[list[tuple[float, float]]] = [[]]
+    for i in range(len(turn)):
+        if i:
+            a, b = (turn[i - 1], s[i - 1]), (turn[i], s[i])
+            cuts = sorted(
+                (edge - a[0]) / (b[0] - a[0])
+                for edge in (left, left + 360.0)
+                if (a[0] - edge) * (b[0] - edge) < 0
+            )
+            for share in cuts:
+                p = (float(a[0] + share * (b[0] - a[0])), float(a[1] + share * (b[1] - a[1])))
+                if rows[-1]:
+                    rows[-1].append(p)
+                    rows.append([])
+                else:
+                    rows[-1].append(p)
+        if left - 1e-9 <= turn[i] <= left + 360.0 + 1e-9:
+            rows[-1].append((float(turn[i]), float(s[i])))
+    found = []
+    for row in rows:
+        if len(row) > 1:
+            path = np.array(row)
+            found.append((np.clip(path[:, 0] - left - 180.0, -180.0, 180.0), path[:, 1]))
+    return found
+
+
+def _joined(paths: list[Array]) -> list[Array]:
+    """Paths end to end where they meet, so that one edge is one line."""
+    out: list[Array] = []
+    for path in paths:
+        for i, other in enumerate(out):
+            for a, b in ((other, path), (path, other), (other[::-1], path), (path, other[::-1])):
+                if np.abs(a[-1] - b[0]).max() < 1e-6:
+                    out[i] = np.vstack([a, b[1:]])
+                    break
+            else:
+                continue
+            break
+        else:
+            out.append(path)
+    return out
+
+
+def _texts(
+    facts: TubeFacts, place: Place, straight: float | None, bodies: Mapping[str, Solid]
+) -> tuple[str, str]:
+    tube = facts.tube
+    if place.at == "hole":
+        return (
+            f"OPENING for {' and '.join(plain(name) for name in place.cutters)}",
+            f"middle {(place.low + place.high) / 2:.1f} mm from the start's crossing of axes",
+        )
+    end = end_of(tube, place.at)
+    title = place.at.upper()
+    what = []
+    for name in place.cutters:
+        text = plain(name)
+        if name == end.target and end.angle is not None:
+            text += f" at {acute(end.angle):.2f}°"
+        elif name in bodies:
+            s = 0.0 if place.at == "start" else tube.axis.length
+            other = bodies[name].axis
+            where = float(other.nearest(tube.axis.points(np.array([s])))[0])
+            angle = angle_between(tube.axis.tangent(s), other.tangent(where))
+            text += f" at {acute(angle):.2f}°"
+        what.append(text)
+    kind = "square cut" if end.cut == "square" else "mitred"
+    if end.cut == "square" and not what:
+        title += " · square, open"
+    else:
+        title += f" · {kind} to {' and '.join(what)}"
+    assert straight is not None
+    away = straight if place.at == "start" else tube.axis.length - straight
+    datum = "the crossing of axes" if end.cut == "mitre" else "the cut end"
+    below = f"plain edge {away:g} mm from {datum}"
+    if end.cut == "mitre":
+        reach = (place.low, place.high)
+        if place.at == "end":
+            reach = (tube.axis.length - place.high, tube.axis.length - place.low)
+        below += f"; long point {reach[0]:.2f}, short point {reach[1]:.2f} from it"
+        if end.offset > 0.005:
+            below += f"; axes pass {end.offset:.2f} apart"
+    return title, below
+
+
+def sheets_of(
+    facts: TubeFacts,
+    panels: Sequence[Panel],
+    layout: Layout,
+    paper: Paper,
+    bodies: Mapping[str, Solid],
+) -> list[Sheet]:
+    """The sheets of one tube.
+
+    Raises:
+        TooWideError: the full turn and its flap do not fit across the paper.
+    """
+    widest = max(panel.width for panel in panels) + FLAP
+    w, h = paper.width, paper.height
+    if widest > w - 2 * MARGIN:
+        w, h = h, w
+    if widest > w - 2 * MARGIN:
+        raise TooWideError(
+            f"its template is {widest:.0f} mm wide with its flap, and {paper.name} has room for "
+            f"{w - 2 * MARGIN:.0f} mm"
+        )
+    room = h - 2 * MARGIN - 13.4 - FOOT - 9.0 - 4.0
+    groups = _grouped(panels, room)
+    sheets = []
+    tube = facts.tube
+    for i, group in enumerate(groups):
+        suffix = "" if len(groups) == 1 else f"_{i + 1}"
+        sheet = Sheet(
+            f"template_{tube.name}{suffix}",
+            f"{layout.spec.name}: {plain(tube.name)} {i + 1}/{len(groups)}",
+            w, h,
+        )  # fmt: skip
+        top = furniture.heading(
+            sheet,
+            plain(tube.name).capitalize(),
+            f"{layout.spec.name} · mitre template 1:1 · wrap with the print outside, "
+            "arrow toward the tube's end",
+            (
+                f"{section_text(tube)} mm, wall {wall_text(tube)}",
+                tube.material,
+                f"sheet {i + 1} of {len(groups)}",
+            ),
+        )
+        y = furniture.caution(sheet) + 1.5
+        _foot(sheet, facts, y, bodies)
+        _place(sheet, group, top - 4.0, y + FOOT + 2.0)
+        sheets.append(sheet)
+    return sheets
+
+
+Piece = tuple[Panel, float, float]
+"""A panel, and the stretch of y of it that a page shows."""
+
+
+def _grouped(panels: Sequence[Panel], room: float) -> list[list[Piece]]:
+    """Panels page by page: all on one where they fit, else one a page, else tiled."""
+    need = sum(high - low for low, high in (panel.extent for panel in panels))
+    if need + len(panels) * LABEL + 8.0 * (len(panels) - 1) <= room:
+        return [[(panel, *panel.extent) for panel in panels]]
+    pages: list[list[Piece]] = []
+    for panel in panels:
+        low, high = panel.extent
+        usable = room - LABEL
+        while high - low > usable:
+            pages.append([(panel, low, low + usable)])
+            low += usable - OVERLAP
+        pages.append([(panel, low, high)])
+    return pages
+
+
+def _place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float) -> None:
+    """Draw panels one above the other, the tube's end upward, middle lines in one."""
+    x = (sheet.width - FLAP) / 2
+    heights = [high - low + LABEL for _, low, high in group]
+    gap = (top - bottom - sum(heights)) / (len(group) + 1)
+    gap = min(gap, 26.0)
+    y = bottom + (top - bottom - sum(heights) - gap * (len(group) - 1)) / 2
+    marks = []
+    for (panel, low, high), height in zip(group, heights, strict=True):
+        above = panel.place.at != "end"
+        base = y if above else y + LABEL
+        _draw(sheet, panel, (x, base - low), (low, high))
+        text_y = base + (high - low) + 2.6 if above else base - 4.6
+        sheet.text((x, text_y + (4.2 if above else 0.0)), panel.texts[0], 3.1, bold=True,
+                   align="centre")  # fmt: skip
+        sheet.text((x, text_y - (0.0 if above else 4.0)), panel.texts[1], 2.7, align="centre")
+        marks.append((base, base + high - low, above))
+        y += height + gap
+    for (_, a, above), (b, _, below_label) in pairwise(marks):
+        low_y = a + (LABEL if above else 0.0)
+        high_y = b - (0.0 if below_label else LABEL)
+        if high_y - low_y > 6.0:
+            middle = (low_y + high_y) / 2
+            sheet.line((x, low_y), (x, middle - 1.6), "CENTRE")
+            sheet.line((x, middle + 1.6), (x, high_y), "CENTRE")
+            for dy in (-1.6, 1.6):
+                sheet.path(
+                    [(x - 3, middle + dy - 0.6), (x - 1, middle + dy + 0.6),
+                     (x + 1, middle + dy - 0.6), (x + 3, middle + dy + 0.6)],
+                    "STRIP",
+                )  # fmt: skip
+
+
+def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[float, float]) -> None:
+    """One panel, its middle line at x, its s = 0 at y."""
+    x0, y0 = at
+    window = (shown[0] - 1e-6, shown[1] + 1e-6)
+
+    def path(points: Array, layer: str) -> None:
+        for piece in clipped(points, *window):
+            sheet.path(piece + np.array([x0, y0]), layer)
+
+    for edge in panel.outer:
+        path(edge, "CUT")
+    for edge in panel.inner:
+        path(edge, "CUT_INNER")
+    rules = [panel.straight] if panel.straight is not None else [panel.low, panel.high]
+    for s in rules:
+        path(panel.rule(s), "STRIP")
+    for turn, layer in ((-180.0, "STRIP"), (-90.0, "CENTRE"), (0.0, "CENTRE"), (90.0, "CENTRE"),
+                        (180.0, "STRIP")):  # fmt: skip
+        low, high = _column(panel, turn)
+        path(panel.flat.at(np.array([turn, turn]), np.array([low, high])), layer)
+    _flap(sheet, panel, at, window)
+    names = (*panel.lines, panel.lines[0])
+    for turn, name in zip((-180.0, -90.0, 0.0, 90.0, 180.0), names, strict=True):
+        low, high = _column(panel, turn)
+        s = high - 1.6 if panel.place.at != "end" else low + 1.6
+        ((px, py),) = panel.flat.at(np.array([turn]), np.array([s]))
+        if window[0] < py < window[1]:
+            right = panel.place.at != "end"
+            sheet.text(
+                (x0 + px - 0.9 if turn > 179 else x0 + px + 2.9, y0 + py), name, 2.5, turn=90.0,
+                align="right" if right else "left",
+            )  # fmt: skip
+    _arrow(sheet, panel, at, window)
+    low, high = panel.extent
+    for i, y in enumerate((shown[0], shown[1])):
+        if abs(y - (low, high)[i]) > 1e-6:
+            _tile_marks(sheet, panel, at, y if i == 0 else y - OVERLAP)
+
+
+def _column(panel: Panel, turn: float) -> tuple[float, float]:
+    """From the edge to the straight edge along one generator: s, s [mm]."""
+    if panel.straight is None:
+        return panel.low, panel.high
+    s = float(np.interp(turn, panel.spread[:, 0], panel.spread[:, 1], period=360.0))
+    return (s, panel.straight) if panel.place.at == "start" else (panel.straight, s)
+
+
+def _flap(sheet: Sheet, panel: Panel, at: tuple[float, float], window: tuple[float, float]) -> None:
+    """Beyond the right seam."""
+    low, high = _column(panel, 180.0)
+    a, b = panel.flat.at(np.array([180.0, 180.0]), np.array([low, high]))
+    out = np.array([FLAP, 0.0])
+    slope = np.array([0.0, 2.0])
+    flap = np.array([a, a + out + slope, b + out - slope, b])
+    for piece in clipped(flap, *window):
+        sheet.path(piece + np.array(at), "STRIP")
+    middle = (a + b + out) / 2
+    if window[0] < middle[1] < window[1] and b[1] - a[1] > 14:
+        sheet.text((at[0] + middle[0] + 0.8, at[1] + middle[1]), "glue", 2.2, align="centre",
+                   turn=90.0)  # fmt: skip
+
+
+def _arrow(
+    sheet: Sheet, panel: Panel, at: tuple[float, float], window: tuple[float, float]
+) -> None:
+    """Which way the tube's end lies, beside the middle line."""
+    low, high = _column(panel, 45.0)
+    x = float(panel.flat.at(np.array([45.0]), np.array([(low + high) / 2]))[0, 0])
+    y = high - 9.0 if panel.place.at != "end" else low + 3.0
+    if window[0] < y and y + 7 < window[1] and abs(high - low) > 11:
+        px, py = at[0] + x, at[1] + y
+        sheet.line((px, py), (px, py + 5), "DIMENSION")
+        sheet.fill([(px - 0.9, py + 4), (px + 0.9, py + 4), (px, py + 7)], "DIMENSION")
+
+
+def _tile_marks(sheet: Sheet, panel: Panel, at: tuple[float, float], y: float) -> None:
+    """Crosses that pieces of a long template are laid over each other by."""
+    for side, x in (("A", -panel.width / 2), ("B", panel.width / 2)):
+        px, py = at[0] + x, at[1] + y + OVERLAP / 2
+        for dx, dy in ((3.0, 0.0), (0.0, 3.0)):
+            sheet.line((px - dx, py - dy), (px + dx, py + dy), "CHECK")
+        sheet.circle((px, py), 1.6, "CHECK")
+        sheet.text((px + (2.2 if side == "A" else -2.2), py + 2.0), f"{side} {y:.0f}", 2.5, bold=True,
+                   align="left" if side == "A" else "right")  # fmt: skip
+
+
+def clipped(points: Array, low: float, high: float) -> list[Array]:
+    """The stretches of a path between two heights: (n, 2) -> some (m, 2)."""
+    if points[:, 1].min() >= low and points[:, 1].max() <= high:
+        return [points]
+    rows: list[list[Array]] = [[]]
+    for a, b in pairwise(points):
+        shares = sorted(
+            {0.0, 1.0, *((edge - a[1]) / (b[1] - a[1]) for edge in (low, high)
+                         if (a[1] - edge) * (b[1] - edge) < 0)}
+        )  # fmt: skip
+        for s, t in pairwise(shares):
+            p, q = a + s * (b - a), a + t * (b - a)
+            if low <= (p[1] + q[1]) / 2 <= high:
+                if not rows[-1]:
+                    rows[-1].append(p)
+                rows[-1].append(q)
+            elif rows[-1]:
+                rows.append([])
+    return [np.array(row) for row in rows if len(row) > 1]
+
+
+def _foot(sheet: Sheet, facts: TubeFacts, y: float, bodies: Mapping[str, Solid]) -> None:
+    """Check square and ruler, and the tube's figures beside them."""
+    furniture.checks(sheet, MARGIN, y)
+    x = MARGIN + 56.0
+    tube = facts.tube
+    at = 0.0 if tube.axis.is_straight else None
+    h0, w0 = tube.section.height[0], tube.section.width[0]
+    h1, w1 = tube.section.height[-1], tube.section.width[-1]
+    around = f"{girth(h0, w0):.2f}"
+    if (h0, w0) != (h1, w1):
+        around += f" to {girth(h1, w1):.2f}"
+    rows = [
+        ("centre to centre", f"{facts.centre_to_centre:.2f}", "circumference", around),
+        (
+            "long point to long point",
+            f"{facts.long_to_long:.2f}",
+            "twist, start to end",
+            _twist(facts),
+        ),
+        (
+            "short point to short point",
+            f"{facts.short_to_short:.2f}",
+            "middle line",
+            _middle(facts),
+        ),
+    ]
+    rows += [(*_butt_row(facts, 0), *_butt_row(facts, 1))]
+    half = (sheet.width - MARGIN - x - 5.0) / 2
+    low = 0.0
+    for i in (0, 1):
+        columns = [Column("", half - 30.0), Column("", 30.0, "right")]
+        part = [row[2 * i : 2 * i + 2] for row in rows]
+        low = furniture.table(sheet, x + i * (half + 5.0), y + 50.0, columns, part)
+    notes = [
+        "Full line: outside edge, cut along it. Dashed: where the bore's edge lies below it.",
+        "Lengths run along the axis" + (", bends developed." if at is None else ".")
+        + " Both ends share their lines.",
+    ]  # fmt: skip
+    if abs(facts.carried) > 0.05:
+        notes.append(
+            f"A line scribed before bending at the start lies {abs(facts.carried):.1f}° off at the end."
+        )
+    for i, note in enumerate(notes):
+        sheet.text((x, low - 4.2 - 3.6 * i), note, 2.5)
+
+
+def _twist(facts: TubeFacts) -> str:
+    if facts.twist is None:
+        return "none to set"
+    sense = " to the left" if facts.twist > 0 else " to the right"
+    return f"{abs(facts.twist):.2f}°" + (sense if 0.005 < abs(facts.twist) < 89.995 else "")
+
+
+def _middle(facts: TubeFacts) -> str:
+    half = facts.tube.axis.length / 2
+    return line_name(facts.tube, half, middle_line(facts.tube, half))
+
+
+def _butt_row(facts: TubeFacts, which: int) -> tuple[str, str]:
+    butt = facts.butts[which]
+    name = ("start", "end")[which]
+    if butt is None:
+        return f"butt at the {name}", "none"
+    return f"butt at the {name}", f"{butt.wall:g} over {butt.length:.0f}"

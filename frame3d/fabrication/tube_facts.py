@@ -1,0 +1,195 @@
+"""Tube facts: what a builder reads off a placed tube: lengths, butts, angles, twist, lines around it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from frame3d.fabrication.edge import Cutting, Solid
+from frame3d.geometry.centreline import Arc
+from frame3d.geometry.layout import End, Tube
+from frame3d.geometry.vector import Vector, cross, vector
+
+STOCK_EXTRA: Final = 10.0
+"""Left on each end of a tube that is cut from stock, beyond its long point [mm]; common practice, no
+source."""
+_NAMES: Final = (("front", "rear"), ("left", "right"), ("top", "bottom"))
+
+
+@dataclass(frozen=True, slots=True)
+class Butt:
+    """The thick wall at one end."""
+
+    wall: float
+    """[mm]"""
+    length: float
+    """From the cut end's long point to where the wall begins to thin [mm]."""
+    left: float
+    """Of that beyond everything that is cut there [mm]; negative where the cut leaves the thick wall."""
+
+
+@dataclass(frozen=True, slots=True)
+class TubeFacts:
+    """Lengths along the axis, bends developed."""
+
+    tube: Tube
+    centre_to_centre: float
+    """Between the points where its axis ends, on the axes of what it meets [mm]."""
+    long_to_long: float
+    """The cut length: between long points [mm]."""
+    short_to_short: float
+    stock: float
+    """To order or saw: both long points and `STOCK_EXTRA` on each end, in whole 5 mm [mm]."""
+    butts: tuple[Butt | None, Butt | None]
+    """Of start and end; None where the wall does not thin from there."""
+    thick: tuple[float, float]
+    """Where the wall is thickest, from the start's long point: from, to [mm]."""
+    twist: float | None
+    """From the start's mitre to the end's, about the tube's axis, over −90 to 90 [degrees]: positive
+    turns phi. None without two mitres on bodies with an axis."""
+    carried: float
+    """Where the start's zero line comes out at the end of a bent tube, in phi there [degrees]."""
+
+
+def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeFacts:
+    """Work out a tube's figures."""
+    length = tube.axis.length
+    low, high = tube.start.long_point, length - tube.end.long_point
+    cut = high - low
+    section = tube.section
+    thickest = max(section.wall)
+    at = [s for s, wall in zip(section.s, section.wall, strict=True) if wall == thickest]
+    carried = carried_to(tube, length)
+    turns = [mitre_turn(tube, which, bodies) for which in ("start", "end")]
+    twist = None
+    if turns[0] is not None and turns[1] is not None:
+        twist = 90.0 - (90.0 - (turns[1] - carried - turns[0])) % 180.0
+    return TubeFacts(
+        tube,
+        length,
+        cut,
+        length - tube.start.short_point - tube.end.short_point,
+        5.0 * math.ceil((cut + 2 * STOCK_EXTRA) / 5.0 - 1e-9),
+        (
+            _butt(tube, low, cutting.place("start").high, forward=True),
+            _butt(tube, high, cutting.place("end").low, forward=False),
+        ),
+        (max(min(at) - low, 0.0), min(max(at) - low, cut)),
+        None if twist is None else twist + 0.0,
+        carried,
+    )
+
+
+def end_of(tube: Tube, which: str) -> End:
+    """One of a tube's ends."""
+    return tube.start if which == "start" else tube.end
+
+
+def acute(angle: float) -> float:
+    """The smaller angle between two axes [degrees]."""
+    return min(angle, 180.0 - angle)
+
+
+def mitre_turn(tube: Tube, which: str, bodies: Mapping[str, Solid]) -> float | None:
+    """Where around an end its target's axis leans: phi [degrees]; None without such an axis."""
+    end = end_of(tube, which)
+    if end.cut != "mitre" or end.target is None:
+        return None
+    s = 0.0 if which == "start" else tube.axis.length
+    body = bodies[end.target].axis
+    along = body.tangent(float(body.nearest(vector(end.point)[None])[0]))
+    up, across = tube.axis.frame(s)
+    u, v = float(along @ up), float(along @ across)
+    if math.hypot(u, v) < 1e-6:
+        return None
+    return math.degrees(math.atan2(v, u))
+
+
+def carried_to(tube: Tube, s: float) -> float:
+    """Where a line scribed along phi = 0 of the straight tube lies at `s` once it is bent [degrees].
+
+    Bending about an axis square to the tube turns no section about the tube's own axis; the frame that
+    phi is measured in is held to the bike, and may.
+    """
+    line: Vector = tube.axis.frame(0.0)[0]
+    for at, piece in zip(tube.axis.starts, tube.axis.pieces, strict=False):
+        if at >= s - 1e-9:
+            break
+        if isinstance(piece, Arc):
+            share = min(1.0, (s - float(at)) / piece.length)
+            before = tube.axis.tangent(float(at) + 1e-9)
+            axis = cross(vector(piece.start) - vector(piece.centre), before)
+            line = _turned(line, axis / np.linalg.norm(axis), math.radians(piece.angle) * share)
+    up, across = tube.axis.frame(s)
+    return math.degrees(math.atan2(float(line @ across), float(line @ up))) + 0.0
+
+
+def line_name(tube: Tube, s: float, phi: float) -> str:
+    """The name of a line along a tube by where it faces on the bike: ``top``, ``left``, ``front``."""
+    up, across = tube.axis.frame(s)
+    turn = math.radians(phi)
+    facing = math.cos(turn) * up + math.sin(turn) * across
+    i = int(np.argmax(np.abs(np.round(facing, 6)) * (1.0, 1.0, 1.0 + 1e-6)))
+    return _NAMES[i][0 if facing[i] > 0 else 1]
+
+
+def middle_line(tube: Tube, s: float) -> float:
+    """The line that templates have in their middle: phi of the top, else of the front [degrees]."""
+    for wanted in ("top", "front"):
+        for phi in (0.0, 90.0, 180.0, 270.0):
+            if line_name(tube, s, phi) == wanted:
+                return phi
+    return 0.0
+
+
+def plain(name: str) -> str:
+    """A body's name as people write it."""
+    return name.replace("_", " ")
+
+
+def section_text(tube: Tube) -> str:
+    """Outside of a tube: ``38.1``, ``26 × 12.5 to 16``."""
+    shape = tube.section
+
+    def size(i: int) -> str:
+        h, w = shape.height[i], shape.width[i]
+        return f"{h:g}" if h == w else f"{h:g} × {w:g}"
+
+    return size(0) if size(0) == size(-1) else f"{size(0)} to {size(-1)}"
+
+
+def wall_text(tube: Tube) -> str:
+    """Wall of a tube: ``0.9 / 0.6 / 0.9``, ``solid``."""
+    if tube.section.is_solid:
+        return "solid"
+    walls: list[float] = []
+    for wall in tube.section.wall:
+        if not walls or wall != walls[-1]:
+            walls.append(wall)
+    return " / ".join(f"{wall:g}" for wall in walls)
+
+
+def _butt(tube: Tube, tip: float, cut_to: float, *, forward: bool) -> Butt | None:
+    """The thick wall from a tip; None where the wall does not thin."""
+    rows = list(zip(tube.section.s, tube.section.wall, strict=True))
+    if not forward:
+        rows.reverse()
+    first = rows[0][1]
+    for (s0, w0), (_, w1) in pairwise(rows):
+        if w1 < w0 and w0 == first:
+            reach = abs(s0 - tip)
+            return Butt(first, reach, reach - abs(cut_to - tip))
+        if w1 > w0:
+            return None
+    return None
+
+
+def _turned(v: Vector, axis: Vector, angle: float) -> Vector:
+    """Rodrigues' rotation of v about a unit axis by an angle in radians."""
+    cos, sin = math.cos(angle), math.sin(angle)
+    return np.asarray(v * cos + cross(axis, v) * sin + axis * float(axis @ v) * (1 - cos))
