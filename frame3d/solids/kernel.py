@@ -339,8 +339,10 @@ def _bent_leg(
     pipe = BRepOffsetAPI_MakePipeShell(BRepBuilderAPI_MakeWire(arc).Wire())
     pipe.SetMode(False)
     pipe.Add(first)
-    sizes = [np.interp((s0, s1), sweep.s, values) for values in (sweep.height, sweep.width)]
-    if any(abs(a - b) > 1e-9 for a, b in sizes):
+    (h0, h1), (w0, w1) = (np.interp((s0, s1), sweep.s, v) for v in (sweep.height, sweep.width))
+    # A plain ring is carried on by itself, but an oval turns with the arc where the arc leaves the
+    # upright plane, so that its end would not meet the next leg.
+    if max(abs(h0 - h1), abs(w0 - w1), abs(h0 - w0)) > 1e-9:
         pipe.Add(last)
     pipe.Build()
     if not pipe.IsDone():

@@ -53,6 +53,15 @@ def test_bent_tapers_keep_to_their_sizes(stations: int) -> None:
     assert kernel.bulk(shape).volume == pytest.approx(float(np.trapezoid(area, fine)), rel=1e-6)
 
 
+def test_an_even_oval_through_bends_out_of_the_upright_plane() -> None:
+    """Volume = section area × path of its centre (Pappus), but for the oval's small turn in a bend."""
+    sweep = Sweep(S_BEND, (0.0, S_BEND.length), (18, 18), (14, 14))
+    shape = kernel.solid(sweep)
+    assert kernel.is_valid(shape)
+    expected = math.pi / 4 * 18 * 14 * S_BEND.length
+    assert kernel.bulk(shape).volume == pytest.approx(expected, rel=1e-4)
+
+
 def test_hollow_equals_outside_less_inside() -> None:
     ends = (0.0, S_BEND.length)
     outer = Sweep(S_BEND, ends, (30, 16), (17, 16))
