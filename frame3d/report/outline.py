@@ -81,8 +81,8 @@ def _from_the_left(solid: Placed | Tubular) -> float:
 def tube_loop(tube: Tubular) -> Array:
     """A tube's silhouette where it is drawn: (n, 2) float.
 
-    Exact for straight tubes of even taper seen square; at either side of the axis it runs where the
-    section reaches furthest across the axis as seen.
+    At either side of the axis it runs where the section reaches furthest across the axis as seen, at
+    the ends round their ellipses.
     """
     s = np.unique(np.concatenate([tube.section.s, *_bends(tube)]))
     points, up, side = tube.axis.frames(s)
@@ -106,7 +106,27 @@ def tube_loop(tube: Tubular) -> Array:
         np.sum(high[:, [0, 2]] * across, axis=1), np.sum(wide[:, [0, 2]] * across, axis=1)
     )
     edge = reach[:, None] * across
-    return np.concatenate([seen + edge, (seen - edge)[::-1]])
+    caps = [
+        _cap(seen[i], high[i, [0, 2]], wide[i, [0, 2]], across[i], way * run[i])
+        for i, way in ((-1, 1.0), (0, -1.0))
+    ]
+    return np.concatenate([seen + edge, caps[0], (seen - edge)[::-1], caps[1][::-1]])
+
+
+def _cap(at: Array, high: Array, wide: Array, across: Array, outward: Array) -> Array:
+    """The outer half of an end's ellipse as seen, from the edge at `across` to the other: (n, 2) float.
+
+    Nothing where the tube is seen square, so that its end is a line.
+    """
+    first = float(np.arctan2(wide @ across, high @ across))
+    turn = np.linspace(0.0, np.pi, 14)[1:-1]
+    halves = [
+        np.cos(first + way * turn)[:, None] * high + np.sin(first + way * turn)[:, None] * wide
+        for way in (1.0, -1.0)
+    ]
+    half = max(halves, key=lambda points: float((points @ outward).max()))
+    bulge = float((half @ outward).max()) / max(float(np.linalg.norm(outward)), 1e-9)
+    return at + half if bulge > 0.1 else np.zeros((0, 2))
 
 
 def _bends(tube: Tubular) -> Iterator[Array]:

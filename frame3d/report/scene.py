@@ -38,14 +38,11 @@ def scene_document(
     place = Place(scene.layout)
     bodies = {body.name: body for body in scene.bodies}
     mounts = _Mounts()
-    links = {t.name: t.link for t in scene.layout.tubes}
-    links |= {d.name: d.link for d in scene.layout.dropouts}
     parts: list[dict[str, Any]] = []
     for part in meshes.frame:
         body = bodies.get(part.name)
-        link = links.get(part.name)
-        mount = place.link(link) if body is None else _mount_of(body)
-        group = "frame" if link is None else "linkage"
+        mount = place.link(part.link) if body is None else _mount_of(body)
+        group = "frame" if part.link is None else "linkage"
         facts = frame_facts(scene.layout, part, meshes.grams[part.name], texts)
         parts.append(_part(part.name, group, mounts.key(mount), facts, part.colour, texts))
     for body in mating_bodies(Bodies(scene.bodies, scene.absent)):

@@ -145,15 +145,21 @@ class Side:
         return [*out, *self._links()]
 
     def _links(self) -> list[Markup]:
-        """Links of the rear suspension through their points, and the points that they turn about."""
+        """The points that the rear links turn about, and lines for the links that are not made."""
         linkage = self.layout.linkage
         if linkage is None:
             return []
         turned = Counter(name for points in linkage.bodies.values() for name in points)
+        solid = {
+            one.mount.name
+            for body in self.bodies.bodies
+            if body.family == "frame"
+            for one in (*body.shapes, *body.tubes)
+        }
         out = [
             path([[linkage.drawn[name] for name in points]], "link", closed=len(points) > 2)
             for body, points in linkage.bodies.items()
-            if body != FRAME and len(points) > 1
+            if body != FRAME and body not in solid and len(points) > 1
         ]
         for name, (x, z) in linkage.drawn.items():
             if turned[name] > 1 or name in linkage.shock:

@@ -12,8 +12,9 @@ from frame3d.report.scene import check_id, check_title
 from frame3d.report.sections.heading import mark
 from frame3d.report.texts import Texts
 
-FIRST: Final = 16
-"""Rows that are shown before the others are asked for, and printed."""
+FIRST, FIRST_WITH_CURVES = 16, 12
+"""Rows that are shown before the others are asked for, and printed; fewer where a suspension's curves
+share their page."""
 BAR: Final = 96.0
 """Width of a gap's bar, in its own units."""
 
@@ -30,7 +31,8 @@ def clearances(bike: Bike, texts: Texts) -> Markup:
             for key in ("check", "gap", "required", "margin", "at")
         ),
     ]
-    first = max(FIRST, sum(not r.ok for r in results))
+    few = FIRST if bike.travelled is None else FIRST_WITH_CURVES
+    first = max(few, sum(not r.ok for r in results))
     rows = [row for i, r in enumerate(results) for row in _rows(i, r, texts, later=i >= first)]
     table = el(
         "table",

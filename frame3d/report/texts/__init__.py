@@ -80,6 +80,10 @@ class Texts:
             rest = name.removeprefix(f"{kind}_")
             if rest != name:
                 return f"{self(f'part.{kind}')} {rest.replace('_', '/')}"
+        for kind in ("housing", "lug", "plate", "moving"):
+            rest = name.removeprefix(f"{kind}_")
+            if rest != name:
+                return self(f"part.{kind}", of=self.part(rest).lower())
         plain = name.replace("_", " ")
         return plain[:1].upper() + plain[1:]
 
