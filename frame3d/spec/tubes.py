@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Annotated
 
-from pydantic import Field, Strict
+from pydantic import AfterValidator, Field, Strict
 
 from frame3d.spec.base import Colour, MaterialName, Model, Problem, number
 from frame3d.spec.junctions import TARGETS, JunctionSpec, Side
@@ -63,6 +63,11 @@ class BendSpec(Model):
     )
 
 
+def _moving(link: str | None) -> str | None:
+    """Take the front frame, which stands still, for no link."""
+    return None if link == "frame" else link
+
+
 class TubeSpec(Model):
     """A tube: where its ends sit, its section, its wall.
 
@@ -74,7 +79,7 @@ class TubeSpec(Model):
     pair: bool = Field(
         False, title="Pair", description="Left as written and right as its mirror image"
     )
-    link: LinkName | None = Field(
+    link: Annotated[LinkName | None, AfterValidator(_moving)] = Field(
         None,
         title="Link",
         description="Link of the rear suspension that it belongs to and moves with; left out, the "

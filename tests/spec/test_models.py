@@ -193,3 +193,9 @@ def test_every_size_of_the_tables_is_taken() -> None:
 def test_sides_are_left_and_right() -> None:
     annotation = JunctionSpec.model_fields["side"].annotation
     assert set(get_args(get_args(annotation)[0])) == {"left", "right"}
+
+
+def test_a_tube_of_the_front_frame_may_say_so() -> None:
+    tube = {"start": {"at": [0, 0, 0]}, "end": {"at": [0, 0, 100]}, "od": 20, "wall": 1}
+    assert TubeSpec.model_validate(tube | {"link": "frame"}).link is None
+    assert TubeSpec.model_validate(tube | {"link": "rocker"}).link == "rocker"
