@@ -15,7 +15,7 @@ from frame3d.errors import Fault, OutputError
 
 PLACES: Final = ("elements/scene/dist/index.js",)
 """Where the bundle lies in the package, newest first."""
-NEEDED: Final = ("THREE", "GLTFLoader", "OrbitControls", "CSS2DRenderer", "CSS2DObject")
+NEEDED: Final = ("THREE", "GLTFLoader", "OrbitControls")
 """What the viewer takes from it."""
 
 _EXPORTS = re.compile(r"export\s*\{([^}]*)\}\s*;?\s*(?://# sourceMappingURL=\S*\s*)?$")

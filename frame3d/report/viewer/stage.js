@@ -77,15 +77,19 @@ export class Stage {
    * @param {(share: number) => void} step called with 0 to 1, with 1 at the end
    */
   move(duration, step) {
+    this.request();
+    if (duration <= 0) {
+      step(1);
+      return;
+    }
     /** @type {number | undefined} */
     let start;
     this.moves.push((time) => {
       start = start ?? time;
-      const share = duration <= 0 ? 1 : Math.min((time - start) / duration, 1);
+      const share = Math.min((time - start) / duration, 1);
       step(share * share * (3 - 2 * share));
       return share === 1;
     });
-    this.request();
   }
 
   get width() {
