@@ -136,9 +136,10 @@ def _loop(fields: Sequence[Field], points: list[list[float]], closed: bool) -> F
 def _corner(f: Field, g: Field, p: Sequence[float], q: Sequence[float]) -> list[float] | None:
     """Where two fields are 0 at once, by Newton's method from between two points."""
     x = np.array([(p[0] + q[0]) / 2, (p[1] + q[1]) / 2])
-    h = np.array([1e-3, 1e-3])
+    h = 1e-3
+    steps = np.array([[0.0, h, 0.0], [0.0, 0.0, h]])
     for _ in range(12):
-        at = np.column_stack([x, x + (h[0], 0.0), x + (0.0, h[1])])
+        at = x[:, None] + steps
         values = np.array([f(at[0], at[1]), g(at[0], at[1])])
         slope = (values[:, 1:] - values[:, :1]) / h
         if abs(float(np.linalg.det(slope))) < 1e-9:

@@ -89,11 +89,11 @@ def _laid_flat(low: Array, high: Array, at: float) -> tuple[Array, Array]:
     """
     middle = STRIPS // 2
     right = _one_way(low[middle:], high[middle:])
-    mirror = np.array([-1.0, 1.0])
+    mirror, up = np.array([-1.0, 1.0]), np.array([0.0, at])
     left = _one_way(low[middle::-1], high[middle::-1])
     return (
-        np.vstack([left[0][:0:-1] * mirror, right[0]]) + (0.0, at),
-        np.vstack([left[1][:0:-1] * mirror, right[1]]) + (0.0, at),
+        np.vstack([left[0][:0:-1] * mirror, right[0]]) + up,
+        np.vstack([left[1][:0:-1] * mirror, right[1]]) + up,
     )
 
 

@@ -10,6 +10,7 @@ from frame3d.errors import Fault, FrameError, Note
 from frame3d.fabrication.bends import Bend, bend_sheets, bends_csv, bends_of
 from frame3d.fabrication.cut_list import butt_warnings, cut_list_csv, cut_list_sheets
 from frame3d.fabrication.edge import Cutting, bodies_of
+from frame3d.fabrication.fixture import fixture_csv, fixture_sheet
 from frame3d.fabrication.furniture import PAPERS
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheet
 from frame3d.fabrication.render import pdf, svg
@@ -50,8 +51,10 @@ class Maker:
         steps: Sequence[tuple[str, Callable[[], None]]] = (
             ("templates", self._templates),
             ("cut list", self._cut_list),
+            ("fixture sheet", self._fixture),
             ("bend table", self._bends),
             ("parts list", self._parts),
+            ("drawing", self._drawing),
         )
         for i, (what, step) in enumerate(steps):
             if self._progress is not None:
@@ -80,6 +83,12 @@ class Maker:
         self._book("cut_list", "cut list", made)
         self._each(made)
 
+    def _fixture(self) -> None:
+        self.pack.files["fixture.csv"] = fixture_csv(self.layout)
+        made = [fixture_sheet(self.layout, self.paper)]
+        self._book("fixture", "fixture sheet", made)
+        self._each(made)
+
     def _bends(self) -> None:
         bends: list[Bend] = [bend for one in self.facts for bend in bends_of(one)]
         if bends:
@@ -93,6 +102,13 @@ class Maker:
         self.pack.files["parts_list.csv"] = parts_csv(items)
         made = [parts_sheet(self.layout, items, self.paper)]
         self._book("parts_list", "parts list", made)
+        self._each(made)
+
+    def _drawing(self) -> None:
+        from frame3d.fabrication.drawing import drawing_sheet
+
+        made = [drawing_sheet(self.layout, self.facts, masses_of(self.layout).parts)]
+        self._book("drawing", "drawing", made)
         self._each(made)
 
     def _book(self, name: str, title: str, sheets: Sequence[Sheet]) -> None:

@@ -43,6 +43,7 @@ LAYERS: Final = (
     Layer("CENTRE", 0.13, (6.0, 1.2, 1.0, 1.2)),
     Layer("OUTLINE", 0.35),
     Layer("PHANTOM", 0.13, (8.0, 1.5, 1.5, 1.5, 1.5, 1.5), 110),
+    Layer("PAPER", 0.13, (), 255),
     Layer("DIMENSION", 0.13),
     Layer("TABLE", 0.13, (), 130),
     Layer("CHECK", 0.18),

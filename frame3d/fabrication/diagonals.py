@@ -1,0 +1,174 @@
+"""Diagonals: distances to measure a tacked frame by, and what a millimetre in each of them does."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.vector import Point
+
+Array = NDArray[np.float64]
+NAMES: Final = {
+    "bottom_bracket": "bottom bracket",
+    "head_tube_bottom": "head tube bottom",
+    "head_tube_top": "head tube top",
+    "seat_tube_top": "seat tube top",
+    "rear_axle": "rear axle",
+}
+_HEAD: Final = (
+    ("bottom_bracket", "head_tube_bottom"),
+    ("bottom_bracket", "head_tube_top"),
+    ("seat_tube_top", "head_tube_bottom"),
+    ("seat_tube_top", "head_tube_top"),
+    ("rear_axle", "head_tube_bottom"),
+    ("rear_axle", "head_tube_top"),
+)
+_REAR: Final = (("bottom_bracket", "rear_axle"), ("seat_tube_top", "rear_axle"))
+
+
+@dataclass(frozen=True, slots=True)
+class Diagonal:
+    """A distance between two centres in the side view."""
+
+    letter: str
+    start: str
+    end: str
+    length: float
+    """[mm]"""
+    head_angle: float
+    """Change of the head angle on level ground for 1 mm too much [degrees]."""
+    reach: float
+    """Change of the reach for 1 mm too much [mm]; 0 at the rear."""
+    aside: float | None = None
+    """How far the rear axle stands to one side where the distances to its left and right end differ
+    by 1 mm [mm]; None where it does not end there, or the hub is not known."""
+
+
+def diagonals_of(layout: Layout) -> list[Diagonal]:
+    """Eight diagonals, each with the effect of 1 mm.
+
+    The head tube, of its own length, has three freedoms in the side view: its place and its angle.
+    Three distances hold it: those from the bottom bracket to both its ends and a third; so what one
+    of them does is told with the other two right. The rear axle has two freedoms, held by its two.
+    The wheels then stand on level ground, which pitches the frame by the difference of the axles'
+    heights over the wheelbase.
+    """
+    at = {name: np.array([layout.nodes[name][0], layout.nodes[name][2]]) for name in NAMES}
+    front = layout.nodes["front_axle"]
+    axle = np.array([front[0], front[2]])
+    base = float(axle[0] - at["rear_axle"][0])
+    width = None
+    if layout.dropouts:
+        width = abs(layout.dropouts[0].axle[1] - layout.dropouts[-1].axle[1])
+    found: list[Diagonal] = []
+    for i, (start, end) in enumerate(_HEAD):
+        held = [_HEAD[0], _HEAD[1], _HEAD[i if i > 1 else 2]]
+        row = held.index((start, end))
+        move = np.linalg.solve([_on_head(at, pair) for pair in held], np.eye(3)[row])
+        turn = float(move[2])
+        sink = float(move[1]) + _turned(axle - at["head_tube_bottom"])[1] * turn
+        reach = float(move[0]) + _turned(at["head_tube_top"] - at["head_tube_bottom"])[0] * turn
+        found.append(_made(at, found, (start, end), np.degrees(turn + sink / base), reach, width))
+    rear = np.array([_toward(at, start, "rear_axle") for start, _ in _REAR])
+    for i, pair in enumerate(_REAR):
+        move = np.linalg.solve(rear, np.eye(2)[i])
+        found.append(_made(at, found, pair, np.degrees(-float(move[1]) / base), 0.0, width))
+    return found
+
+
+def _made(
+    at: Mapping[str, Array],
+    found: list[Diagonal],
+    pair: tuple[str, str],
+    head_angle: float,
+    reach: float,
+    width: float | None,
+) -> Diagonal:
+    length = float(np.linalg.norm(at[pair[1]] - at[pair[0]]))
+    aside = None
+    if width and "rear_axle" in pair:
+        # √(l² + (w/2 + δ)²) − √(l² + (w/2 − δ)²) ≈ δ w / √(l² + w²/4)
+        aside = float(np.hypot(length, width / 2)) / width
+    return Diagonal("ABCDEFGH"[len(found)], *pair, length, float(head_angle), reach, aside)
+
+
+def _toward(at: Mapping[str, Array], start: str, end: str) -> Array:
+    """Unit direction: how a distance grows as its end moves."""
+    d = at[end] - at[start]
+    return np.asarray(d / np.linalg.norm(d))
+
+
+def _turned(arm: Array) -> Array:
+    """How the tip of an arm moves per radian by which the head tube gets steeper: (x, z) → (z, −x).
+
+    Steeper turns the axis, which leans back, upright: clockwise as seen from the right, with x
+    forward and z up.
+    """
+    return np.array([arm[1], -arm[0]])
+
+
+def _on_head(at: Mapping[str, Array], pair: tuple[str, str]) -> Array:
+    """How a distance to the head tube changes with its bottom's x and z, and per radian steeper."""
+    start, end = pair
+    u = _toward(at, start, end)
+    arm = at[end] - at["head_tube_bottom"]
+    return np.array([u[0], u[1], float(u @ _turned(arm))])
+
+
+@dataclass(frozen=True, slots=True)
+class Sideways:
+    """What a millimetre out of the centre plane, or from side to side, does."""
+
+    what: str
+    effect: float
+    """[mm] or [degrees]"""
+    unit: str
+    where: str
+
+
+def sideways_of(layout: Layout) -> list[Sideways]:
+    """Alignment: small-angle ratios of lengths, each the arm over the base that the error stands on."""
+    n = layout.nodes
+    found = []
+    contact = n.get("front_contact")
+    axis = np.array(n["head_tube_top"]) - np.array(n["head_tube_bottom"])
+    length = float(np.linalg.norm(axis))
+    if contact is not None:
+        along = axis / length
+        below = float((np.array(n["head_tube_bottom"]) - np.array(contact)) @ along)
+        found.append(
+            Sideways("head tube top, bottom held", below / length, "mm", "front tyre at the ground")
+        )
+        found.append(
+            Sideways(
+                "head tube bottom, top held",
+                (below + length) / length, "mm", "front tyre at the ground",
+            )
+        )  # fmt: skip
+    found.append(
+        Sideways("head tube top, bottom held", float(np.degrees(1 / length)), "°", "steering axis")
+    )
+    if layout.shell is not None:
+        reach = _flat(n["head_tube_top"], n["bottom_bracket"])
+        found.append(
+            Sideways("shell face over its width", reach / layout.shell.width, "mm", "head tube top")
+        )
+    if layout.dropouts:
+        apart = abs(layout.dropouts[0].axle[1] - layout.dropouts[-1].axle[1])
+        radius = layout.chart["rear_wheel_radius"]
+        if apart > 0 and radius is not None:
+            for what, where in (
+                ("one dropout further forward", "front of the rear tyre, sideways"),
+                ("one dropout higher", "top of the rear tyre, sideways"),
+            ):
+                found.append(Sideways(what, radius / apart, "mm", where))
+    return found
+
+
+def _flat(a: Point, b: Point) -> float:
+    return float(np.hypot(a[0] - b[0], a[2] - b[2]))

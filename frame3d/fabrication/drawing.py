@@ -1,0 +1,326 @@
+"""Drawing: the frame on A3 from the side, from above and from behind, with its figures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.caution import CAUTION
+from frame3d.fabrication import dimension, furniture
+from frame3d.fabrication.furniture import Column
+from frame3d.fabrication.parts_list import Item, items_of
+from frame3d.fabrication.sheet import XY, Sheet, text_width
+from frame3d.fabrication.silhouette import REAR, SIDE, TOP, visible
+from frame3d.fabrication.tube_facts import TubeFacts, plain, section_text, wall_text
+from frame3d.geometry.layout import Layout
+from frame3d.solids.bodies import bodies
+from frame3d.solids.mesh import Mesh, part_mesh
+from frame3d.spec.figures import title, unit
+
+Array = NDArray[np.float64]
+Flat = Callable[[Sequence[float]], XY]
+WIDTH, HEIGHT = 420.0, 297.0
+"""A3, ISO 216 [mm]."""
+EDGE: Final = 8.0
+"""From the paper's edge to the frame line [mm]."""
+SIDEBAR: Final = 112.0
+"""Width of the tables and the title block [mm]."""
+SCALES: Final = (4, 5, 6, 7, 8, 9, 10, 12, 15, 20)
+OPEN: Final = ("bottom_bracket", "head_tube", "seat_tube")
+"""Parts whose bores are seen."""
+
+
+def outlines(layout: Layout) -> dict[str, Mesh]:
+    """Every part's mesh, without vents, and without bores that nobody sees.
+
+    Raises:
+        FrameError: a part that cannot be made.
+    """
+    return {
+        body.name: part_mesh(
+            replace(body, drills=(), voids=body.voids if body.name in OPEN else ()), 0.03
+        )
+        for body in bodies(layout)
+    }
+
+
+def drawing_sheet(layout: Layout, facts: Sequence[TubeFacts], grams: Mapping[str, float]) -> Sheet:
+    """The sheet; see `outlines` for what it raises."""
+    sheet = Sheet("drawing", f"{layout.spec.name}: drawing", WIDTH, HEIGHT)
+    meshes = outlines(layout)
+    seen = {name: visible(meshes, view) for name, view in
+            (("side", SIDE), ("top", TOP), ("rear", REAR))}  # fmt: skip
+    sheet.box(EDGE, EDGE, WIDTH - 2 * EDGE, HEIGHT - 2 * EDGE, "FRAME")
+    bar = WIDTH - EDGE - SIDEBAR
+    sheet.line((bar, EDGE), (bar, HEIGHT - EDGE), "FRAME")
+    scale = _views(sheet, layout, seen, bar)
+    block = _title_block(sheet, layout, bar, scale, grams)
+    low = _chart_table(sheet, layout, bar + 3.0, HEIGHT - EDGE - 2.5)
+    low = _tube_table(sheet, facts, grams, bar + 3.0, low - 3.5, block)
+    _parts(sheet, items_of(layout, facts), bar + 3.0, low - 3.5, block + 3.0)
+    for i, line in enumerate(reversed(furniture.wrapped(CAUTION, bar - EDGE - 8.0, 2.5))):
+        sheet.text((EDGE + 4.0, EDGE + 2.6 + 3.2 * i), line, 2.5, layer="CAUTION")
+    return sheet
+
+
+def _views(sheet: Sheet, layout: Layout, seen: Mapping[str, list[Array]], bar: float) -> float:
+    """The three views, third-angle: from above over the side view, from behind left of it."""
+    n = layout.nodes
+    boxes = {name: _box(lines) for name, lines in seen.items()}
+    ground = min(n["rear_contact"][2], n["front_contact"][2])
+    left = min(boxes["side"][0][0], n["rear_axle"][0])
+    right = max(boxes["side"][1][0], n["front_axle"][0])
+    top = boxes["side"][1][1]
+    deep = boxes["top"][1][1] - boxes["top"][0][1]
+    wide = boxes["rear"][1][0] - boxes["rear"][0][0]
+    room = (bar - EDGE - 8.0, HEIGHT - 2 * EDGE - 8.0)
+    margins = (52.0, 70.0)
+    scale = next(
+        (k for k in SCALES
+         if (wide + right - left) / k + margins[0] < room[0]
+         and (deep + top - ground) / k + margins[1] < room[1]),
+        SCALES[-1],
+    )  # fmt: skip
+    spare = room[0] - (wide + right - left) / scale - margins[0]
+    x_rear = EDGE + 4.0 + 7.0 + spare / 4 - boxes["rear"][0][0] / scale
+    x_side = EDGE + 4.0 + 7.0 + spare * 0.6 + wide / scale + 29.0 - left / scale
+    spare = room[1] - (deep + top - ground) / scale - margins[1]
+    y_side = EDGE + 12.0 + 23.0 + spare / 3 - ground / scale
+    y_top = HEIGHT - EDGE - 12.0 - spare / 4 - boxes["top"][1][1] / scale
+
+    def placed(x: float, y: float) -> Flat:
+        return lambda p: (x + p[0] / scale, y + p[1] / scale)
+
+    side, above, behind = placed(x_side, y_side), placed(x_side, y_top), placed(x_rear, y_side)
+    for name, flat in (("side", side), ("top", above), ("rear", behind)):
+        for line in seen[name]:
+            sheet.path([flat(p) for p in line], "OUTLINE")
+    _side(sheet, layout, side, scale)
+    _above(sheet, layout, above, boxes["top"])
+    _behind(sheet, layout, behind, boxes["rear"])
+    _name(sheet, "Side view, drive side", side((left, ground)), -19.5)
+    _name(sheet, "View from above", above((boxes["top"][0][0], boxes["top"][0][1])), -7.0)
+    _name(sheet, "View from behind", behind((boxes["rear"][0][0], boxes["rear"][0][1])), -19.5)
+    return float(scale)
+
+
+def _box(lines: Sequence[Array]) -> tuple[Array, Array]:
+    points = np.vstack(lines)
+    return points.min(axis=0), points.max(axis=0)
+
+
+def _name(sheet: Sheet, text: str, at: XY, down: float) -> None:
+    sheet.text((at[0], at[1] + down), text, 3.4, bold=True)
+
+
+def _side(sheet: Sheet, layout: Layout, flat3: Flat, scale: float) -> None:
+    """Dimensions and angles of the side view, as charts give them."""
+    n, chart = layout.nodes, layout.chart
+    at = {name: flat3((p[0], p[2])) for name, p in n.items()}
+    bb, rear, front = at["bottom_bracket"], at["rear_axle"], at["front_axle"]
+    high, low, seat = at["head_tube_top"], at["head_tube_bottom"], at["seat_tube_top"]
+    ground = at["rear_contact"][1]
+
+    def figure(name: str) -> str:
+        value = chart[name]
+        if value is None:
+            return ""
+        return f"{value:.1f}°" if unit(name) == "degrees" else f"{value:.1f}"
+
+    right = front[0] + 16.0
+    sheet.line((rear[0] - 20.0, ground), (right, ground), "STRIP")
+    for hub, radius in ((rear, "rear_wheel_radius"), (front, "front_wheel_radius")):
+        r = chart[radius]
+        if r is not None:
+            sheet.arc(hub, r / scale, 248.0, 292.0, "PHANTOM")
+    _centre_mark(sheet, front, 3.4)
+    sheet.circle(front, 1.2, "OUTLINE")
+    _centre_mark(sheet, rear, 5.5)
+    _centre_mark(sheet, bb, 6.5)
+    sheet.line((rear[0] - 9.0, rear[1]), (front[0] + 5.0, rear[1]), "CENTRE")
+    # Steering axis down to the ground, the seat tube's axis up to the head tube's top.
+    along = ((high[0] - low[0]), (high[1] - low[1]))
+    foot = (low[0] + along[0] * (ground - low[1]) / along[1], ground)
+    up = (high[0] + along[0] * 0.5, high[1] + along[1] * 0.5)
+    sheet.line(foot, up, "CENTRE")
+    square = _foot(front, low, high)
+    sheet.line(front, square, "PHANTOM")
+    seat_low = _foot(bb, seat, _seat_start(layout, flat3))
+    d = (seat[0] - seat_low[0], seat[1] - seat_low[1])
+    reach = (high[1] - seat_low[1]) / d[1]
+    post = (seat_low[0] + d[0] * reach, high[1])
+    sheet.line(seat_low, (post[0] + 0.03 * d[0], post[1] + 0.03 * d[1]), "CENTRE")
+    sheet.line((bb[0], bb[1]), (right, bb[1]), "CENTRE")
+    dimension.horizontal(sheet, post, high, high[1] + 13.0, figure("effective_top_tube"))
+    dimension.horizontal(sheet, bb, high, high[1] + 21.0, figure("reach"))
+    dimension.vertical(sheet, (front[0] + 2.0, bb[1]), high, right - 3.0, figure("stack"))
+    dimension.aligned(sheet, high, low, 11.0, figure("head_tube_length"))
+    dimension.aligned(sheet, seat_low, seat, 15.0, figure("seat_tube_length"))
+    dimension.aligned(sheet, rear, bb, -12.0, figure("chainstay_length"))
+    dimension.aligned(sheet, bb, front, -10.0, figure("front_centre"))
+    dimension.aligned(sheet, at["crown_race"], square, 18.0, figure("fork_axle_to_crown"))
+    drop = (rear[0], bb[1])
+    dimension.vertical(sheet, rear, drop, rear[0] - 12.0, figure("bb_drop"))
+    sheet.line((rear[0] - 14.0, bb[1]), (bb[0], bb[1]), "CENTRE")
+    dimension.vertical(sheet, (bb[0], ground), bb, bb[0] - 9.0, figure("bb_height"))
+    contact = (front[0], ground)
+    dimension.horizontal(sheet, contact, foot, ground - 7.0, figure("trail"))
+    dimension.horizontal(sheet, (rear[0], ground), contact, ground - 14.0, figure("wheelbase"))
+    head = float(np.degrees(np.arctan2(along[1], along[0])))
+    dimension.angle(sheet, foot, 17.0, head, 180.0, figure("head_tube_angle"))
+    lean = float(np.degrees(np.arctan2(d[1], d[0])))
+    sheet.line(post, (post[0] + 20.0, post[1]), "STRIP")
+    dimension.angle(sheet, post, 15.0, lean - 180.0, 0.0, figure("actual_seat_tube_angle"))
+
+
+def _seat_start(layout: Layout, flat: Flat) -> XY:
+    """A second point of the seat tube's axis."""
+    angle = layout.chart["actual_seat_tube_angle"]
+    x, _, z = layout.nodes["seat_tube_top"]
+    turn = np.radians(90.0 if angle is None else angle)
+    return flat((x + 300.0 * float(np.cos(turn)), z - 300.0 * float(np.sin(turn))))
+
+
+def _foot(p: XY, a: XY, b: XY) -> XY:
+    """Where a point's perpendicular meets a line."""
+    d = (b[0] - a[0], b[1] - a[1])
+    share = ((p[0] - a[0]) * d[0] + (p[1] - a[1]) * d[1]) / (d[0] ** 2 + d[1] ** 2)
+    return a[0] + share * d[0], a[1] + share * d[1]
+
+
+def _centre_mark(sheet: Sheet, at: XY, half: float) -> None:
+    sheet.line((at[0] - half, at[1]), (at[0] + half, at[1]), "CENTRE")
+    sheet.line((at[0], at[1] - half), (at[0], at[1] + half), "CENTRE")
+
+
+def _above(sheet: Sheet, layout: Layout, flat: Flat, box: tuple[Array, Array]) -> None:
+    low, high = flat((box[0][0] - 25.0, 0.0)), flat((box[1][0] + 25.0, 0.0))
+    sheet.line(low, high, "CENTRE")
+    if layout.dropouts:
+        y = [dropout.axle[1] for dropout in layout.dropouts]
+        x = layout.nodes["rear_axle"][0]
+        a, b = flat((x, min(y))), flat((x, max(y)))
+        dimension.vertical(sheet, a, b, a[0] - 12.0, f"{max(y) - min(y):g}")
+
+
+def _behind(sheet: Sheet, layout: Layout, flat: Flat, box: tuple[Array, Array]) -> None:
+    low, high = flat((0.0, box[0][1] - 25.0)), flat((0.0, box[1][1] + 25.0))
+    sheet.line(low, high, "CENTRE")
+    if layout.shell is not None:
+        half = layout.shell.width / 2
+        a, b = flat((-half, -layout.shell.od / 2)), flat((half, -layout.shell.od / 2))
+        dimension.horizontal(sheet, a, b, a[1] - 9.0, f"{layout.shell.width:g}")
+    head = next((tube for tube in layout.tubes if tube.key == "head_tube"), None)
+    if head is not None:
+        size = head.section.width[-1]
+        z = layout.nodes["head_tube_top"][2]
+        a, b = flat((-size / 2, z)), flat((size / 2, z))
+        dimension.horizontal(sheet, a, b, high[1] + 1.0, f"Ø {size:g}")
+
+
+def _title_block(
+    sheet: Sheet, layout: Layout, x: float, scale: float, grams: Mapping[str, float]
+) -> float:
+    """The block in the lower right corner; returns its upper edge."""
+    width, top = WIDTH - EDGE - x, EDGE + 40.0
+    sheet.line((x, top), (x + width, top), "FRAME")
+    sheet.text(
+        (x + 3.0, top - 8.4), layout.spec.name, _fit(layout.spec.name, width - 6.0), bold=True
+    )
+    sheet.text((x + 3.0, top - 13.2), "Frame drawing", 3.2)
+    third = width / 3
+    materials = sorted({tube.material for tube in layout.tubes})
+    cells = (
+        ("Scale", f"1:{scale:g}"), ("Sheet", "A3, mm and degrees"),
+        ("Material", ", ".join(materials)), ("Tubes and shell", f"{sum(grams.values()):.0f} g"),
+        ("Drawn, date", ""), ("Checked, date", ""),
+    )  # fmt: skip
+    for i, (name, value) in enumerate(cells):
+        left, y = x + (i % 3) * third, top - 17.0 - (i // 3) * 11.5
+        sheet.box(left, y - 11.5, third, 11.5, "TABLE")
+        sheet.text((left + 1.6, y - 3.4), name, 2.2, layer="CAUTION")
+        sheet.text((left + 1.6, y - 9.0), value, min(3.2, _fit(value, third - 3.2, 3.2)))
+    _third_angle(sheet, (x + width - 20.0, top - 10.0))
+    return top
+
+
+def _fit(text: str, room: float, size: float = 6.5) -> float:
+    wide = text_width(text, size, bold=True)
+    return size if wide <= room else size * room / wide
+
+
+def _third_angle(sheet: Sheet, at: XY) -> None:
+    """The sign of third-angle projection (ISO 5456-2; from memory): circles, then the cone."""
+    x, y = at
+    sheet.circle((x, y), 1.6, "STRIP")
+    sheet.circle((x, y), 3.2, "STRIP")
+    sheet.path([(x + 6, y - 1.6), (x + 6, y + 1.6), (x + 13, y + 3.2), (x + 13, y - 3.2)], "STRIP",
+               closed=True)  # fmt: skip
+    sheet.line((x - 4.4, y), (x + 14.4, y), "CENTRE")
+    sheet.line((x, y - 4.4), (x, y + 4.4), "CENTRE")
+
+
+def _chart_table(sheet: Sheet, layout: Layout, x: float, top: float) -> float:
+    """The chart's figures in two columns."""
+    rows = []
+    for name, value in layout.chart.items():
+        if value is not None:
+            rows.append(
+                (title(name), f"{value:.2f}°" if unit(name) == "degrees" else f"{value:.1f}")
+            )
+    half = (len(rows) + 1) // 2
+    width = (SIDEBAR - 9.0) / 2
+    low = top
+    for i in (0, 1):
+        columns = [
+            Column("Chart" if i == 0 else "", width - 17.0),
+            Column("mm" if i == 0 else "mm", 17.0, "right"),
+        ]
+        part = rows[:half] if i == 0 else rows[half:]
+        end = furniture.table(sheet, x + i * (width + 3.0), top, columns, part, step=4.7, size=2.6)
+        low = min(low, end)
+    return low
+
+
+def _tube_table(
+    sheet: Sheet,
+    facts: Sequence[TubeFacts],
+    grams: Mapping[str, float],
+    x: float,
+    top: float,
+    floor: float,
+) -> float:
+    """Tubes with sections, cut lengths and masses; a pair whose two sides are alike takes one row."""
+    columns = [
+        Column("Tube", 28.0), Column("Outside", 25.0), Column("Wall", 20.0),
+        Column("Cut", 13.0, "right"), Column("No.", 8.0, "right"), Column("g each", 12.0, "right"),
+    ]  # fmt: skip
+    rows: list[tuple[str, ...]] = []
+    by_key: dict[str, list[TubeFacts]] = {}
+    for one in facts:
+        by_key.setdefault(one.tube.key, []).append(one)
+    for key, ones in by_key.items():
+        first = ones[0]
+        rows.append(
+            (plain(key), section_text(first.tube), wall_text(first.tube),
+             f"{first.long_to_long:.1f}", str(len(ones)), f"{grams[first.tube.name]:.0f}")
+        )  # fmt: skip
+    step = min(4.7, (top - floor - 4.0) / (len(rows) + 1))
+    return furniture.table(sheet, x, top, columns, rows, step=step, size=step * 0.55)
+
+
+def _parts(sheet: Sheet, items: Sequence[Item], x: float, top: float, floor: float) -> None:
+    """As much of the parts list as there is room for."""
+    width = SIDEBAR - 6.0
+    columns = [Column("Parts", 30.0), Column("", width - 54.0), Column("", 24.0)]
+    room = int((top - floor) / 4.7) - 1
+    if room < 1:
+        return
+    rows = [(item.what, item.size, item.standard) for item in items]
+    if len(rows) > room:
+        rows = [*rows[: room - 1], ("more in the parts list", "", "")]
+    furniture.table(sheet, x, top, columns, rows, step=4.7, size=2.6)

@@ -1,0 +1,242 @@
+"""Fixture sheet: every figure that a frame fixture is set by, and what to measure the frame by."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from frame3d.fabrication import dimension, furniture
+from frame3d.fabrication.diagonals import NAMES, Diagonal, Sideways, diagonals_of, sideways_of
+from frame3d.fabrication.furniture import MARGIN, Column, Paper
+from frame3d.fabrication.lists import csv_bytes
+from frame3d.fabrication.sheet import XY, Sheet
+from frame3d.fabrication.tube_facts import plain
+from frame3d.geometry.layout import Layout, Tube
+from frame3d.geometry.vector import vector
+from frame3d.spec import standards
+from frame3d.spec.parts import HubSpec
+
+DATUM = (
+    "Datum: the bottom bracket's centre. x forward, z up, with the bike drawn on level ground; "
+    "y to the rider's left from the centre plane."
+)
+PICTURE = 78.0
+"""Height of the picture [mm]."""
+
+
+def figures_of(layout: Layout) -> list[tuple[str, str]]:
+    """What to set, in the order of setting up: name and value with its unit."""
+    chart, n = layout.chart, layout.nodes
+    rows: list[tuple[str, str]] = []
+
+    def add(name: str, figure: float | None, unit: str = "mm") -> None:
+        if figure is not None:
+            rows.append((name, f"{figure:.2f} {unit}" if unit == "mm" else f"{figure:.2f}°"))
+
+    def place(name: str, node: str) -> None:
+        if node in n:
+            x, _, z = n[node]
+            rows.append((name, f"x {x:.2f}  z {z:.2f}"))
+
+    if layout.shell is not None:
+        rows.append(("bottom bracket shell, width", f"{layout.shell.width:g} mm"))
+    add("bottom bracket drop", chart["bb_drop"])
+    add("rear axle above the datum", n["rear_axle"][2])
+    add("chainstay, straight", chart["chainstay_length"])
+    add("chainstay, horizontal", abs(n["rear_axle"][0]))
+    hub = layout.spec.build.rear_wheel.hub if layout.spec.build.rear_wheel else None
+    if hub is not None:
+        size = hub if isinstance(hub, HubSpec) else standards.hub(hub)
+        rows.append(("dummy rear axle", f"{size.width:g} wide, {size.axle:g} mm"))
+    add("seat tube angle", chart["actual_seat_tube_angle"], "°")
+    add("seat tube offset, positive forward", chart["seat_tube_offset"])
+    add("seat tube length", chart["seat_tube_length"])
+    place("seat tube top, centre", "seat_tube_top")
+    add("head tube angle", chart["head_tube_angle"], "°")
+    add("head tube length", chart["head_tube_length"])
+    place("head tube bottom, centre", "head_tube_bottom")
+    low, high = (vector(n[name]) for name in ("head_tube_bottom", "head_tube_top"))
+    middle = (low + high) / 2
+    rows.append(("head tube middle", f"x {middle[0]:.2f}  z {middle[2]:.2f}"))
+    place("head tube top, centre (reach, stack)", "head_tube_top")
+    along = (high - low) / np.linalg.norm(high - low)
+    foot = low - float(low @ along) * along
+    add("head tube axis from the datum, square", float(np.linalg.norm(foot)))
+    add("  and from that foot up to the bottom", float(low @ along))
+    add("dummy fork, axle to crown along the axis", chart["fork_axle_to_crown"])
+    add("dummy fork, offset", chart["fork_offset"])
+    add("lower headset stack", chart["lower_headset_stack"])
+    place("front axle", "front_axle")
+    rows += _along_tubes(layout)
+    return rows
+
+
+def _along_tubes(layout: Layout) -> list[tuple[str, str]]:
+    """Where tubes' centres meet the head tube and the seat tube."""
+    rows = []
+    for key, mark in (("head_tube", "head tube's bottom"), ("seat_tube", "seat tube's start")):
+        host = next((tube for tube in layout.tubes if tube.key == key), None)
+        if host is None:
+            continue
+        found: list[tuple[float, str]] = []
+        for tube in layout.tubes:
+            for end in (tube.start, tube.end):
+                if end.target == host.name and tube.side != "right":
+                    s = float(host.axis.nearest(vector(end.point)[None])[0])
+                    found.append((s, plain(tube.key)))
+        found.sort()
+        rows += [(f"{name} from the {mark}", f"{s:.2f} mm") for s, name in found]
+        rows += [
+            (f"{a} to {b}", f"{t - s:.2f} mm") for (s, a), (t, b) in zip(found, found[1:], strict=False)
+        ]  # fmt: skip
+    return rows
+
+
+def fixture_csv(layout: Layout) -> bytes:
+    """Figures, diagonals and alignment as CSV."""
+    rows = [("set", name.strip(), value, "", "", "") for name, value in figures_of(layout)]
+    rows += [
+        ("measure", f"{d.letter}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:.2f} mm",
+         f"{d.head_angle:+.4f}", f"{d.reach:+.3f}", "" if d.aside is None else f"{d.aside:.3f}")
+        for d in diagonals_of(layout)
+    ]  # fmt: skip
+    rows += [
+        ("align", f"{s.what}: {s.where}", f"{s.effect:.3f} {s.unit}", "", "", "")
+        for s in sideways_of(layout)
+    ]
+    head = (
+        "kind",
+        "what",
+        "value",
+        "head_angle_deg_per_mm",
+        "reach_mm_per_mm",
+        "axle_aside_mm_per_mm",
+    )
+    return csv_bytes(head, rows)
+
+
+def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
+    """The sheet: picture above, what to set on the left, what to measure on the right."""
+    sheet = Sheet("fixture", f"{layout.spec.name}: fixture sheet", paper.width, paper.height)
+    top = furniture.heading(sheet, "Fixture sheet", DATUM_LINE.format(layout.spec.name), ())
+    diagonals = diagonals_of(layout)
+    _picture(sheet, layout, diagonals, top - 2.0, PICTURE)
+    y = top - PICTURE - 7.0
+    floor = furniture.caution(sheet) + 2.0
+    width = sheet.width - 2 * MARGIN
+    half = (width - 7.0) / 2
+    rows = figures_of(layout)
+    step = min(4.7, (y - floor - 6.0) / max(len(rows) + 1, 1))
+    size = min(2.65, step * 0.58)
+    furniture.table(
+        sheet, MARGIN, y,
+        [Column("Set from the datum", half - 34.0), Column("", 34.0, "right")], rows,
+        step=step, size=size,
+    )  # fmt: skip
+    x = MARGIN + half + 7.0
+    low = _measures(sheet, x, y, half, diagonals)
+    low = _alignment(sheet, x, low - 6.0, half, sideways_of(layout))
+    y = low - 5.0
+    for line in (
+        "head, reach: what 1 mm too much changes, with the others of its set right; 1 mm too little does "
+        "the opposite. A and B are held with C, and D, E or F stands in place of C; G goes with H.",
+        "aside: how far the rear axle stands to one side where left and right differ by 1 mm, "
+        "measured to both dropouts.",
+        "Measure between centres in the side view, or add what plugs and pins take.",
+    ):
+        y = furniture.paragraph(sheet, x, y, line, half, 2.4)
+    return sheet
+
+
+DATUM_LINE = "{} · datum: bottom bracket centre, x forward, z up, as drawn on level ground"
+
+
+def _measures(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Diagonal]) -> float:
+    columns = [
+        Column("", 5.0), Column("Measure the tacked frame", width - 55.0), Column("mm", 14.0, "right"),
+        Column("head °", 13.0, "right"), Column("reach", 11.0, "right"),
+        Column("aside", 12.0, "right"),
+    ]  # fmt: skip
+    cells = [
+        (d.letter, f"{NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:.1f}", f"{d.head_angle:+.3f}",
+         f"{d.reach:+.2f}" if d.reach else "–", "–" if d.aside is None else f"{d.aside:.2f}")
+        for d in rows
+    ]  # fmt: skip
+    return furniture.table(sheet, x, y, columns, cells, step=4.7, size=2.5)
+
+
+def _alignment(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Sideways]) -> float:
+    columns = [
+        Column("1 mm out, sideways", 40.0), Column("moves", width - 56.0),
+        Column("by", 16.0, "right"),
+    ]  # fmt: skip
+    cells = [
+        (s.what, s.where, f"{s.effect:.2f}{'' if s.unit == '°' else ' '}{s.unit}") for s in rows
+    ]
+    return furniture.table(sheet, x, y, columns, cells, step=4.7, size=2.6)
+
+
+def _picture(
+    sheet: Sheet, layout: Layout, diagonals: Sequence[Diagonal], top: float, height: float
+) -> None:
+    """The side view's axes, the diagonals with their letters, and the datum."""
+    n = layout.nodes
+    points = np.array([(p[0], p[2]) for name, p in n.items() if name in (*NAMES, "front_axle")])
+    low, high = points.min(axis=0) - 25.0, points.max(axis=0) + 25.0
+    width = sheet.width - 2 * MARGIN
+    scale = min((width - 10.0) / (high[0] - low[0]), height / (high[1] - low[1]))
+    shift = (
+        np.array([MARGIN + (width - scale * (high[0] - low[0])) / 2, top - height]) - scale * low
+    )
+
+    def flat(p: Sequence[float]) -> XY:
+        return float(shift[0] + scale * p[0]), float(shift[1] + scale * p[-1])
+
+    for tube in layout.tubes:
+        if tube.side != "right":
+            _axis(sheet, tube, flat, scale)
+    for name in ("bottom_bracket", "rear_axle", "front_axle"):
+        sheet.circle(flat(n[name]), 1.6 if name == "bottom_bracket" else 1.1, "OUTLINE")
+    sheet.line(flat(n["crown_race"]), flat(n["front_axle"]), "PHANTOM")
+    taken: list[XY] = []
+    for diagonal in diagonals:
+        a, b = flat(n[diagonal.start]), flat(n[diagonal.end])
+        sheet.line(a, b, "CUT_INNER")
+        spot = _spot(a, b, taken)
+        taken.append(spot)
+        sheet.fill([(spot[0] - 2, spot[1] - 2), (spot[0] + 2, spot[1] - 2),
+                    (spot[0] + 2, spot[1] + 2), (spot[0] - 2, spot[1] + 2)], "PAPER")  # fmt: skip
+        sheet.circle(spot, 2.3, "DIMENSION")
+        sheet.text((spot[0], spot[1] - 0.95), diagonal.letter, 2.8, align="centre", bold=True)
+    o = flat(n["bottom_bracket"])
+    for tip, name in (((o[0] + 14, o[1]), "x"), ((o[0], o[1] + 14), "z")):
+        sheet.line(o, tip, "DIMENSION")
+        d = (1.0, 0.0) if name == "x" else (0.0, 1.0)
+        dimension.arrow(sheet, (tip[0] + 2.4 * d[0], tip[1] + 2.4 * d[1]), d)
+        sheet.text(
+            (tip[0] + (3.0 if name == "x" else 1.4), tip[1] - (0.9 if name == "x" else -0.6)),
+            name,
+            2.8,
+        )
+    sheet.text((o[0], o[1] - 5.0), "datum", 2.6, align="centre")
+
+
+def _axis(sheet: Sheet, tube: Tube, flat: object, scale: float) -> None:
+    assert callable(flat)
+    s = np.linspace(0.0, tube.axis.length, 2 if tube.axis.is_straight else 60)
+    layer = "OUTLINE" if tube.key in ("head_tube", "seat_tube") else "STRIP"
+    sheet.path([flat(p) for p in tube.axis.points(s)], layer)
+
+
+def _spot(a: XY, b: XY, taken: Sequence[XY]) -> XY:
+    """A place on a line that is clear of the labels there are."""
+    best, room = a, -1.0
+    for share in (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74):
+        spot = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+        free = min((np.hypot(spot[0] - t[0], spot[1] - t[1]) for t in taken), default=99.0)
+        if free > 9.0:
+            return spot
+        if free > room:
+            best, room = spot, float(free)
+    return best
