@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import build, cold_start, distances, linkage, many
+from tests.benchmarks import build, cold_start, distances, linkage, many, report
 
 PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
     "start": ("Cold start of solve", cold_start.measure, 11),
@@ -13,6 +13,7 @@ PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
     "linkage": ("Curves of a suspension", linkage.measure, 9),
     "distances": ("Certified gaps", distances.measure, 5),
     "build": ("Build of the demo", build.measure, 5),
+    "report": ("Report of the demo", report.measure, 5),
 }
 
 

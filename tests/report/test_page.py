@@ -250,7 +250,7 @@ def test_everything_is_reached_by_keyboard(page: Page) -> None:
     page.click("#tab-parts")
     page.locator(".skip").focus()
     seen: list[str] = []
-    for _ in range(150):
+    for _ in range(60):
         page.keyboard.press("Tab")
         seen.append(
             str(
@@ -316,7 +316,7 @@ def test_without_webgl_the_reason_is_said(browser: Browser, tmp_path: Path) -> N
         )
 
 
-HOSTILE = ["<script>alert(1)</script>", "\"'`${1}\\", "x" * 5000, "Rad 🚲 Ünïcödé"]
+HOSTILE = ["</script><script>alert(1)</script> \"'`${1}\\ 🚲 Ünïcödé", "x" * 5000]
 
 
 @pytest.mark.parametrize("said", HOSTILE, ids=lambda s: s[:8])

@@ -173,7 +173,7 @@ def test_everything_can_be_read_without_scripts(PAGE: Reading) -> None:
     for result in bike.report.results:
         assert f"{result.gap:.1f}".replace("-", "−") in text
     assert "2536 g" in text
-    assert "The seat tube's axis runs through the bottom bracket" in text
+    assert "the seat tube's axis runs through the bottom bracket" in text
     assert "axle to crown 535, measured straight" in text
     assert len(PAGE.attributes("svg")) > 25
     buttons = [b for b in PAGE.attributes("button") if "hidden" not in b]

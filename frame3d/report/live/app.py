@@ -30,6 +30,8 @@ from frame3d.spec.reader import MAX_BYTES
 ADDRESS: Final = "127.0.0.1"
 PORT: Final = 7029
 """Where the workspace is unless it is asked for another; 0 for any that is free."""
+RECONNECT: Final = 60.0
+"""How long a page that is busy drawing, or asleep, may be silent before it has to begin anew [s]."""
 FOLDERS: Final = {
     "live": ("frame3d.report.live", "client"),
     "page": ("frame3d.report", "page"),
@@ -171,6 +173,7 @@ def application(workspace: Workspace, started: Callable[[], None] | None = None)
         tailwind=False,
         show_welcome_message=False,
         gzip_middleware_factory=None,
+        reconnect_timeout=RECONNECT,
     )
     return app
 

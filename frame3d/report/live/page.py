@@ -207,7 +207,7 @@ def _model(texts: Texts) -> Markup:
                 "p",
                 texts("live.dimmed"),
                 id="f3d-dimmed",
-                class_="dimmed",
+                class_="older-one",
                 role="status",
                 hidden=True,
             ),

@@ -179,6 +179,7 @@ class Session:
             self._become(State(text, _still_there(self.tried, text)))
         else:
             self.conflict = text
+        self._remember()
         return True
 
     def take_theirs(self) -> None:

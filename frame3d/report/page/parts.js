@@ -69,7 +69,10 @@ export class PartsList {
     const row = make("li", {}, box, swatch,
       button(part.title, () => this.viewer?.select(part.name), { class: "name" }),
       button(this.words.say("panel.only"), () => this.alone([part.name]),
-        { class: "small only", "aria-label": `${this.words.say("panel.only")}: ${part.title}` }),
+        {
+          class: "small only", tabindex: -1, // the card of a chosen part has the same button
+          "aria-label": `${this.words.say("panel.only")}: ${part.title}`,
+        }),
     );
     this.rows.set(part.name, row);
     return row;

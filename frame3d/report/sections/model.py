@@ -55,6 +55,7 @@ def model(bike: Bike, texts: Texts) -> Markup:
             ),
             class_="stage",
         ),
+        el("div", class_="motions", role="group", aria_label=texts("pose.title"), hidden=True),
         el(
             "div",
             el("div", *tabs, role="tablist", aria_label=texts("section.model.title")),
@@ -65,7 +66,6 @@ def model(bike: Bike, texts: Texts) -> Markup:
             class_="panel",
             hidden=True,
         ),
-        el("div", class_="motions", role="group", aria_label=texts("pose.title"), hidden=True),
         class_="model",
         id="bike-model",
     )

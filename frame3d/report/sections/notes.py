@@ -26,8 +26,9 @@ def _said(note: Note, texts: Texts) -> Markup:
         where = texts("notes.line", path=note.path, line=place.line)
     elif note.path:
         where = note.path
-    message = note.message[:1].upper() + note.message[1:]
-    return together(message, None if where is None else el("span", f" {where}", class_="where"))
+    return together(
+        note.message, None if where is None else el("span", f" {where}", class_="where")
+    )
 
 
 def caution(texts: Texts) -> Markup:

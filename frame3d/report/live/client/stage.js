@@ -144,7 +144,7 @@ export class Stage {
     this.dimmed = on;
     this.viewer?.dim(on);
     find("#f3d-dimmed").hidden = !on || this.viewer === null;
-    this.element.dataset.dim = String(on);
+    this.element.dataset.older = String(on);
   }
 
   /** Which check is shown, by what it is about. */
