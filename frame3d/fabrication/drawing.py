@@ -27,9 +27,13 @@ WIDTH, HEIGHT = 420.0, 297.0
 """A3, ISO 216 [mm]."""
 EDGE: Final = 8.0
 """From the paper's edge to the frame line [mm]."""
-SIDEBAR: Final = 112.0
+SIDEBAR: Final = 106.0
 """Width of the tables and the title block [mm]."""
 SCALES: Final = (4, 5, 6, 7, 8, 9, 10, 12, 15, 20)
+MARGINS: Final = (40.0, 78.0)
+"""Beside and between the views, across and upright [mm]."""
+WHEEL: Final = 90.0
+"""Of a wheel's arc, shown to either side of where it stands [mm on the bike]."""
 OPEN: Final = ("bottom_bracket", "head_tube", "seat_tube")
 """Parts whose bores are seen."""
 
@@ -73,24 +77,19 @@ def _views(sheet: Sheet, layout: Layout, seen: Mapping[str, list[Array]], bar: f
     boxes = {name: _box(lines) for name, lines in seen.items()}
     ground = min(n["rear_contact"][2], n["front_contact"][2])
     left = min(boxes["side"][0][0], n["rear_axle"][0])
-    right = max(boxes["side"][1][0], n["front_axle"][0])
+    trail = layout.chart["trail"]
+    right = max(boxes["side"][1][0], n["front_axle"][0] + max(WHEEL, trail or 0.0))
     top = boxes["side"][1][1]
     deep = boxes["top"][1][1] - boxes["top"][0][1]
     wide = boxes["rear"][1][0] - boxes["rear"][0][0]
-    room = (bar - EDGE - 8.0, HEIGHT - 2 * EDGE - 8.0)
-    margins = (52.0, 70.0)
-    scale = next(
-        (k for k in SCALES
-         if (wide + right - left) / k + margins[0] < room[0]
-         and (deep + top - ground) / k + margins[1] < room[1]),
-        SCALES[-1],
-    )  # fmt: skip
-    spare = room[0] - (wide + right - left) / scale - margins[0]
-    x_rear = EDGE + 4.0 + 7.0 + spare / 4 - boxes["rear"][0][0] / scale
-    x_side = EDGE + 4.0 + 7.0 + spare * 0.6 + wide / scale + 29.0 - left / scale
-    spare = room[1] - (deep + top - ground) / scale - margins[1]
-    y_side = EDGE + 12.0 + 23.0 + spare / 3 - ground / scale
-    y_top = HEIGHT - EDGE - 12.0 - spare / 4 - boxes["top"][1][1] / scale
+    room = (bar - EDGE - MARGINS[0], HEIGHT - 2 * EDGE - MARGINS[1])
+    size = (wide + right - left, deep + top - ground)
+    scale = next((k for k in SCALES if size[0] / k < room[0] and size[1] / k < room[1]), SCALES[-1])
+    spare = (room[0] - size[0] / scale, room[1] - size[1] / scale)
+    x_rear = EDGE + 7.0 + spare[0] * 0.3 - boxes["rear"][0][0] / scale
+    x_side = EDGE + 7.0 + spare[0] * 0.6 + wide / scale + 27.0 - left / scale
+    y_side = EDGE + 35.0 + spare[1] / 3 - ground / scale
+    y_top = HEIGHT - EDGE - 8.0 - spare[1] / 3 - boxes["top"][1][1] / scale
 
     def placed(x: float, y: float) -> Flat:
         return lambda p: (x + p[0] / scale, y + p[1] / scale)
@@ -136,7 +135,8 @@ def _side(sheet: Sheet, layout: Layout, flat3: Flat, scale: float) -> None:
     for hub, radius in ((rear, "rear_wheel_radius"), (front, "front_wheel_radius")):
         r = chart[radius]
         if r is not None:
-            sheet.arc(hub, r / scale, 248.0, 292.0, "PHANTOM")
+            half = float(np.degrees(np.arcsin(min(1.0, WHEEL / r))))
+            sheet.arc(hub, r / scale, 270.0 - half, 270.0 + half, "PHANTOM")
     _centre_mark(sheet, front, 3.4)
     sheet.circle(front, 1.2, "OUTLINE")
     _centre_mark(sheet, rear, 5.5)
@@ -276,10 +276,7 @@ def _chart_table(sheet: Sheet, layout: Layout, x: float, top: float) -> float:
     width = (SIDEBAR - 9.0) / 2
     low = top
     for i in (0, 1):
-        columns = [
-            Column("Chart" if i == 0 else "", width - 17.0),
-            Column("mm" if i == 0 else "mm", 17.0, "right"),
-        ]
+        columns = [Column("Chart" if i == 0 else "", width - 14.0), Column("", 14.0, "right")]
         part = rows[:half] if i == 0 else rows[half:]
         end = furniture.table(sheet, x + i * (width + 3.0), top, columns, part, step=4.7, size=2.6)
         low = min(low, end)
@@ -296,8 +293,8 @@ def _tube_table(
 ) -> float:
     """Tubes with sections, cut lengths and masses; a pair whose two sides are alike takes one row."""
     columns = [
-        Column("Tube", 28.0), Column("Outside", 25.0), Column("Wall", 20.0),
-        Column("Cut", 13.0, "right"), Column("No.", 8.0, "right"), Column("g each", 12.0, "right"),
+        Column("Tube", 25.0), Column("Outside", 24.0), Column("Wall", 19.0),
+        Column("Cut", 12.0, "right"), Column("No.", 8.0, "right"), Column("g each", 12.0, "right"),
     ]  # fmt: skip
     rows: list[tuple[str, ...]] = []
     by_key: dict[str, list[TubeFacts]] = {}
@@ -316,7 +313,7 @@ def _tube_table(
 def _parts(sheet: Sheet, items: Sequence[Item], x: float, top: float, floor: float) -> None:
     """As much of the parts list as there is room for."""
     width = SIDEBAR - 6.0
-    columns = [Column("Parts", 30.0), Column("", width - 54.0), Column("", 24.0)]
+    columns = [Column("Parts", 30.0), Column("", width - 51.0), Column("", 21.0)]
     room = int((top - floor) / 4.7) - 1
     if room < 1:
         return

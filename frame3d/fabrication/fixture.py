@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -88,7 +89,7 @@ def _along_tubes(layout: Layout) -> list[tuple[str, str]]:
         found.sort()
         rows += [(f"{name} from the {mark}", f"{s:.2f} mm") for s, name in found]
         rows += [
-            (f"{a} to {b}", f"{t - s:.2f} mm") for (s, a), (t, b) in zip(found, found[1:], strict=False)
+            (f"{a} to {b}", f"{t - s:.2f} mm") for (s, a), (t, b) in pairwise(found)
         ]  # fmt: skip
     return rows
 
@@ -139,8 +140,8 @@ def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
     low = _alignment(sheet, x, low - 6.0, half, sideways_of(layout))
     y = low - 5.0
     for line in (
-        "head, reach: what 1 mm too much changes, with the others of its set right; 1 mm too little does "
-        "the opposite. A and B are held with C, and D, E or F stands in place of C; G goes with H.",
+        "head, reach: what 1 mm too much changes, with the others of its set right; 1 mm too little "
+        "does the opposite. A and B are held with C, and D, E or F stands in place of C; G goes with H.",
         "aside: how far the rear axle stands to one side where left and right differ by 1 mm, "
         "measured to both dropouts.",
         "Measure between centres in the side view, or add what plugs and pins take.",

@@ -169,6 +169,7 @@ def _pivots(layout: Layout) -> Iterator[Item]:
             shock.size if shock.size is not None else "",
             f"eyes {shock.eye_width:g} wide",
         )  # fmt: skip
+    counts: dict[tuple[str, str], int] = {}
     for item in layout.pivots:
         if isinstance(item, Housing):
             size = f"{item.width:.1f} wide, {item.od:g} outside, axle bore {item.bore:g}"
@@ -177,7 +178,10 @@ def _pivots(layout: Layout) -> Iterator[Item]:
         else:
             bores = sorted({boss.bore for boss in item.bosses if boss.bore})
             size = f"{len(item.bosses)} bosses, bores {', '.join(f'{bore:g}' for bore in bores)}"
-        yield Item(plain(item.name), 1, size)
+        name = plain(item.name.removesuffix("_left").removesuffix("_right"))
+        counts[(name, size)] = counts.get((name, size), 0) + 1
+    for (name, size), count in counts.items():
+        yield Item(name, count, size, "", "left and right" if count == 2 else "")
 
 
 def _hub(what: str, given: str | HubSpec) -> Item:
