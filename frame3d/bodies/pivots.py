@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import product
 
 import numpy as np
@@ -15,7 +15,7 @@ from frame3d.bodies.shapes import Tubular, bar
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.flat import Flat
 from frame3d.geometry.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
-from frame3d.geometry.sockets import Socket, socket
+from frame3d.geometry.sockets import Socket, plate_of, socket
 from frame3d.geometry.vector import Point, point, unit, vector
 
 RIM = 0.5
@@ -35,9 +35,8 @@ def pivots(place: Place) -> Iterator[Body]:
             form = _round(item.name, item.at[0], item.at[2], -half, half, item.od, mount)
             form += _webs(item.name, item.webs, mount)
         elif isinstance(item, Lug):
-            form = _lug(item, mount)
-            for name, which in item.stays:
-                form += _socket(item.name, socket(item, tubes[name], which), mount)
+            ends = [socket(item, tubes[name], which) for name, which in item.stays]
+            form = _lug(item, ends, mount)
         else:
             form = _plate(item, mount)
         yield Body(
@@ -74,10 +73,13 @@ def _points(item: Hardware) -> set[str]:
     return {item.pivot}
 
 
-def _lug(lug: Lug, mount: Mount) -> Form:
-    low, high = lug.span
-    form = _round(lug.name, lug.axle[0], lug.axle[2], low, high, lug.boss, mount)
-    return form + _webs(lug.name, lug.webs, mount)
+def _lug(lug: Lug, ends: Sequence[Socket], mount: Mount) -> Form:
+    form = _webs(lug.name, lug.webs, mount)
+    for end in ends:
+        form += _socket(lug.name, end, mount)
+    if any(isinstance(web.metal, Flat) for web in lug.webs):
+        return form  # which holds the round
+    return form + _flat(lug.name, plate_of(lug, ends), mount)
 
 
 def _plate(item: LinkPlate, mount: Mount) -> Form:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from frame3d.geometry.centreline import Centreline, Line
-from frame3d.geometry.flat import Flat
+from frame3d.geometry.flat import Disc, Flat
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
 from frame3d.spec.junctions import Side
@@ -34,7 +34,9 @@ class Web:
     to: str
     """`Tube.name`, or a rear dropout."""
     metal: Flat | Arm
-    """Before it is cut by what it reaches."""
+    """Before it is cut by what it reaches. A flat one of a lug holds the lug's own round."""
+    tongue: Disc | None = None
+    """As `frame3d.geometry.sockets.Socket.tongue`."""
 
 
 @dataclass(frozen=True, slots=True)

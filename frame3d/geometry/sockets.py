@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
+from frame3d.geometry.flat import Disc, Flat
 from frame3d.geometry.hardware import Arm, Lug
 from frame3d.geometry.layout import Dropout, Tube
 from frame3d.geometry.vector import Point, Vector, point, unit
@@ -23,6 +25,14 @@ ARM_END = 0.64
 """Of an arm where it meets the socket, as a share of that: its corners stay inside a round one, as a
 rectangle of 0.64 x 0.64 has a diagonal of 0.91 times its diameter."""
 
+SLANT = 0.25
+"""An arm that is further aside where it leaves a lug's round, as a share of the lug's thickness, starts
+from a tongue: the room beside the round is for what the lug turns on."""
+TONGUE = 0.25
+"""Radius of a tongue's tip, as a share of the lug's boss."""
+FREE = 2.0
+"""Of a tongue's tip, from the edge of the round to its middle [mm]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Socket:
@@ -38,6 +48,9 @@ class Socket:
     width: float
     arm: Arm | None
     """None where the stay ends in the middle of the boss."""
+    tongue: Disc | None = None
+    """Tip of the tongue on a lug's own plate that the arm starts from; None where it starts from the
+    boss."""
 
 
 def middle_of(plate: Dropout | Lug) -> Vector:
@@ -50,8 +63,8 @@ def middle_of(plate: Dropout | Lug) -> Vector:
 def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> Socket:
     """The socket of one stay.
 
-    The arm runs straight from the boss to the stay's end, wherever that lies across the frame; the
-    socket follows the stay's own axis.
+    The arm runs straight to the stay's end, wherever that lies across the frame; the socket follows the
+    stay's own axis.
     """
     middle = middle_of(plate)
     s = 0.0 if which == "start" else stay.axis.length
@@ -59,9 +72,36 @@ def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> 
     tip = stay.axis.at(s)
     tall = float(stay.section.height_at(s)) + 2 * SOCKET_WALL
     wide = float(stay.section.width_at(s)) + 2 * SOCKET_WALL
-    arm = None
+    arm, tongue = None, None
     if float(np.linalg.norm(tip - middle)) > 1.0:
-        height = (ARM_HEIGHT * plate.boss, ARM_END * tall)
-        arm = Arm(point(middle), point(tip), height, (plate.thickness, ARM_END * wide))
+        arm, tongue = arm_to(plate, tip, (ARM_END * tall, ARM_END * wide))
     back, front = tip - SOCKET_BACK * inward, tip + SOCKET_DEPTH * inward
-    return Socket(stay.name, point(back), point(front), tall, wide, arm)
+    return Socket(stay.name, point(back), point(front), tall, wide, arm, tongue)
+
+
+def arm_to(plate: Dropout | Lug, end: Vector, size: tuple[float, float]) -> tuple[Arm, Disc | None]:
+    """An arm from a dropout or lug to a place, and the tip of the tongue that it starts from.
+
+    Args:
+        plate: what it belongs to.
+        end: (3,) where it goes [mm].
+        size: its height and width there [mm].
+    """
+    start, tongue = middle_of(plate), None
+    height = ARM_HEIGHT * plate.boss
+    ahead = (end - start)[[0, 2]]
+    far, aside = float(np.hypot(*ahead)), abs(float(end[1] - start[1]))
+    if isinstance(plate, Lug) and aside * plate.boss / 2 > SLANT * plate.thickness * far > 0:
+        reach = min(plate.boss / 2 + FREE, far)
+        start = start + reach / far * np.array([ahead[0], 0.0, ahead[1]])
+        tongue = (float(start[0]), float(start[2]), TONGUE * plate.boss)
+        height = 2 * TONGUE * plate.boss
+    arm = Arm(point(start), point(end), (height, size[0]), (plate.thickness, size[1]))
+    return arm, tongue
+
+
+def plate_of(lug: Lug, sockets: Sequence[Socket]) -> Flat:
+    """A lug's flat plate: its round, and the tongues that its arms start from."""
+    tongues = [*(end.tongue for end in sockets), *(web.tongue for web in lug.webs)]
+    round_ = (lug.axle[0], lug.axle[2], lug.boss / 2)
+    return Flat((round_, *(tip for tip in tongues if tip is not None)), *lug.span)

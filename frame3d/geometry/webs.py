@@ -12,7 +12,7 @@ from frame3d.geometry.hardware import Arm, Housing, Lug, Web
 from frame3d.geometry.layout import Dropout, Tube
 from frame3d.geometry.mitre import Array
 from frame3d.geometry.overlap import Envelope
-from frame3d.geometry.sockets import ARM_END, ARM_HEIGHT, middle_of
+from frame3d.geometry.sockets import ARM_END, ARM_HEIGHT, arm_to, middle_of
 from frame3d.geometry.vector import Vector, point, vector
 from frame3d.spec.junctions import Side
 
@@ -71,16 +71,13 @@ def lug_web(lug: Lug, near: Near) -> tuple[Web, ...]:
         if min(high, outer) - max(low, inner) >= JOIN:
             foot = (to.axle[0], to.axle[2], to.boss / 2 - 1.0)
             return (Web(to.name, Flat((round_, foot), low, high)),)
-        width = (lug.thickness, to.thickness)
-        height = (ARM_HEIGHT * lug.boss, ARM_HEIGHT * to.boss)
-        arm = Arm(point(middle), point(near.at), height, width)
-        return (Web(to.name, arm),)
+        return (Web(to.name, *arm_to(lug, near.at, (ARM_HEIGHT * to.boss, to.thickness))),)
     if _stands_in(to, middle, lug.boss / 2, lug.thickness):
         return ()
-    metal: Flat | Arm | None = _flat(to, middle, round_, low, high)
-    if metal is None:
-        metal = _arm(to, middle, lug.boss, lug.thickness)
-    return (Web(to.name, metal),)
+    flat = _flat(to, middle, round_, low, high)
+    if flat is not None:
+        return (Web(to.name, flat),)
+    return (Web(to.name, *arm_to(lug, *_foot(to, middle))),)
 
 
 def housing_webs(housing: Housing, near: Near, other: Near | None) -> tuple[Web, ...]:
@@ -106,7 +103,11 @@ def housing_webs(housing: Housing, near: Near, other: Near | None) -> tuple[Web,
         assert isinstance(to.to, Tube)
         out = sign * max(housing.width / 2 - 0.4 * housing.od, 0.0)
         start = middle + np.array([0.0, out, 0.0])
-        webs.append(Web(to.to.name, _arm(to.to, start, housing.od, 0.6 * housing.od)))
+        end, (height, width) = _foot(to.to, start)
+        thick = ARM_HEIGHT * housing.od, 0.6 * housing.od
+        webs.append(
+            Web(to.to.name, Arm(point(start), point(end), (thick[0], height), (thick[1], width)))
+        )
     return tuple(webs)
 
 
@@ -153,15 +154,14 @@ def _flat(
     return Flat((round_, *dict.fromkeys(feet)), low, high)
 
 
-def _arm(tube: Tube, start: Vector, boss: float, thickness: float) -> Arm:
-    """An arm to the middle of a tube; beside the middle of one that serves both sides."""
+def _foot(tube: Tube, start: Vector) -> tuple[Vector, tuple[float, float]]:
+    """Where an arm to a tube ends, and how high and wide it is there: in the tube's middle, or beside
+    the middle of one that serves both sides.
+    """
     s = _along(tube, start)
     end = tube.axis.at(s)
     height, width = (2 * float(r) for r in tube.section.radii_at(s))
     if abs(float(end[1])) < 0.1 * width:
         end[1] += np.sign(start[1]) * ABREAST * width / 2
-        return Arm(
-            point(start), point(end), (ARM_HEIGHT * boss, 0.55 * height), (thickness, 0.3 * width)
-        )
-    ends = (ARM_END * height, ARM_END * width)
-    return Arm(point(start), point(end), (ARM_HEIGHT * boss, ends[0]), (thickness, ends[1]))
+        return end, (0.55 * height, 0.3 * width)
+    return end, (ARM_END * height, ARM_END * width)

@@ -2,26 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
+from frame3d.geometry.flat import Flat
 from frame3d.geometry.hardware import Arm, Lug
 from frame3d.geometry.layout import Dropout, Tube
-from frame3d.geometry.sockets import socket
+from frame3d.geometry.sockets import Socket, plate_of, socket
 from frame3d.geometry.vector import Point
-from frame3d.solids.sweep import Sweep, rod, straight
+from frame3d.solids.sweep import Solid, Sweep, rod, straight
 
 BESIDE = 25.0
 """Depth of the flat space kept on either side of the boss [mm]."""
+AROUND = 1.0
+"""Of the space beside a lug around what it turns on [mm]; common practice, no source."""
 
 
-def dropout_metal(dropout: Dropout | Lug, stays: Mapping[str, Tube]) -> tuple[Sweep, ...]:
+def dropout_metal(dropout: Dropout, stays: Mapping[str, Tube]) -> tuple[Sweep, ...]:
     """Boss, arms and sockets, not yet cut by the stays: boss first."""
-    out = 1.0 if dropout.side == "left" else -1.0
-    x, y, z = dropout.axle
-    outer: Point = (x, y + out * dropout.thickness, z)
-    parts = [straight(dropout.axle, outer, (dropout.boss, dropout.boss))]
-    for name, which in dropout.stays:
-        end = socket(dropout, stays[name], which)
+    ends = [socket(dropout, stays[name], which) for name, which in dropout.stays]
+    return (_boss(dropout), *_sockets(ends))
+
+
+def lug_metal(lug: Lug, stays: Mapping[str, Tube]) -> tuple[Solid, ...]:
+    """Round, tongues, arms, sockets and webs, not yet cut by what they reach."""
+    webs = tuple(block(w.metal) if isinstance(w.metal, Arm) else w.metal for w in lug.webs)
+    if any(isinstance(web, Flat) for web in webs):
+        return webs
+    ends = [socket(lug, stays[name], which) for name, which in lug.stays]
+    plate = plate_of(lug, ends)
+    return (plate if len(plate.discs) > 1 else _boss(lug), *_sockets(ends), *webs)
+
+
+def _boss(plate: Dropout | Lug) -> Sweep:
+    out = 1.0 if plate.side == "left" else -1.0
+    x, y, z = plate.axle
+    outer: Point = (x, y + out * plate.thickness, z)
+    return straight(plate.axle, outer, (plate.boss, plate.boss))
+
+
+def _sockets(ends: Sequence[Socket]) -> tuple[Sweep, ...]:
+    """Arms and sockets."""
+    parts = []
+    for end in ends:
         if end.arm is not None:
             parts.append(block(end.arm))
         parts.append(straight(end.back, end.front, (end.height,) * 2, (end.width,) * 2))
@@ -34,9 +56,10 @@ def dropout_holes(dropout: Dropout | Lug) -> tuple[Sweep, ...]:
     x, y, z = dropout.axle
     far = dropout.thickness
     bore = rod(dropout.axle, (0.0, out, 0.0), BESIDE, far + BESIDE, dropout.bore)
-    inside = rod(dropout.axle, (0.0, -out, 0.0), 0.0, BESIDE, dropout.boss)
+    wide = dropout.boss + (2 * AROUND if isinstance(dropout, Lug) else 0.0)
+    inside = rod(dropout.axle, (0.0, -out, 0.0), 0.0, BESIDE, wide)
     outer: Point = (x, y + out * far, z)
-    outside = rod(outer, (0.0, out, 0.0), 0.0, BESIDE, dropout.boss)
+    outside = rod(outer, (0.0, out, 0.0), 0.0, BESIDE, wide)
     return (bore, inside, outside)
 
 

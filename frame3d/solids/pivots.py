@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import chain
 
-from frame3d.geometry.hardware import Arm, Housing, LinkPlate, Lug, Web
+from frame3d.geometry.hardware import Arm, Housing, LinkPlate, Lug
 from frame3d.geometry.layout import Layout, Tube
 from frame3d.solids.body import Body, Cut, skin
-from frame3d.solids.dropout import block, dropout_holes, dropout_metal
+from frame3d.solids.dropout import block, dropout_holes, lug_metal
 from frame3d.solids.mesh import CRUMB, shared
 from frame3d.solids.sweep import Solid, Sweep, rod, straight
 
@@ -84,22 +84,18 @@ def _housing(housing: Housing, paint: Paint) -> Body:
     bore = rod(housing.at, LATERAL, half, half, housing.bore)
     through = bore.extended(OUT, OUT)
     plain = not housing.webs
+    webs = [block(w.metal) if isinstance(w.metal, Arm) else w.metal for w in housing.webs]
     return Body(
         housing.name, housing.name, f"suspension.pivots.{housing.pivot}", None, *paint,
-        (outside, *_webs(housing.webs)), bore if plain else None, (through,) if plain else (),
+        (outside, *webs), bore if plain else None, (through,) if plain else (),
         () if plain else (through,), (), (), housing.link,
     )  # fmt: skip
 
 
 def _lug(lug: Lug, layout: Layout, tubes: Mapping[str, Tube], paint: Paint) -> Body:
-    holes = dropout_holes(lug)
-    metal: tuple[Solid, ...]
-    if lug.stays:
-        metal = dropout_metal(lug, tubes)
-    elif lug.webs and not isinstance(lug.webs[0].metal, Arm):
-        metal, holes = _webs(lug.webs), holes[:1]  # flat all over, its round included
-    else:
-        metal = (*dropout_metal(lug, tubes), *_webs(lug.webs))
+    holes, metal = dropout_holes(lug), lug_metal(lug, tubes)
+    if len(metal) == 1:
+        holes = holes[:1]  # flat all over
     ends = {web.to for web in lug.webs}
     more = chain.from_iterable(dropout_holes(d) for d in layout.dropouts if d.name in ends)
     return Body(
@@ -128,14 +124,3 @@ def _plate(item: LinkPlate, paint: Paint) -> Body:
         item.name, item.name.removesuffix(f"_{item.side}"), f"suspension.links.{item.link}",
         item.side, *paint, tuple(metal), None, (), tuple(holes), (), (), item.link,
     )  # fmt: skip
-
-
-def _webs(webs: Sequence[Web]) -> tuple[Solid, ...]:
-    made: list[Solid] = []
-    for web in webs:
-        metal = web.metal
-        if isinstance(metal, Arm):
-            made.append(block(metal))
-        else:
-            made.append(metal)
-    return tuple(made)
