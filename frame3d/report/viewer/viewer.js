@@ -287,6 +287,7 @@ export class Viewer {
     this.help(false);
     this.ruler.clear();
     this.checks.chosen = null;
+    this.setPose(this.unlisted());
     this.choose(null, null);
     this.events.emit("measure", null);
     this.events.emit("check", null);
@@ -403,16 +404,24 @@ export class Viewer {
     this.looks.reveal(check?.between ?? []);
     this.settle();
     if (check === undefined) {
+      this.setPose(this.unlisted());
       this.events.emit("check", null);
       return;
     }
-    const pose = { rear: 0, fork: 0, steer: 0, ...check.at };
+    const pose = { rear: 0, fork: 0, steer: 0, ...this.unlisted(), ...check.at };
     this.model.setPose({ ...this.standing, ...pose });
     approach(this.model, this.placed(), this.eye, this.picker, check);
     this.model.setPose(this.standing);
     this.frame = () => undefined;
     await this.go(pose);
     await this.drawn();
+  }
+
+  /** Motions that only checks use (the swing of a shoe), back at 0: nothing else would reset them. */
+  unlisted() {
+    const listed = (this.model.data.motions ?? []).map(({ name }) => name);
+    const others = Object.keys(this.standing).filter((name) => !listed.includes(name));
+    return Object.fromEntries(others.map((name) => [name, 0]));
   }
 
   /**
@@ -448,9 +457,13 @@ export class Viewer {
       over?.dispose();
       return;
     }
-    if (model !== null) this.replace(model);
+    // What goes is let go of only once its successor is drawn: what both are drawn with then stays
+    // compiled, which takes longer than all the rest.
+    const old = [];
+    if (model !== null) old.push(this.replace(model));
     if (ghost !== undefined) {
-      this.ghost?.dispose();
+      if (this.ghost !== null) old.push(this.ghost);
+      this.ghost?.object.removeFromParent();
       this.ghost = over;
       if (over !== null) this.stage.bike.add(over.object);
     }
@@ -458,17 +471,23 @@ export class Viewer {
     this.stand(this.pose());
     this.section(this.cutter.place);
     await this.drawn();
+    for (const gone of old) gone.dispose();
   }
 
-  /** @param {Model} model */
+  /**
+   * @param {Model} model
+   * @returns {Model} the one that stood there
+   */
   replace(model) {
     this.cutter.clear();
     this.ruler.move(model);
-    this.model.dispose();
+    const old = this.model;
+    old.object.removeFromParent();
     this.model = model;
     this.stage.bike.add(model.object);
     if (this.chosen !== null && !model.parts.has(this.chosen.name)) this.choose(null, null);
     if (this.checks.find(model, this.checks.chosen) === undefined) this.checks.chosen = null;
+    return old;
   }
 
   /** Something has changed: see to it what parts look like now, and to all else before drawing. */
