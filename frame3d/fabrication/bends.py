@@ -10,7 +10,7 @@ from frame3d.fabrication import furniture
 from frame3d.fabrication.furniture import MARGIN, Column, Paper
 from frame3d.fabrication.lists import csv_bytes
 from frame3d.fabrication.sheet import Sheet
-from frame3d.fabrication.tube_facts import TubeFacts, carried_to, line_name, middle_line, plain
+from frame3d.fabrication.tube_facts import TubeFacts, carried_to, line_name, plain
 from frame3d.geometry.centreline import Arc
 from frame3d.geometry.layout import Layout, Tube
 from frame3d.geometry.vector import vector
@@ -45,7 +45,6 @@ class Bend:
 def bends_of(facts: TubeFacts) -> list[Bend]:
     """All bends of a tube from its start."""
     tube = facts.tube
-    middle = middle_line(tube, tube.axis.length / 2)
     found: list[Bend] = []
     for at, piece in zip(tube.axis.starts, tube.axis.pieces, strict=False):
         if not isinstance(piece, Arc):
@@ -54,13 +53,13 @@ def bends_of(facts: TubeFacts) -> list[Bend]:
         up, across = tube.axis.frame(s + 1e-9)
         inward = (vector(piece.centre) - vector(piece.start)) / piece.radius
         phi = math.degrees(math.atan2(float(inward @ across), float(inward @ up)))
-        plane = _half(phi - carried_to(tube, s) - middle)
+        plane = _half(phi - carried_to(tube, s) - facts.middle)
         before = found[-1].plane if found else None
         found.append(
             Bend(
                 tube, len(found) + 1, s - tube.start.long_point,
                 s + piece.length - tube.start.long_point, piece.angle, piece.radius, plane,
-                line_name(tube, tube.axis.length / 2, plane + middle),
+                line_name(tube, tube.axis.length / 2, plane + facts.middle),
                 None if before is None else _half(plane - before),
             )
         )  # fmt: skip

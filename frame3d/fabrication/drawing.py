@@ -131,7 +131,6 @@ def _side(sheet: Sheet, layout: Layout, flat3: Flat, scale: float) -> None:
         return f"{value:.1f}°" if unit(name) == "degrees" else f"{value:.1f}"
 
     right = front[0] + 16.0
-    sheet.line((rear[0] - 20.0, ground), (right, ground), "STRIP")
     for hub, radius in ((rear, "rear_wheel_radius"), (front, "front_wheel_radius")):
         r = chart[radius]
         if r is not None:
@@ -147,6 +146,7 @@ def _side(sheet: Sheet, layout: Layout, flat3: Flat, scale: float) -> None:
     foot = (low[0] + along[0] * (ground - low[1]) / along[1], ground)
     up = (high[0] + along[0] * 0.5, high[1] + along[1] * 0.5)
     sheet.line(foot, up, "CENTRE")
+    sheet.line((rear[0] - 20.0, ground), (max(right, foot[0] + 2.0), ground), "STRIP")
     square = _foot(front, low, high)
     sheet.line(front, square, "PHANTOM")
     seat_low = _foot(bb, seat, _seat_start(layout, flat3))
@@ -276,7 +276,7 @@ def _chart_table(sheet: Sheet, layout: Layout, x: float, top: float) -> float:
     width = (SIDEBAR - 9.0) / 2
     low = top
     for i in (0, 1):
-        columns = [Column("Chart" if i == 0 else "", width - 14.0), Column("", 14.0, "right")]
+        columns = [Column("" if i else "Chart", width - 14.0), Column("mm", 14.0, "right")]
         part = rows[:half] if i == 0 else rows[half:]
         end = furniture.table(sheet, x + i * (width + 3.0), top, columns, part, step=4.7, size=2.6)
         low = min(low, end)

@@ -21,7 +21,6 @@ from frame3d.fabrication.tube_facts import (
     acute,
     end_of,
     line_name,
-    middle_line,
     plain,
     section_text,
     wall_text,
@@ -103,8 +102,9 @@ def _panel(facts: TubeFacts, cutting: Cutting, place: Place, bodies: Mapping[str
         straight = length - 5.0 * math.ceil((length - place.low + BODY) / 5.0 - 1e-9)
         low, high = straight, place.high
     else:
-        low, high = place.low - BODY, place.high + BODY
-    middle = middle_line(tube, length / 2)
+        low = 5.0 * math.floor((place.low - BODY) / 5.0)
+        high = 5.0 * math.ceil((place.high + BODY) / 5.0)
+    middle = facts.middle
     taper = (max(low, tube.start.long_point), min(high, length - tube.end.long_point))
     flat = Development(tube.section, *taper, middle)
     inner: tuple[Outline, ...] = ()
@@ -188,7 +188,8 @@ def _texts(
     if place.at == "hole":
         return (
             f"OPENING for {' and '.join(plain(name) for name in place.cutters)}",
-            f"middle {(place.low + place.high) / 2:.1f} mm from the start's crossing of axes",
+            f"lower edge {5.0 * math.floor((place.low - BODY) / 5.0):g} mm, middle "
+            f"{(place.low + place.high) / 2:.1f} mm from where the tube's axis starts",
         )
     end = end_of(tube, place.at)
     title = place.at.upper()
@@ -488,7 +489,7 @@ def _twist(facts: TubeFacts) -> str:
 
 def _middle(facts: TubeFacts) -> str:
     half = facts.tube.axis.length / 2
-    return line_name(facts.tube, half, middle_line(facts.tube, half))
+    return line_name(facts.tube, half, facts.middle)
 
 
 def _butt_row(facts: TubeFacts, which: int) -> tuple[str, str]:

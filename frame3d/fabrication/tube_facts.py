@@ -52,6 +52,9 @@ class TubeFacts:
     twist: float | None
     """From the start's mitre to the end's, about the tube's axis, over −90 to 90 [degrees]: positive
     turns phi. None without two mitres on bodies with an axis."""
+    middle: float
+    """The line that its templates have in their middle: phi [degrees]. The top, else the front; or the
+    line opposite, where an opening would lie on the seam."""
     carried: float
     """Where the start's zero line comes out at the end of a bent tube, in phi there [degrees]."""
 
@@ -81,6 +84,7 @@ def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeF
         ),
         (max(min(at) - low, 0.0), min(max(at) - low, cut)),
         None if twist is None else twist + 0.0,
+        _middle(tube, cutting),
         carried,
     )
 
@@ -138,13 +142,18 @@ def line_name(tube: Tube, s: float, phi: float) -> str:
     return _NAMES[i][0 if facing[i] > 0 else 1]
 
 
-def middle_line(tube: Tube, s: float) -> float:
-    """The line that templates have in their middle: phi of the top, else of the front [degrees]."""
-    for wanted in ("top", "front"):
-        for phi in (0.0, 90.0, 180.0, 270.0):
-            if line_name(tube, s, phi) == wanted:
-                return phi
-    return 0.0
+def _middle(tube: Tube, cutting: Cutting) -> float:
+    """See `TubeFacts.middle`."""
+    half = tube.axis.length / 2
+    names = {line_name(tube, half, phi): phi for phi in (270.0, 180.0, 90.0, 0.0)}
+    middle = names.get("top", names.get("front", 0.0))
+    for place in cutting.places:
+        if place.at == "hole":
+            for outline in cutting.outlines(place):
+                away = (float(outline.phi.mean()) - middle + 180.0) % 360.0 - 180.0
+                if abs(away) > 90.0:
+                    return (middle + 180.0) % 360.0
+    return middle
 
 
 def plain(name: str) -> str:

@@ -1,0 +1,16 @@
+"""Frames for the workshop pack's tests; all invented."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import frame3d
+from frame3d.geometry.layout import Layout
+
+CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
+
+
+@cache
+def demo(name: str = "trail_hardtail_29") -> Layout:
+    return frame3d.solve(frame3d.load(CONFIGS / f"{name}.yaml"))

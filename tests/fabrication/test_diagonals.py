@@ -1,0 +1,121 @@
+"""What a millimetre in each measure does, against the frame built again with that millimetre in it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy.optimize import fsolve
+
+from frame3d.fabrication.diagonals import diagonals_of, sideways_of
+from tests.fabrication.bikes import demo
+
+Array = NDArray[np.float64]
+LAYOUT = demo()
+
+
+def flat(name: str) -> Array:
+    x, _, z = LAYOUT.nodes[name]
+    return np.array([x, z])
+
+
+def head_angle_on_the_ground(bottom: Array, top: Array, rear: Array) -> float:
+    """Of a frame with its fork and wheels, which turn until both stand on level ground [degrees]."""
+    before = flat("head_tube_top") - flat("head_tube_bottom")
+    now = top - bottom
+    turn = np.arctan2(now[1], now[0]) - np.arctan2(before[1], before[0])
+    arm = flat("front_axle") - flat("head_tube_bottom")
+    cos, sin = np.cos(turn), np.sin(turn)
+    front = bottom + np.array([cos * arm[0] - sin * arm[1], sin * arm[0] + cos * arm[1]])
+    r_front, r_rear = LAYOUT.chart["front_wheel_radius"], LAYOUT.chart["rear_wheel_radius"]
+    assert r_front is not None
+    assert r_rear is not None
+
+    def uneven(pitch: float) -> float:
+        d = front - rear
+        height = np.sin(pitch) * d[0] + np.cos(pitch) * d[1]
+        return float(height - (r_front - r_rear))
+
+    (pitch,) = fsolve(lambda p: [uneven(p[0])], [0.0], xtol=1e-10)
+    return float(180 - np.degrees(np.arctan2(now[1], now[0]) + pitch))
+
+
+def rebuilt(letter: str, extra: float) -> tuple[float, float]:
+    """Head angle and reach of the frame whose diagonal of that letter is `extra` too long."""
+    wanted = {d.letter: d for d in diagonals_of(LAYOUT)}
+    held = ("A", "B", letter if letter in "DEF" else "C")
+    length = float(np.linalg.norm(flat("head_tube_top") - flat("head_tube_bottom")))
+
+    def off(p: Array) -> list[float]:
+        ends = {
+            "head_tube_bottom": p[:2],
+            "head_tube_top": p[:2] + length * np.array([np.cos(p[2]), np.sin(p[2])]),
+        }
+        return [
+            float(
+                np.linalg.norm(ends[wanted[k].end] - flat(wanted[k].start))
+                - wanted[k].length
+                - (extra if k == letter else 0.0)
+            )
+            for k in held
+        ]
+
+    axis = flat("head_tube_top") - flat("head_tube_bottom")
+    p = fsolve(off, [*flat("head_tube_bottom"), np.arctan2(axis[1], axis[0])], xtol=1e-10)
+    top = p[:2] + length * np.array([np.cos(p[2]), np.sin(p[2])])
+    return head_angle_on_the_ground(p[:2], top, flat("rear_axle")), float(top[0])
+
+
+@pytest.mark.parametrize("letter", list("ABCDEF"))
+def test_a_millimetre_at_the_head_tube(letter: str) -> None:
+    found = next(d for d in diagonals_of(LAYOUT) if d.letter == letter)
+    (low, x_low), (high, x_high) = rebuilt(letter, -0.05), rebuilt(letter, 0.05)
+    assert found.head_angle == pytest.approx((high - low) / 0.1, abs=2e-5)
+    assert found.reach == pytest.approx((x_high - x_low) / 0.1, abs=2e-4)
+
+
+@pytest.mark.parametrize("letter", ["G", "H"])
+def test_a_millimetre_at_the_rear_axle(letter: str) -> None:
+    found = {d.letter: d for d in diagonals_of(LAYOUT)}
+
+    def angle(extra: float) -> float:
+        def off(p: Array) -> list[float]:
+            return [
+                float(np.linalg.norm(p - flat(found[k].start)) - found[k].length)
+                - (extra if k == letter else 0.0)
+                for k in "GH"
+            ]
+
+        rear = fsolve(off, flat("rear_axle"), xtol=1e-10)
+        return head_angle_on_the_ground(flat("head_tube_bottom"), flat("head_tube_top"), rear)
+
+    assert found[letter].head_angle == pytest.approx((angle(0.05) - angle(-0.05)) / 0.1, abs=2e-5)
+    assert found[letter].reach == 0.0
+
+
+def test_lengths_are_those_between_the_nodes() -> None:
+    a = diagonals_of(LAYOUT)[0]
+    assert (a.start, a.end) == ("bottom_bracket", "head_tube_bottom")
+    assert a.length == pytest.approx(np.hypot(*flat("head_tube_bottom")))
+
+
+def test_an_axle_that_stands_aside_measures_longer_on_one_side() -> None:
+    found = {d.letter: d for d in diagonals_of(LAYOUT)}
+    assert all(found[k].aside is None for k in "ABCD")
+    for k in "EFGH":
+        d = found[k]
+        assert d.aside is not None
+        # The rear axle moved aside by that much: Pythagoras to either end of a 148 mm hub.
+        left, right = (np.hypot(d.length, 74.0 + side * d.aside) for side in (1, -1))
+        assert left - right == pytest.approx(1.0, abs=1e-4)
+
+
+def test_sideways_errors_by_similar_triangles() -> None:
+    found = {(s.what, s.where): s.effect for s in sideways_of(LAYOUT)}
+    # The shell is 73 wide, the head tube's top 783 mm from its axis: 1 mm over 73 leans by 10.7.
+    top = float(np.hypot(*flat("head_tube_top")))
+    assert found["shell face over its width", "head tube top"] == pytest.approx(top / 73)
+    # 1 mm over a head tube of 115 mm: 0.498 degrees.
+    assert found["head tube top, bottom held", "steering axis"] == pytest.approx(0.49822, abs=1e-4)
+    # A rear wheel of 372 mm radius between dropouts 148 apart, one of them 1 mm out.
+    assert found["one dropout higher", "top of the rear tyre, sideways"] == pytest.approx(372 / 148)

@@ -1,0 +1,168 @@
+"""Template sheets: what is on them, compound ends, openings, paper."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from frame3d.fabrication.edge import Cutting, bodies_of
+from frame3d.fabrication.furniture import MARGIN, PAPERS, Paper
+from frame3d.fabrication.sheet import Sheet
+from frame3d.fabrication.template import (
+    OVERLAP,
+    Panel,
+    TooWideError,
+    clipped,
+    panels_of,
+    sheets_of,
+)
+from frame3d.fabrication.tube_facts import facts_of
+from frame3d.geometry.layout import Layout
+from tests.fabrication.bikes import demo
+from tests.frames import bar, bench
+
+Array = NDArray[np.float64]
+
+
+def panels(layout: Layout, name: str) -> list[Panel]:
+    bodies = bodies_of(layout)
+    tube = layout.tube(name)
+    cutting = Cutting(tube, bodies)
+    return panels_of(facts_of(tube, bodies, cutting), cutting, bodies)
+
+
+def sheets(layout: Layout, name: str, paper: Paper = PAPERS["A4"]) -> list[Sheet]:
+    bodies = bodies_of(layout)
+    tube = layout.tube(name)
+    cutting = Cutting(tube, bodies)
+    found = facts_of(tube, bodies, cutting)
+    return sheets_of(found, panels_of(found, cutting, bodies), layout, paper, bodies)
+
+
+def paths(sheet: Sheet, layer: str) -> list[Array]:
+    return [
+        np.array(e.get_points("xy"))
+        for e in sheet.entities()
+        if e.dxf.layer == layer and e.dxftype() == "LWPOLYLINE"
+    ]
+
+
+def texts(sheet: Sheet) -> str:
+    return "\n".join(e.dxf.text for e in sheet.entities() if e.dxftype() == "TEXT")
+
+
+def test_the_sheet_shows_the_panels_edges_unscaled() -> None:
+    layout = demo()
+    start, end = panels(layout, "top_tube")
+    (sheet,) = sheets(layout, "top_tube")
+    drawn = paths(sheet, "CUT")
+    for panel in (start, end):
+        wanted = panel.outer[0]
+        assert any(
+            len(path) == len(wanted) and np.allclose(path - path[0], wanted - wanted[0], atol=1e-9)
+            for path in drawn
+        )
+
+
+def test_the_sheet_says_what_a_builder_asks() -> None:
+    (sheet,) = sheets(demo(), "top_tube")
+    said = texts(sheet)
+    for text in ("Top tube", "seat tube at 84.00°", "head tube at 86.00°", "centre to centre",
+                 "long point to long point", "twist, start to end", "50 × 50 mm", "top", "left",
+                 "right", "bottom", "99.90", "Geometry only"):  # fmt: skip
+        assert text in said
+    assert np.pi * 31.8 == pytest.approx(99.90, abs=0.005)  # the circumference
+
+
+def test_both_ends_share_their_lines() -> None:
+    (sheet,) = sheets(demo(), "top_tube")
+    middles = [(path[:, 0].min() + path[:, 0].max()) / 2 for path in paths(sheet, "CUT")]
+    assert np.ptp(middles) < 1e-9
+
+
+def test_a_compound_edge_lies_on_one_or_the_other_tube_and_turns_sharply_between() -> None:
+    """A branch on two crossing cylinders: each point of its edge is as far from one of the axes as that
+    cylinder's radius, and outside of the other.
+    """
+    layout = bench(
+        {
+            "one": bar(40.0, (0, 0, -200), (0, 0, 200)),
+            "two": bar(30.0, (-141, 0, -141), (141, 0, 141)),
+            "branch": bar(24.0, {"on": "one", "from_start": 200}, (200, 0, 40), 1.0),
+        }
+    )
+    tube = layout.tube("branch")
+    cutting = Cutting(tube, bodies_of(layout))
+    assert cutting.place("start").cutters == ("one", "two")
+    (outline,) = cutting.outlines(cutting.place("start"))
+    centre, up, across = tube.axis.frames(outline.s)
+    turn = np.radians(outline.phi)
+    points = centre + 12 * (np.cos(turn)[:, None] * up + np.sin(turn)[:, None] * across)
+    from_one = np.hypot(points[:, 0], points[:, 1]) - 20.0
+    d = np.array([1.0, 0.0, 1.0]) / np.sqrt(2)
+    from_two = np.linalg.norm(points - (points @ d)[:, None] * d, axis=1) - 15.0
+    np.testing.assert_allclose(np.minimum(from_one, from_two), 0.0, atol=1e-4)
+    corners = (np.abs(from_one) < 1e-4) & (np.abs(from_two) < 1e-4)
+    assert corners.sum() == 2
+    assert abs(outline.phi[-1] - outline.phi[0]) == pytest.approx(360.0)
+
+
+def test_what_cuts_a_tube_between_its_ends_gets_an_opening() -> None:
+    layout = bench(
+        {
+            "pin": bar(16.0, (150, -40, 0), (150, 40, 0)),
+            "host": bar(40.0, (0, 0, -200), (0, 0, 200)),
+            "long": bar(30.0, {"on": "host", "from_start": 200}, (300, 0, 0), 1.0),
+        }
+    )
+    kinds = [panel.place.at for panel in panels(layout, "long")]
+    assert kinds == ["start", "hole", "end"]
+    hole = next(panel for panel in panels(layout, "long") if panel.place.at == "hole")
+    # The pin crosses the tube at 150 mm, 16 mm across: both openings are as long along the tube.
+    assert (hole.place.low, hole.place.high) == pytest.approx((142.0, 158.0), abs=1e-6)
+    assert len(hole.outer) >= 2
+
+
+def test_a_template_too_wide_for_the_paper_is_refused() -> None:
+    layout = bench({"fat": bar(90.0, (0, 0, 0), (300, 0, 0), 2.0)})
+    with pytest.raises(TooWideError, match="289 mm wide with its flap, and A4 has room for 279 mm"):
+        sheets(layout, "fat")
+
+
+def test_one_too_wide_for_portrait_lies_on_its_side() -> None:
+    layout = bench({"wide": bar(70.0, (0, 0, 0), (300, 0, 0), 2.0)})
+    (sheet,) = sheets(layout, "wide")
+    assert (sheet.width, sheet.height) == (297.0, 210.0)
+
+
+def test_a_long_template_is_tiled_with_marks_to_lay_it_together_by() -> None:
+    """A tube at 8° on its target: its mitre is longer than a page."""
+    turn = np.radians(8.0)
+    layout = bench(
+        {
+            "host": bar(60.0, (-600, 0, 0), (600, 0, 0)),
+            "slow": bar(44.0, {"on": "host", "from_start": 600},
+                        (float(1200 * np.cos(turn)), 0, float(1200 * np.sin(turn))), 1.0),
+        }
+    )  # fmt: skip
+    pages = sheets(layout, "slow")
+    assert len(pages) >= 3
+    first, second = texts(pages[0]), texts(pages[1])
+    marks = {line for line in first.splitlines() if line.startswith(("A ", "B "))}
+    assert len(marks) == 2
+    assert marks <= set(second.splitlines())
+    # The same marks on both, at the same place of the template: laid over each other the pieces meet.
+    panel = panels(layout, "slow")[0]
+    low, high = panel.extent
+    assert high - low > pages[0].height - 2 * MARGIN - 80
+    assert OVERLAP > 10
+    whole = np.vstack(paths(pages[0], "CUT") + paths(pages[1], "CUT"))
+    assert np.ptp(whole[:, 0]) == pytest.approx(np.pi * 44.0, abs=0.5)
+
+
+def test_a_path_is_clipped_between_two_heights() -> None:
+    path = np.array([[0.0, 0.0], [10.0, 10.0], [20.0, 0.0]])
+    low, high = clipped(path, 2.0, 8.0)
+    np.testing.assert_allclose(low, [[2, 2], [8, 8]])
+    np.testing.assert_allclose(high, [[12, 8], [18, 2]])

@@ -1,0 +1,112 @@
+"""Lengths, butts, twist and lines of a tube, by hand."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from frame3d.fabrication.cut_list import butt_warnings, cut_list_csv
+from frame3d.fabrication.edge import Cutting, bodies_of
+from frame3d.fabrication.tube_facts import TubeFacts, carried_to, facts_of, line_name
+from frame3d.geometry.layout import Layout
+from tests.frames import bar, bench
+
+
+def facts(layout: Layout, name: str) -> TubeFacts:
+    bodies = bodies_of(layout)
+    tube = layout.tube(name)
+    return facts_of(tube, bodies, Cutting(tube, bodies))
+
+
+def between(wall: Any = 1.0, lean: float = 0.0, od: float = 20.0) -> Layout:
+    """A tube along x between two upright ones of 40 mm, 300 mm apart; the far one leans sideways."""
+    turn = np.radians(lean)
+    side, up = 200 * np.sin(turn), 200 * np.cos(turn)
+    return bench(
+        {
+            "near": bar(40.0, (0, 0, -200), (0, 0, 200)),
+            "far": bar(40.0, (300, -side, -up), (300, side, up)),
+            "middle": bar(
+                od, {"on": "near", "from_start": 200}, {"on": "far", "from_start": 200}, wall
+            ),
+        }
+    )
+
+
+def test_cut_length_between_two_square_joints() -> None:
+    # By hand: each mitre of a 20 mm tube at 90° on 40 mm reaches from √(20² − 10²) = 17.3205 (long
+    # point) to 20 (short point) from the axis; 300 mm between the axes.
+    found = facts(between(), "middle")
+    assert found.centre_to_centre == pytest.approx(300.0)
+    assert found.long_to_long == pytest.approx(300 - 2 * 17.320508, abs=1e-5)
+    assert found.short_to_short == pytest.approx(260.0, abs=1e-5)
+    assert found.stock == 290.0  # 265.4 and 10 mm on each end, in whole 5 mm
+
+
+@pytest.mark.parametrize("lean", [0.0, 30.0, -30.0, 90.0])
+def test_twist_is_the_turn_from_one_mating_axis_to_the_other(lean: float) -> None:
+    # The far tube leans to the left (+y) by `lean`. Seen along the tube (x forward), with the height
+    # direction up, phi turns from the top to the left, so the twist is the lean itself.
+    assert facts(between(lean=lean), "middle").twist == pytest.approx(lean, abs=1e-9)
+
+
+def test_a_mitre_that_leaves_the_thick_wall_is_warned_of() -> None:
+    # The mitre is 2.6795 mm deep: a butt of 2 mm ends inside it, one of 30 mm leaves 27.32.
+    wall = {"butted": [1.0, 0.6, 1.0], "lengths": [30, 2], "transition": 30}
+    layout = between(wall)
+    found = facts(layout, "middle")
+    first, last = found.butts
+    assert first is not None
+    assert last is not None
+    assert (first.length, first.left) == pytest.approx((30.0, 30 - 2.679492), abs=1e-5)
+    assert (last.length, last.left) == pytest.approx((2.0, 2 - 2.679492), abs=1e-5)
+    (note,) = butt_warnings(layout, [found])
+    assert "middle: the cut at its end leaves the 1 mm wall by 0.7 mm" in note.message
+    assert "a butt of 3 mm" in note.message
+    assert not butt_warnings(between(1.0), [facts(between(1.0), "middle")])
+
+
+def test_a_wall_that_thickens_inward_is_no_butt_there() -> None:
+    wall = {"butted": [0.6, 1.0], "lengths": [100], "transition": 30}
+    first, last = facts(between(wall), "middle").butts
+    assert first is None
+    assert last is not None
+    assert last.length == pytest.approx(300 - 2 * 17.320508 - 130)
+
+
+def test_lines_are_named_by_where_they_face() -> None:
+    layout = between()
+    tube, upright = layout.tube("middle"), layout.tube("near")
+    assert [line_name(tube, 150.0, phi) for phi in (0, 90, 180, 270)] == [
+        "top",
+        "left",
+        "bottom",
+        "right",
+    ]
+    assert [line_name(upright, 9.0, phi) for phi in (0, 90, 180, 270)] == [
+        "rear",
+        "left",
+        "front",
+        "right",
+    ]
+
+
+def test_a_line_scribed_before_bending_stays_where_it_is_in_a_flat_bend() -> None:
+    flat = bench({"bow": bar(20.0, (0, 0, 0), (-400, 60, 0), 1.0,
+                             bends=[{"along": 150, "y": 60, "radius": 100}])}).tube("bow")  # fmt: skip
+    assert carried_to(flat, flat.axis.length) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_the_cut_list_as_csv() -> None:
+    layout = between()
+    bodies = bodies_of(layout)
+    tube = layout.tube("middle")
+    cutting = Cutting(tube, bodies)
+    found = facts_of(tube, bodies, cutting)
+    text = cut_list_csv([found], {"middle": cutting}, {"middle": 123.4}).decode().splitlines()
+    row = dict(zip(text[0].split(","), text[1].split(","), strict=True))
+    assert row["cut_length_mm"] == "265.36"
+    assert (row["start_on"], row["start_angle_deg"], row["mass_g"]) == ("near", "90.00", "123.4")
+    assert text[2].startswith('"# Geometry only')
