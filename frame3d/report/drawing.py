@@ -47,7 +47,7 @@ def bike_symbol(side: Side) -> Markup:
 def drawing(side: Side, texts: Texts) -> Markup:
     """The side view with its dimensions. Needs `bike_symbol` on the same page."""
     sheet = Sheet(SIZE)
-    sheet.use(BIKE)
+    sheet.use(BIKE, 2.0)
     sheet.marks.append(_axes(side))
     for figure, away in _ROWS:
         value = side.figure(figure)
@@ -75,7 +75,8 @@ def definition(side: Side, figure: str, texts: Texts) -> Markup:
     """Where a figure is measured. Needs `bike_symbol` on the same page."""
     low, high = window(side, figure)
     sheet = Sheet(0.046 * (high[0] - low[0]))
-    sheet.use(BIKE)
+    # About as wide as a pixel where the picture is 460 of them wide.
+    sheet.use(BIKE, (high[0] - low[0]) / 460)
     value = side.figure(figure)
     dimension(sheet, side, figure, "" if value is None else _value(figure, value, texts))
     title = texts(f"figure.{figure}.title")

@@ -37,9 +37,9 @@ class Sheet:
             aria_label=label,
         )
 
-    def use(self, name: str) -> None:
-        """Something that is drawn elsewhere on the page (`symbol`)."""
-        self.marks.append(el("use", href=f"#{name}"))
+    def use(self, name: str, line: float) -> None:
+        """Something that is drawn elsewhere on the page (`symbol`), with lines so wide [mm]."""
+        self.marks.append(el("use", href=f"#{name}", stroke_width=_n(line)))
 
     def path(self, loops: Iterable[Sequence[XZ] | Array], class_: str, *, closed: bool) -> None:
         """Straight lines through points."""

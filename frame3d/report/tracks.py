@@ -1,4 +1,4 @@
-"""Tracks: the smallest certified gap of each check at each place of the travel that it moves with."""
+"""Tracks: the smallest certified gap of each check at each place of the motion that matters to it."""
 
 from __future__ import annotations
 
@@ -12,24 +12,27 @@ import numpy as np
 from frame3d.bodies.mounts import MOTIONS, TRAVELS, Name
 from frame3d.clearance.distance import Apart, Gap, Pair, measured, prepare
 from frame3d.clearance.figures import FIGURE_CHECKS
+from frame3d.clearance.motion import Range
 from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene
 from frame3d.geometry.vector import Point
 
+FOLLOWED: Final[tuple[Name, ...]] = (*TRAVELS, "steer")
+"""Motions that a rider sees the bike make: the first of these that moves two bodies matters."""
 COUNT: Final = 21
-"""Places along a travel, evenly spaced; the tightest one is added, wherever it lies."""
+"""Places along a motion, evenly spaced; the tightest one is added, wherever it lies."""
 SAME: Final = 1e-6
-"""Places closer than this are one [mm]."""
+"""Places closer than this are one [mm or degrees]."""
 
 
 @dataclass(frozen=True)
 class Track:
-    """The smallest gap between two bodies at each value of one travel, over all other motions."""
+    """The smallest gap between two bodies at each value of one motion, over all others."""
 
     motion: Name
     values: tuple[float, ...]
-    """Rising [mm]."""
+    """Rising [mm or degrees]."""
     gaps: tuple[float, ...]
     """At each value [mm]."""
     points: tuple[tuple[Point, Point], ...]
@@ -37,7 +40,7 @@ class Track:
 
 
 def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, Track]:
-    """Tracks of a report's checks: index of the result -> track, where a travel moves the two bodies."""
+    """Tracks of a report's checks: index of the result -> track, where such a motion moves the two."""
     plans = {
         i: plan
         for i, result in enumerate(report.results)
@@ -72,13 +75,14 @@ class _Plan:
     pairs: tuple[Pair, ...]
 
     def held(self, value: float) -> list[Pair]:
-        """The pairs with the motion held at a value [mm]; their other motions stay free."""
+        """The pairs with the motion held at a value; their other motions stay free."""
         out = []
+        held, _ = Range(self.motion, value, value).held()
         for pair in self.pairs:
             names = [r.name for r in pair.motion.ranges]
             if self.motion in names:
                 low, high = pair.motion.low.copy(), pair.motion.high.copy()
-                low[names.index(self.motion)] = high[names.index(self.motion)] = value
+                low[names.index(self.motion)] = high[names.index(self.motion)] = held
                 out.append(replace(pair, motion=replace(pair.motion, low=low, high=high)))
             else:
                 out.append(pair)
@@ -97,7 +101,7 @@ def _plan(scene: Scene, result: Result, count: int) -> _Plan | None:
         moving = {step.name for step in (*tube.mount.steps, *shape.mount.steps)}
         pairs.append(prepare(tube, shape, [r for r in ranges if r.name in moving]))
     moved = {r.name: r for pair in pairs for r in pair.motion.ranges}
-    motion = next((name for name in TRAVELS if name in moved), None)
+    motion = next((name for name in FOLLOWED if name in moved), None)
     if motion is None:
         return None
     even = np.linspace(moved[motion].low, moved[motion].high, count)

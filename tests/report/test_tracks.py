@@ -38,7 +38,10 @@ def test_the_smallest_of_a_track_is_the_check_s_own_gap(bike) -> None:  # type: 
 
 def test_what_moves_is_tracked_and_what_does_not_is_not() -> None:
     hard = {r.name for r, _ in cases(hardtail())}
-    assert {"front_tyre_to_fork", "front_tyre_to_frame"} <= hard
+    assert {"front_tyre_to_fork", "front_tyre_to_frame", "fork_to_frame"} <= hard
+    motions = {(r.name, t.motion) for r, t in cases(hardtail())}
+    assert ("front_tyre_to_frame", "fork") in motions  # steering stays free there
+    assert ("fork_to_frame", "steer") in motions
     assert not {"rear_tyre_to_frame", "chainring_to_frame"} & hard
     full = {(r.name, t.motion) for r, t in cases(four_link())}
     assert ("rear_tyre_to_frame", "rear") in full

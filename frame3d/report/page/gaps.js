@@ -103,7 +103,7 @@ export class GapsList {
    */
   graph(check) {
     const { values, gaps, motion } = check.track;
-    const motionName = this.words.say(`motion.${motion}.short`);
+    const motionName = this.words.say(`motion.${motion}.title`).toLowerCase();
     const [low, high] = [Math.min(0, ...gaps), Math.max(check.required * 1.4, ...gaps)];
     const [first, last] = [values[0], values[values.length - 1]];
     this.place = (/** @type {number} */ x, /** @type {number} */ y) => [

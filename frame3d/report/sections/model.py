@@ -13,7 +13,7 @@ def model(bike: Bike, texts: Texts) -> Markup:
     """Stage, toolbar, panel and motions, empty and hidden but for the side view on the stage."""
     (x0, z0), (x1, z1) = bike.side.corners
     sheet = Sheet(26.0)
-    sheet.use(BIKE)
+    sheet.use(BIKE, 2.4)
     sheet.line((x0, bike.side.ground), (x1, bike.side.ground), "ground")
     margin = 80.0
     placeholder = sheet.svg(

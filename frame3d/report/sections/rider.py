@@ -72,7 +72,7 @@ def _sag_chart(bike: Bike) -> dict[str, float | None]:
 def _picture(bike: Bike, static: Rider, texts: Texts) -> Markup:
     (x0, z0), (x1, z1) = bike.side.corners
     sheet = Sheet(40.0)
-    sheet.use(BIKE)
+    sheet.use(BIKE, 4.0)
     sheet.line((x0, bike.side.ground), (x1, bike.side.ground), "ground")
     high = z1
     for name in ("standing", "seated"):
