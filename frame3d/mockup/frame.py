@@ -15,7 +15,7 @@ from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.fits import Peg
 from frame3d.mockup.limbs import limbs_of
 from frame3d.mockup.links import links
-from frame3d.mockup.meeting import AIR, SOCKET, hub_radius, seat_peg
+from frame3d.mockup.meeting import AIR, SOCKET, head_radius, hub_radius, seat_peg
 from frame3d.mockup.options import PEG
 from frame3d.mockup.part import Made, Part
 from frame3d.mockup.solid import CHORD, Y, minus, rod, swept, together
@@ -177,4 +177,8 @@ def _bores(drawing: Drawing, layout: Layout) -> list[Manifold]:
         if drawing.has("wheels"):
             space = max(space, hub_radius(drawing, "rear") + options.turn)
         taken.append(rod(at - far * out, at, space))
+        if drawing.has("wheels") and dropout.side == "left":
+            # A face for the axle's head.
+            face = at + dropout.thickness * scale * out
+            taken.append(rod(face, face + 3 * out, head_radius(drawing, "rear") + options.fit))
     return taken

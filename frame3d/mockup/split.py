@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import combinations, product
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -30,6 +30,10 @@ SLANT: Final = 40.0
 """A limb may lean against the plane's normal by this [degrees]."""
 STEP: Final = 3.0
 """Between planes that are tried [mm]."""
+LEAST: Final = 25.0
+"""Shortest piece along the cut's normal [mm]."""
+BUTTED: Final = 30.0
+"""A limb that is cut without a peg costs as much as pieces larger by this [mm]."""
 POINTS: Final = 600
 """Points that stand for a part while planes are compared."""
 MARK, STROKE = 2.4, 0.6
@@ -107,36 +111,46 @@ def letters() -> Iterator[str]:
 
 def _overhang(points: Array, bed: Bed, down: Array | None) -> float:
     """By how much points (n, 3) stick out of a bed at best [mm]; negative where they fit."""
+    turns = np.radians(TURNS)
+    flat = np.stack([np.cos(turns), np.sin(turns)], axis=1)
+    across = np.stack([-np.sin(turns), np.cos(turns)], axis=1)
     best = np.inf
-    if down is not None:
-        points = points @ axes(np.zeros(3), down, X if abs(down[0]) < 0.9 else Y)[:, :3]
-    for up in range(3) if down is None else (2,):
-        height = float(np.ptp(points[:, up])) - bed[2]
-        flat = np.delete(points, up, axis=1)
-        for angle in np.radians(TURNS):
-            c, s = np.cos(angle), np.sin(angle)
-            x, y = c * flat[:, 0] - s * flat[:, 1], s * flat[:, 0] + c * flat[:, 1]
-            over = max(np.ptp(x) - bed[0] + 2 * EDGE, np.ptp(y) - bed[1] + 2 * EDGE, height)
-            best = min(best, float(over))
+    for own in _uprights() if down is None else (_upright(down),):
+        own_points = points @ own
+        x, y = (np.ptp(own_points[:, :2] @ way.T, axis=0) for way in (flat, across))
+        height = float(np.ptp(own_points[:, 2])) - bed[2]
+        sides = np.maximum(x - bed[0], y - bed[1]) + 2 * EDGE
+        best = min(best, max(float(sides.min()), height))
     return best
+
+
+def _uprights() -> tuple[Array, ...]:
+    """Axes with each of the bike's own upright."""
+    return tuple(_upright(way) for way in (X, Y, Z))
+
+
+def _upright(z: Array) -> Array:
+    """Columns x, y, z with z along a direction: (3, 3)."""
+    return axes(np.zeros(3), z, X if abs(z[0]) < 0.9 * float(np.linalg.norm(z)) else Y)[:, :3]
 
 
 def _planes(part: Part, bed: Bed, options: Options) -> Iterator[Plane]:
     """Planes that may be cut at, best first.
 
-    The best leave pieces that fit, then cut nothing that is too thin for a peg, then leave the smallest
-    pieces.
+    The best leave pieces that fit, then the smallest ones; a limb too thin for a peg counts against.
     """
     points = np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
     points = points[:: max(1, len(points) // POINTS)]
-    ranked: list[tuple[tuple[int, int, float], int, Plane]] = []
+    ranked: list[tuple[tuple[int, float], int, Plane]] = []
     for plane in (_own_planes if part.planes else _limb_planes)(part, options):
         side = points @ plane.normal > plane.offset
         if not side.any() or side.all():
             continue
+        if min(float(np.ptp(points[s] @ plane.normal)) for s in (side, ~side)) < LEAST:
+            continue
         over = [_overhang(points[s], bed, part.down) for s in (side, ~side)]
         butted = sum(not crossing.pegged for crossing in plane.crossings)
-        rank = (sum(o > 0 for o in over), butted, round(max(*over), 1))
+        rank = (sum(o > 0 for o in over), round(max(*over) + BUTTED * butted, 1))
         ranked.append((rank, len(ranked), plane))
     for _, _, plane in sorted(ranked, key=lambda entry: entry[:2]):
         if plane.made or _is_clear(part.solid, plane):
@@ -162,14 +176,18 @@ def _limb_planes(part: Part, options: Options) -> Iterator[Plane]:
 
 
 def _normals(limbs: tuple[Limb, ...]) -> list[Array]:
-    """Directions of limbs, each once within 15 degrees, and the axes."""
-    found: list[Array] = []
+    """Directions of limbs, and those midway between two, each once within 7.5 degrees."""
+    ways: list[Array] = []
     for limb in limbs:
         for i in range(0, len(limb.points) - 1, max(1, (len(limb.points) - 1) // 12)):
-            way = limb.points[i + 1] - limb.points[i]
-            way = way / np.linalg.norm(way)
-            if all(abs(float(way @ other)) < np.cos(np.radians(7.5)) for other in found):
-                found.append(way)
+            ways.append(limb.points[i + 1] - limb.points[i])
+    found: list[Array] = []
+    units = [way / np.linalg.norm(way) for way in ways]
+    midway = [a + b if a @ b > 0 else a - b for a, b in combinations(units, 2)]
+    for way in (*units, *midway):
+        size = float(np.linalg.norm(way))
+        if all(abs(float(way @ other)) < size * np.cos(np.radians(7.5)) for other in found):
+            found.append(way / size)
     return found
 
 
@@ -177,31 +195,39 @@ def _crossings(
     limbs: tuple[Limb, ...], normal: Array, offset: float, options: Options
 ) -> tuple[Crossing, ...]:
     """Every crossing of the plane with limbs; none at all where one is too slanted or near an end."""
-    found = []
+    found: list[Crossing] = []
     for limb in limbs:
         height = limb.points @ normal - offset
-        for i in np.flatnonzero((height[:-1] < 0) != (height[1:] < 0)):
-            way = limb.points[i + 1] - limb.points[i]
-            length = float(np.linalg.norm(way))
-            lean = abs(float(way @ normal)) / length
-            if lean < np.cos(np.radians(SLANT)):
+        below = height < 0
+        for i in np.flatnonzero(below[:-1] != below[1:]):
+            crossing = _crossing(limb, normal, int(i), height, options)
+            if crossing is None:
                 return ()
-            closed = np.allclose(limb.points[0], limb.points[-1])
-            before, after = i * length, (len(limb.points) - 1 - i) * length
-            if not closed and min(before, after) < DEPTH + 1.0:
-                return ()
-            share = height[i] / (height[i] - height[i + 1])
-            at = limb.points[i] + share * way
-            radius = float(limb.radius[i])
-            room = radius - DEPTH * float(np.sqrt(1 - min(lean, 1.0) ** 2))
-            pegged = room >= PEG / 2 + options.fit + options.wall - 1e-6
-            found.append(Crossing(at, radius, pegged))
+            found.append(crossing)
     return tuple(found)
+
+
+def _crossing(
+    limb: Limb, normal: Array, i: int, height: Array, options: Options
+) -> Crossing | None:
+    """Where the plane meets a limb between its points i and i + 1, which lie so high over it."""
+    way = limb.points[i + 1] - limb.points[i]
+    length = float(np.linalg.norm(way))
+    lean = abs(float(way @ normal)) / length
+    if lean < np.cos(np.radians(SLANT)):
+        return None
+    is_ring = bool(np.abs(limb.points[0] - limb.points[-1]).max() < 1e-6)
+    if not is_ring and min(i, len(limb.points) - 1 - i) * length < DEPTH + 1.0:
+        return None
+    at = limb.points[i] + height[i] / (height[i] - height[i + 1]) * way
+    radius = float(limb.radius[i])
+    room = radius - DEPTH * float(np.sqrt(1 - min(lean, 1.0) ** 2))
+    return Crossing(at, radius, room >= PEG / 2 + options.fit + options.wall - 1e-6)
 
 
 def _is_clear(solid: Manifold, plane: Plane) -> bool:
     """Whether a plane meets a part at its crossings and nowhere else."""
-    own = axes(np.zeros(3), plane.normal, X if abs(plane.normal[0]) < 0.9 else Y)[:, :3]
+    own = _upright(plane.normal)
     flat = solid.transform(np.column_stack([own.T, np.zeros(3)]))
     outlines = flat.slice(plane.offset).decompose()
     if len(outlines) != len(plane.crossings):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -9,8 +10,7 @@ import numpy as np
 
 from frame3d.bodies.place import End
 from frame3d.mockup.drawing import BLACK, Drawing
-from frame3d.mockup.nameplate import Plate, plate, standing
-from frame3d.mockup.options import PEG
+from frame3d.mockup.nameplate import LEANS, LIP, POCKET, lying, plate
 from frame3d.mockup.part import Array, Joint, Limb, Made, Part
 from frame3d.mockup.solid import Y, Z, block, bounds, hull_of, minus, rod, together
 
@@ -27,6 +27,8 @@ TIP: Final = 12.0
 """The model with its stand may be tipped by this before it falls [degrees]; common practice, no
 source."""
 BEVEL: Final = 1.0
+CUT: Final = 16.0
+"""Room for a cut across the beam [mm]."""
 POST: Final = 6.0
 """Half of a post's length along the bike [mm]."""
 RISE: Final = 8.0
@@ -134,14 +136,12 @@ def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
     beam = BEAM / 2
     blocks.append(block((centres[0], -beam, floor - THICK), (centres[1], beam, floor), BEVEL))
     middle = (centres[0] + centres[1]) / 2
-    limbs = tuple(
-        _beam((a, b), floor)
-        for a, b in ((centres[0] + _reach(drawing, "rear"), middle - 6.0),
-                     (middle + 6.0, centres[1] - _reach(drawing, "front")))
-        if b - a > 8.0
-    )  # fmt: skip
-    span = centres[1] - centres[0] - _reach(drawing, "rear") - _reach(drawing, "front") - 4.0
-    return _finished(drawing, blocks, slots, limbs, (middle, -beam, floor), max(span, 40.0))
+    span = (centres[0] + _reach(drawing, "rear"), centres[1] - _reach(drawing, "front"))
+    limbs = (_beam(span, floor),) if span[1] - span[0] > 8.0 else ()
+    # The beam stays free beside the desk, to be cut there; where it is short the desk goes over it.
+    free = span[1] - span[0] - 2 * CUT
+    widest = free if free > 60.0 else 0.9 * (centres[1] - centres[0])
+    return _finished(drawing, blocks, slots, limbs, (middle, -beam + 1.0, floor), widest)
 
 
 def _lead(axle: Array, radius: float, half: float, top: float) -> Manifold:
@@ -199,7 +199,7 @@ def _posts(drawing: Drawing, parts: tuple[Part, ...], wide: float) -> Made:
         block((base[0], -22.0 - wide, floor - THICK), (base[1], 22.0 + wide, floor), BEVEL)
     )
     middle = (base[0] + base[1]) / 2
-    return _finished(drawing, blocks, slots, (), (middle, -8.0, floor), base[1] - base[0] - 4.0)
+    return _finished(drawing, blocks, slots, (), (middle, -half - 1.0, floor), base[1] - base[0])
 
 
 def _finished(
@@ -210,41 +210,51 @@ def _finished(
     front: tuple[float, float, float],
     widest: float,
 ) -> Made:
-    """The stand with the name plate in front of its middle."""
+    """The stand with the name plate on a desk in front of its middle.
+
+    Args:
+        drawing: what is printed.
+        blocks: the stand so far.
+        slots: what is taken out of it.
+        limbs: where it may be cut.
+        front: middle of the desk's back, on the floor [mm].
+        widest: most that the desk may take along the bike [mm].
+    """
     options = drawing.options
     name = drawing.layout.spec.name if options.name is None else options.name
-    made = plate(name, options.ratio, widest)
+    made = plate(name, options.ratio, widest - 2 * LIP)
     notes = []
-    x, y, floor = front
-    parts: list[Part] = []
     if made is None:
         notes.append(
-            f"no name plate: the alphabet holds none of {name!r}; --name gives another text"
+            f"no name plate: the alphabet holds none of {name!r}; --name takes another text"
         )
-    else:
-        if made.missing:
-            notes.append(f"left out of the name plate, as the alphabet lacks them: {made.missing}")
-        at = standing(np.array([x, y - 2.0, floor]))
-        shelf = made.width / 2 + 2.5
-        blocks.append(
-            block((x - shelf, y - 9.0, floor - THICK), (x + shelf, y + 6.0, floor), BEVEL)
-        )
-        slots += [slot.transform(at) for slot in made.slots(options.fit)]
-        colour = drawing.layout.spec.colour
-        parts.append(
-            Part("name_plate", colour, made.solid.transform(at), role="stand",
-                 down=-at[:, 2], face=at[:, 2])
-        )  # fmt: skip
-    solid = minus(together(blocks), slots)
-    joints = () if made is None else _tabs(made, at, options.fit)
-    return Made(
-        (Part("stand", BLACK, solid, limbs, role="stand", down=-Z), *parts), joints, tuple(notes)
+        solid = minus(together(blocks), slots)
+        return Made((Part("stand", BLACK, solid, limbs, role="stand", down=-Z),), (), tuple(notes))
+    if made.missing:
+        notes.append(f"left out of the name plate, as the alphabet lacks them: {made.missing}")
+    x, y, floor = front
+    c, s = float(np.cos(np.radians(LEANS))), float(np.sin(np.radians(LEANS)))
+    back, rise = y + POCKET * c - LIP * s, (made.height + 2 * LIP) * c + 1.0
+    at = lying(np.array([x, back, floor + rise]), made.height)
+    desk = made.desk(at, floor - THICK)
+    solid = minus(together([*blocks, desk]), [*slots, made.pocket(options.fit).transform(at)])
+    box = bounds(desk)
+    limbs = tuple(limb for part in limbs for limb in _beside(part, box[0, 0], box[1, 0]))
+    colour = drawing.layout.spec.colour
+    sign = Part(
+        "name_plate", colour, made.solid.transform(at), role="stand", down=-at[:, 2], face=at[:, 2]
     )
+    middle = at[:, :3] @ np.array([0.0, made.height / 2, POCKET / 2]) + at[:, 3]
+    joint = Joint(
+        "fixed", "name_plate", "stand", middle, at[:, 2], made.height, POCKET, options.fit
+    )
+    stand_part = Part("stand", BLACK, solid, limbs, role="stand", down=-Z)
+    return Made((stand_part, sign), (joint,), tuple(notes))
 
 
-def _tabs(made: Plate, at: Array, fit: float) -> tuple[Joint, ...]:
-    found = []
-    for low, high in made.tabs:
-        middle = at[:, :3] @ np.array([(low + high) / 2, -2.0, 1.5]) + at[:, 3]
-        found.append(Joint("fixed", "name_plate", "stand", middle, at[:, 1], PEG, 4.0, fit))
-    return tuple(found)
+def _beside(limb: Limb, low: float, high: float) -> Iterator[Limb]:
+    """What of a beam is not under the desk."""
+    x = limb.points[:, 0]
+    for keep in (x < low - 1.0, x > high + 1.0):
+        if keep.sum() > 3:
+            yield Limb(limb.points[keep], limb.radius[keep])
