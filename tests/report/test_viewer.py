@@ -449,6 +449,14 @@ def test_a_track_gives_the_gap_along_its_motion(page: Page) -> None:
     assert (shown["from"], shown["gap"]) == ("track", pytest.approx(245.0))
 
 
+def test_what_only_a_check_moves_goes_back_after_it(page: Page) -> None:
+    """No slider swings the shoes: another check, or none, has them as drawn."""
+    page.evaluate("viewer.setPose({ heel: 4, crank: 90 }); viewer.showCheck('holds')")
+    assert page.evaluate("viewer.pose().heel") == 0
+    page.evaluate("viewer.setPose({ heel: 4 }); viewer.showCheck(null)")
+    assert (page.evaluate("viewer.pose().heel"), page.evaluate("viewer.pose().crank")) == (0, 90)
+
+
 def test_checks_can_be_seen_together(page: Page) -> None:
     page.evaluate("viewer.showChecks('short')")
     assert [text.split("|")[0] for _, text in labels(page)] == ["▲ 160.0 mm"]

@@ -130,7 +130,7 @@ export class Part {
       this.lineMaterial.color.lerp(new this.kit.THREE.Color(theme.edge), 0.72);
     }
     this.lineMaterial.transparent = !solid;
-    this.lineMaterial.opacity = solid ? 1 : 0.4;
+    this.lineMaterial.opacity = solid ? 1 : 0.26;
   }
 
   /** @param {import("three").Plane[]} planes in the world */

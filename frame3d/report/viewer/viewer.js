@@ -3,7 +3,7 @@
 import { approach } from "./approach.js";
 import { Checks } from "./checks.js";
 import { Events } from "./events.js";
-import { Eye, MOMENT } from "./eye.js";
+import { Eye } from "./eye.js";
 import { onClick, sparesWheel } from "./hands.js";
 import { commandsOf, helpOf, onKeys } from "./keys.js";
 import { Labels } from "./labels.js";
@@ -15,6 +15,7 @@ import { Picker } from "./pick.js";
 import { Section } from "./section.js";
 import { Shades } from "./shade.js";
 import { Stage } from "./stage.js";
+import { Stance } from "./stance.js";
 import { dress } from "./style.js";
 import { Texts } from "./texts.js";
 import { THEMES } from "./theme.js";
@@ -79,6 +80,8 @@ export class Viewer {
     this.eye = new Eye(kit, this.stage, input.still ?? calm);
     this.labels = new Labels(element);
     this.looks = new Looks();
+    this.stance = new Stance(this.stage, this.eye.still, () => this.moved());
+    this.stance.motions = model.data.motions ?? [];
     this.cutter = new Section(kit, this.stage);
     this.picker = new Picker(kit, this.stage, this.eye, this.cutter);
     this.ruler = new Measure(kit, this.stage, this.eye, this.labels, this.texts);
@@ -87,14 +90,11 @@ export class Viewer {
 
     /** @type {{name: string, at: import("three").Vector3 | null} | null} at: in the part's place */
     this.chosen = null;
-    /** @type {import("./pose.js").Pose} */
-    this.standing = {};
     this.levelled = false;
     this.colours = THEMES[input.theme ?? "light"];
     /** @type {Model | null} */
     this.ghost = null;
     this.revision = 0;
-    this.journey = 0;
     this.stale = true;
     this.model = model;
     this.stage.bike.matrixAutoUpdate = false;
@@ -160,7 +160,7 @@ export class Viewer {
 
   /** Where everything stands: motion -> mm or degrees. */
   pose() {
-    return { ...this.standing };
+    return { ...this.stance.pose };
   }
 
   /**
@@ -168,41 +168,14 @@ export class Viewer {
    * @param {import("./pose.js").Pose} pose
    */
   setPose(pose) {
-    this.journey += 1;
-    this.stand({ ...this.standing, ...pose });
+    this.stance.set(pose);
   }
 
-  /** @param {import("./pose.js").Pose} pose */
-  stand(pose) {
-    for (const { name, low, high } of this.model.data.motions ?? []) {
-      pose[name] = Math.min(Math.max(Number(pose[name] ?? 0) || 0, low), high);
-    }
-    this.standing = pose;
-    for (const model of [this.model, this.ghost]) model?.setPose(pose);
+  /** The pose is a new one. */
+  moved() {
+    for (const model of [this.model, this.ghost]) model?.setPose(this.stance.pose);
     this.settle();
     this.events.emit("pose", this.pose());
-  }
-
-  /**
-   * Go to a pose over a moment.
-   * @param {import("./pose.js").Pose} pose
-   * @returns {Promise<void>} resolves there, or when something else moves the bike
-   */
-  go(pose) {
-    const from = this.pose();
-    const to = { ...from, ...pose };
-    const journey = (this.journey += 1);
-    return new Promise((resolve) => {
-      this.stage.move(this.eye.still ? 0 : MOMENT, (share) => {
-        if (journey !== this.journey) return resolve();
-        const now = Object.entries(to).map(([motion, end]) => {
-          const start = from[motion] ?? 0;
-          return [motion, share === 1 ? end : start + share * (end - start)];
-        });
-        this.stand(Object.fromEntries(now));
-        if (share === 1) resolve();
-      });
-    });
   }
 
   /**
@@ -287,7 +260,7 @@ export class Viewer {
     this.help(false);
     this.ruler.clear();
     this.checks.chosen = null;
-    this.setPose(this.unlisted());
+    this.stance.set(this.stance.unlisted());
     this.choose(null, null);
     this.events.emit("measure", null);
     this.events.emit("check", null);
@@ -404,24 +377,17 @@ export class Viewer {
     this.looks.reveal(check?.between ?? []);
     this.settle();
     if (check === undefined) {
-      this.setPose(this.unlisted());
+      this.stance.set(this.stance.unlisted());
       this.events.emit("check", null);
       return;
     }
-    const pose = { rear: 0, fork: 0, steer: 0, ...this.unlisted(), ...check.at };
-    this.model.setPose({ ...this.standing, ...pose });
+    const pose = { rear: 0, fork: 0, steer: 0, ...this.stance.unlisted(), ...check.at };
+    this.model.setPose({ ...this.stance.pose, ...pose });
     approach(this.model, this.placed(), this.eye, this.picker, check);
-    this.model.setPose(this.standing);
+    this.model.setPose(this.stance.pose);
     this.frame = () => undefined;
-    await this.go(pose);
+    await this.stance.go(pose);
     await this.drawn();
-  }
-
-  /** Motions that only checks use (the swing of a shoe), back at 0: nothing else would reset them. */
-  unlisted() {
-    const listed = (this.model.data.motions ?? []).map(({ name }) => name);
-    const others = Object.keys(this.standing).filter((name) => !listed.includes(name));
-    return Object.fromEntries(others.map((name) => [name, 0]));
   }
 
   /**
@@ -468,7 +434,7 @@ export class Viewer {
       if (over !== null) this.stage.bike.add(over.object);
     }
     this.stage.ground.place(this.whole());
-    this.stand(this.pose());
+    this.setPose({});
     this.section(this.cutter.place);
     await this.drawn();
     for (const gone of old) gone.dispose();
@@ -484,6 +450,7 @@ export class Viewer {
     const old = this.model;
     old.object.removeFromParent();
     this.model = model;
+    this.stance.motions = model.data.motions ?? [];
     this.stage.bike.add(model.object);
     if (this.chosen !== null && !model.parts.has(this.chosen.name)) this.choose(null, null);
     if (this.checks.find(model, this.checks.chosen) === undefined) this.checks.chosen = null;
