@@ -67,14 +67,20 @@ def frame3d() -> None:
 
 @frame3d.command()
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--suspension",
+    metavar="KIND",
+    help="A bike with rear suspension: single-pivot, single-pivot-rocker or four-bar.",
+)
 @_QUIET
-def new(file: Path, quiet: bool) -> None:
+def new(file: Path, suspension: str | None, quiet: bool) -> None:
     """Write a commented starter FILE, a complete trail hardtail to change."""
     from frame3d.export.writer import write_new
     from frame3d.spec.starter import starter
 
     name = file.stem.replace("_", " ").replace("-", " ").strip().capitalize()
-    write_new(file, starter(name if name.isprintable() and name else "My bike").encode())
+    text = starter(name if name.isprintable() and name else "My bike", suspension)
+    write_new(file, text.encode())
     if not quiet:
         click.echo(f"wrote {file}; next: frame3d solve {file}")
 

@@ -16,6 +16,8 @@ BODY, COIL = 52.0, 62.0
 """Diameters of an air shock's body and of a coil [mm]."""
 SHAFT = 16.0
 """Diameter [mm]."""
+SLIMMER = 0.2
+"""A coil's outline within the body's, into which it slides: pictures must tell the two apart [mm]."""
 BUMPER = 4.0
 """Between body and end eye at the end of the stroke [mm]."""
 
@@ -55,7 +57,7 @@ def shock(place: Place) -> Iterator[Body]:
         run("shock_body", eye, far, radius, on_start),
     )  # fmt: skip
     # A coil reaches from the body to the end's eye at every stroke: what the body does not cover.
-    name, thick = ("shock_coil", radius) if is_coil else ("shock_shaft", SHAFT / 2)
+    name, thick = ("shock_coil", radius - SLIMMER) if is_coil else ("shock_shaft", SHAFT / 2)
     yield body(
         name, "#b0552f" if is_coil else "#9aa0a6",
         _eye(name, ends[1], eye, spec.eye_width, on_end),

@@ -1,9 +1,11 @@
-"""The commented file that ``frame3d new FILE`` writes."""
+"""The commented files that ``frame3d new FILE`` writes."""
 
 from __future__ import annotations
 
+from importlib.resources import files
 from typing import Final
 
+from frame3d.errors import Fault, Place, SpecError
 from frame3d.spec.names import wrong_with
 
 _TEXT: Final = """\
@@ -115,13 +117,65 @@ tubes:
     wall: 0.9
 """
 
+SUSPENSIONS: Final = {
+    "single-pivot": "120 mm, a swingarm that drives an air shock itself",
+    "single-pivot-rocker": "170 mm, mixed wheels, a swingarm that drives a coil through a rocker",
+    "four-bar": "140 mm, four links with the axle on the rear one, an air shock",
+}
+"""What ``frame3d new --suspension`` knows: kind -> its starter in a few words; see ``starters/``."""
 
-def starter(name: str) -> str:
-    """A complete, commented hardtail under that name, as YAML text.
+_NAME: Final = "name: My bike\n"
+_HEAD: Final = """\
+# yaml-language-server: $schema=frame3d.schema.json
+# A bike with rear suspension for frame3d: {what}.
+# Everything is in millimetres and degrees. x points forward, y to the rider's left, z up, all from
+# the centre of the bottom bracket. Lines that start with # are notes.
+#
+#   frame3d solve FILE --travel              chart, leverage, anti-squat, sag, spring over the travel
+#   frame3d check FILE                       clearances over rear travel, fork travel and steering
+#   frame3d build FILE --at rear=50%         the frame as a CAD model, at any travel
+#   frame3d schema                           prints frame3d.schema.json, for your editor
+#
+# This file describes geometry and nothing else. It says nothing about strength: a frame carries a
+# person, so have it designed, built and tested by qualified people, to the standard that applies.
 
-    It loads and solves as it is. A `name` that a bike cannot have becomes "My bike".
+"""
+
+
+def starter(name: str, suspension: str | None = None) -> str:
+    """A complete, commented bike under that name, as YAML text.
+
+    It loads, solves, passes its checks and builds as it is. A `name` that a bike cannot have becomes
+    "My bike".
+
+    Args:
+        name: of the bike.
+        suspension: one of `SUSPENSIONS`; a hardtail if not given.
+
+    Raises:
+        SpecError: no such suspension.
     """
-    return _TEXT.format(name=_quoted("My bike" if wrong_with(name) else name))
+    called = _quoted("My bike" if wrong_with(name) else name)
+    if suspension is None:
+        return _TEXT.format(name=called)
+    if suspension not in SUSPENSIONS:
+        raise SpecError(
+            Fault(
+                "not-allowed",
+                "",
+                f"there is no starter {suspension!r}",
+                "one of " + "; ".join(f"{kind} ({what})" for kind, what in SUSPENSIONS.items()),
+                Place(f"--suspension {suspension}"),
+            )
+        )
+    body = suspended(suspension).replace(_NAME, f"name: {called}\n", 1)
+    return _HEAD.format(what=SUSPENSIONS[suspension]) + body
+
+
+def suspended(kind: str) -> str:
+    """The starter of one of `SUSPENSIONS` from ``format:`` on, as it is packaged, named My bike."""
+    file = files("frame3d.spec") / "starters" / f"{kind.replace('-', '_')}.yaml"
+    return file.read_text(encoding="utf-8")
 
 
 def _quoted(name: str) -> str:
