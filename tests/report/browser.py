@@ -82,4 +82,6 @@ def quiet_page(browser: Browser, size: tuple[int, int] = WIDE, **more: object) -
 
 def _of_software_gl(complaint: str) -> bool:
     """What Chromium says of its software GL when pixels are read; no fault of the page."""
-    return "GPU stall due to ReadPixels" in complaint or "Automatic fallback to software" in complaint
+    return (
+        "GPU stall due to ReadPixels" in complaint or "Automatic fallback to software" in complaint
+    )
