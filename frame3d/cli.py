@@ -215,6 +215,98 @@ def check(
 @frame3d.command()
 @_common
 @_OUT
+@click.option("--scale", metavar="RATIO", help="1:6 or 0.1667. Default: 1:6.")
+@click.option("--length", type=float, metavar="MM", help="Overall length, in place of a scale.")
+@click.option("--bed", default="220x220x250", show_default=True, help="Printer's volume [mm].")
+@click.option(
+    "--with",
+    "kits",
+    metavar="PARTS",
+    help="What goes with the frame: wheels,fork,cranks,cockpit,saddle; frame for none. Default: all "
+    "that the file gives.",
+)
+@click.option("--name", metavar="TEXT", help="Text of the name plate. Default: the bike's name.")
+@click.option("--stand/--no-stand", default=True, help="Display stand with the name plate.")
+@click.option("--mixed", is_flag=True, help="Let parts of several colours share a plate.")
+@click.option(
+    "--wall",
+    type=click.FloatRange(0.4, 5.0),
+    default=1.2,
+    show_default=True,
+    help="Thinnest wall [mm].",
+)
+@click.option(
+    "--rod",
+    type=click.FloatRange(0.4, 8.0),
+    default=2.0,
+    show_default=True,
+    help="Thinnest rod [mm].",
+)
+@click.option(
+    "--fit",
+    type=click.FloatRange(0.0, 1.0),
+    default=0.2,
+    show_default=True,
+    help="Clearance of pegs in their holes, per side [mm].",
+)
+@click.option(
+    "--turn",
+    type=click.FloatRange(0.0, 1.0),
+    default=0.3,
+    show_default=True,
+    help="Clearance of what turns, per side [mm].",
+)
+@click.option(
+    "--material",
+    type=click.Choice(["PLA", "PETG", "ABS", "ASA", "PA12", "resin"], case_sensitive=False),
+    default="PLA",
+    show_default=True,
+    help="For the mass.",
+)
+@click.option(
+    "--at",
+    metavar="POSE",
+    help="Pose of suspension, fork and cranks, e.g. rear=sag,fork=sag,crank=30.",
+)
+def mockup(
+    file: Path,
+    sets: Sequence[str],
+    swaps: Sequence[str],
+    as_json: bool,
+    quiet: bool,
+    out: Path | None,
+    at: str | None,
+    **wishes: Any,
+) -> None:
+    """Scale model of FILE: plates that print, an STL a part, how to put it together."""
+    from frame3d.mockup import mockup as to_plates
+    from frame3d.mockup.asked import asked, carrying, pose_of
+    from frame3d.progress import bar
+
+    designed, _, built = _solved(file, sets, swaps)
+    layout = designed
+    if built is not None:
+        from frame3d.spec.reader import load
+
+        layout = carrying(designed, load(file, sets=sets, swaps=swaps), built)
+    pose = pose_of(layout, at)
+    options = asked(layout, pose=pose, **wishes)
+    folder = Path("exports") / file.stem / "mockup" if out is None else out
+    with bar(quiet or as_json) as progress:
+        files, result = to_plates(layout, options, folder, pose=pose, progress=progress)
+    if as_json:
+        from frame3d import document
+
+        click.echo(document.dumps(result), nl=False)
+    elif not quiet:
+        from frame3d.mockup.told import told
+
+        click.echo(told(result, files))
+
+
+@frame3d.command()
+@_common
+@_OUT
 @click.option(
     "--tolerance",
     type=click.FloatRange(0.001, 1.0),

@@ -51,14 +51,18 @@ def stl(
         ) from problem
 
 
-def encode(*meshes: Mesh) -> bytes:
+def encode(*meshes: Mesh, header: bytes = HEADER) -> bytes:
     """Closed meshes as binary STL: 84 bytes of header and count, 50 bytes a triangle.
+
+    Args:
+        meshes: each closed.
+        header: for people, up to 80 bytes.
 
     Raises:
         MeshError: a surface does not stay closed.
     """
     records = np.concatenate([_records(mesh) for mesh in meshes])
-    return HEADER.ljust(80)[:80] + np.uint32(len(records)).tobytes() + records.tobytes()
+    return header.ljust(80)[:80] + np.uint32(len(records)).tobytes() + records.tobytes()
 
 
 def _records(mesh: Mesh) -> NDArray[np.void]:

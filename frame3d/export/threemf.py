@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from xml.sax.saxutils import escape, quoteattr
 
 import numpy as np
+from numpy.typing import NDArray
 
 from frame3d.caution import CAUTION
 from frame3d.export.writer import timestamp
@@ -31,19 +32,30 @@ RELATIONSHIPS = f"""<?xml version="1.0" encoding="UTF-8"?>
 """
 
 
-def threemf(model: FrameModel, meshes: Mapping[str, Mesh] | None = None) -> bytes:
+def threemf(
+    model: FrameModel,
+    meshes: Mapping[str, Mesh] | None = None,
+    *,
+    title: str | None = None,
+    places: Mapping[str, NDArray[np.float64]] | None = None,
+) -> bytes:
     """The frame's parts as 3MF, in mm and in place.
 
     Args:
         model: the frame.
         meshes: a closed mesh for each part by name; the model's own where left out.
+        title: the bike's name where left out.
+        places: where to build parts, by name: a motion (3, 4) of points as columns [mm]; where their
+            meshes are, if left out.
     """
     meshes = model.meshes if meshes is None else meshes
+    title = model.layout.spec.name if title is None else title
+    places = {} if places is None else places
     materials = list(dict.fromkeys((part.material, part.colour) for part in model.parts))
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<model unit="millimeter" xml:lang="en-US" xmlns="{CORE}">',
-        f' <metadata name="Title">{escape(model.layout.spec.name)}</metadata>',
+        f' <metadata name="Title">{escape(title)}</metadata>',
         f' <metadata name="Description">{escape(CAUTION)}</metadata>',
         ' <metadata name="Application">frame3d</metadata>',
         " <resources>",
@@ -63,7 +75,10 @@ def threemf(model: FrameModel, meshes: Mapping[str, Mesh] | None = None) -> byte
         lines += _mesh(meshes[part.name])
         lines.append("  </object>")
     lines += [" </resources>", " <build>"]
-    lines += [f'  <item objectid="{number + 2}"/>' for number in range(len(model.parts))]
+    lines += [
+        f'  <item objectid="{number}"{_transform(places.get(part.name))}/>'
+        for number, part in enumerate(model.parts, start=2)
+    ]
     lines += [" </build>", "</model>", ""]
     return _package(
         {
@@ -85,6 +100,16 @@ def _mesh(mesh: Mesh) -> Iterable[str]:
         yield f'     <triangle v1="{a}" v2="{b}" v3="{c}"/>'
     yield "    </triangles>"
     yield "   </mesh>"
+
+
+def _transform(place: NDArray[np.float64] | None) -> str:
+    """An item's attribute, m00 m01 m02 m10 ... m32 for points as rows (3MF core specification, from
+    memory), so that columns of ours come one after the other.
+    """
+    if place is None:
+        return ""
+    numbers = " ".join(f"{value:.9g}" for value in np.round(place.T.ravel(), 9) + 0.0)
+    return f' transform="{numbers}"'
 
 
 def _hex(colour: Colour) -> str:

@@ -48,11 +48,22 @@ class Model:
     """Corners of the box around the bike without its stand: (2, 3) float [mm]."""
 
 
-def model(drawing: Drawing) -> Model:
-    """Every part of the model.
+@dataclass(frozen=True, eq=False)
+class Bike:
+    """The model without its stand, uncut."""
+
+    parts: tuple[Part, ...]
+    joints: tuple[Joint, ...]
+    notes: tuple[str, ...]
+    envelope: Array
+    """Corners of the box around it: (2, 3) float [mm]."""
+
+
+def bike(drawing: Drawing) -> Bike:
+    """Frame and kits, standing level.
 
     Raises:
-        OutputError: parts that run into each other, a frame in pieces, a part too large for the bed.
+        OutputError: the frame falls into pieces.
     """
     made = [frame(drawing), *(MAKERS[kit](drawing) for kit in drawing.options.kits)]
     notes = [note for item in made for note in item.notes]
@@ -65,15 +76,26 @@ def model(drawing: Drawing) -> Model:
     joints = [joint_moved(joint, motion) for item in made for joint in item.joints]
     boxes = np.array([bounds(part.solid) for part in parts])
     envelope = np.stack([boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)])
+    return Bike(tuple(parts), tuple(joints), tuple(notes), envelope)
+
+
+def model(drawing: Drawing) -> Model:
+    """Every part of the model.
+
+    Raises:
+        OutputError: parts that run into each other, a frame in pieces, a part too large for the bed.
+    """
+    alone = bike(drawing)
+    parts, joints, notes = list(alone.parts), list(alone.joints), list(alone.notes)
     balance = None
     if drawing.options.stand:
-        base, balance = stand(drawing, tuple(parts), motion)
+        base, balance = stand(drawing, tuple(parts), level(drawing))
         parts += base.parts
         joints += base.joints
         notes += base.notes
     _apart(drawing, parts)
     pieces, joints = _pieces(drawing, parts, joints)
-    return Model(drawing, tuple(pieces), tuple(joints), balance, tuple(notes), envelope)
+    return Model(drawing, tuple(pieces), tuple(joints), balance, tuple(notes), alone.envelope)
 
 
 def level(drawing: Drawing) -> Array:
@@ -82,10 +104,7 @@ def level(drawing: Drawing) -> Array:
     Nothing as drawn. Both wheels' lowest points are level where the axles' line, of length L, rises by
     the difference of the radii: asin((R front - R rear) / L).
     """
-    motion = np.eye(4)[:3]
-    pose, place = drawing.pose, drawing.place
-    if pose.rear == 0 and pose.fork == 0:
-        return motion
+    motion, place = np.eye(4)[:3], drawing.place
     sizes = [place.tyre(end) for end in ("rear", "front")]
     if sizes[0] is None or sizes[1] is None:
         return motion
@@ -93,6 +112,8 @@ def level(drawing: Drawing) -> Array:
     length = float(np.hypot(way[0], way[2]))
     rise = (sizes[1].radius - sizes[0].radius) * drawing.scale / length
     turn = float(np.arcsin(rise) - np.arctan2(way[2], way[0]))
+    if abs(turn) < 1e-9:
+        return motion
     c, s = np.cos(turn), np.sin(turn)
     motion[:, :3] = [[c, 0.0, -s], [0.0, 1.0, 0.0], [s, 0.0, c]]
     return motion

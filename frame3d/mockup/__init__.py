@@ -1,0 +1,54 @@
+"""The scale model: from a solved bike to plates that print. Needs no CAD kernel."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from frame3d.bodies.pose import Pose
+    from frame3d.geometry.layout import Layout
+    from frame3d.mockup.options import Options
+
+__all__ = ["mockup"]
+
+
+def mockup(
+    layout: Layout,
+    options: Options,
+    folder: Path,
+    *,
+    pose: Pose | None = None,
+    progress: Callable[[str, float], None] | None = None,
+) -> tuple[tuple[Path, ...], dict[str, Any]]:
+    """Write a scale model: ``part_*.stl``, ``plate_*.3mf``, ``assembly.glb``, ``howto.pdf``,
+    ``mockup.json``.
+
+    Args:
+        layout: the solved bike.
+        options: what the model is to be; see `frame3d.mockup.asked.asked`.
+        folder: made if need be.
+        pose: where suspension, fork and cranks stand; as drawn if not given.
+        progress: called with what is being done and the share done, 0 to 1.
+
+    Returns:
+        the files written, and what mockup.json holds.
+
+    Raises:
+        OutputError: parts that do not go together, fit no bed, or cannot be printed or written.
+    """
+    from frame3d.bodies.pose import Pose as Stand
+    from frame3d.mockup.drawing import Drawing
+    from frame3d.mockup.model import model
+    from frame3d.mockup.plates import plates
+    from frame3d.mockup.write import files, written
+
+    tell = progress or (lambda _what, _share: None)
+    tell("parts", 0.0)
+    made = model(Drawing(layout, options, Stand() if pose is None else pose))
+    tell("plates", 0.3)
+    laid = plates(made)
+    found, document = files(made, laid, lambda what, share: tell(what, 0.7 + 0.25 * share))
+    tell("files", 0.95)
+    return written(found, folder), document

@@ -1,0 +1,245 @@
+"""Asked: the command line's texts, held against the bike: what goes with the frame, and the scale."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import Any, TypeVar
+
+import numpy as np
+
+from frame3d.bodies.pose import Pose
+from frame3d.errors import Fault, OutputError, Place
+from frame3d.geometry.layout import Layout
+from frame3d.geometry.rider import saddle_height_of
+from frame3d.geometry.solve import AsBuilt
+from frame3d.geometry.vector import Point
+from frame3d.mockup.options import (
+    DEFAULT_SCALE,
+    KITS,
+    Options,
+    bed_of,
+    kits_of,
+    scale_of,
+)
+from frame3d.spec.models import FrameSpec
+
+T = TypeVar("T")
+
+THINNEST = 0.5
+"""A frame whose thickest tube prints at less than this share of the thinnest rod has nothing left of
+its proportions."""
+
+
+def asked(
+    layout: Layout,
+    *,
+    scale: str | None = None,
+    length: float | None = None,
+    bed: str,
+    kits: str | None = None,
+    pose: Pose | None = None,
+    **others: Any,
+) -> Options:
+    """Options from texts.
+
+    Args:
+        layout: the solved bike.
+        scale: e.g. ``1:6``.
+        length: overall length of what is printed, without the stand, instead of a scale [mm].
+        bed: e.g. ``220x220x250``.
+        kits: e.g. ``wheels,fork``; everything that the file gives if left out.
+        pose: where suspension and fork stand.
+        others: fields of `Options`.
+
+    Raises:
+        OutputError: with every fault.
+    """
+    faults: list[Fault] = []
+    if scale is not None and length is not None:
+        faults.append(
+            Fault("inconsistent", "", "--scale and --length both say how large", "keep one of the two",
+                  Place("--length"))
+        )  # fmt: skip
+    found_scale = _tried(faults, lambda: scale_of(DEFAULT_SCALE if scale is None else scale))
+    found_bed = _tried(faults, lambda: bed_of(bed))
+    wanted = _tried(faults, lambda: kits_of(kits))
+    if not layout.tubes:
+        faults.append(
+            layout.spec.fault(
+                "missing-key",
+                "tubes",
+                "the file describes no tubes, so there is nothing to print",
+                "add tubes, or see `frame3d new` for a complete example",
+            )
+        )
+    needs = {kit: list(_needs(layout, kit)) for kit in KITS}
+    if wanted is not None:
+        faults += [fault for kit in wanted for fault in needs[kit]]
+    if faults or found_scale is None or found_bed is None:
+        raise OutputError(faults)
+    given = tuple(kit for kit in KITS if not needs[kit]) if wanted is None else wanted
+    if wanted is None and "fork" not in given:
+        given = tuple(kit for kit in given if kit not in ("wheels", "cockpit"))
+    options = Options(found_scale, given, found_bed, **others)
+    if length is not None:
+        options = _sized(layout, options, length, pose)
+    _large_enough(layout, options)
+    return options
+
+
+def pose_of(layout: Layout, text: str | None) -> Pose:
+    """Where suspension, fork and cranks stand; the model steers by hand.
+
+    Raises:
+        SpecError: a motion that is none.
+        OutputError: a motion that the model leaves to the hand.
+    """
+    from frame3d.bodies.at import pose_at
+
+    if text is None:
+        return Pose()
+    pose = pose_at(layout, text)
+    if pose.steer != 0 or pose.heel != 0:
+        raise OutputError(
+            Fault(
+                "override",
+                "",
+                "the model is printed with its bar straight, and steers by hand",
+                "write rear, fork or crank, e.g. --at rear=sag,fork=sag,crank=30",
+                Place(f"--at {text}"),
+            )
+        )
+    return pose
+
+
+def carrying(layout: Layout, swapped: FrameSpec, built: AsBuilt) -> Layout:
+    """The frame with exchanged parts: their nodes as they stand to the frame, in its drawn axes.
+
+    What `built` gives stands level, the frame pitched nose up; it is turned back about the bottom
+    bracket.
+
+    Args:
+        layout: the frame as it was built.
+        swapped: its file with the exchanged values.
+        built: what exchanging did to the bike.
+    """
+    after, pitch = built.after, np.radians(built.after.pitch)
+    c, s = np.cos(pitch), np.sin(pitch)
+    nodes: dict[str, Point] = {
+        name: (float(c * x + s * z), y, float(c * z - s * x))
+        for name, (x, y, z) in after.nodes.items()
+    }
+    steering = after.chart["head_tube_angle"]
+    assert steering is not None
+    chart = {**layout.chart, "head_tube_angle": steering + after.pitch}
+    return replace(layout, spec=swapped, nodes={**layout.nodes, **nodes}, chart=chart)
+
+
+def absent(layout: Layout, options: Options) -> list[str]:
+    """What is not printed because the file does not give it, for people."""
+    return [
+        f"no {kit}: {fault.path} is not given"
+        for kit in KITS
+        if kit not in options.kits
+        for fault in _needs(layout, kit)
+    ]
+
+
+def _needs(layout: Layout, kit: str) -> Iterable[Fault]:
+    """What a kit asks of the file and does not find."""
+    build = layout.spec.build
+    if kit == "wheels":
+        for end, wheel in (("front", build.front_wheel), ("rear", build.rear_wheel)):
+            for key in ("tyre", "hub"):
+                if wheel is None or getattr(wheel, key) is None:
+                    yield _missing(layout, kit, f"build.{end}_wheel.{key}")
+        if not layout.dropouts:
+            yield _missing(layout, kit, "build.rear_wheel.hub")
+    elif kit == "fork":
+        if not any(tube.key == "head_tube" for tube in layout.tubes):
+            yield _missing(layout, kit, "tubes.head_tube")
+    elif kit == "cranks":
+        if build.crank is None or build.crank.q_factor is None:
+            yield _missing(layout, kit, "build.crank.q_factor")
+        if layout.shell is None:
+            yield _missing(layout, kit, "build.bottom_bracket")
+    elif kit == "cockpit":
+        if build.stem is None:
+            yield _missing(layout, kit, "build.stem")
+        if build.handlebar is None or build.handlebar.width is None:
+            yield _missing(layout, kit, "build.handlebar.width")
+    else:
+        if saddle_height_of(layout.spec) is None:
+            yield _missing(layout, kit, "build.seatpost.saddle_height")
+        if not any(tube.key == "seat_tube" for tube in layout.tubes):
+            yield _missing(layout, kit, "tubes.seat_tube")
+
+
+def _missing(layout: Layout, kit: str, path: str) -> Fault:
+    return layout.spec.fault(
+        "missing-key",
+        path,
+        f"missing: {kit} cannot be printed without it",
+        f"give it, or leave {kit} out of --with",
+    )
+
+
+def _sized(layout: Layout, options: Options, length: float, pose: Pose | None) -> Options:
+    """Options with the scale that gives an overall length.
+
+    Thickened parts do not grow with the scale, so it is found step by step.
+
+    Raises:
+        OutputError: no scale from 1:100 to 1:1 does.
+    """
+    from frame3d.mockup.drawing import Drawing
+    from frame3d.mockup.model import bike
+
+    scale = options.scale
+    for _ in range(6):
+        made = bike(Drawing(layout, replace(options, scale=scale), pose or Pose()))
+        reach = float(made.envelope[1, 0] - made.envelope[0, 0])
+        better = scale * length / reach
+        if not 0.01 <= better <= 1:
+            raise OutputError(
+                Fault(
+                    "out-of-range", "", f"{length:g} mm makes a scale of {better:.4g}",
+                    f"this bike can be from {reach / scale / 100:.0f} to {reach / scale:.0f} mm long",
+                    Place(f"--length {length:g}"),
+                )
+            )  # fmt: skip
+        if abs(better - scale) < 1e-7 * scale:
+            break
+        scale = better
+    return replace(options, scale=scale)
+
+
+def _large_enough(layout: Layout, options: Options) -> None:
+    """Refuse a scale that leaves nothing of the frame's proportions.
+
+    Raises:
+        OutputError: it does.
+    """
+    thickest = max(max(*tube.section.height, *tube.section.width) for tube in layout.tubes)
+    least = THINNEST * options.rod / thickest
+    if options.scale < least:
+        raise OutputError(
+            Fault(
+                "out-of-range",
+                "",
+                f"{options.ratio} leaves nothing printable: the frame's thickest tube, "
+                f"{thickest:g} mm, becomes {thickest * options.scale:.2g} mm, and rods need "
+                f"{options.rod:g} mm",
+                f"1:{int(1 / least)} or larger",
+                Place(f"--scale {options.ratio}"),
+            )
+        )
+
+
+def _tried(faults: list[Fault], read: Callable[[], T]) -> T | None:
+    try:
+        return read()
+    except OutputError as problem:
+        faults += problem.faults
+        return None

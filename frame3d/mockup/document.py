@@ -1,0 +1,121 @@
+"""mockup.json: what a model is made of, as plain data."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+import numpy as np
+
+from frame3d.caution import CAUTION
+from frame3d.mockup.model import Model
+from frame3d.mockup.options import DENSITIES
+from frame3d.mockup.part import Joint
+from frame3d.mockup.plates import Plates, Printed
+
+UNITS = {
+    "length": "mm, of the print",
+    "volume": "mm3",
+    "angle": "degrees",
+    "mass": "g, solid",
+    "clearance": "mm, per side",
+}
+
+
+def mockup_document(model: Model, plates: Plates) -> dict[str, Any]:
+    """Scale, parts, plates, joints, what was thickened, balance, notes."""
+    drawing, options = model.drawing, model.drawing.options
+    size = model.envelope[1] - model.envelope[0]
+    parts = [part_document(item, options.material) for item in plates.parts]
+    spools: Counter[str] = Counter()
+    for part in parts:
+        spools[part["colour"]] += part["mass"]
+    return {
+        "name": drawing.layout.spec.name,
+        "scale": options.scale,
+        "ratio": options.ratio,
+        "with": list(options.kits),
+        "envelope": {
+            "length": size[0], "width": size[1], "height": size[2],
+            "from": model.envelope[0].tolist(), "to": model.envelope[1].tolist(),
+        },
+        "bed": list(options.bed),
+        "minima": {"wall": options.wall, "rod": options.rod},
+        "clearances": {"fit": options.fit, "turn": options.turn},
+        "material": {"name": options.material, "density_g_cm3": DENSITIES[options.material]},
+        "mass": sum(spools.values()),
+        "mass_by_colour": dict(spools),
+        "thickened": [
+            {"part": e.part, "size": e.size, "scaled": e.scaled, "printed": e.printed, "by": e.by}
+            for e in drawing.ledger.entries
+        ],
+        "parts": parts,
+        "plates": [
+            {
+                "number": plate.number,
+                "file": plate_file(plate.number),
+                "colours": list(plate.colours),
+                "parts": [item.name for item in plate.items],
+                "mass": sum(p["mass"] for p in parts if p["plate"] == plate.number),
+            }
+            for plate in plates.plates
+        ],
+        "joints": [joint_document(joint) for joint in model.joints],
+        "balance": None if model.balance is None else {
+            "centre_of_mass": list(model.balance.centre),
+            "base": [list(corner) for corner in model.balance.base],
+            "margin": model.balance.margin,
+            "tips_at": model.balance.tips,
+        },
+        "notes": list(model.notes),
+        "units": UNITS,
+        "caution": CAUTION,
+    }  # fmt: skip
+
+
+def part_document(item: Printed, material: str) -> dict[str, Any]:
+    """One part: where it stands, how it lies, what it needs."""
+    mesh = item.mesh
+    volume = mesh.volume
+    size = np.ptp(item.flat.vertices, axis=0)
+    return {
+        "number": item.number,
+        "name": item.part.name,
+        "file": part_file(item),
+        "colour": item.part.colour,
+        "plate": item.plate,
+        "place": item.transform.tolist(),
+        "pose": item.pose.turn.tolist(),
+        "lies": size.tolist(),
+        "stands": [mesh.vertices.min(axis=0).tolist(), mesh.vertices.max(axis=0).tolist()],
+        "volume": volume,
+        "mass": volume * DENSITIES[material] / 1000,
+        "support": item.pose.support,
+        "rests_on": item.pose.rests,
+        "faces": len(mesh.triangles),
+    }
+
+
+def joint_document(joint: Joint) -> dict[str, Any]:
+    """One joint."""
+    return {
+        "kind": joint.kind,
+        "peg": joint.peg,
+        "hole": joint.hole,
+        "at": joint.at.tolist(),
+        "along": joint.along.tolist(),
+        "diameter": joint.diameter,
+        "depth": joint.depth,
+        "clearance": joint.clearance,
+        "mark": joint.mark,
+    }
+
+
+def part_file(item: Printed) -> str:
+    """A part's STL: ``part_03_front_tyre.stl``."""
+    return f"part_{item.number:02d}_{item.part.name}.stl"
+
+
+def plate_file(number: int) -> str:
+    """A plate's 3MF: ``plate_2.3mf``."""
+    return f"plate_{number}.3mf"

@@ -1,0 +1,226 @@
+"""How-to: one page A4 with the model, its plates, its parts and the order of assembly, as PDF."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from reportlab.lib.pagesizes import A4
+from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.pdfgen.canvas import Canvas
+
+from frame3d.caution import CAUTION
+from frame3d.mockup.document import plate_file
+from frame3d.mockup.model import Model
+from frame3d.mockup.options import NOZZLE
+from frame3d.mockup.part import Array
+from frame3d.mockup.plates import Plates
+from frame3d.mockup.steps import steps
+
+if TYPE_CHECKING:
+    from manifold3d import CrossSection
+
+WIDTH, HEIGHT = A4[0] / mm, A4[1] / mm
+MARGIN: Final = 13.0
+INK, GREY, PALE = "#1d2023", "#6b7178", "#eceeef"
+TEXT, BOLD = "Helvetica", "Helvetica-Bold"
+FINE: Final = 0.05
+"""Outlines are drawn to this [mm of the print]."""
+
+
+def howto(model: Model, plates: Plates, document: dict[str, Any]) -> bytes:
+    """The page.
+
+    Args:
+        model: put together.
+        plates: its parts, laid and packed.
+        document: as `mockup_document` gives it.
+    """
+    stream = io.BytesIO()
+    page = _Page(stream, f"{model.drawing.layout.spec.name}, scale model {document['ratio']}")
+    top = _head(page, document)
+    top = _side(page, model, top - 3, 66.0)
+    top = _maps(page, plates, model.drawing.options.bed, top - 5)
+    top = _steps(page, steps(model, plates), top - 5)
+    _table(page, document, top - 4)
+    page.text(MARGIN, 9.0, CAUTION, 5.6, GREY, width=WIDTH - 2 * MARGIN)
+    return page.done(stream)
+
+
+class _Page:
+    """A page in millimetres from its lower left corner."""
+
+    def __init__(self, stream: io.BytesIO, title: str) -> None:
+        self.canvas = Canvas(stream, pagesize=A4, invariant=1, pageCompression=1)
+        self.canvas.setTitle(_plain(title))
+        self.canvas.setCreator("frame3d")
+
+    def done(self, stream: io.BytesIO) -> bytes:
+        """The file."""
+        self.canvas.showPage()
+        self.canvas.save()
+        return stream.getvalue()
+
+    def text(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float,
+        colour: str = INK,
+        font: str = TEXT,
+        width: float | None = None,
+        align: float = 0.0,
+    ) -> float:
+        """Lines of text from y down, broken at `width`; y under the last one [mm]."""
+        self.canvas.setFillColor(colour)
+        self.canvas.setFont(font, size)
+        step = 1.25 * size / mm
+        lines = [_plain(text)] if width is None else _broken(_plain(text), font, size, width)
+        for line in lines:
+            wide = stringWidth(line, font, size) / mm
+            self.canvas.drawString((x - align * wide) * mm, y * mm, line)
+            y -= step
+        return y
+
+    def shape(self, shape: CrossSection, at: tuple[float, float], scale: float, fill: str) -> None:
+        """An area with its holes, its origin at a place."""
+        path = self.canvas.beginPath()
+        for outline in shape.to_polygons():
+            points = (np.asarray(outline) * scale + at) * mm
+            path.moveTo(*points[0])
+            for point in points[1:]:
+                path.lineTo(*point)
+            path.close()
+        self.canvas.setFillColor(fill)
+        self.canvas.setStrokeColor(INK)
+        self.canvas.setLineWidth(0.3)
+        self.canvas.drawPath(path, stroke=1, fill=1, fillMode=0)
+
+    def box(self, x: float, y: float, width: float, height: float, fill: str) -> None:
+        """A filled rectangle."""
+        self.canvas.setFillColor(fill)
+        self.canvas.rect(x * mm, y * mm, width * mm, height * mm, stroke=0, fill=1)
+
+
+def _head(page: _Page, document: dict[str, Any]) -> float:
+    y = HEIGHT - MARGIN - 4
+    page.text(MARGIN, y, document["name"], 17, font=BOLD)
+    size = document["envelope"]
+    material = document["material"]["name"]
+    facts = (
+        f"Scale model {document['ratio']}: {size['length']:.0f} x {size['width']:.0f} x "
+        f"{size['height']:.0f} mm, {len(document['parts'])} parts on {len(document['plates'])} plates, "
+        f"{document['mass']:.0f} g of {material} if printed solid"
+    )
+    return page.text(MARGIN, y - 6, facts, 9, GREY)
+
+
+def _side(page: _Page, model: Model, top: float, height: float) -> float:
+    """The model from the drive side, far parts first."""
+    view = np.array([[1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 1.0, 0.0], [0.0, -1.0, 0.0, 0.0]])
+    drawn = []
+    for part in model.parts:
+        solid = part.solid.transform(view)
+        box = np.array(solid.bounding_box()).reshape(2, 3)
+        drawn.append((float(box[:, 2].mean()), part.name, part.colour, solid.project(), box))
+    low = np.min([box[0, :2] for *_, box in drawn], axis=0)
+    high = np.max([box[1, :2] for *_, box in drawn], axis=0)
+    scale = min((WIDTH - 2 * MARGIN) / (high[0] - low[0]), height / (high[1] - low[1]))
+    wide = (high[0] - low[0]) * scale
+    at = (MARGIN + (WIDTH - 2 * MARGIN - wide) / 2 - low[0] * scale, top - high[1] * scale)
+    for _, _, colour, shape, _ in sorted(drawn, key=lambda item: item[:2]):
+        page.shape(shape.simplify(FINE), at, scale, colour)
+    return float(top - (high[1] - low[1]) * scale)
+
+
+def _maps(page: _Page, plates: Plates, bed: Sequence[float], top: float) -> float:
+    """Every plate from above, parts by their numbers."""
+    count = len(plates.plates)
+    rows = 1 if count <= 7 else 2 if count <= 16 else 3
+    across = int(np.ceil(count / rows))
+    gap, limit = 2.5, 58.0 / rows - 5.0
+    side = min((WIDTH - 2 * MARGIN - gap * (across - 1)) / across, limit * bed[0] / bed[1])
+    scale = side / bed[0]
+    high = bed[1] * scale
+    for i, plate in enumerate(plates.plates):
+        x = MARGIN + (i % across) * (side + gap)
+        y = top - high - (i // across) * (high + 5.5)
+        page.box(x, y, side, high, PALE)
+        for item in plate.items:
+            printed = next(p for p in plates.parts if p.part.name == item.name)
+            shadow = printed.laid.shadow.rotate(item.angle).translate(item.shift)
+            page.shape(shadow.simplify(0.3), (x, y), scale, printed.part.colour)
+        for item in plate.items:
+            printed = next(p for p in plates.parts if p.part.name == item.name)
+            shadow = printed.laid.shadow.rotate(item.angle).translate(item.shift)
+            at = _inside(np.vstack(shadow.to_polygons())) * scale + (x, y)
+            _number(page, at, printed.number)
+        page.text(x, y - 3.0, plate_file(plate.number), 6.5, GREY)
+    return float(top - rows * (high + 5.5) + 1.5)
+
+
+def _inside(points: Array) -> Array:
+    """A place on an outline for its number: the point nearest to its middle."""
+    middle = (points.min(axis=0) + points.max(axis=0)) / 2
+    return np.asarray(points[int(np.argmin(np.linalg.norm(points - middle, axis=1)))])
+
+
+def _number(page: _Page, at: Array, number: int) -> None:
+    page.canvas.setFillColor("#ffffff")
+    page.canvas.setStrokeColor(INK)
+    page.canvas.circle(at[0] * mm, at[1] * mm, 1.35 * mm, stroke=1, fill=1)
+    page.text(float(at[0]), float(at[1]) - 0.65, str(number), 5, align=0.5, font=BOLD)
+
+
+def _steps(page: _Page, lines: Iterable[str], top: float) -> float:
+    y = page.text(MARGIN, top, "Putting it together", 10, font=BOLD) - 0.6
+    for i, line in enumerate(lines, start=1):
+        page.text(MARGIN, y, f"{i}.", 7.8, font=BOLD)
+        y = page.text(MARGIN + 5, y, line, 7.8, width=WIDTH - 2 * MARGIN - 5) - 0.5
+    return y
+
+
+def _table(page: _Page, document: dict[str, Any], top: float) -> None:
+    """Numbers, names, plates and masses, in as many columns as the page has room for."""
+    parts = document["parts"]
+    fit, turn = (document["clearances"][key] for key in ("fit", "turn"))
+    title = (
+        f"Parts ({NOZZLE:g} nozzle; s: the slicer should add supports; fits {fit:g} and {turn:g} mm per "
+        "side)"
+    )
+    y = page.text(MARGIN, top, title, 10, font=BOLD)
+    room = y - 14.0
+    columns = 3 if len(parts) <= 48 else 4 if len(parts) <= 80 else 5
+    rows = int(np.ceil(len(parts) / columns))
+    step = min(3.3, room / max(rows, 1))
+    size = min(7.0, step * mm / 1.22)
+    wide = (WIDTH - 2 * MARGIN) / columns
+    for i, part in enumerate(parts):
+        x, line = MARGIN + (i // rows) * wide, y - (i % rows) * step
+        page.text(x + 4, line, str(part["number"]), size, align=1.0, font=BOLD)
+        mark = " s" if part["support"] > 20 else ""
+        page.text(x + 5.5, line, part["name"].replace("_", " ") + mark, size)
+        page.text(x + wide - 14, line, f"plate {part['plate']}", size, GREY, align=1.0)
+        page.text(x + wide - 3, line, f"{part['mass']:.1f} g", size, GREY, align=1.0)
+
+
+def _plain(text: str) -> str:
+    """What the page's fonts hold; a question mark for the rest."""
+    return text.encode("cp1252", "replace").decode("cp1252")
+
+
+def _broken(text: str, font: str, size: float, width: float) -> list[str]:
+    """Lines no wider than `width` [mm]."""
+    lines, line = [], ""
+    for word in text.split():
+        longer = f"{line} {word}".strip()
+        if line and stringWidth(longer, font, size) / mm > width:
+            lines.append(line)
+            line = word
+        else:
+            line = longer
+    return [*lines, line]

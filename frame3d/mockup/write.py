@@ -1,0 +1,101 @@
+"""Write: a model's files: an STL a part, a 3MF a plate, the assembly, the how-to and mockup.json."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Final
+
+from frame3d.document import dumps
+from frame3d.export.glb import glb
+from frame3d.export.stl import encode
+from frame3d.export.threemf import threemf
+from frame3d.export.writer import write
+from frame3d.mockup.document import mockup_document, part_file, plate_file
+from frame3d.mockup.howto import howto
+from frame3d.mockup.model import Model
+from frame3d.mockup.plates import Plates
+from frame3d.solids.model import Colour, FrameModel
+from frame3d.solids.model import Part as Piece
+
+DOCUMENT: Final = "mockup.json"
+HEADER: Final = b"frame3d: scale model, mm, as it lies on the plate; geometry only"
+
+
+def files(
+    model: Model, plates: Plates, progress: Callable[[str, float], None]
+) -> tuple[dict[str, bytes], dict[str, Any]]:
+    """Every file's bytes by name, and the document that mockup.json holds."""
+    document = mockup_document(model, plates)
+    found: dict[str, bytes] = {}
+    for item in plates.parts:
+        found[part_file(item)] = encode(item.flat, header=HEADER)
+    name = model.drawing.layout.spec.name
+    for i, plate in enumerate(plates.plates):
+        progress(plate_file(plate.number), i / (len(plates.plates) + 3))
+        items = [item for item in plates.parts if item.plate == plate.number]
+        found[plate_file(plate.number)] = threemf(
+            _pieces(model, plates, [item.part.name for item in items]),
+            {item.part.name: item.flat for item in items},
+            title=f"{name}, {document['ratio']}, plate {plate.number} of {len(plates.plates)}",
+            places={item.part.name: item.transform for item in items},
+        )
+    progress("assembly.glb", 0.8)
+    every = [item.part.name for item in plates.parts]
+    meshes = {item.part.name: item.mesh for item in plates.parts}
+    found["assembly.glb"] = glb(_pieces(model, plates, every), meshes)
+    progress("howto.pdf", 0.9)
+    found["howto.pdf"] = howto(model, plates, document)
+    document = {**document, "files": [*found, DOCUMENT]}
+    found[DOCUMENT] = dumps(document).encode("utf-8")
+    return found, document
+
+
+def written(found: dict[str, bytes], folder: Path) -> tuple[Path, ...]:
+    """Write the files and take away those of an earlier model that this one does not have.
+
+    Raises:
+        OutputError: a file cannot be written; those of before are untouched.
+    """
+    before = _before(folder)
+    paths = write(found, folder)
+    for name in before:
+        if name not in found:
+            (folder / name).unlink(missing_ok=True)
+    return paths
+
+
+def _before(folder: Path) -> list[str]:
+    """Names of the files that an earlier mockup.json lists: plain names of the kinds written here."""
+    try:
+        listed = json.loads((folder / DOCUMENT).read_text(encoding="utf-8"))["files"]
+    except (OSError, ValueError, KeyError, TypeError):
+        return []
+    kinds = (("part_", ".stl"), ("plate_", ".3mf"))
+    return [
+        name
+        for name in listed
+        if isinstance(name, str)
+        and Path(name).name == name
+        and any(name.startswith(head) and name.endswith(tail) for head, tail in kinds)
+    ]
+
+
+def _pieces(model: Model, plates: Plates, names: list[str]) -> FrameModel:
+    """Parts as exporters take them."""
+    material = model.drawing.options.material
+    parts = [
+        Piece(
+            item.part.name, item.part.name, None, _rgb(item.part.colour), material, 0.0, None,
+            item.mesh.volume, (0.0, 0.0, 0.0),
+        )
+        for item in plates.parts
+        if item.part.name in names
+    ]  # fmt: skip
+    return FrameModel(model.drawing.layout, (), tuple(parts), {})
+
+
+def _rgb(colour: str) -> Colour:
+    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    return (r, g, b)
