@@ -13,7 +13,7 @@ from frame3d.bodies.mounts import Mount
 from frame3d.bodies.place import Place
 from frame3d.bodies.shapes import Tubular, bar
 from frame3d.geometry.centreline import Centreline, Line
-from frame3d.geometry.flat import Flat
+from frame3d.geometry.flat import Disc, Flat
 from frame3d.geometry.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
 from frame3d.geometry.sockets import Socket, plate_of, socket
 from frame3d.geometry.vector import Point, point, unit, vector
@@ -74,18 +74,32 @@ def _points(item: Hardware) -> set[str]:
 
 
 def _lug(lug: Lug, ends: Sequence[Socket], mount: Mount) -> Form:
-    form = _webs(lug.name, lug.webs, mount)
+    name, form = lug.name, Form()
+    for web in lug.webs:
+        if isinstance(web.metal, Flat):
+            return _flat(name, web.metal, mount)  # which holds the round
+        form += _arm(name, web.metal, mount, _within(lug, web.metal, web.tongue))
     for end in ends:
-        form += _socket(lug.name, end, mount)
-    if any(isinstance(web.metal, Flat) for web in lug.webs):
-        return form  # which holds the round
-    return form + _flat(lug.name, plate_of(lug, ends), mount)
+        form += rod(name, end.back, end.front, max(end.height, end.width) / 2, mount)
+        if end.arm is not None:
+            form += _arm(name, end.arm, mount, _within(lug, end.arm, end.tongue))
+    return form + _flat(name, plate_of(lug, ends), mount)
+
+
+def _within(lug: Lug, arm: Arm, tongue: Disc | None) -> float:
+    """The share of an arm that lies wholly beside the lug's round, where it stands out of no face."""
+    far = float(np.hypot(arm.end[0] - lug.axle[0], arm.end[2] - lug.axle[2]))
+    if tongue is not None or far < 1.0:
+        return 0.0
+    clear = float(np.sqrt(max((lug.boss / 2) ** 2 - (arm.height[0] / 2) ** 2, 0.0)))
+    return min(clear / far, 0.9)
 
 
 def _plate(item: LinkPlate, mount: Mount) -> Form:
     form = _flat(item.name, item.plate, mount)
     for boss in item.bosses:
-        form += _round(item.name, boss.x, boss.z, boss.low, boss.high, boss.od, mount)
+        if boss.low < item.plate.low or boss.high > item.plate.high:
+            form += _round(item.name, boss.x, boss.z, boss.low, boss.high, boss.od, mount)
     return form
 
 
@@ -95,11 +109,6 @@ def _webs(name: str, webs: tuple[Web, ...], mount: Mount) -> Form:
         metal = web.metal
         form += _arm(name, metal, mount) if isinstance(metal, Arm) else _flat(name, metal, mount)
     return form
-
-
-def _socket(name: str, end: Socket, mount: Mount) -> Form:
-    form = rod(name, end.back, end.front, max(end.height, end.width) / 2, mount)
-    return form if end.arm is None else form + _arm(name, end.arm, mount)
 
 
 def _round(name: str, x: float, z: float, low: float, high: float, od: float, mount: Mount) -> Form:
@@ -119,7 +128,7 @@ def _flat(name: str, flat: Flat, mount: Mount) -> Form:
         deep = min(first.radius, second.radius)
         start, end = np.array([a[0], 0.0, a[1]]), np.array([b[0], 0.0, b[1]])
         length = float(np.linalg.norm(end - start))
-        if length < 2 * RIM:
+        if length < 4 * RIM:
             continue
         along = unit(end - start)
         inward = np.array([-along[2], 0.0, along[0]])  # the outline runs anticlockwise in x and z
@@ -134,33 +143,38 @@ def _flat(name: str, flat: Flat, mount: Mount) -> Form:
     return form
 
 
-def _arm(name: str, arm: Arm, mount: Mount) -> Form:
+def _arm(name: str, arm: Arm, mount: Mount, within: float = 0.0) -> Form:
     """A tapering block as slabs, each as large as the arm is where it is larger; as tubes its four
-    long edges.
+    long edges. What lies `within` a round, as a share of its length, is left to that.
     """
-    start, end = vector(arm.start), vector(arm.end)
-    axis = Centreline((Line(arm.start, arm.end),))
-    up, side = axis.frame(0.0)
+    end = vector(arm.end)
+    start = vector(arm.start) + within * (end - vector(arm.start))
+    up, side = Centreline((Line(arm.start, arm.end),)).frame(0.0)
     axes = (point(up), point(side), point(np.cross(up, side)))
-    (h0, h1), (w0, w1) = arm.height, arm.width
+    (h0, h1), (w0, w1) = ((a + within * (b - a), b) for a, b in (arm.height, arm.width))
+    length = float(np.linalg.norm(end - start))
     form = Form()
     for i in range(STEPS):
         a, b = i / STEPS, (i + 1) / STEPS
         size = (
             max(h0 + (h1 - h0) * s for s in (a, b)),
             max(w0 + (w1 - w0) * s for s in (a, b)),
-            axis.length / STEPS,
+            length / STEPS + (RIM if i < STEPS - 1 else 0.0),  # on into the next one's rounding
         )
-        centre = start + (a + b) / 2 * (end - start)
+        centre = start + (a * length + size[2] / 2) / length * (end - start)
         form += slab(name, point(centre), size, min(RIM, *(x / 2 for x in size)), mount, axes)
+    # A bar along an edge that leans is wider across the arm than it is round.
+    lean = float(np.hypot(np.hypot(h1 - h0, w1 - w0) / 2, length)) / length
     for u, v in product((-1.0, 1.0), repeat=2):
-        p = start + u * (h0 / 2 - RIM) * up + v * (w0 / 2 - RIM) * side
-        q = end + u * (h1 / 2 - RIM) * up + v * (w1 / 2 - RIM) * side
-        form += _edge(name, point(p), point(q), mount)
+        p = start + u * (h0 / 2 - lean * RIM) * up + v * (w0 / 2 - lean * RIM) * side
+        q = end + u * (h1 / 2 - lean * RIM) * up + v * (w1 / 2 - lean * RIM) * side
+        form += _edge(name, point(p), point(q), mount, lean)
     return form
 
 
-def _edge(name: str, a: Point, b: Point, mount: Mount) -> Form:
-    """A fine bar along an edge, round at its ends."""
-    edge = bar(name, a, b, RIM, mount)
+def _edge(name: str, a: Point, b: Point, mount: Mount, lean: float = 1.0) -> Form:
+    """A fine bar along an edge, round at its ends, which stay within the faces there."""
+    p, q = vector(a), vector(b)
+    inset = lean * RIM * unit(q - p)
+    edge = bar(name, point(p + inset), point(q - inset), RIM, mount)
     return Form((), (Tubular(name, edge.axis, edge.section, mount, (False, False)),))

@@ -144,8 +144,14 @@ def _on_pivot(
         return Support(path, where, None, None, "square", junction.stop_short)
     side = member.side if member.side is not None else "left" if where[1] >= 0 else "right"
     short = junction.stop_short
-    if short == 0 and not (junction.forward or junction.above):
-        short = pin.od / 2 + CLEAR
+    if not (junction.forward or junction.above):
+        if 0 < short < pin.od / 2:
+            bench.warn(
+                f"{path}.stop_short",
+                f"{member.key} stops {short:g} mm short of {on}, inside of the round of {pin.od:g} mm "
+                f"that turns there; leave it out, or at least {pin.od / 2:g}",
+            )
+        short = pin.od / 2 + CLEAR if short == 0 else short
     return Support(path, where, lug_name(on, body, side), None, "square", short)
 
 

@@ -77,6 +77,11 @@ def lanes(
     return Lanes(plates, rounds, halves, tuple(crowded))
 
 
+def _place(pin: Pin, body: str, wanted: Mapping[tuple[str, str], float]) -> float | None:
+    """Where a body's round is to stand: as the file says, or where its tubes are."""
+    return pin.y if body == pin.owner and pin.y is not None else wanted.get((pin.point, body))
+
+
 def _owns(pin: Pin, body: str) -> bool:
     """Whether a body's part here is the housing across."""
     return body == pin.owner and pin.half is not None
@@ -103,7 +108,7 @@ def _plates(
             tubes = [
                 _about((y, y), pin.thickness(other))
                 for other in pin.bodies
-                if (y := wanted.get((pin.point, other))) is not None
+                if (y := _place(pin, other, wanted)) is not None
             ]
             if tubes:
                 more = max(pin.thickness(body) - thick, 0.0) / 2
