@@ -49,4 +49,9 @@ def fabricate(
     inner = {n.partition("/")[2]: data for n, data in pack.files.items() if "/" in n}
     outer = {n: data for n, data in pack.files.items() if "/" not in n}
     files = write(inner, folder / "templates") if inner else ()
+    for name in pack.failed:  # no template of before may pass for this one's
+        for suffix in ("dxf", "svg"):
+            for old in (folder / "templates").glob(f"{name}*.{suffix}"):
+                if old.stem.removeprefix(name).strip("_0123456789") == "":
+                    old.unlink()
     return Written((*write(outer, folder), *files), tuple(pack.faults), tuple(pack.notes))

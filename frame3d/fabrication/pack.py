@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -11,11 +12,11 @@ from frame3d.fabrication.bends import Bend, bend_sheets, bends_csv, bends_of
 from frame3d.fabrication.cut_list import butt_warnings, cut_list_csv, cut_list_sheets
 from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.fixture import fixture_csv, fixture_sheet
-from frame3d.fabrication.furniture import PAPERS
+from frame3d.fabrication.furniture import MARGIN, PAPERS
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheet
 from frame3d.fabrication.render import pdf, svg
 from frame3d.fabrication.sheet import Sheet
-from frame3d.fabrication.template import TooWideError, panels_of, sheets_of
+from frame3d.fabrication.template import FLAP, TooWideError, panels_of, sheets_of
 from frame3d.fabrication.tube_facts import TubeFacts, facts_of
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.mass import masses_of
@@ -32,6 +33,8 @@ class Pack:
     """By name; ``templates/…`` in a folder of their own."""
     faults: list[Fault] = field(default_factory=list)
     notes: list[Note] = field(default_factory=list)
+    failed: list[str] = field(default_factory=list)
+    """Tubes without a template."""
 
 
 class Maker:
@@ -132,13 +135,13 @@ class Maker:
         except TooWideError as error:
             assert one is not None
             tube = one.tube
-            hint = (
-                "--paper A4 is wider"
-                if self.paper.name == "Letter"
-                else ("plot its DXF of another size on a wider sheet, or make it narrower")
-            )
+            across = (max(self.paper.width, self.paper.height) - 2 * MARGIN - FLAP) / math.pi
+            self.pack.failed.append(tube.name)
             self.pack.faults.append(
                 self.layout.spec.fault(
-                    "output", f"tubes.{tube.key}.od", f"{tube.name}: {error}", hint
+                    "output",
+                    f"tubes.{tube.key}.od",
+                    f"{tube.name}: {error}",
+                    f"this paper takes tubes up to {across:.1f} mm; A4 is longer than Letter",
                 )
             )

@@ -26,7 +26,8 @@ def salvaged(spec: FrameSpec, error: TubeError) -> tuple[Layout, tuple[Fault, ..
         The layout of what remains, and the faults of what does not, the first refusal's first.
 
     Raises:
-        TubeError: `error`, where too little would remain, or something else than a tube is at fault.
+        TubeError: `error`, where head or seat tube would go, or something else than a tube is at
+            fault.
     """
     faults = list(error.faults)
     now, found = spec, error
@@ -57,6 +58,8 @@ def _without(tubes: Mapping[str, TubeSpec], error: TubeError) -> dict[str, TubeS
             kept[key] = kept[key].model_copy(update={"wall": wall.butted[0]})
         else:
             gone.add(key)
+    if gone & {"head_tube", "seat_tube"}:  # what would be left hangs on nothing
+        return None
     while True:
         leaning = {
             key
