@@ -46,8 +46,6 @@ class FigureChange:
     figure: str
     before: float | None
     after: float | None
-    sagged_before: float | None
-    sagged_after: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +73,9 @@ def difference(before: Good, after: Good) -> Difference:
                 figure,
                 before.layout.chart[figure],
                 after.layout.chart[figure],
-                _sagged(before, figure),
-                _sagged(after, figure),
             )
             for figure in FIGURES
             if _differs(before.layout.chart[figure], after.layout.chart[figure])
-            or _differs(_sagged(before, figure), _sagged(after, figure))
         ),
         input_changes(before.text, after.text),
     )
@@ -101,11 +96,6 @@ def input_changes(before: str, after: str) -> tuple[InputChange, ...]:
         for path in paths
     ]
     return tuple(c for c in changes if c.before != c.after)
-
-
-def _sagged(bike: Good, figure: str) -> float | None:
-    sagged = bike.layout.sagged
-    return None if sagged is None else sagged.chart[figure]
 
 
 def _differs(a: float | None, b: float | None) -> bool:

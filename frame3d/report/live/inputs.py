@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Any, get_args, get_origin
+from typing import Any, Final, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
@@ -16,9 +16,11 @@ from frame3d.report.live.editing import Scalar, numbers
 from frame3d.spec.facts import bounds, models, unit
 from frame3d.spec.models import FrameSpec
 
-SHARE = 0.2
-"""How far a slider reaches to either side, of the value; or `STEPS`, whichever is more."""
-STEPS = 20
+SHARE: Final = 0.2
+"""How far a slider reaches to either side, of the value; or as many steps, whichever is more."""
+STEPS: Final = 20
+COUNTS: Final = 5
+"""The same for whole numbers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,7 @@ def _input(path: str, scalar: Scalar, field: FieldInfo) -> Input:
     if in_unit == "1" or (whole and in_unit == "mm"):
         in_unit = ""  # a count
     step = 1.0 if whole or in_unit == "%" else _step(value, in_unit)
-    half = max(STEPS, math.ceil(SHARE * abs(value) / step)) * step
+    half = max(COUNTS if whole else STEPS, math.ceil(SHARE * abs(value) / step)) * step
     limits = {"ge": 0.0, "le": 100.0} if scalar.mark else bounds(field)
     lowest = limits.get("ge", limits["gt"] + step if "gt" in limits else -math.inf)
     below = math.floor((value - max(lowest, value - half)) / step + 1e-9)

@@ -7,10 +7,8 @@ import struct
 from collections.abc import Sequence
 from typing import Any
 
-import numpy as np
-
 from frame3d.bodies.body import Bodies, Body
-from frame3d.bodies.pose import own_matrix
+from frame3d.bodies.pose import Pose, matrix, placed_matrix
 from frame3d.clearance.scene import Scene
 from frame3d.export.assembly import mating_bodies
 from frame3d.export.glb import FLOAT, INDICES, UNSIGNED, VERTICES, to_gltf
@@ -51,12 +49,16 @@ def surfaces_of(scene: Scene) -> list[Named]:
 
 
 def _carried(body: Body) -> Surface:
+    drawn = Pose()
     if body.shapes:
-        return joined(
-            [shape_surface(placed.shape).moved(own_matrix(placed)) for placed in body.shapes]
-        )
+        return joined([shape_surface(p.shape).moved(placed_matrix(p, drawn)) for p in body.shapes])
     return joined(
-        [tube_surface(t.axis, t.section.s, t.section.height, t.section.width) for t in body.tubes]
+        [
+            tube_surface(t.axis, t.section.s, t.section.height, t.section.width).moved(
+                matrix(t.mount, drawn)
+            )
+            for t in body.tubes
+        ]
     )
 
 
@@ -116,8 +118,3 @@ def packed(parts: Sequence[Named]) -> bytes:
         buffer += b"\0" * (-len(buffer) % 4)
         chunks += struct.pack("<I4s", len(buffer), b"BIN\0") + bytes(buffer)
     return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
-
-
-def triangles(parts: Sequence[Named]) -> int:
-    """How many there are."""
-    return int(np.sum([len(surface.corners) for _, surface in parts]))
