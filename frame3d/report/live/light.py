@@ -12,40 +12,40 @@ from frame3d.bodies.pose import Pose, matrix, placed_matrix
 from frame3d.clearance.scene import Scene
 from frame3d.export.assembly import mating_bodies
 from frame3d.export.glb import FLOAT, INDICES, UNSIGNED, VERTICES, to_gltf
+from frame3d.export.shading import shaded
 from frame3d.report.live.surfaces import Surface, joined, shape_surface, tube_surface
-from frame3d.solids.dropout import dropout_metal
+from frame3d.solids.body import Body as FrameBody
+from frame3d.solids.mesh import solid_mesh
+from frame3d.solids.sweep import Solid, Sweep
 
 Named = tuple[str, Surface]
+COARSE = 0.5
+"""Of plates: how far facets may lie from the outline [mm]."""
 
 
-def light_glb(scene: Scene) -> bytes:
-    """Everything where it is drawn, as binary glTF; nodes carry the same names as the exact model's."""
-    return packed(surfaces_of(scene))
+def light_glb(scene: Scene, frame: Sequence[FrameBody]) -> bytes:
+    """Everything where it is drawn, as binary glTF; nodes carry the same names as the exact model's.
+
+    Args:
+        scene: the bike and its parts.
+        frame: the frame's parts, from `frame3d.solids.bodies`.
+    """
+    return packed(surfaces_of(scene, frame))
 
 
-def surfaces_of(scene: Scene) -> list[Named]:
-    """The parts of the frame, then those that it carries."""
-    layout = scene.layout
-    tubes = {tube.name: tube for tube in layout.tubes}
-    out: list[Named] = []
-    if layout.shell is not None:
-        section = layout.shell.section
-        out.append(
-            (
-                "bottom_bracket",
-                tube_surface(layout.shell.axis, section.s, section.height, section.width),
-            )
-        )
-    for tube in layout.tubes:
-        s, h, w = tube.section.s, tube.section.height, tube.section.width
-        out.append((tube.name, tube_surface(tube.axis, s, h, w)))
-    for dropout in layout.dropouts:
-        sweeps = dropout_metal(dropout, tubes)
-        pieces = [tube_surface(p.axis, p.s, p.height, p.width, box=p.box) for p in sweeps]
-        out.append((dropout.name, joined(pieces)))
-    return out + [
-        (body.name, _carried(body)) for body in mating_bodies(Bodies(scene.bodies, scene.absent))
+def surfaces_of(scene: Scene, frame: Sequence[FrameBody]) -> list[Named]:
+    """The parts of the frame, whole, then those that it carries."""
+    carried = mating_bodies(Bodies(scene.bodies, scene.absent))
+    return [
+        *((part.name, joined([_solid(solid) for solid in part.metal])) for part in frame),
+        *((body.name, _carried(body)) for body in carried),
     ]
+
+
+def _solid(solid: Solid) -> Surface:
+    if isinstance(solid, Sweep):
+        return tube_surface(solid.axis, solid.s, solid.height, solid.width, box=solid.box)
+    return Surface(*shaded(solid_mesh(solid, COARSE)))
 
 
 def _carried(body: Body) -> Surface:

@@ -36,7 +36,7 @@ def light_picture(bike: Good, texts: Texts) -> Picture:
     mass = texts("facts.mass")
     for part in document["parts"]:
         part["facts"] = [fact for fact in part["facts"] if fact[0] != mass]
-    return Picture(light_glb(bike.scene), document)
+    return Picture(light_glb(bike.scene, parts), document)
 
 
 class Shelf:
