@@ -36,6 +36,16 @@ def _build(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...]
     return write_all(model, folder, lambda what, share: progress(what, 0.75 + 0.25 * share))
 
 
+def _fabricate(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...]:
+    from frame3d.errors import OutputError
+    from frame3d.fabrication import fabricate
+
+    written = fabricate(layout, folder, progress=progress)
+    if written.faults:  # what could be made of the pack is written
+        raise OutputError(written.faults)
+    return written.files
+
+
 def _report(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...]:
     from frame3d.report.data import gather
     from frame3d.report.page import write_report
@@ -45,6 +55,7 @@ def _report(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...
 
 OUTPUTS: Final[tuple[Output, ...]] = (
     Output("build", _build),
+    Output("fabricate", _fabricate),
     Output("report", _report, needs_tubes=False),
 )
 """In the order in which pages offer them. An exporter is one more line, and its texts."""
