@@ -5,6 +5,7 @@ import { button, find, make } from "./dom.js";
 /** @typedef {import("../viewer/viewer.js").Viewer} Viewer */
 /** @typedef {import("./words.js").Words} Words */
 
+const MOMENT = 420; // [ms]
 const SLIDERS = ["rear", "fork", "steer", "crank"];
 
 export class Motions {
@@ -17,6 +18,7 @@ export class Motions {
     this.poses = page.poses;
     /** @type {Viewer | null} */
     this.viewer = null;
+    this.journey = 0;
     /** @type {Map<string, {input: HTMLInputElement, output: HTMLElement, unit: string}>} */
     this.sliders = new Map();
     /** @type {Map<string, HTMLElement>} */
@@ -24,7 +26,7 @@ export class Motions {
     const box = find(".motions");
     const poses = make("div", { class: "poses" });
     for (const { key, title, at } of this.poses) {
-      const made = button(title, () => this.viewer?.go(at), { "aria-pressed": "false" });
+      const made = button(title, () => this.go(at), { "aria-pressed": "false" });
       this.buttons.set(key, made);
       poses.append(made);
     }
@@ -43,7 +45,10 @@ export class Motions {
       type: "range", min: low, max: high, step: "any", value: 0, id: `motion-${name}`,
     });
     const output = make("output", { for: input.id });
-    input.addEventListener("input", () => this.viewer?.setPose({ [name]: Number(input.value) }));
+    input.addEventListener("input", () => {
+      this.journey += 1;
+      this.viewer?.setPose({ [name]: Number(input.value) });
+    });
     input.addEventListener("keydown", (event) => {
       // Steps of a whole unit, ten with the page keys: `step` is free so that poses are met exactly.
       const steps = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 };
@@ -54,6 +59,30 @@ export class Motions {
     });
     this.sliders.set(name, { input, output, unit: unit === "°" ? "degrees" : unit });
     return make("label", {}, make("span", {}, this.words.say(`motion.${name}.title`)), output, input);
+  }
+
+  /**
+   * Go to a position over a moment, or at once where the device asks for no moves.
+   * @param {Record<string, number>} at
+   */
+  go(at) {
+    const { viewer } = this;
+    if (viewer === null) return;
+    const journey = (this.journey += 1);
+    const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+    const [from, begin] = [viewer.pose(), performance.now()];
+    const step = () => {
+      if (journey !== this.journey) return;
+      const share = still ? 1 : Math.min((performance.now() - begin) / MOMENT, 1);
+      const eased = share * share * (3 - 2 * share);
+      const now = Object.entries(at).map(([name, end]) => {
+        const start = from[name] ?? 0;
+        return [name, share === 1 ? end : start + eased * (end - start)];
+      });
+      viewer.setPose(Object.fromEntries(now));
+      if (share < 1) requestAnimationFrame(step);
+    };
+    step();
   }
 
   /** Whether the picture pitches so that both wheels stay on the ground. */
