@@ -44,7 +44,7 @@ def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
 
 
 def check(text: str, source: str, language: str, post: Post) -> None:
-    """Clearances, then curves, then what mends failing checks and how gaps move over the travel.
+    """Clearances and curves, the quicker ones first; then mends, and how gaps move over the travel.
 
     Posts ``checks`` {verdict, clearances, checks} twice, and ``curves`` {curves, plots, poses}.
     """
@@ -54,24 +54,30 @@ def check(text: str, source: str, language: str, post: Post) -> None:
     def say(what: str, share: float) -> None:
         post("progress", (what, share))
 
+    links = bike.layout.linkage is not None
+    if links:  # their gaps take seconds
+        post("curves", _curves(bike, texts))
     report = judge(bike.scene, say)
     post("checks", _checks(bike, report, {}, texts))
-    layout = bike.layout
-    travelled = None if layout.linkage is None else over_travel(layout, CURVE_POINTS)
-    forks = () if travelled is not None else fork_charts(layout)
-    whole = Bike(layout, None, (), bike.scene, report, NO_MESHES, {}, travelled, forks)
-    document = page_document(whole, texts)
-    post(
-        "curves",
-        {
-            "curves": str(suspension(whole, texts) or ""),
-            "plots": document["plots"],
-            "poses": document["poses"],
-        },
-    )
+    if not links:
+        post("curves", _curves(bike, texts))
     report = with_mends(report, Mender(bike.scene).mends, say)
     tracks = tracks_of(bike.scene, report)
     post("checks", _checks(bike, report, tracks, texts))
+
+
+def _curves(bike: Good, texts: Texts) -> dict[str, Any]:
+    layout = bike.layout
+    travelled = None if layout.linkage is None else over_travel(layout, CURVE_POINTS)
+    forks = () if travelled is not None else fork_charts(layout)
+    none = Report((), ())
+    whole = Bike(layout, None, (), bike.scene, none, NO_MESHES, {}, travelled, forks)
+    document = page_document(whole, texts)
+    return {
+        "curves": str(suspension(whole, texts) or ""),
+        "plots": document["plots"],
+        "poses": document["poses"],
+    }
 
 
 def _checks(

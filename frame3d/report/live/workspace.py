@@ -25,6 +25,8 @@ from frame3d.report.texts import Texts
 LANGUAGE: Final = "en"
 REST: Final = 0.7
 """How long the text has to rest before solids are made [s]."""
+PROGRESS: Final = 0.4
+"""How often pages are told how far slow work is [s]."""
 LAST: Final = -1
 """Stands for the version that was kept last."""
 
@@ -112,6 +114,7 @@ class Workspace:
         self._end = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
         self._rest: asyncio.TimerHandle | None = None
+        self._told = 0.0
 
     # Life
 
@@ -358,7 +361,9 @@ class Workspace:
         if said.kind == "progress" and key in self.working:
             what, share = said.what
             self.working[key] = f"{what}, {100 * share:.0f} %"
-            if key == "output":
+            now = time.monotonic()
+            if now - self._told >= PROGRESS:
+                self._told = now
                 self._tell({"state": self._state()})
         elif said.kind in ("done", "faults", "lost"):
             self.working.pop(key, None)

@@ -46,8 +46,10 @@ export class Status {
     saved.textContent = say(state.unsaved ? "unsaved" : "saved");
     saved.classList.toggle("unsaved", state.unsaved);
     const { check, solids } = state.working;
-    const doing = check !== undefined ? say("check") : solids !== undefined ? say("solids")
-      : state.exact ? say("exact") : say("light");
+    const share = (/** @type {string} */ text) => text.match(/\d+ %$/)?.[0] ?? "";
+    const doing = check !== undefined ? `${say("check")} ${share(check)}`
+      : solids !== undefined ? `${say("solids")} ${share(solids)}`
+      : say(state.exact ? "exact" : "light");
     const grams = state.grams === null ? [] : [say("grams", { grams: this.words.number(state.grams, 0) })];
     find("#f3d-doing").textContent = [...grams, doing].join(" · ");
     find("#f3d-doing").classList.toggle("busy", check !== undefined || solids !== undefined);
