@@ -121,6 +121,63 @@ def _on_head(at: Mapping[str, Array], pair: tuple[str, str]) -> Array:
 
 
 @dataclass(frozen=True, slots=True)
+class Setting:
+    """What a millimetre in a setting, or in a part that the finished frame is given, does."""
+
+    what: str
+    head_angle: float
+    """Change of the head angle on level ground [degrees]."""
+    trail: float | None = None
+    """Change of the trail [mm]; only of parts."""
+
+
+_PARTS: Final = {
+    "axle_to_crown": "fork length",
+    "offset": "fork offset",
+    "lower_stack": "lower headset stack",
+    "lower_headset_stack": "lower headset stack",
+    "front_wheel": "front wheel radius",
+    "rear_wheel": "rear wheel radius",
+}
+"""By what the path of an input says."""
+
+
+def settings_of(layout: Layout) -> list[Setting]:
+    """A millimetre forward or up at each end of the head tube, the other held, and at the rear axle."""
+    n = layout.nodes
+    low, high, front, rear = (
+        np.array([n[name][0], n[name][2]])
+        for name in ("head_tube_bottom", "head_tube_top", "front_axle", "rear_axle")
+    )
+    base, axis = float(front[0] - rear[0]), high - low
+    steeper = _turned(axis) / float(axis @ axis)
+    found = []
+    for name, top in (("bottom", 0.0), ("top", 1.0)):
+        for i, way in ((0, "forward"), (1, "up")):
+            turn = float(steeper[i]) * (1.0 if top else -1.0)
+            rise = (0.0 if top or i == 0 else 1.0) + _turned(front - low)[1] * turn
+            angle = np.degrees(turn + float(rise) / base)
+            found.append(Setting(f"head tube {name} {way}, other end held", float(angle)))
+    found.append(Setting("rear axle up (drop)", float(np.degrees(-1.0 / base))))
+    return found
+
+
+def parts_of(layout: Layout) -> list[Setting]:
+    """What other parts do to the finished frame, from the chart's own sensitivities."""
+    from frame3d.geometry.chart import solve_chart
+    from frame3d.geometry.sensitivity import as_built_sensitivity
+
+    sensitivity = as_built_sensitivity(solve_chart(layout.spec))
+    found = []
+    for path in sensitivity.inputs:
+        name = next((name for part, name in _PARTS.items() if part in path), None)
+        if name is not None:
+            change = sensitivity.per(path)
+            found.append(Setting(name, change["head_tube_angle"], change["trail"]))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
 class Sideways:
     """What a millimetre out of the centre plane, or from side to side, does."""
 

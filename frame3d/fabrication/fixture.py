@@ -8,7 +8,16 @@ from itertools import pairwise
 import numpy as np
 
 from frame3d.fabrication import dimension, furniture
-from frame3d.fabrication.diagonals import NAMES, Diagonal, Sideways, diagonals_of, sideways_of
+from frame3d.fabrication.diagonals import (
+    NAMES,
+    Diagonal,
+    Setting,
+    Sideways,
+    diagonals_of,
+    parts_of,
+    settings_of,
+    sideways_of,
+)
 from frame3d.fabrication.furniture import MARGIN, Column, Paper
 from frame3d.fabrication.lists import csv_bytes
 from frame3d.fabrication.sheet import XY, Sheet
@@ -22,8 +31,8 @@ DATUM = (
     "Datum: the bottom bracket's centre. x forward, z up, with the bike drawn on level ground; "
     "y to the rider's left from the centre plane."
 )
-PICTURE = 78.0
-"""Height of the picture [mm]."""
+PICTURE = 0.24
+"""Height of the picture, as a share of the sheet's."""
 
 
 def figures_of(layout: Layout) -> list[tuple[str, str]]:
@@ -106,6 +115,10 @@ def fixture_csv(layout: Layout) -> bytes:
         ("align", f"{s.what}: {s.where}", f"{s.effect:.3f} {s.unit}", "", "", "")
         for s in sideways_of(layout)
     ]
+    rows += [
+        ("setting" if s.trail is None else "part", s.what, "1 mm", f"{s.head_angle:+.4f}", "", "")
+        for s in (*settings_of(layout), *parts_of(layout))
+    ]
     head = (
         "kind",
         "what",
@@ -122,8 +135,8 @@ def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
     sheet = Sheet("fixture", f"{layout.spec.name}: fixture sheet", paper.width, paper.height)
     top = furniture.heading(sheet, "Fixture sheet", DATUM_LINE.format(layout.spec.name), ())
     diagonals = diagonals_of(layout)
-    _picture(sheet, layout, diagonals, top - 2.0, PICTURE)
-    y = top - PICTURE - 7.0
+    _picture(sheet, layout, diagonals, top - 2.0, PICTURE * sheet.height)
+    y = top - PICTURE * sheet.height - 7.0
     floor = furniture.caution(sheet) + 2.0
     width = sheet.width - 2 * MARGIN
     half = (width - 7.0) / 2
@@ -137,8 +150,9 @@ def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
     )  # fmt: skip
     x = MARGIN + half + 7.0
     low = _measures(sheet, x, y, half, diagonals)
-    low = _alignment(sheet, x, low - 6.0, half, sideways_of(layout))
-    y = low - 5.0
+    low = _alignment(sheet, x, low - 4.0, half, sideways_of(layout))
+    low = _settings(sheet, x, low - 4.0, half, settings_of(layout), parts_of(layout))
+    y = low - 4.0
     for line in (
         "head, reach: what 1 mm too much changes, with the others of its set right; 1 mm too little "
         "does the opposite. A and B are held with C, and D, E or F stands in place of C; G goes with H.",
@@ -146,7 +160,7 @@ def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
         "measured to both dropouts.",
         "Measure between centres in the side view, or add what plugs and pins take.",
     ):
-        y = furniture.paragraph(sheet, x, y, line, half, 2.4)
+        y = furniture.paragraph(sheet, x, y, line, half, 2.3)
     return sheet
 
 
@@ -164,7 +178,7 @@ def _measures(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Dia
          f"{d.reach:+.2f}" if d.reach else "–", "–" if d.aside is None else f"{d.aside:.2f}")
         for d in rows
     ]  # fmt: skip
-    return furniture.table(sheet, x, y, columns, cells, step=4.7, size=2.5)
+    return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
 
 
 def _alignment(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Sideways]) -> float:
@@ -175,7 +189,26 @@ def _alignment(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Si
     cells = [
         (s.what, s.where, f"{s.effect:.2f}{'' if s.unit == '°' else ' '}{s.unit}") for s in rows
     ]
-    return furniture.table(sheet, x, y, columns, cells, step=4.7, size=2.6)
+    return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
+
+
+def _settings(
+    sheet: Sheet,
+    x: float,
+    y: float,
+    width: float,
+    settings: Sequence[Setting],
+    parts: Sequence[Setting],
+) -> float:
+    columns = [
+        Column("1 mm too much in a setting, or in a part later", width - 28.0),
+        Column("head °", 14.0, "right"), Column("trail", 14.0, "right"),
+    ]  # fmt: skip
+    cells = [
+        (s.what, f"{s.head_angle:+.3f}", "" if s.trail is None else f"{s.trail:+.2f}")
+        for s in (*settings, *parts)
+    ]
+    return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
 
 
 def _picture(

@@ -7,7 +7,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.optimize import fsolve
 
-from frame3d.fabrication.diagonals import diagonals_of, sideways_of
+from frame3d.fabrication.diagonals import diagonals_of, parts_of, settings_of, sideways_of
 from tests.fabrication.bikes import demo
 
 Array = NDArray[np.float64]
@@ -91,6 +91,35 @@ def test_a_millimetre_at_the_rear_axle(letter: str) -> None:
 
     assert found[letter].head_angle == pytest.approx((angle(0.05) - angle(-0.05)) / 0.1, abs=2e-5)
     assert found[letter].reach == 0.0
+
+
+def test_a_millimetre_in_a_setting() -> None:
+    found = {s.what: s.head_angle for s in settings_of(LAYOUT)}
+    at = {name: flat(name) for name in ("head_tube_bottom", "head_tube_top", "rear_axle")}
+    for what, name, way in (
+        ("head tube bottom forward, other end held", "head_tube_bottom", (1, 0)),
+        ("head tube bottom up, other end held", "head_tube_bottom", (0, 1)),
+        ("head tube top forward, other end held", "head_tube_top", (1, 0)),
+        ("head tube top up, other end held", "head_tube_top", (0, 1)),
+        ("rear axle up (drop)", "rear_axle", (0, 1)),
+    ):
+        angles = []
+        for step in (-0.05, 0.05):
+            moved = {**at, name: at[name] + step * np.array(way)}
+            angles.append(
+                head_angle_on_the_ground(
+                    moved["head_tube_bottom"], moved["head_tube_top"], moved["rear_axle"]
+                )
+            )
+        assert found[what] == pytest.approx((angles[1] - angles[0]) / 0.1, abs=2e-5), what
+
+
+def test_parts_are_the_charts_own_sensitivities() -> None:
+    found = {s.what: s for s in parts_of(LAYOUT)}
+    assert set(found) == {"fork length", "fork offset", "lower headset stack", "front wheel radius",
+                          "rear wheel radius"}  # fmt: skip
+    # A longer fork lifts the front: about 57.3 sin(65.5°) / 1193 degrees slacker a millimetre.
+    assert found["fork length"].head_angle == pytest.approx(-0.0437, abs=0.002)
 
 
 def test_lengths_are_those_between_the_nodes() -> None:
