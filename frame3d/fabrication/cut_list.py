@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from frame3d.errors import Note
 from frame3d.fabrication import furniture
@@ -109,9 +110,58 @@ def cut_list_sheets(
             for note in warnings:
                 y = furniture.paragraph(sheet, MARGIN, y, f"! {note.message}",
                                         sheet.width - 2 * MARGIN)  # fmt: skip
-        furniture.caution(sheet)
+            _bars(sheet, facts, cuttings, y - 2.0, furniture.caution(sheet) + 3.0)
+        else:
+            furniture.caution(sheet)
         sheets.append(sheet)
     return sheets
+
+
+def _bars(
+    sheet: Sheet,
+    facts: Sequence[TubeFacts],
+    cuttings: Mapping[str, Cutting],
+    top: float,
+    floor: float,
+) -> None:
+    """Butted tubes drawn to length: thick wall grey, ticks where it ends, dashes where cuts end."""
+    butted = [one for one in facts if len(set(one.tube.section.wall)) > 1]
+    if not butted or top - floor < 18.0:
+        return
+    step = min(17.0, (top - floor) / len(butted))
+    if step < 11.0:
+        return
+    sheet.text((MARGIN, top - 3.0), "Walls along the butted tubes, from the start's long point", 3.1,
+               bold=True)  # fmt: skip
+    left = MARGIN + 34.0
+    scale = (sheet.width - MARGIN - 6.0 - left) / max(one.long_to_long for one in butted)
+    for i, one in enumerate(butted):
+        y = top - 6.0 - (i + 0.75) * step
+        tube, low = one.tube, one.tube.start.long_point
+        sheet.text((MARGIN, y + 0.9), plain(tube.name), 2.9)
+        marks = [(min(max(s - low, 0.0), one.long_to_long), wall)
+                 for s, wall in zip(tube.section.s, tube.section.wall, strict=True)]  # fmt: skip
+        thickest = max(wall for _, wall in marks)
+        for (a, wall), (b, after) in pairwise(marks):
+            if b - a < 1e-6:
+                continue
+            x0, x1 = left + a * scale, left + b * scale
+            if wall == after == thickest or (wall == after and wall > min(w for _, w in marks)):
+                sheet.fill([(x0, y), (x1, y), (x1, y + 4.0), (x0, y + 4.0)], "BUTT")
+            if wall == after:
+                sheet.text(((x0 + x1) / 2, y + 1.1), f"{wall:g}", 2.6, align="centre")
+            else:
+                sheet.line((x0, y if wall > after else y + 4.0), (x1, y + 4.0 if wall > after else y),
+                           "STRIP")  # fmt: skip
+                for x, at in ((x0, a), (x1, b)):
+                    sheet.line((x, y), (x, y + 5.2), "STRIP")
+                    sheet.text((x, y + 5.9), f"{at:.0f}", 2.3, align="centre")
+        sheet.box(left, y, one.long_to_long * scale, 4.0, "OUTLINE")
+        for x in (cuttings[tube.name].place("start").high, cuttings[tube.name].place("end").low):
+            at = left + (x - low) * scale
+            sheet.line((at, y - 1.2), (at, y + 4.0), "CUT_INNER")
+        sheet.text((left + one.long_to_long * scale, y + 5.9), f"{one.long_to_long:.1f}", 2.3,
+                   align="right")  # fmt: skip
 
 
 def _columns(width: float) -> list[Column]:

@@ -37,6 +37,7 @@ class Layer:
 
 
 LAYERS: Final = (
+    Layer("BUTT", 0.13, (), 205),
     Layer("CUT", 0.35),
     Layer("CUT_INNER", 0.18, (2.0, 1.2)),
     Layer("STRIP", 0.18),
