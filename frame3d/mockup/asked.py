@@ -26,10 +26,6 @@ from frame3d.spec.models import FrameSpec
 
 T = TypeVar("T")
 
-THINNEST = 0.5
-"""A frame whose thickest tube prints at less than this share of the thinnest rod has nothing left of
-its proportions."""
-
 
 def asked(
     layout: Layout,
@@ -216,13 +212,13 @@ def _sized(layout: Layout, options: Options, length: float, pose: Pose | None) -
 
 
 def _large_enough(layout: Layout, options: Options) -> None:
-    """Refuse a scale that leaves nothing of the frame's proportions.
+    """Refuse a scale that thickens even the thickest tube: nothing of the proportions would be left.
 
     Raises:
         OutputError: it does.
     """
     thickest = max(max(*tube.section.height, *tube.section.width) for tube in layout.tubes)
-    least = THINNEST * options.rod / thickest
+    least = options.rod / thickest
     if options.scale < least:
         raise OutputError(
             Fault(

@@ -101,8 +101,28 @@ def _outer(pieces: list[Manifold]) -> Manifold:
 
 
 def snapped(mesh: Mesh) -> Mesh:
-    """On the grid and without slivers; points that fall together are one."""
-    vertices, index = np.unique(np.round(mesh.vertices / GRID), axis=0, return_inverse=True)
-    triangles: NDArray[np.int64] = index.reshape(-1)[mesh.triangles].astype(np.int64)
-    distinct = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
-    return without_slivers(Mesh(vertices * GRID + 0.0, triangles[distinct]), 10 * SLIVER)
+    """On the grid and without slivers.
+
+    No two corners fall together: walls and gaps finer than the grid keep a step of it, so that the
+    surface stays what it is.
+    """
+    mesh = without_slivers(mesh, 10 * SLIVER)
+    cells = np.round(mesh.vertices / GRID)
+    for _ in range(8):
+        _, first, count = np.unique(cells, axis=0, return_index=True, return_counts=True)
+        if (count == 1).all():
+            break
+        late = np.setdiff1d(np.arange(len(cells)), first)
+        cells[late] += np.round(1.2 * _normals(mesh)[late])
+    return without_slivers(Mesh(cells * GRID + 0.0, mesh.triangles), 10 * SLIVER)
+
+
+def _normals(mesh: Mesh) -> NDArray[np.float64]:
+    """Outward unit directions at corners: (n, 3) float."""
+    corners = mesh.vertices[mesh.triangles]
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    total = np.zeros_like(mesh.vertices)
+    for i in range(3):
+        np.add.at(total, mesh.triangles[:, i], normal)
+    size = np.linalg.norm(total, axis=1, keepdims=True)
+    return np.asarray(np.where(size > 0, total / np.where(size > 0, size, 1.0), (0.0, 0.0, 1.0)))

@@ -41,10 +41,14 @@ def howto(model: Model, plates: Plates, document: dict[str, Any]) -> bytes:
     """
     stream = io.BytesIO()
     page = _Page(stream, f"{model.drawing.layout.spec.name}, scale model {document['ratio']}")
+    lines = steps(model, plates)
+    # What the rest of the page takes is left to the picture.
+    rows = np.ceil(len(document["parts"]) / _columns(document))
+    room = HEIGHT - 140.0 - 4.6 * len(lines) - 3.4 * float(rows)
     top = _head(page, document)
-    top = _side(page, model, top - 3, 66.0)
+    top = _side(page, model, top - 3, float(np.clip(room, 40.0, 125.0)))
     top = _maps(page, plates, model.drawing.options.bed, top - 5)
-    top = _steps(page, steps(model, plates), top - 5)
+    top = _steps(page, lines, top - 5)
     _table(page, document, top - 4)
     page.text(MARGIN, 9.0, CAUTION, 5.6, GREY, width=WIDTH - 2 * MARGIN)
     return page.done(stream)
@@ -96,7 +100,7 @@ class _Page:
                 path.lineTo(*point)
             path.close()
         self.canvas.setFillColor(fill)
-        self.canvas.setStrokeColor(INK)
+        self.canvas.setStrokeColor(_edge(fill))
         self.canvas.setLineWidth(0.3)
         self.canvas.drawPath(path, stroke=1, fill=1, fillMode=0)
 
@@ -120,13 +124,14 @@ def _head(page: _Page, document: dict[str, Any]) -> float:
 
 
 def _side(page: _Page, model: Model, top: float, height: float) -> float:
-    """The model from the drive side, far parts first."""
+    """The model from the drive side: both halves of every part, far ones first."""
     view = np.array([[1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 1.0, 0.0], [0.0, -1.0, 0.0, 0.0]])
     drawn = []
     for part in model.parts:
-        solid = part.solid.transform(view)
-        box = np.array(solid.bounding_box()).reshape(2, 3)
-        drawn.append((float(box[:, 2].mean()), part.name, part.colour, solid.project(), box))
+        for half in part.solid.transform(view).split_by_plane((0.0, 0.0, 1.0), 0.0):
+            if not half.is_empty():
+                box = np.array(half.bounding_box()).reshape(2, 3)
+                drawn.append((float(box[:, 2].mean()), part.name, part.colour, half.project(), box))
     low = np.min([box[0, :2] for *_, box in drawn], axis=0)
     high = np.max([box[1, :2] for *_, box in drawn], axis=0)
     scale = min((WIDTH - 2 * MARGIN) / (high[0] - low[0]), height / (high[1] - low[1]))
@@ -189,12 +194,12 @@ def _table(page: _Page, document: dict[str, Any], top: float) -> None:
     parts = document["parts"]
     fit, turn = (document["clearances"][key] for key in ("fit", "turn"))
     title = (
-        f"Parts ({NOZZLE:g} nozzle; s: the slicer should add supports; fits {fit:g} and {turn:g} mm per "
-        "side)"
+        f"Parts (p: plate; s: let the slicer add supports; {NOZZLE:g} nozzle; fits {fit:g} and "
+        f"{turn:g} mm per side)"
     )
     y = page.text(MARGIN, top, title, 10, font=BOLD)
     room = y - 14.0
-    columns = 3 if len(parts) <= 48 else 4 if len(parts) <= 80 else 5
+    columns = _columns(document)
     rows = int(np.ceil(len(parts) / columns))
     step = min(3.3, room / max(rows, 1))
     size = min(7.0, step * mm / 1.22)
@@ -202,10 +207,21 @@ def _table(page: _Page, document: dict[str, Any], top: float) -> None:
     for i, part in enumerate(parts):
         x, line = MARGIN + (i // rows) * wide, y - (i % rows) * step
         page.text(x + 4, line, str(part["number"]), size, align=1.0, font=BOLD)
-        mark = " s" if part["support"] > 20 else ""
+        mark = " s" if part["support"] > max(20.0, 0.02 * part["volume"]) else ""
         page.text(x + 5.5, line, part["name"].replace("_", " ") + mark, size)
-        page.text(x + wide - 14, line, f"plate {part['plate']}", size, GREY, align=1.0)
+        page.text(x + wide - 14, line, f"p{part['plate']}", size, GREY, align=1.0)
         page.text(x + wide - 3, line, f"{part['mass']:.1f} g", size, GREY, align=1.0)
+
+
+def _columns(document: dict[str, Any]) -> int:
+    count = len(document["parts"])
+    return 3 if count <= 48 else 4 if count <= 80 else 5
+
+
+def _edge(fill: str) -> str:
+    """A colour for lines that can be told from a filling."""
+    light = sum(int(fill[i : i + 2], 16) for i in (1, 3, 5)) / 3
+    return INK if light > 70 else "#81878d"
 
 
 def _plain(text: str) -> str:

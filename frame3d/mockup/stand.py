@@ -12,7 +12,7 @@ from frame3d.bodies.place import End
 from frame3d.mockup.drawing import BLACK, Drawing
 from frame3d.mockup.nameplate import LEANS, LIP, POCKET, lying, plate
 from frame3d.mockup.part import Array, Joint, Limb, Made, Part
-from frame3d.mockup.solid import Y, Z, block, bounds, hull_of, minus, rod, together
+from frame3d.mockup.solid import Y, Z, block, bounds, hull, hull_of, minus, rod, together
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -31,8 +31,10 @@ CUT: Final = 16.0
 """Room for a cut across the beam [mm]."""
 POST: Final = 6.0
 """Half of a post's length along the bike [mm]."""
-RISE: Final = 8.0
-"""Lowest part of a frame on posts, above the base [mm]."""
+RISE: Final = 20.0
+"""Lowest part of a frame on posts, above the base: over the desk [mm]."""
+TOP: Final = 2000.0
+"""Above everything [mm]."""
 HUGS: Final = 4.0
 """How far a post reaches up beside what it carries [mm]."""
 
@@ -182,24 +184,38 @@ def _posts(drawing: Drawing, parts: tuple[Part, ...], wide: float) -> Made:
     second = max(float(centre[0]) + 2.5 * POST, first + 5 * POST)
     blocks, slots = [], []
     for x in (first, second):
-        window = block((x - POST, -half, floor), (x + POST, half, floor + 1000.0))
-        near = frame ^ window
-        top = floor + RISE if near.is_empty() else float(bounds(near)[0, 2]) + HUGS
-        blocks.append(block((x - POST, -half, floor - 1.0), (x + POST, half, top), 0.3))
-        if near.is_empty():
-            continue
-        low = near.trim_by_plane((0.0, 0.0, -1.0), -(top + 1.0))
-        low = frame ^ block((x - POST - 1, -half - 1, floor), (x + POST + 1, half + 1, top + 1.0))
-        fit = drawing.options.fit
-        shifts = [(fit, 0.0), (-fit, 0.0), (0.0, fit), (0.0, -fit)]
-        around = together(low.translate((dx, dy, -0.02)) for dx, dy in shifts)
-        slots += [around.translate((0.0, 0.0, float(k))) for k in range(int(HUGS) + 4)]
+        post, taken = _post(frame, x, half, floor, drawing.options.fit)
+        blocks.append(post)
+        slots += taken
     base = (min(first, centre[0]) - 24.0 - wide, second + 24.0 + wide)
     blocks.append(
         block((base[0], -22.0 - wide, floor - THICK), (base[1], 22.0 + wide, floor), BEVEL)
     )
     middle = (base[0] + base[1]) / 2
     return _finished(drawing, blocks, slots, (), (middle, -half - 1.0, floor), base[1] - base[0])
+
+
+def _post(
+    frame: Manifold, x: float, half: float, floor: float, fit: float
+) -> tuple[Manifold, list[Manifold]]:
+    """A post at a place along the bike, and what is taken out of it to let the frame in from above."""
+    low = [
+        float(bounds(slice_)[0, 2])
+        for at in (x - POST, x, x + POST)
+        if not (slice_ := frame ^ block((at - 0.5, -half, floor), (at + 0.5, half, TOP))).is_empty()
+    ]
+    if not low:
+        return block((x - POST, -half, floor - 1.0), (x + POST, half, floor + 1.0)), []
+    top = max(low) + HUGS
+    foot = [(x + i * (POST + 3), j * (half + 3), floor - 0.5) for i in (-1, 1) for j in (-1, 1)]
+    waist = [(x + i * POST, j * half, floor + 3.0) for i in (-1, 1) for j in (-1, 1)]
+    column = block((x - POST, -half, floor), (x + POST, half, top), 0.3)
+    near = frame ^ block((x - POST - 1, -half - 1, floor), (x + POST + 1, half + 1, top + 1.0))
+    shifts = [(fit, 0.0), (-fit, 0.0), (0.0, fit), (0.0, -fit)]
+    around = together(near.translate((dx, dy, -0.02)) for dx, dy in shifts)
+    steps = int(top - min(low)) + 3
+    slots = [around.translate((0.0, 0.0, float(k))) for k in range(steps)]
+    return together([hull(np.array(foot + waist)), column]), slots
 
 
 def _finished(
