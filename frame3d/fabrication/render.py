@@ -9,7 +9,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from frame3d.fabrication.sheet import CAP, LAYER, Sheet, printable
+from frame3d.fabrication.sheet import CAP, LAYER, Sheet, printable, text_width
 
 POINT: Final = 72 / 25.4
 """PDF points a millimetre."""
@@ -66,11 +66,15 @@ def _svg_entity(entity: Any, h: float) -> str:
     turn = ""
     if dxf.rotation:
         turn = f' transform="rotate({_n(-dxf.rotation)} {_n(at.x)} {_n(h - at.y)})"'
-    weight = ' font-weight="bold"' if dxf.style == "BOLD" else ""
+    bold = dxf.style == "BOLD"
+    weight = ' font-weight="bold"' if bold else ""
+    # Set to the width that the sheet is laid out for, whatever face a reader has.
+    wide = _n(text_width(dxf.text, dxf.height / CAP, bold=bold))
+    fit = f' textLength="{wide}" lengthAdjust="spacingAndGlyphs"'
     return (
         f'<text x="{_n(at.x)}" y="{_n(h - at.y)}" font-size="{_n(dxf.height / CAP)}" '
         f'fill="{colour}" stroke="none" text-anchor="{anchor}"'
-        f"{weight}{turn}>"
+        f"{weight}{fit}{turn}>"
         f"{escape(dxf.text)}</text>"
     )
 
