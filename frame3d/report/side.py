@@ -151,10 +151,10 @@ class Side:
             return []
         turned = Counter(name for points in linkage.bodies.values() for name in points)
         solid = {
-            one.mount.name
+            mount.name
             for body in self.bodies.bodies
             if body.family == "frame"
-            for one in (*body.shapes, *body.tubes)
+            for mount in (*(s.mount for s in body.shapes), *(t.mount for t in body.tubes))
         }
         out = [
             path([[linkage.drawn[name] for name in points]], "link", closed=len(points) > 2)
