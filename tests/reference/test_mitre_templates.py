@@ -20,6 +20,9 @@ from frame3d.fabrication.tube_facts import facts_of
 from frame3d.geometry.layout import Layout, Tube
 from frame3d.geometry.section import Section
 from frame3d.solids import FrameModel
+from frame3d.solids.sweep import Sweep
+from frame3d.solids.vents import vents
+from tests.export import suspended
 from tests.frames import bar, bench
 
 Array = NDArray[np.float64]
@@ -192,8 +195,17 @@ def apart(points: Array, chords: Array) -> Array:
     return np.array(out)
 
 
+def drilled(hole: Sweep, points: Array) -> NDArray[np.bool_]:
+    """Which points lie in a hole, or within 0.1 mm of it."""
+    s, distance = hole.axis.approach(points)
+    inside: NDArray[np.bool_] = (s > -0.1) & (s < hole.axis.length + 0.1)
+    return inside & (distance < hole.size / 2 + 0.1)
+
+
 @cache
 def demo(name: str) -> FrameModel:
+    if name == "four links":
+        return suspended.model()
     return frame3d.build(frame3d.solve(frame3d.load(CONFIGS / f"{name}.yaml")))
 
 
@@ -202,7 +214,7 @@ DEMOS = sorted(
 )
 
 
-@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("name", [*DEMOS, "four links"])
 def test_wrapped_back_every_template_of_every_demo_lies_on_its_solids_edge(name: str) -> None:
     model = demo(name)
     shapes = {part.name: part.shape for part in model.parts}
@@ -212,7 +224,11 @@ def test_wrapped_back_every_template_of_every_demo_lies_on_its_solids_edge(name:
         for panel in panels(model.layout, tube):
             for edge in panel.outer:
                 phi, s = wrapped(panel, tube, edge[:: max(1, len(edge) // 60)])
-                gaps = apart(on_the_tube(tube, phi, s), chords)
+                points = on_the_tube(tube, phi, s)
+                # Vents are drilled through the joints afterwards, some through an edge.
+                kept = ~np.any([drilled(vent.hole, points) for vent in vents(model.layout)], axis=0)
+                assert kept.mean() > 0.9
+                gaps = apart(points[kept], chords)
                 assert gaps.max() < 0.02, (tube.name, panel.place)
                 seen += 1
     assert seen >= 2 * len(model.layout.tubes)
