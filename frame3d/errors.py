@@ -153,5 +153,9 @@ class SolidError(FrameError):
     """The CAD kernel could not make a solid."""
 
 
+class MockupError(FrameError):
+    """The scale model cannot be made as asked."""
+
+
 class OutputError(FrameError):
     """A result could not be written; what was there before is untouched."""

@@ -36,7 +36,8 @@ def mockup(
         the files written, and what mockup.json holds.
 
     Raises:
-        OutputError: parts that do not go together, fit no bed, or cannot be printed or written.
+        MockupError: parts that do not go together, fit no bed, or cannot be printed.
+        OutputError: a file cannot be written; those of before are untouched.
     """
     from frame3d.bodies.pose import Pose as Stand
     from frame3d.mockup.drawing import Drawing

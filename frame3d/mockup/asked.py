@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from frame3d.bodies.pose import Pose
-from frame3d.errors import Fault, OutputError, Place
+from frame3d.errors import Fault, MockupError, Place
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.rider import saddle_height_of
 from frame3d.geometry.solve import AsBuilt
@@ -49,7 +49,7 @@ def asked(
         others: fields of `Options`.
 
     Raises:
-        OutputError: with every fault.
+        MockupError: with every fault.
     """
     faults: list[Fault] = []
     if scale is not None and length is not None:
@@ -73,7 +73,7 @@ def asked(
     if wanted is not None:
         faults += [fault for kit in wanted for fault in needs[kit]]
     if faults or found_scale is None or found_bed is None:
-        raise OutputError(faults)
+        raise MockupError(faults)
     given = tuple(kit for kit in KITS if not needs[kit]) if wanted is None else wanted
     if wanted is None and "fork" not in given:
         given = tuple(kit for kit in given if kit not in ("wheels", "cockpit"))
@@ -89,7 +89,7 @@ def pose_of(layout: Layout, text: str | None) -> Pose:
 
     Raises:
         SpecError: a motion that is none.
-        OutputError: a motion that the model leaves to the hand.
+        MockupError: a motion that the model leaves to the hand.
     """
     from frame3d.bodies.at import pose_at
 
@@ -97,7 +97,7 @@ def pose_of(layout: Layout, text: str | None) -> Pose:
         return Pose()
     pose = pose_at(layout, text)
     if pose.steer != 0 or pose.heel != 0:
-        raise OutputError(
+        raise MockupError(
             Fault(
                 "override",
                 "",
@@ -187,7 +187,7 @@ def _sized(layout: Layout, options: Options, length: float, pose: Pose | None) -
     Thickened parts do not grow with the scale, so it is found step by step.
 
     Raises:
-        OutputError: no scale from 1:100 to 1:1 does.
+        MockupError: no scale from 1:100 to 1:1 does.
     """
     from frame3d.mockup.drawing import Drawing
     from frame3d.mockup.model import bike
@@ -198,7 +198,7 @@ def _sized(layout: Layout, options: Options, length: float, pose: Pose | None) -
         reach = float(made.envelope[1, 0] - made.envelope[0, 0])
         better = scale * length / reach
         if not 0.01 <= better <= 1:
-            raise OutputError(
+            raise MockupError(
                 Fault(
                     "out-of-range", "", f"{length:g} mm makes a scale of {better:.4g}",
                     f"this bike can be from {reach / scale / 100:.0f} to {reach / scale:.0f} mm long",
@@ -215,12 +215,12 @@ def _large_enough(layout: Layout, options: Options) -> None:
     """Refuse a scale that thickens even the thickest tube: nothing of the proportions would be left.
 
     Raises:
-        OutputError: it does.
+        MockupError: it does.
     """
     thickest = max(max(*tube.section.height, *tube.section.width) for tube in layout.tubes)
     least = options.rod / thickest
     if options.scale < least:
-        raise OutputError(
+        raise MockupError(
             Fault(
                 "out-of-range",
                 "",
@@ -236,6 +236,6 @@ def _large_enough(layout: Layout, options: Options) -> None:
 def _tried(faults: list[Fault], read: Callable[[], T]) -> T | None:
     try:
         return read()
-    except OutputError as problem:
+    except MockupError as problem:
         faults += problem.faults
         return None

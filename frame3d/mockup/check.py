@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.errors import Fault, OutputError
+from frame3d.errors import Fault, MockupError
 from frame3d.mockup.slivers import without_slivers
 from frame3d.solids.mesh import Mesh, read_manifold
 
@@ -20,7 +20,7 @@ SLIVER: Final = 1e-6
 """No face is smaller than this [mm²]."""
 SIMPLIFY: Final = 0.002
 """Details finer than this are taken out [mm]."""
-CRUMB: Final = 1e-3
+CRUMB: Final = 0.01
 """Overlap of two parts that touch [mm³]."""
 
 
@@ -69,7 +69,7 @@ def passed(meshes: dict[str, Mesh]) -> None:
     """Refuse bad parts.
 
     Raises:
-        OutputError: naming every part that is no single closed shell.
+        MockupError: naming every part that is no single closed shell.
     """
     faults = [
         Fault(
@@ -83,7 +83,7 @@ def passed(meshes: dict[str, Mesh]) -> None:
         if (found := problems(mesh))
     ]
     if faults:
-        raise OutputError(faults)
+        raise MockupError(faults)
 
 
 def _one(solid: Manifold) -> Manifold:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.errors import Fault, OutputError
+from frame3d.errors import Fault, MockupError
 from frame3d.mockup.check import CRUMB
 from frame3d.mockup.cockpit import cockpit
 from frame3d.mockup.cranks import cranks
@@ -63,7 +63,7 @@ def bike(drawing: Drawing) -> Bike:
     """Frame and kits, standing level.
 
     Raises:
-        OutputError: the frame falls into pieces.
+        MockupError: the frame falls into pieces.
     """
     made = [frame(drawing), *(MAKERS[kit](drawing) for kit in drawing.options.kits)]
     notes = [note for item in made for note in item.notes]
@@ -83,7 +83,7 @@ def model(drawing: Drawing) -> Model:
     """Every part of the model.
 
     Raises:
-        OutputError: parts that run into each other, a frame in pieces, a part too large for the bed.
+        MockupError: parts that run into each other, a frame in pieces, a part too large for the bed.
     """
     alone = bike(drawing)
     parts, joints, notes = list(alone.parts), list(alone.joints), list(alone.notes)
@@ -137,7 +137,7 @@ def _relieved(parts: list[Part]) -> tuple[Part, list[str]]:
 def _whole(drawing: Drawing, solid: Manifold) -> None:
     pieces = [piece for piece in solid.decompose() if piece.volume() > CRUMB]
     if len(pieces) > 1:
-        raise OutputError(
+        raise MockupError(
             drawing.layout.spec.fault(
                 "output",
                 "tubes",
@@ -151,7 +151,7 @@ def _apart(drawing: Drawing, parts: list[Part]) -> None:
     """Parts that go together may touch, but not overlap.
 
     Raises:
-        OutputError: naming every pair that does.
+        MockupError: naming every pair that does.
     """
     boxes = [bounds(part.solid) for part in parts]
     faults = []
@@ -170,7 +170,7 @@ def _apart(drawing: Drawing, parts: list[Part]) -> None:
                 )
             )
     if faults:
-        raise OutputError(faults)
+        raise MockupError(faults)
 
 
 def _pieces(
@@ -187,7 +187,7 @@ def _pieces(
             continue
         try:
             pieces, more = split(part, bed, drawing.options, marks)
-        except OutputError as problem:
+        except MockupError as problem:
             faults += problem.faults
             continue
         holders = [piece for piece in pieces if not piece.name.startswith("peg_")]
@@ -195,7 +195,7 @@ def _pieces(
         joints += more
         found += pieces
     if faults:
-        raise OutputError(faults)
+        raise MockupError(faults)
     return found, joints
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Final
 
-from frame3d.errors import Fault, OutputError, Place
+from frame3d.errors import Fault, MockupError, Place
 
 Bed = tuple[float, float, float]
 
@@ -76,18 +76,18 @@ def scale_of(text: str) -> float:
     """A scale from ``1:6``, ``1/6`` or ``0.1667``.
 
     Raises:
-        OutputError: it is none, or not between 1:100 and 1:1.
+        MockupError: it is none, or not between 1:100 and 1:1.
     """
     match = re.fullmatch(r"\s*([\d.]+)\s*[:/]\s*([\d.]+)\s*", text)
     try:
         value = float(match[1]) / float(match[2]) if match else float(text)
     except (ValueError, ZeroDivisionError):
-        raise OutputError(
+        raise MockupError(
             _fault("--scale", text, "is no scale", "write 1:6, or 0.1667", "not-allowed")
         ) from None
     if not math.isfinite(value) or not 0.01 <= value <= 1:
         hint = f"did you mean 1:{text.strip()}?" if 1 < value <= 100 else "from 1:100 to 1:1"
-        raise OutputError(_fault("--scale", text, "is out of range for a model", hint))
+        raise MockupError(_fault("--scale", text, "is out of range for a model", hint))
     return value
 
 
@@ -95,7 +95,7 @@ def bed_of(text: str) -> Bed:
     """A bed from ``220x220x250``: width, depth, height [mm].
 
     Raises:
-        OutputError: it is none.
+        MockupError: it is none.
     """
     match = re.fullmatch(r"\s*([\d.]+)\s*[x×]\s*([\d.]+)\s*[x×]\s*([\d.]+)\s*", text)
     try:
@@ -103,12 +103,12 @@ def bed_of(text: str) -> Bed:
     except ValueError:
         sizes = ()
     if len(sizes) != 3:
-        raise OutputError(
+        raise MockupError(
             _fault("--bed", text, "is no bed", "write width x depth x height, e.g. 220x220x250",
                    "not-allowed")
         )  # fmt: skip
     if not all(20 <= size <= 2000 for size in sizes):
-        raise OutputError(_fault("--bed", text, "is out of range", "from 20 to 2000 mm each way"))
+        raise MockupError(_fault("--bed", text, "is out of range", "from 20 to 2000 mm each way"))
     return (sizes[0], sizes[1], sizes[2])
 
 
@@ -116,7 +116,7 @@ def kits_of(text: str | None) -> tuple[str, ...] | None:
     """Kits from ``wheels,fork``; ``frame`` for the frame alone; None where nothing is asked for.
 
     Raises:
-        OutputError: with every name that is none.
+        MockupError: with every name that is none.
     """
     if text is None:
         return None
@@ -142,7 +142,7 @@ def kits_of(text: str | None) -> tuple[str, ...] | None:
                        "inconsistent")
             )  # fmt: skip
     if faults:
-        raise OutputError(faults)
+        raise MockupError(faults)
     return tuple(kit for kit in KITS if kit in asked)
 
 
@@ -150,11 +150,11 @@ def gathered(*steps: Sequence[Fault]) -> None:
     """Raise all faults of several steps at once.
 
     Raises:
-        OutputError: there are any.
+        MockupError: there are any.
     """
     faults = [fault for step in steps for fault in step]
     if faults:
-        raise OutputError(faults)
+        raise MockupError(faults)
 
 
 def _fault(option: str, text: str, message: str, hint: str, code: str = "out-of-range") -> Fault:

@@ -195,15 +195,19 @@ def _raster(shadow: CrossSection, margin: float) -> Grid:
         int(np.ceil((high_x + margin) / CELL)), int(np.ceil((high_y + margin) / CELL))
     )  # fmt: skip
     flips = np.zeros((size[0] + 1, size[1]), dtype=np.uint8)
-    for contour in grown.to_polygons():
-        a, b = contour, np.roll(contour, -1, axis=0)
-        for (ax, ay), (bx, by) in zip(a, b, strict=True):
-            if ay == by:
-                continue
-            (lx, ly), (hx, hy) = ((ax, ay), (bx, by)) if ay < by else ((bx, by), (ax, ay))
-            first, last = int(np.ceil(ly / CELL - 0.5)), int(np.ceil(hy / CELL - 0.5))
-            j = np.arange(max(first, 0), min(last, size[1]))
-            x = lx + ((j + 0.5) * CELL - ly) / (hy - ly) * (hx - lx)
-            i = np.clip(np.ceil(x / CELL - 0.5).astype(int), 0, size[0])
-            np.bitwise_xor.at(flips, (i, j), 1)
+    outlines = grown.to_polygons()
+    a = np.vstack(outlines)
+    b = np.vstack([np.roll(outline, -1, axis=0) for outline in outlines])
+    low, high = np.where((a[:, 1] < b[:, 1])[:, None], (a, b), (b, a))
+    # Each edge turns cells on and off in the rows whose middles it passes.
+    first, last = (
+        np.clip(np.ceil(end[:, 1] / CELL - 0.5).astype(int), 0, size[1]) for end in (low, high)
+    )
+    count = last - first
+    edge = np.repeat(np.arange(len(a)), count)
+    j = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count) + first[edge]
+    share = ((j + 0.5) * CELL - low[edge, 1]) / (high[edge, 1] - low[edge, 1])
+    x = low[edge, 0] + share * (high[edge, 0] - low[edge, 0])
+    i = np.clip(np.ceil(x / CELL - 0.5).astype(int), 0, size[0])
+    np.bitwise_xor.at(flips, (i, j), 1)
     return np.bitwise_xor.accumulate(flips, axis=0)[:-1].astype(bool)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.errors import Fault, OutputError, Place
+from frame3d.errors import Fault, MockupError, Place
 from frame3d.mockup.check import meshed, passed, snapped
 from frame3d.mockup.lay import Pose, poses
 from frame3d.mockup.model import Model
@@ -56,7 +56,7 @@ def plates(model: Model) -> Plates:
     """Every part checked, laid and packed.
 
     Raises:
-        OutputError: a part that is no single closed shell, or that fits no plate.
+        MockupError: a part that is no single closed shell, or that fits no plate.
     """
     options = model.drawing.options
     meshes = {part.name: meshed(part.solid) for part in model.parts}
@@ -69,7 +69,7 @@ def plates(model: Model) -> Plates:
         else:
             chosen[part.name] = found
     if faults:
-        raise OutputError(faults)
+        raise MockupError(faults)
     made = packed([item for _, item in chosen.values()], options.bed, options.mixed)
     where = {item.name: (plate.number, item) for plate in made for item in plate.items}
     printed = []

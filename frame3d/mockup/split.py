@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.errors import Fault, OutputError, Place
+from frame3d.errors import Fault, MockupError, Place
 from frame3d.mockup.fits import SPARE, Peg
 from frame3d.mockup.letters import outline, written
 from frame3d.mockup.options import EDGE, PEG, Bed, Options
@@ -68,7 +68,7 @@ def split(
     """A part in pieces that fit the bed, the pegs between them, and their joints.
 
     Raises:
-        OutputError: no cut makes it fit.
+        MockupError: no cut makes it fit.
     """
     leaves: list[Part] = []
     cuts: list[tuple[Plane, list[str]]] = []
@@ -80,7 +80,7 @@ def split(
             continue
         plane = next(_planes(piece, bed, options), None)
         if plane is None or len(cuts) > 40:
-            raise OutputError(_fault(piece, part.name, bed, options))
+            raise MockupError(_fault(piece, part.name, bed, options))
         letters = [next(marks) for _ in plane.crossings]
         cuts.append((plane, letters))
         waiting += _cut(piece, plane, letters, options)
