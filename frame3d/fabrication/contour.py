@@ -23,20 +23,21 @@ _PAIRS = {
 """Sides of a cell that the edge joins, by which of its corners are metal (1, 2, 4, 8 anticlockwise)."""
 
 
-def contours(fields: Sequence[Field], s: Array, *, from_top: bool) -> list[Found]:
-    """Edges of the metal that all fields leave, as far as it hangs together with one border.
+def contours(fields: Sequence[Field], s: Array, border: int | None) -> list[Found]:
+    """Edges of the metal that all fields leave, as far as it hangs together.
 
     Args:
         fields: positive where they take metal away.
         s: (m,) grid along the tube, rising [mm].
-        from_top: whether the metal to keep is that at the last s; else at the first.
+        border: row of the grid that the metal to keep hangs together with; None keeps the largest
+            piece.
 
     Points lie on the zero of the largest field to 1e-9 mm; corners between two fields are put in.
     """
     phi: Array = np.arange(TURNS, dtype=np.float64) * (360.0 / TURNS)
     turns, along = np.repeat(phi, len(s)), np.tile(s, TURNS)
     values = _most(fields, turns, along).reshape(TURNS, len(s))
-    metal = _hanging_together(values < 0, -1 if from_top else 0)
+    metal = _largest(values < 0) if border is None else _joined_to(values < 0, border)
     chains = _chains(metal)
     if not chains:
         return []
@@ -53,10 +54,28 @@ def _most(fields: Sequence[Field], phi: Array, s: Array) -> Array:
     return np.asarray(np.max([field(phi, s) for field in fields], axis=0))
 
 
-def _hanging_together(metal: Mask, border: int) -> Mask:
-    """The part of the metal that is joined to a border row, around the tube too."""
+def _joined_to(metal: Mask, border: int) -> Mask:
+    """The part of the metal that is joined to a border row."""
     kept = np.zeros_like(metal)
     kept[:, border] = metal[:, border]
+    return _grown(kept, metal)
+
+
+def _largest(metal: Mask) -> Mask:
+    """The piece of metal with most grid points."""
+    left, best = metal.copy(), np.zeros_like(metal)
+    while left.sum() > best.sum():
+        seed = np.zeros_like(metal)
+        seed.flat[int(np.argmax(left))] = True
+        piece = _grown(seed, metal)
+        left &= ~piece
+        if piece.sum() > best.sum():
+            best = piece
+    return best
+
+
+def _grown(kept: Mask, metal: Mask) -> Mask:
+    """All metal that hangs together with some of it, around the tube too."""
     while True:
         grown = kept | np.roll(kept, 1, axis=0) | np.roll(kept, -1, axis=0)
         grown[:, 1:] |= kept[:, :-1]

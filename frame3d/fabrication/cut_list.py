@@ -157,7 +157,7 @@ def _bars(
                     sheet.line((x, y), (x, y + 5.2), "STRIP")
                     sheet.text((x, y + 5.9), f"{at:.0f}", 2.3, align="centre")
         sheet.box(left, y, one.long_to_long * scale, 4.0, "OUTLINE")
-        for x in (cuttings[tube.name].place("start").high, cuttings[tube.name].place("end").low):
+        for x in (cuttings[tube.name].cut_to("start"), cuttings[tube.name].cut_to("end")):
             at = left + (x - low) * scale
             sheet.line((at, y - 1.2), (at, y + 4.0), "CUT_INNER")
         sheet.text((left + one.long_to_long * scale, y + 5.9), f"{one.long_to_long:.1f}", 2.3,

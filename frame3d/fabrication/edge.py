@@ -42,10 +42,10 @@ class Outline:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A stretch of a tube where it is cut: an end, or a hole between the ends."""
+    """A stretch of a tube where it is cut: an end, a hole between the ends, or all of it."""
 
     at: str
-    """``start``, ``end`` or ``hole``"""
+    """``start``, ``end``, ``hole``; ``whole`` for a short tube whose ends' cuts run into each other."""
     cutters: tuple[str, ...]
     """Bodies that the metal yields to there: the end's own target first."""
     low: float
@@ -84,8 +84,15 @@ class Cutting:
         self.places = tuple(self._exact(place) for place in self._places())
 
     def place(self, at: str) -> Place:
-        """The place at an end: ``start`` or ``end``."""
-        return next(place for place in self.places if place.at == at)
+        """The place that an end, ``start`` or ``end``, belongs to."""
+        return next(place for place in self.places if place.at in (at, "whole"))
+
+    def cut_to(self, at: str) -> float:
+        """How far into the tube an end is cut: s [mm]."""
+        place = self.place(at)
+        if at == "start":
+            return self.tube.start.short_point if place.at == "whole" else place.high
+        return self.length - self.tube.end.short_point if place.at == "whole" else place.low
 
     def outlines(self, place: Place, depth: float = 0.0) -> tuple[Outline, ...]:
         """Edges of the metal at a place, `depth` of the way through the wall (0 outside, 1 inside).
@@ -111,7 +118,7 @@ class Cutting:
 
     def _outlines(self, place: Place, depth: float) -> tuple[Outline, ...]:
         others = [name for name in place.cutters if name in self._others]
-        if place.at == "hole":
+        if place.at in ("hole", "whole"):
             return self._followed(place, others, depth)
         if not others:
             phi: Array = np.arange(AROUND + 1, dtype=np.float64) * (360.0 / AROUND)
@@ -143,6 +150,9 @@ class Cutting:
                 low["end"] = min(low["end"], first)
             if not at_start and not at_end:
                 holes.append(Place("hole", (name,), first, last))
+        if high["start"] + NEAR > low["end"] - NEAR and names["start"] + names["end"]:
+            every = tuple(dict.fromkeys([*names["start"], *names["end"]]))
+            return (Place("whole", every, low["start"], high["end"]),)
         ends = [Place(at, tuple(names[at]), low[at], high[at]) for at in ("start", "end")]
         return (*ends, *holes)
 
@@ -174,30 +184,29 @@ class Cutting:
     def _followed(self, place: Place, others: Sequence[str], depth: float) -> tuple[Outline, ...]:
         """Edges of what is left where more than one body cuts, followed on a grid and refined."""
         fine: Array = np.arange(1441, dtype=np.float64) / 4
-        end = None if place.at == "hole" else self._end(place.at, fine, depth)
-        sign = -1.0 if place.at == "end" else 1.0
+        ends = {"hole": (), "whole": ("start", "end")}.get(place.at, (place.at,))
+        edges = [self._end(at, fine, depth) for at in ends]
 
-        def own(phi: Array, s: Array) -> Array:
-            assert end is not None
-            return sign * (np.interp(phi % 360.0, fine, end) - s)
+        def own(at: str, edge: Array) -> Field:
+            sign = -1.0 if at == "end" else 1.0
+            return lambda phi, s: sign * (np.interp(phi % 360.0, fine, edge) - s)
 
         def by(other: Envelope) -> Field:
             return lambda phi, s: other.depth(self._surface(phi, s, depth))
 
-        fields: list[Field] = [by(self._others[name]) for name in others]
-        low, high = place.low - 4.0, place.high + 4.0
-        if end is not None:
-            fields.insert(0, own)
-            low, high = min(low, float(end.min()) - 2.0), max(high, float(end.max()) + 2.0)
+        fields = [own(at, edge) for at, edge in zip(ends, edges, strict=True)]
+        fields += [by(self._others[name]) for name in others]
+        low = min([place.low - 4.0, *(float(edge.min()) - 2.0 for edge in edges)])
+        high = max([place.high + 4.0, *(float(edge.max()) + 2.0 for edge in edges)])
         low, high = max(low, -200.0), min(high, self.length + 200.0)
         s = np.linspace(low, high, int(np.ceil((high - low) / GRID)) + 1)
-        found = contours(fields, s, from_top=place.at != "end")
+        border = {"start": -1, "hole": -1, "end": 0}.get(place.at)
         outlines = []
-        for phi, along, active, around in found:
-            exact = along
-            if end is not None and (active == 0).any():
-                exact = along.copy()
-                exact[active == 0] = self._end(place.at, phi[active == 0] % 360.0, depth)
+        for phi, along, active, around in contours(fields, s, border):
+            exact = along.copy()
+            for i, at in enumerate(ends):
+                if (active == i).any():
+                    exact[active == i] = self._end(at, phi[active == i] % 360.0, depth)
             outlines.append(Outline(phi, exact, not around))
         return tuple(sorted(outlines, key=lambda outline: outline.is_hole))
 

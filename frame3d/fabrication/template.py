@@ -88,7 +88,7 @@ class Panel:
 def panels_of(facts: TubeFacts, cutting: Cutting, bodies: Mapping[str, Solid]) -> list[Panel]:
     """All of a tube's panels from start to end."""
     made = [_panel(facts, cutting, place, bodies) for place in cutting.places]
-    order = {"start": 0, "hole": 1, "end": 2}
+    order = {"start": 0, "whole": 0, "hole": 1, "end": 2}
     return sorted(made, key=lambda p: (order[p.place.at], p.low))
 
 
@@ -185,6 +185,11 @@ def _texts(
     facts: TubeFacts, place: Place, straight: float | None, bodies: Mapping[str, Solid]
 ) -> tuple[str, str]:
     tube = facts.tube
+    if place.at == "whole":
+        return (
+            f"WHOLE TUBE · cut by {', '.join(plain(name) for name in place.cutters)}",
+            "its ends' cuts run into each other: one template for both",
+        )
     if place.at == "hole":
         return (
             f"OPENING for {' and '.join(plain(name) for name in place.cutters)}",

@@ -79,8 +79,8 @@ def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeF
         length - tube.start.short_point - tube.end.short_point,
         5.0 * math.ceil((cut + 2 * STOCK_EXTRA) / 5.0 - 1e-9),
         (
-            _butt(tube, low, cutting.place("start").high, forward=True),
-            _butt(tube, high, cutting.place("end").low, forward=False),
+            _butt(tube, low, cutting.cut_to("start"), forward=True),
+            _butt(tube, high, cutting.cut_to("end"), forward=False),
         ),
         (max(min(at) - low, 0.0), min(max(at) - low, cut)),
         None if twist is None else twist + 0.0,

@@ -142,7 +142,7 @@ def wrapped(panel: Panel, tube: Tube, paper: Array) -> tuple[Array, Array]:
     if round_ends:
         turn, s = cone_wrapped(section, flat.low, flat.high, paper)
         return flat.centre - turn, s
-    turn = np.degrees(paper[:, 0] / panel.width * 2 * np.pi)
+    turn = np.clip(np.degrees(paper[:, 0] / panel.width * 2 * np.pi), -179.998, 179.996)
     s = paper[:, 1].copy()
     for _ in range(40):  # Newton on the map itself: its two directions are nearly square
         h = 1e-3
@@ -152,7 +152,7 @@ def wrapped(panel: Panel, tube: Tube, paper: Array) -> tuple[Array, Array]:
         off = paper - at
         turn = turn + (off[:, 0] * by_s[:, 1] - off[:, 1] * by_s[:, 0]) / det
         s = s + (by_turn[:, 0] * off[:, 1] - by_turn[:, 1] * off[:, 0]) / det
-        turn = np.clip(turn, -179.9999, 179.9989)
+        turn = np.clip(turn, -179.998, 179.996)
     return flat.centre - turn, s
 
 
