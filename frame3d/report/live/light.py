@@ -7,6 +7,8 @@ import struct
 from collections.abc import Sequence
 from typing import Any
 
+import numpy as np
+
 from frame3d.bodies.body import Bodies, Body
 from frame3d.bodies.pose import Pose, matrix, placed_matrix
 from frame3d.clearance.scene import Scene
@@ -63,58 +65,58 @@ def _carried(body: Body) -> Surface:
 
 
 def packed(parts: Sequence[Named]) -> bytes:
-    """Surfaces as binary glTF 2.0: metres, y up; colours are the scene document's."""
-    buffer = bytearray()
-    views: list[dict[str, Any]] = []
+    """Surfaces as binary glTF 2.0: metres, y up; colours are the scene document's.
+
+    All share three views of one buffer: places, normals, corners.
+    """
+    if not parts:
+        return _container({"asset": {"version": "2.0"}, "scene": 0, "scenes": [{}]}, b"")
+    surfaces = [surface for _, surface in parts]
+    places = to_gltf(np.vstack([s.points for s in surfaces]) / 1000).astype("<f4")
+    normals = to_gltf(np.vstack([s.normals for s in surfaces])).astype("<f4")
+    corners = np.concatenate([s.corners.ravel() for s in surfaces]).astype("<u4")
+    arrays = (places, normals, corners)
+    starts = np.cumsum([0, *(array.nbytes for array in arrays)])
+    views = [
+        {"buffer": 0, "byteOffset": int(start), "byteLength": array.nbytes, "target": target}
+        for start, array, target in zip(starts, arrays, (VERTICES, VERTICES, INDICES), strict=False)
+    ]
     accessors: list[dict[str, Any]] = []
-    nodes, meshes = [], []
-    for name, surface in parts:
-        places = to_gltf(surface.points / 1000).astype("<f4")
-        arrays = (
-            (places, "VEC3", FLOAT, VERTICES),
-            (to_gltf(surface.normals).astype("<f4"), "VEC3", FLOAT, VERTICES),
-            (surface.corners.astype("<u4").ravel(), "SCALAR", UNSIGNED, INDICES),
-        )
+    meshes: list[dict[str, Any]] = []
+    point = corner = 0
+    for surface in surfaces:
+        count, size = len(surface.points), surface.corners.size
+        here = places[point : point + count]
+        vertex = {"byteOffset": 12 * point, "componentType": FLOAT, "count": count, "type": "VEC3"}
+        bounds = {"min": here.min(axis=0).tolist(), "max": here.max(axis=0).tolist()}
+        index = {"byteOffset": 4 * corner, "componentType": UNSIGNED, "count": size}
         first = len(accessors)
-        for values, kind, component, target in arrays:
-            views.append(
-                {
-                    "buffer": 0,
-                    "byteOffset": len(buffer),
-                    "byteLength": values.nbytes,
-                    "target": target,
-                }
-            )
-            buffer += values.tobytes()
-            accessors.append(
-                {
-                    "bufferView": len(views) - 1,
-                    "componentType": component,
-                    "count": len(values),
-                    "type": kind,
-                }
-            )
-        accessors[first] |= {
-            "min": places.min(axis=0).astype(float).tolist(),
-            "max": places.max(axis=0).astype(float).tolist(),
-        }
+        accessors += [
+            {"bufferView": 0, **vertex, **bounds},
+            {"bufferView": 1, **vertex},
+            {"bufferView": 2, **index, "type": "SCALAR"},
+        ]
         attributes = {"POSITION": first, "NORMAL": first + 1}
         meshes.append({"primitives": [{"attributes": attributes, "indices": first + 2}]})
-        nodes.append({"name": name, "mesh": len(meshes) - 1})
-    document: dict[str, Any] = {"asset": {"version": "2.0"}, "scene": 0}
-    document["scenes"] = [{"nodes": list(range(len(nodes)))}] if nodes else [{}]
-    if nodes:
-        document |= {
-            "nodes": nodes,
-            "meshes": meshes,
-            "accessors": accessors,
-            "bufferViews": views,
-            "buffers": [{"byteLength": len(buffer)}],
-        }
+        point, corner = point + count, corner + size
+    document = {
+        "asset": {"version": "2.0"},
+        "scene": 0,
+        "scenes": [{"nodes": list(range(len(parts)))}],
+        "nodes": [{"name": name, "mesh": i} for i, (name, _) in enumerate(parts)],
+        "meshes": meshes,
+        "accessors": accessors,
+        "bufferViews": views,
+        "buffers": [{"byteLength": int(starts[-1])}],
+    }
+    return _container(document, b"".join(array.tobytes() for array in arrays))
+
+
+def _container(document: dict[str, Any], buffer: bytes) -> bytes:
+    """Header, JSON chunk, binary chunk where there is one (glTF 2.0, section 4.4)."""
     text = json.dumps(document, separators=(",", ":")).encode()
     text += b" " * (-len(text) % 4)
     chunks = struct.pack("<I4s", len(text), b"JSON") + text
-    if nodes:
-        buffer += b"\0" * (-len(buffer) % 4)
-        chunks += struct.pack("<I4s", len(buffer), b"BIN\0") + bytes(buffer)
+    if buffer:
+        chunks += struct.pack("<I4s", len(buffer), b"BIN\0") + buffer
     return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks

@@ -210,6 +210,7 @@ def _capsule(length: float, radius: float, end: float) -> Surface:
     return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), _quads(len(lat), ROUND))
 
 
+@lru_cache(maxsize=256)
 def _quads(rings: int, facets: int) -> Indices:
     """Triangles between rings of points, each closed; outside where the next ring lies ahead."""
     i, j = np.meshgrid(np.arange(rings - 1), np.arange(facets), indexing="ij")
