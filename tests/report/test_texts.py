@@ -57,13 +57,24 @@ def _strings(node: ast.expr) -> Iterator[str]:
         )
 
 
-ASKED = sorted({key for key in asked() if re.fullmatch(r"[\w.*-]+", key) and key != "*"})
+ASKED = sorted({k for k in asked() if re.fullmatch(r"[\w.*%/-]+", k) and not k.startswith("*")})
+BY_TABLE = ("unit.", "tool.cut.", "tool.take.", "part.", "check.", "viewer.", "live.", "output.")
+"""Sections whose keys are names of other things, or that other modules' tests look after."""
 
 
 @pytest.mark.parametrize("key", ASKED)
 def test_no_text_is_missing(key: str) -> None:
     pattern = re.escape(key).replace(r"\*", r"[\w.-]+")
     assert any(re.fullmatch(pattern, known) for known in KEYS)
+
+
+def test_no_text_is_unused() -> None:
+    """Not asked for, nor named in any source at all."""
+    sources = [p.read_text("utf-8") for p in (*PACKAGE.rglob("*.py"), *PACKAGE.glob("page/*.js"))]
+    named = {k for source in sources for k in re.findall(r'"([\w.]+)"', source)}
+    patterns = [re.compile(re.escape(key).replace(r"\*", r"[\w-]+")) for key in ASKED]
+    left = [k for k in KEYS if not k.startswith(BY_TABLE)]
+    assert [k for k in left if k not in named and not any(p.fullmatch(k) for p in patterns)] == []
 
 
 @pytest.mark.parametrize("figure", FIGURES)
