@@ -182,7 +182,10 @@ def _row(one: TubeFacts, cutting: Cutting, grams: Mapping[str, float]) -> list[s
     row += [f"{one.stock:.0f}", f"{one.long_to_long:.1f}", f"{one.centre_to_centre:.1f}"]
     for at, butt in zip(("start", "end"), one.butts, strict=True):
         end = end_of(tube, at)
-        on = " + ".join(plain(name) for name in cutting.place(at).cutters)
+        names = cutting.place(at).cutters
+        on = " + ".join(plain(name) for name in names)
+        if len(names) > 2:
+            on = f"{plain(end.target or names[0])} + {len(names) - 1} others"
         angle = "square" if end.cut == "square" else f"{acute(end.angle or 0.0):.2f}"
         row += [on or "open", angle]
         if butt is None:

@@ -229,7 +229,7 @@ def _title_block(
     width, top = WIDTH - EDGE - x, EDGE + 40.0
     sheet.line((x, top), (x + width, top), "FRAME")
     sheet.text(
-        (x + 3.0, top - 8.4), layout.spec.name, _fit(layout.spec.name, width - 6.0), bold=True
+        (x + 3.0, top - 8.4), layout.spec.name, _fit(layout.spec.name, width - 34.0), bold=True
     )
     sheet.text((x + 3.0, top - 13.2), "Frame drawing", 3.2)
     third = width / 3

@@ -94,6 +94,14 @@ class Cutting:
             return self.tube.start.short_point if place.at == "whole" else place.high
         return self.length - self.tube.end.short_point if place.at == "whole" else place.low
 
+    def is_metal(self, phi: Array, s: Array) -> NDArray[np.bool_]:
+        """Which places of the outside nothing cuts away: (n,) [degrees], (n,) [mm] -> (n,)."""
+        left = (s > self._end("start", phi, 0.0)) & (s < self._end("end", phi, 0.0))
+        points = self._surface(phi, s, 0.0)
+        for other in self._others.values():
+            left &= other.depth(points) < 0
+        return np.asarray(left)
+
     def outlines(self, place: Place, depth: float = 0.0) -> tuple[Outline, ...]:
         """Edges of the metal at a place, `depth` of the way through the wall (0 outside, 1 inside).
 

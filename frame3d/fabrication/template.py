@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.fabrication import furniture
+from frame3d.fabrication import dimension, furniture
 from frame3d.fabrication.develop import Development, girth
 from frame3d.fabrication.edge import Cutting, Outline, Place, Solid
 from frame3d.fabrication.furniture import MARGIN, Column, Paper
@@ -61,6 +61,8 @@ class Panel:
     inner: tuple[Array, ...]
     straight: float | None
     """Where the template's own straight edge lies: s [mm]; None around a hole."""
+    keep: tuple[float, float] | None
+    """Well inside of the metal, where that is not plain to see: turn [degrees] and s [mm]."""
     texts: tuple[str, str]
     lines: tuple[str, str, str, str]
     """Names of the lines at a quarter turn each, from the left seam to the right."""
@@ -102,7 +104,7 @@ def _panel(facts: TubeFacts, cutting: Cutting, place: Place, bodies: Mapping[str
         straight = length - 5.0 * math.ceil((length - place.low + BODY) / 5.0 - 1e-9)
         low, high = straight, place.high
     else:
-        low = 5.0 * math.floor((place.low - BODY) / 5.0)
+        low = _lower(place)
         high = 5.0 * math.ceil((place.high + BODY) / 5.0)
     middle = facts.middle
     taper = (max(low, tube.start.long_point), min(high, length - tube.end.long_point))
@@ -112,13 +114,39 @@ def _panel(facts: TubeFacts, cutting: Cutting, place: Place, bodies: Mapping[str
         inner = cutting.outlines(place, 1.0)
     names = [line_name(tube, length / 2, middle - turn) for turn in (-180.0, -90.0, 0.0, 90.0)]
     outer = cutting.outlines(place)
-    turn = (flat.right_of_centre(outer[0].phi) + 180.0) % 360.0 - 180.0
+    turn = _half(flat.right_of_centre(outer[0].phi))
     order = np.argsort(turn, kind="stable")
     return Panel(
         place, flat, low, high, np.column_stack([turn, outer[0].s])[order],
         _laid(flat, outer), _laid(flat, inner), straight,
+        _inside(cutting, flat, outer, low, high) if place.at == "whole" else None,
         _texts(facts, place, straight, bodies), (names[0], names[1], names[2], names[3]),
     )  # fmt: skip
+
+
+def _lower(place: Place) -> float:
+    """Where the lower edge of a template without an end of its own lies: s [mm]."""
+    return 5.0 * math.floor((place.low - BODY) / 5.0)
+
+
+def _inside(
+    cutting: Cutting, flat: Development, outer: Sequence[Outline], low: float, high: float
+) -> tuple[float, float]:
+    """The place of the metal that is farthest from its edges."""
+    turn, s = (
+        g.ravel() for g in np.meshgrid(np.linspace(-165.0, 165.0, 45), np.linspace(low, high, 61))
+    )
+    metal = cutting.is_metal(flat.centre - turn, s)
+    turn, s = turn[metal], s[metal]
+    edge = np.vstack([flat.at(_half(flat.right_of_centre(o.phi)), o.s) for o in outer])
+    apart = np.linalg.norm(flat.at(turn, s)[:, None] - edge[None, ::4], axis=2).min(axis=1)
+    best = int(np.argmax(apart))
+    return float(turn[best]), float(s[best])
+
+
+def _half(turn: Array) -> Array:
+    """Angles within -180 to 180 degrees."""
+    return np.asarray((turn + 180.0) % 360.0 - 180.0)
 
 
 def _laid(flat: Development, outlines: Sequence[Outline]) -> tuple[Array, ...]:
@@ -188,12 +216,13 @@ def _texts(
     if place.at == "whole":
         return (
             f"WHOLE TUBE · cut by {', '.join(plain(name) for name in place.cutters)}",
-            "its ends' cuts run into each other: one template for both",
+            f"one template for both ends; its lower edge {abs(_lower(place)):g} mm "
+            f"{'before' if _lower(place) < 0 else 'after'} the start's crossing of axes",
         )
     if place.at == "hole":
         return (
             f"OPENING for {' and '.join(plain(name) for name in place.cutters)}",
-            f"lower edge {5.0 * math.floor((place.low - BODY) / 5.0):g} mm, middle "
+            f"lower edge {_lower(place):g} mm, middle "
             f"{(place.low + place.high) / 2:.1f} mm from where the tube's axis starts",
         )
     end = end_of(tube, place.at)
@@ -365,6 +394,10 @@ def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[floa
                 align="right" if right else "left",
             )  # fmt: skip
     _arrow(sheet, panel, at, window)
+    if panel.keep is not None:
+        ((px, py),) = panel.flat.at(np.array([panel.keep[0]]), np.array([panel.keep[1]]))
+        if window[0] < py < window[1]:
+            dimension.backed(sheet, (x0 + px, y0 + py), "TUBE", size=4.0)
     low, high = panel.extent
     for i, y in enumerate((shown[0], shown[1])):
         if abs(y - (low, high)[i]) > 1e-6:

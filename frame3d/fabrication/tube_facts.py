@@ -148,11 +148,10 @@ def _middle(tube: Tube, cutting: Cutting) -> float:
     names = {line_name(tube, half, phi): phi for phi in (270.0, 180.0, 90.0, 0.0)}
     middle = names.get("top", names.get("front", 0.0))
     for place in cutting.places:
-        if place.at == "hole":
-            for outline in cutting.outlines(place):
-                away = (float(outline.phi.mean()) - middle + 180.0) % 360.0 - 180.0
-                if abs(away) > 90.0:
-                    return (middle + 180.0) % 360.0
+        for outline in cutting.outlines(place):
+            away = (float(outline.phi.mean()) - middle + 180.0) % 360.0 - 180.0
+            if outline.is_hole and abs(away) > 90.0:
+                return (middle + 180.0) % 360.0
     return middle
 
 

@@ -166,3 +166,18 @@ def test_a_path_is_clipped_between_two_heights() -> None:
     low, high = clipped(path, 2.0, 8.0)
     np.testing.assert_allclose(low, [[2, 2], [8, 8]])
     np.testing.assert_allclose(high, [[12, 8], [18, 2]])
+
+
+def test_a_short_tube_whose_cuts_run_into_each_other_has_one_template() -> None:
+    layout = demo("trail_full_140")
+    (panel,) = panels(layout, "pivot_strut")
+    assert panel.place.at == "whole"
+    assert {"bottom_bracket", "seat_tube", "down_tube"} <= set(panel.place.cutters)
+    (sheet,) = sheets(layout, "pivot_strut")
+    said = texts(sheet)
+    assert "TUBE" in said  # which side of the line is metal
+    assert "20 mm before the start's crossing of axes" in said
+    cutting = Cutting(layout.tube("pivot_strut"), bodies_of(layout))
+    assert panel.keep is not None
+    phi = np.array([panel.flat.centre - panel.keep[0]])
+    assert cutting.is_metal(phi, np.array([panel.keep[1]])).all()
