@@ -28,6 +28,8 @@ GRACE: Final = 5.0
 """How long an older job may take to make way for a newer one [s]."""
 
 READY, STOP = "ready", "stop"
+ENDS: Final = frozenset({"done", "faults", "lost"})
+"""Kinds of what is said last of a job, unless it is replaced."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,7 @@ class Worker:
         *,
         silence: float = SILENCE,
         grace: float = GRACE,
+        nice: int = 5,
     ) -> None:
         """Make it.
 
@@ -72,8 +75,10 @@ class Worker:
             heard: is given everything that is said.
             silence: after which a job is taken for hung [s].
             grace: that an older job is given to make way [s].
+            nice: how far it stands back behind what answers the user.
         """
         self.entry = entry
+        self.nice = nice
         self.heard = heard
         self.silence, self.grace = silence, grace
         self.job = 0
@@ -129,7 +134,7 @@ class Worker:
         context = multiprocessing.get_context("spawn")
         ours, theirs = context.Pipe()
         process = context.Process(
-            target=_serve, args=(theirs, self.entry, 2 * self.silence), daemon=True
+            target=_serve, args=(theirs, self.entry, 2 * self.silence, self.nice), daemon=True
         )
         process.start()
         theirs.close()
@@ -160,7 +165,7 @@ class Worker:
                 self._hand_over()
             return
         if said.job == self.job:
-            if said.kind in ("done", "faults", "lost"):
+            if said.kind in ENDS:
                 self.busy = False
                 self._watch(None)
             else:
@@ -220,8 +225,10 @@ class Worker:
                 pipe.close()
 
 
-def _serve(pipe: Connection, entry: str, patience: float) -> None:
+def _serve(pipe: Connection, entry: str, patience: float, nice: int) -> None:
     """The process: jobs until the pipe closes."""
+    if hasattr(os, "nice"):
+        os.nice(nice)
     # A key that stops the program stops its parent, which ends this one in good order.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()

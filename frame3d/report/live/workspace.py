@@ -17,7 +17,7 @@ from frame3d.report.live.inputs import inputs
 from frame3d.report.live.pictures import Picture, Shelf, Shelved, light_picture, shelve
 from frame3d.report.live.session import Session, State
 from frame3d.report.live.together import Copy
-from frame3d.report.live.worker import Said, Worker, failure
+from frame3d.report.live.worker import ENDS, Said, Worker, failure
 from frame3d.report.markup import el
 from frame3d.report.scene import compact
 from frame3d.report.texts import Texts
@@ -58,6 +58,9 @@ class Shown:
     bike: Good | None = None
     picture: Shelved | None = None
     exact: bool = False
+    checked: bool = False
+    """Whether all is known that the checker says; `made`: that the maker says."""
+    made: bool = False
     checks: int | None = None
     """Number of the checks on the shelf."""
     curves: Mapping[str, Any] | None = None
@@ -105,7 +108,7 @@ class Workspace:
         self.note = ""
         """What came of the last thing that the user asked for, where that needs saying."""
         self.checker = Worker(jobs.ENTRY, self._checked)
-        self.maker = Worker(jobs.ENTRY, self._made)
+        self.maker = Worker(jobs.ENTRY, self._made, nice=10)
         self.writer = Worker(jobs.ENTRY, self._wrote)
         self._ghost: tuple[Good, Shelved] | None = None
         self._grams: dict[str, float] = {}
@@ -267,6 +270,7 @@ class Workspace:
             else:
                 faults = panels.faults(self.session.faults, self.texts)
                 self._show({"faults": faults}, state=self._state())
+                self._work()
             await asyncio.to_thread(self._prepare)
             if not self._news.is_set():
                 self._show(self._tables(), tries=self._tries())
@@ -296,17 +300,33 @@ class Workspace:
         shown = self.shown
         shown.bike, shown.exact = drawn.bike, False
         shown.picture = shelve(self.shelf, drawn.picture)
+        shown.checked = shown.made = False
         shown.checks, shown.of_solids = None, ()
         shown.grams = self._grams.get(drawn.bike.text)
         self.working["check"] = ""
         html = {"title": el("span", drawn.bike.name), "figures": drawn.figures, "faults": ""}
         self._show(html, state=self._state(), **self._picture())
-        self.checker.start("check", drawn.bike.text, self.source, LANGUAGE)
+        self._work()
+
+    def _pause(self) -> None:
+        """Let go of slow work: what comes next is wanted at once, and may make it useless."""
+        self.checker.stop()
         self.maker.stop()
         self.working.pop("solids", None)
         if self._rest is not None:
             self._rest.cancel()
-        self._rest = asyncio.get_running_loop().call_later(REST, self._make, drawn.bike)
+
+    def _work(self) -> None:
+        """Do the slow work that is still to be done for the bike that is shown."""
+        bike = self.shown.bike
+        if bike is None:
+            return
+        if not self.shown.checked and not self.checker.busy:
+            self.checker.start("check", bike.text, self.source, LANGUAGE)
+        if self._rest is not None:
+            self._rest.cancel()
+        if not self.shown.made and not self.maker.busy:
+            self._rest = asyncio.get_running_loop().call_later(REST, self._make, bike)
 
     def _make(self, bike: Good) -> None:
         self.working["solids"] = ""
@@ -328,6 +348,7 @@ class Workspace:
             self._show({"curves": said.what["curves"] or none}, curves=self.shown.curves)
         elif failure(said):
             self._show({"verdict": "", "clearances": panels.could_not(failure(said), self.texts)})
+        self.shown.checked = said.kind in ENDS
         self._track("check", said)
 
     def _made(self, said: Said) -> None:
@@ -344,6 +365,7 @@ class Workspace:
         elif failure(said):
             shown.of_solids = failure(said)
             self._show({"masses": "", **self._tables()})
+        shown.made = said.kind in ENDS
         self._track("solids", said)
 
     def _wrote(self, said: Said) -> None:
@@ -365,7 +387,7 @@ class Workspace:
             if now - self._told >= PROGRESS:
                 self._told = now
                 self._tell({"state": self._state()})
-        elif said.kind in ("done", "faults", "lost"):
+        elif said.kind in ENDS:
             self.working.pop(key, None)
             self._tell({"state": self._state()})
 
@@ -387,6 +409,7 @@ class Workspace:
 
     def _changed(self, *, text: bool = True, but: int | None = None) -> None:
         """The session's text or its tried values are others; the page `but` knows the text."""
+        self._pause()
         self._news.set()
         if text:
             self._tell_text(but)
