@@ -476,8 +476,8 @@ def report(
         short = sum(not result.ok for result in bike.report.results)
         click.echo(f"{written.stat().st_size:>12,} bytes  {written}")
         click.echo(
-            f"{len(bike.report.results)} checks made, "
-            + ("all hold" if short == 0 else f"{short} fall short; see `frame3d check {file}`")
+            f"{len(bike.report.results)} checks made"
+            + (f", {short} fall short; see `frame3d check {file}`" if short else ", none falls short")
         )
     return OK if bike.report.ok else FALLS_SHORT
 
