@@ -57,6 +57,10 @@ def cockpit(drawing: Drawing) -> Made:
             bar, limb = _half(drawing, centre, sign)
             pieces.append(bar)
             limbs.append(limb)
+        # The ends are square to the bike, where it is widest.
+        wide = build.handlebar.width / 2 * scale
+        pieces = [together(pieces).trim_by_plane((0.0, -1.0, 0.0), -wide)]
+        pieces = [pieces[0].trim_by_plane((0.0, 1.0, 0.0), -wide)]
     hole = steerer(drawing).hole(low - 1.0, top - LID + SPARE, options.fit)
     joint = Joint(
         "fixed", "steerer", "cockpit", race + (low + top - LID) / 2 * up, up, drawing.steerer_pin,

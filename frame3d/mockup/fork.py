@@ -18,7 +18,7 @@ from frame3d.mockup.meeting import (
     steerer_end,
 )
 from frame3d.mockup.part import Array, Joint, Limb, Made, Part
-from frame3d.mockup.solid import Y, around, axes, circle, minus, pressed, rod, together
+from frame3d.mockup.solid import Y, Z, around, axes, circle, minus, pressed, rod, together
 from frame3d.spec.mating import ArchSpec
 
 if TYPE_CHECKING:
@@ -41,9 +41,9 @@ def fork(drawing: Drawing) -> Made:
     holes = [steerer(drawing).hole(-sizes.height - 50.0, 1.0, options.fit)]
     if drawing.has("wheels"):
         far = sizes.legs.spacing
-        a, b = (np.array([sizes.offset, s * far, -sizes.drop]) for s in (-1.0, 1.0))
-        hole = Peg(a, b - a, np.array([0.0, 0.0, -1.0]), drawing.axle_pin("front") / 2, keyed=False)
-        holes.append(hole.hole(0.0, 2 * far, options.fit).transform(own))
+        pin = drawing.axle_pin("front") / 2
+        hole = Peg(drawing.axle("front"), Y, -Z, pin, keyed=False)
+        holes.append(hole.hole(-far, far, options.fit))
         # A face for the axle's head.
         seat = np.array([sizes.offset, sizes.outside, -sizes.drop])
         holes.append(

@@ -256,7 +256,8 @@ def _axle(drawing: Drawing, end: End) -> tuple[Part, tuple[Joint, ...]]:
     solid = together([peg.solid(-far, far + HEAD / 2, (True, False)), head])
     inside = hub_half(drawing, end)
     at = drawing.axle(end)
-    held = Joint("fixed", name, holder, at + Y * (far - 0.5), Y, pin, far - inside, options.fit)
+    middle = at + Y * (far + inside) / 2
+    held = Joint("fixed", name, holder, middle, Y, pin, far - inside, options.fit)
     turning = tuple(
         Joint("turning", name, f"{end}_wheel_{side}", at + sign * Y * inside / 2, Y, pin, inside,
               options.turn)
