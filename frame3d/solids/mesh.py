@@ -150,7 +150,7 @@ def part_mesh(body: Body, tolerance: float = TOLERANCE) -> Mesh:
     shop = _Shop(tolerance)
     taken = [shop.sweep(s) for s in (*body.voids, *body.holes, *body.drills)]
     taken += [shop.sweep(s) for cut in body.cuts for s in cut.tool]
-    part = _largest(shop.minus(shop.together(body.metal), taken), body.name)
+    part = _pieces(shop.minus(shop.together(body.metal), taken), body.name)[0]
     return read_manifold(part.simplify(SIMPLIFY))
 
 
@@ -168,13 +168,21 @@ def frame_mesh(bodies: Sequence[Body], tolerance: float = TOLERANCE) -> Mesh:
     taken: list[Manifold] = []
     outsides = {body.name: body.metal for body in bodies}
     for body in bodies:
+        whole = shop.together(body.metal)
         cores = [shop.sweep(s) for cut in body.cuts for s in cut.core]
         cores += [shop.sweep(s) for s in body.holes]
-        metal.append(_largest(shop.minus(shop.together(body.metal), cores), body.name))
+        # What the full cuts part off is no metal of the part, though slimmer cuts leave it hanging.
+        full = [shop.sweep(s) for cut in body.cuts for s in cut.tool]
+        full += [shop.sweep(s) for s in body.holes]
+        off = _pieces(shop.minus(whole, full), body.name)[1:]
+        metal.append(_pieces(shop.minus(whole, [*cores, *off]), body.name)[0])
         cutters = [shop.sweep(s) for cut in body.cuts for s in outsides[cut.body]]
         taken += [shop.minus(shop.sweep(void), cutters) for void in body.voids]
         taken += [shop.sweep(drill) for drill in body.drills]
-    return read_manifold(shop.minus(shop.add(metal), taken).simplify(SIMPLIFY))
+    made = shop.minus(shop.add(metal), taken).simplify(SIMPLIFY)
+    shells = made.decompose()
+    kept = [shell for shell in shells if abs(_volume(shell)) >= CRUMB]
+    return read_manifold(made if len(kept) == len(shells) else shop.compose(kept))
 
 
 class MeshError(ValueError):
@@ -218,6 +226,12 @@ class _Shop:
             return solids[0]
         return Manifold.batch_boolean(list(solids), OpType.Add)
 
+    def compose(self, solids: Sequence[Manifold]) -> Manifold:
+        """Solids side by side."""
+        from manifold3d import Manifold
+
+        return Manifold.compose(list(solids))
+
     def minus(self, solid: Manifold, taken: Sequence[Manifold]) -> Manifold:
         """Difference."""
         from manifold3d import Manifold, OpType
@@ -227,11 +241,13 @@ class _Shop:
         return Manifold.batch_boolean([solid, *taken], OpType.Subtract)
 
 
-def _largest(solid: Manifold, name: str) -> Manifold:
-    piece = max(solid.decompose(), key=_volume, default=None)
-    if piece is None or _volume(piece) < CRUMB:
+def _pieces(solid: Manifold, name: str) -> list[Manifold]:
+    """What a solid falls into, the largest first; without crumbs."""
+    found = sorted(solid.decompose(), key=_volume, reverse=True)
+    found = [piece for piece in found if _volume(piece) >= CRUMB]
+    if not found:
         raise MeshError(name, "nothing is left of it after its cuts")
-    return piece
+    return found
 
 
 def _volume(solid: Manifold) -> float:

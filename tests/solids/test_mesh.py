@@ -14,7 +14,7 @@ from frame3d.solids.bodies import bodies
 from frame3d.solids.mesh import MeshError, facets, frame_mesh, part_mesh, sweep_mesh
 from frame3d.solids.sweep import Sweep, straight
 from tests.bikes import hardtail_layout
-from tests.frames import hardtail
+from tests.frames import bar, bench, hardtail
 
 BEND = Centreline.through(((0, 0, 0), (100, 0, 0), (100, 0, 100)), (90,))
 
@@ -67,6 +67,23 @@ def test_tolerance_sets_the_number_of_triangles(tolerance: float, share: float) 
     assert (len(other.triangles) / len(usual.triangles) - share) * (share - 1) > 0
     assert is_closed(other.triangles)
     assert other.volume == pytest.approx(usual.volume, rel=2e-3)
+
+
+def test_what_the_cuts_part_off_is_not_left_hanging() -> None:
+    """A beam nearly as wide as the mast that it runs through: its far tip is no part of the frame,
+    though a mast slimmer by half its wall would leave it hanging by the sides.
+    """
+    made = bodies(
+        bench(
+            {
+                "mast": bar(40.0, (0, 0, 0), (0, 0, 400), 2.0),
+                "beam": bar(39.0, (-200, 0, 200), (35, 0, 200), 1.5),
+            }
+        )
+    )
+    whole = frame_mesh(made)
+    assert whole.vertices[:, 0].max() < 20.1
+    assert whole.volume == pytest.approx(sum(part_mesh(body).volume for body in made), rel=1e-4)
 
 
 def test_a_part_that_vanishes_is_found() -> None:
