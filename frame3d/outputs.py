@@ -10,6 +10,8 @@ from typing import Final
 from frame3d.geometry.layout import Layout
 from frame3d.progress import Progress
 
+BED: Final = "220x220x250"
+"""Of a common printer, as the command has it [mm]."""
 Write = Callable[[Layout, Path, Progress], tuple[Path, ...]]
 """Writes files of a solved bike into a folder, says how far it is, and returns what it has written.
 
@@ -53,9 +55,18 @@ def _report(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...
     return (write_report(gather(layout, progress=progress), folder),)
 
 
+def _mockup(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...]:
+    from frame3d.mockup import mockup
+    from frame3d.mockup.asked import asked
+
+    options = asked(layout, bed=BED)
+    return mockup(layout, options, folder / "mockup", progress=progress)[0]
+
+
 OUTPUTS: Final[tuple[Output, ...]] = (
     Output("build", _build),
     Output("fabricate", _fabricate),
+    Output("mockup", _mockup),
     Output("report", _report, needs_tubes=False),
 )
 """In the order in which pages offer them. An exporter is one more line, and its texts."""
