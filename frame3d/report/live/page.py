@@ -37,7 +37,7 @@ def build(workspace: Workspace) -> None:
         ui.html(_notices(texts), sanitize=False).classes("f3d-sheet f3d-notices")
         with ui.element("div").classes("f3d-desk"):
             with ui.element("div").classes("f3d-writing"):
-                label = el("h2", texts("live.drag", file=file))
+                label = el("h2", texts("live.text_of", file=file))
                 ui.html(label, sanitize=False).classes("f3d-sheet f3d-file")
                 editor = ui.codemirror(
                     workspace.session.text, language="YAML", theme="basicLight", indent="  "

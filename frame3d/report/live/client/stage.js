@@ -75,9 +75,11 @@ export class Stage {
       ghost && picture.ghost !== null ? fetched(picture.ghost) : null,
       picture.checks === null ? [] : (await held(picture.checks)).json(),
     ]);
-    if (model !== null && model.glb.byteLength === 0) return this.nothing(picture);
     const before = this.checked();
-    if (this.viewer === null && model !== null) await this.open(model, checks);
+    if (this.viewer === null && model !== null) {
+      if (model.scene.parts.length === 0) return this.nothing(picture);
+      await this.open(model, checks);
+    }
     const { viewer } = this;
     if (viewer === null) return;
     if (model !== null || ghost) {
@@ -144,6 +146,9 @@ export class Stage {
     this.dimmed = on;
     this.viewer?.dim(on);
     find("#f3d-dimmed").hidden = !on || this.viewer === null;
+    if (this.shown === null && this.element.dataset.failed === undefined) {
+      this.waiting.textContent = this.words.say(on ? "live.no_bike" : "live.waiting");
+    }
     this.element.dataset.older = String(on);
   }
 
@@ -175,8 +180,8 @@ export class Stage {
   /** @param {Picture} picture of a bike that has nothing to show */
   nothing(picture) {
     this.shown = picture;
-    this.waiting.hidden = false;
-    this.waiting.textContent = "";
+    this.waiting.textContent = this.words.say("live.nothing");
+    this.element.dataset.glb = String(picture.glb);
   }
 
   /** @param {any} problem */
