@@ -14,12 +14,25 @@ from frame3d.solids.body import Body as FrameBody
 
 
 def masses(bike: Bike, texts: Texts) -> Markup | None:
-    """The bare frame's parts with section, length and mass; pairs in one row."""
+    """The bare frame's parts with section, length and mass; pairs in one row, and all of the pivots."""
     meshes = bike.meshes
     if not meshes.frame:
         return None
     keys = ("part", "section", "length", "mass")
-    rows = [_row(bike, parts, texts) for parts in _by_key(meshes.frame)]
+    hardware = [part for part in meshes.frame if part.path.startswith("suspension")]
+    others = tuple(part for part in meshes.frame if part not in hardware)
+    rows = [_row(bike, parts, texts) for parts in _by_key(others)]
+    if hardware:
+        grams = sum(meshes.grams[part.name] for part in hardware)
+        rows.append(
+            el(
+                "tr",
+                el("th", texts("masses.hardware"), scope="row"),
+                el("td", texts("masses.pieces", count=len(hardware)), class_="section"),
+                el("td"),
+                el("td", texts.quantity(grams, "g", 0), class_="mass"),
+            )
+        )
     total = texts.quantity(sum(meshes.grams.values()), "g", 0)
     return together(
         el(

@@ -83,7 +83,8 @@ class Texts:
         for kind in ("housing", "lug", "plate", "moving"):
             rest = name.removeprefix(f"{kind}_")
             if rest != name:
-                return self(f"part.{kind}", of=self.part(rest).lower())
+                of = self.part(rest)
+                return self(f"part.{kind}", of=of if kind == "moving" else of.lower())
         plain = name.replace("_", " ")
         return plain[:1].upper() + plain[1:]
 
