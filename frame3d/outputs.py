@@ -12,9 +12,6 @@ from frame3d.progress import Progress
 
 BED: Final = "220x220x250"
 """Of a common printer, as the command has it [mm]."""
-BED: Final = "220x220x250"
-"""Of a common printer, as the command has it [mm]."""
-
 Write = Callable[[Layout, Path, Progress], tuple[Path, ...]]
 """Writes files of a solved bike into a folder, says how far it is, and returns what it has written.
 
@@ -66,20 +63,11 @@ def _mockup(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...
     return mockup(layout, options, folder / "mockup", progress=progress)[0]
 
 
-def _mockup(layout: Layout, folder: Path, progress: Progress) -> tuple[Path, ...]:
-    from frame3d.mockup import mockup
-    from frame3d.mockup.asked import asked
-
-    options = asked(layout, bed=BED)
-    return mockup(layout, options, folder / "mockup", progress=progress)[0]
-
-
 OUTPUTS: Final[tuple[Output, ...]] = (
     Output("build", _build),
     Output("fabricate", _fabricate),
     Output("mockup", _mockup),
     Output("report", _report, needs_tubes=False),
-    Output("mockup", _mockup),
 )
 """In the order in which pages offer them. An exporter is one more line, and its texts."""
 
