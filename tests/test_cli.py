@@ -176,6 +176,19 @@ def test_new_writes_a_starter_that_solves_and_never_overwrites(
     assert file.read_bytes() == before
 
 
+def test_new_with_rear_suspension(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    file = tmp_path / "my-full_bike.yaml"
+    code, out, err = run(capsys, "new", str(file), "--suspension", "twin-link")
+    assert (code, out) == (2, "")
+    assert "single-pivot" in err
+    assert not file.exists()
+    assert run(capsys, "new", str(file), "--suspension", "single-pivot", "-q") == (0, "", "")
+    code, out, _ = run(capsys, "solve", str(file), "--travel")
+    assert code == 0
+    assert out.startswith("My full bike\n")
+    assert "Rear suspension over its travel" in out
+
+
 def test_schema_is_json(capsys: pytest.CaptureFixture[str]) -> None:
     _, out, _ = run(capsys, "schema")
     assert out == (CONFIGS / "frame3d.schema.json").read_text()

@@ -17,7 +17,7 @@ from frame3d.linkage.result import Linkage
 from frame3d.linkage.structure import FRAME, Structure, structure_of
 from frame3d.linkage.trace import DeadPointError, Track, trace
 from frame3d.spec.models import FrameSpec
-from frame3d.spec.suspension import SuspensionSpec
+from frame3d.spec.suspension import SuspensionSpec, coordinates
 
 LENGTH_AGREES = 0.25
 """By how much the shock's length may differ from the distance between its ends [mm]; the drawn distance
@@ -188,8 +188,7 @@ def _shock_length(spec: FrameSpec, suspension: SuspensionSpec, mechanism: Mechan
             f"suspension.shock.{key}",
             f"at stroke 0 mm {shock.start} and {shock.end} are {mechanism.length:.2f} mm apart; the "
             f"shock is {wanted:g} mm long",
-            f"move one of the points, or let solve_for do it: solve_for: [{{point: {shock.end}, "
-            "coordinate: x, to_meet: eye_to_eye}]",
+            f"move one of the points, or let solve_for do it: {_wish(suspension, 'eye_to_eye')}",
         )
     ]
 
@@ -229,18 +228,26 @@ def _backward(spec: FrameSpec, linkage: Linkage) -> list[Fault]:
     ]
 
 
+def _wish(suspension: SuspensionSpec, to_meet: str) -> str:
+    """What to write so that a coordinate of an end of the shock is found."""
+    ends = (suspension.shock.end, suspension.shock.start)
+    end = next((point for point in ends if point in suspension.points), ends[0])
+    coordinate = coordinates(suspension.points.get(end))[0]
+    return f"solve_for: [{{point: {end}, coordinate: {coordinate}, to_meet: {to_meet}}}]"
+
+
 def _travel(spec: FrameSpec, suspension: SuspensionSpec, linkage: Linkage) -> list[Fault]:
     wanted = suspension.travel
     if wanted is None or abs(linkage.full_travel - wanted) <= TRAVEL_AGREES:
         return []
-    wish = f"{{point: {suspension.shock.end}, coordinate: x, to_meet: travel}}"
+    wish = _wish(suspension, "travel")
     return [
         spec.fault(
             "travel",
             "suspension.travel",
             f"at the end of the stroke, {linkage.full_stroke:g} mm, the travel is "
             f"{linkage.full_travel:.1f} mm, not {wanted:g}",
-            f"write {linkage.full_travel:.1f}, or let a coordinate be found: solve_for: [{wish}]",
+            f"write {linkage.full_travel:.1f}, or let a coordinate be found: {wish}",
         )
     ]
 

@@ -65,6 +65,8 @@ def _joints(
         if on in tubes:
             other = tubes[on].link
             other = FRAME if other is None else other
+            if other not in suspension.links:  # its own fault is told already
+                continue
         elif on in REAR:
             other = suspension.axle.on
         elif on in NODE_NAMES:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import os
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
@@ -260,14 +260,45 @@ def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None,
     except ValidationError as error:
         faults = explain(error, reading.values, reading.keys)
     # Rules over the whole file are asked only where all else is sound: ask them of what is.
-    tubes = data.get("tubes")
-    bad = {fault.path.split(".")[1] for fault in faults if fault.path.startswith("tubes.")}
-    sound = {k: v for k, v in tubes.items() if k not in bad} if isinstance(tubes, dict) else {}
+    sound = _sound(data, {fault.path for fault in faults})
     try:
-        FrameSpec.model_validate({"format": 1, "name": "x", "geometry": {}, "tubes": sound})
+        FrameSpec.model_validate(sound)
     except ValidationError as error:
-        faults = _first_of_each(faults, explain(error, reading.values, reading.keys))
+        more = explain(error, reading.values, reading.keys)
+        # A point may be given from a tube that is left out here.
+        tubes = data.get("tubes")
+        out = tubes.keys() - sound["tubes"].keys() if isinstance(tubes, dict) else set()
+        missed = {
+            f"suspension.points.{name}.on"
+            for name, place in sound.get("suspension", {}).get("points", {}).items()
+            if isinstance(place, dict) and place.get("on") in out
+        }
+        faults = _first_of_each(faults, [f for f in more if f.path not in missed])
     return None, faults
+
+
+def _sound(data: dict[str, Any], bad: Set[str]) -> dict[str, Any]:
+    """A file of the tubes without a fault, with the rear suspension if that has none.
+
+    Tubes that have to do with a suspension at fault are left out with it.
+    """
+    sound: dict[str, Any] = {"format": 1, "name": "x", "geometry": {}}
+    tubes = data.get("tubes")
+    tubes = tubes if isinstance(tubes, dict) else {}
+    out = {path.split(".")[1] for path in bad if path.startswith("tubes.")}
+    suspension = data.get("suspension")
+    if any(path.partition(".")[0] == "suspension" for path in bad):
+        points = suspension.get("points") if isinstance(suspension, dict) else None
+        points = points if isinstance(points, dict) else {}
+        for key, tube in tubes.items():
+            ends = [tube.get(end) for end in ("start", "end")] if isinstance(tube, dict) else []
+            on = [end.get("on") for end in ends if isinstance(end, dict)]
+            if isinstance(tube, dict) and ("link" in tube or any(name in points for name in on)):
+                out.add(key)
+    elif suspension is not None:
+        sound["suspension"] = suspension
+    sound["tubes"] = {key: tube for key, tube in tubes.items() if key not in out}
+    return sound
 
 
 def _first_of_each(*groups: Sequence[Fault]) -> list[Fault]:

@@ -127,7 +127,9 @@ SUSPENSIONS: Final = {
 _NAME: Final = "name: My bike\n"
 _HEAD: Final = """\
 # yaml-language-server: $schema=frame3d.schema.json
-# A bike with rear suspension for frame3d: {what}.
+# A bike with rear suspension for frame3d:
+# {what}.
+#
 # Everything is in millimetres and degrees. x points forward, y to the rider's left, z up, all from
 # the centre of the bottom bracket. Lines that start with # are notes.
 #

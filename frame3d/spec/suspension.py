@@ -422,7 +422,7 @@ class SuspensionSpec(Model):
             if place is None:
                 yield unknown(f"{key}.point", "point", wish.point, tuple(self.points))
                 continue
-            own = _coordinates(place)
+            own = coordinates(place)
             if wish.coordinate not in own:
                 yield Problem(
                     "not-allowed",
@@ -432,7 +432,7 @@ class SuspensionSpec(Model):
                 )
 
 
-def _coordinates(place: Any) -> tuple[str, ...]:
+def coordinates(place: Any) -> tuple[str, ...]:
     """The coordinates that a point is given by."""
     if not isinstance(place, PointSpec):
         return ("x", "z")

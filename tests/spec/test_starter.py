@@ -1,14 +1,20 @@
-"""The starter file: it loads, solves, and teaches."""
+"""The starter files: they load, solve, and teach; those with rear suspension also in tests/test_demos.py."""
 
 from __future__ import annotations
+
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from frame3d.cli import new
+from frame3d.errors import SpecError
 from frame3d.geometry.solve import solve
 from frame3d.spec import loads
 from frame3d.spec.models import FrameSpec
-from frame3d.spec.starter import starter
+from frame3d.spec.starter import SUSPENSIONS, starter, suspended
+
+CONFIGS = Path(__file__).parents[2] / "configs"
 
 
 @pytest.fixture(scope="module")
@@ -85,3 +91,47 @@ def test_stays_end_at_the_dropouts(spec: FrameSpec) -> None:
     assert [d.axle[1] for d in layout.dropouts] == [74, -74]
     for name in ("chainstay_left", "seatstay_left"):
         assert 74 <= layout.tube(name).axis.end[1] <= 81
+
+
+@pytest.mark.parametrize("kind", SUSPENSIONS)
+def test_with_rear_suspension(kind: str) -> None:
+    text = starter("Kid's 20\"", kind)
+    spec = loads(text)
+    assert spec.name == "Kid's 20\""
+    assert spec.suspension is not None
+    assert {tube.link for tube in spec.tubes.values()} > {None}
+    assert text.startswith("# yaml-language-server: $schema=frame3d.schema.json\n")
+    assert SUSPENSIONS[kind] in text
+    assert text.count("#") > 40
+    assert "says nothing about strength" in text
+    assert max(len(line) for line in text.splitlines()) <= 105
+    assert loads(starter("../x", kind)).name == "My bike"
+
+
+@pytest.mark.parametrize(
+    ("demo", "kind"),
+    [("trail_full_140", "four-bar"), ("enduro_170_mixed", "single-pivot-rocker")],
+)
+def test_demos_are_starters_under_a_name_of_their_own(demo: str, kind: str) -> None:
+    text = (CONFIGS / f"{demo}.yaml").read_text()
+    body = text[text.index("format: 1\n") :]
+    name = next(line for line in body.splitlines() if line.startswith("name: "))
+    assert body.replace(name, "name: My bike", 1) == suspended(kind)
+
+
+def test_an_unknown_suspension_lists_those_there_are() -> None:
+    with pytest.raises(SpecError) as caught:
+        starter("My bike", "four_bar")
+    (fault,) = caught.value.faults
+    assert fault.code == "not-allowed"
+    assert "'four_bar'" in fault.message
+    assert fault.place is not None
+    assert fault.place.source == "--suspension four_bar"
+    for kind, what in SUSPENSIONS.items():
+        assert f"{kind} ({what})" in fault.hint
+
+
+def test_the_command_says_which_there_are() -> None:
+    option = next(p for p in new.params if p.name == "suspension")
+    help_text = str(option.to_info_dict()["help"])
+    assert [kind for kind in SUSPENSIONS if kind in help_text] == list(SUSPENSIONS)
