@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Mapping
 from functools import cache
 from importlib.resources import files
@@ -201,6 +202,7 @@ def _model(texts: Texts) -> Markup:
         ),
         el(
             "div",
+            _place("drawing"),
             el("div", id="f3d-view"),
             el("p", texts("live.waiting"), id="f3d-waiting", class_="waiting", role="status"),
             el(
@@ -291,9 +293,12 @@ def stylesheet() -> str:
         return f":root {{\n  color-scheme: {theme};\n{lines}\n}}\n"
 
     own = files("frame3d.report.live") / "client" / "live.css"
+    shared = (page / "page.css").read_text(encoding="utf-8")
+    # What a drawing uses of its symbol is styled as if it stood in no other element.
+    used = "\n".join(re.findall(r"^\.(?:part|frame|open) \{.*\}$", shared, re.MULTILINE))
     return (
         colours("light")
         + f"@media (prefers-color-scheme: dark) {{\n{colours('dark')}}}\n"
-        + f".f3d-sheet {{\n{(page / 'page.css').read_text(encoding='utf-8')}}}\n"
+        + f"{used}\n.f3d-sheet {{\n{shared}}}\n"
         + own.read_text(encoding="utf-8")
     )

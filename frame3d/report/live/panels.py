@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from frame3d.bodies.body import Bodies
 from frame3d.errors import Fault, Note
 from frame3d.outputs import OUTPUTS
+from frame3d.report.drawing import bike_symbol, drawing
 from frame3d.report.live.bike import Difference, Good
 from frame3d.report.markup import Markup, el, together
+from frame3d.report.side import Side
 from frame3d.report.texts import Texts
 from frame3d.spec.figures import FIGURES, unit
 
@@ -70,6 +73,12 @@ def _change(before: float | None, after: float | None, texts: Texts) -> Markup:
     moved = change is not None and abs(change) >= SMALL
     shown = texts.number(change, 2, sign=True) if moved else ""
     return el("td", shown, class_="change moved" if moved else "change")
+
+
+def side_view(bike: Good, texts: Texts) -> Markup:
+    """The bike as a drawing with its dimensions, where there is nothing to show in 3D."""
+    side = Side(bike.layout, Bodies(bike.scene.bodies, bike.scene.absent))
+    return together(bike_symbol(side), drawing(side, texts))
 
 
 def faults(found: Sequence[Fault], texts: Texts) -> Markup | None:

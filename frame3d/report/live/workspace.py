@@ -49,6 +49,8 @@ class Drawn:
     bike: Good
     picture: Picture
     figures: str
+    side: str
+    """A drawing in place of a picture that shows nothing."""
 
 
 @dataclass(slots=True)
@@ -284,7 +286,9 @@ class Workspace:
                 return last
             bike = good(text, self.source)
             figures = panels.figures(bike, None if other is None else other.bike, self.texts)
-            return Drawn(bike, light_picture(bike, self.texts), str(figures))
+            picture = light_picture(bike, self.texts)
+            side = "" if picture.scene["parts"] else str(panels.side_view(bike, self.texts))
+            return Drawn(bike, picture, str(figures), side)
         except FrameError as error:
             return tuple(error.faults)
 
@@ -305,6 +309,7 @@ class Workspace:
         shown.grams = self._grams.get(drawn.bike.text)
         self.working["check"] = ""
         html = {"title": el("span", drawn.bike.name), "figures": drawn.figures, "faults": ""}
+        html["drawing"] = drawn.side
         self._show(html, state=self._state(), **self._picture())
         self._work()
 

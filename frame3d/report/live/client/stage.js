@@ -181,6 +181,7 @@ export class Stage {
   nothing(picture) {
     this.shown = picture;
     this.waiting.textContent = this.words.say("live.nothing");
+    this.waiting.classList.add("below");
     this.element.dataset.glb = String(picture.glb);
   }
 
