@@ -49,7 +49,9 @@ def fit(bench: Bench, dropouts: Sequence[Dropout]) -> tuple[Hardware, ...]:
             found.append(stock.housing(pin, of[pin.owner] == "plates", placed.halves[spot]))
     for (spot, body), span in placed.rounds.items():
         if of[body] == "tubes":
-            found += [lug for side, _ in SIDES if (lug := stock.lug(spot, body, side, span))]
+            for side in stock.sides(body):
+                lug = stock.lug(spot, body, side, span)
+                found += [] if lug is None else [lug]
     for link, span in placed.plates.items():
         found += _plates(bench, link, span, placed)
     _names(bench, found)
@@ -68,6 +70,14 @@ class _Stock:
         """Of a body."""
         link = None if body == FRAME else body
         return [tube for tube in self.bench.tubes.values() if tube.link == link]
+
+    def sides(self, body: str) -> list[Side]:
+        """The sides on which a body has tubes; those in the centre plane are on both."""
+        y = [
+            tube.axis.points(np.linspace(0.0, tube.axis.length, 9))[:, 1]
+            for tube in self.tubes(body)
+        ]
+        return [side for side, sign in SIDES if any((sign * one).max() > -1e-6 for one in y)]
 
     def near(self, place: Vector, body: str, side: Side | None) -> Near | None:
         """The nearest tube, or dropout, of a body to a place; of one side and of neither if asked."""

@@ -159,7 +159,7 @@ def _pin(
         on,
         owner,
         half,
-        given.y or None,
+        None if given.y == 0 else given.y,
         width,
         sizes["od"] if given.od is None else given.od,
         sizes["axle"] if given.axle is None else given.axle,
@@ -192,7 +192,7 @@ def _width(spec: FrameSpec, point: str, on: tuple[str, ...], owner: str, plate: 
     ]
     if lugs and 2 * min(lugs) >= NARROWEST:
         return 2 * min(lugs)
-    return max(ACROSS["width"], *(2 * y for y in own), 0.0)
+    return max([ACROSS["width"], *(2 * y for y in own)])
 
 
 def housings(pins: Mapping[str, Pin]) -> dict[str, Housing]:

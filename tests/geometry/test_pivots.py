@@ -323,6 +323,16 @@ STRUT = """
 strut: {pair: true, link: strut, start: {on: strut_rear, y: 62}, end: {on: rocker_rear, y: 50},
   od: 16, wall: 1.5}
 """
+
+
+def test_a_body_on_one_side_has_lugs_there_alone() -> None:
+    """A swingarm with a single leg; the invented bike is none to ride."""
+    leg = (CHAINSTAY + SEATSTAY).replace("pair: true", "material: 4130")
+    leg = leg.replace("{on: rear_dropout,", "{on: rear_dropout, side: left,")
+    names = {item.name for item in layout(leg, SINGLE).pivots if item.link == "swingarm"}
+    assert names == {"lug_main_pivot_swingarm_left", "lug_shock_rear_swingarm_left"}
+
+
 FAULTS = {
     "axle in no wall": (
         (CHAINSTAY, SINGLE, "{main_pivot: {axle: 27}}"),
