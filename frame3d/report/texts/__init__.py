@@ -72,6 +72,9 @@ class Texts:
         known = self.get(f"part.{name}")
         if known is not None:
             return known
+        of = name.removeprefix("moving_")
+        if of != name:
+            return self("part.moving", of=self.part(of))
         for side in ("left", "right"):
             stem = name.removesuffix(f"_{side}")
             if stem != name:
@@ -80,11 +83,10 @@ class Texts:
             rest = name.removeprefix(f"{kind}_")
             if rest != name:
                 return f"{self(f'part.{kind}')} {rest.replace('_', '/')}"
-        for kind in ("housing", "lug", "plate", "moving"):
+        for kind in ("housing", "lug", "plate"):
             rest = name.removeprefix(f"{kind}_")
             if rest != name:
-                of = self.part(rest)
-                return self(f"part.{kind}", of=of if kind == "moving" else of.lower())
+                return self(f"part.{kind}", of=self.part(rest).lower())
         plain = name.replace("_", " ")
         return plain[:1].upper() + plain[1:]
 
