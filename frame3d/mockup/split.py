@@ -143,12 +143,13 @@ def _planes(part: Part, bed: Bed, options: Options) -> Iterator[Plane]:
     points = points[:: max(1, len(points) // POINTS)]
     ranked: list[tuple[tuple[int, float], int, Plane]] = []
     for plane in (_own_planes if part.planes else _limb_planes)(part, options):
-        side = points @ plane.normal > plane.offset
-        if not side.any() or side.all():
+        height = points @ plane.normal - plane.offset
+        if height.max() < LEAST or height.min() > -LEAST:
             continue
-        if min(float(np.ptp(points[s] @ plane.normal)) for s in (side, ~side)) < LEAST:
-            continue
-        over = [_overhang(points[s], bed, part.down) for s in (side, ~side)]
+        # A long bar has corners at its ends only, so the cut's own places count on both sides.
+        ends = np.array([crossing.at for crossing in plane.crossings])
+        sides = [np.vstack([points[height > 0], ends]), np.vstack([points[height < 0], ends])]
+        over = [_overhang(side, bed, part.down) for side in sides]
         butted = sum(not crossing.pegged for crossing in plane.crossings)
         rank = (sum(o > 0 for o in over), round(max(*over) + BUTTED * butted, 1))
         ranked.append((rank, len(ranked), plane))

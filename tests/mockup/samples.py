@@ -19,6 +19,7 @@ from frame3d.spec.reader import load
 CONFIGS = Path(__file__).parents[2] / "configs"
 HARDTAIL = CONFIGS / "trail_hardtail_29.yaml"
 RIGID = CONFIGS / "adventure_rigid.yaml"
+FULL = CONFIGS / "trail_full_140.yaml"
 
 
 @cache
