@@ -41,7 +41,7 @@ def test_the_readme_has_commands() -> None:
 def test_command(command: str, here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     words = shlex.split(command)[1:]
     if words[0] == "new":
-        (here / words[1]).unlink()
+        (here / words[1]).unlink(missing_ok=True)
     with pytest.raises(SystemExit) as left:
         cli.main(words)
     assert left.value.code == 0, capsys.readouterr().err

@@ -66,11 +66,18 @@ def encode(*meshes: Mesh, header: bytes = HEADER) -> bytes:
 
 
 def _records(mesh: Mesh) -> NDArray[np.void]:
-    """Vertices that become one in 32-bit numbers take the triangles between them along."""
-    vertices, index = np.unique(mesh.vertices.astype("<f4"), axis=0, return_inverse=True)
+    """Vertices that become one in 32-bit numbers take the triangles between them along.
+
+    Where that would join surfaces which run past each other closer than those numbers can tell, all
+    vertices are kept, a step of the numbers apart.
+    """
+    rounded = mesh.vertices.astype("<f4")
+    vertices, index = np.unique(rounded, axis=0, return_inverse=True)
     triangles = index.reshape(-1)[mesh.triangles]
     distinct = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
     triangles = triangles[distinct]
+    if not is_closed(triangles):
+        vertices, triangles = _apart(rounded), mesh.triangles
     if not is_closed(triangles):
         raise MeshError("", "its surface does not stay closed in STL's 32-bit numbers")
     corners = vertices[triangles].astype(np.float64)
@@ -80,6 +87,17 @@ def _records(mesh: Mesh) -> NDArray[np.void]:
     records["normal"] = normal / np.where(length > 0, length, 1.0)
     records["corners"] = corners
     return records
+
+
+def _apart(vertices: NDArray[np.float32]) -> NDArray[np.float32]:
+    """The same vertices, each in a place of its own: those after the first at a place step aside."""
+    moved = vertices.copy()
+    while True:
+        again = np.ones(len(moved), dtype=bool)
+        again[np.unique(moved, axis=0, return_index=True)[1]] = False
+        if not again.any():
+            return moved
+        moved[again, 0] = np.nextafter(moved[again, 0], np.float32(np.inf))
 
 
 def is_closed(triangles: NDArray[np.int64]) -> bool:

@@ -51,6 +51,20 @@ def test_vertices_that_32_bits_cannot_tell_apart_are_welded() -> None:
     assert len(encode(Mesh(vertices, triangles))) == 84 + 4 * 50
 
 
+def test_surfaces_closer_than_32_bits_can_tell_stay_apart() -> None:
+    """Two tetrahedra that turn the same upright edge to each other, 1e-6 mm apart: welded, that edge would
+    carry four faces.
+    """
+    turned = TETRAHEDRON.vertices * [-1.0, -1.0, 1.0] + [1e-6, 0.0, 0.0]
+    vertices = np.vstack([TETRAHEDRON.vertices, turned]) + 1000.0
+    triangles = np.vstack([TETRAHEDRON.triangles, TETRAHEDRON.triangles + 4])
+    assert is_closed(triangles)
+    read = trimesh.load(io.BytesIO(encode(Mesh(vertices, triangles))), file_type="stl")
+    assert len(read.vertices) == 8
+    assert read.is_watertight
+    assert read.volume == pytest.approx(2 / 6, rel=1e-3)
+
+
 def test_a_surface_that_does_not_stay_closed() -> None:
     with pytest.raises(MeshError, match="closed"):
         encode(Mesh(TETRAHEDRON.vertices, TETRAHEDRON.triangles[:3]))
