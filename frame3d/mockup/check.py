@@ -22,6 +22,8 @@ SIMPLIFY: Final = 0.002
 """Details finer than this are taken out [mm]."""
 CRUMB: Final = 0.01
 """Overlap of two parts that touch [mm³]."""
+LOOSE: Final = 0.1
+"""Pieces up to this are crumbs that cuts leave, too small to print [mm³]."""
 
 
 def meshed(solid: Manifold) -> Mesh:
@@ -87,16 +89,16 @@ def passed(meshes: dict[str, Mesh]) -> None:
 
 
 def _one(solid: Manifold) -> Manifold:
-    """A solid without the voids inside it, which no one sees."""
-    pieces = solid.decompose()
-    return solid if len(pieces) <= 1 else _outer(pieces)
+    """A solid without the voids inside it, which no one sees, and without crumbs.
 
-
-def _outer(pieces: list[Manifold]) -> Manifold:
-    """The shells that enclose a volume; those of voids enclose a negative one."""
+    Shells of voids enclose a negative volume.
+    """
     from manifold3d import Manifold
 
-    kept = [piece for piece in pieces if piece.volume() > 0]
+    pieces = solid.decompose()
+    kept = [piece for piece in pieces if piece.volume() > LOOSE]
+    if not kept or len(kept) == len(pieces):
+        return solid
     return kept[0] if len(kept) == 1 else Manifold.compose(kept)
 
 

@@ -61,6 +61,7 @@ class _Page:
         self.canvas = Canvas(stream, pagesize=A4, invariant=1, pageCompression=1)
         self.canvas.setTitle(_plain(title))
         self.canvas.setCreator("frame3d")
+        self.canvas.setAuthor("frame3d")
 
     def done(self, stream: io.BytesIO) -> bytes:
         """The file."""

@@ -54,6 +54,13 @@ def test_a_void_that_no_one_sees_is_filled() -> None:
     assert mesh.volume == pytest.approx(1000.0)
 
 
+def test_crumbs_are_dropped_and_loose_pieces_are_not() -> None:
+    body = block((0, 0, 0), (10, 10, 10))
+    assert problems(meshed(together([body, block((12, 0, 0), (12.2, 0.2, 0.2))]))) == []
+    loose = meshed(together([body, block((12, 0, 0), (13, 1, 1))]))
+    assert problems(loose) == ["it is 2 shells, not one"]
+
+
 def test_corners_are_on_the_grid_and_apart() -> None:
     x, y = np.eye(3)[:2]
     mesh = meshed(together([rod(-9 * x, 9 * x, 2.0), rod(-9 * y, 9 * y, 2.0)]))
