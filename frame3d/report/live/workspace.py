@@ -346,7 +346,7 @@ class Workspace:
         if said.kind == "checks":
             self.shown.checks = self.shelf.put(compact(said.what["checks"]).encode("utf-8"))
             html = {"verdict": said.what["verdict"], "clearances": said.what["clearances"]}
-            self._show(html, **self._picture())
+            self._show(html, state=self._state(), **self._picture())
         elif said.kind == "curves":
             none = el("p", self.texts("live.curves.none"), class_="remark")
             self.shown.curves = {"plots": said.what["plots"], "poses": said.what["poses"]}
@@ -513,6 +513,7 @@ class Workspace:
             "dim": bool(session.faults),
             "lines": panels.fault_lines(session.faults),
             "working": dict(self.working),
+            "measured": self.shown.checks is not None,
             "grams": self.shown.grams,
             "exact": self.shown.exact,
             "versions": [[k.number, self._version(k.number)] for k in session.kept],

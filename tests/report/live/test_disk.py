@@ -11,6 +11,7 @@ import pytest
 
 from frame3d.errors import OutputError, SpecError
 from frame3d.report.live.disk import Disk
+from tests.report.live.loops import run
 
 
 @pytest.mark.parametrize(
@@ -102,4 +103,4 @@ def test_changes_are_noticed_however_they_are_made(tmp_path: Path) -> None:
         await task
         return seen
 
-    assert "a: 9\n" not in asyncio.run(play())
+    assert "a: 9\n" not in run(play())

@@ -6,12 +6,12 @@ section 9.2.1 (safe methods); DNS rebinding is held off by the Host header. Valu
 
 from __future__ import annotations
 
-import asyncio
 from typing import Any
 
 import pytest
 
 from frame3d.report.live.guard import Guard, Message, Scope
+from tests.report.live.loops import run
 
 PORT = 7029
 HOME = f"http://127.0.0.1:{PORT}"
@@ -42,7 +42,7 @@ def asked(kind: str = "http", method: str = "GET", **headers: str) -> list[Messa
         "method": method,
         "headers": [(k.replace("_", "-").encode(), v.encode()) for k, v in headers.items() if v],
     }
-    asyncio.run(Guard(app, PORT)(scope, receive, send))
+    run(Guard(app, PORT)(scope, receive, send))
     return sent
 
 

@@ -10,6 +10,7 @@ from contextlib import asynccontextmanager
 import pytest
 
 from frame3d.report.live.worker import Said, Worker, failure
+from tests.report.live.loops import run
 
 ENTRY = "tests.report.live.jobs_for_tests:run"
 Test = Callable[["Ear"], Awaitable[None]]
@@ -68,7 +69,7 @@ def test_jobs_follow_each_other_in_one_process_of_its_own() -> None:
             assert pids[0] == ear.worker.pid != os.getpid()
         assert not alive(pids[0])
 
-    asyncio.run(play())
+    run(play())
 
 
 def test_a_newer_job_takes_the_place_of_one_that_says_how_far_it_is() -> None:
@@ -85,7 +86,7 @@ def test_a_newer_job_takes_the_place_of_one_that_says_how_far_it_is() -> None:
             assert [s.job for s in ear.heard if s.kind == "sum"] == [last]
             assert [s.job for s in ear.heard if s.kind == "replaced"] == [slow]
 
-    asyncio.run(play())
+    run(play())
 
 
 def test_a_newer_job_does_not_wait_for_one_that_hangs() -> None:
@@ -101,7 +102,7 @@ def test_a_newer_job_does_not_wait_for_one_that_hangs() -> None:
             assert not alive(pid)
             assert not [s for s in ear.heard if s.kind == "lost"]
 
-    asyncio.run(play())
+    run(play())
 
 
 def test_a_job_that_hangs_is_killed_and_said_to_be_lost() -> None:
@@ -118,7 +119,7 @@ def test_a_job_that_hangs_is_killed_and_said_to_be_lost() -> None:
             again = ear.worker.start("add", 1, 1)
             assert (await ear.until("sum", again)).what == 2
 
-    asyncio.run(play())
+    run(play())
 
 
 @pytest.mark.parametrize(
@@ -140,7 +141,7 @@ def test_a_job_that_fails_says_so_and_others_follow(kind: str, says: str) -> Non
             assert (await ear.until("sum", again)).what == 2
             assert failure(await ear.until("done", again)) == ()
 
-    asyncio.run(play())
+    run(play())
 
 
 def test_large_results_come_through() -> None:
@@ -149,4 +150,4 @@ def test_large_results_come_through() -> None:
             job = ear.worker.start("large", 5_000_000)
             assert len((await ear.until("bytes", job)).what) == 5_000_000
 
-    asyncio.run(play())
+    run(play())

@@ -12,6 +12,7 @@ from typing import Any
 from frame3d.report.live.disk import Disk
 from frame3d.report.live.workspace import Workspace
 from frame3d.report.texts import texts
+from tests.report.live.loops import run
 from tests.report.live.serving import SMALL
 
 TEXT = SMALL.read_text(encoding="utf-8")
@@ -72,7 +73,7 @@ async def workspace_in(folder: Path) -> AsyncIterator[Workspace]:
 
 
 def test_from_typing_to_files(tmp_path: Path) -> None:
-    asyncio.run(play(tmp_path))
+    run(play(tmp_path))
 
 
 async def play(folder: Path) -> None:

@@ -62,7 +62,7 @@ export class Status {
     const note = find("#f3d-note");
     note.textContent = state.note;
     note.hidden = state.note === "";
-    find('[data-place="clearances"]').classList.toggle("older", check !== undefined || state.dim);
+    find('[data-place="clearances"]').classList.toggle("older", !state.measured || state.dim);
     for (const place of ["figures", "compare", "curves"]) {
       find(`[data-place="${place}"]`).classList.toggle("older", state.dim);
     }
