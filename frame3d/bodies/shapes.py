@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -116,6 +117,24 @@ class Placed:
     axes: tuple[Point, Point, Point] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     """Its own x, y and z directions, right-handed."""
 
+    @cached_property
+    def ball(self) -> Array:
+        """A ball that holds it where it is drawn: centre and radius, (4,) float [mm]."""
+        kind, numbers = self.shape.kind, self.shape.numbers
+        centre = np.zeros(3)
+        if kind == TORUS:
+            radius = numbers[0] + numbers[1]
+        elif kind == BOX:
+            radius = np.linalg.norm(numbers[:3]) + numbers[3]
+        elif kind == CAPSULE:
+            centre[2] = numbers[0] / 2
+            radius = numbers[0] / 2 + max(numbers[1], numbers[2])
+        else:
+            across, along = numbers[1:].reshape(-1, 2).T
+            centre[1] = (along.min() + along.max()) / 2
+            radius = np.hypot(across, along - centre[1]).max()
+        return np.append(vector(self.origin) + centre @ np.array(self.axes), radius)
+
 
 @dataclass(frozen=True)
 class Tubular:
@@ -127,6 +146,18 @@ class Tubular:
     mount: Mount = FRAME
     flat: tuple[bool, bool] = (True, True)
     """Whether start and end are cut flat; else they are rounded."""
+
+    @cached_property
+    def ball(self) -> Array:
+        """A ball that holds it where it is drawn: centre and radius, (4,) float [mm]."""
+        count = 2 if self.axis.is_straight else 33
+        points = self.axis.points(np.linspace(0.0, self.axis.length, count))
+        centre = (points.min(axis=0) + points.max(axis=0)) / 2
+        # No point of the axis is further from the nearest of these than half their distance along it.
+        between = 0.0 if self.axis.is_straight else self.axis.length / (count - 1) / 2
+        reach = float(np.linalg.norm(points - centre, axis=1).max()) + between
+        half = max(*self.section.height, *self.section.width) / 2
+        return np.append(centre, reach + half)
 
 
 Solid = Placed | Tubular

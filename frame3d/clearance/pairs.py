@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import product
 
 from frame3d.bodies import Body
 from frame3d.bodies.mounts import Name
-from frame3d.clearance.distance import Apart, Gap, nearest
+from frame3d.bodies.shapes import Placed, Tubular
+from frame3d.clearance.distance import Apart, Gap, measured, prepare
+from frame3d.clearance.motion import Range
+from frame3d.clearance.reach import reach
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.spec.requirements import REQUIREMENTS
 
 FAR = 40.0
 """Pairs further over their limit than this are left out of the list, but for the nearest [mm]."""
+
+
+TOGETHER = 16
+"""Pairs of one tube and one shape that are measured in one call, likely ones first."""
 
 
 @dataclass(frozen=True)
@@ -195,22 +201,37 @@ def between(
 ) -> Gap | None:
     """Smallest gap between two bodies over some motions; None if it is above `cutoff`."""
     ranges = scene.ranges(motions)
-    best: Gap | None = None
     # Where both bodies have both forms, either form may hold less than the other (see `Body`): look
     # both ways, and the smaller gap is right.
-    for tube, shape in (*product(a.tubes, b.shapes), *product(b.tubes, a.shapes)):
+    pairs = [
+        (float(low), tube, shape)
+        for tubes, shapes in ((a.tubes, b.shapes), (b.tubes, a.shapes))
+        if tubes and shapes
+        for tube, lows in zip(tubes, reach(tubes, shapes, ranges), strict=True)
+        for shape, low in zip(shapes, lows, strict=True)
+    ]
+    pairs.sort(key=lambda pair: pair[0])
+    best: Gap | None = None
+    for i in range(0, len(pairs), TOGETHER):
         cut = _lower(cutoff, None if best is None else best.gap)
-        moving = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
-        gap = nearest(
-            tube,
-            shape,
-            [r for r in ranges if r.name in moving],
+        near = [p for p in pairs[i : i + TOGETHER] if cut is None or p[0] <= cut]
+        if not near:
+            break
+        gaps = measured(
+            [prepare(tube, shape, _moving(tube, shape, ranges)) for _, tube, shape in near],
             tolerance=scene.tolerance,
             cutoff=cut,
+            only_least=True,
         )
-        if not isinstance(gap, Apart) and (best is None or gap.gap < best.gap):
-            best = gap
+        for gap in gaps:
+            if not isinstance(gap, Apart) and (best is None or gap.gap < best.gap):
+                best = gap
     return best
+
+
+def _moving(tube: Tubular, shape: Placed, ranges: Sequence[Range]) -> tuple[Range, ...]:
+    names = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
+    return tuple(r for r in ranges if r.name in names)
 
 
 def can_meet(a: Body, b: Body) -> bool:
