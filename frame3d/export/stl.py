@@ -72,8 +72,10 @@ def _records(mesh: Mesh) -> NDArray[np.void]:
     vertices are kept, a step of the numbers apart.
     """
     rounded = mesh.vertices.astype("<f4")
-    vertices, index = np.unique(rounded, axis=0, return_inverse=True)
-    triangles = index.reshape(-1)[mesh.triangles]
+    # Points as twelve bytes each: equal ones are the same bytes once -0 is 0.
+    points = np.ascontiguousarray(rounded + np.float32(0)).view("V12").ravel()
+    _, first, index = np.unique(points, return_index=True, return_inverse=True)
+    vertices, triangles = rounded[first], index.reshape(-1)[mesh.triangles]
     distinct = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
     triangles = triangles[distinct]
     if not is_closed(triangles):
@@ -102,7 +104,9 @@ def _apart(vertices: NDArray[np.float32]) -> NDArray[np.float32]:
 
 def is_closed(triangles: NDArray[np.int64]) -> bool:
     """Whether every edge is run once in each direction; triangles: (m, 3) int."""
-    edges = np.concatenate([triangles[:, [i, (i + 1) % 3]] for i in range(3)])
-    there = np.unique(edges, axis=0)
-    back = np.unique(edges[:, ::-1], axis=0)
-    return len(there) == len(edges) and bool(np.array_equal(there, back))
+    edges = np.concatenate([triangles[:, [i, (i + 1) % 3]] for i in range(3)]).astype(np.int64)
+    # Each edge as one number.
+    base = int(edges.max(initial=0)) + 1
+    there = np.sort(edges @ [base, 1])
+    back = np.sort(edges @ [1, base])
+    return bool((np.diff(there) > 0).all()) and bool(np.array_equal(there, back))
