@@ -114,9 +114,12 @@ class _Plate:
     def __init__(self, bed: Bed) -> None:
         self._bed = bed
         # Shadows carry half of the distance between parts, so the grid is that much larger.
-        self._size = tuple(int((side - 2 * EDGE + APART) / CELL) for side in bed[:2])
+        self._size = (_cells(bed[0]), _cells(bed[1]))
         self._taken: Grid = np.zeros(self._size, dtype=bool)
         self._items: list[tuple[Laid, float, float, float]] = []
+        # A mask that stays within the grid never wraps round it.
+        self._period = (_smooth(self._size[0]), _smooth(self._size[1]))
+        self._seen: NDArray[np.complex128] | None = None
 
     @property
     def names(self) -> set[str]:
@@ -137,6 +140,7 @@ class _Plate:
                 continue
             i, j = at
             self._taken[i : i + mask.shape[0], j : j + mask.shape[1]] |= mask
+            self._seen = None
             margin = EDGE - APART / 2
             x, y = margin + i * CELL + APART / 2 - low_x, margin + j * CELL + APART / 2 - low_y
             self._items.append((part, float(angle), x, y))
@@ -159,13 +163,22 @@ class _Plate:
         )
 
     def _place(self, mask: Grid) -> tuple[int, int] | None:
-        """The free place nearest to the corner: cells of the mask's own corner."""
+        """The free place nearest to the corner: cells of the mask's own corner.
+
+        Where a mask may go is told by the correlation of the taken cells with it, by way of their
+        Fourier transforms: cells shared, for every place of its corner.
+        """
         rows, columns = (a - b + 1 for a, b in zip(self._size, mask.shape, strict=True))
         if rows <= 0 or columns <= 0:
             return None
         if not self._items:
             return 0, 0
-        free = _overlaps(self._taken, mask)[:rows, :columns] < 0.5
+        if self._taken.size - self._taken.sum() < mask.sum():
+            return None
+        if self._seen is None:
+            self._seen = _spectrum(self._taken, self._period)
+        product = self._seen * np.conj(_spectrum(mask, self._period))
+        free = np.fft.irfft2(product, self._period)[:rows, :columns] < 0.5
         if not free.any():
             return None
         far = np.arange(rows)[:, None] + np.arange(columns)[None]
@@ -173,15 +186,25 @@ class _Plate:
         return best // columns, best % columns
 
 
-def _overlaps(taken: Grid, mask: Grid) -> Array:
-    """Cells that a mask would share with those taken, for every place of its corner.
+def _cells(side: float) -> int:
+    """Along a side of a bed."""
+    return int((side - 2 * EDGE + APART) / CELL)
 
-    Returns:
-        (rows, columns) float: the correlation of the two, by way of their Fourier transforms.
-    """
-    shape = [a + b for a, b in zip(taken.shape, mask.shape, strict=True)]
-    product = np.fft.rfft2(taken, shape) * np.conj(np.fft.rfft2(mask, shape))
-    return np.asarray(np.fft.irfft2(product, shape))
+
+def _spectrum(cells: Grid, shape: tuple[int, int]) -> NDArray[np.complex128]:
+    return np.asarray(np.fft.rfft2(cells, shape))
+
+
+def _smooth(length: int) -> int:
+    """The next length with no factors but 2, 3 and 5, which are transformed fast."""
+    while True:
+        rest = length
+        for factor in (2, 3, 5):
+            while rest % factor == 0:
+                rest //= factor
+        if rest == 1:
+            return length
+        length += 1
 
 
 def _raster(shadow: CrossSection, margin: float) -> Grid:
