@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
@@ -65,18 +66,7 @@ class Shelf:
         return self._held.get(number)
 
 
-@dataclass(frozen=True, slots=True)
-class Shelved:
-    """A picture's numbers."""
-
-    glb: int
-    scene: int
-
-    def document(self) -> dict[str, int]:
-        """For the page."""
-        return {"glb": self.glb, "scene": self.scene}
-
-
-def shelve(shelf: Shelf, picture: Picture) -> Shelved:
-    """Put a picture where pages can fetch it."""
-    return Shelved(shelf.put(picture.glb), shelf.put(compact(picture.scene).encode("utf-8")))
+def packed(picture: Picture) -> bytes:
+    """A picture in one piece: the scene document's length (4 bytes, little-endian), that, the GLB."""
+    scene = compact(picture.scene).encode("utf-8")
+    return struct.pack("<I", len(scene)) + scene + picture.glb

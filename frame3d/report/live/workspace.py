@@ -14,7 +14,7 @@ from frame3d.report.live import jobs, panels
 from frame3d.report.live.bike import Difference, Good, difference, good
 from frame3d.report.live.disk import Disk
 from frame3d.report.live.inputs import inputs
-from frame3d.report.live.pictures import Picture, Shelf, Shelved, light_picture, shelve
+from frame3d.report.live.pictures import Picture, Shelf, light_picture, packed
 from frame3d.report.live.session import Session, State
 from frame3d.report.live.together import Copy
 from frame3d.report.live.worker import ENDS, Said, Worker, failure
@@ -58,7 +58,8 @@ class Shown:
     """What all pages show of the last good bike."""
 
     bike: Good | None = None
-    picture: Shelved | None = None
+    picture: int | None = None
+    """Number of its picture on the shelf."""
     exact: bool = False
     checked: bool = False
     """Whether all is known that the checker says; `made`: that the maker says."""
@@ -112,7 +113,7 @@ class Workspace:
         self.checker = Worker(jobs.ENTRY, self._checked)
         self.maker = Worker(jobs.ENTRY, self._made, nice=10)
         self.writer = Worker(jobs.ENTRY, self._wrote)
-        self._ghost: tuple[Good, Shelved] | None = None
+        self._ghost: tuple[Good, int] | None = None
         self._grams: dict[str, float] = {}
         """Masses of bikes by their text."""
         self._news = asyncio.Event()
@@ -303,7 +304,7 @@ class Workspace:
     def _show_bike(self, drawn: Drawn) -> None:
         shown = self.shown
         shown.bike, shown.exact = drawn.bike, False
-        shown.picture = shelve(self.shelf, drawn.picture)
+        shown.picture = self.shelf.put(packed(drawn.picture))
         shown.checked = shown.made = False
         shown.checks, shown.of_solids = None, ()
         shown.grams = self._grams.get(drawn.bike.text)
@@ -361,7 +362,8 @@ class Workspace:
         if said.job != self.maker.job or shown.bike is None:
             return
         if said.kind == "model" and said.what["glb"]:
-            shown.picture = shelve(self.shelf, Picture(said.what["glb"], said.what["scene"]))
+            picture = Picture(said.what["glb"], said.what["scene"])
+            shown.picture = self.shelf.put(packed(picture))
             shown.exact = True
             self._tell(self._picture())
         elif said.kind == "masses":
@@ -488,16 +490,16 @@ class Workspace:
         if other is None:
             self._ghost = None
         elif self._ghost is None or self._ghost[0] is not other.bike:
-            self._ghost = (other.bike, shelve(self.shelf, light_picture(other.bike, self.texts)))
-        ghost = None if self._ghost is None else self._ghost[1]
-        held = [n for p in (picture, ghost) if p is not None for n in (p.glb, p.scene)]
-        self.shelf.fix(*held, *(() if self.shown.checks is None else (self.shown.checks,)))
+            ghost = packed(light_picture(other.bike, self.texts))
+            self._ghost = (other.bike, self.shelf.put(ghost))
+        over = None if self._ghost is None else self._ghost[1]
+        self.shelf.fix(*(n for n in (picture, over, self.shown.checks) if n is not None))
         return {
             "model": {
-                **picture.document(),
+                "number": picture,
                 "checks": self.shown.checks,
                 "exact": self.shown.exact,
-                "ghost": None if ghost is None else ghost.document(),
+                "ghost": over,
             }
         }
 

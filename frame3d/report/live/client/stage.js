@@ -6,15 +6,13 @@ import { Tools } from "../page/tools.js";
 
 /** @typedef {import("../viewer/viewer.js").Viewer} Viewer */
 /** @typedef {import("../page/words.js").Words} Words */
-/** @typedef {{glb: number, scene: number}} Shelved */
 
 /**
- * @typedef {object} Picture
- * @property {number} glb
- * @property {number} scene
+ * @typedef {object} Picture numbers of what the server holds for it
+ * @property {number} number of model and scene
  * @property {number | null} checks
  * @property {boolean} exact
- * @property {Shelved | null} ghost
+ * @property {number | null} ghost another version to lay over it
  */
 
 export class Stage {
@@ -68,10 +66,10 @@ export class Stage {
   /** @param {Picture} picture */
   async show(picture) {
     const old = this.shown;
-    const other = old === null || old.glb !== picture.glb || old.scene !== picture.scene;
-    const ghost = key(old?.ghost) !== key(picture.ghost);
+    const other = old?.number !== picture.number;
+    const ghost = (old?.ghost ?? null) !== picture.ghost;
     const [model, over, checks] = await Promise.all([
-      other ? fetched(picture) : null,
+      other ? fetched(picture.number) : null,
       ghost && picture.ghost !== null ? fetched(picture.ghost) : null,
       picture.checks === null ? [] : (await held(picture.checks)).json(),
     ]);
@@ -92,7 +90,7 @@ export class Stage {
     viewer.model.data.checks = checks;
     this.rechoose(before);
     this.shown = picture;
-    this.element.dataset.glb = String(picture.glb);
+    this.element.dataset.glb = String(picture.number);
     this.element.dataset.exact = String(picture.exact);
     this.element.dataset.ghost = String(picture.ghost !== null);
     this.element.dataset.checks = String(checks.length);
@@ -182,7 +180,7 @@ export class Stage {
     this.shown = picture;
     this.waiting.textContent = this.words.say("live.nothing");
     this.waiting.classList.add("below");
-    this.element.dataset.glb = String(picture.glb);
+    this.element.dataset.glb = String(picture.number);
   }
 
   /** @param {any} problem */
@@ -193,11 +191,6 @@ export class Stage {
     this.waiting.hidden = false;
     this.waiting.textContent = this.words.say("live.no_viewer", { why });
   }
-}
-
-/** @param {Shelved | null | undefined} shelved */
-function key(shelved) {
-  return shelved ? `${shelved.glb} ${shelved.scene}` : "";
 }
 
 /** @param {any} check */
@@ -212,8 +205,13 @@ async function held(number) {
   return answer;
 }
 
-/** @param {Shelved} shelved */
-async function fetched({ glb, scene }) {
-  const [a, b] = await Promise.all([held(glb), held(scene)]);
-  return { glb: await a.arrayBuffer(), scene: await b.json() };
+/**
+ * A model and its scene: the scene's length, the scene, the model.
+ * @param {number} number
+ */
+async function fetched(number) {
+  const data = await (await held(number)).arrayBuffer();
+  const end = 4 + new DataView(data).getUint32(0, true);
+  const scene = JSON.parse(new TextDecoder().decode(new Uint8Array(data, 4, end - 4)));
+  return { scene, glb: data.slice(end) };
 }
