@@ -477,7 +477,11 @@ def report(
         click.echo(f"{written.stat().st_size:>12,} bytes  {written}")
         click.echo(
             f"{len(bike.report.results)} checks made"
-            + (f", {short} fall short; see `frame3d check {file}`" if short else ", none falls short")
+            + (
+                f", {short} fall short; see `frame3d check {file}`"
+                if short
+                else ", none falls short"
+            )
         )
     return OK if bike.report.ok else FALLS_SHORT
 
