@@ -49,6 +49,7 @@ def settle(bench: Bench) -> None:
                 _check_severed(bench, housing, tube)
         if housing.link is None and bench.shell is not None:
             _check_shell(bench, housing)
+        _check_inside(bench, housing)
 
 
 def depth_in(envelope: Envelope, points: Array) -> float:
@@ -94,6 +95,22 @@ def _check_severed(bench: Bench, housing: Housing, tube: Tube) -> None:
             "there",
             f"at most {most:.1f}, or move {housing.pivot} to the tube's edge",
         )
+
+
+def _check_inside(bench: Bench, housing: Housing) -> None:
+    """A housing comes out of a tube that it goes through: its faces are not inside of it."""
+    half = np.array([[0.0, housing.width / 2, 0.0]])
+    faces = vector(housing.at) + np.concatenate([-half, half])
+    for tube in bench.tubes.values():
+        if tube.link == housing.link and depth_in(Envelope.of(tube, tube.name), faces) > 0:
+            s = float(tube.axis.nearest(vector(housing.at)[None])[0])
+            reach = 2 * abs(float(tube.axis.at(s)[1])) + float(tube.section.width_at(s))
+            bench.fault(
+                "section",
+                f"suspension.pivots.{housing.pivot}.width",
+                f"the housing of {housing.width:g} mm ends inside of {tube.name}, so no axle goes in",
+                f"more than {reach:g}",
+            )
 
 
 def _check_shell(bench: Bench, housing: Housing) -> None:

@@ -182,7 +182,9 @@ def frame_mesh(bodies: Sequence[Body], tolerance: float = TOLERANCE) -> Mesh:
     made = shop.minus(shop.add(metal), taken).simplify(SIMPLIFY)
     shells = made.decompose()
     kept = [shell for shell in shells if abs(_volume(shell)) >= CRUMB]
-    return read_manifold(made if len(kept) == len(shells) else shop.compose(kept))
+    if len(kept) == len(shells):
+        return read_manifold(made)
+    return _together([read_manifold(shell) for shell in kept])
 
 
 class MeshError(ValueError):
@@ -226,12 +228,6 @@ class _Shop:
             return solids[0]
         return Manifold.batch_boolean(list(solids), OpType.Add)
 
-    def compose(self, solids: Sequence[Manifold]) -> Manifold:
-        """Solids side by side."""
-        from manifold3d import Manifold
-
-        return Manifold.compose(list(solids))
-
     def minus(self, solid: Manifold, taken: Sequence[Manifold]) -> Manifold:
         """Difference."""
         from manifold3d import Manifold, OpType
@@ -268,6 +264,16 @@ def read_manifold(solid: Manifold) -> Mesh:
         [triangles[np.arange(len(triangles)), (lead + i) % 3] for i in range(3)], axis=1
     )
     return Mesh(vertices, triangles[np.lexsort(triangles.T[::-1])])
+
+
+def _together(meshes: Sequence[Mesh]) -> Mesh:
+    """Meshes side by side, cavities among them, in an order of their own."""
+    ranked = sorted(meshes, key=lambda mesh: mesh.vertices[0].tolist())
+    starts = np.cumsum([0, *(len(mesh.vertices) for mesh in ranked)])
+    return Mesh(
+        np.vstack([mesh.vertices for mesh in ranked]),
+        np.vstack([mesh.triangles + s for mesh, s in zip(ranked, starts, strict=False)]),
+    )
 
 
 def _stations(

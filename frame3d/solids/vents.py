@@ -9,6 +9,7 @@ import numpy as np
 
 from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import End, Layout, Tube
+from frame3d.geometry.overlap import Envelope
 from frame3d.geometry.vector import Vector, point, vector
 from frame3d.solids.sweep import Sweep, rod
 
@@ -18,6 +19,8 @@ is joined (common practice, no source). Here they also join every tube's inside 
 the fused frame has one boundary and its STL is one closed shell."""
 INSIDE = 3.0
 """How far a vent reaches beyond the wall on either side [mm]."""
+BEYOND = 1.0
+"""How far a vent comes out of other tubes that cut the vented one [mm]."""
 PASSAGE = 1.5
 """Width beside a housing that counts as open [mm]."""
 FROM_END = 25.0
@@ -67,7 +70,7 @@ def _through_housings(layout: Layout) -> Iterator[Vent]:
             along = tube.axis.tangent(s)
             away = tube.axis.at(s) - vector(item.at)
             apart = float(np.hypot(away[0], away[2]))
-            room = _bore_at(tube, s) / 2
+            room = float(tube.section.height_at(s)) / 2 - float(tube.section.wall_at(s))
             if item.od / 2 + PASSAGE > room + apart:
                 reach = item.od / 2 + INSIDE
                 diameter = min(VENT, 0.6 * item.bore)
@@ -95,12 +98,28 @@ def _through_target(layout: Layout, tube: Tube, at_start: bool) -> Vent | None:
     if room is None or diameter < 1.0 or abs(end.offset) + diameter > room:
         return None
     into = tube.axis.tangent(s) if at_start else -tube.axis.tangent(s)
-    reach = end.short_point + INSIDE
-    if reach > tube.axis.length:
+    reach = _clear(layout, tube, at_start)
+    if reach is None:
         return None
     hole = rod(end.point, point(into), 0.0, reach, diameter)
     others = [name for name in tube.cut_by if name != end.target and _near(layout, name, hole)]
     return Vent(hole, (end.target, *others))
+
+
+def _clear(layout: Layout, tube: Tube, at_start: bool) -> float | None:
+    """How far along the axis from an end the tube's inside begins [mm]: past the cut, and past what else
+    cuts the tube there. None where there is none.
+    """
+    end = tube.start if at_start else tube.end
+    reach: Vector = np.arange(end.short_point + INSIDE, tube.axis.length, 1.0)
+    if not len(reach):
+        return None
+    points = tube.axis.points(reach if at_start else tube.axis.length - reach)
+    bodies = [t for t in layout.tubes if t.name in tube.cut_by and t.name != end.target]
+    free = np.ones(len(reach), dtype=bool)
+    for body in bodies:
+        free &= Envelope.of(body, body.name).depth(points) < -BEYOND
+    return float(reach[int(np.argmax(free))]) if free.any() else None
 
 
 def _through_wall(tube: Tube) -> Vent:

@@ -347,6 +347,17 @@ FAULTS = {
          "{main_pivot: {od: 40}}"),
         "section", "suspension.pivots.main_pivot.od", "cuts seat_tube in two", "at most 32.9",
     ),
+    "housing in a tube": (
+        (
+            CHAINSTAY,
+            SINGLE.replace("[10, 75]", "{on: seat_tube, from_start: 90}"),
+            "{main_pivot: {width: 20, od: 24}}",
+        ),
+        "section",
+        "suspension.pivots.main_pivot.width",
+        "ends inside of seat_tube",
+        "more than 34.9",
+    ),
     "shell in the axle's way": (
         (CHAINSTAY, SINGLE.replace("[10, 75]", "[10, 20]"), ""),
         "inconsistent", "suspension.points.main_pivot", "runs into the bottom bracket shell",

@@ -158,6 +158,23 @@ def test_a_tube_between_two_bars_is_vented_through_its_own_wall() -> None:
     assert shells(frame_mesh(bodies(layout))) == 1
 
 
+def test_a_vent_comes_out_of_what_else_cuts_its_tube() -> None:
+    """A post that starts in the side of a beam beside it: the hole goes on through that."""
+    on_hub = {"on": "hub", "from_start": 40.0}
+    layout = bench(
+        {
+            "hub": bar(46.0, (0, -40, 0), (0, 40, 0), 3.0),
+            "top": bar(30.0, (10, -40, 200), (10, 40, 200)),
+            "beam": bar(46.0, on_hub, (110, 0, 260), 2.0),
+            "post": bar(34.0, on_hub, {"on": "top", "from_start": 40.0}, 2.0),
+        }
+    )
+    (vent,) = vents(layout)
+    assert vent.bodies == ("hub", "beam")
+    assert vent.hole.axis.length > 40  # the hub alone would take 23 + 3
+    assert shells(frame_mesh(bodies(layout))) == 1
+
+
 def test_vents_take_little() -> None:
     """Each vent is a cylinder through one wall: about π/4 d² t, up to twice that where it is oblique."""
     layout = hardtail_layout()

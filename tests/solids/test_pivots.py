@@ -218,8 +218,8 @@ def test_a_housing_that_closes_a_tube_is_vented() -> None:
     assert shells([shell, seat, body]) == 1
 
 
-def shells(bodies: list[Body]) -> int:
-    mesh = frame_mesh([replace(b, drills=()) if b.name == "bottom_bracket" else b for b in bodies])
+def shells(made: list[Body]) -> int:
+    mesh = frame_mesh([replace(b, drills=()) if b.name == "bottom_bracket" else b for b in made])
     other = trimesh.Trimesh(mesh.vertices, mesh.triangles, process=False)
     return len(other.split(only_watertight=False))
 
