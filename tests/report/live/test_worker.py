@@ -105,6 +105,23 @@ def test_a_newer_job_does_not_wait_for_one_that_hangs() -> None:
     run(play())
 
 
+def test_a_job_that_is_stopped_says_nothing_more_and_another_follows() -> None:
+    async def play() -> None:
+        async with listening(grace=0.3) as ear:
+            for kind in ("slow", "hang"):
+                job = ear.worker.start(kind)
+                await ear.until("progress", job)
+                ear.worker.stop()
+                assert not ear.worker.busy
+                ear.worker.stop()
+                last = ear.worker.start("add", 3, 4)
+                assert (await ear.until("sum", last)).what == 7
+                await ear.until("done", last)
+            assert not [s for s in ear.heard if s.kind == "lost"]
+
+    run(play())
+
+
 def test_a_job_that_hangs_is_killed_and_said_to_be_lost() -> None:
     async def play() -> None:
         async with listening(silence=2.5) as ear:
