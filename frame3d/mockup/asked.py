@@ -74,10 +74,18 @@ def asked(
         faults += [fault for kit in wanted for fault in needs[kit]]
     if faults or found_scale is None or found_bed is None:
         raise MockupError(faults)
-    given = tuple(kit for kit in KITS if not needs[kit]) if wanted is None else wanted
-    if wanted is None and "fork" not in given:
-        given = tuple(kit for kit in given if kit not in ("wheels", "cockpit"))
-    options = Options(found_scale, given, found_bed, **others)
+    notes = []
+    given = wanted
+    if given is None:
+        given = tuple(kit for kit in KITS if not needs[kit])
+        if "fork" not in given:
+            given = tuple(kit for kit in given if kit not in ("wheels", "cockpit"))
+        notes = [
+            f"no {kit}: the file does not give {', '.join(fault.path for fault in needs[kit])}"
+            for kit in KITS
+            if needs[kit]
+        ]
+    options = Options(found_scale, given, found_bed, notes=tuple(notes), **others)
     if length is not None:
         options = _sized(layout, options, length, pose)
     _large_enough(layout, options)
@@ -130,16 +138,6 @@ def carrying(layout: Layout, swapped: FrameSpec, built: AsBuilt) -> Layout:
     assert steering is not None
     chart = {**layout.chart, "head_tube_angle": steering + after.pitch}
     return replace(layout, spec=swapped, nodes={**layout.nodes, **nodes}, chart=chart)
-
-
-def absent(layout: Layout, options: Options) -> list[str]:
-    """What is not printed because the file does not give it, for people."""
-    return [
-        f"no {kit}: {fault.path} is not given"
-        for kit in KITS
-        if kit not in options.kits
-        for fault in _needs(layout, kit)
-    ]
 
 
 def _needs(layout: Layout, kit: str) -> Iterable[Fault]:

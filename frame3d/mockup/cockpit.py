@@ -9,7 +9,7 @@ import numpy as np
 from frame3d.bodies.cockpit import BAR, CLAMP, GRIP, clamp
 from frame3d.geometry.centreline import BendError, Centreline
 from frame3d.geometry.vector import Point, point
-from frame3d.mockup.drawing import BLACK, Drawing
+from frame3d.mockup.drawing import BLACK, STEM, Drawing
 from frame3d.mockup.fits import SPARE
 from frame3d.mockup.meeting import AIR, LID, steerer, stem_top
 from frame3d.mockup.part import Array, Joint, Limb, Made, Part
@@ -18,8 +18,6 @@ from frame3d.mockup.solid import Y, minus, pipe, rod, together
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-STEM: Final = 18.0
-"""Radius of the stem around the steerer [mm of the bike]; common practice, no source."""
 NECK: Final = 15.0
 CLAMPED: Final = 23.0
 """Radius of the stem around the bar [mm of the bike]; common practice, no source."""
@@ -36,7 +34,7 @@ def cockpit(drawing: Drawing) -> Made:
     build, scale, options = drawing.layout.spec.build, drawing.scale, drawing.options
     assert build.stem is not None
     up = drawing.place.up
-    radius = drawing.least("cockpit", "stem's diameter", 2 * STEM,
+    radius = drawing.least("cockpit", "stem's diameter", STEM,
                            drawing.steerer_pin + 2 * drawing.around) / 2  # fmt: skip
     race, top = drawing.node("crown_race"), stem_top(drawing)
     foot = drawing.node("head_tube_top")

@@ -41,6 +41,7 @@ def mockup_document(model: Model, plates: Plates) -> dict[str, Any]:
         },
         "bed": list(options.bed),
         "minima": {"wall": options.wall, "rod": options.rod},
+        "inside": "solid: a slicer leaves it as empty as it is told to",
         "clearances": {"fit": options.fit, "turn": options.turn},
         "material": {"name": options.material, "density_g_cm3": DENSITIES[options.material]},
         "mass": sum(spools.values()),

@@ -24,6 +24,8 @@ SILVER: Final = "#b9bdc2"
 
 SPINDLE: Final = 24.0
 """Diameter of a crank spindle [mm]; common practice, no source."""
+STEM: Final = 36.0
+"""Diameter of a stem around its steerer [mm]; common practice, no source."""
 STEERER: Final = 28.6
 """Diameter of a steerer [mm] (1-1/8 in; trade pages)."""
 
@@ -83,8 +85,7 @@ class Drawing:
     @cached_property
     def steerer_pin(self) -> float:
         """Of the steerer, through head tube and stem."""
-        around = [2 * self.options.wall + 2 * self.options.fit]
-        own = min(STEERER * self.scale, 36.0 * self.scale - max(around))
+        own = min(STEERER * self.scale, STEM * self.scale - 2 * self.around)
         head = next((t for t in self.layout.tubes if t.key == "head_tube"), None)
         if head is not None:
             room = 2 * self.options.wall + 2 * self.options.turn

@@ -86,7 +86,8 @@ def model(drawing: Drawing) -> Model:
         MockupError: parts that run into each other, a frame in pieces, a part too large for the bed.
     """
     alone = bike(drawing)
-    parts, joints, notes = list(alone.parts), list(alone.joints), list(alone.notes)
+    parts, joints = list(alone.parts), list(alone.joints)
+    notes = [*drawing.options.notes, *alone.notes]
     balance = None
     if drawing.options.stand:
         base, balance = stand(drawing, tuple(parts), level(drawing))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Final
@@ -16,8 +15,6 @@ Bed = tuple[float, float, float]
 KITS: Final = ("wheels", "fork", "cranks", "cockpit", "saddle")
 """What goes with the frame, in the order of building."""
 DEFAULT_SCALE: Final = "1:6"
-DEFAULT_BED: Final = "220x220x250"
-"""A home printer's usual volume (trade pages)."""
 EDGE: Final = 3.0
 """Kept free along each edge of the bed [mm]: usable volumes are 5 to 10 mm smaller (trade pages)."""
 
@@ -55,6 +52,7 @@ class Options:
     scale: float
     kits: tuple[str, ...]
     bed: Bed = (220.0, 220.0, 250.0)
+    """A home printer's usual volume (trade pages)."""
     wall: float = WALL
     rod: float = ROD
     fit: float = FIT
@@ -65,6 +63,8 @@ class Options:
     stand: bool = True
     mixed: bool = False
     """Whether parts of several colours may share a plate."""
+    notes: tuple[str, ...] = ()
+    """What is left out, and why, for people."""
 
     @property
     def ratio(self) -> str:
@@ -144,17 +144,6 @@ def kits_of(text: str | None) -> tuple[str, ...] | None:
     if faults:
         raise MockupError(faults)
     return tuple(kit for kit in KITS if kit in asked)
-
-
-def gathered(*steps: Sequence[Fault]) -> None:
-    """Raise all faults of several steps at once.
-
-    Raises:
-        MockupError: there are any.
-    """
-    faults = [fault for step in steps for fault in step]
-    if faults:
-        raise MockupError(faults)
 
 
 def _fault(option: str, text: str, message: str, hint: str, code: str = "out-of-range") -> Fault:

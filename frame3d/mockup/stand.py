@@ -27,6 +27,8 @@ TIP: Final = 12.0
 """The model with its stand may be tipped by this before it falls [degrees]; common practice, no
 source."""
 BEVEL: Final = 1.0
+DESK: Final = 0.6
+"""Longest desk over the bed's shorter side: it is not cut."""
 CUT: Final = 16.0
 """Room for a cut across the beam [mm]."""
 POST: Final = 6.0
@@ -141,7 +143,7 @@ def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
     span = (centres[0] + _reach(drawing, "rear"), centres[1] - _reach(drawing, "front"))
     limbs = (_beam(span, floor),) if span[1] - span[0] > 8.0 else ()
     # The beam stays free beside the desk, to be cut there; where it is short the desk goes over it.
-    free = span[1] - span[0] - 2 * CUT
+    free = min(span[1] - span[0] - 2 * CUT, DESK * min(drawing.options.bed[:2]))
     widest = free if free > 60.0 else 0.9 * (centres[1] - centres[0])
     return _finished(drawing, blocks, slots, limbs, (middle, -beam + 1.0, floor), widest)
 
@@ -192,7 +194,9 @@ def _posts(drawing: Drawing, parts: tuple[Part, ...], wide: float) -> Made:
         block((base[0], -22.0 - wide, floor - THICK), (base[1], 22.0 + wide, floor), BEVEL)
     )
     middle = (base[0] + base[1]) / 2
-    return _finished(drawing, blocks, slots, (), (middle, -half - 1.0, floor), base[1] - base[0])
+    # Letters no larger than what leaves the desk below the frame.
+    widest = min(base[1] - base[0], 140.0)
+    return _finished(drawing, blocks, slots, (), (middle, -half - 1.0, floor), widest)
 
 
 def _post(

@@ -79,7 +79,12 @@ def test_all_faults_at_once() -> None:
 def test_what_the_file_gives_goes_with_the_frame() -> None:
     assert asked(layout(), bed="220x220x250").kits == KITS
     without = layout(RIGID, "build.handlebar=null", "build.crank=null")
-    assert asked(without, bed="220x220x250").kits == ("wheels", "fork", "saddle")
+    found = asked(without, bed="220x220x250")
+    assert found.kits == ("wheels", "fork", "saddle")
+    assert found.notes == (
+        "no cranks: the file does not give build.crank.q_factor",
+        "no cockpit: the file does not give build.handlebar.width",
+    )
     with pytest.raises(MockupError) as caught:
         asked(without, bed="220x220x250", kits="fork,cockpit,cranks")
     assert [f.path for f in caught.value.faults] == [
