@@ -101,9 +101,22 @@ def _through_target(layout: Layout, tube: Tube, at_start: bool) -> Vent | None:
     reach = _clear(layout, tube, at_start)
     if reach is None:
         return None
-    hole = rod(end.point, point(into), 0.0, reach, diameter)
+    hole = rod(end.point, point(into), _to_axis(layout, end, into), reach, diameter)
     others = [name for name in tube.cut_by if name != end.target and _near(layout, name, hole)]
     return Vent(hole, (end.target, *others))
+
+
+def _to_axis(layout: Layout, end: End, into: Vector) -> float:
+    """How far beyond an end's point a vent has to go to reach the middle of a tube that the point lies
+    beside [mm].
+    """
+    target = next((tube for tube in layout.tubes if tube.name == end.target), None)
+    if target is None:
+        return 0.0
+    at = vector(end.point)
+    middle = target.axis.at(float(target.axis.nearest(at[None])[0]))
+    beyond = float((at - middle) @ into)
+    return beyond if beyond > 1e-6 else 0.0
 
 
 def _clear(layout: Layout, tube: Tube, at_start: bool) -> float | None:

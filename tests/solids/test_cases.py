@@ -175,6 +175,25 @@ def test_a_vent_comes_out_of_what_else_cuts_its_tube() -> None:
     assert shells(frame_mesh(bodies(layout))) == 1
 
 
+def test_a_vent_reaches_the_middle_of_a_tube_that_the_end_lies_beside() -> None:
+    """The post's end was asked for 14 mm beside the axis of a host that is bored 26 wide."""
+    layout = bench(
+        {
+            "host": bar(30.0, (0, 0, 0), (300, 0, 0), 2.0),
+            "top": bar(30.0, (100, 200, 0), (200, 200, 0)),
+            "post": bar(
+                20.0,
+                {"on": "host", "from_start": 150.0, "y": 14.0},
+                {"on": "top", "from_start": 50.0},
+                1.5,
+            ),
+        }
+    )
+    (vent,) = vents(layout)
+    assert vent.bodies == ("host",)
+    assert shells(frame_mesh(bodies(layout))) == 1
+
+
 def test_vents_take_little() -> None:
     """Each vent is a cylinder through one wall: about π/4 d² t, up to twice that where it is oblique."""
     layout = hardtail_layout()
