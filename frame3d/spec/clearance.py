@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from difflib import get_close_matches
+from typing import Annotated
 
-from pydantic import Field
+from pydantic import Field, Strict
 
 from frame3d.spec.base import Model, Problem, number
 from frame3d.spec.requirements import REQUIREMENTS
@@ -14,7 +15,7 @@ from frame3d.spec.requirements import REQUIREMENTS
 class ExtraCheckSpec(Model):
     """A check between any two named bodies."""
 
-    between: tuple[str, str] = Field(
+    between: Annotated[tuple[str, str], Strict(False)] = Field(
         ...,
         title="Between",
         description="Two bodies or tubes by name, as `frame3d check --near` lists them",
@@ -65,13 +66,13 @@ class ClearanceSpec(Model):
     chainring_to_ground: float | None = _limit("chainring_to_ground")
     standover_room: float | None = _limit("standover_room")
     front_load: float | None = _limit("front_load")
-    skip: tuple[str, ...] = Field(
+    skip: Annotated[tuple[str, ...], Strict(False)] = Field(
         default=(),
         title="Skip",
         description="Checks that are left out, by name",
         examples=[["handlebar_to_frame"]],
     )
-    extra: tuple[ExtraCheckSpec, ...] = Field(
+    extra: Annotated[tuple[ExtraCheckSpec, ...], Strict(False)] = Field(
         default=(), title="Extra", description="Further checks between two named bodies"
     )
     steering: float = number(

@@ -47,7 +47,7 @@ def test_demos(name: str) -> None:
     assert tuple(layout.nodes) == NODE_NAMES
     for figure, value in raw(name)["geometry"].items():
         assert layout.chart[figure] == pytest.approx(value, abs=1e-9)
-    assert {n.code for n in layout.notes} <= {"assumed", "redundant", "default"}
+    assert {n.code for n in layout.notes} <= {"assumed", "redundant", "default", "solved"}
     for tube in layout.tubes:
         if tube.key == "head_tube":
             assert tube.axis.start == pytest.approx(layout.nodes["head_tube_bottom"], abs=1e-9)
