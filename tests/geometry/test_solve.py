@@ -56,7 +56,9 @@ def test_demos(name: str) -> None:
             assert tube.axis.end == pytest.approx(layout.nodes["seat_tube_top"], abs=1e-9)
     if layout.tubes:
         standover = standover_of(layout.tubes, float(layout.chart["bb_height"] or 0))
-        assert layout.chart["standover"] == pytest.approx(standover, abs=1e-9)
+        # The chart knows no cuts: it takes a taper's middle size, which the cuts shift a little.
+        tapers = len(set(layout.tube("top_tube").section.height)) > 1
+        assert layout.chart["standover"] == pytest.approx(standover, abs=0.1 if tapers else 1e-9)
 
 
 TOP_TUBES: dict[str, dict[str, Any]] = {
