@@ -12,15 +12,18 @@ from frame3d.bodies.place import SIDES, Side
 from frame3d.bodies.pose import matrix
 from frame3d.mockup.drawing import BLACK, SILVER, SPINDLE, Drawing
 from frame3d.mockup.fits import FLAT, Peg
+from frame3d.mockup.letters import CAP, outline, written
 from frame3d.mockup.options import PEG
 from frame3d.mockup.part import Array, Joint, Made, Part
-from frame3d.mockup.solid import Y, Z, across, area, around, circle, minus, pressed, together
+from frame3d.mockup.solid import Y, Z, across, area, around, axes, circle, minus, pressed, together
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
 TOOTH: Final = 2.0
 """Least pitch of teeth that still print [mm]; common practice, no source."""
+MARK, STROKE, ENGRAVED = 3.0, 0.6, 0.4
+"""Height, stroke (0.6 at least: trade pages) and depth of the letter that tells left from right [mm]."""
 ARMS: Final = 5
 """Arms of the chainring."""
 
@@ -100,6 +103,12 @@ def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) 
     boss = pressed(area(circle(drawing.spindle_pin / 2 + drawing.around)), low_boss, high_boss, at)
     solid = together([pressed(flat, low, high, at), boss])
     taken = [_spindle(drawing).hole(-outer - 1.0, outer + 1.0, options.fit)]
+    if 0.82 * small > MARK / 2 + 0.6 and outer - inner > 2 * ENGRAVED:
+        # On the inner side, which lies up when it is printed.
+        on = axes(0.5 * eye + sign * inner * Y, -sign * Y, way)
+        letter = written(side[0])
+        shape = outline(letter, MARK, STROKE).translate((-letter.width * MARK / CAP / 2, -MARK / 2))
+        taken.append(pressed(shape, -ENGRAVED, 1.0, on))
     if drawing.layout.spec.build.pedal is not None:
         taken.append(_pedal_peg(drawing, side, eye).hole(-50.0, 50.0, options.fit))
     return minus(solid, taken)

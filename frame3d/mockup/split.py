@@ -6,14 +6,15 @@ together; a plane that meets anything but limbs, far from their ends, is never t
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from itertools import combinations, product
+from itertools import combinations, islice, product
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from frame3d.errors import Fault, MockupError, Place
+from frame3d.mockup.check import meshed, problems
 from frame3d.mockup.fits import SPARE, Peg
 from frame3d.mockup.letters import outline, written
 from frame3d.mockup.options import EDGE, PEG, Bed, Options
@@ -34,6 +35,12 @@ LEAST: Final = 25.0
 """Shortest piece along the cut's normal [mm]."""
 BUTTED: Final = 30.0
 """A limb that is cut without a peg costs as much as pieces larger by this [mm]."""
+TRIES: Final = 6
+"""Planes that are cut at, at most, until the pieces print."""
+BESIDE: Final = (0.0, 0.137, -0.211)
+"""Each also a little beside [mm]."""
+CUTS: Final = 40
+"""Cuts of one part, at most."""
 POINTS: Final = 600
 """Points that stand for a part while planes are compared."""
 MARK, STROKE = 2.4, 0.6
@@ -78,16 +85,46 @@ def split(
         if fits_somehow(piece, bed):
             leaves.append(piece)
             continue
-        plane = next(_planes(piece, bed, options), None)
-        if plane is None or len(cuts) > 40:
+        found = None
+        if len(cuts) < CUTS:
+            found = _printable(piece, islice(_planes(piece, bed, options), TRIES), marks, options)
+        if found is None:
             raise MockupError(_fault(piece, part.name, bed, options))
-        letters = [next(marks) for _ in plane.crossings]
+        plane, letters, pieces = found
         cuts.append((plane, letters))
-        waiting += _cut(piece, plane, letters, options)
+        waiting += pieces
     leaves.sort(key=lambda p: tuple(np.round(bounds(p.solid).mean(axis=0), 3)))
     named = [replace(leaf, name=f"{part.name}_{i + 1}") for i, leaf in enumerate(leaves)]
     pegs, joints = _pegs(part, named, cuts, options)
     return [*named, *pegs], joints
+
+
+def _printable(
+    piece: Part, planes: Iterable[Plane], marks: Iterator[str], options: Options
+) -> tuple[Plane, list[str], list[Part]] | None:
+    """The first plane whose pieces come out as single closed shells, its marks, and the pieces.
+
+    A plane may graze an edge so closely that no clean surface is left; one a little beside it does not.
+    """
+    letters: list[str] = []
+    for plane in planes:
+        letters += [next(marks) for _ in range(len(plane.crossings) - len(letters))]
+        own = letters[: len(plane.crossings)]
+        for beside in BESIDE:
+            shifted = _shifted(piece, plane, beside, options)
+            pieces = _cut(piece, shifted, own, options)
+            if not any(problems(meshed(half.solid)) for half in pieces):
+                return shifted, own, pieces
+    return None
+
+
+def _shifted(piece: Part, plane: Plane, by: float, options: Options) -> Plane:
+    """A plane a little beside; itself where that crosses otherwise."""
+    offset = plane.offset + by
+    crossings = _crossings(piece.limbs, plane.normal, offset, options)
+    if len(crossings) != len(plane.crossings):
+        return plane
+    return Plane(plane.normal, offset, crossings, plane.made)
 
 
 def fits_somehow(part: Part, bed: Bed) -> bool:
@@ -355,7 +392,7 @@ def _fault(piece: Part, name: str, bed: Bed, options: Options) -> Fault:
         f"leaves {bed[0] - 2 * EDGE:g} x {bed[1] - 2 * EDGE:g} x {bed[2]:g} mm, and no cut away from "
         "its joints makes it fit",
         f"a smaller scale than {options.ratio}, a bed larger by about {max(over, 1.0):.0f} mm, or "
-        "leave the part out with --with",
+        f"leave the part out with {'--no-stand' if piece.role == 'stand' else '--with'}",
         Place(f"--bed {text}"),
     )
 

@@ -69,8 +69,8 @@ def _steps(model: Model, numbers: Numbers) -> Iterator[str]:
                 f" The pedals {of('pedal_left', 'pedal_right')} go in with their flat side down."
             )
         yield (
-            f"Push the spindle {of('crank_spindle')} through the shell; glue {ring}the right arm "
-            f"{of('crank_arm_right')} on its right end, the left arm {of('crank_arm_left')} on its left."
+            f"Push the spindle {of('crank_spindle')} through the shell; glue {ring}the arm R "
+            f"{of('crank_arm_right')} on its right end, the arm L {of('crank_arm_left')} on its left."
             f"{pedals}"
         )
     if "saddle" in numbers:
