@@ -71,16 +71,19 @@ class _Work:
         corners = self.faces[face]
         edges = [(corners[i], corners[(i + 1) % 3], corners[i - 1]) for i in range(3)]
         edges.sort(key=lambda edge: float(np.linalg.norm(self._at[edge[0]] - self._at[edge[1]])))
-        a, b, _ = edges[0]
-        if float(np.linalg.norm(self._at[a] - self._at[b])) <= SHORT:
-            for keep, drop in ((a, b), (b, a)):
-                changed = self._close(keep, drop)
-                if changed:
-                    return changed
+        for a, b, _ in edges:
+            if float(np.linalg.norm(self._at[a] - self._at[b])) <= SHORT:
+                for keep, drop in ((a, b), (b, a)):
+                    changed = self._close(keep, drop)
+                    if changed:
+                        return changed
         return self._flip(face, *edges[2])
 
     def _close(self, keep: int, drop: int) -> list[int]:
-        """Make two corners one; nothing where the surface would pinch, or a face would turn over."""
+        """Make two corners one; nothing where the surface would pinch, or a face would turn over.
+
+        Faces no higher than `SHORT` may: that is less than prints.
+        """
         shared = self._around[keep] & self._around[drop]
         if len(self._beside(keep) & self._beside(drop)) != 2 or len(shared) != 2:
             return []
@@ -88,10 +91,8 @@ class _Work:
         for i in moved:
             before = self.faces[i]
             after = tuple(keep if corner == drop else corner for corner in before)
-            old, new = (
-                np.cross(*(self._at[list(t)][1:] - self._at[t[0]])) for t in (before, after)
-            )
-            if float(old @ new) < 0 and float(np.linalg.norm(old)) > 1e-4:
+            old, new = (self._normal(corners) for corners in (before, after))
+            if float(old @ new) < 0 and self._height(before) > SHORT:
                 return []
         for i in shared:
             self._drop(i)
@@ -99,6 +100,17 @@ class _Work:
             corners = self.faces[i]
             self._put(i, tuple(keep if corner == drop else corner for corner in corners))
         return sorted(moved)
+
+    def _normal(self, corners: tuple[int, ...]) -> Array:
+        """Across a face, twice its area long: (3,) float."""
+        a, b, c = self._at[list(corners)]
+        return np.asarray(np.cross(b - a, c - a))
+
+    def _height(self, corners: tuple[int, ...]) -> float:
+        """Of a face over its longest edge [mm]."""
+        points = self._at[list(corners)]
+        longest = float(np.linalg.norm(points - np.roll(points, 1, axis=0), axis=1).max())
+        return float(np.linalg.norm(self._normal(corners))) / longest
 
     def _flip(self, face: int, a: int, b: int, c: int) -> list[int]:
         """Turn the edge from a to b of a face whose third corner is c."""
