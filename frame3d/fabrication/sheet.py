@@ -134,6 +134,8 @@ class Sheet:
     def dxf(self) -> bytes:
         """The page as DXF R2010 in mm, the same bytes every time."""
         stream = io.StringIO()
+        for name in sorted(self.doc.entitydb.dxf_types_in_use()):
+            self.doc.classes.add_class(name)  # ezdxf would take them in a set's order
         with _fixed():
             self.doc.write(stream)
         return stream.getvalue().encode("utf-8")

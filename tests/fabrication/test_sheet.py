@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import re
 import subprocess
 import sys
@@ -127,8 +128,12 @@ def test_the_same_bytes_every_time_and_in_every_process() -> None:
     )
     runs = {
         subprocess.run(
-            [sys.executable, "-c", script], capture_output=True, text=True, check=True
+            [sys.executable, "-c", script],
+            capture_output=True,
+            text=True,
+            check=True,
+            env=os.environ | {"PYTHONHASHSEED": seed},
         ).stdout
-        for _ in range(2)
+        for seed in ("1", "4", "9")  # sets in three orders
     }
     assert len(runs) == 1
