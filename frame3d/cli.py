@@ -429,7 +429,8 @@ def fabricate(
 
         told = document.fault_document(faults) if faults else {}
         files = [f.as_posix() for f in written.files]
-        click.echo(document.dumps({**told, "files": files}), nl=False)
+        removed = [f.as_posix() for f in written.removed]
+        click.echo(document.dumps({**told, "files": files, "removed": removed}), nl=False)
     elif not quiet:
         from frame3d.caution import CAUTION
 
@@ -437,6 +438,8 @@ def fabricate(
             click.echo(f"- {note.render()}")
         for path in written.files:
             click.echo(f"{path.stat().st_size:>12,} bytes  {path}")
+        for path in written.removed:
+            click.echo(f"           removed  {path}, of the run before")
         click.echo(f"\n{CAUTION}")
     if faults:
         _say_faults(faults, as_json=False)

@@ -18,7 +18,7 @@ archive can hold."""
 def write(files: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
     """Write a set of files, by name, into `folder`, which is made if need be.
 
-    All bytes are on the disk before the first old file is replaced, so that a failure leaves the
+    A name may have a folder of its own before it: ``templates/top_tube.dxf``. All bytes are on the disk before the first old file is replaced, so that a failure leaves the
     previous set whole.
 
     Raises:
@@ -31,7 +31,10 @@ def write(files: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
             target = folder / name
             if target.is_dir():
                 raise IsADirectoryError(f"{target} is a folder")
-            handle, beside = tempfile.mkstemp(prefix=f".{name}.", suffix=".part", dir=folder)
+            target.parent.mkdir(exist_ok=True)
+            handle, beside = tempfile.mkstemp(
+                prefix=f".{target.name}.", suffix=".part", dir=target.parent
+            )
             staged.append((beside, target))
             with os.fdopen(handle, "wb") as stream:
                 stream.write(data)

@@ -22,6 +22,8 @@ class Written:
     files: tuple[Path, ...]
     faults: tuple[Fault, ...]
     notes: tuple[Note, ...]
+    removed: tuple[Path, ...] = ()
+    """Of the pack before, which this one no longer has."""
 
 
 def fabricate(
@@ -31,7 +33,10 @@ def fabricate(
     paper: str = "A4",
     progress: Callable[[str, float], None] | None = None,
 ) -> Written:
-    """Write the workshop pack of a solved bike.
+    """Write the workshop pack of a solved bike, all of it or nothing.
+
+    What the pack before wrote there and this one no longer has, such as a renamed tube's template, is
+    taken away, unless somebody changed it since.
 
     Args:
         layout: from `frame3d.solve`.
@@ -43,15 +48,11 @@ def fabricate(
         OutputError: a file cannot be written; those of before are untouched.
     """
     from frame3d.export.writer import write
+    from frame3d.fabrication.contents import LISTING, listing, outdated, remove
     from frame3d.fabrication.pack import Maker
 
     pack = Maker(layout, paper, progress).make()
-    inner = {n.partition("/")[2]: data for n, data in pack.files.items() if "/" in n}
-    outer = {n: data for n, data in pack.files.items() if "/" not in n}
-    files = write(inner, folder / "templates") if inner else ()
-    for name in pack.failed:  # no template of before may pass for this one's
-        for suffix in ("dxf", "svg"):
-            for old in (folder / "templates").glob(f"{name}*.{suffix}"):
-                if old.stem.removeprefix(name).strip("_0123456789") == "":
-                    old.unlink()
-    return Written((*write(outer, folder), *files), tuple(pack.faults), tuple(pack.notes))
+    old = outdated(folder, pack.files)
+    files = write({**pack.files, LISTING: listing(pack.files)}, folder)
+    remove(old)
+    return Written(files, tuple(pack.faults), tuple(pack.notes), tuple(old))

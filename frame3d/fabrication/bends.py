@@ -88,7 +88,7 @@ def bend_sheets(layout: Layout, bends: Sequence[Bend], paper: Paper) -> list[She
     pages = [bends[i : i + ROWS] for i in range(0, len(bends), ROWS)]
     sheets = []
     for i, page in enumerate(pages):
-        name = "bend_table" if len(pages) == 1 else f"bend_table_{i + 1}"
+        name = "bend_table" if len(pages) == 1 else f"bend_table-{i + 1}"
         sheet = Sheet(name, f"{layout.spec.name}: bend table", paper.width, paper.height)
         top = furniture.heading(
             sheet,

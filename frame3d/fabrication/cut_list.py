@@ -84,7 +84,7 @@ def cut_list_sheets(
     pages = [facts[i : i + ROWS] for i in range(0, len(facts), ROWS)]
     sheets = []
     for i, page in enumerate(pages):
-        name = "cut_list" if len(pages) == 1 else f"cut_list_{i + 1}"
+        name = "cut_list" if len(pages) == 1 else f"cut_list-{i + 1}"
         sheet = Sheet(name, f"{layout.spec.name}: cut list", paper.height, paper.width)
         top = furniture.heading(
             sheet,

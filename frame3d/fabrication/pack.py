@@ -33,8 +33,6 @@ class Pack:
     """By name; ``templates/…`` in a folder of their own."""
     faults: list[Fault] = field(default_factory=list)
     notes: list[Note] = field(default_factory=list)
-    failed: list[str] = field(default_factory=list)
-    """Tubes without a template."""
 
 
 class Maker:
@@ -136,7 +134,6 @@ class Maker:
             assert one is not None
             tube = one.tube
             across = (max(self.paper.width, self.paper.height) - 2 * MARGIN - FLAP) / math.pi
-            self.pack.failed.append(tube.name)
             self.pack.faults.append(
                 self.layout.spec.fault(
                     "output",

@@ -284,7 +284,7 @@ def sheets_of(
     sheets = []
     tube = facts.tube
     for i, group in enumerate(groups):
-        suffix = "" if len(groups) == 1 else f"_{i + 1}"
+        suffix = "" if len(groups) == 1 else f"-{i + 1}"  # no tube has a hyphen in its name
         sheet = Sheet(
             f"template_{tube.name}{suffix}",
             f"{layout.spec.name}: {plain(tube.name)} {i + 1}/{len(groups)}",

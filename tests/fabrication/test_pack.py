@@ -17,6 +17,8 @@ import pytest
 
 from frame3d.caution import CAUTION
 from frame3d.cli import _run
+from frame3d.export.writer import write
+from frame3d.fabrication.contents import LISTING, listing
 from frame3d.fabrication.fixture import figures_of
 from frame3d.fabrication.pack import Maker, Pack
 from frame3d.fabrication.parts_list import items_of
@@ -221,8 +223,8 @@ def test_an_end_that_vanishes_in_its_mating_tube(
 def test_a_template_too_wide_for_the_paper(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (tmp_path / "templates").mkdir()
-    (tmp_path / "templates" / "down_tube.dxf").write_text("of before")
+    before = {"templates/down_tube.dxf": b"of the run before"}  # may not pass for this one's
+    write({**before, LISTING: listing(before)}, tmp_path)
     assert run(tmp_path, "tubes.down_tube.od=83", paper="Letter") == 1
     said = capsys.readouterr().err
     assert (
@@ -232,6 +234,15 @@ def test_a_template_too_wide_for_the_paper(
     assert not (tmp_path / "templates" / "down_tube.dxf").exists()
     assert (tmp_path / "templates" / "top_tube.dxf").exists()
     assert (tmp_path / "fixture.pdf").exists()
+
+
+def test_a_pack_that_cannot_be_written_leaves_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "drawing.pdf").mkdir()
+    assert run(tmp_path) == 2
+    assert "drawing.pdf is a folder" in capsys.readouterr().err
+    assert [p for p in tmp_path.rglob("*") if p.is_file()] == []
 
 
 def test_a_fault_that_is_no_tubes_still_stops_it(
