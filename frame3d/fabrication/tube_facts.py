@@ -19,6 +19,9 @@ STOCK_EXTRA: Final = 10.0
 """Left on each end of a tube that is cut from stock, beyond its long point [mm]; common practice, no
 source."""
 _NAMES: Final = (("front", "rear"), ("left", "right"), ("top", "bottom"))
+_STEEP: Final = 58.0
+"""Tubes steeper than this have a front and a rear, others a top and a bottom [degrees]: down tubes
+have a bottom, seat and head tubes a front."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,12 +137,26 @@ def carried_to(tube: Tube, s: float) -> float:
 
 
 def line_name(tube: Tube, s: float, phi: float) -> str:
-    """The name of a line along a tube by where it faces on the bike: ``top``, ``left``, ``front``."""
+    """The name of a line along a tube by where it faces on the bike: ``top``, ``left``, ``front``.
+
+    Lines a quarter turn apart have different names: two are ``left`` and ``right``, or ``front`` and
+    ``rear`` on a tube across the bike, and the other two face as `_STEEP` says.
+    """
     up, across = tube.axis.frame(s)
     turn = math.radians(phi)
     facing = math.cos(turn) * up + math.sin(turn) * across
-    i = int(np.argmax(np.abs(np.round(facing, 6)) * (1.0, 1.0, 1.0 + 1e-6)))
-    return _NAMES[i][0 if facing[i] > 0 else 1]
+    along = tube.axis.tangent(s)
+    is_across = abs(along[1]) > math.sqrt(0.5)
+    first = 0 if is_across else 1
+    side = np.eye(3)[first] - along[first] * along
+    side /= np.linalg.norm(side)
+    other = cross(along, side)
+    is_flat = is_across or abs(other[2]) * math.tan(math.radians(_STEEP)) > abs(other[0])
+    second = 2 if is_flat else 0
+    a, b = float(facing @ side), float(facing @ other) * float(other[second])
+    if abs(a) > math.sqrt(0.5) + 1e-9:
+        return _NAMES[first][0 if a > 0 else 1]
+    return _NAMES[second][0 if b > 0 else 1]
 
 
 def _middle(tube: Tube, cutting: Cutting) -> float:

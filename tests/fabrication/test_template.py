@@ -148,6 +148,8 @@ def test_a_long_template_is_tiled_with_marks_to_lay_it_together_by() -> None:
     )  # fmt: skip
     pages = sheets(layout, "slow")
     assert len(pages) >= 3
+    # A tube's name may end in _1, and never holds a hyphen: no two sheets have one name.
+    assert [page.name for page in pages[:2]] == ["template_slow-1", "template_slow-2"]
     first, second = texts(pages[0]), texts(pages[1])
     marks = {line for line in first.splitlines() if line.startswith(("A ", "B "))}
     assert len(marks) == 2

@@ -93,6 +93,25 @@ def test_lines_are_named_by_where_they_face() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("end", "names"),
+    [
+        # A down tube at 50 degrees and a top tube have a bottom, a seat tube at 73 has a front.
+        ((300 * np.cos(np.radians(50)), 0, 300 * np.sin(np.radians(50))), "top bottom"),
+        ((300 * np.cos(np.radians(73)), 0, 300 * np.sin(np.radians(73))), "front rear"),
+        ((-400, 60, 0), "top bottom"),
+        ((-160, 40, -300), "front rear"),
+    ],
+)
+def test_four_lines_have_four_names(end: tuple[float, float, float], names: str) -> None:
+    tube = bench({"one": bar(20.0, (0, 0, 0), end, 1.0)}).tube("one")
+    for turn in range(0, 90, 7):  # wherever the first of them lies
+        found = [line_name(tube, 100.0, turn + quarter) for quarter in (0, 90, 180, 270)]
+        assert sorted(found) == sorted([*names.split(), "left", "right"])
+    assert {line_name(bench({"one": bar(12.0, (0, 90, 0), (20, -90, 30), 1.0)}).tube("one"), 50.0,
+                      phi) for phi in (0, 90, 180, 270)} == {"top", "bottom", "front", "rear"}  # fmt: skip
+
+
 def test_a_line_scribed_before_bending_stays_where_it_is_in_a_flat_bend() -> None:
     flat = bench({"bow": bar(20.0, (0, 0, 0), (-400, 60, 0), 1.0,
                              bends=[{"along": 150, "y": 60, "radius": 100}])}).tube("bow")  # fmt: skip
