@@ -12,7 +12,7 @@ from frame3d.geometry.layout import Bore, Dropout, Layout, Shell, Tube
 from frame3d.geometry.vector import point, vector
 from frame3d.solids.body import Body, Cut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
-from frame3d.solids.pivots import cuts_of, drills, inset_housings, later_hardware
+from frame3d.solids.pivots import cuts_of, drills, inset_housings, other_hardware
 from frame3d.solids.sweep import Sweep, rod
 from frame3d.solids.vents import vents
 from frame3d.spec.models import FrameSpec, MaterialSpec
@@ -32,20 +32,20 @@ def bodies(layout: Layout) -> tuple[Body, ...]:
     Raises:
         SolidError: a bore that leaves no wall.
     """
-    frame_material, density = _frame_material(layout.spec)
-    made: dict[str, Body] = {}
-    if layout.shell is not None:
-        made[BOTTOM_BRACKET] = _shell(layout.shell, layout.spec, frame_material, density)
-    paint = (layout.spec.colour, frame_material, density)
-    for body in inset_housings(layout, paint):
-        made[body.name] = replace(body, cuts=cuts_of(body, made.values()))
     tubes = {tube.name: tube for tube in layout.tubes}
-    for tube in layout.tubes:
-        made[tube.name] = _tube(layout, tube, made)
-    for dropout in layout.dropouts:
-        made[dropout.name] = _dropout(dropout, tubes, made, layout.spec, frame_material, density)
-    for body in later_hardware(layout, made, paint):
-        made[body.name] = body
+    dropouts = {dropout.name: dropout for dropout in layout.dropouts}
+    made: dict[str, Body] = {}
+    for body in outsides(layout):
+        cuts: tuple[Cut, ...]
+        if body.name in tubes:
+            tube = tubes[body.name]
+            cuts = tuple(_cut(tube, made[name]) for name in tube.cut_by if name in made)
+        elif body.name in dropouts:
+            stays = dropouts[body.name].stays
+            cuts = tuple(Cut(name, made[name].metal, ()) for name, _ in stays)
+        else:
+            cuts = cuts_of(body, made.values())
+        made[body.name] = replace(body, cuts=cuts)
     for hole, names in drills(layout):
         for name in names:
             made[name] = replace(made[name], drills=(*made[name].drills, hole))
@@ -53,6 +53,28 @@ def bodies(layout: Layout) -> tuple[Body, ...]:
         for name in vent.bodies:
             made[name] = replace(made[name], drills=(*made[name].drills, vent.hole))
     return tuple(made.values())
+
+
+def outsides(layout: Layout) -> tuple[Body, ...]:
+    """The same without what cuts them and is drilled through several: found much sooner.
+
+    Raises:
+        SolidError: a bore that leaves no wall.
+    """
+    frame_material, density = _frame_material(layout.spec)
+    paint = (layout.spec.colour, frame_material, density)
+    tubes = {tube.name: tube for tube in layout.tubes}
+    shell = layout.shell
+    return (
+        *(() if shell is None else (_shell(shell, layout.spec, frame_material, density),)),
+        *inset_housings(layout, paint),
+        *(_tube(layout, tube) for tube in layout.tubes),
+        *(
+            _dropout(dropout, tubes, layout.spec, frame_material, density)
+            for dropout in layout.dropouts
+        ),
+        *other_hardware(layout, paint),
+    )
 
 
 def _frame_material(spec: FrameSpec) -> tuple[str, float]:
@@ -72,7 +94,7 @@ def _shell(shell: Shell, spec: FrameSpec, name: str, density: float) -> Body:
     )  # fmt: skip
 
 
-def _tube(layout: Layout, tube: Tube, made: dict[str, Body]) -> Body:
+def _tube(layout: Layout, tube: Tube) -> Body:
     # Where a tube passes its target by, its metal runs past the end of the axis (see `End`).
     past = [
         max(-end.long_point, 0.0) if end.cut == "mitre" else 0.0 for end in (tube.start, tube.end)
@@ -90,9 +112,7 @@ def _tube(layout: Layout, tube: Tube, made: dict[str, Body]) -> Body:
         voids = (bore.extended(before, after), *others)
     return Body(
         tube.name, tube.key, f"tubes.{tube.key}", tube.side, tube.colour, tube.material, tube.density,
-        (outside.extended(*past),), bore, voids, (), (),
-        tuple(_cut(tube, made[name]) for name in tube.cut_by if name in made),
-        tube.link,
+        (outside.extended(*past),), bore, voids, (), (), (), tube.link,
     )  # fmt: skip
 
 
@@ -221,16 +241,12 @@ def _core(sweep: Sweep, longer: Sweep, near: list[bool], reach: float, thin: flo
 def _dropout(
     dropout: Dropout,
     tubes: dict[str, Tube],
-    made: dict[str, Body],
     spec: FrameSpec,
     material_name: str,
     density: float,
 ) -> Body:
     return Body(
         dropout.name, "rear_dropout", "build.dropout", dropout.side, spec.colour, material_name,
-        density, dropout_metal(dropout, tubes), None, (), dropout_holes(dropout), (),
-        tuple(
-            Cut(name, made[name].metal, ()) for name, _ in dropout.stays
-        ),
+        density, dropout_metal(dropout, tubes), None, (), dropout_holes(dropout), (), (),
         dropout.link,
     )  # fmt: skip

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from itertools import chain
 
 from frame3d.geometry.hardware import Arm, Housing, LinkPlate, Lug
@@ -31,28 +30,16 @@ def inset_housings(layout: Layout, paint: Paint) -> Iterator[Body]:
             yield _housing(item, paint)
 
 
-def later_hardware(layout: Layout, made: Mapping[str, Body], paint: Paint) -> Iterator[Body]:
-    """All other hardware, each cut by whatever of its own rigid body it runs into.
-
-    Args:
-        layout: the bike.
-        made: what there is before, in build order.
-        paint: of the frame.
-    """
+def other_hardware(layout: Layout, paint: Paint) -> Iterator[Body]:
+    """Hardware that comes after the tubes."""
     tubes = {tube.name: tube for tube in layout.tubes}
-    there = dict(made)
     for item in layout.pivots:
-        if isinstance(item, Housing):
-            if item.inset:
-                continue
-            body = _housing(item, paint)
-        elif isinstance(item, Lug):
-            body = _lug(item, layout, tubes, paint)
-        else:
-            body = _plate(item, paint)
-        body = replace(body, cuts=cuts_of(body, there.values()))
-        there[body.name] = body
-        yield body
+        if isinstance(item, Lug):
+            yield _lug(item, layout, tubes, paint)
+        elif isinstance(item, LinkPlate):
+            yield _plate(item, paint)
+        elif not item.inset:
+            yield _housing(item, paint)
 
 
 def drills(layout: Layout) -> Iterator[tuple[Sweep, tuple[str, ...]]]:

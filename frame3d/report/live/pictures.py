@@ -13,7 +13,7 @@ from frame3d.report.live.light import light_glb
 from frame3d.report.meshes import Meshes
 from frame3d.report.scene import compact, scene_document
 from frame3d.report.texts import Texts
-from frame3d.solids.bodies import bodies as frame_bodies
+from frame3d.solids.bodies import outsides
 
 HELD: Final = 8
 """Things that are held for pages to fetch: pages lag behind by two or three at most."""
@@ -31,7 +31,7 @@ class Picture:
 
 def light_picture(bike: Good, texts: Texts) -> Picture:
     """A bike at once: no booleans, no CAD kernel, no masses."""
-    parts = frame_bodies(bike.layout)
+    parts = outsides(bike.layout)
     meshes = Meshes(parts, dict.fromkeys((part.name for part in parts), 0.0), None, b"")
     document = scene_document(bike.scene, Report((), ()), meshes, {}, texts)
     mass = texts("facts.mass")
