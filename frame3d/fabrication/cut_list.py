@@ -11,7 +11,7 @@ from frame3d.fabrication import furniture
 from frame3d.fabrication.edge import Cutting
 from frame3d.fabrication.furniture import MARGIN, Column, Paper
 from frame3d.fabrication.lists import csv_bytes
-from frame3d.fabrication.sheet import Sheet
+from frame3d.fabrication.sheet import Sheet, text_width
 from frame3d.fabrication.tube_facts import (
     TubeFacts,
     acute,
@@ -20,7 +20,7 @@ from frame3d.fabrication.tube_facts import (
     section_text,
     wall_text,
 )
-from frame3d.geometry.layout import Layout
+from frame3d.geometry.layout import Layout, Tube
 
 ROWS = 22
 """Tubes a sheet."""
@@ -134,43 +134,53 @@ def _bars(
     sheet.text((MARGIN, top - 3.0), "Walls along the butted tubes, from the start's long point", 3.1,
                bold=True)  # fmt: skip
     left = MARGIN + 34.0
-    scale = (sheet.width - MARGIN - 6.0 - left) / max(one.long_to_long for one in butted)
+    scale = (sheet.width - MARGIN - 14.0 - left) / max(one.long_to_long for one in butted)
     for i, one in enumerate(butted):
         y = top - 6.0 - (i + 0.75) * step
-        tube, low = one.tube, one.tube.start.long_point
-        sheet.text((MARGIN, y + 0.9), plain(tube.name), 2.9)
-        marks = [(min(max(s - low, 0.0), one.long_to_long), wall)
-                 for s, wall in zip(tube.section.s, tube.section.wall, strict=True)]  # fmt: skip
-        thickest = max(wall for _, wall in marks)
-        for (a, wall), (b, after) in pairwise(marks):
-            if b - a < 1e-6:
-                continue
-            x0, x1 = left + a * scale, left + b * scale
-            if wall == after == thickest or (wall == after and wall > min(w for _, w in marks)):
-                sheet.fill([(x0, y), (x1, y), (x1, y + 4.0), (x0, y + 4.0)], "BUTT")
-            if wall == after:
-                sheet.text(((x0 + x1) / 2, y + 1.1), f"{wall:g}", 2.6, align="centre")
-            else:
-                sheet.line((x0, y if wall > after else y + 4.0), (x1, y + 4.0 if wall > after else y),
-                           "STRIP")  # fmt: skip
-                for x, at in ((x0, a), (x1, b)):
-                    sheet.line((x, y), (x, y + 5.2), "STRIP")
-                    sheet.text((x, y + 5.9), f"{at:.0f}", 2.3, align="centre")
-        sheet.box(left, y, one.long_to_long * scale, 4.0, "OUTLINE")
-        for x in (cuttings[tube.name].cut_to("start"), cuttings[tube.name].cut_to("end")):
-            at = left + (x - low) * scale
-            sheet.line((at, y - 1.2), (at, y + 4.0), "CUT_INNER")
-        sheet.text((left + one.long_to_long * scale, y + 5.9), f"{one.long_to_long:.1f}", 2.3,
-                   align="right")  # fmt: skip
+        sheet.text((MARGIN, y + 0.9), plain(one.tube.name), 2.9)
+        _bar(sheet, one, cuttings[one.tube.name], (left, y), scale)
+
+
+def _bar(sheet: Sheet, one: TubeFacts, cutting: Cutting, at: tuple[float, float],
+         scale: float) -> None:  # fmt: skip
+    """One tube's walls."""
+    left, y = at
+    low, walls = one.tube.start.long_point, one.tube.section.wall
+    marks = [(left + min(max(s - low, 0.0), one.long_to_long) * scale, wall)
+             for s, wall in zip(one.tube.section.s, walls, strict=True)]  # fmt: skip
+    cuts = [left + (cutting.cut_to(end) - low) * scale for end in ("start", "end")]
+    for (x0, wall), (x1, after) in pairwise(marks):
+        if x1 - x0 < 1e-6:
+            continue
+        if wall != after:
+            sheet.line((x0, y if wall > after else y + 4.0), (x1, y + 4.0 if wall > after else y),
+                       "STRIP")  # fmt: skip
+            close = x1 - x0 < 8.0
+            for x, align in ((x0, "right"), (x1, "left")):
+                sheet.line((x, y), (x, y + 5.2), "STRIP")
+                sheet.text((x, y + 5.9), f"{(x - left) / scale:.0f}", 2.3,
+                           align=align if close else "centre")  # fmt: skip
+            continue
+        if wall > min(walls):
+            sheet.fill([(x0, y), (x1, y), (x1, y + 4.0), (x0, y + 4.0)], "BUTT")
+        ends = [x0, *(x for x in cuts if x0 < x < x1), x1]
+        a, b = max(pairwise(ends), key=lambda pair: pair[1] - pair[0])
+        if b - a > text_width(f"{wall:g}", 2.6) + 1.0:
+            sheet.text(((a + b) / 2, y + 1.1), f"{wall:g}", 2.6, align="centre")
+    wide = one.long_to_long * scale
+    sheet.box(left, y, wide, 4.0, "OUTLINE")
+    for x in cuts:
+        sheet.line((x, y - 1.2), (x, y + 4.0), "CUT_INNER")
+    sheet.text((left + wide + 1.6, y + 1.1), f"{one.long_to_long:.1f}", 2.6)
 
 
 def _columns(width: float) -> list[Column]:
     shares = (
-        ("Tube", 30, "left"), ("Material", 17, "left"), ("Outside", 29, "left"),
-        ("Wall", 24, "left"), ("Stock", 12, "right"), ("Cut", 15, "right"),
-        ("Centres", 15, "right"), ("Start on", 38, "left"), ("Angle", 12, "right"),
-        ("Butt", 19, "right"), ("End on", 32, "left"), ("Angle", 12, "right"),
-        ("Butt", 19, "right"), ("Twist", 13, "right"), ("Mass g", 13, "right"),
+        ("Tube", 30, "left"), ("Material", 16, "left"), ("Outside", 27, "left"),
+        ("Wall", 24, "left"), ("Stock", 12.5, "right"), ("Cut", 13, "right"),
+        ("Centres", 16, "right"), ("Start on", 41, "left"), ("Angle", 13.5, "right"),
+        ("Butt", 17, "right"), ("End on", 41, "left"), ("Angle", 13.5, "right"),
+        ("Butt", 17, "right"), ("Twist", 12.5, "right"), ("Mass g", 15, "right"),
     )  # fmt: skip
     scale = width / sum(share for _, share, _ in shares)
     return [Column(title, share * scale, align) for title, share, align in shares]
@@ -183,9 +193,9 @@ def _row(one: TubeFacts, cutting: Cutting, grams: Mapping[str, float]) -> list[s
     for at, butt in zip(("start", "end"), one.butts, strict=True):
         end = end_of(tube, at)
         names = cutting.place(at).cutters
-        on = " + ".join(plain(name) for name in names)
+        on = " + ".join(_mate(name, tube) for name in names)
         if len(names) > 2:
-            on = f"{plain(end.target or names[0])} + {len(names) - 1} others"
+            on = f"{_mate(end.target or names[0], tube)} + {len(names) - 1} others"
         angle = "square" if end.cut == "square" else f"{acute(end.angle or 0.0):.2f}"
         row += [on or "open", angle]
         if butt is None:
@@ -194,3 +204,8 @@ def _row(one: TubeFacts, cutting: Cutting, grams: Mapping[str, float]) -> list[s
             row.append(f"{'! ' if butt.left < 0 else ''}{butt.length:.0f} ({butt.left:.0f})")
     row += ["–" if one.twist is None else f"{one.twist:.2f}", f"{grams[tube.name]:.0f}"]
     return row
+
+
+def _mate(name: str, tube: Tube) -> str:
+    """What a tube meets; its side is not said again where it is the tube's own."""
+    return plain(name.removesuffix(f"_{tube.side}"))

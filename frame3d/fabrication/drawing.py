@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.caution import CAUTION
-from frame3d.fabrication import dimension, furniture
+from frame3d.fabrication import furniture
+from frame3d.fabrication.dimension import Dimensions
 from frame3d.fabrication.furniture import Column
 from frame3d.fabrication.parts_list import Item, items_of
 from frame3d.fabrication.sheet import XY, Sheet, text_width
@@ -98,9 +99,11 @@ def _views(sheet: Sheet, layout: Layout, seen: Mapping[str, list[Array]], bar: f
     for name, flat in (("side", side), ("top", above), ("rear", behind)):
         for line in seen[name]:
             sheet.path([flat(p) for p in line], "OUTLINE")
-    _side(sheet, layout, side, scale)
-    _above(sheet, layout, above, boxes["top"])
-    _behind(sheet, layout, behind, boxes["rear"])
+    sizes = Dimensions(sheet)
+    _side(sheet, sizes, layout, side, scale)
+    _above(sheet, sizes, layout, above, boxes["top"])
+    _behind(sheet, sizes, layout, behind, boxes["rear"])
+    sizes.letter()
     _name(sheet, "Side view, drive side", side((left, ground)), -19.5)
     _name(sheet, "View from above", above((boxes["top"][0][0], boxes["top"][0][1])), -7.0)
     _name(sheet, "View from behind", behind((boxes["rear"][0][0], boxes["rear"][0][1])), -19.5)
@@ -116,7 +119,7 @@ def _name(sheet: Sheet, text: str, at: XY, down: float) -> None:
     sheet.text((at[0], at[1] + down), text, 3.4, bold=True)
 
 
-def _side(sheet: Sheet, layout: Layout, flat3: Flat, scale: float) -> None:
+def _side(sheet: Sheet, sizes: Dimensions, layout: Layout, flat3: Flat, scale: float) -> None:
     """Dimensions and angles of the side view, as charts give them."""
     n, chart = layout.nodes, layout.chart
     at = {name: flat3((p[0], p[2])) for name, p in n.items()}
@@ -153,28 +156,29 @@ def _side(sheet: Sheet, layout: Layout, flat3: Flat, scale: float) -> None:
     d = (seat[0] - seat_low[0], seat[1] - seat_low[1])
     reach = (high[1] - seat_low[1]) / d[1]
     post = (seat_low[0] + d[0] * reach, high[1])
-    sheet.line(seat_low, (post[0] + 0.03 * d[0], post[1] + 0.03 * d[1]), "CENTRE")
+    size = float(np.hypot(*d))
+    sheet.line(seat_low, (post[0] + 16.0 * d[0] / size, post[1] + 16.0 * d[1] / size), "CENTRE")
     sheet.line((bb[0], bb[1]), (right, bb[1]), "CENTRE")
-    dimension.horizontal(sheet, post, high, high[1] + 13.0, figure("effective_top_tube"))
-    dimension.horizontal(sheet, bb, high, high[1] + 21.0, figure("reach"))
-    dimension.vertical(sheet, (front[0] + 2.0, bb[1]), high, right - 3.0, figure("stack"))
-    dimension.aligned(sheet, high, low, 11.0, figure("head_tube_length"))
-    dimension.aligned(sheet, seat_low, seat, 15.0, figure("seat_tube_length"))
-    dimension.aligned(sheet, rear, bb, -12.0, figure("chainstay_length"))
-    dimension.aligned(sheet, bb, front, -10.0, figure("front_centre"))
-    dimension.aligned(sheet, at["crown_race"], square, 18.0, figure("fork_axle_to_crown"))
+    sizes.horizontal(post, high, high[1] + 13.0, figure("effective_top_tube"))
+    sizes.horizontal(bb, high, high[1] + 21.0, figure("reach"))
+    sizes.vertical((front[0] + 2.0, bb[1]), high, right - 3.0, figure("stack"))
+    sizes.aligned(high, low, 11.0, figure("head_tube_length"))
+    sizes.aligned(seat_low, seat, 15.0, figure("seat_tube_length"))
+    sizes.aligned(rear, bb, -12.0, figure("chainstay_length"))
+    sizes.aligned(bb, front, -10.0, figure("front_centre"))
+    sizes.aligned(at["crown_race"], square, 18.0, figure("fork_axle_to_crown"))
     drop = (rear[0], bb[1])
-    dimension.vertical(sheet, rear, drop, rear[0] - 12.0, figure("bb_drop"))
+    sizes.vertical(rear, drop, rear[0] - 12.0, figure("bb_drop"))
     sheet.line((rear[0] - 14.0, bb[1]), (bb[0], bb[1]), "CENTRE")
-    dimension.vertical(sheet, (bb[0], ground), bb, bb[0] - 9.0, figure("bb_height"))
+    sizes.vertical((bb[0], ground), bb, bb[0] - 9.0, figure("bb_height"))
     contact = (front[0], ground)
-    dimension.horizontal(sheet, contact, foot, ground - 7.0, figure("trail"))
-    dimension.horizontal(sheet, (rear[0], ground), contact, ground - 14.0, figure("wheelbase"))
+    sizes.horizontal(contact, foot, ground - 7.0, figure("trail"))
+    sizes.horizontal((rear[0], ground), contact, ground - 14.0, figure("wheelbase"))
     head = float(np.degrees(np.arctan2(along[1], along[0])))
-    dimension.angle(sheet, foot, 17.0, head, 180.0, figure("head_tube_angle"))
+    sizes.angle(foot, 17.0, head, 180.0, figure("head_tube_angle"))
     lean = float(np.degrees(np.arctan2(d[1], d[0])))
-    sheet.line(post, (post[0] + 20.0, post[1]), "STRIP")
-    dimension.angle(sheet, post, 15.0, lean - 180.0, 0.0, figure("actual_seat_tube_angle"))
+    sheet.line(post, (post[0] - 17.0, post[1]), "STRIP")
+    sizes.angle(post, 13.0, lean, 180.0, figure("actual_seat_tube_angle"))
 
 
 def _seat_start(layout: Layout, flat: Flat) -> XY:
@@ -197,29 +201,33 @@ def _centre_mark(sheet: Sheet, at: XY, half: float) -> None:
     sheet.line((at[0], at[1] - half), (at[0], at[1] + half), "CENTRE")
 
 
-def _above(sheet: Sheet, layout: Layout, flat: Flat, box: tuple[Array, Array]) -> None:
+def _above(
+    sheet: Sheet, sizes: Dimensions, layout: Layout, flat: Flat, box: tuple[Array, Array]
+) -> None:
     low, high = flat((box[0][0] - 25.0, 0.0)), flat((box[1][0] + 25.0, 0.0))
     sheet.line(low, high, "CENTRE")
     if layout.dropouts:
         y = [dropout.axle[1] for dropout in layout.dropouts]
         x = layout.nodes["rear_axle"][0]
         a, b = flat((x, min(y))), flat((x, max(y)))
-        dimension.vertical(sheet, a, b, a[0] - 12.0, f"{max(y) - min(y):g}")
+        sizes.vertical(a, b, a[0] - 12.0, f"{max(y) - min(y):g}")
 
 
-def _behind(sheet: Sheet, layout: Layout, flat: Flat, box: tuple[Array, Array]) -> None:
+def _behind(
+    sheet: Sheet, sizes: Dimensions, layout: Layout, flat: Flat, box: tuple[Array, Array]
+) -> None:
     low, high = flat((0.0, box[0][1] - 25.0)), flat((0.0, box[1][1] + 25.0))
     sheet.line(low, high, "CENTRE")
     if layout.shell is not None:
         half = layout.shell.width / 2
         a, b = flat((-half, -layout.shell.od / 2)), flat((half, -layout.shell.od / 2))
-        dimension.horizontal(sheet, a, b, a[1] - 9.0, f"{layout.shell.width:g}")
+        sizes.horizontal(a, b, a[1] - 9.0, f"{layout.shell.width:g}")
     head = next((tube for tube in layout.tubes if tube.key == "head_tube"), None)
     if head is not None:
         size = head.section.width[-1]
         z = layout.nodes["head_tube_top"][2]
         a, b = flat((-size / 2, z)), flat((size / 2, z))
-        dimension.horizontal(sheet, a, b, high[1] + 1.0, f"Ø {size:g}")
+        sizes.horizontal(a, b, high[1] + 1.0, f"Ø {size:g}")
 
 
 def _title_block(
@@ -313,7 +321,7 @@ def _tube_table(
 def _parts(sheet: Sheet, items: Sequence[Item], x: float, top: float, floor: float) -> None:
     """As much of the parts list as there is room for."""
     width = SIDEBAR - 6.0
-    columns = [Column("Parts", 30.0), Column("", width - 51.0), Column("", 21.0)]
+    columns = [Column("Parts", 33.0), Column("", width - 51.0), Column("", 18.0)]
     room = int((top - floor) / 4.7) - 1
     if room < 1:
         return

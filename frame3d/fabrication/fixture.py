@@ -24,6 +24,7 @@ from frame3d.fabrication.sheet import XY, Sheet
 from frame3d.fabrication.tube_facts import plain
 from frame3d.geometry.layout import Layout, Tube
 from frame3d.geometry.vector import vector
+from frame3d.linkage.structure import FRAME
 from frame3d.spec import standards
 from frame3d.spec.parts import HubSpec
 
@@ -47,7 +48,7 @@ def figures_of(layout: Layout) -> list[tuple[str, str]]:
     def place(name: str, node: str) -> None:
         if node in n:
             x, _, z = n[node]
-            rows.append((name, f"x {x:.2f}  z {z:.2f}"))
+            rows.append((name, _place(x, z)))
 
     if layout.shell is not None:
         rows.append(("bottom bracket shell, width", f"{layout.shell.width:g} mm"))
@@ -68,7 +69,7 @@ def figures_of(layout: Layout) -> list[tuple[str, str]]:
     place("head tube bottom, centre", "head_tube_bottom")
     low, high = (vector(n[name]) for name in ("head_tube_bottom", "head_tube_top"))
     middle = (low + high) / 2
-    rows.append(("head tube middle", f"x {middle[0]:.2f}  z {middle[2]:.2f}"))
+    rows.append(("head tube middle", _place(middle[0], middle[2])))
     place("head tube top, centre (reach, stack)", "head_tube_top")
     along = (high - low) / np.linalg.norm(high - low)
     foot = low - float(low @ along) * along
@@ -79,7 +80,31 @@ def figures_of(layout: Layout) -> list[tuple[str, str]]:
     add("lower headset stack", chart["lower_headset_stack"])
     place("front axle", "front_axle")
     rows += _along_tubes(layout)
+    rows += _pivots(layout)
     return rows
+
+
+def _place(x: float, z: float) -> str:
+    return f"x {x:.2f}  z {z:.2f} mm"
+
+
+def _pivots(layout: Layout) -> list[tuple[str, str]]:
+    """The points that a rear suspension turns on, those of the front frame first."""
+    linkage = layout.linkage
+    if linkage is None:
+        return []
+    links = {
+        name: [link for link, points in linkage.bodies.items() if name in points]
+        for name in linkage.drawn
+        if name not in layout.nodes
+    }
+    order = sorted(links, key=lambda name: FRAME not in links[name])
+    rows = [
+        (f"{plain(name)} ({', '.join(plain(link) for link in links[name])})",
+         _place(*linkage.drawn[name]))
+        for name in order
+    ]  # fmt: skip
+    return [*rows, ("dummy shock, eye to eye, full length", f"{linkage.eye_to_eye:.2f} mm")]
 
 
 def _along_tubes(layout: Layout) -> list[tuple[str, str]]:
@@ -105,20 +130,21 @@ def _along_tubes(layout: Layout) -> list[tuple[str, str]]:
 
 def fixture_csv(layout: Layout) -> bytes:
     """Figures, diagonals and alignment as CSV."""
-    rows = [("set", name.strip(), value, "", "", "") for name, value in figures_of(layout)]
+    rows = [("set", name.strip(), value, "", "", "", "") for name, value in figures_of(layout)]
     rows += [
         ("measure", f"{d.letter}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:.2f} mm",
-         f"{d.head_angle:+.4f}", f"{d.reach:+.3f}", "" if d.aside is None else f"{d.aside:.3f}")
+         f"{d.head_angle:+.4f}", f"{d.reach:+.3f}", "" if d.aside is None else f"{d.aside:.3f}", "")
         for d in diagonals_of(layout)
     ]  # fmt: skip
     rows += [
-        ("align", f"{s.what}: {s.where}", f"{s.effect:.3f} {s.unit}", "", "", "")
+        ("align", f"{s.what}: {s.where}", f"{s.effect:.3f} {s.unit}", "", "", "", "")
         for s in sideways_of(layout)
     ]
     rows += [
-        ("setting" if s.trail is None else "part", s.what, "1 mm", f"{s.head_angle:+.4f}", "", "")
+        ("setting" if s.trail is None else "part", s.what, "1 mm", f"{s.head_angle:+.4f}", "", "",
+         "" if s.trail is None else f"{s.trail:+.3f}")
         for s in (*settings_of(layout), *parts_of(layout))
-    ]
+    ]  # fmt: skip
     head = (
         "kind",
         "what",
@@ -126,6 +152,7 @@ def fixture_csv(layout: Layout) -> bytes:
         "head_angle_deg_per_mm",
         "reach_mm_per_mm",
         "axle_aside_mm_per_mm",
+        "trail_mm_per_mm",
     )
     return csv_bytes(head, rows)
 
@@ -154,9 +181,10 @@ def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
     low = _settings(sheet, x, low - 4.0, half, settings_of(layout), parts_of(layout))
     y = low - 4.0
     for line in (
-        "head, reach: what 1 mm too much changes, with the others of its set right; 1 mm too little "
-        "does the opposite. A and B are held with C, and D, E or F stands in place of C; G goes with H.",
-        "aside: how far the rear axle stands to one side where left and right differ by 1 mm, "
+        "head, reach: what 1 mm too much changes, in degrees and mm, with the others of its set right; "
+        "1 mm too little does the opposite. A and B are held with C, and D, E or F stands in place of "
+        "C; G goes with H.",
+        "aside: how many mm the rear axle stands to one side where left and right differ by 1 mm, "
         "measured to both dropouts.",
         "Measure between centres in the side view, or add what plugs and pins take.",
     ):
@@ -169,9 +197,9 @@ DATUM_LINE = "{} · datum: bottom bracket centre, x forward, z up, as drawn on l
 
 def _measures(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Diagonal]) -> float:
     columns = [
-        Column("", 5.0), Column("Measure the tacked frame", width - 55.0), Column("mm", 14.0, "right"),
-        Column("head °", 13.0, "right"), Column("reach", 11.0, "right"),
-        Column("aside", 12.0, "right"),
+        Column("", 5.0), Column("Measure the tacked frame", width - 49.5), Column("mm", 12.0, "right"),
+        Column("head °", 11.5, "right"), Column("reach", 10.5, "right"),
+        Column("aside", 10.5, "right"),
     ]  # fmt: skip
     cells = [
         (d.letter, f"{NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:.1f}", f"{d.head_angle:+.3f}",
@@ -202,7 +230,7 @@ def _settings(
 ) -> float:
     columns = [
         Column("1 mm too much in a setting, or in a part later", width - 28.0),
-        Column("head °", 14.0, "right"), Column("trail", 14.0, "right"),
+        Column("head °", 13.0, "right"), Column("trail mm", 15.0, "right"),
     ]  # fmt: skip
     cells = [
         (s.what, f"{s.head_angle:+.3f}", "" if s.trail is None else f"{s.trail:+.2f}")
@@ -233,6 +261,10 @@ def _picture(
     for name in ("bottom_bracket", "rear_axle", "front_axle"):
         sheet.circle(flat(n[name]), 1.6 if name == "bottom_bracket" else 1.1, "OUTLINE")
     sheet.line(flat(n["crown_race"]), flat(n["front_axle"]), "PHANTOM")
+    if layout.linkage is not None:
+        for name, spot in layout.linkage.drawn.items():
+            if name not in n:
+                sheet.circle(flat(spot), 0.8, "OUTLINE")
     taken: list[XY] = []
     for diagonal in diagonals:
         a, b = flat(n[diagonal.start]), flat(n[diagonal.end])
@@ -248,11 +280,10 @@ def _picture(
         sheet.line(o, tip, "DIMENSION")
         d = (1.0, 0.0) if name == "x" else (0.0, 1.0)
         dimension.arrow(sheet, (tip[0] + 2.4 * d[0], tip[1] + 2.4 * d[1]), d)
-        sheet.text(
-            (tip[0] + (3.0 if name == "x" else 1.4), tip[1] - (0.9 if name == "x" else -0.6)),
-            name,
-            2.8,
-        )
+        dimension.backed(
+            sheet, (tip[0] + (3.8 if name == "x" else 2.2), tip[1] - (0.9 if name == "x" else -0.6)),
+            name, size=2.8,
+        )  # fmt: skip
     sheet.text((o[0], o[1] - 5.0), "datum", 2.6, align="centre")
 
 

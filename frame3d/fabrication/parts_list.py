@@ -54,8 +54,8 @@ def parts_sheet(layout: Layout, items: Sequence[Item], paper: Paper) -> Sheet:
     )
     width = sheet.width - 2 * MARGIN
     shares = (
-        ("Item", 38, "left"), ("No.", 9, "right"), ("Size", 62, "left"), ("Standard", 32, "left"),
-        ("Note", 51, "left"),
+        ("Item", 39, "left"), ("No.", 9, "right"), ("Size", 58, "left"), ("Standard", 21, "left"),
+        ("Note", 65, "left"),
     )  # fmt: skip
     scale = width / sum(share for _, share, _ in shares)
     columns = [Column(title, share * scale, align) for title, share, align in shares]

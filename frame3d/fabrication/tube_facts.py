@@ -50,8 +50,6 @@ class TubeFacts:
     """To order or saw: both long points and `STOCK_EXTRA` on each end, in whole 5 mm [mm]."""
     butts: tuple[Butt | None, Butt | None]
     """Of start and end; None where the wall does not thin from there."""
-    thick: tuple[float, float]
-    """Where the wall is thickest, from the start's long point: from, to [mm]."""
     twist: float | None
     """From the start's mitre to the end's, about the tube's axis, over −90 to 90 [degrees]: positive
     turns phi. None without two mitres on bodies with an axis."""
@@ -67,9 +65,6 @@ def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeF
     length = tube.axis.length
     low, high = tube.start.long_point, length - tube.end.long_point
     cut = high - low
-    section = tube.section
-    thickest = max(section.wall)
-    at = [s for s, wall in zip(section.s, section.wall, strict=True) if wall == thickest]
     carried = carried_to(tube, length)
     turns = [mitre_turn(tube, which, bodies) for which in ("start", "end")]
     twist = None
@@ -85,7 +80,6 @@ def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeF
             _butt(tube, low, cutting.cut_to("start"), forward=True),
             _butt(tube, high, cutting.cut_to("end"), forward=False),
         ),
-        (max(min(at) - low, 0.0), min(max(at) - low, cut)),
         None if twist is None else twist + 0.0,
         _middle(tube, cutting),
         carried,

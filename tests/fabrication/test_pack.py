@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 import os
 import re
 from functools import cache
@@ -19,12 +20,15 @@ from frame3d.caution import CAUTION
 from frame3d.cli import _run
 from frame3d.export.writer import write
 from frame3d.fabrication.contents import LISTING, listing
-from frame3d.fabrication.fixture import figures_of
+from frame3d.fabrication.diagonals import parts_of
+from frame3d.fabrication.fixture import figures_of, fixture_csv
 from frame3d.fabrication.pack import Maker, Pack
 from frame3d.fabrication.parts_list import items_of
+from frame3d.fabrication.sheet import CAP
 from frame3d.geometry.layout import Layout
 from tests.export import suspended
 from tests.fabrication.bikes import CONFIGS, demo
+from tests.fabrication.crossing import crossed
 
 POINT = 72 / 25.4
 SMALL = """\
@@ -129,6 +133,19 @@ def test_nothing_is_written_beyond_the_paper_or_over_other_text(name: str) -> No
                     assert not others, (file, number, words[i]["text"], others)
 
 
+@pytest.mark.parametrize("name", BIKES)
+def test_no_line_runs_through_a_text_and_all_texts_are_large_enough(name: str) -> None:
+    _, made = pack(name)
+    for file, data in made.files.items():
+        if file.endswith(".dxf"):
+            doc = ezdxf.read(io.StringIO(data.decode()))  # type: ignore[attr-defined]
+            entities = list(doc.modelspace())
+            under = ("CENTRE", "CUT_INNER", "STRIP") if file == "fixture.dxf" else ("CENTRE",)
+            assert crossed(entities, through=under) == [], file
+            sizes = [e.dxf.height / CAP for e in entities if e.dxftype() == "TEXT"]
+            assert min(sizes) > 2.19, file  # 6.2 points
+
+
 def test_the_drawing_is_a3_at_the_scale_that_it_states() -> None:
     layout, made = pack("trail_hardtail_29")
     with pdfplumber.open(io.BytesIO(made.files["drawing.pdf"])) as read:
@@ -163,6 +180,35 @@ def test_the_fixture_sheet_by_hand() -> None:
     assert rows["dummy rear axle"] == "148 wide, 12 mm"
     # Fork: 535 straight with 44 offset is √(535² − 44²) = 533.19 along the axis.
     assert rows["dummy fork, axle to crown along the axis"] == "533.19 mm"
+
+
+def test_the_fixture_sheet_says_where_the_rear_suspension_turns() -> None:
+    layout = suspended.layout()
+    rows = dict(figures_of(layout))
+    linkage = layout.linkage
+    assert linkage is not None
+    for name, (x, z) in linkage.drawn.items():
+        if name in layout.nodes:
+            continue
+        (said,) = [value for what, value in rows.items() if what.startswith(name.replace("_", " "))]
+        assert said == f"x {x:.2f}  z {z:.2f} mm"
+    # Between the shock's own two points, by Pythagoras.
+    apart = math.dist(*(linkage.drawn[end] for end in linkage.shock))
+    assert rows["dummy shock, eye to eye, full length"] == f"{apart:.2f} mm" == "210.00 mm"
+    assert not any("shock" in what for what in dict(figures_of(demo())))
+
+
+def test_the_fixture_sheets_csv_says_all_that_the_sheet_says() -> None:
+    text = fixture_csv(demo()).decode()
+    rows = {row["what"]: row for row in csv.DictReader(io.StringIO(text))}
+    parts = {part.what: part for part in parts_of(demo())}
+    for what, part in parts.items():
+        assert part.trail is not None
+        assert float(rows[what]["trail_mm_per_mm"]) == pytest.approx(part.trail, abs=6e-4)
+        assert float(rows[what]["head_angle_deg_per_mm"]) == pytest.approx(
+            part.head_angle, abs=6e-5
+        )
+    assert all(len(row) == 7 for row in csv.reader(io.StringIO(text)))
 
 
 def test_the_parts_list_names_standards() -> None:

@@ -7,10 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from frame3d.fabrication.cut_list import butt_warnings, cut_list_csv
+from frame3d.fabrication.cut_list import butt_warnings, cut_list_csv, cut_list_sheets
 from frame3d.fabrication.edge import Cutting, bodies_of
+from frame3d.fabrication.furniture import PAPERS
 from frame3d.fabrication.tube_facts import TubeFacts, carried_to, facts_of, line_name
 from frame3d.geometry.layout import Layout
+from tests.fabrication.crossing import crossed
 from tests.frames import bar, bench
 
 
@@ -66,6 +68,21 @@ def test_a_mitre_that_leaves_the_thick_wall_is_warned_of() -> None:
     assert "middle: the cut at its end leaves the 1 mm wall by 0.7 mm" in note.message
     assert "a butt of 3 mm" in note.message
     assert not butt_warnings(between(1.0), [facts(between(1.0), "middle")])
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_short_butts_leave_room_for_their_figures(paper: str) -> None:
+    layout = between({"butted": [1.0, 0.6, 1.0], "lengths": [7, 6], "transition": 5})
+    bodies = bodies_of(layout)
+    cutting = Cutting(layout.tube("middle"), bodies)
+    found = facts_of(layout.tube("middle"), bodies, cutting)
+    (sheet,) = cut_list_sheets(
+        layout, [found], {"middle": cutting}, {"middle": 100.0}, PAPERS[paper]
+    )
+    assert crossed(sheet.entities(), through=()) == []
+    said = [e.dxf.text for e in sheet.entities() if e.dxftype() == "TEXT"]
+    # 265.36 mm cut: thick to 7, thin from 12 to 11 before the end, thick over the last 6.
+    assert {"7", "12", "254", "259", "265.4"} <= set(said)
 
 
 def test_a_wall_that_thickens_inward_is_no_butt_there() -> None:
