@@ -22,9 +22,13 @@ Indices = NDArray[np.int64]
 
 ROUND: Final = 20
 """Facets round a tube."""
-WHEEL: Final = 56
+THIN: Final = 12
+"""Facets round what is no thicker than a bar."""
+SMALL: Final = 12.0
+"""Radius up to which that is so [mm]."""
+WHEEL: Final = 48
 """Facets round what is as large as a wheel."""
-LARGE: Final = 60.0
+LARGE: Final = 100.0
 """Radius from which that is so [mm]."""
 BEND: Final = 12.0
 """Turn of a bend from ring to ring [degrees]."""
@@ -144,7 +148,7 @@ def _faceted(corners: Array) -> Surface:
 
 def _turned(profile: Array, out: Array) -> Surface:
     """A line of (radius, y) with its normals, turned about y: two (n, 2) float."""
-    facets = WHEEL if profile[:, 0].max() > LARGE else ROUND
+    facets = _facets(float(profile[:, 0].max()))
     turn = 2 * np.pi * np.arange(facets) / facets
     c, s = np.cos(turn), np.sin(turn)
 
@@ -157,9 +161,13 @@ def _turned(profile: Array, out: Array) -> Surface:
     return Surface(spun(profile), spun(out), corners[:, ::-1])
 
 
+def _facets(radius: float) -> int:
+    return THIN if radius <= SMALL else ROUND if radius < LARGE else WHEEL
+
+
 def _box(half: Array, rounding: float) -> Surface:
     """A box whose edges and corners are rounded: half sizes without the rounding."""
-    steps = 1 if rounding < 1e-6 else 4
+    steps = 1 if rounding < 1e-6 else 2
     quarter = np.linspace(0.0, np.pi / 2, steps + 1)
     lon = np.concatenate([quarter + i * np.pi / 2 for i in range(4)])
     lat = np.concatenate([quarter - np.pi / 2, quarter])
@@ -191,23 +199,24 @@ def _capsule(length: float, radius: float, end: float) -> Surface:
     """The hull of two spheres along z."""
     slope = np.clip((radius - end) / length if length > 0 else 0.0, -1.0, 1.0)
     joint = float(np.arcsin(slope))
-    lower = np.linspace(-np.pi / 2, joint, 6)
-    upper = np.linspace(joint, np.pi / 2, 6)
+    lower = np.linspace(-np.pi / 2, joint, 5)
+    upper = np.linspace(joint, np.pi / 2, 5)
     lat = np.concatenate([lower, upper])
-    r = np.repeat([radius, end], 6)
-    z0 = np.repeat([0.0, length], 6)
-    turn = 2 * np.pi * np.arange(ROUND) / ROUND
+    r = np.repeat([radius, end], 5)
+    z0 = np.repeat([0.0, length], 5)
+    facets = _facets(max(radius, end))
+    turn = 2 * np.pi * np.arange(facets) / facets
     normals = np.stack(
         [
             np.outer(np.cos(lat), np.cos(turn)),
             np.outer(np.cos(lat), np.sin(turn)),
-            np.outer(np.sin(lat), np.ones(ROUND)),
+            np.outer(np.sin(lat), np.ones(facets)),
         ],
         axis=2,
     )
     points = r[:, None, None] * normals
     points[:, :, 2] += z0[:, None]
-    return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), _quads(len(lat), ROUND))
+    return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), _quads(len(lat), facets))
 
 
 @lru_cache(maxsize=256)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -23,8 +24,10 @@ from frame3d.report.scene import compact
 from frame3d.report.texts import Texts
 
 LANGUAGE: Final = "en"
+PAUSE: Final = 0.2
+"""How long the text has to rest before anything slower than a picture is begun [s]."""
 REST: Final = 0.7
-"""How long the text has to rest before solids are made [s]."""
+"""How long it has to rest from then on before solids are made [s]."""
 PROGRESS: Final = 0.4
 """How often pages are told how far slow work is [s]."""
 LAST: Final = -1
@@ -110,8 +113,8 @@ class Workspace:
         """What is being done: by ``check``, ``solids``, ``output``."""
         self.note = ""
         """What came of the last thing that the user asked for, where that needs saying."""
-        self.checker = Worker(jobs.ENTRY, self._checked)
-        self.maker = Worker(jobs.ENTRY, self._made, nice=10)
+        self.checker = Worker(jobs.ENTRY, self._checked, nice=10)
+        self.maker = Worker(jobs.ENTRY, self._made, nice=15)
         self.writer = Worker(jobs.ENTRY, self._wrote)
         self._ghost: tuple[Good, int] | None = None
         self._grams: dict[str, float] = {}
@@ -121,6 +124,8 @@ class Workspace:
         self._tasks: list[asyncio.Task[None]] = []
         self._rest: asyncio.TimerHandle | None = None
         self._told = 0.0
+        self._tried: dict[str, Any] = {}
+        """What pages were told of sliders."""
 
     # Life
 
@@ -273,10 +278,15 @@ class Workspace:
             else:
                 faults = panels.faults(self.session.faults, self.texts)
                 self._show({"faults": faults}, state=self._state())
-                self._work()
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(self._news.wait(), PAUSE)
+                continue
+            self._work()
             await asyncio.to_thread(self._prepare)
             if not self._news.is_set():
-                self._show(self._tables(), tries=self._tries())
+                tries = self._tries()
+                self._show(self._tables(), **({} if tries == self._tried else {"tries": tries}))
+                self._tried = tries
 
     def _solve(self, state: State, other: Other | None) -> Drawn | Good | tuple[Fault, ...]:
         """In a thread: the bike of a state, drawn unless it is the one that is shown; or its faults."""
@@ -312,7 +322,6 @@ class Workspace:
         html = {"title": el("span", drawn.bike.name), "figures": drawn.figures, "faults": ""}
         html["drawing"] = drawn.side
         self._show(html, state=self._state(), **self._picture())
-        self._work()
 
     def _pause(self) -> None:
         """Let go of slow work: what comes next is wanted at once, and may make it useless."""
@@ -436,8 +445,9 @@ class Workspace:
     def _show(self, html: Mapping[str, str | None], **more: Any) -> None:
         """Markup by the place that it goes to, and whatever else there is to tell."""
         shown = {key: "" if value is None else str(value) for key, value in html.items()}
+        news = {key: value for key, value in shown.items() if self.shown.html.get(key) != value}
         self.shown.html |= shown
-        self._tell({"html": shown, **more})
+        self._tell({**({"html": news} if news else {}), **more})
 
     def _say(self, what: str) -> None:
         self.note = what

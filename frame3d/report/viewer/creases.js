@@ -19,8 +19,14 @@ export function creasesOf(positions, corners) {
   const { place, first } = welded(positions);
   const count = corners.length / 3;
   const normals = new Float32Array(3 * count);
-  /** @type {Map<number, number>} an edge that has one face so far -> the face */
-  const open = new Map();
+  // Edges by the lower of their two places, each with a face, in chains; -1 ends a chain, and stands
+  // for the face of an edge whose second face has been met.
+  const chain = new Int32Array(first.length).fill(-1);
+  const next = new Int32Array(3 * count);
+  const upper = new Uint32Array(3 * count);
+  const lower = new Uint32Array(3 * count);
+  const owner = new Int32Array(3 * count);
+  let edges = 0;
   /** @type {number[]} */
   const ends = [];
   /**
@@ -29,14 +35,20 @@ export function creasesOf(positions, corners) {
    * @param {number} face
    */
   const meet = (a, b, face) => {
-    const key = a < b ? a * first.length + b : b * first.length + a;
-    const other = open.get(key);
-    if (other === undefined) {
-      open.set(key, face);
+    const [low, high] = a < b ? [a, b] : [b, a];
+    let at = chain[low];
+    while (at >= 0 && (upper[at] !== high || owner[at] < 0)) at = next[at];
+    if (at < 0) {
+      lower[edges] = low;
+      upper[edges] = high;
+      owner[edges] = face;
+      next[edges] = chain[low];
+      chain[low] = edges;
+      edges += 1;
       return;
     }
-    open.delete(key);
-    const [f, g] = [3 * face, 3 * other];
+    const [f, g] = [3 * face, 3 * owner[at]];
+    owner[at] = -1;
     const turn =
       normals[f] * normals[g] + normals[f + 1] * normals[g + 1] + normals[f + 2] * normals[g + 2];
     if (turn < SHARP) ends.push(a, b);
@@ -51,13 +63,22 @@ export function creasesOf(positions, corners) {
     meet(b, c, face);
     meet(c, a, face);
   }
-  for (const key of open.keys()) ends.push(Math.floor(key / first.length), key % first.length);
+  for (let i = 0; i < edges; i += 1) if (owner[i] >= 0) ends.push(lower[i], upper[i]);
 
   const points = new Float32Array(3 * ends.length);
   ends.forEach((end, i) => {
     for (let k = 0; k < 3; k += 1) points[3 * i + k] = positions[3 * first[end] + k];
   });
-  return { points, line: lines(ends, points) };
+  /** @type {Uint32Array | undefined} */
+  let line;
+  return {
+    points,
+    // Asked for only where edges are measured.
+    get line() {
+      line = line ?? lines(ends, points);
+      return line;
+    },
+  };
 }
 
 /**
@@ -68,26 +89,31 @@ export function creasesOf(positions, corners) {
  */
 function welded(positions) {
   const count = positions.length / 3;
+  const cells = new Int32Array(3 * count);
+  for (let i = 0; i < 3 * count; i += 1) cells[i] = Math.round(positions[i] / WELD);
   const place = new Uint32Array(count);
   /** @type {number[]} */
   const first = [];
-  /** @type {Map<number, number[]>} */
-  const cells = new Map();
-  const cell = (/** @type {number} */ i, /** @type {number} */ k) =>
-    Math.round(positions[3 * i + k] / WELD);
+  // A table of places by their cells, half empty; where two fall together the later goes to the next.
+  const size = 2 ** Math.ceil(Math.log2(2 * count + 1));
+  const table = new Int32Array(size).fill(-1);
   for (let i = 0; i < count; i += 1) {
-    const [x, y, z] = [cell(i, 0), cell(i, 1), cell(i, 2)];
-    const key = (Math.imul(x, 73856093) ^ Math.imul(y, 19349663) ^ Math.imul(z, 83492791)) >>> 0;
-    const here = cells.get(key);
-    const same = here?.find((p) => {
-      const q = first[p];
-      return cell(q, 0) === x && cell(q, 1) === y && cell(q, 2) === z;
-    });
-    place[i] = same ?? first.length;
-    if (same !== undefined) continue;
-    if (here === undefined) cells.set(key, [first.length]);
-    else here.push(first.length);
-    first.push(i);
+    const [x, y, z] = [cells[3 * i], cells[3 * i + 1], cells[3 * i + 2]];
+    let at = (Math.imul(x, 73856093) ^ Math.imul(y, 19349663) ^ Math.imul(z, 83492791)) & (size - 1);
+    for (;;) {
+      const known = table[at];
+      if (known < 0) {
+        table[at] = place[i] = first.length;
+        first.push(i);
+        break;
+      }
+      const q = 3 * first[known];
+      if (cells[q] === x && cells[q + 1] === y && cells[q + 2] === z) {
+        place[i] = known;
+        break;
+      }
+      at = (at + 1) & (size - 1);
+    }
   }
   return { place, first };
 }

@@ -134,31 +134,75 @@ function geometryOf(kit, node) {
   // glTF: +Z is forward, +X left, +Y up (glTF 2.0, section 3.4), in metres.
   const k = 1000;
   const toFrame = new THREE.Matrix4().set(0, 0, k, 0, k, 0, 0, 0, 0, k, 0, 0, 0, 0, 0, 1);
-  /** @type {number[]} */
-  const positions = [];
-  /** @type {number[]} */
-  const normals = [];
-  /** @type {number[]} */
-  const corners = [];
+  /** @type {import("three").Mesh[]} */
+  const meshes = [];
   node.traverse((child) => {
     const mesh = /** @type {import("three").Mesh} */ (child);
-    if (mesh.isMesh !== true) return;
-    const geometry = mesh.geometry.clone().applyMatrix4(toFrame.clone().multiply(mesh.matrixWorld));
-    const start = positions.length / 3;
-    if (geometry.attributes.normal === undefined) geometry.computeVertexNormals();
-    const { position, normal } = geometry.attributes;
-    for (let i = 0; i < position.count; i += 1) {
-      positions.push(position.getX(i), position.getY(i), position.getZ(i));
-      normals.push(normal.getX(i), normal.getY(i), normal.getZ(i));
-    }
-    const index = geometry.index;
-    const count = index === null ? position.count : index.count;
-    for (let i = 0; i < count; i += 1) corners.push(start + (index === null ? i : index.getX(i)));
+    if (mesh.isMesh === true) meshes.push(mesh);
   });
-  if (corners.length === 0) return undefined;
+  const points = meshes.reduce((sum, mesh) => sum + mesh.geometry.attributes.position.count, 0);
+  const count = meshes.reduce((sum, mesh) => sum + cornersOf(mesh.geometry).length, 0);
+  if (count === 0) return undefined;
+  const positions = new Float32Array(3 * points);
+  const normals = new Float32Array(3 * points);
+  const corners = new Uint32Array(count);
+  let [point, corner] = [0, 0];
+  for (const mesh of meshes) {
+    const { geometry } = mesh;
+    if (geometry.attributes.normal === undefined) geometry.computeVertexNormals();
+    const matrix = toFrame.clone().multiply(mesh.matrixWorld);
+    const { position, normal } = geometry.attributes;
+    moved(numbersOf(position), matrix.elements, positions, 3 * point);
+    const turn = new THREE.Matrix3().getNormalMatrix(matrix).elements;
+    const still = [...turn.slice(0, 3), 0, ...turn.slice(3, 6), 0, ...turn.slice(6, 9), 0, 0, 0, 0, 1];
+    moved(numbersOf(normal), still, normals, 3 * point);
+    const own = cornersOf(geometry);
+    for (let i = 0; i < own.length; i += 1) corners[corner + i] = point + own[i];
+    point += position.count;
+    corner += own.length;
+  }
   const whole = new THREE.BufferGeometry();
-  whole.setAttribute("position", new THREE.BufferAttribute(new Float32Array(positions), 3));
-  whole.setAttribute("normal", new THREE.BufferAttribute(new Float32Array(normals), 3));
-  whole.setIndex(new THREE.BufferAttribute(new Uint32Array(corners), 1));
+  whole.setAttribute("position", new THREE.BufferAttribute(positions, 3));
+  whole.setAttribute("normal", new THREE.BufferAttribute(normals, 3));
+  whole.normalizeNormals();
+  whole.setIndex(new THREE.BufferAttribute(corners, 1));
   return whole;
+}
+
+/**
+ * The points of every triangle.
+ * @param {import("three").BufferGeometry} geometry
+ * @returns {ArrayLike<number>}
+ */
+function cornersOf(geometry) {
+  if (geometry.index !== null) return geometry.index.array;
+  return Uint32Array.from({ length: geometry.attributes.position.count }, (_, i) => i);
+}
+
+/**
+ * Three numbers a point.
+ * @param {import("three").BufferAttribute | import("three").InterleavedBufferAttribute} attribute
+ * @returns {ArrayLike<number>}
+ */
+function numbersOf(attribute) {
+  const plain = /** @type {import("three").BufferAttribute} */ (attribute);
+  if (plain.isBufferAttribute === true && plain.array instanceof Float32Array) return plain.array;
+  return Float32Array.from({ length: 3 * attribute.count }, (_, i) =>
+    attribute.getComponent(Math.floor(i / 3), i % 3),
+  );
+}
+
+/**
+ * @param {ArrayLike<number>} from (n, 3)
+ * @param {ArrayLike<number>} m a motion, 16 numbers column by column
+ * @param {Float32Array} to where to put the moved points
+ * @param {number} at from which place on
+ */
+function moved(from, m, to, at) {
+  for (let i = 0; i < from.length; i += 3) {
+    const [x, y, z] = [from[i], from[i + 1], from[i + 2]];
+    to[at + i] = m[0] * x + m[4] * y + m[8] * z + m[12];
+    to[at + i + 1] = m[1] * x + m[5] * y + m[9] * z + m[13];
+    to[at + i + 2] = m[2] * x + m[6] * y + m[10] * z + m[14];
+  }
 }

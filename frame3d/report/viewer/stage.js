@@ -36,7 +36,7 @@ export class Stage {
     this.size = "";
     this.watch = new ResizeObserver(() => {
       // At once: a canvas of another size is empty until it is drawn.
-      if (this.resize()) this.draw(performance.now());
+      if (this.resize()) this.drawNow();
     });
     this.watch.observe(element);
     this.canvas.addEventListener("webglcontextlost", (event) => {
@@ -55,6 +55,12 @@ export class Stage {
   /** Draw at the next occasion. */
   request() {
     if (this.waiting === 0) this.waiting = requestAnimationFrame((time) => this.draw(time));
+  }
+
+  /** Draw without waiting for an occasion: a busy browser lets wait for a second. */
+  drawNow() {
+    cancelAnimationFrame(this.waiting);
+    this.draw(performance.now());
   }
 
   /** @param {number} time [ms] */
@@ -123,7 +129,7 @@ export class Stage {
 
   /** The picture as it stands, as a PNG in a data URL. */
   picture() {
-    this.draw(performance.now());
+    this.drawNow();
     return this.canvas.toDataURL("image/png");
   }
 

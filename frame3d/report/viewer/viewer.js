@@ -436,7 +436,7 @@ export class Viewer {
     this.stage.ground.place(this.whole());
     this.setPose({});
     this.section(this.cutter.place);
-    await this.drawn();
+    this.stage.drawNow();
     for (const gone of old) gone.dispose();
   }
 

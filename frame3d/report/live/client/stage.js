@@ -31,6 +31,8 @@ export class Stage {
     this.wanted = null;
     /** @type {Picture | null} */
     this.shown = null;
+    /** @type {any[]} of what is shown */
+    this.checks = [];
     /** @type {(viewer: Viewer) => void} called once there is a viewer */
     this.opened = () => {};
     this.busy = false;
@@ -68,11 +70,13 @@ export class Stage {
     const old = this.shown;
     const other = old?.number !== picture.number;
     const ghost = (old?.ghost ?? null) !== picture.ghost;
+    const judged = (old?.checks ?? null) !== picture.checks;
     const [model, over, checks] = await Promise.all([
       other ? fetched(picture.number) : null,
       ghost && picture.ghost !== null ? fetched(picture.ghost) : null,
-      picture.checks === null ? [] : (await held(picture.checks)).json(),
+      picture.checks === null ? [] : judged ? (await held(picture.checks)).json() : this.checks,
     ]);
+    this.checks = checks;
     const before = this.checked();
     if (this.viewer === null && model !== null) {
       if (model.scene.parts.length === 0) return this.nothing(picture);
@@ -88,7 +92,7 @@ export class Stage {
     }
     if (model !== null) this.move(model.scene.motions);
     viewer.model.data.checks = checks;
-    this.rechoose(before);
+    this.rechoose(before, judged && model === null);
     this.shown = picture;
     this.element.dataset.glb = String(picture.number);
     this.element.dataset.exact = String(picture.exact);
@@ -158,12 +162,17 @@ export class Stage {
     return check === undefined ? null : about(check);
   }
 
-  /** Checks are sorted anew by their margins: keep to the same one. @param {string | null} before */
-  rechoose(before) {
+  /**
+   * Checks are sorted anew by their margins: keep to the same one.
+   * @param {string | null} before
+   * @param {boolean} stale whether what is drawn shows other checks
+   */
+  rechoose(before, stale) {
     const { viewer } = this;
     if (viewer === null) return;
-    const same = viewer.model.data.checks?.find((each) => about(each) === before);
-    viewer.checks.chosen = same?.id ?? null;
+    const same = viewer.model.data.checks?.find((each) => about(each) === before)?.id ?? null;
+    if (!stale && same === viewer.checks.chosen) return;
+    viewer.checks.chosen = same;
     viewer.settle();
   }
 
