@@ -58,7 +58,11 @@ class Sweep:
         return boxes if self.box else float(np.pi / 4) * boxes
 
     def extended(self, before: float, after: float) -> Sweep:
-        """The same with its end sections carried on along the end tangents [mm]."""
+        """The same with its end sections carried on along the end tangents [mm].
+
+        Not where that is no more than rounding: a line of no length has no direction.
+        """
+        before, after = (x if x > 1e-9 else 0.0 for x in (before, after))
         if before <= 0 and after <= 0:
             return self
         pieces = list(self.axis.pieces)

@@ -51,6 +51,13 @@ def test_extended_bend_follows_its_end_tangents() -> None:
     assert sweep.s[-1] == pytest.approx(axis.length + 20)
 
 
+def test_extended_by_rounding_alone_stays_as_it_is() -> None:
+    """A mitre as wide as its target has its long point on the axis, give or take 1e-15 mm."""
+    axis = Centreline.through([(0, 0, 0), (100, 0, 0), (200, 40, 0)], [60])
+    sweep = Sweep(axis, (0.0, axis.length), (20, 20), (20, 20))
+    assert sweep.extended(1.4e-15, 0.0) is sweep
+
+
 def test_same_forwards_and_backwards() -> None:
     shell = rod((0, 0, 0), (0, 1, 0), 30, 30, 40)
     assert shell.is_same(shell.mirrored())  # runs the other way, encloses the same
