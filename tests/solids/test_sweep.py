@@ -53,7 +53,7 @@ def test_extended_bend_follows_its_end_tangents() -> None:
 
 def test_extended_by_rounding_alone_stays_as_it_is() -> None:
     """A mitre as wide as its target has its long point on the axis, give or take 1e-15 mm."""
-    axis = Centreline.through([(0, 0, 0), (100, 0, 0), (200, 40, 0)], [60])
+    axis = Centreline.through(((0, 0, 0), (100, 0, 0), (200, 40, 0)), (60,))
     sweep = Sweep(axis, (0.0, axis.length), (20, 20), (20, 20))
     assert sweep.extended(1.4e-15, 0.0) is sweep
 
