@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -39,10 +40,18 @@ def matrix(mount: Mount, pose: Pose) -> Matrix:
 
 def matrices(mount: Mount, pose: Pose, name: Name, values: NDArray[np.float64]) -> Matrix:
     """As `matrix` at many values of one motion, with the others at the pose: (k,) -> (k, 4, 4) float."""
-    total = _still(len(values))
+    own = {step.name: np.array([float(getattr(pose, step.name))]) for step in mount.steps}
+    return matrices_over(mount, own | {name: values}, len(values))
+
+
+def matrices_over(mount: Mount, values: Mapping[Name, NDArray[np.float64]], count: int) -> Matrix:
+    """As `matrix` at many values of all motions at once: each (count,) or (1,) -> (count, 4, 4) float.
+
+    Motions that are not given stand at 0.
+    """
+    total = _still(count)
     for step in mount.steps:
-        own = np.array([float(getattr(pose, step.name))])
-        total = _matrices(step, values if step.name == name else own) @ total
+        total = _matrices(step, values.get(step.name, np.zeros(1))) @ total
     return total
 
 

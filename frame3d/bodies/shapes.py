@@ -24,7 +24,7 @@ BOX: Final = 3
 CAPSULE: Final = 4
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Shape:
     """A shape with a closed-form signed distance in its own axes.
 

@@ -9,13 +9,15 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import CIRCLE, SWING, TRAVELS, TURN, Name, Step
+from frame3d.bodies.mounts import CIRCLE, SWING, TRAVELS, TURN, Mount, Name, Step
 from frame3d.bodies.shapes import BOX, CAPSULE, DISC, RING, TORUS, Placed, Tubular
 from frame3d.bodies.swing import Swing, tabled
-from frame3d.geometry.vector import Point, vector
+from frame3d.geometry.vector import vector
 
 Array = NDArray[np.float64]
 Complex = NDArray[np.complex128]
+Chain = tuple[tuple[Step, float], ...]
+"""Steps, each forward (1) or back (-1)."""
 
 ROUND = (TORUS, RING, DISC)
 """Shapes that look the same all round their own y axis."""
@@ -27,6 +29,10 @@ cos·first + sin·second is taken away. A swing has the point and axis that it t
 the factor how many rows its table has; they follow, after a row of four numbers: travel from row to
 row; bounds of √(p'² + |p''|), |d'| and |d''| (see `kernel_motion`). A table's row: turn p [rad], p',
 shift d (3), d' (3)."""
+
+
+NEAR = 32.0
+"""Tubes so near to each other share the point that their motion with a link turns about [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,21 +96,38 @@ def motion_of(tube: Tubular, shape: Placed, ranges: Sequence[Range]) -> Motion:
     names = [r.name for r in ranges]
     if len(set(names)) < len(names) or any(not r.low <= r.high for r in ranges):
         raise ValueError("each motion once, its low limit first")
-    forward, back = _apart(tube.mount.steps, shape.mount.steps)
+    chain = _chain(tube.mount, shape.mount, tuple(names))
+    while chain and _turns_tube_into_itself(tube, chain[0][0]):
+        chain = chain[1:]
+    about = _place_of(tube) if any(s.kind == SWING for s, _ in chain) else 0j
+    return _motion(chain, about, shape, tuple(ranges))
+
+
+@lru_cache(maxsize=4096)
+def _chain(a: Mount, b: Mount, names: tuple[Name, ...]) -> Chain:
+    """The steps from what one mount carries to what another does, those back with -1."""
+    forward, back = _apart(a.steps, b.steps)
     chain = [(s, 1.0) for s in forward] + [(s, -1.0) for s in reversed(back)]
     # A turn or shift that stands at 0 does nothing; a circle at 0 still shifts by its radius.
-    chain = [(s, f) for s, f in chain if s.name in names or s.kind == CIRCLE]
-    while chain and _turns_tube_into_itself(tube, chain[0][0]):
-        chain.pop(0)
+    return tuple((s, f) for s, f in chain if s.name in names or s.kind == CIRCLE)
+
+
+@lru_cache(maxsize=4096)
+def _motion(chain: Chain, about: complex, shape: Placed, ranges: tuple[Range, ...]) -> Motion:
+    """A chain of steps in a shape's axes, its swings about a point x + i z [mm] that is near the tube.
+
+    Kept: many tubes are measured against one shape.
+    """
     if [s.kind for s, _ in chain] == [SWING, SWING]:
         # Both are on links: one motion, of the tube's against the shape's.
-        blocks = [_swung(chain[0][0].swing, chain[1][0].swing, shape, is_last=True)]
-        del chain[1]
+        blocks = [_swung(chain[0][0].swing, chain[1][0].swing, about, shape, is_last=True)]
+        chain = chain[:1]
     else:
-        blocks = [_block(s, f, shape, i == len(chain) - 1) for i, (s, f) in enumerate(chain)]
+        last = len(chain) - 1
+        blocks = [_block(s, f, about, shape, i == last) for i, (s, f) in enumerate(chain)]
     while chain and _turns_into_itself(shape, blocks[-1]):
         blocks.pop()
-        chain.pop()
+        chain = chain[:-1]
     moving = tuple(r for r in ranges if any(s.name == r.name for s, _ in chain))
     index = {r.name: float(i) for i, r in enumerate(moving)}
     for block, (step, _) in zip(blocks, chain, strict=True):
@@ -127,11 +150,11 @@ def _apart(a: Sequence[Step], b: Sequence[Step]) -> tuple[Sequence[Step], Sequen
     return a[: len(a) - common], b[: len(b) - common]
 
 
-def _block(step: Step, factor: float, shape: Placed, is_last: bool) -> Array:
+def _block(step: Step, factor: float, about: complex, shape: Placed, is_last: bool) -> Array:
     """A step, forward (1) or back (-1), in a shape's axes, its index still open: (n, 10) float."""
     if step.kind == SWING:
         forward, back = (step.swing, None) if factor > 0 else (None, step.swing)
-        return _swung(forward, back, shape, is_last)
+        return _swung(forward, back, about, shape, is_last)
     origin, axes = vector(shape.origin), np.array(shape.axes)
     row = np.zeros(STEP)
     row[0] = step.kind
@@ -148,72 +171,92 @@ def _block(step: Step, factor: float, shape: Placed, is_last: bool) -> Array:
     return row[None]
 
 
-def _swung(forward: Swing | None, back: Swing | None, shape: Placed, is_last: bool) -> Array:
+def _swung(
+    forward: Swing | None, back: Swing | None, about: complex, shape: Placed, is_last: bool
+) -> Array:
     """The motion of one link against another in a shape's axes, its index still open: (n, 10) float."""
+    directions, origin = np.array(shape.axes), vector(shape.origin)
     spins = is_last and shape.shape.kind in ROUND and abs(shape.axes[1][1]) > 1 - 1e-12
-    return _table(forward, back, shape.origin, shape.axes, spins).copy()
+    table = _table(forward, back, complex(origin[0], origin[2]) if spins else about, spins)
+    in_view = directions[:, [0, 2]]
+    rows = np.zeros((1 + len(table), STEP))
+    rows[0, 0] = SWING
+    if not spins:
+        rows[0, 2:5] = in_view @ [about.real - origin[0], about.imag - origin[2]]
+    rows[0, 5:8] = -directions[:, 1]  # nose up
+    rows[0, 9] = len(table) - 1
+    rows[1:, :2] = table[:, :2]
+    rows[1, 2:4] = table[0, 2:4]
+    rows[2:, 2:5], rows[2:, 5:8] = table[1:, 2:4] @ in_view.T, table[1:, 4:] @ in_view.T
+    return rows
 
 
 @lru_cache(maxsize=4096)
-def _table(
-    forward: Swing | None,
-    back: Swing | None,
-    origin: Point,
-    axes: tuple[Point, Point, Point],
-    spins: bool,
-) -> Array:
-    """The motion of one link against another, either of which may stand still, in a shape's axes.
+def _table(forward: Swing | None, back: Swing | None, about: complex, spins: bool) -> Array:
+    """The motion of one link against another, either of which may stand still, in the side view.
 
-    In the side view, as complex numbers x + i z, a link takes a point w to e w + c with e = exp(i p).
-    So one link against another takes it to (e w + c - c')/e' = exp(i (p - p')) w + (c - c')/e'. About
-    the shape's own origin that is a turn and a shift. A shape that looks the same all round the
-    lateral direction, with nothing after, needs the shift alone, seen from the turned axes.
+    About a point a, a turn e and shift c about the bottom bracket's centre are e and c + (e - 1) a. A
+    shape that looks the same all round the lateral direction, with nothing after, needs the shift of
+    its middle alone, seen from the turned axes.
 
-    Kept: many tubes are measured against one shape.
+    Kept: many tubes are measured against many shapes.
 
     Args:
         forward: of the tube's link; None where it stands still.
         back: of the shape's.
-        origin: of the shape's axes [mm].
-        axes: the shape's x, y and z directions.
-        spins: whether turns of the shape do not show.
+        about: what it turns about, x + i z [mm].
+        spins: whether turns about that do not show.
 
     Returns:
-        (2 + n, 10) float, as `STEP` says.
+        (1 + n, 6) float. First travel from row to row and three bounds, as `STEP` says; then turn p
+        [rad], p', shift x, z and their derivatives.
+    """
+    swing = _against(forward, back)
+    x, z, nose_up, dx, dz, rate = swing.knots.T
+    turn, rate = np.radians(nose_up), np.radians(rate)
+    whole = np.exp(1j * turn)
+    shift = x + 1j * z + (whole - 1) * about
+    d_shift = dx + 1j * dz + 1j * rate * whole * about
+    if spins:
+        d_shift = (d_shift - 1j * rate * shift) / whole
+        shift, turn, rate = shift / whole, 0 * turn, 0 * rate
+    table = np.zeros((1 + len(turn), 6))
+    table[1:] = np.stack((turn, rate, shift.real, shift.imag, d_shift.real, d_shift.imag), axis=1)
+    step = swing.travel / (len(turn) - 1)
+    p1, p2 = _steepest(step, table[1:, :1], table[1:, 1:2])
+    table[0, :4] = step, np.sqrt(p1**2 + p2), *_steepest(step, table[1:, 2:4], table[1:, 4:])
+    table.setflags(write=False)
+    return table
+
+
+@lru_cache(maxsize=256)
+def _against(forward: Swing | None, back: Swing | None) -> Swing:
+    """The motion of one link against another, either of which may stand still.
+
+    In the side view, as complex numbers x + i z, a link takes a point w to e w + c with e = exp(i p).
+    So one link against another takes it to (e w + c - c')/e' = exp(i (p - p')) w + (c - c')/e'.
     """
     first = forward if forward is not None else back
     assert first is not None
-    about = complex(origin[0], origin[2])
 
-    def against(travels: Array) -> Array:
+    def rows(travels: Array) -> Array:
         p, c, dp, dc = _moved(forward, travels)
         q, b, dq, db = _moved(back, travels)
-        turn, rate = p - q, dp - dq
         shift = (c - b) * np.exp(-1j * q)
         d_shift = (dc - db) * np.exp(-1j * q) - 1j * dq * shift
-        whole = np.exp(1j * turn)
-        shift = shift + (whole - 1) * about
-        d_shift = d_shift + 1j * rate * whole * about
-        if spins:
-            d_shift = (d_shift - 1j * rate * shift) / whole
-            shift, turn, rate = shift / whole, 0 * turn, 0 * rate
-        columns = shift.real, shift.imag, turn, d_shift.real, d_shift.imag, rate
-        return np.stack([np.degrees(x) if i % 3 == 2 else x for i, x in enumerate(columns)], axis=1)
+        turn, rate = np.degrees(p - q), np.degrees(dp - dq)
+        return np.stack((shift.real, shift.imag, turn, d_shift.real, d_shift.imag, rate), axis=1)
 
-    knots = tabled(first.travel, against).knots
-    count = len(knots)
-    directions = np.array(axes)
-    in_view = directions[:, [0, 2]]
-    rows = np.zeros((2 + count, STEP))
-    rows[0, 0] = SWING
-    rows[0, 5:8] = -directions[:, 1]  # nose up
-    rows[0, 9] = count
-    rows[2:, 0], rows[2:, 1] = np.radians(knots[:, 2]), np.radians(knots[:, 5])
-    rows[2:, 2:5], rows[2:, 5:8] = knots[:, :2] @ in_view.T, knots[:, 3:5] @ in_view.T
-    step = first.travel / (count - 1)
-    p1, p2 = _steepest(step, rows[2:, :1], rows[2:, 1:2])
-    rows[1, :4] = step, np.sqrt(p1**2 + p2), *_steepest(step, rows[2:, 2:5], rows[2:, 5:8])
-    return rows
+    return tabled(first.travel, rows)
+
+
+def _place_of(tube: Tubular) -> complex:
+    """About where a tube is drawn in the side view, x + i z [mm], the same for many near each other.
+
+    A swing that turns about it moves the tube's points by little more than they really move.
+    """
+    x, _, z, _ = np.round(tube.ball / NEAR) * NEAR
+    return complex(x, z)
 
 
 def _moved(swing: Swing | None, travels: Array) -> tuple[Array, Complex, Array, Complex]:

@@ -10,7 +10,7 @@ from frame3d.bodies.mounts import Name
 from frame3d.bodies.shapes import Placed, Tubular
 from frame3d.clearance.distance import Apart, Gap, measured, prepare
 from frame3d.clearance.motion import Range
-from frame3d.clearance.reach import reach
+from frame3d.clearance.reach import Candidate, candidates
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.spec.requirements import REQUIREMENTS
@@ -146,22 +146,23 @@ def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
         return
     limit, source = scene.required(check.name)
     found: dict[tuple[str, str], tuple[Gap, Body, Body]] = {}
+    pairs = [(a, b) for a in these for b in those if a.name != b.name and not _belongs(a, b)]
+    ways = candidates(pairs, scene.ranges(check.motions))
+    todo = [(way, pair) for way, pair in zip(ways, pairs, strict=True) if way]
+    todo.sort(key=lambda item: round(item[0][0][0], 3))
     for cutoff in (limit + FAR, None):
-        for a in these:
-            for b in those:
-                if a.name == b.name or _belongs(a, b):
-                    continue
-                key = (_kind(a, check.these), _kind(b, check.those))
-                best = found.get(key)
-                cut = _lower(cutoff, None if best is None else best[0].gap - 1.5 * scene.tolerance)
-                if cutoff is None and found:
-                    # Nothing was near: only the nearest of all is of interest.
-                    cut = min(g.gap for g, _, _ in found.values()) - 1.5 * scene.tolerance
-                gap = between(a, b, scene, check.motions, cut)
-                if gap is not None:
-                    if cutoff is None:
-                        found.clear()
-                    found[key] = (gap, a, b)
+        for way, (a, b) in todo:
+            key = (_kind(a, check.these), _kind(b, check.those))
+            best = found.get(key)
+            cut = _lower(cutoff, None if best is None else best[0].gap - 1.5 * scene.tolerance)
+            if cutoff is None and found:
+                # Nothing was near: only the nearest of all is of interest.
+                cut = min(g.gap for g, _, _ in found.values()) - 1.5 * scene.tolerance
+            gap = _least(way, scene, check.motions, cut)
+            if gap is not None:
+                if cutoff is None:
+                    found.clear()
+                found[key] = (gap, a, b)
         if found:
             break
     for gap, a, b in found.values():
@@ -200,17 +201,16 @@ def between(
     a: Body, b: Body, scene: Scene, motions: Sequence[Name], cutoff: float | None = None
 ) -> Gap | None:
     """Smallest gap between two bodies over some motions; None if it is above `cutoff`."""
-    ranges = scene.ranges(motions)
     # Where both bodies have both forms, either form may hold less than the other (see `Body`): look
     # both ways, and the smaller gap is right.
-    pairs = [
-        (float(low), tube, shape)
-        for tubes, shapes in ((a.tubes, b.shapes), (b.tubes, a.shapes))
-        if tubes and shapes
-        for tube, lows in zip(tubes, reach(tubes, shapes, ranges), strict=True)
-        for shape, low in zip(shapes, lows, strict=True)
-    ]
-    pairs.sort(key=lambda pair: pair[0])
+    return _least(candidates([(a, b)], scene.ranges(motions))[0], scene, motions, cutoff)
+
+
+def _least(
+    pairs: Sequence[Candidate], scene: Scene, motions: Sequence[Name], cutoff: float | None
+) -> Gap | None:
+    """Smallest gap of tubes to shapes, likely ones first; None if it is above `cutoff`."""
+    ranges = scene.ranges(motions)
     best: Gap | None = None
     for i in range(0, len(pairs), TOGETHER):
         cut = _lower(cutoff, None if best is None else best.gap)

@@ -1,56 +1,126 @@
-"""Reach: how near a tube and a shape can come at all, by balls that hold them."""
+"""Reach: how near tubes and shapes can come at all, by balls that hold them."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from typing import Final, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import Mount
-from frame3d.bodies.pose import Pose, matrices
-from frame3d.bodies.shapes import Placed, Tubular
+from frame3d.bodies import Body
+from frame3d.bodies.mounts import Mount, Name
+from frame3d.bodies.pose import matrices_over
+from frame3d.bodies.shapes import Placed, Solid, Tubular
 from frame3d.clearance.motion import Range
 
 Array = NDArray[np.float64]
+S = TypeVar("S", bound=Solid)
+Candidate = tuple[float, Tubular, Placed]
+"""A tube and a shape, and before them a lower bound of their gap [mm]."""
 
-PLACES = 17
-"""Over the rear travel, between which a ball's middle may stray by the way from one to the next."""
+SPANS: Final = 8
+"""Into how many a travel is divided by the places that are looked at."""
+TURN: Final = 15.0
+"""By how much an angle grows at most from one place to the next [degrees]."""
+STRAYS: Final = 0.7
+"""How far a ball's middle gets from where it is at the nearest place, as a share of its longest ways
+from a place to the next, of all motions together. It would be half, were these ways the same everywhere;
+half a turn's step changes the ways of other motions by 0.13 of what these stray, so that three motions
+make 0.5/(1 - 0.26)."""
+ROUNDING: Final = 0.01
+"""Of a distance that comes from squares [mm]."""
+
+
+def candidates(
+    pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]
+) -> list[list[Candidate]]:
+    """What there is to measure of each pair of bodies, tubes against shapes and back, near ones first.
+
+    Args:
+        pairs: of bodies, each of them any number of times.
+        ranges: limits of the motions.
+    """
+    out: list[list[Candidate]] = [[] for _ in pairs]
+    alike: dict[tuple[Mount, Mount], list[tuple[int, Body, Body]]] = defaultdict(list)
+    for i, pair in enumerate(pairs):
+        for a, b in (pair, pair[::-1]):
+            if a.tubes and b.shapes:
+                alike[a.tubes[0].mount, b.shapes[0].mount].append((i, a, b))
+    for group in alike.values():
+        # Every body's solids once, whatever number of pairs it is in.
+        tubes, rows = _joined({a.name: a.tubes for _, a, _ in group})
+        shapes, columns = _joined({b.name: b.shapes for _, _, b in group})
+        lows = reach(tubes, shapes, ranges)
+        for i, a, b in group:
+            own = lows[rows[a.name] :, columns[b.name] :]
+            out[i] += [
+                (float(own[j, k]), tube, shape)
+                for j, tube in enumerate(a.tubes)
+                for k, shape in enumerate(b.shapes)
+            ]
+    for found in out:
+        found.sort(key=lambda item: round(item[0], 3))  # left and right stay in their order
+    return out
 
 
 def reach(tubes: Sequence[Tubular], shapes: Sequence[Placed], ranges: Sequence[Range]) -> Array:
     """A lower bound of each tube's gap to each shape over all positions.
 
-    Only where nothing but the rear travel moves the one against the other; elsewhere minus infinity.
-
     Args:
-        tubes: of one body, so on one mount.
-        shapes: of another.
+        tubes: all on one mount.
+        shapes: all on one mount.
         ranges: limits of the motions.
 
     Returns:
         (tubes, shapes) float [mm].
     """
-    a, b = tubes[0].mount, shapes[0].mount
-    names = set() if a.steps == b.steps else {s.name for s in (*a.steps, *b.steps)}
-    moving = [r for r in ranges if r.name in names]
-    if any(r.name != "rear" for r in moving):
-        return np.full((len(tubes), len(shapes)), -np.inf)
-    motion = _against(a, b, moving[0] if moving else None) if names else np.eye(4)[None]
+    places = _places(tubes[0].mount, shapes[0].mount, tuple(ranges))
     balls, others = (np.array([solid.ball for solid in solids]) for solids in (tubes, shapes))
-    middles = balls[:, :3] @ motion[:, :3, :3].swapaxes(1, 2) + motion[:, None, :3, 3]
-    apart = np.linalg.norm(middles[:, :, None] - others[:, :3], axis=-1).min(axis=0)
-    # Between two places a middle strays by less than it moves from the one to the other.
-    strays = np.linalg.norm(np.diff(middles, axis=0), axis=-1).max(axis=0, initial=0.0)
-    bound: Array = apart - strays[:, None] - balls[:, 3:] - others[:, 3]
+    middles = balls[:, :3] @ places[..., :3, :3].swapaxes(-1, -2) + places[..., None, :3, 3]
+    strays = sum(
+        np.linalg.norm(np.diff(middles, axis=i), axis=-1).reshape(-1, len(balls)).max(axis=0)
+        for i in range(middles.ndim - 2)
+    )
+    flat = middles.reshape(-1, 3)
+    squares = (flat**2).sum(axis=1)[:, None] + (others[:, :3] ** 2).sum(axis=1)
+    squares -= 2 * flat @ others[:, :3].T
+    least = squares.reshape(-1, len(balls), len(others)).min(axis=0)
+    inside = balls[:, 3] + STRAYS * strays + ROUNDING
+    bound: Array = np.sqrt(np.maximum(least, 0.0)) - inside[:, None] - others[:, 3]
     return bound
 
 
 @lru_cache(maxsize=512)
-def _against(a: Mount, b: Mount, over: Range | None) -> Array:
-    """The motion of what one mount carries, seen from another, at places over a range: (k, 4, 4)."""
-    values = np.zeros(1) if over is None else np.linspace(over.low, over.high, PLACES)
-    there, here = (matrices(mount, Pose(), "rear", values) for mount in (a, b))
-    motion: Array = np.linalg.inv(here) @ there
+def _places(a: Mount, b: Mount, ranges: tuple[Range, ...]) -> Array:
+    """The motion of what one mount carries, seen from another, at places all over the ranges.
+
+    Returns:
+        (places of the first motion, of the second, ..., 4, 4), of the motions that either takes part in.
+    """
+    names = set() if a.steps == b.steps else {s.name for s in (*a.steps, *b.steps)}
+    moving = [r for r in ranges if r.name in names]
+    axes = [np.linspace(r.low, r.high, 1 + _spans(r)) for r in moving]
+    grid = np.meshgrid(*axes, indexing="ij")
+    count = math.prod(len(axis) for axis in axes)
+    values: Mapping[Name, Array] = {r.name: x.ravel() for r, x in zip(moving, grid, strict=True)}
+    there, here = (matrices_over(mount, values, count) for mount in (a, b))
+    motion: Array = (np.linalg.inv(here) @ there).reshape(*(len(x) for x in axes), 4, 4)
     return motion
+
+
+def _spans(over: Range) -> int:
+    return math.ceil((over.high - over.low) / TURN) if over.is_angle else SPANS
+
+
+def _joined(solids: Mapping[str, tuple[S, ...]]) -> tuple[list[S], dict[str, int]]:
+    """All solids of bodies in a row, and where each body's begin."""
+    out: list[S] = []
+    starts: dict[str, int] = {}
+    for name, own in solids.items():
+        starts[name] = len(out)
+        out += own
+    return out, starts
