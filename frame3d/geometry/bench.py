@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from frame3d.errors import Fault, Note
 from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import Shell, Tube
+from frame3d.geometry.memory import Memory
 from frame3d.geometry.vector import Point
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.tubes import Side, TubeSpec
@@ -56,6 +57,7 @@ class Bench:
     """By `Tube.name`, in build order."""
     faults: list[Fault] = field(default_factory=list)
     notes: list[Note] = field(default_factory=list)
+    memory: Memory = field(default_factory=Memory)
 
     def link_of(self, name: str) -> str | None:
         """Link that a body moves with; None on the front frame."""

@@ -10,7 +10,7 @@ from frame3d.geometry.bench import SHELL, Bench, Member
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.junctions import ENDS, Support, Which
 from frame3d.geometry.layout import End
-from frame3d.geometry.mitre import Cut, MissError
+from frame3d.geometry.mitre import Cut, MissError, Outside
 from frame3d.geometry.section import Section
 from frame3d.geometry.sections import is_tapered, outside
 from frame3d.geometry.vector import Vector, angle_between, cross
@@ -54,7 +54,7 @@ def cut_ends(
     for _ in range(12 if is_tapered(member.spec) else 1):
         bar = Bar(axis, outside(member.spec, axis.length, long_points))
         mitres = [
-            Cut(bar, which, support.body)
+            _cut(bench, bar, which, support.body)
             if support.body is not None and support.cut == "mitre"
             else None
             for which, support in zip(ENDS, supports, strict=True)
@@ -83,7 +83,7 @@ def cut_ends(
         )
         return None
     start, end = (
-        _end(bar, which, support, extent)
+        _end(bench, bar, which, support, extent)
         for which, support, extent in zip(ENDS, supports, reach, strict=True)
     )
     for mitre, support in zip(mitres, supports, strict=True):
@@ -97,8 +97,16 @@ def mitres(bench: Bench, shape: Bar, ends: tuple[End, End]) -> tuple[Cut | None,
     made: list[Cut | None] = []
     for which, end in zip(ENDS, ends, strict=True):
         body = bench.body(end.target)
-        made.append(Cut(shape, which, body) if end.cut == "mitre" and body is not None else None)
+        if body is not None and end.cut == "mitre":
+            made.append(_cut(bench, shape, which, body))
+        else:
+            made.append(None)
     return made[0], made[1]
+
+
+def _cut(bench: Bench, bar: Bar, which: Which, body: Outside) -> Cut:
+    key = (bar.axis, bar.section, which, body.axis, body.section)
+    return bench.memory.recall(("cut", key), lambda: Cut(bar, which, body))
 
 
 def crossing(point: Vector, along: Vector, body_axis: Centreline) -> tuple[float, float]:
@@ -122,11 +130,15 @@ def crossing(point: Vector, along: Vector, body_axis: Centreline) -> tuple[float
     return angle_between(along, other), offset
 
 
-def _end(bar: Bar, which: Which, support: Support, extent: tuple[float, float]) -> End:
-    point, along = _away(bar.axis, which)
+def _end(
+    bench: Bench, bar: Bar, which: Which, support: Support, extent: tuple[float, float]
+) -> End:
     angle, offset = None, 0.0
     if support.body is not None:
-        angle, offset = crossing(point, along, support.body.axis)
+        axis = support.body.axis
+        angle, offset = bench.memory.recall(
+            ("crossing", bar.axis, which, axis), lambda: crossing(*_away(bar.axis, which), axis)
+        )
     where = bar.axis.start if which == "start" else bar.axis.end
     return End(where, support.cut, support.target, angle, offset, *extent)
 
@@ -147,7 +159,7 @@ def _cut_back(
         if support.body is not None and support.cut == "square" and support.stop_short == 0:
             bar = Bar(axis, outside(member.spec, axis.length, (0.0, 0.0)))
             try:
-                back[i] = max(Cut(bar, which, support.body).extremes()[1], 0.0)
+                back[i] = max(_cut(bench, bar, which, support.body).extremes()[1], 0.0)
             except MissError:
                 _miss(bench, member, bar, which, support)
                 return None
@@ -185,19 +197,15 @@ def _miss(bench: Bench, member: Member, bar: Bar, which: Which, support: Support
 def _warn(bench: Bench, member: Member, mitre: Cut, support: Support) -> None:
     """Warn of a mitre that passes its target by in part, or hangs over the target's end."""
     target = "the shell" if support.target == SHELL else support.target
-    phi, z = mitre.coarse
-    passing = np.isnan(z)
+    passing = np.isnan(mitre.coarse[1])
     if passing.any():
         bench.warn(
             support.path,
             f"{member.key}: about {100 * float(passing.mean()):.0f} % of its mitre passes {target} "
             "by, which is narrower there",
         )
-    axis = mitre.target.axis
-    s = axis.nearest(mitre.surface(phi[~passing], z[~passing]))
-    past = max(-float(s.min()), float(s.max()) - axis.length)
-    if past > OVERHANG:
+    if mitre.past > OVERHANG:
         bench.warn(
             support.path,
-            f"{member.key} reaches {past:.1f} mm past the end of {target} at its mitre",
+            f"{member.key} reaches {mitre.past:.1f} mm past the end of {target} at its mitre",
         )

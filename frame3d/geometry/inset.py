@@ -29,7 +29,7 @@ def put_in(bench: Bench, envelopes: list[Envelope]) -> None:
         own = [e for e in added if bench.link_of(e.name) == tube.link]
         bar, ends = Bar(tube.axis, tube.section), (tube.start, tube.end)
         targets = [end.target for end in ends]
-        names = cut_by(bar, mitres(bench, bar, ends), targets, own)
+        names = cut_by(bar, mitres(bench, bar, ends), targets, own, bench.memory)
         more = tuple(name for name in names if name in bench.housings)
         if more:
             bench.tubes[tube.name] = replace(tube, cut_by=(*tube.cut_by, *more))

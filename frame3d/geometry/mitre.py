@@ -122,14 +122,14 @@ class Cut:
         a, b = (float(x) for x in target.section.radii_at(self.where))
         # The target's section there as the unit circle in (u/a, v/b).
         basis = np.stack((up / a, across / b), axis=1)
+        self._narrow = min(a, b)
         self._flat = np.stack((self.point - start, self.up, self.across, self.along)) @ basis
-        self.even = _even_run(tube.section, at, self.length)
-        """How far the end stays straight and of one section [mm]."""
-        piece = tube.axis.pieces[0 if at == "start" else -1]
-        if not isinstance(piece, Line):
-            self.even = 0.0
-        elif not tube.axis.is_straight:
-            self.even = min(self.even, piece.length)
+        self._same = _even_run(tube.section, at, self.length)
+        """How far the end stays of one section [mm]."""
+        self._straight = _straight_run(tube.axis, at)
+        """How far it stays straight [mm]."""
+        self.even = min(self._same, self._straight)
+        """How far it stays both [mm]."""
         self._plain_target = target.axis.is_straight and target.section.is_straight_sided
 
     def surface(self, phi: Array, z: Array, depth: float = 0.0) -> Array:
@@ -141,12 +141,14 @@ class Cut:
             depth: 0 outside, 1 inside of the wall.
         """
         s = z if self.at == "start" else self.length - z
-        centre, up, across = self.tube.axis.frames(s)
-        a, b = self.tube.section.radii_at(s, depth)
+        furthest = float(z.max(initial=-np.inf))
+        a, b = self.tube.section.radii_at(s if furthest > self._same else s[:1], depth)
         turn = np.radians(phi)
-        return np.asarray(
-            centre + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * across
-        )
+        y, x = (a * np.cos(turn))[:, None], (b * np.sin(turn))[:, None]
+        if furthest <= self._straight:
+            return np.asarray(self.point + z[:, None] * self.along + y * self.up + x * self.across)
+        centre, up, across = self.tube.axis.frames(s)
+        return np.asarray(centre + y * up + x * across)
 
     def z(self, phi: Array, depth: float = 0.0) -> Array:
         """Where the cut is at each `phi`: (n,) [degrees] -> (n,) [mm]; nan where it passes by."""
@@ -192,6 +194,19 @@ class Cut:
         Raises:
             MissError: the tube passes its target by.
         """
+        return self._extremes
+
+    @cached_property
+    def past(self) -> float:
+        """How far the outer edge reaches past either end of the target [mm]; negative within."""
+        phi, z = self.coarse
+        meets = ~np.isnan(z)
+        axis = self.target.axis
+        s = axis.nearest(self.surface(phi[meets], z[meets]))
+        return max(-float(s.min()), float(s.max()) - axis.length)
+
+    @cached_property
+    def _extremes(self) -> tuple[float, float]:
         _, z = self.coarse
         meets = ~np.isnan(z)
         if not meets.any():
@@ -230,14 +245,7 @@ class Cut:
 
     def _closed(self, phi: Array, depth: float) -> Array:
         """Far root of (u/a)² + (v/b)² = 1 along each generator, tube and target taken as even."""
-        turn = np.radians(phi)
-        s = 0.0 if self.at == "start" else self.length
-        height, width = (float(x) for x in self.tube.section.radii_at(s, depth))
-        rows = self._flat
-        cos, sin = height * np.cos(turn), width * np.sin(turn)
-        u = rows[0, 0] + rows[1, 0] * cos + rows[2, 0] * sin
-        v = rows[0, 1] + rows[1, 1] * cos + rows[2, 1] * sin
-        du, dv = float(rows[3, 0]), float(rows[3, 1])
+        (u, v), (du, dv) = self._ray(phi, depth)
         square = du * du + dv * dv
         if square < 1e-18:
             return np.full(len(phi), np.nan)
@@ -246,23 +254,40 @@ class Cut:
         under = (1.0 - (u * dv - v * du) ** 2 / square) / square
         return np.asarray(middle + np.sqrt(np.where(under >= 0, under, np.nan)))
 
+    def _ray(self, phi: Array, depth: float) -> tuple[tuple[Array, Array], tuple[float, float]]:
+        """Each generator in the target's section, see `_flat`: where it starts, and its direction."""
+        turn = np.radians(phi)
+        s = 0.0 if self.at == "start" else self.length
+        height, width = (float(x) for x in self.tube.section.radii_at(s, depth))
+        (u0, v0), (u1, v1), (u2, v2), (du, dv) = self._flat.tolist()
+        cos, sin = height * np.cos(turn), width * np.sin(turn)
+        return (u0 + u1 * cos + u2 * sin, v0 + v1 * cos + v2 * sin), (du, dv)
+
     def _corrected(self, phi: Array, z: Array, depth: float) -> Array | None:
         """The root near `z` on the true surfaces, by secants; None where that is not sure."""
         if np.isnan(z).any():
             return None
+        slope = self._slope(phi, z, depth)
         before, f_before = z, self._level(phi, z, depth)
-        now = z + 0.1
+        now = z - np.clip(f_before / slope, -20.0, 20.0)
         for _ in range(20):
             f = self._level(phi, now, depth)
             if np.max(np.abs(f)) < 1e-10:
                 return now
-            moved = np.where(now == before, 1.0, now - before)
-            slope = np.where(now == before, 1.0, (f - f_before) / moved)
+            moved = now - before
+            far = np.abs(moved) > 1e-6  # steps too short tell no slope
+            slope = np.where(far, (f - f_before) / np.where(far, moved, 1.0), slope)
             if np.any(slope < 0.02):
                 return None
             before, f_before = now, f
             now = now - np.where(np.abs(f) < 1e-12, 0.0, np.clip(f / slope, -20.0, 20.0))
         return None
+
+    def _slope(self, phi: Array, z: Array, depth: float) -> Array:
+        """About how fast the level rises along each generator at `z`: tube and target taken as even."""
+        (u, v), (du, dv) = self._ray(phi, depth)
+        u, v = u + z * du, v + z * dv
+        return np.maximum(self._narrow * (u * du + v * dv) / np.hypot(u, v), 0.05)
 
     def _traced(self, phi: Array, depth: float) -> Array:
         """The crossing nearest to the tube's middle, found by steps and refined."""
@@ -352,6 +377,14 @@ def _peak(z: Array) -> tuple[float, float]:
             break
         x = min(max(x - (c1 + 2 * c2 * x + 3 * c3 * x * x + 4 * c4 * x**3) / bend, -1.0), 1.0)
     return x, c + x * (c1 + x * (c2 + x * (c3 + x * c4)))
+
+
+def _straight_run(axis: Centreline, at: Literal["start", "end"]) -> float:
+    """How far from an end an axis stays straight [mm]; without end if it never turns."""
+    if axis.is_straight:
+        return float("inf")
+    piece = axis.pieces[0 if at == "start" else -1]
+    return piece.length if isinstance(piece, Line) else 0.0
 
 
 def _even_run(section: Section, at: Literal["start", "end"], length: float) -> float:

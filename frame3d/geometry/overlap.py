@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import Shell, Tube
+from frame3d.geometry.memory import Memory
 from frame3d.geometry.mitre import Cut, Outside, level
 
 Array = NDArray[np.float64]
@@ -41,6 +42,11 @@ class Envelope:
         points = body.axis.points(np.linspace(low, high, 2 if body.axis.is_straight else 33))
         return cls(name, body, low, high, (points.min(axis=0) - size, points.max(axis=0) + size))
 
+    @property
+    def values(self) -> tuple[Hashable, ...]:
+        """All that it is made of."""
+        return self.name, self.body.axis, self.body.section, self.low, self.high
+
     def depth(self, points: Array) -> Array:
         """How far inside points lie: (n, 3) -> (n,) [mm]; negative outside."""
         outside, s = level(self.body, points)
@@ -57,6 +63,7 @@ def cut_by(
     mitres: Sequence[Cut | None],
     targets: Sequence[str | None],
     earlier: Iterable[Envelope],
+    memory: Memory,
 ) -> tuple[str, ...]:
     """Bodies that cut a tube: what its ends are mitred to, then whatever else its metal overlaps.
 
@@ -68,13 +75,40 @@ def cut_by(
         mitres: of start and end.
         targets: bodies of those mitres.
         earlier: bodies before it in the build order.
+        memory: of what was found before.
     """
-    names = list(dict.fromkeys(t for t, m in zip(targets, mitres, strict=True) if t and m))
-    phi, s = _samples(tube, mitres)
-    points = _surface(tube, phi, s)
-    for other in earlier:
-        if other.name in names or not len(points):
-            continue
+    names = tuple(dict.fromkeys(t for t, m in zip(targets, mitres, strict=True) if t and m))
+    cuts = tuple(None if m is None else (m.target.axis, m.target.section) for m in mitres)
+    shape = ("outside", tube.axis, tube.section, cuts)
+    outside = memory.recall(shape, lambda: _Outside(tube, mitres))
+    close = [other for other in earlier if other.name not in names and outside.is_near(other)]
+    more = memory.recall(
+        ("cut by", shape, tuple(other.values for other in close)),
+        lambda: _overlapping(tube, outside, close),
+    )
+    return (*names, *more)
+
+
+class _Outside:
+    """Samples of the metal's outside."""
+
+    def __init__(self, tube: Outside, mitres: Sequence[Cut | None]) -> None:
+        self.phi, self.s = _samples(tube, mitres)
+        self.points = _surface(tube, self.phi, self.s)
+        self._low, self._high = self.points.min(axis=0).tolist(), self.points.max(axis=0).tolist()
+
+    def is_near(self, other: Envelope) -> bool:
+        """Whether a sample may lie within the box of a body."""
+        low, high = (side.tolist() for side in other.box)
+        return all(self._low[i] <= high[i] and low[i] <= self._high[i] for i in range(3))
+
+
+def _overlapping(tube: Outside, outside: _Outside, close: Iterable[Envelope]) -> tuple[str, ...]:
+    names: list[str] = []
+    phi, s, points = outside.phi, outside.s, outside.points
+    for other in close:
+        if not len(points):
+            break
         near = other.near(points)
         if not near.any():
             continue

@@ -18,6 +18,7 @@ from frame3d.geometry.hardware import Hardware
 from frame3d.geometry.inset import put_in, settle
 from frame3d.geometry.junctions import Support, run, supports
 from frame3d.geometry.layout import Bore, Dropout, End, Shell, Tube
+from frame3d.geometry.memory import Memory
 from frame3d.geometry.order import build_order, split_order
 from frame3d.geometry.overlap import Envelope, cut_by
 from frame3d.geometry.pivots import plan
@@ -50,6 +51,7 @@ def place_tubes(
     nodes: Mapping[str, Point],
     chart: Mapping[str, float | None],
     pivots_of: PivotsOf | None = None,
+    memory: Memory | None = None,
 ) -> Placed:
     """Place every tube of the file.
 
@@ -58,11 +60,12 @@ def place_tubes(
         nodes: the chart's nodes [mm].
         chart: solved figures; the seat tube's angle, offset and length are read.
         pivots_of: where the suspension's points are drawn; asked once, and only on a bike with one.
+        memory: of bikes that were placed before.
 
     Raises:
         TubeError: with every fault found in tubes, junctions, sections and bores.
     """
-    bench = Bench(spec, nodes, chart)
+    bench = Bench(spec, nodes, chart, memory=Memory() if memory is None else memory)
     bench.shell = fittings.shell(bench)
     bench.plate = fittings.plate(bench)
     envelopes = [] if bench.shell is None else [Envelope.of(bench.shell, SHELL)]
@@ -121,7 +124,7 @@ def _place(bench: Bench, member: Member, earlier: list[Envelope]) -> Tube | None
     if shape is None or not check_bends(bench, member, cuts.axis, shape):
         return None
     yields_to = cut_by(
-        Bar(cuts.axis, shape), cuts.mitres, [end.target for end in cuts.ends], earlier
+        Bar(cuts.axis, shape), cuts.mitres, [end.target for end in cuts.ends], earlier, bench.memory
     )
     return _tube(bench, member, cuts, shape, yields_to)
 
@@ -225,8 +228,11 @@ def _right(bench: Bench, member: Member, left: Tube, earlier: list[Envelope]) ->
     kept = [name for name in names if name is not None and (name not in both or name in targets)]
     if both:
         cuts = mitres(bench, shape, (ends[0], ends[1]))
-        kept += [n for n in cut_by(shape, cuts, targets, both.values()) if n not in kept]
-    crossed = cut_by(shape, (None, None), (None, None), [Envelope.of(left, left.name)])
+        kept += [
+            n for n in cut_by(shape, cuts, targets, both.values(), bench.memory) if n not in kept
+        ]
+    mirror = [Envelope.of(left, left.name)]
+    crossed = cut_by(shape, (None, None), (None, None), mirror, bench.memory)
     if crossed:
         bench.warn(
             member.path, f"left and right {member.key} overlap; the right one is cut by the left"

@@ -11,6 +11,7 @@ import numpy as np
 from frame3d.geometry.as_built import Pitched, pitch, sagged_parts, swap
 from frame3d.geometry.chart import Solved, chart_of, solve_chart
 from frame3d.geometry.layout import Layout, Stance, Tube
+from frame3d.geometry.memory import Memory
 from frame3d.geometry.nodes import nodes_of
 from frame3d.geometry.place import place_tubes
 from frame3d.geometry.rider import place_rider, saddle_height_of
@@ -22,8 +23,12 @@ if TYPE_CHECKING:
     from frame3d.linkage.result import Linkage
 
 
-def solve(spec: FrameSpec) -> Layout:
+def solve(spec: FrameSpec, memory: Memory | None = None) -> Layout:
     """Solve the file's figures and put everything in place.
+
+    Args:
+        spec: the checked parameter file.
+        memory: where one bike after the other is solved: what does not change is taken from there.
 
     Raises:
         GeometryError: the figures do not settle one bicycle.
@@ -33,7 +38,7 @@ def solve(spec: FrameSpec) -> Layout:
     chart = solved.figures()
     nodes = nodes_of(solved.values, saddle_height_of(spec))
     rear = _Rear(spec, solved)
-    placed = place_tubes(spec, nodes, chart, rear.pivots)
+    placed = place_tubes(spec, nodes, chart, rear.pivots, memory)
     if chart["standover"] is None:
         chart["standover"] = standover_of(placed.tubes, solved.values["bb_height"])
     rider = place_rider(spec, nodes, chart)
