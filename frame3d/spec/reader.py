@@ -49,9 +49,15 @@ def read_text(path: str | Path) -> str:
 
 
 def loads(
-    text: str, source: str = "<text>", sets: Sequence[str] = (), swaps: Sequence[str] = ()
+    text: str,
+    source: str = "<text>",
+    sets: Sequence[str] = (),
+    swaps: Sequence[str] = (),
+    parse: Callable[[str, Callable[[int, int], Place]], tree.Parsed] = tree.parse,
 ) -> FrameSpec:
     """Read a parameter file from its text; else as `load`.
+
+    `parse` may be one that is quicker where one text after the other is read: `reparse.Reparse`.
 
     Raises:
         SpecError: with every fault that was found.
@@ -60,7 +66,7 @@ def loads(
     text = text.removeprefix("\ufeff")
     place = _places(text, source)
     _refuse_unprintable(text, place)
-    parsed = tree.parse(text, place)
+    parsed = parse(text, place)
     root = parsed.root
     faults = list(parsed.faults)
     for option, typed in [("--set", s) for s in sets] + [("--swap", s) for s in swaps]:

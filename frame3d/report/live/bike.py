@@ -6,10 +6,12 @@ from dataclasses import dataclass
 
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.geometry.layout import Layout
+from frame3d.geometry.memory import Memory
 from frame3d.geometry.solve import solve
 from frame3d.report.live.editing import scalars
 from frame3d.spec.figures import FIGURES
 from frame3d.spec.reader import loads
+from frame3d.spec.reparse import Reparse
 
 SAME = 1e-6
 """Figures that are closer are the same [mm, degrees]."""
@@ -35,8 +37,30 @@ def good(text: str, source: str) -> Good:
     Raises:
         FrameError: the text makes no bike.
     """
-    layout = solve(loads(text, source))
-    return Good(text, layout, scene_of(layout))
+    return Solver(source)(text)
+
+
+class Solver:
+    """Solves one text of a file after the other; what stays the same is not worked out anew."""
+
+    def __init__(self, source: str) -> None:
+        """Begin without a memory.
+
+        Args:
+            source: the file's name.
+        """
+        self._source = source
+        self._parse = Reparse()
+        self._memory = Memory()
+
+    def __call__(self, text: str) -> Good:
+        """Solve a text; the CAD kernel has no part in it.
+
+        Raises:
+            FrameError: the text makes no bike.
+        """
+        layout = solve(loads(text, self._source, parse=self._parse), self._memory)
+        return Good(text, layout, scene_of(layout))
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from frame3d.errors import Fault, FrameError
 from frame3d.report.live import jobs, panels
-from frame3d.report.live.bike import Difference, Good, difference, good
+from frame3d.report.live.bike import Difference, Good, Solver, difference, good
 from frame3d.report.live.disk import Disk
 from frame3d.report.live.inputs import inputs
 from frame3d.report.live.pictures import Picture, Shelf, light_picture, packed
@@ -119,6 +119,7 @@ class Workspace:
         self._ghost: tuple[Good, int] | None = None
         self._grams: dict[str, float] = {}
         """Masses of bikes by their text."""
+        self._solver = Solver(self.source)
         self._news = asyncio.Event()
         self._end = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
@@ -295,7 +296,7 @@ class Workspace:
             last = self.shown.bike
             if last is not None and text == last.text:
                 return last
-            bike = good(text, self.source)
+            bike = self._solver(text)
             figures = panels.figures(bike, None if other is None else other.bike, self.texts)
             picture = light_picture(bike, self.texts)
             side = "" if picture.scene["parts"] else str(panels.side_view(bike, self.texts))
