@@ -30,10 +30,13 @@ def test_what_was_not_asked_for_longest_goes() -> None:
     memory = Memory(room=2)
     made: list[str] = []
 
-    def make(key: str) -> str:
-        made.append(key)
-        return key.upper()
+    def recall(key: str) -> str:
+        def make() -> str:
+            made.append(key)
+            return key.upper()
+
+        return memory.recall(key, make)
 
     for key in "abacab":
-        assert memory.recall(key, lambda key=key: make(key)) == key.upper()
+        assert recall(key) == key.upper()
     assert made == ["a", "b", "c", "b"]
