@@ -93,7 +93,8 @@ def bend_sheets(layout: Layout, bends: Sequence[Bend], paper: Paper) -> list[She
         top = furniture.heading(
             sheet,
             "Bend table",
-            f"{layout.spec.name} · from the start's long point, along the axis, in mm and degrees",
+            layout.spec.name,
+            "from the start's long point, along the axis, in mm and degrees",
             (f"{len(bends)} bends", "", f"sheet {i + 1} of {len(pages)}"),
         )
         width = sheet.width - 2 * MARGIN

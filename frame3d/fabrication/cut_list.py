@@ -89,7 +89,8 @@ def cut_list_sheets(
         top = furniture.heading(
             sheet,
             "Cut list",
-            f"{layout.spec.name} · lengths in mm along the axis, bends developed; angles in degrees",
+            layout.spec.name,
+            "lengths in mm along the axis, bends developed; angles in degrees",
             (f"{len(facts)} tubes, {sum(grams[f.tube.name] for f in facts):.0f} g", "",
              f"sheet {i + 1} of {len(pages)}"),
         )  # fmt: skip

@@ -14,7 +14,7 @@ from frame3d.fabrication import furniture
 from frame3d.fabrication.dimension import Dimensions
 from frame3d.fabrication.furniture import Column
 from frame3d.fabrication.parts_list import Item, items_of
-from frame3d.fabrication.sheet import XY, Sheet, text_width
+from frame3d.fabrication.sheet import XY, Sheet
 from frame3d.fabrication.silhouette import REAR, SIDE, TOP, visible
 from frame3d.fabrication.tube_facts import TubeFacts, plain, section_text, wall_text
 from frame3d.geometry.layout import Layout
@@ -236,9 +236,12 @@ def _title_block(
     """The block in the lower right corner; returns its upper edge."""
     width, top = WIDTH - EDGE - x, EDGE + 40.0
     sheet.line((x, top), (x + width, top), "FRAME")
-    sheet.text(
-        (x + 3.0, top - 8.4), layout.spec.name, _fit(layout.spec.name, width - 34.0), bold=True
-    )
+    name, size = furniture.fitted(layout.spec.name, width - 34.0, 6.5, bold=True)
+    lines = [name] if size > 3.6 else furniture.wrapped(layout.spec.name, width - 40.0, 3.2)[:2]
+    for i, line in enumerate(lines):
+        shown, fit = furniture.fitted(line, width - 34.0, max(size, 3.2), bold=True)
+        y = top - (8.4 if len(lines) == 1 else 5.0 + 4.0 * i)
+        sheet.text((x + 3.0, y), shown, fit, bold=True)
     sheet.text((x + 3.0, top - 13.2), "Frame drawing", 3.2)
     third = width / 3
     materials = sorted({tube.material for tube in layout.tubes})
@@ -251,14 +254,10 @@ def _title_block(
         left, y = x + (i % 3) * third, top - 17.0 - (i // 3) * 11.5
         sheet.box(left, y - 11.5, third, 11.5, "TABLE")
         sheet.text((left + 1.6, y - 3.4), name, 2.2, layer="CAUTION")
-        sheet.text((left + 1.6, y - 9.0), value, min(3.2, _fit(value, third - 3.2, 3.2)))
+        shown, size = furniture.fitted(value, third - 3.2, 3.2)
+        sheet.text((left + 1.6, y - 9.0), shown, size)
     _third_angle(sheet, (x + width - 20.0, top - 10.0))
     return top
-
-
-def _fit(text: str, room: float, size: float = 6.5) -> float:
-    wide = text_width(text, size, bold=True)
-    return size if wide <= room else size * room / wide
 
 
 def _third_angle(sheet: Sheet, at: XY) -> None:

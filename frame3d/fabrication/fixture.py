@@ -28,10 +28,7 @@ from frame3d.linkage.structure import FRAME
 from frame3d.spec import standards
 from frame3d.spec.parts import HubSpec
 
-DATUM = (
-    "Datum: the bottom bracket's centre. x forward, z up, with the bike drawn on level ground; "
-    "y to the rider's left from the centre plane."
-)
+DATUM = "datum: bottom bracket centre, x forward, z up, as drawn on level ground"
 PICTURE = 0.24
 """Height of the picture, as a share of the sheet's."""
 
@@ -160,7 +157,7 @@ def fixture_csv(layout: Layout) -> bytes:
 def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
     """The sheet: picture above, what to set on the left, what to measure on the right."""
     sheet = Sheet("fixture", f"{layout.spec.name}: fixture sheet", paper.width, paper.height)
-    top = furniture.heading(sheet, "Fixture sheet", DATUM_LINE.format(layout.spec.name), ())
+    top = furniture.heading(sheet, "Fixture sheet", layout.spec.name, DATUM, ())
     diagonals = diagonals_of(layout)
     _picture(sheet, layout, diagonals, top - 2.0, PICTURE * sheet.height)
     y = top - PICTURE * sheet.height - 7.0
@@ -190,9 +187,6 @@ def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
     ):
         y = furniture.paragraph(sheet, x, y, line, half, 2.3)
     return sheet
-
-
-DATUM_LINE = "{} · datum: bottom bracket centre, x forward, z up, as drawn on level ground"
 
 
 def _measures(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Diagonal]) -> float:

@@ -13,6 +13,8 @@ MARGIN: Final = 9.0
 """Left free around a sheet [mm]: more than printers leave blank."""
 
 
+SMALLEST: Final = 2.2
+"""Of texts [mm]: 6.2 points."""
 PAD: Final = 2.4
 """Left of a table's cells, so that a left-aligned one stands clear of a right-aligned one [mm]."""
 
@@ -42,11 +44,18 @@ class Column:
     align: str = "left"
 
 
-def heading(sheet: Sheet, title: str, below: str, right: Sequence[str]) -> float:
-    """Title at the top left, short lines at the top right; returns where the sheet's room begins."""
+def heading(sheet: Sheet, title: str, name: str, below: str, right: Sequence[str]) -> float:
+    """Title and, below, the bike's name and a line at the top left, short lines at the top right.
+
+    Returns where the sheet's room begins. A long name is shortened, the line after it is not.
+    """
     left, top, edge = MARGIN, sheet.height - MARGIN, sheet.width - MARGIN
-    sheet.text((left, top - 5.2), title, 7.0, bold=True)
-    sheet.text((left, top - 10.4), below, 3.1)
+    aside = max((text_width(line, 3.1, bold=True) for line in right), default=0.0)
+    room = edge - left - aside - 4.0
+    shown, size = fitted(title, room, 7.0, bold=True)
+    sheet.text((left, top - 5.2), shown, size, bold=True)
+    shown, size = fitted(name, room, 3.1, after=f" · {below}")
+    sheet.text((left, top - 10.4), shown, size)
     for i, line in enumerate(right):
         sheet.text((edge, top - 3.2 - 4.0 * i), line, 3.1, align="right", bold=i == 0)
     y = top - 13.4
@@ -94,7 +103,9 @@ def table(
     size: float = 2.7,
     step: float = 4.6,
 ) -> float:
-    """A table with ruled rows; returns its lower edge. Cells that are too wide are set smaller."""
+    """A table with ruled rows; returns its lower edge. Cells that are too wide are set smaller, and
+    lose letters in their middle rather than become unreadable.
+    """
     width = sum(column.width for column in columns)
     y = top - step
     head = any(column.title for column in columns)
@@ -103,18 +114,37 @@ def table(
     ]:
         left = x
         for column, cell in zip(columns, row, strict=True):
-            room = column.width - PAD - 0.8
-            fit = min(1.0, room / max(text_width(cell, size, bold=bold), 1e-9))
+            shown, fit = fitted(cell, column.width - PAD - 0.8, size, bold=bold)
             at = {
                 "left": left + (0.8 if column is columns[0] else PAD),
                 "right": left + column.width - 0.8,
                 "centre": left + column.width / 2,
             }[column.align]
-            sheet.text((at, y + step * 0.3), cell, size * fit, align=column.align, bold=bold)
+            sheet.text((at, y + step * 0.3), shown, fit, align=column.align, bold=bold)
             left += column.width
         sheet.line((x, y), (x + width, y), "STRIP" if bold else "TABLE")
         y -= step
     return y + step
+
+
+def fitted(
+    text: str, room: float, size: float, *, bold: bool = False, after: str = ""
+) -> tuple[str, float]:
+    """A line and its size for so much room [mm]: smaller, but not below `SMALLEST`, then shorter.
+
+    Letters go from the middle of `text`; `after` follows it whole.
+    """
+    wide = text_width(text + after, size, bold=bold)
+    if wide <= room:
+        return text + after, size
+    least = min(size, SMALLEST)
+    if size * room / wide >= least:
+        return text + after, size * room / wide
+    for kept in range(len(text) - 1, 0, -1):
+        shown = f"{text[: (kept + 1) // 2]}…{text[len(text) - kept // 2 :]}{after}"
+        if text_width(shown, least, bold=bold) <= room:
+            return shown, least
+    return "…" + after, least
 
 
 def wrapped(text: str, width: float, size: float) -> list[str]:

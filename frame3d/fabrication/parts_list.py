@@ -49,7 +49,8 @@ def parts_sheet(layout: Layout, items: Sequence[Item], paper: Paper) -> Sheet:
     top = furniture.heading(
         sheet,
         "Parts list",
-        f"{layout.spec.name} · what the frame needs besides its tubes, in mm",
+        layout.spec.name,
+        "what the frame needs besides its tubes, in mm",
         (f"{len(items)} items",),
     )
     width = sheet.width - 2 * MARGIN

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from frame3d.fabrication.sheet import CAP, LAYER, Sheet, printable, text_width
+from frame3d.fabrication.sheet import CAP, LAYER, Sheet, face, printable, text_width
 
 POINT: Final = 72 / 25.4
 """PDF points a millimetre."""
@@ -91,7 +91,7 @@ def pdf(sheets: Sequence[Sheet], title: str) -> bytes:
     for sheet in sheets:
         canvas.setPageSize((sheet.width * POINT, sheet.height * POINT))
         canvas.bookmarkPage(sheet.name)
-        canvas.addOutlineEntry(printable(sheet.title), sheet.name)
+        canvas.addOutlineEntry(sheet.title, sheet.name)
         canvas.setLineCap(1)
         canvas.setLineJoin(1)
         for name in LAYER:
@@ -143,10 +143,10 @@ def _pdf_entity(canvas: Any, entity: Any) -> None:
         canvas.saveState()
         canvas.translate(at.x * POINT, at.y * POINT)
         canvas.rotate(dxf.rotation)
-        face = "Helvetica-Bold" if dxf.style == "BOLD" else "Helvetica"
-        canvas.setFont(face, dxf.height / CAP * POINT)
+        name = face(dxf.text, bold=dxf.style == "BOLD")
+        canvas.setFont(name, dxf.height / CAP * POINT)
         draw = {"start": canvas.drawString, "middle": canvas.drawCentredString}
-        draw.get(anchor, canvas.drawRightString)(0, 0, printable(dxf.text))
+        draw.get(anchor, canvas.drawRightString)(0, 0, printable(dxf.text, name))
         canvas.restoreState()
 
 

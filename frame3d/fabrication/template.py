@@ -293,8 +293,8 @@ def sheets_of(
         top = furniture.heading(
             sheet,
             plain(tube.name).capitalize(),
-            f"{layout.spec.name} · mitre template 1:1 · wrap with the print outside, "
-            "arrow toward the tube's end",
+            layout.spec.name,
+            "mitre template 1:1 · wrap with the print outside, arrow toward the tube's end",
             (
                 f"{section_text(tube)} mm, wall {wall_text(tube)}",
                 tube.material,

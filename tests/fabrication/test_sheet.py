@@ -17,9 +17,10 @@ import pytest
 
 from frame3d.caution import CAUTION
 from frame3d.fabrication import furniture
-from frame3d.fabrication.furniture import MARGIN, PAPERS, Column
+from frame3d.fabrication.furniture import MARGIN, PAPERS, SMALLEST, Column, fitted
 from frame3d.fabrication.render import pdf, svg
-from frame3d.fabrication.sheet import LAYERS, Sheet, printable, text_width
+from frame3d.fabrication.sheet import LAYERS, Sheet, face, printable, text_width
+from tests.fabrication.crossing import crossed
 
 POINT = 72 / 25.4
 
@@ -27,7 +28,7 @@ POINT = 72 / 25.4
 def page(paper: str = "A4") -> Sheet:
     size = PAPERS[paper]
     sheet = Sheet("check", "A check", size.width, size.height)
-    furniture.heading(sheet, "Check", "below", ("right", "again"))
+    furniture.heading(sheet, "Check", "A bike", "below", ("right", "again"))
     furniture.checks(sheet, MARGIN, 40.0)
     furniture.table(
         sheet, MARGIN, 200.0, [Column("a", 30.0), Column("b", 20.0, "right")], [("x", "1")]
@@ -116,14 +117,53 @@ def test_pdf_and_svg_say_what_the_dxf_says() -> None:
 def test_text_fits_where_it_is_said_to() -> None:
     # Helvetica's own widths (Adobe font metrics): every digit is 556/1000 em.
     assert text_width("0123456789", 10.0) == pytest.approx(55.6)
-    assert printable("Ø 31.8 漢") == "Ø 31.8 ?"
+    assert printable("Ø 31.8 漢", "Helvetica") == "Ø 31.8 ?"
+
+
+def test_letters_that_helvetica_lacks_are_set_in_a_face_that_goes_into_the_file() -> None:
+    sheet = page()
+    sheet.text((50.0, 60.0), "Велосипед Ωμέγα Žluťoučký − 漢", 3.0)
+    assert face("Ø 31.8 × 0.9 – 72.5°", bold=True) == "Helvetica-Bold"
+    with pdfplumber.open(io.BytesIO(pdf([sheet], "t"))) as read:
+        chars = read.pages[0].chars
+    set_in_it = [c for c in chars if "DejaVu" in c["fontname"]]
+    assert (
+        "".join(c["text"] for c in set_in_it) == "Велосипед Ωμέγα Žluťoučký − ?"
+    )  # to be selected
+    # As wide as the sheet is laid out for.
+    wide = (set_in_it[-1]["x1"] - set_in_it[0]["x0"]) / POINT
+    assert wide == pytest.approx(text_width("Велосипед Ωμέγα Žluťoučký − 漢", 3.0), abs=1e-2)
+
+
+def test_a_line_that_is_too_wide_becomes_smaller_then_shorter() -> None:
+    assert fitted("head tube", 50.0, 3.0) == ("head tube", 3.0)
+    text = "lug rear pivot chainstay link"
+    wide = text_width(text, 3.0)
+    assert fitted(text, 0.8 * wide, 3.0) == (text, pytest.approx(2.4))
+    for share in (0.7, 0.4, 0.1):
+        shown, size = fitted(text, share * wide, 3.0, after=" · mm")
+        assert size == SMALLEST
+        assert shown.endswith(" · mm")
+        first, last = shown.removesuffix(" · mm").split("…")
+        assert text.startswith(first)
+        assert text.endswith(last)
+        assert text_width(shown, size) <= share * wide or shown == "… · mm"
+    assert fitted(text, 5.0, 2.0)[1] == 2.0  # never larger than asked
+
+
+def test_a_long_name_in_a_heading_leaves_its_line_and_the_right_alone() -> None:
+    sheet = Sheet("check", "A check", 210.0, 297.0)
+    below = "mitre template 1:1 · wrap with the print outside"
+    furniture.heading(sheet, "Top tube " * 9, "Велосипед " * 8, below, ("31.8 mm, wall 0.8",))
+    assert crossed(sheet.entities(), through=()) == []
+    assert any(e.dxf.text.endswith(below) for e in sheet.entities() if e.dxftype() == "TEXT")
 
 
 def test_the_same_bytes_every_time_and_in_every_process() -> None:
     script = (
         "import hashlib\nfrom tests.fabrication.test_sheet import page\n"
         "from frame3d.fabrication.render import pdf, svg\n"
-        "s = page()\n"
+        "s = page()\ns.text((9, 9), 'Ωμέγα Ž', 3.0)\n"
         "print(hashlib.sha256(s.dxf() + svg(s) + pdf([s], 't')).hexdigest())"
     )
     runs = {
