@@ -10,11 +10,13 @@ from typing import Any
 import numpy as np
 
 from frame3d.bodies.body import Bodies, Body
-from frame3d.bodies.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.mounts import Mount
+from frame3d.bodies.pose import Matrix, Pose, matrix, own_matrix
 from frame3d.clearance.scene import Scene
 from frame3d.export.assembly import mating_bodies
 from frame3d.export.glb import FLOAT, INDICES, UNSIGNED, VERTICES, to_gltf
 from frame3d.export.shading import shaded
+from frame3d.geometry.memory import Memory
 from frame3d.report.live.surfaces import Surface, joined, shape_surface, tube_surface
 from frame3d.solids.body import Body as FrameBody
 from frame3d.solids.mesh import solid_mesh
@@ -25,43 +27,67 @@ COARSE = 0.5
 """Of plates: how far facets may lie from the outline [mm]."""
 
 
-def light_glb(scene: Scene, frame: Sequence[FrameBody]) -> bytes:
+def light_glb(scene: Scene, frame: Sequence[FrameBody], memory: Memory | None = None) -> bytes:
     """Everything where it is drawn, as binary glTF; nodes carry the same names as the exact model's.
 
     Args:
         scene: the bike and its parts.
         frame: the frame's parts, from `frame3d.solids.bodies`.
+        memory: of bikes that were drawn before.
     """
-    return packed(surfaces_of(scene, frame))
+    return packed(surfaces_of(scene, frame, memory))
 
 
-def surfaces_of(scene: Scene, frame: Sequence[FrameBody]) -> list[Named]:
+def surfaces_of(
+    scene: Scene, frame: Sequence[FrameBody], memory: Memory | None = None
+) -> list[Named]:
     """The parts of the frame, whole, then those that it carries."""
+    known = Memory() if memory is None else memory
     carried = mating_bodies(Bodies(scene.bodies, scene.absent))
+    standing = _Standing()
     return [
-        *((part.name, joined([_solid(solid) for solid in part.metal])) for part in frame),
-        *((body.name, _carried(body)) for body in carried),
+        *((part.name, joined([_solid(solid, known) for solid in part.metal])) for part in frame),
+        *((body.name, _carried(body, standing)) for body in carried),
     ]
 
 
-def _solid(solid: Solid) -> Surface:
+def _solid(solid: Solid, memory: Memory) -> Surface:
+    return memory.recall(solid, lambda: _surface(solid))
+
+
+def _surface(solid: Solid) -> Surface:
     if isinstance(solid, Sweep):
         return tube_surface(solid.axis, solid.s, solid.height, solid.width, box=solid.box)
     return Surface(*shaded(solid_mesh(solid, COARSE)))
 
 
-def _carried(body: Body) -> Surface:
-    drawn = Pose()
-    if body.shapes:
-        return joined([shape_surface(p.shape).moved(placed_matrix(p, drawn)) for p in body.shapes])
+def _carried(body: Body, standing: _Standing) -> Surface:
+    shapes = [
+        shape_surface(p.shape).moved(standing.of(p.mount) @ own_matrix(p)) for p in body.shapes
+    ]
+    if shapes:
+        return joined(shapes)
     return joined(
         [
             tube_surface(t.axis, t.section.s, t.section.height, t.section.width).moved(
-                matrix(t.mount, drawn)
+                standing.of(t.mount)
             )
             for t in body.tubes
         ]
     )
+
+
+class _Standing:
+    """Where mounts stand as drawn; many parts share one."""
+
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[Mount, Matrix]] = {}
+
+    def of(self, mount: Mount) -> Matrix:
+        """The motion of what a mount carries: (4, 4) float."""
+        if id(mount) not in self._known:
+            self._known[id(mount)] = (mount, matrix(mount, Pose()))
+        return self._known[id(mount)][1]
 
 
 def packed(parts: Sequence[Named]) -> bytes:
@@ -72,9 +98,12 @@ def packed(parts: Sequence[Named]) -> bytes:
     if not parts:
         return _container({"asset": {"version": "2.0"}, "scene": 0, "scenes": [{}]}, b"")
     surfaces = [surface for _, surface in parts]
-    places = to_gltf(np.vstack([s.points for s in surfaces]) / 1000).astype("<f4")
-    normals = to_gltf(np.vstack([s.normals for s in surfaces])).astype("<f4")
+    places = to_gltf(np.concatenate([s.points for s in surfaces]) / 1000).astype("<f4")
+    normals = to_gltf(np.concatenate([s.normals for s in surfaces])).astype("<f4")
     corners = np.concatenate([s.corners.ravel() for s in surfaces]).astype("<u4")
+    firsts = np.cumsum([0, *(len(s.points) for s in surfaces[:-1])])
+    lows = np.minimum.reduceat(places, firsts).tolist()
+    highs = np.maximum.reduceat(places, firsts).tolist()
     arrays = (places, normals, corners)
     starts = np.cumsum([0, *(array.nbytes for array in arrays)])
     views = [
@@ -84,11 +113,10 @@ def packed(parts: Sequence[Named]) -> bytes:
     accessors: list[dict[str, Any]] = []
     meshes: list[dict[str, Any]] = []
     point = corner = 0
-    for surface in surfaces:
+    for surface, low, high in zip(surfaces, lows, highs, strict=True):
         count, size = len(surface.points), surface.corners.size
-        here = places[point : point + count]
         vertex = {"byteOffset": 12 * point, "componentType": FLOAT, "count": count, "type": "VEC3"}
-        bounds = {"min": here.min(axis=0).tolist(), "max": here.max(axis=0).tolist()}
+        bounds = {"min": low, "max": high}
         index = {"byteOffset": 4 * corner, "componentType": UNSIGNED, "count": size}
         first = len(accessors)
         accessors += [

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from frame3d.clearance.result import Report
+from frame3d.geometry.memory import Memory
 from frame3d.report.live.bike import Good
 from frame3d.report.live.light import light_glb
 from frame3d.report.meshes import Meshes
@@ -29,15 +30,15 @@ class Picture:
     """The scene document, without checks."""
 
 
-def light_picture(bike: Good, texts: Texts) -> Picture:
-    """A bike at once: no booleans, no CAD kernel, no masses."""
+def light_picture(bike: Good, texts: Texts, memory: Memory | None = None) -> Picture:
+    """A bike at once: no booleans, no CAD kernel, no masses; `memory` is of bikes drawn before."""
     parts = outsides(bike.layout)
     meshes = Meshes(parts, dict.fromkeys((part.name for part in parts), 0.0), None, b"")
     document = scene_document(bike.scene, Report((), ()), meshes, {}, texts)
     mass = texts("facts.mass")
     for part in document["parts"]:
         part["facts"] = [fact for fact in part["facts"] if fact[0] != mass]
-    return Picture(light_glb(bike.scene, parts), document)
+    return Picture(light_glb(bike.scene, parts, memory), document)
 
 
 class Shelf:

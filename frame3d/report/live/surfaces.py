@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, Shape
 from frame3d.geometry.centreline import Arc, Centreline
+from frame3d.geometry.vector import cross
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -57,9 +58,9 @@ def joined(surfaces: Sequence[Surface]) -> Surface:
         return surfaces[0]
     starts = np.cumsum([0, *(len(s.points) for s in surfaces)])
     return Surface(
-        np.vstack([s.points for s in surfaces]),
-        np.vstack([s.normals for s in surfaces]),
-        np.vstack([s.corners + start for s, start in zip(surfaces, starts, strict=False)]),
+        np.concatenate([s.points for s in surfaces]),
+        np.concatenate([s.normals for s in surfaces]),
+        np.concatenate([s.corners + start for s, start in zip(surfaces, starts, strict=False)]),
     )
 
 
@@ -104,16 +105,12 @@ def tube_surface(
     count, facets = rings.shape[:2]
     points, normal = [rings.reshape(-1, 3)], [_unit(normals.reshape(-1, 3))]
     corners = [_quads(count, facets)]
-    tangents = np.cross(side, up)
-    for ring, out in ((0, -tangents[0]), (count - 1, tangents[-1])):
+    for ring, out in ((0, cross(up[0], side[0])), (count - 1, cross(side[-1], up[-1]))):
         start = sum(len(p) for p in points)
         points.append(rings[ring])
         normal.append(np.broadcast_to(out, (facets, 3)))
-        fan = np.stack(
-            [np.zeros(facets - 2, int), np.arange(1, facets - 1), np.arange(2, facets)], axis=1
-        )
-        corners.append(start + (fan if ring else fan[:, ::-1]))
-    return Surface(np.vstack(points), np.vstack(normal), np.vstack(corners))
+        corners.append(start + (_fan(facets) if ring else _fan(facets)[:, ::-1]))
+    return Surface(np.concatenate(points), np.concatenate(normal), np.concatenate(corners))
 
 
 def shape_surface(shape: Shape) -> Surface:
@@ -192,7 +189,9 @@ def _box(half: Array, rounding: float) -> Surface:
     top = (count - 1) * len(lon) + ring
     lids = np.array([[top[0], top[1], top[2]], [top[0], top[2], top[3]]])
     base = np.array([[ring[0], ring[2], ring[1]], [ring[0], ring[3], ring[2]]])
-    return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), np.vstack([body, lids, base]))
+    return Surface(
+        points.reshape(-1, 3), normals.reshape(-1, 3), np.concatenate([body, lids, base])
+    )
 
 
 def _capsule(length: float, radius: float, end: float) -> Surface:
@@ -228,6 +227,13 @@ def _quads(rings: int, facets: int) -> Indices:
     return np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
 
 
+@lru_cache(maxsize=16)
+def _fan(facets: int) -> Indices:
+    """Triangles within a ring of points."""
+    i = np.arange(1, facets - 1)
+    return np.stack([np.zeros_like(i), i, i + 1], axis=1)
+
+
 def _stations(axis: Centreline, s: Sequence[float]) -> Array:
     """The section's own, and some within bends: (k,) [mm]."""
     if axis.is_straight:
@@ -241,5 +247,5 @@ def _stations(axis: Centreline, s: Sequence[float]) -> Array:
 
 
 def _unit(vectors: Array) -> Array:
-    size: Array = np.maximum(np.linalg.norm(vectors, axis=1, keepdims=True), 1e-12)
-    return vectors / size
+    size: Array = np.sqrt(np.einsum("ij,ij->i", vectors, vectors))
+    return vectors / np.maximum(size, 1e-12)[:, None]

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from frame3d.errors import Fault, FrameError
+from frame3d.geometry.memory import Memory
 from frame3d.report.live import jobs, panels
 from frame3d.report.live.bike import Difference, Good, Solver, difference, good
 from frame3d.report.live.disk import Disk
@@ -113,13 +114,14 @@ class Workspace:
         """What is being done: by ``check``, ``solids``, ``output``."""
         self.note = ""
         """What came of the last thing that the user asked for, where that needs saying."""
-        self.checker = Worker(jobs.ENTRY, self._checked, nice=10)
-        self.maker = Worker(jobs.ENTRY, self._made, nice=15)
+        self.checker = Worker(jobs.ENTRY, self._checked, nice=15)
+        self.maker = Worker(jobs.ENTRY, self._made, nice=19)
         self.writer = Worker(jobs.ENTRY, self._wrote)
         self._ghost: tuple[Good, int] | None = None
         self._grams: dict[str, float] = {}
         """Masses of bikes by their text."""
         self._solver = Solver(self.source)
+        self._drawn = Memory()
         self._news = asyncio.Event()
         self._end = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
@@ -298,7 +300,7 @@ class Workspace:
                 return last
             bike = self._solver(text)
             figures = panels.figures(bike, None if other is None else other.bike, self.texts)
-            picture = light_picture(bike, self.texts)
+            picture = light_picture(bike, self.texts, self._drawn)
             side = "" if picture.scene["parts"] else str(panels.side_view(bike, self.texts))
             return Drawn(bike, picture, str(figures), side)
         except FrameError as error:

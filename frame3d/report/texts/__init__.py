@@ -16,6 +16,7 @@ class Texts:
 
     def __init__(self, data: Mapping[str, Any]) -> None:
         self._data = data
+        self._found: dict[str, Any] = {}
 
     def __call__(self, key: str, **values: object) -> str:
         """The text under a dotted key, with its ``{names}`` filled in.
@@ -35,9 +36,13 @@ class Texts:
 
     def section(self, key: str) -> Any:
         """Everything under a dotted key; None where there is nothing."""
+        if key in self._found:
+            return self._found[key]
         here: Any = self._data
         for part in key.split("."):
             here = here.get(part) if isinstance(here, Mapping) else None
+        if here is not None:
+            self._found[key] = here
         return here
 
     @property
