@@ -308,42 +308,63 @@ def sheets_of(
     return sheets
 
 
-Piece = tuple[Panel, float, float]
-"""A panel, and the stretch of y of it that a page shows."""
+@dataclass(frozen=True)
+class Piece:
+    """What a page shows of a panel: all of it, or a stretch of y [mm]."""
+
+    panel: Panel
+    low: float
+    high: float
+    number: int = 1
+    of: int = 1
+
+    @property
+    def texts(self) -> tuple[str, str]:
+        """As the panel's, and how the pieces of a tiled one go together."""
+        title, below = self.panel.texts
+        if self.of == 1:
+            return title, below
+        marks = "lay the crosses of the same name over each other"
+        last = self.of if self.panel.place.at == "start" else 1
+        return (
+            f"{title} · piece {self.number} of {self.of}",
+            below if self.number == last else marks,
+        )
 
 
 def _grouped(panels: Sequence[Panel], room: float) -> list[list[Piece]]:
     """Panels page by page: all on one where they fit, else one a page, else tiled."""
     need = sum(high - low for low, high in (panel.extent for panel in panels))
     if need + len(panels) * LABEL + 8.0 * (len(panels) - 1) <= room:
-        return [[(panel, *panel.extent) for panel in panels]]
+        return [[Piece(panel, *panel.extent) for panel in panels]]
     pages: list[list[Piece]] = []
+    usable = room - LABEL
     for panel in panels:
         low, high = panel.extent
-        usable = room - LABEL
-        while high - low > usable:
-            pages.append([(panel, low, low + usable)])
-            low += usable - OVERLAP
-        pages.append([(panel, low, high)])
+        count = max(1, math.ceil((high - low - OVERLAP) / (usable - OVERLAP) - 1e-9))
+        for i in range(count):
+            from_y = low + i * (usable - OVERLAP)
+            pages.append([Piece(panel, from_y, min(from_y + usable, high), i + 1, count)])
     return pages
 
 
 def _place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float) -> None:
     """Draw panels one above the other, the tube's end upward, middle lines in one."""
     x = (sheet.width - FLAP) / 2
-    heights = [high - low + LABEL for _, low, high in group]
+    heights = [piece.high - piece.low + LABEL for piece in group]
     gap = (top - bottom - sum(heights)) / (len(group) + 1)
     gap = min(gap, 26.0)
     y = bottom + (top - bottom - sum(heights) - gap * (len(group) - 1)) / 2
     marks = []
-    for (panel, low, high), height in zip(group, heights, strict=True):
+    for piece, height in zip(group, heights, strict=True):
+        panel, low, high = piece.panel, piece.low, piece.high
         above = panel.place.at != "end"
         base = y if above else y + LABEL
         _draw(sheet, panel, (x, base - low), (low, high))
         text_y = base + (high - low) + 2.6 if above else base - 4.6
-        sheet.text((x, text_y + (4.2 if above else 0.0)), panel.texts[0], 3.1, bold=True,
-                   align="centre")  # fmt: skip
-        sheet.text((x, text_y - (0.0 if above else 4.0)), panel.texts[1], 2.7, align="centre")
+        title, below = piece.texts
+        sheet.text((x, text_y + (4.2 if above else 0.0)), title, 3.1, bold=True, align="centre")
+        sheet.text((x, text_y - (0.0 if above else 4.0)), below, 2.7, align="centre")
         marks.append((base, base + high - low, above))
         y += height + gap
     for (_, a, above), (b, _, below_label) in pairwise(marks):
@@ -386,6 +407,9 @@ def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[floa
     for turn, name in zip((-180.0, -90.0, 0.0, 90.0, 180.0), names, strict=True):
         low, high = _column(panel, turn)
         s = high - 1.6 if panel.place.at != "end" else low + 1.6
+        s = min(max(s, window[0] + 1.6), window[1] - 1.6)  # on every piece of a tiled one
+        if not low < s < high:
+            continue
         ((px, py),) = panel.flat.at(np.array([turn]), np.array([s]))
         if window[0] < py < window[1]:
             right = panel.place.at != "end"

@@ -20,6 +20,7 @@ from frame3d.fabrication.template import (
 from frame3d.fabrication.tube_facts import facts_of
 from frame3d.geometry.layout import Layout
 from tests.fabrication.bikes import demo
+from tests.fabrication.crossing import crossed
 from tests.frames import bar, bench
 
 Array = NDArray[np.float64]
@@ -154,6 +155,13 @@ def test_a_long_template_is_tiled_with_marks_to_lay_it_together_by() -> None:
     marks = {line for line in first.splitlines() if line.startswith(("A ", "B "))}
     assert len(marks) == 2
     assert marks <= set(second.splitlines())
+    for i, page in enumerate(pages[:-1]):
+        assert {"top", "left", "right"} <= set(texts(page).splitlines())
+        assert crossed(page.entities(), through=("CENTRE",)) == []
+        assert f"piece {i + 1} of {len(pages) - 1}" in texts(page)
+        # Only the last has the plain edge that the text tells the place of.
+        assert ("plain edge" in texts(page)) == (i == len(pages) - 2)
+        assert ("lay the crosses" in texts(page)) == (i < len(pages) - 2)
     # The same marks on both, at the same place of the template: laid over each other the pieces meet.
     panel = panels(layout, "slow")[0]
     low, high = panel.extent
