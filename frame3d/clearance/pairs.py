@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from frame3d.bodies import Body
 from frame3d.bodies.mounts import Name
@@ -17,10 +18,10 @@ from frame3d.spec.requirements import REQUIREMENTS
 
 FAR = 40.0
 """Pairs further over their limit than this are left out of the list, but for the nearest [mm]."""
-
-
-TOGETHER = 16
+TOGETHER = 24
 """Pairs of one tube and one shape that are measured in one call, likely ones first."""
+ALIKE = 1e-9
+"""Gaps that differ by less are the same [mm]."""
 
 
 @dataclass(frozen=True)
@@ -145,30 +146,22 @@ def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
         yield Unchecked(check.name, requirement.title, f"the file does not give {check.needs}")
         return
     limit, source = scene.required(check.name)
-    found: dict[tuple[str, str], tuple[Gap, Body, Body]] = {}
     pairs = [(a, b) for a in these for b in those if a.name != b.name and not _belongs(a, b)]
-    ways = candidates(pairs, scene.ranges(check.motions))
-    todo = [(way, pair) for way, pair in zip(ways, pairs, strict=True) if way]
-    todo.sort(key=lambda item: round(item[0][0][0], 3))
-    for cutoff in (limit + FAR, None):
-        for way, (a, b) in todo:
-            key = (_kind(a, check.these), _kind(b, check.those))
-            best = found.get(key)
-            cut = _lower(cutoff, None if best is None else best[0].gap - 1.5 * scene.tolerance)
-            if cutoff is None and found:
-                # Nothing was near: only the nearest of all is of interest.
-                cut = min(g.gap for g, _, _ in found.values()) - 1.5 * scene.tolerance
-            gap = _least(way, scene, check.motions, cut)
-            if gap is not None:
-                if cutoff is None:
-                    found.clear()
-                found[key] = (gap, a, b)
-        if found:
-            break
-    for gap, a, b in found.values():
-        yield result_of(
-            gap, check.name, requirement.title, (a, b), limit, source, note=a.note or b.note
-        )
+    ranges = scene.ranges(check.motions)
+    kind_of = {(a.name, b.name): (_kind(a, check.these), _kind(b, check.those)) for a, b in pairs}
+    kinds: dict[tuple[str, str], list[Candidate]] = {kind: [] for kind in kind_of.values()}
+    for way in candidates(pairs, ranges):
+        a, b = way.bodies
+        kinds[kind_of[a.name, b.name]].append(way)
+    found = [least(ways, ranges, scene.tolerance, limit + FAR) for ways in kinds.values()]
+    if not any(found):
+        # Nothing was near: only the nearest of all is of interest.
+        found = [least([way for ways in kinds.values() for way in ways], ranges, scene.tolerance)]
+    for nearest in found:
+        if nearest is not None:
+            gap, bodies = nearest
+            note = bodies[0].note or bodies[1].note
+            yield result_of(gap, check.name, requirement.title, bodies, limit, source, note)
 
 
 def result_of(
@@ -201,32 +194,43 @@ def between(
     a: Body, b: Body, scene: Scene, motions: Sequence[Name], cutoff: float | None = None
 ) -> Gap | None:
     """Smallest gap between two bodies over some motions; None if it is above `cutoff`."""
-    # Where both bodies have both forms, either form may hold less than the other (see `Body`): look
-    # both ways, and the smaller gap is right.
-    return _least(candidates([(a, b)], scene.ranges(motions))[0], scene, motions, cutoff)
-
-
-def _least(
-    pairs: Sequence[Candidate], scene: Scene, motions: Sequence[Name], cutoff: float | None
-) -> Gap | None:
-    """Smallest gap of tubes to shapes, likely ones first; None if it is above `cutoff`."""
     ranges = scene.ranges(motions)
-    best: Gap | None = None
-    for i in range(0, len(pairs), TOGETHER):
-        cut = _lower(cutoff, None if best is None else best.gap)
-        near = [p for p in pairs[i : i + TOGETHER] if cut is None or p[0] <= cut]
+    found = least(candidates([(a, b)], ranges), ranges, scene.tolerance, cutoff)
+    return None if found is None else found[0]
+
+
+def least(
+    ways: Iterable[Candidate],
+    ranges: Sequence[Range],
+    tolerance: float,
+    cutoff: float | None = None,
+) -> tuple[Gap, tuple[Body, Body]] | None:
+    """Smallest gap of all that can be measured, and of which bodies; None if it is above `cutoff`.
+
+    Of two that are alike, as left and right are, the one that comes first.
+    """
+    order = sorted(ways, key=lambda way: round(way.low, 3))
+    best: tuple[Gap, Candidate] | None = None
+    bound = math.inf
+    for i in range(0, len(order), TOGETHER):
+        cut = _lower(cutoff, None if best is None else best[0].gap)
+        near = [way for way in order[i : i + TOGETHER] if cut is None or way.low <= cut]
         if not near:
             break
         gaps = measured(
-            [prepare(tube, shape, _moving(tube, shape, ranges)) for _, tube, shape in near],
-            tolerance=scene.tolerance,
+            [prepare(way.tube, way.shape, _moving(way.tube, way.shape, ranges)) for way in near],
+            tolerance=tolerance,
             cutoff=cut,
             only_least=True,
         )
-        for gap in gaps:
-            if not isinstance(gap, Apart) and (best is None or gap.gap < best.gap):
-                best = gap
-    return best
+        for gap, way in zip(gaps, near, strict=True):
+            if not isinstance(gap, Apart):
+                bound = min(bound, gap.gap - gap.error)
+                if best is None or gap.gap < best[0].gap - ALIKE:
+                    best = gap, way
+    if best is None:
+        return None
+    return replace(best[0], error=best[0].gap - bound), best[1].bodies
 
 
 def _moving(tube: Tubular, shape: Placed, ranges: Sequence[Range]) -> tuple[Range, ...]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
-from typing import Final, TypeVar
+from itertools import chain
+from typing import Final, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,9 +20,6 @@ from frame3d.clearance.motion import Range
 
 Array = NDArray[np.float64]
 S = TypeVar("S", bound=Solid)
-Candidate = tuple[float, Tubular, Placed]
-"""A tube and a shape, and before them a lower bound of their gap [mm]."""
-
 SPANS: Final = 8
 """Into how many a travel is divided by the places that are looked at."""
 TURN: Final = 15.0
@@ -35,21 +33,33 @@ ROUNDING: Final = 0.01
 """Of a distance that comes from squares [mm]."""
 
 
-def candidates(
-    pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]
-) -> list[list[Candidate]]:
-    """What there is to measure of each pair of bodies, tubes against shapes and back, near ones first.
+class Candidate(NamedTuple):
+    """A tube of a body and a shape of another that can be measured."""
+
+    low: float
+    """A lower bound of their gap [mm]."""
+    tube: Tubular
+    shape: Placed
+    bodies: tuple[Body, Body]
+    """Theirs, as asked for: the tube may be of either."""
+
+
+def candidates(pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> Iterator[Candidate]:
+    """Everything that there is to measure of pairs of bodies, in their order.
+
+    Where both bodies have both forms, either form may hold less than the other (see `Body`): both ways
+    are there, and the smaller gap is right.
 
     Args:
         pairs: of bodies, each of them any number of times.
         ranges: limits of the motions.
     """
-    out: list[list[Candidate]] = [[] for _ in pairs]
     alike: dict[tuple[Mount, Mount], list[tuple[int, Body, Body]]] = defaultdict(list)
     for i, pair in enumerate(pairs):
         for a, b in (pair, pair[::-1]):
             if a.tubes and b.shapes:
                 alike[a.tubes[0].mount, b.shapes[0].mount].append((i, a, b))
+    out: list[list[Candidate]] = [[] for _ in pairs]
     for group in alike.values():
         # Every body's solids once, whatever number of pairs it is in.
         tubes, rows = _joined({a.name: a.tubes for _, a, _ in group})
@@ -58,13 +68,11 @@ def candidates(
         for i, a, b in group:
             own = lows[rows[a.name] :, columns[b.name] :]
             out[i] += [
-                (float(own[j, k]), tube, shape)
+                Candidate(float(own[j, k]), tube, shape, pairs[i])
                 for j, tube in enumerate(a.tubes)
                 for k, shape in enumerate(b.shapes)
             ]
-    for found in out:
-        found.sort(key=lambda item: round(item[0], 3))  # left and right stay in their order
-    return out
+    return chain.from_iterable(out)
 
 
 def reach(tubes: Sequence[Tubular], shapes: Sequence[Placed], ranges: Sequence[Range]) -> Array:

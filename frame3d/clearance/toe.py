@@ -8,8 +8,12 @@ as a thin disc of the tyre's outside radius, its width left out.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -45,8 +49,8 @@ def toe_clearance(
 
     For a pedal on the left (y > 0) the tyre's rear edge comes abreast when the bar turns right. At each
     travel the distance grows once the line through the pedal cuts the disc, so the least lies where it
-    grazes the rim or at a turning point behind it: found on a fine grid, then by bisection and golden
-    section.
+    grazes the rim or at a turning point behind it: found on a fine grid, then on finer ones between the
+    neighbours of the least.
 
     Args:
         front: the front end.
@@ -54,87 +58,67 @@ def toe_clearance(
         limit: steering to each side [degrees].
         travel: of the fork [mm].
     """
-    side = 1.0 if pedal[1] >= 0 else -1.0
-    steers = [-side * limit * i / _STEERS for i in range(_STEERS + 1)]
-    forks = [travel * i / _FORKS for i in range(_FORKS + 1)] if travel > 0 else [0.0]
-
-    def at(fork: float) -> Toe:
-        return _over_steering(
-            lambda steer: Toe(_gap(front, pedal, steer, fork), steer, fork), steers
-        )
-
-    found = [at(fork) for fork in forks]
-    k = min(range(len(found)), key=lambda i: found[i].distance)
-    best = found[k]
-    if len(forks) > 1 and math.isfinite(best.distance):
-        low, high = forks[max(k - 1, 0)], forks[min(k + 1, _FORKS)]
-        best = min(best, _golden(at, low, high, 30), key=_distance)
+    end = -limit if pedal[1] >= 0 else limit
+    best = Toe(math.inf, 0.0, 0.0)
+    low, high = 0.0, travel
+    for _ in range(_ROUNDS if travel > 0 else 1):
+        forks = np.linspace(low, high, _FORKS)
+        distances, steers = _over_steering(front, pedal, end, forks)
+        k = int(distances.argmin())
+        if distances[k] < best.distance:
+            best = Toe(float(distances[k]), float(steers[k]), float(forks[k]))
+        low, high = forks[max(k - 1, 0)], forks[min(k + 1, _FORKS - 1)]
     return best
 
 
-_STEERS, _FORKS = 90, 12
-"""Grids from which the closer search starts."""
+_STEERS, _FINER, _FORKS = 91, 33, 13
+"""Places of a grid over the steering, of finer ones, and over the fork's travel."""
+_ROUNDS = 12
+"""Grids one within the other: the last is finer than 1e-8 of the first's step."""
 
 
-def _distance(toe: Toe) -> float:
-    return toe.distance
+def _over_steering(
+    front: FrontEnd, pedal: tuple[float, float, float], end: float, forks: Array
+) -> tuple[Array, Array]:
+    """The least over the steering from straight to an end, and where: each (n,), at (n,) travels."""
+    low, high = np.zeros(len(forks)), np.full(len(forks), end)
+    rows = np.arange(len(forks))
+    best, where = np.full(len(forks), math.inf), np.zeros(len(forks))
+    for i in range(_ROUNDS):
+        count = _FINER if i else _STEERS
+        steers = np.linspace(low, high, count, axis=1)
+        gaps = _gap(front, pedal, steers, forks[:, None])
+        k = gaps.argmin(axis=1)
+        found = gaps[rows, k]
+        where = np.where(found < best, steers[rows, k], where)
+        best = np.minimum(best, found)
+        low = steers[rows, np.maximum(k - 1, 0)]
+        high = steers[rows, np.minimum(k + 1, count - 1)]
+    return best, where
 
 
-def _over_steering(at: Callable[[float], Toe], steers: list[float]) -> Toe:
-    found = [at(steer) for steer in steers]
-    k = min(range(len(found)), key=lambda i: found[i].distance)
-    best = found[k]
-    if not math.isfinite(best.distance):
-        return best
-    for other in (k - 1, k + 1):
-        if not 0 <= other < len(steers):
-            continue
-        if math.isfinite(found[other].distance):
-            low, high = sorted((steers[k], steers[other]))
-            best = min(best, _golden(at, low, high, 40), key=_distance)
-            continue
-        # The neighbour's line misses the disc: close in on the rim between them.
-        good, bad = steers[k], steers[other]
-        for _ in range(45):
-            middle = (good + bad) / 2
-            if math.isfinite(at(middle).distance):
-                good = middle
-            else:
-                bad = middle
-        best = min(best, at(good), key=_distance)
-    return best
+def _gap(front: FrontEnd, pedal: tuple[float, float, float], steer: Array, fork: Array) -> Array:
+    """Forward from the pedal to the disc; infinite where the line misses it [mm].
 
-
-def _gap(front: FrontEnd, pedal: tuple[float, float, float], steer: float, fork: float) -> float:
-    """Forward from the pedal to the disc; infinite where the line misses it [mm]."""
-    h, turn = math.radians(front.angle), math.radians(steer)
+    Args:
+        front: the front end.
+        pedal: its centre [mm].
+        steer: any shape [degrees].
+        fork: travels that go with it [mm].
+    """
+    h, turn = math.radians(front.angle), np.radians(steer)
     ax, az = math.sin(h), math.cos(h)  # square to the steering axis, forward
-    ct, st = math.cos(turn), math.sin(turn)
+    ct, st = np.cos(turn), np.sin(turn)
     # The wheel's centre: axle, back to the axis, up by the travel, forward again as it is turned.
     cx = front.axle[0] + front.offset * (ct - 1) * ax - fork * az
     cy = front.offset * st
     cz = front.axle[1] + front.offset * (ct - 1) * az + fork * ax
     nx, ny, nz = -st * ax, ct, -st * az  # the axle's direction
-    if abs(nx) < 1e-12:
-        return math.inf
     px, py, pz = pedal
-    t = ((cx - px) * nx + (cy - py) * ny + (cz - pz) * nz) / nx
-    far = math.hypot(px + t - cx, py - cy, pz - cz)
-    return t if far <= front.radius else math.inf
-
-
-def _golden(at: Callable[[float], Toe], low: float, high: float, rounds: int) -> Toe:
-    """Least of a function with one valley, by golden section."""
-    share = (math.sqrt(5.0) - 1) / 2
-    a, b = high - share * (high - low), low + share * (high - low)
-    fa, fb = at(a), at(b)
-    for _ in range(rounds):
-        if fa.distance <= fb.distance:
-            high, b, fb = b, a, fa
-            a = high - share * (high - low)
-            fa = at(a)
-        else:
-            low, a, fa = a, b, fb
-            b = low + share * (high - low)
-            fb = at(b)
-    return min(fa, fb, key=_distance)
+    across = np.where(
+        np.abs(nx) < 1e-12, np.nan, nx
+    )  # straight ahead the line runs beside the disc
+    t = ((cx - px) * nx + (cy - py) * ny + (cz - pz) * nz) / across
+    far = np.hypot(np.hypot(px + t - cx, py - cy), pz - cz)
+    out: Array = np.where(far <= front.radius, t, math.inf)
+    return out
