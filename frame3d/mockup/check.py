@@ -14,8 +14,9 @@ from frame3d.solids.mesh import Mesh, read_manifold
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-GRID: Final = 1e-4
-"""Vertices are written on this grid [mm]: STL's 32-bit numbers keep its points apart up to 1 m."""
+GRID: Final = 2.0**-13
+"""Vertices are written on this grid [mm], about 1e-4: STL's 32-bit numbers hold its points exactly up
+to 2 m, so that the faces which are checked are those that are written."""
 SLIVER: Final = 1e-6
 """No face is smaller than this [mm²]."""
 SIMPLIFY: Final = 0.002

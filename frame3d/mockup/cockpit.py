@@ -10,8 +10,7 @@ from frame3d.bodies.cockpit import BAR, CLAMP, GRIP, clamp
 from frame3d.geometry.centreline import BendError, Centreline
 from frame3d.geometry.vector import Point, point
 from frame3d.mockup.drawing import BLACK, STEM, Drawing
-from frame3d.mockup.fits import SPARE
-from frame3d.mockup.meeting import AIR, LID, steerer, stem_top
+from frame3d.mockup.meeting import AIR, steerer, steerer_end, stem_top
 from frame3d.mockup.part import Array, Joint, Limb, Made, Part
 from frame3d.mockup.solid import Y, minus, pipe, rod, together
 
@@ -19,6 +18,7 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 NECK: Final = 15.0
+"""Radius of a stem between its clamps [mm of the bike]; common practice, no source."""
 CLAMPED: Final = 23.0
 """Radius of the stem around the bar [mm of the bike]; common practice, no source."""
 MIDDLE: Final = 11.1
@@ -45,8 +45,9 @@ def cockpit(drawing: Drawing) -> Made:
     centre = scale * clamp(drawing.place, build.stem)
     neck = foot + (stack + (build.stem.spacers + build.stem.clamp_height / 2) * scale) * up
     if build.stem.length > 0:
-        pieces.append(rod(neck, centre, max(NECK * scale, options.rod / 2)))
-    around = max(CLAMPED * scale, options.rod / 2)
+        thick = drawing.least("cockpit", "stem's thickness", 2 * NECK, options.rod)
+        pieces.append(rod(neck, centre, thick / 2))
+    around = drawing.least("cockpit", "bar clamp's diameter", 2 * CLAMPED, options.rod) / 2
     half = 20.0 * scale
     pieces.append(rod(centre - half * Y, centre + half * Y, around))
     limbs: list[Limb] = []
@@ -59,10 +60,11 @@ def cockpit(drawing: Drawing) -> Made:
         wide = build.handlebar.width / 2 * scale
         pieces = [together(pieces).trim_by_plane((0.0, -1.0, 0.0), -wide)]
         pieces = [pieces[0].trim_by_plane((0.0, 1.0, 0.0), -wide)]
-    hole = steerer(drawing).hole(low - 1.0, top - LID + SPARE, options.fit)
+    hole = steerer(drawing).hole(low - 1.0, top - options.wall, options.fit)
+    end = steerer_end(drawing)
     joint = Joint(
-        "fixed", "steerer", "cockpit", race + (low + top - LID) / 2 * up, up, drawing.steerer_pin,
-        top - LID - low, options.fit,
+        "fixed", "steerer", "cockpit", race + (low + end) / 2 * up, up, drawing.steerer_pin, end - low,
+        options.fit,
     )  # fmt: skip
     solid = minus(together(pieces), [hole])
     return Made((Part("cockpit", BLACK, solid, tuple(limbs)),), (joint,))

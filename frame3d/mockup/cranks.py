@@ -24,6 +24,8 @@ TOOTH: Final = 2.0
 """Least pitch of teeth that still print [mm]; common practice, no source."""
 MARK, STROKE, ENGRAVED = 3.0, 0.6, 0.4
 """Height, stroke (0.6 at least: trade pages) and depth of the letter that tells left from right [mm]."""
+EYE: Final = 20.0
+"""Radius of a crank arm around the spindle [mm of the bike]; common practice, no source."""
 ARMS: Final = 5
 """Arms of the chainring."""
 
@@ -86,9 +88,10 @@ def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) 
     assert spec is not None
     sign = 1.0 if side == "left" else -1.0
     hole = PEG / 2 + drawing.around
-    big = max(drawing.spindle_pin / 2 + drawing.around, 20.0 * scale)
+    big = max(drawing.spindle_pin / 2 + drawing.around, EYE * scale)
     small = max(spec.boss / 2 * scale, hole if drawing.layout.spec.build.pedal else options.rod / 2)
     if side == "left":
+        drawing.least("crank_arm", "width at the spindle", 2 * EYE, 2 * big)
         drawing.least("crank_arm", "width at the pedal", spec.boss, 2 * small)
     way = matrix(CRANK, drawing.pose)[:3, :3] @ np.array([sign, 0.0, 0.0])
     eye = spec.length * scale * way
@@ -110,7 +113,7 @@ def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) 
         shape = outline(letter, MARK, STROKE).translate((-letter.width * MARK / CAP / 2, -MARK / 2))
         taken.append(pressed(shape, -ENGRAVED, 1.0, on))
     if drawing.layout.spec.build.pedal is not None:
-        taken.append(_pedal_peg(drawing, side, eye).hole(-50.0, 50.0, options.fit))
+        taken.append(_pedal_peg(drawing, side, eye).hole(inner - 1.0, outer + 1.0, options.fit))
     return minus(solid, taken)
 
 
@@ -172,6 +175,7 @@ def _pedal(drawing: Drawing, side: Side, inner: float, outer: float) -> tuple[Pa
     half_y = min(half_y, pedal.axle * scale - 0.4)
     thick = max(pedal.thickness * scale, FLAT * PEG)
     if side == "left":
+        drawing.least("pedal", "thickness", pedal.thickness, thick)
         drawing.least("pedal", "axle's diameter", 9.0, PEG)
     corner = min(half_x, half_y) * 0.3
     outline = around(

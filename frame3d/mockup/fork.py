@@ -10,6 +10,7 @@ import numpy as np
 from frame3d.mockup.drawing import BLACK, SILVER, Drawing
 from frame3d.mockup.fits import Peg
 from frame3d.mockup.meeting import (
+    FACE,
     ForkSizes,
     fork_sizes,
     head_radius,
@@ -163,8 +164,8 @@ def _front(sizes: ForkSizes) -> tuple[Array, float]:
     if sizes.rigid:
         run = np.array([sizes.offset, 0.0, -sizes.drop])
         normal = np.array([sizes.drop, 0.0, sizes.offset]) / float(np.linalg.norm(run))
-        return normal, 0.9 * max(legs.upper / 2, sizes.lug)
-    reach = max(legs.forward + 0.92 * legs.lower / 2, sizes.offset + 0.92 * sizes.lug)
+        return normal, FACE * max(legs.upper / 2, sizes.lug)
+    reach = max(legs.forward + FACE * legs.lower / 2, sizes.offset + FACE * sizes.lug)
     return np.array([1.0, 0.0, 0.0]), reach
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from frame3d.bodies.pose import matrix
 from frame3d.geometry.flat import Flat
+from frame3d.geometry.hardware import Lug
 from frame3d.geometry.layout import Dropout, Layout, Shell, Tube
 from frame3d.geometry.section import Section
 from frame3d.mockup.drawing import Drawing
@@ -38,7 +39,9 @@ def frame(drawing: Drawing) -> Made:
     whole = together(pieces).scale((drawing.scale,) * 3)
     whole = together([whole, *_cups(drawing, layout)])
     bored = minus(whole, _bores(drawing, layout))
-    return Made((Part("frame", layout.spec.colour, bored, limbs_of(drawing, layout)),))
+    limbs = limbs_of(drawing, layout)
+    # Flat from side to side: on end it would take several times the support.
+    return Made((Part("frame", layout.spec.colour, bored, limbs, down=Y, upright=True),))
 
 
 def thickened(drawing: Drawing) -> Layout:
@@ -46,8 +49,9 @@ def thickened(drawing: Drawing) -> Layout:
     layout = drawing.layout
     tubes = tuple(_bar(drawing, tube) for tube in layout.tubes)
     dropouts = tuple(_plate(drawing, dropout) for dropout in layout.dropouts)
+    pivots = tuple(_lug(drawing, p) if isinstance(p, Lug) else p for p in layout.pivots)
     shell = None if layout.shell is None else _shell(drawing, layout.shell)
-    return replace(layout, tubes=tubes, dropouts=dropouts, shell=shell, bores=())
+    return replace(layout, tubes=tubes, dropouts=dropouts, pivots=pivots, shell=shell, bores=())
 
 
 def _bar(drawing: Drawing, tube: Tube) -> Tube:
@@ -86,6 +90,16 @@ def _plate(drawing: Drawing, dropout: Dropout) -> Dropout:
         boss = max(dropout.boss * scale, boss)
         thickness = max(dropout.thickness * scale, thickness)
     return replace(dropout, bore=hole / scale, boss=boss / scale, thickness=thickness / scale)
+
+
+def _lug(drawing: Drawing, lug: Lug) -> Lug:
+    """A lug of a pivot grown on both faces, and with it the space that is kept free beside it."""
+    key, wall = lug.name.removesuffix(f"_{lug.side}"), drawing.options.wall
+    thickness = drawing.least(key, "plate's thickness", lug.thickness, wall) / drawing.scale
+    x, y, z = lug.axle
+    more = (thickness - lug.thickness) / 2
+    at = (x, y - more if lug.side == "left" else y + more, z)
+    return replace(lug, axle=at, thickness=thickness)
 
 
 def _shell(drawing: Drawing, shell: Shell) -> Shell:
@@ -136,7 +150,8 @@ def _cups(drawing: Drawing, layout: Layout) -> list[Manifold]:
     headset = layout.spec.build.headset
     if head is None or headset is None:
         return []
-    up, scale = drawing.place.up, drawing.scale
+    up, scale, options = drawing.place.up, drawing.scale, drawing.options
+    around = drawing.steerer_pin / 2 + options.turn + options.wall if drawing.has("fork") else 0.0
     stacks = (
         (drawing.node("head_tube_bottom"), -up, head.section.height[0], headset.lower_stack),
         (drawing.node("head_tube_top"), up, head.section.height[-1], headset.upper_stack),
@@ -145,7 +160,8 @@ def _cups(drawing: Drawing, layout: Layout) -> list[Manifold]:
     for at, out, diameter, stack in stacks:
         reach = (0.0 if stack is None else stack) * scale - AIR
         if reach > 0.1:
-            found.append(rod(at - 0.5 * out, at + reach * out, 0.94 * diameter * scale / 2))
+            radius = max(0.94 * diameter * scale / 2, around)
+            found.append(rod(at - 0.5 * out, at + reach * out, radius))
     return found
 
 

@@ -38,9 +38,9 @@ def links(drawing: Drawing) -> Iterator[Manifold]:
         link = next((body for body in on if body in linkage.links), None)
         motion = matrix(drawing.place.link(link), drawing.pose)[:3]
         for low, high, radius in _joined(_spans(layout, name)):
-            least = max(radius + WIDER, drawing.options.rod / 2 / drawing.scale)
+            pin = drawing.least(name, "pin's diameter", 2 * (radius + WIDER), drawing.options.rod)
             a, b = np.array([x, low, z]), np.array([x, high, z])
-            yield rod(a, b, least).transform(motion)
+            yield rod(a, b, pin / 2 / drawing.scale).transform(motion)
     for part in shock(drawing.place):
         yield closed(body_mesh(part, drawing.pose, CHORD / drawing.scale))
     ends = []
@@ -48,7 +48,8 @@ def links(drawing: Drawing) -> Iterator[Manifold]:
         x, z = linkage.drawn[name]
         ends.append((matrix(mount, drawing.pose) @ np.array([x, 0.0, z, 1.0]))[:3])
     # From eye to eye, so that the shock's halves are one.
-    yield rod(ends[0], ends[1], max(SHAFT / 2, drawing.options.rod / 2 / drawing.scale))
+    shaft = drawing.least("shock", "shaft's diameter", SHAFT, drawing.options.rod)
+    yield rod(ends[0], ends[1], shaft / 2 / drawing.scale)
 
 
 def _spans(layout: Layout, name: str) -> list[Span]:

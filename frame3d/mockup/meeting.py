@@ -10,17 +10,17 @@ import numpy as np
 from frame3d.bodies.fork import Legs, legs_of
 from frame3d.bodies.place import End
 from frame3d.mockup.drawing import Drawing
-from frame3d.mockup.fits import Peg
+from frame3d.mockup.fits import SPARE, Peg
 from frame3d.mockup.options import PEG
 from frame3d.spec.mating import CrownSpec, LegsSpec
 from frame3d.spec.parts import ForkSpec
 
 AIR: Final = 0.3
 """Between the head tube's cups and what turns under and over them [mm]."""
-LID: Final = 1.0
-"""Left over the steerer's hole in the stem [mm]."""
 SOCKET: Final = 2.5
 """Depth of the seatpost's socket over its peg's diameter."""
+FACE: Final = 0.92
+"""Distance of the face that a fork lies on from the middles of its legs and lugs, over their radius."""
 BARREL: Final = 14.0
 """Radius of a hub at its ends [mm of the bike]; common practice, no source."""
 
@@ -76,7 +76,7 @@ def fork_sizes(drawing: Drawing) -> ForkSizes:
         place.axle_offset * scale,
         -(crown.height + spec.travel + given.seal - used) * scale,
         rigid,
-        drawing.axle_pin("front") / 2 + options.fit + options.wall,
+        (drawing.axle_pin("front") / 2 + options.fit + options.wall) / FACE,
     )
 
 
@@ -120,7 +120,7 @@ def steerer_deep(drawing: Drawing, sizes: ForkSizes) -> float:
 def steerer_end(drawing: Drawing) -> float:
     """Where the steerer's pin ends, above the crown race."""
     if drawing.has("cockpit"):
-        return stem_top(drawing) - LID
+        return stem_top(drawing) - drawing.options.wall - SPARE
     return _stack_top(drawing) + PEG
 
 

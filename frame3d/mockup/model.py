@@ -17,9 +17,10 @@ from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.fork import fork
 from frame3d.mockup.frame import frame
 from frame3d.mockup.part import Array, Joint, Made, Part, joint_moved, moved
+from frame3d.mockup.room import Misfit, too_large
 from frame3d.mockup.saddle import saddle
 from frame3d.mockup.solid import bounds, minus
-from frame3d.mockup.split import fits_somehow, letters, split
+from frame3d.mockup.split import fitted, letters
 from frame3d.mockup.stand import Balance, stand
 from frame3d.mockup.wheels import wheels
 
@@ -179,24 +180,21 @@ def _pieces(
 ) -> tuple[list[Part], list[Joint]]:
     """Each part, cut where it does not fit the bed; joints name the piece that has them."""
     marks: Iterator[str] = letters()
-    bed = drawing.options.bed
+    options = drawing.options
     found: list[Part] = []
-    faults: list[Fault] = []
+    misfits: list[Misfit] = []
     for part in parts:
-        if fits_somehow(part, bed):
-            found.append(part)
+        result = fitted(part, options.bed, options, marks)
+        if isinstance(result, Misfit):
+            misfits.append(result)
             continue
-        try:
-            pieces, more = split(part, bed, drawing.options, marks)
-        except MockupError as problem:
-            faults += problem.faults
-            continue
-        holders = [piece for piece in pieces if not piece.name.startswith("peg_")]
-        joints = [_handed(joint, part.name, holders) for joint in joints]
-        joints += more
+        pieces, more = result
+        if len(pieces) > 1:
+            holders = [piece for piece in pieces if not piece.name.startswith("peg_")]
+            joints = [_handed(joint, part.name, holders) for joint in joints] + more
         found += pieces
-    if faults:
-        raise MockupError(faults)
+    if misfits:
+        raise too_large(misfits, options)
     return found, joints
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import takewhile
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -26,13 +28,15 @@ SMALL: Final = 0.7
 """Height of the second line's capitals over the first's."""
 LEAST: Final = 4.0
 """Smallest capitals with strokes of 0.8 that stay open [mm]; common practice, no source."""
+ROWS: Final = 3
+"""Lines of the name, at most."""
 MARGIN: Final = 3.6
 """Around the lines; between them a little less [mm]."""
 KEY: Final = 4.0
 """Leg of the corner that is cut off, which lets the plate into its pocket one way [mm]."""
 LEANS: Final = 55.0
 """Plate's lean backward [degrees]."""
-LIP: Final = 2.0
+LIP: Final = 2.5
 """Of the desk around the pocket [mm]."""
 
 
@@ -47,6 +51,8 @@ class Plate:
     """In (u, v, n), n from its back."""
     missing: str
     """Characters that could not be engraved."""
+    left: str
+    """End of the name, for which there is no room."""
 
     def pocket(self, clearance: float) -> Manifold:
         """What the desk leaves free for it."""
@@ -65,14 +71,16 @@ class Plate:
 def plate(name: str, ratio: str, widest: float) -> Plate | None:
     """A plate no wider than `widest`; None where nothing of the name can be engraved.
 
-    A name that would come out too small takes two lines.
+    A name that would come out too small takes several lines, and no more of it than `ROWS` hold.
     """
-    whole = written(name)
-    if not whole.strokes:
+    room = widest - 2 * MARGIN
+    texts, left = _rows(name, room / LEAST * CAP)
+    lines = [line for line in map(written, texts) if line.strokes]
+    if not lines:
         return None
-    lines, tall = _set(
-        name, whole, widest - 2 * MARGIN, float(np.clip(widest / 20, TALL[0], TALL[1]))
-    )
+    # Several lines are no taller together than the tallest alone: the desk stays below the bike.
+    most = min(float(np.clip(widest / 20, TALL[0], TALL[1])), max(TALL[1] / len(lines), LEAST))
+    tall = min(most, room / max(line.width for line in lines) * CAP)
     rows: list[tuple[Line, float]] = [(line, tall) for line in lines]
     rows.append((written(ratio), max(SMALL * tall, LEAST)))
     width = max(max(line.width * h / CAP for line, h in rows) + 2 * MARGIN, 30.0)
@@ -86,7 +94,8 @@ def plate(name: str, ratio: str, widest: float) -> Plate | None:
         strokes = outline(line, h, STROKE).translate((-line.width * h / CAP / 2, v))
         solid -= pressed(strokes, THICK - DEEP, THICK + 1.0)
         v -= MARGIN * 0.8
-    return Plate(width, height, face, solid, whole.missing)
+    missing = "".join(dict.fromkeys("".join(line.missing for line in map(written, texts))))
+    return Plate(width, height, face, solid, missing, left)
 
 
 def lying(top: Array, height: float) -> Array:
@@ -114,18 +123,40 @@ def _outline(width: float, height: float) -> CrossSection:
     return around(*ends)
 
 
-def _set(name: str, whole: Line, room: float, most: float) -> tuple[list[Line], float]:
-    """The name in one line or two, and the height of its capitals."""
-    tall = min(most, room / whole.width * CAP)
+def _rows(name: str, widest: float) -> tuple[list[str], str]:
+    """Lines no wider than `widest` on the letters' grid, as even as may be, and what is left over."""
     words = name.split()
-    if tall >= LEAST or len(words) < 2:
-        return [whole], max(tall, 1.0)
-    best = min(
-        (
-            [written(" ".join(words[:i])), written(" ".join(words[i:]))]
-            for i in range(1, len(words))
-        ),
-        key=lambda pair: max(line.width for line in pair),
-    )
-    best = [line for line in best if line.strokes]
-    return best, min(most, room / max(line.width for line in best) * CAP)
+    lines, rest = _broken(words, widest)
+    if rest or len(lines) < 2:
+        return lines, rest
+    low, high = max(written(word).width for word in words), widest
+    for _ in range(8):
+        middle = (low + high) / 2
+        found, rest = _broken(words, middle)
+        if rest or len(found) > len(lines):
+            low = middle
+        else:
+            lines, high = found, middle
+    return lines, ""
+
+
+def _broken(words: list[str], widest: float) -> tuple[list[str], str]:
+    """At most `ROWS` lines, each as full as may be, and what is left over; long words are broken."""
+    lines: list[str] = []
+    rest = list(words)
+    while rest and len(lines) < ROWS:
+        count = _most((" ".join(rest[: i + 1]) for i in range(len(rest))), widest)
+        if count > 0:
+            lines.append(" ".join(rest[:count]))
+            rest = rest[count:]
+        else:
+            word = rest[0]
+            cut = max(_most((word[: i + 1] for i in range(len(word))), widest), 1)
+            lines.append(word[:cut])
+            rest[0] = word[cut:]
+    return lines, " ".join(rest)
+
+
+def _most(texts: Iterable[str], widest: float) -> int:
+    """How many texts, each longer than the one before, are no wider than `widest`."""
+    return sum(1 for _ in takewhile(lambda text: written(text).width <= widest, texts))

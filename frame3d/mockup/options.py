@@ -122,6 +122,11 @@ def kits_of(text: str | None) -> tuple[str, ...] | None:
         return None
     asked = [name.strip() for name in text.split(",") if name.strip()]
     faults = []
+    if not asked:
+        faults.append(
+            _fault("--with", text, "names no part", f"parts: {', '.join(KITS)}; frame for the frame "
+                   "alone", "not-allowed")
+        )  # fmt: skip
     for name in asked:
         if name not in (*KITS, "frame"):
             near = get_close_matches(name, (*KITS, "frame"), n=1)

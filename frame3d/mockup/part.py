@@ -40,6 +40,8 @@ class Part:
     role: Literal["bike", "stand"] = "bike"
     down: Array | None = None
     """Direction that faces the plate where the part is made to lie so: (3,) float."""
+    upright: bool = False
+    """Whether it may lie any other way where no cut makes it fit the bed lying so."""
     face: Array | None = None
     """Outward direction (3,) of a face that stays free of supports, as it carries letters."""
     turns: Manifold | None = None

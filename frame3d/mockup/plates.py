@@ -6,13 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.errors import Fault, MockupError, Place
 from frame3d.mockup.check import meshed, passed, snapped
 from frame3d.mockup.lay import Pose, poses
 from frame3d.mockup.model import Model
-from frame3d.mockup.options import EDGE
 from frame3d.mockup.pack import Laid, Placed, PlateOf, fits, laid, packed
 from frame3d.mockup.part import Array, Part
+from frame3d.mockup.room import misfit, too_large
 from frame3d.solids.mesh import Mesh
 
 
@@ -61,15 +60,15 @@ def plates(model: Model) -> Plates:
     options = model.drawing.options
     meshes = {part.name: meshed(part.solid) for part in model.parts}
     chosen: dict[str, tuple[Pose, Laid]] = {}
-    faults = []
+    misfits = []
     for part in model.parts:
         found = _lying(model, part, meshes[part.name])
         if found is None:
-            faults.append(_too_large(model, part, meshes[part.name]))
+            misfits.append(misfit(part.name, part.solid, options.bed))
         else:
             chosen[part.name] = found
-    if faults:
-        raise MockupError(faults)
+    if misfits:
+        raise too_large(misfits, options)
     made = packed([item for _, item in chosen.values()], options.bed, options.mixed)
     where = {item.name: (plate.number, item) for plate in made for item in plate.items}
     printed = []
@@ -95,16 +94,3 @@ def _flat(mesh: Mesh, pose: Pose) -> Mesh:
     """A mesh as it lies, as it is written."""
     vertices = mesh.vertices @ pose.turn.T
     return snapped(Mesh(vertices - vertices.min(axis=0), mesh.triangles))
-
-
-def _too_large(model: Model, part: Part, mesh: Mesh) -> Fault:
-    bed = model.drawing.options.bed
-    size = np.ptp(mesh.vertices, axis=0)
-    return Fault(
-        "out-of-range",
-        part.name,
-        f"{size[0]:.0f} x {size[1]:.0f} x {size[2]:.0f} mm fits no plate, which has "
-        f"{bed[0] - 2 * EDGE:g} x {bed[1] - 2 * EDGE:g} x {bed[2]:g} mm to use",
-        "a larger bed or a smaller scale",
-        Place("--bed " + "x".join(f"{side:g}" for side in bed)),
-    )

@@ -42,7 +42,8 @@ def saddle(drawing: Drawing) -> Made:
     )
     thick = drawing.least("saddle", "seatpost's diameter", own, max(options.rod, PEG))
     top, foot, up = drawing.node("saddle"), drawing.node("seat_tube_top"), drawing.place.seat_up
-    shell = _shell(spec, top, scale, options.wall)
+    height = drawing.least("saddle", "height", spec.height, 2 * options.wall)
+    shell = _shell(spec, top, scale, height, options.wall)
     exposed = float((top - foot) @ up)
     collar = thick / 2 + 2.2 * scale
     head = foot + (exposed - 0.35 * RAILS * scale) * up
@@ -61,10 +62,9 @@ def saddle(drawing: Drawing) -> Made:
     return Made((Part("saddle", BLACK, together(pieces), down=Z),), (joint,))
 
 
-def _shell(spec: SaddleSpec, top: Array, scale: float, wall: float) -> Manifold:
+def _shell(spec: SaddleSpec, top: Array, scale: float, height: float, wall: float) -> Manifold:
     """Hulls from station to station: flat on top, bevelled edges, sides that draw in below."""
     length, width = spec.length * scale, spec.width * scale
-    height = max(spec.height * scale, 2 * wall)
     start = top[0] + spec.forward * scale - length / 2
     rings = []
     for along, half, deep in OUTLINE:

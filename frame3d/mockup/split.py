@@ -8,18 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from itertools import combinations, islice, product
+from itertools import combinations, islice
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.errors import Fault, MockupError, Place
 from frame3d.mockup.check import meshed, problems
 from frame3d.mockup.fits import SPARE, Peg
 from frame3d.mockup.letters import outline, written
-from frame3d.mockup.options import EDGE, PEG, Bed, Options
-from frame3d.mockup.pack import TURNS
+from frame3d.mockup.options import PEG, Bed, Options
 from frame3d.mockup.part import Array, Joint, Limb, Part
+from frame3d.mockup.room import Misfit, fits_somehow, misfit, overhang, upright
 from frame3d.mockup.solid import X, Y, Z, axes, bounds, minus, pressed
 
 if TYPE_CHECKING:
@@ -69,13 +68,24 @@ class Plane:
     """Whether the part names it itself."""
 
 
+def fitted(
+    part: Part, bed: Bed, options: Options, marks: Iterator[str]
+) -> tuple[list[Part], list[Joint]] | Misfit:
+    """A part as it is where it fits the bed, else in pieces; lying as it should, or else any way up."""
+    if fits_somehow(part, bed):
+        return [part], []
+    found = split(part, bed, options, marks)
+    if isinstance(found, Misfit) and part.upright:
+        return fitted(replace(part, down=None, upright=False), bed, options, marks)
+    return found
+
+
 def split(
     part: Part, bed: Bed, options: Options, marks: Iterator[str]
-) -> tuple[list[Part], list[Joint]]:
+) -> tuple[list[Part], list[Joint]] | Misfit:
     """A part in pieces that fit the bed, the pegs between them, and their joints.
 
-    Raises:
-        MockupError: no cut makes it fit.
+    Where no cut makes it fit: the piece that does not.
     """
     leaves: list[Part] = []
     cuts: list[tuple[Plane, list[str]]] = []
@@ -89,7 +99,7 @@ def split(
         if len(cuts) < CUTS:
             found = _printable(piece, islice(_planes(piece, bed, options), TRIES), marks, options)
         if found is None:
-            raise MockupError(_fault(piece, part.name, bed, options))
+            return misfit(part.name, piece.solid, bed, piece.down)
         plane, letters, pieces = found
         cuts.append((plane, letters))
         waiting += pieces
@@ -127,15 +137,6 @@ def _shifted(piece: Part, plane: Plane, by: float, options: Options) -> Plane:
     return Plane(plane.normal, offset, crossings, plane.made)
 
 
-def fits_somehow(part: Part, bed: Bed) -> bool:
-    """Whether a part fits a bed, turned by one of `TURNS`.
-
-    It lies as it is made to, or else with one of the bike's axes upright.
-    """
-    points = np.asarray(part.solid.hull().to_mesh64().vert_properties)[:, :3]
-    return _overhang(points, bed, part.down) <= 0
-
-
 def letters() -> Iterator[str]:
     """Marks: A to Z, then A1 and on."""
     alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -144,31 +145,6 @@ def letters() -> Iterator[str]:
     while True:
         yield from (f"{letter}{number}" for letter in alphabet)
         number += 1
-
-
-def _overhang(points: Array, bed: Bed, down: Array | None) -> float:
-    """By how much points (n, 3) stick out of a bed at best [mm]; negative where they fit."""
-    turns = np.radians(TURNS)
-    flat = np.stack([np.cos(turns), np.sin(turns)], axis=1)
-    across = np.stack([-np.sin(turns), np.cos(turns)], axis=1)
-    best = np.inf
-    for own in _uprights() if down is None else (_upright(down),):
-        own_points = points @ own
-        x, y = (np.ptp(own_points[:, :2] @ way.T, axis=0) for way in (flat, across))
-        height = float(np.ptp(own_points[:, 2])) - bed[2]
-        sides = np.maximum(x - bed[0], y - bed[1]) + 2 * EDGE
-        best = min(best, max(float(sides.min()), height))
-    return best
-
-
-def _uprights() -> tuple[Array, ...]:
-    """Axes with each of the bike's own upright."""
-    return tuple(_upright(way) for way in (X, Y, Z))
-
-
-def _upright(z: Array) -> Array:
-    """Columns x, y, z with z along a direction: (3, 3)."""
-    return axes(np.zeros(3), z, X if abs(z[0]) < 0.9 * float(np.linalg.norm(z)) else Y)[:, :3]
 
 
 def _planes(part: Part, bed: Bed, options: Options) -> Iterator[Plane]:
@@ -186,7 +162,7 @@ def _planes(part: Part, bed: Bed, options: Options) -> Iterator[Plane]:
         # A long bar has corners at its ends only, so the cut's own places count on both sides.
         ends = np.array([crossing.at for crossing in plane.crossings])
         sides = [np.vstack([points[height > 0], ends]), np.vstack([points[height < 0], ends])]
-        over = [_overhang(side, bed, part.down) for side in sides]
+        over = [overhang(side, bed, part.down) for side in sides]
         butted = sum(not crossing.pegged for crossing in plane.crossings)
         rank = (sum(o > 0 for o in over), round(max(*over) + BUTTED * butted, 1))
         ranked.append((rank, len(ranked), plane))
@@ -265,7 +241,7 @@ def _crossing(
 
 def _is_clear(solid: Manifold, plane: Plane) -> bool:
     """Whether a plane meets a part at its crossings and nowhere else."""
-    own = _upright(plane.normal)
+    own = upright(plane.normal)
     flat = solid.transform(np.column_stack([own.T, np.zeros(3)]))
     outlines = flat.slice(plane.offset).decompose()
     if len(outlines) != len(plane.crossings):
@@ -379,25 +355,3 @@ def _holder(pieces: list[Part], plane: Plane, crossing: Crossing, side: float) -
     )
     probe = probe.trim_by_plane(tuple(side * plane.normal), side * plane.offset)
     return max(pieces, key=lambda piece: float((piece.solid ^ probe).volume())).name
-
-
-def _fault(piece: Part, name: str, bed: Bed, options: Options) -> Fault:
-    size = np.ptp(bounds(piece.solid), axis=0)
-    text = "x".join(f"{side:g}" for side in bed)
-    over = _overhang(_corners(piece.solid), bed, piece.down)
-    return Fault(
-        "out-of-range",
-        name,
-        f"a piece of {size[0]:.0f} x {size[1]:.0f} x {size[2]:.0f} mm does not fit the bed, which "
-        f"leaves {bed[0] - 2 * EDGE:g} x {bed[1] - 2 * EDGE:g} x {bed[2]:g} mm, and no cut away from "
-        "its joints makes it fit",
-        f"a smaller scale than {options.ratio}, a bed larger by about {max(over, 1.0):.0f} mm, or "
-        f"leave the part out with {'--no-stand' if piece.role == 'stand' else '--with'}",
-        Place(f"--bed {text}"),
-    )
-
-
-def _corners(solid: Manifold) -> Array:
-    """Corners of the box around a solid: (8, 3) float."""
-    box = bounds(solid)
-    return np.array([[box[i, 0], box[j, 1], box[k, 2]] for i, j, k in product((0, 1), repeat=3)])

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from frame3d.bodies.place import End
+from frame3d.errors import Fault, MockupError
 from frame3d.mockup.drawing import BLACK, Drawing
 from frame3d.mockup.nameplate import LEANS, LIP, POCKET, lying, plate
 from frame3d.mockup.part import Array, Joint, Limb, Made, Part
@@ -26,6 +27,8 @@ CHEEK: Final = 2.6
 TIP: Final = 12.0
 """The model with its stand may be tipped by this before it falls [degrees]; common practice, no
 source."""
+WIDER: Final = tuple(8.0 * step for step in range(12))
+"""What the base grows by on either side [mm], one after the other."""
 BEVEL: Final = 1.0
 DESK: Final = 0.6
 """Longest desk over the bed's shorter side: it is not cut."""
@@ -33,7 +36,7 @@ CUT: Final = 16.0
 """Room for a cut across the beam [mm]."""
 POST: Final = 6.0
 """Half of a post's length along the bike [mm]."""
-RISE: Final = 20.0
+RISE: Final = 27.0
 """Lowest part of a frame on posts, above the base: over the desk [mm]."""
 TOP: Final = 2000.0
 """Above everything [mm]."""
@@ -64,17 +67,26 @@ def stand(drawing: Drawing, parts: tuple[Part, ...], level: Array) -> tuple[Made
         drawing: what is printed.
         parts: the model's, standing level.
         level: the motion that made them stand so: (3, 4).
+
+    Raises:
+        MockupError: even the widest base does not do.
     """
-    wide = 0.0
-    for _ in range(12):
+    for wide in WIDER:
         made = (
             _docks(drawing, wide, level) if drawing.has("wheels") else _posts(drawing, parts, wide)
         )
         balance = _balance((*parts, *made.parts))
         if balance.tips >= TIP:
-            break
-        wide += 8.0
-    return made, balance
+            return made, balance
+    raise MockupError(
+        Fault(
+            "inconsistent",
+            "stand",
+            f"the model falls off its stand when tipped by {balance.tips:.0f}°, and should not before "
+            f"{TIP:g}°",
+            "leave the stand out with --no-stand",
+        )
+    )
 
 
 def mass_centre(solid: Manifold) -> tuple[float, Array]:
@@ -252,6 +264,11 @@ def _finished(
         return Made((Part("stand", BLACK, solid, limbs, role="stand", down=-Z),), (), tuple(notes))
     if made.missing:
         notes.append(f"left out of the name plate, as the alphabet lacks them: {made.missing}")
+    if made.left:
+        notes.append(
+            f"the name plate has no room for the last {len(made.left)} characters of the name; --name "
+            "takes a shorter one"
+        )
     x, y, floor = front
     c, s = float(np.cos(np.radians(LEANS))), float(np.sin(np.radians(LEANS)))
     back, rise = y + POCKET * c - LIP * s, (made.height + 2 * LIP) * c + 1.0

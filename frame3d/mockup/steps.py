@@ -43,7 +43,7 @@ def _steps(model: Model, numbers: Numbers) -> Iterator[str]:
     if "front_tyre" in numbers:
         for end in ("front", "rear"):
             yield (
-                f"{end.capitalize()} wheel: press left and right half "
+                f"{end.capitalize()} wheel: glue left and right half "
                 f"{of(f'{end}_wheel_left', f'{end}_wheel_right')} into the tyre {of(f'{end}_tyre')} "
                 "from both sides, the tyre's rib in their grooves."
             )
@@ -57,7 +57,8 @@ def _steps(model: Model, numbers: Numbers) -> Iterator[str]:
     if "front_axle" in numbers:
         yield (
             f"Set the wheels between fork legs and dropouts and push their axles {of('front_axle')} and "
-            f"{of('rear_axle')} through from the left, up to the head; the cogs are on the right."
+            f"{of('rear_axle')} through from the left, with a drop of glue at the head; the cogs are on "
+            "the right."
         )
     if "crank_spindle" in numbers:
         ring = (

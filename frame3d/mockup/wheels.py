@@ -46,8 +46,6 @@ HUB_FLANGE: Final = 29.0
 SPOKES: Final = 20
 RIB: Final = 1.2
 """Height of the rib that keys the halves to the tyre [mm]."""
-HEAD: Final = 0.9
-"""Thickness of an axle's head [mm]."""
 COG_STEPS: Final = 6
 
 
@@ -170,7 +168,8 @@ def _half(
     if not right:
         drawing.least(name, "wall of the hub", BARREL - pin / 2 / scale, barrel - pin / 2)
         drawing.least(name, "spoke diameter", 2.0, options.rod)
-    thick = max(options.rod / 2, options.wall / 2)
+    # Each half prints by itself.
+    thick = max(options.rod / 2, options.wall)
     top = hub_half(drawing, end)
     low = min(1.5 * thick, 0.6 * top)
     hub = area(
@@ -250,10 +249,10 @@ def _axle(drawing: Drawing, end: End) -> tuple[Part, tuple[Joint, ...]]:
     peg = Peg(drawing.axle(end), Y, -Z, pin / 2, keyed=False)
     # The head's flat lies in the pin's own, so that both lie on the plate.
     wide = Peg(drawing.axle(end), Y, -Z, head_radius(drawing, end), keyed=False)
-    head = wide.solid(far, far + HEAD, (False, True)).trim_by_plane(
+    head = wide.solid(far, far + options.wall, (False, True)).trim_by_plane(
         (0.0, 0.0, 1.0), float(drawing.axle(end)[2]) - FLAT * pin / 2
     )
-    solid = together([peg.solid(-far, far + HEAD / 2, (True, False)), head])
+    solid = together([peg.solid(-far, far + options.wall / 2, (True, False)), head])
     inside = hub_half(drawing, end)
     at = drawing.axle(end)
     middle = at + Y * (far + inside) / 2

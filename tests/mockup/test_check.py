@@ -70,6 +70,12 @@ def test_corners_are_on_the_grid_and_apart() -> None:
     assert len(np.unique(mesh.vertices.astype("<f4"), axis=0)) == len(cells)
 
 
+def test_corners_are_written_as_they_are_checked() -> None:
+    """An STL holds 32-bit numbers: rounding would change what a thin face measures."""
+    for item in laid().parts:
+        assert (item.flat.vertices == item.flat.vertices.astype("<f4")).all(), item.part.name
+
+
 def test_a_gap_finer_than_the_grid_stays_a_gap() -> None:
     """Two blocks on one foot, a hair apart: closing the gap would pinch the surface."""
     left, right = block((0, 0, 1), (5, 5, 9)), block((5 + 2e-6, 0, 1), (9, 5, 9))

@@ -131,6 +131,20 @@ def test_thickened_is_told() -> None:
     assert len(told) == len(drawn.ledger.entries)
 
 
+def test_every_size_that_grew_is_told() -> None:
+    """At 1:12: sizes of the file's own, and common ones, below what prints."""
+    drawn = Drawing(layout(FULL), Options(1 / 12, KITS))
+    bike(drawn)
+    told = {(e.part, e.size): e for e in drawn.ledger.entries}
+    for part, size, own in (
+        ("pedal", "thickness", 18.0),
+        ("crank_arm", "width at the spindle", 40.0),
+        ("shock", "shaft's diameter", 16.0),
+    ):
+        assert told[part, size].scaled == pytest.approx(own / 12), part
+        assert told[part, size].by > 0
+
+
 def test_tubes_grow_evenly_and_only_where_they_must() -> None:
     """Stays of 16 to 14 mm at 1:10: 1.4 becomes 2.0, and the taper stays."""
     small = thickened(drawing(scale=0.1))
@@ -169,9 +183,13 @@ def test_parts_that_run_into_each_other_are_named() -> None:
 def test_a_bed_smaller_than_the_smallest_part() -> None:
     with pytest.raises(MockupError) as caught:
         made(bed="20x20x20", kits="fork,saddle")
-    paths = {fault.path for fault in caught.value.faults}
-    assert {"frame", "fork", "saddle"} <= paths
-    assert all(fault.code == "out-of-range" for fault in caught.value.faults)
+    (fault,) = caught.value.faults
+    assert fault.code == "out-of-range"
+    assert "leaves 14 x 14 x 20 mm" in fault.message
+    for name in ("frame", "fork", "steerer", "saddle", "stand", "name plate"):
+        assert f"{name} (" in fault.message
+    assert fault.place is not None
+    assert fault.place.source == "--bed 20x20x20"
 
 
 def test_a_pose_stands_level() -> None:

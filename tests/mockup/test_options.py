@@ -49,6 +49,9 @@ def test_kits() -> None:
     assert kits_of("frame") == ()
     assert kits_of("cockpit, fork,wheels") == ("wheels", "fork", "cockpit")
     assert kits_of(",".join(KITS)) == KITS
+    for text in ("", " , "):
+        with pytest.raises(MockupError, match="names no part"):
+            kits_of(text)
     with pytest.raises(MockupError) as caught:
         kits_of("whels,saddel,fork")
     assert [f.hint.split("?")[0] for f in caught.value.faults] == [

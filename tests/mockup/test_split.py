@@ -1,18 +1,19 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import islice, pairwise
 
 import numpy as np
 import pytest
 
-from frame3d.errors import MockupError
 from frame3d.geometry.vector import vector
 from frame3d.mockup.fits import SPARE, Peg
 from frame3d.mockup.model import Model
-from frame3d.mockup.options import KITS, PEG, Options
+from frame3d.mockup.options import EDGE, KITS, PEG, Options
 from frame3d.mockup.part import Joint, Limb, Part
+from frame3d.mockup.room import Misfit, fits_somehow
 from frame3d.mockup.solid import block, bounds, minus, rod, together
-from frame3d.mockup.split import DEPTH, fits_somehow, letters, split
+from frame3d.mockup.split import DEPTH, fitted, letters, split
 from tests.mockup.samples import HARDTAIL, RIGID, layout, made
 
 X, Y, Z = np.eye(3)
@@ -77,18 +78,29 @@ def test_a_cut_is_marked_on_both_sides() -> None:
 
 
 def test_what_is_too_thin_for_a_peg_is_not_cut_alone() -> None:
-    with pytest.raises(MockupError) as caught:
-        split(bar(radius=2.0), SMALL, OPTIONS, letters())
-    (fault,) = caught.value.faults
-    assert fault.code == "out-of-range"
-    assert "112 x 12 x 12 mm" in fault.message
-    assert "larger by about" in fault.hint
-    assert fault.place.source == "--bed 80x80x80"  # type: ignore[union-attr]
+    found = split(bar(radius=2.0), SMALL, OPTIONS, letters())
+    assert isinstance(found, Misfit)
+    assert (found.name, found.size) == ("bar", pytest.approx((112.0, 12.0, 12.0)))
+    assert 0 < found.over <= 112.0 + 2 * EDGE - 80.0
 
 
 def test_a_part_without_limbs_is_refused() -> None:
-    with pytest.raises(MockupError, match="does not fit the bed"):
-        split(Part("plate", "#000000", block((0, 0, 0), (90, 90, 3))), SMALL, OPTIONS, letters())
+    plate = Part("plate", "#000000", block((0, 0, 0), (90, 90, 3)))
+    assert isinstance(split(plate, SMALL, OPTIONS, letters()), Misfit)
+
+
+def test_a_part_is_cut_before_it_stands_on_end() -> None:
+    """A long bar lies on its side in two; one that nothing can cut stands, where it may."""
+    tall = (80.0, 80.0, 200.0)
+    lying = replace(bar(), down=Z, upright=True)
+    found = fitted(lying, tall, OPTIONS, letters())
+    assert not isinstance(found, Misfit)
+    assert [p.name for p in found[0]] == ["bar_1", "bar_2", "peg_a"]
+    whole = replace(lying, limbs=())
+    found = fitted(whole, tall, OPTIONS, letters())
+    assert not isinstance(found, Misfit)
+    assert [p.solid for p in found[0]] == [whole.solid]
+    assert isinstance(fitted(replace(whole, upright=False), tall, OPTIONS, letters()), Misfit)
 
 
 def test_marks() -> None:

@@ -6,12 +6,15 @@ import numpy as np
 import pytest
 import trimesh
 
+from frame3d.errors import MockupError
 from frame3d.mockup.check import meshed
-from frame3d.mockup.nameplate import DEEP, KEY, LEANS, THICK, lying, plate
+from frame3d.mockup.letters import written
+from frame3d.mockup.model import bike, level
+from frame3d.mockup.nameplate import DEEP, KEY, LEANS, LEAST, THICK, _rows, lying, plate
 from frame3d.mockup.part import Part
 from frame3d.mockup.solid import block, bounds, rod, together
-from frame3d.mockup.stand import TIP, _balance, mass_centre
-from tests.mockup.samples import RIGID, laid, layout, made
+from frame3d.mockup.stand import TIP, _balance, mass_centre, stand
+from tests.mockup.samples import RIGID, drawing, laid, layout, made
 
 X, Y, Z = np.eye(3)
 
@@ -119,10 +122,55 @@ def test_names_that_are_long_or_cannot_be_engraved() -> None:
     assert long is not None
     assert long.width <= 60.0 + 1e-6
     assert long.height > short.height
+    assert (short.left, long.left) == ("", "")
     assert plate("山地", "1:6", 100.0) is None
+    assert plate("", "1:6", 100.0) is None
     partly = plate("Ω 29", "1:6", 100.0)
     assert partly is not None
     assert partly.missing == "Ω"
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["x" * 5000, "many words " * 400, "Supercalifragilisticexpialidocious 29 in black and silver"],
+)
+def test_a_name_that_is_too_long_stays_readable(name: str) -> None:
+    """As much as three lines hold, in capitals of 4 mm at least; the rest is told."""
+    made_plate = plate(name, "1:6", 60.0)
+    assert made_plate is not None
+    assert made_plate.width <= 60.0 + 1e-6
+    assert name.strip().endswith(made_plate.left[-20:])
+    assert 0 < len(made_plate.left) < len(name)
+    # Strokes side by side leave free what is between them: engraved areas are many, not one blot.
+    engraved = made_plate.outline - made_plate.solid.slice(THICK - 0.01)
+    box = np.array([piece.bounds() for piece in engraved.decompose()])
+    assert np.ptp(box[:, [1, 3]], axis=1).max() >= LEAST
+    assert len(box) > 15
+
+
+def test_names_break_between_words_and_evenly() -> None:
+    room = written("black and silver").width + 1.0
+    assert _rows("Hardtail in black and silver", room) == (["Hardtail in", "black and silver"], "")
+    assert _rows("  one\nline\t", room) == (["one line"], "")
+    found, left = _rows("a b c d e f g h i j k", written("a b").width)
+    assert (found, left) == (["a b", "c d", "e f"], "g h i j k")
+
+
+@pytest.mark.parametrize("kits", ["frame", None])
+def test_a_long_name_is_told_and_leaves_room_for_the_bike(kits: str | None) -> None:
+    """In three lines with accents; in two lines that could be larger."""
+    notes = made(kits=kits, name="Ő" * 300).notes
+    (note,) = (n for n in notes if "no room" in n)
+    assert "--name takes a shorter one" in note
+    assert not made(kits=kits, name="Customer's own hardtail of the year in green").notes
+
+
+def test_a_stand_that_does_not_hold_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("frame3d.mockup.stand.TIP", 89.0)
+    drawn = drawing(("saddle",))
+    with pytest.raises(MockupError, match="falls off its stand when tipped by") as caught:
+        stand(drawn, bike(drawn).parts, level(drawn))
+    assert "--no-stand" in caught.value.faults[0].hint
 
 
 def test_the_plate_goes_into_its_pocket_one_way_only() -> None:
