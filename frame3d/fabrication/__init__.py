@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from frame3d.errors import Fault, Note
+from frame3d.errors import Fault, Note, TubeError
 from frame3d.geometry.layout import Layout
 
 PAPER_NAMES = ("A4", "Letter")
@@ -46,13 +46,21 @@ def fabricate(
 
     Raises:
         OutputError: a file cannot be written; those of before are untouched.
+        TubeError: nothing is left of the head tube or the seat tube.
     """
     from frame3d.export.writer import write
     from frame3d.fabrication.contents import LISTING, listing, outdated, remove
     from frame3d.fabrication.pack import Maker
+    from frame3d.fabrication.salvage import salvaged
 
-    pack = Maker(layout, paper, progress).make()
+    maker = Maker(layout, paper, progress)
+    left_out: tuple[Fault, ...] = ()
+    while gone := maker.vanished():
+        layout, faults = salvaged(layout.spec, TubeError(gone))
+        maker = Maker(layout, paper, progress)
+        left_out += faults
+    pack = maker.make()
     old = outdated(folder, pack.files)
     files = write({**pack.files, LISTING: listing(pack.files)}, folder)
     remove(old)
-    return Written(files, tuple(pack.faults), tuple(pack.notes), tuple(old))
+    return Written(files, (*left_out, *pack.faults), tuple(pack.notes), tuple(old))

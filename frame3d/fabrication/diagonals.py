@@ -187,6 +187,10 @@ class Sideways:
     unit: str
     where: str
 
+    def value(self, digits: int) -> str:
+        """Effect and unit."""
+        return f"{self.effect:.{digits}f}{'' if self.unit == '°' else ' '}{self.unit}"
+
 
 def sideways_of(layout: Layout) -> list[Sideways]:
     """Alignment: small-angle ratios of lengths, each the arm over the base that the error stands on."""

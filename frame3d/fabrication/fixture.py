@@ -134,8 +134,7 @@ def fixture_csv(layout: Layout) -> bytes:
         for d in diagonals_of(layout)
     ]  # fmt: skip
     rows += [
-        ("align", f"{s.what}: {s.where}", f"{s.effect:.3f} {s.unit}", "", "", "", "")
-        for s in sideways_of(layout)
+        ("align", f"{s.what}: {s.where}", s.value(3), "", "", "", "") for s in sideways_of(layout)
     ]
     rows += [
         ("setting" if s.trail is None else "part", s.what, "1 mm", f"{s.head_angle:+.4f}", "", "",
@@ -208,9 +207,7 @@ def _alignment(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Si
         Column("1 mm out, sideways", 40.0), Column("moves", width - 56.0),
         Column("by", 16.0, "right"),
     ]  # fmt: skip
-    cells = [
-        (s.what, s.where, f"{s.effect:.2f}{'' if s.unit == '°' else ' '}{s.unit}") for s in rows
-    ]
+    cells = [(s.what, s.where, s.value(2)) for s in rows]
     return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
 
 

@@ -47,6 +47,21 @@ class Maker:
         self.cuttings = {tube.name: Cutting(tube, bodies) for tube in layout.tubes}
         self.facts = [facts_of(tube, bodies, self.cuttings[tube.name]) for tube in layout.tubes]
 
+    def vanished(self) -> tuple[Fault, ...]:
+        """Tubes that what they meet leaves nothing of."""
+        faults: dict[str, Fault] = {}
+        for name, cutting in self.cuttings.items():
+            key = cutting.tube.key
+            for place in cutting.places:
+                if key not in faults and not cutting.outlines(place):
+                    faults[key] = self.layout.spec.fault(
+                        "junction-miss",
+                        f"tubes.{key}",
+                        f"nothing is left of {name} beside {' and '.join(place.cutters)}",
+                        "move its ends, or make it longer or thicker",
+                    )
+        return tuple(faults.values())
+
     def make(self) -> Pack:
         """Everything; each part's faults are taken down, and the others are made."""
         steps: Sequence[tuple[str, Callable[[], None]]] = (

@@ -80,6 +80,10 @@ def _frame(layout: Layout, facts: Sequence[TubeFacts]) -> Iterator[Item]:
             f"{shell.width:g} wide, {shell.od:g} outside, bore {shell.bore:g}",
             shell.name if known is not None else "", thread or "bore as given",
         )  # fmt: skip
+        yield Item(
+            "bottom bracket", 1, f"for a shell {shell.width:g} wide, bore {shell.bore:g}",
+            shell.name if known is not None else "", "to suit the crank's axle",
+        )  # fmt: skip
     for one in facts:
         tube = one.tube
         if tube.key.endswith("bridge"):

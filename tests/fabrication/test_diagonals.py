@@ -148,3 +148,9 @@ def test_sideways_errors_by_similar_triangles() -> None:
     assert found["head tube top, bottom held", "steering axis"] == pytest.approx(0.49822, abs=1e-4)
     # A rear wheel of 372 mm radius between dropouts 148 apart, one of them 1 mm out.
     assert found["one dropout higher", "top of the rear tyre, sideways"] == pytest.approx(372 / 148)
+
+
+def test_an_effect_is_told_with_its_unit() -> None:
+    said = {s.where: s.value(2) for s in sideways_of(LAYOUT)}
+    assert said["steering axis"] == "0.50°"
+    assert said["top of the rear tyre, sideways"] == "2.51 mm"

@@ -103,6 +103,7 @@ def test_every_sheet_carries_the_caution(name: str) -> None:
             assert CAUTION.split()[-1] in said, file
             assert "Geometry only: frame3d makes no claim about strength" in said, file
         if file.endswith(".csv"):
+            assert data.isascii()  # so that no spreadsheet can take it wrongly
             assert data.decode().splitlines()[-1].startswith('"# Geometry only'), file
 
 
@@ -215,6 +216,7 @@ def test_the_parts_list_names_standards() -> None:
     layout = demo()
     items = {item.what: item for item in items_of(layout, Maker(layout, "A4", None).facts)}
     assert "1.370 in × 24 tpi" in items["bottom bracket shell"].note
+    assert items["bottom bracket"].size == "for a shell 73 wide, bore 33.65"
     assert items["headset, upper cup"].standard == "ZS44/28.6"
     assert "43.95 to 44.00" in items["headset, upper cup"].size
     assert items["rear hub"].size == "148 wide, axle 12"
@@ -264,6 +266,24 @@ def test_an_end_that_vanishes_in_its_mating_tube(
     names = [row["tube"] for row in csv.DictReader(io.StringIO(text))]
     assert "down_tube" in names
     assert "brace" not in names
+
+
+def test_a_tube_that_vanishes_in_what_is_beside_its_mating_tubes(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A bridge so far forward that it lies within the bottom bracket shell."""
+    file = CONFIGS / "trail_hardtail_29.yaml"
+    sets = [f"tubes.chainstay_bridge.{end}.from_start=2" for end in ("start", "end")]
+    arguments = ["fabricate", str(file), "-o", str(tmp_path), "-q"]
+    assert _run([*arguments, *(part for text in sets for part in ("--set", text))]) == 1
+    said = capsys.readouterr().err
+    assert "nothing is left of chainstay_bridge beside" in said
+    assert "bottom_bracket" in said
+    assert said.count("[junction-miss]") == 1
+    assert not (tmp_path / "templates" / "chainstay_bridge.dxf").exists()
+    assert (tmp_path / "templates" / "chainstay_left.dxf").exists()
+    assert (tmp_path / "drawing.pdf").exists()
+    assert "chainstay_bridge" not in (tmp_path / "cut_list.csv").read_text()
 
 
 def test_a_template_too_wide_for_the_paper(
