@@ -84,6 +84,17 @@ def _pop(store: Array, order: Order, count: int) -> tuple[int, int]:
 
 
 @compiled
+def _take(found: Array, m: Array, n: int, out: Array) -> None:
+    """Where the best value so far is: of `evaluate` at a box's middle, into the result."""
+    out[INSIDE] = found[6]
+    for j in range(3):
+        out[P + j] = found[j]
+        out[Q + j] = found[3 + j]
+    for j in range(1, n):
+        out[POSE + j - 1] = m[j]
+
+
+@compiled
 def _search(
     rows: Array,
     kind: int,
@@ -198,12 +209,7 @@ def _search(
                     tilt[j] = 0.0
             if value < best:
                 best = value
-                out[INSIDE] = found[6]
-                for j in range(3):
-                    out[P + j] = found[j]
-                    out[Q + j] = found[3 + j]
-                for j in range(1, n):
-                    out[POSE + j - 1] = m[j]
+                _take(found, m, n, out)
                 if best < 0.0 and not deep:
                     break
             if bound >= best - tolerance or bound > cutoff:
@@ -250,12 +256,7 @@ def _search(
             boxes += 1
             if value < best:
                 best = value
-                out[INSIDE] = found[6]
-                for j in range(3):
-                    out[P + j] = found[j]
-                    out[Q + j] = found[3 + j]
-                for j in range(1, n):
-                    out[POSE + j - 1] = m[j]
+                _take(found, m, n, out)
                 if best < 0.0:
                     break
         if best < 0.0 and not deep:
