@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -32,6 +33,8 @@ class Fit:
 class _Question:
     what: str
     path: str
+    now: float
+    """As the file has it."""
     sizes: tuple[float, ...]
     """Rising."""
     put: Callable[[float], FrameSpec]
@@ -51,8 +54,10 @@ _TRAVEL = frozenset({"front_tyre_to_frame", "front_tyre_to_fork", "toe_to_front_
 def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]:
     """The widest tyres, largest chainring, longest crank and most fork travel.
 
-    Each is sought by bisection with everything else as the file has it, the frame as it stands: a
-    larger part is taken to fit no better than a smaller one.
+    Each is sought from the present size on, with everything else as the file has it, the frame as it
+    stands: by bisection upward, a larger part taken to fit no better than a smaller one, or, where the
+    present one falls short, size by size downward (a very small chainring may again not fit: its chain
+    runs nearer to the chainstay).
     """
     questions = list(_questions(scene))
     out = []
@@ -70,13 +75,15 @@ def _questions(scene: Scene) -> Iterator[_Question]:
         path = f"build.{where}_wheel.tyre"
         tyre = value_at(spec, path)
         if isinstance(tyre, str):
-            bead = standards.tyre(tyre).bead_seat
-            named = partial(_designation, bead)
+            size = standards.tyre(tyre)
+            named = partial(_designation, size.bead_seat)
             put = partial(_with, spec, path, named)
-            yield _Question(f"widest {where} tyre", path, widths, put, named, checks)
+            what = f"widest {where} tyre"
+            yield _Question(what, path, size.width, widths, put, named, checks)
         elif isinstance(tyre, TyreSpec):
             put = partial(_with, spec, path, partial(_plain_tyre, tyre.diameter - 2 * tyre.width))
-            yield _Question(f"widest {where} tyre", path, widths, put, _millimetres, checks)
+            what = f"widest {where} tyre"
+            yield _Question(what, path, tyre.width, widths, put, _millimetres, checks)
     teeth = tuple(float(n) for n in range(18, 71))
     lengths = tuple(140 + 2.5 * i for i in range(25))
     travels = tuple(float(t) for t in range(0, 301, 5))
@@ -85,8 +92,11 @@ def _questions(scene: Scene) -> Iterator[_Question]:
         ("longest crank", "build.crank.length", lengths, float, _millimetres, _CRANK),
         ("most fork travel", "build.fork.travel", travels, float, _millimetres, _TRAVEL),
     ):
-        if value_at(spec, path):
-            yield _Question(what, path, sizes, partial(_with, spec, path, kind), shown, checks)
+        now = value_at(spec, path)
+        if now:
+            assert isinstance(now, int | float)
+            put = partial(_with, spec, path, kind)
+            yield _Question(what, path, float(now), sizes, put, shown, checks)
 
 
 def _with(spec: FrameSpec, path: str, made: Callable[[float], object], size: float) -> FrameSpec:
@@ -119,16 +129,19 @@ def _answer(scene: Scene, question: _Question) -> Fit:
             failing[i] = worst.name + (f" ({' to '.join(worst.between)})" if worst.between else "")
         return worst is None
 
-    now = value_at(scene.spec, question.path)
-    shown = now if isinstance(now, str) else question.shown(float(getattr(now, "width", now)))
-    low, high = 0, len(question.sizes) - 1
-    if not passes(low):
-        return Fit(question.what, question.path, shown, None, failing[low])
-    if passes(high):
-        return Fit(question.what, question.path, shown, question.shown(question.sizes[high]), "")
+    def found(largest: int | None, limit: str) -> Fit:
+        best = None if largest is None else question.shown(sizes[largest])
+        return Fit(question.what, question.path, question.shown(question.now), best, limit)
+
+    sizes = question.sizes
+    low, high = max(bisect_right(sizes, question.now) - 1, 0), len(sizes) - 1
+    while not passes(low):
+        if low == 0:
+            return found(None, failing[low])
+        high, low = low, low - 1
+    if high not in failing and passes(high):
+        return found(high, "")
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (middle, high) if passes(middle) else (low, middle)
-    return Fit(
-        question.what, question.path, shown, question.shown(question.sizes[low]), failing[high]
-    )
+    return found(low, failing[high])

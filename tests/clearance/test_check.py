@@ -11,7 +11,7 @@ import pytest
 from frame3d import cli
 from frame3d.clearance.change import changed, value_at
 from frame3d.clearance.check import check, judge, near
-from frame3d.clearance.fits import what_fits
+from frame3d.clearance.fits import _answer, _questions, what_fits
 from frame3d.clearance.mend import Mender
 from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Report
@@ -171,6 +171,26 @@ def test_what_fits_is_true_at_the_answer_and_false_one_further(scene: Scene) -> 
         "longest crank",
         "most fork travel",
     }
+
+
+def test_what_fits_starts_from_the_present_size() -> None:
+    """The smallest rings' chain would run into the stay: that does not hide the larger ones that fit."""
+    whole = scene_of(solve(load(DEMO.with_name("trail_full_140.yaml"))))
+    names = frozenset({"chainring_to_frame", "chain_to_frame", "chainring_to_ground"})
+
+    def holds(teeth: int) -> bool:
+        tried = whole.with_parts(changed(whole.spec, "build.chainring.teeth", teeth))
+        return judge(tried, names=names).ok
+
+    assert not holds(18)
+    assert holds(32)
+    ring = _answer(whole, next(q for q in _questions(whole) if q.what == "largest chainring"))
+    assert ring.now == "32 teeth"
+    assert ring.largest is not None
+    largest = int(ring.largest.split()[0])
+    assert largest >= 32
+    assert holds(largest)
+    assert not holds(largest + 1)
 
 
 def test_each_offered_mend_works() -> None:
