@@ -27,6 +27,8 @@ WIDTH, HEIGHT = A4[0] / mm, A4[1] / mm
 MARGIN: Final = 13.0
 INK, GREY, PALE = "#1d2023", "#6b7178", "#eceeef"
 TEXT, BOLD = "Helvetica", "Helvetica-Bold"
+DISC: Final = 1.35
+"""Radius of the discs that carry numbers [mm]."""
 FINE: Final = 0.05
 """Outlines are drawn to this [mm of the print]."""
 
@@ -156,15 +158,16 @@ def _maps(page: _Page, plates: Plates, bed: Sequence[float], top: float) -> floa
         x = MARGIN + (i % across) * (side + gap)
         y = top - high - (i // across) * (high + 5.5)
         page.box(x, y, side, high, PALE)
+        places = []
         for item in plate.items:
             printed = next(p for p in plates.parts if p.part.name == item.name)
             shadow = printed.laid.shadow.rotate(item.angle).translate(item.shift)
             page.shape(shadow.simplify(0.3), (x, y), scale, printed.part.colour)
-        for item in plate.items:
-            printed = next(p for p in plates.parts if p.part.name == item.name)
-            shadow = printed.laid.shadow.rotate(item.angle).translate(item.shift)
-            at = _inside(np.vstack(shadow.to_polygons())) * scale + (x, y)
-            _number(page, at, printed.number)
+            places.append(
+                (printed.number, _inside(np.vstack(shadow.to_polygons())) * scale + (x, y))
+            )
+        for (number, at), spot in zip(places, spread([at for _, at in places]), strict=True):
+            _number(page, at, spot, number)
         page.text(x, y - 3.0, plate_file(plate.number), 6.5, GREY)
     return float(top - rows * (high + 5.5) + 1.5)
 
@@ -175,11 +178,29 @@ def _inside(points: Array) -> Array:
     return np.asarray(points[int(np.argmin(np.linalg.norm(points - middle, axis=1)))])
 
 
-def _number(page: _Page, at: Array, number: int) -> None:
+def spread(places: Sequence[Array]) -> list[Array]:
+    """Spots for discs of radius `DISC`, none over another: each at its place (2,), or near it."""
+    turn = 2 * np.pi * np.arange(16) / 16
+    ring = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    found: list[Array] = []
+    for at in places:
+        tries = [at, *(at + far * way for far in DISC * np.arange(2.2, 20.0, 1.1) for way in ring)]
+        free = (
+            spot
+            for spot in tries
+            if all(float(np.linalg.norm(spot - other)) > 2 * DISC for other in found)
+        )
+        found.append(next(free, at))
+    return found
+
+
+def _number(page: _Page, at: Array, spot: Array, number: int) -> None:
+    """A part's number at a spot, with a line to the part where it lies elsewhere."""
     page.canvas.setFillColor("#ffffff")
     page.canvas.setStrokeColor(INK)
-    page.canvas.circle(at[0] * mm, at[1] * mm, 1.35 * mm, stroke=1, fill=1)
-    page.text(float(at[0]), float(at[1]) - 0.65, str(number), 5, align=0.5, font=BOLD)
+    page.canvas.line(*(at * mm), *(spot * mm))
+    page.canvas.circle(spot[0] * mm, spot[1] * mm, DISC * mm, stroke=1, fill=1)
+    page.text(float(spot[0]), float(spot[1]) - 0.65, str(number), 5, align=0.5, font=BOLD)
 
 
 def _steps(page: _Page, lines: Iterable[str], top: float) -> float:

@@ -17,6 +17,7 @@ import trimesh
 
 from frame3d.caution import CAUTION
 from frame3d.errors import OutputError
+from frame3d.mockup.howto import DISC, spread
 from frame3d.mockup.options import DENSITIES
 from frame3d.mockup.steps import steps
 from frame3d.mockup.write import DOCUMENT, written
@@ -150,6 +151,17 @@ def test_howto_is_one_page_with_every_part(made_by: object) -> None:
     assert doc["name"] in text
     assert f"{doc['mass']:.0f} g of PLA" in text
     assert "Geometry only" in text
+
+
+def test_numbers_do_not_hide_each_other() -> None:
+    """Forty discs at places that crowd: all apart, and no further away than they must."""
+    places = [np.array([x, 0.3 * y]) for x in (0.0, 1.0, 30.0, 60.0) for y in range(10)]
+    spots = np.array(spread(places))
+    apart = np.linalg.norm(spots[:, None] - spots[None], axis=2)[~np.eye(40, dtype=bool)]
+    assert apart.min() > 2 * DISC
+    assert spots[0] == pytest.approx(places[0])
+    assert np.linalg.norm(spots - np.array(places), axis=1).max() < 10 * DISC
+    assert spread(places[:1])[0] is places[0]
 
 
 def test_steps_name_every_part_but_pegs() -> None:

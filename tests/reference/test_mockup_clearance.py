@@ -17,7 +17,7 @@ from tests.mockup.samples import RIGID, made
 
 X, Y, Z = np.eye(3)
 GRID = 2e-4
-"""Corners of both meshes are on a grid of 1e-4 mm."""
+"""Corners of both meshes are on a grid of 2^-13 mm, about 1e-4."""
 
 
 def distance(a: Mesh, b: Mesh) -> float:
