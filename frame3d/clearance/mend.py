@@ -8,7 +8,7 @@ passes. Only changes that were seen to work are offered.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from frame3d.bodies.mounts import MOTIONS
@@ -21,6 +21,8 @@ from frame3d.errors import FrameError
 from frame3d.geometry.solve import solve
 from frame3d.spec import standards
 from frame3d.spec.figures import FIGURES, unit
+from frame3d.spec.models import FrameSpec
+from frame3d.spec.suspension import ON_POINT, ON_TUBE
 
 _LARGEST = {"mm": 40.0, "degrees": 4.0}
 """Larger changes make another bike."""
@@ -128,6 +130,13 @@ def _ways(scene: Scene, result: Result) -> Iterator[_Way]:
                     yield _Way(f"tubes.{key}.{end}.{place}", "mm")
         if isinstance(tube.od, float | int):
             yield _Way(f"tubes.{key}.od", "mm")
+    for point in _points(spec, names):
+        for key in ("0", "1", *ON_TUBE, *ON_POINT):
+            if isinstance(value_at(spec, f"suspension.points.{point}.{key}"), float | int):
+                yield _Way(f"suspension.points.{point}.{key}", "mm")
+        for key in ("y", "width", "od"):
+            if value_at(spec, f"suspension.pivots.{point}.{key}") is not None:
+                yield _Way(f"suspension.pivots.{point}.{key}", "mm")
     for figure in FIGURES:
         if getattr(spec.geometry, figure) is not None:
             yield _Way(f"geometry.{figure}", unit(figure))
@@ -141,6 +150,18 @@ def _ways(scene: Scene, result: Result) -> Iterator[_Way]:
     ):
         if value_at(spec, path) is not None:
             yield _Way(path, "mm")
+
+
+def _points(spec: FrameSpec, names: Sequence[str]) -> Iterator[str]:
+    """Points of the suspension that bodies stand on: a housing, a lug, a link's plates."""
+    suspension = spec.suspension
+    if suspension is None:
+        return
+    for point in suspension.points:
+        starts = [f"housing_{point}", f"lug_{point}"]
+        starts += [f"plate_{link}" for link, own in suspension.links.items() if point in own]
+        if any(f"{name}_".startswith(f"{start}_") for name in names for start in starts):
+            yield point
 
 
 def margin_of(scene: Scene, result: Result) -> float | None:

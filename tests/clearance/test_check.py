@@ -220,6 +220,21 @@ def test_each_offered_mend_works() -> None:
             assert all(r.margin > -0.06 for r in same), text
 
 
+def test_a_plate_too_near_is_mended_by_the_suspensions_points() -> None:
+    file = DEMO.with_name("enduro_170_mixed.yaml")
+    scene = scene_of(solve(load(file, sets=("clearance.links_to_frame=5",))))
+    names = frozenset({"links_to_frame"})
+    worst = judge(scene, names=names).results[0]
+    assert worst.between == ("plate_push_link_left", "housing_rocker_pivot")
+    assert not worst.ok
+    offered = [text for text in Mender(scene).mends(worst) if text.startswith("suspension.points.")]
+    assert offered
+    path, rest = offered[0].split(" ", 1)
+    moved = changed(scene.spec, path, float(rest.split("(to ")[1].rstrip(")")))
+    for r in judge(scene_of(solve(moved)), names=names).results:
+        assert r.between != worst.between or r.ok
+
+
 def test_near_lists_what_is_near_and_nothing_else(scene: Scene) -> None:
     close = near(scene, 6.0)
     assert close
