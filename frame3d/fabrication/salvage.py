@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from frame3d.errors import Fault, TubeError
+from frame3d.errors import Fault, FrameError, TubeError
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.solve import solve
 from frame3d.spec.models import FrameSpec
+from frame3d.spec.suspension import PointSpec
 from frame3d.spec.tubes import ButtedSpec, TubeSpec
 
 
@@ -26,22 +27,31 @@ def salvaged(spec: FrameSpec, error: TubeError) -> tuple[Layout, tuple[Fault, ..
         The layout of what remains, and the faults of what does not, the first refusal's first.
 
     Raises:
-        TubeError: `error`, where head or seat tube would go, or something else than a tube is at
-            fault.
+        TubeError: `error`, where head or seat tube would go, or one that a point of the suspension
+            stands on, or where something else than a tube is at fault.
     """
     faults = list(error.faults)
     now, found = spec, error
     for _ in range(len(spec.tubes)):
         tubes = _without(now.tubes, found)
-        if tubes is None or not tubes:
+        if not tubes or not _needed(spec) <= tubes.keys():  # what would be left hangs on nothing
             raise error
         now = now.model_copy(update={"tubes": tubes})
         try:
             return solve(now), tuple(faults)
-        except TubeError as another:
+        except FrameError as another:
+            if not isinstance(another, TubeError):
+                raise error from another
             found = another
             faults += [fault for fault in another.faults if fault not in faults]
     raise error
+
+
+def _needed(spec: FrameSpec) -> set[str]:
+    """Tubes that nothing can be solved without, as far as the file has them."""
+    points = spec.suspension.points.values() if spec.suspension is not None else ()
+    under = {point.on for point in points if isinstance(point, PointSpec)}
+    return ({"head_tube", "seat_tube"} | under) & spec.tubes.keys()
 
 
 def _without(tubes: Mapping[str, TubeSpec], error: TubeError) -> dict[str, TubeSpec] | None:
@@ -58,8 +68,6 @@ def _without(tubes: Mapping[str, TubeSpec], error: TubeError) -> dict[str, TubeS
             kept[key] = kept[key].model_copy(update={"wall": wall.butted[0]})
         else:
             gone.add(key)
-    if gone & {"head_tube", "seat_tube"}:  # what would be left hangs on nothing
-        return None
     while True:
         leaning = {
             key

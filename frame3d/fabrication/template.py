@@ -132,9 +132,10 @@ def _lower(place: Place) -> float:
 def _inside(
     cutting: Cutting, flat: Development, outer: Sequence[Outline], low: float, high: float
 ) -> tuple[float, float]:
-    """The place of the metal that is farthest from its edges."""
+    """The place of the metal that is farthest from its edges, with room for a word beside the seam."""
+    most = max(0.0, 180.0 - 360.0 * 7.0 / flat.width)
     turn, s = (
-        g.ravel() for g in np.meshgrid(np.linspace(-165.0, 165.0, 45), np.linspace(low, high, 61))
+        g.ravel() for g in np.meshgrid(np.linspace(-most, most, 45), np.linspace(low, high, 61))
     )
     metal = cutting.is_metal(flat.centre - turn, s)
     turn, s = turn[metal], s[metal]
@@ -410,12 +411,15 @@ def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[floa
         s = min(max(s, window[0] + 1.6), window[1] - 1.6)  # on every piece of a tiled one
         if not low < s < high:
             continue
-        ((px, py),) = panel.flat.at(np.array([turn]), np.array([s]))
+        (px, py), (qx, qy) = panel.flat.at(np.array([turn, turn]), np.array([s, s + 1.0]))
         if window[0] < py < window[1]:
-            right = panel.place.at != "end"
+            lean = math.atan2(
+                qy - py, qx - px
+            )  # along its line, to the right but at the right seam
+            aside = -0.9 if turn > 179 else 2.9
             sheet.text(
-                (x0 + px - 0.9 if turn > 179 else x0 + px + 2.9, y0 + py), name, 2.5, turn=90.0,
-                align="right" if right else "left",
+                (x0 + px + aside * math.sin(lean), y0 + py - aside * math.cos(lean)), name, 2.5,
+                turn=math.degrees(lean), align="left" if panel.place.at == "end" else "right",
             )  # fmt: skip
     _arrow(sheet, panel, at, window)
     if panel.keep is not None:

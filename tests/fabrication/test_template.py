@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+import frame3d
 from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.furniture import MARGIN, PAPERS, Paper
 from frame3d.fabrication.sheet import Sheet
@@ -19,7 +20,7 @@ from frame3d.fabrication.template import (
 )
 from frame3d.fabrication.tube_facts import facts_of
 from frame3d.geometry.layout import Layout
-from tests.fabrication.bikes import demo
+from tests.fabrication.bikes import CONFIGS, demo
 from tests.fabrication.crossing import crossed
 from tests.frames import bar, bench
 
@@ -193,3 +194,27 @@ def test_a_short_tube_whose_cuts_run_into_each_other_has_one_template() -> None:
     assert panel.keep is not None
     phi = np.array([panel.flat.centre - panel.keep[0]])
     assert cutting.is_metal(phi, np.array([panel.keep[1]])).all()
+
+
+def test_the_word_on_a_narrow_tubes_metal_stands_clear_of_the_seam() -> None:
+    """Two fat stays leave little of the bridge between them: one template for both ends."""
+    spec = frame3d.load(
+        CONFIGS / "adventure_rigid.yaml",
+        sets=["geometry.head_tube_angle=73.2", "geometry.reach=430", "tubes.seatstay.od=37.4"],
+    )
+    (sheet,) = sheets(frame3d.solve(spec), "seatstay_bridge")
+    assert "TUBE" in texts(sheet)
+    assert crossed(sheet.entities(), through=("CENTRE",)) == []
+
+
+def test_names_lean_with_their_lines() -> None:
+    layout = bench(
+        {
+            "host": bar(40.0, (0, 0, -200), (0, 0, 200)),
+            "cone": bar(
+                {"start": 56, "end": 25}, {"on": "host", "from_start": 200}, (70, 0, 0), 1.0
+            ),
+        }
+    )
+    (sheet,) = sheets(layout, "cone")
+    assert crossed(sheet.entities(), through=("CENTRE",)) == []
