@@ -17,12 +17,14 @@ from frame3d.export.assembly import mating_bodies
 from frame3d.export.glb import FLOAT, INDICES, UNSIGNED, VERTICES, to_gltf
 from frame3d.export.shading import shaded
 from frame3d.geometry.memory import Memory
-from frame3d.report.live.surfaces import Surface, joined, shape_surface, tube_surface
+from frame3d.report.live.surfaces import Surface, joined, shape_surface, sharp, tube_surface
 from frame3d.solids.body import Body as FrameBody
 from frame3d.solids.mesh import solid_mesh
 from frame3d.solids.sweep import Solid, Sweep
 
 Named = tuple[str, Surface]
+TRIANGLES, LINES = 4, 1
+"""Modes of glTF's primitives."""
 COARSE = 0.5
 """Of plates: how far facets may lie from the outline [mm]."""
 
@@ -58,7 +60,8 @@ def _solid(solid: Solid, memory: Memory) -> Surface:
 def _surface(solid: Solid) -> Surface:
     if isinstance(solid, Sweep):
         return tube_surface(solid.axis, solid.s, solid.height, solid.width, box=solid.box)
-    return Surface(*shaded(solid_mesh(solid, COARSE)))
+    points, normals, corners = shaded(solid_mesh(solid, COARSE))
+    return Surface(points, normals, corners, sharp(points, normals, corners))
 
 
 def _carried(body: Body, standing: _Standing) -> Surface:
@@ -93,14 +96,17 @@ class _Standing:
 def packed(parts: Sequence[Named]) -> bytes:
     """Surfaces as binary glTF 2.0: metres, y up; colours are the scene document's.
 
-    All share three views of one buffer: places, normals, corners.
+    Each is a mesh of triangles, and of lines where it has sharp edges. All share three views of one
+    buffer: places, normals, corners.
     """
     if not parts:
         return _container({"asset": {"version": "2.0"}, "scene": 0, "scenes": [{}]}, b"")
     surfaces = [surface for _, surface in parts]
     places = to_gltf(np.concatenate([s.points for s in surfaces]) / 1000).astype("<f4")
     normals = to_gltf(np.concatenate([s.normals for s in surfaces])).astype("<f4")
-    corners = np.concatenate([s.corners.ravel() for s in surfaces]).astype("<u4")
+    corners = np.concatenate(
+        [indices.ravel() for s in surfaces for indices in (s.corners, s.edges)]
+    ).astype("<u4")
     firsts = np.cumsum([0, *(len(s.points) for s in surfaces[:-1])])
     lows = np.minimum.reduceat(places, firsts).tolist()
     highs = np.maximum.reduceat(places, firsts).tolist()
@@ -114,19 +120,22 @@ def packed(parts: Sequence[Named]) -> bytes:
     meshes: list[dict[str, Any]] = []
     point = corner = 0
     for surface, low, high in zip(surfaces, lows, highs, strict=True):
-        count, size = len(surface.points), surface.corners.size
+        count = len(surface.points)
         vertex = {"byteOffset": 12 * point, "componentType": FLOAT, "count": count, "type": "VEC3"}
         bounds = {"min": low, "max": high}
-        index = {"byteOffset": 4 * corner, "componentType": UNSIGNED, "count": size}
         first = len(accessors)
-        accessors += [
-            {"bufferView": 0, **vertex, **bounds},
-            {"bufferView": 1, **vertex},
-            {"bufferView": 2, **index, "type": "SCALAR"},
-        ]
+        accessors += [{"bufferView": 0, **vertex, **bounds}, {"bufferView": 1, **vertex}]
         attributes = {"POSITION": first, "NORMAL": first + 1}
-        meshes.append({"primitives": [{"attributes": attributes, "indices": first + 2}]})
-        point, corner = point + count, corner + size
+        primitives: list[dict[str, Any]] = []
+        for mode, indices in ((TRIANGLES, surface.corners), (LINES, surface.edges)):
+            if indices.size == 0:
+                continue
+            index = {"byteOffset": 4 * corner, "componentType": UNSIGNED, "count": indices.size}
+            primitives.append({"attributes": attributes, "indices": len(accessors), "mode": mode})
+            accessors.append({"bufferView": 2, **index, "type": "SCALAR"})
+            corner += indices.size
+        meshes.append({"primitives": primitives})
+        point += count
     document = {
         "asset": {"version": "2.0"},
         "scene": 0,

@@ -31,6 +31,9 @@ WHEEL: Final = 48
 """Facets round what is as large as a wheel."""
 LARGE: Final = 100.0
 """Radius from which that is so [mm]."""
+SHARP: Final = 32.0
+"""A surface that turns by more has an edge there, which is drawn [degrees]."""
+NO_EDGES: Final[Indices] = np.zeros((0, 2), dtype=np.int64)
 BEND: Final = 12.0
 """Turn of a bend from ring to ring [degrees]."""
 
@@ -45,11 +48,14 @@ class Surface:
     """(n, 3) float, unit"""
     corners: Indices
     """(m, 3) int, anticlockwise from outside."""
+    edges: Indices
+    """(k, 2) int: ends of its sharp edges; where two edges meet they name the same point."""
 
     def moved(self, motion: Array) -> Surface:
         """The same, moved by a rigid motion: (4, 4) float."""
         turn = motion[:3, :3].T
-        return Surface(self.points @ turn + motion[:3, 3], self.normals @ turn, self.corners)
+        points, normals = self.points @ turn + motion[:3, 3], self.normals @ turn
+        return Surface(points, normals, self.corners, self.edges)
 
 
 def joined(surfaces: Sequence[Surface]) -> Surface:
@@ -61,6 +67,7 @@ def joined(surfaces: Sequence[Surface]) -> Surface:
         np.concatenate([s.points for s in surfaces]),
         np.concatenate([s.normals for s in surfaces]),
         np.concatenate([s.corners + start for s, start in zip(surfaces, starts, strict=False)]),
+        np.concatenate([s.edges + start for s, start in zip(surfaces, starts, strict=False)]),
     )
 
 
@@ -110,7 +117,54 @@ def tube_surface(
         points.append(rings[ring])
         normal.append(np.broadcast_to(out, (facets, 3)))
         corners.append(start + (_fan(facets) if ring else _fan(facets)[:, ::-1]))
-    return Surface(np.concatenate(points), np.concatenate(normal), np.concatenate(corners))
+    return Surface(
+        np.concatenate(points),
+        np.concatenate(normal),
+        np.concatenate(corners),
+        _box_edges(count) if box else _rims(count, facets),
+    )
+
+
+@lru_cache(maxsize=64)
+def _rims(rings: int, facets: int) -> Indices:
+    """Both ends of a round tube."""
+    i = np.arange(facets)
+    rim = np.stack([i, (i + 1) % facets], axis=1)
+    return np.concatenate([rim, rim + (rings - 1) * facets])
+
+
+@lru_cache(maxsize=16)
+def _box_edges(rings: int) -> Indices:
+    """Both ends of a rectangular one, and along it: each corner is two of its eight points."""
+    corner = np.array([0, 2, 4, 6])
+    rim = np.stack([corner, np.roll(corner, -1)], axis=1)
+    start = 8 * np.arange(rings - 1)[:, None]
+    along = np.stack([start + corner, start + 8 + corner], axis=2).reshape(-1, 2)
+    return np.concatenate([rim, rim + 8 * (rings - 1), along])
+
+
+def sharp(points: Array, normals: Array, corners: Indices) -> Indices:
+    """Edges of a closed surface where the normals of its two faces are apart: (k, 2) int.
+
+    The normals are those of the true surface, so that no facet of something round makes an edge.
+    """
+    _, first, place = np.unique(
+        np.round(points, 3) + 0.0, axis=0, return_index=True, return_inverse=True
+    )
+    places = first[place.reshape(-1)]
+    faces = places[corners]
+    corners = corners[(faces != np.roll(faces, 1, axis=1)).all(axis=1)]
+    sides = np.concatenate([corners[:, [0, 1]], corners[:, [1, 2]], corners[:, [2, 0]]])
+    # Both ends in the order of their places, so that a side is the same from either face.
+    turned = places[sides[:, 0]] > places[sides[:, 1]]
+    sides[turned] = sides[turned][:, ::-1]
+    edges = places[sides]
+    order = np.lexsort((edges[:, 1], edges[:, 0]))
+    edges, sides = edges[order], sides[order]
+    pairs = np.flatnonzero((edges[:-1] == edges[1:]).all(axis=1))
+    along = np.einsum("ijk,ijk->ij", normals[sides[pairs]], normals[sides[pairs + 1]])
+    found: Indices = edges[pairs[(along < np.cos(np.radians(SHARP))).any(axis=1)]]
+    return found
 
 
 def shape_surface(shape: Shape) -> Surface:
@@ -120,6 +174,14 @@ def shape_surface(shape: Shape) -> Surface:
 
 @lru_cache(maxsize=512)
 def _shape(kind: int, numbers: tuple[float, ...]) -> Surface:
+    bare = _bare(kind, numbers)
+    return Surface(
+        bare.points, bare.normals, bare.corners, sharp(bare.points, bare.normals, bare.corners)
+    )
+
+
+def _bare(kind: int, numbers: tuple[float, ...]) -> Surface:
+    """Without edges."""
     if kind == BOX:
         return _box(np.array(numbers[:3]), numbers[3])
     if kind == CAPSULE:
@@ -127,25 +189,26 @@ def _shape(kind: int, numbers: tuple[float, ...]) -> Surface:
     if kind == TORUS:
         turn = np.append(2 * np.pi * np.arange(12) / 12, 0.0)
         out = np.stack([np.cos(turn), np.sin(turn)], axis=1)
-        return _turned(np.array([numbers[0], 0.0]) + numbers[1] * out, out)
+        facets = _facets(numbers[0] + numbers[1])
+        return _turned(np.array([numbers[0], 0.0]) + numbers[1] * out, out, facets)
     return _faceted(np.array(numbers[1:]).reshape(-1, 2))
 
 
 def _faceted(corners: Array) -> Surface:
     """A convex profile of (radius, y) corners, anticlockwise, turned about y: (n, 2) float."""
     pieces = []
+    facets = _facets(float(corners[:, 0].max()))
     for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
         if min(a[0], b[0]) < -1e-9 or max(a[0], b[0]) < 1e-9:
             continue
         along = (b - a) / np.linalg.norm(b - a)
         out = np.array([along[1], -along[0]])
-        pieces.append(_turned(np.stack([a, b]), np.stack([out, out])))
+        pieces.append(_turned(np.stack([a, b]), np.stack([out, out]), facets))
     return joined(pieces)
 
 
-def _turned(profile: Array, out: Array) -> Surface:
+def _turned(profile: Array, out: Array, facets: int) -> Surface:
     """A line of (radius, y) with its normals, turned about y: two (n, 2) float."""
-    facets = _facets(float(profile[:, 0].max()))
     turn = 2 * np.pi * np.arange(facets) / facets
     c, s = np.cos(turn), np.sin(turn)
 
@@ -155,7 +218,7 @@ def _turned(profile: Array, out: Array) -> Surface:
 
     corners = _quads(len(profile), facets)
     # About y, x turns toward -z; ours turns toward z, so the profile's order decides what is outside.
-    return Surface(spun(profile), spun(out), corners[:, ::-1])
+    return Surface(spun(profile), spun(out), corners[:, ::-1], NO_EDGES)
 
 
 def _facets(radius: float) -> int:
@@ -189,9 +252,8 @@ def _box(half: Array, rounding: float) -> Surface:
     top = (count - 1) * len(lon) + ring
     lids = np.array([[top[0], top[1], top[2]], [top[0], top[2], top[3]]])
     base = np.array([[ring[0], ring[2], ring[1]], [ring[0], ring[3], ring[2]]])
-    return Surface(
-        points.reshape(-1, 3), normals.reshape(-1, 3), np.concatenate([body, lids, base])
-    )
+    corners = np.concatenate([body, lids, base])
+    return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), corners, NO_EDGES)
 
 
 def _capsule(length: float, radius: float, end: float) -> Surface:
@@ -215,7 +277,8 @@ def _capsule(length: float, radius: float, end: float) -> Surface:
     )
     points = r[:, None, None] * normals
     points[:, :, 2] += z0[:, None]
-    return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), _quads(len(lat), facets))
+    corners = _quads(len(lat), facets)
+    return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), corners, NO_EDGES)
 
 
 @lru_cache(maxsize=256)

@@ -69,6 +69,16 @@ export function creasesOf(positions, corners) {
   ends.forEach((end, i) => {
     for (let k = 0; k < 3; k += 1) points[3 * i + k] = positions[3 * first[end] + k];
   });
+  return creasesFrom(points, ends);
+}
+
+/**
+ * Sharp edges that are known.
+ * @param {Float32Array} points (n, 2, 3)
+ * @param {ArrayLike<number>} ends (n, 2): numbers of the places; edges meet where they share one
+ * @returns {Creases}
+ */
+export function creasesFrom(points, ends) {
   /** @type {Uint32Array | undefined} */
   let line;
   return {
@@ -138,7 +148,7 @@ function faceNormal(p, a, b, c, normals, at) {
 
 /**
  * Which edges make up one line: at a point where just two meet without a corner, it goes on.
- * @param {number[]} ends (n, 2) places
+ * @param {ArrayLike<number>} ends (n, 2) places
  * @param {Float32Array} points (n, 2, 3)
  */
 function lines(ends, points) {
@@ -150,11 +160,11 @@ function lines(ends, points) {
   };
   /** @type {Map<number, number[]>} */
   const meeting = new Map();
-  ends.forEach((end, i) => {
-    const here = meeting.get(end);
-    if (here === undefined) meeting.set(end, [i]);
+  for (let i = 0; i < ends.length; i += 1) {
+    const here = meeting.get(ends[i]);
+    if (here === undefined) meeting.set(ends[i], [i]);
     else here.push(i);
-  });
+  }
   for (const here of meeting.values()) {
     if (here.length !== 2) continue;
     const [p, q] = here.map((i) => away(points, i));

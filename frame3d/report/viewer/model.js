@@ -1,5 +1,6 @@
 // Model: a GLB and its scene as parts that stand where a pose puts them.
 
+import { creasesFrom } from "./creases.js";
 import { Part } from "./part.js";
 import { mountMatrix } from "./pose.js";
 
@@ -45,9 +46,10 @@ export class Model {
    * @param {ArrayBuffer} glb metres, y up
    * @param {SceneData} data
    * @param {import("./shade.js").Shades} shades
+   * @param {Model} [before] that it takes the place of
    * @returns {Promise<Model>}
    */
-  static async read(kit, glb, data, shades) {
+  static async read(kit, glb, data, shades, before) {
     const model = new Model(kit, data);
     const gltf = await new kit.GLTFLoader().parseAsync(glb, "");
     const listed = new Map(data.parts.map((part) => [part.name, part]));
@@ -56,7 +58,8 @@ export class Model {
       const part = listed.get(node.userData.name);
       const geometry = part === undefined ? undefined : geometryOf(kit, node);
       if (part !== undefined && geometry !== undefined) {
-        model.add(new Part(kit, part, shades, geometry));
+        const old = before?.parts.get(part.name);
+        model.add(new Part(kit, part, shades, geometry, creasesIn(node), old));
       }
     });
     return model;
@@ -131,9 +134,7 @@ export class Model {
  */
 function geometryOf(kit, node) {
   const { THREE } = kit;
-  // glTF: +Z is forward, +X left, +Y up (glTF 2.0, section 3.4), in metres.
-  const k = 1000;
-  const toFrame = new THREE.Matrix4().set(0, 0, k, 0, k, 0, 0, 0, 0, k, 0, 0, 0, 0, 0, 1);
+  const toFrame = new THREE.Matrix4().fromArray(TO_FRAME);
   /** @type {import("three").Mesh[]} */
   const meshes = [];
   node.traverse((child) => {
@@ -167,6 +168,37 @@ function geometryOf(kit, node) {
   whole.normalizeNormals();
   whole.setIndex(new THREE.BufferAttribute(corners, 1));
   return whole;
+}
+
+// glTF: +Z is forward, +X left, +Y up (glTF 2.0, section 3.4), in metres.
+const M = 1000;
+const TO_FRAME = [0, M, 0, 0, 0, 0, M, 0, M, 0, 0, 0, 0, 0, 0, 1];
+
+/**
+ * The sharp edges of a node, where the file has them as lines, in the frame's axes [mm].
+ * @param {import("three").Object3D} node
+ * @returns {import("./creases.js").Creases | undefined}
+ */
+function creasesIn(node) {
+  /** @type {import("three").LineSegments | undefined} */
+  let lines;
+  node.traverse((child) => {
+    const found = /** @type {import("three").LineSegments} */ (child);
+    if (found.isLineSegments === true) lines = found;
+  });
+  if (lines === undefined) return undefined;
+  const { geometry } = lines;
+  const ends = cornersOf(geometry);
+  const from = numbersOf(geometry.attributes.position);
+  const own = new Float32Array(3 * ends.length);
+  for (let i = 0; i < ends.length; i += 1) {
+    for (let k = 0; k < 3; k += 1) own[3 * i + k] = from[3 * ends[i] + k];
+  }
+  const points = new Float32Array(own.length);
+  const { matrixWorld } = lines;
+  const motion = matrixWorld.clone().premultiply(matrixWorld.clone().fromArray(TO_FRAME));
+  moved(own, motion.elements, points, 0);
+  return creasesFrom(points, ends);
 }
 
 /**

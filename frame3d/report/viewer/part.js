@@ -26,8 +26,10 @@ export class Part {
    * @param {PartData} data
    * @param {import("./shade.js").Shades} shades
    * @param {import("three").BufferGeometry} geometry in the frame's axes, in the drawn place [mm]
+   * @param {import("./creases.js").Creases} [creases] found from the triangles where left out
+   * @param {Part} [before] that it takes the place of: what that is drawn with stays in use
    */
-  constructor(kit, data, shades, geometry) {
+  constructor(kit, data, shades, geometry, creases, before) {
     const { THREE } = kit;
     this.kit = kit;
     this.data = data;
@@ -37,7 +39,9 @@ export class Part {
     geometry.computeBoundingSphere();
     this.shades = shades;
     this.finish = finishOf(data);
-    this.material = new THREE.MeshMatcapMaterial({
+    const same = before !== undefined && before.data.colour === data.colour &&
+      before.finish === this.finish && before.look === "plain";
+    this.material = same ? before.material : new THREE.MeshMatcapMaterial({
       polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
     });
     this.mesh = new THREE.Mesh(geometry, this.material);
@@ -48,16 +52,20 @@ export class Part {
     this.object.userData.name = data.name;
     this.object.add(this.mesh);
 
-    this.creases = creasesOf(this.positions, this.corners);
+    this.creases = creases ?? creasesOf(this.positions, this.corners);
     const lines = new THREE.BufferGeometry();
     lines.setAttribute("position", new THREE.BufferAttribute(this.creases.points, 3));
-    this.lineMaterial = new THREE.LineBasicMaterial();
+    this.lineMaterial = same ? before.lineMaterial : new THREE.LineBasicMaterial();
     this.lines = new THREE.LineSegments(lines, this.lineMaterial);
     this.object.add(this.lines);
     /** @type {Look} */
     this.look = "plain";
     /** @type {import("./theme.js").Theme | undefined} */
-    this.theme = undefined;
+    this.theme = same ? before.theme : undefined;
+    if (same) this.lines.renderOrder = before.lines.renderOrder;
+    /** Whether another part is drawn with the same. */
+    this.followed = false;
+    if (same) before.followed = true;
   }
 
   /** (n, 3) points [mm] */
@@ -141,8 +149,9 @@ export class Part {
 
   dispose() {
     this.geometry.dispose();
-    this.material.dispose();
     this.lines.geometry.dispose();
+    if (this.followed) return;
+    this.material.dispose();
     this.lineMaterial.dispose();
   }
 }

@@ -34,6 +34,9 @@ export class Stage {
     this.waiting = 0;
     this.lost = false;
     this.size = "";
+    /** Of the element [px]; asked for when it changes only, as asking lays the whole page out. */
+    this.width = element.clientWidth;
+    this.height = element.clientHeight;
     this.watch = new ResizeObserver(() => {
       // At once: a canvas of another size is empty until it is drawn.
       if (this.resize()) this.drawNow();
@@ -98,19 +101,13 @@ export class Stage {
     });
   }
 
-  get width() {
-    return this.element.clientWidth;
-  }
-
-  get height() {
-    return this.element.clientHeight;
-  }
-
   /**
    * Fit the canvas to the element.
    * @returns {boolean} whether its size has changed
    */
   resize() {
+    this.width = this.element.clientWidth;
+    this.height = this.element.clientHeight;
     const sharp = Math.min(window.devicePixelRatio, SHARPEST);
     const size = `${this.width} ${this.height} ${sharp}`;
     if (size === this.size || this.width === 0 || this.height === 0) return false;

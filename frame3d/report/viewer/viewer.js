@@ -411,12 +411,16 @@ export class Viewer {
    */
   async update({ glb, scene, ghost }) {
     const revision = (this.revision += 1);
-    /** @param {ArrayBuffer | undefined} file @param {import("./model.js").SceneData | undefined} data */
-    const read = async (file, data) =>
+    /**
+     * @param {ArrayBuffer | undefined} file
+     * @param {import("./model.js").SceneData | undefined} data
+     * @param {Model} [before]
+     */
+    const read = async (file, data, before) =>
       file === undefined || data === undefined
         ? null
-        : Model.read(this.kit, file, data, this.shades);
-    const [model, over] = [await read(glb, scene), await read(ghost?.glb, ghost?.scene)];
+        : Model.read(this.kit, file, data, this.shades, before);
+    const [model, over] = [await read(glb, scene, this.model), await read(ghost?.glb, ghost?.scene)];
     if (revision !== this.revision) {
       // A later one has come first.
       model?.dispose();

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pygltflib
 import pytest
+import trimesh
 
 from frame3d.bodies.body import Bodies
 from frame3d.bodies.shapes import Shape, box, capsule, cylinder, disc, ring, torus
@@ -14,7 +15,7 @@ from frame3d.geometry.centreline import Centreline, Line
 from frame3d.report.live.bike import Good, good
 from frame3d.report.live.light import Named, light_glb, packed, surfaces_of
 from frame3d.report.live.pictures import HELD, Shelf, light_picture
-from frame3d.report.live.surfaces import Surface, shape_surface, tube_surface
+from frame3d.report.live.surfaces import Surface, shape_surface, sharp, tube_surface
 from frame3d.report.meshes import meshes_of
 from frame3d.report.texts import texts
 from frame3d.solids.bodies import bodies
@@ -97,6 +98,44 @@ def test_an_oval_tapered_tube_and_a_bar() -> None:
     bar = tube_surface(axis, (0.0, 500.0), (10.0, 10.0), (4.0, 4.0), box=True)
     assert volume(bar) == pytest.approx(10 * 4 * 500)
     assert outward(bar)
+
+
+def test_sharp_edges_of_plain_shapes() -> None:
+    """Twelve of a box; two rims of a cylinder; none of a ball or a tyre, which are smooth."""
+    assert len(shape_surface(box(30, 40, 50)).edges) == 12
+    rims = shape_surface(cylinder(25, -5, 40))
+    ends = rims.points[rims.edges].reshape(-1, 3)
+    assert np.hypot(ends[:, 0], ends[:, 2]) == pytest.approx(25)
+    assert sorted(set(ends[:, 1].round(6))) == [-5, 40]
+    assert (np.unique(rims.edges, return_counts=True)[1] == 2).all()
+    for smooth in (capsule(0, 20), torus(300, 30), box(30, 40, 50, 8)):
+        assert len(shape_surface(smooth).edges) == 0
+
+
+@pytest.mark.parametrize("box", [False, True])
+def test_a_tube_s_edges_are_those_that_its_faces_have(box: bool) -> None:
+    axis = Centreline((Line((0.0, 0.0, 0.0), (300.0, 0.0, 400.0)),))
+    tube = tube_surface(axis, (0.0, 200.0, 500.0), (40.0, 30.0, 20.0), (30.0, 30.0, 20.0), box=box)
+
+    def lines(edges: np.ndarray) -> set[frozenset[tuple[float, ...]]]:
+        ends = tube.points[edges].round(6).tolist()
+        return {frozenset(map(tuple, pair)) for pair in ends}
+
+    assert lines(tube.edges) == lines(sharp(tube.points, tube.normals, tube.corners))
+    assert len(lines(tube.edges)) == (16 if box else 40)
+
+
+def test_surfaces_are_closed(demo: Good) -> None:
+    """As an independent library sees them: no cracks where facets meet."""
+    shapes = [shape_surface(p.shape) for body in demo.scene.bodies for p in body.shapes]
+    tubes = [
+        tube_surface(t.axis, t.section.s, t.section.height, t.section.width)
+        for t in demo.layout.tubes
+    ]
+    for surface in (*shapes, *tubes):
+        mesh = trimesh.Trimesh(surface.points.round(4), surface.corners, process=True)
+        mesh.update_faces(mesh.nondegenerate_faces())
+        assert mesh.is_watertight
 
 
 def test_every_part_is_where_the_exact_model_has_it(demo: Good) -> None:

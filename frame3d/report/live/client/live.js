@@ -45,6 +45,7 @@ async function start() {
   const status = new Status(words, stage, editor, tell);
 
   const take = (/** @type {any} */ news) => {
+    if (news.model !== undefined) stage.take(news.model); // it takes the longest way
     if (news.text !== undefined) editor.take(news.text);
     if (news.state !== undefined) {
       status.take(news.state);
@@ -55,7 +56,6 @@ async function start() {
     if (news.html !== undefined) panels.take(news.html);
     if (news.tries !== undefined) tries.take(news.tries);
     if (news.curves !== undefined) panels.curves(news.curves);
-    if (news.model !== undefined) stage.take(news.model);
   };
   link.typed = () => editor.typed();
   const waiting = link.waiting.splice(0);

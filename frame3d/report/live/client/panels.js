@@ -51,7 +51,9 @@ export class Panels {
   take(html) {
     for (const [place, markup] of Object.entries(html)) {
       for (const element of document.querySelectorAll(`[data-place="${place}"]`)) {
-        element.innerHTML = markup;
+        const wanted = make("template");
+        wanted.innerHTML = markup;
+        become(element, wanted.content);
       }
       if (place === "title") document.title = this.words.say("live.title", { name: find("h1").textContent });
     }
@@ -104,4 +106,23 @@ export class Panels {
     const headers = { "Content-Type": "text/plain" };
     await fetch(`/f3d/other?name=${encodeURIComponent(file.name)}`, { method: "POST", headers, body: file });
   }
+}
+
+/**
+ * Make an element hold what another holds; what is the same stays where it is.
+ * @param {Element} element
+ * @param {Element | DocumentFragment} wanted
+ */
+function become(element, wanted) {
+  const [now, then] = [[...element.childNodes], [...wanted.childNodes]];
+  if (now.length !== then.length) {
+    element.replaceChildren(...then);
+    return;
+  }
+  now.forEach((node, i) => {
+    if (node.isEqualNode(then[i])) return;
+    const alike = node instanceof Element && node.cloneNode().isEqualNode(then[i].cloneNode());
+    if (alike) become(node, /** @type {Element} */ (then[i]));
+    else element.replaceChild(then[i], node);
+  });
 }
