@@ -32,7 +32,10 @@ _LISTEN = """
   view.addEventListener("shown", () => {
     if (view.dataset.exact === "true" || view.dataset.glb === told || pressed === 0) return;
     told = view.dataset.glb;
-    window.times.push([chart, performance.now() - pressed]);
+    const drawn = performance.now() - pressed;
+    const gl = view.viewer.stage.renderer.getContext();
+    gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4)); // waits until all is done
+    window.times.push([chart, drawn, performance.now() - pressed]);
     pressed = 0;
   });
 }
@@ -60,30 +63,38 @@ def measure(runs: int) -> list[tuple[str, str]]:
             _press(page, i)
         times = page.evaluate("window.times")
     solving += [_solve_and_check() for _ in range(runs)]  # others may load the machine now and then
-    chart = statistics.median(t for t, _ in times)
-    drawn = statistics.median(t for _, t in times)
+    chart, drawn, seen = (statistics.median(each) for each in zip(*times, strict=True))
     once = 1000 * statistics.median(solving)
     return [
         ("one solve and check in process", f"{once:.0f} ms"),
         ("from keystroke to chart", f"{chart:.0f} ms"),
         (f"from keystroke to light model, {len(times)} of {count}", f"{drawn:.0f} ms"),
-        (f"ratio (target < {TARGET:g})", f"{drawn / once:.2f}"),
+        ("until the last of its pixels is there", f"{seen:.0f} ms"),
+        (
+            "the quickest and the slowest",
+            f"{min(t[2] for t in times):.0f} to {max(t[2] for t in times):.0f} ms",
+        ),
+        (f"ratio (target < {TARGET:g})", f"{seen / once:.2f}"),
         ("on a machine with nothing else to do (target)", f"< {LIMIT:g} ms"),
     ]
 
 
 def _press(page: Page, i: int) -> None:
-    """Change one digit, and wait until the model has followed."""
+    """Change the last digit, and wait until the model has followed.
+
+    Every ninth time there is one digit more, so that no figure comes again.
+    """
     before = page.evaluate("window.times.length")
     page.evaluate(
-        """() => {
+        """(digits) => {
           const view = getElement(f3d.editor).editor;
           const at = view.state.selection.main.head;
-          view.dispatch({ selection: { anchor: at - 1, head: at } });
+          view.dispatch({ selection: { anchor: at - digits, head: at } });
           view.focus();
-        }"""
+        }""",
+        0 if i % 9 == 8 else 1,
     )
-    page.keyboard.press(str(1 + i % 8))
+    page.keyboard.press(str(1 + i % 9))
     deadline = time.monotonic() + 20
     while page.evaluate("window.times.length") == before and time.monotonic() < deadline:
         time.sleep(0.05)
