@@ -113,11 +113,13 @@ def _solutions(relations: Sequence[Relation], basis: Sequence[Given]) -> list[di
     for j, name in enumerate(nonlinear):
         values[name] = _spread(name, values[name], j)
     good = run(blocks, values, count)
+    bikes = np.stack([values[name] * (ANGLE_SCALE if name in ANGLES else 1.0) for name in names])
     found: list[dict[str, float]] = []
-    for k in np.flatnonzero(good):
-        one = {name: float(values[name][k]) for name in names}
-        if all(_distance(one, other) > 1e-6 for other in found):
-            found.append(one)
+    rest = np.flatnonzero(good)
+    while len(rest):
+        found.append({name: float(values[name][rest[0]]) for name in names})
+        apart = np.abs(bikes[:, rest] - bikes[:, rest[:1]]).max(axis=0)
+        rest = rest[apart > 1e-6]
     usual = {name: float(v[0]) for name, v in start_values(names).items()}
     found.sort(key=lambda one: (len(_implausible(one)), _unlikeness(one, usual)))
     return found
@@ -168,11 +170,6 @@ def _implausible(values: Mapping[str, float]) -> list[str]:
         if not low - 1e-6 <= shown(name, value) <= high + 1e-6:
             out.append(name)
     return out
-
-
-def _distance(one: Mapping[str, float], other: Mapping[str, float]) -> float:
-    """Largest difference between two bikes, angles as arcs at 500 mm."""
-    return max(_differences(one, other))
 
 
 def _unlikeness(one: Mapping[str, float], usual: Mapping[str, float]) -> float:

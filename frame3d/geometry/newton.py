@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -45,24 +45,26 @@ def plan(relations: Sequence[Relation], known: frozenset[str]) -> tuple[Block, .
     Raises:
         ValueError: a relation is left without an unknown, or the counts differ.
     """
-    found = set(known)
     rest = list(relations)
+    open_of = {id(r): set(r.partials) - known for r in rest}
     blocks: list[Block] = []
     while rest:
-        block = _next_block(rest, found)
+        block = _next_block(rest, open_of)
         blocks.append(block)
-        found.update(block.unknowns)
-        rest = [r for r in rest if r not in block.relations]
+        done = {id(r) for r in block.relations}
+        rest = [r for r in rest if id(r) not in done]
+        for r in rest:
+            open_of[id(r)].difference_update(block.unknowns)
     return tuple(blocks)
 
 
-def _next_block(rest: Sequence[Relation], found: set[str]) -> Block:
-    open_of = {id(r): frozenset(v for v in r.partials if v not in found) for r in rest}
-    if any(not names for names in open_of.values()):
+def _next_block(rest: Sequence[Relation], open_of: Mapping[int, Set[str]]) -> Block:
+    if any(not open_of[id(r)] for r in rest):
         raise ValueError("a relation has nothing left to settle")
     # Among relations with one unknown left, take a linear one first: it cannot pick a wrong branch.
     ones = [r for r in rest if len(open_of[id(r)]) == 1]
-    for r in sorted(ones, key=lambda r: not open_of[id(r)] <= r.linear):
+    if ones:
+        r = next((r for r in ones if open_of[id(r)] <= r.linear), ones[0])
         return Block((r,), tuple(open_of[id(r)]))
     for size in range(2, min(_BLOCK, len(rest)) + 1):
         few = [r for r in rest if len(open_of[id(r)]) <= size]
@@ -70,7 +72,7 @@ def _next_block(rest: Sequence[Relation], found: set[str]) -> Block:
             names: frozenset[str] = frozenset().union(*(open_of[id(r)] for r in group))
             if len(names) == size:
                 return Block(group, _ordered(group, names))
-    names = frozenset().union(*open_of.values())
+    names = frozenset().union(*(open_of[id(r)] for r in rest))
     if len(names) != len(rest):
         raise ValueError(f"{len(rest)} relations for {len(names)} unknowns")
     return Block(tuple(rest), _ordered(rest, names))

@@ -299,7 +299,7 @@ def _standing(
 
     # The centre of mass moves forward with the hip: bracket the crossing on a grid, then bisect.
     grid = [stature * (-0.3 + 0.0125 * i) for i in range(41)]
-    bodies = [(x, body) for x in grid if (body := at(x)) is not None]
+    bodies = ((x, body) for x in grid if (body := at(x)) is not None)
     for (low, behind), (high, ahead) in pairwise(bodies):
         if behind.centre.real <= 0 < ahead.centre.real:
             body = _bisect(at, low, high)
