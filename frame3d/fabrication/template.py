@@ -408,7 +408,9 @@ def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[floa
     for turn, name in zip((-180.0, -90.0, 0.0, 90.0, 180.0), names, strict=True):
         low, high = _column(panel, turn)
         s = high - 1.6 if panel.place.at != "end" else low + 1.6
-        s = min(max(s, window[0] + 1.6), window[1] - 1.6)  # on every piece of a tiled one
+        if panel.straight is not None and not window[0] < s < window[1]:
+            # On every piece of a tiled one, clear of the marks.
+            s = min(max(s, window[0] + OVERLAP + 1.6), window[1] - OVERLAP - 1.6)
         if not low < s < high:
             continue
         (px, py), (qx, qy) = panel.flat.at(np.array([turn, turn]), np.array([s, s + 1.0]))

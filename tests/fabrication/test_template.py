@@ -218,3 +218,11 @@ def test_names_lean_with_their_lines() -> None:
     )
     (sheet,) = sheets(layout, "cone")
     assert crossed(sheet.entities(), through=("CENTRE",)) == []
+
+
+def test_names_stand_clear_of_the_marks_of_a_tiled_template() -> None:
+    spec = frame3d.load(CONFIGS / "trail_full_140.yaml", sets=["geometry.chainstay_length=453"])
+    pages = sheets(frame3d.solve(spec), "pivot_strut", PAPERS["Letter"])
+    assert len(pages) == 2
+    for page in pages:
+        assert crossed(page.entities(), through=("CENTRE",)) == []
