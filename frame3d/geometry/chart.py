@@ -14,9 +14,21 @@ from frame3d.geometry.diagnosis import (
     Gap,
     all_variables,
     diagnose,
+    form,
     start_values,
 )
-from frame3d.geometry.givens import Given, givens, held, key, label, relations_for, shown
+from frame3d.geometry.givens import (
+    Given,
+    givens,
+    has_saddle,
+    held,
+    key,
+    label,
+    relations_for,
+    shown,
+    top_tube,
+)
+from frame3d.geometry.memory import Memory
 from frame3d.geometry.newton import Block, plan, run
 from frame3d.geometry.relations import ANGLE_SCALE, ANGLES, Array, Relation, Values
 from frame3d.spec.figures import FIGURES, GeometrySpec, unit
@@ -55,8 +67,12 @@ def chart_of(values: Mapping[str, float]) -> dict[str, float | None]:
     }
 
 
-def solve_chart(spec: FrameSpec) -> Solved:
+def solve_chart(spec: FrameSpec, memory: Memory | None = None) -> Solved:
     """Solve the file's figures as a design: the figures stand, the frame meets them.
+
+    Args:
+        spec: the checked parameter file.
+        memory: of bikes that were solved before.
 
     Raises:
         GeometryError: figures are missing, disagree, or fit no bicycle; all faults at once.
@@ -65,7 +81,11 @@ def solve_chart(spec: FrameSpec) -> Solved:
     stated = givens(spec)
     names = all_variables(relations)
     _refuse_standover_without_top_tube(spec, names)
-    diagnosis = diagnose(relations, stated)
+    if memory is None:
+        diagnosis = diagnose(relations, stated)
+    else:
+        values = ("diagnosis", has_saddle(spec), top_tube(spec), form(stated))
+        diagnosis = memory.recall(values, lambda: diagnose(relations, stated)).of(stated)
     if diagnosis.gaps:
         raise GeometryError(_missing(spec, relations, diagnosis))
     solutions = _solutions(relations, diagnosis.basis)

@@ -7,7 +7,7 @@ T; a given whose row depends on the others' is over-determined by just those of 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -68,6 +68,10 @@ _STARTS = {
 """Rough start values of everything else."""
 
 
+_POSITION = ("seat_tube_offset", "cup_angle")
+"""Variables whose values as given count; of all others only that they are given."""
+
+
 def start_values(names: Iterable[str], count: int = 1) -> Values:
     """Sound start values for any variables: (count,) float each."""
     raw = {**_STARTS, **_TYPICAL}
@@ -95,7 +99,7 @@ def reference_bike(relations: Sequence[Relation], stated: Sequence[Given]) -> Va
     names = all_variables(relations)
     values = start_values(names)
     for given in stated:
-        if given.variable in ("seat_tube_offset", "cup_angle"):
+        if given.variable in _POSITION:
             values[given.variable] = np.array([given.value])
     known = frozenset(name for name in names if name in _TYPICAL)
     if not run(plan(relations, known), values, 1).all():
@@ -130,6 +134,27 @@ class Diagnosis:
     gaps: tuple[Gap, ...]
     free: tuple[str, ...]
     """Chart figures that are still open."""
+
+    def of(self, stated: Sequence[Given]) -> Diagnosis:
+        """The same for givens of the same `form` with other values."""
+        now = {(given.variable, given.path): given for given in stated}
+
+        def given(old: Given) -> Given:
+            return now.get((old.variable, old.path), old)
+
+        return Diagnosis(
+            tuple(given(g) for g in self.basis),
+            tuple(Extra(given(e.given), tuple(given(g) for g in e.by)) for e in self.extras),
+            self.gaps,
+            self.free,
+        )
+
+
+def form(stated: Sequence[Given]) -> tuple[Hashable, ...]:
+    """All of some givens that a diagnosis follows from, the relations aside."""
+    return tuple(
+        (g.variable, g.path, g.origin, g.value if g.variable in _POSITION else None) for g in stated
+    )
 
 
 def diagnose(relations: Sequence[Relation], stated: Sequence[Given]) -> Diagnosis:

@@ -143,9 +143,14 @@ def wheel_givens(where: str, wheel: WheelSpec) -> list[Given]:
 
 def relations_for(spec: FrameSpec) -> tuple[Relation, ...]:
     """The relations that this file's bike has to meet."""
-    saddle = spec.build.seatpost is not None and spec.build.seatpost.saddle_height is not None
     top = top_tube(spec)
-    return chart_relations(saddle=saddle, extra=() if top is None else top_tube_relations(top))
+    extra = () if top is None else top_tube_relations(top)
+    return chart_relations(saddle=has_saddle(spec), extra=extra)
+
+
+def has_saddle(spec: FrameSpec) -> bool:
+    """Whether the file says how high the saddle is."""
+    return spec.build.seatpost is not None and spec.build.seatpost.saddle_height is not None
 
 
 def top_tube(spec: FrameSpec) -> TopTube | None:

@@ -34,7 +34,7 @@ def solve(spec: FrameSpec, memory: Memory | None = None) -> Layout:
         GeometryError: the figures do not settle one bicycle.
         TubeError: a tube, its section or a junction cannot be made as described.
     """
-    solved = solve_chart(spec)
+    solved = solve_chart(spec, memory)
     chart = solved.figures()
     nodes = nodes_of(solved.values, saddle_height_of(spec))
     rear = _Rear(spec, solved)

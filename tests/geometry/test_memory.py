@@ -17,7 +17,7 @@ CONFIGS = Path(__file__).parents[2] / "configs"
 def test_a_bike_is_the_same_whatever_was_solved_before(name: str) -> None:
     file = CONFIGS / f"{name}.yaml"
     memory = Memory()
-    for sets in ([], ["geometry.bb_drop=40"], ["geometry.bb_drop=41"], []):
+    for sets in ([], ["geometry.bb_drop=40"], ["geometry.bb_drop=41", "geometry.reach=450"], []):
         spec = load(file, sets)
         alone, after = solve(spec), solve(spec, memory)
         assert after.chart == alone.chart
