@@ -77,6 +77,7 @@ def run(
             webbrowser.open(place)
 
     gc.enable()  # commands do without, a server cannot
+    gc.freeze()  # libraries stay: looking them through again would take a tenth of a second
     config = uvicorn.Config(
         Guard(application(workspace, started), port),
         log_level="error",

@@ -14,7 +14,7 @@ from frame3d.bodies.mounts import Mount
 from frame3d.bodies.pose import Matrix, Pose, matrix, own_matrix
 from frame3d.clearance.scene import Scene
 from frame3d.export.assembly import mating_bodies
-from frame3d.export.glb import FLOAT, INDICES, UNSIGNED, VERTICES, to_gltf
+from frame3d.export.glb import FLOAT, INDICES, VERTICES, to_gltf
 from frame3d.export.shading import shaded
 from frame3d.geometry.memory import Memory
 from frame3d.report.live.surfaces import Surface, joined, shape_surface, sharp, tube_surface
@@ -25,6 +25,8 @@ from frame3d.solids.sweep import Solid, Sweep
 Named = tuple[str, Surface]
 TRIANGLES, LINES = 4, 1
 """Modes of glTF's primitives."""
+SHORT = 5123
+"""Its unsigned short: no part has 65,536 points."""
 COARSE = 0.5
 """Of plates: how far facets may lie from the outline [mm]."""
 
@@ -106,7 +108,7 @@ def packed(parts: Sequence[Named]) -> bytes:
     normals = to_gltf(np.concatenate([s.normals for s in surfaces])).astype("<f4")
     corners = np.concatenate(
         [indices.ravel() for s in surfaces for indices in (s.corners, s.edges)]
-    ).astype("<u4")
+    ).astype("<u2")
     firsts = np.cumsum([0, *(len(s.points) for s in surfaces[:-1])])
     lows = np.minimum.reduceat(places, firsts).tolist()
     highs = np.maximum.reduceat(places, firsts).tolist()
@@ -130,7 +132,7 @@ def packed(parts: Sequence[Named]) -> bytes:
         for mode, indices in ((TRIANGLES, surface.corners), (LINES, surface.edges)):
             if indices.size == 0:
                 continue
-            index = {"byteOffset": 4 * corner, "componentType": UNSIGNED, "count": indices.size}
+            index = {"byteOffset": 2 * corner, "componentType": SHORT, "count": indices.size}
             primitives.append({"attributes": attributes, "indices": len(accessors), "mode": mode})
             accessors.append({"bufferView": 2, **index, "type": "SCALAR"})
             corner += indices.size
@@ -155,5 +157,6 @@ def _container(document: dict[str, Any], buffer: bytes) -> bytes:
     text += b" " * (-len(text) % 4)
     chunks = struct.pack("<I4s", len(text), b"JSON") + text
     if buffer:
+        buffer += b"\0" * (-len(buffer) % 4)
         chunks += struct.pack("<I4s", len(buffer), b"BIN\0") + buffer
     return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
