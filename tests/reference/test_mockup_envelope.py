@@ -11,8 +11,12 @@ import trimesh
 from frame3d.bodies.assemble import bodies_of
 from frame3d.geometry.vector import vector
 from frame3d.mockup.check import meshed
+from frame3d.mockup.drawing import Drawing
+from frame3d.mockup.frame import frame, thickened
+from frame3d.mockup.options import Options
+from frame3d.mockup.solid import CHORD
 from frame3d.solids.outline_mesh import body_mesh
-from tests.mockup.samples import HARDTAIL, RIGID, laid, layout, made
+from tests.mockup.samples import FULL, HARDTAIL, RIGID, laid, layout, made
 
 TRUE = 0.1
 """Centrelines are true to this [mm, printed]."""
@@ -79,6 +83,29 @@ def test_tubes_run_where_they_run_on_the_bike(file: Path) -> None:
             assert middle == pytest.approx(at, abs=TRUE), (tube.name, share)
             seen += 1
     assert seen >= 21
+
+
+def test_facets_of_bent_tubes_stay_within_the_chord() -> None:
+    """Cuts across the stays, bends included: every corner, and every side's middle, near the true circle."""
+    scale = 1 / 4
+    drawn = Drawing(layout(FULL), Options(scale, ()))
+    solid = meshed(frame(drawn).parts[0].solid)
+    mesh = trimesh.Trimesh(solid.vertices, solid.triangles, process=False)
+    seen = 0
+    for tube in thickened(drawn).tubes:
+        if tube.key != "seatstay":
+            continue
+        for share in np.linspace(0.2, 0.85, 14):
+            s = share * tube.axis.length
+            at, radius = scale * tube.axis.at(s), scale * float(tube.section.height_at(s)) / 2
+            lines = trimesh.intersections.mesh_plane(mesh, tube.axis.tangent(s), at)
+            points = np.concatenate([lines.reshape(-1, 3), lines.mean(axis=1)])
+            far = np.linalg.norm(points - at, axis=1)
+            own = far[far < 2 * radius]
+            if own.max() < radius + 0.2:  # nothing joins here
+                assert np.abs(own - radius).max() < CHORD, (tube.name, share)
+                seen += 1
+    assert seen >= 20
 
 
 def test_the_head_tubes_bore_is_the_steering_axis() -> None:
