@@ -21,13 +21,13 @@ from frame3d.geometry.vector import cross
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
-ROUND: Final = 20
+ROUND: Final = 16
 """Facets round a tube."""
-THIN: Final = 12
+THIN: Final = 10
 """Facets round what is no thicker than a bar."""
 SMALL: Final = 12.0
 """Radius up to which that is so [mm]."""
-WHEEL: Final = 48
+WHEEL: Final = 40
 """Facets round what is as large as a wheel."""
 LARGE: Final = 100.0
 """Radius from which that is so [mm]."""
@@ -187,7 +187,7 @@ def _bare(kind: int, numbers: tuple[float, ...]) -> Surface:
     if kind == CAPSULE:
         return _capsule(*numbers)
     if kind == TORUS:
-        turn = np.append(2 * np.pi * np.arange(12) / 12, 0.0)
+        turn = np.append(2 * np.pi * np.arange(10) / 10, 0.0)
         out = np.stack([np.cos(turn), np.sin(turn)], axis=1)
         facets = _facets(numbers[0] + numbers[1])
         return _turned(np.array([numbers[0], 0.0]) + numbers[1] * out, out, facets)
@@ -260,11 +260,11 @@ def _capsule(length: float, radius: float, end: float) -> Surface:
     """The hull of two spheres along z."""
     slope = np.clip((radius - end) / length if length > 0 else 0.0, -1.0, 1.0)
     joint = float(np.arcsin(slope))
-    lower = np.linspace(-np.pi / 2, joint, 5)
-    upper = np.linspace(joint, np.pi / 2, 5)
+    lower = np.linspace(-np.pi / 2, joint, 4)
+    upper = np.linspace(joint, np.pi / 2, 4)
     lat = np.concatenate([lower, upper])
-    r = np.repeat([radius, end], 5)
-    z0 = np.repeat([0.0, length], 5)
+    r = np.repeat([radius, end], 4)
+    z0 = np.repeat([0.0, length], 4)
     facets = _facets(max(radius, end))
     turn = 2 * np.pi * np.arange(facets) / facets
     normals = np.stack(
