@@ -185,21 +185,21 @@ def _sized(layout: Layout, options: Options, length: float, pose: Pose | None) -
     Thickened parts do not grow with the scale, so it is found step by step.
 
     Raises:
-        MockupError: no scale from 1:100 to 1:1 does.
+        MockupError: no scale that leaves something to print does, up to 1:1.
     """
     from frame3d.mockup.drawing import Drawing
     from frame3d.mockup.model import bike
 
-    scale = options.scale
+    scale, least = options.scale, max(0.01, options.rod / _thickest(layout))
     for _ in range(6):
         made = bike(Drawing(layout, replace(options, scale=scale), pose or Pose()))
         reach = float(made.envelope[1, 0] - made.envelope[0, 0])
         better = scale * length / reach
-        if not 0.01 <= better <= 1:
+        if not least <= better <= 1:
             raise MockupError(
                 Fault(
                     "out-of-range", "", f"{length:g} mm makes a scale of {better:.4g}",
-                    f"this bike can be from {reach / scale / 100:.0f} to {reach / scale:.0f} mm long",
+                    f"this bike can be from {least * reach / scale:.0f} to {reach / scale:.0f} mm long",
                     Place(f"--length {length:g}"),
                 )
             )  # fmt: skip
@@ -215,7 +215,7 @@ def _large_enough(layout: Layout, options: Options) -> None:
     Raises:
         MockupError: it does.
     """
-    thickest = max(max(*tube.section.height, *tube.section.width) for tube in layout.tubes)
+    thickest = _thickest(layout)
     least = options.rod / thickest
     if options.scale < least:
         raise MockupError(
@@ -229,6 +229,11 @@ def _large_enough(layout: Layout, options: Options) -> None:
                 Place(f"--scale {options.ratio}"),
             )
         )
+
+
+def _thickest(layout: Layout) -> float:
+    """Greatest size across of any tube [mm]."""
+    return max(max(*tube.section.height, *tube.section.width) for tube in layout.tubes)
 
 
 def _tried(faults: list[Fault], read: Callable[[], T]) -> T | None:

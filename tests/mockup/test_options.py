@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from frame3d.errors import MockupError
@@ -106,6 +108,11 @@ def test_a_length_makes_the_scale() -> None:
     with pytest.raises(MockupError, match="can be from") as caught:
         asked(layout(), bed="220x220x250", length=5000.0)
     assert f"{whole:.0f} mm" in caught.value.faults[0].hint
+    for length in (0.0, -5.0, 30.0, math.nan):
+        # The thickest tube, 62 mm, must not come out thinner than a rod of 2 mm.
+        with pytest.raises(MockupError, match="makes a scale of") as caught:
+            asked(layout(), bed="220x220x250", length=length)
+        assert f"from {whole / 31:.0f} to {whole:.0f} mm" in caught.value.faults[0].hint
 
 
 def test_a_scale_that_leaves_nothing() -> None:
