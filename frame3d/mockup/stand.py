@@ -257,9 +257,10 @@ def _finished(
     made = plate(name, options.ratio, widest - 2 * LIP)
     notes = []
     if made is None:
-        notes.append(
-            f"no name plate: the alphabet holds none of {name!r}; --name takes another text"
-        )
+        if name.strip():
+            notes.append(
+                f"no name plate: the alphabet holds none of {name!r}; --name takes another text"
+            )
         solid = minus(together(blocks), slots)
         return Made((Part("stand", BLACK, solid, limbs, role="stand", down=-Z),), (), tuple(notes))
     if made.missing:

@@ -165,6 +165,13 @@ def test_a_long_name_is_told_and_leaves_room_for_the_bike(kits: str | None) -> N
     assert not made(kits=kits, name="Customer's own hardtail of the year in green").notes
 
 
+def test_an_empty_name_asks_for_no_plate() -> None:
+    for name, told in ((" ", 0), ("山地", 1)):
+        model = made(kits="frame", name=name)
+        assert "name_plate" not in {p.name for p in model.parts}
+        assert len([n for n in model.notes if "no name plate" in n]) == told
+
+
 def test_a_stand_that_does_not_hold_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("frame3d.mockup.stand.TIP", 89.0)
     drawn = drawing(("saddle",))
