@@ -244,14 +244,14 @@ def check(
 )
 @click.option(
     "--fit",
-    type=click.FloatRange(0.0, 1.0),
+    type=click.FloatRange(0.05, 0.5),
     default=0.2,
     show_default=True,
     help="Clearance of pegs in their holes, per side [mm].",
 )
 @click.option(
     "--turn",
-    type=click.FloatRange(0.0, 1.0),
+    type=click.FloatRange(0.05, 1.0),
     default=0.3,
     show_default=True,
     help="Clearance of what turns, per side [mm].",

@@ -83,6 +83,9 @@ def test_faults_are_told_and_nothing_is_written(
         ([HARDTAIL, "--at", "steer=10"], "steers by hand"),
         ([HARDTAIL, "--at", "fork=999"], "this fork's travel"),
         ([HARDTAIL, "--wall", "9"], "--wall"),
+        ([HARDTAIL, "--fit", "0"], "0.05<=x<=0.5"),
+        ([HARDTAIL, "--fit", "0.6"], "0.05<=x<=0.5"),
+        ([HARDTAIL, "--turn", "0"], "0.05<=x<=1.0"),
     ],
 )
 def test_exit_status_2(

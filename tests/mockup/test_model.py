@@ -50,6 +50,13 @@ def test_no_two_parts_overlap(file: object) -> None:
         assert (a.solid ^ b.solid).volume() < 0.01, (a.name, b.name)
 
 
+@pytest.mark.parametrize(("fit", "turn"), [(0.05, 0.05), (0.5, 1.0)])
+def test_clearances_at_the_ends_of_their_ranges(fit: float, turn: float) -> None:
+    """Parts stay apart, and each stays in one piece."""
+    for one in made(fit=fit, turn=turn, stand=False).parts:
+        assert len([p for p in one.solid.decompose() if p.volume() > 0.1]) == 1, one.name
+
+
 def test_wheels_turn() -> None:
     """With their tyres, against everything else."""
     parts = {p.name: p for p in made().parts}
