@@ -25,9 +25,9 @@ from frame3d.report.scene import compact
 from frame3d.report.texts import Texts
 
 LANGUAGE: Final = "en"
-PAUSE: Final = 0.2
+PAUSE: Final = 0.3
 """How long the text has to rest before anything slower than a picture is begun [s]."""
-REST: Final = 0.7
+REST: Final = 0.5
 """How long it has to rest from then on before solids are made [s]."""
 PROGRESS: Final = 0.4
 """How often pages are told how far slow work is [s]."""

@@ -17,6 +17,8 @@ export class Tries {
     this.rows = new Map();
     /** @type {Record<string, number>} */
     this.values = {};
+    /** @type {Map<string, number>} what was sent and is not among the values yet */
+    this.sent = new Map();
     /** @type {string | null} path of the slider that is being dragged */
     this.dragged = null;
     this.list = find("#f3d-tries");
@@ -39,6 +41,7 @@ export class Tries {
       if (!paths.includes(path)) {
         row.remove();
         this.rows.delete(path);
+        this.sent.delete(path);
       }
     }
     for (const one of chosen) this.set(one);
@@ -89,12 +92,16 @@ export class Tries {
    * @param {boolean} dragging whether the slider goes on from the value before
    */
   send(path, value, dragging) {
+    this.sent.set(path, value);
     this.tell("try", { path, value, dragging });
   }
 
   /** @param {Record<string, number>} values that are tried, by path */
   tried(values) {
     this.values = values;
+    for (const [path, value] of this.sent) {
+      if ((values[path] ?? this.rows.get(path)?.one.value) === value) this.sent.delete(path);
+    }
     this.paint();
     const some = Object.keys(values).length > 0;
     find("#f3d-keep").disabled = !some;
@@ -104,7 +111,7 @@ export class Tries {
   paint() {
     for (const [path, { one, row, range, field, was }] of this.rows) {
       const tried = this.values[path];
-      const now = tried ?? one.value;
+      const now = this.sent.get(path) ?? tried ?? one.value;
       if (this.dragged !== path) {
         range.value = String(now);
         if (document.activeElement !== field) field.value = String(now);
