@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -118,22 +119,33 @@ class Placed:
     """Its own x, y and z directions, right-handed."""
 
     @cached_property
-    def ball(self) -> Array:
-        """A ball that holds it where it is drawn: centre and radius, (4,) float [mm]."""
+    def balls(self) -> Array:
+        """Balls that together hold it where it is drawn: centres and radii, (n, 4) float [mm]."""
         kind, numbers = self.shape.kind, self.shape.numbers
-        centre = np.zeros(3)
         if kind == TORUS:
-            radius = numbers[0] + numbers[1]
+            ring, radius = numbers
+            count, _ = _shares(2 * np.pi * ring, 2 * radius)
+            at = 2 * np.pi / count * np.arange(count)
+            middles = ring * np.stack((np.cos(at), 0 * at, np.sin(at)), axis=1)
+            # From a place of the circle half a share away: the chord.
+            reach = 2 * ring * np.sin(np.pi / count / 2) + radius
         elif kind == BOX:
-            radius = np.linalg.norm(numbers[:3]) + numbers[3]
+            half = numbers[:3] + numbers[3]
+            order = np.argsort(half)
+            middles, share = _along(np.eye(3)[order[2]], 2 * half[order[2]], 2 * half[order[1]])
+            middles -= half[order[2]] * np.eye(3)[order[2]]
+            reach = np.linalg.norm([share / 2, *half[order[:2]]])
         elif kind == CAPSULE:
-            centre[2] = numbers[0] / 2
-            radius = numbers[0] / 2 + max(numbers[1], numbers[2])
+            radius = max(numbers[1], numbers[2])
+            middles, share = _along(np.array([0.0, 0.0, 1.0]), numbers[0], 2 * radius)
+            reach = share / 2 + radius
         else:
             across, along = numbers[1:].reshape(-1, 2).T
-            centre[1] = (along.min() + along.max()) / 2
-            radius = np.hypot(across, along - centre[1]).max()
-        return np.append(vector(self.origin) + centre @ np.array(self.axes), radius)
+            middle = (along.min() + along.max()) / 2
+            middles = np.array([[0.0, middle, 0.0]])
+            reach = np.hypot(across, along - middle).max()
+        placed = vector(self.origin) + middles @ np.array(self.axes)
+        return np.column_stack((placed, np.full(len(placed), reach)))
 
 
 @dataclass(frozen=True)
@@ -148,16 +160,32 @@ class Tubular:
     """Whether start and end are cut flat; else they are rounded."""
 
     @cached_property
-    def ball(self) -> Array:
-        """A ball that holds it where it is drawn: centre and radius, (4,) float [mm]."""
-        count = 2 if self.axis.is_straight else 33
-        points = self.axis.points(np.linspace(0.0, self.axis.length, count))
-        centre = (points.min(axis=0) + points.max(axis=0)) / 2
-        # No point of the axis is further from the nearest of these than half their distance along it.
-        between = 0.0 if self.axis.is_straight else self.axis.length / (count - 1) / 2
-        reach = float(np.linalg.norm(points - centre, axis=1).max()) + between
+    def balls(self) -> Array:
+        """Balls that together hold it where it is drawn: centres and radii, (n, 4) float [mm]."""
         half = max(*self.section.height, *self.section.width) / 2
-        return np.append(centre, reach + half)
+        count, share = _shares(self.axis.length, 2 * half)
+        places = np.arange(0.5, count, dtype=np.float64) * share
+        # No point of the axis is further from the nearest of these than half a share along it; its
+        # section stands square to that where the axis is straight.
+        is_plain = self.axis.is_straight and all(self.flat)
+        reach = math.hypot(share / 2, half) if is_plain else share / 2 + half
+        return np.column_stack((self.axis.points(places), np.full(count, reach)))
+
+
+SHORT: Final = 60.0
+"""What is longer than that, and than it is wide, takes several balls [mm]."""
+
+
+def _shares(length: float, width: float) -> tuple[int, float]:
+    """Into how many a length is shared, one for each ball, and how long each is."""
+    count = max(1, math.ceil(length / max(SHORT, width)))
+    return count, length / count
+
+
+def _along(direction: Vector, length: float, width: float) -> tuple[Array, float]:
+    """The middles of the shares of a length from the origin on: (n, 3); and how long each is."""
+    count, share = _shares(length, width)
+    return np.outer(share * (np.arange(count) + 0.5), direction), share
 
 
 Solid = Placed | Tubular

@@ -255,7 +255,7 @@ def _place_of(tube: Tubular) -> complex:
 
     A swing that turns about it moves the tube's points by little more than they really move.
     """
-    x, _, z, _ = np.round(tube.ball / NEAR) * NEAR
+    x, _, z, _ = np.round(tube.balls[len(tube.balls) // 2] / NEAR) * NEAR
     return complex(x, z)
 
 

@@ -87,7 +87,7 @@ def reach(tubes: Sequence[Tubular], shapes: Sequence[Placed], ranges: Sequence[R
         (tubes, shapes) float [mm].
     """
     places = _places(tubes[0].mount, shapes[0].mount, tuple(ranges))
-    balls, others = (np.array([solid.ball for solid in solids]) for solids in (tubes, shapes))
+    (balls, rows), (others, columns) = _balls(tubes), _balls(shapes)
     middles = balls[:, :3] @ places[..., :3, :3].swapaxes(-1, -2) + places[..., None, :3, 3]
     strays = sum(
         np.linalg.norm(np.diff(middles, axis=i), axis=-1).reshape(-1, len(balls)).max(axis=0)
@@ -98,8 +98,16 @@ def reach(tubes: Sequence[Tubular], shapes: Sequence[Placed], ranges: Sequence[R
     squares -= 2 * flat @ others[:, :3].T
     least = squares.reshape(-1, len(balls), len(others)).min(axis=0)
     inside = balls[:, 3] + STRAYS * strays + ROUNDING
-    bound: Array = np.sqrt(np.maximum(least, 0.0)) - inside[:, None] - others[:, 3]
+    apart = np.sqrt(np.maximum(least, 0.0)) - inside[:, None] - others[:, 3]
+    bound: Array = np.minimum.reduceat(np.minimum.reduceat(apart, rows), columns, axis=1)
     return bound
+
+
+def _balls(solids: Sequence[Solid]) -> tuple[Array, NDArray[np.intp]]:
+    """All balls of solids, (n, 4) float, and where each solid's begin."""
+    balls = [solid.balls for solid in solids]
+    starts = np.cumsum([0, *(len(own) for own in balls[:-1])])
+    return np.concatenate(balls), starts
 
 
 @lru_cache(maxsize=512)

@@ -10,12 +10,13 @@ import pytest
 from frame3d.bodies import Body
 from frame3d.bodies.pose import matrices_over
 from frame3d.clearance.reach import candidates, reach
-from tests.clearance.samples import SHAPES, TUBES, a_pair, mounts
+from tests.clearance import brute
+from tests.clearance.samples import SHAPES, TUBES, a_pair, a_tube, mounts
 
 
 @pytest.mark.parametrize("seed", range(60))
 def test_no_position_brings_balls_nearer_than_the_bound(seed: int) -> None:
-    """Balls' middles at 4000 random positions of every chain of motions, by the poses themselves."""
+    """Balls at 2000 random positions of every chain of motions, by the poses themselves."""
     random = np.random.default_rng([7, seed])
     (of_tube, of_shape), ranges = mounts(random)
     pairs = [
@@ -24,7 +25,7 @@ def test_no_position_brings_balls_nearer_than_the_bound(seed: int) -> None:
     ]
     tubes = [replace(tube, mount=of_tube) for tube, _ in pairs]
     shapes = [replace(shape, mount=of_shape) for _, shape in pairs]
-    count = 4000
+    count = 2000
     values = {
         r.name: np.where(
             random.random(count) < 0.2,
@@ -37,12 +38,56 @@ def test_no_position_brings_balls_nearer_than_the_bound(seed: int) -> None:
     motion = np.linalg.inv(here) @ there
     bounds = reach(tubes, shapes, ranges)
     for i, tube in enumerate(tubes):
-        middles = motion[:, :3, :3] @ tube.ball[:3] + motion[:, :3, 3]
         for j, shape in enumerate(shapes):
-            apart = np.linalg.norm(middles - shape.ball[:3], axis=1).min()
-            gap = apart - tube.ball[3] - shape.ball[3]
+            gap = min(
+                np.linalg.norm(
+                    motion[:, :3, :3] @ ball[:3] + motion[:, :3, 3] - other[:3], axis=1
+                ).min()
+                - ball[3]
+                - other[3]
+                for ball in tube.balls
+                for other in shape.balls
+            )
             assert bounds[i, j] <= gap
             assert bounds[i, j] > gap - 400.0  # and it says something
+
+
+@pytest.mark.parametrize("kind", SHAPES)
+@pytest.mark.parametrize("seed", range(6))
+def test_balls_hold_shapes(kind: str, seed: int) -> None:
+    """Of random points those that are inside by the signed distance written anew."""
+    random = np.random.default_rng([8, seed])
+    _, shape = a_pair("straight", kind, random)
+    near = shape.balls[random.integers(len(shape.balls), size=60000)]
+    points = near[:, :3] + random.normal(size=(60000, 3)) * near[:, 3:] * 0.8
+    own = (points - np.array(shape.origin)) @ np.array(shape.axes).T
+    inside = points[brute.signed(shape.shape, own) <= 0]
+    assert len(inside) > 20
+    apart = np.linalg.norm(inside[:, None] - shape.balls[:, :3], axis=2) - shape.balls[:, 3]
+    assert apart.min(axis=1).max() <= 1e-9
+
+
+@pytest.mark.parametrize("kind", TUBES)
+@pytest.mark.parametrize("seed", range(6))
+def test_balls_hold_tubes(kind: str, seed: int) -> None:
+    """Their surfaces: the axis, and the section's half sizes round it."""
+    random = np.random.default_rng([9, seed])
+    tube = a_tube(kind, random)
+    s = np.linspace(0.0, tube.axis.length, 200)
+    turn = np.linspace(0.0, 2 * np.pi, 24)[:, None, None]
+    _, up, across = tube.axis.frames(s)
+    high, wide = tube.section.height_at(s) / 2, tube.section.width_at(s) / 2
+    points = tube.axis.points(s) + (
+        np.cos(turn) * high[:, None] * up + np.sin(turn) * wide[:, None] * across
+    )
+    apart = np.linalg.norm(points[..., None, :] - tube.balls[:, :3], axis=-1) - tube.balls[:, 3]
+    assert apart.min(axis=-1).max() <= 1e-9
+    # A rounded end is a ball about the axis' own end.
+    rounded = replace(tube, flat=(False, True))
+    out = random.normal(size=(500, 3))
+    end = tube.axis.at(0.0) + min(high[0], wide[0]) * out / np.linalg.norm(out, axis=1)[:, None]
+    apart = np.linalg.norm(end[:, None] - rounded.balls[:, :3], axis=-1) - rounded.balls[:, 3]
+    assert apart.min(axis=-1).max() <= 1e-9
 
 
 def test_candidates_are_all_there() -> None:
