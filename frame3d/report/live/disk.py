@@ -9,12 +9,15 @@ import stat
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from frame3d.errors import Fault, OutputError, SpecError
 from frame3d.export.writer import write
 from frame3d.spec.reader import read_text
 
 BOM = b"\xef\xbb\xbf"
+LOOK: Final = 500
+"""After how long the file is looked at where nothing is told [ms]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +84,8 @@ class Disk:
     async def changes(self, stop: asyncio.Event) -> AsyncIterator[str | None]:
         """The file's text each time that it has changed; None where it is gone.
 
-        Editors save by renaming, so the folder is watched, not the file.
+        Editors save by renaming, so the folder is watched, not the file. What happens before the watch
+        stands, or where a file system tells nothing, is seen by a look at the file now and then.
         """
         from watchfiles import awatch
 
@@ -99,6 +103,8 @@ class Disk:
             recursive=False,
             debounce=200,
             step=20,
+            rust_timeout=LOOK,
+            yield_on_timeout=True,
         ):
             now = self.now()
             if not known or now != last:

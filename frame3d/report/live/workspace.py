@@ -213,7 +213,8 @@ class Workspace:
             self._disk_has(self.disk.now())
             if self.session.conflict is None:
                 text = self.session.text
-                await asyncio.to_thread(self.disk.write, text)
+                if self.session.unsaved:
+                    await asyncio.to_thread(self.disk.write, text)
                 self.session.wrote(text)
                 self._say("")
                 self._retell()

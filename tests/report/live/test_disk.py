@@ -88,7 +88,7 @@ def test_changes_are_noticed_however_they_are_made(tmp_path: Path) -> None:
                     await news.wait()
 
         task = asyncio.create_task(watch())
-        await asyncio.sleep(0.5)
+        await until("a: 1\n")  # a first look, in case it changed before the watch stood
         file.write_text("a: 2\n")
         await until("a: 2\n")
         (tmp_path / "other.yaml").write_text("a: 9\n")

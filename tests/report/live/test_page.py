@@ -56,6 +56,10 @@ def page(shared: Page, live: Live) -> Page:
         ORIGINAL,
     )
     shared.keyboard.press("Control+s")
+    for _ in range(600):  # what is still to be saved must not meet the test's own edits
+        if live.text == ORIGINAL:
+            break
+        shared.wait_for_timeout(100)
     expect(shared.locator("#f3d-saved")).to_have_text("Saved")
     expect(figure(shared, "head_tube_angle")).to_have_text("65.5°")
     expect(figure(shared, "reach")).to_have_text("455.0mm")

@@ -132,6 +132,9 @@ async def play(folder: Path) -> None:
         saved = TEXT.replace("65.5", "65").replace("reach: 455", "reach: 460")
         assert workspace.disk.read() == saved.replace("bb_drop: 62", "bb_drop: 58")
         await a.until(lambda page: len(page.state["versions"]) == 2)
+        stamp = workspace.disk.path.stat().st_ino
+        await workspace.save()  # nothing is unsaved: the file is left alone
+        assert workspace.disk.path.stat().st_ino == stamp
         workspace.hold_against(0)
         await a.until(lambda page: "<td>62</td><td>58</td>" in page.html["compare"])
         workspace.overlay(True)
