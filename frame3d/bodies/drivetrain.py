@@ -13,7 +13,7 @@ from frame3d.bodies.mounts import FRAME, Mount, link_mount
 from frame3d.bodies.place import Place
 from frame3d.bodies.shapes import Placed, cylinder
 from frame3d.errors import SpecError
-from frame3d.geometry.vector import Point, point, unit, vector
+from frame3d.geometry.vector import Point, cross, point, unit, vector
 
 PITCH = 12.7
 """Chain pitch, 1/2 in (ISO 606, ISO 9633; from memory) [mm]."""
@@ -272,8 +272,8 @@ def _run(name: str, a: Point, b: Point, width: float, mount: Mount) -> Placed:
     """A straight length of chain as a box."""
     along = vector(b) - vector(a)
     x = unit(along)
-    z = unit(np.cross(x, [0.0, 1.0, 0.0]))
-    axes = (point(x), point(np.cross(z, x)), point(z))
+    z = unit(cross(x, np.array([0.0, 1.0, 0.0])))
+    axes = (point(x), point(cross(z, x)), point(z))
     middle = point((vector(a) + vector(b)) / 2)
     size = (float(np.linalg.norm(along)), width, 2 * PLATE)
     return slab(name, middle, size, 0.5, mount, axes).shapes[0]

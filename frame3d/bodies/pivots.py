@@ -16,7 +16,7 @@ from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.flat import Disc, Flat
 from frame3d.geometry.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
 from frame3d.geometry.sockets import Socket, plate_of, socket
-from frame3d.geometry.vector import Point, point, unit, vector
+from frame3d.geometry.vector import Point, cross, point, unit, vector
 
 RIM = 0.5
 """Radius of the bars that are the edges of plates and arms, and of their rounding [mm]."""
@@ -134,7 +134,7 @@ def _flat(name: str, flat: Flat, mount: Mount) -> Form:
         inward = np.array([-along[2], 0.0, along[0]])  # the outline runs anticlockwise in x and z
         middle = np.array([0.0, (flat.low + flat.high) / 2, 0.0])
         centre = (start + end) / 2 + deep / 2 * inward + middle
-        axes = (point(along), point(np.cross(inward, along)), point(inward))
+        axes = (point(along), point(cross(inward, along)), point(inward))
         form += slab(name, point(centre), (length, flat.thickness, deep), RIM, mount, axes)
         corner = RIM * inward
         for y in (flat.low + RIM, flat.high - RIM):
@@ -150,7 +150,7 @@ def _arm(name: str, arm: Arm, mount: Mount, within: float = 0.0) -> Form:
     end = vector(arm.end)
     start = vector(arm.start) + within * (end - vector(arm.start))
     up, side = Centreline((Line(arm.start, arm.end),)).frame(0.0)
-    axes = (point(up), point(side), point(np.cross(up, side)))
+    axes = (point(up), point(side), point(cross(up, side)))
     (h0, h1), (w0, w1) = ((a + within * (b - a), b) for a, b in (arm.height, arm.width))
     length = float(np.linalg.norm(end - start))
     form = Form()

@@ -21,11 +21,12 @@ _UNPRINTABLE: Final = {"Cc", "Cf", "Cs", "Zl", "Zp"}
 
 def unprintable(text: str, allowed: str = "") -> str | None:
     """The first control, formatting, surrogate or line separating character, but for `allowed`."""
-    for char in text:
-        bad = unicodedata.category(char) in _UNPRINTABLE or ord(char) & 0xFFFE == 0xFFFE
-        if bad and char not in allowed:
-            return char
-    return None
+    bad = {
+        char
+        for char in set(text).difference(allowed)
+        if unicodedata.category(char) in _UNPRINTABLE or ord(char) & 0xFFFE == 0xFFFE
+    }
+    return min(bad, key=text.index) if bad else None
 
 
 def wrong_with(name: str) -> str:
