@@ -7,11 +7,12 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from frame3d.errors import Note
+from frame3d.export.lettering import text_width
 from frame3d.fabrication import furniture
 from frame3d.fabrication.edge import Cutting
 from frame3d.fabrication.furniture import MARGIN, Column, Paper
 from frame3d.fabrication.lists import csv_bytes
-from frame3d.fabrication.sheet import Sheet, text_width
+from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.tube_facts import (
     TubeFacts,
     acute,

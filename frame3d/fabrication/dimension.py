@@ -10,7 +10,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.fabrication.sheet import XY, Sheet, text_width
+from frame3d.export.lettering import text_width
+from frame3d.fabrication.sheet import XY, Sheet
 
 SIZE = 2.9
 """Of a dimension's text [mm]."""

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from frame3d.caution import CAUTION
-from frame3d.fabrication.sheet import Sheet, text_width
+from frame3d.export.lettering import text_width
+from frame3d.fabrication.sheet import Sheet
 
 MARGIN: Final = 9.0
 """Left free around a sheet [mm]: more than printers leave blank."""

@@ -9,7 +9,8 @@ from typing import Any, Final
 
 import numpy as np
 
-from frame3d.fabrication.sheet import CAP, LAYER, Sheet, face, printable, text_width
+from frame3d.export.lettering import face, printable, text_width
+from frame3d.fabrication.sheet import CAP, LAYER, Sheet
 
 POINT: Final = 72 / 25.4
 """PDF points a millimetre."""

@@ -6,9 +6,6 @@ import io
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
-from importlib.util import find_spec
-from pathlib import Path
 from typing import Any, Final
 
 import ezdxf
@@ -146,47 +143,6 @@ class Sheet:
     def entities(self) -> Iterator[Any]:
         """What is on the page, in drawing order."""
         return iter(self.space)
-
-
-def text_width(text: str, size: float, *, bold: bool = False) -> float:
-    """How wide a line of text is set [mm]."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
-    name = face(text, bold=bold)
-    return float(stringWidth(printable(text, name), name, size))
-
-
-def face(text: str, *, bold: bool = False) -> str:
-    """What a line is set in: Helvetica, which every PDF reader has; else DejaVu Sans, which goes
-    into the file, where Helvetica's character set (Windows-1252) lacks a letter.
-    """
-    plain = "Helvetica-Bold" if bold else "Helvetica"
-    return plain if printable(text, plain) == text else _wide(bold)
-
-
-def printable(text: str, name: str) -> str:
-    """Text in the characters that a face has; others as question marks."""
-    from reportlab.pdfbase.pdfmetrics import getFont
-
-    if name.startswith("Helvetica"):
-        return text.encode("cp1252", "replace").decode("cp1252")
-    known = getFont(name).face.charToGlyph
-    return "".join(letter if ord(letter) in known else "?" for letter in text)
-
-
-@cache
-def _wide(bold: bool) -> str:
-    """A DejaVu face made known to reportlab; matplotlib carries it, and is not imported for it."""
-    from reportlab.pdfbase.pdfmetrics import registerFont
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    name = "DejaVuSans-Bold" if bold else "DejaVuSans"
-    spec = find_spec("matplotlib")
-    assert spec is not None, "declared in pyproject.toml"
-    assert spec.origin is not None, "an ordinary package"
-    file = Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf" / f"{name}.ttf"
-    registerFont(TTFont(name, str(file)))
-    return name
 
 
 @contextmanager

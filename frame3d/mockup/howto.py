@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from reportlab.lib.pagesizes import A4
 from reportlab.lib.units import mm
-from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 
 from frame3d.caution import CAUTION
+from frame3d.export.lettering import face, printable, text_width
 from frame3d.mockup.document import plate_file
 from frame3d.mockup.model import Model
 from frame3d.mockup.options import NOZZLE
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 WIDTH, HEIGHT = A4[0] / mm, A4[1] / mm
 MARGIN: Final = 13.0
 INK, GREY, PALE = "#1d2023", "#6b7178", "#eceeef"
-TEXT, BOLD = "Helvetica", "Helvetica-Bold"
 DISC: Final = 1.35
 """Radius of the discs that carry numbers [mm]."""
 FINE: Final = 0.05
@@ -61,7 +60,7 @@ class _Page:
 
     def __init__(self, stream: io.BytesIO, title: str) -> None:
         self.canvas = Canvas(stream, pagesize=A4, invariant=1, pageCompression=1)
-        self.canvas.setTitle(_plain(title))
+        self.canvas.setTitle(title)
         self.canvas.setCreator("frame3d")
         self.canvas.setAuthor("frame3d")
 
@@ -78,18 +77,19 @@ class _Page:
         text: str,
         size: float,
         colour: str = INK,
-        font: str = TEXT,
+        *,
+        bold: bool = False,
         width: float | None = None,
         align: float = 0.0,
     ) -> float:
         """Lines of text from y down, broken at `width`; y under the last one [mm]."""
         self.canvas.setFillColor(colour)
-        self.canvas.setFont(font, size)
         step = 1.25 * size / mm
-        lines = [_plain(text)] if width is None else _broken(_plain(text), font, size, width)
-        for line in lines:
-            wide = stringWidth(line, font, size) / mm
-            self.canvas.drawString((x - align * wide) * mm, y * mm, line)
+        for line in [text] if width is None else _broken(text, size, width, bold=bold):
+            font = face(line, bold=bold)
+            self.canvas.setFont(font, size)
+            wide = text_width(line, size, bold=bold) / mm
+            self.canvas.drawString((x - align * wide) * mm, y * mm, printable(line, font))
             y -= step
         return y
 
@@ -115,7 +115,7 @@ class _Page:
 
 def _head(page: _Page, document: dict[str, Any]) -> float:
     y = HEIGHT - MARGIN - 4
-    page.text(MARGIN, y, document["name"], 17, font=BOLD)
+    page.text(MARGIN, y, document["name"], 17, bold=True)
     size = document["envelope"]
     material = document["material"]["name"]
     facts = (
@@ -200,13 +200,13 @@ def _number(page: _Page, at: Array, spot: Array, number: int) -> None:
     page.canvas.setStrokeColor(INK)
     page.canvas.line(*(at * mm), *(spot * mm))
     page.canvas.circle(spot[0] * mm, spot[1] * mm, DISC * mm, stroke=1, fill=1)
-    page.text(float(spot[0]), float(spot[1]) - 0.65, str(number), 5, align=0.5, font=BOLD)
+    page.text(float(spot[0]), float(spot[1]) - 0.65, str(number), 5, align=0.5, bold=True)
 
 
 def _steps(page: _Page, lines: Iterable[str], top: float) -> float:
-    y = page.text(MARGIN, top, "Putting it together", 10, font=BOLD) - 0.6
+    y = page.text(MARGIN, top, "Putting it together", 10, bold=True) - 0.6
     for i, line in enumerate(lines, start=1):
-        page.text(MARGIN, y, f"{i}.", 7.8, font=BOLD)
+        page.text(MARGIN, y, f"{i}.", 7.8, bold=True)
         y = page.text(MARGIN + 5, y, line, 7.8, width=WIDTH - 2 * MARGIN - 5) - 0.5
     return y
 
@@ -219,7 +219,7 @@ def _table(page: _Page, document: dict[str, Any], top: float) -> None:
         f"Parts (p: plate; s: let the slicer add supports; {NOZZLE:g} nozzle; fits {fit:g} and "
         f"{turn:g} mm per side)"
     )
-    y = page.text(MARGIN, top, title, 10, font=BOLD)
+    y = page.text(MARGIN, top, title, 10, bold=True)
     room = y - 14.0
     columns = _columns(document)
     rows = int(np.ceil(len(parts) / columns))
@@ -228,7 +228,7 @@ def _table(page: _Page, document: dict[str, Any], top: float) -> None:
     wide = (WIDTH - 2 * MARGIN) / columns
     for i, part in enumerate(parts):
         x, line = MARGIN + (i // rows) * wide, y - (i % rows) * step
-        page.text(x + 4, line, str(part["number"]), size, align=1.0, font=BOLD)
+        page.text(x + 4, line, str(part["number"]), size, align=1.0, bold=True)
         mark = " s" if part["support"] > max(20.0, 0.02 * part["volume"]) else ""
         page.text(x + 5.5, line, part["name"].replace("_", " ") + mark, size)
         page.text(x + wide - 14, line, f"p{part['plate']}", size, GREY, align=1.0)
@@ -246,17 +246,12 @@ def _edge(fill: str) -> str:
     return INK if light > 70 else "#81878d"
 
 
-def _plain(text: str) -> str:
-    """What the page's fonts hold; a question mark for the rest."""
-    return text.encode("cp1252", "replace").decode("cp1252")
-
-
-def _broken(text: str, font: str, size: float, width: float) -> list[str]:
+def _broken(text: str, size: float, width: float, *, bold: bool) -> list[str]:
     """Lines no wider than `width` [mm]."""
     lines, line = [], ""
     for word in text.split():
         longer = f"{line} {word}".strip()
-        if line and stringWidth(longer, font, size) / mm > width:
+        if line and text_width(longer, size, bold=bold) / mm > width:
             lines.append(line)
             line = word
         else:

@@ -16,10 +16,11 @@ import pypdfium2
 import pytest
 
 from frame3d.caution import CAUTION
+from frame3d.export.lettering import face, printable, text_width
 from frame3d.fabrication import furniture
 from frame3d.fabrication.furniture import MARGIN, PAPERS, SMALLEST, Column, fitted
 from frame3d.fabrication.render import pdf, svg
-from frame3d.fabrication.sheet import LAYERS, Sheet, face, printable, text_width
+from frame3d.fabrication.sheet import LAYERS, Sheet
 from tests.fabrication.crossing import crossed
 
 POINT = 72 / 25.4

@@ -17,7 +17,7 @@ import trimesh
 
 from frame3d.caution import CAUTION
 from frame3d.errors import OutputError
-from frame3d.mockup.howto import DISC, spread
+from frame3d.mockup.howto import DISC, howto, spread
 from frame3d.mockup.options import DENSITIES
 from frame3d.mockup.steps import steps
 from frame3d.mockup.write import DOCUMENT, written
@@ -151,6 +151,12 @@ def test_howto_is_one_page_with_every_part(made_by: object) -> None:
     assert doc["name"] in text
     assert f"{doc['mass']:.0f} g of PLA" in text
     assert "Geometry only" in text
+
+
+def test_howto_is_lettered_beyond_latin() -> None:
+    _, doc = made_files()
+    text = text_of(howto(made(), laid(), {**doc, "name": "Ж № 5"}))
+    assert "Ж № 5" in text
 
 
 def test_numbers_do_not_hide_each_other() -> None:
