@@ -200,6 +200,23 @@ def test_measuring(page: Page) -> None:
     nodes = hardtail().layout.nodes
     apart = nodes["front_axle"][0] - nodes["rear_axle"][0] - 2 * 29  # the flanges' radius
     assert float(said.split()[0]) == pytest.approx(apart, abs=1.0)
+    # The next pick begins a new measurement: the last one is gone from picture and text.
+    page.get_by_role("button", name="Side").click()
+    box = page.locator("#view canvas").bounding_box()
+    assert box is not None
+    page.wait_for_timeout(300)
+    hit = page.evaluate(
+        f"""([x, y, width, height]) => {{
+          const viewer = {VIEWER};
+          for (let i = 0; i < 1600; i += 1) {{
+            const at = {{ clientX: x + (width * (i % 40)) / 40, clientY: y + (height * i) / 1600 }};
+            if (viewer.picker.at(viewer.model, at) !== null) return at;
+          }}
+        }}""",
+        [box["x"], box["y"], box["width"], box["height"]],
+    )
+    page.mouse.click(hit["clientX"], hit["clientY"])
+    page.wait_for_selector('.measured:text-is("Pick two on the model")')
     page.get_by_label("Measure").select_option("off")
 
 
@@ -267,6 +284,19 @@ def test_everything_is_reached_by_keyboard(page: Page) -> None:
         assert wanted in said, wanted
 
 
+DOTS = """(() => {
+  const summary = document.querySelector('.summary');
+  const left = summary.getBoundingClientRect().left;
+  return [...summary.children].slice(1)
+    .filter((fact) => fact.getBoundingClientRect().left < left + 1)
+    .map((fact) => {
+      const { position, left: at } = getComputedStyle(fact, '::before');
+      return position === 'absolute' ? parseFloat(at) : 0;
+    });
+})()"""
+"""Where the dots before the facts that begin a line stand, from the start of the line [px]."""
+
+
 def test_on_a_phone(browser: Browser, tmp_path: Path) -> None:
     """Nothing is wider than the screen; a tap explains a figure in a sheet that closes again."""
     with opened(browser, tmp_path, hardtail(), PHONE, has_touch=True, is_mobile=True) as page:
@@ -279,6 +309,10 @@ def test_on_a_phone(browser: Browser, tmp_path: Path) -> None:
         assert "Reach" in sheet.inner_text()
         sheet.get_by_role("button", name="Close").tap()
         assert sheet.is_hidden()
+        dots = page.evaluate(DOTS)
+        assert dots != []
+        assert max(dots) < -8  # left of the line, where the summary is cut off
+        assert page.locator(".summary").evaluate("(e) => getComputedStyle(e).overflowX") == "clip"
         small = page.evaluate(
             "[...document.querySelectorAll('.motions input, .motions button, .toolbar button')]"
             ".map((e) => e.closest('label.check') ?? e)"
@@ -286,6 +320,16 @@ def test_on_a_phone(browser: Browser, tmp_path: Path) -> None:
             ".map((e) => e.outerHTML)"
         )
         assert small == []  # WCAG 2.2, 2.5.8: targets of at least 24 by 24
+
+
+def test_a_long_value_takes_two_lines_on_a_phone(browser: Browser, tmp_path: Path) -> None:
+    """A coil's rate in both units is wider than half a phone's screen."""
+    with opened(browser, tmp_path, four_link(), PHONE, has_touch=True, is_mobile=True) as page:
+        for i in (0, 1):  # in either column
+            page.locator("#suspension .glance dd").nth(i).evaluate(
+                "(value) => { value.textContent = '80.0 N/mm (457 lb/in)'; }"
+            )
+        assert page.evaluate("document.documentElement.scrollWidth") <= PHONE[0]
 
 
 def test_without_scripts_all_is_there(browser: Browser, tmp_path: Path) -> None:

@@ -480,8 +480,10 @@ export class Viewer {
   freshen() {
     this.stale = false;
     this.cutter.refresh(this.model);
+    const before = this.ruler.result;
     this.ruler.refresh(this.colours);
-    if (this.ruler.result !== null) this.events.emit("measure", this.ruler.result);
+    const { result } = this.ruler;
+    if (result !== null || before !== null) this.events.emit("measure", result);
     const shown = this.checks.refresh(this.model, this.colours);
     if (shown !== null) this.events.emit("check", shown);
     this.call();
