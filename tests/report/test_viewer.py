@@ -661,10 +661,17 @@ def test_a_ghost_lies_over_the_model_and_moves_with_it(page: Page) -> None:
           viewer.stage.ground.mesh.visible = false;
           await viewer.drawn();
           const alone = pixels((r, g, b, a) => a > 20);
+          let blue = 0;
+          const tint = (r, g, b, a) => { blue += a > 20 ? b - r : 0; };
+          pixels(tint);
+          const before = blue;
           const scene = structuredClone(data.scene);
           scene.mounts.frame = [{ kind: "shift", motion: "rear", axis: [0, 0, 1] }];
           await viewer.update({ ghost: { glb: bytes(data.glb).buffer, scene } });
           const same = pixels((r, g, b, a) => a > 20);
+          blue = 0;
+          pixels(tint);
+          const tinted = (blue - before) / same;
           viewer.setPose({ rear: 60 });
           viewer.eye.zoom(0.25);
           const apart = pixels((r, g, b, a) => a > 20);
@@ -672,11 +679,12 @@ def test_a_ghost_lies_over_the_model_and_moves_with_it(page: Page) -> None:
           viewer.setPose({ rear: 0 });
           const gone = pixels((r, g, b, a) => a > 20);
           viewer.stage.ground.mesh.visible = true;
-          return [alone, same, apart, gone, viewer.ghost];
+          return [alone, same, apart, gone, viewer.ghost, tinted];
         }"""
     )
-    alone, same, apart, gone, ghost = found
+    alone, same, apart, gone, ghost, tinted = found
     assert same == pytest.approx(alone, rel=0.02)
+    assert abs(tinted) < 2  # of 255: where both are the same, the model keeps its colours
     assert apart == pytest.approx(2 * gone, rel=0.1)
     assert ghost is None
 

@@ -41,7 +41,7 @@ def build(workspace: Workspace) -> None:
                 label = el("h2", texts("live.text_of", file=file))
                 ui.html(label, sanitize=False).classes("f3d-sheet f3d-file")
                 editor = ui.codemirror(
-                    workspace.session.text, language="YAML", theme="basicLight", indent="  "
+                    workspace.session.text, language="YAML", theme="eclipse", indent="  "
                 ).classes("f3d-editor")
                 editor.on("update:value", js_handler="() => window.f3d.typed()")
                 ui.html(_beside(texts), sanitize=False).classes("f3d-sheet f3d-beside")

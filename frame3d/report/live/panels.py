@@ -109,14 +109,19 @@ def _fault(fault: Fault, texts: Texts) -> list[Markup | None]:
             data_line=line,
         )
     subject = el("code", fault.path) if fault.path else None
-    message = fault.message[:1].upper() + fault.message[1:]
     return [
         el("p", where, subject, class_="where")
         if where is not None or subject is not None
         else None,
-        el("p", message, class_="what"),
+        el("p", _sentence(fault.message), class_="what"),
         el("p", fault.hint, class_="hint") if fault.hint else None,
     ]
+
+
+def _sentence(message: str) -> str:
+    """Begin with a capital, unless with a name from the file."""
+    first = message.partition(" ")[0]
+    return message if "_" in first else message[:1].upper() + message[1:]
 
 
 def fault_lines(found: Iterable[Fault]) -> list[int]:
@@ -216,7 +221,7 @@ def _note(note: Note, texts: Texts) -> list[Markup | None]:
         shown = texts("live.faults.line", line=place.line)
         where = el("button", shown, type="button", class_="line", data_line=place.line)
     path = el("code", note.path) if note.path else None
-    return [el("span", note.message[:1].upper() + note.message[1:]), path, where]
+    return [el("span", _sentence(note.message)), path, where]
 
 
 def writing(bike: Good | None, texts: Texts) -> Markup:

@@ -402,7 +402,8 @@ class Workspace:
         """Say what is being done."""
         if said.kind == "progress" and key in self.working:
             what, share = said.what
-            self.working[key] = f"{what}, {100 * share:.0f} %"
+            title = self.texts.get(f"check.{what}") or what
+            self.working[key] = f"{title}, {100 * share:.0f} %"
             now = time.monotonic()
             if now - self._told >= PROGRESS:
                 self._told = now

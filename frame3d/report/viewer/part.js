@@ -128,6 +128,8 @@ export class Part {
     this.material.transparent = !solid;
     this.material.depthWrite = solid;
     this.material.opacity = solid ? 1 : look === "ghost" ? 0.24 : 0.13;
+    // A ghost stands behind what it coincides with: only where the two differ does it show.
+    this.material.polygonOffsetFactor = this.material.polygonOffsetUnits = look === "ghost" ? 4 : 1;
     if (look === "ghost") this.mesh.layers.disable(CASTS);
     this.mesh.renderOrder = solid ? 0 : 5;
     this.lines.renderOrder = solid ? 1 : 6;

@@ -354,3 +354,42 @@ def test_foreign_pages_are_refused(live: Live, page: Page) -> None:
     )
     stranger.close()
     assert outcome == "refused"
+
+
+CONTRASTS = """() => {
+  const light = (colour) => {
+    const [r, g, b] = colour.match(/[\\d.]+/g).slice(0, 3).map((part) => {
+      const c = part / 255;
+      return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
+    });
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const under = light(getComputedStyle(document.querySelector(".cm-editor")).backgroundColor);
+  const shown = document.querySelectorAll(".cm-line, .cm-line span, .cm-gutters *");
+  return [...shown].filter((e) => e.checkVisibility()).map((e) => {
+    const over = light(getComputedStyle(e).color);
+    return (Math.max(over, under) + 0.05) / (Math.min(over, under) + 0.05);
+  });
+}"""
+"""Of the editor's text with its ground, as WCAG 2.2 defines contrast (value from memory)."""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_text_stands_out_from_its_ground(browser: Browser, live: Live, scheme: str) -> None:
+    with open_page(browser, live, color_scheme=scheme) as page:
+        page.wait_for_selector(".cm-line span[class]")
+        page.wait_for_timeout(300)
+        found = page.evaluate(CONTRASTS)
+    assert len(found) > 20
+    assert min(found) >= 4.5  # WCAG 2.2, 1.4.3, level AA
+
+
+def test_tabs_stand_side_by_side_on_a_phone(browser: Browser, live: Live) -> None:
+    with open_page(browser, live) as page:
+        page.set_viewport_size({"width": 390, "height": 844})
+        cut = page.evaluate(
+            "[...document.querySelectorAll('#f3d-tabs button')]"
+            ".filter((tab) => tab.scrollWidth > tab.clientWidth).map((tab) => tab.id)"
+        )
+        assert cut == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390

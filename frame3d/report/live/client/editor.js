@@ -13,8 +13,9 @@ export class Editor {
     this.number = 0;
     /** @type {number[]} */
     this.lines = [];
+    // Of the editor's own themes, two whose colours stand out by 4.5 from the page's surface.
     const dark = window.matchMedia("(prefers-color-scheme: dark)");
-    const theme = () => this.do((part) => part.setTheme(dark.matches ? "basicDark" : "basicLight"));
+    const theme = () => this.do((part) => part.setTheme(dark.matches ? "sublime" : "eclipse"));
     dark.addEventListener("change", theme);
     theme();
   }
