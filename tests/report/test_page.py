@@ -394,3 +394,23 @@ def test_it_prints_on_two_pages(browser: Browser, tmp_path: Path) -> None:
         with opened(browser, tmp_path, BIKES[name]()) as page:
             data = page.pdf(prefer_css_page_size=True, print_background=True)
         assert data.count(b"/Type /Page\n") == 2, name
+
+
+def test_checks_that_fall_short_leave_room_for_the_caution_in_print(
+    browser: Browser, tmp_path: Path
+) -> None:
+    """What would mend four of them, on the second page with the caution at its foot."""
+    bike = four_link()
+    mend = tuple(f"suspension.points.rocker_shock.above {x} mm (to 1.0)" for x in range(4))
+    results = tuple(
+        replace(r, required=r.gap + 1, mend=mend) if i < 4 else r
+        for i, r in enumerate(bike.report.results)
+    )
+    assert sum(not r.ok for r in results) == 4
+    with opened(browser, tmp_path, replace(bike, report=replace(bike.report, results=results))) as (
+        page
+    ):
+        data = page.pdf(prefer_css_page_size=True, print_background=True)
+        page.emulate_media(media="print")
+        assert page.locator(".checks tbody tr:not(.mend):visible").count() == 6
+    assert data.count(b"/Type /Page\n") == 2

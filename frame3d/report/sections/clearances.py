@@ -15,6 +15,8 @@ from frame3d.report.texts import Texts
 FIRST, FIRST_WITH_CURVES = 16, 12
 """Rows that are shown before the others are asked for, and printed; fewer where a suspension's curves
 share their page."""
+WITH_MEND: Final = 2
+"""Rows whose room on paper one that falls short takes up beside its own, with what would mend it."""
 BAR: Final = 96.0
 """Width of a gap's bar, in its own units."""
 
@@ -32,7 +34,8 @@ def clearances(bike: Bike, texts: Texts) -> Markup:
         ),
     ]
     few = FIRST if bike.travelled is None else FIRST_WITH_CURVES
-    first = max(few, sum(not r.ok for r in results))
+    short = sum(not r.ok for r in results)
+    first = max(few - WITH_MEND * short, short + 2)
     rows = [row for i, r in enumerate(results) for row in _rows(i, r, texts, later=i >= first)]
     table = el(
         "table",
