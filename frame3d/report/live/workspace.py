@@ -257,9 +257,12 @@ class Workspace:
         self._tell({"state": self._state(), **self._picture()})
 
     def write_output(self, key: str) -> None:
-        """Write an output of the bike that is shown."""
+        """Write an output of the bike that is shown; where the text is wrong, say why not."""
         bike = self.shown.bike
-        if bike is None or self.session.faults or self.writer.busy:
+        if bike is None or self.writer.busy:
+            return
+        if self.session.faults:
+            self._show({"written": panels.could_not(self.session.faults, self.texts)})
             return
         self.working["output"] = ""
         self._show({"written": ""})

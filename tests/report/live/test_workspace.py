@@ -150,3 +150,19 @@ async def play(folder: Path) -> None:
         await a.until(lambda page: "report.html" in page.html.get("written", ""))
         assert [p.name for p in (folder / "out").iterdir()] == ["report.html"]
         assert sorted(p.name for p in folder.iterdir()) == ["bike.yaml", "out"]
+
+
+def test_no_output_of_a_text_that_is_wrong(tmp_path: Path) -> None:
+    """The page is told why nothing is written."""
+
+    async def ask() -> None:
+        async with workspace_in(tmp_path) as workspace:
+            page = FakePage(workspace, 1)
+            await page.until(lambda page: "<td>455.0" in page.html.get("figures", ""))
+            page.type("reach: 455", "reach: 455x")
+            await page.until(lambda page: "455x" in page.html.get("faults", ""))
+            workspace.write_output("report")
+            await page.until(lambda page: "455x" in page.html.get("written", ""))
+            assert not (tmp_path / "out").exists()
+
+    run(ask())
