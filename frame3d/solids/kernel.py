@@ -117,9 +117,9 @@ def largest(shape: TopoDS_Shape) -> TopoDS_Shape:
     return max(found, key=lambda solid: bulk(solid).volume)
 
 
-def cut(shape: TopoDS_Shape, tools: Sequence[TopoDS_Shape]) -> TopoDS_Shape:
-    """`shape` without `tools`."""
-    return _boolean(BRepAlgoAPI_Cut(), [shape], tools) if tools else shape
+def cut(shape: TopoDS_Shape, tools: Sequence[TopoDS_Shape], slack: float = 0.0) -> TopoDS_Shape:
+    """`shape` without `tools`; what lies within `slack` of each other counts as touching [mm]."""
+    return _boolean(BRepAlgoAPI_Cut(), [shape], tools, slack) if tools else shape
 
 
 def fuse(shapes: Sequence[TopoDS_Shape], *, touching: bool = False) -> TopoDS_Shape:
@@ -354,7 +354,9 @@ def _boolean(
     operation: BRepAlgoAPI_BooleanOperation,
     arguments: Sequence[TopoDS_Shape],
     tools: Sequence[TopoDS_Shape],
+    slack: float = 0.0,
 ) -> TopoDS_Shape:
+    operation.SetFuzzyValue(slack)
     for shapes, give in ((arguments, operation.SetArguments), (tools, operation.SetTools)):
         given = TopTools_ListOfShape()
         for shape in shapes:

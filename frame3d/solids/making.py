@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 
 from OCP.TopoDS import TopoDS_Shape
@@ -23,6 +24,10 @@ Progress = Callable[[str, float], None]
 AGREEMENT = 5e-3
 """Greatest relative difference between a solid's volume and its mesh's. The mesh booleans share
 nothing with the kernel's, and the kernel's own checks let wrong results pass."""
+
+SLACKS = (0.0, 1e-5, 1e-4)
+"""Slack of cuts that is tried, one after the other [mm]. Without any, surfaces that meet by hair's
+breadths, as a cone's edge along another tube's seam, may be left uncut."""
 
 
 def make(layout: Layout, progress: Progress | None = None) -> FrameModel:
@@ -48,12 +53,9 @@ def make(layout: Layout, progress: Progress | None = None) -> FrameModel:
             progress(body.name, i / len(made))
         try:
             meshes[body.name] = part_mesh(body)
-            part = shop.part(body)
-            _check(part, meshes[body.name])
+            parts.append(_sound(shop, body, meshes[body.name]))
         except (kernel.KernelError, MeshError) as problem:
             faults.append(_fault(layout, body, str(problem)))
-        else:
-            parts.append(part)
     if faults:
         raise SolidError(faults)
     if progress is not None:
@@ -68,8 +70,13 @@ class _Shop:
         self._solids: dict[Solid, TopoDS_Shape] = {}
         self._left: dict[str, tuple[Body, Part]] = {}
 
-    def part(self, body: Body) -> Part:
-        """The part of a body; a right one is mirrored where it is its left one's mirror image."""
+    def part(self, body: Body, slack: float) -> Part:
+        """The part of a body; a right one is mirrored where it is its left one's mirror image.
+
+        Args:
+            body: what to make.
+            slack: of the cuts [mm].
+        """
         left = self._left.get(body.key) if body.side == "right" else None
         if left is not None and mirrors(left[0], body):
             part = left[1]
@@ -80,7 +87,7 @@ class _Shop:
                 shape=kernel.mirrored(part.shape),
                 centre=mirrored(part.centre),
             )
-        shape = self._shape(body)
+        shape = self._shape(body, slack)
         bulk = kernel.bulk(shape)
         part = Part(
             body.name, body.key, body.side, _rgb(body.colour), body.material, body.density,
@@ -90,7 +97,7 @@ class _Shop:
             self._left[body.key] = (body, part)
         return part
 
-    def _shape(self, body: Body) -> TopoDS_Shape:
+    def _shape(self, body: Body, slack: float) -> TopoDS_Shape:
         if body.bore is not None:
             outside = body.metal[0]
             assert isinstance(outside, Sweep)  # on the axis of its bore
@@ -100,14 +107,30 @@ class _Shop:
             whole = kernel.fuse([self._solid(s) for s in body.metal])
             taken = body.voids
         tools = [self._solid(s) for cut in body.cuts for s in cut.tool]
-        shape = kernel.largest(kernel.cut(whole, tools))
+        shape = kernel.largest(kernel.cut(whole, tools, slack))
         holes = [self._solid(s) for s in (*taken, *body.holes, *body.drills)]
-        return kernel.largest(kernel.cut(shape, holes))
+        return kernel.largest(kernel.cut(shape, holes, slack))
 
     def _solid(self, sweep: Solid) -> TopoDS_Shape:
         if sweep not in self._solids:
             self._solids[sweep] = kernel.solid(sweep)
         return self._solids[sweep]
+
+
+def _sound(shop: _Shop, body: Body, mesh: Mesh) -> Part:
+    """The part of a body, its cuts with as little slack as gives what the mesh says.
+
+    Raises:
+        KernelError: none does.
+    """
+    for slack in SLACKS[:-1]:
+        with suppress(kernel.KernelError):
+            part = shop.part(body, slack)
+            _check(part, mesh)
+            return part
+    part = shop.part(body, SLACKS[-1])
+    _check(part, mesh)
+    return part
 
 
 def _check(part: Part, mesh: Mesh) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -12,11 +13,13 @@ import trimesh
 from frame3d.errors import SolidError
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.mass import masses_of
-from frame3d.solids import FrameModel, kernel, make
+from frame3d.geometry.solve import solve
+from frame3d.solids import FrameModel, kernel, make, making
 from frame3d.solids.bodies import bodies
-from frame3d.solids.mesh import Mesh, frame_mesh
+from frame3d.solids.mesh import Mesh, frame_mesh, part_mesh
 from frame3d.solids.vents import VENT, vents
 from frame3d.spec.models import FrameSpec
+from frame3d.spec.reader import load
 from tests.bikes import hardtail_chart, hardtail_layout, hardtail_nodes
 from tests.frames import bar, bench
 
@@ -290,3 +293,13 @@ def test_model_is_frozen() -> None:
     model: FrameModel = make(bench({"mast": MAST}))
     with pytest.raises(AttributeError):
         model.parts = ()  # type: ignore[misc]
+
+
+def test_a_cut_that_the_kernel_leaves_out_is_made_with_slack() -> None:
+    """The head tube's cone meets this top tube along a hair's breadth: a plain cut leaves it be."""
+    file = Path(__file__).parents[2] / "configs" / "enduro_170_mixed.yaml"
+    made = bodies(solve(load(file, sets=("geometry.reach=540",))))
+    body = next(b for b in made if b.name == "top_tube")
+    mesh = part_mesh(body)
+    part = making._sound(making._Shop(), body, mesh)
+    assert part.volume == pytest.approx(mesh.volume, rel=1e-4)
