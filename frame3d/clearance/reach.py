@@ -29,8 +29,8 @@ STRAYS: Final = 0.7
 from a place to the next, of all motions together. It would be half, were these ways the same everywhere;
 half a turn's step changes the ways of other motions by 0.13 of what these stray, so that three motions
 make 0.5/(1 - 0.26)."""
-ROUNDING: Final = 0.01
-"""Of a distance that comes from squares [mm]."""
+ROUNDING: Final = 1e-6
+"""Of a distance [mm], more than generously."""
 
 
 class Candidate(NamedTuple):
@@ -94,11 +94,12 @@ def reach(tubes: Sequence[Tubular], shapes: Sequence[Placed], ranges: Sequence[R
         for i in range(middles.ndim - 2)
     )
     flat = middles.reshape(-1, 3)
-    squares = (flat**2).sum(axis=1)[:, None] + (others[:, :3] ** 2).sum(axis=1)
-    squares -= 2 * flat @ others[:, :3].T
+    squares = np.zeros((len(flat), len(others)))
+    for axis in range(3):  # a product of matrices would start threads, and wait for them
+        squares += np.subtract.outer(flat[:, axis], others[:, axis]) ** 2
     least = squares.reshape(-1, len(balls), len(others)).min(axis=0)
     inside = balls[:, 3] + STRAYS * strays + ROUNDING
-    apart = np.sqrt(np.maximum(least, 0.0)) - inside[:, None] - others[:, 3]
+    apart = np.sqrt(least) - inside[:, None] - others[:, 3]
     bound: Array = np.minimum.reduceat(np.minimum.reduceat(apart, rows), columns, axis=1)
     return bound
 
