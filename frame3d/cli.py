@@ -6,14 +6,15 @@ import gc
 import os
 import shutil
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from frame3d.errors import Fault, FrameError, OutputError
+from frame3d.options import FILE, OUT, QUIET, common
 from frame3d.version import __version__
 
 if TYPE_CHECKING:
@@ -22,38 +23,6 @@ if TYPE_CHECKING:
 
 OK, FALLS_SHORT, INPUT_AT_FAULT, OWN_DEFECT = 0, 1, 2, 70
 """Exit statuses; 70 is the usual one for a defect of the program itself (BSD sysexits)."""
-
-F = TypeVar("F", bound=Callable[..., Any])
-
-_SET = click.option(
-    "--set",
-    "sets",
-    multiple=True,
-    metavar="KEY=VALUE",
-    help="Design change: override a value of the file by its dotted path. Repeatable.",
-)
-_SWAP = click.option(
-    "--swap",
-    "swaps",
-    multiple=True,
-    metavar="KEY=VALUE",
-    help="As built: exchange a part; the frame stays as it is and the bike pitches. Repeatable.",
-)
-_JSON = click.option("--json", "as_json", is_flag=True, help="One JSON document on stdout.")
-_QUIET = click.option("-q", "--quiet", is_flag=True, help="Say nothing but faults.")
-_OUT = click.option(
-    "-o",
-    "--out",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="Folder for results. Default: exports/<file stem>/",
-)
-_FILE = click.argument("file", type=click.Path(path_type=Path))
-
-
-def _common(command: F) -> F:
-    for option in (_QUIET, _JSON, _SWAP, _SET, _FILE):
-        command = option(command)
-    return command
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -66,13 +35,13 @@ def frame3d() -> None:
 
 
 @frame3d.command()
-@click.argument("file", type=click.Path(path_type=Path))
+@FILE
 @click.option(
     "--suspension",
     metavar="KIND",
     help="A bike with rear suspension: single-pivot, single-pivot-rocker or four-bar.",
 )
-@_QUIET
+@QUIET
 def new(file: Path, suspension: str | None, quiet: bool) -> None:
     """Write a commented starter FILE, a complete trail hardtail to change."""
     from frame3d.export.writer import write_new
@@ -86,7 +55,7 @@ def new(file: Path, suspension: str | None, quiet: bool) -> None:
 
 
 @frame3d.command()
-@_common
+@common
 @click.option("--sensitivity", is_flag=True, help="Change of every result per unit of every input.")
 @click.option("--mass", is_flag=True, help="Mass of every tube and their centre, without solids.")
 @click.option("--travel", is_flag=True, help="The rear suspension's curves over its travel.")
@@ -152,7 +121,7 @@ def solve(
 
 
 @frame3d.command()
-@_common
+@common
 @click.option(
     "--tolerance",
     type=click.FloatRange(1e-6, 1.0),
@@ -213,8 +182,8 @@ def check(
 
 
 @frame3d.command()
-@_common
-@_OUT
+@common
+@OUT
 @click.option("--scale", metavar="RATIO", help="1:6 or 0.1667. Default: 1:6.")
 @click.option("--length", type=float, metavar="MM", help="Overall length, in place of a scale.")
 @click.option("--bed", default="220x220x250", show_default=True, help="Printer's volume [mm].")
@@ -305,8 +274,8 @@ def mockup(
 
 
 @frame3d.command()
-@_common
-@_OUT
+@common
+@OUT
 @click.option(
     "--tolerance",
     type=click.FloatRange(0.001, 1.0),
@@ -381,8 +350,8 @@ def build(
 
 
 @frame3d.command()
-@_common
-@_OUT
+@common
+@OUT
 @click.option(
     "--paper",
     type=click.Choice(["A4", "Letter"], case_sensitive=False),
@@ -447,8 +416,8 @@ def fabricate(
 
 
 @frame3d.command()
-@_common
-@_OUT
+@common
+@OUT
 def report(
     file: Path,
     sets: Sequence[str],
@@ -490,8 +459,8 @@ def report(
 
 
 @frame3d.command()
-@_FILE
-@_OUT
+@FILE
+@OUT
 @click.option(
     "--port",
     type=click.IntRange(0, 65535),

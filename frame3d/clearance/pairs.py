@@ -18,7 +18,7 @@ from frame3d.spec.requirements import REQUIREMENTS
 
 FAR = 40.0
 """Pairs further over their limit than this are left out of the list, but for the nearest [mm]."""
-TOGETHER = 24
+TOGETHER = 16
 """Pairs of one tube and one shape that are measured in one call, likely ones first."""
 ALIKE = 1e-9
 """Gaps that differ by less are the same [mm]."""
@@ -209,7 +209,8 @@ def least(
 
     Of two that are alike, as left and right are, the one that comes first.
     """
-    order = sorted(ways, key=lambda way: round(way.low, 3))
+    near_enough = (way for way in ways if cutoff is None or way.low <= cutoff)
+    order = sorted(near_enough, key=lambda way: round(way.low, 3))
     best: tuple[Gap, Candidate] | None = None
     bound = math.inf
     for i in range(0, len(order), TOGETHER):

@@ -57,7 +57,7 @@ def pieces_of(tube: Tubular) -> Array:
 
 @lru_cache(maxsize=1024)
 def numbers_of(shape: Shape) -> Array:
-    """A shape's numbers as the kernels take them; read only, and kept.
+    """A shape's numbers as the kernels take them; kept, so not to be changed.
 
     TORUS, BOX and CAPSULE as they are; RING and DISC: edge count, then per edge its start (radius, y),
     outward normal (radius, y) and length, edges that lie at negative radius left out.

@@ -15,6 +15,18 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
     return float(stringWidth(printable(text, name), name, size))
 
 
+def wrapped(text: str, width: float, size: float, *, bold: bool = False) -> list[str]:
+    """Text broken into lines of no more than a width, in the unit of its size."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size, bold=bold) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
 def face(text: str, *, bold: bool = False) -> str:
     """What a line is set in: Helvetica, which every PDF reader has; else DejaVu Sans, which goes
     into the file, where Helvetica's character set (Windows-1252) lacks a letter.

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.caution import CAUTION
+from frame3d.export.lettering import wrapped
 from frame3d.fabrication import furniture
 from frame3d.fabrication.dimension import Dimensions
 from frame3d.fabrication.furniture import Column
@@ -67,7 +68,7 @@ def drawing_sheet(layout: Layout, facts: Sequence[TubeFacts], grams: Mapping[str
     low = _chart_table(sheet, layout, bar + 3.0, HEIGHT - EDGE - 2.5)
     low = _tube_table(sheet, facts, grams, bar + 3.0, low - 3.5, block)
     _parts(sheet, items_of(layout, facts), bar + 3.0, low - 3.5, block + 3.0)
-    for i, line in enumerate(reversed(furniture.wrapped(CAUTION, bar - EDGE - 8.0, 2.5))):
+    for i, line in enumerate(reversed(wrapped(CAUTION, bar - EDGE - 8.0, 2.5))):
         sheet.text((EDGE + 4.0, EDGE + 2.6 + 3.2 * i), line, 2.5, layer="CAUTION")
     return sheet
 
@@ -237,7 +238,7 @@ def _title_block(
     width, top = WIDTH - EDGE - x, EDGE + 40.0
     sheet.line((x, top), (x + width, top), "FRAME")
     name, size = furniture.fitted(layout.spec.name, width - 34.0, 6.5, bold=True)
-    lines = [name] if size > 3.6 else furniture.wrapped(layout.spec.name, width - 40.0, 3.2)[:2]
+    lines = [name] if size > 3.6 else wrapped(layout.spec.name, width - 40.0, 3.2)[:2]
     for i, line in enumerate(lines):
         shown, fit = furniture.fitted(line, width - 34.0, max(size, 3.2), bold=True)
         y = top - (8.4 if len(lines) == 1 else 5.0 + 4.0 * i)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from frame3d.caution import CAUTION
-from frame3d.export.lettering import text_width
+from frame3d.export.lettering import text_width, wrapped
 from frame3d.fabrication.sheet import Sheet
 
 MARGIN: Final = 9.0
@@ -146,18 +146,6 @@ def fitted(
         if text_width(shown, least, bold=bold) <= room:
             return shown, least
     return "…" + after, least
-
-
-def wrapped(text: str, width: float, size: float) -> list[str]:
-    """Text broken into lines of no more than `width` [mm]."""
-    lines: list[str] = []
-    for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, size) <= width:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
 
 
 def paragraph(

@@ -81,11 +81,9 @@ def solve_chart(spec: FrameSpec, memory: Memory | None = None) -> Solved:
     stated = givens(spec)
     names = all_variables(relations)
     _refuse_standover_without_top_tube(spec, names)
-    if memory is None:
-        diagnosis = diagnose(relations, stated)
-    else:
-        values = ("diagnosis", has_saddle(spec), top_tube(spec), form(stated))
-        diagnosis = memory.recall(values, lambda: diagnose(relations, stated)).of(stated)
+    known = Memory() if memory is None else memory
+    values = ("diagnosis", has_saddle(spec), top_tube(spec), form(stated))
+    diagnosis = known.recall(values, lambda: diagnose(relations, stated)).of(stated)
     if diagnosis.gaps:
         raise GeometryError(_missing(spec, relations, diagnosis))
     solutions = _solutions(relations, diagnosis.basis)

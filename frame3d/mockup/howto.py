@@ -12,7 +12,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from frame3d.caution import CAUTION
-from frame3d.export.lettering import face, printable, text_width
+from frame3d.export.lettering import face, printable, text_width, wrapped
 from frame3d.mockup.document import plate_file
 from frame3d.mockup.model import Model
 from frame3d.mockup.options import NOZZLE
@@ -85,7 +85,7 @@ class _Page:
         """Lines of text from y down, broken at `width`; y under the last one [mm]."""
         self.canvas.setFillColor(colour)
         step = 1.25 * size / mm
-        for line in [text] if width is None else _broken(text, size, width, bold=bold):
+        for line in [text] if width is None else wrapped(text, width * mm, size, bold=bold):
             font = face(line, bold=bold)
             self.canvas.setFont(font, size)
             wide = text_width(line, size, bold=bold) / mm
@@ -244,16 +244,3 @@ def _edge(fill: str) -> str:
     """A colour for lines that can be told from a filling."""
     light = sum(int(fill[i : i + 2], 16) for i in (1, 3, 5)) / 3
     return INK if light > 70 else "#81878d"
-
-
-def _broken(text: str, size: float, width: float, *, bold: bool) -> list[str]:
-    """Lines no wider than `width` [mm]."""
-    lines, line = [], ""
-    for word in text.split():
-        longer = f"{line} {word}".strip()
-        if line and text_width(longer, size, bold=bold) / mm > width:
-            lines.append(line)
-            line = word
-        else:
-            line = longer
-    return [*lines, line]

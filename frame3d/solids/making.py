@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import replace
 
 from OCP.TopoDS import TopoDS_Shape
@@ -123,14 +122,15 @@ def _sound(shop: _Shop, body: Body, mesh: Mesh) -> Part:
     Raises:
         KernelError: none does.
     """
-    for slack in SLACKS[:-1]:
-        with suppress(kernel.KernelError):
+    for slack in SLACKS:
+        try:
             part = shop.part(body, slack)
             _check(part, mesh)
+        except kernel.KernelError as problem:
+            failed = problem
+        else:
             return part
-    part = shop.part(body, SLACKS[-1])
-    _check(part, mesh)
-    return part
+    raise failed
 
 
 def _check(part: Part, mesh: Mesh) -> None:

@@ -8,6 +8,7 @@ import json
 import math
 import os
 import re
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -15,6 +16,7 @@ import ezdxf
 import numpy as np
 import pdfplumber
 import pytest
+from ezdxf.document import Drawing
 
 from frame3d.caution import CAUTION
 from frame3d.cli import _run
@@ -67,6 +69,13 @@ def pack(name: str) -> tuple[Layout, Pack]:
     return layout, Maker(layout, "A4", None).make()
 
 
+def drawings(made: Pack) -> Iterator[tuple[str, Drawing]]:
+    """Every DXF file by name, read again."""
+    for file, data in made.files.items():
+        if file.endswith(".dxf"):
+            yield file, ezdxf.read(io.StringIO(data.decode()))  # type: ignore[attr-defined]
+
+
 BIKES = ("trail_hardtail_29", "four links")
 
 
@@ -86,12 +95,10 @@ def test_nothing_is_missing(name: str) -> None:
 @pytest.mark.parametrize("name", BIKES)
 def test_every_dxf_is_read_again_without_errors(name: str) -> None:
     _, made = pack(name)
-    for file, data in made.files.items():
-        if file.endswith(".dxf"):
-            doc = ezdxf.read(io.StringIO(data.decode()))  # type: ignore[attr-defined]
-            auditor = doc.audit()
-            assert not auditor.errors, file
-            assert not auditor.fixes, file
+    for file, doc in drawings(made):
+        auditor = doc.audit()
+        assert not auditor.errors, file
+        assert not auditor.fixes, file
 
 
 @pytest.mark.parametrize("name", BIKES)
@@ -137,14 +144,12 @@ def test_nothing_is_written_beyond_the_paper_or_over_other_text(name: str) -> No
 @pytest.mark.parametrize("name", BIKES)
 def test_no_line_runs_through_a_text_and_all_texts_are_large_enough(name: str) -> None:
     _, made = pack(name)
-    for file, data in made.files.items():
-        if file.endswith(".dxf"):
-            doc = ezdxf.read(io.StringIO(data.decode()))  # type: ignore[attr-defined]
-            entities = list(doc.modelspace())
-            under = ("CENTRE", "CUT_INNER", "STRIP") if file == "fixture.dxf" else ("CENTRE",)
-            assert crossed(entities, through=under) == [], file
-            sizes = [e.dxf.height / CAP for e in entities if e.dxftype() == "TEXT"]
-            assert min(sizes) > 2.19, file  # 6.2 points
+    for file, doc in drawings(made):
+        entities = list(doc.modelspace())
+        under = ("CENTRE", "CUT_INNER", "STRIP") if file == "fixture.dxf" else ("CENTRE",)
+        assert crossed(entities, through=under) == [], file
+        sizes = [e.dxf.height / CAP for e in entities if e.dxftype() == "TEXT"]
+        assert min(sizes) > 2.19, file  # 6.2 points
 
 
 def test_the_drawing_is_a3_at_the_scale_that_it_states() -> None:
@@ -154,7 +159,7 @@ def test_the_drawing_is_a3_at_the_scale_that_it_states() -> None:
         assert (page.width / POINT, page.height / POINT) == pytest.approx((420, 297), abs=1e-3)
         text = page.extract_text()
     scale = float(re.search(r"1:(\d+)", text)[1])  # type: ignore[index]
-    doc = ezdxf.read(io.StringIO(made.files["drawing.dxf"].decode()))  # type: ignore[attr-defined]
+    doc = dict(drawings(made))["drawing.dxf"]
     arcs = [e for e in doc.modelspace() if e.dxftype() == "ARC" and e.dxf.layer == "PHANTOM"]
     # The two tyres' arcs stand about the axles: as far apart as the wheelbase, with the wheels' radii.
     rear, front = sorted(arcs, key=lambda e: e.dxf.center.x)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import struct
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import cache, partial
 from typing import Any
 
 import numpy as np
@@ -48,7 +49,7 @@ def surfaces_of(
     """The parts of the frame, whole, then those that it carries."""
     known = Memory() if memory is None else memory
     carried = mating_bodies(Bodies(scene.bodies, scene.absent))
-    standing = _Standing()
+    standing = cache(partial(matrix, pose=Pose()))  # many parts share a mount
     return [
         *((part.name, joined([_solid(solid, known) for solid in part.metal])) for part in frame),
         *((body.name, _carried(body, standing)) for body in carried),
@@ -66,33 +67,18 @@ def _surface(solid: Solid) -> Surface:
     return Surface(points, normals, corners, sharp(points, normals, corners))
 
 
-def _carried(body: Body, standing: _Standing) -> Surface:
-    shapes = [
-        shape_surface(p.shape).moved(standing.of(p.mount) @ own_matrix(p)) for p in body.shapes
-    ]
+def _carried(body: Body, standing: Callable[[Mount], Matrix]) -> Surface:
+    shapes = [shape_surface(p.shape).moved(standing(p.mount) @ own_matrix(p)) for p in body.shapes]
     if shapes:
         return joined(shapes)
     return joined(
         [
             tube_surface(t.axis, t.section.s, t.section.height, t.section.width).moved(
-                standing.of(t.mount)
+                standing(t.mount)
             )
             for t in body.tubes
         ]
     )
-
-
-class _Standing:
-    """Where mounts stand as drawn; many parts share one."""
-
-    def __init__(self) -> None:
-        self._known: dict[int, tuple[Mount, Matrix]] = {}
-
-    def of(self, mount: Mount) -> Matrix:
-        """The motion of what a mount carries: (4, 4) float."""
-        if id(mount) not in self._known:
-            self._known[id(mount)] = (mount, matrix(mount, Pose()))
-        return self._known[id(mount)][1]
 
 
 def packed(parts: Sequence[Named]) -> bytes:
