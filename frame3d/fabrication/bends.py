@@ -57,8 +57,8 @@ def bends_of(facts: TubeFacts) -> list[Bend]:
         before = found[-1].plane if found else None
         found.append(
             Bend(
-                tube, len(found) + 1, s - tube.start.long_point,
-                s + piece.length - tube.start.long_point, piece.angle, piece.radius, plane,
+                tube, len(found) + 1, s - facts.low,
+                s + piece.length - facts.low, piece.angle, piece.radius, plane,
                 line_name(tube, tube.axis.length / 2, plane + facts.middle),
                 None if before is None else _half(plane - before),
             )
@@ -74,9 +74,9 @@ def bends_csv(bends: Sequence[Bend]) -> bytes:
     )  # fmt: skip
     rows = [
         [
-            b.tube.name, str(b.number), f"{b.start:.2f}", f"{b.end:.2f}", f"{b.end - b.start:.2f}",
-            f"{b.angle:.3f}", f"{b.radius:.2f}", f"{b.plane:.2f}",
-            "" if b.turn is None else f"{b.turn:.2f}", b.inside,
+            b.tube.name, str(b.number), f"{b.start:z.2f}", f"{b.end:z.2f}", f"{b.end - b.start:z.2f}",
+            f"{b.angle:z.3f}", f"{b.radius:z.2f}", f"{b.plane:z.2f}",
+            "" if b.turn is None else f"{b.turn:z.2f}", b.inside,
         ]
         for b in bends
     ]  # fmt: skip
@@ -107,9 +107,9 @@ def bend_sheets(layout: Layout, bends: Sequence[Bend], paper: Paper) -> list[She
         columns = [Column(title, share * scale, align) for title, share, align in shares]
         rows = [
             [
-                plain(b.tube.name), str(b.number), f"{b.start:.1f}", f"{b.end:.1f}",
-                f"{b.end - b.start:.1f}", f"{b.angle:.2f}", f"{b.radius:g}", f"{b.plane:.1f}",
-                "–" if b.turn is None else f"{b.turn:.1f}", b.inside,
+                plain(b.tube.name), str(b.number), f"{b.start:z.1f}", f"{b.end:z.1f}",
+                f"{b.end - b.start:z.1f}", f"{b.angle:z.2f}", f"{b.radius:g}", f"{b.plane:z.1f}",
+                "–" if b.turn is None else f"{b.turn:z.1f}", b.inside,
             ]
             for b in page
         ]  # fmt: skip

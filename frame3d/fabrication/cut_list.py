@@ -39,7 +39,7 @@ def butt_warnings(layout: Layout, facts: Sequence[TubeFacts]) -> list[Note]:
                     layout.spec.note(
                         "warning",
                         f"{plain(key)}: the cut at its {at} leaves the {butt.wall:g} mm wall by "
-                        f"{-butt.left:.1f} mm; a butt of {math.ceil(butt.length - butt.left)} mm "
+                        f"{-butt.left:z.1f} mm; a butt of {math.ceil(butt.length - butt.left)} mm "
                         "from the long point would hold it",
                         f"tubes.{key}.wall",
                     ),
@@ -60,15 +60,20 @@ def cut_list_csv(facts: Sequence[TubeFacts], cuttings: Mapping[str, Cutting],
     rows = []
     for one in facts:
         tube = one.tube
-        row = [tube.name, tube.material, section_text(tube), wall_text(tube), f"{one.stock:.0f}"]
-        row += [f"{x:.2f}" for x in (one.long_to_long, one.centre_to_centre, one.short_to_short)]
+        row = [tube.name, tube.material, section_text(tube), wall_text(tube), f"{one.stock:z.0f}"]
+        row += [f"{x:z.2f}" for x in (one.long_to_long, one.centre_to_centre)]
+        row.append("" if one.short_to_short is None else f"{one.short_to_short:z.2f}")
         for butt in one.butts:
-            row += ["", ""] if butt is None else [f"{butt.length:.1f}", f"{butt.left:.1f}"]
+            row += ["", ""] if butt is None else [f"{butt.length:z.1f}", f"{butt.left:z.1f}"]
         for at in ("start", "end"):
             end = end_of(tube, at)
             on = " + ".join(cuttings[tube.name].place(at).cutters)
-            row += [end.cut, on, "" if end.angle is None else f"{acute(end.angle):.2f}"]
-        row += ["" if one.twist is None else f"{one.twist:.2f}", f"{grams[tube.name]:.1f}"]
+            row += [
+                cuttings[tube.name].kind(at),
+                on,
+                "" if end.angle is None else f"{acute(end.angle):z.2f}",
+            ]
+        row += ["" if one.twist is None else f"{one.twist:z.2f}", f"{grams[tube.name]:z.1f}"]
         rows.append(row)
     return csv_bytes(head, rows)
 
@@ -92,7 +97,7 @@ def cut_list_sheets(
             "Cut list",
             layout.spec.name,
             "lengths in mm along the axis, bends developed; angles in degrees",
-            (f"{len(facts)} tubes, {sum(grams[f.tube.name] for f in facts):.0f} g", "",
+            (f"{len(facts)} tubes, {sum(grams[f.tube.name] for f in facts):z.0f} g", "",
              f"sheet {i + 1} of {len(pages)}"),
         )  # fmt: skip
         columns = _columns(sheet.width - 2 * MARGIN)
@@ -147,7 +152,7 @@ def _bar(sheet: Sheet, one: TubeFacts, cutting: Cutting, at: tuple[float, float]
          scale: float) -> None:  # fmt: skip
     """One tube's walls."""
     left, y = at
-    low, walls = one.tube.start.long_point, one.tube.section.wall
+    low, walls = one.low, one.tube.section.wall
     marks = [(left + min(max(s - low, 0.0), one.long_to_long) * scale, wall)
              for s, wall in zip(one.tube.section.s, walls, strict=True)]  # fmt: skip
     cuts = [left + (cutting.cut_to(end) - low) * scale for end in ("start", "end")]
@@ -160,7 +165,7 @@ def _bar(sheet: Sheet, one: TubeFacts, cutting: Cutting, at: tuple[float, float]
             close = x1 - x0 < 8.0
             for x, align in ((x0, "right"), (x1, "left")):
                 sheet.line((x, y), (x, y + 5.2), "STRIP")
-                sheet.text((x, y + 5.9), f"{(x - left) / scale:.0f}", 2.3,
+                sheet.text((x, y + 5.9), f"{(x - left) / scale:z.0f}", 2.3,
                            align=align if close else "centre")  # fmt: skip
             continue
         if wall > min(walls):
@@ -173,7 +178,7 @@ def _bar(sheet: Sheet, one: TubeFacts, cutting: Cutting, at: tuple[float, float]
     sheet.box(left, y, wide, 4.0, "OUTLINE")
     for x in cuts:
         sheet.line((x, y - 1.2), (x, y + 4.0), "CUT_INNER")
-    sheet.text((left + wide + 1.6, y + 1.1), f"{one.long_to_long:.1f}", 2.6)
+    sheet.text((left + wide + 1.6, y + 1.1), f"{one.long_to_long:z.1f}", 2.6)
 
 
 def _columns(width: float) -> list[Column]:
@@ -191,20 +196,21 @@ def _columns(width: float) -> list[Column]:
 def _row(one: TubeFacts, cutting: Cutting, grams: Mapping[str, float]) -> list[str]:
     tube = one.tube
     row = [plain(tube.name), tube.material, section_text(tube), wall_text(tube)]
-    row += [f"{one.stock:.0f}", f"{one.long_to_long:.1f}", f"{one.centre_to_centre:.1f}"]
+    row += [f"{one.stock:z.0f}", f"{one.long_to_long:z.1f}", f"{one.centre_to_centre:z.1f}"]
     for at, butt in zip(("start", "end"), one.butts, strict=True):
         end = end_of(tube, at)
         names = cutting.place(at).cutters
         on = " + ".join(_mate(name, tube) for name in names)
         if len(names) > 2:
             on = f"{_mate(end.target or names[0], tube)} + {len(names) - 1} others"
-        angle = "square" if end.cut == "square" else f"{acute(end.angle or 0.0):.2f}"
+        kind = cutting.kind(at)
+        angle = f"{acute(end.angle or 0.0):z.2f}" if kind == "mitre" else kind
         row += [on or "open", angle]
         if butt is None:
             row.append("–")
         else:
-            row.append(f"{'! ' if butt.left < 0 else ''}{butt.length:.0f} ({butt.left:.0f})")
-    row += ["–" if one.twist is None else f"{one.twist:.2f}", f"{grams[tube.name]:.0f}"]
+            row.append(f"{'! ' if butt.left < 0 else ''}{butt.length:z.0f} ({butt.left:z.0f})")
+    row += ["–" if one.twist is None else f"{one.twist:z.2f}", f"{grams[tube.name]:z.0f}"]
     return row
 
 

@@ -132,7 +132,7 @@ def _side(sheet: Sheet, sizes: Dimensions, layout: Layout, flat3: Flat, scale: f
         value = chart[name]
         if value is None:
             return ""
-        return f"{value:.1f}°" if unit(name) == "degrees" else f"{value:.1f}"
+        return f"{value:z.1f}°" if unit(name) == "degrees" else f"{value:z.1f}"
 
     right = front[0] + 16.0
     for hub, radius in ((rear, "rear_wheel_radius"), (front, "front_wheel_radius")):
@@ -248,7 +248,7 @@ def _title_block(
     materials = sorted({tube.material for tube in layout.tubes})
     cells = (
         ("Scale", f"1:{scale:g}"), ("Sheet", "A3, mm and degrees"),
-        ("Material", ", ".join(materials)), ("Tubes and shell", f"{sum(grams.values()):.0f} g"),
+        ("Material", ", ".join(materials)), ("Tubes and shell", f"{sum(grams.values()):z.0f} g"),
         ("Drawn, date", ""), ("Checked, date", ""),
     )  # fmt: skip
     for i, (name, value) in enumerate(cells):
@@ -278,7 +278,7 @@ def _chart_table(sheet: Sheet, layout: Layout, x: float, top: float) -> float:
     for name, value in layout.chart.items():
         if value is not None:
             rows.append(
-                (title(name), f"{value:.2f}°" if unit(name) == "degrees" else f"{value:.1f}")
+                (title(name), f"{value:z.2f}°" if unit(name) == "degrees" else f"{value:z.1f}")
             )
     half = (len(rows) + 1) // 2
     width = (SIDEBAR - 9.0) / 2
@@ -312,7 +312,7 @@ def _tube_table(
         first = ones[0]
         rows.append(
             (plain(key), section_text(first.tube), wall_text(first.tube),
-             f"{first.long_to_long:.1f}", str(len(ones)), f"{grams[first.tube.name]:.0f}")
+             f"{first.long_to_long:z.1f}", str(len(ones)), f"{grams[first.tube.name]:z.0f}")
         )  # fmt: skip
     step = min(4.7, (top - floor - 4.0) / (len(rows) + 1))
     return furniture.table(sheet, x, top, columns, rows, step=step, size=step * 0.55)

@@ -74,11 +74,11 @@ class Cutting:
             self._cuts["start"] = Cut(tube, "start", bodies[tube.start.target])
         if tube.end.cut == "mitre" and tube.end.target is not None:
             self._cuts["end"] = Cut(tube, "end", bodies[tube.end.target])
-        targets = [cut for end in (tube.start, tube.end) if (cut := end.target) is not None]
+        mitred = {end.target for end in (tube.start, tube.end) if end.cut == "mitre"}
         self._others = {
             name: _whole(bodies[name], name)
             for name in tube.cut_by
-            if name not in targets and name in bodies
+            if name not in mitred and name in bodies
         }
         self._found: dict[tuple[Place, float], tuple[Outline, ...]] = {}
         self.places = tuple(self._exact(place) for place in self._places())
@@ -87,12 +87,41 @@ class Cutting:
         """The place that an end, ``start`` or ``end``, belongs to."""
         return next(place for place in self.places if place.at in (at, "whole"))
 
+    def copes(self, at: str) -> tuple[str, ...]:
+        """Bodies other than a mitre's target that an end's metal is cut around."""
+        return tuple(name for name in self.place(at).cutters if name in self._others)
+
+    def kind(self, at: str) -> str:
+        """How an end is cut: ``mitre``, ``square``, or ``coped``: square, then around something."""
+        end = self.tube.start if at == "start" else self.tube.end
+        return "coped" if end.cut == "square" and self.copes(at) else end.cut
+
     def cut_to(self, at: str) -> float:
-        """How far into the tube an end is cut: s [mm]."""
+        """How far into the tube an end is cut, openings beside its edge included: s [mm]."""
         place = self.place(at)
+        if place.at == "whole":
+            return self.reach(at)[1]
+        return place.high if at == "start" else place.low
+
+    def reach(self, at: str) -> tuple[float, float]:
+        """Long and short point of an end, all that is cut there counted: s [mm].
+
+        The short points of a tube that keeps no full turn of metal lie beyond each other.
+        """
+        end = self.tube.start if at == "start" else self.tube.end
+        place = self.place(at)
+        if not any(name in self._others for name in place.cutters):
+            first, last = end.long_point, end.short_point
+            return (first, last) if at == "start" else (self.length - first, self.length - last)
+        found = self.outlines(place)
+        edges = [outline for outline in found if not outline.is_hole] or list(found[:1])
+        if not edges:  # nothing is left of it, see `pack.Maker.vanished`
+            return (0.0, self.length) if at == "start" else (self.length, 0.0)
         if at == "start":
-            return self.tube.start.short_point if place.at == "whole" else place.high
-        return self.length - self.tube.end.short_point if place.at == "whole" else place.low
+            s = min(edges, key=lambda outline: float(outline.s.mean())).s
+            return float(s.min()), float(s.max())
+        s = max(edges, key=lambda outline: float(outline.s.mean())).s
+        return float(s.max()), float(s.min())
 
     def is_metal(self, phi: Array, s: Array) -> NDArray[np.bool_]:
         """Which places of the outside nothing cuts away: (n,) [degrees], (n,) [mm] -> (n,)."""
@@ -151,10 +180,12 @@ class Cutting:
         for name, first, last in self._footprints():
             at_start, at_end = first < high["start"] + NEAR, last > low["end"] - NEAR
             if at_start:
-                names["start"].append(name)
+                if name not in names["start"]:
+                    names["start"].append(name)
                 high["start"] = max(high["start"], last)
             if at_end:
-                names["end"].append(name)
+                if name not in names["end"]:
+                    names["end"].append(name)
                 low["end"] = min(low["end"], first)
             if not at_start and not at_end:
                 holes.append(Place("hole", (name,), first, last))

@@ -40,7 +40,7 @@ def figures_of(layout: Layout) -> list[tuple[str, str]]:
 
     def add(name: str, figure: float | None, unit: str = "mm") -> None:
         if figure is not None:
-            rows.append((name, f"{figure:.2f} {unit}" if unit == "mm" else f"{figure:.2f}°"))
+            rows.append((name, f"{figure:z.2f} {unit}" if unit == "mm" else f"{figure:z.2f}°"))
 
     def place(name: str, node: str) -> None:
         if node in n:
@@ -82,7 +82,7 @@ def figures_of(layout: Layout) -> list[tuple[str, str]]:
 
 
 def _place(x: float, z: float) -> str:
-    return f"x {x:.2f}  z {z:.2f} mm"
+    return f"x {x:z.2f}  z {z:z.2f} mm"
 
 
 def _pivots(layout: Layout) -> list[tuple[str, str]]:
@@ -101,7 +101,7 @@ def _pivots(layout: Layout) -> list[tuple[str, str]]:
          _place(*linkage.drawn[name]))
         for name in order
     ]  # fmt: skip
-    return [*rows, ("dummy shock, eye to eye, full length", f"{linkage.eye_to_eye:.2f} mm")]
+    return [*rows, ("dummy shock, eye to eye, full length", f"{linkage.eye_to_eye:z.2f} mm")]
 
 
 def _along_tubes(layout: Layout) -> list[tuple[str, str]]:
@@ -118,9 +118,9 @@ def _along_tubes(layout: Layout) -> list[tuple[str, str]]:
                     s = float(host.axis.nearest(vector(end.point)[None])[0])
                     found.append((s, plain(tube.key)))
         found.sort()
-        rows += [(f"{name} from the {mark}", f"{s:.2f} mm") for s, name in found]
+        rows += [(f"{name} from the {mark}", f"{s:z.2f} mm") for s, name in found]
         rows += [
-            (f"{a} to {b}", f"{t - s:.2f} mm") for (s, a), (t, b) in pairwise(found)
+            (f"{a} to {b}", f"{t - s:z.2f} mm") for (s, a), (t, b) in pairwise(found)
         ]  # fmt: skip
     return rows
 
@@ -129,16 +129,16 @@ def fixture_csv(layout: Layout) -> bytes:
     """Figures, diagonals and alignment as CSV."""
     rows = [("set", name.strip(), value, "", "", "", "") for name, value in figures_of(layout)]
     rows += [
-        ("measure", f"{d.letter}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:.2f} mm",
-         f"{d.head_angle:+.4f}", f"{d.reach:+.3f}", "" if d.aside is None else f"{d.aside:.3f}", "")
+        ("measure", f"{d.letter}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.2f} mm",
+         f"{d.head_angle:+z.4f}", f"{d.reach:+z.3f}", "" if d.aside is None else f"{d.aside:z.3f}", "")
         for d in diagonals_of(layout)
     ]  # fmt: skip
     rows += [
         ("align", f"{s.what}: {s.where}", s.value(3), "", "", "", "") for s in sideways_of(layout)
     ]
     rows += [
-        ("setting" if s.trail is None else "part", s.what, "1 mm", f"{s.head_angle:+.4f}", "", "",
-         "" if s.trail is None else f"{s.trail:+.3f}")
+        ("setting" if s.trail is None else "part", s.what, "1 mm", f"{s.head_angle:+z.4f}", "", "",
+         "" if s.trail is None else f"{s.trail:+z.3f}")
         for s in (*settings_of(layout), *parts_of(layout))
     ]  # fmt: skip
     head = (
@@ -195,8 +195,8 @@ def _measures(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Dia
         Column("aside", 10.5, "right"),
     ]  # fmt: skip
     cells = [
-        (d.letter, f"{NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:.1f}", f"{d.head_angle:+.3f}",
-         f"{d.reach:+.2f}" if d.reach else "–", "–" if d.aside is None else f"{d.aside:.2f}")
+        (d.letter, f"{NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.1f}", f"{d.head_angle:+z.3f}",
+         f"{d.reach:+z.2f}" if d.reach else "–", "–" if d.aside is None else f"{d.aside:z.2f}")
         for d in rows
     ]  # fmt: skip
     return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
@@ -224,7 +224,7 @@ def _settings(
         Column("head °", 13.0, "right"), Column("trail mm", 15.0, "right"),
     ]  # fmt: skip
     cells = [
-        (s.what, f"{s.head_angle:+.3f}", "" if s.trail is None else f"{s.trail:+.2f}")
+        (s.what, f"{s.head_angle:+z.3f}", "" if s.trail is None else f"{s.trail:+z.2f}")
         for s in (*settings, *parts)
     ]
     return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)

@@ -154,6 +154,6 @@ class Maker:
                     "output",
                     f"tubes.{tube.key}.od",
                     f"{tube.name}: {error}",
-                    f"this paper takes tubes up to {across:.1f} mm; A4 is longer than Letter",
+                    f"this paper takes tubes up to {across:z.1f} mm; A4 is longer than Letter",
                 )
             )

@@ -87,7 +87,7 @@ def _frame(layout: Layout, facts: Sequence[TubeFacts]) -> Iterator[Item]:
     for one in facts:
         tube = one.tube
         if tube.key.endswith("bridge"):
-            size = f"{tube.section.height[0]:g} × {one.long_to_long:.1f} cut"
+            size = f"{tube.section.height[0]:g} × {one.long_to_long:z.1f} cut"
             yield Item(plain(tube.name), 1, size, "", "in the cut list")
     if layout.dropouts:
         first = layout.dropouts[0]
@@ -106,7 +106,7 @@ def _cockpit_end(layout: Layout) -> Iterator[Item]:
         size = f"{low:g}" if low == high else f"{low:g} bottom, {high:g} top"
         codes = [bore.code for bore in layout.bores if bore.tube == head.name]
         yield Item(
-            "head tube", 1, f"{size} outside, {head.axis.length:.1f} long", " | ".join(codes),
+            "head tube", 1, f"{size} outside, {head.axis.length:z.1f} long", " | ".join(codes),
             "face and ream after joining",
         )  # fmt: skip
     if build.headset is not None:
@@ -115,7 +115,7 @@ def _cockpit_end(layout: Layout) -> Iterator[Item]:
                 cup = standards.cup(code)
                 a, b = cup.finished
                 yield Item(f"headset, {name} cup", 1,
-                           f"ream {a:.2f} to {b:.2f}, {cup.depth:g} deep", code)  # fmt: skip
+                           f"ream {a:z.2f} to {b:z.2f}, {cup.depth:g} deep", code)  # fmt: skip
             elif code is not None:
                 yield Item(f"headset, {name} cup", 1, f"bore {code.bore:g}, {code.depth:g} deep")
         if build.headset.angle:
@@ -133,7 +133,7 @@ def _cockpit_end(layout: Layout) -> Iterator[Item]:
     if post is not None and post.diameter is not None:
         seat = next((t for t in layout.tubes if t.key == "seat_tube"), None)
         deep = next((b.depth for b in layout.bores if seat and b.tube == seat.name), None)
-        ream = f"ream {deep:.0f} deep" if deep is not None else ""
+        ream = f"ream {deep:z.0f} deep" if deep is not None else ""
         yield Item("seatpost", 1, f"{post.diameter:g}", "",
                    f"{post.travel:g} travel" if post.travel else ream)  # fmt: skip
         if seat is not None:
@@ -177,7 +177,7 @@ def _pivots(layout: Layout) -> Iterator[Item]:
     counts: dict[tuple[str, str], int] = {}
     for item in layout.pivots:
         if isinstance(item, Housing):
-            size = f"{item.width:.1f} wide, {item.od:g} outside, axle bore {item.bore:g}"
+            size = f"{item.width:z.1f} wide, {item.od:g} outside, axle bore {item.bore:g}"
         elif isinstance(item, Lug):
             size = f"{item.thickness:g} thick, {item.boss:g} outside, axle bore {item.bore:g}"
         else:

@@ -25,7 +25,7 @@ from frame3d.fabrication.tube_facts import (
     section_text,
     wall_text,
 )
-from frame3d.geometry.layout import Layout
+from frame3d.geometry.layout import Layout, Tube
 from frame3d.geometry.vector import angle_between
 
 Array = NDArray[np.float64]
@@ -120,7 +120,7 @@ def _panel(facts: TubeFacts, cutting: Cutting, place: Place, bodies: Mapping[str
         place, flat, low, high, np.column_stack([turn, outer[0].s])[order],
         _laid(flat, outer), _laid(flat, inner), straight,
         _inside(cutting, flat, outer, low, high) if place.at == "whole" else None,
-        _texts(facts, place, straight, bodies), (names[0], names[1], names[2], names[3]),
+        _texts(facts, cutting, place, straight, bodies), (names[0], names[1], names[2], names[3]),
     )  # fmt: skip
 
 
@@ -211,7 +211,11 @@ def _joined(paths: list[Array]) -> list[Array]:
 
 
 def _texts(
-    facts: TubeFacts, place: Place, straight: float | None, bodies: Mapping[str, Solid]
+    facts: TubeFacts,
+    cutting: Cutting,
+    place: Place,
+    straight: float | None,
+    bodies: Mapping[str, Solid],
 ) -> tuple[str, str]:
     tube = facts.tube
     if place.at == "whole":
@@ -224,39 +228,52 @@ def _texts(
         return (
             f"OPENING for {' and '.join(plain(name) for name in place.cutters)}",
             f"lower edge {_lower(place):g} mm, middle "
-            f"{(place.low + place.high) / 2:.1f} mm from where the tube's axis starts",
+            f"{(place.low + place.high) / 2:z.1f} mm from where the tube's axis starts",
         )
     end = end_of(tube, place.at)
-    title = place.at.upper()
-    what = []
-    for name in place.cutters:
-        text = plain(name)
-        if name == end.target and end.angle is not None:
-            text += f" at {acute(end.angle):.2f}°"
-        elif name in bodies:
-            s = 0.0 if place.at == "start" else tube.axis.length
-            other = bodies[name].axis
-            where = float(other.nearest(tube.axis.points(np.array([s])))[0])
-            angle = angle_between(tube.axis.tangent(s), other.tangent(where))
-            text += f" at {acute(angle):.2f}°"
-        what.append(text)
-    kind = "square cut" if end.cut == "square" else "mitred"
-    if end.cut == "square" and not what:
-        title += " · square, open"
-    else:
-        title += f" · {kind} to {' and '.join(what)}"
+    title = f"{place.at.upper()} · {_kind(tube, cutting, place, bodies)}"
     assert straight is not None
     away = straight if place.at == "start" else tube.axis.length - straight
-    datum = "the crossing of axes" if end.cut == "mitre" else "the cut end"
+    datum = {
+        "mitre": "the crossing of axes",
+        "square": "the cut end",
+        "coped": "where the axis ends",
+    }[cutting.kind(place.at)]
     below = f"plain edge {away:g} mm from {datum}"
-    if end.cut == "mitre":
-        reach = (place.low, place.high)
+    if cutting.kind(place.at) != "square":
+        reach = cutting.reach(place.at)
         if place.at == "end":
-            reach = (tube.axis.length - place.high, tube.axis.length - place.low)
-        below += f"; long point {reach[0]:.2f}, short point {reach[1]:.2f} from it"
-        if end.offset > 0.005:
-            below += f"; axes pass {end.offset:.2f} apart"
+            reach = (tube.axis.length - reach[0], tube.axis.length - reach[1])
+        below += f"; long point {reach[0]:z.2f}, short point {reach[1]:z.2f} from it"
+    if end.cut == "mitre" and end.offset > 0.005:
+        below += f"; axes pass {end.offset:z.2f} apart"
     return title, below
+
+
+def _kind(tube: Tube, cutting: Cutting, place: Place, bodies: Mapping[str, Solid]) -> str:
+    """How an end is cut, and to what at which angle."""
+    end = end_of(tube, place.at)
+    s = 0.0 if place.at == "start" else tube.axis.length
+
+    def named(name: str) -> str:
+        if name == end.target and end.angle is not None:
+            return f"{plain(name)} at {acute(end.angle):z.2f}°"
+        if name not in bodies:
+            return plain(name)
+        other = bodies[name].axis
+        where = float(other.nearest(tube.axis.points(np.array([s])))[0])
+        angle = angle_between(tube.axis.tangent(s), other.tangent(where))
+        return f"{plain(name)} at {acute(angle):z.2f}°"
+
+    copes = " and ".join(named(name) for name in cutting.copes(place.at))
+    if end.cut == "mitre":
+        assert end.target is not None
+        return f"mitred to {named(end.target)}" + (f" and {copes}" if copes else "")
+    on = end.target if end.target not in cutting.copes(place.at) else None
+    said = "square cut" if on is None else f"square cut to {plain(on)}"
+    if copes:
+        return f"{said}, coped to {copes}"
+    return "square, open" if on is None else said
 
 
 def sheets_of(
@@ -277,8 +294,8 @@ def sheets_of(
         w, h = h, w
     if widest > w - 2 * MARGIN:
         raise TooWideError(
-            f"its template is {widest:.0f} mm wide with its flap, and {paper.name} has room for "
-            f"{w - 2 * MARGIN:.0f} mm"
+            f"its template is {widest:z.0f} mm wide with its flap, and {paper.name} has room for "
+            f"{w - 2 * MARGIN:z.0f} mm"
         )
     room = h - 2 * MARGIN - 13.4 - FOOT - 9.0 - 4.0
     groups = _grouped(panels, room)
@@ -477,7 +494,7 @@ def _tile_marks(sheet: Sheet, panel: Panel, at: tuple[float, float], y: float) -
         for dx, dy in ((3.0, 0.0), (0.0, 3.0)):
             sheet.line((px - dx, py - dy), (px + dx, py + dy), "CHECK")
         sheet.circle((px, py), 1.6, "CHECK")
-        sheet.text((px + (2.2 if side == "A" else -2.2), py + 2.0), f"{side} {y:.0f}", 2.5, bold=True,
+        sheet.text((px + (2.2 if side == "A" else -2.2), py + 2.0), f"{side} {y:z.0f}", 2.5, bold=True,
                    align="left" if side == "A" else "right")  # fmt: skip
 
 
@@ -510,20 +527,20 @@ def _foot(sheet: Sheet, facts: TubeFacts, y: float, bodies: Mapping[str, Solid])
     at = 0.0 if tube.axis.is_straight else None
     h0, w0 = tube.section.height[0], tube.section.width[0]
     h1, w1 = tube.section.height[-1], tube.section.width[-1]
-    around = f"{girth(h0, w0):.2f}"
+    around = f"{girth(h0, w0):z.2f}"
     if (h0, w0) != (h1, w1):
-        around += f" to {girth(h1, w1):.2f}"
+        around += f" to {girth(h1, w1):z.2f}"
     rows = [
-        ("centre to centre", f"{facts.centre_to_centre:.2f}", "circumference", around),
+        ("centre to centre", f"{facts.centre_to_centre:z.2f}", "circumference", around),
         (
             "long point to long point",
-            f"{facts.long_to_long:.2f}",
+            f"{facts.long_to_long:z.2f}",
             "twist, start to end",
             _twist(facts),
         ),
         (
             "short point to short point",
-            f"{facts.short_to_short:.2f}",
+            "no full turn left" if facts.short_to_short is None else f"{facts.short_to_short:z.2f}",
             "middle line",
             _middle(facts),
         ),
@@ -542,7 +559,7 @@ def _foot(sheet: Sheet, facts: TubeFacts, y: float, bodies: Mapping[str, Solid])
     ]  # fmt: skip
     if abs(facts.carried) > 0.05:
         notes.append(
-            f"A line scribed before bending at the start lies {abs(facts.carried):.1f}° off at the end."
+            f"A line scribed before bending at the start lies {abs(facts.carried):z.1f}° off at the end."
         )
     for i, note in enumerate(notes):
         sheet.text((x, low - 4.2 - 3.6 * i), note, 2.5)
@@ -552,7 +569,7 @@ def _twist(facts: TubeFacts) -> str:
     if facts.twist is None:
         return "none to set"
     sense = " to the left" if facts.twist > 0 else " to the right"
-    return f"{abs(facts.twist):.2f}°" + (sense if 0.005 < abs(facts.twist) < 89.995 else "")
+    return f"{abs(facts.twist):z.2f}°" + (sense if 0.005 < abs(facts.twist) < 89.995 else "")
 
 
 def _middle(facts: TubeFacts) -> str:
@@ -565,4 +582,4 @@ def _butt_row(facts: TubeFacts, which: int) -> tuple[str, str]:
     name = ("start", "end")[which]
     if butt is None:
         return f"butt at the {name}", "none"
-    return f"butt at the {name}", f"{butt.wall:g} over {butt.length:.0f}"
+    return f"butt at the {name}", f"{butt.wall:g} over {butt.length:z.0f}"

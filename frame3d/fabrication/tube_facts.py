@@ -44,8 +44,11 @@ class TubeFacts:
     centre_to_centre: float
     """Between the points where its axis ends, on the axes of what it meets [mm]."""
     long_to_long: float
-    """The cut length: between long points [mm]."""
-    short_to_short: float
+    """The cut length: between long points, whatever cuts them [mm]."""
+    short_to_short: float | None
+    """Between the places where either end is cut deepest [mm]; None where no full turn is left."""
+    low: float
+    """Where the start's long point lies along the axis: s [mm]."""
     stock: float
     """To order or saw: both long points and `STOCK_EXTRA` on each end, in whole 5 mm [mm]."""
     butts: tuple[Butt | None, Butt | None]
@@ -63,7 +66,8 @@ class TubeFacts:
 def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeFacts:
     """Work out a tube's figures."""
     length = tube.axis.length
-    low, high = tube.start.long_point, length - tube.end.long_point
+    low, first = cutting.reach("start")
+    high, last = cutting.reach("end")
     cut = high - low
     carried = carried_to(tube, length)
     turns = [mitre_turn(tube, which, bodies) for which in ("start", "end")]
@@ -74,7 +78,8 @@ def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeF
         tube,
         length,
         cut,
-        length - tube.start.short_point - tube.end.short_point,
+        last - first if last > first else None,
+        low,
         5.0 * math.ceil((cut + 2 * STOCK_EXTRA) / 5.0 - 1e-9),
         (
             _butt(tube, low, cutting.cut_to("start"), forward=True),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -108,6 +110,34 @@ def test_a_compound_edge_lies_on_one_or_the_other_tube_and_turns_sharply_between
     corners = (np.abs(from_one) < 1e-4) & (np.abs(from_two) < 1e-4)
     assert corners.sum() == 2
     assert abs(outline.phi[-1] - outline.phi[0]) == pytest.approx(360.0)
+
+
+def test_a_square_end_that_stands_in_what_it_meets_is_drawn_and_named_as_coped() -> None:
+    """Stopped 12 mm short of the axis of a shell of 40: its sides end on the shell, √(20² − 10²) away
+    from the axis, its middle 20 mm away.
+    """
+    brace = bar(20.0, {"on": "bottom_bracket", "stop_short": 12.0}, (150, 0, 200), 1.0)
+    layout = bench({"brace": brace}, bottom_bracket={"shell": "threaded-73"})
+    (sheet,) = sheets(layout, "brace")
+    said = texts(sheet)
+    assert "START · square cut, coped to bottom bracket at 90.00°" in said
+    assert "long point 5.32, short point 8.00 from it" in said
+    edge = panels(layout, "brace")[0].outer[0]
+    assert (edge[:, 1].min(), edge[:, 1].max()) == pytest.approx((300**0.5 - 12, 8.0), abs=1e-6)
+
+
+def test_no_sheet_prints_a_minus_before_nothing() -> None:
+    """A mitre whose long point lies on the crossing of axes, off by rounding."""
+    for name in ("trail_hardtail_29", "adventure_rigid", "trail_full_140"):
+        layout = demo(name)
+        for tube in layout.tubes:
+            assert not re.search(r"(?<![\d.])-0\.?0*(?![.\d])", texts(sheets(layout, tube.name)[0]))
+    equal = {
+        "host": bar(30.0, (0, 0, -200), (0, 0, 200)),
+        "equal": bar(30.0, {"on": "host", "from_start": 200}, (300, 0, 0), 1.0),
+    }
+    (sheet,) = sheets(bench(equal), "equal")
+    assert "long point 0.00" in texts(sheet)
 
 
 def test_what_cuts_a_tube_between_its_ends_gets_an_opening() -> None:

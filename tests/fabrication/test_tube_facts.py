@@ -12,6 +12,7 @@ from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.furniture import PAPERS
 from frame3d.fabrication.tube_facts import TubeFacts, carried_to, facts_of, line_name
 from frame3d.geometry.layout import Layout
+from tests.fabrication.bikes import demo
 from tests.fabrication.crossing import crossed
 from tests.frames import bar, bench
 
@@ -45,6 +46,37 @@ def test_cut_length_between_two_square_joints() -> None:
     assert found.long_to_long == pytest.approx(300 - 2 * 17.320508, abs=1e-5)
     assert found.short_to_short == pytest.approx(260.0, abs=1e-5)
     assert found.stock == 290.0  # 265.4 and 10 mm on each end, in whole 5 mm
+
+
+def test_the_second_of_two_cuts_counts_in_both_lengths() -> None:
+    """A 24 mm branch along x from the crossing of an upright 40 mm tube and a 30 mm one at 45°.
+
+    By hand: in the plane y = 0 the slanting tube's upper side is x = z + 15 √2, so the branch's top
+    (z = 12) is cut to 12 + 15 √2 = 33.2132, where the upright one alone would cut to 20. A bar of
+    60 mm at x = 160 takes all of it that lies beyond.
+    """
+    crossing = {
+        "stop": bar(60.0, (160, 0, -100), (160, 0, 100)),
+        "one": bar(40.0, (0, 0, -200), (0, 0, 200)),
+        "two": bar(30.0, (-141, 0, -141), (141, 0, 141)),
+        "branch": bar(24.0, {"on": "one", "from_start": 200}, (170, 0, 0), 1.0),
+    }
+    short, long = 12 + 15 * np.sqrt(2), 16.0  # √(20² − 12²) at the branch's sides
+    found = facts(bench(crossing), "branch")
+    # The stop's near side: x = 160 − 30 in the middle, 160 − √(30² − 12²) beside it.
+    assert found.short_to_short == pytest.approx(130 - short, abs=1e-3)
+    assert found.long_to_long == pytest.approx(160 - np.sqrt(900 - 144) - long, abs=1e-3)
+    del crossing["stop"]
+    found = facts(bench(crossing), "branch")
+    assert found.short_to_short == pytest.approx(170 - short, abs=1e-3)
+    assert found.long_to_long == pytest.approx(170 - long, abs=1e-3)
+
+
+def test_the_demos_down_tube_from_short_point_to_short_point() -> None:
+    """It is mitred to the shell and then coped to the seat tube, which cuts it deepest."""
+    found = facts(demo(), "down_tube")
+    assert found.short_to_short == pytest.approx(675.70, abs=0.005)
+    assert found.long_to_long == pytest.approx(721.53, abs=0.005)
 
 
 @pytest.mark.parametrize("lean", [0.0, 30.0, -30.0, 90.0])
