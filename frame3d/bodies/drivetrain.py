@@ -12,6 +12,7 @@ from frame3d.bodies.forms import slab
 from frame3d.bodies.mounts import FRAME, Mount, link_mount
 from frame3d.bodies.place import Place
 from frame3d.bodies.shapes import Placed, cylinder
+from frame3d.bodies.wheel import first_cog_of
 from frame3d.errors import SpecError
 from frame3d.geometry.vector import Point, cross, point, unit, vector
 
@@ -67,14 +68,13 @@ def _rings(place: Place) -> list[tuple[int, float]]:
 
 def _cogs(place: Place) -> list[tuple[int, float]]:
     """Teeth and y of each cog, smallest first [mm]."""
-    spec, hub = place.build.cassette, place.hub("rear")
-    if spec is None or hub is None:
+    spec, hub, first = place.build.cassette, place.hub("rear"), first_cog_of(place)
+    if spec is None or hub is None or first is None:
         return []
     count = len(spec.cogs)
     spacing = SPACINGS.get(count, 3.65 if count > 12 else 5.5)
     if spec.spacing is not None:
         spacing = spec.spacing
-    first = hub[0] / 2 - spec.inset
     last = first - (count - 1) * spacing
     if last < 5:
         raise SpecError(

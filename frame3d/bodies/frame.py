@@ -27,13 +27,12 @@ def frame(place: Place) -> Iterator[Body]:
         )
     shell = layout.shell
     if shell is not None:
-        half = shell.width / 2
         yield Body(
             name="bottom_bracket",
             part="build.bottom_bracket",
             family="frame",
             shapes=(
-                Placed("bottom_bracket", cylinder(shell.od / 2, -half, half), (0.0, 0.0, 0.0)),
+                Placed("bottom_bracket", cylinder(shell.od / 2, *shell.faces), (0.0, 0.0, 0.0)),
             ),
             tubes=(Tubular("bottom_bracket", shell.axis, shell.section),),
             colour=layout.spec.colour,

@@ -7,14 +7,19 @@ from collections.abc import Iterator
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.place import End, Place
 from frame3d.bodies.shapes import Placed, cylinder, disc, ring
+from frame3d.spec import standards
 
 FLANGE = 5.0
 """Rim's edge above the bead seat, and each side of the inner width [mm]."""
 HUB_RADIUS, HUB_END, HUB_SLOPE = 29.0, 10.0, 20.0
 """Flanges' radius, radius at the dropouts, and how far in the flanges stand [mm]."""
-ROTOR_INSET = {"front": 10.5, "rear": 15.3}
-"""From the dropout's inner face to the rotor's middle [mm]."""
+ROTOR_FACE = {"front": 10.5, "rear": 15.3}
+"""From the hub's shoulder in to the face that the rotor is bolted to [mm]: hubs of 100 mm in front and
+of 135 mm behind (common practice, no source)."""
 ROTOR_THICKNESS = 1.8
+"""Common practice, no source [mm]."""
+COG_FACE = 6.0
+"""From the hub's shoulder in to the middle of the smallest cog [mm]; common practice, no source."""
 
 
 def wheel(place: Place, end: End) -> Iterator[Body | Absent]:
@@ -24,13 +29,52 @@ def wheel(place: Place, end: End) -> Iterator[Body | Absent]:
     yield _rotor(place, end)
 
 
+def shoulder_of(end: End, width: float) -> float:
+    """Return how far a hub's shoulder stands in from the dropout's inner face [mm].
+
+    Rotor and cassette keep their place from the shoulder, the end of the hub that met an open
+    dropout before slots came. A rear thru axle hub's ends go 3.5 mm further, into the dropouts' slots
+    (`sizes.hubs.SLOT`), so the shoulders of 142, 148 and 157 are those of 135, 141 and 150.
+
+    Derived: 142 keeps the hub of 135 and its calipers, so the rotor's face stays 67.5 - 15.3 =
+    52.2 mm from the centre plane, 71 - 52.2 = 18.8 mm from the end. On 148 flanges and rotor stand
+    3 mm further out on each side than on 142 (flanges 6 mm wider, chainline 3 mm more: trade pages),
+    55.2 mm, again 18.8 mm from the end; by the shoulder 141/2 - 15.3 = 55.2: the same. On 157
+    (150 + 2 × 3.5) 59.7 mm, 18.8 mm from the end. In front no hub has slots: 110 moves flanges and
+    rotor out with its ends, 5 mm a side, as trade adapters from 100 do (common practice, no source).
+    Front hubs of 110x20 older than those flanges hold the rotor where 100 does, 15.5 mm from the end
+    (from memory, no source): for them the file gives ``rotor_inset``.
+    """
+    return standards.slot_of(width) if end == "rear" else 0.0
+
+
 def rotor_of(place: Place, end: End) -> tuple[float, float] | None:
-    """A rotor's radius and its middle's y [mm]."""
+    """Return a rotor's radius and its middle's y [mm].
+
+    A rotor is bolted onto the outer side of its face, so its middle stands half its thickness nearer
+    to the dropout than the face: rear 14.4 mm in from the dropout at 135, 17.9 mm at 142, 148 and
+    157; front 9.6 mm.
+    """
     spec, hub = place.wheel(end), place.hub(end)
     if spec is None or spec.rotor is None or hub is None:
         return None
-    inset = ROTOR_INSET[end] if spec.rotor_inset is None else spec.rotor_inset
+    inset = spec.rotor_inset
+    if inset is None:
+        inset = shoulder_of(end, hub[0]) + ROTOR_FACE[end] - ROTOR_THICKNESS / 2
     return spec.rotor / 2, hub[0] / 2 - inset
+
+
+def first_cog_of(place: Place) -> float | None:
+    """Return how far the middle of the smallest cog stands from the centre plane [mm].
+
+    `COG_FACE` in from the hub's shoulder: 61.5 mm at 135 and 142, 64.5 at 148, 69 at 157, so the
+    cassette follows the chainline (3 mm more from 142 to 148: trade pages).
+    """
+    spec, hub = place.build.cassette, place.hub("rear")
+    if spec is None or hub is None:
+        return None
+    inset = shoulder_of("rear", hub[0]) + COG_FACE if spec.inset is None else spec.inset
+    return hub[0] / 2 - inset
 
 
 def _rim(place: Place, end: End) -> Body | Absent:

@@ -171,6 +171,7 @@ def _shell(layout: Layout, part: Part | None) -> dict[str, Any]:
     return {
         "standard": shell.name,
         "width": shell.width,
+        "middle": shell.middle,
         "od": shell.od,
         "bore": shell.bore,
         **_weight(part),

@@ -220,8 +220,8 @@ def _behind(
     low, high = flat((0.0, box[0][1] - 25.0)), flat((0.0, box[1][1] + 25.0))
     sheet.line(low, high, "CENTRE")
     if layout.shell is not None:
-        half = layout.shell.width / 2
-        a, b = flat((-half, -layout.shell.od / 2)), flat((half, -layout.shell.od / 2))
+        right, left = layout.shell.faces
+        a, b = flat((right, -layout.shell.od / 2)), flat((left, -layout.shell.od / 2))
         sizes.horizontal(a, b, a[1] - 9.0, f"{layout.shell.width:g}")
     head = next((tube for tube in layout.tubes if tube.key == "head_tube"), None)
     if head is not None:

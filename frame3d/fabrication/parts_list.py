@@ -11,7 +11,7 @@ from frame3d.fabrication.lists import csv_bytes
 from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.tube_facts import TubeFacts, plain
 from frame3d.geometry.hardware import Housing, Lug
-from frame3d.geometry.layout import Layout
+from frame3d.geometry.layout import Layout, Shell
 from frame3d.spec import standards
 from frame3d.spec.parts import HubSpec
 
@@ -77,7 +77,7 @@ def _frame(layout: Layout, facts: Sequence[TubeFacts]) -> Iterator[Item]:
         thread = known.thread if known is not None else ""
         yield Item(
             "bottom bracket shell", 1,
-            f"{shell.width:g} wide, {shell.od:g} outside, bore {shell.bore:g}",
+            f"{shell.width:g} wide{_lopsided(shell)}, {shell.od:g} outside, bore {shell.bore:g}",
             shell.name if known is not None else "", thread or "bore as given",
         )  # fmt: skip
         yield Item(
@@ -98,6 +98,22 @@ def _frame(layout: Layout, facts: Sequence[TubeFacts]) -> Iterator[Item]:
         )  # fmt: skip
 
 
+def _seats(cup: standards.Cup, lower: bool) -> str:
+    """What an integrated bearing sits on, and the fork's crown seat under a lower cup."""
+    said = []
+    if cup.contact is not None:
+        said.append("bearing seat {:g}° in the head tube, {:g}° inside".format(*cup.contact))
+    if lower and cup.fits is not None:
+        said.append(f"crown seat {standards.CROWN_SEATS[cup.fits]:g}")
+    return "; ".join(said)
+
+
+def _lopsided(shell: Shell) -> str:
+    """How far the shell reaches on either side, where that differs."""
+    right, left = shell.faces
+    return f" ({-right:g} right, {left:g} left)" if shell.middle else ""
+
+
 def _cockpit_end(layout: Layout) -> Iterator[Item]:
     build = layout.spec.build
     head = next((t for t in layout.tubes if t.key == "head_tube"), None)
@@ -114,8 +130,8 @@ def _cockpit_end(layout: Layout) -> Iterator[Item]:
             if isinstance(code, str):
                 cup = standards.cup(code)
                 a, b = cup.finished
-                yield Item(f"headset, {name} cup", 1,
-                           f"ream {a:z.2f} to {b:z.2f}, {cup.depth:g} deep", code)  # fmt: skip
+                yield Item(f"headset, {name} cup", 1, f"ream {a:z.2f} to {b:z.2f}, {cup.depth:g} deep",
+                           code, _seats(cup, name == "lower"))  # fmt: skip
             elif code is not None:
                 yield Item(f"headset, {name} cup", 1, f"bore {code.bore:g}, {code.depth:g} deep")
         if build.headset.angle:

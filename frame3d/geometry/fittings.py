@@ -35,9 +35,11 @@ def shell(bench: Bench) -> Shell | None:
     if given is None:
         return None
     if isinstance(given.shell, ShellSpec):
-        return Shell("shell", given.shell.width, given.shell.od, given.shell.bore)
+        own = given.shell
+        return Shell("shell", own.width, own.od, own.bore, own.middle)
     size = standards.shell(given.shell)
-    return Shell(size.name, size.width, size.od if given.od is None else given.od, size.bore)
+    od = size.od if given.od is None else given.od
+    return Shell(size.name, size.width, od, size.bore, size.middle)
 
 
 def plate(bench: Bench) -> Plate | None:

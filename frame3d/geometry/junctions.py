@@ -263,12 +263,16 @@ def _on_round(
     """On a cylinder along y: mitred to it, or cut square short of it."""
     said = "the shell" if name == SHELL else name
     y = float(where[1])
-    if abs(y) > body.width / 2 + reach:
+    right, left = sorted(float(p[1]) for p in (body.axis.at(0.0), body.axis.at(body.axis.length)))
+    past = max(right - y, y - left)
+    if past > reach:
         bench.fault(
             "junction-miss",
             f"{path}.y",
-            f"lies {abs(y) - body.width / 2:.1f} mm past the face of {said}",
-            f"{said} reaches to {body.width / 2:g} on either side",
+            f"lies {past:.1f} mm past the face of {said}",
+            f"{said} reaches to {left:g} on either side"
+            if left == -right
+            else f"{said} reaches from {right:g} to {left:g}",
         )
         return None
     cut = junction.cut

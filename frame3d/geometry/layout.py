@@ -75,19 +75,31 @@ class Tube:
 
 @dataclass(frozen=True, slots=True)
 class Shell:
-    """The bottom bracket shell: a cylinder along y at the origin."""
+    """The bottom bracket shell: a cylinder along y through the origin."""
 
     name: str
     """The standard it follows, e.g. ``threaded-73``, or ``shell`` for plain millimetres."""
     width: float
     od: float
     bore: float
+    middle: float = 0.0
+    """y of its middle: 0 but for shells that reach further out on one side."""
+
+    @property
+    def faces(self) -> tuple[float, float]:
+        """Right face's and left face's y [mm]."""
+        return self.middle - self.width / 2, self.middle + self.width / 2
+
+    @property
+    def half(self) -> float:
+        """How far it reaches from the centre plane, on the wider side [mm]."""
+        return max(abs(y) for y in self.faces)
 
     @property
     def axis(self) -> Centreline:
         """From the right face to the left face."""
-        half = self.width / 2
-        return Centreline((Line((0.0, -half, 0.0), (0.0, half, 0.0)),))
+        right, left = self.faces
+        return Centreline((Line((0.0, right, 0.0), (0.0, left, 0.0)),))
 
     @property
     def section(self) -> Section:

@@ -135,7 +135,7 @@ def _pin(
         if bench.shell is None:
             return None
         sizes = {**SHOCK, "od": bench.shell.od, "axle": bench.shell.bore}
-        half = bench.shell.width / 2
+        half = bench.shell.half
         on = tuple(body for body in on if body != FRAME)
     elif point == "rear_axle":
         if bench.plate is None:

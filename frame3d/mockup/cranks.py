@@ -71,9 +71,9 @@ def _joint(drawing: Drawing, name: str, y: float, depth: float) -> Joint:
 
 
 def _shell(drawing: Drawing) -> float:
-    """Half of the bottom bracket shell's width."""
+    """How far the bottom bracket shell reaches from the centre plane."""
     shell = drawing.layout.shell
-    return (68.0 if shell is None else shell.width) / 2 * drawing.scale
+    return (34.0 if shell is None else shell.half) * drawing.scale
 
 
 def _spindle(drawing: Drawing) -> Peg:

@@ -12,6 +12,7 @@ import numpy as np
 
 from frame3d.bodies.drivetrain import pitch_radius
 from frame3d.bodies.place import End
+from frame3d.bodies.wheel import first_cog_of
 from frame3d.mockup.drawing import BLACK, SILVER, Drawing
 from frame3d.mockup.fits import FLAT, Peg
 from frame3d.mockup.meeting import BARREL, fork_sizes, head_radius, hub_half, hub_radius
@@ -206,11 +207,10 @@ def _spokes(flange: float, out: float, width: float, thick: float) -> list[Manif
 
 def _cogs(drawing: Drawing, top: float) -> list[Manifold]:
     """The cassette as steps of a cone, from the largest cog in the wheel's middle outward."""
-    spec = drawing.layout.spec.build.cassette
-    hub = drawing.place.hub("rear")
-    if spec is None or hub is None:
+    spec, first = drawing.layout.spec.build.cassette, first_cog_of(drawing.place)
+    if spec is None or first is None:
         return []
-    end = min(max((hub[0] / 2 - spec.inset) * drawing.scale, 1.0), top - 0.2)
+    end = min(max(first * drawing.scale, 1.0), top - 0.2)
     count = min(len(spec.cogs), COG_STEPS)
     teeth = np.linspace(spec.cogs[-1], spec.cogs[0], count)
     found = []

@@ -85,9 +85,9 @@ def _frame_material(spec: FrameSpec) -> tuple[str, float]:
 
 
 def _shell(shell: Shell, spec: FrameSpec, name: str, density: float) -> Body:
-    half, along = shell.width / 2, (0.0, 1.0, 0.0)
-    outside = rod((0.0, 0.0, 0.0), along, half, half, shell.od)
-    bore = rod((0.0, 0.0, 0.0), along, half, half, shell.bore)
+    (right, left), along = shell.faces, (0.0, 1.0, 0.0)
+    outside = rod((0.0, 0.0, 0.0), along, -right, left, shell.od)
+    bore = rod((0.0, 0.0, 0.0), along, -right, left, shell.bore)
     return Body(
         BOTTOM_BRACKET, BOTTOM_BRACKET, "build.bottom_bracket", None, spec.colour, name, density,
         (outside,), bore, (bore.extended(BREAK_THROUGH, BREAK_THROUGH),), (), (), (),

@@ -105,13 +105,13 @@ class CassetteSpec(Model):
         high=12,
         example=3.65,
     )
-    inset: float = number(
+    inset: float | None = number(
         "Inset",
-        "From the dropout's inner face to the middle of the smallest cog",
+        "From the dropout's inner face to the middle of the smallest cog; left out, 6 from the hub's "
+        "shoulder: 9.5 for hubs of 142, 148 and 157, 6 for others (common practice, no source)",
         low=0,
         high=80,
-        example=6,
-        default=6,
+        example=9.5,
     )
     chain_width: float | None = number(
         "Chain width",

@@ -15,6 +15,7 @@ taken as well.
 from __future__ import annotations
 
 from frame3d.spec.sizes.headsets import (
+    CONTACTS,
     CROWN_SEATS,
     INTEGRATED_BORES,
     PRESSED_BORES,
@@ -22,7 +23,7 @@ from frame3d.spec.sizes.headsets import (
     Cup,
     cup,
 )
-from frame3d.spec.sizes.hubs import HUBS, Hub, hub
+from frame3d.spec.sizes.hubs import HUBS, Hub, hub, slot_of
 from frame3d.spec.sizes.materials import MATERIALS, Material, material
 from frame3d.spec.sizes.seatposts import SEATPOSTS
 from frame3d.spec.sizes.shells import SHELLS, ShellSize, shell
@@ -32,6 +33,7 @@ from frame3d.spec.sizes.unknown import UnknownSize
 
 __all__ = [
     "BEAD_SEATS",
+    "CONTACTS",
     "CROWN_SEATS",
     "HUBS",
     "INTEGRATED_BORES",
@@ -53,5 +55,6 @@ __all__ = [
     "material",
     "shell",
     "shock",
+    "slot_of",
     "tyre",
 ]

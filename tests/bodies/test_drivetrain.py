@@ -47,13 +47,24 @@ def test_the_guard_lies_outside_the_ring() -> None:
 
 
 def test_cogs_stand_in_from_the_dropout() -> None:
-    """Smallest cog 6 mm from the 148 mm hub's face: y = -68; eleven steps of 3.65 on: -27.85."""
+    """Smallest cog 6 mm from the 148 mm hub's shoulder: y = -64.5; eleven steps of 3.65 on: -24.35."""
     cassette = body("cassette")
     middles = [np.mean(s.shape.numbers[1:].reshape(-1, 2)[:, 1]) for s in cassette.shapes]
     radii = [s.shape.numbers[1:].reshape(-1, 2)[:, 0].max() for s in cassette.shapes]
-    assert middles == pytest.approx([-68 + 3.65 * i for i in range(12)])
+    assert middles == pytest.approx([-64.5 + 3.65 * i for i in range(12)])
     assert radii[0] == pytest.approx(49.22 / 2, abs=5e-3)  # reference row of 10 teeth
     assert all(s.origin == layout().nodes["rear_axle"] for s in cassette.shapes)
+
+
+@pytest.mark.parametrize(
+    ("hub", "y"),
+    # 6 mm from the shoulder (common practice, no source); the shoulder of 142 is that of 135, and so
+    # on, 3.5 mm a side (trade pages).
+    [("135x10", 61.5), ("142x12", 61.5), ("148x12", 64.5), ("157x12", 69.0)],
+)
+def test_cogs_follow_the_hubs_shoulder(hub: str, y: float) -> None:
+    first = body("cassette", ("hub: 148x12, rotor: 160", f"hub: {hub}, rotor: 160")).shapes[0]
+    assert np.mean(first.shape.numbers[1:].reshape(-1, 2)[:, 1]) == pytest.approx(-y)
 
 
 def test_the_chains_tangent() -> None:
@@ -82,7 +93,7 @@ def test_runs_touch_both_wheels(run: str, cog: int) -> None:
         assert np.hypot(*arm) == pytest.approx(radius, abs=1e-9)
         assert arm @ along[[0, 2]] == pytest.approx(0, abs=1e-9)
         assert (arm[1] > 0) == (run == "upper")
-        assert end[1] == pytest.approx(-68 + 3.65 * COGS.index(cog) if y is None else y)
+        assert end[1] == pytest.approx(-64.5 + 3.65 * COGS.index(cog) if y is None else y)
     # Two plates of 8.6 mm, 5.25 mm over the pins: half of each from the middle line.
     side = np.array(chain.origin) + 5.25 / 2 * np.array(chain.axes[1])
     top = np.array(chain.origin) + 4.3 * np.array(chain.axes[2])
@@ -91,7 +102,7 @@ def test_runs_touch_both_wheels(run: str, cog: int) -> None:
 
 def test_one_gear_is_drawn_and_it_is_the_straightest() -> None:
     drawn = [b.name for b in bodies().bodies if b.name.startswith("chain_") and b.drawn]
-    ys = {t: -68 + 3.65 * i for i, t in enumerate((10, 12, 14, 16, 18, 21, 24))}
+    ys = {t: -64.5 + 3.65 * i for i, t in enumerate((10, 12, 14, 16, 18, 21, 24))}
     straightest = min(ys, key=lambda t: abs(ys[t] + 52))
     assert drawn == [f"chain_upper_32_{straightest}", f"chain_lower_32_{straightest}"]
 

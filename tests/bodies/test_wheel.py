@@ -21,13 +21,48 @@ def test_hubs_end_at_the_dropouts(end: str, width: float) -> None:
 
 
 @pytest.mark.parametrize(
-    ("end", "diameter", "y"), [("front", 180, 55 - 10.5), ("rear", 160, 74 - 15.3)]
+    ("end", "diameter", "y"), [("front", 180, 55 - 9.6), ("rear", 160, 55.2 + 0.9)]
 )
 def test_rotors_on_the_left(end: str, diameter: float, y: float) -> None:
-    """Insets: common practice, no source."""
+    """Faces 10.5 and 15.3 mm from the hub's shoulder: common practice, no source."""
     rotor = body(f"{end}_rotor").shapes[0]
     assert rotor.origin[1] == pytest.approx(y)
     assert rotor.shape.numbers[1:].reshape(-1, 2)[:, 0].max() == diameter / 2
+
+
+@pytest.mark.parametrize(
+    ("hub", "face"),
+    [
+        # Face of 135: 67.5 - 15.3 (common practice, no source). 142 is the hub of 135 with ends
+        # 3.5 mm longer (trade pages), so its face stands at the same place.
+        ("135x10", 52.2),
+        ("142x12", 52.2),
+        # Flanges and rotor 3 mm further out on either side than 142 (trade pages).
+        ("141x10", 55.2),
+        ("148x12", 55.2),
+        # 157 is the hub of 150 with ends 3.5 mm longer (trade pages); 75 - 15.3 (derived).
+        ("150x12", 59.7),
+        ("157x12", 59.7),
+        ("{width: 148, axle: 12}", 55.2),
+        ("{width: 146, axle: 12}", 57.7),
+    ],
+)
+def test_the_rotor_follows_the_hubs_shoulder(hub: str, face: float) -> None:
+    """A rotor of 1.8 mm lies on the outer side of its face."""
+    rotor = body("rear_rotor", ("hub: 148x12, rotor: 160", f"hub: {hub}, rotor: 160")).shapes[0]
+    assert rotor.origin[1] == pytest.approx(face + 0.9)
+
+
+@pytest.mark.parametrize(("hub", "face"), [("100x15", 39.5), ("110x15", 44.5)])
+def test_the_front_rotor_follows_the_hubs_end(hub: str, face: float) -> None:
+    """10.5 mm from the end; ends and rotor of 110 stand 5 mm further out (common practice)."""
+    rotor = body("front_rotor", ("hub: 110x15, rotor: 180", f"hub: {hub}, rotor: 180")).shapes[0]
+    assert rotor.origin[1] == pytest.approx(face + 0.9)
+
+
+def test_the_files_own_inset_counts() -> None:
+    change = ("hub: 148x12, rotor: 160", "hub: 148x12, rotor: 160, rotor_inset: 15.3")
+    assert body("rear_rotor", change).shapes[0].origin[1] == pytest.approx(58.7)
 
 
 def test_the_rim_seats_the_tyre() -> None:
@@ -60,7 +95,7 @@ def test_the_caliper_holds_the_rotors_edge(
     x, _, z = layout().nodes["rear_axle"]
     turn = np.radians(angle)
     out = np.array([np.cos(turn), 0, np.sin(turn)])
-    edge = np.array([x, 58.7, z]) + 80 * out
+    edge = np.array([x, 56.1, z]) + 80 * out
     assert signed(caliper, edge[None])[0] < -5
     beyond = [edge + 12 * out, edge + np.array([0, 14, 0]), edge - np.array([0, 16, 0])]
     assert signed(caliper, np.array(beyond)) == pytest.approx(0, abs=1e-9)

@@ -224,6 +224,7 @@ def test_the_parts_list_names_standards() -> None:
     assert items["bottom bracket"].size == "for a shell 73 wide, bore 33.65"
     assert items["headset, upper cup"].standard == "ZS44/28.6"
     assert "43.95 to 44.00" in items["headset, upper cup"].size
+    assert items["headset, lower cup"].note == "crown seat 39.8"
     assert items["rear hub"].size == "148 wide, axle 12"
     assert items["seat clamp"].size == "on 34.9"
     layout = suspended.layout()

@@ -261,6 +261,22 @@ def test_shell_of_the_standard_and_in_plain_millimetres() -> None:
     assert place(data).shell == Shell("shell", 68.0, 46.0, 35.0)
 
 
+def test_a_shell_that_reaches_further_out_on_the_left() -> None:
+    """79 mm: 34 mm to the right and 45 to the left, by name and in plain millimetres."""
+    data = hardtail_data()
+    data["build"]["bottom_bracket"] = {"shell": "pressfit-46-79"}
+    named = place(data).shell
+    assert named is not None
+    assert named.faces == (-34.0, 45.0)
+    assert (named.axis.at(0.0)[1], named.axis.at(79.0)[1]) == (-34.0, 45.0)
+    data["build"]["bottom_bracket"] = {
+        "shell": {"width": 79.0, "od": 50.8, "bore": 46.0, "middle": 5.5}
+    }
+    own = place(data).shell
+    assert own is not None
+    assert (own.faces, own.half) == ((-34.0, 45.0), 45.0)
+
+
 def test_dropouts_know_their_stays(hardtail: Placed) -> None:
     left, right = hardtail.dropouts
     x, _, z = NODES["rear_axle"]

@@ -53,7 +53,7 @@ def test_everyday_names_of_bead_seats() -> None:
     beads = standards.BEAD_SEATS
     for bead, names in {
         622: ("29 in", "700C"), 584: ("27.5 in", "650B"), 559: ("26 in",), 507: ("24 in",),
-        406: ("20 in",),
+        406: ("20 in",), 686: ("32 in",),
     }.items():  # fmt: skip
         assert all(name in beads[bead] for name in names)
 
@@ -66,6 +66,7 @@ def test_everyday_names_of_bead_seats() -> None:
         ("27.5 x 2.8", "71-584"),
         ("700x40c", "40-622"),
         ("650bx47", "47-584"),
+        ("32x2.4", "61-686"),
         ("622-61", "width-bead seat"),
         ("10-622", "18 to 130"),
         ("61-622 ", "width-bead seat"),
@@ -90,6 +91,8 @@ def test_no_tyres(name: str, hint: str) -> None:
         ("148x12", 148, 12, "rear"),
         ("150x12", 150, 12, "rear"),
         ("157x12", 157, 12, "rear"),
+        # From memory, no source: 148 less its slots.
+        ("141x10", 141, 10, "rear"),
         # Common practice, no source.
         ("110x15", 110, 15, "front"),
         ("110x20", 110, 20, "front"),
@@ -103,9 +106,12 @@ def test_hubs(name: str, width: float, axle: float, end: str) -> None:
 
 
 def test_thru_axle_hubs_sit_3_5_mm_deep_on_either_side() -> None:
-    """142 = 135 + 2 × 3.5 and 157 = 150 + 2 × 3.5 (trade pages)."""
-    for thru, open_end in (("142x12", "135x10"), ("157x12", "150x12")):
-        assert standards.hub(thru).width - standards.hub(open_end).width == 7
+    """142 = 135 + 2 × 3.5 and 157 = 150 + 2 × 3.5 (trade pages); 148 = 141 + 2 × 3.5 (derived)."""
+    for thru, open_end in (("142x12", "135x10"), ("148x12", "141x10"), ("157x12", "150x12")):
+        width = standards.hub(thru).width
+        assert width - standards.hub(open_end).width == 2 * standards.slot_of(width) == 7
+        assert standards.slot_of(standards.hub(open_end).width) == 0
+    assert standards.slot_of(110) == standards.slot_of(146) == 0
 
 
 @pytest.mark.parametrize(
@@ -143,12 +149,24 @@ def test_threaded_shells() -> None:
         ("pressfit-42-68", 68, 41.96),  # trade pages
         ("pressfit-42-73", 73, 41.96),  # trade pages
         ("t47-68", 68, 46),  # cut in what was a 46 mm bore: trade pages
+        ("pressfit-41-107", 107, 41),  # from memory, no source
+        ("pressfit-42-79", 79, 41.96),  # from memory, no source
+        ("pressfit-46-79", 79, 46),  # from memory, no source
+        ("eccentric-68", 68, 54),  # from memory, no source
+        ("eccentric-73", 73, 54),  # from memory, no source
     ],
 )
 def test_wide_shells(name: str, width: float, bore: float) -> None:
     shell = standards.shell(name)
     assert (shell.width, shell.bore) == (width, bore)
     assert shell.od > shell.bore
+
+
+def test_the_shell_of_79_is_one_of_68_with_11_mm_more_on_the_left() -> None:
+    """From memory, no source."""
+    wide, plain = standards.shell("pressfit-46-79"), standards.shell("pressfit-46-68")
+    assert wide.middle - wide.width / 2 == -plain.width / 2
+    assert wide.middle + wide.width / 2 == plain.width / 2 + 11
 
 
 def test_the_bore_of_t47_lies_within_the_thread() -> None:
@@ -166,7 +184,13 @@ def test_the_bore_of_t47_lies_within_the_thread() -> None:
         ("EC44/40", 43.95, 44.00),
         ("EC49/40", 49.57, 49.61),
         ("ZS56/40", 55.95, 56.00),
+        ("EC37/31.8", 36.90, 36.95),
+        ("ZS41/28.6", 41.35, 41.40),
+        ("ZS55/40", 54.90, 54.95),
+        ("IS38/25.4", 38.15, 38.20),
         ("IS41/28.6", 41.10, 41.15),
+        ("IS47/33", 47.05, 47.10),
+        ("IS49/33", 49.10, 49.15),
         ("IS52/40", 52.05, 52.10),
     ],
 )
@@ -207,6 +231,40 @@ def test_codes_that_the_shis_guide_shows(upper: str, lower: str) -> None:
     assert standards.cup(lower).fits in standards.CROWN_SEATS
 
 
+@pytest.mark.parametrize(
+    ("code", "seat"),
+    [
+        ("EC30/26", 26.4),  # 1 in, ISO: from memory of the trade's tables
+        ("EC30/26.4", 26.4),
+        ("EC30/27", 27.0),  # 1 in, JIS: from memory of the trade's tables
+        ("EC34/30", 30.0),  # trade pages
+        ("EC37/33", 33.0),  # from memory of the trade's tables
+        ("ZS56/40", 39.8),  # common practice, no source
+    ],
+)
+def test_crown_seats(code: str, seat: float) -> None:
+    fits = standards.cup(code).fits
+    assert fits is not None
+    assert standards.CROWN_SEATS[fits] == seat
+
+
+@pytest.mark.parametrize(
+    ("code", "contact"),
+    [
+        ("IS41/28.6", (45, 36)),  # trade pages: 45° × 36°
+        ("IS42/28.6", (45, 45)),  # trade pages: 45° × 45°
+        ("IS52/40", (45, 45)),  # from memory of bearing lists
+        ("ZS44/28.6", None),
+    ],
+)
+def test_seats_of_integrated_bearings(code: str, contact: tuple[float, float] | None) -> None:
+    assert standards.cup(code).contact == contact
+
+
+def test_every_integrated_bore_has_its_seat() -> None:
+    assert set(standards.CONTACTS) == set(standards.INTEGRATED_BORES)
+
+
 def test_a_cup_goes_in_as_deep_as_the_guide_draws_it() -> None:
     """Insertion of an external cup 10.00 mm: SHIS identification guide of 2010, example drawing."""
     assert standards.cup("EC34/28.6").depth >= 10.0
@@ -218,6 +276,9 @@ def test_a_cup_goes_in_as_deep_as_the_guide_draws_it() -> None:
     [
         ("ZS45/28.6", "ZS44"),
         ("IS44/28.6", "IS41"),
+        ("EC41/28.6", "EC44"),
+        ("ZS37/31.8", "ZS41"),
+        ("EC55/40", "EC56"),
         ("ZS44/29", "28.6"),
         ("zs44/28.6", "e.g. ZS44/28.6"),
         ("44", "EC, ZS or IS"),
@@ -241,6 +302,8 @@ def test_no_codes(code: str, hint: str) -> None:
         ("8.75x2.75", 222.25, 69.85),
         ("9.5x3.0", 241.3, 76.2),
         ("10.5x3.5", 266.7, 88.9),
+        ("7.25x1.75", 184.15, 44.45),
+        ("184x44.5", 184, 44.5),  # the same, rounded as sold: common practice, no source
         # Metric grid: common practice, no source.
         ("210x55", 210, 55),
         ("250x75", 250, 75),
@@ -255,9 +318,11 @@ def test_shocks(name: str, length: float, stroke: float) -> None:
 
 def test_the_metric_shock_grid() -> None:
     """Eye-to-eye in steps of 20 mm (trade pages); a trunnion sits 25 mm nearer (common practice)."""
-    eyelets = [s for s in standards.SHOCKS.values() if s.mount == "eyelet" and "inch" not in s.note]
+    eyelets = [s for s in standards.SHOCKS.values() if s.mount == "eyelet" and "metric" in s.note]
     assert sorted({s.length for s in eyelets}) == [170, 190, 210, 230, 250]
-    for s in eyelets:
+    trunnions = {s.length for s in standards.SHOCKS.values() if s.mount == "trunnion"}
+    assert sorted(trunnions) == [165, 185, 205, 225]  # nobody makes 145
+    for s in (e for e in eyelets if e.length > 170):
         trunnion = standards.shock(f"{s.length - 25:g}x{s.stroke:g}")
         assert trunnion.mount == "trunnion"
     with pytest.raises(UnknownSize, match="no known shock"):

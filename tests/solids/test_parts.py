@@ -10,10 +10,10 @@ from manifold3d import Manifold, Mesh64
 
 from frame3d.geometry.mass import masses_of
 from frame3d.geometry.vector import Point, vector
-from frame3d.solids import FrameModel, kernel
+from frame3d.solids import FrameModel, kernel, make
 from frame3d.solids.mesh import Mesh
 from frame3d.solids.sweep import Sweep, rod
-from tests.frames import hardtail
+from tests.frames import bench, hardtail
 
 
 @pytest.fixture(scope="module")
@@ -35,6 +35,15 @@ def test_names_in_build_order(model: FrameModel) -> None:
     assert names[0] == "bottom_bracket"
     assert names[1:-2] == [tube.name for tube in model.layout.tubes]
     assert names[-2:] == ["rear_dropout_left", "rear_dropout_right"]
+
+
+def test_a_lopsided_shell_is_cut_where_its_faces_are() -> None:
+    """79 mm: 34 mm to the right and 45 to the left; the volume is the ring's."""
+    frame = make(bench({}, bottom_bracket={"shell": "pressfit-46-79"}))
+    (shell,) = frame.parts
+    y = frame.meshes["bottom_bracket"].vertices[:, 1]
+    assert (y.min(), y.max()) == pytest.approx((-34.0, 45.0), abs=1e-9)
+    assert shell.volume == pytest.approx(79 * np.pi / 4 * (50.8**2 - 46**2), rel=1e-6)
 
 
 def test_each_part_is_one_valid_solid(model: FrameModel) -> None:

@@ -18,7 +18,14 @@ class Hub:
     axle: float
     ends: tuple[Literal["front", "rear"], ...]
     note: str
+    slot: float = 0.0
+    """How deep each end of the hub stands in its dropout: its shoulders are that much further in
+    [mm]."""
 
+
+SLOT: Final = 3.5
+"""Depth of the dropouts' slots of rear thru axle hubs: 142 = 135 + 2 × 3.5, 157 = 150 + 2 × 3.5 (trade
+pages), 148 = 141 + 2 × 3.5 (derived by the same rule) [mm]."""
 
 HUBS: Final[dict[str, Hub]] = {
     hub.name: hub
@@ -34,17 +41,28 @@ HUBS: Final[dict[str, Hub]] = {
         Hub("130x10", 130, 10, ("rear",), "quick release, road; trade pages"),
         Hub("135x10", 135, 10, ("rear",), "quick release; trade pages"),
         Hub("135x12", 135, 12, ("rear",), "thru axle, open dropouts; common practice, no source"),
-        Hub("142x12", 142, 12, ("rear",), "thru axle, 135 + 2 × 3.5; trade pages"),
-        Hub("148x12", 148, 12, ("rear",), "thru axle, wide flanges; trade pages"),
+        Hub("141x10", 141, 10, ("rear",), "quick release, flanges of 148; from memory, no source"),
+        Hub("142x12", 142, 12, ("rear",), "thru axle, 135 + 2 × 3.5; trade pages", SLOT),
+        Hub("148x12", 148, 12, ("rear",), "thru axle, wide flanges; trade pages", SLOT),
         Hub("150x12", 150, 12, ("rear",), "thru axle, older; trade pages"),
-        Hub("157x12", 157, 12, ("rear",), "thru axle, 150 + 2 × 3.5; trade pages"),
+        Hub("157x12", 157, 12, ("rear",), "thru axle, 150 + 2 × 3.5; trade pages", SLOT),
         Hub("170x10", 170, 10, ("rear",), "quick release, fat; common practice, no source"),
-        Hub("177x12", 177, 12, ("rear",), "thru axle, fat; common practice, no source"),
+        Hub("177x12", 177, 12, ("rear",), "thru axle, fat; common practice, no source", SLOT),
         Hub("190x10", 190, 10, ("rear",), "quick release, fat; common practice, no source"),
-        Hub("197x12", 197, 12, ("rear",), "thru axle, fat; common practice, no source"),
+        Hub("197x12", 197, 12, ("rear",), "thru axle, fat; common practice, no source", SLOT),
     )
 }
 """Hubs by name, width x axle."""
+
+
+def slot_of(width: float) -> float:
+    """Return how deep each end of a rear hub stands in its dropout [mm].
+
+    Args:
+        width: between the dropouts' inner faces, at the bottom of the slots [mm]. A width that no
+            standard hub has is taken as one without slots.
+    """
+    return next((h.slot for h in HUBS.values() if h.width == width and "rear" in h.ends), 0.0)
 
 
 def hub(name: str) -> Hub:

@@ -20,6 +20,8 @@ class Shock:
     note: str
 
 
+_TRUNNION: Final = 25.0
+"""A trunnion mount sits that much nearer than an eyelet [mm]: common practice, no source."""
 _METRIC: Final[dict[float, tuple[float, ...]]] = {
     170: (30, 35),
     190: (40, 42.5, 45),
@@ -29,7 +31,7 @@ _METRIC: Final[dict[float, tuple[float, ...]]] = {
 }
 """Strokes by eye-to-eye length [mm]: common practice, no source."""
 _INCH: Final = (
-    ("6.5x1.5", 6.5, 1.5), ("7.5x2.0", 7.5, 2.0), ("7.875x2.0", 7.875, 2.0),
+    ("6.5x1.5", 6.5, 1.5), ("7.25x1.75", 7.25, 1.75), ("7.5x2.0", 7.5, 2.0), ("7.875x2.0", 7.875, 2.0),
     ("7.875x2.25", 7.875, 2.25), ("8.5x2.5", 8.5, 2.5), ("8.75x2.75", 8.75, 2.75),
     ("9.5x3.0", 9.5, 3.0), ("10.5x3.5", 10.5, 3.5),
 )  # fmt: skip
@@ -41,8 +43,11 @@ def _shocks() -> Iterable[Shock]:
         for s in strokes:
             note = "metric; common practice, no source"
             yield Shock(f"{length:g}x{s:g}", length, s, "eyelet", note)
-            # A trunnion mount sits 25 mm nearer: common practice, no source.
-            yield Shock(f"{length - 25:g}x{s:g}", length - 25, s, "trunnion", note)
+            if length > 170:  # nobody makes a trunnion of 145 mm (common practice, no source)
+                near = length - _TRUNNION
+                yield Shock(f"{near:g}x{s:g}", near, s, "trunnion", note)
+    # 7.25 x 1.75 in, rounded as it is sold in millimetres: common practice, no source.
+    yield Shock("184x44.5", 184.0, 44.5, "eyelet", "7.25 x 1.75 in, rounded as sold")
     for name, length, s in _INCH:
         yield Shock(name, length * 25.4, s * 25.4, "eyelet", "inch; millimetres derived")
 

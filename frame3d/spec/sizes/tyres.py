@@ -47,13 +47,14 @@ BEAD_SEATS: Final[dict[int, str]] = {
     622: "29 in, 700C; trade pages",
     630: "27 in; from memory of ISO 5775",
     635: "28 x 1 1/2; from memory of ISO 5775",
+    686: "32 in; common practice, no source",
     787: "36 in; common practice, no source",
 }
 """Bead seat diameters [mm] with their everyday names."""
 
 _INCH_BEADS: Final[dict[str, int]] = {
-    "29": 622, "28": 622, "27.5": 584, "26": 559, "24": 507, "20": 406, "700": 622, "700c": 622,
-    "650b": 584, "650": 584, "650c": 571,
+    "36": 787, "32": 686, "29": 622, "28": 622, "27.5": 584, "26": 559, "24": 507, "20": 406, "700": 622,
+    "700c": 622, "650b": 584, "650": 584, "650c": 571,
 }  # fmt: skip
 _NARROW: Final = 28.0
 
