@@ -110,7 +110,7 @@ def _sensitivity(result: Sensitivity) -> dict[str, Any]:
 
 def travel_document(result: Travelled) -> dict[str, Any]:
     """Curves of the rear suspension as arrays over its travel, with the chart at each place."""
-    c, force = result.curves, result.curves.forces
+    c, force, sprung = result.curves, result.curves.forces, result.sprung
     out: dict[str, Any] = {
         "travel": c.travel.tolist(),
         "stroke": c.stroke.tolist(),
@@ -134,6 +134,9 @@ def travel_document(result: Travelled) -> dict[str, Any]:
                 "anti_squat": _finite(gear.anti_squat.tolist()),
                 "chain_growth": gear.chain_growth.tolist(),
                 "crank_rotation": gear.crank_rotation.tolist(),
+                "crank_rotation_from_sag": None
+                if gear.crank_rotation_from_sag is None
+                else gear.crank_rotation_from_sag.tolist(),
                 "chain_angle": gear.chain_angle.tolist(),
                 "chain_line": gear.chain_line.tolist(),
             }
@@ -146,22 +149,25 @@ def travel_document(result: Travelled) -> dict[str, Any]:
             for s in result.standing
         },
         "weight": {
-            "mass_kg": result.weight.mass_kg,
-            "centre_of_mass": result.weight.centre,
-            "rear_share": result.weight.rear_share,
+            "mass_kg": sprung.weight.mass_kg,
+            "centre_of_mass": sprung.weight.centre,
+            "rear_share": sprung.weight.rear_share,
+            "unsprung_kg": sprung.unsprung.mass_kg,
         },
-        "load": result.load,
-        "sag": {"asked": _sag(result.asked), "found": _sag(result.found)},
-        "spring": _spring(result.spring),
+        "load": sprung.load,
+        "spring_load": sprung.carried,
+        "sag": {"asked": _sag(sprung.asked), "found": _sag(sprung.found)},
+        "spring": _spring(sprung.spring),
         "sold_coils": [
             {
                 "rate_lb_in": coil.rate_lb_in,
                 "rate_n_mm": coil.rate_n_mm,
                 "sag_share": None if coil.sag is None else coil.sag.stroke_share,
             }
-            for coil in result.sold
+            for coil in sprung.sold
         ],
         "assumptions": list(result.assumptions),
+        "notes": [note_document(note) for note in sprung.notes],
         "units": {
             "lengths": "mm",
             "angles": "degrees",
@@ -170,7 +176,8 @@ def travel_document(result: Travelled) -> dict[str, Any]:
             "forces": "N",
             "rates": "N/mm",
             "energy": "N·mm",
-            "pressure": "bar above the air outside, at full extension",
+            "pressure_bar": "bar above the air outside, at full extension and rest",
+            "pressure_psi": "the same in pounds a square inch",
             "brake_slope": "rise over run",
         },
     }
@@ -200,13 +207,14 @@ def _sag(sag: Sag | None) -> dict[str, float] | None:
 
 def _spring(spring: Spring | None) -> dict[str, Any] | None:
     """A spring with what the file left open settled; None where there is none."""
-    from frame3d.linkage.springs import LB_IN, Air, Coil
+    from frame3d.linkage.springs import Air, Coil
 
     if isinstance(spring, Coil):
-        rate = {"rate_n_mm": spring.k, "rate_lb_in": spring.k / LB_IN}
+        rate = {"rate_n_mm": spring.k, "rate_lb_in": spring.lb_in}
         return {"kind": "coil", **rate, "preload": spring.preload}
     if isinstance(spring, Air):
-        return {"kind": "air", "pressure_bar": spring.pressure_bar}
+        both = {"pressure_bar": spring.pressure_bar, "pressure_psi": spring.pressure_psi}
+        return {"kind": "air", **both}
     return None if spring is None else {"kind": "table"}
 
 

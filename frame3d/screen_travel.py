@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
-from frame3d.linkage.springs import LB_IN, PSI, Air, Coil
+from frame3d.linkage.springs import Air, Coil
 from frame3d.screen import named
 from frame3d.spec.figures import FIGURES
 from frame3d.tables import chunks, number, table
@@ -102,6 +102,8 @@ def _brake_and_chain(result: Travelled) -> list[Column]:
         out.append((f"chain line {ratio} [°]", gear.chain_angle, 2))
         out.append((f"chain growth {ratio} [mm]", gear.chain_growth, 2))
         out.append((f"kickback {ratio} [°]", gear.crank_rotation, 2))
+        if gear.crank_rotation_from_sag is not None:
+            out.append((f"from sag {ratio} [°]", gear.crank_rotation_from_sag, 2))
     return out
 
 
@@ -136,37 +138,52 @@ def _lines(result: Travelled) -> Iterator[str]:
     """Single figures, a line each."""
     c = result.curves
     yield f"Progression {100 * c.progression:.1f} %, mean leverage {c.mean_leverage:.3f}"
-    if result.load is not None and result.weight.mass_kg is not None:
-        yield (
-            f"Load at the rear wheel {result.load:.0f} N: {100 * result.weight.rear_share:.1f} % of "
-            f"{result.weight.mass_kg:.1f} kg"
-        )
-    for name, sag in (("asked", result.asked), ("on this spring", result.found)):
-        if sag is not None:
-            yield (
-                f"Sag {name}: {sag.stroke:.2f} mm of the stroke ({100 * sag.stroke_share:.1f} %), "
-                f"{sag.travel:.2f} mm at the wheel ({100 * sag.travel_share:.1f} %)"
-            )
-    spring = result.spring
-    if spring is not None and result.load is not None and result.found is None:
-        yield "On this spring the load alone bottoms it out"
-    if isinstance(spring, Coil):
-        yield (
-            f"Coil {spring.k:.2f} N/mm ({spring.k / LB_IN:.0f} lb/in), preload {spring.preload:g} mm"
-        )
-    elif isinstance(spring, Air):
-        psi = spring.chambers[0].pressure / PSI
-        yield f"Air pressure {spring.pressure_bar:.2f} bar ({psi:.0f} psi) at full extension"
-    for coil in result.sold:
-        share = (
-            "bottoms out"
-            if coil.sag is None
-            else f"sag {100 * coil.sag.stroke_share:.1f} % of the stroke"
-        )
-        yield f"Sold coil {coil.rate_lb_in} lb/in ({coil.rate_n_mm:.2f} N/mm): {share}"
+    yield from _spring_lines(result)
     if c.forces is not None:
         yield (
             f"Bottoms out at {c.forces.bottom_out_wheel:.0f} N at the wheel, "
             f"{c.forces.bottom_out_shock:.0f} N at the shock"
         )
     yield "Assumed: " + "; ".join(result.assumptions) + "."
+    yield from (f"Note: {note.message}" for note in result.sprung.notes)
+
+
+def _spring_lines(result: Travelled) -> Iterator[str]:
+    """Load, sag and spring."""
+    sprung = result.sprung
+    weight = sprung.weight
+    if sprung.load is not None and sprung.carried is not None and weight.mass_kg is not None:
+        yield (
+            f"Load at the rear wheel {sprung.load:.0f} N: {100 * weight.rear_share:.1f} % of "
+            f"{weight.mass_kg:.1f} kg; less {sprung.unsprung.mass_kg:.2f} kg unsprung, the spring "
+            f"carries {sprung.carried:.0f} N"
+        )
+    for name, sag in (("asked", sprung.asked), ("on this spring", sprung.found)):
+        if sag is not None:
+            yield (
+                f"Sag {name}: {sag.stroke:.2f} mm of the stroke ({100 * sag.stroke_share:.1f} %), "
+                f"{sag.travel:.2f} mm at the wheel ({100 * sag.travel_share:.1f} %)"
+            )
+    sag = result.sag
+    if sag is not None and sag.stroke > 0:
+        yield (
+            f"The shares differ with the leverage: {sag.travel / sag.stroke:.2f} mm at the wheel for "
+            f"each mm of stroke down to the sag, {result.curves.mean_leverage:.2f} over the whole stroke"
+        )
+    spring = sprung.spring
+    if spring is not None and sprung.carried is not None and sprung.found is None:
+        yield "On this spring the load alone bottoms it out"
+    if isinstance(spring, Coil):
+        yield f"Coil {spring.k:.2f} N/mm ({spring.lb_in:.0f} lb/in), preload {spring.preload:g} mm"
+    elif isinstance(spring, Air):
+        yield (
+            f"Air pressure {spring.pressure_bar:.2f} bar ({spring.pressure_psi:.0f} psi) at full "
+            "extension and rest"
+        )
+    for coil in sprung.sold:
+        share = (
+            "bottoms out"
+            if coil.sag is None
+            else f"sag {100 * coil.sag.stroke_share:.1f} % of the stroke"
+        )
+        yield f"Sold coil {coil.rate_lb_in} lb/in ({coil.rate_n_mm:.2f} N/mm): {share}"

@@ -17,7 +17,7 @@ from frame3d.geometry.mitre import Cut
 from frame3d.geometry.overlap import Envelope
 from frame3d.geometry.vector import Point, mirrored, point, vector
 from frame3d.spec import standards
-from frame3d.spec.models import MaterialSpec
+from frame3d.spec.models import FrameSpec, MaterialSpec
 
 Array = NDArray[np.float64]
 Solid = Tube | Shell | Housing
@@ -89,13 +89,7 @@ def masses_of(layout: Layout) -> Masses:
         bores = [bore for bore in layout.bores if bore.tube == tube.name]
         volume, moment = _tube(tube, bodies, envelopes, bores)
         parts.append(_part(tube.name, volume, moment, tube.density))
-    material = layout.spec.material
-    density = (
-        material.density_g_cm3
-        if isinstance(material, MaterialSpec)
-        else standards.material(material).density
-    )
-    shell = layout.shell
+    density, shell = density_of(layout.spec), layout.shell
     if shell is not None:
         parts.append(_part(SHELL, _bored_cylinder(shell), np.zeros(3), density))
     for housing in housings:
@@ -104,6 +98,14 @@ def masses_of(layout: Layout) -> Masses:
             volume = _bored_cylinder(housing)
             parts.append(_part(housing.name, volume, volume * vector(housing.at), density))
     return Masses(tuple(parts))
+
+
+def density_of(spec: FrameSpec) -> float:
+    """Of the frame's material [g/cm³]."""
+    material = spec.material
+    if isinstance(material, MaterialSpec):
+        return material.density_g_cm3
+    return standards.material(material).density
 
 
 def _bored_cylinder(body: Shell | Housing) -> float:

@@ -12,23 +12,9 @@ from frame3d.geometry.as_built import Pitched
 from frame3d.geometry.chart import Solved, chart_of, solve_chart
 from frame3d.geometry.layout import Layout, Stance
 from frame3d.geometry.solve import stance
+from frame3d.geometry.sprung import Sprung, sprung_of
 from frame3d.geometry.suspended import at_travel, ride_of
-from frame3d.geometry.weight import Weight, weigh
-from frame3d.linkage import (
-    Coil,
-    Curves,
-    Linkage,
-    Sag,
-    Spring,
-    asked_sag,
-    curves,
-    found_sag,
-    shock_load,
-    sold_coils,
-    spring_of,
-    wheel_load,
-)
-from frame3d.linkage.sag import SoldCoil
+from frame3d.linkage import Curves, Linkage, Sag, curves
 
 
 @dataclass(frozen=True)
@@ -55,19 +41,14 @@ class Travelled:
     """Fork travel at each [mm]."""
     standing: tuple[Standing, ...]
     """The bike extended, at sag, at full travel, and dived on its fork."""
-    weight: Weight
-    """Of rider and bicycle."""
-    load: float | None
-    """Vertical load at the rear wheel under the rider [N]; None where no mass is given."""
-    asked: Sag | None
-    """Where the file asks the sag to be."""
-    found: Sag | None
-    """Where the spring carries the load."""
-    spring: Spring | None
-    """As the file gives it, what it leaves open settled by the asked sag."""
-    sold: tuple[SoldCoil, ...]
-    """Coils to be bought around it."""
+    sprung: Sprung
+    """What the spring carries, and how it settles."""
     assumptions: tuple[str, ...]
+
+    @property
+    def sag(self) -> Sag | None:
+        """Where the bike stands under its rider: the asked sag, else the one found."""
+        return self.sprung.found if self.sprung.asked is None else self.sprung.asked
 
 
 def over_travel(layout: Layout, count: int = 11) -> Travelled:
@@ -91,39 +72,32 @@ def over_travel(layout: Layout, count: int = 11) -> Travelled:
             )
         )
     solved = solve_chart(spec)
-    asked = None
-    if spec.suspension is not None and spec.suspension.sag is not None:
-        asked = asked_sag(linkage, spec.suspension.sag, spec.suspension.sag_of)
-    weight = weigh(layout)
-    load = None if weight.mass_kg is None else wheel_load(weight.mass_kg, weight.rear_share)
-    spring = _spring(layout, linkage, load, asked)
-    found = None if spring is None or load is None else found_sag(linkage, spring, load)
-    sold: tuple[SoldCoil, ...] = ()
-    if isinstance(spring, Coil) and load is not None:
-        sold = sold_coils(linkage, spring, load)
+    sprung = sprung_of(layout, linkage)
+    sag = sprung.found if sprung.asked is None else sprung.asked
     travels = np.linspace(0.0, linkage.full_travel, count)
     full_fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
     forks = tuple(float(t) / linkage.full_travel * full_fork for t in travels)
-    ride = ride_of(layout, solved, weight.centre, forks)
+    ride = ride_of(layout, solved, sprung.weight.centre, forks)
     charts = [
         chart_of(_pitched(layout, linkage, solved, float(rear), fork).values)
         for rear, fork in zip(travels, forks, strict=True)
     ]
     return Travelled(
-        curves(linkage, ride, spring, linkage.at_travels(travels)),
+        curves(
+            linkage,
+            ride,
+            sprung.spring,
+            linkage.at_travels(travels),
+            None if sag is None else sag.stroke,
+        ),
         tuple(charts),
         forks,
-        _standing(layout, linkage, solved, asked if asked is not None else found),
-        weight,
-        load,
-        asked,
-        found,
-        spring,
-        sold,
+        _standing(layout, linkage, solved, sag),
+        sprung,
         (
             "fork at the same share of its travel as the rear wheel",
             "level ground",
-            *weight.assumptions,
+            *sprung.assumptions,
         ),
     )
 
@@ -169,25 +143,3 @@ def _pitched(layout: Layout, linkage: Linkage, solved: Solved, rear: float, fork
             )
         )
     return pitched
-
-
-def _spring(
-    layout: Layout, linkage: Linkage, load: float | None, asked: Sag | None
-) -> Spring | None:
-    suspension = layout.spec.suspension
-    if suspension is None or suspension.spring is None:
-        return None
-    if load is None or asked is None:
-        try:
-            return spring_of(suspension.spring)
-        except ValueError as error:
-            raise GeometryError(
-                layout.spec.fault(
-                    "under-determined",
-                    "suspension.spring",
-                    str(error),
-                    "give the rate or pressure, or build.rider.mass_kg and suspension.sag",
-                )
-            ) from None
-    force = shock_load(linkage, load, asked.stroke)
-    return spring_of(suspension.spring, force, asked.stroke)

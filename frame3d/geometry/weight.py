@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from frame3d.geometry.layout import Layout
-from frame3d.geometry.mass import masses_of
+from frame3d.geometry.mass import Masses, masses_of
 
 BIKE_MASS = 15.0
 """Of a bicycle with rear suspension where the file does not say [kg]; common practice, no source."""
@@ -33,12 +33,16 @@ class Weight:
     assumptions: tuple[str, ...]
 
 
-def weigh(layout: Layout) -> Weight:
+def weigh(layout: Layout, masses: Masses | None = None) -> Weight:
     """Weigh rider and bicycle.
 
     The common centre of mass is that of the seated rider (see `rider`) and the bicycle: its tubes where
     they are (see `mass`), the rest of it halfway between the axles. What the file gives under
     suspension, rear_share and centre_of_mass_height, counts before it.
+
+    Args:
+        layout: a solved bike.
+        masses: of its tubes, where they are known already.
     """
     spec, nodes = layout.spec, layout.nodes
     rider, bike = spec.build.rider, spec.build.bike_mass_kg
@@ -55,7 +59,7 @@ def weigh(layout: Layout) -> Weight:
     found = (REAR_SHARE, COM_HEIGHT)
     posture = None if layout.rider is None else layout.rider.seated
     if rider is not None and posture is not None:
-        said, own = _bicycle(layout, bike)
+        said, own = _bicycle(layout, bike, masses)
         person = (posture.centre_of_mass[0], posture.centre_of_mass[2])
         x, z = together([(rider.mass_kg, person), (bike, own)])
         found = ((front[0] - x) / wheelbase, z - rear[2])
@@ -85,11 +89,11 @@ def together(parts: Sequence[tuple[float, SideView]]) -> SideView:
     )
 
 
-def _bicycle(layout: Layout, mass_kg: float) -> tuple[str, SideView]:
+def _bicycle(layout: Layout, mass_kg: float, masses: Masses | None) -> tuple[str, SideView]:
     """What is assumed of the bicycle's own centre of mass, and where it lies."""
     rear, front = layout.nodes["rear_axle"], layout.nodes["front_axle"]
     middle = ((rear[0] + front[0]) / 2, (rear[2] + front[2]) / 2)
-    tubes = masses_of(layout)
+    tubes = masses_of(layout) if masses is None else masses
     if tubes.centre is None:
         return "bicycle's mass halfway between the axles (common practice, no source)", middle
     frame = min(tubes.total / 1000, mass_kg)

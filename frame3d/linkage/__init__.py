@@ -6,10 +6,9 @@ from frame3d.linkage.points import OnTube, beside
 from frame3d.linkage.result import Linkage, Pose
 from frame3d.linkage.sag import Sag, asked_sag, found_sag, shock_load, sold_coils
 from frame3d.linkage.solve import solve_linkage
-from frame3d.linkage.springs import LB_IN, Air, Coil, Spring, Table, spring_of
+from frame3d.linkage.springs import Air, Coil, Spring, Table, spring_of
 
 __all__ = [
-    "LB_IN",
     "Air",
     "Coil",
     "Curves",

@@ -89,23 +89,29 @@ def upper_run(axle: Complex, chainring: int, cog: ArrayLike, centre: complex = 0
     return UpperRun(axle, centre, ring_radius, cog_radius, x, z, length)
 
 
-def growth(run: UpperRun) -> Array:
+def growth(run: UpperRun, since: UpperRun | None = None) -> Array:
     """Chain growth: how much more chain lies between a tooth of the chainring and a tooth of the cog
-    than at the first pose [mm], with neither of them turning against the frame.
+    than at the first pose of `since`, or of `run` itself [mm], with neither of them turning against the
+    frame.
 
     The straight run's change, and what winds onto one wheel and off the other as the tangent points
     wander: ΔT + (ring radius - cog radius)·Δφ, φ being the run's slope. (Its derivative is the axle's
     velocity along the run, away from the chainring; derived here.)
     """
-    wound = run.length + (run.ring - run.cog) * run.slope
-    out: Array = wound - wound[..., :1]
+    out: Array = _wound(run) - _wound(run if since is None else since)[..., :1]
+    return out
+
+
+def _wound(run: UpperRun) -> Array:
+    """Length of the run, and of what its tangent points wind on [mm], but for a constant."""
+    out: Array = run.length + (run.ring - run.cog) * run.slope
     return out
 
 
 def crank_rotation(run: UpperRun, grown: Array) -> Array:
-    """Pedal kickback: how far the cranks turn backward as the suspension is compressed from the first
-    pose with the chain taut and the rear wheel not turning against the frame [degrees]: chain growth
-    over the chainring's pitch radius.
+    """Pedal kickback: how far the cranks turn backward as the suspension is compressed from the pose
+    that `grown` counts from, with the chain taut and the rear wheel not turning against the frame
+    [degrees]: chain growth over the chainring's pitch radius.
     """
     out: Array = grown * np.degrees(1 / run.ring)
     return out

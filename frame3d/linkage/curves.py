@@ -55,7 +55,9 @@ class Gear:
     chain_growth: Array
     """(n,) [mm]; see `chain.growth`."""
     crank_rotation: Array
-    """Pedal kickback, (n,) [degrees]; see `chain.crank_rotation`."""
+    """Pedal kickback from full extension, (n,) [degrees]; see `chain.crank_rotation`."""
+    crank_rotation_from_sag: Array | None
+    """The same from the sag: below zero before it, (n,) [degrees]; None where the sag is not known."""
     chain_line: Array
     """Upper run, (n, 2, 2): on the cog and on the chainring, x, z in the frame's axes [mm]."""
     chain_angle: Array
@@ -129,7 +131,11 @@ class Curves:
 
 
 def curves(
-    linkage: Linkage, ride: Ride, spring: Spring | None = None, motion: Motion | None = None
+    linkage: Linkage,
+    ride: Ride,
+    spring: Spring | None = None,
+    motion: Motion | None = None,
+    sag: float | None = None,
 ) -> Curves:
     """All curves.
 
@@ -138,15 +144,15 @@ def curves(
         ride: wheels, drivetrain, rider.
         spring: for forces and rates.
         motion: at other strokes than the linkage's own, as `Linkage.at_strokes` gives them.
+        sag: stroke at which the suspension stands under its rider [mm], where known.
     """
     moving = linkage.motion if motion is None else motion
     axle = moving.wheel
     under = ground(axle.at, ride.rear_radius, ride.front_axle, ride.front_radius)
     transfer = under.transfer(np.array([complex(*ride.centre_of_mass)]))
     slope = brake_line(axle, moving.turn_rate(linkage.brake_link), under)
-    gears = (
-        {} if ride.chainring is None else _gears(moving, under, transfer, ride.chainring, ride.cogs)
-    )
+    rested = None if sag is None else linkage.at_strokes(np.array([sag]))
+    gears = {} if ride.chainring is None else _gears(moving, under, transfer, ride, rested)
     centre = instant_centre(moving, linkage.axle_link)
     same = linkage.brake_link == linkage.axle_link
     return Curves(
@@ -183,23 +189,31 @@ def forces(motion: Motion, spring: Spring) -> Forces:
 
 
 def _gears(
-    motion: Motion, under: Ground, transfer: Array, ring: int, cogs: Sequence[int]
+    motion: Motion, under: Ground, transfer: Array, ride: Ride, rested: Motion | None
 ) -> dict[tuple[int, int], Gear]:
     """All gears at once, over arrays (cogs, n)."""
-    run = upper_run(motion.wheel.at, ring, np.array(cogs, dtype=float)[:, None])
+    ring = ride.chainring
+    assert ring is not None
+    cogs = np.array(ride.cogs, dtype=float)[:, None]
+    run = upper_run(motion.wheel.at, ring, cogs)
     grown = growth(run)
+    since = None
+    if rested is not None:
+        since = crank_rotation(run, growth(run, upper_run(rested.wheel.at, ring, cogs)))
     columns = [
         frozen(values)
         for values in (
             anti_squat(run, motion.wheel, under, transfer),
             grown,
             crank_rotation(run, grown),
+            np.empty((len(cogs), 0)) if since is None else since,
             run.ends,
             run.angle,
         )
     ]
     return {
-        (ring, cog): Gear(ring, cog, *values) for cog, *values in zip(cogs, *columns, strict=True)
+        (ring, cog): Gear(ring, cog, squat, more, turned, None if since is None else again, *line)
+        for cog, squat, more, turned, again, *line in zip(ride.cogs, *columns, strict=True)
     }
 
 

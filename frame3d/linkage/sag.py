@@ -9,7 +9,8 @@ from typing import Literal
 import numpy as np
 
 from frame3d.linkage.result import Linkage
-from frame3d.linkage.springs import LB_IN, Coil, Spring
+from frame3d.linkage.springs import Coil, Spring
+from frame3d.spec.units import LB_IN
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,23 +42,27 @@ def _sag(linkage: Linkage, stroke: float) -> Sag:
 
 
 def shock_load(linkage: Linkage, wheel_load: float, stroke: float) -> float:
-    """Force of the shock that carries a vertical load at the wheel [N]: load × leverage ratio."""
+    """Force of the shock that carries a vertical load at the wheel [N]: load × leverage ratio.
+
+    The load is what the spring carries: that on the ground less the unsprung weight.
+    """
     return wheel_load * float(linkage.at_strokes(np.array([stroke])).leverage[0])
 
 
 def found_sag(linkage: Linkage, spring: Spring, wheel_load: float) -> Sag | None:
-    """Where a spring carries the load: the first stroke at which its wheel force reaches it.
+    """Where a spring at rest carries the load: the first stroke at which its wheel force reaches it.
 
     None where the load is beyond what the spring carries at the end of the stroke. A spring that holds
     more than the load at full extension does not sag at all.
     """
+    still = spring.at_rest()
 
     def short(stroke: float) -> float:
         motion = linkage.at_strokes(np.array([stroke]))
-        return float((spring.force(motion.stroke) - wheel_load * motion.leverage)[0])
+        return float((still.force(motion.stroke) - wheel_load * motion.leverage)[0])
 
     strokes = linkage.stroke
-    over = np.flatnonzero(spring.force(strokes) - wheel_load * linkage.leverage >= 0)
+    over = np.flatnonzero(still.force(strokes) - wheel_load * linkage.leverage >= 0)
     if not len(over):
         return None
     if over[0] == 0:
@@ -98,7 +103,7 @@ def sold_coils(
     Args:
         linkage: the suspension.
         wanted: the coil that gives the asked sag.
-        wheel_load: vertical load at the rear wheel [N].
+        wheel_load: vertical load that the spring carries at the rear wheel [N].
         step: between sold rates [lb/in].
     """
     softer = max(1, math.floor(wanted.k / LB_IN / step + 1e-9)) * step

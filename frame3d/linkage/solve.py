@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from frame3d.linkage.mechanism import Mechanism, make
 from frame3d.linkage.mobility import mobility
 from frame3d.linkage.motion import Motion
 from frame3d.linkage.points import OnTube, as_pairs, drift, given_value, no_tubes, positions
+from frame3d.linkage.remarks import leverage_rises
 from frame3d.linkage.result import Linkage
 from frame3d.linkage.structure import FRAME, Structure, structure_of
 from frame3d.linkage.trace import DeadPointError, Track, trace
@@ -77,6 +79,10 @@ def solve_linkage(
         moved,
         _notes(spec, mechanism, moved),
     )
+    rises = leverage_rises(linkage)
+    if rises is not None:
+        warned = spec.note("warning", rises, "suspension.points")
+        linkage = replace(linkage, notes=(*linkage.notes, warned))
     _raise(_backward(spec, linkage))
     _raise(_travel(spec, suspension, linkage))
     return linkage

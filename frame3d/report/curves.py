@@ -19,10 +19,8 @@ def rear_plots(moving: Travelled, texts: Texts) -> tuple[Plot, ...]:
     curves, forces = moving.curves, moving.curves.forces
     x = _values(curves.travel)
     marks = []
-    if moving.asked is not None:
-        marks.append((moving.asked.travel, texts("curve.sag_here")))
-    elif moving.found is not None:
-        marks.append((moving.found.travel, texts("curve.sag_here")))
+    if moving.sag is not None:
+        marks.append((moving.sag.travel, texts("curve.sag_here")))
 
     def plot(
         key: str,
@@ -55,7 +53,7 @@ def rear_plots(moving: Travelled, texts: Texts) -> tuple[Plot, ...]:
 
     out = [plot("leverage", "1", one(curves.leverage), 2)]
     if forces is not None:
-        load = moving.load
+        load = moving.sprung.carried
         levels = () if load is None else ((load, texts("curve.load", force=texts.number(load, 0))),)
         out.append(plot("force", "N", one(forces.wheel_force), 0, levels, from_zero=True))
         out.append(plot("rate", "N/mm", one(forces.wheel_rate), 1, from_zero=True))
@@ -65,7 +63,10 @@ def rear_plots(moving: Travelled, texts: Texts) -> tuple[Plot, ...]:
             ("anti_squat", "%", "anti_squat", True),
             ("chain_growth", "mm", "chain_growth", True),
             ("kickback", "degrees", "crank_rotation", True),
+            ("kickback_from_sag", "degrees", "crank_rotation_from_sag", False),
         ):
+            if getattr(gears[0], field) is None:
+                continue
             series = [
                 Series(
                     texts("curve.gear", ring=gear.chainring, cog=gear.cog),

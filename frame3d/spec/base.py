@@ -104,6 +104,13 @@ class Model(BaseModel):
         """What does not go together among the values of this model."""
         yield from ()
 
+    @classmethod
+    def meant(cls, given: object) -> str | None:
+        """What somebody meant who wrote this bare value where the model's keys are wanted, as it has to
+        be written; None where nothing can be told.
+        """
+        return None
+
 
 def number(
     title: str,

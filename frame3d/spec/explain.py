@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
 from frame3d.errors import Fault, Place
-from frame3d.spec.base import Problem
+from frame3d.spec.base import Model, Problem
 from frame3d.spec.facts import about, bounds, literals, models, unit
 from frame3d.spec.measures import no_number, shown
 from frame3d.spec.models import FrameSpec
@@ -161,21 +161,30 @@ def _wrong_type(spot: _Spot, kind: str, given: Any, message: str, wanted: str) -
         )
     if kind in ("model_type", "dict_type"):
         keys = _keys(spot)
+        meant = _meant(spot, given)
+        way = f"write {meant}" if meant else f"keys here: {', '.join(keys)}" if keys else wanted
         return Problem(
-            "wrong-type",
-            "",
-            f"{shown(given)} stands where a mapping of keys is wanted",
-            f"keys here: {', '.join(keys)}" if keys else wanted,
+            "wrong-type", "", f"{shown(given)} stands where a mapping of keys is wanted", way
         )
     return Problem("wrong-type", "", message, wanted)
 
 
 def _keys(spot: _Spot) -> list[str]:
     """The keys that may stand below a spot."""
+    model = _below(spot)
+    return [] if model is None else list(model.model_fields)
+
+
+def _meant(spot: _Spot, given: Any) -> str | None:
+    """What a bare value where keys are wanted was meant to be."""
+    model = _below(spot)
+    return model.meant(given) if model is not None and issubclass(model, Model) else None
+
+
+def _below(spot: _Spot) -> type[BaseModel] | None:
+    """The model whose keys stand below a spot; None where there is none, or one of several."""
     branches = models(spot.field.annotation) if spot.field is not None else {}
-    if len(branches) != 1:
-        return []
-    return list(next(iter(branches.values())).model_fields)
+    return next(iter(branches.values())) if len(branches) == 1 else None
 
 
 def _out_of_range(spot: _Spot, given: Any, ctx: Mapping[str, Any], in_unit: str) -> Problem:

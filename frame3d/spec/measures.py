@@ -6,10 +6,11 @@ import re
 from typing import Final
 
 from frame3d.spec.base import Problem
+from frame3d.spec.units import BAR, LB_IN, PSI
 
 _NUMBER = r"[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _FRACTION = r"(?:(\d+)[ -])?(\d+)/(\d+)"
-_WITH_UNIT: Final = re.compile(rf"({_NUMBER})\s*([^\W\d_][^\W_]*\.?|[\"'°″′”’%])")
+_WITH_UNIT: Final = re.compile(rf"({_NUMBER})\s*([^\W\d_][^\W_]*(?:/[^\W\d_]+)?\.?|[\"'°″′”’%])")
 _INCHES: Final = re.compile(rf"{_FRACTION}\s*(in\.?|inch|inches|[\"″”])?")
 _COMMA: Final = re.compile(r"[-+]?\d+,\d+")
 _UNITS: Final[dict[str, dict[str, float]]] = {
@@ -26,9 +27,12 @@ _UNITS: Final[dict[str, dict[str, float]]] = {
         "g": 0.001,
         **dict.fromkeys(("lb", "lbs", "pound", "pounds"), 0.45359237),
     },
+    "lb/in": {**dict.fromkeys(("lb/in", "lbs/in", "lb", "lbs"), 1.0), "n/mm": 1 / LB_IN},
+    "N/mm": {"n/mm": 1.0, **dict.fromkeys(("lb/in", "lbs/in", "lb", "lbs"), LB_IN)},
+    "bar": {"bar": 1.0, "psi": PSI / BAR, "kpa": 0.01, "mpa": 10.0},
+    "psi": {"psi": 1.0, "bar": BAR / PSI, "kpa": 0.01 * BAR / PSI, "mpa": 10.0 * BAR / PSI},
 }
-"""By the unit that a field is in: what others are worth in it. Inch, foot and pound by their exact
-definitions."""
+"""By the unit that a field is in: what others are worth in it, by their exact definitions."""
 _NOT_FINITE: Final = {"nan", "inf", "infinity"}
 
 
@@ -68,6 +72,21 @@ def no_number(given: object, unit: str, allowed: str) -> Problem:
             way = f"write {float(measure[1].replace(',', '.')) * factor:.6g}"
         return Problem("wrong-unit", "", f"{shown(given)} has a unit; {wanted}", way)
     return Problem("wrong-type", "", f"{shown(given)} is no number; {wanted}", allowed)
+
+
+def measure(given: object) -> tuple[float | None, str]:
+    """A number, with or without a unit, as (number, unit in small letters); (None, "") where none."""
+    if isinstance(given, bool):
+        return None, ""
+    if isinstance(given, int | float):
+        return float(given), ""
+    text = given.strip() if isinstance(given, str) else ""
+    if re.fullmatch(_NUMBER, text):
+        return float(text.replace(",", ".")), ""
+    found = _WITH_UNIT.fullmatch(text)
+    if found is None:
+        return None, ""
+    return float(found[1].replace(",", ".")), found[2].lower().rstrip(".")
 
 
 def shown(value: object) -> str:

@@ -9,6 +9,11 @@ from typing import Annotated
 from pydantic import Field, Strict
 
 from frame3d.spec.base import Model, Problem, number
+from frame3d.spec.measures import measure
+from frame3d.spec.units import BAR, LB_IN, PSI
+
+_RATES = {"rate_lb_in": ("lb", "lbs", "lb/in", "lbs/in"), "rate_n_mm": ("n/mm",)}
+"""What a coil's rates are written in."""
 
 
 class CoilSpec(Model):
@@ -37,9 +42,35 @@ class CoilSpec(Model):
             )
 
     @property
-    def has_rate(self) -> bool:
-        """Whether the rate is given."""
-        return self.rate_n_mm is not None or self.rate_lb_in is not None
+    def rate(self) -> float | None:
+        """[N/mm]; None where it is left open."""
+        return self.rate_n_mm if self.rate_lb_in is None else self.rate_lb_in * LB_IN
+
+    @classmethod
+    def meant(cls, given: object) -> str | None:
+        """A rate that stands for the coil."""
+        value, unit = measure(given)
+        if value is None or value <= 0:
+            return None
+        keys = [key for key, units in _RATES.items() if not unit or unit in units]
+        return " or ".join(f"{{{key}: {value:g}}}" for key in keys) or None
+
+
+def _two_pressures(bar: float | None, psi: float | None) -> Iterator[Problem]:
+    if bar is not None and psi is not None:
+        yield Problem(
+            "inconsistent",
+            "pressure_psi",
+            "pressure_bar and pressure_psi both give the pressure",
+            "keep one of the two",
+        )
+
+
+def _pressure(bar: float | None, psi: float | None) -> float | None:
+    """[N/mm²]; None where neither is given."""
+    if psi is not None:
+        return psi * PSI
+    return None if bar is None else bar * BAR
 
 
 class NegativeSpec(Model):
@@ -56,6 +87,14 @@ class NegativeSpec(Model):
         example=10,
         unit="bar",
     )
+    pressure_psi: float | None = number(
+        "Pressure in pounds a square inch",
+        "The same in another unit",
+        low=0,
+        high=870,
+        example=145,
+        unit="psi",
+    )
     piston: float | None = number(
         "Piston",
         "Diameter of a circle with the area that the negative chamber works on; left out, the "
@@ -64,6 +103,15 @@ class NegativeSpec(Model):
         high=120,
         example=40,
     )
+
+    def problems(self) -> Iterator[Problem]:
+        """One pressure."""
+        yield from _two_pressures(self.pressure_bar, self.pressure_psi)
+
+    @property
+    def pressure(self) -> float | None:
+        """[N/mm²]; None where it is left open."""
+        return _pressure(self.pressure_bar, self.pressure_psi)
 
 
 class AirSpec(Model):
@@ -81,15 +129,24 @@ class AirSpec(Model):
     )
     pressure_bar: float | None = number(
         "Pressure",
-        "Above the air outside, at full extension; left out, from the sag",
+        "Above the air outside, at full extension and rest; left out, from the sag",
         low=0,
         high=60,
         example=10,
         unit="bar",
     )
+    pressure_psi: float | None = number(
+        "Pressure in pounds a square inch",
+        "The same in another unit",
+        low=0,
+        high=870,
+        example=145,
+        unit="psi",
+    )
     exponent: float = number(
         "Polytropic exponent",
-        "1 for slow (isothermal) movement, 1.4 for fast (adiabatic) movement of air",
+        "Of the ride about the sag: 1 for slow (isothermal) movement, 1.4 for fast (adiabatic) movement "
+        "of air. At rest air is isothermal, so pressure and sag do not depend on it",
         low=1,
         high=1.67,
         example=1.3,
@@ -99,6 +156,15 @@ class AirSpec(Model):
     negative: NegativeSpec | None = Field(
         None, title="Negative chamber", description="Left out, there is none"
     )
+
+    def problems(self) -> Iterator[Problem]:
+        """One pressure."""
+        yield from _two_pressures(self.pressure_bar, self.pressure_psi)
+
+    @property
+    def pressure(self) -> float | None:
+        """[N/mm²]; None where it is left open."""
+        return _pressure(self.pressure_bar, self.pressure_psi)
 
 
 _Stroke = Annotated[float, Field(ge=0, le=400)]

@@ -193,6 +193,15 @@ class SuspensionSpec(Model):
         title="Sag of",
         description="What the sag is a share of: the shock's stroke or the wheel's travel",
     )
+    unsprung_kg: float | None = number(
+        "Unsprung mass",
+        "At the rear axle, which the ground carries past the spring: wheel, cassette, brake, the axle's "
+        "share of the links; left out, estimated from the parts and tubes that the file gives",
+        low=0,
+        high=30,
+        example=4.2,
+        unit="kg",
+    )
     rear_share: Share | None = Field(
         None,
         title="Rear share",
@@ -375,10 +384,10 @@ class SuspensionSpec(Model):
         if spring is None:
             return
         stroke = self.shock.full_stroke
-        if spring.coil is not None and not spring.coil.has_rate and not self.sag:
+        if spring.coil is not None and spring.coil.rate is None and not self.sag:
             yield _needs_sag("spring.coil.rate_n_mm", "rate", "rate_lb_in: 450")
         if spring.air is not None:
-            if spring.air.pressure_bar is None and not self.sag:
+            if spring.air.pressure is None and not self.sag:
                 yield _needs_sag("spring.air.pressure_bar", "pressure", "pressure_bar: 10")
             swept = 3.141592653589793 / 4 * spring.air.piston**2 * stroke / 1000
             if swept >= spring.air.volume_cm3:

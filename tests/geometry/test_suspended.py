@@ -27,6 +27,7 @@ build:
   cassette: {cogs: [10, 18, 28, 51]}
 suspension:
   sag: 30%
+  unsprung_kg: 4
   points:
     main_pivot: [10, 70]
     shock_front: [150, 240]
@@ -60,7 +61,7 @@ def test_sag_stands_on_the_ground_with_the_rear_wheel_moved(bike: Layout) -> Non
     ground = nodes["rear_contact"][2]
     assert nodes["rear_axle"][2] - ground == pytest.approx(368, abs=1e-9)
     assert nodes["front_axle"][2] - ground == pytest.approx(368, abs=1e-9)
-    travel = over_travel(bike).asked
+    travel = over_travel(bike).sprung.asked
     assert travel is not None
     assert travel.stroke == pytest.approx(18, abs=1e-9)  # 30 % of 60
     x, z = bike.linkage.axle_at(travel.travel)
@@ -81,7 +82,7 @@ def test_charts_start_as_drawn_and_stay_on_level_ground(bike: Layout) -> None:
 
 
 def test_the_open_coil_is_the_one_that_gives_the_asked_sag(bike: Layout) -> None:
-    result = over_travel(bike)
+    result = over_travel(bike).sprung
     assert isinstance(result.spring, Coil)
     assert result.found is not None
     assert result.found.stroke == pytest.approx(18, abs=1e-6)
@@ -93,8 +94,12 @@ def test_the_open_coil_is_the_one_that_gives_the_asked_sag(bike: Layout) -> None
 
 
 def test_the_load_is_that_of_rider_and_bicycle(bike: Layout) -> None:
-    """95 kg × 9.80665 × 0.59848, see test_weight."""
-    assert over_travel(bike, 3).load == pytest.approx(557.56, abs=0.02)
+    """95 kg × 9.80665 × 0.59848, see test_weight; the spring is spared 4 kg × 9.80665."""
+    sprung = over_travel(bike, 3).sprung
+    assert sprung.load == pytest.approx(557.56, abs=0.02)
+    assert sprung.carried == pytest.approx(518.33, abs=0.02)
+    assert sprung.unsprung.given
+    assert any("4 kg (suspension.unsprung_kg)" in said for said in sprung.assumptions)
 
 
 def test_where_it_is_asked_about_most(bike: Layout) -> None:
@@ -151,9 +156,9 @@ def test_the_command_prints_a_table_and_arrays(
     for shown in (
         "axle x [mm]", "stroke [mm]", "leverage", "wheel force [N]", "wheel rate [N/mm]",
         "instant centre x [mm]", "32/10 [%]", "32/51 [%]", "anti-rise [%]", "brake line [°]",
-        "chain line 32/28 [°]", "chain growth 32/28 [mm]", "kickback 32/28 [°]", "at sag",
-        "full travel", "dive on the fork", "Progression", "Sold coil 500", "Sold coil 525",
-        "Coil 89.4", "Bottoms out at", "Load at the rear wheel 558 N: 59.8 % of 95.0 kg",
+        "chain line 32/28 [°]", "chain growth 32/28 [mm]", "kickback 32/28 [°]", "from sag 32/28 [°]", "at sag",
+        "full travel", "dive on the fork", "Progression", "Sold coil 450", "Sold coil 475",
+        "Coil 83.1", "Bottoms out at", "Load at the rear wheel 558 N: 59.8 % of 95.0 kg; less 4.00 kg unsprung, the spring carries 518 N",
         "Assumed: fork at the same share",
     ):  # fmt: skip
         assert shown in text, shown
@@ -170,24 +175,29 @@ def test_the_command_prints_a_table_and_arrays(
         assert len(document[key]) == n, key
     assert [gear["cog"] for gear in document["gears"]] == [10, 18, 28, 51]
     for gear in document["gears"]:
-        for key in ("anti_squat", "chain_growth", "crank_rotation", "chain_angle", "chain_line"):
+        for key in (
+            "anti_squat", "chain_growth", "crank_rotation", "crank_rotation_from_sag", "chain_angle",
+            "chain_line",
+        ):  # fmt: skip
             assert len(gear[key]) == n, key
     for key in ("shock_force", "shock_rate", "wheel_force", "wheel_rate", "energy"):
         assert len(document["forces"][key]) == n, key
     assert document["forces"]["bottom_out_wheel"] == document["forces"]["wheel_force"][-1]
     assert document["spring"]["kind"] == "coil"
-    assert document["spring"]["rate_lb_in"] == pytest.approx(510.5, abs=0.1)
-    assert [coil["rate_lb_in"] for coil in document["sold_coils"]] == [500, 525]
+    assert document["spring"]["rate_lb_in"] == pytest.approx(474.6, abs=0.1)
+    assert [coil["rate_lb_in"] for coil in document["sold_coils"]] == [450, 475]
     assert list(document["standing"]) == ["extended", "sag", "full_travel", "dive"]
     assert document["standing"]["dive"]["pitch"] == pytest.approx(-6.656, abs=1e-3)
     assert document["standing"]["dive"]["chart"]["trail"] < document["charts"][0]["trail"]
     assert document["weight"]["mass_kg"] == 95
+    assert document["weight"]["unsprung_kg"] == 4
+    assert document["load"] - document["spring_load"] == pytest.approx(4 * 9.80665)
     assert document["sag"]["found"]["stroke_share"] == pytest.approx(0.3, abs=1e-9)
 
 
 def test_the_air_pressure_for_the_sag(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """At 18 mm of stroke, 40 mm piston: the chamber shrinks from 130 to 107.38 cm³, isothermally; the
-    force load × leverage on 1256.6 mm² says how far above the air outside it must be then. A bar is
+    force (load less 39.23 N) × leverage on 1256.6 mm² says how far above the air outside it must be then. A bar is
     14.503774 pounds a square inch.
     """
     air = SINGLE.replace("{coil: {}}", "{air: {piston: 40, volume_cm3: 130, exponent: 1}}")
@@ -195,7 +205,7 @@ def test_the_air_pressure_for_the_sag(tmp_path: Path, capsys: pytest.CaptureFixt
     assert layout.linkage is not None
     leverage = layout.linkage.at_strokes(np.array([18.0])).leverage[0]
     area, outside = np.pi / 4 * 40**2, 0.101325
-    squeezed = 557.56 * leverage / area + outside
+    squeezed = (557.56 - 4 * 9.80665) * leverage / area + outside
     pressure = 10 * (squeezed * (130000 - 18 * area) / 130000 - outside)
     file = tmp_path / "bike.yaml"
     file.write_text(MINIMAL + air)
@@ -209,4 +219,6 @@ def test_the_air_pressure_for_the_sag(tmp_path: Path, capsys: pytest.CaptureFixt
     document = json.loads(capsys.readouterr().out)["travel"]
     assert document["spring"]["kind"] == "air"
     assert document["spring"]["pressure_bar"] == pytest.approx(pressure, abs=1e-3)
+    psi = document["spring"]["pressure_bar"] * 1e5 / 6894.757293168
+    assert document["spring"]["pressure_psi"] == pytest.approx(psi)
     assert document["sold_coils"] == []

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from scipy.integrate import quad
+from scipy.optimize import brentq
 
 from frame3d.linkage import asked_sag, found_sag, shock_load, sold_coils, solve_linkage, wheel_load
 from frame3d.linkage.curves import forces
-from frame3d.linkage.springs import LB_IN, Coil, Spring, Table, air_of, coil_of
+from frame3d.linkage.springs import Air, Coil, Spring, Table, air_of, coil_of
 from frame3d.linkage.wheel_force import wheel_rate
 from frame3d.spec.springs import AirSpec, CoilSpec, NegativeSpec
+from frame3d.spec.units import LB_IN
 from tests.linkage.bikes import spec_of
 from tests.linkage.test_solve import AT, FOUR_LINK
 
@@ -47,6 +52,9 @@ SPRINGS: dict[str, Spring] = {
         AirSpec(piston=42, volume_cm3=130, pressure_bar=9,
                 negative=NegativeSpec(volume_cm3=20, piston=38))
     ),
+    "ridden": air_of(
+        AirSpec(piston=42, volume_cm3=130, pressure_bar=9, negative=NegativeSpec(volume_cm3=20))
+    ).resting_at(15.0),
     "table": Table((0.0, 10.0, 25.0, 60.0), (100.0, 700.0, 1500.0, 4500.0)),
 }  # fmt: skip
 
@@ -58,7 +66,8 @@ def test_virtual_work(name: str) -> None:
     linkage = solve_linkage(spec_of(FOUR_LINK), AT)
     x, w = np.polynomial.legendre.leggauss(24)
     work = 0.0
-    for low, high in ((0, 10), (10, 25), (25, 40)):
+    first = getattr(spring, "starts", 0.0)
+    for low, high in ((0, first), (first, 10), (10, 25), (25, 40)):
         half = (high - low) / 2
         there = linkage.at_strokes(low + half * (x + 1))
         work += half * (w @ (forces(there, spring).wheel_force * there.leverage))
@@ -78,6 +87,125 @@ def test_rates_are_slopes(name: str) -> None:
     force = [forces(m, spring).wheel_force for m in near]
     wheel = (force[1] - force[0]) / (near[1].travel - near[0].travel)
     assert forces(linkage.at_strokes(s), spring).wheel_rate == pytest.approx(wheel, rel=1e-6)
+
+
+CHAMBERS = AirSpec(piston=42, volume_cm3=120, pressure_bar=11, exponent=1.3,
+                   negative=NegativeSpec(volume_cm3=18))  # fmt: skip
+
+
+def gas(stroke: float, n: float, about: float) -> float:
+    """Force of CHAMBERS from the laws of gases alone [N]: each chamber isothermal from full extension to
+    `about`, p·V^n constant from there; SI units.
+    """
+    area, outside = np.pi / 4 * 0.042**2, 101325.0
+    force = 0.0
+    for volume, sign in ((120e-6, -1), (18e-6, 1)):
+        rested = volume + sign * area * about / 1e3
+        at_rest = (11e5 + outside) * volume / rested
+        now = at_rest * (rested / (volume + sign * area * stroke / 1e3)) ** n
+        force += -sign * area * (now - outside)
+    return force
+
+
+def test_air_at_rest_is_isothermal_and_rides_polytropic_about_its_rest() -> None:
+    """Against the gas laws in other units, brentq and quad of scipy."""
+    spring = air_of(CHAMBERS).resting_at(16.0)
+    strokes = np.array([0.0, 0.5, 3.0, 16.0, 30.0, 52.5])
+    wanted = [max(0.0, gas(s, 1.3, 16.0)) for s in strokes]
+    assert spring.force(strokes) == pytest.approx(wanted, abs=1e-9)
+    still = [max(0.0, gas(s, 1.0, 0.0)) for s in strokes]
+    assert spring.at_rest().force(strokes) == pytest.approx(still, abs=1e-9)
+    at = np.array([16.0])
+    assert spring.force(at)[0] == pytest.approx(spring.at_rest().force(at)[0])
+    assert spring.rate(at)[0] > 1.2 * spring.at_rest().rate(at)[0]
+    # At full extension the negative chamber would pull: the stop holds the shock, nothing pushes.
+    assert gas(0.0, 1.3, 16.0) < -150
+    assert spring.force(np.zeros(1))[0] == 0
+    assert spring.rate(np.zeros(1))[0] == 0
+    starts = brentq(gas, 0.0, 16.0, args=(1.3, 16.0), xtol=1e-12)
+    near = np.array([starts - 1e-6, starts + 1e-6])
+    assert spring.force(near)[0] == 0 < spring.force(near)[1] < 1e-3
+    for s in (starts, 20.0, 52.5):
+        work, _ = quad(gas, starts, s, args=(1.3, 16.0), epsabs=1e-9)
+        assert spring.energy(np.array([s]))[0] == pytest.approx(work, abs=1e-6)
+
+
+def test_a_given_pressure_sags_as_at_rest() -> None:
+    """The gas laws and brentq again; the polytropic exponent does not matter, nor does the way there."""
+    linkage = solve_linkage(spec_of(FOUR_LINK), AT)
+
+    def over(stroke: float) -> float:
+        return gas(stroke, 1.0, 0.0) - 520 * float(
+            linkage.at_strokes(np.array([stroke])).leverage[0]
+        )
+
+    wanted = brentq(over, 1.0, 40.0, xtol=1e-12)
+    spring = air_of(CHAMBERS)
+    for ridden in (
+        spring,
+        spring.resting_at(30.0),
+        air_of(CHAMBERS.model_copy(update={"exponent": 1.0})),
+    ):
+        found = found_sag(linkage, ridden, 520.0)
+        assert found is not None
+        assert found.stroke == pytest.approx(wanted, abs=1e-6)
+
+
+def test_the_pressure_of_a_sag_does_not_depend_on_the_exponent() -> None:
+    """By hand without a negative chamber: p·V constant, from 16 mm of stroke back to full extension."""
+    open_ = AirSpec(piston=42, volume_cm3=120)
+    area = np.pi / 4 * 42**2
+    wanted = (1500 / area + 0.101325) * (120000 - 16 * area) / 120000 - 0.101325
+    for n in (1.0, 1.3, 1.4):
+        spring = air_of(open_.model_copy(update={"exponent": n}), 1500.0, 16.0)
+        assert spring.pressure_bar == pytest.approx(10 * wanted, rel=1e-12)
+        assert spring.pressure_psi == pytest.approx(wanted * 1e6 / 6894.757293168, rel=1e-12)
+        assert spring.force(np.array([16.0]))[0] == pytest.approx(1500, abs=1e-9)
+
+
+def test_adiabatic_forces_of_a_published_kind() -> None:
+    """F = A(p(V0/V)ⁿ - p0) and k = nA²p/V by hand: 1.1 N/mm² gauge, piston 42, 120 cm³, no negative
+    chamber, 15.75 mm, the air at full extension as warm as outside.
+    """
+    spec = AirSpec(piston=42, volume_cm3=120, pressure_bar=11)
+    for n, force, rate in (
+        (1.0, 1893.898, 28.70642),
+        (1.3, 2020.143, 39.63426),
+        (1.4, 2063.941, 43.54834),
+    ):
+        spring = air_of(spec.model_copy(update={"exponent": n}))
+        assert spring.force(np.array([15.75]))[0] == pytest.approx(force, abs=5e-4)
+        assert spring.rate(np.array([15.75]))[0] == pytest.approx(rate, abs=5e-6)
+
+
+def test_a_stronger_negative_chamber_never_pulls_the_shock_apart() -> None:
+    """Full of more pressure than the positive one: at rest the force starts at zero too, further in."""
+    spec = AirSpec(piston=42, volume_cm3=130, pressure_bar=4,
+                   negative=NegativeSpec(volume_cm3=20, pressure_bar=12))  # fmt: skip
+    spring: Air = air_of(spec).at_rest()
+    strokes = np.linspace(0.0, 40.0, 81)
+    force, rate, energy = spring.state(strokes)
+    assert force[0] == 0 == energy[0]
+    assert (np.diff(force) >= 0).all()
+    assert (np.diff(energy) >= 0).all()
+    assert ((force > 0) == (rate > 0)).all()
+    one = replace(spring.chambers[0], exponent=1.3)
+    assert one.state(np.zeros(1))[0][0] == pytest.approx(np.pi / 4 * 42**2 * 0.4)
+
+
+@pytest.mark.parametrize(
+    ("given", "n_mm2"),
+    [
+        ({"pressure_bar": 14.0}, 1.4),
+        ({"pressure_psi": 205.0}, 205 * 6894.757293168e-6),
+    ],
+)
+def test_pressures_in_two_units(given: dict[str, float], n_mm2: float) -> None:
+    """1 psi = 6894.757293168 Pa, 1 bar = 100 000 Pa, by definition."""
+    spec = AirSpec(piston=42, volume_cm3=130, **given)
+    assert spec.pressure == pytest.approx(n_mm2, rel=1e-12)
+    assert air_of(spec).pressure_bar == pytest.approx(10 * n_mm2, rel=1e-12)
+    assert air_of(spec).pressure_psi == pytest.approx(n_mm2 / 6894.757293168e-6, rel=1e-12)
 
 
 def test_air_by_hand() -> None:

@@ -1,10 +1,12 @@
-"""What people write for a number. Inch, foot and pound by their exact definitions of 1959."""
+"""What people write for a number. Inch, foot, pound by their exact definitions of 1959;
+1 lbf/in = 4.4482216152605/25.4 N/mm, 1 psi = 6894.757293168 Pa, 1 bar = 100 000 Pa.
+"""
 
 from __future__ import annotations
 
 import pytest
 
-from frame3d.spec.measures import no_number, shown
+from frame3d.spec.measures import measure, no_number, shown
 
 
 @pytest.mark.parametrize(
@@ -32,6 +34,13 @@ from frame3d.spec.measures import no_number, shown
         ("100 lb", "kg", "wrong-unit", "write 45.3592"),
         ("500 g", "kg", "wrong-unit", "write 0.5"),
         ("5kg", "mm", "wrong-unit", "ALLOWED"),
+        ("500lb", "lb/in", "wrong-unit", "write 500"),
+        ("500 lbs/in", "lb/in", "wrong-unit", "write 500"),
+        ("80 N/mm", "lb/in", "wrong-unit", "write 456.812"),
+        ("500 lb/in", "N/mm", "wrong-unit", "write 87.5634"),
+        ("205psi", "bar", "wrong-unit", "write 14.1343"),
+        ("14 bar", "psi", "wrong-unit", "write 203.053"),
+        ("1.4 MPa", "bar", "wrong-unit", "write 14"),
         ("2,5", "mm", "wrong-type", "write 2.5"),
         ("455", "mm", "wrong-type", "write 455, without quotes"),
         ("", "mm", "wrong-type", "ALLOWED"),
@@ -58,3 +67,12 @@ def test_shown() -> None:
     assert shown(None) == "nothing"
     assert shown((1,)) == "a list"
     assert shown({}) == "a mapping of keys"
+
+
+def test_measure() -> None:
+    assert measure("500lb") == (500.0, "lb")
+    assert measure(" 2,5 N/mm") == (2.5, "n/mm")
+    assert measure(500) == (500.0, "")
+    assert measure("500") == (500.0, "")
+    for nothing in (True, None, "long", [1], "12 mm 5"):
+        assert measure(nothing) == (None, "")

@@ -12,7 +12,10 @@ from frame3d.report.texts import Texts
 def notes(bike: Bike, texts: Texts) -> Markup:
     """The file's own notes, then the solver's."""
     own = bike.layout.spec.notes
-    listed = [el("li", _said(note, texts)) for note in bike.layout.notes]
+    said = bike.layout.notes
+    if bike.travelled is not None:
+        said = (*said, *bike.travelled.sprung.notes)
+    listed = [el("li", _said(note, texts)) for note in said]
     return together(
         None if not own else el("p", own, class_="own"),
         el("ul", *listed, class_="notes") if listed else el("p", texts("notes.none")),

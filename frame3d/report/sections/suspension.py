@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from frame3d.geometry.travel import Travelled
 from frame3d.linkage import Coil
-from frame3d.linkage.springs import LB_IN, Air
+from frame3d.linkage.springs import Air
 from frame3d.report.data import Bike, plots_of
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.plots import gathered
@@ -19,13 +19,33 @@ def suspension(bike: Bike, texts: Texts) -> Markup | None:
     if not plots:
         return None
     moving = bike.travelled
+    if moving is None:
+        return gathered(plots, texts)
     return together(
-        None if moving is None else _facts(bike, moving, texts),
+        _facts(bike, moving, texts),
+        _shares(moving, texts),
+        *(
+            el("p", texts("curve.note", note=n.message), class_="remark")
+            for n in moving.sprung.notes
+        ),
         gathered(plots, texts),
-        None
-        if moving is None
-        else el("p", texts("curve.assumed", list="; ".join(moving.assumptions)), class_="remark"),
+        el("p", texts("curve.assumed", list="; ".join(moving.assumptions)), class_="remark"),
     )
+
+
+def _shares(moving: Travelled, texts: Texts) -> Markup | None:
+    """Why the sag's shares of stroke and travel differ."""
+    sag = moving.sag
+    if sag is None or sag.stroke == 0:
+        return None
+    said = texts(
+        "curve.shares",
+        stroke=texts.quantity(100 * sag.stroke_share, "%", 0),
+        travel=texts.quantity(100 * sag.travel_share, "%", 0),
+        first=texts.number(sag.travel / sag.stroke, 2),
+        mean=texts.number(moving.curves.mean_leverage, 2),
+    )
+    return el("p", said, class_="remark")
 
 
 def _facts(bike: Bike, moving: Travelled, texts: Texts) -> Markup:
@@ -44,16 +64,20 @@ def _known(bike: Bike, moving: Travelled, texts: Texts) -> Iterator[tuple[str, s
     yield "eye_to_eye", texts.quantity(linkage.eye_to_eye, "mm")
     yield "mean_leverage", texts.number(curves.mean_leverage, 2)
     yield "progression", texts.quantity(100 * curves.progression, "%", 0)
-    sag = moving.asked if moving.asked is not None else moving.found
+    sag = moving.sag
     if sag is not None:
-        share = texts.quantity(100 * sag.travel_share, "%", 0)
-        yield "sag", f"{texts.quantity(sag.travel, 'mm')} ({share})"
-        yield "sag_stroke", texts.quantity(sag.stroke, "mm")
-    spring = moving.spring
+        for key, length, part in (
+            ("sag", sag.travel, sag.travel_share),
+            ("sag_stroke", sag.stroke, sag.stroke_share),
+        ):
+            share = texts.quantity(100 * part, "%", 0)
+            yield key, f"{texts.quantity(length, 'mm')} ({share})"
+    spring = moving.sprung.spring
     if isinstance(spring, Coil):
-        rate = texts.number(spring.k, 1)
-        yield "spring", texts("curve.coil", rate=rate, pounds=texts.number(spring.k / LB_IN, 0))
+        rate, pounds = texts.number(spring.k, 1), texts.number(spring.lb_in, 0)
+        yield "spring", texts("curve.coil", rate=rate, pounds=pounds)
     elif isinstance(spring, Air):
-        yield "spring", texts("curve.air", bar=texts.number(spring.pressure_bar, 1))
+        bar, psi = texts.number(spring.pressure_bar, 1), texts.number(spring.pressure_psi, 0)
+        yield "spring", texts("curve.air", bar=bar, psi=psi)
     if curves.forces is not None:
         yield "bottom_out", texts.quantity(curves.forces.bottom_out_wheel, "N", 0)
