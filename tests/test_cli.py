@@ -39,7 +39,14 @@ def test_version(capsys: pytest.CaptureFixture[str]) -> None:
 def test_solve_prints_every_figure_and_the_caution(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, err = run(capsys, "solve", HARDTAIL)
     assert (code, err) == (0, "")
-    for name in ("Reach", "Stack", "Head tube angle", "Trail", "Wheel flop", "Standover"):
+    for name in (
+        "Reach",
+        "Stack",
+        "Head tube angle",
+        "Trail",
+        "Wheel flop",
+        "Standover at mid-tube",
+    ):
         assert f"{name} [" in out
     assert "at sag" in out
     assert "weight on the front wheel" in out

@@ -13,6 +13,7 @@ from frame3d.clearance.scene import Scene
 from frame3d.clearance.toe import FrontEnd, toe_clearance
 from frame3d.geometry.as_built import pitch
 from frame3d.geometry.chart import chart_of, solve_chart
+from frame3d.geometry.standover import upper_edge
 from frame3d.geometry.vector import Point
 from frame3d.spec.requirements import REQUIREMENTS
 
@@ -147,13 +148,24 @@ def _radius(body: Body) -> float:
 
 
 def standover_room(scene: Scene) -> Iterator[Outcome]:
-    """Inseam over standover."""
+    """Inseam over standover, over the bottom bracket or as far ahead of it as the file says."""
     name = "standover_room"
-    rider, standover = scene.spec.build.rider, scene.layout.chart["standover"]
+    rider, chart = scene.spec.build.rider, scene.layout.chart
+    ahead = scene.spec.clearance.standover_ahead
+    standover = chart["standover"]
+    if ahead:
+        edge, height = upper_edge(scene.layout.tubes, ahead), chart["bb_height"]
+        standover = None if edge is None or height is None else height + edge
+    where = "over the bottom bracket" if not ahead else _ahead(ahead)
     if rider is None or rider.inseam is None or standover is None:
-        yield _missing(name, "build.rider.inseam and tubes.top_tube")
+        yield _missing(name, f"build.rider.inseam and a tubes.top_tube that passes {where}")
         return
-    yield _result(scene, name, rider.inseam - standover, note="barefoot inseam, bike unloaded")
+    note = f"standover {standover:.1f} mm, taken {where}; barefoot inseam, bike unloaded"
+    yield _result(scene, name, rider.inseam - standover, note=note)
+
+
+def _ahead(ahead: float) -> str:
+    return f"{abs(ahead):g} mm {'ahead of' if ahead > 0 else 'behind'} the bottom bracket"
 
 
 def front_load(scene: Scene) -> Iterator[Outcome]:

@@ -21,6 +21,7 @@ from frame3d.geometry.newton import plan, run
 from frame3d.geometry.relations import Relation
 from frame3d.geometry.rigid import RigidFrame, rigid_relations
 from frame3d.geometry.top_tube import JOINTS
+from frame3d.spec.figures import STANDOVERS
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.parts import WheelSpec
 
@@ -115,7 +116,9 @@ def _without_settled(
 ) -> tuple[list[Relation], frozenset[str]]:
     """Leave out what a rigid frame meets anyway: chainstay length and the joints of the top tube."""
     rigid = set(JOINTS)
-    keep = [r for r in relations if not (rigid & set(r.partials)) or "standover" in r.partials]
+    keep = [
+        r for r in relations if not (rigid & set(r.partials)) or set(STANDOVERS) & set(r.partials)
+    ]
     names = {v for r in relations for v in r.partials}
     return keep, known | (rigid & names)
 

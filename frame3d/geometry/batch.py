@@ -13,10 +13,10 @@ from frame3d.geometry.diagnosis import all_variables, diagnose, start_values
 from frame3d.geometry.givens import Given, held, label
 from frame3d.geometry.newton import Block, plan, run
 from frame3d.geometry.relations import ANGLES, Array, chart_relations
-from frame3d.spec.figures import FIGURES
+from frame3d.spec.figures import FIGURES, STANDOVERS
 
 INPUTS = (
-    *(f for f in FIGURES if f != "standover"),
+    *(f for f in FIGURES if f not in STANDOVERS),
     "saddle_height",
     "fork_length_straight",
     "cup_angle",

@@ -31,7 +31,7 @@ from frame3d.geometry.givens import (
 from frame3d.geometry.memory import Memory
 from frame3d.geometry.newton import Block, plan, run
 from frame3d.geometry.relations import ANGLE_SCALE, ANGLES, Array, Relation, Values
-from frame3d.spec.figures import FIGURES, GeometrySpec, unit
+from frame3d.spec.figures import FIGURES, STANDOVERS, GeometrySpec, unit
 from frame3d.spec.models import FrameSpec
 
 _STARTS, _MORE_STARTS = 64, 512
@@ -218,15 +218,17 @@ def _nearest(solutions: Sequence[dict[str, float]], extras: Sequence[Extra]) -> 
 
 
 def _refuse_standover_without_top_tube(spec: FrameSpec, names: Sequence[str]) -> None:
-    if spec.geometry.standover is not None and "standover" not in names:
+    given = [f for f in STANDOVERS if getattr(spec.geometry, f) is not None and f not in names]
+    if given:
         raise GeometryError(
             spec.fault(
                 "under-determined",
-                "geometry.standover",
-                "standover can be given only where tubes.top_tube runs straight from seat_tube to "
-                "head_tube, at least one end placed by a distance",
-                "leave standover out (it is then a result), or describe such a top tube",
+                f"geometry.{figure}",
+                f"{figure} can be given only where tubes.top_tube runs straight from seat_tube to "
+                "head_tube with one height all along, at least one end placed by a distance",
+                f"leave {figure} out (it is then a result), or describe such a top tube",
             )
+            for figure in given
         )
 
 

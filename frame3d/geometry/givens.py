@@ -154,7 +154,11 @@ def has_saddle(spec: FrameSpec) -> bool:
 
 
 def top_tube(spec: FrameSpec) -> TopTube | None:
-    """The top tube, where it runs straight in the centre plane between seat tube and head tube."""
+    """The top tube, where it runs straight in the centre plane between seat tube and head tube.
+
+    None for one whose height changes: a taper runs between the tube's cuts, which the chart does not
+    know.
+    """
     tube = spec.tubes.get("top_tube")
     if tube is None or tube.bends or tube.pair or tube.start is None or tube.end is None:
         return None
@@ -169,7 +173,8 @@ def top_tube(spec: FrameSpec) -> TopTube | None:
         if bottom is None:
             return None
         seat = seat[0], seat[1] + bottom
-    return TopTube(_middle_height(tube) / 2, seat[0], seat[1], head[0], head[1])
+    height = _height(tube)
+    return None if height is None else TopTube(height / 2, seat[0], seat[1], head[0], head[1])
 
 
 def _seat_tube_bottom(spec: FrameSpec) -> float | None:
@@ -201,12 +206,13 @@ def _placed(end: JunctionSpec) -> tuple[_By, float] | None:
     return None
 
 
-def _middle_height(tube: TubeSpec) -> float:
-    """Outer height of a tube's section halfway along."""
+def _height(tube: TubeSpec) -> float | None:
+    """Outer height of a tube's section; None where it changes along the tube."""
 
     def height(size: float | OvalSpec) -> float:
         return size.height if isinstance(size, OvalSpec) else size
 
     if isinstance(tube.od, TaperSpec):
-        return (height(tube.od.start) + height(tube.od.end)) / 2
+        first, last = height(tube.od.start), height(tube.od.end)
+        return first if first == last else None
     return height(tube.od)

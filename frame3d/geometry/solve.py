@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from frame3d.errors import GeometryError
 from frame3d.geometry.as_built import Pitched, pitch, sagged_parts, swap
 from frame3d.geometry.chart import Solved, chart_of, solve_chart
 from frame3d.geometry.layout import Layout, Stance, Tube
@@ -15,7 +16,7 @@ from frame3d.geometry.memory import Memory
 from frame3d.geometry.nodes import nodes_of
 from frame3d.geometry.place import place_tubes
 from frame3d.geometry.rider import place_rider, saddle_height_of
-from frame3d.geometry.standover import standover_of
+from frame3d.geometry.standover import add_standovers
 from frame3d.geometry.vector import Point
 from frame3d.spec.models import FrameSpec
 
@@ -39,8 +40,8 @@ def solve(spec: FrameSpec, memory: Memory | None = None) -> Layout:
     nodes = nodes_of(solved.values, saddle_height_of(spec))
     rear = _Rear(spec, solved)
     placed = place_tubes(spec, nodes, chart, rear.pivots, memory)
-    if chart["standover"] is None:
-        chart["standover"] = standover_of(placed.tubes, solved.values["bb_height"])
+    add_standovers(chart, placed.tubes)
+    _refuse_standover_beyond_the_tube(spec, chart)
     rider = place_rider(spec, nodes, chart)
     linkage = rear.linkage
     return Layout(
@@ -62,6 +63,19 @@ def solve(spec: FrameSpec, memory: Memory | None = None) -> Layout:
         linkage=linkage,
         pivots=placed.pivots,
     )
+
+
+def _refuse_standover_beyond_the_tube(spec: FrameSpec, chart: Mapping[str, float | None]) -> None:
+    """Fault if a standover is given where the top tube does not pass."""
+    if spec.geometry.standover is not None and chart["standover"] is None:
+        raise GeometryError(
+            spec.fault(
+                "impossible",
+                "geometry.standover",
+                "the top tube does not reach over the bottom bracket, where standover is measured",
+                "give standover_mid_tube instead, or start the top tube behind the bottom bracket",
+            )
+        )
 
 
 class _Rear:
@@ -107,8 +121,7 @@ def stance(spec: FrameSpec, pitched: Pitched, tubes: Sequence[Tube]) -> Stance:
     """A pitched bike as a stance, rider included."""
     chart = chart_of(pitched.values)
     turn = float(np.degrees(pitched.values["pitch"]))
-    if chart["standover"] is None:
-        chart["standover"] = standover_of(tubes, pitched.values["bb_height"], turn)
+    add_standovers(chart, tubes, turn)
     nodes = nodes_of(pitched.values, saddle_height_of(spec))
     rider = place_rider(spec, nodes, chart)
     return Stance(chart, nodes, turn, rider)

@@ -1,4 +1,4 @@
-"""Relations of a straight top tube: where it meets seat tube and head tube, and the standover."""
+"""Relations of a straight top tube: where it meets seat tube and head tube, and both standovers."""
 
 from __future__ import annotations
 
@@ -8,14 +8,15 @@ from typing import Literal
 import numpy as np
 
 from frame3d.geometry.relations import MINUS, ONE, Array, Relation, Term, Values
+from frame3d.spec.figures import STANDOVERS
 
 
 @dataclass(frozen=True)
 class TopTube:
-    """A straight top tube between seat tube and head tube, as far as standover needs it."""
+    """A straight top tube of one height between seat tube and head tube, for its standover."""
 
     radius: float
-    """Half its outer height at the middle [mm]."""
+    """Half its outer height [mm]."""
     seat_by: Literal["below_top", "above_bottom", "angle"]
     seat_value: float
     """mm, or radians for an angle."""
@@ -68,13 +69,19 @@ def _end_partials(v: Values) -> dict[str, tuple[Pair, Pair]]:
     }
 
 
-def _standover(radius: float) -> Relation:
+def _standover(radius: float, figure: str) -> Relation:
+    """The upper edge over the bottom bracket (`standover`) or over mid-tube (`standover_mid_tube`).
+
+    The axis p + t (q - p) lies at x = 0 where t = -px/dx, or is halfway where t = 1/2; a tube of one
+    height has its upper edge radius/cos(slope) straight above its axis.
+    """
+    mid = figure == "standover_mid_tube"
+
     def residual(v: Values) -> Array:
         (px, pz), (qx, qz) = _ends(v)
         dx, dz = qx - px, qz - pz
-        return np.asarray(
-            v["bb_height"] + (pz + qz) / 2 + radius * np.hypot(dx, dz) / dx - v["standover"]
-        )
+        t = 0.5 if mid else -px / dx
+        return np.asarray(v["bb_height"] + pz + t * dz + radius * np.hypot(dx, dz) / dx - v[figure])
 
     def partial(name: str) -> Term:
         def term(v: Values) -> Array:
@@ -85,16 +92,18 @@ def _standover(radius: float) -> Relation:
             long = np.hypot(dx, dz)
             # d(long/dx) = (dx·dxd + dz·dzd)/(long·dx) - long·dxd/dx²
             slope = (dx * dxd + dz * dzd) / (long * dx) - long * dxd / dx**2
-            return np.asarray((pzd + qzd) / 2 + radius * slope)
+            t, td = (0.5, 0.0) if mid else (-px / dx, (px * dxd - pxd * dx) / dx**2)
+            return np.asarray(pzd + t * dzd + td * dz + radius * slope)
 
         return term
 
+    place = "at its middle" if mid else "over the bottom bracket"
     return Relation(
-        "standover",
-        "standover = bb_height + height of the top tube's axis at its middle + radius/cos(slope)",
+        figure,
+        f"{figure} = bb_height + height of the top tube's axis {place} + radius/cos(slope)",
         residual,
-        {"standover": MINUS, "bb_height": ONE, **{name: partial(name) for name in _MOVERS}},
-        frozenset({"standover", "bb_height"}),
+        {figure: MINUS, "bb_height": ONE, **{name: partial(name) for name in _MOVERS}},
+        frozenset({figure, "bb_height"}),
     )
 
 
@@ -137,7 +146,7 @@ def _top_tube_angle(at: Literal["seat", "head"], angle: float) -> Relation:
 
 
 def top_tube_relations(top: TopTube) -> tuple[Relation, ...]:
-    """Where the top tube meets seat tube and head tube, and the standover over its middle.
+    """Where the top tube meets seat tube and head tube, and the standover at both places.
 
     Adds the variables ``top_tube_at_seat`` (up the seat tube axis from its foot) and
     ``top_tube_at_head`` (down the head tube axis from its top).
@@ -177,5 +186,5 @@ def top_tube_relations(top: TopTube) -> tuple[Relation, ...]:
     return (
         _top_tube_angle("seat", top.seat_value) if top.seat_by == "angle" else p[top.seat_by],
         _top_tube_angle("head", top.head_value) if top.head_by == "angle" else q[top.head_by],
-        _standover(top.radius),
+        *(_standover(top.radius, figure) for figure in STANDOVERS),
     )

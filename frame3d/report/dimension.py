@@ -174,15 +174,21 @@ class _Draw:
         self._ends(a, b)
 
     def standover(self) -> None:
-        edge = self.side.top_tube_edge
+        self._over_the_top_tube("standover")
+
+    def standover_mid_tube(self) -> None:
+        self._over_the_top_tube("standover_mid_tube")
+
+    # What several share
+
+    def _over_the_top_tube(self, figure: str) -> None:
+        edge = self.side.top_tube_edge(figure)
         if edge is None:
             return
         self._ground()
         low = (edge[0], self.side.ground)
         self.sheet.length(low, edge, self.shown, UPRIGHT, self._off(0.0))
         self._ends(edge)
-
-    # What several share
 
     def _radius(self, end: str, away: float) -> None:
         axle = self.side.at(f"{end}_axle")

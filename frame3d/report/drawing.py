@@ -22,7 +22,7 @@ _ROWS: Final = (
     ("wheelbase", -130.0),
     ("trail", -64.0),
     ("bb_height", 0.0),
-    ("standover", 0.0),
+    ("standover", -150.0),
     ("bb_drop", 92.0),
     ("chainstay_length", 80.0),
     ("front_centre", -80.0),

@@ -11,6 +11,7 @@ from frame3d.bodies.body import Bodies
 from frame3d.bodies.shapes import Tubular
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.section import Section
+from frame3d.geometry.standover import place_of
 from frame3d.linkage.structure import FRAME
 from frame3d.report.markup import Markup, el
 from frame3d.report.outline import Outline, outlines, tube_loop
@@ -98,14 +99,12 @@ class Side:
         top = self.at("head_tube_top")
         return (top[0] - self.known("effective_top_tube"), top[1])
 
-    @cached_property
-    def top_tube_edge(self) -> XZ | None:
-        """Upper edge of the top tube at the middle of its axis."""
-        standover = self.figure("standover")
-        tube = next((t for t in self.layout.tubes if t.name == "top_tube"), None)
-        if standover is None or tube is None:
+    def top_tube_edge(self, figure: str) -> XZ | None:
+        """Upper edge of the top tube where a standover figure is measured."""
+        standover, x = self.figure(figure), place_of(figure, self.layout.tubes)
+        if standover is None or x is None:
             return None
-        return (float(tube.axis.at(tube.axis.length / 2)[0]), self.ground + standover)
+        return (x, self.ground + standover)
 
     @cached_property
     def corners(self) -> tuple[XZ, XZ]:

@@ -65,6 +65,14 @@ class ClearanceSpec(Model):
     pedal_to_ground: float | None = _limit("pedal_to_ground")
     chainring_to_ground: float | None = _limit("chainring_to_ground")
     standover_room: float | None = _limit("standover_room")
+    standover_ahead: float = number(
+        "Standover ahead",
+        "Where standover_room is measured: level ahead of the bottom bracket; 0 is over it",
+        low=-200,
+        high=500,
+        example=50,
+        default=0,
+    )
     front_load: float | None = _limit("front_load")
     skip: Annotated[tuple[str, ...], Strict(False)] = Field(
         default=(),

@@ -180,16 +180,27 @@ class GeometrySpec(Model):
         example=46,
     )
     standover: MM = number(
-        "Standover",
-        "Ground to the upper edge of the tube named top_tube, at the middle of its axis",
+        "Standover over the bottom bracket",
+        "Ground to the upper edge of the tube named top_tube, straight above the bottom bracket",
         low=200,
         high=1200,
-        example=740,
+        example=720,
+    )
+    standover_mid_tube: MM = number(
+        "Standover at mid-tube",
+        "Ground to the upper edge of the tube named top_tube, straight above the middle of its axis",
+        low=200,
+        high=1200,
+        example=770,
     )
 
 
 FIGURES: tuple[str, ...] = tuple(GeometrySpec.model_fields)
 """Names of the chart figures, in the order in which charts list them."""
+
+
+STANDOVERS: tuple[str, ...] = ("standover", "standover_mid_tube")
+"""The figures that need a top tube."""
 
 
 def unit(figure: str) -> str:

@@ -55,7 +55,9 @@ def test_every_requirement_is_checked_or_said_not_to_be(report: Report) -> None:
 
 
 def test_the_file_can_set_a_limit_for_every_requirement() -> None:
-    fields = set(ClearanceSpec.model_fields) - {"skip", "extra", "steering", "heel_swing"}
+    fields = set(ClearanceSpec.model_fields) - {
+        "skip", "extra", "steering", "heel_swing", "standover_ahead",
+    }  # fmt: skip
     assert fields == set(REQUIREMENTS)
 
 
@@ -105,6 +107,23 @@ def test_racing_tyres_ask_for_less() -> None:
     assert limit == 4
     assert "EN 14781" in source
     assert scene_with().required("rear_tyre_to_frame")[0] == 6
+
+
+def test_standover_room_is_measured_where_the_file_says() -> None:
+    """Over the bottom bracket as the chart has it; 60 mm ahead by the demo's straight top tube."""
+    names = frozenset({"standover_room"})
+    plain, ahead = scene_with(), scene_with("clearance.standover_ahead=60")
+    (over,), (further,) = (judge(s, names=names).results for s in (plain, ahead))
+    inseam, chart = plain.spec.build.rider.inseam, plain.layout.chart  # type: ignore[union-attr]
+    assert over.gap == pytest.approx(inseam - chart["standover"])  # type: ignore[operator]
+    assert "over the bottom bracket" in over.note
+    (px, _, pz), (qx, _, qz) = (
+        getattr(plain.layout.tube("top_tube").axis, e) for e in ("start", "end")
+    )
+    assert over.gap - further.gap == pytest.approx(60 * (qz - pz) / (qx - px))
+    assert "60 mm ahead of the bottom bracket" in further.note
+    (missing,) = judge(scene_with("clearance.standover_ahead=500"), names=names).unchecked
+    assert "passes 500 mm ahead" in missing.why
 
 
 @pytest.mark.parametrize("name", ["seatpost_room", "heel_to_frame", "front_load"])

@@ -156,8 +156,10 @@ def test_standover_turns_with_the_frame() -> None:
     B = pitched.values["actual_seat_tube_angle"]
     p = [seat[0] + 40 * math.cos(B), seat[2] - 40 * math.sin(B)]
     slope = math.atan2(q[1] - p[1], q[0] - p[0])
-    upper = (p[1] + q[1]) / 2 + 31.8 / 2 / math.cos(slope)
-    assert pitched.values["standover"] == pytest.approx(upper - after["front_contact"][2], abs=1e-9)
+    ground, half = after["front_contact"][2], 31.8 / 2 / math.cos(slope)
+    middle, over = (p[1] + q[1]) / 2, p[1] - p[0] * math.tan(slope)
+    assert pitched.values["standover_mid_tube"] == pytest.approx(middle + half - ground, abs=1e-9)
+    assert pitched.values["standover"] == pytest.approx(over + half - ground, abs=1e-9)
 
 
 # --- what is exchanged --------------------------------------------------------------------------

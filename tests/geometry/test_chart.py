@@ -18,7 +18,7 @@ from frame3d.geometry.diagnosis import all_variables, diagnose
 from frame3d.geometry.givens import Given, held, relations_for, shown
 from frame3d.geometry.nodes import nodes_of
 from frame3d.geometry.relations import Values
-from frame3d.spec.figures import FIGURES
+from frame3d.spec.figures import FIGURES, STANDOVERS
 from tests.charts import MULLET, ROAD, TRAIL, spec, without
 
 BIKES = {"trail": TRAIL, "mullet": MULLET, "road": ROAD}
@@ -52,7 +52,7 @@ def codes(solved: Solved) -> list[str]:
 def test_the_chart_lists_every_figure_in_order() -> None:
     chart = solve_chart(spec(TRAIL)).figures()
     assert tuple(chart) == FIGURES
-    assert [f for f, v in chart.items() if v is None] == ["standover"]
+    assert tuple(f for f, v in chart.items() if v is None) == STANDOVERS
     for figure, value in TRAIL.items():
         assert chart[figure] == pytest.approx(value, abs=1e-12)
 
@@ -135,7 +135,7 @@ def test_a_solution_that_few_starts_find() -> None:
     A hunt with random bases found this one: few starts lead to the bike that the figures came from.
     """
     first = solve_chart(spec(ROAD, {}, STRAIGHT_TOP_TUBE))
-    read_off = ("standover", "effective_top_tube", "front_centre")
+    read_off = ("standover_mid_tube", "effective_top_tube", "front_centre")
     figures = without(ROAD, "reach", "lower_headset_stack") | {
         f: shown(f, first.values[f]) for f in read_off
     }
@@ -431,24 +431,31 @@ BY_ANGLES = {
 }
 
 
-@pytest.mark.parametrize("tubes", [BENT, ASIDE, BY_ANGLES], ids=["bent", "aside", "by angles"])
-def test_standover_needs_a_straight_top_tube(tubes: dict[str, Any]) -> None:
-    (fault,) = faults(without(TRAIL, "seat_tube_length", standover=740.0), {}, tubes)
-    assert fault.path == "geometry.standover"
-    assert solve_chart(spec(TRAIL, {}, tubes)).figures()["standover"] is None
+TAPERED = {"top_tube": STRAIGHT_TOP_TUBE["top_tube"] | {"od": {"start": 35, "end": 30}}}
 
 
+@pytest.mark.parametrize("figure", STANDOVERS)
+@pytest.mark.parametrize(
+    "tubes", [BENT, ASIDE, BY_ANGLES, TAPERED], ids=["bent", "aside", "by angles", "tapered"]
+)
+def test_standover_needs_a_straight_top_tube(tubes: dict[str, Any], figure: str) -> None:
+    (fault,) = faults(without(TRAIL, "seat_tube_length") | {figure: 740.0}, {}, tubes)
+    assert fault.path == f"geometry.{figure}"
+    assert solve_chart(spec(TRAIL, {}, tubes)).figures()[figure] is None
+
+
+@pytest.mark.parametrize("figure", STANDOVERS)
 @pytest.mark.parametrize("turned", [False, True], ids=["seat to head", "head to seat"])
 @pytest.mark.parametrize("left_open", ["seat_tube_length", "bb_drop", "reach", "rear_wheel_radius"])
-def test_standover_as_an_input(left_open: str, turned: bool) -> None:
+def test_standover_as_an_input(left_open: str, turned: bool, figure: str) -> None:
     top = STRAIGHT_TOP_TUBE["top_tube"]
     if turned:
         top = top | {"start": top["end"], "end": top["start"]}
     tubes = {"top_tube": top}
     before = solve_chart(spec(TRAIL, {}, tubes))
-    standover = before.figures()["standover"]
+    standover = before.figures()[figure]
     assert standover is not None
-    figures = without(TRAIL, left_open, standover=standover)
+    figures = without(TRAIL, left_open) | {figure: standover}
     again = solve_chart(spec(figures, {}, tubes))
     assert again.values[left_open] == pytest.approx(TRAIL[left_open], abs=1e-6)
 
@@ -470,14 +477,30 @@ def test_standover_of_a_level_top_tube_by_hand() -> None:
             "start": {"on": "seat_tube", "above_bottom": along},
             "end": {"on": "head_tube", "below_top": drop},
             "od": {
-                "start": {"height": 40.0, "width": 28.0},
-                "end": {"height": 30.0, "width": 30.0},
+                "start": {"height": 35.0, "width": 28.0},
+                "end": {"height": 35.0, "width": 30.0},
             },
             "wall": 0.8,
         }
     }
     chart = solve_chart(spec(TRAIL, {}, tubes)).figures()
-    assert chart["standover"] == pytest.approx(310 + z + 35.0 / 2, abs=1e-9)
+    for figure in STANDOVERS:
+        assert chart[figure] == pytest.approx(310 + z + 35.0 / 2, abs=1e-9)
+
+
+def test_standover_over_the_bottom_bracket_of_a_sloping_top_tube_by_hand() -> None:
+    """The line through both ends at x = 0, and half the diameter over the cosine of its slope."""
+    solved = solve_chart(spec(TRAIL, {}, STRAIGHT_TOP_TUBE))
+    nodes, od = nodes_of(solved.values), STRAIGHT_TOP_TUBE["top_tube"]["od"]
+    angle = solved.values["actual_seat_tube_angle"]
+    up = solved.values["top_tube_at_seat"]
+    px, pz = -up * math.cos(angle), up * math.sin(angle)
+    top, bottom = nodes["head_tube_top"], nodes["head_tube_bottom"]
+    share = solved.values["top_tube_at_head"] / TRAIL["head_tube_length"]
+    qx, qz = (top[i] + share * (bottom[i] - top[i]) for i in (0, 2))
+    slope = (qz - pz) / (qx - px)
+    by_hand = solved.values["bb_height"] + pz - px * slope + od / 2 * math.hypot(1, slope)
+    assert solved.figures()["standover"] == pytest.approx(by_hand, abs=1e-9)
 
 
 # --- parts ----------------------------------------------------------------------------------------

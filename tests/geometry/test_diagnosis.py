@@ -16,7 +16,7 @@ from frame3d.geometry.givens import Given, held, key
 from frame3d.geometry.newton import RESIDUAL, jacobian
 from frame3d.geometry.relations import Values, chart_relations
 from frame3d.geometry.top_tube import TopTube, top_tube_relations
-from frame3d.spec.figures import FIGURES
+from frame3d.spec.figures import FIGURES, STANDOVERS
 from tests.charts import MULLET, ROAD, TRAIL, spec, without
 
 RELATIONS = chart_relations()
@@ -135,7 +135,7 @@ def test_two_missing_figures(
 def test_nothing_given_at_all() -> None:
     diagnosis = look({})
     assert sum(g.count for g in diagnosis.gaps) == len(TRAIL)
-    assert set(diagnosis.free) == set(FIGURES) - {"standover", "seat_tube_offset"}
+    assert set(diagnosis.free) == set(FIGURES) - {*STANDOVERS, "seat_tube_offset"}
 
 
 EXTRAS = {

@@ -57,7 +57,10 @@ BIKES: dict[str, dict[str, Any]] = {
         without(TRAIL, "fork_axle_to_crown", "fork_offset", trail=118.0),
         {"fork": {"axle_to_crown": 531.0, "measured": "straight"}},
     ),
-    "standover given": bike(without(TRAIL, "seat_tube_length", standover=745.0), {}),
+    "standover given": bike(without(TRAIL, "seat_tube_length", standover=720.0), {}),
+    "standover given at mid-tube": bike(
+        without(TRAIL, "seat_tube_length", standover_mid_tube=745.0), {}
+    ),
     "no top tube": bike(TRAIL, {}, top_tube=False),
 }
 each = pytest.mark.parametrize("name", BIKES)

@@ -10,11 +10,12 @@ from typing import Any
 import pytest
 from ruamel.yaml import YAML
 
-from frame3d.geometry.layout import Stance
+from frame3d.errors import GeometryError
+from frame3d.geometry.layout import Layout, Stance
 from frame3d.geometry.solve import as_built, solve
-from frame3d.geometry.standover import standover_of
+from frame3d.geometry.standover import add_standovers, place_of, upper_edge
 from frame3d.spec.base import NODE_NAMES
-from frame3d.spec.figures import FIGURES
+from frame3d.spec.figures import FIGURES, STANDOVERS
 from frame3d.spec.models import FrameSpec
 from tests.charts import TRAIL, spec
 
@@ -55,10 +56,19 @@ def test_demos(name: str) -> None:
         if tube.key == "seat_tube":
             assert tube.axis.end == pytest.approx(layout.nodes["seat_tube_top"], abs=1e-9)
     if layout.tubes:
-        standover = standover_of(layout.tubes, float(layout.chart["bb_height"] or 0))
-        # The chart knows no cuts: it takes a taper's middle size, which the cuts shift a little.
-        tapers = len(set(layout.tube("top_tube").section.height)) > 1
-        assert layout.chart["standover"] == pytest.approx(standover, abs=0.1 if tapers else 1e-9)
+        check_standovers(layout)
+
+
+def check_standovers(layout: Layout) -> None:
+    """By the chart's relations, where they tell them, as from the tube as it is placed."""
+    stances = [(layout.chart, 0.0)]
+    if layout.sagged is not None:
+        stances.append((layout.sagged.chart, layout.sagged.pitch))
+    for chart, pitch in stances:
+        open_: dict[str, float | None] = {**chart, **dict.fromkeys(STANDOVERS)}
+        add_standovers(open_, layout.tubes, pitch)
+        for figure in STANDOVERS:
+            assert chart[figure] == pytest.approx(open_[figure], abs=1e-9)
 
 
 TOP_TUBES: dict[str, dict[str, Any]] = {
@@ -89,28 +99,55 @@ TOP_TUBES: dict[str, dict[str, Any]] = {
 def test_standover_of_chart_and_tube(name: str) -> None:
     """By the chart's relations, and from the tube as it is placed: the same height."""
     layout = solve(changed("adventure_rigid", **TOP_TUBES[name]))
-    placed = standover_of(layout.tubes, float(layout.chart["bb_height"] or 0))
-    assert placed is not None
-    assert layout.chart["standover"] == pytest.approx(placed, abs=1e-9)
+    assert layout.chart["standover"] is not None
+    check_standovers(layout)
 
 
-def test_standover_as_asked_on_the_placed_tube() -> None:
+def test_standover_of_a_suspended_bike_at_sag() -> None:
+    """The sagged stance has pitched: the place over the bottom bracket is another one on the tube."""
+    check_standovers(solve(changed("trail_hardtail_29", build__fork__sag="40%")))
+
+
+@pytest.mark.parametrize("figure", STANDOVERS)
+def test_standover_as_asked_on_the_placed_tube(figure: str) -> None:
     data = raw("adventure_rigid")
     del data["geometry"]["seat_tube_length"]
-    data["geometry"]["standover"] = 790
+    data["geometry"][figure] = 790
     layout = solve(FrameSpec.model_validate(data))
-    assert standover_of(layout.tubes, float(layout.chart["bb_height"] or 0)) == pytest.approx(790)
+    x = place_of(figure, layout.tubes)
+    assert x is not None
+    edge = upper_edge(layout.tubes, x)
+    assert edge is not None
+    assert edge + (layout.chart["bb_height"] or 0) == pytest.approx(790)
+
+
+def test_standover_where_no_top_tube_passes() -> None:
+    """A seat tube ahead of the bottom bracket: nothing stands over it, and nothing can be asked."""
+    data = raw("adventure_rigid")
+    data["geometry"]["seat_tube_offset"] = 130
+    data["tubes"] = {key: data["tubes"][key] for key in ("head_tube", "seat_tube", "top_tube")}
+    data["tubes"]["seat_tube"]["start"] = {"above_bottom": 100}
+    data["tubes"]["top_tube"]["start"] = {"on": "seat_tube", "above_bottom": 80}
+    layout = solve(FrameSpec.model_validate(data))
+    assert layout.tube("top_tube").axis.start[0] > 0
+    assert layout.chart["standover"] is None
+    assert layout.chart["standover_mid_tube"] is not None
+    del data["geometry"]["bb_height"]
+    data["geometry"]["standover"] = 510
+    with pytest.raises(GeometryError, match="does not reach over the bottom bracket"):
+        solve(FrameSpec.model_validate(data))
 
 
 def test_standover_over_a_bent_top_tube() -> None:
-    """From the placed tube: the upper edge at the middle of its axis."""
+    """From the placed tube."""
     bends = [{"along": 280, "rise": -30, "radius": 400}]
     layout = solve(changed("adventure_rigid", tubes__top_tube__bends=bends))
     straight = solve(changed("adventure_rigid"))
-    assert layout.chart["standover"] is not None
-    assert straight.chart["standover"] is not None
+    bent, level = layout.chart["standover_mid_tube"], straight.chart["standover_mid_tube"]
+    assert bent is not None
+    assert level is not None
     # The corner lies 30 mm low, its arc cuts it by a little.
-    assert 20 < straight.chart["standover"] - layout.chart["standover"] < 30
+    assert 20 < level - bent < 30
 
 
 def test_no_top_tube_no_standover() -> None:

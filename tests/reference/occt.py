@@ -185,3 +185,11 @@ def placed(solid: TopoDS_Shape, body: Placed) -> TopoDS_Shape:
     move = gp_Trsf()
     move.SetValues(*a, o[0], *b, o[1], *c, o[2])
     return BRepBuilderAPI_Transform(solid, move, True).Shape()
+
+
+def turned(shape: TopoDS_Shape, pitch: float) -> TopoDS_Shape:
+    """A shape turned about the lateral axis through the origin, nose up by `pitch` [degrees]."""
+    c, s = float(np.cos(np.radians(pitch))), float(np.sin(np.radians(pitch)))
+    move = gp_Trsf()
+    move.SetValues(c, 0.0, -s, 0.0, 0.0, 1.0, 0.0, 0.0, s, 0.0, c, 0.0)
+    return BRepBuilderAPI_Transform(shape, move, True).Shape()

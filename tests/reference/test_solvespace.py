@@ -13,6 +13,7 @@ from frame3d.geometry.chart import solve_chart
 from frame3d.geometry.nodes import nodes_of
 from frame3d.geometry.vector import Point
 from frame3d.spec.base import NODE_NAMES
+from frame3d.spec.figures import STANDOVERS
 from tests.charts import MULLET, ROAD, TRAIL, spec, without
 from tests.reference.sketch import Sketch
 
@@ -172,20 +173,21 @@ TOP_TUBES: dict[str, tuple[dict[str, Any], dict[str, Any], str]] = {
 """Start, end, and the figure that standover replaces."""
 
 
+@pytest.mark.parametrize("figure", STANDOVERS)
 @pytest.mark.parametrize("ends", TOP_TUBES)
-def test_standover(ends: str) -> None:
-    """Standover as an input: over the middle of a straight top tube of 31.8 mm."""
+def test_standover(ends: str, figure: str) -> None:
+    """Standover as an input, over the bottom bracket and over the middle of a straight top tube."""
     start, end, left_open = TOP_TUBES[ends]
     tube = {"top_tube": {"start": start, "end": end, "od": 31.8, "wall": 0.8}}
-    natural = solve_chart(spec(MULLET, {}, tube)).values["standover"]
-    figures = without(MULLET, left_open, standover=round(natural) + 2.0)
+    natural = solve_chart(spec(MULLET, {}, tube)).values[figure]
+    figures = without(MULLET, left_open) | {figure: round(natural) + 2.0}
     solved = solve_chart(spec(figures, {}, tube))
     nodes = nodes_of(solved.values)
 
     sketch = Sketch(nodes, offset=True, shake=3.0, seed=3)
-    for figure, value in figures.items():
-        if figure != "standover":
-            sketch.figure(figure, value)
+    for name, value in figures.items():
+        if name not in STANDOVERS:
+            sketch.figure(name, value)
     sketch.left_of("saddle", sketch.line("seat_level", "head_tube_top"), 0.0)
     sketch.point("at_seat", -60.0, 390.0)
     sketch.point("at_head", 470.0, 590.0)
@@ -204,11 +206,15 @@ def test_standover(ends: str) -> None:
             sketch.angle(back, sketch.head, value)
         elif key in far:
             sketch.apart("at_head", far[key], value)
-    sketch.middle("middle", top, 200.0, 490.0)
-    sketch.point("upper_edge", 200.0, 505.0)
-    sketch.above("upper_edge", "middle")
+    if figure == "standover":
+        sketch.point("upper_edge", 0.0, 455.0)
+        sketch.above("upper_edge", "bottom_bracket")
+    else:
+        sketch.middle("middle", top, 200.0, 490.0)
+        sketch.point("upper_edge", 200.0, 505.0)
+        sketch.above("upper_edge", "middle")
     sketch.left_of("upper_edge", top, 31.8 / 2)
-    sketch.left_of("upper_edge", sketch.ground, figures["standover"])
+    sketch.left_of("upper_edge", sketch.ground, figures[figure])
     agree(nodes, sketch.solve())
 
 

@@ -84,7 +84,7 @@ def test_the_chart_figures_are_those_of_the_format() -> None:
         "actual_seat_tube_angle", "seat_tube_length", "seat_tube_offset", "effective_top_tube",
         "chainstay_length", "front_centre", "wheelbase", "bb_drop", "bb_height",
         "fork_axle_to_crown", "fork_offset", "lower_headset_stack", "front_wheel_radius",
-        "rear_wheel_radius", "trail", "mechanical_trail", "wheel_flop", "standover",
+        "rear_wheel_radius", "trail", "mechanical_trail", "wheel_flop", "standover", "standover_mid_tube",
     )  # fmt: skip
     angles = [figure for figure in FIGURES if unit(figure) == "degrees"]
     assert angles == ["head_tube_angle", "effective_seat_tube_angle", "actual_seat_tube_angle"]
