@@ -70,7 +70,10 @@ def solve(
     travel: bool,
 ) -> None:
     """Solve FILE: the whole chart, where every node lies, what is assumed."""
+    from frame3d.geometry.sprung import with_spring_notes
+
     layout, _, built = _solved(file, sets, swaps)
+    layout = with_spring_notes(layout)
     changes = masses = moving = None
     if sensitivity:
         from frame3d.geometry.chart import solve_chart

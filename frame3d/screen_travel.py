@@ -145,7 +145,6 @@ def _lines(result: Travelled) -> Iterator[str]:
             f"{c.forces.bottom_out_shock:.0f} N at the shock"
         )
     yield "Assumed: " + "; ".join(result.assumptions) + "."
-    yield from (f"Note: {note.message}" for note in result.sprung.notes)
 
 
 def _spring_lines(result: Travelled) -> Iterator[str]:

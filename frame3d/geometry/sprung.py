@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from frame3d.errors import GeometryError, Note
 from frame3d.geometry.layout import Layout
@@ -92,6 +92,22 @@ def sprung_of(layout: Layout, linkage: Linkage) -> Sprung:
         (*weight.assumptions, hanging.said, *_of_air(spring, rest)),
         notes,
     )
+
+
+def with_spring_notes(layout: Layout) -> Layout:
+    """The bike with what a builder should know of its rear spring among its notes.
+
+    A spring that the file leaves open and nothing settles has none: that is no fault of the geometry.
+    """
+    if layout.linkage is None or layout.spec.suspension is None:
+        return layout
+    if layout.spec.suspension.spring is None:
+        return layout
+    try:
+        found = sprung_of(layout, layout.linkage).notes
+    except GeometryError:
+        return layout
+    return replace(layout, notes=(*layout.notes, *found))
 
 
 def _rest(linkage: Linkage, carried: float | None, asked: Sag | None, found: Sag | None) -> float:

@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from frame3d import cli
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.solve import solve
 from frame3d.geometry.travel import over_travel
@@ -81,3 +82,28 @@ def test_the_note_of_the_spring_comes_with_the_curves() -> None:
     (note,) = over_travel(bike(text), 3).sprung.notes
     assert note.code == "warning"
     assert "last fifth" in note.message
+
+
+@pytest.mark.parametrize("also", [[], ["--travel"]])
+def test_solve_says_it_once(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], also: list[str]
+) -> None:
+    file = tmp_path / "bike.yaml"
+    soft = "{table: [[0, 0], [20, 1700], [50, 4000], [60, 4100]]}"
+    file.write_text(MINIMAL + SINGLE.replace("{coil: {}}", soft))
+    with pytest.raises(SystemExit):
+        cli.main(["solve", str(file), *also])
+    assert capsys.readouterr().out.count("wheel rate falls over the last fifth") == 1
+
+
+def test_an_open_spring_that_nothing_settles_still_solves(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "bike.yaml"
+    rider = "  rider: {mass_kg: 80, height: 1765, inseam: 830}\n"
+    assert rider in SINGLE
+    file.write_text(MINIMAL + SINGLE.replace(rider, ""))
+    with pytest.raises(SystemExit) as left:
+        cli.main(["solve", str(file)])
+    assert left.value.code == 0
+    assert "wheel rate" not in capsys.readouterr().out
