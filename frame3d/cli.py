@@ -448,16 +448,11 @@ def report(
         checked = document.check_document(bike.report)
         click.echo(document.dumps({**checked, "files": [written.as_posix()]}), nl=False)
     elif not quiet:
-        short = sum(not result.ok for result in bike.report.results)
+        from frame3d import screen
+
         click.echo(f"{written.stat().st_size:>12,} bytes  {written}")
-        click.echo(
-            f"{len(bike.report.results)} checks made"
-            + (
-                f", {short} fall short; see `frame3d check {file}`"
-                if short
-                else ", none falls short"
-            )
-        )
+        hint = "" if bike.report.ok else f"; see `frame3d check {file}`"
+        click.echo(screen.tally(bike.report) + hint)
     return OK if bike.report.ok else FALLS_SHORT
 
 

@@ -26,7 +26,7 @@ def solved(layout: Layout, masses: Masses | None) -> str:
     if layout.rider is not None:
         parts += _rider(layout.rider)
     if masses is not None and masses.total > 0:
-        parts.append(_masses(masses))
+        parts.append(_masses(layout, masses))
     parts += _notes(layout.notes)
     return "\n\n".join([*parts, CAUTION])
 
@@ -57,10 +57,14 @@ def _rider(rider: Rider) -> list[str]:
     return [table(head, rows) + "\nAssumed: " + "; ".join(rider.assumptions) + "."]
 
 
-def _masses(masses: Masses) -> str:
+def _masses(layout: Layout, masses: Masses) -> str:
     rows = [[name, number(grams, 0)] for name, grams in masses.parts.items()]
     rows.append(["together", number(masses.total, 0)])
-    return table(["Part", "mass [g]"], rows)
+    others = ["dropouts"] if layout.dropouts else []
+    if any(item.name not in masses.parts for item in layout.pivots):
+        others.append("hardware of the pivots")
+    said = f"\nWithout {' and '.join(others)}, which `build` weighs too." if others else ""
+    return table(["Part", "mass [g]"], rows) + said
 
 
 def _notes(notes: Sequence[Note]) -> list[str]:
@@ -99,7 +103,9 @@ def checked(layout: Layout, report: Report) -> str:
         for r in report.results
     ]
     head = ["", "check", "gap", "required", "margin", "tightest at"]
-    parts = [f"{layout.spec.name}: clearances", table(head, rows, left=2)]
+    parts = [f"{layout.spec.name}: clearances"]
+    if rows:
+        parts.append(table(head, rows, left=2))
     for r in report.results:
         if not r.ok:
             ways = "; or ".join(r.mend) if r.mend else "no single small change was found"
@@ -108,17 +114,25 @@ def checked(layout: Layout, report: Report) -> str:
                 f"{_pair(r)}: short by {number(-r.margin)} {_SIGN[r.unit]}{depth}\n  mend: {ways}"
             )
     sources = dict.fromkeys(f"- {r.name} {r.required:g}: {r.source}" for r in report.results)
-    parts.append("Required, and where from:\n" + "\n".join(sources))
+    if sources:
+        parts.append("Required, and where from:\n" + "\n".join(sources))
     if report.unchecked:
         lines = [f"- {u.name}: {u.why}" for u in report.unchecked]
         parts.append("Not checked:\n" + "\n".join(lines))
-    short = sum(not r.ok for r in report.results)
-    parts.append(
-        f"{len(report.results)} checks made, "
-        + ("all hold" if short == 0 else f"{short} fall short")
-        + (f"; {len(report.unchecked)} not made" if report.unchecked else "")
-    )
+    parts.append(tally(report))
     return "\n\n".join([*parts, CAUTION])
+
+
+def tally(report: Report) -> str:
+    """How many checks were made, and how they came out; nothing is said to hold where none was."""
+    made, short = len(report.results), sum(not r.ok for r in report.results)
+    if made == 0:
+        said = "no check made: nothing is known of any clearance"
+    else:
+        fail = f"{short} {'falls' if short == 1 else 'fall'} short"
+        said = f"{made} {'check' if made == 1 else 'checks'} made, "
+        said += fail if short else "all hold" if made > 1 else "it holds"
+    return said + (f"; {len(report.unchecked)} not made" if report.unchecked else "")
 
 
 _SIGN = {"mm": "mm", "degrees": "°", "%": "%"}

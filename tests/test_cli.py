@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import pty
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -194,6 +195,26 @@ def test_new_with_rear_suspension(capsys: pytest.CaptureFixture[str], tmp_path: 
     assert code == 0
     assert out.startswith("My full bike\n")
     assert "Rear suspension over its travel" in out
+
+
+def test_where_nothing_was_checked_nothing_is_said_to_hold(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = str(CONFIGS / "minimal.yaml")
+    for command in (["check", file], ["report", file, "-o", str(tmp_path)]):
+        status, out, _ = run(capsys, *command)
+        assert status == 0
+        assert "no check made: nothing is known of any clearance; " in out
+        assert "hold" not in out
+        assert "falls short" not in out
+    page = (tmp_path / "report.html").read_text(encoding="utf-8")
+    assert "Nothing was checked" in page
+    assert "checks hold" not in re.sub(r"<script.*?</script>", "", page, flags=re.DOTALL)
+
+
+def test_the_mass_says_what_it_leaves_out(capsys: pytest.CaptureFixture[str]) -> None:
+    _, out, _ = run(capsys, "solve", str(CONFIGS / "trail_full_140.yaml"), "--mass")
+    assert "Without dropouts and hardware of the pivots, which `build` weighs too." in out
 
 
 def test_schema_is_json(capsys: pytest.CaptureFixture[str]) -> None:

@@ -54,6 +54,17 @@ def outlines(layout: Layout) -> dict[str, Mesh]:
     }
 
 
+def frame_grams(layout: Layout, grams: Mapping[str, float]) -> float:
+    """Mass of the whole bare frame: what is weighed already by name, and every other part [g].
+
+    Raises:
+        FrameError: a part that cannot be made.
+    """
+    others = (body for body in bodies(layout) if body.name not in grams)
+    rest = (part_mesh(body, 0.01).volume * body.density * 1e-3 for body in others)
+    return sum(grams.values()) + sum(rest)
+
+
 def drawing_sheet(layout: Layout, facts: Sequence[TubeFacts], grams: Mapping[str, float]) -> Sheet:
     """The sheet; see `outlines` for what it raises."""
     sheet = Sheet("drawing", f"{layout.spec.name}: drawing", WIDTH, HEIGHT)
@@ -248,7 +259,7 @@ def _title_block(
     materials = sorted({tube.material for tube in layout.tubes})
     cells = (
         ("Scale", f"1:{scale:g}"), ("Sheet", "A3, mm and degrees"),
-        ("Material", ", ".join(materials)), ("Tubes and shell", f"{sum(grams.values()):z.0f} g"),
+        ("Material", ", ".join(materials)), ("Frame, bare", f"{frame_grams(layout, grams):z.0f} g"),
         ("Drawn, date", ""), ("Checked, date", ""),
     )  # fmt: skip
     for i, (name, value) in enumerate(cells):

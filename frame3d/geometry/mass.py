@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.geometry.bench import SHELL
 from frame3d.geometry.centreline import Arc
+from frame3d.geometry.drilled import drilled
 from frame3d.geometry.hardware import Housing
-from frame3d.geometry.layout import Bore, Layout, Shell, Tube
+from frame3d.geometry.layout import Bore, End, Layout, Shell, Tube
 from frame3d.geometry.mitre import Cut
 from frame3d.geometry.overlap import Envelope
-from frame3d.geometry.vector import Point, mirrored, point, vector
+from frame3d.geometry.pieces import loose
+from frame3d.geometry.vector import Point, mirrored, point
+from frame3d.geometry.vents import Hole, Vent, vents
 from frame3d.spec import standards
 from frame3d.spec.models import FrameSpec, MaterialSpec
 
@@ -71,8 +75,8 @@ def masses_of(layout: Layout) -> Masses:
     """Weigh every tube, the shell, and every housing of which nothing is cut away.
 
     Each tube is integrated along its axis between its long points; what its mitres take from there
-    is integrated over the wall generator by generator, as is what other bodies take from its side.
-    Holes that only the solids have (vents) are not taken off: within about 0.2 % of the solids.
+    is integrated over the wall generator by generator, as is what other bodies take from its side, and
+    what comes loose by that. Vents are taken off. Within 0.2 % of the solids, part by part.
     """
     housings = [item for item in layout.pivots if isinstance(item, Housing) and item.inset]
     bodies: dict[str, Solid] = {tube.name: tube for tube in layout.tubes}
@@ -80,6 +84,7 @@ def masses_of(layout: Layout) -> Masses:
     if layout.shell is not None:
         bodies[SHELL] = layout.shell
     envelopes = {name: Envelope.of(body, name) for name, body in bodies.items()}
+    holes = vents(layout)
     parts: list[PartMass] = []
     for tube in layout.tubes:
         if tube.side == "right" and _is_image(tube, bodies):
@@ -88,15 +93,18 @@ def masses_of(layout: Layout) -> Masses:
             continue
         bores = [bore for bore in layout.bores if bore.tube == tube.name]
         volume, moment = _tube(tube, bodies, envelopes, bores)
+        for hole in _through(holes, tube.name):
+            v, m = drilled(hole, tube, bores, _cutters(tube, bodies, envelopes))
+            volume, moment = volume - v, moment - m
         parts.append(_part(tube.name, volume, moment, tube.density))
     density, shell = density_of(layout.spec), layout.shell
     if shell is not None:
-        parts.append(_part(SHELL, _bored_cylinder(shell), np.zeros(3), density))
+        parts.append(_part(SHELL, *_bored_cylinder(shell, _through(holes, SHELL)), density))
     for housing in housings:
         reach = 0.0 if shell is None or housing.link is not None else (shell.od + housing.od) / 2
         if np.hypot(housing.at[0], housing.at[2]) >= reach:
-            volume = _bored_cylinder(housing)
-            parts.append(_part(housing.name, volume, volume * vector(housing.at), density))
+            own = _bored_cylinder(housing, _through(holes, housing.name))
+            parts.append(_part(housing.name, *own, density))
     return Masses(tuple(parts))
 
 
@@ -108,9 +116,43 @@ def density_of(spec: FrameSpec) -> float:
     return standards.material(material).density
 
 
-def _bored_cylinder(body: Shell | Housing) -> float:
-    """[mm³]"""
-    return float(np.pi / 4 * (body.od**2 - body.bore**2) * body.width)
+def _through(holes: Iterable[Vent], name: str) -> list[Hole]:
+    """The vents through one body."""
+    return [vent.hole for vent in holes if name in vent.bodies]
+
+
+def _bored_cylinder(body: Shell | Housing, holes: Iterable[Hole]) -> tuple[float, Array]:
+    """Volume [mm³] and first moment (3,) [mm⁴]."""
+    volume = float(np.pi / 4 * (body.od**2 - body.bore**2) * body.width)
+    moment = volume * body.axis.at(body.axis.length / 2)
+    for hole in holes:
+        v, m = drilled(hole, body, (), ())
+        volume, moment = volume - v, moment - m
+    return volume, moment
+
+
+def _cutters(
+    tube: Tube, bodies: dict[str, Solid], envelopes: dict[str, Envelope]
+) -> list[Callable[[Array], Array]]:
+    """What a tube's metal is cut away by, as depths: a mitre's target runs on past its own ends."""
+    targets = _targets(tube)
+    others = [envelopes[name].depth for name in tube.cut_by if name not in targets]
+    return [*(_endless(bodies[name], name).depth for name in sorted(targets)), *others]
+
+
+def _endless(body: Solid, name: str) -> Envelope:
+    """A mitre's target: it cuts as if it ran on past its own ends."""
+    everywhere = np.full(3, np.inf)
+    return Envelope(name, body, -np.inf, np.inf, (-everywhere, everywhere))
+
+
+def _targets(tube: Tube) -> set[str]:
+    """What a tube's ends are mitred to."""
+    return {
+        end.target
+        for end in (tube.start, tube.end)
+        if end.cut == "mitre" and end.target is not None
+    }
 
 
 def _is_image(tube: Tube, bodies: dict[str, Solid]) -> bool:
@@ -143,32 +185,41 @@ def _tube(
     low, high = tube.start.long_point, length - tube.end.long_point
     volume, moment = _between(tube, low, high)
     phi: Array = np.arange(AROUND, dtype=np.float64) * (360.0 / AROUND)
-    layers = _layers(5 if tube.section.is_solid else 1)
-    first, last = (np.full((len(layers), AROUND), s) for s in (low, high))
-    for i, (depth, _) in enumerate(layers):
-        if tube.start.cut == "mitre" and tube.start.target is not None:
-            first[i] = Cut(tube, "start", bodies[tube.start.target]).edge_at(phi, depth).z
-        if tube.end.cut == "mitre" and tube.end.target is not None:
-            last[i] = length - Cut(tube, "end", bodies[tube.end.target]).edge_at(phi, depth).z
-    targets = {
-        end.target
-        for end in (tube.start, tube.end)
-        if end.cut == "mitre" and end.target is not None
-    }
+    targets = _targets(tube)
     others = [envelopes[name] for name in tube.cut_by if name not in targets]
+    cuts: list[tuple[Cut, bool]] = []
+    for at, end in _sides(tube):
+        if end.cut == "mitre" and end.target is not None:
+            cut = Cut(tube, at, bodies[end.target])
+            passes = bool(np.isnan(cut.coarse[1]).any())
+            cuts.append((cut, passes))
+            if passes:  # its target by, in part: what it leaves may hang on by little of the wall
+                others.append(_endless(bodies[end.target], end.target))
+    thick = tube.section.is_solid or any(passes for _, passes in cuts)
+    layers = _layers(5 if thick else 1)
+    first, last = (np.full((len(layers), AROUND), s) for s in (low, high))
+    for cut, passes in cuts:
+        for i, (depth, _) in enumerate(layers):
+            if not passes:
+                z = cut.edge_at(phi, depth).z
+                (first if cut.at == "start" else last)[i] = z if cut.at == "start" else length - z
     window = _window(tube, others)
     for i, (depth, weight) in enumerate(layers):
         for a, b in ((np.full(AROUND, low), first[i]), (last[i], np.full(AROUND, high))):
             if np.any(a != b):
                 v, m = _wedges(tube, phi, (a + b) / 2, b - a, depth, weight)
                 volume, moment = volume - v, moment - m
-        if window is not None:
-            v, m = _bitten(tube, phi, (first[i], last[i]), window, others, depth, weight)
-            volume, moment = volume - v, moment - m
+    if window is not None:
+        v, m = _bitten(tube, phi, (first, last), window, others, layers)
+        volume, moment = volume - v, moment - m
     for bore in bores:
         v, m = _bored(tube, bore)
         volume, moment = volume - v, moment - m
     return volume, moment
+
+
+def _sides(tube: Tube) -> tuple[tuple[Literal["start", "end"], End], ...]:
+    return ("start", tube.start), ("end", tube.end)
 
 
 def _layers(count: int) -> list[tuple[float, float]]:
@@ -262,14 +313,53 @@ def _bitten(
     ends: tuple[Array, Array],
     window: tuple[float, float],
     others: Sequence[Envelope],
-    depth: float,
-    weight: float,
+    layers: Sequence[tuple[float, float]],
 ) -> tuple[float, Array]:
-    """Volume and moment of what other bodies take from a tube between its mitres."""
-    low, high = np.maximum(ends[0], window[0]), np.minimum(ends[1], window[1])
+    """Volume and moment of what other bodies take from a tube between its mitres, and of what comes
+    loose by that.
+
+    Args:
+        tube: what is weighed.
+        phi: (n,) its generators [degrees].
+        ends: (layers, n) each: where its mitres are, as s [mm].
+        window: the stretch in which others can cut into it [mm].
+        others: what does.
+        layers: as `_layers`.
+    """
+    first, last = ends
+    low, high = np.maximum(first, window[0]), np.minimum(last, window[1])
     high = np.maximum(low, high)
     n = max(2, int(np.ceil(float((high - low).max()) / STEP)) + 1)
-    s = low + (high - low) * np.linspace(0.0, 1.0, n)[:, None]
+    s = low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, n)[:, None]
+    taken = np.stack(
+        [
+            _taken(tube, phi, along, depth, others)
+            for along, (depth, _) in zip(s, layers, strict=True)
+        ]
+    )
+    # What lies before and behind the window hangs on it like one more cell on either side.
+    rests = (np.maximum(low - first, 0.0), np.maximum(last - high, 0.0))
+    size = np.concatenate(
+        (rests[0][:, None], (1 - taken) * np.diff(s, axis=1), rests[1][:, None]), 1
+    )
+    lost = loose(size > 0, size)
+    if lost[:, 0].any() or lost[:, -1].any():
+        whole = (float(first.min()), float(last.max()))
+        return _bitten(tube, phi, ends, whole, others, layers)
+    length = np.where(lost[:, 1:-1], 1.0, taken) * np.diff(s, axis=1)
+    middle = (s[:, 1:] + s[:, :-1]) / 2
+    turns = np.broadcast_to(phi, length.shape[1:])
+    volume, moment = 0.0, np.zeros(3)
+    for i, (depth, weight) in enumerate(layers):
+        gone = length[i] > 0
+        if gone.any():
+            v, m = _wedges(tube, turns[gone], middle[i][gone], length[i][gone], depth, weight)
+            volume, moment = volume + v, moment + m
+    return volume, moment
+
+
+def _taken(tube: Tube, phi: Array, s: Array, depth: float, others: Sequence[Envelope]) -> Array:
+    """Share of each cell that other bodies take: s (n, m) [mm] -> (n - 1, m)."""
     turns = np.broadcast_to(phi, s.shape)
     a, b = tube.section.radii_at(s.ravel(), depth)
     centre, up, across = tube.axis.frames(s.ravel())
@@ -282,13 +372,7 @@ def _bitten(
     inside = np.maximum(inside, -1e6).reshape(s.shape)
     f, g = inside[:-1], inside[1:]
     sum_in = np.maximum(f, 0) + np.maximum(g, 0)
-    share = np.where(sum_in > 0, sum_in / np.maximum(np.abs(f) + np.abs(g), 1e-300), 0.0)
-    keep = share > 0
-    length = (share * np.diff(s, axis=0))[keep]
-    middle = ((s[1:] + s[:-1]) / 2)[keep]
-    if not len(length):
-        return 0.0, np.zeros(3)
-    return _wedges(tube, turns[1:][keep], middle, length, depth, weight)
+    return np.where(sum_in > 0, sum_in / np.maximum(np.abs(f) + np.abs(g), 1e-300), 0.0)
 
 
 def _bored(tube: Tube, bore: Bore) -> tuple[float, Array]:

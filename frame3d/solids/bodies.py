@@ -10,11 +10,11 @@ import numpy as np
 from frame3d.errors import SolidError
 from frame3d.geometry.layout import Bore, Dropout, Layout, Shell, Tube
 from frame3d.geometry.vector import point, vector
+from frame3d.geometry.vents import vents
 from frame3d.solids.body import Body, Cut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
 from frame3d.solids.pivots import cuts_of, drills, inset_housings, other_hardware
-from frame3d.solids.sweep import Sweep, rod
-from frame3d.solids.vents import vents
+from frame3d.solids.sweep import Sweep, rod, straight
 from frame3d.spec.models import FrameSpec, MaterialSpec
 from frame3d.spec.standards import material
 
@@ -50,8 +50,10 @@ def bodies(layout: Layout) -> tuple[Body, ...]:
         for name in names:
             made[name] = replace(made[name], drills=(*made[name].drills, hole))
     for vent in vents(layout):
+        axis, size = vent.hole.axis, vent.hole.diameter
+        drill = straight(axis.start, axis.end, (size, size))
         for name in vent.bodies:
-            made[name] = replace(made[name], drills=(*made[name].drills, vent.hole))
+            made[name] = replace(made[name], drills=(*made[name].drills, drill))
     return tuple(made.values())
 
 

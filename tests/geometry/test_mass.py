@@ -140,17 +140,34 @@ def test_tapered_bar_is_a_frustum() -> None:
 
 
 def test_bar_run_through_by_another_loses_the_common_volume() -> None:
-    """A bar that crosses one placed before it: whole Steinmetz volume 16 r³ / 3 gone."""
+    """A bar of radius R that a thinner one crosses: ∫ 4 √(r² − y²) √(R² − y²) dy, both chords, gone."""
     tubes = {
-        "first": bar(20.0, [0.0, 0.0, -100.0], [0.0, 0.0, 100.0]),
-        "second": bar(20.0, [-100.0, 0.0, 0.0], [100.0, 0.0, 0.0]),
+        "first": bar(24.0, [0.0, 0.0, -100.0], [0.0, 0.0, 100.0]),
+        "second": bar(36.0, [-100.0, 0.0, 0.0], [100.0, 0.0, 0.0]),
     }
     made = layout(tubes)
     assert made.tubes[1].cut_by == ("first",)
     masses = masses_of(made)
-    lost = np.pi * 100.0 * 200.0 - body(masses, "second").volume
-    assert lost == pytest.approx(16 / 3 * 1000.0, rel=5e-3)
+    lost = np.pi * 18.0**2 * 200.0 - body(masses, "second").volume
+    y = np.linspace(-12.0, 12.0, 200001)
+    common = np.trapezoid(4 * np.sqrt(144.0 - y**2) * np.sqrt(324.0 - y**2), y)
+    assert lost == pytest.approx(common, rel=5e-3)
     assert body(masses, "second").centre == pytest.approx((0.0, 0.0, 0.0), abs=1e-6)
+
+
+def test_bar_cut_in_two_is_the_larger_piece() -> None:
+    """As the solid is: what lies beyond a thicker bar 150 mm from its start is no part of it."""
+    tubes = {
+        "first": bar(40.0, [150.0, 0.0, -100.0], [150.0, 0.0, 100.0]),
+        "second": bar(20.0, [0.0, 0.0, 0.0], [200.0, 0.0, 0.0]),
+    }
+    kept = body(weighed(tubes), "second")
+    common = np.pi * 100.0 * (150.0 - 20.0)
+    # Less than the straight piece up to the nearest side, by the rounding of the cut: R − √(R² − y²).
+    y = np.linspace(-10.0, 10.0, 20001)
+    hollow = np.trapezoid(2 * np.sqrt(100.0 - y**2) * (20.0 - np.sqrt(400.0 - y**2)), y)
+    assert kept.volume == pytest.approx(common + hollow, rel=1e-3)
+    assert kept.centre[0] < 66.0
 
 
 def test_bores_take_what_they_reach() -> None:

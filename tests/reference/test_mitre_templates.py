@@ -19,9 +19,8 @@ from frame3d.fabrication.template import Panel, panels_of
 from frame3d.fabrication.tube_facts import facts_of
 from frame3d.geometry.layout import Layout, Tube
 from frame3d.geometry.section import Section
+from frame3d.geometry.vents import Hole, vents
 from frame3d.solids import FrameModel
-from frame3d.solids.sweep import Sweep
-from frame3d.solids.vents import vents
 from tests.export import suspended
 from tests.frames import bar, bench
 
@@ -195,11 +194,11 @@ def apart(points: Array, chords: Array) -> Array:
     return np.array(out)
 
 
-def drilled(hole: Sweep, points: Array) -> NDArray[np.bool_]:
+def drilled(hole: Hole, points: Array) -> NDArray[np.bool_]:
     """Which points lie in a hole, or within 0.1 mm of it."""
     s, distance = hole.axis.approach(points)
     inside: NDArray[np.bool_] = (s > -0.1) & (s < hole.axis.length + 0.1)
-    return inside & (distance < hole.size / 2 + 0.1)
+    return inside & (distance < hole.diameter / 2 + 0.1)
 
 
 @cache

@@ -144,7 +144,7 @@ def test_another_process_writes_the_same_page_and_loads_no_cad_kernel(tmp_path: 
     run = subprocess.run(
         [sys.executable, "-c", code, *arguments], check=True, capture_output=True, text=True
     )
-    assert "51 checks made, none falls short" in run.stdout
+    assert re.search(r"\d+ checks made, all hold", run.stdout)
     assert (tmp_path / "report.html").read_bytes() == hardtail_page()
 
 

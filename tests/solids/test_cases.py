@@ -14,10 +14,10 @@ from frame3d.errors import SolidError
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.mass import masses_of
 from frame3d.geometry.solve import solve
+from frame3d.geometry.vents import VENT, vents
 from frame3d.solids import FrameModel, kernel, make, making
 from frame3d.solids.bodies import bodies
 from frame3d.solids.mesh import Mesh, frame_mesh, part_mesh
-from frame3d.solids.vents import VENT, vents
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.reader import load
 from tests.bikes import hardtail_chart, hardtail_layout, hardtail_nodes
@@ -200,7 +200,7 @@ def test_a_vent_reaches_the_middle_of_a_tube_that_the_end_lies_beside() -> None:
 def test_vents_take_little() -> None:
     """Each vent is a cylinder through one wall: about π/4 d² t, up to twice that where it is oblique."""
     layout = hardtail_layout()
-    assert all(vent.hole.size == VENT for vent in vents(layout))
+    assert all(vent.hole.diameter == VENT for vent in vents(layout))
     assert {name for vent in vents(layout) for name in vent.bodies} == {
         "bottom_bracket", "seat_tube", "chainstay_left", "chainstay_right",
         "seatstay_left", "seatstay_right",

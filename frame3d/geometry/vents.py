@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import End, Layout, Tube
 from frame3d.geometry.overlap import Envelope
-from frame3d.geometry.vector import Vector, point, vector
-from frame3d.solids.sweep import Sweep, rod
+from frame3d.geometry.vector import Point, Vector, point, unit, vector
 
 VENT = 4.0
 """Diameter of a vent hole [mm]. Builders drill such holes so that hot gas leaves a closed tube while it
@@ -28,10 +28,27 @@ FROM_END = 25.0
 
 
 @dataclass(frozen=True, slots=True)
+class Hole:
+    """A drilling: a straight axis and the diameter."""
+
+    axis: Centreline
+    diameter: float
+    """[mm]"""
+
+    @classmethod
+    def through(
+        cls, centre: Point, direction: Point, before: float, after: float, diameter: float
+    ) -> Hole:
+        """A hole along `direction`, from `before` behind `centre` to `after` ahead of it [mm]."""
+        c, d = vector(centre), unit(vector(direction))
+        return cls(Centreline((Line(point(c - before * d), point(c + after * d)),)), diameter)
+
+
+@dataclass(frozen=True, slots=True)
 class Vent:
     """A hole and the bodies that it goes through."""
 
-    hole: Sweep
+    hole: Hole
     bodies: tuple[str, ...]
 
 
@@ -74,7 +91,9 @@ def _through_housings(layout: Layout) -> Iterator[Vent]:
             if item.od / 2 + PASSAGE > room + apart:
                 reach = item.od / 2 + INSIDE
                 diameter = min(VENT, 0.6 * item.bore)
-                yield Vent(rod(item.at, point(along), reach, reach, diameter), (item.name,))
+                yield Vent(
+                    Hole.through(item.at, point(along), reach, reach, diameter), (item.name,)
+                )
 
 
 def _is_open(end: End) -> bool:
@@ -101,7 +120,7 @@ def _through_target(layout: Layout, tube: Tube, at_start: bool) -> Vent | None:
     reach = _clear(layout, tube, at_start)
     if reach is None:
         return None
-    hole = rod(end.point, point(into), _to_axis(layout, end, into), reach, diameter)
+    hole = Hole.through(end.point, point(into), _to_axis(layout, end, into), reach, diameter)
     others = [name for name in tube.cut_by if name != end.target and _near(layout, name, hole)]
     return Vent(hole, (end.target, *others))
 
@@ -144,7 +163,7 @@ def _through_wall(tube: Tube) -> Vent:
     toward = down if abs(float(here[1])) < 1.0 else -float(np.sign(here[1] * width[1])) * width
     size = max(float(tube.section.height_at(s)), float(tube.section.width_at(s)))
     diameter = min(VENT, 0.6 * _bore_at(tube, s))
-    hole = rod(point(here), point(toward), 0.0, size / 2 + INSIDE, diameter)
+    hole = Hole.through(point(here), point(toward), 0.0, size / 2 + INSIDE, diameter)
     return Vent(hole, (tube.name,))
 
 
@@ -168,7 +187,7 @@ def _bore_radius(layout: Layout, name: str, end: End) -> float | None:
     return _bore_at(tube, float(s[int(np.argmin(away))])) / 2
 
 
-def _near(layout: Layout, name: str, hole: Sweep) -> bool:
+def _near(layout: Layout, name: str, hole: Hole) -> bool:
     """Whether a hole may meet a body: by distance between samples of their axes, on the safe side."""
     tube = next((t for t in layout.tubes if t.name == name), None)
     if tube is None:
@@ -177,5 +196,5 @@ def _near(layout: Layout, name: str, hole: Sweep) -> bool:
     body: Vector = tube.axis.points(s)
     along: Vector = hole.axis.points(np.linspace(0.0, hole.axis.length, 20))
     gap = np.linalg.norm(body[:, None, :] - along[None, :, :], axis=2).min()
-    reach = max(*tube.section.height, *tube.section.width) / 2 + hole.size / 2
+    reach = max(*tube.section.height, *tube.section.width) / 2 + hole.diameter / 2
     return bool(gap < reach + tube.axis.length / 200)
