@@ -13,6 +13,7 @@ from frame3d.clearance.scene import Scene
 from frame3d.clearance.toe import FrontEnd, toe_clearance
 from frame3d.geometry.as_built import pitch
 from frame3d.geometry.chart import chart_of, solve_chart
+from frame3d.geometry.rider import place_rider
 from frame3d.geometry.standover import upper_edge
 from frame3d.geometry.vector import Point
 from frame3d.spec.requirements import REQUIREMENTS
@@ -169,20 +170,37 @@ def _ahead(ahead: float) -> str:
 
 
 def front_load(scene: Scene) -> Iterator[Outcome]:
-    """Share of the weight on the front wheel."""
+    """Share of the weight on the front wheel, the saddle slid back as far as its rails let it.
+
+    The rule asks for saddle and rider rearmost. Without the rails' length the saddle stays where the
+    file places it, and the note says so.
+    """
     name = "front_load"
-    stance = scene.layout.sagged
-    rider = scene.layout.rider if stance is None else stance.rider
+    layout, stance = scene.layout, scene.layout.sagged
+    rider, nodes, chart = layout.rider, layout.nodes, layout.chart
+    if stance is not None:
+        rider, nodes, chart = stance.rider, stance.nodes, stance.chart
     if rider is None or rider.seated is None:
         yield _missing(name, "build.rider with height, build.seatpost.saddle_height and build.stem")
         return
-    yield _result(
-        scene,
-        name,
-        100 * rider.seated.front_share,
-        note="seated at the saddle as the file places it, hands on the grips"
-        + ("" if stance is None else ", at sag"),
+    seated, saddle = rider.seated, scene.spec.build.saddle
+    where = (
+        "the saddle as the file places it, not rearmost as the rule asks: build.saddle.rails tells"
     )
+    if saddle is not None and saddle.rails is not None:
+        back = max(saddle.rails / 2 + saddle.forward, 0.0)
+        x, y, z = nodes["saddle"]
+        rearmost = place_rider(scene.spec, {**nodes, "saddle": (x - back, y, z)}, chart).seated
+        if rearmost is None:
+            where = (
+                f"the saddle as placed: slid back by {back:g} mm the rider does not reach the grips"
+            )
+        else:
+            seated = rearmost
+            where = f"the saddle rearmost, {back:g} mm behind where the file places it"
+    at_sag = "" if stance is None else ", at sag"
+    note = f"seated, hands on the grips{at_sag}; {where}"
+    yield _result(scene, name, 100 * seated.front_share, note=note)
 
 
 def seatpost_insertion(scene: Scene) -> Iterator[Outcome]:

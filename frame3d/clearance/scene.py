@@ -7,11 +7,13 @@ from dataclasses import dataclass, replace
 
 from frame3d.bodies import Absent, Body, bodies_of
 from frame3d.bodies.mounts import Name
+from frame3d.bodies.place import End, Place
 from frame3d.clearance.distance import TOLERANCE
 from frame3d.clearance.motion import Range
 from frame3d.geometry.layout import Layout
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.requirements import (
+    RACING_MASS,
     RACING_TYRE,
     RACING_TYRE_SOURCE,
     RACING_WIDTH,
@@ -82,13 +84,20 @@ class Scene:
         return requirement.limit, requirement.source
 
     def _is_racing(self) -> bool:
-        """Whether both tyres are narrow."""
-        widths = [
-            2 * t.shape.numbers[1]
-            for b in self.named("rear_tyre", "front_tyre")
-            for t in b.shapes[:1]
-        ]
-        return bool(widths) and max(widths) <= RACING_WIDTH
+        """Return whether it is a racing bicycle as ISO 4210-2 defines one, as far as the file tells.
+
+        Tyres of at most 28 mm (by name), a bar with several grips (a drop bar, where the file gives
+        the bar), and at most 12 kg (where it gives the mass). Value from memory of ISO 4210-2.
+        """
+        place, build = Place(self.layout), self.spec.build
+        ends: tuple[End, ...] = ("front", "rear")
+        sizes = [size for end in ends if (size := place.tyre(end)) is not None]
+        return (
+            bool(sizes)
+            and max(size.width for size in sizes) <= RACING_WIDTH
+            and (build.handlebar is None or build.handlebar.drop > 0)
+            and (build.bike_mass_kg is None or build.bike_mass_kg <= RACING_MASS)
+        )
 
 
 def scene_of(layout: Layout, tolerance: float = TOLERANCE) -> Scene:

@@ -2,7 +2,8 @@
 
 Segment lengths are fractions of stature by Drillis and Contini (1966) as given in Winter,
 Biomechanics and Motor Control of Human Movement, figure 4.1 (numbers agree in two public documents
-that cite it). Segment masses and centres are values from memory of Winter's table 4.1.
+that cite it). Segment masses and centres are those of Winter's table 3.1 (2nd edition; 4.1 in later
+ones), published: two public transcriptions agree. Users read "published body-segment tables".
 """
 
 from __future__ import annotations
@@ -28,7 +29,8 @@ HAND = 0.108
 FOOT = 0.152
 
 # Mass as a fraction of the body's, and its centre from the nearer joint as a fraction of the segment
-# (value from memory of Winter table 4.1). Arms and legs are one side each.
+# (Winter, table 3.1 of the 2nd edition, published). Arms and legs are one side each; the trunk, with
+# head and neck, counts from the hip.
 TRUNK_MASS, TRUNK_CENTRE = 0.578, 0.66
 UPPER_ARM_MASS, UPPER_ARM_CENTRE = 0.028, 0.436
 FOREARM_HAND_MASS, FOREARM_HAND_CENTRE = 0.022, 0.682
@@ -50,7 +52,7 @@ LEG_STRETCH = 0.88
 
 ASSUMPTIONS = (
     "side view, both hands at the grips, cranks level, 170 mm long where not given",
-    "segment lengths from stature after Drillis and Contini, masses after Winter (from memory)",
+    "segment lengths from stature, and masses, from published body-segment tables",
     "elbows and, standing, knees a little bent; standing, the hands carry nothing",
     "bicycle's own mass, where given, taken at the middle of the wheelbase",
 )

@@ -194,6 +194,14 @@ class SaddleSpec(Model):
         example=10,
         default=0,
     )
+    rails: float | None = number(
+        "Rails",
+        "How far the seatpost's clamp may be moved along the rails in all; their middle is taken under "
+        "the saddle's middle. Given, front_load is checked with the saddle rearmost, as its rule asks",
+        low=0,
+        high=150,
+        example=60,
+    )
 
 
 class LeversSpec(Model):

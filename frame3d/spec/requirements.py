@@ -26,9 +26,14 @@ _ISO_TYRE = (
     "1512.11(b) asks for 1.6 mm)"
 )
 RACING_TYRE: Final = 4.0
-RACING_TYRE_SOURCE: Final = "EN 14781 clause 4.10.2, racing bicycles: 4 mm"
-RACING_WIDTH: Final = 30.0
-"""Tyres up to this wide count as a racing bicycle's [mm]; common practice, no source."""
+RACING_TYRE_SOURCE: Final = (
+    "ISO 4210-2 4.10.2, racing bicycles: 4 mm (value from memory; read as 4.10.2 of EN 14781, which it "
+    "replaced)"
+)
+RACING_WIDTH: Final = 28.0
+"""Widest tyre of a racing bicycle [mm] (value from memory of the definition in ISO 4210-2)."""
+RACING_MASS: Final = 12.0
+"""Heaviest racing bicycle [kg] (value from memory of the definition in ISO 4210-2)."""
 
 REQUIREMENTS: Final[dict[str, Requirement]] = {
     "rear_tyre_to_frame": Requirement(
@@ -91,7 +96,8 @@ REQUIREMENTS: Final[dict[str, Requirement]] = {
     "toe_to_front_tyre": Requirement(
         "Pedal centre to the front tyre, at any steering",
         100,
-        "JIS D 9301:2019 5.6.2 b): 100 mm without foot retention, 89 mm with (16 CFR 1512.17(d): 89 mm)",
+        "JIS D 9301:2019 5.6.2 b): 100 mm, or 89 mm with foot retention (16 CFR 1512.17(d): 89 mm for "
+        "bicycles without positive foot retention, none for those with)",
         300,
     ),
     "pedal_to_ground": Requirement(
@@ -108,7 +114,8 @@ REQUIREMENTS: Final[dict[str, Requirement]] = {
     "front_load": Requirement(
         "Share of the weight on the front wheel, seated",
         25,
-        "ISO 4210-2 4.7.5 (read in a national adoption): 25 % of bicycle and rider",
+        "ISO 4210-2 4.7.5 (read in a national adoption): 25 % of bicycle and rider, saddle and rider "
+        "rearmost",
         60,
         "%",
     ),

@@ -17,6 +17,7 @@ from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import SpecError
+from frame3d.geometry.rider import place_rider
 from frame3d.geometry.solve import solve
 from frame3d.spec.clearance import ClearanceSpec
 from frame3d.spec.reader import load
@@ -102,11 +103,47 @@ def test_an_own_limit_overrides_the_default_and_says_so() -> None:
 
 
 def test_racing_tyres_ask_for_less() -> None:
-    narrow = scene_with("build.rear_wheel.tyre=28-622", "build.front_wheel.tyre=28-622")
-    (limit, source) = narrow.required("rear_tyre_to_frame")
-    assert limit == 4
-    assert "EN 14781" in source
+    """ISO 4210-2, value from memory: tyres of at most 28 mm, several grips, at most 12 kg."""
+
+    def limit(width: int, *sets: str) -> tuple[float, str]:
+        tyres = (f"build.{end}_wheel.tyre={width}-622" for end in ("front", "rear"))
+        return scene_with(*tyres, *sets).required("rear_tyre_to_frame")
+
+    racing = ("build.handlebar.drop=120", "build.bike_mass_kg=8")
+    asked, source = limit(28, *racing)
+    assert asked == 4
+    assert source.startswith("ISO 4210-2")
+    # What the tyre grows by in use does not make another bicycle of it.
+    assert limit(28, *racing, "build.rear_wheel.growth=3")[0] == 4
+    assert limit(30, *racing)[0] == 6
+    assert limit(28, "build.handlebar.drop=0", "build.bike_mass_kg=8")[0] == 6
+    assert limit(28, "build.handlebar.drop=120", "build.bike_mass_kg=12.5")[0] == 6
     assert scene_with().required("rear_tyre_to_frame")[0] == 6
+
+
+def test_the_front_load_is_taken_with_the_saddle_rearmost_or_says_that_it_is_not() -> None:
+    """ISO 4210-2 4.7.5: saddle and rider rearmost. 60 mm of rails and 10 mm ahead: 40 mm back."""
+    names = frozenset({"front_load"})
+    (placed,) = judge(scene_with(), names=names).results
+    assert "not rearmost" in placed.note
+    scene = scene_with("build.saddle.rails=60", "build.saddle.forward=10")
+    (rearmost,) = judge(scene, names=names).results
+    assert "rearmost, 40 mm behind" in rearmost.note
+    stance = scene.layout.sagged
+    assert stance is not None
+    x, y, z = stance.nodes["saddle"]
+    by_hand = place_rider(
+        scene.spec, {**stance.nodes, "saddle": (x - 40, y, z)}, stance.chart
+    ).seated
+    assert by_hand is not None
+    assert rearmost.gap == pytest.approx(100 * by_hand.front_share)
+    assert rearmost.gap < placed.gap - 1
+
+
+def test_the_law_on_toe_clearance_reads_as_it_is() -> None:
+    """16 CFR 1512.17(d): bicycles without positive foot retention need 89 mm (published)."""
+    source = REQUIREMENTS["toe_to_front_tyre"].source
+    assert "89 mm for bicycles without positive foot retention" in source
 
 
 def test_standover_room_is_measured_where_the_file_says() -> None:
