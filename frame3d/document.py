@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from frame3d.caution import CAUTION
 from frame3d.errors import Fault, Note, Place
+from frame3d.geometry.seatpost import assumptions, seatpost_of
 from frame3d.spec.figures import FIGURES, unit
 
 if TYPE_CHECKING:
@@ -50,9 +51,36 @@ def solve_document(layout: Layout) -> dict[str, Any]:
         "nodes": dict(layout.nodes),
         "sagged": None if layout.sagged is None else stance_document(layout.sagged),
         "rider": None if layout.rider is None else _rider(layout.rider),
+        "seatpost": seatpost_document(layout),
         "notes": [note_document(n) for n in layout.notes],
         "units": units(),
         "caution": CAUTION,
+    }
+
+
+def seatpost_document(layout: Layout) -> dict[str, Any] | None:
+    """How far the seatpost stands out, how deep it goes in, which travel fits; None without one."""
+    post = seatpost_of(layout)
+    if post is None:
+        return None
+    bore, longest = post.bore, post.longest_travel
+    return {
+        "diameter": post.diameter,
+        "travel": post.travel,
+        "exposure": post.exposure,
+        "head_height": post.head,
+        "collar_height": post.collar,
+        "drop_room": post.drop_room,
+        "insertion": post.insertion,
+        "least_insertion": post.least_insertion,
+        "deepest_insertion": post.deepest_insertion,
+        "actuator": post.actuator,
+        "cable_room": post.cable,
+        "room": post.room,
+        "bore_ends": None if bore is None else {"below_top": bore.value, "at": bore.by},
+        "longest_travel": None if longest is None else longest.value,
+        "longest_travel_limit": None if longest is None else longest.by,
+        "assumptions": list(assumptions(layout)),
     }
 
 
@@ -61,6 +89,7 @@ def units() -> dict[str, Any]:
     return {
         "chart": {figure: unit(figure) for figure in FIGURES},
         "nodes": "mm",
+        "seatpost": "mm",
         "pitch": "degrees",
         "rider": {"stature": "mm", "saddle_height": "mm", "points": "mm", "front_share": "1"},
     }

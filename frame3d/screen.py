@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from frame3d.caution import CAUTION
 from frame3d.errors import Note
+from frame3d.geometry.seatpost import assumptions, facts, seatpost_of
 from frame3d.spec.figures import FIGURES, title, unit
 from frame3d.tables import chunks, number, table
 
@@ -25,6 +26,7 @@ def solved(layout: Layout, masses: Masses | None) -> str:
     parts = [layout.spec.name, _chart(layout)]
     if layout.rider is not None:
         parts += _rider(layout.rider)
+    parts += _seatpost(layout)
     if masses is not None and masses.total > 0:
         parts.append(_masses(layout, masses))
     parts += _notes(layout.notes)
@@ -55,6 +57,26 @@ def _rider(rider: Rider) -> list[str]:
         return []
     head = ["Rider", "centre of mass x [mm]", "z [mm]", "weight on the front wheel"]
     return [table(head, rows) + "\nAssumed: " + "; ".join(rider.assumptions) + "."]
+
+
+_SEATPOST = {
+    "exposure": "exposure",
+    "drop_room": "left above",
+    "insertion": "insertion",
+    "least_insertion": "least insertion",
+    "deepest_insertion": "deepest insertion",
+    "room": "left below",
+    "longest_travel": "longest travel, the tyre aside",
+}
+
+
+def _seatpost(layout: Layout) -> list[str]:
+    post = seatpost_of(layout)
+    if post is None or (post.exposure is None and post.bore is None):
+        return []
+    rows = [[_SEATPOST[name], by, number(value, 1)] for name, value, by in facts(post)]
+    lines = table(["Seatpost", "", "mm"], rows, left=2)
+    return [lines + "\nAssumed: " + "; ".join(assumptions(layout)) + "."]
 
 
 def _masses(layout: Layout, masses: Masses) -> str:

@@ -41,7 +41,10 @@ _HARDTAIL: dict[str, Any] = {
         "seatpost": {"diameter": 31.6},
     },
     "tubes": {
-        "head_tube": {"od": {"start": 62.0, "end": 50.0}, "wall": 3.2},
+        "head_tube": {
+            "od": {"start": 62.0, "end": 50.0},
+            "wall": {"butted": [3.2, 2.8, 4.2], "lengths": [26.0, 30.0], "transition": 20.0},
+        },
         "seat_tube": {
             "od": 34.9,
             "wall": {"butted": [1.0, 1.65], "lengths": [250.0], "transition": 40.0},

@@ -29,7 +29,7 @@ build:
   rear_wheel: {tyre: 61-622, hub: 148x12}
   bottom_bracket: {shell: threaded-73}
 tubes:
-  head_tube: {od: {start: 62, end: 50}, wall: 3}
+  head_tube: {od: {start: 62, end: 50}, wall: 4.2}
   seat_tube: {od: 34.9, wall: 1.6}
   down_tube: {start: {on: bottom_bracket}, end: {on: head_tube, above_bottom: 42}, od: 45, wall: 1.6}
   top_tube:

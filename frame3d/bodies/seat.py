@@ -11,11 +11,10 @@ from frame3d.bodies.forms import rod, slab
 from frame3d.bodies.place import Place
 from frame3d.errors import SpecError
 from frame3d.geometry.rider import saddle_height_of
+from frame3d.geometry.seatpost import RAILS, exposure, insertion
 from frame3d.geometry.vector import Vector, point
 from frame3d.spec.mating import SaddleSpec
 
-RAILS = 45.0
-"""Saddle's top above its rails' clamp, along the seatpost [mm]; common practice, no source."""
 ROUNDING = 15.0
 
 
@@ -25,72 +24,45 @@ def insertion_of(place: Place) -> float | None:
     Raises:
         SpecError: a post too short to reach the seat tube.
     """
-    post = place.build.seatpost
-    if post is None:
-        return None
-    if post.length is None:
-        return post.insertion
-    depth = post.length - exposed(place)
-    if depth <= 0:
+    layout = place.layout
+    depth = insertion(layout.spec, layout.nodes)
+    if depth is not None and depth <= 0:
+        out = exposure(layout.spec, layout.nodes)
         raise SpecError(
-            place.layout.spec.fault(
+            layout.spec.fault(
                 "inconsistent",
                 "build.seatpost.length",
                 f"ends {-depth:.0f} mm above the seat tube",
-                f"more than {exposed(place):.0f} mm for this saddle height",
+                f"more than {out:.0f} mm for this saddle height",
             )
         )
     return depth
 
 
-def exposed(place: Place) -> float:
-    """Seatpost between the seat tube's top and the saddle's rails, at full height [mm]."""
-    way = place.node("saddle") - place.node("seat_tube_top")
-    return float(way @ place.seat_up) - RAILS
-
-
 def seat(place: Place) -> Iterator[Body | Absent]:
     """Seatpost, saddle, saddle at full drop."""
     height = saddle_height_of(place.layout.spec)
-    yield _post(place, height is not None)
+    yield _post(place)
     spec = place.build.saddle
     if spec is None or height is None:
         yield Absent("saddle", "build.saddle" if spec is None else "build.seatpost.saddle_height")
         return
     top = place.node("saddle")
     yield _saddle(spec, "saddle", top)
-    travel = _travel(place)
+    post = place.build.seatpost
+    travel = 0.0 if post is None else post.travel
     if travel > 0:
         yield _saddle(spec, "saddle_dropped", top - travel * place.seat_up, drawn=False)
 
 
-def _travel(place: Place) -> float:
-    """Of the dropper post [mm].
-
-    Raises:
-        SpecError: it would take the saddle's rails below the seat tube's top.
-    """
-    post = place.build.seatpost
-    travel = 0.0 if post is None else post.travel
-    if travel > max(exposed(place), 0.0):
-        raise SpecError(
-            place.layout.spec.fault(
-                "inconsistent",
-                "build.seatpost.travel",
-                f"more than the {max(exposed(place), 0.0):.0f} mm of post between seat tube and saddle",
-                "less travel, a shorter seat tube (geometry.seat_tube_length), or a higher saddle",
-            )
-        )
-    return travel
-
-
-def _post(place: Place, saddled: bool) -> Body | Absent:
+def _post(place: Place) -> Body | Absent:
     name, post, depth = "seatpost", place.build.seatpost, insertion_of(place)
     if post is None or post.diameter is None or depth is None:
         given = post is not None and post.diameter is not None
         return Absent(name, f"build.seatpost.{'insertion' if given else 'diameter'}")
     top = place.node("seat_tube_top")
-    high = max(exposed(place), 0.0) if saddled else 0.0
+    out = exposure(place.layout.spec, place.layout.nodes)
+    high = 0.0 if out is None else max(out, 0.0)
     a, b = top - depth * place.seat_up, top + high * place.seat_up
     form = rod(name, point(a), point(b), post.diameter / 2)
     seat_tube = [t.name for t in place.layout.tubes if t.key == "seat_tube"]

@@ -6,14 +6,13 @@ import math
 from collections.abc import Callable, Iterator
 
 from frame3d.bodies import Body
-from frame3d.bodies.place import Place
-from frame3d.bodies.seat import insertion_of
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.clearance.toe import FrontEnd, toe_clearance
 from frame3d.geometry.as_built import pitch
 from frame3d.geometry.chart import chart_of, solve_chart
 from frame3d.geometry.rider import place_rider
+from frame3d.geometry.seatpost import Seatpost, seatpost_of
 from frame3d.geometry.standover import upper_edge
 from frame3d.geometry.vector import Point
 from frame3d.spec.requirements import REQUIREMENTS
@@ -204,52 +203,49 @@ def front_load(scene: Scene) -> Iterator[Outcome]:
 
 
 def seatpost_insertion(scene: Scene) -> Iterator[Outcome]:
-    """Length of post in the tube over two of its diameters."""
+    """Length of post in the tube over its mark."""
     post = _post(scene)
-    if post is None:
+    if post is None or post.insertion is None:
         yield _missing("seatpost_insertion", _POST_NEEDS)
         return
-    length, diameter = post
-    yield _result(scene, "seatpost_insertion", length - 2 * diameter)
+    note = f"least insertion {post.least_insertion:g} mm" + (
+        ", the file's own mark" if post.marked else ": 2 post diameters"
+    )
+    yield _result(scene, "seatpost_insertion", post.insertion - post.least_insertion, note=note)
 
 
 def seatpost_room(scene: Scene) -> Iterator[Outcome]:
-    """Room below the post's end."""
+    """Room below the post's end, its actuator and cable."""
     post = _post(scene)
-    if post is None:
+    if post is None or post.room is None or post.bore is None:
         yield _missing("seatpost_room", _POST_NEEDS)
         return
-    length, diameter = post
-    seat = scene.layout.tube("seat_tube")
-    # The post's bore ends where the tube narrows, or at its lower end.
-    section = seat.section
-    straight = next(
-        (
-            seat.axis.length - s
-            for s in reversed(section.s)
-            if min(section.height_at(s), section.width_at(s)) - 2 * section.wall_at(s)
-            < diameter - 0.6
-        ),
-        seat.axis.length - max(seat.start.short_point, 0.0),
-    )
-    yield _result(
-        scene,
-        "seatpost_room",
-        float(straight) - length,
-        note="to where the seat tube's bore narrows below the post, or to its lower end",
-    )
+    below = post.actuator + post.cable
+    note = f"to {post.bore.by}, {post.bore.value:.1f} mm below the seat tube's top"
+    if below > 0:
+        note += f"; actuator and cable take {below:g} mm"
+    yield _result(scene, "seatpost_room", post.room, note=note)
+
+
+def seatpost_exposure(scene: Scene) -> Iterator[Outcome]:
+    """Post out of the seat tube over what has to stay out at full drop."""
+    name = "seatpost_exposure"
+    post = _post(scene)
+    if post is None or post.drop_room is None:
+        yield _missing(name, "build.seatpost with diameter and saddle_height, and tubes.seat_tube")
+        return
+    note = f"exposure {post.exposure:.1f} mm; head {post.head:g}"
+    if post.travel > 0:
+        note += f", travel {post.travel:g}, collar {post.collar:g}"
+    yield _result(scene, name, post.drop_room, note=note)
 
 
 _POST_NEEDS = "build.seatpost with diameter and insertion, and tubes.seat_tube"
 
 
-def _post(scene: Scene) -> tuple[float, float] | None:
-    """Depth of the seatpost in the seat tube and its diameter [mm]; None where one is not given."""
-    post = scene.spec.build.seatpost
-    length = insertion_of(Place(scene.layout))
-    if post is None or post.diameter is None or length is None:
-        return None
-    return (length, post.diameter) if "seat_tube" in scene.spec.tubes else None
+def _post(scene: Scene) -> Seatpost | None:
+    """The post in its seat tube; None where one of them is not given."""
+    return seatpost_of(scene.layout) if "seat_tube" in scene.spec.tubes else None
 
 
 FIGURE_CHECKS: dict[str, Callable[[Scene], Iterator[Outcome]]] = {
@@ -260,5 +256,6 @@ FIGURE_CHECKS: dict[str, Callable[[Scene], Iterator[Outcome]]] = {
     "front_load": front_load,
     "seatpost_insertion": seatpost_insertion,
     "seatpost_room": seatpost_room,
+    "seatpost_exposure": seatpost_exposure,
 }
 """Check name -> what makes it."""

@@ -10,6 +10,7 @@ from functools import partial
 from frame3d.clearance.change import changed, value_at
 from frame3d.clearance.check import Progress, judge
 from frame3d.clearance.scene import Scene
+from frame3d.geometry.seatpost import insertion
 from frame3d.spec import standards
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.parts import TyreSpec
@@ -48,11 +49,14 @@ _RING = frozenset({"chainring_to_frame", "chain_to_frame", "chainring_to_ground"
 _CRANK = frozenset(
     {"crank_to_frame", "heel_to_frame", "heel_to_caliper", "toe_to_front_tyre", "pedal_to_ground"}
 )
+_POST = frozenset(
+    {"seatpost_exposure", "seatpost_room", "seatpost_insertion", "saddle_to_rear_tyre"}
+)
 _TRAVEL = frozenset({"front_tyre_to_frame", "front_tyre_to_fork", "toe_to_front_tyre"})
 
 
 def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]:
-    """The widest tyres, largest chainring, longest crank and most fork travel.
+    """The widest tyres, largest chainring, longest crank, most fork travel, most seatpost travel.
 
     Each is sought from the present size on, with everything else as the file has it, the frame as it
     stands: by bisection upward, a larger part taken to fit no better than a smaller one, or, where the
@@ -97,6 +101,35 @@ def _questions(scene: Scene) -> Iterator[_Question]:
             assert isinstance(now, int | float)
             put = partial(_with, spec, path, kind)
             yield _Question(what, path, float(now), sizes, put, shown, checks)
+    yield from _post(scene)
+
+
+def _post(scene: Scene) -> Iterator[_Question]:
+    """A dropper post of another travel, whose tube is as much longer: see `geometry.seatpost`."""
+    spec = scene.spec
+    post, depth = spec.build.seatpost, insertion(spec, scene.layout.nodes)
+    if post is None or post.travel <= 0:
+        return
+    now = post.travel
+
+    def put(travel: float) -> FrameSpec:
+        deeper = 2 * (travel - now)
+        lengths = {
+            key: value + deeper
+            for key in ("insertion", "length")
+            if (value := getattr(post, key)) is not None
+        }
+        other = post.model_copy(update={"travel": travel, **lengths})
+        return changed(spec, "build.seatpost", other)
+
+    sizes = tuple(
+        t
+        for t in sorted({now, *(float(t) for t in range(30, 301, 5))})
+        if depth is None or depth + 2 * (t - now) > 0
+    )
+    yield _Question(
+        "most seatpost travel", "build.seatpost.travel", now, sizes, put, _millimetres, _POST
+    )
 
 
 def _with(spec: FrameSpec, path: str, made: Callable[[float], object], size: float) -> FrameSpec:

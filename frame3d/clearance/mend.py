@@ -61,7 +61,11 @@ class Mender:
         found = [
             m for way in _ways(self.scene, result) if (m := self._try(result, way)) is not None
         ]
-        for other in (_smaller_tyre(self.scene, result), _fewer_teeth(self.scene, result)):
+        for other in (
+            _smaller_tyre(self.scene, result),
+            _fewer_teeth(self.scene, result),
+            _less_drop(self.scene, result),
+        ):
             if other is not None:
                 found.append(other)
         found.sort(key=lambda m: m.size)
@@ -147,6 +151,7 @@ def _ways(scene: Scene, result: Result) -> Iterator[_Way]:
         "build.crank.q_factor",
         "build.crank.chainline",
         "build.seatpost.insertion",
+        "build.seatpost.length",
     ):
         if value_at(spec, path) is not None:
             yield _Way(path, "mm")
@@ -206,4 +211,20 @@ def _fewer_teeth(scene: Scene, result: Result) -> _Mend | None:
         margin = margin_of(scene.with_parts(spec), result)
         if margin is not None and margin >= 0:
             return _Mend(float(ring.teeth - teeth) * 2, f"build.chainring.teeth {teeth}")
+    return None
+
+
+def _less_drop(scene: Scene, result: Result) -> _Mend | None:
+    """The next shorter dropper post that passes, in steps of 5 mm; another part is a small change."""
+    post = scene.spec.build.seatpost
+    lowered = "saddle_dropped" in (result.between or ()) or result.name == "seatpost_exposure"
+    if post is None or not lowered:
+        return None
+    path = "build.seatpost.travel"
+    for steps in range(math.ceil(post.travel / 5) - 1, 0, -1):
+        spec = changed(scene.spec, path, 5.0 * steps)
+        margin = margin_of(scene.with_parts(spec), result)
+        if margin is not None and margin >= 0:
+            change = post.travel - 5.0 * steps
+            return _Mend(change / _DEGREE, f"{path} {-change:+g} mm (to {5 * steps:g})")
     return None

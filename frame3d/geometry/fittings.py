@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
-import numpy as np
-
+from frame3d.geometry import seats
 from frame3d.geometry.bench import DROPOUT, Bench, Plate
 from frame3d.geometry.junctions import ENDS, Which
 from frame3d.geometry.layout import Bore, Dropout, Shell, Tube
+from frame3d.geometry.seatpost import MARK, insertion, least_insertion
 from frame3d.geometry.vector import Point
 from frame3d.spec import standards
 from frame3d.spec.parts import CupSpec, DropoutSpec, HubSpec, ShellSpec
@@ -18,15 +19,17 @@ CUP_WALL = 1.0
 """Least wall around a headset bore [mm]; common practice, no source."""
 POST_WALL = 0.5
 """Least wall around a reamed seatpost bore [mm]; common practice, no source."""
-POST_PLAY = 0.6
-"""Between seat tube and seatpost, on the diameter, before a shim is due [mm]; common practice, no
-source."""
-CUP_PLAY = 0.5
-"""A head tube wider than its bore by more than this cannot hold the cup [mm]; pressed cups want 0.1
-to 0.25 less, not more (trade pages)."""
+POST_PLAY = 0.25
+"""Between seat tube and seatpost, on the diameter, before a shim or a wider post is due: posts come in
+steps of 0.2 [mm]; common practice, no source."""
+CUP_PLAY = 0.1
+"""A head tube wider than its finished bore by this takes the press from the loosest cup [mm]: pressed
+cups are 0.1 to 0.25 wider than their bore (trade pages)."""
+CUP_LOOSE = 0.25
+"""And by this from the tightest one: no cup holds [mm]."""
 POST_DEPTHS = 3.0
-"""Reamed depth in seatpost diameters: the insertion mark stands at least 2 from the post's bottom
-(16 CFR 1512.15(b)), and one more is left for the post to go down."""
+"""Reamed depth in seatpost diameters: the insertion mark stands at least `seatpost.MARK` from the
+post's bottom, and one more is left for the post to go down."""
 
 
 def shell(bench: Bench) -> Shell | None:
@@ -118,12 +121,30 @@ def _cup_bore(bench: Bench, head: Tube, at: Which, key: str, cup: str | CupSpec)
     else:
         size = standards.cup(cup)
         diameter, depth, code = size.bore, size.depth, cup.partition("/")[0]
-    end = "bottom" if at == "start" else "top"
+    depth = min(depth, head.axis.length / 2)
+    if not _cup_seat(bench, head, at, key, (diameter, depth, code)):
+        return None
+    return Bore("head_tube", at, diameter, depth, code)
+
+
+def _cup_seat(
+    bench: Bench, head: Tube, at: Which, key: str, size: tuple[float, float, str]
+) -> bool:
+    """Whether there is metal all around the bore and over its whole depth; takes down faults.
+
+    ::
+
+        end face |<---- depth ---->|
+        ________________________________     outside
+        ////////////////////                 the tube's own wall, thinner farther in
+        =================  . . . . . . .     finished bore: what is narrower is reamed away; where
+                         ^ wider: no seat    the tube is wider, the cup touches nothing
+    """
+    diameter, depth, code = size
     length = head.axis.length
-    depth = min(depth, length / 2)
-    s = np.linspace(0.0, depth, 5) if at == "start" else np.linspace(length - depth, length, 5)
-    od = float(np.min(head.section.height_at(s)))
-    od = min(od, float(np.min(head.section.width_at(s))))
+    end, face = ("bottom", 0.0) if at == "start" else ("top", length)
+    low, high = (0.0, depth) if at == "start" else (length - depth, length)
+    od = seats.narrowest_outside(head, low, high)
     if od < diameter + 2 * CUP_WALL:
         bench.fault(
             "section",
@@ -134,27 +155,40 @@ def _cup_bore(bench: Bench, head: Tube, at: Which, key: str, cup: str | CupSpec)
             f"at least {diameter + 2 * CUP_WALL:g} mm there, or a headset with a bore of at most "
             f"{od - 2 * CUP_WALL:.1f} mm (build.headset.{key})",
         )
-        return None
-    inside = _inside(head, 0.0 if at == "start" else length)
-    if inside > diameter + CUP_PLAY:
-        bench.fault(
-            "section",
-            "tubes.head_tube.wall",
-            f"the head tube is {inside:.1f} mm wide inside at the {end}, too wide to hold "
-            f"{code} with its bore of {diameter:g} mm",
-            f"a wall of at least {(inside - diameter) / 2 + _wall(head, at):.2f} mm, or another "
-            f"headset (build.headset.{key})",
-        )
-        return None
-    return Bore("head_tube", at, diameter, depth, code)
+        return False
+    inside, s = seats.widest(head, low, high)
+    if inside <= diameter + CUP_PLAY + seats.EXACT:
+        return True
+    wall = math.ceil(100 * seats.wall_for(head, low, high, diameter) - 1e-6) / 100
+    way = (
+        f"a wall of at least {wall:.2f} mm over the first {depth:g} mm from the {end} (thick ends: "
+        f"butted), or another headset (build.headset.{key})"
+    )
+    where = "at" if abs(s - face) < seats.EXACT else f"{abs(s - face):.1f} mm from"
+    told = (
+        f"the head tube is {inside:.2f} mm wide inside {where} the {end}, where {code} needs a "
+        f"straight seat of {diameter:g} mm over {depth:g} mm"
+    )
+    if inside > diameter + CUP_LOOSE + seats.EXACT:
+        bench.fault("section", "tubes.head_tube.wall", f"{told}: too wide to hold it", way)
+        return False
+    bench.warn("tubes.head_tube.wall", f"{told}: only a tight cup holds there; better is {way}")
+    return True
 
 
 def _post_bore(bench: Bench, seat: Tube, diameter: float) -> Bore | None:
+    """The reamed seat of the post; None where the tube is wider as it is, or after a fault.
+
+    A reamer opens the bore of the tube's top as far down as it runs on as wide. A tube that is just as
+    wide as the post is reamed too: without play nothing goes in.
+    """
     length = seat.axis.length
-    depth = min(POST_DEPTHS * diameter, length - max(seat.start.short_point, 0.0))
-    s = np.linspace(length - depth, length, 9)
-    inside = min(_inside(seat, float(x)) for x in s)
-    od = float(np.min(np.minimum(seat.section.height_at(s), seat.section.width_at(s))))
+    inside = seats.narrowest(seat, length, length)
+    bottom = max(
+        seats.clear_below(seat, min(inside, diameter), length), seat.start.short_point, 0.0
+    )
+    depth = min(max(POST_DEPTHS * diameter, _insertion(bench)), length - bottom)
+    od = seats.narrowest_outside(seat, length - depth, length)
     if od < diameter + 2 * POST_WALL:
         bench.fault(
             "section",
@@ -164,26 +198,48 @@ def _post_bore(bench: Bench, seat: Tube, diameter: float) -> Bore | None:
             f"at most {od - 2 * POST_WALL:g}, or a wider seat tube (tubes.seat_tube.od)",
         )
         return None
-    top = _inside(seat, length)
-    if top > diameter + POST_PLAY:
+    _check_hold(bench, seat, diameter, length - bottom)
+    if inside > diameter + seats.EXACT:
+        return None
+    return Bore("seat_tube", "end", diameter, depth, f"{diameter:g} mm")
+
+
+def _insertion(bench: Bench) -> float:
+    """How deep the post stands in the seat tube [mm]; 0 where the file does not say."""
+    depth = insertion(bench.spec, bench.nodes)
+    return 0.0 if depth is None else depth
+
+
+def _mark(bench: Bench, diameter: float) -> float:
+    """Least insertion of the post [mm]."""
+    post = bench.spec.build.seatpost
+    least = None if post is None else least_insertion(post)
+    return MARK * diameter if least is None else least
+
+
+def _check_hold(bench: Bench, seat: Tube, diameter: float, free: float) -> None:
+    """Warn of a post that is loose at the tube's top, or has no seat as deep as its mark."""
+    length, mark = seat.axis.length, _mark(bench, diameter)
+    top = seats.widest(seat, length, length)[0]
+    tight = length - seats.tight_below(seat, diameter + POST_PLAY, length)
+    od = seats.narrowest_outside(seat, length, length)
+    if top > diameter + POST_PLAY + seats.EXACT:
         bench.warn(
             "build.seatpost.diameter",
             f"the seat tube is {top:.1f} mm wide inside at its top; a seatpost of {diameter:g} mm "
             f"is loose in it by {top - diameter:.1f} mm and needs a shim, or a wall of "
             f"{(od - diameter) / 2:.2f} mm (common practice, no source)",
         )
-    if inside >= diameter:
-        return None
-    return Bore("seat_tube", "end", diameter, depth, f"{diameter:g} mm")
-
-
-def _inside(tube: Tube, s: float) -> float:
-    """Inner size of a tube at `s`, the smaller one [mm]; 0 of a bar."""
-    t = float(tube.section.wall_at(s))
-    if t <= 0:
-        return 0.0
-    return min(float(tube.section.height_at(s)), float(tube.section.width_at(s))) - 2 * t
-
-
-def _wall(tube: Tube, at: Which) -> float:
-    return tube.section.wall[0 if at == "start" else -1]
+    elif free < mark:
+        bench.warn(
+            "tubes.seat_tube.wall",
+            f"the seat tube's bore narrows {free:.0f} mm below its top; a seatpost of {diameter:g} "
+            f"mm goes in by {mark:.0f} mm at least",
+        )
+    elif tight < mark:
+        bench.warn(
+            "tubes.seat_tube.wall",
+            f"the seat tube holds a seatpost of {diameter:g} mm over {tight:.0f} mm only, below that "
+            f"it is wider inside; a longer thick end holds the post as deep as it has to stand "
+            f"({mark:.0f} mm; common practice, no source)",
+        )

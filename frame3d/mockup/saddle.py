@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.bodies.seat import RAILS
+from frame3d.geometry.seatpost import RAILS
 from frame3d.mockup.drawing import BLACK, Drawing
 from frame3d.mockup.fits import SPARE
 from frame3d.mockup.meeting import SOCKET, seat_peg

@@ -26,6 +26,7 @@ from frame3d.report.sections.model import model
 from frame3d.report.sections.notes import caution, notes
 from frame3d.report.sections.parts import carried, masses
 from frame3d.report.sections.rider import rider
+from frame3d.report.sections.seatpost import seatpost
 from frame3d.report.sections.suspension import suspension
 from frame3d.report.texts import Texts
 from frame3d.report.texts import texts as of_language
@@ -164,7 +165,7 @@ def body(bike: Bike, texts: Texts) -> Markup:
         ("drawing", el("div", drawing(bike.side, texts), class_="scroll wide")),
         (moving, suspension(bike, texts)),
         ("clearances", clearances(bike, texts)),
-        ("parts", _side_by_side(masses(bike, texts), carried(bike, texts))),
+        ("parts", _side_by_side(masses(bike, texts), _carried(bike, texts))),
         ("rider", rider(bike, texts)),
         ("notes", notes(bike, texts)),
     ]
@@ -223,6 +224,11 @@ def _controls(texts: Texts) -> Markup:
         class_="controls",
         hidden=True,
     )
+
+
+def _carried(bike: Bike, texts: Texts) -> Markup | None:
+    parts = [part for part in (carried(bike, texts), seatpost(bike, texts)) if part is not None]
+    return together(*parts) if parts else None
 
 
 def _side_by_side(*parts: Markup | None) -> Markup | None:

@@ -56,6 +56,7 @@ class ClearanceSpec(Model):
     caliper_to_frame: float | None = _limit("caliper_to_frame")
     seatpost_room: float | None = _limit("seatpost_room")
     seatpost_insertion: float | None = _limit("seatpost_insertion")
+    seatpost_exposure: float | None = _limit("seatpost_exposure")
     saddle_to_rear_tyre: float | None = _limit("saddle_to_rear_tyre")
     bottle_to_frame: float | None = _limit("bottle_to_frame")
     shock_to_frame: float | None = _limit("shock_to_frame")

@@ -397,6 +397,45 @@ class SeatpostSpec(Model):
     travel: float = number(
         "Travel", "Of a dropper post; 0 for a rigid one", low=0, high=300, example=150, default=0
     )
+    head_height: float | None = number(
+        "Head height",
+        "From the collar of a dropper post at full drop, or the tube of a rigid one, to the middle of "
+        "the saddle's rails; left out: 35 (common practice, no source)",
+        low=0,
+        high=150,
+        example=35,
+    )
+    collar_height: float | None = number(
+        "Collar height",
+        "Of a dropper post's collar, which stays above the seat tube; left out: 20, 0 for a rigid post "
+        "(common practice, no source)",
+        low=0,
+        high=150,
+        example=20,
+    )
+    least_insertion: float | None = number(
+        "Least insertion",
+        "From the post's lower end to its mark; left out: 2 diameters (16 CFR 1512.15(b))",
+        low=30,
+        high=400,
+        example=80,
+    )
+    actuator: float | None = number(
+        "Actuator",
+        "Its length below a dropper post's lower end, 0 where it is at the collar; left out: 25, 0 for "
+        "a rigid post (common practice, no source)",
+        low=0,
+        high=150,
+        example=25,
+    )
+    cable_room: float | None = number(
+        "Cable room",
+        "For the bend of cable or hose below the actuator; left out: 30, 0 without an actuator (common "
+        "practice, no source)",
+        low=0,
+        high=200,
+        example=30,
+    )
 
     def problems(self) -> Iterator[Problem]:
         """Insertion said once; a post that is all travel."""

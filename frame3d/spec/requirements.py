@@ -73,7 +73,7 @@ REQUIREMENTS: Final[dict[str, Requirement]] = {
     "rotor_to_frame": Requirement("Rear rotor to the frame", 2, f"{PRACTICE}: 2 to 3 mm", 60),
     "caliper_to_frame": Requirement("Rear caliper to the frame", 3, PRACTICE, 60),
     "seatpost_room": Requirement(
-        "Below the inserted seatpost: to the bottom bracket, bends and crossing tubes",
+        "Below the inserted seatpost, its actuator and cable: to whatever stops it in the seat tube",
         5,
         PRACTICE,
         300,
@@ -81,7 +81,14 @@ REQUIREMENTS: Final[dict[str, Requirement]] = {
     "seatpost_insertion": Requirement(
         "Seatpost in the seat tube, over the least that may be inserted",
         0,
-        "16 CFR 1512.15(b): the insertion mark is at least 2 post diameters from the end",
+        "16 CFR 1512.15(b): the insertion mark is at least 2 post diameters from the end; the file's "
+        "own mark where it gives one",
+        200,
+    ),
+    "seatpost_exposure": Requirement(
+        "Seatpost out of the seat tube, over its travel, collar and head",
+        0,
+        f"nothing of it can go into the seat tube; heights left out: {PRACTICE}",
         200,
     ),
     "saddle_to_rear_tyre": Requirement("Saddle at full drop to the rear tyre", 20, PRACTICE, 300),

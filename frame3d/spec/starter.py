@@ -68,7 +68,8 @@ build:
 tubes:
   head_tube:
     od: {{start: 62, end: 50}}   # tapers from bottom to top; must leave metal around the headset
-    wall: 3.2
+    # Thick where the cups sit: each needs a straight seat over its whole depth, in spite of the taper.
+    wall: {{butted: [3.2, 2.4, 4.2], lengths: [26, 30], transition: 20}}
 
   seat_tube:
     od: 34.9

@@ -41,7 +41,7 @@ build:
   bottles: [{on: down_tube, from_start: 300}]
   rider: {mass_kg: 80, height: 1765, inseam: 830, shoe_length: 290}
 tubes:
-  head_tube: {od: {start: 62, end: 50}, wall: 3.2}
+  head_tube: {od: {start: 62, end: 50}, wall: 4.2}
   seat_tube: {od: 34.9, wall: 1.2}
   down_tube:
     {start: {on: bottom_bracket}, end: {on: head_tube, above_bottom: 36}, od: 38.1, wall: 0.8}

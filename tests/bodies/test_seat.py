@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from frame3d.bodies.seat import RAILS, exposed, insertion_of
+from frame3d.bodies.seat import insertion_of
+from frame3d.geometry.seatpost import RAILS, exposure
 from tests.bodies.bike import bodies, body, layout, place
 
 LENGTH = ("insertion: 150", "length: 400")
@@ -23,7 +24,7 @@ def test_the_post_runs_from_its_depth_to_the_rails() -> None:
 
 def test_depth_from_the_posts_length() -> None:
     """Saddle at 720 from the bottom bracket, tube of 430: 290 less 45 for the saddle is exposed."""
-    assert exposed(place()) == pytest.approx(720 - 430 - 45)
+    assert exposure(layout().spec, layout().nodes) == pytest.approx(720 - 430 - 45)
     assert insertion_of(place(LENGTH)) == pytest.approx(400 - 245)
     assert body("seatpost", LENGTH).tubes[0].axis.length == pytest.approx(400)
 

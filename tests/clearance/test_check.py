@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -14,10 +15,11 @@ from frame3d.clearance.check import check, judge, near
 from frame3d.clearance.fits import _answer, _questions, what_fits
 from frame3d.clearance.mend import Mender
 from frame3d.clearance.pairs import PAIRS
-from frame3d.clearance.result import Report
+from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import SpecError
 from frame3d.geometry.rider import place_rider
+from frame3d.geometry.seatpost import seatpost_of
 from frame3d.geometry.solve import solve
 from frame3d.spec.clearance import ClearanceSpec
 from frame3d.spec.reader import load
@@ -226,6 +228,7 @@ def test_what_fits_is_true_at_the_answer_and_false_one_further(scene: Scene) -> 
         "largest chainring",
         "longest crank",
         "most fork travel",
+        "most seatpost travel",
     }
 
 
@@ -344,3 +347,61 @@ def test_bad_input_is_exit_status_2(capsys: pytest.CaptureFixture[str], sets: st
     code, out, err = cli_run(capsys, str(DEMO), "--set", sets)
     assert (code, out) == (2, "")
     assert "--set" in err
+
+
+POST = frozenset({"seatpost_exposure", "seatpost_insertion", "seatpost_room"})
+
+
+def posts(*sets: str) -> dict[str, Result]:
+    return {r.name: r for r in judge(scene_with(*sets), names=POST).results}
+
+
+def test_a_post_cannot_drop_through_its_own_collar_and_head() -> None:
+    """245 mm of exposure, 20 of collar, 35 of head: 190 mm of travel, not 240."""
+    found = posts("build.seatpost.travel=240")["seatpost_exposure"]
+    assert not found.ok
+    assert found.gap == pytest.approx(245 - 240 - 20 - 35)
+    assert posts("build.seatpost.travel=190")["seatpost_exposure"].ok
+    assert not posts("build.seatpost.travel=190.5")["seatpost_exposure"].ok
+    scene = scene_with("build.seatpost.travel=240")
+    assert "build.seatpost.travel -50 mm (to 190)" in Mender(scene).mends(found)
+
+
+def test_a_post_needs_room_for_actuator_and_cable() -> None:
+    """410 mm down to the shell; 5 mm are asked for below actuator and cable."""
+    assert posts("build.seatpost.insertion=350")["seatpost_room"].ok
+    short = posts("build.seatpost.insertion=351")["seatpost_room"]
+    assert short.gap == pytest.approx(410 - 55 - 351)
+    assert not short.ok
+    assert posts("build.seatpost.insertion=351", "build.seatpost.actuator=0")["seatpost_room"].ok
+
+
+def test_the_files_own_mark_decides() -> None:
+    assert posts("build.seatpost.insertion=64")["seatpost_insertion"].ok
+    marked = posts("build.seatpost.insertion=64", "build.seatpost.least_insertion=100")
+    assert marked["seatpost_insertion"].gap == pytest.approx(-36)
+    assert "own mark" in marked["seatpost_insertion"].note
+
+
+def test_the_longest_travel_is_the_same_everywhere() -> None:
+    """Where the tyre is far, what fits is what `solve` says, in steps of 5 mm."""
+    for sets in ((), ("build.seatpost.insertion=340",), ("build.seatpost.head_height=61",)):
+        scene = scene_with(*sets, "clearance.skip=[saddle_to_rear_tyre]")
+        post = seatpost_of(scene.layout)
+        assert post is not None
+        assert post.longest_travel is not None
+        fit = _answer(scene, next(q for q in _questions(scene) if "seatpost" in q.what))
+        assert fit.largest == f"{5 * math.floor(post.longest_travel.value / 5 + 1e-9):g} mm"
+
+
+def test_a_lowered_saddle_in_the_tyre_asks_for_less_travel() -> None:
+    sets = ("clearance.saddle_to_rear_tyre=120",)
+    only = frozenset({"saddle_to_rear_tyre"})
+    (short,) = judge(scene_with(*sets), names=only).results
+    assert not short.ok
+    (way,) = (w for w in Mender(scene_with(*sets)).mends(short) if "seatpost" in w)
+    travel = float(way.split("to ")[1].rstrip(")"))
+    assert travel < 150
+    for value, ok in ((travel, True), (travel + 5, False)):
+        report = judge(scene_with(*sets, f"build.seatpost.travel={value:g}"), names=only)
+        assert report.ok is ok

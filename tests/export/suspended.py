@@ -44,7 +44,7 @@ build:
   cassette: {cogs: [10, 18, 28, 51]}
   pedal: {}
 tubes:
-  head_tube: {od: {start: 62, end: 50}, wall: 3}
+  head_tube: {od: {start: 62, end: 50}, wall: 4.2}
   seat_tube: {od: 34.9, wall: 1.6}
   down_tube: {start: {on: bottom_bracket}, end: {on: head_tube, above_bottom: 42}, od: 45, wall: 1.6}
   top_tube:

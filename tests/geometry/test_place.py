@@ -307,7 +307,7 @@ def test_bores(hardtail: Placed) -> None:
 
 def test_a_seatpost_that_fits_needs_no_bore() -> None:
     data = hardtail_data()
-    data["build"]["seatpost"]["diameter"] = 31.0
+    data["build"]["seatpost"]["diameter"] = 31.4
     placed = place(data)
     assert [bore.tube for bore in placed.bores] == ["head_tube", "head_tube"]
     assert placed.notes == ()
@@ -326,7 +326,8 @@ FITTINGS: dict[str, tuple[dict[str, Any], str, str]] = {
     "head tube too wide for its upper cup": (
         {"tubes.head_tube.od": {"start": 62.0, "end": 52.0}},
         "tubes.head_tube.wall",
-        "a wall of at least 4.01 mm, or another headset (build.headset.upper)",
+        # 52 + 10 × 20 / 115 mm is its outside at the end of the cup's 20 mm; less 43.975, halved: 4.883.
+        "a wall of at least 4.89 mm over the first 20 mm from the top",
     ),
     "seatpost too wide": (
         {"build.seatpost.diameter": 34.0},
@@ -358,7 +359,7 @@ def test_fittings_that_do_not_fit(changes: dict[str, Any], path: str, hint: str)
 
 def test_wall_asked_for_by_a_wide_head_tube_is_enough() -> None:
     data = hardtail_data()
-    data["tubes"]["head_tube"] |= {"od": {"start": 62.0, "end": 52.0}, "wall": 4.02}
+    data["tubes"]["head_tube"] |= {"od": {"start": 62.0, "end": 52.0}, "wall": 4.89}
     assert len(place(data).bores) == 3
 
 

@@ -37,7 +37,7 @@ build:
   handlebar: {rise: 25, width: 780}
   rider: {mass_kg: 80, height: 1775, inseam: 840}
 tubes:
-  head_tube: {od: {start: 62, end: 50}, wall: 3}
+  head_tube: {od: {start: 62, end: 50}, wall: 4.2}
   seat_tube: {od: 34.9, wall: 1.6}
   down_tube: {start: {on: bottom_bracket}, end: {on: head_tube, above_bottom: 42}, od: 45, wall: 1.6}
   top_tube: {start: {on: seat_tube, below_top: 20}, end: {on: head_tube, above_bottom: 90}, od: 38.1,

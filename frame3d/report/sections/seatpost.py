@@ -1,0 +1,34 @@
+"""Seatpost: how far it stands out, how deep it goes in, and the longest travel that fits."""
+
+from __future__ import annotations
+
+from frame3d.geometry.seatpost import assumptions, facts, seatpost_of
+from frame3d.report.data import Bike
+from frame3d.report.markup import Markup, el
+from frame3d.report.texts import Texts
+
+
+def seatpost(bike: Bike, texts: Texts) -> Markup | None:
+    """The post's figures; None where the file gives no post, or neither saddle height nor seat tube."""
+    post = seatpost_of(bike.carrying)
+    if post is None or (post.exposure is None and post.bore is None):
+        return None
+    rows = [
+        el(
+            "tr",
+            el("th", texts(f"seatpost.{name}"), scope="row"),
+            el("td", texts.quantity(value, "mm", 1)),
+            el("td", by, class_="section"),
+        )
+        for name, value, by in facts(post)
+    ]
+    return el(
+        "div",
+        el("h3", texts("seatpost.title")),
+        el("table", el("tbody", *rows), class_="masses"),
+        el(
+            "p",
+            texts("seatpost.assumed", list="; ".join(assumptions(bike.carrying))),
+            class_="remark",
+        ),
+    )
