@@ -7,7 +7,6 @@ import os
 import shutil
 import sys
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -18,8 +17,8 @@ from frame3d.options import FILE, OUT, QUIET, common
 from frame3d.version import __version__
 
 if TYPE_CHECKING:
+    from frame3d.geometry.exchange import AsBuilt
     from frame3d.geometry.layout import Layout
-    from frame3d.geometry.solve import AsBuilt
 
 OK, FALLS_SHORT, INPUT_AT_FAULT, OWN_DEFECT = 0, 1, 2, 70
 """Exit statuses; 70 is the usual one for a defect of the program itself (BSD sysexits)."""
@@ -72,15 +71,13 @@ def solve(
     """Solve FILE: the whole chart, where every node lies, what is assumed."""
     from frame3d.geometry.sprung import with_spring_notes
 
-    layout, _, built = _solved(file, sets, swaps)
+    layout, built = _solved(file, sets, swaps)
     layout = with_spring_notes(layout)
     changes = masses = moving = None
     if sensitivity:
-        from frame3d.geometry.chart import solve_chart
         from frame3d.geometry.sensitivity import as_built_sensitivity, design_sensitivity
 
-        chart = solve_chart(layout.spec)
-        changes = (design_sensitivity(chart), as_built_sensitivity(chart))
+        changes = (design_sensitivity(layout.solved), as_built_sensitivity(layout.solved))
     if travel:
         from frame3d.geometry.travel import over_travel
 
@@ -158,8 +155,8 @@ def check(
     from frame3d.clearance.scene import scene_of
     from frame3d.progress import bar
 
-    layout, carrying, built = _solved(file, sets, swaps)
-    scene = scene_of(carrying, tolerance)
+    layout, built = _solved(file, sets, swaps)
+    scene = scene_of(layout, tolerance)
     with bar(quiet or as_json) as progress:
         report = judge(scene, progress)
         report = with_mends(report, Mender(scene).mends, progress)
@@ -252,15 +249,10 @@ def mockup(
 ) -> None:
     """Scale model of FILE: plates that print, an STL a part, how to put it together."""
     from frame3d.mockup import mockup as to_plates
-    from frame3d.mockup.asked import asked, carrying, pose_of
+    from frame3d.mockup.asked import asked, pose_of
     from frame3d.progress import bar
 
-    designed, _, built = _solved(file, sets, swaps)
-    layout = designed
-    if built is not None:
-        from frame3d.spec.reader import load
-
-        layout = carrying(designed, load(file, sets=sets, swaps=swaps), built)
+    layout, _ = _solved(file, sets, swaps)
     pose = pose_of(layout, at)
     options = asked(layout, pose=pose, **wishes)
     folder = Path("exports") / file.stem / "mockup" if out is None else out
@@ -304,12 +296,12 @@ def build(
     """Build FILE: solve it, make the solids, write STEP, STL, 3MF, GLB and JSON."""
     from frame3d.progress import bar
 
-    layout, carrying, built = _solved(file, sets, swaps)
+    layout, built = _solved(file, sets, swaps)
     pose = None
     if at is not None:
         from frame3d.bodies.at import pose_at
 
-        pose = pose_at(carrying, at)
+        pose = pose_at(layout, at)
     folder = Path("exports") / file.stem if out is None else out
     if not layout.tubes:
         raise OutputError(
@@ -332,7 +324,6 @@ def build(
             lambda what, share: progress(what, 0.75 + 0.25 * share),
             tolerance=tolerance,
             as_built=built,
-            parts=carrying,
             pose=pose,
         )
     if as_json:
@@ -380,7 +371,7 @@ def fabricate(
 
     left_out: Sequence[Fault] = ()
     try:
-        layout, _, _ = _solved(file, sets, swaps)
+        layout, _ = _solved(file, sets, swaps)
     except TubeError as error:
         layout, left_out = salvaged(load(file, sets=sets), error)
     folder = Path("exports") / file.stem if out is None else out
@@ -435,13 +426,11 @@ def report(
     from frame3d.report.data import gather
     from frame3d.report.page import write_report
 
-    layout, carrying, built = _solved(file, sets, swaps)
+    layout, built = _solved(file, sets, swaps)
     folder = Path("exports") / file.stem if out is None else out
     with bar(quiet or as_json) as progress:
         # Drawing and packing the page takes about a tenth of the whole.
-        bike = gather(
-            layout, carrying, built, swaps, lambda what, share: progress(what, 0.9 * share)
-        )
+        bike = gather(layout, built, swaps, lambda what, share: progress(what, 0.9 * share))
         progress("the page", 0.9)
         written = write_report(bike, folder)
     if as_json:
@@ -495,23 +484,19 @@ def completion(shell: str) -> None:
     click.echo(kind(frame3d, {}, "frame3d", "_FRAME3D_COMPLETE").source())
 
 
-def _solved(
-    file: Path, sets: Sequence[str], swaps: Sequence[str]
-) -> tuple[Layout, Layout, AsBuilt | None]:
-    """The file as designed; the same frame with what it carries; what exchanging parts did to it.
-
-    Without exchanged parts the first two are one.
-    """
-    from frame3d.geometry.solve import as_built
+def _solved(file: Path, sets: Sequence[str], swaps: Sequence[str]) -> tuple[Layout, AsBuilt | None]:
+    """Return the bike, and what exchanging parts did to it where any were."""
     from frame3d.geometry.solve import solve as to_layout
     from frame3d.spec.reader import load
 
-    layout = to_layout(load(file, sets=sets))
+    designed = to_layout(load(file, sets=sets))
     if not swaps:
-        return layout, layout, None
-    swapped = load(file, sets=sets, swaps=swaps)
-    paths = tuple(swap.partition("=")[0].strip() for swap in swaps)
-    return layout, replace(layout, spec=swapped), as_built(layout, swapped, paths)
+        return designed, None
+    from frame3d.geometry.exchange import as_built, exchange
+
+    paths = [swap.partition("=")[0].strip() for swap in swaps]
+    bike = exchange(designed, load(file, sets=sets, swaps=swaps), paths)
+    return bike, as_built(designed, bike)
 
 
 def program() -> NoReturn:

@@ -15,11 +15,11 @@ from frame3d.spec.figures import FIGURES, unit
 if TYPE_CHECKING:
     from frame3d.clearance.fits import Fit
     from frame3d.clearance.result import Report, Result
+    from frame3d.geometry.exchange import AsBuilt
     from frame3d.geometry.layout import Layout, Stance
     from frame3d.geometry.mass import Masses
     from frame3d.geometry.rider import Posture, Rider
     from frame3d.geometry.sensitivity import Sensitivity
-    from frame3d.geometry.solve import AsBuilt
     from frame3d.geometry.travel import Travelled
     from frame3d.linkage import Sag, Spring
 

@@ -14,11 +14,11 @@ from frame3d.tables import chunks, number, table
 if TYPE_CHECKING:
     from frame3d.clearance.fits import Fit
     from frame3d.clearance.result import Report, Result
+    from frame3d.geometry.exchange import AsBuilt
     from frame3d.geometry.layout import Layout
     from frame3d.geometry.mass import Masses
     from frame3d.geometry.rider import Rider
     from frame3d.geometry.sensitivity import Sensitivity
-    from frame3d.geometry.solve import AsBuilt
 
 
 def solved(layout: Layout, masses: Masses | None) -> str:

@@ -6,7 +6,8 @@ import copy
 import math
 from typing import Any
 
-from frame3d.geometry.layout import Layout
+from frame3d.geometry.chart import Solved
+from frame3d.geometry.layout import Frame, Layout
 from frame3d.geometry.place import place_tubes
 from frame3d.geometry.vector import Point
 from frame3d.spec.figures import FIGURES
@@ -145,15 +146,13 @@ def hardtail_chart() -> dict[str, float | None]:
 
 def hardtail_layout() -> Layout:
     """The hardtail in place, without the chart solver."""
-    spec, chart, nodes = hardtail_spec(), hardtail_chart(), hardtail_nodes()
-    placed = place_tubes(spec, nodes, chart)
-    return Layout(
-        spec,
-        chart,
-        nodes,
-        placed.tubes,
-        placed.shell,
-        placed.dropouts,
-        placed.bores,
-        placed.notes,
-    )
+    return placed_layout(hardtail_spec())
+
+
+def placed_layout(spec: FrameSpec) -> Layout:
+    """Any tubes among the trail hardtail's nodes, without the chart solver."""
+    nodes, chart = hardtail_nodes(), hardtail_chart()
+    p = place_tubes(spec, nodes, chart)
+    solved = Solved((), {}, (), (), ())
+    frame = Frame(spec, solved, nodes, p.tubes, p.shell, p.dropouts, p.bores, p.pivots, p.notes)
+    return Layout(frame, spec, solved, chart, nodes, p.notes)

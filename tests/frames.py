@@ -10,10 +10,9 @@ from frame3d.export.step import step
 from frame3d.export.stl import stl
 from frame3d.export.threemf import threemf
 from frame3d.geometry.layout import Layout
-from frame3d.geometry.place import place_tubes
 from frame3d.solids import FrameModel, make
 from frame3d.spec.models import FrameSpec
-from tests.bikes import hardtail_chart, hardtail_layout, hardtail_nodes
+from tests.bikes import hardtail_layout, placed_layout
 
 
 @cache
@@ -32,9 +31,7 @@ def hardtail_files() -> dict[str, bytes]:
 def bench(tubes: dict[str, Any], **build: Any) -> Layout:
     """A layout of any tubes among the trail hardtail's nodes."""
     data = {"format": 1, "name": "Bench", "geometry": {}, "build": build, "tubes": tubes}
-    spec, nodes, chart = FrameSpec.model_validate(data), hardtail_nodes(), hardtail_chart()
-    p = place_tubes(spec, nodes, chart)
-    return Layout(spec, chart, nodes, p.tubes, p.shell, p.dropouts, p.bores, p.notes)
+    return placed_layout(FrameSpec.model_validate(data))
 
 
 def bar(od: Any, start: Any, end: Any, wall: Any = "solid", **more: Any) -> dict[str, Any]:

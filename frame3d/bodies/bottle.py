@@ -5,14 +5,12 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterator
 
-import numpy as np
-
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import rod
 from frame3d.bodies.place import Place
 from frame3d.errors import Fault, SpecError
 from frame3d.geometry.layout import Tube
-from frame3d.geometry.vector import point
+from frame3d.geometry.vector import point, vector
 from frame3d.spec.mating import BottleSpec
 
 
@@ -42,7 +40,7 @@ def bottles(place: Place) -> Iterator[Body | Absent]:
                 )
             )
         else:
-            yield _bottle(f"bottle_{i + 1}", i, spec, tube)
+            yield _bottle(place, f"bottle_{i + 1}", i, spec, tube)
     if faults:
         raise SpecError(faults)
 
@@ -63,17 +61,17 @@ def _unknown(place: Place, i: int, key: str) -> Fault:
     )
 
 
-def _bottle(name: str, index: int, spec: BottleSpec, tube: Tube) -> Body:
+def _bottle(place: Place, name: str, index: int, spec: BottleSpec, tube: Tube) -> Body:
     s = spec.from_start + spec.length / 2
     along = tube.axis.tangent(s)
     out = tube.axis.frame(s)[0]
     towards = {
-        "top": np.array([0.01, 0.0, 1.0]),
-        "bottom": np.array([-0.01, 0.0, -1.0]),
-        "front": np.array([1.0, 0.0, 0.01]),
-        "rear": np.array([-1.0, 0.0, -0.01]),
+        "top": (0.01, 0.0, 1.0),
+        "bottom": (-0.01, 0.0, -1.0),
+        "front": (1.0, 0.0, 0.01),
+        "rear": (-1.0, 0.0, -0.01),
     }[spec.side]
-    out = out if out @ towards >= 0 else -out
+    out = out if out @ vector(place.framed(towards)) >= 0 else -out
     clear = float(tube.section.height_at(s)) / 2 + spec.standoff + spec.diameter / 2
     middle = tube.axis.at(s) + clear * out
     a, b = (point(middle + sign * spec.length / 2 * along) for sign in (-1, 1))

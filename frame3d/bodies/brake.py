@@ -26,7 +26,8 @@ def rear_brake(place: Place) -> Iterator[Body | Absent]:
         yield Absent(name, "build.rear_brake")
         return
     radius, y = rotor
-    turn = np.radians(_between_stays(place) if spec.angle is None else spec.angle)
+    pitch = place.layout.frame.pitch
+    turn = np.radians(_between_stays(place) if spec.angle is None else spec.angle + pitch)
     out = np.array([np.cos(turn), 0.0, np.sin(turn)])
     along = np.array([out[2], 0.0, -out[0]])
     centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * out

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
@@ -12,7 +12,7 @@ from frame3d.bodies.forms import Axes
 from frame3d.bodies.mounts import FRAME, Mount, crank_mounts, fork_mounts, link_mount
 from frame3d.bodies.shapes import standing
 from frame3d.geometry.layout import Layout
-from frame3d.geometry.vector import Point, Vector, point, unit, vector
+from frame3d.geometry.vector import Point, Vector, pitched, point, unit, vector
 from frame3d.spec import standards
 from frame3d.spec.parts import BuildSpec, HubSpec, TyreSpec, WheelSpec
 
@@ -57,6 +57,30 @@ class Place:
         if value is None:
             raise ValueError(f"the chart has no {name}")
         return value
+
+    # The frame: what the file places in the axes that it was designed in.
+
+    def framed(self, p: Point) -> Point:
+        """A point given in the axes that the frame was designed in, where it is now."""
+        return pitched(p, self.layout.frame.pitch)
+
+    @cached_property
+    def _designed(self) -> Place:
+        """The bike that the frame was designed for: its steering, and where its wheels are."""
+        frame = self.layout.frame
+        return Place(replace(self.layout, nodes=frame.nodes, chart=frame.solved.figures()))
+
+    def steered_along(self, p: Point, *, fork: bool) -> Point:
+        """A point given in those axes that turns with the bar, or also travels with the front wheel.
+
+        It keeps its place against the steering's own axes, from the crown race or the front axle.
+        """
+        if not self.layout.exchanged:
+            return p
+        node = "front_axle" if fork else "crown_race"
+        before = self._designed
+        way = np.array(before.steering_axes) @ (vector(p) - before.node(node))
+        return point(self.node(node) + way @ np.array(self.steering_axes))
 
     # The steering: from the crown race, ahead, to the left, and up the axis.
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 
 import numpy as np
 
 from frame3d.bodies.body import Body
-from frame3d.bodies.forms import Form, about, pill, rod, slab
+from frame3d.bodies.forms import LEVEL, Axes, Form, about, pill, rod, slab
 from frame3d.bodies.mounts import CRANK, FRAME, Mount
 from frame3d.bodies.place import Place
 from frame3d.bodies.shapes import Placed, capsule, disc, ring, standing
 from frame3d.errors import Fault, SpecError
-from frame3d.geometry.vector import Point, Vector, mirrored, point, unit, vector
+from frame3d.geometry.vector import Point, mirrored, point, unit, vector
 from frame3d.spec.spare import FIXED, SpareSpec
 
 
@@ -73,21 +74,27 @@ def spare(place: Place, taken: Iterable[str]) -> Iterator[Body]:
 
 
 def _form(place: Place, name: str, spec: SpareSpec, right: bool) -> Form:
-    mount, shift = _mount(place, spec)
+    mount, carry = _mount(place, spec)
     flip = mirrored if right else _same
-    at = point(vector(flip(spec.at)) - shift)
+    at = carry(flip(spec.at))
     axis = unit(vector(flip(spec.axis)))
+    turn = np.array([vector(carry(way)) - vector(carry(_HERE)) for way in LEVEL])
+
+    def turned(axes: Axes) -> Axes:
+        x, y, z = (point(vector(row) @ turn) for row in axes)
+        return x, y, z
+
     if spec.kind in ("capsule", "cylinder"):
         assert spec.diameter is not None
         assert spec.length is not None
         r = spec.diameter / 2
         end = r if spec.end_diameter is None else spec.end_diameter / 2
-        far = point(vector(at) + spec.length * axis)
+        far = point(vector(at) + spec.length * axis @ turn)
         if spec.kind == "cylinder":
             return rod(name, at, far, r, mount, end)
         if end == r:
             return pill(name, at, far, r, mount)
-        return Form((Placed(name, capsule(spec.length, r, end), at, mount, about(axis)),))
+        return Form((Placed(name, capsule(spec.length, r, end), at, mount, turned(about(axis))),))
     if spec.kind == "box":
         assert spec.size is not None
         axes = about(axis)
@@ -95,29 +102,32 @@ def _form(place: Place, name: str, spec: SpareSpec, right: bool) -> Form:
             forward = vector(flip(spec.forward))
             if np.linalg.norm(np.cross(forward, axis)) > 1e-6:
                 axes = standing(axis, forward)
-        return slab(name, at, spec.size, spec.rounding, mount, axes, edges=True)
+        return slab(name, at, spec.size, spec.rounding, mount, turned(axes), edges=True)
     assert spec.profile is not None
     x, y, z = about(axis)
     shape = ring(spec.profile) if spec.kind == "ring" else disc(spec.profile)
-    return Form((Placed(name, shape, at, mount, (y, z, x)),))
+    return Form((Placed(name, shape, at, mount, turned((y, z, x))),))
 
 
 def _same(p: Point) -> Point:
     return p
 
 
-def _mount(place: Place, spec: SpareSpec) -> tuple[Mount, Vector]:
-    """What it moves with, and how far its place in the file is from where the mount draws it."""
-    plain = {
-        "frame": FRAME,
-        "steering": place.steering,
-        "fork": place.fork,
-        "crank": CRANK,
-    }
-    if spec.fixed_to in plain:
-        return plain[spec.fixed_to], np.zeros(3)
+_HERE: Point = (0.0, 0.0, 0.0)
+
+
+def _mount(place: Place, spec: SpareSpec) -> tuple[Mount, Callable[[Point], Point]]:
+    """What it moves with, and how a point of the file comes to where the mount draws it."""
+    if spec.fixed_to == "frame":
+        return FRAME, place.framed
+    if spec.fixed_to == "crank":
+        return CRANK, _same
+    if spec.fixed_to in ("steering", "fork"):
+        fork = spec.fixed_to == "fork"
+        mount = place.fork if fork else place.steering
+        return mount, partial(place.steered_along, fork=fork)
     if spec.fixed_to not in FIXED:
-        return place.link(spec.fixed_to), np.zeros(3)
+        return place.link(spec.fixed_to), place.framed
     crank = place.build.crank
     lateral = place.pedal_lateral
     assert crank is not None
@@ -125,4 +135,4 @@ def _mount(place: Place, spec: SpareSpec) -> tuple[Mount, Vector]:
     side, what = spec.fixed_to.split("_")
     mounts = place.pedal_mounts("left" if side == "left" else "right", lateral)
     reach = crank.length if side == "left" else -crank.length
-    return mounts[0 if what == "pedal" else 1], np.array([reach, 0.0, 0.0])
+    return mounts[0 if what == "pedal" else 1], lambda p: (p[0] - reach, p[1], p[2])

@@ -10,7 +10,7 @@ from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.clearance.toe import FrontEnd, toe_clearance
 from frame3d.geometry.as_built import pitch
-from frame3d.geometry.chart import chart_of, solve_chart
+from frame3d.geometry.chart import chart_of
 from frame3d.geometry.rider import place_rider
 from frame3d.geometry.seatpost import Seatpost, seatpost_of
 from frame3d.geometry.standover import upper_edge
@@ -118,7 +118,7 @@ def chainring_to_ground(scene: Scene) -> Iterator[Outcome]:
     if not rings:
         yield _missing(name, "build.chainring and build.crank.chainline")
         return
-    solved = solve_chart(scene.spec)
+    solved = scene.layout.solved
     fork = scene.spec.build.fork
     travel = 0.0 if fork is None else fork.travel
     linkage = scene.layout.linkage

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from frame3d.clearance.change import changed, value_at
 from frame3d.clearance.check import Progress, judge
 from frame3d.clearance.scene import Scene
+from frame3d.errors import FrameError
 from frame3d.geometry.seatpost import insertion
 from frame3d.spec import standards
+from frame3d.spec.change import value_at
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.parts import TyreSpec
 
@@ -38,7 +39,8 @@ class _Question:
     """As the file has it."""
     sizes: tuple[float, ...]
     """Rising."""
-    put: Callable[[float], FrameSpec]
+    put: Callable[[float], Mapping[str, object]]
+    """Values to exchange, by dotted path."""
     shown: Callable[[float], str]
     checks: frozenset[str]
 
@@ -81,11 +83,12 @@ def _questions(scene: Scene) -> Iterator[_Question]:
         if isinstance(tyre, str):
             size = standards.tyre(tyre)
             named = partial(_designation, size.bead_seat)
-            put = partial(_with, spec, path, named)
+            put = partial(_tyre, spec, path, named)
             what = f"widest {where} tyre"
             yield _Question(what, path, size.width, widths, put, named, checks)
         elif isinstance(tyre, TyreSpec):
-            put = partial(_with, spec, path, partial(_plain_tyre, tyre.diameter - 2 * tyre.width))
+            plain = partial(_plain_tyre, tyre.diameter - 2 * tyre.width)
+            put = partial(_tyre, spec, path, plain)
             what = f"widest {where} tyre"
             yield _Question(what, path, tyre.width, widths, put, _millimetres, checks)
     teeth = tuple(float(n) for n in range(18, 71))
@@ -99,7 +102,7 @@ def _questions(scene: Scene) -> Iterator[_Question]:
         now = value_at(spec, path)
         if now:
             assert isinstance(now, int | float)
-            put = partial(_with, spec, path, kind)
+            put = partial(_value, path, kind)
             yield _Question(what, path, float(now), sizes, put, shown, checks)
     yield from _post(scene)
 
@@ -112,7 +115,7 @@ def _post(scene: Scene) -> Iterator[_Question]:
         return
     now = post.travel
 
-    def put(travel: float) -> FrameSpec:
+    def put(travel: float) -> Mapping[str, object]:
         deeper = 2 * (travel - now)
         lengths = {
             key: value + deeper
@@ -120,7 +123,7 @@ def _post(scene: Scene) -> Iterator[_Question]:
             if (value := getattr(post, key)) is not None
         }
         other = post.model_copy(update={"travel": travel, **lengths})
-        return changed(spec, "build.seatpost", other)
+        return {"build.seatpost": other}
 
     sizes = tuple(
         t
@@ -132,8 +135,21 @@ def _post(scene: Scene) -> Iterator[_Question]:
     )
 
 
-def _with(spec: FrameSpec, path: str, made: Callable[[float], object], size: float) -> FrameSpec:
-    return changed(spec, path, made(size))
+def _value(path: str, made: Callable[[float], object], size: float) -> Mapping[str, object]:
+    return {path: made(size)}
+
+
+def _tyre(
+    spec: FrameSpec, path: str, made: Callable[[float], object], width: float
+) -> Mapping[str, object]:
+    """A tyre of another width; a measured radius of the wheel grows as the tyre's own does."""
+    wheel = path.removesuffix(".tyre")
+    measured = value_at(spec, f"{wheel}.radius")
+    if measured is None:
+        return {path: made(width)}
+    now = value_at(spec, path)
+    wider = width - (now if isinstance(now, TyreSpec) else standards.tyre(now)).width
+    return {path: made(width), f"{wheel}.radius": measured + wider}
 
 
 def _designation(bead_seat: float, width: float) -> str:
@@ -156,7 +172,12 @@ def _answer(scene: Scene, question: _Question) -> Fit:
     failing: dict[int, str] = {}
 
     def passes(i: int) -> bool:
-        report = judge(scene.with_parts(question.put(question.sizes[i])), names=question.checks)
+        try:
+            other = scene.with_parts(question.put(question.sizes[i]))
+        except FrameError as error:
+            failing[i] = error.faults[0].message
+            return False
+        report = judge(other, names=question.checks)
         worst = next((r for r in report.results if not r.ok), None)
         if worst is not None:
             failing[i] = worst.name + (f" ({' to '.join(worst.between)})" if worst.between else "")

@@ -10,16 +10,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from frame3d.bodies.mounts import MOTIONS
-from frame3d.clearance.change import changed, value_at
 from frame3d.clearance.figures import FIGURE_CHECKS
 from frame3d.clearance.pairs import PAIRS, between
 from frame3d.clearance.result import Result
-from frame3d.clearance.scene import Scene, scene_of
+from frame3d.clearance.scene import Scene
 from frame3d.errors import FrameError
-from frame3d.geometry.solve import solve
 from frame3d.spec import standards
+from frame3d.spec.change import value_at
 from frame3d.spec.figures import FIGURES, unit
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.suspension import ON_POINT, ON_TUBE
@@ -75,7 +75,7 @@ class Mender:
         """The bike with one value changed; None where that bike cannot be made."""
         if (path, value) not in self._tried:
             try:
-                other = scene_of(solve(changed(self.scene.spec, path, value)), self.scene.tolerance)
+                other = self.scene.redesigned(path, value)
             except FrameError:
                 other = None
             self._tried[path, value] = other
@@ -183,6 +183,14 @@ def margin_of(scene: Scene, result: Result) -> float | None:
     return None if gap is None else gap.gap - gap.error - result.required
 
 
+def _fitted(scene: Scene, path: str, value: Any, result: Result) -> float | None:
+    """Margin of the same check with a part exchanged; None where it does not go on the frame."""
+    try:
+        return margin_of(scene.with_parts({path: value}), result)
+    except FrameError:
+        return None
+
+
 def _smaller_tyre(scene: Scene, result: Result) -> _Mend | None:
     """The next narrower tyre on the same rim that passes, the frame as it stands."""
     for where in ("rear", "front"):
@@ -195,7 +203,7 @@ def _smaller_tyre(scene: Scene, result: Result) -> _Mend | None:
         for width in range(int(tyre.width) - 1, max(int(tyre.width) - 30, 18), -1):
             name = f"{width}-{tyre.bead_seat:g}"
             path = f"build.{where}_wheel.tyre"
-            margin = margin_of(scene.with_parts(changed(scene.spec, path, name)), result)
+            margin = _fitted(scene, path, name, result)
             if margin is not None and margin >= 0:
                 return _Mend(tyre.width - width, f"{path} {name} on the frame as it stands")
     return None
@@ -207,8 +215,7 @@ def _fewer_teeth(scene: Scene, result: Result) -> _Mend | None:
     if ring is None or not any("chain" in n for n in result.between or ()):
         return None
     for teeth in range(ring.teeth - 1, max(ring.teeth - 12, 18), -1):
-        spec = changed(scene.spec, "build.chainring.teeth", teeth)
-        margin = margin_of(scene.with_parts(spec), result)
+        margin = _fitted(scene, "build.chainring.teeth", teeth, result)
         if margin is not None and margin >= 0:
             return _Mend(float(ring.teeth - teeth) * 2, f"build.chainring.teeth {teeth}")
     return None
@@ -222,8 +229,7 @@ def _less_drop(scene: Scene, result: Result) -> _Mend | None:
         return None
     path = "build.seatpost.travel"
     for steps in range(math.ceil(post.travel / 5) - 1, 0, -1):
-        spec = changed(scene.spec, path, 5.0 * steps)
-        margin = margin_of(scene.with_parts(spec), result)
+        margin = _fitted(scene, path, 5.0 * steps, result)
         if margin is not None and margin >= 0:
             change = post.travel - 5.0 * steps
             return _Mend(change / _DEGREE, f"{path} {-change:+g} mm (to {5 * steps:g})")

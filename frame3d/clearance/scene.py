@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
 
 from frame3d.bodies import Absent, Body, bodies_of
 from frame3d.bodies.mounts import Name
 from frame3d.bodies.place import End, Place
 from frame3d.clearance.distance import TOLERANCE
 from frame3d.clearance.motion import Range
+from frame3d.geometry.exchange import exchange_values, redesign
 from frame3d.geometry.layout import Layout
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.requirements import (
@@ -36,9 +38,21 @@ class Scene:
         """The parameter file."""
         return self.layout.spec
 
-    def with_parts(self, spec: FrameSpec) -> Scene:
-        """The same frame with the parts of another file: what fits it as it stands?"""
-        return scene_of(replace(self.layout, spec=spec), self.tolerance)
+    def with_parts(self, values: Mapping[str, Any]) -> Scene:
+        """Return the same frame with other values at some dotted paths of its parts.
+
+        Raises:
+            FrameError: they do not fit it, or it cannot stand on them.
+        """
+        return scene_of(exchange_values(self.layout, values), self.tolerance)
+
+    def redesigned(self, path: str, value: Any) -> Scene:
+        """Return the bike with one value of its file changed by design.
+
+        Raises:
+            FrameError: that bike cannot be made.
+        """
+        return scene_of(redesign(self.layout, path, value), self.tolerance)
 
     def body(self, name: str) -> Body | None:
         """The body of that name."""

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from frame3d.bodies.pose import Pose
-    from frame3d.geometry.layout import Layout
-    from frame3d.geometry.solve import AsBuilt
+    from frame3d.geometry.exchange import AsBuilt
     from frame3d.solids.model import FrameModel
 
 __all__ = ["document_of", "write_all"]
@@ -22,7 +21,6 @@ def write_all(
     *,
     tolerance: float | None = None,
     as_built: AsBuilt | None = None,
-    parts: Layout | None = None,
     pose: Pose | None = None,
 ) -> tuple[Path, ...]:
     """Write the frame and the bike.
@@ -39,8 +37,7 @@ def write_all(
         progress: called before each file with its name and the share done, from 0 to 1.
         tolerance: of STL and 3MF [mm], `frame3d.solids.mesh.TOLERANCE` if not given; GLB is for
             looking at and keeps to that.
-        as_built: the same frame with parts exchanged, for geometry.json.
-        parts: the layout whose parts it carries, if not its own.
+        as_built: what exchanging parts did to the bike, for geometry.json.
         pose: where everything that moves stands, in all files; as drawn if not given.
 
     Returns:
@@ -65,15 +62,14 @@ def write_all(
         tolerance = TOLERANCE
     elif tolerance != TOLERANCE:
         meshes = {body.name: part_mesh(body, tolerance) for body in model.bodies}
-    carrying = model.layout if parts is None else parts
-    carried = bodies_of(carrying)
+    carried = bodies_of(model.layout)
     stand = Stand() if pose is None else pose
     motions = link_motions(model.layout, stand)
     makers: dict[str, Callable[[], bytes]] = {
         "frame.step": lambda: step(model, motions),
         "frame.stl": lambda: stl(model, tolerance, motions),
         "frame.3mf": lambda: threemf(model, standing_meshes(model.parts, meshes, motions)),
-        "frame.glb": lambda: assembly_glb(model, carried, stand, parts=carrying),
+        "frame.glb": lambda: assembly_glb(model, carried, stand),
         "assembly.step": lambda: assembly_step(model, carried, stand),
         "geometry.json": lambda: dumps(document_of(model, as_built, stand)).encode("utf-8"),
     }

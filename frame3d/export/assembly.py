@@ -65,7 +65,6 @@ def assembly_glb(
     bodies: Bodies,
     pose: Pose,
     meshes: dict[str, Mesh] | None = None,
-    parts: Layout | None = None,
 ) -> bytes:
     """Frame and mating parts as binary glTF; nodes carry the bodies' names. Needs no CAD kernel.
 
@@ -76,13 +75,11 @@ def assembly_glb(
         bodies: its mating parts.
         pose: where what moves stands.
         meshes: of the frame's parts by name, where drawn; the model's own where left out.
-        parts: the layout whose mating parts these are, if not the model's own.
     """
     from frame3d.export.glb import glb
     from frame3d.solids.outline_mesh import body_mesh
 
-    carrying = model.layout if parts is None else parts
-    place = Place(carrying)
+    place = Place(model.layout)
     mounts = {part.name: part_mount(place, part) for part in model.parts}
     every = dict(model.meshes if meshes is None else meshes)
     mating: list[Part] = []
@@ -98,7 +95,7 @@ def assembly_glb(
         )  # fmt: skip
     moving = {name: mount for name, mount in mounts.items() if mount != FRAME}
     whole = replace(model, parts=(*model.parts, *mating))
-    return glb(whole, every, moving, pose, strokes_of(carrying))
+    return glb(whole, every, moving, pose, strokes_of(model.layout))
 
 
 def _link(layout: Layout, mount: Mount) -> str | None:

@@ -15,7 +15,7 @@ from frame3d.geometry.hardware import Hardware, LinkPlate, Lug
 from frame3d.geometry.layout import End, Layout, Tube
 
 if TYPE_CHECKING:
-    from frame3d.geometry.solve import AsBuilt
+    from frame3d.geometry.exchange import AsBuilt
     from frame3d.solids.model import FrameModel, Part
 
 FORMAT = 1

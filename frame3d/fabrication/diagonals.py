@@ -164,10 +164,9 @@ def settings_of(layout: Layout) -> list[Setting]:
 
 def parts_of(layout: Layout) -> list[Setting]:
     """What other parts do to the finished frame, from the chart's own sensitivities."""
-    from frame3d.geometry.chart import solve_chart
     from frame3d.geometry.sensitivity import as_built_sensitivity
 
-    sensitivity = as_built_sensitivity(solve_chart(layout.spec))
+    sensitivity = as_built_sensitivity(layout.solved)
     found = []
     for path in sensitivity.inputs:
         name = next((name for part, name in _PARTS.items() if part in path), None)

@@ -15,6 +15,7 @@ from frame3d.geometry.givens import (
     fork_givens,
     givens,
     part_givens,
+    relations_for,
     wheel_givens,
 )
 from frame3d.geometry.newton import plan, run
@@ -23,7 +24,7 @@ from frame3d.geometry.rigid import RigidFrame, rigid_relations
 from frame3d.geometry.top_tube import JOINTS
 from frame3d.spec.figures import STANDOVERS
 from frame3d.spec.models import FrameSpec
-from frame3d.spec.parts import WheelSpec
+from frame3d.spec.parts import BuildSpec, WheelSpec
 
 PARTS = (
     "cup_angle",
@@ -37,18 +38,28 @@ PARTS = (
 FIXED = ("head_tube_length", "seat_tube_offset", "seat_tube_length", "saddle_height")
 """Variables of the frame, and of the seatpost in it, that no pitch changes."""
 
-_GROUPS = {
+_GROUPS: dict[str, tuple[str, ...]] = {
     "build.fork": ("fork_axle_to_crown", "fork_offset"),
     "build.headset": ("lower_headset_stack", "cup_angle"),
     "build.front_wheel": ("front_wheel_radius",),
     "build.rear_wheel": ("rear_wheel_radius",),
+    "build.seatpost": ("saddle_height",),
     "geometry.fork_axle_to_crown": ("fork_axle_to_crown",),
     "geometry.fork_offset": ("fork_offset",),
     "geometry.lower_headset_stack": ("lower_headset_stack",),
     "geometry.front_wheel_radius": ("front_wheel_radius",),
     "geometry.rear_wheel_radius": ("rear_wheel_radius",),
 }
-"""What may be exchanged: path in the file (or above it) -> the part variables that it settles."""
+"""What settles part variables: path in the file (or above it) -> the variables."""
+_PARTS = (
+    *(
+        f"build.{name}"
+        for name in BuildSpec.model_fields
+        if name not in ("bottom_bracket", "dropout")
+    ),
+    *(f"suspension.{name}" for name in ("spring", "sag", "sag_of")),
+)
+"""Paths whose values belong to parts, whether or not they settle a variable."""
 
 
 @dataclass(frozen=True)
@@ -78,6 +89,7 @@ def pitch(
     solved: Solved,
     parts: Mapping[str, float],
     rear_axle: tuple[float, float] | None = None,
+    relations: Sequence[Relation] | None = None,
 ) -> Pitched | None:
     """Set the frame of `solved` onto other parts.
 
@@ -86,6 +98,7 @@ def pitch(
         parts: part variables (see `PARTS`) that differ from it, in mm or radians.
         rear_axle: (x, z) of the rear axle in the frame's drawn axes, where its suspension has moved
             it [mm].
+        relations: of the chart with those parts, where other than those of `solved`.
 
     Returns:
         the pitched bike; None where the wheels cannot both reach the ground.
@@ -93,13 +106,15 @@ def pitch(
     frame = rigid_frame(solved.values)
     if rear_axle is not None:
         frame = replace(frame, rear_axle_setback=-rear_axle[0], bb_drop=rear_axle[1])
-    relations = (*solved.relations, *rigid_relations(frame))
-    settled = {name: solved.values[name] for name in PARTS} | dict(parts)
-    settled |= {name: solved.values[name] for name in FIXED if name in solved.values}
+    chart = solved.relations if relations is None else relations
+    relations = (*chart, *rigid_relations(frame))
+    settled = {name: solved.values[name] for name in (*PARTS, *FIXED) if name in solved.values}
+    settled |= parts
     names = all_variables(relations)
     values = start_values(names)
     for name, value in solved.values.items():
-        values[name] = np.array([value])
+        if name in values:
+            values[name] = np.array([value])
     values["pitch"] = np.zeros(1)
     for name, value in settled.items():
         values[name] = np.array([value])
@@ -137,22 +152,20 @@ def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict
     out: dict[str, float] = {}
     faults = []
     for path in paths:
-        group = next(
-            (g for g in _GROUPS if path == g or path.startswith(f"{g}.")),
-            None,
-        )
-        if group is None:
+        if not any(path == part or path.startswith(f"{part}.") for part in (*_PARTS, *_GROUPS)):
             faults.append(
                 after.fault(
                     "override",
                     path,
                     "is no part that can be exchanged on a built frame",
-                    "exchange a value of build.fork, build.headset, build.front_wheel, "
-                    "build.rear_wheel, or one of "
+                    "exchange a value of build, of suspension.spring or suspension.sag, or one of "
                     + ", ".join(g for g in _GROUPS if g.startswith("geometry."))
                     + "; to change the frame itself use --set",
                 )
             )
+            continue
+        group = next((g for g in _GROUPS if path == g or path.startswith(f"{g}.")), None)
+        if group is None:
             continue
         wheel = getattr(after.build, group.removeprefix("build."), None)
         measured = isinstance(wheel, WheelSpec) and wheel.radius is not None
@@ -178,6 +191,8 @@ def _settle(group: str, path: str, spec: FrameSpec) -> dict[str, float]:
         stated = [g for g in givens(spec) if g.path == path]
     elif group == "build.fork" and spec.build.fork is not None:
         stated = fork_givens(spec.build.fork)
+    elif group == "build.seatpost":
+        stated = [g for g in part_givens(spec) if g.variable == "saddle_height"]
     elif group == "build.headset":
         headset = spec.build.headset
         stated = [g for g in part_givens(spec) if g.path.startswith("build.headset.")]
@@ -224,7 +239,7 @@ def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[st
         parts = along_axis(parts, solved)
     except ValueError as error:
         raise GeometryError(after.fault("impossible", "build.fork", str(error))) from None
-    out = pitch(solved, parts)
+    out = pitch(solved, parts, relations=relations_for(after))
     if out is None:
         raise GeometryError(
             after.fault(

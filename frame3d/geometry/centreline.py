@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.geometry.vector import Point, Vector, cross, mirrored, point, unit, vector
+from frame3d.geometry.vector import Point, Vector, cross, mirrored, pitched, point, unit, vector
 
 Array = NDArray[np.float64]
 
@@ -51,6 +52,9 @@ class Centreline:
     """Pieces in order, tangent where they meet; `s` is the distance along it from the start [mm]."""
 
     pieces: tuple[Piece, ...]
+    pitch: float = 0.0
+    """By which the frame was turned since this was laid out, and its sections' upright direction with it
+    [degrees]; see `frames`."""
 
     @classmethod
     def through(cls, corners: tuple[Point, ...], radii: tuple[float, ...]) -> Centreline:
@@ -157,7 +161,8 @@ class Centreline:
         Width is the lateral direction (y) made square to the axis. Where the axis runs along y
         somewhere, height is instead the upright direction (z) made square to it, and where it runs
         along both, width is x made square to it; one rule for the whole centreline, so that the
-        frame never jumps. (width, height, tangent) is right-handed.
+        frame never jumps. Of a turned centreline (see `pitched`), x and z are those that it was laid
+        out in. (width, height, tangent) is right-handed.
         """
         s = np.asarray(s, dtype=np.float64)
         if self.is_straight:
@@ -186,9 +191,10 @@ class Centreline:
         steepest = np.abs(t).max(axis=0)
         if steepest[1] <= 0.9:
             return "width", np.array([0.0, 1.0, 0.0])
-        if steepest[2] <= 0.9:
-            return "height", np.array([0.0, 0.0, 1.0])
-        return "width", np.array([1.0, 0.0, 0.0])
+        up, ahead = (vector(pitched(way, self.pitch)) for way in ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0)))
+        if float(np.abs(t @ up).max()) <= 0.9:
+            return "height", up
+        return "width", ahead
 
     def nearest(self, points: Array) -> Array:
         """Where each point comes nearest to the centreline: (n, 3) float -> `s` (n,) float [mm].
@@ -238,25 +244,26 @@ class Centreline:
             else:
                 angle = float(np.degrees((b - a) / piece.radius))
                 pieces.append(Arc(p, q, piece.centre, piece.radius, angle))
-        return Centreline(tuple(pieces))
+        return Centreline(tuple(pieces), self.pitch)
 
     def mirrored(self) -> Centreline:
         """The same on the other side of the centre plane."""
-        out: list[Piece] = []
-        for piece in self.pieces:
+        return self._moved(mirrored, self.pitch)
+
+    def pitched(self, angle: float) -> Centreline:
+        """The same turned about the bottom bracket's axis, nose up positive [degrees]."""
+        return self._moved(partial(pitched, angle=angle), self.pitch + angle)
+
+    def _moved(self, move: Callable[[Point], Point], pitch: float) -> Centreline:
+        """The same with every point moved, distances kept."""
+
+        def moved(piece: Piece) -> Piece:
+            start, end = move(piece.start), move(piece.end)
             if isinstance(piece, Line):
-                out.append(Line(mirrored(piece.start), mirrored(piece.end)))
-            else:
-                out.append(
-                    Arc(
-                        mirrored(piece.start),
-                        mirrored(piece.end),
-                        mirrored(piece.centre),
-                        piece.radius,
-                        piece.angle,
-                    )
-                )
-        return Centreline(tuple(out))
+                return Line(start, end)
+            return replace(piece, start=start, end=end, centre=move(piece.centre))
+
+        return Centreline(tuple(moved(piece) for piece in self.pieces), pitch)
 
     @cached_property
     def _line_frame(self) -> tuple[Vector, Vector]:

@@ -1,4 +1,4 @@
-"""Layout: the solved bike as nodes, tube axes, sections and joints; no CAD kernel needed."""
+"""Layout: the solved bike: its frame in place, the parts it carries, how it stands; no CAD kernel."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from frame3d.spec.models import FrameSpec
 from frame3d.spec.tubes import Side
 
 if TYPE_CHECKING:
+    from frame3d.geometry.chart import Solved
     from frame3d.linkage.result import Linkage
 
 
@@ -154,28 +155,83 @@ class Stance:
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
-    """The hub between solving and everything that is made from it; see DEVELOPERS.md."""
+class Frame:
+    """What is built and stays: its metal, and the chart that it was built to.
+
+    Everything lies where the bike stands now: exchanged parts pitch the frame about the bottom bracket
+    until both wheels stand on level ground, and the tubes lie turned by `pitch`.
+    """
 
     spec: FrameSpec
-    chart: Mapping[str, float | None]
-    """Chart figures in mm and degrees, in the order of `spec.figures.FIGURES`; None where the file
-    holds nothing to tell it from (standover without a top tube)."""
+    """The file that it was built to."""
+    solved: Solved
+    """That file's chart."""
     nodes: Mapping[str, Point]
-    """Named points [mm], at least those of `spec.base.NODE_NAMES`; contacts on the ground."""
+    """That chart's nodes, in the position that the frame was designed in."""
     tubes: tuple[Tube, ...]
     """In build order: whatever a tube sits on comes before it."""
     shell: Shell | None
     dropouts: tuple[Dropout, ...]
     bores: tuple[Bore, ...]
+    pivots: tuple[Hardware, ...] = ()
+    """What the rear suspension turns on: housings, then lugs, then the plates of links without tubes."""
+    notes: tuple[Note, ...] = ()
+    """Of its chart and its tubes."""
+    pitch: float = 0.0
+    """Against the position that it was designed in, nose up positive [degrees]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The hub: a solved frame, the parts that it carries, and how it stands with them on level ground.
+
+    Whatever is made from a bike is made from this alone, so a file and an exchange of parts that come
+    to the same bike give the same results; see `frame3d.geometry.exchange`.
+    """
+
+    frame: Frame
+    spec: FrameSpec
+    """The file with the parts that the bike carries; the frame's own where none was exchanged."""
+    solved: Solved
+    """The chart's variables with those parts."""
+    chart: Mapping[str, float | None]
+    """Chart figures in mm and degrees, in the order of `spec.figures.FIGURES`; None where the file
+    holds nothing to tell it from (standover without a top tube)."""
+    nodes: Mapping[str, Point]
+    """Named points [mm], at least those of `spec.base.NODE_NAMES`; contacts on the ground."""
     notes: tuple[Note, ...]
     sagged: Stance | None = None
     """Under the rider's weight; None where nothing is sprung."""
     rider: Rider | None = None
     linkage: Linkage | None = None
     """The rear suspension; None on a frame without."""
-    pivots: tuple[Hardware, ...] = ()
-    """What it turns on: housings, then lugs, then the plates of links without tubes."""
+    exchanged: tuple[str, ...] = ()
+    """Dotted paths of the values in which `spec` differs from the frame's own file."""
+
+    @property
+    def tubes(self) -> tuple[Tube, ...]:
+        """The frame's, in build order."""
+        return self.frame.tubes
+
+    @property
+    def shell(self) -> Shell | None:
+        """The frame's bottom bracket shell."""
+        return self.frame.shell
+
+    @property
+    def dropouts(self) -> tuple[Dropout, ...]:
+        """The frame's rear dropouts."""
+        return self.frame.dropouts
+
+    @property
+    def bores(self) -> tuple[Bore, ...]:
+        """The frame's bores."""
+        return self.frame.bores
+
+    @property
+    def pivots(self) -> tuple[Hardware, ...]:
+        """What the frame's rear suspension turns on."""
+        return self.frame.pivots
 
     def tube(self, name: str) -> Tube:
         """The tube of that name.

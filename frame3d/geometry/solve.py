@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from frame3d.errors import GeometryError
-from frame3d.geometry.as_built import Pitched, pitch, sagged_parts, swap
+from frame3d.geometry.as_built import Pitched, pitch, sagged_parts
 from frame3d.geometry.chart import Solved, chart_of, solve_chart
-from frame3d.geometry.layout import Layout, Stance, Tube
+from frame3d.geometry.layout import Frame, Layout, Stance, Tube
 from frame3d.geometry.memory import Memory
 from frame3d.geometry.nodes import nodes_of
 from frame3d.geometry.place import place_tubes
@@ -36,32 +35,56 @@ def solve(spec: FrameSpec, memory: Memory | None = None) -> Layout:
         TubeError: a tube, its section or a junction cannot be made as described.
     """
     solved = solve_chart(spec, memory)
-    chart = solved.figures()
     nodes = nodes_of(solved.values, saddle_height_of(spec))
     rear = _Rear(spec, solved)
-    placed = place_tubes(spec, nodes, chart, rear.pivots, memory)
-    add_standovers(chart, placed.tubes)
-    _refuse_standover_beyond_the_tube(spec, chart)
-    rider = place_rider(spec, nodes, chart)
-    linkage = rear.linkage
-    return Layout(
+    placed = place_tubes(spec, nodes, solved.figures(), rear.pivots, memory)
+    frame = Frame(
         spec=spec,
-        chart=chart,
+        solved=solved,
         nodes=nodes,
         tubes=placed.tubes,
         shell=placed.shell,
         dropouts=placed.dropouts,
         bores=placed.bores,
-        notes=(
-            *solved.notes,
-            *placed.notes,
-            *rider.notes,
-            *(() if linkage is None else linkage.notes),
-        ),
-        sagged=sag(spec, solved, placed.tubes, linkage),
+        pivots=placed.pivots,
+        notes=(*solved.notes, *placed.notes),
+    )
+    bike = stand(frame, spec, solved, rear.linkage)
+    _refuse_standover_beyond_the_tube(spec, bike.chart)
+    return bike
+
+
+def stand(
+    frame: Frame,
+    spec: FrameSpec,
+    solved: Solved,
+    linkage: Linkage | None,
+    exchanged: tuple[str, ...] = (),
+) -> Layout:
+    """Stand a frame with its parts on level ground, its rider on it.
+
+    Args:
+        frame: turned as the bike stands.
+        spec: the file with the parts that it carries.
+        solved: the chart with those parts.
+        linkage: its rear suspension, turned like it.
+        exchanged: dotted paths of the values in which `spec` differs from the frame's own file.
+    """
+    chart = solved.figures()
+    nodes = nodes_of(solved.values, saddle_height_of(spec))
+    add_standovers(chart, frame.tubes)
+    rider = place_rider(spec, nodes, chart)
+    return Layout(
+        frame=frame,
+        spec=spec,
+        solved=solved,
+        chart=chart,
+        nodes=nodes,
+        notes=(*frame.notes, *rider.notes, *(() if linkage is None else linkage.notes)),
+        sagged=sag(spec, solved, frame.tubes, linkage),
         rider=rider,
         linkage=linkage,
-        pivots=placed.pivots,
+        exchanged=exchanged,
     )
 
 
@@ -125,39 +148,3 @@ def stance(spec: FrameSpec, pitched: Pitched, tubes: Sequence[Tube]) -> Stance:
     nodes = nodes_of(pitched.values, saddle_height_of(spec))
     rider = place_rider(spec, nodes, chart)
     return Stance(chart, nodes, turn, rider)
-
-
-@dataclass(frozen=True)
-class AsBuilt:
-    """A built frame with parts exchanged."""
-
-    before: Stance
-    after: Stance
-    change: dict[str, float | None]
-    """Chart figure -> after minus before; None where a figure has no value."""
-
-
-def as_built(layout: Layout, swapped: FrameSpec, paths: tuple[str, ...]) -> AsBuilt:
-    """Exchange parts on the built frame.
-
-    Args:
-        layout: the frame as it was built.
-        swapped: its file with the exchanged values.
-        paths: dotted paths of the exchanged values.
-
-    Raises:
-        SpecError: a path is no exchangeable part.
-        GeometryError: the wheels cannot both reach the ground.
-    """
-    spec, tubes = layout.spec, layout.tubes
-    solved = solve_chart(spec)
-    still = pitch(solved, {})
-    if still is None:
-        raise AssertionError("a solved bike stands on its wheels")
-    before = stance(spec, still, tubes)
-    after = stance(swapped, swap(solved, spec, swapped, paths), tubes)
-    change: dict[str, float | None] = {}
-    for figure, old in before.chart.items():
-        new = after.chart[figure]
-        change[figure] = None if old is None or new is None else new - old
-    return AsBuilt(before, after, change)

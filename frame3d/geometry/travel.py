@@ -9,7 +9,7 @@ import numpy as np
 
 from frame3d.errors import GeometryError
 from frame3d.geometry.as_built import Pitched
-from frame3d.geometry.chart import Solved, chart_of, solve_chart
+from frame3d.geometry.chart import Solved, chart_of
 from frame3d.geometry.layout import Layout, Stance
 from frame3d.geometry.solve import stance
 from frame3d.geometry.sprung import Sprung, sprung_of
@@ -71,7 +71,7 @@ def over_travel(layout: Layout, count: int = 11) -> Travelled:
                 "describe one under suspension, or solve without --travel",
             )
         )
-    solved = solve_chart(spec)
+    solved = layout.solved
     sprung = sprung_of(layout, linkage)
     sag = sprung.found if sprung.asked is None else sprung.asked
     travels = np.linspace(0.0, linkage.full_travel, count)

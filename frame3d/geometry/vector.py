@@ -47,6 +47,19 @@ def angle_between(a: Vector, b: Vector) -> float:
     return float(np.degrees(np.arctan2(np.linalg.norm(cross(a, b)), a @ b)))
 
 
+def pitched(p: Point, angle: float) -> Point:
+    """`p` turned about the lateral axis through the bottom bracket, nose up positive [degrees]."""
+    x, z = pitched_side((p[0], p[2]), angle)
+    return (x, p[1], z)
+
+
+def pitched_side(p: tuple[float, float], angle: float) -> tuple[float, float]:
+    """`pitched` in the side view, (x, z)."""
+    turn = np.radians(angle)
+    c, s = float(np.cos(turn)), float(np.sin(turn))
+    return (c * p[0] - s * p[1] + 0.0, s * p[0] + c * p[1] + 0.0)
+
+
 def mirrored(p: Point) -> Point:
     """`p` on the other side of the centre plane."""
     return (p[0], -p[1] + 0.0, p[2])

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from frame3d.errors import Note
+from frame3d.geometry.vector import pitched_side
 from frame3d.linkage.linear import Array
-from frame3d.linkage.mechanism import Mechanism
+from frame3d.linkage.mechanism import Mechanism, make
 from frame3d.linkage.motion import Motion, frozen
 from frame3d.linkage.structure import FRAME
 from frame3d.linkage.trace import poses
@@ -105,6 +106,16 @@ class Linkage:
     def poses(self) -> Array:
         """Rigid motions of the links from the drawn pose, (n, links, 3): x, z [mm], turn [degrees]."""
         return self.motion.poses
+
+    def pitched(self, angle: float) -> Linkage:
+        """The same linkage with the frame turned about the bottom bracket, nose up [degrees].
+
+        The links turn against the frame as before; the wheel's travel is vertical again.
+        """
+        drawn = {name: pitched_side(at, angle) for name, at in self.drawn.items()}
+        points = {name: complex(*at) for name, at in drawn.items()}
+        mechanism = make(self.mechanism.structure, points)
+        return replace(self, motion=Motion(mechanism, self.motion.track), drawn=drawn)
 
     def at_strokes(self, strokes: Array) -> Motion:
         """The linkage at any strokes, (k,) [mm], solved there and not interpolated.

@@ -6,14 +6,10 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any, TypeVar
 
-import numpy as np
-
 from frame3d.bodies.pose import Pose
 from frame3d.errors import Fault, MockupError, Place
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.rider import saddle_height_of
-from frame3d.geometry.solve import AsBuilt
-from frame3d.geometry.vector import Point
 from frame3d.mockup.options import (
     DEFAULT_SCALE,
     KITS,
@@ -22,7 +18,6 @@ from frame3d.mockup.options import (
     kits_of,
     scale_of,
 )
-from frame3d.spec.models import FrameSpec
 
 T = TypeVar("T")
 
@@ -115,29 +110,6 @@ def pose_of(layout: Layout, text: str | None) -> Pose:
             )
         )
     return pose
-
-
-def carrying(layout: Layout, swapped: FrameSpec, built: AsBuilt) -> Layout:
-    """The frame with exchanged parts: their nodes as they stand to the frame, in its drawn axes.
-
-    What `built` gives stands level, the frame pitched nose up; it is turned back about the bottom
-    bracket.
-
-    Args:
-        layout: the frame as it was built.
-        swapped: its file with the exchanged values.
-        built: what exchanging did to the bike.
-    """
-    after, pitch = built.after, np.radians(built.after.pitch)
-    c, s = np.cos(pitch), np.sin(pitch)
-    nodes: dict[str, Point] = {
-        name: (float(c * x + s * z), y, float(c * z - s * x))
-        for name, (x, y, z) in after.nodes.items()
-    }
-    steering = after.chart["head_tube_angle"]
-    assert steering is not None
-    chart = {**layout.chart, "head_tube_angle": steering + after.pitch}
-    return replace(layout, spec=swapped, nodes={**layout.nodes, **nodes}, chart=chart)
 
 
 def _needs(layout: Layout, kit: str) -> Iterable[Fault]:

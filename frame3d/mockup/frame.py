@@ -55,7 +55,10 @@ def thickened(drawing: Drawing) -> Layout:
     dropouts = tuple(_plate(drawing, dropout) for dropout in layout.dropouts)
     pivots = tuple(_lug(drawing, p) if isinstance(p, Lug) else p for p in layout.pivots)
     shell = None if layout.shell is None else _shell(drawing, layout.shell)
-    return replace(layout, tubes=tubes, dropouts=dropouts, pivots=pivots, shell=shell, bores=())
+    frame = replace(
+        layout.frame, tubes=tubes, dropouts=dropouts, pivots=pivots, shell=shell, bores=()
+    )
+    return replace(layout, frame=frame)
 
 
 def _bar(drawing: Drawing, tube: Tube) -> Tube:

@@ -15,9 +15,9 @@ from frame3d.clearance.mend import Mender
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.geometry.as_built import pitch
-from frame3d.geometry.chart import chart_of, solve_chart
+from frame3d.geometry.chart import chart_of
+from frame3d.geometry.exchange import AsBuilt
 from frame3d.geometry.layout import Layout
-from frame3d.geometry.solve import AsBuilt
 from frame3d.geometry.travel import Travelled, over_travel
 from frame3d.progress import Progress
 from frame3d.report.curves import fork_plots, rear_plots
@@ -39,13 +39,11 @@ class Bike:
     """A solved, checked and meshed bike."""
 
     layout: Layout
-    """As the file says."""
     built: AsBuilt | None
     """What exchanging parts did to it."""
     swaps: tuple[str, ...]
     """The exchanges as typed."""
     scene: Scene
-    """With the parts that it carries now."""
     report: Report
     meshes: Meshes
     tracks: Mapping[int, Track]
@@ -53,15 +51,10 @@ class Bike:
     fork_charts: tuple[tuple[float, Mapping[str, float | None]], ...]
     """(fork travel, chart) of a bike that is sprung in front alone, pitched on level ground."""
 
-    @property
-    def carrying(self) -> Layout:
-        """The frame with the parts that it carries now."""
-        return self.scene.layout
-
     @cached_property
     def side(self) -> Side:
         """Its side view."""
-        return Side(self.carrying, Bodies(self.scene.bodies, self.scene.absent))
+        return Side(self.layout, Bodies(self.scene.bodies, self.scene.absent))
 
     @cached_property
     def sags(self) -> dict[str, float]:
@@ -71,7 +64,6 @@ class Bike:
 
 def gather(
     layout: Layout,
-    carrying: Layout | None = None,
     built: AsBuilt | None = None,
     swaps: Sequence[str] = (),
     progress: Progress | None = None,
@@ -79,9 +71,8 @@ def gather(
     """Check a solved bike, measure its tracks, mesh its parts.
 
     Args:
-        layout: the frame as designed.
-        carrying: the same frame with exchanged parts; `layout` where left out.
-        built: what exchanging the parts did.
+        layout: the solved bike.
+        built: what exchanging parts did to it, where any were.
         swaps: the exchanges as typed.
         progress: called with what is being done and the share done, 0 to 1.
 
@@ -94,7 +85,7 @@ def gather(
             progress(what, share)
 
     say("placing the parts", 0.0)
-    scene = scene_of(layout if carrying is None else carrying)
+    scene = scene_of(layout)
     report = judge(scene, lambda what, share: say(what, 0.1 + 0.4 * share))
     report = with_mends(
         report, Mender(scene).mends, lambda what, share: say(what, 0.5 + 0.2 * share)
@@ -102,7 +93,7 @@ def gather(
     say("gaps over the travel", 0.7)
     tracks = tracks_of(scene, report)
     say("meshes", 0.75)
-    meshes = meshes_of(scene.layout, Bodies(scene.bodies, scene.absent))
+    meshes = meshes_of(layout, Bodies(scene.bodies, scene.absent))
     say("curves", 0.95)
     travelled = None if layout.linkage is None else over_travel(layout, CURVE_POINTS)
     return Bike(
@@ -114,7 +105,7 @@ def gather(
         meshes,
         tracks,
         travelled,
-        () if travelled is not None else fork_charts(scene.layout),
+        () if travelled is not None else fork_charts(layout),
     )
 
 
@@ -123,7 +114,7 @@ def fork_charts(layout: Layout) -> tuple[tuple[float, Mapping[str, float | None]
     fork = layout.spec.build.fork
     if fork is None or fork.travel == 0:
         return ()
-    solved = solve_chart(layout.spec)
+    solved = layout.solved
     long = solved.values["fork_axle_to_crown"]
     out = []
     for travel in np.linspace(0.0, fork.travel, FORK_POINTS):

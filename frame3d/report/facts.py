@@ -5,10 +5,10 @@ from __future__ import annotations
 from itertools import groupby
 
 from frame3d.bodies.body import Body
-from frame3d.clearance.change import value_at
 from frame3d.geometry.layout import Layout, Tube
 from frame3d.report.texts import Texts
 from frame3d.solids.body import Body as FrameBody
+from frame3d.spec.change import value_at
 from frame3d.spec.models import FrameSpec
 
 Facts = list[tuple[str, str]]

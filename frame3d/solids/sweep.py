@@ -82,7 +82,9 @@ class Sweep:
         if after > 0:
             s = [*s, s[-1] + after]
             h, w = [*h, h[-1]], [*w, w[-1]]
-        return Sweep(Centreline(tuple(pieces)), tuple(s), tuple(h), tuple(w), self.box)
+        return Sweep(
+            Centreline(tuple(pieces), self.axis.pitch), tuple(s), tuple(h), tuple(w), self.box
+        )
 
     def resized(self, by: float) -> Sweep:
         """The same, larger across by `by` [mm]; negative makes it smaller."""
@@ -98,7 +100,7 @@ class Sweep:
 
     def reversed(self) -> Sweep:
         """The same from end to start; straight axes only."""
-        axis = Centreline((Line(self.axis.end, self.axis.start),))
+        axis = Centreline((Line(self.axis.end, self.axis.start),), self.axis.pitch)
         s = tuple(self.s[-1] - x for x in self.s[::-1])
         return Sweep(axis, s, self.height[::-1], self.width[::-1], self.box)
 

@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 
 from frame3d import cli
-from frame3d.clearance.change import changed, value_at
 from frame3d.clearance.check import check, judge, near
 from frame3d.clearance.fits import _answer, _questions, what_fits
 from frame3d.clearance.mend import Mender
@@ -21,6 +20,7 @@ from frame3d.errors import SpecError
 from frame3d.geometry.rider import place_rider
 from frame3d.geometry.seatpost import seatpost_of
 from frame3d.geometry.solve import solve
+from frame3d.spec.change import changed, value_at
 from frame3d.spec.clearance import ClearanceSpec
 from frame3d.spec.reader import load
 from frame3d.spec.requirements import REQUIREMENTS

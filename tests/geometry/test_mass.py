@@ -9,9 +9,8 @@ import pytest
 
 from frame3d.geometry.layout import Layout
 from frame3d.geometry.mass import Masses, masses_of
-from frame3d.geometry.place import place_tubes
 from frame3d.spec.models import FrameSpec
-from tests.bikes import hardtail_chart, hardtail_layout, hardtail_nodes
+from tests.bikes import hardtail_layout, placed_layout
 
 
 def layout(tubes: dict[str, Any], material: str = "4130", **build: Any) -> Layout:
@@ -23,9 +22,7 @@ def layout(tubes: dict[str, Any], material: str = "4130", **build: Any) -> Layou
         "build": build,
         "tubes": tubes,
     }
-    spec, nodes, chart = FrameSpec.model_validate(data), hardtail_nodes(), hardtail_chart()
-    p = place_tubes(spec, nodes, chart)
-    return Layout(spec, chart, nodes, p.tubes, p.shell, p.dropouts, p.bores, p.notes)
+    return placed_layout(FrameSpec.model_validate(data))
 
 
 def weighed(tubes: dict[str, Any], **build: Any) -> Masses:

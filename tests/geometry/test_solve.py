@@ -11,8 +11,9 @@ import pytest
 from ruamel.yaml import YAML
 
 from frame3d.errors import GeometryError
+from frame3d.geometry.exchange import AsBuilt, as_built, exchange
 from frame3d.geometry.layout import Layout, Stance
-from frame3d.geometry.solve import as_built, solve
+from frame3d.geometry.solve import solve
 from frame3d.geometry.standover import add_standovers, place_of, upper_edge
 from frame3d.spec.base import NODE_NAMES
 from frame3d.spec.figures import FIGURES, STANDOVERS
@@ -207,9 +208,15 @@ def longer_fork() -> tuple[FrameSpec, FrameSpec]:
     return changed("trail_hardtail_29"), after
 
 
+def told(before: FrameSpec, after: FrameSpec) -> AsBuilt:
+    """What the longer fork does to the built frame."""
+    bike = solve(before)
+    return as_built(bike, exchange(bike, after, ("build.fork.axle_to_crown",)))
+
+
 def test_as_built_tells_before_after_and_change() -> None:
     before, after = longer_fork()
-    built = as_built(solve(before), after, ("build.fork.axle_to_crown",))
+    built = told(before, after)
     chart = solve(before).chart
     assert built.before.pitch == pytest.approx(0, abs=1e-9)
     wheels_stand(built.after)
@@ -234,7 +241,7 @@ def test_as_built_and_design_are_two_questions() -> None:
     design = solve(after).chart
     assert design["head_tube_angle"] == pytest.approx(asked.head_tube_angle)
     assert design["reach"] == pytest.approx(asked.reach)
-    built = as_built(solve(before), after, ("build.fork.axle_to_crown",)).after.chart
+    built = told(before, after).after.chart
     assert built["reach"] is not None
     assert asked.reach is not None
     assert built["reach"] < asked.reach - 2

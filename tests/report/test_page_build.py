@@ -19,7 +19,8 @@ from frame3d import cli
 from frame3d.caution import CAUTION
 from frame3d.clearance.result import Report
 from frame3d.errors import Note, OutputError
-from frame3d.geometry.solve import as_built, solve
+from frame3d.geometry.exchange import as_built, exchange
+from frame3d.geometry.solve import solve
 from frame3d.report.data import Bike, gather
 from frame3d.report.markup import VOID
 from frame3d.report.page import packed, report_page, write_report
@@ -198,8 +199,8 @@ def test_exchanged_parts_are_told() -> None:
     layout = solve(load(HARDTAIL))
     swap = "build.fork.axle_to_crown=551"
     other = load(HARDTAIL, swaps=[swap])
-    built = as_built(layout, other, ("build.fork.axle_to_crown",))
-    page = reading(gather(layout, replace(layout, spec=other), built, [swap]))
+    bike = exchange(layout, other, ("build.fork.axle_to_crown",))
+    page = reading(gather(bike, as_built(layout, bike), [swap]))
     assert swap in page.text
     assert "the bike pitches by" in page.text
 

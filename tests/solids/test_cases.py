@@ -20,7 +20,7 @@ from frame3d.solids.bodies import bodies
 from frame3d.solids.mesh import Mesh, frame_mesh, part_mesh
 from frame3d.spec.models import FrameSpec
 from frame3d.spec.reader import load
-from tests.bikes import hardtail_chart, hardtail_layout, hardtail_nodes
+from tests.bikes import hardtail_layout, placed_layout
 from tests.frames import bar, bench
 
 MAST = bar(40.0, (0, 0, 0), (0, 0, 400), 2.0)
@@ -279,14 +279,15 @@ def test_own_material_of_the_frame_goes_to_shell_and_dropouts() -> None:
     }  # fmt: skip
     spec = FrameSpec.model_validate(data)
     shell = hardtail_layout().shell
-    layout = Layout(spec, hardtail_chart(), hardtail_nodes(), (), shell, (), (), ())
+    layout = placed_layout(spec)
+    layout = replace(layout, frame=replace(layout.frame, shell=shell))
     (part,) = make(layout).parts
     assert (part.name, part.material, part.density) == ("bottom_bracket", "AlSi10Mg", 2.67)
     assert part.mass == pytest.approx(np.pi / 4 * (40**2 - 33.65**2) * 73 * 2.67e-3, rel=1e-6)
 
 
 def _with(layout: Layout, **changes: Any) -> Layout:
-    return replace(layout, **changes)
+    return replace(layout, frame=replace(layout.frame, **changes))
 
 
 def test_model_is_frozen() -> None:

@@ -82,7 +82,7 @@ def glance(bike: Bike, texts: Texts) -> Markup:
 
 def summary(bike: Bike, texts: Texts) -> Iterator[str]:
     """The bike in a few words."""
-    spec = bike.carrying.spec
+    spec = bike.layout.spec
     fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
     linkage = bike.layout.linkage
     if linkage is not None:

@@ -66,7 +66,7 @@ def _by_key(frame: tuple[FrameBody, ...]) -> Iterator[list[FrameBody]]:
 
 
 def _row(bike: Bike, parts: list[FrameBody], texts: Texts) -> Markup:
-    layout, grams = bike.carrying, bike.meshes.grams
+    layout, grams = bike.layout, bike.meshes.grams
     first = parts[0]
     tube = next((t for t in layout.tubes if t.name == first.name), None)
     title = texts.part(first.key if len(parts) > 1 else first.name)
@@ -92,7 +92,7 @@ def _centre(bike: Bike, texts: Texts) -> str:
 
 def carried(bike: Bike, texts: Texts) -> Markup | None:
     """The parts that the file gives, each with what it says of them."""
-    build = bike.carrying.spec.build
+    build = bike.layout.spec.build
     rows = []
     for name in type(build).model_fields:
         if name not in build.model_fields_set:

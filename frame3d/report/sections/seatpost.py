@@ -10,7 +10,7 @@ from frame3d.report.texts import Texts
 
 def seatpost(bike: Bike, texts: Texts) -> Markup | None:
     """The post's figures; None where the file gives no post, or neither saddle height nor seat tube."""
-    post = seatpost_of(bike.carrying)
+    post = seatpost_of(bike.layout)
     if post is None or (post.exposure is None and post.bore is None):
         return None
     rows = [
@@ -28,7 +28,7 @@ def seatpost(bike: Bike, texts: Texts) -> Markup | None:
         el("table", el("tbody", *rows), class_="masses"),
         el(
             "p",
-            texts("seatpost.assumed", list="; ".join(assumptions(bike.carrying))),
+            texts("seatpost.assumed", list="; ".join(assumptions(bike.layout))),
             class_="remark",
         ),
     )

@@ -1,0 +1,62 @@
+"""Every verb asked about one bike, as plain data, for tests that hold them together."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Sequence
+from contextlib import redirect_stdout
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from frame3d.cli import main
+
+
+def verb_documents(file: Path, folder: Path, swaps: Sequence[str] = ()) -> dict[str, Any]:
+    """Return what each command says of a bike, by command.
+
+    Left out is what names files, and what the frame was before parts were exchanged.
+    """
+    given = [str(file), *(word for swap in swaps for word in ("--swap", swap))]
+    commands = {
+        "solve": ["--mass"],
+        "check": [],
+        "build": ["-o", str(folder)],
+        "mockup": ["-o", str(folder / "mockup"), "--scale", "1:8"],
+        "fabricate": ["-o", str(folder / "pack")],
+        "report": ["-o", str(folder)],
+    }
+    found: dict[str, Any] = {}
+    for command, options in commands.items():
+        out = io.StringIO()
+        with redirect_stdout(out), pytest.raises(SystemExit) as left:
+            main([command, *given, *options, "--json"])
+        assert left.value.code in (0, 1), command
+        document = json.loads(out.getvalue())
+        for key in ("as_built", "files", "removed"):
+            document.pop(key, None)
+        found[command] = _without_ways_out(document)
+    for table in sorted((folder / "pack").glob("*.csv")):
+        with table.open(newline="", encoding="utf-8") as rows:
+            found[table.name] = [[_value(cell) for cell in row] for row in csv.reader(rows)]
+    return found
+
+
+def _without_ways_out(document: Any) -> Any:
+    """A document without what would mend a check, and without lines and notes of the file."""
+    if isinstance(document, dict):
+        left_out = ("mend", "line", "column", "source", "notes")
+        return {k: _without_ways_out(v) for k, v in document.items() if k not in left_out}
+    if isinstance(document, list):
+        return [_without_ways_out(v) for v in document]
+    return document
+
+
+def _value(cell: str) -> float | str:
+    try:
+        return float(cell)
+    except ValueError:
+        return cell
