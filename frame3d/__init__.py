@@ -35,7 +35,17 @@ if TYPE_CHECKING:
 # defined below; a later first import would put the package in the verb's place.
 import_module("frame3d.export")
 
-__all__ = ["FrameError", "__version__", "build", "check", "export", "load", "solve", "solve_many"]
+__all__ = [
+    "FrameError",
+    "__version__",
+    "build",
+    "check",
+    "exchange",
+    "export",
+    "load",
+    "solve",
+    "solve_many",
+]
 
 
 def load(path: str | Path, *, sets: Sequence[str] = ()) -> FrameSpec:
@@ -63,6 +73,22 @@ def solve(spec: FrameSpec) -> Layout:
     from frame3d.geometry.solve import solve as to_layout
 
     return to_layout(spec)
+
+
+def exchange(layout: Layout, values: Mapping[str, object]) -> Layout:
+    """Put other parts on the same frame, which pitches until both wheels stand again.
+
+    Args:
+        layout: from `solve`, or from an exchange before.
+        values: dotted path of a part's value -> the new one, as the file would give it.
+
+    Raises:
+        SpecError: a path is no part, a value is out of range, or the part does not fit the frame.
+        GeometryError: the wheels cannot both reach the ground.
+    """
+    from frame3d.geometry.exchange import exchange_values
+
+    return exchange_values(layout, values)
 
 
 def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
