@@ -21,6 +21,7 @@ from frame3d.fabrication.tube_facts import (
     section_text,
     wall_text,
 )
+from frame3d.geometry.ends import FEATHER_LONG, feather_warning
 from frame3d.geometry.layout import Layout, Tube
 
 ROWS = 22
@@ -44,6 +45,22 @@ def butt_warnings(layout: Layout, facts: Sequence[TubeFacts]) -> list[Note]:
                         f"tubes.{key}.wall",
                     ),
                 )
+    return list(found.values())
+
+
+def feather_warnings(
+    layout: Layout, facts: Sequence[TubeFacts], cuttings: Mapping[str, Cutting]
+) -> list[Note]:
+    """Where what a tube is cut around besides its mitre leaves a feather edge; once for a pair."""
+    found: dict[tuple[str, str, str], Note] = {}
+    for tube in (one.tube for one in facts):
+        for at in ("start", "end"):
+            for name in cuttings[tube.name].copes(at):
+                long = cuttings[tube.name].feather(at, name)
+                if long > FEATHER_LONG:
+                    said = feather_warning(plain(tube.key), plain(name), long)
+                    note = layout.spec.note("warning", said, f"tubes.{tube.key}.{at}")
+                    found.setdefault((tube.key, at, name.removesuffix(f"_{tube.side}")), note)
     return list(found.values())
 
 
@@ -86,7 +103,8 @@ def cut_list_sheets(
     paper: Paper,
 ) -> list[Sheet]:
     """The cut list on landscape sheets, warnings below."""
-    warnings = butt_warnings(layout, facts)
+    mitres = [note for note in layout.notes if "feather edge" in note.message]
+    warnings = [*butt_warnings(layout, facts), *mitres, *feather_warnings(layout, facts, cuttings)]
     pages = [facts[i : i + ROWS] for i in range(0, len(facts), ROWS)]
     sheets = []
     for i, page in enumerate(pages):

@@ -13,7 +13,7 @@ from frame3d.fabrication.contour import contours
 from frame3d.geometry.bench import SHELL
 from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import Layout, Shell, Tube
-from frame3d.geometry.mitre import Cut
+from frame3d.geometry.mitre import Cut, feather_of
 from frame3d.geometry.overlap import TOUCH, Envelope
 
 Array = NDArray[np.float64]
@@ -95,6 +95,20 @@ class Cutting:
         """How an end is cut: ``mitre``, ``square``, or ``coped``: square, then around something."""
         end = self.tube.start if at == "start" else self.tube.end
         return "coped" if end.cut == "square" and self.copes(at) else end.cut
+
+    def feather(self, at: str, name: str) -> float:
+        """How long the feather edge is that one body other than a mitre's target leaves an end [mm].
+
+        See `frame3d.geometry.mitre.feather_of`.
+        """
+        other, step = self._others[name], 0.05
+        longest = 0.0
+        for edge in self.outlines(self.place(at)):
+            near = other.depth(self._surface(edge.phi, edge.s, 0.0))
+            off = other.depth(self._surface(edge.phi, edge.s + step, 0.0))
+            rise = np.where(np.abs(near) < 1e-3, (off - near) / step, np.nan)
+            longest = max(longest, feather_of(edge.s, rise))
+        return longest
 
     def cut_to(self, at: str) -> float:
         """How far into the tube an end is cut, openings beside its edge included: s [mm]."""

@@ -9,7 +9,12 @@ from dataclasses import dataclass, field
 
 from frame3d.errors import Fault, FrameError, Note
 from frame3d.fabrication.bends import Bend, bend_sheets, bends_csv, bends_of
-from frame3d.fabrication.cut_list import butt_warnings, cut_list_csv, cut_list_sheets
+from frame3d.fabrication.cut_list import (
+    butt_warnings,
+    cut_list_csv,
+    cut_list_sheets,
+    feather_warnings,
+)
 from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.fixture import fixture_csv, fixture_sheet
 from frame3d.fabrication.furniture import MARGIN, PAPERS
@@ -94,6 +99,7 @@ class Maker:
     def _cut_list(self) -> None:
         grams = masses_of(self.layout).parts
         self.pack.notes += butt_warnings(self.layout, self.facts)
+        self.pack.notes += feather_warnings(self.layout, self.facts, self.cuttings)
         self.pack.files["cut_list.csv"] = cut_list_csv(self.facts, self.cuttings, grams)
         made = cut_list_sheets(self.layout, self.facts, self.cuttings, grams, self.paper)
         self._book("cut_list", "cut list", made)

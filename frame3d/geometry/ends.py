@@ -10,13 +10,16 @@ from frame3d.geometry.bench import SHELL, Bench, Member
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.junctions import ENDS, Support, Which
 from frame3d.geometry.layout import End
-from frame3d.geometry.mitre import Cut, MissError, Outside
+from frame3d.geometry.mitre import FEATHER, Cut, MissError, Outside
 from frame3d.geometry.section import Section
 from frame3d.geometry.sections import is_tapered, outside
 from frame3d.geometry.vector import Vector, angle_between, cross
 
 OVERHANG = 2.0
 """A mitre that reaches past its target's end by more than this is warned of [mm]."""
+FEATHER_LONG = 20.0
+"""A mitre with a feather edge longer than this along the tube is warned of [mm]: more than the ears that
+any tube as thick as its target has; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +197,15 @@ def _miss(bench: Bench, member: Member, bar: Bar, which: Which, support: Support
     )
 
 
+def feather_warning(tube: str, target: str, length: float) -> str:
+    """What is said of a feather edge [mm]."""
+    return (
+        f"{tube}: its cut to {target} runs out in a feather edge {length:.0f} mm long, under "
+        f"{FEATHER:g}° to what it lies on: thin metal that tears when cut and burns away when joined; "
+        "set the tube more squarely, or let it stop on something else"
+    )
+
+
 def _warn(bench: Bench, member: Member, mitre: Cut, support: Support) -> None:
     """Warn of a mitre that passes its target by in part, or hangs over the target's end."""
     target = "the shell" if support.target == SHELL else support.target
@@ -204,6 +216,9 @@ def _warn(bench: Bench, member: Member, mitre: Cut, support: Support) -> None:
             f"{member.key}: about {100 * float(passing.mean()):.0f} % of its mitre passes {target} "
             "by, which is narrower there",
         )
+    least, most = mitre.extremes()
+    if most - least > FEATHER_LONG and mitre.feather > FEATHER_LONG:
+        bench.warn(support.path, feather_warning(member.key, str(target), mitre.feather))
     if mitre.past > OVERHANG:
         bench.warn(
             support.path,

@@ -14,6 +14,9 @@ from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
 
 Array = NDArray[np.float64]
+FEATHER = 15.0
+"""Below this angle between a tube's side and what it is cut to, the edge of the metal is a feather
+[degrees]; common practice, no source."""
 
 
 def mitre_curve(r: float, R: float, angle: float, offset: float, phi: Array) -> Array:
@@ -206,6 +209,14 @@ class Cut:
         return max(-float(s.min()), float(s.max()) - axis.length)
 
     @cached_property
+    def feather(self) -> float:
+        """How long a stretch of the outer edge runs out in a feather, along the axis [mm]."""
+        phi, z = self.coarse
+        step = 1e-3
+        rise = (self._level(phi, z + step, 0.0) - self._level(phi, z, 0.0)) / step
+        return feather_of(z, rise)
+
+    @cached_property
     def _extremes(self) -> tuple[float, float]:
         _, z = self.coarse
         meets = ~np.isnan(z)
@@ -336,6 +347,25 @@ class Cut:
         speed = np.hypot(a * np.sin(fine), b * np.cos(fine))
         length = np.concatenate(([0.0], np.cumsum((speed[1:] + speed[:-1]) / 2 * np.diff(fine))))
         return np.interp(np.radians(phi), fine, length)
+
+
+def feather_of(z: Array, rise: Array) -> float:
+    """Longest stretch along the axis of an edge whose metal is thinner than `FEATHER` [mm].
+
+    Args:
+        z: (n,) where the edge lies, once around; nan where there is none [mm].
+        rise: (n,) how fast the distance from what cuts grows along the tube there: the sine of the
+            angle between the two surfaces.
+    """
+    thin = np.abs(rise) < np.sin(np.radians(FEATHER))  # not where nan
+    if thin.all():
+        return float(np.ptp(z))
+    if not thin.any():
+        return 0.0
+    start = int(np.argmin(thin))  # from a thick place on, no run goes over the end
+    z, thin = np.roll(z, -start), np.roll(thin, -start)
+    ends = np.flatnonzero(np.diff(np.concatenate(([0], thin.astype(int), [0]))))
+    return max(float(np.ptp(z[a:b])) for a, b in zip(ends[::2], ends[1::2], strict=True))
 
 
 class MissError(ValueError):

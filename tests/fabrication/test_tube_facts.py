@@ -7,7 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from frame3d.fabrication.cut_list import butt_warnings, cut_list_csv, cut_list_sheets
+from frame3d.fabrication.cut_list import (
+    butt_warnings,
+    cut_list_csv,
+    cut_list_sheets,
+    feather_warnings,
+)
 from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.furniture import PAPERS
 from frame3d.fabrication.tube_facts import TubeFacts, carried_to, facts_of, line_name
@@ -178,3 +183,49 @@ def test_the_cut_list_as_csv() -> None:
     assert row["cut_length_mm"] == "265.36"
     assert (row["start_on"], row["start_angle_deg"], row["mass_g"]) == ("near", "90.00", "123.4")
     assert text[2].startswith('"# Geometry only')
+
+
+def slow(angle: float) -> Layout:
+    """A tube that meets an upright bar at so small an angle."""
+    turn = np.radians(angle)
+    far = (float(500 * np.sin(turn)), 0.0, float(500 * np.cos(turn)))
+    return bench(
+        {
+            "host": bar(40.0, (0, 0, -600), (0, 0, 600)),
+            "brace": bar(12.0, {"on": "host", "from_start": 600}, far, 1.0),
+        }
+    )
+
+
+def test_a_feather_edge_is_warned_of_by_every_command_and_on_the_cut_list() -> None:
+    layout = slow(4.3)
+    (note,) = [note for note in layout.notes if "feather" in note.message]
+    # By hand: the middle planes' points lie (20 ± 6 cos θ) / sin θ along it, 12 / tan θ = 160 apart.
+    assert (
+        "brace: its cut to host runs out in a feather edge 160 mm long, under 15°" in note.message
+    )
+    tube, bodies = layout.tube("brace"), bodies_of(layout)
+    cutting = Cutting(tube, bodies)
+    one = facts_of(tube, bodies, cutting)
+    sheets = cut_list_sheets(layout, [one], {"brace": cutting}, {"brace": 1.0}, PAPERS["A4"])
+    said = " ".join(e.dxf.text for e in sheets[0].entities() if e.dxftype() == "TEXT")
+    assert "feather edge 160 mm long" in said
+    assert not any("feather" in note.message for note in slow(35.0).notes)
+
+
+def test_a_feather_edge_beside_the_mitre_is_warned_of_in_the_pack() -> None:
+    """A tube along x, mitred to an upright one; another, at 4°, shaves the underside of its far end."""
+    low = -18.0 - 240.0 * float(np.tan(np.radians(4.0)))
+    layout = bench(
+        {
+            "host": bar(40.0, (0, 0, -200), (0, 0, 200)),
+            "under": bar(20.0, (300, 0, -18), (60, 0, low)),
+            "branch": bar(24.0, {"on": "host", "from_start": 200}, (270, 0, 0), 1.0),
+        }
+    )
+    tube, bodies = layout.tube("branch"), bodies_of(layout)
+    cutting = Cutting(tube, bodies)
+    one = facts_of(tube, bodies, cutting)
+    (note,) = feather_warnings(layout, [one], {"branch": cutting})
+    # In the middle plane the two meet where 18 + (300 − x) tan 4° − 10 / cos 4° = 12: 243 of 270.
+    assert "branch: its cut to under runs out in a feather edge 28 mm long" in note.message

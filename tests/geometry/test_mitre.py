@@ -210,3 +210,23 @@ def test_both_ends_share_their_zero_line() -> None:
     start, end = Cut(tube, "start", low).edge(90), Cut(tube, "end", high).edge(90)
     assert end.z == pytest.approx(start.z, abs=1e-9)
     assert end.points[:, :2] == pytest.approx(start.points[:, :2], abs=1e-9)
+
+
+@pytest.mark.parametrize("angle", [90.0, 60.0, 40.0, 12.0, 4.3])
+@pytest.mark.parametrize("R", [16.0, 18.2, 25.0])
+def test_the_feather_edge_is_where_the_surfaces_lean_less_than_15_degrees(
+    R: float, angle: float
+) -> None:
+    """By hand: the target's normal at the edge is its radius there, so the sine of the angle between
+    the branch's side and the target is sin θ √(1 − (r sin φ / R)²).
+    """
+    branch, main = pair(16.0, R, angle, 0.0)
+    phi = np.arange(0.0, 360.0, 5.0)
+    lean = np.sin(np.radians(angle)) * np.sqrt(1 - (16.0 * np.sin(np.radians(phi)) / R) ** 2)
+    thin = lean < np.sin(np.radians(15.0)) + 1e-6
+    z = mitre_curve(16.0, R, angle, 0.0, phi)
+    expected = float(np.ptp(z))  # below 15° all of it is one
+    if angle > 15.0:
+        ears = [z[thin & (np.abs(phi - ear) < 90)] for ear in (90.0, 270.0)]
+        expected = max(float(np.ptp(ear)) if len(ear) else 0.0 for ear in ears)
+    assert Cut(branch, "start", main).feather == pytest.approx(expected, abs=2.5)
