@@ -184,7 +184,8 @@ def front_load(scene: Scene) -> Iterator[Outcome]:
         return
     seated, saddle = rider.seated, scene.spec.build.saddle
     where = (
-        "the saddle as the file places it, not rearmost as the rule asks: build.saddle.rails tells"
+        "the saddle where the file places it, not rearmost as the rule asks: that takes "
+        "build.saddle.rails"
     )
     if saddle is not None and saddle.rails is not None:
         back = max(saddle.rails / 2 + saddle.forward, 0.0)

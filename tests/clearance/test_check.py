@@ -17,6 +17,7 @@ from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import SpecError
+from frame3d.geometry.exchange import exchange_values
 from frame3d.geometry.rider import place_rider
 from frame3d.geometry.seatpost import seatpost_of
 from frame3d.geometry.solve import solve
@@ -161,6 +162,17 @@ def test_standover_room_is_measured_where_the_file_says() -> None:
     )
     assert over.gap - further.gap == pytest.approx(60 * (qz - pz) / (qx - px))
     assert "60 mm ahead of the bottom bracket" in further.note
+    # With a longer fork the frame pitches, and the place is level ahead on the ground that it stands on.
+    scene = scene_of(exchange_values(ahead.layout, {"build.fork.axle_to_crown": 560}))
+    (pitched,) = judge(scene, names=names).results
+    (px, _, pz), (qx, _, qz) = (
+        getattr(scene.layout.tube("top_tube").axis, e) for e in ("start", "end")
+    )
+    over_bb = scene.layout.chart["standover"]
+    assert over_bb is not None
+    assert over_bb > chart["standover"] + 5  # type: ignore[operator]
+    by_hand = inseam - over_bb - 60 * (qz - pz) / (qx - px)
+    assert pitched.gap == pytest.approx(by_hand)
     (missing,) = judge(scene_with("clearance.standover_ahead=500"), names=names).unchecked
     assert "passes 500 mm ahead" in missing.why
 
