@@ -4,25 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from frame3d.bodies.body import Body
 from frame3d.bodies.place import Place
-from frame3d.bodies.shapes import Placed, Tubular, cylinder
+from frame3d.bodies.shapes import Cutter, Placed, Tubular, cylinder
+from frame3d.geometry.hardware import Housing
+from frame3d.geometry.layout import End, Layout, Tube
+from frame3d.geometry.mitre import Outside
+from frame3d.geometry.vector import vector
+
+CLOSE = 1.5
+"""A cutter runs on beyond its own end where a tube sits on it so near to that, in the tube's widths."""
 
 
 def frame(place: Place) -> Iterator[Body]:
-    """Every tube as it runs, and the shell.
-
-    Ends that are mitred are rounded: they lie within what they are mitred to.
-    """
+    """Every tube as far as its metal goes, and the shell."""
     layout = place.layout
+    cutters = _outsides(layout)
     for tube in layout.tubes:
-        flat = (tube.start.cut == "square", tube.end.cut == "square")
         yield Body(
             name=tube.name,
             part=f"tubes.{tube.key}",
             family="frame",
             shapes=(),
-            tubes=(Tubular(tube.name, tube.axis, tube.section, place.link(tube.link), flat),),
+            tubes=(_metal(tube, cutters, place),),
             colour=tube.colour,
         )
     shell = layout.shell
@@ -37,3 +43,42 @@ def frame(place: Place) -> Iterator[Body]:
             tubes=(Tubular("bottom_bracket", shell.axis, shell.section),),
             colour=layout.spec.colour,
         )
+
+
+def _outsides(layout: Layout) -> dict[str, Outside]:
+    """Everything that cuts tubes, by name."""
+    found: dict[str, Outside] = {tube.name: tube for tube in layout.tubes}
+    found |= {item.name: item for item in layout.pivots if isinstance(item, Housing)}
+    if layout.shell is not None:
+        found["bottom_bracket"] = layout.shell
+    return found
+
+
+def _metal(tube: Tube, outsides: dict[str, Outside], place: Place) -> Tubular:
+    """A tube from its first to its last metal, with what cuts it."""
+    return Tubular(
+        tube.name,
+        tube.axis,
+        tube.section,
+        place.link(tube.link),
+        trimmed=(tube.start.long_point, tube.end.long_point),
+        cutters=tuple(_cutter(tube, name, outsides[name]) for name in tube.cut_by),
+    )
+
+
+def _cutter(tube: Tube, name: str, body: Outside) -> Cutter:
+    """What a tube is cut by: as far as that goes, and on beyond its end where the tube sits there."""
+    ends = [end for end in (tube.start, tube.end) if end.target == name and end.cut == "mitre"]
+    runs_on = [_is_close(tube, ends, tip) for tip in (body.axis.start, body.axis.end)]
+    length = tube.axis.length
+    between = None
+    if len(ends) == 1 and ends[0] is tube.start:
+        between = (tube.start.long_point, tube.start.short_point)
+    elif len(ends) == 1:
+        between = (length - tube.end.short_point, length - tube.end.long_point)
+    return Cutter(body.axis, body.section, (runs_on[0], runs_on[1]), between)
+
+
+def _is_close(tube: Tube, ends: list[End], tip: tuple[float, float, float]) -> bool:
+    near = CLOSE * max(*tube.section.height, *tube.section.width)
+    return any(float(np.linalg.norm(vector(end.point) - vector(tip))) < near for end in ends)

@@ -156,6 +156,19 @@ class Placed:
 
 
 @dataclass(frozen=True)
+class Cutter:
+    """What a tube is cut by: whatever of the tube lies inside is no metal."""
+
+    axis: Centreline
+    section: Section
+    """Its outside."""
+    runs_on: tuple[bool, bool] = (True, True)
+    """Whether it is carried on beyond its start and end."""
+    between: tuple[float, float] | None = None
+    """Places along the tube between which it cuts [mm]; None where they are to be looked for."""
+
+
+@dataclass(frozen=True)
 class Tubular:
     """A tube, or whatever is shaped like one, where it is drawn, on what it is fixed to."""
 
@@ -165,13 +178,24 @@ class Tubular:
     mount: Mount = FRAME
     flat: tuple[bool, bool] = (True, True)
     """Whether start and end are cut flat; else they are rounded."""
+    trimmed: tuple[float, float] = (0.0, 0.0)
+    """How far from the axis's start and end its first and last metal is [mm]; negative where that
+    reaches past them, with the section that it has there."""
+    cutters: tuple[Cutter, ...] = ()
+    """What cuts it, drawn with it and moving with it."""
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Places along the axis of the first and last metal [mm]."""
+        return self.trimmed[0], self.axis.length - self.trimmed[1]
 
     @cached_property
     def balls(self) -> Array:
         """Balls that together hold it where it is drawn: centres and radii, (n, 4) float [mm]."""
         half = max(*self.section.height, *self.section.width) / 2
-        count, share = _shares(self.axis.length, 2 * half)
-        places = np.arange(0.5, count, dtype=np.float64) * share
+        low, high = self.span
+        count, share = _shares(high - low, 2 * half)
+        places = low + np.arange(0.5, count, dtype=np.float64) * share
         # No point of the axis is further from the nearest of these than half a share along it; its
         # section stands square to that where the axis is straight.
         is_plain = self.axis.is_straight and all(self.flat)

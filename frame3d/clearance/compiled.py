@@ -11,7 +11,14 @@ from numba import njit
 
 F = TypeVar("F", bound=Callable[..., object])
 
-SOURCES = ("kernel_signed.py", "kernel_motion.py", "kernel_bounds.py", "kernels.py", "compiled.py")
+SOURCES = (
+    "kernel_signed.py",
+    "kernel_motion.py",
+    "kernel_cut.py",
+    "kernel_bounds.py",
+    "kernels.py",
+    "compiled.py",
+)
 """Files with compiled code. One kernel's code holds that of the kernels it calls from other files."""
 
 

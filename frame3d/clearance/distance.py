@@ -13,7 +13,7 @@ from frame3d.bodies.shapes import Placed, Tubular
 from frame3d.clearance import kernels
 from frame3d.clearance.kernel_signed import FAR
 from frame3d.clearance.motion import Motion, Range, motion_of
-from frame3d.clearance.pieces import Array, numbers_of, pieces_of, placed
+from frame3d.clearance.pieces import Array, cutters_of, numbers_of, pieces_of, placed
 from frame3d.geometry.vector import Point, Vector, point, vector
 
 TOLERANCE: Final = 0.01
@@ -74,7 +74,9 @@ class Pair:
     shape: Placed
     motion: Motion
     rows: Array
-    """(n, 26) float: the tube's pieces in the shape's axes."""
+    """(n, 27) float: the tube's pieces in the shape's axes."""
+    cutters: Array
+    """(m, 32) float: what cuts the tube, in the shape's axes."""
     numbers: Array
     """The shape's, as the kernels take them."""
 
@@ -90,8 +92,10 @@ def prepare(tube: Tubular, shape: Placed, ranges: Sequence[Range] = ()) -> Pair:
     Raises:
         ValueError: limits in the wrong order, a motion named twice, a tube of no length.
     """
-    rows = placed(pieces_of(tube), vector(shape.origin), np.array(shape.axes))
-    return Pair(tube, shape, motion_of(tube, shape, ranges), rows, numbers_of(shape.shape))
+    origin, axes = vector(shape.origin), np.array(shape.axes)
+    rows = placed(pieces_of(tube), origin, axes)
+    cutters = placed(cutters_of(tube), origin, axes)
+    return Pair(tube, shape, motion_of(tube, shape, ranges), rows, cutters, numbers_of(shape.shape))
 
 
 def nearest(
@@ -161,6 +165,7 @@ class Batch:
             np.array([p.shape.shape.kind for p in pairs]),
             *_joined([p.numbers for p in pairs]),
             *_joined([p.motion.steps for p in pairs]),
+            *_joined([p.cutters for p in pairs]),
             np.array([len(p.motion.low) for p in pairs]),
             low,
             high,

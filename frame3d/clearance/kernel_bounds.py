@@ -36,6 +36,8 @@ Patches. Where the middle section's own plane misses by more than the box's widt
 ring's hole, a section that faces the shape flat), boxes hold parts of the sections, u and v within
 half widths of their own about x0, which cost |V0| times these, and z with them.
 
+Patches where something cuts the tube are dropped, or bounded by a second plane: see `kernel_cut`.
+
 Balls about the axis are sections of no width, D less their radius, which runs evenly along the tube.
 """
 
@@ -48,6 +50,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.clearance.compiled import compiled
+from frame3d.clearance.kernel_cut import (
+    ACROSS,
+    ALONG,
+    ASIDE,
+    HOLDS,
+    LEVEL,
+    REST,
+    cut,
+)
 from frame3d.clearance.kernel_motion import axis, move
 from frame3d.clearance.kernel_signed import FAR, signed
 
@@ -57,6 +68,8 @@ ROUNDING = 1e-9
 """Error of one value, coordinates below 10 m [mm]."""
 TRIES = 12
 """Most points of one section that are tried."""
+EDGE = 1e-9
+"""How deep inside a cutter counts as on its surface [mm]."""
 SECTION, PATCH, BALL, BALLS = range(4)
 """What a box holds of a piece: sections, a part of each, a round end's ball, the balls of a depth."""
 
@@ -160,6 +173,17 @@ def face(
 
 
 @compiled
+def _fall(v1: float, v2: float, x1: float, x2: float, e1: float, e2: float) -> float:
+    """By how much a plane with these slopes falls at most from a place of a section within a patch."""
+    fall: float = abs(v1) * e1 + abs(v2) * e2
+    if x1 * x1 + x2 * x2 > 1.0 - 1e-12:
+        # At the rim all of the section lies inwards.
+        out = max(v1 * x1 + v2 * x2, 0.0) * (abs(x1) * e1 + abs(x2) * e2)
+        fall = min(fall, out + abs(v2 * x1 - v1 * x2) * (abs(x2) * e1 + abs(x1) * e2))
+    return fall
+
+
+@compiled
 def _under(
     piece: Array,
     how: int,
@@ -176,14 +200,16 @@ def _under(
     first: float,
     second: float,
     spin: float,
+    knife: Array,
     tilt: Array,
     out: Array,
 ) -> float:
     """Lower bound of D over a box's sections, patches, or balls (but for the radius of the middle one).
 
     Args: how: SECTION, PATCH or BALL; e1, e2: a patch's half widths; rise: slope of the balls' radius;
-    first, second, spin: B, Q and W of the motion. Leaves in `tilt` what each parameter takes off by
-    itself, its sign that of the half which lies higher, and in out[7] the bound of a box of no width.
+    first, second, spin: B, Q and W of the motion; knife: what cuts a patch (see `kernel_cut`). Leaves
+    in `tilt` what each parameter takes off by itself, its sign that of the half which lies higher, and
+    in out[7] the bound of a box of no width.
     """
     at = 0 if how == BALL else 7
     d = plane[at]
@@ -294,7 +320,17 @@ def _under(
         if room > 0.25 * size:
             linear = base - lost - (perp + rest) * (perp + rest) / (2.0 * room)
     elif room > -FAR:
-        linear = d - lost - perp - abs(v1) * e1 - abs(v2) * e2
+        linear = d - lost - perp - _fall(v1, v2, x1, x2, e1, e2)
+        if how == PATCH and knife[HOLDS] > 0.0 and h[0] > 0.0 and abs(knife[ALONG]) > 0.05:
+            weight = tilt[0] / (h[0] * knife[ALONG])
+            if weight > 0.0:
+                w1 = v1 - weight * knife[ACROSS]
+                w2 = v2 - weight * knife[ASIDE]
+                level = d - lost + abs(tilt[0]) - perp - _fall(w1, w2, x1, x2, e1, e2)
+                level -= weight * (knife[LEVEL] + knife[REST])
+                if level > linear:
+                    linear = level
+                    tilt[0] = 0.0
     if linear > low - 1e-9:
         return linear
     for i in range(n):
@@ -310,6 +346,7 @@ def evaluate(
     kind: int,
     par: Array,
     ops: Array,
+    cutters: Array,
     m: Array,
     h: Array,
     n: int,
@@ -317,6 +354,7 @@ def evaluate(
     p: Array,
     vec: Array,
     plane: Array,
+    knife: Array,
     tilt: Array,
     out: Array,
 ) -> tuple[float, float]:
@@ -324,30 +362,44 @@ def evaluate(
 
     Args: how: SECTION, PATCH, BALL or BALLS; deep: sections with the balls inside them; m, h:
     centre and half widths along the tube, of the motions, across the section both ways; n: how many
-    without the latter; p, vec, plane: to work in. Leaves in `out`: the two points (6), 1 if a
-    ball's middle is inside the shape, how far the bound would be off for a box of no width, how far
-    `face` was content with; `tilt` as `_under`.
+    without the latter; p, vec, plane, knife (28): to work in. Leaves in `out`: the two points (6), 1 if
+    a ball's middle is inside the shape, how far the bound would be off for a box of no width, how far
+    `face` was content with, and where along the piece the cut's edge is if that is where the least lies
+    (a middle inside a cutter has no value); `tilt` as `_under`.
     """
     for i in range(2 * n):
         for j in range(3):
             vec[i, j] = 0.0
     axis(piece, m[0], p, vec, n)
-    first, second, spin = move(ops, m, h, p, vec, n, piece[0] * h[0] * h[0])
-    spin += piece[24] * h[0]
     a = piece[12] + m[0] * piece[13]
     b = piece[14] + m[0] * piece[15]
     e1 = e2 = x1 = x2 = wide = tall = 0.0
-    tries = TRIES
-    enough = max(0.05 * tolerance, 0.02 * (first + piece[22] * spin))
-    if how != SECTION:
-        tries -= TRIES - 1
+    is_cut = how == PATCH and piece[26] > 0.0
+    knife[HOLDS] = 0.0
+    knife[LEVEL] = 0.0
+    out[9] = FAR
     if how == PATCH:
-        # From its middle, or the point of the section's edge nearest to that.
-        size = max(1.0, math.sqrt(m[n] ** 2 + m[n + 1] ** 2))
+        # From its middle, or the point of the section's rim nearest to that.
+        size = math.sqrt(m[n] ** 2 + m[n + 1] ** 2)
+        corner = (abs(m[n]) + h[n]) ** 2 + (abs(m[n + 1]) + h[n + 1]) ** 2
+        if size < 1.0 and not (is_cut and size >= 0.5 and corner >= 1.0):
+            size = 1.0
         x1 = m[n] / size
         x2 = m[n + 1] / size
         e1 = h[n] + abs(m[n] - x1)
         e2 = h[n + 1] + abs(m[n + 1] - x2)
+    if is_cut and cut(
+        piece, cutters, p, vec, n, a, b, x1, x2, e1, e2, h[0],
+        knife[6:9], knife[16:28].reshape(4, 3), knife[9:16], knife,
+    ):  # fmt: skip
+        out[6] = out[7] = out[8] = 0.0
+        return FAR, FAR
+    first, second, spin = move(ops, m, h, p, vec, n, piece[0] * h[0] * h[0])
+    spin += piece[24] * h[0]
+    tries = TRIES
+    enough = max(0.05 * tolerance, 0.02 * (first + piece[22] * spin))
+    if how != SECTION:
+        tries -= TRIES - 1
     if how < BALL:
         wide = a
         tall = b
@@ -358,8 +410,9 @@ def evaluate(
     miss = 0.0
     if how < BALL:
         bound = _under(
-            piece, how, plane, p, vec, h, n, wide, tall, e1, e2, 0.0, first, second, spin, tilt, out
-        )
+            piece, how, plane, p, vec, h, n, wide, tall, e1, e2, 0.0, first, second, spin,
+            knife, tilt, out,
+        )  # fmt: skip
         miss = value - out[7]
     if how >= BALL or (deep and how == SECTION):
         radius = b
@@ -387,6 +440,7 @@ def evaluate(
                 first,
                 second,
                 spin,
+                knife,
                 tilt,
                 out,
             )
@@ -398,11 +452,18 @@ def evaluate(
             bound = low
             miss = 0.0
         radius = min(radius, b)
-        if plane[0] - radius < value or how >= BALL:
+        if radius > 0.0 and (plane[0] - radius < value or how >= BALL):
             value = plane[0] - radius
             for i in range(3):
                 out[i] = p[i] - radius * plane[1 + i]
                 out[3 + i] = p[i] - plane[0] * plane[1 + i]
             out[6] = 1.0 if plane[0] < 0.0 else 0.0
     out[7] = miss
+    if is_cut:
+        # A cutter's level curves upwards along the tube: a step of Newton's leads out of it.
+        is_inside = knife[LEVEL] < -EDGE
+        if is_inside:
+            value = FAR
+        if knife[HOLDS] > 0.0 and abs(knife[ALONG]) > 0.05 and (is_inside or tilt[0] == 0.0):
+            out[9] = m[0] - knife[LEVEL] / knife[ALONG]
     return value, bound - ROUNDING

@@ -100,6 +100,7 @@ def _search(
     kind: int,
     par: Array,
     ops: Array,
+    cutters: Array,
     low: Array,
     high: Array,
     n: int,
@@ -121,8 +122,9 @@ def _search(
     p = np.empty(3)
     vec = np.empty((2 * n + 2, 3))
     plane = np.empty(25)
+    knife = np.empty(28)
     tilt = np.empty(n)
-    found = np.zeros(9)
+    found = np.zeros(10)
     m = np.empty(dims)
     h = np.empty(dims)
     box = np.empty(wide)
@@ -143,6 +145,8 @@ def _search(
             started += 1
             if how == BALL and rows[row, 19 + started] < FAR:
                 continue
+            if how == SECTION and rows[row, 26] > 0.0:
+                how = PATCH  # what cuts the tube cuts its sections
             for j in range(dims):
                 box[CENTRE + j] = 0.0
                 box[CENTRE + dims + j] = 1.0
@@ -153,7 +157,7 @@ def _search(
             box[PIECE] = row
             box[HOW] = how
             box[CENTRE] = rows[row, 1] * place
-            box[CENTRE + dims] = rows[row, 1] * 0.5 if how == SECTION else 0.0
+            box[CENTRE + dims] = rows[row, 1] * 0.5 if how != BALL else 0.0
         else:
             if count == 0:
                 break
@@ -200,8 +204,9 @@ def _search(
             ):
                 continue
             value, bound = evaluate(
-                rows[row], how, deep, kind, par, ops, m, h, n, tolerance, p, vec, plane, tilt, found
-            )
+                rows[row], how, deep, kind, par, ops, cutters, m, h, n, tolerance,
+                p, vec, plane, knife, tilt, found,
+            )  # fmt: skip
             boxes += 1
             if bound < box[KEY]:
                 bound = box[KEY]
@@ -241,18 +246,26 @@ def _search(
             store[slot, HALF] = tilt[turn] if 0 <= turn < n else 0.0
             count = _push(store, order, count, slot)
             slot = -1
-            # Where all changes evenly the box's lowest corner is where its bound is: look there.
+            # Where all changes evenly the box's lowest corner is where its bound is: look there. Of a
+            # patch that something cuts, the edge of the cut.
             lowest = value
             for j in range(n):
                 lowest -= abs(tilt[j])
-            if how in (PATCH, BALLS) or deep or lowest > best - 0.1 * tolerance:
+            if found[9] < FAR:
+                lowest = bound
+            elif how == PATCH:
+                continue
+            if how == BALLS or deep or lowest > best - 0.1 * tolerance:
                 continue
             for j in range(n):
                 m[j] += h[j] if tilt[j] < 0.0 else -h[j]
                 h[j] = 0.0
+            if found[9] < FAR:
+                m[0] = min(max(found[9], 0.0), rows[row, 1])
             value, bound = evaluate(
-                rows[row], how, deep, kind, par, ops, m, h, n, tolerance, p, vec, plane, tilt, found
-            )
+                rows[row], how, deep, kind, par, ops, cutters, m, h, n, tolerance,
+                p, vec, plane, knife, tilt, found,
+            )  # fmt: skip
             boxes += 1
             if value < best:
                 best = value
@@ -280,6 +293,8 @@ def measure(
     par_at: Order,
     ops: Array,
     op_at: Order,
+    cutters: Array,
+    cutter_at: Order,
     motions: Order,
     low: Array,
     high: Array,
@@ -293,13 +308,15 @@ def measure(
     """Smallest gap of tubes to shapes over all positions, or the greatest depth, pair after pair.
 
     Args:
-        rows: (n, 26) float, the tubes' pieces in the shapes' axes (see `pieces`).
+        rows: (n, 27) float, the tubes' pieces in the shapes' axes (see `pieces`).
         row_at: (pairs + 1,) int64, where each pair's begin.
         kinds: (pairs,) int64, of the shapes.
         pars: (n,) float, the shapes' numbers (see `pieces.numbers_of`).
         par_at: as row_at.
         ops: (k, 10) float, the motions' steps in the shapes' axes (see `motion`).
         op_at: as row_at.
+        cutters: (m, 32) float, what cuts the tubes, in the shapes' axes (see `pieces.cutters_of`).
+        cutter_at: as row_at.
         motions: (pairs,) int64, how many motions each pair has.
         low: (pairs, 4) float, where each motion begins [mm or radians].
         high: (pairs, 4) float, where it ends.
@@ -319,6 +336,7 @@ def measure(
                 kinds[i],
                 pars[par_at[i] : par_at[i + 1]],
                 ops[op_at[i] : op_at[i + 1]],
+                cutters[cutter_at[i] : cutter_at[i + 1]],
                 low[i],
                 high[i],
                 1 + motions[i],

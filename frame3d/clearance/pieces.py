@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.shapes import DISC, RING, Shape, Tubular
+from frame3d.bodies.shapes import DISC, RING, Cutter, Shape, Tubular
+from frame3d.clearance import kernel_cut
 from frame3d.geometry.centreline import Arc, Centreline, Line
+from frame3d.geometry.mitre import level
 from frame3d.geometry.section import Section
-from frame3d.geometry.vector import Vector, unit, vector
+from frame3d.geometry.vector import Vector, point, unit, vector
 
 Array = NDArray[np.float64]
 
-WIDTH = 26
+WIDTH = 27
 """Numbers a tube piece: see `pieces_of`."""
 FAR = 1e300
+AROUND = 48
+STEP = 1.0
+"""Around a tube and along it, where is looked for what cuts it [degrees, mm]."""
 
 
 @lru_cache(maxsize=1024)
@@ -28,31 +34,154 @@ def pieces_of(tube: Tubular) -> Array:
     Read only, and kept: a tube is measured against many shapes.
 
     Returns:
-        (n, 26) float, a row a piece. 0 curvature, 0 for a line; 1 length; 2:5 start of a line or
+        (n, 27) float, a row a piece. 0 curvature, 0 for a line; 1 length; 2:5 start of a line or
         centre of an arc; 5:8 direction of a line, or unit vector from the centre to an arc's start;
         8:11 direction of the larger half width of a line, or an arc's direction at its start; 11
         radius of an arc; 12 larger half width at the start, 13 its slope; 14, 15 the same of the
         smaller half width; 16:19 an arc's held direction; 19 0 if round, 1 if the larger half width
         lies along the held direction, 2 if square to it; 20, 21 distance along the axis from start
-        and end to the tube's own, 1e300 where those are rounded; then bounds over the piece, see
-        `_bounds`.
+        and end to the nearest flat end or cut, 1e300 where there is none; 22:26 bounds over the
+        piece, see `_bounds`; 26 whether a cutter takes part of it.
     """
-    axis, section = tube.axis, tube.section
-    rows: list[Array] = []
-    stations = np.union1d(section.s, _crossings(section))
-    for at, piece in zip(axis.starts, axis.pieces, strict=False):
-        low, high = float(at), min(float(at) + piece.length, axis.length)
-        cuts = [low, *(float(s) for s in stations if low + 1e-9 < s < high - 1e-9), high]
-        for a, b in pairwise(cuts):
-            if b - a > 1e-9:
-                rows.append(_row(axis, piece, low, section, a, b))
-                rows[-1][20] = a if tube.flat[0] else FAR
-                rows[-1][21] = axis.length - b if tube.flat[1] else FAR
-    if not rows:
+    low, high = tube.span
+    if high - low < 1e-9:
         raise ValueError(f"{tube.name} has no length")
+    cuts = [(max(a, low), min(b, high)) for a, b in _cut_places(tube) if a < high and b > low]
+    marks = [x for cut in cuts for x in cut]
+    rows: list[Array] = []
+    for row, a, b in _stretches(tube.axis, tube.section, low, high, marks):
+        middle = (a + b) / 2
+        row[26] = any(start < middle < end for start, end in cuts)
+        before = [end for _, end in cuts if end < middle]
+        after = [start for start, _ in cuts if start > middle]
+        row[20] = min([a - x for x in (*before, *([low] if tube.flat[0] else []))], default=FAR)
+        row[21] = min([x - b for x in (*after, *([high] if tube.flat[1] else []))], default=FAR)
+        rows.append(row)
     made = np.array(rows)
     made.setflags(write=False)
     return made
+
+
+@lru_cache(maxsize=1024)
+def cutters_of(tube: Tubular) -> Array:
+    """What cuts a tube, as the kernels take it: pieces, those of one cutter after those of another.
+
+    Read only, and kept.
+
+    Returns:
+        (n, 32) float: as `pieces_of`, without its last number; 20, 21 the distance to the ends of the
+        cutter, 1e300 where it runs on. 26, 27 limits of the place along a line; then of the whole
+        cutter, see `kernel_cut`: 28 by how much its level changes a length at most; 29 how much of
+        that along its axis; 30 what turn and taper add to its second derivatives; 31 the first row that belongs to the next one.
+    """
+    rows: list[Array] = []
+    for cutter in tube.cutters:
+        axis, section, length = cutter.axis, cutter.section, cutter.axis.length
+        low, high = (-FAR if cutter.runs_on[0] else 0.0), (FAR if cutter.runs_on[1] else length)
+        own = []
+        # Beyond an end that is a bend a line carries it on.
+        reach = [
+            1.0 if isinstance(axis.pieces[at], Arc) else 0.0 for at in (0, -1)
+        ]  # fmt: skip
+        for row, a, b in _stretches(axis, section, -reach[0], length + reach[1], []):
+            out = np.zeros(kernel_cut.WIDTH)
+            out[: WIDTH - 1] = row[: WIDTH - 1]
+            out[20], out[21] = a - low, high - b
+            out[kernel_cut.LOW], out[kernel_cut.HIGH] = 0.0, row[1]
+            own.append(out)
+        own[0][kernel_cut.LOW], own[-1][kernel_cut.HIGH] = -FAR, FAR
+        steepest, jump, bend = _steepness(own)
+        for row in own:
+            row[kernel_cut.STEEPEST] = steepest
+            row[kernel_cut.JUMP] = jump
+            row[kernel_cut.BEND] = bend
+            row[kernel_cut.UNTIL] = len(rows) + len(own)
+        rows += own
+    made = np.array(rows).reshape(-1, kernel_cut.WIDTH)
+    made.setflags(write=False)
+    return made
+
+
+def _steepness(rows: list[Array]) -> tuple[float, float, float]:
+    """Of a cutter's level: the most that it changes a length, that along the axis, and what turn and taper
+    add to its second derivatives (generously, see `kernel_cut`).
+    """
+    kappa = max(float(row[0]) for row in rows)
+    widest = max(float(row[22]) for row in rows)
+    thinnest = min(float(min(row[14], row[14] + row[1] * row[15])) for row in rows)
+    slope = max(float(row[23]) for row in rows)
+    turn = max(float(row[24]) if row[19] > 0 else 0.0 for row in rows)
+    twist = max(float(row[25]) if row[19] > 0 else 0.0 for row in rows)
+    room = max(1.0 - 1.2 * kappa * widest, 0.05)
+    flat = widest / thinnest
+    along = (2 * slope * flat + turn * widest) / room
+    mixed = (kappa + turn * (1 + 2 * flat**2) + 5 * slope * flat / thinnest) / room
+    second = (4 * mixed * (along + kappa * widest) + twist * widest * flat) / room
+    return math.hypot(1.0, along), along, 2 * mixed + second
+
+
+def _stretches(
+    axis: Centreline, section: Section, low: float, high: float, marks: list[float]
+) -> Iterator[tuple[Array, float, float]]:
+    """Pieces of a tube between two places, divided at stations and marks: row, start and end."""
+    stations = np.union1d(np.union1d(section.s, _crossings(section)), marks)
+    ends = [
+        (float(at), float(at) + piece.length, piece)
+        for at, piece in zip(axis.starts, axis.pieces, strict=False)
+    ]
+    # A line carries on what reaches past an end.
+    for past, s, first in (
+        (low < -1e-9, 0.0, True),
+        (high > axis.length + 1e-9, axis.length, False),
+    ):
+        at, there, piece = ends[0 if first else -1]
+        if past and isinstance(piece, Line):
+            ends[0 if first else -1] = (low, there, piece) if first else (at, high, piece)
+        elif past:
+            line = Line(
+                point(axis.at(s if not first else low)), point(axis.at(s if first else high))
+            )
+            ends = [(low, s, line), *ends] if first else [*ends, (s, high, line)]
+    for at, there, piece in ends:
+        start, end = max(at, low), min(there, high)
+        # Where a piece itself starts along the axis: a line that is carried on starts at 0 all the same.
+        origin = max(at, 0.0) if isinstance(piece, Line) and piece in axis.pieces else at
+        cuts = [start, *(float(s) for s in stations if start + 1e-9 < s < end - 1e-9), end]
+        for a, b in pairwise(cuts):
+            if b - a > 1e-9:
+                yield _row(axis, piece, origin, section, a, b), a, b
+
+
+def _cut_places(tube: Tubular) -> list[tuple[float, float]]:
+    """Places along a tube between which something cuts it, those that meet taken together."""
+    found = [between for cutter in tube.cutters if (between := _between(tube, cutter)) is not None]
+    joined: list[tuple[float, float]] = []
+    for low, high in sorted(found):
+        if joined and low <= joined[-1][1] + 1e-6:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], high))
+        else:
+            joined.append((low, high))
+    return joined
+
+
+def _between(tube: Tubular, cutter: Cutter) -> tuple[float, float] | None:
+    """Places along a tube between which a cutter takes of it, by samples and what lies between them."""
+    if cutter.between is not None:
+        return cutter.between
+    low, high = tube.span
+    s, turn = np.meshgrid(
+        np.linspace(low, high, 2 + int((high - low) / STEP)),
+        np.linspace(0.0, 2 * np.pi, AROUND, endpoint=False),
+    )
+    centre, up, across = tube.axis.frames(s.ravel())
+    height, width = tube.section.radii_at(s.ravel())
+    points = centre + (height * np.cos(turn.ravel()))[:, None] * up
+    points += (width * np.sin(turn.ravel()))[:, None] * across
+    inside = level(cutter, points)[0] < 0
+    if not inside.any():
+        return None
+    places = s.ravel()[inside]
+    return float(places.min()) - 2 * STEP, float(places.max()) + 2 * STEP
 
 
 @lru_cache(maxsize=1024)
@@ -124,7 +253,7 @@ def _row(
             steepest = _steepest(float(row[5:8] @ reference), float(row[8:11] @ reference), turn)
         else:
             row[16:19] = np.cross(out, on)  # square to the bend: it does not turn
-    row[22:] = _bounds(row, steepest)
+    row[22:26] = _bounds(row, steepest)
     return row
 
 

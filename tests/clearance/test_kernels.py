@@ -88,7 +88,7 @@ def test_no_point_of_a_box_is_below_its_bound(tube: str, shape: str) -> None:
         row, m, h = box_in(pair, random)
         n = 1 + len(pair.motion.low)
         how = (SECTION, PATCH, BALLS)[int(random.integers(3))]
-        out = np.zeros(9)
+        out = np.zeros(10)
         value, bound = evaluate(
             pair.rows[row],
             how,
@@ -96,6 +96,7 @@ def test_no_point_of_a_box_is_below_its_bound(tube: str, shape: str) -> None:
             placed.shape.kind,
             pair.numbers,
             pair.motion.steps,
+            pair.cutters,
             m,
             h,
             n,
@@ -103,6 +104,7 @@ def test_no_point_of_a_box_is_below_its_bound(tube: str, shape: str) -> None:
             np.empty(3),
             np.empty((2 * n + 2, 3)),
             np.empty(25),
+            np.empty(28),
             np.empty(n),
             out,
         )
