@@ -13,7 +13,7 @@ from frame3d.fabrication.contour import contours
 from frame3d.geometry.bench import SHELL
 from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import Layout, Shell, Tube
-from frame3d.geometry.mitre import Cut, feather_of
+from frame3d.geometry.mitre import Cut, feather_of, level
 from frame3d.geometry.overlap import TOUCH, Envelope
 
 Array = NDArray[np.float64]
@@ -141,6 +141,25 @@ class Cutting:
         """Which places of the outside nothing cuts away: (n,) [degrees], (n,) [mm] -> (n,)."""
         left = (s > self._end("start", phi, 0.0)) & (s < self._end("end", phi, 0.0))
         points = self._surface(phi, s, 0.0)
+        for other in self._others.values():
+            left &= other.depth(points) < 0
+        return np.asarray(left)
+
+    def is_metal_inside(self, u: Array, v: Array, s: Array) -> NDArray[np.bool_]:
+        """Which places within a bar nothing cuts away.
+
+        Args:
+            u: (n,) beside its axis, along the section's height [mm].
+            v: (n,) along its width [mm].
+            s: (n,) along the axis [mm].
+        """
+        centre, up, across = self.tube.axis.frames(s)
+        points = centre + u[:, None] * up + v[:, None] * across
+        low = min(0.0, self.tube.start.long_point)
+        high = self.length + max(0.0, -self.tube.end.long_point)
+        left = (s >= low) & (s <= high)
+        for cut in self._cuts.values():
+            left &= level(cut.target, points)[0] > 0
         for other in self._others.values():
             left &= other.depth(points) < 0
         return np.asarray(left)

@@ -17,6 +17,7 @@ from frame3d.fabrication.cut_list import (
 )
 from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.fixture import fixture_csv, fixture_sheet
+from frame3d.fabrication.flat_bar import flat_sheet, is_flat
 from frame3d.fabrication.furniture import MARGIN, PAPERS
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheet
 from frame3d.fabrication.render import pdf, svg
@@ -90,11 +91,22 @@ class Maker:
         made: list[Sheet] = []
         for one in self.facts:
             with self._noting(one):
+                flat = self._flat(one)
+                if flat is not None:
+                    made.append(flat)
+                    continue
                 panels = panels_of(one, self.cuttings[one.tube.name], self.bodies)
                 made += sheets_of(one, panels, self.layout, self.paper, self.bodies)
         if made:
             self._book("templates", "mitre templates", made)
             self._each(made, "templates/")
+
+    def _flat(self, one: TubeFacts) -> Sheet | None:
+        """The sheet of a flat solid bar that fits the paper; None for whatever is to be wrapped."""
+        if not is_flat(one.tube):
+            return None
+        cutting = self.cuttings[one.tube.name]
+        return flat_sheet(one, cutting, self.layout, self.paper, self.bodies)
 
     def _cut_list(self) -> None:
         grams = masses_of(self.layout).parts

@@ -231,7 +231,7 @@ def _texts(
             f"{(place.low + place.high) / 2:z.1f} mm from where the tube's axis starts",
         )
     end = end_of(tube, place.at)
-    title = f"{place.at.upper()} · {_kind(tube, cutting, place, bodies)}"
+    title = f"{place.at.upper()} · {cut_text(tube, cutting, place, bodies)}"
     assert straight is not None
     away = straight if place.at == "start" else tube.axis.length - straight
     datum = {
@@ -250,7 +250,7 @@ def _texts(
     return title, below
 
 
-def _kind(tube: Tube, cutting: Cutting, place: Place, bodies: Mapping[str, Solid]) -> str:
+def cut_text(tube: Tube, cutting: Cutting, place: Place, bodies: Mapping[str, Solid]) -> str:
     """How an end is cut, and to what at which angle."""
     end = end_of(tube, place.at)
     s = 0.0 if place.at == "start" else tube.axis.length

@@ -1,0 +1,205 @@
+"""Flat bar: a solid gusset as its outline on the plate that it is sawn from, 1:1, waste hatched."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.fabrication import furniture
+from frame3d.fabrication.dimension import Dimensions
+from frame3d.fabrication.edge import Cutting, Solid
+from frame3d.fabrication.furniture import MARGIN, Column, Paper
+from frame3d.fabrication.sheet import Sheet
+from frame3d.fabrication.template import FOOT, cut_text
+from frame3d.fabrication.tube_facts import TubeFacts, line_name, plain
+from frame3d.geometry.layout import Layout, Tube
+
+Array = NDArray[np.float64]
+FLAT: Final = 2.0
+"""A solid bar at least so many times as wide as thick is sawn from a plate, not wrapped."""
+ROWS: Final = 241
+"""Lines along the bar that its ends are looked for on."""
+STEP: Final = 0.5
+"""Along them [mm]; ends are then halved to 1e-9."""
+PITCH: Final = 2.5
+"""Of the hatching [mm]."""
+ROOM: Final = 30.0
+"""Around the outline, for its sizes [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class FlatBar:
+    """Where the metal of a flat bar begins and ends along it, in its middle and on its sides."""
+
+    across: Array
+    """(n,) over the bar's larger size, upward [mm]."""
+    middle: Array
+    """(n, 2): first and last s of the metal in the middle of its thickness; nan where there is none."""
+    skins: tuple[Array, Array]
+    """The same on its two sides."""
+    wide: float
+    thick: float
+    """Its sizes [mm]."""
+
+    @property
+    def blank(self) -> tuple[float, float]:
+        """Least and greatest s of any metal: what is to be sawn off a bar [mm]."""
+        every = np.concatenate((self.middle, *self.skins))
+        return float(np.nanmin(every[:, 0])), float(np.nanmax(every[:, 1]))
+
+
+def is_flat(tube: Tube) -> bool:
+    """Whether a tube is a straight, even, solid bar that is much wider than thick."""
+    section = tube.section
+    if not (section.is_solid and section.is_straight_sided and tube.axis.is_straight):
+        return False
+    sizes = (section.height[0], section.width[0])
+    return max(sizes) >= FLAT * min(sizes)
+
+
+def flat_bar(tube: Tube, cutting: Cutting) -> FlatBar:
+    """A flat bar's outlines."""
+    height, width = tube.section.height[0], tube.section.width[0]
+    upright = height >= width
+    wide, thick = (height, width) if upright else (width, height)
+    across = np.linspace(-wide / 2, wide / 2, ROWS)
+
+    def rows(side: float) -> Array:
+        """First and last s of the metal along each line, at a share of the way to a side."""
+        depth = side * thick / 2 * np.sqrt(np.maximum(1 - (2 * across / wide) ** 2, 0.0))
+        u, v = (across, depth) if upright else (depth, across)
+        return np.array([_run(tube, cutting, a, b) for a, b in zip(u, v, strict=True)])
+
+    return FlatBar(across, rows(0.0), (rows(1.0), rows(-1.0)), wide, thick)
+
+
+def _run(tube: Tube, cutting: Cutting, u: float, v: float) -> tuple[float, float]:
+    """First and last s of the longest run of metal along a line beside the axis; nan without one."""
+    low = min(0.0, tube.start.long_point)
+    high = tube.axis.length + max(0.0, -tube.end.long_point)
+    s = np.linspace(low, high, max(3, int(np.ceil((high - low) / STEP)) + 1))
+
+    def metal(at: Array) -> NDArray[np.bool_]:
+        return cutting.is_metal_inside(np.full(len(at), u), np.full(len(at), v), at)
+
+    here = np.concatenate(([False], metal(s), [False]))
+    ends = np.flatnonzero(np.diff(here.astype(int)))
+    if not len(ends):
+        return np.nan, np.nan
+    a, b = max(zip(ends[::2], ends[1::2], strict=True), key=lambda run: int(run[1] - run[0]))
+    found = []
+    for inside, outside in ((a, a - 1), (b - 1, b)):
+        good, bad = float(s[inside]), float(s[min(max(outside, 0), len(s) - 1)])
+        for _ in range(34 if good != bad else 0):
+            half = (good + bad) / 2
+            good, bad = (half, bad) if metal(np.array([half]))[0] else (good, half)
+        found.append(good)
+    return found[0], found[1]
+
+
+def flat_sheet(
+    facts: TubeFacts,
+    cutting: Cutting,
+    layout: Layout,
+    paper: Paper,
+    bodies: Mapping[str, Solid],
+) -> Sheet | None:
+    """The sheet of a flat bar; None where the paper is too small for it."""
+    tube, bar = facts.tube, flat_bar(facts.tube, cutting)
+    low, high = bar.blank
+    width, height = paper.height, paper.width
+    sheet = Sheet(f"template_{tube.name}", f"{layout.spec.name}: {plain(tube.name)}", width, height)
+    top = furniture.heading(
+        sheet,
+        plain(tube.name).capitalize(),
+        layout.spec.name,
+        "flat outline 1:1 · glue on the plate, saw off what is hatched",
+        (f"solid, {bar.wide:g} wide, {bar.thick:g} thick", tube.material, "sheet 1 of 1"),
+    )
+    y = furniture.caution(sheet) + 1.5
+    _foot(sheet, facts, bar, y)
+    free = (width - 2 * MARGIN, top - y - FOOT)
+    if high - low + ROOM > free[0] or bar.wide + ROOM > free[1]:
+        return None
+    x0 = width / 2 - (low + high) / 2
+    y0 = y + FOOT + free[1] / 2
+    at = np.array([x0, y0])
+    sheet.box(x0 + low, y0 - bar.wide / 2, high - low, bar.wide, "STRIP")
+    for i, layer in ((0, "CUT"), (1, "CUT")):
+        sheet.path(_edge(bar, bar.middle, i) + at, layer)
+        for skin in bar.skins:
+            sheet.path(_edge(bar, skin, i) + at, "CUT_INNER")
+    for sign in (-1, 1):
+        ends = bar.middle[0 if sign < 0 else -1] + x0
+        sheet.line((ends[0], y0 + sign * bar.wide / 2), (ends[1], y0 + sign * bar.wide / 2), "CUT")
+    sheet.line((x0 + low - 5.0, y0), (x0 + high + 5.0, y0), "CENTRE")
+    _hatch(sheet, bar, (x0, y0))
+    sizes = Dimensions(sheet)
+    left, right = (x0 + low, y0 - bar.wide / 2), (x0 + high, y0 - bar.wide / 2)
+    sizes.horizontal(left, right, y0 - bar.wide / 2 - 7.0, f"{high - low:z.2f}")
+    sizes.vertical(right, (right[0], y0 + bar.wide / 2), right[0] + 8.0, f"{bar.wide:g}")
+    sizes.letter()
+    upper = y0 + bar.wide / 2 + 2.5
+    for side, x, align in (("start", left[0], "left"), ("end", right[0], "right")):
+        said = cut_text(tube, cutting, cutting.place(side), bodies)
+        sheet.text((x, upper + 9.0), side.upper(), 3.1, bold=True, align=align)
+        sheet.text((x, upper + 4.8), said, 2.7, align=align)
+    facing = 0.0 if tube.section.height[0] >= tube.section.width[0] else 90.0
+    name = line_name(tube, tube.axis.length / 2, facing)
+    sheet.text((x0 + (low + high) / 2, upper), f"{name} edge", 2.5, align="centre")
+    return sheet
+
+
+def _foot(sheet: Sheet, facts: TubeFacts, bar: FlatBar, y: float) -> None:
+    """Check square and ruler, and the bar's figures beside them."""
+    furniture.checks(sheet, MARGIN, y)
+    x = MARGIN + 176.0
+    low, high = bar.blank
+    rows = [
+        ("saw from a bar of", f"{bar.wide:g} × {bar.thick:g}"),
+        ("length between long points", f"{high - low:z.2f}"),
+        ("centre to centre", f"{facts.centre_to_centre:z.2f}"),
+    ]
+    wide = sheet.width - MARGIN - x
+    columns = [Column("", wide - 32.0), Column("", 32.0, "right")]
+    low = furniture.table(sheet, x, y + 50.0, columns, rows)
+    for line in (
+        "Full line: where the metal ends in the middle of the",
+        "thickness. Dashed: where it ends on the two sides.",
+        "Saw along whichever lies outside, then file between",
+        "them until it fits. Hatched: waste, whole thickness.",
+    ):
+        low -= 4.0
+        sheet.text((x, low), line, 2.5)
+
+
+def _edge(bar: FlatBar, rows: Array, which: int) -> Array:
+    """One end's edge on the paper: (n, 2), along the bar and across."""
+    kept = ~np.isnan(rows[:, which])
+    return np.column_stack([rows[kept, which], bar.across[kept]])
+
+
+def _hatch(sheet: Sheet, bar: FlatBar, at: tuple[float, float]) -> None:
+    """Lines at 45 degrees over what of the blank no metal stands on, however thick."""
+    low, high = bar.blank
+    every = np.stack((bar.middle, *bar.skins))
+    empty = np.isnan(every[..., 0]).all(axis=0)
+    first = np.where(
+        empty, np.inf, np.nanmin(np.where(np.isnan(every), np.inf, every)[..., 0], axis=0)
+    )
+    last = np.where(
+        empty, -np.inf, np.nanmax(np.where(np.isnan(every), -np.inf, every)[..., 1], axis=0)
+    )
+    half = bar.wide / 2
+    for c in np.arange(low - half, high + half, PITCH * np.sqrt(2)):
+        x = c + bar.across
+        waste = (x >= low) & (x <= high) & ((x < first) | (x > last))
+        ends = np.flatnonzero(np.diff(np.concatenate(([0], waste.astype(int), [0]))))
+        for a, b in zip(ends[::2], ends[1::2], strict=True):
+            if b - a > 1:
+                p, q = ((at[0] + float(x[i]), at[1] + float(bar.across[i])) for i in (a, b - 1))
+                sheet.line(p, q, "BUTT")
