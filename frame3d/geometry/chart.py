@@ -88,7 +88,10 @@ def solve_chart(spec: FrameSpec, memory: Memory | None = None) -> Solved:
         raise GeometryError(_missing(spec, relations, diagnosis))
     solutions = _solutions(relations, diagnosis.basis)
     if not solutions:
-        raise GeometryError(_no_solution(spec, relations, diagnosis))
+        other = _other_basis(relations, diagnosis)
+        if other is None:
+            raise GeometryError(_no_solution(spec, relations, diagnosis))
+        diagnosis, solutions = other
     # A figure more than needed may tell which of several solutions is meant.
     fitting = [s for s in solutions if all(_agrees(s, e.given) for e in diagnosis.extras)]
     best = fitting[0] if fitting else _nearest(solutions, diagnosis.extras)
@@ -212,6 +215,25 @@ def _nearest(solutions: Sequence[dict[str, float]], extras: Sequence[Extra]) -> 
     """The bicycle-like solution that disagrees least with figures given beyond what is needed."""
     likely = [s for s in solutions if not _implausible(s)] or solutions
     return min(likely, key=lambda s: sum(_off(s, e.given) for e in extras))
+
+
+def _other_basis(
+    relations: Sequence[Relation], diagnosis: Diagnosis
+) -> tuple[Diagnosis, list[dict[str, float]]] | None:
+    """The same with a figure of the basis exchanged for one beyond it, so that there is a bike for the
+    others to disagree with; None where no exchange gives one.
+    """
+    for extra in diagnosis.extras:
+        for given in reversed(extra.by):
+            if not given.path:
+                continue
+            order = [*(g for g in diagnosis.basis if g is not given), extra.given]
+            rest = [e.given for e in diagnosis.extras if e is not extra]
+            found = diagnose(relations, [*order, *rest, given])
+            solutions = [] if found.gaps else _solutions(relations, found.basis)
+            if any(not _implausible(one) for one in solutions):
+                return found, solutions
+    return None
 
 
 # --- what is wrong ----------------------------------------------------------------------------------

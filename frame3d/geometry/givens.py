@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import dataclass
 from typing import Literal
 
@@ -71,10 +70,30 @@ def held(variable: str, value: float) -> float:
     return float(np.radians(value)) if variable in ANGLES else float(value)
 
 
-def givens(spec: FrameSpec) -> tuple[Given, ...]:
-    """All values that the file states: those of the parts, then chart figures in the file's order.
+USUAL: tuple[str, ...] = (
+    "reach",
+    "stack",
+    "head_tube_angle",
+    "head_tube_length",
+    "effective_seat_tube_angle",
+    "seat_tube_length",
+    "chainstay_length",
+    "bb_drop",
+    "fork_axle_to_crown",
+    "fork_offset",
+    "lower_headset_stack",
+    "front_wheel_radius",
+    "rear_wheel_radius",
+)
+"""Figures that a frame is usually drawn from (common practice, no source); others follow from them."""
 
-    Later ones are the first to be doubted where the values disagree.
+
+def givens(spec: FrameSpec) -> tuple[Given, ...]:
+    """All values that the file states: those of the parts, then chart figures.
+
+    Later ones are the first to be doubted where the values disagree: what usually follows from other
+    figures after what is usually given, and whatever an override sets last. In which order the file
+    has them makes no difference.
     """
     stated = [
         Given(figure, held(figure, value), f"geometry.{figure}")
@@ -82,13 +101,11 @@ def givens(spec: FrameSpec) -> tuple[Given, ...]:
         if (value := getattr(spec.geometry, figure)) is not None
     ]
 
-    def line(given: Given) -> int:
+    def doubt(given: Given) -> tuple[bool, bool]:
         place = spec.place(given.path)
-        if place is None:
-            return 0
-        return sys.maxsize if place.line is None else place.line  # an override comes last
+        return place is not None and place.line is None, given.variable not in USUAL
 
-    return (*part_givens(spec), *sorted(stated, key=line))
+    return (*part_givens(spec), *sorted(stated, key=doubt))
 
 
 def part_givens(spec: FrameSpec) -> tuple[Given, ...]:
