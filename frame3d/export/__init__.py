@@ -45,6 +45,8 @@ def write_all(
 
     Raises:
         OutputError: a file cannot be made or written; those of before are untouched.
+        SolidError: parts lie in one another.
+        DisagreementError: see `frame3d.export.stl.hold`; nothing is written.
     """
     from frame3d.bodies import bodies_of
     from frame3d.bodies.pose import Pose as Stand
@@ -67,7 +69,7 @@ def write_all(
     motions = link_motions(model.layout, stand)
     makers: dict[str, Callable[[], bytes]] = {
         "frame.step": lambda: step(model, motions),
-        "frame.stl": lambda: stl(model, tolerance, motions),
+        "frame.stl": lambda: stl(model, tolerance, motions, meshes),
         "frame.3mf": lambda: threemf(model, standing_meshes(model.parts, meshes, motions)),
         "frame.glb": lambda: assembly_glb(model, carried, stand),
         "assembly.step": lambda: assembly_step(model, carried, stand),

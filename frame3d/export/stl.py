@@ -8,17 +8,25 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.pose import Matrix
-from frame3d.errors import OutputError
+from frame3d.errors import OutputError, SolidError
 from frame3d.export.standing import moved
-from frame3d.solids.mesh import TOLERANCE, Mesh, MeshError, frame_mesh
+from frame3d.solids.mesh import CRUMB, TOLERANCE, Mesh, MeshError, frame_mesh, overlaps
 from frame3d.solids.model import FrameModel
 
 HEADER = b"frame3d: mm, x forward, y left, z up; geometry only, no claim about strength"
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
 
 
+AGREEMENT = 1e-4
+"""Greatest relative difference between the volume of the whole and of its parts, meshed alike; they come
+out within 5e-6 of each other (measured on the demos at 0.5 to 0.01 mm)."""
+
+
 def stl(
-    model: FrameModel, tolerance: float = TOLERANCE, motions: Mapping[str, Matrix] | None = None
+    model: FrameModel,
+    tolerance: float = TOLERANCE,
+    motions: Mapping[str, Matrix] | None = None,
+    meshes: Mapping[str, Mesh] | None = None,
 ) -> bytes:
     """The frame as binary STL in mm.
 
@@ -28,18 +36,24 @@ def stl(
         model: the frame.
         tolerance: greatest distance between the surface and the true frame [mm].
         motions: of links from where they are drawn, by name: (4, 4) float [mm].
+        meshes: each part at that tolerance by name; the model's own where left out.
 
     Raises:
         OutputError: the surface does not stay closed.
+        SolidError: parts lie in one another.
+        DisagreementError: the whole is not its parts.
     """
     motions = {} if motions is None else motions
+    meshes = model.meshes if meshes is None else meshes
     links = dict.fromkeys(body.link for body in model.bodies)
     try:
-        meshes = []
+        wholes = []
         for link in links:
-            mesh = frame_mesh([body for body in model.bodies if body.link == link], tolerance)
-            meshes.append(moved(mesh, motions.get(link or "")))
-        return encode(*meshes)
+            bodies = [body for body in model.bodies if body.link == link]
+            mesh = frame_mesh(bodies, tolerance)
+            hold(model, mesh, {body.name: meshes[body.name] for body in bodies})
+            wholes.append(moved(mesh, motions.get(link or "")))
+        return encode(*wholes)
     except MeshError as problem:
         raise OutputError(
             model.layout.spec.fault(
@@ -49,6 +63,43 @@ def stl(
                 "choose another tolerance, or move tubes that only just touch",
             )
         ) from problem
+
+
+def hold(model: FrameModel, whole: Mesh, parts: Mapping[str, Mesh]) -> None:
+    """Hold the mesh of a rigid body to those of its parts: as much metal, none of it twice.
+
+    Args:
+        model: the frame, for faults.
+        whole: all of one rigid body.
+        parts: its parts by name.
+
+    Raises:
+        SolidError: parts lie in one another; each pair is named.
+        DisagreementError: metal is missing or too much, though no two parts do.
+    """
+    expected = sum(mesh.volume for mesh in parts.values())
+    if abs(whole.volume - expected) <= AGREEMENT * expected + CRUMB:
+        return
+    paths = {body.name: body.path for body in model.bodies}
+    faults = [
+        model.layout.spec.fault(
+            "solid",
+            paths[b],
+            f"{a} and {b} lie in one another: {volume:.0f} mm³ of metal are in both",
+            "move one of them, or let it end on the other, so that it is cut to fit",
+        )
+        for a, b, volume in overlaps(parts)
+    ]
+    if faults:
+        raise SolidError(faults)
+    raise DisagreementError(
+        f"the frame as one surface has {whole.volume:.0f} mm³ of metal where its parts have "
+        f"{expected:.0f} mm³; nothing was written"
+    )
+
+
+class DisagreementError(RuntimeError):
+    """Two ways to the same metal that do not agree: a fault of ours, not of the file."""
 
 
 def encode(*meshes: Mesh, header: bytes = HEADER) -> bytes:

@@ -11,15 +11,13 @@ from frame3d.errors import SolidError
 from frame3d.geometry.layout import Bore, Dropout, Layout, Shell, Tube
 from frame3d.geometry.vector import point, vector
 from frame3d.geometry.vents import vents
-from frame3d.solids.body import Body, Cut, skin
+from frame3d.solids.body import BREAK_THROUGH, Body, Cut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
 from frame3d.solids.pivots import cuts_of, drills, inset_housings, other_hardware
 from frame3d.solids.sweep import Sweep, rod, straight
 from frame3d.spec.models import FrameSpec, MaterialSpec
 from frame3d.spec.standards import material
 
-BREAK_THROUGH = 1.0
-"""How far a bore runs out of an open end, so that it breaks through for certain [mm]."""
 LEDGE = 0.02
 """How far beyond the end of a tube the metal stands that a later tube, which hangs over that end, is
 fused with [mm]: enough that no two faces coincide, too little to see."""

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from frame3d.geometry.flat import Flat
 from frame3d.solids.sweep import Solid, Sweep
 from frame3d.spec.tubes import Side
+
+BREAK_THROUGH: Final = 1.0
+"""How far a bore runs out of an open end, so that it breaks through for certain [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +59,17 @@ class Body:
     cuts: tuple[Cut, ...]
     link: str | None = None
     """Link of the rear suspension that it moves with; None on the front frame."""
+
+    @property
+    def own_voids(self) -> tuple[Sweep, ...]:
+        """The voids of the part by itself, its bore out of both ends.
+
+        In the frame, what closes an end stops the bore level with the metal. Of the part alone that
+        would leave a skin without thickness across its end.
+        """
+        if self.bore is None:
+            return self.voids
+        return (self.bore.extended(BREAK_THROUGH, BREAK_THROUGH), *self.voids[1:])
 
 
 def mirrors(left: Body, right: Body) -> bool:

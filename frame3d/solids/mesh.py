@@ -6,8 +6,9 @@ for, so that a mesh has the volume of the solid whatever its tolerance.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -135,10 +136,17 @@ def solid_mesh(solid: Solid, tolerance: float = TOLERANCE) -> Mesh:
     return sweep_mesh(solid, sides, tolerance)
 
 
-def shared(a: Sequence[Solid], b: Sequence[Solid]) -> float:
+def shared(a: tuple[Solid, ...], b: tuple[Solid, ...]) -> float:
     """Volume that two bodies have in common, each some solids together [mm³]."""
     shop = _Shop(TOLERANCE)
     return _volume(shop.together(a) ^ shop.together(b))
+
+
+def overlaps(meshes: Mapping[str, Mesh]) -> list[tuple[str, str, float]]:
+    """Pairs of closed meshes that have more than a crumb in common: names and volume [mm³]."""
+    made = {name: _manifold(mesh) for name, mesh in meshes.items()}
+    pairs = ((a, b, _volume(made[a] ^ made[b])) for a, b in combinations(made, 2))
+    return [(a, b, volume) for a, b, volume in pairs if volume > CRUMB]
 
 
 def part_mesh(body: Body, tolerance: float = TOLERANCE) -> Mesh:
@@ -148,7 +156,7 @@ def part_mesh(body: Body, tolerance: float = TOLERANCE) -> Mesh:
         MeshError: nothing is left of it.
     """
     shop = _Shop(tolerance)
-    taken = [shop.sweep(s) for s in (*body.voids, *body.holes, *body.drills)]
+    taken = [shop.sweep(s) for s in (*body.own_voids, *body.holes, *body.drills)]
     taken += [shop.sweep(s) for cut in body.cuts for s in cut.tool]
     part = _pieces(shop.minus(shop.together(body.metal), taken), body.name)[0]
     return read_manifold(part.simplify(SIMPLIFY))
@@ -158,33 +166,79 @@ def frame_mesh(bodies: Sequence[Body], tolerance: float = TOLERANCE) -> Mesh:
     """The whole frame as a closed mesh: one shell, or one for each piece that hangs together.
 
     Tubes are trimmed to within the wall of what they meet and overlap it, so that no two faces
-    coincide; then the bores, each cut by what its tube is cut by, are taken out of the union.
+    coincide; then bores and drillings are taken out of the union, each from its own part and from what
+    is trimmed by that, and from nothing else that happens to lie there.
 
     Raises:
         MeshError: nothing is left of a body.
     """
     shop = _Shop(tolerance)
-    metal: list[Manifold] = []
-    taken: list[Manifold] = []
-    outsides = {body.name: body.metal for body in bodies}
-    for body in bodies:
-        whole = shop.together(body.metal)
-        cores = [shop.sweep(s) for cut in body.cuts for s in cut.core]
-        cores += [shop.sweep(s) for s in body.holes]
-        # What the full cuts part off is no metal of the part, though slimmer cuts leave it hanging.
-        full = [shop.sweep(s) for cut in body.cuts for s in cut.tool]
-        full += [shop.sweep(s) for s in body.holes]
-        off = _pieces(shop.minus(whole, full), body.name)[1:]
-        metal.append(_pieces(shop.minus(whole, [*cores, *off]), body.name)[0])
-        cutters = [shop.sweep(s) for cut in body.cuts for s in outsides[cut.body]]
-        taken += [shop.minus(shop.sweep(void), cutters) for void in body.voids]
-        taken += [shop.sweep(drill) for drill in body.drills]
-    made = shop.minus(shop.add(metal), taken).simplify(SIMPLIFY)
+    metal = {body.name: _trimmed(shop, body) for body in bodies}
+    hollows = _hollows(shop, bodies, metal)
+    made = shop.minus(shop.add(list(metal.values())), hollows).simplify(SIMPLIFY)
     shells = made.decompose()
     kept = [shell for shell in shells if abs(_volume(shell)) >= CRUMB]
     if len(kept) == len(shells):
         return read_manifold(made)
     return _together([read_manifold(shell) for shell in kept])
+
+
+def _trimmed(shop: _Shop, body: Body) -> Manifold:
+    """A body, still filled, as it goes into the union."""
+    whole = shop.together(body.metal)
+    cores = [shop.sweep(s) for cut in body.cuts for s in cut.core]
+    cores += [shop.sweep(s) for s in body.holes]
+    # What the full cuts part off is no metal of the part, though slimmer cuts leave it hanging.
+    full = [shop.sweep(s) for cut in body.cuts for s in cut.tool]
+    full += [shop.sweep(s) for s in body.holes]
+    off = _pieces(shop.minus(whole, full), body.name)[1:]
+    return _pieces(shop.minus(whole, [*cores, *off]), body.name)[0]
+
+
+def _hollows(shop: _Shop, bodies: Sequence[Body], metal: Mapping[str, Manifold]) -> list[Manifold]:
+    """What is taken out of the union: bores and drillings without what they have to leave.
+
+    Args:
+        shop: makes meshes.
+        bodies: all of one rigid body.
+        metal: what of each goes into the union, still filled, by name.
+    """
+    found = []
+    cutters = {body.name: {cut.body for cut in body.cuts} for body in bodies}
+    for body in bodies:
+        for void, through in zip(body.voids, body.own_voids, strict=True):
+            hollow = shop.sweep(through)
+            left = [shop.together(o.metal) for o in bodies if o.name in cutters[body.name]]
+            for other in bodies:
+                if other is body or other.name in cutters[body.name]:
+                    continue
+                if body.name not in cutters[other.name]:
+                    bores = [shop.sweep(s) for s in other.voids]
+                    left += _within(shop, hollow, metal[other.name], bores)
+                elif void != through:  # what closes an end does so as far as it covers it
+                    left += _within(shop, hollow, metal[other.name], [shop.sweep(void)])
+            found.append(shop.minus(hollow, left))
+    for drill in dict.fromkeys(drill for body in bodies for drill in body.drills):
+        hollow = shop.sweep(drill)
+        drilled = [shop.together(body.metal) for body in bodies if drill in body.drills]
+        left = []
+        for body in bodies:
+            if drill not in body.drills:
+                bores = [shop.sweep(s) for s in body.voids]
+                left += _within(shop, hollow, metal[body.name], [*drilled, *bores])
+        found.append(shop.minus(hollow, left))
+    return found
+
+
+def _within(
+    shop: _Shop, hollow: Manifold, metal: Manifold, taken: Sequence[Manifold]
+) -> list[Manifold]:
+    """Metal without what is `taken`; nothing where no more than a crumb of it lies within a hollow."""
+    p, q = np.array(hollow.bounding_box()), np.array(metal.bounding_box())
+    if (p[:3] > q[3:]).any() or (q[:3] > p[3:]).any():
+        return []
+    kept = shop.minus(metal, taken)
+    return [kept] if _volume(hollow ^ kept) >= CRUMB else []
 
 
 class MeshError(ValueError):
@@ -201,24 +255,19 @@ class _Shop:
     def __init__(self, tolerance: float) -> None:
         self.tolerance = tolerance
         self._made: dict[Solid, Manifold] = {}
+        self._joined: dict[tuple[Solid, ...], Manifold] = {}
 
     def sweep(self, sweep: Solid) -> Manifold:
         """A sweep, or a flat plate, as a manifold."""
-        from manifold3d import Manifold, Mesh64
-
         if sweep not in self._made:
-            mesh = solid_mesh(sweep, self.tolerance)
-            self._made[sweep] = Manifold(
-                Mesh64(
-                    np.ascontiguousarray(mesh.vertices),
-                    np.ascontiguousarray(mesh.triangles.astype(np.uint64)),
-                )
-            )
+            self._made[sweep] = _manifold(solid_mesh(sweep, self.tolerance))
         return self._made[sweep]
 
-    def together(self, sweeps: Sequence[Solid]) -> Manifold:
+    def together(self, sweeps: tuple[Solid, ...]) -> Manifold:
         """Sweeps as one."""
-        return self.add([self.sweep(s) for s in sweeps])
+        if sweeps not in self._joined:
+            self._joined[sweeps] = self.add([self.sweep(s) for s in sweeps])
+        return self._joined[sweeps]
 
     def add(self, solids: Sequence[Manifold]) -> Manifold:
         """Union."""
@@ -244,6 +293,13 @@ def _pieces(solid: Manifold, name: str) -> list[Manifold]:
     if not found:
         raise MeshError(name, "nothing is left of it after its cuts")
     return found
+
+
+def _manifold(mesh: Mesh) -> Manifold:
+    from manifold3d import Manifold, Mesh64
+
+    vertices = np.ascontiguousarray(mesh.vertices)
+    return Manifold(Mesh64(vertices, np.ascontiguousarray(mesh.triangles.astype(np.uint64))))
 
 
 def _volume(solid: Manifold) -> float:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import io
 import struct
+from pathlib import Path
 
 import numpy as np
 import pytest
 import trimesh
 
-from frame3d.errors import OutputError
-from frame3d.export.stl import RECORD, encode, is_closed, stl
+from frame3d.errors import OutputError, SolidError
+from frame3d.export import write_all
+from frame3d.export.stl import RECORD, DisagreementError, encode, is_closed, stl
 from frame3d.solids import make
 from frame3d.solids.mesh import Mesh, MeshError
 from tests.frames import bar, bench
@@ -78,11 +80,35 @@ def test_loose_tubes_are_a_shell_each() -> None:
     assert all(shell.is_watertight for shell in shells)
 
 
+def test_tubes_that_lie_in_one_another_are_named_and_nothing_is_written(tmp_path: Path) -> None:
+    """Two tubes in one place have metal twice; a whole that is one of them would say nothing of it."""
+    post = (-20, 0, 0), (-20, 0, 300)
+    model = make(bench({"post": bar(30.0, *post, 1.0), "copy": bar(30.0, *post, 1.0)}))
+    with pytest.raises(SolidError, match="post and copy lie in one another: 27332 mm³") as error:
+        write_all(model, tmp_path / "out")
+    assert error.value.faults[0].path == "tubes.copy"
+    assert not (tmp_path / "out").exists()
+
+
+def test_metal_lost_is_a_fault_of_ours_and_nothing_is_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from frame3d.export import stl as module
+
+    tubes = {n: bar(30.0, (x, 0, 0), (x, 0, 100), 1.0) for n, x in (("one", 0), ("two", 90))}
+    model = make(bench(tubes))
+    monkeypatch.setattr(module, "frame_mesh", lambda *_: model.meshes["one"])
+    with pytest.raises(DisagreementError, match="9111 mm³ of metal where its parts have 18221 mm³"):
+        write_all(model, tmp_path / "out")
+    assert not (tmp_path / "out").exists()
+
+
 def test_a_surface_that_breaks_is_an_output_error(monkeypatch: pytest.MonkeyPatch) -> None:
     from frame3d.export import stl as module
 
     broken = Mesh(TETRAHEDRON.vertices, TETRAHEDRON.triangles[:3])
     monkeypatch.setattr(module, "frame_mesh", lambda *_: broken)
+    monkeypatch.setattr(module, "hold", lambda *_: None)
     with pytest.raises(OutputError, match="stay closed") as error:
         stl(make(bench({"one": bar(30.0, (0, 0, 0), (0, 0, 100), 1.0)})))
     assert error.value.faults[0].code == "output"

@@ -11,7 +11,7 @@ import pytest
 from frame3d.export.stl import is_closed
 from frame3d.geometry.centreline import Centreline
 from frame3d.solids.bodies import bodies
-from frame3d.solids.mesh import MeshError, facets, frame_mesh, part_mesh, sweep_mesh
+from frame3d.solids.mesh import MeshError, facets, frame_mesh, overlaps, part_mesh, sweep_mesh
 from frame3d.solids.sweep import Sweep, straight
 from tests.bikes import hardtail_layout
 from tests.frames import bar, bench, hardtail
@@ -84,6 +84,69 @@ def test_what_the_cuts_part_off_is_not_left_hanging() -> None:
     whole = frame_mesh(made)
     assert whole.vertices[:, 0].max() < 20.1
     assert whole.volume == pytest.approx(sum(part_mesh(body).volume for body in made), rel=1e-4)
+
+
+LOOSE = {
+    "a collar around a tube": {
+        "mast": bar(34.9, (0, 0, 0), (0, 0, 400), 1.2),
+        "collar": bar(41.9, (0, 0, 100), (0, 0, 160), 2.5),
+    },
+    "a tube within a longer one": {
+        "core": bar(34.9, (0, 0, 100), (0, 0, 160), 1.2),
+        "sleeve": bar(41.9, (0, 0, 0), (0, 0, 400), 2.5),
+    },
+    "a collar around a joint": {
+        "mast": bar(34.9, (0, 0, 0), (0, 0, 400), 1.2),
+        "beam": bar(28.6, {"on": "mast", "from_start": 130.0}, (60, 0, 160), 1.0),
+        "collar": bar(140.0, (0, 0, 100), (0, 0, 200), 2.5),
+    },
+}
+
+
+@pytest.mark.parametrize("case", LOOSE)
+def test_a_bore_takes_no_metal_from_what_it_only_surrounds(case: str) -> None:
+    """The whole is the sum of rings, beam and all, by closed forms where nothing is mitred."""
+    made = bodies(bench(LOOSE[case]))
+    whole, parts = frame_mesh(made), [part_mesh(body) for body in made]
+    assert is_closed(whole.triangles)
+    assert whole.volume == pytest.approx(sum(part.volume for part in parts), rel=1e-6)
+    if "beam" not in LOOSE[case]:
+        lengths = {"mast": 400, "collar": 60, "sleeve": 400, "core": 60}
+        rings = [
+            math.pi * tube["wall"] * (tube["od"] - tube["wall"]) * lengths[name]
+            for name, tube in LOOSE[case].items()
+        ]
+        assert whole.volume == pytest.approx(sum(rings), rel=1e-6)
+
+
+def test_a_drilling_takes_no_metal_from_what_it_is_not_drilled_through() -> None:
+    """A long drilling through the mast's wall alone, which grazes the wall of a beam."""
+    made = bodies(
+        bench(
+            {
+                "mast": bar(40.0, (0, 0, 0), (0, 0, 400), 2.0),
+                "beam": bar(20.0, {"on": "mast", "from_start": 200.0}, (200, 0, 200), 3.0),
+            }
+        )
+    )
+    hole = straight((0, 0, 207), (100, 0, 207), (6, 6))
+    drilled = [replace(b, drills=(hole,)) if b.name == "mast" else b for b in made]
+    parts = {body.name: part_mesh(body) for body in drilled}
+    whole = frame_mesh(drilled)
+    assert parts["beam"].volume == part_mesh(made[1]).volume
+    assert whole.volume == pytest.approx(sum(p.volume for p in parts.values()), rel=1e-5)
+
+
+def test_what_lies_in_one_another_is_named() -> None:
+    tubes = {
+        "mast": bar(34.9, (0, 0, 0), (0, 0, 400), 1.2),
+        "collar": bar(38.0, (0, 0, 100), (0, 0, 160), 2.5),
+        "aside": bar(38.0, (90, 0, 100), (90, 0, 160), 2.5),
+    }
+    parts = {body.name: part_mesh(body) for body in bodies(bench(tubes))}
+    ((a, b, volume),) = overlaps(parts)
+    assert (a, b) == ("mast", "collar")
+    assert volume == pytest.approx(math.pi / 4 * (34.9**2 - 33.0**2) * 60, rel=1e-6)
 
 
 def test_a_part_that_vanishes_is_found() -> None:
