@@ -280,6 +280,7 @@ def result_document(result: Result) -> dict[str, Any]:
         "between": result.between,
         "gap": result.gap,
         "error": result.error,
+        "least": result.least,
         "required": result.required,
         "margin": result.margin,
         "unit": result.unit,

@@ -117,9 +117,9 @@ def checked(layout: Layout, report: Report) -> str:
         [
             "ok" if r.ok else "SHORT",
             _pair(r),
-            f"{number(r.gap)} {_SIGN[r.unit]}",
+            f"{number(r.least, r.decimals(2))} {_SIGN[r.unit]}",
             f"{number(r.required)} {_SIGN[r.unit]}",
-            number(r.margin, sign=True),
+            number(r.margin, r.decimals(2), sign=True),
             _pose(r.at),
         ]
         for r in report.results
@@ -133,8 +133,11 @@ def checked(layout: Layout, report: Report) -> str:
             ways = "; or ".join(r.mend) if r.mend else "no single small change was found"
             depth = " (depth of overlap, a bound)" if r.saturated else ""
             parts.append(
-                f"{_pair(r)}: short by {number(-r.margin)} {_SIGN[r.unit]}{depth}\n  mend: {ways}"
+                f"{_pair(r)}: short by {number(-r.margin, r.decimals(2))} {_SIGN[r.unit]}{depth}\n"
+                f"  mend: {ways}"
             )
+    if any(r.error > 0 for r in report.results):
+        parts.append(CERTAIN)
     sources = dict.fromkeys(f"- {r.name} {r.required:g}: {r.source}" for r in report.results)
     if sources:
         parts.append("Required, and where from:\n" + "\n".join(sources))
@@ -157,6 +160,10 @@ def tally(report: Report) -> str:
     return said + (f"; {len(report.unchecked)} not made" if report.unchecked else "")
 
 
+CERTAIN = (
+    "Gaps are the least that they are for certain, at any position: what is judged. "
+    "The true ones are larger by no more than the certificate's width (`error` in --json)."
+)
 _SIGN = {"mm": "mm", "degrees": "°", "%": "%"}
 
 
@@ -171,7 +178,7 @@ def _pose(at: Mapping[str, float]) -> str:
 
 def close(results: Sequence[Result], within: float | None) -> str:
     """Everything closer than a distance."""
-    rows = [[r.title, number(r.gap), _pose(r.at)] for r in results]
+    rows = [[r.title, number(r.least), _pose(r.at)] for r in results]
     return f"Closer than {within:g} mm:\n\n" + table(["between", "gap [mm]", "tightest at"], rows)
 
 

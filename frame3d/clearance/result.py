@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Final
 
 from frame3d.geometry.vector import Point
+
+MOST: Final = 9
+"""Decimals that are shown at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,14 +41,27 @@ class Result:
     """What would make it pass, smallest change first."""
 
     @property
+    def least(self) -> float:
+        """The least that it is for certain: the lower end of the certificate, which is judged."""
+        return self.gap - self.error
+
+    @property
     def margin(self) -> float:
-        """What is left over; judged at the lower end of the certificate."""
-        return self.gap - self.error - self.required
+        """What is left over of the least."""
+        return self.least - self.required
 
     @property
     def ok(self) -> bool:
         """Whether it passes even at the lower end of the certificate."""
         return self.margin >= 0
+
+    def decimals(self, fewest: int) -> int:
+        """How many decimals it takes to show the least on the side of the requirement where it lies."""
+        for count in range(fewest, MOST):
+            shown, missing = (float(f"{x:.{count}f}") for x in (self.least, -self.margin))
+            if self.ok == (shown >= self.required) and self.ok == (missing <= 0):
+                return count
+        return MOST
 
 
 @dataclass(frozen=True, slots=True)

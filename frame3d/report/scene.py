@@ -71,6 +71,8 @@ def scene_document(
                 "names": None if r.between is None else [texts.part(n) for n in r.between],
                 "gap": r.gap,
                 "error": r.error,
+                "least": r.least,
+                "decimals": r.decimals(1),
                 "required": r.required,
                 "ok": r.ok,
                 "unit": r.unit,

@@ -161,7 +161,7 @@ def checks() -> list[dict[str, Any]]:
     """One that holds, one that falls short, one over rear travel with a track, one without points."""
     common = {"error": 0, "unit": "mm", "source": "made up", "note": "", "mend": [], "track": None}
     middle = 480.0 - 20.0
-    return [
+    made = [
         common | {
             "id": "holds", "name": "holds", "title": "Block to block", "gap": 60.0, "required": 6,
             "between": ["block_a", "block_b"], "ok": True, "at": {},
@@ -191,6 +191,7 @@ def checks() -> list[dict[str, Any]]:
             "between": None, "ok": False, "at": {}, "points": None,
         },
     ]  # fmt: skip
+    return [check | {"least": check["gap"], "decimals": 1} for check in made]
 
 
 def rgb(colour: str) -> tuple[float, float, float]:

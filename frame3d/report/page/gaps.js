@@ -45,7 +45,7 @@ export class GapsList {
       make("span", { class: `mark ${state}`, "aria-hidden": "true" }, words.say(`status.${state}_mark`)),
       make("span", {}, check.title,
         make("span", { class: "unseen" }, `, ${words.say(`status.${state}`)}`)),
-      make("span", { class: "gap" }, words.quantity(check.gap, check.unit)),
+      make("span", { class: "gap" }, words.quantity(check.least, check.unit, check.decimals)),
       make("span", { class: "between" }, pair),
     );
     shown.addEventListener("click", () => this.choose(this.chosen === check.id ? null : check.id));
@@ -83,7 +83,7 @@ export class GapsList {
     const { words } = this;
     const rows = [
       [words.say("checks.now"), "–", "now"],
-      [words.say("checks.least"), words.quantity(check.gap, check.unit, 2), ""],
+      [words.say("checks.least"), words.quantity(check.least, check.unit, Math.max(2, check.decimals)), ""],
       [words.say("checks.required"), words.quantity(check.required, check.unit), ""],
       [words.say("checks.from"), check.source, ""],
     ];
@@ -142,7 +142,8 @@ export class GapsList {
     const cell = this.rows.get(now?.id ?? "")?.track.querySelector("dd.now");
     if (cell === null || cell === undefined) return;
     const key = now.from === "measured" ? "checks.about" : now.gap < 0 ? "checks.overlap" : "checks.exact";
-    cell.textContent = this.words.say(key, { gap: this.words.quantity(Math.abs(now.gap), "mm", 1) });
+    const gap = this.words.quantity(Math.abs(now.gap), "mm", now.decimals ?? 1);
+    cell.textContent = this.words.say(key, { gap });
   }
 
   /** The mark on the graph goes where the bike stands. */
@@ -163,5 +164,5 @@ export class GapsList {
  */
 function stateOf(check, close) {
   if (!check.ok) return "short";
-  return check.gap - check.error - check.required < close ? "close" : "holds";
+  return check.least - check.required < close ? "close" : "holds";
 }

@@ -64,7 +64,7 @@ def state_of(result: Result) -> str:
 
 def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[Markup]:
     state = state_of(result)
-    unit = result.unit
+    unit, decimals = result.unit, result.decimals(1)
     title = check_title(result.name, result.title, texts)
     named: str | Markup = title
     if result.points is not None:
@@ -83,9 +83,9 @@ def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[
             class_="state",
         ),
         el("th", named, between, scope="row", class_="check"),
-        el("td", texts.quantity(result.gap, unit), _bar(result), class_="gap"),
+        el("td", texts.quantity(result.least, unit, decimals), _bar(result), class_="gap"),
         el("td", texts.quantity(result.required, unit), class_="required"),
-        el("td", texts.number(result.margin, 1, sign=True), class_="margin"),
+        el("td", texts.number(result.margin, decimals, sign=True), class_="margin"),
         el("td", texts.pose(result.at) or texts("checks.as_drawn"), class_="at"),
         class_=kind,
         id=check_id(place),
@@ -106,7 +106,7 @@ def _bar(result: Result) -> Markup | None:
     if result.required <= 0:
         return None
     scale = BAR / (2.5 * result.required)
-    long = min(max(result.gap, 0.0) * scale, BAR)
+    long = min(max(result.least, 0.0) * scale, BAR)
     need = result.required * scale
     return el(
         "svg",

@@ -66,7 +66,7 @@ export class Checks {
   draw(check, shown, theme, full) {
     const kind = shown.ok ? "holds" : "short";
     const about = shown.from === "measured" ? "about" : "exact";
-    const gap = this.texts.length(Math.abs(shown.gap));
+    const gap = this.texts.length(Math.abs(shown.gap), shown.decimals);
     const strong = this.texts.say(`check.${kind}`, {
       gap: shown.gap < 0 ? this.texts.say("check.overlap", { gap }) :
         shown.gap === 0 && about === "about" ? this.texts.say("check.touch") :
@@ -75,8 +75,8 @@ export class Checks {
     const required = this.texts.say("check.required", {
       required: this.texts.length(check.required, check.required % 1 === 0 ? 0 : 1),
     });
-    const least = this.texts.say(check.gap < 0 ? "check.least_overlap" : "check.least", {
-      gap: this.texts.length(Math.abs(check.gap)),
+    const least = this.texts.say(check.least < 0 ? "check.least_overlap" : "check.least", {
+      gap: this.texts.length(Math.abs(check.least), check.decimals),
     });
     const more = shown.from === "measured" && full ? [required, least] : [required];
     const dimension = this.make();

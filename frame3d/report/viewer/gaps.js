@@ -17,7 +17,9 @@ import { nearest } from "./nearest.js";
  * @property {string} id
  * @property {string} title
  * @property {[string, string] | null} between
- * @property {number} gap [mm]; below 0 a depth of overlap
+ * @property {number} gap what was found [mm]; below 0 a depth of overlap
+ * @property {number} least the least that it is for certain, which is judged [mm]
+ * @property {number} decimals how many show on which side of the requirement that lies
  * @property {number} required [mm]
  * @property {boolean} ok
  * @property {string} unit
@@ -33,6 +35,7 @@ import { nearest } from "./nearest.js";
  * @property {"certified" | "track" | "measured"} from where the gap is known from: measured is from
  *   the drawn meshes
  * @property {boolean} ok
+ * @property {number} [decimals] how many to show
  * @property {[Triple, Triple]} points
  */
 
@@ -70,7 +73,8 @@ export function now(model, check) {
  */
 export function certified(model, check) {
   if (check.points === null || check.unit !== "mm") return null;
-  const own = { id: check.id, gap: check.gap, from: /** @type {const} */ ("certified"), ok: check.ok };
+  const { id, least: gap, ok, decimals } = check;
+  const own = { id, gap, from: /** @type {const} */ ("certified"), ok, decimals };
   const mounts = (check.between ?? []).map((name) => mountOf(model, name));
   const [a, b] = mounts;
   if (a === undefined || b === undefined) {
