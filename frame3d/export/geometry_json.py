@@ -196,6 +196,7 @@ def _hardware(item: Hardware, part: Part | None) -> dict[str, Any]:
     else:
         out |= {
             "kind": "housing",
+            "seat": None if item.seat is None else asdict(item.seat),
             "pivot": item.pivot,
             "at": item.at,
             "width": item.width,

@@ -194,8 +194,15 @@ def _pivots(layout: Layout) -> Iterator[Item]:
     for item in layout.pivots:
         if isinstance(item, Housing):
             size = f"{item.width:z.1f} wide, {item.od:g} outside, axle bore {item.bore:g}"
+            if item.seat is not None:
+                size += (
+                    f", bearing seats {item.seat.diameter:g} × {item.seat.depth:g} at both faces"
+                )
         elif isinstance(item, Lug):
-            size = f"{item.thickness:g} thick, {item.boss:g} outside, axle bore {item.bore:g}"
+            given = None if suspension is None else suspension.pivots.get(item.pivot)
+            bearing = None if given is None else given.bearing
+            kind = "bearing seat" if bearing and bearing.od == item.bore else "axle bore"
+            size = f"{item.thickness:g} thick, {item.boss:g} outside, {kind} {item.bore:g}"
         else:
             bores = sorted({boss.bore for boss in item.bosses if boss.bore})
             size = f"{len(item.bosses)} bosses, bores {', '.join(f'{bore:g}' for bore in bores)}"
@@ -203,6 +210,11 @@ def _pivots(layout: Layout) -> Iterator[Item]:
         counts[(name, size)] = counts.get((name, size), 0) + 1
     for (name, size), count in counts.items():
         yield Item(name, count, size, "", "left and right" if count == 2 else "")
+    pivots = {} if suspension is None else suspension.pivots
+    for point, pivot in pivots.items():
+        if pivot.bearing is not None:
+            size = f"{pivot.bearing.od:g} outside, {pivot.bearing.width:g} wide"
+            yield Item("bearing", 2, size, "", f"in the housing of {plain(point)}")
 
 
 def _hub(what: str, given: str | HubSpec) -> Item:

@@ -140,7 +140,7 @@ class _Stock:
         axle: Point = (pin.at[0], sign * span[0], pin.at[1])
         link = None if body == FRAME else body
         lug = Lug(
-            lug_name(spot, body, side), spot, side, axle, span[1] - span[0], pin.od, pin.axle,
+            lug_name(spot, body, side), spot, side, axle, span[1] - span[0], pin.od, pin.bored(body),
             self._stays(spot, body, side), link,
         )  # fmt: skip
         if lug.stays:
@@ -191,7 +191,7 @@ def _plates(bench: Bench, link: str, span: Span, placed: Lanes) -> Iterator[Link
             continue
         x, _, z = bench.pivots[spot]
         pin = bench.pins.get(spot)
-        od, bore = (PLAIN, 0.0) if pin is None else (pin.od, pin.axle)
+        od, bore = (PLAIN, 0.0) if pin is None else (pin.od, pin.bored(link))
         discs.append((x, z, od / 2))
         low, high = placed.rounds.get((spot, link), span)
         bosses.append(Boss(spot, x, z, low, high, od, bore))

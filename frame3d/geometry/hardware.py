@@ -40,6 +40,15 @@ class Web:
 
 
 @dataclass(frozen=True, slots=True)
+class Seat:
+    """A straight seat for a bearing at each face of a housing."""
+
+    diameter: float
+    depth: float
+    """From the face [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
 class Housing:
     """A cylinder across the centre plane, bored for the axle that a pivot turns on."""
 
@@ -58,6 +67,13 @@ class Housing:
     inset: bool = True
     """Whether it is there before the tubes, which are cut by it; else it is cut by them."""
     webs: tuple[Web, ...] = ()
+    seat: Seat | None = None
+    """None where it is bored for the axle alone."""
+
+    @property
+    def opening(self) -> float:
+        """Diameter of what goes in at its faces: bearing or axle [mm]."""
+        return self.bore if self.seat is None else self.seat.diameter
 
     @property
     def axis(self) -> Centreline:

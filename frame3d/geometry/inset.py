@@ -11,7 +11,7 @@ from frame3d.geometry.ends import Bar, mitres
 from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import Tube
 from frame3d.geometry.mitre import Array
-from frame3d.geometry.overlap import Envelope, cut_by
+from frame3d.geometry.overlap import TOUCH, Envelope, cut_by
 from frame3d.geometry.pivots import housings
 from frame3d.geometry.vector import vector
 
@@ -50,6 +50,8 @@ def settle(bench: Bench) -> None:
         if housing.link is None and bench.shell is not None:
             _check_shell(bench, housing)
         _check_inside(bench, housing)
+        if not bench.housings[name].inset:
+            _check_seat(bench, housing, cut)
 
 
 def depth_in(envelope: Envelope, points: Array) -> float:
@@ -110,6 +112,22 @@ def _check_inside(bench: Bench, housing: Housing) -> None:
                 f"suspension.pivots.{housing.pivot}.width",
                 f"the housing of {housing.width:g} mm ends inside of {tube.name}, so no axle goes in",
                 f"more than {reach:g}",
+            )
+
+
+def _check_seat(bench: Bench, housing: Housing, cut: list[Tube]) -> None:
+    """Fault if a tube that cuts a free housing reaches into the seat of bearing or axle."""
+    seat = replace(housing, od=housing.opening)
+    for tube in cut:
+        depth = depth_in(Envelope.of(tube, tube.name), surface(seat))
+        if depth > TOUCH:
+            bench.fault(
+                "section",
+                f"suspension.points.{housing.pivot}",
+                f"{tube.name} reaches {depth:.1f} mm into the seat of {housing.opening:g} mm in the "
+                "housing there, which has to be round and straight over its whole width",
+                f"{depth:.1f} mm further off, or {HOLD:g} mm deep in {tube.name}, which is then cut for "
+                "the housing",
             )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from frame3d.geometry.bench import LUG, Bench
-from frame3d.geometry.hardware import PLAY, Housing
+from frame3d.geometry.hardware import PLAY, Housing, Seat
 from frame3d.geometry.sections import largest
 from frame3d.spec.junctions import JunctionSpec
 from frame3d.spec.models import FrameSpec
@@ -49,6 +49,12 @@ class Pin:
     axle: float
     plate: float
     """Thickness of the lugs."""
+    seat: Seat | None = None
+    """For the bearings in the housing."""
+
+    def bored(self, body: str) -> float:
+        """Through a body's own round here, where it is none across [mm]."""
+        return self.axle if self.seat is None or body != self.owner else self.seat.diameter
 
     def thickness(self, body: str) -> float:
         """Of a body's own round here, where it is none across [mm]."""
@@ -111,8 +117,46 @@ def plan(bench: Bench) -> dict[str, Pin]:
                 f"od: at least {pin.axle + 2 * WALL:g}, or a thinner axle",
             )
             continue
+        if not _holds_bearing(bench, pin):
+            continue
         found[point] = pin
     return found
+
+
+def _holds_bearing(bench: Bench, pin: Pin) -> bool:
+    """Whether a housing has metal around its bearings and over their whole width; takes down faults."""
+    seat = pin.seat
+    if seat is None:
+        return True
+    path = f"suspension.pivots.{pin.point}.bearing"
+    across = pin.half is not None
+    room = pin.width / 2 if across else pin.width
+    if seat.diameter <= pin.axle:
+        bench.fault(
+            "section",
+            f"{path}.od",
+            f"{seat.diameter:g} mm outside is no more than its axle of {pin.axle:g} mm",
+            "more than the axle (suspension.pivots.….axle)",
+        )
+    elif pin.od < seat.diameter + 2 * WALL:
+        bench.fault(
+            "section",
+            f"{path}.od",
+            f"a bearing of {seat.diameter:g} mm leaves {max((pin.od - seat.diameter) / 2, 0.0):.1f} mm "
+            f"of wall in a housing of {pin.od:g} mm",
+            f"at most {pin.od - 2 * WALL:g}, or od: at least {seat.diameter + 2 * WALL:g}",
+        )
+    elif seat.depth > room:
+        of = "two of them in" if across else "it in"
+        bench.fault(
+            "section",
+            f"{path}.width",
+            f"{seat.depth:g} mm is more than there is room for: {of} a housing of {pin.width:g} mm",
+            f"at most {room:g}, or a wider housing (suspension.pivots.{pin.point}.width)",
+        )
+    else:
+        return True
+    return False
 
 
 def _pin(
@@ -128,6 +172,7 @@ def _pin(
     owner: str | None = None
     half: float | None = None
     width = 0.0
+    seat: Seat | None = None
     if is_shock:
         sizes = SHOCK
         half = (suspension.shock.eye_width if given.width is None else given.width) / 2
@@ -153,6 +198,8 @@ def _pin(
         else:
             width = _width(bench.spec, point, on, owner, plate) if across else SPLIT["width"]
         half = width / 2 if across else None
+        if given.bearing is not None:
+            seat = Seat(given.bearing.od, given.bearing.width)
     return Pin(
         point,
         at,
@@ -164,6 +211,7 @@ def _pin(
         sizes["od"] if given.od is None else given.od,
         sizes["axle"] if given.axle is None else given.axle,
         sizes["plate"] if given.plate is None else given.plate,
+        seat,
     )
 
 
@@ -204,7 +252,7 @@ def housings(pins: Mapping[str, Pin]) -> dict[str, Housing]:
             link = None if pin.owner == FRAME else pin.owner
             name = housing_name(pin.point)
             found[name] = Housing(
-                name, pin.point, (x, 0.0, z), 2 * pin.half, pin.od, pin.axle, link
+                name, pin.point, (x, 0.0, z), 2 * pin.half, pin.od, pin.axle, link, seat=pin.seat
             )
     return found
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from itertools import chain
 
 from frame3d.geometry.hardware import Arm, Housing, LinkPlate, Lug
@@ -18,6 +19,8 @@ SLIMMER = 0.5
 """By how much a boss that stands out of a plate is narrower than the plate's round, so that no two
 faces coincide [mm]."""
 LATERAL = (0.0, 1.0, 0.0)
+SLIVER = 0.01
+"""Between two seats, less than this is not left standing [mm]."""
 
 Paint = tuple[str, str, float]
 """Colour, material and density of the frame."""
@@ -49,7 +52,7 @@ def drills(layout: Layout) -> Iterator[tuple[Sweep, tuple[str, ...]]]:
             around = [tube for tube in layout.tubes if item.name in tube.cut_by]
             wide = max((max(tube.section.width) / 2 for tube in around), default=0.0)
             if wide > item.width / 2:
-                hole = rod(item.at, LATERAL, wide + OUT, wide + OUT, item.bore)
+                hole = rod(item.at, LATERAL, wide + OUT, wide + OUT, item.opening)
                 yield hole, tuple(tube.name for tube in around)
 
 
@@ -68,7 +71,7 @@ def cuts_of(body: Body, others: Iterable[Body]) -> tuple[Cut, ...]:
 def _housing(housing: Housing, paint: Paint) -> Body:
     half = housing.width / 2
     outside = rod(housing.at, LATERAL, half, half, housing.od)
-    bore = rod(housing.at, LATERAL, half, half, housing.bore)
+    bore = _bored(housing, rod(housing.at, LATERAL, half, half, housing.bore))
     through = bore.extended(OUT, OUT)
     plain = not housing.webs
     webs = [block(w.metal) if isinstance(w.metal, Arm) else w.metal for w in housing.webs]
@@ -77,6 +80,19 @@ def _housing(housing: Housing, paint: Paint) -> Body:
         (outside, *webs), bore if plain else None, (through,) if plain else (),
         () if plain else (through,), (), (), housing.link,
     )  # fmt: skip
+
+
+def _bored(housing: Housing, bore: Sweep) -> Sweep:
+    """A housing's bore with the seats of its bearings as steps."""
+    seat, width = housing.seat, housing.width
+    if seat is None:
+        return bore
+    wide, bored = seat.diameter, housing.bore
+    if 2 * seat.depth >= width - SLIVER:
+        return bore.resized(wide - bored)
+    s = (0.0, seat.depth, seat.depth, width - seat.depth, width - seat.depth, width)
+    sizes = (wide, wide, bored, bored, wide, wide)
+    return replace(bore, s=s, height=sizes, width=sizes)
 
 
 def _lug(lug: Lug, layout: Layout, tubes: Mapping[str, Tube], paint: Paint) -> Body:

@@ -14,6 +14,17 @@ if TYPE_CHECKING:
     from frame3d.spec.suspension import SuspensionSpec
 
 
+class BearingSpec(Model):
+    """A bearing pressed into a housing: its seat is bored straight, as wide and as deep."""
+
+    od: float = number(
+        "Outside diameter", "Of the bearing", above=0, high=120, example=26, default=...
+    )
+    width: float = number(
+        "Width", "Of the bearing along the axle", above=0, high=60, example=8, default=...
+    )
+
+
 class PivotSpec(Model):
     """Hardware at a point: one body carries a housing, every other body on the point a pair of lugs.
 
@@ -67,6 +78,13 @@ class PivotSpec(Model):
     plate: float | None = number(
         "Plate", "Thickness of the lugs; left out: 6", above=0, high=40, example=6
     )
+    bearing: BearingSpec | None = Field(
+        None,
+        title="Bearing",
+        description="In the housing: one at each face where it goes across the centre plane, one right "
+        "through each of two. Left out, the housing is bored for the axle alone",
+        examples=[{"od": 26, "width": 8}],
+    )
 
 
 def pivot_problems(suspension: SuspensionSpec) -> Iterator[Problem]:
@@ -79,7 +97,7 @@ def pivot_problems(suspension: SuspensionSpec) -> Iterator[Problem]:
         if not on:
             yield unknown(key, "point", name, tuple(points))
         elif name in ends:
-            for given in ("housing", "y"):
+            for given in ("housing", "y", "bearing"):
                 if getattr(pivot, given) is not None:
                     yield Problem(
                         "inconsistent",

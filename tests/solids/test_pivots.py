@@ -16,7 +16,7 @@ from OCP.TopoDS import TopoDS
 from frame3d.geometry.flat import Flat
 from frame3d.geometry.hardware import Housing, LinkPlate, Lug
 from frame3d.geometry.sockets import socket
-from frame3d.solids import FrameModel, kernel
+from frame3d.solids import FrameModel, kernel, make
 from frame3d.solids.body import Body
 from frame3d.solids.mesh import Mesh, flat_mesh, frame_mesh, solid_mesh
 from frame3d.solids.model import Part
@@ -245,3 +245,26 @@ def test_flat_plates(discs: tuple[tuple[float, float, float], ...]) -> None:
         other = trimesh.Trimesh(mesh.vertices, mesh.triangles, process=False)
         assert other.is_watertight
         assert other.is_convex
+
+
+def test_bearing_seats_are_bored_from_both_faces() -> None:
+    """Two rings of 24 outside, 12 inside, 9 deep go out of the main pivot's housing; it stays whole."""
+    pivots = (
+        "{main_pivot: {bearing: {od: 24, width: 9}}, strut_rear: {bearing: {od: 16, width: 12}}}"
+    )
+    bored = make(linked.layout(linked.ROCKER_TUBES, linked.ROCKER, pivots))
+    plain = linked.rocker()
+    name = "housing_main_pivot"
+    (item,) = (p for p in bored.layout.pivots if p.name == name)
+    assert isinstance(item, Housing)
+    assert bores(bored.part(name), item.at[0], item.at[2]) == {30.0, 24.0, 12.0}
+    rings = np.pi / 4 * (24**2 - 12**2) * 2 * 9
+    assert plain.part(name).volume - bored.part(name).volume == pytest.approx(rings, rel=1e-6)
+    for part in bored.parts:
+        assert len(kernel.solids(part.shape)) == 1, part.name
+        assert kernel.is_valid(part.shape), part.name
+    others = {p.name: p.volume for p in plain.parts}
+    changed = {p.name for p in bored.parts if abs(p.volume - others[p.name]) > 1e-3}
+    owners = {n for n in changed if n.startswith(("lug_strut_rear_swingarm", "plate_strut"))}
+    assert changed == {name} | owners
+    assert owners
