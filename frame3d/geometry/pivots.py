@@ -103,7 +103,7 @@ def plan(bench: Bench) -> dict[str, Pin]:
         is_shock = point in (suspension.shock.start, suspension.shock.end)
         if not on or (len(suspension.bodies_of(point)) < 2 and not is_shock):
             continue
-        given = suspension.pivots.get(point, PivotSpec(housing=None))
+        given = suspension.pivots.get(point, PivotSpec(housing=None, bearing=None))
         pin = _pin(bench, point, (x, z), on, given, is_shock)
         if pin is None:
             continue
