@@ -12,6 +12,7 @@ from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.tube_facts import TubeFacts, plain
 from frame3d.geometry.hardware import Housing, Lug
 from frame3d.geometry.layout import Layout, Shell
+from frame3d.geometry.seatpost import seatpost_of
 from frame3d.spec import standards
 from frame3d.spec.parts import HubSpec
 
@@ -148,12 +149,20 @@ def _cockpit_end(layout: Layout) -> Iterator[Item]:
     post = build.seatpost
     if post is not None and post.diameter is not None:
         seat = next((t for t in layout.tubes if t.key == "seat_tube"), None)
-        deep = next((b.depth for b in layout.bores if seat and b.tube == seat.name), None)
-        ream = f"ream {deep:z.0f} deep" if deep is not None else ""
-        yield Item("seatpost", 1, f"{post.diameter:g}", "",
-                   f"{post.travel:g} travel" if post.travel else ream)  # fmt: skip
+        yield Item("seatpost", 1, f"{post.diameter:g}", "", _post_note(layout))
         if seat is not None:
             yield Item("seat clamp", 1, f"on {seat.section.height[-1]:g}")
+
+
+def _post_note(layout: Layout) -> str:
+    """Travel, reamed depth, how deep the post may stand."""
+    post = seatpost_of(layout)
+    assert post is not None
+    said = [f"{post.travel:g} travel"] if post.travel else []
+    said += [f"ream {bore.depth:.0f} deep" for bore in layout.bores if bore.tube == "seat_tube"]
+    if post.deepest_insertion is not None:
+        said.append(f"insert {post.least_insertion:.0f} to {max(post.deepest_insertion, 0.0):.0f}")
+    return ", ".join(said)
 
 
 def _rear(layout: Layout) -> Iterator[Item]:

@@ -224,7 +224,8 @@ def test_a_failing_check_shows_its_label(browser: Browser, tmp_path: Path) -> No
     bike = failing()
     short = next(r for r in bike.report.results if not r.ok)
     with opened(browser, tmp_path, bike) as page:
-        assert page.locator(".verdict").inner_text().strip().endswith("1 of 51 checks falls short")
+        told = f"1 of {len(bike.report.results)} checks falls short"
+        assert page.locator(".verdict").inner_text().strip().endswith(told)
         page.locator("tr.short button[data-check]").click()
         label = page.locator('.f3d-label[data-kind="short"]')
         label.wait_for()
@@ -338,8 +339,10 @@ def test_without_scripts_all_is_there(browser: Browser, tmp_path: Path) -> None:
     with quiet_page(browser, java_script_enabled=False) as page:
         page.goto(file.as_uri())
         assert page.locator(".placeholder").is_visible()
-        assert page.locator(".definition-card:visible").count() == 23
-        assert page.locator(".checks tbody tr:visible").count() == 51
+        figures = sum(value is not None for value in hardtail().layout.chart.values())
+        assert page.locator(".definition-card:visible").count() == figures > 20
+        checks = len(hardtail().report.results)
+        assert page.locator(".checks tbody tr:visible").count() == checks > 40
         assert (
             page.locator(".toolbar, .panel, .motions, .controls").locator("visible=true").count()
             == 0

@@ -31,4 +31,5 @@ def seatpost(bike: Bike, texts: Texts) -> Markup | None:
             texts("seatpost.assumed", list="; ".join(assumptions(bike.layout))),
             class_="remark",
         ),
+        class_="seatpost",
     )
