@@ -23,7 +23,11 @@ def rear_brake(place: Place) -> Iterator[Body | Absent]:
     """The rear caliper, on the left."""
     name, spec, rotor = "rear_caliper", place.build.rear_brake, rotor_of(place, "rear")
     if spec is None or rotor is None:
-        yield Absent(name, "build.rear_brake")
+        lacking = [] if spec is not None else ["build.rear_brake"]
+        if rotor is None:
+            given = place.build.rear_wheel is not None and place.build.rear_wheel.rotor is not None
+            lacking.append(f"build.rear_wheel.{'hub' if given else 'rotor'}")
+        yield Absent(name, " and ".join(lacking))
         return
     radius, y = rotor
     pitch = place.layout.frame.pitch

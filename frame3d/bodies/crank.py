@@ -39,7 +39,8 @@ def crank(place: Place) -> Iterator[Body | Absent]:
 def _pedals(place: Place) -> Iterator[Body | Absent]:
     spec, lateral = place.build.pedal, place.pedal_lateral
     if spec is None or lateral is None:
-        yield Absent("pedal", "build.pedal" if spec is None else "build.crank.q_factor")
+        there = (("build.pedal", spec is not None), ("build.crank.q_factor", place.has_q_factor))
+        yield Absent("pedal", " and ".join(key for key, given in there if not given))
         return
     rounding = min(ROUNDING, spec.thickness / 2, spec.width / 2, spec.length / 2)
     for side, sign in SIDES:

@@ -98,7 +98,11 @@ def _stretch(place: Place) -> float:
 def _chainrings(place: Place, rings: list[tuple[int, float]]) -> Iterator[Body | Absent]:
     spec = place.build.chainring
     if spec is None or not rings:
-        yield Absent("chainring", "build.chainring" if spec is None else "build.crank.chainline")
+        crank = place.build.crank
+        lacking = ["build.chainring"] if spec is None else []
+        if crank is None or crank.chainline is None:
+            lacking.append("build.crank.chainline")
+        yield Absent("chainring", " and ".join(lacking))
         return
     names = ("chainring", "chainring_inner")
     note = "largest tip circle (ISO 606)" + (", of an oval ring all round" if spec.ovality else "")
@@ -162,13 +166,13 @@ def _cassette(place: Place, cogs: list[tuple[int, float]]) -> Iterator[Body | Ab
 def _chain(
     place: Place, rings: list[tuple[int, float]], cogs: list[tuple[int, float]]
 ) -> Iterator[Body | Absent]:
-    spec = place.build.cassette
+    spec, crank = place.build.cassette, place.build.crank
     if spec is None or not rings or not cogs:
         needs = [
             key
             for key, there in (
                 ("build.chainring", place.build.chainring is not None),
-                ("build.crank.chainline", bool(rings) or place.build.chainring is None),
+                ("build.crank.chainline", crank is not None and crank.chainline is not None),
                 ("build.cassette", spec is not None),
                 ("build.rear_wheel.hub", bool(cogs) or spec is None),
             )

@@ -210,6 +210,11 @@ class Place:
     # Pedals
 
     @property
+    def has_q_factor(self) -> bool:
+        """Whether the file gives it."""
+        return self.build.crank is not None and self.build.crank.q_factor is not None
+
+    @property
     def pedal_lateral(self) -> float | None:
         """Pedals' centres from the centre plane [mm]."""
         crank, pedal = self.build.crank, self.build.pedal

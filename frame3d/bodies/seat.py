@@ -45,7 +45,8 @@ def seat(place: Place) -> Iterator[Body | Absent]:
     yield _post(place)
     spec = place.build.saddle
     if spec is None or height is None:
-        yield Absent("saddle", "build.saddle" if spec is None else "build.seatpost.saddle_height")
+        there = (("build.saddle", spec is not None), ("build.seatpost.saddle_height", bool(height)))
+        yield Absent("saddle", " and ".join(key for key, given in there if not given))
         return
     top = place.node("saddle")
     yield _saddle(spec, "saddle", top)

@@ -23,7 +23,7 @@ def shoe(place: Place) -> Iterator[Body | Absent]:
             for key, there in (
                 ("build.rider.shoe_length", rider is not None and rider.shoe_length is not None),
                 ("build.pedal", pedal is not None),
-                ("build.crank.q_factor", lateral is not None or pedal is None),
+                ("build.crank.q_factor", place.has_q_factor),
             )
             if not there
         ]

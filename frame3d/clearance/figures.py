@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterator
 
 from frame3d.bodies import Body
+from frame3d.clearance.lacking import of_file
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.clearance.toe import FrontEnd, toe_clearance
@@ -36,8 +37,10 @@ def _result(
     )
 
 
-def _missing(name: str, needs: str) -> Unchecked:
-    return Unchecked(name, REQUIREMENTS[name].title, f"the file does not give {needs}")
+def _missing(scene: Scene, name: str, *needs: str) -> Unchecked:
+    """A check that cannot be made for want of some dotted paths of the file."""
+    lacking = of_file(scene.spec, needs)
+    return Unchecked(name, REQUIREMENTS[name].title, f"the file does not give {lacking}")
 
 
 def toe(scene: Scene) -> Iterator[Outcome]:
@@ -45,7 +48,7 @@ def toe(scene: Scene) -> Iterator[Outcome]:
     name = "toe_to_front_tyre"
     pedal, tyre, crank = scene.body("pedal_left"), scene.body("front_tyre"), scene.spec.build.crank
     if pedal is None or tyre is None or crank is None:
-        yield _missing(name, "build.crank, build.pedal and build.front_wheel.tyre")
+        yield _missing(scene, name, "build.crank.q_factor", "build.pedal", "build.front_wheel.tyre")
         return
     chart, nodes = scene.layout.chart, scene.layout.nodes
     angle, offset = chart["head_tube_angle"], chart["fork_offset"]
@@ -91,7 +94,7 @@ def pedal_to_ground(scene: Scene) -> Iterator[Outcome]:
     name = "pedal_to_ground"
     pedal, tyre, crank = scene.body("pedal_left"), scene.body("rear_tyre"), scene.spec.build.crank
     if pedal is None or crank is None:
-        yield _missing(name, "build.crank with q_factor, and build.pedal")
+        yield _missing(scene, name, "build.crank.q_factor", "build.pedal")
         return
     stance = scene.layout.sagged
     height = (scene.layout.chart if stance is None else stance.chart)["bb_height"]
@@ -116,7 +119,7 @@ def chainring_to_ground(scene: Scene) -> Iterator[Outcome]:
     name = "chainring_to_ground"
     rings = scene.named("chainring")
     if not rings:
-        yield _missing(name, "build.chainring and build.crank.chainline")
+        yield _missing(scene, name, "build.chainring", "build.crank.chainline")
         return
     solved = scene.layout.solved
     fork = scene.spec.build.fork
@@ -158,7 +161,11 @@ def standover_room(scene: Scene) -> Iterator[Outcome]:
         standover = None if edge is None or height is None else height + edge
     where = "over the bottom bracket" if not ahead else _ahead(ahead)
     if rider is None or rider.inseam is None or standover is None:
-        yield _missing(name, f"build.rider.inseam and a tubes.top_tube that passes {where}")
+        if rider is not None and rider.inseam is not None and "top_tube" in scene.spec.tubes:
+            why = f"no tubes.top_tube passes {where}"
+            yield Unchecked(name, REQUIREMENTS[name].title, why)
+            return
+        yield _missing(scene, name, "build.rider.inseam", "tubes.top_tube")
         return
     note = f"standover {standover:.1f} mm, taken {where}; barefoot inseam, bike unloaded"
     yield _result(scene, name, rider.inseam - standover, note=note)
@@ -180,7 +187,9 @@ def front_load(scene: Scene) -> Iterator[Outcome]:
     if stance is not None:
         rider, nodes, chart = stance.rider, stance.nodes, stance.chart
     if rider is None or rider.seated is None:
-        yield _missing(name, "build.rider with height, build.seatpost.saddle_height and build.stem")
+        yield _missing(
+            scene, name, "build.rider.height", "build.seatpost.saddle_height", "build.stem"
+        )
         return
     seated, saddle = rider.seated, scene.spec.build.saddle
     where = (
@@ -207,7 +216,7 @@ def seatpost_insertion(scene: Scene) -> Iterator[Outcome]:
     """Length of post in the tube over its mark."""
     post = _post(scene)
     if post is None or post.insertion is None:
-        yield _missing("seatpost_insertion", _POST_NEEDS)
+        yield _missing(scene, "seatpost_insertion", *_POST_NEEDS)
         return
     note = f"least insertion {post.least_insertion:g} mm" + (
         ", the file's own mark" if post.marked else ": 2 post diameters"
@@ -219,7 +228,7 @@ def seatpost_room(scene: Scene) -> Iterator[Outcome]:
     """Room below the post's end, its actuator and cable."""
     post = _post(scene)
     if post is None or post.room is None or post.bore is None:
-        yield _missing("seatpost_room", _POST_NEEDS)
+        yield _missing(scene, "seatpost_room", *_POST_NEEDS)
         return
     below = post.actuator + post.cable
     note = f"to {post.bore.by}, {post.bore.value:.1f} mm below the seat tube's top"
@@ -233,7 +242,13 @@ def seatpost_exposure(scene: Scene) -> Iterator[Outcome]:
     name = "seatpost_exposure"
     post = _post(scene)
     if post is None or post.drop_room is None:
-        yield _missing(name, "build.seatpost with diameter and saddle_height, and tubes.seat_tube")
+        yield _missing(
+            scene,
+            name,
+            "build.seatpost.diameter",
+            "build.seatpost.saddle_height",
+            "tubes.seat_tube",
+        )
         return
     note = f"exposure {post.exposure:.1f} mm; head {post.head:g}"
     if post.travel > 0:
@@ -241,7 +256,7 @@ def seatpost_exposure(scene: Scene) -> Iterator[Outcome]:
     yield _result(scene, name, post.drop_room, note=note)
 
 
-_POST_NEEDS = "build.seatpost with diameter and insertion, and tubes.seat_tube"
+_POST_NEEDS = ("build.seatpost.diameter", "build.seatpost.insertion", "tubes.seat_tube")
 
 
 def _post(scene: Scene) -> Seatpost | None:

@@ -10,6 +10,7 @@ from frame3d.bodies import Body
 from frame3d.bodies.mounts import Name
 from frame3d.bodies.shapes import Placed, Tubular
 from frame3d.clearance.distance import Apart, Gap, measured, prepare
+from frame3d.clearance.lacking import of_parts
 from frame3d.clearance.motion import Range
 from frame3d.clearance.reach import Candidate, candidates
 from frame3d.clearance.result import Result, Unchecked
@@ -143,7 +144,11 @@ def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
         these = tuple(b for b in these if _moves(b))
         those = tuple(b for b in those if not _moves(b))
     if not these or not those:
-        yield Unchecked(check.name, requirement.title, f"the file does not give {check.needs}")
+        sides = [
+            kinds for kinds, found in ((check.these, these), (check.those, those)) if not found
+        ]
+        lacking = of_parts(scene.absent, sides, check.needs)
+        yield Unchecked(check.name, requirement.title, f"the file does not give {lacking}")
         return
     limit, source = scene.required(check.name)
     pairs = [(a, b) for a in these for b in those if a.name != b.name and not _belongs(a, b)]

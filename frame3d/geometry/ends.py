@@ -17,6 +17,10 @@ from frame3d.geometry.vector import Vector, angle_between, cross
 
 OVERHANG = 2.0
 """A mitre that reaches past its target's end by more than this is warned of [mm]."""
+BUTTED = 0.5
+"""An end within this of a tube's end face stands on that [mm]."""
+IN_LINE = 1.0
+"""Two tubes at less than this to each other run on into one another [degrees]."""
 FEATHER_LONG = 20.0
 """A mitre with a feather edge longer than this along the tube is warned of [mm]: more than the ears that
 any tube as thick as its target has; common practice, no source."""
@@ -161,6 +165,8 @@ def _cut_back(
     for i, (which, support) in enumerate(zip(ENDS, supports, strict=True)):
         if support.body is not None and support.cut == "square" and support.stop_short == 0:
             bar = Bar(axis, outside(member.spec, axis.length, (0.0, 0.0)))
+            if _is_butted(bar, which, support.body):
+                continue
             try:
                 back[i] = max(_cut(bench, bar, which, support.body).extremes()[1], 0.0)
             except MissError:
@@ -180,14 +186,34 @@ def _cut_back(
     return axis.trimmed(back[0], back[1])
 
 
+def _is_butted(bar: Bar, which: Which, body: Outside) -> bool:
+    """Whether a square end stands on a body's own end, in line with it: there is no side to clear."""
+    point, along = _away(bar.axis, which)
+    where = float(body.axis.nearest(point[None])[0])
+    at_end = min(where, body.axis.length - where) < BUTTED
+    angle, offset = crossing(point, along, body.axis)
+    beyond = float((point - body.axis.at(where)) @ along) > -BUTTED
+    return at_end and beyond and min(angle, 180.0 - angle) < IN_LINE and offset < BUTTED
+
+
 def _miss(bench: Bench, member: Member, bar: Bar, which: Which, support: Support) -> None:
     """A tube whose whole outside passes its target by."""
     assert support.body is not None
-    _, offset = crossing(*_away(bar.axis, which), support.body.axis)
+    angle, offset = crossing(*_away(bar.axis, which), support.body.axis)
     target = "the shell" if support.target == SHELL else support.target
     size = max(support.body.section.height + support.body.section.width) / 2
     own = max(bar.section.height + bar.section.width) / 2
     path = support.path if support.y is None else f"{support.path}.y"
+    if offset < abs(own - size) + 1.0:
+        bench.fault(
+            "junction-miss",
+            path,
+            f"{member.key} runs along {target} (their axes at {min(angle, 180.0 - angle):.1f}°, "
+            f"{offset:.1f} mm apart), so no side of {target} lies before its end",
+            f"set it at an angle to {target}, or butt it to the very end of that, in line with it, with "
+            "cut: square",
+        )
+        return
     bench.fault(
         "junction-miss",
         path,

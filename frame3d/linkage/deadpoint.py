@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import combinations, product
+
 import numpy as np
 
 from frame3d.errors import Fault
 from frame3d.linkage.mechanism import Mechanism
 from frame3d.linkage.mobility import null_space
+from frame3d.linkage.rows import Complex
 from frame3d.linkage.trace import Track
 from frame3d.spec.models import FrameSpec
 
 _NEAR = 1e-3
 """Singular values this small, as a share of the linkage's size, so near a dead point are its own: they
 fall with the square root of the way that is left, which is 1e-9 of the stroke."""
+
+
+NEARLY = 0.02
+"""Sine of the bend at a pivot below which three points stand in line."""
 
 
 def dead_point(spec: FrameSpec, mechanism: Mechanism, last: Track) -> Fault:
@@ -35,18 +43,69 @@ def dead_point(spec: FrameSpec, mechanism: Mechanism, last: Track) -> Fault:
             return spec.fault(
                 "shock",
                 "suspension.shock",
-                f"{at} the linkage locks: its ends come no nearer to each other than "
-                f"{mechanism.length - stroke:.2f} mm, however the links move",
+                f"{at} the linkage locks{_said(in_line(spec, mechanism, pose, shock=True))}: its ends "
+                f"come no nearer to each other than {mechanism.length - stroke:.2f} mm, however the "
+                "links move",
                 f"a stroke of less than {stroke:.1f} mm, or move an end of the shock",
             )
-        in_line = [link for link, s in zip(links, swing, strict=True) if abs(s) > 0.05]
-        what = "lock: their pivots stand in line, and they go no further"
+        stuck = [link for link, s in zip(links, swing, strict=True) if abs(s) > 0.05]
+        what = "lock: {}, and they go no further"
     else:
-        in_line = list(links)
-        what = "may flip over: their pivots stand in line, and they can go on in two ways"
+        stuck = list(links)
+        what = "may flip over: {}, and they can go on in two ways"
+    named = in_line(spec, mechanism, pose)
+    row = "their pivots stand in line" if named is None else f"{_and(named)} stand in line"
     return spec.fault(
         "mechanism",
         "suspension.links",
-        f"{at} {', '.join(in_line)} {what}",
+        f"{at} {', '.join(stuck)} {what.format(row)}",
         f"a stroke of less than {stroke:.1f} mm, or move the pivots so that none stand in line",
     )
+
+
+def in_line(
+    spec: FrameSpec, mechanism: Mechanism, pose: Complex, *, shock: bool = False
+) -> tuple[str, str, str] | None:
+    """The three points nearest to one line: a pivot, and one more of either bar that meets there.
+
+    Args:
+        spec: for the names of links and points.
+        mechanism: the linkage.
+        pose: exp(i·θ) of its links, (links,).
+        shock: whether one of the bars is the shock; else it is none.
+
+    Returns:
+        None where no three stand nearly in line, as where links turn about a point between them.
+    """
+    assert spec.suspension is not None
+    bars = [(body, tuple(points)) for body, points in spec.suspension.links.items()]
+    at: dict[str, complex] = {}
+    for body, points in bars:
+        for point in points:
+            row = mechanism.on(body, mechanism.drawn[point])
+            at[point] = complex(row.at(pose[:, None])[0, 0])
+    ends = tuple(point for point, _ in mechanism.structure.shock)
+    joints = {p for p in at if p in ends or sum(p in points for _, points in bars) > 1}
+    groups = [points for _, points in bars]
+    ways = [(ends, own) for own in groups] if shock else list(combinations(groups, 2))
+    best, found = NEARLY, None
+    for first, second in ways:
+        for middle in (p for p in first if p in second and p in joints):
+            for a, c in product(first, second):
+                if len({a, middle, c}) < 3 or not {a, c} <= joints:
+                    continue
+                u, v = at[a] - at[middle], at[c] - at[middle]
+                bend = abs((u * v.conjugate()).imag) / max(abs(u) * abs(v), 1e-12)
+                if bend < best:
+                    # By where they stand along the line.
+                    x, y, z = sorted((a, middle, c), key=lambda p: (at[p] * u.conjugate()).real)
+                    best, found = bend, (x, y, z)
+    return found
+
+
+def _and(names: Sequence[str]) -> str:
+    return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _said(named: tuple[str, str, str] | None) -> str:
+    return "" if named is None else f", {_and(named)} in line"

@@ -92,7 +92,7 @@ def parse(text: str, place: Callable[[int, int], Place]) -> Parsed:
     try:
         return builder.document()
     except YAMLError as error:
-        raise SpecError(_syntax(error, place)) from None
+        raise SpecError(_syntax(error, text, place)) from None
     except (ValueError, OverflowError, LookupError, AttributeError, TypeError) as error:
         # The scanner meets some malformed escapes and tags with errors of its own.
         where = builder.here or place(1, 1)
@@ -108,6 +108,10 @@ def join(path: str, key: str) -> str:
     return f"{path}.{key}" if path else key
 
 
+_NO_COLON: Final = (
+    "a key without its ': ' and value",
+    "write key: value, with a space after the colon",
+)
 _PLAIN_WORDS: Final = (
     (
         "'\\t'",
@@ -119,11 +123,7 @@ _PLAIN_WORDS: Final = (
         "a second ': ' where one value is wanted, or a line indented too far",
         'indent keys of one mapping alike; put text that holds ": " in quotes',
     ),
-    (
-        "could not find expected ':'",
-        "a key without its ': ' and value",
-        "write key: value, with a space after the colon",
-    ),
+    ("could not find expected ':'", *_NO_COLON),
     (
         "expected <block end>",
         "this line is not indented like the ones that it belongs to",
@@ -158,7 +158,34 @@ _OPENED: Final = ("while parsing a flow", "while scanning a quo", "while scannin
 """Faults better shown where the thing began."""
 
 
-def _syntax(error: YAMLError, place: Callable[[int, int], Place]) -> Fault:
+def _bare_key(text: str, line: int, column: int) -> tuple[int, int] | None:
+    """The key without a colon before a line that the scanner takes for its continuation.
+
+    Args:
+        text: the whole file.
+        line: where a colon is not allowed, from 0.
+        column: of that colon, from 0.
+
+    Returns:
+        Line and column of the bare key, from 0; None where that is not what is wrong.
+    """
+    rows = lines(text)
+    key = rows[line][:column]
+    if re.search(r":(\s|$)", key):  # the second colon of its own line
+        return None
+    indent = len(key) - len(key.lstrip())
+    for at in range(line - 1, -1, -1):
+        row = rows[at].split(" #")[0].rstrip()
+        bare = row.lstrip()
+        if not bare or bare.startswith("#"):
+            continue
+        before = len(row) - len(bare)
+        is_bare = not re.search(r":(\s|$)", bare) and re.match(r"\w", bare) is not None
+        return (at, before) if is_bare and before <= indent else None
+    return None
+
+
+def _syntax(error: YAMLError, text: str, place: Callable[[int, int], Place]) -> Fault:
     """A scanner's error as a fault."""
     context = str(getattr(error, "context", None) or "")
     problem = str(getattr(error, "problem", None) or error)
@@ -166,6 +193,10 @@ def _syntax(error: YAMLError, place: Callable[[int, int], Place]) -> Fault:
     opened = getattr(error, "context_mark", None)
     if opened is not None and context.startswith(_OPENED):
         mark = opened
+    if mark is not None and ("values are not allowed" in problem or "<block end>" in problem):
+        bare = _bare_key(text, mark.line, mark.column)
+        if bare is not None:
+            return Fault("yaml-syntax", "", *_NO_COLON, place(bare[0] + 1, bare[1] + 1))
     where = place(1, 1) if mark is None else place(mark.line + 1, mark.column + 1)
     for known, message, hint in _PLAIN_WORDS:
         if known in f"{context} {problem}":

@@ -141,6 +141,7 @@ def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -
         tubes: by name.
         pivots: points of the rear suspension.
     """
+    known = {"head_tube", "seat_tube", *tubes, *pivots, *TARGETS}
     for name, tube in tubes.items():
         if name == "head_tube":
             yield from _unused(name, tube, ("start", "end", "bends", "pair", "link"))
@@ -157,18 +158,23 @@ def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -
                         "missing: only head_tube and seat_tube take their ends from the chart",
                         f"say what it sits on, e.g. {end}: {{on: head_tube, below_top: 40}}",
                     )
-                else:
+                elif junction.on is None or junction.on in known:
                     yield from _placed(f"{name}.{end}", junction, pivots)
+                # Any other name is none at all: whoever places the tube says which it may be.
 
 
 def _unused(name: str, tube: TubeSpec, keys: tuple[str, ...]) -> Iterator[Problem]:
     for key in keys:
         if getattr(tube, key) not in (None, (), False):
+            way = "leave it out; geometry says where this tube runs"
+            if (name, key) == ("seat_tube", "bends"):
+                way = (
+                    "make it two tubes: seat_tube, straight, with start: {above_bottom: 190}, and the "
+                    "bent lower part under a name of its own, e.g. seat_low: {start: {on: "
+                    "bottom_bracket}, bends: [...], end: {on: seat_tube, from_start: 0, cut: square}}"
+                )
             yield Problem(
-                "inconsistent",
-                f"{name}.{key}",
-                f"{name} takes its axis from the chart",
-                "leave it out; geometry says where this tube runs",
+                "inconsistent", f"{name}.{key}", f"{name} takes its axis from the chart", way
             )
 
 

@@ -482,6 +482,34 @@ def test_names_are_suggested() -> None:
     assert fault.hint == "seatstay_left is one of the pair seatstay: write on: seatstay, side: left"
 
 
+SEAT_LOW = {
+    "start": {"on": "bottom_bracket"},
+    "end": {"on": "seat_tube", "from_start": 0.0, "cut": "square"},
+    "od": 34.9,
+    "wall": 0.9,
+}
+
+
+def test_a_tube_butted_to_the_end_of_another_stands_on_it() -> None:
+    """The lower part of a seat tube in two, in line with the upper: nothing is cut back."""
+    upper = {"start": {"above_bottom": 190.0}, "od": 34.9, "wall": 1.2}
+    placed = place({"seat_tube": upper, "seat_low": SEAT_LOW})
+    low = next(tube for tube in placed.tubes if tube.name == "seat_low")
+    seat = next(tube for tube in placed.tubes if tube.name == "seat_tube")
+    assert low.end.point == pytest.approx(seat.start.point, abs=1e-9)
+    assert low.end.cut == "square"
+
+
+def test_tubes_in_line_are_told_from_tubes_that_pass_by() -> None:
+    upper = {"start": {"above_bottom": 190.0}, "od": 34.9, "wall": 1.2}
+    mitred = {**SEAT_LOW, "end": {"on": "seat_tube", "from_start": 0.0}}
+    (fault,) = refused({"seat_tube": upper, "seat_low": mitred})
+    assert fault.code == "junction-miss"
+    assert "seat_low runs along seat_tube (their axes at 0.0°, 0.0 mm apart)" in fault.message
+    assert "butt it to the very end" in fault.hint
+    assert "toward the target's axis" not in fault.hint
+
+
 def test_the_range_of_angles_is_named() -> None:
     (fault,) = refused(FAULTS["angle out of reach"][0])
     low, high = (float(word) for word in fault.hint.split() if word[0].isdigit())

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from frame3d.errors import CODES, Fault, SpecError
-from frame3d.spec import loads
+import frame3d
+from frame3d.errors import CODES, Fault, FrameError, SpecError
+from frame3d.geometry.solve import solve
+from frame3d.spec import load, loads
+
+CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
 
 HEAD = "format: 1\nname: Test\n"
 GEO = HEAD + "geometry: {reach: 455}\n"
@@ -930,3 +936,54 @@ tubes:
 def test_a_mistyped_key_is_not_missing_as_well() -> None:
     text = GEO + "tubes: {brace: {start: {at: [1, 2, 3]}, end: {at: [4, 5, 6]}, od: 20, wal: 1}}\n"
     assert [(f.code, f.path) for f in faults(text)] == [("unknown-key", "tubes.brace.wal")]
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "column"),
+    [
+        ("format: 1\nname: X\ngeometry:\n  reach 455\n  stack: 600\n", 4, 3),
+        ("format: 1\nname: X\ngeometry:\n  reach 455   # long\n\n  # a note\n  stack: 600\n", 4, 3),
+        ("format: 1\nname: X\ngeometry:\n  stack: 600\n  reach 455\n  bb_drop: 60\n", 5, 3),
+        ("format: 1\nname: X\nbuild:\n  fork\n    travel: 130\n", 4, 3),
+        ("format: 1\nname: X\nbuild:\n  fork:\n    travel 130\n    offset: 44\n", 5, 5),
+    ],
+)
+def test_a_missing_colon_is_told_where_it_is_missing(text: str, line: int, column: int) -> None:
+    with pytest.raises(SpecError) as caught:
+        loads(text)
+    (fault,) = caught.value.faults
+    assert fault.code == "yaml-syntax"
+    assert "a key without its ': ' and value" in fault.message
+    assert fault.place is not None
+    assert (fault.place.line, fault.place.column) == (line, column)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"), [("name: a: b\n", 1), ("format: 1\nname: X\n  geometry: 3\n", 3)]
+)
+def test_a_second_colon_stays_what_it_is(text: str, line: int) -> None:
+    with pytest.raises(SpecError) as caught:
+        loads(text)
+    (fault,) = caught.value.faults
+    assert "a second ': '" in fault.message
+    assert fault.place is not None
+    assert fault.place.line == line
+
+
+def test_a_misspelt_pivot_is_asked_after() -> None:
+    """Not: where along `main_pivott` the end sits."""
+    text = (CONFIGS / "trail_full_140.yaml").read_text(encoding="utf-8")
+    with pytest.raises(FrameError) as caught:
+        solve(loads(text.replace("start: {on: main_pivot,", "start: {on: main_pivott,", 1)))
+    (fault,) = caught.value.faults
+    assert fault.code == "junction-target"
+    assert "did you mean main_pivot?" in fault.hint
+
+
+def test_bends_of_a_seat_tube_are_refused_with_a_way_out() -> None:
+    bends = "tubes.seat_tube.bends=[{along: 100, rise: 5, radius: 100}]"
+    with pytest.raises(SpecError) as caught:
+        load(CONFIGS / "trail_hardtail_29.yaml", sets=(bends,))
+    (fault,) = caught.value.faults
+    assert "make it two tubes" in fault.hint
+    assert "end: {on: seat_tube, from_start: 0, cut: square}" in fault.hint

@@ -1,0 +1,48 @@
+"""Lacking: what a check asks for that the file does not give, and nothing that it does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from frame3d.bodies import Absent
+from frame3d.spec.models import FrameSpec
+
+
+def of_parts(absent: Iterable[Absent], sides: Sequence[Sequence[str]], otherwise: str) -> str:
+    """What would give the bodies of a check.
+
+    Args:
+        absent: what the file does not give.
+        sides: kinds of bodies, by the beginning of their names; any kind of a side will do.
+        otherwise: what is said where no single one of them is known to be absent.
+    """
+    said: dict[str, None] = {}
+    for kinds in sides:
+        needs: dict[str, None] = {}
+        for one in absent:
+            if any(one.name == kind or one.name.startswith(f"{kind}_") for kind in kinds):
+                needs.update(dict.fromkeys(one.needs.split(" and ")))
+        if len(kinds) > 1 and needs:
+            said[joined(list(needs), "or")] = None
+        else:
+            said.update(needs)
+    return joined(list(said)) if said else otherwise
+
+
+def of_file(spec: FrameSpec, paths: Sequence[str]) -> str:
+    """Those of some dotted paths that the file does not give; all of them where it gives each."""
+    return joined([path for path in paths if not _given(spec, path)] or list(paths))
+
+
+def joined(words: Sequence[str], last: str = "and") -> str:
+    """Words as a list in a sentence."""
+    return f" {last} ".join((", ".join(words[:-1]), words[-1]) if len(words) > 1 else words)
+
+
+def _given(spec: FrameSpec, path: str) -> bool:
+    at: object = spec
+    for key in path.split("."):
+        at = at.get(key) if isinstance(at, dict) else getattr(at, key, None)
+        if at is None or at == ():
+            return False
+    return True
