@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from frame3d.caution import CAUTION
+from frame3d.clearance.table import left_out
 from frame3d.errors import Fault, Note, Place
 from frame3d.geometry.seatpost import assumptions, seatpost_of
 from frame3d.spec.figures import FIGURES, unit
@@ -260,6 +261,10 @@ def check_document(report: Report) -> dict[str, Any]:
         "checks": [result_document(r) for r in report.results],
         "ok": report.ok,
         "unchecked": [{"name": u.name, "title": u.title, "why": u.why} for u in report.unchecked],
+        "not_measured": [
+            {"between": sorted(pair) * (3 - len(pair)), "verdict": entry.verdict, "why": entry.how}
+            for pair, entry in left_out().items()
+        ],
         "units": {
             "gap": "as each check's unit",
             "points": "mm",

@@ -12,7 +12,6 @@ from frame3d.bodies.crank import crank
 from frame3d.bodies.drivetrain import drivetrain
 from frame3d.bodies.fork import fork
 from frame3d.bodies.frame import frame
-from frame3d.bodies.moving import moving
 from frame3d.bodies.pivots import pivots
 from frame3d.bodies.place import Place
 from frame3d.bodies.seat import seat
@@ -28,7 +27,6 @@ Maker = Callable[[Place], Iterator[Body | Absent]]
 
 MAKERS: tuple[Maker, ...] = (
     frame,
-    moving,
     pivots,
     lambda place: tyre(place, "front"),
     lambda place: tyre(place, "rear"),
@@ -70,7 +68,7 @@ def bodies_of(layout: Layout) -> Bodies:
         except SpecError as error:
             faults += error.faults
     try:
-        found += list(spare(place, [b.name for b in found]))
+        found += list(spare(place, tuple(found)))
     except SpecError as error:
         faults += error.faults
     if faults:

@@ -33,6 +33,10 @@ class Body:
     """False for what only checks use: swept envelopes, positions that are taken later."""
     touches: tuple[str, ...] = ()
     """Names of bodies of other families that it touches by design."""
+    hull: tuple[Placed, ...] = ()
+    """Shapes that hold its tubes, for gaps to bodies that are tubes alone."""
+    axles: tuple[str, ...] = ()
+    """Points of the rear suspension that it sits on: it turns beside whatever else sits there."""
     note: str = ""
     """Where sizes come from that the file does not give."""
 

@@ -130,7 +130,7 @@ def _levers(
         name = f"brake_lever_{side}"
         at = centre + np.array([forward, sign * lateral, bar.rise]) + spec.reach / 2 * x
         size = (spec.reach, span, spec.thickness)
-        form = slab(name, point(at), size, rounding, place.steering, axes)
+        form = slab(name, point(at), size, rounding, place.steering, axes, edges=True)
         yield Body(
             name, "build.handlebar.levers", "cockpit", form.shapes, form.tubes, "#3c4046",
             note=f"levers' outline: {PRACTICE}, where the file does not give it",

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
-from frame3d.bodies.forms import slab
-from frame3d.bodies.mounts import CRANK
+from frame3d.bodies.forms import slab, wheel
+from frame3d.bodies.mounts import CRANK, FRAME
 from frame3d.bodies.place import SIDES, Place
-from frame3d.bodies.shapes import Placed, cylinder
 
 ROUNDING = 4.0
 
@@ -31,8 +30,10 @@ def crank(place: Place) -> Iterator[Body | Absent]:
             yield Body(name, "build.crank", "crank", arm.shapes, arm.tubes, "#303338", note=note)
             name = f"crank_swept_{side}"
             low, high = sorted((sign * (outer - spec.thickness), sign * outer))
-            disc = Placed(name, cylinder(spec.length + end, low, high), (0.0, 0.0, 0.0))
-            yield Body(name, "build.crank", "crank", (disc,), (), "#303338", drawn=False, note=note)
+            disc = wheel(name, spec.length + end, low, high, (0.0, 0.0, 0.0), FRAME)
+            yield Body(
+                name, "build.crank", "crank", disc.shapes, disc.tubes, "#303338", False, note=note
+            )
     yield from _pedals(place)
 
 
@@ -52,6 +53,7 @@ def _pedals(place: Place) -> Iterator[Body | Absent]:
             (spec.length, spec.width, spec.thickness),
             rounding,
             mount,
+            edges=True,
         )
         yield Body(
             name, "build.pedal", "crank", form.shapes, form.tubes, "#3a3d42",

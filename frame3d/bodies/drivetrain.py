@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
-from frame3d.bodies.forms import slab
+from frame3d.bodies.forms import slab, wheel
 from frame3d.bodies.mounts import FRAME, Mount, link_mount
 from frame3d.bodies.place import Place
 from frame3d.bodies.shapes import Placed, cylinder
@@ -134,8 +134,8 @@ def _round(
     name: str, part: str, radius: float, across: tuple[float, float], note: str, drawn: bool = True
 ) -> Body:
     """A flat disc about the bottom bracket's axis."""
-    shape = Placed(name, cylinder(radius, *across), (0.0, 0.0, 0.0))
-    return Body(name, part, "drivetrain", (shape,), (), STEEL, drawn, note=note)
+    form = wheel(name, radius, *across, (0.0, 0.0, 0.0), FRAME)
+    return Body(name, part, "drivetrain", form.shapes, form.tubes, STEEL, drawn, note=note)
 
 
 def _cassette(place: Place, cogs: list[tuple[int, float]]) -> Iterator[Body | Absent]:

@@ -94,7 +94,8 @@ def _crown(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     size = (front + crown.back, width, crown.height)
     centre = place.steered((front - crown.back) / 2, 0.0, -crown.height / 2)
     rounding = min(ROUNDING, crown.height / 2)
-    form = slab(name, centre, size, rounding, place.steering, place.steering_axes)
+    axes = place.steering_axes
+    form = slab(name, centre, size, rounding, place.steering, axes, edges=True)
     yield _body(name, "build.fork.crown", form, touches=("head_tube",))
 
 

@@ -9,7 +9,7 @@ from itertools import pairwise, product
 import numpy as np
 
 from frame3d.bodies.mounts import FRAME, Mount
-from frame3d.bodies.shapes import Placed, Tubular, bar, box, capsule, disc, standing, torus
+from frame3d.bodies.shapes import Placed, Tubular, bar, box, capsule, disc, ring, standing, torus
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point, Vector, point, vector
@@ -17,6 +17,8 @@ from frame3d.geometry.vector import Point, Vector, point, vector
 Axes = tuple[Point, Point, Point]
 LEVEL: Axes = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 """The frame's own axes."""
+WIRE = 0.1
+"""Radius of the wires that are a ring's edges [mm]."""
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,34 @@ def rod(
     )
 
 
+def turned(
+    name: str,
+    profile: Sequence[tuple[float, float]],
+    origin: Point,
+    mount: Mount = FRAME,
+    axes: Axes = LEVEL,
+) -> Form:
+    """A solid of revolution about its own y, as `shapes.disc`; as tubes a round bar a step of it [mm].
+
+    Raises:
+        ValueError: the profile with its mirror image is not convex.
+    """
+    placed = Placed(name, disc(profile), origin, mount, axes)
+    tubes = []
+    upward = profile if profile[0][1] <= profile[-1][1] else profile[::-1]
+    for (r0, y0), (r1, y1) in pairwise(upward):
+        if y1 - y0 > 1e-6:
+            a, b = (_at(origin, axes, (0.0, y, 0.0)) for y in (y0, y1))
+            tubes.append(bar(name, a, b, r0, mount, r1))
+    return Form((placed,), tuple(tubes))
+
+
+def wheel(name: str, radius: float, low: float, high: float, centre: Point, mount: Mount) -> Form:
+    """A flat disc about the lateral direction, between two distances from its centre [mm]."""
+    profile = [(0.0, low), (radius, low), (radius, high), (0.0, high)]
+    return turned(name, profile, centre, mount)
+
+
 def slab(
     name: str,
     centre: Point,
@@ -89,20 +119,52 @@ def slab(
     return Form((placed,), _edges(placed, rounding) if edges else ())
 
 
-def hoop(name: str, centre: Point, radius: float, tube_radius: float, mount: Mount = FRAME) -> Form:
-    """A ring of round section about the lateral direction; as a tube three arcs, the same outside."""
-    c = vector(centre)
+def hoop(
+    name: str,
+    centre: Point,
+    radius: float,
+    tube_radius: float,
+    mount: Mount = FRAME,
+    axes: Axes = LEVEL,
+) -> Form:
+    """A ring of round section about its own y; as a tube three arcs, the same outside."""
     corners = [
-        point(c + radius * np.array([np.cos(t), 0.0, np.sin(t)]))
+        _at(centre, axes, (radius * np.cos(t), 0.0, radius * np.sin(t)))
         for t in 2 * np.pi / 3 * np.arange(3)
     ]
     arcs = tuple(Arc(corners[i], corners[(i + 1) % 3], centre, radius, 120.0) for i in range(3))
     axis = Centreline(arcs)
     section = Section.round(axis.length, 2 * tube_radius, 0.0)
     return Form(
-        (Placed(name, torus(radius, tube_radius), centre, mount),),
+        (Placed(name, torus(radius, tube_radius), centre, mount, axes),),
         (Tubular(name, axis, section, mount, (False, False)),),
     )
+
+
+def rimmed(
+    name: str,
+    profile: Sequence[tuple[float, float]],
+    origin: Point,
+    mount: Mount = FRAME,
+    axes: Axes = LEVEL,
+) -> Form:
+    """A ring as `shapes.ring`; as tubes the fine wires that are its edges [mm].
+
+    Raises:
+        ValueError: the profile is not convex or reaches the axis.
+    """
+    placed = Placed(name, ring(profile), origin, mount, axes)
+    corners = placed.shape.numbers[1:].reshape(-1, 2)
+    before, after = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
+    inward = [x / np.linalg.norm(x, axis=1, keepdims=True) for x in (before, after)]
+    middle = inward[0] + inward[1]
+    # A wire of radius e touches both faces at e / sin(half the corner's angle) from the corner.
+    half = np.arccos(np.clip((inward[0] * inward[1]).sum(axis=1), -1.0, 1.0)) / 2
+    far = WIRE / np.maximum(np.sin(half), 1e-3) / np.linalg.norm(middle, axis=1)
+    tubes: tuple[Tubular, ...] = ()
+    for r, y in corners + far[:, None] * middle:
+        tubes += hoop(name, _at(origin, axes, (0.0, y, 0.0)), r, WIRE, mount, axes).tubes
+    return Form((placed,), tubes)
 
 
 def about(direction: Vector) -> Axes:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from frame3d.bodies.body import Body
+from frame3d.bodies.hull import hull_of
 from frame3d.bodies.place import Place
 from frame3d.bodies.shapes import Cutter, Placed, Tubular, cylinder
 from frame3d.geometry.hardware import Housing
@@ -30,6 +31,8 @@ def frame(place: Place) -> Iterator[Body]:
             shapes=(),
             tubes=(_metal(tube, cutters, place),),
             colour=tube.colour,
+            hull=hull_of(tube, place.link(tube.link)) if _is_held(layout, tube) else (),
+            axles=_axles(layout, tube),
         )
     shell = layout.shell
     if shell is not None:
@@ -42,6 +45,7 @@ def frame(place: Place) -> Iterator[Body]:
             ),
             tubes=(Tubular("bottom_bracket", shell.axis, shell.section),),
             colour=layout.spec.colour,
+            axles=() if layout.linkage is None else ("bottom_bracket",),
         )
 
 
@@ -82,3 +86,20 @@ def _cutter(tube: Tube, name: str, body: Outside) -> Cutter:
 def _is_close(tube: Tube, ends: list[End], tip: tuple[float, float, float]) -> bool:
     near = CLOSE * max(*tube.section.height, *tube.section.width)
     return any(float(np.linalg.norm(vector(end.point) - vector(tip))) < near for end in ends)
+
+
+def _is_held(layout: Layout, tube: Tube) -> bool:
+    """Whether a tube has a hull: those of links have, and others where one straight bar holds them."""
+    if layout.linkage is None:
+        return False
+    return tube.link is not None or (tube.axis.is_straight and tube.section.is_round)
+
+
+def _axles(layout: Layout, tube: Tube) -> tuple[str, ...]:
+    """Points of the rear suspension that a tube ends on."""
+    if layout.linkage is None:
+        return ()
+    spec = layout.spec.tubes[tube.key]
+    ends = [junction.on for junction in (spec.start, spec.end) if junction is not None]
+    points = layout.linkage.drawn
+    return tuple(dict.fromkeys(on for on in ends if on is not None and on in points))

@@ -20,7 +20,7 @@ from frame3d.geometry.vector import Point, cross, point, unit, vector
 
 RIM = 0.5
 """Radius of the bars that are the edges of plates and arms, and of their rounding [mm]."""
-STEPS = 2
+STEPS = 8
 """Slabs in place of a tapering arm."""
 
 
@@ -48,23 +48,9 @@ def pivots(place: Place) -> Iterator[Body]:
             shapes=form.shapes,
             tubes=form.tubes,
             colour=layout.spec.colour,
-            touches=_touches(place, item),
+            axles=tuple(sorted(_points(item))),
             note=f"housings, lugs and plates: {PRACTICE}, where the file does not give their sizes",
         )
-
-
-def _touches(place: Place, item: Hardware) -> tuple[str, ...]:
-    """What turns beside hardware at its points, the shock's eyes included."""
-    points = _points(item)
-    found = [
-        other.name for other in place.layout.pivots if other is not item and points & _points(other)
-    ]
-    linkage = place.layout.linkage
-    if linkage is not None and linkage.shock[0] in points:
-        found.append("shock_body")
-    if linkage is not None and linkage.shock[1] in points:
-        found += ["shock_shaft", "shock_coil"]
-    return tuple(found)
 
 
 def _points(item: Hardware) -> set[str]:
@@ -156,10 +142,12 @@ def _arm(name: str, arm: Arm, mount: Mount, within: float = 0.0) -> Form:
     form = Form()
     for i in range(STEPS):
         a, b = i / STEPS, (i + 1) / STEPS
+        more = RIM if i < STEPS - 1 else 0.0  # on into the next one's rounding
+        ends = a, b + more / length
         size = (
-            max(h0 + (h1 - h0) * s for s in (a, b)),
-            max(w0 + (w1 - w0) * s for s in (a, b)),
-            length / STEPS + (RIM if i < STEPS - 1 else 0.0),  # on into the next one's rounding
+            max(h0 + (h1 - h0) * s for s in ends),
+            max(w0 + (w1 - w0) * s for s in ends),
+            length / STEPS + more,
         )
         centre = start + (a * length + size[2] / 2) / length * (end - start)
         form += slab(name, point(centre), size, min(RIM, *(x / 2 for x in size)), mount, axes)

@@ -78,7 +78,8 @@ def _post(place: Place) -> Body | Absent:
 def _saddle(spec: SaddleSpec, name: str, top: Vector, drawn: bool = True) -> Body:
     centre = top + np.array([spec.forward, 0.0, -spec.height / 2])
     rounding = min(ROUNDING, spec.height / 2, spec.width / 2)
-    form = slab(name, point(centre), (spec.length, spec.width, spec.height), rounding)
+    size = (spec.length, spec.width, spec.height)
+    form = slab(name, point(centre), size, rounding, edges=True)
     return Body(
         name, "build.saddle", "seat", form.shapes, form.tubes, "#24262a", drawn,
         note=f"saddle's sizes: {PRACTICE}, where the file does not give them",

@@ -34,15 +34,14 @@ def shock(place: Place) -> Iterator[Body]:
     is_coil = suspension.spring is not None and suspension.spring.coil is not None
     radius = (COIL if is_coil else BODY) / 2 if spec.diameter is None else spec.diameter / 2
     on_start, on_end = place.shock
-    carrying = _carrying(place, linkage.shock)
 
-    def body(name: str, colour: str, *forms: Form) -> Body:
+    def body(name: str, colour: str, on: tuple[str, ...], *forms: Form) -> Body:
         return Body(
             name, "suspension.shock", "shock",
             tuple(shape for form in forms for shape in form.shapes),
             tuple(tube for form in forms for tube in form.tubes),
             colour,
-            touches=carrying,
+            axles=on,
             note=f"shock's outline: {PRACTICE}, where the file does not give it",
         )  # fmt: skip
 
@@ -52,14 +51,14 @@ def shock(place: Place) -> Iterator[Body]:
 
     far = length - stroke - eye - BUMPER
     yield body(
-        "shock_body", "#2b2d31",
+        "shock_body", "#2b2d31", linkage.shock[:1],
         _eye("shock_body", ends[0], eye, spec.eye_width, on_start),
         run("shock_body", eye, far, radius, on_start),
     )  # fmt: skip
     # A coil reaches from the body to the end's eye at every stroke: what the body does not cover.
     name, thick = ("shock_coil", radius - SLIMMER) if is_coil else ("shock_shaft", SHAFT / 2)
     yield body(
-        name, "#b0552f" if is_coil else "#9aa0a6",
+        name, "#b0552f" if is_coil else "#9aa0a6", linkage.shock[1:],
         _eye(name, ends[1], eye, spec.eye_width, on_end),
         run(name, far, length - eye, thick, on_end),
     )  # fmt: skip
@@ -71,20 +70,9 @@ def shock(place: Place) -> Iterator[Body]:
         a = ends[0] + spec.reservoir.along * along + beside
         b = a + spec.reservoir.length * along
         form = rod("shock_reservoir", point(a), point(b), spec.reservoir.diameter / 2, on_start)
-        yield body("shock_reservoir", "#3a3d42", form)
+        yield body("shock_reservoir", "#3a3d42", (), form)
 
 
 def _eye(name: str, at: Vector, radius: float, width: float, mount: Mount) -> Form:
     half = np.array([0.0, width / 2, 0.0])
     return rod(name, point(at - half), point(at + half), radius, mount)
-
-
-def _carrying(place: Place, points: tuple[str, str]) -> tuple[str, ...]:
-    """Tubes that end on the shock's points."""
-    found = []
-    for tube in place.layout.tubes:
-        spec = place.layout.spec.tubes[tube.key]
-        on = [j.on for j in (spec.start, spec.end) if j is not None]
-        if set(on) & set(points):
-            found.append(tube.name)
-    return tuple(found)

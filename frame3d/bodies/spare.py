@@ -2,32 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from difflib import get_close_matches
 from functools import partial
 
 import numpy as np
 
 from frame3d.bodies.body import Body
-from frame3d.bodies.forms import LEVEL, Axes, Form, about, pill, rod, slab
+from frame3d.bodies.forms import LEVEL, Axes, Form, about, pill, rimmed, rod, slab
+from frame3d.bodies.forms import turned as revolved
 from frame3d.bodies.mounts import CRANK, FRAME, Mount
 from frame3d.bodies.place import Place
-from frame3d.bodies.shapes import Placed, capsule, disc, ring, standing
+from frame3d.bodies.shapes import Placed, Tubular, bar, capsule, standing
 from frame3d.errors import Fault, SpecError
 from frame3d.geometry.vector import Point, mirrored, point, unit, vector
 from frame3d.spec.spare import FIXED, SpareSpec
 
 
-def spare(place: Place, taken: Iterable[str]) -> Iterator[Body]:
+def spare(place: Place, others: Sequence[Body]) -> Iterator[Body]:
     """Every spare body.
 
     Args:
         place: the bike.
-        taken: names of its other bodies.
+        others: its other bodies.
 
     Raises:
-        SpecError: a name that a part of the bike has, or a profile that cannot be turned.
+        SpecError: a name that a part of the bike has, one that it touches and that is not there, or a
+            profile that cannot be turned.
     """
-    used = set(taken)
+    used = {body.name for body in others}
     faults: list[Fault] = []
     for key, spec in place.build.bodies.items():
         path = f"build.bodies.{key}"
@@ -54,6 +57,19 @@ def spare(place: Place, taken: Iterable[str]) -> Iterator[Body]:
                 )
             )
             continue
+        named = {*used, *place.build.bodies, *(f"{k}_left" for k in place.build.bodies)}
+        unknown = [name for name in spec.touches if name not in named]
+        if unknown:
+            near = get_close_matches(unknown[0], sorted(named), n=1)
+            faults.append(
+                place.layout.spec.fault(
+                    "not-allowed",
+                    f"{path}.touches.{spec.touches.index(unknown[0])}",
+                    f"there is no body named {unknown[0]!r}",
+                    f"did you mean {near[0]}?" if near else "see `frame3d check --near 500`",
+                )
+            )
+            continue
         for i, name in enumerate(names):
             try:
                 form = _form(place, name, spec, right=i == 1)
@@ -68,9 +84,32 @@ def spare(place: Place, taken: Iterable[str]) -> Iterator[Body]:
                     )
                 )
                 break
-            yield Body(name, path, key, form.shapes, form.tubes, spec.colour)
+            touches = (*spec.touches, *_carriers(place, spec, others))
+            yield Body(name, path, key, form.shapes, form.tubes, spec.colour, touches=touches)
     if faults:
         raise SpecError(faults)
+
+
+_CARRIERS = {
+    "frame": ("frame",),
+    "steering": ("fork", "cockpit"),
+    "fork": ("fork", "front_wheel"),
+    "crank": ("crank", "drivetrain"),
+}
+"""What a body is fixed to -> families that it may touch there."""
+
+
+def _carriers(place: Place, spec: SpareSpec, others: Sequence[Body]) -> list[str]:
+    """Names of the bodies that it is fixed to: those that move with it, of the families there."""
+    is_link = spec.fixed_to not in FIXED
+    families = ("frame",) if is_link else _CARRIERS.get(spec.fixed_to, ("crank",))
+    mount = _mount(place, spec)[0]
+    return [
+        body.name
+        for body in others
+        if body.family in families
+        and (body.family != "frame" or (body.shapes or body.tubes)[0].mount == mount)
+    ]
 
 
 def _form(place: Place, name: str, spec: SpareSpec, right: bool) -> Form:
@@ -94,7 +133,11 @@ def _form(place: Place, name: str, spec: SpareSpec, right: bool) -> Form:
             return rod(name, at, far, r, mount, end)
         if end == r:
             return pill(name, at, far, r, mount)
-        return Form((Placed(name, capsule(spec.length, r, end), at, mount, turned(about(axis))),))
+        tube = bar(name, at, far, r, mount, end)
+        return Form(
+            (Placed(name, capsule(spec.length, r, end), at, mount, turned(about(axis))),),
+            (Tubular(name, tube.axis, tube.section, mount, (False, False)),),
+        )
     if spec.kind == "box":
         assert spec.size is not None
         axes = about(axis)
@@ -105,8 +148,8 @@ def _form(place: Place, name: str, spec: SpareSpec, right: bool) -> Form:
         return slab(name, at, spec.size, spec.rounding, mount, turned(axes), edges=True)
     assert spec.profile is not None
     x, y, z = about(axis)
-    shape = ring(spec.profile) if spec.kind == "ring" else disc(spec.profile)
-    return Form((Placed(name, shape, at, mount, turned((y, z, x))),))
+    make = rimmed if spec.kind == "ring" else revolved
+    return make(name, spec.profile, at, mount, turned((y, z, x)))
 
 
 def _same(p: Point) -> Point:

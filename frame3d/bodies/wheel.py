@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
+from frame3d.bodies.forms import turned
+from frame3d.bodies.forms import wheel as flat_wheel
 from frame3d.bodies.place import End, Place
-from frame3d.bodies.shapes import Placed, cylinder, disc, ring
+from frame3d.bodies.shapes import Placed, ring
 from frame3d.spec import standards
 
 FLANGE = 5.0
@@ -107,7 +109,8 @@ def _hub(place: Place, end: End) -> Body | Absent:
     if hub is None:
         return Absent(name, f"build.{end}_wheel.hub")
     half = hub[0] / 2
-    shape = disc(
+    form = turned(
+        name,
         [
             (0.0, -half),
             (HUB_END, -half),
@@ -115,14 +118,16 @@ def _hub(place: Place, end: End) -> Body | Absent:
             (HUB_RADIUS, half - HUB_SLOPE),
             (HUB_END, half),
             (0.0, half),
-        ]
+        ],
+        place.axle(end),
+        place.wheel_mount(end),
     )
     return Body(
         name=name,
         part=f"build.{end}_wheel.hub",
         family=f"{end}_wheel",
-        shapes=(Placed(name, shape, place.axle(end), place.wheel_mount(end)),),
-        tubes=(),
+        shapes=form.shapes,
+        tubes=form.tubes,
         colour="#6d7278",
         note=f"hub's flanges: {PRACTICE}",
     )
@@ -138,12 +143,13 @@ def _rotor(place: Place, end: End) -> Body | Absent:
     radius, y = rotor
     half = ROTOR_THICKNESS / 2
     x, _, z = place.axle(end)
+    form = flat_wheel(name, radius, -half, half, (x, y, z), place.wheel_mount(end))
     return Body(
         name=name,
         part=f"build.{end}_wheel.rotor",
         family=f"{end}_wheel",
-        shapes=(Placed(name, cylinder(radius, -half, half), (x, y, z), place.wheel_mount(end)),),
-        tubes=(),
+        shapes=form.shapes,
+        tubes=form.tubes,
         colour="#9aa0a6",
         note="" if spec.rotor_inset is not None else f"rotor's inset: {PRACTICE}",
     )

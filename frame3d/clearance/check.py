@@ -10,7 +10,7 @@ from frame3d.bodies import Body
 from frame3d.bodies.mounts import MOTIONS
 from frame3d.clearance.distance import TOLERANCE
 from frame3d.clearance.figures import FIGURE_CHECKS, Outcome
-from frame3d.clearance.pairs import PAIRS, between, can_meet, result_of, run
+from frame3d.clearance.pairs import PAIRS, between, can_meet, joined, result_of, run
 from frame3d.clearance.result import Report, Result, Unchecked
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import Fault, SpecError
@@ -131,9 +131,9 @@ def near(scene: Scene, within: float, progress: Progress | None = None) -> list[
         for i, a in enumerate(moving)
         for b in (*moving[i + 1 :], *scene.frame())
         if can_meet(a, b)
+        and not joined(a, b)
         and a.family != b.family
-        and b.name not in a.touches
-        and a.name not in b.touches
+        and set(a.axles).isdisjoint(b.axles)
     ]
     out: list[Result] = []
     for i, (a, b) in enumerate(pairs):

@@ -116,7 +116,7 @@ class Mender:
 def _ways(scene: Scene, result: Result) -> Iterator[_Way]:
     """Values of the file that bear on a check."""
     spec = scene.spec
-    names = [n.removeprefix("moving_") for n in result.between or ()]
+    names = list(result.between or ())
     for key in dict.fromkeys(n.removesuffix("_left").removesuffix("_right") for n in names):
         tube = spec.tubes.get(key)
         if tube is None:

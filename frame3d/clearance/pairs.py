@@ -5,20 +5,24 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations_with_replacement, product
 
 from frame3d.bodies import Body
-from frame3d.bodies.mounts import Name
+from frame3d.bodies.mounts import Mount, Name
 from frame3d.bodies.shapes import Placed, Tubular
 from frame3d.clearance.distance import Apart, Gap, measured, prepare
 from frame3d.clearance.lacking import of_parts
 from frame3d.clearance.motion import Range
-from frame3d.clearance.reach import Candidate, candidates
+from frame3d.clearance.reach import Candidate, candidates, ways
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
+from frame3d.clearance.table import KINDS, Entry, left_out
 from frame3d.spec.requirements import REQUIREMENTS
 
 FAR = 40.0
 """Pairs further over their limit than this are left out of the list, but for the nearest [mm]."""
+NEAR = 15.0
+"""As `FAR`, of checks that look at everything [mm]."""
 TOGETHER = 16
 """Pairs of one tube and one shape that are measured in one call, likely ones first."""
 ALIKE = 1e-9
@@ -27,58 +31,82 @@ ALIKE = 1e-9
 
 @dataclass(frozen=True)
 class PairCheck:
-    """One check: these bodies against those, over these motions."""
+    """One check: these kinds of bodies against those, over these motions."""
 
     name: str
     these: tuple[str, ...]
-    """Bodies by the beginning of their names."""
+    """Kinds, as in `table.KINDS`."""
     those: tuple[str, ...]
-    """Bodies by the beginning of their names; empty for the frame."""
+    """Kinds."""
     own_motions: tuple[Name, ...]
     """Besides the rear travel, which everything is checked over."""
     needs: str
     """What the file has to give, where it is not there."""
     sprung: bool = False
     """Only on a bike with a rear suspension."""
-    still: bool = False
-    """Only what moves with a link, against what does not."""
+    axle: bool = False
+    """Only what turns side by side on one axle; other checks leave that out."""
+    tolerance: float = 0.0
+    """Of its certificates, where the scene's is finer [mm]."""
+    far: float = FAR
+    """Pairs further over the limit than this are left out of the list [mm]."""
 
     @property
     def motions(self) -> tuple[Name, ...]:
         """What is moved; the motions that change nothing between two bodies fall out by themselves."""
         return ("rear", *self.own_motions)
 
+    def kinds(self) -> Iterator[tuple[str, str]]:
+        """Every two kinds that it measures, in the order of the list."""
+        if self is REST:
+            taken = {frozenset(pair) for check in PAIRS[:-1] for pair in check.kinds()}
+            taken |= set(left_out())
+            for pair in combinations_with_replacement(KINDS, 2):
+                if frozenset(pair) not in taken:
+                    yield pair
+            return
+        yield from product(self.these, self.those)
+
+
+_WHOLE = ("frame", "link")
+_ALL: tuple[Name, ...] = ("fork", "steer", "crank", "heel")
+REST = PairCheck("parts_to_parts", (), (), _ALL, "parts", far=NEAR)
+"""Everything else that can meet."""
 
 PAIRS = (
-    PairCheck("rear_tyre_to_frame", ("rear_tyre",), (), (), "build.rear_wheel.tyre"),
+    PairCheck("rear_tyre_to_frame", ("rear_tyre",), _WHOLE, (), "build.rear_wheel.tyre"),
     PairCheck(
-        "front_tyre_to_frame", ("front_tyre",), (), ("fork", "steer"), "build.front_wheel.tyre"
+        "front_tyre_to_frame", ("front_tyre",), _WHOLE, ("fork", "steer"), "build.front_wheel.tyre"
     ),
     PairCheck(
         "front_tyre_to_fork",
         ("front_tyre",),
-        ("fork_crown", "fork_arch", "fork_leg", "fork_lower"),
+        ("fork_upper", "fork_lower"),
         ("fork",),
         "build.front_wheel.tyre, and build.fork.crown, legs or arch",
     ),
     PairCheck(
         "fork_to_frame",
-        ("fork_crown", "fork_knob", "fork_leg", "fork_lower"),
-        (),
-        ("steer",),
+        ("fork_upper", "fork_lower"),
+        _WHOLE,
+        ("fork", "steer"),
         "build.fork.crown",
     ),
     PairCheck(
         "handlebar_to_frame",
         ("handlebar", "brake_lever", "stem"),
-        (),
+        _WHOLE,
         ("steer",),
         "build.stem and build.handlebar",
     ),
     PairCheck(
-        "chainring_to_frame", ("chainring",), (), (), "build.chainring and build.crank.chainline"
+        "chainring_to_frame",
+        ("chainring",),
+        _WHOLE,
+        (),
+        "build.chainring and build.crank.chainline",
     ),
-    PairCheck("chain_to_frame", ("chain",), (), (), "build.cassette and build.chainring"),
+    PairCheck("chain_to_frame", ("chain",), _WHOLE, (), "build.cassette and build.chainring"),
     PairCheck(
         "chain_to_rear_tyre",
         ("chain",),
@@ -86,11 +114,11 @@ PAIRS = (
         (),
         "build.cassette and build.rear_wheel.tyre",
     ),
-    PairCheck("crank_to_frame", ("crank_swept",), (), (), "build.crank.q_factor"),
+    PairCheck("crank_to_frame", ("crank_swept",), _WHOLE, (), "build.crank.q_factor"),
     PairCheck(
         "heel_to_frame",
         ("shoe",),
-        (),
+        _WHOLE,
         ("crank", "heel"),
         "build.rider.shoe_length, build.crank and build.pedal",
     ),
@@ -101,8 +129,8 @@ PAIRS = (
         ("crank", "heel"),
         "build.rider.shoe_length and build.rear_brake",
     ),
-    PairCheck("rotor_to_frame", ("rear_rotor",), (), (), "build.rear_wheel.rotor"),
-    PairCheck("caliper_to_frame", ("rear_caliper",), (), (), "build.rear_brake"),
+    PairCheck("rotor_to_frame", ("rear_rotor",), _WHOLE, (), "build.rear_wheel.rotor"),
+    PairCheck("caliper_to_frame", ("rear_caliper",), _WHOLE, (), "build.rear_brake"),
     PairCheck(
         "saddle_to_rear_tyre",
         ("saddle",),
@@ -110,8 +138,16 @@ PAIRS = (
         (),
         "build.saddle, build.seatpost.saddle_height and build.rear_wheel.tyre",
     ),
-    PairCheck("bottle_to_frame", ("bottle",), (), (), "build.bottles"),
-    PairCheck("shock_to_frame", ("shock",), (), (), "suspension", sprung=True),
+    PairCheck("bottle_to_frame", ("bottle",), _WHOLE, (), "build.bottles"),
+    PairCheck(
+        "bottle_to_parts",
+        ("bottle",),
+        tuple(k for k in KINDS if k not in (*_WHOLE, "own", "crank_arm", "cassette")),
+        _ALL,
+        "build.bottles",
+        far=NEAR,
+    ),
+    PairCheck("shock_to_frame", ("shock",), _WHOLE, (), "suspension", sprung=True),
     PairCheck(
         "shock_to_rear_tyre",
         ("shock",),
@@ -120,53 +156,123 @@ PAIRS = (
         "build.rear_wheel.tyre",
         sprung=True,
     ),
+    PairCheck("links_to_frame", ("link",), ("frame",), (), "tubes with a link", sprung=True),
+    PairCheck("links_to_links", ("link",), ("link",), (), "a second moving link", sprung=True),
     PairCheck(
-        "links_to_frame",
-        ("moving", "housing", "lug", "plate"),
-        (),
+        "links_on_axle",
+        ("link", "shock"),
+        _WHOLE,
         (),
         "tubes with a link",
         sprung=True,
-        still=True,
+        axle=True,
+        # Faces side by side are as far apart everywhere, which takes long to prove finely.
+        tolerance=0.05,
     ),
+    PairCheck(
+        "own_to_parts",
+        ("own",),
+        tuple(k for k in KINDS if k != "crank_arm"),
+        _ALL,
+        "build.bodies",
+        far=NEAR,
+    ),
+    REST,
 )
 """Every check between bodies, in the order of the requirements."""
 
 
+def entry_of(a: str, b: str) -> Entry:
+    """What is done about two kinds of bodies."""
+    pair = frozenset((a, b))
+    names = [c.name for c in PAIRS if any(frozenset(two) == pair for two in c.kinds())]
+    if names:
+        return Entry("checked", ", ".join(names))
+    return left_out()[pair]
+
+
 def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
-    """Measure every pair of a check; one result, the tightest, a pair of kinds (see `_kind`)."""
+    """Measure every pair of a check; one result, the tightest, a line (see `Scene.lines`)."""
     if check.sprung and scene.layout.linkage is None:
         return
     requirement = REQUIREMENTS[check.name]
-    these = scene.named(*check.these)
-    those = scene.named(*check.those) if check.those else scene.frame()
-    if check.still:
-        these = tuple(b for b in these if _moves(b))
-        those = tuple(b for b in those if not _moves(b))
-    if not these or not those:
+    pairs = list(_pairs(check, scene))
+    if not pairs:
+        absent = {one.name for one in scene.absent}
         sides = [
-            kinds for kinds, found in ((check.these, these), (check.those, those)) if not found
+            [start for k in kinds for start in ((k,) if k in absent else KINDS[k])]
+            for kinds in (check.these, check.those)
+            if not any(scene.kinds.get(kind) for kind in kinds)
         ]
         lacking = of_parts(scene.absent, sides, check.needs)
         yield Unchecked(check.name, requirement.title, f"the file does not give {lacking}")
         return
     limit, source = scene.required(check.name)
-    pairs = [(a, b) for a in these for b in those if a.name != b.name and not _belongs(a, b)]
-    ranges = scene.ranges(check.motions)
-    kind_of = {(a.name, b.name): (_kind(a, check.these), _kind(b, check.those)) for a, b in pairs}
-    kinds: dict[tuple[str, str], list[Candidate]] = {kind: [] for kind in kind_of.values()}
-    for way in candidates(pairs, ranges):
+    ranges, tolerance = scene.ranges(check.motions), max(scene.tolerance, check.tolerance)
+    apart = scene.apart(pairs)
+    within = [pair for pair, low in zip(pairs, apart, strict=True) if low <= limit + check.far]
+    lines: dict[tuple[str, str], list[Candidate]] = {}
+    for way in candidates(within, ranges):
         a, b = way.bodies
-        kinds[kind_of[a.name, b.name]].append(way)
-    found = [least(ways, ranges, scene.tolerance, limit + FAR) for ways in kinds.values()]
+        lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append(way)
+    found = [least(own, ranges, tolerance, limit + check.far) for own in lines.values()]
     if not any(found):
         # Nothing was near: only the nearest of all is of interest.
-        found = [least([way for ways in kinds.values() for way in ways], ranges, scene.tolerance)]
+        found = [_nearest(pairs, apart, ranges, tolerance)]
     for nearest in found:
         if nearest is not None:
             gap, bodies = nearest
             note = bodies[0].note or bodies[1].note
             yield result_of(gap, check.name, requirement.title, bodies, limit, source, note)
+
+
+def _pairs(check: PairCheck, scene: Scene) -> Iterator[tuple[Body, Body]]:
+    """All pairs of bodies of a check that are not joined on purpose."""
+    kinds = scene.kinds
+    seen: set[frozenset[str]] = set()
+    for one, other in check.kinds():
+        for a, b in product(kinds.get(one, ()), kinds.get(other, ())):
+            names = frozenset((a.name, b.name))
+            if a is b or names in seen or not can_meet(a, b):
+                continue
+            seen.add(names)
+            on_axle = not set(a.axles).isdisjoint(b.axles)
+            if on_axle == check.axle and not joined(a, b):
+                yield a, b
+
+
+def joined(a: Body, b: Body) -> bool:
+    """Whether two bodies touch by design.
+
+    A bottle and its tube, the tubes of one link, the user's own and what it is fixed to.
+    """
+    if b.name in a.touches or a.name in b.touches or a.family == b.family != "frame":
+        return True
+    return a.family == b.family and _mount(a) == _mount(b)
+
+
+def _mount(body: Body) -> Mount:
+    return (body.shapes or body.tubes)[0].mount
+
+
+def _nearest(
+    pairs: Sequence[tuple[Body, Body]],
+    apart: Sequence[float],
+    ranges: Sequence[Range],
+    tolerance: float,
+) -> tuple[Gap, tuple[Body, Body]] | None:
+    """The nearest of pairs that are known to be at least so far apart."""
+    order = sorted(range(len(pairs)), key=lambda i: apart[i])
+    best: tuple[Gap, tuple[Body, Body]] | None = None
+    for i in range(0, len(order), TOGETHER):
+        some = [k for k in order[i : i + TOGETHER] if best is None or apart[k] <= best[0].gap]
+        if not some:
+            break
+        some_ways = candidates([pairs[k] for k in some], ranges)
+        found = least(some_ways, ranges, tolerance, None if best is None else best[0].gap)
+        if found is not None and (best is None or found[0].gap < best[0].gap - ALIKE):
+            best = found
+    return best
 
 
 def result_of(
@@ -205,7 +311,7 @@ def between(
 
 
 def least(
-    ways: Iterable[Candidate],
+    found: Iterable[Candidate],
     ranges: Sequence[Range],
     tolerance: float,
     cutoff: float | None = None,
@@ -214,7 +320,7 @@ def least(
 
     Of two that are alike, as left and right are, the one that comes first.
     """
-    near_enough = (way for way in ways if cutoff is None or way.low <= cutoff)
+    near_enough = (way for way in found if cutoff is None or way.low <= cutoff)
     order = sorted(near_enough, key=lambda way: round(way.low, 3))
     best: tuple[Gap, Candidate] | None = None
     bound = math.inf
@@ -246,28 +352,9 @@ def _moving(tube: Tubular, shape: Placed, ranges: Sequence[Range]) -> tuple[Rang
 
 def can_meet(a: Body, b: Body) -> bool:
     """Whether there is a way to measure two bodies: one as tube, the other as shape."""
-    return bool((a.tubes and b.shapes) or (b.tubes and a.shapes))
-
-
-def _moves(body: Body) -> bool:
-    """Whether a body moves against the front frame."""
-    mounts = [*(shape.mount for shape in body.shapes), *(tube.mount for tube in body.tubes)]
-    return any(mount.steps for mount in mounts)
-
-
-def _belongs(a: Body, b: Body) -> bool:
-    """Whether two bodies touch by design: a bottle and the tube it is mounted on."""
-    return b.name in a.touches or a.name in b.touches
+    return bool(ways(a, b))
 
 
 def _lower(a: float | None, b: float | None) -> float | None:
     both = [x for x in (a, b) if x is not None]
     return min(both) if both else None
-
-
-def _kind(body: Body, starts: Sequence[str]) -> str:
-    """What a body counts as in the list: one line for left and right, and for all gears."""
-    for start in starts:
-        if body.name == start or body.name.startswith(f"{start}_"):
-            return start
-    return body.name.removesuffix("_left").removesuffix("_right")

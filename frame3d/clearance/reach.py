@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import chain
 from typing import Final, NamedTuple, TypeVar
@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies import Body
-from frame3d.bodies.mounts import Mount, Name
+from frame3d.bodies.mounts import FRAME, Mount, Name
 from frame3d.bodies.pose import matrices_over
 from frame3d.bodies.shapes import Placed, Solid, Tubular
 from frame3d.clearance.motion import Range
@@ -33,6 +33,10 @@ ROUNDING: Final = 1e-6
 """Of a distance [mm], more than generously."""
 
 
+_Way = tuple[int, tuple[Tubular, ...], tuple[Placed, ...]]
+"""Index of a pair, with tubes and shapes to measure it by."""
+
+
 class Candidate(NamedTuple):
     """A tube of a body and a shape of another that can be measured."""
 
@@ -44,33 +48,43 @@ class Candidate(NamedTuple):
     """Theirs, as asked for: the tube may be of either."""
 
 
-def candidates(pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> Iterator[Candidate]:
-    """Everything that there is to measure of pairs of bodies, in their order.
+def ways(a: Body, b: Body) -> list[tuple[tuple[Tubular, ...], tuple[Placed, ...]]]:
+    """How two bodies are measured: the tubes of one against the shapes of the other.
 
     Where both bodies have both forms, either form may hold less than the other (see `Body`): both ways
-    are there, and the smaller gap is right.
+    are there, and the smaller gap is right. Two that are tubes alone are measured by the hull of that
+    which is held more closely: by fewer shapes.
+    """
+    found = [(x.tubes, y.shapes) for x, y in ((a, b), (b, a)) if x.tubes and y.shapes]
+    if found or not (a.tubes and b.tubes):
+        return found
+    held = [(x.tubes, y.hull) for x, y in ((a, b), (b, a)) if y.hull]
+    return sorted(held, key=lambda way: len(way[1]))[:1]
+
+
+def candidates(pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> Iterator[Candidate]:
+    """Everything that there is to measure of pairs of bodies, in their order.
 
     Args:
         pairs: of bodies, each of them any number of times.
         ranges: limits of the motions.
     """
-    alike: dict[tuple[Mount, Mount], list[tuple[int, Body, Body]]] = defaultdict(list)
+    alike: dict[tuple[Mount, Mount], list[_Way]] = defaultdict(list)
     for i, pair in enumerate(pairs):
-        for a, b in (pair, pair[::-1]):
-            if a.tubes and b.shapes:
-                alike[a.tubes[0].mount, b.shapes[0].mount].append((i, a, b))
+        for tubes, shapes in ways(*pair):
+            alike[tubes[0].mount, shapes[0].mount].append((i, tubes, shapes))
     out: list[list[Candidate]] = [[] for _ in pairs]
     for group in alike.values():
         # Every body's solids once, whatever number of pairs it is in.
-        tubes, rows = _joined({a.name: a.tubes for _, a, _ in group})
-        shapes, columns = _joined({b.name: b.shapes for _, _, b in group})
-        lows = reach(tubes, shapes, ranges)
-        for i, a, b in group:
-            own = lows[rows[a.name] :, columns[b.name] :]
+        all_tubes, rows = _joined(own for _, own, _ in group)
+        all_shapes, columns = _joined(own for _, _, own in group)
+        lows = reach(all_tubes, all_shapes, ranges)
+        for i, tubes, shapes in group:
+            own = lows[rows[id(tubes)] :, columns[id(shapes)] :]
             out[i] += [
                 Candidate(float(own[j, k]), tube, shape, pairs[i])
-                for j, tube in enumerate(a.tubes)
-                for k, shape in enumerate(b.shapes)
+                for j, tube in enumerate(tubes)
+                for k, shape in enumerate(shapes)
             ]
     return chain.from_iterable(out)
 
@@ -88,11 +102,7 @@ def reach(tubes: Sequence[Tubular], shapes: Sequence[Placed], ranges: Sequence[R
     """
     places = _places(tubes[0].mount, shapes[0].mount, tuple(ranges))
     (balls, rows), (others, columns) = _balls(tubes), _balls(shapes)
-    middles = balls[:, :3] @ places[..., :3, :3].swapaxes(-1, -2) + places[..., None, :3, 3]
-    strays = sum(
-        np.linalg.norm(np.diff(middles, axis=i), axis=-1).reshape(-1, len(balls)).max(axis=0)
-        for i in range(middles.ndim - 2)
-    )
+    middles, strays = _moved(balls, places)
     flat = middles.reshape(-1, 3)
     squares = np.zeros((len(flat), len(others)))
     for axis in range(3):  # a product of matrices would start threads, and wait for them
@@ -102,6 +112,20 @@ def reach(tubes: Sequence[Tubular], shapes: Sequence[Placed], ranges: Sequence[R
     apart = np.sqrt(least) - inside[:, None] - others[:, 3]
     bound: Array = np.minimum.reduceat(np.minimum.reduceat(apart, rows), columns, axis=1)
     return bound
+
+
+def _moved(balls: Array, places: Array) -> tuple[Array, Array]:
+    """Middles of balls at places all over the motions, and their longest ways from one to the next.
+
+    Returns:
+        (places of the first motion, ..., balls, 3), (balls,) [mm].
+    """
+    middles = balls[:, :3] @ places[..., :3, :3].swapaxes(-1, -2) + places[..., None, :3, 3]
+    strays = np.zeros(len(balls))
+    for i in range(middles.ndim - 2):
+        way = np.linalg.norm(np.diff(middles, axis=i), axis=-1).reshape(-1, len(balls))
+        strays += way.max(axis=0)
+    return middles, strays
 
 
 def _balls(solids: Sequence[Solid]) -> tuple[Array, NDArray[np.intp]]:
@@ -133,11 +157,37 @@ def _spans(over: Range) -> int:
     return math.ceil((over.high - over.low) / TURN) if over.is_angle else SPANS
 
 
-def _joined(solids: Mapping[str, tuple[S, ...]]) -> tuple[list[S], dict[str, int]]:
-    """All solids of bodies in a row, and where each body's begin."""
+def _joined(solids: Iterable[tuple[S, ...]]) -> tuple[list[S], dict[int, int]]:
+    """All solids of bodies in a row, each body's once, and where they begin, by `id`."""
     out: list[S] = []
-    starts: dict[str, int] = {}
-    for name, own in solids.items():
-        starts[name] = len(out)
-        out += own
+    starts: dict[int, int] = {}
+    for own in solids:
+        if id(own) not in starts:
+            starts[id(own)] = len(out)
+            out += own
     return out, starts
+
+
+def swept(bodies: Sequence[Body], ranges: Sequence[Range]) -> Array:
+    """Boxes in the frame's axes that hold bodies over all that they take part in.
+
+    Returns:
+        (bodies, 2, 3) float: lowest and highest x, y, z [mm].
+    """
+    boxes = np.empty((len(bodies), 2, 3))
+    alike: dict[Mount, list[int]] = defaultdict(list)
+    for i, body in enumerate(bodies):
+        alike[(body.shapes or body.tubes)[0].mount].append(i)
+    for mount, group in alike.items():
+        places = _places(mount, FRAME, tuple(ranges))
+        # Tubes and shapes are one outside, but either may hold less.
+        solids: list[Sequence[Solid]] = [(*bodies[i].shapes, *bodies[i].tubes) for i in group]
+        balls, starts = _balls([solid for own in solids for solid in own])
+        middles, strays = _moved(balls, places)
+        middles = middles.reshape(-1, len(balls), 3)
+        inside = (balls[:, 3] + STRAYS * strays + ROUNDING)[:, None]
+        low, high = middles.min(axis=0) - inside, middles.max(axis=0) + inside
+        first = starts[np.cumsum([0, *(len(own) for own in solids[:-1])])]
+        boxes[group, 0] = np.minimum.reduceat(low, first, axis=0)
+        boxes[group, 1] = np.maximum.reduceat(high, first, axis=0)
+    return boxes

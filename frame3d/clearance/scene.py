@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
+import numpy as np
+
 from frame3d.bodies import Absent, Body, bodies_of
-from frame3d.bodies.mounts import Name
+from frame3d.bodies.mounts import MOTIONS, Name
 from frame3d.bodies.place import End, Place
 from frame3d.clearance.distance import TOLERANCE
 from frame3d.clearance.motion import Range
+from frame3d.clearance.reach import Array, swept
+from frame3d.clearance.table import kind_of, start_of
 from frame3d.geometry.exchange import exchange_values, redesign
 from frame3d.geometry.layout import Layout
 from frame3d.spec.models import FrameSpec
@@ -63,6 +68,32 @@ class Scene:
         return tuple(
             b for b in self.bodies if any(b.name == s or b.name.startswith(f"{s}_") for s in starts)
         )
+
+    @cached_property
+    def kinds(self) -> dict[str, tuple[Body, ...]]:
+        """Kind, as in `table.KINDS` -> its bodies."""
+        found: dict[str, list[Body]] = {}
+        for body in self.bodies:
+            found.setdefault(kind_of(body), []).append(body)
+        return {kind: tuple(bodies) for kind, bodies in found.items()}
+
+    @cached_property
+    def lines(self) -> dict[str, str]:
+        """Name of a body -> what it counts as in the list."""
+        return {body.name: start_of(body) for body in self.bodies}
+
+    @cached_property
+    def _swept(self) -> tuple[dict[str, int], Array]:
+        return {b.name: i for i, b in enumerate(self.bodies)}, swept(
+            self.bodies, self.ranges(MOTIONS)
+        )
+
+    def apart(self, pairs: Sequence[tuple[Body, Body]]) -> list[float]:
+        """Lower bounds of the gaps of pairs of bodies, by boxes that hold all their positions [mm]."""
+        index, boxes = self._swept
+        a, b = np.array([[index[x.name], index[y.name]] for x, y in pairs]).T
+        between = np.maximum(boxes[a, 0] - boxes[b, 1], boxes[b, 0] - boxes[a, 1])
+        return [float(d) for d in np.linalg.norm(np.maximum(between, 0.0), axis=1)]
 
     def frame(self) -> tuple[Body, ...]:
         """The frame's own bodies: tubes, shell, and what the rear suspension turns on."""

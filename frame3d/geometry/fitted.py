@@ -141,7 +141,7 @@ class _Stock:
         link = None if body == FRAME else body
         lug = Lug(
             lug_name(spot, body, side), spot, side, axle, span[1] - span[0], pin.od, pin.bored(body),
-            self._stays(spot, body, side), link,
+            self._stays(spot, body, side), link, eye=self._eye(spot),
         )  # fmt: skip
         if lug.stays:
             return lug
@@ -150,6 +150,13 @@ class _Stock:
         if near is None or not self._reaches(near, pin, body):
             return None
         return replace(lug, webs=lug_web(lug, near))
+
+    def _eye(self, spot: str) -> float:
+        """Diameter of the shock's eye at a point; 0 where it has none."""
+        suspension = self.bench.spec.suspension
+        assert suspension is not None
+        shock = suspension.shock
+        return shock.eye if spot in (shock.start, shock.end) else 0.0
 
     def _stays(self, spot: str, body: str, side: Side) -> tuple[tuple[str, Which], ...]:
         """Tube ends on a lug; a single tube in the centre plane ends on both."""

@@ -11,6 +11,9 @@ from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
 from frame3d.spec.junctions import Side
 
+AROUND = 1.0
+"""Of the room beside a lug, around its round or the eye there [mm]; common practice, no source. Arms and
+sockets begin beyond it, and the lug is carried on to them by a flat tongue."""
 PLAY = 0.5
 """Between a lug and what it turns beside [mm]; common practice, no source."""
 
@@ -112,6 +115,13 @@ class Lug:
     link: str | None
     webs: tuple[Web, ...] = ()
     """Where no tube ends on it."""
+    eye: float = 0.0
+    """Diameter of the shock's eye that it stands beside; 0 beside anything else."""
+
+    @property
+    def room(self) -> float:
+        """Radius about the axle of what is kept free beside it for what it turns on [mm]."""
+        return max(self.boss, self.eye) / 2 + AROUND
 
     @property
     def span(self) -> tuple[float, float]:

@@ -27,11 +27,13 @@ rectangle of 0.64 x 0.64 has a diagonal of 0.91 times its diameter."""
 
 SLANT = 0.25
 """An arm that is further aside where it leaves a lug's round, as a share of the lug's thickness, starts
-from a tongue: the room beside the round is for what the lug turns on."""
+from a tongue even where the stay ends within the room beside the round."""
+SHORTEST = 3.0
+"""Of a socket that begins only beyond the room beside a lug [mm]."""
 TONGUE = 0.25
 """Radius of a tongue's tip, as a share of the lug's boss."""
-FREE = 2.0
-"""Of a tongue's tip, from the edge of the round to its middle [mm]."""
+FREE = 1.0
+"""Of a tongue's tip, from the edge of the room beside a lug to its middle [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +74,36 @@ def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> 
     tip = stay.axis.at(s)
     tall = float(stay.section.height_at(s)) + 2 * SOCKET_WALL
     wide = float(stay.section.width_at(s)) + 2 * SOCKET_WALL
-    arm, tongue = None, None
-    if float(np.linalg.norm(tip - middle)) > 1.0:
+    arm: Arm | None = None
+    tongue: Disc | None = None
+    begin = -SOCKET_BACK
+    far = float(np.hypot(*(tip - middle)[[0, 2]]))
+    if isinstance(plate, Lug) and plate.boss / 2 < far <= plate.room + FREE:
+        tongue = (float(tip[0]), float(tip[2]), TONGUE * plate.boss)
+    elif float(np.linalg.norm(tip - middle)) > 1.0:
         arm, tongue = arm_to(plate, tip, (ARM_END * tall, ARM_END * wide))
-    back, front = tip - SOCKET_BACK * inward, tip + SOCKET_DEPTH * inward
+    if isinstance(plate, Lug) and tongue is not None:
+        begin = _beyond(tip - middle, inward, tall / 2, plate.room)
+    back, front = tip + begin * inward, tip + SOCKET_DEPTH * inward
     return Socket(stay.name, point(back), point(front), tall, wide, arm, tongue)
+
+
+def _beyond(tip: Vector, inward: Vector, half: float, room: float) -> float:
+    """Where along a stay a socket begins that stays out of the room beside a lug, from the tip on [mm].
+
+    Args:
+        tip: (3,) the stay's end, from the middle of the lug's round.
+        inward: (3,) unit, along the stay.
+        half: of the socket's height.
+        room: radius of what is kept free.
+    """
+    along, across = inward[[0, 2]], np.array([-inward[2], inward[0]])
+    for begin in np.arange(-SOCKET_BACK, SOCKET_DEPTH - SHORTEST, 0.25):
+        middle = tip[[0, 2]] + begin * along
+        t = np.clip(-(middle @ across) / max(float(across @ across), 1e-9), -half, half)
+        if float(np.hypot(*(middle + t * across))) >= room:
+            return float(begin)
+    return -SOCKET_BACK
 
 
 def arm_to(plate: Dropout | Lug, end: Vector, size: tuple[float, float]) -> tuple[Arm, Disc | None]:
@@ -91,8 +118,9 @@ def arm_to(plate: Dropout | Lug, end: Vector, size: tuple[float, float]) -> tupl
     height = ARM_HEIGHT * plate.boss
     ahead = (end - start)[[0, 2]]
     far, aside = float(np.hypot(*ahead)), abs(float(end[1] - start[1]))
-    if isinstance(plate, Lug) and aside * plate.boss / 2 > SLANT * plate.thickness * far > 0:
-        reach = min(plate.boss / 2 + FREE, far)
+    slanted = aside * plate.boss / 2 > SLANT * plate.thickness * far
+    if isinstance(plate, Lug) and far > 0 and (slanted or far > plate.room + FREE):
+        reach = min(plate.room + FREE, far)
         start = start + reach / far * np.array([ahead[0], 0.0, ahead[1]])
         tongue = (float(start[0]), float(start[2]), TONGUE * plate.boss)
         height = 2 * TONGUE * plate.boss

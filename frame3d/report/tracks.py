@@ -14,6 +14,7 @@ from frame3d.clearance.distance import Apart, Gap, Pair, measured, prepare
 from frame3d.clearance.figures import FIGURE_CHECKS
 from frame3d.clearance.motion import Range
 from frame3d.clearance.pairs import PAIRS
+from frame3d.clearance.reach import ways
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene
 from frame3d.geometry.vector import Point
@@ -97,7 +98,7 @@ def _plan(scene: Scene, result: Result, count: int) -> _Plan | None:
         return None
     ranges = scene.ranges(motions_of(result.name))
     pairs = []
-    for tube, shape in (*product(a.tubes, b.shapes), *product(b.tubes, a.shapes)):
+    for tube, shape in (both for way in ways(a, b) for both in product(*way)):
         moving = {step.name for step in (*tube.mount.steps, *shape.mount.steps)}
         pairs.append(prepare(tube, shape, [r for r in ranges if r.name in moving]))
     moved = {r.name: r for pair in pairs for r in pair.motion.ranges}

@@ -13,8 +13,6 @@ from frame3d.solids.sweep import Solid, Sweep, rod, straight
 
 BESIDE = 25.0
 """Depth of the flat space kept on either side of the boss [mm]."""
-AROUND = 1.0
-"""Of the space beside a lug around what it turns on [mm]; common practice, no source."""
 
 
 def dropout_metal(dropout: Dropout, stays: Mapping[str, Tube]) -> tuple[Sweep, ...]:
@@ -56,7 +54,7 @@ def dropout_holes(dropout: Dropout | Lug) -> tuple[Sweep, ...]:
     x, y, z = dropout.axle
     far = dropout.thickness
     bore = rod(dropout.axle, (0.0, out, 0.0), BESIDE, far + BESIDE, dropout.bore)
-    wide = dropout.boss + (2 * AROUND if isinstance(dropout, Lug) else 0.0)
+    wide = 2 * dropout.room if isinstance(dropout, Lug) else dropout.boss
     inside = rod(dropout.axle, (0.0, -out, 0.0), 0.0, BESIDE, wide)
     outer: Point = (x, y + out * far, z)
     outside = rod(outer, (0.0, out, 0.0), 0.0, BESIDE, wide)

@@ -93,12 +93,28 @@ REQUIREMENTS: Final[dict[str, Requirement]] = {
     ),
     "saddle_to_rear_tyre": Requirement("Saddle at full drop to the rear tyre", 20, PRACTICE, 300),
     "bottle_to_frame": Requirement("Bottles to other tubes", 5, PRACTICE, 100),
+    "bottle_to_parts": Requirement(
+        "Bottles to each other and to everything that moves", 5, PRACTICE, 100
+    ),
     "shock_to_frame": Requirement("Shock to the frame, through its stroke", 3, PRACTICE, 60),
     "shock_to_rear_tyre": Requirement(
         "Shock to the rear tyre, through its stroke", 6, PRACTICE, 60
     ),
     "links_to_frame": Requirement(
         "Moving tubes to the front frame, through the rear travel", 3, PRACTICE, 60
+    ),
+    "links_to_links": Requirement("Links to each other, through the rear travel", 3, PRACTICE, 60),
+    "links_on_axle": Requirement(
+        "Links beside each other on an axle, through the rear travel",
+        0.4,
+        f"{PRACTICE}: 0.5 mm is built",
+        60,
+    ),
+    "own_to_parts": Requirement(
+        "The file's own bodies to everything that they are not fixed to", 3, PRACTICE, 100
+    ),
+    "parts_to_parts": Requirement(
+        "Every part to every other, through all motions", 3, PRACTICE, 100
     ),
     "toe_to_front_tyre": Requirement(
         "Pedal centre to the front tyre, at any steering",

@@ -106,6 +106,12 @@ class SpareSpec(Model):
         "what travels with the front wheel",
         examples=["fork"],
     )
+    touches: Annotated[tuple[str, ...], Strict(False)] = Field(
+        (),
+        title="Touches",
+        description="Bodies that it touches on purpose, by name; what it is fixed to need not be named",
+        examples=[["saddle"]],
+    )
     pair: bool = Field(
         False, title="Pair", description="Left as written and right as its mirror image"
     )

@@ -32,7 +32,7 @@ def unchecked(scene: Scene) -> dict[str, str]:
 def given(spec: Any, path: str) -> bool:
     for key in path.split("."):
         spec = spec.get(key) if isinstance(spec, dict) else getattr(spec, key)
-        if spec is None or spec == ():
+        if spec is None or spec in ((), {}):
             return False
     return True
 

@@ -77,9 +77,6 @@ class Texts:
         known = self.get(f"part.{name}")
         if known is not None:
             return known
-        of = name.removeprefix("moving_")
-        if of != name:
-            return self("part.moving", of=self.part(of))
         for side in ("left", "right"):
             stem = name.removesuffix(f"_{side}")
             if stem != name:
