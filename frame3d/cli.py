@@ -159,7 +159,7 @@ def check(
     scene = scene_of(layout, tolerance)
     with bar(quiet or as_json) as progress:
         report = judge(scene, progress)
-        report = with_mends(report, Mender(scene).mends, progress)
+        report = with_mends(report, Mender(scene, report).mends, progress)
         close = None if near is None else closer_than(scene, near, progress)
         fits = largest(scene, progress) if what_fits else None
     if as_json:

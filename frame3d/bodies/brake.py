@@ -11,6 +11,7 @@ from frame3d.bodies.forms import slab
 from frame3d.bodies.place import Place
 from frame3d.bodies.wheel import rotor_of
 from frame3d.geometry.vector import point, vector
+from frame3d.spec.mating import RearBrakeSpec
 
 ROUNDING = 5.0
 ANGLE = 20.0
@@ -30,8 +31,7 @@ def rear_brake(place: Place) -> Iterator[Body | Absent]:
         yield Absent(name, " and ".join(lacking))
         return
     radius, y = rotor
-    pitch = place.layout.frame.pitch
-    turn = np.radians(_between_stays(place) if spec.angle is None else spec.angle + pitch)
+    turn = np.radians(caliper_angle(place, spec) + place.layout.frame.pitch)
     out = np.array([np.cos(turn), 0.0, np.sin(turn)])
     along = np.array([out[2], 0.0, -out[0]])
     centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * out
@@ -55,6 +55,13 @@ def rear_brake(place: Place) -> Iterator[Body | Absent]:
         touches=("rear_rotor", "rear_hub"),
         note=f"caliper's sizes: {PRACTICE}, where the file does not give them",
     )
+
+
+def caliper_angle(place: Place, spec: RearBrakeSpec) -> float:
+    """Where the caliper's middle is, from straight ahead as the frame was drawn [degrees]."""
+    if spec.angle is not None:
+        return spec.angle
+    return _between_stays(place) - place.layout.frame.pitch
 
 
 def _between_stays(place: Place) -> float:

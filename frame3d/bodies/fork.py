@@ -9,7 +9,7 @@ from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import Form, pill, rod, slab
 from frame3d.bodies.place import SIDES, Place
 from frame3d.errors import SpecError
-from frame3d.spec.mating import CrownSpec, LegsSpec
+from frame3d.spec.mating import ArchSpec, CrownSpec, LegsSpec
 from frame3d.spec.parts import ForkSpec
 
 BELOW = 15.0
@@ -170,18 +170,24 @@ def _lower_top(place: Place, spec: ForkSpec) -> float:
     return top
 
 
+def arch_radius(place: Place, arch: ArchSpec) -> float | None:
+    """From the front axle to the arch's underside [mm]; None with neither it nor a tyre given."""
+    tyre = place.tyre("front")
+    if arch.radius is not None or tyre is None:
+        return arch.radius
+    return tyre.bead_seat / 2 + ARCH_ROOM
+
+
 def _arch(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
-    name, arch, tyre = "fork_arch", spec.arch, place.tyre("front")
+    name, arch = "fork_arch", spec.arch
     if arch is None:
         if spec.travel > 0:
             yield Absent(name, "build.fork.arch")
         return
-    radius = arch.radius
+    radius = arch_radius(place, arch)
     if radius is None:
-        if tyre is None:
-            yield Absent(name, "build.fork.arch.radius")
-            return
-        radius = tyre.bead_seat / 2 + ARCH_ROOM
+        yield Absent(name, "build.fork.arch.radius")
+        return
     rise = radius + arch.thickness / 2 - place.axle_drop
     a, b = (place.steered(place.axle_offset, s * legs.spacing / 2, rise) for s in (-1, 1))
     yield _body(name, "build.fork.arch", rod(name, a, b, arch.thickness / 2, place.fork))

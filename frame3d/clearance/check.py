@@ -38,12 +38,20 @@ def check(
 
 
 def judge(
-    scene: Scene, progress: Progress | None = None, names: frozenset[str] | None = None
+    scene: Scene,
+    progress: Progress | None = None,
+    names: frozenset[str] | None = None,
+    *,
+    only_short: bool = False,
 ) -> Report:
-    """Make the checks of a scene, all or only those of some names."""
+    """Make the checks of a scene, all or only those of some names.
+
+    With `only_short` the report has everything that falls short, and of what passes only what came by
+    the way; the same checks are among the unchecked.
+    """
     refuse_unknown_extras(scene)
     outcomes: list[Outcome] = []
-    makers = list(_makers(scene))
+    makers = list(_makers(scene, only_short))
     for i, (name, make) in enumerate(makers):
         if names is not None and name not in names:
             continue
@@ -58,9 +66,11 @@ def judge(
     return Report(tuple(results), tuple(o for o in outcomes if isinstance(o, Unchecked)))
 
 
-def _makers(scene: Scene) -> Iterator[tuple[str, Callable[[Scene], Iterator[Outcome]]]]:
+def _makers(
+    scene: Scene, only_short: bool
+) -> Iterator[tuple[str, Callable[[Scene], Iterator[Outcome]]]]:
     for pair in PAIRS:
-        yield pair.name, partial(run, pair)
+        yield pair.name, partial(run, pair, only_short=only_short)
     yield from FIGURE_CHECKS.items()
     for i, extra in enumerate(scene.spec.clearance.extra):
         yield f"extra.{i}", partial(_extra, i, extra)

@@ -2,171 +2,240 @@
 
 Each value of the file that could bear on the gap is moved a little and the bike solved again; from the
 slope follows the change that closes the shortfall, which is then tried and corrected until the check
-passes. Only changes that were seen to work are offered.
+passes. Parts that come in sizes are tried size by size. What closes the gap is then checked whole, and
+offered only where nothing falls short on the changed bike that did not before.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from frame3d.bodies.mounts import MOTIONS
+from frame3d.clearance.check import judge, refuse_unknown_extras
 from frame3d.clearance.figures import FIGURE_CHECKS
 from frame3d.clearance.pairs import PAIRS, between
-from frame3d.clearance.result import Result
+from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene
+from frame3d.clearance.ways import Way, bottles, ways
 from frame3d.errors import FrameError
 from frame3d.spec import standards
-from frame3d.spec.change import value_at
-from frame3d.spec.figures import FIGURES, unit
-from frame3d.spec.models import FrameSpec
-from frame3d.spec.suspension import ON_POINT, ON_TUBE
+from frame3d.spec.mating import BottleSpec
 
-_LARGEST = {"mm": 40.0, "degrees": 4.0}
-"""Larger changes make another bike."""
 _NUDGE = {"mm": 0.5, "degrees": 0.1}
-_DEGREE = 10.0
-"""One degree counts as this many millimetres when changes are put in order of size."""
 _OFFERED = 4
 _ROUNDS = 6
-_STEP = 0.1
+_PER_UNIT = 10
 """Changes are offered in tenths of a millimetre or degree."""
+_EXCHANGED = 10.0
+"""A post of another travel is a small change: this many millimetres of travel count as one."""
+_SIDE = 5.0
+"""A bottle on another side of its tube counts as this change [mm]."""
 
 
-@dataclass(frozen=True)
-class _Way:
-    """One value that may be changed."""
+class _Bike:
+    """A bike that is tried, with the checks made of it so far."""
 
-    path: str
-    unit: str
+    def __init__(self, scene: Scene) -> None:
+        self.scene = scene
+        self._made: dict[str, Report] = {}
+
+    def check(self, name: str) -> Report:
+        """One check, as far as it falls short."""
+        if name not in self._made:
+            self._made[name] = judge(self.scene, names=frozenset({name}), only_short=True)
+        return self._made[name]
+
+    def margin(self, result: Result) -> float | None:
+        """Margin of a check here; where its own bodies pass, that of all that are listed with them."""
+        margin = margin_of(self.scene, result)
+        if margin is None or margin < 0:
+            return margin
+        listed = self.check(result.name).results
+        return min([margin, *(r.margin for r in listed if _line(r) == _line(result))])
+
+    def passes(self, result: Result) -> bool:
+        """Whether a check passes here."""
+        margin = self.margin(result)
+        return margin is not None and margin >= 0
 
 
 @dataclass(frozen=True)
 class _Mend:
     size: float
+    """In mm, for the order."""
     text: str
+    bike: _Bike
 
 
 class Mender:
     """Finds what would make failing results of one scene pass; bikes once tried are kept."""
 
-    def __init__(self, scene: Scene) -> None:
+    def __init__(self, scene: Scene, report: Report) -> None:
+        """Begin with nothing tried.
+
+        Args:
+            scene: the bike.
+            report: every check of it.
+        """
         self.scene = scene
-        self._tried: dict[tuple[str, float], Scene | None] = {}
+        self._failing = {_line(r) for r in report.results if not r.ok}
+        self._made = tuple(dict.fromkeys(r.name for r in report.results))
+        self._warned = _warnings(scene)
+        self._tried: dict[Hashable, _Bike | None] = {}
 
     def mends(self, result: Result) -> tuple[str, ...]:
         """What would make a failing result pass: texts, smallest change first."""
-        found = [
-            m for way in _ways(self.scene, result) if (m := self._try(result, way)) is not None
-        ]
-        for other in (
-            _smaller_tyre(self.scene, result),
-            _fewer_teeth(self.scene, result),
-            _less_drop(self.scene, result),
-        ):
-            if other is not None:
-                found.append(other)
-        found.sort(key=lambda m: m.size)
-        return tuple(m.text for m in found[:_OFFERED])
+        found = sorted(self._closing(result), key=lambda m: m.size)
+        sound = (m.text for m in found if self._is_sound(m.bike, result))
+        return tuple(text for text, _ in zip(sound, range(_OFFERED), strict=False))
 
-    def _with(self, path: str, value: float) -> Scene | None:
-        """The bike with one value changed; None where that bike cannot be made."""
-        if (path, value) not in self._tried:
+    def _closing(self, result: Result) -> Iterator[_Mend]:
+        """All that closes the gap, whatever else comes of it."""
+        for way in ways(self.scene, result):
+            yield from self._along(way, result)
+        yield from self._smaller_tyre(result)
+        yield from self._fewer_teeth(result)
+        yield from self._less_drop(result)
+        yield from self._other_side(result)
+
+    def _is_sound(self, bike: _Bike, result: Result) -> bool:
+        """Whether a check passes, and nothing falls short or is warned of that was not before."""
+        if not _warnings(bike.scene) <= self._warned:
+            return False
+        # What was tight before is most likely to fall short now, so it comes first.
+        for name in dict.fromkeys((result.name, *self._made)):
+            report = bike.check(name)
+            if report.unchecked:
+                return False
+            for r in report.results:
+                if not r.ok and (_line(r) == _line(result) or _line(r) not in self._failing):
+                    return False
+        return True
+
+    def _bike(self, values: Mapping[str, Any], *, exchanged: bool = False) -> _Bike | None:
+        """The bike with other values, by design or by exchange; None where it cannot be made."""
+        key = (exchanged, tuple(values.items()))
+        if key not in self._tried:
+            make = self.scene.with_parts if exchanged else self.scene.redesigned
             try:
-                other = self.scene.redesigned(path, value)
+                scene = make(values)
+                refuse_unknown_extras(scene)
+                self._tried[key] = _Bike(scene)
             except FrameError:
-                other = None
-            self._tried[path, value] = other
-        return self._tried[path, value]
+                self._tried[key] = None
+        return self._tried[key]
 
-    def _margin(self, result: Result, path: str, value: float) -> float | None:
-        """Margin of the same check on a changed bike; None where that bike cannot be made."""
-        other = self._with(path, value)
-        return None if other is None else margin_of(other, result)
+    def _along(self, way: Way, result: Result) -> Iterator[_Mend]:
+        """The smallest change of one number that closes the gap."""
 
-    def _try(self, result: Result, way: _Way) -> _Mend | None:
-        start = value_at(self.scene.spec, way.path)
-        nudge = _NUDGE[way.unit]
+        def at(value: float) -> tuple[_Bike | None, float | None]:
+            bike = self._bike(dict.fromkeys(way.paths, value))
+            return bike, None if bike is None else bike.margin(result)
+
         here = result.margin
-        moved = self._margin(result, way.path, start + nudge)
-        if moved is None or abs(moved - here) < 1e-3 * nudge:
-            return None
+        for nudge in (_NUDGE[way.unit], -_NUDGE[way.unit]):
+            _, moved = at(way.start + nudge)
+            if moved is not None:
+                break
+        if moved is None or abs(moved - here) < 1e-3 * abs(nudge):
+            return
         change = -here / ((moved - here) / nudge)
         for _ in range(_ROUNDS):
-            if not math.isfinite(change) or abs(change) > _LARGEST[way.unit]:
-                return None
-            change = math.copysign(math.ceil(abs(change) / _STEP - 1e-9) * _STEP, change)
-            margin = self._margin(result, way.path, start + change)
-            if margin is None:
-                return None
+            if not math.isfinite(change) or abs(change) > way.largest:
+                return
+            value = _rounded_away(way.start, change)
+            change = value - way.start
+            bike, margin = at(value)
+            if bike is None or margin is None:
+                return
             if margin >= 0:
                 mark = "°" if way.unit == "degrees" else " mm"
-                scale = _DEGREE if way.unit == "degrees" else 1.0
-                text = f"{way.path} {change:+.1f}{mark} (to {start + change:.1f})"
-                return _Mend(abs(change) * scale, text)
+                text = f"{' and '.join(way.paths)} {change:+.1f}{mark} (to {value:.1f})"
+                yield _Mend(abs(change) * way.cost, text, bike)
+                return
             gained = margin - here
             if gained <= 0:
-                return None
+                return
             change *= min(max(-here / gained, 1.0) * 1.02, 3.0)
-        return None
+
+    def _exchanged(self, path: str, value: Any, result: Result) -> _Bike | None:
+        """The same frame with one value of its parts exchanged, where that closes the gap."""
+        bike = self._bike({path: value}, exchanged=True)
+        return bike if bike is not None and bike.passes(result) else None
+
+    def _first(
+        self, path: str, sizes: Sequence[Any], result: Result
+    ) -> Iterator[tuple[Any, _Bike]]:
+        """The first of some sizes of a part that passes, each fitting no worse than the one before."""
+        if not sizes or (best := self._exchanged(path, sizes[-1], result)) is None:
+            return
+        low, high = -1, len(sizes) - 1
+        while high - low > 1:
+            middle = (low + high) // 2
+            bike = self._exchanged(path, sizes[middle], result)
+            if bike is None:
+                low = middle
+            else:
+                high, best = middle, bike
+        yield sizes[high], best
+
+    def _smaller_tyre(self, result: Result) -> Iterator[_Mend]:
+        """The next narrower tyre on the same rim, the frame as it stands."""
+        for where in ("rear", "front"):
+            if f"{where}_tyre" not in (result.between or ()):
+                continue
+            wheel = getattr(self.scene.spec.build, f"{where}_wheel")
+            if wheel is None or not isinstance(wheel.tyre, str):
+                continue
+            tyre, path = standards.tyre(wheel.tyre), f"build.{where}_wheel.tyre"
+            widths = range(int(tyre.width) - 1, max(int(tyre.width) - 30, 18), -1)
+            names = [f"{width}-{tyre.bead_seat:g}" for width in widths]
+            for name, bike in self._first(path, names, result):
+                narrower = tyre.width - standards.tyre(name).width
+                yield _Mend(narrower, f"{path} {name} on the frame as it stands", bike)
+
+    def _fewer_teeth(self, result: Result) -> Iterator[_Mend]:
+        """The next smaller chainring; with very few teeth the chain comes down onto the stay."""
+        ring, path = self.scene.spec.build.chainring, "build.chainring.teeth"
+        if ring is None or not any("chain" in n for n in result.between or ()):
+            return
+        for teeth in range(ring.teeth - 1, max(ring.teeth - 12, 18), -1):
+            bike = self._exchanged(path, teeth, result)
+            if bike is not None:
+                yield _Mend(float(ring.teeth - teeth) * 2, f"{path} {teeth}", bike)
+                return
+
+    def _less_drop(self, result: Result) -> Iterator[_Mend]:
+        """The next shorter dropper post, in steps of 5 mm."""
+        post, path = self.scene.spec.build.seatpost, "build.seatpost.travel"
+        lowered = "saddle_dropped" in (result.between or ()) or result.name == "seatpost_exposure"
+        if post is None or not lowered:
+            return
+        travels = [5.0 * steps for steps in range(math.ceil(post.travel / 5) - 1, 0, -1)]
+        for travel, bike in self._first(path, travels, result):
+            change = post.travel - travel
+            text = f"{path} {-change:+g} mm (to {travel:g})"
+            yield _Mend(change / _EXCHANGED, text, bike)
+
+    def _other_side(self, result: Result) -> Iterator[_Mend]:
+        """A bottle on another side of its tube."""
+        spec = self.scene.spec
+        for i in bottles(spec, result.between or ()):
+            path = f"build.bottles.{i}.side"
+            for side in get_args(BottleSpec.model_fields["side"].annotation):
+                bike = self._bike({path: side})
+                if bike is not None and bike.passes(result):
+                    yield _Mend(_SIDE, f"{path} {side}", bike)
 
 
-def _ways(scene: Scene, result: Result) -> Iterator[_Way]:
-    """Values of the file that bear on a check."""
-    spec = scene.spec
-    names = list(result.between or ())
-    for key in dict.fromkeys(n.removesuffix("_left").removesuffix("_right") for n in names):
-        tube = spec.tubes.get(key)
-        if tube is None:
-            continue
-        for i, bend in enumerate(tube.bends):
-            if bend.y is not None:
-                yield _Way(f"tubes.{key}.bends.{i}.y", "mm")
-            if bend.rise:
-                yield _Way(f"tubes.{key}.bends.{i}.rise", "mm")
-        for end in ("start", "end"):
-            if value_at(spec, f"tubes.{key}.{end}.y") is not None:
-                yield _Way(f"tubes.{key}.{end}.y", "mm")
-            for place in ("below_top", "above_bottom", "from_start", "from_end"):
-                if value_at(spec, f"tubes.{key}.{end}.{place}") is not None:
-                    yield _Way(f"tubes.{key}.{end}.{place}", "mm")
-        if isinstance(tube.od, float | int):
-            yield _Way(f"tubes.{key}.od", "mm")
-    for point in _points(spec, names):
-        for key in ("0", "1", *ON_TUBE, *ON_POINT):
-            if isinstance(value_at(spec, f"suspension.points.{point}.{key}"), float | int):
-                yield _Way(f"suspension.points.{point}.{key}", "mm")
-        for key in ("y", "width", "od"):
-            if value_at(spec, f"suspension.pivots.{point}.{key}") is not None:
-                yield _Way(f"suspension.pivots.{point}.{key}", "mm")
-    for figure in FIGURES:
-        if getattr(spec.geometry, figure) is not None:
-            yield _Way(f"geometry.{figure}", unit(figure))
-    for path in (
-        "build.fork.axle_to_crown",
-        "build.fork.travel",
-        "build.crank.length",
-        "build.crank.q_factor",
-        "build.crank.chainline",
-        "build.seatpost.insertion",
-        "build.seatpost.length",
-    ):
-        if value_at(spec, path) is not None:
-            yield _Way(path, "mm")
-
-
-def _points(spec: FrameSpec, names: Sequence[str]) -> Iterator[str]:
-    """Points of the suspension that bodies stand on: a housing, a lug, a link's plates."""
-    suspension = spec.suspension
-    if suspension is None:
-        return
-    for point in suspension.points:
-        starts = [f"housing_{point}", f"lug_{point}"]
-        starts += [f"plate_{link}" for link, own in suspension.links.items() if point in own]
-        if any(f"{name}_".startswith(f"{start}_") for name in names for start in starts):
-            yield point
+def _rounded_away(start: float, change: float) -> float:
+    """The value at least so far from the start, in whole tenths, as it is printed."""
+    tenths = (start + change) * _PER_UNIT
+    whole = math.ceil(tenths - 1e-9) if change > 0 else math.floor(tenths + 1e-9)
+    return whole / _PER_UNIT
 
 
 def margin_of(scene: Scene, result: Result) -> float | None:
@@ -183,54 +252,17 @@ def margin_of(scene: Scene, result: Result) -> float | None:
     return None if gap is None else gap.gap - gap.error - result.required
 
 
-def _fitted(scene: Scene, path: str, value: Any, result: Result) -> float | None:
-    """Margin of the same check with a part exchanged; None where it does not go on the frame."""
-    try:
-        return margin_of(scene.with_parts({path: value}), result)
-    except FrameError:
-        return None
+def _line(result: Result) -> tuple[str, tuple[str, ...]]:
+    """What a result is known by on another bike: left or right, and in whichever gear."""
+    return result.name, tuple(_plain(name) for name in result.between or ())
 
 
-def _smaller_tyre(scene: Scene, result: Result) -> _Mend | None:
-    """The next narrower tyre on the same rim that passes, the frame as it stands."""
-    for where in ("rear", "front"):
-        if result.between is None or f"{where}_tyre" not in result.between:
-            continue
-        wheel = getattr(scene.spec.build, f"{where}_wheel")
-        if wheel is None or not isinstance(wheel.tyre, str):
-            continue
-        tyre = standards.tyre(wheel.tyre)
-        for width in range(int(tyre.width) - 1, max(int(tyre.width) - 30, 18), -1):
-            name = f"{width}-{tyre.bead_seat:g}"
-            path = f"build.{where}_wheel.tyre"
-            margin = _fitted(scene, path, name, result)
-            if margin is not None and margin >= 0:
-                return _Mend(tyre.width - width, f"{path} {name} on the frame as it stands")
-    return None
+def _plain(name: str) -> str:
+    if name.startswith("chain_"):
+        return "chain"
+    return name.removesuffix("_left").removesuffix("_right")
 
 
-def _fewer_teeth(scene: Scene, result: Result) -> _Mend | None:
-    """The next smaller chainring that passes."""
-    ring = scene.spec.build.chainring
-    if ring is None or not any("chain" in n for n in result.between or ()):
-        return None
-    for teeth in range(ring.teeth - 1, max(ring.teeth - 12, 18), -1):
-        margin = _fitted(scene, "build.chainring.teeth", teeth, result)
-        if margin is not None and margin >= 0:
-            return _Mend(float(ring.teeth - teeth) * 2, f"build.chainring.teeth {teeth}")
-    return None
-
-
-def _less_drop(scene: Scene, result: Result) -> _Mend | None:
-    """The next shorter dropper post that passes, in steps of 5 mm; another part is a small change."""
-    post = scene.spec.build.seatpost
-    lowered = "saddle_dropped" in (result.between or ()) or result.name == "seatpost_exposure"
-    if post is None or not lowered:
-        return None
-    path = "build.seatpost.travel"
-    for steps in range(math.ceil(post.travel / 5) - 1, 0, -1):
-        margin = _fitted(scene, path, 5.0 * steps, result)
-        if margin is not None and margin >= 0:
-            change = post.travel - 5.0 * steps
-            return _Mend(change / _DEGREE, f"{path} {-change:+g} mm (to {5 * steps:g})")
-    return None
+def _warnings(scene: Scene) -> set[str]:
+    """What is warned of on a bike: paths."""
+    return {note.path for note in scene.layout.notes if note.code == "warning"}

@@ -191,8 +191,13 @@ def entry_of(a: str, b: str) -> Entry:
     return left_out()[pair]
 
 
-def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
-    """Measure every pair of a check; one result, the tightest, a line (see `Scene.lines`)."""
+def run(
+    check: PairCheck, scene: Scene, *, only_short: bool = False
+) -> Iterator[Result | Unchecked]:
+    """Measure every pair of a check; one result, the tightest, a line (see `Scene.lines`).
+
+    Where only what falls short is of interest, the rest is not measured, which is much quicker.
+    """
     if check.sprung and scene.layout.linkage is None:
         return
     requirement = REQUIREMENTS[check.name]
@@ -210,13 +215,15 @@ def run(check: PairCheck, scene: Scene) -> Iterator[Result | Unchecked]:
     limit, source = scene.required(check.name)
     ranges, tolerance = scene.ranges(check.motions), max(scene.tolerance, check.tolerance)
     apart = scene.apart(pairs)
-    within = [pair for pair, low in zip(pairs, apart, strict=True) if low <= limit + check.far]
+    # What passes by more than its certificate is wide does so at the certificate's lower end too.
+    far = 2 * tolerance if only_short else check.far
+    within = [pair for pair, low in zip(pairs, apart, strict=True) if low <= limit + far]
     lines: dict[tuple[str, str], list[Candidate]] = {}
     for way in candidates(within, ranges):
         a, b = way.bodies
         lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append(way)
-    found = [least(own, ranges, tolerance, limit + check.far) for own in lines.values()]
-    if not any(found):
+    found = [least(own, ranges, tolerance, limit + far) for own in lines.values()]
+    if not any(found) and not only_short:
         # Nothing was near: only the nearest of all is of interest.
         found = [_nearest(pairs, apart, ranges, tolerance)]
     for nearest in found:

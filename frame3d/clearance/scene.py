@@ -51,13 +51,13 @@ class Scene:
         """
         return scene_of(exchange_values(self.layout, values), self.tolerance)
 
-    def redesigned(self, path: str, value: Any) -> Scene:
-        """Return the bike with one value of its file changed by design.
+    def redesigned(self, values: Mapping[str, Any]) -> Scene:
+        """Return the bike with values at some dotted paths of its file changed by design.
 
         Raises:
             FrameError: that bike cannot be made.
         """
-        return scene_of(redesign(self.layout, path, value), self.tolerance)
+        return scene_of(redesign(self.layout, values), self.tolerance)
 
     def body(self, name: str) -> Body | None:
         """The body of that name."""

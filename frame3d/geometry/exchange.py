@@ -59,24 +59,24 @@ def exchange_values(bike: Layout, values: Mapping[str, Any]) -> Layout:
     return exchange(bike, spec, tuple(values))
 
 
-def redesign(bike: Layout, path: str, value: Any, memory: Memory | None = None) -> Layout:
-    """Return the bike with one value of its file changed by design, its exchanged parts on it.
+def redesign(bike: Layout, values: Mapping[str, Any], memory: Memory | None = None) -> Layout:
+    """Return the bike with values of its file changed by design, its exchanged parts on it.
 
     Args:
         bike: any.
-        path: of the value; of an exchanged part it is the part's.
-        value: the new one.
+        values: the new ones, by dotted path; of an exchanged part they are the part's.
         memory: as for `solve`.
 
     Raises:
         FrameError: that bike cannot be made.
     """
-    spec = changed(bike.spec, path, value)
+    spec, own = bike.spec, bike.frame.spec
+    for path, value in values.items():
+        spec = changed(spec, path, value)
+        if not any(_covers(part, path) for part in bike.exchanged):
+            own = changed(own, path, value)
     if not bike.exchanged:
         return solve(spec, memory)
-    own = bike.frame.spec
-    if not any(_covers(part, path) for part in bike.exchanged):
-        own = changed(own, path, value)
     return exchange(solve(own, memory), spec, bike.exchanged)
 
 

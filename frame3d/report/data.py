@@ -88,7 +88,7 @@ def gather(
     scene = scene_of(layout)
     report = judge(scene, lambda what, share: say(what, 0.1 + 0.4 * share))
     report = with_mends(
-        report, Mender(scene).mends, lambda what, share: say(what, 0.5 + 0.2 * share)
+        report, Mender(scene, report).mends, lambda what, share: say(what, 0.5 + 0.2 * share)
     )
     say("gaps over the travel", 0.7)
     tracks = tracks_of(scene, report)

@@ -205,12 +205,12 @@ def test_what_is_fixed_to_frame_fork_and_steering_stays_there() -> None:
 def test_a_design_change_keeps_the_exchanged_parts() -> None:
     data = raw("trail_hardtail_29")
     longer = {"build.fork.axle_to_crown": fork_of(data) + 20}
-    out = redesign(exchanged(data, longer), "geometry.reach", 470.0)
+    out = redesign(exchanged(data, longer), {"geometry.reach": 470.0})
     data["geometry"]["reach"] = 470.0
     wanted = exchanged(data, longer)
     assert out.chart == wanted.chart
     # A value of the exchanged part itself is that part's.
-    again = redesign(out, "build.fork.axle_to_crown", fork_of(data) + 10)
+    again = redesign(out, {"build.fork.axle_to_crown": fork_of(data) + 10})
     assert again.frame.spec.build.fork == out.frame.spec.build.fork
     wanted = exchanged(data, {"build.fork.axle_to_crown": fork_of(data) + 10})
     assert again.chart["head_tube_angle"] == pytest.approx(wanted.chart["head_tube_angle"])

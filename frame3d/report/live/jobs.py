@@ -61,7 +61,7 @@ def check(text: str, source: str, language: str, post: Post) -> None:
     post("checks", _checks(bike, report, {}, texts))
     if not links:
         post("curves", _curves(bike, texts))
-    report = with_mends(report, Mender(bike.scene).mends, say)
+    report = with_mends(report, Mender(bike.scene, report).mends, say)
     tracks = tracks_of(bike.scene, report)
     post("checks", _checks(bike, report, tracks, texts))
 
