@@ -9,6 +9,7 @@ offered only where nothing falls short on the changed bike that did not before.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, get_args
@@ -228,7 +229,9 @@ class Mender:
             for side in get_args(BottleSpec.model_fields["side"].annotation):
                 bike = self._bike({path: side})
                 if bike is not None and bike.passes(result):
+                    # The first that passes: there are but two sides, each by two names.
                     yield _Mend(_SIDE, f"{path} {side}", bike)
+                    break
 
 
 def _rounded_away(start: float, change: float) -> float:
@@ -263,6 +266,7 @@ def _plain(name: str) -> str:
     return name.removesuffix("_left").removesuffix("_right")
 
 
-def _warnings(scene: Scene) -> set[str]:
-    """What is warned of on a bike: paths."""
-    return {note.path for note in scene.layout.notes if note.code == "warning"}
+def _warnings(scene: Scene) -> set[tuple[str, str]]:
+    """What is warned of on a bike: paths, and what is said there but for its figures."""
+    notes = (note for note in scene.layout.notes if note.code == "warning")
+    return {(note.path, re.sub(r"[\d.]+", "", note.message)) for note in notes}

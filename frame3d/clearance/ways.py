@@ -21,6 +21,10 @@ _DEGREE = 10.0
 """One degree of the frame counts as this many millimetres when changes are put in order of size."""
 _TURN = 60.0
 """A caliper may be turned further about its rotor [degrees], and a degree counts as a millimetre."""
+_ALONG = 200.0
+"""A bottle may be moved further along its tube [mm]."""
+_SECTION = 0.25
+"""A tube may be so much thicker or thinner, by share of its diameter."""
 _PLACES = ("below_top", "above_bottom", "from_start", "from_end")
 _PARTS = (
     "build.fork.axle_to_crown",
@@ -67,12 +71,15 @@ def ways(scene: Scene, result: Result) -> Iterator[Way]:
     yield from _of_parts(scene, names)
 
 
-def _given(spec: FrameSpec, *paths: str, kind: str = "mm") -> Iterator[Way]:
+def _given(
+    spec: FrameSpec, *paths: str, kind: str = "mm", largest: float | None = None
+) -> Iterator[Way]:
     """The way along paths that hold one and the same number; none where they do not."""
     values = {value_at(spec, path) for path in paths}
     (value, *others) = values
     if isinstance(value, int | float) and not others:
-        yield Way(paths, value, kind, _LARGEST[kind], _DEGREE if kind == "degrees" else 1.0)
+        most = _LARGEST[kind] if largest is None else largest
+        yield Way(paths, value, kind, most, _DEGREE if kind == "degrees" else 1.0)
 
 
 def _of_tube(spec: FrameSpec, key: str) -> Iterator[Way]:
@@ -91,7 +98,7 @@ def _of_tube(spec: FrameSpec, key: str) -> Iterator[Way]:
             for place in ("y", *_PLACES):
                 yield from _given(spec, f"{end}.{place}")
     if isinstance(tube.od, float | int):
-        yield from _given(spec, f"{path}.od")
+        yield from _given(spec, f"{path}.od", largest=_SECTION * tube.od)
 
 
 def _is_bridge(spec: FrameSpec, ends: Sequence[str]) -> bool:
@@ -115,7 +122,7 @@ def _of_parts(scene: Scene, names: Sequence[str]) -> Iterator[Way]:
         for key in ("height", "back", "front", "width"):
             yield from _given(spec, f"build.fork.crown.{key}")
     for i in bottles(spec, names):
-        yield from _given(spec, f"build.bottles.{i}.from_start")
+        yield from _given(spec, f"build.bottles.{i}.from_start", largest=_ALONG)
 
 
 def bottles(spec: FrameSpec, names: Sequence[str]) -> Iterator[int]:
