@@ -283,13 +283,21 @@ def _third_angle(sheet: Sheet, at: XY) -> None:
     sheet.line((x, y - 4.4), (x, y + 4.4), "CENTRE")
 
 
+def _short(text: str) -> str:
+    """A figure's title for a narrow column."""
+    return text if len(text) < 26 else text.replace("bottom bracket", "BB")
+
+
 def _chart_table(sheet: Sheet, layout: Layout, x: float, top: float) -> float:
     """The chart's figures in two columns."""
     rows = []
     for name, value in layout.chart.items():
         if value is not None:
             rows.append(
-                (title(name), f"{value:z.2f}°" if unit(name) == "degrees" else f"{value:z.1f}")
+                (
+                    _short(title(name)),
+                    f"{value:z.2f}°" if unit(name) == "degrees" else f"{value:z.1f}",
+                )
             )
     half = (len(rows) + 1) // 2
     width = (SIDEBAR - 9.0) / 2

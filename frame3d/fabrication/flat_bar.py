@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from frame3d.export.lettering import text_width
 from frame3d.fabrication import furniture
 from frame3d.fabrication.dimension import Dimensions
 from frame3d.fabrication.edge import Cutting, Solid
@@ -144,10 +145,15 @@ def flat_sheet(
     sizes.vertical(right, (right[0], y0 + bar.wide / 2), right[0] + 8.0, f"{bar.wide:g}")
     sizes.letter()
     upper = y0 + bar.wide / 2 + 2.5
-    for side, x, align in (("start", left[0], "left"), ("end", right[0], "right")):
-        said = cut_text(tube, cutting, cutting.place(side), bodies)
-        sheet.text((x, upper + 9.0), side.upper(), 3.1, bold=True, align=align)
-        sheet.text((x, upper + 4.8), said, 2.7, align=align)
+    said = [cut_text(tube, cutting, at, bodies) for at in ("start", "end")]
+    above = sum(text_width(text, 2.7) for text in said) + 6.0 < high - low
+    y_text = upper + 4.8 if above else y0 + 3.0
+    for text, side, x, align in (
+        (said[0], "start", left[0] if above else left[0] - 8.0, "left" if above else "right"),
+        (said[1], "end", right[0] if above else right[0] + 16.0, "right" if above else "left"),
+    ):
+        sheet.text((x, y_text + 4.2), side.upper(), 3.1, bold=True, align=align)
+        sheet.text((x, y_text), text, 2.7, align=align)
     facing = 0.0 if tube.section.height[0] >= tube.section.width[0] else 90.0
     name = line_name(tube, tube.axis.length / 2, facing)
     sheet.text((x0 + (low + high) / 2, upper), f"{name} edge", 2.5, align="centre")

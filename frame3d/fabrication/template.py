@@ -231,7 +231,7 @@ def _texts(
             f"{(place.low + place.high) / 2:z.1f} mm from where the tube's axis starts",
         )
     end = end_of(tube, place.at)
-    title = f"{place.at.upper()} · {cut_text(tube, cutting, place, bodies)}"
+    title = f"{place.at.upper()} · {cut_text(tube, cutting, place.at, bodies)}"
     assert straight is not None
     away = straight if place.at == "start" else tube.axis.length - straight
     datum = {
@@ -250,10 +250,10 @@ def _texts(
     return title, below
 
 
-def cut_text(tube: Tube, cutting: Cutting, place: Place, bodies: Mapping[str, Solid]) -> str:
+def cut_text(tube: Tube, cutting: Cutting, at: str, bodies: Mapping[str, Solid]) -> str:
     """How an end is cut, and to what at which angle."""
-    end = end_of(tube, place.at)
-    s = 0.0 if place.at == "start" else tube.axis.length
+    end = end_of(tube, at)
+    s = 0.0 if at == "start" else tube.axis.length
 
     def named(name: str) -> str:
         if name == end.target and end.angle is not None:
@@ -265,11 +265,11 @@ def cut_text(tube: Tube, cutting: Cutting, place: Place, bodies: Mapping[str, So
         angle = angle_between(tube.axis.tangent(s), other.tangent(where))
         return f"{plain(name)} at {acute(angle):z.2f}°"
 
-    copes = " and ".join(named(name) for name in cutting.copes(place.at))
+    copes = " and ".join(named(name) for name in cutting.copes(at))
     if end.cut == "mitre":
         assert end.target is not None
         return f"mitred to {named(end.target)}" + (f" and {copes}" if copes else "")
-    on = end.target if end.target not in cutting.copes(place.at) else None
+    on = end.target if end.target not in cutting.copes(at) else None
     said = "square cut" if on is None else f"square cut to {plain(on)}"
     if copes:
         return f"{said}, coped to {copes}"

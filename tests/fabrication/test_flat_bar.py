@@ -53,14 +53,18 @@ def test_every_edge_of_the_outline_lies_on_the_tube_that_it_is_cut_to() -> None:
             np.testing.assert_allclose(away, radius, atol=1e-6)
 
 
-def test_the_sheet_is_a_plate_and_no_wrapped_tube() -> None:
-    layout, plate, sheet = gusset()
+@pytest.mark.parametrize("long", [76.0, 90.0, 150.0])
+def test_the_sheet_is_a_plate_and_no_wrapped_tube(long: float) -> None:
+    layout, plate, sheet = gusset(long)
     assert sheet is not None
     tube = layout.tube("gusset")
     said = [e.dxf.text for e in sheet.entities() if e.dxftype() == "TEXT"]
     assert "36 × 6" in said
     assert "solid, 36 wide, 6 thick" in said
     assert "glue" not in said
+    for end, name in ((tube.start, "mast"), (tube.end, "beam")):
+        assert end.angle is not None
+        assert f"mitred to {name} at {min(end.angle, 180 - end.angle):.2f}°" in said
     low, high = plate.blank
     assert f"{high - low:.2f}" in said
     assert high - low == pytest.approx(
