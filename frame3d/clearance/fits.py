@@ -55,10 +55,15 @@ _POST = frozenset(
     {"seatpost_exposure", "seatpost_room", "seatpost_insertion", "saddle_to_rear_tyre"}
 )
 _TRAVEL = frozenset({"front_tyre_to_frame", "front_tyre_to_fork", "toe_to_front_tyre"})
+_LONGER_FORK = _TRAVEL | {"fork_to_frame", "standover_room", "front_load", "saddle_to_rear_tyre"}
+_FORK = "build.fork.travel"
 
 
 def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]:
     """The widest tyres, largest chainring, longest crank, most fork travel, most seatpost travel.
+
+    Fork travel is sought twice: within the fork's present length, as a spacer in it changes it, and in
+    a fork that is longer by as much, as forks of more travel are.
 
     Each is sought from the present size on, with everything else as the file has it, the frame as it
     stands: by bisection upward, a larger part taken to fit no better than a smaller one, or, where the
@@ -97,14 +102,34 @@ def _questions(scene: Scene) -> Iterator[_Question]:
     for what, path, sizes, kind, shown, checks in (
         ("largest chainring", "build.chainring.teeth", teeth, int, _teeth, _RING),
         ("longest crank", "build.crank.length", lengths, float, _millimetres, _CRANK),
-        ("most fork travel", "build.fork.travel", travels, float, _millimetres, _TRAVEL),
+        ("most fork travel within its length", _FORK, travels, float, _millimetres, _TRAVEL),
     ):
         now = value_at(spec, path)
         if now:
             assert isinstance(now, int | float)
             put = partial(_value, path, kind)
             yield _Question(what, path, float(now), sizes, put, shown, checks)
+    yield from _longer_fork(spec, travels)
     yield from _post(scene)
+
+
+def _longer_fork(spec: FrameSpec, travels: tuple[float, ...]) -> Iterator[_Question]:
+    """A fork of another travel that is longer by as much; the frame pitches on it."""
+    fork = spec.build.fork
+    if fork is None or not fork.travel or fork.axle_to_crown is None:
+        return
+    now, length = fork.travel, fork.axle_to_crown
+
+    def put(travel: float) -> Mapping[str, object]:
+        longer = length + travel - now
+        return {"build.fork": fork.model_copy(update={"travel": travel, "axle_to_crown": longer})}
+
+    def shown(travel: float) -> str:
+        return f"{travel:g} mm, axle to crown {length + travel - now:g}"
+
+    sizes = tuple(sorted({now, *travels}))
+    what = "most fork travel, its length with it"
+    yield _Question(what, _FORK, now, sizes, put, shown, _LONGER_FORK)
 
 
 def _post(scene: Scene) -> Iterator[_Question]:

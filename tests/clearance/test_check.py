@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -231,13 +232,24 @@ def test_what_fits_is_true_at_the_answer_and_false_one_further(scene: Scene) -> 
     for w, ok in ((width, True), (width + 1, False)):
         tried = scene.with_parts({"build.rear_wheel.tyre": f"{w}-622"})
         assert judge(tried, names=only).ok is ok
-    assert fits["most fork travel"].limited_by.startswith("front_tyre")
+    within = fits["most fork travel within its length"]
+    assert within.limited_by.startswith("front_tyre")
+    with_it = fits["most fork travel, its length with it"]
+    assert with_it.largest is not None
+    assert within.largest is not None
+    travel, length = (float(n) for n in re.findall(r"[\d.]+", with_it.largest))
+    assert length - 535 == travel - 130  # the demo's fork
+    assert travel > float(within.largest.split()[0])
+    longer = {"build.fork.travel": travel, "build.fork.axle_to_crown": length}
+    front = frozenset({"front_tyre_to_frame", "front_tyre_to_fork", "fork_to_frame"})
+    assert judge(scene.with_parts(longer), names=front).ok
     assert set(fits) == {
         "widest rear tyre",
         "widest front tyre",
         "largest chainring",
         "longest crank",
-        "most fork travel",
+        "most fork travel within its length",
+        "most fork travel, its length with it",
         "most seatpost travel",
     }
 
