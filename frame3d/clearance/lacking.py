@@ -8,13 +8,17 @@ from frame3d.bodies import Absent
 from frame3d.spec.models import FrameSpec
 
 
+MANY = 6
+"""Ways to give a side of a check above which they are not listed."""
+
+
 def of_parts(absent: Iterable[Absent], sides: Sequence[Sequence[str]], otherwise: str) -> str:
     """What would give the bodies of a check.
 
     Args:
         absent: what the file does not give.
         sides: kinds of bodies, by the beginning of their names; any kind of a side will do.
-        otherwise: what is said where no single one of them is known to be absent.
+        otherwise: what is said where of some side nothing is known to be absent.
     """
     said: dict[str, None] = {}
     for kinds in sides:
@@ -22,7 +26,11 @@ def of_parts(absent: Iterable[Absent], sides: Sequence[Sequence[str]], otherwise
         for one in absent:
             if any(one.name == kind or one.name.startswith(f"{kind}_") for kind in kinds):
                 needs.update(dict.fromkeys(one.needs.split(" and ")))
-        if len(kinds) > 1 and needs:
+        if not needs:
+            return otherwise
+        if len(needs) > MANY:
+            said["any other part"] = None
+        elif len(kinds) > 1:
             said[joined(list(needs), "or")] = None
         else:
             said.update(needs)

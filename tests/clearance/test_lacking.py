@@ -77,4 +77,7 @@ def test_one_of_a_side_will_do_and_each_side_is_needed() -> None:
     assert said == "build.front_wheel.tyre and build.fork.crown or build.fork.legs"
     assert of_parts(absent, [("shoe",)], "x") == "build.pedal and build.rider.shoe_length"
     assert of_parts(absent, [("chain",)], "otherwise") == "otherwise"
+    every = [Absent(f"kind_{i}", f"build.{i}") for i in range(9)]
+    assert of_parts([*absent, *every], [("shoe",), ("kind",)], "x").endswith("and any other part")
+    assert of_parts(every, [("own",), ("kind",)], "bodies of its own") == "bodies of its own"
     assert joined(["a", "b", "c"]) == "a, b and c"
