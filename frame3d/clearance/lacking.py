@@ -7,7 +7,6 @@ from collections.abc import Iterable, Sequence
 from frame3d.bodies import Absent
 from frame3d.spec.models import FrameSpec
 
-
 MANY = 6
 """Ways to give a side of a check above which they are not listed."""
 
