@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from frame3d.geometry.sensitivity import Sensitivity
     from frame3d.geometry.travel import Travelled
     from frame3d.linkage import Sag, Spring
+    from frame3d.spec.steering import Steering
 
 DECIMALS = 9
 """Numbers in documents are rounded to this many decimals: far below a micrometre."""
@@ -260,6 +261,7 @@ def check_document(report: Report) -> dict[str, Any]:
     return {
         "checks": [result_document(r) for r in report.results],
         "ok": report.ok,
+        "steering": None if report.steering is None else steering_document(report.steering),
         "unchecked": [{"name": u.name, "title": u.title, "why": u.why} for u in report.unchecked],
         "not_measured": [
             {"between": sorted(pair) * (3 - len(pair)), "verdict": entry.verdict, "why": entry.how}
@@ -273,6 +275,16 @@ def check_document(report: Report) -> dict[str, Any]:
             "angles": "degrees",
         },
         "caution": CAUTION,
+    }
+
+
+def steering_document(steering: Steering) -> dict[str, Any]:
+    """How far the bar turns to each side, what stops it, and how much of that was checked."""
+    return {
+        "turns": steering.turns,
+        "stopped_by": None if steering.by == "nothing" else steering.by,
+        "checked": steering.checked,
+        "says": steering.says,
     }
 
 

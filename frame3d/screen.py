@@ -138,6 +138,8 @@ def checked(layout: Layout, report: Report) -> str:
             )
     if any(r.error > 0 for r in report.results):
         parts.append(CERTAIN)
+    if report.steering is not None:
+        parts.append(f"Steering: {report.steering.says}")
     sources = dict.fromkeys(f"- {r.name} {r.required:g}: {r.source}" for r in report.results)
     if sources:
         parts.append("Required, and where from:\n" + "\n".join(sources))

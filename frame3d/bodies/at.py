@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from frame3d.bodies.pose import Pose
 from frame3d.errors import Fault, Place, SpecError
 from frame3d.geometry.layout import Layout
+from frame3d.spec.steering import steering_of
 
 _LIMITS = {"steer": 180.0, "crank": 360.0, "heel": 45.0}
 """Largest angle to either side [degrees]."""
@@ -54,8 +55,11 @@ def pose_at(layout: Layout, text: str) -> Pose:
 def _value(layout: Layout, name: str, text: str) -> float:
     if name in _LIMITS:
         value = _number(text.removesuffix("°"))
-        if abs(value) > _LIMITS[name]:
-            raise ValueError(f"may be from -{_LIMITS[name]:g} to {_LIMITS[name]:g} degrees")
+        limit, why = _LIMITS[name], ""
+        if name == "steer" and (steering := steering_of(layout.spec)).turns < limit:
+            limit, why = steering.turns, f": the {steering.by} stops the bar there"
+        if abs(value) > limit:
+            raise ValueError(f"may be from -{limit:g} to {limit:g} degrees{why}")
         return value
     travel, sag = _rear(layout) if name == "rear" else _fork(layout)
     rigid = name == "rear" and layout.linkage is None

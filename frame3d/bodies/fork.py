@@ -19,6 +19,8 @@ OVERLAP = 20.0
 LEAST_LOWER = 120.0
 """Shortest lower legs that a fork can have [mm]."""
 ROUNDING = 8.0
+SOCKET = 6.0
+"""Wall of a crown's sockets about the legs [mm]; common practice, no source."""
 ARCH_ROOM = 72.0
 """Arch's underside beyond the bead seat [mm]: a tyre of 66 mm and 6 mm of room."""
 BLACK, UPPER = "#26282c", "#b08d57"
@@ -88,14 +90,19 @@ def _crown(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     if crown is None:
         yield Absent(name, "build.fork.crown")
         return
-    width = legs.spacing + legs.upper + 12 if crown.width is None else crown.width
+    width = legs.spacing + legs.upper + 2 * SOCKET if crown.width is None else crown.width
     middle = 0.0 if spec.travel == 0 else legs.forward
     front = max(middle + legs.upper / 2 + 5, 20.0) if crown.front is None else crown.front
-    size = (front + crown.back, width, crown.height)
-    centre = place.steered((front - crown.back) / 2, 0.0, -crown.height / 2)
+    blocks = [(-crown.back, width)]
+    if crown.back_width is not None and crown.back_width < width:
+        sockets = max(middle - legs.upper / 2 - SOCKET, -crown.back)
+        blocks = [(-crown.back, crown.back_width), (sockets, width)]
     rounding = min(ROUNDING, crown.height / 2)
-    axes = place.steering_axes
-    form = slab(name, centre, size, rounding, place.steering, axes, edges=True)
+    form, axes = Form(), place.steering_axes
+    for back, across in blocks:
+        size = (front - back, across, crown.height)
+        centre = place.steered((front + back) / 2, 0.0, -crown.height / 2)
+        form += slab(name, centre, size, rounding, place.steering, axes, edges=True)
     yield _body(name, "build.fork.crown", form, touches=("head_tube",))
 
 

@@ -63,7 +63,9 @@ def judge(
         outcomes += make(scene)
     results = [o for o in outcomes if isinstance(o, Result)]
     results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
-    return Report(tuple(results), tuple(o for o in outcomes if isinstance(o, Unchecked)))
+    unchecked = tuple(o for o in outcomes if isinstance(o, Unchecked))
+    turns = scene.spec.build.fork is not None or scene.spec.build.handlebar is not None
+    return Report(tuple(results), unchecked, scene.steering if turns else None)
 
 
 def _makers(

@@ -17,6 +17,7 @@ from frame3d.geometry.seatpost import Seatpost, seatpost_of
 from frame3d.geometry.standover import upper_edge
 from frame3d.geometry.vector import Point
 from frame3d.spec.requirements import REQUIREMENTS
+from frame3d.spec.steering import RIDDEN
 
 Outcome = Result | Unchecked
 
@@ -44,7 +45,10 @@ def _missing(scene: Scene, name: str, *needs: str) -> Unchecked:
 
 
 def toe(scene: Scene) -> Iterator[Outcome]:
-    """Pedal centre to the front tyre."""
+    """Pedal centre to the front tyre, as far as the bar turns while somebody pedals.
+
+    The tyre's rear edge, which the rule is about, comes nearest to a foot well before a quarter turn.
+    """
     name = "toe_to_front_tyre"
     pedal, tyre, crank = scene.body("pedal_left"), scene.body("front_tyre"), scene.spec.build.crank
     if pedal is None or tyre is None or crank is None:
@@ -61,7 +65,7 @@ def toe(scene: Scene) -> Iterator[Outcome]:
     found = toe_clearance(
         FrontEnd((axle[0], axle[2]), angle, offset, radius),
         centre,
-        scene.spec.clearance.steering,
+        min(scene.steering.checked, RIDDEN),
         fork,
     )
     if not math.isfinite(found.distance):

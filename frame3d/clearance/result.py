@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from frame3d.geometry.vector import Point
+from frame3d.spec.steering import Steering
 
 MOST: Final = 9
 """Decimals that are shown at most."""
@@ -80,6 +81,8 @@ class Report:
     results: tuple[Result, ...]
     """Smallest margin first, in parts of the requirement's own unit."""
     unchecked: tuple[Unchecked, ...]
+    steering: Steering | None = None
+    """How far the bar turns and was checked; None where nothing turns with a bar."""
 
     @property
     def ok(self) -> bool:

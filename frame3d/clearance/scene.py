@@ -26,6 +26,7 @@ from frame3d.spec.requirements import (
     RACING_WIDTH,
     REQUIREMENTS,
 )
+from frame3d.spec.steering import Steering, steering_of
 
 
 @dataclass(frozen=True)
@@ -42,6 +43,11 @@ class Scene:
     def spec(self) -> FrameSpec:
         """The parameter file."""
         return self.layout.spec
+
+    @property
+    def steering(self) -> Steering:
+        """How far the bar turns, and how much of it is checked."""
+        return steering_of(self.spec)
 
     def with_parts(self, values: Mapping[str, Any]) -> Scene:
         """Return the same frame with other values at some dotted paths of its parts.
@@ -105,7 +111,7 @@ class Scene:
         """Limits of motions; those that cannot move are left out."""
         spec = self.spec
         fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
-        swing, steer = spec.clearance.heel_swing, spec.clearance.steering
+        swing, steer = spec.clearance.heel_swing, self.steering.checked
         linkage = self.layout.linkage
         limits: dict[Name, Range] = {
             "rear": Range("rear", 0.0, 0.0 if linkage is None else linkage.full_travel),

@@ -13,6 +13,7 @@ from frame3d.bodies.mounts import Mount, Name
 from frame3d.bodies.pose import Matrix, Pose
 from frame3d.export.standing import motions_from_drawn
 from frame3d.geometry.layout import Layout
+from frame3d.spec.steering import RIDDEN, steering_of
 
 Array = NDArray[np.float64]
 
@@ -65,14 +66,18 @@ class Animation:
 
 
 def strokes_of(layout: Layout) -> tuple[Stroke, ...]:
-    """What a bike can show: the whole rear travel and fork travel, and steering to both sides."""
+    """What a bike can show: the whole rear travel and fork travel, and steering to both sides.
+
+    The bar turns to its stop, but no further than a rider turns it (`RIDDEN`): a spin all the way round
+    would be most of what there is to see.
+    """
     out = []
     if layout.linkage is not None:
         out.append(Stroke("Rear travel", "rear", (0.0, layout.linkage.full_travel, 0.0)))
-    fork, lock = layout.spec.build.fork, float(layout.spec.clearance.steering)
+    fork, lock = layout.spec.build.fork, min(steering_of(layout.spec).turns, RIDDEN)
     if fork is not None and fork.travel > 0:
         out.append(Stroke("Fork travel", "fork", (0.0, fork.travel, 0.0)))
-    if fork is not None and lock > 0:
+    if fork is not None:
         out.append(Stroke("Steering", "steer", (0.0, lock, -lock, 0.0)))
     return tuple(out)
 

@@ -35,7 +35,8 @@ _REAR: Final = (("bottom_bracket", "rear_axle"), ("seat_tube_top", "rear_axle"))
 class Diagonal:
     """A distance between two centres in the side view."""
 
-    letter: str
+    number: int
+    """From 1, as the sheet shows it."""
     start: str
     end: str
     length: float
@@ -94,7 +95,7 @@ def _made(
     if width and "rear_axle" in pair:
         # √(l² + (w/2 + δ)²) − √(l² + (w/2 − δ)²) ≈ δ w / √(l² + w²/4)
         aside = float(np.hypot(length, width / 2)) / width
-    return Diagonal("ABCDEFGH"[len(found)], *pair, length, float(head_angle), reach, aside)
+    return Diagonal(len(found) + 1, *pair, length, float(head_angle), reach, aside)
 
 
 def _toward(at: Mapping[str, Array], start: str, end: str) -> Array:

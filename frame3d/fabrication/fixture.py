@@ -129,7 +129,7 @@ def fixture_csv(layout: Layout) -> bytes:
     """Figures, diagonals and alignment as CSV."""
     rows = [("set", name.strip(), value, "", "", "", "") for name, value in figures_of(layout)]
     rows += [
-        ("measure", f"{d.letter}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.2f} mm",
+        ("measure", f"{d.number}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.2f} mm",
          f"{d.head_angle:+z.4f}", f"{d.reach:+z.3f}", "" if d.aside is None else f"{d.aside:z.3f}", "")
         for d in diagonals_of(layout)
     ]  # fmt: skip
@@ -178,8 +178,8 @@ def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
     y = low - 4.0
     for line in (
         "head, reach: what 1 mm too much changes, in degrees and mm, with the others of its set right; "
-        "1 mm too little does the opposite. A and B are held with C, and D, E or F stands in place of "
-        "C; G goes with H.",
+        "1 mm too little does the opposite. 1 and 2 are held with 3, and 4, 5 or 6 stands in place of "
+        "3; 7 goes with 8.",
         "aside: how many mm the rear axle stands to one side where left and right differ by 1 mm, "
         "measured to both dropouts.",
         "Measure between centres in the side view, or add what plugs and pins take.",
@@ -195,8 +195,9 @@ def _measures(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Dia
         Column("aside", 10.5, "right"),
     ]  # fmt: skip
     cells = [
-        (d.letter, f"{NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.1f}", f"{d.head_angle:+z.3f}",
-         f"{d.reach:+z.2f}" if d.reach else "–", "–" if d.aside is None else f"{d.aside:z.2f}")
+        (str(d.number), f"{NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.1f}",
+         f"{d.head_angle:+z.3f}", f"{d.reach:+z.2f}" if d.reach else "–",
+         "–" if d.aside is None else f"{d.aside:z.2f}")
         for d in rows
     ]  # fmt: skip
     return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
@@ -233,7 +234,7 @@ def _settings(
 def _picture(
     sheet: Sheet, layout: Layout, diagonals: Sequence[Diagonal], top: float, height: float
 ) -> None:
-    """The side view's axes, the diagonals with their letters, and the datum."""
+    """The side view's axes, the diagonals with their numbers, and the datum."""
     n = layout.nodes
     points = np.array([(p[0], p[2]) for name, p in n.items() if name in (*NAMES, "front_axle")])
     low, high = points.min(axis=0) - 25.0, points.max(axis=0) + 25.0
@@ -265,7 +266,7 @@ def _picture(
         sheet.fill([(spot[0] - 2, spot[1] - 2), (spot[0] + 2, spot[1] - 2),
                     (spot[0] + 2, spot[1] + 2), (spot[0] - 2, spot[1] + 2)], "PAPER")  # fmt: skip
         sheet.circle(spot, 2.3, "DIMENSION")
-        sheet.text((spot[0], spot[1] - 0.95), diagonal.letter, 2.8, align="centre", bold=True)
+        sheet.text((spot[0], spot[1] - 0.95), str(diagonal.number), 2.8, align="centre", bold=True)
     o = flat(n["bottom_bracket"])
     for tip, name in (((o[0] + 14, o[1]), "x"), ((o[0], o[1] + 14), "z")):
         sheet.line(o, tip, "DIMENSION")

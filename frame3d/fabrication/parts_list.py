@@ -137,6 +137,12 @@ def _cockpit_end(layout: Layout) -> Iterator[Item]:
                 yield Item(f"headset, {name} cup", 1, f"bore {code.bore:g}, {code.depth:g} deep")
         if build.headset.angle:
             yield Item("headset, angle", 1, f"{build.headset.angle:g}° cups")
+        if build.headset.stop is not None:
+            yield Item("headset, steering stop", 1, f"{build.headset.stop:g}° to each side", "",
+                       "clearances hold up to it")  # fmt: skip
+    if build.bumper is not None:
+        yield Item("fork bumper", 1, f"on {plain(build.bumper.on)}, meets the fork's crown at "
+                   f"{build.bumper.stop:g}°", "", "to each side; clearances hold up to it")  # fmt: skip
     fork = build.fork
     if fork is not None and fork.axle_to_crown is not None:
         how = "straight" if fork.measured == "straight" else "along the axis"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import product
@@ -22,7 +23,9 @@ from frame3d.geometry.vector import Point
 FOLLOWED: Final[tuple[Name, ...]] = (*TRAVELS, "steer")
 """Motions that a rider sees the bike make: the first of these that moves two bodies matters."""
 COUNT: Final = 21
-"""Places along a motion, evenly spaced; the tightest one is added, wherever it lies."""
+"""Places along a travel, evenly spaced; the tightest one is added, wherever it lies."""
+TURNED: Final = 6.0
+"""Places along the steering are no further apart [degrees]."""
 SAME: Final = 1e-6
 """Places closer than this are one [mm or degrees]."""
 
@@ -105,7 +108,10 @@ def _plan(scene: Scene, result: Result, count: int) -> _Plan | None:
     motion = next((name for name in FOLLOWED if name in moved), None)
     if motion is None:
         return None
-    even = np.linspace(moved[motion].low, moved[motion].high, count)
+    low, high = moved[motion].low, moved[motion].high
+    if motion == "steer":
+        count = max(count, math.ceil((high - low) / TURNED) + 1)
+    even = np.linspace(low, high, count)
     values = [float(v) for v in even]
     tightest = result.at.get(motion)
     if tightest is not None and np.abs(even - tightest).min() > SAME:

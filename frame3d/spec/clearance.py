@@ -89,14 +89,14 @@ class ClearanceSpec(Model):
     extra: Annotated[tuple[ExtraCheckSpec, ...], Strict(False)] = Field(
         default=(), title="Extra", description="Further checks between two named bodies"
     )
-    steering: float = number(
+    steering: float | None = number(
         "Steering",
-        "Range to each side. Default 60: JIS D 9301 asks for at least 60",
+        "How far to each side clearances are checked, where that is to be less than the bar turns; "
+        "left out, all the way round or up to a stop (build.headset.stop, build.bumper)",
         low=0,
         high=180,
-        example=60,
+        example=90,
         unit="degrees",
-        default=60,
     )
     heel_swing: float = number(
         "Heel swing",

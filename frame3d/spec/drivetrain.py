@@ -96,7 +96,7 @@ class CassetteSpec(Model):
         description="Teeth of each cog, smallest first",
         min_length=1,
         max_length=14,
-        examples=[[10, 12, 14, 16, 18, 21, 24, 28, 32, 36, 42, 51]],
+        examples=[[10, 12, 14, 16, 18, 21, 24, 28, 32, 38, 44, 50]],
     )
     spacing: float | None = number(
         "Spacing",

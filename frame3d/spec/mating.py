@@ -70,6 +70,14 @@ class CrownSpec(Model):
         example=30,
         default=30,
     )
+    back_width: float | None = number(
+        "Back width",
+        "Side to side behind the legs' sockets, where the crown narrows to the seat of the race; left "
+        "out, the whole width",
+        low=30,
+        high=300,
+        example=90,
+    )
     front: float | None = number(
         "Front",
         "From the steering axis to the crown's front; left out, 5 mm ahead of the legs",

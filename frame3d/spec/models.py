@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, PrivateAttr, Tag
 
 from frame3d.errors import Fault, Note, Place
-from frame3d.spec.base import Colour, MaterialName, Model, Problem, named, number, refusal
+from frame3d.spec.base import Colour, MaterialName, Model, Problem, named, number, refusal, unknown
 from frame3d.spec.clearance import ClearanceSpec
 from frame3d.spec.figures import GeometrySpec
 from frame3d.spec.linked import link_problems, spare_problems
@@ -58,6 +58,11 @@ def _no_boolean(value: object) -> object:
         hint = "write format: 1"
         raise refusal([Problem("not-allowed", "", "true and false are no format", hint)])
     return value
+
+
+def _still(tubes: Mapping[str, TubeSpec]) -> tuple[str, ...]:
+    """Names of the tubes that belong to no link."""
+    return tuple(key for key, tube in tubes.items() if tube.link is None)
 
 
 class FrameSpec(Model):
@@ -118,6 +123,9 @@ class FrameSpec(Model):
             yield Problem(
                 problem.code, f"build.bodies.{problem.key}", problem.message, problem.hint
             )
+        bumper = self.build.bumper
+        if bumper is not None and bumper.on not in (still := _still(self.tubes)):
+            yield unknown("build.bumper.on", "tube of the front frame", bumper.on, still)
         if self.suspension is not None:
             for problem in suspension_problems(self.suspension, self.tubes):
                 key = f"suspension.{problem.key}"

@@ -164,6 +164,15 @@ class HeadsetSpec(Model):
         unit="degrees",
         default=0,
     )
+    stop: float | None = number(
+        "Stop",
+        "Turn of the bar to each side at which the headset's own stop holds it; left out, it has none "
+        "and the bar turns all the way round",
+        low=20,
+        high=175,
+        example=75,
+        unit="degrees",
+    )
 
     def problems(self) -> Iterator[Problem]:
         """A steerer in the upper code, a crown seat in the lower one."""
@@ -176,6 +185,26 @@ class HeadsetSpec(Model):
                 if fit is not None and fit not in fits:
                     usual = ", ".join(f"{f:g}" for f in fits)
                     yield Problem("inconsistent", key, f"{fit:g} is {wrong}", f"one of {usual}")
+
+
+class BumperSpec(Model):
+    """A bumper on the frame that the fork's crown meets before it turns into the tube."""
+
+    on: str = Field(
+        "down_tube",
+        title="On",
+        description="The tube that carries it",
+        examples=["down_tube"],
+    )
+    stop: float = number(
+        "Stop",
+        "Turn of the bar to each side at which the fork meets it",
+        low=20,
+        high=175,
+        example=75,
+        unit="degrees",
+        default=...,
+    )
 
 
 class TyreSpec(Model):
@@ -548,7 +577,10 @@ class BuildSpec(Model):
     """The parts that the frame carries."""
 
     fork: ForkSpec | None = _part("Fork", "Length, offset, travel")
-    headset: HeadsetSpec | None = _part("Headset", "Cups and the stack under the head tube")
+    headset: HeadsetSpec | None = _part(
+        "Headset", "Cups, the stack under the head tube, a stop where it has one"
+    )
+    bumper: BumperSpec | None = _part("Bumper", "On the frame; stops the fork at an angle")
     front_wheel: WheelSpec | None = _part("Front wheel", "Tyre, hub, measured radius")
     rear_wheel: WheelSpec | None = _part("Rear wheel", "Tyre, hub, measured radius")
     bottom_bracket: BottomBracketSpec | None = _part("Bottom bracket", "The frame's shell")

@@ -43,11 +43,18 @@ geometry:
 # millimetres, e.g. hub: {{width: 148, axle: 12}}.
 build:
   fork:
-    axle_to_crown: 531         # unloaded, from the maker's data
+    axle_to_crown: 535         # unloaded, from the maker's data
     measured: straight         # straight from axle to crown race, or along_axis: ask the maker
     offset: 44
     travel: 130
     sag: 25%
+    # Outlines, for clearances; {{}} takes usual sizes. Knobs stand highest and turn under the down tube.
+    crown: {{height: 22, back_width: 84}}
+    legs: {{}}
+    knobs: {{height: 14, diameter: 28}}
+    arch: {{}}
+  # The bar may spin all the way round in a fall, and is checked so. Where a headset has a stop, say so:
+  # stop: 75; where the frame has a bumper that the fork meets: bumper: {{on: down_tube, stop: 75}}.
   headset: {{upper: ZS44/28.6, lower: ZS56/40, lower_stack: 4, upper_stack: 8}}
   front_wheel: {{tyre: 61-622, hub: 110x15}}      # tyre: width and bead seat, from the sidewall
   rear_wheel: {{tyre: 61-622, hub: 148x12}}
@@ -58,7 +65,7 @@ build:
   seatpost: {{diameter: 31.6, saddle_height: 720}}
   stem: {{length: 45, spacers: 10}}
   handlebar: {{rise: 20, forward: -25, width: 780}}
-  rider: {{mass_kg: 80, height: 1765, inseam: 830, shoe_length: 290}}
+  rider: {{mass_kg: 80, height: 1765, inseam: 840, shoe_length: 290}}
   bike_mass_kg: 14
 
 # The tubes. A tube runs from its start to its end, and says for both what they sit on: another
@@ -78,21 +85,22 @@ tubes:
 
   down_tube:
     start: {{on: bottom_bracket}}
-    end: {{on: head_tube, above_bottom: 36}}
+    bends: [{{along: 650, rise: 30, radius: 200}}]   # over the fork's knobs, wherever the bar spins to
+    end: {{on: head_tube, above_bottom: 50}}
     od: 38.1
     # Butted at both ends: thick for 90 mm at the start and for 120 mm at the end.
     wall: {{butted: [0.9, 0.6, 0.9], lengths: [90, 120], transition: 50}}
 
   top_tube:
-    start: {{on: seat_tube, below_top: 40}}
-    end: {{on: head_tube, below_top: 33}}         # or angle: 78, between the two axes
+    start: {{on: seat_tube, below_top: 50}}
+    end: {{on: head_tube, below_top: 36}}         # or angle: 88, between the two axes
     od: 31.8
     wall: 0.8
 
   chainstay:
     pair: true                                  # left as written, right as its mirror image
     start: {{on: bottom_bracket, y: 25}}          # y: how far to the side
-    bends: [{{along: 110, y: 46, radius: 180}}]   # corners of the axis, rounded by their radius
+    bends: [{{along: 110, y: 46.4, radius: 180}}]   # corners of the axis, rounded by their radius
     end: {{on: rear_dropout, forward: 26, above: -3, y: 77.5}}
     od: {{start: {{height: 28, width: 14}}, end: 16}}   # oval at the bottom bracket, round behind
     wall: 1.0

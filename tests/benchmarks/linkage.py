@@ -16,7 +16,7 @@ Array = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 TARGET_CLOSED, TARGET_PYLINKAGE = 20, 50
 COUNT = 500
-COGS = (10, 12, 14, 16, 18, 21, 24, 28, 32, 36, 42, 51)
+COGS = (10, 12, 14, 16, 18, 21, 24, 28, 32, 38, 44, 50)
 
 
 def closed_form(at: Mapping[str, complex], strokes: Array) -> Complex:

@@ -31,7 +31,7 @@ build:
   bottom_bracket: {shell: threaded-73}
   crank: {length: 170, q_factor: 172, chainline: 52}
   chainring: {teeth: 32, guard: 150}
-  cassette: {cogs: [10, 12, 14, 16, 18, 21, 24, 28, 33, 39, 45, 51]}
+  cassette: {cogs: [10, 12, 14, 16, 18, 21, 24, 28, 32, 38, 44, 50]}
   pedal: {}
   rear_brake: {}
   seatpost: {diameter: 31.6, saddle_height: 720, insertion: 150, travel: 150}

@@ -138,7 +138,7 @@ def test_default_sizes_say_where_they_come_from() -> None:
 
 
 DOWN = "{on: down_tube, from_start: 300}"
-COGS = "cogs: [10, 12, 14, 16, 18, 21, 24, 28, 33, 39, 45, 51]"
+COGS = "cogs: [10, 12, 14, 16, 18, 21, 24, 28, 32, 38, 44, 50]"
 BAD = "inconsistent"
 
 

@@ -69,6 +69,16 @@ def test_the_crown_hangs_from_the_race() -> None:
     assert np.array(crown.axes[2]) == pytest.approx(up)
 
 
+def test_a_crown_that_narrows_behind_the_sockets() -> None:
+    """Back to 30 mm only over the back's width; the sockets end 6 mm behind the legs."""
+    low = []
+    for crown in body("fork_crown", ("{height: 42}", "{height: 25, back_width: 80}")).shapes:
+        half = crown.shape.numbers[:3] + crown.shape.numbers[3]
+        low.append(in_steering(np.array(crown.origin)) - half)
+    assert low[0] == pytest.approx((-30, -40, -25), abs=1e-6)
+    assert low[1] == pytest.approx((29 - 17.5 - 6, -(140 + 35 + 12) / 2, -25), abs=1e-6)
+
+
 def test_knobs_top_the_legs() -> None:
     knob = body("fork_knob_left")
     _, b = ends(knob.tubes[0])

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from scipy.optimize import fsolve
 
 from frame3d.fabrication.diagonals import diagonals_of, parts_of, settings_of, sideways_of
+from frame3d.fabrication.fixture import fixture_csv
 from tests.fabrication.bikes import demo
 
 Array = NDArray[np.float64]
@@ -40,10 +41,10 @@ def head_angle_on_the_ground(bottom: Array, top: Array, rear: Array) -> float:
     return float(180 - np.degrees(np.arctan2(now[1], now[0]) + pitch))
 
 
-def rebuilt(letter: str, extra: float) -> tuple[float, float]:
-    """Head angle and reach of the frame whose diagonal of that letter is `extra` too long."""
-    wanted = {d.letter: d for d in diagonals_of(LAYOUT)}
-    held = ("A", "B", letter if letter in "DEF" else "C")
+def rebuilt(number: int, extra: float) -> tuple[float, float]:
+    """Head angle and reach of the frame whose diagonal of that number is `extra` too long."""
+    wanted = {d.number: d for d in diagonals_of(LAYOUT)}
+    held = (1, 2, number if number in (4, 5, 6) else 3)
     length = float(np.linalg.norm(flat("head_tube_top") - flat("head_tube_bottom")))
 
     def off(p: Array) -> list[float]:
@@ -55,7 +56,7 @@ def rebuilt(letter: str, extra: float) -> tuple[float, float]:
             float(
                 np.linalg.norm(ends[wanted[k].end] - flat(wanted[k].start))
                 - wanted[k].length
-                - (extra if k == letter else 0.0)
+                - (extra if k == number else 0.0)
             )
             for k in held
         ]
@@ -66,31 +67,31 @@ def rebuilt(letter: str, extra: float) -> tuple[float, float]:
     return head_angle_on_the_ground(p[:2], top, flat("rear_axle")), float(top[0])
 
 
-@pytest.mark.parametrize("letter", list("ABCDEF"))
-def test_a_millimetre_at_the_head_tube(letter: str) -> None:
-    found = next(d for d in diagonals_of(LAYOUT) if d.letter == letter)
-    (low, x_low), (high, x_high) = rebuilt(letter, -0.05), rebuilt(letter, 0.05)
+@pytest.mark.parametrize("number", range(1, 7))
+def test_a_millimetre_at_the_head_tube(number: int) -> None:
+    found = next(d for d in diagonals_of(LAYOUT) if d.number == number)
+    (low, x_low), (high, x_high) = rebuilt(number, -0.05), rebuilt(number, 0.05)
     assert found.head_angle == pytest.approx((high - low) / 0.1, abs=2e-5)
     assert found.reach == pytest.approx((x_high - x_low) / 0.1, abs=2e-4)
 
 
-@pytest.mark.parametrize("letter", ["G", "H"])
-def test_a_millimetre_at_the_rear_axle(letter: str) -> None:
-    found = {d.letter: d for d in diagonals_of(LAYOUT)}
+@pytest.mark.parametrize("number", [7, 8])
+def test_a_millimetre_at_the_rear_axle(number: int) -> None:
+    found = {d.number: d for d in diagonals_of(LAYOUT)}
 
     def angle(extra: float) -> float:
         def off(p: Array) -> list[float]:
             return [
                 float(np.linalg.norm(p - flat(found[k].start)) - found[k].length)
-                - (extra if k == letter else 0.0)
-                for k in "GH"
+                - (extra if k == number else 0.0)
+                for k in (7, 8)
             ]
 
         rear = fsolve(off, flat("rear_axle"), xtol=1e-10)
         return head_angle_on_the_ground(flat("head_tube_bottom"), flat("head_tube_top"), rear)
 
-    assert found[letter].head_angle == pytest.approx((angle(0.05) - angle(-0.05)) / 0.1, abs=2e-5)
-    assert found[letter].reach == 0.0
+    assert found[number].head_angle == pytest.approx((angle(0.05) - angle(-0.05)) / 0.1, abs=2e-5)
+    assert found[number].reach == 0.0
 
 
 def test_a_millimetre_in_a_setting() -> None:
@@ -128,10 +129,16 @@ def test_lengths_are_those_between_the_nodes() -> None:
     assert a.length == pytest.approx(np.hypot(*flat("head_tube_bottom")))
 
 
+def test_they_are_numbered_on_the_sheet_and_in_the_list() -> None:
+    assert [d.number for d in diagonals_of(LAYOUT)] == list(range(1, 9))
+    listed = [row for row in fixture_csv(LAYOUT).decode().splitlines() if row.startswith("measure")]
+    assert [row.split(",")[1][:2] for row in listed] == [f"{i}:" for i in range(1, 9)]
+
+
 def test_an_axle_that_stands_aside_measures_longer_on_one_side() -> None:
-    found = {d.letter: d for d in diagonals_of(LAYOUT)}
-    assert all(found[k].aside is None for k in "ABCD")
-    for k in "EFGH":
+    found = {d.number: d for d in diagonals_of(LAYOUT)}
+    assert all(found[k].aside is None for k in (1, 2, 3, 4))
+    for k in (5, 6, 7, 8):
         d = found[k]
         assert d.aside is not None
         # The rear axle moved aside by that much: Pythagoras to either end of a 148 mm hub.

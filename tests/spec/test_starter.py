@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from frame3d.clearance.check import check
 from frame3d.cli import new
 from frame3d.errors import SpecError
 from frame3d.geometry.solve import solve
@@ -91,6 +92,16 @@ def test_stays_end_at_the_dropouts(spec: FrameSpec) -> None:
     assert [d.axle[1] for d in layout.dropouts] == [74, -74]
     for name in ("chainstay_left", "seatstay_left"):
         assert 74 <= layout.tube(name).axis.end[1] <= 81
+
+
+@pytest.mark.parametrize("kind", [None, *SUSPENSIONS])
+def test_every_starter_passes_its_own_check(kind: str | None) -> None:
+    """With the bar turned as far as it goes, and room to spare for whatever turns with it."""
+    report = check(solve(loads(starter("My bike", kind))))
+    assert [f"{r.name} {r.between} {r.margin:.2f}" for r in report.results if not r.ok] == []
+    assert {"fork_to_frame", "front_tyre_to_frame"} <= {r.name for r in report.results}
+    turning = [r.margin for r in report.results if "steer" in r.at]
+    assert min(turning) > 2
 
 
 @pytest.mark.parametrize("kind", SUSPENSIONS)

@@ -50,6 +50,7 @@ def clearances(bike: Bike, texts: Texts) -> Markup:
         el("p", texts("status.close_means", margin=texts.number(CLOSE, 0)), class_="remark")
         if any(state_of(r) == "close" for r in results)
         else None,
+        _steering(bike, texts),
         _unchecked(bike, texts),
         _sources(results, texts),
     )
@@ -134,6 +135,22 @@ def _more(results: tuple[Result, ...], first: int, texts: Texts) -> Markup | Non
         ),
         el("p", texts("checks.others", count=len(rest), margin=spare), class_="printed"),
     )
+
+
+def _steering(bike: Bike, texts: Texts) -> Markup | None:
+    """How far the bar turns, and how much of it was checked."""
+    steering = bike.report.steering
+    if steering is None:
+        return None
+    stop = texts(
+        f"steering.{steering.by}",
+        angle=texts.quantity(steering.turns, "degrees", 0),
+        on=texts.part(steering.bumper_on).lower(),
+    )
+    how = "partly" if steering.partly else "whole" if steering.by == "nothing" else "to_stop"
+    checked = texts(f"steering.{how}", angle=texts.quantity(steering.checked, "degrees", 0))
+    return el("p", el("strong", texts("motion.steer.title")), f": {stop}; {checked}",
+              class_="remark")  # fmt: skip
 
 
 def _unchecked(bike: Bike, texts: Texts) -> Markup | None:
