@@ -165,7 +165,7 @@ def test_titles_and_ranges() -> None:
     rear = document["animations"][0]["extras"]
     assert rear == {"motion": "rear", "low": 0, "high": pytest.approx(140), "unit": "mm"}
     steer = document["animations"][2]["extras"]
-    assert steer == {"motion": "steer", "low": -60, "high": 60, "unit": "degrees"}
+    assert steer == {"motion": "steer", "low": -90, "high": 90, "unit": "degrees"}
 
 
 def test_the_pose_of_the_file_is_in_its_nodes() -> None:

@@ -150,7 +150,7 @@ def test_a_chosen_part_is_described(page: Page) -> None:
     said = card.inner_text()
     assert "Down tube" in said
     assert "⌀ 38.1, wall 0.9/0.6/0.9" in said
-    assert "455 g" in said
+    assert "460 g" in said
     assert "Bottom bracket shell, Head tube" in said
     card.get_by_role("button", name="Close").click()
     assert card.is_hidden()
