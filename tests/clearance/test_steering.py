@@ -13,6 +13,7 @@ from frame3d.bodies.at import pose_at
 from frame3d.bodies.pose import Pose
 from frame3d.clearance.check import judge
 from frame3d.clearance.distance import nearest
+from frame3d.clearance.mend import Mender
 from frame3d.clearance.motion import Range
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import SpecError
@@ -25,6 +26,11 @@ from frame3d.spec.steering import steering_of
 CONFIGS = Path(__file__).parents[2] / "configs"
 HARDTAIL = CONFIGS / "trail_hardtail_29.yaml"
 FORK = frozenset({"fork_to_frame"})
+LOW = (
+    "tubes.down_tube.end.above_bottom=40",
+    "tubes.down_tube.bends=[{along: 640, rise: 14, radius: 300}]",
+)
+"""A down tube that the fork's knobs, crown and legs turn into."""
 
 
 def scene(*sets: str, demo: str = "trail_hardtail_29") -> Scene:
@@ -56,10 +62,7 @@ def test_the_bar_turns_to_the_first_stop(
 
 def test_every_bar_angle_is_searched() -> None:
     """A down tube that joins low meets the fork's knob far beyond 60°: as measured position by position."""
-    bike = scene(
-        "tubes.down_tube.end.above_bottom=40",
-        "tubes.down_tube.bends=[{along: 640, rise: 14, radius: 300}]",
-    )
+    bike = scene(*LOW)
     found = next(
         r for r in judge(bike, names=FORK).results if r.between == ("fork_knob_left", "down_tube")
     )
@@ -92,6 +95,18 @@ def test_a_stop_leaves_out_what_lies_beyond_it() -> None:
     free = judge(scene("build.bumper=null", demo="trail_full_140"), names=FORK)
     assert not free.ok
     assert all(abs(r.at["steer"]) > 85 for r in free.results if not r.ok)
+
+
+def test_a_stop_is_offered_where_one_mends() -> None:
+    """The pair holds with the stop that is offered for it, and not 5 degrees further."""
+    bike = scene(*LOW)
+    knob = next(r for r in judge(bike, names=FORK).results if not r.ok)
+    (offer,) = [mend for mend in Mender(bike).mends(knob) if "stop" in mend]
+    stop = int(offer.split()[1])
+    assert 60 <= stop < abs(knob.at["steer"])
+    for angle, ok in ((stop, True), (stop + 5, False)):
+        results = judge(scene(*LOW, f"build.bumper.stop={angle}"), names=FORK).results
+        assert [r.ok for r in results if r.between == knob.between] == [ok]
 
 
 def test_a_narrower_range_says_that_beyond_it_nothing_was_checked() -> None:
