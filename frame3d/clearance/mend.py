@@ -32,6 +32,10 @@ _PER_UNIT = 10
 """Changes are offered in tenths of a millimetre or degree."""
 _EXCHANGED = 10.0
 """A post of another travel is a small change: this many millimetres of travel count as one."""
+LEAST_STOP = 60
+"""No stop below is offered [degrees]: JIS D 9301 asks for at least 60 to each side."""
+_STOPPED = 10.0
+"""A stop counts as this change [mm]."""
 _SIDE = 5.0
 """A bottle on another side of its tube counts as this change [mm]."""
 
@@ -101,6 +105,7 @@ class Mender:
         yield from self._fewer_teeth(result)
         yield from self._less_drop(result)
         yield from self._other_side(result)
+        yield from self._stop(result)
 
     def _is_sound(self, bike: _Bike, result: Result) -> bool:
         """Whether a check passes, and nothing falls short or is warned of that was not before."""
@@ -220,6 +225,16 @@ class Mender:
             change = post.travel - travel
             text = f"{path} {-change:+g} mm (to {travel:g})"
             yield _Mend(change / _EXCHANGED, text, bike)
+
+    def _stop(self, result: Result) -> Iterator[_Mend]:
+        """A headset with a stop, the widest in steps of 5 degrees; a bumper there does as much."""
+        path, turned = "build.headset.stop", abs(result.at.get("steer", 0.0))
+        if self.scene.spec.build.headset is None or turned < LEAST_STOP:
+            return
+        high = min(math.ceil(turned / 5) * 5 - 5, 175)
+        stops = [float(stop) for stop in range(high, LEAST_STOP - 1, -5)]
+        for stop, bike in self._first(path, stops, result):
+            yield _Mend(_STOPPED, f"{path} {stop:g} (or build.bumper.stop)", bike)
 
     def _other_side(self, result: Result) -> Iterator[_Mend]:
         """A bottle on another side of its tube."""

@@ -93,7 +93,7 @@ tubes:
 
   top_tube:
     start: {{on: seat_tube, below_top: 50}}
-    end: {{on: head_tube, below_top: 36}}         # or angle: 88, between the two axes
+    end: {{on: head_tube, below_top: 26}}         # or angle: 89, between the two axes
     od: 31.8
     wall: 0.8
 

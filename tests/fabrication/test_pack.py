@@ -180,9 +180,9 @@ def test_the_fixture_sheet_by_hand() -> None:
     # Chainstay 432 with a drop of 62: √(432² − 62²) = 427.53 horizontally.
     assert rows["chainstay, horizontal"] == "427.53 mm"
     assert rows["rear axle above the datum"] == "62.00 mm"
-    # The file: down tube 40 above the head tube's bottom, top tube 40 below the seat tube's top of 430.
-    assert rows["down tube from the head tube's bottom"] == "40.00 mm"
-    assert rows["top tube from the seat tube's start"] == "390.00 mm"
+    # The file: down tube 50 above the head tube's bottom, top tube 48 below the seat tube's top of 430.
+    assert rows["down tube from the head tube's bottom"] == "50.00 mm"
+    assert rows["top tube from the seat tube's start"] == "382.00 mm"
     assert rows["dummy rear axle"] == "148 wide, 12 mm"
     # Fork: 535 straight with 44 offset is √(535² − 44²) = 533.19 along the axis.
     assert rows["dummy fork, axle to crown along the axis"] == "533.19 mm"
