@@ -227,14 +227,14 @@ class Mender:
             yield _Mend(change / _EXCHANGED, text, bike)
 
     def _stop(self, result: Result) -> Iterator[_Mend]:
-        """A headset with a stop, the widest in steps of 5 degrees; a bumper there does as much."""
+        """A headset with a stop, the widest that passes in steps of 5 degrees."""
         path, turned = "build.headset.stop", abs(result.at.get("steer", 0.0))
         if self.scene.spec.build.headset is None or turned < LEAST_STOP:
             return
         high = min(math.ceil(turned / 5) * 5 - 5, 175)
         stops = [float(stop) for stop in range(high, LEAST_STOP - 1, -5)]
         for stop, bike in self._first(path, stops, result):
-            yield _Mend(_STOPPED, f"{path} {stop:g} (or build.bumper.stop)", bike)
+            yield _Mend(_STOPPED, f"{path} {stop:g}", bike)
 
     def _other_side(self, result: Result) -> Iterator[_Mend]:
         """A bottle on another side of its tube."""

@@ -100,8 +100,9 @@ def test_a_stop_leaves_out_what_lies_beyond_it() -> None:
 def test_a_stop_is_offered_where_one_mends() -> None:
     """The pair holds with the stop that is offered for it, and not 5 degrees further."""
     bike = scene(*LOW)
-    knob = next(r for r in judge(bike, names=FORK).results if not r.ok)
-    (offer,) = [mend for mend in Mender(bike).mends(knob) if "stop" in mend]
+    report = judge(bike, names=FORK)
+    knob = next(r for r in report.results if not r.ok)
+    (offer,) = [mend for mend in Mender(bike, report).mends(knob) if "stop" in mend]
     stop = int(offer.split()[1])
     assert 60 <= stop < abs(knob.at["steer"])
     for angle, ok in ((stop, True), (stop + 5, False)):
