@@ -149,7 +149,7 @@ def _cockpit_end(layout: Layout) -> Iterator[Item]:
         size = f"axle to crown {fork.axle_to_crown:g} ({how})"
         if fork.offset is not None:
             size += f", offset {fork.offset:g}"
-        yield Item("fork", 1, size, "", f"{fork.travel:g} travel" if fork.travel else "rigid")
+        yield Item("fork", 1, size, "", "rigid" if fork.rigid else _travel(fork.travel))
     if build.front_wheel is not None and build.front_wheel.hub is not None:
         yield _hub("front hub", build.front_wheel.hub)
     post = build.seatpost
@@ -160,11 +160,16 @@ def _cockpit_end(layout: Layout) -> Iterator[Item]:
             yield Item("seat clamp", 1, f"on {seat.section.height[-1]:g}")
 
 
+def _travel(travel: float) -> str:
+    """Travel, where there is some."""
+    return f"{travel:g} travel" if travel else ""
+
+
 def _post_note(layout: Layout) -> str:
     """Travel, reamed depth, how deep the post may stand."""
     post = seatpost_of(layout)
     assert post is not None
-    said = [f"{post.travel:g} travel"] if post.travel else []
+    said = [_travel(post.travel)] if post.travel else []
     said += [f"ream {bore.depth:.0f} deep" for bore in layout.bores if bore.tube == "seat_tube"]
     if post.deepest_insertion is not None:
         said.append(f"insert {post.least_insertion:.0f} to {max(post.deepest_insertion, 0.0):.0f}")

@@ -173,8 +173,9 @@ class GeometrySpec(Model):
     )
     wheel_flop: MM = number(
         "Wheel flop",
-        "Trail times sine times cosine of the head tube angle: how far the front end drops as the "
-        "bar turns",
+        "Trail times sine times cosine of the head tube angle: a measure of how readily the front "
+        "drops as the bar turns, not the drop itself; the front would drop by it at 90° of turn if "
+        "the tyre kept its contact point, a round wheel drops less, and at 10° by about 1.5 % of it",
         low=-100,
         high=200,
         example=46,

@@ -69,7 +69,14 @@ class ForkSpec(Model):
     offset: float | None = number(
         "Offset", "From the steering axis to the axle, square to it", low=-50, high=150, example=44
     )
-    travel: float = number("Travel", "0 for a rigid fork", low=0, high=300, example=130, default=0)
+    travel: float = number(
+        "Travel",
+        "0 for a rigid fork; left out, it counts as 0, but nothing calls the fork rigid",
+        low=0,
+        high=300,
+        example=130,
+        default=0,
+    )
     sag: Share = Field(
         0.0,
         title="Sag",
@@ -80,6 +87,11 @@ class ForkSpec(Model):
     legs: LegsSpec | None = _part("Legs", "Their outline, for clearances; {} takes usual sizes")
     knobs: KnobsSpec | None = _part("Knobs", "Adjusters on the legs; {} takes usual sizes")
     arch: ArchSpec | None = _part("Arch", "Over the tyre; {} takes usual sizes")
+
+    @property
+    def rigid(self) -> bool:
+        """Whether the file itself says that the fork has no travel."""
+        return "travel" in self.model_fields_set and self.travel == 0
 
     def problems(self) -> Iterator[Problem]:
         """A length with the way that it was measured, sag with travel, travel within the length."""
@@ -102,7 +114,7 @@ class ForkSpec(Model):
             yield Problem(
                 "inconsistent",
                 "sag",
-                "a rigid fork has no sag",
+                "a fork without travel has no sag",
                 "give the fork's travel, or leave sag out",
             )
         if self.axle_to_crown is not None and self.travel >= self.axle_to_crown:

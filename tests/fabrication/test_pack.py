@@ -28,6 +28,8 @@ from frame3d.fabrication.pack import Maker, Pack
 from frame3d.fabrication.parts_list import items_of
 from frame3d.fabrication.sheet import CAP
 from frame3d.geometry.layout import Layout
+from frame3d.geometry.solve import solve
+from frame3d.spec.reader import loads
 from tests.export import suspended
 from tests.fabrication.bikes import CONFIGS, demo
 from tests.fabrication.crossing import crossed
@@ -231,6 +233,15 @@ def test_the_parts_list_names_standards() -> None:
     items = {item.what: item for item in items_of(layout, Maker(layout, "A4", None).facts)}
     assert items["rear shock"].size == "210 × 52.5"
     assert "axle bore 12" in items["housing main pivot"].size
+
+
+@pytest.mark.parametrize(
+    ("said", "note"), [("", ""), (", travel: 0", "rigid"), (", travel: 130", "130 travel")]
+)
+def test_only_a_fork_that_the_file_says_has_no_travel_is_rigid(said: str, note: str) -> None:
+    layout = solve(loads(SMALL.replace("offset: 44}", f"offset: 44{said}}}"), "small.yaml"))
+    items = {item.what: item for item in items_of(layout, Maker(layout, "A4", None).facts)}
+    assert items["fork"].note == note
 
 
 def run(tmp_path: Path, *sets: str, paper: str = "A4", json_too: bool = False) -> int:

@@ -245,5 +245,7 @@ def test_as_built_and_design_are_two_questions() -> None:
     assert built["reach"] is not None
     assert asked.reach is not None
     assert built["reach"] < asked.reach - 2
+    assert built["stack"] is not None
+    assert built["stack"] > solve(before).chart["stack"] + 2  # type: ignore[operator]
     for figure in ("fork_axle_to_crown", "fork_offset"):
         assert built[figure] == pytest.approx(design[figure], abs=1e-9)

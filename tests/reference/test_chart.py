@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
+from scipy.spatial.transform import Rotation
 
 from frame3d.geometry.as_built import pitch
 from frame3d.geometry.chart import solve_chart
@@ -84,6 +86,41 @@ def test_fork_measured_straight() -> None:
 
 THREE_FOUR_FIVE = math.degrees(math.atan2(4, 3))
 FIVE_TWELVE = math.degrees(math.atan2(12, 5))
+
+
+def turned(angle: float, vector: np.ndarray, head_tube_angle: float) -> np.ndarray:
+    """A vector turned with the front wheel, about a steering axis at that angle [degrees]."""
+    slope = math.radians(head_tube_angle)
+    axis = np.array([-math.cos(slope), 0.0, math.sin(slope)])
+    return Rotation.from_rotvec(math.radians(angle) * axis).apply(vector)
+
+
+@pytest.mark.parametrize("bike", BIKES)
+def test_wheel_flop_is_a_measure_of_the_drop(bike: str) -> None:
+    """The wheel as a thin disc turned by scipy's rotations, the frame held as it is.
+
+    At 90° of turn the point of the tyre that touched the ground has risen by the flop; the disc's
+    lowest point has not. A small turn brings the disc up by (1 - cos) of the flop, 1.5 % at 10°.
+    """
+    chart = solve_chart(spec(BIKES[bike])).figures()
+    angle, radius = chart["head_tube_angle"], chart["front_wheel_radius"]
+    offset, flop = chart["fork_offset"], chart["wheel_flop"]
+    assert angle is not None
+    assert radius is not None
+    assert offset is not None
+    assert flop is not None
+    slope = math.radians(angle)
+    hub = offset * np.array([math.sin(slope), 0.0, math.cos(slope)])
+    contact = hub - np.array([0.0, 0.0, radius])
+
+    def rise(turn: float) -> float:
+        axle = turned(turn, np.array([0.0, 1.0, 0.0]), angle)
+        lowest = turned(turn, hub, angle)[2] - radius * math.hypot(axle[0], axle[1])
+        return float(lowest - contact[2])
+
+    assert turned(90, contact, angle)[2] - contact[2] == pytest.approx(flop, abs=1e-9)
+    assert 0 < rise(90) < 0.5 * flop
+    assert rise(10) == pytest.approx(0.015 * flop, rel=0.02)
 
 
 def test_bike_of_right_triangles() -> None:

@@ -80,16 +80,22 @@ def glance(bike: Bike, texts: Texts) -> Markup:
     return el("dl", *tiles, class_="glance")
 
 
+def _suspension(bike: Bike, texts: Texts) -> str:
+    """What is sprung; the fork is called rigid only where the file says that it has no travel."""
+    fork, linkage = bike.layout.spec.build.fork, bike.layout.linkage
+    travel = 0.0 if fork is None else fork.travel
+    front = "rigid" if fork is not None and fork.rigid else "sprung" if travel else "unknown"
+    return texts(
+        f"summary.{'hard' if linkage is None else 'rear'}.{front}",
+        rear=texts.number(0.0 if linkage is None else linkage.full_travel, 0),
+        fork=texts.number(travel, 0),
+    )
+
+
 def summary(bike: Bike, texts: Texts) -> Iterator[str]:
     """The bike in a few words."""
     spec = bike.layout.spec
-    fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
-    linkage = bike.layout.linkage
-    if linkage is not None:
-        key = "summary.full" if fork else "summary.full_rigid_fork"
-        yield texts(key, rear=texts.number(linkage.full_travel, 0), fork=texts.number(fork, 0))
-    else:
-        yield texts("summary.hardtail" if fork else "summary.rigid", fork=texts.number(fork, 0))
+    yield _suspension(bike, texts)
     front, rear = _tyre(spec.build.front_wheel), _tyre(spec.build.rear_wheel)
     if front is not None and front == rear:
         yield texts("summary.wheels", tyre=front)
