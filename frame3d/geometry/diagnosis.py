@@ -60,6 +60,7 @@ _STARTS = {
     "wheel_flop": 45.0,
     "effective_top_tube": 610.0,
     "effective_seat_tube_angle": 75.0,
+    "effective_seat_tube_angle_at_stack": 75.0,
     "standover": 720.0,
     "standover_mid_tube": 770.0,
     "top_tube_at_seat": 380.0,

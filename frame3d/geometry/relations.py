@@ -5,7 +5,7 @@ Side view from the rider's right, origin at the bottom bracket, x forward, z up.
     H  head_tube_angle (steering axis)     d = (cos H, -sin H) down the axis, n = (sin H, cos H) forward
     T  head_tube_angle - cup_angle         the head tube's own axis; T = H without angle-adjusting cups
     B  actual_seat_tube_angle              u = (-cos B, sin B) up the seat tube, m = (sin B, cos B)
-    E  effective_seat_tube_angle
+    E  effective_seat_tube_angle           S  effective_seat_tube_angle_at_stack
 
 Every relation is a plane-trigonometry identity of these vectors, derived here. Inside this module
 angles are in radians; lengths in mm; every residual is in mm.
@@ -25,6 +25,7 @@ ANGLES = frozenset(
     {
         "head_tube_angle",
         "effective_seat_tube_angle",
+        "effective_seat_tube_angle_at_stack",
         "actual_seat_tube_angle",
         "cup_angle",
         "pitch",
@@ -282,23 +283,34 @@ def _seat_difference(v: Values) -> Array:
     return v["effective_seat_tube_angle"] - v["actual_seat_tube_angle"]
 
 
+def _difference_at_stack(v: Values) -> Array:
+    return v["effective_seat_tube_angle_at_stack"] - v["actual_seat_tube_angle"]
+
+
 EFFECTIVE_ANGLE_AT_STACK = Relation(
     "effective seat tube angle at the height of the head tube's top",
-    "stack·sin(E - B) = seat_tube_offset·sin E",
+    "stack·sin(S - B) = seat_tube_offset·sin S",
     lambda v: (
-        v["stack"] * np.sin(_seat_difference(v))
-        - v["seat_tube_offset"] * v.sin("effective_seat_tube_angle")
+        v["stack"] * np.sin(_difference_at_stack(v))
+        - v["seat_tube_offset"] * v.sin("effective_seat_tube_angle_at_stack")
     ),
     {
-        "stack": lambda v: np.sin(_seat_difference(v)),
-        "seat_tube_offset": lambda v: -v.sin("effective_seat_tube_angle"),
-        "effective_seat_tube_angle": lambda v: (
-            v["stack"] * np.cos(_seat_difference(v))
-            - v["seat_tube_offset"] * v.cos("effective_seat_tube_angle")
+        "stack": lambda v: np.sin(_difference_at_stack(v)),
+        "seat_tube_offset": lambda v: -v.sin("effective_seat_tube_angle_at_stack"),
+        "effective_seat_tube_angle_at_stack": lambda v: (
+            v["stack"] * np.cos(_difference_at_stack(v))
+            - v["seat_tube_offset"] * v.cos("effective_seat_tube_angle_at_stack")
         ),
-        "actual_seat_tube_angle": lambda v: -v["stack"] * np.cos(_seat_difference(v)),
+        "actual_seat_tube_angle": lambda v: -v["stack"] * np.cos(_difference_at_stack(v)),
     },
     frozenset({"stack", "seat_tube_offset"}),
+)
+
+EFFECTIVE_ANGLE_WITHOUT_SADDLE = _linear(
+    "effective seat tube angle where build.seatpost.saddle_height is not given",
+    "E = S",
+    effective_seat_tube_angle=ANGLE_SCALE,
+    effective_seat_tube_angle_at_stack=-ANGLE_SCALE,
 )
 
 EFFECTIVE_ANGLE_AT_SADDLE = Relation(
@@ -373,7 +385,8 @@ def chart_relations(
         TRAIL,
         WHEEL_FLOP,
         EFFECTIVE_TOP_TUBE,
-        EFFECTIVE_ANGLE_AT_SADDLE if saddle else EFFECTIVE_ANGLE_AT_STACK,
+        EFFECTIVE_ANGLE_AT_STACK,
+        EFFECTIVE_ANGLE_AT_SADDLE if saddle else EFFECTIVE_ANGLE_WITHOUT_SADDLE,
         *extra,
     )
 

@@ -62,12 +62,20 @@ class _Draw:
         self._ends(a, b)
 
     def effective_seat_tube_angle(self) -> None:
-        angle = self.side.known("effective_seat_tube_angle")
-        saddle = self.side.at("saddle")
-        self._axis((0.0, 0.0), saddle)
+        self._effective_angle("effective_seat_tube_angle", self.side.at("saddle"))
+
+    def effective_seat_tube_angle_at_stack(self) -> None:
+        at = self.side.seat_at_stack
+        self._axis(at, self.side.at("head_tube_top"))
+        self._effective_angle("effective_seat_tube_angle_at_stack", at)
+
+    def _effective_angle(self, figure: str, seat: XZ) -> None:
+        self._axis((0.0, 0.0), seat)
         self._axis((-9 * self.sheet.size, 0.0), (0.0, 0.0))
-        self.sheet.angle((0.0, 0.0), 180 - angle, 180.0, self._off(6.5), self.shown)
-        self._ends((0.0, 0.0), saddle)
+        self.sheet.angle(
+            (0.0, 0.0), 180 - self.side.known(figure), 180.0, self._off(6.5), self.shown
+        )
+        self._ends((0.0, 0.0), seat)
 
     def actual_seat_tube_angle(self) -> None:
         angle = self.side.known("actual_seat_tube_angle")

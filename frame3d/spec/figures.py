@@ -57,6 +57,15 @@ class GeometrySpec(Model):
         example=76,
         unit="degrees",
     )
+    effective_seat_tube_angle_at_stack: MM = number(
+        "Effective seat tube angle at stack height",
+        "Line from the bottom bracket to the seatpost axis, taken at the height of the head tube's "
+        "top whatever the saddle height",
+        low=50,
+        high=95,
+        example=75.5,
+        unit="degrees",
+    )
     actual_seat_tube_angle: MM = number(
         "Actual seat tube angle",
         "Seat tube axis against the ground",

@@ -49,6 +49,7 @@ def closed_form(f: dict[str, Array]) -> dict[str, Array]:
     return {
         **f,
         "stack": stack,
+        "effective_seat_tube_angle_at_stack": f["effective_seat_tube_angle"].copy(),
         "actual_seat_tube_angle": f["effective_seat_tube_angle"].copy(),
         "seat_tube_offset": np.zeros_like(z),
         "effective_top_tube": f["reach"]

@@ -208,5 +208,5 @@ def test_any_order_gives_a_basis(order: list[str]) -> None:
     unknowns = [n for n in all_variables(RELATIONS) if n not in chosen and n != "cup_angle"]
     at = Values({n: np.array([v]) for n, v in known.items()})
     matrix = jacobian(RELATIONS, unknowns, at, 1)[0]
-    assert matrix.shape == (13, 13)
-    assert np.linalg.matrix_rank(matrix, tol=1e-9) == 13
+    assert matrix.shape == (14, 14)
+    assert np.linalg.matrix_rank(matrix, tol=1e-9) == 14

@@ -138,6 +138,7 @@ SHORT = {
     "T": sympy.Symbol("head_tube_angle") - sympy.Symbol("cup_angle"),
     "B": sympy.Symbol("actual_seat_tube_angle"),
     "E": sympy.Symbol("effective_seat_tube_angle"),
+    "S": sympy.Symbol("effective_seat_tube_angle_at_stack"),
     "L": sympy.Symbol("head_tube_length"),
 }
 FORMULAS = {n: r for n, r in RELATIONS.items() if n.startswith(("chart", "saddle"))}
@@ -146,8 +147,8 @@ FORMULAS = {n: r for n, r in RELATIONS.items() if n.startswith(("chart", "saddle
 def equation(formula: str) -> sympy.Expr:
     """Left side less right side of a formula as messages print it."""
     text = re.sub(r" \(= .*\)", "", formula).replace(", L = head_tube_length", "")
-    text = re.sub(r"(sin|cos) ([HTBE])", r"\1(\2)", text.replace("·", "*").replace("²", "**2"))
-    text = re.sub(r"(sin|cos)([HTBE])\b", r"\1(\2)", text)
+    text = re.sub(r"(sin|cos) ([HTBES])", r"\1(\2)", text.replace("·", "*").replace("²", "**2"))
+    text = re.sub(r"(sin|cos)([HTBES])\b", r"\1(\2)", text)
     left, right = text.split(" = ")
     names = {n: sympy.Symbol(n) for n in NAMES} | SHORT
     return sympy.sympify(left, locals=names) - sympy.sympify(right, locals=names)

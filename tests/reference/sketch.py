@@ -169,7 +169,7 @@ class Sketch:
             self.apart("head_tube_bottom", "head_tube_top", value)
         elif name == "actual_seat_tube_angle":
             self.angle(self.level, self.seat, 180 - value)
-        elif name == "effective_seat_tube_angle":
+        elif name in ("effective_seat_tube_angle", "effective_seat_tube_angle_at_stack"):
             self.angle(self.level, self.line("bottom_bracket", "seat_level"), 180 - value)
         elif name == "effective_seat_tube_angle at the saddle":
             self.angle(self.level, self.line("bottom_bracket", "saddle"), 180 - value)

@@ -160,6 +160,7 @@ def test_bike_of_right_triangles() -> None:
         "wheel_flop": 96,
         "effective_top_tube": 580 + 1 / 6,
         "effective_seat_tube_angle": math.degrees(math.atan2(500, 180 + 1 / 6)),
+        "effective_seat_tube_angle_at_stack": math.degrees(math.atan2(500, 180 + 1 / 6)),
     }
     for figure, value in expected.items():
         assert chart[figure] == pytest.approx(value, abs=1e-9), figure
@@ -185,6 +186,7 @@ def test_saddle_on_right_triangles() -> None:
 
     The axis passes ahead of the bottom bracket, so the straight line to the saddle is steeper than it
     by asin(65/2113). The saddle is 704 up the axis from its foot at 65/3·(12/13, 5/13) = (20, 25/3).
+    At the height of the head tube's top the axis has gone back 5/12 of the way up from that foot.
     """
     figures = without(
         TRAIL,
@@ -197,6 +199,11 @@ def test_saddle_on_right_triangles() -> None:
     assert saddle == pytest.approx((20 - 704 * 5 / 13, 0, 25 / 3 + 704 * 12 / 13), abs=1e-9)
     assert solved.figures()["effective_seat_tube_angle"] == pytest.approx(
         FIVE_TWELVE + math.degrees(math.asin(65 / 2113)), abs=1e-9
+    )
+    stack = solved.values["stack"]
+    back = (stack - 25 / 3) * 5 / 12 - 20
+    assert solved.figures()["effective_seat_tube_angle_at_stack"] == pytest.approx(
+        math.degrees(math.atan2(stack, back)), abs=1e-9
     )
 
 

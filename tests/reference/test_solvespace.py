@@ -59,6 +59,14 @@ SETS: dict[str, tuple[Mapping[str, float], Mapping[str, Any]]] = {
         {},
     ),
     "effective angle at the saddle": (MULLET, SADDLE),
+    "effective angle at stack height": (
+        without(MULLET, "effective_seat_tube_angle", effective_seat_tube_angle_at_stack=77.5),
+        SADDLE,
+    ),
+    "effective angles at the saddle and at stack height": (
+        without(MULLET, "seat_tube_offset", effective_seat_tube_angle_at_stack=77.5),
+        SADDLE,
+    ),
     "both seat angles, at the saddle": (
         without(MULLET, "seat_tube_offset", actual_seat_tube_angle=71.0),
         SADDLE,

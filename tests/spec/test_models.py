@@ -81,13 +81,18 @@ def test_numbers_have_bounds_a_unit_and_an_example_within_them(model: type[BaseM
 def test_the_chart_figures_are_those_of_the_format() -> None:
     assert FIGURES == (
         "reach", "stack", "head_tube_angle", "head_tube_length", "effective_seat_tube_angle",
-        "actual_seat_tube_angle", "seat_tube_length", "seat_tube_offset", "effective_top_tube",
+        "effective_seat_tube_angle_at_stack", "actual_seat_tube_angle", "seat_tube_length", "seat_tube_offset", "effective_top_tube",
         "chainstay_length", "front_centre", "wheelbase", "bb_drop", "bb_height",
         "fork_axle_to_crown", "fork_offset", "lower_headset_stack", "front_wheel_radius",
         "rear_wheel_radius", "trail", "mechanical_trail", "wheel_flop", "standover", "standover_mid_tube",
     )  # fmt: skip
     angles = [figure for figure in FIGURES if unit(figure) == "degrees"]
-    assert angles == ["head_tube_angle", "effective_seat_tube_angle", "actual_seat_tube_angle"]
+    assert angles == [
+        "head_tube_angle",
+        "effective_seat_tube_angle",
+        "effective_seat_tube_angle_at_stack",
+        "actual_seat_tube_angle",
+    ]
     assert title("bb_drop") == "Bottom bracket drop"
 
 
