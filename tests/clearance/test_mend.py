@@ -31,6 +31,10 @@ PRINTED = re.compile(
 )
 
 
+LOW = ("build.headset.stop=60", "tubes.down_tube.bends=[]", "tubes.down_tube.end.above_bottom=40")
+"""A straight down tube that joins low, with a stop that keeps the fork's knobs away."""
+
+
 @dataclass(frozen=True)
 class Case:
     """A bike that falls short, and a value that people would change."""
@@ -52,7 +56,7 @@ CASES = (
         "build.rear_brake.angle",
     ),
     Case(HARDTAIL, ("build.fork.arch.radius=370",), (), "build.fork.arch.radius"),
-    Case(HARDTAIL, ("build.fork.crown.back=50",), (), "build.fork.crown.back"),
+    Case(HARDTAIL, ("build.fork.crown.back=50", *LOW), (), "build.fork.crown.back"),
     Case(HARDTAIL, ("build.bottles.0.from_start=100",), (), "build.bottles.0.from_start"),
     Case(RIGID, ("clearance.front_tyre_to_frame=60",), (), "build.front_wheel.tyre"),
     Case(SMALL, (), (), "tubes.down_tube.end.above_bottom"),
