@@ -79,4 +79,4 @@ def hardtail_page() -> bytes:
 @cache
 def failing() -> Bike:
     """The demo hardtail with more asked of its fork than it gives."""
-    return gather(solve(load(HARDTAIL, sets=["clearance.front_tyre_to_fork=6.5"])))
+    return gather(solve(load(HARDTAIL, sets=["clearance.front_tyre_to_fork=9.5"])))

@@ -273,7 +273,7 @@ def test_it_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
 def test_the_command_says_that_a_check_falls_short(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    short = ["--json", "--set", "clearance.front_tyre_to_fork=6.5"]
+    short = ["--json", "--set", "clearance.front_tyre_to_fork=9.5"]
     with pytest.raises(SystemExit) as left:
         cli.main(["report", str(HARDTAIL), "-o", str(tmp_path), *short])
     assert left.value.code == 1

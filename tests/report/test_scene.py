@@ -72,8 +72,8 @@ def test_mounts_move_parts_as_the_package_does(name: str, at: dict[str, float]) 
     if "rear" in at and name == "hardtail":
         at = {k: v for k, v in at.items() if k != "rear"}
     mounts = {b.name: (*b.shapes, *b.tubes)[0].mount for b in bike.scene.bodies}
-    place = Place(bike.carrying)
-    for dropout in bike.carrying.dropouts:
+    place = Place(bike.layout)
+    for dropout in bike.layout.dropouts:
         mounts[dropout.name] = place.link(dropout.link)
     for part in made["parts"]:
         total = np.eye(4)
