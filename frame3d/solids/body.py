@@ -67,7 +67,7 @@ class Body:
         In the frame, what closes an end stops the bore level with the metal. Of the part alone that
         would leave a skin without thickness across its end.
         """
-        if self.bore is None:
+        if self.bore is None or not self.voids:
             return self.voids
         return (self.bore.extended(BREAK_THROUGH, BREAK_THROUGH), *self.voids[1:])
 
