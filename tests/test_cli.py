@@ -285,6 +285,43 @@ def test_build_writes_every_file_and_says_so(
     assert json.loads((tmp_path / "geometry.json").read_text())["chart"] == document["chart"]
 
 
+def test_separators_in_a_bikes_name_lead_into_no_other_folder(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = r"29/27.5 a/../../../x \..\..\y"
+    home = tmp_path / "a" / "b"
+    home.mkdir(parents=True)
+    tubes = """tubes:
+  head_tube: {od: 44, wall: 2}
+  seat_tube: {od: 34.9, wall: 1.2}
+  top_tube:
+    {od: 32, wall: 1, start: {on: seat_tube, from_end: 30}, end: {on: head_tube, from_start: 30}}
+"""
+    file = home / "bike.yaml"
+    file.write_text(Path(MINIMAL).read_text(encoding="utf-8").replace("Twenty lines", name) + tubes)
+    monkeypatch.chdir(home)
+    for command in ("solve", "check", "build", "fabricate", "report", "mockup"):
+        more = ["--with", "frame"] if command == "mockup" else []
+        code, _, said = run(capsys, command, file.name, "-q", *more)
+        assert (code, said) == (0, ""), command
+    out = home / "exports" / "bike"
+    written = {
+        p.relative_to(out).as_posix() for p in tmp_path.rglob("*") if p.is_file() and p != file
+    }
+    kinds = {
+        "frame.step",
+        "drawing.dxf",
+        "templates/top_tube.svg",
+        "report.html",
+        "mockup/plate_1.3mf",
+    }
+    assert kinds <= written
+    assert not any("27.5" in p or ".." in p or "\\" in p for p in written)
+    header = (out / "frame.step").read_text(encoding="ascii").partition("DATA;")[0]
+    assert "FILE_NAME('29-27.5 a-..-..-..-x -..-..-y'," in header
+    assert json.loads((out / "geometry.json").read_text(encoding="utf-8"))["name"] == name
+
+
 def test_a_terminal_sees_a_progress_bar_and_a_pipe_none(tmp_path: Path) -> None:
     leader, follower = pty.openpty()
     code = "from frame3d.progress import bar\nwith bar(False) as p: p('cutting tubes', 0.5)"

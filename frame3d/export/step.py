@@ -31,6 +31,7 @@ from frame3d.errors import OutputError
 from frame3d.export.copies import motion_to_right
 from frame3d.export.writer import timestamp
 from frame3d.solids.model import Colour, FrameModel, Part
+from frame3d.spec.names import file_name
 
 FRAME = "frame"
 """Name of the product that holds all others."""
@@ -188,7 +189,7 @@ def _tidy(text: str, title: str, colours: Mapping[str, Colour]) -> str:
             "ISO-10303-21;",
             "HEADER;",
             _description(),
-            f"FILE_NAME({_string(title)},'{timestamp():%Y-%m-%dT%H:%M:%S}',('frame3d'),('unspecified'),",
+            f"FILE_NAME({_string(file_name(title))},'{timestamp():%Y-%m-%dT%H:%M:%S}',('frame3d'),('unspecified'),",
             "  'Open CASCADE Technology','frame3d','none');",
             f"FILE_SCHEMA(({schema[1]}));",
             "ENDSEC;",

@@ -74,7 +74,7 @@ class FrameSpec(Model):
     name: BikeName = Field(
         ...,
         title="Name",
-        description="Of the bike; names results, so no slashes or control characters",
+        description="Of the bike, as results show it; no control characters, no dot at either end",
         examples=["Trail hardtail 29"],
     )
     notes: FreeText | None = Field(None, title="Notes", description="Free text for people")

@@ -16,6 +16,9 @@ _DEVICES: Final = {"con", "prn", "aux", "nul"} | {
 """Names that some systems keep for devices."""
 
 
+_NOT_IN_FILES: Final = dict.fromkeys(map(ord, '/\\:*?"<>|'), "-")
+"""Separators of folders, and other signs that some systems keep out of the names of files."""
+
 _UNPRINTABLE: Final = {"Cc", "Cf", "Cs", "Zl", "Zp"}
 
 
@@ -36,8 +39,6 @@ def wrong_with(name: str) -> str:
         return f"holds the character U+{ord(bad):04X}, which cannot be shown"
     if not name.strip() or name != name.strip():
         return "is empty or has spaces around it"
-    if "/" in name or "\\" in name:
-        return "holds a path separator, / or \\"
     if name.startswith(".") or name.endswith("."):
         return "starts or ends with a dot"
     if name.partition(".")[0].strip().lower() in _DEVICES:
@@ -47,10 +48,18 @@ def wrong_with(name: str) -> str:
     return ""
 
 
+def file_name(name: str) -> str:
+    """A bike's name where software may name a file by it: signs that no system takes are dashes.
+
+    ``29/27.5`` becomes ``29-27.5``: one name, in whatever folder it is used.
+    """
+    return name.translate(_NOT_IN_FILES)
+
+
 def _bike_name(name: str) -> str:
     wrong = wrong_with(name)
     if wrong:
-        way = "letters, digits, spaces and signs such as - + . ( ), e.g. Trail hardtail 29"
+        way = "letters, digits, spaces and signs such as - + / ( ), e.g. Trail hardtail 29"
         raise refusal([Problem("bad-name", "", f"the name {wrong}", way)])
     return name
 
@@ -80,14 +89,14 @@ def _tube_name(name: str) -> str:
 
 
 _NAME_SCHEMA = {
-    "pattern": r"^[^\s./\\\u0000-\u001f]([^/\\\u0000-\u001f]{0,78}[^\s./\\\u0000-\u001f])?$",
+    "pattern": r"^[^\s.\u0000-\u001f]([^\u0000-\u001f]{0,78}[^\s.\u0000-\u001f])?$",
     "minLength": 1,
     "maxLength": 80,
 }
 BikeName = Annotated[
     str, AfterValidator(_bike_name), Field(json_schema_extra=dict[str, Any](_NAME_SCHEMA))
 ]
-"""Name of a bike: shown, and used in the names of results."""
+"""Name of a bike: shown, and written into results."""
 FreeText = Annotated[str, AfterValidator(_free_text)]
 """Text for people."""
 TubeName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$"), AfterValidator(_tube_name)]

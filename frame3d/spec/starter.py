@@ -195,4 +195,4 @@ def _quoted(name: str) -> str:
     words = {"true", "false", "null", "yes", "no", "on", "off", "y", "n"}
     if plain and name.strip() == name and name.lower() not in words:
         return name
-    return '"' + name.replace('"', '\\"') + '"'
+    return '"' + name.replace("\\", "\\\\").replace('"', '\\"') + '"'

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import PurePosixPath, PureWindowsPath
 from typing import Any, get_args
 
 import pytest
@@ -15,7 +16,7 @@ from frame3d.spec.facts import models
 from frame3d.spec.figures import FIGURES, title, unit
 from frame3d.spec.junctions import JunctionSpec
 from frame3d.spec.models import FrameSpec
-from frame3d.spec.names import wrong_with
+from frame3d.spec.names import file_name, wrong_with
 from frame3d.spec.parts import BuildSpec, ForkSpec, HubSpec, WheelSpec
 from frame3d.spec.profiles import OvalSpec, TaperSpec, smallest
 from frame3d.spec.tubes import TubeSpec
@@ -169,7 +170,18 @@ def test_a_seat_tube_may_be_split(start: dict[str, Any] | None) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["Trail hardtail 29", "Größe 54", "Kid's 20\"", "x", "29 + (long)", "v1.2", "conn"]
+    "name",
+    [
+        "Trail hardtail 29",
+        "Größe 54",
+        "Kid's 20\"",
+        "x",
+        "29 + (long)",
+        "v1.2",
+        "conn",
+        "29/27.5",
+        "a\\b",
+    ],
 )
 def test_good_names(name: str) -> None:
     assert wrong_with(name) == ""
@@ -177,10 +189,46 @@ def test_good_names(name: str) -> None:
 
 @pytest.mark.parametrize(
     "name",
-    ["", " ", " a", "a ", "a/b", "..", ".", "a\\b", "a\nb", "a\u200bb", "con", "LPT1.x", "a."],
+    [
+        "",
+        " ",
+        " a",
+        "a ",
+        "..",
+        ".",
+        "../a",
+        "a/..",
+        "a/\n",
+        "a\nb",
+        "a\u200bb",
+        "con",
+        "LPT1.x",
+        "a.",
+    ],
 )
 def test_bad_names(name: str) -> None:
     assert wrong_with(name)
+
+
+@pytest.mark.parametrize(
+    ("name", "safe"),
+    [
+        ("29/27.5", "29-27.5"),
+        ("a\\b", "a-b"),
+        ("/etc/x", "-etc-x"),
+        ("a/../../b", "a-..-..-b"),
+        ("C:\\x", "C--x"),
+        ("Kid's 20\"", "Kid's 20-"),
+        ("what? <a|b> *", "what- -a-b- -"),
+        ("Größe 54 (long)", "Größe 54 (long)"),
+    ],
+)
+def test_a_name_in_the_name_of_a_file_stays_in_its_folder(name: str, safe: str) -> None:
+    r"""What Windows keeps out of file names: / \ : * ? " < > | (value from memory of its manual)."""
+    assert wrong_with(name) == ""
+    assert file_name(name) == safe
+    for path in (PurePosixPath(safe), PureWindowsPath(safe)):
+        assert path.parts == (safe,)
 
 
 def test_every_size_of_the_tables_is_taken() -> None:

@@ -12,7 +12,7 @@ from frame3d.report.texts import texts
 @pytest.mark.parametrize(
     ("message", "shown"),
     [
-        ("the name holds a path separator", "The name holds a path separator"),
+        ("the name starts or ends with a dot", "The name starts or ends with a dot"),
         ("top_tube could not be made", "top_tube could not be made"),
         ("", ""),
     ],
