@@ -13,10 +13,12 @@ from frame3d.fabrication.contour import contours
 from frame3d.geometry.bench import SHELL
 from frame3d.geometry.hardware import Housing
 from frame3d.geometry.layout import Layout, Shell, Tube
-from frame3d.geometry.mitre import Cut, feather_of, level
+from frame3d.geometry.mitre import Break, Cut, feather_of, level
 from frame3d.geometry.overlap import TOUCH, Envelope
 
 Array = NDArray[np.float64]
+Edge = tuple[Array, Array, NDArray[np.int64]]
+"""Phi [degrees], s [mm], and which field each point lies on: three (n,)."""
 Solid = Tube | Shell | Housing
 Field = Callable[[Array, Array], Array]
 """(n,) phi [degrees], (n,) s [mm] -> (n,): positive where metal is taken away, 0 at its edge."""
@@ -25,6 +27,8 @@ AROUND: Final = 720
 """Points of a plain edge."""
 GRID: Final = 0.5
 """Step of the grid on which compound edges are followed [mm]; its points are then made exact."""
+STEEP: Final = 8
+"""Steps in which a mitre's edge is followed to where it breaks off."""
 NEAR: Final = 6.0
 """What is cut no further than this from an end's mitre belongs to that end [mm]."""
 
@@ -191,8 +195,8 @@ class Cutting:
         if place.at in ("hole", "whole"):
             return self._followed(place, others, depth)
         if not others:
-            phi: Array = np.arange(AROUND + 1, dtype=np.float64) * (360.0 / AROUND)
-            return (Outline(phi, self._end(place.at, phi, depth), False),)
+            phi, s = self._cornered(place.at, AROUND, depth)
+            return (Outline(phi, s, False),)
         return self._followed(place, others, depth)
 
     def _end(self, at: str, phi: Array, depth: float) -> Array:
@@ -200,6 +204,59 @@ class Cutting:
         cut = self._cuts.get(at)
         z = np.zeros(len(phi)) if cut is None else cut.edge_at(phi, depth).z
         return z if at == "start" else self.length - z
+
+    def _cornered(self, at: str, count: int, depth: float) -> tuple[Array, Array]:
+        """An end's own cut at so many even steps of a full turn, and at its corners: phi and s.
+
+        Where a mitre breaks off into a square cut its edge gets ever steeper, so that the steps up to
+        there get ever smaller; both ends of the jump stand at one phi.
+        """
+        phi: Array = np.arange(count + 1, dtype=np.float64) * (360.0 / count)
+        found = self._breaks(at, depth)
+        near = 360.0 / count * np.arange(1, STEEP) ** 2 / STEEP**2
+        steep = [b.phi + sign * near for b in found for sign in (-1.0, 1.0)]
+        more = [x for x in np.concatenate([*steep, []]) if 0 < x < 360]
+        phi = np.unique(np.concatenate([phi, more]))
+        phi = phi[~np.isin(phi, [b.phi for b in found])]
+        s = self._end(at, phi, depth)
+        places = np.searchsorted(phi, np.repeat([b.phi for b in found], 2))
+        corners = [z if at == "start" else self.length - z for b in found for z in b.z]
+        return np.insert(phi, places, np.repeat([b.phi for b in found], 2)), np.insert(
+            s, places, corners
+        )
+
+    def _made_exact(self, at: str, depth: float, which: int, edge: Edge) -> Edge:
+        """An edge that was followed on a grid with one end's own cut, whose field is `which`, exact."""
+        phi, s, active = edge
+        own = active == which
+        if not own.any():
+            return edge
+        exact = self._end(at, phi[own] % 360.0, depth)
+        on_jump = np.abs(exact - s[own]) > GRID / 2
+        s = s.copy()
+        s[own] = np.where(on_jump, s[own], exact)
+        return self._with_corners(at, depth, which, (phi, s, active))
+
+    def _with_corners(self, at: str, depth: float, which: int, edge: Edge) -> Edge:
+        """An edge that was followed on a grid with the corners of one end's own cut, whose field is
+        `which`.
+        """
+        phi, s, active = edge
+        for corner in self._breaks(at, depth):
+            ends = [z if at == "start" else self.length - z for z in corner.z]
+            for i in range(len(phi) - 1, 0, -1):
+                low, high = sorted((phi[i - 1], phi[i]))
+                x = _between(low, high, corner.phi)
+                if x is None or active[i - 1] != which or active[i] != which:
+                    continue
+                order = ends if phi[i - 1] < phi[i] else ends[::-1]
+                phi, s = np.insert(phi, i, [x, x]), np.insert(s, i, order)
+                active = np.insert(active, i, [which, which])
+        return phi, s, active
+
+    def _breaks(self, at: str, depth: float) -> list[Break]:
+        cut = self._cuts.get(at)
+        return [] if cut is None else cut.breaks(depth)
 
     def _places(self) -> tuple[Place, ...]:
         tube = self.tube
@@ -255,32 +312,36 @@ class Cutting:
 
     def _followed(self, place: Place, others: Sequence[str], depth: float) -> tuple[Outline, ...]:
         """Edges of what is left where more than one body cuts, followed on a grid and refined."""
-        fine: Array = np.arange(1441, dtype=np.float64) / 4
         ends = {"hole": (), "whole": ("start", "end")}.get(place.at, (place.at,))
-        edges = [self._end(at, fine, depth) for at in ends]
+        edges = [self._cornered(at, 1440, depth) for at in ends]
 
-        def own(at: str, edge: Array) -> Field:
+        def own(at: str, edge: tuple[Array, Array]) -> Field:
             sign = -1.0 if at == "end" else 1.0
-            return lambda phi, s: sign * (np.interp(phi % 360.0, fine, edge) - s)
+            return lambda phi, s: sign * (np.interp(phi % 360.0, *edge) - s)
 
         def by(other: Envelope) -> Field:
             return lambda phi, s: other.depth(self._surface(phi, s, depth))
 
         fields = [own(at, edge) for at, edge in zip(ends, edges, strict=True)]
         fields += [by(self._others[name]) for name in others]
-        low = min([place.low - 4.0, *(float(edge.min()) - 2.0 for edge in edges)])
-        high = max([place.high + 4.0, *(float(edge.max()) + 2.0 for edge in edges)])
+        low = min([place.low - 4.0, *(float(edge.min()) - 2.0 for _, edge in edges)])
+        high = max([place.high + 4.0, *(float(edge.max()) + 2.0 for _, edge in edges)])
         low, high = max(low, -200.0), min(high, self.length + 200.0)
         s = np.linspace(low, high, int(np.ceil((high - low) / GRID)) + 1)
         border = {"start": -1, "hole": -1, "end": 0}.get(place.at)
         outlines = []
         for phi, along, active, around in contours(fields, s, border):
-            exact = along.copy()
+            edge: Edge = (phi, along, active)
             for i, at in enumerate(ends):
-                if (active == i).any():
-                    exact[active == i] = self._end(at, phi[active == i] % 360.0, depth)
-            outlines.append(Outline(phi, exact, not around))
+                edge = self._made_exact(at, depth, i, edge)
+            outlines.append(Outline(edge[0], edge[1], not around))
         return tuple(sorted(outlines, key=lambda outline: outline.is_hole))
+
+
+def _between(low: float, high: float, x: float) -> float | None:
+    """`x` and as many full turns as take it between two angles [degrees]; None where none do."""
+    x += 360.0 * np.ceil((low - x) / 360.0)
+    return x if low < x < high else None
 
 
 def _whole(body: Solid, name: str) -> Envelope:

@@ -103,6 +103,16 @@ class Edge:
     """(n,) around the section from phi = 0, developed [mm]."""
 
 
+@dataclass(frozen=True, slots=True)
+class Break:
+    """A place where an edge has a corner: it runs along the tube from one z to another."""
+
+    phi: float
+    """[degrees]"""
+    z: tuple[float, float]
+    """Below this phi and above it [mm]."""
+
+
 class Cut:
     """How one end of a tube is cut by the outside of its target: z around the tube.
 
@@ -190,6 +200,28 @@ class Cut:
         if not meets.all():
             z = np.where(meets, z, min(0.0, self.extremes()[0]))
         return Edge(phi, z, meets, self.surface(phi, z, depth), self._developed(phi, z, depth))
+
+    def breaks(self, depth: float = 0.0) -> list[Break]:
+        """Where the edge jumps from the mitre to the square cut, or back, in the order of phi.
+
+        Known where z has its closed form: a tube and a target that are straight and even there.
+        """
+        phi: Array = np.arange(721, dtype=np.float64) / 2
+        z = self.z(phi, depth)
+        met = ~np.isnan(z)
+        i = np.flatnonzero(met[1:] != met[:-1])
+        if not len(i) or not self._plain_target or np.nanmax(z) > self.even:
+            return []
+        on, off = (np.where(met[i] == side, phi[i], phi[i + 1]) for side in (True, False))
+        for _ in range(36):  # to 1e-10 degrees, as the mitre is steep there
+            middle = (on + off) / 2
+            hits = ~np.isnan(self.z(middle, depth))
+            on, off = np.where(hits, middle, on), np.where(hits, off, middle)
+        z, square = self.z(on, depth), min(0.0, self.extremes()[0])
+        return [
+            Break(float(at), (square, float(x)) if side < at else (float(x), square))
+            for at, x, side in zip(on, z, off, strict=True)
+        ]
 
     def extremes(self) -> tuple[float, float]:
         """Long and short point: least and greatest z of the outer edge [mm].

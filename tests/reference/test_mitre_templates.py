@@ -76,6 +76,42 @@ def test_the_unrolled_edge_passes_through_every_point_of_the_mitre_table(
     assert np.ptp(edge[:, 1]) == pytest.approx(DEPTHS[angle], abs=2e-3)
 
 
+@pytest.mark.parametrize(
+    ("r", "R", "angle"),
+    [(20.0, 15.0, 70.0), (20.0, 15.0, 110.0), (16.0, 15.9, 90.0), (22.0, 9.0, 55.0)],
+)
+def test_where_a_mitre_breaks_off_into_a_square_cut_the_edge_has_its_corners(
+    r: float, R: float, angle: float
+) -> None:
+    """The branch is wider than its main tube, so that its sides pass by where |r sin φ| > R.
+
+    The closed form ends at sin φ = ± R / r, where its root is 0 and z = r cos φ / tan θ.
+    """
+    layout, tube = joint(r, R, angle, 0.0)
+    cutting = Cutting(tube, bodies_of(layout))
+    (outline,) = cutting.outlines(cutting.place("start"))
+    made = np.column_stack([r * np.radians(outline.phi), outline.s])
+    last = np.arcsin(R / r)
+    corners = np.array([last, np.pi - last, np.pi + last, 2 * np.pi - last])
+    exact = [r * np.cos(corners) / np.tan(np.radians(angle)), np.full(4, tube.start.long_point)]
+    for z in exact:
+        gaps = np.hypot(made[:, :1] - r * corners, made[:, 1:] - z).min(axis=0)
+        assert gaps.max() < 1e-3
+    upright = np.diff(outline.phi) == 0.0
+    assert upright.sum() == 4
+    assert np.abs(np.diff(outline.s))[~upright].max() < 1.0  # every jump is made at its corner
+    # The whole edge, by the sine from corner to corner, as it is steep there.
+    turn = np.arcsin(R / r * np.sin(np.linspace(-np.pi / 2, np.pi / 2, 4001)))
+    cos, sin = np.cos(np.radians(angle)), np.sin(np.radians(angle))
+    chords = np.stack([made[:-1], made[1:]], axis=1)
+    for middle in (0.0, np.pi):
+        phi = middle + turn
+        under = np.maximum(R**2 - (r * np.sin(phi)) ** 2, 0.0)
+        true = np.column_stack([r * phi, (r * np.cos(phi) * cos + np.sqrt(under)) / sin])
+        true[:, 0] %= 2 * np.pi * r
+        assert apart(true[::5], chords).max() < 0.02
+
+
 def test_the_inner_edge_is_that_of_the_bore() -> None:
     r, R, wall = 15.875, 18.2, 0.9
     layout, tube = joint(r, R, 75.0, 0.0, wall)
