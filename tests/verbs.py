@@ -46,10 +46,15 @@ def verb_documents(file: Path, folder: Path, swaps: Sequence[str] = ()) -> dict[
 
 
 def _without_ways_out(document: Any) -> Any:
-    """A document without what would mend a check, and without lines and notes of the file."""
+    """A document without what would mend a check, and without lines and notes of the file, and
+    without the places that a mirror image may take."""
     if isinstance(document, dict):
-        left_out = ("mend", "line", "column", "source", "notes")
-        return {k: _without_ways_out(v) for k, v in document.items() if k not in left_out}
+        left_out = ("mend", "line", "column", "source", "notes", "points")
+        out = {k: _without_ways_out(v) for k, v in document.items() if k not in left_out}
+        if "steer" in out:
+            # A bike is the same on both sides, so either may be found to be the tightest.
+            out["steer"] = abs(out["steer"]) if isinstance(out["steer"], float) else out["steer"]
+        return out
     if isinstance(document, list):
         return [_without_ways_out(v) for v in document]
     return document

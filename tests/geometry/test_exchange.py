@@ -121,7 +121,7 @@ def test_an_exchange_is_the_bike_of_the_file_that_says_the_same(
         if abs(tube.axis.tangent(0.0)[1]) < 0.9:  # across, a section is upright in its own file
             assert np.abs(tube.axis.frames(s)[1] - other.axis.frames(s)[1]).max() < close
         assert tube.cut_by == other.cut_by
-    assert masses_of(ours).total == pytest.approx(masses_of(theirs).total, rel=1e-5)
+    assert masses_of(ours).total == pytest.approx(masses_of(theirs).total, rel=5e-5)
     assert (ours.sagged is None) == (theirs.sagged is None)
     if ours.sagged is not None and theirs.sagged is not None:
         same_numbers(dict(ours.sagged.chart), dict(theirs.sagged.chart), 1e-6)
@@ -129,7 +129,8 @@ def test_an_exchange_is_the_bike_of_the_file_that_says_the_same(
         mine, other_travel = over_travel(ours), over_travel(theirs)
         same_numbers(mine.charts, other_travel.charts, 1e-6)
         assert mine.curves.leverage == pytest.approx(other_travel.curves.leverage, abs=1e-6)
-        assert mine.weight.centre == pytest.approx(other_travel.weight.centre, abs=1e-2)
+        centre, other_centre = mine.sprung.weight.centre, other_travel.sprung.weight.centre
+        assert centre == pytest.approx(other_centre, abs=1e-2)
     gaps = {(r.name, r.between): r for r in check(ours, tolerance=TOLERANCE).results}
     others = {(r.name, r.between): r for r in check(theirs, tolerance=TOLERANCE).results}
     assert set(gaps) == set(others)
