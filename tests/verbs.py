@@ -47,7 +47,8 @@ def verb_documents(file: Path, folder: Path, swaps: Sequence[str] = ()) -> dict[
 
 def _without_ways_out(document: Any) -> Any:
     """A document without what would mend a check, and without lines and notes of the file, and
-    without the places that a mirror image may take."""
+    without the places that a mirror image may take.
+    """
     if isinstance(document, dict):
         left_out = ("mend", "line", "column", "source", "notes", "points")
         out = {k: _without_ways_out(v) for k, v in document.items() if k not in left_out}
