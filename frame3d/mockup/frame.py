@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -26,10 +26,6 @@ from frame3d.solids.sweep import Solid
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
-
-
-SHARE: Final = 0.7
-"""Of `CHORD`, for facets around a tube and along its bends each: in a bend they add up."""
 
 
 def frame(drawing: Drawing) -> Made:
@@ -122,7 +118,7 @@ def _shell(drawing: Drawing, shell: Shell) -> Shell:
 
 def _piece(body: Body, drawing: Drawing) -> Manifold:
     """A part of the frame, trimmed to within what it meets, where its link stands; bike's own mm."""
-    tolerance = SHARE * CHORD / drawing.scale
+    tolerance = CHORD / drawing.scale
     metal = together(swept(_printable(drawing, body, solid), tolerance) for solid in body.metal)
     cores = [swept(sweep, tolerance) for cut in body.cuts for sweep in cut.core]
     taken = [*cores, *(swept(sweep, tolerance) for sweep in (*body.holes, *body.voids))]

@@ -2,6 +2,18 @@
 
 Needs no CAD kernel. Sections are drawn as polygons of the same area as the ellipse that they stand
 for, so that a mesh has the volume of the solid whatever its tolerance.
+
+The tolerance is shared out, as what departs from the true surface adds up in the middle of a facet:
+
+- around: a section's polygon stands outside its ellipse at the corners, and within it between them;
+- along: in a bend, the chord from ring to ring lies beside the arc that it stands for;
+- twist: where an oval tapers or turns, the four corners between two rings lie in no plane, and the two
+  triangles leave the surface through all four by a quarter of the gap between its diagonals' middles.
+
+Each gets `SHARE` of it. The rest is for edges where two meshes cut each other: both may be off there,
+and a sharp edge is further from the true edge than its faces are from the true faces. No share is
+small enough where surfaces only graze each other, as at the sides of a tube nearly as wide as what it is
+mitred to: the outermost few facets of such a tip can be off by three times the tolerance.
 """
 
 from __future__ import annotations
@@ -22,8 +34,13 @@ from frame3d.solids.sweep import Solid, Sweep
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
+Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
 TOLERANCE: Final = 0.05
 """Greatest distance between a mesh and the true surface [mm], unless asked otherwise."""
+SHARE: Final = 1 / 4
+"""Of the tolerance, for each of the three that add up; see the module."""
 ANGLE: Final = 0.2
 """Greatest turn from one facet to the next [radians]."""
 SIMPLIFY: Final = 1e-3
@@ -54,15 +71,15 @@ def facets(size: float, tolerance: float) -> int:
     """Number of sides of the polygon for a circle of diameter `size` [mm], a multiple of four.
 
     A polygon of n sides has the circle's area at the circumradius r √(x / sin x), x = 2π/n, which lies
-    outside the circle by about r x²/12: no more than the tolerance.
+    outside the circle by about r x²/12: no more than `SHARE` of the tolerance. An ellipse is a circle of
+    its larger size pressed flat, which brings the two no further apart.
     """
-    step = min(ANGLE, float(np.sqrt(12 * tolerance / (size / 2))))
+    step = min(ANGLE, float(np.sqrt(12 * SHARE * tolerance / (size / 2))))
     return max(12, 4 * int(np.ceil(2 * np.pi / step / 4)))
 
 
 def sweep_mesh(sweep: Sweep, sides: int, tolerance: float) -> Mesh:
     """A sweep as a closed mesh: a ring of `sides` points at every station, and flat ends."""
-    s, height, width = _stations(sweep, tolerance)
     if sweep.box:
         outline = np.array([(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)])
         sides = 4
@@ -71,12 +88,8 @@ def sweep_mesh(sweep: Sweep, sides: int, tolerance: float) -> Mesh:
         turn = step * np.arange(sides)
         grow = float(np.sqrt(step / np.sin(step)))
         outline = grow * np.stack([np.cos(turn), np.sin(turn)], axis=1)
-    rings = []
-    for x, h, w in zip(s, height, width, strict=True):
-        up, side = sweep.axis.frame(float(x))
-        rings.append(
-            sweep.axis.at(float(x)) + w / 2 * outline[:, :1] * side + h / 2 * outline[:, 1:] * up
-        )
+    s, height, width = _stations(sweep, outline, SHARE * tolerance)
+    rings = _rings(sweep, outline, s, height, width)
     count = len(rings)
     ends = [sweep.axis.at(float(s[0])), sweep.axis.at(float(s[-1]))]
     vertices = np.vstack([*rings, *ends])
@@ -332,23 +345,80 @@ def _together(meshes: Sequence[Mesh]) -> Mesh:
     )
 
 
-def _stations(
-    sweep: Sweep, tolerance: float
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Where rings stand: section stations, ends of bends, and steps within bends."""
-    extra: list[float] = []
-    here = 0.0
-    for piece in sweep.axis.pieces:
-        if isinstance(piece, Arc):
-            reach = piece.radius + sweep.size / 2
-            step = min(ANGLE, float(np.sqrt(8 * tolerance / reach)))
-            count = int(np.ceil(np.radians(piece.angle) / step))
-            extra += [here + piece.length * i / count for i in range(count + 1)]
-        here += piece.length
+def _rings(sweep: Sweep, outline: Array, s: Array, height: Array, width: Array) -> Array:
+    """A section's corners at each place: (n, k, 3) float [mm].
+
+    Args:
+        sweep: whose axis it is.
+        outline: corners sideways and up, in halves of the section: (k, 2).
+        s: places along the axis: (n,) [mm].
+        height: size there: (n,) [mm].
+        width: the same.
+    """
+    centre, up, across = sweep.axis.frames(s)
+    right = (width / 2)[:, None, None] * outline[:, :1] * across[:, None]
+    return np.asarray(
+        centre[:, None] + right + (height / 2)[:, None, None] * outline[:, 1:] * up[:, None]
+    )
+
+
+def _stations(sweep: Sweep, outline: Array, share: float) -> tuple[Array, Array, Array]:
+    """Where rings stand, and their sizes: section stations, ends of pieces, and steps between these.
+
+    Steps turn by no more than `ANGLE`, and are then divided by what they are seen to miss: chords fall
+    short of their arc by a length that goes with the square of the step, twist goes with the step.
+
+    Args:
+        sweep: what is meshed.
+        outline: of a ring, see `_rings`.
+        share: greatest distance for chords, and for twist [mm].
+    """
     known = np.array(sweep.s)
-    new = np.array([x for x in extra if np.abs(known - x).min() > 1e-6])
+    bends, here = [0.0], 0.0
+    for piece in sweep.axis.pieces:
+        turn = np.radians(piece.angle) if isinstance(piece, Arc) else 0.0
+        count = max(1, int(np.ceil(turn / ANGLE)))
+        bends += [here + piece.length * i / count for i in range(1, count + 1)]
+        here += piece.length
+    new = np.array([x for x in bends if np.abs(known - x).min() > 1e-6])
     s = np.concatenate([known, new])
     height = np.concatenate([sweep.height, np.interp(new, sweep.s, sweep.height)])
     width = np.concatenate([sweep.width, np.interp(new, sweep.s, sweep.width)])
     order = np.argsort(s, kind="stable")
-    return s[order], height[order], width[order]
+    s, height, width = s[order], height[order], width[order]
+    chord, twist = _missed(_rings(sweep, outline, *_divided(2, s, height, width)))
+    counts = np.maximum(np.sqrt(chord / share), twist / share)
+    # Rounding must not add a step where a share is met to the last digit.
+    return _divided(np.maximum(1, np.ceil(counts - 1e-6)).astype(np.int64), s, height, width)
+
+
+def _missed(rings: Array) -> tuple[Array, Array]:
+    """How far facets between every second ring are from the surface: two (n,) float [mm].
+
+    Args:
+        rings: at the ends and in the middle of n steps: (2 n + 1, k, 3) [mm].
+
+    Returns:
+        by chords from ring to ring, and by the twist of facets, each the most along the ring.
+    """
+    a, middle, b = rings[:-1:2], rings[1::2], rings[2::2]
+    chord = np.linalg.norm(middle - (a + b) / 2, axis=2).max(axis=1)
+    c, d = np.roll(a, -1, axis=1), np.roll(b, -1, axis=1)
+    normal = np.cross(d - a, c - b)
+    length = np.maximum(np.linalg.norm(normal, axis=2), 1e-9)
+    gap = np.abs(np.einsum("nkx,nkx->nk", a + d - b - c, normal)) / length
+    return chord, np.asarray(gap.max(axis=1) / 4)
+
+
+def _divided(
+    counts: Ints | int, s: Array, height: Array, width: Array
+) -> tuple[Array, Array, Array]:
+    """Places and sizes with each step between them divided into so many even ones."""
+    counts = np.broadcast_to(np.asarray(counts), len(s) - 1)
+    step = np.repeat(np.arange(len(counts)), counts)
+    part = (np.arange(len(step)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[step]
+
+    def between(x: Array) -> Array:
+        return np.append(x[step] + part * np.diff(x)[step], x[-1])
+
+    return between(s), between(height), between(width)
