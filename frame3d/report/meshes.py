@@ -16,7 +16,7 @@ from frame3d.solids.mesh import Mesh, part_mesh
 from frame3d.solids.model import FrameModel, Part
 from frame3d.solids.outline_mesh import body_mesh
 
-FRAME, PARTS = 0.1, 0.4
+FRAME, PARTS = 0.2, 0.4
 """Greatest distance of a mesh from the true surface: of the frame, of what it carries [mm]."""
 
 
