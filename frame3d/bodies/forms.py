@@ -27,10 +27,12 @@ class Form:
 
     shapes: tuple[Placed, ...] = ()
     tubes: tuple[Tubular, ...] = ()
+    hull: tuple[Placed, ...] = ()
+    """As `Body.hull`: of tubes that no shape holds closely."""
 
     def __add__(self, other: Form) -> Form:
         """Both together."""
-        return Form(self.shapes + other.shapes, self.tubes + other.tubes)
+        return Form(self.shapes + other.shapes, self.tubes + other.tubes, self.hull + other.hull)
 
 
 def pill(name: str, a: Point, b: Point, radius: float, mount: Mount = FRAME) -> Form:

@@ -15,7 +15,7 @@ from frame3d.geometry.centreline import Arc
 from frame3d.geometry.layout import Tube
 from frame3d.geometry.vector import point
 
-RISE = 0.1
+RISE = 0.04
 """By how much a bar may stand out of the tube that it holds, along a bend and round an oval [mm]."""
 ROUND = 1e-6
 """Ovals whose half sizes differ by less are round [mm]."""

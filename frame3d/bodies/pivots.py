@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -18,8 +19,9 @@ from frame3d.geometry.hardware import Arm, Hardware, Housing, LinkPlate, Lug, We
 from frame3d.geometry.sockets import Socket, plate_of, socket
 from frame3d.geometry.vector import Point, cross, point, unit, vector
 
-RIM = 0.5
-"""Radius of the bars that are the edges of plates and arms, and of their rounding [mm]."""
+RIM = 0.02
+"""Radius of the bars that are the edges of plates and arms, and of their rounding [mm]: more than a
+corner, which in the metal is sharp, is off by."""
 STEPS = 8
 """Slabs in place of a tapering arm."""
 
@@ -47,6 +49,7 @@ def pivots(place: Place) -> Iterator[Body]:
             family="frame",
             shapes=form.shapes,
             tubes=form.tubes,
+            hull=form.hull,
             colour=layout.spec.colour,
             axles=tuple(sorted(_points(item))),
             note=f"housings, lugs and plates: {PRACTICE}, where the file does not give their sizes",
@@ -66,10 +69,20 @@ def _lug(lug: Lug, ends: Sequence[Socket], mount: Mount) -> Form:
             return _flat(name, web.metal, mount)  # which holds the round
         form += _arm(name, web.metal, mount, _within(lug, web.metal, web.tongue))
     for end in ends:
-        form += rod(name, end.back, end.front, max(end.height, end.width) / 2, mount)
+        form += _socket(name, end, mount)
         if end.arm is not None:
             form += _arm(name, end.arm, mount, _within(lug, end.arm, end.tongue))
     return form + _flat(name, plate_of(lug, ends), mount)
+
+
+def _socket(name: str, end: Socket, mount: Mount) -> Form:
+    """A socket as the tube that it is; held by a round bar where it is oval."""
+    form = rod(name, end.back, end.front, max(end.height, end.width) / 2, mount)
+    if end.height == end.width:
+        return form
+    (round_,) = form.tubes
+    section = replace(round_.section, height=(end.height,) * 2, width=(end.width,) * 2)
+    return Form((), (replace(round_, section=section),), form.shapes)
 
 
 def _within(lug: Lug, arm: Arm, tongue: Disc | None) -> float:
@@ -85,7 +98,7 @@ def _plate(item: LinkPlate, mount: Mount) -> Form:
     form = _flat(item.name, item.plate, mount)
     for boss in item.bosses:
         if boss.low < item.plate.low or boss.high > item.plate.high:
-            form += _round(item.name, boss.x, boss.z, boss.low, boss.high, boss.od, mount)
+            form += _round(item.name, boss.x, boss.z, boss.low, boss.high, boss.stands, mount)
     return form
 
 

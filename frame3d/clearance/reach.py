@@ -52,14 +52,21 @@ def ways(a: Body, b: Body) -> list[tuple[tuple[Tubular, ...], tuple[Placed, ...]
     """How two bodies are measured: the tubes of one against the shapes of the other.
 
     Where both bodies have both forms, either form may hold less than the other (see `Body`): both ways
-    are there, and the smaller gap is right. Two that are tubes alone are measured by the hull of that
-    which is held more closely: by fewer shapes.
+    are there, and the smaller gap is right. Two that are tubes alone are measured by the hull of one:
+    rather one that nothing cuts, as a hull runs on into what cuts its tube, and by fewer shapes.
     """
     found = [(x.tubes, y.shapes) for x, y in ((a, b), (b, a)) if x.tubes and y.shapes]
-    if found or not (a.tubes and b.tubes):
+    if found:
+        # What a body has as tubes alone still has to meet what the other has as tubes alone.
+        if a.hull and b.hull:
+            closer, other = sorted((a, b), key=lambda body: len(body.shapes))
+            found.append((other.tubes, closer.hull))
+        else:
+            found += [(x.tubes, y.hull) for x, y in ((a, b), (b, a)) if y.hull and not x.shapes]
         return found
-    held = [(x.tubes, y.hull) for x, y in ((a, b), (b, a)) if y.hull]
-    return sorted(held, key=lambda way: len(way[1]))[:1]
+    held = [(x, y) for x, y in ((a, b), (b, a)) if x.tubes and y.hull]
+    held.sort(key=lambda way: (bool(way[1].tubes[0].cutters), len(way[1].hull)))
+    return [(x.tubes, y.hull) for x, y in held[:1]]
 
 
 def candidates(pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> Iterator[Candidate]:

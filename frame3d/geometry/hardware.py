@@ -131,6 +131,10 @@ class Lug:
         return min(y, far), max(y, far)
 
 
+SLIMMER = 0.5
+"""By how much a boss that stands out of a plate is narrower than the plate's round [mm]."""
+
+
 @dataclass(frozen=True, slots=True)
 class Boss:
     """A round of a link plate at one of its points."""
@@ -145,6 +149,11 @@ class Boss:
     od: float
     bore: float
     """0 where nothing turns."""
+
+    @property
+    def stands(self) -> float:
+        """Diameter of what stands out of the plate: less, so that no two faces coincide [mm]."""
+        return self.od - SLIMMER
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,6 @@ from frame3d.solids.sweep import Solid, Sweep, rod, straight
 
 OUT = 1.0
 """How far a bore runs out of what it goes through [mm]."""
-SLIMMER = 0.5
-"""By how much a boss that stands out of a plate is narrower than the plate's round, so that no two
-faces coincide [mm]."""
 LATERAL = (0.0, 1.0, 0.0)
 SLIVER = 0.01
 """Between two seats, less than this is not left standing [mm]."""
@@ -117,7 +114,7 @@ def _plate(item: LinkPlate, paint: Paint) -> Body:
         high = boss.high if boss.high > flat.high else middle
         if high - low > 0:
             metal.append(
-                straight((boss.x, low, boss.z), (boss.x, high, boss.z), (boss.od - SLIMMER,) * 2)
+                straight((boss.x, low, boss.z), (boss.x, high, boss.z), (boss.stands,) * 2)
             )
         if boss.bore > 0:
             at = (boss.x, 0.0, boss.z)
