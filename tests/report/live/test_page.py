@@ -126,7 +126,7 @@ def test_a_change_is_seen_at_once_by_every_page_and_saving_keeps_comments(
 
 
 def test_a_fault_is_told_with_its_line_and_the_last_bike_stays(page: Page) -> None:
-    expect(page.locator('#f3d-view[data-checks="10"]')).to_be_attached()
+    expect(page.locator('#f3d-view[data-checks="11"]')).to_be_attached()
     type_after(page, "reach: 455", "x")
     faults = page.locator("[data-place=faults]")
     expect(faults).to_contain_text("geometry.reach")
@@ -274,8 +274,8 @@ def test_exact_solids_follow_and_outputs_go_to_their_folder_alone(live: Live, pa
 
 
 def test_clearances_are_listed_and_flown_to(page: Page) -> None:
-    expect(page.locator('#f3d-view[data-checks="10"]')).to_be_attached()
-    expect(page.locator("[data-place=verdict]")).to_contain_text("10")
+    expect(page.locator('#f3d-view[data-checks="11"]')).to_be_attached()
+    expect(page.locator("[data-place=verdict]")).to_contain_text("11")
     page.click("#f3d-tab-clearances")
     first = page.locator("[data-place=clearances] button[data-check]").first
     first.click()

@@ -89,7 +89,7 @@ async def play(folder: Path) -> None:
         assert json.loads(a.held("checks"))[0]["gap"] > 0
         assert a.picture()[1].startswith(b"glTF")
         assert {part["name"] for part in a.picture()[0]["parts"]} >= {"head_tube", "rear_tyre"}
-        assert "10" in a.html["verdict"]
+        assert "11" in a.html["verdict"]
         assert "<td>455.0" in a.html["figures"]
 
         # One types, both see it; the file is as it was.
