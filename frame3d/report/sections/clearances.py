@@ -12,7 +12,7 @@ from frame3d.report.scene import check_id, check_title
 from frame3d.report.sections.heading import mark
 from frame3d.report.texts import Texts
 
-FIRST, FIRST_WITH_CURVES = 16, 12
+FIRST, FIRST_WITH_CURVES = 16, 9
 """Rows that are shown before the others are asked for, and printed; fewer where a suspension's curves
 share their page."""
 WITH_MEND: Final = 2
