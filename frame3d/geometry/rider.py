@@ -3,7 +3,7 @@
 Segment lengths are fractions of stature by Drillis and Contini (1966) as given in Winter,
 Biomechanics and Motor Control of Human Movement, figure 4.1 (numbers agree in two public documents
 that cite it). Segment masses and centres are those of Winter's table 3.1 (2nd edition; 4.1 in later
-ones), published: two public transcriptions agree. Users read "published body-segment tables".
+ones), published: two public copies agree. Users read "published body-segment tables".
 """
 
 from __future__ import annotations

@@ -69,7 +69,7 @@ def test_segment_lengths() -> None:
 
 def test_segment_masses() -> None:
     """Winter, Biomechanics and Motor Control of Human Movement, 2nd edition, table 3.1 (published; two
-    transcriptions agree): mass over the body's, centre from the nearer joint. All of the body; and,
+    copies agree): mass over the body's, centre from the nearer joint. All of the body; and,
     from memory of the same table, head-arms-trunk 0.678, a leg 0.161.
     """
     table = {
