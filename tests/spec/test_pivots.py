@@ -37,6 +37,8 @@ def test_every_value_may_be_left_out() -> None:
 def test_every_value_is_taken() -> None:
     values = {"housing": "arm", "y": 30.0, "width": 14.0, "od": 28.0, "axle": 10.0, "plate": 8.0}
     text = ", ".join(f"{key}: {value}" for key, value in values.items())
+    values["bearing"] = {"od": 22.0, "width": 7.0}
+    text += ", bearing: {od: 22, width: 7}"
     spec = pivots(f"{{main_pivot: {{{text}}}}}")
     assert spec.suspension is not None
     assert spec.suspension.pivots["main_pivot"].model_dump() == values
