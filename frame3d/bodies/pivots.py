@@ -9,6 +9,7 @@ from itertools import product
 import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Body
+from frame3d.bodies.filling import filling
 from frame3d.bodies.forms import Form, rod, slab
 from frame3d.bodies.mounts import Mount
 from frame3d.bodies.place import Place
@@ -66,13 +67,13 @@ def _lug(lug: Lug, ends: Sequence[Socket], mount: Mount) -> Form:
     name, form = lug.name, Form()
     for web in lug.webs:
         if isinstance(web.metal, Flat):
-            return _flat(name, web.metal, mount)  # which holds the round
+            return outline(name, web.metal, mount)  # which holds the round
         form += _arm(name, web.metal, mount, _within(lug, web.metal, web.tongue))
     for end in ends:
         form += _socket(name, end, mount)
         if end.arm is not None:
             form += _arm(name, end.arm, mount, _within(lug, end.arm, end.tongue))
-    return form + _flat(name, plate_of(lug, ends), mount)
+    return form + outline(name, plate_of(lug, ends), mount)
 
 
 def _socket(name: str, end: Socket, mount: Mount) -> Form:
@@ -95,7 +96,7 @@ def _within(lug: Lug, arm: Arm, tongue: Disc | None) -> float:
 
 
 def _plate(item: LinkPlate, mount: Mount) -> Form:
-    form = _flat(item.name, item.plate, mount)
+    form = outline(item.name, item.plate, mount)
     for boss in item.bosses:
         if boss.low < item.plate.low or boss.high > item.plate.high:
             form += _round(item.name, boss.x, boss.z, boss.low, boss.high, boss.stands, mount)
@@ -106,7 +107,7 @@ def _webs(name: str, webs: tuple[Web, ...], mount: Mount) -> Form:
     form = Form()
     for web in webs:
         metal = web.metal
-        form += _arm(name, metal, mount) if isinstance(metal, Arm) else _flat(name, metal, mount)
+        form += _arm(name, metal, mount) if isinstance(metal, Arm) else outline(name, metal, mount)
     return form
 
 
@@ -115,11 +116,18 @@ def _round(name: str, x: float, z: float, low: float, high: float, od: float, mo
     return rod(name, (x, low, z), (x, high, z), od / 2, mount)
 
 
-def _flat(name: str, flat: Flat, mount: Mount) -> Form:
+def outline(name: str, flat: Flat, mount: Mount) -> Form:
     """A flat plate as its outline: a slab along each straight edge, as deep as the rims beside it
-    allow, and a round at each end. As tubes, bars along both rims of each edge, and the rounds.
+    allow, a round at each end, and slabs in the middle that they leave. As tubes, bars along both rims
+    of each edge, and the rounds.
     """
     form = Form()
+    for row in filling(flat):
+        (x, z), (c, s) = row.centre, row.along
+        size = (row.length, flat.thickness, row.height)
+        row_axes = ((c, 0.0, s), (0.0, 1.0, 0.0), (-s, 0.0, c))
+        at = (x, (flat.low + flat.high) / 2, z)
+        form += slab(name, at, size, min(RIM, *(side / 2 for side in size)), mount, row_axes)
     for rim in flat.rims:
         form += _round(name, rim.x, rim.z, flat.low, flat.high, 2 * rim.radius, mount)
     following = (*flat.rims[1:], flat.rims[0])

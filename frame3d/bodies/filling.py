@@ -1,0 +1,83 @@
+"""Filling: rectangles over the middle of a flat plate, between the slabs along its edges."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.bodies.shapes import Array
+from frame3d.geometry.flat import Flat
+
+SIDES = 24
+"""Corners in place of a round."""
+LOWEST = 0.25
+"""Of a row's height, as a share of the smallest round's radius."""
+SHARES = 2 ** -np.arange(0.0, 12.0, 0.25)
+"""Heights that are tried for a row, as shares of what is left."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A rectangle in the side view."""
+
+    centre: tuple[float, float]
+    """x and z [mm]"""
+    along: tuple[float, float]
+    """Unit, in x and z."""
+    length: float
+    height: float
+    """Across `along` [mm]."""
+
+
+def filling(flat: Flat) -> tuple[Row, ...]:
+    """Rectangles within a plate's outline that hold all of it deeper than its smallest round's radius.
+
+    What is less deep lies in the rounds, or in slabs along the edges that are as deep as that radius:
+    the nearest place of the outline is on an edge, or on a round no smaller. What is deeper is the hull
+    of the same rounds, each smaller by the radius. It is cut into rows; in a convex figure no corner of
+    a row's rectangle is further out of it than the row is high. Rows run along an edge, across which
+    the plate is least high.
+    """
+    if not flat.edges:
+        return ()
+    least = min(radius for _, _, radius in flat.discs)
+    turn = 2 * np.pi * np.arange(SIDES) / SIDES
+    round_ = np.stack((np.cos(turn), np.sin(turn)), axis=1) / np.cos(np.pi / SIDES)
+    corners = np.concatenate([np.array(d[:2]) + (d[2] - least) * round_ for d in flat.discs])
+    ways = [float(np.arctan2(b[1] - a[1], b[0] - a[0])) for a, b in flat.edges]
+    way = min(ways, key=lambda way: float(np.ptp(corners @ [-np.sin(way), np.cos(way)])))
+    c, s = float(np.cos(way)), float(np.sin(way))
+    turned = np.array([[c, s], [-s, c]])
+    corners = corners @ turned.T
+    low, high = float(corners[:, 1].min()), float(corners[:, 1].max())
+    found: list[Row] = []
+    while high - low > 1e-6:  # else on a line: slabs from both sides meet there
+        for height in np.maximum(SHARES * (high - low), min(LOWEST * least, high - low)).tolist():
+            left, right = _row(corners, low, low + height)
+            outer = np.array([[x, z] for x in (left, right) for z in (low, low + height)]) @ turned
+            if flat.depth(np.insert(outer, 1, (flat.low + flat.high) / 2, axis=1)).min() > -1e-6:
+                break
+        x, z = np.array([(left + right) / 2, low + height / 2]) @ turned
+        found.append(Row((float(x), float(z)), (c, s), right - left, height))
+        low += height
+    return tuple(found)
+
+
+def _row(corners: Array, low: float, high: float) -> tuple[float, float]:
+    """How far a convex figure reaches either way between two levels.
+
+    Args:
+        corners: (n, 2); every pair is joined, as what is inside changes nothing.
+        low: level, no lower than the lowest corner.
+        high: level above.
+    """
+    a, b = (x.reshape(-1, 2) for x in np.broadcast_arrays(corners[:, None], corners[None]))
+    rise = b[:, 1] - a[:, 1]
+    found = [corners[(corners[:, 1] >= low) & (corners[:, 1] <= high), 0]]
+    for level in (low, high):
+        through = (a[:, 1] <= level) & (b[:, 1] >= level) & (rise > 0)
+        share = (level - a[through, 1]) / rise[through]
+        found.append(a[through, 0] + share * (b[through, 0] - a[through, 0]))
+    x = np.concatenate(found)
+    return float(x.min()), float(x.max())
