@@ -19,8 +19,11 @@ GRID: Final = 2.0**-13
 to 2 m, so that the faces which are checked are those that are written."""
 SLIVER: Final = 1e-6
 """No face is smaller than this [mm²]."""
-SIMPLIFY: Final = 0.002
-"""Details finer than this are taken out [mm]."""
+THIN: Final = 3 * GRID
+"""Faces lower than this are taken out where that can be done [mm]: rounding to the grid moves corners by
+up to 0.87 of it, two of them against each other, so that what is higher keeps its side up."""
+SIMPLIFY: Final = GRID
+"""Details finer than this are taken out [mm]: no more than the grid would take."""
 CRUMB: Final = 0.01
 """Overlap of two parts that touch [mm³]."""
 LOOSE: Final = 0.1
@@ -28,8 +31,12 @@ LOOSE: Final = 0.1
 
 
 def meshed(solid: Manifold) -> Mesh:
-    """A solid as the mesh that will be written: on the grid, without slivers."""
-    return snapped(read_manifold(_one(solid.simplify(SIMPLIFY))))
+    """A solid as the mesh that will be written: on the grid, without slivers.
+
+    Where faces of two parts meet, or of one part twice, the solid remembers a seam, which it would keep
+    however fine its corners are; as an original it has none.
+    """
+    return snapped(read_manifold(_one(solid.as_original().simplify(SIMPLIFY))))
 
 
 def problems(mesh: Mesh) -> list[str]:
@@ -109,7 +116,7 @@ def snapped(mesh: Mesh) -> Mesh:
     No two corners fall together: walls and gaps finer than the grid keep a step of it, so that the
     surface stays what it is.
     """
-    mesh = without_slivers(mesh, 10 * SLIVER)
+    mesh = without_slivers(mesh, 10 * SLIVER, THIN)
     cells = np.round(mesh.vertices / GRID)
     for _ in range(8):
         _, first, count = np.unique(cells, axis=0, return_index=True, return_counts=True)
@@ -117,7 +124,7 @@ def snapped(mesh: Mesh) -> Mesh:
             break
         late = np.setdiff1d(np.arange(len(cells)), first)
         cells[late] += np.round(1.2 * _normals(mesh)[late])
-    return without_slivers(Mesh(cells * GRID + 0.0, mesh.triangles), 10 * SLIVER)
+    return without_slivers(Mesh(cells * GRID + 0.0, mesh.triangles), 10 * SLIVER, THIN)
 
 
 def _normals(mesh: Mesh) -> NDArray[np.float64]:

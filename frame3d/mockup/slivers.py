@@ -1,12 +1,17 @@
 """Slivers: faces with next to no area, which exact booleans leave, taken out of a closed mesh.
 
-A face with a short edge goes with that edge: its ends become one. A flat one goes by a flip: its longest
-edge is turned, so that the corner which lies on that edge becomes a corner of the neighbour.
+A sliver goes in one of two ways. One of its corners is taken away, the faces around drawn to another,
+where the surface moves by no more than prints; or, where it is flat, its longest edge is turned, so that
+the corner which lies on that edge becomes a corner of the neighbour. The way that leaves the best faces
+is taken. Each makes faces fewer, or the worse of two faces better: so that it comes to an end, with
+several flat ones in a row as well.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -15,25 +20,41 @@ from frame3d.mockup.part import Array
 from frame3d.solids.mesh import Mesh
 
 SHORT: Final = 0.01
-"""Edges up to this may be closed up [mm]."""
-STEPS: Final = 2000
-"""Changes after which a mesh is given up."""
+"""The surface may move by this where a corner goes [mm]."""
+BETTER: Final = 1.01
+"""A turned edge has to make the worse of its two faces better by this factor."""
+
+Corners = tuple[int, int, int]
 
 
-def without_slivers(mesh: Mesh, least: float) -> Mesh:
-    """The same surface without faces smaller than `least` [mm²], as far as that can be done."""
-    areas = face_areas(mesh.vertices[mesh.triangles])
-    if areas.min(initial=np.inf) >= least:
+def without_slivers(mesh: Mesh, least: float, thin: float = 0.0) -> Mesh:
+    """The same surface without slivers, as far as that can be done.
+
+    Args:
+        mesh: closed.
+        least: faces smaller than this are slivers [mm²].
+        thin: and so are those whose least height is below this [mm].
+    """
+    corners = mesh.vertices[mesh.triangles]
+    worth = _worth(corners, least, thin)
+    if worth.min(initial=np.inf) >= 1:
         return mesh
-    work = _Work(mesh)
-    waiting = [int(face) for face in np.flatnonzero(areas < least)]
-    for _ in range(STEPS):
-        if not waiting:
+    work = _Work(mesh, least, thin)
+    waiting = [int(face) for face in np.flatnonzero(worth < 1)]
+    while waiting:
+        stuck, changed = [], False
+        while waiting:
+            face = waiting.pop()
+            if not work.is_sliver(face):
+                continue
+            near = work.mend(face)
+            changed = changed or bool(near)
+            waiting += [f for f in near if work.is_sliver(f)]
+            if not near:
+                stuck.append(face)
+        if not changed:
             break
-        face = waiting.pop()
-        if face not in work.faces or work.area(face) >= least:
-            continue
-        waiting += [f for f in work.mend(face) if work.area(f) < least]
+        waiting = stuck
     return work.mesh()
 
 
@@ -43,98 +64,159 @@ def face_areas(corners: Array) -> Array:
     return np.asarray(np.linalg.norm(cross, axis=1) / 2)
 
 
+def face_heights(corners: Array) -> Array:
+    """Heights of triangles over their longest edges: (n, 3, 3) -> (n,) [mm]."""
+    longest = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2).max(axis=1)
+    return np.asarray(2 * face_areas(corners) / np.maximum(longest, 1e-300))
+
+
+def _worth(corners: Array, least: float, thin: float) -> Array:
+    """How far triangles are from being slivers, which are below 1: (n, 3, 3) -> (n,)."""
+    area = face_areas(corners) / least
+    return np.minimum(area, face_heights(corners) / thin) if thin > 0 else area
+
+
+def _away(points: Array, corners: Array) -> float:
+    """How far the farthest of points (k, 3) is from some triangles (n, 3, 3) together [mm]."""
+    along = np.roll(corners, -1, axis=1) - corners
+    to = points[:, None, None] - corners
+    size = np.maximum(np.einsum("nij,nij->ni", along, along), 1e-300)
+    share = np.clip(np.einsum("knij,nij->kni", to, along) / size, 0.0, 1.0)
+    edge = np.linalg.norm(to - share[..., None] * along, axis=3).min(axis=2)
+    normal = _normals(corners)
+    length = np.linalg.norm(normal, axis=1)
+    aside = np.cross(normal[:, None], along)
+    over = (np.einsum("knij,nij->kni", to, aside) >= 0).all(axis=2) & (length > 0)
+    height = np.abs(np.einsum("knj,nj->kn", to[:, :, 0], normal)) / np.maximum(length, 1e-300)
+    return float(np.where(over, np.minimum(edge, height), edge).min(axis=1).max())
+
+
+def _spread(corners: Array) -> Array:
+    """Points all over triangles, but their corners: (n, 3, 3) -> (4 n, 3)."""
+    middles = (corners + np.roll(corners, 1, axis=1)) / 2
+    return np.vstack([middles.reshape(-1, 3), corners.mean(axis=1)])
+
+
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """Faces that something would take away, and how those that it would change run then."""
+
+    gone: tuple[int, ...]
+    put: dict[int, Corners]
+    worth: float
+    """Of the worst face changed, up to 1."""
+    moved: float
+    """How far the surface moves [mm]."""
+
+    @property
+    def rank(self) -> tuple[float, float]:
+        return (-self.worth, self.moved)
+
+
 class _Work:
     """A mesh as dictionaries while it is changed."""
 
-    def __init__(self, mesh: Mesh) -> None:
+    def __init__(self, mesh: Mesh, least: float, thin: float) -> None:
         self._at = mesh.vertices
-        self.faces = {i: (int(a), int(b), int(c)) for i, (a, b, c) in enumerate(mesh.triangles)}
+        self._least, self._thin = least, thin
+        self._faces: dict[int, Corners] = {
+            i: (int(a), int(b), int(c)) for i, (a, b, c) in enumerate(mesh.triangles)
+        }
         self._around: dict[int, set[int]] = defaultdict(set)
-        for i, corners in self.faces.items():
+        for i, corners in self._faces.items():
             for corner in corners:
                 self._around[corner].add(i)
 
     def mesh(self) -> Mesh:
         """What is left, without corners that no face has."""
-        triangles = np.array([self.faces[i] for i in sorted(self.faces)], dtype=np.int64)
+        triangles = np.array([self._faces[i] for i in sorted(self._faces)], dtype=np.int64)
         used, index = np.unique(triangles, return_inverse=True)
         return Mesh(self._at[used], index.reshape(-1, 3).astype(np.int64))
 
-    def area(self, face: int) -> float:
-        """Of a face; none of one that is gone [mm²]."""
-        if face not in self.faces:
-            return float("inf")
-        return float(face_areas(self._at[list(self.faces[face])][None])[0])
+    def is_sliver(self, face: int) -> bool:
+        """Of a face; not one that is gone."""
+        return face in self._faces and self._worst([self._faces[face]]) < 1
 
     def mend(self, face: int) -> list[int]:
-        """Take a sliver out; the faces that changed."""
-        corners = self.faces[face]
+        """Take a sliver out; the faces that changed, none where nothing can be done."""
+        corners = self._faces[face]
         edges = [(corners[i], corners[(i + 1) % 3], corners[i - 1]) for i in range(3)]
-        edges.sort(key=lambda edge: float(np.linalg.norm(self._at[edge[0]] - self._at[edge[1]])))
-        for a, b, _ in edges:
-            if float(np.linalg.norm(self._at[a] - self._at[b])) <= SHORT:
-                for keep, drop in ((a, b), (b, a)):
-                    changed = self._close(keep, drop)
-                    if changed:
-                        return changed
-        return self._flip(face, *edges[2])
+        ways = [self._closed(*way) for a, b, _ in edges for way in ((a, b), (b, a))]
+        longest = max(edges, key=lambda e: float(np.linalg.norm(self._at[e[0]] - self._at[e[1]])))
+        ways.append(self._turned(face, *longest))
+        found = [way for way in ways if way is not None]
+        if not found:
+            return []
+        best = min(found, key=lambda way: way.rank)
+        for i in best.gone:
+            self._drop(i)
+        for i, corners in best.put.items():
+            self._put(i, corners)
+        return sorted(best.put)
 
-    def _close(self, keep: int, drop: int) -> list[int]:
-        """Make two corners one; nothing where the surface would pinch, or a face would turn over.
+    def _closed(self, keep: int, drop: int) -> _Change | None:
+        """A corner taken away; none where the surface would pinch, move, or a face turn over.
 
         Faces no higher than `SHORT` may: that is less than prints.
         """
         shared = self._around[keep] & self._around[drop]
         if len(self._beside(keep) & self._beside(drop)) != 2 or len(shared) != 2:
-            return []
-        moved = self._around[drop] - shared
-        for i in moved:
-            before = self.faces[i]
-            after = tuple(keep if corner == drop else corner for corner in before)
-            old, new = (self._normal(corners) for corners in (before, after))
-            if float(old @ new) < 0 and self._height(before) > SHORT:
-                return []
-        for i in shared:
-            self._drop(i)
-        for i in moved:
-            corners = self.faces[i]
-            self._put(i, tuple(keep if corner == drop else corner for corner in corners))
-        return sorted(moved)
+            return None
+        moved = sorted(self._around[drop] - shared)
+        put = {i: self._renamed(i, drop, keep) for i in moved}
+        old, new = self._at[[self._faces[i] for i in moved]], self._at[list(put.values())]
+        away = float(np.linalg.norm(self._at[drop] - self._at[keep]))
+        if away > SHORT:
+            fan = self._at[[self._faces[i] for i in sorted(self._around[drop])]]
+            away = max(
+                _away(np.vstack([self._at[drop], _spread(fan)]), new), _away(_spread(new), fan)
+            )
+        if away > SHORT:
+            return None
+        over = np.einsum("ni,ni->n", _normals(old), _normals(new)) < 0
+        if (over & (face_heights(old) > SHORT)).any():
+            return None
+        return _Change(tuple(sorted(shared)), put, self._worst(put.values()), away)
 
-    def _normal(self, corners: tuple[int, ...]) -> Array:
-        """Across a face, twice its area long: (3,) float."""
-        a, b, c = self._at[list(corners)]
-        return np.asarray(np.cross(b - a, c - a))
+    def _renamed(self, face: int, drop: int, keep: int) -> Corners:
+        a, b, c = (keep if corner == drop else corner for corner in self._faces[face])
+        return (a, b, c)
 
-    def _height(self, corners: tuple[int, ...]) -> float:
-        """Of a face over its longest edge [mm]."""
-        points = self._at[list(corners)]
-        longest = float(np.linalg.norm(points - np.roll(points, 1, axis=0), axis=1).max())
-        return float(np.linalg.norm(self._normal(corners))) / longest
-
-    def _flip(self, face: int, a: int, b: int, c: int) -> list[int]:
-        """Turn the edge from a to b of a face whose third corner is c."""
+    def _turned(self, face: int, a: int, b: int, c: int) -> _Change | None:
+        """The edge from a to b of a face whose third corner is c, turned; none where that is no help."""
         others = (self._around[a] & self._around[b]) - {face}
         if len(others) != 1:
-            return []
-        other = others.pop()
-        d = next(corner for corner in self.faces[other] if corner not in (a, b))
+            return None
+        (other,) = others
+        d = next(corner for corner in self._faces[other] if corner not in (a, b))
         if d in self._beside(c):
-            return []
-        self._put(face, (a, d, c))
-        self._put(other, (d, b, c))
-        return [face, other]
+            return None
+        height = float(face_heights(self._at[[[a, b, c]]])[0])
+        put: dict[int, Corners] = {face: (a, d, c), other: (d, b, c)}
+        worst = self._worst(put.values())
+        if height > SHORT or worst < BETTER * self._worst([(a, b, c), self._faces[other]]):
+            return None
+        return _Change((), put, worst, height)
+
+    def _worst(self, faces: Iterable[Corners]) -> float:
+        """Worth of the worst of some faces, up to 1."""
+        corners = self._at[list(faces)]
+        return min(1.0, float(_worth(corners, self._least, self._thin).min(initial=np.inf)))
 
     def _beside(self, corner: int) -> set[int]:
-        return {c for face in self._around[corner] for c in self.faces[face]} - {corner}
+        return {c for face in self._around[corner] for c in self._faces[face]} - {corner}
 
     def _drop(self, face: int) -> None:
-        for corner in self.faces.pop(face):
+        for corner in self._faces.pop(face):
             self._around[corner].discard(face)
 
-    def _put(self, face: int, corners: tuple[int, ...]) -> None:
+    def _put(self, face: int, corners: Corners) -> None:
         self._drop(face)
-        a, b, c = corners
-        self.faces[face] = (a, b, c)
+        self._faces[face] = corners
         for corner in corners:
             self._around[corner].add(face)
+
+
+def _normals(corners: Array) -> Array:
+    """Across triangles, twice their area long: (n, 3, 3) -> (n, 3)."""
+    return np.asarray(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]))
