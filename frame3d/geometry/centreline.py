@@ -220,6 +220,18 @@ class Centreline:
         best, column = np.argmin(squared, axis=0), np.arange(len(p))
         return s[best, column], np.sqrt(squared[best, column])
 
+    def curvatures(self, s: Array) -> Array:
+        """How the centreline bends at each `s`, toward the bend's centre, zero where it is straight:
+        (n,) float -> (n, 3) float [1/mm].
+        """
+        bend = np.zeros((len(s), 3))
+        for start, piece in zip(self.starts, self.pieces, strict=False):
+            if isinstance(piece, Arc):
+                within = (s > start) & (s < start + piece.length)
+                bend[within] = vector(piece.centre) - self.points(s[within])
+                bend[within] /= piece.radius**2
+        return bend
+
     def trimmed(self, start: float, end: float) -> Centreline:
         """The same without its first `start` and last `end` mm.
 

@@ -27,6 +27,8 @@ Array = NDArray[np.float64]
 Solid = Tube | Shell | Housing
 AROUND = 72
 """Generators around a wall."""
+STRIP = 5.0
+"""Longest strip of wall that is weighed by its middle [mm]."""
 STEP = 1.0
 """Along a tube where another body cuts into its side [mm]."""
 
@@ -206,8 +208,9 @@ def _tube(
     window = _window(tube, others)
     for i, (depth, weight) in enumerate(layers):
         for a, b in ((np.full(AROUND, low), first[i]), (last[i], np.full(AROUND, high))):
-            if np.any(a != b):
-                v, m = _wedges(tube, phi, (a + b) / 2, b - a, depth, weight)
+            count = int(np.ceil(float(np.abs(b - a).max()) / STRIP))
+            for share in (np.arange(count) + 0.5) / max(count, 1):
+                v, m = _wedges(tube, phi, a + share * (b - a), (b - a) / count, depth, weight)
                 volume, moment = volume - v, moment - m
     if window is not None:
         v, m = _bitten(tube, phi, (first, last), window, others, layers)
@@ -277,7 +280,9 @@ def _inertia(tube: Tube, s: Array, up: Array, across: Array) -> Array:
 def _wedges(
     tube: Tube, phi: Array, s: Array, length: Array, depth: float, weight: float
 ) -> tuple[float, Array]:
-    """Volume and moment of strips of wall: one a generator, `length` long about `s`."""
+    """Volume and moment of strips of wall: one a generator, `length` long along the axis about `s`; in a
+    bend a strip on its inside is shorter than that, one on its outside longer.
+    """
     height, width = tube.section.radii_at(s)
     wall = tube.section.wall_at(s)
     a, b = tube.section.radii_at(s, depth)
@@ -285,9 +290,11 @@ def _wedges(
     # Area of a strip: the Jacobian of (depth, phi), see `Section.radii_at`.
     ring = wall * (b * cos**2 + a * sin**2)
     area = np.where(wall > 0, ring, height * width * (1 - depth))
-    volume = weight * area * np.radians(360.0 / AROUND) * length
     centre, up, across = tube.axis.frames(s)
-    points = centre + (a * cos)[:, None] * up + (b * sin)[:, None] * across
+    aside = (a * cos)[:, None] * up + (b * sin)[:, None] * across
+    along = length * (1 - np.sum(tube.axis.curvatures(s) * aside, axis=1))
+    volume = weight * area * np.radians(360.0 / AROUND) * along
+    points = centre + aside
     return float(volume.sum()), np.asarray(volume @ points)
 
 
@@ -367,7 +374,7 @@ def _taken(tube: Tube, phi: Array, s: Array, depth: float, others: Sequence[Enve
     points = centre + (a * cos)[:, None] * up + (b * sin)[:, None] * across
     inside = np.full(s.size, -np.inf)
     for other in others:
-        near = other.near(points)
+        near = other.near(points, 2 * STEP)  # both ends of every cell that it takes a share of
         inside[near] = np.maximum(inside[near], other.depth(points[near]))
     inside = np.maximum(inside, -1e6).reshape(s.shape)
     f, g = inside[:-1], inside[1:]

@@ -18,6 +18,8 @@ AROUND = 24
 """Generators sampled around a tube."""
 STEP = 4.0
 """Distance of samples along a tube [mm]."""
+CLOSE = 1.5
+"""Distance of a sample from a body from which the patch around it is refined [mm]."""
 TOUCH = 0.01
 """Depth from which bodies overlap rather than touch [mm]."""
 
@@ -52,9 +54,9 @@ class Envelope:
         outside, s = level(self.body, points)
         return np.asarray(-np.maximum(outside, np.maximum(self.low - s, s - self.high)))
 
-    def near(self, points: Array) -> NDArray[np.bool_]:
-        """Which points lie within the box: (n, 3) -> (n,)."""
-        low, high = self.box
+    def near(self, points: Array, within: float = 0.0) -> NDArray[np.bool_]:
+        """Which points lie in the box or `within` mm of it: (n, 3) -> (n,)."""
+        low, high = self.box[0] - within, self.box[1] + within
         return np.asarray(((points >= low) & (points <= high)).all(axis=1))
 
 
@@ -67,8 +69,8 @@ def cut_by(
 ) -> tuple[str, ...]:
     """Bodies that cut a tube: what its ends are mitred to, then whatever else its metal overlaps.
 
-    The outside is sampled beyond its mitres; where a sample lies within a millimetre and a half of a
-    body, the patch around it is refined.
+    The outside is sampled beyond its mitres; where a sample lies close to a body, the patch around it
+    is refined.
 
     Args:
         tube: its axis and outside.
@@ -98,8 +100,8 @@ class _Outside:
         self._low, self._high = self.points.min(axis=0).tolist(), self.points.max(axis=0).tolist()
 
     def is_near(self, other: Envelope) -> bool:
-        """Whether a sample may lie within the box of a body."""
-        low, high = (side.tolist() for side in other.box)
+        """Whether a sample may lie close to the box of a body."""
+        low, high = (other.box[0] - CLOSE).tolist(), (other.box[1] + CLOSE).tolist()
         return all(self._low[i] <= high[i] and low[i] <= self._high[i] for i in range(3))
 
 
@@ -109,13 +111,13 @@ def _overlapping(tube: Outside, outside: _Outside, close: Iterable[Envelope]) ->
     for other in close:
         if not len(points):
             break
-        near = other.near(points)
+        near = other.near(points, CLOSE)
         if not near.any():
             continue
         depth = other.depth(points[near])
         deepest = int(np.argmax(depth))
         if depth[deepest] > TOUCH or (
-            depth[deepest] > -1.5
+            depth[deepest] > -CLOSE
             and _refined(tube, other, phi[near][deepest], s[near][deepest]) > TOUCH
         ):
             names.append(other.name)

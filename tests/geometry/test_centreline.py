@@ -43,6 +43,16 @@ def test_pieces_meet_tangentially_and_lengths_add_up(corners: list[Point], radiu
 
 @given(CORNERS, st.floats(5.0, 120.0))
 @settings(max_examples=40, deadline=None)
+def test_curvatures_are_how_fast_tangents_turn(corners: list[Point], radius: float) -> None:
+    line = drawn(corners, radius)
+    s = np.linspace(-20.0, line.length + 20.0, 300)
+    s = s[np.abs(s[:, None] - line.starts).min(axis=1) > 1e-3]
+    before, after = (np.array([line.tangent(x + step) for x in s]) for step in (-1e-4, 1e-4))
+    assert line.curvatures(s) == pytest.approx((after - before) / 2e-4, abs=1e-6)
+
+
+@given(CORNERS, st.floats(5.0, 120.0))
+@settings(max_examples=40, deadline=None)
 def test_mirror_image(corners: list[Point], radius: float) -> None:
     line = drawn(corners, radius)
     other = Centreline.through(tuple(mirrored(c) for c in corners), (radius,) * (len(corners) - 2))

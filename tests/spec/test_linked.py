@@ -54,7 +54,7 @@ CASES = {
         },
     ),
     "the front frame on a link's tube": (
-        ("end: {on: seat_tube, from_start: 110}", "end: {on: seatstay, side: left, from_start: 30}"),
+        ("end: {on: seat_tube, from_start: 75}", "end: {on: seatstay, side: left, from_start: 30}"),
         {
             "tubes.pivot_strut.end.on": (
                 "seatstay belongs to seatstay_link and pivot_strut to frame",
