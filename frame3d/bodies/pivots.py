@@ -14,6 +14,7 @@ from frame3d.bodies.forms import Form, rod, slab
 from frame3d.bodies.mounts import Mount
 from frame3d.bodies.place import Place
 from frame3d.bodies.shapes import Tubular, bar
+from frame3d.bodies.trim import solids_of, trimmed
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.flat import Disc, Flat
 from frame3d.geometry.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
@@ -42,6 +43,7 @@ def pivots(place: Place) -> Iterator[Body]:
             form = _lug(item, ends, mount)
         else:
             form = _plate(item, mount)
+        form = trimmed(form, solids_of(layout, item))
         yield Body(
             name=item.name,
             part=f"suspension.links.{item.link}"
@@ -78,6 +80,8 @@ def _lug(lug: Lug, ends: Sequence[Socket], mount: Mount) -> Form:
 
 def _socket(name: str, end: Socket, mount: Mount) -> Form:
     """A socket as the tube that it is; held by a round bar where it is oval."""
+    if not end.joined:
+        return Form()
     form = rod(name, end.back, end.front, max(end.height, end.width) / 2, mount)
     if end.height == end.width:
         return form

@@ -32,6 +32,8 @@ SHORTEST = 3.0
 """Of a socket that begins only beyond the room beside a lug [mm]."""
 TONGUE = 0.25
 """Radius of a tongue's tip, as a share of the lug's boss."""
+REACHED = 0.05
+"""How deep a socket's wall lies in a lug's plate that holds it [mm]."""
 FREE = 1.0
 """Of a tongue's tip, from the edge of the room beside a lug to its middle [mm]."""
 
@@ -53,6 +55,9 @@ class Socket:
     tongue: Disc | None = None
     """Tip of the tongue on a lug's own plate that the arm starts from; None where it starts from the
     boss."""
+    joined: bool = True
+    """False where nothing of the lug would reach it, so that it is left out: the stay ends beside the
+    lug's round, and the socket would begin only beyond that end."""
 
 
 def middle_of(plate: Dropout | Lug) -> Vector:
@@ -85,7 +90,27 @@ def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> 
     if isinstance(plate, Lug) and tongue is not None:
         begin = _beyond(tip - middle, inward, tall / 2, plate.room)
     back, front = tip + begin * inward, tip + SOCKET_DEPTH * inward
-    return Socket(stay.name, point(back), point(front), tall, wide, arm, tongue)
+    joined = True
+    if isinstance(plate, Lug) and tongue is not None and begin > 0:
+        joined = _reaches(plate, tongue, stay, s, inward, begin)
+    return Socket(stay.name, point(back), point(front), tall, wide, arm, tongue, joined)
+
+
+def _reaches(lug: Lug, tongue: Disc, stay: Tube, s: float, inward: Vector, begin: float) -> bool:
+    """Whether a lug's plate reaches the wall of a socket that begins beyond the stay's end."""
+    plate = Flat(((lug.axle[0], lug.axle[2], lug.boss / 2), tongue), *lug.span)
+    up, across = stay.axis.frame(s)
+    a, b = (float(size) for size in stay.section.radii_at(s))
+    turn = np.radians(np.arange(0.0, 360.0, 5.0))[:, None]
+    rings = [
+        stay.axis.at(s)
+        + along * inward
+        + (a + x) * np.cos(turn) * up
+        + (b + x) * np.sin(turn) * across
+        for along in np.linspace(begin, SOCKET_DEPTH, 9)
+        for x in SOCKET_WALL * np.linspace(0.0, 1.0, 4)
+    ]
+    return bool(plate.depth(np.concatenate(rings)).max() > REACHED)
 
 
 def _beyond(tip: Vector, inward: Vector, half: float, room: float) -> float:

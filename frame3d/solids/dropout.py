@@ -44,7 +44,8 @@ def _sockets(ends: Sequence[Socket]) -> tuple[Sweep, ...]:
     for end in ends:
         if end.arm is not None:
             parts.append(block(end.arm))
-        parts.append(straight(end.back, end.front, (end.height,) * 2, (end.width,) * 2))
+        if end.joined:
+            parts.append(straight(end.back, end.front, (end.height,) * 2, (end.width,) * 2))
     return tuple(parts)
 
 

@@ -1,0 +1,225 @@
+"""Trim: what of hardware's outline lies inside the tube or dropout that it is welded to is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.bodies.forms import Form
+from frame3d.bodies.shapes import BOX, DISC, Array, Placed, Shape, Tubular, bar
+from frame3d.geometry.hardware import Housing, LinkPlate, Lug
+from frame3d.geometry.layout import Dropout, Layout, Tube
+from frame3d.geometry.overlap import Envelope
+from frame3d.geometry.vector import point, vector
+
+BESIDE = 20.0
+"""How far on either side of a dropout's boss nothing is left of a web to it [mm]: less than is kept free
+there for hub and axle."""
+STEP = 1.0
+"""Between places along a shape where it is looked whether it lies inside of what cuts it [mm]."""
+FINER, FINENESS = 16, 3
+"""Parts of a step where it goes in, of one of those, and so on."""
+AROUND = 24
+LEAST = 0.05
+"""Less than this is not left of a shape [mm]."""
+
+Depth = Callable[[Array], Array]
+"""(n, 3) points -> (n,) how far inside they lie, negative outside [mm]."""
+
+
+@dataclass(frozen=True)
+class Solid:
+    """What hardware is cut off at: whatever lies inside is that, and none of the hardware."""
+
+    depth: Depth
+    hollow: Callable[[float], float]
+    """How deep the ends of a line so long lie at least, that all of it lies inside [mm]: 0 where the
+    solid is convex."""
+
+
+def solids_of(layout: Layout, item: Lug | Housing | LinkPlate) -> tuple[Solid, ...]:
+    """The tubes of an item's rigid body, and the dropouts that its webs go to."""
+    if isinstance(item, LinkPlate) or (isinstance(item, Housing) and item.inset):
+        return ()
+    ends = {web.to for web in item.webs}
+    tubes = [_tube(tube) for tube in layout.tubes if tube.link == item.link]
+    return (*tubes, *(_boss(d) for d in layout.dropouts if d.name in ends))
+
+
+def _tube(tube: Tube) -> Solid:
+    """A tube where all of its section is there. What else cuts that is of the same rigid body."""
+    low, high = tube.start.short_point, tube.axis.length - tube.end.short_point
+    whole = replace(Envelope.of(tube, tube.name), low=low, high=high)
+    waist = max(
+        _waist(tube.section.s, tube.section.height), _waist(tube.section.s, tube.section.width)
+    )
+    tightest = tube.axis.tightest
+    if tightest is None:
+        return Solid(whole.depth, lambda _: waist)
+    inner = max(tightest - max(*tube.section.height, *tube.section.width) / 2, 1.0)
+    return Solid(whole.depth, lambda line: waist + line**2 / (8 * inner))
+
+
+def _waist(s: Sequence[float], size: Sequence[float]) -> float:
+    """How far a tube's side lies under a straight line from one station to another [mm]."""
+    deepest = 0.0
+    for i in range(len(s)):
+        for j in range(i + 2, len(s)):
+            line = np.interp(s[i : j + 1], (s[i], s[j]), (size[i], size[j]))
+            deepest = max(deepest, float((line - size[i : j + 1]).max()) / 2)
+    return deepest
+
+
+def _boss(dropout: Dropout) -> Solid:
+    """A dropout's boss and the room beside it."""
+    x, y, z = dropout.axle
+    far = y + dropout.thickness * (1 if dropout.side == "left" else -1)
+    low, high = min(y, far) - BESIDE, max(y, far) + BESIDE
+    radius = dropout.boss / 2
+
+    def depth(points: Array) -> Array:
+        beside = np.minimum(points[:, 1] - low, high - points[:, 1])
+        return np.minimum(radius - np.hypot(points[:, 0] - x, points[:, 2] - z), beside)
+
+    return Solid(depth, lambda _: 0.0)
+
+
+def trimmed(form: Form, solids: Sequence[Solid]) -> Form:
+    """An outline without what lies inside of solids.
+
+    A box becomes the smaller box that holds all of it outside: of a convex solid, a section of a box
+    lies inside where its corners do. A round bar goes where all of it lies inside; a fine one along an
+    edge ends where it goes in. So nothing outside of the solids is lost. What would vanish stays whole.
+    """
+    made = [_shape(*near) for near in _near(form.shapes, solids)]
+    bars = [_bar(*near) for near in _near(form.tubes, solids)]
+    shapes = tuple(shape for shape in made if shape is not None)
+    tubes = tuple(tube for tube in bars if tube is not None)
+    return Form(shapes or form.shapes, tubes or form.tubes, form.hull)
+
+
+S = TypeVar("S", bound=Placed | Tubular)
+
+
+def _near(parts: Sequence[S], solids: Sequence[Solid]) -> list[tuple[S, list[Solid]]]:
+    """Each part with the solids that it may reach into, by the balls that hold it."""
+    if not parts:
+        return []
+    balls = [part.balls for part in parts]
+    every = np.concatenate(balls)
+    starts = np.cumsum([0, *(len(own) for own in balls[:-1])])
+    reaches = [
+        np.maximum.reduceat(solid.depth(every[:, :3]) + every[:, 3], starts) > 0 for solid in solids
+    ]
+    return [
+        (part, [solid for solid, reach in zip(solids, reaches, strict=True) if reach[i]])
+        for i, part in enumerate(parts)
+    ]
+
+
+def _shape(placed: Placed, solids: Iterable[Solid]) -> Placed | None:
+    numbers, origin, axes = placed.shape.numbers, vector(placed.origin), np.array(placed.axes)
+    if placed.shape.kind == DISC:
+        rims = origin + _rims(numbers[1:].reshape(-1, 2)) @ axes
+        return None if _hides(solids, rims) else placed
+    if placed.shape.kind != BOX:
+        return placed
+    rounding = float(numbers[3])
+    half = numbers[:3] + rounding
+    low, high = -half, half.copy()
+    for solid in solids:
+        for k in np.argsort(-half):
+            i, j = (n for n in range(3) if n != k)
+            corners = np.zeros((4, 3))
+            corners[:, i] = low[i], low[i], high[i], high[i]
+            corners[:, j] = low[j], high[j], low[j], high[j]
+            least = solid.hollow(float(np.hypot(high[i] - low[i], high[j] - low[j])))
+            starts, way = origin + corners @ axes, axes[k]
+            low[k], high[k] = _rest(solid, starts, way, (float(low[k]), float(high[k])), least)
+            if high[k] - low[k] < LEAST:
+                return None
+    if (low == -half).all() and (high == half).all():
+        return placed
+    rounding = min(rounding, float((high - low).min()) / 2)
+    shape = Shape(BOX, np.array([*((high - low) / 2 - rounding), rounding]))
+    return replace(placed, shape=shape, origin=point(origin + (low + high) / 2 @ axes))
+
+
+def _bar(tube: Tubular, solids: Iterable[Solid]) -> Tubular | None:
+    """A straight bar; a fine one with rounded ends ends where it comes so near as twice its radius."""
+    if not tube.axis.is_straight:
+        return tube
+    length = tube.axis.length
+    start, along = vector(tube.axis.start), tube.axis.tangent(0.0)
+    radius = max(*tube.section.height, *tube.section.width) / 2
+    if any(tube.flat):
+        up, across = tube.axis.frame(0.0)
+        sizes = np.stack((np.array(tube.section.height) / 2, np.array(tube.section.s)), axis=1)
+        rims = start + _rims(sizes) @ np.stack((across, along, up))
+        return None if _hides(solids, rims) else tube
+    low, high = 0.0, length
+    for solid in solids:
+        low, high = _rest(solid, start[None], along, (low, high), -2 * radius)
+        if high - low < LEAST:
+            return None
+    if (low, high) == (0.0, length):
+        return tube
+    rest = bar(
+        tube.name, point(start + low * along), point(start + high * along), radius, tube.mount
+    )
+    return replace(tube, axis=rest.axis, section=rest.section)
+
+
+def _rest(
+    solid: Solid, starts: Array, way: Array, span: tuple[float, float], least: float
+) -> tuple[float, float]:
+    """What is left of a stretch whose ends lie inside of a solid; nothing where all of it does.
+
+    Args:
+        solid: what it is cut off at.
+        starts: (n, 3), points that go along together: it is inside where all are.
+        way: (3,) unit.
+        span: from where to where they go.
+        least: how deep they lie at least where they are inside [mm].
+    """
+
+    def inside(t: Array) -> NDArray[np.bool_]:
+        points = starts[None] + t[:, None, None] * way
+        deep = solid.depth(points.reshape(-1, 3)).reshape(len(t), len(starts))
+        return np.asarray(deep.min(axis=1) >= least)
+
+    low, high = span
+    t = np.linspace(low, high, max(2, int(np.ceil((high - low) / STEP)) + 1))
+    hidden = inside(t)
+    if hidden.all():
+        return low, low
+    for at_end in (False, True):
+        steps, within = (t[::-1], hidden[::-1]) if at_end else (t, hidden)
+        if within[0]:
+            first = int(np.argmin(within))
+            a, b = float(steps[first - 1]), float(steps[first])
+            for _ in range(FINENESS):
+                finer = np.linspace(a, b, FINER + 1)
+                first = max(int(np.argmin(inside(finer))), 1)
+                a, b = float(finer[first - 1]), float(finer[first])
+            low, high = (low, a) if at_end else (a, high)
+    return low, high
+
+
+def _rims(profile: Array) -> Array:
+    """Points around the corners (radius, y) of what turns about y: (n, 3) [mm]."""
+    turn = 2 * np.pi * np.arange(AROUND) / AROUND
+    wide = 1 / np.cos(np.pi / AROUND)  # of the polygon that holds the circle
+    circle = np.stack((wide * np.cos(turn), np.ones(AROUND), wide * np.sin(turn)), axis=1)
+    corners = np.stack((profile[:, 0], profile[:, 1], profile[:, 0]), axis=1)
+    return np.asarray((corners[:, None] * circle).reshape(-1, 3))
+
+
+def _hides(solids: Iterable[Solid], corners: Array) -> bool:
+    """Whether one of the solids holds all that lies between some corners (n, 3)."""
+    line = float(np.linalg.norm(np.ptp(corners, axis=0)))
+    return any(solid.depth(corners).min() >= solid.hollow(line) for solid in solids)
