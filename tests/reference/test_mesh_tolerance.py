@@ -2,8 +2,7 @@
 
 The reference is the CAD kernel (OCCT), which had no part in the meshes: how far points of a mesh are
 from the boundary of the kernel's own solid (`BRepExtrema_DistShapeShape`). A sample of points, as each takes
-the kernel about a millisecond; so it can miss single facets at the tip of a grazing mitre, which
-`frame3d.solids.mesh` says are further off.
+the kernel about a millisecond, and the sharpest edges, where surfaces only graze each other.
 """
 
 from __future__ import annotations
@@ -13,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import trimesh
 from numpy.typing import NDArray
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
@@ -22,6 +22,7 @@ from OCP.TopoDS import TopoDS_Shape
 import frame3d
 from frame3d.solids import FrameModel, kernel
 from frame3d.solids.mesh import Mesh, part_mesh
+from tests.frames import bar, bench
 
 Array = NDArray[np.float64]
 CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
@@ -43,6 +44,14 @@ def sample(mesh: Mesh) -> Array:
     return np.vstack([chance.permutation(points)[:SAMPLE] for points in kinds])
 
 
+def sharpest(mesh: Mesh) -> Array:
+    """Ends and middles of the edges with the least metal between their faces: (n, 3) [mm]."""
+    body = trimesh.Trimesh(mesh.vertices, mesh.triangles, process=False)
+    turn = np.where(body.face_adjacency_convex, body.face_adjacency_angles, 0.0)
+    ends = mesh.vertices[body.face_adjacency_edges[np.argsort(-turn, kind="stable")[:SAMPLE]]]
+    return np.unique(np.vstack([*ends, ends.mean(axis=1)]).round(9), axis=0)
+
+
 def distances(points: Array, boundary: TopoDS_Shape) -> Array:
     """How far points are from a solid's boundary: (n, 3) -> (n,) [mm]."""
     found = []
@@ -59,5 +68,24 @@ def test_no_part_is_further_from_its_solid_than_the_tolerance(name: str, toleran
     for body, part in zip(made.bodies, made.parts, strict=True):
         if part.side != "right":  # which mirrors the left
             boundary = kernel.compound(kernel.faces(part.shape))
-            away = distances(sample(part_mesh(body, tolerance)), boundary)
+            mesh = part_mesh(body, tolerance)
+            away = distances(np.vstack([sample(mesh), sharpest(mesh)]), boundary)
             assert away.max() <= tolerance, f"{part.name}: {away.max():.4f} mm"
+
+
+@pytest.mark.parametrize("tolerance", [0.2, 0.05, 0.01])
+@pytest.mark.parametrize("angle", [90.0, 63.0, 41.0])
+@pytest.mark.parametrize("size", [40.0, 39.9, 39.0, 25.4])
+def test_mitres_that_graze(size: float, angle: float, tolerance: float) -> None:
+    """Down to tubes of one size, whose surfaces touch at the tips of the mitre."""
+    x, z = 200 * np.sin(np.radians(angle)), 200 * np.cos(np.radians(angle))
+    tubes = {
+        "mast": bar(40.0, (0, 0, -300), (0, 0, 300), 2.0),
+        "beam": bar(size, {"on": "mast", "from_start": 300.0}, (float(x), 0, float(z)), 1.5),
+    }
+    made = frame3d.build(bench(tubes))
+    for body, part in zip(made.bodies, made.parts, strict=True):
+        boundary = kernel.compound(kernel.faces(part.shape))
+        mesh = part_mesh(body, tolerance)
+        away = distances(np.vstack([sample(mesh), sharpest(mesh)]), boundary)
+        assert away.max() <= tolerance, f"{part.name}: {away.max():.4f} mm"
