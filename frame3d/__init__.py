@@ -3,9 +3,9 @@
     import frame3d
 
     spec = frame3d.load("configs/trail_hardtail_29.yaml")
-    layout = frame3d.solve(spec)      # chart, nodes, tubes; no CAD kernel
-    report = frame3d.check(layout)    # certified clearances
-    model = frame3d.build(layout)     # solids
+    bike = frame3d.solve(spec)        # chart, nodes, tubes; no CAD kernel
+    report = frame3d.check(bike)      # certified clearances
+    model = frame3d.build(bike)       # solids
     frame3d.export(model, "exports/trail_hardtail_29")
 
 Each verb takes the result of the one before it; results are frozen. Heavy libraries are imported only
@@ -15,7 +15,6 @@ by the verbs that need them.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,15 +24,11 @@ from frame3d.version import __version__
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
+    from frame3d.bike.bike import Bike
+    from frame3d.chart.batch import Batch
     from frame3d.clearance.result import Report
-    from frame3d.geometry.batch import Batch
-    from frame3d.geometry.layout import Layout
+    from frame3d.parameters.models.frame import FrameSpec
     from frame3d.solids import FrameModel
-    from frame3d.spec.models import FrameSpec
-
-# The package frame3d.export (light: it imports no library) comes in before the verb of that name is
-# defined below; a later first import would put the package in the verb's place.
-import_module("frame3d.export")
 
 __all__ = [
     "FrameError",
@@ -58,52 +53,52 @@ def load(path: str | Path, *, sets: Sequence[str] = ()) -> FrameSpec:
     Raises:
         SpecError: everything that is wrong with the file, with lines.
     """
-    from frame3d.spec.reader import load as read
+    from frame3d.parameters.reading.reader import load as read
 
     return read(path, sets=sets)
 
 
-def solve(spec: FrameSpec) -> Layout:
+def solve(spec: FrameSpec) -> Bike:
     """Solve the figures and put every tube in place.
 
     Raises:
         GeometryError: the figures do not settle one bicycle.
         TubeError: a tube, its section or a junction cannot be made as described.
     """
-    from frame3d.geometry.solve import solve as to_layout
+    from frame3d.bike.solve import solve as to_layout
 
     return to_layout(spec)
 
 
-def exchange(layout: Layout, values: Mapping[str, object]) -> Layout:
+def exchange(bike: Bike, values: Mapping[str, object]) -> Bike:
     """Put other parts on the same frame, which pitches until both wheels stand again.
 
     Args:
-        layout: from `solve`, or from an exchange before.
+        bike: from `solve`, or from an exchange before.
         values: dotted path of a part's value -> the new one, as the file would give it.
 
     Raises:
         SpecError: a path is no part, a value is out of range, or the part does not fit the frame.
         GeometryError: the wheels cannot both reach the ground.
     """
-    from frame3d.geometry.exchange import exchange_values
+    from frame3d.bike.exchange import exchange_values
 
-    return exchange_values(layout, values)
+    return exchange_values(bike, values)
 
 
 def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
-    """Solve many bikes at once from arrays of chart figures; see `frame3d.geometry.batch`.
+    """Solve many bikes at once from arrays of chart figures; see `frame3d.chart.batch`.
 
     Raises:
         GeometryError: the set of figures does not settle a bike.
     """
-    from frame3d.geometry.batch import solve_many as to_batch
+    from frame3d.chart.batch import solve_many as to_batch
 
     return to_batch(figures)
 
 
 def check(
-    layout: Layout,
+    bike: Bike,
     *,
     tolerance: float = 0.01,
     progress: Callable[[str, float], None] | None = None,
@@ -111,7 +106,7 @@ def check(
     """Measure every clearance of a solved bike over all travel and steering.
 
     Args:
-        layout: from `solve`.
+        bike: from `solve`.
         tolerance: width of each gap's certificate [mm].
         progress: called with what is being checked and the share done, 0 to 1.
 
@@ -120,14 +115,14 @@ def check(
     """
     from frame3d.clearance.check import check as to_report
 
-    return to_report(layout, tolerance=tolerance, progress=progress)
+    return to_report(bike, tolerance=tolerance, progress=progress)
 
 
-def build(layout: Layout, progress: Callable[[str, float], None] | None = None) -> FrameModel:
+def build(bike: Bike, progress: Callable[[str, float], None] | None = None) -> FrameModel:
     """Make the solids of a solved frame.
 
     Args:
-        layout: from `solve`.
+        bike: from `solve`.
         progress: called with what is being made and the share done, 0 to 1.
 
     Raises:
@@ -135,7 +130,7 @@ def build(layout: Layout, progress: Callable[[str, float], None] | None = None) 
     """
     from frame3d.solids import make
 
-    return make(layout, progress)
+    return make(bike, progress)
 
 
 def export(
@@ -162,8 +157,8 @@ def export(
         SpecError: a pose that the bike cannot take.
         OutputError: a file could not be written; those that were there before are untouched.
     """
-    from frame3d.bodies.at import pose_at
-    from frame3d.export import write_all
+    from frame3d.bodies.motion.pose_text import pose_at
+    from frame3d.formats import write_all
 
-    pose = None if at is None else pose_at(model.layout, at)
+    pose = None if at is None else pose_at(model.bike, at)
     return write_all(model, Path(folder), progress, pose=pose)

@@ -1,5 +1,5 @@
 """``python -m frame3d``."""
 
-from frame3d.cli import program
+from frame3d.cli.commands import program
 
 program()

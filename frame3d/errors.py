@@ -1,4 +1,4 @@
-"""Faults: what is wrong in a parameter file, where, and the way out."""
+"""What is wrong in a parameter file, where, and the way out."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ CODES: Final[dict[str, str]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class SourceLocation:
     """Where a value stands: a line of the parameter file, or an override."""
 
     source: str
@@ -74,7 +74,7 @@ class Fault:
     path: str
     message: str
     hint: str = ""
-    place: Place | None = None
+    place: SourceLocation | None = None
 
     def __post_init__(self) -> None:
         if self.code not in CODES:
@@ -110,7 +110,7 @@ class Note:
     """Stable: ``assumed``, ``redundant``, ``other-solution``, ``warning``, ``default``, ``solved``."""
     message: str
     path: str = ""
-    place: Place | None = None
+    place: SourceLocation | None = None
 
     def render(self) -> str:
         """The note on one line."""

@@ -1,4 +1,4 @@
-"""Progress: a bar on a terminal, silence elsewhere."""
+"""A bar on a terminal, silence elsewhere."""
 
 from __future__ import annotations
 

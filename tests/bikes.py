@@ -6,12 +6,13 @@ import copy
 import math
 from typing import Any
 
-from frame3d.geometry.chart import Solved
-from frame3d.geometry.layout import Frame, Layout
-from frame3d.geometry.place import place_tubes
+from frame3d.bike.bike import Bike
+from frame3d.bike.place_tubes import place_tubes
+from frame3d.chart.solve import Solved
 from frame3d.geometry.vector import Point
-from frame3d.spec.figures import FIGURES
-from frame3d.spec.models import FrameSpec
+from frame3d.parameters.models.figures import FIGURES
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.tubes.frame import Frame
 
 HEAD, SEAT = 65.5, 75.5
 
@@ -144,15 +145,15 @@ def hardtail_chart() -> dict[str, float | None]:
     }
 
 
-def hardtail_layout() -> Layout:
+def hardtail_layout() -> Bike:
     """The hardtail in place, without the chart solver."""
     return placed_layout(hardtail_spec())
 
 
-def placed_layout(spec: FrameSpec) -> Layout:
+def placed_layout(spec: FrameSpec) -> Bike:
     """Any tubes among the trail hardtail's nodes, without the chart solver."""
     nodes, chart = hardtail_nodes(), hardtail_chart()
     p = place_tubes(spec, nodes, chart)
     solved = Solved((), {}, (), (), ())
     frame = Frame(spec, solved, nodes, p.tubes, p.shell, p.dropouts, p.bores, p.pivots, p.notes)
-    return Layout(frame, spec, solved, chart, nodes, p.notes)
+    return Bike(frame, spec, solved, chart, nodes, p.notes)

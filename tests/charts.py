@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from frame3d.spec.models import FrameSpec
+from frame3d.parameters.models.frame import FrameSpec
 
 TRAIL: dict[str, float] = {
     "reach": 455.0,

@@ -5,13 +5,13 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from frame3d.export.glb import glb
-from frame3d.export.step import step
-from frame3d.export.stl import stl
-from frame3d.export.threemf import threemf
-from frame3d.geometry.layout import Layout
+from frame3d.bike.bike import Bike
+from frame3d.formats.glb import glb
+from frame3d.formats.step import step
+from frame3d.formats.stl import stl
+from frame3d.formats.threemf import threemf
+from frame3d.parameters.models.frame import FrameSpec
 from frame3d.solids import FrameModel, make
-from frame3d.spec.models import FrameSpec
 from tests.bikes import hardtail_layout, placed_layout
 
 
@@ -28,7 +28,7 @@ def hardtail_files() -> dict[str, bytes]:
     return {"step": step(model), "stl": stl(model), "3mf": threemf(model), "glb": glb(model)}
 
 
-def bench(tubes: dict[str, Any], **build: Any) -> Layout:
+def context(tubes: dict[str, Any], **build: Any) -> Bike:
     """A layout of any tubes among the trail hardtail's nodes."""
     data = {"format": 1, "name": "Bench", "geometry": {}, "build": build, "tubes": tubes}
     return placed_layout(FrameSpec.model_validate(data))

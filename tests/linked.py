@@ -5,10 +5,10 @@ from __future__ import annotations
 from functools import cache
 from textwrap import indent
 
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.solve import solve
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
+from frame3d.parameters.reading.reader import loads
 from frame3d.solids import FrameModel, make
-from frame3d.spec.reader import loads
 
 FRONT = """\
 format: 1
@@ -120,7 +120,7 @@ OWN = SINGLE.replace("[10, 75]", "[55, 145]").replace("[-88, 190]", "[-120, 190]
 
 
 @cache
-def layout(tubes: str, suspension: str, pivots: str = "", front: str = FRONT) -> Layout:
+def layout(tubes: str, suspension: str, pivots: str = "", front: str = FRONT) -> Bike:
     """A bike of one front frame with other tubes and links behind.
 
     Args:

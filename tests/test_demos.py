@@ -1,7 +1,7 @@
 """The demo bikes with rear suspension, and the starters: solved, with plausible curves, checked, built.
 
 The other two starters of ``frame3d new --suspension`` are the demos under another name: see
-tests/spec/test_starter.py.
+tests/parameters/test_starter.py.
 """
 
 from __future__ import annotations
@@ -12,12 +12,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
+from frame3d.bike.travel import TravelAnalysis, over_travel
 from frame3d.clearance.check import check
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.solve import solve
-from frame3d.geometry.travel import Travelled, over_travel
-from frame3d.spec import load, loads
-from frame3d.spec.starter import starter
+from frame3d.parameters import load, loads
+from frame3d.parameters.starters.starter import starter
 
 CONFIGS = Path(__file__).parent.parent / "configs"
 DEMOS = ("trail_full_140", "enduro_170_mixed")
@@ -28,14 +28,14 @@ SAG = dict(zip(BIKES, (0.30, 0.30, 0.28), strict=True))
 
 
 @cache
-def layout(name: str) -> Layout:
+def layout(name: str) -> Bike:
     """A bike, solved."""
     text = load(CONFIGS / f"{name}.yaml") if name in DEMOS else loads(starter("My bike", name))
     return solve(text)
 
 
 @cache
-def travelled(name: str) -> Travelled:
+def travelled(name: str) -> TravelAnalysis:
     """Its curves at 51 travels."""
     return over_travel(layout(name), 51)
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from frame3d import cli
+from frame3d.cli import commands
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text()
@@ -29,7 +29,7 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     shutil.copytree(ROOT / "configs", tmp_path / "configs")
     monkeypatch.chdir(tmp_path)
     with pytest.raises(SystemExit):
-        cli.main(["new", "my_bike.yaml", "-q"])
+        commands.main(["new", "my_bike.yaml", "-q"])
     return tmp_path
 
 
@@ -43,7 +43,7 @@ def test_command(command: str, here: Path, capsys: pytest.CaptureFixture[str]) -
     if words[0] == "new":
         (here / words[1]).unlink(missing_ok=True)
     with pytest.raises(SystemExit) as left:
-        cli.main(words)
+        commands.main(words)
     assert left.value.code == 0, capsys.readouterr().err
 
 

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from frame3d.cli import main
+from frame3d.cli.commands import main
 
 
 def verb_documents(file: Path, folder: Path, swaps: Sequence[str] = ()) -> dict[str, Any]:

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Absent, Bodies, Body
 from frame3d.bodies.bottle import bottles
 from frame3d.bodies.brake import rear_brake
 from frame3d.bodies.cockpit import cockpit
 from frame3d.bodies.crank import crank
+from frame3d.bodies.custom_bodies import spare
 from frame3d.bodies.drivetrain import drivetrain
 from frame3d.bodies.fork import fork
 from frame3d.bodies.frame import frame
 from frame3d.bodies.pivots import pivots
-from frame3d.bodies.place import Place
+from frame3d.bodies.placement import Placement
 from frame3d.bodies.seat import seat
 from frame3d.bodies.shock import shock
 from frame3d.bodies.shoe import shoe
-from frame3d.bodies.spare import spare
 from frame3d.bodies.tyre import tyre
 from frame3d.bodies.wheel import wheel
 from frame3d.errors import Fault, SpecError
-from frame3d.geometry.layout import Layout
 
-Maker = Callable[[Place], Iterator[Body | Absent]]
+Maker = Callable[[Placement], Iterator[Body | Absent]]
 
 MAKERS: tuple[Maker, ...] = (
     frame,
@@ -45,7 +45,7 @@ MAKERS: tuple[Maker, ...] = (
 """In the order of results."""
 
 
-def bodies_of(layout: Layout) -> Bodies:
+def bodies_of(bike: Bike) -> Bodies:
     """Every part of a solved bike where it is drawn, and what the file does not give.
 
     A part is there where the file gives its key. Sizes that a part does not say are those of standards
@@ -54,7 +54,7 @@ def bodies_of(layout: Layout) -> Bodies:
     Raises:
         SpecError: parts that do not go together, all of them.
     """
-    place = Place(layout)
+    place = Placement(bike)
     found: list[Body] = []
     absent: list[Absent] = []
     faults: list[Fault] = []

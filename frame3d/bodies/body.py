@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from frame3d.bodies.shapes import Placed, Tubular
+from frame3d.bodies.shapes import PlacedShape, Tubular
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Body:
     """Dotted path in the file that it comes from: ``build.rear_wheel.tyre``."""
     family: str
     """What belongs together and may touch: ``frame``, ``front_wheel``, ``fork``, ``crank``."""
-    shapes: tuple[Placed, ...]
+    shapes: tuple[PlacedShape, ...]
     """For gaps against tubes."""
     tubes: tuple[Tubular, ...]
     """For gaps against shapes."""
@@ -33,7 +33,7 @@ class Body:
     """False for what only checks use: swept envelopes, positions that are taken later."""
     touches: tuple[str, ...] = ()
     """Names of bodies of other families that it touches by design."""
-    hull: tuple[Placed, ...] = ()
+    hull: tuple[PlacedShape, ...] = ()
     """Shapes that hold its tubes, for gaps to bodies that are tubes alone."""
     axles: tuple[str, ...] = ()
     """Points of the rear suspension that it sits on: it turns beside whatever else sits there."""

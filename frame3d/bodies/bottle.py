@@ -7,14 +7,14 @@ from collections.abc import Iterator
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import rod
-from frame3d.bodies.place import Place
+from frame3d.bodies.placement import Placement
 from frame3d.errors import Fault, SpecError
-from frame3d.geometry.layout import Tube
 from frame3d.geometry.vector import point, vector
-from frame3d.spec.mating import BottleSpec
+from frame3d.parameters.models.mating import BottleSpec
+from frame3d.tubes.tube import Tube
 
 
-def bottles(place: Place) -> Iterator[Body | Absent]:
+def bottles(place: Placement) -> Iterator[Body | Absent]:
     """Every bottle, in the file's order.
 
     Raises:
@@ -31,7 +31,7 @@ def bottles(place: Place) -> Iterator[Body | Absent]:
             faults.append(_unknown(place, i, spec.on))
         elif spec.from_start + spec.length > tube.axis.length:
             faults.append(
-                place.layout.spec.fault(
+                place.bike.spec.fault(
                     "inconsistent",
                     f"build.bottles.{i}.from_start",
                     f"the bottle ends {spec.from_start + spec.length - tube.axis.length:.0f} mm beyond "
@@ -45,15 +45,15 @@ def bottles(place: Place) -> Iterator[Body | Absent]:
         raise SpecError(faults)
 
 
-def _tube(place: Place, key: str) -> Tube | None:
-    return next((t for t in place.layout.tubes if key in (t.key, t.name)), None)
+def _tube(place: Placement, key: str) -> Tube | None:
+    return next((t for t in place.bike.tubes if key in (t.key, t.name)), None)
 
 
-def _unknown(place: Place, i: int, key: str) -> Fault:
-    known = [t.name for t in place.layout.tubes]
+def _unknown(place: Placement, i: int, key: str) -> Fault:
+    known = [t.name for t in place.bike.tubes]
     near = difflib.get_close_matches(key, known, n=1)
     way = f"did you mean {near[0]}? " if near else ""
-    return place.layout.spec.fault(
+    return place.bike.spec.fault(
         "junction-target",
         f"build.bottles.{i}.on",
         f"there is no tube {key!r}",
@@ -61,7 +61,7 @@ def _unknown(place: Place, i: int, key: str) -> Fault:
     )
 
 
-def _bottle(place: Place, name: str, index: int, spec: BottleSpec, tube: Tube) -> Body:
+def _bottle(place: Placement, name: str, index: int, spec: BottleSpec, tube: Tube) -> Body:
     s = spec.from_start + spec.length / 2
     along = tube.axis.tangent(s)
     out = tube.axis.frame(s)[0]

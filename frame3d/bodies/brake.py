@@ -8,10 +8,10 @@ import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab
-from frame3d.bodies.place import Place
+from frame3d.bodies.placement import Placement
 from frame3d.bodies.wheel import rotor_of
 from frame3d.geometry.vector import point, vector
-from frame3d.spec.mating import RearBrakeSpec
+from frame3d.parameters.models.mating import RearBrakeSpec
 
 ROUNDING = 5.0
 ANGLE = 20.0
@@ -20,7 +20,7 @@ REACH = 120.0
 """How far along the stays their direction is taken [mm]."""
 
 
-def rear_brake(place: Place) -> Iterator[Body | Absent]:
+def rear_brake(place: Placement) -> Iterator[Body | Absent]:
     """The rear caliper, on the left."""
     name, spec, rotor = "rear_caliper", place.build.rear_brake, rotor_of(place, "rear")
     if spec is None or rotor is None:
@@ -31,7 +31,7 @@ def rear_brake(place: Place) -> Iterator[Body | Absent]:
         yield Absent(name, " and ".join(lacking))
         return
     radius, y = rotor
-    turn = np.radians(caliper_angle(place, spec) + place.layout.frame.pitch)
+    turn = np.radians(caliper_angle(place, spec) + place.bike.frame.pitch)
     out = np.array([np.cos(turn), 0.0, np.sin(turn)])
     along = np.array([out[2], 0.0, -out[0]])
     centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * out
@@ -57,18 +57,18 @@ def rear_brake(place: Place) -> Iterator[Body | Absent]:
     )
 
 
-def caliper_angle(place: Place, spec: RearBrakeSpec) -> float:
+def caliper_angle(place: Placement, spec: RearBrakeSpec) -> float:
     """Where the caliper's middle is, from straight ahead as the frame was drawn [degrees]."""
     if spec.angle is not None:
         return spec.angle
-    return _between_stays(place) - place.layout.frame.pitch
+    return _between_stays(place) - place.bike.frame.pitch
 
 
-def _between_stays(place: Place) -> float:
+def _between_stays(place: Placement) -> float:
     """Midway between the left stays as they leave the rear axle, from straight ahead [degrees]."""
     axle = vector(place.axle("rear"))
     angles = []
-    for tube in place.layout.tubes:
+    for tube in place.bike.tubes:
         if tube.key in ("chainstay", "seatstay") and tube.side == "left":
             s = np.linspace(0.0, tube.axis.length, 400)
             arms = tube.axis.points(s) - axle

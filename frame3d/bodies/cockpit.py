@@ -8,9 +8,9 @@ import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import Form, pill, pills, rod, slab
-from frame3d.bodies.place import SIDES, Place
+from frame3d.bodies.placement import SIDES, Placement
 from frame3d.geometry.vector import Point, Vector, point
-from frame3d.spec.parts import HandlebarSpec, StemSpec
+from frame3d.parameters.models.parts import HandlebarSpec, StemSpec
 
 BAR = 16.0
 """Radius of bar and grips [mm]; common practice, no source."""
@@ -24,7 +24,7 @@ GRIP = 65.0
 ROUNDING = 8.0
 
 
-def cockpit(place: Place) -> Iterator[Body | Absent]:
+def cockpit(place: Placement) -> Iterator[Body | Absent]:
     """Stem with its spacers, bar, levers."""
     stem, bar = place.build.stem, place.build.handlebar
     if stem is None:
@@ -41,7 +41,7 @@ def cockpit(place: Place) -> Iterator[Body | Absent]:
     yield from _levers(place, bar, bar.width, centre)
 
 
-def clamp(place: Place, stem: StemSpec) -> Vector:
+def clamp(place: Placement, stem: StemSpec) -> Vector:
     """Middle of the bar's clamp: (3,) float [mm]."""
     headset = place.build.headset
     rise = (0.0 if headset is None else headset.upper_stack) + stem.spacers + stem.clamp_height / 2
@@ -50,7 +50,7 @@ def clamp(place: Place, stem: StemSpec) -> Vector:
     return np.asarray(place.node("head_tube_top") + rise * place.up + stem.length * out)
 
 
-def _stem(place: Place, stem: StemSpec) -> Body:
+def _stem(place: Placement, stem: StemSpec) -> Body:
     name = "stem"
     foot = place.node("head_tube_top")
     headset = place.build.headset
@@ -71,7 +71,7 @@ def _stem(place: Place, stem: StemSpec) -> Body:
     )  # fmt: skip
 
 
-def _bar(place: Place, bar: HandlebarSpec, width: float, centre: Vector) -> Iterator[Body]:
+def _bar(place: Placement, bar: HandlebarSpec, width: float, centre: Vector) -> Iterator[Body]:
     name = "handlebar"
     form = Form()
     for _, sign in SIDES:
@@ -110,7 +110,7 @@ def _half(bar: HandlebarSpec, width: float, centre: Vector, sign: float) -> list
 
 
 def _levers(
-    place: Place, bar: HandlebarSpec, width: float, centre: Vector
+    place: Placement, bar: HandlebarSpec, width: float, centre: Vector
 ) -> Iterator[Body | Absent]:
     spec = bar.levers
     if spec is None:

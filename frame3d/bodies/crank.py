@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab, wheel
-from frame3d.bodies.mounts import CRANK, FRAME
-from frame3d.bodies.place import SIDES, Place
+from frame3d.bodies.motion.mounts import CRANK, FRAME
+from frame3d.bodies.placement import SIDES, Placement
 
 ROUNDING = 4.0
 
 
-def crank(place: Place) -> Iterator[Body | Absent]:
+def crank(place: Placement) -> Iterator[Body | Absent]:
     """Both arms, and what each sweeps in a turn; both pedals."""
     spec = place.build.crank
     if spec is None or spec.q_factor is None:
@@ -37,7 +37,7 @@ def crank(place: Place) -> Iterator[Body | Absent]:
     yield from _pedals(place)
 
 
-def _pedals(place: Place) -> Iterator[Body | Absent]:
+def _pedals(place: Placement) -> Iterator[Body | Absent]:
     spec, lateral = place.build.pedal, place.pedal_lateral
     if spec is None or lateral is None:
         there = (("build.pedal", spec is not None), ("build.crank.q_factor", place.has_q_factor))

@@ -9,9 +9,9 @@ import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab, wheel
-from frame3d.bodies.mounts import FRAME, Mount, link_mount
-from frame3d.bodies.place import Place
-from frame3d.bodies.shapes import Placed, cylinder
+from frame3d.bodies.motion.mounts import FRAME, Mount, link_mount
+from frame3d.bodies.placement import Placement
+from frame3d.bodies.shapes import PlacedShape, cylinder
 from frame3d.bodies.wheel import first_cog_of
 from frame3d.errors import SpecError
 from frame3d.geometry.vector import Point, cross, point, unit, vector
@@ -47,7 +47,7 @@ def tip_radius(teeth: int) -> float:
     return pitch_radius(teeth) + (1.25 * PITCH - ROLLER) / 2
 
 
-def drivetrain(place: Place) -> Iterator[Body | Absent]:
+def drivetrain(place: Placement) -> Iterator[Body | Absent]:
     """Chainrings with guard, cassette, chain."""
     rings, cogs = _rings(place), _cogs(place)
     yield from _chainrings(place, rings)
@@ -55,7 +55,7 @@ def drivetrain(place: Place) -> Iterator[Body | Absent]:
     yield from _chain(place, rings, cogs)
 
 
-def _rings(place: Place) -> list[tuple[int, float]]:
+def _rings(place: Placement) -> list[tuple[int, float]]:
     """Teeth and y of each chainring, outer one first [mm]."""
     spec, crank = place.build.chainring, place.build.crank
     if spec is None or crank is None or crank.chainline is None:
@@ -66,7 +66,7 @@ def _rings(place: Place) -> list[tuple[int, float]]:
     return [(spec.teeth, -crank.chainline - half), (spec.inner_teeth, -crank.chainline + half)]
 
 
-def _cogs(place: Place) -> list[tuple[int, float]]:
+def _cogs(place: Placement) -> list[tuple[int, float]]:
     """Teeth and y of each cog, smallest first [mm]."""
     spec, hub, first = place.build.cassette, place.hub("rear"), first_cog_of(place)
     if spec is None or hub is None or first is None:
@@ -78,7 +78,7 @@ def _cogs(place: Place) -> list[tuple[int, float]]:
     last = first - (count - 1) * spacing
     if last < 5:
         raise SpecError(
-            place.layout.spec.fault(
+            place.bike.spec.fault(
                 "inconsistent",
                 "build.cassette",
                 f"{count} cogs {spacing:g} mm apart reach to {last:.1f} mm from the centre plane of a "
@@ -89,13 +89,13 @@ def _cogs(place: Place) -> list[tuple[int, float]]:
     return [(teeth, -(first - i * spacing)) for i, teeth in enumerate(spec.cogs)]
 
 
-def _stretch(place: Place) -> float:
+def _stretch(place: Placement) -> float:
     """Largest radius of an oval ring over that of a round one with its teeth."""
     spec = place.build.chainring
     return 1.0 if spec is None else 2 * (1 + spec.ovality) / (2 + spec.ovality)
 
 
-def _chainrings(place: Place, rings: list[tuple[int, float]]) -> Iterator[Body | Absent]:
+def _chainrings(place: Placement, rings: list[tuple[int, float]]) -> Iterator[Body | Absent]:
     spec = place.build.chainring
     if spec is None or not rings:
         crank = place.build.crank
@@ -116,7 +116,7 @@ def _chainrings(place: Place, rings: list[tuple[int, float]]) -> Iterator[Body |
         y = rings[0][1] - spec.thickness / 2
         if spec.guard / 2 < tip_radius(spec.teeth):
             raise SpecError(
-                place.layout.spec.fault(
+                place.bike.spec.fault(
                     "inconsistent",
                     "build.chainring.guard",
                     f"smaller than the ring that it guards ({2 * tip_radius(spec.teeth):.1f} mm over "
@@ -138,7 +138,7 @@ def _round(
     return Body(name, part, "drivetrain", form.shapes, form.tubes, STEEL, drawn, note=note)
 
 
-def _cassette(place: Place, cogs: list[tuple[int, float]]) -> Iterator[Body | Absent]:
+def _cassette(place: Placement, cogs: list[tuple[int, float]]) -> Iterator[Body | Absent]:
     if not cogs:
         given = place.build.cassette is not None
         yield Absent("cassette", "build.rear_wheel.hub" if given else "build.cassette")
@@ -148,7 +148,7 @@ def _cassette(place: Place, cogs: list[tuple[int, float]]) -> Iterator[Body | Ab
         part="build.cassette",
         family="drivetrain",
         shapes=tuple(
-            Placed(
+            PlacedShape(
                 "cassette",
                 cylinder(tip_radius(teeth), y - COG / 2, y + COG / 2),
                 place.axle("rear"),
@@ -164,7 +164,7 @@ def _cassette(place: Place, cogs: list[tuple[int, float]]) -> Iterator[Body | Ab
 
 
 def _chain(
-    place: Place, rings: list[tuple[int, float]], cogs: list[tuple[int, float]]
+    place: Placement, rings: list[tuple[int, float]], cogs: list[tuple[int, float]]
 ) -> Iterator[Body | Absent]:
     spec, crank = place.build.cassette, place.build.crank
     if spec is None or not rings or not cogs:
@@ -196,7 +196,7 @@ def _chain(
         part="build.cassette",
         family="drivetrain",
         shapes=tuple(
-            Placed(
+            PlacedShape(
                 "chain_round_cogs",
                 cylinder(pitch_radius(teeth) + PLATE, y - width / 2, y + width / 2),
                 axle,
@@ -232,13 +232,13 @@ def _chain(
 
 
 def _moving_run(
-    place: Place, radii: tuple[float, float], up: float, a: Point, b: Point
+    place: Placement, radii: tuple[float, float], up: float, a: Point, b: Point
 ) -> tuple[Mount, Point]:
     """What a run of chain moves with, and its end where it is as long as it ever gets."""
-    linkage = place.layout.linkage
+    linkage = place.bike.linkage
     if linkage is None:
         return FRAME, b
-    from frame3d.bodies.linked import chain_swing, longest_run
+    from frame3d.bodies.motion.linked import chain_swing, longest_run
 
     mount = link_mount("chain run", chain_swing(linkage, *radii, up))
     along = np.array([b[0] - a[0], b[2] - a[2]])
@@ -272,7 +272,7 @@ def tangent(a: Point, ra: float, b: Point, rb: float, up: float) -> tuple[Point,
     )
 
 
-def _run(name: str, a: Point, b: Point, width: float, mount: Mount) -> Placed:
+def _run(name: str, a: Point, b: Point, width: float, mount: Mount) -> PlacedShape:
     """A straight length of chain as a box."""
     along = vector(b) - vector(a)
     x = unit(along)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from frame3d.bodies.shapes import Array
-from frame3d.geometry.flat import Flat
+from frame3d.geometry.disc_hull import Flat
 
 SIDES = 24
 """Corners in place of a round."""

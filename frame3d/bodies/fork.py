@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import Form, pill, rod, slab
-from frame3d.bodies.place import SIDES, Place
+from frame3d.bodies.placement import SIDES, Placement
 from frame3d.errors import SpecError
-from frame3d.spec.mating import ArchSpec, CrownSpec, LegsSpec
-from frame3d.spec.parts import ForkSpec
+from frame3d.parameters.models.mating import ArchSpec, CrownSpec, LegsSpec
+from frame3d.parameters.models.parts import ForkSpec
 
 BELOW = 15.0
 """Lower legs below the axle [mm]."""
@@ -26,7 +26,7 @@ ARCH_ROOM = 72.0
 BLACK, UPPER = "#26282c", "#b08d57"
 
 
-def fork(place: Place) -> Iterator[Body | Absent]:
+def fork(place: Placement) -> Iterator[Body | Absent]:
     """Every part of the fork that the file gives."""
     spec = place.build.fork
     legs = None if spec is None else legs_of(place, spec)
@@ -63,7 +63,7 @@ class Legs:
     """Of the legs' axes ahead of the steering axis (of a rigid fork's blades at the axle)."""
 
 
-def legs_of(place: Place, spec: ForkSpec) -> Legs | None:
+def legs_of(place: Placement, spec: ForkSpec) -> Legs | None:
     """The legs; None where nothing says how far apart they are."""
     given = LegsSpec() if spec.legs is None else spec.legs
     rigid = spec.travel == 0
@@ -85,7 +85,7 @@ def _crown_height(spec: ForkSpec) -> float:
     return (CrownSpec() if spec.crown is None else spec.crown).height
 
 
-def _crown(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
+def _crown(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     name, crown = "fork_crown", spec.crown
     if crown is None:
         yield Absent(name, "build.fork.crown")
@@ -106,7 +106,7 @@ def _crown(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     yield _body(name, "build.fork.crown", form, touches=("head_tube",))
 
 
-def _knob(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
+def _knob(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     knobs = spec.knobs
     if knobs is None:
         if spec.travel > 0:
@@ -120,7 +120,7 @@ def _knob(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
         yield _body(name, "build.fork.knobs", pill(name, a, b, r, place.steering), "#8d2f2f")
 
 
-def _leg(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
+def _leg(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     """Upper legs, or a rigid fork's blades."""
     if spec.legs is None:
         yield Absent("fork_leg", "build.fork.legs")
@@ -142,7 +142,7 @@ def _leg(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
         yield _body(name, "build.fork.legs", form, colour, touches)
 
 
-def _lower(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
+def _lower(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     if spec.travel == 0:
         return
     if spec.legs is None:
@@ -156,7 +156,7 @@ def _lower(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
         yield _body(name, "build.fork.legs", form, touches=("front_hub", "front_rotor"))
 
 
-def _lower_top(place: Place, spec: ForkSpec) -> float:
+def _lower_top(place: Placement, spec: ForkSpec) -> float:
     """Top of the lower legs over the crown race, fork extended [mm].
 
     Raises:
@@ -166,7 +166,7 @@ def _lower_top(place: Place, spec: ForkSpec) -> float:
     top = -_crown_height(spec) - spec.travel - legs.seal
     if top + place.axle_drop < LEAST_LOWER:
         raise SpecError(
-            place.layout.spec.fault(
+            place.bike.spec.fault(
                 "inconsistent",
                 "build.fork.travel",
                 f"travel and crown leave {max(top + place.axle_drop, 0.0):.0f} mm of lower legs above "
@@ -177,7 +177,7 @@ def _lower_top(place: Place, spec: ForkSpec) -> float:
     return top
 
 
-def arch_radius(place: Place, arch: ArchSpec) -> float | None:
+def arch_radius(place: Placement, arch: ArchSpec) -> float | None:
     """From the front axle to the arch's underside [mm]; None with neither it nor a tyre given."""
     tyre = place.tyre("front")
     if arch.radius is not None or tyre is None:
@@ -185,7 +185,7 @@ def arch_radius(place: Place, arch: ArchSpec) -> float | None:
     return tyre.bead_seat / 2 + ARCH_ROOM
 
 
-def _arch(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
+def _arch(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     name, arch = "fork_arch", spec.arch
     if arch is None:
         if spec.travel > 0:
@@ -200,7 +200,7 @@ def _arch(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     yield _body(name, "build.fork.arch", rod(name, a, b, arch.thickness / 2, place.fork))
 
 
-def _axle(place: Place, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
+def _axle(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
     name, hub = "fork_axle", place.hub("front")
     if hub is None or spec.legs is None:
         yield Absent(name, "build.fork.legs" if spec.legs is None else "build.front_wheel.hub")

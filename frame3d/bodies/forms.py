@@ -8,8 +8,18 @@ from itertools import pairwise, product
 
 import numpy as np
 
-from frame3d.bodies.mounts import FRAME, Mount
-from frame3d.bodies.shapes import Placed, Tubular, bar, box, capsule, disc, ring, standing, torus
+from frame3d.bodies.motion.mounts import FRAME, Mount
+from frame3d.bodies.shapes import (
+    PlacedShape,
+    Tubular,
+    bar,
+    box,
+    capsule,
+    disc,
+    ring,
+    standing,
+    torus,
+)
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point, Vector, point, vector
@@ -25,9 +35,9 @@ WIRE = 0.1
 class Form:
     """One outline as shapes and as tubes."""
 
-    shapes: tuple[Placed, ...] = ()
+    shapes: tuple[PlacedShape, ...] = ()
     tubes: tuple[Tubular, ...] = ()
-    hull: tuple[Placed, ...] = ()
+    hull: tuple[PlacedShape, ...] = ()
     """As `Body.hull`: of tubes that no shape holds closely."""
 
     def __add__(self, other: Form) -> Form:
@@ -41,7 +51,7 @@ def pill(name: str, a: Point, b: Point, radius: float, mount: Mount = FRAME) -> 
     tube = bar(name, a, b, radius, mount)
     shape = capsule(float(np.linalg.norm(along)), radius)
     return Form(
-        (Placed(name, shape, a, mount, about(along)),),
+        (PlacedShape(name, shape, a, mount, about(along)),),
         (Tubular(name, tube.axis, tube.section, mount, (False, False)),),
     )
 
@@ -69,7 +79,7 @@ def rod(
     x, y, z = about(along)
     shape = disc([(0.0, 0.0), (radius, 0.0), (end, length), (0.0, length)])
     return Form(
-        (Placed(name, shape, a, mount, (y, z, x)),),  # a disc turns about its own y
+        (PlacedShape(name, shape, a, mount, (y, z, x)),),  # a disc turns about its own y
         (bar(name, a, b, radius, mount, end_radius),),
     )
 
@@ -86,7 +96,7 @@ def turned(
     Raises:
         ValueError: the profile with its mirror image is not convex.
     """
-    placed = Placed(name, disc(profile), origin, mount, axes)
+    placed = PlacedShape(name, disc(profile), origin, mount, axes)
     tubes = []
     upward = profile if profile[0][1] <= profile[-1][1] else profile[::-1]
     for (r0, y0), (r1, y1) in pairwise(upward):
@@ -117,7 +127,7 @@ def slab(
     A box as thick as twice its rounding has its whole rim in those bars. Flat faces are in no bar: a
     gap to something that is a tube as well is better measured from that one.
     """
-    placed = Placed(name, box(*size, rounding), centre, mount, axes)
+    placed = PlacedShape(name, box(*size, rounding), centre, mount, axes)
     return Form((placed,), _edges(placed, rounding) if edges else ())
 
 
@@ -138,7 +148,7 @@ def hoop(
     axis = Centreline(arcs)
     section = Section.round(axis.length, 2 * tube_radius, 0.0)
     return Form(
-        (Placed(name, torus(radius, tube_radius), centre, mount, axes),),
+        (PlacedShape(name, torus(radius, tube_radius), centre, mount, axes),),
         (Tubular(name, axis, section, mount, (False, False)),),
     )
 
@@ -155,7 +165,7 @@ def rimmed(
     Raises:
         ValueError: the profile is not convex or reaches the axis.
     """
-    placed = Placed(name, ring(profile), origin, mount, axes)
+    placed = PlacedShape(name, ring(profile), origin, mount, axes)
     corners = placed.shape.numbers[1:].reshape(-1, 2)
     before, after = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
     inward = [x / np.linalg.norm(x, axis=1, keepdims=True) for x in (before, after)]
@@ -176,7 +186,7 @@ def about(direction: Vector) -> Axes:
     return standing(direction, np.array([1.0, 0.0, 0.0] if forward else [0.0, 0.0, 1.0]))
 
 
-def _edges(placed: Placed, rounding: float) -> tuple[Tubular, ...]:
+def _edges(placed: PlacedShape, rounding: float) -> tuple[Tubular, ...]:
     half = placed.shape.numbers[:3]
     found: dict[tuple[Point, Point], Tubular] = {}
     for i, j, k in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):

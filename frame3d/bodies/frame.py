@@ -6,24 +6,25 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Body
 from frame3d.bodies.hull import hull_of
-from frame3d.bodies.place import Place
-from frame3d.bodies.shapes import Cutter, Placed, Tubular, cylinder
-from frame3d.geometry.hardware import Housing
-from frame3d.geometry.layout import End, Layout, Tube
-from frame3d.geometry.mitre import Outside
+from frame3d.bodies.placement import Placement
+from frame3d.bodies.shapes import Cutter, PlacedShape, Tubular, cylinder
 from frame3d.geometry.vector import vector
+from frame3d.tubes.hardware import Housing
+from frame3d.tubes.mitre import Outside
+from frame3d.tubes.tube import End, Tube
 
 CLOSE = 1.5
 """A cutter runs on beyond its own end where a tube sits on it so near to that, in the tube's widths."""
 
 
-def frame(place: Place) -> Iterator[Body]:
+def frame(place: Placement) -> Iterator[Body]:
     """Every tube as far as its metal goes, and the shell."""
-    layout = place.layout
-    cutters = _outsides(layout)
-    for tube in layout.tubes:
+    bike = place.bike
+    cutters = _outsides(bike)
+    for tube in bike.tubes:
         yield Body(
             name=tube.name,
             part=f"tubes.{tube.key}",
@@ -31,34 +32,36 @@ def frame(place: Place) -> Iterator[Body]:
             shapes=(),
             tubes=(_metal(tube, cutters, place),),
             colour=tube.colour,
-            hull=hull_of(tube, place.link(tube.link)) if _is_held(layout, tube) else (),
-            axles=_axles(layout, tube),
+            hull=hull_of(tube, place.link(tube.link)) if _is_held(bike, tube) else (),
+            axles=_axles(bike, tube),
         )
-    shell = layout.shell
+    shell = bike.shell
     if shell is not None:
         yield Body(
             name="bottom_bracket",
             part="build.bottom_bracket",
             family="frame",
             shapes=(
-                Placed("bottom_bracket", cylinder(shell.od / 2, *shell.faces), (0.0, 0.0, 0.0)),
+                PlacedShape(
+                    "bottom_bracket", cylinder(shell.od / 2, *shell.faces), (0.0, 0.0, 0.0)
+                ),
             ),
             tubes=(Tubular("bottom_bracket", shell.axis, shell.section),),
-            colour=layout.spec.colour,
-            axles=() if layout.linkage is None else ("bottom_bracket",),
+            colour=bike.spec.colour,
+            axles=() if bike.linkage is None else ("bottom_bracket",),
         )
 
 
-def _outsides(layout: Layout) -> dict[str, Outside]:
+def _outsides(bike: Bike) -> dict[str, Outside]:
     """Everything that cuts tubes, by name."""
-    found: dict[str, Outside] = {tube.name: tube for tube in layout.tubes}
-    found |= {item.name: item for item in layout.pivots if isinstance(item, Housing)}
-    if layout.shell is not None:
-        found["bottom_bracket"] = layout.shell
+    found: dict[str, Outside] = {tube.name: tube for tube in bike.tubes}
+    found |= {item.name: item for item in bike.pivots if isinstance(item, Housing)}
+    if bike.shell is not None:
+        found["bottom_bracket"] = bike.shell
     return found
 
 
-def _metal(tube: Tube, outsides: dict[str, Outside], place: Place) -> Tubular:
+def _metal(tube: Tube, outsides: dict[str, Outside], place: Placement) -> Tubular:
     """A tube from its first to its last metal, with what cuts it."""
     return Tubular(
         tube.name,
@@ -88,18 +91,18 @@ def _is_close(tube: Tube, ends: list[End], tip: tuple[float, float, float]) -> b
     return any(float(np.linalg.norm(vector(end.point) - vector(tip))) < near for end in ends)
 
 
-def _is_held(layout: Layout, tube: Tube) -> bool:
+def _is_held(bike: Bike, tube: Tube) -> bool:
     """Whether a tube has a hull: those of links have, and others where one straight bar holds them."""
-    if layout.linkage is None:
+    if bike.linkage is None:
         return False
     return tube.link is not None or (tube.axis.is_straight and tube.section.is_round)
 
 
-def _axles(layout: Layout, tube: Tube) -> tuple[str, ...]:
+def _axles(bike: Bike, tube: Tube) -> tuple[str, ...]:
     """Points of the rear suspension that a tube ends on."""
-    if layout.linkage is None:
+    if bike.linkage is None:
         return ()
-    spec = layout.spec.tubes[tube.key]
+    spec = bike.spec.tubes[tube.key]
     ends = [junction.on for junction in (spec.start, spec.end) if junction is not None]
-    points = layout.linkage.drawn
+    points = bike.linkage.drawn
     return tuple(dict.fromkeys(on for on in ends if on is not None and on in points))

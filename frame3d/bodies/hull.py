@@ -9,11 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.forms import rod
-from frame3d.bodies.mounts import Mount
-from frame3d.bodies.shapes import Placed
+from frame3d.bodies.motion.mounts import Mount
+from frame3d.bodies.shapes import PlacedShape
 from frame3d.geometry.centreline import Arc
-from frame3d.geometry.layout import Tube
 from frame3d.geometry.vector import point
+from frame3d.tubes.tube import Tube
 
 RISE = 0.04
 """By how much a bar may stand out of the tube that it holds, along a bend and round an oval [mm]."""
@@ -25,7 +25,7 @@ MOST = 15
 Array = NDArray[np.float64]
 
 
-def hull_of(tube: Tube, mount: Mount) -> tuple[Placed, ...]:
+def hull_of(tube: Tube, mount: Mount) -> tuple[PlacedShape, ...]:
     """Round bars that hold a tube from its first metal to its last.
 
     A bend is taken as chords, each as much thicker as the bend rises over it, and lengthened until it
@@ -35,7 +35,7 @@ def hull_of(tube: Tube, mount: Mount) -> tuple[Placed, ...]:
     return tuple(_bars(tube, mount))
 
 
-def _bars(tube: Tube, mount: Mount) -> Iterator[Placed]:
+def _bars(tube: Tube, mount: Mount) -> Iterator[PlacedShape]:
     axis, section = tube.axis, tube.section
     first, last = tube.start.long_point, axis.length - tube.end.long_point
     for i, (at, piece) in enumerate(zip(axis.starts, axis.pieces, strict=False)):
@@ -62,7 +62,7 @@ def _bars(tube: Tube, mount: Mount) -> Iterator[Placed]:
 
 def _side_by_side(
     tube: Tube, low: float, high: float, rise: float, longer: float, mount: Mount
-) -> Iterator[Placed]:
+) -> Iterator[PlacedShape]:
     """Bars that hold a stretch of a tube.
 
     Args:

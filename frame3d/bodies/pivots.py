@@ -11,15 +11,15 @@ import numpy as np
 from frame3d.bodies.body import PRACTICE, Body
 from frame3d.bodies.filling import filling
 from frame3d.bodies.forms import Form, rod, slab
-from frame3d.bodies.mounts import Mount
-from frame3d.bodies.place import Place
+from frame3d.bodies.motion.mounts import Mount
+from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Tubular, bar
 from frame3d.bodies.trim import solids_of, trimmed
 from frame3d.geometry.centreline import Centreline, Line
-from frame3d.geometry.flat import Disc, Flat
-from frame3d.geometry.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
-from frame3d.geometry.sockets import Socket, plate_of, socket
+from frame3d.geometry.disc_hull import Disc, Flat
 from frame3d.geometry.vector import Point, cross, point, unit, vector
+from frame3d.pivots.sockets import Socket, plate_of, socket
+from frame3d.tubes.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
 
 RIM = 0.02
 """Radius of the bars that are the edges of plates and arms, and of their rounding [mm]: more than a
@@ -28,11 +28,11 @@ STEPS = 8
 """Slabs in place of a tapering arm."""
 
 
-def pivots(place: Place) -> Iterator[Body]:
+def pivots(place: Placement) -> Iterator[Body]:
     """Every housing, lug and link plate of the rear suspension."""
-    layout = place.layout
-    tubes = {tube.name: tube for tube in layout.tubes}
-    for item in layout.pivots:
+    bike = place.bike
+    tubes = {tube.name: tube for tube in bike.tubes}
+    for item in bike.pivots:
         mount = place.link(item.link)
         if isinstance(item, Housing):
             half = item.width / 2
@@ -43,7 +43,7 @@ def pivots(place: Place) -> Iterator[Body]:
             form = _lug(item, ends, mount)
         else:
             form = _plate(item, mount)
-        form = trimmed(form, solids_of(layout, item))
+        form = trimmed(form, solids_of(bike, item))
         yield Body(
             name=item.name,
             part=f"suspension.links.{item.link}"
@@ -53,7 +53,7 @@ def pivots(place: Place) -> Iterator[Body]:
             shapes=form.shapes,
             tubes=form.tubes,
             hull=form.hull,
-            colour=layout.spec.colour,
+            colour=bike.spec.colour,
             axles=tuple(sorted(_points(item))),
             note=f"housings, lugs and plates: {PRACTICE}, where the file does not give their sizes",
         )

@@ -8,28 +8,28 @@ import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import rod, slab
-from frame3d.bodies.place import Place
+from frame3d.bodies.placement import Placement
 from frame3d.errors import SpecError
-from frame3d.geometry.rider import saddle_height_of
-from frame3d.geometry.seatpost import RAILS, exposure, insertion
 from frame3d.geometry.vector import Vector, point
-from frame3d.spec.mating import SaddleSpec
+from frame3d.parameters.models.mating import SaddleSpec
+from frame3d.rider.posture import saddle_height_of
+from frame3d.tubes.post_depth import RAILS, exposure, insertion
 
 ROUNDING = 15.0
 
 
-def insertion_of(place: Place) -> float | None:
+def insertion_of(place: Placement) -> float | None:
     """How deep the seatpost stands in the seat tube [mm]; None where the file does not say.
 
     Raises:
         SpecError: a post too short to reach the seat tube.
     """
-    layout = place.layout
-    depth = insertion(layout.spec, layout.nodes)
+    bike = place.bike
+    depth = insertion(bike.spec, bike.nodes)
     if depth is not None and depth <= 0:
-        out = exposure(layout.spec, layout.nodes)
+        out = exposure(bike.spec, bike.nodes)
         raise SpecError(
-            layout.spec.fault(
+            bike.spec.fault(
                 "inconsistent",
                 "build.seatpost.length",
                 f"ends {-depth:.0f} mm above the seat tube",
@@ -39,9 +39,9 @@ def insertion_of(place: Place) -> float | None:
     return depth
 
 
-def seat(place: Place) -> Iterator[Body | Absent]:
+def seat(place: Placement) -> Iterator[Body | Absent]:
     """Seatpost, saddle, saddle at full drop."""
-    height = saddle_height_of(place.layout.spec)
+    height = saddle_height_of(place.bike.spec)
     yield _post(place)
     spec = place.build.saddle
     if spec is None or height is None:
@@ -56,18 +56,18 @@ def seat(place: Place) -> Iterator[Body | Absent]:
         yield _saddle(spec, "saddle_dropped", top - travel * place.seat_up, drawn=False)
 
 
-def _post(place: Place) -> Body | Absent:
+def _post(place: Placement) -> Body | Absent:
     name, post, depth = "seatpost", place.build.seatpost, insertion_of(place)
     if post is None or post.diameter is None or depth is None:
         given = post is not None and post.diameter is not None
         return Absent(name, f"build.seatpost.{'insertion' if given else 'diameter'}")
     top = place.node("seat_tube_top")
-    out = exposure(place.layout.spec, place.layout.nodes)
+    out = exposure(place.bike.spec, place.bike.nodes)
     high = 0.0 if out is None else max(out, 0.0)
     a, b = top - depth * place.seat_up, top + high * place.seat_up
     form = rod(name, point(a), point(b), post.diameter / 2)
-    seat_tube = [t.name for t in place.layout.tubes if t.key == "seat_tube"]
-    joined = [t.name for t in place.layout.tubes if {t.start.target, t.end.target} & set(seat_tube)]
+    seat_tube = [t.name for t in place.bike.tubes if t.key == "seat_tube"]
+    joined = [t.name for t in place.bike.tubes if {t.start.target, t.end.target} & set(seat_tube)]
     return Body(
         name, "build.seatpost", "seat", form.shapes, form.tubes, "#2f3237",
         touches=(*seat_tube, *joined),

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import FRAME, Mount
+from frame3d.bodies.motion.mounts import FRAME, Mount
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point, Vector, cross, point, vector
@@ -114,7 +114,7 @@ def _next(corners: Array) -> Array:
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedShape:
     """A shape where it is drawn, on what it is fixed to."""
 
     name: str
@@ -126,7 +126,7 @@ class Placed:
     """Its own x, y and z directions, right-handed."""
 
     @cached_property
-    def balls(self) -> Array:
+    def bounding_spheres(self) -> Array:
         """Balls that together hold it where it is drawn: centres and radii, (n, 4) float [mm]."""
         kind, numbers = self.shape.kind, self.shape.numbers
         if kind == TORUS:
@@ -190,7 +190,7 @@ class Tubular:
         return self.trimmed[0], self.axis.length - self.trimmed[1]
 
     @cached_property
-    def balls(self) -> Array:
+    def bounding_spheres(self) -> Array:
         """Balls that together hold it where it is drawn: centres and radii, (n, 4) float [mm]."""
         half = max(*self.section.height, *self.section.width) / 2
         low, high = self.span
@@ -219,7 +219,7 @@ def _along(direction: Vector, length: float, width: float) -> tuple[Array, float
     return np.outer(share * (np.arange(count) + 0.5), direction), share
 
 
-Solid = Placed | Tubular
+Solid = PlacedShape | Tubular
 
 
 def bar(

@@ -8,8 +8,8 @@ import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Body
 from frame3d.bodies.forms import Form, rod
-from frame3d.bodies.mounts import Mount
-from frame3d.bodies.place import Place
+from frame3d.bodies.motion.mounts import Mount
+from frame3d.bodies.placement import Placement
 from frame3d.geometry.vector import Vector, point, unit
 
 BODY, COIL = 52.0, 62.0
@@ -22,9 +22,9 @@ BUMPER = 4.0
 """Between body and end eye at the end of the stroke [mm]."""
 
 
-def shock(place: Place) -> Iterator[Body]:
+def shock(place: Placement) -> Iterator[Body]:
     """The shock; none on a bike without a rear suspension."""
-    suspension, linkage = place.layout.spec.suspension, place.layout.linkage
+    suspension, linkage = place.bike.spec.suspension, place.bike.linkage
     if suspension is None or linkage is None:
         return
     spec = suspension.shock

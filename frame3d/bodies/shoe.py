@@ -6,15 +6,15 @@ from collections.abc import Iterator
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab
-from frame3d.bodies.place import SIDES, Place
-from frame3d.bodies.shapes import Placed, Tubular
-from frame3d.spec.mating import ShoeSpec
+from frame3d.bodies.placement import SIDES, Placement
+from frame3d.bodies.shapes import PlacedShape, Tubular
+from frame3d.parameters.models.mating import ShoeSpec
 
 FORE, HEEL = 0.60, 0.60
 """Lengths of the two blocks over the shoe's; they overlap."""
 
 
-def shoe(place: Place) -> Iterator[Body | Absent]:
+def shoe(place: Placement) -> Iterator[Body | Absent]:
     """Both shoes, the ball of the foot over the pedal's axle, the sole on the pedal."""
     rider, pedal, lateral = place.build.rider, place.build.pedal, place.pedal_lateral
     if rider is None or rider.shoe_length is None or pedal is None or lateral is None:
@@ -42,7 +42,7 @@ def shoe(place: Place) -> Iterator[Body | Absent]:
             (toe - FORE * length / 2, FORE * length, width, spec.toe_height),
             (toe - length + HEEL * length / 2, HEEL * length, heel, spec.heel_height),
         )
-        shapes: list[Placed] = []
+        shapes: list[PlacedShape] = []
         tubes: list[Tubular] = []
         for x, long, wide, high in blocks:
             # Round all the way up the side: its rim then is a bar, exactly.

@@ -9,12 +9,13 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from frame3d.bike.bike import Bike
 from frame3d.bodies.forms import Form
-from frame3d.bodies.shapes import BOX, DISC, Array, Placed, Shape, Tubular, bar
-from frame3d.geometry.hardware import Housing, LinkPlate, Lug
-from frame3d.geometry.layout import Dropout, Layout, Tube
-from frame3d.geometry.overlap import Envelope
+from frame3d.bodies.shapes import BOX, DISC, Array, PlacedShape, Shape, Tubular, bar
 from frame3d.geometry.vector import point, vector
+from frame3d.tubes.hardware import Housing, LinkPlate, Lug
+from frame3d.tubes.overlap import Envelope
+from frame3d.tubes.tube import Dropout, Tube
 
 BESIDE = 20.0
 """How far on either side of a dropout's boss nothing is left of a web to it [mm]: less than is kept free
@@ -41,13 +42,13 @@ class Solid:
     solid is convex."""
 
 
-def solids_of(layout: Layout, item: Lug | Housing | LinkPlate) -> tuple[Solid, ...]:
+def solids_of(bike: Bike, item: Lug | Housing | LinkPlate) -> tuple[Solid, ...]:
     """The tubes of an item's rigid body, and the dropouts that its webs go to."""
     if isinstance(item, LinkPlate) or (isinstance(item, Housing) and item.inset):
         return ()
     ends = {web.to for web in item.webs}
-    tubes = [_tube(tube) for tube in layout.tubes if tube.link == item.link]
-    return (*tubes, *(_boss(d) for d in layout.dropouts if d.name in ends))
+    tubes = [_tube(tube) for tube in bike.tubes if tube.link == item.link]
+    return (*tubes, *(_boss(d) for d in bike.dropouts if d.name in ends))
 
 
 def _tube(tube: Tube) -> Solid:
@@ -102,16 +103,16 @@ def trimmed(form: Form, solids: Sequence[Solid]) -> Form:
     return Form(shapes or form.shapes, tubes or form.tubes, form.hull)
 
 
-S = TypeVar("S", bound=Placed | Tubular)
+S = TypeVar("S", bound=PlacedShape | Tubular)
 
 
 def _near(parts: Sequence[S], solids: Sequence[Solid]) -> list[tuple[S, list[Solid]]]:
     """Each part with the solids that it may reach into, by the balls that hold it."""
     if not parts:
         return []
-    balls = [part.balls for part in parts]
-    every = np.concatenate(balls)
-    starts = np.cumsum([0, *(len(own) for own in balls[:-1])])
+    bounding_spheres = [part.bounding_spheres for part in parts]
+    every = np.concatenate(bounding_spheres)
+    starts = np.cumsum([0, *(len(own) for own in bounding_spheres[:-1])])
     reaches = [
         np.maximum.reduceat(solid.depth(every[:, :3]) + every[:, 3], starts) > 0 for solid in solids
     ]
@@ -121,7 +122,7 @@ def _near(parts: Sequence[S], solids: Sequence[Solid]) -> list[tuple[S, list[Sol
     ]
 
 
-def _shape(placed: Placed, solids: Iterable[Solid]) -> Placed | None:
+def _shape(placed: PlacedShape, solids: Iterable[Solid]) -> PlacedShape | None:
     numbers, origin, axes = placed.shape.numbers, vector(placed.origin), np.array(placed.axes)
     if placed.shape.kind == DISC:
         rims = origin + _rims(numbers[1:].reshape(-1, 2)) @ axes

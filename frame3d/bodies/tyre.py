@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import Form, hoop
-from frame3d.bodies.place import End, Place
-from frame3d.bodies.shapes import Placed, ring
+from frame3d.bodies.placement import End, Placement
+from frame3d.bodies.shapes import PlacedShape, ring
 
 EDGE = 1.0
 """Radius of the wires that stand for the knobs' edges, as a tube [mm]."""
@@ -15,7 +15,7 @@ SHOULDER = 8.0
 """Depth of shoulder knobs [mm]; common practice, no source."""
 
 
-def tyre(place: Place, end: End) -> Iterator[Body | Absent]:
+def tyre(place: Placement, end: End) -> Iterator[Body | Absent]:
     """A wheel's tyre.
 
     The designation's width is the section's diameter, its outside radius the torus's. Growth widens
@@ -49,7 +49,7 @@ def tyre(place: Place, end: End) -> Iterator[Body | Absent]:
     shapes = list(form.shapes)
     for strip in strips:
         corners = strip + [(r, -y) for r, y in reversed(strip)]
-        shapes.append(Placed(name, ring(corners), (x, 0.0, z), mount))
+        shapes.append(PlacedShape(name, ring(corners), (x, 0.0, z), mount))
     notes = ["outside by the ETRTO designation"] if size.designated else []
     if wheel.tread is not None:
         notes.append(f"shoulder knobs {SHOULDER:g} mm deep: {PRACTICE}")

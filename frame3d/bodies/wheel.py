@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import turned
 from frame3d.bodies.forms import wheel as flat_wheel
-from frame3d.bodies.place import End, Place
-from frame3d.bodies.shapes import Placed, ring
-from frame3d.spec import standards
+from frame3d.bodies.placement import End, Placement
+from frame3d.bodies.shapes import PlacedShape, ring
+from frame3d.parameters.sizes import standards
 
 FLANGE = 5.0
 """Rim's edge above the bead seat, and each side of the inner width [mm]."""
@@ -24,7 +24,7 @@ COG_FACE = 6.0
 """From the hub's shoulder in to the middle of the smallest cog [mm]; common practice, no source."""
 
 
-def wheel(place: Place, end: End) -> Iterator[Body | Absent]:
+def wheel(place: Placement, end: End) -> Iterator[Body | Absent]:
     """Rim, hub and rotor of a wheel."""
     yield _rim(place, end)
     yield _hub(place, end)
@@ -50,7 +50,7 @@ def shoulder_of(end: End, width: float) -> float:
     return standards.slot_of(width) if end == "rear" else 0.0
 
 
-def rotor_of(place: Place, end: End) -> tuple[float, float] | None:
+def rotor_of(place: Placement, end: End) -> tuple[float, float] | None:
     """Return a rotor's radius and its middle's y [mm].
 
     A rotor is bolted onto the outer side of its face, so its middle stands half its thickness nearer
@@ -66,7 +66,7 @@ def rotor_of(place: Place, end: End) -> tuple[float, float] | None:
     return spec.rotor / 2, hub[0] / 2 - inset
 
 
-def first_cog_of(place: Place) -> float | None:
+def first_cog_of(place: Placement) -> float | None:
     """Return how far the middle of the smallest cog stands from the centre plane [mm].
 
     `COG_FACE` in from the hub's shoulder: 61.5 mm at 135 and 142, 64.5 at 148, 69 at 157, so the
@@ -79,7 +79,7 @@ def first_cog_of(place: Place) -> float | None:
     return hub[0] / 2 - inset
 
 
-def _rim(place: Place, end: End) -> Body | Absent:
+def _rim(place: Placement, end: End) -> Body | Absent:
     name = f"{end}_rim"
     spec, size = place.wheel(end), place.tyre(end)
     if spec is None or size is None:
@@ -96,14 +96,14 @@ def _rim(place: Place, end: End) -> Body | Absent:
         name=name,
         part=f"build.{end}_wheel",
         family=f"{end}_wheel",
-        shapes=(Placed(name, shape, place.axle(end), place.wheel_mount(end)),),
+        shapes=(PlacedShape(name, shape, place.axle(end), place.wheel_mount(end)),),
         tubes=(),
         colour="#55585c",
         note=f"rim's section: {PRACTICE}",
     )
 
 
-def _hub(place: Place, end: End) -> Body | Absent:
+def _hub(place: Placement, end: End) -> Body | Absent:
     name = f"{end}_hub"
     hub = place.hub(end)
     if hub is None:
@@ -133,7 +133,7 @@ def _hub(place: Place, end: End) -> Body | Absent:
     )
 
 
-def _rotor(place: Place, end: End) -> Body | Absent:
+def _rotor(place: Placement, end: End) -> Body | Absent:
     name = f"{end}_rotor"
     rotor = rotor_of(place, end)
     spec = place.wheel(end)

@@ -1,1 +1,1 @@
-"""Clearance: certified gaps between everything that moves and everything that does not."""
+"""Certified gaps between everything that moves and everything that does not."""

@@ -1,4 +1,4 @@
-"""Check: every clearance of a bike, judged against what is asked for."""
+"""Every clearance of a bike, judged against what is asked for."""
 
 from __future__ import annotations
 
@@ -6,38 +6,36 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 
+from frame3d.bike.bike import Bike
 from frame3d.bodies import Body
-from frame3d.bodies.mounts import MOTIONS
-from frame3d.clearance.distance import TOLERANCE
-from frame3d.clearance.figures import FIGURE_CHECKS, Outcome
+from frame3d.bodies.motion.mounts import MOTIONS
+from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.pairs import PAIRS, between, can_meet, joined, result_of, run
 from frame3d.clearance.result import Report, Result, Unchecked
+from frame3d.clearance.scalar_checks import FIGURE_CHECKS, Outcome
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import Fault, SpecError
-from frame3d.geometry.layout import Layout
-from frame3d.spec.clearance import ExtraCheckSpec
-from frame3d.spec.requirements import REQUIREMENTS
+from frame3d.parameters.models.clearance import ExtraCheckSpec
+from frame3d.parameters.requirements import REQUIREMENTS
 
 Progress = Callable[[str, float], None]
 
 
-def check(
-    layout: Layout, *, tolerance: float = TOLERANCE, progress: Progress | None = None
-) -> Report:
+def check(bike: Bike, *, tolerance: float = TOLERANCE, progress: Progress | None = None) -> Report:
     """Make every check of a solved bike.
 
     Args:
-        layout: from `solve`.
+        bike: from `solve`.
         tolerance: of each certified gap [mm].
         progress: called with what is being checked and the share done, 0 to 1.
 
     Raises:
         SpecError: an extra check names something that is not there.
     """
-    return judge(scene_of(layout, tolerance), progress)
+    return run_checks(scene_of(bike, tolerance), progress)
 
 
-def judge(
+def run_checks(
     scene: Scene,
     progress: Progress | None = None,
     names: frozenset[str] | None = None,

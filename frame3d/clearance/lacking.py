@@ -1,11 +1,11 @@
-"""Lacking: what a check asks for that the file does not give, and nothing that it does."""
+"""What a check asks for that the file does not give, and nothing that it does."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
 from frame3d.bodies import Absent
-from frame3d.spec.models import FrameSpec
+from frame3d.parameters.models.frame import FrameSpec
 
 MANY = 6
 """Ways to give a side of a check above which they are not listed."""

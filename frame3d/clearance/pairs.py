@@ -1,4 +1,4 @@
-"""Pairs: checks of one body against others over the motions that matter."""
+"""Checks of one body against others over the motions that matter."""
 
 from __future__ import annotations
 
@@ -8,16 +8,16 @@ from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement, product
 
 from frame3d.bodies import Body
-from frame3d.bodies.mounts import Mount, Name
-from frame3d.bodies.shapes import Placed, Tubular
-from frame3d.clearance.distance import Apart, Gap, measured, prepare
+from frame3d.bodies.motion.mounts import Mount, Name
+from frame3d.bodies.shapes import PlacedShape, Tubular
+from frame3d.clearance.certify.broad_phase import Candidate, candidates, ways
+from frame3d.clearance.certify.distance import Apart, Gap, measured, prepare
+from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.lacking import of_parts
-from frame3d.clearance.motion import Range
-from frame3d.clearance.reach import Candidate, candidates, ways
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.clearance.table import KINDS, Entry, left_out
-from frame3d.spec.requirements import REQUIREMENTS
+from frame3d.parameters.requirements import REQUIREMENTS
 
 FAR = 40.0
 """Pairs further over their limit than this are left out of the list, but for the nearest [mm]."""
@@ -198,7 +198,7 @@ def run(
 
     Where only what falls short is of interest, the rest is not measured, which is much quicker.
     """
-    if check.sprung and scene.layout.linkage is None:
+    if check.sprung and scene.bike.linkage is None:
         return
     requirement = REQUIREMENTS[check.name]
     pairs = list(_pairs(check, scene))
@@ -352,7 +352,7 @@ def least(
     return replace(best[0], error=best[0].gap - bound), best[1].bodies
 
 
-def _moving(tube: Tubular, shape: Placed, ranges: Sequence[Range]) -> tuple[Range, ...]:
+def _moving(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range]) -> tuple[Range, ...]:
     names = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
     return tuple(r for r in ranges if r.name in names)
 

@@ -1,4 +1,4 @@
-"""Results of checks: what was measured, what is asked for, and where it is tightest."""
+"""What was measured, what is asked for, and where it is tightest."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from frame3d.geometry.vector import Point
-from frame3d.spec.steering import Steering
+from frame3d.parameters.models.steering import Steering
 
 MOST: Final = 9
 """Decimals that are shown at most."""

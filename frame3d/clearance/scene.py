@@ -1,4 +1,4 @@
-"""Scene: everything that a check looks at: bodies, the motions' limits, the file's own limits."""
+"""Everything that a check looks at: bodies, the motions' limits, the file's own limits."""
 
 from __future__ import annotations
 
@@ -9,31 +9,31 @@ from typing import Any
 
 import numpy as np
 
+from frame3d.bike.bike import Bike
+from frame3d.bike.exchange import exchange_values, redesign
 from frame3d.bodies import Absent, Body, bodies_of
-from frame3d.bodies.mounts import MOTIONS, Name
-from frame3d.bodies.place import End, Place
-from frame3d.clearance.distance import TOLERANCE
-from frame3d.clearance.motion import Range
-from frame3d.clearance.reach import Array, swept
+from frame3d.bodies.motion.mounts import MOTIONS, Name
+from frame3d.bodies.placement import End, Placement
+from frame3d.clearance.certify.broad_phase import Array, swept
+from frame3d.clearance.certify.distance import TOLERANCE
+from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.table import kind_of, start_of
-from frame3d.geometry.exchange import exchange_values, redesign
-from frame3d.geometry.layout import Layout
-from frame3d.spec.models import FrameSpec
-from frame3d.spec.requirements import (
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.steering import Steering, steering_of
+from frame3d.parameters.requirements import (
     RACING_MASS,
     RACING_TYRE,
     RACING_TYRE_SOURCE,
     RACING_WIDTH,
     REQUIREMENTS,
 )
-from frame3d.spec.steering import Steering, steering_of
 
 
 @dataclass(frozen=True)
 class Scene:
     """A solved bike with its parts, ready to be checked."""
 
-    layout: Layout
+    bike: Bike
     bodies: tuple[Body, ...]
     absent: tuple[Absent, ...]
     tolerance: float
@@ -42,7 +42,7 @@ class Scene:
     @property
     def spec(self) -> FrameSpec:
         """The parameter file."""
-        return self.layout.spec
+        return self.bike.spec
 
     @property
     def steering(self) -> Steering:
@@ -55,7 +55,7 @@ class Scene:
         Raises:
             FrameError: they do not fit it, or it cannot stand on them.
         """
-        return scene_of(exchange_values(self.layout, values), self.tolerance)
+        return scene_of(exchange_values(self.bike, values), self.tolerance)
 
     def redesigned(self, values: Mapping[str, Any]) -> Scene:
         """Return the bike with values at some dotted paths of its file changed by design.
@@ -63,7 +63,7 @@ class Scene:
         Raises:
             FrameError: that bike cannot be made.
         """
-        return scene_of(redesign(self.layout, values), self.tolerance)
+        return scene_of(redesign(self.bike, values), self.tolerance)
 
     def body(self, name: str) -> Body | None:
         """The body of that name."""
@@ -103,8 +103,8 @@ class Scene:
 
     def frame(self) -> tuple[Body, ...]:
         """The frame's own bodies: tubes, shell, and what the rear suspension turns on."""
-        layout = self.layout
-        own = {part.name for part in (*layout.tubes, *layout.pivots)} | {"bottom_bracket"}
+        bike = self.bike
+        own = {part.name for part in (*bike.tubes, *bike.pivots)} | {"bottom_bracket"}
         return tuple(b for b in self.bodies if b.name in own)
 
     def ranges(self, names: Iterable[Name]) -> tuple[Range, ...]:
@@ -112,7 +112,7 @@ class Scene:
         spec = self.spec
         fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
         swing, steer = spec.clearance.heel_swing, self.steering.checked
-        linkage = self.layout.linkage
+        linkage = self.bike.linkage
         limits: dict[Name, Range] = {
             "rear": Range("rear", 0.0, 0.0 if linkage is None else linkage.full_travel),
             "fork": Range("fork", 0.0, fork),
@@ -140,7 +140,7 @@ class Scene:
         Tyres of at most 28 mm (by name), a bar with several grips (a drop bar, where the file gives
         the bar), and at most 12 kg (where it gives the mass). Value from memory of ISO 4210-2.
         """
-        place, build = Place(self.layout), self.spec.build
+        place, build = Placement(self.bike), self.spec.build
         ends: tuple[End, ...] = ("front", "rear")
         sizes = [size for end in ends if (size := place.tyre(end)) is not None]
         return (
@@ -151,7 +151,7 @@ class Scene:
         )
 
 
-def scene_of(layout: Layout, tolerance: float = TOLERANCE) -> Scene:
+def scene_of(bike: Bike, tolerance: float = TOLERANCE) -> Scene:
     """Put the parts onto a solved bike."""
-    bodies = bodies_of(layout)
-    return Scene(layout, bodies.bodies, bodies.absent, tolerance)
+    bodies = bodies_of(bike)
+    return Scene(bike, bodies.bodies, bodies.absent, tolerance)

@@ -1,4 +1,4 @@
-"""Table: every kind of body against every other: checked, joined on purpose, or why it cannot meet."""
+"""Every kind of body against every other: checked, joined on purpose, or why it cannot meet."""
 
 from __future__ import annotations
 

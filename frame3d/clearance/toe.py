@@ -1,4 +1,4 @@
-"""Toe clearance: from a pedal's centre forward to the front tyre, at any steering and fork travel.
+"""From a pedal's centre forward to the front tyre, at any steering and fork travel.
 
 Measured as 16 CFR 1512.17(d) and JIS D 9301 5.6.2 do: with the crank forward and level, from the centre
 of either pedal, parallel to the bike's long axis, to the arc that the tyre sweeps. The wheel is taken

@@ -1,4 +1,4 @@
-"""Fabrication: the workshop pack: templates, cut list, fixture sheet, drawing, parts, bends.
+"""The workshop pack: templates, cut list, fixture sheet, drawing, parts, bends.
 
 Light until `fabricate` is called: ezdxf and reportlab come in with it.
 """
@@ -9,8 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from frame3d.bike.bike import Bike
 from frame3d.errors import Fault, Note, TubeError
-from frame3d.geometry.layout import Layout
 
 PAPER_NAMES = ("A4", "Letter")
 
@@ -27,7 +27,7 @@ class Written:
 
 
 def fabricate(
-    layout: Layout,
+    bike: Bike,
     folder: Path,
     *,
     paper: str = "A4",
@@ -39,7 +39,7 @@ def fabricate(
     taken away, unless somebody changed it since.
 
     Args:
-        layout: from `frame3d.solve`.
+        bike: from `frame3d.solve`.
         folder: made if need be; each template's own DXF and SVG go into ``templates`` within.
         paper: one of `PAPER_NAMES`.
         progress: called with what is being made and the share done, 0 to 1.
@@ -48,16 +48,16 @@ def fabricate(
         OutputError: a file cannot be written; those of before are untouched.
         TubeError: nothing is left of the head tube or the seat tube.
     """
-    from frame3d.export.writer import write
-    from frame3d.fabrication.contents import LISTING, listing, outdated, remove
+    from frame3d.fabrication.manifest import LISTING, listing, outdated, remove
     from frame3d.fabrication.pack import Maker
-    from frame3d.fabrication.salvage import salvaged
+    from frame3d.fabrication.partial_layout import salvaged
+    from frame3d.formats.writer import write
 
-    maker = Maker(layout, paper, progress)
+    maker = Maker(bike, paper, progress)
     left_out: tuple[Fault, ...] = ()
     while gone := maker.vanished():
-        layout, faults = salvaged(layout.spec, TubeError(gone))
-        maker = Maker(layout, paper, progress)
+        bike, faults = salvaged(bike.spec, TubeError(gone))
+        maker = Maker(bike, paper, progress)
         left_out += faults
     pack = maker.make()
     old = outdated(folder, pack.files)

@@ -1,4 +1,4 @@
-"""Bends: where, how far and in which plane each bent tube is bent."""
+"""Where, how far and in which plane each bent tube is bent."""
 
 from __future__ import annotations
 
@@ -6,14 +6,15 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from frame3d.fabrication import furniture
-from frame3d.fabrication.furniture import MARGIN, Column, Paper
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.lists import csv_bytes
-from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.tube_facts import TubeFacts, carried_to, line_name, plain
 from frame3d.geometry.centreline import Arc
-from frame3d.geometry.layout import Layout, Tube
 from frame3d.geometry.vector import vector
+from frame3d.paper import page_elements
+from frame3d.paper.page_elements import MARGIN, Column, Paper
+from frame3d.paper.sheet import Sheet
+from frame3d.tubes.tube import Tube
 
 ROWS = 30
 """Bends a sheet."""
@@ -83,17 +84,17 @@ def bends_csv(bends: Sequence[Bend]) -> bytes:
     return csv_bytes(head, rows)
 
 
-def bend_sheets(layout: Layout, bends: Sequence[Bend], paper: Paper) -> list[Sheet]:
+def bend_sheets(bike: Bike, bends: Sequence[Bend], paper: Paper) -> list[Sheet]:
     """The bend table."""
     pages = [bends[i : i + ROWS] for i in range(0, len(bends), ROWS)]
     sheets = []
     for i, page in enumerate(pages):
         name = "bend_table" if len(pages) == 1 else f"bend_table-{i + 1}"
-        sheet = Sheet(name, f"{layout.spec.name}: bend table", paper.width, paper.height)
-        top = furniture.heading(
+        sheet = Sheet(name, f"{bike.spec.name}: bend table", paper.width, paper.height)
+        top = page_elements.heading(
             sheet,
             "Bend table",
-            layout.spec.name,
+            bike.spec.name,
             "from the start's long point, along the axis, in mm and degrees",
             (f"{len(bends)} bends", "", f"sheet {i + 1} of {len(pages)}"),
         )
@@ -113,7 +114,7 @@ def bend_sheets(layout: Layout, bends: Sequence[Bend], paper: Paper) -> list[She
             ]
             for b in page
         ]  # fmt: skip
-        low = furniture.table(sheet, MARGIN, top - 3.0, columns, rows, step=5.0)
+        low = page_elements.table(sheet, MARGIN, top - 3.0, columns, rows, step=5.0)
         y = low - 6.0
         for line in (
             "Plane: which line of the straight tube comes to lie inside the bend, counted from the "
@@ -122,8 +123,8 @@ def bend_sheets(layout: Layout, bends: Sequence[Bend], paper: Paper) -> list[She
             "Angles are as finished: springback is left to the shop and its tools.",
             "An even wall is assumed to keep its length along the axis.",
         ):
-            y = furniture.paragraph(sheet, MARGIN, y, line, width, 2.6) - 0.6
-        furniture.caution(sheet)
+            y = page_elements.paragraph(sheet, MARGIN, y, line, width, 2.6) - 0.6
+        page_elements.caution(sheet)
         sheets.append(sheet)
     return sheets
 

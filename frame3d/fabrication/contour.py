@@ -1,4 +1,4 @@
-"""Contour: edges of what several fields leave of an unrolled tube."""
+"""Edges of what several fields leave of an unrolled tube."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Cut list: every tube with its stock, cut length, butts, angles, twist and mass."""
+"""Every tube with its stock, cut length, butts, angles, twist and mass."""
 
 from __future__ import annotations
 
@@ -6,13 +6,10 @@ import math
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
+from frame3d.bike.bike import Bike
 from frame3d.errors import Note
-from frame3d.export.lettering import text_width
-from frame3d.fabrication import furniture
 from frame3d.fabrication.edge import Cutting
-from frame3d.fabrication.furniture import MARGIN, Column, Paper
 from frame3d.fabrication.lists import csv_bytes
-from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.tube_facts import (
     TubeFacts,
     acute,
@@ -21,14 +18,18 @@ from frame3d.fabrication.tube_facts import (
     section_text,
     wall_text,
 )
-from frame3d.geometry.ends import FEATHER_LONG, feather_warning
-from frame3d.geometry.layout import Layout, Tube
+from frame3d.paper import page_elements
+from frame3d.paper.fonts import text_width
+from frame3d.paper.page_elements import MARGIN, Column, Paper
+from frame3d.paper.sheet import Sheet
+from frame3d.tubes.ends import FEATHER_LONG, feather_warning
+from frame3d.tubes.tube import Tube
 
 ROWS = 22
 """Tubes a sheet."""
 
 
-def butt_warnings(layout: Layout, facts: Sequence[TubeFacts]) -> list[Note]:
+def butt_warnings(bike: Bike, facts: Sequence[TubeFacts]) -> list[Note]:
     """Where a cut leaves the thick wall at an end; once for a pair."""
     found: dict[tuple[str, str], Note] = {}
     for one in facts:
@@ -37,7 +38,7 @@ def butt_warnings(layout: Layout, facts: Sequence[TubeFacts]) -> list[Note]:
                 key = one.tube.key
                 found.setdefault(
                     (key, at),
-                    layout.spec.note(
+                    bike.spec.note(
                         "warning",
                         f"{plain(key)}: the cut at its {at} leaves the {butt.wall:g} mm wall by "
                         f"{-butt.left:z.1f} mm; a butt of {math.ceil(butt.length - butt.left)} mm "
@@ -49,7 +50,7 @@ def butt_warnings(layout: Layout, facts: Sequence[TubeFacts]) -> list[Note]:
 
 
 def feather_warnings(
-    layout: Layout, facts: Sequence[TubeFacts], cuttings: Mapping[str, Cutting]
+    bike: Bike, facts: Sequence[TubeFacts], cuttings: Mapping[str, Cutting]
 ) -> list[Note]:
     """Where what a tube is cut around besides its mitre leaves a feather edge; once for a pair."""
     found: dict[tuple[str, str, str], Note] = {}
@@ -59,7 +60,7 @@ def feather_warnings(
                 long = cuttings[tube.name].feather(at, name)
                 if long > FEATHER_LONG:
                     said = feather_warning(plain(tube.key), plain(name), long)
-                    note = layout.spec.note("warning", said, f"tubes.{tube.key}.{at}")
+                    note = bike.spec.note("warning", said, f"tubes.{tube.key}.{at}")
                     found.setdefault((tube.key, at, name.removesuffix(f"_{tube.side}")), note)
     return list(found.values())
 
@@ -96,31 +97,31 @@ def cut_list_csv(facts: Sequence[TubeFacts], cuttings: Mapping[str, Cutting],
 
 
 def cut_list_sheets(
-    layout: Layout,
+    bike: Bike,
     facts: Sequence[TubeFacts],
     cuttings: Mapping[str, Cutting],
     grams: Mapping[str, float],
     paper: Paper,
 ) -> list[Sheet]:
     """The cut list on landscape sheets, warnings below."""
-    mitres = [note for note in layout.notes if "feather edge" in note.message]
-    warnings = [*butt_warnings(layout, facts), *mitres, *feather_warnings(layout, facts, cuttings)]
+    mitres = [note for note in bike.notes if "feather edge" in note.message]
+    warnings = [*butt_warnings(bike, facts), *mitres, *feather_warnings(bike, facts, cuttings)]
     pages = [facts[i : i + ROWS] for i in range(0, len(facts), ROWS)]
     sheets = []
     for i, page in enumerate(pages):
         name = "cut_list" if len(pages) == 1 else f"cut_list-{i + 1}"
-        sheet = Sheet(name, f"{layout.spec.name}: cut list", paper.height, paper.width)
-        top = furniture.heading(
+        sheet = Sheet(name, f"{bike.spec.name}: cut list", paper.height, paper.width)
+        top = page_elements.heading(
             sheet,
             "Cut list",
-            layout.spec.name,
+            bike.spec.name,
             "lengths in mm along the axis, bends developed; angles in degrees",
             (f"{len(facts)} tubes, {sum(grams[f.tube.name] for f in facts):z.0f} g", "",
              f"sheet {i + 1} of {len(pages)}"),
         )  # fmt: skip
         columns = _columns(sheet.width - 2 * MARGIN)
         rows = [_row(one, cuttings[one.tube.name], grams) for one in page]
-        low = furniture.table(sheet, MARGIN, top - 3.0, columns, rows, step=5.0)
+        low = page_elements.table(sheet, MARGIN, top - 3.0, columns, rows, step=5.0)
         y = low - 6.0
         for line in (
             "Cut: long point to long point. Stock: the cut length and 10 mm on either end, in whole "
@@ -133,11 +134,11 @@ def cut_list_sheets(
         if i == len(pages) - 1:
             y -= 2.0
             for note in warnings:
-                y = furniture.paragraph(sheet, MARGIN, y, f"! {note.message}",
+                y = page_elements.paragraph(sheet, MARGIN, y, f"! {note.message}",
                                         sheet.width - 2 * MARGIN)  # fmt: skip
-            _bars(sheet, facts, cuttings, y - 2.0, furniture.caution(sheet) + 3.0)
+            _bars(sheet, facts, cuttings, y - 2.0, page_elements.caution(sheet) + 3.0)
         else:
-            furniture.caution(sheet)
+            page_elements.caution(sheet)
         sheets.append(sheet)
     return sheets
 

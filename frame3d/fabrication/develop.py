@@ -1,4 +1,4 @@
-"""Development: a stretch of a tube's outside laid flat, by true lengths."""
+"""A stretch of a tube's outside laid flat, by true lengths."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Diagonals: distances to measure a tacked frame by, and what a millimetre in each of them does."""
+"""Distances to measure a tacked frame by, and what a millimetre in each of them does."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.geometry.layout import Layout
+from frame3d.bike.bike import Bike
 from frame3d.geometry.vector import Point
 
 Array = NDArray[np.float64]
@@ -50,7 +50,7 @@ class Diagonal:
     by 1 mm [mm]; None where it does not end there, or the hub is not known."""
 
 
-def diagonals_of(layout: Layout) -> list[Diagonal]:
+def diagonals_of(bike: Bike) -> list[Diagonal]:
     """Eight diagonals, each with the effect of 1 mm.
 
     The head tube, of its own length, has three freedoms in the side view: its place and its angle.
@@ -59,13 +59,13 @@ def diagonals_of(layout: Layout) -> list[Diagonal]:
     The wheels then stand on level ground, which pitches the frame by the difference of the axles'
     heights over the wheelbase.
     """
-    at = {name: np.array([layout.nodes[name][0], layout.nodes[name][2]]) for name in NAMES}
-    front = layout.nodes["front_axle"]
+    at = {name: np.array([bike.nodes[name][0], bike.nodes[name][2]]) for name in NAMES}
+    front = bike.nodes["front_axle"]
     axle = np.array([front[0], front[2]])
     base = float(axle[0] - at["rear_axle"][0])
     width = None
-    if layout.dropouts:
-        width = abs(layout.dropouts[0].axle[1] - layout.dropouts[-1].axle[1])
+    if bike.dropouts:
+        width = abs(bike.dropouts[0].axle[1] - bike.dropouts[-1].axle[1])
     found: list[Diagonal] = []
     for i, (start, end) in enumerate(_HEAD):
         held = [_HEAD[0], _HEAD[1], _HEAD[i if i > 1 else 2]]
@@ -143,9 +143,9 @@ _PARTS: Final = {
 """By what the path of an input says."""
 
 
-def settings_of(layout: Layout) -> list[Setting]:
+def settings_of(bike: Bike) -> list[Setting]:
     """A millimetre forward or up at each end of the head tube, the other held, and at the rear axle."""
-    n = layout.nodes
+    n = bike.nodes
     low, high, front, rear = (
         np.array([n[name][0], n[name][2]])
         for name in ("head_tube_bottom", "head_tube_top", "front_axle", "rear_axle")
@@ -163,11 +163,11 @@ def settings_of(layout: Layout) -> list[Setting]:
     return found
 
 
-def parts_of(layout: Layout) -> list[Setting]:
+def parts_of(bike: Bike) -> list[Setting]:
     """What other parts do to the finished frame, from the chart's own sensitivities."""
-    from frame3d.geometry.sensitivity import as_built_sensitivity
+    from frame3d.chart.sensitivity import as_built_sensitivity
 
-    sensitivity = as_built_sensitivity(layout.solved)
+    sensitivity = as_built_sensitivity(bike.solved)
     found = []
     for path in sensitivity.inputs:
         name = next((name for part, name in _PARTS.items() if part in path), None)
@@ -192,9 +192,9 @@ class Sideways:
         return f"{self.effect:.{digits}f}{'' if self.unit == '°' else ' '}{self.unit}"
 
 
-def sideways_of(layout: Layout) -> list[Sideways]:
+def sideways_of(bike: Bike) -> list[Sideways]:
     """Alignment: small-angle ratios of lengths, each the arm over the base that the error stands on."""
-    n = layout.nodes
+    n = bike.nodes
     found = []
     contact = n.get("front_contact")
     axis = np.array(n["head_tube_top"]) - np.array(n["head_tube_bottom"])
@@ -214,14 +214,14 @@ def sideways_of(layout: Layout) -> list[Sideways]:
     found.append(
         Sideways("head tube top, bottom held", float(np.degrees(1 / length)), "°", "steering axis")
     )
-    if layout.shell is not None:
+    if bike.shell is not None:
         reach = _flat(n["head_tube_top"], n["bottom_bracket"])
         found.append(
-            Sideways("shell face over its width", reach / layout.shell.width, "mm", "head tube top")
+            Sideways("shell face over its width", reach / bike.shell.width, "mm", "head tube top")
         )
-    if layout.dropouts:
-        apart = abs(layout.dropouts[0].axle[1] - layout.dropouts[-1].axle[1])
-        radius = layout.chart["rear_wheel_radius"]
+    if bike.dropouts:
+        apart = abs(bike.dropouts[0].axle[1] - bike.dropouts[-1].axle[1])
+        radius = bike.chart["rear_wheel_radius"]
         if apart > 0 and radius is not None:
             for what, where in (
                 ("one dropout further forward", "front of the rear tyre, sideways"),

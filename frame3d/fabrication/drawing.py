@@ -1,4 +1,4 @@
-"""Drawing: the frame on A3 from the side, from above and from behind, with its figures."""
+"""The frame on A3 from the side, from above and from behind, with its figures."""
 
 from __future__ import annotations
 
@@ -9,19 +9,19 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from frame3d.bike.bike import Bike
 from frame3d.caution import CAUTION
-from frame3d.export.lettering import wrapped
-from frame3d.fabrication import furniture
-from frame3d.fabrication.dimension import Dimensions
-from frame3d.fabrication.furniture import Column
 from frame3d.fabrication.parts_list import Item, items_of
-from frame3d.fabrication.sheet import XY, Sheet
 from frame3d.fabrication.silhouette import REAR, SIDE, TOP, visible
 from frame3d.fabrication.tube_facts import TubeFacts, plain, section_text, wall_text
-from frame3d.geometry.layout import Layout
+from frame3d.paper import page_elements
+from frame3d.paper.dimension import Dimensions
+from frame3d.paper.fonts import wrapped
+from frame3d.paper.page_elements import Column
+from frame3d.paper.sheet import XY, Sheet
+from frame3d.parameters.models.figures import title, unit
 from frame3d.solids.bodies import bodies
 from frame3d.solids.mesh import Mesh, part_mesh
-from frame3d.spec.figures import title, unit
 
 Array = NDArray[np.float64]
 Flat = Callable[[Sequence[float]], XY]
@@ -40,7 +40,7 @@ OPEN: Final = ("bottom_bracket", "head_tube", "seat_tube")
 """Parts whose bores are seen."""
 
 
-def outlines(layout: Layout) -> dict[str, Mesh]:
+def outlines(bike: Bike) -> dict[str, Mesh]:
     """Every part's mesh, without vents, and without bores that nobody sees.
 
     Raises:
@@ -50,47 +50,47 @@ def outlines(layout: Layout) -> dict[str, Mesh]:
         body.name: part_mesh(
             replace(body, drills=(), voids=body.voids if body.name in OPEN else ()), 0.03
         )
-        for body in bodies(layout)
+        for body in bodies(bike)
     }
 
 
-def frame_grams(layout: Layout, grams: Mapping[str, float]) -> float:
+def frame_grams(bike: Bike, grams: Mapping[str, float]) -> float:
     """Mass of the whole bare frame: what is weighed already by name, and every other part [g].
 
     Raises:
         FrameError: a part that cannot be made.
     """
-    others = (body for body in bodies(layout) if body.name not in grams)
+    others = (body for body in bodies(bike) if body.name not in grams)
     rest = (part_mesh(body, 0.01).volume * body.density * 1e-3 for body in others)
     return sum(grams.values()) + sum(rest)
 
 
-def drawing_sheet(layout: Layout, facts: Sequence[TubeFacts], grams: Mapping[str, float]) -> Sheet:
+def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, float]) -> Sheet:
     """The sheet; see `outlines` for what it raises."""
-    sheet = Sheet("drawing", f"{layout.spec.name}: drawing", WIDTH, HEIGHT)
-    meshes = outlines(layout)
+    sheet = Sheet("drawing", f"{bike.spec.name}: drawing", WIDTH, HEIGHT)
+    meshes = outlines(bike)
     seen = {name: visible(meshes, view) for name, view in
             (("side", SIDE), ("top", TOP), ("rear", REAR))}  # fmt: skip
     sheet.box(EDGE, EDGE, WIDTH - 2 * EDGE, HEIGHT - 2 * EDGE, "FRAME")
     bar = WIDTH - EDGE - SIDEBAR
     sheet.line((bar, EDGE), (bar, HEIGHT - EDGE), "FRAME")
-    scale = _views(sheet, layout, seen, bar)
-    block = _title_block(sheet, layout, bar, scale, grams)
-    low = _chart_table(sheet, layout, bar + 3.0, HEIGHT - EDGE - 2.5)
+    scale = _views(sheet, bike, seen, bar)
+    block = _title_block(sheet, bike, bar, scale, grams)
+    low = _chart_table(sheet, bike, bar + 3.0, HEIGHT - EDGE - 2.5)
     low = _tube_table(sheet, facts, grams, bar + 3.0, low - 3.5, block)
-    _parts(sheet, items_of(layout, facts), bar + 3.0, low - 3.5, block + 3.0)
+    _parts(sheet, items_of(bike, facts), bar + 3.0, low - 3.5, block + 3.0)
     for i, line in enumerate(reversed(wrapped(CAUTION, bar - EDGE - 8.0, 2.5))):
         sheet.text((EDGE + 4.0, EDGE + 2.6 + 3.2 * i), line, 2.5, layer="CAUTION")
     return sheet
 
 
-def _views(sheet: Sheet, layout: Layout, seen: Mapping[str, list[Array]], bar: float) -> float:
+def _views(sheet: Sheet, bike: Bike, seen: Mapping[str, list[Array]], bar: float) -> float:
     """The three views, third-angle: from above over the side view, from behind left of it."""
-    n = layout.nodes
+    n = bike.nodes
     boxes = {name: _box(lines) for name, lines in seen.items()}
     ground = min(n["rear_contact"][2], n["front_contact"][2])
     left = min(boxes["side"][0][0], n["rear_axle"][0])
-    trail = layout.chart["trail"]
+    trail = bike.chart["trail"]
     right = max(boxes["side"][1][0], n["front_axle"][0] + max(WHEEL, trail or 0.0))
     top = boxes["side"][1][1]
     deep = boxes["top"][1][1] - boxes["top"][0][1]
@@ -112,9 +112,9 @@ def _views(sheet: Sheet, layout: Layout, seen: Mapping[str, list[Array]], bar: f
         for line in seen[name]:
             sheet.path([flat(p) for p in line], "OUTLINE")
     sizes = Dimensions(sheet)
-    _side(sheet, sizes, layout, side, scale)
-    _above(sheet, sizes, layout, above, boxes["top"])
-    _behind(sheet, sizes, layout, behind, boxes["rear"])
+    _side(sheet, sizes, bike, side, scale)
+    _above(sheet, sizes, bike, above, boxes["top"])
+    _behind(sheet, sizes, bike, behind, boxes["rear"])
     sizes.letter()
     _name(sheet, "Side view, drive side", side((left, ground)), -19.5)
     _name(sheet, "View from above", above((boxes["top"][0][0], boxes["top"][0][1])), -7.0)
@@ -131,9 +131,9 @@ def _name(sheet: Sheet, text: str, at: XY, down: float) -> None:
     sheet.text((at[0], at[1] + down), text, 3.4, bold=True)
 
 
-def _side(sheet: Sheet, sizes: Dimensions, layout: Layout, flat3: Flat, scale: float) -> None:
+def _side(sheet: Sheet, sizes: Dimensions, bike: Bike, flat3: Flat, scale: float) -> None:
     """Dimensions and angles of the side view, as charts give them."""
-    n, chart = layout.nodes, layout.chart
+    n, chart = bike.nodes, bike.chart
     at = {name: flat3((p[0], p[2])) for name, p in n.items()}
     bb, rear, front = at["bottom_bracket"], at["rear_axle"], at["front_axle"]
     high, low, seat = at["head_tube_top"], at["head_tube_bottom"], at["seat_tube_top"]
@@ -164,7 +164,7 @@ def _side(sheet: Sheet, sizes: Dimensions, layout: Layout, flat3: Flat, scale: f
     sheet.line((rear[0] - 20.0, ground), (max(right, foot[0] + 2.0), ground), "STRIP")
     square = _foot(front, low, high)
     sheet.line(front, square, "PHANTOM")
-    seat_low = _foot(bb, seat, _seat_start(layout, flat3))
+    seat_low = _foot(bb, seat, _seat_start(bike, flat3))
     d = (seat[0] - seat_low[0], seat[1] - seat_low[1])
     reach = (high[1] - seat_low[1]) / d[1]
     post = (seat_low[0] + d[0] * reach, high[1])
@@ -193,10 +193,10 @@ def _side(sheet: Sheet, sizes: Dimensions, layout: Layout, flat3: Flat, scale: f
     sizes.angle(post, 13.0, lean, 180.0, figure("actual_seat_tube_angle"))
 
 
-def _seat_start(layout: Layout, flat: Flat) -> XY:
+def _seat_start(bike: Bike, flat: Flat) -> XY:
     """A second point of the seat tube's axis."""
-    angle = layout.chart["actual_seat_tube_angle"]
-    x, _, z = layout.nodes["seat_tube_top"]
+    angle = bike.chart["actual_seat_tube_angle"]
+    x, _, z = bike.nodes["seat_tube_top"]
     turn = np.radians(90.0 if angle is None else angle)
     return flat((x + 300.0 * float(np.cos(turn)), z - 300.0 * float(np.sin(turn))))
 
@@ -214,59 +214,59 @@ def _centre_mark(sheet: Sheet, at: XY, half: float) -> None:
 
 
 def _above(
-    sheet: Sheet, sizes: Dimensions, layout: Layout, flat: Flat, box: tuple[Array, Array]
+    sheet: Sheet, sizes: Dimensions, bike: Bike, flat: Flat, box: tuple[Array, Array]
 ) -> None:
     low, high = flat((box[0][0] - 25.0, 0.0)), flat((box[1][0] + 25.0, 0.0))
     sheet.line(low, high, "CENTRE")
-    if layout.dropouts:
-        y = [dropout.axle[1] for dropout in layout.dropouts]
-        x = layout.nodes["rear_axle"][0]
+    if bike.dropouts:
+        y = [dropout.axle[1] for dropout in bike.dropouts]
+        x = bike.nodes["rear_axle"][0]
         a, b = flat((x, min(y))), flat((x, max(y)))
         sizes.vertical(a, b, a[0] - 12.0, f"{max(y) - min(y):g}")
 
 
 def _behind(
-    sheet: Sheet, sizes: Dimensions, layout: Layout, flat: Flat, box: tuple[Array, Array]
+    sheet: Sheet, sizes: Dimensions, bike: Bike, flat: Flat, box: tuple[Array, Array]
 ) -> None:
     low, high = flat((0.0, box[0][1] - 25.0)), flat((0.0, box[1][1] + 25.0))
     sheet.line(low, high, "CENTRE")
-    if layout.shell is not None:
-        right, left = layout.shell.faces
-        a, b = flat((right, -layout.shell.od / 2)), flat((left, -layout.shell.od / 2))
-        sizes.horizontal(a, b, a[1] - 9.0, f"{layout.shell.width:g}")
-    head = next((tube for tube in layout.tubes if tube.key == "head_tube"), None)
+    if bike.shell is not None:
+        right, left = bike.shell.faces
+        a, b = flat((right, -bike.shell.od / 2)), flat((left, -bike.shell.od / 2))
+        sizes.horizontal(a, b, a[1] - 9.0, f"{bike.shell.width:g}")
+    head = next((tube for tube in bike.tubes if tube.key == "head_tube"), None)
     if head is not None:
         size = head.section.width[-1]
-        z = layout.nodes["head_tube_top"][2]
+        z = bike.nodes["head_tube_top"][2]
         a, b = flat((-size / 2, z)), flat((size / 2, z))
         sizes.horizontal(a, b, high[1] + 1.0, f"Ø {size:g}")
 
 
 def _title_block(
-    sheet: Sheet, layout: Layout, x: float, scale: float, grams: Mapping[str, float]
+    sheet: Sheet, bike: Bike, x: float, scale: float, grams: Mapping[str, float]
 ) -> float:
     """The block in the lower right corner; returns its upper edge."""
     width, top = WIDTH - EDGE - x, EDGE + 40.0
     sheet.line((x, top), (x + width, top), "FRAME")
-    name, size = furniture.fitted(layout.spec.name, width - 34.0, 6.5, bold=True)
-    lines = [name] if size > 3.6 else wrapped(layout.spec.name, width - 40.0, 3.2)[:2]
+    name, size = page_elements.fitted(bike.spec.name, width - 34.0, 6.5, bold=True)
+    lines = [name] if size > 3.6 else wrapped(bike.spec.name, width - 40.0, 3.2)[:2]
     for i, line in enumerate(lines):
-        shown, fit = furniture.fitted(line, width - 34.0, max(size, 3.2), bold=True)
+        shown, fit = page_elements.fitted(line, width - 34.0, max(size, 3.2), bold=True)
         y = top - (8.4 if len(lines) == 1 else 5.0 + 4.0 * i)
         sheet.text((x + 3.0, y), shown, fit, bold=True)
     sheet.text((x + 3.0, top - 13.2), "Frame drawing", 3.2)
     third = width / 3
-    materials = sorted({tube.material for tube in layout.tubes})
+    materials = sorted({tube.material for tube in bike.tubes})
     cells = (
         ("Scale", f"1:{scale:g}"), ("Sheet", "A3, mm and degrees"),
-        ("Material", ", ".join(materials)), ("Frame, bare", f"{frame_grams(layout, grams):z.0f} g"),
+        ("Material", ", ".join(materials)), ("Frame, bare", f"{frame_grams(bike, grams):z.0f} g"),
         ("Drawn, date", ""), ("Checked, date", ""),
     )  # fmt: skip
     for i, (name, value) in enumerate(cells):
         left, y = x + (i % 3) * third, top - 17.0 - (i // 3) * 11.5
         sheet.box(left, y - 11.5, third, 11.5, "TABLE")
         sheet.text((left + 1.6, y - 3.4), name, 2.2, layer="CAUTION")
-        shown, size = furniture.fitted(value, third - 3.2, 3.2)
+        shown, size = page_elements.fitted(value, third - 3.2, 3.2)
         sheet.text((left + 1.6, y - 9.0), shown, size)
     _third_angle(sheet, (x + width - 20.0, top - 10.0))
     return top
@@ -288,10 +288,10 @@ def _short(text: str) -> str:
     return text if len(text) < 26 else text.replace("bottom bracket", "BB")
 
 
-def _chart_table(sheet: Sheet, layout: Layout, x: float, top: float) -> float:
+def _chart_table(sheet: Sheet, bike: Bike, x: float, top: float) -> float:
     """The chart's figures in two columns."""
     rows = []
-    for name, value in layout.chart.items():
+    for name, value in bike.chart.items():
         if value is not None:
             rows.append(
                 (
@@ -305,7 +305,9 @@ def _chart_table(sheet: Sheet, layout: Layout, x: float, top: float) -> float:
     for i in (0, 1):
         columns = [Column("" if i else "Chart", width - 14.0), Column("mm", 14.0, "right")]
         part = rows[:half] if i == 0 else rows[half:]
-        end = furniture.table(sheet, x + i * (width + 3.0), top, columns, part, step=4.7, size=2.6)
+        end = page_elements.table(
+            sheet, x + i * (width + 3.0), top, columns, part, step=4.7, size=2.6
+        )
         low = min(low, end)
     return low
 
@@ -334,7 +336,7 @@ def _tube_table(
              f"{first.long_to_long:z.1f}", str(len(ones)), f"{grams[first.tube.name]:z.0f}")
         )  # fmt: skip
     step = min(4.7, (top - floor - 4.0) / (len(rows) + 1))
-    return furniture.table(sheet, x, top, columns, rows, step=step, size=step * 0.55)
+    return page_elements.table(sheet, x, top, columns, rows, step=step, size=step * 0.55)
 
 
 def _parts(sheet: Sheet, items: Sequence[Item], x: float, top: float, floor: float) -> None:
@@ -347,4 +349,4 @@ def _parts(sheet: Sheet, items: Sequence[Item], x: float, top: float, floor: flo
     rows = [(item.what, item.size, item.standard) for item in items]
     if len(rows) > room:
         rows = [*rows[: room - 1], ("more in the parts list", "", "")]
-    furniture.table(sheet, x, top, columns, rows, step=4.7, size=2.6)
+    page_elements.table(sheet, x, top, columns, rows, step=4.7, size=2.6)

@@ -1,4 +1,4 @@
-"""Edge: where a tube's metal ends near a cut, from the same cuts that its solid is made with."""
+"""Where a tube's metal ends near a cut, from the same cuts that its solid is made with."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.contour import contours
-from frame3d.geometry.bench import SHELL
-from frame3d.geometry.hardware import Housing
-from frame3d.geometry.layout import Layout, Shell, Tube
-from frame3d.geometry.mitre import Break, Cut, feather_of, level
-from frame3d.geometry.overlap import TOUCH, Envelope
+from frame3d.tubes.hardware import SHELL, Housing
+from frame3d.tubes.mitre import Break, MitreCut, feather_of, level
+from frame3d.tubes.overlap import TOUCH, Envelope
+from frame3d.tubes.tube import Shell, Tube
 
 Array = NDArray[np.float64]
 Edge = tuple[Array, Array, NDArray[np.int64]]
@@ -34,18 +34,18 @@ NEAR: Final = 6.0
 
 
 @dataclass(frozen=True, slots=True)
-class Outline:
+class EdgeOutline:
     """One edge of the metal on the unrolled tube: once around the end, or around a hole."""
 
     phi: Array
-    """(n,) around the tube, as `frame3d.geometry.mitre.Edge.phi`, without jumps [degrees]."""
+    """(n,) around the tube, as `frame3d.tubes.mitre.Edge.phi`, without jumps [degrees]."""
     s: Array
     """(n,) along the axis from the tube's start [mm]."""
     is_hole: bool
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class EdgePlace:
     """A stretch of a tube where it is cut: an end, a hole between the ends, or all of it."""
 
     at: str
@@ -58,12 +58,12 @@ class Place:
     """Where it ends [mm]."""
 
 
-def bodies_of(layout: Layout) -> dict[str, Solid]:
+def bodies_of(bike: Bike) -> dict[str, Solid]:
     """Everything that can cut a tube, by name."""
-    found: dict[str, Solid] = {tube.name: tube for tube in layout.tubes}
-    found |= {item.name: item for item in layout.pivots if isinstance(item, Housing)}
-    if layout.shell is not None:
-        found[SHELL] = layout.shell
+    found: dict[str, Solid] = {tube.name: tube for tube in bike.tubes}
+    found |= {item.name: item for item in bike.pivots if isinstance(item, Housing)}
+    if bike.shell is not None:
+        found[SHELL] = bike.shell
     return found
 
 
@@ -73,21 +73,21 @@ class Cutting:
     def __init__(self, tube: Tube, bodies: Mapping[str, Solid]) -> None:
         self.tube = tube
         self.length = tube.axis.length
-        self._cuts: dict[str, Cut] = {}
+        self._cuts: dict[str, MitreCut] = {}
         if tube.start.cut == "mitre" and tube.start.target is not None:
-            self._cuts["start"] = Cut(tube, "start", bodies[tube.start.target])
+            self._cuts["start"] = MitreCut(tube, "start", bodies[tube.start.target])
         if tube.end.cut == "mitre" and tube.end.target is not None:
-            self._cuts["end"] = Cut(tube, "end", bodies[tube.end.target])
+            self._cuts["end"] = MitreCut(tube, "end", bodies[tube.end.target])
         mitred = {end.target for end in (tube.start, tube.end) if end.cut == "mitre"}
         self._others = {
             name: _whole(bodies[name], name)
             for name in tube.cut_by
             if name not in mitred and name in bodies
         }
-        self._found: dict[tuple[Place, float], tuple[Outline, ...]] = {}
+        self._found: dict[tuple[EdgePlace, float], tuple[EdgeOutline, ...]] = {}
         self.places = tuple(self._exact(place) for place in self._places())
 
-    def place(self, at: str) -> Place:
+    def place(self, at: str) -> EdgePlace:
         """The place that an end, ``start`` or ``end``, belongs to."""
         return next(place for place in self.places if place.at in (at, "whole"))
 
@@ -103,7 +103,7 @@ class Cutting:
     def feather(self, at: str, name: str) -> float:
         """How long the feather edge is that one body other than a mitre's target leaves an end [mm].
 
-        See `frame3d.geometry.mitre.feather_of`.
+        See `frame3d.tubes.mitre.feather_of`.
         """
         other, step = self._others[name], 0.05
         longest = 0.0
@@ -168,7 +168,7 @@ class Cutting:
             left &= other.depth(points) < 0
         return np.asarray(left)
 
-    def outlines(self, place: Place, depth: float = 0.0) -> tuple[Outline, ...]:
+    def outlines(self, place: EdgePlace, depth: float = 0.0) -> tuple[EdgeOutline, ...]:
         """Edges of the metal at a place, `depth` of the way through the wall (0 outside, 1 inside).
 
         An end's own edge comes first; holes follow.
@@ -178,7 +178,7 @@ class Cutting:
             self._found[key] = self._outlines(place, depth)
         return self._found[key]
 
-    def _exact(self, place: Place) -> Place:
+    def _exact(self, place: EdgePlace) -> EdgePlace:
         """A place with its true reach, where others than the end's own target cut."""
         if not any(name in self._others for name in place.cutters):
             return place
@@ -190,13 +190,13 @@ class Cutting:
         self._found[(exact, 0.0)] = found
         return exact
 
-    def _outlines(self, place: Place, depth: float) -> tuple[Outline, ...]:
+    def _outlines(self, place: EdgePlace, depth: float) -> tuple[EdgeOutline, ...]:
         others = [name for name in place.cutters if name in self._others]
         if place.at in ("hole", "whole"):
             return self._followed(place, others, depth)
         if not others:
             phi, s = self._cornered(place.at, AROUND, depth)
-            return (Outline(phi, s, False),)
+            return (EdgeOutline(phi, s, False),)
         return self._followed(place, others, depth)
 
     def _end(self, at: str, phi: Array, depth: float) -> Array:
@@ -258,7 +258,7 @@ class Cutting:
         cut = self._cuts.get(at)
         return [] if cut is None else cut.breaks(depth)
 
-    def _places(self) -> tuple[Place, ...]:
+    def _places(self) -> tuple[EdgePlace, ...]:
         tube = self.tube
         low = {"start": tube.start.long_point, "end": self.length - tube.end.short_point}
         high = {"start": tube.start.short_point, "end": self.length - tube.end.long_point}
@@ -266,7 +266,7 @@ class Cutting:
             "start": [t] if (t := tube.start.target) is not None else [],
             "end": [t] if (t := tube.end.target) is not None else [],
         }
-        holes: list[Place] = []
+        holes: list[EdgePlace] = []
         for name, first, last in self._footprints():
             at_start, at_end = first < high["start"] + NEAR, last > low["end"] - NEAR
             if at_start:
@@ -278,11 +278,11 @@ class Cutting:
                     names["end"].append(name)
                 low["end"] = min(low["end"], first)
             if not at_start and not at_end:
-                holes.append(Place("hole", (name,), first, last))
+                holes.append(EdgePlace("hole", (name,), first, last))
         if high["start"] + NEAR > low["end"] - NEAR and names["start"] + names["end"]:
             every = tuple(dict.fromkeys([*names["start"], *names["end"]]))
-            return (Place("whole", every, low["start"], high["end"]),)
-        ends = [Place(at, tuple(names[at]), low[at], high[at]) for at in ("start", "end")]
+            return (EdgePlace("whole", every, low["start"], high["end"]),)
+        ends = [EdgePlace(at, tuple(names[at]), low[at], high[at]) for at in ("start", "end")]
         return (*ends, *holes)
 
     def _footprints(self) -> list[tuple[str, float, float]]:
@@ -310,7 +310,9 @@ class Cutting:
             centre + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * across
         )
 
-    def _followed(self, place: Place, others: Sequence[str], depth: float) -> tuple[Outline, ...]:
+    def _followed(
+        self, place: EdgePlace, others: Sequence[str], depth: float
+    ) -> tuple[EdgeOutline, ...]:
         """Edges of what is left where more than one body cuts, followed on a grid and refined."""
         ends = {"hole": (), "whole": ("start", "end")}.get(place.at, (place.at,))
         edges = [self._cornered(at, 1440, depth) for at in ends]
@@ -334,7 +336,7 @@ class Cutting:
             edge: Edge = (phi, along, active)
             for i, at in enumerate(ends):
                 edge = self._made_exact(at, depth, i, edge)
-            outlines.append(Outline(edge[0], edge[1], not around))
+            outlines.append(EdgeOutline(edge[0], edge[1], not around))
         return tuple(sorted(outlines, key=lambda outline: outline.is_hole))
 
 

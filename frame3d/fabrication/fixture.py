@@ -1,4 +1,4 @@
-"""Fixture sheet: every figure that a frame fixture is set by, and what to measure the frame by."""
+"""Every figure that a frame fixture is set by, and what to measure the frame by."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from frame3d.fabrication import dimension, furniture
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.diagonals import (
     NAMES,
     Diagonal,
@@ -18,24 +18,25 @@ from frame3d.fabrication.diagonals import (
     settings_of,
     sideways_of,
 )
-from frame3d.fabrication.furniture import MARGIN, Column, Paper
 from frame3d.fabrication.lists import csv_bytes
-from frame3d.fabrication.sheet import XY, Sheet
 from frame3d.fabrication.tube_facts import plain
-from frame3d.geometry.layout import Layout, Tube
 from frame3d.geometry.vector import vector
 from frame3d.linkage.structure import FRAME
-from frame3d.spec import standards
-from frame3d.spec.parts import HubSpec
+from frame3d.paper import dimension, page_elements
+from frame3d.paper.page_elements import MARGIN, Column, Paper
+from frame3d.paper.sheet import XY, Sheet
+from frame3d.parameters.models.parts import HubSpec
+from frame3d.parameters.sizes import standards
+from frame3d.tubes.tube import Tube
 
 DATUM = "datum: bottom bracket centre, x forward, z up, as drawn on level ground"
 PICTURE = 0.24
 """Height of the picture, as a share of the sheet's."""
 
 
-def figures_of(layout: Layout) -> list[tuple[str, str]]:
+def figures_of(bike: Bike) -> list[tuple[str, str]]:
     """What to set, in the order of setting up: name and value with its unit."""
-    chart, n = layout.chart, layout.nodes
+    chart, n = bike.chart, bike.nodes
     rows: list[tuple[str, str]] = []
 
     def add(name: str, figure: float | None, unit: str = "mm") -> None:
@@ -47,13 +48,13 @@ def figures_of(layout: Layout) -> list[tuple[str, str]]:
             x, _, z = n[node]
             rows.append((name, _place(x, z)))
 
-    if layout.shell is not None:
-        rows.append(("bottom bracket shell, width", f"{layout.shell.width:g} mm"))
+    if bike.shell is not None:
+        rows.append(("bottom bracket shell, width", f"{bike.shell.width:g} mm"))
     add("bottom bracket drop", chart["bb_drop"])
     add("rear axle above the datum", n["rear_axle"][2])
     add("chainstay, straight", chart["chainstay_length"])
     add("chainstay, horizontal", abs(n["rear_axle"][0]))
-    hub = layout.spec.build.rear_wheel.hub if layout.spec.build.rear_wheel else None
+    hub = bike.spec.build.rear_wheel.hub if bike.spec.build.rear_wheel else None
     if hub is not None:
         size = hub if isinstance(hub, HubSpec) else standards.hub(hub)
         rows.append(("dummy rear axle", f"{size.width:g} wide, {size.axle:g} mm"))
@@ -76,8 +77,8 @@ def figures_of(layout: Layout) -> list[tuple[str, str]]:
     add("dummy fork, offset", chart["fork_offset"])
     add("lower headset stack", chart["lower_headset_stack"])
     place("front axle", "front_axle")
-    rows += _along_tubes(layout)
-    rows += _pivots(layout)
+    rows += _along_tubes(bike)
+    rows += _pivots(bike)
     return rows
 
 
@@ -85,15 +86,15 @@ def _place(x: float, z: float) -> str:
     return f"x {x:z.2f}  z {z:z.2f} mm"
 
 
-def _pivots(layout: Layout) -> list[tuple[str, str]]:
+def _pivots(bike: Bike) -> list[tuple[str, str]]:
     """The points that a rear suspension turns on, those of the front frame first."""
-    linkage = layout.linkage
+    linkage = bike.linkage
     if linkage is None:
         return []
     links = {
         name: [link for link, points in linkage.bodies.items() if name in points]
         for name in linkage.drawn
-        if name not in layout.nodes
+        if name not in bike.nodes
     }
     order = sorted(links, key=lambda name: FRAME not in links[name])
     rows = [
@@ -104,15 +105,15 @@ def _pivots(layout: Layout) -> list[tuple[str, str]]:
     return [*rows, ("dummy shock, eye to eye, full length", f"{linkage.eye_to_eye:z.2f} mm")]
 
 
-def _along_tubes(layout: Layout) -> list[tuple[str, str]]:
+def _along_tubes(bike: Bike) -> list[tuple[str, str]]:
     """Where tubes' centres meet the head tube and the seat tube."""
     rows = []
     for key, mark in (("head_tube", "head tube's bottom"), ("seat_tube", "seat tube's start")):
-        host = next((tube for tube in layout.tubes if tube.key == key), None)
+        host = next((tube for tube in bike.tubes if tube.key == key), None)
         if host is None:
             continue
         found: list[tuple[float, str]] = []
-        for tube in layout.tubes:
+        for tube in bike.tubes:
             for end in (tube.start, tube.end):
                 if end.target == host.name and tube.side != "right":
                     s = float(host.axis.nearest(vector(end.point)[None])[0])
@@ -125,21 +126,21 @@ def _along_tubes(layout: Layout) -> list[tuple[str, str]]:
     return rows
 
 
-def fixture_csv(layout: Layout) -> bytes:
+def fixture_csv(bike: Bike) -> bytes:
     """Figures, diagonals and alignment as CSV."""
-    rows = [("set", name.strip(), value, "", "", "", "") for name, value in figures_of(layout)]
+    rows = [("set", name.strip(), value, "", "", "", "") for name, value in figures_of(bike)]
     rows += [
         ("measure", f"{d.number}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.2f} mm",
          f"{d.head_angle:+z.4f}", f"{d.reach:+z.3f}", "" if d.aside is None else f"{d.aside:z.3f}", "")
-        for d in diagonals_of(layout)
+        for d in diagonals_of(bike)
     ]  # fmt: skip
     rows += [
-        ("align", f"{s.what}: {s.where}", s.value(3), "", "", "", "") for s in sideways_of(layout)
+        ("align", f"{s.what}: {s.where}", s.value(3), "", "", "", "") for s in sideways_of(bike)
     ]
     rows += [
         ("setting" if s.trail is None else "part", s.what, "1 mm", f"{s.head_angle:+z.4f}", "", "",
          "" if s.trail is None else f"{s.trail:+z.3f}")
-        for s in (*settings_of(layout), *parts_of(layout))
+        for s in (*settings_of(bike), *parts_of(bike))
     ]  # fmt: skip
     head = (
         "kind",
@@ -153,28 +154,28 @@ def fixture_csv(layout: Layout) -> bytes:
     return csv_bytes(head, rows)
 
 
-def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
+def fixture_sheet(bike: Bike, paper: Paper) -> Sheet:
     """The sheet: picture above, what to set on the left, what to measure on the right."""
-    sheet = Sheet("fixture", f"{layout.spec.name}: fixture sheet", paper.width, paper.height)
-    top = furniture.heading(sheet, "Fixture sheet", layout.spec.name, DATUM, ())
-    diagonals = diagonals_of(layout)
-    _picture(sheet, layout, diagonals, top - 2.0, PICTURE * sheet.height)
+    sheet = Sheet("fixture", f"{bike.spec.name}: fixture sheet", paper.width, paper.height)
+    top = page_elements.heading(sheet, "Fixture sheet", bike.spec.name, DATUM, ())
+    diagonals = diagonals_of(bike)
+    _picture(sheet, bike, diagonals, top - 2.0, PICTURE * sheet.height)
     y = top - PICTURE * sheet.height - 7.0
-    floor = furniture.caution(sheet) + 2.0
+    floor = page_elements.caution(sheet) + 2.0
     width = sheet.width - 2 * MARGIN
     half = (width - 7.0) / 2
-    rows = figures_of(layout)
+    rows = figures_of(bike)
     step = min(4.7, (y - floor - 6.0) / max(len(rows) + 1, 1))
     size = min(2.65, step * 0.58)
-    furniture.table(
+    page_elements.table(
         sheet, MARGIN, y,
         [Column("Set from the datum", half - 34.0), Column("", 34.0, "right")], rows,
         step=step, size=size,
     )  # fmt: skip
     x = MARGIN + half + 7.0
     low = _measures(sheet, x, y, half, diagonals)
-    low = _alignment(sheet, x, low - 4.0, half, sideways_of(layout))
-    low = _settings(sheet, x, low - 4.0, half, settings_of(layout), parts_of(layout))
+    low = _alignment(sheet, x, low - 4.0, half, sideways_of(bike))
+    low = _settings(sheet, x, low - 4.0, half, settings_of(bike), parts_of(bike))
     y = low - 4.0
     for line in (
         "head, reach: what 1 mm too much changes, in degrees and mm, with the others of its set right; "
@@ -184,7 +185,7 @@ def fixture_sheet(layout: Layout, paper: Paper) -> Sheet:
         "measured to both dropouts.",
         "Measure between centres in the side view, or add what plugs and pins take.",
     ):
-        y = furniture.paragraph(sheet, x, y, line, half, 2.3)
+        y = page_elements.paragraph(sheet, x, y, line, half, 2.3)
     return sheet
 
 
@@ -200,7 +201,7 @@ def _measures(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Dia
          "–" if d.aside is None else f"{d.aside:z.2f}")
         for d in rows
     ]  # fmt: skip
-    return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
+    return page_elements.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
 
 
 def _alignment(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Sideways]) -> float:
@@ -209,7 +210,7 @@ def _alignment(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Si
         Column("by", 16.0, "right"),
     ]  # fmt: skip
     cells = [(s.what, s.where, s.value(2)) for s in rows]
-    return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
+    return page_elements.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
 
 
 def _settings(
@@ -228,14 +229,14 @@ def _settings(
         (s.what, f"{s.head_angle:+z.3f}", "" if s.trail is None else f"{s.trail:+z.2f}")
         for s in (*settings, *parts)
     ]
-    return furniture.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
+    return page_elements.table(sheet, x, y, columns, cells, step=4.3, size=2.5)
 
 
 def _picture(
-    sheet: Sheet, layout: Layout, diagonals: Sequence[Diagonal], top: float, height: float
+    sheet: Sheet, bike: Bike, diagonals: Sequence[Diagonal], top: float, height: float
 ) -> None:
     """The side view's axes, the diagonals with their numbers, and the datum."""
-    n = layout.nodes
+    n = bike.nodes
     points = np.array([(p[0], p[2]) for name, p in n.items() if name in (*NAMES, "front_axle")])
     low, high = points.min(axis=0) - 25.0, points.max(axis=0) + 25.0
     width = sheet.width - 2 * MARGIN
@@ -247,14 +248,14 @@ def _picture(
     def flat(p: Sequence[float]) -> XY:
         return float(shift[0] + scale * p[0]), float(shift[1] + scale * p[-1])
 
-    for tube in layout.tubes:
+    for tube in bike.tubes:
         if tube.side != "right":
             _axis(sheet, tube, flat, scale)
     for name in ("bottom_bracket", "rear_axle", "front_axle"):
         sheet.circle(flat(n[name]), 1.6 if name == "bottom_bracket" else 1.1, "OUTLINE")
     sheet.line(flat(n["crown_race"]), flat(n["front_axle"]), "PHANTOM")
-    if layout.linkage is not None:
-        for name, spot in layout.linkage.drawn.items():
+    if bike.linkage is not None:
+        for name, spot in bike.linkage.drawn.items():
             if name not in n:
                 sheet.circle(flat(spot), 0.8, "OUTLINE")
     taken: list[XY] = []

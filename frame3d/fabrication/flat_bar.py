@@ -1,4 +1,4 @@
-"""Flat bar: a solid gusset as its outline on the plate that it is sawn from, 1:1, waste hatched."""
+"""A solid gusset as its outline on the plate that it is sawn from, 1:1, waste hatched."""
 
 from __future__ import annotations
 
@@ -9,15 +9,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.export.lettering import text_width
-from frame3d.fabrication import furniture
-from frame3d.fabrication.dimension import Dimensions
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.edge import Cutting, Solid
-from frame3d.fabrication.furniture import MARGIN, Column, Paper
-from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.template import FOOT, cut_text
 from frame3d.fabrication.tube_facts import TubeFacts, line_name, plain
-from frame3d.geometry.layout import Layout, Tube
+from frame3d.paper import page_elements
+from frame3d.paper.dimension import Dimensions
+from frame3d.paper.fonts import text_width
+from frame3d.paper.page_elements import MARGIN, Column, Paper
+from frame3d.paper.sheet import Sheet
+from frame3d.tubes.tube import Tube
 
 Array = NDArray[np.float64]
 FLAT: Final = 2.0
@@ -105,7 +106,7 @@ def _run(tube: Tube, cutting: Cutting, u: float, v: float) -> tuple[float, float
 def flat_sheet(
     facts: TubeFacts,
     cutting: Cutting,
-    layout: Layout,
+    bike: Bike,
     paper: Paper,
     bodies: Mapping[str, Solid],
 ) -> Sheet | None:
@@ -113,15 +114,15 @@ def flat_sheet(
     tube, bar = facts.tube, flat_bar(facts.tube, cutting)
     low, high = bar.blank
     width, height = paper.height, paper.width
-    sheet = Sheet(f"template_{tube.name}", f"{layout.spec.name}: {plain(tube.name)}", width, height)
-    top = furniture.heading(
+    sheet = Sheet(f"template_{tube.name}", f"{bike.spec.name}: {plain(tube.name)}", width, height)
+    top = page_elements.heading(
         sheet,
         plain(tube.name).capitalize(),
-        layout.spec.name,
+        bike.spec.name,
         "flat outline 1:1 · glue on the plate, saw off what is hatched",
         (f"solid, {bar.wide:g} wide, {bar.thick:g} thick", tube.material, "sheet 1 of 1"),
     )
-    y = furniture.caution(sheet) + 1.5
+    y = page_elements.caution(sheet) + 1.5
     _foot(sheet, facts, bar, y)
     free = (width - 2 * MARGIN, top - y - FOOT)
     if high - low + ROOM > free[0] or bar.wide + ROOM > free[1]:
@@ -162,7 +163,7 @@ def flat_sheet(
 
 def _foot(sheet: Sheet, facts: TubeFacts, bar: FlatBar, y: float) -> None:
     """Check square and ruler, and the bar's figures beside them."""
-    furniture.checks(sheet, MARGIN, y)
+    page_elements.checks(sheet, MARGIN, y)
     x = MARGIN + 176.0
     low, high = bar.blank
     rows = [
@@ -172,7 +173,7 @@ def _foot(sheet: Sheet, facts: TubeFacts, bar: FlatBar, y: float) -> None:
     ]
     wide = sheet.width - MARGIN - x
     columns = [Column("", wide - 32.0), Column("", 32.0, "right")]
-    low = furniture.table(sheet, x, y + 50.0, columns, rows)
+    low = page_elements.table(sheet, x, y + 50.0, columns, rows)
     for line in (
         "Full line: where the metal ends in the middle of the",
         "thickness. Dashed: where it ends on the two sides.",

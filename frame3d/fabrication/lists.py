@@ -1,4 +1,4 @@
-"""Lists: rows of text as CSV (RFC 4180)."""
+"""Rows of text as CSV (RFC 4180)."""
 
 from __future__ import annotations
 

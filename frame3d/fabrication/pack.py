@@ -1,4 +1,4 @@
-"""Pack: every sheet and list of a layout as bytes; what fails is told, the rest is made."""
+"""Every sheet and list of a bike as bytes; what fails is told, the rest is made."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
+from frame3d.bike.bike import Bike
 from frame3d.errors import Fault, FrameError, Note
 from frame3d.fabrication.bends import Bend, bend_sheets, bends_csv, bends_of
 from frame3d.fabrication.cut_list import (
@@ -18,14 +19,13 @@ from frame3d.fabrication.cut_list import (
 from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.fixture import fixture_csv, fixture_sheet
 from frame3d.fabrication.flat_bar import flat_sheet, is_flat
-from frame3d.fabrication.furniture import MARGIN, PAPERS
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheet
-from frame3d.fabrication.render import pdf, svg
-from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.template import FLAP, TooWideError, panels_of, sheets_of
 from frame3d.fabrication.tube_facts import TubeFacts, facts_of
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.mass import masses_of
+from frame3d.paper.page_elements import MARGIN, PAPERS
+from frame3d.paper.render import pdf, svg
+from frame3d.paper.sheet import Sheet
+from frame3d.tubes.mass import masses_of
 
 Progress = Callable[[str, float], None]
 """Takes what is being made and the share done, from 0 to 1."""
@@ -42,16 +42,16 @@ class Pack:
 
 
 class Maker:
-    """Makes one layout's pack, part by part."""
+    """Makes one bike's pack, part by part."""
 
-    def __init__(self, layout: Layout, paper: str, progress: Progress | None) -> None:
-        self.layout, self.paper = layout, PAPERS[paper]
+    def __init__(self, bike: Bike, paper: str, progress: Progress | None) -> None:
+        self.bike, self.paper = bike, PAPERS[paper]
         self.pack = Pack()
         self._progress = progress
-        bodies = bodies_of(layout)
+        bodies = bodies_of(bike)
         self.bodies = bodies
-        self.cuttings = {tube.name: Cutting(tube, bodies) for tube in layout.tubes}
-        self.facts = [facts_of(tube, bodies, self.cuttings[tube.name]) for tube in layout.tubes]
+        self.cuttings = {tube.name: Cutting(tube, bodies) for tube in bike.tubes}
+        self.facts = [facts_of(tube, bodies, self.cuttings[tube.name]) for tube in bike.tubes]
 
     def vanished(self) -> tuple[Fault, ...]:
         """Tubes that what they meet leaves nothing of."""
@@ -60,7 +60,7 @@ class Maker:
             key = cutting.tube.key
             for place in cutting.places:
                 if key not in faults and not cutting.outlines(place):
-                    faults[key] = self.layout.spec.fault(
+                    faults[key] = self.bike.spec.fault(
                         "junction-miss",
                         f"tubes.{key}",
                         f"nothing is left of {name} beside {' and '.join(place.cutters)}",
@@ -96,7 +96,7 @@ class Maker:
                     made.append(flat)
                     continue
                 panels = panels_of(one, self.cuttings[one.tube.name], self.bodies)
-                made += sheets_of(one, panels, self.layout, self.paper, self.bodies)
+                made += sheets_of(one, panels, self.bike, self.paper, self.bodies)
         if made:
             self._book("templates", "mitre templates", made)
             self._each(made, "templates/")
@@ -106,20 +106,20 @@ class Maker:
         if not is_flat(one.tube):
             return None
         cutting = self.cuttings[one.tube.name]
-        return flat_sheet(one, cutting, self.layout, self.paper, self.bodies)
+        return flat_sheet(one, cutting, self.bike, self.paper, self.bodies)
 
     def _cut_list(self) -> None:
-        grams = masses_of(self.layout).parts
-        self.pack.notes += butt_warnings(self.layout, self.facts)
-        self.pack.notes += feather_warnings(self.layout, self.facts, self.cuttings)
+        grams = masses_of(self.bike.frame).parts
+        self.pack.notes += butt_warnings(self.bike, self.facts)
+        self.pack.notes += feather_warnings(self.bike, self.facts, self.cuttings)
         self.pack.files["cut_list.csv"] = cut_list_csv(self.facts, self.cuttings, grams)
-        made = cut_list_sheets(self.layout, self.facts, self.cuttings, grams, self.paper)
+        made = cut_list_sheets(self.bike, self.facts, self.cuttings, grams, self.paper)
         self._book("cut_list", "cut list", made)
         self._each(made)
 
     def _fixture(self) -> None:
-        self.pack.files["fixture.csv"] = fixture_csv(self.layout)
-        made = [fixture_sheet(self.layout, self.paper)]
+        self.pack.files["fixture.csv"] = fixture_csv(self.bike)
+        made = [fixture_sheet(self.bike, self.paper)]
         self._book("fixture", "fixture sheet", made)
         self._each(made)
 
@@ -127,27 +127,27 @@ class Maker:
         bends: list[Bend] = [bend for one in self.facts for bend in bends_of(one)]
         if bends:
             self.pack.files["bend_table.csv"] = bends_csv(bends)
-            made = bend_sheets(self.layout, bends, self.paper)
+            made = bend_sheets(self.bike, bends, self.paper)
             self._book("bend_table", "bend table", made)
             self._each(made)
 
     def _parts(self) -> None:
-        items = items_of(self.layout, self.facts)
+        items = items_of(self.bike, self.facts)
         self.pack.files["parts_list.csv"] = parts_csv(items)
-        made = [parts_sheet(self.layout, items, self.paper)]
+        made = [parts_sheet(self.bike, items, self.paper)]
         self._book("parts_list", "parts list", made)
         self._each(made)
 
     def _drawing(self) -> None:
         from frame3d.fabrication.drawing import drawing_sheet
 
-        made = [drawing_sheet(self.layout, self.facts, masses_of(self.layout).parts)]
+        made = [drawing_sheet(self.bike, self.facts, masses_of(self.bike.frame).parts)]
         self._book("drawing", "drawing", made)
         self._each(made)
 
     def _book(self, name: str, title: str, sheets: Sequence[Sheet]) -> None:
         """Sheets as one PDF."""
-        self.pack.files[f"{name}.pdf"] = pdf(sheets, f"{self.layout.spec.name}: {title}")
+        self.pack.files[f"{name}.pdf"] = pdf(sheets, f"{self.bike.spec.name}: {title}")
 
     def _each(self, sheets: Sequence[Sheet], folder: str = "") -> None:
         """Sheets as a DXF and an SVG each."""
@@ -168,7 +168,7 @@ class Maker:
             tube = one.tube
             across = (max(self.paper.width, self.paper.height) - 2 * MARGIN - FLAP) / math.pi
             self.pack.faults.append(
-                self.layout.spec.fault(
+                self.bike.spec.fault(
                     "output",
                     f"tubes.{tube.key}.od",
                     f"{tube.name}: {error}",

@@ -1,20 +1,21 @@
-"""Parts list: what the frame needs besides its tubes, with sizes as far as the file gives them."""
+"""What the frame needs besides its tubes, with sizes as far as the file gives them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from frame3d.fabrication import furniture
-from frame3d.fabrication.furniture import MARGIN, Column, Paper
+from frame3d.bike.bike import Bike
+from frame3d.bike.seatpost import seatpost_of
 from frame3d.fabrication.lists import csv_bytes
-from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.tube_facts import TubeFacts, plain
-from frame3d.geometry.hardware import Housing, Lug
-from frame3d.geometry.layout import Layout, Shell
-from frame3d.geometry.seatpost import seatpost_of
-from frame3d.spec import standards
-from frame3d.spec.parts import HubSpec
+from frame3d.paper import page_elements
+from frame3d.paper.page_elements import MARGIN, Column, Paper
+from frame3d.paper.sheet import Sheet
+from frame3d.parameters.models.parts import HubSpec
+from frame3d.parameters.sizes import standards
+from frame3d.tubes.hardware import Housing, Lug
+from frame3d.tubes.tube import Shell
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +29,13 @@ class Item:
     note: str = ""
 
 
-def items_of(layout: Layout, facts: Sequence[TubeFacts]) -> list[Item]:
+def items_of(bike: Bike, facts: Sequence[TubeFacts]) -> list[Item]:
     """Everything that the file gives a size for."""
     return [
-        *_frame(layout, facts),
-        *_cockpit_end(layout),
-        *_rear(layout),
-        *_pivots(layout),
+        *_frame(bike, facts),
+        *_cockpit_end(bike),
+        *_rear(bike),
+        *_pivots(bike),
     ]
 
 
@@ -44,13 +45,13 @@ def parts_csv(items: Sequence[Item]) -> bytes:
     return csv_bytes(head, [(i.what, str(i.count), i.size, i.standard, i.note) for i in items])
 
 
-def parts_sheet(layout: Layout, items: Sequence[Item], paper: Paper) -> Sheet:
+def parts_sheet(bike: Bike, items: Sequence[Item], paper: Paper) -> Sheet:
     """The list on one sheet."""
-    sheet = Sheet("parts_list", f"{layout.spec.name}: parts list", paper.width, paper.height)
-    top = furniture.heading(
+    sheet = Sheet("parts_list", f"{bike.spec.name}: parts list", paper.width, paper.height)
+    top = page_elements.heading(
         sheet,
         "Parts list",
-        layout.spec.name,
+        bike.spec.name,
         "what the frame needs besides its tubes, in mm",
         (f"{len(items)} items",),
     )
@@ -63,16 +64,16 @@ def parts_sheet(layout: Layout, items: Sequence[Item], paper: Paper) -> Sheet:
     columns = [Column(title, share * scale, align) for title, share, align in shares]
     rows = [(i.what, str(i.count), i.size, i.standard, i.note) for i in items]
     step = min(5.0, (top - 26.0) / (len(rows) + 2))
-    low = furniture.table(sheet, MARGIN, top - 3.0, columns, rows, step=step, size=step * 0.54)
+    low = page_elements.table(sheet, MARGIN, top - 3.0, columns, rows, step=step, size=step * 0.54)
     sheet.text(
         (MARGIN, low - 5.0), "The drawing of the part in hand goes before any size here.", 2.5
     )
-    furniture.caution(sheet)
+    page_elements.caution(sheet)
     return sheet
 
 
-def _frame(layout: Layout, facts: Sequence[TubeFacts]) -> Iterator[Item]:
-    shell = layout.shell
+def _frame(bike: Bike, facts: Sequence[TubeFacts]) -> Iterator[Item]:
+    shell = bike.shell
     if shell is not None:
         known = standards.SHELLS.get(shell.name)
         thread = known.thread if known is not None else ""
@@ -90,10 +91,10 @@ def _frame(layout: Layout, facts: Sequence[TubeFacts]) -> Iterator[Item]:
         if tube.key.endswith("bridge"):
             size = f"{tube.section.height[0]:g} × {one.long_to_long:z.1f} cut"
             yield Item(plain(tube.name), 1, size, "", "in the cut list")
-    if layout.dropouts:
-        first = layout.dropouts[0]
+    if bike.dropouts:
+        first = bike.dropouts[0]
         yield Item(
-            "rear dropout", len(layout.dropouts),
+            "rear dropout", len(bike.dropouts),
             f"plate {first.thickness:g}, boss {first.boss:g}, axle bore {first.bore:g}", "",
             "left and right",
         )  # fmt: skip
@@ -115,13 +116,13 @@ def _lopsided(shell: Shell) -> str:
     return f" ({-right:g} right, {left:g} left)" if shell.middle else ""
 
 
-def _cockpit_end(layout: Layout) -> Iterator[Item]:
-    build = layout.spec.build
-    head = next((t for t in layout.tubes if t.key == "head_tube"), None)
+def _cockpit_end(bike: Bike) -> Iterator[Item]:
+    build = bike.spec.build
+    head = next((t for t in bike.tubes if t.key == "head_tube"), None)
     if head is not None:
         low, high = head.section.height[0], head.section.height[-1]
         size = f"{low:g}" if low == high else f"{low:g} bottom, {high:g} top"
-        codes = [bore.code for bore in layout.bores if bore.tube == head.name]
+        codes = [bore.code for bore in bike.bores if bore.tube == head.name]
         yield Item(
             "head tube", 1, f"{size} outside, {head.axis.length:z.1f} long", " | ".join(codes),
             "face and ream after joining",
@@ -154,8 +155,8 @@ def _cockpit_end(layout: Layout) -> Iterator[Item]:
         yield _hub("front hub", build.front_wheel.hub)
     post = build.seatpost
     if post is not None and post.diameter is not None:
-        seat = next((t for t in layout.tubes if t.key == "seat_tube"), None)
-        yield Item("seatpost", 1, f"{post.diameter:g}", "", _post_note(layout))
+        seat = next((t for t in bike.tubes if t.key == "seat_tube"), None)
+        yield Item("seatpost", 1, f"{post.diameter:g}", "", _post_note(bike))
         if seat is not None:
             yield Item("seat clamp", 1, f"on {seat.section.height[-1]:g}")
 
@@ -165,19 +166,19 @@ def _travel(travel: float) -> str:
     return f"{travel:g} travel" if travel else ""
 
 
-def _post_note(layout: Layout) -> str:
+def _post_note(bike: Bike) -> str:
     """Travel, reamed depth, how deep the post may stand."""
-    post = seatpost_of(layout)
+    post = seatpost_of(bike)
     assert post is not None
     said = [_travel(post.travel)] if post.travel else []
-    said += [f"ream {bore.depth:.0f} deep" for bore in layout.bores if bore.tube == "seat_tube"]
+    said += [f"ream {bore.depth:.0f} deep" for bore in bike.bores if bore.tube == "seat_tube"]
     if post.deepest_insertion is not None:
         said.append(f"insert {post.least_insertion:.0f} to {max(post.deepest_insertion, 0.0):.0f}")
     return ", ".join(said)
 
 
-def _rear(layout: Layout) -> Iterator[Item]:
-    build = layout.spec.build
+def _rear(bike: Bike) -> Iterator[Item]:
+    build = bike.spec.build
     wheel = build.rear_wheel
     if wheel is not None and wheel.hub is not None:
         yield _hub("rear hub", wheel.hub)
@@ -201,8 +202,8 @@ def _chainline(crank: object) -> str:
     return "" if line is None else f", chainline {line:g}"
 
 
-def _pivots(layout: Layout) -> Iterator[Item]:
-    suspension = layout.spec.suspension
+def _pivots(bike: Bike) -> Iterator[Item]:
+    suspension = bike.spec.suspension
     if suspension is not None:
         shock = suspension.shock
         yield Item(
@@ -211,7 +212,7 @@ def _pivots(layout: Layout) -> Iterator[Item]:
             f"eyes {shock.eye_width:g} wide",
         )  # fmt: skip
     counts: dict[tuple[str, str], int] = {}
-    for item in layout.pivots:
+    for item in bike.pivots:
         if isinstance(item, Housing):
             size = f"{item.width:z.1f} wide, {item.od:g} outside, axle bore {item.bore:g}"
             if item.seat is not None:

@@ -1,4 +1,4 @@
-"""Silhouette: visible outlines and edges of the frame's parts in a view, from their meshes."""
+"""Visible outlines and edges of the frame's parts in a view, from their meshes."""
 
 from __future__ import annotations
 

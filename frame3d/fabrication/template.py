@@ -1,4 +1,4 @@
-"""Template: every tube's cut edges unrolled at 1:1, both ends of a tube on one line."""
+"""Every tube's cut edges unrolled at 1:1, both ends of a tube on one line."""
 
 from __future__ import annotations
 
@@ -11,11 +11,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.fabrication import dimension, furniture
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.develop import Development, girth
-from frame3d.fabrication.edge import Cutting, Outline, Place, Solid
-from frame3d.fabrication.furniture import MARGIN, Column, Paper
-from frame3d.fabrication.sheet import Sheet
+from frame3d.fabrication.edge import Cutting, EdgeOutline, EdgePlace, Solid
 from frame3d.fabrication.tube_facts import (
     TubeFacts,
     acute,
@@ -25,8 +23,11 @@ from frame3d.fabrication.tube_facts import (
     section_text,
     wall_text,
 )
-from frame3d.geometry.layout import Layout, Tube
 from frame3d.geometry.vector import angle_between
+from frame3d.paper import dimension, page_elements
+from frame3d.paper.page_elements import MARGIN, Column, Paper
+from frame3d.paper.sheet import Sheet
+from frame3d.tubes.tube import Tube
 
 Array = NDArray[np.float64]
 FLAP: Final = 6.0
@@ -49,7 +50,7 @@ class TooWideError(ValueError):
 class Panel:
     """One place of a tube laid flat: y along the tube's axis, its own zero at `low`."""
 
-    place: Place
+    place: EdgePlace
     flat: Development
     low: float
     """Lowest s on the paper [mm]."""
@@ -94,7 +95,9 @@ def panels_of(facts: TubeFacts, cutting: Cutting, bodies: Mapping[str, Solid]) -
     return sorted(made, key=lambda p: (order[p.place.at], p.low))
 
 
-def _panel(facts: TubeFacts, cutting: Cutting, place: Place, bodies: Mapping[str, Solid]) -> Panel:
+def _panel(
+    facts: TubeFacts, cutting: Cutting, place: EdgePlace, bodies: Mapping[str, Solid]
+) -> Panel:
     tube, length = facts.tube, facts.tube.axis.length
     straight = None
     if place.at == "start":
@@ -109,7 +112,7 @@ def _panel(facts: TubeFacts, cutting: Cutting, place: Place, bodies: Mapping[str
     middle = facts.middle
     taper = (max(low, tube.start.long_point), min(high, length - tube.end.long_point))
     flat = Development(tube.section, *taper, middle)
-    inner: tuple[Outline, ...] = ()
+    inner: tuple[EdgeOutline, ...] = ()
     if not tube.section.is_solid:
         inner = cutting.outlines(place, 1.0)
     names = [line_name(tube, length / 2, middle - turn) for turn in (-180.0, -90.0, 0.0, 90.0)]
@@ -124,13 +127,13 @@ def _panel(facts: TubeFacts, cutting: Cutting, place: Place, bodies: Mapping[str
     )  # fmt: skip
 
 
-def _lower(place: Place) -> float:
+def _lower(place: EdgePlace) -> float:
     """Where the lower edge of a template without an end of its own lies: s [mm]."""
     return 5.0 * math.floor((place.low - BODY) / 5.0)
 
 
 def _inside(
-    cutting: Cutting, flat: Development, outer: Sequence[Outline], low: float, high: float
+    cutting: Cutting, flat: Development, outer: Sequence[EdgeOutline], low: float, high: float
 ) -> tuple[float, float]:
     """The place of the metal that is farthest from its edges, with room for a word beside the seam."""
     most = max(0.0, 180.0 - 360.0 * 7.0 / flat.width)
@@ -150,7 +153,7 @@ def _half(turn: Array) -> Array:
     return np.asarray((turn + 180.0) % 360.0 - 180.0)
 
 
-def _laid(flat: Development, outlines: Sequence[Outline]) -> tuple[Array, ...]:
+def _laid(flat: Development, outlines: Sequence[EdgeOutline]) -> tuple[Array, ...]:
     """Outlines on the paper, cut at its seam."""
     paths: list[Array] = []
     for outline in outlines:
@@ -213,7 +216,7 @@ def _joined(paths: list[Array]) -> list[Array]:
 def _texts(
     facts: TubeFacts,
     cutting: Cutting,
-    place: Place,
+    place: EdgePlace,
     straight: float | None,
     bodies: Mapping[str, Solid],
 ) -> tuple[str, str]:
@@ -279,7 +282,7 @@ def cut_text(tube: Tube, cutting: Cutting, at: str, bodies: Mapping[str, Solid])
 def sheets_of(
     facts: TubeFacts,
     panels: Sequence[Panel],
-    layout: Layout,
+    bike: Bike,
     paper: Paper,
     bodies: Mapping[str, Solid],
 ) -> list[Sheet]:
@@ -305,13 +308,13 @@ def sheets_of(
         suffix = "" if len(groups) == 1 else f"-{i + 1}"  # no tube has a hyphen in its name
         sheet = Sheet(
             f"template_{tube.name}{suffix}",
-            f"{layout.spec.name}: {plain(tube.name)} {i + 1}/{len(groups)}",
+            f"{bike.spec.name}: {plain(tube.name)} {i + 1}/{len(groups)}",
             w, h,
         )  # fmt: skip
-        top = furniture.heading(
+        top = page_elements.heading(
             sheet,
             plain(tube.name).capitalize(),
-            layout.spec.name,
+            bike.spec.name,
             "mitre template 1:1 · wrap with the print outside, arrow toward the tube's end",
             (
                 f"{section_text(tube)} mm, wall {wall_text(tube)}",
@@ -319,7 +322,7 @@ def sheets_of(
                 f"sheet {i + 1} of {len(groups)}",
             ),
         )
-        y = furniture.caution(sheet) + 1.5
+        y = page_elements.caution(sheet) + 1.5
         _foot(sheet, facts, y, bodies)
         _place(sheet, group, top - 4.0, y + FOOT + 2.0)
         sheets.append(sheet)
@@ -521,7 +524,7 @@ def clipped(points: Array, low: float, high: float) -> list[Array]:
 
 def _foot(sheet: Sheet, facts: TubeFacts, y: float, bodies: Mapping[str, Solid]) -> None:
     """Check square and ruler, and the tube's figures beside them."""
-    furniture.checks(sheet, MARGIN, y)
+    page_elements.checks(sheet, MARGIN, y)
     x = MARGIN + 56.0
     tube = facts.tube
     at = 0.0 if tube.axis.is_straight else None
@@ -551,7 +554,7 @@ def _foot(sheet: Sheet, facts: TubeFacts, y: float, bodies: Mapping[str, Solid])
     for i in (0, 1):
         columns = [Column("", half - 30.0), Column("", 30.0, "right")]
         part = [row[2 * i : 2 * i + 2] for row in rows]
-        low = furniture.table(sheet, x + i * (half + 5.0), y + 50.0, columns, part)
+        low = page_elements.table(sheet, x + i * (half + 5.0), y + 50.0, columns, part)
     notes = [
         "Full line: outside edge, cut along it. Dashed: where the bore's edge lies below it.",
         "Lengths run along the axis" + (", bends developed." if at is None else ".")

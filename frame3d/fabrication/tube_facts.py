@@ -1,4 +1,4 @@
-"""Tube facts: what a builder reads off a placed tube: lengths, butts, angles, twist, lines around it."""
+"""What a builder reads off a placed tube: lengths, butts, angles, twist, lines around it."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ import numpy as np
 
 from frame3d.fabrication.edge import Cutting, Solid
 from frame3d.geometry.centreline import Arc
-from frame3d.geometry.layout import End, Tube
 from frame3d.geometry.vector import Vector, cross, vector
+from frame3d.tubes.tube import End, Tube
 
 STOCK_EXTRA: Final = 10.0
 """Left on each end of a tube that is cut from stock, beyond its long point [mm]; common practice, no

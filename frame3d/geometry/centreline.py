@@ -1,4 +1,4 @@
-"""Centreline: a tube's axis as straight lines and circular arcs that meet tangentially."""
+"""A tube's axis as straight lines and circular arcs that meet tangentially."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Section: a tube's outer size and wall along its axis, piecewise linear."""
+"""A tube's outer size and wall along its axis, piecewise linear."""
 
 from __future__ import annotations
 

@@ -1,12 +1,12 @@
 """Rear suspension as a planar mechanism: poses, curves, springs and sag; numpy alone."""
 
-from frame3d.linkage.curves import Curves, Forces, Gear, Ride, curves, forces, wheel_load
-from frame3d.linkage.motion import Motion
+from frame3d.linkage.curves.curves import Curves, Forces, Gear, SuspensionInputs, forces, wheel_load
+from frame3d.linkage.curves.sag import Sag, equilibrium_sag, shock_load, sold_coils, target_sag
+from frame3d.linkage.curves.springs import Air, Coil, Spring, Table, spring_of
+from frame3d.linkage.motion import LinkageMotion
 from frame3d.linkage.points import OnTube, beside
-from frame3d.linkage.result import Linkage, Pose
-from frame3d.linkage.sag import Sag, asked_sag, found_sag, shock_load, sold_coils
+from frame3d.linkage.result import Linkage, LinkagePose
 from frame3d.linkage.solve import solve_linkage
-from frame3d.linkage.springs import Air, Coil, Spring, Table, spring_of
 
 __all__ = [
     "Air",
@@ -15,21 +15,20 @@ __all__ = [
     "Forces",
     "Gear",
     "Linkage",
-    "Motion",
+    "LinkageMotion",
+    "LinkagePose",
     "OnTube",
-    "Pose",
-    "Ride",
     "Sag",
     "Spring",
+    "SuspensionInputs",
     "Table",
-    "asked_sag",
     "beside",
-    "curves",
+    "equilibrium_sag",
     "forces",
-    "found_sag",
     "shock_load",
     "sold_coils",
     "solve_linkage",
     "spring_of",
+    "target_sag",
     "wheel_load",
 ]

@@ -1,4 +1,4 @@
-"""Adjust: move coordinates of points until the wanted travel or the shock's length is met.
+"""Move coordinates of points until the wanted travel or the shock's length is met.
 
 Newton's method with exact derivatives: where a drawn point moves, the implicit function theorem on the
 linkage's own equations says how the pose at the end of the stroke, and with it the travel, changes.
@@ -13,7 +13,7 @@ import numpy as np
 
 from frame3d.linkage.linear import Array
 from frame3d.linkage.mechanism import Assembly, Mechanism, assemble
-from frame3d.linkage.trace import DeadPointError, Track, trace
+from frame3d.linkage.trace import DeadPointError, LinkageTrack, trace
 
 _ROUNDS = 60
 _STEP = 25.0
@@ -33,7 +33,7 @@ class Found:
     met: bool
 
 
-def end_of_stroke(mechanism: Mechanism, stroke: float) -> Track:
+def end_of_stroke(mechanism: Mechanism, stroke: float) -> LinkageTrack:
     """The pose at the end of the stroke.
 
     Raises:
@@ -42,7 +42,7 @@ def end_of_stroke(mechanism: Mechanism, stroke: float) -> Track:
     return trace(mechanism, _TRACK * stroke, 1e-4)[-1:]
 
 
-def changes(mechanism: Mechanism, moving: Assembly, end: Track) -> tuple[float, float]:
+def changes(mechanism: Mechanism, moving: Assembly, end: LinkageTrack) -> tuple[float, float]:
     """How travel at the end of the stroke and eye-to-eye change with a drawn coordinate [mm/mm].
 
     Args:

@@ -1,4 +1,4 @@
-"""Blocks: the equations of a linkage in an order in which a few at a time can be solved.
+"""The equations of a linkage in an order in which a few at a time can be solved.
 
 Equations that bring in as many new links as they are form a block; what they need besides was found by
 the blocks before them. Most suspensions fall into two kinds, solved in closed form:
@@ -36,7 +36,7 @@ _CLIP = 0.4
 """Largest Newton step [rad]."""
 
 
-class Turns:
+class LinkAngles:
     """How the links stand and turn at k strokes, filled in block by block; `unit` is 0 until then."""
 
     def __init__(self, links: int, lengths: Array) -> None:
@@ -54,7 +54,7 @@ class Turns:
 class Block(Protocol):
     """A few equations and the links whose turns they settle."""
 
-    def settle(self, turns: Turns, guess: Complex | None) -> None:
+    def settle(self, turns: LinkAngles, guess: Complex | None) -> None:
         """Fill in the block's links; NaN where the equations have no solution.
 
         Args:
@@ -64,7 +64,7 @@ class Block(Protocol):
 
 
 @dataclass(frozen=True, eq=False)
-class Swing:
+class DrivenLink:
     """One link on the shock: with w = conj(c)·a·e, L² = |c|² + |a|² + 2·Re(w), and |w| = |c|·|a|.
 
     Whatever stands before it does without the shock and therefore stands still, so c is constant.
@@ -75,7 +75,7 @@ class Swing:
     side: float
     """Sign of Im(w), as drawn."""
 
-    def settle(self, turns: Turns, guess: Complex | None) -> None:
+    def settle(self, turns: LinkAngles, guess: Complex | None) -> None:
         """See `Block`."""
         lengths, unit = turns.lengths, turns.unit[:, self.link]
         centre, arm = self.shock.at(turns.unit[0, :, :1])[0, 0], self.shock.arms[0, self.link]
@@ -103,7 +103,7 @@ class Dyad:
     side: float
     """Sign of h, as drawn."""
 
-    def settle(self, turns: Turns, guess: Complex | None) -> None:
+    def settle(self, turns: LinkAngles, guess: Complex | None) -> None:
         """See `Block`."""
         arms = self.loop.arms[0, self.links]
         a, b = np.abs(arms)
@@ -135,7 +135,7 @@ class Dyad:
 
 
 @dataclass(frozen=True, eq=False)
-class Knot:
+class CoupledBlock:
     """Links whose equations must be solved together, by Newton's method."""
 
     links: NDArray[np.intp]
@@ -146,7 +146,7 @@ class Knot:
     shock: Rows | None
     """One row, where the shock's length is one of the equations."""
 
-    def settle(self, turns: Turns, guess: Complex | None) -> None:
+    def settle(self, turns: LinkAngles, guess: Complex | None) -> None:
         """See `Block`."""
         assert guess is not None
         turned, links = turns.unit[0], self.links
@@ -175,7 +175,7 @@ class Knot:
         pull = np.conj(along) / np.abs(along) * self.shock.arms[0, self.links, None]
         return np.concatenate((rows, (pull * moved).real[None]))
 
-    def _derive(self, turns: Turns) -> None:
+    def _derive(self, turns: LinkAngles) -> None:
         (turned, first, second), links = turns.unit, self.links
         moved = 1j * turned[links]
         inverted, determinant = inverse(self._jacobian(turned))
@@ -256,10 +256,10 @@ def _block(
     if count in chosen and len(chosen) == len(links) == 1:
         w = np.conj(shock.at(before)[0, 0]) * shock.arms[0, links[0]]
         if w.imag != 0:
-            return Swing(links[0], shock, float(np.sign(w.imag)))
+            return DrivenLink(links[0], shock, float(np.sign(w.imag)))
     if len(loops) == len(chosen) == 1 and len(links) == len(kept) == 2:
         across = np.conj(own.at(before)[0, 0]) * -own.arms[0, links[0]]
         if across.imag != 0:
             return Dyad(links, own, float(np.sign(across.imag)))
     driven = shock if count in chosen else None
-    return Knot(np.array(links, dtype=np.intp), own, np.array(kept, dtype=np.intp), driven)
+    return CoupledBlock(np.array(links, dtype=np.intp), own, np.array(kept, dtype=np.intp), driven)

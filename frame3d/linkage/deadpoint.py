@@ -1,4 +1,4 @@
-"""Dead point: why a linkage cannot be followed any further, and where."""
+"""Why a linkage cannot be followed any further, and where."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from frame3d.errors import Fault
 from frame3d.linkage.mechanism import Mechanism
 from frame3d.linkage.mobility import null_space
 from frame3d.linkage.rows import Complex
-from frame3d.linkage.trace import Track
-from frame3d.spec.models import FrameSpec
+from frame3d.linkage.trace import LinkageTrack
+from frame3d.parameters.models.frame import FrameSpec
 
 _NEAR = 1e-3
 """Singular values this small, as a share of the linkage's size, so near a dead point are its own: they
@@ -23,7 +23,7 @@ NEARLY = 0.02
 """Sine of the bend at a pivot below which three points stand in line."""
 
 
-def dead_point(spec: FrameSpec, mechanism: Mechanism, last: Track) -> Fault:
+def dead_point(spec: FrameSpec, mechanism: Mechanism, last: LinkageTrack) -> Fault:
     """The fault at the last pose before a dead point.
 
     Three kinds. The shock's ends are as near to each other as the links let them: its fault. Pivots

@@ -1,4 +1,4 @@
-"""Mechanism: a planar linkage as equations in the turns of its links, exact derivatives included.
+"""A planar linkage as equations in the turns of its links, exact derivatives included.
 
 A point of the side view is a complex number, x + i·z [mm]. Each link's turn θ from the drawn pose is
 an unknown. A link hangs on a pivot of the link before it, so every point of every link is
@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.linkage.blocks import Block, Knot, Turns, blocks_of
+from frame3d.linkage.blocks import Block, CoupledBlock, LinkAngles, blocks_of
 from frame3d.linkage.linear import Array
 from frame3d.linkage.rows import Complex, Rows
 from frame3d.linkage.structure import AXLE, FRAME, Structure
@@ -59,7 +59,7 @@ class Mechanism:
         """Number of moving links."""
         return len(self.structure.links)
 
-    def turns(self, lengths: Array, guess: Complex | None) -> Turns:
+    def turns(self, lengths: Array, guess: Complex | None) -> LinkAngles:
         """The links at lengths of the shock, (k,) [mm]; NaN, or no solution at all (see `misfit`), where
         it cannot be that long.
 
@@ -67,7 +67,7 @@ class Mechanism:
             lengths: the shock's, (k,) [mm].
             guess: exp(i·θ) to start from, (links, k); None will do where `direct`.
         """
-        turns = Turns(self.count, lengths)
+        turns = LinkAngles(self.count, lengths)
         for block in self.blocks:
             block.settle(turns, guess)
         return turns
@@ -75,9 +75,9 @@ class Mechanism:
     @property
     def direct(self) -> bool:
         """Whether poses are found in closed form, without a guess."""
-        return not any(isinstance(block, Knot) for block in self.blocks)
+        return not any(isinstance(block, CoupledBlock) for block in self.blocks)
 
-    def met(self, turns: Turns, share: float) -> NDArray[np.bool_]:
+    def met(self, turns: LinkAngles, share: float) -> NDArray[np.bool_]:
         """Whether each pose meets all equations, (k,): closed forms do wherever they exist.
 
         Args:

@@ -1,4 +1,4 @@
-"""Mobility: how many ways a linkage can move, and what moves where it should not."""
+"""How many ways a linkage can move, and what moves where it should not."""
 
 from __future__ import annotations
 

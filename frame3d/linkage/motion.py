@@ -1,4 +1,4 @@
-"""Motion: where everything on the linkage is at given strokes, and how it moves there.
+"""Where everything on the linkage is at given strokes, and how it moves there.
 
 Derivatives are by the shock's stroke, out of the same Jacobian that solved the poses.
 """
@@ -14,7 +14,7 @@ from frame3d.linkage.linear import Array
 from frame3d.linkage.mechanism import Mechanism
 from frame3d.linkage.rows import Complex, Rows
 from frame3d.linkage.structure import FRAME
-from frame3d.linkage.trace import Track
+from frame3d.linkage.trace import LinkageTrack
 
 
 def frozen(values: Array) -> Array:
@@ -41,11 +41,11 @@ class Moving:
 
 
 @dataclass(frozen=True, eq=False)
-class Motion:
+class LinkageMotion:
     """A linkage at k strokes."""
 
     mechanism: Mechanism
-    track: Track
+    track: LinkageTrack
 
     def row(self, row: Rows) -> Moving:
         """One row's point and its derivatives: with e = exp(i·θ), P = c + Σ a·e, P' = Σ a·e',

@@ -1,4 +1,4 @@
-"""Points: the positions that a suspension's points are drawn at."""
+"""The positions that a suspension's points are drawn at."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Final, TypeAlias
 
 import numpy as np
 
-from frame3d.spec.suspension import PointSpec, SuspensionSpec
+from frame3d.parameters.models.suspension import PointSpec, SuspensionSpec
 
 OnTube: TypeAlias = Callable[[str, float | None, float | None, float], tuple[float, float]]
 """(tube, from_start, from_end, offset) -> (x, z) [mm], one of from_start and from_end given. The offset

@@ -1,4 +1,4 @@
-"""Linkage: a solved rear suspension, at every stroke asked for."""
+"""A solved rear suspension, at every stroke asked for."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from frame3d.errors import Note
 from frame3d.geometry.vector import pitched_side
 from frame3d.linkage.linear import Array
 from frame3d.linkage.mechanism import Mechanism, make
-from frame3d.linkage.motion import Motion, frozen
+from frame3d.linkage.motion import LinkageMotion, frozen
 from frame3d.linkage.structure import FRAME
 from frame3d.linkage.trace import poses
 
 
 @dataclass(frozen=True, eq=False)
-class Pose:
+class LinkagePose:
     """The linkage at one stroke."""
 
     stroke: float
@@ -43,7 +43,7 @@ class Pose:
 class Linkage:
     """A rear suspension from full extension to the end of its stroke, in the frame's drawn axes."""
 
-    motion: Motion
+    motion: LinkageMotion
     """At evenly spaced strokes from 0 to the full one."""
     shock: tuple[str, str]
     """Points of its start and end."""
@@ -115,9 +115,9 @@ class Linkage:
         drawn = {name: pitched_side(at, angle) for name, at in self.drawn.items()}
         points = {name: complex(*at) for name, at in drawn.items()}
         mechanism = make(self.mechanism.structure, points)
-        return replace(self, motion=Motion(mechanism, self.motion.track), drawn=drawn)
+        return replace(self, motion=LinkageMotion(mechanism, self.motion.track), drawn=drawn)
 
-    def at_strokes(self, strokes: Array) -> Motion:
+    def at_strokes(self, strokes: Array) -> LinkageMotion:
         """The linkage at any strokes, (k,) [mm], solved there and not interpolated.
 
         Raises:
@@ -134,7 +134,7 @@ class Linkage:
         found, good, _ = poses(self.mechanism, frozen(wanted.copy()), known[near])
         if not good.all():
             raise AssertionError("a pose between poses was not found")
-        return Motion(self.mechanism, found)
+        return LinkageMotion(self.mechanism, found)
 
     def strokes_at(self, travels: Array) -> Array:
         """The shock's strokes at wheel travels, (k,) [mm], by Newton's method on the travel.
@@ -159,7 +159,7 @@ class Linkage:
                 break
         return stroke
 
-    def at_travels(self, travels: Array) -> Motion:
+    def at_travels(self, travels: Array) -> LinkageMotion:
         """The linkage at any wheel travels, (k,) [mm].
 
         Raises:
@@ -176,7 +176,7 @@ class Linkage:
         x, z = self.at_travels(np.array([travel])).axle[0]
         return (float(x), float(z))
 
-    def pose_at(self, *, travel: float | None = None, stroke: float | None = None) -> Pose:
+    def pose_at(self, *, travel: float | None = None, stroke: float | None = None) -> LinkagePose:
         """The linkage at a wheel travel or at a stroke [mm].
 
         Raises:
@@ -197,4 +197,4 @@ class Linkage:
                 at = motion.body_point(body, complex(*self.drawn[name])).at[0]
                 points.setdefault(name, (float(at.real), float(at.imag)))
         axle = (float(motion.axle[0, 0]), float(motion.axle[0, 1]))
-        return Pose(float(motion.stroke[0]), float(motion.travel[0]), axle, moves, points)
+        return LinkagePose(float(motion.stroke[0]), float(motion.travel[0]), axle, moves, points)

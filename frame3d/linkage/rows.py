@@ -1,4 +1,4 @@
-"""Rows: points of a linkage as sums over the turns of its links."""
+"""Points of a linkage as sums over the turns of its links."""
 
 from __future__ import annotations
 

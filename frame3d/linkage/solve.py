@@ -9,17 +9,17 @@ import numpy as np
 
 from frame3d.errors import Fault, LinkageError, Note
 from frame3d.linkage.adjust import Found, adjust
+from frame3d.linkage.curves.remarks import leverage_rises
 from frame3d.linkage.deadpoint import dead_point
 from frame3d.linkage.mechanism import Mechanism, make
 from frame3d.linkage.mobility import mobility
-from frame3d.linkage.motion import Motion
+from frame3d.linkage.motion import LinkageMotion
 from frame3d.linkage.points import OnTube, as_pairs, drift, given_value, no_tubes, positions
-from frame3d.linkage.remarks import leverage_rises
 from frame3d.linkage.result import Linkage
 from frame3d.linkage.structure import FRAME, Structure, structure_of
-from frame3d.linkage.trace import DeadPointError, Track, trace
-from frame3d.spec.models import FrameSpec
-from frame3d.spec.suspension import SuspensionSpec, coordinates
+from frame3d.linkage.trace import DeadPointError, LinkageTrack, trace
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.suspension import SuspensionSpec, coordinates
 
 LENGTH_AGREES = 0.25
 """By how much the shock's length may differ from the distance between its ends [mm]; the drawn distance
@@ -37,7 +37,7 @@ def solve_linkage(
     """Solve the rear suspension over its whole stroke.
 
     Args:
-        spec: the file; `spec.suspension` is there.
+        spec: the file; `parameters.models.suspension` is there.
         axle: the rear axle as drawn, (x, z) from the bottom bracket [mm].
         on_tube: where a point on a tube of the front frame lies; see `points.OnTube`.
         count: number of evenly spaced strokes, from 0 to the full one; at least 2.
@@ -70,7 +70,7 @@ def solve_linkage(
     for values in (track.stroke, track.angle, track.unit):
         values.flags.writeable = False
     linkage = Linkage(
-        Motion(mechanism, track),
+        LinkageMotion(mechanism, track),
         (suspension.shock.start, suspension.shock.end),
         suspension.axle.on,
         suspension.brake_link,
@@ -295,7 +295,7 @@ def _adjusted(
     return moved(found.values)
 
 
-def _to_dead_point(mechanism: Mechanism, stroke: float) -> Track | None:
+def _to_dead_point(mechanism: Mechanism, stroke: float) -> LinkageTrack | None:
     """The last pose before a dead point, as near as numbers tell."""
     try:
         trace(mechanism, np.array([0.0, stroke]))

@@ -1,4 +1,4 @@
-"""Structure: which links hang on which pivots, and which pivots close loops."""
+"""Which links hang on which pivots, and which pivots close loops."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ AXLE: Final = "rear_axle"
 
 
 @dataclass(frozen=True, slots=True)
-class Hang:
+class ParentJoint:
     """A link on the pivot that leads back toward the frame."""
 
     link: str
@@ -35,7 +35,7 @@ class Structure:
 
     links: tuple[str, ...]
     """Moving links, each after the one that it hangs on."""
-    tree: tuple[Hang, ...]
+    tree: tuple[ParentJoint, ...]
     """One a link, in the same order."""
     closures: tuple[Closure, ...]
     shock: tuple[tuple[str, str], tuple[str, str]]
@@ -69,14 +69,14 @@ def structure_of(
     if axle not in on.setdefault(AXLE, []):
         on[AXLE].append(axle)
     reached = [FRAME]
-    tree: list[Hang] = []
+    tree: list[ParentJoint] = []
     for parent in reached:  # grows as links are reached: nearest to the frame first
         for pivot, there in on.items():
             if parent in there:
                 for link in there:
                     if link not in reached:
                         reached.append(link)
-                        tree.append(Hang(link, parent, pivot))
+                        tree.append(ParentJoint(link, parent, pivot))
     lost = [body for body in bodies if body not in reached]
     if lost:
         raise ValueError(f"not joined to the frame: {', '.join(lost)}")

@@ -1,4 +1,4 @@
-"""Trace: the linkage followed along the shock's stroke, on the branch that it is drawn on.
+"""The linkage followed along the shock's stroke, on the branch that it is drawn on.
 
 Poses are solved for all strokes at once, block by block, from a second-order prediction out of the last
 pose that is certain where a block needs one. They are accepted from there on as far as each meets all
@@ -36,7 +36,7 @@ _SMALLEST = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
-class Track:
+class LinkageTrack:
     """Turns of the links over strokes, with their first two derivatives by the stroke."""
 
     stroke: Array
@@ -70,22 +70,22 @@ class Track:
         out: Complex = self.unit[0]
         return out
 
-    def __getitem__(self, cut: slice | NDArray[np.intp]) -> Track:
-        return Track(self.stroke[cut], self.angle[..., cut], self.unit[..., cut])
+    def __getitem__(self, cut: slice | NDArray[np.intp]) -> LinkageTrack:
+        return LinkageTrack(self.stroke[cut], self.angle[..., cut], self.unit[..., cut])
 
 
 class DeadPointError(Exception):
     """The linkage cannot be followed any further."""
 
-    def __init__(self, last: Track) -> None:
+    def __init__(self, last: LinkageTrack) -> None:
         super().__init__(f"dead point at stroke {last.stroke[0]:g}")
         self.last = last
         """One pose: the last before it, which is as near as numbers tell."""
 
 
 def poses(
-    mechanism: Mechanism, strokes: Array, near: Track
-) -> tuple[Track, NDArray[np.bool_], Array]:
+    mechanism: Mechanism, strokes: Array, near: LinkageTrack
+) -> tuple[LinkageTrack, NDArray[np.bool_], Array]:
     """Poses at strokes.
 
     Args:
@@ -104,10 +104,10 @@ def poses(
         # θ by its half: tan(θ/2) = sin θ / (1 + cos θ), which is quicker than arctan2.
         since = found.unit[0] * np.conj(near.turned)
         found.angle[0] = near.turn + 2 * np.arctan(since.imag / (1 + since.real))
-    return Track(strokes, found.angle, found.unit), good, found.determinant
+    return LinkageTrack(strokes, found.angle, found.unit), good, found.determinant
 
 
-def _ahead(near: Track, strokes: Array) -> Complex:
+def _ahead(near: LinkageTrack, strokes: Array) -> Complex:
     """exp(i·θ) as a second-order prediction has it, (links, k)."""
     ahead = strokes - near.stroke
     swing = near.rate * ahead + near.bend * (ahead**2 / 2)
@@ -116,15 +116,15 @@ def _ahead(near: Track, strokes: Array) -> Complex:
     return out
 
 
-def _drawn(mechanism: Mechanism) -> Track:
+def _drawn(mechanism: Mechanism) -> LinkageTrack:
     """The pose at full extension; its speeds, too, where poses are predicted from them."""
     shape = (3, mechanism.count, 1)
-    start = Track(np.zeros(1), np.zeros(shape), np.zeros(shape, dtype=complex))
+    start = LinkageTrack(np.zeros(1), np.zeros(shape), np.zeros(shape, dtype=complex))
     start.unit[0] = 1
     return start if mechanism.direct else poses(mechanism, start.stroke, start)[0]
 
 
-def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> Track:
+def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> LinkageTrack:
     """Follow the linkage through strokes that grow from 0.
 
     Args:
@@ -137,7 +137,7 @@ def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> 
         DeadPointError: it cannot be followed to the last stroke.
     """
     here, done = _drawn(mechanism), 0
-    parts: list[Track] = []
+    parts: list[LinkageTrack] = []
     least = smallest * max(float(strokes[-1]), _SMALLEST * mechanism.size)
     window, step = len(strokes), float(strokes[-1])
     while done < len(strokes):
@@ -163,10 +163,10 @@ def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> 
     angle, unit = (
         np.concatenate([getattr(p, name) for p in parts], axis=2) for name in ("angle", "unit")
     )
-    return Track(strokes.copy(), angle, unit)
+    return LinkageTrack(strokes.copy(), angle, unit)
 
 
-def _accepted(mechanism: Mechanism, here: Track, strokes: Array) -> Track:
+def _accepted(mechanism: Mechanism, here: LinkageTrack, strokes: Array) -> LinkageTrack:
     """Poses at strokes beyond `here`, as far as they surely lie on its branch."""
     found, fine, determinant = poses(mechanism, np.concatenate((here.stroke, strokes)), here)
     before, after = found.angle[..., :-1], found.angle[..., 1:]

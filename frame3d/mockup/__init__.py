@@ -1,4 +1,4 @@
-"""The scale model: from a solved bike to plates that print. Needs no CAD kernel."""
+"""From a solved bike to plates that print. Needs no CAD kernel."""
 
 from __future__ import annotations
 
@@ -7,15 +7,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from frame3d.bodies.pose import Pose
-    from frame3d.geometry.layout import Layout
+    from frame3d.bike.bike import Bike
+    from frame3d.bodies.motion.pose import Pose
     from frame3d.mockup.options import Options
 
 __all__ = ["mockup"]
 
 
 def mockup(
-    layout: Layout,
+    bike: Bike,
     options: Options,
     folder: Path,
     *,
@@ -26,8 +26,8 @@ def mockup(
     ``mockup.json``.
 
     Args:
-        layout: the solved bike.
-        options: what the model is to be; see `frame3d.mockup.asked.asked`.
+        bike: the solved bike.
+        options: what the model is to be; see `frame3d.mockup.read_options.asked`.
         folder: made if need be.
         pose: where suspension, fork and cranks stand; as drawn if not given.
         progress: called with what is being done and the share done, 0 to 1.
@@ -39,15 +39,15 @@ def mockup(
         MockupError: parts that do not go together, fit no bed, or cannot be printed.
         OutputError: a file cannot be written; those of before are untouched.
     """
-    from frame3d.bodies.pose import Pose as Stand
+    from frame3d.bodies.motion.pose import Pose as Stand
     from frame3d.mockup.drawing import Drawing
     from frame3d.mockup.model import model
-    from frame3d.mockup.plates import plates
+    from frame3d.mockup.printing.plates import plates
     from frame3d.mockup.write import files, written
 
     tell = progress or (lambda _what, _share: None)
     tell("parts", 0.0)
-    made = model(Drawing(layout, options, Stand() if pose is None else pose))
+    made = model(Drawing(bike, options, Stand() if pose is None else pose))
     tell("plates", 0.3)
     laid = plates(made)
     found, document = files(made, laid, lambda what, share: tell(what, 0.7 + 0.25 * share))

@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 
 from frame3d.caution import CAUTION
-from frame3d.mockup.model import Model
+from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.options import DENSITIES
 from frame3d.mockup.part import Joint
-from frame3d.mockup.plates import Plates, Printed
+from frame3d.mockup.printing.plates import Plates, Printed
 
 UNITS = {
     "length": "mm, of the print",
@@ -22,7 +22,7 @@ UNITS = {
 }
 
 
-def mockup_document(model: Model, plates: Plates) -> dict[str, Any]:
+def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
     """Scale, parts, plates, joints, what was thickened, balance, notes."""
     drawing, options = model.drawing, model.drawing.options
     size = model.envelope[1] - model.envelope[0]
@@ -31,7 +31,7 @@ def mockup_document(model: Model, plates: Plates) -> dict[str, Any]:
     for part in parts:
         spools[part["colour"]] += part["mass"]
     return {
-        "name": drawing.layout.spec.name,
+        "name": drawing.bike.spec.name,
         "scale": options.scale,
         "ratio": options.ratio,
         "with": list(options.kits),

@@ -1,4 +1,4 @@
-"""Drawing: a solved bike at the print's scale and pose, and the pins that hold its model together."""
+"""A solved bike at the print's scale and pose, and the pins that hold its model together."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.mounts import FRAME, Mount
-from frame3d.bodies.place import End, Place
-from frame3d.bodies.pose import Pose, matrix
-from frame3d.geometry.layout import Layout
+from frame3d.bike.bike import Bike
+from frame3d.bodies.motion.mounts import FRAME, Mount
+from frame3d.bodies.motion.pose import Pose, matrix
+from frame3d.bodies.placement import End, Placement
 from frame3d.geometry.vector import vector
 from frame3d.mockup.options import PEG, Options
 from frame3d.mockup.thicken import Ledger
@@ -38,15 +38,15 @@ class Drawing:
     name says otherwise.
     """
 
-    layout: Layout
+    bike: Bike
     options: Options
     pose: Pose = field(default_factory=Pose)
     ledger: Ledger = field(default_factory=Ledger)
 
     @cached_property
-    def place(self) -> Place:
+    def place(self) -> Placement:
         """Where things are on the bike."""
-        return Place(self.layout)
+        return Placement(self.bike)
 
     @property
     def scale(self) -> float:
@@ -63,8 +63,8 @@ class Drawing:
         return np.asarray(self.scale * moved[:3])
 
     def node(self, name: str, mount: Mount = FRAME) -> Array:
-        """A node of the layout in the print: (3,) float."""
-        return self.at(vector(self.layout.nodes[name]), mount)
+        """A node of the bike in the print: (3,) float."""
+        return self.at(vector(self.bike.nodes[name]), mount)
 
     def axle(self, end: End) -> Array:
         """Middle of an axle in the print: (3,) float."""
@@ -86,7 +86,7 @@ class Drawing:
     def steerer_pin(self) -> float:
         """Of the steerer, through head tube and stem."""
         own = min(STEERER * self.scale, STEM * self.scale - 2 * self.around)
-        head = next((t for t in self.layout.tubes if t.key == "head_tube"), None)
+        head = next((t for t in self.bike.tubes if t.key == "head_tube"), None)
         if head is not None:
             room = 2 * self.options.wall + 2 * self.options.turn
             own = min(own, min(*head.section.height, *head.section.width) * self.scale - room)
@@ -95,7 +95,7 @@ class Drawing:
     @cached_property
     def spindle_pin(self) -> float:
         """Of the crank spindle, through the shell."""
-        shell = self.layout.shell
+        shell = self.bike.shell
         room = 2 * self.options.wall + 2 * self.options.turn
         own = SPINDLE * self.scale
         if shell is not None:

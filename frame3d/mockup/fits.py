@@ -1,4 +1,4 @@
-"""Fits: pegs with a flat, which lets them in one way only and lets them print lying, and their holes."""
+"""Pegs with a flat, which lets them in one way only and lets them print lying, and their holes."""
 
 from __future__ import annotations
 

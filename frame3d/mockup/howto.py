@@ -1,4 +1,4 @@
-"""How-to: one page A4 with the model, its plates, its parts and the order of assembly, as PDF."""
+"""One page A4 with the model, its plates, its parts and the order of assembly, as PDF."""
 
 from __future__ import annotations
 
@@ -12,13 +12,13 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from frame3d.caution import CAUTION
-from frame3d.export.lettering import face, printable, text_width, wrapped
 from frame3d.mockup.document import plate_file
-from frame3d.mockup.model import Model
+from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.options import NOZZLE
 from frame3d.mockup.part import Array
-from frame3d.mockup.plates import Plates
+from frame3d.mockup.printing.plates import Plates
 from frame3d.mockup.steps import steps
+from frame3d.paper.fonts import face, printable, text_width, wrapped
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection
@@ -32,7 +32,7 @@ FINE: Final = 0.05
 """Outlines are drawn to this [mm of the print]."""
 
 
-def howto(model: Model, plates: Plates, document: dict[str, Any]) -> bytes:
+def howto(model: ScaleModel, plates: Plates, document: dict[str, Any]) -> bytes:
     """The page.
 
     Args:
@@ -41,7 +41,7 @@ def howto(model: Model, plates: Plates, document: dict[str, Any]) -> bytes:
         document: as `mockup_document` gives it.
     """
     stream = io.BytesIO()
-    page = _Page(stream, f"{model.drawing.layout.spec.name}, scale model {document['ratio']}")
+    page = _Page(stream, f"{model.drawing.bike.spec.name}, scale model {document['ratio']}")
     lines = steps(model, plates)
     # What the rest of the page takes is left to the picture.
     rows = np.ceil(len(document["parts"]) / _columns(document))
@@ -126,7 +126,7 @@ def _head(page: _Page, document: dict[str, Any]) -> float:
     return page.text(MARGIN, y - 6, facts, 9, GREY)
 
 
-def _side(page: _Page, model: Model, top: float, height: float) -> float:
+def _side(page: _Page, model: ScaleModel, top: float, height: float) -> float:
     """The model from the drive side: both halves of every part, far ones first."""
     view = np.array([[1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 1.0, 0.0], [0.0, -1.0, 0.0, 0.0]])
     drawn = []

@@ -1,4 +1,4 @@
-"""Model: every part of a scale model in its place, standing level, in pieces that fit the bed."""
+"""Every part of a scale model in its place, standing level, in pieces that fit the bed."""
 
 from __future__ import annotations
 
@@ -10,19 +10,19 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from frame3d.errors import Fault, MockupError
-from frame3d.mockup.check import CRUMB
-from frame3d.mockup.cockpit import cockpit
-from frame3d.mockup.cranks import cranks
 from frame3d.mockup.drawing import Drawing
-from frame3d.mockup.fork import fork
-from frame3d.mockup.frame import frame
-from frame3d.mockup.part import Array, Joint, Made, Part, joint_moved, moved
-from frame3d.mockup.room import Misfit, too_large
-from frame3d.mockup.saddle import saddle
+from frame3d.mockup.part import Array, Joint, Made, ModelPart, joint_moved, moved
+from frame3d.mockup.parts.cockpit import cockpit
+from frame3d.mockup.parts.cranks import cranks
+from frame3d.mockup.parts.fork import fork
+from frame3d.mockup.parts.frame import frame
+from frame3d.mockup.parts.saddle import saddle
+from frame3d.mockup.parts.stand import Balance, stand
+from frame3d.mockup.parts.wheels import wheels
+from frame3d.mockup.printing.bed_fit import Misfit, too_large
+from frame3d.mockup.printing.check import CRUMB
+from frame3d.mockup.printing.split import fitted, letters
 from frame3d.mockup.solid import bounds, minus
-from frame3d.mockup.split import fitted, letters
-from frame3d.mockup.stand import Balance, stand
-from frame3d.mockup.wheels import wheels
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -36,11 +36,11 @@ SHARE: Final = 0.02
 
 
 @dataclass(frozen=True, eq=False)
-class Model:
+class ScaleModel:
     """A scale model, put together."""
 
     drawing: Drawing
-    parts: tuple[Part, ...]
+    parts: tuple[ModelPart, ...]
     joints: tuple[Joint, ...]
     balance: Balance | None
     """None without a stand."""
@@ -50,17 +50,17 @@ class Model:
 
 
 @dataclass(frozen=True, eq=False)
-class Bike:
+class AssembledModel:
     """The model without its stand, uncut."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[ModelPart, ...]
     joints: tuple[Joint, ...]
     notes: tuple[str, ...]
     envelope: Array
     """Corners of the box around it: (2, 3) float [mm]."""
 
 
-def bike(drawing: Drawing) -> Bike:
+def assembled(drawing: Drawing) -> AssembledModel:
     """Frame and kits, standing level.
 
     Raises:
@@ -77,16 +77,16 @@ def bike(drawing: Drawing) -> Bike:
     joints = [joint_moved(joint, motion) for item in made for joint in item.joints]
     boxes = np.array([bounds(part.solid) for part in parts])
     envelope = np.stack([boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)])
-    return Bike(tuple(parts), tuple(joints), tuple(notes), envelope)
+    return AssembledModel(tuple(parts), tuple(joints), tuple(notes), envelope)
 
 
-def model(drawing: Drawing) -> Model:
+def model(drawing: Drawing) -> ScaleModel:
     """Every part of the model.
 
     Raises:
         MockupError: parts that run into each other, a frame in pieces, a part too large for the bed.
     """
-    alone = bike(drawing)
+    alone = assembled(drawing)
     parts, joints = list(alone.parts), list(alone.joints)
     notes = [*drawing.options.notes, *alone.notes]
     balance = None
@@ -97,7 +97,7 @@ def model(drawing: Drawing) -> Model:
         notes += base.notes
     _apart(drawing, parts)
     pieces, joints = _pieces(drawing, parts, joints)
-    return Model(drawing, tuple(pieces), tuple(joints), balance, tuple(notes), alone.envelope)
+    return ScaleModel(drawing, tuple(pieces), tuple(joints), balance, tuple(notes), alone.envelope)
 
 
 def level(drawing: Drawing) -> Array:
@@ -121,7 +121,7 @@ def level(drawing: Drawing) -> Array:
     return motion
 
 
-def _relieved(parts: list[Part]) -> tuple[Part, list[str]]:
+def _relieved(parts: list[ModelPart]) -> tuple[ModelPart, list[str]]:
     """The frame, cut back where something that turns would rub on it: as thickened parts may."""
     first, notes = parts[0], []
     solid = first.solid
@@ -140,7 +140,7 @@ def _whole(drawing: Drawing, solid: Manifold) -> None:
     pieces = [piece for piece in solid.decompose() if piece.volume() > CRUMB]
     if len(pieces) > 1:
         raise MockupError(
-            drawing.layout.spec.fault(
+            drawing.bike.spec.fault(
                 "output",
                 "tubes",
                 f"the frame falls into {len(pieces)} pieces, so it cannot be printed as one",
@@ -149,7 +149,7 @@ def _whole(drawing: Drawing, solid: Manifold) -> None:
         )
 
 
-def _apart(drawing: Drawing, parts: list[Part]) -> None:
+def _apart(drawing: Drawing, parts: list[ModelPart]) -> None:
     """Parts that go together may touch, but not overlap.
 
     Raises:
@@ -176,12 +176,12 @@ def _apart(drawing: Drawing, parts: list[Part]) -> None:
 
 
 def _pieces(
-    drawing: Drawing, parts: list[Part], joints: list[Joint]
-) -> tuple[list[Part], list[Joint]]:
+    drawing: Drawing, parts: list[ModelPart], joints: list[Joint]
+) -> tuple[list[ModelPart], list[Joint]]:
     """Each part, cut where it does not fit the bed; joints name the piece that has them."""
     marks: Iterator[str] = letters()
     options = drawing.options
-    found: list[Part] = []
+    found: list[ModelPart] = []
     misfits: list[Misfit] = []
     for part in parts:
         result = fitted(part, options.bed, options, marks)
@@ -198,7 +198,7 @@ def _pieces(
     return found, joints
 
 
-def _handed(joint: Joint, name: str, pieces: list[Part]) -> Joint:
+def _handed(joint: Joint, name: str, pieces: list[ModelPart]) -> Joint:
     """A joint of a part that was cut, on the piece that has it."""
     if name not in (joint.peg, joint.hole):
         return joint
@@ -210,7 +210,7 @@ def _handed(joint: Joint, name: str, pieces: list[Part]) -> Joint:
     )
 
 
-def _distance(piece: Part, at: Array) -> float:
+def _distance(piece: ModelPart, at: Array) -> float:
     """From a point to the nearest corner of a piece's surface."""
     corners = np.asarray(piece.solid.to_mesh64().vert_properties)[:, :3]
     return float(np.linalg.norm(corners - at, axis=1).min())

@@ -1,4 +1,4 @@
-"""Options: what a model is asked to be, read from the command line's texts with every fault at once."""
+"""What a model is asked to be, read from the command line's texts with every fault at once."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Final
 
-from frame3d.errors import Fault, MockupError, Place
+from frame3d.errors import Fault, MockupError, SourceLocation
 
 Bed = tuple[float, float, float]
 
@@ -152,4 +152,4 @@ def kits_of(text: str | None) -> tuple[str, ...] | None:
 
 
 def _fault(option: str, text: str, message: str, hint: str, code: str = "out-of-range") -> Fault:
-    return Fault(code, "", f"{text.strip()!r} {message}", hint, Place(f"{option} {text}"))
+    return Fault(code, "", f"{text.strip()!r} {message}", hint, SourceLocation(f"{option} {text}"))

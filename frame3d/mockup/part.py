@@ -1,4 +1,4 @@
-"""Part: one printed piece where it stands in the model, and what joins it to others."""
+"""One printed piece where it stands in the model, and what joins it to others."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class Limb:
 
 
 @dataclass(frozen=True, eq=False)
-class Part:
+class ModelPart:
     """One piece to print. Coordinates are the bike's axes at the print's scale [mm]."""
 
     name: str
@@ -71,7 +71,7 @@ class Joint:
     """The letter engraved beside both ends."""
 
 
-def moved(part: Part, motion: Array) -> Part:
+def moved(part: ModelPart, motion: Array) -> ModelPart:
     """A part moved by (3, 4)."""
     turn, shift = motion[:, :3], motion[:, 3]
     return replace(
@@ -95,6 +95,6 @@ def joint_moved(joint: Joint, motion: Array) -> Joint:
 class Made:
     """What a maker gives: parts, their joints, notes for people."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[ModelPart, ...]
     joints: tuple[Joint, ...] = ()
     notes: tuple[str, ...] = ()

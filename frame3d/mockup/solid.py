@@ -1,4 +1,4 @@
-"""Solids: rods, sweeps, pressed and turned profiles as manifolds, in millimetres."""
+"""Rods, sweeps, pressed and turned profiles as manifolds, in millimetres."""
 
 from __future__ import annotations
 

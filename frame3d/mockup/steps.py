@@ -1,11 +1,11 @@
-"""Steps: the order in which a model goes together, in plain sentences."""
+"""The order in which a model goes together, in plain sentences."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from frame3d.mockup.model import Model
-from frame3d.mockup.plates import Plates
+from frame3d.mockup.model import ScaleModel
+from frame3d.mockup.printing.plates import Plates
 
 
 class Numbers:
@@ -27,12 +27,12 @@ class Numbers:
         return "(" + ", ".join(str(n) for name in names for n in self._of.get(name, [])) + ")"
 
 
-def steps(model: Model, plates: Plates) -> list[str]:
+def steps(model: ScaleModel, plates: Plates) -> list[str]:
     """A sentence or two a step, parts by their numbers."""
     return list(_steps(model, Numbers(plates)))
 
 
-def _steps(model: Model, numbers: Numbers) -> Iterator[str]:
+def _steps(model: ScaleModel, numbers: Numbers) -> Iterator[str]:
     of = numbers.of
     marks = sorted({joint.mark for joint in model.joints if joint.mark}, key=lambda m: (len(m), m))
     if marks:

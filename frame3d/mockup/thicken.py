@@ -1,4 +1,4 @@
-"""Thicken: what the scale makes too thin to print, and by how much it grew."""
+"""What the scale makes too thin to print, and by how much it grew."""
 
 from __future__ import annotations
 

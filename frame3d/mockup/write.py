@@ -1,4 +1,4 @@
-"""Write: a model's files: an STL a part, a 3MF a plate, the assembly, the how-to and mockup.json."""
+"""A model's files: an STL a part, a 3MF a plate, the assembly, the how-to and mockup.json."""
 
 from __future__ import annotations
 
@@ -7,31 +7,30 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
 
-from frame3d.document import dumps
-from frame3d.export.glb import glb
-from frame3d.export.stl import encode
-from frame3d.export.threemf import threemf
-from frame3d.export.writer import write
+from frame3d.formats.documents import dumps
+from frame3d.formats.glb import glb
+from frame3d.formats.stl import encode
+from frame3d.formats.threemf import threemf
+from frame3d.formats.writer import write
 from frame3d.mockup.document import mockup_document, part_file, plate_file
 from frame3d.mockup.howto import howto
-from frame3d.mockup.model import Model
-from frame3d.mockup.plates import Plates
-from frame3d.solids.model import Colour, FrameModel
-from frame3d.solids.model import Part as Piece
+from frame3d.mockup.model import ScaleModel
+from frame3d.mockup.printing.plates import Plates
+from frame3d.solids.model import Colour, FrameModel, FramePart
 
 DOCUMENT: Final = "mockup.json"
 HEADER: Final = b"frame3d: scale model, mm, as it lies on the plate; geometry only"
 
 
 def files(
-    model: Model, plates: Plates, progress: Callable[[str, float], None]
+    model: ScaleModel, plates: Plates, progress: Callable[[str, float], None]
 ) -> tuple[dict[str, bytes], dict[str, Any]]:
     """Every file's bytes by name, and the document that mockup.json holds."""
     document = mockup_document(model, plates)
     found: dict[str, bytes] = {}
     for item in plates.parts:
         found[part_file(item)] = encode(item.flat, header=HEADER)
-    name = model.drawing.layout.spec.name
+    name = model.drawing.bike.spec.name
     for i, plate in enumerate(plates.plates):
         progress(plate_file(plate.number), i / (len(plates.plates) + 3))
         items = [item for item in plates.parts if item.plate == plate.number]
@@ -82,18 +81,18 @@ def _before(folder: Path) -> list[str]:
     ]
 
 
-def _pieces(model: Model, plates: Plates, names: list[str]) -> FrameModel:
+def _pieces(model: ScaleModel, plates: Plates, names: list[str]) -> FrameModel:
     """Parts as exporters take them."""
     material = model.drawing.options.material
     parts = [
-        Piece(
+        FramePart(
             item.part.name, item.part.name, None, _rgb(item.part.colour), material, 0.0, None,
             item.mesh.volume, (0.0, 0.0, 0.0),
         )
         for item in plates.parts
         if item.part.name in names
     ]  # fmt: skip
-    return FrameModel(model.drawing.layout, (), tuple(parts), {})
+    return FrameModel(model.drawing.bike, (), tuple(parts), {})
 
 
 def _rgb(colour: str) -> Colour:

@@ -1,1 +1,1 @@
-"""Report: the bike as one page that opens anywhere, and the viewer that page and workspace share."""
+"""The bike as one page that opens anywhere, and the viewer that page and workspace share."""

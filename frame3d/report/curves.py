@@ -1,20 +1,20 @@
-"""Curves: which plots of the suspension the page draws, and of the figures as the fork moves."""
+"""Which plots of the suspension the page draws, and of the figures as the fork moves."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from frame3d.geometry.travel import Travelled
-from frame3d.linkage.curves import Gear
+from frame3d.bike.travel import TravelAnalysis
+from frame3d.linkage.curves.curves import Gear
 from frame3d.linkage.linear import Array
-from frame3d.report.plots import Plot, Series
+from frame3d.report.drawing.plots import Plot, Series
 from frame3d.report.texts import Texts
 
 Charts = Sequence[tuple[float, Mapping[str, float | None]]]
 """(travel, chart) along a travel."""
 
 
-def rear_plots(moving: Travelled, texts: Texts) -> tuple[Plot, ...]:
+def rear_plots(moving: TravelAnalysis, texts: Texts) -> tuple[Plot, ...]:
     """The curves of a rear suspension over its travel."""
     curves, forces = moving.curves, moving.curves.forces
     x = _values(curves.travel)

@@ -1,4 +1,4 @@
-"""Data: everything that the page shows, gathered from a solved bike before any of it is drawn."""
+"""Everything that the page shows, gathered from a solved bike before any of it is drawn."""
 
 from __future__ import annotations
 
@@ -9,24 +9,24 @@ from typing import Any
 
 import numpy as np
 
+from frame3d.bike.bike import Bike
+from frame3d.bike.exchange import AsBuilt
+from frame3d.bike.travel import TravelAnalysis, over_travel
 from frame3d.bodies.body import Bodies
-from frame3d.clearance.check import judge, with_mends
-from frame3d.clearance.mend import Mender
+from frame3d.chart.as_built import pitch
+from frame3d.chart.solve import chart_of
+from frame3d.clearance.advice.remedies import Remedies
+from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
-from frame3d.geometry.as_built import pitch
-from frame3d.geometry.chart import chart_of
-from frame3d.geometry.exchange import AsBuilt
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.travel import Travelled, over_travel
 from frame3d.progress import Progress
 from frame3d.report.curves import fork_plots, rear_plots
+from frame3d.report.drawing.plots import Plot, plot_document
 from frame3d.report.meshes import Meshes, meshes_of
-from frame3d.report.plots import Plot, plot_document
 from frame3d.report.scene import sags, scene_document
 from frame3d.report.side import Side
 from frame3d.report.texts import Texts
-from frame3d.report.tracks import Track, tracks_of
+from frame3d.report.tracks import GapTrack, tracks_of
 
 CLOSE = 1.0
 """Checks that hold with less than this to spare are called close [mm, degrees, %]."""
@@ -35,10 +35,10 @@ CURVE_POINTS, FORK_POINTS = 71, 27
 
 
 @dataclass(frozen=True)
-class Bike:
+class ReportData:
     """A solved, checked and meshed bike."""
 
-    layout: Layout
+    bike: Bike
     built: AsBuilt | None
     """What exchanging parts did to it."""
     swaps: tuple[str, ...]
@@ -46,15 +46,15 @@ class Bike:
     scene: Scene
     report: Report
     meshes: Meshes
-    tracks: Mapping[int, Track]
-    travelled: Travelled | None
+    tracks: Mapping[int, GapTrack]
+    travelled: TravelAnalysis | None
     fork_charts: tuple[tuple[float, Mapping[str, float | None]], ...]
     """(fork travel, chart) of a bike that is sprung in front alone, pitched on level ground."""
 
     @cached_property
     def side(self) -> Side:
         """Its side view."""
-        return Side(self.layout, Bodies(self.scene.bodies, self.scene.absent))
+        return Side(self.bike, Bodies(self.scene.bodies, self.scene.absent))
 
     @cached_property
     def sags(self) -> dict[str, float]:
@@ -63,15 +63,15 @@ class Bike:
 
 
 def gather(
-    layout: Layout,
+    bike: Bike,
     built: AsBuilt | None = None,
     swaps: Sequence[str] = (),
     progress: Progress | None = None,
-) -> Bike:
+) -> ReportData:
     """Check a solved bike, measure its tracks, mesh its parts.
 
     Args:
-        layout: the solved bike.
+        bike: the solved bike.
         built: what exchanging parts did to it, where any were.
         swaps: the exchanges as typed.
         progress: called with what is being done and the share done, 0 to 1.
@@ -85,19 +85,19 @@ def gather(
             progress(what, share)
 
     say("placing the parts", 0.0)
-    scene = scene_of(layout)
-    report = judge(scene, lambda what, share: say(what, 0.1 + 0.4 * share))
+    scene = scene_of(bike)
+    report = run_checks(scene, lambda what, share: say(what, 0.1 + 0.4 * share))
     report = with_mends(
-        report, Mender(scene, report).mends, lambda what, share: say(what, 0.5 + 0.2 * share)
+        report, Remedies(scene, report).mends, lambda what, share: say(what, 0.5 + 0.2 * share)
     )
     say("gaps over the travel", 0.7)
     tracks = tracks_of(scene, report)
     say("meshes", 0.75)
-    meshes = meshes_of(layout, Bodies(scene.bodies, scene.absent))
+    meshes = meshes_of(bike, Bodies(scene.bodies, scene.absent))
     say("curves", 0.95)
-    travelled = None if layout.linkage is None else over_travel(layout, CURVE_POINTS)
-    return Bike(
-        layout,
+    travelled = None if bike.linkage is None else over_travel(bike, CURVE_POINTS)
+    return ReportData(
+        bike,
         built,
         tuple(swaps),
         scene,
@@ -105,16 +105,16 @@ def gather(
         meshes,
         tracks,
         travelled,
-        () if travelled is not None else fork_charts(layout),
+        () if travelled is not None else fork_charts(bike),
     )
 
 
-def fork_charts(layout: Layout) -> tuple[tuple[float, Mapping[str, float | None]], ...]:
+def fork_charts(bike: Bike) -> tuple[tuple[float, Mapping[str, float | None]], ...]:
     """(fork travel, chart) of a solved bike with a fork alone, pitched on level ground."""
-    fork = layout.spec.build.fork
+    fork = bike.spec.build.fork
     if fork is None or fork.travel == 0:
         return ()
-    solved = layout.solved
+    solved = bike.solved
     long = solved.values["fork_axle_to_crown"]
     out = []
     for travel in np.linspace(0.0, fork.travel, FORK_POINTS):
@@ -125,27 +125,27 @@ def fork_charts(layout: Layout) -> tuple[tuple[float, Mapping[str, float | None]
     return tuple(out)
 
 
-def plots_of(bike: Bike, texts: Texts) -> tuple[Plot, ...]:
+def plots_of(data: ReportData, texts: Texts) -> tuple[Plot, ...]:
     """The curves that the page draws."""
-    if bike.travelled is not None:
-        return rear_plots(bike.travelled, texts)
-    return fork_plots(bike.fork_charts, bike.sags.get("fork"), texts)
+    if data.travelled is not None:
+        return rear_plots(data.travelled, texts)
+    return fork_plots(data.fork_charts, data.sags.get("fork"), texts)
 
 
-def page_document(bike: Bike, texts: Texts) -> dict[str, Any]:
+def page_document(data: ReportData, texts: Texts) -> dict[str, Any]:
     """What the page's scripts need, as plain data: scene, curves, positions, texts."""
-    scene = scene_document(bike.scene, bike.report, bike.meshes, bike.tracks, texts)
+    scene = scene_document(data.scene, data.report, data.meshes, data.tracks, texts)
     full = {m["name"]: m["high"] for m in scene["motions"] if m["name"] in ("rear", "fork")}
     still = [m["name"] for m in scene["motions"]]
     return {
         "scene": scene,
         "close": CLOSE,
-        "plots": [plot_document(plot) for plot in plots_of(bike, texts)],
+        "plots": [plot_document(plot) for plot in plots_of(data, texts)],
         "poses": [
             {"key": key, "title": texts(f"pose.{key}"), "at": at}
             for key, at in (
                 ("static", dict.fromkeys(still, 0.0) if full else {}),
-                ("sag", {name: bike.sags.get(name, 0.0) for name in full} if bike.sags else {}),
+                ("sag", {name: data.sags.get(name, 0.0) for name in full} if data.sags else {}),
                 ("bottom_out", full),
             )
             if at

@@ -1,31 +1,32 @@
-"""Facts: what there is to say about a part, for the viewer and for the tables."""
+"""What there is to say about a part, for the viewer and for the tables."""
 
 from __future__ import annotations
 
 from itertools import groupby
 
+from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Body
-from frame3d.geometry.layout import Layout, Tube
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.reading.change import value_at
 from frame3d.report.texts import Texts
-from frame3d.solids.body import Body as FrameBody
-from frame3d.spec.change import value_at
-from frame3d.spec.models import FrameSpec
+from frame3d.solids.body import SolidBody
+from frame3d.tubes.tube import Tube
 
 Facts = list[tuple[str, str]]
 """(what, value) in the order in which they are shown."""
 
 
-def frame_facts(layout: Layout, part: FrameBody, grams: float, texts: Texts) -> Facts:
+def frame_facts(bike: Bike, part: SolidBody, grams: float, texts: Texts) -> Facts:
     """Section, length, mass, material and junctions of a part of the frame."""
-    tube = next((t for t in layout.tubes if t.name == part.name), None)
+    tube = next((t for t in bike.tubes if t.name == part.name), None)
     found: list[tuple[str, str | None]] = [
-        ("section", section_text(layout, part.name, texts)),
+        ("section", section_text(bike, part.name, texts)),
         ("length", None if tube is None else texts.quantity(length_of(tube), "mm", 0)),
         ("mass", texts.quantity(grams, "g", 0)),
         ("material", part.material),
         (
             "joins",
-            ", ".join(texts.part(n) for n in joins(layout, part.name)) or texts("facts.none"),
+            ", ".join(texts.part(n) for n in joins(bike, part.name)) or texts("facts.none"),
         ),
     ]
     return [(texts(f"facts.{key}"), value) for key, value in found if value is not None]
@@ -51,13 +52,13 @@ def length_of(tube: Tube) -> float:
     return tube.axis.length - tube.start.long_point - tube.end.long_point
 
 
-def section_text(layout: Layout, name: str, texts: Texts) -> str | None:
+def section_text(bike: Bike, name: str, texts: Texts) -> str | None:
     """A tube's section in words: ``⌀ 38.1, wall 0.9/0.6/0.9``; None of what has no section."""
-    tube = next((t for t in layout.tubes if t.name == name), None)
+    tube = next((t for t in bike.tubes if t.name == name), None)
     if tube is not None:
         section = tube.section
-    elif name == "bottom_bracket" and layout.shell is not None:
-        section = layout.shell.section
+    elif name == "bottom_bracket" and bike.shell is not None:
+        section = bike.shell.section
     else:
         return None
     sizes = [_size(h, w, texts) for h, w in zip(section.height, section.width, strict=True)]
@@ -85,10 +86,10 @@ def _short(value: float, texts: Texts) -> str:
     )
 
 
-def joins(layout: Layout, name: str) -> list[str]:
+def joins(bike: Bike, name: str) -> list[str]:
     """Names of the parts of the frame that a part is joined to."""
     found: dict[str, None] = {}
-    for tube in layout.tubes:
+    for tube in bike.tubes:
         targets = [end.target for end in (tube.start, tube.end) if end.target is not None]
         if tube.name == name:
             found.update(dict.fromkeys(targets))

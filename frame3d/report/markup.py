@@ -1,4 +1,4 @@
-"""Markup: HTML and SVG from nested calls; every text is escaped unless it is markup already."""
+"""HTML and SVG from nested calls; every text is escaped unless it is markup already."""
 
 from __future__ import annotations
 

@@ -1,19 +1,19 @@
-"""Meshes: frame and mating parts as one GLB where they are drawn, without the CAD kernel."""
+"""Frame and mating parts as one GLB where they are drawn, without the CAD kernel."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Bodies
-from frame3d.export.assembly import mating_bodies
-from frame3d.export.glb import glb
-from frame3d.geometry.layout import Layout
+from frame3d.formats.assembly import mating_bodies
+from frame3d.formats.glb import glb
 from frame3d.geometry.vector import Point, cross
 from frame3d.solids.bodies import bodies as frame_bodies
-from frame3d.solids.body import Body as FrameBody
+from frame3d.solids.body import SolidBody
 from frame3d.solids.mesh import Mesh, part_mesh
-from frame3d.solids.model import FrameModel, Part
+from frame3d.solids.model import FrameModel, FramePart
 from frame3d.solids.outline_mesh import body_mesh
 
 FRAME, PARTS = 0.2, 0.4
@@ -24,7 +24,7 @@ FRAME, PARTS = 0.2, 0.4
 class Meshes:
     """The frame's parts and what they weigh, and everything as one GLB."""
 
-    frame: tuple[FrameBody, ...]
+    frame: tuple[SolidBody, ...]
     """In build order."""
     grams: Mapping[str, float]
     """Mass of each of the frame's parts by name."""
@@ -34,22 +34,22 @@ class Meshes:
     """A node a part, named as the part; empty where there is nothing to show."""
 
 
-def meshes_of(layout: Layout, carried: Bodies) -> Meshes:
-    """Mesh the frame of a layout and the parts that it carries.
+def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
+    """Mesh the frame of a bike and the parts that it carries.
 
     Raises:
         SolidError: a bore that leaves no wall.
         MeshError: nothing is left of a part after its cuts.
     """
-    bodies = frame_bodies(layout)
+    bodies = frame_bodies(bike)
     meshes: dict[str, Mesh] = {}
-    parts: list[Part] = []
+    parts: list[FramePart] = []
     for body in bodies:
         mesh = part_mesh(body, FRAME)
         meshes[body.name] = mesh
         centre = _centre(mesh)
         parts.append(
-            Part(
+            FramePart(
                 body.name, body.key, body.side, _rgb(body.colour), body.material, body.density,
                 None, mesh.volume, centre,
             )
@@ -60,11 +60,11 @@ def meshes_of(layout: Layout, carried: Bodies) -> Meshes:
         meshes[mating.name] = mesh
         colour = _rgb(mating.colour)
         parts.append(
-            Part(
+            FramePart(
                 mating.name, mating.name, None, colour, "", 0.0, None, mesh.volume, (0.0, 0.0, 0.0)
             )
         )
-    model = FrameModel(layout, bodies, tuple(parts), meshes)
+    model = FrameModel(bike, bodies, tuple(parts), meshes)
     total = sum(part.mass for part in frame)
     return Meshes(
         bodies,
@@ -82,7 +82,7 @@ def _centre(mesh: Mesh) -> Point:
     return (float(x), float(y), float(z))
 
 
-def _common(parts: tuple[Part, ...], total: float) -> Point:
+def _common(parts: tuple[FramePart, ...], total: float) -> Point:
     x, y, z = (sum(part.mass * part.centre[i] for part in parts) / total for i in range(3))
     return (x, y, z)
 

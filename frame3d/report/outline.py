@@ -1,4 +1,4 @@
-"""Outlines: every part of the bike seen from the drive side, as closed loops in the side view."""
+"""Every part of the bike seen from the drive side, as closed loops in the side view."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.body import Bodies, Body
-from frame3d.bodies.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, Placed, Tubular
+from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, PlacedShape, Tubular
 from frame3d.geometry.centreline import Arc
 
 Array = NDArray[np.float64]
@@ -74,8 +74,8 @@ def _pieces(body: Body) -> Iterator[tuple[Array, ...]]:
         yield (tube_loop(solid),) if isinstance(solid, Tubular) else shape_loops(solid)
 
 
-def _from_the_left(solid: Placed | Tubular) -> float:
-    return -(solid.origin[1] if isinstance(solid, Placed) else solid.axis.start[1])
+def _from_the_left(solid: PlacedShape | Tubular) -> float:
+    return -(solid.origin[1] if isinstance(solid, PlacedShape) else solid.axis.start[1])
 
 
 def tube_loop(tube: Tubular) -> Array:
@@ -136,7 +136,7 @@ def _bends(tube: Tubular) -> Iterator[Array]:
             yield start + np.linspace(0.0, piece.length, count)
 
 
-def shape_loops(solid: Placed) -> tuple[Array, ...]:
+def shape_loops(solid: PlacedShape) -> tuple[Array, ...]:
     """A shape's silhouette where it is drawn, and the hole of a ring that is seen along its axis.
 
     A sphere looks like a circle from everywhere, so rounded shapes are the hull of circles.

@@ -1,4 +1,4 @@
-"""Page: the report as one HTML file that holds everything it needs and asks nothing of anyone."""
+"""The report as one HTML file that holds everything it needs and asks nothing of anyone."""
 
 from __future__ import annotations
 
@@ -13,10 +13,9 @@ from pathlib import Path
 from string import Template
 from typing import Final
 
-from frame3d.export.writer import write
-from frame3d.report.bundle import three_bundle
-from frame3d.report.data import Bike, page_document
-from frame3d.report.drawing import bike_symbol, drawing
+from frame3d.formats.writer import write
+from frame3d.report.data import ReportData, page_document
+from frame3d.report.drawing.side_view import bike_symbol, drawing
 from frame3d.report.markup import Markup, el, text, together
 from frame3d.report.scene import compact
 from frame3d.report.sections.clearances import clearances
@@ -30,8 +29,9 @@ from frame3d.report.sections.seatpost import seatpost
 from frame3d.report.sections.suspension import suspension
 from frame3d.report.texts import Texts
 from frame3d.report.texts import texts as of_language
-from frame3d.report.viewer_modules import joined, viewer_source
 from frame3d.version import __version__
+from frame3d.viewer.modules import joined, viewer_source
+from frame3d.viewer.three_bundle import three_bundle
 
 FILE: Final = "report.html"
 LEVEL: Final = 9
@@ -46,11 +46,11 @@ _ICON: Final = (
 )
 
 
-def report_page(bike: Bike, language: str = "en") -> bytes:
+def report_page(data: ReportData, language: str = "en") -> bytes:
     """The page.
 
     Args:
-        bike: from `frame3d.report.data.gather`.
+        data: from `frame3d.report.data.gather`.
         language: of its texts.
 
     Raises:
@@ -59,30 +59,30 @@ def report_page(bike: Bike, language: str = "en") -> bytes:
     texts = of_language(language)
     style, script = stylesheet(), page_script()
     three, viewer = _modules()
-    document = compact(page_document(bike, texts))
+    document = compact(page_document(data, texts))
     page = _template().substitute(
         language=text(texts("language")),
         policy=text(policy(style, script)),
-        title=text(texts("page.title", name=bike.layout.spec.name)),
+        title=text(texts("page.title", name=data.bike.spec.name)),
         icon=_ICON,
         style=style,
-        body=body(bike, texts),
+        body=body(data, texts),
         three=three,
         viewer=viewer,
-        glb=packed(bike.meshes.glb),
+        glb=packed(data.meshes.glb),
         document=packed(document.encode()),
         script=script,
     )
     return page.encode("utf-8")
 
 
-def write_report(bike: Bike, folder: Path) -> Path:
+def write_report(data: ReportData, folder: Path) -> Path:
     """Write ``report.html``.
 
     Raises:
         OutputError: it cannot be written; one of before is untouched.
     """
-    return write({FILE: report_page(bike)}, folder)[0]
+    return write({FILE: report_page(data)}, folder)[0]
 
 
 def policy(style: str, script: str) -> str:
@@ -138,7 +138,7 @@ def stylesheet() -> str:
 @cache
 def page_script() -> str:
     """The page's own modules as one."""
-    folder = files("frame3d.report") / "page"
+    folder = files("frame3d.report") / "page_files"
     modules = {
         f.name: f.read_text(encoding="utf-8") for f in folder.iterdir() if f.name.endswith(".js")
     }
@@ -148,35 +148,35 @@ def page_script() -> str:
 
 
 def _asset(name: str) -> str:
-    return (files("frame3d.report") / "page" / name).read_text(encoding="utf-8")
+    return (files("frame3d.report") / "page_files" / name).read_text(encoding="utf-8")
 
 
 def _template() -> Template:
     return Template(_asset("index.html"))
 
 
-def body(bike: Bike, texts: Texts) -> Markup:
+def body(data: ReportData, texts: Texts) -> Markup:
     """Everything that is seen, complete without scripts."""
-    moving = "suspension" if bike.travelled is not None else "fork"
-    has_parts = bool(bike.meshes.glb)
+    moving = "suspension" if data.travelled is not None else "fork"
+    has_parts = bool(data.meshes.glb)
     sections: list[tuple[str, Markup | None]] = [
-        ("model", model(bike, texts) if has_parts else None),
-        ("figures", figures(bike, texts)),
-        ("drawing", el("div", drawing(bike.side, texts), class_="scroll wide")),
-        (moving, suspension(bike, texts)),
-        ("clearances", clearances(bike, texts)),
-        ("parts", _side_by_side(masses(bike, texts), _carried(bike, texts))),
-        ("rider", rider(bike, texts)),
-        ("notes", notes(bike, texts)),
+        ("model", model(data, texts) if has_parts else None),
+        ("figures", figures(data, texts)),
+        ("drawing", el("div", drawing(data.side, texts), class_="scroll wide")),
+        (moving, suspension(data, texts)),
+        ("clearances", clearances(data, texts)),
+        ("parts", _side_by_side(masses(data, texts), _carried(data, texts))),
+        ("rider", rider(data, texts)),
+        ("notes", notes(data, texts)),
     ]
     shown = [(key, content) for key, content in sections if content is not None]
     links = [el("a", texts(f"section.{key}.title"), href=f"#{key}") for key, _ in shown]
     return together(
         el("a", texts("page.skip"), href="#figures", class_="skip"),
-        bike_symbol(bike.side),
+        bike_symbol(data.side),
         el(
             "header",
-            heading(bike, texts),
+            heading(data, texts),
             _controls(texts),
             class_="top",
         ),
@@ -184,8 +184,8 @@ def body(bike: Bike, texts: Texts) -> Markup:
         el(
             "main",
             *(
-                together(glance(bike, texts) if key == "figures" else None, section)
-                for key, section in ((k, _section(bike, k, c, texts)) for k, c in shown)
+                together(glance(data, texts) if key == "figures" else None, section)
+                for key, section in ((k, _section(data, k, c, texts)) for k, c in shown)
             ),
         ),
         el(
@@ -196,8 +196,8 @@ def body(bike: Bike, texts: Texts) -> Markup:
     )
 
 
-def _section(bike: Bike, key: str, content: Markup, texts: Texts) -> Markup:
-    error = max((r.error for r in bike.report.results), default=0.0)
+def _section(data: ReportData, key: str, content: Markup, texts: Texts) -> Markup:
+    error = max((r.error for r in data.report.results), default=0.0)
     lead = texts(f"section.{key}.lead", error=texts.number(error, 2))
     return el(
         "section",
@@ -226,8 +226,8 @@ def _controls(texts: Texts) -> Markup:
     )
 
 
-def _carried(bike: Bike, texts: Texts) -> Markup | None:
-    parts = [part for part in (carried(bike, texts), seatpost(bike, texts)) if part is not None]
+def _carried(data: ReportData, texts: Texts) -> Markup | None:
+    parts = [part for part in (carried(data, texts), seatpost(data, texts)) if part is not None]
     return together(*parts) if parts else None
 
 

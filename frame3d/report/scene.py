@@ -1,4 +1,4 @@
-"""Scene: parts, mounts, motions and checks as the document that the viewer takes."""
+"""Parts, mounts, motions and checks as the document that the viewer takes."""
 
 from __future__ import annotations
 
@@ -8,23 +8,23 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from frame3d.bodies.body import Bodies, Body
-from frame3d.bodies.mounts import CIRCLE, MOTIONS, SHIFT, SWING, TRAVELS, TURN, Mount, Step
-from frame3d.bodies.place import Place
-from frame3d.bodies.shapes import Placed, Tubular
+from frame3d.bodies.motion.mounts import CIRCLE, MOTIONS, SHIFT, SWING, TRAVELS, TURN, Mount, Step
+from frame3d.bodies.placement import Placement
+from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene
-from frame3d.export.assembly import mating_bodies
+from frame3d.formats.assembly import mating_bodies
 from frame3d.report.facts import carried_facts, frame_facts
 from frame3d.report.meshes import Meshes
 from frame3d.report.texts import Texts
-from frame3d.report.tracks import Track
+from frame3d.report.tracks import GapTrack
 
 KINDS: Final = {TURN: "turn", SHIFT: "shift", CIRCLE: "circle", SWING: "swing"}
 """Kind of a step -> its name in the document."""
 
 
 def scene_document(
-    scene: Scene, report: Report, meshes: Meshes, tracks: Mapping[int, Track], texts: Texts
+    scene: Scene, report: Report, meshes: Meshes, tracks: Mapping[int, GapTrack], texts: Texts
 ) -> dict[str, Any]:
     """The document, as plain data: everything in mm and degrees, in the frame's axes.
 
@@ -35,7 +35,7 @@ def scene_document(
         tracks: by the place of their results in the report.
         texts: for the titles.
     """
-    place = Place(scene.layout)
+    place = Placement(scene.bike)
     bodies = {body.name: body for body in scene.bodies}
     mounts = _Mounts()
     parts: list[dict[str, Any]] = []
@@ -43,7 +43,7 @@ def scene_document(
         body = bodies.get(part.name)
         mount = place.link(part.link) if body is None else _mount_of(body)
         group = "frame" if part.link is None else "linkage"
-        facts = frame_facts(scene.layout, part, meshes.grams[part.name], texts)
+        facts = frame_facts(scene.bike, part, meshes.grams[part.name], texts)
         parts.append(_part(part.name, group, mounts.key(mount), facts, part.colour, texts))
     for body in mating_bodies(Bodies(scene.bodies, scene.absent)):
         facts = carried_facts(scene.spec, body, texts)
@@ -105,9 +105,9 @@ def check_title(name: str, title: str, texts: Texts) -> str:
 def sags(scene: Scene) -> dict[str, float]:
     """Travel under the rider's weight, of what sags [mm]."""
     out: dict[str, float] = {}
-    linkage = scene.layout.linkage
+    linkage = scene.bike.linkage
     if linkage is not None:
-        from frame3d.geometry.suspended import rear_sag
+        from frame3d.bike.suspended import rear_sag
 
         rear = rear_sag(scene.spec, linkage)
         if rear > 0:
@@ -179,7 +179,7 @@ class _Mounts:
 
 
 def _mount_of(body: Body) -> Mount:
-    solids: tuple[Placed | Tubular, ...] = (*body.shapes, *body.tubes)
+    solids: tuple[PlacedShape | Tubular, ...] = (*body.shapes, *body.tubes)
     return solids[0].mount
 
 
@@ -207,7 +207,7 @@ def _motion(scene: Scene, name: str, low: float, high: float) -> dict[str, Any]:
     return {"name": name, "low": low, "high": high, "unit": unit, "sag": sags(scene).get(name)}
 
 
-def _track(track: Track | None) -> dict[str, Any] | None:
+def _track(track: GapTrack | None) -> dict[str, Any] | None:
     if track is None:
         return None
     return {

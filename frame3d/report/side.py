@@ -1,4 +1,4 @@
-"""Side: the solved bike in the side view: the points and lines that its figures are measured between."""
+"""The solved bike in the side view: the points and lines that its figures are measured between."""
 
 from __future__ import annotations
 
@@ -7,16 +7,16 @@ from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
 
+from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Bodies
 from frame3d.bodies.shapes import Tubular
-from frame3d.geometry.layout import Layout
 from frame3d.geometry.section import Section
-from frame3d.geometry.standover import place_of
 from frame3d.linkage.structure import FRAME
+from frame3d.report.drawing.sheet import XZ, path
 from frame3d.report.markup import Markup, el
 from frame3d.report.outline import Outline, outlines, tube_loop
-from frame3d.report.sheet import XZ, path
 from frame3d.solids.dropout import dropout_metal
+from frame3d.tubes.standover import place_of
 
 LEFT_OUT = frozenset({"shoe"})
 """Parts that a drawing of the frame is clearer without."""
@@ -26,17 +26,17 @@ LEFT_OUT = frozenset({"shoe"})
 class Side:
     """The side view of a bike as it is drawn."""
 
-    layout: Layout
+    bike: Bike
     bodies: Bodies
 
     def at(self, node: str) -> XZ:
         """A node."""
-        x, _, z = self.layout.nodes[node]
+        x, _, z = self.bike.nodes[node]
         return (x, z)
 
     def figure(self, name: str) -> float | None:
         """A chart figure [mm or degrees]."""
-        return self.layout.chart[name]
+        return self.bike.chart[name]
 
     def known(self, name: str) -> float:
         """A chart figure that every solved bike has."""
@@ -101,7 +101,7 @@ class Side:
 
     def top_tube_edge(self, figure: str) -> XZ | None:
         """Upper edge of the top tube where a standover figure is measured."""
-        standover, x = self.figure(figure), place_of(figure, self.layout.tubes)
+        standover, x = self.figure(figure), place_of(figure, self.bike.tubes)
         if standover is None or x is None:
             return None
         return (x, self.ground + standover)
@@ -139,13 +139,13 @@ class Side:
         for outline in self._outlines:
             if outline.family == "frame":
                 out += [path(piece, "frame", closed=True) for piece in outline.pieces]
-        if not self.layout.tubes:
+        if not self.bike.tubes:
             out += self._lines()
         return [*out, *self._links()]
 
     def _links(self) -> list[Markup]:
         """The points that the rear links turn about, and lines for the links that are not made."""
-        linkage = self.layout.linkage
+        linkage = self.bike.linkage
         if linkage is None:
             return []
         turned = Counter(name for points in linkage.bodies.values() for name in points)
@@ -172,9 +172,9 @@ class Side:
         return path([ring], class_, closed=True)
 
     def _dropouts(self) -> list[Markup]:
-        tubes = {tube.name: tube for tube in self.layout.tubes}
+        tubes = {tube.name: tube for tube in self.bike.tubes}
         out: list[Markup] = []
-        for dropout in self.layout.dropouts:
+        for dropout in self.bike.dropouts:
             if dropout.side == "right":
                 for sweep in dropout_metal(dropout, tubes):
                     section = Section(sweep.s, sweep.height, sweep.width, (0.0,) * len(sweep.s))

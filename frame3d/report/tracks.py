@@ -1,4 +1,4 @@
-"""Tracks: the smallest certified gap of each check at each place of the motion that matters to it."""
+"""The smallest certified gap of each check at each place of the motion that matters to it."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.bodies.mounts import MOTIONS, TRAVELS, Name
-from frame3d.clearance.distance import Apart, Gap, Pair, measured, prepare
-from frame3d.clearance.figures import FIGURE_CHECKS
-from frame3d.clearance.motion import Range
+from frame3d.bodies.motion.mounts import MOTIONS, TRAVELS, Name
+from frame3d.clearance.certify.broad_phase import ways
+from frame3d.clearance.certify.distance import Apart, Gap, Pair, measured, prepare
+from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.pairs import PAIRS
-from frame3d.clearance.reach import ways
 from frame3d.clearance.result import Report, Result
+from frame3d.clearance.scalar_checks import FIGURE_CHECKS
 from frame3d.clearance.scene import Scene
 from frame3d.geometry.vector import Point
 
@@ -31,7 +31,7 @@ SAME: Final = 1e-6
 
 
 @dataclass(frozen=True)
-class Track:
+class GapTrack:
     """The smallest gap between two bodies at each value of one motion, over all others."""
 
     motion: Name
@@ -43,7 +43,7 @@ class Track:
     """The two nearest points at each value, in the frame's axes [mm]."""
 
 
-def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, Track]:
+def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, GapTrack]:
     """Tracks of a report's checks: index of the result -> track, where such a motion moves the two."""
     plans = {
         i: plan
@@ -60,7 +60,7 @@ def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, Tra
         found.setdefault(i, []).append(min(here, key=lambda gap: gap.gap))
         first += len(group)
     return {
-        i: Track(
+        i: GapTrack(
             plans[i].motion,
             plans[i].values,
             tuple(gap.gap for gap in least),

@@ -1,4 +1,4 @@
-"""Solids: a layout's tubes, shells and dropouts as parts and as one frame.
+"""A bike's tubes, shells and dropouts as parts and as one frame.
 
 `make` needs the CAD kernel, which takes a second or more to load; it is loaded when first called.
 """
@@ -7,18 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from frame3d.geometry.layout import Layout
-from frame3d.solids.model import FrameModel, Part
+from frame3d.bike.bike import Bike
+from frame3d.solids.model import FrameModel, FramePart
 
-__all__ = ["FrameModel", "Part", "make"]
+__all__ = ["FrameModel", "FramePart", "make"]
 
 
-def make(layout: Layout, progress: Callable[[str, float], None] | None = None) -> FrameModel:
-    """The frame's solids; see `frame3d.solids.making.make`.
+def make(bike: Bike, progress: Callable[[str, float], None] | None = None) -> FrameModel:
+    """The frame's solids; see `frame3d.solids.build_parts.make`.
 
     Raises:
         SolidError: parts that cannot be made.
     """
-    from frame3d.solids import making
+    from frame3d.solids import build_parts
 
-    return making.make(layout, progress)
+    return build_parts.make(bike, progress)

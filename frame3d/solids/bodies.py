@@ -1,4 +1,4 @@
-"""From a layout to bodies: what every part is made of and what cuts it; no CAD kernel yet."""
+"""What every part is made of and what cuts it; no CAD kernel yet."""
 
 from __future__ import annotations
 
@@ -7,16 +7,17 @@ from itertools import pairwise
 
 import numpy as np
 
+from frame3d.bike.bike import Bike
 from frame3d.errors import SolidError
-from frame3d.geometry.layout import Bore, Dropout, Layout, Shell, Tube
 from frame3d.geometry.vector import point, vector
-from frame3d.geometry.vents import vents
-from frame3d.solids.body import BREAK_THROUGH, Body, Cut, skin
+from frame3d.parameters.models.frame import FrameSpec, MaterialSpec
+from frame3d.parameters.sizes.standards import material
+from frame3d.solids.body import BREAK_THROUGH, SolidBody, SolidCut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
 from frame3d.solids.pivots import cuts_of, drills, inset_housings, other_hardware
 from frame3d.solids.sweep import Sweep, rod, straight
-from frame3d.spec.models import FrameSpec, MaterialSpec
-from frame3d.spec.standards import material
+from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
+from frame3d.tubes.vents import vents
 
 LEDGE = 0.02
 """How far beyond the end of a tube the metal stands that a later tube, which hangs over that end, is
@@ -24,30 +25,30 @@ fused with [mm]: enough that no two faces coincide, too little to see."""
 BOTTOM_BRACKET = "bottom_bracket"
 
 
-def bodies(layout: Layout) -> tuple[Body, ...]:
+def bodies(bike: Bike) -> tuple[SolidBody, ...]:
     """Every part of the frame in build order: shell, housings, tubes, dropouts, other hardware.
 
     Raises:
         SolidError: a bore that leaves no wall.
     """
-    tubes = {tube.name: tube for tube in layout.tubes}
-    dropouts = {dropout.name: dropout for dropout in layout.dropouts}
-    made: dict[str, Body] = {}
-    for body in outsides(layout):
-        cuts: tuple[Cut, ...]
+    tubes = {tube.name: tube for tube in bike.tubes}
+    dropouts = {dropout.name: dropout for dropout in bike.dropouts}
+    made: dict[str, SolidBody] = {}
+    for body in outsides(bike):
+        cuts: tuple[SolidCut, ...]
         if body.name in tubes:
             tube = tubes[body.name]
             cuts = tuple(_cut(tube, made[name]) for name in tube.cut_by if name in made)
         elif body.name in dropouts:
             stays = dropouts[body.name].stays
-            cuts = tuple(Cut(name, made[name].metal, ()) for name, _ in stays)
+            cuts = tuple(SolidCut(name, made[name].metal, ()) for name, _ in stays)
         else:
             cuts = cuts_of(body, made.values())
         made[body.name] = replace(body, cuts=cuts)
-    for hole, names in drills(layout):
+    for hole, names in drills(bike):
         for name in names:
             made[name] = replace(made[name], drills=(*made[name].drills, hole))
-    for vent in vents(layout):
+    for vent in vents(bike.frame):
         axis, size = vent.hole.axis, vent.hole.diameter
         drill = straight(axis.start, axis.end, (size, size))
         for name in vent.bodies:
@@ -55,25 +56,25 @@ def bodies(layout: Layout) -> tuple[Body, ...]:
     return tuple(made.values())
 
 
-def outsides(layout: Layout) -> tuple[Body, ...]:
+def outsides(bike: Bike) -> tuple[SolidBody, ...]:
     """The same without what cuts them and is drilled through several: found much sooner.
 
     Raises:
         SolidError: a bore that leaves no wall.
     """
-    frame_material, density = _frame_material(layout.spec)
-    paint = (layout.spec.colour, frame_material, density)
-    tubes = {tube.name: tube for tube in layout.tubes}
-    shell = layout.shell
+    frame_material, density = _frame_material(bike.spec)
+    paint = (bike.spec.colour, frame_material, density)
+    tubes = {tube.name: tube for tube in bike.tubes}
+    shell = bike.shell
     return (
-        *(() if shell is None else (_shell(shell, layout.spec, frame_material, density),)),
-        *inset_housings(layout, paint),
-        *(_tube(layout, tube) for tube in layout.tubes),
+        *(() if shell is None else (_shell(shell, bike.spec, frame_material, density),)),
+        *inset_housings(bike, paint),
+        *(_tube(bike, tube) for tube in bike.tubes),
         *(
-            _dropout(dropout, tubes, layout.spec, frame_material, density)
-            for dropout in layout.dropouts
+            _dropout(dropout, tubes, bike.spec, frame_material, density)
+            for dropout in bike.dropouts
         ),
-        *other_hardware(layout, paint),
+        *other_hardware(bike, paint),
     )
 
 
@@ -84,23 +85,23 @@ def _frame_material(spec: FrameSpec) -> tuple[str, float]:
     return found.name, found.density
 
 
-def _shell(shell: Shell, spec: FrameSpec, name: str, density: float) -> Body:
+def _shell(shell: Shell, spec: FrameSpec, name: str, density: float) -> SolidBody:
     (right, left), along = shell.faces, (0.0, 1.0, 0.0)
     outside = rod((0.0, 0.0, 0.0), along, -right, left, shell.od)
     bore = rod((0.0, 0.0, 0.0), along, -right, left, shell.bore)
-    return Body(
+    return SolidBody(
         BOTTOM_BRACKET, BOTTOM_BRACKET, "build.bottom_bracket", None, spec.colour, name, density,
         (outside,), bore, (bore.extended(BREAK_THROUGH, BREAK_THROUGH),), (), (), (),
     )  # fmt: skip
 
 
-def _tube(layout: Layout, tube: Tube) -> Body:
+def _tube(bike: Bike, tube: Tube) -> SolidBody:
     # Where a tube passes its target by, its metal runs past the end of the axis (see `End`).
     past = [
         max(-end.long_point, 0.0) if end.cut == "mitre" else 0.0 for end in (tube.start, tube.end)
     ]
     outside = Sweep(tube.axis, tube.section.s, tube.section.height, tube.section.width)
-    bore, others = _bore(layout, tube)
+    bore, others = _bore(bike, tube)
     voids = others
     if bore is not None:
         bore = bore.extended(*past)
@@ -110,17 +111,17 @@ def _tube(layout: Layout, tube: Tube) -> Body:
             for end in (tube.start, tube.end)
         )
         voids = (bore.extended(before, after), *others)
-    return Body(
+    return SolidBody(
         tube.name, tube.key, f"tubes.{tube.key}", tube.side, tube.colour, tube.material, tube.density,
         (outside.extended(*past),), bore, voids, (), (), (), tube.link,
     )  # fmt: skip
 
 
-def _bore(layout: Layout, tube: Tube) -> tuple[Sweep | None, tuple[Sweep, ...]]:
+def _bore(bike: Bike, tube: Tube) -> tuple[Sweep | None, tuple[Sweep, ...]]:
     """The bore, and the bores for headset cups and seatpost: as steps of it where it is turned."""
-    bores = [bore for bore in layout.bores if bore.tube == tube.name]
+    bores = [bore for bore in bike.bores if bore.tube == tube.name]
     for bore in bores:
-        _check_bore(layout, tube, bore)
+        _check_bore(bike, tube, bore)
     section, length = tube.section, tube.axis.length
     if section.is_solid:
         return None, tuple(_bore_sweep(tube, bore) for bore in bores)
@@ -188,14 +189,14 @@ def _bore_sweep(tube: Tube, bore: Bore) -> Sweep:
     return rod(point(tube.axis.at(s)), point(into), BREAK_THROUGH, bore.depth, bore.diameter)
 
 
-def _check_bore(layout: Layout, tube: Tube, bore: Bore) -> None:
+def _check_bore(bike: Bike, tube: Tube, bore: Bore) -> None:
     length = tube.axis.length
     depth = min(bore.depth, length)
     s = np.linspace(0.0, depth, 50) if bore.at == "start" else length - np.linspace(0, depth, 50)
     thinnest = float(np.minimum(tube.section.height_at(s), tube.section.width_at(s)).min())
     if bore.diameter >= thinnest - 0.1:
         raise SolidError(
-            layout.spec.fault(
+            bike.spec.fault(
                 "solid",
                 f"tubes.{tube.key}.od",
                 f"the bore {bore.code} ({bore.diameter:g} mm) leaves no wall: the tube is only "
@@ -205,7 +206,7 @@ def _check_bore(layout: Layout, tube: Tube, bore: Bore) -> None:
         )
 
 
-def _cut(tube: Tube, other: Body) -> Cut:
+def _cut(tube: Tube, other: SolidBody) -> SolidCut:
     """How `other` cuts `tube`: carried on beyond an end that `tube` sits close to."""
     ends = [e for e in (tube.start, tube.end) if e.target == other.name and e.cut == "mitre"]
     reach = 1.5 * max(*tube.section.height, *tube.section.width)
@@ -221,7 +222,7 @@ def _cut(tube: Tube, other: Body) -> Cut:
         longer = sweep.extended(2 * reach if near[0] else 0.0, 2 * reach if near[1] else 0.0)
         tool.append(longer)
         core.append(_core(sweep, longer, near, 2 * reach, thin))
-    return Cut(other.name, tuple(tool), tuple(core))
+    return SolidCut(other.name, tuple(tool), tuple(core))
 
 
 def _core(sweep: Sweep, longer: Sweep, near: list[bool], reach: float, thin: float) -> Sweep:
@@ -244,8 +245,8 @@ def _dropout(
     spec: FrameSpec,
     material_name: str,
     density: float,
-) -> Body:
-    return Body(
+) -> SolidBody:
+    return SolidBody(
         dropout.name, "rear_dropout", "build.dropout", dropout.side, spec.colour, material_name,
         density, dropout_metal(dropout, tubes), None, (), dropout_holes(dropout), (), (),
         dropout.link,

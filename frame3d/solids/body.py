@@ -1,4 +1,4 @@
-"""Body: one part of the frame as filled sweeps, what is taken out of it, and what cuts it."""
+"""One part of the frame as filled sweeps, what is taken out of it, and what cuts it."""
 
 from __future__ import annotations
 
@@ -8,16 +8,16 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.geometry.flat import Flat
+from frame3d.geometry.disc_hull import Flat
+from frame3d.parameters.models.tubes import Side
 from frame3d.solids.sweep import Solid, Sweep
-from frame3d.spec.tubes import Side
 
 BREAK_THROUGH: Final = 1.0
 """How far a bore runs out of an open end, so that it breaks through for certain [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class SolidCut:
     """The outside of an earlier body, which cuts a later one."""
 
     body: str
@@ -30,7 +30,7 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
+class SolidBody:
     """A part: (metal - voids - holes - drills - cuts), largest piece."""
 
     name: str
@@ -56,7 +56,7 @@ class Body:
     """Taken out of this body alone."""
     drills: tuple[Sweep, ...]
     """Drilled through this body and through whatever else is fused there."""
-    cuts: tuple[Cut, ...]
+    cuts: tuple[SolidCut, ...]
     link: str | None = None
     """Link of the rear suspension that it moves with; None on the front frame."""
 
@@ -72,7 +72,7 @@ class Body:
         return (self.bore.extended(BREAK_THROUGH, BREAK_THROUGH), *self.voids[1:])
 
 
-def mirrors(left: Body, right: Body) -> bool:
+def mirrors(left: SolidBody, right: SolidBody) -> bool:
     """Whether `right` is the mirror image of `left` in the centre plane, cuts and holes included."""
     if left.density != right.density or left.colour != right.colour:
         return False
@@ -89,7 +89,7 @@ def mirrors(left: Body, right: Body) -> bool:
     return all(_same_set(tuple(s.mirrored() for s in a), b) for a, b in pairs)
 
 
-def skin(body: Body) -> float:
+def skin(body: SolidBody) -> float:
     """Half the thinnest wall of a body, or a quarter of a bar's size [mm]."""
     sizes: list[float] = []
     for outer in body.metal:
@@ -107,7 +107,7 @@ def skin(body: Body) -> float:
     return max(min(sizes) / 2, 0.05)
 
 
-def pieces(bodies: Sequence[Body]) -> tuple[tuple[str, ...], ...]:
+def pieces(bodies: Sequence[SolidBody]) -> tuple[tuple[str, ...], ...]:
     """Names of the parts that hang together, piece by piece; a whole frame is one piece.
 
     Parts hang together where one cuts the other, as whatever touches does.

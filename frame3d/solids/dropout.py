@@ -1,15 +1,15 @@
-"""A dropout or lug: a boss round the axle and tapering arms that end in sockets over the stays."""
+"""A boss round the axle and tapering arms that end in sockets over the stays."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from frame3d.geometry.flat import Flat
-from frame3d.geometry.hardware import Arm, Lug
-from frame3d.geometry.layout import Dropout, Tube
-from frame3d.geometry.sockets import Socket, plate_of, socket
+from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import Point
+from frame3d.pivots.sockets import Socket, plate_of, socket
 from frame3d.solids.sweep import Solid, Sweep, rod, straight
+from frame3d.tubes.hardware import Arm, Lug
+from frame3d.tubes.tube import Dropout, Tube
 
 BESIDE = 25.0
 """Depth of the flat space kept on either side of the boss [mm]."""

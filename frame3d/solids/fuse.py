@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from frame3d.errors import SolidError
-from frame3d.solids import kernel
+from frame3d.solids import occ
 from frame3d.solids.body import pieces
 
 if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Shape
 
-    from frame3d.solids.model import FrameModel, Part
+    from frame3d.solids.model import FrameModel, FramePart
 
 AGREEMENT = 1e-4
 """Greatest relative difference between the fused volume and the sum of the parts."""
@@ -33,10 +33,10 @@ def fused(model: FrameModel) -> TopoDS_Shape:
         if names[0] in links:
             groups.append([links[name] for name in names])
     solids = [_one(model, parts) for parts in groups]
-    return solids[0] if len(solids) == 1 else kernel.compound(solids)
+    return solids[0] if len(solids) == 1 else occ.compound(solids)
 
 
-def _one(model: FrameModel, parts: list[Part]) -> TopoDS_Shape:
+def _one(model: FrameModel, parts: list[FramePart]) -> TopoDS_Shape:
     """Parts as one solid.
 
     They touch and do not overlap, which the kernel can be told: a third of the time (measured). What
@@ -47,16 +47,16 @@ def _one(model: FrameModel, parts: list[Part]) -> TopoDS_Shape:
     problem = ""
     for touching in (True, False):
         try:
-            whole = kernel.fuse(shapes, touching=touching)
-        except kernel.KernelError as failure:
+            whole = occ.fuse(shapes, touching=touching)
+        except occ.KernelError as failure:
             problem = str(failure)
             continue
         problem = _problem(whole, volume)
         if not problem:
-            return kernel.largest(whole)
+            return occ.largest(whole)
     what = "the frame" if parts[0].link is None else parts[0].link
     raise SolidError(
-        model.layout.spec.fault(
+        model.bike.spec.fault(
             "solid",
             "tubes",
             f"{what} could not be fused: {problem}",
@@ -67,12 +67,12 @@ def _one(model: FrameModel, parts: list[Part]) -> TopoDS_Shape:
 
 def _problem(whole: TopoDS_Shape, expected: float) -> str:
     """What is wrong with fused parts; empty where nothing is."""
-    found = kernel.solids(whole)
+    found = occ.solids(whole)
     if len(found) != 1:
         return f"it falls into {len(found)} solids"
-    if (count := len(kernel.shells(found[0]))) != 1:
+    if (count := len(occ.shells(found[0]))) != 1:
         return f"it encloses {count - 1} cavities that nothing reaches"
-    volume = kernel.bulk(found[0]).volume
+    volume = occ.bulk(found[0]).volume
     if abs(volume / expected - 1) > AGREEMENT:
         return f"it has {volume:.0f} mm³ of metal where its parts have {expected:.0f} mm³"
-    return "" if kernel.is_valid(found[0]) else "the kernel calls its own result invalid"
+    return "" if occ.is_valid(found[0]) else "the kernel calls its own result invalid"

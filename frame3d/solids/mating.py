@@ -1,4 +1,4 @@
-"""Mating parts as CAD solids: each outline of `frame3d.bodies` in the kernel's own surfaces (OCP)."""
+"""Each outline of `frame3d.bodies` in the kernel's own surfaces (OCP)."""
 
 from __future__ import annotations
 
@@ -26,9 +26,9 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 
 from frame3d.bodies.body import Body
-from frame3d.bodies.pose import Matrix, Pose, matrix, own_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, Placed, Tubular, capsule
-from frame3d.solids import kernel
+from frame3d.bodies.motion.pose import Matrix, Pose, matrix, own_matrix
+from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, PlacedShape, Tubular, capsule
+from frame3d.solids import occ
 from frame3d.solids.outline_mesh import body_mesh
 from frame3d.solids.sweep import Sweep
 
@@ -41,7 +41,7 @@ SLACK = 0.999
 """Share of a rounding that the kernel can fillet where nothing flat would be left."""
 
 
-def solid_of(solid: Placed | Tubular, pose: Pose = AS_DRAWN) -> TopoDS_Shape:
+def solid_of(solid: PlacedShape | Tubular, pose: Pose = AS_DRAWN) -> TopoDS_Shape:
     """An outline as a solid, at a pose.
 
     Raises:
@@ -58,7 +58,7 @@ def solids_of(body: Body, pose: Pose = AS_DRAWN) -> list[TopoDS_Shape]:
     Raises:
         KernelError: an outline cannot be made.
     """
-    outlines: tuple[Placed | Tubular, ...] = body.shapes or body.tubes
+    outlines: tuple[PlacedShape | Tubular, ...] = body.shapes or body.tubes
     if len(outlines) == 1:
         return [solid_of(outlines[0], pose)]
     made = [_drawn(_slimmer(outline, i)) for i, outline in enumerate(outlines)]
@@ -66,13 +66,13 @@ def solids_of(body: Body, pose: Pose = AS_DRAWN) -> list[TopoDS_Shape]:
     return [_moved(shape, motion) for shape in _joined(body, made)]
 
 
-def _slimmer(outline: Placed | Tubular, index: int) -> Placed | Tubular:
+def _slimmer(outline: PlacedShape | Tubular, index: int) -> PlacedShape | Tubular:
     """A capsule a little slimmer than the one before it.
 
     The kernel fuses bars that share a sphere at their corner wrongly (measured: a third of a
     handlebar's volume lost); at slightly different radii it does it right.
     """
-    if not isinstance(outline, Placed) or outline.shape.kind != CAPSULE:
+    if not isinstance(outline, PlacedShape) or outline.shape.kind != CAPSULE:
         return outline
     length, r0, r1 = outline.shape.numbers
     share = 1 - SLIMMER * index
@@ -83,22 +83,22 @@ def _joined(body: Body, made: list[TopoDS_Shape]) -> list[TopoDS_Shape]:
     """What fusing leaves, where its volume is that of the mesh; else the outlines one by one."""
     expected = body_mesh(body).volume
     try:
-        fused = kernel.fuse(made)
-    except kernel.KernelError:
+        fused = occ.fuse(made)
+    except occ.KernelError:
         return made
-    found = kernel.bulk(fused).volume
-    good = kernel.is_valid(fused) and abs(found - expected) <= AGREEMENT * expected
-    return kernel.solids(fused) if good else made
+    found = occ.bulk(fused).volume
+    good = occ.is_valid(fused) and abs(found - expected) <= AGREEMENT * expected
+    return occ.solids(fused) if good else made
 
 
-def _drawn(solid: Placed | Tubular) -> TopoDS_Shape:
+def _drawn(solid: PlacedShape | Tubular) -> TopoDS_Shape:
     """An outline where its mount draws it."""
     if isinstance(solid, Tubular):
         return _tube(solid)
     return _moved(_shape(solid), own_matrix(solid))
 
 
-def _shape(placed: Placed) -> TopoDS_Shape:
+def _shape(placed: PlacedShape) -> TopoDS_Shape:
     """A shape in its own axes."""
     n = placed.shape.numbers
     if placed.shape.kind == TORUS:
@@ -121,7 +121,7 @@ def _revolved(corners: np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> Top
 
 
 def _turned(face: TopoDS_Face, axis: gp_Dir) -> TopoDS_Shape:
-    return kernel.largest(BRepPrimAPI_MakeRevol(face, gp_Ax1(gp_Pnt(0, 0, 0), axis)).Shape())
+    return occ.largest(BRepPrimAPI_MakeRevol(face, gp_Ax1(gp_Pnt(0, 0, 0), axis)).Shape())
 
 
 def _box(x: float, y: float, z: float, rounding: float) -> TopoDS_Shape:
@@ -138,8 +138,8 @@ def _box(x: float, y: float, z: float, rounding: float) -> TopoDS_Shape:
         seen.Next()
     fillet.Build()
     if not fillet.IsDone():
-        raise kernel.KernelError("a box could not be rounded")
-    return kernel.largest(fillet.Shape())
+        raise occ.KernelError("a box could not be rounded")
+    return occ.largest(fillet.Shape())
 
 
 def _capsule(length: float, r0: float, r1: float) -> TopoDS_Shape:
@@ -176,14 +176,16 @@ def _capsule(length: float, r0: float, r1: float) -> TopoDS_Shape:
 def _tube(tube: Tubular) -> TopoDS_Shape:
     """A tube, filled; spheres at the ends that are not cut flat."""
     section = tube.section
-    whole = kernel.solid(Sweep(tube.axis, section.s, section.height, section.width))
-    balls = []
+    whole = occ.solid(Sweep(tube.axis, section.s, section.height, section.width))
+    bounding_spheres = []
     for flat, s, end in ((tube.flat[0], 0.0, 0), (tube.flat[1], tube.axis.length, -1)):
         if not flat:
             p = tube.axis.at(s)
             size = min(section.height[end], section.width[end])
-            balls.append(BRepPrimAPI_MakeSphere(gp_Pnt(*(float(x) for x in p)), size / 2).Solid())
-    return kernel.largest(kernel.fuse([whole, *balls]))
+            bounding_spheres.append(
+                BRepPrimAPI_MakeSphere(gp_Pnt(*(float(x) for x in p)), size / 2).Solid()
+            )
+    return occ.largest(occ.fuse([whole, *bounding_spheres]))
 
 
 def _moved(shape: TopoDS_Shape, motion: Matrix) -> TopoDS_Shape:

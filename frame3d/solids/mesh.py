@@ -1,4 +1,4 @@
-"""Meshes of bodies: triangles from their sweeps, joined by exact mesh booleans (manifold3d).
+"""Triangles from their sweeps, joined by exact mesh booleans (manifold3d).
 
 Needs no CAD kernel. Sections are drawn as polygons of the same area as the ellipse that they stand
 for, so that a mesh has the volume of the solid whatever its tolerance.
@@ -29,8 +29,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.geometry.centreline import Arc
-from frame3d.geometry.flat import Flat
-from frame3d.solids.body import Body
+from frame3d.geometry.disc_hull import Flat
+from frame3d.solids.body import SolidBody
 from frame3d.solids.sweep import Solid, Sweep
 
 if TYPE_CHECKING:
@@ -216,7 +216,7 @@ def solid_mesh(solid: Solid, tolerance: float = TOLERANCE, grazed: Grazed | None
 
 def shared(a: tuple[Solid, ...], b: tuple[Solid, ...]) -> float:
     """Volume that two bodies have in common, each some solids together [mm³]."""
-    shop = _Shop(TOLERANCE)
+    shop = _MeshBuilder(TOLERANCE)
     return _volume(shop.together(a) ^ shop.together(b))
 
 
@@ -227,26 +227,26 @@ def overlaps(meshes: Mapping[str, Mesh]) -> list[tuple[str, str, float]]:
     return [(a, b, volume) for a, b, volume in pairs if volume > CRUMB]
 
 
-def part_mesh(body: Body, tolerance: float = TOLERANCE) -> Mesh:
+def part_mesh(body: SolidBody, tolerance: float = TOLERANCE) -> Mesh:
     """A body as a closed mesh, no further than `tolerance` from the true surface [mm].
 
     Raises:
         MeshError: nothing is left of it.
     """
-    shop = _Shop(tolerance)
+    shop = _MeshBuilder(tolerance)
     part = _part(shop, body)
     if shop.refine(part):
         part = _part(shop, body)
     return read_manifold(part.simplify(SIMPLIFY))
 
 
-def _part(shop: _Shop, body: Body) -> Manifold:
+def _part(shop: _MeshBuilder, body: SolidBody) -> Manifold:
     taken = [shop.sweep(s) for s in (*body.own_voids, *body.holes, *body.drills)]
     taken += [shop.sweep(s) for cut in body.cuts for s in cut.tool]
     return _pieces(shop.minus(shop.together(body.metal), taken), body.name)[0]
 
 
-def frame_mesh(bodies: Sequence[Body], tolerance: float = TOLERANCE) -> Mesh:
+def frame_mesh(bodies: Sequence[SolidBody], tolerance: float = TOLERANCE) -> Mesh:
     """The whole frame as a closed mesh: one shell, or one for each piece that hangs together.
 
     Tubes are trimmed to within the wall of what they meet and overlap it, so that no two faces
@@ -256,7 +256,7 @@ def frame_mesh(bodies: Sequence[Body], tolerance: float = TOLERANCE) -> Mesh:
     Raises:
         MeshError: nothing is left of a body.
     """
-    shop = _Shop(tolerance)
+    shop = _MeshBuilder(tolerance)
     made = _whole(shop, bodies)
     if shop.refine(made):
         made = _whole(shop, bodies)
@@ -268,12 +268,12 @@ def frame_mesh(bodies: Sequence[Body], tolerance: float = TOLERANCE) -> Mesh:
     return _together([read_manifold(shell) for shell in kept])
 
 
-def _whole(shop: _Shop, bodies: Sequence[Body]) -> Manifold:
+def _whole(shop: _MeshBuilder, bodies: Sequence[SolidBody]) -> Manifold:
     metal = {body.name: _trimmed(shop, body) for body in bodies}
     return shop.minus(shop.add(list(metal.values())), _hollows(shop, bodies, metal))
 
 
-def _trimmed(shop: _Shop, body: Body) -> Manifold:
+def _trimmed(shop: _MeshBuilder, body: SolidBody) -> Manifold:
     """A body, still filled, as it goes into the union."""
     whole = shop.together(body.metal)
     cores = [shop.sweep(s) for cut in body.cuts for s in cut.core]
@@ -285,7 +285,9 @@ def _trimmed(shop: _Shop, body: Body) -> Manifold:
     return _pieces(shop.minus(whole, [*cores, *off]), body.name)[0]
 
 
-def _hollows(shop: _Shop, bodies: Sequence[Body], metal: Mapping[str, Manifold]) -> list[Manifold]:
+def _hollows(
+    shop: _MeshBuilder, bodies: Sequence[SolidBody], metal: Mapping[str, Manifold]
+) -> list[Manifold]:
     """What is taken out of the union: bores and drillings without what they have to leave.
 
     Args:
@@ -321,7 +323,7 @@ def _hollows(shop: _Shop, bodies: Sequence[Body], metal: Mapping[str, Manifold])
 
 
 def _within(
-    shop: _Shop, hollow: Manifold, metal: Manifold, taken: Sequence[Manifold]
+    shop: _MeshBuilder, hollow: Manifold, metal: Manifold, taken: Sequence[Manifold]
 ) -> list[Manifold]:
     """Metal without what is `taken`; nothing where no more than a crumb of it lies within a hollow."""
     p, q = np.array(hollow.bounding_box()), np.array(metal.bounding_box())
@@ -339,7 +341,7 @@ class MeshError(ValueError):
         self.body = body
 
 
-class _Shop:
+class _MeshBuilder:
     """Meshes of sweeps at one tolerance, each made once."""
 
     def __init__(self, tolerance: float) -> None:

@@ -1,4 +1,4 @@
-"""FrameModel: the frame's parts as solids, with their masses, and the whole as one solid."""
+"""The frame's parts as solids, with their masses, and the whole as one solid."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from frame3d.bike.bike import Bike
 from frame3d.errors import Note
-from frame3d.geometry.layout import Layout
 from frame3d.geometry.vector import Point
-from frame3d.solids.body import Body, pieces
+from frame3d.parameters.models.tubes import Side
+from frame3d.solids.body import SolidBody, pieces
 from frame3d.solids.mesh import Mesh
-from frame3d.spec.tubes import Side
 
 if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Shape
@@ -22,12 +22,12 @@ Colour = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class FramePart:
     """One part of the frame, finished."""
 
     name: str
     """``down_tube``, ``chainstay_left``, ``bottom_bracket``, ``rear_dropout_left``, and the names of
-    `Layout.pivots`."""
+    `Bike.pivots`."""
     key: str
     """``chainstay`` for both of a pair."""
     side: Side | None
@@ -54,16 +54,16 @@ class Part:
 class FrameModel:
     """The frame in solids: parts in build order, which touch but do not overlap."""
 
-    layout: Layout
-    bodies: tuple[Body, ...]
+    bike: Bike
+    bodies: tuple[SolidBody, ...]
     """What the parts were made from, in the same order."""
-    parts: tuple[Part, ...]
+    parts: tuple[FramePart, ...]
     meshes: Mapping[str, Mesh]
     """Each part as a closed mesh, at the default tolerance; made without the CAD kernel."""
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """What to know of the solids beyond the layout's own notes: rigid bodies in loose pieces.
+        """What to know of the solids beyond the bike's own notes: rigid bodies in loose pieces.
 
         The plates of a link without tubes are loose by design; axles join them.
         """
@@ -76,7 +76,7 @@ class FrameModel:
             listed = "; ".join(", ".join(names) for names in loose)
             what = "the frame" if link is None else link
             message = f"{what} is in {len(loose)} pieces that do not touch: {listed}"
-            notes.append(self.layout.spec.note("warning", message, "tubes"))
+            notes.append(self.bike.spec.note("warning", message, "tubes"))
         return tuple(notes)
 
     @property
@@ -96,7 +96,7 @@ class FrameModel:
         x, y, z = (sum(part.mass * part.centre[i] for part in self.parts) / total for i in range(3))
         return (x, y, z)
 
-    def part(self, name: str) -> Part:
+    def part(self, name: str) -> FramePart:
         """The part of that name.
 
         Raises:

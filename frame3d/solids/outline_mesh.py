@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.body import Body
-from frame3d.bodies.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, Placed, Tubular
+from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, PlacedShape, Tubular
 from frame3d.solids.mesh import ANGLE, Mesh, facets, read_manifold, sweep_mesh
 from frame3d.solids.sweep import Sweep
 
@@ -41,14 +41,14 @@ def body_mesh(body: Body, pose: Pose | None = None, tolerance: float = TOLERANCE
     return read_manifold(whole)
 
 
-def _manifold(solid: Placed | Tubular, pose: Pose, tolerance: float) -> Manifold:
+def _manifold(solid: PlacedShape | Tubular, pose: Pose, tolerance: float) -> Manifold:
     """Made in its own axes and moved then: the hull of turned points would lose some of them."""
     if isinstance(solid, Tubular):
         return _tube(solid, tolerance).transform(matrix(solid.mount, pose)[:3])
     return _shape(solid, tolerance).transform(placed_matrix(solid, pose)[:3])
 
 
-def _shape(solid: Placed, tolerance: float) -> Manifold:
+def _shape(solid: PlacedShape, tolerance: float) -> Manifold:
     from manifold3d import Manifold
 
     n, kind = solid.shape.numbers, solid.shape.kind

@@ -1,4 +1,4 @@
-"""Pivots: housings, lugs and link plates as bodies."""
+"""Housings, lugs and link plates as bodies."""
 
 from __future__ import annotations
 
@@ -6,12 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import chain
 
-from frame3d.geometry.hardware import Arm, Housing, LinkPlate, Lug
-from frame3d.geometry.layout import Layout, Tube
-from frame3d.solids.body import Body, Cut, skin
+from frame3d.bike.bike import Bike
+from frame3d.solids.body import SolidBody, SolidCut, skin
 from frame3d.solids.dropout import block, dropout_holes, lug_metal
 from frame3d.solids.mesh import CRUMB, shared
 from frame3d.solids.sweep import Solid, Sweep, rod, straight
+from frame3d.tubes.hardware import Arm, Housing, LinkPlate, Lug
+from frame3d.tubes.tube import Tube
 
 OUT = 1.0
 """How far a bore runs out of what it goes through [mm]."""
@@ -23,37 +24,37 @@ Paint = tuple[str, str, float]
 """Colour, material and density of the frame."""
 
 
-def inset_housings(layout: Layout, paint: Paint) -> Iterator[Body]:
+def inset_housings(bike: Bike, paint: Paint) -> Iterator[SolidBody]:
     """Housings that are there before the tubes, which are cut by them."""
-    for item in layout.pivots:
+    for item in bike.pivots:
         if isinstance(item, Housing) and item.inset:
             yield _housing(item, paint)
 
 
-def other_hardware(layout: Layout, paint: Paint) -> Iterator[Body]:
+def other_hardware(bike: Bike, paint: Paint) -> Iterator[SolidBody]:
     """Hardware that comes after the tubes."""
-    tubes = {tube.name: tube for tube in layout.tubes}
-    for item in layout.pivots:
+    tubes = {tube.name: tube for tube in bike.tubes}
+    for item in bike.pivots:
         if isinstance(item, Lug):
-            yield _lug(item, layout, tubes, paint)
+            yield _lug(item, bike, tubes, paint)
         elif isinstance(item, LinkPlate):
             yield _plate(item, paint)
         elif not item.inset:
             yield _housing(item, paint)
 
 
-def drills(layout: Layout) -> Iterator[tuple[Sweep, tuple[str, ...]]]:
+def drills(bike: Bike) -> Iterator[tuple[Sweep, tuple[str, ...]]]:
     """Axle bores through tubes that stand around them, and the bodies that each goes through."""
-    for item in layout.pivots:
+    for item in bike.pivots:
         if isinstance(item, Housing) and item.inset:
-            around = [tube for tube in layout.tubes if item.name in tube.cut_by]
+            around = [tube for tube in bike.tubes if item.name in tube.cut_by]
             wide = max((max(tube.section.width) / 2 for tube in around), default=0.0)
             if wide > item.width / 2:
                 hole = rod(item.at, LATERAL, wide + OUT, wide + OUT, item.opening)
                 yield hole, tuple(tube.name for tube in around)
 
 
-def cuts_of(body: Body, others: Iterable[Body]) -> tuple[Cut, ...]:
+def cuts_of(body: SolidBody, others: Iterable[SolidBody]) -> tuple[SolidCut, ...]:
     """What earlier bodies of the same rigid body take from hardware: all that it runs into."""
     found = []
     for other in others:
@@ -61,18 +62,18 @@ def cuts_of(body: Body, others: Iterable[Body]) -> tuple[Cut, ...]:
             core: tuple[Solid, ...] = ()
             if other.bore is not None:
                 core = tuple(solid.resized(-skin(other)) for solid in other.metal)
-            found.append(Cut(other.name, other.metal, core))
+            found.append(SolidCut(other.name, other.metal, core))
     return tuple(found)
 
 
-def _housing(housing: Housing, paint: Paint) -> Body:
+def _housing(housing: Housing, paint: Paint) -> SolidBody:
     half = housing.width / 2
     outside = rod(housing.at, LATERAL, half, half, housing.od)
     bore = _bored(housing, rod(housing.at, LATERAL, half, half, housing.bore))
     through = bore.extended(OUT, OUT)
     plain = not housing.webs
     webs = [block(w.metal) if isinstance(w.metal, Arm) else w.metal for w in housing.webs]
-    return Body(
+    return SolidBody(
         housing.name, housing.name, f"suspension.pivots.{housing.pivot}", None, *paint,
         (outside, *webs), bore if plain else None, (through,) if plain else (),
         () if plain else (through,), (), (), housing.link,
@@ -92,19 +93,19 @@ def _bored(housing: Housing, bore: Sweep) -> Sweep:
     return replace(bore, s=s, height=sizes, width=sizes)
 
 
-def _lug(lug: Lug, layout: Layout, tubes: Mapping[str, Tube], paint: Paint) -> Body:
+def _lug(lug: Lug, bike: Bike, tubes: Mapping[str, Tube], paint: Paint) -> SolidBody:
     holes, metal = dropout_holes(lug), lug_metal(lug, tubes)
     if len(metal) == 1:
         holes = holes[:1]  # flat all over
     ends = {web.to for web in lug.webs}
-    more = chain.from_iterable(dropout_holes(d) for d in layout.dropouts if d.name in ends)
-    return Body(
+    more = chain.from_iterable(dropout_holes(d) for d in bike.dropouts if d.name in ends)
+    return SolidBody(
         lug.name, lug.name.removesuffix(f"_{lug.side}"), f"suspension.pivots.{lug.pivot}", lug.side,
         *paint, metal, None, (), (*holes, *more), (), (), lug.link,
     )  # fmt: skip
 
 
-def _plate(item: LinkPlate, paint: Paint) -> Body:
+def _plate(item: LinkPlate, paint: Paint) -> SolidBody:
     flat = item.plate
     middle = (flat.low + flat.high) / 2
     metal: list[Solid] = [flat]
@@ -120,7 +121,7 @@ def _plate(item: LinkPlate, paint: Paint) -> Body:
             at = (boss.x, 0.0, boss.z)
             low, high = min(boss.low, flat.low), max(boss.high, flat.high)
             holes.append(rod(at, LATERAL, OUT - low, high + OUT, boss.bore))
-    return Body(
+    return SolidBody(
         item.name, item.name.removesuffix(f"_{item.side}"), f"suspension.links.{item.link}",
         item.side, *paint, tuple(metal), None, (), tuple(holes), (), (), item.link,
     )  # fmt: skip

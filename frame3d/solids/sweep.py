@@ -1,4 +1,4 @@
-"""Sweep: a section along a centreline, filled; what every body is made of."""
+"""A section along a centreline, filled; what every body is made of."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from frame3d.geometry.centreline import Centreline, Line
-from frame3d.geometry.flat import Flat
+from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import Point, point, unit, vector
 
 

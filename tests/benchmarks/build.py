@@ -25,21 +25,21 @@ def stages(folder: str) -> dict[str, float]:
         last = now
 
     import frame3d
-    from frame3d.geometry.solve import solve  # noqa: F401
-    from frame3d.spec.reader import load  # noqa: F401
+    from frame3d.bike.solve import solve  # noqa: F401
+    from frame3d.parameters.reading.reader import load  # noqa: F401
 
     done("import what solve needs")
     spec = frame3d.load(DEMO)
     done("load")
     layout = frame3d.solve(spec)
     done("solve")
-    from frame3d.solids import making
+    from frame3d.solids import build_parts
 
     done("import the CAD kernel")
-    from frame3d.solids import kernel
     from frame3d.solids import mesh as meshing
+    from frame3d.solids import occ
 
-    plain_check, plain_mesh, plain_bulk = making._check, making.part_mesh, kernel.bulk
+    plain_check, plain_mesh, plain_bulk = build_parts._check, build_parts.part_mesh, occ.bulk
     inside = {"meshes of parts": 0.0, "checks of parts": 0.0, "volumes": 0.0}
 
     def timed(name, call):  # type: ignore[no-untyped-def]
@@ -52,17 +52,17 @@ def stages(folder: str) -> dict[str, float]:
 
         return wrapper
 
-    making._check = timed("checks of parts", plain_check)
-    making.part_mesh = timed("meshes of parts", plain_mesh)
-    kernel.bulk = timed("volumes", plain_bulk)
+    build_parts._check = timed("checks of parts", plain_check)
+    build_parts.part_mesh = timed("meshes of parts", plain_mesh)
+    occ.bulk = timed("volumes", plain_bulk)
     model = frame3d.build(layout)
     done("solids, with all that follows in brackets")
-    from frame3d.document import dumps
-    from frame3d.export import document_of
-    from frame3d.export.glb import glb
-    from frame3d.export.step import step
-    from frame3d.export.stl import stl
-    from frame3d.export.threemf import threemf
+    from frame3d.formats import document_of
+    from frame3d.formats.documents import dumps
+    from frame3d.formats.glb import glb
+    from frame3d.formats.step import step
+    from frame3d.formats.stl import stl
+    from frame3d.formats.threemf import threemf
 
     done("import exporters")
     files = {}

@@ -12,7 +12,7 @@ FORBIDDEN = ("cadquery", "OCP", "scipy", "trimesh", "manifold3d")
 LOADED = """
 import atexit, json, sys
 atexit.register(lambda: print("\\n" + json.dumps(sorted(sys.modules))))
-from frame3d.cli import main
+from frame3d.cli.commands import main
 main(["solve", sys.argv[1], "-q"])
 """
 

@@ -13,16 +13,23 @@ from OCP.gp import gp_Trsf, gp_Vec
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS_Shape
 
+from frame3d.bike.solve import solve
 from frame3d.bodies import bodies_of
 from frame3d.bodies.body import Body
-from frame3d.bodies.mounts import SHIFT, Mount, Step
-from frame3d.bodies.pose import Pose
-from frame3d.clearance.distance import STORES, TOLERANCE, Batch, Pair, nearest, prepare
-from frame3d.clearance.motion import Range
-from frame3d.geometry.solve import solve
+from frame3d.bodies.motion.mounts import SHIFT, Mount, Step
+from frame3d.bodies.motion.pose import Pose
+from frame3d.clearance.certify.distance import (
+    STORES,
+    TOLERANCE,
+    Pair,
+    SearchBatch,
+    nearest,
+    prepare,
+)
+from frame3d.clearance.certify.motion import Range
+from frame3d.parameters.reading.reader import load
 from frame3d.solids.mating import solid_of
 from frame3d.solids.outline_mesh import body_mesh
-from frame3d.spec.reader import load
 from tests.benchmarks.timing import DEMO, shown, side_by_side
 
 TARGET_OCCT, TARGET_FCL, TARGET_CHECK = 2000, 20, 5
@@ -104,7 +111,7 @@ def _timed(what: Callable[[], object]) -> float:
 
 def _batch(pairs: list[Pair]) -> float:
     """Seconds to measure prepared pairs to the default tolerance, warm."""
-    batch = Batch(pairs)
+    batch = SearchBatch(pairs)
     return _once(lambda: batch.run(TOLERANCE, None, False, STORES[1]))
 
 

@@ -54,15 +54,15 @@ def time_all(rounds: int) -> dict[str, list[float]]:
     import pylinkage
 
     from frame3d.linkage import (
-        Motion,
-        Ride,
-        asked_sag,
-        curves,
+        LinkageMotion,
+        SuspensionInputs,
         shock_load,
         solve_linkage,
         spring_of,
+        target_sag,
         wheel_load,
     )
+    from frame3d.linkage.curves.curves import curves
     from frame3d.linkage.trace import trace
     from tests.linkage.bikes import spec_of
     from tests.linkage.demos import FOUR_LINK_140, FOUR_LINK_AXLE
@@ -71,15 +71,15 @@ def time_all(rounds: int) -> dict[str, list[float]]:
     linkage = solve_linkage(spec, FOUR_LINK_AXLE, count=COUNT)
     assert spec.suspension is not None
     assert spec.suspension.spring is not None
-    sag = asked_sag(linkage, 0.3)
+    sag = target_sag(linkage, 0.3)
     force = shock_load(linkage, wheel_load(95, 0.65), sag.stroke)
     spring = spring_of(spec.suspension.spring, force, sag.stroke)
-    ride = Ride(372, 372, (772, 36), (80, 814), 32, COGS)
+    ride = SuspensionInputs(372, 372, (772, 36), (80, 814), 32, COGS)
     mechanism, strokes = linkage.mechanism, linkage.stroke
     at = mechanism.drawn
 
-    def poses() -> Motion:
-        return Motion(mechanism, trace(mechanism, strokes))
+    def poses() -> LinkageMotion:
+        return LinkageMotion(mechanism, trace(mechanism, strokes))
 
     def everything() -> object:
         return curves(replace(linkage, motion=poses()), ride, spring)

@@ -44,8 +44,8 @@ _LISTEN = """
 
 def measure(runs: int) -> list[tuple[str, str]]:
     """Rows of the report."""
+    from tests.live.serving import open_page, serving, type_after
     from tests.report.browser import chromium
-    from tests.report.live.serving import open_page, serving, type_after
 
     count = 6 * runs
     solving = [_solve_and_check() for _ in range(2 + runs)][2:]  # the first ones load libraries

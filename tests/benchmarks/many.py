@@ -66,7 +66,7 @@ def closed_form(f: dict[str, Array]) -> dict[str, Array]:
 
 def time_both(rounds: int) -> dict[str, float]:
     """Best seconds of each for `COUNT` bikes, and the largest difference between their figures."""
-    from frame3d.geometry.batch import solve_many
+    from frame3d.chart.batch import solve_many
 
     figures = bikes(COUNT)
     best = {"solver": np.inf, "closed form": np.inf}

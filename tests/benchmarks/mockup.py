@@ -34,7 +34,7 @@ print(json.dumps([time.perf_counter() - wall, time.process_time() - cpu]))
 """
 OURS = """
 import json, resource, sys
-from frame3d.cli import main
+from frame3d.cli.commands import main
 try:
     main(["mockup", sys.argv[1], "-q", "-o", sys.argv[2] + "/model"])
 except SystemExit as left:

@@ -15,8 +15,8 @@ import sys
 from pathlib import Path
 import frame3d
 from frame3d.bodies import bodies_of
-from frame3d.bodies.pose import Pose
-from frame3d.export.assembly import assembly_glb
+from frame3d.bodies.motion.pose import Pose
+from frame3d.formats.assembly import assembly_glb
 layout = frame3d.solve(frame3d.load(sys.argv[1]))
 data = assembly_glb(frame3d.build(layout), bodies_of(layout), Pose())
 Path(sys.argv[2]).write_bytes(data)

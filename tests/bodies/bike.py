@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from functools import cache
 
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
 from frame3d.bodies import Bodies, Body, bodies_of
-from frame3d.bodies.place import Place
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.solve import solve
-from frame3d.spec.reader import loads
+from frame3d.bodies.placement import Placement
+from frame3d.parameters.reading.reader import loads
 
 TEXT = """\
 format: 1
@@ -67,7 +67,7 @@ def text(*changes: tuple[str, str]) -> str:
 
 
 @cache
-def layout(*changes: tuple[str, str]) -> Layout:
+def layout(*changes: tuple[str, str]) -> Bike:
     """The bike, solved."""
     return solve(loads(text(*changes), "bike.yaml"))
 
@@ -83,6 +83,6 @@ def body(name: str, *changes: tuple[str, str]) -> Body:
     return bodies(*changes).body(name)
 
 
-def place(*changes: tuple[str, str]) -> Place:
+def place(*changes: tuple[str, str]) -> Placement:
     """Where its parts sit."""
-    return Place(layout(*changes))
+    return Placement(layout(*changes))

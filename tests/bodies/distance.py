@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, Placed, Tubular
+from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, PlacedShape, Tubular
 
 Array = NDArray[np.float64]
 DRAWN = Pose()
 
 
-def signed(placed: Placed, points: Array, pose: Pose = DRAWN) -> Array:
+def signed(placed: PlacedShape, points: Array, pose: Pose = DRAWN) -> Array:
     """Signed distance of each point (n, 3) at a pose: (n,) float, negative inside [mm]."""
     back = np.linalg.inv(placed_matrix(placed, pose))
     p = points @ back[:3, :3].T + back[:3, 3]
@@ -43,7 +43,7 @@ def _polygon(corners: Array, p: Array) -> Array:
     return np.where(inside, -nearest, nearest)
 
 
-def union(shapes: tuple[Placed, ...], points: Array, pose: Pose = DRAWN) -> Array:
+def union(shapes: tuple[PlacedShape, ...], points: Array, pose: Pose = DRAWN) -> Array:
     """Least signed distance over several shapes: (n,) float; right outside all of them."""
     return np.min([signed(s, points, pose) for s in shapes], axis=0)
 

@@ -7,12 +7,12 @@ from typing import Any
 
 import pytest
 
+from frame3d.bike.solve import solve
 from frame3d.bodies import Absent, bodies_of
 from frame3d.errors import SpecError
-from frame3d.geometry.solve import solve
-from frame3d.spec.models import FrameSpec
-from frame3d.spec.reader import loads
-from frame3d.spec.schema import schema
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.reading.reader import loads
+from frame3d.parameters.reading.schema import schema
 from tests.bodies.bike import TEXT, bodies, layout, text
 
 NAMES = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.bodies.pose import Pose, placed_matrix
+from frame3d.bodies.motion.pose import Pose, placed_matrix
 from tests.bodies.bike import bodies, body
 from tests.bodies.distance import Array, signed, union
 

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from frame3d.bodies.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
 from frame3d.bodies.shapes import Tubular
 from frame3d.geometry.vector import vector
 from tests.bodies.bike import bodies, body, layout, place

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from frame3d.bodies.forms import about, hoop, pill, pills, rod, slab
-from frame3d.bodies.pose import Pose
+from frame3d.bodies.motion.pose import Pose
 from frame3d.bodies.shapes import BOX
 from tests.bodies.bike import bodies, body, layout
 from tests.bodies.distance import mirrored, signed, surface, union

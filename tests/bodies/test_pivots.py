@@ -5,18 +5,18 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from frame3d.bike.bike import Bike
 from frame3d.bodies import Body, bodies_of
-from frame3d.bodies.mounts import FRAME
+from frame3d.bodies.motion.mounts import FRAME
+from frame3d.bodies.motion.pose import Pose
 from frame3d.bodies.pivots import outline
-from frame3d.bodies.pose import Pose
 from frame3d.clearance.pairs import PAIRS, between, run
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of
-from frame3d.geometry.flat import Flat
-from frame3d.geometry.hardware import Housing, LinkPlate, Lug
-from frame3d.geometry.layout import Layout
+from frame3d.geometry.disc_hull import Flat
 from frame3d.solids.bodies import bodies as solid_bodies
 from frame3d.solids.mesh import part_mesh
+from frame3d.tubes.hardware import Housing, LinkPlate, Lug
 from tests.bodies.distance import surface, union
 from tests.linked import OWN, OWN_TUBES, ROCKER, ROCKER_TUBES, layout
 
@@ -28,7 +28,7 @@ LAYOUTS = {
 
 
 @pytest.fixture(scope="module", params=LAYOUTS)
-def bike(request: pytest.FixtureRequest) -> Layout:
+def bike(request: pytest.FixtureRequest) -> Bike:
     return LAYOUTS[request.param]()
 
 
@@ -37,12 +37,12 @@ def scene() -> Scene:
     return scene_of(LAYOUTS["rocker"]())
 
 
-def hardware(bike: Layout) -> list[Body]:
+def hardware(bike: Bike) -> list[Body]:
     names = {item.name for item in bike.pivots}
     return [body for body in bodies_of(bike).bodies if body.name in names]
 
 
-def test_all_of_it_is_there_and_on_its_link(bike: Layout) -> None:
+def test_all_of_it_is_there_and_on_its_link(bike: Bike) -> None:
     links = {item.name: item.link for item in bike.pivots}
     found = hardware(bike)
     assert [body.name for body in found] == list(links)
@@ -53,7 +53,7 @@ def test_all_of_it_is_there_and_on_its_link(bike: Layout) -> None:
 
 
 @pytest.mark.parametrize("pose", [Pose(), Pose(rear=60)], ids=["drawn", "moved"])
-def test_tubes_lie_on_the_outside_of_their_shapes(bike: Layout, pose: Pose) -> None:
+def test_tubes_lie_on_the_outside_of_their_shapes(bike: Bike, pose: Pose) -> None:
     """Every point of every tube's side is on or in the shapes."""
     for body in hardware(bike):
         for tube in body.tubes:
@@ -61,7 +61,7 @@ def test_tubes_lie_on_the_outside_of_their_shapes(bike: Layout, pose: Pose) -> N
             assert d.max() <= 1e-6, body.name
 
 
-def test_outlines_hold_the_solids(bike: Layout) -> None:
+def test_outlines_hold_the_solids(bike: Bike) -> None:
     """No vertex of a part's mesh is further out of its outline than sharp corners are rounded, by
     0.02 mm, with what meshes are off.
     """
@@ -103,7 +103,7 @@ def test_a_plates_outline_is_solid_and_no_larger(flat: Flat) -> None:
     assert len(shapes) < 25
 
 
-def test_outlines_are_no_larger_than_they_need_be(bike: Layout) -> None:
+def test_outlines_are_no_larger_than_they_need_be(bike: Bike) -> None:
     """The rounds are where the layout has them: their shapes reach its faces and edges, no further."""
     for item, body in zip(bike.pivots, hardware(bike), strict=True):
         if isinstance(item, Housing):
@@ -123,7 +123,7 @@ def test_outlines_are_no_larger_than_they_need_be(bike: Layout) -> None:
         assert on_edge.sum() >= 8, body.name  # the rest is where webs and plates go on
 
 
-def test_hardware_says_which_axles_it_sits_on(bike: Layout) -> None:
+def test_hardware_says_which_axles_it_sits_on(bike: Bike) -> None:
     def points(name: str) -> set[str]:
         item = next(i for i in bike.pivots if i.name == name)
         if isinstance(item, LinkPlate):
@@ -143,7 +143,7 @@ def test_a_tyre_to_a_housing(scene: Scene) -> None:
     tyre, housing = scene.body("rear_tyre"), scene.body("housing_rocker_pivot")
     assert tyre is not None
     assert housing is not None
-    (item,) = [i for i in scene.layout.pivots if i.name == "housing_rocker_pivot"]
+    (item,) = [i for i in scene.bike.pivots if i.name == "housing_rocker_pivot"]
     assert isinstance(item, Housing)
     # The web alone comes nearer: measure the cylinder.
     plain = Body(
@@ -152,7 +152,7 @@ def test_a_tyre_to_a_housing(scene: Scene) -> None:
     gap = between(tyre, plain, scene, ())
     assert gap is not None
     ring, section = tyre.shapes[0].shape.numbers
-    x, _, z = scene.layout.nodes["rear_axle"]
+    x, _, z = scene.bike.nodes["rear_axle"]
     distance = float(np.hypot(item.at[0] - x, item.at[2] - z))
     expected = distance - ring - section - item.od / 2
     assert gap.gap == pytest.approx(expected, abs=2e-3)

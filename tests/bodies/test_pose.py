@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.bodies.mounts import CRANK, FRAME, Mount
-from frame3d.bodies.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import Placed, bar, box
-from frame3d.clearance.distance import Gap, nearest
-from frame3d.clearance.motion import Range
+from frame3d.bodies.motion.mounts import CRANK, FRAME, Mount
+from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import PlacedShape, bar, box
+from frame3d.clearance.certify.distance import Gap, nearest
+from frame3d.clearance.certify.motion import Range
 from frame3d.geometry.vector import Point
 from tests.bodies.bike import layout, place
 from tests.bodies.distance import signed
@@ -45,7 +45,7 @@ def test_the_clearance_engine_moves_bodies_the_same_way(
     a: Point = (320.0, 40.0, 150.0)
     needle = bar("needle", a, (320.0, 40.02, 150.0), 0.01, tube_mount)
     axes = ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
-    brick = Placed("brick", box(30, 20, 10, 2), (-100.0, -300.0, 420.0), shape_mount, axes)
+    brick = PlacedShape("brick", box(30, 20, 10, 2), (-100.0, -300.0, 420.0), shape_mount, axes)
     ranges = [
         Range("fork", pose.fork, pose.fork),
         Range("steer", pose.steer, pose.steer),
@@ -80,7 +80,7 @@ def test_motions_are_rigid(mount: Mount, pose: Pose) -> None:
 
 def test_a_shapes_own_axes_go_where_they_are_drawn() -> None:
     axes = ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
-    placed = Placed("brick", box(3, 2, 1), (10.0, 20.0, 30.0), FRAME, axes)
+    placed = PlacedShape("brick", box(3, 2, 1), (10.0, 20.0, 30.0), FRAME, axes)
     m = placed_matrix(placed, Pose())
     assert m @ (1, 0, 0, 1) == pytest.approx((10, 21, 30, 1))
     assert m @ (0, 0, 1, 1) == pytest.approx((11, 20, 30, 1))

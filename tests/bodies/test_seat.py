@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from frame3d.bodies.seat import insertion_of
-from frame3d.geometry.seatpost import RAILS, exposure
+from frame3d.tubes.post_depth import RAILS, exposure
 from tests.bodies.bike import bodies, body, layout, place
 
 LENGTH = ("insertion: 150", "length: 400")

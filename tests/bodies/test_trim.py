@@ -9,22 +9,23 @@ import numpy as np
 import pytest
 
 import frame3d
+from frame3d.bike.bike import Bike
 from frame3d.bodies import bodies_of, pivots
 from frame3d.bodies.body import Body
 from frame3d.bodies.forms import Form, rod, slab
 from frame3d.bodies.shapes import BOX, Array
 from frame3d.bodies.trim import solids_of, trimmed
-from frame3d.geometry.hardware import Lug
-from frame3d.geometry.layout import Dropout, Layout, Tube
-from frame3d.geometry.sockets import socket
+from frame3d.pivots.sockets import socket
 from frame3d.solids.bodies import bodies as solid_bodies
 from frame3d.solids.mesh import part_mesh
+from frame3d.tubes.hardware import Lug
+from frame3d.tubes.tube import Dropout, Tube
 from tests.bodies.distance import union
-from tests.frames import bar, bench
+from tests.frames import bar, context
 from tests.linked import OWN, OWN_TUBES, ROCKER, ROCKER_TUBES, layout
 
 CONFIGS = Path(__file__).parents[2] / "configs"
-BIKES: dict[str, Callable[[], Layout]] = {
+BIKES: dict[str, Callable[[], Bike]] = {
     "rocker": lambda: layout(ROCKER_TUBES, ROCKER),
     "own": lambda: layout(OWN_TUBES, OWN),
     "four links": lambda: frame3d.solve(frame3d.load(CONFIGS / "trail_full_140.yaml")),
@@ -117,7 +118,7 @@ def test_a_socket_is_left_out_where_the_lug_has_none(name: str) -> None:
 
 def test_a_web_ends_where_its_corners_go_in() -> None:
     """Into a round tube of 36 mm along z: corners 5 mm beside its middle, at sqrt(18^2 - 5^2)."""
-    host = bench({"host": bar(36.0, (0, 0, -200), (0, 0, 200), 2.0)})
+    host = context({"host": bar(36.0, (0, 0, -200), (0, 0, 200), 2.0)})
     form = slab("web", (30.0, 0.0, 0.0), (60.0, 10.0, 8.0), 0.02)
     form += rod("round", (0.0, -5.0, 0.0), (0.0, 5.0, 0.0), 9.0)
     form += rod("beside", (0.0, -5.0, 0.0), (0.0, 18.5, 0.0), 9.0)

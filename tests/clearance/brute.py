@@ -1,7 +1,7 @@
 """Distances by sampling, from formulas of its own: nothing here is shared with the kernels.
 
 Tube surfaces from `Centreline.frames` and `Section` (tested by themselves), motions from
-`frame3d.bodies.pose`, shapes' distances written anew.
+`frame3d.bodies.motion.pose`, shapes' distances written anew.
 """
 
 from __future__ import annotations
@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.bodies.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, Placed, Shape, Tubular
+from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, PlacedShape, Shape, Tubular
 
 Array = NDArray[np.float64]
 
@@ -77,7 +77,7 @@ def surface(tube: Tubular, s: Array, angle: Array, share: Array | None = None) -
     )
 
 
-def into(tube: Tubular, shape: Placed, pose: Pose, p: Array) -> Array:
+def into(tube: Tubular, shape: PlacedShape, pose: Pose, p: Array) -> Array:
     """Points drawn on the tube, in the shape's own axes at a pose: (n, 3) -> (n, 3)."""
     motion = np.linalg.inv(placed_matrix(shape, pose)) @ matrix(tube.mount, pose)
     return p @ motion[:3, :3].T + motion[:3, 3]

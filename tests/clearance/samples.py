@@ -4,10 +4,20 @@ from __future__ import annotations
 
 import numpy as np
 
-from frame3d.bodies.mounts import CIRCLE, FRAME, SHIFT, SWING, TURN, Mount, Step
-from frame3d.bodies.shapes import Placed, Shape, Tubular, box, capsule, cylinder, disc, ring, torus
-from frame3d.bodies.swing import Swing
-from frame3d.clearance.motion import Range
+from frame3d.bodies.motion.mounts import CIRCLE, FRAME, SHIFT, SWING, TURN, Mount, Step
+from frame3d.bodies.motion.swing import Swing
+from frame3d.bodies.shapes import (
+    PlacedShape,
+    Shape,
+    Tubular,
+    box,
+    capsule,
+    cylinder,
+    disc,
+    ring,
+    torus,
+)
+from frame3d.clearance.certify.motion import Range
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, point
@@ -68,7 +78,7 @@ def a_shape(kind: str, random: np.random.Generator) -> Shape:
 
 def a_pair(
     tube: str, shape: str, random: np.random.Generator, spread: float = 160.0
-) -> tuple[Tubular, Placed]:
+) -> tuple[Tubular, PlacedShape]:
     """A tube and a shape: near each other, often touching."""
     solid = a_shape(shape, random)
     frame = axes(random)
@@ -79,7 +89,7 @@ def a_pair(
     out = solid.numbers[0] if shape == "torus" else solid.numbers[1] if shape == "ring" else 0.0
     turn = random.uniform(0, 2 * np.pi)
     origin = there - np.array([out * np.cos(turn), 0.0, out * np.sin(turn)]) @ frame
-    return body, Placed(shape, solid, point(origin), FRAME, rows(frame))
+    return body, PlacedShape(shape, solid, point(origin), FRAME, rows(frame))
 
 
 def a_swing(random: np.random.Generator) -> Swing:

@@ -10,22 +10,22 @@ from pathlib import Path
 
 import pytest
 
-from frame3d import cli
-from frame3d.clearance.check import check, judge, near
-from frame3d.clearance.fits import _answer, _questions, what_fits
-from frame3d.clearance.mend import Mender
+from frame3d.bike.exchange import exchange_values
+from frame3d.bike.seatpost import seatpost_of
+from frame3d.bike.solve import solve
+from frame3d.clearance.advice.fits import _answer, _questions, what_fits
+from frame3d.clearance.advice.remedies import Remedies
+from frame3d.clearance.advice.ways import ways
+from frame3d.clearance.check import check, near, run_checks
 from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene, scene_of
-from frame3d.clearance.ways import ways
+from frame3d.cli import commands
 from frame3d.errors import SpecError
-from frame3d.geometry.exchange import exchange_values
-from frame3d.geometry.rider import place_rider
-from frame3d.geometry.seatpost import seatpost_of
-from frame3d.geometry.solve import solve
-from frame3d.spec.clearance import ClearanceSpec
-from frame3d.spec.reader import load
-from frame3d.spec.requirements import REQUIREMENTS
+from frame3d.parameters.models.clearance import ClearanceSpec
+from frame3d.parameters.reading.reader import load
+from frame3d.parameters.requirements import REQUIREMENTS
+from frame3d.rider.posture import place_rider
 
 DEMO = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 MINIMAL = DEMO.with_name("minimal.yaml")
@@ -46,7 +46,7 @@ def scene() -> Scene:
 
 @pytest.fixture(scope="module")
 def report(scene: Scene) -> Report:
-    return judge(scene)
+    return run_checks(scene)
 
 
 def test_the_demo_passes_every_check(report: Report) -> None:
@@ -80,7 +80,7 @@ def test_points_are_as_far_apart_as_the_gap(report: Report) -> None:
 
 
 def test_a_finer_tolerance_stays_within_the_certificate(scene: Scene, report: Report) -> None:
-    fine = check(scene.layout, tolerance=1e-4)
+    fine = check(scene.bike, tolerance=1e-4)
     coarse = {(r.name, r.between): r for r in report.results}
     compared = 0
     for r in fine.results:
@@ -98,7 +98,7 @@ def test_a_file_without_parts_is_not_passed_silently() -> None:
 
 
 def test_an_own_limit_overrides_the_default_and_says_so() -> None:
-    report = judge(
+    report = run_checks(
         scene_with("clearance.rear_tyre_to_frame=30"), names=frozenset({"rear_tyre_to_frame"})
     )
     assert not report.ok
@@ -128,12 +128,12 @@ def test_racing_tyres_ask_for_less() -> None:
 def test_the_front_load_is_taken_with_the_saddle_rearmost_or_says_that_it_is_not() -> None:
     """ISO 4210-2 4.7.5: saddle and rider rearmost. 60 mm of rails and 10 mm ahead: 40 mm back."""
     names = frozenset({"front_load"})
-    (placed,) = judge(scene_with(), names=names).results
+    (placed,) = run_checks(scene_with(), names=names).results
     assert "not rearmost" in placed.note
     scene = scene_with("build.saddle.rails=60", "build.saddle.forward=10")
-    (rearmost,) = judge(scene, names=names).results
+    (rearmost,) = run_checks(scene, names=names).results
     assert "rearmost, 40 mm behind" in rearmost.note
-    stance = scene.layout.sagged
+    stance = scene.bike.sagged
     assert stance is not None
     x, y, z = stance.nodes["saddle"]
     by_hand = place_rider(
@@ -154,39 +154,39 @@ def test_standover_room_is_measured_where_the_file_says() -> None:
     """Over the bottom bracket as the chart has it; 60 mm ahead by the demo's straight top tube."""
     names = frozenset({"standover_room"})
     plain, ahead = scene_with(), scene_with("clearance.standover_ahead=60")
-    (over,), (further,) = (judge(s, names=names).results for s in (plain, ahead))
-    inseam, chart = plain.spec.build.rider.inseam, plain.layout.chart  # type: ignore[union-attr]
+    (over,), (further,) = (run_checks(s, names=names).results for s in (plain, ahead))
+    inseam, chart = plain.spec.build.rider.inseam, plain.bike.chart  # type: ignore[union-attr]
     assert over.gap == pytest.approx(inseam - chart["standover"])  # type: ignore[operator]
     assert "over the bottom bracket" in over.note
     (px, _, pz), (qx, _, qz) = (
-        getattr(plain.layout.tube("top_tube").axis, e) for e in ("start", "end")
+        getattr(plain.bike.tube("top_tube").axis, e) for e in ("start", "end")
     )
     assert over.gap - further.gap == pytest.approx(60 * (qz - pz) / (qx - px))
     assert "60 mm ahead of the bottom bracket" in further.note
     # With a longer fork the frame pitches, and the place is level ahead on the ground that it stands on.
-    scene = scene_of(exchange_values(ahead.layout, {"build.fork.axle_to_crown": 560}))
-    (pitched,) = judge(scene, names=names).results
+    scene = scene_of(exchange_values(ahead.bike, {"build.fork.axle_to_crown": 560}))
+    (pitched,) = run_checks(scene, names=names).results
     (px, _, pz), (qx, _, qz) = (
-        getattr(scene.layout.tube("top_tube").axis, e) for e in ("start", "end")
+        getattr(scene.bike.tube("top_tube").axis, e) for e in ("start", "end")
     )
-    over_bb = scene.layout.chart["standover"]
+    over_bb = scene.bike.chart["standover"]
     assert over_bb is not None
     assert over_bb > chart["standover"] + 5  # type: ignore[operator]
     by_hand = inseam - over_bb - 60 * (qz - pz) / (qx - px)
     assert pitched.gap == pytest.approx(by_hand)
-    (missing,) = judge(scene_with("clearance.standover_ahead=500"), names=names).unchecked
+    (missing,) = run_checks(scene_with("clearance.standover_ahead=500"), names=names).unchecked
     assert "passes 500 mm ahead" in missing.why
 
 
 @pytest.mark.parametrize("name", ["seatpost_room", "heel_to_frame", "front_load"])
 def test_a_skipped_check_is_listed_as_not_checked(name: str) -> None:
-    report = judge(scene_with(f"clearance.skip=[{name}]"))
+    report = run_checks(scene_with(f"clearance.skip=[{name}]"))
     assert name not in {r.name for r in report.results}
     assert [u.why for u in report.unchecked if u.name == name] == ["left out by clearance.skip"]
 
 
 def test_an_extra_check_is_made() -> None:
-    report = judge(scene_with("clearance.extra=[{between: [seat_tube, rear_tyre], gap: 200}]"))
+    report = run_checks(scene_with("clearance.extra=[{between: [seat_tube, rear_tyre], gap: 200}]"))
     (extra,) = [r for r in report.results if r.name == "extra.0"]
     assert extra.required == 200
     assert not extra.ok
@@ -203,7 +203,7 @@ def test_an_extra_check_is_made() -> None:
 )
 def test_an_extra_check_of_what_is_not_there_is_a_fault(sets: Sequence[str], words: str) -> None:
     with pytest.raises(SpecError, match=words):
-        judge(scene_with(*sets))
+        run_checks(scene_with(*sets))
 
 
 def test_a_wider_tyre_closes_the_gap_by_half_its_width() -> None:
@@ -212,7 +212,7 @@ def test_a_wider_tyre_closes_the_gap_by_half_its_width() -> None:
 
     def gap(width: int) -> float:
         scene = scene_with().with_parts({"build.rear_wheel.tyre": f"{width}-622"})
-        results = judge(scene, names=only).results
+        results = run_checks(scene, names=only).results
         return next(
             r.gap
             for r in results
@@ -231,7 +231,7 @@ def test_what_fits_is_true_at_the_answer_and_false_one_further(scene: Scene) -> 
     only = frozenset({"rear_tyre_to_frame", "chain_to_rear_tyre", "saddle_to_rear_tyre"})
     for w, ok in ((width, True), (width + 1, False)):
         tried = scene.with_parts({"build.rear_wheel.tyre": f"{w}-622"})
-        assert judge(tried, names=only).ok is ok
+        assert run_checks(tried, names=only).ok is ok
     within = fits["most fork travel within its length"]
     assert within.limited_by.startswith("front_tyre")
     with_it = fits["most fork travel, its length with it"]
@@ -242,7 +242,7 @@ def test_what_fits_is_true_at_the_answer_and_false_one_further(scene: Scene) -> 
     assert travel > float(within.largest.split()[0])
     longer = {"build.fork.travel": travel, "build.fork.axle_to_crown": length}
     front = frozenset({"front_tyre_to_frame", "front_tyre_to_fork", "fork_to_frame"})
-    assert judge(scene.with_parts(longer), names=front).ok
+    assert run_checks(scene.with_parts(longer), names=front).ok
     assert set(fits) == {
         "widest rear tyre",
         "widest front tyre",
@@ -261,7 +261,7 @@ def test_what_fits_starts_from_the_present_size() -> None:
 
     def holds(teeth: int) -> bool:
         tried = whole.with_parts({"build.chainring.teeth": teeth})
-        return judge(tried, names=names).ok
+        return run_checks(tried, names=names).ok
 
     assert not holds(18)
     assert holds(32)
@@ -277,7 +277,7 @@ def test_what_fits_starts_from_the_present_size() -> None:
 def test_the_suspensions_points_bear_on_a_plate() -> None:
     file = DEMO.with_name("enduro_170_mixed.yaml")
     scene = scene_of(solve(load(file, sets=("clearance.links_to_frame=5",))))
-    worst = judge(scene, names=frozenset({"links_to_frame"})).results[0]
+    worst = run_checks(scene, names=frozenset({"links_to_frame"})).results[0]
     assert worst.between == ("plate_push_link_left", "seat_tube")
     assert not worst.ok
     paths = {path for way in ways(scene, worst) for path in way.paths}
@@ -295,7 +295,7 @@ def test_near_lists_what_is_near_and_nothing_else(scene: Scene) -> None:
 
 def cli_run(capsys: pytest.CaptureFixture[str], *args: str) -> tuple[int, str, str]:
     with pytest.raises(SystemExit) as left:
-        cli.main(["check", *args])
+        commands.main(["check", *args])
     out = capsys.readouterr()
     assert isinstance(left.value.code, int)
     return left.value.code, out.out, out.err
@@ -344,7 +344,7 @@ POST = frozenset({"seatpost_exposure", "seatpost_insertion", "seatpost_room"})
 
 
 def posts(*sets: str) -> dict[str, Result]:
-    return {r.name: r for r in judge(scene_with(*sets), names=POST).results}
+    return {r.name: r for r in run_checks(scene_with(*sets), names=POST).results}
 
 
 def test_a_post_cannot_drop_through_its_own_collar_and_head() -> None:
@@ -355,7 +355,9 @@ def test_a_post_cannot_drop_through_its_own_collar_and_head() -> None:
     assert posts("build.seatpost.travel=190")["seatpost_exposure"].ok
     assert not posts("build.seatpost.travel=190.5")["seatpost_exposure"].ok
     scene = scene_with("build.seatpost.travel=240")
-    assert "build.seatpost.travel -50 mm (to 190)" in Mender(scene, judge(scene)).mends(found)
+    assert "build.seatpost.travel -50 mm (to 190)" in Remedies(scene, run_checks(scene)).mends(
+        found
+    )
 
 
 def test_a_post_needs_room_for_actuator_and_cable() -> None:
@@ -378,7 +380,7 @@ def test_the_longest_travel_is_the_same_everywhere() -> None:
     """Where the tyre is far, what fits is what `solve` says, in steps of 5 mm."""
     for sets in ((), ("build.seatpost.insertion=340",), ("build.seatpost.head_height=61",)):
         scene = scene_with(*sets, "clearance.skip=[saddle_to_rear_tyre]")
-        post = seatpost_of(scene.layout)
+        post = seatpost_of(scene.bike)
         assert post is not None
         assert post.longest_travel is not None
         fit = _answer(scene, next(q for q in _questions(scene) if "seatpost" in q.what))
@@ -389,11 +391,11 @@ def test_a_lowered_saddle_in_the_tyre_asks_for_less_travel() -> None:
     sets = ("clearance.saddle_to_rear_tyre=120",)
     only = frozenset({"saddle_to_rear_tyre"})
     scene = scene_with(*sets)
-    (short,) = judge(scene, names=only).results
+    (short,) = run_checks(scene, names=only).results
     assert not short.ok
-    (way,) = (w for w in Mender(scene, judge(scene)).mends(short) if "seatpost" in w)
+    (way,) = (w for w in Remedies(scene, run_checks(scene)).mends(short) if "seatpost" in w)
     travel = float(way.split("to ")[1].rstrip(")"))
     assert travel < 150
     for value, ok in ((travel, True), (travel + 5, False)):
-        report = judge(scene_with(*sets, f"build.seatpost.travel={value:g}"), names=only)
+        report = run_checks(scene_with(*sets, f"build.seatpost.travel={value:g}"), names=only)
         assert report.ok is ok

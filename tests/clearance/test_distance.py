@@ -7,10 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from frame3d.bodies.pose import Pose
-from frame3d.bodies.shapes import Placed, Tubular
-from frame3d.clearance.distance import Apart, Gap, measured, nearest, prepare
-from frame3d.clearance.motion import Range
+from frame3d.bodies.motion.pose import Pose
+from frame3d.bodies.shapes import PlacedShape, Tubular
+from frame3d.clearance.certify.distance import Apart, Gap, measured, nearest, prepare
+from frame3d.clearance.certify.motion import Range
 from frame3d.geometry.centreline import Arc, Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import mirrored, point, vector
@@ -20,7 +20,7 @@ from tests.clearance.samples import SHAPES, TUBES, a_pair, axes, mounts
 KINDS = [(t, s) for t in TUBES for s in SHAPES]
 
 
-def found(tube: Tubular, shape: Placed, *ranges: Range, tolerance: float = 0.01) -> Gap:
+def found(tube: Tubular, shape: PlacedShape, *ranges: Range, tolerance: float = 0.01) -> Gap:
     gap = nearest(tube, shape, ranges, tolerance=tolerance)
     assert isinstance(gap, Gap)
     return gap
@@ -78,7 +78,9 @@ def test_no_sampled_pose_beats_a_certified_gap(seed: int) -> None:
         assert r.low - 1e-9 <= gap.at[r.name] <= r.high + 1e-9
 
 
-def moved(tube: Tubular, shape: Placed, turn: np.ndarray, by: np.ndarray) -> tuple[Tubular, Placed]:
+def moved(
+    tube: Tubular, shape: PlacedShape, turn: np.ndarray, by: np.ndarray
+) -> tuple[Tubular, PlacedShape]:
     """Both bodies moved as one: turn (3, 3) and shift (3,)."""
 
     def put(p: tuple[float, float, float]) -> tuple[float, float, float]:

@@ -9,13 +9,13 @@ from typing import Any
 import pytest
 
 import frame3d
+from frame3d.bike.solve import solve
 from frame3d.bodies import Absent
 from frame3d.clearance import pairs
-from frame3d.clearance.figures import FIGURE_CHECKS
 from frame3d.clearance.lacking import joined, of_parts
 from frame3d.clearance.result import Unchecked
+from frame3d.clearance.scalar_checks import FIGURE_CHECKS
 from frame3d.clearance.scene import Scene, scene_of
-from frame3d.geometry.solve import solve
 
 CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
 

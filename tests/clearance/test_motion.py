@@ -7,12 +7,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from frame3d.bodies.mounts import CRANK, SHIFT, TURN, Mount, Step, fork_mounts
-from frame3d.bodies.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import Placed, bar, box, capsule, cylinder, ring, torus
-from frame3d.clearance.distance import Gap, measured, nearest, prepare
-from frame3d.clearance.kernel_motion import axis, move
-from frame3d.clearance.motion import Range, motion_of
+from frame3d.bodies.motion.mounts import CRANK, SHIFT, TURN, Mount, Step, fork_mounts
+from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.shapes import PlacedShape, bar, box, capsule, cylinder, ring, torus
+from frame3d.clearance.certify.distance import Gap, measured, nearest, prepare
+from frame3d.clearance.certify.motion import Range, motion_of
+from frame3d.clearance.certify.positions import axis, move
 from frame3d.geometry.vector import point
 from tests.clearance.samples import SHAPES, TUBES, a_pair, mounts
 
@@ -68,7 +68,7 @@ def test_steps_are_the_poses_matrices(seed: int) -> None:
 def test_what_both_share_is_left_out() -> None:
     """Crown and wheel turn together: only the travel remains between them."""
     crown = bar("crown", (600, -40, 500), (600, 40, 500), 20, STEERING)
-    wheel = Placed("wheel", torus(340, 28), (650, 0, 100), FORK)
+    wheel = PlacedShape("wheel", torus(340, 28), (650, 0, 100), FORK)
     motion = motion_of(crown, wheel, (STEER, TRAVEL))
     assert [r.name for r in motion.ranges] == ["fork"]
     assert [r.name for r in motion.idle] == ["steer"]
@@ -88,7 +88,7 @@ def test_what_both_share_is_left_out() -> None:
 )
 def test_a_turn_of_a_ring_about_its_own_axis_does_not_matter(shape: object, idle: bool) -> None:
     stay = bar("stay", (-100, -60, 0), (-400, -70, 20), 9)
-    motion = motion_of(stay, Placed("ring", shape, (0, -50, 0), CRANK), (CRANKS,))  # type: ignore[arg-type]
+    motion = motion_of(stay, PlacedShape("ring", shape, (0, -50, 0), CRANK), (CRANKS,))  # type: ignore[arg-type]
     assert bool(motion.idle) == idle
     assert bool(len(motion.steps)) != idle
 
@@ -97,7 +97,7 @@ def test_nor_does_a_turn_of_a_straight_tube_about_its_own_axis() -> None:
     """The head tube under the steering: 280 000 boxes where it was searched, a handful now."""
     start, end = np.array([600.0, 0.0, 500.0]), np.array([600.0, 0.0, 500.0]) + 120 * UP
     head = bar("head_tube", point(start), point(end), 22)
-    wheel = Placed("wheel", torus(340, 28), (690, 0, -50), FORK)
+    wheel = PlacedShape("wheel", torus(340, 28), (690, 0, -50), FORK)
     gap = nearest(head, wheel, (TRAVEL, STEER))
     assert isinstance(gap, Gap)
     assert gap.gap > 0
@@ -110,7 +110,7 @@ def test_nor_does_a_turn_of_a_straight_tube_about_its_own_axis() -> None:
 
 def test_a_motion_left_out_stands_at_zero() -> None:
     stay = bar("stay", (-100, -60, 0), (-400, -70, 20), 9)
-    wheel = Placed("wheel", torus(340, 28), (650, 0, 100), FORK)
+    wheel = PlacedShape("wheel", torus(340, 28), (650, 0, 100), FORK)
     assert len(motion_of(stay, wheel, ()).steps) == 0
     still, held = nearest(stay, wheel), nearest(stay, wheel, (Range("fork", 0.0, 0.0),))
     assert isinstance(still, Gap)
@@ -125,7 +125,7 @@ def test_a_motion_left_out_stands_at_zero() -> None:
 def test_wrong_limits_are_refused(ranges: tuple[Range, ...]) -> None:
     stay = bar("stay", (-100, -60, 0), (-400, -70, 20), 9)
     with pytest.raises(ValueError, match="low limit first"):
-        nearest(stay, Placed("wheel", torus(340, 28), (650, 0, 100), FORK), ranges)
+        nearest(stay, PlacedShape("wheel", torus(340, 28), (650, 0, 100), FORK), ranges)
 
 
 def test_41_steps_of_steering_miss_a_minimum() -> None:
@@ -134,7 +134,7 @@ def test_41_steps_of_steering_miss_a_minimum() -> None:
     By hand: the edges stand 64 / cos 3° from the steering axis, the wire's axis 66.
     """
     turn = Mount("steering", (Step(TURN, "steer", (0.0, 0.0, 0.0), (0.0, 0.0, 1.0)),))
-    knob = Placed("knob", box(8, 128 * np.tan(np.radians(3)), 40), (60, 0, 0), turn)
+    knob = PlacedShape("knob", box(8, 128 * np.tan(np.radians(3)), 40), (60, 0, 0), turn)
     angle = np.radians(34.5)
     foot = 66 * np.array([np.cos(angle), np.sin(angle), 0.0])
     up = np.array([0.0, 0.0, 90.0])
@@ -153,7 +153,7 @@ def test_41_steps_of_steering_miss_a_minimum() -> None:
 def test_a_wheel_s_travel_straight_past_a_bar() -> None:
     """The least over the travel is where the axle's path comes nearest: by hand, 50 - 20 - 9."""
     path = Mount("axle", (Step(SHIFT, "fork", axis=(0.0, 0.0, 1.0)),))
-    ball = Placed("ball", capsule(0, 20), (50, 0, -70), path)
+    ball = PlacedShape("ball", capsule(0, 20), (50, 0, -70), path)
     stay = bar("stay", (0, -200, 0), (0, 200, 0), 9)
     gap = nearest(stay, ball, (Range("fork", 0, 130),))
     assert isinstance(gap, Gap)

@@ -8,12 +8,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from frame3d import screen
+from frame3d.bike.solve import solve
 from frame3d.clearance.result import MOST, Report, Result
-from frame3d.document import result_document
-from frame3d.geometry.solve import solve
+from frame3d.cli import screen
+from frame3d.formats.documents import result_document
+from frame3d.parameters.reading.reader import load
 from frame3d.report.sections.clearances import state_of
-from frame3d.spec.reader import load
 
 DEMO = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 

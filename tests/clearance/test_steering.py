@@ -8,20 +8,21 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from frame3d import cli, document, screen
-from frame3d.bodies.at import pose_at
-from frame3d.bodies.pose import Pose
-from frame3d.clearance.check import judge
-from frame3d.clearance.distance import nearest
-from frame3d.clearance.mend import Mender
-from frame3d.clearance.motion import Range
+from frame3d.bike.solve import solve
+from frame3d.bodies.motion.pose import Pose
+from frame3d.bodies.motion.pose_text import pose_at
+from frame3d.clearance.advice.remedies import Remedies
+from frame3d.clearance.certify.distance import nearest
+from frame3d.clearance.certify.motion import Range
+from frame3d.clearance.check import run_checks
 from frame3d.clearance.scene import Scene, scene_of
+from frame3d.cli import commands, screen
 from frame3d.errors import SpecError
-from frame3d.export.animation import strokes_of
 from frame3d.fabrication.parts_list import items_of
-from frame3d.geometry.solve import solve
-from frame3d.spec.reader import load
-from frame3d.spec.steering import steering_of
+from frame3d.formats import documents
+from frame3d.formats.animation import strokes_of
+from frame3d.parameters.models.steering import steering_of
+from frame3d.parameters.reading.reader import load
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 HARDTAIL = CONFIGS / "trail_hardtail_29.yaml"
@@ -64,7 +65,9 @@ def test_every_bar_angle_is_searched() -> None:
     """A down tube that joins low meets the fork's knob far beyond 60°: as measured position by position."""
     bike = scene(*LOW)
     found = next(
-        r for r in judge(bike, names=FORK).results if r.between == ("fork_knob_left", "down_tube")
+        r
+        for r in run_checks(bike, names=FORK).results
+        if r.between == ("fork_knob_left", "down_tube")
     )
     tube, knob = bike.body("down_tube"), bike.body("fork_knob_left")
     assert tube is not None
@@ -89,10 +92,10 @@ def test_every_bar_angle_is_searched() -> None:
 
 def test_a_stop_leaves_out_what_lies_beyond_it() -> None:
     """The full demo's fork would turn into the down tube, but for the bumper."""
-    with_bumper = judge(scene(demo="trail_full_140"), names=FORK)
+    with_bumper = run_checks(scene(demo="trail_full_140"), names=FORK)
     assert with_bumper.ok
     assert max(abs(r.at["steer"]) for r in with_bumper.results) <= 75
-    free = judge(scene("build.bumper=null", demo="trail_full_140"), names=FORK)
+    free = run_checks(scene("build.bumper=null", demo="trail_full_140"), names=FORK)
     assert not free.ok
     assert all(abs(r.at["steer"]) > 85 for r in free.results if not r.ok)
 
@@ -100,21 +103,21 @@ def test_a_stop_leaves_out_what_lies_beyond_it() -> None:
 def test_a_stop_is_offered_where_one_mends() -> None:
     """The pair holds with the stop that is offered for it, and not 5 degrees further."""
     bike = scene(*LOW)
-    report = judge(bike, names=FORK)
+    report = run_checks(bike, names=FORK)
     knob = next(r for r in report.results if not r.ok)
-    (offer,) = [mend for mend in Mender(bike, report).mends(knob) if "stop" in mend]
+    (offer,) = [mend for mend in Remedies(bike, report).mends(knob) if "stop" in mend]
     stop = int(offer.split()[1])
     assert 60 <= stop < abs(knob.at["steer"])
     for angle, ok in ((stop, True), (stop + 5, False)):
-        results = judge(scene(*LOW, f"build.bumper.stop={angle}"), names=FORK).results
+        results = run_checks(scene(*LOW, f"build.bumper.stop={angle}"), names=FORK).results
         assert [r.ok for r in results if r.between == knob.between] == [ok]
 
 
 def test_a_narrower_range_says_that_beyond_it_nothing_was_checked() -> None:
     bike = scene("clearance.steering=60")
-    report = judge(bike, names=FORK)
-    assert "further was not checked" in screen.checked(bike.layout, report)
-    steering = document.check_document(report)["steering"]
+    report = run_checks(bike, names=FORK)
+    assert "further was not checked" in screen.checked(bike.bike, report)
+    steering = documents.check_document(report)["steering"]
     assert (steering["checked"], steering["turns"]) == (60, 180)
     assert steering["stopped_by"] is None
 
@@ -129,15 +132,15 @@ def test_a_narrower_range_says_that_beyond_it_nothing_was_checked() -> None:
 )
 def test_the_screen_says_what_stops_the_bar(demo: str, words: str) -> None:
     bike = scene(demo=demo)
-    assert words in screen.checked(bike.layout, judge(bike, names=FORK))
+    assert words in screen.checked(bike.bike, run_checks(bike, names=FORK))
 
 
 def test_a_bike_without_a_fork_says_nothing_of_steering() -> None:
     bike = scene(demo="minimal")
-    report = judge(bike)
+    report = run_checks(bike)
     assert report.steering is None
-    assert "Steering" not in screen.checked(bike.layout, report)
-    assert document.check_document(report)["steering"] is None
+    assert "Steering" not in screen.checked(bike.bike, report)
+    assert documents.check_document(report)["steering"] is None
 
 
 @pytest.mark.parametrize(
@@ -148,31 +151,31 @@ def test_a_bike_without_a_fork_says_nothing_of_steering() -> None:
     ],
 )
 def test_the_parts_list_has_the_stop(demo: str, line: tuple[str, str]) -> None:
-    listed = {(item.what, item.size) for item in items_of(scene(demo=demo).layout, ())}
+    listed = {(item.what, item.size) for item in items_of(scene(demo=demo).bike, ())}
     assert line in listed
 
 
 def test_a_pose_beyond_the_stop_is_refused() -> None:
-    full = scene(demo="trail_full_140").layout
+    full = scene(demo="trail_full_140").bike
     assert pose_at(full, "steer=-75") == Pose(steer=-75)
     with pytest.raises(SpecError, match="from -75 to 75 degrees: the bumper stops the bar there"):
         pose_at(full, "steer=76")
-    assert pose_at(scene().layout, "steer=180") == Pose(steer=180)
+    assert pose_at(scene().bike, "steer=180") == Pose(steer=180)
 
 
 @pytest.mark.parametrize(
     ("sets", "far"), [((), 90), (("build.headset.stop=70",), 70), (("clearance.steering=60",), 90)]
 )
 def test_animations_turn_the_bar_as_a_rider_does(sets: tuple[str, ...], far: float) -> None:
-    (steering,) = [s for s in strokes_of(scene(*sets).layout) if s.motion == "steer"]
+    (steering,) = [s for s in strokes_of(scene(*sets).bike) if s.motion == "steer"]
     assert steering.stops == (0, far, -far, 0)
 
 
 def test_toes_are_measured_as_far_as_somebody_pedals() -> None:
     """The same at a whole turn as at ±60°: the rear edge is nearest to the foot at some 26°."""
     toe = frozenset({"toe_to_front_tyre"})
-    (whole,) = judge(scene(), names=toe).results
-    (narrow,) = judge(scene("clearance.steering=60"), names=toe).results
+    (whole,) = run_checks(scene(), names=toe).results
+    (narrow,) = run_checks(scene("clearance.steering=60"), names=toe).results
     assert whole.gap == pytest.approx(narrow.gap, abs=1e-6)
 
 
@@ -198,7 +201,7 @@ def test_a_bumper_stands_on_the_front_frame() -> None:
 
 def test_json_has_the_steering(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as left:
-        cli.main(["check", str(CONFIGS / "adventure_rigid.yaml"), "--json"])
+        commands.main(["check", str(CONFIGS / "adventure_rigid.yaml"), "--json"])
     assert left.value.code == 0
     steering = json.loads(capsys.readouterr().out)["steering"]
     assert steering["stopped_by"] == "headset"

@@ -7,20 +7,20 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
 from frame3d.bodies import bodies_of
 from frame3d.bodies.drivetrain import tangent
-from frame3d.bodies.linked import chain_swing, link_swing, longest_run, shock_swings
-from frame3d.bodies.mounts import FRAME, Mount, fork_mounts, link_mount
-from frame3d.bodies.pose import Pose, matrix
-from frame3d.bodies.shapes import Placed, Shape, bar, box, capsule, cylinder, torus
-from frame3d.bodies.swing import Swing, tabled
+from frame3d.bodies.motion.linked import chain_swing, link_swing, longest_run, shock_swings
+from frame3d.bodies.motion.mounts import FRAME, Mount, fork_mounts, link_mount
+from frame3d.bodies.motion.pose import Pose, matrix
+from frame3d.bodies.motion.swing import Swing, tabled
+from frame3d.bodies.shapes import PlacedShape, Shape, bar, box, capsule, cylinder, torus
+from frame3d.clearance.certify.distance import Gap, nearest
+from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.check import check
-from frame3d.clearance.distance import Gap, nearest
-from frame3d.clearance.motion import Range
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.solve import solve
-from frame3d.spec.reader import load
-from tests.geometry.test_suspended import MINIMAL, SINGLE
+from frame3d.parameters.reading.reader import load
+from tests.bike.test_suspended import MINIMAL, SINGLE
 
 TRAVEL = 150.0
 
@@ -52,7 +52,7 @@ def mounts() -> dict[str, Mount]:
 
 
 @pytest.fixture(scope="module")
-def layout(tmp_path_factory: pytest.TempPathFactory) -> Layout:
+def layout(tmp_path_factory: pytest.TempPathFactory) -> Bike:
     file = tmp_path_factory.mktemp("rear") / "bike.yaml"
     file.write_text(MINIMAL + SINGLE)
     return solve(load(file))
@@ -91,7 +91,7 @@ def test_no_position_comes_nearer_than_the_certificate(
     b = a + rng.uniform(-250, 250, 3) * [1, 0.3, 1]
     tube = bar("t", tuple(a), tuple(b), 12.0, mounts[on_tube], 7.0)
     origin = (float(rng.uniform(-500, -250)), 5.0, float(rng.uniform(-200, 500)))
-    placed = Placed("s", SHAPES[shape], origin, mounts[on_shape])
+    placed = PlacedShape("s", SHAPES[shape], origin, mounts[on_shape])
     whole = nearest(tube, placed, [Range("rear", 0.0, TRAVEL)])
     assert isinstance(whole, Gap)
     held = []
@@ -114,7 +114,7 @@ def test_no_position_comes_nearer_than_the_certificate(
         assert least < 0.01
 
 
-def test_links_move_as_the_linkage_says(layout: Layout) -> None:
+def test_links_move_as_the_linkage_says(layout: Bike) -> None:
     linkage = layout.linkage
     assert linkage is not None
     for name in linkage.links:
@@ -129,7 +129,7 @@ def test_links_move_as_the_linkage_says(layout: Layout) -> None:
                 assert at[1] == 3.0
 
 
-def test_the_shock_keeps_its_eyes_and_shortens_by_its_stroke(layout: Layout) -> None:
+def test_the_shock_keeps_its_eyes_and_shortens_by_its_stroke(layout: Bike) -> None:
     linkage = layout.linkage
     assert linkage is not None
     halves = [link_mount(str(i), s) for i, s in enumerate(shock_swings(linkage))]
@@ -149,7 +149,7 @@ def test_the_shock_keeps_its_eyes_and_shortens_by_its_stroke(layout: Layout) -> 
 
 
 @pytest.mark.parametrize("up", [1.0, -1.0])
-def test_the_chain_stays_on_ring_and_cog(layout: Layout, up: float) -> None:
+def test_the_chain_stays_on_ring_and_cog(layout: Bike, up: float) -> None:
     """The moved run lies on the tangent that `tangent` draws anew for the moved axle."""
     linkage = layout.linkage
     assert linkage is not None
@@ -168,14 +168,14 @@ def test_the_chain_stays_on_ring_and_cog(layout: Layout, up: float) -> None:
         assert np.linalg.norm(np.subtract(d, c)) <= longest_run(linkage, ring, cog) + 0.05
 
 
-def test_bodies_on_links_stand_where_they_are_drawn_at_no_travel(layout: Layout) -> None:
+def test_bodies_on_links_stand_where_they_are_drawn_at_no_travel(layout: Bike) -> None:
     for body in bodies_of(layout).bodies:
         for solid in (*body.shapes, *body.tubes):
             if all(step.name == "rear" for step in solid.mount.steps):
                 assert matrix(solid.mount, Pose()) == pytest.approx(np.eye(4), abs=1e-9)
 
 
-def test_checks_name_the_rear_travel(layout: Layout, tmp_path: Path) -> None:
+def test_checks_name_the_rear_travel(layout: Bike, tmp_path: Path) -> None:
     file = tmp_path / "bike.yaml"
     text = MINIMAL + SINGLE
     assert "build:" in text

@@ -6,14 +6,14 @@ from pathlib import Path
 
 import pytest
 
+from frame3d.bike.solve import solve
 from frame3d.bodies import Body
-from frame3d.clearance.check import judge
+from frame3d.clearance.check import run_checks
 from frame3d.clearance.pairs import PAIRS, can_meet, entry_of
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.clearance.table import KINDS, LEFT_OUT, every_pair, kind_of, left_out, start_of
 from frame3d.errors import SpecError
-from frame3d.geometry.solve import solve
-from frame3d.spec.reader import load, loads
+from frame3d.parameters.reading.reader import load, loads
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 OWN = "\n  bodies:\n    bag: {kind: box, at: [60, 0, 300], size: [60, 40, 90]}\n" + "".join(
@@ -87,7 +87,7 @@ def test_a_racing_bike_is_of_known_kinds_too() -> None:
 
 
 def failing(text: str, *names: str) -> set[tuple[str, str] | None]:
-    report = judge(scene_of(solve(loads(text))), names=frozenset(names))
+    report = run_checks(scene_of(solve(loads(text))), names=frozenset(names))
     return {r.between for r in report.results if not r.ok}
 
 

@@ -8,8 +8,8 @@ from typing import Any
 
 from shapely.geometry import LineString, Point, Polygon
 
-from frame3d.export.lettering import text_width
-from frame3d.fabrication.sheet import CAP
+from frame3d.paper.fonts import text_width
+from frame3d.paper.sheet import CAP
 
 
 def crossed(entities: Iterable[Any], *, through: tuple[str, ...]) -> list[tuple[str, str]]:

@@ -10,17 +10,18 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.bends import Bend, bends_csv, bends_of
 from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.tube_facts import facts_of
-from frame3d.geometry.layout import Layout, Tube
+from frame3d.tubes.tube import Tube
 from tests.fabrication.bikes import demo
-from tests.frames import bar, bench
+from tests.frames import bar, context
 
 Array = NDArray[np.float64]
 
 
-def bends(layout: Layout, name: str) -> tuple[Tube, float, list[Bend]]:
+def bends(layout: Bike, name: str) -> tuple[Tube, float, list[Bend]]:
     bodies = bodies_of(layout)
     tube = layout.tube(name)
     found = facts_of(tube, bodies, Cutting(tube, bodies))
@@ -64,7 +65,7 @@ CASES: dict[str, Any] = {
 
 @pytest.mark.parametrize("case", list(CASES))
 def test_a_tube_bent_by_the_table_ends_where_it_should(case: str) -> None:
-    layout = bench({"bow": bar(20.0, (0, 10, 0), (-500, 70, 90), 1.0, bends=CASES[case])})
+    layout = context({"bow": bar(20.0, (0, 10, 0), (-500, 70, 90), 1.0, bends=CASES[case])})
     tube, middle, table = bends(layout, "bow")
     np.testing.assert_allclose(bent_again(tube, middle, table), tube.axis.end, atol=1e-6)
 
@@ -82,7 +83,7 @@ def test_one_bend_by_hand() -> None:
     # A corner at (−150, 60) between (0, 0) and (−400, 0): the legs lean by atan(60/150) and
     # atan(60/250), the arc of radius 100 takes 100 tan(angle / 2) of each.
     bow = bar(20.0, (0, 0, 0), (-400, 0, 0), 1.0, bends=[{"along": 150, "y": 60, "radius": 100}])
-    layout = bench({"bow": bow})
+    layout = context({"bow": bow})
     _, _, (bend,) = bends(layout, "bow")
     first, second = np.degrees(np.arctan2(60, 150)), np.degrees(np.arctan2(60, 250))
     assert bend.angle == pytest.approx(first + second)

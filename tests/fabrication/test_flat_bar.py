@@ -6,21 +6,21 @@ import numpy as np
 import pytest
 
 import frame3d
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.flat_bar import FlatBar, flat_bar, flat_sheet, is_flat
-from frame3d.fabrication.furniture import PAPERS
 from frame3d.fabrication.pack import Maker
-from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.tube_facts import facts_of
-from frame3d.geometry.layout import Layout
+from frame3d.paper.page_elements import PAPERS
+from frame3d.paper.sheet import Sheet
 from tests.fabrication.bikes import CONFIGS
 from tests.fabrication.crossing import crossed
-from tests.frames import bar, bench
+from tests.frames import bar, context
 
 
-def gusset(long: float = 90.0, paper: str = "A4") -> tuple[Layout, FlatBar, Sheet | None]:
+def gusset(long: float = 90.0, paper: str = "A4") -> tuple[Bike, FlatBar, Sheet | None]:
     """A plate of 36 × 6 in the corner of an upright tube of 40 and a sloping one of 32."""
-    layout = bench(
+    layout = context(
         {
             "mast": bar(40.0, (0, 0, 0), (0, 0, 700), 1.2),
             "beam": bar(32.0, {"on": "mast", "from_start": 300.0}, (600, 0, 360), 1.0),
@@ -101,7 +101,7 @@ def test_the_pack_has_it_and_what_the_paper_cannot_hold_is_wrapped() -> None:
 
 
 def test_only_wide_solid_bars_are_flat() -> None:
-    layout = bench(
+    layout = context(
         {
             "round": bar(12.0, (0, 0, 0), (100, 0, 0)),
             "tube": bar({"height": 36, "width": 6}, (0, 50, 0), (100, 50, 0), 1.0),

@@ -18,21 +18,21 @@ import pdfplumber
 import pytest
 from ezdxf.document import Drawing
 
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
 from frame3d.caution import CAUTION
-from frame3d.cli import _run
-from frame3d.export.writer import write
-from frame3d.fabrication.contents import LISTING, listing
+from frame3d.cli.commands import _run
 from frame3d.fabrication.diagonals import parts_of
 from frame3d.fabrication.fixture import figures_of, fixture_csv
+from frame3d.fabrication.manifest import LISTING, listing
 from frame3d.fabrication.pack import Maker, Pack
 from frame3d.fabrication.parts_list import items_of
-from frame3d.fabrication.sheet import CAP
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.solve import solve
-from frame3d.spec.reader import loads
-from tests.export import suspended
+from frame3d.formats.writer import write
+from frame3d.paper.sheet import CAP
+from frame3d.parameters.reading.reader import loads
 from tests.fabrication.bikes import CONFIGS, demo
 from tests.fabrication.crossing import crossed
+from tests.formats import suspended
 
 POINT = 72 / 25.4
 SMALL = """\
@@ -66,8 +66,8 @@ tubes:
 
 
 @cache
-def pack(name: str) -> tuple[Layout, Pack]:
-    layout = suspended.layout() if name == "four links" else demo(name)
+def pack(name: str) -> tuple[Bike, Pack]:
+    layout = suspended.bike() if name == "four links" else demo(name)
     return layout, Maker(layout, "A4", None).make()
 
 
@@ -191,7 +191,7 @@ def test_the_fixture_sheet_by_hand() -> None:
 
 
 def test_the_fixture_sheet_says_where_the_rear_suspension_turns() -> None:
-    layout = suspended.layout()
+    layout = suspended.bike()
     rows = dict(figures_of(layout))
     linkage = layout.linkage
     assert linkage is not None
@@ -229,7 +229,7 @@ def test_the_parts_list_names_standards() -> None:
     assert items["headset, lower cup"].note == "crown seat 39.8"
     assert items["rear hub"].size == "148 wide, axle 12"
     assert items["seat clamp"].size == "on 34.9"
-    layout = suspended.layout()
+    layout = suspended.bike()
     items = {item.what: item for item in items_of(layout, Maker(layout, "A4", None).facts)}
     assert items["rear shock"].size == "210 × 52.5"
     assert "axle bore 12" in items["housing main pivot"].size

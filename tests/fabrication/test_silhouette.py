@@ -9,18 +9,18 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.drawing import outlines
 from frame3d.fabrication.silhouette import REAR, SIDE, TOP, View, visible
-from frame3d.geometry.layout import Layout
-from tests.frames import bar, bench
+from tests.frames import bar, context
 
 Array = NDArray[np.float64]
 VIEWS = {"side": SIDE, "top": TOP, "rear": REAR}
 
 
-def two_bars() -> Layout:
+def two_bars() -> Bike:
     """A thick bar across, a thin one behind it (y to the left, so away from the side view) and a branch."""
-    return bench(
+    return context(
         {
             "front": bar(40.0, (0, -60, -100), (0, -60, 100)),
             "behind": bar(20.0, (-80, 0, 10), (80, 0, 10)),
@@ -33,7 +33,7 @@ def length(lines: list[Array]) -> float:
     return float(sum(np.linalg.norm(np.diff(line, axis=0), axis=1).sum() for line in lines))
 
 
-def by_kernel(layout: Layout, view: View) -> float:
+def by_kernel(layout: Bike, view: View) -> float:
     """Total length of the visible edges and outlines of the parts, by OCCT's exact algorithm."""
     from OCP.BRepAdaptor import BRepAdaptor_Curve
     from OCP.BRepLib import BRepLib
@@ -45,15 +45,15 @@ def by_kernel(layout: Layout, view: View) -> float:
     from OCP.TopExp import TopExp_Explorer
     from OCP.TopoDS import TopoDS
 
-    from frame3d.solids import kernel
+    from frame3d.solids import occ
     from frame3d.solids.bodies import bodies
 
     toward = np.cross(view.right, view.up)
     algo = HLRBRep_Algo()
     for body in bodies(layout):
-        whole = kernel.fuse([kernel.solid(s) for s in body.metal])
-        tools = [kernel.solid(s) for cut in body.cuts for s in cut.tool]
-        algo.Add(kernel.largest(kernel.cut(whole, tools)), 0)
+        whole = occ.fuse([occ.solid(s) for s in body.metal])
+        tools = [occ.solid(s) for cut in body.cuts for s in cut.tool]
+        algo.Add(occ.largest(occ.cut(whole, tools)), 0)
     axes = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(*toward.tolist()), gp_Dir(*view.right))
     algo.Projector(HLRAlgo_Projector(axes))
     algo.Update()
@@ -94,7 +94,7 @@ def test_what_lies_behind_is_hidden_and_nothing_else() -> None:
 
 
 def test_the_outline_of_a_cylinder_is_as_wide_as_it() -> None:
-    layout = bench({"one": bar(40.0, (0, 0, -100), (0, 0, 100))})
+    layout = context({"one": bar(40.0, (0, 0, -100), (0, 0, 100))})
     points = np.vstack(visible(outlines(layout), SIDE))
     assert np.ptp(points[:, 0]) == pytest.approx(40.0, abs=0.1)
     assert np.ptp(points[:, 1]) == pytest.approx(200.0, abs=1e-6)

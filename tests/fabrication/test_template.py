@@ -9,9 +9,8 @@ import pytest
 from numpy.typing import NDArray
 
 import frame3d
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.edge import Cutting, bodies_of
-from frame3d.fabrication.furniture import MARGIN, PAPERS, Paper
-from frame3d.fabrication.sheet import Sheet
 from frame3d.fabrication.template import (
     OVERLAP,
     Panel,
@@ -21,22 +20,23 @@ from frame3d.fabrication.template import (
     sheets_of,
 )
 from frame3d.fabrication.tube_facts import facts_of
-from frame3d.geometry.layout import Layout
+from frame3d.paper.page_elements import MARGIN, PAPERS, Paper
+from frame3d.paper.sheet import Sheet
 from tests.fabrication.bikes import CONFIGS, demo
 from tests.fabrication.crossing import crossed
-from tests.frames import bar, bench
+from tests.frames import bar, context
 
 Array = NDArray[np.float64]
 
 
-def panels(layout: Layout, name: str) -> list[Panel]:
+def panels(layout: Bike, name: str) -> list[Panel]:
     bodies = bodies_of(layout)
     tube = layout.tube(name)
     cutting = Cutting(tube, bodies)
     return panels_of(facts_of(tube, bodies, cutting), cutting, bodies)
 
 
-def sheets(layout: Layout, name: str, paper: Paper = PAPERS["A4"]) -> list[Sheet]:
+def sheets(layout: Bike, name: str, paper: Paper = PAPERS["A4"]) -> list[Sheet]:
     bodies = bodies_of(layout)
     tube = layout.tube(name)
     cutting = Cutting(tube, bodies)
@@ -89,7 +89,7 @@ def test_a_compound_edge_lies_on_one_or_the_other_tube_and_turns_sharply_between
     """A branch on two crossing cylinders: each point of its edge is as far from one of the axes as that
     cylinder's radius, and outside of the other.
     """
-    layout = bench(
+    layout = context(
         {
             "one": bar(40.0, (0, 0, -200), (0, 0, 200)),
             "two": bar(30.0, (-141, 0, -141), (141, 0, 141)),
@@ -117,7 +117,7 @@ def test_a_square_end_that_stands_in_what_it_meets_is_drawn_and_named_as_coped()
     from the axis, its middle 20 mm away.
     """
     brace = bar(20.0, {"on": "bottom_bracket", "stop_short": 12.0}, (150, 0, 200), 1.0)
-    layout = bench({"brace": brace}, bottom_bracket={"shell": "threaded-73"})
+    layout = context({"brace": brace}, bottom_bracket={"shell": "threaded-73"})
     (sheet,) = sheets(layout, "brace")
     said = texts(sheet)
     assert "START · square cut, coped to bottom bracket at 90.00°" in said
@@ -136,12 +136,12 @@ def test_no_sheet_prints_a_minus_before_nothing() -> None:
         "host": bar(30.0, (0, 0, -200), (0, 0, 200)),
         "equal": bar(30.0, {"on": "host", "from_start": 200}, (300, 0, 0), 1.0),
     }
-    (sheet,) = sheets(bench(equal), "equal")
+    (sheet,) = sheets(context(equal), "equal")
     assert "long point 0.00" in texts(sheet)
 
 
 def test_what_cuts_a_tube_between_its_ends_gets_an_opening() -> None:
-    layout = bench(
+    layout = context(
         {
             "pin": bar(16.0, (150, -40, 0), (150, 40, 0)),
             "host": bar(40.0, (0, 0, -200), (0, 0, 200)),
@@ -157,13 +157,13 @@ def test_what_cuts_a_tube_between_its_ends_gets_an_opening() -> None:
 
 
 def test_a_template_too_wide_for_the_paper_is_refused() -> None:
-    layout = bench({"fat": bar(90.0, (0, 0, 0), (300, 0, 0), 2.0)})
+    layout = context({"fat": bar(90.0, (0, 0, 0), (300, 0, 0), 2.0)})
     with pytest.raises(TooWideError, match="289 mm wide with its flap, and A4 has room for 279 mm"):
         sheets(layout, "fat")
 
 
 def test_one_too_wide_for_portrait_lies_on_its_side() -> None:
-    layout = bench({"wide": bar(70.0, (0, 0, 0), (300, 0, 0), 2.0)})
+    layout = context({"wide": bar(70.0, (0, 0, 0), (300, 0, 0), 2.0)})
     (sheet,) = sheets(layout, "wide")
     assert (sheet.width, sheet.height) == (297.0, 210.0)
 
@@ -171,7 +171,7 @@ def test_one_too_wide_for_portrait_lies_on_its_side() -> None:
 def test_a_long_template_is_tiled_with_marks_to_lay_it_together_by() -> None:
     """A tube at 8° on its target: its mitre is longer than a page."""
     turn = np.radians(8.0)
-    layout = bench(
+    layout = context(
         {
             "host": bar(60.0, (-600, 0, 0), (600, 0, 0)),
             "slow": bar(44.0, {"on": "host", "from_start": 600},
@@ -238,7 +238,7 @@ def test_the_word_on_a_narrow_tubes_metal_stands_clear_of_the_seam() -> None:
 
 
 def test_names_lean_with_their_lines() -> None:
-    layout = bench(
+    layout = context(
         {
             "host": bar(40.0, (0, 0, -200), (0, 0, 200)),
             "cone": bar(

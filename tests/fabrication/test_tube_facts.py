@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.cut_list import (
     butt_warnings,
     cut_list_csv,
@@ -14,25 +15,24 @@ from frame3d.fabrication.cut_list import (
     feather_warnings,
 )
 from frame3d.fabrication.edge import Cutting, bodies_of
-from frame3d.fabrication.furniture import PAPERS
 from frame3d.fabrication.tube_facts import TubeFacts, carried_to, facts_of, line_name
-from frame3d.geometry.layout import Layout
+from frame3d.paper.page_elements import PAPERS
 from tests.fabrication.bikes import demo
 from tests.fabrication.crossing import crossed
-from tests.frames import bar, bench
+from tests.frames import bar, context
 
 
-def facts(layout: Layout, name: str) -> TubeFacts:
+def facts(layout: Bike, name: str) -> TubeFacts:
     bodies = bodies_of(layout)
     tube = layout.tube(name)
     return facts_of(tube, bodies, Cutting(tube, bodies))
 
 
-def between(wall: Any = 1.0, lean: float = 0.0, od: float = 20.0) -> Layout:
+def between(wall: Any = 1.0, lean: float = 0.0, od: float = 20.0) -> Bike:
     """A tube along x between two upright ones of 40 mm, 300 mm apart; the far one leans sideways."""
     turn = np.radians(lean)
     side, up = 200 * np.sin(turn), 200 * np.cos(turn)
-    return bench(
+    return context(
         {
             "near": bar(40.0, (0, 0, -200), (0, 0, 200)),
             "far": bar(40.0, (300, -side, -up), (300, side, up)),
@@ -67,12 +67,12 @@ def test_the_second_of_two_cuts_counts_in_both_lengths() -> None:
         "branch": bar(24.0, {"on": "one", "from_start": 200}, (170, 0, 0), 1.0),
     }
     short, long = 12 + 15 * np.sqrt(2), 16.0  # √(20² − 12²) at the branch's sides
-    found = facts(bench(crossing), "branch")
+    found = facts(context(crossing), "branch")
     # The stop's near side: x = 160 − 30 in the middle, 160 − √(30² − 12²) beside it.
     assert found.short_to_short == pytest.approx(130 - short, abs=1e-3)
     assert found.long_to_long == pytest.approx(160 - np.sqrt(900 - 144) - long, abs=1e-3)
     del crossing["stop"]
-    found = facts(bench(crossing), "branch")
+    found = facts(context(crossing), "branch")
     assert found.short_to_short == pytest.approx(170 - short, abs=1e-3)
     assert found.long_to_long == pytest.approx(170 - long, abs=1e-3)
 
@@ -158,16 +158,16 @@ def test_lines_are_named_by_where_they_face() -> None:
     ],
 )
 def test_four_lines_have_four_names(end: tuple[float, float, float], names: str) -> None:
-    tube = bench({"one": bar(20.0, (0, 0, 0), end, 1.0)}).tube("one")
+    tube = context({"one": bar(20.0, (0, 0, 0), end, 1.0)}).tube("one")
     for turn in range(0, 90, 7):  # wherever the first of them lies
         found = [line_name(tube, 100.0, turn + quarter) for quarter in (0, 90, 180, 270)]
         assert sorted(found) == sorted([*names.split(), "left", "right"])
-    assert {line_name(bench({"one": bar(12.0, (0, 90, 0), (20, -90, 30), 1.0)}).tube("one"), 50.0,
+    assert {line_name(context({"one": bar(12.0, (0, 90, 0), (20, -90, 30), 1.0)}).tube("one"), 50.0,
                       phi) for phi in (0, 90, 180, 270)} == {"top", "bottom", "front", "rear"}  # fmt: skip
 
 
 def test_a_line_scribed_before_bending_stays_where_it_is_in_a_flat_bend() -> None:
-    flat = bench({"bow": bar(20.0, (0, 0, 0), (-400, 60, 0), 1.0,
+    flat = context({"bow": bar(20.0, (0, 0, 0), (-400, 60, 0), 1.0,
                              bends=[{"along": 150, "y": 60, "radius": 100}])}).tube("bow")  # fmt: skip
     assert carried_to(flat, flat.axis.length) == pytest.approx(0.0, abs=1e-9)
 
@@ -185,11 +185,11 @@ def test_the_cut_list_as_csv() -> None:
     assert text[2].startswith('"# Geometry only')
 
 
-def slow(angle: float) -> Layout:
+def slow(angle: float) -> Bike:
     """A tube that meets an upright bar at so small an angle."""
     turn = np.radians(angle)
     far = (float(500 * np.sin(turn)), 0.0, float(500 * np.cos(turn)))
-    return bench(
+    return context(
         {
             "host": bar(40.0, (0, 0, -600), (0, 0, 600)),
             "brace": bar(12.0, {"on": "host", "from_start": 600}, far, 1.0),
@@ -216,7 +216,7 @@ def test_a_feather_edge_is_warned_of_by_every_command_and_on_the_cut_list() -> N
 def test_a_feather_edge_beside_the_mitre_is_warned_of_in_the_pack() -> None:
     """A tube along x, mitred to an upright one; another, at 4°, shaves the underside of its far end."""
     low = -18.0 - 240.0 * float(np.tan(np.radians(4.0)))
-    layout = bench(
+    layout = context(
         {
             "host": bar(40.0, (0, 0, -200), (0, 0, 200)),
             "under": bar(20.0, (300, 0, -18), (60, 0, low)),

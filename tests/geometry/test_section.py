@@ -7,11 +7,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+from frame3d.bike.place_tubes import place_tubes
 from frame3d.errors import TubeError
-from frame3d.geometry.layout import Tube
-from frame3d.geometry.place import place_tubes
 from frame3d.geometry.section import Section
-from frame3d.spec.models import FrameSpec
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.tubes.tube import Tube
 from tests.bikes import hardtail_chart, hardtail_data, hardtail_nodes
 
 

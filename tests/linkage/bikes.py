@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from frame3d.linkage.mechanism import Mechanism, make
-from frame3d.linkage.motion import Motion
+from frame3d.linkage.motion import LinkageMotion
 from frame3d.linkage.structure import structure_of
 from frame3d.linkage.trace import trace
-from frame3d.spec import FrameSpec, loads
+from frame3d.parameters import FrameSpec, loads
 
 HEAD = "format: 1\nname: Test\ngeometry: {reach: 455}\n"
 
@@ -44,9 +44,9 @@ def mechanism(
     return make(structure_of(bodies, axle, shock), points)
 
 
-def followed(made: Mechanism, stroke: float, count: int = 101) -> Motion:
+def followed(made: Mechanism, stroke: float, count: int = 101) -> LinkageMotion:
     """The mechanism over its stroke."""
-    return Motion(made, trace(made, np.linspace(0, stroke, count)))
+    return LinkageMotion(made, trace(made, np.linspace(0, stroke, count)))
 
 
 def four_bar(

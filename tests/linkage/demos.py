@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from frame3d.geometry.solve import solve
-from frame3d.spec import load
+from frame3d.bike.solve import solve
+from frame3d.parameters import load
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 PARTS = ("travel", "links", "axle", "brake", "shock", "spring")

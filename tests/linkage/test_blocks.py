@@ -9,10 +9,10 @@ import pytest
 from hypothesis import assume, given, settings
 
 from frame3d.linkage import solve_linkage
-from frame3d.linkage.blocks import Dyad, Knot, Swing
+from frame3d.linkage.blocks import CoupledBlock, DrivenLink, Dyad
 from frame3d.linkage.mechanism import Mechanism
 from frame3d.linkage.mobility import mobility
-from frame3d.linkage.motion import Motion
+from frame3d.linkage.motion import LinkageMotion
 from frame3d.linkage.trace import DeadPointError, trace
 from tests.linkage.bikes import followed, mechanism, spec_of
 from tests.linkage.demos import FOUR_LINK_140, FOUR_LINK_AXLE, ROCKER_170, ROCKER_AXLE
@@ -26,13 +26,13 @@ from tests.linkage.test_motion import four_bars, solvable
 )
 def test_usual_linkages_are_solved_in_closed_form(section: str, axle: tuple[float, float]) -> None:
     made = solve_linkage(spec_of(section), axle).mechanism
-    assert [type(block) for block in made.blocks] == [Swing, Dyad]
+    assert [type(block) for block in made.blocks] == [DrivenLink, Dyad]
     assert made.direct
 
 
 def one_knot(made: Mechanism) -> Mechanism:
     """The same linkage, all of its equations solved together."""
-    knot = Knot(np.arange(made.count), made.closures, made.used, made.shock)
+    knot = CoupledBlock(np.arange(made.count), made.closures, made.used, made.shock)
     return replace(made, blocks=(knot,))
 
 
@@ -66,7 +66,7 @@ def floating(points: tuple[complex, ...]) -> Mechanism:
 def test_a_shock_between_two_links(points: tuple[complex, ...]) -> None:
     """All three links at once: joints keep their distances, derivatives are those of the positions."""
     made = floating(points)
-    assert [type(block) for block in made.blocks] == [Knot]
+    assert [type(block) for block in made.blocks] == [CoupledBlock]
     found = mobility(made)
     assume(found.freedoms == 1 and found.held == 0)
     try:
@@ -82,7 +82,7 @@ def test_a_shock_between_two_links(points: tuple[complex, ...]) -> None:
     assert np.abs(np.abs(at["a"] - at["b"]) - abs(a - b)).max() < 1e-9
     assert np.abs(made.length - np.abs(at["high"] - at["low"]) - motion.stroke).max() < 1e-9
     step = 0.01
-    ladder = Motion(made, trace(made, np.array([0, 6 - step, 6, 6 + step]))).wheel
+    ladder = LinkageMotion(made, trace(made, np.array([0, 6 - step, 6, 6 + step]))).wheel
     rate = (ladder.at[3] - ladder.at[1]) / (2 * step)
     bend = (ladder.at[3] - 2 * ladder.at[2] + ladder.at[1]) / step**2
     assert abs(ladder.rate[2] - rate) < 1e-4 * (1 + abs(rate))
@@ -99,7 +99,7 @@ def test_links_that_stand_still_come_first() -> None:
         "swingarm",
         ("fix", "end"),
     )  # fmt: skip
-    assert [type(block) for block in made.blocks] == [Dyad, Swing]
+    assert [type(block) for block in made.blocks] == [Dyad, DrivenLink]
     motion = followed(made, 40)
     for link in ("brace", "stay"):
         assert np.abs(motion.turn(link)).max() < 1e-12

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.linkage.chain import crank_rotation, growth, upper_run
-from frame3d.linkage.motion import Motion
+from frame3d.linkage.curves.chain import crank_rotation, growth, upper_run
+from frame3d.linkage.motion import LinkageMotion
 from tests.linkage.bikes import followed
 from tests.reference.test_linkage_statics import four_link
 
 
-def moved() -> Motion:
+def moved() -> LinkageMotion:
     return followed(four_link(), 40, 41)
 
 

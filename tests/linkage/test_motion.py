@@ -7,12 +7,12 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from frame3d.linkage.anti_rise import anti_rise, brake_line
-from frame3d.linkage.ground import ground
-from frame3d.linkage.instant_centre import instant_centre
+from frame3d.linkage.curves.anti_rise import anti_rise, brake_line
+from frame3d.linkage.curves.ground import ground
+from frame3d.linkage.curves.instant_centre import instant_centre
 from frame3d.linkage.mechanism import Mechanism, make
 from frame3d.linkage.mobility import mobility
-from frame3d.linkage.motion import Motion
+from frame3d.linkage.motion import LinkageMotion
 from frame3d.linkage.trace import DeadPointError, trace
 from tests.linkage.bikes import four_bar, mechanism
 
@@ -22,14 +22,14 @@ bases = (-30 + 90j, 120 + 110j, 100 + 10j, 50 + 150j, 110 + 160j)
 four_bars = st.tuples(*[st.builds(lambda j, b=b: b + 35 * j, jitter) for b in bases])
 
 
-def solvable(points: tuple[complex, ...], stroke: float = 15.0) -> tuple[Mechanism, Motion]:
+def solvable(points: tuple[complex, ...], stroke: float = 15.0) -> tuple[Mechanism, LinkageMotion]:
     """The four-bar over its stroke, away from dead points; else the example is passed over."""
     made = four_bar(*points)
     assume(made.length > 60)
     found = mobility(made)
     assume(found.freedoms == 1 and found.held == 0)
     try:
-        motion = Motion(made, trace(made, np.linspace(0, stroke, 61)))
+        motion = LinkageMotion(made, trace(made, np.linspace(0, stroke, 61)))
     except DeadPointError:
         assume(False)
     assume(np.abs(motion.track.rate).max() < 0.05)
@@ -57,7 +57,7 @@ def test_random_four_bars_against_differences(points: tuple[complex, ...]) -> No
     step = 0.01
     for i in (20, 40):
         s = motion.stroke[i]
-        ladder = Motion(made, trace(made, np.array([0, s - step, s, s + step])))
+        ladder = LinkageMotion(made, trace(made, np.array([0, s - step, s, s + step])))
         near = ladder.wheel.at[1:]
         rate = (near[2] - near[0]) / (2 * step)
         bend = (near[2] - 2 * near[1] + near[0]) / step**2
@@ -71,7 +71,7 @@ def test_mirrored(points: tuple[complex, ...]) -> None:
     """The mirror image moves as the mirror image."""
     _, motion = solvable(points)
     mirrored = four_bar(*(-p.conjugate() for p in points))
-    other = Motion(mirrored, trace(mirrored, motion.stroke))
+    other = LinkageMotion(mirrored, trace(mirrored, motion.stroke))
     assert np.abs(other.wheel.at + motion.wheel.at.conj()).max() < 1e-9
     assert np.abs(other.leverage - motion.leverage).max() < 1e-9
     assert np.abs(other.leverage_rate - motion.leverage_rate).max() < 1e-9
@@ -88,7 +88,7 @@ def test_scaled(points: tuple[complex, ...], factor: float) -> None:
     """All sizes times a factor: the same turns and ratios, travel times the factor."""
     _, motion = solvable(points)
     scaled = four_bar(*(factor * p for p in points))
-    other = Motion(scaled, trace(scaled, factor * motion.stroke))
+    other = LinkageMotion(scaled, trace(scaled, factor * motion.stroke))
     assert np.abs(other.travel - factor * motion.travel).max() < 1e-9 * max(1, factor)
     assert np.abs(other.leverage - motion.leverage).max() < 1e-9
     for link in ("crank", "coupler", "rocker"):

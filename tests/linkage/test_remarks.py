@@ -8,14 +8,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from frame3d import cli
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.solve import solve
-from frame3d.geometry.travel import over_travel
-from frame3d.linkage.remarks import leverage_rises, rate_falls
-from frame3d.linkage.springs import Coil, Table
-from frame3d.spec.reader import load, loads
-from tests.geometry.test_suspended import MINIMAL, SINGLE
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
+from frame3d.bike.travel import over_travel
+from frame3d.cli import commands
+from frame3d.linkage.curves.remarks import leverage_rises, rate_falls
+from frame3d.linkage.curves.springs import Coil, Table
+from frame3d.parameters.reading.reader import load, loads
+from tests.bike.test_suspended import MINIMAL, SINGLE
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 RISING = (
@@ -26,7 +26,7 @@ RISING = (
 """The same pivot; the shock stands so that its lever about the pivot shrinks as it goes in."""
 
 
-def bike(text: str) -> Layout:
+def bike(text: str) -> Bike:
     return solve(loads(MINIMAL + text))
 
 
@@ -92,7 +92,7 @@ def test_solve_says_it_once(
     soft = "{table: [[0, 0], [20, 1700], [50, 4000], [60, 4100]]}"
     file.write_text(MINIMAL + SINGLE.replace("{coil: {}}", soft))
     with pytest.raises(SystemExit):
-        cli.main(["solve", str(file), *also])
+        commands.main(["solve", str(file), *also])
     assert capsys.readouterr().out.count("wheel rate falls over the last fifth") == 1
 
 
@@ -104,6 +104,6 @@ def test_an_open_spring_that_nothing_settles_still_solves(
     assert rider in SINGLE
     file.write_text(MINIMAL + SINGLE.replace(rider, ""))
     with pytest.raises(SystemExit) as left:
-        cli.main(["solve", str(file)])
+        commands.main(["solve", str(file)])
     assert left.value.code == 0
     assert "wheel rate" not in capsys.readouterr().out

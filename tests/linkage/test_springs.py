@@ -9,12 +9,19 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from frame3d.linkage import asked_sag, found_sag, shock_load, sold_coils, solve_linkage, wheel_load
-from frame3d.linkage.curves import forces
-from frame3d.linkage.springs import Air, Coil, Spring, Table, air_of, coil_of
-from frame3d.linkage.wheel_force import wheel_rate
-from frame3d.spec.springs import AirSpec, CoilSpec, NegativeSpec
-from frame3d.spec.units import LB_IN
+from frame3d.linkage import (
+    equilibrium_sag,
+    shock_load,
+    sold_coils,
+    solve_linkage,
+    target_sag,
+    wheel_load,
+)
+from frame3d.linkage.curves.curves import forces
+from frame3d.linkage.curves.springs import Air, Coil, Spring, Table, air_of, coil_of
+from frame3d.linkage.curves.wheel_force import wheel_rate
+from frame3d.parameters.models.springs import AirSpec, CoilSpec, NegativeSpec
+from frame3d.parameters.units import LB_IN
 from tests.linkage.bikes import spec_of
 from tests.linkage.test_solve import AT, FOUR_LINK
 
@@ -146,7 +153,7 @@ def test_a_given_pressure_sags_as_at_rest() -> None:
         spring.resting_at(30.0),
         air_of(CHAMBERS.model_copy(update={"exponent": 1.0})),
     ):
-        found = found_sag(linkage, ridden, 520.0)
+        found = equilibrium_sag(linkage, ridden, 520.0)
         assert found is not None
         assert found.stroke == pytest.approx(wanted, abs=1e-6)
 
@@ -222,7 +229,7 @@ def test_air_by_hand() -> None:
 @pytest.mark.parametrize("kind", ["coil", "air"])
 def test_sag_comes_out_as_asked(of: str, kind: str) -> None:
     linkage = solve_linkage(spec_of(FOUR_LINK), AT)
-    sag = asked_sag(linkage, 0.3, of)  # type: ignore[arg-type]
+    sag = target_sag(linkage, 0.3, of)  # type: ignore[arg-type]
     assert (sag.stroke_share if of == "stroke" else sag.travel_share) == pytest.approx(0.3)
     force = shock_load(linkage, 520.0, sag.stroke)
     spring: Spring = (
@@ -234,11 +241,11 @@ def test_sag_comes_out_as_asked(of: str, kind: str) -> None:
             sag.stroke,
         )
     )
-    found = found_sag(linkage, spring, 520.0)
+    found = equilibrium_sag(linkage, spring, 520.0)
     assert found is not None
     assert found.stroke == pytest.approx(sag.stroke, abs=1e-6)
     assert found.travel == pytest.approx(sag.travel, abs=1e-6)
-    assert found_sag(linkage, spring, 1e5) is None
+    assert equilibrium_sag(linkage, spring, 1e5) is None
     if isinstance(spring, Coil):
         below, above = sold_coils(linkage, spring, 520.0)
         assert above.rate_lb_in - below.rate_lb_in == 25

@@ -6,15 +6,15 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.solve import solve
-from frame3d.mockup.asked import asked, pose_of
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
 from frame3d.mockup.drawing import Drawing
-from frame3d.mockup.model import Model, model
+from frame3d.mockup.model import ScaleModel, model
 from frame3d.mockup.options import KITS, Options
-from frame3d.mockup.plates import Plates, plates
+from frame3d.mockup.printing.plates import Plates, plates
+from frame3d.mockup.read_options import pose_of, read_options
 from frame3d.mockup.write import files
-from frame3d.spec.reader import load
+from frame3d.parameters.reading.reader import load
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 HARDTAIL = CONFIGS / "trail_hardtail_29.yaml"
@@ -23,7 +23,7 @@ FULL = CONFIGS / "trail_full_140.yaml"
 
 
 @cache
-def layout(file: Path = HARDTAIL, *sets: str) -> Layout:
+def layout(file: Path = HARDTAIL, *sets: str) -> Bike:
     """A solved demo."""
     return solve(load(file, sets=sets))
 
@@ -34,12 +34,12 @@ def drawing(kits: tuple[str, ...] = KITS, scale: float = 1 / 6, **options: Any) 
 
 
 @cache
-def made(file: Path = HARDTAIL, at: str | None = None, **wishes: Any) -> Model:
+def made(file: Path = HARDTAIL, at: str | None = None, **wishes: Any) -> ScaleModel:
     """A model as the command makes it."""
     bike = layout(file)
     pose = pose_of(bike, at)
     wishes.setdefault("bed", "220x220x250")
-    return model(Drawing(bike, asked(bike, pose=pose, **wishes), pose))
+    return model(Drawing(bike, read_options(bike, pose=pose, **wishes), pose))
 
 
 @cache

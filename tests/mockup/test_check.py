@@ -4,16 +4,16 @@ import numpy as np
 import pytest
 import trimesh
 
+from frame3d.bike.exchange import exchange
 from frame3d.errors import MockupError
-from frame3d.geometry.exchange import exchange
-from frame3d.mockup.check import GRID, SLIVER, meshed, passed, problems, shells, snapped
 from frame3d.mockup.drawing import Drawing
-from frame3d.mockup.model import bike
+from frame3d.mockup.model import assembled
 from frame3d.mockup.options import KITS, Options
-from frame3d.mockup.part import Part
+from frame3d.mockup.part import ModelPart
+from frame3d.mockup.printing.check import GRID, SLIVER, meshed, passed, problems, shells, snapped
 from frame3d.mockup.solid import block, minus, rod, together
+from frame3d.parameters.reading.reader import load
 from frame3d.solids.mesh import Mesh
-from frame3d.spec.reader import load
 from tests.mockup.samples import HARDTAIL, RIGID, laid, layout
 
 
@@ -103,15 +103,15 @@ def test_every_part_of_the_demos(plates: object) -> None:
             assert whole.euler_number % 2 == 0
 
 
-def frame_of(swaps: dict[str, str], scale: float) -> Part:
+def frame_of(swaps: dict[str, str], scale: float) -> ModelPart:
     """The hardtail's frame with other parts, pitched as it stands on them, cut back and level."""
     swapped = load(HARDTAIL, swaps=[f"{path}={value}" for path, value in swaps.items()])
     drawing = Drawing(exchange(layout(), swapped, tuple(swaps)), Options(scale, KITS))
-    (found,) = (part for part in bike(drawing).parts if part.name == "frame")
+    (found,) = (part for part in assembled(drawing).parts if part.name == "frame")
     return found
 
 
-def check_as_written(part: Part) -> None:
+def check_as_written(part: ModelPart) -> None:
     """A part as it stands and in poses like those that it prints in."""
     mesh = meshed(part.solid)
     assert problems(mesh) == []

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from frame3d import cli
 from frame3d.caution import CAUTION
+from frame3d.cli import commands
 from tests.mockup.samples import CONFIGS, HARDTAIL
 
 MINIMAL = CONFIGS / "minimal.yaml"
@@ -14,7 +14,7 @@ MINIMAL = CONFIGS / "minimal.yaml"
 
 def run(capsys: pytest.CaptureFixture[str], *args: object) -> tuple[int, str, str]:
     with pytest.raises(SystemExit) as left:
-        cli.main([str(a) for a in args])
+        commands.main([str(a) for a in args])
     out = capsys.readouterr()
     assert isinstance(left.value.code, int)
     return left.value.code, out.out, out.err

@@ -5,7 +5,7 @@ import unicodedata
 import numpy as np
 import pytest
 
-from frame3d.mockup.letters import CAP, GLYPHS, MARKS, outline, written
+from frame3d.mockup.parts.letters import CAP, GLYPHS, MARKS, outline, written
 
 
 @pytest.mark.parametrize("letter", GLYPHS)

@@ -5,23 +5,23 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from frame3d.bike.exchange import exchange
 from frame3d.errors import MockupError, SpecError
-from frame3d.geometry.exchange import exchange
 from frame3d.geometry.vector import vector
-from frame3d.mockup.asked import asked, pose_of
 from frame3d.mockup.drawing import Drawing
-from frame3d.mockup.frame import frame, thickened
-from frame3d.mockup.model import bike, level, model
+from frame3d.mockup.model import assembled, level, model
 from frame3d.mockup.options import KITS, PEG, ROD, WALL, Options
-from frame3d.mockup.part import Part
+from frame3d.mockup.part import ModelPart
+from frame3d.mockup.parts.frame import frame, thickened
+from frame3d.mockup.read_options import pose_of, read_options
 from frame3d.mockup.solid import bounds
-from frame3d.spec.reader import load
+from frame3d.parameters.reading.reader import load
 from tests.mockup.samples import FULL, HARDTAIL, RIGID, drawing, layout, made
 
 X, Y, Z = np.eye(3)
 
 
-def part(name: str, **wishes: object) -> Part:
+def part(name: str, **wishes: object) -> ModelPart:
     return next(p for p in made(**wishes).parts if p.name == name)  # type: ignore[arg-type]
 
 
@@ -127,7 +127,7 @@ def test_keyed_pins_go_in_one_way_only(pin: str, hole: str) -> None:
 
 def test_thickened_is_told() -> None:
     drawn = drawing()
-    bike(drawn)
+    assembled(drawn)
     told = {(e.part, e.size): e for e in drawn.ledger.entries}
     spoke = told["front_wheel", "spoke diameter"]
     assert (spoke.scaled, spoke.printed) == pytest.approx((2 / 6, ROD))
@@ -142,7 +142,7 @@ def test_thickened_is_told() -> None:
 def test_every_size_that_grew_is_told() -> None:
     """At 1:12: sizes of the file's own, and common ones, below what prints."""
     drawn = Drawing(layout(FULL), Options(1 / 12, KITS))
-    bike(drawn)
+    assembled(drawn)
     told = {(e.part, e.size): e for e in drawn.ledger.entries}
     for part, size, own in (
         ("pedal", "thickness", 18.0),
@@ -229,7 +229,7 @@ def test_exchanged_parts() -> None:
     """A smaller front wheel: the bike pitches forward, the frame is the same."""
     swapped = load(HARDTAIL, swaps=["build.front_wheel.tyre=57-584"])
     other = exchange(layout(), swapped, ("build.front_wheel.tyre",))
-    model_ = bike(Drawing(other, asked(other, bed="220x220x250")))
+    model_ = assembled(Drawing(other, read_options(other, bed="220x220x250")))
     parts = {p.name: p for p in model_.parts}
     wheel = bounds(parts["front_tyre"].solid)
     assert np.ptp(wheel[:, 0]) == pytest.approx(698 / 6, abs=0.03)

@@ -8,7 +8,7 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frame3d.mockup.slivers import SHORT, face_areas, face_heights, without_slivers
+from frame3d.mockup.printing.slivers import SHORT, face_areas, face_heights, without_slivers
 from frame3d.solids.mesh import Mesh
 
 LEAST = 1e-5

@@ -8,12 +8,12 @@ import pytest
 
 from frame3d.geometry.vector import vector
 from frame3d.mockup.fits import SPARE, Peg
-from frame3d.mockup.model import Model
+from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.options import EDGE, KITS, PEG, Options
-from frame3d.mockup.part import Joint, Limb, Part
-from frame3d.mockup.room import Misfit, fits_somehow
+from frame3d.mockup.part import Joint, Limb, ModelPart
+from frame3d.mockup.printing.bed_fit import Misfit, fits_somehow
+from frame3d.mockup.printing.split import DEPTH, fitted, letters, split
 from frame3d.mockup.solid import block, bounds, minus, rod, together
-from frame3d.mockup.split import DEPTH, fitted, letters, split
 from tests.mockup.samples import HARDTAIL, RIGID, layout, made
 
 X, Y, Z = np.eye(3)
@@ -21,16 +21,16 @@ SMALL = (80.0, 80.0, 80.0)
 OPTIONS = Options(1.0, KITS, SMALL)
 
 
-def bar(length: float = 100.0, radius: float = 4.0) -> Part:
+def bar(length: float = 100.0, radius: float = 4.0) -> ModelPart:
     solid = together(
         [rod(np.zeros(3), length * X, radius), block((-6, -6, -6), (4, 6, 6)),
          block((length - 4, -6, -6), (length + 6, 6, 6))]
     )  # fmt: skip
     x = np.linspace(4.0, length - 4.0, 93)
-    return Part("bar", "#112233", solid, (Limb(np.outer(x, X), np.full(93, radius)),))
+    return ModelPart("bar", "#112233", solid, (Limb(np.outer(x, X), np.full(93, radius)),))
 
 
-def pieces_of(parts: list[Part]) -> list[Part]:
+def pieces_of(parts: list[ModelPart]) -> list[ModelPart]:
     return [p for p in parts if not p.name.startswith("peg_")]
 
 
@@ -85,7 +85,7 @@ def test_what_is_too_thin_for_a_peg_is_not_cut_alone() -> None:
 
 
 def test_a_part_without_limbs_is_refused() -> None:
-    plate = Part("plate", "#000000", block((0, 0, 0), (90, 90, 3)))
+    plate = ModelPart("plate", "#000000", block((0, 0, 0), (90, 90, 3)))
     assert isinstance(split(plate, SMALL, OPTIONS, letters()), Misfit)
 
 
@@ -114,7 +114,7 @@ CUT = [(HARDTAIL, "120x120x120"), (RIGID, "110x110x110")]
 
 @pytest.mark.parametrize(("file", "bed"), CUT, ids=["hardtail", "rigid"])
 def test_demos_on_small_beds(file: object, bed: str) -> None:
-    model: Model = made(file, bed=bed)  # type: ignore[arg-type]
+    model: ScaleModel = made(file, bed=bed)  # type: ignore[arg-type]
     frame = [p for p in model.parts if p.name.startswith("frame_")]
     assert len(frame) >= 2
     room = tuple(float(side) for side in bed.split("x"))
@@ -127,7 +127,7 @@ def test_demos_on_small_beds(file: object, bed: str) -> None:
     assert all(marks.count(m) == 2 for m in marks)
 
 
-def cuts(model: Model) -> list[Joint]:
+def cuts(model: ScaleModel) -> list[Joint]:
     """Each cut of the frame once."""
     found = {j.mark: j for j in model.joints if j.mark and j.hole.startswith("frame_")}
     return list(found.values())
@@ -136,7 +136,7 @@ def cuts(model: Model) -> list[Joint]:
 @pytest.mark.parametrize(("file", "bed"), CUT, ids=["hardtail", "rigid"])
 def test_frames_are_cut_in_mid_tube(file: object, bed: str) -> None:
     """Never near a junction: no end of a tube, and no axle or shell, within reach of a cut."""
-    model: Model = made(file, bed=bed)  # type: ignore[arg-type]
+    model: ScaleModel = made(file, bed=bed)  # type: ignore[arg-type]
     bike, scale = layout(file), model.drawing.scale  # type: ignore[arg-type]
     ends = [vector(e.point) for t in bike.tubes for e in (t.start, t.end)]
     ends += [vector(bike.nodes[n]) for n in ("bottom_bracket", "rear_axle", "seat_tube_top")]

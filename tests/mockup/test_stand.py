@@ -7,13 +7,13 @@ import pytest
 import trimesh
 
 from frame3d.errors import MockupError
-from frame3d.mockup.check import meshed
-from frame3d.mockup.letters import written
-from frame3d.mockup.model import bike, level
-from frame3d.mockup.nameplate import DEEP, KEY, LEANS, LEAST, THICK, _rows, lying, plate
-from frame3d.mockup.part import Part
+from frame3d.mockup.model import assembled, level
+from frame3d.mockup.part import ModelPart
+from frame3d.mockup.parts.letters import written
+from frame3d.mockup.parts.nameplate import DEEP, KEY, LEANS, LEAST, THICK, _rows, lying, plate
+from frame3d.mockup.parts.stand import TIP, _balance, mass_centre, stand
+from frame3d.mockup.printing.check import meshed
 from frame3d.mockup.solid import block, bounds, rod, together
-from frame3d.mockup.stand import TIP, _balance, mass_centre, stand
 from tests.mockup.samples import RIGID, drawing, laid, layout, made
 
 X, Y, Z = np.eye(3)
@@ -30,13 +30,13 @@ def test_centre_of_mass_of_a_cone() -> None:
 
 def test_balance_of_a_block() -> None:
     """A block 40 x 20 x 60 on its foot of the same outline tips over at atan(10 / 30)."""
-    foot = Part("stand", "#000000", block((0, 0, 0), (40, 20, 10)), role="stand")
-    body = Part("bike", "#000000", block((0, 0, 10), (40, 20, 60)))
+    foot = ModelPart("stand", "#000000", block((0, 0, 0), (40, 20, 10)), role="stand")
+    body = ModelPart("bike", "#000000", block((0, 0, 10), (40, 20, 60)))
     found = _balance((body, foot))
     assert found.centre == pytest.approx((20.0, 10.0, 30.0))
     assert found.margin == pytest.approx(10.0)
     assert found.tips == pytest.approx(math.degrees(math.atan(1 / 3)))
-    out = Part("bike", "#000000", block((60, 0, 10), (140, 20, 60)))
+    out = ModelPart("bike", "#000000", block((60, 0, 10), (140, 20, 60)))
     assert _balance((out, foot)).margin < 0
 
 
@@ -173,10 +173,10 @@ def test_an_empty_name_asks_for_no_plate() -> None:
 
 
 def test_a_stand_that_does_not_hold_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("frame3d.mockup.stand.TIP", 89.0)
+    monkeypatch.setattr("frame3d.mockup.parts.stand.TIP", 89.0)
     drawn = drawing(("saddle",))
     with pytest.raises(MockupError, match="falls off its stand when tipped by") as caught:
-        stand(drawn, bike(drawn).parts, level(drawn))
+        stand(drawn, assembled(drawn).parts, level(drawn))
     assert "--no-stand" in caught.value.faults[0].hint
 
 

@@ -7,13 +7,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from frame3d.mockup.cranks import cranks
 from frame3d.mockup.drawing import Drawing
-from frame3d.mockup.frame import _piece, thickened
-from frame3d.mockup.meeting import steerer
-from frame3d.mockup.model import bike
+from frame3d.mockup.interfaces import steerer
+from frame3d.mockup.model import assembled
 from frame3d.mockup.options import KITS, WALL, Options
-from frame3d.mockup.part import Array, Part
+from frame3d.mockup.part import Array, ModelPart
+from frame3d.mockup.parts.cranks import cranks
+from frame3d.mockup.parts.frame import _piece, thickened
 from frame3d.mockup.solid import Y, Z, bounds, rod
 from frame3d.solids.bodies import bodies
 from tests.mockup.samples import FULL, RIGID, drawing, layout
@@ -30,8 +30,8 @@ def walls(solid: Any, start: Array, way: Array) -> list[float]:
     return [float(np.ptp(end)) for end in sorted(ends, key=lambda end: float(end.min()))]
 
 
-def parts(drawn: Drawing) -> dict[str, Part]:
-    return {part.name: part for part in bike(drawn).parts}
+def parts(drawn: Drawing) -> dict[str, ModelPart]:
+    return {part.name: part for part in assembled(drawn).parts}
 
 
 @pytest.mark.parametrize("scale", [1 / 6, 1 / 10])

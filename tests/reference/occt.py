@@ -29,7 +29,7 @@ from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
-from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, Placed, Shape, Tubular
+from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, PlacedShape, Shape, Tubular
 from frame3d.geometry.centreline import Arc, Line
 
 
@@ -179,7 +179,7 @@ def _capsule(length: float, a: float, b: float) -> TopoDS_Shape:
     return BRepAlgoAPI_Fuse(BRepAlgoAPI_Fuse(solid, middle).Shape(), ball).Shape()
 
 
-def placed(solid: TopoDS_Shape, body: Placed) -> TopoDS_Shape:
+def placed(solid: TopoDS_Shape, body: PlacedShape) -> TopoDS_Shape:
     """A shape where it is drawn."""
     (a, b, c), o = np.array(body.axes).T, body.origin
     move = gp_Trsf()

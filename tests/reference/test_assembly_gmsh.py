@@ -8,9 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from frame3d.bodies.pose import placed_matrix
+from frame3d.bodies.motion.pose import placed_matrix
 from tests.bodies.bike import body
-from tests.export.test_assembly import POSE, step_text
+from tests.formats.test_assembly import POSE, step_text
 
 try:
     import gmsh

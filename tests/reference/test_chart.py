@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from frame3d.geometry.as_built import pitch
-from frame3d.geometry.chart import solve_chart
-from frame3d.geometry.nodes import nodes_of
+from frame3d.chart.as_built import pitch
+from frame3d.chart.nodes import nodes_of
+from frame3d.chart.solve import solve_chart
 from tests.charts import MULLET, ROAD, TRAIL, spec, without
 
 BIKES = {"trail": TRAIL, "mullet": MULLET, "road": ROAD}

@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 import trimesh
 
-from frame3d.bodies.shapes import Placed, bar, capsule, cylinder, torus
-from frame3d.clearance.distance import Gap, nearest
+from frame3d.bodies.shapes import PlacedShape, bar, capsule, cylinder, torus
+from frame3d.clearance.certify.distance import Gap, nearest
 from frame3d.geometry.vector import point
 from tests.clearance.samples import axes, direction, rows
 
@@ -75,7 +75,7 @@ def test_random_pairs_against_fine_meshes(kind: str) -> None:
         stay = trimesh.creation.cylinder(own, segment=np.array([a, b]), sections=SIDES)
         found = nearest(
             bar("bar", point(a), point(b), own),
-            Placed(kind, shape, point(origin), axes=rows(frame)),
+            PlacedShape(kind, shape, point(origin), axes=rows(frame)),
             tolerance=1e-4,
         )
         assert isinstance(found, Gap)

@@ -10,9 +10,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.bodies.pose import Pose
-from frame3d.bodies.shapes import Placed, Tubular
-from frame3d.clearance.distance import Gap, nearest
+from frame3d.bodies.motion.pose import Pose
+from frame3d.bodies.shapes import PlacedShape, Tubular
+from frame3d.clearance.certify.distance import Gap, nearest
 from tests.clearance import brute
 from tests.clearance.samples import SHAPES, TUBES, a_pair
 from tests.reference import occt
@@ -49,7 +49,7 @@ def test_random_pairs(tube: str, shape: str) -> None:
     assert refuted <= 1
 
 
-def _sampled(body: Tubular, placed: Placed) -> float:
+def _sampled(body: Tubular, placed: PlacedShape) -> float:
     """Least distance of many points of a tube's outside."""
     points = brute.skin(body, 300_000, np.random.default_rng(0))
     return float(brute.signed(placed.shape, brute.into(body, placed, Pose(), points)).min())

@@ -14,17 +14,17 @@ from pathlib import Path
 import pytest
 from OCP.TopoDS import TopoDS_Shape
 
-from frame3d.bodies.mounts import Name
-from frame3d.clearance.check import judge
-from frame3d.clearance.distance import Gap, nearest
-from frame3d.clearance.motion import Range
+from frame3d.bike.solve import solve
+from frame3d.bodies.motion.mounts import Name
+from frame3d.clearance.certify.distance import Gap, nearest
+from frame3d.clearance.certify.motion import Range
+from frame3d.clearance.check import run_checks
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of
-from frame3d.geometry.solve import solve
-from frame3d.solids import kernel, make
+from frame3d.parameters.reading.reader import load
+from frame3d.solids import make, occ
 from frame3d.solids.bodies import bodies
 from frame3d.solids.mating import solids_of
-from frame3d.spec.reader import load
 from tests.reference import occt
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -55,7 +55,7 @@ def bike(name: str) -> tuple[Scene, tuple[Result, ...], dict[str, TopoDS_Shape]]
     fields = [f.name for f in scene.__dataclass_fields__.values() if f.init]
     rest = AtRest(*(getattr(scene, field) for field in fields))
     solids = {part.name: part.shape for part in make(layout).parts}
-    return scene, judge(rest).results, solids
+    return scene, run_checks(rest).results, solids
 
 
 def solid(name: str, part: str) -> TopoDS_Shape | None:
@@ -66,17 +66,17 @@ def solid(name: str, part: str) -> TopoDS_Shape | None:
     body = scene.body(part)
     if body is None or part.startswith(RUNS):
         return None
-    return kernel.compound(solids_of(body))
+    return occ.compound(solids_of(body))
 
 
 def filled(name: str, part: str) -> TopoDS_Shape | None:
     """As `solid`, a tube without its bore: what would go into an open end counts as too near."""
     scene = bike(name)[0]
-    if part not in {tube.name for tube in scene.layout.tubes}:
+    if part not in {tube.name for tube in scene.bike.tubes}:
         return solid(name, part)
-    (body,) = (body for body in bodies(scene.layout) if body.name == part)
-    tools = [kernel.solid(tool) for cut in body.cuts for tool in cut.tool]
-    return kernel.largest(kernel.cut(kernel.fuse([kernel.solid(m) for m in body.metal]), tools))
+    (body,) = (body for body in bodies(scene.bike) if body.name == part)
+    tools = [occ.solid(tool) for cut in body.cuts for tool in cut.tool]
+    return occ.largest(occ.cut(occ.fuse([occ.solid(m) for m in body.metal]), tools))
 
 
 def pairs(name: str) -> list[tuple[Result, float]]:

@@ -13,10 +13,10 @@ from pygltflib import GLTF2
 from vtkmodules.vtkIOImport import vtkGLTFImporter
 from vtkmodules.vtkRenderingCore import vtkRenderer, vtkRenderWindow
 
-from frame3d.bodies.pose import Pose
-from frame3d.export.animation import SECONDS
-from tests.export.gltf import TO_FRAME
-from tests.export.suspended import glb, layout, model
+from frame3d.bodies.motion.pose import Pose
+from frame3d.formats.animation import SECONDS
+from tests.formats.gltf import TO_FRAME
+from tests.formats.suspended import glb, layout, model
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 

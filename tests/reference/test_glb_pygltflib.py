@@ -12,7 +12,7 @@ import trimesh
 from pygltflib import GLTF2
 
 from frame3d.caution import CAUTION
-from frame3d.export.glb import linear
+from frame3d.formats.glb import linear
 from tests.frames import hardtail, hardtail_files
 
 
@@ -87,7 +87,7 @@ def test_round_tubes_are_smooth(gltf: GLTF2) -> None:
 
     All vertices there lie on the mitres' edges, so each stands twice; one of the two is the outside's.
     """
-    axis = hardtail().layout.tube("top_tube").axis
+    axis = hardtail().bike.tube("top_tube").axis
     primitive = next(m for m in gltf.meshes if m.name == "top_tube").primitives[0]
     place = values(gltf, primitive.attributes.POSITION)[:, [2, 0, 1]].astype(float) * 1000
     normal = values(gltf, primitive.attributes.NORMAL)[:, [2, 0, 1]].astype(float)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.linkage.instant_centre import instant_centre
+from frame3d.linkage.curves.instant_centre import instant_centre
 from tests.linkage.bikes import followed, four_bar, mechanism
 
 A, B, C, D = 40.0, 120.0, 80.0, 100.0
@@ -114,9 +114,9 @@ def test_hoeken_line() -> None:
     ends = {180: (2.0, 4.0), 150: (2.69887, 4.00593), 120: (3.38873, 4.00892), 90: (4.0, 4.0)}
     lengths = [made.length - abs(np.exp(1j * np.radians(t)) - (1.5 + 1.8j)) for t in ends]
     assert sorted(lengths) == lengths
-    from frame3d.linkage.motion import Motion
+    from frame3d.linkage.motion import LinkageMotion
     from frame3d.linkage.trace import trace
 
-    motion = Motion(made, trace(made, np.array([0.0, *lengths])))
+    motion = LinkageMotion(made, trace(made, np.array([0.0, *lengths])))
     for found, wanted in zip(motion.axle[1:], ends.values(), strict=True):
         assert found == pytest.approx(wanted, abs=5e-6)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from frame3d.linkage import solve_linkage
-from frame3d.linkage.motion import Motion
+from frame3d.linkage.motion import LinkageMotion
 from frame3d.linkage.trace import trace
 from tests.linkage.bikes import mechanism, spec_of
 from tests.linkage.demos import FOUR_LINK_140, FOUR_LINK_AXLE
@@ -54,7 +54,7 @@ def test_a_six_bar() -> None:
     angles = np.angle(told[:, 0])
     strokes = made.length - np.abs(40 * np.exp(1j * angles) - fix)
     assert (np.diff(strokes) > 0).all()
-    motion = Motion(made, trace(made, np.concatenate(([0.0], strokes))))
+    motion = LinkageMotion(made, trace(made, np.concatenate(([0.0], strokes))))
     joints = [("crank", a), ("coupler", b), ("coupler", c), ("arm", d)]
     ours = np.array([motion.body_point(body, p).at[1:] for body, p in joints]).T
     assert np.abs(np.diff(told[:, 3])).min() > 1e-3

@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from frame3d.linkage.anti_rise import anti_rise, brake_line
-from frame3d.linkage.anti_squat import anti_squat
-from frame3d.linkage.chain import upper_run
-from frame3d.linkage.ground import Ground, ground
+from frame3d.linkage.curves.anti_rise import anti_rise, brake_line
+from frame3d.linkage.curves.anti_squat import anti_squat
+from frame3d.linkage.curves.chain import upper_run
+from frame3d.linkage.curves.ground import Ground, ground
 from frame3d.linkage.mechanism import Mechanism
-from frame3d.linkage.motion import Motion
+from frame3d.linkage.motion import LinkageMotion
 from tests.linkage.bikes import followed, mechanism
 
 BB = 435 + 340j
@@ -71,7 +71,10 @@ def cross(a: complex, b: complex) -> float:
 
 
 def shock_push(
-    motion: Motion, i: int, loads: list[tuple[str, complex, complex]], couples: dict[str, float]
+    motion: LinkageMotion,
+    i: int,
+    loads: list[tuple[str, complex, complex]],
+    couples: dict[str, float],
 ) -> float:
     """Force with which the shock pushes its ends apart, from Newton's equilibrium of each free body.
 
@@ -113,7 +116,7 @@ def shock_push(
 FRONT = np.array([775.0, 20.0])
 
 
-def setting(motion: Motion) -> tuple[Ground, np.ndarray]:
+def setting(motion: LinkageMotion) -> tuple[Ground, np.ndarray]:
     return ground(motion.wheel.at, 368, FRONT, 375), np.array([95 + 770j])
 
 

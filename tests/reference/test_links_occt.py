@@ -12,16 +12,16 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
 from OCP.gp import gp_Trsf
 from OCP.TopoDS import TopoDS_Shape
 
-from frame3d.bodies.mounts import Mount
-from frame3d.bodies.pose import Pose, matrix
-from frame3d.clearance.check import judge
-from frame3d.clearance.motion import Range
+from frame3d.bike.solve import solve
+from frame3d.bodies.motion.mounts import Mount
+from frame3d.bodies.motion.pose import Pose, matrix
+from frame3d.clearance.certify.broad_phase import candidates
+from frame3d.clearance.certify.motion import Range
+from frame3d.clearance.check import run_checks
 from frame3d.clearance.pairs import least
-from frame3d.clearance.reach import candidates
 from frame3d.clearance.scene import Scene, scene_of
-from frame3d.geometry.solve import solve
+from frame3d.parameters.reading.reader import load
 from frame3d.solids import make
-from frame3d.spec.reader import load
 from tests.reference import occt
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -48,7 +48,7 @@ def stood(shape: TopoDS_Shape, mount: Mount, pose: Pose) -> TopoDS_Shape:
 def pairs(name: str) -> list[tuple[str, str]]:
     """The tightest pairs of frame parts on different links."""
     scene, solids = bike(name)
-    results = judge(scene, names=LINKS).results
+    results = run_checks(scene, names=LINKS).results
     found = [r.between for r in results if r.between and set(r.between) <= set(solids)]
     return [pair for pair in found if pair is not None][:10]
 

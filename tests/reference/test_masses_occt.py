@@ -11,15 +11,15 @@ import pytest
 from ruamel.yaml import YAML
 
 import frame3d
+from frame3d.bike.bike import Bike
 from frame3d.errors import FrameError
 from frame3d.fabrication.drawing import frame_grams
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.mass import masses_of
 from frame3d.solids import make
-from tests.frames import bar, bench
+from frame3d.tubes.mass import masses_of
+from tests.frames import bar, context
 
 CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
-STARTERS = Path(frame3d.__file__).parent / "spec" / "starters"
+STARTERS = Path(frame3d.__file__).parent / "parameters" / "starters"
 PROMISED = 2e-3
 """Of each part's mass; see `masses_of`."""
 FILES = sorted(
@@ -29,11 +29,11 @@ FILES = sorted(
 )
 
 
-def worst(layout: Layout) -> tuple[float, str]:
+def worst(layout: Bike) -> tuple[float, str]:
     """Greatest relative difference of a part's mass from the solid's, and whose; also of the frame's
     mass in the drawing's title block.
     """
-    grams = masses_of(layout).parts
+    grams = masses_of(layout.frame).parts
     solids = {part.name: part.mass for part in make(layout).parts}
     assert frame_grams(layout, grams) == pytest.approx(sum(solids.values()), rel=PROMISED)
     assert {tube.name for tube in layout.tubes} <= set(grams) <= set(solids)
@@ -90,7 +90,7 @@ def test_every_part_of_random_bikes_weighs_what_its_solid_does(tmp_path: Path) -
 
 def test_what_another_tube_cuts_off_is_not_weighed() -> None:
     """A tube's end beyond one that crosses it whole, and an ear between two that meet on it."""
-    crossed = bench(
+    crossed = context(
         {
             "mast": bar(50.0, (0, 0, -200), (0, 0, 200), 2.0),
             "across": bar(40.0, (60, 0, -150), (60, 0, 150), 1.5),
@@ -101,4 +101,4 @@ def test_what_another_tube_cuts_off_is_not_weighed() -> None:
     length = crossed.tube("beam").axis.length
     whole = np.pi * 29.0 * (length - 80.0) * 7.85e-3
     # Less than what goes on beyond the crossing tube: 400 − 80 long but for the mitre, by hand.
-    assert masses_of(crossed).parts["beam"] == pytest.approx(whole, rel=0.03)
+    assert masses_of(crossed.frame).parts["beam"] == pytest.approx(whole, rel=0.03)

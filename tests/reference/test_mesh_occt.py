@@ -17,7 +17,7 @@ from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
 import frame3d
-from frame3d.solids import FrameModel, kernel
+from frame3d.solids import FrameModel, occ
 from frame3d.solids.mesh import TOLERANCE, Mesh
 
 Array = NDArray[np.float64]
@@ -39,7 +39,7 @@ def test_every_demo_with_tubes_is_here() -> None:
 
 def planes(shape: TopoDS_Shape) -> Iterator[tuple[Array, Array, Array]]:
     """The flat faces of a solid: a point, the way out, and area [mm²] and length of edges [mm]."""
-    for face in kernel.faces(shape):
+    for face in occ.faces(shape):
         surface = BRepAdaptor_Surface(TopoDS.Face_s(face))
         if surface.GetType() != GeomAbs_SurfaceType.GeomAbs_Plane:
             continue

@@ -20,9 +20,9 @@ from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS_Shape
 
 import frame3d
-from frame3d.solids import FrameModel, kernel
+from frame3d.solids import FrameModel, occ
 from frame3d.solids.mesh import Mesh, part_mesh
-from tests.frames import bar, bench
+from tests.frames import bar, context
 
 Array = NDArray[np.float64]
 CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
@@ -67,7 +67,7 @@ def test_no_part_is_further_from_its_solid_than_the_tolerance(name: str, toleran
     made = model(name)
     for body, part in zip(made.bodies, made.parts, strict=True):
         if part.side != "right":  # which mirrors the left
-            boundary = kernel.compound(kernel.faces(part.shape))
+            boundary = occ.compound(occ.faces(part.shape))
             mesh = part_mesh(body, tolerance)
             away = distances(np.vstack([sample(mesh), sharpest(mesh)]), boundary)
             assert away.max() <= tolerance, f"{part.name}: {away.max():.4f} mm"
@@ -83,9 +83,9 @@ def test_mitres_that_graze(size: float, angle: float, tolerance: float) -> None:
         "mast": bar(40.0, (0, 0, -300), (0, 0, 300), 2.0),
         "beam": bar(size, {"on": "mast", "from_start": 300.0}, (float(x), 0, float(z)), 1.5),
     }
-    made = frame3d.build(bench(tubes))
+    made = frame3d.build(context(tubes))
     for body, part in zip(made.bodies, made.parts, strict=True):
-        boundary = kernel.compound(kernel.faces(part.shape))
+        boundary = occ.compound(occ.faces(part.shape))
         mesh = part_mesh(body, tolerance)
         away = distances(np.vstack([sample(mesh), sharpest(mesh)]), boundary)
         assert away.max() <= tolerance, f"{part.name}: {away.max():.4f} mm"

@@ -13,16 +13,17 @@ from numpy.typing import NDArray
 from scipy.special import ellipeinc
 
 import frame3d
+from frame3d.bike.bike import Bike
 from frame3d.fabrication.develop import Development, girth
 from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.template import Panel, panels_of
 from frame3d.fabrication.tube_facts import facts_of
-from frame3d.geometry.layout import Layout, Tube
 from frame3d.geometry.section import Section
-from frame3d.geometry.vents import Hole, vents
 from frame3d.solids import FrameModel
-from tests.export import suspended
-from tests.frames import bar, bench
+from frame3d.tubes.tube import Tube
+from frame3d.tubes.vents import Hole, vents
+from tests.formats import suspended
+from tests.frames import bar, context
 
 Array = NDArray[np.float64]
 CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
@@ -40,7 +41,7 @@ DEPTHS = {75.0: 14.19491, 60.0: 27.49631, 90.0: 6.76897, 70.0: 13.68380}
 
 def joint(
     r: float, R: float, angle: float, offset: float, wall: Any = "solid"
-) -> tuple[Layout, Tube]:
+) -> tuple[Bike, Tube]:
     """A branch along x from a main tube through (0, offset, 0), leaning toward the branch's top."""
     turn = np.radians(angle)
     lean = np.array([np.cos(turn), 0.0, np.sin(turn)])
@@ -48,11 +49,11 @@ def joint(
     ends = [(middle + k * lean).tolist() for k in (-300.0, 300.0)]
     main = bar(2 * R, ends[0], ends[1])
     branch = bar(2 * r, {"on": "main", "from_start": 300.0, "y": 0.0}, (200.0, 0.0, 0.0), wall)
-    layout = bench({"main": main, "branch": branch})
+    layout = context({"main": main, "branch": branch})
     return layout, layout.tube("branch")
 
 
-def panels(layout: Layout, tube: Tube) -> list[Panel]:
+def panels(layout: Bike, tube: Tube) -> list[Panel]:
     bodies = bodies_of(layout)
     cutting = Cutting(tube, bodies)
     return panels_of(facts_of(tube, bodies, cutting), cutting, bodies)
@@ -254,16 +255,18 @@ def test_wrapped_back_every_template_of_every_demo_lies_on_its_solids_edge(name:
     model = demo(name)
     shapes = {part.name: part.shape for part in model.parts}
     seen = 0
-    for tube in model.layout.tubes:
+    for tube in model.bike.tubes:
         chords = solid_edges(shapes[tube.name])
-        for panel in panels(model.layout, tube):
+        for panel in panels(model.bike, tube):
             for edge in panel.outer:
                 phi, s = wrapped(panel, tube, edge[:: max(1, len(edge) // 60)])
                 points = on_the_tube(tube, phi, s)
                 # Vents are drilled through the joints afterwards, some through an edge.
-                kept = ~np.any([drilled(vent.hole, points) for vent in vents(model.layout)], axis=0)
+                kept = ~np.any(
+                    [drilled(vent.hole, points) for vent in vents(model.bike.frame)], axis=0
+                )
                 assert kept.mean() > 0.9
                 gaps = apart(points[kept], chords)
                 assert gaps.max() < 0.02, (tube.name, panel.place)
                 seen += 1
-    assert seen >= 2 * len(model.layout.tubes)
+    assert seen >= 2 * len(model.bike.tubes)

@@ -8,9 +8,9 @@ import pytest
 import trimesh
 from numpy.typing import NDArray
 
-from frame3d.mockup.check import meshed
 from frame3d.mockup.fits import FLAT, SPARE, Peg
-from frame3d.mockup.part import Joint, Part
+from frame3d.mockup.part import Joint, ModelPart
+from frame3d.mockup.printing.check import meshed
 from frame3d.mockup.solid import block, minus
 from frame3d.solids.mesh import Mesh
 from tests.mockup.samples import RIGID, made
@@ -46,7 +46,7 @@ def test_peg_and_hole_are_the_clearance_apart(along: NDArray[np.float64], cleara
     assert far == pytest.approx(clearance, abs=GRID)
 
 
-def part(name: str) -> Part:
+def part(name: str) -> ModelPart:
     return next(p for p in made().parts if p.name == name)
 
 

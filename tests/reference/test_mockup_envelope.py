@@ -10,10 +10,10 @@ import trimesh
 
 from frame3d.bodies.assemble import bodies_of
 from frame3d.geometry.vector import vector
-from frame3d.mockup.check import meshed
 from frame3d.mockup.drawing import Drawing
-from frame3d.mockup.frame import frame, thickened
 from frame3d.mockup.options import Options
+from frame3d.mockup.parts.frame import frame, thickened
+from frame3d.mockup.printing.check import meshed
 from frame3d.mockup.solid import CHORD
 from frame3d.solids.outline_mesh import body_mesh
 from tests.mockup.samples import FULL, HARDTAIL, RIGID, laid, layout, made

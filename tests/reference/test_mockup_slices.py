@@ -12,7 +12,7 @@ from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from frame3d.mockup.options import NOZZLE
-from frame3d.mockup.plates import Printed
+from frame3d.mockup.printing.plates import Printed
 from frame3d.solids.mesh import Mesh
 from tests.mockup.samples import RIGID, laid
 

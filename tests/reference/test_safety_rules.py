@@ -9,12 +9,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from frame3d.clearance import figures
+from frame3d.bike.solve import solve
+from frame3d.clearance import scalar_checks
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.clearance.toe import FrontEnd, toe_clearance
-from frame3d.geometry.solve import solve
-from frame3d.spec.reader import load
+from frame3d.parameters.reading.reader import load
 
 DEMO = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 
@@ -83,7 +83,7 @@ def _lean(scene: Scene, y: float, z: float, rho: float) -> float:
     assert pedal is not None
     assert tyre is not None
     crank = scene.spec.build.crank
-    stance = scene.layout.sagged
+    stance = scene.bike.sagged
     assert crank is not None
     assert stance is not None
     height = stance.chart["bb_height"]
@@ -103,7 +103,7 @@ def _lean(scene: Scene, y: float, z: float, rho: float) -> float:
     bodies = tuple(
         {"pedal_left": thin, "rear_tyre": round_tyre}.get(b.name, b) for b in scene.bodies
     )
-    (result,) = figures.pedal_to_ground(replace(scene, bodies=bodies))
+    (result,) = scalar_checks.pedal_to_ground(replace(scene, bodies=bodies))
     assert isinstance(result, Result)
     return result.gap
 

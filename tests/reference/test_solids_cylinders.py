@@ -19,10 +19,10 @@ from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS_Shape
 
-from frame3d.solids import kernel, make
+from frame3d.solids import make, occ
 from frame3d.solids.mesh import part_mesh
 from frame3d.solids.sweep import rod
-from tests.frames import bar, bench
+from tests.frames import bar, context
 from tests.reference.test_mitre import PHI, TABLE
 
 VOLUMES = [
@@ -40,9 +40,9 @@ VOLUMES = [
 @pytest.mark.parametrize(("R", "r", "angle", "volume"), VOLUMES)
 def test_common_volume_of_the_kernel(R: float, r: float, angle: float, volume: float) -> None:
     theta, long = math.radians(angle), 6 * R
-    main = kernel.solid(rod((0, 0, 0), (math.sin(theta), 0, math.cos(theta)), long, long, 2 * R))
-    branch = kernel.solid(rod((0, 0, 0), (0, 0, 1), long, long, 2 * r))
-    found = kernel.bulk(kernel.common(main, branch)).volume
+    main = occ.solid(rod((0, 0, 0), (math.sin(theta), 0, math.cos(theta)), long, long, 2 * R))
+    branch = occ.solid(rod((0, 0, 0), (0, 0, 1), long, long, 2 * r))
+    found = occ.bulk(occ.common(main, branch)).volume
     assert found == pytest.approx(volume, rel=1e-5)
 
 
@@ -60,7 +60,7 @@ def test_a_mitred_bar_loses_half_of_it(R: float, r: float, angle: float, volume:
             (length * math.sin(theta), 0, length * math.cos(theta)),
         ),
     }
-    model = make(bench(tubes))
+    model = make(context(tubes))
     whole = math.pi * r**2 * length
     assert model.part("branch").volume == pytest.approx(whole - volume / 2, rel=2e-6)
     body = next(b for b in model.bodies if b.name == "branch")
@@ -81,7 +81,7 @@ def test_mitre_edge(case: tuple[float, float, float, float], wall: float | str) 
         # Given as a free point and a lateral position: the branch's axis is the z axis itself.
         "branch": bar(2 * r, {"on": "main", "from_start": 150.0, "y": 0.0}, (0, 0, 200), wall),
     }
-    shape = make(bench(tubes)).part("branch").shape
+    shape = make(context(tubes)).part("branch").shape
     z, _ = TABLE[case]
     for phi, height in zip(np.radians(PHI), z, strict=True):
         point = (r * math.cos(phi), r * math.sin(phi), height)

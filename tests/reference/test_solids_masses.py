@@ -7,7 +7,7 @@ import math
 import pytest
 
 from frame3d.solids import make
-from tests.frames import bar, bench
+from tests.frames import bar, context
 
 STEEL = 7.85e-3
 """4130: 7.85 g/cm³ (ASM data sheet), in g/mm³."""
@@ -20,7 +20,7 @@ def plain(od: float, wall: float, length: float) -> float:
 def test_plain_tubes() -> None:
     """590 mm of 28.6: 0.9 wall 362.7 g, 0.6 wall 244.4 g (derived; reference list, section 9)."""
     for wall, grams in ((0.9, 362.7), (0.6, 244.4)):
-        model = make(bench({"tube": bar(28.6, (0, 0, 0), (590, 0, 0), wall)}))
+        model = make(context({"tube": bar(28.6, (0, 0, 0), (590, 0, 0), wall)}))
         assert model.mass == pytest.approx(grams, abs=0.06)
         assert model.mass == pytest.approx(plain(28.6, wall, 590), rel=1e-9)
 
@@ -30,7 +30,7 @@ def test_butted_tube_lies_between_and_is_the_sum_of_its_frustums() -> None:
     (trade page) lies between them too.
     """
     wall = {"butted": [0.9, 0.6, 0.9], "lengths": [80.0, 100.0], "transition": 40.0}
-    model = make(bench({"tube": bar(28.6, (0, 0, 0), (590, 0, 0), wall)}))
+    model = make(context({"tube": bar(28.6, (0, 0, 0), (590, 0, 0), wall)}))
     assert 244.4 < model.mass < 362.7
     thick, thin = (28.6 - 1.8) / 2, (28.6 - 1.2) / 2
     bore = math.pi * (
@@ -47,6 +47,6 @@ def test_bent_tube_weighs_what_it_weighed_straight() -> None:
     tube = bar(
         20.0, (0, 0, 0), (400, 0, 0), 1.0, bends=[{"along": 200.0, "rise": 60.0, "radius": 150.0}]
     )
-    layout = bench({"tube": tube})
-    model = make(layout)
-    assert model.mass == pytest.approx(plain(20.0, 1.0, layout.tubes[0].axis.length), rel=1e-6)
+    bike = context({"tube": tube})
+    model = make(bike)
+    assert model.mass == pytest.approx(plain(20.0, 1.0, bike.tubes[0].axis.length), rel=1e-6)

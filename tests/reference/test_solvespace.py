@@ -8,12 +8,12 @@ from typing import Any
 
 import pytest
 
-from frame3d.geometry.as_built import pitch
-from frame3d.geometry.chart import solve_chart
-from frame3d.geometry.nodes import nodes_of
+from frame3d.chart.as_built import pitch
+from frame3d.chart.nodes import nodes_of
+from frame3d.chart.solve import solve_chart
 from frame3d.geometry.vector import Point
-from frame3d.spec.base import NODE_NAMES
-from frame3d.spec.figures import STANDOVERS
+from frame3d.parameters.models.base import NODE_NAMES
+from frame3d.parameters.models.figures import STANDOVERS
 from tests.charts import MULLET, ROAD, TRAIL, spec, without
 from tests.reference.sketch import Sketch
 

@@ -8,8 +8,8 @@ from itertools import pairwise
 import pytest
 
 from frame3d.geometry.section import Section
-from frame3d.spec import standards
-from frame3d.spec.standards import UnknownSize
+from frame3d.parameters.sizes import standards
+from frame3d.parameters.sizes.standards import UnknownSize
 
 INCH = 25.4  # exact, international yard and pound agreement of 1959
 

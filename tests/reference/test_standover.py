@@ -12,9 +12,9 @@ from OCP.BRepBndLib import BRepBndLib
 from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
 
 from frame3d.bodies.shapes import Tubular
-from frame3d.geometry.layout import Tube
-from frame3d.geometry.standover import upper_edge
-from tests.frames import bar, bench
+from frame3d.tubes.standover import upper_edge
+from frame3d.tubes.tube import Tube
+from tests.frames import bar, context
 from tests.reference import occt
 
 BACK, AHEAD = (-120.0, 0.0, 380.0), (430.0, 0.0, 600.0)
@@ -34,7 +34,7 @@ TUBES: dict[str, dict[str, Any]] = {
 
 
 def tube_of(name: str) -> Tube:
-    return bench({"top_tube": TUBES[name]}).tube("top_tube")
+    return context({"top_tube": TUBES[name]}).tube("top_tube")
 
 
 def top_of_cut(tube: Tube, ahead: float, pitch: float) -> float:

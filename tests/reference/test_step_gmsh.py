@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from frame3d.solids import kernel
+from frame3d.solids import occ
 from tests.frames import hardtail, hardtail_files
 
 try:
@@ -51,8 +51,8 @@ def test_total_volume(reader: tuple[Any, Path]) -> None:
     assert total == pytest.approx(hardtail().volume, rel=1e-3)
     gmsh.write(str(folder / "frame.brep"))
     shape = _brep(folder / "frame.brep")
-    assert kernel.bulk(shape).volume == pytest.approx(hardtail().volume, rel=1e-4)
-    assert len(kernel.solids(shape)) == len(hardtail().parts)
+    assert occ.bulk(shape).volume == pytest.approx(hardtail().volume, rel=1e-4)
+    assert len(occ.solids(shape)) == len(hardtail().parts)
 
 
 def test_bounding_box(reader: tuple[Any, Path]) -> None:

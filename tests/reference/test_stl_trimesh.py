@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from frame3d.export.stl import stl
+from frame3d.formats.stl import stl
 from tests.frames import hardtail, hardtail_files
 
 

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 from frame3d.caution import CAUTION
-from frame3d.export.threemf import threemf
+from frame3d.formats.threemf import threemf
 from frame3d.solids import make
-from tests.frames import bar, bench, hardtail, hardtail_files
+from tests.frames import bar, context, hardtail, hardtail_files
 
 try:
     import lib3mf
@@ -81,7 +81,7 @@ def test_colours_and_materials(tmp_path: Path) -> None:
         "blue": bar(30.0, (90, 0, 0), (90, 0, 100), 1.0, colour="#0000ff"),
         "blue_too": bar(30.0, (180, 0, 0), (180, 0, 100), 1.0, colour="#0000ff"),
     }
-    model = read(threemf(make(bench(tubes))), tmp_path / "three.3mf")
+    model = read(threemf(make(context(tubes))), tmp_path / "three.3mf")
     groups = model.GetBaseMaterialGroups()
     assert groups.MoveNext()
     group = groups.GetCurrentBaseMaterialGroup()

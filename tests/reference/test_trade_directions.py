@@ -9,11 +9,11 @@ from collections.abc import Mapping
 
 import pytest
 
-from frame3d.geometry.as_built import pitch, sagged_parts
-from frame3d.geometry.chart import Solved, solve_chart
-from frame3d.geometry.givens import held, shown
-from frame3d.geometry.nodes import nodes_of
-from frame3d.geometry.rider import place_rider
+from frame3d.chart.as_built import pitch, sagged_parts
+from frame3d.chart.givens import held, shown
+from frame3d.chart.nodes import nodes_of
+from frame3d.chart.solve import Solved, solve_chart
+from frame3d.rider.posture import place_rider
 from tests.charts import MULLET, ROAD, TRAIL, spec, without
 
 BIKES = {"trail": TRAIL, "mullet": MULLET, "road": ROAD}

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Any
 import fcl
 import numpy as np
 
-from frame3d.export.glb import glb
+from frame3d.formats.glb import glb
 from frame3d.solids.mesh import Mesh
-from frame3d.solids.model import FrameModel, Part
+from frame3d.solids.model import FrameModel, FramePart
 from tests.bikes import hardtail_layout
 from tests.report.browser import chromium, quiet_page
-from tests.report.viewer_page import write_page
-from tests.report.viewer_scene import turned
+from tests.viewer.viewer_page import write_page
+from tests.viewer.viewer_scene import turned
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -55,7 +55,9 @@ def distance(a: Mesh, b: Mesh) -> float:
 
 def test_distances_agree_with_fcl(tmp_path: Path) -> None:
     meshes = {f"body_{i}": mesh for i, mesh in enumerate(bodies())}
-    made = [Part(n, n, None, (0.5, 0.5, 0.5), "", 0.0, None, 0.0, (0.0, 0.0, 0.0)) for n in meshes]
+    made = [
+        FramePart(n, n, None, (0.5, 0.5, 0.5), "", 0.0, None, 0.0, (0.0, 0.0, 0.0)) for n in meshes
+    ]
     scene: dict[str, Any] = {
         "parts": [
             {"name": n, "title": n, "group": "frame", "mount": "frame", "facts": [], "colour": "#888888"}

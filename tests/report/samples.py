@@ -5,11 +5,11 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.solve import solve
-from frame3d.report.data import Bike, gather
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
+from frame3d.parameters.reading.reader import load, loads
+from frame3d.report.data import ReportData, gather
 from frame3d.report.page import report_page
-from frame3d.spec.reader import load, loads
 from tests.linkage.demos import FOUR_LINK_140
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -53,19 +53,19 @@ def indented(section: str) -> str:
 
 
 @cache
-def four_link_layout() -> Layout:
+def four_link_layout() -> Bike:
     """The four-link demo of tests/linkage on a front frame, without tubes on its links."""
     return solve(loads(_FRONT + indented(FOUR_LINK_140), "four_link.yaml"))
 
 
 @cache
-def four_link() -> Bike:
+def four_link() -> ReportData:
     """The same, checked and meshed."""
     return gather(four_link_layout())
 
 
 @cache
-def hardtail() -> Bike:
+def hardtail() -> ReportData:
     """The demo hardtail."""
     return gather(solve(load(HARDTAIL)))
 
@@ -77,6 +77,6 @@ def hardtail_page() -> bytes:
 
 
 @cache
-def failing() -> Bike:
+def failing() -> ReportData:
     """The demo hardtail with more asked of its fork than it gives."""
     return gather(solve(load(HARDTAIL, sets=["clearance.front_tyre_to_fork=9.5"])))

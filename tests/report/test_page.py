@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 
-from frame3d.bodies.pose import Pose, matrix
-from frame3d.report.data import Bike
+from frame3d.bodies.motion.pose import Pose, matrix
+from frame3d.report.data import ReportData
 from frame3d.report.page import report_page
 from tests.report.browser import PHONE, WIDE, quiet_page
 from tests.report.samples import failing, four_link, hardtail
@@ -27,7 +27,7 @@ VIEWER = "document.querySelector('#view').viewer"
 
 @contextmanager
 def opened(
-    browser: Browser, folder: Path, bike: Bike, size: tuple[int, int] = WIDE, **more: object
+    browser: Browser, folder: Path, bike: ReportData, size: tuple[int, int] = WIDE, **more: object
 ) -> Iterator[Page]:
     """A bike's page, ready."""
     file = folder / "report.html"
@@ -197,7 +197,7 @@ def test_measuring(page: Page) -> None:
     page.get_by_label("Measure").select_option("part")
     page.evaluate(f"{VIEWER}.measure('part', ['front_hub', 'rear_hub'])")
     said = page.locator(".measured").inner_text()
-    nodes = hardtail().layout.nodes
+    nodes = hardtail().bike.nodes
     apart = nodes["front_axle"][0] - nodes["rear_axle"][0] - 2 * 29  # the flanges' radius
     assert float(said.split()[0]) == pytest.approx(apart, abs=1.0)
     # The next pick begins a new measurement: the last one is gone from picture and text.
@@ -339,7 +339,7 @@ def test_without_scripts_all_is_there(browser: Browser, tmp_path: Path) -> None:
     with quiet_page(browser, java_script_enabled=False) as page:
         page.goto(file.as_uri())
         assert page.locator(".placeholder").is_visible()
-        figures = sum(value is not None for value in hardtail().layout.chart.values())
+        figures = sum(value is not None for value in hardtail().bike.chart.values())
         assert page.locator(".definition-card:visible").count() == figures > 20
         checks = len(hardtail().report.results)
         assert page.locator(".checks tbody tr:visible").count() == checks > 40
@@ -371,15 +371,15 @@ HOSTILE = ["</script><script>alert(1)</script> \"'`${1}\\ 🚲 Ünïcödé", "x"
 @pytest.mark.parametrize("said", HOSTILE, ids=lambda s: s[:8])
 def test_hostile_names_show_as_text(browser: Browser, tmp_path: Path, said: str) -> None:
     bike = hardtail()
-    spec = bike.layout.spec.model_copy(update={"name": said})
-    layout = replace(bike.layout, spec=spec)
+    spec = bike.bike.spec.model_copy(update={"name": said})
+    layout = replace(bike.bike, spec=spec)
     results = tuple(
         replace(r, title=said, source=said, name=f"extra.{i}", mend=(said,), required=999.0)
         for i, r in enumerate(bike.report.results[:2])
     )
     report = replace(bike.report, results=results)
     hostile = replace(
-        bike, layout=layout, scene=replace(bike.scene, layout=layout), report=report, tracks={}
+        bike, bike=layout, scene=replace(bike.scene, bike=layout), report=report, tracks={}
     )
     with opened(browser, tmp_path, hostile) as page:
         assert page.locator("h1").inner_text() == said

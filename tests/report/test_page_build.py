@@ -15,19 +15,19 @@ from pathlib import Path
 
 import pytest
 
-from frame3d import cli
+from frame3d.bike.exchange import as_built, exchange
+from frame3d.bike.solve import solve
 from frame3d.caution import CAUTION
 from frame3d.clearance.result import Report
+from frame3d.cli import commands
 from frame3d.errors import Note, OutputError
-from frame3d.geometry.exchange import as_built, exchange
-from frame3d.geometry.solve import solve
-from frame3d.report.data import Bike, gather
+from frame3d.parameters.models.figures import FIGURES, title
+from frame3d.parameters.reading.reader import load, loads
+from frame3d.report.data import ReportData, gather
 from frame3d.report.markup import VOID
 from frame3d.report.page import packed, report_page, write_report
 from frame3d.report.sections.heading import summary
 from frame3d.report.texts import texts
-from frame3d.spec.figures import FIGURES, title
-from frame3d.spec.reader import load, loads
 from tests.report.samples import CONFIGS, HARDTAIL, failing, four_link, hardtail, hardtail_page
 
 LIMIT = 3_000_000
@@ -81,7 +81,7 @@ class Reading(HTMLParser):
         return " ".join(" ".join(self.texts).split())
 
 
-def reading(bike: Bike) -> Reading:
+def reading(bike: ReportData) -> Reading:
     return Reading(report_page(bike).decode())
 
 
@@ -140,7 +140,7 @@ def test_nothing_is_asked_of_anyone(PAGE: Reading) -> None:
 def test_another_process_writes_the_same_page_and_loads_no_cad_kernel(tmp_path: Path) -> None:
     assert len(hardtail_page()) < LIMIT
     code = (
-        "import sys\nfrom frame3d.cli import main\n"
+        "import sys\nfrom frame3d.cli.commands import main\n"
         "try:\n    main()\nfinally:\n    assert not {'OCP', 'cadquery', 'nicegui'} & set(sys.modules)"
     )
     arguments = ["report", str(HARDTAIL), "-o", str(tmp_path)]
@@ -234,7 +234,7 @@ def test_hostile_texts_stay_texts(said: str) -> None:
     """Wherever the file's words end up: name, notes, own checks, sources, mends."""
     bike = hardtail()
     plain = {tag for tag, _ in reading(failing()).tags}
-    layout = bike.layout
+    layout = bike.bike
     spec = layout.spec.model_copy(update={"name": said, "notes": said})
     note = Note("warning", said, said)
     results = tuple(
@@ -243,11 +243,11 @@ def test_hostile_texts_stay_texts(said: str) -> None:
         )
         for i, r in enumerate(bike.report.results[:3])
     )
-    scene = replace(bike.scene, layout=replace(layout, spec=spec))
+    scene = replace(bike.scene, bike=replace(layout, spec=spec))
     page = reading(
         replace(
             bike,
-            layout=replace(layout, spec=spec, notes=(note,)),
+            bike=replace(layout, spec=spec, notes=(note,)),
             scene=scene,
             swaps=(said,),
             report=Report(results, ()),
@@ -275,7 +275,7 @@ def test_the_command_says_that_a_check_falls_short(
 ) -> None:
     short = ["--json", "--set", "clearance.front_tyre_to_fork=9.5"]
     with pytest.raises(SystemExit) as left:
-        cli.main(["report", str(HARDTAIL), "-o", str(tmp_path), *short])
+        commands.main(["report", str(HARDTAIL), "-o", str(tmp_path), *short])
     assert left.value.code == 1
     document = json.loads(capsys.readouterr().out)
     assert document["ok"] is False
@@ -298,8 +298,8 @@ FORKS = {
 
 @pytest.mark.parametrize("said", FORKS)
 def test_only_a_fork_that_the_file_says_has_no_travel_is_rigid(said: str) -> None:
-    small = Path(__file__).with_name("live") / "small.yaml"
+    small = Path(__file__).parents[1] / "live" / "small.yaml"
     spec = loads(small.read_text("utf-8").replace("travel: 130, sag: 25%, ", said), "small.yaml")
     for bike, shown in zip((hardtail(), four_link()), FORKS[said], strict=True):
-        layout = replace(bike.layout, spec=spec)
-        assert next(summary(replace(bike, layout=layout), texts("en"))) == shown
+        layout = replace(bike.bike, spec=spec)
+        assert next(summary(replace(bike, bike=layout), texts("en"))) == shown

@@ -13,7 +13,7 @@ import pytest
 
 from frame3d.report.page import stylesheet
 
-PALETTE = json.loads((files("frame3d.report") / "page" / "palette.json").read_text("utf-8"))
+PALETTE = json.loads((files("frame3d.report") / "page_files" / "palette.json").read_text("utf-8"))
 TEXT, LINES = 4.5, 3.0
 
 ON_TEXT = [

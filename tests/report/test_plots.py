@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from frame3d.report.plots import (
+from frame3d.report.drawing.plots import (
     BOTTOM,
     HIGH,
     LEFT,
@@ -21,7 +21,7 @@ from frame3d.report.plots import (
     picture,
     plot_document,
 )
-from frame3d.report.plots import figure as shown
+from frame3d.report.drawing.plots import figure as shown
 from frame3d.report.texts import texts
 
 SAY = texts()

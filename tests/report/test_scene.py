@@ -8,11 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from frame3d.bodies.mounts import CRANK, Mount, Step
-from frame3d.bodies.place import Place
-from frame3d.bodies.pose import Pose, matrix
-from frame3d.bodies.swing import tabled
-from frame3d.report.data import Bike, page_document
+from frame3d.bodies.motion.mounts import CRANK, Mount, Step
+from frame3d.bodies.motion.pose import Pose, matrix
+from frame3d.bodies.motion.swing import tabled
+from frame3d.bodies.placement import Placement
+from frame3d.report.data import ReportData, page_document
 from frame3d.report.scene import _Mounts, compact, scene_document
 from frame3d.report.texts import texts
 from tests.report.samples import failing, four_link, hardtail
@@ -26,7 +26,7 @@ POSES = [
 ]
 
 
-def document(bike: Bike) -> dict[str, Any]:
+def document(bike: ReportData) -> dict[str, Any]:
     made = scene_document(bike.scene, bike.report, bike.meshes, bike.tracks, texts())
     return json.loads(compact(made))
 
@@ -72,8 +72,8 @@ def test_mounts_move_parts_as_the_package_does(name: str, at: dict[str, float]) 
     if "rear" in at and name == "hardtail":
         at = {k: v for k, v in at.items() if k != "rear"}
     mounts = {b.name: (*b.shapes, *b.tubes)[0].mount for b in bike.scene.bodies}
-    place = Place(bike.layout)
-    for dropout in bike.layout.dropouts:
+    place = Placement(bike.bike)
+    for dropout in bike.bike.dropouts:
         mounts[dropout.name] = place.link(dropout.link)
     for part in made["parts"]:
         total = np.eye(4)

@@ -9,18 +9,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from frame3d.bike.solve import solve
 from frame3d.bodies import bodies_of
 from frame3d.bodies.body import Body
-from frame3d.geometry.solve import solve
-from frame3d.report.dimension import dimension, window
-from frame3d.report.drawing import bike_symbol, definition, drawing
+from frame3d.parameters.models.figures import FIGURES, unit
+from frame3d.parameters.reading.reader import load
+from frame3d.report.drawing.dimension import dimension, window
+from frame3d.report.drawing.sheet import SvgDrawing
+from frame3d.report.drawing.side_view import bike_symbol, definition, drawing
 from frame3d.report.outline import hull, outlines
-from frame3d.report.sheet import Sheet
 from frame3d.report.side import Side
 from frame3d.report.texts import texts
 from frame3d.solids.outline_mesh import body_mesh
-from frame3d.spec.figures import FIGURES, unit
-from frame3d.spec.reader import load
 from tests.report.samples import CONFIGS, HARDTAIL, four_link_layout
 
 LAYOUT = solve(load(HARDTAIL))
@@ -70,7 +70,7 @@ def _numbers(data: str) -> list[float]:
     return [float(x) for x in re.findall(r"-?\d+(?:\.\d+)?", data)]
 
 
-def _lines(sheet: Sheet, class_: str) -> list[list[tuple[float, float]]]:
+def _lines(sheet: SvgDrawing, class_: str) -> list[list[tuple[float, float]]]:
     found = []
     for mark in sheet.marks:
         match = re.fullmatch(rf'<path d="([^"]*)" class="{class_}"></path>', mark)
@@ -85,7 +85,7 @@ def test_dimensions_are_as_long_as_their_figures(figure: str) -> None:
     """To what a tenth of a millimetre leaves: a length's line is as long, an angle's arc spans it."""
     value = SIDE.figure(figure)
     assert value is not None
-    sheet = Sheet(20.0)
+    sheet = SvgDrawing(20.0)
     dimension(sheet, SIDE, figure, "x")
     first = _lines(sheet, "dim")[0]
     if unit(figure) == "mm":

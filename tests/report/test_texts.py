@@ -12,11 +12,12 @@ from pathlib import Path
 import pytest
 
 import frame3d.report
+from frame3d.parameters.models.figures import FIGURES, STANDOVERS, GeometrySpec, title
+from frame3d.parameters.requirements import REQUIREMENTS
 from frame3d.report.texts import texts
-from frame3d.spec.figures import FIGURES, STANDOVERS, GeometrySpec, title
-from frame3d.spec.requirements import REQUIREMENTS
 
 PACKAGE = Path(frame3d.report.__file__).parent
+VIEWER = PACKAGE.parent / "viewer"
 SAY = texts("en")
 
 
@@ -34,15 +35,13 @@ KEYS = dict(leaves(json.loads((files("frame3d.report.texts") / "en.json").read_t
 
 def asked() -> Iterator[str]:
     """Keys that Python and the page's scripts ask for by name; parts that vary as ``*``."""
-    for path in PACKAGE.rglob("*.py"):
-        if "live" in path.parts:
-            continue
+    for path in (*PACKAGE.rglob("*.py"), *VIEWER.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Call) and node.args:
                 name = ast.unparse(node.func)
                 if name in ("texts", "texts.get", "texts.section", "self", "self.get"):
                     yield from _strings(node.args[0])
-    for path in (PACKAGE / "page").glob("*.js"):
+    for path in (PACKAGE / "page_files").glob("*.js"):
         source = path.read_text("utf-8")
         for quoted in re.findall(r"(?:say|words\.get|this\.get)\(\s*[\"`]([^\"`]+)[\"`]", source):
             yield re.sub(r"\$\{[^}]*\}", "*", quoted)
@@ -70,7 +69,9 @@ def test_no_text_is_missing(key: str) -> None:
 
 def test_no_text_is_unused() -> None:
     """Not asked for, nor named in any source at all."""
-    sources = [p.read_text("utf-8") for p in (*PACKAGE.rglob("*.py"), *PACKAGE.glob("page/*.js"))]
+    sources = [
+        p.read_text("utf-8") for p in (*PACKAGE.rglob("*.py"), *PACKAGE.glob("page_files/*.js"))
+    ]
     named = {k for source in sources for k in re.findall(r'"([\w.]+)"', source)}
     patterns = [re.compile(re.escape(key).replace(r"\*", r"[\w-]+")) for key in ASKED]
     left = [k for k in KEYS if not k.startswith(BY_TABLE)]

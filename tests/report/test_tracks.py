@@ -8,20 +8,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from frame3d.bodies.mounts import FRAME, TRAVELS
-from frame3d.bodies.pose import Pose, matrix
-from frame3d.bodies.shapes import Placed, Tubular
-from frame3d.clearance.distance import Gap, nearest
+from frame3d.bodies.motion.mounts import FRAME, TRAVELS
+from frame3d.bodies.motion.pose import Pose, matrix
+from frame3d.bodies.shapes import PlacedShape, Tubular
+from frame3d.clearance.certify.distance import Gap, nearest
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene
 from frame3d.geometry.centreline import Arc, Centreline, Line
 from frame3d.geometry.vector import Point, point, vector
-from frame3d.report.data import Bike
-from frame3d.report.tracks import Track, motions_of, tracks_of
+from frame3d.report.data import ReportData
+from frame3d.report.tracks import GapTrack, motions_of, tracks_of
 from tests.report.samples import four_link, hardtail
 
 
-def cases(bike: Bike) -> list[tuple[Result, Track]]:
+def cases(bike: ReportData) -> list[tuple[Result, GapTrack]]:
     return [(bike.report.results[i], track) for i, track in bike.tracks.items()]
 
 
@@ -49,14 +49,14 @@ def test_what_moves_is_tracked_and_what_does_not_is_not() -> None:
     assert ("front_tyre_to_fork", "fork") in full
 
 
-def _put(solid: Placed | Tubular, pose: Pose) -> Placed | Tubular:
+def _put(solid: PlacedShape | Tubular, pose: Pose) -> PlacedShape | Tubular:
     """A body where its mount takes it, fixed to the frame there."""
     motion = matrix(solid.mount, pose)
 
     def moved(p: Point) -> Point:
         return point(motion[:3, :3] @ vector(p) + motion[:3, 3])
 
-    if isinstance(solid, Placed):
+    if isinstance(solid, PlacedShape):
         axes = tuple(point(motion[:3, :3] @ vector(a)) for a in solid.axes)
         return replace(solid, origin=moved(solid.origin), axes=axes, mount=FRAME)
     pieces: list[Line | Arc] = []

@@ -10,18 +10,18 @@ import numpy as np
 import pytest
 import trimesh
 
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
 from frame3d.errors import SolidError
-from frame3d.geometry.layout import Layout
-from frame3d.geometry.mass import masses_of
-from frame3d.geometry.solve import solve
-from frame3d.geometry.vents import VENT, vents
-from frame3d.solids import FrameModel, kernel, make, making
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.reading.reader import load
+from frame3d.solids import FrameModel, build_parts, make, occ
 from frame3d.solids.bodies import bodies
 from frame3d.solids.mesh import Mesh, frame_mesh, part_mesh
-from frame3d.spec.models import FrameSpec
-from frame3d.spec.reader import load
+from frame3d.tubes.mass import masses_of
+from frame3d.tubes.vents import VENT, vents
 from tests.bikes import hardtail_layout, placed_layout
-from tests.frames import bar, bench
+from tests.frames import bar, context
 
 MAST = bar(40.0, (0, 0, 0), (0, 0, 400), 2.0)
 
@@ -96,22 +96,22 @@ CASES: dict[str, dict[str, Any]] = {
 @pytest.mark.parametrize("case", CASES)
 def test_case(case: str) -> None:
     """Solids, meshes and the integration without either agree; nothing is left closed or loose."""
-    model = make(bench(CASES[case]))
+    model = make(context(CASES[case]))
     for part in model.parts:
-        assert len(kernel.solids(part.shape)) == 1
+        assert len(occ.solids(part.shape)) == 1
         assert model.meshes[part.name].volume == pytest.approx(part.volume, rel=1e-3), part.name
-    for name, grams in masses_of(model.layout).parts.items():
+    for name, grams in masses_of(model.bike.frame).parts.items():
         assert model.part(name).mass == pytest.approx(grams, rel=5e-3), name
     whole = frame_mesh(model.bodies)
     assert shells(whole) == 1
     assert whole.volume == pytest.approx(model.volume, rel=2e-4)
-    assert kernel.bulk(model.fused).volume == pytest.approx(model.volume, rel=1e-5)
-    assert len(kernel.shells(model.fused)) == 1
+    assert occ.bulk(model.fused).volume == pytest.approx(model.volume, rel=1e-5)
+    assert len(occ.shells(model.fused)) == 1
 
 
 def test_no_metal_hooks_over_the_end_of_a_tube() -> None:
     """The beam, which hangs over the mast's top, is cut as if the mast ran on."""
-    model = make(bench(CASES["hangs over an end"]))
+    model = make(context(CASES["hangs over an end"]))
     beam = model.meshes["beam"].vertices
     above = beam[beam[:, 2] > 400.5]
     assert len(above) > 5
@@ -120,9 +120,9 @@ def test_no_metal_hooks_over_the_end_of_a_tube() -> None:
 
 def test_closed_tubes_are_vented() -> None:
     """Without the vents a tube's inside is a boundary of its own, and the STL is not one shell."""
-    layout = bench(CASES["gusset between two tubes"])
+    layout = context(CASES["gusset between two tubes"])
     made = bodies(layout)
-    assert len(vents(layout)) == 1  # mast and beam have open ends
+    assert len(vents(layout.frame)) == 1  # mast and beam have open ends
     plain = [replace(body, drills=()) for body in made]
     assert shells(frame_mesh(plain)) == 2
     assert shells(frame_mesh(made)) == 1
@@ -137,17 +137,17 @@ def shells(mesh: Mesh) -> int:
 
 def test_loose_pieces_are_noted() -> None:
     loose = {**CASES["gusset between two tubes"], "other": bar(20.0, (0, 90, 0), (0, 90, 99), 1.0)}
-    model = make(bench(loose))
+    model = make(context(loose))
     (note,) = model.notes
     assert note.code == "warning"
     assert note.message.endswith("2 pieces that do not touch: mast, beam, gusset; other")
     with pytest.raises(SolidError, match="falls into 2 solids"):
         _ = model.fused
-    assert make(bench(CASES["gusset between two tubes"])).notes == ()
+    assert make(context(CASES["gusset between two tubes"])).notes == ()
 
 
 def test_a_tube_between_two_bars_is_vented_through_its_own_wall() -> None:
-    layout = bench(
+    layout = context(
         {
             "low": bar(30.0, (0, 0, 0), (300, 0, 0)),
             "high": bar(30.0, (0, 0, 200), (300, 0, 200)),
@@ -156,7 +156,7 @@ def test_a_tube_between_two_bars_is_vented_through_its_own_wall() -> None:
             ),
         }
     )
-    (vent,) = vents(layout)
+    (vent,) = vents(layout.frame)
     assert vent.bodies == ("post",)
     assert shells(frame_mesh(bodies(layout))) == 1
 
@@ -164,7 +164,7 @@ def test_a_tube_between_two_bars_is_vented_through_its_own_wall() -> None:
 def test_a_vent_comes_out_of_what_else_cuts_its_tube() -> None:
     """A post that starts in the side of a beam beside it: the hole goes on through that."""
     on_hub = {"on": "hub", "from_start": 40.0}
-    layout = bench(
+    layout = context(
         {
             "hub": bar(46.0, (0, -40, 0), (0, 40, 0), 3.0),
             "top": bar(30.0, (10, -40, 200), (10, 40, 200)),
@@ -172,7 +172,7 @@ def test_a_vent_comes_out_of_what_else_cuts_its_tube() -> None:
             "post": bar(34.0, on_hub, {"on": "top", "from_start": 40.0}, 2.0),
         }
     )
-    (vent,) = vents(layout)
+    (vent,) = vents(layout.frame)
     assert vent.bodies == ("hub", "beam")
     assert vent.hole.axis.length > 40  # the hub alone would take 23 + 3
     assert shells(frame_mesh(bodies(layout))) == 1
@@ -180,7 +180,7 @@ def test_a_vent_comes_out_of_what_else_cuts_its_tube() -> None:
 
 def test_a_vent_reaches_the_middle_of_a_tube_that_the_end_lies_beside() -> None:
     """The post's end was asked for 14 mm beside the axis of a host that is bored 26 wide."""
-    layout = bench(
+    layout = context(
         {
             "host": bar(30.0, (0, 0, 0), (300, 0, 0), 2.0),
             "top": bar(30.0, (100, 200, 0), (200, 200, 0)),
@@ -192,7 +192,7 @@ def test_a_vent_reaches_the_middle_of_a_tube_that_the_end_lies_beside() -> None:
             ),
         }
     )
-    (vent,) = vents(layout)
+    (vent,) = vents(layout.frame)
     assert vent.bodies == ("host",)
     assert shells(frame_mesh(bodies(layout))) == 1
 
@@ -200,8 +200,8 @@ def test_a_vent_reaches_the_middle_of_a_tube_that_the_end_lies_beside() -> None:
 def test_vents_take_little() -> None:
     """Each vent is a cylinder through one wall: about π/4 d² t, up to twice that where it is oblique."""
     layout = hardtail_layout()
-    assert all(vent.hole.diameter == VENT for vent in vents(layout))
-    assert {name for vent in vents(layout) for name in vent.bodies} == {
+    assert all(vent.hole.diameter == VENT for vent in vents(layout.frame))
+    assert {name for vent in vents(layout.frame) for name in vent.bodies} == {
         "bottom_bracket", "seat_tube", "chainstay_left", "chainstay_right",
         "seatstay_left", "seatstay_right",
     }  # fmt: skip
@@ -210,7 +210,7 @@ def test_vents_take_little() -> None:
 @pytest.mark.parametrize("inward", [-20.0, -8.0, 0.0, 12.0])
 def test_dropouts_reach_stays_that_lie_elsewhere(inward: float) -> None:
     """The stay's end may lie anywhere across the frame; the dropout is one solid and closes it."""
-    layout = bench(
+    layout = context(
         {
             "stay": bar(
                 18.0,
@@ -226,7 +226,7 @@ def test_dropouts_reach_stays_that_lie_elsewhere(inward: float) -> None:
     model = make(layout)
     for name in ("rear_dropout_left", "rear_dropout_right"):
         part = model.part(name)
-        assert len(kernel.solids(part.shape)) == 1
+        assert len(occ.solids(part.shape)) == 1
         assert part.volume > 0.5 * np.pi / 4 * (30**2 - 12**2) * 7
     whole = frame_mesh(model.bodies)
     assert shells(whole) == 1
@@ -246,12 +246,12 @@ def test_a_bore_that_leaves_no_wall() -> None:
 
 def test_all_parts_that_cannot_be_made_are_named(monkeypatch: pytest.MonkeyPatch) -> None:
     """A kernel that gives nonsense is found out by the mesh, for every part, with the way out."""
-    real = kernel.hollow
+    real = occ.hollow
 
     def wrong(outer: Any, bore: Any) -> Any:
-        return kernel.solid(outer) if not outer.is_turned else real(outer, bore)
+        return occ.solid(outer) if not outer.is_turned else real(outer, bore)
 
-    monkeypatch.setattr(kernel, "hollow", wrong)
+    monkeypatch.setattr(occ, "hollow", wrong)
     with pytest.raises(SolidError) as error:
         make(hardtail_layout())
     assert [f.path for f in error.value.faults] == ["tubes.chainstay"] * 2 + ["tubes.seatstay"] * 2
@@ -261,12 +261,12 @@ def test_all_parts_that_cannot_be_made_are_named(monkeypatch: pytest.MonkeyPatch
 
 def test_progress_runs_from_nothing_to_all() -> None:
     seen: list[tuple[str, float]] = []
-    make(bench({"mast": MAST}), lambda name, share: seen.append((name, share)))
+    make(context({"mast": MAST}), lambda name, share: seen.append((name, share)))
     assert seen == [("mast", 0.0), ("done", 1.0)]
 
 
 def test_frame_without_shell_or_dropouts() -> None:
-    model = make(bench({"mast": MAST}))
+    model = make(context({"mast": MAST}))
     assert [p.name for p in model.parts] == ["mast"]
     assert model.volume == pytest.approx(np.pi / 4 * (40**2 - 36**2) * 400, rel=1e-9)
 
@@ -286,12 +286,12 @@ def test_own_material_of_the_frame_goes_to_shell_and_dropouts() -> None:
     assert part.mass == pytest.approx(np.pi / 4 * (40**2 - 33.65**2) * 73 * 2.67e-3, rel=1e-6)
 
 
-def _with(layout: Layout, **changes: Any) -> Layout:
+def _with(layout: Bike, **changes: Any) -> Bike:
     return replace(layout, frame=replace(layout.frame, **changes))
 
 
 def test_model_is_frozen() -> None:
-    model: FrameModel = make(bench({"mast": MAST}))
+    model: FrameModel = make(context({"mast": MAST}))
     with pytest.raises(AttributeError):
         model.parts = ()  # type: ignore[misc]
 
@@ -302,5 +302,5 @@ def test_a_cut_that_the_kernel_leaves_out_is_made_with_slack() -> None:
     made = bodies(solve(load(file, sets=("geometry.reach=540",))))
     body = next(b for b in made if b.name == "top_tube")
     mesh = part_mesh(body)
-    part = making._sound(making._Shop(), body, mesh)
+    part = build_parts._sound(build_parts._Shop(), body, mesh)
     assert part.volume == pytest.approx(mesh.volume, rel=1e-4)

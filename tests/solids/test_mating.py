@@ -12,9 +12,9 @@ from OCP.gp import gp_Pnt
 
 from frame3d.bodies.body import Body
 from frame3d.bodies.forms import pill, rod, slab
-from frame3d.bodies.pose import Pose
-from frame3d.bodies.shapes import Placed, capsule, disc, ring, torus
-from frame3d.solids import kernel
+from frame3d.bodies.motion.pose import Pose
+from frame3d.bodies.shapes import PlacedShape, capsule, disc, ring, torus
+from frame3d.solids import occ
 from frame3d.solids.mating import solid_of, solids_of
 from frame3d.solids.mesh import Mesh
 from frame3d.solids.outline_mesh import TOLERANCE, body_mesh
@@ -26,7 +26,7 @@ A, B = (10.0, -20.0, 30.0), (110.0, 40.0, 90.0)
 LENGTH = math.dist(A, B)
 
 
-def lone(placed: Placed) -> Body:
+def lone(placed: PlacedShape) -> Body:
     return Body("lone", "build", "lone", (placed,), (), "#000000")
 
 
@@ -56,13 +56,11 @@ CASES = {
 def test_volumes_are_the_closed_forms(name: str) -> None:
     shape, volume = CASES[name]
     axes = ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
-    placed = Placed(name, shape, (5.0, 6.0, 7.0), axes=axes)
+    placed = PlacedShape(name, shape, (5.0, 6.0, 7.0), axes=axes)
     made = solid_of(placed)
-    assert kernel.is_valid(made)
+    assert occ.is_valid(made)
     # The kernel cannot fillet to the very middle: a pill box keeps a thousandth of its rounding.
-    assert kernel.bulk(made).volume == pytest.approx(
-        volume, rel=1e-3 if name == "pill box" else 1e-6
-    )
+    assert occ.bulk(made).volume == pytest.approx(volume, rel=1e-3 if name == "pill box" else 1e-6)
     mesh = body_mesh(lone(placed))
     assert mesh.volume == pytest.approx(volume, rel=0.02)
     assert mesh.volume <= volume  # its points lie on the surface
@@ -80,17 +78,17 @@ def test_a_tapering_capsule() -> None:
         np.where(z > length + r1 * s, np.sqrt(np.maximum(r1**2 - (z - length) ** 2, 0)), cone),
     )
     volume = float(np.trapezoid(math.pi * radius**2, z))
-    placed = Placed("drop", capsule(length, r0, r1), (0.0, 0.0, 0.0))
-    assert kernel.bulk(solid_of(placed)).volume == pytest.approx(volume, rel=1e-5)
+    placed = PlacedShape("drop", capsule(length, r0, r1), (0.0, 0.0, 0.0))
+    assert occ.bulk(solid_of(placed)).volume == pytest.approx(volume, rel=1e-5)
     assert body_mesh(lone(placed)).volume == pytest.approx(volume, rel=0.015)
 
 
 def test_tubes_become_solids_with_their_ends() -> None:
     flat, blunt = rod("r", A, B, 12).tubes[0], pill("p", A, B, 12).tubes[0]
     bar = math.pi * 12**2 * LENGTH
-    assert kernel.bulk(solid_of(flat)).volume == pytest.approx(bar, rel=1e-6)
+    assert occ.bulk(solid_of(flat)).volume == pytest.approx(bar, rel=1e-6)
     ends = 4 / 3 * math.pi * 12**3
-    assert kernel.bulk(solid_of(blunt)).volume == pytest.approx(bar + ends, rel=1e-6)
+    assert occ.bulk(solid_of(blunt)).volume == pytest.approx(bar + ends, rel=1e-6)
     lonely = Body("t", "build", "t", (), (blunt,), "#000000")
     assert body_mesh(lonely).volume == pytest.approx(bar + ends, rel=0.015)
 
@@ -142,7 +140,7 @@ def test_bodies_of_several_outlines_are_one_solid_where_they_join() -> None:
     assert len(solids_of(body("shoe_left"), POSE)) == 1
     assert len(solids_of(body("cassette"))) == 12  # cogs do not touch
     flexed = body("front_tyre", ("hub: 110x15, rotor: 180", "hub: 110x15, rotor: 180, flex: 3"))
-    volume = sum(kernel.bulk(s).volume for s in solids_of(flexed))
+    volume = sum(occ.bulk(s).volume for s in solids_of(flexed))
     # A circle of 30.5 and a rectangle 2·3 wide and 61 high, turned about the axle (Pappus).
     section = math.pi * 30.5**2 + 6 * 61
     assert volume == pytest.approx(2 * math.pi * 341.5 * section, rel=1e-5)

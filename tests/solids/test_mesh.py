@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from frame3d.export.stl import is_closed
+from frame3d.formats.stl import is_closed
 from frame3d.geometry.centreline import Centreline
 from frame3d.solids.bodies import bodies
 from frame3d.solids.mesh import (
@@ -22,7 +22,7 @@ from frame3d.solids.mesh import (
 )
 from frame3d.solids.sweep import Sweep, straight
 from tests.bikes import hardtail_layout
-from tests.frames import bar, bench, hardtail
+from tests.frames import bar, context, hardtail
 
 BEND = Centreline.through(((0, 0, 0), (100, 0, 0), (100, 0, 100)), (90,))
 
@@ -114,7 +114,7 @@ def test_what_the_cuts_part_off_is_not_left_hanging() -> None:
     though a mast slimmer by half its wall would leave it hanging by the sides.
     """
     made = bodies(
-        bench(
+        context(
             {
                 "mast": bar(40.0, (0, 0, 0), (0, 0, 400), 2.0),
                 "beam": bar(39.0, (-200, 0, 200), (35, 0, 200), 1.5),
@@ -146,7 +146,7 @@ LOOSE = {
 @pytest.mark.parametrize("case", LOOSE)
 def test_a_bore_takes_no_metal_from_what_it_only_surrounds(case: str) -> None:
     """The whole is the sum of rings, beam and all, by closed forms where nothing is mitred."""
-    made = bodies(bench(LOOSE[case]))
+    made = bodies(context(LOOSE[case]))
     whole, parts = frame_mesh(made), [part_mesh(body) for body in made]
     assert is_closed(whole.triangles)
     assert whole.volume == pytest.approx(sum(part.volume for part in parts), rel=1e-6)
@@ -162,7 +162,7 @@ def test_a_bore_takes_no_metal_from_what_it_only_surrounds(case: str) -> None:
 def test_a_drilling_takes_no_metal_from_what_it_is_not_drilled_through() -> None:
     """A long drilling through the mast's wall alone, which grazes the wall of a beam."""
     made = bodies(
-        bench(
+        context(
             {
                 "mast": bar(40.0, (0, 0, 0), (0, 0, 400), 2.0),
                 "beam": bar(20.0, {"on": "mast", "from_start": 200.0}, (200, 0, 200), 3.0),
@@ -183,7 +183,7 @@ def test_what_lies_in_one_another_is_named() -> None:
         "collar": bar(38.0, (0, 0, 100), (0, 0, 160), 2.5),
         "aside": bar(38.0, (90, 0, 100), (90, 0, 160), 2.5),
     }
-    parts = {body.name: part_mesh(body) for body in bodies(bench(tubes))}
+    parts = {body.name: part_mesh(body) for body in bodies(context(tubes))}
     ((a, b, volume),) = overlaps(parts)
     assert (a, b) == ("mast", "collar")
     assert volume == pytest.approx(math.pi / 4 * (34.9**2 - 33.0**2) * 60, rel=1e-6)

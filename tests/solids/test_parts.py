@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from manifold3d import Manifold, Mesh64
 
-from frame3d.geometry.mass import masses_of
 from frame3d.geometry.vector import Point, vector
-from frame3d.solids import FrameModel, kernel, make
+from frame3d.solids import FrameModel, make, occ
 from frame3d.solids.mesh import Mesh
 from frame3d.solids.sweep import Sweep, rod
-from tests.frames import bench, hardtail
+from frame3d.tubes.mass import masses_of
+from tests.frames import context, hardtail
 
 
 @pytest.fixture(scope="module")
@@ -33,13 +33,13 @@ def shared(a: Manifold, b: Manifold) -> float:
 def test_names_in_build_order(model: FrameModel) -> None:
     names = [part.name for part in model.parts]
     assert names[0] == "bottom_bracket"
-    assert names[1:-2] == [tube.name for tube in model.layout.tubes]
+    assert names[1:-2] == [tube.name for tube in model.bike.tubes]
     assert names[-2:] == ["rear_dropout_left", "rear_dropout_right"]
 
 
 def test_a_lopsided_shell_is_cut_where_its_faces_are() -> None:
     """79 mm: 34 mm to the right and 45 to the left; the volume is the ring's."""
-    frame = make(bench({}, bottom_bracket={"shell": "pressfit-46-79"}))
+    frame = make(context({}, bottom_bracket={"shell": "pressfit-46-79"}))
     (shell,) = frame.parts
     y = frame.meshes["bottom_bracket"].vertices[:, 1]
     assert (y.min(), y.max()) == pytest.approx((-34.0, 45.0), abs=1e-9)
@@ -48,9 +48,9 @@ def test_a_lopsided_shell_is_cut_where_its_faces_are() -> None:
 
 def test_each_part_is_one_valid_solid(model: FrameModel) -> None:
     for part in model.parts:
-        assert len(kernel.solids(part.shape)) == 1, part.name
-        assert len(kernel.shells(part.shape)) == 1, part.name
-        assert kernel.is_valid(part.shape), part.name
+        assert len(occ.solids(part.shape)) == 1, part.name
+        assert len(occ.shells(part.shape)) == 1, part.name
+        assert occ.is_valid(part.shape), part.name
         assert part.volume > 0
 
 
@@ -67,20 +67,20 @@ def test_parts_touch_but_do_not_overlap(model: FrameModel) -> None:
 def test_fused_is_one_solid_with_one_boundary(model: FrameModel) -> None:
     """Disjoint parts only can fuse to the sum of their volumes; one boundary: no closed cavity."""
     whole = model.fused
-    assert len(kernel.solids(whole)) == 1
-    assert len(kernel.shells(whole)) == 1
-    assert kernel.is_valid(whole)
-    assert kernel.bulk(whole).volume == pytest.approx(model.volume, rel=1e-5)
+    assert len(occ.solids(whole)) == 1
+    assert len(occ.shells(whole)) == 1
+    assert occ.is_valid(whole)
+    assert occ.bulk(whole).volume == pytest.approx(model.volume, rel=1e-5)
     assert model.fused is whole
 
 
 def plugs(model: FrameModel) -> dict[str, Sweep]:
     """What must pass through the finished frame, slimmer by 0.1 mm across."""
-    layout = model.layout
-    head, seat = layout.tube("head_tube"), layout.tube("seat_tube")
+    bike = model.bike
+    head, seat = bike.tube("head_tube"), bike.tube("seat_tube")
     up, along = head.axis.tangent(0), seat.axis.tangent(0)
     top, bottom = head.axis.end, head.axis.start
-    left = layout.dropouts[0]
+    left = bike.dropouts[0]
     return {
         "upper cup": rod(top, tuple(up), 19.9, 5.0, 43.9),
         "lower cup": rod(bottom, tuple(up), 5.0, 19.9, 55.9),
@@ -94,9 +94,9 @@ def plugs(model: FrameModel) -> dict[str, Sweep]:
 
 def test_bores_are_clear(model: FrameModel) -> None:
     for name, plug in plugs(model).items():
-        tool = kernel.solid(plug)
+        tool = occ.solid(plug)
         for part in model.parts:
-            left = kernel.bulk(kernel.cut(part.shape, [tool])).volume
+            left = occ.bulk(occ.cut(part.shape, [tool])).volume
             assert left == pytest.approx(part.volume, rel=1e-7), (name, part.name)
 
 
@@ -104,23 +104,23 @@ def test_bores_are_no_larger_than_they_should_be(model: FrameModel) -> None:
     for name, plug in plugs(model).items():
         if name in ("steerer", "hub"):
             continue
-        tool = kernel.solid(plug.resized(0.2))
+        tool = occ.solid(plug.resized(0.2))
         taken = sum(
-            part.volume - kernel.bulk(kernel.cut(part.shape, [tool])).volume for part in model.parts
+            part.volume - occ.bulk(occ.cut(part.shape, [tool])).volume for part in model.parts
         )
         assert taken > 10, name
 
 
 def test_no_tube_holds_another_tubes_metal(model: FrameModel) -> None:
     bores = {body.name: body.bore for body in model.bodies if body.bore is not None}
-    assert len(bores) == len(model.layout.tubes) + 1
+    assert len(bores) == len(model.bike.tubes) + 1
     for name, bore in bores.items():
         for part in model.parts:
             # A tube's bore runs on into what it sits on, as far as the axis; that wall is not in it.
             body = next(b for b in model.bodies if b.name == name)
             if part.name == name or part.name in [cut.body for cut in body.cuts]:
                 continue
-            if name in [s for d in model.layout.dropouts for s, _ in d.stays] and (
+            if name in [s for d in model.bike.dropouts for s, _ in d.stays] and (
                 part.name.startswith("rear_dropout")
             ):
                 continue  # closes the stay at its end
@@ -137,7 +137,7 @@ def _mesh(sweep: Sweep) -> Mesh:
 def test_volume_lies_between_long_and_short_points(model: FrameModel) -> None:
     """A tube cut at both ends: metal area integrated between its long points, and its short points."""
     holes = 60.0  # mm³: vents, and where a third tube bites into its side
-    for tube in model.layout.tubes:
+    for tube in model.bike.tubes:
         s = np.linspace(0.0, tube.axis.length, 20001)
         area = tube.section.area_at(s)
         cut = {}
@@ -146,15 +146,15 @@ def test_volume_lies_between_long_and_short_points(model: FrameModel) -> None:
             inside = (s >= a) & (s <= tube.axis.length - b)
             cut[which] = float(np.trapezoid(np.where(inside, area, 0.0), s))
         part = model.part(tube.name)
-        bored = tube.name in {bore.tube for bore in model.layout.bores}
+        bored = tube.name in {bore.tube for bore in model.bike.bores}
         assert part.volume <= cut["long_point"] + 1.0, tube.name
         if not bored and tube.name != "down_tube":  # the seat tube takes its share of that one
             assert part.volume >= cut["short_point"] - holes, tube.name
 
 
 def test_masses_agree_with_those_worked_out_without_solids(model: FrameModel) -> None:
-    """`geometry.mass` integrates along the axes and knows nothing of the kernel; vents are left out."""
-    for name, grams in masses_of(model.layout).parts.items():
+    """`tubes.mass` integrates along the axes and knows nothing of the kernel; vents are left out."""
+    for name, grams in masses_of(model.bike.frame).parts.items():
         assert model.part(name).mass == pytest.approx(grams, rel=6e-3), name
 
 
@@ -165,8 +165,8 @@ def test_centre_of_mass(model: FrameModel) -> None:
     assert model.centre == pytest.approx(tuple(grams @ centres / grams.sum()))
     assert model.centre[1] == pytest.approx(0.0, abs=1e-3)  # the frame is symmetric
     assert model.part("head_tube").centre == pytest.approx(
-        tuple(vector(model.layout.tube("head_tube").axis.start) * 0.5
-              + vector(model.layout.tube("head_tube").axis.end) * 0.5),
+        tuple(vector(model.bike.tube("head_tube").axis.start) * 0.5
+              + vector(model.bike.tube("head_tube").axis.end) * 0.5),
         abs=6.0,
     )  # fmt: skip
 
@@ -176,7 +176,7 @@ def test_right_is_left_mirrored(model: FrameModel) -> None:
     assert {p.key for p in pairs} == {"chainstay", "seatstay", "rear_dropout"}
     for left in pairs:
         right = model.part(left.name.replace("left", "right"))
-        bulk = kernel.bulk(right.shape)
+        bulk = occ.bulk(right.shape)
         assert bulk.volume == pytest.approx(left.volume, rel=1e-6)
         x, y, z = left.centre
         assert bulk.centre == pytest.approx((x, -y, z), abs=1e-4)

@@ -13,14 +13,14 @@ from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.TopoDS import TopoDS
 
-from frame3d.geometry.flat import Flat
-from frame3d.geometry.hardware import Housing, LinkPlate, Lug
-from frame3d.geometry.sockets import socket
-from frame3d.solids import FrameModel, kernel, make
-from frame3d.solids.body import Body
+from frame3d.geometry.disc_hull import Flat
+from frame3d.pivots.sockets import socket
+from frame3d.solids import FrameModel, make, occ
+from frame3d.solids.body import SolidBody
 from frame3d.solids.mesh import Mesh, flat_mesh, frame_mesh, solid_mesh
-from frame3d.solids.model import Part
+from frame3d.solids.model import FramePart
 from frame3d.solids.sweep import straight
+from frame3d.tubes.hardware import Housing, LinkPlate, Lug
 from tests import linked
 
 MODELS = {"rocker": linked.rocker, "own": linked.own, "through": linked.through}
@@ -36,10 +36,10 @@ def solid_of(mesh: Mesh) -> Manifold:
     return Manifold(Mesh64(vertices, np.ascontiguousarray(mesh.triangles.astype(np.uint64))))
 
 
-def bores(part: Part, x: float, z: float) -> set[float]:
+def bores(part: FramePart, x: float, z: float) -> set[float]:
     """Diameters of the cylinders along y about a point of the side view, from the CAD faces [mm]."""
     found = set()
-    for face in kernel.faces(part.shape):
+    for face in occ.faces(part.shape):
         surface = BRepAdaptor_Surface(TopoDS.Face_s(face))
         if surface.GetType() == GeomAbs_SurfaceType.GeomAbs_Cylinder:
             axis = surface.Cylinder().Axis()
@@ -52,7 +52,7 @@ def bores(part: Part, x: float, z: float) -> set[float]:
 def rounds(model: FrameModel) -> list[tuple[str, float, float, float]]:
     """Part, x, z and bore of everything that is bored for an axle."""
     found = []
-    for item in model.layout.pivots:
+    for item in model.bike.pivots:
         if isinstance(item, Housing):
             found.append((item.name, item.at[0], item.at[2], item.bore))
         elif isinstance(item, Lug):
@@ -64,22 +64,22 @@ def rounds(model: FrameModel) -> list[tuple[str, float, float, float]]:
 
 def test_hardware_is_made_and_knows_its_link(model: FrameModel) -> None:
     links = {part.name: part.link for part in model.parts}
-    for item in (*model.layout.tubes, *model.layout.dropouts, *model.layout.pivots):
+    for item in (*model.bike.tubes, *model.bike.dropouts, *model.bike.pivots):
         assert links[item.name] == item.link
     assert {part.material for part in model.parts} == {"6061-T6"}
 
 
 def test_each_part_is_one_valid_solid(model: FrameModel) -> None:
     for part in model.parts:
-        assert len(kernel.solids(part.shape)) == 1, part.name
-        assert len(kernel.shells(part.shape)) == 1, part.name
-        assert kernel.is_valid(part.shape), part.name
+        assert len(occ.solids(part.shape)) == 1, part.name
+        assert len(occ.shells(part.shape)) == 1, part.name
+        assert occ.is_valid(part.shape), part.name
 
 
 def test_parts_do_not_overlap(model: FrameModel) -> None:
     """By mesh booleans. What moves apart overlaps no more than what is joined, where it is drawn."""
     solids = {part.name: solid_of(model.meshes[part.name]) for part in model.parts}
-    beam = model.layout.tubes[4].name == "beam"  # which runs through the seat tube as drawn
+    beam = model.bike.tubes[4].name == "beam"  # which runs through the seat tube as drawn
     for a, b in itertools.combinations(solids, 2):
         if not (beam and "seat_tube" in (a, b)):
             assert float((solids[a] ^ solids[b]).volume()) < 0.5, (a, b)
@@ -95,7 +95,7 @@ def test_axles_go_through(model: FrameModel) -> None:
     for name, x, z, bore in rounds(model):
         rod = Manifold.cylinder(400.0, bore / 2 - 0.05, circular_segments=64, center=True)
         plug = rod.rotate((90.0, 0.0, 0.0)).translate((x, 0.0, z))
-        of = {name, *(tube.name for tube in model.layout.tubes if name in tube.cut_by)}
+        of = {name, *(tube.name for tube in model.bike.tubes if name in tube.cut_by)}
         for one in of:
             assert float((plug ^ solid_of(model.meshes[one])).volume()) < 1e-6, (name, one)
 
@@ -119,7 +119,7 @@ def test_right_is_left_mirrored() -> None:
     for model in (linked.rocker(), linked.through()):
         for left in (part for part in model.parts if part.side == "left"):
             right = model.part(left.name.replace("left", "right"))
-            bulk = kernel.bulk(right.shape)
+            bulk = occ.bulk(right.shape)
             x, y, z = left.centre
             assert bulk.volume == pytest.approx(left.volume, rel=1e-6)
             assert bulk.centre == pytest.approx((x, -y, z), abs=1e-4)
@@ -128,7 +128,7 @@ def test_right_is_left_mirrored() -> None:
 def test_a_housing_is_a_bored_cylinder() -> None:
     """π/4 (D² - d²) w, less nothing where tubes make way for it: 32 - 12 by 65."""
     part = linked.rocker().part("housing_main_pivot")
-    (item,) = [p for p in linked.rocker().layout.pivots if p.name == part.name]
+    (item,) = [p for p in linked.rocker().bike.pivots if p.name == part.name]
     assert isinstance(item, Housing)
     expected = np.pi / 4 * (item.od**2 - item.bore**2) * item.width
     assert part.volume == pytest.approx(expected, rel=1e-6)
@@ -137,7 +137,7 @@ def test_a_housing_is_a_bored_cylinder() -> None:
 def test_a_plate_over_two_points() -> None:
     """A stadium of 24, its bosses of 23.5 where they stand out, less two bores of 8."""
     model = linked.rocker()
-    (item,) = [p for p in model.layout.pivots if p.name == "plate_strut_left"]
+    (item,) = [p for p in model.bike.pivots if p.name == "plate_strut_left"]
     assert isinstance(item, LinkPlate)
     a, b = item.bosses
     thick = item.plate.thickness
@@ -150,12 +150,12 @@ def test_a_plate_over_two_points() -> None:
 def test_hardware_touches_its_tubes(model: FrameModel) -> None:
     """Grown by 0.05 mm all round, which meshes moved six ways stand for, each meets what holds it."""
     moves = [tuple(0.05 * s * np.eye(3)[i]) for i in range(3) for s in (-1, 1)]
-    for item in model.layout.pivots:
+    for item in model.bike.pivots:
         if isinstance(item, LinkPlate):
             continue
         held = [name for name, _ in item.stays] if isinstance(item, Lug) else []
         held += [web.to for web in item.webs]
-        held += [tube.name for tube in model.layout.tubes if item.name in tube.cut_by]
+        held += [tube.name for tube in model.bike.tubes if item.name in tube.cut_by]
         if "shock_rear" in item.name and item.name.endswith("right") and held == ["beam"]:
             continue  # the left one's socket takes the beam, and the right one joins that
         assert held
@@ -168,8 +168,8 @@ def test_hardware_touches_its_tubes(model: FrameModel) -> None:
 
 def test_a_lug_holds_its_round_and_its_sockets(model: FrameModel) -> None:
     """Each part is one solid, so what has metal all about the axle and about the tube joins both."""
-    tubes = {tube.name: tube for tube in model.layout.tubes}
-    for item in model.layout.pivots:
+    tubes = {tube.name: tube for tube in model.bike.tubes}
+    for item in model.bike.pivots:
         if not isinstance(item, Lug) or model.part(item.name).side == "right":
             continue
         body = solid_of(model.meshes[item.name])
@@ -191,12 +191,12 @@ def test_a_lug_holds_its_round_and_its_sockets(model: FrameModel) -> None:
 def test_one_fused_solid_a_rigid_body() -> None:
     """Front frame, swingarm, and two plates each of strut and rocker."""
     model = linked.rocker()
-    solids = kernel.solids(model.fused)
+    solids = occ.solids(model.fused)
     assert len(solids) == 6
-    assert len(kernel.shells(model.fused)) == 6
+    assert len(occ.shells(model.fused)) == 6
     front = sum(part.volume for part in model.parts if part.link is None)
-    assert kernel.bulk(solids[0]).volume == pytest.approx(front, rel=1e-6)
-    total = sum(kernel.bulk(solid).volume for solid in solids)
+    assert occ.bulk(solids[0]).volume == pytest.approx(front, rel=1e-6)
+    total = sum(occ.bulk(solid).volume for solid in solids)
     assert total == pytest.approx(model.volume, rel=1e-6)
     assert model.notes == ()
 
@@ -218,7 +218,7 @@ def test_a_housing_that_closes_a_tube_is_vented() -> None:
     assert shells([shell, seat, body]) == 1
 
 
-def shells(made: list[Body]) -> int:
+def shells(made: list[SolidBody]) -> int:
     mesh = frame_mesh([replace(b, drills=()) if b.name == "bottom_bracket" else b for b in made])
     other = trimesh.Trimesh(mesh.vertices, mesh.triangles, process=False)
     return len(other.split(only_watertight=False))
@@ -236,9 +236,9 @@ def shells(made: list[Body]) -> int:
 def test_flat_plates(discs: tuple[tuple[float, float, float], ...]) -> None:
     """Kernel and mesh both hold the closed form's volume, the mesh at any number of sides."""
     plate = Flat(discs, -9.0, -3.0)
-    shape = kernel.solid(plate)
-    assert kernel.is_valid(shape)
-    assert kernel.bulk(shape).volume == pytest.approx(plate.volume, rel=1e-8)
+    shape = occ.solid(plate)
+    assert occ.is_valid(shape)
+    assert occ.bulk(shape).volume == pytest.approx(plate.volume, rel=1e-8)
     for sides in (12, 48):
         mesh = flat_mesh(plate, sides)
         assert mesh.volume == pytest.approx(plate.volume, rel=1e-12)
@@ -252,17 +252,17 @@ def test_bearing_seats_are_bored_from_both_faces() -> None:
     pivots = (
         "{main_pivot: {bearing: {od: 24, width: 9}}, strut_rear: {bearing: {od: 16, width: 12}}}"
     )
-    bored = make(linked.layout(linked.ROCKER_TUBES, linked.ROCKER, pivots))
+    bored = make(linked.bike(linked.ROCKER_TUBES, linked.ROCKER, pivots))
     plain = linked.rocker()
     name = "housing_main_pivot"
-    (item,) = (p for p in bored.layout.pivots if p.name == name)
+    (item,) = (p for p in bored.bike.pivots if p.name == name)
     assert isinstance(item, Housing)
     assert bores(bored.part(name), item.at[0], item.at[2]) == {30.0, 24.0, 12.0}
     rings = np.pi / 4 * (24**2 - 12**2) * 2 * 9
     assert plain.part(name).volume - bored.part(name).volume == pytest.approx(rings, rel=1e-6)
     for part in bored.parts:
-        assert len(kernel.solids(part.shape)) == 1, part.name
-        assert kernel.is_valid(part.shape), part.name
+        assert len(occ.solids(part.shape)) == 1, part.name
+        assert occ.is_valid(part.shape), part.name
     others = {p.name: p.volume for p in plain.parts}
     changed = {p.name for p in bored.parts if abs(p.volume - others[p.name]) > 1e-3}
     owners = {n for n in changed if n.startswith(("lug_strut_rear_swingarm", "plate_strut"))}

@@ -1,4 +1,4 @@
-"""Clearances: every check by its smallest margin, what would mend it, what was not checked."""
+"""Every check by its smallest margin, what would mend it, what was not checked."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from frame3d.clearance.result import Result
-from frame3d.report.data import CLOSE, Bike
+from frame3d.report.data import CLOSE, ReportData
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.scene import check_id, check_title
 from frame3d.report.sections.heading import mark
@@ -21,10 +21,10 @@ BAR: Final = 96.0
 """Width of a gap's bar, in its own units."""
 
 
-def clearances(bike: Bike, texts: Texts) -> Markup:
+def clearances(data: ReportData, texts: Texts) -> Markup:
     """The table, and what belongs to it."""
-    results = bike.report.results
-    if not results and not bike.report.unchecked:
+    results = data.report.results
+    if not results and not data.report.unchecked:
         return el("p", texts("status.none"))
     head = [
         el("th", el("span", texts("checks.state"), class_="unseen"), scope="col"),
@@ -33,7 +33,7 @@ def clearances(bike: Bike, texts: Texts) -> Markup:
             for key in ("check", "gap", "required", "margin", "at")
         ),
     ]
-    few = FIRST if bike.travelled is None else FIRST_WITH_CURVES
+    few = FIRST if data.travelled is None else FIRST_WITH_CURVES
     short = sum(not r.ok for r in results)
     first = max(few - WITH_MEND * short, short + 2)
     rows = [row for i, r in enumerate(results) for row in _rows(i, r, texts, later=i >= first)]
@@ -50,8 +50,8 @@ def clearances(bike: Bike, texts: Texts) -> Markup:
         el("p", texts("status.close_means", margin=texts.number(CLOSE, 0)), class_="remark")
         if any(state_of(r) == "close" for r in results)
         else None,
-        _steering(bike, texts),
-        _unchecked(bike, texts),
+        _steering(data, texts),
+        _unchecked(data, texts),
         _sources(results, texts),
     )
 
@@ -137,9 +137,9 @@ def _more(results: tuple[Result, ...], first: int, texts: Texts) -> Markup | Non
     )
 
 
-def _steering(bike: Bike, texts: Texts) -> Markup | None:
+def _steering(data: ReportData, texts: Texts) -> Markup | None:
     """How far the bar turns, and how much of it was checked."""
-    steering = bike.report.steering
+    steering = data.report.steering
     if steering is None:
         return None
     stop = texts(
@@ -153,8 +153,8 @@ def _steering(bike: Bike, texts: Texts) -> Markup | None:
               class_="remark")  # fmt: skip
 
 
-def _unchecked(bike: Bike, texts: Texts) -> Markup | None:
-    left = bike.report.unchecked
+def _unchecked(data: ReportData, texts: Texts) -> Markup | None:
+    left = data.report.unchecked
     if not left:
         return None
     rows = [together(el("dt", check_title(u.name, u.title, texts)), el("dd", u.why)) for u in left]

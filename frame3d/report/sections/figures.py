@@ -1,40 +1,40 @@
-"""Figures: the chart, static and at sag side by side, and what each figure means."""
+"""The chart, static and at sag side by side, and what each figure means."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from frame3d.report.data import Bike
-from frame3d.report.drawing import definition
+from frame3d.parameters.models.figures import FIGURES, unit
+from frame3d.report.data import ReportData
+from frame3d.report.drawing.side_view import definition
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
-from frame3d.spec.figures import FIGURES, unit
 
 Chart = Mapping[str, float | None]
 
 
-def figures(bike: Bike, texts: Texts) -> Markup:
+def figures(data: ReportData, texts: Texts) -> Markup:
     """The chart beside its definitions; exchanged parts' effect before it."""
-    shown = [figure for figure in FIGURES if bike.layout.chart[figure] is not None]
+    shown = [figure for figure in FIGURES if data.bike.chart[figure] is not None]
     return together(
-        _exchanged(bike, texts),
+        _exchanged(data, texts),
         el(
             "div",
-            el("div", _chart(bike, shown, texts), *_remarks(bike, texts), class_="beside"),
-            _definitions(bike, shown, texts),
+            el("div", _chart(data, shown, texts), *_remarks(data, texts), class_="beside"),
+            _definitions(data, shown, texts),
             class_="figures",
         ),
     )
 
 
-def _chart(bike: Bike, shown: list[str], texts: Texts) -> Markup:
-    spec, sagged = bike.layout.spec, bike.layout.sagged
+def _chart(data: ReportData, shown: list[str], texts: Texts) -> Markup:
+    spec, sagged = data.bike.spec, data.bike.sagged
     head = [texts("chart.figure"), texts("chart.static")]
     if sagged is not None:
         head.append(texts("chart.sagged"))
     rows = []
     for figure in shown:
-        value = bike.layout.chart[figure]
+        value = data.bike.chart[figure]
         given = getattr(spec.geometry, figure) is not None
         cells = [_cell(value, figure, texts)]
         if sagged is not None:
@@ -87,20 +87,20 @@ def _cell(value: float | None, figure: str, texts: Texts) -> Markup:
     return el("td", texts.number(value), mark)
 
 
-def _remarks(bike: Bike, texts: Texts) -> Iterator[Markup]:
+def _remarks(data: ReportData, texts: Texts) -> Iterator[Markup]:
     yield el("p", texts("chart.given_means"), class_="remark")
-    if bike.layout.sagged is not None and bike.sags:
-        said = {name: texts.quantity(value, "mm", 1) for name, value in bike.sags.items()}
+    if data.bike.sagged is not None and data.sags:
+        said = {name: texts.quantity(value, "mm", 1) for name, value in data.sags.items()}
         key = "chart.sag_means" + ("" if len(said) == 2 else f"_{next(iter(said))}")
         yield el("p", texts(key, **said), class_="remark")
 
 
-def _definitions(bike: Bike, shown: list[str], texts: Texts) -> Markup:
+def _definitions(data: ReportData, shown: list[str], texts: Texts) -> Markup:
     cards = [
         el(
             "article",
             el("h3", texts(f"figure.{figure}.title")),
-            definition(bike.side, figure, texts),
+            definition(data.side, figure, texts),
             el("p", texts(f"figure.{figure}.is"), class_="is"),
             el("p", texts(f"figure.{figure}.ride"), class_="ride", id=f"means-{figure}"),
             id=f"definition-{figure}",
@@ -113,9 +113,9 @@ def _definitions(bike: Bike, shown: list[str], texts: Texts) -> Markup:
     return el("aside", close, *cards, class_="definitions", aria_label=label)
 
 
-def _exchanged(bike: Bike, texts: Texts) -> Markup | None:
+def _exchanged(data: ReportData, texts: Texts) -> Markup | None:
     """Before, after and change of a built frame with exchanged parts."""
-    built = bike.built
+    built = data.built
     if built is None:
         return None
     head = [texts(f"chart.{key}") for key in ("figure", "before", "after", "change")]
@@ -134,7 +134,7 @@ def _exchanged(bike: Bike, texts: Texts) -> Markup | None:
             )
         )
     pitch = texts.quantity(built.after.pitch, "degrees", 2)
-    said = texts("chart.exchanged", parts=", ".join(bike.swaps), pitch=pitch)
+    said = texts("chart.exchanged", parts=", ".join(data.swaps), pitch=pitch)
     return el(
         "div",
         el("p", said, class_="lead"),

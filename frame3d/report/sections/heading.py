@@ -1,16 +1,16 @@
-"""Heading: what bike this is, whether its checks hold, and its figures at a glance."""
+"""What bike this is, whether its checks hold, and its figures at a glance."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Final
 
-from frame3d.report.data import Bike
+from frame3d.parameters.models.figures import unit
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.parts import TyreSpec, WheelSpec
+from frame3d.report.data import ReportData
 from frame3d.report.markup import Markup, el
 from frame3d.report.texts import Texts
-from frame3d.spec.figures import unit
-from frame3d.spec.models import FrameSpec
-from frame3d.spec.parts import TyreSpec, WheelSpec
 
 GLANCE: Final = (
     "reach",
@@ -25,21 +25,21 @@ GLANCE: Final = (
 """What a rider asks for first."""
 
 
-def heading(bike: Bike, texts: Texts) -> Markup:
+def heading(data: ReportData, texts: Texts) -> Markup:
     """Name, summary, state of the checks."""
     return el(
         "div",
         el("p", texts("page.kind"), class_="kind"),
-        el("h1", bike.layout.spec.name),
-        el("p", *_joined(summary(bike, texts)), class_="summary"),
-        verdict(bike, texts),
+        el("h1", data.bike.spec.name),
+        el("p", *_joined(summary(data, texts)), class_="summary"),
+        verdict(data, texts),
         class_="heading",
     )
 
 
-def verdict(bike: Bike, texts: Texts) -> Markup:
+def verdict(data: ReportData, texts: Texts) -> Markup:
     """Whether the checks hold, by sign and words as well as by colour."""
-    results, missing = bike.report.results, len(bike.report.unchecked)
+    results, missing = data.report.results, len(data.report.unchecked)
     short = sum(not r.ok for r in results)
     if not results:
         state, said = "close", texts("status.none")
@@ -59,12 +59,12 @@ def mark(state: str, texts: Texts) -> Markup:
     return el("span", texts(f"status.{state}_mark"), class_=f"mark {state}", aria_hidden="true")
 
 
-def glance(bike: Bike, texts: Texts) -> Markup:
+def glance(data: ReportData, texts: Texts) -> Markup:
     """The figures that a rider asks for first, with what they become under the rider."""
-    sagged = bike.layout.sagged
+    sagged = data.bike.sagged
     tiles = []
     for figure in GLANCE:
-        value = bike.layout.chart[figure]
+        value = data.bike.chart[figure]
         under = None
         if sagged is not None:
             shown = texts.quantity(sagged.chart[figure], unit(figure))
@@ -80,9 +80,9 @@ def glance(bike: Bike, texts: Texts) -> Markup:
     return el("dl", *tiles, class_="glance")
 
 
-def _suspension(bike: Bike, texts: Texts) -> str:
+def _suspension(data: ReportData, texts: Texts) -> str:
     """What is sprung; the fork is called rigid only where the file says that it has no travel."""
-    fork, linkage = bike.layout.spec.build.fork, bike.layout.linkage
+    fork, linkage = data.bike.spec.build.fork, data.bike.linkage
     travel = 0.0 if fork is None else fork.travel
     front = "rigid" if fork is not None and fork.rigid else "sprung" if travel else "unknown"
     return texts(
@@ -92,16 +92,16 @@ def _suspension(bike: Bike, texts: Texts) -> str:
     )
 
 
-def summary(bike: Bike, texts: Texts) -> Iterator[str]:
+def summary(data: ReportData, texts: Texts) -> Iterator[str]:
     """The bike in a few words."""
-    spec = bike.layout.spec
-    yield _suspension(bike, texts)
+    spec = data.bike.spec
+    yield _suspension(data, texts)
     front, rear = _tyre(spec.build.front_wheel), _tyre(spec.build.rear_wheel)
     if front is not None and front == rear:
         yield texts("summary.wheels", tyre=front)
     elif front is not None or rear is not None:
         yield texts("summary.wheels_mixed", front=front or "–", rear=rear or "–")
-    grams = sum(bike.meshes.grams.values())
+    grams = sum(data.meshes.grams.values())
     if grams:
         material = _material(spec)
         yield texts("summary.frame", material=material, grams=texts.number(grams, 0))

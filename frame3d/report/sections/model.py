@@ -1,25 +1,25 @@
-"""Model: the place for the bike in 3D, which the page's scripts fill; a side view until then."""
+"""The place for the bike in 3D, which the page's scripts fill; a side view until then."""
 
 from __future__ import annotations
 
-from frame3d.report.data import Bike
-from frame3d.report.drawing import BIKE
+from frame3d.report.data import ReportData
+from frame3d.report.drawing.sheet import SvgDrawing
+from frame3d.report.drawing.side_view import BIKE
 from frame3d.report.markup import Markup, el
-from frame3d.report.sheet import Sheet
 from frame3d.report.texts import Texts
 
 
-def model(bike: Bike, texts: Texts) -> Markup:
+def model(data: ReportData, texts: Texts) -> Markup:
     """Stage, toolbar, panel and motions, empty and hidden but for the side view on the stage."""
-    (x0, z0), (x1, z1) = bike.side.corners
-    sheet = Sheet(26.0)
+    (x0, z0), (x1, z1) = data.side.corners
+    sheet = SvgDrawing(26.0)
     sheet.use(BIKE, 2.4)
-    sheet.line((x0, bike.side.ground), (x1, bike.side.ground), "ground")
+    sheet.line((x0, data.side.ground), (x1, data.side.ground), "ground")
     margin = 80.0
     placeholder = sheet.svg(
         (x0 - margin, z0 - margin),
         (x1 + margin, z1 + margin),
-        texts("drawing.plain", name=bike.layout.spec.name),
+        texts("drawing.plain", name=data.bike.spec.name),
         "sheet placeholder",
     )
     tabs = [

@@ -1,20 +1,20 @@
-"""Notes: what the solver assumed and found, and the caution."""
+"""What the solver assumed and found, and the caution."""
 
 from __future__ import annotations
 
 from frame3d.caution import CAUTION
 from frame3d.errors import Note
-from frame3d.report.data import Bike
+from frame3d.report.data import ReportData
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
 
-def notes(bike: Bike, texts: Texts) -> Markup:
+def notes(data: ReportData, texts: Texts) -> Markup:
     """The file's own notes, then the solver's."""
-    own = bike.layout.spec.notes
-    said = bike.layout.notes
-    if bike.travelled is not None:
-        said = (*said, *bike.travelled.sprung.notes)
+    own = data.bike.spec.notes
+    said = data.bike.notes
+    if data.travelled is not None:
+        said = (*said, *data.travelled.sprung.notes)
     listed = [el("li", _said(note, texts)) for note in said]
     return together(
         None if not own else el("p", own, class_="own"),

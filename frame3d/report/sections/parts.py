@@ -1,4 +1,4 @@
-"""Parts: what the bare frame weighs, part by part, and the parts that it is made for."""
+"""What the bare frame weighs, part by part, and the parts that it is made for."""
 
 from __future__ import annotations
 
@@ -6,22 +6,22 @@ from collections.abc import Iterator
 
 from pydantic import BaseModel
 
-from frame3d.report.data import Bike
+from frame3d.report.data import ReportData
 from frame3d.report.facts import length_of, section_text
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
-from frame3d.solids.body import Body as FrameBody
+from frame3d.solids.body import SolidBody
 
 
-def masses(bike: Bike, texts: Texts) -> Markup | None:
+def masses(data: ReportData, texts: Texts) -> Markup | None:
     """The bare frame's parts with section, length and mass; pairs in one row, and all of the pivots."""
-    meshes = bike.meshes
+    meshes = data.meshes
     if not meshes.frame:
         return None
     keys = ("part", "section", "length", "mass")
     hardware = [part for part in meshes.frame if part.path.startswith("suspension")]
     others = tuple(part for part in meshes.frame if part not in hardware)
-    rows = [_row(bike, parts, texts) for parts in _by_key(others)]
+    rows = [_row(data, parts, texts) for parts in _by_key(others)]
     if hardware:
         grams = sum(meshes.grams[part.name] for part in hardware)
         rows.append(
@@ -54,35 +54,35 @@ def masses(bike: Bike, texts: Texts) -> Markup | None:
             ),
             class_="masses",
         ),
-        el("p", _centre(bike, texts), texts("masses.from_model"), class_="remark"),
+        el("p", _centre(data, texts), texts("masses.from_model"), class_="remark"),
     )
 
 
-def _by_key(frame: tuple[FrameBody, ...]) -> Iterator[list[FrameBody]]:
-    keys: dict[str, list[FrameBody]] = {}
+def _by_key(frame: tuple[SolidBody, ...]) -> Iterator[list[SolidBody]]:
+    keys: dict[str, list[SolidBody]] = {}
     for part in frame:
         keys.setdefault(part.key, []).append(part)
     yield from keys.values()
 
 
-def _row(bike: Bike, parts: list[FrameBody], texts: Texts) -> Markup:
-    layout, grams = bike.layout, bike.meshes.grams
+def _row(data: ReportData, parts: list[SolidBody], texts: Texts) -> Markup:
+    bike, grams = data.bike, data.meshes.grams
     first = parts[0]
-    tube = next((t for t in layout.tubes if t.name == first.name), None)
+    tube = next((t for t in bike.tubes if t.name == first.name), None)
     title = texts.part(first.key if len(parts) > 1 else first.name)
     if len(parts) > 1:
         title = texts("masses.pair", part=title)
     return el(
         "tr",
         el("th", title, scope="row"),
-        el("td", section_text(layout, first.name, texts) or "", class_="section"),
+        el("td", section_text(bike, first.name, texts) or "", class_="section"),
         el("td", "" if tube is None else texts.number(length_of(tube), 0), class_="length"),
         el("td", texts.quantity(sum(grams[p.name] for p in parts), "g", 0), class_="mass"),
     )
 
 
-def _centre(bike: Bike, texts: Texts) -> str:
-    centre = bike.meshes.centre
+def _centre(data: ReportData, texts: Texts) -> str:
+    centre = data.meshes.centre
     if centre is None:
         return ""
     x, _, z = centre
@@ -90,9 +90,9 @@ def _centre(bike: Bike, texts: Texts) -> str:
     return texts(key, x=texts.number(abs(x), 0), z=texts.number(z, 0)) + " "
 
 
-def carried(bike: Bike, texts: Texts) -> Markup | None:
+def carried(data: ReportData, texts: Texts) -> Markup | None:
     """The parts that the file gives, each with what it says of them."""
-    build = bike.layout.spec.build
+    build = data.bike.spec.build
     rows = []
     for name in type(build).model_fields:
         if name not in build.model_fields_set:

@@ -1,15 +1,15 @@
-"""Rider: how the rider sits and stands on the bike, and how the weight is shared."""
+"""How the rider sits and stands on the bike, and how the weight is shared."""
 
 from __future__ import annotations
 
 from typing import Final
 
-from frame3d.geometry.rider import Posture, Rider
-from frame3d.report.data import Bike
-from frame3d.report.drawing import BIKE
+from frame3d.report.data import ReportData
+from frame3d.report.drawing.sheet import XZ, SvgDrawing
+from frame3d.report.drawing.side_view import BIKE
 from frame3d.report.markup import Markup, el
-from frame3d.report.sheet import XZ, Sheet
 from frame3d.report.texts import Texts
+from frame3d.rider.posture import Posture, Rider
 
 _LIMBS: Final = (
     ("hip", "shoulder", "elbow", "hands"),
@@ -20,15 +20,15 @@ HEAD: Final = 0.058
 """Radius of the head over stature, for the picture alone."""
 
 
-def rider(bike: Bike, texts: Texts) -> Markup | None:
+def rider(data: ReportData, texts: Texts) -> Markup | None:
     """Postures and weight; None where the file does not give enough of the rider."""
-    static = bike.layout.rider
+    static = data.bike.rider
     if static is None or (static.seated is None and static.standing is None):
         return None
     return el(
         "div",
-        _picture(bike, static, texts),
-        el("div", _table(bike, static, texts), _assumed(static, texts), class_="beside"),
+        _picture(data, static, texts),
+        el("div", _table(data, static, texts), _assumed(static, texts), class_="beside"),
         class_="rider",
     )
 
@@ -37,15 +37,15 @@ def _assumed(rider: Rider, texts: Texts) -> Markup:
     return el("p", texts("rider.assumed", list="; ".join(rider.assumptions)), class_="remark")
 
 
-def _table(bike: Bike, static: Rider, texts: Texts) -> Markup:
-    sagged = None if bike.layout.sagged is None else bike.layout.sagged.rider
+def _table(data: ReportData, static: Rider, texts: Texts) -> Markup:
+    sagged = None if data.bike.sagged is None else data.bike.sagged.rider
     rows = []
     for name in ("seated", "standing"):
         for when, who in (("static", static), ("sagged", sagged)):
             posture = None if who is None else getattr(who, name)
             if posture is None:
                 continue
-            chart = bike.layout.chart if when == "static" else _sag_chart(bike)
+            chart = data.bike.chart if when == "static" else _sag_chart(data)
             height = posture.centre_of_mass[2] + (chart["bb_height"] or 0.0)
             rows.append(
                 el(
@@ -64,16 +64,16 @@ def _table(bike: Bike, static: Rider, texts: Texts) -> Markup:
     )
 
 
-def _sag_chart(bike: Bike) -> dict[str, float | None]:
-    assert bike.layout.sagged is not None
-    return dict(bike.layout.sagged.chart)
+def _sag_chart(data: ReportData) -> dict[str, float | None]:
+    assert data.bike.sagged is not None
+    return dict(data.bike.sagged.chart)
 
 
-def _picture(bike: Bike, static: Rider, texts: Texts) -> Markup:
-    (x0, z0), (x1, z1) = bike.side.corners
-    sheet = Sheet(40.0)
+def _picture(data: ReportData, static: Rider, texts: Texts) -> Markup:
+    (x0, z0), (x1, z1) = data.side.corners
+    sheet = SvgDrawing(40.0)
     sheet.use(BIKE, 4.0)
-    sheet.line((x0, bike.side.ground), (x1, bike.side.ground), "ground")
+    sheet.line((x0, data.side.ground), (x1, data.side.ground), "ground")
     high = z1
     for name in ("standing", "seated"):
         posture = getattr(static, name)
@@ -88,7 +88,7 @@ def _picture(bike: Bike, static: Rider, texts: Texts) -> Markup:
     )
 
 
-def _body(sheet: Sheet, rider: Rider, posture: Posture, class_: str) -> float:
+def _body(sheet: SvgDrawing, rider: Rider, posture: Posture, class_: str) -> float:
     """A stick figure with its centre of mass; returns how high it reaches [mm]."""
     points: dict[str, XZ] = {
         name: (p[0], p[2]) for name, p in (*posture.joints.items(), *rider.contacts.items())

@@ -1,16 +1,16 @@
-"""Seatpost: how far it stands out, how deep it goes in, and the longest travel that fits."""
+"""How far it stands out, how deep it goes in, and the longest travel that fits."""
 
 from __future__ import annotations
 
-from frame3d.geometry.seatpost import assumptions, facts, seatpost_of
-from frame3d.report.data import Bike
+from frame3d.bike.seatpost import assumptions, facts, seatpost_of
+from frame3d.report.data import ReportData
 from frame3d.report.markup import Markup, el
 from frame3d.report.texts import Texts
 
 
-def seatpost(bike: Bike, texts: Texts) -> Markup | None:
+def seatpost(data: ReportData, texts: Texts) -> Markup | None:
     """The post's figures; None where the file gives no post, or neither saddle height nor seat tube."""
-    post = seatpost_of(bike.layout)
+    post = seatpost_of(data.bike)
     if post is None or (post.exposure is None and post.bore is None):
         return None
     rows = [
@@ -28,7 +28,7 @@ def seatpost(bike: Bike, texts: Texts) -> Markup | None:
         el("table", el("tbody", *rows), class_="masses"),
         el(
             "p",
-            texts("seatpost.assumed", list="; ".join(assumptions(bike.layout))),
+            texts("seatpost.assumed", list="; ".join(assumptions(data.bike))),
             class_="remark",
         ),
         class_="seatpost",

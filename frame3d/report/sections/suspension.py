@@ -1,28 +1,28 @@
-"""Suspension: the rear suspension's figures and curves, or the bike's figures as the fork moves."""
+"""The rear suspension's figures and curves, or the bike's figures as the fork moves."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from frame3d.geometry.travel import Travelled
+from frame3d.bike.travel import TravelAnalysis
 from frame3d.linkage import Coil
-from frame3d.linkage.springs import Air
-from frame3d.report.data import Bike, plots_of
+from frame3d.linkage.curves.springs import Air
+from frame3d.report.data import ReportData, plots_of
+from frame3d.report.drawing.plots import gathered
 from frame3d.report.markup import Markup, el, together
-from frame3d.report.plots import gathered
 from frame3d.report.texts import Texts
 
 
-def suspension(bike: Bike, texts: Texts) -> Markup | None:
+def suspension(data: ReportData, texts: Texts) -> Markup | None:
     """Figures and plots; None on a bike without suspension."""
-    plots = plots_of(bike, texts)
+    plots = plots_of(data, texts)
     if not plots:
         return None
-    moving = bike.travelled
+    moving = data.travelled
     if moving is None:
         return gathered(plots, texts)
     return together(
-        _facts(bike, moving, texts),
+        _facts(data, moving, texts),
         _shares(moving, texts),
         *(
             el("p", texts("curve.note", note=n.message), class_="remark")
@@ -33,7 +33,7 @@ def suspension(bike: Bike, texts: Texts) -> Markup | None:
     )
 
 
-def _shares(moving: Travelled, texts: Texts) -> Markup | None:
+def _shares(moving: TravelAnalysis, texts: Texts) -> Markup | None:
     """Why the sag's shares of stroke and travel differ."""
     sag = moving.sag
     if sag is None or sag.stroke == 0:
@@ -48,16 +48,16 @@ def _shares(moving: Travelled, texts: Texts) -> Markup | None:
     return el("p", said, class_="remark")
 
 
-def _facts(bike: Bike, moving: Travelled, texts: Texts) -> Markup:
+def _facts(data: ReportData, moving: TravelAnalysis, texts: Texts) -> Markup:
     rows = [
         el("div", el("dt", texts(f"curve.fact.{key}")), el("dd", value))
-        for key, value in _known(bike, moving, texts)
+        for key, value in _known(data, moving, texts)
     ]
     return el("dl", *rows, class_="glance small")
 
 
-def _known(bike: Bike, moving: Travelled, texts: Texts) -> Iterator[tuple[str, str]]:
-    linkage, curves = bike.layout.linkage, moving.curves
+def _known(data: ReportData, moving: TravelAnalysis, texts: Texts) -> Iterator[tuple[str, str]]:
+    linkage, curves = data.bike.linkage, moving.curves
     assert linkage is not None
     yield "travel", texts.quantity(linkage.full_travel, "mm")
     yield "stroke", texts.quantity(linkage.full_stroke, "mm")

@@ -1,4 +1,4 @@
-"""Texts: every text of the page and the viewer, one JSON file a language."""
+"""Every text of the page and the viewer, one JSON file a language."""
 
 from __future__ import annotations
 

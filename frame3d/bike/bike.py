@@ -1,0 +1,93 @@
+"""A solved frame, the parts that it carries, and how it stands with them; no CAD kernel."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from frame3d.chart.solve import Solved
+from frame3d.errors import Note
+from frame3d.geometry.vector import Point
+from frame3d.linkage.result import Linkage
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.rider.posture import Rider
+from frame3d.tubes.frame import Frame
+from frame3d.tubes.hardware import Hardware
+from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
+
+
+@dataclass(frozen=True, slots=True)
+class Stance:
+    """The bike in another position on level ground than the one it was drawn in."""
+
+    chart: Mapping[str, float | None]
+    """As `Bike.chart`."""
+    nodes: Mapping[str, Point]
+    """As `Bike.nodes`, about the bottom bracket in the stance's own level frame."""
+    pitch: float
+    """Of the frame against the drawn position, nose up positive [degrees]."""
+    rider: Rider | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bike:
+    """The hub: a solved frame, the parts that it carries, and how it stands with them on level ground.
+
+    Whatever is made from a bike is made from this alone, so a file and an exchange of parts that come
+    to the same bike give the same results; see `frame3d.bike.exchange`.
+    """
+
+    frame: Frame
+    spec: FrameSpec
+    """The file with the parts that the bike carries; the frame's own where none was exchanged."""
+    solved: Solved
+    """The chart's variables with those parts."""
+    chart: Mapping[str, float | None]
+    """Chart figures in mm and degrees, in the order of `FIGURES`; None where the file holds nothing to
+    tell it from (standover without a top tube)."""
+    nodes: Mapping[str, Point]
+    """Named points [mm], at least those of `NODE_NAMES`; contacts on the ground."""
+    notes: tuple[Note, ...]
+    sagged: Stance | None = None
+    """Under the rider's weight; None where nothing is sprung."""
+    rider: Rider | None = None
+    linkage: Linkage | None = None
+    """The rear suspension; None on a frame without."""
+    exchanged: tuple[str, ...] = ()
+    """Dotted paths of the values in which `spec` differs from the frame's own file."""
+
+    @property
+    def tubes(self) -> tuple[Tube, ...]:
+        """The frame's, in build order."""
+        return self.frame.tubes
+
+    @property
+    def shell(self) -> Shell | None:
+        """The frame's bottom bracket shell."""
+        return self.frame.shell
+
+    @property
+    def dropouts(self) -> tuple[Dropout, ...]:
+        """The frame's rear dropouts."""
+        return self.frame.dropouts
+
+    @property
+    def bores(self) -> tuple[Bore, ...]:
+        """The frame's bores."""
+        return self.frame.bores
+
+    @property
+    def pivots(self) -> tuple[Hardware, ...]:
+        """What the frame's rear suspension turns on."""
+        return self.frame.pivots
+
+    def tube(self, name: str) -> Tube:
+        """The tube of that name.
+
+        Raises:
+            KeyError: no such tube.
+        """
+        for tube in self.tubes:
+            if tube.name == name:
+                return tube
+        raise KeyError(name)

@@ -1,0 +1,163 @@
+"""The same frame with other parts, as a bike of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from frame3d.bike.bike import Bike, Stance
+from frame3d.bike.pitch_frame import pitch_frame
+from frame3d.bike.solve import solve, stand
+from frame3d.chart.as_built import swap
+from frame3d.chart.cache import Cache
+from frame3d.chart.givens import givens, relations_for
+from frame3d.chart.solve import Solved
+from frame3d.errors import Fault, SpecError
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.parts import CupSpec, HubSpec
+from frame3d.parameters.reading.change import changed
+from frame3d.parameters.sizes import standards
+
+
+def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
+    """Return the bike with parts exchanged: the frame stays, and pitches onto its wheels.
+
+    The result stands on level ground like any other bike, the frame turned about the bottom bracket;
+    it is the bike of a file that gives this very frame and those parts.
+
+    Args:
+        bike: with the parts so far.
+        spec: its file with the exchanged values.
+        paths: dotted paths of the exchanged values.
+
+    Raises:
+        SpecError: a path is no part, or the part does not fit the built frame.
+        GeometryError: the wheels cannot both reach the ground.
+    """
+    paths = tuple(dict.fromkeys(paths))
+    pitched = swap(bike.solved, bike.spec, spec, paths)
+    _refuse_misfits(bike.spec, spec)
+    values = {name: value for name, value in pitched.values.items() if name != "pitch"}
+    turn = float(np.degrees(pitched.values["pitch"]))
+    return stand(
+        pitch_frame(bike.frame, turn),
+        spec,
+        _with_values(bike.solved, spec, values),
+        None if bike.linkage is None else bike.linkage.pitched(turn),
+        tuple(dict.fromkeys((*bike.exchanged, *paths))),
+    )
+
+
+def exchange_values(bike: Bike, values: Mapping[str, Any]) -> Bike:
+    """Return the bike with the values at some dotted paths exchanged; see `exchange`."""
+    spec = bike.spec
+    for path, value in values.items():
+        spec = changed(spec, path, value)
+    return exchange(bike, spec, tuple(values))
+
+
+def redesign(bike: Bike, values: Mapping[str, Any], memory: Cache | None = None) -> Bike:
+    """Return the bike with values of its file changed by design, its exchanged parts on it.
+
+    Args:
+        bike: any.
+        values: the new ones, by dotted path; of an exchanged part they are the part's.
+        memory: as for `solve`.
+
+    Raises:
+        FrameError: that bike cannot be made.
+    """
+    spec, own = bike.spec, bike.frame.spec
+    for path, value in values.items():
+        spec = changed(spec, path, value)
+        if not any(_covers(part, path) for part in bike.exchanged):
+            own = changed(own, path, value)
+    if not bike.exchanged:
+        return solve(spec, memory)
+    return exchange(solve(own, memory), spec, bike.exchanged)
+
+
+def _covers(part: str, path: str) -> bool:
+    return path == part or path.startswith(f"{part}.") or part.startswith(f"{path}.")
+
+
+@dataclass(frozen=True)
+class AsBuilt:
+    """What exchanging parts did to a bike."""
+
+    before: Stance
+    after: Stance
+    change: dict[str, float | None]
+    """Chart figure -> after minus before; None where a figure has no value."""
+
+
+def as_built(before: Bike, after: Bike) -> AsBuilt:
+    """Say how a bike changed when its parts were exchanged."""
+    change: dict[str, float | None] = {}
+    for figure, old in before.chart.items():
+        new = after.chart[figure]
+        change[figure] = None if old is None or new is None else new - old
+    return AsBuilt(_stance(before), _stance(after), change)
+
+
+def _stance(bike: Bike) -> Stance:
+    return Stance(bike.chart, bike.nodes, bike.frame.pitch, bike.rider)
+
+
+def _with_values(solved: Solved, spec: FrameSpec, values: Mapping[str, float]) -> Solved:
+    """The chart of the same design at other values, stated by another file."""
+    stated = {g.variable: g for g in givens(spec)}
+    basis = tuple(
+        replace(stated.get(g.variable, g), value=values[g.variable])
+        for g in solved.basis
+        if g.variable in values
+    )
+    return Solved(relations_for(spec), values, basis, tuple(stated.values()), solved.notes)
+
+
+def _refuse_misfits(before: FrameSpec, after: FrameSpec) -> None:
+    """Refuse parts that ask for another size than the frame is built for.
+
+    Raises:
+        SpecError: with every such part.
+    """
+    built, asked = dict(_seats(before)), dict(_seats(after))
+    faults: list[Fault] = []
+    for path, size in asked.items():
+        if size == built.get(path):
+            continue
+        has = f"is built for {_said(built[path])}" if path in built else "has no seat for it"
+        faults.append(
+            after.fault(
+                "override",
+                path,
+                f"asks for {_said(size)}, and the frame {has}",
+                "exchange it for a part of the same size; to change the frame itself use --set",
+            )
+        )
+    if faults:
+        raise SpecError(faults)
+
+
+def _said(size: Hashable) -> str:
+    sizes = size if isinstance(size, tuple) else (size,)
+    return " x ".join(f"{x:g}" if isinstance(x, int | float) else str(x) for x in sizes) + " mm"
+
+
+def _seats(spec: FrameSpec) -> Iterator[tuple[str, Hashable]]:
+    """Sizes of the frame that parts ask for [mm]: (path of the part, size)."""
+    build = spec.build
+    if build.rear_wheel is not None and build.rear_wheel.hub is not None:
+        hub = build.rear_wheel.hub
+        own = hub if isinstance(hub, HubSpec) else standards.hub(hub)
+        yield "build.rear_wheel.hub", (own.width, own.axle)
+    for key in ("upper", "lower"):
+        cup = None if build.headset is None else getattr(build.headset, key)
+        if cup is not None:
+            seat = cup if isinstance(cup, CupSpec) else standards.cup(cup)
+            yield f"build.headset.{key}", (seat.bore, seat.depth)
+    if build.seatpost is not None and build.seatpost.diameter is not None:
+        yield "build.seatpost.diameter", (build.seatpost.diameter,)

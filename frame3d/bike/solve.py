@@ -1,0 +1,152 @@
+"""From a parameter file's spec to the Layout: chart, nodes, tubes, sag, rider."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from frame3d.bike.bike import Bike, Stance
+from frame3d.bike.place_tubes import place_tubes
+from frame3d.chart.as_built import Pitched, pitch, sagged_parts
+from frame3d.chart.cache import Cache
+from frame3d.chart.nodes import nodes_of
+from frame3d.chart.solve import Solved, chart_of, solve_chart
+from frame3d.errors import GeometryError
+from frame3d.geometry.vector import Point
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.rider.posture import place_rider, saddle_height_of
+from frame3d.tubes.frame import Frame
+from frame3d.tubes.standover import add_standovers
+from frame3d.tubes.tube import Tube
+
+if TYPE_CHECKING:
+    from frame3d.linkage.result import Linkage
+
+
+def solve(spec: FrameSpec, memory: Cache | None = None) -> Bike:
+    """Solve the file's figures and put everything in place.
+
+    Args:
+        spec: the checked parameter file.
+        memory: where one bike after the other is solved: what does not change is taken from there.
+
+    Raises:
+        GeometryError: the figures do not settle one bicycle.
+        TubeError: a tube, its section or a junction cannot be made as described.
+    """
+    solved = solve_chart(spec, memory)
+    nodes = nodes_of(solved.values, saddle_height_of(spec))
+    rear = _Rear(spec, solved)
+    placed = place_tubes(spec, nodes, solved.figures(), rear.pivots, memory)
+    frame = Frame(
+        spec=spec,
+        solved=solved,
+        nodes=nodes,
+        tubes=placed.tubes,
+        shell=placed.shell,
+        dropouts=placed.dropouts,
+        bores=placed.bores,
+        pivots=placed.pivots,
+        notes=(*solved.notes, *placed.notes),
+    )
+    bike = stand(frame, spec, solved, rear.linkage)
+    _refuse_standover_beyond_the_tube(spec, bike.chart)
+    return bike
+
+
+def stand(
+    frame: Frame,
+    spec: FrameSpec,
+    solved: Solved,
+    linkage: Linkage | None,
+    exchanged: tuple[str, ...] = (),
+) -> Bike:
+    """Stand a frame with its parts on level ground, its rider on it.
+
+    Args:
+        frame: turned as the bike stands.
+        spec: the file with the parts that it carries.
+        solved: the chart with those parts.
+        linkage: its rear suspension, turned like it.
+        exchanged: dotted paths of the values in which `spec` differs from the frame's own file.
+    """
+    chart = solved.figures()
+    nodes = nodes_of(solved.values, saddle_height_of(spec))
+    add_standovers(chart, frame.tubes)
+    rider = place_rider(spec, nodes, chart)
+    return Bike(
+        frame=frame,
+        spec=spec,
+        solved=solved,
+        chart=chart,
+        nodes=nodes,
+        notes=(*frame.notes, *rider.notes, *(() if linkage is None else linkage.notes)),
+        sagged=sag(spec, solved, frame.tubes, linkage),
+        rider=rider,
+        linkage=linkage,
+        exchanged=exchanged,
+    )
+
+
+def _refuse_standover_beyond_the_tube(spec: FrameSpec, chart: Mapping[str, float | None]) -> None:
+    """Fault if a standover is given where the top tube does not pass."""
+    if spec.geometry.standover is not None and chart["standover"] is None:
+        raise GeometryError(
+            spec.fault(
+                "impossible",
+                "geometry.standover",
+                "the top tube does not reach over the bottom bracket, where standover is measured",
+                "give standover_mid_tube instead, or start the top tube behind the bottom bracket",
+            )
+        )
+
+
+class _Rear:
+    """The rear suspension, solved in the midst of placing the tubes, which it stands between."""
+
+    def __init__(self, spec: FrameSpec, solved: Solved) -> None:
+        self._spec, self._solved = spec, solved
+        self.linkage: Linkage | None = None
+
+    def pivots(self, tubes: Sequence[Tube]) -> Mapping[str, Point]:
+        """Its points, given the front frame's tubes.
+
+        Raises:
+            LinkageError: it cannot work as described.
+        """
+        from frame3d.bike.suspended import linkage_of
+
+        self.linkage = linkage_of(self._spec, self._solved, tubes)
+        drawn = {} if self.linkage is None else self.linkage.drawn
+        return {name: (x, 0.0, z) for name, (x, z) in drawn.items()}
+
+
+def sag(
+    spec: FrameSpec, solved: Solved, tubes: Sequence[Tube], linkage: Linkage | None = None
+) -> Stance | None:
+    """The bike under its rider's weight, pitched until both wheels stand on the ground.
+
+    None where nothing is sprung.
+    """
+    parts = sagged_parts(spec, solved)
+    axle = None
+    if linkage is not None:
+        from frame3d.bike.suspended import rear_sag
+
+        axle = linkage.axle_at(rear_sag(spec, linkage))
+    if parts is None and axle is None:
+        return None
+    pitched = pitch(solved, {} if parts is None else parts, axle)
+    return None if pitched is None else stance(spec, pitched, tubes)
+
+
+def stance(spec: FrameSpec, pitched: Pitched, tubes: Sequence[Tube]) -> Stance:
+    """A pitched bike as a stance, rider included."""
+    chart = chart_of(pitched.values)
+    turn = float(np.degrees(pitched.values["pitch"]))
+    add_standovers(chart, tubes, turn)
+    nodes = nodes_of(pitched.values, saddle_height_of(spec))
+    rider = place_rider(spec, nodes, chart)
+    return Stance(chart, nodes, turn, rider)

@@ -1,0 +1,146 @@
+"""The suspended bike over its rear travel: curves of the linkage and the chart at each place."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.bike.bike import Bike, Stance
+from frame3d.bike.solve import stance
+from frame3d.bike.sprung import Sprung, sprung_of
+from frame3d.bike.suspended import at_travel, ride_of
+from frame3d.chart.as_built import Pitched
+from frame3d.chart.solve import Solved, chart_of
+from frame3d.errors import GeometryError
+from frame3d.linkage import Curves, Linkage, Sag
+from frame3d.linkage.curves.curves import curves
+
+
+@dataclass(frozen=True)
+class Standing:
+    """The bike at one rear and one fork travel, pitched on level ground."""
+
+    name: str
+    """``extended``, ``sag``, ``full_travel`` or ``dive``: the fork alone at its full travel."""
+    rear: float
+    """Rear travel [mm]."""
+    fork: float
+    """Fork travel [mm]."""
+    stance: Stance
+
+
+@dataclass(frozen=True)
+class TravelAnalysis:
+    """A suspended bike at evenly spaced rear travels, the fork at the same share of its own."""
+
+    curves: Curves
+    charts: tuple[Mapping[str, float | None], ...]
+    """The chart at each, pitched on level ground."""
+    forks: tuple[float, ...]
+    """Fork travel at each [mm]."""
+    standing: tuple[Standing, ...]
+    """The bike extended, at sag, at full travel, and dived on its fork."""
+    sprung: Sprung
+    """What the spring carries, and how it settles."""
+    assumptions: tuple[str, ...]
+
+    @property
+    def sag(self) -> Sag | None:
+        """Where the bike stands under its rider: the asked sag, else the one found."""
+        return self.sprung.found if self.sprung.asked is None else self.sprung.asked
+
+
+def over_travel(bike: Bike, count: int = 11) -> TravelAnalysis:
+    """Curves and charts over the rear travel.
+
+    Args:
+        bike: a solved bike with a rear suspension.
+        count: of evenly spaced travels, from 0 to the full one.
+
+    Raises:
+        GeometryError: the bike has no rear suspension, or its wheels leave the ground.
+    """
+    spec, linkage = bike.spec, bike.linkage
+    if linkage is None:
+        raise GeometryError(
+            spec.fault(
+                "missing-key",
+                "suspension",
+                "this bike has no rear suspension to follow",
+                "describe one under suspension, or solve without --travel",
+            )
+        )
+    solved = bike.solved
+    sprung = sprung_of(bike, linkage)
+    sag = sprung.found if sprung.asked is None else sprung.asked
+    travels = np.linspace(0.0, linkage.full_travel, count)
+    full_fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
+    forks = tuple(float(t) / linkage.full_travel * full_fork for t in travels)
+    ride = ride_of(bike, solved, sprung.weight.centre, forks)
+    charts = [
+        chart_of(_pitched(bike, linkage, solved, float(rear), fork).values)
+        for rear, fork in zip(travels, forks, strict=True)
+    ]
+    return TravelAnalysis(
+        curves(
+            linkage,
+            ride,
+            sprung.spring,
+            linkage.at_travels(travels),
+            None if sag is None else sag.stroke,
+        ),
+        tuple(charts),
+        forks,
+        _standing(bike, linkage, solved, sag),
+        sprung,
+        (
+            "fork at the same share of its travel as the rear wheel",
+            "level ground",
+            *sprung.assumptions,
+        ),
+    )
+
+
+def _standing(
+    bike: Bike, linkage: Linkage, solved: Solved, sag: Sag | None
+) -> tuple[Standing, ...]:
+    """The bike where it is asked about most."""
+    fork = bike.spec.build.fork
+    full = 0.0 if fork is None else fork.travel
+    places = [("extended", 0.0, 0.0)]
+    if sag is not None:
+        places.append(("sag", sag.travel, 0.0 if fork is None else full * fork.sag))
+    places.append(("full_travel", linkage.full_travel, full))
+    if full > 0:
+        places.append(("dive", 0.0, full))
+    return tuple(
+        Standing(
+            name,
+            rear,
+            front,
+            stance(bike.spec, _pitched(bike, linkage, solved, rear, front), bike.tubes),
+        )
+        for name, rear, front in places
+    )
+
+
+def _pitched(bike: Bike, linkage: Linkage, solved: Solved, rear: float, fork: float) -> Pitched:
+    """The bike at a rear and a fork travel.
+
+    Raises:
+        GeometryError: its wheels leave the ground.
+    """
+    pitched = at_travel(solved, linkage, rear, fork)
+    if pitched is None:
+        raise GeometryError(
+            bike.spec.fault(
+                "impossible",
+                "suspension",
+                f"at {rear:.1f} mm of rear and {fork:.1f} mm of fork travel no pitch sets both wheels "
+                "on the ground",
+                "check the linkage's points",
+            )
+        )
+    return pitched

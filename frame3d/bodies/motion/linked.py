@@ -1,0 +1,127 @@
+"""Linked: how the links of the rear suspension, the shock's halves and the chain's runs move."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.bodies.motion.swing import Array, Swing, tabled
+from frame3d.linkage.motion import LinkageMotion, Moving
+from frame3d.linkage.result import Linkage
+
+Complex = NDArray[np.complex128]
+
+
+def link_swing(linkage: Linkage, link: str) -> Swing:
+    """The motion of a link."""
+
+    def rows(travels: Array) -> Array:
+        motion = _motion(linkage, travels)
+        at = motion.body_point(link, 0j)
+        return _rows(motion, at.at, np.radians(motion.turn(link)), at.rate, motion.turn_rate(link))
+
+    return tabled(linkage.full_travel, rows)
+
+
+def shock_swings(linkage: Linkage) -> tuple[Swing, Swing]:
+    """The motions of the shock's two halves: each turns with the line between both ends, and keeps its
+    own eye on its point.
+
+    Returns:
+        (at the start's eye, at the end's eye).
+    """
+    return _half(linkage, 0), _half(linkage, 1)
+
+
+def _half(linkage: Linkage, which: int) -> Swing:
+    drawn = [complex(*linkage.drawn[name]) for name in linkage.shock]
+    at_rest = np.angle(drawn[1] - drawn[0])
+
+    def rows(travels: Array) -> Array:
+        motion = _motion(linkage, travels)
+        start, end = (_shock_point(linkage, motion, name) for name in linkage.shock)
+        along, speed = end.at - start.at, end.rate - start.rate
+        turn = np.unwrap(np.angle(along)) - at_rest
+        turn -= 2 * np.pi * np.round(turn[0] / (2 * np.pi))
+        rate = (speed / along).imag
+        eye = (start, end)[which]
+        arm = np.exp(1j * turn) * drawn[which]
+        return _rows(motion, eye.at - arm, turn, eye.rate - 1j * rate * arm, rate)
+
+    return tabled(linkage.full_travel, rows)
+
+
+def _shock_point(linkage: Linkage, motion: LinkageMotion, name: str) -> Moving:
+    body = next(body for body, points in linkage.bodies.items() if name in points)
+    return motion.body_point(body, complex(*linkage.drawn[name]))
+
+
+def chain_swing(linkage: Linkage, ring: float, cog: float, up: float) -> Swing:
+    """The motion of a straight run of chain from a ring about the bottom bracket to a cog.
+
+    The run's unit normal n has n·d = ring - cog with d from the bottom bracket to the axle, so it
+    stands at arg d ± acos((ring - cog)/|d|), and the run turns about the bottom bracket with it.
+
+    Args:
+        linkage: the rear suspension.
+        ring: pitch radius [mm].
+        cog: pitch radius [mm].
+        up: 1 for the upper run, -1 for the lower one.
+    """
+
+    def rows(travels: Array) -> Array:
+        motion = _motion(linkage, travels)
+        turn, rate = _normal(motion.wheel, ring - cog, up)
+        still: Complex = np.zeros(len(travels), dtype=complex)
+        return _rows(motion, still, turn - rest, still, rate)
+
+    first = _motion(linkage, np.zeros(1)).wheel
+    rest = float(_normal(first, ring - cog, up)[0][0])
+    return tabled(linkage.full_travel, rows)
+
+
+def _normal(axle: Moving, difference: float, up: float) -> tuple[Array, Array]:
+    """Angle of a run's normal [rad], and its derivative by stroke."""
+    # The axle lies behind: angles from straight behind, so that they never jump.
+    k = difference / np.abs(axle.at)
+    growth = axle.rate / axle.at
+    turn = np.angle(-axle.at) - up * np.arccos(k)
+    rate = growth.imag - up * k * growth.real / np.sqrt(1 - k**2)
+    return turn, rate
+
+
+def longest_run(linkage: Linkage, ring: float, cog: float) -> float:
+    """Greatest length of a straight run of chain over the travel [mm]: √(|d|² - (ring - cog)²)."""
+    furthest = (linkage.axle**2).sum(axis=1).max()
+    return float(np.sqrt(furthest - (ring - cog) ** 2))
+
+
+def _motion(linkage: Linkage, travels: Array) -> LinkageMotion:
+    """The linkage at travels, (k,) [mm]."""
+    return _kept(linkage, travels.tobytes())
+
+
+@lru_cache(maxsize=32)
+def _kept(linkage: Linkage, travels: bytes) -> LinkageMotion:
+    """Kept, as every body's table is of the same travels."""
+    return linkage.at_travels(np.frombuffer(travels))
+
+
+def _rows(
+    motion: LinkageMotion, at: Complex, turn: Array, rate: Complex, turn_rate: Array
+) -> Array:
+    """As `Swing.knots`, from a motion and its derivatives by stroke; turns in radians."""
+    by_travel = 1 / motion.leverage
+    return np.stack(
+        (
+            at.real,
+            at.imag,
+            np.degrees(turn),
+            rate.real * by_travel,
+            rate.imag * by_travel,
+            np.degrees(turn_rate * by_travel),
+        ),
+        axis=1,
+    )

@@ -1,0 +1,94 @@
+"""Mounts: what a body is fixed to, and how that moves against the frame."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from frame3d.bodies.motion.swing import Swing
+from frame3d.geometry.vector import Vector
+
+Name = Literal["rear", "fork", "steer", "crank", "heel"]
+"""Motions: rear wheel travel, fork travel, steering, crank angle, swing of the shoe about its pedal."""
+MOTIONS: Final[tuple[Name, ...]] = ("rear", "fork", "steer", "crank", "heel")
+"""All of them."""
+TRAVELS: Final[tuple[Name, ...]] = ("rear", "fork")
+"""Those that are lengths; the others are angles."""
+
+TURN: Final = 0
+SHIFT: Final = 1
+CIRCLE: Final = 2
+SWING: Final = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One rigid step of a mount, from the part's own drawn place to where it is."""
+
+    kind: int
+    """TURN, SHIFT, CIRCLE or SWING."""
+    name: Name
+    point: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    axis: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    """Unit vector: of a turn its axis (right-handed), of a shift its direction."""
+    swing: Swing | None = None
+    """Of a SWING."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mount:
+    """What a body is fixed to: the steps that take it from its drawn place, in order."""
+
+    name: str
+    steps: tuple[Step, ...] = ()
+
+
+FRAME = Mount("frame")
+
+
+def link_mount(name: str, swing: Swing) -> Mount:
+    """What moves with a link of the rear suspension."""
+    return Mount(name, (Step(SWING, "rear", swing=swing),))
+
+
+CRANK = Mount("crank", (Step(TURN, "crank", axis=(0.0, 1.0, 0.0)),))
+"""What turns with the cranks, about the bottom bracket's axis."""
+
+
+def fork_mounts(crown: Vector, up: Vector) -> tuple[Mount, Mount]:
+    """What turns with the steering, and what also travels along it.
+
+    Args:
+        crown: a point of the steering axis: (3,) float [mm].
+        up: its unit direction toward the head tube's top: (3,) float.
+
+    Returns:
+        (upper, lower): fork travel moves the lower one up the axis; positive steering turns to the
+        left.
+    """
+    at = (float(crown[0]), float(crown[1]), float(crown[2]))
+    axis = (float(up[0]), float(up[1]), float(up[2]))
+    turn = Step(TURN, "steer", at, axis)
+    return Mount("steering", (turn,)), Mount("fork", (Step(SHIFT, "fork", axis=axis), turn))
+
+
+def crank_mounts(
+    length: float, side: Literal["left", "right"], pedal: Vector
+) -> tuple[Mount, Mount]:
+    """What a pedal carries: level, and swinging about the pedal's axle.
+
+    The crank angle is 0 with the left pedal straight ahead and grows as the bike is pedalled forward
+    (clockwise seen from the right). The shoe swings about its pedal's axle with the heel toward the
+    frame where positive, on both sides.
+
+    Args:
+        length: of the crank [mm].
+        side: whose pedal.
+        pedal: centre of the pedal at the origin of its circle, i.e. at the bottom bracket's axis at the
+            pedal's lateral position: (3,) float [mm].
+    """
+    signed = length if side == "left" else -length
+    circle = Step(CIRCLE, "crank", (signed, 0.0, 0.0))
+    at = (float(pedal[0]), float(pedal[1]), float(pedal[2]))
+    swing = Step(TURN, "heel", at, (0.0, 0.0, 1.0 if side == "left" else -1.0))
+    return Mount(f"{side} pedal", (circle,)), Mount(f"{side} shoe", (swing, circle))

@@ -1,0 +1,229 @@
+"""Place: where parts sit on a solved bike: wheels, hubs, the steering's own axes, the pedals."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Literal
+
+import numpy as np
+
+from frame3d.bike.bike import Bike
+from frame3d.bodies.forms import Axes
+from frame3d.bodies.motion.mounts import FRAME, Mount, crank_mounts, fork_mounts, link_mount
+from frame3d.bodies.shapes import standing
+from frame3d.geometry.vector import Point, Vector, pitched, point, unit, vector
+from frame3d.parameters.models.parts import BuildSpec, HubSpec, TyreSpec, WheelSpec
+from frame3d.parameters.sizes import standards
+
+End = Literal["front", "rear"]
+Side = Literal["left", "right"]
+
+SIDES: tuple[tuple[Side, float], ...] = (("left", 1.0), ("right", -1.0))
+"""Each side with its sign of y."""
+
+
+@dataclass(frozen=True, slots=True)
+class TyreSize:
+    """A tyre as it comes out of its designation [mm]."""
+
+    width: float
+    radius: float
+    """Outside, unloaded."""
+    bead_seat: float
+    """Diameter."""
+    designated: bool
+    """Whether a designation says so; else the section is taken as round."""
+
+
+@dataclass(frozen=True)
+class Placement:
+    """A solved bike and where things are on it."""
+
+    bike: Bike
+
+    @property
+    def build(self) -> BuildSpec:
+        """The parts that the file gives."""
+        return self.bike.spec.build
+
+    def node(self, name: str) -> Vector:
+        """A node of the bike: (3,) float [mm]."""
+        return vector(self.bike.nodes[name])
+
+    def figure(self, name: str) -> float:
+        """A chart figure that every solved bike has [mm or degrees]."""
+        value = self.bike.chart[name]
+        if value is None:
+            raise ValueError(f"the chart has no {name}")
+        return value
+
+    # The frame: what the file places in the axes that it was designed in.
+
+    def framed(self, p: Point) -> Point:
+        """A point given in the axes that the frame was designed in, where it is now."""
+        return pitched(p, self.bike.frame.pitch)
+
+    @cached_property
+    def _designed(self) -> Placement:
+        """The bike that the frame was designed for: its steering, and where its wheels are."""
+        frame = self.bike.frame
+        return Placement(replace(self.bike, nodes=frame.nodes, chart=frame.solved.figures()))
+
+    def steered_along(self, p: Point, *, fork: bool) -> Point:
+        """A point given in those axes that turns with the bar, or also travels with the front wheel.
+
+        It keeps its place against the steering's own axes, from the crown race or the front axle.
+        """
+        if not self.bike.exchanged:
+            return p
+        node = "front_axle" if fork else "crown_race"
+        before = self._designed
+        way = np.array(before.steering_axes) @ (vector(p) - before.node(node))
+        return point(self.node(node) + way @ np.array(self.steering_axes))
+
+    # The steering: from the crown race, ahead, to the left, and up the axis.
+
+    @cached_property
+    def up(self) -> Vector:
+        """Unit direction of the steering axis toward the bar: (3,) float."""
+        angle = np.radians(self.figure("head_tube_angle"))
+        return np.array([-np.cos(angle), 0.0, np.sin(angle)])
+
+    @cached_property
+    def ahead(self) -> Vector:
+        """Unit direction ahead, square to the steering axis: (3,) float."""
+        return np.array([self.up[2], 0.0, -self.up[0]])
+
+    @cached_property
+    def steering_axes(self) -> Axes:
+        """Ahead, left, up the steering axis."""
+        return standing(self.up, self.ahead)
+
+    @cached_property
+    def _fork_mounts(self) -> tuple[Mount, Mount]:
+        return fork_mounts(self.node("crown_race"), self.up)
+
+    @property
+    def steering(self) -> Mount:
+        """What turns with the bar."""
+        return self._fork_mounts[0]
+
+    @property
+    def fork(self) -> Mount:
+        """What also travels with the front wheel."""
+        return self._fork_mounts[1]
+
+    def steered(self, forward: float, lateral: float, rise: float) -> Point:
+        """A point by its distance ahead of the steering axis, to the left, and above the crown race."""
+        at = self.node("crown_race") + forward * self.ahead + rise * self.up
+        return point(at + np.array([0.0, lateral, 0.0]))
+
+    @cached_property
+    def axle_drop(self) -> float:
+        """Front axle below the crown race, along the steering axis [mm]."""
+        return float((self.node("crown_race") - self.node("front_axle")) @ self.up)
+
+    @cached_property
+    def axle_offset(self) -> float:
+        """Front axle ahead of the steering axis [mm]."""
+        return float((self.node("front_axle") - self.node("crown_race")) @ self.ahead)
+
+    def wheel(self, end: End) -> WheelSpec | None:
+        """What the file says about a wheel."""
+        return self.build.front_wheel if end == "front" else self.build.rear_wheel
+
+    def wheel_mount(self, end: End) -> Mount:
+        """What a wheel is fixed to."""
+        return self.fork if end == "front" else self.rear
+
+    # The rear suspension: what moves with its links.
+
+    @cached_property
+    def _links(self) -> dict[str, Mount]:
+        linkage = self.bike.linkage
+        if linkage is None:
+            return {}
+        from frame3d.bodies.motion.linked import link_swing
+
+        return {name: link_mount(name, link_swing(linkage, name)) for name in linkage.links}
+
+    def link(self, name: str | None) -> Mount:
+        """What moves with a link; the frame where there is none."""
+        return FRAME if name is None else self._links.get(name, FRAME)
+
+    @cached_property
+    def shock(self) -> tuple[Mount, Mount]:
+        """What moves with the shock's start and with its end; only on a bike with a rear suspension."""
+        from frame3d.bodies.motion.linked import shock_swings
+
+        linkage = self.bike.linkage
+        assert linkage is not None
+        start, end = shock_swings(linkage)
+        return link_mount("shock body", start), link_mount("shock shaft", end)
+
+    @property
+    def rear(self) -> Mount:
+        """What moves with the rear axle."""
+        linkage = self.bike.linkage
+        return FRAME if linkage is None else self.link(linkage.axle_link)
+
+    @property
+    def brake(self) -> Mount:
+        """What moves with the rear caliper."""
+        linkage = self.bike.linkage
+        return FRAME if linkage is None else self.link(linkage.brake_link)
+
+    # Wheels
+
+    def axle(self, end: End) -> Point:
+        """Middle of an axle."""
+        return self.bike.nodes[f"{end}_axle"]
+
+    def tyre(self, end: End) -> TyreSize | None:
+        """A wheel's tyre."""
+        wheel = self.wheel(end)
+        if wheel is None or wheel.tyre is None:
+            return None
+        if isinstance(wheel.tyre, TyreSpec):
+            width, diameter = wheel.tyre.width, wheel.tyre.diameter
+            return TyreSize(width, diameter / 2, diameter - 2 * width, False)
+        size = standards.tyre(wheel.tyre)
+        return TyreSize(size.width, size.radius, size.bead_seat, True)
+
+    def hub(self, end: End) -> tuple[float, float] | None:
+        """A hub's width between the dropouts and its axle's diameter [mm]."""
+        wheel = self.wheel(end)
+        if wheel is None or wheel.hub is None:
+            return None
+        hub = wheel.hub if isinstance(wheel.hub, HubSpec) else standards.hub(wheel.hub)
+        return hub.width, hub.axle
+
+    # The seat tube's axis
+
+    @cached_property
+    def seat_up(self) -> Vector:
+        """Unit direction up the seatpost's axis: (3,) float."""
+        angle = np.radians(self.figure("actual_seat_tube_angle"))
+        return unit(np.array([-np.cos(angle), 0.0, np.sin(angle)]))
+
+    # Pedals
+
+    @property
+    def has_q_factor(self) -> bool:
+        """Whether the file gives it."""
+        return self.build.crank is not None and self.build.crank.q_factor is not None
+
+    @property
+    def pedal_lateral(self) -> float | None:
+        """Pedals' centres from the centre plane [mm]."""
+        crank, pedal = self.build.crank, self.build.pedal
+        if crank is None or crank.q_factor is None or pedal is None:
+            return None
+        return crank.q_factor / 2 + pedal.axle
+
+    def pedal_mounts(self, side: Side, lateral: float) -> tuple[Mount, Mount]:
+        """What moves with a pedal, and with the shoe on it."""
+        assert self.build.crank is not None
+        sign = 1.0 if side == "left" else -1.0
+        return crank_mounts(self.build.crank.length, side, np.array([0.0, sign * lateral, 0.0]))

@@ -1,0 +1,1 @@
+"""The figures of a frame's geometry and the relations between them."""

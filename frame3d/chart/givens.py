@@ -1,0 +1,235 @@
+"""What the parameter file fixes, as values of the relations' variables."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from frame3d.chart.relations import ANGLES, Relation, chart_relations
+from frame3d.chart.top_tube_relations import TopTube, top_tube_relations
+from frame3d.parameters.models.figures import FIGURES, title
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.parts import ForkSpec, WheelSpec
+from frame3d.parameters.models.tubes import JunctionSpec, OvalSpec, TaperSpec, TubeSpec
+from frame3d.parameters.sizes import standards
+
+Origin = Literal["file", "assumed"]
+
+
+@dataclass(frozen=True)
+class Given:
+    """A variable with a fixed value."""
+
+    variable: str
+    value: float
+    """In mm or radians."""
+    path: str
+    """Dotted path that states it; empty where it is assumed."""
+    origin: Origin = "file"
+
+    @property
+    def shown(self) -> float:
+        """The value as people read it: mm or degrees."""
+        return shown(self.variable, self.value)
+
+
+ASSUMED: tuple[Given, ...] = (
+    Given("cup_angle", 0.0, "", "assumed"),
+    Given("seat_tube_offset", 0.0, "", "assumed"),
+)
+"""Taken, in this order, where the file leaves a figure open that hardly any frame makes use of."""
+
+_LABELS = {
+    "saddle_height": ("Saddle height", "build.seatpost.saddle_height"),
+    "fork_length_straight": ("Fork axle to crown, straight", "build.fork.axle_to_crown"),
+    "cup_angle": ("Headset cup angle", "build.headset.angle"),
+}
+
+
+def label(variable: str) -> str:
+    """A variable's name as people write it."""
+    return title(variable) if variable in FIGURES else _LABELS[variable][0]
+
+
+def key(variable: str) -> str | None:
+    """The dotted path that would state a variable; None for one that no file states."""
+    if variable in FIGURES:
+        return f"geometry.{variable}"
+    return _LABELS[variable][1] if variable in _LABELS else None
+
+
+def shown(variable: str, value: float) -> float:
+    """A variable's value as people read it: mm or degrees."""
+    return float(np.degrees(value)) if variable in ANGLES else float(value)
+
+
+def held(variable: str, value: float) -> float:
+    """A value that people wrote (mm or degrees) as the relations hold it."""
+    return float(np.radians(value)) if variable in ANGLES else float(value)
+
+
+USUAL: tuple[str, ...] = (
+    "reach",
+    "stack",
+    "head_tube_angle",
+    "head_tube_length",
+    "effective_seat_tube_angle",
+    "seat_tube_length",
+    "chainstay_length",
+    "bb_drop",
+    "fork_axle_to_crown",
+    "fork_offset",
+    "lower_headset_stack",
+    "front_wheel_radius",
+    "rear_wheel_radius",
+)
+"""Figures that a frame is usually drawn from (common practice, no source); others follow from them."""
+
+
+def givens(spec: FrameSpec) -> tuple[Given, ...]:
+    """All values that the file states: those of the parts, then chart figures.
+
+    Later ones are the first to be doubted where the values disagree: what usually follows from other
+    figures after what is usually given, and whatever an override sets last. In which order the file
+    has them makes no difference.
+    """
+    stated = [
+        Given(figure, held(figure, value), f"geometry.{figure}")
+        for figure in FIGURES
+        if (value := getattr(spec.geometry, figure)) is not None
+    ]
+
+    def doubt(given: Given) -> tuple[bool, bool]:
+        place = spec.place(given.path)
+        return place is not None and place.line is None, given.variable not in USUAL
+
+    return (*part_givens(spec), *sorted(stated, key=doubt))
+
+
+def part_givens(spec: FrameSpec) -> tuple[Given, ...]:
+    """The values that ``build`` states."""
+    out: list[Given] = []
+    build = spec.build
+    if build.fork is not None:
+        out += fork_givens(build.fork)
+    if build.headset is not None:
+        if build.headset.lower_stack is not None:
+            out.append(
+                Given("lower_headset_stack", build.headset.lower_stack, "build.headset.lower_stack")
+            )
+        if build.headset.angle != 0:
+            out.append(
+                Given("cup_angle", held("cup_angle", build.headset.angle), "build.headset.angle")
+            )
+    for where in ("front_wheel", "rear_wheel"):
+        wheel: WheelSpec | None = getattr(build, where)
+        if wheel is not None:
+            out += wheel_givens(where, wheel)
+    if build.seatpost is not None and build.seatpost.saddle_height is not None:
+        out.append(
+            Given("saddle_height", build.seatpost.saddle_height, "build.seatpost.saddle_height")
+        )
+    return tuple(out)
+
+
+def fork_givens(fork: ForkSpec) -> list[Given]:
+    """Length, as it is measured, and offset."""
+    out: list[Given] = []
+    if fork.axle_to_crown is not None:
+        variable = "fork_length_straight" if fork.measured == "straight" else "fork_axle_to_crown"
+        out.append(Given(variable, fork.axle_to_crown, "build.fork.axle_to_crown"))
+    if fork.offset is not None:
+        out.append(Given("fork_offset", fork.offset, "build.fork.offset"))
+    return out
+
+
+def wheel_givens(where: str, wheel: WheelSpec) -> list[Given]:
+    """The radius: as measured, or half the tyre's diameter."""
+    if wheel.radius is not None:
+        return [Given(f"{where}_radius", wheel.radius, f"build.{where}.radius")]
+    if wheel.tyre is None:
+        return []
+    if isinstance(wheel.tyre, str):
+        radius = standards.tyre(wheel.tyre).diameter / 2
+    else:
+        radius = wheel.tyre.diameter / 2
+    return [Given(f"{where}_radius", radius, f"build.{where}.tyre")]
+
+
+def relations_for(spec: FrameSpec) -> tuple[Relation, ...]:
+    """The relations that this file's bike has to meet."""
+    top = top_tube(spec)
+    extra = () if top is None else top_tube_relations(top)
+    return chart_relations(saddle=has_saddle(spec), extra=extra)
+
+
+def has_saddle(spec: FrameSpec) -> bool:
+    """Whether the file says how high the saddle is."""
+    return spec.build.seatpost is not None and spec.build.seatpost.saddle_height is not None
+
+
+def top_tube(spec: FrameSpec) -> TopTube | None:
+    """The top tube, where it runs straight in the centre plane between seat tube and head tube.
+
+    None for one whose height changes: a taper runs between the tube's cuts, which the chart does not
+    know.
+    """
+    tube = spec.tubes.get("top_tube")
+    if tube is None or tube.bends or tube.pair or tube.start is None or tube.end is None:
+        return None
+    ends = {tube.start.on: tube.start, tube.end.on: tube.end}
+    if set(ends) != {"seat_tube", "head_tube"} or any(e.y for e in ends.values()):
+        return None
+    seat, head = _placed(ends["seat_tube"]), _placed(ends["head_tube"])
+    if seat is None or head is None or seat[0] == head[0] == "angle":
+        return None
+    if seat[0] == "above_bottom":
+        bottom = _seat_tube_bottom(spec)
+        if bottom is None:
+            return None
+        seat = seat[0], seat[1] + bottom
+    height = _height(tube)
+    return None if height is None else TopTube(height / 2, seat[0], seat[1], head[0], head[1])
+
+
+def _seat_tube_bottom(spec: FrameSpec) -> float | None:
+    """Where the seat tube starts, up its axis from the bottom bracket's foot on it [mm].
+
+    None where it stands on another tube, whose place the chart does not tell.
+    """
+    tube = spec.tubes.get("seat_tube")
+    if tube is None or tube.start is None or tube.start.on == "bottom_bracket":
+        return 0.0
+    return tube.start.above_bottom if tube.start.on is None else None
+
+
+_By = Literal["below_top", "above_bottom", "angle"]
+
+
+def _placed(end: JunctionSpec) -> tuple[_By, float] | None:
+    """How an end is placed on a head or seat tube, whose start is its bottom."""
+    if end.below_top is not None:
+        return "below_top", end.below_top
+    if end.from_end is not None:
+        return "below_top", end.from_end
+    if end.above_bottom is not None:
+        return "above_bottom", end.above_bottom
+    if end.from_start is not None:
+        return "above_bottom", end.from_start
+    if end.angle is not None:
+        return "angle", float(np.radians(end.angle))
+    return None
+
+
+def _height(tube: TubeSpec) -> float | None:
+    """Outer height of a tube's section; None where it changes along the tube."""
+
+    def height(size: float | OvalSpec) -> float:
+        return size.height if isinstance(size, OvalSpec) else size
+
+    if isinstance(tube.od, TaperSpec):
+        first, last = height(tube.od.start), height(tube.od.end)
+        return first if first == last else None
+    return height(tube.od)

@@ -1,0 +1,184 @@
+"""Newton's method on the relations, in small blocks, for many bikes at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.chart.relations import ANGLES, Array, Relation, Values
+
+RESIDUAL = 1e-9
+"""A relation holds when its residual is below this [mm]."""
+_ROUNDS = 60
+_TURN = 0.2
+"""Largest change of an angle in one Newton step [rad]: keeps a step inside its own branch."""
+_STILL = 1e-12
+"""Relative step below which an iterate stands still."""
+_BLOCK = 3
+"""Largest block that is searched for; beyond it everything left is solved together."""
+
+
+@dataclass(frozen=True)
+class EquationBlock:
+    """Relations that settle as many unknowns together."""
+
+    relations: tuple[Relation, ...]
+    unknowns: tuple[str, ...]
+
+    @property
+    def is_linear(self) -> bool:
+        """Whether one exact step solves it: one relation, linear in its one unknown."""
+        return len(self.unknowns) == 1 and self.unknowns[0] in self.relations[0].linear
+
+
+def plan(relations: Sequence[Relation], known: frozenset[str]) -> tuple[EquationBlock, ...]:
+    """Blocks in the order of solving: the smallest sets of relations that settle their unknowns.
+
+    Args:
+        relations: as many as there are unknowns.
+        known: variables whose values are given.
+
+    Raises:
+        ValueError: a relation is left without an unknown, or the counts differ.
+    """
+    rest = list(relations)
+    open_of = {id(r): set(r.partials) - known for r in rest}
+    blocks: list[EquationBlock] = []
+    while rest:
+        block = _next_block(rest, open_of)
+        blocks.append(block)
+        done = {id(r) for r in block.relations}
+        rest = [r for r in rest if id(r) not in done]
+        for r in rest:
+            open_of[id(r)].difference_update(block.unknowns)
+    return tuple(blocks)
+
+
+def _next_block(rest: Sequence[Relation], open_of: Mapping[int, Set[str]]) -> EquationBlock:
+    if any(not open_of[id(r)] for r in rest):
+        raise ValueError("a relation has nothing left to settle")
+    # Among relations with one unknown left, take a linear one first: it cannot pick a wrong branch.
+    ones = [r for r in rest if len(open_of[id(r)]) == 1]
+    if ones:
+        r = next((r for r in ones if open_of[id(r)] <= r.linear), ones[0])
+        return EquationBlock((r,), tuple(open_of[id(r)]))
+    for size in range(2, min(_BLOCK, len(rest)) + 1):
+        few = [r for r in rest if len(open_of[id(r)]) <= size]
+        for group in combinations(few, size):
+            names: frozenset[str] = frozenset().union(*(open_of[id(r)] for r in group))
+            if len(names) == size:
+                return EquationBlock(group, _ordered(group, names))
+    names = frozenset().union(*(open_of[id(r)] for r in rest))
+    if len(names) != len(rest):
+        raise ValueError(f"{len(rest)} relations for {len(names)} unknowns")
+    return EquationBlock(tuple(rest), _ordered(rest, names))
+
+
+def _ordered(relations: Sequence[Relation], names: frozenset[str]) -> tuple[str, ...]:
+    """`names` in order of first appearance, so that results never depend on hashing."""
+    return tuple(dict.fromkeys(v for r in relations for v in r.partials if v in names))
+
+
+def run(blocks: Sequence[EquationBlock], values: Values, count: int) -> NDArray[np.bool_]:
+    """Solve the blocks in order, in place.
+
+    Args:
+        blocks: from `plan`.
+        values: givens and start values, each (count,) float; unknowns are overwritten.
+        count: number of bikes.
+
+    Returns:
+        (count,) bool: whether each bike converged. Values of the others mean nothing.
+    """
+    good = np.ones(count, dtype=bool)
+    with np.errstate(all="ignore"):
+        for block in blocks:
+            if block.is_linear:
+                name = block.unknowns[0]
+                relation = block.relations[0]
+                step = relation.residual(values) / relation.partials[name](values)
+                values[name] = values[name] - step
+                continue
+            good &= (
+                _one(block, values) if len(block.unknowns) == 1 else _several(block, values, count)
+            )
+        for block in blocks:
+            for relation in block.relations:
+                # NaN compares as false, so a broken value is never good.
+                good &= np.abs(relation.residual(values)) <= RESIDUAL
+    return good
+
+
+def _one(block: EquationBlock, values: Values) -> NDArray[np.bool_]:
+    """One relation, one unknown."""
+    name, relation = block.unknowns[0], block.relations[0]
+    partial = relation.partials[name]
+    still = np.zeros(values[name].shape, dtype=bool)
+    for _ in range(_ROUNDS):
+        x = values[name]
+        step = relation.residual(values) / partial(values)
+        if name in ANGLES:
+            step = np.clip(step, -_TURN, _TURN)
+        values[name] = x - step
+        still = np.abs(step) <= _STILL * (1 + np.abs(x))
+        if still.all() or not np.isfinite(step).any():
+            break
+    return still
+
+
+def _several(block: EquationBlock, values: Values, count: int) -> NDArray[np.bool_]:
+    """Several relations, as many unknowns: the whole block's Jacobian in each round."""
+    names = block.unknowns
+    still = np.zeros(count, dtype=bool)
+    for _ in range(_ROUNDS):
+        residual = np.empty((count, len(names)))
+        for i, relation in enumerate(block.relations):
+            residual[:, i] = relation.residual(values)
+        matrix = jacobian(block.relations, names, values, count)
+        step = _solve(matrix, residual)
+        turn = np.ones(count)
+        for j, name in enumerate(names):
+            if name in ANGLES:
+                turn = np.maximum(turn, np.abs(step[:, j]) / _TURN)
+        step = step / turn[:, None]
+        still = np.ones(count, dtype=bool)
+        for j, name in enumerate(names):
+            x = values[name]
+            values[name] = x - step[:, j]
+            still &= np.abs(step[:, j]) <= _STILL * (1 + np.abs(x))
+        if still.all() or not np.isfinite(step).any():
+            break
+    return still
+
+
+def jacobian(
+    relations: Sequence[Relation], names: Sequence[str], values: Values, count: int
+) -> Array:
+    """Derivatives of each relation by each name: (count, len(relations), len(names)) float."""
+    matrix = np.zeros((count, len(relations), len(names)))
+    for i, relation in enumerate(relations):
+        for j, name in enumerate(names):
+            if name in relation.partials:
+                matrix[:, i, j] = relation.partials[name](values)
+    return matrix
+
+
+def _solve(matrix: Array, residual: Array) -> Array:
+    """Solve each (n, n) system; rows that are singular give NaN instead of an exception."""
+    broken = np.logical_not(np.isfinite(matrix).all(axis=(1, 2)))
+    safe = np.where(broken[:, None, None], np.eye(matrix.shape[1]), matrix)
+    try:
+        step = np.linalg.solve(safe, residual[..., None])[..., 0]
+    except np.linalg.LinAlgError:
+        step = np.full(residual.shape, np.nan)
+        for k in range(len(safe)):
+            try:
+                step[k] = np.linalg.solve(safe[k], residual[k])
+            except np.linalg.LinAlgError:
+                continue
+    step[broken] = np.nan
+    return np.asarray(step)

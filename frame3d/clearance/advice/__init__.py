@@ -1,0 +1,1 @@
+"""What would mend a failing check, and which tyres or chainrings fit."""

@@ -1,0 +1,287 @@
+"""What would make a failing check pass, smallest change first.
+
+Each value of the file that could bear on the gap is moved a little and the bike solved again; from the
+slope follows the change that closes the shortfall, which is then tried and corrected until the check
+passes. Parts that come in sizes are tried size by size. What closes the gap is then checked whole, and
+offered only where nothing falls short on the changed bike that did not before.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, get_args
+
+from frame3d.bodies.motion.mounts import MOTIONS
+from frame3d.clearance.advice.ways import Way, bottles, ways
+from frame3d.clearance.check import refuse_unknown_extras, run_checks
+from frame3d.clearance.pairs import PAIRS, between
+from frame3d.clearance.result import Report, Result
+from frame3d.clearance.scalar_checks import FIGURE_CHECKS
+from frame3d.clearance.scene import Scene
+from frame3d.errors import FrameError
+from frame3d.parameters.models.mating import BottleSpec
+from frame3d.parameters.sizes import standards
+
+_NUDGE = {"mm": 0.5, "degrees": 0.1}
+_OFFERED = 4
+_ROUNDS = 6
+_PER_UNIT = 10
+"""Changes are offered in tenths of a millimetre or degree."""
+_EXCHANGED = 10.0
+"""A post of another travel is a small change: this many millimetres of travel count as one."""
+LEAST_STOP = 60
+"""No stop below is offered [degrees]: JIS D 9301 asks for at least 60 to each side."""
+_STOPPED = 10.0
+"""A stop counts as this change [mm]."""
+_SIDE = 5.0
+"""A bottle on another side of its tube counts as this change [mm]."""
+
+
+class _Bike:
+    """A bike that is tried, with the checks made of it so far."""
+
+    def __init__(self, scene: Scene) -> None:
+        self.scene = scene
+        self._made: dict[str, Report] = {}
+
+    def check(self, name: str) -> Report:
+        """One check, as far as it falls short."""
+        if name not in self._made:
+            self._made[name] = run_checks(self.scene, names=frozenset({name}), only_short=True)
+        return self._made[name]
+
+    def margin(self, result: Result) -> float | None:
+        """Margin of a check here; where its own bodies pass, that of all that are listed with them."""
+        margin = margin_of(self.scene, result)
+        if margin is None or margin < 0:
+            return margin
+        listed = self.check(result.name).results
+        return min([margin, *(r.margin for r in listed if _line(r) == _line(result))])
+
+    def passes(self, result: Result) -> bool:
+        """Whether a check passes here."""
+        margin = self.margin(result)
+        return margin is not None and margin >= 0
+
+
+@dataclass(frozen=True)
+class _Mend:
+    size: float
+    """In mm, for the order."""
+    text: str
+    bike: _Bike
+
+
+class Remedies:
+    """Finds what would make failing results of one scene pass; bikes once tried are kept."""
+
+    def __init__(self, scene: Scene, report: Report) -> None:
+        """Begin with nothing tried.
+
+        Args:
+            scene: the bike.
+            report: every check of it.
+        """
+        self.scene = scene
+        self._failing = {_line(r) for r in report.results if not r.ok}
+        self._made = tuple(dict.fromkeys(r.name for r in report.results))
+        self._warned = _warnings(scene)
+        self._tried: dict[Hashable, _Bike | None] = {}
+
+    def mends(self, result: Result) -> tuple[str, ...]:
+        """What would make a failing result pass: texts, smallest change first."""
+        found = sorted(self._closing(result), key=lambda m: m.size)
+        sound = (m.text for m in found if self._is_sound(m.bike, result))
+        return tuple(text for text, _ in zip(sound, range(_OFFERED), strict=False))
+
+    def _closing(self, result: Result) -> Iterator[_Mend]:
+        """All that closes the gap, whatever else comes of it."""
+        for way in ways(self.scene, result):
+            yield from self._along(way, result)
+        yield from self._smaller_tyre(result)
+        yield from self._fewer_teeth(result)
+        yield from self._less_drop(result)
+        yield from self._other_side(result)
+        yield from self._stop(result)
+
+    def _is_sound(self, bike: _Bike, result: Result) -> bool:
+        """Whether a check passes, and nothing falls short or is warned of that was not before."""
+        if not _warnings(bike.scene) <= self._warned:
+            return False
+        # What was tight before is most likely to fall short now, so it comes first.
+        for name in dict.fromkeys((result.name, *self._made)):
+            report = bike.check(name)
+            if report.unchecked:
+                return False
+            for r in report.results:
+                if not r.ok and (_line(r) == _line(result) or _line(r) not in self._failing):
+                    return False
+        return True
+
+    def _bike(self, values: Mapping[str, Any], *, exchanged: bool = False) -> _Bike | None:
+        """The bike with other values, by design or by exchange; None where it cannot be made."""
+        key = (exchanged, tuple(values.items()))
+        if key not in self._tried:
+            make = self.scene.with_parts if exchanged else self.scene.redesigned
+            try:
+                scene = make(values)
+                refuse_unknown_extras(scene)
+                self._tried[key] = _Bike(scene)
+            except FrameError:
+                self._tried[key] = None
+        return self._tried[key]
+
+    def _along(self, way: Way, result: Result) -> Iterator[_Mend]:
+        """The smallest change of one number that closes the gap."""
+
+        def at(value: float) -> tuple[_Bike | None, float | None]:
+            bike = self._bike(dict.fromkeys(way.paths, value))
+            return bike, None if bike is None else bike.margin(result)
+
+        here = result.margin
+        for nudge in (_NUDGE[way.unit], -_NUDGE[way.unit]):
+            _, moved = at(way.start + nudge)
+            if moved is not None:
+                break
+        if moved is None or abs(moved - here) < 1e-3 * abs(nudge):
+            return
+        change = -here / ((moved - here) / nudge)
+        for _ in range(_ROUNDS):
+            if not math.isfinite(change) or abs(change) > way.largest:
+                return
+            value = _rounded_away(way.start, change)
+            change = value - way.start
+            bike, margin = at(value)
+            if bike is None or margin is None:
+                return
+            if margin >= 0:
+                mark = "°" if way.unit == "degrees" else " mm"
+                text = f"{' and '.join(way.paths)} {change:+.1f}{mark} (to {value:.1f})"
+                yield _Mend(abs(change) * way.cost, text, bike)
+                return
+            gained = margin - here
+            if gained <= 0:
+                return
+            change *= min(max(-here / gained, 1.0) * 1.02, 3.0)
+
+    def _exchanged(self, path: str, value: Any, result: Result) -> _Bike | None:
+        """The same frame with one value of its parts exchanged, where that closes the gap."""
+        bike = self._bike({path: value}, exchanged=True)
+        return bike if bike is not None and bike.passes(result) else None
+
+    def _first(
+        self, path: str, sizes: Sequence[Any], result: Result
+    ) -> Iterator[tuple[Any, _Bike]]:
+        """The first of some sizes of a part that passes, each fitting no worse than the one before."""
+        if not sizes or (best := self._exchanged(path, sizes[-1], result)) is None:
+            return
+        low, high = -1, len(sizes) - 1
+        while high - low > 1:
+            middle = (low + high) // 2
+            bike = self._exchanged(path, sizes[middle], result)
+            if bike is None:
+                low = middle
+            else:
+                high, best = middle, bike
+        yield sizes[high], best
+
+    def _smaller_tyre(self, result: Result) -> Iterator[_Mend]:
+        """The next narrower tyre on the same rim, the frame as it stands."""
+        for where in ("rear", "front"):
+            if f"{where}_tyre" not in (result.between or ()):
+                continue
+            wheel = getattr(self.scene.spec.build, f"{where}_wheel")
+            if wheel is None or not isinstance(wheel.tyre, str):
+                continue
+            tyre, path = standards.tyre(wheel.tyre), f"build.{where}_wheel.tyre"
+            widths = range(int(tyre.width) - 1, max(int(tyre.width) - 30, 18), -1)
+            names = [f"{width}-{tyre.bead_seat:g}" for width in widths]
+            for name, bike in self._first(path, names, result):
+                narrower = tyre.width - standards.tyre(name).width
+                yield _Mend(narrower, f"{path} {name} on the frame as it stands", bike)
+
+    def _fewer_teeth(self, result: Result) -> Iterator[_Mend]:
+        """The next smaller chainring; with very few teeth the chain comes down onto the stay."""
+        ring, path = self.scene.spec.build.chainring, "build.chainring.teeth"
+        if ring is None or not any("chain" in n for n in result.between or ()):
+            return
+        for teeth in range(ring.teeth - 1, max(ring.teeth - 12, 18), -1):
+            bike = self._exchanged(path, teeth, result)
+            if bike is not None:
+                yield _Mend(float(ring.teeth - teeth) * 2, f"{path} {teeth}", bike)
+                return
+
+    def _less_drop(self, result: Result) -> Iterator[_Mend]:
+        """The next shorter dropper post, in steps of 5 mm."""
+        post, path = self.scene.spec.build.seatpost, "build.seatpost.travel"
+        lowered = "saddle_dropped" in (result.between or ()) or result.name == "seatpost_exposure"
+        if post is None or not lowered:
+            return
+        travels = [5.0 * steps for steps in range(math.ceil(post.travel / 5) - 1, 0, -1)]
+        for travel, bike in self._first(path, travels, result):
+            change = post.travel - travel
+            text = f"{path} {-change:+g} mm (to {travel:g})"
+            yield _Mend(change / _EXCHANGED, text, bike)
+
+    def _stop(self, result: Result) -> Iterator[_Mend]:
+        """A headset with a stop, the widest that passes in steps of 5 degrees."""
+        path, turned = "build.headset.stop", abs(result.at.get("steer", 0.0))
+        if self.scene.spec.build.headset is None or turned < LEAST_STOP:
+            return
+        high = min(math.ceil(turned / 5) * 5 - 5, 175)
+        stops = [float(stop) for stop in range(high, LEAST_STOP - 1, -5)]
+        for stop, bike in self._first(path, stops, result):
+            yield _Mend(_STOPPED, f"{path} {stop:g}", bike)
+
+    def _other_side(self, result: Result) -> Iterator[_Mend]:
+        """A bottle on another side of its tube."""
+        spec = self.scene.spec
+        for i in bottles(spec, result.between or ()):
+            path = f"build.bottles.{i}.side"
+            for side in get_args(BottleSpec.model_fields["side"].annotation):
+                bike = self._bike({path: side})
+                if bike is not None and bike.passes(result):
+                    # The first that passes: there are but two sides, each by two names.
+                    yield _Mend(_SIDE, f"{path} {side}", bike)
+                    break
+
+
+def _rounded_away(start: float, change: float) -> float:
+    """The value at least so far from the start, in whole tenths, as it is printed."""
+    tenths = (start + change) * _PER_UNIT
+    whole = math.ceil(tenths - 1e-9) if change > 0 else math.floor(tenths + 1e-9)
+    return whole / _PER_UNIT
+
+
+def margin_of(scene: Scene, result: Result) -> float | None:
+    """Margin of the same check, between the same bodies, in another scene."""
+    if result.name in FIGURE_CHECKS:
+        outcomes = FIGURE_CHECKS[result.name](scene)
+        return next((o.margin for o in outcomes if isinstance(o, Result)), None)
+    assert result.between is not None
+    a, b = (scene.body(name) for name in result.between)
+    if a is None or b is None:
+        return None
+    motions = next((p.motions for p in PAIRS if p.name == result.name), MOTIONS)
+    gap = between(a, b, scene, motions)
+    return None if gap is None else gap.gap - gap.error - result.required
+
+
+def _line(result: Result) -> tuple[str, tuple[str, ...]]:
+    """What a result is known by on another bike: left or right, and in whichever gear."""
+    return result.name, tuple(_plain(name) for name in result.between or ())
+
+
+def _plain(name: str) -> str:
+    if name.startswith("chain_"):
+        return "chain"
+    return name.removesuffix("_left").removesuffix("_right")
+
+
+def _warnings(scene: Scene) -> set[tuple[str, str]]:
+    """What is warned of on a bike: paths, and what is said there but for its figures."""
+    notes = (note for note in scene.bike.notes if note.code == "warning")
+    return {(note.path, re.sub(r"[\d.]+", "", note.message)) for note in notes}

@@ -1,0 +1,469 @@
+"""The least that a shape's distance can be over a box of tube sections and positions, compiled.
+
+A box holds sections E(s) of a tube piece, from s - h to s + h, at all positions of the motions that
+are within their half widths h_i. Its points are x = C + e with C the axis point and e = A u M + B v
+N, where u² + v² <= 1, A >= B are the half widths and M, N their directions. J_i = dC/dx_i; x_i
+turns (M, N) by w_i. B and Q bound C's movement and second derivatives (`kernel_motion`); W = sum
+|w_i| h_i. A point keeps to its place (u, v) in the section that the box has in its middle within
+swing = A W + |slope| h_s, and moves at most reach = B + swing.
+
+Plane. With g the gradient of D at any point x0, D(x) >= D(x0) + g·(x - x0) where D is convex. Over
+a section g·e >= -|V| with V = (A g·M, B g·N); over the box V = V0 + sum q_i d_i + R, where
+
+    |R| <= rest = (A (W² + |w_s'| h_s²) + 2 |slope| h_s W) / 2,
+
+so that with n = V0/|V0| and room = |V0| - sum |n·q_i| h_i - rest > 0
+
+    |V| <= |V0| + sum n·q_i d_i + rest + (sum |q_i square to n| h_i + rest)² / (2 room),
+    D >= D(x0) + g·(C0 - x0) - |V0| - sum |g·J_i - n·q_i| h_i - Q/2 - rest - (...)² / (2 room).
+
+That x0 is best whose plane touches the middle section in x0 itself: `face` seeks it. Where room fails,
+`swing` or `reach` take the place of what depends on n.
+
+Rings. D = P(w, y) is convex in (w, y). Where P grows with w the plane holds, w being convex. Where
+P falls, at the rate fall = -dP/dw: w <= x·u + (x·t)² / (2 x·u), u along x0's arm and t square to it
+and the axis, so the plane loses l (x·t)² with l = fall / (2 min x·u). As x0·t = 0, x·t is at most y
++ z, y from the box and z = T·(a - a0) from the section, with a = (u, v), a0 that of x0, T = (A t·M,
+B t·N). From the support -n on, (y + z)² <= 2 (|y| + |T·(n + a0)|)² + 2 (T·(a + n))², and for m =
+V·n > 4 l |T|²
+
+    V·a - 2 l (T·(a + n))² >= V·a - 2 l (T·(a + n))² + m (|a|² - 1)/2 >= -V·n - |V square to n|² /
+    (2 (m - 4 l |T|²)).
+
+So room shrinks by 4 l |T|² and the bound by 2 l (|y| + |T·(n + a0)|)².
+
+Patches. Where the middle section's own plane misses by more than the box's width costs (kinks, a
+ring's hole, a section that faces the shape flat), boxes hold parts of the sections, u and v within
+half widths of their own about x0, which cost |V0| times these, and z with them.
+
+Patches where something cuts the tube are dropped, or bounded by a second plane: see `kernel_cut`.
+
+Balls about the axis are sections of no width, D less their radius, which runs evenly along the tube.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.clearance.certify.compiled import compiled
+from frame3d.clearance.certify.cutters import (
+    ACROSS,
+    ALONG,
+    ASIDE,
+    HOLDS,
+    LEVEL,
+    REST,
+    cut,
+)
+from frame3d.clearance.certify.positions import axis, move
+from frame3d.clearance.certify.signed_distance import FAR, signed
+
+Array: TypeAlias = NDArray[np.float64]
+
+ROUNDING = 1e-9
+"""Error of one value, coordinates below 10 m [mm]."""
+TRIES = 12
+"""Most points of one section that are tried."""
+EDGE = 1e-9
+"""How deep inside a cutter counts as on its surface [mm]."""
+SECTION, PATCH, BALL, BALLS = range(4)
+"""What a box holds of a piece: sections, a part of each, a round end's ball, the balls of a depth."""
+
+
+@compiled
+def face(
+    kind: int,
+    par: Array,
+    p: Array,
+    vec: Array,
+    n: int,
+    a: float,
+    b: float,
+    x1: float,
+    x2: float,
+    tries: int,
+    enough: float,
+    plane: Array,
+    out: Array,
+) -> float:
+    """Least signed distance of a section's points, and the plane that best bounds it from below.
+
+    The least is sought by steps against the gradient, as long as its last change says (the two-point
+    step sizes of Barzilai and Borwein, 1988; from memory), kept inside the section: along the edge
+    that is Newton's method by secants.
+
+    Args: (x1, x2): place to begin at; tries: most points; enough: how near is near enough. Leaves
+    in `plane`: D, gradient (3), distance from the axis, fall, noise of the first point (0:7) and of
+    the plane's own (7:14), that point (14:17) and its place (17:19), V and |V| (19:22), N (22:25);
+    in `out` the nearest point and its foot on the shape (6).
+    """
+    mx = vec[2 * n + 1, 0]
+    my = vec[2 * n + 1, 1]
+    mz = vec[2 * n + 1, 2]
+    nx = vec[2 * n, 1] * mz - vec[2 * n, 2] * my
+    ny = vec[2 * n, 2] * mx - vec[2 * n, 0] * mz
+    nz = vec[2 * n, 0] * my - vec[2 * n, 1] * mx
+    value = least = FAR
+    o1 = o2 = w1 = w2 = 0.0
+    for k in range(tries):
+        x = p[0] + a * x1 * mx + b * x2 * nx
+        y = p[1] + a * x1 * my + b * x2 * ny
+        z = p[2] + a * x1 * mz + b * x2 * nz
+        d, gx, gy, gz, far, fall, noise = signed(kind, par, x, y, z)
+        v1 = a * (gx * mx + gy * my + gz * mz)
+        v2 = b * (gx * nx + gy * ny + gz * nz)
+        size = math.sqrt(v1 * v1 + v2 * v2)
+        miss = v1 * x1 + v2 * x2 + size
+        if d < value:
+            value = d
+            out[0] = x
+            out[1] = y
+            out[2] = z
+            out[3] = x - d * gx
+            out[4] = y - d * gy
+            out[5] = z - d * gz
+        if miss < least:
+            least = miss
+            for at in range(0 if k == 0 else 7, 14, 7):
+                plane[at] = d
+                plane[at + 1] = gx
+                plane[at + 2] = gy
+                plane[at + 3] = gz
+                plane[at + 4] = far
+                plane[at + 5] = fall
+                plane[at + 6] = noise
+            plane[14] = x
+            plane[15] = y
+            plane[16] = z
+            plane[17] = x1
+            plane[18] = x2
+            plane[19] = v1
+            plane[20] = v2
+            plane[21] = size
+        if miss <= enough:
+            break
+        d1 = x1 - o1
+        d2 = x2 - o2
+        change = d1 * (v1 - w1) + d2 * (v2 - w2)
+        o1 = x1
+        o2 = x2
+        w1 = v1
+        w2 = v2
+        square = d1 * d1 + d2 * d2
+        if change > 1e-9 * size * square:
+            step = square / change
+            x1 -= v1 * step
+            x2 -= v2 * step
+            over = x1 * x1 + x2 * x2
+            if over > 1.0:
+                over = 1.0 / math.sqrt(over)
+                x1 *= over
+                x2 *= over
+        elif size > 0.0:
+            x1 = -v1 / size
+            x2 = -v2 / size
+    plane[22] = nx
+    plane[23] = ny
+    plane[24] = nz
+    return value
+
+
+@compiled
+def _fall(v1: float, v2: float, x1: float, x2: float, e1: float, e2: float) -> float:
+    """By how much a plane with these slopes falls at most from a place of a section within a patch."""
+    fall: float = abs(v1) * e1 + abs(v2) * e2
+    if x1 * x1 + x2 * x2 > 1.0 - 1e-12:
+        # At the rim all of the section lies inwards.
+        out = max(v1 * x1 + v2 * x2, 0.0) * (abs(x1) * e1 + abs(x2) * e2)
+        fall = min(fall, out + abs(v2 * x1 - v1 * x2) * (abs(x2) * e1 + abs(x1) * e2))
+    return fall
+
+
+@compiled
+def _under(
+    piece: Array,
+    how: int,
+    plane: Array,
+    p: Array,
+    vec: Array,
+    h: Array,
+    n: int,
+    a: float,
+    b: float,
+    e1: float,
+    e2: float,
+    rise: float,
+    first: float,
+    second: float,
+    spin: float,
+    knife: Array,
+    tilt: Array,
+    out: Array,
+) -> float:
+    """Lower bound of D over a box's sections, patches, or balls (but for the radius of the middle one).
+
+    Args: how: SECTION, PATCH or BALL; e1, e2: a patch's half widths; rise: slope of the balls' radius;
+    first, second, spin: B, Q and W of the motion; knife: what cuts a patch (see `kernel_cut`). Leaves
+    in `tilt` what each parameter takes off by itself, its sign that of the half which lies higher, and
+    in out[7] the bound of a box of no width.
+    """
+    at = 0 if how == BALL else 7
+    d = plane[at]
+    gx = plane[at + 1]
+    gy = plane[at + 2]
+    gz = plane[at + 3]
+    w0 = plane[at + 4]
+    fall = plane[at + 5]
+    # (c1, c2) is -n; of a patch the plane's own place.
+    x1 = x2 = c1 = c2 = v1 = v2 = size = 0.0
+    mx = vec[2 * n + 1, 0]
+    my = vec[2 * n + 1, 1]
+    mz = vec[2 * n + 1, 2]
+    nx = plane[22]
+    ny = plane[23]
+    nz = plane[24]
+    widest = steep = bend = 0.0
+    if how != BALL:
+        x1 = plane[17]
+        x2 = plane[18]
+        v1 = plane[19]
+        v2 = plane[20]
+        size = plane[21]
+        widest = piece[22]
+        steep = piece[23]
+        bend = piece[25]
+        c1 = x1
+        c2 = x2
+        if how == SECTION:
+            c1 = -v1 / size if size > 0.0 else 0.0
+            c2 = -v2 / size if size > 0.0 else 0.0
+    swing = widest * spin + steep * h[0]
+    reach = first + swing
+    rest = 0.5 * (widest * (spin * spin + bend * h[0] * h[0]) + 2.0 * steep * h[0] * spin)
+    doubt = 2.0 * plane[at + 6] * (2.0 * a + reach)
+    plain = lin = par = perp = 0.0
+    for i in range(n):
+        g = gx * vec[i, 0] + gy * vec[i, 1] + gz * vec[i, 2]
+        if i == 0:
+            g -= rise
+        plain += abs(g) * h[i]
+        q1 = q2 = 0.0
+        if how != BALL:
+            # (g × turning)·M is how g·M changes
+            cx = gy * vec[n + i, 2] - gz * vec[n + i, 1]
+            cy = gz * vec[n + i, 0] - gx * vec[n + i, 2]
+            cz = gx * vec[n + i, 1] - gy * vec[n + i, 0]
+            q1 = a * (cx * mx + cy * my + cz * mz)
+            q2 = b * (cx * nx + cy * ny + cz * nz)
+            if i == 0 and b > 0.0:
+                q1 += piece[13] * v1 / a
+                q2 += piece[15] * v2 / b
+        along = c1 * q1 + c2 * q2
+        tilt[i] = (g + along) * h[i]
+        lin += abs(tilt[i])
+        if how == SECTION:
+            par += abs(along) * h[i]
+            perp += abs(c1 * q2 - c2 * q1) * h[i]
+        else:
+            perp += (abs(q1) * e1 + abs(q2) * e2) * h[i]
+    patch = a * e1 + b * e2
+    low: float = d - reach - patch
+    base = d
+    if how == SECTION:
+        base = d - (v1 * x1 + v2 * x2) - size - doubt
+        low = plane[0] - a - reach
+        if fall == 0.0:
+            low = max(low, base - min(reach, plain + 0.5 * second + swing))
+    elif how == BALL:
+        low -= abs(rise) * h[0]
+    out[7] = base
+    lost = lin + 0.5 * second + rest + doubt
+    room = size - par - rest
+    if fall > 0.0:
+        ux = 1.0
+        uz = 0.0
+        if w0 > 0.0:
+            ux = (p[0] if how == BALL else plane[14]) / w0
+            uz = (p[2] if how == BALL else plane[16]) / w0
+        tang = 0.5 * second + swing
+        for i in range(n):
+            tang += abs(vec[i, 2] * ux - vec[i, 0] * uz) * h[i]
+        tang = min(tang, reach)
+        um = a * (mx * ux + mz * uz)
+        un = b * (nx * ux + nz * uz)
+        tm = a * (mz * ux - mx * uz)
+        tn = b * (nz * ux - nx * uz)
+        inner = p[0] * ux + p[2] * uz - reach
+        if how == SECTION:
+            inner -= math.sqrt(um * um + un * un)
+            out[7] = plane[0] - a
+        else:
+            inner += x1 * um + x2 * un - abs(um) * e1 - abs(un) * e2
+            tang += abs(tm) * e1 + abs(tn) * e2
+        if inner <= 0.0:
+            room = -FAR
+        elif how == SECTION:
+            off = abs(tm * (x1 - c1) + tn * (x2 - c2))
+            less = 2.0 * fall / inner * (tm * tm + tn * tn)
+            room -= less
+            lost += fall / inner * (tang + off) * (tang + off)
+            if size > 1.5 * less:
+                out[7] = base - fall / inner * off * off
+        else:
+            lost += 0.5 * fall / inner * tang * tang
+    linear: float = -FAR
+    if how == SECTION:
+        if room > 0.25 * size:
+            linear = base - lost - (perp + rest) * (perp + rest) / (2.0 * room)
+    elif room > -FAR:
+        linear = d - lost - perp - _fall(v1, v2, x1, x2, e1, e2)
+        if how == PATCH and knife[HOLDS] > 0.0 and h[0] > 0.0 and abs(knife[ALONG]) > 0.05:
+            weight = tilt[0] / (h[0] * knife[ALONG])
+            if weight > 0.0:
+                w1 = v1 - weight * knife[ACROSS]
+                w2 = v2 - weight * knife[ASIDE]
+                level = d - lost + abs(tilt[0]) - perp - _fall(w1, w2, x1, x2, e1, e2)
+                level -= weight * (knife[LEVEL] + knife[REST])
+                if level > linear:
+                    linear = level
+                    tilt[0] = 0.0
+    if linear > low - 1e-9:
+        return linear
+    for i in range(n):
+        tilt[i] = 0.0
+    return low
+
+
+@compiled
+def evaluate(
+    piece: Array,
+    how: int,
+    deep: bool,
+    kind: int,
+    par: Array,
+    ops: Array,
+    cutters: Array,
+    m: Array,
+    h: Array,
+    n: int,
+    tolerance: float,
+    p: Array,
+    vec: Array,
+    plane: Array,
+    knife: Array,
+    tilt: Array,
+    out: Array,
+) -> tuple[float, float]:
+    """Value at a box's centre and the lower bound over it.
+
+    Args: how: SECTION, PATCH, BALL or BALLS; deep: sections with the balls inside them; m, h:
+    centre and half widths along the tube, of the motions, across the section both ways; n: how many
+    without the latter; p, vec, plane, knife (28): to work in. Leaves in `out`: the two points (6), 1 if
+    a ball's middle is inside the shape, how far the bound would be off for a box of no width, how far
+    `face` was content with, and where along the piece the cut's edge is if that is where the least lies
+    (a middle inside a cutter has no value); `tilt` as `_under`.
+    """
+    for i in range(2 * n):
+        for j in range(3):
+            vec[i, j] = 0.0
+    axis(piece, m[0], p, vec, n)
+    a = piece[12] + m[0] * piece[13]
+    b = piece[14] + m[0] * piece[15]
+    e1 = e2 = x1 = x2 = wide = tall = 0.0
+    is_cut = how == PATCH and piece[26] > 0.0
+    knife[HOLDS] = 0.0
+    knife[LEVEL] = 0.0
+    out[9] = FAR
+    if how == PATCH:
+        # From its middle, or the point of the section's rim nearest to that.
+        size = math.sqrt(m[n] ** 2 + m[n + 1] ** 2)
+        corner = (abs(m[n]) + h[n]) ** 2 + (abs(m[n + 1]) + h[n + 1]) ** 2
+        if size < 1.0 and not (is_cut and size >= 0.5 and corner >= 1.0):
+            size = 1.0
+        x1 = m[n] / size
+        x2 = m[n + 1] / size
+        e1 = h[n] + abs(m[n] - x1)
+        e2 = h[n + 1] + abs(m[n + 1] - x2)
+    if is_cut and cut(
+        piece, cutters, p, vec, n, a, b, x1, x2, e1, e2, h[0],
+        knife[6:9], knife[16:28].reshape(4, 3), knife[9:16], knife,
+    ):  # fmt: skip
+        out[6] = out[7] = out[8] = 0.0
+        return FAR, FAR
+    first, second, spin = move(ops, m, h, p, vec, n, piece[0] * h[0] * h[0])
+    spin += piece[24] * h[0]
+    tries = TRIES
+    enough = max(0.05 * tolerance, 0.02 * (first + piece[22] * spin))
+    if how != SECTION:
+        tries -= TRIES - 1
+    if how < BALL:
+        wide = a
+        tall = b
+    value = face(kind, par, p, vec, n, wide, tall, x1, x2, tries, enough, plane, out)
+    out[6] = 0.0
+    out[8] = enough
+    bound = FAR
+    miss = 0.0
+    if how < BALL:
+        bound = _under(
+            piece, how, plane, p, vec, h, n, wide, tall, e1, e2, 0.0, first, second, spin,
+            knife, tilt, out,
+        )  # fmt: skip
+        miss = value - out[7]
+    if how >= BALL or (deep and how == SECTION):
+        radius = b
+        rise = piece[15]
+        low = -FAR
+        # As wide as the sections; in a depth also those that touch a flat end.
+        for flat in range(1 if how == BALL else 2):
+            if flat == 1:
+                radius = min(piece[20] + m[0], piece[21] + piece[1] - m[0])
+                rise = 1.0 if radius == piece[20] + m[0] else -1.0
+            ball = BALL + 0 * flat  # not the constant: numba would compile `_under` for it anew
+            under = _under(
+                piece,
+                ball,
+                plane,
+                p,
+                vec,
+                h,
+                n,
+                0.0,
+                0.0,
+                e1,
+                e2,
+                rise,
+                first,
+                second,
+                spin,
+                knife,
+                tilt,
+                out,
+            )
+            low = max(low, under - radius)
+        if how != BALL:
+            for i in range(n):
+                tilt[i] = 0.0
+        if low < bound:
+            bound = low
+            miss = 0.0
+        radius = min(radius, b)
+        if radius > 0.0 and (plane[0] - radius < value or how >= BALL):
+            value = plane[0] - radius
+            for i in range(3):
+                out[i] = p[i] - radius * plane[1 + i]
+                out[3 + i] = p[i] - plane[0] * plane[1 + i]
+            out[6] = 1.0 if plane[0] < 0.0 else 0.0
+    out[7] = miss
+    if is_cut:
+        # A cutter's level curves upwards along the tube: a step of Newton's leads out of it.
+        is_inside = knife[LEVEL] < -EDGE
+        if is_inside:
+            value = FAR
+        if knife[HOLDS] > 0.0 and abs(knife[ALONG]) > 0.05 and (is_inside or tilt[0] == 0.0):
+            out[9] = m[0] - knife[LEVEL] / knife[ALONG]
+    return value, bound - ROUNDING

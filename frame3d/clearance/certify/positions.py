@@ -1,0 +1,201 @@
+"""An axis point and its vectors through a chain of turns and shifts, compiled.
+
+Over a box of parameters x_i of half widths h_i about the point C0, with J_i = dC/dx_i, two bounds go
+with the point:
+
+    B >= |C - C0|   and   Q >= sum over all i, j of |d²C/dx_i dx_j| h_i h_j.
+
+A turn by t keeps lengths. Its own column is axis × arm, its own second derivative the arm, and the
+mixed ones are axis × the columns before it, of which only the part square to the axis counts: over the
+box at most k = min(B, sum |J_i square to the axis| h_i + Q). So
+
+    Q grows by 2 k h_t + (|arm| + k) h_t²,   B by (|arm| + k) h_t,
+
+and a tube that lies along the steering axis costs nothing. A shift adds h_t to B; one along a circle of
+radius R adds R h_t to B and R h_t² to Q.
+
+A swing turns by p(t) about a point that it shifts by d(t), both from a table with cubics between its
+rows, so p' and d' run on without a break, and |p'|, |p''|, |d'| and |d''| have bounds p1, p2, d1, d2.
+With √(p1² + p2) h_t for h_t it is a turn: p'' adds p2 |arm| h_t² to Q, and p2 h_t² to the square of how
+far sections turn. Its shift adds d1 h_t to B and d2 h_t² to Q.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.bodies.motion.mounts import CIRCLE, SHIFT, SWING, TURN
+from frame3d.clearance.certify.compiled import compiled
+
+Array: TypeAlias = NDArray[np.float64]
+
+
+@compiled
+def axis(piece: Array, s: float, p: Array, vec: Array, n: int) -> None:
+    """Axis point into p; into vec its derivative (0), the section's turning (n), T (2n) and M (2n + 1).
+
+    M is the direction of the larger half width. Of the section's two directions one, F, is the held one
+    e made square to the tangent, F = (e - t T)/√(1 - t²) with t = e·T, the other is G = T × F.
+    """
+    if piece[0] == 0.0:
+        for i in range(3):
+            p[i] = piece[2 + i] + s * piece[5 + i]
+            vec[0, i] = piece[5 + i]
+            vec[n, i] = 0.0
+            vec[2 * n, i] = piece[5 + i]
+            vec[2 * n + 1, i] = piece[8 + i]
+        return
+    c = math.cos(s * piece[0])
+    si = math.sin(s * piece[0])
+    t = 0.0
+    for i in range(3):
+        out = c * piece[5 + i] + si * piece[8 + i]
+        on = -si * piece[5 + i] + c * piece[8 + i]
+        p[i] = piece[2 + i] + piece[11] * out
+        vec[0, i] = on
+        vec[2 * n, i] = on
+        t += piece[16 + i] * on
+    root = math.sqrt(max(1.0 - t * t, 1e-12))
+    kg = 0.0
+    for i in range(3):
+        j = (i + 1) % 3
+        k = (i + 2) % 3
+        f = (piece[16 + i] - t * vec[0, i]) / root
+        g = (vec[0, j] * piece[16 + k] - vec[0, k] * piece[16 + j]) / root
+        kg -= (c * piece[5 + i] + si * piece[8 + i]) * g
+        vec[2 * n + 1, i] = f if piece[19] < 2.0 else g
+    for i in range(3):
+        j = (i + 1) % 3
+        k = (i + 2) % 3
+        binormal = piece[5 + j] * piece[8 + k] - piece[5 + k] * piece[8 + j]
+        vec[n, i] = piece[0] * (binormal - t / root * kg * vec[0, i])
+
+
+@compiled
+def _cubic(u: float, gap: float, p: float, v: float, q: float, w: float) -> float:
+    """A cubic from p with slope v to q with slope w, over a length gap, at its share u."""
+    r = 1.0 - u
+    return p * (1.0 + 2.0 * u) * r * r + q * u * u * (3.0 - 2.0 * u) + gap * u * r * (v * r - w * u)
+
+
+@compiled
+def _slope(u: float, gap: float, p: float, v: float, q: float, w: float) -> float:
+    """The slope of `_cubic`."""
+    r = 1.0 - u
+    return 6.0 * u * r * (q - p) / gap + v * r * (1.0 - 3.0 * u) + w * u * (3.0 * u - 2.0)
+
+
+@compiled
+def move(
+    ops: Array, m: Array, h: Array, p: Array, vec: Array, n: int, second: float
+) -> tuple[float, float, float]:
+    """Take an axis point and its vectors through the motion.
+
+    Args: `second`: Q of the axis alone. Returns B, Q, and how far sections turn at most by the motion.
+    """
+    first = h[0]
+    spin = 0.0
+    k = 0
+    while k < ops.shape[0]:
+        kind = ops[k, 0]
+        dim = 1 + int(ops[k, 1])
+        value = ops[k, 8]
+        speed = ops[k, 9]
+        step = u = gap = 0.0
+        row = k
+        if kind == SWING:
+            gap = ops[k + 1, 0]
+            span = min(int(m[dim] / gap), int(ops[k, 9]) - 2)
+            row = k + 2 + span
+            u = m[dim] / gap - span
+            value = _cubic(u, gap, ops[row, 0], ops[row, 1], ops[row + 1, 0], ops[row + 1, 1])
+            speed = _slope(u, gap, ops[row, 0], ops[row, 1], ops[row + 1, 0], ops[row + 1, 1])
+            step = h[dim] * ops[k + 1, 1]
+        elif dim > 0:
+            value += m[dim] * speed
+            step = h[dim] * abs(speed)
+        if kind == TURN or (kind == SWING and ops[k + 1, 1] > 0.0):
+            c = math.cos(value)
+            s = math.sin(value)
+            square = 0.0
+            arm = 0.0
+            for r in range(-1, 2 * n + 2):
+                if r < 0:
+                    x = p[0] - ops[k, 2]
+                    y = p[1] - ops[k, 3]
+                    z = p[2] - ops[k, 4]
+                else:
+                    x = vec[r, 0]
+                    y = vec[r, 1]
+                    z = vec[r, 2]
+                # (u along the axis) + cos·(square to it) + sin·(axis × it)
+                along = ops[k, 5] * x + ops[k, 6] * y + ops[k, 7] * z
+                vx = ops[k, 6] * z - ops[k, 7] * y
+                vy = ops[k, 7] * x - ops[k, 5] * z
+                vz = ops[k, 5] * y - ops[k, 6] * x
+                wx = x - along * ops[k, 5]
+                wy = y - along * ops[k, 6]
+                wz = z - along * ops[k, 7]
+                x = along * ops[k, 5] + c * wx + s * vx
+                y = along * ops[k, 6] + c * wy + s * vy
+                z = along * ops[k, 7] + c * wz + s * vz
+                if r < 0:
+                    p[0] = ops[k, 2] + x
+                    p[1] = ops[k, 3] + y
+                    p[2] = ops[k, 4] + z
+                    arm = math.sqrt(vx * vx + vy * vy + vz * vz)
+                    cx = c * vx - s * wx
+                    cy = c * vy - s * wy
+                    cz = c * vz - s * wz
+                else:
+                    vec[r, 0] = x
+                    vec[r, 1] = y
+                    vec[r, 2] = z
+                    if r < n:
+                        square += math.sqrt(vx * vx + vy * vy + vz * vz) * h[r]
+            if dim > 0:
+                vec[dim, 0] += speed * cx
+                vec[dim, 1] += speed * cy
+                vec[dim, 2] += speed * cz
+                for i in range(3):
+                    vec[n + dim, i] += speed * ops[k, 5 + i]
+                square = min(first, square + second)
+                arm += square
+                second += 2.0 * square * step + arm * step * step
+                first += arm * step
+                spin += step
+        if kind == SWING:
+            for i in range(3):
+                a = ops[row, 2 + i]
+                b = ops[row, 5 + i]
+                d = ops[row + 1, 2 + i]
+                e = ops[row + 1, 5 + i]
+                p[i] += _cubic(u, gap, a, b, d, e)
+                vec[dim, i] += _slope(u, gap, a, b, d, e)
+            first += ops[k + 1, 2] * h[dim]
+            second += ops[k + 1, 3] * h[dim] * h[dim]
+            k += 1 + int(ops[k, 9])
+        elif kind == SHIFT:
+            for i in range(3):
+                p[i] += value * ops[k, 5 + i]
+                if dim > 0:
+                    vec[dim, i] += speed * ops[k, 5 + i]
+            first += step
+        elif kind == CIRCLE:  # by -(cos v · point + sin v · axis), both as long as the radius
+            c = math.cos(value)
+            s = math.sin(value)
+            size = 0.0
+            for i in range(3):
+                size += ops[k, 5 + i] ** 2
+                p[i] -= c * ops[k, 2 + i] + s * ops[k, 5 + i]
+                if dim > 0:
+                    vec[dim, i] += speed * (s * ops[k, 2 + i] - c * ops[k, 5 + i])
+            size = math.sqrt(size)
+            second += size * step * step
+            first += size * step
+        k += 1
+    return first, second, spin

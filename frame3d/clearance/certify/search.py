@@ -1,0 +1,353 @@
+"""The certified gap between a tube and a shape over positions, compiled.
+
+The tube T is the union of its sections, flat ellipses or circles square to the axis, so it ends
+flat; a rounded end is a ball more. The shape is a signed distance D, negative inside, in its own
+axes (`kernel_signed`); the motion takes the tube's points into those axes (`kernel_motion`). Wanted
+is the least of D over T and all positions: the distance where the two are always apart, and below 0
+where they ever have a point in common, even if the whole shape is inside the tube.
+
+Boxes of (place along the tube, motions) are split, lowest bound first (`kernel_bounds`), until that
+bound is within the tolerance of the lowest value that a point of T attains. What was set aside is
+remembered, so the bound returned is the least of all. Of a split box one half lies higher on the
+plane that bounds it, and is often set aside unseen: its bound is the box's own plus the tilt.
+
+Once a point of T is found inside the shape, the search starts anew for the depth: the least of D
+over T and of D - r over balls about the axis, where r is the smaller half width or the distance to
+a flat end, whichever is less. These balls are inside T, and each by itself must move by r - D to
+leave a convex shape.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.clearance.certify.bounds import BALL, BALLS, PATCH, SECTION, evaluate
+from frame3d.clearance.certify.compiled import compiled
+from frame3d.clearance.certify.signed_distance import FAR
+
+Array: TypeAlias = NDArray[np.float64]
+Order: TypeAlias = NDArray[np.int64]
+
+DEEP = 3000
+"""Most boxes that are looked at for a depth: that the two overlap is known by then."""
+SPARE = 4
+"""Boxes that a search may look at beyond its limit."""
+
+VALUE, BOUND, BOXES, STATE, INSIDE = range(5)
+P, Q, POSE = 5, 8, 11
+"""Where a result's numbers are: see `measure`."""
+RESULT = 15
+SEPARATE, OVERLAP, APART = range(3)
+"""What a result's state says; APART: only that the gap is above the cutoff."""
+
+KEY, PIECE, HOW, SPLIT, HALF, CENTRE = range(6)
+"""Where a kept box's numbers are: bound, piece, what it holds, dimension to split (-1: sections into
+patches), tilt along that, then centres and half widths."""
+BOX = CENTRE + 14
+"""Most numbers a box."""
+
+
+@compiled
+def _push(store: Array, order: Order, count: int, item: int) -> int:
+    order[count] = item
+    i = count
+    while i > 0:
+        parent = (i - 1) // 2
+        if store[order[parent], KEY] <= store[order[i], KEY]:
+            break
+        order[parent], order[i] = order[i], order[parent]
+        i = parent
+    return count + 1
+
+
+@compiled
+def _pop(store: Array, order: Order, count: int) -> tuple[int, int]:
+    top = order[0]
+    count -= 1
+    order[0] = order[count]
+    i = 0
+    while True:
+        child = 2 * i + 1
+        if child >= count:
+            break
+        if child + 1 < count and store[order[child + 1], KEY] < store[order[child], KEY]:
+            child += 1
+        if store[order[i], KEY] <= store[order[child], KEY]:
+            break
+        order[i], order[child] = order[child], order[i]
+        i = child
+    return top, count
+
+
+@compiled
+def _take(found: Array, m: Array, n: int, out: Array) -> None:
+    """Where the best value so far is: of `evaluate` at a box's middle, into the result."""
+    out[INSIDE] = found[6]
+    for j in range(3):
+        out[P + j] = found[j]
+        out[Q + j] = found[3 + j]
+    for j in range(1, n):
+        out[POSE + j - 1] = m[j]
+
+
+@compiled
+def _search(
+    rows: Array,
+    kind: int,
+    par: Array,
+    ops: Array,
+    cutters: Array,
+    low: Array,
+    high: Array,
+    n: int,
+    tolerance: float,
+    cutoff: float,
+    deep: bool,
+    store: Array,
+    order: Order,
+    out: Array,
+) -> None:
+    """`measure` of one pair, once; deep: the greatest depth of two that are known to overlap."""
+    pieces = rows.shape[0]
+    limit = store.shape[0] - SPARE
+    if deep:
+        limit = min(limit, DEEP)
+    dims = n + 2
+    wide = CENTRE + 2 * dims
+    used = boxes = started = count = 0 * n  # of a constant numba would compile for that value too
+    p = np.empty(3)
+    vec = np.empty((2 * n + 2, 3))
+    plane = np.empty(25)
+    knife = np.empty(28)
+    tilt = np.empty(n)
+    found = np.zeros(10)
+    m = np.empty(dims)
+    h = np.empty(dims)
+    box = np.empty(wide)
+    best = out[VALUE] if deep else FAR
+    aside = FAR
+    while True:
+        slot = -1
+        parts = 1
+        higher = -1
+        split = 0
+        if started < pieces + 2:
+            # Each rounded end, then each piece whole.
+            row = 0
+            if started > 0:
+                row = min(started - 2, pieces - 1) if started > 1 else pieces - 1
+            how = BALL if started < 2 else SECTION
+            place = 0.5 if how == SECTION else float(started)
+            started += 1
+            if how == BALL and rows[row, 19 + started] < FAR:
+                continue
+            if how == SECTION and rows[row, 26] > 0.0:
+                how = PATCH  # what cuts the tube cuts its sections
+            for j in range(dims):
+                box[CENTRE + j] = 0.0
+                box[CENTRE + dims + j] = 1.0
+            for j in range(1, n):
+                box[CENTRE + j] = 0.5 * (low[j - 1] + high[j - 1])
+                box[CENTRE + dims + j] = 0.5 * (high[j - 1] - low[j - 1])
+            box[KEY] = -FAR
+            box[PIECE] = row
+            box[HOW] = how
+            box[CENTRE] = rows[row, 1] * place
+            box[CENTRE + dims] = rows[row, 1] * 0.5 if how != BALL else 0.0
+        else:
+            if count == 0:
+                break
+            floor = store[order[0], KEY]
+            if floor >= best - tolerance or floor > cutoff or boxes >= limit:
+                aside = min(aside, floor)
+                break
+            slot, count = _pop(store, order, count)
+            for j in range(wide):
+                box[j] = store[slot, j]
+            split = int(box[SPLIT])
+            parts = 2
+            # One half lies higher up the plane than the other.
+            other = floor + abs(box[HALF])
+            higher = -1
+            if other >= best - tolerance or other > cutoff:
+                higher = 1 if box[HALF] > 0.0 else 0
+                aside = min(aside, other)
+            if split < 0:
+                parts = 5 if deep else 4
+                box[HOW] = PATCH
+                split = n
+                box[CENTRE + dims + n + 1] = 0.5
+            box[CENTRE + dims + split] *= 0.5
+            box[CENTRE + split] -= box[CENTRE + dims + split]
+        for k in range(parts):
+            if k == 4:
+                box[HOW] = BALLS
+            elif parts > 2:
+                box[CENTRE + n] = 0.5 if k % 2 == 1 else -0.5
+                box[CENTRE + n + 1] = 0.5 if k > 1 else -0.5
+            elif k == 1:
+                box[CENTRE + split] += 2.0 * box[CENTRE + dims + split]
+            if k == higher:
+                continue
+            row = int(box[PIECE])
+            how = int(box[HOW])
+            for j in range(dims):
+                m[j] = box[CENTRE + j]
+                h[j] = box[CENTRE + dims + j]
+            if (
+                how == PATCH
+                and max(abs(m[n]) - h[n], 0.0) ** 2 + max(abs(m[n + 1]) - h[n + 1], 0.0) ** 2 > 1.0
+            ):
+                continue
+            value, bound = evaluate(
+                rows[row], how, deep, kind, par, ops, cutters, m, h, n, tolerance,
+                p, vec, plane, knife, tilt, found,
+            )  # fmt: skip
+            boxes += 1
+            if bound < box[KEY]:
+                bound = box[KEY]
+                for j in range(n):
+                    tilt[j] = 0.0
+            if value < best:
+                best = value
+                _take(found, m, n, out)
+                if best < 0.0 and not deep:
+                    break
+            if bound >= best - tolerance or bound > cutoff:
+                aside = min(aside, bound)
+                continue
+            widest = -1.0
+            turn = 0
+            for j in range(n if how != PATCH else dims):
+                spread = rows[row, 22]
+                if j < n:
+                    spread *= math.sqrt(
+                        vec[n + j, 0] ** 2 + vec[n + j, 1] ** 2 + vec[n + j, 2] ** 2
+                    )
+                    spread += math.sqrt(vec[j, 0] ** 2 + vec[j, 1] ** 2 + vec[j, 2] ** 2) + 1e-6
+                if spread * h[j] > widest:
+                    widest = spread * h[j]
+                    turn = j
+            if how == SECTION and found[7] > max(
+                0.25 * tolerance, 1.5 * found[8], 0.5 * (value - bound)
+            ):
+                turn = -1
+            if slot < 0:
+                slot = used
+                used += 1
+            for j in range(wide):
+                store[slot, j] = box[j]
+            store[slot, KEY] = bound
+            store[slot, SPLIT] = turn
+            store[slot, HALF] = tilt[turn] if 0 <= turn < n else 0.0
+            count = _push(store, order, count, slot)
+            slot = -1
+            # Where all changes evenly the box's lowest corner is where its bound is: look there. Of a
+            # patch that something cuts, the edge of the cut.
+            lowest = value
+            for j in range(n):
+                lowest -= abs(tilt[j])
+            if found[9] < FAR:
+                lowest = bound
+            elif how == PATCH:
+                continue
+            if how == BALLS or deep or lowest > best - 0.1 * tolerance:
+                continue
+            for j in range(n):
+                m[j] += h[j] if tilt[j] < 0.0 else -h[j]
+                h[j] = 0.0
+            if found[9] < FAR:
+                m[0] = min(max(found[9], 0.0), rows[row, 1])
+            value, bound = evaluate(
+                rows[row], how, deep, kind, par, ops, cutters, m, h, n, tolerance,
+                p, vec, plane, knife, tilt, found,
+            )  # fmt: skip
+            boxes += 1
+            if value < best:
+                best = value
+                _take(found, m, n, out)
+                if best < 0.0:
+                    break
+        if best < 0.0 and not deep:
+            break
+    out[VALUE] = best
+    out[BOXES] = boxes
+    if best < 0.0 and not deep:
+        out[BOUND] = -FAR
+        out[STATE] = OVERLAP
+        return
+    out[BOUND] = min(best, aside)
+    out[STATE] = APART if out[BOUND] > cutoff else (OVERLAP if best < 0.0 else SEPARATE)
+
+
+@compiled
+def measure(
+    rows: Array,
+    row_at: Order,
+    kinds: Order,
+    pars: Array,
+    par_at: Order,
+    ops: Array,
+    op_at: Order,
+    cutters: Array,
+    cutter_at: Order,
+    motions: Order,
+    low: Array,
+    high: Array,
+    tolerance: float,
+    cutoff: float,
+    only_least: bool,
+    store: Array,
+    order: Order,
+    out: Array,
+) -> None:
+    """Smallest gap of tubes to shapes over all positions, or the greatest depth, pair after pair.
+
+    Args:
+        rows: (n, 27) float, the tubes' pieces in the shapes' axes (see `pieces`).
+        row_at: (pairs + 1,) int64, where each pair's begin.
+        kinds: (pairs,) int64, of the shapes.
+        pars: (n,) float, the shapes' numbers (see `search_input.numbers_of`).
+        par_at: as row_at.
+        ops: (k, 10) float, the motions' steps in the shapes' axes (see `motion`).
+        op_at: as row_at.
+        cutters: (m, 32) float, what cuts the tubes, in the shapes' axes (see `search_input.cutters_of`).
+        cutter_at: as row_at.
+        motions: (pairs,) int64, how many motions each pair has.
+        low: (pairs, 4) float, where each motion begins [mm or radians].
+        high: (pairs, 4) float, where it ends.
+        tolerance: width of the certificates [mm].
+        cutoff: stop once every bound is above it [mm]: the gap then is known to be larger.
+        only_least: whether the least value so far is a cutoff too.
+        store: (boxes, 20) float, to work in; its length limits how many boxes are looked at.
+        order: (boxes,) int64, to work in.
+        out: (pairs, 15) float, the results: the value found; the proven bound; how many boxes; state;
+            1 if the deepest ball's middle is inside the shape; the tube's point and the shape's
+            (3 + 3), in the shape's axes; pose (4).
+    """
+    for i in range(kinds.shape[0]):
+        for again in range(2):
+            _search(
+                rows[row_at[i] : row_at[i + 1]],
+                kinds[i],
+                pars[par_at[i] : par_at[i + 1]],
+                ops[op_at[i] : op_at[i + 1]],
+                cutters[cutter_at[i] : cutter_at[i + 1]],
+                low[i],
+                high[i],
+                1 + motions[i],
+                tolerance,
+                cutoff,
+                again == 1,
+                store,
+                order,
+                out[i],
+            )
+            if out[i, STATE] != OVERLAP:
+                break
+        if only_least and out[i, STATE] != APART:
+            cutoff = min(cutoff, out[i, VALUE])

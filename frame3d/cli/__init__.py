@@ -1,0 +1,1 @@
+"""Commands, their options, and what a terminal shows."""

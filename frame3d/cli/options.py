@@ -1,0 +1,42 @@
+"""What several commands take."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+SET = click.option(
+    "--set",
+    "sets",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help="Design change: override a value of the file by its dotted path. Repeatable.",
+)
+SWAP = click.option(
+    "--swap",
+    "swaps",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help="As built: exchange a part; the frame stays as it is and the bike pitches. Repeatable.",
+)
+JSON = click.option("--json", "as_json", is_flag=True, help="One JSON document on stdout.")
+QUIET = click.option("-q", "--quiet", is_flag=True, help="Say nothing but faults.")
+OUT = click.option(
+    "-o",
+    "--out",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder for results. Default: exports/<file stem>/",
+)
+FILE = click.argument("file", type=click.Path(path_type=Path))
+
+
+def common(command: F) -> F:
+    """The file, changes to it, and how much is said: what nearly every command takes."""
+    for option in (QUIET, JSON, SWAP, SET, FILE):
+        command = option(command)
+    return command

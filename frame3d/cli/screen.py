@@ -1,0 +1,211 @@
+"""What the commands print for people."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from frame3d.bike.seatpost import assumptions, facts, seatpost_of
+from frame3d.caution import CAUTION
+from frame3d.cli.tables import chunks, number, table
+from frame3d.errors import Note
+from frame3d.parameters.models.figures import FIGURES, title, unit
+
+if TYPE_CHECKING:
+    from frame3d.bike.bike import Bike
+    from frame3d.bike.exchange import AsBuilt
+    from frame3d.chart.sensitivity import Sensitivity
+    from frame3d.clearance.advice.fits import Fit
+    from frame3d.clearance.result import Report, Result
+    from frame3d.rider.posture import Rider
+    from frame3d.tubes.mass import Masses
+
+
+def solved(bike: Bike, masses: Masses | None) -> str:
+    """Chart, rider, mass and notes of a solved bike."""
+    parts = [bike.spec.name, _chart(bike)]
+    if bike.rider is not None:
+        parts += _rider(bike.rider)
+    parts += _seatpost(bike)
+    if masses is not None and masses.total > 0:
+        parts.append(_masses(bike, masses))
+    parts += _notes(bike.notes)
+    return "\n\n".join([*parts, CAUTION])
+
+
+def named(figure: str) -> str:
+    """A figure's title with its unit."""
+    return f"{title(figure)} [{'°' if unit(figure) == 'degrees' else 'mm'}]"
+
+
+def _chart(bike: Bike) -> str:
+    stances = [("static", bike.chart)]
+    if bike.sagged is not None:
+        stances.append(("at sag", bike.sagged.chart))
+    rows = [[named(f), *(number(chart[f]) for _, chart in stances)] for f in FIGURES]
+    return table(["", *(name for name, _ in stances)], rows)
+
+
+def _rider(rider: Rider) -> list[str]:
+    rows = []
+    for name, posture in (("seated", rider.seated), ("standing", rider.standing)):
+        if posture is not None:
+            x, _, z = posture.centre_of_mass
+            share = f"{100 * posture.front_share:.1f} %"
+            rows.append([name, number(x, 0), number(z, 0), share])
+    if not rows:
+        return []
+    head = ["Rider", "centre of mass x [mm]", "z [mm]", "weight on the front wheel"]
+    return [table(head, rows) + "\nAssumed: " + "; ".join(rider.assumptions) + "."]
+
+
+_SEATPOST = {
+    "exposure": "exposure",
+    "drop_room": "left above",
+    "insertion": "insertion",
+    "least_insertion": "least insertion",
+    "deepest_insertion": "deepest insertion",
+    "room": "left below",
+    "longest_travel": "longest travel, the tyre aside",
+}
+
+
+def _seatpost(bike: Bike) -> list[str]:
+    post = seatpost_of(bike)
+    if post is None or (post.exposure is None and post.bore is None):
+        return []
+    rows = [[_SEATPOST[name], by, number(value, 1)] for name, value, by in facts(post)]
+    lines = table(["Seatpost", "", "mm"], rows, left=2)
+    return [lines + "\nAssumed: " + "; ".join(assumptions(bike)) + "."]
+
+
+def _masses(bike: Bike, masses: Masses) -> str:
+    rows = [[name, number(grams, 0)] for name, grams in masses.parts.items()]
+    rows.append(["together", number(masses.total, 0)])
+    others = ["dropouts"] if bike.dropouts else []
+    if any(item.name not in masses.parts for item in bike.pivots):
+        others.append("hardware of the pivots")
+    said = f"\nWithout {' and '.join(others)}, which `build` weighs too." if others else ""
+    return table(["Part", "mass [g]"], rows) + said
+
+
+def _notes(notes: Sequence[Note]) -> list[str]:
+    return ["Notes:\n" + "\n".join(f"- {note.render()}" for note in notes)] if notes else []
+
+
+def exchanged(result: AsBuilt) -> str:
+    """Chart before, after and difference of a built frame with other parts."""
+    rows = [
+        [
+            named(f),
+            number(result.before.chart[f]),
+            number(result.after.chart[f]),
+            number(result.change[f], sign=True),
+        ]
+        for f in FIGURES
+    ]
+    pitch = number(result.after.pitch, sign=True)
+    return (
+        "As built: the frame stays as it is, parts are exchanged, the bike pitches by "
+        f"{pitch}° (nose up +)\n\n" + table(["", "before", "after", "change"], rows)
+    )
+
+
+def checked(bike: Bike, report: Report) -> str:
+    """Checks by smallest margin, what would mend those that fall short, what was not checked."""
+    rows = [
+        [
+            "ok" if r.ok else "SHORT",
+            _pair(r),
+            f"{number(r.least, r.decimals(2))} {_SIGN[r.unit]}",
+            f"{number(r.required)} {_SIGN[r.unit]}",
+            number(r.margin, r.decimals(2), sign=True),
+            _pose(r.at),
+        ]
+        for r in report.results
+    ]
+    head = ["", "check", "gap", "required", "margin", "tightest at"]
+    parts = [f"{bike.spec.name}: clearances"]
+    if rows:
+        parts.append(table(head, rows, left=2))
+    for r in report.results:
+        if not r.ok:
+            ways = "; or ".join(r.mend) if r.mend else "no single small change was found"
+            depth = " (depth of overlap, a bound)" if r.saturated else ""
+            parts.append(
+                f"{_pair(r)}: short by {number(-r.margin, r.decimals(2))} {_SIGN[r.unit]}{depth}\n"
+                f"  mend: {ways}"
+            )
+    if any(r.error > 0 for r in report.results):
+        parts.append(CERTAIN)
+    if report.steering is not None:
+        parts.append(f"Steering: {report.steering.says}")
+    sources = dict.fromkeys(f"- {r.name} {r.required:g}: {r.source}" for r in report.results)
+    if sources:
+        parts.append("Required, and where from:\n" + "\n".join(sources))
+    if report.unchecked:
+        lines = [f"- {u.name}: {u.why}" for u in report.unchecked]
+        parts.append("Not checked:\n" + "\n".join(lines))
+    parts.append(tally(report))
+    return "\n\n".join([*parts, CAUTION])
+
+
+def tally(report: Report) -> str:
+    """How many checks were made, and how they came out; nothing is said to hold where none was."""
+    made, short = len(report.results), sum(not r.ok for r in report.results)
+    if made == 0:
+        said = "no check made: nothing is known of any clearance"
+    else:
+        fail = f"{short} {'falls' if short == 1 else 'fall'} short"
+        said = f"{made} {'check' if made == 1 else 'checks'} made, "
+        said += fail if short else "all hold" if made > 1 else "it holds"
+    return said + (f"; {len(report.unchecked)} not made" if report.unchecked else "")
+
+
+CERTAIN = (
+    "Gaps are the least that they are for certain, at any position: what is judged. "
+    "The true ones are larger by no more than the certificate's width (`error` in --json)."
+)
+_SIGN = {"mm": "mm", "degrees": "°", "%": "%"}
+
+
+def _pair(result: Result) -> str:
+    return result.name if result.between is None else f"{result.name}: {' – '.join(result.between)}"
+
+
+def _pose(at: Mapping[str, float]) -> str:
+    signs = {"rear": " mm", "fork": " mm"}
+    return ", ".join(f"{name} {value:.1f}{signs.get(name, '°')}" for name, value in at.items())
+
+
+def close(results: Sequence[Result], within: float | None) -> str:
+    """Everything closer than a distance."""
+    rows = [[r.title, number(r.least), _pose(r.at)] for r in results]
+    return f"Closer than {within:g} mm:\n\n" + table(["between", "gap [mm]", "tightest at"], rows)
+
+
+def fits(answers: Sequence[Fit]) -> str:
+    """How large parts may be on this frame."""
+    rows = [[f.what, f.now, f.largest or "none", f.limited_by] for f in answers]
+    return "What fits this frame as it stands:\n\n" + table(
+        ["", "now", "largest", "the next one fails"], rows, left=4
+    )
+
+
+def _slope(value: float) -> str:
+    """A change per unit; plain 0 where nothing moves, so that what does stands out."""
+    return "0" if abs(value) < 5e-5 else number(value, 4, sign=True)
+
+
+def sensitivities(results: Mapping[str, Sensitivity], width: int) -> str:
+    """Change of every result per unit of every input, a table a question."""
+    parts = []
+    for name, result in results.items():
+        head = ["per 1 mm or 1° of"]
+        head += [path.removeprefix("geometry.").removeprefix("build.") for path in result.inputs]
+        rows = [
+            [named(figure), *(_slope(row[j]) for row in result.change)]
+            for j, figure in enumerate(result.results)
+        ]
+        parts.append(f"{name}\n\n{chunks(head, rows, width)}")
+    return "\n\n".join(parts)

@@ -1,0 +1,61 @@
+"""Which files a pack wrote, so that the next one there takes away what it no longer has."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Final
+
+from frame3d.errors import Fault, OutputError
+
+LISTING: Final = "pack.sha256"
+"""A check sum and a name a line, as the usual ``sha256sum --check`` reads them."""
+_LINE: Final = re.compile(r"([0-9a-f]{64})  ((?:templates/)?\w[\w.-]*)")
+
+
+def listing(files: Mapping[str, bytes]) -> bytes:
+    """What `LISTING` says of a pack."""
+    rows = [f"{_sum(data)}  {name}\n" for name, data in sorted(files.items())]
+    return "".join(rows).encode()
+
+
+def outdated(folder: Path, names: Iterable[str]) -> list[Path]:
+    """Files that the pack before wrote and this one does not, where nobody changed them since.
+
+    Args:
+        folder: of the pack; without a listing there is nothing to take away.
+        names: of this pack's files.
+    """
+    try:
+        lines = (folder / LISTING).read_text("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError):
+        return []
+    rows = {row[2]: row[1] for line in lines if (row := _LINE.fullmatch(line)) is not None}
+    gone = [(folder / name, was) for name, was in rows.items() if name not in set(names)]
+    return [path for path, was in gone if path.is_file() and _sum(path.read_bytes()) == was]
+
+
+def remove(paths: Iterable[Path]) -> None:
+    """Take files away.
+
+    Raises:
+        OutputError: one that cannot be.
+    """
+    for path in paths:
+        try:
+            path.unlink()
+        except OSError as problem:
+            raise OutputError(
+                Fault(
+                    "output",
+                    "",
+                    f"cannot remove {path}, of the run before: {problem.strerror or problem}",
+                    "remove it by hand: this file's pack no longer has it",
+                )
+            ) from problem
+
+
+def _sum(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()

@@ -1,0 +1,80 @@
+"""The bike of a file without the tubes that cannot be made, and what is wrong with them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
+from frame3d.errors import Fault, FrameError, TubeError
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.suspension import PointSpec
+from frame3d.parameters.models.tubes import ButtedSpec, TubeSpec
+
+
+def salvaged(spec: FrameSpec, error: TubeError) -> tuple[Bike, tuple[Fault, ...]]:
+    """The rest of a frame of which some tubes cannot be made.
+
+    A tube whose butts do not fit keeps its first wall throughout; any other faulty tube is left out,
+    and so is what sits on it.
+
+    Args:
+        spec: as `solve` refused it.
+        error: what it said.
+
+    Returns:
+        The layout of what remains, and the faults of what does not, the first refusal's first.
+
+    Raises:
+        TubeError: `error`, where head or seat tube would go, or one that a point of the suspension
+            stands on, or where something else than a tube is at fault.
+    """
+    faults = list(error.faults)
+    now, found = spec, error
+    for _ in range(len(spec.tubes)):
+        tubes = _without(now.tubes, found)
+        if not tubes or not _needed(spec) <= tubes.keys():  # what would be left hangs on nothing
+            raise error
+        now = now.model_copy(update={"tubes": tubes})
+        try:
+            return solve(now), tuple(faults)
+        except FrameError as another:
+            if not isinstance(another, TubeError):
+                raise error from another
+            found = another
+            faults += [fault for fault in another.faults if fault not in faults]
+    raise error
+
+
+def _needed(spec: FrameSpec) -> set[str]:
+    """Tubes that nothing can be solved without, as far as the file has them."""
+    points = spec.suspension.points.values() if spec.suspension is not None else ()
+    under = {point.on for point in points if isinstance(point, PointSpec)}
+    return ({"head_tube", "seat_tube"} | under) & spec.tubes.keys()
+
+
+def _without(tubes: Mapping[str, TubeSpec], error: TubeError) -> dict[str, TubeSpec] | None:
+    """The tubes less those at fault; None where a fault is not a tube's."""
+    kept = dict(tubes)
+    gone: set[str] = set()
+    for fault in error.faults:
+        match = re.match(r"tubes\.(\w+)", fault.path)
+        if match is None or match[1] not in tubes:
+            return None
+        key = match[1]
+        wall = kept[key].wall
+        if fault.code == "butt" and isinstance(wall, ButtedSpec):
+            kept[key] = kept[key].model_copy(update={"wall": wall.butted[0]})
+        else:
+            gone.add(key)
+    while True:
+        leaning = {
+            key
+            for key, tube in kept.items()
+            if key not in gone
+            and any(end is not None and end.on in gone for end in (tube.start, tube.end))
+        }
+        if not leaning:
+            return {key: tube for key, tube in kept.items() if key not in gone}
+        gone |= leaning

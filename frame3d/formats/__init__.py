@@ -1,0 +1,94 @@
+"""A frame as STEP, STL, 3MF, GLB and JSON; one module a format, each from model to bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from frame3d.bike.exchange import AsBuilt
+    from frame3d.bodies.motion.pose import Pose
+    from frame3d.solids.model import FrameModel
+
+__all__ = ["document_of", "write_all"]
+
+
+def write_all(
+    model: FrameModel,
+    folder: Path,
+    progress: Callable[[str, float], None] | None = None,
+    *,
+    tolerance: float | None = None,
+    as_built: AsBuilt | None = None,
+    pose: Pose | None = None,
+) -> tuple[Path, ...]:
+    """Write the frame and the bike.
+
+    ``frame.step``, ``frame.stl``, ``frame.3mf`` hold the frame alone; ``frame.glb`` and
+    ``assembly.step`` also the parts that it carries; ``geometry.json`` all figures.
+
+    All are made before the first is written, and all are on the disk before the first old one is
+    replaced.
+
+    Args:
+        model: the frame.
+        folder: made if need be.
+        progress: called before each file with its name and the share done, from 0 to 1.
+        tolerance: of STL and 3MF [mm], `frame3d.solids.mesh.TOLERANCE` if not given; GLB is for
+            looking at and keeps to that.
+        as_built: what exchanging parts did to the bike, for geometry.json.
+        pose: where everything that moves stands, in all files; as drawn if not given.
+
+    Returns:
+        the files written.
+
+    Raises:
+        OutputError: a file cannot be made or written; those of before are untouched.
+        SolidError: parts lie in one another.
+        DisagreementError: see `frame3d.formats.stl.hold`; nothing is written.
+    """
+    from frame3d.bodies import bodies_of
+    from frame3d.bodies.motion.pose import Pose as Stand
+    from frame3d.formats.assembly import assembly_glb, assembly_step
+    from frame3d.formats.documents import dumps
+    from frame3d.formats.standing import link_motions, standing_meshes
+    from frame3d.formats.step import step
+    from frame3d.formats.stl import stl
+    from frame3d.formats.threemf import threemf
+    from frame3d.formats.writer import write
+    from frame3d.solids.mesh import TOLERANCE, part_mesh
+
+    meshes = model.meshes
+    if tolerance is None:
+        tolerance = TOLERANCE
+    elif tolerance != TOLERANCE:
+        meshes = {body.name: part_mesh(body, tolerance) for body in model.bodies}
+    carried = bodies_of(model.bike)
+    stand = Stand() if pose is None else pose
+    motions = link_motions(model.bike, stand)
+    makers: dict[str, Callable[[], bytes]] = {
+        "frame.step": lambda: step(model, motions),
+        "frame.stl": lambda: stl(model, tolerance, motions, meshes),
+        "frame.3mf": lambda: threemf(model, standing_meshes(model.parts, meshes, motions)),
+        "frame.glb": lambda: assembly_glb(model, carried, stand),
+        "assembly.step": lambda: assembly_step(model, carried, stand),
+        "geometry.json": lambda: dumps(document_of(model, as_built, stand)).encode("utf-8"),
+    }
+    files: dict[str, bytes] = {}
+    for i, (name, make) in enumerate(makers.items()):
+        if progress is not None:
+            progress(name, i / len(makers))
+        files[name] = make()
+    if progress is not None:
+        progress("done", 1.0)
+    return write(files, folder)
+
+
+def document_of(
+    model: FrameModel, as_built: AsBuilt | None = None, pose: Pose | None = None
+) -> dict[str, Any]:
+    """What geometry.json holds, as plain data; see `frame3d.formats.geometry_json`."""
+    from frame3d.formats.geometry_json import geometry_document
+
+    return geometry_document(model.bike, model, as_built, pose)

@@ -1,0 +1,110 @@
+"""The frame and the parts that it carries, at any pose, as STEP and as GLB."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from frame3d.bike.bike import Bike
+from frame3d.bodies.body import Bodies, Body
+from frame3d.bodies.motion.mounts import FRAME, SWING, Mount
+from frame3d.bodies.motion.pose import Pose
+from frame3d.bodies.placement import Placement
+from frame3d.formats.animation import strokes_of
+from frame3d.formats.standing import body_mount, link_motions, part_mount
+from frame3d.solids.mesh import Mesh
+from frame3d.solids.model import Colour, FrameModel, FramePart
+
+
+def mating_bodies(bodies: Bodies) -> tuple[Body, ...]:
+    """The bodies that are drawn beside the frame's own."""
+    return tuple(b for b in bodies.bodies if b.drawn and b.family != "frame")
+
+
+def assembly_step(model: FrameModel, bodies: Bodies, pose: Pose) -> bytes:
+    """Frame and mating parts as STEP, in the frame's axes; products carry the bodies' names.
+
+    A body of several solids that do not join (cogs) is one product each, numbered from 1. What is
+    fixed to a link of the rear suspension is among that link's products, see `frame3d.formats.step`.
+
+    Raises:
+        SolidError: a part that the CAD kernel cannot make.
+        OutputError: the kernel's writer fails.
+    """
+    from frame3d.errors import SolidError
+    from frame3d.formats.step import step
+    from frame3d.solids import occ
+    from frame3d.solids.mating import solids_of
+
+    parts: list[FramePart] = []
+    for body in mating_bodies(bodies):
+        link = _link(model.bike, body_mount(body))
+        try:
+            made = solids_of(body, pose if link is None else Pose())
+        except occ.KernelError as problem:
+            raise SolidError(
+                model.bike.spec.fault(
+                    "solid",
+                    body.part,
+                    f"{body.name} could not be made as a solid: {problem}",
+                    "change its sizes a little",
+                )
+            ) from problem
+        for i, shape in enumerate(made):
+            name = body.name if len(made) == 1 else f"{body.name}_{i + 1}"
+            bulk = occ.bulk(shape)
+            colour = _rgb(body.colour)
+            parts.append(
+                FramePart(name, name, None, colour, "", 0.0, shape, bulk.volume, bulk.centre, link)
+            )
+    whole = replace(model, parts=(*model.parts, *parts))
+    return step(whole, link_motions(model.bike, pose))
+
+
+def assembly_glb(
+    model: FrameModel,
+    bodies: Bodies,
+    pose: Pose,
+    meshes: dict[str, Mesh] | None = None,
+) -> bytes:
+    """Frame and mating parts as binary glTF; nodes carry the bodies' names. Needs no CAD kernel.
+
+    Animations show the rear travel, the fork's and the steering, where the bike has them.
+
+    Args:
+        model: the frame.
+        bodies: its mating parts.
+        pose: where what moves stands.
+        meshes: of the frame's parts by name, where drawn; the model's own where left out.
+    """
+    from frame3d.formats.glb import glb
+    from frame3d.solids.outline_mesh import body_mesh
+
+    place = Placement(model.bike)
+    mounts = {part.name: part_mount(place, part) for part in model.parts}
+    every = dict(model.meshes if meshes is None else meshes)
+    mating: list[FramePart] = []
+    for body in mating_bodies(bodies):
+        mesh = body_mesh(body)
+        every[body.name] = mesh
+        mounts[body.name] = body_mount(body)
+        mating.append(
+            FramePart(
+                body.name, body.name, None, _rgb(body.colour), "", 0.0, None, mesh.volume,
+                (0.0, 0.0, 0.0),
+            )
+        )  # fmt: skip
+    moving = {name: mount for name, mount in mounts.items() if mount != FRAME}
+    whole = replace(model, parts=(*model.parts, *mating))
+    return glb(whole, every, moving, pose, strokes_of(model.bike))
+
+
+def _link(bike: Bike, mount: Mount) -> str | None:
+    """The link of the rear suspension that a mount is; None for all others."""
+    swings = any(step.kind == SWING for step in mount.steps)
+    links = () if bike.linkage is None else bike.linkage.links
+    return mount.name if swings and mount.name in links else None
+
+
+def _rgb(colour: str) -> Colour:
+    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    return (r, g, b)

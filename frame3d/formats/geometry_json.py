@@ -1,0 +1,213 @@
+"""geometry.json: the bike in figures, tube by tube, with masses."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from frame3d.bike.bike import Bike
+from frame3d.bodies.motion.mounts import MOTIONS, TRAVELS
+from frame3d.bodies.motion.pose import Pose
+from frame3d.formats import documents
+from frame3d.formats.standing import Linked, link_motions
+from frame3d.tubes.hardware import Hardware, LinkPlate, Lug
+from frame3d.tubes.tube import End, Tube
+
+if TYPE_CHECKING:
+    from frame3d.bike.exchange import AsBuilt
+    from frame3d.solids.model import FrameModel, FramePart
+
+FORMAT = 1
+"""Version of this document."""
+
+
+def geometry_document(
+    bike: Bike,
+    model: FrameModel | None = None,
+    as_built: AsBuilt | None = None,
+    pose: Pose | None = None,
+) -> dict[str, Any]:
+    """Everything that is known of a bike as plain data, where it is drawn.
+
+    Args:
+        bike: the solved bike.
+        model: its solids, for masses; left out, ``mass`` is None and tubes have none.
+        as_built: the same frame with parts exchanged.
+        pose: where what moves stands in the other files; as drawn if not given.
+    """
+    solved = documents.solve_document(bike)
+    parts = {} if model is None else {part.name: part for part in model.parts}
+    caution = solved.pop("caution")
+    units = {
+        **solved.pop("units"),
+        "tubes": "mm",
+        "angle": "degrees",
+        "volume": "mm3",
+        "mass_g": "g",
+        "density_g_cm3": "g/cm3",
+        "centre_of_mass": "mm",
+        "pose": {name: "mm" if name in TRAVELS else "degrees" for name in MOTIONS},
+        "motion": "mm",
+    }
+    stand = Pose() if pose is None else pose
+    out: dict[str, Any] = {
+        "name": solved.pop("name"),
+        "format": FORMAT,
+        "units": units,
+        **solved,
+        "pose": asdict(stand),
+        "links": _links(bike, model, stand),
+        "tubes": [_tube(tube, parts.get(tube.name)) for tube in bike.tubes],
+        "shell": None if bike.shell is None else _shell(bike, parts.get("bottom_bracket")),
+        "dropouts": [
+            {
+                "name": dropout.name,
+                "link": dropout.link,
+                "axle": dropout.axle,
+                "thickness": dropout.thickness,
+                "boss": dropout.boss,
+                "bore": dropout.bore,
+                "stays": [name for name, _ in dropout.stays],
+                **_weight(parts.get(dropout.name)),
+            }
+            for dropout in bike.dropouts
+        ],
+        "pivots": [_hardware(item, parts.get(item.name)) for item in bike.pivots],
+        "bores": [
+            {
+                "tube": bore.tube,
+                "at": bore.at,
+                "diameter": bore.diameter,
+                "depth": bore.depth,
+                "code": bore.code,
+            }
+            for bore in bike.bores
+        ],
+        "mass": None
+        if model is None
+        else {
+            "parts_g": {part.name: part.mass for part in model.parts},
+            "total_g": model.mass,
+            "centre_of_mass": model.centre,
+            "volume": model.volume,
+        },
+    }
+    if model is not None:
+        out["notes"] = [*out["notes"], *(documents.note_document(note) for note in model.notes)]
+    if as_built is not None:
+        out["as_built"] = documents.as_built_document(as_built)
+    out["caution"] = caution
+    return out
+
+
+def _links(bike: Bike, model: FrameModel | None, pose: Pose) -> list[dict[str, Any]]:
+    """Links of the rear suspension: the frame's parts on each, and its motion from drawn to the pose.
+
+    The motion is of points as columns (x, y, z, 1).
+    """
+    if bike.linkage is None:
+        return []
+    drawn: tuple[Linked, ...] = (*bike.tubes, *bike.dropouts, *bike.pivots)
+    parts = drawn if model is None else model.parts
+    motions = link_motions(bike, pose)
+    return [
+        {
+            "name": name,
+            "parts": [part.name for part in parts if part.link == name],
+            "motion": motions.get(name, np.eye(4)).tolist(),
+        }
+        for name in bike.linkage.links
+    ]
+
+
+def _tube(tube: Tube, part: FramePart | None) -> dict[str, Any]:
+    section = tube.section
+    return {
+        "name": tube.name,
+        "key": tube.key,
+        "side": tube.side,
+        "link": tube.link,
+        "from": tube.start.target,
+        "to": tube.end.target,
+        "axis": {
+            "start": tube.axis.start,
+            "end": tube.axis.end,
+            "length": tube.axis.length,
+            "tightest_bend": tube.axis.tightest,
+        },
+        "cut_length": tube.axis.length - tube.start.long_point - tube.end.long_point,
+        "section": {
+            "s": section.s,
+            "height": section.height,
+            "width": section.width,
+            "wall": section.wall,
+        },
+        "start": _end(tube.start),
+        "end": _end(tube.end),
+        "cut_by": tube.cut_by,
+        "material": tube.material,
+        "density_g_cm3": tube.density,
+        "colour": tube.colour,
+        **_weight(part),
+    }
+
+
+def _end(end: End) -> dict[str, Any]:
+    return {
+        "point": end.point,
+        "cut": end.cut,
+        "on": end.target,
+        "angle": end.angle,
+        "offset": end.offset,
+        "long_point": end.long_point,
+        "short_point": end.short_point,
+    }
+
+
+def _shell(bike: Bike, part: FramePart | None) -> dict[str, Any]:
+    shell = bike.shell
+    assert shell is not None
+    return {
+        "standard": shell.name,
+        "width": shell.width,
+        "middle": shell.middle,
+        "od": shell.od,
+        "bore": shell.bore,
+        **_weight(part),
+    }
+
+
+def _hardware(item: Hardware, part: FramePart | None) -> dict[str, Any]:
+    out: dict[str, Any] = {"name": item.name, "link": item.link}
+    if isinstance(item, LinkPlate):
+        out |= {"kind": "link plate", "side": item.side, "bosses": [asdict(b) for b in item.bosses]}
+    elif isinstance(item, Lug):
+        out |= {
+            "kind": "lug",
+            "pivot": item.pivot,
+            "side": item.side,
+            "axle": item.axle,
+            "thickness": item.thickness,
+            "boss": item.boss,
+            "bore": item.bore,
+            "stays": [name for name, _ in item.stays],
+        }
+    else:
+        out |= {
+            "kind": "housing",
+            "seat": None if item.seat is None else asdict(item.seat),
+            "pivot": item.pivot,
+            "at": item.at,
+            "width": item.width,
+            "od": item.od,
+            "bore": item.bore,
+        }
+    return {**out, **_weight(part)}
+
+
+def _weight(part: FramePart | None) -> dict[str, Any]:
+    if part is None:
+        return {}
+    return {"volume": part.volume, "mass_g": part.mass, "centre_of_mass": part.centre}

@@ -1,0 +1,103 @@
+"""All of a set or none, each beside its target and then renamed."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from pathlib import Path
+
+from frame3d.errors import Fault, OutputError
+
+FIXED = datetime(1980, 1, 1, tzinfo=UTC)
+"""Date for formats that insist on one, unless SOURCE_DATE_EPOCH gives another: the first that a zip
+archive can hold."""
+
+
+def write(files: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
+    """Write a set of files, by name, into `folder`, which is made if need be.
+
+    A name may have a folder of its own before it: ``templates/top_tube.dxf``. All bytes are on the
+    disk before the first old file is replaced, so that a failure leaves the previous set whole.
+
+    Raises:
+        OutputError: the folder or a file cannot be written.
+    """
+    staged: list[tuple[str, Path]] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, data in files.items():
+            target = folder / name
+            if target.is_dir():
+                raise IsADirectoryError(f"{target} is a folder")
+            target.parent.mkdir(exist_ok=True)
+            handle, beside = tempfile.mkstemp(
+                prefix=f".{target.name}.", suffix=".part", dir=target.parent
+            )
+            staged.append((beside, target))
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(data)
+                stream.flush()
+                os.fsync(stream.fileno())
+            os.chmod(beside, 0o666 & ~_umask())
+        for beside, target in staged:
+            os.replace(beside, target)
+    except OSError as problem:
+        raise OutputError(
+            Fault(
+                "output",
+                "",
+                f"cannot write to {folder}: {problem.strerror or problem}",
+                "choose another folder with -o, or make this one writable",
+            )
+        ) from problem
+    finally:
+        for beside, _ in staged:
+            Path(beside).unlink(missing_ok=True)
+    return tuple(target for _, target in staged)
+
+
+def write_new(file: Path, data: bytes) -> Path:
+    """Write a file that is not there yet.
+
+    Raises:
+        OutputError: it is there, or cannot be written.
+    """
+    if file.exists():
+        raise OutputError(
+            Fault(
+                "output", "", f"{file} is there already", "choose another name, or remove it first"
+            )
+        )
+    return write({file.name: data}, file.parent)[0]
+
+
+def timestamp() -> datetime:
+    """The date to write where a format insists on one: SOURCE_DATE_EPOCH, else `FIXED`.
+
+    See reproducible-builds.org, "SOURCE_DATE_EPOCH specification": seconds since 1970, UTC.
+
+    Raises:
+        OutputError: SOURCE_DATE_EPOCH is no such number.
+    """
+    text = os.environ.get("SOURCE_DATE_EPOCH")
+    if text is None:
+        return FIXED
+    try:
+        return datetime.fromtimestamp(int(text), tz=UTC)
+    except (ValueError, OverflowError, OSError) as problem:
+        raise OutputError(
+            Fault(
+                "output",
+                "",
+                f"SOURCE_DATE_EPOCH is {text!r}",
+                "set it to whole seconds since 1970-01-01, or leave it unset",
+            )
+        ) from problem
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -1,0 +1,114 @@
+"""Where the suspension settles under the rider, and the spring that makes it so."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from frame3d.linkage.curves.springs import Coil, Spring
+from frame3d.linkage.result import Linkage
+from frame3d.parameters.units import LB_IN
+
+
+@dataclass(frozen=True, slots=True)
+class Sag:
+    """A place on the stroke where the spring carries the load."""
+
+    stroke: float
+    """The shock's [mm]."""
+    travel: float
+    """The wheel's [mm]."""
+    stroke_share: float
+    """Of the shock's stroke, 0 to 1."""
+    travel_share: float
+    """Of the wheel's travel, 0 to 1."""
+
+
+def target_sag(linkage: Linkage, share: float, of: Literal["stroke", "travel"] = "stroke") -> Sag:
+    """Where a sag that is given as a share lies."""
+    if of == "stroke":
+        stroke = share * linkage.full_stroke
+    else:
+        stroke = float(linkage.strokes_at(np.array([share * linkage.full_travel]))[0])
+    return _sag(linkage, stroke)
+
+
+def _sag(linkage: Linkage, stroke: float) -> Sag:
+    travel = float(linkage.at_strokes(np.array([stroke])).travel[0])
+    return Sag(stroke, travel, stroke / linkage.full_stroke, travel / linkage.full_travel)
+
+
+def shock_load(linkage: Linkage, wheel_load: float, stroke: float) -> float:
+    """Force of the shock that carries a vertical load at the wheel [N]: load × leverage ratio.
+
+    The load is what the spring carries: that on the ground less the unsprung weight.
+    """
+    return wheel_load * float(linkage.at_strokes(np.array([stroke])).leverage[0])
+
+
+def equilibrium_sag(linkage: Linkage, spring: Spring, wheel_load: float) -> Sag | None:
+    """Where a spring at rest carries the load: the first stroke at which its wheel force reaches it.
+
+    None where the load is beyond what the spring carries at the end of the stroke. A spring that holds
+    more than the load at full extension does not sag at all.
+    """
+    still = spring.at_rest()
+
+    def short(stroke: float) -> float:
+        motion = linkage.at_strokes(np.array([stroke]))
+        return float((still.force(motion.stroke) - wheel_load * motion.leverage)[0])
+
+    strokes = linkage.stroke
+    over = np.flatnonzero(still.force(strokes) - wheel_load * linkage.leverage >= 0)
+    if not len(over):
+        return None
+    if over[0] == 0:
+        return _sag(linkage, 0.0)
+    low, high = float(strokes[over[0] - 1]), float(strokes[over[0]])
+    below, above = short(low), short(high)
+    for _ in range(80):
+        middle = high - above * (high - low) / (above - below)
+        if not low < middle < high or abs(high - low) < 1e-3 * linkage.full_stroke:
+            middle = (low + high) / 2
+        value = short(middle)
+        if value >= 0:
+            high, above = middle, value
+        else:
+            low, below = middle, value
+        if high - low < 1e-10 * linkage.full_stroke:
+            break
+    return _sag(linkage, high)
+
+
+@dataclass(frozen=True, slots=True)
+class SoldCoil:
+    """A coil that can be bought, and where the suspension settles on it."""
+
+    rate_lb_in: int
+    rate_n_mm: float
+    sag: Sag | None
+    """None where it bottoms out under the load at rest."""
+
+
+def sold_coils(
+    linkage: Linkage, wanted: Coil, wheel_load: float, step: int = 25
+) -> tuple[SoldCoil, SoldCoil]:
+    """The sold rates below and above the wanted one, with the sag on each.
+
+    Coils are sold in steps of 25 or 50 lb/in: common practice, no source.
+
+    Args:
+        linkage: the suspension.
+        wanted: the coil that gives the asked sag.
+        wheel_load: vertical load that the spring carries at the rear wheel [N].
+        step: between sold rates [lb/in].
+    """
+    softer = max(1, math.floor(wanted.k / LB_IN / step + 1e-9)) * step
+    sold = []
+    for pounds in (softer, softer + step):
+        coil = Coil(pounds * LB_IN, wanted.preload)
+        sold.append(SoldCoil(pounds, coil.k, equilibrium_sag(linkage, coil, wheel_load)))
+    return (sold[0], sold[1])

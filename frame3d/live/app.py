@@ -1,0 +1,184 @@
+"""The workspace's server, which nobody but this machine can reach."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import gc
+import json
+import socket
+import webbrowser
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from importlib.resources import files
+from pathlib import Path
+from typing import Final
+
+import uvicorn
+from fastapi import FastAPI, Request, Response
+from nicegui import ui
+
+from frame3d.errors import Fault, OutputError
+from frame3d.live.disk import Disk
+from frame3d.live.guard import Guard
+from frame3d.live.page import build, stylesheet
+from frame3d.live.workspace import LANGUAGE, Workspace
+from frame3d.parameters.reading.reader import MAX_BYTES
+from frame3d.report.texts import texts as of_language
+from frame3d.viewer.three_bundle import three_bundle
+
+ADDRESS: Final = "127.0.0.1"
+PORT: Final = 7029
+"""Where the workspace is unless it is asked for another; 0 for any that is free."""
+RECONNECT: Final = 60.0
+"""How long a page that is busy drawing, or asleep, may be silent before it has to begin anew [s]."""
+FOLDERS: Final = {
+    "live": ("frame3d.live", "client"),
+    "page": ("frame3d.report", "page_files"),
+    "viewer": ("frame3d.viewer", "client"),
+}
+"""Where the page's modules lie, by the name that it asks for them with."""
+_ICON: Final = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32"><g fill="none" stroke="#1d5c50" '
+    'stroke-width="2.6" stroke-linejoin="round"><circle cx="7.5" cy="20" r="5.5"/>'
+    '<circle cx="24.5" cy="20" r="5.5"/><path d="M7.5 20l5-8.5 9.5-1L14.5 20z"/></g></svg>'
+)
+
+
+def run(
+    file: Path,
+    folder: Path,
+    port: int = PORT,
+    *,
+    browse: bool = True,
+    say: Callable[[str], None] = print,
+) -> None:
+    """Serve the workspace of a file until it is stopped.
+
+    Args:
+        file: the parameter file, the only one that is read or written.
+        folder: where outputs go.
+        port: on this machine's own address; 0 for any that is free.
+        browse: whether to open a browser.
+        say: is told where the page is, and what was left unsaved.
+
+    Raises:
+        SpecError: the file is not there, or cannot be read.
+        OutputError: the port is taken.
+    """
+    workspace = Workspace(Disk(file), folder, of_language(LANGUAGE))
+    listening = _listen(port)
+    port = listening.getsockname()[1]
+    place = f"http://{ADDRESS}:{port}/"
+
+    def started() -> None:
+        say(f"{file} is open at {place} (stop with Ctrl-C)")
+        if browse:
+            webbrowser.open(place)
+
+    gc.enable()  # commands do without, a server cannot
+    gc.freeze()  # libraries stay: looking them through again would take a tenth of a second
+    config = uvicorn.Config(
+        Guard(application(workspace, started), port),
+        log_level="error",
+        access_log=False,
+        lifespan="on",
+        timeout_graceful_shutdown=1,
+        server_header=False,
+    )
+    with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
+        uvicorn.Server(config).run(sockets=[listening])
+    if workspace.session.unsaved:
+        say(f"what was not saved to {file} is gone")
+
+
+def _listen(port: int) -> socket.socket:
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind((ADDRESS, port))
+        listening.listen(128)
+    except (OSError, OverflowError) as problem:
+        listening.close()
+        why = getattr(problem, "strerror", None) or str(problem)
+        raise OutputError(
+            Fault(
+                "output",
+                "",
+                f"port {port} of this machine cannot be had: {why}",
+                "is a workspace open already? Choose another: --port 0 takes any that is free",
+            )
+        ) from problem
+    return listening
+
+
+def application(workspace: Workspace, started: Callable[[], None] | None = None) -> FastAPI:
+    """The server's routes, without guard and address."""
+
+    @asynccontextmanager
+    async def life(_app: FastAPI) -> AsyncIterator[None]:
+        workspace.open()
+        if started is not None:
+            asyncio.get_running_loop().call_soon(started)
+        yield
+        await workspace.close()
+
+    app = FastAPI(lifespan=life, docs_url=None, redoc_url=None, openapi_url=None)
+
+    @app.get("/f3d/held/{number}")
+    async def held(number: int) -> Response:
+        data = workspace.shelf.get(number)
+        if data is None:
+            return Response(status_code=404)
+        return _fresh(data, "application/octet-stream")
+
+    @app.get("/f3d/three.js")
+    async def three() -> Response:
+        return _fresh(three_bundle().encode(), "text/javascript")
+
+    @app.get("/f3d/live.css")
+    async def style() -> Response:
+        return _fresh(stylesheet().encode(), "text/css")
+
+    @app.get("/f3d/texts.json")
+    async def texts() -> Response:
+        return _fresh(json.dumps(workspace.texts.everything).encode(), "application/json")
+
+    @app.get("/f3d/{folder}/{name}.js")
+    async def module(folder: str, name: str) -> Response:
+        if folder not in FOLDERS or not name.replace("_", "").isalnum():
+            return Response(status_code=404)
+        package, place = FOLDERS[folder]
+        found = files(package) / place / f"{name}.js"
+        if not found.is_file():
+            return Response(status_code=404)
+        return _fresh(found.read_bytes(), "text/javascript")
+
+    @app.post("/f3d/other")
+    async def other(request: Request, name: str = "") -> Response:
+        data = bytearray()
+        async for piece in request.stream():
+            data += piece
+            if len(data) > MAX_BYTES:
+                return Response(status_code=413)
+        text = data.decode("utf-8-sig", "replace").replace("\r\n", "\n")
+        await workspace.hold_against_text(name[:200] or "?", text)
+        return Response(status_code=204)
+
+    ui.page("/")(lambda: build(workspace))
+    ui.run_with(
+        app,
+        title="frame3d",
+        favicon=_ICON,
+        dark=None,
+        tailwind=False,
+        show_welcome_message=False,
+        gzip_middleware_factory=None,
+        reconnect_timeout=RECONNECT,
+    )
+    return app
+
+
+def _fresh(data: bytes, kind: str) -> Response:
+    """An answer that is asked for anew each time: nothing of an older version is shown."""
+    return Response(data, media_type=kind, headers={"Cache-Control": "no-store"})

@@ -1,0 +1,187 @@
+"""Numbers in the text of a parameter file, changed in place; all else stays as it is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+from typing import Any, Final
+
+from ruamel.yaml import YAML
+from ruamel.yaml.error import YAMLError
+from ruamel.yaml.events import (
+    AliasEvent,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+)
+
+from frame3d.errors import Fault, SourceLocation, SpecError
+from frame3d.parameters.reading import tree
+from frame3d.parameters.reading.tree import join
+
+_NUMBER: Final = re.compile(r"([-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))(%?)")
+DECIMALS: Final = 4
+"""Digits after the point that a written number has at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class EditableNumber:
+    """A plain value where it stands in the text."""
+
+    path: str
+    """Dotted, with numbers for places in a list."""
+    text: str
+    """As read: without quotes."""
+    line: int
+    """1-based."""
+    start: int
+    end: int
+    """From where to where it stands in the text, quotes included."""
+    plain: bool
+    """Without quotes."""
+
+    @property
+    def number(self) -> float | None:
+        """Its value where it is a decimal number, or a percentage; else None."""
+        found = _NUMBER.fullmatch(self.text) if self.plain else None
+        return None if found is None else float(found[1])
+
+    @property
+    def mark(self) -> str:
+        """``%`` behind a percentage."""
+        return "%" if self.text.endswith("%") else ""
+
+
+@lru_cache(maxsize=16)
+def scalars(text: str) -> Mapping[str, EditableNumber]:
+    """The values that stand in a text, by path; what anchors and merge keys share is left out.
+
+    Raises:
+        SpecError: the text is no YAML that a parameter file may be.
+    """
+    found: dict[str, EditableNumber] = {}
+    try:
+        for scalar in _walk(iter(YAML(typ="safe", pure=True).parse(text))):
+            found.setdefault(scalar.path, scalar)
+    except (YAMLError, _TooDeepError, ValueError, LookupError, AttributeError, TypeError) as error:
+        tree.parse(
+            text, lambda line, column: SourceLocation("<text>", line, column)
+        )  # says it better
+        raise SpecError(
+            Fault("yaml-syntax", "", str(error), "", SourceLocation("<text>"))
+        ) from None
+    return MappingProxyType(found)
+
+
+@lru_cache(maxsize=16)
+def numbers(text: str) -> Mapping[str, EditableNumber]:
+    """Those of the values that are numbers, but for the format's own.
+
+    Raises:
+        SpecError: as `scalars`.
+    """
+    return MappingProxyType(
+        {
+            path: scalar
+            for path, scalar in scalars(text).items()
+            if scalar.number is not None and path != "format"
+        }
+    )
+
+
+def with_numbers(text: str, values: Mapping[str, float]) -> str:
+    """The text with other numbers in place, by path; comments beside them stay in their columns.
+
+    Raises:
+        SpecError: the text is no YAML, or no number stands at a path.
+    """
+    if not values:
+        return text
+    known = numbers(text)
+    lost = [path for path in values if path not in known]
+    if lost:
+        raise SpecError(
+            Fault(
+                "override",
+                path,
+                "no number stands here that could be changed by itself",
+                "write one in the text; what an anchor or an alias stands for is changed there too",
+                SourceLocation("<text>"),
+            )
+            for path in lost
+        )
+    for path in sorted(values, key=lambda path: -known[path].start):
+        scalar = known[path]
+        new = written(values[path], scalar.text)
+        rest_of_line = re.compile(r"[^\r\n]*").match(text, scalar.end)
+        assert rest_of_line is not None
+        after = _shifted(rest_of_line[0], len(scalar.text) - len(new))
+        text = text[: scalar.start] + new + after + text[rest_of_line.end() :]
+    return text
+
+
+def written(value: float, like: str) -> str:
+    """A number as a file has it, with a point and a percent sign where `like` has them."""
+    shown = f"{value:.{DECIMALS}f}".rstrip("0").rstrip(".")
+    if shown in ("-0", ""):
+        shown = "0"
+    if "." in like and "." not in shown:
+        shown += ".0"
+    return shown + ("%" if like.endswith("%") else "")
+
+
+def _shifted(rest: str, by: int) -> str:
+    """The rest of a line with the room before its comment wider by some characters, one at least.
+
+    Text in quotes may hold what looks like a comment: such a line stays as it is.
+    """
+    found = re.search(r" +#", rest)
+    if found is None or re.search("[\"']", rest[: found.start()]):
+        return rest
+    room = max(1, found.end() - found.start() - 1 + by)
+    return rest[: found.start()] + " " * room + rest[found.end() - 1 :]
+
+
+def _walk(events: Iterator[Any]) -> Iterator[EditableNumber]:
+    """Every value of a document that stands for itself alone."""
+    for event in events:
+        if isinstance(event, ScalarEvent | MappingStartEvent | SequenceStartEvent):
+            yield from _node(event, events, "", False, 1)
+
+
+def _node(
+    event: Any, events: Iterator[Any], path: str, shared: bool, depth: int
+) -> Iterator[EditableNumber]:
+    if depth > tree.MAX_DEPTH:
+        raise _TooDeepError
+    # What an anchor names may be used elsewhere too.
+    shared = shared or getattr(event, "anchor", None) is not None
+    if isinstance(event, ScalarEvent):
+        if not shared:
+            start, end = event.start_mark, event.end_mark
+            plain = event.style in (None, "")
+            yield EditableNumber(path, event.value, start.line + 1, start.index, end.index, plain)
+    elif isinstance(event, SequenceStartEvent):
+        for place, item in enumerate(events):
+            if isinstance(item, SequenceEndEvent):
+                return
+            yield from _node(item, events, join(path, str(place)), shared, depth + 1)
+    elif isinstance(event, MappingStartEvent):
+        for key in events:
+            if isinstance(key, MappingEndEvent):
+                return
+            name = key.value if isinstance(key, ScalarEvent) else ""
+            if not isinstance(key, ScalarEvent | AliasEvent):
+                for _ in _node(key, events, "", True, depth + 1):
+                    pass
+            merge = name == "<<" and key.style in (None, "")
+            yield from _node(next(events), events, join(path, name), shared or merge, depth + 1)
+
+
+class _TooDeepError(Exception):
+    """Values nested deeper than in a parameter file."""

@@ -1,0 +1,134 @@
+"""What workers do for the workspace, from the text on, so that nothing but text goes to them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, Final
+
+from frame3d.bike.travel import over_travel
+from frame3d.bodies.body import Bodies
+from frame3d.clearance.advice.remedies import Remedies
+from frame3d.clearance.check import run_checks, with_mends
+from frame3d.clearance.result import Report
+from frame3d.live.solved_text import SolvedText, good
+from frame3d.live.worker import Post
+from frame3d.report.data import CURVE_POINTS, ReportData, fork_charts, page_document
+from frame3d.report.meshes import Meshes, meshes_of
+from frame3d.report.scene import scene_document
+from frame3d.report.sections.clearances import clearances
+from frame3d.report.sections.heading import verdict
+from frame3d.report.sections.parts import masses
+from frame3d.report.sections.suspension import suspension
+from frame3d.report.texts import Texts
+from frame3d.report.texts import texts as of_language
+from frame3d.report.tracks import GapTrack, tracks_of
+from frame3d.solids.mesh import MeshError
+
+ENTRY: Final = f"{__name__}:run"
+NO_MESHES: Final = Meshes((), {}, None, b"")
+
+
+def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
+    """Do a job: ``check``, ``solids`` or ``output``.
+
+    Raises:
+        FrameError: the text makes no bike, or what is asked for cannot be made.
+    """
+    jobs: dict[str, Callable[..., None]] = {
+        "check": check,
+        "solids": solids,
+        "output": write_output,
+    }
+    jobs[kind](*arguments, post)
+
+
+def check(text: str, source: str, language: str, post: Post) -> None:
+    """Clearances and curves, the quicker ones first; then mends, and how gaps move over the travel.
+
+    Posts ``checks`` {verdict, clearances, checks} twice, and ``curves`` {curves, plots, poses}.
+    """
+    texts = of_language(language)
+    solved = good(text, source)
+
+    def say(what: str, share: float) -> None:
+        post("progress", (what, share))
+
+    links = solved.bike.linkage is not None
+    if links:  # their gaps take seconds
+        post("curves", _curves(solved, texts))
+    report = run_checks(solved.scene, say)
+    post("checks", _checks(solved, report, {}, texts))
+    if not links:
+        post("curves", _curves(solved, texts))
+    report = with_mends(report, Remedies(solved.scene, report).mends, say)
+    tracks = tracks_of(solved.scene, report)
+    post("checks", _checks(solved, report, tracks, texts))
+
+
+def _curves(solved: SolvedText, texts: Texts) -> dict[str, Any]:
+    bike = solved.bike
+    travelled = None if bike.linkage is None else over_travel(bike, CURVE_POINTS)
+    forks = () if travelled is not None else fork_charts(bike)
+    none = Report((), ())
+    whole = ReportData(bike, None, (), solved.scene, none, NO_MESHES, {}, travelled, forks)
+    document = page_document(whole, texts)
+    return {
+        "curves": str(suspension(whole, texts) or ""),
+        "plots": document["plots"],
+        "poses": document["poses"],
+    }
+
+
+def _checks(
+    solved: SolvedText, report: Report, tracks: Mapping[int, GapTrack], texts: Texts
+) -> dict[str, Any]:
+    whole = ReportData(solved.bike, None, (), solved.scene, report, NO_MESHES, tracks, None, ())
+    return {
+        "verdict": str(verdict(whole, texts)),
+        "clearances": str(clearances(whole, texts)),
+        "checks": scene_document(solved.scene, report, NO_MESHES, tracks, texts)["checks"],
+        "failing": sum(not r.ok for r in report.results),
+        "ok": report.ok,
+    }
+
+
+def solids(text: str, source: str, language: str, post: Post) -> None:
+    """The exact model: meshes with every cut first, then the CAD kernel's solids, which confirm them.
+
+    Posts ``model`` {glb, scene}, then ``masses`` {masses, grams, parts}.
+    """
+    texts = of_language(language)
+    solved = good(text, source)
+    bike, scene = solved.bike, solved.scene
+    post("progress", ("meshes", 0.0))
+    none = Report((), ())
+    try:
+        meshes = meshes_of(bike, Bodies(scene.bodies, scene.absent))
+    except MeshError:
+        meshes = NO_MESHES  # `make` says what is wrong, of all parts at once
+    else:
+        document = scene_document(scene, none, meshes, {}, texts)
+        post("model", {"glb": meshes.glb, "scene": document})
+    if not bike.tubes:
+        return
+    from frame3d.solids import make
+
+    model = make(bike, lambda what, share: post("progress", (what, share)))
+    whole = ReportData(bike, None, (), scene, none, meshes, {}, None, ())
+    shown = masses(whole, texts)
+    post(
+        "masses",
+        {"masses": str(shown or ""), "grams": model.mass, "parts": len(model.parts)},
+    )
+
+
+def write_output(key: str, text: str, source: str, folder: Path, post: Post) -> None:
+    """Write one of `frame3d.live.outputs`. Posts ``written`` (paths and sizes)."""
+    from frame3d.live.outputs import output
+
+    solved = good(text, source)
+    files = output(key).write(
+        solved.bike, folder, lambda what, share: post("progress", (what, share))
+    )
+    post("written", [(path.name, path.stat().st_size) for path in files])

@@ -1,0 +1,73 @@
+"""Models of bikes under numbers, for pages to fetch."""
+
+from __future__ import annotations
+
+import struct
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from frame3d.chart.cache import Cache
+from frame3d.clearance.result import Report
+from frame3d.live.preview import light_glb
+from frame3d.live.solved_text import SolvedText
+from frame3d.report.meshes import Meshes
+from frame3d.report.scene import compact, scene_document
+from frame3d.report.texts import Texts
+from frame3d.solids.bodies import outsides
+
+HELD: Final = 8
+"""Things that are held for pages to fetch: pages lag behind by two or three at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A bike in 3D."""
+
+    glb: bytes
+    """Binary glTF, empty where there is nothing to show."""
+    scene: Mapping[str, Any]
+    """The scene document, without checks."""
+
+
+def light_picture(solved: SolvedText, texts: Texts, memory: Cache | None = None) -> Picture:
+    """A bike at once: no booleans, no CAD kernel, no masses; `memory` is of bikes drawn before."""
+    parts = outsides(solved.bike)
+    meshes = Meshes(parts, dict.fromkeys((part.name for part in parts), 0.0), None, b"")
+    document = scene_document(solved.scene, Report((), ()), meshes, {}, texts)
+    mass = texts("facts.mass")
+    for part in document["parts"]:
+        part["facts"] = [fact for fact in part["facts"] if fact[0] != mass]
+    return Picture(light_glb(solved.scene, parts, memory), document)
+
+
+class ModelStore:
+    """What pages may fetch, by number; the oldest goes where there is no more room."""
+
+    def __init__(self) -> None:
+        self._number = 0
+        self._held: dict[int, bytes] = {}
+        self._fixed: frozenset[int] = frozenset()
+
+    def put(self, data: bytes) -> int:
+        """Take something; returns its number, which is never used again."""
+        self._number += 1
+        self._held[self._number] = data
+        loose = [n for n in self._held if n not in self._fixed]
+        for old in loose[:-HELD]:
+            del self._held[old]
+        return self._number
+
+    def fix(self, *numbers: int) -> None:
+        """Hold these, whatever comes, until others are to be held."""
+        self._fixed = frozenset(numbers)
+
+    def get(self, number: int) -> bytes | None:
+        """What has a number; None where it is there no more."""
+        return self._held.get(number)
+
+
+def packed(picture: Picture) -> bytes:
+    """A picture in one piece: the scene document's length (4 bytes, little-endian), that, the GLB."""
+    scene = compact(picture.scene).encode("utf-8")
+    return struct.pack("<I", len(scene)) + scene + picture.glb

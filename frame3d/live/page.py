@@ -1,0 +1,304 @@
+"""The workspace as nicegui lays it out: text at the left, bike at the right, tables below it."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any, Final
+
+from nicegui import ui
+
+from frame3d.caution import CAUTION
+from frame3d.live.workspace import Workspace
+from frame3d.report.markup import Markup, el, together
+from frame3d.report.texts import Texts
+
+PANELS: Final = ("figures", "clearances", "curves", "compare", "write", "messages")
+
+# News may come before the page's module is there.
+_LINK: Final = (
+    "<script>window.f3d = {{ waiting: [], editor: {editor}, take(n) {{ this.waiting.push(n); }}, "
+    "typed() {{}} }};</script>"
+)
+_HEAD: Final = (
+    '<link rel="stylesheet" href="/f3d/live.css">'
+    '<script type="module" src="/f3d/live/live.js"></script>'
+)
+
+
+def build(workspace: Workspace) -> None:
+    """Make the page for one browser tab."""
+    texts, client = workspace.texts, ui.context.client
+    file = workspace.disk.path.name
+    with ui.element("div").classes("f3d-live"):
+        ui.html(_heading(texts), sanitize=False, tag="header").classes("f3d-sheet")
+        ui.html(_notices(texts), sanitize=False).classes("f3d-sheet f3d-notices")
+        with ui.element("div").classes("f3d-desk"):
+            with ui.element("div").classes("f3d-writing"):
+                label = el("h2", texts("live.text_of", file=file))
+                ui.html(label, sanitize=False).classes("f3d-sheet f3d-file")
+                editor = ui.codemirror(
+                    workspace.session.text, language="YAML", theme="eclipse", indent="  "
+                ).classes("f3d-editor")
+                editor.on("update:value", js_handler="() => window.f3d.typed()")
+                ui.html(_beside(texts), sanitize=False).classes("f3d-sheet f3d-beside")
+            with ui.element("div").classes("f3d-looking"):
+                ui.html(_model(texts), sanitize=False).classes("f3d-sheet f3d-model")
+                ui.html(_panels(workspace), sanitize=False).classes("f3d-sheet f3d-panels")
+    ui.add_head_html(_LINK.format(editor=editor.id) + _HEAD)
+
+    key = id(client)
+    acts = _acts(workspace, key)
+
+    async def heard(event: Any) -> None:
+        said = event.args if isinstance(event.args, Mapping) else {}
+        act = acts.get(str(said.get("what")))
+        if act is not None:
+            done = act(said)
+            if done is not None:
+                await done
+
+    def tell(news: Mapping[str, Any]) -> None:
+        client.run_javascript(f"window.f3d.take({json.dumps(news)})")
+
+    ui.on("f3d", heard)
+    client.on_connect(lambda: workspace.join(key, tell))
+    client.on_delete(lambda: workspace.leave(key))
+
+
+def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, Any]], Any]]:
+    """What the page can ask for; nonsense is left alone."""
+
+    def write(said: Mapping[str, Any]) -> None:
+        number, text = said.get("number"), said.get("text")
+        if isinstance(number, int) and isinstance(text, str):
+            workspace.write(key, number, text)
+
+    def attempt(said: Mapping[str, Any]) -> None:
+        path, value = said.get("path"), said.get("value")
+        if isinstance(path, str) and isinstance(value, int | float):
+            workspace.attempt(path, float(value), dragging=said.get("dragging") is True)
+
+    def against(said: Mapping[str, Any]) -> None:
+        number = said.get("number")
+        if isinstance(number, int):
+            workspace.hold_against(number)
+
+    return {
+        "write": write,
+        "try": attempt,
+        "against": against,
+        "choose": lambda said: workspace.choose(str(said.get("path")), on=said.get("on") is True),
+        "overlay": lambda said: workspace.overlay(said.get("on") is True),
+        "output": lambda said: workspace.write_output(str(said.get("key"))),
+        "let_go": lambda _: workspace.let_go(),
+        "undo": lambda _: workspace.undo(),
+        "redo": lambda _: workspace.redo(),
+        "save": lambda _: workspace.save(),
+        "theirs": lambda _: workspace.take_theirs(),
+        "mine": lambda _: workspace.keep_mine(),
+    }
+
+
+def _button(name: str, label: str, *, disabled: bool = False, title: str | None = None) -> Markup:
+    return el(
+        "button",
+        label,
+        type="button",
+        id=f"f3d-{name}",
+        class_="do",
+        disabled=disabled,
+        title=title,
+    )
+
+
+def _place(name: str, tag: str = "div", **attributes: object) -> Markup:
+    """Where news of that name goes."""
+    return el(tag, data_place=name, **attributes)
+
+
+def _heading(texts: Texts) -> Markup:
+    return together(
+        _place("title", "h1"),
+        _place("verdict"),
+        el("span", id="f3d-doing", class_="doing", role="status"),
+        el("span", id="f3d-saved", class_="saved", role="status"),
+        el(
+            "span",
+            _button("undo", texts("live.undo"), disabled=True),
+            _button("redo", texts("live.redo"), disabled=True),
+            _button("save", texts("live.save"), disabled=True),
+            class_="buttons",
+        ),
+    )
+
+
+def _notices(texts: Texts) -> Markup:
+    return together(
+        el(
+            "div",
+            el("p", texts("live.conflict.says")),
+            _button("theirs", texts("live.conflict.theirs")),
+            _button("mine", texts("live.conflict.mine")),
+            id="f3d-conflict",
+            class_="notice",
+            role="alert",
+            hidden=True,
+        ),
+        el(
+            "div",
+            el("p", texts("live.gone")),
+            id="f3d-gone",
+            class_="notice",
+            role="alert",
+            hidden=True,
+        ),
+        el("div", id="f3d-note", class_="notice", role="alert", hidden=True),
+    )
+
+
+def _beside(texts: Texts) -> Markup:
+    """What is wrong with the text, and the sliders."""
+    return together(
+        _place("faults", class_="faults", role="alert"),
+        el(
+            "div",
+            el(
+                "div",
+                el("h2", texts("live.try.title")),
+                el("select", id="f3d-known", aria_label=texts("live.try.choose")),
+                class_="row",
+            ),
+            el("p", texts("live.try.says"), class_="remark", id="f3d-try-says"),
+            el("ul", id="f3d-tries", class_="tries"),
+            el(
+                "div",
+                _button(
+                    "keep",
+                    texts("live.try.keep"),
+                    disabled=True,
+                    title=texts("live.try.keep_means"),
+                ),
+                _button("let-go", texts("live.try.let_go"), disabled=True),
+                class_="row",
+            ),
+            class_="trying",
+        ),
+    )
+
+
+def _model(texts: Texts) -> Markup:
+    return together(
+        el(
+            "div",
+            class_="toolbar",
+            id="f3d-tools",
+            role="toolbar",
+            aria_label=texts("panel.tools"),
+            hidden=True,
+        ),
+        el(
+            "div",
+            _place("drawing"),
+            el("div", id="f3d-view"),
+            el("p", texts("live.waiting"), id="f3d-waiting", class_="waiting", role="status"),
+            el(
+                "p",
+                texts("live.dimmed"),
+                id="f3d-dimmed",
+                class_="older-one",
+                role="status",
+                hidden=True,
+            ),
+            el("div", id="f3d-card", class_="card", role="status", hidden=True),
+            class_="view",
+        ),
+        el("div", class_="motions", role="group", aria_label=texts("pose.title"), hidden=True),
+    )
+
+
+def _panels(workspace: Workspace) -> Markup:
+    texts = workspace.texts
+    tabs = [
+        el(
+            "button",
+            texts(f"live.panel.{key}"),
+            type="button",
+            role="tab",
+            id=f"f3d-tab-{key}",
+            aria_controls=f"f3d-panel-{key}",
+            aria_selected="true" if i == 0 else "false",
+            tabindex=0 if i == 0 else -1,
+        )
+        for i, key in enumerate(PANELS)
+    ]
+    inside = {
+        "figures": together(_place("figures"), _place("masses")),
+        "compare": together(_against(texts), _place("compare")),
+        "write": together(
+            el("p", texts("live.write.into", folder=workspace.folder.as_posix()), class_="remark"),
+            _place("write"),
+            el("p", id="f3d-output", class_="doing", role="status"),
+            _place("written", role="status"),
+        ),
+        "messages": together(_place("messages"), el("p", CAUTION, class_="remark")),
+    }
+    panels = [
+        el(
+            "div",
+            inside.get(key) or _place(key),
+            id=f"f3d-panel-{key}",
+            role="tabpanel",
+            aria_labelledby=f"f3d-tab-{key}",
+            tabindex=0,
+            hidden=i > 0,
+        )
+        for i, key in enumerate(PANELS)
+    ]
+    return together(
+        el("div", *tabs, role="tablist", id="f3d-tabs", aria_label=texts("live.panel.label")),
+        *panels,
+    )
+
+
+def _against(texts: Texts) -> Markup:
+    return el(
+        "div",
+        el(
+            "label",
+            el("span", texts("live.compare.with")),
+            el("select", id="f3d-against"),
+        ),
+        el(
+            "label",
+            el("input", type="checkbox", id="f3d-overlay"),
+            el("span", texts("live.compare.overlay")),
+        ),
+        el("input", type="file", id="f3d-file", accept=".yaml,.yml", hidden=True),
+        class_="row",
+    )
+
+
+@cache
+def stylesheet() -> str:
+    """The page's style: the report's for tables and plots, and its own."""
+    page = files("frame3d.report") / "page_files"
+    palette = json.loads((page / "palette.json").read_text(encoding="utf-8"))
+
+    def colours(theme: str) -> str:
+        lines = "\n".join(f"  --{name}: {value};" for name, value in palette[theme].items())
+        return f":root {{\n  color-scheme: {theme};\n{lines}\n}}\n"
+
+    own = files("frame3d.live") / "client" / "live.css"
+    shared = (page / "page.css").read_text(encoding="utf-8")
+    # What a drawing uses of its symbol is styled as if it stood in no other element.
+    used = "\n".join(re.findall(r"^\.(?:part|frame|open) \{.*\}$", shared, re.MULTILINE))
+    return (
+        colours("light")
+        + f"@media (prefers-color-scheme: dark) {{\n{colours('dark')}}}\n"
+        + f"{used}\n.f3d-sheet {{\n{shared}}}\n"
+        + own.read_text(encoding="utf-8")
+    )

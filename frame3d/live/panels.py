@@ -1,0 +1,264 @@
+"""What the page shows of the session, as markup; every text is escaped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from frame3d.bodies.body import Bodies
+from frame3d.errors import Fault, Note
+from frame3d.live.outputs import OUTPUTS
+from frame3d.live.solved_text import Difference, SolvedText
+from frame3d.parameters.models.figures import FIGURES, unit
+from frame3d.report.drawing.side_view import bike_symbol, drawing
+from frame3d.report.markup import Markup, el, together
+from frame3d.report.side import Side
+from frame3d.report.texts import Texts
+
+SHOWN: Final = 40
+"""Faults that are listed; a slip of the hand can make hundreds."""
+SMALL: Final = 0.005
+"""Changes below this are not shown [mm, degrees]."""
+
+
+def figures(solved: SolvedText, against: SolvedText | None, texts: Texts) -> Markup:
+    """The chart: now, at sag, and how far each figure is from another version's."""
+    chart, sagged = solved.bike.chart, solved.bike.sagged
+    head = [texts("chart.figure"), texts("live.figures.now")]
+    if sagged is not None:
+        head.append(texts("chart.sagged"))
+    head.append(texts("chart.change"))
+    rows = []
+    for figure in FIGURES:
+        value = chart[figure]
+        if value is None:
+            continue
+        given = getattr(solved.bike.spec.geometry, figure) is not None
+        title = texts(f"figure.{figure}.title")
+        cells = [_cell(value, figure, texts)]
+        if sagged is not None:
+            cells.append(_cell(sagged.chart[figure], figure, texts))
+        before = None if against is None else against.bike.chart[figure]
+        cells.append(_change(before, value, texts))
+        means = f"{texts(f'figure.{figure}.is')} {texts(f'figure.{figure}.ride')}"
+        rows.append(
+            el(
+                "tr",
+                el(
+                    "th",
+                    el("span", title, title=means, class_="means"),
+                    el("span", "•", class_="given", title=texts("chart.given")) if given else None,
+                    scope="row",
+                ),
+                *cells,
+                data_figure=figure,
+            )
+        )
+    return el(
+        "table",
+        el("caption", texts("live.panel.figures"), class_="unseen"),
+        el("thead", el("tr", *(el("th", h, scope="col") for h in head))),
+        el("tbody", *rows),
+        class_="chart",
+    )
+
+
+def _cell(value: float | None, figure: str, texts: Texts) -> Markup:
+    mark = None if value is None else el("span", texts.unit(unit(figure)), class_="unit")
+    return el("td", texts.number(value), mark)
+
+
+def _change(before: float | None, after: float | None, texts: Texts) -> Markup:
+    change = None if before is None or after is None else after - before
+    moved = change is not None and abs(change) >= SMALL
+    shown = texts.number(change, 2, sign=True) if moved else ""
+    return el("td", shown, class_="change moved" if moved else "change")
+
+
+def side_view(solved: SolvedText, texts: Texts) -> Markup:
+    """The bike as a drawing with its dimensions, where there is nothing to show in 3D."""
+    side = Side(solved.bike, Bodies(solved.scene.bodies, solved.scene.absent))
+    return together(bike_symbol(side), drawing(side, texts))
+
+
+def faults(found: Sequence[Fault], texts: Texts) -> Markup | None:
+    """What is wrong with the text, each with its line."""
+    if not found:
+        return None
+    rows = [el("li", *_fault(fault, texts)) for fault in found[:SHOWN]]
+    more = len(found) - SHOWN
+    return together(
+        el(
+            "h2",
+            texts("live.faults.one" if len(found) == 1 else "live.faults.many", count=len(found)),
+        ),
+        el("ul", *rows),
+        el("p", texts("live.faults.more", count=more)) if more > 0 else None,
+    )
+
+
+def _fault(fault: Fault, texts: Texts) -> list[Markup | None]:
+    line = None if fault.place is None else fault.place.line
+    where = None
+    if line is not None:
+        where = el(
+            "button",
+            texts("live.faults.line", line=line),
+            type="button",
+            class_="line",
+            data_line=line,
+        )
+    subject = el("code", fault.path) if fault.path else None
+    return [
+        el("p", where, subject, class_="where")
+        if where is not None or subject is not None
+        else None,
+        el("p", _sentence(fault.message), class_="what"),
+        el("p", fault.hint, class_="hint") if fault.hint else None,
+    ]
+
+
+def _sentence(message: str) -> str:
+    """Begin with a capital, unless with a name from the file."""
+    first = message.partition(" ")[0]
+    return message if "_" in first else message[:1].upper() + message[1:]
+
+
+def fault_lines(found: Iterable[Fault]) -> list[int]:
+    """The lines that the editor marks."""
+    lines = {f.place.line for f in found if f.place is not None and f.place.line is not None}
+    return sorted(lines)
+
+
+def compared(
+    name: str | None,
+    change: Difference | None,
+    masses: tuple[float | None, float | None],
+    texts: Texts,
+) -> Markup:
+    """What differs from another version."""
+    if name is None or change is None:
+        return el("p", texts("live.compare.nothing"), class_="remark")
+    if not change.figures and not change.inputs:
+        return el("p", texts("live.compare.same", name=name), class_="remark")
+    columns = [texts("live.compare.before"), texts("live.compare.now"), texts("chart.change")]
+    inputs = [
+        el(
+            "tr",
+            el("th", c.path, scope="row"),
+            el("td", "–" if c.before is None else c.before),
+            el("td", "–" if c.after is None else c.after),
+            _change(_number(c.before), _number(c.after), texts),
+        )
+        for c in change.inputs
+    ]
+    figures = [
+        el(
+            "tr",
+            el("th", texts(f"figure.{c.figure}.title"), scope="row"),
+            _cell(c.before, c.figure, texts),
+            _cell(c.after, c.figure, texts),
+            _change(c.before, c.after, texts),
+        )
+        for c in change.figures
+    ]
+    before, after = masses
+    if before is not None and after is not None and abs(after - before) >= 0.5:
+        figures.append(
+            el(
+                "tr",
+                el("th", texts("live.compare.mass"), scope="row"),
+                el("td", texts.quantity(before, "g", 0)),
+                el("td", texts.quantity(after, "g", 0)),
+                el("td", texts.number(after - before, 0, sign=True), class_="change moved"),
+            )
+        )
+    return together(
+        _table(texts("live.compare.inputs"), columns, inputs, "inputs"),
+        _table(texts("live.compare.figures"), columns, figures, "chart"),
+    )
+
+
+def _number(text: str | None) -> float | None:
+    try:
+        return None if text is None else float(text.removesuffix("%"))
+    except ValueError:
+        return None
+
+
+def _table(title: str, columns: list[str], rows: list[Markup], kind: str) -> Markup | None:
+    if not rows:
+        return None
+    head = [el("th", title, scope="col"), *(el("th", c, scope="col") for c in columns)]
+    return el("table", el("thead", el("tr", *head)), el("tbody", *rows), class_=f"compared {kind}")
+
+
+def messages(solved: SolvedText | None, of_solids: Sequence[Fault], texts: Texts) -> Markup:
+    """What the solver assumed and found, and what could not be made as solids."""
+    parts: list[Markup | None] = []
+    if of_solids:
+        parts.append(
+            el(
+                "div",
+                el("h3", texts("live.solids.failed")),
+                el("ul", *(el("li", *_fault(f, texts)) for f in of_solids)),
+                class_="faults",
+            )
+        )
+    if solved is not None:
+        own = solved.bike.spec.notes
+        parts.append(None if not own else el("p", own, class_="own"))
+        listed = [el("li", *_note(note, texts)) for note in solved.bike.notes]
+        parts.append(el("ul", *listed, class_="notes") if listed else None)
+    said = [part for part in parts if part is not None]
+    return together(*said) if said else el("p", texts("notes.none"), class_="remark")
+
+
+def _note(note: Note, texts: Texts) -> list[Markup | None]:
+    place = note.place
+    where: Markup | None = None
+    if place is not None and place.line is not None:
+        shown = texts("live.faults.line", line=place.line)
+        where = el("button", shown, type="button", class_="line", data_line=place.line)
+    path = el("code", note.path) if note.path else None
+    return [el("span", _sentence(note.message)), path, where]
+
+
+def writing(solved: SolvedText | None, texts: Texts) -> Markup:
+    """A button for each output."""
+    rows = []
+    for one in OUTPUTS:
+        nothing = solved is None or (one.needs_tubes and not solved.bike.tubes)
+        rows.append(
+            el(
+                "li",
+                el(
+                    "button",
+                    texts(f"output.{one.key}.title"),
+                    type="button",
+                    data_output=one.key,
+                    disabled=nothing,
+                ),
+                el("span", texts(f"output.{one.key}.says")),
+            )
+        )
+    return el("ul", *rows, class_="outputs")
+
+
+def written(files: Sequence[tuple[str, int]], folder: str, texts: Texts) -> Markup:
+    """What has been written, and where."""
+    rows = [el("li", el("code", name), " ", _size(size, texts)) for name, size in files]
+    return together(
+        el("p", texts("live.write.done", folder=folder)), el("ul", *rows, class_="files")
+    )
+
+
+def _size(size: int, texts: Texts) -> str:
+    if size < 1_000_000:
+        return texts("live.write.kilobytes", size=texts.number(size / 1000, 0))
+    return texts("live.write.megabytes", size=texts.number(size / 1e6, 1))
+
+
+def could_not(found: Sequence[Fault], texts: Texts) -> Markup:
+    """Why something was not written."""
+    return el("ul", *(el("li", *_fault(f, texts)) for f in found), class_="faults")

@@ -1,0 +1,314 @@
+"""Triangles with normals straight from shapes and sections, for a picture at once.
+
+No booleans and no CAD kernel: parts run into each other, and ends are not mitred. Facets are coarse;
+normals are those of the true surface, which hides it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, Shape
+from frame3d.geometry.centreline import Arc, Centreline
+from frame3d.geometry.vector import cross
+
+Array = NDArray[np.float64]
+Indices = NDArray[np.int64]
+
+ROUND: Final = 16
+"""Facets round a tube."""
+THIN: Final = 10
+"""Facets round what is no thicker than a bar."""
+SMALL: Final = 12.0
+"""Radius up to which that is so [mm]."""
+WHEEL: Final = 40
+"""Facets round what is as large as a wheel."""
+LARGE: Final = 100.0
+"""Radius from which that is so [mm]."""
+SHARP: Final = 32.0
+"""A surface that turns by more has an edge there, which is drawn [degrees]."""
+NO_EDGES: Final[Indices] = np.zeros((0, 2), dtype=np.int64)
+BEND: Final = 12.0
+"""Turn of a bend from ring to ring [degrees]."""
+
+
+@dataclass(frozen=True)
+class Surface:
+    """Triangles."""
+
+    points: Array
+    """(n, 3) float [mm]"""
+    normals: Array
+    """(n, 3) float, unit"""
+    corners: Indices
+    """(m, 3) int, anticlockwise from outside."""
+    edges: Indices
+    """(k, 2) int: ends of its sharp edges; where two edges meet they name the same point."""
+
+    def moved(self, motion: Array) -> Surface:
+        """The same, moved by a rigid motion: (4, 4) float."""
+        turn = motion[:3, :3].T
+        points, normals = self.points @ turn + motion[:3, 3], self.normals @ turn
+        return Surface(points, normals, self.corners, self.edges)
+
+
+def joined(surfaces: Sequence[Surface]) -> Surface:
+    """Several as one, each as it is."""
+    if len(surfaces) == 1:
+        return surfaces[0]
+    starts = np.cumsum([0, *(len(s.points) for s in surfaces)])
+    return Surface(
+        np.concatenate([s.points for s in surfaces]),
+        np.concatenate([s.normals for s in surfaces]),
+        np.concatenate([s.corners + start for s, start in zip(surfaces, starts, strict=False)]),
+        np.concatenate([s.edges + start for s, start in zip(surfaces, starts, strict=False)]),
+    )
+
+
+def tube_surface(
+    axis: Centreline,
+    s: Sequence[float],
+    height: Sequence[float],
+    width: Sequence[float],
+    *,
+    box: bool = False,
+) -> Surface:
+    """Ellipses, or rectangles, along an axis, with flat ends.
+
+    Args:
+        axis: from start to end.
+        s: stations of the section, rising from 0 to the axis' length [mm]; (n,)
+        height: of the section there [mm]; (n,)
+        width: of the section there [mm]; (n,)
+        box: rectangles.
+    """
+    at = _stations(axis, s)
+    h, w = np.interp(at, s, height) / 2, np.interp(at, s, width) / 2
+    centre, up, side = axis.frames(at)
+    if box:
+        # Each corner twice, once for either face that meets there.
+        y = np.array([1.0, -1.0, -1.0, -1.0, -1.0, 1.0, 1.0, 1.0])
+        z = np.array([1.0, 1.0, 1.0, -1.0, -1.0, -1.0, -1.0, 1.0])
+        ny = np.array([0.0, 0.0, -1.0, -1.0, 0.0, 0.0, 1.0, 1.0])
+        nz = np.array([1.0, 1.0, 0.0, 0.0, -1.0, -1.0, 0.0, 0.0])
+        across, along = np.broadcast_to(ny, (len(at), 8)), np.broadcast_to(nz, (len(at), 8))
+    else:
+        turn = 2 * np.pi * np.arange(ROUND) / ROUND
+        y, z = np.cos(turn), np.sin(turn)
+        # The normal of an ellipse is (cos / w, sin / h), times w h.
+        across, along = y * h[:, None], z * w[:, None]
+    normals = across[:, :, None] * side[:, None] + along[:, :, None] * up[:, None]
+    rings = (
+        centre[:, None]
+        + (w[:, None] * y)[:, :, None] * side[:, None]
+        + (h[:, None] * z)[:, :, None] * up[:, None]
+    )
+    count, facets = rings.shape[:2]
+    points, normal = [rings.reshape(-1, 3)], [_unit(normals.reshape(-1, 3))]
+    corners = [_quads(count, facets)]
+    for ring, out in ((0, cross(up[0], side[0])), (count - 1, cross(side[-1], up[-1]))):
+        start = sum(len(p) for p in points)
+        points.append(rings[ring])
+        normal.append(np.broadcast_to(out, (facets, 3)))
+        corners.append(start + (_fan(facets) if ring else _fan(facets)[:, ::-1]))
+    return Surface(
+        np.concatenate(points),
+        np.concatenate(normal),
+        np.concatenate(corners),
+        _box_edges(count) if box else _rims(count, facets),
+    )
+
+
+@lru_cache(maxsize=64)
+def _rims(rings: int, facets: int) -> Indices:
+    """Both ends of a round tube."""
+    i = np.arange(facets)
+    rim = np.stack([i, (i + 1) % facets], axis=1)
+    return np.concatenate([rim, rim + (rings - 1) * facets])
+
+
+@lru_cache(maxsize=16)
+def _box_edges(rings: int) -> Indices:
+    """Both ends of a rectangular one, and along it: each corner is two of its eight points."""
+    corner = np.array([0, 2, 4, 6])
+    rim = np.stack([corner, np.roll(corner, -1)], axis=1)
+    start = 8 * np.arange(rings - 1)[:, None]
+    along = np.stack([start + corner, start + 8 + corner], axis=2).reshape(-1, 2)
+    return np.concatenate([rim, rim + 8 * (rings - 1), along])
+
+
+def sharp(points: Array, normals: Array, corners: Indices) -> Indices:
+    """Edges of a closed surface where the normals of its two faces are apart: (k, 2) int.
+
+    The normals are those of the true surface, so that no facet of something round makes an edge.
+    """
+    _, first, place = np.unique(
+        np.round(points, 3) + 0.0, axis=0, return_index=True, return_inverse=True
+    )
+    places = first[place.reshape(-1)]
+    faces = places[corners]
+    corners = corners[(faces != np.roll(faces, 1, axis=1)).all(axis=1)]
+    sides = np.concatenate([corners[:, [0, 1]], corners[:, [1, 2]], corners[:, [2, 0]]])
+    # Both ends in the order of their places, so that a side is the same from either face.
+    turned = places[sides[:, 0]] > places[sides[:, 1]]
+    sides[turned] = sides[turned][:, ::-1]
+    edges = places[sides]
+    order = np.lexsort((edges[:, 1], edges[:, 0]))
+    edges, sides = edges[order], sides[order]
+    pairs = np.flatnonzero((edges[:-1] == edges[1:]).all(axis=1))
+    along = np.einsum("ijk,ijk->ij", normals[sides[pairs]], normals[sides[pairs + 1]])
+    found: Indices = edges[pairs[(along < np.cos(np.radians(SHARP))).any(axis=1)]]
+    return found
+
+
+def shape_surface(shape: Shape) -> Surface:
+    """A shape in its own axes; each is made once."""
+    return _shape(shape.kind, tuple(float(x) for x in shape.numbers))
+
+
+@lru_cache(maxsize=512)
+def _shape(kind: int, numbers: tuple[float, ...]) -> Surface:
+    bare = _bare(kind, numbers)
+    return Surface(
+        bare.points, bare.normals, bare.corners, sharp(bare.points, bare.normals, bare.corners)
+    )
+
+
+def _bare(kind: int, numbers: tuple[float, ...]) -> Surface:
+    """Without edges."""
+    if kind == BOX:
+        return _box(np.array(numbers[:3]), numbers[3])
+    if kind == CAPSULE:
+        return _capsule(*numbers)
+    if kind == TORUS:
+        turn = np.append(2 * np.pi * np.arange(10) / 10, 0.0)
+        out = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+        facets = _facets(numbers[0] + numbers[1])
+        return _turned(np.array([numbers[0], 0.0]) + numbers[1] * out, out, facets)
+    return _faceted(np.array(numbers[1:]).reshape(-1, 2))
+
+
+def _faceted(corners: Array) -> Surface:
+    """A convex profile of (radius, y) corners, anticlockwise, turned about y: (n, 2) float."""
+    pieces = []
+    facets = _facets(float(corners[:, 0].max()))
+    for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        if min(a[0], b[0]) < -1e-9 or max(a[0], b[0]) < 1e-9:
+            continue
+        along = (b - a) / np.linalg.norm(b - a)
+        out = np.array([along[1], -along[0]])
+        pieces.append(_turned(np.stack([a, b]), np.stack([out, out]), facets))
+    return joined(pieces)
+
+
+def _turned(profile: Array, out: Array, facets: int) -> Surface:
+    """A line of (radius, y) with its normals, turned about y: two (n, 2) float."""
+    turn = 2 * np.pi * np.arange(facets) / facets
+    c, s = np.cos(turn), np.sin(turn)
+
+    def spun(line: Array) -> Array:
+        r, y = line[:, :1], line[:, 1:]
+        return np.stack([r * c, y + 0 * c, r * s], axis=2).reshape(-1, 3)
+
+    corners = _quads(len(profile), facets)
+    # About y, x turns toward -z; ours turns toward z, so the profile's order decides what is outside.
+    return Surface(spun(profile), spun(out), corners[:, ::-1], NO_EDGES)
+
+
+def _facets(radius: float) -> int:
+    return THIN if radius <= SMALL else ROUND if radius < LARGE else WHEEL
+
+
+def _box(half: Array, rounding: float) -> Surface:
+    """A box whose edges and corners are rounded: half sizes without the rounding."""
+    steps = 1 if rounding < 1e-6 else 2
+    quarter = np.linspace(0.0, np.pi / 2, steps + 1)
+    lon = np.concatenate([quarter + i * np.pi / 2 for i in range(4)])
+    lat = np.concatenate([quarter - np.pi / 2, quarter])
+    sx = np.repeat([1.0, -1.0, -1.0, 1.0], steps + 1)
+    sy = np.repeat([1.0, 1.0, -1.0, -1.0], steps + 1)
+    sz = np.repeat([-1.0, 1.0], steps + 1)
+    flat = np.ones_like(lat)
+    normals = np.stack(
+        [
+            np.outer(np.cos(lat), np.cos(lon)),
+            np.outer(np.cos(lat), np.sin(lon)),
+            np.outer(np.sin(lat), np.ones_like(lon)),
+        ],
+        axis=2,
+    )
+    signs = np.stack([np.outer(flat, sx), np.outer(flat, sy), np.outer(sz, np.ones_like(sx))], 2)
+    points = signs * half + rounding * normals
+    count = len(lat)
+    body = _quads(count, len(lon))
+    # Top and bottom are flat where the rounding ends: two triangles each.
+    ring = np.arange(0, len(lon), steps + 1)
+    top = (count - 1) * len(lon) + ring
+    lids = np.array([[top[0], top[1], top[2]], [top[0], top[2], top[3]]])
+    base = np.array([[ring[0], ring[2], ring[1]], [ring[0], ring[3], ring[2]]])
+    corners = np.concatenate([body, lids, base])
+    return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), corners, NO_EDGES)
+
+
+def _capsule(length: float, radius: float, end: float) -> Surface:
+    """The hull of two spheres along z."""
+    slope = np.clip((radius - end) / length if length > 0 else 0.0, -1.0, 1.0)
+    joint = float(np.arcsin(slope))
+    lower = np.linspace(-np.pi / 2, joint, 4)
+    upper = np.linspace(joint, np.pi / 2, 4)
+    lat = np.concatenate([lower, upper])
+    r = np.repeat([radius, end], 4)
+    z0 = np.repeat([0.0, length], 4)
+    facets = _facets(max(radius, end))
+    turn = 2 * np.pi * np.arange(facets) / facets
+    normals = np.stack(
+        [
+            np.outer(np.cos(lat), np.cos(turn)),
+            np.outer(np.cos(lat), np.sin(turn)),
+            np.outer(np.sin(lat), np.ones(facets)),
+        ],
+        axis=2,
+    )
+    points = r[:, None, None] * normals
+    points[:, :, 2] += z0[:, None]
+    corners = _quads(len(lat), facets)
+    return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), corners, NO_EDGES)
+
+
+@lru_cache(maxsize=256)
+def _quads(rings: int, facets: int) -> Indices:
+    """Triangles between rings of points, each closed; outside where the next ring lies ahead."""
+    i, j = np.meshgrid(np.arange(rings - 1), np.arange(facets), indexing="ij")
+    k = (j + 1) % facets
+    a, b, c, d = i * facets + j, i * facets + k, (i + 1) * facets + k, (i + 1) * facets + j
+    return np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
+
+
+@lru_cache(maxsize=16)
+def _fan(facets: int) -> Indices:
+    """Triangles within a ring of points."""
+    i = np.arange(1, facets - 1)
+    return np.stack([np.zeros_like(i), i, i + 1], axis=1)
+
+
+def _stations(axis: Centreline, s: Sequence[float]) -> Array:
+    """The section's own, and some within bends: (k,) [mm]."""
+    if axis.is_straight:
+        return np.asarray(s, dtype=np.float64)
+    more = [np.asarray(s, dtype=np.float64)]
+    for piece, start in zip(axis.pieces, axis.starts, strict=False):
+        if isinstance(piece, Arc):
+            count = max(2, int(np.ceil(piece.angle / BEND)) + 1)
+            more.append(start + np.linspace(0.0, piece.length, count))
+    return np.unique(np.round(np.concatenate(more), 6))
+
+
+def _unit(vectors: Array) -> Array:
+    size: Array = np.sqrt(np.einsum("ij,ij->i", vectors, vectors))
+    return vectors / np.maximum(size, 1e-12)[:, None]

@@ -1,0 +1,260 @@
+"""What the workspace knows: the text, what is tried, what is kept, the last good bike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Final
+
+from frame3d.errors import Fault, SpecError
+from frame3d.live.editing import numbers, with_numbers
+from frame3d.live.solved_text import SolvedText
+
+PAUSE: Final = 1.2
+"""Typing with shorter pauses is undone in one go [s]."""
+DEPTH: Final = 400
+"""Steps that can be undone."""
+VERSIONS: Final = 12
+"""Kept versions that are remembered."""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """What undo brings back: the text, and the values tried over it, by path."""
+
+    text: str
+    tried: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def whole(self) -> str:
+        """The text with the tried values in place."""
+        return with_numbers(self.text, self.tried)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A version that was saved, or the one that the workspace opened with (number 0)."""
+
+    number: int
+    solved: SolvedText
+
+
+class Session:
+    """The state that all pages share. Nothing here reads, writes, or waits."""
+
+    def __init__(self, text: str) -> None:
+        self.state = State(text)
+        self.revision = 1
+        """Rises with every change of `state`."""
+        self.saved: str | None = text
+        """As on the disk, as far as is known; None where the file is gone."""
+        self.conflict: str | None = None
+        """What stands on the disk where somebody changed it while changes here were unsaved."""
+        self.good: SolvedText | None = None
+        """The last bike that could be solved."""
+        self.faults: tuple[Fault, ...] = ()
+        """Of the text as it is; the last good bike is an older one then."""
+        self.kept: tuple[Kept, ...] = ()
+        """Oldest first."""
+        self._past: list[State] = []
+        self._future: list[State] = []
+        self._typed_at: float | None = None
+
+    @property
+    def text(self) -> str:
+        """As the editor shows it."""
+        return self.state.text
+
+    @property
+    def tried(self) -> Mapping[str, float]:
+        """Values of sliders that are not in the text yet, by path."""
+        return self.state.tried
+
+    @property
+    def unsaved(self) -> bool:
+        """Whether the text differs from the file."""
+        return self.saved != self.text
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether there is something to undo."""
+        return bool(self._past)
+
+    @property
+    def can_redo(self) -> bool:
+        """Whether there is something to do again."""
+        return bool(self._future)
+
+    # What the user does
+
+    def write(self, text: str, now: float) -> bool:
+        """Type: the text is another. Short pauses make one step of undo.
+
+        Args:
+            text: the whole of it.
+            now: time by any steady clock [s].
+
+        Returns:
+            whether anything changed.
+        """
+        if text == self.text:
+            return False
+        going_on = self._typed_at is not None and now - self._typed_at < PAUSE
+        self._become(State(text, _still_there(self.tried, text)), step=not going_on)
+        self._typed_at = now
+        return True
+
+    def attempt(self, path: str, value: float, *, dragging: bool = False) -> bool:
+        """Try a value in place of a number of the text, which stays as it is.
+
+        Args:
+            path: of the number.
+            value: to try; the text's own ends the attempt.
+            dragging: whether this goes on from the value before, and is undone with it.
+
+        Raises:
+            SpecError: no number stands there, or the text is no YAML.
+        """
+        with_numbers(self.text, {path: value})
+        tried = {**self.tried, path: value}
+        if numbers(self.text)[path].number == value:
+            del tried[path]
+        if tried == self.tried:
+            return False
+        self._become(State(self.text, tried), step=not dragging)
+        return True
+
+    def let_go(self, path: str | None = None) -> bool:
+        """Stop trying one value, or all."""
+        left = {} if path is None else {k: v for k, v in self.tried.items() if k != path}
+        if left == self.tried:
+            return False
+        self._become(State(self.text, left))
+        return True
+
+    def settle(self) -> bool:
+        """Put the tried values into the text.
+
+        Raises:
+            SpecError: a number that was tried is no longer there.
+        """
+        if not self.tried:
+            return False
+        self._become(State(self.state.whole))
+        return True
+
+    def undo(self) -> bool:
+        """Take the last step back."""
+        return self._travel(self._past, self._future)
+
+    def redo(self) -> bool:
+        """Do again what was taken back."""
+        return self._travel(self._future, self._past)
+
+    # The file
+
+    def wrote(self, text: str) -> None:
+        """A text has been saved, as it stands or stood."""
+        self.saved, self.conflict = text, None
+        self._typed_at = None
+        self._remember()
+
+    def disk_has(self, text: str | None) -> bool:
+        """Somebody else has changed the file, or removed it (None).
+
+        Where nothing is unsaved here, the text is taken over; else it is a conflict, and the user
+        chooses.
+
+        Returns:
+            whether anything changed.
+        """
+        if text == self.saved and self.conflict is None:
+            return False
+        if text is None or text == self.text:
+            self.saved, self.conflict = text, None
+        elif text == self.saved:
+            self.conflict = None
+        elif self.saved is not None and not self.unsaved:
+            self.saved, self.conflict = text, None
+            self._become(State(text, _still_there(self.tried, text)))
+        else:
+            self.conflict = text
+        self._remember()
+        return True
+
+    def take_theirs(self) -> None:
+        """End a conflict with what stands on the disk; undo brings the text here back."""
+        if self.conflict is not None:
+            text, self.conflict = self.conflict, None
+            self.saved = text
+            self._become(State(text, _still_there(self.tried, text)))
+
+    def keep_mine(self) -> None:
+        """End a conflict with the text here, which may be saved over what stands on the disk."""
+        if self.conflict is not None:
+            self.saved, self.conflict = self.conflict, None
+            self.revision += 1
+
+    # What solving says
+
+    def solved(self, revision: int, outcome: SolvedText | tuple[Fault, ...]) -> bool:
+        """Take over what came of the state of a revision, unless there is a newer one.
+
+        Returns:
+            whether it was of use.
+        """
+        if revision != self.revision:
+            return False
+        if isinstance(outcome, SolvedText):
+            self.good, self.faults = outcome, ()
+            if not self.kept:
+                self.kept = (Kept(0, outcome),)
+            else:
+                self._remember()
+        else:
+            self.faults = outcome
+        return True
+
+    def version(self, number: int) -> SolvedText | None:
+        """The kept bike of a number."""
+        return next((kept.solved for kept in self.kept if kept.number == number), None)
+
+    def _remember(self) -> None:
+        """Keep the bike of the text that has been saved, where it is solved and another than before."""
+        solved = self.good
+        if solved is None or self.unsaved or solved.text != self.text:
+            return
+        last = self.kept[-1] if self.kept else None
+        if last is None or last.solved.text != solved.text:
+            number = 0 if last is None else last.number + 1
+            self.kept = (*self.kept, Kept(number, solved))[-VERSIONS:]
+
+    def _become(self, state: State, *, step: bool = True) -> None:
+        if step or not self._past:
+            self._past = [*self._past[1 - DEPTH :], self.state]
+        self._future = []
+        self._typed_at = None
+        self._set(state)
+
+    def _travel(self, source: list[State], target: list[State]) -> bool:
+        if not source:
+            return False
+        target.append(self.state)
+        self._typed_at = None
+        self._set(source.pop())
+        return True
+
+    def _set(self, state: State) -> None:
+        self.state = state
+        self.revision += 1
+
+
+def _still_there(tried: Mapping[str, float], text: str) -> Mapping[str, float]:
+    """Tried values whose numbers stand in a text; all where it cannot be read, which may pass."""
+    if not tried:
+        return tried
+    try:
+        known = numbers(text)
+    except SpecError:
+        return tried
+    return {path: value for path, value in tried.items() if path in known}

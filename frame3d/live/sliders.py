@@ -1,0 +1,129 @@
+"""The numbers of a file that a slider can move, with what they are and how far they may go."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+from typing import Any, Final, get_args, get_origin
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from frame3d.live.editing import EditableNumber, numbers
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.reading.facts import bounds, models, unit
+
+SHARE: Final = 0.2
+"""How far a slider reaches to either side, of the value; or as many steps, whichever is more."""
+STEPS: Final = 20
+COUNTS: Final = 5
+"""The same for whole numbers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """A number in the file, and the slider for it."""
+
+    path: str
+    title: str
+    unit: str
+    """``mm``, ``degrees``, ``%`` …; empty for a plain number."""
+    value: float
+    low: float
+    high: float
+    step: float
+
+
+@lru_cache(maxsize=4)
+def inputs(text: str) -> Mapping[str, Input]:
+    """Every number of a text that the format knows as one, by path.
+
+    Raises:
+        SpecError: the text is no YAML that a parameter file may be.
+    """
+    found = {}
+    for path, scalar in numbers(text).items():
+        field = _field(path.split("."))
+        if field is not None and _is_number(field.annotation, scalar):
+            found[path] = _input(path, scalar, field)
+    return MappingProxyType(found)
+
+
+def _input(path: str, scalar: EditableNumber, field: FieldInfo) -> Input:
+    value = scalar.number
+    assert value is not None
+    whole = not any(kind is float for kind in _kinds(field.annotation))
+    in_unit = scalar.mark or unit(field)
+    if in_unit == "1" or (whole and in_unit == "mm"):
+        in_unit = ""  # a count
+    step = 1.0 if whole or in_unit == "%" else _step(value, in_unit)
+    half = max(COUNTS if whole else STEPS, math.ceil(SHARE * abs(value) / step)) * step
+    limits = {"ge": 0.0, "le": 100.0} if scalar.mark else bounds(field)
+    lowest = limits.get("ge", limits["gt"] + step if "gt" in limits else -math.inf)
+    below = math.floor((value - max(lowest, value - half)) / step + 1e-9)
+    above = math.floor((min(limits.get("le", math.inf), value + half) - value) / step + 1e-9)
+    return Input(
+        path,
+        field.title or path.rpartition(".")[2].replace("_", " ").capitalize(),
+        in_unit,
+        value,
+        round(value - max(below, 0) * step, 4),
+        round(value + max(above, 0) * step, 4),
+        step,
+    )
+
+
+def _step(value: float, in_unit: str) -> float:
+    """The step of a slider: about a hundredth of its reach."""
+    if in_unit == "degrees":
+        return 0.1
+    size = abs(value)
+    return 1.0 if size >= 100 else 0.5 if size >= 15 else 0.1 if size >= 3 else 0.05
+
+
+def _field(keys: list[str]) -> FieldInfo | None:
+    """The model's field that the value at a path belongs to, or is an element of."""
+    here: list[type[BaseModel]] = [FrameSpec]
+    field: FieldInfo | None = None
+    free = False  # the next step names something of the user's
+    for key in keys:
+        if free:
+            free = False
+            continue
+        if field is not None and key.isdigit():
+            continue
+        field = next((m.model_fields[key] for m in here if key in m.model_fields), None)
+        if field is None:
+            return None
+        here = list(models(field.annotation).values())
+        free = _is_named(field.annotation)
+    return None if free else field
+
+
+def _is_named(annotation: Any) -> bool:
+    """Whether an annotation is a mapping whose keys are the user's."""
+    if get_origin(annotation) in (dict, Mapping):
+        return True
+    return any(_is_named(inner) for inner in get_args(annotation))
+
+
+def _is_number(annotation: Any, scalar: EditableNumber) -> bool:
+    """Whether a number is taken as one where an annotation stands, not as a name."""
+    kinds = set(_kinds(annotation))
+    if scalar.mark:
+        return float in kinds
+    return bool(kinds & {int, float})
+
+
+def _kinds(annotation: Any) -> Iterator[type]:
+    """The plain types within an annotation; models stand for themselves."""
+    if isinstance(annotation, type) and not get_args(annotation):
+        if not issubclass(annotation, BaseModel):
+            yield annotation
+        return
+    for inner in get_args(annotation):
+        if not isinstance(inner, str | int | float | FieldInfo):
+            yield from _kinds(inner)

@@ -1,0 +1,301 @@
+"""A process of its own for slow work, which may hang and be killed without harm.
+
+It takes one job at a time. A newer job takes the place of an older one: at once where the older one
+says how far it is, by killing the process where it says nothing.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import faulthandler
+import multiprocessing
+import os
+import signal
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any, Final
+
+from frame3d.errors import Fault, FrameError
+
+SILENCE: Final = 120.0
+"""A job that says nothing for so long is taken for hung [s]; compiling kernels takes 15 s."""
+GRACE: Final = 5.0
+"""How long an older job may take to make way for a newer one [s]."""
+
+READY, STOP = "ready", "stop"
+ENDS: Final = frozenset({"done", "faults", "lost"})
+"""Kinds of what is said last of a job, unless it is replaced."""
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """What a worker says about a job."""
+
+    job: int
+    kind: str
+    """``progress`` (what, share), ``done``, ``replaced``, ``faults`` (faults), ``lost`` (why:
+    ``silent``, ``died`` or ``defect``; detail), or what the job itself posts."""
+    what: Any = None
+
+
+Post = Callable[[str, Any], None]
+"""A job's own voice. It ends the job, by `Replaced`, where a newer one is waiting."""
+Run = Callable[[str, tuple[Any, ...], Post], None]
+"""What a process does with a job: kind and arguments of it, and its voice."""
+
+
+class Replaced(Exception):  # noqa: N818 - no error, a way out
+    """A newer job is waiting."""
+
+
+class Worker:
+    """A process that runs jobs, started when first needed.
+
+    Everything here happens within the event loop, and `heard` is called there.
+    """
+
+    def __init__(
+        self,
+        entry: str,
+        heard: Callable[[Message], None],
+        *,
+        silence: float = SILENCE,
+        grace: float = GRACE,
+        nice: int = 5,
+    ) -> None:
+        """Make it.
+
+        Args:
+            entry: the `Run` that does the jobs, as ``module:function``.
+            heard: is given everything that is said.
+            silence: after which a job is taken for hung [s].
+            grace: that an older job is given to make way [s].
+            nice: how far it stands back behind what answers the user.
+        """
+        self.entry = entry
+        self.nice = nice
+        self.heard = heard
+        self.silence, self.grace = silence, grace
+        self.job = 0
+        """Number of the last job."""
+        self.busy = False
+        """Whether the last job has not ended yet."""
+        self._process: BaseProcess | None = None
+        self._pipe: Connection | None = None
+        self._greeted = False
+        """Whether the process has ever been ready."""
+        self._ready = False
+        self._running = 0
+        """Number of the job that the process is at."""
+        self._call: tuple[str, tuple[Any, ...]] = ("", ())
+        self._alarm: asyncio.TimerHandle | None = None
+
+    @property
+    def pid(self) -> int | None:
+        """Of the process, where it runs."""
+        return None if self._process is None else self._process.pid
+
+    def start(self, kind: str, *arguments: Any) -> int:
+        """Give it a job, which takes the place of the one that runs; returns its number."""
+        self.job += 1
+        self._call = (kind, arguments)
+        going_on, self.busy = self.busy, True
+        if self._process is None:
+            self._open()
+        elif self._ready:
+            self._hand_over()
+        elif going_on and self._running == self.job - 1:
+            # The first newer job: ask the older one to stop. Others only take that one's place.
+            self._send(STOP)
+            self._watch(self.grace, self._make_way)
+        return self.job
+
+    def stop(self) -> None:
+        """Have the last job end where it is; nothing more is heard of it that counts."""
+        if self.busy:
+            asked = self._running != self.job
+            self.job += 1
+            self.busy = False
+            if self._process is not None and not self._ready and not asked:
+                self._send(STOP)
+                self._watch(self.grace, self._make_way)
+
+    def close(self) -> None:
+        """End the process, whatever it is doing."""
+        self.busy = False
+        self._kill()
+
+    def _open(self) -> None:
+        context = multiprocessing.get_context("spawn")
+        ours, theirs = context.Pipe()
+        process = context.Process(
+            target=_serve, args=(theirs, self.entry, 2 * self.silence, self.nice), daemon=True
+        )
+        process.start()
+        theirs.close()
+        self._process, self._pipe = process, ours
+        self._ready = self._greeted = False
+        loop = asyncio.get_running_loop()
+        threading.Thread(target=self._listen, args=(loop, process, ours), daemon=True).start()
+        self._watch(self.silence, self._hung)
+
+    def _listen(
+        self, loop: asyncio.AbstractEventLoop, process: BaseProcess, pipe: Connection
+    ) -> None:
+        """In a thread: pass on what the process says until it ends."""
+        with contextlib.suppress(EOFError, OSError, RuntimeError):
+            while True:
+                said = pipe.recv()
+                loop.call_soon_threadsafe(self._hear, process, said)
+        with contextlib.suppress(RuntimeError):  # the loop has ended too
+            loop.call_soon_threadsafe(self._ended, process)
+
+    def _hear(self, process: BaseProcess, said: Message) -> None:
+        if process is not self._process:
+            return
+        if said.kind == READY:
+            self._ready = self._greeted = True
+            self._watch(None)
+            if self.busy:
+                self._hand_over()
+            return
+        if said.job == self.job:
+            if said.kind in ENDS:
+                self.busy = False
+                self._watch(None)
+            else:
+                self._watch(self.silence, self._hung)
+        self.heard(said)
+
+    def _hand_over(self) -> None:
+        self._ready, self._running = False, self.job
+        self._watch(self.silence, self._hung)
+        self._send((self.job, *self._call))
+
+    def _send(self, message: Any) -> None:
+        assert self._pipe is not None
+        # Where the process has just died, `_ended` tells.
+        with contextlib.suppress(OSError):
+            self._pipe.send(message)
+
+    def _ended(self, process: BaseProcess) -> None:
+        if process is self._process:
+            self._lost("died", "")
+
+    def _hung(self) -> None:
+        self._lost("silent", f"{self.silence:.0f}")
+
+    def _lost(self, why: str, detail: str) -> None:
+        replaced = self._greeted and self._running != self.job
+        self._kill()
+        if self.busy and replaced:  # an older job's end; the one that counts is still to come
+            self._open()
+        elif self.busy:
+            self.busy = False
+            self.heard(Message(self.job, "lost", (why, detail)))
+
+    def _make_way(self) -> None:
+        self._kill()
+        if self.busy:
+            self._open()
+
+    def _watch(self, after: float | None, act: Callable[[], None] | None = None) -> None:
+        """Set the alarm anew, or off."""
+        if self._alarm is not None:
+            self._alarm.cancel()
+        self._alarm = None
+        if after is not None and act is not None:
+            self._alarm = asyncio.get_running_loop().call_later(after, act)
+
+    def _kill(self) -> None:
+        self._watch(None)
+        process, pipe = self._process, self._pipe
+        self._process = self._pipe = None
+        self._ready = self._greeted = False
+        if process is not None:
+            process.kill()
+            process.join(5)
+        if pipe is not None:
+            with contextlib.suppress(OSError):
+                pipe.close()
+
+
+def _serve(pipe: Connection, entry: str, patience: float, nice: int) -> None:
+    """The process: jobs until the pipe closes."""
+    if hasattr(os, "nice"):
+        os.nice(nice)
+    # A key that stops the program stops its parent, which ends this one in good order.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+    module, _, name = entry.partition(":")
+    run: Run = getattr(import_module(module), name)
+    with open(os.devnull, "w", encoding="utf-8") as nowhere, contextlib.suppress(EOFError, OSError):
+        while True:
+            pipe.send(Message(0, READY))
+            message = pipe.recv()
+            while message == STOP:  # came too late
+                message = pipe.recv()
+            job, kind, arguments = message
+
+            def post(what: str, detail: Any, job: int = job) -> None:
+                if pipe.poll():
+                    raise Replaced
+                # Should the parent be gone and this job hang with the interpreter's lock held, no
+                # thread of ours can end the process: the interpreter's own watchdog does.
+                faulthandler.dump_traceback_later(patience, exit=True, file=nowhere)
+                pipe.send(Message(job, what, detail))
+
+            said = _outcome(run, job, kind, arguments, post)
+            faulthandler.cancel_dump_traceback_later()
+            pipe.send(said)
+
+
+def _outcome(run: Run, job: int, kind: str, arguments: tuple[Any, ...], post: Post) -> Message:
+    try:
+        post("begun", None)
+        run(kind, arguments, post)
+    except Replaced:
+        return Message(job, "replaced")
+    except FrameError as error:
+        return Message(job, "faults", tuple(error.faults))
+    except ConnectionError:  # the pipe is closed
+        raise
+    except Exception as error:
+        return Message(job, "lost", ("defect", f"{type(error).__name__}: {error}"))
+    return Message(job, "done")
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(0)
+
+
+def failure(said: Message) -> tuple[Fault, ...]:
+    """Faults of a job that ended in a bad way; none of one that did not."""
+    if said.kind == "faults":
+        return tuple(said.what)
+    if said.kind != "lost":
+        return ()
+    why, detail = said.what
+    message, hint = {
+        "silent": (
+            f"this took too long and was stopped: nothing was heard of it for {detail} s",
+            "change a size a little; text, figures and clearances are not affected",
+        ),
+        "died": (
+            "the process that did this has ended unexpectedly",
+            "change a size a little, or free some memory, and try again",
+        ),
+        "defect": (
+            f"frame3d has a defect: {detail}",
+            "please report it with your parameter file",
+        ),
+    }[why]
+    return (Fault("solid", "", message, hint),)

@@ -1,0 +1,567 @@
+"""One session, its file, its workers and the pages that look at it, brought together."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Final
+
+from frame3d.chart.cache import Cache
+from frame3d.errors import Fault, FrameError
+from frame3d.live import jobs, panels
+from frame3d.live.disk import Disk
+from frame3d.live.merge import Copy
+from frame3d.live.model_store import ModelStore, Picture, light_picture, packed
+from frame3d.live.session import Session, State
+from frame3d.live.sliders import inputs
+from frame3d.live.solved_text import Difference, SolvedText, Solver, difference, good
+from frame3d.live.worker import ENDS, Message, Worker, failure
+from frame3d.report.markup import el
+from frame3d.report.scene import compact
+from frame3d.report.texts import Texts
+
+LANGUAGE: Final = "en"
+PAUSE: Final = 0.3
+"""How long the text has to rest before anything slower than a picture is begun [s]."""
+REST: Final = 0.5
+"""How long it has to rest from then on before solids are made [s]."""
+PROGRESS: Final = 0.4
+"""How often pages are told how far slow work is [s]."""
+LAST: Final = -1
+"""Stands for the version that was kept last."""
+
+Tell = Callable[[Mapping[str, Any]], None]
+"""Takes news for a page, as plain data."""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page that is open."""
+
+    tell: Tell
+    copy: Copy
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A bike with its picture, and its figures as markup."""
+
+    solved: SolvedText
+    picture: Picture
+    figures: str
+    side: str
+    """A drawing in place of a picture that shows nothing."""
+
+
+@dataclass(slots=True)
+class Shown:
+    """What all pages show of the last good bike."""
+
+    solved: SolvedText | None = None
+    picture: int | None = None
+    """Number of its picture on the shelf."""
+    exact: bool = False
+    checked: bool = False
+    """Whether all is known that the checker says; `made`: that the maker says."""
+    made: bool = False
+    checks: int | None = None
+    """Number of the checks on the shelf."""
+    curves: Mapping[str, Any] | None = None
+    grams: float | None = None
+    of_solids: tuple[Fault, ...] = ()
+    html: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """Another version, which the bike is held against."""
+
+    name: str
+    solved: SolvedText
+
+
+class Workspace:
+    """Everything behind the pages. Its methods are called within the event loop."""
+
+    def __init__(self, disk: Disk, folder: Path, texts: Texts) -> None:
+        """Read the file.
+
+        Args:
+            disk: the file.
+            folder: where outputs go.
+            texts: of the pages.
+
+        Raises:
+            SpecError: the file cannot be read.
+        """
+        self.disk, self.folder, self.texts = disk, folder, texts
+        self.source = disk.path.name
+        self.session = Session(disk.read())
+        self.pages: dict[int, Page] = {}
+        self.shelf = ModelStore()
+        self.shown = Shown()
+        self.chosen: tuple[str, ...] = ()
+        """Numbers that have a slider."""
+        self.against: int | Other = LAST
+        """What the bike is held against: a kept version's number, or another file."""
+        self.overlaid = False
+        """Whether that is laid over the picture."""
+        self.working: dict[str, str] = {}
+        """What is being done: by ``check``, ``solids``, ``output``."""
+        self.note = ""
+        """What came of the last thing that the user asked for, where that needs saying."""
+        self.checker = Worker(jobs.ENTRY, self._checked, nice=15)
+        self.maker = Worker(jobs.ENTRY, self._made, nice=19)
+        self.writer = Worker(jobs.ENTRY, self._wrote)
+        self._ghost: tuple[SolvedText, int] | None = None
+        self._grams: dict[str, float] = {}
+        """Masses of bikes by their text."""
+        self._solver = Solver(self.source)
+        self._drawn = Cache()
+        self._news = asyncio.Event()
+        self._end = asyncio.Event()
+        self._tasks: list[asyncio.Task[None]] = []
+        self._rest: asyncio.TimerHandle | None = None
+        self._told = 0.0
+        self._tried: dict[str, Any] = {}
+        """What pages were told of sliders."""
+
+    # Life
+
+    def open(self) -> None:
+        """Begin to solve, and to watch the file."""
+        self._tasks = [asyncio.create_task(self._solving()), asyncio.create_task(self._watching())]
+        self._news.set()
+
+    async def close(self) -> None:
+        """End everything that was begun."""
+        self._end.set()
+        if self._rest is not None:
+            self._rest.cancel()
+        for task in self._tasks:
+            task.cancel()
+        await asyncio.gather(*self._tasks, return_exceptions=True)
+        for worker in (self.checker, self.maker, self.writer):
+            worker.close()
+
+    def join(self, key: int, tell: Tell) -> None:
+        """A page has opened: it is told everything."""
+        page = Page(tell, Copy())
+        self.pages[key] = page
+        text = self.session.text
+        news = {"text": {"number": page.copy.give(text), "text": text}, "html": self.shown.html}
+        if self.shown.curves is not None:
+            news["curves"] = dict(self.shown.curves)
+        tell({**news, "state": self._state(), "tries": self._tries(), **self._picture()})
+
+    def leave(self, key: int) -> None:
+        """A page has closed."""
+        self.pages.pop(key, None)
+
+    # What users do
+
+    def write(self, key: int, number: int, text: str) -> None:
+        """A page's text has changed by hand; `number` is that of the text that it had been given."""
+        page = self.pages.get(key)
+        if page is None:
+            return
+        result = page.copy.take(number, text, self.session.text)
+        if self.session.write(result, time.monotonic()):
+            self._changed(but=key if result == text else None)
+        elif result != text:
+            self._tell_text()
+
+    def attempt(self, path: str, value: float, *, dragging: bool) -> None:
+        """A slider has moved."""
+        try:
+            if self.session.attempt(path, value, dragging=dragging):
+                self._changed(text=False)
+        except FrameError as error:
+            self._say(error.faults[0].message)
+
+    def choose(self, path: str, *, on: bool) -> None:
+        """Give a number a slider, or take it away with what was tried."""
+        self.chosen = tuple(p for p in self.chosen if p != path) + ((path,) if on else ())
+        if not on and self.session.let_go(path):
+            self._changed(text=False)
+        self._tell({"tries": self._tries()})
+
+    def let_go(self) -> None:
+        """Forget what sliders tried."""
+        if self.session.let_go():
+            self._changed(text=False)
+
+    def undo(self) -> None:
+        """Take the last step back."""
+        if self.session.undo():
+            self._changed()
+
+    def redo(self) -> None:
+        """Do it again."""
+        if self.session.redo():
+            self._changed()
+
+    async def save(self) -> None:
+        """Put tried values into the text, and save it; never over what somebody else has written."""
+        try:
+            if self.session.settle():
+                self._changed()
+            self._disk_has(self.disk.now())
+            if self.session.conflict is None:
+                text = self.session.text
+                if self.session.unsaved:
+                    await asyncio.to_thread(self.disk.write, text)
+                self.session.wrote(text)
+                self._say("")
+                self._retell()
+        except FrameError as error:
+            self._say(" ".join(fault.message for fault in error.faults))
+
+    def take_theirs(self) -> None:
+        """End a conflict with the file's text."""
+        self.session.take_theirs()
+        self._changed()
+
+    async def keep_mine(self) -> None:
+        """End a conflict with the page's text, which is saved."""
+        self.session.keep_mine()
+        await self.save()
+
+    def hold_against(self, number: int) -> None:
+        """Compare with a kept version, or `LAST`."""
+        self.against = number
+        self._retell()
+
+    async def hold_against_text(self, name: str, text: str) -> None:
+        """Compare with another file, whose text the page gives."""
+        try:
+            solved = await asyncio.to_thread(good, text, name)
+        except FrameError as error:
+            fault = error.faults[0]
+            line = None if fault.place is None else fault.place.line
+            where = "" if line is None else f"{self.texts('live.faults.line', line=line)}: "
+            why = where + fault.message
+            self._say(self.texts("live.compare.cannot", name=name, why=why))
+            return
+        self.against = Other(name, solved)
+        self._say("")
+        self._retell()
+
+    def overlay(self, on: bool) -> None:
+        """Lay the other version over the picture, or take it away."""
+        self.overlaid = on
+        self._tell({"state": self._state(), **self._picture()})
+
+    def write_output(self, key: str) -> None:
+        """Write an output of the bike that is shown; where the text is wrong, say why not."""
+        solved = self.shown.solved
+        if solved is None or self.writer.busy:
+            return
+        if self.session.faults:
+            self._show({"written": panels.could_not(self.session.faults, self.texts)})
+            return
+        self.working["output"] = ""
+        self._show({"written": ""})
+        self.writer.start("output", key, solved.text, self.source, self.folder)
+        self._tell({"state": self._state()})
+
+    # Solving
+
+    async def _solving(self) -> None:
+        while True:
+            await self._news.wait()
+            self._news.clear()
+            revision, state = self.session.revision, self.session.state
+            outcome = await asyncio.to_thread(self._solve, state, self._other())
+            solved = outcome.solved if isinstance(outcome, Drawn) else outcome
+            if not self.session.solved(revision, solved):
+                continue
+            if isinstance(outcome, Drawn):
+                self._show_bike(outcome)
+            else:
+                faults = panels.faults(self.session.faults, self.texts)
+                self._show({"faults": faults}, state=self._state())
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(self._news.wait(), PAUSE)
+                continue
+            self._work()
+            await asyncio.to_thread(self._prepare)
+            if not self._news.is_set():
+                tries = self._tries()
+                self._show(self._tables(), **({} if tries == self._tried else {"tries": tries}))
+                self._tried = tries
+
+    def _solve(self, state: State, other: Other | None) -> Drawn | SolvedText | tuple[Fault, ...]:
+        """In a thread: the bike of a state, drawn unless it is the one that is shown; or its faults."""
+        try:
+            text = state.whole
+            last = self.shown.solved
+            if last is not None and text == last.text:
+                return last
+            solved = self._solver(text)
+            figures = panels.figures(solved, None if other is None else other.solved, self.texts)
+            picture = light_picture(solved, self.texts, self._drawn)
+            side = "" if picture.scene["parts"] else str(panels.side_view(solved, self.texts))
+            return Drawn(solved, picture, str(figures), side)
+        except FrameError as error:
+            return tuple(error.faults)
+
+    def _prepare(self) -> None:
+        """In a thread: what is found here is remembered, and at hand when tables are made."""
+        try:
+            inputs(self.session.text)
+            self._difference()
+        except FrameError:
+            pass  # told as faults of the text
+
+    def _show_bike(self, drawn: Drawn) -> None:
+        shown = self.shown
+        shown.solved, shown.exact = drawn.solved, False
+        shown.picture = self.shelf.put(packed(drawn.picture))
+        shown.checked = shown.made = False
+        shown.checks, shown.of_solids = None, ()
+        shown.grams = self._grams.get(drawn.solved.text)
+        self.working["check"] = ""
+        html = {"title": el("span", drawn.solved.name), "figures": drawn.figures, "faults": ""}
+        html["drawing"] = drawn.side
+        self._show(html, state=self._state(), **self._picture())
+
+    def _pause(self) -> None:
+        """Let go of slow work: what comes next is wanted at once, and may make it useless."""
+        self.checker.stop()
+        self.maker.stop()
+        self.working.pop("solids", None)
+        if self._rest is not None:
+            self._rest.cancel()
+
+    def _work(self) -> None:
+        """Do the slow work that is still to be done for the bike that is shown."""
+        solved = self.shown.solved
+        if solved is None:
+            return
+        if not self.shown.checked and not self.checker.busy:
+            self.checker.start("check", solved.text, self.source, LANGUAGE)
+        if self._rest is not None:
+            self._rest.cancel()
+        if not self.shown.made and not self.maker.busy:
+            self._rest = asyncio.get_running_loop().call_later(REST, self._make, solved)
+
+    def _make(self, solved: SolvedText) -> None:
+        self.working["solids"] = ""
+        self.maker.start("solids", solved.text, self.source, LANGUAGE)
+        self._tell({"state": self._state()})
+
+    # What workers say
+
+    def _checked(self, said: Message) -> None:
+        if said.job != self.checker.job:
+            return
+        if said.kind == "checks":
+            self.shown.checks = self.shelf.put(compact(said.what["checks"]).encode("utf-8"))
+            html = {"verdict": said.what["verdict"], "clearances": said.what["clearances"]}
+            self._show(html, state=self._state(), **self._picture())
+        elif said.kind == "curves":
+            none = el("p", self.texts("live.curves.none"), class_="remark")
+            self.shown.curves = {"plots": said.what["plots"], "poses": said.what["poses"]}
+            self._show({"curves": said.what["curves"] or none}, curves=self.shown.curves)
+        elif failure(said):
+            self._show({"verdict": "", "clearances": panels.could_not(failure(said), self.texts)})
+        self.shown.checked = said.kind in ENDS
+        self._track("check", said)
+
+    def _made(self, said: Message) -> None:
+        shown = self.shown
+        if said.job != self.maker.job or shown.solved is None:
+            return
+        if said.kind == "model" and said.what["glb"]:
+            picture = Picture(said.what["glb"], said.what["scene"])
+            shown.picture = self.shelf.put(packed(picture))
+            shown.exact = True
+            self._tell(self._picture())
+        elif said.kind == "masses":
+            shown.grams = self._grams[shown.solved.text] = said.what["grams"]
+            self._show({"masses": said.what["masses"], **self._tables()})
+        elif failure(said):
+            shown.of_solids = failure(said)
+            self._show({"masses": "", **self._tables()})
+        shown.made = said.kind in ENDS
+        self._track("solids", said)
+
+    def _wrote(self, said: Message) -> None:
+        if said.kind == "written":
+            files = panels.written(said.what, self.folder.as_posix(), self.texts)
+            self._show({"written": files})
+        elif failure(said):
+            self._show({"written": panels.could_not(failure(said), self.texts)})
+        self._track("output", said)
+        if not self.writer.busy:
+            self.writer.close()  # its memory is of better use elsewhere
+
+    def _track(self, key: str, said: Message) -> None:
+        """Say what is being done."""
+        if said.kind == "progress" and key in self.working:
+            what, share = said.what
+            title = self.texts.get(f"check.{what}") or what
+            self.working[key] = f"{title}, {100 * share:.0f} %"
+            now = time.monotonic()
+            if now - self._told >= PROGRESS:
+                self._told = now
+                self._tell({"state": self._state()})
+        elif said.kind in ENDS:
+            self.working.pop(key, None)
+            self._tell({"state": self._state()})
+
+    # The file
+
+    async def _watching(self) -> None:
+        async for text in self.disk.changes(self._end):
+            self._disk_has(text)
+
+    def _disk_has(self, text: str | None) -> None:
+        before = self.session.revision
+        if self.session.disk_has(text):
+            if self.session.revision != before:
+                self._changed()
+            else:
+                self._tell({"state": self._state()})
+
+    # Telling
+
+    def _changed(self, *, text: bool = True, but: int | None = None) -> None:
+        """The session's text or its tried values are others; the page `but` knows the text."""
+        self._pause()
+        self._news.set()
+        if text:
+            self._tell_text(but)
+        self._tell({"state": self._state()})
+
+    def _tell_text(self, but: int | None = None) -> None:
+        text = self.session.text
+        for key, page in self.pages.items():
+            if key != but:
+                page.tell({"text": {"number": page.copy.give(text), "text": text}})
+
+    def _tell(self, news: Mapping[str, Any]) -> None:
+        if news:
+            for page in self.pages.values():
+                page.tell(news)
+
+    def _show(self, html: Mapping[str, str | None], **more: Any) -> None:
+        """Markup by the place that it goes to, and whatever else there is to tell."""
+        shown = {key: "" if value is None else str(value) for key, value in html.items()}
+        news = {key: value for key, value in shown.items() if self.shown.html.get(key) != value}
+        self.shown.html |= shown
+        self._tell({**({"html": news} if news else {}), **more})
+
+    def _say(self, what: str) -> None:
+        self.note = what
+        self._tell({"state": self._state()})
+
+    def _retell(self) -> None:
+        """What the bike is held against may be another."""
+        self._show(self._tables(), state=self._state(), **self._picture())
+
+    def _tables(self) -> dict[str, str]:
+        """Tables that follow from the bike that is shown and the one that it is held against."""
+        solved, other = self.shown.solved, self._other()
+        if solved is None:
+            return {"messages": str(panels.messages(None, (), self.texts))}
+        name, before = (None, None) if other is None else (other.name, other.solved)
+        masses = (self._grams.get(before.text) if before is not None else None, self.shown.grams)
+        return {
+            "figures": str(panels.figures(solved, before, self.texts)),
+            "compare": str(panels.compared(name, self._difference(), masses, self.texts)),
+            "messages": str(panels.messages(solved, self.shown.of_solids, self.texts)),
+            "write": str(panels.writing(solved, self.texts)),
+        }
+
+    def _difference(self) -> Difference | None:
+        solved, other = self.shown.solved, self._other()
+        return None if solved is None or other is None else difference(other.solved, solved)
+
+    def _other(self) -> Other | None:
+        """What the bike is held against; None where nothing is kept yet."""
+        if isinstance(self.against, Other):
+            return self.against
+        kept = self.session.kept
+        if not kept:
+            return None
+        number = kept[-1].number if self.against == LAST else self.against
+        solved = self.session.version(number)
+        return None if solved is None else Other(self._version(number), solved)
+
+    def _version(self, number: int) -> str:
+        if number == 0:
+            return self.texts("live.compare.opened")
+        return self.texts("live.compare.kept", number=number)
+
+    def _picture(self) -> dict[str, Any]:
+        """Where pages find the model, its checks, and the other version where that is laid over it."""
+        picture = self.shown.picture
+        if picture is None:
+            return {}
+        other = self._other() if self.overlaid else None
+        if other is None:
+            self._ghost = None
+        elif self._ghost is None or self._ghost[0] is not other.solved:
+            ghost = packed(light_picture(other.solved, self.texts))
+            self._ghost = (other.solved, self.shelf.put(ghost))
+        over = None if self._ghost is None else self._ghost[1]
+        self.shelf.fix(*(n for n in (picture, over, self.shown.checks) if n is not None))
+        return {
+            "model": {
+                "number": picture,
+                "checks": self.shown.checks,
+                "exact": self.shown.exact,
+                "ghost": over,
+            }
+        }
+
+    def _state(self) -> dict[str, Any]:
+        session, other = self.session, self._other()
+        return {
+            "unsaved": session.unsaved,
+            "gone": session.saved is None,
+            "conflict": session.conflict is not None,
+            "undo": session.can_undo,
+            "redo": session.can_redo,
+            "tried": dict(session.tried),
+            "dim": bool(session.faults),
+            "lines": panels.fault_lines(session.faults),
+            "working": dict(self.working),
+            "measured": self.shown.checks is not None,
+            "grams": self.shown.grams,
+            "exact": self.shown.exact,
+            "versions": [[k.number, self._version(k.number)] for k in session.kept],
+            "against": self.against if isinstance(self.against, int) else None,
+            "other": None if other is None else other.name,
+            "overlaid": self.overlaid,
+            "note": self.note,
+        }
+
+    def _tries(self) -> dict[str, Any]:
+        """Numbers that can have a slider, and sliders of those that have."""
+        try:
+            known = inputs(self.session.text)
+        except FrameError:
+            return {"known": [], "chosen": []}
+        chosen = [known[path] for path in self.chosen if path in known]
+        return {
+            "known": [[one.path, one.title] for one in known.values()],
+            "chosen": [
+                {
+                    "path": one.path,
+                    "title": one.title,
+                    "unit": self.texts.unit(one.unit),
+                    "low": one.low,
+                    "high": one.high,
+                    "step": one.step,
+                    "value": one.value,
+                }
+                for one in chosen
+            ],
+        }

@@ -1,0 +1,1 @@
+"""Parts of the scale model, one maker each."""

@@ -1,0 +1,186 @@
+"""Crown, legs, arch and dropouts in one piece, and the steerer as a pin of its own."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from frame3d.mockup.drawing import BLACK, SILVER, Drawing
+from frame3d.mockup.fits import Peg
+from frame3d.mockup.interfaces import (
+    FACE,
+    ForkSizes,
+    fork_sizes,
+    head_radius,
+    steerer,
+    steerer_deep,
+    steerer_end,
+)
+from frame3d.mockup.part import Array, Joint, Limb, Made, ModelPart
+from frame3d.mockup.solid import Y, Z, around, axes, circle, minus, pressed, rod, together
+from frame3d.parameters.models.mating import ArchSpec
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+BELOW: Final = 12.0
+"""Lower legs below the axle [mm of the bike]; common practice, no source."""
+ARCH_ROOM: Final = 72.0
+"""Arch's underside beyond the bead seat [mm of the bike]; as the clearances have it."""
+
+
+def fork(drawing: Drawing) -> Made:
+    """The fork and its steerer."""
+    sizes = fork_sizes(drawing)
+    options, own = drawing.options, _axes(drawing)
+    pieces = [_crown(drawing, sizes), *_legs(drawing, sizes)]
+    if not sizes.rigid:
+        pieces.append(_arch(drawing, sizes))
+    whole = together(pieces)
+    holes = [steerer(drawing).hole(-sizes.height - 50.0, 1.0, options.fit)]
+    if drawing.has("wheels"):
+        far = sizes.legs.spacing
+        pin = drawing.axle_pin("front") / 2
+        hole = Peg(drawing.axle("front"), Y, -Z, pin, keyed=False)
+        holes.append(hole.hole(-far, far, options.fit))
+        # A face for the axle's head.
+        seat = np.array([sizes.offset, sizes.outside, -sizes.drop])
+        holes.append(
+            rod(seat, seat + 3 * Y, head_radius(drawing, "front") + options.fit).transform(own)
+        )
+    front = _front(sizes)
+    whole = minus(whole.trim_by_plane(tuple(-front[0]), -front[1]).transform(own), holes)
+    solid = ModelPart("fork", BLACK, whole, _limbs(sizes, own), down=own[:, :3] @ front[0])
+    low, high = -steerer_deep(drawing, sizes), steerer_end(drawing)
+    pin = steerer(drawing).solid(low, high)
+    drawing.least("steerer", "diameter", 28.6, drawing.steerer_pin)
+    parts = [solid, ModelPart("steerer", SILVER, pin, down=steerer(drawing).flat)]
+    race = drawing.node("crown_race")
+    joints = [
+        Joint("fixed", "steerer", "fork", race + low / 2 * drawing.place.up, drawing.place.up,
+              drawing.steerer_pin, -low, options.fit),
+        Joint("turning", "steerer", "frame",
+              (drawing.node("head_tube_bottom") + drawing.node("head_tube_top")) / 2,
+              drawing.place.up, drawing.steerer_pin,
+              float(np.linalg.norm(drawing.node("head_tube_top") - drawing.node("head_tube_bottom"))),
+              options.turn),
+    ]  # fmt: skip
+    return Made(tuple(parts), tuple(joints))
+
+
+def _axes(drawing: Drawing) -> Array:
+    """Own axes: ahead of the steering axis, left, up, from the crown race."""
+    return axes(drawing.node("crown_race"), drawing.place.up, drawing.place.ahead)
+
+
+def _crown(drawing: Drawing, sizes: ForkSizes) -> Manifold:
+    """A block that holds both legs and the steerer, deeper around the steerer where it has room."""
+    legs = sizes.legs
+    middle = 0.0 if sizes.rigid else legs.forward
+    socket = drawing.steerer_pin / 2 + drawing.around
+    hub = circle(max(socket, 24.0 * drawing.scale))
+    ends = [circle(legs.upper / 2 + 0.6, middle, s * legs.spacing / 2) for s in (-1.0, 1.0)]
+    if not sizes.rigid:
+        # As far ahead as the fork goes: it lies on that face.
+        ahead = _front(sizes)[1] - legs.upper / 2 - 0.6
+        ends += [circle(legs.upper / 2 + 0.6, ahead, s * legs.spacing / 2) for s in (-1.0, 1.0)]
+    block = pressed(around(hub, *ends), -sizes.height, 0.0)
+    boss = pressed(around(circle(socket)), -steerer_deep(drawing, sizes), -0.1)
+    return together([block, boss])
+
+
+def _legs(drawing: Drawing, sizes: ForkSizes) -> list[Manifold]:
+    legs, found = sizes.legs, []
+    below = BELOW * drawing.scale
+    for sign in (-1.0, 1.0):
+        y = sign * legs.spacing / 2
+
+        def at(forward: float, rise: float, y: float = y) -> Array:
+            return np.array([forward, y, rise])
+
+        axle = at(sizes.offset, -sizes.drop)
+        inner = axle - sign * legs.lower / 2 * Y
+        outer = axle + sign * legs.lower / 2 * Y
+        found.append(rod(inner, outer, sizes.lug))
+        if sizes.rigid:
+            top = at(0.0, -sizes.height / 2)
+            found.append(rod(top, axle, legs.upper / 2, legs.lower / 2))
+            continue
+        foot = -sizes.drop - below
+        low, high = at(legs.forward, foot), at(legs.forward, sizes.lower_top)
+        found.append(rod(low, high, legs.lower / 2))
+        found.append(
+            rod(at(legs.forward, sizes.lower_top - 1.0), at(legs.forward, -0.2), legs.upper / 2)
+        )
+        # From the lug to the leg.
+        a, b = at(legs.forward, -sizes.drop), at(legs.forward, -sizes.drop + 2.5 * sizes.lug)
+        from manifold3d import Manifold
+
+        narrow = rod(inner, outer, sizes.lug)
+        found.append(Manifold.batch_hull([narrow, rod(a, b, 0.8 * legs.lower / 2)]))
+    return found
+
+
+def _arch(drawing: Drawing, sizes: ForkSizes) -> Manifold:
+    """Over the tyre, from leg to leg, flat ahead."""
+    spec = drawing.bike.spec.build.fork
+    given = None if spec is None else spec.arch
+    arch = ArchSpec() if given is None else given
+    size = drawing.place.tyre("front")
+    scale, legs = drawing.scale, sizes.legs
+    radius = arch.radius
+    if radius is None:
+        radius = (622.0 if size is None else size.bead_seat) / 2 + ARCH_ROOM
+    thick = drawing.least("fork", "arch's thickness", 0.6 * arch.thickness, drawing.options.rod)
+    rise = radius * scale + thick / 2 - sizes.drop
+    low = min(sizes.lower_top - thick / 2, rise)
+    shoulder = 0.55 * legs.spacing / 2
+    points = [
+        (-legs.spacing / 2, low),
+        (-shoulder, rise),
+        (shoulder, rise),
+        (legs.spacing / 2, low),
+    ]
+    # A section of (left, up), drawn ahead.
+    ahead = np.array([[0.0, 0.0, 1.0, 0.0], [1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0]])
+    back = legs.forward - 0.1 * legs.lower
+    front = _front(sizes)[1]
+    pieces = [
+        pressed(around(circle(thick / 2, *a), circle(thick / 2, *b)), back, front, ahead)
+        for a, b in pairwise(points)
+    ]
+    return together(pieces)
+
+
+def _front(sizes: ForkSizes) -> tuple[Array, float]:
+    """A plane ahead of the fork that takes a little off its legs, so that it lies flat.
+
+    Returns:
+        its outward normal in own axes, (3,) float, and its distance.
+    """
+    legs = sizes.legs
+    if sizes.rigid:
+        run = np.array([sizes.offset, 0.0, -sizes.drop])
+        normal = np.array([sizes.drop, 0.0, sizes.offset]) / float(np.linalg.norm(run))
+        return normal, FACE * max(legs.upper / 2, sizes.lug)
+    reach = max(legs.forward + FACE * legs.lower / 2, sizes.offset + FACE * sizes.lug)
+    return np.array([1.0, 0.0, 0.0]), reach
+
+
+def _limbs(sizes: ForkSizes, own: Array) -> tuple[Limb, ...]:
+    legs, found = sizes.legs, []
+    for sign in (-1.0, 1.0):
+        y = sign * legs.spacing / 2
+        if sizes.rigid:
+            ends = [(0.0, y, -sizes.height - 4.0), (sizes.offset, y, -sizes.drop + 3 * sizes.lug)]
+        else:
+            ends = [(legs.forward, y, sizes.lower_top - legs.lower / 2 - 2.0),
+                    (legs.forward, y, -sizes.drop + 3 * sizes.lug)]  # fmt: skip
+        a, b = np.array(ends)
+        share = np.linspace(0.0, 1.0, 80)[:, None]
+        points = a + share * (b - a)
+        radius = np.full(80, min(legs.lower, legs.upper) / 2 if sizes.rigid else legs.lower / 2)
+        found.append(Limb(points @ own[:, :3].T + own[:, 3], radius))
+    return tuple(found)

@@ -1,0 +1,204 @@
+"""Tubes thickened to what prints, bored for the pins of other parts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from frame3d.bike.bike import Bike
+from frame3d.bodies.motion.pose import matrix
+from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.section import Section
+from frame3d.mockup.cuttable_spans import limbs_of
+from frame3d.mockup.drawing import Drawing
+from frame3d.mockup.fits import Peg
+from frame3d.mockup.interfaces import AIR, SOCKET, head_radius, hub_radius, seat_peg
+from frame3d.mockup.options import PEG
+from frame3d.mockup.part import Made, ModelPart
+from frame3d.mockup.parts.links import links
+from frame3d.mockup.solid import CHORD, Y, minus, rod, swept, together
+from frame3d.solids.bodies import bodies
+from frame3d.solids.body import SolidBody
+from frame3d.solids.sweep import Solid
+from frame3d.tubes.hardware import Lug
+from frame3d.tubes.tube import Dropout, Shell, Tube
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+
+def frame(drawing: Drawing) -> Made:
+    """The frame.
+
+    Every tube is solid: no wall of a bicycle tube prints at a model's scale, and a slicer makes its own
+    hollow.
+    """
+    bike = thickened(drawing)
+    pieces = [*(_piece(body, drawing) for body in bodies(bike)), *links(drawing)]
+    whole = together(pieces).scale((drawing.scale,) * 3)
+    whole = together([whole, *_cups(drawing, bike)])
+    bored = minus(whole, _bores(drawing, bike))
+    limbs = limbs_of(drawing, bike)
+    # Flat from side to side: on end it would take several times the support.
+    return Made((ModelPart("frame", bike.spec.colour, bored, limbs, down=Y, upright=True),))
+
+
+def thickened(drawing: Drawing) -> Bike:
+    """The same bike with every tube a bar that prints, in the bike's own millimetres."""
+    bike = drawing.bike
+    tubes = tuple(_bar(drawing, tube) for tube in bike.tubes)
+    dropouts = tuple(_plate(drawing, dropout) for dropout in bike.dropouts)
+    pivots = tuple(_lug(drawing, p) if isinstance(p, Lug) else p for p in bike.pivots)
+    shell = None if bike.shell is None else _shell(drawing, bike.shell)
+    frame = replace(
+        bike.frame, tubes=tubes, dropouts=dropouts, pivots=pivots, shell=shell, bores=()
+    )
+    return replace(bike, frame=frame)
+
+
+def _bar(drawing: Drawing, tube: Tube) -> Tube:
+    """A tube grown evenly along its whole length, so that its taper stays."""
+    section, options = tube.section, drawing.options
+    least = options.rod
+    if tube.key == "head_tube" and drawing.has("fork"):
+        least = max(least, drawing.steerer_pin + 2 * (options.turn + options.wall))
+    if tube.key == "seat_tube" and drawing.has("saddle"):
+        least = max(least, PEG + 2 * drawing.around)
+    sizes = {}
+    for name, own in (("height", section.height), ("width", section.width)):
+        size = "diameter" if section.is_round else name
+        part = tube.name if tube.side is None else tube.key
+        if (section.is_round and name == "width") or tube.side == "right":
+            printed = max(min(own) * drawing.scale, least)
+        else:
+            printed = drawing.least(part, size, min(own), least)
+        more = printed / drawing.scale - min(own)
+        sizes[name] = tuple(value + more for value in own)
+    solid = (0.0,) * len(section.s)
+    return replace(tube, section=Section(section.s, sizes["height"], sizes["width"], solid))
+
+
+def _plate(drawing: Drawing, dropout: Dropout) -> Dropout:
+    options, scale = drawing.options, drawing.scale
+    if drawing.has("wheels"):
+        hole = drawing.axle_pin("rear") + 2 * options.fit
+    else:
+        hole = max(dropout.bore * scale, PEG)
+    boss, thickness = hole + 2 * options.wall, options.wall
+    if dropout.side == "left":
+        boss = drawing.least("rear_dropout", "diameter", dropout.boss, boss)
+        thickness = drawing.least("rear_dropout", "thickness", dropout.thickness, thickness)
+    else:
+        boss = max(dropout.boss * scale, boss)
+        thickness = max(dropout.thickness * scale, thickness)
+    return replace(dropout, bore=hole / scale, boss=boss / scale, thickness=thickness / scale)
+
+
+def _lug(drawing: Drawing, lug: Lug) -> Lug:
+    """A lug of a pivot grown on both faces, and with it the space that is kept free beside it."""
+    key, wall = lug.name.removesuffix(f"_{lug.side}"), drawing.options.wall
+    thickness = drawing.least(key, "plate's thickness", lug.thickness, wall) / drawing.scale
+    x, y, z = lug.axle
+    more = (thickness - lug.thickness) / 2
+    at = (x, y - more if lug.side == "left" else y + more, z)
+    return replace(lug, axle=at, thickness=thickness)
+
+
+def _shell(drawing: Drawing, shell: Shell) -> Shell:
+    options, scale = drawing.options, drawing.scale
+    if drawing.has("cranks"):
+        bore = drawing.spindle_pin + 2 * options.turn
+        od = drawing.least("bottom_bracket", "diameter", shell.od, bore + 2 * options.wall)
+    else:
+        od = drawing.least("bottom_bracket", "diameter", shell.od, options.rod)
+        bore = min(shell.bore * scale, od - 2 * options.wall)
+    return replace(shell, od=od / scale, bore=max(bore, 0.1) / scale)
+
+
+def _piece(body: SolidBody, drawing: Drawing) -> Manifold:
+    """A part of the frame, trimmed to within what it meets, where its link stands; bike's own mm."""
+    tolerance = CHORD / drawing.scale
+    metal = together(swept(_printable(drawing, body, solid), tolerance) for solid in body.metal)
+    cores = [swept(sweep, tolerance) for cut in body.cuts for sweep in cut.core]
+    taken = [*cores, *(swept(sweep, tolerance) for sweep in (*body.holes, *body.voids))]
+    left = minus(metal, taken)
+    if taken:
+        left = max(left.decompose(), key=lambda piece: float(piece.volume()))
+    if body.link is None:
+        return left
+    return left.transform(matrix(drawing.place.link(body.link), drawing.pose)[:3])
+
+
+def _printable(drawing: Drawing, body: SolidBody, solid: Solid) -> Solid:
+    """Plates and arms no thinner than a wall; all else is thick enough by now."""
+    least = drawing.options.wall / drawing.scale
+    if isinstance(solid, Flat):
+        more = max(least - solid.thickness, 0.0) / 2
+        if more > 0:
+            drawing.least(body.key, "plate's thickness", solid.thickness, drawing.options.wall)
+        return replace(solid, low=solid.low - more, high=solid.high + more)
+    if not solid.box or min(*solid.height, *solid.width) >= least:
+        return solid
+    thin = min(*solid.height, *solid.width)
+    drawing.least(body.key, "arm's thickness", thin, drawing.options.wall)
+    grown = (tuple(max(v, least) for v in sizes) for sizes in (solid.height, solid.width))
+    height, width = grown
+    return replace(solid, height=height, width=width)
+
+
+def _cups(drawing: Drawing, bike: Bike) -> list[Manifold]:
+    """The headset's stack at either end of the head tube, up to what turns."""
+    head = next((t for t in bike.tubes if t.key == "head_tube"), None)
+    headset = bike.spec.build.headset
+    if head is None or headset is None:
+        return []
+    up, scale, options = drawing.place.up, drawing.scale, drawing.options
+    around = drawing.steerer_pin / 2 + options.turn + options.wall if drawing.has("fork") else 0.0
+    stacks = (
+        (drawing.node("head_tube_bottom"), -up, head.section.height[0], headset.lower_stack),
+        (drawing.node("head_tube_top"), up, head.section.height[-1], headset.upper_stack),
+    )
+    found = []
+    for at, out, diameter, stack in stacks:
+        reach = (0.0 if stack is None else stack) * scale - AIR
+        if reach > 0.1:
+            radius = max(0.94 * diameter * scale / 2, around)
+            found.append(rod(at - 0.5 * out, at + reach * out, radius))
+    return found
+
+
+def _bores(drawing: Drawing, bike: Bike) -> list[Manifold]:
+    options, scale, taken = drawing.options, drawing.scale, []
+    head = next((t for t in bike.tubes if t.key == "head_tube"), None)
+    if head is not None:
+        radius = drawing.steerer_pin / 2
+        if not drawing.has("fork"):
+            # Nothing goes through: as wide as it looks on the bike, as far as the wall allows.
+            narrow = min(*head.section.height, *head.section.width) * scale
+            radius = min(radius, narrow / 2 - options.wall - options.turn)
+        if radius > 0.5:
+            low, high = drawing.node("head_tube_bottom"), drawing.node("head_tube_top")
+            peg = Peg(low, high - low, Y, radius, keyed=False)
+            length = float(np.linalg.norm(high - low))
+            beyond = 60.0 * scale
+            taken.append(peg.hole(-beyond, length + beyond, options.turn))
+    if any(t.key == "seat_tube" for t in bike.tubes) and drawing.has("saddle"):
+        peg = seat_peg(drawing)
+        taken.append(peg.hole(-SOCKET * PEG, 2.0, options.fit))
+    for dropout in bike.dropouts:
+        # Again, as links may have been joined to it: the axle's bore, and the hub's space.
+        mount = drawing.place.link(dropout.link)
+        out = Y if dropout.side == "left" else -Y
+        at, far = drawing.at(dropout.axle, mount), 2 * dropout.thickness * scale
+        taken.append(rod(at - far * out, at + 2 * far * out, dropout.bore * scale / 2))
+        space = dropout.boss * scale / 2
+        if drawing.has("wheels"):
+            space = max(space, hub_radius(drawing, "rear") + options.turn)
+        taken.append(rod(at - far * out, at, space))
+        if drawing.has("wheels") and dropout.side == "left":
+            # A face for the axle's head.
+            face = at + dropout.thickness * scale * out
+            taken.append(rod(face, face + 3 * out, head_radius(drawing, "rear") + options.fit))
+    return taken

@@ -1,0 +1,162 @@
+"""The bike's name and the scale, engraved; it lies in a pocket that it fits one way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import takewhile
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from frame3d.mockup.options import STROKE
+from frame3d.mockup.part import Array
+from frame3d.mockup.parts.letters import CAP, TextLine, outline, written
+from frame3d.mockup.solid import around, circle, grown, hull, pressed
+
+if TYPE_CHECKING:
+    from manifold3d import CrossSection, Manifold
+
+THICK: Final = 2.6
+DEEP: Final = 0.8
+"""Depth of the engraving [mm]."""
+POCKET: Final = 1.4
+"""Depth of the pocket that it lies in [mm]."""
+TALL: Final = (5.0, 12.0)
+"""Height of the name's capitals, at least and at most where there is room [mm]."""
+SMALL: Final = 0.7
+"""Height of the second line's capitals over the first's."""
+LEAST: Final = 4.0
+"""Smallest capitals with strokes of 0.8 that stay open [mm]; common practice, no source."""
+ROWS: Final = 3
+"""Lines of the name, at most."""
+MARGIN: Final = 3.6
+"""Around the lines; between them a little less [mm]."""
+KEY: Final = 4.0
+"""Leg of the corner that is cut off, which lets the plate into its pocket one way [mm]."""
+LEANS: Final = 55.0
+"""Plate's lean backward [degrees]."""
+LIP: Final = 2.5
+"""Of the desk around the pocket [mm]."""
+
+
+@dataclass(frozen=True, eq=False)
+class Nameplate:
+    """A plate in its own axes: u rightward about the middle, v up from the foot, n toward the reader."""
+
+    width: float
+    height: float
+    outline: CrossSection
+    solid: Manifold
+    """In (u, v, n), n from its back."""
+    missing: str
+    """Characters that could not be engraved."""
+    left: str
+    """End of the name, for which there is no room."""
+
+    def pocket(self, clearance: float) -> Manifold:
+        """What the desk leaves free for it."""
+        return pressed(grown(self.outline, clearance), 0.0, 2 * THICK)
+
+    def desk(self, at: Array, floor: float) -> Manifold:
+        """A wedge that holds the plate, down to a floor; for a plate moved by (3, 4)."""
+        half, low, high = self.width / 2 + LIP, -LIP, self.height + LIP
+        top = np.array([(u, v, POCKET) for u in (-half, half) for v in (low, high)])
+        upper = top @ at[:, :3].T + at[:, 3]
+        foot = upper.copy()
+        foot[:, 2] = floor
+        return hull(np.vstack([upper, foot]))
+
+
+def plate(name: str, ratio: str, widest: float) -> Nameplate | None:
+    """A plate no wider than `widest`; None where nothing of the name can be engraved.
+
+    A name that would come out too small takes several lines, and no more of it than `ROWS` hold.
+    """
+    room = widest - 2 * MARGIN
+    texts, left = _rows(name, room / LEAST * CAP)
+    lines = [line for line in map(written, texts) if line.strokes]
+    if not lines:
+        return None
+    # Several lines are no taller together than the tallest alone: the desk stays below the bike.
+    most = min(float(np.clip(widest / 20, TALL[0], TALL[1])), max(TALL[1] / len(lines), LEAST))
+    tall = min(most, room / max(line.width for line in lines) * CAP)
+    rows: list[tuple[TextLine, float]] = [(line, tall) for line in lines]
+    rows.append((written(ratio), max(SMALL * tall, LEAST)))
+    width = max(max(line.width * h / CAP for line, h in rows) + 2 * MARGIN, 30.0)
+    above = max(lines[0].high - CAP, 0.0) * tall / CAP
+    height = sum(h for _, h in rows) + (len(rows) + 1) * MARGIN * 0.8 + above
+    face = _outline(width, height)
+    solid = pressed(face, 0.0, THICK)
+    v = height - MARGIN * 0.8 - above
+    for line, h in rows:
+        v -= h
+        strokes = outline(line, h, STROKE).translate((-line.width * h / CAP / 2, v))
+        solid -= pressed(strokes, THICK - DEEP, THICK + 1.0)
+        v -= MARGIN * 0.8
+    missing = "".join(dict.fromkeys("".join(line.missing for line in map(written, texts))))
+    return Nameplate(width, height, face, solid, missing, left)
+
+
+def lying(top: Array, height: float) -> Array:
+    """Motion of a plate's own axes to where it lies, facing the drive side: (3, 4).
+
+    Args:
+        top: middle of the upper edge of its back.
+        height: of the plate.
+    """
+    lean = np.radians(LEANS)
+    u = np.array([1.0, 0.0, 0.0])
+    v = np.array([0.0, np.sin(lean), np.cos(lean)])
+    return np.column_stack([u, v, np.cross(u, v), top - height * v])
+
+
+def _outline(width: float, height: float) -> CrossSection:
+    """Round corners, and one cut off."""
+    corner, half = 2.0, width / 2
+    ends = [
+        circle(corner, -half + corner, corner),
+        circle(corner, -half + corner, height - corner),
+        circle(corner, half - corner, height - corner),
+        np.array([(half, KEY), (half - KEY, 0.0)]),
+    ]
+    return around(*ends)
+
+
+def _rows(name: str, widest: float) -> tuple[list[str], str]:
+    """Lines no wider than `widest` on the letters' grid, as even as may be, and what is left over."""
+    words = name.split()
+    lines, rest = _broken(words, widest)
+    if rest or len(lines) < 2:
+        return lines, rest
+    low, high = max(written(word).width for word in words), widest
+    for _ in range(8):
+        middle = (low + high) / 2
+        found, rest = _broken(words, middle)
+        if rest or len(found) > len(lines):
+            low = middle
+        else:
+            lines, high = found, middle
+    return lines, ""
+
+
+def _broken(words: list[str], widest: float) -> tuple[list[str], str]:
+    """At most `ROWS` lines, each as full as may be, and what is left over; long words are broken."""
+    lines: list[str] = []
+    rest = list(words)
+    while rest and len(lines) < ROWS:
+        count = _most((" ".join(rest[: i + 1]) for i in range(len(rest))), widest)
+        if count > 0:
+            lines.append(" ".join(rest[:count]))
+            rest = rest[count:]
+        else:
+            word = rest[0]
+            cut = max(_most((word[: i + 1] for i in range(len(word))), widest), 1)
+            lines.append(word[:cut])
+            rest[0] = word[cut:]
+    return lines, " ".join(rest)
+
+
+def _most(texts: Iterable[str], widest: float) -> int:
+    """How many texts, each longer than the one before, are no wider than `widest`."""
+    return sum(1 for _ in takewhile(lambda text: written(text).width <= widest, texts))

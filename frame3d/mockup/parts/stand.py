@@ -1,0 +1,300 @@
+"""Wheels in docks, or the frame on posts; checked for balance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from frame3d.bodies.placement import End
+from frame3d.errors import Fault, MockupError
+from frame3d.mockup.drawing import BLACK, Drawing
+from frame3d.mockup.part import Array, Joint, Limb, Made, ModelPart
+from frame3d.mockup.parts.nameplate import LEANS, LIP, POCKET, lying, plate
+from frame3d.mockup.solid import Y, Z, block, bounds, hull, hull_of, minus, rod, together
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+THICK: Final = 6.2
+"""Of the base: room for a peg across, should it be cut [mm]."""
+BEAM: Final = 18.0
+"""Width of the base between the docks [mm]."""
+CHEEK: Final = 2.6
+"""Wall beside a tyre [mm]."""
+TIP: Final = 12.0
+"""The model with its stand may be tipped by this before it falls [degrees]; common practice, no
+source."""
+WIDER: Final = tuple(8.0 * step for step in range(12))
+"""What the base grows by on either side [mm], one after the other."""
+BEVEL: Final = 1.0
+DESK: Final = 0.6
+"""Longest desk over the bed's shorter side: it is not cut."""
+CUT: Final = 16.0
+"""Room for a cut across the beam [mm]."""
+POST: Final = 6.0
+"""Half of a post's length along the bike [mm]."""
+RISE: Final = 27.0
+"""Lowest part of a frame on posts, above the base: over the desk [mm]."""
+TOP: Final = 2000.0
+"""Above everything [mm]."""
+HUGS: Final = 4.0
+"""How far a post reaches up beside what it carries [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """How the model stands [mm and degrees]."""
+
+    centre: tuple[float, float, float]
+    """Centre of mass of model and stand, all of one density."""
+    base: tuple[tuple[float, float], ...]
+    """Corners of the base's outline on the table, (x, y)."""
+    margin: float
+    """From below the centre of mass to the base's nearest edge."""
+    tips: float
+    """Angle to which it may be tipped over that edge."""
+
+
+def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple[Made, Balance]:
+    """The stand and the name plate for a model, and how it balances.
+
+    Its base grows until the model could be tipped by `TIP` degrees and come back.
+
+    Args:
+        drawing: what is printed.
+        parts: the model's, standing level.
+        level: the motion that made them stand so: (3, 4).
+
+    Raises:
+        MockupError: even the widest base does not do.
+    """
+    for wide in WIDER:
+        made = (
+            _docks(drawing, wide, level) if drawing.has("wheels") else _posts(drawing, parts, wide)
+        )
+        balance = _balance((*parts, *made.parts))
+        if balance.tips >= TIP:
+            return made, balance
+    raise MockupError(
+        Fault(
+            "inconsistent",
+            "stand",
+            f"the model falls off its stand when tipped by {balance.tips:.0f}°, and should not before "
+            f"{TIP:g}°",
+            "leave the stand out with --no-stand",
+        )
+    )
+
+
+def mass_centre(solid: Manifold) -> tuple[float, Array]:
+    """Volume and centre of mass: [mm³], (3,) float [mm]."""
+    mesh = solid.to_mesh64()
+    v = np.asarray(mesh.vert_properties)[:, :3]
+    a, b, c = (v[np.asarray(mesh.tri_verts)[:, i]] for i in range(3))
+    volumes = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6
+    total = float(volumes.sum())
+    return total, np.asarray(((a + b + c) * volumes[:, None]).sum(axis=0) / 4 / total)
+
+
+def _balance(parts: tuple[ModelPart, ...]) -> Balance:
+    masses = [mass_centre(part.solid) for part in parts]
+    total = sum(volume for volume, _ in masses)
+    centre = sum((volume * at for volume, at in masses), np.zeros(3)) / total
+    base = np.vstack(
+        [
+            np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
+            for part in parts
+            if part.role == "stand"
+        ]
+    )
+    floor = float(base[:, 2].min())
+    corners = hull_of(base[base[:, 2] < floor + 0.05][:, :2])
+    edges = np.roll(corners, -1, axis=0) - corners
+    out = np.stack([edges[:, 1], -edges[:, 0]], axis=1) / np.linalg.norm(edges, axis=1)[:, None]
+    margin = float((np.einsum("ij,ij->i", out, corners - centre[:2])).min())
+    tips = float(np.degrees(np.arctan2(margin, centre[2] - floor)))
+    return Balance(
+        (float(centre[0]), float(centre[1]), float(centre[2])),
+        tuple((float(x), float(y)) for x, y in corners), margin, tips,
+    )  # fmt: skip
+
+
+def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
+    """A block with a slot for each tyre, on feet that a beam joins."""
+    options, scale, place = drawing.options, drawing.scale, drawing.place
+    wheels: tuple[End, ...] = ("rear", "front")
+    blocks, slots, centres, floor = [], [], [], 0.0
+    for end in wheels:
+        size = place.tyre(end)
+        assert size is not None
+        axle = level[:, :3] @ drawing.axle(end) + level[:, 3]
+        radius, width = size.radius * scale, size.width * scale
+        floor = axle[2] - radius
+        centres.append(axle[0])
+        half = width / 2 + options.fit
+        high, long = max(0.16 * radius, 3.0), max(0.36 * radius, 6.0)
+        foot = max(20.0, half + CHEEK + 8.0) + wide
+        blocks.append(
+            block(
+                (axle[0] - long - 3, -foot, floor - THICK), (axle[0] + long + 3, foot, floor), BEVEL
+            )
+        )
+        blocks.append(
+            block((axle[0] - long, -half - CHEEK, floor - 1.0),
+                  (axle[0] + long, half + CHEEK, floor + high), BEVEL)
+        )  # fmt: skip
+        # The tyre stands on the base and touches nothing else.
+        slots.append(rod(axle - half * Y, axle + half * Y, radius + 0.02))
+        slots.append(_lead(axle, radius, half, floor + high))
+    beam = BEAM / 2
+    blocks.append(block((centres[0], -beam, floor - THICK), (centres[1], beam, floor), BEVEL))
+    middle = (centres[0] + centres[1]) / 2
+    span = (centres[0] + _reach(drawing, "rear"), centres[1] - _reach(drawing, "front"))
+    limbs = (_beam(span, floor),) if span[1] - span[0] > 8.0 else ()
+    # The beam stays free beside the desk, to be cut there; where it is short the desk goes over it.
+    free = min(span[1] - span[0] - 2 * CUT, DESK * min(drawing.options.bed[:2]))
+    widest = free if free > 60.0 else 0.9 * (centres[1] - centres[0])
+    return _finished(drawing, blocks, slots, limbs, (middle, -beam + 1.0, floor), widest)
+
+
+def _lead(axle: Array, radius: float, half: float, top: float) -> Manifold:
+    """A slot's edges leaning outward at the top, which leads the tyre in."""
+    from manifold3d import Manifold
+
+    low, wide = top - 1.2, 1.2
+    a = rod(axle - half * Y, axle + half * Y, radius + 0.02)
+    b = rod(axle - (half + wide) * Y, axle + (half + wide) * Y, radius + 0.02)
+    window = block((axle[0] - radius, -radius, low), (axle[0] + radius, radius, top + 5.0))
+    lifted = Manifold.batch_hull([a ^ window, (b ^ window).translate((0.0, 0.0, 1.2))])
+    return lifted ^ window
+
+
+def _reach(drawing: Drawing, end: End) -> float:
+    """Half of a foot's length along the bike."""
+    size = drawing.place.tyre(end)
+    assert size is not None
+    return max(0.36 * size.radius * drawing.scale, 6.0) + 4.0
+
+
+def _beam(span: tuple[float, float], floor: float) -> Limb:
+    x = np.linspace(*span, max(int(span[1] - span[0]), 2))
+    points = np.stack([x, 0 * x, 0 * x + floor - THICK / 2], axis=1)
+    return Limb(points, np.full(len(x), THICK / 2))
+
+
+def _posts(drawing: Drawing, parts: tuple[ModelPart, ...], wide: float) -> Made:
+    """Posts under the frame on either side of its centre of mass, hollowed to hold it from below."""
+    masses = [mass_centre(part.solid) for part in parts]
+    centre = sum((v * c for v, c in masses), np.zeros(3)) / sum(v for v, _ in masses)
+    lowest = min(float(bounds(part.solid)[0, 2]) for part in parts)
+    floor = lowest - RISE
+    frame = together(part.solid for part in parts)
+    half = 0.75 * (60.0 if drawing.bike.shell is None else drawing.bike.shell.width / 2)
+    half = max(half * drawing.scale * (0.5 if drawing.has("cranks") else 1.0), 3.0)
+    first = min(0.0, float(centre[0]) - POST)
+    second = max(float(centre[0]) + 2.5 * POST, first + 5 * POST)
+    blocks, slots = [], []
+    for x in (first, second):
+        post, taken = _post(frame, x, half, floor, drawing.options.fit)
+        blocks.append(post)
+        slots += taken
+    base = (min(first, centre[0]) - 24.0 - wide, second + 24.0 + wide)
+    blocks.append(
+        block((base[0], -22.0 - wide, floor - THICK), (base[1], 22.0 + wide, floor), BEVEL)
+    )
+    middle = (base[0] + base[1]) / 2
+    # Letters no larger than what leaves the desk below the frame.
+    widest = min(base[1] - base[0], 140.0)
+    return _finished(drawing, blocks, slots, (), (middle, -half - 1.0, floor), widest)
+
+
+def _post(
+    frame: Manifold, x: float, half: float, floor: float, fit: float
+) -> tuple[Manifold, list[Manifold]]:
+    """A post at a place along the bike, and what is taken out of it to let the frame in from above."""
+    low = [
+        float(bounds(slice_)[0, 2])
+        for at in (x - POST, x, x + POST)
+        if not (slice_ := frame ^ block((at - 0.5, -half, floor), (at + 0.5, half, TOP))).is_empty()
+    ]
+    if not low:
+        return block((x - POST, -half, floor - 1.0), (x + POST, half, floor + 1.0)), []
+    top = max(low) + HUGS
+    foot = [(x + i * (POST + 3), j * (half + 3), floor - 0.5) for i in (-1, 1) for j in (-1, 1)]
+    waist = [(x + i * POST, j * half, floor + 3.0) for i in (-1, 1) for j in (-1, 1)]
+    column = block((x - POST, -half, floor), (x + POST, half, top), 0.3)
+    near = frame ^ block((x - POST - 1, -half - 1, floor), (x + POST + 1, half + 1, top + 1.0))
+    shifts = [(fit, 0.0), (-fit, 0.0), (0.0, fit), (0.0, -fit)]
+    around = together(near.translate((dx, dy, -0.02)) for dx, dy in shifts)
+    steps = int(top - min(low)) + 3
+    slots = [around.translate((0.0, 0.0, float(k))) for k in range(steps)]
+    return together([hull(np.array(foot + waist)), column]), slots
+
+
+def _finished(
+    drawing: Drawing,
+    blocks: list[Manifold],
+    slots: list[Manifold],
+    limbs: tuple[Limb, ...],
+    front: tuple[float, float, float],
+    widest: float,
+) -> Made:
+    """The stand with the name plate on a desk in front of its middle.
+
+    Args:
+        drawing: what is printed.
+        blocks: the stand so far.
+        slots: what is taken out of it.
+        limbs: where it may be cut.
+        front: middle of the desk's back, on the floor [mm].
+        widest: most that the desk may take along the bike [mm].
+    """
+    options = drawing.options
+    name = drawing.bike.spec.name if options.name is None else options.name
+    made = plate(name, options.ratio, widest - 2 * LIP)
+    notes = []
+    if made is None:
+        if name.strip():
+            notes.append(
+                f"no name plate: the alphabet holds none of {name!r}; --name takes another text"
+            )
+        solid = minus(together(blocks), slots)
+        return Made(
+            (ModelPart("stand", BLACK, solid, limbs, role="stand", down=-Z),), (), tuple(notes)
+        )
+    if made.missing:
+        notes.append(f"left out of the name plate, as the alphabet lacks them: {made.missing}")
+    if made.left:
+        notes.append(
+            f"the name plate has no room for the last {len(made.left)} characters of the name; --name "
+            "takes a shorter one"
+        )
+    x, y, floor = front
+    c, s = float(np.cos(np.radians(LEANS))), float(np.sin(np.radians(LEANS)))
+    back, rise = y + POCKET * c - LIP * s, (made.height + 2 * LIP) * c + 1.0
+    at = lying(np.array([x, back, floor + rise]), made.height)
+    desk = made.desk(at, floor - THICK)
+    solid = minus(together([*blocks, desk]), [*slots, made.pocket(options.fit).transform(at)])
+    box = bounds(desk)
+    limbs = tuple(limb for part in limbs for limb in _beside(part, box[0, 0], box[1, 0]))
+    colour = drawing.bike.spec.colour
+    sign = ModelPart(
+        "name_plate", colour, made.solid.transform(at), role="stand", down=-at[:, 2], face=at[:, 2]
+    )
+    middle = at[:, :3] @ np.array([0.0, made.height / 2, POCKET / 2]) + at[:, 3]
+    joint = Joint(
+        "fixed", "name_plate", "stand", middle, at[:, 2], made.height, POCKET, options.fit
+    )
+    stand_part = ModelPart("stand", BLACK, solid, limbs, role="stand", down=-Z)
+    return Made((stand_part, sign), (joint,), tuple(notes))
+
+
+def _beside(limb: Limb, low: float, high: float) -> Iterator[Limb]:
+    """What of a beam is not under the desk."""
+    x = limb.points[:, 0]
+    for keep in (x < low - 1.0, x > high + 1.0):
+        if keep.sum() > 3:
+            yield Limb(limb.points[keep], limb.radius[keep])

@@ -1,0 +1,265 @@
+"""A tyre in one piece and two halves of rim, spokes and hub that close on it and turn on a pin.
+
+A half lies on the wheel's middle plane and prints without support: rim, spokes and hub rise from it.
+A rib in the tyre's bore sits in a groove of both halves, so that their spokes meet.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from frame3d.bodies.drivetrain import pitch_radius
+from frame3d.bodies.placement import End
+from frame3d.bodies.wheel import first_cog_of
+from frame3d.mockup.drawing import BLACK, SILVER, Drawing
+from frame3d.mockup.fits import FLAT, Peg
+from frame3d.mockup.interfaces import BARREL, fork_sizes, head_radius, hub_half, hub_radius
+from frame3d.mockup.part import Array, Joint, Limb, Made, ModelPart
+from frame3d.mockup.solid import (
+    Y,
+    Z,
+    across,
+    area,
+    circle,
+    grown,
+    minus,
+    pressed,
+    sides,
+    together,
+    turned,
+)
+
+if TYPE_CHECKING:
+    from manifold3d import CrossSection, Manifold
+
+SEATED: Final = 0.12
+"""How deep the tyre sits on the rim, over the tyre's width."""
+SEAT: Final = 0.26
+"""Half of the seat's width, over the tyre's width."""
+FLANGE: Final = 0.09
+"""Height of the rim's edge that holds the tyre, over the tyre's width."""
+RIM_DEPTH: Final = 20.0
+"""From the bead seat inward [mm of the bike]; common practice, no source."""
+HUB_FLANGE: Final = 29.0
+"""Radius of a hub's flange [mm of the bike]; common practice, no source."""
+SPOKES: Final = 20
+RIB: Final = 1.2
+"""Height of the rib that keys the halves to the tyre [mm]."""
+COG_STEPS: Final = 6
+
+
+def wheels(drawing: Drawing) -> Made:
+    """Both wheels."""
+    parts: list[ModelPart] = []
+    joints: list[Joint] = []
+    notes: list[str] = []
+    for end in ("front", "rear"):
+        made = _wheel(drawing, end)
+        parts += made.parts
+        joints += made.joints
+        notes += made.notes
+    return Made(tuple(parts), tuple(joints), tuple(notes))
+
+
+def _wheel(drawing: Drawing, end: End) -> Made:
+    size = drawing.place.tyre(end)
+    assert size is not None
+    scale, options = drawing.scale, drawing.options
+    at = across(drawing.axle(end))
+    outer, width = size.radius * scale, size.width * scale
+    bore = size.bead_seat / 2 * scale + SEATED * width
+    inner = drawing.least(
+        f"{end}_rim", "depth", bore / scale - size.bead_seat / 2 + RIM_DEPTH, 2 * options.wall + RIB
+    )
+    inner = bore - inner
+    half = _rim(inner, bore, width, options.wall)
+    tyre = _tyre(outer, width, bore, half, options.fit)
+    turns = turned(grown(tyre, options.turn)).transform(at)
+    rib = _key(bore, 0.0, SEAT * width - options.fit)
+    tyre = together([turned(tyre), rib])
+    groove = _key(bore, options.fit, SEAT * width)
+    halves = [
+        minus(_half(drawing, end, half, inner, bore), [groove]),
+        minus(_half(drawing, end, half, inner, bore, right=True), [groove]),
+    ]
+    flip = np.array([[1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0], [0.0, 0.0, -1.0, 0.0]])
+    ring = (_circle_limb(at, outer - width / 2, width / 2),)
+    # A half's rim is cut where its section is deepest, between two spokes.
+    deep = min(bore - inner, SEAT * width + FLANGE * width) / 2
+    rim = _circle_limb(at, (inner + bore) / 2, deep)
+    rims = [Limb(rim.points + sign * deep * Y, rim.radius) for sign in (1.0, -1.0)]
+    planes = _planes(at, SPOKES, 0.0)
+    parts = [
+        ModelPart(f"{end}_tyre", BLACK, tyre.transform(at), ring, _planes(at, 16, 0.5), down=Y,
+             turns=turns),
+        ModelPart(f"{end}_wheel_left", SILVER, halves[0].transform(at), (rims[0],), planes, down=-Y),
+        ModelPart(f"{end}_wheel_right", SILVER, halves[1].transform(flip).transform(at), (rims[1],),
+             planes, down=Y),
+    ]  # fmt: skip
+    axle, joints = _axle(drawing, end)
+    return Made((*parts, axle), joints)
+
+
+def _rim(inner: float, bore: float, width: float, wall: float) -> CrossSection:
+    """Half of a rim's section, (radius, height over the middle plane); its edge leans at 45 degrees."""
+    edge = FLANGE * width
+    seat = SEAT * width
+    top = max(seat + edge + 0.04 * width, seat + edge + 0.4)
+    return area(
+        np.array(
+            [
+                (inner, 0.0),
+                (bore, 0.0),
+                (bore, seat),
+                (bore + edge, seat + edge),
+                (bore + edge, top),
+                (bore - 0.3 * (bore - inner), top),
+                (inner, max(0.55 * top, wall)),
+            ]
+        )
+    )
+
+
+def _tyre(outer: float, width: float, bore: float, half: CrossSection, fit: float) -> CrossSection:
+    """A tyre's section, less the rims' halves.
+
+    Round, with tangents of 45 degrees down to a flat on either side, so that it prints lying without
+    support.
+    """
+    radius = width / 2
+    middle = outer - radius
+    lean = radius * (np.sqrt(2) - 1)
+    around = np.vstack(
+        [
+            circle(radius, middle),
+            [(middle + a, b) for a in (-lean, lean) for b in (-radius, radius)],
+        ]
+    )
+    from manifold3d import CrossSection
+
+    whole = CrossSection.hull_points(np.ascontiguousarray(around))
+    kept = CrossSection.square((2 * outer, 2 * width)).translate((bore, -width))
+    rims = grown(half, fit)
+    edge = rims.bounds()
+    # Nothing of the tyre wraps round the rim's edge, where it could not print.
+    rims += CrossSection.square((edge[2], width)).translate((0.0, edge[3] - 0.1))
+    gap = CrossSection.square((bore + fit, 2 * SEAT * width)).translate((0.0, -SEAT * width))
+    return (whole ^ kept) - rims - rims.mirror((0.0, 1.0)) - gap
+
+
+def _key(bore: float, clearance: float, half: float) -> Manifold:
+    """The rib in the tyre's bore, or with a clearance the groove for it, to `half` on either side."""
+    wide, deep = 2.0 + 2 * clearance, RIB + clearance
+    low, high = bore - deep, bore + 0.5
+    corners = [(low, -wide / 2), (high, -wide / 2), (high, wide / 2), (low, wide / 2)]
+    return pressed(area(np.array(corners)), -half, half)
+
+
+def _half(
+    drawing: Drawing, end: End, rim: CrossSection, inner: float, bore: float, right: bool = False
+) -> Manifold:
+    """Half a wheel on z = 0, its hub upward."""
+    options, scale, name = drawing.options, drawing.scale, f"{end}_wheel"
+    pin = drawing.axle_pin(end)
+    hole = pin / 2 + options.turn
+    barrel = hub_radius(drawing, end)
+    flange = max(HUB_FLANGE * scale, barrel)
+    if not right:
+        drawing.least(name, "wall of the hub", BARREL - pin / 2 / scale, barrel - pin / 2)
+        drawing.least(name, "spoke diameter", 2.0, options.rod)
+    # Each half prints by itself.
+    thick = max(options.rod / 2, options.wall)
+    top = hub_half(drawing, end)
+    low = min(1.5 * thick, 0.6 * top)
+    hub = area(
+        np.array(
+            [(0.0, 0.0), (flange, 0.0), (flange, low), (barrel, min(low + flange - barrel, top)),
+             (barrel, top), (0.0, top)]
+        )
+    )  # fmt: skip
+    pieces = [turned(rim), turned(hub)]
+    pieces += list(_spokes(flange, (inner + bore) / 2, options.rod, thick))
+    if right and end == "rear":
+        pieces += list(_cogs(drawing, top))
+    return minus(together(pieces), [pressed(area(circle(hole)), -1.0, top + 1.0)])
+
+
+def _spokes(flange: float, out: float, width: float, thick: float) -> list[Manifold]:
+    """Flat bars from the flange's edge to the rim, every other one leaning the other way."""
+    found = []
+    for i in range(SPOKES):
+        turn = 2 * np.pi * (i + 0.5) / SPOKES
+        lean = 0.75 * flange * (1 if i % 2 else -1)
+        along, side = (
+            np.array([np.cos(turn), np.sin(turn)]),
+            np.array([-np.sin(turn), np.cos(turn)]),
+        )
+        a, b = lean * side, out * along - 0.15 * lean * side
+        way = (b - a) / np.linalg.norm(b - a)
+        beside = width / 2 * np.array([-way[1], way[0]])
+        found.append(
+            pressed(area(np.array([a - beside, b - beside, b + beside, a + beside])), 0.0, thick)
+        )
+    return found
+
+
+def _cogs(drawing: Drawing, top: float) -> list[Manifold]:
+    """The cassette as steps of a cone, from the largest cog in the wheel's middle outward."""
+    spec, first = drawing.bike.spec.build.cassette, first_cog_of(drawing.place)
+    if spec is None or first is None:
+        return []
+    end = min(max(first * drawing.scale, 1.0), top - 0.2)
+    count = min(len(spec.cogs), COG_STEPS)
+    teeth = np.linspace(spec.cogs[-1], spec.cogs[0], count)
+    found = []
+    for i, number in enumerate(teeth):
+        radius = pitch_radius(max(round(float(number)), 9)) * drawing.scale
+        found.append(pressed(area(circle(radius)), 0.0, end * (i + 1.4) / (count + 0.4)))
+    return found
+
+
+def _planes(at: Array, count: int, first: float) -> tuple[tuple[Array, Array], ...]:
+    """Planes through the axle, `count` half ones: between spokes, and beside the tyre's rib."""
+    turns = 2 * np.pi * (np.arange(count // 2) + first) / count
+    return tuple((at[:, 3], at[:, :3] @ np.array([-np.sin(a), np.cos(a), 0.0])) for a in turns)
+
+
+def _circle_limb(at: Array, radius: float, half: float) -> Limb:
+    turn = 0.03 + np.linspace(0.0, 2 * np.pi, max(90, sides(radius)))
+    ring = np.stack([radius * np.cos(turn), radius * np.sin(turn), 0 * turn], axis=1)
+    return Limb(ring @ at[:, :3].T + at[:, 3], np.full(len(turn), half))
+
+
+def _axle(drawing: Drawing, end: End) -> tuple[ModelPart, tuple[Joint, ...]]:
+    """A pin with a head on the left, through what holds the wheel, and through its hub."""
+    options, scale = drawing.options, drawing.scale
+    pin, name = drawing.axle_pin(end), f"{end}_axle"
+    hub = drawing.place.hub(end)
+    assert hub is not None
+    drawing.least(name, "diameter", hub[1], pin)
+    if end == "front":
+        far = fork_sizes(drawing).outside
+        holder = "fork"
+    else:
+        thickness = drawing.bike.dropouts[0].thickness if drawing.bike.dropouts else 7.0
+        far = hub[0] / 2 * scale + max(thickness * scale, options.wall)
+        holder = "frame"
+    peg = Peg(drawing.axle(end), Y, -Z, pin / 2, keyed=False)
+    # The head's flat lies in the pin's own, so that both lie on the plate.
+    wide = Peg(drawing.axle(end), Y, -Z, head_radius(drawing, end), keyed=False)
+    head = wide.solid(far, far + options.wall, (False, True)).trim_by_plane(
+        (0.0, 0.0, 1.0), float(drawing.axle(end)[2]) - FLAT * pin / 2
+    )
+    solid = together([peg.solid(-far, far + options.wall / 2, (True, False)), head])
+    inside = hub_half(drawing, end)
+    at = drawing.axle(end)
+    middle = at + Y * (far + inside) / 2
+    held = Joint("fixed", name, holder, middle, Y, pin, far - inside, options.fit)
+    turning = tuple(
+        Joint("turning", name, f"{end}_wheel_{side}", at + sign * Y * inside / 2, Y, pin, inside,
+              options.turn)
+        for side, sign in (("left", 1.0), ("right", -1.0))
+    )  # fmt: skip
+    return ModelPart(name, SILVER, solid, down=-Z), (held, *turning)

@@ -1,0 +1,1 @@
+"""Splitting, orienting and nesting parts on the printer's plates."""

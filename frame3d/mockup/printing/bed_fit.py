@@ -1,0 +1,91 @@
+"""Whether a part fits the bed, and what is said of those that do not."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from frame3d.errors import Fault, MockupError, SourceLocation
+from frame3d.mockup.options import EDGE, Bed, Options
+from frame3d.mockup.part import Array, ModelPart
+from frame3d.mockup.printing.nesting import TURNS
+from frame3d.mockup.solid import X, Y, Z, axes, bounds
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+
+@dataclass(frozen=True, eq=False)
+class Misfit:
+    """What fits no plate [mm]."""
+
+    name: str
+    """The part's."""
+    size: tuple[float, float, float]
+    """Of the piece that is left of it."""
+    over: float
+    """By how much it sticks out of the bed, about."""
+
+
+def fits_somehow(part: ModelPart, bed: Bed) -> bool:
+    """Whether a part fits a bed, turned by one of `TURNS`.
+
+    It lies as it is made to, or else with one of the bike's axes upright.
+    """
+    points = np.asarray(part.solid.hull().to_mesh64().vert_properties)[:, :3]
+    return overhang(points, bed, part.down) <= 0
+
+
+def overhang(points: Array, bed: Bed, down: Array | None) -> float:
+    """By how much points (n, 3) stick out of a bed at best [mm]; negative where they fit."""
+    turns = np.radians(TURNS)
+    flat = np.stack([np.cos(turns), np.sin(turns)], axis=1)
+    across = np.stack([-np.sin(turns), np.cos(turns)], axis=1)
+    best = np.inf
+    for way in (X, Y, Z) if down is None else (down,):
+        own_points = points @ upright(way)
+        x, y = (np.ptp(own_points[:, :2] @ side.T, axis=0) for side in (flat, across))
+        height = float(np.ptp(own_points[:, 2])) - bed[2]
+        sides = np.maximum(x - bed[0], y - bed[1]) + 2 * EDGE
+        best = min(best, max(float(sides.min()), height))
+    return best
+
+
+def upright(z: Array) -> Array:
+    """Columns x, y, z with z along a direction: (3, 3)."""
+    return axes(np.zeros(3), z, X if abs(z[0]) < 0.9 * float(np.linalg.norm(z)) else Y)[:, :3]
+
+
+def misfit(name: str, solid: Manifold, bed: Bed, down: Array | None = None) -> Misfit:
+    """What is too large of a part."""
+    box = bounds(solid)
+    corners = np.array([[box[i, 0], box[j, 1], box[k, 2]] for i, j, k in product((0, 1), repeat=3)])
+    size = box[1] - box[0]
+    over = max(overhang(corners, bed, down), 1.0)
+    return Misfit(name, (float(size[0]), float(size[1]), float(size[2])), over)
+
+
+def too_large(misfits: Sequence[Misfit], options: Options) -> MockupError:
+    """One fault for all parts that fit no plate."""
+    bed = options.bed
+    names = ", ".join(
+        f"{item.name.replace('_', ' ')} ({item.size[0]:.0f} x {item.size[1]:.0f} x "
+        f"{item.size[2]:.0f} mm)"
+        for item in misfits
+    )
+    more = max(item.over for item in misfits)
+    return MockupError(
+        Fault(
+            "out-of-range",
+            "",
+            f"the bed leaves {bed[0] - 2 * EDGE:g} x {bed[1] - 2 * EDGE:g} x {bed[2]:g} mm, and no cut "
+            f"away from the joints makes these fit: {names}",
+            f"a smaller scale than {options.ratio}, a bed larger by about {more:.0f} mm, or leave parts "
+            "out with --with or --no-stand",
+            SourceLocation("--bed " + "x".join(f"{side:g}" for side in bed)),
+        )
+    )

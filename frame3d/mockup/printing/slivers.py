@@ -1,0 +1,222 @@
+"""Faces with next to no area, which exact booleans leave, taken out of a closed mesh.
+
+A sliver goes in one of two ways. One of its corners is taken away, the faces around drawn to another,
+where the surface moves by no more than prints; or, where it is flat, its longest edge is turned, so that
+the corner which lies on that edge becomes a corner of the neighbour. The way that leaves the best faces
+is taken. Each makes faces fewer, or the worse of two faces better: so that it comes to an end, with
+several flat ones in a row as well.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from frame3d.mockup.part import Array
+from frame3d.solids.mesh import Mesh
+
+SHORT: Final = 0.01
+"""The surface may move by this where a corner goes [mm]."""
+BETTER: Final = 1.01
+"""A turned edge has to make the worse of its two faces better by this factor."""
+
+Corners = tuple[int, int, int]
+
+
+def without_slivers(mesh: Mesh, least: float, thin: float = 0.0) -> Mesh:
+    """The same surface without slivers, as far as that can be done.
+
+    Args:
+        mesh: closed.
+        least: faces smaller than this are slivers [mm²].
+        thin: and so are those whose least height is below this [mm].
+    """
+    corners = mesh.vertices[mesh.triangles]
+    worth = _worth(corners, least, thin)
+    if worth.min(initial=np.inf) >= 1:
+        return mesh
+    work = _Work(mesh, least, thin)
+    waiting = [int(face) for face in np.flatnonzero(worth < 1)]
+    while waiting:
+        stuck, changed = [], False
+        while waiting:
+            face = waiting.pop()
+            if not work.is_sliver(face):
+                continue
+            near = work.mend(face)
+            changed = changed or bool(near)
+            waiting += [f for f in near if work.is_sliver(f)]
+            if not near:
+                stuck.append(face)
+        if not changed:
+            break
+        waiting = stuck
+    return work.mesh()
+
+
+def face_areas(corners: Array) -> Array:
+    """Areas of triangles: (n, 3, 3) -> (n,) [mm²]."""
+    cross = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    return np.asarray(np.linalg.norm(cross, axis=1) / 2)
+
+
+def face_heights(corners: Array) -> Array:
+    """Heights of triangles over their longest edges: (n, 3, 3) -> (n,) [mm]."""
+    longest = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2).max(axis=1)
+    return np.asarray(2 * face_areas(corners) / np.maximum(longest, 1e-300))
+
+
+def _worth(corners: Array, least: float, thin: float) -> Array:
+    """How far triangles are from being slivers, which are below 1: (n, 3, 3) -> (n,)."""
+    area = face_areas(corners) / least
+    return np.minimum(area, face_heights(corners) / thin) if thin > 0 else area
+
+
+def _away(points: Array, corners: Array) -> float:
+    """How far the farthest of points (k, 3) is from some triangles (n, 3, 3) together [mm]."""
+    along = np.roll(corners, -1, axis=1) - corners
+    to = points[:, None, None] - corners
+    size = np.maximum(np.einsum("nij,nij->ni", along, along), 1e-300)
+    share = np.clip(np.einsum("knij,nij->kni", to, along) / size, 0.0, 1.0)
+    edge = np.linalg.norm(to - share[..., None] * along, axis=3).min(axis=2)
+    normal = _normals(corners)
+    length = np.linalg.norm(normal, axis=1)
+    aside = np.cross(normal[:, None], along)
+    over = (np.einsum("knij,nij->kni", to, aside) >= 0).all(axis=2) & (length > 0)
+    height = np.abs(np.einsum("knj,nj->kn", to[:, :, 0], normal)) / np.maximum(length, 1e-300)
+    return float(np.where(over, np.minimum(edge, height), edge).min(axis=1).max())
+
+
+def _spread(corners: Array) -> Array:
+    """Points all over triangles, but their corners: (n, 3, 3) -> (4 n, 3)."""
+    middles = (corners + np.roll(corners, 1, axis=1)) / 2
+    return np.vstack([middles.reshape(-1, 3), corners.mean(axis=1)])
+
+
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """Faces that something would take away, and how those that it would change run then."""
+
+    gone: tuple[int, ...]
+    put: dict[int, Corners]
+    worth: float
+    """Of the worst face changed, up to 1."""
+    moved: float
+    """How far the surface moves [mm]."""
+
+    @property
+    def rank(self) -> tuple[float, float]:
+        return (-self.worth, self.moved)
+
+
+class _Work:
+    """A mesh as dictionaries while it is changed."""
+
+    def __init__(self, mesh: Mesh, least: float, thin: float) -> None:
+        self._at = mesh.vertices
+        self._least, self._thin = least, thin
+        self._faces: dict[int, Corners] = {
+            i: (int(a), int(b), int(c)) for i, (a, b, c) in enumerate(mesh.triangles)
+        }
+        self._around: dict[int, set[int]] = defaultdict(set)
+        for i, corners in self._faces.items():
+            for corner in corners:
+                self._around[corner].add(i)
+
+    def mesh(self) -> Mesh:
+        """What is left, without corners that no face has."""
+        triangles = np.array([self._faces[i] for i in sorted(self._faces)], dtype=np.int64)
+        used, index = np.unique(triangles, return_inverse=True)
+        return Mesh(self._at[used], index.reshape(-1, 3).astype(np.int64))
+
+    def is_sliver(self, face: int) -> bool:
+        """Of a face; not one that is gone."""
+        return face in self._faces and self._worst([self._faces[face]]) < 1
+
+    def mend(self, face: int) -> list[int]:
+        """Take a sliver out; the faces that changed, none where nothing can be done."""
+        corners = self._faces[face]
+        edges = [(corners[i], corners[(i + 1) % 3], corners[i - 1]) for i in range(3)]
+        ways = [self._closed(*way) for a, b, _ in edges for way in ((a, b), (b, a))]
+        longest = max(edges, key=lambda e: float(np.linalg.norm(self._at[e[0]] - self._at[e[1]])))
+        ways.append(self._turned(face, *longest))
+        found = [way for way in ways if way is not None]
+        if not found:
+            return []
+        best = min(found, key=lambda way: way.rank)
+        for i in best.gone:
+            self._drop(i)
+        for i, corners in best.put.items():
+            self._put(i, corners)
+        return sorted(best.put)
+
+    def _closed(self, keep: int, drop: int) -> _Change | None:
+        """A corner taken away; none where the surface would pinch, move, or a face turn over.
+
+        Faces no higher than `SHORT` may: that is less than prints.
+        """
+        shared = self._around[keep] & self._around[drop]
+        if len(self._beside(keep) & self._beside(drop)) != 2 or len(shared) != 2:
+            return None
+        moved = sorted(self._around[drop] - shared)
+        put = {i: self._renamed(i, drop, keep) for i in moved}
+        old, new = self._at[[self._faces[i] for i in moved]], self._at[list(put.values())]
+        away = float(np.linalg.norm(self._at[drop] - self._at[keep]))
+        if away > SHORT:
+            fan = self._at[[self._faces[i] for i in sorted(self._around[drop])]]
+            away = max(
+                _away(np.vstack([self._at[drop], _spread(fan)]), new), _away(_spread(new), fan)
+            )
+        if away > SHORT:
+            return None
+        over = np.einsum("ni,ni->n", _normals(old), _normals(new)) < 0
+        if (over & (face_heights(old) > SHORT)).any():
+            return None
+        return _Change(tuple(sorted(shared)), put, self._worst(put.values()), away)
+
+    def _renamed(self, face: int, drop: int, keep: int) -> Corners:
+        a, b, c = (keep if corner == drop else corner for corner in self._faces[face])
+        return (a, b, c)
+
+    def _turned(self, face: int, a: int, b: int, c: int) -> _Change | None:
+        """The edge from a to b of a face whose third corner is c, turned; none where that is no help."""
+        others = (self._around[a] & self._around[b]) - {face}
+        if len(others) != 1:
+            return None
+        (other,) = others
+        d = next(corner for corner in self._faces[other] if corner not in (a, b))
+        if d in self._beside(c):
+            return None
+        height = float(face_heights(self._at[[[a, b, c]]])[0])
+        put: dict[int, Corners] = {face: (a, d, c), other: (d, b, c)}
+        worst = self._worst(put.values())
+        if height > SHORT or worst < BETTER * self._worst([(a, b, c), self._faces[other]]):
+            return None
+        return _Change((), put, worst, height)
+
+    def _worst(self, faces: Iterable[Corners]) -> float:
+        """Worth of the worst of some faces, up to 1."""
+        corners = self._at[list(faces)]
+        return min(1.0, float(_worth(corners, self._least, self._thin).min(initial=np.inf)))
+
+    def _beside(self, corner: int) -> set[int]:
+        return {c for face in self._around[corner] for c in self._faces[face]} - {corner}
+
+    def _drop(self, face: int) -> None:
+        for corner in self._faces.pop(face):
+            self._around[corner].discard(face)
+
+    def _put(self, face: int, corners: Corners) -> None:
+        self._drop(face)
+        self._faces[face] = corners
+        for corner in corners:
+            self._around[corner].add(face)
+
+
+def _normals(corners: Array) -> Array:
+    """Across triangles, twice their area long: (n, 3, 3) -> (n, 3)."""
+    return np.asarray(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]))

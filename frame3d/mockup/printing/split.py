@@ -1,0 +1,357 @@
+"""Cut a part that does not fit the bed across its limbs, with keyed pegs, both ends marked.
+
+One plane cuts one or more limbs at once. All its pegs point along its normal, so that the pieces slide
+together; a plane that meets anything but limbs, far from their ends, is never taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import combinations, islice
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from frame3d.mockup.fits import SPARE, Peg
+from frame3d.mockup.options import PEG, Bed, Options
+from frame3d.mockup.part import Array, Joint, Limb, ModelPart
+from frame3d.mockup.parts.letters import outline, written
+from frame3d.mockup.printing.bed_fit import Misfit, fits_somehow, misfit, overhang, upright
+from frame3d.mockup.printing.check import meshed, problems
+from frame3d.mockup.solid import X, Y, Z, axes, bounds, minus, pressed
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+DEPTH: Final = 5.0
+"""Of a peg in each piece [mm]."""
+SLANT: Final = 40.0
+"""A limb may lean against the plane's normal by this [degrees]."""
+STEP: Final = 3.0
+"""Between planes that are tried [mm]."""
+LEAST: Final = 25.0
+"""Shortest piece along the cut's normal [mm]."""
+BUTTED: Final = 30.0
+"""A limb that is cut without a peg costs as much as pieces larger by this [mm]."""
+TRIES: Final = 6
+"""Planes that are cut at, at most, until the pieces print."""
+BESIDE: Final = (0.0, 0.137, -0.211)
+"""Each also a little beside [mm]."""
+CUTS: Final = 40
+"""Cuts of one part, at most."""
+POINTS: Final = 600
+"""Points that stand for a part while planes are compared."""
+MARK, STROKE = 2.4, 0.6
+"""Least height of a mark's letter, and its stroke [mm] (trade pages: strokes of 0.6)."""
+ENGRAVED: Final = 0.4
+
+
+@dataclass(frozen=True, eq=False)
+class Crossing:
+    """Where a plane cuts a limb."""
+
+    at: Array
+    radius: float
+    pegged: bool
+    """Whether it is thick enough for a peg."""
+
+
+@dataclass(frozen=True, eq=False)
+class Plane:
+    """A plane to cut at."""
+
+    normal: Array
+    offset: float
+    crossings: tuple[Crossing, ...]
+    made: bool = False
+    """Whether the part names it itself."""
+
+
+def fitted(
+    part: ModelPart, bed: Bed, options: Options, marks: Iterator[str]
+) -> tuple[list[ModelPart], list[Joint]] | Misfit:
+    """A part as it is where it fits the bed, else in pieces; lying as it should, or else any way up."""
+    if fits_somehow(part, bed):
+        return [part], []
+    found = split(part, bed, options, marks)
+    if isinstance(found, Misfit) and part.upright:
+        return fitted(replace(part, down=None, upright=False), bed, options, marks)
+    return found
+
+
+def split(
+    part: ModelPart, bed: Bed, options: Options, marks: Iterator[str]
+) -> tuple[list[ModelPart], list[Joint]] | Misfit:
+    """A part in pieces that fit the bed, the pegs between them, and their joints.
+
+    Where no cut makes it fit: the piece that does not.
+    """
+    leaves: list[ModelPart] = []
+    cuts: list[tuple[Plane, list[str]]] = []
+    waiting = [part]
+    while waiting:
+        piece = waiting.pop(0)
+        if fits_somehow(piece, bed):
+            leaves.append(piece)
+            continue
+        found = None
+        if len(cuts) < CUTS:
+            found = _printable(piece, islice(_planes(piece, bed, options), TRIES), marks, options)
+        if found is None:
+            return misfit(part.name, piece.solid, bed, piece.down)
+        plane, letters, pieces = found
+        cuts.append((plane, letters))
+        waiting += pieces
+    leaves.sort(key=lambda p: tuple(np.round(bounds(p.solid).mean(axis=0), 3)))
+    named = [replace(leaf, name=f"{part.name}_{i + 1}") for i, leaf in enumerate(leaves)]
+    pegs, joints = _pegs(part, named, cuts, options)
+    return [*named, *pegs], joints
+
+
+def _printable(
+    piece: ModelPart, planes: Iterable[Plane], marks: Iterator[str], options: Options
+) -> tuple[Plane, list[str], list[ModelPart]] | None:
+    """The first plane whose pieces come out as single closed shells, its marks, and the pieces.
+
+    A plane may graze an edge so closely that no clean surface is left; one a little beside it does not.
+    """
+    letters: list[str] = []
+    for plane in planes:
+        letters += [next(marks) for _ in range(len(plane.crossings) - len(letters))]
+        own = letters[: len(plane.crossings)]
+        for beside in BESIDE:
+            shifted = _shifted(piece, plane, beside, options)
+            pieces = _cut(piece, shifted, own, options)
+            if not any(problems(meshed(half.solid)) for half in pieces):
+                return shifted, own, pieces
+    return None
+
+
+def _shifted(piece: ModelPart, plane: Plane, by: float, options: Options) -> Plane:
+    """A plane a little beside; itself where that crosses otherwise."""
+    offset = plane.offset + by
+    crossings = _crossings(piece.limbs, plane.normal, offset, options)
+    if len(crossings) != len(plane.crossings):
+        return plane
+    return Plane(plane.normal, offset, crossings, plane.made)
+
+
+def letters() -> Iterator[str]:
+    """Marks: A to Z, then A1 and on."""
+    alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    yield from alphabet
+    number = 1
+    while True:
+        yield from (f"{letter}{number}" for letter in alphabet)
+        number += 1
+
+
+def _planes(part: ModelPart, bed: Bed, options: Options) -> Iterator[Plane]:
+    """Planes that may be cut at, best first.
+
+    The best leave pieces that fit, then the smallest ones; a limb too thin for a peg counts against.
+    """
+    points = np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
+    points = points[:: max(1, len(points) // POINTS)]
+    ranked: list[tuple[tuple[int, float], int, Plane]] = []
+    for plane in (_own_planes if part.planes else _limb_planes)(part, options):
+        height = points @ plane.normal - plane.offset
+        if height.max() < LEAST or height.min() > -LEAST:
+            continue
+        # A long bar has corners at its ends only, so the cut's own places count on both sides.
+        ends = np.array([crossing.at for crossing in plane.crossings])
+        sides = [np.vstack([points[height > 0], ends]), np.vstack([points[height < 0], ends])]
+        over = [overhang(side, bed, part.down) for side in sides]
+        butted = sum(not crossing.pegged for crossing in plane.crossings)
+        rank = (sum(o > 0 for o in over), round(max(*over) + BUTTED * butted, 1))
+        ranked.append((rank, len(ranked), plane))
+    for _, _, plane in sorted(ranked, key=lambda entry: entry[:2]):
+        if plane.made or _is_clear(part.solid, plane):
+            yield plane
+
+
+def _own_planes(part: ModelPart, options: Options) -> Iterator[Plane]:
+    for point, normal in part.planes:
+        offset = float(point @ normal)
+        crossings = _crossings(part.limbs, normal, offset, options)
+        if crossings:
+            yield Plane(normal, offset, crossings, made=True)
+
+
+def _limb_planes(part: ModelPart, options: Options) -> Iterator[Plane]:
+    """Across some limb somewhere, and across all others that are met."""
+    for normal in _normals(part.limbs):
+        every = np.concatenate([limb.points @ normal for limb in part.limbs])
+        for offset in np.arange(every.min() + STEP, every.max(), STEP):
+            crossings = _crossings(part.limbs, normal, float(offset), options)
+            if crossings and any(crossing.pegged for crossing in crossings):
+                yield Plane(normal, float(offset), crossings)
+
+
+def _normals(limbs: tuple[Limb, ...]) -> list[Array]:
+    """Directions of limbs, and those midway between two, each once within 7.5 degrees."""
+    ways: list[Array] = []
+    for limb in limbs:
+        for i in range(0, len(limb.points) - 1, max(1, (len(limb.points) - 1) // 12)):
+            ways.append(limb.points[i + 1] - limb.points[i])
+    found: list[Array] = []
+    units = [way / np.linalg.norm(way) for way in ways]
+    midway = [a + b if a @ b > 0 else a - b for a, b in combinations(units, 2)]
+    for way in (*units, *midway):
+        size = float(np.linalg.norm(way))
+        if all(abs(float(way @ other)) < size * np.cos(np.radians(7.5)) for other in found):
+            found.append(way / size)
+    return found
+
+
+def _crossings(
+    limbs: tuple[Limb, ...], normal: Array, offset: float, options: Options
+) -> tuple[Crossing, ...]:
+    """Every crossing of the plane with limbs; none at all where one is too slanted or near an end."""
+    found: list[Crossing] = []
+    for limb in limbs:
+        height = limb.points @ normal - offset
+        below = height < 0
+        for i in np.flatnonzero(below[:-1] != below[1:]):
+            crossing = _crossing(limb, normal, int(i), height, options)
+            if crossing is None:
+                return ()
+            found.append(crossing)
+    return tuple(found)
+
+
+def _crossing(
+    limb: Limb, normal: Array, i: int, height: Array, options: Options
+) -> Crossing | None:
+    """Where the plane meets a limb between its points i and i + 1, which lie so high over it."""
+    way = limb.points[i + 1] - limb.points[i]
+    length = float(np.linalg.norm(way))
+    lean = abs(float(way @ normal)) / length
+    if lean < np.cos(np.radians(SLANT)):
+        return None
+    is_ring = bool(np.abs(limb.points[0] - limb.points[-1]).max() < 1e-6)
+    if not is_ring and min(i, len(limb.points) - 1 - i) * length < DEPTH + 1.0:
+        return None
+    at = limb.points[i] + height[i] / (height[i] - height[i + 1]) * way
+    radius = float(limb.radius[i])
+    room = radius - DEPTH * float(np.sqrt(1 - min(lean, 1.0) ** 2))
+    return Crossing(at, radius, room >= PEG / 2 + options.fit + options.wall - 1e-6)
+
+
+def _is_clear(solid: Manifold, plane: Plane) -> bool:
+    """Whether a plane meets a part at its crossings and nowhere else."""
+    own = upright(plane.normal)
+    flat = solid.transform(np.column_stack([own.T, np.zeros(3)]))
+    outlines = flat.slice(plane.offset).decompose()
+    if len(outlines) != len(plane.crossings):
+        return False
+    places = np.array([crossing.at for crossing in plane.crossings]) @ own
+    boxes = [np.array(outline.bounds()) for outline in outlines]
+    return all(
+        any((box[:2] <= place[:2]).all() and (place[:2] <= box[2:]).all() for place in places)
+        for box in boxes
+    )
+
+
+def _cut(piece: ModelPart, plane: Plane, marks: list[str], options: Options) -> list[ModelPart]:
+    """Both sides of a cut, each in as many pieces as hang together."""
+    taken = [
+        _peg(plane, crossing).hole(-DEPTH - SPARE, DEPTH + SPARE, options.fit)
+        for crossing in plane.crossings
+        if crossing.pegged
+    ]
+    for crossing, letter in zip(plane.crossings, marks, strict=True):
+        taken += [_mark(piece.solid, plane, crossing, letter, side) for side in (1.0, -1.0)]
+    halves = minus(piece.solid, taken).split_by_plane(tuple(plane.normal), plane.offset)
+    return [
+        replace(piece, solid=solid, limbs=_left(piece.limbs, solid, plane))
+        for half in halves
+        for solid in sorted(half.decompose(), key=lambda s: tuple(np.round(bounds(s)[0], 3)))
+    ]
+
+
+def _left(limbs: tuple[Limb, ...], solid: Manifold, plane: Plane) -> tuple[Limb, ...]:
+    """What of the limbs lies in a piece, clear of the cut's pegs."""
+    box, found = bounds(solid), []
+    for limb in limbs:
+        inside = ((limb.points > box[0] - 0.01) & (limb.points < box[1] + 0.01)).all(axis=1)
+        inside &= np.abs(limb.points @ plane.normal - plane.offset) > DEPTH + 1.0
+        ends = np.flatnonzero(np.diff(inside.astype(int), prepend=0, append=0))
+        for low, high in zip(ends[::2], ends[1::2], strict=True):
+            if high - low > 3:
+                found.append(Limb(limb.points[low:high], limb.radius[low:high]))
+    return tuple(found)
+
+
+def _peg(plane: Plane, crossing: Crossing) -> Peg:
+    """Its flat to the left, or up where the peg itself runs sideways."""
+    way = Y if abs(plane.normal[1]) < 0.7 else Z
+    flat = way - float(way @ plane.normal) * plane.normal
+    return Peg(crossing.at, plane.normal, flat / np.linalg.norm(flat), PEG / 2)
+
+
+def _mark(solid: Manifold, plane: Plane, crossing: Crossing, letter: str, side: float) -> Manifold:
+    """A letter to engrave beside the cut: on the left, or ahead where the limb runs sideways."""
+    out = Y if abs(plane.normal[1]) < 0.7 else X
+    out = out - float(out @ plane.normal) * plane.normal
+    out = out / np.linalg.norm(out)
+    height = float(np.clip(1.1 * crossing.radius, MARK, 4.0))
+    line = written(letter)
+    wide = line.width * height / 6 + STROKE
+    at = crossing.at + side * (wide / 2 + 1.2) * plane.normal
+    own = axes(at, out, plane.normal)
+    probe = pressed(_square(0.6), -0.2, 3 * crossing.radius + 3.0, own)
+    near = (solid ^ probe).transform(_back(own))
+    top = crossing.radius if near.is_empty() else float(bounds(near)[1, 2])
+    rise = crossing.radius
+    sag = rise - float(np.sqrt(max(rise**2 - (height / 2) ** 2, 0.0)))
+    shape = outline(line, height, STROKE).translate((STROKE / 2 - wide / 2, -height / 2))
+    return pressed(shape, top - ENGRAVED - min(sag, ENGRAVED), top + 2.0, own)
+
+
+def _square(half: float) -> object:
+    from manifold3d import CrossSection
+
+    return CrossSection.square((2 * half, 2 * half), True)
+
+
+def _back(motion: Array) -> Array:
+    """The inverse of a rigid motion (3, 4)."""
+    turn = motion[:, :3].T
+    return np.column_stack([turn, -turn @ motion[:, 3]])
+
+
+def _pegs(
+    part: ModelPart, pieces: list[ModelPart], cuts: list[tuple[Plane, list[str]]], options: Options
+) -> tuple[list[ModelPart], list[Joint]]:
+    pegs, joints = [], []
+    for plane, marks in cuts:
+        for crossing, letter in zip(plane.crossings, marks, strict=True):
+            holders = [_holder(pieces, plane, crossing, side) for side in (1.0, -1.0)]
+            if not crossing.pegged:
+                joints.append(
+                    Joint("fixed", holders[0], holders[1], crossing.at, plane.normal, 0.0, 0.0, 0.0,
+                          letter)
+                )  # fmt: skip
+                continue
+            peg, name = _peg(plane, crossing), f"peg_{letter.lower()}"
+            solid = peg.solid(-DEPTH, DEPTH)
+            pegs.append(ModelPart(name, part.colour, solid, role=part.role, down=peg.flat))
+            for side, holder in zip((1.0, -1.0), holders, strict=True):
+                at = crossing.at + side * DEPTH / 2 * plane.normal
+                joints.append(
+                    Joint("fixed", name, holder, at, plane.normal, PEG, DEPTH, options.fit, letter)
+                )
+    return pegs, joints
+
+
+def _holder(pieces: list[ModelPart], plane: Plane, crossing: Crossing, side: float) -> str:
+    """The piece on a side of a crossing: the one that has most around it there."""
+    from manifold3d import Manifold
+
+    probe = Manifold.sphere(crossing.radius + 0.5, 12).translate(
+        tuple(crossing.at + side * 1.5 * plane.normal)
+    )
+    probe = probe.trim_by_plane(tuple(side * plane.normal), side * plane.offset)
+    return max(pieces, key=lambda piece: float((piece.solid ^ probe).volume())).name

@@ -1,0 +1,1 @@
+"""Models: one module for each section of the parameter file."""

@@ -1,0 +1,165 @@
+"""FrameSpec: everything a parameter file says, checked, frozen, and traceable to its lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, PrivateAttr, Tag
+
+from frame3d.errors import Fault, Note, SourceLocation
+from frame3d.parameters.models.base import (
+    Colour,
+    MaterialName,
+    Model,
+    Problem,
+    named,
+    number,
+    refusal,
+    unknown,
+)
+from frame3d.parameters.models.clearance import ClearanceSpec
+from frame3d.parameters.models.figures import GeometrySpec
+from frame3d.parameters.models.linked import link_problems, spare_problems
+from frame3d.parameters.models.names import BikeName, FreeText, TubeName
+from frame3d.parameters.models.parts import BuildSpec
+from frame3d.parameters.models.suspension import SuspensionSpec, suspension_problems
+from frame3d.parameters.models.tubes import TubeSpec, tube_problems
+
+
+class MaterialSpec(Model):
+    """A material that the tables do not hold."""
+
+    name: BikeName = Field(
+        ..., title="Name", description="Of the material, as results show it", examples=["AlSi10Mg"]
+    )
+    density_g_cm3: float = number(
+        "Density", "Mass over volume", above=0, high=25, example=7.85, unit="g/cm³", default=...
+    )
+
+
+_Material = Annotated[
+    Annotated[MaterialName, Tag("<text>")] | Annotated[MaterialSpec, Tag("<mapping>")],
+    named("a name such as 4130, or {name: ..., density_g_cm3: ...}"),
+]
+
+
+def _nothing(section: object) -> object:
+    """Take an empty section for none."""
+    return None if section == {} else section
+
+
+_Suspension = Annotated[
+    SuspensionSpec | None,
+    BeforeValidator(
+        _nothing,
+        json_schema_input_type=SuspensionSpec
+        | Annotated[dict[str, Any], Field(max_length=0)]
+        | None,
+    ),
+]
+
+
+def _no_boolean(value: object) -> object:
+    """Keep ``true`` from passing for 1."""
+    if isinstance(value, bool):
+        hint = "write format: 1"
+        raise refusal([Problem("not-allowed", "", "true and false are no format", hint)])
+    return value
+
+
+def _still(tubes: Mapping[str, TubeSpec]) -> tuple[str, ...]:
+    """Names of the tubes that belong to no link."""
+    return tuple(key for key, tube in tubes.items() if tube.link is None)
+
+
+class FrameSpec(Model):
+    """One bike: its chart figures, its parts, its tubes."""
+
+    format: Annotated[Literal[1], BeforeValidator(_no_boolean)] = Field(
+        ..., title="Format", description="Version of this file format: 1"
+    )
+    name: BikeName = Field(
+        ...,
+        title="Name",
+        description="Of the bike, as results show it; no control characters, no dot at either end",
+        examples=["Trail hardtail 29"],
+    )
+    notes: FreeText | None = Field(None, title="Notes", description="Free text for people")
+    material: _Material = Field(
+        "4130",
+        title="Material",
+        description="Of the whole frame, where a tube does not say otherwise",
+        examples=["4130"],
+    )
+    colour: Colour = Field(
+        "#4a6b57",
+        title="Colour",
+        description="Of the frame in STEP, 3MF and GLB, #rrggbb",
+        examples=["#4a6b57"],
+    )
+    geometry: GeometrySpec = Field(
+        ..., title="Geometry", description="Chart figures that are fixed; the others are solved"
+    )
+    build: BuildSpec = Field(
+        default_factory=BuildSpec, title="Build", description="The parts that the frame carries"
+    )
+    tubes: dict[TubeName, TubeSpec] = Field(
+        default_factory=dict, title="Tubes", description="The tubes of the frame, by name"
+    )
+    suspension: _Suspension = Field(
+        None,
+        title="Suspension",
+        description="Rear suspension: points, links, shock and spring; left out, there is none",
+    )
+    clearance: ClearanceSpec = Field(
+        default_factory=ClearanceSpec,
+        title="Clearance",
+        description="Own limits of the checks, checks left out and added",
+    )
+
+    _places: Mapping[str, SourceLocation] = PrivateAttr(
+        default_factory=lambda: MappingProxyType({})
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """What the tubes' names ask of them, and the suspension of the tubes."""
+        pivots = () if self.suspension is None else tuple(self.suspension.points)
+        for problem in tube_problems(self.tubes, pivots):
+            yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
+        for problem in link_problems(self.suspension, self.tubes):
+            yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
+        for problem in spare_problems(self.suspension, self.build.bodies):
+            yield Problem(
+                problem.code, f"build.bodies.{problem.key}", problem.message, problem.hint
+            )
+        bumper = self.build.bumper
+        if bumper is not None and bumper.on not in (still := _still(self.tubes)):
+            yield unknown("build.bumper.on", "tube of the front frame", bumper.on, still)
+        if self.suspension is not None:
+            for problem in suspension_problems(self.suspension, self.tubes):
+                key = f"suspension.{problem.key}"
+                yield Problem(problem.code, key, problem.message, problem.hint)
+
+    def traced(self, places: Mapping[str, SourceLocation]) -> FrameSpec:
+        """The same spec, knowing where each dotted path stands in its file."""
+        copy = self.model_copy()
+        copy._places = MappingProxyType(dict(places))
+        return copy
+
+    def place(self, path: str) -> SourceLocation | None:
+        """Where `path` stands; for an absent key, its nearest parent that is there."""
+        while path:
+            if path in self._places:
+                return self._places[path]
+            path = path.rpartition(".")[0]
+        return self._places.get("")
+
+    def fault(self, code: str, path: str, message: str, hint: str = "") -> Fault:
+        """A fault at `path`, with its line."""
+        return Fault(code, path, message, hint, self.place(path))
+
+    def note(self, code: str, message: str, path: str = "") -> Note:
+        """A note, at `path` where given, with its line."""
+        return Note(code, message, path, self.place(path) if path else None)

@@ -1,0 +1,107 @@
+"""Names and free text that can be shown, stored and used for files on every system."""
+
+from __future__ import annotations
+
+import unicodedata
+from typing import Annotated, Any, Final
+
+from pydantic import AfterValidator, Field
+
+from frame3d.parameters.models.base import Problem, refusal
+from frame3d.parameters.models.junctions import TARGETS
+
+_DEVICES: Final = {"con", "prn", "aux", "nul"} | {
+    f"{d}{n}" for d in ("com", "lpt") for n in "0123456789"
+}
+"""Names that some systems keep for devices."""
+
+
+_NOT_IN_FILES: Final = dict.fromkeys(map(ord, '/\\:*?"<>|'), "-")
+"""Separators of folders, and other signs that some systems keep out of the names of files."""
+
+_UNPRINTABLE: Final = {"Cc", "Cf", "Cs", "Zl", "Zp"}
+
+
+def unprintable(text: str, allowed: str = "") -> str | None:
+    """The first control, formatting, surrogate or line separating character, but for `allowed`."""
+    bad = {
+        char
+        for char in set(text).difference(allowed)
+        if unicodedata.category(char) in _UNPRINTABLE or ord(char) & 0xFFFE == 0xFFFE
+    }
+    return min(bad, key=text.index) if bad else None
+
+
+def wrong_with(name: str) -> str:
+    """What keeps a text from being a bike's name, as the end of a sentence; empty where nothing."""
+    bad = unprintable(name)
+    if bad is not None:
+        return f"holds the character U+{ord(bad):04X}, which cannot be shown"
+    if not name.strip() or name != name.strip():
+        return "is empty or has spaces around it"
+    if name.startswith(".") or name.endswith("."):
+        return "starts or ends with a dot"
+    if name.partition(".")[0].strip().lower() in _DEVICES:
+        return "is kept for a device by some systems"
+    if len(name) > 80:
+        return f"has {len(name)} characters; 80 are allowed"
+    return ""
+
+
+def file_name(name: str) -> str:
+    """A bike's name where software may name a file by it: signs that no system takes are dashes.
+
+    ``29/27.5`` becomes ``29-27.5``: one name, in whatever folder it is used.
+    """
+    return name.translate(_NOT_IN_FILES)
+
+
+def _bike_name(name: str) -> str:
+    wrong = wrong_with(name)
+    if wrong:
+        way = "letters, digits, spaces and signs such as - + / ( ), e.g. Trail hardtail 29"
+        raise refusal([Problem("bad-name", "", f"the name {wrong}", way)])
+    return name
+
+
+def _free_text(text: str) -> str:
+    bad = unprintable(text, "\n\t")
+    if bad is not None:
+        raise refusal(
+            [Problem("bad-name", "", f"holds the character U+{ord(bad):04X}", "plain text only")]
+        )
+    return text
+
+
+def _tube_name(name: str) -> str:
+    if name in TARGETS:
+        raise refusal(
+            [
+                Problem(
+                    "bad-name",
+                    "",
+                    f"{name} already names a node of the frame",
+                    "call the tube something else, e.g. brace",
+                )
+            ]
+        )
+    return name
+
+
+_NAME_SCHEMA = {
+    "pattern": r"^[^\s.\u0000-\u001f]([^\u0000-\u001f]{0,78}[^\s.\u0000-\u001f])?$",
+    "minLength": 1,
+    "maxLength": 80,
+}
+BikeName = Annotated[
+    str, AfterValidator(_bike_name), Field(json_schema_extra=dict[str, Any](_NAME_SCHEMA))
+]
+"""Name of a bike: shown, and written into results."""
+FreeText = Annotated[str, AfterValidator(_free_text)]
+"""Text for people."""
+TubeName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$"), AfterValidator(_tube_name)]
+"""Key of a tube."""
+PointName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$")]
+"""Key of a point of the rear suspension."""
+LinkName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$")]
+"""Key of one of its links."""

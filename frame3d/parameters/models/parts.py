@@ -1,0 +1,663 @@
+"""The parts that the frame carries: ``build:`` in the parameter file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, Strict, Tag
+
+from frame3d.parameters.models.base import Model, Problem, Share, known, named, number
+from frame3d.parameters.models.custom_bodies import SpareSpec
+from frame3d.parameters.models.drivetrain import CassetteSpec, ChainringSpec, CrankSpec, PedalSpec
+from frame3d.parameters.models.mating import (
+    ArchSpec,
+    BottleSpec,
+    CrownSpec,
+    KnobsSpec,
+    LegsSpec,
+    LeversSpec,
+    RearBrakeSpec,
+    RimSpec,
+    SaddleSpec,
+    ShoeSpec,
+    TreadSpec,
+)
+from frame3d.parameters.models.names import TubeName
+from frame3d.parameters.sizes import standards
+
+
+def _examples(pattern: str = "", names: Any = ()) -> Any:
+    """A name's field: a pattern, or a list of all names, for the JSON Schema alone."""
+    return Field(json_schema_extra={"pattern": pattern} if pattern else {"enum": list(names)})
+
+
+def _part(title: str, description: str) -> Any:
+    return Field(None, title=title, description=description)
+
+
+_BEADS = "|".join(str(bead) for bead in standards.BEAD_SEATS)
+TyreName = Annotated[
+    str, known(standards.tyre), _examples(rf"^\d{{2,3}}-({_BEADS})$"), Tag("<text>")
+]
+HubName = Annotated[str, known(standards.hub), _examples(names=standards.HUBS), Tag("<text>")]
+ShellName = Annotated[str, known(standards.shell), _examples(names=standards.SHELLS), Tag("<text>")]
+CupCode = Annotated[
+    str,
+    known(standards.cup),
+    _examples(r"^((EC|ZS)(30|34|44|49|56|62)|IS(41|42|52))(/\d{2}(\.\d)?)?$"),
+    Tag("<text>"),
+]
+
+
+class ForkSpec(Model):
+    """Fork: length, offset, travel."""
+
+    axle_to_crown: float | None = number(
+        "Axle to crown",
+        "Unloaded length from the front axle to the crown race, as `measured` says",
+        low=250,
+        high=750,
+        example=531,
+    )
+    measured: Literal["straight", "along_axis"] | None = Field(
+        None,
+        title="How axle_to_crown is measured",
+        description="straight: directly from the axle to the crown race; along_axis: along the "
+        "steering axis. Makers differ, so it must be said.",
+    )
+    offset: float | None = number(
+        "Offset", "From the steering axis to the axle, square to it", low=-50, high=150, example=44
+    )
+    travel: float = number(
+        "Travel",
+        "0 for a rigid fork; left out, it counts as 0, but nothing calls the fork rigid",
+        low=0,
+        high=300,
+        example=130,
+        default=0,
+    )
+    sag: Share = Field(
+        0.0,
+        title="Sag",
+        description="Share of the travel used up by the rider's weight, e.g. 25%",
+        examples=["25%"],
+    )
+    crown: CrownSpec | None = _part("Crown", "Its outline, for clearances; {} takes usual sizes")
+    legs: LegsSpec | None = _part("Legs", "Their outline, for clearances; {} takes usual sizes")
+    knobs: KnobsSpec | None = _part("Knobs", "Adjusters on the legs; {} takes usual sizes")
+    arch: ArchSpec | None = _part("Arch", "Over the tyre; {} takes usual sizes")
+
+    @property
+    def rigid(self) -> bool:
+        """Whether the file itself says that the fork has no travel."""
+        return "travel" in self.model_fields_set and self.travel == 0
+
+    def problems(self) -> Iterator[Problem]:
+        """A length with the way that it was measured, sag with travel, travel within the length."""
+        if self.axle_to_crown is not None and self.measured is None:
+            yield Problem(
+                "missing-key",
+                "measured",
+                "missing: makers measure axle to crown in two ways",
+                "measured: straight (directly from the axle to the crown race) or "
+                "measured: along_axis (along the steering axis)",
+            )
+        if self.axle_to_crown is None and self.measured is not None:
+            yield Problem(
+                "inconsistent",
+                "measured",
+                "says how axle_to_crown is measured, which is not given",
+                "give axle_to_crown, or leave measured out",
+            )
+        if self.sag > 0 and self.travel == 0:
+            yield Problem(
+                "inconsistent",
+                "sag",
+                "a fork without travel has no sag",
+                "give the fork's travel, or leave sag out",
+            )
+        if self.axle_to_crown is not None and self.travel >= self.axle_to_crown:
+            yield Problem(
+                "inconsistent",
+                "travel",
+                f"longer than the fork itself ({self.axle_to_crown:g} mm)",
+                "travel is how far the fork compresses, e.g. 130",
+            )
+
+
+class CupSpec(Model):
+    """A headset cup in plain millimetres, where no SHIS code fits."""
+
+    bore: float = number("Bore", "Bore of the head tube", low=20, high=80, example=44, default=...)
+    depth: float = number(
+        "Depth",
+        "How deep the bore runs into the head tube",
+        above=0,
+        high=120,
+        example=20,
+        default=20,
+    )
+
+
+_Cup = Annotated[
+    CupCode | Annotated[CupSpec, Tag("<mapping>")],
+    named("a SHIS code such as ZS44/28.6, or {bore: 44, depth: 20}"),
+]
+
+
+class HeadsetSpec(Model):
+    """Headset: SHIS codes for the bores, stack under the head tube, angle-adjusting cups."""
+
+    upper: _Cup | None = Field(
+        None, title="Upper cup", description="SHIS code, or a bore in mm", examples=["ZS44/28.6"]
+    )
+    lower: _Cup | None = Field(
+        None, title="Lower cup", description="SHIS code, or a bore in mm", examples=["ZS56/40"]
+    )
+    lower_stack: float | None = number(
+        "Lower stack", "Head tube bottom to crown race", low=0, high=60, example=4
+    )
+    upper_stack: float = number(
+        "Upper stack",
+        "Head tube top to the lowest spacer or the stem",
+        low=0,
+        high=60,
+        example=8,
+        default=0,
+    )
+    angle: float = number(
+        "Cup angle",
+        "Turn of the steering axis against the head tube by angle-adjusting cups, about the middle "
+        "of the head tube; negative slackens",
+        low=-3,
+        high=3,
+        example=-1,
+        unit="degrees",
+        default=0,
+    )
+    stop: float | None = number(
+        "Stop",
+        "Turn of the bar to each side at which the headset's own stop holds it; left out, it has none "
+        "and the bar turns all the way round",
+        low=20,
+        high=175,
+        example=75,
+        unit="degrees",
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """A steerer in the upper code, a crown seat in the lower one."""
+        for key, code, fits, wrong in (
+            ("upper", self.upper, standards.STEERERS, "a crown seat; the upper cup fits a steerer"),
+            ("lower", self.lower, standards.CROWN_SEATS, "a steerer; the lower cup fits a crown"),
+        ):
+            if isinstance(code, str):
+                fit = standards.cup(code).fits
+                if fit is not None and fit not in fits:
+                    usual = ", ".join(f"{f:g}" for f in fits)
+                    yield Problem("inconsistent", key, f"{fit:g} is {wrong}", f"one of {usual}")
+
+
+class BumperSpec(Model):
+    """A bumper on the frame that the fork's crown meets before it turns into the tube."""
+
+    on: str = Field(
+        "down_tube",
+        title="On",
+        description="The tube that carries it",
+        examples=["down_tube"],
+    )
+    stop: float = number(
+        "Stop",
+        "Turn of the bar to each side at which the fork meets it",
+        low=20,
+        high=175,
+        example=75,
+        unit="degrees",
+        default=...,
+    )
+
+
+class TyreSpec(Model):
+    """A tyre in plain millimetres, where no ETRTO designation fits."""
+
+    width: float = number("Width", "Inflated width", low=15, high=150, example=61, default=...)
+    diameter: float = number(
+        "Diameter", "Inflated outside diameter", low=200, high=1000, example=744, default=...
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """A tyre is not all tyre."""
+        if 2 * self.width >= self.diameter:
+            yield Problem(
+                "inconsistent",
+                "width",
+                f"leaves no rim within a diameter of {self.diameter:g} mm",
+                "width is the tyre's, diameter the whole wheel's",
+            )
+
+
+class HubSpec(Model):
+    """A hub in plain millimetres, where no standard name fits."""
+
+    width: float = number(
+        "Width",
+        "Between the inner faces of the dropouts",
+        low=60,
+        high=250,
+        example=148,
+        default=...,
+    )
+    axle: float = number("Axle", "Diameter of the axle", low=4, high=30, example=12, default=...)
+
+
+_Tyre = Annotated[
+    TyreName | Annotated[TyreSpec, Tag("<mapping>")],
+    named("an ETRTO designation such as 61-622, or {width: 61, diameter: 744}"),
+]
+_Hub = Annotated[
+    HubName | Annotated[HubSpec, Tag("<mapping>")],
+    named("a name such as 148x12, or {width: 148, axle: 12}"),
+]
+
+
+class WheelSpec(Model):
+    """A wheel: tyre, hub, and its loaded radius where it was measured."""
+
+    tyre: _Tyre | None = Field(
+        None,
+        title="Tyre",
+        description="ETRTO designation width-bead seat, or plain millimetres",
+        examples=["61-622"],
+    )
+    hub: _Hub | None = Field(
+        None, title="Hub", description="Width x axle, or plain millimetres", examples=["148x12"]
+    )
+    radius: float | None = number(
+        "Radius",
+        "Axle above the ground, where measured; else half the tyre's diameter",
+        low=100,
+        high=500,
+        example=370,
+    )
+    growth: float = number(
+        "Growth",
+        "How much wider and higher than its nominal size the tyre may come out, for clearances",
+        low=0,
+        high=20,
+        example=2,
+        default=0,
+    )
+    flex: float = number(
+        "Flex",
+        "How far the tyre moves to either side under load, for clearances",
+        low=0,
+        high=20,
+        example=2,
+        default=0,
+    )
+    tread: TreadSpec | None = _part("Tread", "Shoulder knobs that stand out of the round section")
+    rim: RimSpec | None = _part("Rim", "Where it is not the usual one for the tyre")
+    rotor: float | None = number("Rotor", "Diameter", low=120, high=260, example=180)
+    rotor_inset: float | None = number(
+        "Rotor inset",
+        "From the dropout's inner face to the rotor's middle; left out, 9.6 in front; behind 17.9 for "
+        "hubs of 142, 148 and 157, whose ends stand 3.5 mm deep in the dropouts, and 14.4 for others "
+        "(derived from common practice: bolted onto a face 10.5 and 15.3 from the hub's shoulder)",
+        low=2,
+        high=50,
+        example=17.9,
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """A rotor within its rim; tread on its tyre."""
+        if self.tyre is None:
+            width = bead = None
+        elif isinstance(self.tyre, TyreSpec):
+            width, bead = self.tyre.width, self.tyre.diameter - 2 * self.tyre.width
+        else:
+            size = standards.tyre(self.tyre)
+            width, bead = size.width, size.bead_seat
+        if self.rotor is not None and bead is not None and self.rotor > bead - 50:
+            yield Problem(
+                "inconsistent",
+                "rotor",
+                f"larger than fits within the rim (bead seat {bead:g} mm)",
+                "the rotor's diameter, e.g. 180",
+            )
+        if self.tread is not None and width is not None and self.tread.width > width + 20:
+            yield Problem(
+                "inconsistent",
+                "tread.width",
+                f"far wider than the tyre itself ({width:g} mm)",
+                "across the shoulder knobs, e.g. " + f"{width:g}",
+            )
+
+
+class ShellSpec(Model):
+    """A bottom bracket shell in plain millimetres."""
+
+    width: float = number("Width", "Face to face", low=40, high=150, example=73, default=...)
+    od: float = number("Outside diameter", "Of the shell", low=30, high=80, example=40, default=...)
+    bore: float = number(
+        "Bore", "Of the shell, before tapping", low=25, high=75, example=33.65, default=...
+    )
+    middle: float = number(
+        "Middle",
+        "Of the shell, to the left of the centre plane; 0 where it reaches as far on either side",
+        low=-20,
+        high=20,
+        example=5.5,
+        default=0,
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Metal between bore and outside."""
+        if self.bore >= self.od:
+            yield Problem(
+                "section",
+                "bore",
+                f"leaves no metal in a shell of {self.od:g} mm",
+                f"less than {self.od:g}",
+            )
+
+
+_Shell = Annotated[
+    ShellName | Annotated[ShellSpec, Tag("<mapping>")],
+    named("a name such as threaded-73, or {width: 73, od: 40, bore: 33.65}"),
+]
+
+
+class BottomBracketSpec(Model):
+    """Bottom bracket shell."""
+
+    shell: _Shell = Field(
+        ...,
+        title="Shell",
+        description="Name of a standard shell, or plain millimetres",
+        examples=["threaded-73"],
+    )
+    od: float | None = number(
+        "Outside diameter",
+        "Of the shell, where it is not the usual one",
+        low=30,
+        high=80,
+        example=40,
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Metal between bore and outside, and the outside said once."""
+        if self.od is None:
+            return
+        if isinstance(self.shell, ShellSpec):
+            yield Problem("inconsistent", "od", "stands in shell already", "keep the one in shell")
+        elif self.od <= standards.shell(self.shell).bore:
+            bore = standards.shell(self.shell).bore
+            yield Problem(
+                "section",
+                "od",
+                f"leaves no metal around the bore of {bore:g} mm of {self.shell}",
+                f"more than {bore:g}; usual is {standards.shell(self.shell).od:g}",
+            )
+
+
+class DropoutSpec(Model):
+    """Rear dropouts: flat plates with the axle bore."""
+
+    thickness: float = number(
+        "Thickness", "Of the plate at the axle", low=2, high=25, example=7, default=7
+    )
+    boss: float = number(
+        "Boss", "Diameter of the plate around the axle", low=12, high=80, example=30, default=30
+    )
+
+
+class SeatpostSpec(Model):
+    """Seatpost and saddle height."""
+
+    diameter: float | None = number("Diameter", "Of the seatpost", low=20, high=40, example=31.6)
+    saddle_height: float | None = number(
+        "Saddle height",
+        "Straight from the bottom bracket centre to the point of the seatpost axis at the saddle's "
+        "top; where given, the effective seat tube angle is taken there",
+        low=350,
+        high=1100,
+        example=720,
+    )
+    insertion: float | None = number(
+        "Insertion", "How deep the post stands in the seat tube", low=30, high=500, example=120
+    )
+    length: float | None = number(
+        "Overall length",
+        "Of the post, from its lower end to the saddle's rails, instead of insertion",
+        low=100,
+        high=700,
+        example=400,
+    )
+    travel: float = number(
+        "Travel", "Of a dropper post; 0 for a rigid one", low=0, high=300, example=150, default=0
+    )
+    head_height: float | None = number(
+        "Head height",
+        "From the collar of a dropper post at full drop, or the tube of a rigid one, to the middle of "
+        "the saddle's rails; left out: 35 (common practice, no source)",
+        low=0,
+        high=150,
+        example=35,
+    )
+    collar_height: float | None = number(
+        "Collar height",
+        "Of a dropper post's collar, which stays above the seat tube; left out: 20, 0 for a rigid post "
+        "(common practice, no source)",
+        low=0,
+        high=150,
+        example=20,
+    )
+    least_insertion: float | None = number(
+        "Least insertion",
+        "From the post's lower end to its mark; left out: 2 diameters (16 CFR 1512.15(b))",
+        low=30,
+        high=400,
+        example=80,
+    )
+    actuator: float | None = number(
+        "Actuator",
+        "Its length below a dropper post's lower end, 0 where it is at the collar; left out: 25, 0 for "
+        "a rigid post (common practice, no source)",
+        low=0,
+        high=150,
+        example=25,
+    )
+    cable_room: float | None = number(
+        "Cable room",
+        "For the bend of cable or hose below the actuator; left out: 30, 0 without an actuator (common "
+        "practice, no source)",
+        low=0,
+        high=200,
+        example=30,
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Insertion said once; a post that is all travel."""
+        if self.insertion is not None and self.length is not None:
+            yield Problem(
+                "inconsistent",
+                "length",
+                "length and insertion both say how deep the post stands",
+                "keep one of the two",
+            )
+        if self.length is not None and self.saddle_height is None:
+            yield Problem(
+                "inconsistent",
+                "length",
+                "says how deep the post stands only together with saddle_height",
+                "give saddle_height, or insertion in place of length",
+            )
+        if self.length is not None and self.travel >= self.length:
+            yield Problem(
+                "inconsistent",
+                "travel",
+                f"longer than the post itself ({self.length:g} mm)",
+                "how far the saddle drops, e.g. 150",
+            )
+
+
+class StemSpec(Model):
+    """Stem."""
+
+    length: float = number(
+        "Length", "Steerer to bar, centre to centre", low=0, high=200, example=45, default=...
+    )
+    angle: float = number(
+        "Angle",
+        "Against the square to the steerer, positive rising",
+        low=-45,
+        high=60,
+        example=0,
+        unit="degrees",
+        default=0,
+    )
+    spacers: float = number("Spacers", "Under the stem", low=0, high=120, example=10, default=0)
+    clamp_height: float = number(
+        "Clamp height", "Of the stem on the steerer", low=20, high=80, example=40, default=40
+    )
+
+
+class HandlebarSpec(Model):
+    """Handlebar: where the hands are, from the clamp."""
+
+    rise: float = number("Rise", "Grips above the clamp", low=-200, high=200, example=20, default=0)
+    forward: float = number(
+        "Forward",
+        "Grips ahead of the clamp; negative for backsweep",
+        low=-200,
+        high=200,
+        example=-25,
+        default=0,
+    )
+    width: float | None = number("Width", "End to end", low=300, high=1000, example=780)
+    drop: float = number(
+        "Drop",
+        "Of a drop bar, from its tops to the lower ends; 0 for a flat or riser bar",
+        low=0,
+        high=250,
+        example=120,
+        default=0,
+    )
+    levers: LeversSpec | None = _part("Brake levers", "Their outline; {} takes usual sizes")
+
+    def problems(self) -> Iterator[Problem]:
+        """Levers on their own half of the bar."""
+        if self.levers is None or self.width is None or self.drop > 0:
+            return
+        if self.levers.from_end >= self.width / 2:
+            yield Problem(
+                "inconsistent",
+                "levers.from_end",
+                f"beyond the middle of a bar of {self.width:g} mm",
+                f"less than {self.width / 2:g}",
+            )
+
+
+class RiderSpec(Model):
+    """Rider: what the contact points and the centre of mass are made from."""
+
+    mass_kg: float = number(
+        "Mass", "Rider with clothes and pack", low=10, high=250, example=80, unit="kg", default=...
+    )
+    height: float | None = number("Height", "Stature, barefoot", low=1000, high=2300, example=1765)
+    inseam: float | None = number(
+        "Inseam", "Floor to crotch, barefoot", low=400, high=1200, example=830
+    )
+    shoe_length: float | None = number(
+        "Shoe length", "Heel to toe outside", low=150, high=380, example=290
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """An inseam shorter than its rider."""
+        if self.inseam is not None and self.height is not None and self.inseam >= self.height:
+            yield Problem(
+                "inconsistent",
+                "inseam",
+                f"longer than the rider is tall ({self.height:g} mm)",
+                "floor to crotch, barefoot, e.g. 830",
+            )
+
+
+class BuildSpec(Model):
+    """The parts that the frame carries."""
+
+    fork: ForkSpec | None = _part("Fork", "Length, offset, travel")
+    headset: HeadsetSpec | None = _part(
+        "Headset", "Cups, the stack under the head tube, a stop where it has one"
+    )
+    bumper: BumperSpec | None = _part("Bumper", "On the frame; stops the fork at an angle")
+    front_wheel: WheelSpec | None = _part("Front wheel", "Tyre, hub, measured radius")
+    rear_wheel: WheelSpec | None = _part("Rear wheel", "Tyre, hub, measured radius")
+    bottom_bracket: BottomBracketSpec | None = _part("Bottom bracket", "The frame's shell")
+    dropout: DropoutSpec | None = _part("Rear dropouts", "Plates with the axle bore")
+    crank: CrankSpec | None = _part("Cranks", "Length, Q factor, chainline")
+    chainring: ChainringSpec | None = _part("Chainring", "Number of teeth")
+    seatpost: SeatpostSpec | None = _part("Seatpost", "Diameter and saddle height")
+    stem: StemSpec | None = _part("Stem", "Length, angle, spacers")
+    handlebar: HandlebarSpec | None = _part("Handlebar", "Where the hands are, from the clamp")
+    cassette: CassetteSpec | None = _part("Cassette", "Cogs and where they stand")
+    pedal: PedalSpec | None = _part("Pedals", "Their outline; {} takes usual sizes")
+    shoe: ShoeSpec | None = _part("Shoes", "Sizes beside their length, which stands with the rider")
+    rear_brake: RearBrakeSpec | None = _part(
+        "Rear brake", "Caliper's outline; {} takes usual sizes"
+    )
+    saddle: SaddleSpec | None = _part("Saddle", "Its outline; {} takes usual sizes")
+    bottles: Annotated[tuple[BottleSpec, ...], Strict(False)] = Field(
+        default=(), title="Bottles", description="Bottles with their cages", max_length=12
+    )
+    bodies: dict[TubeName, SpareSpec] = Field(
+        default_factory=dict,
+        title="Bodies",
+        description="Outlines of your own, by name: guards, mudguards, batteries, bumpers",
+    )
+    rider: RiderSpec | None = _part("Rider", "Mass and body sizes")
+    bike_mass_kg: float | None = number(
+        "Bicycle mass", "Whole bicycle without the rider", low=3, high=80, example=14, unit="kg"
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Parts that ask for others."""
+        if self.rear_brake is not None and (
+            self.rear_wheel is None or self.rear_wheel.rotor is None
+        ):
+            yield Problem(
+                "missing-key",
+                "rear_wheel.rotor",
+                "missing: the rear brake's caliper sits on a rotor",
+                "give the rotor's diameter, e.g. rotor: 180, or take rear_brake out",
+            )
+        if (
+            self.rear_brake is not None
+            and self.rear_wheel is not None
+            and self.rear_wheel.hub is None
+        ):
+            yield Problem(
+                "missing-key",
+                "rear_wheel.hub",
+                "missing: where the rotor and its caliper sit",
+                "give the hub, e.g. hub: 148x12, or take rear_brake out",
+            )
+        if self.fork is not None and self.fork.travel == 0:
+            legs = self.fork.legs
+            if legs is not None and legs.lead is not None:
+                yield Problem(
+                    "inconsistent",
+                    "fork.legs.lead",
+                    "a rigid fork's blades end at the axle",
+                    "give the fork's travel, or leave lead out",
+                )
+            for key in ("knobs", "arch"):
+                if getattr(self.fork, key) is not None:
+                    yield Problem(
+                        "inconsistent",
+                        f"fork.{key}",
+                        "belongs to a suspension fork; this one has no travel",
+                        "give the fork's travel, or take it out",
+                    )

@@ -1,0 +1,326 @@
+"""A parameter file to a FrameSpec, with every fault of the file at once."""
+
+from __future__ import annotations
+
+import codecs
+import os
+import re
+from collections.abc import Callable, Sequence, Set
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Final
+
+from pydantic import ValidationError
+
+from frame3d.errors import Fault, SourceLocation, SpecError
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.names import unprintable
+from frame3d.parameters.reading import scalars, tree
+from frame3d.parameters.reading.explain import explain
+from frame3d.parameters.reading.overrides import override
+from frame3d.parameters.reading.tree import join
+
+MAX_BYTES: Final = 1 << 20
+"""Size that a parameter file may have."""
+_SHOWN: Final = 200
+"""Characters of a line that a fault shows."""
+
+
+def load(path: str | Path, sets: Sequence[str] = (), swaps: Sequence[str] = ()) -> FrameSpec:
+    """Read a parameter file, lay overrides over it, check it.
+
+    `sets` are ``KEY=VALUE`` overrides of the design, `swaps` the same laid over after them; faults
+    name them as ``--set ...`` and ``--swap ...``. See `overrides.override`.
+
+    Raises:
+        SpecError: with every fault that was found.
+    """
+    return loads(read_text(path), os.fspath(path), sets, swaps)
+
+
+def read_text(path: str | Path) -> str:
+    """The text of a parameter file as it stands, without a byte order mark.
+
+    Raises:
+        SpecError: it cannot be read, is too large for one, or is not UTF-8.
+    """
+    source = os.fspath(path)
+    return _decoded(_bytes(Path(path), source), source)
+
+
+def loads(
+    text: str,
+    source: str = "<text>",
+    sets: Sequence[str] = (),
+    swaps: Sequence[str] = (),
+    parse: Callable[[str, Callable[[int, int], SourceLocation]], tree.Parsed] = tree.parse,
+) -> FrameSpec:
+    """Read a parameter file from its text; else as `load`.
+
+    `parse` may be one that is quicker where one text after the other is read: `reparse.Reparse`.
+
+    Raises:
+        SpecError: with every fault that was found.
+    """
+    whole = SourceLocation(source)
+    text = text.removeprefix("\ufeff")
+    place = _places(text, source)
+    _refuse_unprintable(text, place)
+    parsed = parse(text, place)
+    root = parsed.root
+    faults = list(parsed.faults)
+    for option, typed in [("--set", s) for s in sets] + [("--swap", s) for s in swaps]:
+        try:
+            root = override(root, typed, option)
+        except SpecError as error:
+            faults += error.faults
+    if not isinstance(root, tree.Mapping):
+        faults.append(_no_mapping(root, whole))
+        raise SpecError(faults)
+    reading = _Reading(whole)
+    data = reading.mapping(root, "")
+    spec, found = _checked(data, reading)
+    # One fault a value: what the text itself is at fault for comes first. Words such as yes are
+    # traps only where text was wanted; elsewhere the fault found says what is.
+    faults = _first_of_each(faults, reading.faults, found, reading.words)
+    if faults or spec is None:
+        raise SpecError(sorted(faults, key=_order))
+    return spec.traced(reading.values)
+
+
+# -- bytes and text ------------------------------------------------------------------------------
+
+
+def _bytes(path: Path, source: str) -> bytes:
+    """The file's bytes, at most one more than allowed."""
+    whole = SourceLocation(source)
+    try:
+        with path.open("rb") as file:
+            raw = file.read(MAX_BYTES + 1)
+    except IsADirectoryError:
+        raise SpecError(
+            Fault("file-missing", "", "this is a folder", "name the file in it", whole)
+        ) from None
+    except FileNotFoundError:
+        raise SpecError(
+            Fault(
+                "file-missing",
+                "",
+                "there is no such file",
+                f"check the name, or start one: frame3d new {source}",
+                whole,
+            )
+        ) from None
+    except (OSError, ValueError) as error:  # ValueError: a NUL in the name
+        why = getattr(error, "strerror", None) or str(error)
+        raise SpecError(
+            Fault("file-missing", "", f"the file cannot be read: {why}", "", whole)
+        ) from None
+    if len(raw) > MAX_BYTES:
+        raise SpecError(
+            Fault(
+                "file-too-large",
+                "",
+                f"the file is larger than {MAX_BYTES // 1024} KiB",
+                "a parameter file has a few KiB; is this the right file?",
+                whole,
+            )
+        )
+    return raw
+
+
+def _decoded(raw: bytes, source: str) -> str:
+    """The text of UTF-8 bytes, a byte order mark left out."""
+    hint = "save the file as UTF-8"
+    if raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        raise SpecError(
+            Fault("file-encoding", "", "the file is UTF-16", hint, SourceLocation(source))
+        )
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = raw[: error.start].decode("utf-8", "replace")
+        rows = tree.lines(before)
+        place = SourceLocation(source, len(rows), len(rows[-1]) + 1)
+        byte = raw[error.start]
+        raise SpecError(
+            Fault("file-encoding", "", f"the byte 0x{byte:02X} here is no UTF-8", hint, place)
+        ) from None
+
+
+def _places(text: str, source: str) -> Callable[[int, int], SourceLocation]:
+    """What makes a Place of a line and a column of `text`."""
+    rows = tree.lines(text)
+
+    def place(line: int, column: int) -> SourceLocation:
+        row = rows[line - 1] if line <= len(rows) else ""
+        if column > _SHOWN:
+            row = ""
+        return SourceLocation(source, line, column, row[:_SHOWN])
+
+    return place
+
+
+def _refuse_unprintable(text: str, place: Callable[[int, int], SourceLocation]) -> None:
+    """Control characters and the like anywhere, other than line ends, tabs, and joiners.
+
+    Raises:
+        SpecError: the first one.
+    """
+    bad = unprintable(text, "\n\r\t\u200c\u200d\u00ad")
+    if bad is None:
+        return
+    before = tree.lines(text[: text.index(bad)])
+    raise SpecError(
+        Fault(
+            "file-encoding",
+            "",
+            f"the character U+{ord(bad):04X} cannot stand in a parameter file",
+            "save the file as plain UTF-8 text",
+            place(len(before), len(before[-1]) + 1),
+        )
+    )
+
+
+def _no_mapping(root: tree.Node | None, whole: SourceLocation) -> Fault:
+    """The fault of a text that is no mapping of keys."""
+    hint = "start one with frame3d new FILE; it begins with format: 1"
+    if root is None or (isinstance(root, tree.Scalar) and root.plain and root.text == ""):
+        return Fault("missing-key", "", "the file is empty", hint, whole)
+    what = "a list" if isinstance(root, tree.Sequence) else "plain text"
+    return Fault("wrong-type", "", f"the file holds {what}, not keys", hint, root.place)
+
+
+# -- tree to data --------------------------------------------------------------------------------
+
+_COLOUR_LOST: Final = re.compile(r":\s+(#[0-9a-fA-F]{3,8})\b")
+
+
+@dataclass
+class _Reading:
+    """Plain data of a tree, the places of its keys and values, and its traps."""
+
+    whole: SourceLocation
+    values: dict[str, SourceLocation] = field(default_factory=dict)
+    """By dotted path: of the value, or of its key where the value is a block below it."""
+    keys: dict[str, SourceLocation] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+    words: list[Fault] = field(default_factory=list)
+    """Traps that are so only where text or true and false is wanted."""
+
+    def __post_init__(self) -> None:
+        self.values[""] = self.whole
+
+    def mapping(self, node: tree.Mapping, path: str) -> dict[str, Any]:
+        """A mapping's data."""
+        data: dict[str, Any] = {}
+        for name, entry in node.entries.items():
+            below = join(path, name)
+            place = entry.node.place
+            if not isinstance(entry.node, tree.Scalar) and place.line != entry.key.place.line:
+                place = entry.key.place
+            self.keys[below], self.values[below] = entry.key.place, place
+            if path == "tubes":
+                self._trap(entry.key, below, entry.key.place)
+            if isinstance(entry.node, tree.Scalar) and entry.node.text == "":
+                lost = _COLOUR_LOST.search(entry.key.place.text)
+                if name == "colour" and lost is not None:
+                    self.faults.append(
+                        Fault(
+                            "yaml-trap",
+                            below,
+                            f"{lost[1]} is a comment here: # starts one",
+                            f'write "{lost[1]}" in quotes',
+                            entry.key.place,
+                        )
+                    )
+            data[name] = self.value(entry.node, below)
+        return data
+
+    def value(self, node: tree.Node, path: str) -> Any:
+        """A node's data: dict, tuple, or scalar."""
+        if isinstance(node, tree.Mapping):
+            return self.mapping(node, path)
+        if isinstance(node, tree.Sequence):
+            for i, item in enumerate(node.items):
+                below = join(path, str(i))
+                self.keys[below] = self.values[below] = item.place
+            return tuple(self.value(item, join(path, str(i))) for i, item in enumerate(node.items))
+        if not node.plain:
+            return node.text
+        self._trap(node, path, node.place)
+        return scalars.value(node.text)
+
+    def _trap(self, node: tree.Scalar, path: str, place: SourceLocation) -> None:
+        if not node.plain:
+            return
+        trap, word = scalars.trap(node.text), scalars.word_trap(node.text)
+        if trap is not None:
+            self.faults.append(Fault("yaml-trap", path, *trap, place))
+        elif word is not None:
+            self.words.append(Fault("yaml-trap", path, *word, place))
+
+
+def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None, list[Fault]]:
+    """The spec, or the faults that keep it from being one."""
+    try:
+        return FrameSpec.model_validate(data), []
+    except ValidationError as error:
+        faults = explain(error, reading.values, reading.keys)
+    # Rules over the whole file are asked only where all else is sound: ask them of what is.
+    sound = _sound(data, {fault.path for fault in faults})
+    try:
+        FrameSpec.model_validate(sound)
+    except ValidationError as error:
+        more = explain(error, reading.values, reading.keys)
+        # A point may be given from a tube that is left out here.
+        tubes = data.get("tubes")
+        out = tubes.keys() - sound["tubes"].keys() if isinstance(tubes, dict) else set()
+        missed = {
+            f"suspension.points.{name}.on"
+            for name, place in sound.get("suspension", {}).get("points", {}).items()
+            if isinstance(place, dict) and place.get("on") in out
+        }
+        faults = _first_of_each(faults, [f for f in more if f.path not in missed])
+    return None, faults
+
+
+def _sound(data: dict[str, Any], bad: Set[str]) -> dict[str, Any]:
+    """A file of the tubes without a fault, with the rear suspension if that has none.
+
+    Tubes that have to do with a suspension at fault are left out with it.
+    """
+    sound: dict[str, Any] = {"format": 1, "name": "x", "geometry": {}}
+    tubes = data.get("tubes")
+    tubes = tubes if isinstance(tubes, dict) else {}
+    out = {path.split(".")[1] for path in bad if path.startswith("tubes.")}
+    suspension = data.get("suspension")
+    if any(path.partition(".")[0] == "suspension" for path in bad):
+        points = suspension.get("points") if isinstance(suspension, dict) else None
+        points = points if isinstance(points, dict) else {}
+        for key, tube in tubes.items():
+            ends = [tube.get(end) for end in ("start", "end")] if isinstance(tube, dict) else []
+            on = [end.get("on") for end in ends if isinstance(end, dict)]
+            if isinstance(tube, dict) and ("link" in tube or any(name in points for name in on)):
+                out.add(key)
+    elif suspension is not None:
+        sound["suspension"] = suspension
+    sound["tubes"] = {key: tube for key, tube in tubes.items() if key not in out}
+    return sound
+
+
+def _first_of_each(*groups: Sequence[Fault]) -> list[Fault]:
+    """All faults, but of a later group only those whose path no earlier group has."""
+    kept: list[Fault] = []
+    for group in groups:
+        known = {fault.path for fault in kept if fault.path}
+        kept += [fault for fault in group if fault.path not in known]
+    return kept
+
+
+def _order(fault: Fault) -> tuple[int, int]:
+    """Sorts faults as they stand in the file: the whole file's first, overrides' last."""
+    place = fault.place
+    if place is None or place.source.startswith("--"):
+        return (1 << 60, 0)
+    return (place.line or 0, place.column or 0)

@@ -1,0 +1,127 @@
+"""One text after the other as trees; where only a number has changed, only that is read."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Final
+
+from frame3d.errors import SourceLocation
+from frame3d.parameters.reading import tree
+from frame3d.parameters.reading.tree import Entry, Mapping, Node, Parsed, Scalar, Sequence
+
+_NUMBER: Final = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)%?")
+_OF_NUMBERS: Final = frozenset("0123456789.+-%")
+
+
+class Reparse:
+    """Parses texts of one file as `tree.parse` does; remembers the last that was without a fault."""
+
+    def __init__(self) -> None:
+        self._text = ""
+        self._parsed: Parsed | None = None
+
+    def __call__(self, text: str, place: Callable[[int, int], SourceLocation]) -> Parsed:
+        """Read one YAML document.
+
+        Raises:
+            SpecError: not well-formed, or beyond the limits.
+        """
+        if self._parsed is not None and text == self._text:
+            return self._parsed
+        parsed = None if self._parsed is None else patched(self._parsed, self._text, text, place)
+        if parsed is None:
+            parsed = tree.parse(text, place)
+        if not parsed.faults:
+            self._text, self._parsed = text, parsed
+        return parsed
+
+
+def patched(
+    parsed: Parsed, old: str, new: str, place: Callable[[int, int], SourceLocation]
+) -> Parsed | None:
+    """The tree of a text that differs from another one in a single plain number.
+
+    Args:
+        parsed: of the other text, without faults.
+        old: the other text.
+        new: the text.
+        place: turns a 1-based line and column of `new` into a Place.
+
+    Returns:
+        What `tree.parse` gives; None where they differ in anything else.
+    """
+    start, rest = _same(old, new)
+    while start > 0 and old[start - 1] in _OF_NUMBERS:
+        start -= 1
+    while rest > 0 and old[-rest] in _OF_NUMBERS:
+        rest -= 1
+    before, after = old[start : len(old) - rest], new[start : len(new) - rest]
+    if not (_NUMBER.fullmatch(before) and _NUMBER.fullmatch(after)):
+        return None
+    above = tree.lines(old[:start])
+    patch = _Patch(len(above), len(above[-1]) + 1, before, after, place)
+    root = None if parsed.root is None else patch.node(parsed.root)
+    return Parsed(root, ()) if patch.found else None
+
+
+def _same(old: str, new: str) -> tuple[int, int]:
+    """How many characters two texts have in common at their start and, of what is left, at their end."""
+    most = min(len(old), len(new))
+    start = next((i for i in range(most) if old[i] != new[i]), most)
+    rest = next((i for i in range(most - start) if old[-1 - i] != new[-1 - i]), most - start)
+    return start, rest
+
+
+class _Patch:
+    """Another number in place of one, wherever an alias stands for it too."""
+
+    def __init__(
+        self,
+        line: int,
+        column: int,
+        before: str,
+        after: str,
+        place: Callable[[int, int], SourceLocation],
+    ) -> None:
+        self.line, self.column, self.before, self.after = line, column, before, after
+        self.place = place
+        self.found = False
+
+    def node(self, node: Node) -> Node:
+        """The node with the other number in it; the same one where nothing of it changes."""
+        where = self._moved(node.place)
+        if isinstance(node, Scalar):
+            if node.plain and node.text == self.before and self._is_here(node.place):
+                self.found = True
+                return Scalar(self.after, True, where)
+            return node if where is node.place else Scalar(node.text, node.plain, where)
+        if isinstance(node, Sequence):
+            items = tuple(self.node(item) for item in node.items)
+            same = where is node.place and all(
+                a is b for a, b in zip(items, node.items, strict=True)
+            )
+            return node if same else Sequence(items, where)
+        entries = {name: self._entry(entry) for name, entry in node.entries.items()}
+        same = where is node.place and all(
+            a is b for a, b in zip(entries.values(), node.entries.values(), strict=True)
+        )
+        return node if same else Mapping(entries, where)
+
+    def _entry(self, entry: Entry) -> Entry:
+        where = self._moved(entry.key.place)
+        key = entry.key
+        if where is not key.place:
+            key = Scalar(key.text, key.plain, where)
+        node = self.node(entry.node)
+        return entry if key is entry.key and node is entry.node else Entry(key, node)
+
+    def _is_here(self, place: SourceLocation) -> bool:
+        return place.line == self.line and place.column == self.column
+
+    def _moved(self, place: SourceLocation) -> SourceLocation:
+        """A place on the changed line: its text is another, and what stands behind has moved."""
+        if place.line != self.line or place.column is None:
+            return place
+        by = len(self.after) - len(self.before) if place.column > self.column else 0
+        return self.place(self.line, place.column + by)

@@ -1,0 +1,1 @@
+"""Standard sizes, one module a subject; read them through `frame3d.parameters.sizes.standards`."""

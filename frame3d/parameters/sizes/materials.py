@@ -1,0 +1,49 @@
+"""Tube materials and their densities."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from frame3d.parameters.sizes.unknown import UnknownSize, unknown
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A tube material; nothing about strength is meant or kept."""
+
+    name: str
+    density: float
+    """[g/cm³]"""
+    note: str
+
+
+MATERIALS: Final[dict[str, Material]] = {
+    material.name: material
+    for material in (
+        Material("steel", 7.85, "density as 4130"),
+        Material("4130", 7.85, "ASM data sheet, published"),
+        Material("stainless", 7.9, "austenitic, 7.8 to 8.0; common practice, no source"),
+        Material("titanium", 4.48, "density as Ti-3Al-2.5V"),
+        Material("Ti-3Al-2.5V", 4.48, "ASM data sheet, published"),
+        Material("Ti-6Al-4V", 4.43, "value from memory of the ASM data sheet"),
+        Material("aluminium", 2.70, "density as 6061-T6"),
+        Material("6061-T6", 2.70, "Aluminum Association typical value, published"),
+        Material("7005-T6", 2.78, "value from memory of a data sheet"),
+        Material("7005-T53", 2.78, "value from memory of a data sheet"),
+    )
+}
+"""Materials by name. `steel`, `titanium` and `aluminium` leave the alloy open."""
+
+
+def material(name: str) -> Material:
+    """The material of that name, e.g. ``4130``.
+
+    Raises:
+        UnknownSize: not in `MATERIALS`.
+    """
+    if name in MATERIALS:
+        return MATERIALS[name]
+    error = unknown("material", name, MATERIALS, "")
+    shown = error.hint.partition("; or plain")[0]
+    raise UnknownSize(str(error), f"{shown}; or {{name: {name}, density_g_cm3: 7.85}}")

@@ -1,0 +1,1 @@
+"""The files that `frame3d new` writes."""

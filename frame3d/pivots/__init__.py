@@ -1,0 +1,1 @@
+"""Housings, lugs and plates on the axles of the rear suspension."""

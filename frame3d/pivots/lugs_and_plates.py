@@ -1,0 +1,227 @@
+"""Housings, lugs and link plates in place, once the tubes are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.vector import Point, Vector
+from frame3d.parameters.models.junctions import Side
+from frame3d.parameters.models.suspension import FRAME
+from frame3d.pivots.axle_stackup import Lanes, Span, lanes
+from frame3d.pivots.pins import ends_on, kinds
+from frame3d.pivots.webs import REACH, Near, housing_webs, lug_web, nearest, sided
+from frame3d.tubes.context import PlacementContext
+from frame3d.tubes.hardware import Boss, Hardware, Housing, LinkPlate, Lug
+from frame3d.tubes.junctions import ENDS, Which
+from frame3d.tubes.pin import Pin, housing_name, lug_name, plate_name
+from frame3d.tubes.tube import Dropout, Tube
+
+SIDES: tuple[tuple[Side, float], ...] = (("left", 1.0), ("right", -1.0))
+SUNK = 1.5
+"""How deep a lug beside a tube stands in it [mm]."""
+PLAIN = 16.0
+"""Diameter of a link plate's round where nothing turns [mm]; common practice, no source."""
+
+
+def fit(context: PlacementContext, dropouts: Sequence[Dropout]) -> tuple[Hardware, ...]:
+    """All hardware of the rear suspension: housings, then lugs, then link plates.
+
+    What no tube can hold, and rounds that would take the same room, are taken down as faults.
+    """
+    if not context.pins:
+        return ()
+    of = kinds(context.spec)
+    stock = _Stock(context, dropouts)
+    placed = lanes(context.pins, of, stock.wanted())
+    for spot, body in placed.crowded:
+        context.fault(
+            "inconsistent",
+            f"suspension.pivots.{spot}.y",
+            f"at {context.pins[spot].y:g} mm the housings of {body} take the room of another body",
+            "another lateral position, or leave it out",
+        )
+    found: list[Hardware] = []
+    for spot, pin in context.pins.items():
+        if pin.owner is not None and pin.half is not None:
+            found.append(stock.housing(pin, of[pin.owner] == "plates", placed.halves[spot]))
+    for (spot, body), span in placed.rounds.items():
+        if of[body] == "tubes":
+            for side in stock.sides(body):
+                lug = stock.lug(spot, body, side, span)
+                found += [] if lug is None else [lug]
+    for link, span in placed.plates.items():
+        found += _plates(context, link, span, placed)
+    _names(context, found)
+    return tuple(found)
+
+
+class _Stock:
+    """The tubes and dropouts that hardware is joined to."""
+
+    def __init__(self, context: PlacementContext, dropouts: Sequence[Dropout]) -> None:
+        self.context = context
+        self.dropouts = dropouts
+        self._far: set[str] = set()
+
+    def tubes(self, body: str) -> list[Tube]:
+        """Of a body."""
+        link = None if body == FRAME else body
+        return [tube for tube in self.context.tubes.values() if tube.link == link]
+
+    def sides(self, body: str) -> list[Side]:
+        """The sides on which a body has tubes; those in the centre plane are on both."""
+        y = [
+            tube.axis.points(np.linspace(0.0, tube.axis.length, 9))[:, 1]
+            for tube in self.tubes(body)
+        ]
+        return [side for side, sign in SIDES if any((sign * one).max() > -1e-6 for one in y)]
+
+    def near(self, place: Vector, body: str, side: Side | None) -> Near | None:
+        """The nearest tube, or dropout, of a body to a place; of one side and of neither if asked."""
+        link = None if body == FRAME else body
+        tubes = self.tubes(body)
+        if side is not None:
+            tubes = sided(tubes, side)
+        plates = [d for d in self.dropouts if d.link == link and side is not None]
+        return nearest(place, tubes, [d for d in plates if d.side == side])
+
+    def wanted(self) -> Mapping[tuple[str, str], float]:
+        """Lateral position of tubes that end on points, or pass near them, by (point, body)."""
+        found: dict[tuple[str, str], float] = {}
+        for spot, pin in self.context.pins.items():
+            for body in pin.bodies:
+                y = self._wanted(pin, body)
+                if y is not None:
+                    found[spot, body] = y
+        return found
+
+    def _wanted(self, pin: Pin, body: str) -> float | None:
+        ends = list(ends_on(self.context.spec, pin.point, body))
+        if ends:
+            pairs = [junction.y for tube, junction in ends if tube.pair and junction.y]
+            return pairs[0] if pairs else None
+        x, z = pin.at
+        near = self.near(np.array([x, 0.0, z]), body, "left")
+        if near is None or abs(y := float(near.at[1])) < 1e-6:
+            return None
+        if isinstance(near.to, Dropout):
+            return y
+        s = float(near.to.axis.nearest(near.at[None])[0])
+        height, width = (float(r) for r in near.to.section.radii_at(s))
+        if float(np.hypot(near.at[0] - x, near.at[2] - z)) < height:
+            return y - width - pin.thickness(body) / 2 + SUNK
+        return y
+
+    def housing(self, pin: Pin, between_plates: bool, half: float) -> Housing:
+        """The housing across at a point, with what holds it."""
+        housing = replace(self.context.housings[housing_name(pin.point)], width=2 * half)
+        if between_plates or housing.inset:
+            return replace(housing, inset=True)
+        assert pin.owner is not None
+        x, z = pin.at
+        middle = np.array([x, 0.0, z])
+        tubes = self.tubes(pin.owner)
+        near = nearest(middle, sided(tubes, "left"), ())
+        if near is None or not self._reaches(near, pin, pin.owner):
+            return housing
+        assert isinstance(near.to, Tube)
+        other = None
+        if near.to.side is not None or abs(float(near.at[1])) > housing.width / 2:
+            other = nearest(middle, sided(tubes, "right"), ())
+        return replace(housing, webs=housing_webs(housing, near, other))
+
+    def lug(self, spot: str, body: str, side: Side, span: Span) -> Lug | None:
+        """One lug, with the tubes that end on it or what else holds it; None after a fault."""
+        pin = self.context.pins[spot]
+        sign = 1.0 if side == "left" else -1.0
+        axle: Point = (pin.at[0], sign * span[0], pin.at[1])
+        link = None if body == FRAME else body
+        lug = Lug(
+            lug_name(spot, body, side), spot, side, axle, span[1] - span[0], pin.od, pin.bored(body),
+            self._stays(spot, body, side), link, eye=self._eye(spot),
+        )  # fmt: skip
+        if lug.stays:
+            return lug
+        place = np.array([pin.at[0], sign * sum(span) / 2, pin.at[1]])
+        near = self.near(place, body, side)
+        if near is None or not self._reaches(near, pin, body):
+            return None
+        return replace(lug, webs=lug_web(lug, near))
+
+    def _eye(self, spot: str) -> float:
+        """Diameter of the shock's eye at a point; 0 where it has none."""
+        suspension = self.context.spec.suspension
+        assert suspension is not None
+        shock = suspension.shock
+        return shock.eye if spot in (shock.start, shock.end) else 0.0
+
+    def _stays(self, spot: str, body: str, side: Side) -> tuple[tuple[str, Which], ...]:
+        """Tube ends on a lug; a single tube in the centre plane ends on both."""
+        found: list[tuple[str, Which]] = []
+        for tube in self.tubes(body):
+            for which, end in zip(ENDS, (tube.start, tube.end), strict=True):
+                on = end.target == lug_name(spot, body, side)
+                middle = tube.side is None and abs(end.point[1]) < 1e-6
+                if on or (middle and end.target == lug_name(spot, body, "left")):
+                    found.append((tube.name, which))
+        return tuple(found)
+
+    def _reaches(self, near: Near, pin: Pin, body: str) -> bool:
+        """Whether a web can be as long as it has to be; taken down as a fault, once a point and body."""
+        if near.distance <= REACH:
+            return True
+        key = f"{pin.point} {body}"
+        if key not in self._far:
+            self._far.add(key)
+            self.context.fault(
+                "junction-miss",
+                f"suspension.points.{pin.point}",
+                f"nothing of {body} is near enough to hold it there: {near.to.name} is "
+                f"{near.distance:.0f} mm away",
+                f"let a tube of {body} end there, e.g. end: {{on: {pin.point}}}, or move the point to "
+                f"within {REACH:g} mm",
+            )
+        return False
+
+
+def _plates(context: PlacementContext, link: str, span: Span, placed: Lanes) -> Iterator[LinkPlate]:
+    """Both plates of a link without tubes."""
+    suspension = context.spec.suspension
+    assert suspension is not None
+    discs = []
+    bosses = []
+    for spot in suspension.links[link]:
+        if spot not in context.pivots:
+            continue
+        x, _, z = context.pivots[spot]
+        pin = context.pins.get(spot)
+        od, bore = (PLAIN, 0.0) if pin is None else (pin.od, pin.bored(link))
+        discs.append((x, z, od / 2))
+        low, high = placed.rounds.get((spot, link), span)
+        bosses.append(Boss(spot, x, z, low, high, od, bore))
+    plate = Flat(tuple(discs), *span)
+    for side, sign in SIDES:
+        yield LinkPlate(
+            plate_name(link, side),
+            side,
+            link,
+            plate if sign > 0 else plate.mirrored(),
+            tuple(b if sign > 0 else replace(b, low=-b.high, high=-b.low) for b in bosses),
+        )
+
+
+def _names(context: PlacementContext, found: Sequence[Hardware]) -> None:
+    """Tubes that are named as hardware is are taken down as faults."""
+    names = {item.name for item in found}
+    for tube in context.tubes.values():
+        if tube.name in names:
+            context.fault(
+                "bad-name",
+                f"tubes.{tube.key}",
+                f"a part of the rear suspension is named {tube.name}",
+                "another name",
+            )

@@ -1,0 +1,160 @@
+"""How a dropout or a lug takes the ends of stays: an arm to each, and a socket round it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from frame3d.geometry.disc_hull import Disc, Flat
+from frame3d.geometry.vector import Point, Vector, point, unit
+from frame3d.tubes.hardware import Arm, Lug
+from frame3d.tubes.tube import Dropout, Tube
+
+SOCKET_WALL = 1.5
+"""Of the socket round a stay's end [mm]; common practice, no source."""
+SOCKET_DEPTH = 8.0
+"""How far a socket reaches over the stay, from its end [mm]; common practice, no source."""
+SOCKET_BACK = 5.0
+"""How far a socket reaches toward the axle, from the stay's end [mm]."""
+ARM_HEIGHT = 0.8
+"""Of an arm where it leaves the boss, as a share of the boss."""
+ARM_END = 0.64
+"""Of an arm where it meets the socket, as a share of that: its corners stay inside a round one, as a
+rectangle of 0.64 x 0.64 has a diagonal of 0.91 times its diameter."""
+
+SLANT = 0.25
+"""An arm that is further aside where it leaves a lug's round, as a share of the lug's thickness, starts
+from a tongue even where the stay ends within the room beside the round."""
+SHORTEST = 3.0
+"""Of a socket that begins only beyond the room beside a lug [mm]."""
+TONGUE = 0.25
+"""Radius of a tongue's tip, as a share of the lug's boss."""
+REACHED = 0.05
+"""How deep a socket's wall lies in a lug's plate that holds it [mm]."""
+FREE = 1.0
+"""Of a tongue's tip, from the edge of the room beside a lug to its middle [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Socket:
+    """What takes one stay: a short oval bar along its end, and an arm to it from the boss."""
+
+    stay: str
+    """`Tube.name`"""
+    back: Point
+    """Where the socket starts, toward the axle [mm]."""
+    front: Point
+    """Where it ends, over the stay [mm]."""
+    height: float
+    width: float
+    arm: Arm | None
+    """None where the stay ends in the middle of the boss."""
+    tongue: Disc | None = None
+    """Tip of the tongue on a lug's own plate that the arm starts from; None where it starts from the
+    boss."""
+    joined: bool = True
+    """False where nothing of the lug would reach it, so that it is left out: the stay ends beside the
+    lug's round, and the socket would begin only beyond that end."""
+
+
+def middle_of(plate: Dropout | Lug) -> Vector:
+    """The middle of a dropout or lug: (3,) [mm]."""
+    out = 1.0 if plate.side == "left" else -1.0
+    x, y, z = plate.axle
+    return np.array([x, y + out * plate.thickness / 2, z])
+
+
+def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> Socket:
+    """The socket of one stay.
+
+    The arm runs straight to the stay's end, wherever that lies across the frame; the socket follows the
+    stay's own axis.
+    """
+    middle = middle_of(plate)
+    s = 0.0 if which == "start" else stay.axis.length
+    inward = unit(stay.axis.tangent(s) if which == "start" else -stay.axis.tangent(s))
+    tip = stay.axis.at(s)
+    tall = float(stay.section.height_at(s)) + 2 * SOCKET_WALL
+    wide = float(stay.section.width_at(s)) + 2 * SOCKET_WALL
+    arm: Arm | None = None
+    tongue: Disc | None = None
+    begin = -SOCKET_BACK
+    far = float(np.hypot(*(tip - middle)[[0, 2]]))
+    if isinstance(plate, Lug) and plate.boss / 2 < far <= plate.room + FREE:
+        tongue = (float(tip[0]), float(tip[2]), TONGUE * plate.boss)
+    elif float(np.linalg.norm(tip - middle)) > 1.0:
+        arm, tongue = arm_to(plate, tip, (ARM_END * tall, ARM_END * wide))
+    if isinstance(plate, Lug) and tongue is not None:
+        begin = _beyond(tip - middle, inward, tall / 2, plate.room)
+    back, front = tip + begin * inward, tip + SOCKET_DEPTH * inward
+    joined = True
+    if isinstance(plate, Lug) and tongue is not None and begin > 0:
+        joined = _reaches(plate, tongue, stay, s, inward, begin)
+    return Socket(stay.name, point(back), point(front), tall, wide, arm, tongue, joined)
+
+
+def _reaches(lug: Lug, tongue: Disc, stay: Tube, s: float, inward: Vector, begin: float) -> bool:
+    """Whether a lug's plate reaches the wall of a socket that begins beyond the stay's end."""
+    plate = Flat(((lug.axle[0], lug.axle[2], lug.boss / 2), tongue), *lug.span)
+    up, across = stay.axis.frame(s)
+    a, b = (float(size) for size in stay.section.radii_at(s))
+    turn = np.radians(np.arange(0.0, 360.0, 5.0))[:, None]
+    rings = [
+        stay.axis.at(s)
+        + along * inward
+        + (a + x) * np.cos(turn) * up
+        + (b + x) * np.sin(turn) * across
+        for along in np.linspace(begin, SOCKET_DEPTH, 9)
+        for x in SOCKET_WALL * np.linspace(0.0, 1.0, 4)
+    ]
+    return bool(plate.depth(np.concatenate(rings)).max() > REACHED)
+
+
+def _beyond(tip: Vector, inward: Vector, half: float, room: float) -> float:
+    """Where along a stay a socket begins that stays out of the room beside a lug, from the tip on [mm].
+
+    Args:
+        tip: (3,) the stay's end, from the middle of the lug's round.
+        inward: (3,) unit, along the stay.
+        half: of the socket's height.
+        room: radius of what is kept free.
+    """
+    along, across = inward[[0, 2]], np.array([-inward[2], inward[0]])
+    for begin in np.arange(-SOCKET_BACK, SOCKET_DEPTH - SHORTEST, 0.25):
+        middle = tip[[0, 2]] + begin * along
+        t = np.clip(-(middle @ across) / max(float(across @ across), 1e-9), -half, half)
+        if float(np.hypot(*(middle + t * across))) >= room:
+            return float(begin)
+    return -SOCKET_BACK
+
+
+def arm_to(plate: Dropout | Lug, end: Vector, size: tuple[float, float]) -> tuple[Arm, Disc | None]:
+    """An arm from a dropout or lug to a place, and the tip of the tongue that it starts from.
+
+    Args:
+        plate: what it belongs to.
+        end: (3,) where it goes [mm].
+        size: its height and width there [mm].
+    """
+    start, tongue = middle_of(plate), None
+    height = ARM_HEIGHT * plate.boss
+    ahead = (end - start)[[0, 2]]
+    far, aside = float(np.hypot(*ahead)), abs(float(end[1] - start[1]))
+    slanted = aside * plate.boss / 2 > SLANT * plate.thickness * far
+    if isinstance(plate, Lug) and far > 0 and (slanted or far > plate.room + FREE):
+        reach = min(plate.room + FREE, far)
+        start = start + reach / far * np.array([ahead[0], 0.0, ahead[1]])
+        tongue = (float(start[0]), float(start[2]), TONGUE * plate.boss)
+        height = 2 * TONGUE * plate.boss
+    arm = Arm(point(start), point(end), (height, size[0]), (plate.thickness, size[1]))
+    return arm, tongue
+
+
+def plate_of(lug: Lug, sockets: Sequence[Socket]) -> Flat:
+    """A lug's flat plate: its round, and the tongues that its arms start from."""
+    tongues = [*(end.tongue for end in sockets), *(web.tongue for web in lug.webs)]
+    round_ = (lug.axle[0], lug.axle[2], lug.boss / 2)
+    return Flat((round_, *(tip for tip in tongues if tip is not None)), *lug.span)

@@ -1,0 +1,167 @@
+"""What holds a lug or a housing on which no tube ends: a plain web to the nearest tube."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.vector import Vector, point, vector
+from frame3d.parameters.models.junctions import Side
+from frame3d.pivots.sockets import ARM_END, ARM_HEIGHT, arm_to, middle_of
+from frame3d.tubes.hardware import Arm, Housing, Lug, Web
+from frame3d.tubes.mitre import Array
+from frame3d.tubes.overlap import Envelope
+from frame3d.tubes.tube import Dropout, Tube
+
+REACH = 180.0
+"""Longest web, from the axle to the tube's outside [mm]; common practice, no source."""
+JOIN = 2.0
+"""How deep a round stands in a tube that it needs no web to [mm]."""
+SPREAD = 0.7
+"""How far a web's foot reaches along the tube either way, as a share of the round's diameter."""
+FOOT = 4.0
+"""Least distance of a web's foot from a tube's end [mm]."""
+BESIDE = 0.92
+"""A flat web reaches a tube whose axis it passes by no more than this share of half the width."""
+ABREAST = 0.5
+"""Where the arms of a pair end in one tube, as a share of half its width from its middle; each is 0.3
+of the width wide there and 0.55 of the height high, so that its corners stay inside and the two
+apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """The nearest tube or dropout of a body to a place."""
+
+    to: Tube | Dropout
+    distance: float
+    """From the place to its outside [mm]; negative inside."""
+    at: Vector
+    """(3,) the middle of the tube there, or of the dropout's plate."""
+
+
+def nearest(place: Vector, tubes: Iterable[Tube], dropouts: Iterable[Dropout]) -> Near | None:
+    """The nearest of some tubes and dropouts to a place (3,); None without any."""
+    found: list[Near] = []
+    for tube in tubes:
+        distance = -float(Envelope.of(tube, tube.name).depth(place[None])[0])
+        s = _along(tube, place)
+        found.append(Near(tube, distance, tube.axis.at(s)))
+    for dropout in dropouts:
+        middle = middle_of(dropout)
+        flat = float(np.hypot(*(place - middle)[[0, 2]])) - dropout.boss / 2
+        side = abs(float(place[1] - middle[1])) - dropout.thickness / 2
+        found.append(Near(dropout, max(flat, side), middle))
+    return min(found, key=lambda near: near.distance, default=None)
+
+
+def lug_web(lug: Lug, near: Near) -> tuple[Web, ...]:
+    """What holds a lug to the nearest tube or dropout; nothing where its round is in the tube."""
+    low, high = lug.span
+    round_ = (lug.axle[0], lug.axle[2], lug.boss / 2)
+    middle = middle_of(lug)
+    to = near.to
+    if isinstance(to, Dropout):
+        inner, outer = sorted(
+            (to.axle[1], to.axle[1] + (2 * (to.side == "left") - 1) * to.thickness)
+        )
+        if min(high, outer) - max(low, inner) >= JOIN:
+            foot = (to.axle[0], to.axle[2], to.boss / 2 - 1.0)
+            return (Web(to.name, Flat((round_, foot), low, high)),)
+        return (Web(to.name, *arm_to(lug, near.at, (ARM_HEIGHT * to.boss, to.thickness))),)
+    if _stands_in(to, middle, lug.boss / 2, lug.thickness):
+        return ()
+    flat = _flat(to, middle, round_, low, high)
+    if flat is not None:
+        return (Web(to.name, flat),)
+    return (Web(to.name, *arm_to(lug, *_foot(to, middle))),)
+
+
+def housing_webs(housing: Housing, near: Near, other: Near | None) -> tuple[Web, ...]:
+    """What holds a housing that hangs free: one web in the centre plane, or an arm to each side.
+
+    Args:
+        housing: across the centre plane.
+        near: the nearest tube, in the centre plane or on the left.
+        other: the nearest one on the right, where `near` is one of a pair.
+    """
+    assert isinstance(near.to, Tube)
+    middle = vector(housing.at)
+    if other is None:
+        s = _along(near.to, middle)
+        half = min(0.3 * float(near.to.section.width_at(s)), 0.5 * housing.width)
+        round_ = (housing.at[0], housing.at[2], 0.45 * housing.od)
+        y = float(near.at[1])
+        flat = _flat(near.to, middle, round_, y - half, y + half)
+        assert flat is not None
+        return (Web(near.to.name, flat),)
+    webs = []
+    for to, sign in ((near, 1.0), (other, -1.0)):
+        assert isinstance(to.to, Tube)
+        out = sign * max(housing.width / 2 - 0.4 * housing.od, 0.0)
+        start = middle + np.array([0.0, out, 0.0])
+        end, (height, width) = _foot(to.to, start)
+        thick = ARM_HEIGHT * housing.od, 0.6 * housing.od
+        webs.append(
+            Web(to.to.name, Arm(point(start), point(end), (thick[0], height), (thick[1], width)))
+        )
+    return tuple(webs)
+
+
+def sided(tubes: Iterable[Tube], side: Side) -> list[Tube]:
+    """Tubes of one side and of neither."""
+    return [tube for tube in tubes if tube.side in (None, side)]
+
+
+def _along(tube: Tube, place: Vector) -> float:
+    """Where along a tube's axis a web to it ends, off its ends [mm]."""
+    s = float(tube.axis.nearest(place[None])[0])
+    low, high = tube.start.short_point + FOOT, tube.axis.length - tube.end.short_point - FOOT
+    return min(max(s, low), high) if low < high else tube.axis.length / 2
+
+
+def _stands_in(tube: Tube, middle: Vector, radius: float, thickness: float) -> bool:
+    """Whether a round about y stands deep enough in a tube."""
+    turn: Array = np.radians(np.arange(0.0, 360.0, 7.5))
+    flat = np.stack([np.cos(turn), np.zeros_like(turn), np.sin(turn)], axis=1)
+    across = np.linspace(-thickness / 2, thickness / 2, 5)
+    points = np.concatenate(
+        [middle + share * radius * flat + [0.0, y, 0.0] for y in across for share in (0.5, 1.0)]
+    )
+    return float(Envelope.of(tube, tube.name).depth(points).max()) >= JOIN
+
+
+def _flat(
+    tube: Tube, middle: Vector, round_: tuple[float, float, float], low: float, high: float
+) -> Flat | None:
+    """A flat web from a round to a foot along a tube's middle; None where it would pass the tube by."""
+    s = _along(tube, middle)
+    room = FOOT + max(tube.start.short_point, tube.end.short_point)
+    reach = 2 * SPREAD * round_[2]
+    feet = []
+    for place in (s - reach, s + reach):
+        foot = min(max(place, room), tube.axis.length - room)
+        at = tube.axis.at(foot)
+        height, width = tube.section.radii_at(foot)
+        beside = abs((low + high) / 2 - float(at[1])) / float(width)
+        if beside > BESIDE:
+            return None
+        radius = 0.6 * float(height) * float(np.sqrt(1 - beside**2))
+        feet.append((float(at[0]), float(at[2]), radius))
+    return Flat((round_, *dict.fromkeys(feet)), low, high)
+
+
+def _foot(tube: Tube, start: Vector) -> tuple[Vector, tuple[float, float]]:
+    """Where an arm to a tube ends, and how high and wide it is there: in the tube's middle, or beside
+    the middle of one that serves both sides.
+    """
+    s = _along(tube, start)
+    end = tube.axis.at(s)
+    height, width = (2 * float(r) for r in tube.section.radii_at(s))
+    if abs(float(end[1])) < 0.1 * width:
+        end[1] += np.sign(start[1]) * ABREAST * width / 2
+        return end, (0.55 * height, 0.3 * width)
+    return end, (ARM_END * height, ARM_END * width)

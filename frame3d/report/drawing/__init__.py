@@ -1,0 +1,1 @@
+"""The bike's side view and plots as SVG."""

@@ -1,0 +1,309 @@
+"""Curves as SVG that stand by themselves; the page's scripts add a crosshair and its values."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Any, Final
+
+from frame3d.report.markup import Markup, el, together
+from frame3d.report.texts import Texts
+
+WIDE, HIGH = 460.0, 280.0
+"""Of the picture, in its own units."""
+LEFT, RIGHT, TOP, BOTTOM = 56.0, 18.0, 34.0, 44.0
+"""Room beside the curves: figures and names."""
+LETTER: Final = 6.6
+"""Width of a letter."""
+ROWS: Final = 11
+"""Of the table of values."""
+
+
+@dataclass(frozen=True)
+class Series:
+    """One curve."""
+
+    name: str
+    """What tells it from others of its plot; empty where there is but one."""
+    values: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Plot:
+    """Curves over one quantity."""
+
+    key: str
+    """Of its texts, and its id."""
+    title: str
+    says: str
+    """What it means for the ride, in one sentence."""
+    x_name: str
+    x_unit: str
+    x: tuple[float, ...]
+    """Rising, but where `over` is given."""
+    y_name: str
+    y_unit: str
+    series: tuple[Series, ...]
+    decimals: int = 1
+    motion: str = ""
+    """Motion whose value x is, so that sliders and crosshair go together; empty where it is none."""
+    marks: tuple[tuple[float, str], ...] = ()
+    """Places along x with a name: (x, name)."""
+    levels: tuple[tuple[float, str], ...] = ()
+    """Heights with a name: (y, name)."""
+    from_zero: bool = False
+    """Whether the y axis has to show 0."""
+    over: tuple[float, ...] = ()
+    """The motion's value at each x, where x is none itself."""
+    same_scale: bool = False
+    """Whether a unit is as long along x as along y, as on a map."""
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """Where values lie in the picture."""
+
+    x: tuple[float, float]
+    y: tuple[float, float]
+    x_ticks: tuple[float, ...] = field(default=())
+    y_ticks: tuple[float, ...] = field(default=())
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """A place in the picture."""
+        u = (x - self.x[0]) / (self.x[1] - self.x[0])
+        v = (y - self.y[0]) / (self.y[1] - self.y[0])
+        return LEFT + u * (WIDE - LEFT - RIGHT), HIGH - BOTTOM - v * (HIGH - TOP - BOTTOM)
+
+
+def figure(plot: Plot, texts: Texts) -> Markup:
+    """The plot with its title, sentence and values."""
+    head = f"plot-{plot.key}"
+    return el(
+        "figure",
+        el("h3", plot.title, id=head),
+        el("p", plot.says, class_="says"),
+        picture(plot, texts),
+        el("output", class_="reading", aria_live="off"),
+        _values(plot, texts),
+        class_="plot",
+        id=f"figure-{plot.key}",
+        aria_labelledby=head,
+    )
+
+
+def picture(plot: Plot, texts: Texts) -> Markup:
+    """The curves as SVG."""
+    frame = _frame(plot)
+    marks: list[Markup] = [*_grid(plot, frame, texts)]
+    for i, series in enumerate(plot.series):
+        places = [
+            frame.at(x, y)
+            for x, y in zip(plot.x, series.values, strict=True)
+            if math.isfinite(y) and frame.y[0] - 1e-9 <= y <= frame.y[1] + 1e-9
+        ]
+        data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in places)
+        marks.append(el("path", d=data, class_=f"curve c{i}"))
+    marks += _names(plot, frame)
+    return el(
+        "svg",
+        *marks,
+        el("g", class_="crosshair"),
+        viewbox=f"0 0 {WIDE:g} {HIGH:g}",
+        role="img",
+        aria_label=_summary(plot, texts),
+        data_plot=plot.key,
+    )
+
+
+def plot_document(plot: Plot) -> dict[str, Any]:
+    """What the page's scripts need for the crosshair."""
+    frame = _frame(plot)
+    return {
+        "key": plot.key,
+        "motion": plot.motion,
+        "t": [round(x, 4) for x in plot.over or plot.x],
+        "x": [round(x, 4) for x in plot.x],
+        "xName": plot.x_name,
+        "xUnit": plot.x_unit,
+        "yUnit": plot.y_unit,
+        "decimals": plot.decimals,
+        "series": [
+            {
+                "name": s.name or plot.y_name,
+                "y": [round(y, 6) if math.isfinite(y) else None for y in s.values],
+            }
+            for s in plot.series
+        ],
+        "box": [LEFT, TOP, WIDE - LEFT - RIGHT, HIGH - TOP - BOTTOM],
+        "xRange": frame.x,
+        "yRange": frame.y,
+    }
+
+
+def _frame(plot: Plot) -> _Frame:
+    seen = sorted(y for s in plot.series for y in s.values if math.isfinite(y))
+    seen += [y for y, _ in plot.levels]
+    low, high = (min(seen), max(seen)) if seen else (0.0, 1.0)
+    if plot.from_zero:
+        low, high = min(low, 0.0), max(high, 0.0)
+    x0, x1 = plot.x[0], plot.x[-1]
+    if plot.same_scale:
+        x0, x1 = min(plot.x), max(plot.x)
+        per = max((x1 - x0) / (WIDE - LEFT - RIGHT), (high - low) / (HIGH - TOP - BOTTOM), 1e-9)
+        middle, half = (x0 + x1) / 2, per * (WIDE - LEFT - RIGHT) / 2
+        x0, x1 = middle - half, middle + half
+        middle, half = (low + high) / 2, per * (HIGH - TOP - BOTTOM) / 2
+        y_ticks = _inside(middle - half, middle + half, 5)
+        return _Frame((x0, x1), (middle - half, middle + half), _inside(x0, x1, 5), y_ticks)
+    if high - low < 10.0**-plot.decimals:
+        low, high = low - 1.0, high + 1.0
+    step = _step((high - low) / 4)
+    bottom, top = math.floor(low / step + 1e-9) * step, math.ceil(high / step - 1e-9) * step
+    count = round((top - bottom) / step)
+    return _Frame(
+        (x0, x1),
+        (bottom, top),
+        _inside(x0, x1, 6),
+        tuple(bottom + i * step for i in range(count + 1)),
+    )
+
+
+def _step(rough: float) -> float:
+    """The next larger step of 1, 2 or 5 times a power of ten."""
+    power = 10.0 ** math.floor(math.log10(rough))
+    return next(m * power for m in (1, 2, 5, 10) if m * power >= rough * (1 - 1e-9))
+
+
+def _inside(low: float, high: float, about: int) -> tuple[float, ...]:
+    """Even steps within limits."""
+    step = _step((high - low) / about)
+    first = math.ceil(low / step - 1e-9)
+    return tuple(i * step for i in range(first, math.floor(high / step + 1e-9) + 1))
+
+
+def _grid(plot: Plot, frame: _Frame, texts: Texts) -> Iterator[Markup]:
+    """Lines, figures and names of the axes, and the marked places."""
+    right, bottom = WIDE - RIGHT, HIGH - BOTTOM
+    y_places = _places(frame.y_ticks)
+    for y in frame.y_ticks:
+        _, v = frame.at(frame.x[0], y)
+        yield el("path", d=f"M{LEFT:g} {v:.1f}H{right:g}", class_="grid")
+        yield _text(LEFT - 8, v + 4, texts.number(y, y_places), "end")
+    for x in frame.x_ticks:
+        u, _ = frame.at(x, frame.y[0])
+        yield el("path", d=f"M{u:.1f} {bottom:g}v5", class_="tick")
+        yield _text(u, bottom + 18, texts.number(x, _places(frame.x_ticks)), "middle")
+    yield el("path", d=f"M{LEFT:g} {bottom:g}H{right:g}", class_="axis")
+    yield _text(right, HIGH - 8, _with_unit(plot.x_name, plot.x_unit, texts), "end", "name")
+    yield _text(8, 18, _with_unit(plot.y_name, plot.y_unit, texts), "start", "name")
+    for y, name in plot.levels:
+        _, v = frame.at(frame.x[0], y)
+        yield el("path", d=f"M{LEFT:g} {v:.1f}H{right:g}", class_="level")
+        yield _text(LEFT + 6, v - 6, name, "start", "mark")
+    for x, name in plot.marks:
+        u, _ = frame.at(x, frame.y[0])
+        yield el("path", d=f"M{u:.1f} {TOP:g}V{bottom:g}", class_="level")
+        near_end = u + LETTER * len(name) > right
+        yield _text(
+            u - 5 if near_end else u + 5, TOP + 9, name, "end" if near_end else "start", "mark"
+        )
+
+
+def _names(plot: Plot, frame: _Frame) -> Iterator[Markup]:
+    """Names of several curves at the end where they are further apart, clear of each other."""
+    if len(plot.series) < 2:
+        return
+    first, last = (_ends(plot, frame, step) for step in (1, -1))
+    at_start = _apart(first) > _apart(last)
+    ends = first if at_start else last
+    x, anchor = (LEFT + 4, "start") if at_start else (WIDE - RIGHT - 2, "end")
+    low = -math.inf
+    places = []
+    for v, i in ends:
+        low = max(v, low + 14)
+        places.append((low, i))
+    over = max(0.0, low - (HIGH - BOTTOM - 4))
+    for v, i in places:
+        yield _text(x, v - over, plot.series[i].name, anchor, f"of c{i}")
+
+
+def _ends(plot: Plot, frame: _Frame, step: int) -> list[tuple[float, int]]:
+    """Height in the picture of the first or last value of each curve, with its number, from the top."""
+    ends = []
+    for i, series in enumerate(plot.series):
+        known = _finite(series.values[::step])
+        if known is not None:
+            ends.append((frame.at(0.0, min(max(known, frame.y[0]), frame.y[1]))[1] - 6, i))
+    return sorted(ends)
+
+
+def _apart(ends: Sequence[tuple[float, int]]) -> float:
+    return min((b - a for (a, _), (b, _) in pairwise(ends)), default=0.0)
+
+
+def _values(plot: Plot, texts: Texts) -> Markup:
+    """Some of the values as a table, for those who cannot see the curves."""
+    every = max(1, (len(plot.x) - 1) // (ROWS - 1))
+    head = [_with_unit(plot.x_name, plot.x_unit, texts)]
+    head += [_with_unit(s.name or plot.y_name, plot.y_unit, texts) for s in plot.series]
+    rows = [
+        el(
+            "tr",
+            el("th", texts.number(plot.x[i], 1), scope="row"),
+            *(
+                el(
+                    "td",
+                    texts.number(
+                        s.values[i] if math.isfinite(s.values[i]) else None, plot.decimals
+                    ),
+                )
+                for s in plot.series
+            ),
+        )
+        for i in range(0, len(plot.x), every)
+    ]
+    table = el(
+        "table",
+        el("thead", el("tr", *(el("th", h, scope="col") for h in head))),
+        el("tbody", *rows),
+    )
+    return el("details", el("summary", texts("curve.values")), table, class_="values")
+
+
+def _summary(plot: Plot, texts: Texts) -> str:
+    """The plot in words."""
+    said = [
+        texts(
+            "curve.summary",
+            name=s.name or plot.y_name,
+            first=texts.quantity(_finite(s.values), plot.y_unit, plot.decimals),
+            last=texts.quantity(_finite(s.values[::-1]), plot.y_unit, plot.decimals),
+        )
+        for s in plot.series
+    ]
+    return f"{plot.title}. {' '.join(said)}"
+
+
+def _finite(values: Sequence[float]) -> float | None:
+    return next((y for y in values if math.isfinite(y)), None)
+
+
+def _places(ticks: Sequence[float]) -> int:
+    step = min((b - a for a, b in pairwise(ticks)), default=1.0)
+    return max(0, -math.floor(math.log10(step) + 1e-9))
+
+
+def _with_unit(name: str, unit: str, texts: Texts) -> str:
+    mark = texts.unit(unit)
+    return f"{name} [{mark}]" if mark else name
+
+
+def _text(x: float, y: float, shown: str, anchor: str, class_: str = "figure") -> Markup:
+    return el("text", shown, x=f"{x:.1f}", y=f"{y:.1f}", text_anchor=anchor, class_=class_)
+
+
+def gathered(plots: Sequence[Plot], texts: Texts) -> Markup:
+    """Plots side by side."""
+    return el("div", together(*(figure(plot, texts) for plot in plots)), class_="plots")

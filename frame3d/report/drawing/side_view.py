@@ -1,0 +1,101 @@
+"""The side view with its dimensions, and each figure's definition drawn on the same bike."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from frame3d.parameters.models.figures import unit
+from frame3d.report.drawing.dimension import dimension, window
+from frame3d.report.drawing.sheet import SvgDrawing, symbol
+from frame3d.report.markup import Markup
+from frame3d.report.side import Side
+from frame3d.report.texts import Texts
+
+BIKE: Final = "bike"
+"""Id of the bike's symbol on the page."""
+SIZE: Final = 26.0
+"""Height of figures on the drawing [mm]."""
+ROOM: Final = 0.75
+"""That a letter needs with what is around the text, over its height."""
+
+_ROWS: Final = (
+    ("wheelbase", -130.0),
+    ("trail", -64.0),
+    ("bb_height", 0.0),
+    ("standover", -150.0),
+    ("bb_drop", 92.0),
+    ("chainstay_length", 80.0),
+    ("front_centre", -80.0),
+    ("effective_seat_tube_angle", 250.0),
+    ("head_tube_angle", 150.0),
+    ("stack", 0.0),
+    ("effective_top_tube", 0.0),
+    ("reach", 84.0),
+    ("seat_tube_length", 74.0),
+    ("head_tube_length", -96.0),
+    ("fork_axle_to_crown", 150.0),
+    ("fork_offset", -64.0),
+)
+"""What the drawing shows, each with how far its line stands off [mm]."""
+
+
+def bike_symbol(side: Side) -> Markup:
+    """The bike itself, once for all drawings of a page."""
+    return symbol(BIKE, side.marks())
+
+
+def drawing(side: Side, texts: Texts) -> Markup:
+    """The side view with its dimensions. Needs `bike_symbol` on the same page."""
+    sheet = SvgDrawing(SIZE)
+    sheet.use(BIKE, 2.0)
+    sheet.marks.append(_axes(side))
+    for figure, away in _ROWS:
+        value = side.figure(figure)
+        if value is not None:
+            dimension(sheet, side, figure, _named(figure, value, texts), away)
+    (x0, z0), (x1, z1) = side.corners
+    margin = 2.2 * SIZE
+    return sheet.svg(
+        (x0 - margin, z0 - 6.6 * SIZE),
+        (x1 + margin, z1 + margin),
+        texts("drawing.label", name=side.bike.spec.name),
+        "sheet drawing",
+    )
+
+
+def _axes(side: Side) -> Markup:
+    """Ground and steering axis, which many dimensions lean on."""
+    sheet = SvgDrawing(SIZE)
+    (x0, _), (x1, _) = side.corners
+    sheet.line((x0, side.ground), (x1, side.ground), "ground")
+    return sheet.marks[0]
+
+
+def definition(side: Side, figure: str, texts: Texts) -> Markup:
+    """Where a figure is measured. Needs `bike_symbol` on the same page."""
+    low, high = window(side, figure)
+    sheet = SvgDrawing(0.046 * (high[0] - low[0]))
+    # About as wide as a pixel where the picture is 460 of them wide.
+    sheet.use(BIKE, (high[0] - low[0]) / 460)
+    value = side.figure(figure)
+    dimension(sheet, side, figure, "" if value is None else _value(figure, value, texts))
+    title = texts(f"figure.{figure}.title")
+    return sheet.svg(low, high, texts("drawing.definition", figure=title), "sheet definition")
+
+
+def _named(figure: str, value: float, texts: Texts) -> str:
+    """A figure with its short name before it, where it is a length that has room for it."""
+    shown = _value(figure, value, texts)
+    name = texts.get(f"drawing.name.{figure}")
+    if name is None or unit(figure) == "degrees":
+        return shown
+    said = f"{name} {shown}"
+    return said if ROOM * SIZE * len(said) < abs(value) else shown
+
+
+def _value(figure: str, value: float, texts: Texts) -> str:
+    """A figure as drawings show it: whole where it is whole, else to a tenth."""
+    shown = texts.number(value, 1)
+    whole = texts.number(value, 0)
+    short = whole if abs(value - round(value)) < 0.05 else shown
+    return f"{short}°" if unit(figure) == "degrees" else short

@@ -1,1 +1,0 @@
-"""The live workspace: a page on this machine that shows the bike while its file is edited."""

@@ -1,0 +1,158 @@
+"""Every part made, cut, and held against its mesh."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from OCP.TopoDS import TopoDS_Shape
+
+from frame3d.bike.bike import Bike
+from frame3d.errors import Fault, SolidError
+from frame3d.geometry.vector import mirrored
+from frame3d.solids import occ
+from frame3d.solids.bodies import bodies
+from frame3d.solids.body import SolidBody, mirrors
+from frame3d.solids.mesh import Mesh, MeshError, part_mesh
+from frame3d.solids.model import Colour, FrameModel, FramePart
+from frame3d.solids.sweep import Solid, Sweep
+
+Progress = Callable[[str, float], None]
+"""Takes what is being made and the share done, from 0 to 1."""
+
+AGREEMENT = 5e-3
+"""Greatest relative difference between a solid's volume and its mesh's. The mesh booleans share
+nothing with the kernel's, and the kernel's own checks let wrong results pass."""
+
+SLACKS = (0.0, 1e-5, 1e-4)
+"""Slack of cuts that is tried, one after the other [mm]. Without any, surfaces that meet by hair's
+breadths, as a cone's edge along another tube's seam, may be left uncut."""
+
+
+def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
+    """The frame's solids.
+
+    Args:
+        bike: the solved bike.
+        progress: called before each part.
+
+    Returns:
+        Parts in build order: bottom bracket shell, housings, tubes, dropouts, lugs, link plates.
+
+    Raises:
+        SolidError: parts that cannot be made, all of them, each with what to change.
+    """
+    made = bodies(bike)
+    shop = PartBuilder()
+    parts: list[FramePart] = []
+    meshes: dict[str, Mesh] = {}
+    faults: list[Fault] = []
+    for i, body in enumerate(made):
+        if progress is not None:
+            progress(body.name, i / len(made))
+        try:
+            meshes[body.name] = part_mesh(body)
+            parts.append(_sound(shop, body, meshes[body.name]))
+        except (occ.KernelError, MeshError) as problem:
+            faults.append(_fault(bike, body, str(problem)))
+    if faults:
+        raise SolidError(faults)
+    if progress is not None:
+        progress("done", 1.0)
+    return FrameModel(bike, made, tuple(parts), meshes)
+
+
+class PartBuilder:
+    """Makes parts; keeps sweeps and left parts that others need again."""
+
+    def __init__(self) -> None:
+        self._solids: dict[Solid, TopoDS_Shape] = {}
+        self._left: dict[str, tuple[SolidBody, FramePart]] = {}
+
+    def part(self, body: SolidBody, slack: float) -> FramePart:
+        """The part of a body; a right one is mirrored where it is its left one's mirror image.
+
+        Args:
+            body: what to make.
+            slack: of the cuts [mm].
+        """
+        left = self._left.get(body.key) if body.side == "right" else None
+        if left is not None and mirrors(left[0], body):
+            part = left[1]
+            return replace(
+                part,
+                name=body.name,
+                side=body.side,
+                shape=occ.mirrored(part.shape),
+                centre=mirrored(part.centre),
+            )
+        shape = self._shape(body, slack)
+        bulk = occ.bulk(shape)
+        part = FramePart(
+            body.name, body.key, body.side, _rgb(body.colour), body.material, body.density,
+            shape, bulk.volume, bulk.centre, body.link,
+        )  # fmt: skip
+        if body.side == "left":
+            self._left[body.key] = (body, part)
+        return part
+
+    def _shape(self, body: SolidBody, slack: float) -> TopoDS_Shape:
+        if body.bore is not None:
+            outside = body.metal[0]
+            assert isinstance(outside, Sweep)  # on the axis of its bore
+            whole = occ.hollow(outside, body.bore)
+            taken = body.voids[1:]
+        else:
+            whole = occ.fuse([self._solid(s) for s in body.metal])
+            taken = body.voids
+        tools = [self._solid(s) for cut in body.cuts for s in cut.tool]
+        shape = occ.largest(occ.cut(whole, tools, slack))
+        holes = [self._solid(s) for s in (*taken, *body.holes, *body.drills)]
+        return occ.largest(occ.cut(shape, holes, slack))
+
+    def _solid(self, sweep: Solid) -> TopoDS_Shape:
+        if sweep not in self._solids:
+            self._solids[sweep] = occ.solid(sweep)
+        return self._solids[sweep]
+
+
+def _sound(shop: PartBuilder, body: SolidBody, mesh: Mesh) -> FramePart:
+    """The part of a body, its cuts with as little slack as gives what the mesh says.
+
+    Raises:
+        KernelError: none does.
+    """
+    for slack in SLACKS:
+        try:
+            part = shop.part(body, slack)
+            _check(part, mesh)
+        except occ.KernelError as problem:
+            failed = problem
+        else:
+            return part
+    raise failed
+
+
+def _check(part: FramePart, mesh: Mesh) -> None:
+    expected = mesh.volume
+    if not occ.is_valid(part.shape):
+        raise occ.KernelError("the kernel calls its own result invalid")
+    if not part.volume > 0 or abs(part.volume - expected) > AGREEMENT * expected + 1.0:
+        raise occ.KernelError(
+            f"the kernel made {part.volume:.0f} mm³ of metal where {expected:.0f} mm³ are expected"
+        )
+
+
+def _fault(bike: Bike, body: SolidBody, problem: str) -> Fault:
+    others = ", ".join(cut.body for cut in body.cuts)
+    hint = "change its ends, bends or sizes a little"
+    if others:
+        hint += f", or those of what it is cut by: {others}"
+    return bike.spec.fault(
+        "solid", body.path, f"{body.name} could not be made as a solid: {problem}", hint
+    )
+
+
+def _rgb(colour: str) -> Colour:
+    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    return (r, g, b)

@@ -1,1 +1,0 @@
-"""Standard sizes, one module a subject; read them through `frame3d.spec.standards`."""

@@ -1,0 +1,1 @@
+"""Axis, section, cut ends, build order, bores, mass; no CAD kernel."""

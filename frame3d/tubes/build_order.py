@@ -1,0 +1,122 @@
+"""Which tube is placed, and cut, before which."""
+
+from __future__ import annotations
+
+from frame3d.tubes.context import PlacementContext
+from frame3d.tubes.hardware import DROPOUT, SHELL
+
+
+def build_order(context: PlacementContext) -> list[str]:
+    """Keys of the tubes such that whatever a tube sits on comes before it.
+
+    Head tube and seat tube come first where they lean on nothing, then the order of the file holds
+    as far as it can. Tubes that cannot be placed, because they name something that does not exist or
+    lean on each other in a circle, are left out, and so is what leans on them; each cause is taken
+    down as a fault.
+    """
+    tubes = context.spec.tubes
+    pivots = () if context.spec.suspension is None else tuple(context.spec.suspension.points)
+    leans: dict[str, tuple[str, ...]] = {}
+    out: set[str] = set()
+    for key, tube in tubes.items():
+        if _is_taken(context, key):
+            out.add(key)
+        on: list[str] = []
+        for end, junction in (("start", tube.start), ("end", tube.end)):
+            if junction is None or junction.on is None:
+                continue
+            if junction.on in tubes:
+                on.append(junction.on)
+            elif junction.on not in (SHELL, DROPOUT, *pivots) and junction.on not in context.nodes:
+                _missing(context, key, end, junction.on)
+                out.add(key)
+        leans[key] = tuple(dict.fromkeys(on))
+    first = [key for key in ("head_tube", "seat_tube") if key in tubes]
+    wishes = [*first, *(key for key in tubes if key not in first)]
+    order: list[str] = []
+    loops: set[frozenset[str]] = set()
+
+    def visit(key: str, trail: tuple[str, ...]) -> bool:
+        """Whether `key` can be placed; appends it after what it leans on."""
+        if key in trail:
+            loop = trail[trail.index(key) :]
+            if frozenset(loop) not in loops:
+                loops.add(frozenset(loop))
+                _circle(context, loop)
+            return False
+        if key in order:
+            return True
+        for other in leans[key]:  # all of them, so that every circle is found
+            if not visit(other, (*trail, key)):
+                out.add(key)
+        if key in out:
+            return False
+        if key not in order:
+            order.append(key)
+        return True
+
+    for key in wishes:
+        visit(key, ())
+    return order
+
+
+def split_order(context: PlacementContext, order: list[str]) -> tuple[list[str], list[str]]:
+    """The tubes that the suspension's points may be given from, and those that need the points.
+
+    Links' tubes, and tubes that end on a point, wait for the points, and so does what leans on them.
+    """
+    suspension = context.spec.suspension
+    if suspension is None:
+        return order, []
+    early: list[str] = []
+    for key in order:
+        tube = context.spec.tubes[key]
+        on = [j.on for j in (tube.start, tube.end) if j is not None and j.on is not None]
+        waits = tube.link is not None or any(
+            name in suspension.points or (name in context.spec.tubes and name not in early)
+            for name in on
+        )
+        if not waits:
+            early.append(key)
+    return early, [key for key in order if key not in early]
+
+
+def _is_taken(context: PlacementContext, key: str) -> bool:
+    """Whether a tube is named as one of a pair is; taken down as a fault."""
+    for side in ("left", "right"):
+        pair = key.removesuffix(f"_{side}")
+        if pair != key and pair in context.spec.tubes and context.spec.tubes[pair].pair:
+            context.fault(
+                "bad-name",
+                f"tubes.{key}",
+                f"the {side} one of the pair {pair} has this name already",
+                "another name",
+            )
+            return True
+    return False
+
+
+def _missing(context: PlacementContext, asker: str, end: str, name: str) -> None:
+    """An end that names nothing known."""
+    for side in ("left", "right"):
+        key = name.removesuffix(f"_{side}")
+        if key != name and key in context.spec.tubes and context.spec.tubes[key].pair:
+            hint = f"{name} is one of the pair {key}: write on: {key}, side: {side}"
+            break
+    else:
+        hint = context.suggest(name, asker)
+    path = f"tubes.{asker}.{end}.on"
+    context.fault("junction-target", path, f"there is no tube or node {name}", hint)
+
+
+def _circle(context: PlacementContext, loop: tuple[str, ...]) -> None:
+    """Tubes that lean on each other."""
+    key, following = loop[0], loop[1 % len(loop)]
+    tube = context.spec.tubes[key]
+    end = "start" if tube.start is not None and tube.start.on == following else "end"
+    context.fault(
+        "junction-cycle",
+        f"tubes.{key}.{end}.on",
+        f"ends lean on each other in a circle: {' → '.join((*loop, key))}",
+        "let one of them end on something else, e.g. on a node or at a free point",
+    )

@@ -1,0 +1,84 @@
+"""What a small hole takes from a hollow body, by lines through the hole."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.tubes.mitre import Outside
+from frame3d.tubes.tube import Bore
+from frame3d.tubes.vents import Hole
+
+Array = NDArray[np.float64]
+Depth = Callable[[Array], Array]
+"""(n, 3) points -> (n,) how far inside a body they lie, negative outside [mm]."""
+RINGS, SPOKES = 3, 8
+"""Lines through a hole."""
+STEP = 0.5
+"""Along them [mm]; where they enter and leave is interpolated."""
+
+
+def drilled(
+    hole: Hole, body: Outside, bores: Sequence[Bore], cutters: Sequence[Depth]
+) -> tuple[float, Array]:
+    """Volume [mm³] and first moment (3,) [mm⁴] of a body's metal within a hole.
+
+    Args:
+        hole: the drilling.
+        body: its axis and section; its metal ends with the axis.
+        bores: wider steps of its inside.
+        cutters: what its metal is cut away by.
+    """
+    points, area = _lines(hole)
+    shape = points.shape[:2]
+    flat = points.reshape(-1, 3)
+    outside, inside = _wall(body, bores, flat)
+    gone = np.max([inside, *(cutter(flat) for cutter in cutters)], axis=0)
+    step = hole.axis.length / (shape[1] - 1)
+    metal = _within(outside.reshape(shape)) - _within(np.minimum(outside, gone).reshape(shape))
+    middle = (points[:, 1:] + points[:, :-1]) / 2
+    taken = area * step * metal
+    return float(taken.sum()), np.asarray(np.einsum("ij,ijk->k", taken, middle))
+
+
+def _lines(hole: Hole) -> tuple[Array, float]:
+    """Points along lines through a hole (lines, n, 3), and the area that each line stands for."""
+    up, across = hole.axis.frame(0.0)
+    radius = hole.diameter / 2 * np.sqrt((np.arange(RINGS) + 0.5) / RINGS)
+    turn = np.arange(SPOKES) * (2 * np.pi / SPOKES)
+    r, t = (g.ravel() for g in np.meshgrid(radius, turn))
+    aside = (r * np.cos(t))[:, None] * up + (r * np.sin(t))[:, None] * across
+    n = max(2, int(np.ceil(hole.axis.length / STEP)) + 1)
+    along = hole.axis.points(np.linspace(0.0, hole.axis.length, n))
+    return aside[:, None] + along[None], float(np.pi / 4 * hole.diameter**2 / len(aside))
+
+
+def _wall(body: Outside, bores: Sequence[Bore], points: Array) -> tuple[Array, Array]:
+    """How far points lie inside of a body's outside, and of its bore: two (n,)."""
+    axis, section = body.axis, body.section
+    s, _ = axis.approach(points)
+    centre, up, across = axis.frames(s)
+    d = points - centre
+    u, v = np.sum(d * up, axis=1), np.sum(d * across, axis=1)
+    a, b = section.radii_at(s)
+    ends = np.abs(np.sum(np.cross(up, across) * d, axis=1))  # beyond a face
+    outside = np.minimum((1 - np.hypot(u / a, v / b)) * np.minimum(a, b), -ends + 1e-6)
+    if section.is_solid:
+        inside = np.full(len(points), -np.inf)
+    else:
+        a, b = section.radii_at(s, 1.0)
+        inside = (1 - np.hypot(u / a, v / b)) * np.minimum(a, b)
+    for bore in bores:
+        within = s <= bore.depth if bore.at == "start" else s >= axis.length - bore.depth
+        inside = np.where(within, np.maximum(inside, bore.diameter / 2 - np.hypot(u, v)), inside)
+    return outside, inside
+
+
+def _within(field: Array) -> Array:
+    """Share of each step along a line in which a field is positive: (m, n) -> (m, n - 1)."""
+    f, g = field[:, :-1], field[:, 1:]
+    most = np.maximum(f, 0.0) + np.maximum(g, 0.0)
+    size = np.maximum(np.abs(f) + np.abs(g), 1e-300)
+    return np.asarray(np.where(np.isfinite(size), most / size, 0.0))

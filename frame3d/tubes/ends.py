@@ -1,0 +1,257 @@
+"""How each end of a tube is cut, from its axis, its outside and what it sits on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import Vector, angle_between, cross
+from frame3d.tubes.context import Member, PlacementContext
+from frame3d.tubes.hardware import SHELL
+from frame3d.tubes.junctions import ENDS, Support, Which
+from frame3d.tubes.mitre import FEATHER, MissError, MitreCut, Outside
+from frame3d.tubes.stations import is_tapered, outside
+from frame3d.tubes.tube import End
+
+OVERHANG = 2.0
+"""A mitre that reaches past its target's end by more than this is warned of [mm]."""
+BUTTED = 0.5
+"""An end within this of a tube's end face stands on that [mm]."""
+IN_LINE = 1.0
+"""Two tubes at less than this to each other run on into one another [degrees]."""
+FEATHER_LONG = 20.0
+"""A mitre with a feather edge longer than this along the tube is warned of [mm]: more than the ears that
+any tube as thick as its target has; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A tube's axis and outside before its walls are known."""
+
+    axis: Centreline
+    section: Section
+
+
+@dataclass(frozen=True, slots=True)
+class Cuts:
+    """The axis after its square ends are cut back, both ends, and the mitres' cuts."""
+
+    axis: Centreline
+    ends: tuple[End, End]
+    mitres: tuple[MitreCut | None, MitreCut | None]
+
+    @property
+    def long_points(self) -> tuple[float, float]:
+        """[mm]"""
+        return self.ends[0].long_point, self.ends[1].long_point
+
+
+def cut_ends(
+    context: PlacementContext, member: Member, axis: Centreline, supports: tuple[Support, Support]
+) -> Cuts | None:
+    """Cut both ends of a tube; None after a fault."""
+    trimmed = _cut_back(context, member, axis, supports)
+    if trimmed is None:
+        return None
+    axis = trimmed
+    long_points = (0.0, 0.0)
+    # A taper runs between the long points, which depend on its size there: a few rounds settle it.
+    for _ in range(12 if is_tapered(member.spec) else 1):
+        bar = Bar(axis, outside(member.spec, axis.length, long_points))
+        mitres = [
+            _cut(context, bar, which, support.body)
+            if support.body is not None and support.cut == "mitre"
+            else None
+            for which, support in zip(ENDS, supports, strict=True)
+        ]
+        reach = []
+        for which, support, mitre in zip(ENDS, supports, mitres, strict=True):
+            try:
+                reach.append((0.0, 0.0) if mitre is None else mitre.extremes())
+            except MissError:
+                _miss(context, member, bar, which, support)
+        if len(reach) < len(ENDS):
+            return None
+        moved = max(abs(reach[i][0] - long_points[i]) for i in (0, 1))
+        long_points = (reach[0][0], reach[1][0])
+        if axis.length - sum(max(x, 0.0) for x in long_points) < 1e-6:
+            break
+        if moved < 1e-9:
+            break
+    if axis.length - reach[0][1] - reach[1][1] < 1e-6:
+        context.fault(
+            "junction-miss",
+            member.path,
+            f"nothing is left of {member.key} between its cuts: the axis is {axis.length:.1f} mm "
+            f"long, the cuts reach {reach[0][1]:.1f} and {reach[1][1]:.1f} mm into it",
+            "move its ends apart, or set it more squarely on what it meets",
+        )
+        return None
+    start, end = (
+        _end(context, bar, which, support, extent)
+        for which, support, extent in zip(ENDS, supports, reach, strict=True)
+    )
+    for mitre, support in zip(mitres, supports, strict=True):
+        if mitre is not None:
+            _warn(context, member, mitre, support)
+    return Cuts(axis, (start, end), (mitres[0], mitres[1]))
+
+
+def mitres(
+    context: PlacementContext, shape: Bar, ends: tuple[End, End]
+) -> tuple[MitreCut | None, MitreCut | None]:
+    """The cuts of a placed tube's mitred ends."""
+    made: list[MitreCut | None] = []
+    for which, end in zip(ENDS, ends, strict=True):
+        body = context.body(end.target)
+        if body is not None and end.cut == "mitre":
+            made.append(_cut(context, shape, which, body))
+        else:
+            made.append(None)
+    return made[0], made[1]
+
+
+def _cut(context: PlacementContext, bar: Bar, which: Which, body: Outside) -> MitreCut:
+    key = (bar.axis, bar.section, which, body.axis, body.section)
+    return context.memory.recall(("cut", key), lambda: MitreCut(bar, which, body))
+
+
+def crossing(point: Vector, along: Vector, body_axis: Centreline) -> tuple[float, float]:
+    """Angle and offset of a tube's end against a target's axis where the two are nearest.
+
+    Args:
+        point: the end [mm].
+        along: unit direction away from the junction.
+        body_axis: of the target.
+
+    Returns:
+        Angle between `along` and the target's axis toward its end [degrees], and the shortest
+        distance between both tangent lines [mm].
+    """
+    s = float(body_axis.nearest(point[None])[0])
+    other = body_axis.tangent(s)
+    gap = point - body_axis.at(s)
+    square = cross(along, other)
+    length = float(np.linalg.norm(square))
+    offset = float(np.linalg.norm(gap)) if length < 1e-9 else abs(float(gap @ square)) / length
+    return angle_between(along, other), offset
+
+
+def _end(
+    context: PlacementContext, bar: Bar, which: Which, support: Support, extent: tuple[float, float]
+) -> End:
+    angle, offset = None, 0.0
+    if support.body is not None:
+        axis = support.body.axis
+        angle, offset = context.memory.recall(
+            ("crossing", bar.axis, which, axis), lambda: crossing(*_away(bar.axis, which), axis)
+        )
+    where = bar.axis.start if which == "start" else bar.axis.end
+    return End(where, support.cut, support.target, angle, offset, *extent)
+
+
+def _away(axis: Centreline, which: Which) -> tuple[Vector, Vector]:
+    """An end's point and the unit direction from it into the tube."""
+    s = 0.0 if which == "start" else axis.length
+    t = axis.tangent(s)
+    return axis.at(s), t if which == "start" else -t
+
+
+def _cut_back(
+    context: PlacementContext, member: Member, axis: Centreline, supports: tuple[Support, Support]
+) -> Centreline | None:
+    """The axis less what its square ends stop short of; a square end clears a body's outside."""
+    back = [support.stop_short for support in supports]
+    for i, (which, support) in enumerate(zip(ENDS, supports, strict=True)):
+        if support.body is not None and support.cut == "square" and support.stop_short == 0:
+            bar = Bar(axis, outside(member.spec, axis.length, (0.0, 0.0)))
+            if _is_butted(bar, which, support.body):
+                continue
+            try:
+                back[i] = max(_cut(context, bar, which, support.body).extremes()[1], 0.0)
+            except MissError:
+                _miss(context, member, bar, which, support)
+                return None
+    if not any(back):
+        return axis
+    if sum(back) > axis.length - 1e-6:
+        context.fault(
+            "junction-miss",
+            member.path,
+            f"nothing is left of {member.key}: its axis is {axis.length:.1f} mm long and stops "
+            f"{back[0]:.1f} and {back[1]:.1f} mm short",
+            "move its ends apart, or stop less short",
+        )
+        return None
+    return axis.trimmed(back[0], back[1])
+
+
+def _is_butted(bar: Bar, which: Which, body: Outside) -> bool:
+    """Whether a square end stands on a body's own end, in line with it: there is no side to clear."""
+    point, along = _away(bar.axis, which)
+    where = float(body.axis.nearest(point[None])[0])
+    at_end = min(where, body.axis.length - where) < BUTTED
+    angle, offset = crossing(point, along, body.axis)
+    beyond = float((point - body.axis.at(where)) @ along) > -BUTTED
+    return at_end and beyond and min(angle, 180.0 - angle) < IN_LINE and offset < BUTTED
+
+
+def _miss(
+    context: PlacementContext, member: Member, bar: Bar, which: Which, support: Support
+) -> None:
+    """A tube whose whole outside passes its target by."""
+    assert support.body is not None
+    angle, offset = crossing(*_away(bar.axis, which), support.body.axis)
+    target = "the shell" if support.target == SHELL else support.target
+    size = max(support.body.section.height + support.body.section.width) / 2
+    own = max(bar.section.height + bar.section.width) / 2
+    path = support.path if support.y is None else f"{support.path}.y"
+    if offset < abs(own - size) + 1.0:
+        context.fault(
+            "junction-miss",
+            path,
+            f"{member.key} runs along {target} (their axes at {min(angle, 180.0 - angle):.1f}°, "
+            f"{offset:.1f} mm apart), so no side of {target} lies before its end",
+            f"set it at an angle to {target}, or butt it to the very end of that, in line with it, with "
+            "cut: square",
+        )
+        return
+    context.fault(
+        "junction-miss",
+        path,
+        f"{member.key} passes {target} by: their axes pass {offset:.1f} mm apart, and their outsides "
+        f"reach {own:.1f} and {size:.1f} mm",
+        "move this end toward the target's axis",
+    )
+
+
+def feather_warning(tube: str, target: str, length: float) -> str:
+    """What is said of a feather edge [mm]."""
+    return (
+        f"{tube}: its cut to {target} runs out in a feather edge {length:.0f} mm long, under "
+        f"{FEATHER:g}° to what it lies on: thin metal that tears when cut and burns away when joined; "
+        "set the tube more squarely, or let it stop on something else"
+    )
+
+
+def _warn(context: PlacementContext, member: Member, mitre: MitreCut, support: Support) -> None:
+    """Warn of a mitre that passes its target by in part, or hangs over the target's end."""
+    target = "the shell" if support.target == SHELL else support.target
+    passing = np.isnan(mitre.coarse[1])
+    if passing.any():
+        context.warn(
+            support.path,
+            f"{member.key}: about {100 * float(passing.mean()):.0f} % of its mitre passes {target} "
+            "by, which is narrower there",
+        )
+    least, most = mitre.extremes()
+    if most - least > FEATHER_LONG and mitre.feather > FEATHER_LONG:
+        context.warn(support.path, feather_warning(member.key, str(target), mitre.feather))
+    if mitre.past > OVERHANG:
+        context.warn(
+            support.path,
+            f"{member.key} reaches {mitre.past:.1f} mm past the end of {target} at its mitre",
+        )

@@ -1,0 +1,180 @@
+"""What the rear suspension turns on: housings, lugs and link plates; no CAD."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.disc_hull import Disc, Flat
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import Point
+from frame3d.parameters.models.junctions import Side
+
+AROUND = 1.0
+"""Of the room beside a lug, around its round or the eye there [mm]; common practice, no source. Arms and
+sockets begin beyond it, and the lug is carried on to them by a flat tongue."""
+PLAY = 0.5
+"""Between a lug and what it turns beside [mm]; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Arm:
+    """A tapering block from hardware to the middle of a tube, which cuts it off at its outside."""
+
+    start: Point
+    end: Point
+    height: tuple[float, float]
+    """In the upright plane, at start and end [mm]."""
+    width: tuple[float, float]
+    """Sideways [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Web:
+    """A plain web that holds hardware to the nearest tube, or dropout, of its body."""
+
+    to: str
+    """`Tube.name`, or a rear dropout."""
+    metal: Flat | Arm
+    """Before it is cut by what it reaches. A flat one of a lug holds the lug's own round."""
+    tongue: Disc | None = None
+    """As `frame3d.pivots.sockets.Socket.tongue`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A straight seat for a bearing at each face of a housing."""
+
+    diameter: float
+    depth: float
+    """From the face [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Housing:
+    """A cylinder across the centre plane, bored for the axle that a pivot turns on."""
+
+    name: str
+    """``housing_main_pivot``"""
+    pivot: str
+    """Point of the suspension."""
+    at: Point
+    """Its middle [mm]; y = 0."""
+    width: float
+    od: float
+    bore: float
+    """Of the axle [mm]."""
+    link: str | None
+    """Link that it moves with; None on the front frame."""
+    inset: bool = True
+    """Whether it is there before the tubes, which are cut by it; else it is cut by them."""
+    webs: tuple[Web, ...] = ()
+    seat: Seat | None = None
+    """None where it is bored for the axle alone."""
+
+    @property
+    def opening(self) -> float:
+        """Diameter of what goes in at its faces: bearing or axle [mm]."""
+        return self.bore if self.seat is None else self.seat.diameter
+
+    @property
+    def axis(self) -> Centreline:
+        """From the right face to the left face."""
+        x, _, z = self.at
+        half = self.width / 2
+        return Centreline((Line((x, -half, z), (x, half, z)),))
+
+    @property
+    def section(self) -> Section:
+        """Of the plain cylinder."""
+        return Section.round(self.width, self.od, (self.od - self.bore) / 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Lug:
+    """A round flat plate square to y, bored for a pivot's axle, with arms to tubes of its body.
+
+    A housing of a pair, left and right, is a thick lug.
+    """
+
+    name: str
+    """``lug_main_pivot_swingarm_left``"""
+    pivot: str
+    """Point of the suspension."""
+    side: Side
+    axle: Point
+    """Centre of the bore at the face nearer to the centre plane [mm]; y > 0 on the left."""
+    thickness: float
+    boss: float
+    """Diameter [mm]."""
+    bore: float
+    """Of the axle [mm]."""
+    stays: tuple[tuple[str, Literal["start", "end"]], ...]
+    """Tube ends that sit on it: (`Tube.name`, which end)."""
+    link: str | None
+    webs: tuple[Web, ...] = ()
+    """Where no tube ends on it."""
+    eye: float = 0.0
+    """Diameter of the shock's eye that it stands beside; 0 beside anything else."""
+
+    @property
+    def room(self) -> float:
+        """Radius about the axle of what is kept free beside it for what it turns on [mm]."""
+        return max(self.boss, self.eye) / 2 + AROUND
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Y of its faces, the lower one first [mm]."""
+        y = self.axle[1]
+        far = y + self.thickness if self.side == "left" else y - self.thickness
+        return min(y, far), max(y, far)
+
+
+SLIMMER = 0.5
+"""By how much a boss that stands out of a plate is narrower than the plate's round [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Boss:
+    """A round of a link plate at one of its points."""
+
+    pivot: str
+    x: float
+    z: float
+    low: float
+    """y of one face [mm]: beyond the plate's where the plate has to reach what it turns beside."""
+    high: float
+    """y of the other face, larger [mm]."""
+    od: float
+    bore: float
+    """0 where nothing turns."""
+
+    @property
+    def stands(self) -> float:
+        """Diameter of what stands out of the plate: less, so that no two faces coincide [mm]."""
+        return self.od - SLIMMER
+
+
+@dataclass(frozen=True, slots=True)
+class LinkPlate:
+    """The left or right plate of a link without tubes, over all its points."""
+
+    name: str
+    """``plate_rocker_left``"""
+    side: Side
+    link: str
+    plate: Flat
+    bosses: tuple[Boss, ...]
+
+
+Hardware = Housing | Lug | LinkPlate
+
+
+DROPOUT = "rear_dropout"
+
+
+LUG = "lug"
+
+
+SHELL = "bottom_bracket"

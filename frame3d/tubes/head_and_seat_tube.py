@@ -1,0 +1,153 @@
+"""Their axes come from the chart."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.vector import Vector, point, vector
+from frame3d.tubes.context import Member, PlacementContext, member_name
+from frame3d.tubes.hardware import SHELL
+from frame3d.tubes.junctions import Support
+from frame3d.tubes.stations import largest
+
+Way = tuple[Centreline, tuple[Support, Support]]
+
+
+def head_tube(context: PlacementContext, member: Member) -> Way:
+    """From head_tube_bottom to head_tube_top, both ends square."""
+    axis = _straight(
+        vector(context.nodes["head_tube_bottom"]), vector(context.nodes["head_tube_top"])
+    )
+    return axis, (_square(member, "start", axis), _square(member, "end", axis))
+
+
+def seat_tube(context: PlacementContext, member: Member) -> Way | None:
+    """Along the chart's seat tube axis up to seat_tube_top; None after a fault.
+
+    It starts at the foot of the bottom bracket centre on that axis, mitred to the shell where it
+    reaches it; or, as the file says, on another tube where the axes come nearest, or cut square
+    above the foot.
+    """
+    figures = [context.chart.get(key) for key in ("actual_seat_tube_angle", "seat_tube_length")]
+    angle, length = figures
+    if angle is None or length is None:
+        missing = "seat_tube_length" if length is None else "actual_seat_tube_angle"
+        context.fault(
+            "under-determined",
+            member.path,
+            f"the chart does not settle {missing}, which places the seat tube",
+            f"give geometry.{missing}",
+        )
+        return None
+    top = vector(context.nodes["seat_tube_top"])
+    up = np.array([-np.cos(np.radians(angle)), 0.0, np.sin(np.radians(angle))])
+    foot = top - length * up
+    end = _straight(foot, top)
+    start = _start(context, member, foot, top, up)
+    if start is None:
+        return None
+    assert start.point is not None
+    axis = _straight(start.point, top)
+    return axis, (start, _square(member, "end", end))
+
+
+def _start(
+    context: PlacementContext, member: Member, foot: Vector, top: Vector, up: Vector
+) -> Support | None:
+    junction, path = member.spec.start, f"{member.path}.start"
+    own = largest(member.spec) / 2
+    if junction is None or junction.on == SHELL:
+        asked = junction is not None
+        if context.shell is None:
+            if asked:
+                context.lacks_shell(path)
+                return None
+            return Support(path, foot, None, None, "square")
+        offset = float(np.hypot(foot[0], foot[2]))
+        if offset >= context.shell.od / 2 + own:
+            context.fault(
+                "junction-miss",
+                path if asked else member.path,
+                f"its axis passes the bottom bracket {offset:.1f} mm away, so it misses the shell",
+                "start: {on: down_tube}, or another tube that the axis crosses, or "
+                "start: {above_bottom: 60}",
+            )
+            return None
+        cut = "mitre" if junction is None or junction.cut is None else junction.cut
+        short = 0.0 if junction is None else junction.stop_short
+        return Support(path, foot, SHELL, context.shell, "square" if short > 0 else cut, short)
+    if junction.on is None:
+        above = junction.above_bottom
+        assert above is not None  # held by the spec
+        if above >= float(np.linalg.norm(top - foot)) - 1.0:
+            context.fault(
+                "junction-miss",
+                f"{path}.above_bottom",
+                "lies above the seat tube's top",
+                "less than the seat tube's length",
+            )
+            return None
+        return Support(path, foot + above * up, None, None, "square")
+    if junction.placements:
+        context.fault(
+            "inconsistent",
+            f"{path}.{junction.placements[0]}",
+            f"the chart says where the seat tube's axis meets {junction.on}",
+            "leave it out",
+        )
+        return None
+    if context.spec.tubes[junction.on].pair and junction.side is None:
+        context.fault(
+            "junction-target",
+            f"{path}.on",
+            f"{junction.on} is a pair; which one of it is not said",
+            "side: left or side: right",
+        )
+        return None
+    target = context.tubes.get(member_name(junction.on, junction.side))
+    if target is None:  # its own fault is taken down already
+        return None
+    s = _nearest(foot, top, up, target.axis)
+    where = foot + s * up
+    gap = float(np.linalg.norm(where - target.axis.points(target.axis.nearest(where[None]))[0]))
+    along = float(target.axis.nearest(where[None])[0])
+    size = max(float(x) for x in target.section.radii_at(along))
+    past = max(-along, along - target.axis.length)
+    if gap >= size + own or past > own:
+        context.fault(
+            "junction-miss",
+            f"{path}.on",
+            f"the seat tube's axis passes {target.name} {gap:.1f} mm away"
+            if past <= own
+            else f"the seat tube's axis meets {target.name} {past:.1f} mm past its end",
+            "move the seat tube (seat_tube_offset, actual_seat_tube_angle) or that tube",
+        )
+        return None
+    cut = "mitre" if junction.cut is None else junction.cut
+    return Support(path, where, target.name, target, cut)
+
+
+def _nearest(foot: Vector, top: Vector, up: Vector, target: Centreline) -> float:
+    """Where along the seat tube's axis it comes nearest to a target's axis, from the foot [mm]."""
+    length = float(np.linalg.norm(top - foot))
+    low, high = -0.5 * length, length
+    for _ in range(14):
+        s = np.linspace(low, high, 129)
+        points = foot + s[:, None] * up
+        gaps = np.sum((points - target.points(target.nearest(points))) ** 2, axis=1)
+        i = int(np.argmin(gaps))
+        step = s[1] - s[0]
+        low, high = s[i] - step, s[i] + step
+        if step < 1e-11:
+            break
+    return float((low + high) / 2)
+
+
+def _square(member: Member, which: str, axis: Centreline) -> Support:
+    where = axis.start if which == "start" else axis.end
+    return Support(f"{member.path}.{which}", vector(where), None, None, "square")
+
+
+def _straight(a: Vector, b: Vector) -> Centreline:
+    return Centreline.through((point(a), point(b)), ())

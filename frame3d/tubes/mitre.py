@@ -1,0 +1,479 @@
+"""The edge along which a tube's end is cut to fit the outside of what it meets."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.section import Section
+
+Array = NDArray[np.float64]
+FEATHER = 15.0
+"""Below this angle between a tube's side and what it is cut to, the edge of the metal is a feather
+[degrees]; common practice, no source."""
+
+
+def mitre_curve(r: float, R: float, angle: float, offset: float, phi: Array) -> Array:
+    """Cut edge of a round branch on a round, straight main tube.
+
+    The branch (radius `r`) runs along z, away from the junction. The main tube's axis (radius `R`)
+    passes through (0, offset, 0) in the direction (sin angle, 0, cos angle); `phi` turns from x
+    (the side to which the main axis leans) to y. The point of the branch's surface at `phi` and
+    height z is (r cos phi, r sin phi, z); its distance to the main axis is R where ::
+
+        (r sin phi - offset)² + (r cos phi cos angle - z sin angle)² = R²
+
+    whose far root is the edge: ``z = (r cos phi cos angle + √(R² - (r sin phi - offset)²)) / sin
+    angle``. For the bore's edge give the inner radius as `r`.
+
+    Args:
+        r: radius of the branch [mm].
+        R: radius of the main tube [mm].
+        angle: between the axes, see above [degrees], over 0 and under 180.
+        offset: by which the axes pass each other [mm], signed.
+        phi: around the branch, any shape [degrees].
+
+    Returns:
+        z, shaped as `phi` [mm]; nan where the branch's generator passes the main tube by (it meets
+        it everywhere if and only if r + |offset| ≤ R).
+    """
+    theta, turn = np.radians(angle), np.radians(np.asarray(phi, dtype=np.float64))
+    under = R * R - (r * np.sin(turn) - offset) ** 2
+    root = np.sqrt(np.where(under >= 0, under, np.nan))
+    return np.asarray((r * np.cos(turn) * np.cos(theta) + root) / np.sin(theta))
+
+
+class Outside(Protocol):
+    """Whatever has an axis and a section: a `Tube`, the `Shell`."""
+
+    @property
+    def axis(self) -> Centreline:
+        """Its axis."""
+
+    @property
+    def section(self) -> Section:
+        """Its section along the axis."""
+
+
+def level(body: Outside, points: Array) -> tuple[Array, Array]:
+    """How far points lie outside a body that runs on past its ends.
+
+    Args:
+        body: any tube or shell.
+        points: (n, 3) float [mm].
+
+    Returns:
+        (n,) level [mm]: negative inside, 0 on the surface, positive outside; the radial distance
+        where the section is round, else a measure that agrees with it in sign only; and (n,) `s`,
+        where each point is nearest to the axis [mm].
+    """
+    s, distance = body.axis.approach(points)
+    if body.section.is_round:
+        return distance - body.section.height_at(s) / 2, s
+    height, width = body.section.radii_at(s)
+    centre, up, across = body.axis.frames(s)
+    d = points - centre
+    u, v = np.sum(d * up, axis=1) / height, np.sum(d * across, axis=1) / width
+    return (np.hypot(u, v) - 1) * np.minimum(height, width), s
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """The cut edge of one end of a tube, point by point around it.
+
+    `phi` turns from the section's height direction to its width direction (`Centreline.frame`), the
+    same way at both ends of a tube, so that two templates share their zero line.
+    """
+
+    phi: Array
+    """(n,) [degrees]; the parameter of the ellipse where the section is oval."""
+    z: Array
+    """(n,) along the axis from `End.point` into the tube [mm]."""
+    meets: NDArray[np.bool_]
+    """(n,) whether the target is met there; where not, the cut is square, see `End`."""
+    points: Array
+    """(n, 3) [mm]"""
+    abscissa: Array
+    """(n,) around the section from phi = 0, developed [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Break:
+    """A place where an edge has a corner: it runs along the tube from one z to another."""
+
+    phi: float
+    """[degrees]"""
+    z: tuple[float, float]
+    """Below this phi and above it [mm]."""
+
+
+class MitreCut:
+    """How one end of a tube is cut by the outside of its target: z around the tube.
+
+    Where tube and target are straight and even near the end, z is the root of a quadratic (for round
+    ones `mitre_curve`); else the surface of the tube is followed toward its end until it enters the
+    target, and the crossing is refined to 1e-9 mm.
+    """
+
+    def __init__(self, tube: Outside, at: Literal["start", "end"], target: Outside) -> None:
+        self.tube, self.at, self.target = tube, at, target
+        self.length = tube.axis.length
+        s = 0.0 if at == "start" else self.length
+        self.point, self.along = tube.axis.at(s), tube.axis.tangent(s)
+        if at == "end":
+            self.along = -self.along
+        self.up, self.across = tube.axis.frame(s)
+        self.where = float(target.axis.nearest(self.point[None])[0])
+        """Where on the target's axis the end's point is nearest [mm]."""
+        (start,), (up,), (across,) = target.axis.frames(np.array([self.where]))
+        a, b = (float(x) for x in target.section.radii_at(self.where))
+        # The target's section there as the unit circle in (u/a, v/b).
+        basis = np.stack((up / a, across / b), axis=1)
+        self._narrow = min(a, b)
+        self._flat = np.stack((self.point - start, self.up, self.across, self.along)) @ basis
+        self._same = _even_run(tube.section, at, self.length)
+        """How far the end stays of one section [mm]."""
+        self._straight = _straight_run(tube.axis, at)
+        """How far it stays straight [mm]."""
+        self.even = min(self._same, self._straight)
+        """How far it stays both [mm]."""
+        self._plain_target = target.axis.is_straight and target.section.is_straight_sided
+
+    def surface(self, phi: Array, z: Array, depth: float = 0.0) -> Array:
+        """Points of the tube `depth` of the way through its wall: (n,), (n,) -> (n, 3) [mm].
+
+        Args:
+            phi: around the section [degrees].
+            z: along the axis from the end's point into the tube [mm].
+            depth: 0 outside, 1 inside of the wall.
+        """
+        s = z if self.at == "start" else self.length - z
+        furthest = float(z.max(initial=-np.inf))
+        a, b = self.tube.section.radii_at(s if furthest > self._same else s[:1], depth)
+        turn = np.radians(phi)
+        y, x = (a * np.cos(turn))[:, None], (b * np.sin(turn))[:, None]
+        if furthest <= self._straight:
+            return np.asarray(self.point + z[:, None] * self.along + y * self.up + x * self.across)
+        centre, up, across = self.tube.axis.frames(s)
+        return np.asarray(centre + y * up + x * across)
+
+    def z(self, phi: Array, depth: float = 0.0) -> Array:
+        """Where the cut is at each `phi`: (n,) [degrees] -> (n,) [mm]; nan where it passes by."""
+        phi = np.asarray(phi, dtype=np.float64)
+        z = self._closed(phi, depth)
+        if self._plain_target and not np.any(z > self.even + 1e-9):
+            return z
+        if depth == 0.0 and "coarse" in self.__dict__:
+            # What the closed form is off by, as far as it is known already.
+            known, by = self.coarse
+            off = by - self._closed(known, depth)
+            if not np.isnan(off).any():
+                z = z + np.interp(phi % 360.0, np.append(known, 360.0), np.append(off, off[0]))
+        near = self._corrected(phi, z, depth)
+        return self._traced(phi, depth) if near is None else near
+
+    @cached_property
+    def coarse(self) -> tuple[Array, Array]:
+        """The outer edge every 5 degrees: phi and z, nan where it passes by."""
+        phi: Array = np.arange(0.0, 360.0, 5.0)
+        return phi, self.z(phi)
+
+    def edge(self, count: int = 360, depth: float = 0.0) -> Edge:
+        """The edge in `count` equal steps of phi from 0, the last one short of the full turn."""
+        phi: Array = np.arange(count, dtype=np.float64) * (360.0 / count)
+        return self.edge_at(phi, depth)
+
+    def edge_at(self, phi: Array, depth: float = 0.0) -> Edge:
+        """The edge at given `phi`: (n,) [degrees], rising from 0.
+
+        Raises:
+            MissError: the tube passes its target by.
+        """
+        z = self.z(phi, depth)
+        meets = ~np.isnan(z)
+        if not meets.all():
+            z = np.where(meets, z, min(0.0, self.extremes()[0]))
+        return Edge(phi, z, meets, self.surface(phi, z, depth), self._developed(phi, z, depth))
+
+    def breaks(self, depth: float = 0.0) -> list[Break]:
+        """Where the edge jumps from the mitre to the square cut, or back, in the order of phi.
+
+        Known where z has its closed form: a tube and a target that are straight and even there.
+        """
+        phi: Array = np.arange(721, dtype=np.float64) / 2
+        z = self.z(phi, depth)
+        met = ~np.isnan(z)
+        i = np.flatnonzero(met[1:] != met[:-1])
+        if not len(i) or not self._plain_target or np.nanmax(z) > self.even:
+            return []
+        on, off = (np.where(met[i] == side, phi[i], phi[i + 1]) for side in (True, False))
+        for _ in range(36):  # to 1e-10 degrees, as the mitre is steep there
+            middle = (on + off) / 2
+            hits = ~np.isnan(self.z(middle, depth))
+            on, off = np.where(hits, middle, on), np.where(hits, off, middle)
+        z, square = self.z(on, depth), min(0.0, self.extremes()[0])
+        return [
+            Break(float(at), (square, float(x)) if side < at else (float(x), square))
+            for at, x, side in zip(on, z, off, strict=True)
+        ]
+
+    def extremes(self) -> tuple[float, float]:
+        """Long and short point: least and greatest z of the outer edge [mm].
+
+        Raises:
+            MissError: the tube passes its target by.
+        """
+        return self._extremes
+
+    @cached_property
+    def past(self) -> float:
+        """How far the outer edge reaches past either end of the target [mm]; negative within."""
+        phi, z = self.coarse
+        meets = ~np.isnan(z)
+        axis = self.target.axis
+        s = axis.nearest(self.surface(phi[meets], z[meets]))
+        return max(-float(s.min()), float(s.max()) - axis.length)
+
+    @cached_property
+    def feather(self) -> float:
+        """How long a stretch of the outer edge runs out in a feather, along the axis [mm]."""
+        phi, z = self.coarse
+        step = 1e-3
+        rise = (self._level(phi, z + step, 0.0) - self._level(phi, z, 0.0)) / step
+        return feather_of(z, rise)
+
+    @cached_property
+    def _extremes(self) -> tuple[float, float]:
+        _, z = self.coarse
+        meets = ~np.isnan(z)
+        if not meets.any():
+            raise MissError("the tube passes its target by")
+        least, most = self._least(1.0), -self._least(-1.0)
+        return (least if meets.all() else min(least, 0.0)), most
+
+    def _least(self, sign: float) -> float:
+        """Least of `sign` × z, refined about each valley of the coarse edge that may hold it."""
+        phi, z = self.coarse
+        z = sign * z
+        best = float(np.nanmin(z))
+        for i in _valleys(z):
+            if not _kinked(z, i):
+                at, low = _peak(_around(z, i))
+                if self._plain_target:  # exact and cheap, so once more, closer
+                    fan = float(phi[i]) + 5 * at + 0.5 * np.arange(-2.0, 3.0)
+                    at, low = _peak(sign * self.z(fan))
+                if abs(at) < 1:
+                    best = min(best, low)
+                    continue
+            best = min(best, self._zoomed(float(phi[i]), sign))
+        return best
+
+    def _zoomed(self, at: float, sign: float) -> float:
+        """Least of `sign` × z within 5 degrees of `at`, by ever finer fans of samples."""
+        n, zooms = (65, 3) if self._plain_target else (17, 2)
+        fan, step, least = np.linspace(-1.0, 1.0, n), 5.0, np.inf
+        for _ in range(zooms):
+            z = sign * self.z(at + step * fan)
+            z = np.where(np.isnan(z), np.inf, z)
+            i = int(z.argmin())
+            least, at = min(least, float(z[i])), at + step * float(fan[i])
+            step *= 2 / (n - 1)
+        return least
+
+    def _closed(self, phi: Array, depth: float) -> Array:
+        """Far root of (u/a)² + (v/b)² = 1 along each generator, tube and target taken as even."""
+        (u, v), (du, dv) = self._ray(phi, depth)
+        square = du * du + dv * dv
+        if square < 1e-18:
+            return np.full(len(phi), np.nan)
+        middle = -(u * du + v * dv) / square
+        # One minus the square of the distance from the axis: exact where generators only touch.
+        under = (1.0 - (u * dv - v * du) ** 2 / square) / square
+        return np.asarray(middle + np.sqrt(np.where(under >= 0, under, np.nan)))
+
+    def _ray(self, phi: Array, depth: float) -> tuple[tuple[Array, Array], tuple[float, float]]:
+        """Each generator in the target's section, see `_flat`: where it starts, and its direction."""
+        turn = np.radians(phi)
+        s = 0.0 if self.at == "start" else self.length
+        height, width = (float(x) for x in self.tube.section.radii_at(s, depth))
+        (u0, v0), (u1, v1), (u2, v2), (du, dv) = self._flat.tolist()
+        cos, sin = height * np.cos(turn), width * np.sin(turn)
+        return (u0 + u1 * cos + u2 * sin, v0 + v1 * cos + v2 * sin), (du, dv)
+
+    def _corrected(self, phi: Array, z: Array, depth: float) -> Array | None:
+        """The root near `z` on the true surfaces, by secants; None where that is not sure."""
+        if np.isnan(z).any():
+            return None
+        slope = self._slope(phi, z, depth)
+        before, f_before = z, self._level(phi, z, depth)
+        now = z - np.clip(f_before / slope, -20.0, 20.0)
+        for _ in range(20):
+            f = self._level(phi, now, depth)
+            if np.max(np.abs(f)) < 1e-10:
+                return now
+            moved = now - before
+            far = np.abs(moved) > 1e-6  # steps too short tell no slope
+            slope = np.where(far, (f - f_before) / np.where(far, moved, 1.0), slope)
+            if np.any(slope < 0.02):
+                return None
+            before, f_before = now, f
+            now = now - np.where(np.abs(f) < 1e-12, 0.0, np.clip(f / slope, -20.0, 20.0))
+        return None
+
+    def _slope(self, phi: Array, z: Array, depth: float) -> Array:
+        """About how fast the level rises along each generator at `z`: tube and target taken as even."""
+        (u, v), (du, dv) = self._ray(phi, depth)
+        u, v = u + z * du, v + z * dv
+        return np.maximum(self._narrow * (u * du + v * dv) / np.hypot(u, v), 0.05)
+
+    def _traced(self, phi: Array, depth: float) -> Array:
+        """The crossing nearest to the tube's middle, found by steps and refined."""
+        low, high = self._reach
+        steps = np.linspace(high, low, 49)
+        n, m = len(phi), len(steps)
+        grid = self._level(np.repeat(phi, m), np.tile(steps, n), depth).reshape(n, m)
+        inside = grid <= 0
+        first = np.argmax(inside, axis=1)
+        found = inside.any(axis=1) & (first > 0)
+        z = np.full(n, np.nan)
+        rows = np.flatnonzero(found)
+        if len(rows):
+            j = first[rows]
+            z[rows] = _refined(
+                lambda x: self._level(phi[rows], x, depth),
+                (steps[j], grid[rows, j]),
+                (steps[j - 1], grid[rows, j - 1]),
+            )
+        return z
+
+    def _level(self, phi: Array, z: Array, depth: float) -> Array:
+        return level(self.target, self.surface(phi, z, depth))[0]
+
+    @property
+    def _reach(self) -> tuple[float, float]:
+        """Range of z in which the edge can lie [mm]."""
+        other = self.target.axis.tangent(self.where)
+        cos = float(self.along @ other)
+        sin = max(float(np.sqrt(max(1 - cos * cos, 0.0))), 0.05)
+        gap = self.point - self.target.axis.at(self.where)
+        middle = -float(gap @ (self.along - cos * other)) / sin**2
+        big = max(self.target.section.height + self.target.section.width) / 2
+        own = max(self.tube.section.height + self.tube.section.width) / 2
+        reach = 1.1 * (big + own) / sin + 2.0
+        return middle - reach, min(middle + reach, max(self.length, middle + 1.0))
+
+    def _developed(self, phi: Array, z: Array, depth: float) -> Array:
+        """Length around the section at the edge's mean z from phi = 0 to each phi [mm]."""
+        mean = float(np.mean(z))
+        s = mean if self.at == "start" else self.length - mean
+        a, b = (float(x) for x in self.tube.section.radii_at(s, depth))
+        if a == b:
+            return np.asarray(a * np.radians(phi))
+        fine = np.linspace(0.0, 2 * np.pi, 4097)
+        speed = np.hypot(a * np.sin(fine), b * np.cos(fine))
+        length = np.concatenate(([0.0], np.cumsum((speed[1:] + speed[:-1]) / 2 * np.diff(fine))))
+        return np.interp(np.radians(phi), fine, length)
+
+
+def feather_of(z: Array, rise: Array) -> float:
+    """Longest stretch along the axis of an edge whose metal is thinner than `FEATHER` [mm].
+
+    Args:
+        z: (n,) where the edge lies, once around; nan where there is none [mm].
+        rise: (n,) how fast the distance from what cuts grows along the tube there: the sine of the
+            angle between the two surfaces.
+    """
+    thin = np.abs(rise) < np.sin(np.radians(FEATHER))  # not where nan
+    if thin.all():
+        return float(np.ptp(z))
+    if not thin.any():
+        return 0.0
+    start = int(np.argmin(thin))  # from a thick place on, no run goes over the end
+    z, thin = np.roll(z, -start), np.roll(thin, -start)
+    ends = np.flatnonzero(np.diff(np.concatenate(([0], thin.astype(int), [0]))))
+    return max(float(np.ptp(z[a:b])) for a, b in zip(ends[::2], ends[1::2], strict=True))
+
+
+class MissError(ValueError):
+    """A tube that does not meet its target."""
+
+
+def _around(z: Array, i: int, reach: int = 2) -> Array:
+    """Samples of a closed curve about the i-th, `reach` to either side."""
+    return z[np.arange(i - reach, i + reach + 1) % len(z)]
+
+
+def _valleys(z: Array) -> list[int]:
+    """Samples of a closed curve below both neighbours that may lie beside its least value."""
+    filled = np.where(np.isnan(z), np.inf, z)
+    before, after = np.roll(filled, 1), np.roll(filled, -1)
+    low = np.flatnonzero((filled <= before) & (filled < after) & np.isfinite(filled))
+    if not len(low):
+        return [int(filled.argmin())]
+    # A valley is deeper than its sample by no more than the sample lies below its neighbours.
+    drop = np.maximum(before[low], after[low]) - filled[low]
+    return [int(i) for i in low[filled[low] - drop <= filled.min()]]
+
+
+def _kinked(z: Array, i: int) -> bool:
+    """Whether the curve turns sharply at its extreme, as between equal tubes, or breaks off there."""
+    bends = np.abs(np.diff(_around(z, i, 3), 2))
+    return bool(np.isnan(bends).any() or bends[1:4].max() > 2 * max(bends[0], bends[4]))
+
+
+def _peak(z: Array) -> tuple[float, float]:
+    """Place (in samples from the middle one) and value of the extreme of a quartic through five."""
+    a, b, c, d, e = z.tolist()
+    c1, c2 = (a - 8 * b + 8 * d - e) / 12, (-a + 16 * b - 30 * c + 16 * d - e) / 24
+    c3, c4 = (-a + 2 * b - 2 * d + e) / 12, (a - 4 * b + 6 * c - 4 * d + e) / 24
+    x = 0.0
+    for _ in range(6):  # Newton on the slope, from the middle sample
+        bend = 2 * c2 + 6 * c3 * x + 12 * c4 * x * x
+        if bend == 0:
+            break
+        x = min(max(x - (c1 + 2 * c2 * x + 3 * c3 * x * x + 4 * c4 * x**3) / bend, -1.0), 1.0)
+    return x, c + x * (c1 + x * (c2 + x * (c3 + x * c4)))
+
+
+def _straight_run(axis: Centreline, at: Literal["start", "end"]) -> float:
+    """How far from an end an axis stays straight [mm]; without end if it never turns."""
+    if axis.is_straight:
+        return float("inf")
+    piece = axis.pieces[0 if at == "start" else -1]
+    return piece.length if isinstance(piece, Line) else 0.0
+
+
+def _even_run(section: Section, at: Literal["start", "end"], length: float) -> float:
+    """How far from an end the section stays as it is there [mm]; without end if it never changes."""
+    rows = list(zip(section.height, section.width, section.wall, strict=True))
+    s = list(section.s)
+    if at == "end":
+        rows, s = rows[::-1], [length - x for x in s[::-1]]
+    same = 0
+    while same + 1 < len(rows) and rows[same + 1] == rows[0]:
+        same += 1
+    return float("inf") if same + 1 == len(rows) else s[same]
+
+
+def _refined(
+    level_at: Callable[[Array], Array], inside: tuple[Array, Array], outside: tuple[Array, Array]
+) -> Array:
+    """Zeros between brackets, all at once: regula falsi with halving (Illinois) to 1e-9 mm."""
+    (a, fa), (b, fb) = (inside[0].copy(), inside[1].copy()), (outside[0].copy(), outside[1].copy())
+    x = b
+    for _ in range(60):
+        x = np.where(fb == fa, (a + b) / 2, b - fb * (b - a) / np.where(fb == fa, 1.0, fb - fa))
+        fx = level_at(x)
+        if np.max(np.abs(fx)) < 1e-10 or np.max(np.abs(b - a)) < 1e-10:
+            break
+        # Opposite signs: the old end takes the other side; same sign: keep it, at half its value.
+        opposite = fx * fb < 0
+        a, fa = np.where(opposite, b, a), np.where(opposite, fb, fa / 2)
+        b, fb = x, fx
+    return x

@@ -1,0 +1,176 @@
+"""Which earlier bodies a tube runs into, so that it is cut by them."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frame3d.chart.cache import Cache
+from frame3d.tubes.hardware import Housing
+from frame3d.tubes.mitre import MitreCut, Outside, level
+from frame3d.tubes.tube import Shell, Tube
+
+Array = NDArray[np.float64]
+AROUND = 24
+"""Generators sampled around a tube."""
+STEP = 4.0
+"""Distance of samples along a tube [mm]."""
+CLOSE = 1.5
+"""Distance of a sample from a body from which the patch around it is refined [mm]."""
+TOUCH = 0.01
+"""Depth from which bodies overlap rather than touch [mm]."""
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """The outside of a body between its own ends, and the box around it."""
+
+    name: str
+    body: Outside
+    low: float
+    high: float
+    box: tuple[Array, Array]
+
+    @classmethod
+    def of(cls, body: Tube | Shell | Housing, name: str) -> Envelope:
+        """Of a tube between its long points, or of the whole shell or housing."""
+        low, high = 0.0, body.axis.length
+        if isinstance(body, Tube):
+            low, high = body.start.long_point, high - body.end.long_point
+        size = max(body.section.height + body.section.width) / 2
+        points = body.axis.points(np.linspace(low, high, 2 if body.axis.is_straight else 33))
+        return cls(name, body, low, high, (points.min(axis=0) - size, points.max(axis=0) + size))
+
+    @property
+    def values(self) -> tuple[Hashable, ...]:
+        """All that it is made of."""
+        return self.name, self.body.axis, self.body.section, self.low, self.high
+
+    def depth(self, points: Array) -> Array:
+        """How far inside points lie: (n, 3) -> (n,) [mm]; negative outside."""
+        outside, s = level(self.body, points)
+        return np.asarray(-np.maximum(outside, np.maximum(self.low - s, s - self.high)))
+
+    def near(self, points: Array, within: float = 0.0) -> NDArray[np.bool_]:
+        """Which points lie in the box or `within` mm of it: (n, 3) -> (n,)."""
+        low, high = self.box[0] - within, self.box[1] + within
+        return np.asarray(((points >= low) & (points <= high)).all(axis=1))
+
+
+def cut_by(
+    tube: Outside,
+    mitres: Sequence[MitreCut | None],
+    targets: Sequence[str | None],
+    earlier: Iterable[Envelope],
+    memory: Cache,
+) -> tuple[str, ...]:
+    """Bodies that cut a tube: what its ends are mitred to, then whatever else its metal overlaps.
+
+    The outside is sampled beyond its mitres; where a sample lies close to a body, the patch around it
+    is refined.
+
+    Args:
+        tube: its axis and outside.
+        mitres: of start and end.
+        targets: bodies of those mitres.
+        earlier: bodies before it in the build order.
+        memory: of what was found before.
+    """
+    names = tuple(dict.fromkeys(t for t, m in zip(targets, mitres, strict=True) if t and m))
+    cuts = tuple(None if m is None else (m.target.axis, m.target.section) for m in mitres)
+    shape = ("outside", tube.axis, tube.section, cuts)
+    outside = memory.recall(shape, lambda: _Outside(tube, mitres))
+    close = [other for other in earlier if other.name not in names and outside.is_near(other)]
+    more = memory.recall(
+        ("cut by", shape, tuple(other.values for other in close)),
+        lambda: _overlapping(tube, outside, close),
+    )
+    return (*names, *more)
+
+
+class _Outside:
+    """Samples of the metal's outside."""
+
+    def __init__(self, tube: Outside, mitres: Sequence[MitreCut | None]) -> None:
+        self.phi, self.s = _samples(tube, mitres)
+        self.points = _surface(tube, self.phi, self.s)
+        self._low, self._high = self.points.min(axis=0).tolist(), self.points.max(axis=0).tolist()
+
+    def is_near(self, other: Envelope) -> bool:
+        """Whether a sample may lie close to the box of a body."""
+        low, high = (other.box[0] - CLOSE).tolist(), (other.box[1] + CLOSE).tolist()
+        return all(self._low[i] <= high[i] and low[i] <= self._high[i] for i in range(3))
+
+
+def _overlapping(tube: Outside, outside: _Outside, close: Iterable[Envelope]) -> tuple[str, ...]:
+    names: list[str] = []
+    phi, s, points = outside.phi, outside.s, outside.points
+    for other in close:
+        if not len(points):
+            break
+        near = other.near(points, CLOSE)
+        if not near.any():
+            continue
+        depth = other.depth(points[near])
+        deepest = int(np.argmax(depth))
+        if depth[deepest] > TOUCH or (
+            depth[deepest] > -CLOSE
+            and _refined(tube, other, phi[near][deepest], s[near][deepest]) > TOUCH
+        ):
+            names.append(other.name)
+            keep = ~near
+            keep[near] = depth <= TOUCH
+            points, phi, s = points[keep], phi[keep], s[keep]
+    return tuple(names)
+
+
+def _samples(tube: Outside, mitres: Sequence[MitreCut | None]) -> tuple[Array, Array]:
+    """Angles [degrees] and distances along the axis [mm] of samples on the metal's outside."""
+    around: Array = np.arange(AROUND, dtype=np.float64) * (360.0 / AROUND)
+    length = tube.axis.length
+    low, high = np.zeros(AROUND), np.full(AROUND, length)
+    if mitres[0] is not None:
+        low = _edge(mitres[0])
+    if mitres[1] is not None:
+        high = length - _edge(mitres[1])
+    n = max(2, int(np.ceil(length / STEP)) + 1)
+    share = np.linspace(0.0, 1.0, n)
+    s = low + (high - low) * share[:, None]
+    return np.broadcast_to(around, s.shape).ravel(), s.ravel()
+
+
+def _edge(mitre: MitreCut) -> Array:
+    """The z of a mitre's outer edge at each sampled generator; square where it passes its target by."""
+    phi, z = mitre.coarse
+    z = z[:: len(phi) // AROUND]
+    return np.where(np.isnan(z), min(0.0, float(np.nanmin(z))), z)
+
+
+def _surface(tube: Outside, phi: Array, s: Array) -> Array:
+    """Points of the outside: (n,), (n,) -> (n, 3) [mm]."""
+    centre, up, across = tube.axis.frames(s)
+    a, b = tube.section.radii_at(s)
+    turn = np.radians(phi)
+    return np.asarray(
+        centre + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * across
+    )
+
+
+def _refined(tube: Outside, other: Envelope, phi: float, s: float) -> float:
+    """Greatest depth in the patch of one sample [mm]."""
+    fan = np.linspace(-1.0, 1.0, 7)
+    turn, run = 360.0 / AROUND, STEP
+    best = -np.inf
+    for _ in range(4):
+        phis = np.repeat(phi + turn * fan, 7)
+        along = np.tile(np.clip(s + run * fan, 0.0, tube.axis.length), 7)
+        depth = other.depth(_surface(tube, phis, along))
+        i = int(np.argmax(depth))
+        if depth[i] <= best:
+            break
+        best, phi, s = float(depth[i]), float(phis[i]), float(along[i])
+        turn, run = turn / 3, run / 3
+    return best

@@ -1,0 +1,135 @@
+"""A tube in place, the bottom bracket shell, dropouts and bores; no CAD kernel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import Point
+from frame3d.parameters.models.tubes import Side
+
+if TYPE_CHECKING:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """One end of a tube: what it sits on and how it is cut.
+
+    For a mitre, `point` lies on the target's axis, or beside it where a lateral position was asked
+    for. The edge follows the target's outside as if that ran on past its own ends. Where a part of
+    the tube passes the target by, that part is cut square at `long_point`, which is at most 0 then. A
+    negative `long_point` means that metal reaches past `point`, along the end's tangent.
+    """
+
+    point: Point
+    """Where the tube's axis ends, before the cut [mm]."""
+    cut: Literal["mitre", "square"]
+    target: str | None
+    """Body that the end sits on: a `Tube.name`, ``bottom_bracket``, ``rear_dropout_left``,
+    ``rear_dropout_right``, a housing or lug of `Layout.pivots`; None at a bare node, an axle or a
+    free point."""
+    angle: float | None
+    """Between this tube, looking away from the junction, and the target's axis toward its end
+    [degrees]; None without a target axis."""
+    offset: float
+    """Shortest distance between the two axes' lines [mm], 0 where they meet."""
+    long_point: float
+    """Along the axis from `point` to the first metal [mm]: where the cut tube is longest; 0 if
+    square."""
+    short_point: float
+    """Along the axis from `point` to the cut edge where it is shortest [mm]; 0 if square."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tube:
+    """A tube in place: axis from start to end, section along it, both ends, and what it yields to."""
+
+    name: str
+    """``down_tube``; members of a pair are ``chainstay_left`` and ``chainstay_right``."""
+    key: str
+    """Key under ``tubes`` in the parameter file."""
+    side: Side | None
+    axis: Centreline
+    section: Section
+    start: End
+    end: End
+    cut_by: tuple[str, ...]
+    """Bodies earlier in the build order that this tube overlaps, its end targets first; it is cut by
+    the outside of each."""
+    density: float
+    """Of its material [g/cm³]."""
+    material: str
+    colour: str
+    """#rrggbb"""
+    link: str | None = None
+    """Link of the rear suspension that it moves with; None on the front frame."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shell:
+    """The bottom bracket shell: a cylinder along y through the origin."""
+
+    name: str
+    """The standard it follows, e.g. ``threaded-73``, or ``shell`` for plain millimetres."""
+    width: float
+    od: float
+    bore: float
+    middle: float = 0.0
+    """y of its middle: 0 but for shells that reach further out on one side."""
+
+    @property
+    def faces(self) -> tuple[float, float]:
+        """Right face's and left face's y [mm]."""
+        return self.middle - self.width / 2, self.middle + self.width / 2
+
+    @property
+    def half(self) -> float:
+        """How far it reaches from the centre plane, on the wider side [mm]."""
+        return max(abs(y) for y in self.faces)
+
+    @property
+    def axis(self) -> Centreline:
+        """From the right face to the left face."""
+        right, left = self.faces
+        return Centreline((Line((0.0, right, 0.0), (0.0, left, 0.0)),))
+
+    @property
+    def section(self) -> Section:
+        """Of the plain shell, before threads or reaming."""
+        return Section.round(self.width, self.od, (self.od - self.bore) / 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Dropout:
+    """A rear dropout: a flat plate square to y with the axle bore, and arms to the stays' ends."""
+
+    name: str
+    """``rear_dropout_left`` or ``rear_dropout_right``"""
+    side: Side
+    axle: Point
+    """Centre of the axle bore at the plate's inner face [mm]; y > 0 on the left."""
+    thickness: float
+    boss: float
+    """Diameter of the plate around the axle [mm]."""
+    bore: float
+    """Axle bore [mm]."""
+    stays: tuple[tuple[str, Literal["start", "end"]], ...]
+    """Tube ends that sit on it: (`Tube.name`, which end)."""
+    link: str | None = None
+    """As `Tube.link`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bore:
+    """A cylindrical bore in a tube, coaxial with it, for a headset cup or a seatpost."""
+
+    tube: str
+    at: Literal["start", "end"]
+    diameter: float
+    depth: float
+    """From the tube's end face [mm]."""
+    code: str
+    """The standard it follows, e.g. ``ZS44``, or ``44 mm`` for plain millimetres."""

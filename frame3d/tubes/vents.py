@@ -1,0 +1,201 @@
+"""Small drillings at the junctions that leave no tube closed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.vector import Point, Vector, point, unit, vector
+from frame3d.tubes.frame import Frame
+from frame3d.tubes.hardware import Housing
+from frame3d.tubes.overlap import Envelope
+from frame3d.tubes.tube import End, Tube
+
+VENT = 4.0
+"""Diameter of a vent hole [mm]. Builders drill such holes so that hot gas leaves a closed tube while it
+is joined (common practice, no source). Here they also join every tube's inside to the outside, so that
+the fused frame has one boundary and its STL is one closed shell."""
+INSIDE = 3.0
+"""How far a vent reaches beyond the wall on either side [mm]."""
+BEYOND = 1.0
+"""How far a vent comes out of other tubes that cut the vented one [mm]."""
+PASSAGE = 1.5
+"""Width beside a housing that counts as open [mm]."""
+FROM_END = 25.0
+"""Where a vent through a tube's own wall sits, from its short point [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A drilling: a straight axis and the diameter."""
+
+    axis: Centreline
+    diameter: float
+    """[mm]"""
+
+    @classmethod
+    def through(
+        cls, centre: Point, direction: Point, before: float, after: float, diameter: float
+    ) -> Hole:
+        """A hole along `direction`, from `before` behind `centre` to `after` ahead of it [mm]."""
+        c, d = vector(centre), unit(vector(direction))
+        return cls(Centreline((Line(point(c - before * d), point(c + after * d)),)), diameter)
+
+
+@dataclass(frozen=True, slots=True)
+class Vent:
+    """A hole and the bodies that it goes through."""
+
+    hole: Hole
+    bodies: tuple[str, ...]
+
+
+def vents(frame: Frame) -> tuple[Vent, ...]:
+    """A vent for each hollow tube that has no open end, in build order.
+
+    It goes along the tube's axis through the wall of what the tube sits on; what that is comes
+    earlier in the build order and is open or vented itself. Where neither end can be vented so
+    (dropouts, bars, an axis that passes the target's bore by), it goes through the tube's own wall on
+    the side that is seen least: toward the centre plane, or below. A bridge between the two of a
+    pair is vented into both, so that left and right stay mirror images.
+    """
+    found: list[Vent] = []
+    for tube in frame.tubes:
+        if tube.section.is_solid or _is_open(tube.start) or _is_open(tube.end):
+            continue
+        ends = [v for at in (True, False) if (v := _through_target(frame, tube, at)) is not None]
+        if _joins_pair(frame, tube):
+            found += ends
+        else:
+            found += ends[:1]
+        if not ends:
+            found.append(_through_wall(tube))
+    return (*found, *_through_housings(frame))
+
+
+def _through_housings(frame: Frame) -> Iterator[Vent]:
+    """Vents through housings that close the inside of a tube, into the axle's bore and out of it."""
+    for item in frame.pivots:
+        for tube in frame.tubes:
+            if not isinstance(item, Housing) or item.name not in tube.cut_by:
+                continue
+            s = float(tube.axis.nearest(vector(item.at)[None])[0])
+            if item.name in (tube.start.target, tube.end.target) or not 0 < s < tube.axis.length:
+                continue
+            along = tube.axis.tangent(s)
+            away = tube.axis.at(s) - vector(item.at)
+            apart = float(np.hypot(away[0], away[2]))
+            room = float(tube.section.height_at(s)) / 2 - float(tube.section.wall_at(s))
+            if item.od / 2 + PASSAGE > room + apart:
+                reach = item.od / 2 + INSIDE
+                diameter = min(VENT, 0.6 * item.bore)
+                yield Vent(
+                    Hole.through(item.at, point(along), reach, reach, diameter), (item.name,)
+                )
+
+
+def _is_open(end: End) -> bool:
+    return end.cut == "square" and end.target is None
+
+
+def _joins_pair(frame: Frame, tube: Tube) -> bool:
+    """Whether a tube sits on the left and the right one of a pair."""
+    ends = {tube.start.target, tube.end.target}
+    on = [t for t in frame.tubes if t.name in ends]
+    return len(on) == 2 and on[0].key == on[1].key and {t.side for t in on} == {"left", "right"}
+
+
+def _through_target(frame: Frame, tube: Tube, at_start: bool) -> Vent | None:
+    end = tube.start if at_start else tube.end
+    if end.cut != "mitre" or end.target is None:
+        return None
+    room = _bore_radius(frame, end.target, end)
+    s = 0.0 if at_start else tube.axis.length
+    diameter = min(VENT, 0.6 * _bore_at(tube, s))
+    if room is None or diameter < 1.0 or abs(end.offset) + diameter > room:
+        return None
+    into = tube.axis.tangent(s) if at_start else -tube.axis.tangent(s)
+    reach = _clear(frame, tube, at_start)
+    if reach is None:
+        return None
+    hole = Hole.through(end.point, point(into), _to_axis(frame, end, into), reach, diameter)
+    others = [name for name in tube.cut_by if name != end.target and _near(frame, name, hole)]
+    return Vent(hole, (end.target, *others))
+
+
+def _to_axis(frame: Frame, end: End, into: Vector) -> float:
+    """How far beyond an end's point a vent has to go to reach the middle of a tube that the point lies
+    beside [mm].
+    """
+    target = next((tube for tube in frame.tubes if tube.name == end.target), None)
+    if target is None:
+        return 0.0
+    at = vector(end.point)
+    middle = target.axis.at(float(target.axis.nearest(at[None])[0]))
+    beyond = float((at - middle) @ into)
+    return beyond if beyond > 1e-6 else 0.0
+
+
+def _clear(frame: Frame, tube: Tube, at_start: bool) -> float | None:
+    """How far along the axis from an end the tube's inside begins [mm]: past the cut, and past what else
+    cuts the tube there. None where there is none.
+    """
+    end = tube.start if at_start else tube.end
+    reach: Vector = np.arange(end.short_point + INSIDE, tube.axis.length, 1.0)
+    if not len(reach):
+        return None
+    points = tube.axis.points(reach if at_start else tube.axis.length - reach)
+    bodies = [t for t in frame.tubes if t.name in tube.cut_by and t.name != end.target]
+    free = np.ones(len(reach), dtype=bool)
+    for body in bodies:
+        free &= Envelope.of(body, body.name).depth(points) < -BEYOND
+    return float(reach[int(np.argmax(free))]) if free.any() else None
+
+
+def _through_wall(tube: Tube) -> Vent:
+    length = tube.axis.length
+    s = min(tube.start.short_point + FROM_END, length / 2)
+    height, width = tube.axis.frame(s)
+    here = tube.axis.at(s)
+    down = -height if abs(float(height[2])) > 0.1 else width
+    toward = down if abs(float(here[1])) < 1.0 else -float(np.sign(here[1] * width[1])) * width
+    size = max(float(tube.section.height_at(s)), float(tube.section.width_at(s)))
+    diameter = min(VENT, 0.6 * _bore_at(tube, s))
+    hole = Hole.through(point(here), point(toward), 0.0, size / 2 + INSIDE, diameter)
+    return Vent(hole, (tube.name,))
+
+
+def _bore_at(tube: Tube, s: float) -> float:
+    size = min(float(tube.section.height_at(s)), float(tube.section.width_at(s)))
+    return size - 2 * float(tube.section.wall_at(s))
+
+
+def _bore_radius(frame: Frame, name: str, end: End) -> float | None:
+    """Half the bore of a target where an end sits on it; None for what has no bore."""
+    if name == "bottom_bracket":
+        return None if frame.shell is None else frame.shell.bore / 2
+    for item in frame.pivots:
+        if isinstance(item, Housing) and item.name == name:
+            return item.bore / 2
+    tube = next((t for t in frame.tubes if t.name == name), None)
+    if tube is None or tube.section.is_solid:
+        return None
+    s = np.linspace(0.0, tube.axis.length, 200)
+    away = np.linalg.norm(tube.axis.points(s) - vector(end.point), axis=1)
+    return _bore_at(tube, float(s[int(np.argmin(away))])) / 2
+
+
+def _near(frame: Frame, name: str, hole: Hole) -> bool:
+    """Whether a hole may meet a body: by distance between samples of their axes, on the safe side."""
+    tube = next((t for t in frame.tubes if t.name == name), None)
+    if tube is None:
+        return name == "bottom_bracket"
+    s = np.linspace(0.0, tube.axis.length, 200)
+    body: Vector = tube.axis.points(s)
+    along: Vector = hole.axis.points(np.linspace(0.0, hole.axis.length, 20))
+    gap = np.linalg.norm(body[:, None, :] - along[None, :, :], axis=2).min()
+    reach = max(*tube.section.height, *tube.section.width) / 2 + hole.diameter / 2
+    return bool(gap < reach + tube.axis.length / 200)

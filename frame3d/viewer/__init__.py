@@ -1,0 +1,1 @@
+"""The bike in 3D in a browser."""

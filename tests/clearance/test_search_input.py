@@ -1,0 +1,136 @@
+"""Tubes as rows of numbers: the same points, sections and turning as the centreline's own."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from frame3d.bodies.shapes import Tubular
+from frame3d.clearance.certify.positions import axis
+from frame3d.clearance.certify.search_input import _steepest, numbers_of, pieces_of, placed
+from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import point
+from tests.clearance.samples import TUBES, a_shape, a_tube, axes
+
+
+def at(row: np.ndarray, s: float) -> tuple[np.ndarray, np.ndarray]:
+    """Axis point, and derivative, turning, T and M of a row."""
+    p, vec = np.empty(3), np.zeros((4, 3))
+    axis(row, s, p, vec, 1)
+    return p, vec
+
+
+@pytest.mark.parametrize("kind", TUBES)
+def test_rows_are_the_tube(kind: str) -> None:
+    random = np.random.default_rng(TUBES.index(kind))
+    for _ in range(8):
+        tube = a_tube(kind, random)
+        rows = pieces_of(tube)
+        assert rows[:, 1].sum() == pytest.approx(tube.axis.length, abs=1e-9)
+        before = 0.0
+        for row in rows:
+            for s in np.linspace(0, row[1], 7):
+                p, vec = at(row, float(s))
+                points, height, width = tube.axis.frames(np.array([before + s]))
+                assert p == pytest.approx(points[0], abs=1e-9)
+                assert vec[2] == pytest.approx(np.cross(width[0], height[0]), abs=1e-9)
+                assert abs(vec[2] @ vec[3]) < 1e-9
+                h, w = (float(x[0]) for x in tube.section.radii_at(np.array([before + s])))
+                assert row[12] + s * row[13] == pytest.approx(max(h, w), abs=1e-9)
+                assert row[14] + s * row[15] == pytest.approx(min(h, w), abs=1e-9)
+                if row[19] > 0:
+                    major = width[0] if w >= h else height[0]
+                    assert abs(vec[3] @ major) == pytest.approx(1.0, abs=1e-9)
+            assert row[20] == pytest.approx(before, abs=1e-9)
+            before += row[1]
+            assert row[21] == pytest.approx(tube.axis.length - before, abs=1e-9)
+
+
+@pytest.mark.parametrize("kind", TUBES)
+def test_turning_by_finite_differences(kind: str) -> None:
+    """M' = w × M and T' = w × T; |w| and |w'| within their bounds over the piece."""
+    random = np.random.default_rng([1, TUBES.index(kind)])
+    for _ in range(12):
+        for row in pieces_of(a_tube(kind, random)):
+            step = 1e-5
+            turning = []
+            for s in np.linspace(step, row[1] - step, 15):
+                here, ahead, behind = (at(row, float(s + d))[1] for d in (0.0, step, -step))
+                for i in (2, 3):
+                    slope = (ahead[i] - behind[i]) / (2 * step)
+                    assert np.cross(here[1], here[i]) == pytest.approx(slope, abs=1e-7)
+                assert np.linalg.norm(here[1]) <= row[24] + 1e-12
+                turning.append(np.linalg.norm(ahead[1] - behind[1]) / (2 * step))
+            # w' along an arc: its own change less that of the axes it is written in, which w leaves still.
+            assert max(turning) <= np.hypot(row[25], row[24] ** 2) + 1e-7
+
+
+def test_no_piece_changes_which_half_width_is_larger() -> None:
+    section = Section((0.0, 100.0, 300.0), (40.0, 30.0, 12.0), (20.0, 26.0, 30.0), (0.0,) * 3)
+    line = Centreline.through(((0.0, 0.0, 0.0), (300.0, 0.0, 0.0)), ())
+    rows = pieces_of(Tubular("oval", line, section))
+    # 100 mm on by 4 of 22 mm, over 200 mm
+    assert rows[:, 1] == pytest.approx([100, 200 * 4 / 22, 200 * 18 / 22])
+    ends = rows[:, 12:16] + rows[:, 1:2] * rows[:, [13, 13, 15, 15]]
+    assert (rows[:, 12] >= rows[:, 14] - 1e-9).all()
+    assert (ends[:, 0] >= ends[:, 2] - 1e-9).all()
+
+
+def test_the_steepest_tangent_is_found_between_the_ends() -> None:
+    random = np.random.default_rng(2)
+    for _ in range(300):
+        out, on = random.normal(size=2)
+        turn = random.uniform(0.01, 3.1)
+        t = np.linspace(0, turn, 20001)
+        sampled = np.abs(on * np.cos(t) - out * np.sin(t)).max()
+        assert sampled <= _steepest(out, on, turn) + 1e-12
+        assert _steepest(out, on, turn) == pytest.approx(sampled, abs=1e-6)
+
+
+def test_rows_in_other_axes() -> None:
+    random = np.random.default_rng(3)
+    for kind in TUBES:
+        tube = a_tube(kind, random)
+        frame, origin = axes(random), random.normal(size=3) * 100
+        for row, other in zip(pieces_of(tube), placed(pieces_of(tube), origin, frame), strict=True):
+            p, vec = at(row, row[1] / 3)
+            q, turned = at(other, row[1] / 3)
+            assert q == pytest.approx(frame @ (p - origin), abs=1e-9)
+            assert turned == pytest.approx(vec @ frame.T, abs=1e-9)
+
+
+def test_rounded_ends_are_told() -> None:
+    random = np.random.default_rng(4)
+    tube = a_tube("bent", random)
+    rows = pieces_of(Tubular("pill", tube.axis, tube.section, tube.mount, (False, False)))
+    assert (rows[:, 20:22] > 1e299).all()
+
+
+def test_kept_rows_cannot_be_changed() -> None:
+    rows = pieces_of(a_tube("straight", np.random.default_rng(5)))
+    with pytest.raises(ValueError, match="read-only"):
+        rows[0, 0] = 1.0
+
+
+def test_a_tube_of_no_length_is_refused() -> None:
+    here = point(np.zeros(3))
+    line = Centreline.through((here, (1e-5, 0.0, 0.0)), ())
+    short = Centreline((type(line.pieces[0])(here, (1e-12, 0.0, 0.0)),))
+    section = Section((0.0, 1e-12), (10.0, 10.0), (10.0, 10.0), (0.0, 0.0))
+    with pytest.raises(ValueError, match="length"):
+        pieces_of(Tubular("dot", short, section))
+
+
+@pytest.mark.parametrize("kind", ["ring", "disc", "cylinder"])
+def test_edges_of_a_profile(kind: str) -> None:
+    """Unit normals, outward, lengths that close the outline."""
+    shape = a_shape(kind, np.random.default_rng(6))
+    numbers = numbers_of(shape)
+    edges = numbers[1:].reshape(-1, 5)
+    assert len(edges) == numbers[0]
+    assert np.hypot(edges[:, 2], edges[:, 3]) == pytest.approx(np.ones(len(edges)))
+    inside = shape.numbers[1:].reshape(-1, 2).mean(axis=0)
+    assert (((inside - edges[:, :2]) * edges[:, 2:4]).sum(axis=1) < 0).all()
+    ends = edges[:, :2] + edges[:, 4:] * np.stack((-edges[:, 3], edges[:, 2]), axis=1)
+    assert (ends[:, 0].max(), edges[:, 0].max()) == pytest.approx((edges[:, 0].max(),) * 2)

@@ -1,0 +1,138 @@
+"""Writing: all or nothing, previous files whole, no leftovers, faults that say what to do."""
+
+from __future__ import annotations
+
+import os
+import stat
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from frame3d.errors import OutputError
+from frame3d.formats import write_all
+from frame3d.formats.writer import FIXED, timestamp, write, write_new
+from frame3d.solids import make
+from tests.frames import bar, context
+
+FILES = {"a.txt": b"new a", "b.txt": b"new b"}
+
+
+def names(folder: Path) -> list[str]:
+    return sorted(p.name for p in folder.iterdir())
+
+
+def test_writes_and_replaces(tmp_path: Path) -> None:
+    folder = tmp_path / "deep" / "er"
+    assert write(FILES, folder) == (folder / "a.txt", folder / "b.txt")
+    write({"a.txt": b"newer"}, folder)
+    assert (folder / "a.txt").read_bytes() == b"newer"
+    assert (folder / "b.txt").read_bytes() == b"new b"
+    assert names(folder) == ["a.txt", "b.txt"]
+
+
+def test_files_are_readable_as_any_other(tmp_path: Path) -> None:
+    (tmp_path / "plain").write_bytes(b"")
+    write(FILES, tmp_path)
+    mode = stat.S_IMODE((tmp_path / "a.txt").stat().st_mode)
+    assert mode == stat.S_IMODE((tmp_path / "plain").stat().st_mode)
+
+
+def test_one_that_cannot_be_written_leaves_all_as_they_were(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_bytes(b"old a")
+    (tmp_path / "b.txt").mkdir()
+    with pytest.raises(OutputError, match="is a folder"):
+        write(FILES, tmp_path)
+    assert (tmp_path / "a.txt").read_bytes() == b"old a"
+    assert names(tmp_path) == ["a.txt", "b.txt"]
+
+
+def test_a_full_disk_leaves_all_as_they_were(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "a.txt").write_bytes(b"old a")
+    calls = []
+
+    def fsync(handle: int) -> None:
+        calls.append(handle)
+        if len(calls) == 2:
+            raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", fsync)
+    with pytest.raises(OutputError, match="No space left"):
+        write(FILES, tmp_path)
+    assert (tmp_path / "a.txt").read_bytes() == b"old a"
+    assert names(tmp_path) == ["a.txt"]
+
+
+def test_a_folder_that_cannot_be(tmp_path: Path) -> None:
+    (tmp_path / "file").write_bytes(b"")
+    with pytest.raises(OutputError, match="cannot write to") as error:
+        write(FILES, tmp_path / "file" / "sub")
+    assert error.value.faults[0].code == "output"
+    assert "-o" in error.value.faults[0].hint
+
+
+def test_new_files_only(tmp_path: Path) -> None:
+    target = tmp_path / "bike.yaml"
+    assert write_new(target, b"one") == target
+    with pytest.raises(OutputError, match="is there already"):
+        write_new(target, b"two")
+    assert target.read_bytes() == b"one"
+
+
+def test_date(monkeypatch: pytest.MonkeyPatch) -> None:
+    """reproducible-builds.org, SOURCE_DATE_EPOCH specification."""
+    monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
+    assert timestamp() == FIXED
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
+    assert timestamp() == datetime(2023, 11, 14, 22, 13, 20, tzinfo=UTC)
+    for wrong in ("yesterday", "1e9", "9" * 30):
+        monkeypatch.setenv("SOURCE_DATE_EPOCH", wrong)
+        with pytest.raises(OutputError, match="SOURCE_DATE_EPOCH"):
+            timestamp()
+
+
+@pytest.fixture(scope="module")
+def model() -> Any:
+    return make(context({"mast": bar(40.0, (0, 0, 0), (0, 0, 400), 2.0)}))
+
+
+def test_all_formats(model: Any, tmp_path: Path) -> None:
+    seen: list[str] = []
+    files = write_all(model, tmp_path, lambda name, _: seen.append(name))
+    formats = ["frame.step", "frame.stl", "frame.3mf", "frame.glb"]
+    formats += ["assembly.step", "geometry.json"]
+    assert [f.name for f in files] == formats
+    assert seen == [*formats, "done"]
+    assert names(tmp_path) == sorted(formats)
+    assert all(f.stat().st_size > 500 for f in files)
+
+
+def test_tolerance_reaches_stl_and_3mf(model: Any, tmp_path: Path) -> None:
+    sizes = {}
+    for tolerance in (0.05, 0.002):
+        files = write_all(model, tmp_path / str(tolerance), tolerance=tolerance)
+        sizes[tolerance] = {f.name: f.stat().st_size for f in files}
+    for name in ("frame.stl", "frame.3mf"):
+        assert sizes[0.002][name] > 1.5 * sizes[0.05][name]
+    assert sizes[0.002]["frame.step"] == sizes[0.05]["frame.step"]
+
+
+def test_a_failed_export_leaves_the_previous_files_whole(
+    model: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from frame3d.formats import glb
+
+    files = write_all(model, tmp_path)
+    before = {f: f.read_bytes() for f in files}
+
+    def fails(*_: Any) -> bytes:
+        raise ValueError("out of paint")
+
+    monkeypatch.setattr(glb, "glb", fails)
+    with pytest.raises(ValueError, match="out of paint"):
+        write_all(model, tmp_path, tolerance=0.01)
+    assert {f: f.read_bytes() for f in files} == before
+    assert names(tmp_path) == sorted(f.name for f in files)

@@ -1,0 +1,395 @@
+"""The workspace in a browser: text, chart, model, sliders, files, two pages at once."""
+
+from __future__ import annotations
+
+import difflib
+import http.client
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.live.serving import (
+    PATIENCE,
+    SMALL,
+    Live,
+    figure,
+    open_page,
+    serving,
+    text_of,
+    type_after,
+)
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+pytest.importorskip("playwright")
+ORIGINAL = SMALL.read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def live(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Live]:
+    with serving(tmp_path_factory.mktemp("live")) as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def shared(browser: Browser, live: Live) -> Iterator[Page]:
+    with open_page(browser, live) as page:
+        yield page
+
+
+@pytest.fixture
+def page(shared: Page, live: Live) -> Page:
+    """The page with text and file as they were at first."""
+    if shared.locator("#f3d-let-go").is_enabled():
+        shared.click("#f3d-let-go")
+    if shared.locator("#f3d-conflict").is_visible():
+        shared.click("#f3d-theirs")
+    shared.evaluate(
+        """(text) => {
+          const view = getElement(f3d.editor).editor;
+          view.dispatch({ changes: { from: 0, to: view.state.doc.length, insert: text } });
+        }""",
+        ORIGINAL,
+    )
+    shared.keyboard.press("Control+s")
+    for _ in range(600):  # what is still to be saved must not meet the test's own edits
+        if live.text == ORIGINAL:
+            break
+        shared.wait_for_timeout(100)
+    expect(shared.locator("#f3d-saved")).to_have_text("Saved")
+    expect(figure(shared, "head_tube_angle")).to_have_text("65.5°")
+    expect(figure(shared, "reach")).to_have_text("455.0mm")
+    assert text_of(shared) == ORIGINAL
+    return shared
+
+
+def expect(locator):  # type: ignore[no-untyped-def]
+    """Playwright's own, as patient as a loaded machine needs."""
+    from playwright.sync_api import expect as own
+
+    own.set_options(timeout=PATIENCE)
+    return own(locator)
+
+
+def undo_to_original(page: Page) -> None:
+    """Typing with pauses, as on a loaded machine, takes several steps to undo."""
+    for _ in range(20):
+        if text_of(page) == ORIGINAL:
+            return
+        page.click("#f3d-undo")
+        page.wait_for_timeout(100)
+    raise AssertionError("the text does not come back")
+
+
+def changed_lines(text: str) -> list[str]:
+    """Lines that differ from the original file's, as + and -."""
+    lines = difflib.unified_diff(ORIGINAL.splitlines(), text.splitlines(), n=0, lineterm="")
+    return [line for line in lines if line[0] in "+-" and line[:3] not in ("+++", "---")]
+
+
+def test_a_change_is_seen_at_once_by_every_page_and_saving_keeps_comments(
+    browser: Browser, live: Live, page: Page
+) -> None:
+    with open_page(browser, live) as second:
+        trail = figure(page, "trail").inner_text()
+        model = page.get_attribute("#f3d-view", "data-glb")
+        type_after(page, "head_tube_angle: 65.5", "0", back=1)
+        for each in (page, second):
+            expect(figure(each, "head_tube_angle")).to_have_text("65.0°")
+            expect(figure(each, "trail")).not_to_have_text(trail)
+            expect(each.locator("#f3d-saved")).to_have_text("Not saved")
+        page.wait_for_selector(f'#f3d-view:not([data-glb="{model}"])')
+        assert text_of(second) == text_of(page)
+        assert live.text == ORIGINAL
+
+        # The second page goes on where the first one was, without taking its cursor away.
+        type_after(second, "reach: 455", "9", back=1)
+        expect(figure(page, "reach")).to_have_text("459.0mm")
+        page.keyboard.press("Backspace")
+        page.keyboard.type("2")
+        expect(figure(second, "head_tube_angle")).to_have_text("65.2°")
+        assert text_of(second) == text_of(page)
+
+        second.keyboard.press("Control+s")
+        for each in (page, second):
+            expect(each.locator("#f3d-saved")).to_have_text("Saved")
+    assert changed_lines(live.text) == [
+        "-  reach: 455",
+        "-  head_tube_angle: 65.5",
+        "+  reach: 459",
+        "+  head_tube_angle: 65.2",
+    ]
+
+
+def test_a_fault_is_told_with_its_line_and_the_last_bike_stays(page: Page) -> None:
+    expect(page.locator('#f3d-view[data-checks="11"]')).to_be_attached()
+    type_after(page, "reach: 455", "x")
+    faults = page.locator("[data-place=faults]")
+    expect(faults).to_contain_text("geometry.reach")
+    expect(faults.locator("[data-line]")).to_have_text("Line 7")
+    expect(page.locator(".f3d-wrong")).to_have_count(1)
+    expect(page.locator(".f3d-wrong")).to_contain_text("reach: 455x")
+    expect(page.locator("#f3d-dimmed")).to_be_visible()
+    assert page.locator("#f3d-view[data-dim]").count() == 1
+    assert figure(page, "reach").inner_text() == "455.0mm"
+    assert page.evaluate("document.querySelector('#f3d-view').viewer.visible().length") > 5
+
+    page.evaluate("getElement(f3d.editor).editor.dispatch({selection: {anchor: 0}})")
+    faults.locator("[data-line]").click()
+    page.keyboard.press("End")
+    page.keyboard.press("Backspace")
+    expect(faults).to_be_empty()
+    expect(page.locator("#f3d-dimmed")).to_be_hidden()
+    expect(page.locator("#f3d-saved")).to_have_text("Saved")
+    assert page.locator("#f3d-view[data-dim]").count() == 0
+
+    type_after(page, "geometry:", "\n  - [", back=0)  # not even YAML
+    expect(faults.locator("[data-line]").first).to_be_visible()
+    undo_to_original(page)
+    expect(faults).to_be_empty()
+
+
+def test_another_editor_s_change_is_followed_and_never_lost(live: Live, page: Page) -> None:
+    live.edit(ORIGINAL.replace("reach: 455", "reach: 470"))
+    expect(figure(page, "reach")).to_have_text("470.0mm")
+    expect(page.locator("#f3d-saved")).to_have_text("Saved")
+
+    type_after(page, "head_tube_angle: 65.5", "0", back=1)
+    expect(figure(page, "head_tube_angle")).to_have_text("65.0°")
+    theirs = ORIGINAL.replace("reach: 455", "reach: 440")
+    live.edit(theirs)
+    expect(page.locator("#f3d-conflict")).to_be_visible()
+    page.keyboard.press("Control+s")  # writes nothing over it
+    expect(figure(page, "reach")).to_have_text("470.0mm")
+    assert live.text == theirs
+    page.click("#f3d-theirs")
+    expect(figure(page, "reach")).to_have_text("440.0mm")
+    expect(figure(page, "head_tube_angle")).to_have_text("65.5°")
+    page.click("#f3d-undo")  # and the page's own text is not lost either
+    expect(figure(page, "head_tube_angle")).to_have_text("65.0°")
+
+    live.edit(ORIGINAL)
+    expect(page.locator("#f3d-conflict")).to_be_visible()
+    page.click("#f3d-mine")
+    expect(page.locator("#f3d-saved")).to_have_text("Saved")
+    assert changed_lines(live.text)[0] == "-  reach: 455"
+    assert changed_lines(live.text)[-1] == "+  head_tube_angle: 65.0"
+
+    live.file.unlink()
+    expect(page.locator("#f3d-gone")).to_be_visible()
+    page.click("#f3d-save")
+    expect(page.locator("#f3d-gone")).to_be_hidden()
+    assert live.file.is_file()
+
+
+def test_a_slider_tries_a_value_and_keeping_it_changes_the_file_in_place(
+    live: Live, page: Page
+) -> None:
+    page.select_option("#f3d-known", "tubes.top_tube.end.angle")
+    page.select_option("#f3d-known", "geometry.reach")
+    slider = page.locator('[data-path="geometry.reach"] input[type=range]')
+    box = slider.bounding_box()
+    assert box is not None
+    middle = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(*middle)
+    page.mouse.down()
+    for step in range(1, 4):
+        page.mouse.move(middle[0] + 16 * step, middle[1])
+    page.mouse.up()
+    tried = float(slider.input_value())
+    assert tried > 455
+    expect(figure(page, "reach")).to_have_text(f"{tried:.1f}mm")
+    expect(page.locator("tr[data-figure=reach] .change")).to_have_text(f"+{tried - 455:.2f}")
+    assert "reach: 455" in text_of(page)
+    assert live.text == ORIGINAL
+
+    page.fill('[data-path="tubes.top_tube.end.angle"] input[type=number]', "81.5")
+    page.keyboard.press("Tab")
+    expect(page.locator('[data-path="tubes.top_tube.end.angle"] .was')).to_have_text("was 86")
+    page.click("#f3d-keep")
+    expect(page.locator("#f3d-keep")).to_be_disabled()  # in the text now, then on the disk
+    expect(page.locator("#f3d-saved")).to_have_text("Saved")
+    comment = "# a junction is set by a distance or by an angle"
+    assert changed_lines(live.text) == [
+        "-  reach: 455",
+        f"+  reach: {tried:g}",
+        f"-    end: {{on: head_tube, angle: 86}}          {comment}",
+        f"+    end: {{on: head_tube, angle: 81.5}}        {comment}",
+    ]
+    assert text_of(page) == live.text
+
+    page.click("#f3d-undo")  # what was kept is tried again
+    expect(page.locator('[data-path="geometry.reach"] .was')).to_have_text("was 455")
+    page.click("#f3d-undo")
+    page.click("#f3d-undo")  # one step for the whole drag
+    expect(figure(page, "reach")).to_have_text("455.0mm")
+    for path in ("tubes.top_tube.end.angle", "geometry.reach"):
+        page.click(f'[data-path="{path}"] .off')
+    expect(page.locator("#f3d-tries li")).to_have_count(0)
+
+
+def test_another_version_is_laid_over_the_picture_and_compared(page: Page, tmp_path: Path) -> None:
+    type_after(page, "chainstay_length: 432", "8", back=1)
+    page.click("#f3d-tab-compare")
+    table = page.locator("[data-place=compare]")
+    expect(table.locator(".inputs tbody tr")).to_have_text(["geometry.chainstay_length432438+6.00"])
+    expect(table.locator(".chart tbody")).to_contain_text("Wheelbase")
+    page.check("#f3d-overlay")
+    expect(page.locator('#f3d-view[data-ghost="true"]')).to_be_attached()
+    assert page.evaluate("document.querySelector('#f3d-view').viewer.ghost.all.length") > 5
+
+    other = tmp_path / "other.yaml"
+    other.write_text(ORIGINAL.replace("reach: 455", "reach: 430"), encoding="utf-8")
+    with page.expect_file_chooser() as chosen:
+        page.select_option("#f3d-against", "file")
+    chosen.value.set_files(other)
+    expect(table.locator(".inputs tbody tr").first).to_have_text("geometry.reach430455+25.00")
+    expect(page.locator("#f3d-against option:checked")).to_have_text("other.yaml")
+
+    broken = tmp_path / "broken.yaml"
+    broken.write_text("format: 1\ngeometry: {reach: far}\n", encoding="utf-8")
+    with page.expect_file_chooser() as chosen:
+        page.select_option("#f3d-against", "file")
+    chosen.value.set_files(broken)
+    expect(page.locator("#f3d-note")).to_contain_text("broken.yaml makes no bike")
+    page.uncheck("#f3d-overlay")
+    page.select_option("#f3d-against", "-1")
+    expect(page.locator('#f3d-view[data-ghost="false"]')).to_be_attached()
+    page.click("#f3d-tab-figures")
+
+
+def test_exact_solids_follow_and_outputs_go_to_their_folder_alone(live: Live, page: Page) -> None:
+    expect(page.locator('#f3d-view[data-exact="true"]')).to_be_attached()
+    expect(page.locator("#f3d-doing")).to_contain_text("g frame")
+    page.click("#f3d-tab-write")
+    page.click("[data-output=report]")
+    expect(page.locator("[data-place=written]")).to_contain_text("report.html")
+    assert (live.out / "report.html").read_bytes().startswith(b"<!doctype html>")
+    assert sorted(p.name for p in live.file.parent.iterdir()) == ["bike.yaml", "out"]
+    page.click("#f3d-tab-figures")
+
+
+def test_clearances_are_listed_and_flown_to(page: Page) -> None:
+    expect(page.locator('#f3d-view[data-checks="11"]')).to_be_attached()
+    expect(page.locator("[data-place=verdict]")).to_contain_text("11")
+    page.click("#f3d-tab-clearances")
+    first = page.locator("[data-place=clearances] button[data-check]").first
+    first.click()
+    check = first.get_attribute("data-check")
+    assert page.evaluate("document.querySelector('#f3d-view').viewer.checks.chosen") == check
+    first.click()
+    assert page.evaluate("document.querySelector('#f3d-view').viewer.checks.chosen") is None
+    page.click("#f3d-tab-figures")
+
+
+def test_text_from_the_file_is_never_markup(live: Live, page: Page) -> None:
+    name = """<img src=x onerror=window.bad=1> "quoted" 'too' &lt; é"""
+    notes = """</ul></span><script>window.bad=1</script><svg onload="window.bad=1"> 🚲"""
+    lines = [
+        f"{k}: {json.dumps(v, ensure_ascii=False)}" for k, v in (("name", name), ("notes", notes))
+    ]
+    live.edit(ORIGINAL.replace("name: Small bike", "\n".join(lines)))
+    expect(page.locator("h1")).to_have_text(name)
+    assert page.title().startswith("<img src=x")
+    page.click("#f3d-tab-messages")
+    expect(page.locator("[data-place=messages]")).to_contain_text("<script>window.bad=1</script>")
+    type_after(page, "reach: ", "'<img src=x onerror=window.bad=1>' #")
+    expect(page.locator("[data-place=faults]")).to_contain_text("<img src=x onerror=window.bad=1>")
+    live.edit(ORIGINAL)
+    page.click("#f3d-theirs")
+    expect(page.locator("[data-place=faults]")).to_be_empty()
+    assert page.evaluate("window.bad") is None
+    page.click("#f3d-tab-figures")
+
+
+def answer(live: Live, method: str, path: str, **headers: str) -> int:
+    connection = http.client.HTTPConnection("127.0.0.1", live.port, timeout=20)
+    try:
+        names = {"Host": f"127.0.0.1:{live.port}", **headers}
+        connection.putrequest(method, path, skip_host=True)
+        for name, value in names.items():
+            connection.putheader(name.replace("_", "-"), value)
+        connection.endheaders()
+        return connection.getresponse().status
+    finally:
+        connection.close()
+
+
+def test_foreign_pages_are_refused(live: Live, page: Page) -> None:
+    socket = "/_nicegui_ws/socket.io/?EIO=4&transport=websocket"
+    upgrade = {
+        "Connection": "Upgrade",
+        "Upgrade": "websocket",
+        "Sec_WebSocket_Version": "13",
+        "Sec_WebSocket_Key": "dGhlIHNhbXBsZSBub25jZQ==",  # the sample of RFC 6455, section 1.3
+    }
+    own = live.url.rstrip("/")
+    assert answer(live, "GET", "/") == 200
+    assert answer(live, "GET", "/", Host="rebound.example") == 403
+    assert answer(live, "GET", "/", Origin="http://example.org") == 403
+    assert answer(live, "GET", "/f3d/texts.json", Sec_Fetch_Site="cross-site") == 403
+    assert answer(live, "POST", "/f3d/other?name=x", Origin="http://example.org") == 403
+    assert answer(live, "GET", socket, **upgrade, Origin=own) == 101
+    assert answer(live, "GET", socket, **upgrade, Origin="http://example.org") == 403
+    assert answer(live, "GET", socket, **upgrade) == 403
+    assert answer(live, "GET", "/f3d/page/..%2f..%2fcli.js") == 404
+    # A page of another origin in the same browser: its socket never opens.
+    stranger = page.context.new_page()
+    stranger.route(
+        "http://stranger.example/",
+        lambda route: route.fulfill(body="<h1>hello</h1>", content_type="text/html"),
+    )
+    stranger.goto("http://stranger.example/")
+    outcome = stranger.evaluate(
+        """(url) => new Promise((done) => {
+          const socket = new WebSocket(url);
+          socket.onopen = () => done("open");
+          socket.onerror = () => done("refused");
+        })""",
+        live.url.replace("http", "ws").rstrip("/") + socket,
+    )
+    stranger.close()
+    assert outcome == "refused"
+
+
+CONTRASTS = """() => {
+  const light = (colour) => {
+    const [r, g, b] = colour.match(/[\\d.]+/g).slice(0, 3).map((part) => {
+      const c = part / 255;
+      return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
+    });
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const under = light(getComputedStyle(document.querySelector(".cm-editor")).backgroundColor);
+  const shown = document.querySelectorAll(".cm-line, .cm-line span, .cm-gutters *");
+  return [...shown].filter((e) => e.checkVisibility()).map((e) => {
+    const over = light(getComputedStyle(e).color);
+    return (Math.max(over, under) + 0.05) / (Math.min(over, under) + 0.05);
+  });
+}"""
+"""Of the editor's text with its ground, as WCAG 2.2 defines contrast (value from memory)."""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_text_stands_out_from_its_ground(browser: Browser, live: Live, scheme: str) -> None:
+    with open_page(browser, live, color_scheme=scheme) as page:
+        page.wait_for_selector(".cm-line span[class]")
+        page.wait_for_timeout(300)
+        found = page.evaluate(CONTRASTS)
+    assert len(found) > 20
+    assert min(found) >= 4.5  # WCAG 2.2, 1.4.3, level AA
+
+
+def test_tabs_stand_side_by_side_on_a_phone(browser: Browser, live: Live) -> None:
+    with open_page(browser, live) as page:
+        page.set_viewport_size({"width": 390, "height": 844})
+        cut = page.evaluate(
+            "[...document.querySelectorAll('#f3d-tabs button')]"
+            ".filter((tab) => tab.scrollWidth > tab.clientWidth).map((tab) => tab.id)"
+        )
+        assert cut == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390

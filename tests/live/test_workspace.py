@@ -1,0 +1,168 @@
+"""The workspace without a browser: what pages are told when they type, save, compare and write files."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import AsyncIterator, Callable, Mapping
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Any
+
+from frame3d.live.disk import Disk
+from frame3d.live.workspace import Workspace
+from frame3d.report.texts import texts
+from tests.live.loops import run
+from tests.live.serving import SMALL
+
+TEXT = SMALL.read_text(encoding="utf-8")
+PATIENCE = 120
+"""What a loaded machine may take [s]."""
+
+
+class FakePage:
+    """What a page would show."""
+
+    def __init__(self, workspace: Workspace, key: int) -> None:
+        self.workspace, self.key = workspace, key
+        self.text, self.number = "", 0
+        self.html: dict[str, str] = {}
+        self.state: dict[str, Any] = {}
+        self.model: dict[str, Any] = {}
+        self.tries: dict[str, Any] = {}
+        self.news = asyncio.Event()
+        workspace.join(key, self.tell)
+
+    def tell(self, news: Mapping[str, Any]) -> None:
+        news = json.loads(json.dumps(news))  # as it goes over the wire
+        if "text" in news:
+            self.text, self.number = news["text"]["text"], news["text"]["number"]
+        self.html |= news.get("html", {})
+        for part in ("state", "model", "tries"):
+            if part in news:
+                setattr(self, part, news[part])
+        self.news.set()
+
+    def type(self, old: str, new: str) -> None:
+        assert old in self.text
+        self.text = self.text.replace(old, new)
+        self.workspace.write(self.key, self.number, self.text)
+
+    async def until(self, seen: Callable[[FakePage], Any]) -> None:
+        async with asyncio.timeout(PATIENCE):
+            while not seen(self):
+                self.news.clear()
+                await self.news.wait()
+
+    def held(self, what: str) -> bytes:
+        data = self.workspace.shelf.get(self.model[what])
+        assert data is not None
+        return data
+
+    def picture(self) -> tuple[Any, bytes]:
+        """Scene document and model, apart."""
+        data = self.held("number")
+        end = 4 + int.from_bytes(data[:4], "little")
+        return json.loads(data[4:end]), data[end:]
+
+
+@asynccontextmanager
+async def workspace_in(folder: Path) -> AsyncIterator[Workspace]:
+    file = folder / "bike.yaml"
+    file.write_text(TEXT, encoding="utf-8")
+    workspace = Workspace(Disk(file), folder / "out", texts())
+    workspace.open()
+    try:
+        yield workspace
+    finally:
+        await workspace.close()
+
+
+def test_from_typing_to_files(tmp_path: Path) -> None:
+    run(play(tmp_path))
+
+
+async def play(folder: Path) -> None:
+    async with workspace_in(folder) as workspace:
+        a, b = FakePage(workspace, 1), FakePage(workspace, 2)
+        await a.until(lambda page: page.model.get("checks") is not None)
+        assert json.loads(a.held("checks"))[0]["gap"] > 0
+        assert a.picture()[1].startswith(b"glTF")
+        assert {part["name"] for part in a.picture()[0]["parts"]} >= {"head_tube", "rear_tyre"}
+        assert "11" in a.html["verdict"]
+        assert "<td>455.0" in a.html["figures"]
+
+        # One types, both see it; the file is as it was.
+        a.type("head_tube_angle: 65.5", "head_tube_angle: 65")
+        assert b.text == a.text
+        await b.until(lambda page: "<td>65.0" in page.html["figures"])
+        assert a.state["unsaved"]
+        assert workspace.disk.read() == TEXT
+
+        # Both type at once, in different places: neither is told before it has typed.
+        number = b.number
+        a.type("reach: 455", "reach: 460")
+        b.number, b.text = number, b.text.replace("reach: 460", "reach: 455")
+        b.type("bb_drop: 62", "bb_drop: 60")
+        assert "reach: 460" in a.text
+        assert "bb_drop: 60" in a.text
+        assert b.text == a.text
+
+        # Nonsense: a message with its line, the last bike stays.
+        await a.until(lambda page: "<td>460.0" in page.html["figures"])
+        picture = a.model["number"]
+        a.type("chainstay_length: 432", "chainstay_length: far")
+        await a.until(lambda page: page.state["dim"])
+        assert a.state["lines"] == [12]
+        assert 'data-line="12"' in a.html["faults"]
+        assert "<td>460.0" in a.html["figures"]
+        assert a.model["number"] == picture
+        a.type("chainstay_length: far", "chainstay_length: 432")
+        await a.until(lambda page: not page.state["dim"])
+        assert a.html["faults"] == ""
+
+        # A value is tried, kept, compared.
+        workspace.choose("geometry.bb_drop", on=True)
+        assert [one["path"] for one in a.tries["chosen"]] == ["geometry.bb_drop"]
+        workspace.attempt("geometry.bb_drop", 58.0, dragging=False)
+        await a.until(lambda page: "<td>58.0" in page.html["figures"])
+        assert "bb_drop: 60" in a.text
+        await workspace.save()
+        await a.until(lambda page: not page.state["unsaved"])
+        saved = TEXT.replace("65.5", "65").replace("reach: 455", "reach: 460")
+        assert workspace.disk.read() == saved.replace("bb_drop: 62", "bb_drop: 58")
+        await a.until(lambda page: len(page.state["versions"]) == 2)
+        stamp = workspace.disk.path.stat().st_ino
+        await workspace.save()  # nothing is unsaved: the file is left alone
+        assert workspace.disk.path.stat().st_ino == stamp
+        workspace.hold_against(0)
+        await a.until(lambda page: "<td>62</td><td>58</td>" in page.html["compare"])
+        workspace.overlay(True)
+        assert a.model["ghost"] is not None
+        await workspace.hold_against_text("other", TEXT.replace("bb_drop: 62", "bb_drop: x"))
+        assert "other" in a.state["note"]
+
+        # Exact solids follow; files go to their folder.
+        await a.until(lambda page: page.state["grams"] is not None)
+        assert a.model["exact"]
+        assert workspace.disk.read() == a.text
+        workspace.write_output("report")
+        await a.until(lambda page: "report.html" in page.html.get("written", ""))
+        assert [p.name for p in (folder / "out").iterdir()] == ["report.html"]
+        assert sorted(p.name for p in folder.iterdir()) == ["bike.yaml", "out"]
+
+
+def test_no_output_of_a_text_that_is_wrong(tmp_path: Path) -> None:
+    """The page is told why nothing is written."""
+
+    async def ask() -> None:
+        async with workspace_in(tmp_path) as workspace:
+            page = FakePage(workspace, 1)
+            await page.until(lambda page: "<td>455.0" in page.html.get("figures", ""))
+            page.type("reach: 455", "reach: 455x")
+            await page.until(lambda page: "455x" in page.html.get("faults", ""))
+            workspace.write_output("report")
+            await page.until(lambda page: "455x" in page.html.get("written", ""))
+            assert not (tmp_path / "out").exists()
+
+    run(ask())

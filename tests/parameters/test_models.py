@@ -1,0 +1,254 @@
+"""The models by themselves, as a script builds them, and what the format promises about them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import PurePosixPath, PureWindowsPath
+from typing import Any, get_args
+
+import pytest
+from pydantic import BaseModel, ValidationError
+
+from frame3d.errors import CODES
+from frame3d.parameters.models.base import NODE_NAMES
+from frame3d.parameters.models.figures import FIGURES, title, unit
+from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.junctions import JunctionSpec
+from frame3d.parameters.models.names import file_name, wrong_with
+from frame3d.parameters.models.parts import BuildSpec, ForkSpec, HubSpec, WheelSpec
+from frame3d.parameters.models.profiles import OvalSpec, TaperSpec, smallest
+from frame3d.parameters.models.tubes import TubeSpec
+from frame3d.parameters.reading.facts import models
+from frame3d.parameters.sizes import standards
+
+
+def all_models(model: type[BaseModel] = FrameSpec) -> Iterator[type[BaseModel]]:
+    """Every model of the format, by following the fields."""
+    yield model
+    for field in model.model_fields.values():
+        for inner in models(field.annotation).values():
+            yield from all_models(inner)
+
+
+UNITS = ("mm", "degrees", "kg", "g/cm³", "%", "N/mm", "lb/in", "bar", "psi", "cm³", "no unit")
+MODELS = list(dict.fromkeys(all_models()))
+
+
+def test_every_model_is_found() -> None:
+    names = {model.__name__ for model in MODELS}
+    assert {"GeometrySpec", "BuildSpec", "TubeSpec", "JunctionSpec", "BendSpec"} <= names
+    assert {"OvalSpec", "TaperSpec", "ButtedSpec", "CupSpec", "MaterialSpec"} <= names
+    assert {"ClearanceSpec", "ExtraCheckSpec"} <= names
+
+
+@pytest.mark.parametrize("model", MODELS, ids=lambda m: m.__name__)
+def test_models_are_frozen_and_forbid_unknown_keys(model: type[BaseModel]) -> None:
+    assert model.model_config["frozen"]
+    assert model.model_config["extra"] == "forbid"
+    assert model.model_config["strict"]
+
+
+@pytest.mark.parametrize("model", MODELS, ids=lambda m: m.__name__)
+def test_every_field_says_what_it_is(model: type[BaseModel]) -> None:
+    assert model.__doc__
+    for name, field in model.model_fields.items():
+        assert field.title, name
+        assert field.description, name
+
+
+@pytest.mark.parametrize("model", MODELS, ids=lambda m: m.__name__)
+def test_numbers_have_bounds_a_unit_and_an_example_within_them(model: type[BaseModel]) -> None:
+    for name, field in model.model_fields.items():
+        extra = field.json_schema_extra
+        if not isinstance(extra, dict) or "unit" not in extra:
+            continue
+        assert extra["unit"] in UNITS, name
+        assert str(field.description).endswith(f"[{extra['unit']}]")
+        bounds: dict[str, Any] = {}
+        for item in field.metadata:
+            for key in ("ge", "gt", "le"):
+                if hasattr(item, key):
+                    bounds[key] = getattr(item, key)
+        assert "le" in bounds, name
+        assert ("ge" in bounds) != ("gt" in bounds), name
+        assert field.examples, name
+        example = field.examples[0]
+        assert bounds.get("ge", example) <= example <= bounds["le"], name
+        assert bounds.get("gt", example - 1) < example, name
+        if isinstance(field.default, int | float):
+            assert bounds.get("ge", field.default) <= field.default <= bounds["le"], name
+
+
+def test_the_chart_figures_are_those_of_the_format() -> None:
+    assert FIGURES == (
+        "reach", "stack", "head_tube_angle", "head_tube_length", "effective_seat_tube_angle",
+        "effective_seat_tube_angle_at_stack", "actual_seat_tube_angle", "seat_tube_length", "seat_tube_offset", "effective_top_tube",
+        "chainstay_length", "front_centre", "wheelbase", "bb_drop", "bb_height",
+        "fork_axle_to_crown", "fork_offset", "lower_headset_stack", "front_wheel_radius",
+        "rear_wheel_radius", "trail", "mechanical_trail", "wheel_flop", "standover", "standover_mid_tube",
+    )  # fmt: skip
+    angles = [figure for figure in FIGURES if unit(figure) == "degrees"]
+    assert angles == [
+        "head_tube_angle",
+        "effective_seat_tube_angle",
+        "effective_seat_tube_angle_at_stack",
+        "actual_seat_tube_angle",
+    ]
+    assert title("bb_drop") == "Bottom bracket drop"
+
+
+def test_a_script_builds_what_a_file_says() -> None:
+    spec = FrameSpec(
+        format=1,
+        name="Test",
+        geometry={"reach": 455},  # type: ignore[arg-type]
+        build=BuildSpec(rear_wheel=WheelSpec(hub=HubSpec(width=148, axle=12), tyre="61-622")),
+        tubes={
+            "brace": TubeSpec(
+                start=JunctionSpec(at=(0, 0, 0)),
+                end=JunctionSpec(on="head_tube", angle=70),
+                od=TaperSpec(start=OvalSpec(height=30, width=17), end=16),
+                wall=1,
+            )
+        },
+    )
+    again = FrameSpec.model_validate(spec.model_dump() | {"build": {}})
+    assert again.tubes == spec.tubes
+    assert smallest(spec.tubes["brace"].od) == 16
+
+
+def test_lists_do_for_tuples() -> None:
+    assert JunctionSpec.model_validate({"at": [1, 2, 3]}).at == (1, 2, 3)
+
+
+def test_problems_carry_documented_codes_and_say_so_to_scripts() -> None:
+    with pytest.raises(ValidationError, match="measured: missing: makers measure"):
+        ForkSpec(axle_to_crown=531)
+    with pytest.raises(ValidationError) as caught:
+        JunctionSpec(on="seat_tube", at=(1, 2, 3), below_top=4, angle=70)
+    problems = caught.value.errors()[0]["ctx"]["problems"]
+    assert [(p.code, p.key) for p in problems] == [
+        ("inconsistent", "angle"),
+        ("inconsistent", "at"),
+    ]
+    assert all(p.code in CODES and p.hint for p in problems)
+
+
+@pytest.mark.parametrize("number", [True, "455", None, [455], float("nan"), float("inf")])
+def test_a_number_is_a_number(number: object) -> None:
+    with pytest.raises(ValidationError):
+        HubSpec.model_validate({"width": number, "axle": 12})
+
+
+@pytest.mark.parametrize("node", [*NODE_NAMES, "rear_dropout"])
+def test_an_end_may_sit_on_every_node(node: str) -> None:
+    assert JunctionSpec(on=node, forward=3, above=2, stop_short=1, y=4, cut="square").on == node
+
+
+@pytest.mark.parametrize("key", ["below_top", "above_bottom", "from_start", "from_end", "angle"])
+def test_each_placement_serves_on_a_tube_and_not_on_a_node(key: str) -> None:
+    assert JunctionSpec.model_validate({"on": "brace", key: 60}).placements == (key,)
+    with pytest.raises(ValidationError, match="says nothing on rear_axle"):
+        JunctionSpec.model_validate({"on": "rear_axle", key: 60})
+
+
+@pytest.mark.parametrize(
+    "start",
+    [
+        None,
+        {"on": "bottom_bracket"},
+        {"on": "bottom_bracket", "stop_short": 3},
+        {"on": "down_tube"},
+        {"on": "down_tube", "cut": "square"},
+        {"above_bottom": 90},
+    ],
+)
+def test_a_seat_tube_may_be_split(start: dict[str, Any] | None) -> None:
+    tube = {"od": 34.9, "wall": 1.2, "start": start}
+    base = {"format": 1, "name": "T", "geometry": {}}
+    assert FrameSpec.model_validate({**base, "tubes": {"seat_tube": tube}}).tubes["seat_tube"]
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Trail hardtail 29",
+        "Größe 54",
+        "Kid's 20\"",
+        "x",
+        "29 + (long)",
+        "v1.2",
+        "conn",
+        "29/27.5",
+        "a\\b",
+    ],
+)
+def test_good_names(name: str) -> None:
+    assert wrong_with(name) == ""
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "",
+        " ",
+        " a",
+        "a ",
+        "..",
+        ".",
+        "../a",
+        "a/..",
+        "a/\n",
+        "a\nb",
+        "a\u200bb",
+        "con",
+        "LPT1.x",
+        "a.",
+    ],
+)
+def test_bad_names(name: str) -> None:
+    assert wrong_with(name)
+
+
+@pytest.mark.parametrize(
+    ("name", "safe"),
+    [
+        ("29/27.5", "29-27.5"),
+        ("a\\b", "a-b"),
+        ("/etc/x", "-etc-x"),
+        ("a/../../b", "a-..-..-b"),
+        ("C:\\x", "C--x"),
+        ("Kid's 20\"", "Kid's 20-"),
+        ("what? <a|b> *", "what- -a-b- -"),
+        ("Größe 54 (long)", "Größe 54 (long)"),
+    ],
+)
+def test_a_name_in_the_name_of_a_file_stays_in_its_folder(name: str, safe: str) -> None:
+    r"""What Windows keeps out of file names: / \ : * ? " < > | (value from memory of its manual)."""
+    assert wrong_with(name) == ""
+    assert file_name(name) == safe
+    for path in (PurePosixPath(safe), PureWindowsPath(safe)):
+        assert path.parts == (safe,)
+
+
+def test_every_size_of_the_tables_is_taken() -> None:
+    for hub in standards.HUBS:
+        assert WheelSpec(hub=hub).hub == hub
+    for bead in standards.BEAD_SEATS:
+        assert WheelSpec(tyre=f"40-{bead}").tyre == f"40-{bead}"
+    for shell in standards.SHELLS:
+        assert BuildSpec.model_validate({"bottom_bracket": {"shell": shell}}).bottom_bracket
+    for material in standards.MATERIALS:
+        base = {"format": 1, "name": "T", "geometry": {}, "material": material}
+        assert FrameSpec.model_validate(base).material == material
+
+
+def test_sides_are_left_and_right() -> None:
+    annotation = JunctionSpec.model_fields["side"].annotation
+    assert set(get_args(get_args(annotation)[0])) == {"left", "right"}
+
+
+def test_a_tube_of_the_front_frame_may_say_so() -> None:
+    tube = {"start": {"at": [0, 0, 0]}, "end": {"at": [0, 0, 100]}, "od": 20, "wall": 1}
+    assert TubeSpec.model_validate(tube | {"link": "frame"}).link is None
+    assert TubeSpec.model_validate(tube | {"link": "rocker"}).link == "rocker"

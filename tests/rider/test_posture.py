@@ -1,0 +1,335 @@
+"""Rider: contacts, a posture from segments, the centre of mass, the load on the front wheel."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+
+from frame3d.chart.nodes import nodes_of
+from frame3d.chart.solve import solve_chart
+from frame3d.geometry.vector import Point
+from frame3d.rider import posture as r
+from frame3d.rider.posture import Posture, Rider, place_rider, saddle_height_of
+from tests.charts import ROAD, TRAIL, spec
+
+STATURE = 1780.0
+COCKPIT: dict[str, Any] = {
+    "crank": {"length": 170},
+    "headset": {"upper_stack": 8},
+    "stem": {"length": 50, "angle": 0, "spacers": 10, "clamp_height": 40},
+    "handlebar": {"rise": 20, "forward": -30},
+    "rider": {"mass_kg": 80, "height": STATURE, "inseam": 830},
+    "seatpost": {"saddle_height": 735},
+}
+
+
+def ride(figures: Mapping[str, float] = TRAIL, **parts: Any) -> tuple[Rider, dict[str, Point]]:
+    """The rider on a bike; parts replace those of the cockpit, None takes one away."""
+    build = {k: v for k, v in (COCKPIT | parts).items() if v is not None}
+    bike = spec(figures, build)
+    solved = solve_chart(bike)
+    nodes = nodes_of(solved.values, saddle_height_of(bike))
+    return place_rider(bike, nodes, solved.figures()), nodes
+
+
+def seated(figures: Mapping[str, float] = TRAIL, **parts: Any) -> Posture:
+    posture = ride(figures, **parts)[0].seated
+    assert posture is not None
+    return posture
+
+
+def standing(figures: Mapping[str, float] = TRAIL, **parts: Any) -> Posture:
+    posture = ride(figures, **parts)[0].standing
+    assert posture is not None
+    return posture
+
+
+# --- tables -----------------------------------------------------------------------------------------
+
+
+def test_segment_lengths() -> None:
+    """Drillis and Contini (1966), as Winter figure 4.1: at a stature of 1750 mm."""
+    lengths = {
+        r.ANKLE_HEIGHT: 68.2,
+        r.THIGH: 428.8,
+        r.SHANK: 430.5,
+        r.TRUNK: 504.0,
+        r.UPPER_ARM: 325.5,
+        r.FOREARM: 255.5,
+        r.HAND: 189.0,
+        r.FOOT: 266.0,
+    }
+    for share, length in lengths.items():
+        assert share * 1750 == pytest.approx(length, abs=0.051)
+
+
+def test_segment_masses() -> None:
+    """Winter, Biomechanics and Motor Control of Human Movement, 2nd edition, table 3.1 (published; two
+    copies agree): mass over the body's, centre from the nearer joint. All of the body; and,
+    from memory of the same table, head-arms-trunk 0.678, a leg 0.161.
+    """
+    table = {
+        "UPPER_ARM": (0.028, 0.436),
+        "FOREARM_HAND": (0.022, 0.682),
+        "FOOT": (0.0145, 0.500),
+        "SHANK": (0.0465, 0.433),
+        "THIGH": (0.100, 0.433),
+        "TRUNK": (0.578, 0.660),  # with head and neck, from the hip
+    }
+    for segment, row in table.items():
+        assert (getattr(r, f"{segment}_MASS"), getattr(r, f"{segment}_CENTRE")) == row
+    arm = r.UPPER_ARM_MASS + r.FOREARM_HAND_MASS
+    leg = r.THIGH_MASS + r.SHANK_MASS + r.FOOT_MASS
+    assert arm == pytest.approx(0.050)
+    assert leg == pytest.approx(0.161)
+    assert r.TRUNK_MASS + 2 * arm == pytest.approx(0.678)
+    assert r.TRUNK_MASS + 2 * arm + 2 * leg == pytest.approx(1)
+
+
+@pytest.mark.parametrize(("inseam", "height"), [(800, 706.4), (830, 732.89), (850, 750.55)])
+def test_saddle_height_from_the_inseam(inseam: float, height: float) -> None:
+    """0.883 × inseam (a published rule)."""
+    bike = spec(TRAIL, {"rider": {"mass_kg": 80, "inseam": inseam}})
+    assert saddle_height_of(bike) == pytest.approx(height, abs=0.005)
+
+
+def test_saddle_height_as_given_comes_first() -> None:
+    parts = {"rider": {"mass_kg": 80, "inseam": 830}, "seatpost": {"saddle_height": 700}}
+    assert saddle_height_of(spec(TRAIL, parts)) == 700
+    assert saddle_height_of(spec(TRAIL)) is None
+
+
+def test_a_rider_of_whom_only_the_stature_is_known_sits_at_a_riders_height() -> None:
+    """Not where the seatpost axis passes the head tube's height."""
+    parts = {"rider": {"mass_kg": 80, "height": 1780}, "seatpost": None}
+    rider, nodes = ride(**parts)
+    assert rider.saddle_height == pytest.approx(0.883 * 0.47 * 1780)
+    assert math.dist(nodes["saddle"], (0, 0, 0)) == pytest.approx(0.883 * 0.47 * 1780)
+    assert any("saddle height" in n.message for n in rider.notes)
+    assert not any("saddle height" in n.message for n in ride()[0].notes)
+
+
+# --- contacts ---------------------------------------------------------------------------------------
+
+
+def test_contacts() -> None:
+    rider, nodes = ride(crank={"length": 165})
+    assert rider.contacts["foot_front"] == (165, 0, 0)
+    assert rider.contacts["foot_rear"] == (-165, 0, 0)
+    assert rider.contacts["saddle"] == nodes["saddle"]
+    assert math.dist(nodes["saddle"], (0, 0, 0)) == pytest.approx(735)
+
+
+def test_what_users_read_names_no_person() -> None:
+    rider, _ = ride()
+    said = " ".join([*rider.assumptions, *(note.message for note in rider.notes)])
+    assert "published body-segment tables" in said
+    assert not re.search("Winter|Drillis|Contini", said)
+
+
+def test_cranks_that_are_not_given() -> None:
+    rider, _ = ride(crank=None)
+    assert rider.contacts["foot_front"] == (170, 0, 0)
+    assert any("170 mm long where not given" in a for a in rider.assumptions)
+
+
+def hands(angle: float, parts: Mapping[str, Any], top: Point = (400.0, 0.0, 600.0)) -> Point:
+    nodes = {"head_tube_top": top, "saddle": (-200.0, 0.0, 700.0)}
+    placed = place_rider(spec(TRAIL, parts), nodes, {"head_tube_angle": angle})
+    return placed.contacts["hands"]
+
+
+def test_hands_on_an_upright_steerer() -> None:
+    """At 90°: 8 + 10 + 20 up, 60 ahead; the bar 15 up and 25 back."""
+    parts = {
+        "headset": {"upper_stack": 8},
+        "stem": {"length": 60, "spacers": 10, "clamp_height": 40},
+        "handlebar": {"rise": 15, "forward": -25},
+    }
+    assert hands(90, parts) == pytest.approx((400 + 60 - 25, 0, 600 + 38 + 15))
+
+
+def test_hands_on_a_steerer_of_a_right_triangle() -> None:
+    """Along an axis with cos 3/5: 50 up it run 30 back and 40 up, a stem of 50 goes 40 ahead, 30 up."""
+    angle = math.degrees(math.atan2(4, 3))
+    parts = {"stem": {"length": 50, "spacers": 30, "clamp_height": 40}}
+    assert hands(angle, parts) == pytest.approx((400 - 30 + 40, 0, 600 + 40 + 30))
+
+
+def test_a_rising_stem() -> None:
+    """At 90° a stem of 100 at +30° goes 50 up and 100·cos 30° ahead."""
+    parts = {"stem": {"length": 100, "angle": 30, "clamp_height": 40}}
+    assert hands(90, parts) == pytest.approx((400 + 100 * math.cos(math.pi / 6), 0, 600 + 20 + 50))
+
+
+def test_no_hands_without_a_stem() -> None:
+    rider, _ = ride(stem=None)
+    assert "hands" not in rider.contacts
+    assert rider.seated is rider.standing is None
+    assert [n.code for n in rider.notes] == ["default"]
+    assert "build.stem" in rider.notes[0].message
+
+
+def test_no_body_without_its_size() -> None:
+    rider, _ = ride(rider={"mass_kg": 80})
+    assert rider.stature is rider.seated is None
+    assert "build.rider.height or build.rider.inseam" in rider.notes[0].message
+    assert rider.notes[0].path == "build.rider"
+
+
+def test_nobody() -> None:
+    rider, _ = ride(rider=None)
+    assert rider.seated is rider.stature is None
+    assert rider.notes == ()
+    assert "hands" in rider.contacts
+
+
+def test_stature_from_the_inseam_is_noted() -> None:
+    rider, _ = ride(rider={"mass_kg": 80, "inseam": 846})
+    assert rider.stature == pytest.approx(1800)
+    assert [n.code for n in rider.notes] == ["assumed"]
+    assert "1800" in rider.notes[0].message
+
+
+def test_a_rider_too_short_for_the_saddle() -> None:
+    rider, _ = ride(rider={"mass_kg": 40, "height": 1300}, seatpost={"saddle_height": 900})
+    assert rider.seated is None
+    warned = [n.message for n in rider.notes if n.code == "warning"]
+    assert any(m.startswith("seated") for m in warned)
+
+
+# --- posture ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("position", ["seated", "standing"])
+@pytest.mark.parametrize("figures", [TRAIL, ROAD], ids=["trail", "road"])
+def test_joints_are_a_body_apart(position: str, figures: Mapping[str, float]) -> None:
+    rider, _ = ride(figures)
+    posture = getattr(rider, position)
+    j, c = posture.joints, rider.contacts
+    apart = {
+        ("hip", "shoulder"): 0.288,
+        ("shoulder", "elbow"): 0.186,
+        ("hip", "knee_front"): 0.245,
+        ("knee_front", "ankle_front"): 0.246,
+        ("hip", "knee_rear"): 0.245,
+        ("knee_rear", "ankle_rear"): 0.246,
+    }
+    for (a, b), share in apart.items():
+        assert math.dist(j[a], j[b]) == pytest.approx(share * STATURE), (a, b)
+    # The grip is in the middle of the hand.
+    assert math.dist(j["elbow"], c["hands"]) == pytest.approx((0.146 + 0.054) * STATURE)
+    assert math.dist(j["shoulder"], c["hands"]) == pytest.approx(0.94 * 0.386 * STATURE)
+    # The right way about: knees ahead of the hip-ankle line, elbows below, shoulders above.
+    for which in ("front", "rear"):
+        hip, knee, ankle = j["hip"], j[f"knee_{which}"], j[f"ankle_{which}"]
+        share = (knee[2] - hip[2]) / (ankle[2] - hip[2])
+        assert knee[0] > hip[0] + share * (ankle[0] - hip[0])
+    assert j["shoulder"][2] > j["hip"][2]
+    middle = (j["shoulder"][2] + c["hands"][2]) / 2
+    assert j["elbow"][2] < middle
+
+
+@pytest.mark.parametrize("position", ["seated", "standing"])
+def test_centre_of_mass_from_the_joints(position: str) -> None:
+    """Again from the joints with Winter's numbers, segment by segment."""
+    rider, _ = ride()
+    posture = getattr(rider, position)
+    j, c = posture.joints, rider.contacts
+
+    def between(a: Point, b: Point, share: float) -> tuple[float, float]:
+        return (a[0] + share * (b[0] - a[0]), a[2] + share * (b[2] - a[2]))
+
+    wrist = between(j["elbow"], c["hands"], 0.146 / 0.200)
+    segments = [
+        (0.578, between(j["hip"], j["shoulder"], 0.66)),
+        (2 * 0.028, between(j["shoulder"], j["elbow"], 0.436)),
+        (2 * 0.022, between(j["elbow"], (wrist[0], 0, wrist[1]), 0.682)),
+    ]
+    for which in ("front", "rear"):
+        hip, knee, ankle = j["hip"], j[f"knee_{which}"], j[f"ankle_{which}"]
+        segments += [
+            (0.100, between(hip, knee, 0.433)),
+            (0.0465, between(knee, ankle, 0.433)),
+            (0.0145, between(ankle, c[f"foot_{which}"], 0.50)),
+        ]
+    x = sum(m * p[0] for m, p in segments)
+    z = sum(m * p[1] for m, p in segments)
+    assert posture.centre_of_mass == pytest.approx((x, 0, z))
+
+
+def test_seated_hip_over_the_saddle() -> None:
+    rider, nodes = ride()
+    assert rider.seated is not None
+    hip, saddle = rider.seated.joints["hip"], nodes["saddle"]
+    assert hip == pytest.approx((saddle[0], 0, saddle[2] + 0.05 * STATURE))
+
+
+def test_standing_over_the_bottom_bracket() -> None:
+    """The hands carry nothing: the centre of mass is over the feet's middle, the bottom bracket."""
+    posture = standing()
+    assert posture.centre_of_mass[0] == pytest.approx(0, abs=1e-6)
+    ankles = (-0.076 * STATURE, 0, 0.039 * STATURE)
+    assert math.dist(posture.joints["hip"], ankles) == pytest.approx(0.88 * 0.491 * STATURE)
+
+
+@pytest.mark.parametrize("position", ["seated", "standing"])
+def test_front_share_is_a_lever(position: str) -> None:
+    """Moments about the rear contact: the load on the front wheel, over the wheelbase."""
+    rider, nodes = ride()
+    posture = getattr(rider, position)
+    rear, front = nodes["rear_contact"][0], nodes["front_contact"][0]
+    share = (posture.centre_of_mass[0] - rear) / (front - rear)
+    assert posture.front_share == pytest.approx(share)
+
+
+def test_the_bicycle_weighs_in_at_the_middle() -> None:
+    alone = seated().front_share
+    assert seated(bike_mass_kg=14).front_share == pytest.approx((80 * alone + 14 * 0.5) / 94)
+
+
+def test_standing_share_is_the_rear_centre_over_the_wheelbase() -> None:
+    _, nodes = ride()
+    rear, front = nodes["rear_contact"][0], nodes["front_contact"][0]
+    assert standing().front_share == pytest.approx(-rear / (front - rear), abs=1e-9)
+
+
+# --- directions (common practice, no source) --------------------------------------------------------
+
+
+def test_a_longer_stem_brings_weight_forward() -> None:
+    longer = seated(stem=COCKPIT["stem"] | {"length": 80})
+    assert longer.front_share > seated().front_share
+    assert longer.joints["shoulder"][2] < seated().joints["shoulder"][2]
+
+
+def test_a_lower_bar_brings_weight_forward() -> None:
+    lower = seated(handlebar=COCKPIT["handlebar"] | {"rise": -20})
+    assert lower.front_share > seated().front_share
+
+
+def test_a_longer_chainstay_loads_the_front_wheel_standing() -> None:
+    longer = standing(TRAIL | {"chainstay_length": 450.0})
+    assert longer.front_share > standing().front_share
+
+
+def test_a_longer_reach_unloads_it() -> None:
+    assert standing(TRAIL | {"reach": 480.0}).front_share < standing().front_share
+
+
+def test_a_usual_bike_carries_a_usual_share() -> None:
+    """Between a third and a half, seated or standing."""
+    for figures in (TRAIL, ROAD):
+        assert 0.33 < seated(figures).front_share < 0.5
+        assert 0.33 < standing(figures).front_share < 0.5
+    assert standing().centre_of_mass[2] > seated().centre_of_mass[2] > 700
+
+
+def test_mass_alone_moves_nothing() -> None:
+    heavy = seated(rider=COCKPIT["rider"] | {"mass_kg": 120})
+    assert heavy.centre_of_mass == pytest.approx(seated().centre_of_mass)
+    assert heavy.front_share == pytest.approx(seated().front_share)
