@@ -1,4 +1,4 @@
-"""Every clearance of a bike, judged against what is asked for."""
+"""All clearance checks of a bike, against their requirements."""
 
 from __future__ import annotations
 
@@ -22,15 +22,15 @@ Progress = Callable[[str, float], None]
 
 
 def check(bike: Bike, *, tolerance: float = TOLERANCE, progress: Progress | None = None) -> Report:
-    """Make every check of a solved bike.
+    """Make all checks of a solved bike.
 
     Args:
         bike: from `solve`.
-        tolerance: of each certified gap [mm].
-        progress: called with what is being checked and the share done, 0 to 1.
+        tolerance: width of the certificate of each gap [mm].
+        progress: called with the name of the next check and the fraction done, 0 to 1.
 
     Raises:
-        SpecError: an extra check names something that is not there.
+        SpecError: an extra check names a body that is not there or cannot be measured.
     """
     return run_checks(scene_of(bike, tolerance), progress)
 
@@ -42,10 +42,17 @@ def run_checks(
     *,
     only_short: bool = False,
 ) -> Report:
-    """Make the checks of a scene, all or only those of some names.
+    """Make the checks of a scene: all of them, or only those named.
 
-    With `only_short` the report has everything that falls short, and of what passes only what came by
-    the way; the same checks are among the unchecked.
+    Args:
+        scene: the bike with its parts.
+        progress: as `check`.
+        names: of the checks to make; None for all.
+        only_short: measure only what falls short. The report then lacks most of what passes; its
+            unchecked ones are complete.
+
+    Raises:
+        SpecError: as `check`.
     """
     refuse_unknown_extras(scene)
     outcomes: list[Outcome] = []
@@ -69,6 +76,7 @@ def run_checks(
 def _makers(
     scene: Scene, only_short: bool
 ) -> Iterator[tuple[str, Callable[[Scene], Iterator[Outcome]]]]:
+    """Yield the name of each check and the function that makes it."""
     for pair in PAIRS:
         yield pair.name, partial(run, pair, only_short=only_short)
     yield from FIGURE_CHECKS.items()
@@ -77,6 +85,7 @@ def _makers(
 
 
 def _extra(index: int, extra: ExtraCheckSpec, scene: Scene) -> Iterator[Outcome]:
+    """Yield the result of one extra check of the file."""
     names = extra.between
     title = f"{names[0]} to {names[1]}"
     a, b = scene.body(names[0]), scene.body(names[1])
@@ -91,7 +100,7 @@ def _extra(index: int, extra: ExtraCheckSpec, scene: Scene) -> Iterator[Outcome]
 
 
 def refuse_unknown_extras(scene: Scene) -> None:
-    """Refuse extra checks between bodies that are not there or cannot be measured.
+    """Fault if an extra check is between bodies that are not there or cannot be measured.
 
     Raises:
         SpecError: with every such check.
@@ -124,15 +133,20 @@ def refuse_unknown_extras(scene: Scene) -> None:
 
 
 def partners(scene: Scene, body: Body) -> list[Body]:
-    """Bodies that a body can be measured against."""
+    """Return the bodies that a body can be measured against."""
     return [b for b in scene.bodies if b is not body and can_meet(body, b)]
 
 
 def near(scene: Scene, within: float, progress: Progress | None = None) -> list[Result]:
-    """Everything that comes closer than `within` to anything else [mm], nearest first.
+    """Return every pair of bodies closer than `within` [mm], nearest first.
 
-    Bodies that touch by design are left out: the frame's own among each other, and what one mount
-    carries.
+    Bodies that touch by design are left out: the frame's own among each other, what moves with one
+    mount, and parts on one axle of the suspension.
+
+    Args:
+        scene: the bike with its parts.
+        within: largest gap listed [mm].
+        progress: as `check`.
     """
     frame = {b.name for b in scene.frame()}
     moving = [b for b in scene.bodies if b.name not in frame]
@@ -161,7 +175,13 @@ def with_mends(
     mend: Callable[[Result], tuple[str, ...]],
     progress: Progress | None = None,
 ) -> Report:
-    """The same report, each failing result with what would make it pass."""
+    """Return the same report, with what would make each failing result pass.
+
+    Args:
+        report: the report.
+        mend: gives the texts for one failing result, as `Remedies.mends` does.
+        progress: as `check`.
+    """
     failing = [r for r in report.results if not r.ok]
     found: dict[int, tuple[str, ...]] = {}
     for i, result in enumerate(failing):

@@ -1,4 +1,4 @@
-"""What a check asks for that the file does not give, and nothing that it does."""
+"""Names of what a check needs and the file does not give."""
 
 from __future__ import annotations
 
@@ -8,16 +8,17 @@ from frame3d.bodies import Absent
 from frame3d.parameters.models.frame import FrameSpec
 
 MANY = 6
-"""Ways to give a side of a check above which they are not listed."""
+"""From more alternatives than this on, they are not listed."""
 
 
 def of_parts(absent: Iterable[Absent], sides: Sequence[Sequence[str]], otherwise: str) -> str:
-    """What would give the bodies of a check.
+    """Return what the file would have to give for the bodies of a check.
 
     Args:
-        absent: what the file does not give.
-        sides: kinds of bodies, by the beginning of their names; any kind of a side will do.
-        otherwise: what is said where of some side nothing is known to be absent.
+        absent: bodies that the file gives too little for, with what each needs.
+        sides: for each side of the check that has no body, its kinds by the beginning of their names;
+            any one of them will do.
+        otherwise: returned where nothing is known to be absent for some side.
     """
     said: dict[str, None] = {}
     for kinds in sides:
@@ -37,12 +38,12 @@ def of_parts(absent: Iterable[Absent], sides: Sequence[Sequence[str]], otherwise
 
 
 def of_file(spec: FrameSpec, paths: Sequence[str]) -> str:
-    """Those of some dotted paths that the file does not give; all of them where it gives each."""
+    """Return those of some dotted paths that the file does not give; all of them if it gives each."""
     return joined([path for path in paths if not _given(spec, path)] or list(paths))
 
 
 def joined(words: Sequence[str], last: str = "and") -> str:
-    """Words as a list in a sentence."""
+    """Return words as a list in a sentence."""
     return f" {last} ".join((", ".join(words[:-1]), words[-1]) if len(words) > 1 else words)
 
 

@@ -1,4 +1,4 @@
-"""Checks of one body against others over the motions that matter."""
+"""Checks between bodies, over the motions that matter to each."""
 
 from __future__ import annotations
 
@@ -20,44 +20,44 @@ from frame3d.clearance.table import KINDS, Entry, left_out
 from frame3d.parameters.requirements import REQUIREMENTS
 
 FAR = 40.0
-"""Pairs further over their limit than this are left out of the list, but for the nearest [mm]."""
+"""Pairs that pass by more than this are left out of the list, except the nearest [mm]."""
 NEAR = 15.0
-"""As `FAR`, of checks that look at everything [mm]."""
+"""As `FAR`, for checks that look at everything [mm]."""
 TOGETHER = 16
-"""Pairs of one tube and one shape that are measured in one call, likely ones first."""
+"""How many pairs of a tube and a shape are measured in one call, the likely nearest first."""
 ALIKE = 1e-9
-"""Gaps that differ by less are the same [mm]."""
+"""Gaps that differ by less count as equal [mm]."""
 
 
 @dataclass(frozen=True)
 class PairCheck:
-    """One check: these kinds of bodies against those, over these motions."""
+    """One check: bodies of some kinds against bodies of other kinds, over some motions."""
 
     name: str
     these: tuple[str, ...]
-    """Kinds, as in `table.KINDS`."""
+    """Kinds of one body, as in `table.KINDS`."""
     those: tuple[str, ...]
-    """Kinds."""
+    """Kinds of the other body."""
     own_motions: tuple[Name, ...]
-    """Besides the rear travel, which everything is checked over."""
+    """Motions besides the rear travel, which everything is checked over."""
     needs: str
-    """What the file has to give, where it is not there."""
+    """What the file has to give where the bodies are missing."""
     sprung: bool = False
-    """Only on a bike with a rear suspension."""
+    """Whether the check is only for a bike with a rear suspension."""
     axle: bool = False
-    """Only what turns side by side on one axle; other checks leave that out."""
+    """Whether it is only for parts that turn side by side on one axle; other checks leave these out."""
     tolerance: float = 0.0
-    """Of its certificates, where the scene's is finer [mm]."""
+    """Width of its certificates, where the scene's is finer [mm]."""
     far: float = FAR
-    """Pairs further over the limit than this are left out of the list [mm]."""
+    """Pairs that pass by more than this are left out of the list [mm]."""
 
     @property
     def motions(self) -> tuple[Name, ...]:
-        """What is moved; the motions that change nothing between two bodies fall out by themselves."""
+        """The motions of the check; those that change nothing between two bodies are dropped later."""
         return ("rear", *self.own_motions)
 
     def kinds(self) -> Iterator[tuple[str, str]]:
-        """Every two kinds that it measures, in the order of the list."""
+        """Yield every two kinds that it measures, in the order of the list."""
         if self is REST:
             taken = {frozenset(pair) for check in PAIRS[:-1] for pair in check.kinds()}
             taken |= set(left_out())
@@ -166,7 +166,7 @@ PAIRS = (
         "tubes with a link",
         sprung=True,
         axle=True,
-        # Faces side by side are as far apart everywhere, which takes long to prove finely.
+        # Parallel faces are equally near everywhere, which takes long to prove finely.
         tolerance=0.05,
     ),
     PairCheck(
@@ -183,7 +183,7 @@ PAIRS = (
 
 
 def entry_of(a: str, b: str) -> Entry:
-    """What is done about two kinds of bodies."""
+    """Return what is done about two kinds of bodies."""
     pair = frozenset((a, b))
     names = [c.name for c in PAIRS if any(frozenset(two) == pair for two in c.kinds())]
     if names:
@@ -194,9 +194,12 @@ def entry_of(a: str, b: str) -> Entry:
 def run(
     check: PairCheck, scene: Scene, *, only_short: bool = False
 ) -> Iterator[Result | Unchecked]:
-    """Measure every pair of a check; one result, the tightest, a line (see `Scene.lines`).
+    """Measure every pair of a check; yield the tightest result of each line (see `Scene.lines`).
 
-    Where only what falls short is of interest, the rest is not measured, which is much quicker.
+    Args:
+        check: the check.
+        scene: the bike with its parts.
+        only_short: measure only what falls short, which is much quicker.
     """
     if check.sprung and scene.bike.linkage is None:
         return
@@ -215,7 +218,7 @@ def run(
     limit, source = scene.required(check.name)
     ranges, tolerance = scene.ranges(check.motions), max(scene.tolerance, check.tolerance)
     apart = scene.apart(pairs)
-    # What passes by more than its certificate is wide does so at the certificate's lower end too.
+    # A gap that passes by more than the tolerance passes at the certificate's lower end too.
     far = 2 * tolerance if only_short else check.far
     within = [pair for pair, low in zip(pairs, apart, strict=True) if low <= limit + far]
     lines: dict[tuple[str, str], list[Candidate]] = {}
@@ -224,7 +227,7 @@ def run(
         lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append(way)
     found = [least(own, ranges, tolerance, limit + far) for own in lines.values()]
     if not any(found) and not only_short:
-        # Nothing was near: only the nearest of all is of interest.
+        # Nothing was near: list only the nearest pair.
         found = [_nearest(pairs, apart, ranges, tolerance)]
     for nearest in found:
         if nearest is not None:
@@ -234,7 +237,7 @@ def run(
 
 
 def _pairs(check: PairCheck, scene: Scene) -> Iterator[tuple[Body, Body]]:
-    """All pairs of bodies of a check that are not joined on purpose."""
+    """Yield all pairs of bodies of a check that are not joined on purpose."""
     kinds = scene.kinds
     seen: set[frozenset[str]] = set()
     for one, other in check.kinds():
@@ -249,9 +252,10 @@ def _pairs(check: PairCheck, scene: Scene) -> Iterator[tuple[Body, Body]]:
 
 
 def joined(a: Body, b: Body) -> bool:
-    """Whether two bodies touch by design.
+    """Return whether two bodies touch by design.
 
-    A bottle and its tube, the tubes of one link, the user's own and what it is fixed to.
+    So do a bottle and its tube, the tubes of one link, a body of the file's own and what it is fixed
+    to.
     """
     if b.name in a.touches or a.name in b.touches or a.family == b.family != "frame":
         return True
@@ -268,7 +272,14 @@ def _nearest(
     ranges: Sequence[Range],
     tolerance: float,
 ) -> tuple[Gap, tuple[Body, Body]] | None:
-    """The nearest of pairs that are known to be at least so far apart."""
+    """Return the nearest pair.
+
+    Args:
+        pairs: of bodies.
+        apart: a lower bound of each pair's gap [mm].
+        ranges: limits of the motions.
+        tolerance: width of the certificate [mm].
+    """
     order = sorted(range(len(pairs)), key=lambda i: apart[i])
     best: tuple[Gap, tuple[Body, Body]] | None = None
     for i in range(0, len(order), TOGETHER):
@@ -291,7 +302,7 @@ def result_of(
     source: str,
     note: str = "",
 ) -> Result:
-    """A measured gap as the result of a check."""
+    """Return a measured gap as the result of a check."""
     return Result(
         name=name,
         title=title,
@@ -311,7 +322,7 @@ def result_of(
 def between(
     a: Body, b: Body, scene: Scene, motions: Sequence[Name], cutoff: float | None = None
 ) -> Gap | None:
-    """Smallest gap between two bodies over some motions; None if it is above `cutoff`."""
+    """Return the smallest gap between two bodies over some motions; None if it is above `cutoff`."""
     ranges = scene.ranges(motions)
     found = least(candidates([(a, b)], ranges), ranges, scene.tolerance, cutoff)
     return None if found is None else found[0]
@@ -323,9 +334,15 @@ def least(
     tolerance: float,
     cutoff: float | None = None,
 ) -> tuple[Gap, tuple[Body, Body]] | None:
-    """Smallest gap of all that can be measured, and of which bodies; None if it is above `cutoff`.
+    """Return the smallest gap of all candidates, with its bodies; None if it is above `cutoff`.
 
-    Of two that are alike, as left and right are, the one that comes first.
+    Of gaps that are alike, as left and right are, it is the first one's.
+
+    Args:
+        found: what can be measured.
+        ranges: limits of the motions.
+        tolerance: width of the certificate [mm].
+        cutoff: largest gap of interest [mm].
     """
     near_enough = (way for way in found if cutoff is None or way.low <= cutoff)
     order = sorted(near_enough, key=lambda way: round(way.low, 3))
@@ -358,7 +375,7 @@ def _moving(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range]) -> tuple
 
 
 def can_meet(a: Body, b: Body) -> bool:
-    """Whether there is a way to measure two bodies: one as tube, the other as shape."""
+    """Return whether two bodies can be measured: one as tubes, the other as shapes."""
     return bool(ways(a, b))
 
 

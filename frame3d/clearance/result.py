@@ -1,4 +1,4 @@
-"""What was measured, what is asked for, and where it is tightest."""
+"""Results of checks: what was measured, what is required, and where it is tightest."""
 
 from __future__ import annotations
 
@@ -10,22 +10,22 @@ from frame3d.geometry.vector import Point
 from frame3d.parameters.models.steering import Steering
 
 MOST: Final = 9
-"""Decimals that are shown at most."""
+"""Most decimals that are shown."""
 
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """One check, at its tightest place in its tightest pose."""
+    """Result of one check, at its tightest place in its tightest pose."""
 
     name: str
-    """Of the check, as `clearance:` in the file names it."""
+    """Name of the check, as under `clearance:` in the file."""
     title: str
     between: tuple[str, str] | None
     """The two bodies; None for a check of a single figure."""
     gap: float
-    """What was found, in `unit`; a negative length is a depth of overlap."""
+    """The smallest value found, in `unit`; a negative length is a depth of overlap."""
     error: float
-    """The true smallest value lies in [gap - error, gap]; 0 where it is a closed form."""
+    """The true smallest value lies in [gap - error, gap]; 0 for a closed form."""
     required: float
     unit: str
     """``mm``, ``degrees`` or ``%``."""
@@ -36,19 +36,19 @@ class Result:
     points: tuple[Point, Point] | None = None
     """Nearest points in the frame's drawn axes [mm]."""
     saturated: bool = False
-    """The depth is only a bound: a tube's axis runs through the other body."""
+    """Whether the depth is only a lower bound: a tube's axis runs through the other body."""
     note: str = ""
     mend: tuple[str, ...] = ()
     """What would make it pass, smallest change first."""
 
     @property
     def least(self) -> float:
-        """The least that it is for certain: the lower end of the certificate, which is judged."""
+        """Lower end of the certificate, which is compared with the requirement."""
         return self.gap - self.error
 
     @property
     def margin(self) -> float:
-        """What is left over of the least."""
+        """`least` minus the requirement."""
         return self.least - self.required
 
     @property
@@ -57,7 +57,11 @@ class Result:
         return self.margin >= 0
 
     def decimals(self, fewest: int) -> int:
-        """How many decimals it takes to show the least on the side of the requirement where it lies."""
+        """Return how many decimals show `least` on the right side of the requirement.
+
+        Args:
+            fewest: fewest decimals to return; at most `MOST` are.
+        """
         for count in range(fewest, MOST):
             shown, missing = (float(f"{x:.{count}f}") for x in (self.least, -self.margin))
             if self.ok == (shown >= self.required) and self.ok == (missing <= 0):
@@ -67,7 +71,7 @@ class Result:
 
 @dataclass(frozen=True, slots=True)
 class Unchecked:
-    """A check that could not be made or was switched off; never a pass."""
+    """A check that could not be made or was switched off; it never counts as passed."""
 
     name: str
     title: str
@@ -79,7 +83,7 @@ class Report:
     """All checks of a bike."""
 
     results: tuple[Result, ...]
-    """Smallest margin first, in parts of the requirement's own unit."""
+    """Smallest margin first, whatever the unit."""
     unchecked: tuple[Unchecked, ...]
     steering: Steering | None = None
     """How far the bar turns and was checked; None where nothing turns with a bar."""

@@ -1,4 +1,4 @@
-"""Checks of single figures, in closed form or nearly so, at the stance that matters."""
+"""Checks of single figures, in closed form or nearly so, in the stance that matters."""
 
 from __future__ import annotations
 
@@ -39,13 +39,13 @@ def _result(
 
 
 def _missing(scene: Scene, name: str, *needs: str) -> Unchecked:
-    """A check that cannot be made for want of some dotted paths of the file."""
+    """Return a check as not made because the file lacks some dotted paths."""
     lacking = of_file(scene.spec, needs)
     return Unchecked(name, REQUIREMENTS[name].title, f"the file does not give {lacking}")
 
 
 def toe(scene: Scene) -> Iterator[Outcome]:
-    """Pedal centre to the front tyre, as far as the bar turns while somebody pedals.
+    """Yield the distance from pedal centre to front tyre, over the steering used while pedalling.
 
     The tyre's rear edge, which the rule is about, comes nearest to a foot well before a quarter turn.
     """
@@ -89,11 +89,17 @@ def toe(scene: Scene) -> Iterator[Outcome]:
 
 
 def pedal_to_ground(scene: Scene) -> Iterator[Outcome]:
-    """Lean angle at which a pedal touches.
+    """Yield the lean angle at which a pedal touches the ground.
 
-    With the crank lowest the pedal's lower outer corner lies at (y, z) over the ground and the tyre is
-    round with radius r: the bike leans about the tyre's centre, and touches where
-    r + (z - r)·cos a - y·sin a = 0.
+    Seen from behind, with the crank at its lowest and a tyre of round section::
+
+            centre plane
+                 |
+                 C               C: centre of the tyre's section, r above the ground;
+                 |                  the bike leans about it by the angle a
+                 |        P      P: pedal's lower outer corner at (y, z); it touches where
+          -------+-------------     r + (z - r)·cos a - y·sin a = 0
+                 0   ground
     """
     name = "pedal_to_ground"
     pedal, tyre, crank = scene.body("pedal_left"), scene.body("rear_tyre"), scene.spec.build.crank
@@ -119,7 +125,7 @@ def pedal_to_ground(scene: Scene) -> Iterator[Outcome]:
 
 
 def chainring_to_ground(scene: Scene) -> Iterator[Outcome]:
-    """Lowest point of the largest ring over the ground with fork and rear wheel at full travel."""
+    """Yield the height of the largest chainring's lowest point at full travel of fork and rear wheel."""
     name = "chainring_to_ground"
     rings = scene.named("chainring")
     if not rings:
@@ -149,13 +155,13 @@ def chainring_to_ground(scene: Scene) -> Iterator[Outcome]:
 
 
 def _radius(body: Body) -> float:
-    """Largest radius of a body of revolution."""
+    """Return the largest radius of a body of revolution [mm]."""
     numbers = body.shapes[0].shape.numbers
     return float(numbers[1::2][: int(numbers[0])].max())
 
 
 def standover_room(scene: Scene) -> Iterator[Outcome]:
-    """Inseam over standover, over the bottom bracket or as far ahead of it as the file says."""
+    """Yield inseam minus standover, above the bottom bracket or as far ahead of it as the file says."""
     name = "standover_room"
     rider, chart = scene.spec.build.rider, scene.bike.chart
     ahead = scene.spec.clearance.standover_ahead
@@ -180,7 +186,7 @@ def _ahead(ahead: float) -> str:
 
 
 def front_load(scene: Scene) -> Iterator[Outcome]:
-    """Share of the weight on the front wheel, the saddle slid back as far as its rails let it.
+    """Yield the share of the weight on the front wheel, the saddle at the rear of its rails.
 
     The rule asks for saddle and rider rearmost. Without the rails' length the saddle stays where the
     file places it, and the note says so.
@@ -217,7 +223,7 @@ def front_load(scene: Scene) -> Iterator[Outcome]:
 
 
 def seatpost_insertion(scene: Scene) -> Iterator[Outcome]:
-    """Length of post in the tube over its mark."""
+    """Yield the length of post in the tube minus its least insertion."""
     post = _post(scene)
     if post is None or post.insertion is None:
         yield _missing(scene, "seatpost_insertion", *_POST_NEEDS)
@@ -229,7 +235,7 @@ def seatpost_insertion(scene: Scene) -> Iterator[Outcome]:
 
 
 def seatpost_room(scene: Scene) -> Iterator[Outcome]:
-    """Room below the post's end, its actuator and cable."""
+    """Yield the room below the post's end, its actuator and cable."""
     post = _post(scene)
     if post is None or post.room is None or post.bore is None:
         yield _missing(scene, "seatpost_room", *_POST_NEEDS)
@@ -242,7 +248,7 @@ def seatpost_room(scene: Scene) -> Iterator[Outcome]:
 
 
 def seatpost_exposure(scene: Scene) -> Iterator[Outcome]:
-    """Post out of the seat tube over what has to stay out at full drop."""
+    """Yield the length of post above the seat tube minus what must stay out at full drop."""
     name = "seatpost_exposure"
     post = _post(scene)
     if post is None or post.drop_room is None:
@@ -264,7 +270,7 @@ _POST_NEEDS = ("build.seatpost.diameter", "build.seatpost.insertion", "tubes.sea
 
 
 def _post(scene: Scene) -> Seatpost | None:
-    """The post in its seat tube; None where one of them is not given."""
+    """Return the post in its seat tube; None if either is not given."""
     return seatpost_of(scene.bike) if "seat_tube" in scene.spec.tubes else None
 
 
@@ -278,4 +284,4 @@ FIGURE_CHECKS: dict[str, Callable[[Scene], Iterator[Outcome]]] = {
     "seatpost_room": seatpost_room,
     "seatpost_exposure": seatpost_exposure,
 }
-"""Check name -> what makes it."""
+"""Name of a check -> the function that makes it."""

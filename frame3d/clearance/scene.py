@@ -1,4 +1,4 @@
-"""Everything that a check looks at: bodies, the motions' limits, the file's own limits."""
+"""Scene of a check: bodies, limits of motions, requirements."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ class Scene:
     bodies: tuple[Body, ...]
     absent: tuple[Absent, ...]
     tolerance: float
-    """Of certificates [mm]."""
+    """Width of the certificates [mm]."""
 
     @property
     def spec(self) -> FrameSpec:
@@ -46,19 +46,19 @@ class Scene:
 
     @property
     def steering(self) -> Steering:
-        """How far the bar turns, and how much of it is checked."""
+        """How far the bar turns, and over how much of that gaps are checked."""
         return steering_of(self.spec)
 
     def with_parts(self, values: Mapping[str, Any]) -> Scene:
-        """Return the same frame with other values at some dotted paths of its parts.
+        """Return the scene of the same frame with other values at some dotted paths of its parts.
 
         Raises:
-            FrameError: they do not fit it, or it cannot stand on them.
+            FrameError: the parts do not fit the frame, or it cannot stand on them.
         """
         return scene_of(exchange_values(self.bike, values), self.tolerance)
 
     def redesigned(self, values: Mapping[str, Any]) -> Scene:
-        """Return the bike with values at some dotted paths of its file changed by design.
+        """Return the scene of the bike that is designed anew with other values at some dotted paths.
 
         Raises:
             FrameError: that bike cannot be made.
@@ -66,11 +66,11 @@ class Scene:
         return scene_of(redesign(self.bike, values), self.tolerance)
 
     def body(self, name: str) -> Body | None:
-        """The body of that name."""
+        """Return the body of that name, or None."""
         return next((b for b in self.bodies if b.name == name), None)
 
     def named(self, *starts: str) -> tuple[Body, ...]:
-        """Bodies whose name is, or begins with, one of the given ones followed by ``_``."""
+        """Return bodies whose name is one of these, or begins with one followed by ``_``."""
         return tuple(
             b for b in self.bodies if any(b.name == s or b.name.startswith(f"{s}_") for s in starts)
         )
@@ -85,7 +85,7 @@ class Scene:
 
     @cached_property
     def lines(self) -> dict[str, str]:
-        """Name of a body -> what it counts as in the list."""
+        """Name of a body -> name of its line in the list, see `start_of`."""
         return {body.name: start_of(body) for body in self.bodies}
 
     @cached_property
@@ -95,20 +95,20 @@ class Scene:
         )
 
     def apart(self, pairs: Sequence[tuple[Body, Body]]) -> list[float]:
-        """Lower bounds of the gaps of pairs of bodies, by boxes that hold all their positions [mm]."""
+        """Return a lower bound of each pair's gap, from boxes that hold all their positions [mm]."""
         index, boxes = self._swept
         a, b = np.array([[index[x.name], index[y.name]] for x, y in pairs]).T
         between = np.maximum(boxes[a, 0] - boxes[b, 1], boxes[b, 0] - boxes[a, 1])
         return [float(d) for d in np.linalg.norm(np.maximum(between, 0.0), axis=1)]
 
     def frame(self) -> tuple[Body, ...]:
-        """The frame's own bodies: tubes, shell, and what the rear suspension turns on."""
+        """Return the frame's own bodies: tubes, shell, and what the rear suspension turns on."""
         bike = self.bike
         own = {part.name for part in (*bike.tubes, *bike.pivots)} | {"bottom_bracket"}
         return tuple(b for b in self.bodies if b.name in own)
 
     def ranges(self, names: Iterable[Name]) -> tuple[Range, ...]:
-        """Limits of motions; those that cannot move are left out."""
+        """Return the limits of motions, without those that cannot move."""
         spec = self.spec
         fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
         swing, steer = spec.clearance.heel_swing, self.steering.checked
@@ -123,7 +123,7 @@ class Scene:
         return tuple(limits[n] for n in names if limits[n].high > limits[n].low)
 
     def required(self, name: str) -> tuple[float, str]:
-        """Limit of a check and its source: the file's own, or the strictest default that applies."""
+        """Return the limit of a check and its source: the file's own, or the strictest that applies."""
         own = self.spec.clearance.limit(name)
         if own is not None:
             place = self.spec.place(f"clearance.{name}")
@@ -135,7 +135,8 @@ class Scene:
         return requirement.limit, requirement.source
 
     def _is_racing(self) -> bool:
-        """Return whether it is a racing bicycle as ISO 4210-2 defines one, as far as the file tells.
+        """Return whether the bike is a racing bicycle as ISO 4210-2 defines one, as far as the file
+        tells.
 
         Tyres of at most 28 mm (by name), a bar with several grips (a drop bar, where the file gives
         the bar), and at most 12 kg (where it gives the mass). Value from memory of ISO 4210-2.
@@ -152,6 +153,6 @@ class Scene:
 
 
 def scene_of(bike: Bike, tolerance: float = TOLERANCE) -> Scene:
-    """Put the parts onto a solved bike."""
+    """Return the scene of a solved bike with its parts; tolerance in mm."""
     bodies = bodies_of(bike)
     return Scene(bike, bodies.bodies, bodies.absent, tolerance)

@@ -1,4 +1,4 @@
-"""Every kind of body against every other: checked, joined on purpose, or why it cannot meet."""
+"""Table of every kind of body against every other: checked, joined on purpose, or unable to meet."""
 
 from __future__ import annotations
 
@@ -40,8 +40,9 @@ KINDS: Final[dict[str, tuple[str, ...]]] = {
     "shoe": ("shoe",),
     "bottle": ("bottle",),
 }
-"""Kind -> its bodies by the beginning of their names. `frame` is what stands still of the frame, `link`
-what moves of it with the rear suspension, `own` what the file adds under ``build.bodies``."""
+"""Kind -> beginnings of the names of its bodies. `frame` is the part of the frame that stands still,
+`link` the part that moves with the rear suspension, `own` what the file adds under
+``build.bodies``."""
 _OF_START: Final = {start: kind for kind, starts in KINDS.items() for start in starts}
 
 Verdict = Literal["checked", "joined", "apart"]
@@ -49,7 +50,7 @@ Verdict = Literal["checked", "joined", "apart"]
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """What is done about two kinds of bodies."""
+    """Entry of the table: what is done about two kinds of bodies."""
 
     verdict: Verdict
     how: str
@@ -58,13 +59,13 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """Kinds that are not measured against others."""
+    """Rule of the table: kinds that are not measured against other kinds."""
 
     these: tuple[str, ...]
     those: tuple[str, ...]
     verdict: Literal["joined", "apart"]
-    """Joined on purpose, touching by design; or apart: they cannot meet, or something else that is
-    measured stands for them."""
+    """joined: they touch by design. apart: they cannot meet, or something else that is measured
+    stands for them."""
     why: str
 
 
@@ -167,7 +168,7 @@ measured by ``parts_to_parts``."""
 
 
 def kind_of(body: Body) -> str:
-    """The kind of a body, as in `KINDS`; a part that is not there is of a kind of its own.
+    """Return the kind of a body, as in `KINDS`; an unknown part is of a kind of its own.
 
     So whatever is added to the bike is checked against everything, until `LEFT_OUT` says otherwise.
     """
@@ -180,7 +181,7 @@ def kind_of(body: Body) -> str:
 
 
 def start_of(body: Body) -> str:
-    """What a body counts as in the list: one line for left and right, and for all gears."""
+    """Return the line of the list that a body belongs to: one for left and right, one for all gears."""
     start = None if kind_of(body) in ("frame", "link", "own", "bottle") else _start(body.name)
     return body.name.removesuffix("_left").removesuffix("_right") if start is None else start
 
@@ -191,7 +192,7 @@ def _start(name: str) -> str | None:
 
 
 def left_out() -> dict[frozenset[str], Entry]:
-    """Every pair of kinds that no check measures."""
+    """Return every pair of kinds that no check measures, with the reason."""
     found: dict[frozenset[str], Entry] = {}
     for rule in LEFT_OUT:
         for pair in product(rule.these, rule.those):
@@ -200,6 +201,6 @@ def left_out() -> dict[frozenset[str], Entry]:
 
 
 def every_pair(kinds: Iterable[str] = KINDS) -> Iterator[frozenset[str]]:
-    """Every pair of kinds, each with itself too."""
+    """Yield every pair of kinds, each kind with itself too."""
     for pair in combinations_with_replacement(kinds, 2):
         yield frozenset(pair)

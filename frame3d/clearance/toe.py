@@ -1,8 +1,18 @@
-"""From a pedal's centre forward to the front tyre, at any steering and fork travel.
+r"""Toe clearance: from a pedal's centre forward to the front tyre, at any steering and fork travel.
 
-Measured as 16 CFR 1512.17(d) and JIS D 9301 5.6.2 do: with the crank forward and level, from the centre
-of either pedal, parallel to the bike's long axis, to the arc that the tyre sweeps. The wheel is taken
-as a thin disc of the tyre's outside radius, its width left out.
+Seen from above, for the left pedal, the bar turned to the right::
+
+      y ^
+        |                        rear edge
+        |   pedal *------------->\           distance: parallel to the bike's long axis (x),
+        |      crank forward      \          from the pedal's centre to the tyre
+      --+--------------------------*-------> x
+        |                           \        * wheel's centre
+                                     \
+
+Measured as 16 CFR 1512.17(d) and JIS D 9301 5.6.2 do: with the crank forward and level, from the
+centre of either pedal, parallel to the bike's long axis, to the arc that the tyre sweeps. The wheel
+is taken as a thin disc of the tyre's outside radius, its width left out.
 """
 
 from __future__ import annotations
@@ -18,7 +28,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Toe:
-    """The tightest place."""
+    """The smallest toe clearance, and where it is."""
 
     distance: float
     """[mm]; infinite where the wheel never comes abreast of the pedal."""
@@ -30,32 +40,32 @@ class Toe:
 
 @dataclass(frozen=True)
 class FrontEnd:
-    """What the measure needs, in the frame's axes: side-view points are (x, z)."""
+    """Front wheel and steering axis in the frame's axes; points of the side view are (x, z)."""
 
     axle: tuple[float, float]
-    """With the fork extended [mm]."""
+    """Front axle with the fork extended [mm]."""
     angle: float
     """Steering axis against the ground [degrees]."""
     offset: float
-    """From the steering axis to the axle [mm]."""
+    """From the steering axis to the axle, square to it [mm]."""
     radius: float
-    """Of the tyre, outside [mm]."""
+    """Outside radius of the tyre [mm]."""
 
 
 def toe_clearance(
     front: FrontEnd, pedal: tuple[float, float, float], limit: float, travel: float = 0.0
 ) -> Toe:
-    """The smallest toe clearance over steering and fork travel.
+    """Return the smallest toe clearance over steering and fork travel.
 
-    For a pedal on the left (y > 0) the tyre's rear edge comes abreast when the bar turns right. At each
-    travel the distance grows once the line through the pedal cuts the disc, so the least lies where it
-    grazes the rim or at a turning point behind it: found on a fine grid, then on finer ones between the
-    neighbours of the least.
+    For a pedal on the left (y > 0) the tyre's rear edge comes abreast when the bar turns right. At
+    each travel the distance grows once the line through the pedal crosses the disc, so the least is
+    where the line touches the rim, or at a minimum behind it. It is found on a fine grid, then on
+    finer ones between the neighbours of the least.
 
     Args:
         front: the front end.
         pedal: its centre with the crank forward and level [mm].
-        limit: steering to each side [degrees].
+        limit: largest steering angle to each side [degrees].
         travel: of the fork [mm].
     """
     end = -limit if pedal[1] >= 0 else limit
@@ -72,15 +82,22 @@ def toe_clearance(
 
 
 _STEERS, _FINER, _FORKS = 91, 33, 13
-"""Places of a grid over the steering, of finer ones, and over the fork's travel."""
+"""Points of the first grid over the steering, of the finer ones, and of those over the fork's travel."""
 _ROUNDS = 12
-"""Grids one within the other: the last is finer than 1e-8 of the first's step."""
+"""Number of grids, each within the one before; the last has less than 1e-8 of the first's step."""
 
 
 def _over_steering(
     front: FrontEnd, pedal: tuple[float, float, float], end: float, forks: Array
 ) -> tuple[Array, Array]:
-    """The least over the steering from straight to an end, and where: each (n,), at (n,) travels."""
+    """Return the least distance over the steering from straight to `end`, and where: two (n,).
+
+    Args:
+        front: the front end.
+        pedal: its centre [mm].
+        end: last steering angle [degrees].
+        forks: (n,) fork travels [mm].
+    """
     low, high = np.zeros(len(forks)), np.full(len(forks), end)
     rows = np.arange(len(forks))
     best, where = np.full(len(forks), math.inf), np.zeros(len(forks))
@@ -98,7 +115,7 @@ def _over_steering(
 
 
 def _gap(front: FrontEnd, pedal: tuple[float, float, float], steer: Array, fork: Array) -> Array:
-    """Forward from the pedal to the disc; infinite where the line misses it [mm].
+    """Return the distance forward from the pedal to the disc [mm]; infinite where the line misses it.
 
     Args:
         front: the front end.

@@ -1,4 +1,4 @@
-"""The largest tyre, ring, crank and travel that still pass every check on the frame as built."""
+"""Largest tyre, chainring, crank and travel that still pass every check on the frame as built."""
 
 from __future__ import annotations
 
@@ -19,16 +19,16 @@ from frame3d.tubes.post_depth import insertion
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """How large one part may be."""
+    """How large one part may be on the frame as built."""
 
     what: str
     path: str
     now: str
-    """As the file has it."""
+    """The size that the file gives."""
     largest: str | None
-    """The largest that passes; None where even the smallest tried falls short."""
+    """The largest size that passes; None if even the smallest one tried falls short."""
     limited_by: str
-    """The check that the next larger one fails, with the bodies; empty at the end of the range."""
+    """The check that the next larger size fails, with its bodies; empty at the end of the range."""
 
 
 @dataclass(frozen=True)
@@ -36,11 +36,11 @@ class _Question:
     what: str
     path: str
     now: float
-    """As the file has it."""
+    """The size that the file gives."""
     sizes: tuple[float, ...]
-    """Rising."""
+    """Sizes to try, rising."""
     put: Callable[[float], Mapping[str, object]]
-    """Values to exchange, by dotted path."""
+    """Returns the values to exchange for a size, by dotted path."""
     shown: Callable[[float], str]
     checks: frozenset[str]
 
@@ -60,15 +60,16 @@ _FORK = "build.fork.travel"
 
 
 def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]:
-    """The widest tyres, largest chainring, longest crank, most fork travel, most seatpost travel.
+    """Return the widest tyres, largest chainring, longest crank, most fork travel, most seatpost
+    travel.
 
-    Fork travel is sought twice: within the fork's present length, as a spacer in it changes it, and in
-    a fork that is longer by as much, as forks of more travel are.
+    Fork travel is sought twice: within the fork's present length, as a spacer in it changes it; and
+    in a fork that is longer by as much, as forks of more travel are.
 
-    Each is sought from the present size on, with everything else as the file has it, the frame as it
-    stands: by bisection upward, a larger part taken to fit no better than a smaller one, or, where the
-    present one falls short, size by size downward (a very small chainring may again not fit: its chain
-    runs nearer to the chainstay).
+    Everything else stays as in the file, and the frame as it stands. From the present size the search
+    goes upward by bisection, assuming that a larger part fits no better than a smaller one. If the
+    present size falls short, it goes downward size by size (a very small chainring may again not fit:
+    its chain runs nearer to the chainstay).
     """
     questions = list(_questions(scene))
     out = []
@@ -80,6 +81,7 @@ def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]
 
 
 def _questions(scene: Scene) -> Iterator[_Question]:
+    """Yield one question for each part that the file gives."""
     spec = scene.spec
     widths = tuple(float(w) for w in range(20, 131))
     for where, checks in (("rear", _REAR_TYRE), ("front", _FRONT_TYRE)):
@@ -114,7 +116,7 @@ def _questions(scene: Scene) -> Iterator[_Question]:
 
 
 def _longer_fork(spec: FrameSpec, travels: tuple[float, ...]) -> Iterator[_Question]:
-    """A fork of another travel that is longer by as much; the frame pitches on it."""
+    """Yield the question of a fork of other travel, longer by as much; the frame pitches on it."""
     fork = spec.build.fork
     if fork is None or not fork.travel or fork.axle_to_crown is None:
         return
@@ -133,7 +135,10 @@ def _longer_fork(spec: FrameSpec, travels: tuple[float, ...]) -> Iterator[_Quest
 
 
 def _post(scene: Scene) -> Iterator[_Question]:
-    """A dropper post of another travel, whose tube is as much longer: see `bike.seatpost`."""
+    """Yield the question of a dropper post of other travel, whose tube is as much longer.
+
+    See `bike.seatpost`.
+    """
     spec = scene.spec
     post, depth = spec.build.seatpost, insertion(spec, scene.bike.nodes)
     if post is None or post.travel <= 0:
@@ -167,7 +172,10 @@ def _value(path: str, made: Callable[[float], object], size: float) -> Mapping[s
 def _tyre(
     spec: FrameSpec, path: str, made: Callable[[float], object], width: float
 ) -> Mapping[str, object]:
-    """A tyre of another width; a measured radius of the wheel grows as the tyre's own does."""
+    """Return the exchange for a tyre of another width.
+
+    A wheel radius that the file gives changes by as much.
+    """
     wheel = path.removesuffix(".tyre")
     measured = value_at(spec, f"{wheel}.radius")
     if measured is None:
@@ -194,6 +202,7 @@ def _teeth(size: float) -> str:
 
 
 def _answer(scene: Scene, question: _Question) -> Fit:
+    """Return the largest size of a question that passes its checks."""
     failing: dict[int, str] = {}
 
     def passes(i: int) -> bool:

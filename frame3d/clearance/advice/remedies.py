@@ -1,9 +1,10 @@
-"""What would make a failing check pass, smallest change first.
+"""Remedies: what would make a failing check pass, smallest change first.
 
-Each value of the file that could bear on the gap is moved a little and the bike solved again; from the
-slope follows the change that closes the shortfall, which is then tried and corrected until the check
-passes. Parts that come in sizes are tried size by size. What closes the gap is then checked whole, and
-offered only where nothing falls short on the changed bike that did not before.
+Each value of the file that could bear on the gap is changed a little and the bike solved again. The
+slope gives the change that closes the shortfall; it is tried and corrected until the check passes
+(the secant method). Parts that come in sizes are tried size by size. A change that closes the gap is
+then checked whole, and offered only if nothing else falls short on the changed bike that did not
+before.
 """
 
 from __future__ import annotations
@@ -29,32 +30,35 @@ _NUDGE = {"mm": 0.5, "degrees": 0.1}
 _OFFERED = 4
 _ROUNDS = 6
 _PER_UNIT = 10
-"""Changes are offered in tenths of a millimetre or degree."""
+"""Changes are offered in steps of 1/10 of a millimetre or degree."""
 _EXCHANGED = 10.0
-"""A post of another travel is a small change: this many millimetres of travel count as one."""
+"""Millimetres of post travel that count as one millimetre of change when remedies are sorted."""
 LEAST_STOP = 60
-"""No stop below is offered [degrees]: JIS D 9301 asks for at least 60 to each side."""
+"""Smallest stop that is offered [degrees]: JIS D 9301 asks for at least 60 to each side."""
 _STOPPED = 10.0
-"""A stop counts as this change [mm]."""
+"""What a headset stop counts as when remedies are sorted [mm]."""
 _SIDE = 5.0
-"""A bottle on another side of its tube counts as this change [mm]."""
+"""What another side of its tube counts as for a bottle when remedies are sorted [mm]."""
 
 
 class _Bike:
-    """A bike that is tried, with the checks made of it so far."""
+    """A changed bike that is tried, with the checks made of it so far."""
 
     def __init__(self, scene: Scene) -> None:
         self.scene = scene
         self._made: dict[str, Report] = {}
 
     def check(self, name: str) -> Report:
-        """One check, as far as it falls short."""
+        """Return the report of one check, as far as it falls short."""
         if name not in self._made:
             self._made[name] = run_checks(self.scene, names=frozenset({name}), only_short=True)
         return self._made[name]
 
     def margin(self, result: Result) -> float | None:
-        """Margin of a check here; where its own bodies pass, that of all that are listed with them."""
+        """Return the margin of a check on this bike; None if its bodies are not there.
+
+        If its own two bodies pass, it is the least margin of all pairs on the same line of the list.
+        """
         margin = margin_of(self.scene, result)
         if margin is None or margin < 0:
             return margin
@@ -62,7 +66,7 @@ class _Bike:
         return min([margin, *(r.margin for r in listed if _line(r) == _line(result))])
 
     def passes(self, result: Result) -> bool:
-        """Whether a check passes here."""
+        """Return whether a check passes on this bike."""
         margin = self.margin(result)
         return margin is not None and margin >= 0
 
@@ -70,13 +74,13 @@ class _Bike:
 @dataclass(frozen=True)
 class _Mend:
     size: float
-    """In mm, for the order."""
+    """Size of the change, for sorting [mm]."""
     text: str
     bike: _Bike
 
 
 class Remedies:
-    """Finds what would make failing results of one scene pass; bikes once tried are kept."""
+    """Search for what would make failing results of one scene pass; tried bikes are kept."""
 
     def __init__(self, scene: Scene, report: Report) -> None:
         """Begin with nothing tried.
@@ -92,13 +96,13 @@ class Remedies:
         self._tried: dict[Hashable, _Bike | None] = {}
 
     def mends(self, result: Result) -> tuple[str, ...]:
-        """What would make a failing result pass: texts, smallest change first."""
+        """Return what would make a failing result pass: texts, smallest change first."""
         found = sorted(self._closing(result), key=lambda m: m.size)
         sound = (m.text for m in found if self._is_sound(m.bike, result))
         return tuple(text for text, _ in zip(sound, range(_OFFERED), strict=False))
 
     def _closing(self, result: Result) -> Iterator[_Mend]:
-        """All that closes the gap, whatever else comes of it."""
+        """Yield every change that closes the gap, whatever else comes of it."""
         for way in ways(self.scene, result):
             yield from self._along(way, result)
         yield from self._smaller_tyre(result)
@@ -108,10 +112,10 @@ class Remedies:
         yield from self._stop(result)
 
     def _is_sound(self, bike: _Bike, result: Result) -> bool:
-        """Whether a check passes, and nothing falls short or is warned of that was not before."""
+        """Return whether a check passes, and nothing new falls short or is warned of."""
         if not _warnings(bike.scene) <= self._warned:
             return False
-        # What was tight before is most likely to fall short now, so it comes first.
+        # Smallest margins first: these are most likely to fall short now.
         for name in dict.fromkeys((result.name, *self._made)):
             report = bike.check(name)
             if report.unchecked:
@@ -122,7 +126,7 @@ class Remedies:
         return True
 
     def _bike(self, values: Mapping[str, Any], *, exchanged: bool = False) -> _Bike | None:
-        """The bike with other values, by design or by exchange; None where it cannot be made."""
+        """Return the bike with other values, by design or by exchange; None where it cannot be made."""
         key = (exchanged, tuple(values.items()))
         if key not in self._tried:
             make = self.scene.with_parts if exchanged else self.scene.redesigned
@@ -135,7 +139,7 @@ class Remedies:
         return self._tried[key]
 
     def _along(self, way: Way, result: Result) -> Iterator[_Mend]:
-        """The smallest change of one number that closes the gap."""
+        """Yield the smallest change of one number that closes the gap, found by the secant method."""
 
         def at(value: float) -> tuple[_Bike | None, float | None]:
             bike = self._bike(dict.fromkeys(way.paths, value))
@@ -168,14 +172,14 @@ class Remedies:
             change *= min(max(-here / gained, 1.0) * 1.02, 3.0)
 
     def _exchanged(self, path: str, value: Any, result: Result) -> _Bike | None:
-        """The same frame with one value of its parts exchanged, where that closes the gap."""
+        """Return the same frame with one value of its parts exchanged if that closes the gap, or None."""
         bike = self._bike({path: value}, exchanged=True)
         return bike if bike is not None and bike.passes(result) else None
 
     def _first(
         self, path: str, sizes: Sequence[Any], result: Result
     ) -> Iterator[tuple[Any, _Bike]]:
-        """The first of some sizes of a part that passes, each fitting no worse than the one before."""
+        """Yield the first of some sizes of a part that passes; sizes must fit better and better."""
         if not sizes or (best := self._exchanged(path, sizes[-1], result)) is None:
             return
         low, high = -1, len(sizes) - 1
@@ -189,7 +193,7 @@ class Remedies:
         yield sizes[high], best
 
     def _smaller_tyre(self, result: Result) -> Iterator[_Mend]:
-        """The next narrower tyre on the same rim, the frame as it stands."""
+        """Yield the next narrower tyre that passes on the same rim, the frame as it stands."""
         for where in ("rear", "front"):
             if f"{where}_tyre" not in (result.between or ()):
                 continue
@@ -204,7 +208,10 @@ class Remedies:
                 yield _Mend(narrower, f"{path} {name} on the frame as it stands", bike)
 
     def _fewer_teeth(self, result: Result) -> Iterator[_Mend]:
-        """The next smaller chainring; with very few teeth the chain comes down onto the stay."""
+        """Yield the next smaller chainring that passes.
+
+        Tried one by one, as with very few teeth the chain comes down onto the stay.
+        """
         ring, path = self.scene.spec.build.chainring, "build.chainring.teeth"
         if ring is None or not any("chain" in n for n in result.between or ()):
             return
@@ -215,7 +222,7 @@ class Remedies:
                 return
 
     def _less_drop(self, result: Result) -> Iterator[_Mend]:
-        """The next shorter dropper post, in steps of 5 mm."""
+        """Yield the next shorter dropper post that passes, in steps of 5 mm."""
         post, path = self.scene.spec.build.seatpost, "build.seatpost.travel"
         lowered = "saddle_dropped" in (result.between or ()) or result.name == "seatpost_exposure"
         if post is None or not lowered:
@@ -227,7 +234,7 @@ class Remedies:
             yield _Mend(change / _EXCHANGED, text, bike)
 
     def _stop(self, result: Result) -> Iterator[_Mend]:
-        """A headset with a stop, the widest that passes in steps of 5 degrees."""
+        """Yield the widest headset stop that passes, in steps of 5 degrees."""
         path, turned = "build.headset.stop", abs(result.at.get("steer", 0.0))
         if self.scene.spec.build.headset is None or turned < LEAST_STOP:
             return
@@ -237,27 +244,27 @@ class Remedies:
             yield _Mend(_STOPPED, f"{path} {stop:g}", bike)
 
     def _other_side(self, result: Result) -> Iterator[_Mend]:
-        """A bottle on another side of its tube."""
+        """Yield another side of its tube for a bottle."""
         spec = self.scene.spec
         for i in bottles(spec, result.between or ()):
             path = f"build.bottles.{i}.side"
             for side in get_args(BottleSpec.model_fields["side"].annotation):
                 bike = self._bike({path: side})
                 if bike is not None and bike.passes(result):
-                    # The first that passes: there are but two sides, each by two names.
+                    # There are only two sides, each with two names.
                     yield _Mend(_SIDE, f"{path} {side}", bike)
                     break
 
 
 def _rounded_away(start: float, change: float) -> float:
-    """The value at least so far from the start, in whole tenths, as it is printed."""
+    """Return `start` + `change` in tenths, as it is printed, rounded away from the start."""
     tenths = (start + change) * _PER_UNIT
     whole = math.ceil(tenths - 1e-9) if change > 0 else math.floor(tenths + 1e-9)
     return whole / _PER_UNIT
 
 
 def margin_of(scene: Scene, result: Result) -> float | None:
-    """Margin of the same check, between the same bodies, in another scene."""
+    """Return the margin of the same check between the same bodies in another scene, or None."""
     if result.name in FIGURE_CHECKS:
         outcomes = FIGURE_CHECKS[result.name](scene)
         return next((o.margin for o in outcomes if isinstance(o, Result)), None)
@@ -271,7 +278,7 @@ def margin_of(scene: Scene, result: Result) -> float | None:
 
 
 def _line(result: Result) -> tuple[str, tuple[str, ...]]:
-    """What a result is known by on another bike: left or right, and in whichever gear."""
+    """Return what identifies a result on another bike: without left or right, and in any gear."""
     return result.name, tuple(_plain(name) for name in result.between or ())
 
 
@@ -282,6 +289,6 @@ def _plain(name: str) -> str:
 
 
 def _warnings(scene: Scene) -> set[tuple[str, str]]:
-    """What is warned of on a bike: paths, and what is said there but for its figures."""
+    """Return the warnings on a bike: their paths, and their messages without numbers."""
     notes = (note for note in scene.bike.notes if note.code == "warning")
     return {(note.path, re.sub(r"[\d.]+", "", note.message)) for note in notes}

@@ -1,4 +1,4 @@
-"""Values of the file that bear on a check, and how far they may go."""
+"""Values of the file that bear on a check, and how far each may be changed."""
 
 from __future__ import annotations
 
@@ -16,15 +16,15 @@ from frame3d.parameters.models.suspension import ON_POINT, ON_TUBE
 from frame3d.parameters.reading.change import value_at
 
 _LARGEST = {"mm": 40.0, "degrees": 4.0}
-"""Larger changes make another bike."""
+"""Largest changes; beyond them it is another bike."""
 _DEGREE = 10.0
-"""One degree of the frame counts as this many millimetres when changes are put in order of size."""
+"""Millimetres that one degree of the frame counts as when changes are sorted by size."""
 _TURN = 60.0
-"""A caliper may be turned further about its rotor [degrees], and a degree counts as a millimetre."""
+"""Largest turn of a caliper about its rotor [degrees]; a degree of it counts as a millimetre."""
 _ALONG = 200.0
-"""A bottle may be moved further along its tube [mm]."""
+"""Largest shift of a bottle along its tube [mm]."""
 _SECTION = 0.25
-"""A tube may be so much thicker or thinner, by share of its diameter."""
+"""Largest change of a tube's diameter, as a fraction of it."""
 _PLACES = ("below_top", "above_bottom", "from_start", "from_end")
 _PARTS = (
     "build.fork.axle_to_crown",
@@ -38,20 +38,20 @@ _PARTS = (
 
 @dataclass(frozen=True)
 class Way:
-    """One number that may be changed; at several places where they belong together."""
+    """A number that may be changed, at several paths where these belong together."""
 
     paths: tuple[str, ...]
     start: float
-    """As it is."""
+    """Present value."""
     unit: str
     largest: float
-    """Change."""
+    """Largest change."""
     cost: float = 1.0
-    """Of one unit of change, in mm."""
+    """Millimetres that one unit of change counts as."""
 
 
 def ways(scene: Scene, result: Result) -> Iterator[Way]:
-    """Numbers that bear on a check."""
+    """Yield the numbers that bear on a check."""
     spec = scene.spec
     names = list(result.between or ())
     for key in dict.fromkeys(n.removesuffix("_left").removesuffix("_right") for n in names):
@@ -74,7 +74,7 @@ def ways(scene: Scene, result: Result) -> Iterator[Way]:
 def _given(
     spec: FrameSpec, *paths: str, kind: str = "mm", largest: float | None = None
 ) -> Iterator[Way]:
-    """The way along paths that hold one and the same number; none where they do not."""
+    """Yield one way along paths that all hold the same number; none otherwise."""
     values = {value_at(spec, path) for path in paths}
     (value, *others) = values
     if isinstance(value, int | float) and not others:
@@ -90,7 +90,7 @@ def _of_tube(spec: FrameSpec, key: str) -> Iterator[Way]:
             yield from _given(spec, f"{path}.bends.{i}.rise")
     ends = tuple(f"{path}.{end}" for end in ("start", "end"))
     if _is_bridge(spec, ends):
-        # Moved at both ends, so that it stays square.
+        # Changed at both ends, so that it stays square.
         for place in _PLACES:
             yield from _given(spec, *(f"{end}.{place}" for end in ends))
     else:
@@ -102,13 +102,13 @@ def _of_tube(spec: FrameSpec, key: str) -> Iterator[Way]:
 
 
 def _is_bridge(spec: FrameSpec, ends: Sequence[str]) -> bool:
-    """Whether a tube joins the two of one pair."""
+    """Return whether a tube joins the left and right tube of one pair."""
     on, sides = ([value_at(spec, f"{end}.{key}") for end in ends] for key in ("on", "side"))
     return on[0] == on[1] and set(sides) == {"left", "right"}
 
 
 def _of_parts(scene: Scene, names: Sequence[str]) -> Iterator[Way]:
-    """Shapes and places of the parts that come too near themselves."""
+    """Yield shapes and places of the parts that come too near."""
     spec, place = scene.spec, Placement(scene.bike)
     build = spec.build
     if "rear_caliper" in names and build.rear_brake is not None:
@@ -126,12 +126,12 @@ def _of_parts(scene: Scene, names: Sequence[str]) -> Iterator[Way]:
 
 
 def bottles(spec: FrameSpec, names: Sequence[str]) -> Iterator[int]:
-    """Places in the file's list of the bottles among some bodies."""
+    """Yield the indices in the file's list of the bottles among some bodies."""
     return (i for i in range(len(spec.build.bottles)) if f"bottle_{i + 1}" in names)
 
 
 def _points(spec: FrameSpec, names: Sequence[str]) -> Iterator[str]:
-    """Points of the suspension that bodies stand on: a housing, a lug, a link's plates."""
+    """Yield the points of the suspension that bodies stand on: a housing, a lug, a link's plates."""
     suspension = spec.suspension
     if suspension is None:
         return

@@ -1,1 +1,1 @@
-"""The search for the least gap over all positions, with a proof of how much less it may be."""
+"""Certified least gap over all positions, by branch and bound."""

@@ -1,44 +1,62 @@
-"""The least that a shape's distance can be over a box of tube sections and positions, compiled.
+"""Lower bound of a shape's signed distance D over a box of tube sections and positions, compiled.
 
-A box holds sections E(s) of a tube piece, from s - h to s + h, at all positions of the motions that
-are within their half widths h_i. Its points are x = C + e with C the axis point and e = A u M + B v
-N, where u² + v² <= 1, A >= B are the half widths and M, N their directions. J_i = dC/dx_i; x_i
-turns (M, N) by w_i. B and Q bound C's movement and second derivatives (`kernel_motion`); W = sum
-|w_i| h_i. A point keeps to its place (u, v) in the section that the box has in its middle within
-swing = A W + |slope| h_s, and moves at most reach = B + swing.
+A box holds the sections of a tube piece from s - h_s to s + h_s, at all positions whose motions x_i
+lie within h_i of the box's middle. Its points are x = C + e, C the axis point, e = a u M + b v N::
 
-Plane. With g the gradient of D at any point x0, D(x) >= D(x0) + g·(x - x0) where D is convex. Over
-a section g·e >= -|V| with V = (A g·M, B g·N); over the box V = V0 + sum q_i d_i + R, where
+              section in the box's middle       M, N    directions of the half widths
+                   . - ~ ~ ~ - .                a >= b  half widths
+                 '    b N        '              (u, v)  place in the section, u² + v² <= 1
+                |       ^         |             V       (a g·M, b g·N), slopes of g·e in u and v
+                |     C +---> a M |             n       V/|V|; g·e is least at (u, v) = -n
+                 '               '
+      - - - - - - ' - . x0. - ' - - - - - -     plane through x0, square to g:
+                         | -g                   D >= D(x0) + g·(x - x0) where D is convex
+                         v
+      ~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~     surface of the shape, D = 0
 
-    |R| <= rest = (A (W² + |w_s'| h_s²) + 2 |slope| h_s W) / 2,
+J_i = dC/dx_i; x_i turns M and N with angular velocity w_i. `first` and `second` bound the movement of
+C and its second derivatives (see `positions`); spin = sum |w_i| h_i. Against C, a point that keeps
+its place (u, v) moves at most swing = a spin + |slope| h_s from where it is in the box's middle, so
+it moves at most reach = first + swing.
+
+The plane. Let g be the gradient of D at any point x0. Over one section g·e >= -|V|. Over the box
+V = V0 + sum q_i d_i + R with |d_i| <= h_i and
+
+    |R| <= rest = (a (spin² + |w_s'| h_s²) + 2 |slope| h_s spin) / 2,
 
 so that with n = V0/|V0| and room = |V0| - sum |n·q_i| h_i - rest > 0
 
     |V| <= |V0| + sum n·q_i d_i + rest + (sum |q_i square to n| h_i + rest)² / (2 room),
-    D >= D(x0) + g·(C0 - x0) - |V0| - sum |g·J_i - n·q_i| h_i - Q/2 - rest - (...)² / (2 room).
+    D >= D(x0) + g·(C0 - x0) - |V0| - sum |g·J_i - n·q_i| h_i - second/2 - rest - (...)² / (2 room).
 
-That x0 is best whose plane touches the middle section in x0 itself: `face` seeks it. Where room fails,
-`swing` or `reach` take the place of what depends on n.
+The best x0 is the one whose plane touches the middle section in x0 itself: `face` looks for it. Where
+room is too small, D(C0) - a - reach bounds D too, and for a convex D the same plane less min(reach,
+sum |g·J_i| h_i + second/2 + swing).
 
-Rings. D = P(w, y) is convex in (w, y). Where P grows with w the plane holds, w being convex. Where
-P falls, at the rate fall = -dP/dw: w <= x·u + (x·t)² / (2 x·u), u along x0's arm and t square to it
-and the axis, so the plane loses l (x·t)² with l = fall / (2 min x·u). As x0·t = 0, x·t is at most y
-+ z, y from the box and z = T·(a - a0) from the section, with a = (u, v), a0 that of x0, T = (A t·M,
-B t·N). From the support -n on, (y + z)² <= 2 (|y| + |T·(n + a0)|)² + 2 (T·(a + n))², and for m =
-V·n > 4 l |T|²
+Tori and rings. D = P(w, y) is convex in (w, y), w the distance from the shape's axis. Where P
+grows with w the plane holds, as w is convex. Where P falls, at the rate fall = -dP/dw, let o be the
+unit vector from the shape's axis to x0 and t the one square to it and to the axis::
 
-    V·a - 2 l (T·(a + n))² >= V·a - 2 l (T·(a + n))² + m (|a|² - 1)/2 >= -V·n - |V square to n|² /
-    (2 (m - 4 l |T|²)).
+             t ^            x      w, the distance of x from the axis,
+               |                     is at most x·o + (x·t)² / (2 x·o):
+          axis +------x0----> o    the plane loses l (x·t)² with l = fall / (2 min x·o)
 
-So room shrinks by 4 l |T|² and the bound by 2 l (|y| + |T·(n + a0)|)².
+As x0·t = 0, x·t = r + z, where r comes from the box's size and z = T·(c - c0) from the section, with
+c = (u, v), c0 that of x0, and T = (a t·M, b t·N). About c = -n, (r + z)² <= 2 (|r| + |T·(n + c0)|)² +
+2 (T·(c + n))², and for m = V·n > 4 l |T|²
 
-Patches. Where the middle section's own plane misses by more than the box's width costs (kinks, a
-ring's hole, a section that faces the shape flat), boxes hold parts of the sections, u and v within
-half widths of their own about x0, which cost |V0| times these, and z with them.
+    V·c - 2 l (T·(c + n))² >= V·c - 2 l (T·(c + n))² + m (|c|² - 1)/2
+                           >= -V·n - |V square to n|² / (2 (m - 4 l |T|²)).
 
-Patches where something cuts the tube are dropped, or bounded by a second plane: see `kernel_cut`.
+So room shrinks by 4 l |T|² and the bound by 2 l (|r| + |T·(n + c0)|)².
 
-Balls about the axis are sections of no width, D less their radius, which runs evenly along the tube.
+Patches. Where the middle section's own plane misses by more than the box's width costs (kinks, the
+hole of a ring, a section that faces the shape flat), boxes hold parts of sections: u and v within
+half widths e1, e2 of the place of x0. These cost |V0| times the half widths, and add to z.
+
+Patches where something cuts the tube are dropped, or bounded by a second plane: see `cutters`.
+
+Balls about the axis are sections of no width: D less their radius, which is linear along the tube.
 """
 
 from __future__ import annotations
@@ -67,11 +85,12 @@ Array: TypeAlias = NDArray[np.float64]
 ROUNDING = 1e-9
 """Error of one value, coordinates below 10 m [mm]."""
 TRIES = 12
-"""Most points of one section that are tried."""
+"""Most points that are tried in one section."""
 EDGE = 1e-9
 """How deep inside a cutter counts as on its surface [mm]."""
 SECTION, PATCH, BALL, BALLS = range(4)
-"""What a box holds of a piece: sections, a part of each, a round end's ball, the balls of a depth."""
+"""What a box holds of a piece: sections, patches of sections, the ball of a rounded end, or the balls
+that measure a depth."""
 
 
 @compiled
@@ -90,16 +109,30 @@ def face(
     plane: Array,
     out: Array,
 ) -> float:
-    """Least signed distance of a section's points, and the plane that best bounds it from below.
+    """Find the least signed distance in a section, and the plane that bounds it best from below.
 
-    The least is sought by steps against the gradient, as long as its last change says (the two-point
-    step sizes of Barzilai and Borwein, 1988; from memory), kept inside the section: along the edge
-    that is Newton's method by secants.
+    Steps go against the gradient, with the two-point step sizes of Barzilai and Borwein (1988; from
+    memory), and are kept inside the section; along its edge that is the secant method.
 
-    Args: (x1, x2): place to begin at; tries: most points; enough: how near is near enough. Leaves
-    in `plane`: D, gradient (3), distance from the axis, fall, noise of the first point (0:7) and of
-    the plane's own (7:14), that point (14:17) and its place (17:19), V and |V| (19:22), N (22:25);
-    in `out` the nearest point and its foot on the shape (6).
+    Args:
+        kind: of the shape.
+        par: the shape's numbers.
+        p: (3,) float, the axis point C.
+        vec: (2n + 2, 3) float, see `positions.axis`.
+        n: number of parameters.
+        a: larger half width [mm].
+        b: smaller half width [mm].
+        x1: place (u, v) to begin at, with x2.
+        x2: see x1.
+        tries: most points that are tried.
+        enough: stop when the plane's least over the section is so near to its value at x0 [mm].
+        plane: (25,) float, written to. D, gradient (3), distance from the axis, fall and noise of the
+            first point (0:7), then those of the best plane's point x0 (7:14); x0 (14:17) and its
+            place (17:19); V and |V| (19:22); N (22:25).
+        out: written to: the nearest point and its foot on the shape (0:6).
+
+    Returns:
+        The least signed distance found [mm].
     """
     mx = vec[2 * n + 1, 0]
     my = vec[2 * n + 1, 1]
@@ -174,10 +207,10 @@ def face(
 
 @compiled
 def _fall(v1: float, v2: float, x1: float, x2: float, e1: float, e2: float) -> float:
-    """By how much a plane with these slopes falls at most from a place of a section within a patch."""
+    """Return how far a plane of slopes (v1, v2) falls at most within a patch about (x1, x2)."""
     fall: float = abs(v1) * e1 + abs(v2) * e2
     if x1 * x1 + x2 * x2 > 1.0 - 1e-12:
-        # At the rim all of the section lies inwards.
+        # (x1, x2) is on the rim: the rest of the section lies inwards of it.
         out = max(v1 * x1 + v2 * x2, 0.0) * (abs(x1) * e1 + abs(x2) * e2)
         fall = min(fall, out + abs(v2 * x1 - v1 * x2) * (abs(x2) * e1 + abs(x1) * e2))
     return fall
@@ -204,12 +237,13 @@ def _under(
     tilt: Array,
     out: Array,
 ) -> float:
-    """Lower bound of D over a box's sections, patches, or balls (but for the radius of the middle one).
+    """Return a lower bound of D over a box's sections, patches or balls.
 
-    Args: how: SECTION, PATCH or BALL; e1, e2: a patch's half widths; rise: slope of the balls' radius;
-    first, second, spin: B, Q and W of the motion; knife: what cuts a patch (see `kernel_cut`). Leaves
-    in `tilt` what each parameter takes off by itself, its sign that of the half which lies higher, and
-    in out[7] the bound of a box of no width.
+    Of balls the radius of the middle one is not yet taken off. `how` is SECTION, PATCH or BALL; e1,
+    e2 are a patch's half widths, `rise` the slope of the balls' radius; first, second and spin belong
+    to the motion (see the module); `knife` tells what cuts a patch (see `cutters.cut`). Writes to
+    `tilt` what each parameter alone takes off the bound (positive: the half with the larger values
+    is the higher one), and to out[7] the bound of a box of no width.
     """
     at = 0 if how == BALL else 7
     d = plane[at]
@@ -253,7 +287,7 @@ def _under(
         plain += abs(g) * h[i]
         q1 = q2 = 0.0
         if how != BALL:
-            # (g × turning)·M is how g·M changes
+            # (g × w_i)·M is the derivative of g·M
             cx = gy * vec[n + i, 2] - gz * vec[n + i, 1]
             cy = gz * vec[n + i, 0] - gx * vec[n + i, 2]
             cz = gx * vec[n + i, 1] - gy * vec[n + i, 0]
@@ -358,14 +392,32 @@ def evaluate(
     tilt: Array,
     out: Array,
 ) -> tuple[float, float]:
-    """Value at a box's centre and the lower bound over it.
+    """Return D at a box's middle and a lower bound of D over the box.
 
-    Args: how: SECTION, PATCH, BALL or BALLS; deep: sections with the balls inside them; m, h:
-    centre and half widths along the tube, of the motions, across the section both ways; n: how many
-    without the latter; p, vec, plane, knife (28): to work in. Leaves in `out`: the two points (6), 1 if
-    a ball's middle is inside the shape, how far the bound would be off for a box of no width, how far
-    `face` was content with, and where along the piece the cut's edge is if that is where the least lies
-    (a middle inside a cutter has no value); `tilt` as `_under`.
+    Args:
+        piece: a row of `search_input.pieces_of`.
+        how: SECTION, PATCH, BALL or BALLS.
+        deep: whether sections are taken with the balls inside them.
+        kind: of the shape.
+        par: the shape's numbers.
+        ops: the motion's steps.
+        cutters: what cuts the tube.
+        m: (n + 2,) float, the box's middle: place along the piece, motions, u, v.
+        h: (n + 2,) float, its half widths.
+        n: number of parameters without u and v.
+        tolerance: width of the certificate [mm].
+        p: (3,) work space.
+        vec: (2n + 2, 3) work space; keeps the vectors at the middle.
+        plane: (25,) work space.
+        knife: (28,) work space.
+        tilt: (n,), written to: see `_under`.
+        out: (10,), written to. 0:6 the two nearest points; 6: 1 if the centre of the deepest ball is
+            inside the shape; 7: by how much the bound would miss for a box of no width [mm]; 8: the
+            miss that `face` was content with [mm]; 9: place along the piece of the cut's edge, if the
+            least may lie there, else FAR.
+
+    Returns:
+        Value (FAR where the middle is inside a cutter) and lower bound [mm].
     """
     for i in range(2 * n):
         for j in range(3):
@@ -379,7 +431,7 @@ def evaluate(
     knife[LEVEL] = 0.0
     out[9] = FAR
     if how == PATCH:
-        # From its middle, or the point of the section's rim nearest to that.
+        # About its middle, or the point of the section's rim nearest to that.
         size = math.sqrt(m[n] ** 2 + m[n + 1] ** 2)
         corner = (abs(m[n]) + h[n]) ** 2 + (abs(m[n + 1]) + h[n + 1]) ** 2
         if size < 1.0 and not (is_cut and size >= 0.5 and corner >= 1.0):
@@ -418,12 +470,12 @@ def evaluate(
         radius = b
         rise = piece[15]
         low = -FAR
-        # As wide as the sections; in a depth also those that touch a flat end.
+        # Balls as wide as the section, then those that touch a flat end.
         for flat in range(1 if how == BALL else 2):
             if flat == 1:
                 radius = min(piece[20] + m[0], piece[21] + piece[1] - m[0])
                 rise = 1.0 if radius == piece[20] + m[0] else -1.0
-            ball = BALL + 0 * flat  # not the constant: numba would compile `_under` for it anew
+            ball = BALL + 0 * flat  # numba would compile `_under` anew for the constant
             under = _under(
                 piece,
                 ball,
@@ -460,7 +512,7 @@ def evaluate(
             out[6] = 1.0 if plane[0] < 0.0 else 0.0
     out[7] = miss
     if is_cut:
-        # A cutter's level curves upwards along the tube: a step of Newton's leads out of it.
+        # The cutter's level is convex along the tube: a Newton step leads out of the cutter.
         is_inside = knife[LEVEL] < -EDGE
         if is_inside:
             value = FAR

@@ -1,4 +1,17 @@
-"""How near tubes and shapes can come at all, by balls that hold them."""
+"""Broad phase: lower bounds of gaps over all positions, from bounding spheres.
+
+Every solid is held by a few spheres, whose centres are computed on a grid of the motions. Between
+grid points a centre is never further from the nearest one than STRAYS times the longest steps::
+
+      grid point              grid point               sphere of
+         .-.                     .-.                 the other solid
+        ( * ) - - - step - - -> ( * )                    .---.
+         `-'    ^                `-'      <-- gap -->   (  *  )
+                | here the centre may lie anywhere       `---'
+                | within STRAYS · step of a grid point
+
+    gap >= least distance of centres on the grid - both radii - STRAYS · (sum of longest steps)
+"""
 
 from __future__ import annotations
 
@@ -21,43 +34,45 @@ from frame3d.clearance.certify.motion import Range
 Array = NDArray[np.float64]
 S = TypeVar("S", bound=Solid)
 SPANS: Final = 8
-"""Into how many a travel is divided by the places that are looked at."""
+"""Number of steps that the range of a travel is divided into."""
 TURN: Final = 15.0
-"""By how much an angle grows at most from one place to the next [degrees]."""
+"""Largest step of an angle [degrees]."""
 STRAYS: Final = 0.7
-"""How far a ball's middle gets from where it is at the nearest place, as a share of its longest ways
-from a place to the next, of all motions together. It would be half, were these ways the same everywhere;
-half a turn's step changes the ways of other motions by 0.13 of what these stray, so that three motions
-make 0.5/(1 - 0.26)."""
+"""Largest distance of a sphere's centre from its nearest grid point, as a fraction of its longest
+step, summed over the motions. It would be 0.5 if a motion's steps were equal everywhere; half a step
+of an angle (7.5 degrees, 0.13 rad) changes the steps of each other motion by 0.13 of that distance,
+so for three motions it is 0.5/(1 - 0.26) = 0.68."""
 ROUNDING: Final = 1e-6
-"""Of a distance [mm], more than generously."""
+"""Rounding error of a distance [mm], generously."""
 
 
 _Way = tuple[int, tuple[Tubular, ...], tuple[PlacedShape, ...]]
-"""Index of a pair, with tubes and shapes to measure it by."""
+"""Index of a pair; tubes and shapes to measure it by."""
 
 
 class Candidate(NamedTuple):
-    """A tube of a body and a shape of another that can be measured."""
+    """A tube of one body and a shape of another that can be measured."""
 
     low: float
-    """A lower bound of their gap [mm]."""
+    """A lower bound of their gap over all positions [mm]."""
     tube: Tubular
     shape: PlacedShape
     bodies: tuple[Body, Body]
-    """Theirs, as asked for: the tube may be of either."""
+    """Their bodies, in the order of the pair; the tube may be of either."""
 
 
 def ways(a: Body, b: Body) -> list[tuple[tuple[Tubular, ...], tuple[PlacedShape, ...]]]:
-    """How two bodies are measured: the tubes of one against the shapes of the other.
+    """Return how two bodies are measured: tubes of one against shapes of the other, a tuple for each
+    way.
 
-    Where both bodies have both forms, either form may hold less than the other (see `Body`): both ways
-    are there, and the smaller gap is right. Two that are tubes alone are measured by the hull of one:
-    rather one that nothing cuts, as a hull runs on into what cuts its tube, and by fewer shapes.
+    Where both bodies have both forms, either form may hold less than the other (see `Body`), so both
+    ways are returned, and the smaller gap is right. Two bodies with tubes only are measured by the
+    hull of one: preferably of one that nothing cuts, as a hull includes what a cutter takes away, and
+    of one with fewer shapes.
     """
     found = [(x.tubes, y.shapes) for x, y in ((a, b), (b, a)) if x.tubes and y.shapes]
     if found:
-        # What a body has as tubes alone still has to meet what the other has as tubes alone.
+        # What one body has only as tubes must also meet what the other has only as tubes.
         if a.hull and b.hull:
             closer, other = sorted((a, b), key=lambda body: len(body.shapes))
             found.append((other.tubes, closer.hull))
@@ -70,10 +85,10 @@ def ways(a: Body, b: Body) -> list[tuple[tuple[Tubular, ...], tuple[PlacedShape,
 
 
 def candidates(pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> Iterator[Candidate]:
-    """Everything that there is to measure of pairs of bodies, in their order.
+    """Return everything that can be measured of pairs of bodies, in the order of the pairs.
 
     Args:
-        pairs: of bodies, each of them any number of times.
+        pairs: pairs of bodies; a body may be in any number of them.
         ranges: limits of the motions.
     """
     alike: dict[tuple[Mount, Mount], list[_Way]] = defaultdict(list)
@@ -82,7 +97,7 @@ def candidates(pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> I
             alike[tubes[0].mount, shapes[0].mount].append((i, tubes, shapes))
     out: list[list[Candidate]] = [[] for _ in pairs]
     for group in alike.values():
-        # Every body's solids once, whatever number of pairs it is in.
+        # Each body's solids once, however many pairs it is in.
         all_tubes, rows = _joined(own for _, own, _ in group)
         all_shapes, columns = _joined(own for _, _, own in group)
         lows = reach(all_tubes, all_shapes, ranges)
@@ -99,7 +114,7 @@ def candidates(pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> I
 def reach(
     tubes: Sequence[Tubular], shapes: Sequence[PlacedShape], ranges: Sequence[Range]
 ) -> Array:
-    """A lower bound of each tube's gap to each shape over all positions.
+    """Return a lower bound of each tube's gap to each shape over all positions.
 
     Args:
         tubes: all on one mount.
@@ -124,10 +139,15 @@ def reach(
 
 
 def _moved(bounding_spheres: Array, places: Array) -> tuple[Array, Array]:
-    """Middles of balls at places all over the motions, and their longest ways from one to the next.
+    """Return centres of spheres over the grid, and the sum over motions of each centre's longest
+    step.
+
+    Args:
+        bounding_spheres: (n, 4) float.
+        places: rigid motions on the grid, from `_places`.
 
     Returns:
-        (places of the first motion, ..., balls, 3), (balls,) [mm].
+        (grid of the first motion, ..., n, 3), (n,) [mm].
     """
     middles = (
         bounding_spheres[:, :3] @ places[..., :3, :3].swapaxes(-1, -2) + places[..., None, :3, 3]
@@ -140,7 +160,7 @@ def _moved(bounding_spheres: Array, places: Array) -> tuple[Array, Array]:
 
 
 def _balls(solids: Sequence[Solid]) -> tuple[Array, NDArray[np.intp]]:
-    """All balls of solids, (n, 4) float, and where each solid's begin."""
+    """Return all bounding spheres of solids, (n, 4) float, and where each solid's begin."""
     bounding_spheres = [solid.bounding_spheres for solid in solids]
     starts = np.cumsum([0, *(len(own) for own in bounding_spheres[:-1])])
     return np.concatenate(bounding_spheres), starts
@@ -148,10 +168,12 @@ def _balls(solids: Sequence[Solid]) -> tuple[Array, NDArray[np.intp]]:
 
 @lru_cache(maxsize=512)
 def _places(a: Mount, b: Mount, ranges: tuple[Range, ...]) -> Array:
-    """The motion of what one mount carries, seen from another, at places all over the ranges.
+    """Return the motion of what mount `a` carries, seen from what `b` carries, on a grid over the
+    ranges.
 
     Returns:
-        (places of the first motion, of the second, ..., 4, 4), of the motions that either takes part in.
+        (grid of the first motion, of the second, ..., 4, 4), of the motions that either takes part
+        in.
     """
     names = set() if a.steps == b.steps else {s.name for s in (*a.steps, *b.steps)}
     moving = [r for r in ranges if r.name in names]
@@ -169,7 +191,7 @@ def _spans(over: Range) -> int:
 
 
 def _joined(solids: Iterable[tuple[S, ...]]) -> tuple[list[S], dict[int, int]]:
-    """All solids of bodies in a row, each body's once, and where they begin, by `id`."""
+    """Return the solids of all bodies in one list, each body's once, and where each begins, by `id`."""
     out: list[S] = []
     starts: dict[int, int] = {}
     for own in solids:
@@ -180,7 +202,7 @@ def _joined(solids: Iterable[tuple[S, ...]]) -> tuple[list[S], dict[int, int]]:
 
 
 def swept(bodies: Sequence[Body], ranges: Sequence[Range]) -> Array:
-    """Boxes in the frame's axes that hold bodies over all that they take part in.
+    """Return boxes in the frame's axes that hold each body over all its motions.
 
     Returns:
         (bodies, 2, 3) float: lowest and highest x, y, z [mm].
@@ -191,7 +213,7 @@ def swept(bodies: Sequence[Body], ranges: Sequence[Range]) -> Array:
         alike[(body.shapes or body.tubes)[0].mount].append(i)
     for mount, group in alike.items():
         places = _places(mount, FRAME, tuple(ranges))
-        # Tubes and shapes are one outside, but either may hold less.
+        # Tubes and shapes describe the same outside, but either may hold less.
         solids: list[Sequence[Solid]] = [(*bodies[i].shapes, *bodies[i].tubes) for i in group]
         bounding_spheres, starts = _balls([solid for own in solids for solid in own])
         middles, strays = _moved(bounding_spheres, places)

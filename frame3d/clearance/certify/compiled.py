@@ -1,4 +1,4 @@
-"""Numba for the kernels, its results kept on disk under a name of all their sources."""
+"""`compiled`: numba with a disk cache that notices changes in any of the compiled files."""
 
 from __future__ import annotations
 
@@ -19,20 +19,20 @@ SOURCES = (
     "search.py",
     "compiled.py",
 )
-"""Files with compiled code. One kernel's code holds that of the kernels it calls from other files."""
+"""Files with compiled code. A compiled function contains those that it calls from other files."""
 
 
 def compiled(function: F) -> F:
-    """The function, compiled by numba when first called.
+    """Return the function, to be compiled by numba when first called.
 
     Numba keeps the result beside the source or, where that is read-only, in the user's cache folder;
-    where neither can be written, it compiles anew in each process. By itself it notices changes of
-    the function's own file only, so the name it files it under holds a check sum of all sources.
+    where neither can be written, it compiles anew in each process. By itself numba notices changes of
+    the function's own file only, so the function's name gets a checksum of all sources.
     """
     function.__qualname__ = f"{function.__qualname__}_{_CHECK_SUM:08x}"
     try:
         return cast(F, njit(cache=True, error_model="numpy")(function))
-    except RuntimeError:  # no folder to keep it in
+    except RuntimeError:  # no folder to keep the result in
         return cast(F, njit(error_model="numpy")(function))
 
 

@@ -1,24 +1,35 @@
-"""What a box of a tube's places loses to the bodies that cut the tube, compiled.
+r"""Effect of the bodies that cut a tube on the bounds of its boxes, compiled.
 
-The metal of a cut tube is its sweep T without the insides of its cutters. A cutter has a level f that is
-negative inside and 0 on its surface: with r = hypot(u/a, v/b) of a point's place (u, v) square to the
-cutter's axis and its half widths a >= b, f = b (r - 1); of a round one the distance from its surface.
-Square to the axis |grad f| <= 1. Along it f changes with the taper of the section and its turn t,
+The metal of a cut tube is its sweep T without the insides of its cutters. A cutter is a sweep too,
+and has a level f::
+
+      section of the cutter, a >= b             the cut tube, from the side
+                _ . - . _                        _____________
+            .'      ^ b   '.                            f > 0 \     f < 0,
+           (        +---> a )  f < 0 inside             metal  \  no metal
+            '.             .'                    _______________\
+                ' - . - '      f = 0                             f = 0, the cut's edge
+
+With r = hypot(u/a, v/b) of a point's place (u, v) square to the cutter's axis, f = b (r - 1); for a
+round cutter that is the distance from its surface. Square to the axis |grad f| <= 1. Along the axis f
+changes with the taper of the section and with its turn t about the axis,
 
     f_s = b' (r - 1) + (b/r) (u/a (t v - u a'/a)/a - v/b (t u + v b'/b)/b),
 
-by f_s/(1 - kappa q) a length, q toward the centre of the bend. So f changes by at most L a length. Thus:
+which is f_s/(1 - kappa q) per mm, q the point's place toward the centre of the bend. So f changes by
+at most L per mm. It follows:
 
 - A box whose middle lies deeper than L times the box's reach holds no metal, and is dropped.
-- Metal has f >= 0, so of metal D >= D - l f for every l >= 0. With f0 and its gradient n at x0
+- Metal has f >= 0, so there D >= D - l f for every l >= 0. With f0 and its gradient n at x0
 
-      f(x) <= f0 + n·(x - x0) + k |x - x0|²/2,    k = 1/least + bend,
+      f(x) <= f0 + n·(x - x0) + k |x - x0|²/2,    k = 1/least + bend.
 
-  least that of b r in the box (square to the axis the second derivatives of b r are at most 1/(b r)),
-  bend what turn and taper add, and `jump` |x - x0| more where the box reaches a station of the cutter:
-  there the gradient jumps. So D has another plane below it, g - l n. Where l is chosen so that this lies
-  level along the tube, the bound of a box at the cut's edge is off by squares of the box's size only. At
-  the rim of the section, where all its other places lie inwards, the plane may fall outwards at no cost.
+  `least` is the least b r in the box (square to the axis the second derivatives of b r are at most
+  1/(b r)); `bend` is what turn and taper add. Where the box reaches a station of the cutter the
+  gradient jumps, which adds jump |x - x0|. So another plane lies below D, of gradient g - l·n.
+  With the l that makes this plane level along the tube, the bound of a box at the cut's edge is
+  off only by the square of the box's size. At the rim of the section, where all its other places lie
+  inwards, the plane may fall outwards at no cost.
 """
 
 from __future__ import annotations
@@ -36,14 +47,15 @@ from frame3d.clearance.certify.signed_distance import FAR
 Array: TypeAlias = NDArray[np.float64]
 
 LOW, HIGH, STEEPEST, JUMP, BEND, UNTIL = range(26, 32)
-"""What a cutter's row has beyond a tube's (see `search_input.cutters_of`): limits of the place along it;
-of the whole cutter L, jump and bend; the first row that belongs to the next one."""
+"""Indices of what a cutter's row has beyond a tube's (see `search_input.cutters_of`): limits of the
+place along it; then of the whole cutter L, jump and bend; the first row of the next cutter."""
 WIDTH = 32
-"""Numbers a cutter's row."""
+"""Numbers of a cutter's row."""
 
 LEVEL, ALONG, ACROSS, ASIDE, REST, HOLDS = range(6)
-"""What `cut` tells of the nearest cutter: f0; how f changes along the tube and with both places in its
-section; what f may exceed that by in the box; 1 if all of that holds, 0 if only f0 does."""
+"""Indices of what `cut` writes about the nearest cutter: f0; the slopes of f along the tube and with
+u and v of the tube's section; by how much f may exceed that linear form in the box; 1 if all of these
+hold, 0 if only f0 does."""
 KNIFE = 6
 
 
@@ -59,8 +71,11 @@ def _level(
     vec: Array,
     out: Array,
 ) -> None:
-    """Of a point the level of one cutter, its gradient (3), b r, how far it lies past the cutter's ends
-    and from its nearest station.
+    """Write to `out` the level of one cutter at a point and what goes with it.
+
+    The cutter's rows are first to until - 1. `out`: 0 level; 1:4 its gradient; 4 b r; 5 how far the
+    point lies beyond the cutter's ends (negative: between them); 6 distance along the axis from the
+    nearest station [mm]. p and vec are work space.
     """
     best = FAR
     at = first
@@ -116,7 +131,7 @@ def _level(
             on = dx * rows[at, 8] + dy * rows[at, 9] + dz * rows[at, 10]
             ct *= rows[at, 11] / math.sqrt(along * along + on * on)
         if there != held:
-            ct = 0.0  # it runs on without a taper
+            ct = 0.0  # beyond its ends the cutter has no taper
     out[0] = b * (r - 1.0)
     for i in range(3):
         out[1 + i] = cu * vec[3, i] + ct * vec[2, i]
@@ -147,11 +162,25 @@ def cut(
     level: Array,
     knife: Array,
 ) -> bool:
-    """Whether a patch lies inside a cutter as a whole; else of the nearest one what `knife` holds.
+    """Return whether a whole patch lies inside a cutter; else write `knife` for the nearest cutter.
 
-    Args: piece, p, vec, n: the tube's, its axis point and vectors before any motion; a, b, x1, x2, e1,
-    e2: half widths, place and half widths of the patch; h: half its length along the tube; rows: all
-    cutters; own, frame, level: to work in.
+    Args:
+        piece: the tube's piece.
+        rows: (m, 32) float, all cutters.
+        p: (3,) float, the tube's axis point before any motion.
+        vec: (2n + 2, 3) float, the vectors with it, see `positions.axis`.
+        n: number of parameters.
+        a: larger half width of the tube's section [mm].
+        b: smaller half width [mm].
+        x1: place of the patch in the section (u), with x2 (v).
+        x2: see x1.
+        e1: half width of the patch in u.
+        e2: half width of the patch in v.
+        h: half its length along the tube [mm].
+        own: (3,) work space.
+        frame: (4, 3) work space.
+        level: (7,) work space.
+        knife: (6,) or more, written to: see `LEVEL`.
     """
     nx = vec[2 * n, 1] * vec[2 * n + 1, 2] - vec[2 * n, 2] * vec[2 * n + 1, 1]
     ny = vec[2 * n, 2] * vec[2 * n + 1, 0] - vec[2 * n, 0] * vec[2 * n + 1, 2]
@@ -180,7 +209,7 @@ def cut(
                 gx = level[1]
                 gy = level[2]
                 gz = level[3]
-                # Along the tube: its tangent, the taper, and the turn of the section.
+                # How the point moves along the tube: tangent, taper, and turn of the section.
                 tx = vec[0, 0] + piece[13] * x1 * vec[2 * n + 1, 0] + piece[15] * x2 * nx
                 ty = vec[0, 1] + piece[13] * x1 * vec[2 * n + 1, 1] + piece[15] * x2 * ny
                 tz = vec[0, 2] + piece[13] * x1 * vec[2 * n + 1, 2] + piece[15] * x2 * nz

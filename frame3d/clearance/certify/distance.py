@@ -1,4 +1,4 @@
-"""The certified gap between a tube and a shape over every position they can take."""
+"""Certified smallest gap between a tube and a shape over every position that they can take."""
 
 from __future__ import annotations
 
@@ -19,26 +19,29 @@ from frame3d.geometry.vector import Point, Vector, point, vector
 TOLERANCE: Final = 0.01
 """Default width of the certificate [mm]."""
 FINEST: Final = 1e-6
-"""Smallest tolerance: rounding makes a finer certificate worthless [mm]."""
+"""Smallest tolerance [mm]: a finer certificate would be lost in rounding."""
 STORES: Final = (700, 20_000, 500_000)
-"""How many boxes a search may look at, and again where that is not enough."""
+"""How many boxes a search may evaluate, and again where that is not enough."""
 
 
 @dataclass(frozen=True, slots=True)
 class Gap:
     """The smallest distance found, with its certificate.
 
-    Separate bodies: `gap` is the distance between the two points, and no position has a gap below
-    `gap - error`. Overlapping ones: `gap` is negative, minus the depth, the larger of two: how deep the
-    tube's deepest point lies inside the shape, and how far the ball about the tube's axis that reaches
-    deepest would have to move to leave it, by the shape's own normal. The balls are inside the tube: as
-    wide as its smaller half width, less near flat ends. So the tube as a whole must move by no less.
-    Where a ball's centre is itself inside (`saturated`) the way out may be much longer: a tube right
-    through a thin disc has its radius and half the disc's thickness for its depth, wherever it runs.
+    Separate bodies: `gap` is the distance between the two points, and in no position is it below
+    `gap - error`.
 
-    `error` is at most the tolerance asked for, unless the search met its limit of boxes, as depths over
-    several motions do; then it is what remained open, and no less true. That two overlap is certain
-    even then.
+    Overlapping bodies: `gap` is negative, minus the depth. The depth is the larger of two: how deep
+    the tube's deepest point lies inside the shape; and how far the ball about the tube's axis that
+    reaches deepest would have to move to leave the shape, along the shape's normal. The balls lie
+    inside the tube (their radius is its smaller half width, less near flat ends), so the tube as a
+    whole must move at least as far. Where a ball's centre is itself inside the shape (`saturated`)
+    the way out may be much longer: for a tube right through a thin disc the depth is the tube's
+    radius plus half the disc's thickness, wherever it runs through.
+
+    `error` is at most the tolerance asked for, unless the search met its limit of boxes, as it does
+    for depths over several motions. Then `error` is what remained open, and the certificate is still
+    true; that the two overlap is certain even then.
     """
 
     gap: float
@@ -53,13 +56,14 @@ class Gap:
     at: dict[str, float]
     """The pose: motion -> value [mm or degrees]."""
     saturated: bool
+    """Whether the centre of the deepest ball is inside the shape."""
     boxes: int
-    """How many boxes of positions were looked at."""
+    """How many boxes were evaluated."""
 
 
 @dataclass(frozen=True, slots=True)
 class Apart:
-    """Known only to be further apart than `beyond`; the search stopped there."""
+    """Result of a search that stopped early: the gap is only known to be at least `beyond` [mm]."""
 
     tube: str
     shape: str
@@ -68,7 +72,7 @@ class Apart:
 
 @dataclass(frozen=True)
 class Pair:
-    """A tube and a shape made ready: see `prepare`."""
+    """A tube and a shape made ready for the search: see `prepare`."""
 
     tube: Tubular
     shape: PlacedShape
@@ -78,11 +82,11 @@ class Pair:
     cutters: Array
     """(m, 32) float: what cuts the tube, in the shape's axes."""
     numbers: Array
-    """The shape's, as the kernels take them."""
+    """The shape's numbers, see `search_input.numbers_of`."""
 
 
 def prepare(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range] = ()) -> Pair:
-    """A pair made ready to be measured, once or often.
+    """Return a pair made ready to be measured, once or often.
 
     Args:
         tube: a tubular body.
@@ -106,14 +110,14 @@ def nearest(
     tolerance: float = TOLERANCE,
     cutoff: float | None = None,
 ) -> Gap | Apart:
-    """Smallest gap between a tube and a shape over all positions.
+    """Return the smallest gap between a tube and a shape over all positions.
 
     Args:
         tube: a tubular body.
         shape: a body with a closed-form signed distance.
         ranges: the motions that matter, each with its limits; others stand at 0.
         tolerance: width of the certificate [mm].
-        cutoff: stop once every position is known to be further apart than this [mm].
+        cutoff: stop once the gap is known to be larger in every position [mm], and return `Apart`.
 
     Raises:
         ValueError: as `prepare`, or a tolerance below `FINEST`.
@@ -128,13 +132,13 @@ def measured(
     cutoff: float | None = None,
     only_least: bool = False,
 ) -> list[Gap | Apart]:
-    """Smallest gap of each pair over all its positions, in one compiled loop.
+    """Return the smallest gap of each pair over all its positions, found in one compiled loop.
 
     Args:
         pairs: made ready by `prepare`.
         tolerance: width of the certificates [mm].
-        cutoff: pairs further apart than this need not be told apart [mm].
-        only_least: nor those further apart than the nearest pair before them.
+        cutoff: of pairs further apart than this only `Apart` is returned [mm].
+        only_least: the same for pairs further apart than the nearest pair before them.
 
     Raises:
         ValueError: a tolerance below `FINEST`.
@@ -153,7 +157,7 @@ def measured(
 
 
 class SearchBatch:
-    """Numbers of pairs laid out one after the other for the compiled loop."""
+    """Numbers of several pairs, joined in one array of each kind for the compiled loop."""
 
     def __init__(self, pairs: Sequence[Pair]) -> None:
         low, high = np.zeros((2, len(pairs), 4))
@@ -173,7 +177,7 @@ class SearchBatch:
         self._size = len(pairs)
 
     def run(self, tolerance: float, cutoff: float | None, only_least: bool, boxes: int) -> Array:
-        """Results as `search.measure` gives them, with room for so many boxes a pair: (n, 15) float."""
+        """Return results as `search.measure` writes them, with room for `boxes` boxes: (n, 15) float."""
         out = np.zeros((self._size, search.RESULT))
         search.measure(
             *self._numbers,
@@ -188,7 +192,7 @@ class SearchBatch:
 
 
 def _joined(arrays: Sequence[Array]) -> tuple[Array, search.Order]:
-    """Arrays one after the other, and where each begins: (n + 1,)."""
+    """Return the arrays joined, and where each begins: (n + 1,)."""
     return np.concatenate(arrays), np.cumsum([0, *(len(a) for a in arrays)])
 
 

@@ -1,4 +1,4 @@
-"""How a tube's points look from a moving shape, as the kernels' steps."""
+"""Motion of a tube's points against a moving shape, as rows of numbers for the compiled search."""
 
 from __future__ import annotations
 
@@ -17,22 +17,25 @@ from frame3d.geometry.vector import vector
 Array = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 Chain = tuple[tuple[Step, float], ...]
-"""Steps, each forward (1) or back (-1)."""
+"""Steps, each forward (1) or inverted (-1)."""
 
 ROUND = (TORUS, RING, DISC)
-"""Shapes that look the same all round their own y axis."""
+"""Kinds of shapes that are solids of revolution about their own y axis."""
 
 STEP = 10
-"""Numbers a step: kind; motion's index or -1; a turn's point (3); axis or direction (3); fixed value;
-factor of the motion. Of a circle the two vectors, both as long as its radius, of which
-cos·first + sin·second is taken away. A swing has the point and axis that it turns about, and instead of
-the factor how many rows its table has; they follow, after a row of four numbers: travel from row to
-row; bounds of √(p'² + |p''|), |d'| and |d''| (see `kernel_motion`). A table's row: turn p [rad], p',
-shift d (3), d' (3)."""
+"""Numbers of a step's row.
+
+0 kind; 1 index of its motion or -1; 2:5 point of a turn's axis; 5:8 direction of the axis or shift; 8
+fixed value; 9 factor of the motion. A CIRCLE has two vectors instead of point and direction, both as
+long as its radius; the step subtracts cos·first + sin·second. A SWING has the point and axis that it
+turns about, and instead of the factor the number of rows of its table. These follow after a row of
+four numbers: travel from row to row; bounds of √(p'² + |p''|), |d'| and |d''| (see `positions`). A
+table's row: turn p [rad], p', shift d (3), d' (3)."""
 
 
 NEAR = 32.0
-"""Tubes so near to each other share the point that their motion with a link turns about [mm]."""
+"""Spacing of the points about which the swings of tubes are taken to turn [mm]: tubes near each other
+share one, and with it the table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,44 +53,54 @@ class Range:
         return self.name not in TRAVELS
 
     def held(self) -> tuple[float, float]:
-        """Limits in mm or radians."""
+        """Return the limits in mm or radians."""
         if self.is_angle:
             return float(np.radians(self.low)), float(np.radians(self.high))
         return self.low, self.high
 
     def shown(self, value: float) -> float:
-        """A value in mm or degrees, within the limits."""
+        """Return a value in mm or degrees, held within the limits.
+
+        Args:
+            value: mm or radians.
+        """
         shown = float(np.degrees(value)) if self.is_angle else value
         return min(max(shown, self.low), self.high)
 
 
 @dataclass(frozen=True)
 class PairMotion:
-    """The steps from a tube's drawn place to a shape's own axes."""
+    """Steps from a tube's drawn place to a shape's own axes."""
 
     steps: Array
     """(k, 10) float, in the shape's axes."""
     ranges: tuple[Range, ...]
-    """The motions that matter, in the order of the steps' indices."""
+    """The motions that change the gap, in the order of the steps' indices."""
     low: Array
-    """(d,) float: their limits [mm or radians]."""
+    """(d,) float: lower limit of each [mm or radians]."""
     high: Array
+    """(d,) float: upper limit of each [mm or radians]."""
     idle: tuple[Range, ...]
-    """Motions that change nothing between the two: both take part, or it turns the shape into itself."""
+    """Motions that change nothing between the two: both take part, or it turns one into itself."""
 
     def pose(self, values: Array) -> dict[str, float]:
-        """Each motion's value [mm or degrees]; idle ones as near to 0 as they go."""
+        """Return the value of every motion [mm or degrees]; idle ones as near to 0 as their limits
+        let them.
+
+        Args:
+            values: (d,) or more, values of `ranges` [mm or radians].
+        """
         at: dict[str, float] = {r.name: min(max(0.0, r.low), r.high) for r in self.idle}
         at.update((r.name, r.shown(float(values[i]))) for i, r in enumerate(self.ranges))
         return at
 
 
 def motion_of(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range]) -> PairMotion:
-    """How a tube's points move against a shape.
+    """Return how a tube's points move against a shape.
 
     Args:
-        tube: the tube and what it is fixed to.
-        shape: the shape and what it is fixed to.
+        tube: the tube with its mount.
+        shape: the shape with its mount.
         ranges: limits of the motions; others stand at 0.
 
     Raises:
@@ -105,10 +118,10 @@ def motion_of(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range]) -> Pai
 
 @lru_cache(maxsize=4096)
 def _chain(a: Mount, b: Mount, names: tuple[Name, ...]) -> Chain:
-    """The steps from what one mount carries to what another does, those back with -1."""
+    """Return the steps from what mount `a` carries to what mount `b` carries, of these motions."""
     forward, back = _apart(a.steps, b.steps)
     chain = [(s, 1.0) for s in forward] + [(s, -1.0) for s in reversed(back)]
-    # A turn or shift that stands at 0 does nothing; a circle at 0 still shifts by its radius.
+    # A turn or shift at 0 does nothing; a circle at 0 still shifts by its radius.
     return tuple((s, f) for s, f in chain if s.name in names or s.kind == CIRCLE)
 
 
@@ -116,12 +129,18 @@ def _chain(a: Mount, b: Mount, names: tuple[Name, ...]) -> Chain:
 def _motion(
     chain: Chain, about: complex, shape: PlacedShape, ranges: tuple[Range, ...]
 ) -> PairMotion:
-    """A chain of steps in a shape's axes, its swings about a point x + i z [mm] that is near the tube.
+    """Return a chain of steps in a shape's axes.
 
-    Kept: many tubes are measured against one shape.
+    Cached: many tubes are measured against one shape.
+
+    Args:
+        chain: the steps.
+        about: point x + i z near the tube that its swings are taken to turn about [mm].
+        shape: the shape.
+        ranges: limits of the motions.
     """
     if [s.kind for s, _ in chain] == [SWING, SWING]:
-        # Both are on links: one motion, of the tube's against the shape's.
+        # Both are on links: one motion, of the tube's link against the shape's.
         blocks = [_swung(chain[0][0].swing, chain[1][0].swing, about, shape, is_last=True)]
         chain = chain[:1]
     else:
@@ -145,7 +164,7 @@ def _motion(
 
 
 def _apart(a: Sequence[Step], b: Sequence[Step]) -> tuple[Sequence[Step], Sequence[Step]]:
-    """Both without the last steps that they share, e.g. the steering of a crown and its wheel."""
+    """Return both without the last steps that they share, e.g. the steering of a crown and its wheel."""
     common = 0
     while common < min(len(a), len(b)) and a[-1 - common] == b[-1 - common]:
         common += 1
@@ -153,7 +172,7 @@ def _apart(a: Sequence[Step], b: Sequence[Step]) -> tuple[Sequence[Step], Sequen
 
 
 def _block(step: Step, factor: float, about: complex, shape: PlacedShape, is_last: bool) -> Array:
-    """A step, forward (1) or back (-1), in a shape's axes, its index still open: (n, 10) float."""
+    """Return a step, forward (1) or inverted (-1), in a shape's axes, its index open: (n, 10)."""
     if step.kind == SWING:
         forward, back = (step.swing, None) if factor > 0 else (None, step.swing)
         return _swung(forward, back, about, shape, is_last)
@@ -161,7 +180,7 @@ def _block(step: Step, factor: float, about: complex, shape: PlacedShape, is_las
     row = np.zeros(STEP)
     row[0] = step.kind
     if step.kind == CIRCLE:
-        # Forward adds radius·(cos q, 0, -sin q): clockwise seen from the right, x forward, z up.
+        # Forward adds radius·(cos q, 0, -sin q): clockwise seen from the right side.
         radius = factor * step.point[0]
         row[2:5] = -radius * axes[:, 0]
         row[5:8] = radius * axes[:, 2]
@@ -176,7 +195,12 @@ def _block(step: Step, factor: float, about: complex, shape: PlacedShape, is_las
 def _swung(
     forward: Swing | None, back: Swing | None, about: complex, shape: PlacedShape, is_last: bool
 ) -> Array:
-    """The motion of one link against another in a shape's axes, its index still open: (n, 10) float."""
+    """Return the motion of one link against another in a shape's axes, its index left open: (n, 10)
+    float.
+
+    Args and conventions as `_table`; `is_last` tells that no step follows before the shape's own
+    axes.
+    """
     directions, origin = np.array(shape.axes), vector(shape.origin)
     spins = is_last and shape.shape.kind in ROUND and abs(shape.axes[1][1]) > 1 - 1e-12
     table = _table(forward, back, complex(origin[0], origin[2]) if spins else about, spins)
@@ -195,23 +219,23 @@ def _swung(
 
 @lru_cache(maxsize=4096)
 def _table(forward: Swing | None, back: Swing | None, about: complex, spins: bool) -> Array:
-    """The motion of one link against another, either of which may stand still, in the side view.
+    """Return the motion of one link against another in the side view, as a table.
 
-    About a point a, a turn e and shift c about the bottom bracket's centre are e and c + (e - 1) a. A
-    shape that looks the same all round the lateral direction, with nothing after, needs the shift of
-    its middle alone, seen from the turned axes.
+    About a point a, a turn e = exp(i p) and shift c about the bottom bracket's centre are the turn e
+    and the shift c + (e - 1) a. A solid of revolution about y with no step after needs only the shift
+    of its own centre, seen from the turned axes.
 
-    Kept: many tubes are measured against many shapes.
+    Cached: many tubes are measured against many shapes.
 
     Args:
-        forward: of the tube's link; None where it stands still.
-        back: of the shape's.
-        about: what it turns about, x + i z [mm].
-        spins: whether turns about that do not show.
+        forward: motion of the tube's link; None where it stands still.
+        back: motion of the shape's link; None where it stands still.
+        about: the point that it turns about, x + i z [mm].
+        spins: whether turns about that point make no difference.
 
     Returns:
-        (1 + n, 6) float. First travel from row to row and three bounds, as `STEP` says; then turn p
-        [rad], p', shift x, z and their derivatives.
+        (1 + n, 6) float. First a row with the travel from row to row and three bounds, as in `STEP`;
+        then rows of turn p [rad], p', shift x, z and their derivatives.
     """
     swing = _against(forward, back)
     x, z, nose_up, dx, dz, rate = swing.knots.T
@@ -233,10 +257,11 @@ def _table(forward: Swing | None, back: Swing | None, about: complex, spins: boo
 
 @lru_cache(maxsize=256)
 def _against(forward: Swing | None, back: Swing | None) -> Swing:
-    """The motion of one link against another, either of which may stand still.
+    """Return the motion of one link against another, either of which may stand still.
 
-    In the side view, as complex numbers x + i z, a link takes a point w to e w + c with e = exp(i p).
-    So one link against another takes it to (e w + c - c')/e' = exp(i (p - p')) w + (c - c')/e'.
+    In the side view, with complex numbers x + i z, a link takes a point w to e w + c with e = exp(i
+    p). So against another link (p', c', e') it takes it to (e w + c - c')/e' = exp(i (p - p')) w + (c
+    - c')/e'.
     """
     first = forward if forward is not None else back
     assert first is not None
@@ -253,16 +278,16 @@ def _against(forward: Swing | None, back: Swing | None) -> Swing:
 
 
 def _place_of(tube: Tubular) -> complex:
-    """About where a tube is drawn in the side view, x + i z [mm], the same for many near each other.
+    """Return a point near the drawn tube in the side view, x + i z [mm], on a grid of `NEAR`.
 
-    A swing that turns about it moves the tube's points by little more than they really move.
+    A swing that is taken to turn about it shifts it by little more than the tube's points move.
     """
     x, _, z, _ = np.round(tube.bounding_spheres[len(tube.bounding_spheres) // 2] / NEAR) * NEAR
     return complex(x, z)
 
 
 def _moved(swing: Swing | None, travels: Array) -> tuple[Array, Complex, Array, Complex]:
-    """Turn [rad] and shift [mm] of a link, and their derivatives by travel: each (n,)."""
+    """Return turn [rad] and shift x + i z [mm] of a link, and their derivatives by travel: four (n,)."""
     if swing is None:
         none = np.zeros(len(travels))
         return none, none.astype(complex), none, none.astype(complex)
@@ -271,14 +296,14 @@ def _moved(swing: Swing | None, travels: Array) -> tuple[Array, Complex, Array, 
 
 
 def _steepest(step: float, at: Array, rate: Array) -> tuple[float, float]:
-    """Bounds of the first and second derivative of cubics between rows.
+    """Return bounds of the first and second derivative of Hermite cubics between rows.
 
-    Of a cubic the second derivative is straight, so its ends are its extremes; the first one's are at
-    its ends and where the second is 0.
+    The second derivative of a cubic is linear, so its extremes are at the ends; those of the first
+    are at the ends and where the second is 0.
 
     Args:
         step: from row to row.
-        at: values, (n, k) float; the bounds are of their length over k.
+        at: values, (n, k) float; the bounds are of the length of the k-vector.
         rate: slopes, (n, k) float.
     """
     p, q, v, w = at[:-1], at[1:], rate[:-1], rate[1:]
@@ -293,7 +318,7 @@ def _steepest(step: float, at: Array, rate: Array) -> tuple[float, float]:
 
 
 def _turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
-    """Whether a turn, the first that a tube takes, is about its own straight axis: a head tube's."""
+    """Return whether a tube's first step is a turn about its own straight axis (a head tube's)."""
     if step.kind != TURN or not (tube.axis.is_straight and tube.section.is_round):
         return False
     axis, point = vector(step.axis), vector(step.point)
@@ -302,7 +327,7 @@ def _turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
 
 
 def _turns_into_itself(shape: PlacedShape, block: Array) -> bool:
-    """Whether a turn, the last before the shape's own axes, is about the shape's own axis."""
+    """Return whether the last step before the shape's own axes is a turn about the shape's own axis."""
     row = block[0]
     if row[0] != TURN or shape.shape.kind == BOX:
         return False

@@ -1,23 +1,32 @@
-"""An axis point and its vectors through a chain of turns and shifts, compiled.
+"""Position of an axis point, with derivatives and bounds, after a chain of turns and shifts, compiled.
 
-Over a box of parameters x_i of half widths h_i about the point C0, with J_i = dC/dx_i, two bounds go
-with the point:
+A box has parameters x_i (place along the tube, then the motions) with half widths h_i about its
+middle. C is the axis point, C0 that of the middle, J_i = dC/dx_i. Two bounds go with the point through
+the chain, named as in the code:
 
-    B >= |C - C0|   and   Q >= sum over all i, j of |d²C/dx_i dx_j| h_i h_j.
+    first  >= |C - C0|  in the box,
+    second >= sum over all i, j of |d²C/dx_i dx_j| h_i h_j.
 
-A turn by t keeps lengths. Its own column is axis × arm, its own second derivative the arm, and the
-mixed ones are axis × the columns before it, of which only the part square to the axis counts: over the
-box at most k = min(B, sum |J_i square to the axis| h_i + Q). So
+A turn by t about an axis (unit vector e, through the point O)::
 
-    Q grows by 2 k h_t + (|arm| + k) h_t²,   B by (|arm| + k) h_t,
+              e                    dC/dt   =  e x (C - O),   |dC/dt| = arm
+              ^    arm             d²C/dt² has the length arm
+              |<--------->* C      d²C/dt dx_i  =  e x J_i: only the part of J_i square to e counts
+              O
 
-and a tube that lies along the steering axis costs nothing. A shift adds h_t to B; one along a circle of
-radius R adds R h_t to B and R h_t² to Q.
+keeps all lengths. Over the box the mixed terms add up to at most k = min(first, sum |e x J_i| h_i +
+second). So
 
-A swing turns by p(t) about a point that it shifts by d(t), both from a table with cubics between its
-rows, so p' and d' run on without a break, and |p'|, |p''|, |d'| and |d''| have bounds p1, p2, d1, d2.
-With √(p1² + p2) h_t for h_t it is a turn: p'' adds p2 |arm| h_t² to Q, and p2 h_t² to the square of how
-far sections turn. Its shift adds d1 h_t to B and d2 h_t² to Q.
+    second grows by 2 k h_t + (arm + k) h_t²,     first by (arm + k) h_t,
+
+and a tube that lies along the steering axis costs nothing. A shift adds h_t to `first`. A shift along a
+circle of radius R adds R h_t to `first` and R h_t² to `second`.
+
+A swing turns by p(t) about a point and shifts that point by d(t). Both come from a table with cubics
+(Hermite) between its rows, so that p' and d' are continuous and |p'|, |p''|, |d'|, |d''| have bounds p1,
+p2, d1, d2. With √(p1² + p2) h_t in place of h_t it is bounded like a turn: p'' adds p2 arm h_t² to
+`second`, and p2 h_t² to the square of the angle by which sections turn. Its shift adds d1 h_t to `first`
+and d2 h_t² to `second`.
 """
 
 from __future__ import annotations
@@ -36,10 +45,20 @@ Array: TypeAlias = NDArray[np.float64]
 
 @compiled
 def axis(piece: Array, s: float, p: Array, vec: Array, n: int) -> None:
-    """Axis point into p; into vec its derivative (0), the section's turning (n), T (2n) and M (2n + 1).
+    """Write the axis point at s to p, and to vec its derivative and the section's frame.
 
-    M is the direction of the larger half width. Of the section's two directions one, F, is the held one
-    e made square to the tangent, F = (e - t T)/√(1 - t²) with t = e·T, the other is G = T × F.
+    vec[0] is the derivative dC/ds, vec[n] the angular velocity of the section per mm, vec[2n] the
+    tangent T, vec[2n + 1] the direction M of the section's larger half width.
+
+    Of the section's two directions one, F, is the held direction e made square to the tangent:
+    F = (e - t T)/√(1 - t²) with t = e·T. The other is G = T × F.
+
+    Args:
+        piece: a row of `search_input.pieces_of`.
+        s: place along the piece from its start [mm].
+        p: (3,) float, written to.
+        vec: (2n + 2, 3) float, written to.
+        n: number of parameters.
     """
     if piece[0] == 0.0:
         for i in range(3):
@@ -77,14 +96,14 @@ def axis(piece: Array, s: float, p: Array, vec: Array, n: int) -> None:
 
 @compiled
 def _cubic(u: float, gap: float, p: float, v: float, q: float, w: float) -> float:
-    """A cubic from p with slope v to q with slope w, over a length gap, at its share u."""
+    """Return the cubic from p (slope v) to q (slope w) over the length `gap`, at its fraction u."""
     r = 1.0 - u
     return p * (1.0 + 2.0 * u) * r * r + q * u * u * (3.0 - 2.0 * u) + gap * u * r * (v * r - w * u)
 
 
 @compiled
 def _slope(u: float, gap: float, p: float, v: float, q: float, w: float) -> float:
-    """The slope of `_cubic`."""
+    """Return the slope of `_cubic`."""
     r = 1.0 - u
     return 6.0 * u * r * (q - p) / gap + v * r * (1.0 - 3.0 * u) + w * u * (3.0 * u - 2.0)
 
@@ -93,9 +112,21 @@ def _slope(u: float, gap: float, p: float, v: float, q: float, w: float) -> floa
 def move(
     ops: Array, m: Array, h: Array, p: Array, vec: Array, n: int, second: float
 ) -> tuple[float, float, float]:
-    """Take an axis point and its vectors through the motion.
+    """Move an axis point and its vectors from the tube's drawn place to the shape's axes.
 
-    Args: `second`: Q of the axis alone. Returns B, Q, and how far sections turn at most by the motion.
+    Args:
+        ops: (k, 10) float, steps as in `motion.STEP`.
+        m: value of each parameter [mm or radians], as in `bounds.evaluate`.
+        h: half width of each parameter.
+        p: (3,) float, the axis point; changed in place.
+        vec: (2n + 2, 3) float, as from `axis`, with dC/dx_i and the angular velocity for each
+            parameter i in rows i and n + i; changed in place.
+        n: number of parameters.
+        second: bound on the second derivatives of the axis alone.
+
+    Returns:
+        `first` and `second` (see the module), and the largest angle by which the motion turns
+        sections within the box [radians].
     """
     first = h[0]
     spin = 0.0
@@ -132,7 +163,7 @@ def move(
                     x = vec[r, 0]
                     y = vec[r, 1]
                     z = vec[r, 2]
-                # (u along the axis) + cos·(square to it) + sin·(axis × it)
+                # part along the axis + cos·(part square to it) + sin·(axis × it)
                 along = ops[k, 5] * x + ops[k, 6] * y + ops[k, 7] * z
                 vx = ops[k, 6] * z - ops[k, 7] * y
                 vy = ops[k, 7] * x - ops[k, 5] * z

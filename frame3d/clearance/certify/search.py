@@ -1,20 +1,33 @@
-"""The certified gap between a tube and a shape over positions, compiled.
+"""Certified gap between a tube and a shape over a range of positions, compiled branch and bound.
 
-The tube T is the union of its sections, flat ellipses or circles square to the axis, so it ends
-flat; a rounded end is a ball more. The shape is a signed distance D, negative inside, in its own
-axes (`kernel_signed`); the motion takes the tube's points into those axes (`kernel_motion`). Wanted
-is the least of D over T and all positions: the distance where the two are always apart, and below 0
-where they ever have a point in common, even if the whole shape is inside the tube.
+The tube T is the union of its cross sections: flat ellipses or circles square to the axis. So its
+ends are flat; a rounded end is one ball more. The shape is given by its signed distance D, negative
+inside, in its own axes (`signed_distance`). The motion takes points of the tube into those axes
+(`positions`). Wanted is the least D over T and over all positions. Where tube and shape never meet it
+is their distance; it is below 0 where they ever share a point, even with the whole shape in the tube.
 
-Boxes of (place along the tube, motions) are split, lowest bound first (`kernel_bounds`), until that
-bound is within the tolerance of the lowest value that a point of T attains. What was set aside is
-remembered, so the bound returned is the least of all. Of a split box one half lies higher on the
-plane that bounds it, and is often set aside unseen: its bound is the box's own plus the tilt.
+A box is a range of places along the tube times a range of each motion. `bounds.evaluate` gives the
+value at its middle and a lower bound over all of it::
 
-Once a point of T is found inside the shape, the search starts anew for the depth: the least of D
-over T and of D - r over balls about the axis, where r is the smaller half width or the distance to
-a flat end, whichever is less. These balls are inside T, and each by itself must move by r - D to
-leave a convex shape.
+    motion
+     ^
+     |   +-----------+-----------+    - the box with the lowest bound is split next (heap `order`)
+     |   |           |     |     |    - best: lowest D found so far, at a point of T
+     |   |           |     |  *best   - a box with bound >= best - tolerance is set aside
+     |   |           +-----+-----+    - the search ends when the lowest bound left in the heap
+     |   |           |     |     |      is >= best - tolerance
+     |   +-----------+-----------+
+     +-----------------------------> s, place along the tube
+
+    proven:   lowest bound of all, set aside or left  <=  least D  <=  best
+
+A box's bound is a plane over the box. When the box is split, one half lies higher on that plane: its
+bound is the box's own plus the tilt, and it is often set aside without being evaluated.
+
+As soon as a point of T is found inside the shape, the search starts again for the depth: the least of
+D over T and of D - r over balls about the axis. The radius r is the smaller half width or the distance
+to the nearest flat end, whichever is less, so the balls lie inside T. Each ball by itself must move by
+r - D to leave a convex shape.
 """
 
 from __future__ import annotations
@@ -33,26 +46,28 @@ Array: TypeAlias = NDArray[np.float64]
 Order: TypeAlias = NDArray[np.int64]
 
 DEEP = 3000
-"""Most boxes that are looked at for a depth: that the two overlap is known by then."""
+"""Most boxes that are evaluated to find a depth; that the two overlap is known by then."""
 SPARE = 4
-"""Boxes that a search may look at beyond its limit."""
+"""Boxes that a search may evaluate beyond its limit."""
 
 VALUE, BOUND, BOXES, STATE, INSIDE = range(5)
 P, Q, POSE = 5, 8, 11
-"""Where a result's numbers are: see `measure`."""
+"""Indices of a result's numbers: see `out` of `measure`."""
 RESULT = 15
 SEPARATE, OVERLAP, APART = range(3)
-"""What a result's state says; APART: only that the gap is above the cutoff."""
+"""States of a result. APART: the gap is only known to be above the cutoff."""
 
 KEY, PIECE, HOW, SPLIT, HALF, CENTRE = range(6)
-"""Where a kept box's numbers are: bound, piece, what it holds, dimension to split (-1: sections into
-patches), tilt along that, then centres and half widths."""
+"""Indices of a stored box's numbers: its bound; row of its piece; what it holds (SECTION, PATCH, BALL or
+BALLS); parameter to split next (-1: split sections into patches); tilt of its plane along that
+parameter; then the centres of all parameters, then their half widths."""
 BOX = CENTRE + 14
-"""Most numbers a box."""
+"""Most numbers of a box."""
 
 
 @compiled
 def _push(store: Array, order: Order, count: int, item: int) -> int:
+    """Put row `item` of `store` on the heap `order` (lowest KEY first); return the new count."""
     order[count] = item
     i = count
     while i > 0:
@@ -66,6 +81,7 @@ def _push(store: Array, order: Order, count: int, item: int) -> int:
 
 @compiled
 def _pop(store: Array, order: Order, count: int) -> tuple[int, int]:
+    """Take the row with the lowest KEY off the heap; return it and the new count."""
     top = order[0]
     count -= 1
     order[0] = order[count]
@@ -85,7 +101,7 @@ def _pop(store: Array, order: Order, count: int) -> tuple[int, int]:
 
 @compiled
 def _take(found: Array, m: Array, n: int, out: Array) -> None:
-    """Where the best value so far is: of `evaluate` at a box's middle, into the result."""
+    """Write the points, inside flag and pose that `evaluate` found at a box's middle to a result."""
     out[INSIDE] = found[6]
     for j in range(3):
         out[P + j] = found[j]
@@ -111,14 +127,18 @@ def _search(
     order: Order,
     out: Array,
 ) -> None:
-    """`measure` of one pair, once; deep: the greatest depth of two that are known to overlap."""
+    """Search one pair once, as `measure` describes.
+
+    With `deep`, find the greatest depth of two that are known to overlap. `n` is 1 + the number of
+    motions; a box has n + 2 parameters, the last two across the section.
+    """
     pieces = rows.shape[0]
     limit = store.shape[0] - SPARE
     if deep:
         limit = min(limit, DEEP)
     dims = n + 2
     wide = CENTRE + 2 * dims
-    used = boxes = started = count = 0 * n  # of a constant numba would compile for that value too
+    used = boxes = started = count = 0 * n  # numba would compile anew for a constant
     p = np.empty(3)
     vec = np.empty((2 * n + 2, 3))
     plane = np.empty(25)
@@ -136,7 +156,7 @@ def _search(
         higher = -1
         split = 0
         if started < pieces + 2:
-            # Each rounded end, then each piece whole.
+            # Start boxes: each rounded end, then each whole piece.
             row = 0
             if started > 0:
                 row = min(started - 2, pieces - 1) if started > 1 else pieces - 1
@@ -146,7 +166,7 @@ def _search(
             if how == BALL and rows[row, 19 + started] < FAR:
                 continue
             if how == SECTION and rows[row, 26] > 0.0:
-                how = PATCH  # what cuts the tube cuts its sections
+                how = PATCH  # a cutter takes part of the sections
             for j in range(dims):
                 box[CENTRE + j] = 0.0
                 box[CENTRE + dims + j] = 1.0
@@ -170,7 +190,7 @@ def _search(
                 box[j] = store[slot, j]
             split = int(box[SPLIT])
             parts = 2
-            # One half lies higher up the plane than the other.
+            # One half lies higher on the box's plane: perhaps it can be set aside unseen.
             other = floor + abs(box[HALF])
             higher = -1
             if other >= best - tolerance or other > cutoff:
@@ -246,8 +266,8 @@ def _search(
             store[slot, HALF] = tilt[turn] if 0 <= turn < n else 0.0
             count = _push(store, order, count, slot)
             slot = -1
-            # Where all changes evenly the box's lowest corner is where its bound is: look there. Of a
-            # patch that something cuts, the edge of the cut.
+            # Where D is nearly linear, the bound is attained at the box's lowest corner: try that
+            # point. Of a patch that a cutter cuts, try the cut's edge.
             lowest = value
             for j in range(n):
                 lowest -= abs(tilt[j])
@@ -305,29 +325,31 @@ def measure(
     order: Order,
     out: Array,
 ) -> None:
-    """Smallest gap of tubes to shapes over all positions, or the greatest depth, pair after pair.
+    """Find the smallest gap of tubes to shapes over all positions, or the greatest depth, one by one.
 
     Args:
-        rows: (n, 27) float, the tubes' pieces in the shapes' axes (see `pieces`).
-        row_at: (pairs + 1,) int64, where each pair's begin.
-        kinds: (pairs,) int64, of the shapes.
+        rows: (n, 27) float, the tubes' pieces in the shapes' axes (see `search_input.pieces_of`).
+        row_at: (pairs + 1,) int64, where each pair's rows begin.
+        kinds: (pairs,) int64, kinds of the shapes.
         pars: (n,) float, the shapes' numbers (see `search_input.numbers_of`).
-        par_at: as row_at.
-        ops: (k, 10) float, the motions' steps in the shapes' axes (see `motion`).
-        op_at: as row_at.
-        cutters: (m, 32) float, what cuts the tubes, in the shapes' axes (see `search_input.cutters_of`).
-        cutter_at: as row_at.
+        par_at: as row_at, for pars.
+        ops: (k, 10) float, the motions' steps in the shapes' axes (see `motion.STEP`).
+        op_at: as row_at, for ops.
+        cutters: (m, 32) float, what cuts the tubes, in the shapes' axes (see
+            `search_input.cutters_of`).
+        cutter_at: as row_at, for cutters.
         motions: (pairs,) int64, how many motions each pair has.
-        low: (pairs, 4) float, where each motion begins [mm or radians].
-        high: (pairs, 4) float, where it ends.
+        low: (pairs, 4) float, lower limit of each motion [mm or radians].
+        high: (pairs, 4) float, upper limit.
         tolerance: width of the certificates [mm].
-        cutoff: stop once every bound is above it [mm]: the gap then is known to be larger.
-        only_least: whether the least value so far is a cutoff too.
-        store: (boxes, 20) float, to work in; its length limits how many boxes are looked at.
-        order: (boxes,) int64, to work in.
-        out: (pairs, 15) float, the results: the value found; the proven bound; how many boxes; state;
-            1 if the deepest ball's middle is inside the shape; the tube's point and the shape's
-            (3 + 3), in the shape's axes; pose (4).
+        cutoff: stop once every bound is above it [mm]; the state is then APART.
+        only_least: whether the least value of the pairs so far is a cutoff for the next ones too.
+        store: (boxes, 20) float, work space; its length limits how many boxes are evaluated.
+        order: (boxes,) int64, work space.
+        out: (pairs, 15) float, the results. VALUE: the least D found [mm]; BOUND: the proven lower
+            bound [mm]; BOXES: how many boxes were evaluated; STATE; INSIDE: 1 if the centre of the
+            deepest ball is inside the shape; P, Q: nearest points of tube and shape, in the
+            shape's axes (3 + 3) [mm]; POSE: value of each motion (4) [mm or radians].
     """
     for i in range(kinds.shape[0]):
         for again in range(2):

@@ -1,4 +1,4 @@
-"""Tubes and shapes as the kernels take them, rows of numbers."""
+"""Tubes, cutters and shapes as rows of numbers for the compiled search."""
 
 from __future__ import annotations
 
@@ -20,28 +20,39 @@ from frame3d.tubes.mitre import level
 Array = NDArray[np.float64]
 
 WIDTH = 27
-"""Numbers a tube piece: see `pieces_of`."""
+"""Numbers of a tube piece's row: see `pieces_of`."""
 FAR = 1e300
 AROUND = 48
+"""Samples around a tube, where its cuts are searched for."""
 STEP = 1.0
-"""Around a tube and along it, where is looked for what cuts it [degrees, mm]."""
+"""Step of these samples along the tube [mm]."""
 
 
 @lru_cache(maxsize=1024)
 def pieces_of(tube: Tubular) -> Array:
-    """A tube as pieces with a straight or circular axis and an evenly tapering section.
+    """Return a tube as pieces with a straight or circular axis and a linearly tapering section.
 
-    Read only, and kept: a tube is measured against many shapes.
+    Cached and read-only: a tube is measured against many shapes.
 
     Returns:
-        (n, 27) float, a row a piece. 0 curvature, 0 for a line; 1 length; 2:5 start of a line or
-        centre of an arc; 5:8 direction of a line, or unit vector from the centre to an arc's start;
-        8:11 direction of the larger half width of a line, or an arc's direction at its start; 11
-        radius of an arc; 12 larger half width at the start, 13 its slope; 14, 15 the same of the
-        smaller half width; 16:19 an arc's held direction; 19 0 if round, 1 if the larger half width
-        lies along the held direction, 2 if square to it; 20, 21 distance along the axis from start
-        and end to the nearest flat end or cut, 1e300 where there is none; 22:26 bounds over the
-        piece, see `_bounds`; 26 whether a cutter takes part of it.
+        (n, 27) float, a row for each piece::
+
+            0         curvature, 0 for a line [1/mm]
+            1         length
+            2:5       start of a line, or centre of an arc
+            5:8       direction of a line, or unit vector from the centre to an arc's start
+            8:11      direction of a line's larger half width, or tangent at an arc's start
+            11        radius of an arc
+            12, 13    larger half width at the start, and its slope
+            14, 15    smaller half width at the start, and its slope
+            16:19     held direction of an arc (see `Centreline.frames`); normal of the bend if round
+            19        0 if round, 1 if the larger half width lies along the held direction, else 2
+            20, 21    distance from start and end to the nearest flat end or cut; 1e300 for none
+            22:26     bounds over the piece, see `_bounds`
+            26        1 if a cutter takes part of it
+
+    Raises:
+        ValueError: the tube has no length.
     """
     low, high = tube.span
     if high - low < 1e-9:
@@ -64,22 +75,22 @@ def pieces_of(tube: Tubular) -> Array:
 
 @lru_cache(maxsize=1024)
 def cutters_of(tube: Tubular) -> Array:
-    """What cuts a tube, as the kernels take it: pieces, those of one cutter after those of another.
+    """Return what cuts a tube, as rows for the compiled search, one cutter after another.
 
-    Read only, and kept.
+    Cached and read-only.
 
     Returns:
-        (n, 32) float: as `pieces_of`, without its last number; 20, 21 the distance to the ends of the
-        cutter, 1e300 where it runs on. 26, 27 limits of the place along a line; then of the whole
-        cutter, see `kernel_cut`: 28 by how much its level changes a length at most; 29 how much of
-        that along its axis; 30 what turn and taper add to its second derivatives; 31 the first row that belongs to the next one.
+        (n, 32) float. 0:26 as in `pieces_of`, but 20, 21 are the distances to the cutter's ends,
+        1e300 where it runs on. 26, 27 limits of the place along a line. Then of the whole cutter (see
+        `cutters`): 28 how much its level changes per mm at most; 29 how much of that is along its
+        axis; 30 what turn and taper add to its second derivatives; 31 first row of the next cutter.
     """
     rows: list[Array] = []
     for cutter in tube.cutters:
         axis, section, length = cutter.axis, cutter.section, cutter.axis.length
         low, high = (-FAR if cutter.runs_on[0] else 0.0), (FAR if cutter.runs_on[1] else length)
         own = []
-        # Beyond an end that is a bend a line carries it on.
+        # Where an end is a bend, a line of 1 mm continues it.
         reach = [
             1.0 if isinstance(axis.pieces[at], Arc) else 0.0 for at in (0, -1)
         ]  # fmt: skip
@@ -103,8 +114,11 @@ def cutters_of(tube: Tubular) -> Array:
 
 
 def _steepness(rows: list[Array]) -> tuple[float, float, float]:
-    """Of a cutter's level: the most that it changes a length, that along the axis, and what turn and taper
-    add to its second derivatives (generously, see `kernel_cut`).
+    """Return how steep a cutter's level is, on the safe side (see `cutters`).
+
+    Returns:
+        How much it changes per mm at most; how much of that is along the axis; what turn and taper
+        add to its second derivatives.
     """
     kappa = max(float(row[0]) for row in rows)
     widest = max(float(row[22]) for row in rows)
@@ -123,13 +137,13 @@ def _steepness(rows: list[Array]) -> tuple[float, float, float]:
 def _stretches(
     axis: Centreline, section: Section, low: float, high: float, marks: list[float]
 ) -> Iterator[tuple[Array, float, float]]:
-    """Pieces of a tube between two places, divided at stations and marks: row, start and end."""
+    """Yield a tube's pieces between two places, divided at stations and marks: row, start, end [mm]."""
     stations = np.union1d(np.union1d(section.s, _crossings(section)), marks)
     ends = [
         (float(at), float(at) + piece.length, piece)
         for at, piece in zip(axis.starts, axis.pieces, strict=False)
     ]
-    # A line carries on what reaches past an end.
+    # A line continues the axis beyond an end.
     for past, s, first in (
         (low < -1e-9, 0.0, True),
         (high > axis.length + 1e-9, axis.length, False),
@@ -144,7 +158,7 @@ def _stretches(
             ends = [(low, s, line), *ends] if first else [*ends, (s, high, line)]
     for at, there, piece in ends:
         start, end = max(at, low), min(there, high)
-        # Where a piece itself starts along the axis: a line that is carried on starts at 0 all the same.
+        # Where the piece itself starts: a line that is continued backwards still starts at 0.
         origin = max(at, 0.0) if isinstance(piece, Line) and piece in axis.pieces else at
         cuts = [start, *(float(s) for s in stations if start + 1e-9 < s < end - 1e-9), end]
         for a, b in pairwise(cuts):
@@ -153,7 +167,7 @@ def _stretches(
 
 
 def _cut_places(tube: Tubular) -> list[tuple[float, float]]:
-    """Places along a tube between which something cuts it, those that meet taken together."""
+    """Return the ranges along a tube in which something cuts it [mm]; overlapping ranges are merged."""
     found = [between for cutter in tube.cutters if (between := _between(tube, cutter)) is not None]
     joined: list[tuple[float, float]] = []
     for low, high in sorted(found):
@@ -165,7 +179,7 @@ def _cut_places(tube: Tubular) -> list[tuple[float, float]]:
 
 
 def _between(tube: Tubular, cutter: Cutter) -> tuple[float, float] | None:
-    """Places along a tube between which a cutter takes of it, by samples and what lies between them."""
+    """Return the range along a tube that a cutter cuts into, from samples widened by two steps; else None."""
     if cutter.between is not None:
         return cutter.between
     low, high = tube.span
@@ -186,10 +200,10 @@ def _between(tube: Tubular, cutter: Cutter) -> tuple[float, float] | None:
 
 @lru_cache(maxsize=1024)
 def numbers_of(shape: Shape) -> Array:
-    """A shape's numbers as the kernels take them; kept, so not to be changed.
+    """Return a shape's numbers for the compiled search; cached, so not to be changed.
 
-    TORUS, BOX and CAPSULE as they are; RING and DISC: edge count, then per edge its start (radius, y),
-    outward normal (radius, y) and length, edges that lie at negative radius left out.
+    TORUS, BOX and CAPSULE as they are; RING and DISC: edge count, then per edge its start (radius,
+    y), outward normal (radius, y) and length, without the edges at negative radius.
     """
     if shape.kind not in (RING, DISC):
         return shape.numbers
@@ -202,7 +216,7 @@ def numbers_of(shape: Shape) -> Array:
 
 
 def _crossings(section: Section) -> list[float]:
-    """Where height and width change places as the larger."""
+    """Return the places where height and width are equal and the larger one changes [mm]."""
     more = np.subtract(section.width, section.height)
     return [
         float(section.s[i] + (section.s[i + 1] - section.s[i]) * more[i] / (more[i] - more[i + 1]))
@@ -214,7 +228,7 @@ def _crossings(section: Section) -> list[float]:
 def _row(
     axis: Centreline, piece: Line | Arc, low: float, section: Section, a: float, b: float
 ) -> Array:
-    """The part of a piece, which starts at `low`, from a to b along the axis."""
+    """Return the row of a piece's part from a to b along the axis; the piece starts at `low` [mm]."""
     row = np.zeros(WIDTH)
     row[1] = length = b - a
     ends = np.array([a, b])
@@ -252,13 +266,19 @@ def _row(
             row[19] = 1.0 if (held == "width") == wide else 2.0
             steepest = _steepest(float(row[5:8] @ reference), float(row[8:11] @ reference), turn)
         else:
-            row[16:19] = np.cross(out, on)  # square to the bend: it does not turn
+            row[16:19] = np.cross(out, on)  # normal of the bend's plane: the frame does not twist
     row[22:26] = _bounds(row, steepest)
     return row
 
 
 def _steepest(out: float, on: float, turn: float) -> float:
-    """Largest |cos| between a direction and an arc's tangent, on cos t - out sin t for t in 0..turn."""
+    """Return the largest |cos| between a held direction and an arc's tangent.
+
+    Args:
+        out: its component along the radius at the arc's start.
+        on: its component along the tangent there; at angle t the cosine is on cos t - out sin t.
+        turn: angle of the arc [radians].
+    """
     size = math.hypot(out, on)
     peak = math.atan2(-out, on)  # there and every half turn later
     if size == 0.0 or math.floor((turn - peak) / math.pi) >= math.ceil(-peak / math.pi):
@@ -267,15 +287,14 @@ def _steepest(out: float, on: float, turn: float) -> float:
 
 
 def _bounds(row: Array, steepest: float) -> list[float]:
-    """Bounds over a piece, for the kernels' boxes.
+    """Return bounds over a piece: largest half width, largest slope of one, |w| and |w'|.
 
-    The section's frame (T, F, G) turns at w = kappa·binormal - kappa (t/√(1-t²)) (K·G)·T, where t =
-    e·T; from T' = kappa K, K' = -kappa T, t' = kappa √(1-t²) K·F, and |K·F K·G| <= 1/2:
+    The section's frame (T, F, G), F the held direction e made square to the tangent T, turns at the
+    angular velocity w = kappa·binormal - kappa (t/√(1-t²)) (K·G)·T, where t = e·T and K is the unit
+    vector to the centre of the bend. From T' = kappa K, K' = -kappa T, t' = kappa √(1-t²) K·F, and
+    |K·F K·G| <= 1/2:
 
         |w| <= kappa / √(1-t²),  |w'| <= kappa² √(((1+t²) / (2 (1-t²)))² + t²/(1-t²)).
-
-    Returns:
-        Largest half width, slope of the half widths, |w| and |w'|.
     """
     kappa, length = float(row[0]), float(row[1])
     turn, bend = kappa, 0.0
@@ -288,7 +307,13 @@ def _bounds(row: Array, steepest: float) -> list[float]:
 
 
 def placed(rows: Array, origin: Vector, axes: Array) -> Array:
-    """Pieces in other axes: origin (3,), axes as rows (3, 3)."""
+    """Return pieces in other axes.
+
+    Args:
+        rows: (n, 27) or (n, 32) float, as `pieces_of` or `cutters_of`.
+        origin: (3,) float [mm].
+        axes: (3, 3) float, the axes as rows.
+    """
     out = rows.copy()
     out[:, 2:5] = (rows[:, 2:5] - origin) @ axes.T
     for k in (5, 8, 16):

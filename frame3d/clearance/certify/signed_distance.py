@@ -1,7 +1,14 @@
-"""The shapes' signed distances and gradients at a point, compiled.
+"""Signed distances and gradients of the shapes at a point, compiled.
 
-Of a convex shape the signed distance is convex, inside too, and exact on both sides; so is that of a
-ring, D = P(w, y) with w the distance from its axis and P the distance in its convex profile.
+The signed distance of a convex shape is convex, inside too, and exact on both sides. A torus or ring is
+not convex. Its signed distance is D = P(w, y): w is the distance from the shape's axis (y) and P the
+signed distance to its convex profile, which is convex in (w, y)::
+
+    y ^        profile
+      |      +---------+           left of the profile P falls as w grows: `fall` = -dP/dw > 0
+      |      |  P < 0  |           right of it, above and below: `fall` = 0
+      |      +---------+
+      +-----------------------> w = sqrt(x² + z²)
 """
 
 from __future__ import annotations
@@ -20,15 +27,18 @@ Signed: TypeAlias = tuple[float, float, float, float, float, float, float]
 
 FAR = 1e300
 NOISE = 1e-11
-"""Error of a difference of coordinates that stay below 10 m [mm]."""
+"""Error of a difference of two coordinates that stay below 10 m [mm]."""
 
 
 @compiled
 def _profile(par: Array, r: float, y: float) -> tuple[float, float, float, float]:
-    """Signed distance to a convex profile, its gradient and that gradient's noise.
+    """Return the signed distance to a convex profile, its gradient (r, y) and that gradient's noise.
 
-    par: edge count, then per edge its start (r, y), outward normal (r, y) and length; edges that
-    lie at negative r are left out.
+    Args:
+        par: edge count, then per edge its start (r, y), outward normal (r, y) and length; edges that
+            lie at negative r are left out.
+        r: distance of the point from the axis [mm].
+        y: its place along the axis [mm].
     """
     inside = -FAR
     best = FAR
@@ -60,13 +70,20 @@ def _profile(par: Array, r: float, y: float) -> tuple[float, float, float, float
 
 @compiled
 def signed(kind: int, par: Array, x: float, y: float, z: float) -> Signed:
-    """Signed distance of a point, its gradient (3), distance from the axis, fall, gradient's noise.
+    """Return a point's signed distance, its gradient (3), distance from the axis, fall, gradient noise.
 
-    The gradient is a unit vector everywhere, at kinks one of the possible ones; `fall` is how fast the
-    distance falls away from a ring's axis, 0 where the distance is convex. `par` is as
-    `search_input.numbers_of` gives it.
+    The gradient is a unit vector everywhere, at kinks one of the possible ones. `fall` is how fast the
+    distance decreases away from the axis of a torus or ring, 0 where the distance is convex. The
+    distance from the axis is 0 for a box or capsule.
+
+    Args:
+        kind: TORUS, RING, DISC, BOX or CAPSULE.
+        par: the shape's numbers as `search_input.numbers_of` gives them.
+        x: the point in the shape's axes [mm], with y and z.
+        y: see x.
+        z: see x.
     """
-    if kind <= DISC:  # turned about y
+    if kind <= DISC:  # solids of revolution about y
         w = math.sqrt(x * x + z * z)
         ux = 1.0
         uz = 0.0
@@ -108,8 +125,8 @@ def signed(kind: int, par: Array, x: float, y: float, z: float) -> Signed:
         if qy >= qz:
             return qy - par[3], 0.0, sy, 0.0, 0.0, 0.0, 0.0
         return qz - par[3], 0.0, 0.0, sz, 0.0, 0.0, 0.0
-    # CAPSULE: hull of a ball of radius par[1] at the origin and one of par[2] at (0, 0, par[0]). On the
-    # cone between them the normal rises by sin a = (par[1] - par[2]) / par[0].
+    # CAPSULE: hull of a ball of radius par[1] at the origin and one of radius par[2] at (0, 0, par[0]).
+    # On the cone between them the normal's z is sin a = (par[1] - par[2]) / par[0].
     length = par[0]
     w = math.sqrt(x * x + y * y)
     at = 0.0 if par[1] >= par[2] else length
