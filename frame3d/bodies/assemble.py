@@ -1,4 +1,4 @@
-"""Assemble: every part of a solved bike, and what the file does not give."""
+"""Make every part of a solved bike, and list what the file does not give."""
 
 from __future__ import annotations
 
@@ -42,14 +42,14 @@ MAKERS: tuple[Maker, ...] = (
     seat,
     bottles,
 )
-"""In the order of results."""
+"""Functions that make the parts, in the order of results."""
 
 
 def bodies_of(bike: Bike) -> Bodies:
-    """Every part of a solved bike where it is drawn, and what the file does not give.
+    """Return every part of a solved bike where it is drawn, and what the file does not give.
 
-    A part is there where the file gives its key. Sizes that a part does not say are those of standards
-    or common practice; its note says so.
+    A part is there where the file gives its key. Sizes that the file does not give are those of
+    standards or common practice; the part's note says so.
 
     Raises:
         SpecError: parts that do not go together, all of them.

@@ -1,4 +1,4 @@
-"""Body: one part of the bike as shapes and tubes, and Absent: one that the file does not give."""
+"""Types for one part of the bike as shapes and tubes, and for one that the file does not give."""
 
 from __future__ import annotations
 
@@ -13,16 +13,16 @@ class Body:
 
     All of it has one mount.
     `shapes` and `tubes` describe the same outside in two ways, for gaps against tubes and against
-    shapes. Neither is ever larger than the other but one may hold less: a box as tubes is the bars
-    along its edges. So where a pair can be measured both ways, the smaller gap is the right one.
+    shapes. Neither goes beyond that outside, but one may hold less: a box as tubes is only the
+    bars along its edges. So where a pair can be measured both ways, the smaller gap is right.
     """
 
     name: str
-    """``rear_tyre``, ``fork_crown``, ``shoe_left``, ``down_tube``; no two alike."""
+    """``rear_tyre``, ``fork_crown``, ``shoe_left``, ``down_tube``; every name is different."""
     part: str
-    """Dotted path in the file that it comes from: ``build.rear_wheel.tyre``."""
+    """Dotted path of the key that gives it: ``build.rear_wheel.tyre``."""
     family: str
-    """What belongs together and may touch: ``frame``, ``front_wheel``, ``fork``, ``crank``."""
+    """Group of parts that may touch each other: ``frame``, ``front_wheel``, ``fork``, ``crank``."""
     shapes: tuple[PlacedShape, ...]
     """For gaps against tubes."""
     tubes: tuple[Tubular, ...]
@@ -30,15 +30,15 @@ class Body:
     colour: str
     """#rrggbb, for pictures."""
     drawn: bool = True
-    """False for what only checks use: swept envelopes, positions that are taken later."""
+    """False for what only checks use: swept envelopes, other positions of a part."""
     touches: tuple[str, ...] = ()
     """Names of bodies of other families that it touches by design."""
     hull: tuple[PlacedShape, ...] = ()
-    """Shapes that hold its tubes, for gaps to bodies that are tubes alone."""
+    """Shapes that contain its tubes, for gaps to bodies with tubes only."""
     axles: tuple[str, ...] = ()
     """Points of the rear suspension that it sits on: it turns beside whatever else sits there."""
     note: str = ""
-    """Where sizes come from that the file does not give."""
+    """Source of the sizes that the file does not give."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class Absent:
     name: str
     """As `Body.name`, without left and right."""
     needs: str
-    """What gives it: ``build.rear_wheel.rotor``."""
+    """Keys that would give it: ``build.rear_wheel.rotor``."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +59,7 @@ class Bodies:
     absent: tuple[Absent, ...]
 
     def body(self, name: str) -> Body:
-        """The body of that name.
+        """Return the body of that name.
 
         Raises:
             KeyError: no such body.
@@ -71,4 +71,4 @@ class Bodies:
 
 
 PRACTICE = "common practice, no source"
-"""Said of every default size that no standard gives."""
+"""Note of every default size that no standard gives."""

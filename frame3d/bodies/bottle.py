@@ -15,10 +15,10 @@ from frame3d.tubes.tube import Tube
 
 
 def bottles(place: Placement) -> Iterator[Body | Absent]:
-    """Every bottle, in the file's order.
+    """Yield every bottle, in the file's order.
 
     Raises:
-        SpecError: a bottle on a tube that is not there, or past its end.
+        SpecError: a bottle on a tube that is not there, or beyond its end.
     """
     specs = place.build.bottles
     if not specs:

@@ -1,4 +1,4 @@
-"""Rear brake: the caliper as a block around the rotor's edge."""
+"""Rear brake: the caliper as a block at the rotor's edge."""
 
 from __future__ import annotations
 
@@ -15,13 +15,13 @@ from frame3d.parameters.models.mating import RearBrakeSpec
 
 ROUNDING = 5.0
 ANGLE = 20.0
-"""Of the caliper where there are no stays to go by [degrees]; common practice, no source."""
+"""Angle of the caliper where there are no stays to place it [degrees]; common practice, no source."""
 REACH = 120.0
-"""How far along the stays their direction is taken [mm]."""
+"""Distance from the axle at which the direction of the stays is taken [mm]."""
 
 
 def rear_brake(place: Placement) -> Iterator[Body | Absent]:
-    """The rear caliper, on the left."""
+    """Yield the rear caliper, on the left."""
     name, spec, rotor = "rear_caliper", place.build.rear_brake, rotor_of(place, "rear")
     if spec is None or rotor is None:
         lacking = [] if spec is not None else ["build.rear_brake"]
@@ -58,14 +58,14 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
 
 
 def caliper_angle(place: Placement, spec: RearBrakeSpec) -> float:
-    """Where the caliper's middle is, from straight ahead as the frame was drawn [degrees]."""
+    """Return the angle of the caliper's middle from straight ahead, as designed [degrees]."""
     if spec.angle is not None:
         return spec.angle
     return _between_stays(place) - place.bike.frame.pitch
 
 
 def _between_stays(place: Placement) -> float:
-    """Midway between the left stays as they leave the rear axle, from straight ahead [degrees]."""
+    """Return the angle midway between the left stays near the rear axle, from forward [degrees]."""
     axle = vector(place.axle("rear"))
     angles = []
     for tube in place.bike.tubes:

@@ -17,15 +17,15 @@ BAR = 16.0
 STEERER, STEM = 18.0, 17.0
 """Radius of spacers and of the stem [mm]; common practice, no source."""
 CLAMP, BEND = 40.0, 120.0
-"""Half of the bar's straight middle, and where a riser bar has risen [mm]; common practice, no
+"""Half length of the bar's straight middle, and where a riser bar has risen [mm]; common practice, no
 source."""
 GRIP = 65.0
-"""Grip's middle from the bar's end [mm]; common practice, no source."""
+"""Distance of the grip's middle from the bar's end [mm]; common practice, no source."""
 ROUNDING = 8.0
 
 
 def cockpit(place: Placement) -> Iterator[Body | Absent]:
-    """Stem with its spacers, bar, levers."""
+    """Yield stem with spacers, bar, and levers."""
     stem, bar = place.build.stem, place.build.handlebar
     if stem is None:
         yield Absent("stem", "build.stem")
@@ -42,7 +42,7 @@ def cockpit(place: Placement) -> Iterator[Body | Absent]:
 
 
 def clamp(place: Placement, stem: StemSpec) -> Vector:
-    """Middle of the bar's clamp: (3,) float [mm]."""
+    """Return the middle of the bar's clamp: (3,) float [mm]."""
     headset = place.build.headset
     rise = (0.0 if headset is None else headset.upper_stack) + stem.spacers + stem.clamp_height / 2
     angle = np.radians(stem.angle)
@@ -84,7 +84,7 @@ def _bar(place: Placement, bar: HandlebarSpec, width: float, centre: Vector) -> 
 
 
 def _half(bar: HandlebarSpec, width: float, centre: Vector, sign: float) -> list[Point]:
-    """Corners of one half of a bar from its clamp outward."""
+    """Return the corners of one half of a bar from its clamp outward."""
 
     def at(forward: float, lateral: float, rise: float) -> Point:
         return point(centre + np.array([forward, sign * lateral, rise]))

@@ -1,4 +1,4 @@
-"""Cranks and pedals: arms as drawn, the space they sweep, and pedals."""
+"""Cranks and pedals: arms as drawn, the space that they sweep, and pedals."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ ROUNDING = 4.0
 
 
 def crank(place: Placement) -> Iterator[Body | Absent]:
-    """Both arms, and what each sweeps in a turn; both pedals."""
+    """Yield both arms, the disc that each sweeps in a turn, and both pedals."""
     spec = place.build.crank
     if spec is None or spec.q_factor is None:
         for name in ("crank_arm", "crank_swept"):

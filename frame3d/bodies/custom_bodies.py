@@ -1,4 +1,4 @@
-"""Spare bodies: outlines of the user's own, fixed to any part that moves."""
+"""Bodies that the file adds, fixed to any part that moves."""
 
 from __future__ import annotations
 
@@ -20,15 +20,15 @@ from frame3d.parameters.models.custom_bodies import FIXED, SpareSpec
 
 
 def spare(place: Placement, others: Sequence[Body]) -> Iterator[Body]:
-    """Every spare body.
+    """Yield every body under ``build.bodies``.
 
     Args:
         place: the bike.
         others: its other bodies.
 
     Raises:
-        SpecError: a name that a part of the bike has, one that it touches and that is not there, or a
-            profile that cannot be turned.
+        SpecError: a name that a part of the bike has already, a body that it touches but that is not
+            there, a mount that cannot be placed, or a profile that cannot be turned.
     """
     used = {body.name for body in others}
     faults: list[Fault] = []
@@ -100,7 +100,7 @@ _CARRIERS = {
 
 
 def _carriers(place: Placement, spec: SpareSpec, others: Sequence[Body]) -> list[str]:
-    """Names of the bodies that it is fixed to: those that move with it, of the families there."""
+    """Return the names of the bodies that it is fixed to: those of these families with its mount."""
     is_link = spec.fixed_to not in FIXED
     families = ("frame",) if is_link else _CARRIERS.get(spec.fixed_to, ("crank",))
     mount = _mount(place, spec)[0]
@@ -160,7 +160,7 @@ _HERE: Point = (0.0, 0.0, 0.0)
 
 
 def _mount(place: Placement, spec: SpareSpec) -> tuple[Mount, Callable[[Point], Point]]:
-    """What it moves with, and how a point of the file comes to where the mount draws it."""
+    """Return the mount, and the function from a point in the file to where the mount draws it."""
     if spec.fixed_to == "frame":
         return FRAME, place.framed
     if spec.fixed_to == "crank":

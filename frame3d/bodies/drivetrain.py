@@ -28,27 +28,27 @@ COG = 1.6
 GUARD = 3.0
 """Thickness of a guard ring [mm]; common practice, no source."""
 CHAIN_WIDTHS = {12: 5.25, 11: 5.5, 10: 5.9, 9: 6.6, 8: 7.1, 7: 7.3, 6: 7.3, 5: 7.8}
-"""Over the pins, by the number of cogs [mm]: trade pages for eight to ten, else common practice, no
-source."""
+"""Width over the pins, by the number of cogs [mm]: trade pages for eight to ten, else common
+practice, no source."""
 SPACINGS = {12: 3.65, 11: 3.8, 10: 3.95, 9: 4.35, 8: 4.8, 7: 5.0, 6: 5.5, 5: 5.5}
-"""Cog to cog, by their number [mm]; common practice, no source."""
+"""Distance from cog to cog, by their number [mm]; common practice, no source."""
 WIDE_CHAIN = 9.0
-"""A 1/8 in chain over its pins [mm]; common practice, no source."""
+"""Width of a 1/8 in chain over its pins [mm]; common practice, no source."""
 STEEL = "#8b9097"
 
 
 def pitch_radius(teeth: int) -> float:
-    """Pitch over 2 sin(180°/N) [mm] (ASME B29.1-2011; ISO 606 from memory)."""
+    """Return the pitch radius: pitch over 2 sin(180°/N) [mm] (ASME B29.1-2011; ISO 606 from memory)."""
     return PITCH / 2 / float(np.sin(np.pi / teeth))
 
 
 def tip_radius(teeth: int) -> float:
-    """Half of the largest tip diameter, d + 1.25 p - d1 [mm] (ISO 606, from memory)."""
+    """Return half the largest tip diameter, d + 1.25 p - d1 [mm] (ISO 606, from memory)."""
     return pitch_radius(teeth) + (1.25 * PITCH - ROLLER) / 2
 
 
 def drivetrain(place: Placement) -> Iterator[Body | Absent]:
-    """Chainrings with guard, cassette, chain."""
+    """Yield chainrings with guard, cassette, and chain."""
     rings, cogs = _rings(place), _cogs(place)
     yield from _chainrings(place, rings)
     yield from _cassette(place, cogs)
@@ -56,7 +56,7 @@ def drivetrain(place: Placement) -> Iterator[Body | Absent]:
 
 
 def _rings(place: Placement) -> list[tuple[int, float]]:
-    """Teeth and y of each chainring, outer one first [mm]."""
+    """Return teeth and y of each chainring, outer one first [mm]."""
     spec, crank = place.build.chainring, place.build.crank
     if spec is None or crank is None or crank.chainline is None:
         return []
@@ -67,7 +67,11 @@ def _rings(place: Placement) -> list[tuple[int, float]]:
 
 
 def _cogs(place: Placement) -> list[tuple[int, float]]:
-    """Teeth and y of each cog, smallest first [mm]."""
+    """Return teeth and y of each cog, smallest first [mm].
+
+    Raises:
+        SpecError: the cogs reach to less than 5 mm from the centre plane.
+    """
     spec, hub, first = place.build.cassette, place.hub("rear"), first_cog_of(place)
     if spec is None or hub is None or first is None:
         return []
@@ -90,7 +94,7 @@ def _cogs(place: Placement) -> list[tuple[int, float]]:
 
 
 def _stretch(place: Placement) -> float:
-    """Largest radius of an oval ring over that of a round one with its teeth."""
+    """Return the largest radius of an oval ring over that of a round one with its teeth."""
     spec = place.build.chainring
     return 1.0 if spec is None else 2 * (1 + spec.ovality) / (2 + spec.ovality)
 
@@ -133,7 +137,7 @@ def _chainrings(place: Placement, rings: list[tuple[int, float]]) -> Iterator[Bo
 def _round(
     name: str, part: str, radius: float, across: tuple[float, float], note: str, drawn: bool = True
 ) -> Body:
-    """A flat disc about the bottom bracket's axis."""
+    """Return a flat disc about the bottom bracket's axis."""
     form = wheel(name, radius, *across, (0.0, 0.0, 0.0), FRAME)
     return Body(name, part, "drivetrain", form.shapes, form.tubes, STEEL, drawn, note=note)
 
@@ -234,7 +238,7 @@ def _chain(
 def _moving_run(
     place: Placement, radii: tuple[float, float], up: float, a: Point, b: Point
 ) -> tuple[Mount, Point]:
-    """What a run of chain moves with, and its end where it is as long as it ever gets."""
+    """Return what a run of chain moves with, and its end at the greatest length that it ever has."""
     linkage = place.bike.linkage
     if linkage is None:
         return FRAME, b
@@ -247,13 +251,19 @@ def _moving_run(
 
 
 def tangent(a: Point, ra: float, b: Point, rb: float, up: float) -> tuple[Point, Point]:
-    """Ends of the straight run between two wheels in the side view, over them or under them [mm].
+    """Return the ends of the straight run of chain over or under two wheels in the side view [mm].
 
-    The run's unit normal n has n·(b - a) = ra - rb.
+    ::
+
+                 n ^        upper run
+                _.-*-------------------*-._
+              .'   | rb             ra |   `.
+             (   b +                   + a   )     unit normal n: n·(b - a) = ra - rb
+              `._                         _.'
 
     Args:
-        a: centre of the one; the run goes from its y to the other's.
-        ra: radius of the one.
+        a: centre of one wheel; the run goes from its y to the other's.
+        ra: radius of that wheel.
         b: centre of the other.
         rb: radius of the other.
         up: 1 for the upper run, -1 for the lower one.
@@ -273,7 +283,7 @@ def tangent(a: Point, ra: float, b: Point, rb: float, up: float) -> tuple[Point,
 
 
 def _run(name: str, a: Point, b: Point, width: float, mount: Mount) -> PlacedShape:
-    """A straight length of chain as a box."""
+    """Return a straight length of chain as a box."""
     along = vector(b) - vector(a)
     x = unit(along)
     z = unit(cross(x, np.array([0.0, 1.0, 0.0])))

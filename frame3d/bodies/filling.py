@@ -1,4 +1,15 @@
-"""Filling: rectangles over the middle of a flat plate, between the slabs along its edges."""
+r"""Fill the middle of a flat plate with rectangles, between the slabs along its edges.
+
+Side view of a plate over two discs (`disc_hull.Flat`)::
+
+          .---------------------.
+        .'  slab along an edge   `.      slabs: as deep as the smaller disc's radius
+       /---------------------------\
+      (   rows: rectangles          )    rows fill what is deeper
+       \---------------------------/
+        `.  slab along an edge   .'
+          `---------------------'
+"""
 
 from __future__ import annotations
 
@@ -10,11 +21,11 @@ from frame3d.bodies.shapes import Array
 from frame3d.geometry.disc_hull import Flat
 
 SIDES = 24
-"""Corners in place of a round."""
+"""Corners of the polygon that replaces a disc."""
 LOWEST = 0.25
-"""Of a row's height, as a share of the smallest round's radius."""
+"""Least height of a row, as a fraction of the smallest disc's radius."""
 SHARES = 2 ** -np.arange(0.0, 12.0, 0.25)
-"""Heights that are tried for a row, as shares of what is left."""
+"""Heights that are tried for a row, as fractions of what is left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,20 +35,21 @@ class Row:
     centre: tuple[float, float]
     """x and z [mm]"""
     along: tuple[float, float]
-    """Unit, in x and z."""
+    """Unit direction of its length, in x and z."""
     length: float
     height: float
     """Across `along` [mm]."""
 
 
 def filling(flat: Flat) -> tuple[Row, ...]:
-    """Rectangles within a plate's outline that hold all of it deeper than its smallest round's radius.
+    """Return rectangles within a plate's outline that cover all of it deeper than its smallest
+    radius.
 
-    What is less deep lies in the rounds, or in slabs along the edges that are as deep as that radius:
-    the nearest place of the outline is on an edge, or on a round no smaller. What is deeper is the hull
-    of the same rounds, each smaller by the radius. It is cut into rows; in a convex figure no corner of
-    a row's rectangle is further out of it than the row is high. Rows run along an edge, across which
-    the plate is least high.
+    What is less deep lies in the discs, or in slabs along the edges that are as deep as that radius:
+    the nearest place of the outline is on an edge, or on a disc no smaller. What is deeper is the
+    hull of the same discs, each smaller by that radius. It is cut into rows; in a convex figure no
+    corner of a row's rectangle is further outside than the row is high. Rows run along that edge
+    across which the plate is least high.
     """
     if not flat.edges:
         return ()
@@ -52,7 +64,7 @@ def filling(flat: Flat) -> tuple[Row, ...]:
     corners = corners @ turned.T
     low, high = float(corners[:, 1].min()), float(corners[:, 1].max())
     found: list[Row] = []
-    while high - low > 1e-6:  # else on a line: slabs from both sides meet there
+    while high - low > 1e-6:  # else only a line is left: slabs from both sides meet there
         for height in np.maximum(SHARES * (high - low), min(LOWEST * least, high - low)).tolist():
             left, right = _row(corners, low, low + height)
             outer = np.array([[x, z] for x in (left, right) for z in (low, low + height)]) @ turned
@@ -65,7 +77,7 @@ def filling(flat: Flat) -> tuple[Row, ...]:
 
 
 def _row(corners: Array, low: float, high: float) -> tuple[float, float]:
-    """How far a convex figure reaches either way between two levels.
+    """Return the range that a convex figure covers between two levels.
 
     Args:
         corners: (n, 2); every pair is joined, as what is inside changes nothing.

@@ -13,21 +13,21 @@ from frame3d.parameters.models.mating import ArchSpec, CrownSpec, LegsSpec
 from frame3d.parameters.models.parts import ForkSpec
 
 BELOW = 15.0
-"""Lower legs below the axle [mm]."""
+"""How far the lower legs reach below the axle [mm]."""
 OVERLAP = 20.0
-"""Upper legs drawn into the lower ones [mm]."""
+"""How far the upper legs are drawn into the lower ones [mm]."""
 LEAST_LOWER = 120.0
 """Shortest lower legs that a fork can have [mm]."""
 ROUNDING = 8.0
 SOCKET = 6.0
 """Wall of a crown's sockets about the legs [mm]; common practice, no source."""
 ARCH_ROOM = 72.0
-"""Arch's underside beyond the bead seat [mm]: a tyre of 66 mm and 6 mm of room."""
+"""Distance of the arch's underside from the bead seat [mm]: a tyre of 66 mm and 6 mm of room."""
 BLACK, UPPER = "#26282c", "#b08d57"
 
 
 def fork(place: Placement) -> Iterator[Body | Absent]:
-    """Every part of the fork that the file gives."""
+    """Yield every part of the fork that the file gives."""
     spec = place.build.fork
     legs = None if spec is None else legs_of(place, spec)
     if spec is None or legs is None:
@@ -49,22 +49,22 @@ _KEYS = {
     "arch": "arch",
     "axle": "legs",
 }
-"""Parts with the keys below ``build.fork`` that give them."""
+"""Part -> the key below ``build.fork`` that gives it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Legs:
-    """Where the legs are and how thick [mm]."""
+    """Position and thickness of the fork's legs [mm]."""
 
     spacing: float
     upper: float
     lower: float
     forward: float
-    """Of the legs' axes ahead of the steering axis (of a rigid fork's blades at the axle)."""
+    """Distance of the legs' axes ahead of the steering axis (of a rigid fork's blades at the axle)."""
 
 
 def legs_of(place: Placement, spec: ForkSpec) -> Legs | None:
-    """The legs; None where nothing says how far apart they are."""
+    """Return the legs; None where nothing says how far apart they are."""
     given = LegsSpec() if spec.legs is None else spec.legs
     rigid = spec.travel == 0
     hub, tyre = place.hub("front"), place.tyre("front")
@@ -121,7 +121,7 @@ def _knob(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absen
 
 
 def _leg(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:
-    """Upper legs, or a rigid fork's blades."""
+    """Yield the upper legs, or a rigid fork's blades."""
     if spec.legs is None:
         yield Absent("fork_leg", "build.fork.legs")
         return
@@ -157,7 +157,7 @@ def _lower(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Abse
 
 
 def _lower_top(place: Placement, spec: ForkSpec) -> float:
-    """Top of the lower legs over the crown race, fork extended [mm].
+    """Return the height of the lower legs' top above the crown race, fork extended [mm].
 
     Raises:
         SpecError: travel and crown leave no lower legs.
@@ -178,7 +178,7 @@ def _lower_top(place: Placement, spec: ForkSpec) -> float:
 
 
 def arch_radius(place: Placement, arch: ArchSpec) -> float | None:
-    """From the front axle to the arch's underside [mm]; None with neither it nor a tyre given."""
+    """Return the distance from the front axle to the arch's underside [mm]; None if nothing gives it."""
     tyre = place.tyre("front")
     if arch.radius is not None or tyre is None:
         return arch.radius

@@ -1,4 +1,4 @@
-"""Forms: simple outlines, each as shapes and as tubes with the same outside."""
+"""Simple outlines, each as shapes and as tubes with the same outside."""
 
 from __future__ import annotations
 
@@ -26,9 +26,9 @@ from frame3d.geometry.vector import Point, Vector, point, vector
 
 Axes = tuple[Point, Point, Point]
 LEVEL: Axes = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-"""The frame's own axes."""
+"""The frame's axes: forward, left, up."""
 WIRE = 0.1
-"""Radius of the wires that are a ring's edges [mm]."""
+"""Radius of the thin tubes that stand for a ring's edges [mm]."""
 
 
 @dataclass(frozen=True)
@@ -38,15 +38,15 @@ class Form:
     shapes: tuple[PlacedShape, ...] = ()
     tubes: tuple[Tubular, ...] = ()
     hull: tuple[PlacedShape, ...] = ()
-    """As `Body.hull`: of tubes that no shape holds closely."""
+    """As `Body.hull`: for tubes that none of the shapes contains closely."""
 
     def __add__(self, other: Form) -> Form:
-        """Both together."""
+        """Return both together."""
         return Form(self.shapes + other.shapes, self.tubes + other.tubes, self.hull + other.hull)
 
 
 def pill(name: str, a: Point, b: Point, radius: float, mount: Mount = FRAME) -> Form:
-    """A round bar with round ends about a and b [mm]."""
+    """Return a round bar from a to b with round ends [mm]."""
     along = vector(b) - vector(a)
     tube = bar(name, a, b, radius, mount)
     shape = capsule(float(np.linalg.norm(along)), radius)
@@ -57,7 +57,7 @@ def pill(name: str, a: Point, b: Point, radius: float, mount: Mount = FRAME) -> 
 
 
 def pills(name: str, points: Sequence[Point], radius: float, mount: Mount = FRAME) -> Form:
-    """A round bar along straight legs, round at the corners and ends [mm]."""
+    """Return a round bar along straight legs, round at the corners and ends [mm]."""
     form = Form()
     for a, b in pairwise(points):
         form += pill(name, a, b, radius, mount)
@@ -72,7 +72,7 @@ def rod(
     mount: Mount = FRAME,
     end_radius: float | None = None,
 ) -> Form:
-    """A round bar from a to b with flat ends, tapering where `end_radius` is given [mm]."""
+    """Return a round bar from a to b with flat ends, tapering where `end_radius` is given [mm]."""
     along = vector(b) - vector(a)
     length = float(np.linalg.norm(along))
     end = radius if end_radius is None else end_radius
@@ -91,7 +91,9 @@ def turned(
     mount: Mount = FRAME,
     axes: Axes = LEVEL,
 ) -> Form:
-    """A solid of revolution about its own y, as `shapes.disc`; as tubes a round bar a step of it [mm].
+    """Return a solid of revolution about its own y, as `shapes.disc` [mm].
+
+    As tubes, a round bar for each step of the profile.
 
     Raises:
         ValueError: the profile with its mirror image is not convex.
@@ -107,7 +109,7 @@ def turned(
 
 
 def wheel(name: str, radius: float, low: float, high: float, centre: Point, mount: Mount) -> Form:
-    """A flat disc about the lateral direction, between two distances from its centre [mm]."""
+    """Return a flat disc about the lateral direction, between two distances from its centre [mm]."""
     profile = [(0.0, low), (radius, low), (radius, high), (0.0, high)]
     return turned(name, profile, centre, mount)
 
@@ -122,7 +124,8 @@ def slab(
     *,
     edges: bool = False,
 ) -> Form:
-    """A box, rounded all over; as tubes, where asked for, the round bars that are its edges [mm].
+    """Return a box, rounded all over; with `edges` also, as tubes, the round bars along its edges
+    [mm].
 
     A box as thick as twice its rounding has its whole rim in those bars. Flat faces are in no bar: a
     gap to something that is a tube as well is better measured from that one.
@@ -139,7 +142,7 @@ def hoop(
     mount: Mount = FRAME,
     axes: Axes = LEVEL,
 ) -> Form:
-    """A ring of round section about its own y; as a tube three arcs, the same outside."""
+    """Return a ring of round section about its own y; as a tube three arcs with the same outside."""
     corners = [
         _at(centre, axes, (radius * np.cos(t), 0.0, radius * np.sin(t)))
         for t in 2 * np.pi / 3 * np.arange(3)
@@ -160,7 +163,7 @@ def rimmed(
     mount: Mount = FRAME,
     axes: Axes = LEVEL,
 ) -> Form:
-    """A ring as `shapes.ring`; as tubes the fine wires that are its edges [mm].
+    """Return a ring as `shapes.ring`; as tubes the thin wires along its edges [mm].
 
     Raises:
         ValueError: the profile is not convex or reaches the axis.
@@ -180,13 +183,14 @@ def rimmed(
 
 
 def about(direction: Vector) -> Axes:
-    """Axes whose z is a direction, x as near to forward as may be, or to up where it runs forward."""
+    """Return axes with z along a direction and x near to forward, or to up if z is forward."""
     size = float(np.linalg.norm(direction))
     forward = abs(float(direction[0])) < 0.9 * size
     return standing(direction, np.array([1.0, 0.0, 0.0] if forward else [0.0, 0.0, 1.0]))
 
 
 def _edges(placed: PlacedShape, rounding: float) -> tuple[Tubular, ...]:
+    """Return the edges of a box as round bars with round ends."""
     half = placed.shape.numbers[:3]
     found: dict[tuple[Point, Point], Tubular] = {}
     for i, j, k in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):
@@ -207,5 +211,5 @@ def _edges(placed: PlacedShape, rounding: float) -> tuple[Tubular, ...]:
 
 
 def _at(origin: Point, axes: Axes, local: Sequence[float]) -> Point:
-    """A point of own axes in the frame's."""
+    """Return a point given in its own axes in the frame's."""
     return point(vector(origin) + np.array(local) @ np.array(axes))

@@ -1,4 +1,4 @@
-"""The frame: its tubes and the bottom bracket shell."""
+"""Bodies of the frame: its tubes and the bottom bracket shell."""
 
 from __future__ import annotations
 
@@ -17,11 +17,12 @@ from frame3d.tubes.mitre import Outside
 from frame3d.tubes.tube import End, Tube
 
 CLOSE = 1.5
-"""A cutter runs on beyond its own end where a tube sits on it so near to that, in the tube's widths."""
+"""A cutter continues beyond its own end where a tube sits on it nearer to that end than this, in the
+tube's widths."""
 
 
 def frame(place: Placement) -> Iterator[Body]:
-    """Every tube as far as its metal goes, and the shell."""
+    """Yield every tube, from its first to its last metal, and the shell."""
     bike = place.bike
     cutters = _outsides(bike)
     for tube in bike.tubes:
@@ -53,7 +54,7 @@ def frame(place: Placement) -> Iterator[Body]:
 
 
 def _outsides(bike: Bike) -> dict[str, Outside]:
-    """Everything that cuts tubes, by name."""
+    """Return everything that cuts tubes, by name."""
     found: dict[str, Outside] = {tube.name: tube for tube in bike.tubes}
     found |= {item.name: item for item in bike.pivots if isinstance(item, Housing)}
     if bike.shell is not None:
@@ -62,7 +63,7 @@ def _outsides(bike: Bike) -> dict[str, Outside]:
 
 
 def _metal(tube: Tube, outsides: dict[str, Outside], place: Placement) -> Tubular:
-    """A tube from its first to its last metal, with what cuts it."""
+    """Return a tube from its first to its last metal, with what cuts it."""
     return Tubular(
         tube.name,
         tube.axis,
@@ -74,7 +75,7 @@ def _metal(tube: Tube, outsides: dict[str, Outside], place: Placement) -> Tubula
 
 
 def _cutter(tube: Tube, name: str, body: Outside) -> Cutter:
-    """What a tube is cut by: as far as that goes, and on beyond its end where the tube sits there."""
+    """Return what a tube is cut by; it continues beyond an end that the tube sits close to."""
     ends = [end for end in (tube.start, tube.end) if end.target == name and end.cut == "mitre"]
     runs_on = [_is_close(tube, ends, tip) for tip in (body.axis.start, body.axis.end)]
     length = tube.axis.length
@@ -92,14 +93,14 @@ def _is_close(tube: Tube, ends: list[End], tip: tuple[float, float, float]) -> b
 
 
 def _is_held(bike: Bike, tube: Tube) -> bool:
-    """Whether a tube has a hull: those of links have, and others where one straight bar holds them."""
+    """Return whether a tube has a hull: those of links, and others that one straight bar contains."""
     if bike.linkage is None:
         return False
     return tube.link is not None or (tube.axis.is_straight and tube.section.is_round)
 
 
 def _axles(bike: Bike, tube: Tube) -> tuple[str, ...]:
-    """Points of the rear suspension that a tube ends on."""
+    """Return the points of the rear suspension that a tube ends on."""
     if bike.linkage is None:
         return ()
     spec = bike.spec.tubes[tube.key]

@@ -1,4 +1,14 @@
-"""Hull: a tube as shapes that hold it, for gaps to other tubes: straight round bars side by side."""
+"""Hull of a tube: straight round bars side by side that contain it, for gaps to other tubes.
+
+Section of an oval tube, with half sizes A (major) and B (minor)::
+
+            _.-~~~~~~-._
+          .(  )(    )(  ).      bars: circles that touch the ellipse inside on both sides,
+          `(  )(    )(  )'      made thicker until they cover all of it
+            `-.______.-'
+
+Along a bend the bars are chords, thickened by the rise of the arc over its chord.
+"""
 
 from __future__ import annotations
 
@@ -16,21 +26,21 @@ from frame3d.geometry.vector import point
 from frame3d.tubes.tube import Tube
 
 RISE = 0.04
-"""By how much a bar may stand out of the tube that it holds, along a bend and round an oval [mm]."""
+"""How far a bar may stand out of the tube that it contains, along a bend and around an oval [mm]."""
 ROUND = 1e-6
-"""Ovals whose half sizes differ by less are round [mm]."""
+"""Ovals whose half sizes differ by less count as round [mm]."""
 MOST = 15
-"""Bars side by side in an oval."""
+"""Most bars side by side in an oval."""
 
 Array = NDArray[np.float64]
 
 
 def hull_of(tube: Tube, mount: Mount) -> tuple[PlacedShape, ...]:
-    """Round bars that hold a tube from its first metal to its last.
+    """Return round bars that contain a tube from its first metal to its last.
 
-    A bend is taken as chords, each as much thicker as the bend rises over it, and lengthened until it
-    meets the next one all round. An oval is the bars about the circles that touch it inside on both
-    sides, thicker by what lies between them.
+    A bend becomes chords, each thickened by the rise of the arc over it, and lengthened until it
+    meets the next one all round. An oval becomes bars about the circles that touch it inside on both
+    sides, thickened by what lies between them.
     """
     return tuple(_bars(tube, mount))
 
@@ -63,15 +73,15 @@ def _bars(tube: Tube, mount: Mount) -> Iterator[PlacedShape]:
 def _side_by_side(
     tube: Tube, low: float, high: float, rise: float, longer: float, mount: Mount
 ) -> Iterator[PlacedShape]:
-    """Bars that hold a stretch of a tube.
+    """Yield bars that contain a stretch of a tube.
 
     Args:
         tube: the tube.
-        low: where it begins along the axis [mm].
-        high: where it ends.
-        rise: how much thicker a bar is for a bend.
-        longer: by how much longer at either end, over the tube's half width.
-        mount: what it moves with.
+        low: where the stretch begins along the axis [mm].
+        high: where it ends [mm].
+        rise: how much thicker a bar is for a bend [mm].
+        longer: how much longer at either end, as a fraction of the bar's radius.
+        mount: what the tube moves with.
     """
     axis, section = tube.axis, tube.section
     heights, widths = section.radii_at(np.array([low, high]))
@@ -80,7 +90,7 @@ def _side_by_side(
     upright = heights.sum() >= widths.sum()
     major, minor = (heights, widths) if upright else (widths, heights)
     if (minor > major).any():
-        # Neither way is the longer one all along: round bars as wide as it is.
+        # Neither half size is the larger one all along: one round bar as wide as the larger.
         minor = major = np.maximum(major, minor)
     directions = [axis.frame(s)[0 if upright else 1] for s in (low, high)]
     places, more = _circles(major, minor)
@@ -102,7 +112,7 @@ def _side_by_side(
 
 
 def _circles(major: Array, minor: Array) -> tuple[Array, float]:
-    """Where bars stand along an oval's long half, from -1 to 1, and by how much they are thicker."""
+    """Return the bars' places along an oval's long half, from -1 to 1, and how much thicker they are."""
     if (major - minor < ROUND).all():
         return np.zeros(1), float((major - minor).max())
     share = np.array([0.0, 0.5, 1.0])
@@ -122,11 +132,14 @@ def _circles(major: Array, minor: Array) -> tuple[Array, float]:
 
 
 def _furthest(major: Array, minor: Array) -> Array:
-    """How far from an ellipse's middle a circle within may stand that touches it on both sides."""
+    """Return how far from an ellipse's middle a circle within can be that touches it on both sides."""
     return np.asarray((major**2 - minor**2) / major)
 
 
 def _radii(major: Array, minor: Array, middles: Array) -> Array:
-    """Of circles inside an ellipse that touch it on both sides, by their place on its long axis."""
+    """Return the radii of circles in an ellipse that touch it on both sides, by place [mm].
+
+    The place is that of the circle's centre on the long axis, from the middle [mm].
+    """
     square = np.maximum(major**2 - minor**2, ROUND**2)
     return np.asarray(minor * np.sqrt(np.maximum(1 - middles**2 / square, 0.0)))

@@ -1,4 +1,4 @@
-"""Pivots: outlines of housings, lugs and link plates."""
+"""Outlines of housings, lugs and link plates."""
 
 from __future__ import annotations
 
@@ -22,14 +22,14 @@ from frame3d.pivots.sockets import Socket, plate_of, socket
 from frame3d.tubes.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
 
 RIM = 0.02
-"""Radius of the bars that are the edges of plates and arms, and of their rounding [mm]: more than a
-corner, which in the metal is sharp, is off by."""
+"""Radius of the bars along the edges of plates and arms, and of their rounding [mm]. A corner, which
+is sharp in the metal, is off by less."""
 STEPS = 8
-"""Slabs in place of a tapering arm."""
+"""Number of slabs that replace a tapering arm."""
 
 
 def pivots(place: Placement) -> Iterator[Body]:
-    """Every housing, lug and link plate of the rear suspension."""
+    """Yield every housing, lug and link plate of the rear suspension."""
     bike = place.bike
     tubes = {tube.name: tube for tube in bike.tubes}
     for item in bike.pivots:
@@ -91,7 +91,7 @@ def _socket(name: str, end: Socket, mount: Mount) -> Form:
 
 
 def _within(lug: Lug, arm: Arm, tongue: Disc | None) -> float:
-    """The share of an arm that lies wholly beside the lug's round, where it stands out of no face."""
+    """Return the fraction of an arm that lies wholly beside the lug's boss, within its faces."""
     far = float(np.hypot(arm.end[0] - lug.axle[0], arm.end[2] - lug.axle[2]))
     if tongue is not None or far < 1.0:
         return 0.0
@@ -116,14 +116,16 @@ def _webs(name: str, webs: tuple[Web, ...], mount: Mount) -> Form:
 
 
 def _round(name: str, x: float, z: float, low: float, high: float, od: float, mount: Mount) -> Form:
-    """A cylinder along y."""
+    """Return a cylinder along y."""
     return rod(name, (x, low, z), (x, high, z), od / 2, mount)
 
 
 def outline(name: str, flat: Flat, mount: Mount) -> Form:
-    """A flat plate as its outline: a slab along each straight edge, as deep as the rims beside it
-    allow, a round at each end, and slabs in the middle that they leave. As tubes, bars along both rims
-    of each edge, and the rounds.
+    """Return a flat plate's outline.
+
+    As shapes: a slab along each straight edge, as deep as the smaller rim beside it, a cylinder at
+    each rim, and slabs in the middle that these leave (`filling`). As tubes: bars along both corners
+    of each edge, and the cylinders.
     """
     form = Form()
     for row in filling(flat):
@@ -155,8 +157,10 @@ def outline(name: str, flat: Flat, mount: Mount) -> Form:
 
 
 def _arm(name: str, arm: Arm, mount: Mount, within: float = 0.0) -> Form:
-    """A tapering block as slabs, each as large as the arm is where it is larger; as tubes its four
-    long edges. What lies `within` a round, as a share of its length, is left to that.
+    """Return a tapering block as slabs, each as large as the arm where that is largest.
+
+    As tubes its four long edges. The first part of the arm, the fraction `within` of its length, is
+    left out: it lies in a lug's boss.
     """
     end = vector(arm.end)
     start = vector(arm.start) + within * (end - vector(arm.start))
@@ -167,7 +171,7 @@ def _arm(name: str, arm: Arm, mount: Mount, within: float = 0.0) -> Form:
     form = Form()
     for i in range(STEPS):
         a, b = i / STEPS, (i + 1) / STEPS
-        more = RIM if i < STEPS - 1 else 0.0  # on into the next one's rounding
+        more = RIM if i < STEPS - 1 else 0.0  # into the next slab's rounding
         ends = a, b + more / length
         size = (
             max(h0 + (h1 - h0) * s for s in ends),
@@ -176,7 +180,7 @@ def _arm(name: str, arm: Arm, mount: Mount, within: float = 0.0) -> Form:
         )
         centre = start + (a * length + size[2] / 2) / length * (end - start)
         form += slab(name, point(centre), size, min(RIM, *(x / 2 for x in size)), mount, axes)
-    # A bar along an edge that leans is wider across the arm than it is round.
+    # Across the arm, a bar along a sloping edge is wider than its diameter.
     lean = float(np.hypot(np.hypot(h1 - h0, w1 - w0) / 2, length)) / length
     for u, v in product((-1.0, 1.0), repeat=2):
         p = start + u * (h0 / 2 - lean * RIM) * up + v * (w0 / 2 - lean * RIM) * side
@@ -186,7 +190,7 @@ def _arm(name: str, arm: Arm, mount: Mount, within: float = 0.0) -> Form:
 
 
 def _edge(name: str, a: Point, b: Point, mount: Mount, lean: float = 1.0) -> Form:
-    """A fine bar along an edge, round at its ends, which stay within the faces there."""
+    """Return a thin bar along an edge, its round ends within the faces there."""
     p, q = vector(a), vector(b)
     inset = lean * RIM * unit(q - p)
     edge = bar(name, point(p + inset), point(q - inset), RIM, mount)

@@ -1,4 +1,4 @@
-"""Place: where parts sit on a solved bike: wheels, hubs, the steering's own axes, the pedals."""
+"""Places of parts on a solved bike: wheels, hubs, the steering's own axes, the pedals."""
 
 from __future__ import annotations
 
@@ -25,20 +25,20 @@ SIDES: tuple[tuple[Side, float], ...] = (("left", 1.0), ("right", -1.0))
 
 @dataclass(frozen=True, slots=True)
 class TyreSize:
-    """A tyre as it comes out of its designation [mm]."""
+    """Size of a tyre [mm]."""
 
     width: float
     radius: float
-    """Outside, unloaded."""
+    """Outside radius, unloaded."""
     bead_seat: float
-    """Diameter."""
+    """Diameter of the bead seat."""
     designated: bool
-    """Whether a designation says so; else the section is taken as round."""
+    """Whether it comes from a designation; else the section is taken as round."""
 
 
 @dataclass(frozen=True)
 class Placement:
-    """A solved bike and where things are on it."""
+    """A solved bike, with the places and mounts of its parts."""
 
     bike: Bike
 
@@ -48,11 +48,15 @@ class Placement:
         return self.bike.spec.build
 
     def node(self, name: str) -> Vector:
-        """A node of the bike: (3,) float [mm]."""
+        """Return a node of the bike: (3,) float [mm]."""
         return vector(self.bike.nodes[name])
 
     def figure(self, name: str) -> float:
-        """A chart figure that every solved bike has [mm or degrees]."""
+        """Return a chart figure that every solved bike has [mm or degrees].
+
+        Raises:
+            ValueError: the chart does not have it.
+        """
         value = self.bike.chart[name]
         if value is None:
             raise ValueError(f"the chart has no {name}")
@@ -61,19 +65,20 @@ class Placement:
     # The frame: what the file places in the axes that it was designed in.
 
     def framed(self, p: Point) -> Point:
-        """A point given in the axes that the frame was designed in, where it is now."""
+        """Return where a point is now that is given in the axes that the frame was designed in [mm]."""
         return pitched(p, self.bike.frame.pitch)
 
     @cached_property
     def _designed(self) -> Placement:
-        """The bike that the frame was designed for: its steering, and where its wheels are."""
+        """The bike that the frame was designed for: its steering, and its wheels' places."""
         frame = self.bike.frame
         return Placement(replace(self.bike, nodes=frame.nodes, chart=frame.solved.figures()))
 
     def steered_along(self, p: Point, *, fork: bool) -> Point:
-        """A point given in those axes that turns with the bar, or also travels with the front wheel.
+        """Return where a point is that turns with the bar, or also travels with the front wheel [mm].
 
-        It keeps its place against the steering's own axes, from the crown race or the front axle.
+        The point is given in the axes that the frame was designed in. It keeps its place in the
+        steering's own axes, from the crown race or the front axle.
         """
         if not self.bike.exchanged:
             return p
@@ -92,12 +97,12 @@ class Placement:
 
     @cached_property
     def ahead(self) -> Vector:
-        """Unit direction ahead, square to the steering axis: (3,) float."""
+        """Unit direction forward, square to the steering axis: (3,) float."""
         return np.array([self.up[2], 0.0, -self.up[0]])
 
     @cached_property
     def steering_axes(self) -> Axes:
-        """Ahead, left, up the steering axis."""
+        """Forward, left, and up the steering axis."""
         return standing(self.up, self.ahead)
 
     @cached_property
@@ -106,35 +111,35 @@ class Placement:
 
     @property
     def steering(self) -> Mount:
-        """What turns with the bar."""
+        """Mount of what turns with the bar."""
         return self._fork_mounts[0]
 
     @property
     def fork(self) -> Mount:
-        """What also travels with the front wheel."""
+        """Mount of what also travels with the front wheel."""
         return self._fork_mounts[1]
 
     def steered(self, forward: float, lateral: float, rise: float) -> Point:
-        """A point by its distance ahead of the steering axis, to the left, and above the crown race."""
+        """Return a point by its distances ahead of the steering axis, left, and above the crown race."""
         at = self.node("crown_race") + forward * self.ahead + rise * self.up
         return point(at + np.array([0.0, lateral, 0.0]))
 
     @cached_property
     def axle_drop(self) -> float:
-        """Front axle below the crown race, along the steering axis [mm]."""
+        """Distance of the front axle below the crown race, along the steering axis [mm]."""
         return float((self.node("crown_race") - self.node("front_axle")) @ self.up)
 
     @cached_property
     def axle_offset(self) -> float:
-        """Front axle ahead of the steering axis [mm]."""
+        """Distance of the front axle ahead of the steering axis [mm]."""
         return float((self.node("front_axle") - self.node("crown_race")) @ self.ahead)
 
     def wheel(self, end: End) -> WheelSpec | None:
-        """What the file says about a wheel."""
+        """Return what the file says about a wheel."""
         return self.build.front_wheel if end == "front" else self.build.rear_wheel
 
     def wheel_mount(self, end: End) -> Mount:
-        """What a wheel is fixed to."""
+        """Return the mount of a wheel."""
         return self.fork if end == "front" else self.rear
 
     # The rear suspension: what moves with its links.
@@ -149,12 +154,12 @@ class Placement:
         return {name: link_mount(name, link_swing(linkage, name)) for name in linkage.links}
 
     def link(self, name: str | None) -> Mount:
-        """What moves with a link; the frame where there is none."""
+        """Return the mount of what moves with a link; the frame's for None."""
         return FRAME if name is None else self._links.get(name, FRAME)
 
     @cached_property
     def shock(self) -> tuple[Mount, Mount]:
-        """What moves with the shock's start and with its end; only on a bike with a rear suspension."""
+        """Mounts of what moves with the shock's start and end; only on a bike with a rear suspension."""
         from frame3d.bodies.motion.linked import shock_swings
 
         linkage = self.bike.linkage
@@ -164,24 +169,24 @@ class Placement:
 
     @property
     def rear(self) -> Mount:
-        """What moves with the rear axle."""
+        """Mount of what moves with the rear axle."""
         linkage = self.bike.linkage
         return FRAME if linkage is None else self.link(linkage.axle_link)
 
     @property
     def brake(self) -> Mount:
-        """What moves with the rear caliper."""
+        """Mount of what moves with the rear caliper."""
         linkage = self.bike.linkage
         return FRAME if linkage is None else self.link(linkage.brake_link)
 
     # Wheels
 
     def axle(self, end: End) -> Point:
-        """Middle of an axle."""
+        """Return the middle of an axle [mm]."""
         return self.bike.nodes[f"{end}_axle"]
 
     def tyre(self, end: End) -> TyreSize | None:
-        """A wheel's tyre."""
+        """Return the size of a wheel's tyre; None where the file gives none."""
         wheel = self.wheel(end)
         if wheel is None or wheel.tyre is None:
             return None
@@ -192,7 +197,7 @@ class Placement:
         return TyreSize(size.width, size.radius, size.bead_seat, True)
 
     def hub(self, end: End) -> tuple[float, float] | None:
-        """A hub's width between the dropouts and its axle's diameter [mm]."""
+        """Return a hub's width between the dropouts and its axle's diameter [mm]; None if not given."""
         wheel = self.wheel(end)
         if wheel is None or wheel.hub is None:
             return None
@@ -211,19 +216,19 @@ class Placement:
 
     @property
     def has_q_factor(self) -> bool:
-        """Whether the file gives it."""
+        """Whether the file gives the Q factor."""
         return self.build.crank is not None and self.build.crank.q_factor is not None
 
     @property
     def pedal_lateral(self) -> float | None:
-        """Pedals' centres from the centre plane [mm]."""
+        """Distance of the pedals' centres from the centre plane [mm]."""
         crank, pedal = self.build.crank, self.build.pedal
         if crank is None or crank.q_factor is None or pedal is None:
             return None
         return crank.q_factor / 2 + pedal.axle
 
     def pedal_mounts(self, side: Side, lateral: float) -> tuple[Mount, Mount]:
-        """What moves with a pedal, and with the shoe on it."""
+        """Return the mounts of what moves with a pedal, and with the shoe on it."""
         assert self.build.crank is not None
         sign = 1.0 if side == "left" else -1.0
         return crank_mounts(self.build.crank.length, side, np.array([0.0, sign * lateral, 0.0]))

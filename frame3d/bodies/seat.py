@@ -19,7 +19,7 @@ ROUNDING = 15.0
 
 
 def insertion_of(place: Placement) -> float | None:
-    """How deep the seatpost stands in the seat tube [mm]; None where the file does not say.
+    """Return how deep the seatpost goes into the seat tube [mm]; None where the file does not say.
 
     Raises:
         SpecError: a post too short to reach the seat tube.
@@ -40,7 +40,7 @@ def insertion_of(place: Placement) -> float | None:
 
 
 def seat(place: Placement) -> Iterator[Body | Absent]:
-    """Seatpost, saddle, saddle at full drop."""
+    """Yield seatpost, saddle, and saddle at full drop."""
     height = saddle_height_of(place.bike.spec)
     yield _post(place)
     spec = place.build.saddle

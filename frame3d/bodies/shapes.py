@@ -1,4 +1,15 @@
-"""Shapes: solids with a closed-form signed distance, and tubes, as they are drawn on the bike."""
+"""Shapes with a closed-form signed distance, and tubes, where they are drawn on the bike.
+
+Profiles of the shapes, each in its own axes::
+
+      TORUS, RING, DISC: turned about y                      CAPSULE, along z    BOX
+
+      y ^                y ^                y +-----+.           .-.             +---------+
+        |    .-.           |   +----+         |       +         ( o ) z=length   |    o    |
+        |   ( + )          |   |    |         |       |         |   |            +---------+
+      --+----------> r   --+--------> r     --+-------+--> r    (  o  ) z=0      size, rounding
+        |    `-'           |   +----+         +-----+'           `---'
+"""
 
 from __future__ import annotations
 
@@ -30,9 +41,10 @@ class Shape:
     """A shape with a closed-form signed distance in its own axes.
 
     `kind` and `numbers`: TORUS (radius of the centre circle about y, tube radius); RING and DISC
-    (corner count, then radius and y of each corner, counter-clockwise, of a convex profile turned about
-    y; a DISC reaches the axis and its profile is given with its mirror image at negative radius); BOX
-    (half sizes less the rounding, rounding); CAPSULE (length along z, radius at 0, radius at the end).
+    (corner count, then radius and y of each corner, counter-clockwise, of a convex profile turned
+    about y; a DISC reaches the axis, and its profile is given with its mirror image at negative
+    radius); BOX (half sizes less the rounding, rounding); CAPSULE (length along z, radius at 0,
+    radius at the end).
     """
 
     kind: int
@@ -40,12 +52,12 @@ class Shape:
 
 
 def torus(centre_radius: float, tube_radius: float) -> Shape:
-    """A ring of round section about y [mm]."""
+    """Return a ring of round section about y [mm]."""
     return Shape(TORUS, np.array([centre_radius, tube_radius]))
 
 
 def ring(profile: Sequence[tuple[float, float]]) -> Shape:
-    """A convex profile of (radius, y) corners, all at positive radius, turned about y [mm].
+    """Return a convex profile of (radius, y) corners, all at positive radius, turned about y [mm].
 
     Raises:
         ValueError: the profile is not convex or reaches the axis.
@@ -57,7 +69,9 @@ def ring(profile: Sequence[tuple[float, float]]) -> Shape:
 
 
 def disc(profile: Sequence[tuple[float, float]]) -> Shape:
-    """A solid of revolution about y: its half profile of (radius, y) corners from axis to axis [mm].
+    """Return a solid of revolution about y, from its half profile of (radius, y) corners [mm].
+
+    The corners go from axis to axis.
 
     Raises:
         ValueError: the profile with its mirror image is not convex.
@@ -71,12 +85,12 @@ def disc(profile: Sequence[tuple[float, float]]) -> Shape:
 
 
 def cylinder(radius: float, low: float, high: float) -> Shape:
-    """A flat-ended cylinder about y between two y [mm]."""
+    """Return a flat-ended cylinder about y between two y [mm]."""
     return disc([(0.0, low), (radius, low), (radius, high), (0.0, high)])
 
 
 def box(x: float, y: float, z: float, rounding: float = 0.0) -> Shape:
-    """A box about its own origin: whole sizes, edges and corners rounded [mm].
+    """Return a box about its own origin: whole sizes, edges and corners rounded [mm].
 
     Raises:
         ValueError: the rounding is more than half a size.
@@ -88,13 +102,13 @@ def box(x: float, y: float, z: float, rounding: float = 0.0) -> Shape:
 
 
 def capsule(length: float, radius: float, end_radius: float | None = None) -> Shape:
-    """The hull of two spheres, at the origin and at z = length [mm]."""
+    """Return the hull of two spheres, at the origin and at z = length [mm]."""
     end = radius if end_radius is None else end_radius
     return Shape(CAPSULE, np.array([length, radius, end]))
 
 
 def _counter_clockwise(profile: Sequence[tuple[float, float]] | Array) -> Array:
-    """Corners in counter-clockwise order: (n, 2) float.
+    """Return corners in counter-clockwise order: (n, 2) float.
 
     Raises:
         ValueError: they are not the corners of a convex polygon.
@@ -109,32 +123,32 @@ def _counter_clockwise(profile: Sequence[tuple[float, float]] | Array) -> Array:
 
 
 def _next(corners: Array) -> Array:
-    """Each corner's next, round and round: (n, 2). Quicker than `numpy.roll`, which is general."""
+    """Return the next corner of each, cyclically: (n, 2). Faster than the general `numpy.roll`."""
     return np.concatenate((corners[1:], corners[:1]))
 
 
 @dataclass(frozen=True)
 class PlacedShape:
-    """A shape where it is drawn, on what it is fixed to."""
+    """A shape where it is drawn, and its mount."""
 
     name: str
     shape: Shape
     origin: Point
-    """Of its own axes, where drawn [mm]."""
+    """Origin of its own axes, where drawn [mm]."""
     mount: Mount = FRAME
     axes: tuple[Point, Point, Point] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     """Its own x, y and z directions, right-handed."""
 
     @cached_property
     def bounding_spheres(self) -> Array:
-        """Balls that together hold it where it is drawn: centres and radii, (n, 4) float [mm]."""
+        """Spheres that together contain it where it is drawn: centres and radii, (n, 4) float [mm]."""
         kind, numbers = self.shape.kind, self.shape.numbers
         if kind == TORUS:
             ring, radius = numbers
             count, _ = _shares(2 * np.pi * ring, 2 * radius)
             at = 2 * np.pi / count * np.arange(count)
             middles = ring * np.stack((np.cos(at), 0 * at, np.sin(at)), axis=1)
-            # From a place of the circle half a share away: the chord.
+            # The furthest point of the circle is half a share away: its chord.
             reach = 2 * ring * np.sin(np.pi / count / 2) + radius
         elif kind == BOX:
             half = numbers[:3] + numbers[3]
@@ -157,20 +171,20 @@ class PlacedShape:
 
 @dataclass(frozen=True)
 class Cutter:
-    """What a tube is cut by: whatever of the tube lies inside is no metal."""
+    """A body that cuts a tube: what of the tube lies inside it is no metal."""
 
     axis: Centreline
     section: Section
     """Its outside."""
     runs_on: tuple[bool, bool] = (True, True)
-    """Whether it is carried on beyond its start and end."""
+    """Whether it continues beyond its start and end."""
     between: tuple[float, float] | None = None
-    """Places along the tube between which it cuts [mm]; None where they are to be looked for."""
+    """Range along the tube in which it cuts [mm]; None if that is to be searched for."""
 
 
 @dataclass(frozen=True)
 class Tubular:
-    """A tube, or whatever is shaped like one, where it is drawn, on what it is fixed to."""
+    """A tube, or anything shaped like one, where it is drawn, and its mount."""
 
     name: str
     axis: Centreline
@@ -179,8 +193,8 @@ class Tubular:
     flat: tuple[bool, bool] = (True, True)
     """Whether start and end are cut flat; else they are rounded."""
     trimmed: tuple[float, float] = (0.0, 0.0)
-    """How far from the axis's start and end its first and last metal is [mm]; negative where that
-    reaches past them, with the section that it has there."""
+    """Distance from the axis's start and end to the first and last metal [mm]; negative where the
+    metal goes beyond them, with the section that it has there."""
     cutters: tuple[Cutter, ...] = ()
     """What cuts it, drawn with it and moving with it."""
 
@@ -191,30 +205,30 @@ class Tubular:
 
     @cached_property
     def bounding_spheres(self) -> Array:
-        """Balls that together hold it where it is drawn: centres and radii, (n, 4) float [mm]."""
+        """Spheres that together contain it where it is drawn: centres and radii, (n, 4) float [mm]."""
         half = max(*self.section.height, *self.section.width) / 2
         low, high = self.span
         count, share = _shares(high - low, 2 * half)
         places = low + np.arange(0.5, count, dtype=np.float64) * share
-        # No point of the axis is further from the nearest of these than half a share along it; its
-        # section stands square to that where the axis is straight.
+        # No point of the axis is further than half a share from the nearest of these, along it; its
+        # section is square to that where the axis is straight.
         is_plain = self.axis.is_straight and all(self.flat)
         reach = math.hypot(share / 2, half) if is_plain else share / 2 + half
         return np.column_stack((self.axis.points(places), np.full(count, reach)))
 
 
 SHORT: Final = 60.0
-"""What is longer than that, and than it is wide, takes several balls [mm]."""
+"""Lengths up to this, or up to the width, get one bounding sphere [mm]."""
 
 
 def _shares(length: float, width: float) -> tuple[int, float]:
-    """Into how many a length is shared, one for each ball, and how long each is."""
+    """Return into how many parts a length is divided, one for each sphere, and how long each is."""
     count = max(1, math.ceil(length / max(SHORT, width)))
     return count, length / count
 
 
 def _along(direction: Vector, length: float, width: float) -> tuple[Array, float]:
-    """The middles of the shares of a length from the origin on: (n, 3); and how long each is."""
+    """Return the middles of the parts of a length from the origin, (n, 3), and how long each is."""
     count, share = _shares(length, width)
     return np.outer(share * (np.arange(count) + 0.5), direction), share
 
@@ -230,7 +244,7 @@ def bar(
     mount: Mount = FRAME,
     end_radius: float | None = None,
 ) -> Tubular:
-    """A straight round bar from a to b with flat ends [mm]."""
+    """Return a straight round bar from a to b with flat ends [mm]."""
     end = radius if end_radius is None else end_radius
     length = float(np.linalg.norm(vector(b) - vector(a)))
     section = Section((0.0, length), (2 * radius, 2 * end), (2 * radius, 2 * end), (0.0, 0.0))
@@ -238,7 +252,7 @@ def bar(
 
 
 def standing(z: Vector, x: Vector) -> tuple[Point, Point, Point]:
-    """Axes with z along the given direction and x as near as may be to the other: rows of points."""
+    """Return axes with z along one direction and x as near as possible to another: rows of points."""
     up = z / np.linalg.norm(z)
     ahead = x - (x @ up) * up
     ahead = ahead / np.linalg.norm(ahead)

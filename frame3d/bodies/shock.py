@@ -15,15 +15,16 @@ from frame3d.geometry.vector import Vector, point, unit
 BODY, COIL = 52.0, 62.0
 """Diameters of an air shock's body and of a coil [mm]."""
 SHAFT = 16.0
-"""Diameter [mm]."""
+"""Diameter of the shaft [mm]."""
 SLIMMER = 0.2
-"""A coil's outline within the body's, into which it slides: pictures must tell the two apart [mm]."""
+"""How much smaller a coil's outline is than the body's, into which it slides [mm]: in pictures no two
+surfaces coincide."""
 BUMPER = 4.0
-"""Between body and end eye at the end of the stroke [mm]."""
+"""Distance between body and end eye at the end of the stroke [mm]."""
 
 
 def shock(place: Placement) -> Iterator[Body]:
-    """The shock; none on a bike without a rear suspension."""
+    """Yield the parts of the shock; none on a bike without a rear suspension."""
     suspension, linkage = place.bike.spec.suspension, place.bike.linkage
     if suspension is None or linkage is None:
         return
@@ -46,7 +47,7 @@ def shock(place: Placement) -> Iterator[Body]:
         )  # fmt: skip
 
     def run(name: str, a: float, b: float, radius: float, mount: Mount) -> Form:
-        """A cylinder along the shock, from and to distances from its start."""
+        """Return a cylinder along the shock, between two distances from its start."""
         return rod(name, point(ends[0] + a * along), point(ends[0] + b * along), radius, mount)
 
     far = length - stroke - eye - BUMPER

@@ -1,4 +1,4 @@
-"""Shoes: fore foot and heel on each pedal, swinging about its axle."""
+"""Shoes: fore foot and heel on each pedal, swinging about the pedal's axle."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.parameters.models.mating import ShoeSpec
 
 FORE, HEEL = 0.60, 0.60
-"""Lengths of the two blocks over the shoe's; they overlap."""
+"""Lengths of the two blocks as fractions of the shoe's; they overlap."""
 
 
 def shoe(place: Placement) -> Iterator[Body | Absent]:
-    """Both shoes, the ball of the foot over the pedal's axle, the sole on the pedal."""
+    """Yield both shoes, the ball of the foot over the pedal's axle, the sole on the pedal."""
     rider, pedal, lateral = place.build.rider, place.build.pedal, place.pedal_lateral
     if rider is None or rider.shoe_length is None or pedal is None or lateral is None:
         needs = [
@@ -45,7 +45,7 @@ def shoe(place: Placement) -> Iterator[Body | Absent]:
         shapes: list[PlacedShape] = []
         tubes: list[Tubular] = []
         for x, long, wide, high in blocks:
-            # Round all the way up the side: its rim then is a bar, exactly.
+            # Sides round all the way up, so that the rim is exactly a bar.
             rounding = min(high, wide) / 2
             form = slab(
                 name,

@@ -1,4 +1,4 @@
-"""Tyres: a round section about the wheel's axis, grown and flexed, and shoulder knobs."""
+"""Tyres: a torus about the wheel's axis, with growth and flex, and shoulder knobs."""
 
 from __future__ import annotations
 
@@ -10,16 +10,16 @@ from frame3d.bodies.placement import End, Placement
 from frame3d.bodies.shapes import PlacedShape, ring
 
 EDGE = 1.0
-"""Radius of the wires that stand for the knobs' edges, as a tube [mm]."""
+"""Radius of the thin tubes that stand for the knobs' edges [mm]."""
 SHOULDER = 8.0
 """Depth of shoulder knobs [mm]; common practice, no source."""
 
 
 def tyre(place: Placement, end: End) -> Iterator[Body | Absent]:
-    """A wheel's tyre.
+    """Yield a wheel's tyre.
 
     The designation's width is the section's diameter, its outside radius the torus's. Growth widens
-    the section evenly about its middle. Flex is swept: a torus at either side and what lies between.
+    the section about its middle. Flex is swept: a torus at either side and what lies between.
     """
     name, part = f"{end}_tyre", f"build.{end}_wheel.tyre"
     size, wheel = place.tyre(end), place.wheel(end)

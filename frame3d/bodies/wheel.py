@@ -12,20 +12,20 @@ from frame3d.bodies.shapes import PlacedShape, ring
 from frame3d.parameters.sizes import standards
 
 FLANGE = 5.0
-"""Rim's edge above the bead seat, and each side of the inner width [mm]."""
+"""Height of the rim's edge above the bead seat, and width of both flanges together [mm]."""
 HUB_RADIUS, HUB_END, HUB_SLOPE = 29.0, 10.0, 20.0
-"""Flanges' radius, radius at the dropouts, and how far in the flanges stand [mm]."""
+"""Radius of the flanges, radius at the dropouts, distance of the flanges from the hub's ends [mm]."""
 ROTOR_FACE = {"front": 10.5, "rear": 15.3}
-"""From the hub's shoulder in to the face that the rotor is bolted to [mm]: hubs of 100 mm in front and
-of 135 mm behind (common practice, no source)."""
+"""Distance from the hub's shoulder in to the face that the rotor is bolted to [mm]: hubs of 100 mm in
+front and of 135 mm behind (common practice, no source)."""
 ROTOR_THICKNESS = 1.8
-"""Common practice, no source [mm]."""
+"""Thickness of a rotor [mm]; common practice, no source."""
 COG_FACE = 6.0
-"""From the hub's shoulder in to the middle of the smallest cog [mm]; common practice, no source."""
+"""Hub's shoulder in to the middle of the smallest cog [mm]; common practice, no source."""
 
 
 def wheel(place: Placement, end: End) -> Iterator[Body | Absent]:
-    """Rim, hub and rotor of a wheel."""
+    """Yield rim, hub and rotor of a wheel."""
     yield _rim(place, end)
     yield _hub(place, end)
     yield _rotor(place, end)

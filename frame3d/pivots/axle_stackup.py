@@ -1,4 +1,17 @@
-"""At which lateral position each body's rounds stand at each pivot, on the left."""
+"""Lay out the y-range of every lug, housing and plate along each pivot axle.
+
+Only the left half is laid out; the right half is its mirror image. Section through one axle, from the
+centre plane outwards::
+
+      centre plane
+      |<---- half ---->|      |<- thickness ->|
+      +----------------+      +---------------+      +-------+
+      |    housing     |      |  lug of a     |      | plate |
+    - | - - across - - | - - -|  body with  - | - - -| of a -| - - -> y, left
+      |                |      |  tubes        |      | link  |
+      +----------------+ PLAY +---------------+ PLAY +-------+
+      0
+"""
 
 from __future__ import annotations
 
@@ -12,24 +25,25 @@ from frame3d.tubes.pin import Pin
 Span = tuple[float, float]
 """From y to a larger y [mm]."""
 INNERMOST = 4.0
-"""Least distance of what is one of a pair from the centre plane [mm]."""
+"""Least distance from the centre plane of a part that comes in a pair, left and right [mm]."""
 LANE = 30.5
-"""Of a plate that nothing places [mm]; common practice, no source."""
+"""Inner face of a plate whose position follows from nothing else; of a lug its middle [mm]; common
+practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lanes:
-    """Where rounds stand, on the left; the right is the mirror image [mm]."""
+    """The y-ranges of all parts on the axles, on the left [mm]."""
 
     plates: Mapping[str, Span]
-    """Plates of links without tubes, by link."""
+    """Plates of links without tubes: link -> y-range."""
     rounds: Mapping[tuple[str, str], Span]
-    """Lugs, housings of a pair and bosses of plates, by (point, body)."""
+    """Lugs, housings of a pair, and bosses of plates: (point, body) -> y-range."""
     halves: Mapping[str, float]
-    """Half widths of what is across the centre plane, by point: housings between plates reach to
-    their outer faces."""
+    """Half widths of what lies across the centre plane: point -> mm. A housing between the plates of
+    its own link reaches to their outer faces."""
     crowded: tuple[tuple[str, str], ...]
-    """(point, body) whose given lateral position another body takes already."""
+    """(point, body) where the lateral position that the file gives overlaps another body."""
 
 
 def lanes(
@@ -37,14 +51,15 @@ def lanes(
 ) -> Lanes:
     """Share out the room along each axle.
 
-    Plates first, as each keeps one lane over all its points: beside the widest of what is across on
-    them. Then the lugs of bodies with tubes, each beside what is there already, as near as may be to
-    where its tubes are. Last, bosses of plates reach to what they turn beside.
+    Plates come first, as a plate has the same y-range at all its points: next to the widest part
+    across the centre plane on them. Then the lugs of bodies with tubes, each next to what is there
+    already, as near as possible to where its tubes are. Last, bosses of plates are lengthened to what
+    they turn beside.
 
     Args:
-        pins: what stands at each point.
+        pins: what is at each point.
         kinds: of the bodies.
-        wanted: lateral position of tubes, by (point, body).
+        wanted: lateral position of tubes, by (point, body) [mm].
     """
     plates = _plates(pins, kinds, wanted)
     halves = {point: pin.half for point, pin in pins.items() if pin.half is not None}
@@ -79,19 +94,19 @@ def lanes(
 
 
 def _place(pin: Pin, body: str, wanted: Mapping[tuple[str, str], float]) -> float | None:
-    """Where a body's round is to stand: as the file says, or where its tubes are."""
+    """Return the lateral position for a body's lug: the file's, or that of its tubes, or None."""
     return pin.y if body == pin.owner and pin.y is not None else wanted.get((pin.point, body))
 
 
 def _owns(pin: Pin, body: str) -> bool:
-    """Whether a body's part here is the housing across."""
+    """Return whether a body's part at a pin is the housing across the centre plane."""
     return body == pin.owner and pin.half is not None
 
 
 def _plates(
     pins: Mapping[str, Pin], kinds: Mapping[str, Kind], wanted: Mapping[tuple[str, str], float]
 ) -> dict[str, Span]:
-    """Lanes of the plates of links without tubes."""
+    """Return the y-ranges of the plates of links without tubes."""
     found: dict[str, Span] = {}
     for body in (name for name, kind in kinds.items() if kind == "plates"):
         own = [pin for pin in pins.values() if body in pin.bodies]
@@ -127,13 +142,13 @@ def _plates(
 
 
 def _about(span: Span, thickness: float) -> Span:
-    """A span about the middle of another, not narrower than that."""
+    """Return a range with the same middle as `span`, at least `thickness` wide."""
     middle, half = (span[0] + span[1]) / 2, max(thickness, span[1] - span[0]) / 2
     return middle - half, middle + half
 
 
 def _beside(others: list[Span], thickness: float, wanted: float | None) -> Span:
-    """A free span beside others, as near as may be to where it is wanted; else outside of them."""
+    """Return the free range next to others that is nearest to `wanted`; if None, the outermost."""
     if not others:
         middle = max(LANE if wanted is None else wanted, INNERMOST + thickness / 2)
         return middle - thickness / 2, middle + thickness / 2
@@ -150,7 +165,7 @@ def _beside(others: list[Span], thickness: float, wanted: float | None) -> Span:
 
 
 def _reaching(span: Span, others: list[Span]) -> Span:
-    """A span carried on to its nearest neighbours, less the play."""
+    """Return a range lengthened to its nearest neighbours, less the play."""
     low, high = span
     inside = [other[1] for other in others if other[1] <= low]
     outside = [other[0] for other in others if other[0] >= high]

@@ -1,4 +1,16 @@
-"""Housings across the centre plane among the tubes: which cut tubes, and which hang free."""
+"""Housings across the centre plane: which of them cut tubes, and which hang free.
+
+Side view of a housing (its axle runs along y) and a tube of the same body::
+
+      inset: a tube holds it          free: no tube holds it,
+      and is cut by it                tubes cut it, webs hold it
+      ____________________            ____________________
+             .-.                      ____________________
+            ( o )                          |  | web
+      _______`-'__________                 .-.
+                                          ( o )
+                                           `-'
+"""
 
 from __future__ import annotations
 
@@ -16,13 +28,16 @@ from frame3d.tubes.overlap import TOUCH, Envelope, cut_by
 from frame3d.tubes.tube import Tube
 
 HOLD = 3.0
-"""How deep a housing stands in a tube that holds it [mm]; common practice, no source."""
+"""How deep a housing must lie in a tube that holds it [mm]; common practice, no source."""
 LEFT = 1.0
-"""Least height of a tube that is left beside a housing [mm]."""
+"""Least height of tube left above or below a housing [mm]."""
 
 
 def put_in(context: PlacementContext, envelopes: list[Envelope]) -> None:
-    """Put the housings in place: tubes that are there already are cut by them, as later ones are."""
+    """Put the housings in place, and mark the tubes that they cut.
+
+    Later tubes are cut by them too. Adds the housings to `envelopes`.
+    """
     context.housings = housings(context.pins)
     added = [Envelope.of(housing, name) for name, housing in context.housings.items()]
     for tube in tuple(context.tubes.values()):
@@ -37,7 +52,11 @@ def put_in(context: PlacementContext, envelopes: list[Envelope]) -> None:
 
 
 def settle(context: PlacementContext) -> None:
-    """Tell the housings that tubes hold from those that hang free, which cut no tube."""
+    """Set which housings are held by tubes and which hang free; free ones cut no tube.
+
+    records a fault for a housing that cuts a tube in two, whose axle meets the bottom bracket
+    shell, that ends inside a tube, or whose seat a tube reaches into.
+    """
     for name, housing in tuple(context.housings.items()):
         cut = [tube for tube in context.tubes.values() if name in tube.cut_by]
         context.housings[name] = replace(housing, inset=_is_held(context, housing, cut))
@@ -55,12 +74,15 @@ def settle(context: PlacementContext) -> None:
 
 
 def depth_in(envelope: Envelope, points: Array) -> float:
-    """How deep the deepest of some points lies in a body [mm]; negative is their distance from it."""
+    """Return how deep the deepest of some points lies in a body [mm].
+
+    Negative where none is inside: minus the distance of the nearest.
+    """
     return float(envelope.depth(points).max())
 
 
 def surface(housing: Housing) -> Array:
-    """Points all over a housing: (n, 3) [mm]."""
+    """Return points all over a housing's surface, with its axis: (n, 3) [mm]."""
     turn = np.radians(np.arange(0.0, 360.0, 7.5))
     y = np.linspace(-housing.width / 2, housing.width / 2, 9)
     r = housing.od / 2
@@ -70,6 +92,7 @@ def surface(housing: Housing) -> Array:
 
 
 def _is_held(context: PlacementContext, housing: Housing, cut: list[Tube]) -> bool:
+    """Return whether a tube ends on a housing, or it lies `HOLD` deep in a tube or the shell."""
     if any(housing.name in (tube.start.target, tube.end.target) for tube in cut):
         return True
     points = surface(housing)
@@ -80,7 +103,7 @@ def _is_held(context: PlacementContext, housing: Housing, cut: list[Tube]) -> bo
 
 
 def _check_severed(context: PlacementContext, housing: Housing, tube: Tube) -> None:
-    """A housing through a tube leaves some of it above or below."""
+    """Fault if a housing cuts a tube in two."""
     s = float(tube.axis.nearest(vector(housing.at)[None])[0])
     distance = float(np.linalg.norm((tube.axis.at(s) - vector(housing.at))[[0, 2]]))
     height = float(tube.section.height_at(s))
@@ -100,7 +123,7 @@ def _check_severed(context: PlacementContext, housing: Housing, tube: Tube) -> N
 
 
 def _check_inside(context: PlacementContext, housing: Housing) -> None:
-    """A housing comes out of a tube that it goes through: its faces are not inside of it."""
+    """Fault if a face of a housing lies inside a tube, where no axle goes in."""
     half = np.array([[0.0, housing.width / 2, 0.0]])
     faces = vector(housing.at) + np.concatenate([-half, half])
     for tube in context.tubes.values():
@@ -132,7 +155,7 @@ def _check_seat(context: PlacementContext, housing: Housing, cut: list[Tube]) ->
 
 
 def _check_shell(context: PlacementContext, housing: Housing) -> None:
-    """An axle passes the bottom bracket shell by."""
+    """Fault if a pivot axle would intersect the bottom bracket shell."""
     shell = context.shell
     assert shell is not None
     distance = float(np.hypot(housing.at[0], housing.at[2]))

@@ -1,4 +1,4 @@
-"""Housings, lugs and link plates in place, once the tubes are."""
+"""Make housings, lugs and link plates, once the tubes are in place."""
 
 from __future__ import annotations
 
@@ -22,15 +22,16 @@ from frame3d.tubes.tube import Dropout, Tube
 
 SIDES: tuple[tuple[Side, float], ...] = (("left", 1.0), ("right", -1.0))
 SUNK = 1.5
-"""How deep a lug beside a tube stands in it [mm]."""
+"""How deep a lug beside a tube lies in it [mm]."""
 PLAIN = 16.0
-"""Diameter of a link plate's round where nothing turns [mm]; common practice, no source."""
+"""Diameter of a link plate at a point where nothing turns [mm]; common practice, no source."""
 
 
 def fit(context: PlacementContext, dropouts: Sequence[Dropout]) -> tuple[Hardware, ...]:
-    """All hardware of the rear suspension: housings, then lugs, then link plates.
+    """Return all hardware of the rear suspension: housings, then lugs, then link plates.
 
-    What no tube can hold, and rounds that would take the same room, are taken down as faults.
+    records a fault for what no tube is near enough to hold, for parts that would take the same
+    room, and for tubes named like a part.
     """
     if not context.pins:
         return ()
@@ -60,7 +61,7 @@ def fit(context: PlacementContext, dropouts: Sequence[Dropout]) -> tuple[Hardwar
 
 
 class _Stock:
-    """The tubes and dropouts that hardware is joined to."""
+    """Tubes and dropouts that hardware is joined to."""
 
     def __init__(self, context: PlacementContext, dropouts: Sequence[Dropout]) -> None:
         self.context = context
@@ -68,12 +69,12 @@ class _Stock:
         self._far: set[str] = set()
 
     def tubes(self, body: str) -> list[Tube]:
-        """Of a body."""
+        """Return the tubes of a body."""
         link = None if body == FRAME else body
         return [tube for tube in self.context.tubes.values() if tube.link == link]
 
     def sides(self, body: str) -> list[Side]:
-        """The sides on which a body has tubes; those in the centre plane are on both."""
+        """Return the sides on which a body has tubes; tubes in the centre plane count for both."""
         y = [
             tube.axis.points(np.linspace(0.0, tube.axis.length, 9))[:, 1]
             for tube in self.tubes(body)
@@ -81,7 +82,12 @@ class _Stock:
         return [side for side, sign in SIDES if any((sign * one).max() > -1e-6 for one in y)]
 
     def near(self, place: Vector, body: str, side: Side | None) -> Near | None:
-        """The nearest tube, or dropout, of a body to a place; of one side and of neither if asked."""
+        """Return the tube or dropout of a body that is nearest to a place (3,) [mm]; None if it has
+        none.
+
+        With `side`, only tubes of that side or in the centre plane, and dropouts of that side;
+        without, only tubes.
+        """
         link = None if body == FRAME else body
         tubes = self.tubes(body)
         if side is not None:
@@ -90,7 +96,7 @@ class _Stock:
         return nearest(place, tubes, [d for d in plates if d.side == side])
 
     def wanted(self) -> Mapping[tuple[str, str], float]:
-        """Lateral position of tubes that end on points, or pass near them, by (point, body)."""
+        """Return the lateral position of tubes that end on or pass near points: (point, body) -> mm."""
         found: dict[tuple[str, str], float] = {}
         for spot, pin in self.context.pins.items():
             for body in pin.bodies:
@@ -100,6 +106,7 @@ class _Stock:
         return found
 
     def _wanted(self, pin: Pin, body: str) -> float | None:
+        """Return that position for one body at one pin; None where no tube says it."""
         ends = list(ends_on(self.context.spec, pin.point, body))
         if ends:
             pairs = [junction.y for tube, junction in ends if tube.pair and junction.y]
@@ -117,7 +124,7 @@ class _Stock:
         return y
 
     def housing(self, pin: Pin, between_plates: bool, half: float) -> Housing:
-        """The housing across at a point, with what holds it."""
+        """Return the housing across the centre plane at a point, with the webs that hold it."""
         housing = replace(self.context.housings[housing_name(pin.point)], width=2 * half)
         if between_plates or housing.inset:
             return replace(housing, inset=True)
@@ -135,7 +142,7 @@ class _Stock:
         return replace(housing, webs=housing_webs(housing, near, other))
 
     def lug(self, spot: str, body: str, side: Side, span: Span) -> Lug | None:
-        """One lug, with the tubes that end on it or what else holds it; None after a fault."""
+        """Return one lug, with the tube ends on it or the web that holds it; None after a fault."""
         pin = self.context.pins[spot]
         sign = 1.0 if side == "left" else -1.0
         axle: Point = (pin.at[0], sign * span[0], pin.at[1])
@@ -153,14 +160,14 @@ class _Stock:
         return replace(lug, webs=lug_web(lug, near))
 
     def _eye(self, spot: str) -> float:
-        """Diameter of the shock's eye at a point; 0 where it has none."""
+        """Return the diameter of the shock's eye at a point [mm]; 0 where there is none."""
         suspension = self.context.spec.suspension
         assert suspension is not None
         shock = suspension.shock
         return shock.eye if spot in (shock.start, shock.end) else 0.0
 
     def _stays(self, spot: str, body: str, side: Side) -> tuple[tuple[str, Which], ...]:
-        """Tube ends on a lug; a single tube in the centre plane ends on both."""
+        """Return the tube ends on a lug; a single tube in the centre plane ends on both lugs."""
         found: list[tuple[str, Which]] = []
         for tube in self.tubes(body):
             for which, end in zip(ENDS, (tube.start, tube.end), strict=True):
@@ -171,7 +178,7 @@ class _Stock:
         return tuple(found)
 
     def _reaches(self, near: Near, pin: Pin, body: str) -> bool:
-        """Whether a web can be as long as it has to be; taken down as a fault, once a point and body."""
+        """Return whether a web can reach; if not, record a fault, once for each point and body."""
         if near.distance <= REACH:
             return True
         key = f"{pin.point} {body}"
@@ -189,7 +196,7 @@ class _Stock:
 
 
 def _plates(context: PlacementContext, link: str, span: Span, placed: Lanes) -> Iterator[LinkPlate]:
-    """Both plates of a link without tubes."""
+    """Yield both plates of a link without tubes."""
     suspension = context.spec.suspension
     assert suspension is not None
     discs = []
@@ -215,7 +222,7 @@ def _plates(context: PlacementContext, link: str, span: Span, placed: Lanes) -> 
 
 
 def _names(context: PlacementContext, found: Sequence[Hardware]) -> None:
-    """Tubes that are named as hardware is are taken down as faults."""
+    """Fault if a tube has the name of a part of the suspension."""
     names = {item.name for item in found}
     for tube in context.tubes.values():
         if tube.name in names:

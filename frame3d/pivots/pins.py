@@ -1,4 +1,19 @@
-"""What stands at each point where something turns, from the file and common practice."""
+"""Decide what is at each point where something turns, from the file and common practice.
+
+Section through one axle, seen from the front::
+
+      one housing across, lugs beside it       a housing and a lug on each side
+      (on the front frame, or where a          (between tubes of pairs)
+      single tube ends in the middle)
+
+                 |                                        |
+        [] [=====|=====] []                     [] [==]   |   [==] []
+        lug   housing   lug                    lug housing|housing lug
+                y = 0                                   y = 0
+
+At the bottom bracket the shell is in the middle, at the rear axle the hub, at a shock's end the
+shock.
+"""
 
 from __future__ import annotations
 
@@ -19,20 +34,21 @@ Kind = Literal["tubes", "plates"]
 WALL = 2.0
 """Least wall around an axle's bore [mm]; common practice, no source."""
 ACROSS: Final = {"width": 60.0, "od": 30.0, "axle": 12.0, "plate": 6.0}
-"""A housing across the centre plane and its lugs [mm]; common practice, no source."""
+"""Default sizes of a housing across the centre plane and its lugs [mm]; common practice, no source."""
 SPLIT: Final = {"width": 12.0, "od": 24.0, "axle": 8.0, "plate": 6.0}
-"""Housings left and right and their lugs [mm]; common practice, no source."""
+"""Default sizes of two housings, left and right, and their lugs [mm]; common practice, no source."""
 SHOCK: Final = {"od": 22.0, "axle": 8.0, "plate": 6.0}
-"""Lugs at an end of the shock [mm]; common practice, no source."""
+"""Default sizes of lugs at an end of the shock [mm]; common practice, no source."""
 NARROWEST = 20.0
-"""Of a housing across that lugs at given tube ends leave room for [mm]."""
+"""Least width of a housing across that fits between lugs whose tube ends the file places [mm]."""
 
 
 def kinds(spec: FrameSpec) -> dict[str, Kind]:
-    """The bodies that hardware is made for: with tubes, or a pair of plates for want of them.
+    """Return the bodies that hardware is made for: those with tubes, and links without as pairs of
+    plates.
 
-    A link without tubes that carries the rear axle is left as it is: plates would reach from the
-    pivots to the hub.
+    A link without tubes that carries the rear axle gets no plates: they would reach from the pivots
+    to the hub.
     """
     suspension = spec.suspension
     if suspension is None:
@@ -50,7 +66,7 @@ def kinds(spec: FrameSpec) -> dict[str, Kind]:
 
 
 def ends_on(spec: FrameSpec, point: str, body: str) -> Iterator[tuple[TubeSpec, JunctionSpec]]:
-    """Tubes of a body that end on a point, with that end."""
+    """Yield the tubes of a body that end on a point, with that end."""
     for tube in spec.tubes.values():
         if (FRAME if tube.link is None else tube.link) == body:
             for junction in (tube.start, tube.end):
@@ -59,7 +75,7 @@ def ends_on(spec: FrameSpec, point: str, body: str) -> Iterator[tuple[TubeSpec, 
 
 
 def plan(context: PlacementContext) -> dict[str, Pin]:
-    """What stands at each point, by point; bores that leave no wall are taken down as faults."""
+    """Return what is at each point, by point; faults where a bore leaves too little wall."""
     suspension = context.spec.suspension
     if suspension is None:
         return {}
@@ -91,7 +107,7 @@ def plan(context: PlacementContext) -> dict[str, Pin]:
 
 
 def _holds_bearing(context: PlacementContext, pin: Pin) -> bool:
-    """Whether a housing has metal around its bearings and over their whole width; takes down faults."""
+    """Return whether a housing has metal around its bearings; if not, record a fault."""
     seat = pin.seat
     if seat is None:
         return True
@@ -134,6 +150,7 @@ def _pin(
     given: PivotSpec,
     is_shock: bool,
 ) -> Pin | None:
+    """Return what is at one point; None where there is no shell or hub to turn on."""
     suspension = context.spec.suspension
     assert suspension is not None
     owner: str | None = None
@@ -183,7 +200,7 @@ def _pin(
 
 
 def _is_across(spec: FrameSpec, point: str, on: tuple[str, ...]) -> bool:
-    """Whether a housing goes across: on the front frame, or where a single tube ends in the middle."""
+    """Return whether a housing goes across: on the front frame, or if a single tube ends there."""
     return FRAME in on or any(
         not tube.pair and not junction.y
         for body in on
@@ -192,7 +209,11 @@ def _is_across(spec: FrameSpec, point: str, on: tuple[str, ...]) -> bool:
 
 
 def _width(spec: FrameSpec, point: str, on: tuple[str, ...], owner: str, plate: float) -> float:
-    """Of a housing across: what lugs in line with the others' tubes leave, and its own tubes need."""
+    """Return the width of a housing across [mm].
+
+    It fills the room between lugs in line with the tubes of the other bodies; else it is as wide as
+    its own tubes need.
+    """
     lugs = [
         junction.y - plate / 2 - PLAY
         for body in on
@@ -211,7 +232,7 @@ def _width(spec: FrameSpec, point: str, on: tuple[str, ...], owner: str, plate: 
 
 
 def housings(pins: Mapping[str, Pin]) -> dict[str, Housing]:
-    """The housings across the centre plane, by name, before it is known what holds them."""
+    """Return the housings across the centre plane, by name, before it is known what holds them."""
     found = {}
     for pin in pins.values():
         if pin.owner is not None and pin.half is not None:

@@ -1,4 +1,16 @@
-"""How a dropout or a lug takes the ends of stays: an arm to each, and a socket round it."""
+r"""Sockets and arms by which a dropout or a lug takes the ends of stays.
+
+Side view of a lug::
+
+          boss            room: kept free around the axle
+         .----.           (radius `Lug.room`)
+        /      \  tongue
+       |   o    |--------.  arm  +==========+
+        \      /--------- =======|  socket  |--------- stay ----
+         `----'                  +==========+
+        plate: hull of boss and   back    front
+        tongue tips (`plate_of`)
+"""
 
 from __future__ import annotations
 
@@ -14,44 +26,44 @@ from frame3d.tubes.hardware import Arm, Lug
 from frame3d.tubes.tube import Dropout, Tube
 
 SOCKET_WALL = 1.5
-"""Of the socket round a stay's end [mm]; common practice, no source."""
+"""Wall of the socket around a stay's end [mm]; common practice, no source."""
 SOCKET_DEPTH = 8.0
 """How far a socket reaches over the stay, from its end [mm]; common practice, no source."""
 SOCKET_BACK = 5.0
-"""How far a socket reaches toward the axle, from the stay's end [mm]."""
+"""How far a socket reaches beyond the stay's end, toward the axle [mm]."""
 ARM_HEIGHT = 0.8
-"""Of an arm where it leaves the boss, as a share of the boss."""
+"""Height of an arm where it leaves the boss, as a fraction of the boss's diameter."""
 ARM_END = 0.64
-"""Of an arm where it meets the socket, as a share of that: its corners stay inside a round one, as a
-rectangle of 0.64 x 0.64 has a diagonal of 0.91 times its diameter."""
+"""Height and width of an arm at the socket, as a fraction of the socket's. Its corners stay inside a
+round one: a rectangle of 0.64 x 0.64 diameters has a diagonal of 0.91 diameters."""
 
 SLANT = 0.25
-"""An arm that is further aside where it leaves a lug's round, as a share of the lug's thickness, starts
-from a tongue even where the stay ends within the room beside the round."""
+"""An arm starts from a tongue, even where the stay ends within the room beside the lug, if at the
+edge of the boss it is further aside than this fraction of the lug's thickness."""
 SHORTEST = 3.0
-"""Of a socket that begins only beyond the room beside a lug [mm]."""
+"""Least length of a socket that begins only beyond the room beside a lug [mm]."""
 TONGUE = 0.25
 """Radius of a tongue's tip, as a share of the lug's boss."""
 REACHED = 0.05
 """How deep a socket's wall lies in a lug's plate that holds it [mm]."""
 FREE = 1.0
-"""Of a tongue's tip, from the edge of the room beside a lug to its middle [mm]."""
+"""Distance of the middle of a tongue's tip from the edge of the room beside a lug [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Socket:
-    """What takes one stay: a short oval bar along its end, and an arm to it from the boss."""
+    """What takes one stay: a short oval bar along the stay's end, and an arm to it from the boss."""
 
     stay: str
     """`Tube.name`"""
     back: Point
     """Where the socket starts, toward the axle [mm]."""
     front: Point
-    """Where it ends, over the stay [mm]."""
+    """Where it ends, along the stay [mm]."""
     height: float
     width: float
     arm: Arm | None
-    """None where the stay ends in the middle of the boss."""
+    """None where the stay ends in the middle of the boss, or where a tongue reaches it."""
     tongue: Disc | None = None
     """Tip of the tongue on a lug's own plate that the arm starts from; None where it starts from the
     boss."""
@@ -61,16 +73,16 @@ class Socket:
 
 
 def middle_of(plate: Dropout | Lug) -> Vector:
-    """The middle of a dropout or lug: (3,) [mm]."""
+    """Return the middle of a dropout or lug: (3,) [mm]."""
     out = 1.0 if plate.side == "left" else -1.0
     x, y, z = plate.axle
     return np.array([x, y + out * plate.thickness / 2, z])
 
 
 def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> Socket:
-    """The socket of one stay.
+    """Return the socket of one stay.
 
-    The arm runs straight to the stay's end, wherever that lies across the frame; the socket follows the
+    The arm runs straight to the stay's end, however far aside that lies; the socket follows the
     stay's own axis.
     """
     middle = middle_of(plate)
@@ -114,13 +126,14 @@ def _reaches(lug: Lug, tongue: Disc, stay: Tube, s: float, inward: Vector, begin
 
 
 def _beyond(tip: Vector, inward: Vector, half: float, room: float) -> float:
-    """Where along a stay a socket begins that stays out of the room beside a lug, from the tip on [mm].
+    """Return where along a stay, from its tip on, its socket begins so as to stay out of a lug's room
+    [mm].
 
     Args:
-        tip: (3,) the stay's end, from the middle of the lug's round.
-        inward: (3,) unit, along the stay.
-        half: of the socket's height.
-        room: radius of what is kept free.
+        tip: (3,) the stay's end, seen from the middle of the lug's boss [mm].
+        inward: (3,) unit vector along the stay, away from its end.
+        half: half the socket's height [mm].
+        room: radius about the axle of what is kept free [mm].
     """
     along, across = inward[[0, 2]], np.array([-inward[2], inward[0]])
     for begin in np.arange(-SOCKET_BACK, SOCKET_DEPTH - SHORTEST, 0.25):
@@ -132,12 +145,15 @@ def _beyond(tip: Vector, inward: Vector, half: float, room: float) -> float:
 
 
 def arm_to(plate: Dropout | Lug, end: Vector, size: tuple[float, float]) -> tuple[Arm, Disc | None]:
-    """An arm from a dropout or lug to a place, and the tip of the tongue that it starts from.
+    """Return an arm from a dropout or lug to a place, and the tip of the tongue that it starts from.
 
     Args:
-        plate: what it belongs to.
-        end: (3,) where it goes [mm].
+        plate: the dropout or lug.
+        end: (3,) where the arm ends [mm].
         size: its height and width there [mm].
+
+    Returns:
+        The arm, and the tongue's tip, None where the arm starts from the middle of the boss.
     """
     start, tongue = middle_of(plate), None
     height = ARM_HEIGHT * plate.boss
@@ -154,7 +170,7 @@ def arm_to(plate: Dropout | Lug, end: Vector, size: tuple[float, float]) -> tupl
 
 
 def plate_of(lug: Lug, sockets: Sequence[Socket]) -> Flat:
-    """A lug's flat plate: its round, and the tongues that its arms start from."""
+    """Return a lug's flat plate: the hull of its boss and the tongues that its arms start from."""
     tongues = [*(end.tongue for end in sockets), *(web.tongue for web in lug.webs)]
     round_ = (lug.axle[0], lug.axle[2], lug.boss / 2)
     return Flat((round_, *(tip for tip in tongues if tip is not None)), *lug.span)

@@ -1,4 +1,14 @@
-"""What holds a lug or a housing on which no tube ends: a plain web to the nearest tube."""
+r"""Webs: plates or arms that hold a lug or housing on which no tube ends to the nearest tube.
+
+Side view of a flat web::
+
+      ======================  tube
+        ^ foot      foot ^
+         \              /     hull of the boss and two feet on the tube's axis
+          \    .--.    /
+           `--( o  )--'
+               `--'   lug or housing
+"""
 
 from __future__ import annotations
 
@@ -17,34 +27,34 @@ from frame3d.tubes.overlap import Envelope
 from frame3d.tubes.tube import Dropout, Tube
 
 REACH = 180.0
-"""Longest web, from the axle to the tube's outside [mm]; common practice, no source."""
+"""Longest web, from the axle to the tube's surface [mm]; common practice, no source."""
 JOIN = 2.0
-"""How deep a round stands in a tube that it needs no web to [mm]."""
+"""How deep a lug must lie in a tube or dropout to need no arm to it [mm]."""
 SPREAD = 0.7
-"""How far a web's foot reaches along the tube either way, as a share of the round's diameter."""
+"""How far a web's foot reaches along the tube either way, as a fraction of the boss's diameter."""
 FOOT = 4.0
 """Least distance of a web's foot from a tube's end [mm]."""
 BESIDE = 0.92
-"""A flat web reaches a tube whose axis it passes by no more than this share of half the width."""
+"""Largest distance of a flat web from its tube's axis, as a fraction of half the tube's width."""
 ABREAST = 0.5
-"""Where the arms of a pair end in one tube, as a share of half its width from its middle; each is 0.3
-of the width wide there and 0.55 of the height high, so that its corners stay inside and the two
-apart."""
+"""Where the two arms of a pair end in one tube: this fraction of half its width from its middle. Each
+is 0.3 of the tube's width wide there and 0.55 of its height high, so that its corners stay inside the
+tube and the two do not touch."""
 
 
 @dataclass(frozen=True, slots=True)
 class Near:
-    """The nearest tube or dropout of a body to a place."""
+    """The tube or dropout of a body that is nearest to a place."""
 
     to: Tube | Dropout
     distance: float
-    """From the place to its outside [mm]; negative inside."""
+    """From the place to its surface [mm]; negative inside."""
     at: Vector
-    """(3,) the middle of the tube there, or of the dropout's plate."""
+    """(3,) point of the tube's axis there, or the middle of the dropout [mm]."""
 
 
 def nearest(place: Vector, tubes: Iterable[Tube], dropouts: Iterable[Dropout]) -> Near | None:
-    """The nearest of some tubes and dropouts to a place (3,); None without any."""
+    """Return the nearest of some tubes and dropouts to a place (3,) [mm]; None without any."""
     found: list[Near] = []
     for tube in tubes:
         distance = -float(Envelope.of(tube, tube.name).depth(place[None])[0])
@@ -59,7 +69,7 @@ def nearest(place: Vector, tubes: Iterable[Tube], dropouts: Iterable[Dropout]) -
 
 
 def lug_web(lug: Lug, near: Near) -> tuple[Web, ...]:
-    """What holds a lug to the nearest tube or dropout; nothing where its round is in the tube."""
+    """Return the web from a lug to the nearest tube or dropout; none if its boss lies in the tube."""
     low, high = lug.span
     round_ = (lug.axle[0], lug.axle[2], lug.boss / 2)
     middle = middle_of(lug)
@@ -81,12 +91,12 @@ def lug_web(lug: Lug, near: Near) -> tuple[Web, ...]:
 
 
 def housing_webs(housing: Housing, near: Near, other: Near | None) -> tuple[Web, ...]:
-    """What holds a housing that hangs free: one web in the centre plane, or an arm to each side.
+    """Return the webs of a housing that hangs free: one in the centre plane, or an arm to each side.
 
     Args:
         housing: across the centre plane.
         near: the nearest tube, in the centre plane or on the left.
-        other: the nearest one on the right, where `near` is one of a pair.
+        other: the nearest one on the right, where `near` does not reach across the centre plane.
     """
     assert isinstance(near.to, Tube)
     middle = vector(housing.at)
@@ -112,19 +122,19 @@ def housing_webs(housing: Housing, near: Near, other: Near | None) -> tuple[Web,
 
 
 def sided(tubes: Iterable[Tube], side: Side) -> list[Tube]:
-    """Tubes of one side and of neither."""
+    """Return the tubes of one side and those of no side."""
     return [tube for tube in tubes if tube.side in (None, side)]
 
 
 def _along(tube: Tube, place: Vector) -> float:
-    """Where along a tube's axis a web to it ends, off its ends [mm]."""
+    """Return where along a tube's axis a web to it ends, clear of the tube's ends [mm]."""
     s = float(tube.axis.nearest(place[None])[0])
     low, high = tube.start.short_point + FOOT, tube.axis.length - tube.end.short_point - FOOT
     return min(max(s, low), high) if low < high else tube.axis.length / 2
 
 
 def _stands_in(tube: Tube, middle: Vector, radius: float, thickness: float) -> bool:
-    """Whether a round about y stands deep enough in a tube."""
+    """Return whether a disc about y lies deep enough in a tube."""
     turn: Array = np.radians(np.arange(0.0, 360.0, 7.5))
     flat = np.stack([np.cos(turn), np.zeros_like(turn), np.sin(turn)], axis=1)
     across = np.linspace(-thickness / 2, thickness / 2, 5)
@@ -137,7 +147,7 @@ def _stands_in(tube: Tube, middle: Vector, radius: float, thickness: float) -> b
 def _flat(
     tube: Tube, middle: Vector, round_: tuple[float, float, float], low: float, high: float
 ) -> Flat | None:
-    """A flat web from a round to a foot along a tube's middle; None where it would pass the tube by."""
+    """Return a flat web from a boss to a foot along a tube's axis; None if it would miss the tube."""
     s = _along(tube, middle)
     room = FOOT + max(tube.start.short_point, tube.end.short_point)
     reach = 2 * SPREAD * round_[2]
@@ -155,8 +165,9 @@ def _flat(
 
 
 def _foot(tube: Tube, start: Vector) -> tuple[Vector, tuple[float, float]]:
-    """Where an arm to a tube ends, and how high and wide it is there: in the tube's middle, or beside
-    the middle of one that serves both sides.
+    """Return where an arm to a tube ends, and its height and width there [mm].
+
+    It ends in the tube's middle; in a tube that serves both sides, beside the middle.
     """
     s = _along(tube, start)
     end = tube.axis.at(s)

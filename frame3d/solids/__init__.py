@@ -1,4 +1,4 @@
-"""A bike's tubes, shells and dropouts as parts and as one frame.
+"""Solids of a bike's frame: its parts, and the whole frame as one solid.
 
 `make` needs the CAD kernel, which takes a second or more to load; it is loaded when first called.
 """
@@ -14,7 +14,7 @@ __all__ = ["FrameModel", "FramePart", "make"]
 
 
 def make(bike: Bike, progress: Callable[[str, float], None] | None = None) -> FrameModel:
-    """The frame's solids; see `frame3d.solids.build_parts.make`.
+    """Return the frame's solids; see `frame3d.solids.build_parts.make`.
 
     Raises:
         SolidError: parts that cannot be made.

@@ -1,4 +1,4 @@
-"""What every part is made of and what cuts it; no CAD kernel yet."""
+"""Decide what each part is made of and what cuts it; no CAD kernel yet."""
 
 from __future__ import annotations
 
@@ -20,13 +20,14 @@ from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 from frame3d.tubes.vents import vents
 
 LEDGE = 0.02
-"""How far beyond the end of a tube the metal stands that a later tube, which hangs over that end, is
-fused with [mm]: enough that no two faces coincide, too little to see."""
+"""How far metal beyond the end of a tube reaches out of the tube's surface, where a later tube that
+hangs over that end is fused with it [mm]: enough that no two faces coincide, too little to see."""
 BOTTOM_BRACKET = "bottom_bracket"
 
 
 def bodies(bike: Bike) -> tuple[SolidBody, ...]:
-    """Every part of the frame in build order: shell, housings, tubes, dropouts, other hardware.
+    """Return every part of the frame in build order: shell, housings, tubes, dropouts, other
+    hardware.
 
     Raises:
         SolidError: a bore that leaves no wall.
@@ -57,7 +58,7 @@ def bodies(bike: Bike) -> tuple[SolidBody, ...]:
 
 
 def outsides(bike: Bike) -> tuple[SolidBody, ...]:
-    """The same without what cuts them and is drilled through several: found much sooner.
+    """Return the same without cuts and drillings through several parts: found much sooner.
 
     Raises:
         SolidError: a bore that leaves no wall.
@@ -79,6 +80,7 @@ def outsides(bike: Bike) -> tuple[SolidBody, ...]:
 
 
 def _frame_material(spec: FrameSpec) -> tuple[str, float]:
+    """Return name and density [g/cm³] of the frame's material."""
     if isinstance(spec.material, MaterialSpec):
         return spec.material.name, spec.material.density_g_cm3
     found = material(spec.material)
@@ -96,7 +98,7 @@ def _shell(shell: Shell, spec: FrameSpec, name: str, density: float) -> SolidBod
 
 
 def _tube(bike: Bike, tube: Tube) -> SolidBody:
-    # Where a tube passes its target by, its metal runs past the end of the axis (see `End`).
+    # Where a tube misses its target in part, its metal goes past the axis' end (see `End`).
     past = [
         max(-end.long_point, 0.0) if end.cut == "mitre" else 0.0 for end in (tube.start, tube.end)
     ]
@@ -118,7 +120,10 @@ def _tube(bike: Bike, tube: Tube) -> SolidBody:
 
 
 def _bore(bike: Bike, tube: Tube) -> tuple[Sweep | None, tuple[Sweep, ...]]:
-    """The bore, and the bores for headset cups and seatpost: as steps of it where it is turned."""
+    """Return the bore, and the bores for headset cups and seatpost that are not steps of it.
+
+    A straight round bore gets the others as steps.
+    """
     bores = [bore for bore in bike.bores if bore.tube == tube.name]
     for bore in bores:
         _check_bore(bike, tube, bore)
@@ -147,11 +152,11 @@ def _bore(bike: Bike, tube: Tube) -> tuple[Sweep | None, tuple[Sweep, ...]]:
 
 
 Leg = tuple[float, float, float, float]
-"""A stretch of a turned profile: from s0 to s1, diameter d0 to d1 [mm]."""
+"""A stretch of a turned profile: s0, s1, diameter at s0, diameter at s1 [mm]."""
 
 
 def _widened(leg: Leg, low: float, high: float, diameter: float) -> list[Leg]:
-    """A leg in up to five legs, none narrower than `diameter` from `low` to `high`."""
+    """Return a leg in up to five legs, none narrower than `diameter` from `low` to `high`."""
     s0, s1, d0, d1 = leg
     marks = {s0, s1, *(x for x in (low, high) if s0 < x < s1)}
     if (d0 - diameter) * (d1 - diameter) < 0:
@@ -168,7 +173,7 @@ def _widened(leg: Leg, low: float, high: float, diameter: float) -> list[Leg]:
 
 
 def _stations(legs: list[Leg]) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Legs end to end as stations: s and diameter, two at one s where the diameter steps."""
+    """Return legs in a row as stations: s and diameter, two at one s where the diameter steps."""
     s, d = [legs[0][0]], [legs[0][2]]
     for s0, s1, d0, d1 in legs:
         if abs(d0 - d[-1]) > 1e-9:
@@ -184,12 +189,14 @@ def _stations(legs: list[Leg]) -> tuple[tuple[float, ...], tuple[float, ...]]:
 
 
 def _bore_sweep(tube: Tube, bore: Bore) -> Sweep:
+    """Return a bore as a cylinder that starts a little outside of the tube's end."""
     s = 0.0 if bore.at == "start" else tube.axis.length
     into = tube.axis.tangent(s) if bore.at == "start" else -tube.axis.tangent(s)
     return rod(point(tube.axis.at(s)), point(into), BREAK_THROUGH, bore.depth, bore.diameter)
 
 
 def _check_bore(bike: Bike, tube: Tube, bore: Bore) -> None:
+    """Fault if a bore leaves no wall."""
     length = tube.axis.length
     depth = min(bore.depth, length)
     s = np.linspace(0.0, depth, 50) if bore.at == "start" else length - np.linspace(0, depth, 50)
@@ -207,7 +214,7 @@ def _check_bore(bike: Bike, tube: Tube, bore: Bore) -> None:
 
 
 def _cut(tube: Tube, other: SolidBody) -> SolidCut:
-    """How `other` cuts `tube`: carried on beyond an end that `tube` sits close to."""
+    """Return how `other` cuts `tube`: extended beyond an end that `tube` sits close to."""
     ends = [e for e in (tube.start, tube.end) if e.target == other.name and e.cut == "mitre"]
     reach = 1.5 * max(*tube.section.height, *tube.section.width)
     thin = skin(other)
@@ -226,7 +233,7 @@ def _cut(tube: Tube, other: SolidBody) -> SolidCut:
 
 
 def _core(sweep: Sweep, longer: Sweep, near: list[bool], reach: float, thin: float) -> Sweep:
-    """`sweep` slimmer by `thin`, but of full size where it is carried on beyond its ends."""
+    """Return `sweep` slimmer by `thin` across, but of full size where it is extended beyond its ends."""
     slim = sweep.resized(-thin)
     s, h, w = list(slim.s), list(slim.height), list(slim.width)
     if near[0]:

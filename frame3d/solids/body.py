@@ -1,4 +1,4 @@
-"""One part of the frame as filled sweeps, what is taken out of it, and what cuts it."""
+"""One part of the frame as filled solids, what is taken out of it, and what cuts it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from frame3d.parameters.models.tubes import Side
 from frame3d.solids.sweep import Solid, Sweep
 
 BREAK_THROUGH: Final = 1.0
-"""How far a bore runs out of an open end, so that it breaks through for certain [mm]."""
+"""How far a bore continues out of an open end, so that it surely breaks through [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,15 +23,15 @@ class SolidCut:
     body: str
     """Name of the body that cuts."""
     tool: tuple[Solid, ...]
-    """Its outside, filled; carried on beyond its end where the tube that it cuts could hook over."""
+    """Its outside, filled; extended beyond an end over which the tube that it cuts could hook."""
     core: tuple[Solid, ...]
-    """The same, slimmer by half a wall: what a tube is trimmed to before it is fused, so that the two
-    overlap within the wall and no two faces coincide."""
+    """The same, slimmer by half a wall all round: a tube is trimmed to this before it is fused, so
+    that the two overlap within the wall and no two faces coincide."""
 
 
 @dataclass(frozen=True, slots=True)
 class SolidBody:
-    """A part: (metal - voids - holes - drills - cuts), largest piece."""
+    """A part: the largest piece of metal - voids - holes - drills - cuts."""
 
     name: str
     """``down_tube``, ``chainstay_left``, ``bottom_bracket``, ``rear_dropout_left``"""
@@ -46,12 +46,12 @@ class SolidBody:
     density: float
     """[g/cm³]"""
     metal: tuple[Solid, ...]
-    """The outside, filled: these together."""
+    """Its outside, filled: the union of these."""
     bore: Sweep | None
-    """The bore of a tube or shell, on the axis of `metal[0]` and as long, to make both in one go."""
+    """Bore of a tube or shell, on the axis of `metal[0]` and as long, so that both are made at once."""
     voids: tuple[Sweep, ...]
-    """The bore and others; they run a little out of open ends. Where a cut ends the tube they end with
-    it, so that the wall beyond stays whole."""
+    """The bore and others; they continue a little out of open ends. Where a cut ends the tube they
+    end with it, so that the wall beyond stays whole."""
     holes: tuple[Sweep, ...]
     """Taken out of this body alone."""
     drills: tuple[Sweep, ...]
@@ -62,9 +62,9 @@ class SolidBody:
 
     @property
     def own_voids(self) -> tuple[Sweep, ...]:
-        """The voids of the part by itself, its bore out of both ends.
+        """Voids of the part by itself, its bore open at both ends.
 
-        In the frame, what closes an end stops the bore level with the metal. Of the part alone that
+        In the frame, what closes an end stops the bore level with the metal. In the part alone that
         would leave a skin without thickness across its end.
         """
         if self.bore is None or not self.voids:
@@ -73,7 +73,7 @@ class SolidBody:
 
 
 def mirrors(left: SolidBody, right: SolidBody) -> bool:
-    """Whether `right` is the mirror image of `left` in the centre plane, cuts and holes included."""
+    """Return whether `right` is the mirror image of `left`, with its cuts and holes."""
     if left.density != right.density or left.colour != right.colour:
         return False
     pairs: list[tuple[tuple[Solid, ...], tuple[Solid, ...]]] = [
@@ -90,7 +90,10 @@ def mirrors(left: SolidBody, right: SolidBody) -> bool:
 
 
 def skin(body: SolidBody) -> float:
-    """Half the thinnest wall of a body, or a quarter of a bar's size [mm]."""
+    """Return how much slimmer across the core of a cut is than the body [mm].
+
+    That is the body's thinnest wall, i.e. half of it on each side, or a quarter of a bar's size.
+    """
     sizes: list[float] = []
     for outer in body.metal:
         if isinstance(outer, Flat):
@@ -108,9 +111,9 @@ def skin(body: SolidBody) -> float:
 
 
 def pieces(bodies: Sequence[SolidBody]) -> tuple[tuple[str, ...], ...]:
-    """Names of the parts that hang together, piece by piece; a whole frame is one piece.
+    """Return names of the parts that are connected, piece by piece; a whole frame is one piece.
 
-    Parts hang together where one cuts the other, as whatever touches does.
+    Parts are connected where one cuts the other, which is so wherever they touch.
     """
     group = {body.name: {body.name} for body in bodies}
     for body in bodies:
@@ -127,6 +130,7 @@ def pieces(bodies: Sequence[SolidBody]) -> tuple[tuple[str, ...], ...]:
 
 
 def _same_set(a: tuple[Solid, ...], b: tuple[Solid, ...]) -> bool:
+    """Return whether both hold the same solids, in any order."""
     if len(a) != len(b):
         return False
     rest = list(b)

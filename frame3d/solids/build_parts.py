@@ -1,4 +1,4 @@
-"""Every part made, cut, and held against its mesh."""
+"""Make every part, cut it, and compare it with its mesh."""
 
 from __future__ import annotations
 
@@ -18,19 +18,19 @@ from frame3d.solids.model import Colour, FrameModel, FramePart
 from frame3d.solids.sweep import Solid, Sweep
 
 Progress = Callable[[str, float], None]
-"""Takes what is being made and the share done, from 0 to 1."""
+"""Called with the name of the next part and the fraction done, from 0 to 1."""
 
 AGREEMENT = 5e-3
-"""Greatest relative difference between a solid's volume and its mesh's. The mesh booleans share
-nothing with the kernel's, and the kernel's own checks let wrong results pass."""
+"""Greatest relative difference between a solid's volume and its mesh's. The mesh booleans share no
+code with the kernel's, and the kernel's own checks let wrong results pass."""
 
 SLACKS = (0.0, 1e-5, 1e-4)
-"""Slack of cuts that is tried, one after the other [mm]. Without any, surfaces that meet by hair's
-breadths, as a cone's edge along another tube's seam, may be left uncut."""
+"""Tolerances of cuts that are tried, one after the other [mm]. With none, surfaces that nearly touch,
+as a cone's edge along another tube's seam, may be left uncut."""
 
 
 def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
-    """The frame's solids.
+    """Return the frame's solids.
 
     Args:
         bike: the solved bike.
@@ -63,18 +63,22 @@ def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
 
 
 class PartBuilder:
-    """Makes parts; keeps sweeps and left parts that others need again."""
+    """Maker of parts that keeps solids and left parts which others need again."""
 
     def __init__(self) -> None:
         self._solids: dict[Solid, TopoDS_Shape] = {}
         self._left: dict[str, tuple[SolidBody, FramePart]] = {}
 
     def part(self, body: SolidBody, slack: float) -> FramePart:
-        """The part of a body; a right one is mirrored where it is its left one's mirror image.
+        """Return the part of a body; mirrored from the left part where it is that part's mirror
+        image.
 
         Args:
             body: what to make.
-            slack: of the cuts [mm].
+            slack: tolerance of the cuts [mm].
+
+        Raises:
+            KernelError: the kernel cannot make it.
         """
         left = self._left.get(body.key) if body.side == "right" else None
         if left is not None and mirrors(left[0], body):
@@ -117,7 +121,7 @@ class PartBuilder:
 
 
 def _sound(shop: PartBuilder, body: SolidBody, mesh: Mesh) -> FramePart:
-    """The part of a body, its cuts with as little slack as gives what the mesh says.
+    """Return the part of a body, its cuts with the smallest tolerance that agrees with the mesh.
 
     Raises:
         KernelError: none does.
@@ -134,6 +138,11 @@ def _sound(shop: PartBuilder, body: SolidBody, mesh: Mesh) -> FramePart:
 
 
 def _check(part: FramePart, mesh: Mesh) -> None:
+    """Fault if a part is invalid or its volume differs from its mesh's.
+
+    Raises:
+        KernelError: it is wrong.
+    """
     expected = mesh.volume
     if not occ.is_valid(part.shape):
         raise occ.KernelError("the kernel calls its own result invalid")

@@ -1,4 +1,4 @@
-"""A boss round the axle and tapering arms that end in sockets over the stays."""
+"""Solids of dropouts and lugs: a boss around the axle, and tapering arms that end in sockets."""
 
 from __future__ import annotations
 
@@ -12,17 +12,17 @@ from frame3d.tubes.hardware import Arm, Lug
 from frame3d.tubes.tube import Dropout, Tube
 
 BESIDE = 25.0
-"""Depth of the flat space kept on either side of the boss [mm]."""
+"""Depth of the flat space kept free on either side of the boss [mm]."""
 
 
 def dropout_metal(dropout: Dropout, stays: Mapping[str, Tube]) -> tuple[Sweep, ...]:
-    """Boss, arms and sockets, not yet cut by the stays: boss first."""
+    """Return boss, arms and sockets, boss first; not yet cut by the stays."""
     ends = [socket(dropout, stays[name], which) for name, which in dropout.stays]
     return (_boss(dropout), *_sockets(ends))
 
 
 def lug_metal(lug: Lug, stays: Mapping[str, Tube]) -> tuple[Solid, ...]:
-    """Round, tongues, arms, sockets and webs, not yet cut by what they reach."""
+    """Return boss, tongues, arms, sockets and webs, not yet cut by what they reach."""
     webs = tuple(block(w.metal) if isinstance(w.metal, Arm) else w.metal for w in lug.webs)
     if any(isinstance(web, Flat) for web in webs):
         return webs
@@ -39,7 +39,7 @@ def _boss(plate: Dropout | Lug) -> Sweep:
 
 
 def _sockets(ends: Sequence[Socket]) -> tuple[Sweep, ...]:
-    """Arms and sockets."""
+    """Return arms and sockets."""
     parts = []
     for end in ends:
         if end.arm is not None:
@@ -50,7 +50,7 @@ def _sockets(ends: Sequence[Socket]) -> tuple[Sweep, ...]:
 
 
 def dropout_holes(dropout: Dropout | Lug) -> tuple[Sweep, ...]:
-    """The axle's bore, and the space beside the boss for hub and axle head, or what a lug turns on."""
+    """Return the axle's bore, and the space beside the boss for hub, axle head or what turns there."""
     out = 1.0 if dropout.side == "left" else -1.0
     x, y, z = dropout.axle
     far = dropout.thickness
@@ -63,5 +63,5 @@ def dropout_holes(dropout: Dropout | Lug) -> tuple[Sweep, ...]:
 
 
 def block(arm: Arm) -> Sweep:
-    """An arm as a tapering block."""
+    """Return an arm as a tapering block."""
     return straight(arm.start, arm.end, arm.height, arm.width, box=True)

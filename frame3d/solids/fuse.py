@@ -1,4 +1,4 @@
-"""The frame as one solid, or one a rigid body: finished parts that touch, fused at once."""
+"""Fuse finished parts that touch into one solid, or one for each rigid body."""
 
 from __future__ import annotations
 
@@ -18,13 +18,14 @@ AGREEMENT = 1e-4
 
 
 def fused(model: FrameModel) -> TopoDS_Shape:
-    """The parts of a model as one solid with one boundary.
+    """Return the parts of a model as one solid with one boundary.
 
-    With a rear suspension a compound of solids: the front frame first, then each link, in the order of
-    the parts; a link whose halves only axles join, such as a pair of plates, is two.
+    With a rear suspension, a compound of solids: the front frame first, then each link, in the order
+    of the parts. A link whose halves only axles connect, such as a pair of plates, is two solids.
 
     Raises:
-        SolidError: the kernel fails, or the front frame is not one valid solid of its parts' volume.
+        SolidError: the kernel fails, or the front frame or a link is not one valid solid of its
+            parts' volume.
     """
     front = [part for part in model.parts if part.link is None]
     groups = [front] if front else []
@@ -37,10 +38,13 @@ def fused(model: FrameModel) -> TopoDS_Shape:
 
 
 def _one(model: FrameModel, parts: list[FramePart]) -> TopoDS_Shape:
-    """Parts as one solid.
+    """Return parts fused into one solid.
 
-    They touch and do not overlap, which the kernel can be told: a third of the time (measured). What
-    comes out is held against the parts, and if it falls short, fused again without that shortcut.
+    They touch and do not overlap; told so, the kernel takes a third of the time (measured). The
+    result is compared with the parts, and if it is wrong, fused again without that shortcut.
+
+    Raises:
+        SolidError: both ways fail.
     """
     shapes = [part.shape for part in parts]
     volume = sum(part.volume for part in parts)
@@ -66,7 +70,7 @@ def _one(model: FrameModel, parts: list[FramePart]) -> TopoDS_Shape:
 
 
 def _problem(whole: TopoDS_Shape, expected: float) -> str:
-    """What is wrong with fused parts; empty where nothing is."""
+    """Return what is wrong with fused parts; empty if nothing is."""
     found = occ.solids(whole)
     if len(found) != 1:
         return f"it falls into {len(found)} solids"

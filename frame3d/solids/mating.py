@@ -1,4 +1,4 @@
-"""Each outline of `frame3d.bodies` in the kernel's own surfaces (OCP)."""
+"""Each outline of `frame3d.bodies` as a solid with the kernel's own surfaces (OCP)."""
 
 from __future__ import annotations
 
@@ -36,13 +36,13 @@ AS_DRAWN = Pose()
 AGREEMENT = 0.02
 """Greatest relative difference between the volume of fused outlines and of their mesh."""
 SLIMMER = 1e-4
-"""By how much of its radius each of several joined capsules is slimmer than the one before."""
+"""Each of several joined capsules is slimmer than the one before by this fraction of its radius."""
 SLACK = 0.999
-"""Share of a rounding that the kernel can fillet where nothing flat would be left."""
+"""Fraction of a rounding that the kernel can fillet where nothing flat would be left."""
 
 
 def solid_of(solid: PlacedShape | Tubular, pose: Pose = AS_DRAWN) -> TopoDS_Shape:
-    """An outline as a solid, at a pose.
+    """Return an outline as a solid, at a pose.
 
     Raises:
         KernelError: it cannot be made.
@@ -51,9 +51,9 @@ def solid_of(solid: PlacedShape | Tubular, pose: Pose = AS_DRAWN) -> TopoDS_Shap
 
 
 def solids_of(body: Body, pose: Pose = AS_DRAWN) -> list[TopoDS_Shape]:
-    """A body as solids, at a pose: one where its outlines join and the kernel can fuse them.
+    """Return a body as solids, at a pose: one where its outlines join and the kernel can fuse them.
 
-    They are fused as drawn and moved then, so that the pose makes no difference.
+    They are fused as drawn and then moved, so that the pose makes no difference.
 
     Raises:
         KernelError: an outline cannot be made.
@@ -67,7 +67,7 @@ def solids_of(body: Body, pose: Pose = AS_DRAWN) -> list[TopoDS_Shape]:
 
 
 def _slimmer(outline: PlacedShape | Tubular, index: int) -> PlacedShape | Tubular:
-    """A capsule a little slimmer than the one before it.
+    """Return a capsule a little slimmer than the one before it; another outline as it is.
 
     The kernel fuses bars that share a sphere at their corner wrongly (measured: a third of a
     handlebar's volume lost); at slightly different radii it does it right.
@@ -80,7 +80,7 @@ def _slimmer(outline: PlacedShape | Tubular, index: int) -> PlacedShape | Tubula
 
 
 def _joined(body: Body, made: list[TopoDS_Shape]) -> list[TopoDS_Shape]:
-    """What fusing leaves, where its volume is that of the mesh; else the outlines one by one."""
+    """Return the fused outlines if their volume is that of the mesh; else the outlines one by one."""
     expected = body_mesh(body).volume
     try:
         fused = occ.fuse(made)
@@ -92,14 +92,14 @@ def _joined(body: Body, made: list[TopoDS_Shape]) -> list[TopoDS_Shape]:
 
 
 def _drawn(solid: PlacedShape | Tubular) -> TopoDS_Shape:
-    """An outline where its mount draws it."""
+    """Return an outline where its mount draws it."""
     if isinstance(solid, Tubular):
         return _tube(solid)
     return _moved(_shape(solid), own_matrix(solid))
 
 
 def _shape(placed: PlacedShape) -> TopoDS_Shape:
-    """A shape in its own axes."""
+    """Return a shape in its own axes."""
     n = placed.shape.numbers
     if placed.shape.kind == TORUS:
         about = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))
@@ -112,7 +112,7 @@ def _shape(placed: PlacedShape) -> TopoDS_Shape:
 
 
 def _revolved(corners: np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> TopoDS_Shape:
-    """A convex profile turned about y; of a solid one only the half at positive radius counts."""
+    """Return a convex profile (radius, y) turned about y; points at negative radius do not count."""
     polygon = BRepBuilderAPI_MakePolygon()
     for radius, y in corners[corners[:, 0] > -1e-9]:
         polygon.Add(gp_Pnt(max(float(radius), 0.0), float(y), 0.0))
@@ -121,11 +121,12 @@ def _revolved(corners: np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> Top
 
 
 def _turned(face: TopoDS_Face, axis: gp_Dir) -> TopoDS_Shape:
+    """Return a face turned about an axis through the origin."""
     return occ.largest(BRepPrimAPI_MakeRevol(face, gp_Ax1(gp_Pnt(0, 0, 0), axis)).Shape())
 
 
 def _box(x: float, y: float, z: float, rounding: float) -> TopoDS_Shape:
-    """A box by its half sizes less the rounding."""
+    """Return a box by its half sizes less the rounding."""
     half = [h + rounding for h in (x, y, z)]
     block = BRepPrimAPI_MakeBox(gp_Pnt(-half[0], -half[1], -half[2]), gp_Pnt(*half)).Solid()
     if rounding < 1e-6:
@@ -143,7 +144,7 @@ def _box(x: float, y: float, z: float, rounding: float) -> TopoDS_Shape:
 
 
 def _capsule(length: float, r0: float, r1: float) -> TopoDS_Shape:
-    """The hull of two spheres on z: arcs and their common tangent, turned about z."""
+    """Return the hull of two spheres on z: arcs and their common tangent, turned about z."""
     if length <= abs(r0 - r1) + 1e-9:
         centre = gp_Pnt(0, 0, 0 if r0 >= r1 else length)
         return BRepPrimAPI_MakeSphere(centre, max(r0, r1)).Solid()
@@ -174,7 +175,7 @@ def _capsule(length: float, r0: float, r1: float) -> TopoDS_Shape:
 
 
 def _tube(tube: Tubular) -> TopoDS_Shape:
-    """A tube, filled; spheres at the ends that are not cut flat."""
+    """Return a filled tube, with spheres at the ends that are not cut flat."""
     section = tube.section
     whole = occ.solid(Sweep(tube.axis, section.s, section.height, section.width))
     bounding_spheres = []

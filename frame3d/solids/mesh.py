@@ -46,13 +46,13 @@ SHARE: Final = 1 / 4
 MOST: Final = 24
 """Steps around are divided into so many at most where surfaces graze each other."""
 ANGLE: Final = 0.2
-"""Greatest turn from one facet to the next [radians]."""
+"""Largest turn from one facet to the next [radians]."""
 SIMPLIFY: Final = 1e-3
-"""Edges shorter than this are collapsed after booleans [mm]: finer than STL's 32-bit numbers can hold
-a metre from the origin (6e-5 mm) by a margin."""
+"""Edges shorter than this are collapsed after booleans [mm]. STL's 32-bit numbers resolve 6e-5 mm a
+metre from the origin."""
 
 CRUMB: Final = 1.0
-"""Pieces smaller than this are no part of a frame but what two equal faces leave [mm³]."""
+"""Pieces smaller than this are not part of a frame, but left over between two equal faces [mm³]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +72,12 @@ class Mesh:
 
 
 def facets(size: float, tolerance: float) -> int:
-    """Number of sides of the polygon for a circle of diameter `size` [mm], a multiple of four.
+    """Return the number of sides of the polygon for a circle of diameter `size` [mm], a multiple of
+    four.
 
-    A polygon of n sides has the circle's area at the circumradius r √(x / sin x), x = 2π/n, which lies
-    outside the circle by about r x²/12: no more than `SHARE` of the tolerance. An ellipse is a circle of
-    its larger size pressed flat, which brings the two no further apart.
+    A polygon of n sides has the circle's area at the circumradius r √(x / sin x), x = 2π/n, which
+    lies outside the circle by about r x²/12: no more than `SHARE` of the tolerance. An ellipse is a
+    circle of its larger size pressed flat, which brings the two no further apart.
     """
     step = min(ANGLE, float(np.sqrt(12 * SHARE * tolerance / (size / 2))))
     return max(12, 4 * int(np.ceil(2 * np.pi / step / 4)))
@@ -173,9 +174,9 @@ def _strip(a: Ints, n: int, b: Ints, m: int) -> tuple[Ints, NDArray[np.bool_]]:
 
 
 def flat_mesh(flat: Flat, sides: int) -> Mesh:
-    """A flat plate as a closed mesh; `sides` of a full turn of its rims.
+    """Return a flat plate as a closed mesh, with `sides` to a full turn of its rims.
 
-    Corners between the ends of a rim stand a little outside of it, at g times its radius, so that the
+    Corners between the ends of a rim lie a little outside of it, at g times its radius, so that the
     n steps of t radians enclose the rim's own sector: (n - 1) g² sin t + 2 g sin(t/2) = n t.
     """
     corners: list[tuple[float, float]] = []
@@ -215,20 +216,20 @@ def solid_mesh(solid: Solid, tolerance: float = TOLERANCE, grazed: Grazed | None
 
 
 def shared(a: tuple[Solid, ...], b: tuple[Solid, ...]) -> float:
-    """Volume that two bodies have in common, each some solids together [mm³]."""
+    """Return the volume that two bodies have in common, each a union of solids [mm³]."""
     shop = _MeshBuilder(TOLERANCE)
     return _volume(shop.together(a) ^ shop.together(b))
 
 
 def overlaps(meshes: Mapping[str, Mesh]) -> list[tuple[str, str, float]]:
-    """Pairs of closed meshes that have more than a crumb in common: names and volume [mm³]."""
+    """Return pairs of closed meshes with more than `CRUMB` in common: names and volume [mm³]."""
     made = {name: _manifold(mesh) for name, mesh in meshes.items()}
     pairs = ((a, b, _volume(made[a] ^ made[b])) for a, b in combinations(made, 2))
     return [(a, b, volume) for a, b, volume in pairs if volume > CRUMB]
 
 
 def part_mesh(body: SolidBody, tolerance: float = TOLERANCE) -> Mesh:
-    """A body as a closed mesh, no further than `tolerance` from the true surface [mm].
+    """Return a body as a closed mesh, no further than `tolerance` from the true surface [mm].
 
     Raises:
         MeshError: nothing is left of it.
@@ -247,11 +248,11 @@ def _part(shop: _MeshBuilder, body: SolidBody) -> Manifold:
 
 
 def frame_mesh(bodies: Sequence[SolidBody], tolerance: float = TOLERANCE) -> Mesh:
-    """The whole frame as a closed mesh: one shell, or one for each piece that hangs together.
+    """Return the whole frame as a closed mesh: one shell, or one for each connected piece.
 
     Tubes are trimmed to within the wall of what they meet and overlap it, so that no two faces
-    coincide; then bores and drillings are taken out of the union, each from its own part and from what
-    is trimmed by that, and from nothing else that happens to lie there.
+    coincide. Then bores and drillings are taken out of the union, each only from its own part and
+    from what is trimmed by that part, not from anything else that happens to lie there.
 
     Raises:
         MeshError: nothing is left of a body.
@@ -274,11 +275,11 @@ def _whole(shop: _MeshBuilder, bodies: Sequence[SolidBody]) -> Manifold:
 
 
 def _trimmed(shop: _MeshBuilder, body: SolidBody) -> Manifold:
-    """A body, still filled, as it goes into the union."""
+    """Return a body, still filled, as it goes into the union."""
     whole = shop.together(body.metal)
     cores = [shop.sweep(s) for cut in body.cuts for s in cut.core]
     cores += [shop.sweep(s) for s in body.holes]
-    # What the full cuts part off is no metal of the part, though slimmer cuts leave it hanging.
+    # What the full cuts separate is no metal of the part, though slimmer cuts leave it attached.
     full = [shop.sweep(s) for cut in body.cuts for s in cut.tool]
     full += [shop.sweep(s) for s in body.holes]
     off = _pieces(shop.minus(whole, full), body.name)[1:]
@@ -288,7 +289,8 @@ def _trimmed(shop: _MeshBuilder, body: SolidBody) -> Manifold:
 def _hollows(
     shop: _MeshBuilder, bodies: Sequence[SolidBody], metal: Mapping[str, Manifold]
 ) -> list[Manifold]:
-    """What is taken out of the union: bores and drillings without what they have to leave.
+    """Return what is taken out of the union: bores and drillings without the metal that they must
+    leave.
 
     Args:
         shop: makes meshes.
@@ -307,7 +309,7 @@ def _hollows(
                 if body.name not in cutters[other.name]:
                     bores = [shop.sweep(s) for s in other.voids]
                     left += _within(shop, hollow, metal[other.name], bores)
-                elif void != through:  # what closes an end does so as far as it covers it
+                elif void != through:  # this body closes the part of the end that it covers
                     left += _within(shop, hollow, metal[other.name], [shop.sweep(void)])
             found.append(shop.minus(hollow, left))
     for drill in dict.fromkeys(drill for body in bodies for drill in body.drills):
@@ -325,7 +327,7 @@ def _hollows(
 def _within(
     shop: _MeshBuilder, hollow: Manifold, metal: Manifold, taken: Sequence[Manifold]
 ) -> list[Manifold]:
-    """Metal without what is `taken`; nothing where no more than a crumb of it lies within a hollow."""
+    """Return metal without what is `taken`; nothing if no more than `CRUMB` of it lies in a hollow."""
     p, q = np.array(hollow.bounding_box()), np.array(metal.bounding_box())
     if (p[:3] > q[3:]).any() or (q[:3] > p[3:]).any():
         return []
@@ -334,7 +336,7 @@ def _within(
 
 
 class MeshError(ValueError):
-    """A mesh that cannot be made; `body` names the part, empty for the whole."""
+    """Fault of a mesh that cannot be made; `body` names the part, empty for the whole."""
 
     def __init__(self, body: str, message: str) -> None:
         super().__init__(message)
@@ -342,7 +344,7 @@ class MeshError(ValueError):
 
 
 class _MeshBuilder:
-    """Meshes of sweeps at one tolerance, each made once."""
+    """Maker of meshes of solids at one tolerance; each is made once."""
 
     def __init__(self, tolerance: float) -> None:
         self.tolerance = tolerance
@@ -351,7 +353,7 @@ class _MeshBuilder:
         self._grazed: dict[Solid, Grazed] = {}
 
     def sweep(self, sweep: Solid) -> Manifold:
-        """A sweep, or a flat plate, as a manifold."""
+        """Return a sweep or a flat plate as a manifold."""
         if sweep not in self._made:
             mesh = solid_mesh(sweep, self.tolerance, self._grazed.get(sweep))
             self._made[sweep] = _manifold(mesh)
@@ -373,13 +375,13 @@ class _MeshBuilder:
         return bool(self._grazed)
 
     def together(self, sweeps: tuple[Solid, ...]) -> Manifold:
-        """Sweeps as one."""
+        """Return the union of solids."""
         if sweeps not in self._joined:
             self._joined[sweeps] = self.add([self.sweep(s) for s in sweeps])
         return self._joined[sweeps]
 
     def add(self, solids: Sequence[Manifold]) -> Manifold:
-        """Union."""
+        """Return the union of manifolds."""
         from manifold3d import Manifold, OpType
 
         if len(solids) == 1:
@@ -387,7 +389,7 @@ class _MeshBuilder:
         return Manifold.batch_boolean(list(solids), OpType.Add)
 
     def minus(self, solid: Manifold, taken: Sequence[Manifold]) -> Manifold:
-        """Difference."""
+        """Return a manifold without others."""
         from manifold3d import Manifold, OpType
 
         if not taken:
@@ -457,7 +459,11 @@ def _grazed(sweep: Sweep, sides: int, points: Array, parts: Ints) -> Grazed:
 
 
 def _pieces(solid: Manifold, name: str) -> list[Manifold]:
-    """What a solid falls into, the largest first; without crumbs."""
+    """Return the connected pieces of a solid, the largest first, without crumbs.
+
+    Raises:
+        MeshError: nothing is left.
+    """
     found = sorted(solid.decompose(), key=_volume, reverse=True)
     found = [piece for piece in found if _volume(piece) >= CRUMB]
     if not found:
@@ -477,7 +483,7 @@ def _volume(solid: Manifold) -> float:
 
 
 def read_manifold(solid: Manifold) -> Mesh:
-    """A manifold's triangles, in an order that depends on nothing but their places."""
+    """Return a manifold's triangles, in an order that depends only on their places."""
     mesh = solid.to_mesh64()
     vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3] + 0.0
     triangles = np.asarray(mesh.tri_verts, dtype=np.int64)
@@ -493,7 +499,7 @@ def read_manifold(solid: Manifold) -> Mesh:
 
 
 def _together(meshes: Sequence[Mesh]) -> Mesh:
-    """Meshes side by side, cavities among them, in an order of their own."""
+    """Return several meshes as one, in an order that depends only on their places."""
     ranked = sorted(meshes, key=lambda mesh: mesh.vertices[0].tolist())
     starts = np.cumsum([0, *(len(mesh.vertices) for mesh in ranked)])
     return Mesh(
@@ -503,14 +509,14 @@ def _together(meshes: Sequence[Mesh]) -> Mesh:
 
 
 def _rings(sweep: Sweep, outline: Array, s: Array, height: Array, width: Array) -> Array:
-    """A section's corners at each place: (n, k, 3) float [mm].
+    """Return a section's corners at each place: (n, k, 3) float [mm].
 
     Args:
         sweep: whose axis it is.
-        outline: corners sideways and up, in halves of the section: (k, 2).
+        outline: corners sideways and up, as fractions of the half sizes: (k, 2).
         s: places along the axis: (n,) [mm].
-        height: size there: (n,) [mm].
-        width: the same.
+        height: height there: (n,) [mm].
+        width: width there: (n,) [mm].
     """
     centre, up, across = sweep.axis.frames(s)
     right = (width / 2)[:, None, None] * outline[:, :1] * across[:, None]
@@ -520,15 +526,16 @@ def _rings(sweep: Sweep, outline: Array, s: Array, height: Array, width: Array) 
 
 
 def _stations(sweep: Sweep, outline: Array, share: float) -> tuple[Array, Array, Array]:
-    """Where rings stand, and their sizes: section stations, ends of pieces, and steps between these.
+    """Return the places of rings, and their sizes: section stations, ends of pieces, steps between
+    these.
 
-    Steps turn by no more than `ANGLE`, and are then divided by what they are seen to miss: chords fall
-    short of their arc by a length that goes with the square of the step, twist goes with the step.
+    Steps turn by no more than `ANGLE`, and are then divided according to their measured error: that
+    of chords goes with the square of the step, that of twist with the step.
 
     Args:
         sweep: what is meshed.
         outline: of a ring, see `_rings`.
-        share: greatest distance for chords, and for twist [mm].
+        share: largest error of chords, and of twist [mm].
     """
     known = np.array(sweep.s)
     bends, here = [0.0], 0.0
@@ -545,18 +552,18 @@ def _stations(sweep: Sweep, outline: Array, share: float) -> tuple[Array, Array,
     s, height, width = s[order], height[order], width[order]
     chord, twist = _missed(_rings(sweep, outline, *_divided(2, s, height, width)))
     counts = np.maximum(np.sqrt(chord / share), twist / share)
-    # Rounding must not add a step where a share is met to the last digit.
+    # Rounding must not add a step where a share is met exactly.
     return _divided(np.maximum(1, np.ceil(counts - 1e-6)).astype(np.int64), s, height, width)
 
 
 def _missed(rings: Array) -> tuple[Array, Array]:
-    """How far facets between every second ring are from the surface: two (n,) float [mm].
+    """Return how far facets between every second ring are from the surface: two (n,) float [mm].
 
     Args:
         rings: at the ends and in the middle of n steps: (2 n + 1, k, 3) [mm].
 
     Returns:
-        by chords from ring to ring, and by the twist of facets, each the most along the ring.
+        Error by chords from ring to ring, and by the twist of facets, each the largest on the ring.
     """
     a, middle, b = rings[:-1:2], rings[1::2], rings[2::2]
     chord = np.linalg.norm(middle - (a + b) / 2, axis=2).max(axis=1)
@@ -570,7 +577,7 @@ def _missed(rings: Array) -> tuple[Array, Array]:
 def _divided(
     counts: Ints | int, s: Array, height: Array, width: Array
 ) -> tuple[Array, Array, Array]:
-    """Places and sizes with each step between them divided into so many even ones."""
+    """Return places and sizes with each step between them divided into `counts` equal ones."""
     counts = np.broadcast_to(np.asarray(counts), len(s) - 1)
     step = np.repeat(np.arange(len(counts)), counts)
     part = (np.arange(len(step)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[step]

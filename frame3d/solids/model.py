@@ -1,4 +1,4 @@
-"""The frame's parts as solids, with their masses, and the whole as one solid."""
+"""The frame's parts as solids, with their masses, and the whole frame as one solid."""
 
 from __future__ import annotations
 
@@ -23,13 +23,13 @@ Colour = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class FramePart:
-    """One part of the frame, finished."""
+    """One finished part of the frame."""
 
     name: str
     """``down_tube``, ``chainstay_left``, ``bottom_bracket``, ``rear_dropout_left``, and the names of
     `Bike.pivots`."""
     key: str
-    """``chainstay`` for both of a pair."""
+    """Key in the file: ``chainstay`` for both of a pair."""
     side: Side | None
     colour: Colour
     material: str
@@ -56,14 +56,14 @@ class FrameModel:
 
     bike: Bike
     bodies: tuple[SolidBody, ...]
-    """What the parts were made from, in the same order."""
+    """The bodies that the parts were made from, in the same order."""
     parts: tuple[FramePart, ...]
     meshes: Mapping[str, Mesh]
     """Each part as a closed mesh, at the default tolerance; made without the CAD kernel."""
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """What to know of the solids beyond the bike's own notes: rigid bodies in loose pieces.
+        """Warnings about the solids beyond the bike's own notes: rigid bodies in loose pieces.
 
         The plates of a link without tubes are loose by design; axles join them.
         """
@@ -81,12 +81,12 @@ class FrameModel:
 
     @property
     def volume(self) -> float:
-        """Of all metal [mm³]."""
+        """Volume of all metal [mm³]."""
         return sum(part.volume for part in self.parts)
 
     @property
     def mass(self) -> float:
-        """Of the bare frame [g]."""
+        """Mass of the bare frame [g]."""
         return sum(part.mass for part in self.parts)
 
     @property
@@ -97,7 +97,7 @@ class FrameModel:
         return (x, y, z)
 
     def part(self, name: str) -> FramePart:
-        """The part of that name.
+        """Return the part of that name.
 
         Raises:
             KeyError: no such part.
@@ -109,7 +109,7 @@ class FrameModel:
 
     @cached_property
     def fused(self) -> TopoDS_Shape:
-        """The whole frame as one solid, or one a rigid body; takes seconds when first asked for.
+        """The whole frame as one solid, or one for each rigid body; takes seconds when first used.
 
         Raises:
             SolidError: the CAD kernel cannot fuse the frame.

@@ -1,4 +1,4 @@
-"""The CAD kernel behind a few plain functions: sweeps to solids, booleans, volumes (OCP).
+"""The CAD kernel (OCP) behind a few plain functions: solids of sweeps, booleans, volumes.
 
 OCP is used directly, as importing cadquery takes 1.5 s more than its kernel alone. To go on in
 cadquery, wrap a shape: ``cadquery.Shape.cast(part.shape)``.
@@ -49,16 +49,16 @@ PRECISION = 1e-6
 """Relative precision of volumes. The kernel's default integration is 1 % off on fused hollow frames."""
 
 SEAM = 1e-5
-"""Within which the faces of one tube are sewn together [mm]; they meet far closer than that."""
+"""Tolerance for sewing the faces of one tube together [mm]; they meet far more closely."""
 
 
 class KernelError(RuntimeError):
-    """The kernel could not do what was asked."""
+    """Fault of the kernel, which could not do what was asked."""
 
 
 @dataclass(frozen=True, slots=True)
 class MassProperties:
-    """What a solid holds."""
+    """Volume of a solid and its centre."""
 
     volume: float
     """[mm³]"""
@@ -67,7 +67,7 @@ class MassProperties:
 
 
 def bulk(shape: TopoDS_Shape) -> MassProperties:
-    """Volume and centre."""
+    """Return volume and centre of a shape."""
     props = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, props, PRECISION)
     c = props.CentreOfMass()
@@ -75,22 +75,22 @@ def bulk(shape: TopoDS_Shape) -> MassProperties:
 
 
 def is_valid(shape: TopoDS_Shape) -> bool:
-    """The kernel's own check; necessary, not sufficient."""
+    """Return the kernel's own check; necessary, not sufficient."""
     return bool(BRepCheck_Analyzer(shape).IsValid())
 
 
 def solids(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
-    """The solids within a shape."""
+    """Return the solids within a shape."""
     return [TopoDS.Solid_s(s) for s in _within(shape, TopAbs_ShapeEnum.TopAbs_SOLID)]
 
 
 def shells(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
-    """The closed surfaces that bound a shape: one for each solid, and one for each cavity."""
+    """Return the closed surfaces that bound a shape: one for each solid, and one for each cavity."""
     return _within(shape, TopAbs_ShapeEnum.TopAbs_SHELL)
 
 
 def faces(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
-    """The faces of a shape."""
+    """Return the faces of a shape."""
     return _within(shape, TopAbs_ShapeEnum.TopAbs_FACE)
 
 
@@ -104,7 +104,7 @@ def _within(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> list[TopoDS_Shape]:
 
 
 def largest(shape: TopoDS_Shape) -> TopoDS_Shape:
-    """The solid of greatest volume within a shape.
+    """Return the solid of greatest volume within a shape.
 
     Raises:
         KernelError: there is none.
@@ -118,12 +118,12 @@ def largest(shape: TopoDS_Shape) -> TopoDS_Shape:
 
 
 def cut(shape: TopoDS_Shape, tools: Sequence[TopoDS_Shape], slack: float = 0.0) -> TopoDS_Shape:
-    """`shape` without `tools`; what lies within `slack` of each other counts as touching [mm]."""
+    """Return `shape` without `tools`; surfaces within `slack` of each other count as touching [mm]."""
     return _boolean(BRepAlgoAPI_Cut(), [shape], tools, slack) if tools else shape
 
 
 def fuse(shapes: Sequence[TopoDS_Shape], *, touching: bool = False) -> TopoDS_Shape:
-    """All of `shapes` as one, in one operation; `touching` says that none overlaps another."""
+    """Return the union of `shapes`, in one operation; `touching` says that none overlaps another."""
     if len(shapes) == 1:
         return shapes[0]
     operation = BRepAlgoAPI_Fuse()
@@ -133,12 +133,12 @@ def fuse(shapes: Sequence[TopoDS_Shape], *, touching: bool = False) -> TopoDS_Sh
 
 
 def common(a: TopoDS_Shape, b: TopoDS_Shape) -> TopoDS_Shape:
-    """What two shapes share; possibly empty."""
+    """Return what two shapes share; possibly empty."""
     return _boolean(BRepAlgoAPI_Common(), [a], [b])
 
 
 def compound(shapes: Sequence[TopoDS_Shape]) -> TopoDS_Shape:
-    """Shapes side by side as one shape."""
+    """Return separate shapes as one shape."""
     whole = TopoDS_Compound()
     builder = BRep_Builder()
     builder.MakeCompound(whole)
@@ -148,14 +148,14 @@ def compound(shapes: Sequence[TopoDS_Shape]) -> TopoDS_Shape:
 
 
 def mirrored(shape: TopoDS_Shape) -> TopoDS_Shape:
-    """A copy on the other side of the centre plane."""
+    """Return a copy on the other side of the centre plane."""
     turn = gp_Trsf()
     turn.SetMirror(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0)))
     return BRepBuilderAPI_Transform(shape, turn, True).Shape()
 
 
 def solid(sweep: Solid) -> TopoDS_Shape:
-    """A filled solid: turned, lofted between ellipses, swept along its bends, or a flat plate.
+    """Return a filled solid: turned, lofted between ellipses, swept along its bends, or a flat plate.
 
     Raises:
         KernelError: it cannot be made.
@@ -173,7 +173,7 @@ def solid(sweep: Solid) -> TopoDS_Shape:
 
 
 def hollow(outer: Sweep, bore: Sweep) -> TopoDS_Shape:
-    """A tube in one go, without a boolean: `outer` without `bore`, both on the same axis.
+    """Return `outer` without `bore`, both on the same axis: a tube made at once, without a boolean.
 
     Raises:
         KernelError: it cannot be made.
@@ -190,7 +190,7 @@ def hollow(outer: Sweep, bore: Sweep) -> TopoDS_Shape:
 
 
 def _block(sweep: Sweep) -> TopoDS_Shape:
-    """A straight tapering block: two rectangular ends and four plane sides."""
+    """Return a straight tapering block: two rectangular ends and four side faces."""
     rings = []
     for i in (0, -1):
         up, side = sweep.axis.frame(sweep.s[i])
@@ -211,7 +211,7 @@ def _block(sweep: Sweep) -> TopoDS_Shape:
 
 
 def _plate(flat: Flat) -> TopoDS_Shape:
-    """A flat plate: its outline of arcs and straight edges, carried on from face to face."""
+    """Return a flat plate: its outline of arcs and straight edges, extruded from face to face."""
 
     def pnt(at: tuple[float, float]) -> gp_Pnt:
         return gp_Pnt(at[0], flat.low, at[1])
@@ -235,7 +235,7 @@ def _plate(flat: Flat) -> TopoDS_Shape:
 
 
 def _side(sweep: Sweep) -> tuple[list[TopoDS_Shape], TopoDS_Wire, TopoDS_Wire]:
-    """The faces of a sweep without its ends, and the edges of the ends."""
+    """Return the faces of a sweep without its ends, and the edges of the ends."""
     marks = _marks(sweep)
     rings = [_ring(sweep, s) for s, _ in marks]
     faces = [
@@ -248,7 +248,7 @@ def _side(sweep: Sweep) -> tuple[list[TopoDS_Shape], TopoDS_Wire, TopoDS_Wire]:
 
 
 def _face(ring: TopoDS_Wire, hole: TopoDS_Wire | None = None) -> TopoDS_Shape:
-    """A flat end, with a hole where the tube is hollow."""
+    """Return a flat end, with a hole where the tube is hollow."""
     maker = BRepBuilderAPI_MakeFace(ring, True)
     if hole is not None:
         maker.Add(TopoDS.Wire_s(hole.Reversed()))
@@ -256,7 +256,7 @@ def _face(ring: TopoDS_Wire, hole: TopoDS_Wire | None = None) -> TopoDS_Shape:
 
 
 def _sewn(faces: Sequence[TopoDS_Shape]) -> TopoDS_Shape:
-    """Faces that enclose one volume as a solid."""
+    """Return faces that enclose one volume as a solid."""
     sewing = BRepBuilderAPI_Sewing(SEAM)
     for face in faces:
         sewing.Add(face)
@@ -271,7 +271,7 @@ def _sewn(faces: Sequence[TopoDS_Shape]) -> TopoDS_Shape:
 
 
 def _turned(axis: Centreline, profile: list[tuple[float, float]]) -> TopoDS_Shape:
-    """A full turn of a closed profile of (s, radius) about a straight axis."""
+    """Return a full turn of a closed profile of (s, radius) about a straight axis."""
     up, _ = axis.frame(0.0)
     start, along = vector(axis.start), axis.tangent(0.0)
     polygon = BRepBuilderAPI_MakePolygon()
@@ -283,7 +283,7 @@ def _turned(axis: Centreline, profile: list[tuple[float, float]]) -> TopoDS_Shap
 
 
 def _marks(sweep: Sweep) -> list[tuple[float, bool]]:
-    """Where legs begin: section stations and the ends of bends, each with whether a bend follows."""
+    """Return where legs begin, each with whether a bend follows: section stations and ends of bends."""
     spans = []
     here = 0.0
     for piece in sweep.axis.pieces:
@@ -301,7 +301,7 @@ def _marks(sweep: Sweep) -> list[tuple[float, bool]]:
 
 
 def _ring(sweep: Sweep, s: float) -> TopoDS_Wire:
-    """The section at `s`."""
+    """Return the section at `s`."""
     height = float(np.interp(s, sweep.s, sweep.height))
     width = float(np.interp(s, sweep.s, sweep.width))
     up, side = sweep.axis.frame(s)
@@ -309,7 +309,7 @@ def _ring(sweep: Sweep, s: float) -> TopoDS_Wire:
     if abs(height - width) < 1e-9:
         edge = BRepBuilderAPI_MakeEdge(gp_Circ(gp_Ax2(at, along, _dir(up)), height / 2)).Edge()
     else:
-        # The seam stays above whichever way the ellipse lies, so that faces do not twist.
+        # The seam is on top whichever half axis is longer, so that faces do not twist.
         tall = height > width
         lead, turn = (up, 0.0) if tall else (side, np.pi / 2)
         major, minor = max(height, width) / 2, min(height, width) / 2
@@ -319,7 +319,7 @@ def _ring(sweep: Sweep, s: float) -> TopoDS_Wire:
 
 
 def _straight_leg(first: TopoDS_Wire, last: TopoDS_Wire) -> TopoDS_Shape:
-    """The ruled surface between two sections: exact, as sizes run linearly."""
+    """Return the ruled surface between two sections: exact, as sizes are linear."""
     loft = BRepOffsetAPI_ThruSections(False, True, SEAM / 10)
     loft.CheckCompatibility(False)
     loft.AddWire(first)
@@ -331,8 +331,10 @@ def _straight_leg(first: TopoDS_Wire, last: TopoDS_Wire) -> TopoDS_Shape:
 def _bent_leg(
     sweep: Sweep, s0: float, s1: float, first: TopoDS_Wire, last: TopoDS_Wire
 ) -> TopoDS_Shape:
-    """The surface along one arc; two sections only, as the kernel does not keep to straight lines
-    between three or more (measured: 10 % too much volume).
+    """Return the surface along one arc.
+
+    Only two sections, as between three or more the kernel does not keep to straight lines (measured:
+    10 % too much volume).
     """
     ends = [_pnt(sweep.axis.at(s)) for s in (s0, (s0 + s1) / 2, s1)]
     arc = BRepBuilderAPI_MakeEdge(GC_MakeArcOfCircle(*ends).Value()).Edge()
@@ -340,7 +342,7 @@ def _bent_leg(
     pipe.SetMode(False)
     pipe.Add(first)
     (h0, h1), (w0, w1) = (np.interp((s0, s1), sweep.s, v) for v in (sweep.height, sweep.width))
-    # A plain ring is carried on by itself, but an oval turns with the arc where the arc leaves the
+    # A constant circle needs no second section. An oval turns with the arc where the arc leaves the
     # upright plane, so that its end would not meet the next leg.
     if max(abs(h0 - h1), abs(w0 - w1), abs(h0 - w0)) > 1e-9:
         pipe.Add(last)

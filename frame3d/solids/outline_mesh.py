@@ -1,6 +1,6 @@
-"""Mating parts as closed meshes, without the CAD kernel (manifold3d).
+"""Outlines of parts as closed meshes, without the CAD kernel (manifold3d).
 
-Points lie on the true surface, so that a mesh is within the tolerance of it, on the inside.
+Vertices lie on the true surface, so a mesh lies within the tolerance of it, on the inside.
 """
 
 from __future__ import annotations
@@ -22,16 +22,17 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 
 TOLERANCE: Final = 0.2
-"""Greatest distance between a mesh and the true surface [mm], unless asked otherwise."""
+"""Default of the greatest distance between a mesh and the true surface [mm]."""
 
 
 def body_mesh(body: Body, pose: Pose | None = None, tolerance: float = TOLERANCE) -> Mesh:
-    """A body as a mesh at a pose: the union of its shapes, or of its tubes where it has no shapes.
+    """Return a body as a mesh at a pose: the union of its shapes, or of its tubes if it has no
+    shapes.
 
     Args:
         body: the part.
-        pose: as drawn where left out.
-        tolerance: [mm].
+        pose: None for as drawn.
+        tolerance: greatest distance from the true surface [mm].
     """
     from manifold3d import Manifold, OpType
 
@@ -42,7 +43,7 @@ def body_mesh(body: Body, pose: Pose | None = None, tolerance: float = TOLERANCE
 
 
 def _manifold(solid: PlacedShape | Tubular, pose: Pose, tolerance: float) -> Manifold:
-    """Made in its own axes and moved then: the hull of turned points would lose some of them."""
+    """Return a solid at a pose, made in its own axes and moved: a hull of turned points loses some."""
     if isinstance(solid, Tubular):
         return _tube(solid, tolerance).transform(matrix(solid.mount, pose)[:3])
     return _shape(solid, tolerance).transform(placed_matrix(solid, pose)[:3])
@@ -73,7 +74,7 @@ def _shape(solid: PlacedShape, tolerance: float) -> Manifold:
 
 
 def _circle(radius: float, tolerance: float) -> Array:
-    """Angles around a circle, a multiple of four: (n,) float.
+    """Return angles around a circle, a multiple of four of them: (n,) float [radians].
 
     A facet between points of a sphere lies below it by up to r x²/8 in each of two directions.
     """
@@ -83,7 +84,7 @@ def _circle(radius: float, tolerance: float) -> Array:
 
 
 def _sphere(radius: float, tolerance: float) -> Array:
-    """Points of a unit sphere, the six on the axes among them: (n, 3) float."""
+    """Return points of a unit sphere, the six on the axes among them: (n, 3) float."""
     turn = _circle(radius, tolerance)
     lift = np.linspace(-np.pi / 2, np.pi / 2, len(turn) // 2 + 1)[:, None]
     points = np.stack(
@@ -93,7 +94,7 @@ def _sphere(radius: float, tolerance: float) -> Array:
 
 
 def _turned(profile: Array, tolerance: float) -> Manifold:
-    """A closed profile of (radius, y), counter-clockwise and clear of the axis, turned about y."""
+    """Return a closed profile of (radius, y), counter-clockwise and off the axis, turned about y."""
     turn = _circle(float(profile[:, 0].max()), tolerance)
     m, n = len(turn), len(profile)
     r, y = profile[:, 0], profile[:, 1]

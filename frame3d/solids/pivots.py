@@ -1,4 +1,4 @@
-"""Housings, lugs and link plates as bodies."""
+"""Housings, lugs and link plates as bodies of the frame."""
 
 from __future__ import annotations
 
@@ -15,24 +15,24 @@ from frame3d.tubes.hardware import Arm, Housing, LinkPlate, Lug
 from frame3d.tubes.tube import Tube
 
 OUT = 1.0
-"""How far a bore runs out of what it goes through [mm]."""
+"""How far a bore continues beyond what it goes through [mm]."""
 LATERAL = (0.0, 1.0, 0.0)
 SLIVER = 0.01
-"""Between two seats, less than this is not left standing [mm]."""
+"""Material between two seats that is less wide than this is left out [mm]."""
 
 Paint = tuple[str, str, float]
 """Colour, material and density of the frame."""
 
 
 def inset_housings(bike: Bike, paint: Paint) -> Iterator[SolidBody]:
-    """Housings that are there before the tubes, which are cut by them."""
+    """Yield housings that are there before the tubes, which are cut by them."""
     for item in bike.pivots:
         if isinstance(item, Housing) and item.inset:
             yield _housing(item, paint)
 
 
 def other_hardware(bike: Bike, paint: Paint) -> Iterator[SolidBody]:
-    """Hardware that comes after the tubes."""
+    """Yield hardware that comes after the tubes."""
     tubes = {tube.name: tube for tube in bike.tubes}
     for item in bike.pivots:
         if isinstance(item, Lug):
@@ -44,7 +44,7 @@ def other_hardware(bike: Bike, paint: Paint) -> Iterator[SolidBody]:
 
 
 def drills(bike: Bike) -> Iterator[tuple[Sweep, tuple[str, ...]]]:
-    """Axle bores through tubes that stand around them, and the bodies that each goes through."""
+    """Yield axle bores through tubes that surround a housing, and the bodies that each goes through."""
     for item in bike.pivots:
         if isinstance(item, Housing) and item.inset:
             around = [tube for tube in bike.tubes if item.name in tube.cut_by]
@@ -55,7 +55,7 @@ def drills(bike: Bike) -> Iterator[tuple[Sweep, tuple[str, ...]]]:
 
 
 def cuts_of(body: SolidBody, others: Iterable[SolidBody]) -> tuple[SolidCut, ...]:
-    """What earlier bodies of the same rigid body take from hardware: all that it runs into."""
+    """Return what cuts a piece of hardware: earlier bodies of the same rigid body that it runs into."""
     found = []
     for other in others:
         if other.link == body.link and shared(body.metal, other.metal) > CRUMB:
@@ -81,7 +81,7 @@ def _housing(housing: Housing, paint: Paint) -> SolidBody:
 
 
 def _bored(housing: Housing, bore: Sweep) -> Sweep:
-    """A housing's bore with the seats of its bearings as steps."""
+    """Return a housing's bore with the seats of its bearings as steps."""
     seat, width = housing.seat, housing.width
     if seat is None:
         return bore

@@ -1,4 +1,4 @@
-"""A section along a centreline, filled; what every body is made of."""
+"""A section along a centreline, filled; the main solid that bodies are made of."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from frame3d.geometry.vector import Point, point, unit, vector
 
 @dataclass(frozen=True, slots=True)
 class Sweep:
-    """Ellipses, or rectangles, at stations along an axis; their sizes run linearly between them.
+    """Ellipses, or rectangles, at stations along an axis; their sizes are linear between them.
 
     All tuples have one length n ≥ 2. `s` rises from 0 to the axis length; a straight round sweep may
     have two stations at one place, which makes a step.
@@ -27,7 +27,7 @@ class Sweep:
     width: tuple[float, ...]
     """Size sideways [mm]."""
     box: bool = False
-    """Rectangles instead of ellipses."""
+    """Whether sections are rectangles instead of ellipses."""
 
     @property
     def is_round(self) -> bool:
@@ -36,7 +36,7 @@ class Sweep:
 
     @property
     def is_turned(self) -> bool:
-        """Whether it is straight and round, as from a lathe."""
+        """Whether it is straight and round, as made on a lathe."""
         return self.is_round and self.axis.is_straight
 
     @property
@@ -58,9 +58,9 @@ class Sweep:
         return boxes if self.box else float(np.pi / 4) * boxes
 
     def extended(self, before: float, after: float) -> Sweep:
-        """The same with its end sections carried on along the end tangents [mm].
+        """Return the same with its end sections continued along the end tangents [mm].
 
-        Not where that is no more than rounding: a line of no length has no direction.
+        Lengths below rounding (1e-9) are ignored: a line of no length has no direction.
         """
         before, after = (x if x > 1e-9 else 0.0 for x in (before, after))
         if before <= 0 and after <= 0:
@@ -87,7 +87,7 @@ class Sweep:
         )
 
     def resized(self, by: float) -> Sweep:
-        """The same, larger across by `by` [mm]; negative makes it smaller."""
+        """Return the same, larger across by `by` [mm]; negative makes it smaller."""
         return replace(
             self,
             height=tuple(h + by for h in self.height),
@@ -95,17 +95,17 @@ class Sweep:
         )
 
     def mirrored(self) -> Sweep:
-        """The same on the other side of the centre plane."""
+        """Return the same on the other side of the centre plane."""
         return replace(self, axis=self.axis.mirrored())
 
     def reversed(self) -> Sweep:
-        """The same from end to start; straight axes only."""
+        """Return the same from end to start; straight axes only."""
         axis = Centreline((Line(self.axis.end, self.axis.start),), self.axis.pitch)
         s = tuple(self.s[-1] - x for x in self.s[::-1])
         return Sweep(axis, s, self.height[::-1], self.width[::-1], self.box)
 
     def is_same(self, other: object) -> bool:
-        """Whether both enclose the same space: equal, or equal when run backwards [to 1e-7 mm]."""
+        """Return whether both enclose the same space: equal, or equal when reversed [to 1e-7 mm]."""
         if not isinstance(other, Sweep):
             return False
         if self.axis.is_straight != other.axis.is_straight:
@@ -116,7 +116,7 @@ class Sweep:
 
 
 Solid = Sweep | Flat
-"""What bodies are made of."""
+"""Solids that bodies are made of."""
 
 
 def straight(
@@ -127,13 +127,13 @@ def straight(
     *,
     box: bool = False,
 ) -> Sweep:
-    """A sweep from point to point whose sizes run evenly; round where no `width` is given."""
+    """Return a sweep from point to point with linear sizes; round where no `width` is given."""
     axis = Centreline((Line(start, end),))
     return Sweep(axis, (0.0, axis.length), height, height if width is None else width, box)
 
 
 def rod(centre: Point, direction: Point, before: float, after: float, diameter: float) -> Sweep:
-    """A cylinder through `centre` along `direction`, from `before` behind it to `after` ahead [mm]."""
+    """Return a cylinder along `direction`, from `before` behind `centre` to `after` ahead of it [mm]."""
     c, d = vector(centre), unit(vector(direction))
     return straight(point(c - before * d), point(c + after * d), (diameter, diameter))
 

@@ -1,1 +1,1 @@
-"""Axis, section, cut ends, build order, bores, mass; no CAD kernel."""
+"""Tubes in place: axis, section, cut ends, build order, bores, mass; no CAD kernel."""

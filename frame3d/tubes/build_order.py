@@ -1,4 +1,4 @@
-"""Which tube is placed, and cut, before which."""
+"""Order in which tubes are placed and cut."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from frame3d.tubes.hardware import DROPOUT, SHELL
 
 
 def build_order(context: PlacementContext) -> list[str]:
-    """Keys of the tubes such that whatever a tube sits on comes before it.
+    """Return the keys of the tubes, each after whatever it sits on.
 
-    Head tube and seat tube come first where they lean on nothing, then the order of the file holds
-    as far as it can. Tubes that cannot be placed, because they name something that does not exist or
-    lean on each other in a circle, are left out, and so is what leans on them; each cause is taken
-    down as a fault.
+    Head tube and seat tube come first where they depend on no other tube; otherwise the order of the
+    file holds as far as possible. Tubes that cannot be placed, because they name something that does
+    not exist or depend on each other in a circle, are left out, and so is what depends on them; each
+    cause is a fault.
     """
     tubes = context.spec.tubes
     pivots = () if context.spec.suspension is None else tuple(context.spec.suspension.points)
@@ -37,7 +37,7 @@ def build_order(context: PlacementContext) -> list[str]:
     loops: set[frozenset[str]] = set()
 
     def visit(key: str, trail: tuple[str, ...]) -> bool:
-        """Whether `key` can be placed; appends it after what it leans on."""
+        """Append `key` after what it depends on; return whether it can be placed."""
         if key in trail:
             loop = trail[trail.index(key) :]
             if frozenset(loop) not in loops:
@@ -46,7 +46,7 @@ def build_order(context: PlacementContext) -> list[str]:
             return False
         if key in order:
             return True
-        for other in leans[key]:  # all of them, so that every circle is found
+        for other in leans[key]:  # all, so that every circle is found
             if not visit(other, (*trail, key)):
                 out.add(key)
         if key in out:
@@ -61,9 +61,10 @@ def build_order(context: PlacementContext) -> list[str]:
 
 
 def split_order(context: PlacementContext, order: list[str]) -> tuple[list[str], list[str]]:
-    """The tubes that the suspension's points may be given from, and those that need the points.
+    """Return the tubes that the suspension's points may refer to, and those placed after the points.
 
-    Links' tubes, and tubes that end on a point, wait for the points, and so does what leans on them.
+    Links' tubes, and tubes that end on a point, come after the points, and so does what depends on
+    them.
     """
     suspension = context.spec.suspension
     if suspension is None:
@@ -82,7 +83,7 @@ def split_order(context: PlacementContext, order: list[str]) -> tuple[list[str],
 
 
 def _is_taken(context: PlacementContext, key: str) -> bool:
-    """Whether a tube is named as one of a pair is; taken down as a fault."""
+    """Return whether a tube has the name of one of a pair, which is a fault."""
     for side in ("left", "right"):
         pair = key.removesuffix(f"_{side}")
         if pair != key and pair in context.spec.tubes and context.spec.tubes[pair].pair:
@@ -97,7 +98,7 @@ def _is_taken(context: PlacementContext, key: str) -> bool:
 
 
 def _missing(context: PlacementContext, asker: str, end: str, name: str) -> None:
-    """An end that names nothing known."""
+    """Record the fault of an end that names nothing known."""
     for side in ("left", "right"):
         key = name.removesuffix(f"_{side}")
         if key != name and key in context.spec.tubes and context.spec.tubes[key].pair:
@@ -110,7 +111,7 @@ def _missing(context: PlacementContext, asker: str, end: str, name: str) -> None
 
 
 def _circle(context: PlacementContext, loop: tuple[str, ...]) -> None:
-    """Tubes that lean on each other."""
+    """Record the fault of tubes that depend on each other in a circle."""
     key, following = loop[0], loop[1 % len(loop)]
     tube = context.spec.tubes[key]
     end = "start" if tube.start is not None and tube.start.on == following else "end"

@@ -1,4 +1,4 @@
-"""What placing the tubes has to hand, and the faults and notes that it gathers."""
+"""Data at hand while tubes are placed, and the faults and notes found."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from frame3d.tubes.tube import Shell, Tube
 
 @dataclass(frozen=True, slots=True)
 class DropoutPlate:
-    """What stays need to know of the rear dropouts [mm]."""
+    """Sizes of the rear dropouts [mm]."""
 
     hub_width: float
     thickness: float
@@ -27,13 +27,13 @@ class DropoutPlate:
 
     @property
     def middle(self) -> float:
-        """Of the plate, from the centre plane."""
+        """Distance of the plate's middle from the centre plane."""
         return self.hub_width / 2 + self.thickness / 2
 
 
 @dataclass
 class PlacementContext:
-    """The spec and the chart's results, the tubes placed so far, and what was found wrong."""
+    """The spec, the chart's results, the tubes placed so far, and the faults and notes found."""
 
     spec: FrameSpec
     nodes: Mapping[str, Point]
@@ -43,22 +43,22 @@ class PlacementContext:
     pivots: Mapping[str, Point] = field(default_factory=dict)
     """Points of the rear suspension, once they are known."""
     pins: Mapping[str, Pin] = field(default_factory=dict)
-    """What stands at those points where something turns."""
+    """What is at each of those points where something turns."""
     housings: dict[str, Housing] = field(default_factory=dict)
-    """Across the centre plane, by name."""
+    """Housings across the centre plane, by name."""
     tubes: dict[str, Tube] = field(default_factory=dict)
-    """By `Tube.name`, in build order."""
+    """Tubes by `Tube.name`, in build order."""
     faults: list[Fault] = field(default_factory=list)
     notes: list[Note] = field(default_factory=list)
     memory: Cache = field(default_factory=Cache)
 
     def link_of(self, name: str) -> str | None:
-        """Link that a body moves with; None on the front frame."""
+        """Return the link that a body moves with; None on the front frame."""
         body = self.body(name)
         return None if body is None or isinstance(body, Shell) else body.link
 
     def body(self, name: str | None) -> Tube | Shell | Housing | None:
-        """What has an axis and is there so far, by name."""
+        """Return a body placed so far that has an axis, by name; None if there is none."""
         if name is None:
             return None
         if name == SHELL:
@@ -66,11 +66,11 @@ class PlacementContext:
         return self.tubes.get(name, self.housings.get(name))
 
     def fault(self, code: str, path: str, message: str, hint: str = "") -> None:
-        """Take down a fault at `path`."""
+        """Record a fault at `path`."""
         self.faults.append(self.spec.fault(code, path, message, hint))
 
     def lacks_shell(self, path: str) -> None:
-        """Take down that the end at `path` asks for a bottom bracket shell that is not there."""
+        """Record the fault that the end at `path` needs a bottom bracket shell and there is none."""
         self.fault(
             "junction-target",
             f"{path}.on",
@@ -79,11 +79,11 @@ class PlacementContext:
         )
 
     def warn(self, path: str, message: str) -> None:
-        """Take down a warning at `path`."""
+        """Record a warning at `path`."""
         self.notes.append(self.spec.note("warning", message, path))
 
     def suggest(self, name: str, asker: str) -> str:
-        """The nearest name that an end of tube `asker` may sit on, and the whole list."""
+        """Return a hint: the nearest name that an end of tube `asker` may sit on, and all such names."""
         legal = [key for key in self.spec.tubes if key != asker]
         points = () if self.spec.suspension is None else self.spec.suspension.points
         legal = list(dict.fromkeys([*legal, SHELL, DROPOUT, *self.nodes, *points]))
@@ -94,7 +94,7 @@ class PlacementContext:
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """One tube to place: a single one, or the left or right one of a pair."""
+    """One tube to place: a single tube, or the left or right tube of a pair."""
 
     key: str
     side: Side | None
@@ -102,22 +102,22 @@ class Member:
 
     @property
     def name(self) -> str:
-        """As in `Tube.name`."""
+        """Name, as in `Tube.name`."""
         return member_name(self.key, self.side)
 
     @property
     def path(self) -> str:
-        """In the parameter file."""
+        """Path in the parameter file."""
         return f"tubes.{self.key}"
 
 
 def member_name(key: str, side: Side | None) -> str:
-    """Name of a tube: ``down_tube``, ``chainstay_left``."""
+    """Return the name of a tube: ``down_tube``, ``chainstay_left``."""
     return key if side is None else f"{key}_{side}"
 
 
 def other_side(name: str | None, pairs: Iterable[str]) -> str | None:
-    """The body across the centre plane: the other one of a pair, or the same body."""
+    """Return the body across the centre plane: the other one of a pair, or the same body."""
     if name is None:
         return None
     if name.startswith(f"{LUG}_"):

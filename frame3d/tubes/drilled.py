@@ -1,4 +1,4 @@
-"""What a small hole takes from a hollow body, by lines through the hole."""
+"""Volume that a small hole takes from a hollow body, by integration along lines through the hole."""
 
 from __future__ import annotations
 
@@ -13,23 +13,23 @@ from frame3d.tubes.vents import Hole
 
 Array = NDArray[np.float64]
 Depth = Callable[[Array], Array]
-"""(n, 3) points -> (n,) how far inside a body they lie, negative outside [mm]."""
+"""Function (n, 3) points -> (n,) how far inside a body they lie, negative outside [mm]."""
 RINGS, SPOKES = 3, 8
-"""Lines through a hole."""
+"""Lines through a hole: rings, and lines on each."""
 STEP = 0.5
-"""Along them [mm]; where they enter and leave is interpolated."""
+"""Step along the lines [mm]; where they enter and leave is interpolated."""
 
 
 def drilled(
     hole: Hole, body: Outside, bores: Sequence[Bore], cutters: Sequence[Depth]
 ) -> tuple[float, Array]:
-    """Volume [mm³] and first moment (3,) [mm⁴] of a body's metal within a hole.
+    """Return volume [mm³] and first moment (3,) [mm⁴] of a body's metal within a hole.
 
     Args:
         hole: the drilling.
         body: its axis and section; its metal ends with the axis.
-        bores: wider steps of its inside.
-        cutters: what its metal is cut away by.
+        bores: wider parts of its inside.
+        cutters: depth in each body that cuts its metal.
     """
     points, area = _lines(hole)
     shape = points.shape[:2]
@@ -44,7 +44,7 @@ def drilled(
 
 
 def _lines(hole: Hole) -> tuple[Array, float]:
-    """Points along lines through a hole (lines, n, 3), and the area that each line stands for."""
+    """Return points along lines through a hole (lines, n, 3), and the area that each line stands for."""
     up, across = hole.axis.frame(0.0)
     radius = hole.diameter / 2 * np.sqrt((np.arange(RINGS) + 0.5) / RINGS)
     turn = np.arange(SPOKES) * (2 * np.pi / SPOKES)
@@ -56,7 +56,7 @@ def _lines(hole: Hole) -> tuple[Array, float]:
 
 
 def _wall(body: Outside, bores: Sequence[Bore], points: Array) -> tuple[Array, Array]:
-    """How far points lie inside of a body's outside, and of its bore: two (n,)."""
+    """Return how far points lie inside a body's outside, and inside its bore: two (n,) [mm]."""
     axis, section = body.axis, body.section
     s, _ = axis.approach(points)
     centre, up, across = axis.frames(s)
@@ -77,7 +77,7 @@ def _wall(body: Outside, bores: Sequence[Bore], points: Array) -> tuple[Array, A
 
 
 def _within(field: Array) -> Array:
-    """Share of each step along a line in which a field is positive: (m, n) -> (m, n - 1)."""
+    """Return the fraction of each step in which a field is positive: (m, n) -> (m, n - 1)."""
     f, g = field[:, :-1], field[:, 1:]
     most = np.maximum(f, 0.0) + np.maximum(g, 0.0)
     size = np.maximum(np.abs(f) + np.abs(g), 1e-300)

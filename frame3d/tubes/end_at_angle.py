@@ -1,4 +1,4 @@
-"""The point of a straight target at which a tube meets its axis at a given angle."""
+"""Point of a straight target's axis where a tube meets it at a given angle."""
 
 from __future__ import annotations
 
@@ -13,30 +13,42 @@ from frame3d.geometry.vector import Vector, angle_between, cross
 
 @dataclass(frozen=True, slots=True)
 class Slide:
-    """An end that slides along a straight axis until its tube stands at an angle to it.
+    """An end that slides along a straight axis until its tube is at a given angle to it.
 
-    With d from the end to the corner next to it and u along the axis, the angle θ holds where
-    d·u sin θ = |d × u| cos θ. For a fixed corner that is s = w_par − w_perp / tan θ, w being the
-    corner as seen from the axis' start (derived); a corner that moves with the end is followed by
-    secants, and by bisection where those stray, to 1e-10 mm.
+    ::
+
+                     * corner next to the end
+                    /|
+                 d / | w_perp
+                  /θ |
+          -------*---+--------> u    target's axis
+          0      s  w_par
+
+    With d from the end to the corner and u along the axis, the angle θ holds where d·u sin θ = |d ×
+    u| cos θ. For a fixed corner that is s = w_par − w_perp / tan θ, w being the corner seen from the
+    axis' start (derived). A corner that moves with the end is followed by the secant method, or by
+    bisection where that fails, to 1e-10 mm.
     """
 
     axis: Centreline
-    """Of the target, straight."""
+    """Axis of the target, straight."""
     y: float | None
-    """Lateral position asked for instead of the axis' own [mm]."""
+    """Lateral position of the end, if it is not the axis' own [mm]."""
     angle: float
-    """Asked for [degrees]."""
+    """The angle to reach [degrees]."""
     neighbour: Callable[[Vector], Vector]
-    """The corner next to the end, for the end at a point: (3,) -> (3,) [mm]."""
+    """Returns the corner next to the end, for the end at a point: (3,) -> (3,) [mm]."""
     reach: float
     """How far past the axis' ends the end may sit [mm]."""
 
     def solve(self, target: str) -> Vector:
-        """The end: (3,) [mm].
+        """Return the end: (3,) [mm].
+
+        Args:
+            target: name of the target, for messages.
 
         Raises:
-            SlideError: no such point on the target; `target` is its name.
+            SlideError: no point of the target gives the angle.
         """
         here = self._place(self.axis.length / 2)
         if float(np.linalg.norm(cross(self.neighbour(here) - here, self._along))) < 1e-6:
@@ -70,7 +82,7 @@ class Slide:
         return self.axis.tangent(0.0)
 
     def _past(self, s: float) -> float:
-        """How far `s` lies past the axis' ends [mm]; negative between them."""
+        """Return how far `s` lies past the axis' ends [mm]; negative between them."""
         return max(-s, s - self.axis.length)
 
     def _place(self, s: float) -> Vector:
@@ -78,7 +90,7 @@ class Slide:
         return where if self.y is None else np.array([where[0], self.y, where[2]])
 
     def _reaching(self, s: float) -> Vector:
-        """From the end at `s` to the corner next to it."""
+        """Return the vector from the end at `s` to the corner next to it: (3,) [mm]."""
         here = self._place(s)
         return self.neighbour(here) - here
 
@@ -86,20 +98,20 @@ class Slide:
         return angle_between(self._reaching(s), self._along)
 
     def _miss(self, s: float) -> float:
-        """Zero where the angle holds, falling with `s` for a fixed corner [mm]."""
+        """Return the residual: 0 where the angle holds, falling with `s` for a fixed corner [mm]."""
         d, theta = self._reaching(s), np.radians(self.angle)
         square = np.linalg.norm(cross(d, self._along))
         return float(d @ self._along * np.sin(theta) - square * np.cos(theta))
 
     def _closed(self, s: float) -> float:
-        """Closed form for the corner as it is when the end sits at `s`."""
+        """Return the `s` that is right for the corner as it is when the end is at `s`."""
         d = self._reaching(s)
         along = float(d @ self._along)
         square = float(np.linalg.norm(d - along * self._along))
         return s + along - square / float(np.tan(np.radians(self.angle)))
 
     def _secant(self) -> float | None:
-        """From the closed form; None where it does not settle."""
+        """Return `s` by the secant method from the closed form; None where it does not converge."""
         before = self.axis.length / 2
         s, f_before = self._closed(before), self._miss(before)
         for _ in range(40):
@@ -114,7 +126,7 @@ class Slide:
         return s if abs(self._miss(s)) < 1e-9 else None
 
     def _bisected(self, a: float, b: float) -> float:
-        """Where `_miss` changes its sign between `a` and `b`."""
+        """Return where `_miss` changes its sign between `a` and `b`."""
         f = self._miss(a)
         for _ in range(60):
             middle = (a + b) / 2
@@ -127,7 +139,7 @@ class Slide:
 
 
 class SlideError(ValueError):
-    """An end that an angle cannot place, with its fault code and the way out."""
+    """Fault of an end that an angle cannot place, with its code and a hint."""
 
     def __init__(self, code: str, message: str, hint: str) -> None:
         super().__init__(message)

@@ -1,4 +1,4 @@
-"""How each end of a tube is cut, from its axis, its outside and what it sits on."""
+"""Cut each end of a tube, from its axis, its outside and what it sits on."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ from frame3d.tubes.stations import is_tapered, outside
 from frame3d.tubes.tube import End
 
 OVERHANG = 2.0
-"""A mitre that reaches past its target's end by more than this is warned of [mm]."""
+"""Largest reach of a mitre past its target's end without a warning [mm]."""
 BUTTED = 0.5
-"""An end within this of a tube's end face stands on that [mm]."""
+"""Largest distance from another tube's end face at which an end counts as butted to it [mm]."""
 IN_LINE = 1.0
-"""Two tubes at less than this to each other run on into one another [degrees]."""
+"""Largest angle between two tubes in line with each other [degrees]."""
 FEATHER_LONG = 20.0
-"""A mitre with a feather edge longer than this along the tube is warned of [mm]: more than the ears that
-any tube as thick as its target has; common practice, no source."""
+"""Longest feather edge of a mitre without a warning, along the tube [mm]: more than that of any tube
+as thick as its target; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Bar:
 
 @dataclass(frozen=True, slots=True)
 class Cuts:
-    """The axis after its square ends are cut back, both ends, and the mitres' cuts."""
+    """Axis after its square ends are cut back, both ends, and the cuts of mitred ends."""
 
     axis: Centreline
     ends: tuple[End, End]
@@ -52,13 +52,13 @@ class Cuts:
 def cut_ends(
     context: PlacementContext, member: Member, axis: Centreline, supports: tuple[Support, Support]
 ) -> Cuts | None:
-    """Cut both ends of a tube; None after a fault."""
+    """Return the cut ends of a tube; None after a fault."""
     trimmed = _cut_back(context, member, axis, supports)
     if trimmed is None:
         return None
     axis = trimmed
     long_points = (0.0, 0.0)
-    # A taper runs between the long points, which depend on its size there: a few rounds settle it.
+    # A taper runs between the long points, which depend on its size there: iterate.
     for _ in range(12 if is_tapered(member.spec) else 1):
         bar = Bar(axis, outside(member.spec, axis.length, long_points))
         mitres = [
@@ -103,7 +103,7 @@ def cut_ends(
 def mitres(
     context: PlacementContext, shape: Bar, ends: tuple[End, End]
 ) -> tuple[MitreCut | None, MitreCut | None]:
-    """The cuts of a placed tube's mitred ends."""
+    """Return the cuts of a placed tube's mitred ends, start and end."""
     made: list[MitreCut | None] = []
     for which, end in zip(ENDS, ends, strict=True):
         body = context.body(end.target)
@@ -120,11 +120,11 @@ def _cut(context: PlacementContext, bar: Bar, which: Which, body: Outside) -> Mi
 
 
 def crossing(point: Vector, along: Vector, body_axis: Centreline) -> tuple[float, float]:
-    """Angle and offset of a tube's end against a target's axis where the two are nearest.
+    """Return angle and offset of a tube's end to a target's axis, where the two are nearest.
 
     Args:
-        point: the end [mm].
-        along: unit direction away from the junction.
+        point: (3,) the end [mm].
+        along: (3,) unit direction away from the junction.
         body_axis: of the target.
 
     Returns:
@@ -154,7 +154,7 @@ def _end(
 
 
 def _away(axis: Centreline, which: Which) -> tuple[Vector, Vector]:
-    """An end's point and the unit direction from it into the tube."""
+    """Return an end's point and the unit direction from it into the tube: two (3,)."""
     s = 0.0 if which == "start" else axis.length
     t = axis.tangent(s)
     return axis.at(s), t if which == "start" else -t
@@ -163,7 +163,11 @@ def _away(axis: Centreline, which: Which) -> tuple[Vector, Vector]:
 def _cut_back(
     context: PlacementContext, member: Member, axis: Centreline, supports: tuple[Support, Support]
 ) -> Centreline | None:
-    """The axis less what its square ends stop short of; a square end clears a body's outside."""
+    """Return the axis shortened at its square ends; None after a fault.
+
+    By what the file gives, or else so far that the end clears the outside of the body that it sits
+    on.
+    """
     back = [support.stop_short for support in supports]
     for i, (which, support) in enumerate(zip(ENDS, supports, strict=True)):
         if support.body is not None and support.cut == "square" and support.stop_short == 0:
@@ -190,7 +194,7 @@ def _cut_back(
 
 
 def _is_butted(bar: Bar, which: Which, body: Outside) -> bool:
-    """Whether a square end stands on a body's own end, in line with it: there is no side to clear."""
+    """Return whether a square end stands on a body's own end, in line with it: no side to clear."""
     point, along = _away(bar.axis, which)
     where = float(body.axis.nearest(point[None])[0])
     at_end = min(where, body.axis.length - where) < BUTTED
@@ -202,7 +206,7 @@ def _is_butted(bar: Bar, which: Which, body: Outside) -> bool:
 def _miss(
     context: PlacementContext, member: Member, bar: Bar, which: Which, support: Support
 ) -> None:
-    """A tube whose whole outside passes its target by."""
+    """Record the fault of a tube whose whole outside misses its target."""
     assert support.body is not None
     angle, offset = crossing(*_away(bar.axis, which), support.body.axis)
     target = "the shell" if support.target == SHELL else support.target
@@ -229,7 +233,7 @@ def _miss(
 
 
 def feather_warning(tube: str, target: str, length: float) -> str:
-    """What is said of a feather edge [mm]."""
+    """Return the warning about a feather edge of this length [mm]."""
     return (
         f"{tube}: its cut to {target} runs out in a feather edge {length:.0f} mm long, under "
         f"{FEATHER:g}° to what it lies on: thin metal that tears when cut and burns away when joined; "
@@ -238,7 +242,7 @@ def feather_warning(tube: str, target: str, length: float) -> str:
 
 
 def _warn(context: PlacementContext, member: Member, mitre: MitreCut, support: Support) -> None:
-    """Warn of a mitre that passes its target by in part, or hangs over the target's end."""
+    """Warn of a mitre that misses its target in part, ends in a feather, or passes the target's end."""
     target = "the shell" if support.target == SHELL else support.target
     passing = np.isnan(mitre.coarse[1])
     if passing.any():

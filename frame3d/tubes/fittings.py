@@ -1,4 +1,4 @@
-"""Bottom bracket shell, rear dropouts, and the bores for headset and seatpost."""
+"""Bottom bracket shell, rear dropouts, and bores for headset and seatpost."""
 
 from __future__ import annotations
 
@@ -21,20 +21,20 @@ CUP_WALL = 1.0
 POST_WALL = 0.5
 """Least wall around a reamed seatpost bore [mm]; common practice, no source."""
 POST_PLAY = 0.25
-"""Between seat tube and seatpost, on the diameter, before a shim or a wider post is due: posts come in
-steps of 0.2 [mm]; common practice, no source."""
+"""Largest play between seat tube and seatpost, on the diameter, without a shim [mm]: posts come in
+steps of 0.2; common practice, no source."""
 CUP_PLAY = 0.1
-"""A head tube wider than its finished bore by this takes the press from the loosest cup [mm]: pressed
+"""Play of a head tube around its cup's bore from which the loosest cups no longer hold [mm]: pressed
 cups are 0.1 to 0.25 wider than their bore (trade pages)."""
 CUP_LOOSE = 0.25
-"""And by this from the tightest one: no cup holds [mm]."""
+"""Play from which no cup holds [mm]."""
 POST_DEPTHS = 3.0
-"""Reamed depth in seatpost diameters: the insertion mark stands at least `seatpost.MARK` from the
-post's bottom, and one more is left for the post to go down."""
+"""Reamed depth in seatpost diameters: the insertion mark is at least `post_depth.MARK` diameters from
+the post's bottom, and one more is left for the post to go down."""
 
 
 def shell(context: PlacementContext) -> Shell | None:
-    """The bottom bracket shell where the file names one."""
+    """Return the bottom bracket shell; None if the file names none."""
     given = context.spec.build.bottom_bracket
     if given is None:
         return None
@@ -47,7 +47,10 @@ def shell(context: PlacementContext) -> Shell | None:
 
 
 def plate(context: PlacementContext) -> DropoutPlate | None:
-    """Sizes of the rear dropouts where the file names a rear hub."""
+    """Return the sizes of the rear dropouts; None if the file names no rear hub.
+
+    Records a fault if the boss leaves less than 2 mm around the axle.
+    """
     wheel = context.spec.build.rear_wheel
     if wheel is None or wheel.hub is None:
         return None
@@ -66,7 +69,7 @@ def plate(context: PlacementContext) -> DropoutPlate | None:
 
 
 def dropouts(context: PlacementContext, tubes: Iterable[Tube]) -> tuple[Dropout, ...]:
-    """Both rear dropouts with the stays that sit on them; none where no tube does."""
+    """Return both rear dropouts with the stays that sit on them; none if no tube does."""
     if context.plate is None:
         return ()
     stays: dict[str, list[tuple[str, Which]]] = {f"{DROPOUT}_left": [], f"{DROPOUT}_right": []}
@@ -99,7 +102,7 @@ def dropouts(context: PlacementContext, tubes: Iterable[Tube]) -> tuple[Dropout,
 
 
 def bores(context: PlacementContext) -> tuple[Bore, ...]:
-    """Bores of the head tube for its headset cups and of the seat tube for its seatpost."""
+    """Return the bores of the head tube for headset cups and of the seat tube for the seatpost."""
     made: list[Bore | None] = []
     head = context.tubes.get("head_tube")
     headset = context.spec.build.headset
@@ -119,6 +122,7 @@ def bores(context: PlacementContext) -> tuple[Bore, ...]:
 def _cup_bore(
     context: PlacementContext, head: Tube, at: Which, key: str, cup: str | CupSpec
 ) -> Bore | None:
+    """Return the bore for one headset cup; None after a fault."""
     if isinstance(cup, CupSpec):
         diameter, depth, code = cup.bore, cup.depth, f"{cup.bore:g} mm"
     else:
@@ -133,7 +137,8 @@ def _cup_bore(
 def _cup_seat(
     context: PlacementContext, head: Tube, at: Which, key: str, size: tuple[float, float, str]
 ) -> bool:
-    """Whether there is metal all around the bore and over its whole depth; takes down faults.
+    """Return whether there is metal all around the bore and over its whole depth; else record a
+    fault.
 
     ::
 
@@ -180,9 +185,10 @@ def _cup_seat(
 
 
 def _post_bore(context: PlacementContext, seat: Tube, diameter: float) -> Bore | None:
-    """The reamed seat of the post; None where the tube is wider as it is, or after a fault.
+    """Return the reamed seat of the post; None where the tube is wide enough already, or after a
+    fault.
 
-    A reamer opens the bore of the tube's top as far down as it runs on as wide. A tube that is just as
+    A reamer opens the bore at the tube's top, as far down as it stays that wide. A tube exactly as
     wide as the post is reamed too: without play nothing goes in.
     """
     length = seat.axis.length
@@ -208,20 +214,20 @@ def _post_bore(context: PlacementContext, seat: Tube, diameter: float) -> Bore |
 
 
 def _insertion(context: PlacementContext) -> float:
-    """How deep the post stands in the seat tube [mm]; 0 where the file does not say."""
+    """Return how deep the post goes into the seat tube [mm]; 0 where the file does not say."""
     depth = insertion(context.spec, context.nodes)
     return 0.0 if depth is None else depth
 
 
 def _mark(context: PlacementContext, diameter: float) -> float:
-    """Least insertion of the post [mm]."""
+    """Return the least insertion of the post [mm]."""
     post = context.spec.build.seatpost
     least = None if post is None else least_insertion(post)
     return MARK * diameter if least is None else least
 
 
 def _check_hold(context: PlacementContext, seat: Tube, diameter: float, free: float) -> None:
-    """Warn of a post that is loose at the tube's top, or has no seat as deep as its mark."""
+    """Warn of a post that is loose at the tube's top, or has a seat shorter than its least insertion."""
     length, mark = seat.axis.length, _mark(context, diameter)
     top = seats.widest(seat, length, length)[0]
     tight = length - seats.tight_below(seat, diameter + POST_PLAY, length)

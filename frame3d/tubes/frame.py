@@ -1,4 +1,4 @@
-"""What is built and stays: tubes in place, shell, dropouts, bores and pivot hardware."""
+"""The built frame: tubes in place, shell, dropouts, bores and pivot hardware."""
 
 from __future__ import annotations
 
@@ -15,26 +15,26 @@ from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What is built and stays: its metal, and the chart that it was built to.
+    """A built frame: its metal, and the chart that it was built to.
 
-    Everything lies where the bike stands now: exchanged parts pitch the frame about the bottom bracket
-    until both wheels stand on level ground, and the tubes lie turned by `pitch`.
+    Everything lies where the bike stands now: exchanged parts pitch the frame about the bottom
+    bracket until both wheels stand on level ground, and the tubes are turned by `pitch`.
     """
 
     spec: FrameSpec
     """The file that it was built to."""
     solved: Solved
-    """That file's chart."""
+    """Chart of that file."""
     nodes: Mapping[str, Point]
-    """That chart's nodes, in the position that the frame was designed in."""
+    """Nodes of that chart, in the position that the frame was designed in."""
     tubes: tuple[Tube, ...]
     """In build order: whatever a tube sits on comes before it."""
     shell: Shell | None
     dropouts: tuple[Dropout, ...]
     bores: tuple[Bore, ...]
     pivots: tuple[Hardware, ...] = ()
-    """What the rear suspension turns on: housings, then lugs, then the plates of links without tubes."""
+    """Hardware of the rear suspension: housings, then lugs, then the plates of links without tubes."""
     notes: tuple[Note, ...] = ()
-    """Of its chart and its tubes."""
+    """Notes of its chart and its tubes."""
     pitch: float = 0.0
-    """Against the position that it was designed in, nose up positive [degrees]."""
+    """Turn from the position that it was designed in, nose up positive [degrees]."""

@@ -1,4 +1,16 @@
-"""What the rear suspension turns on: housings, lugs and link plates; no CAD."""
+"""Hardware that the rear suspension turns on: housings, lugs and link plates; no CAD.
+
+Section through a pivot axle with a housing across, left half, seen from the front::
+
+       y = 0
+        |       housing                lug        plate of a link
+        +---------------------+     +-------+     +-------+
+        |                     | gap |       | gap |       |
+        |     +---------------+  =  |       |  =  |       |
+        |     | seat: bearing | PLAY|       | PLAY|       |
+        +-----+---------------+     +-------+     +-------+
+      - | - - - - - axle - - - - - - - - - - - - - - - - - - - > y, left
+"""
 
 from __future__ import annotations
 
@@ -12,32 +24,32 @@ from frame3d.geometry.vector import Point
 from frame3d.parameters.models.junctions import Side
 
 AROUND = 1.0
-"""Of the room beside a lug, around its round or the eye there [mm]; common practice, no source. Arms and
-sockets begin beyond it, and the lug is carried on to them by a flat tongue."""
+"""Room beside a lug that is kept free, around the lug or the shock's eye there [mm]; common practice,
+no source. Arms and sockets begin beyond it; a flat tongue of the lug leads to them."""
 PLAY = 0.5
-"""Between a lug and what it turns beside [mm]; common practice, no source."""
+"""Gap between a lug and what it turns beside [mm]; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Arm:
-    """A tapering block from hardware to the middle of a tube, which cuts it off at its outside."""
+    """A tapering block from hardware to the middle of a tube; the tube's outside cuts it off."""
 
     start: Point
     end: Point
     height: tuple[float, float]
-    """In the upright plane, at start and end [mm]."""
+    """Size in the upright plane, at start and end [mm]."""
     width: tuple[float, float]
-    """Sideways [mm]."""
+    """Size sideways, at start and end [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Web:
-    """A plain web that holds hardware to the nearest tube, or dropout, of its body."""
+    """A plate or arm that holds hardware to the nearest tube, or dropout, of its body."""
 
     to: str
-    """`Tube.name`, or a rear dropout."""
+    """A `Tube.name`, or a rear dropout."""
     metal: Flat | Arm
-    """Before it is cut by what it reaches. A flat one of a lug holds the lug's own round."""
+    """Its shape before it is cut by what it reaches. A lug's flat web includes the lug's boss."""
     tongue: Disc | None = None
     """As `frame3d.pivots.sockets.Socket.tongue`."""
 
@@ -48,7 +60,7 @@ class Seat:
 
     diameter: float
     depth: float
-    """From the face [mm]."""
+    """Depth from the face [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,34 +72,34 @@ class Housing:
     pivot: str
     """Point of the suspension."""
     at: Point
-    """Its middle [mm]; y = 0."""
+    """Its centre [mm]; y = 0."""
     width: float
     od: float
     bore: float
-    """Of the axle [mm]."""
+    """Bore for the axle [mm]."""
     link: str | None
     """Link that it moves with; None on the front frame."""
     inset: bool = True
-    """Whether it is there before the tubes, which are cut by it; else it is cut by them."""
+    """Whether it was there before the tubes, which are cut by it; if not, it is cut by them."""
     webs: tuple[Web, ...] = ()
     seat: Seat | None = None
-    """None where it is bored for the axle alone."""
+    """None if it is bored for the axle alone."""
 
     @property
     def opening(self) -> float:
-        """Diameter of what goes in at its faces: bearing or axle [mm]."""
+        """Diameter of the hole in its faces, for bearing or axle [mm]."""
         return self.bore if self.seat is None else self.seat.diameter
 
     @property
     def axis(self) -> Centreline:
-        """From the right face to the left face."""
+        """Axis from the right face to the left face."""
         x, _, z = self.at
         half = self.width / 2
         return Centreline((Line((x, -half, z), (x, half, z)),))
 
     @property
     def section(self) -> Section:
-        """Of the plain cylinder."""
+        """Section of the plain cylinder."""
         return Section.round(self.width, self.od, (self.od - self.bore) / 2)
 
 
@@ -109,56 +121,56 @@ class Lug:
     boss: float
     """Diameter [mm]."""
     bore: float
-    """Of the axle [mm]."""
+    """Bore for the axle, or for the bearing of a housing of a pair [mm]."""
     stays: tuple[tuple[str, Literal["start", "end"]], ...]
     """Tube ends that sit on it: (`Tube.name`, which end)."""
     link: str | None
     webs: tuple[Web, ...] = ()
-    """Where no tube ends on it."""
+    """Webs that hold it, if no tube ends on it."""
     eye: float = 0.0
-    """Diameter of the shock's eye that it stands beside; 0 beside anything else."""
+    """Diameter of the shock's eye beside it [mm]; 0 beside anything else."""
 
     @property
     def room(self) -> float:
-        """Radius about the axle of what is kept free beside it for what it turns on [mm]."""
+        """Radius about the axle of the room beside it that is kept free for what it turns on [mm]."""
         return max(self.boss, self.eye) / 2 + AROUND
 
     @property
     def span(self) -> tuple[float, float]:
-        """Y of its faces, the lower one first [mm]."""
+        """The y of its faces, the smaller one first [mm]."""
         y = self.axle[1]
         far = y + self.thickness if self.side == "left" else y - self.thickness
         return min(y, far), max(y, far)
 
 
 SLIMMER = 0.5
-"""By how much a boss that stands out of a plate is narrower than the plate's round [mm]."""
+"""How much narrower than its plate's round a boss is that stands out of it [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Boss:
-    """A round of a link plate at one of its points."""
+    """A round of a link plate at one of the link's points."""
 
     pivot: str
     x: float
     z: float
     low: float
-    """y of one face [mm]: beyond the plate's where the plate has to reach what it turns beside."""
+    """y of one face [mm]; beyond the plate's face where the plate has to reach what it turns beside."""
     high: float
     """y of the other face, larger [mm]."""
     od: float
     bore: float
-    """0 where nothing turns."""
+    """0 if nothing turns there."""
 
     @property
     def stands(self) -> float:
-        """Diameter of what stands out of the plate: less, so that no two faces coincide [mm]."""
+        """Diameter of the part that stands out of the plate [mm]: smaller, so that no faces coincide."""
         return self.od - SLIMMER
 
 
 @dataclass(frozen=True, slots=True)
 class LinkPlate:
-    """The left or right plate of a link without tubes, over all its points."""
+    """Left or right plate of a link without tubes, over all its points."""
 
     name: str
     """``plate_rocker_left``"""

@@ -1,4 +1,4 @@
-"""Their axes come from the chart."""
+"""Axes and supports of head tube and seat tube, which come from the chart."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ Way = tuple[Centreline, tuple[Support, Support]]
 
 
 def head_tube(context: PlacementContext, member: Member) -> Way:
-    """From head_tube_bottom to head_tube_top, both ends square."""
+    """Return axis and supports of the head tube: head_tube_bottom to head_tube_top, both ends square."""
     axis = _straight(
         vector(context.nodes["head_tube_bottom"]), vector(context.nodes["head_tube_top"])
     )
@@ -23,11 +23,11 @@ def head_tube(context: PlacementContext, member: Member) -> Way:
 
 
 def seat_tube(context: PlacementContext, member: Member) -> Way | None:
-    """Along the chart's seat tube axis up to seat_tube_top; None after a fault.
+    """Return axis and supports of the seat tube: along the chart's axis up to seat_tube_top.
 
-    It starts at the foot of the bottom bracket centre on that axis, mitred to the shell where it
-    reaches it; or, as the file says, on another tube where the axes come nearest, or cut square
-    above the foot.
+    None after a fault. The tube starts at the foot of the perpendicular from the bottom bracket
+    centre to that axis, mitred to the shell if it reaches it; or, as the file says, on another tube
+    where the axes are nearest, or cut square above the foot.
     """
     figures = [context.chart.get(key) for key in ("actual_seat_tube_angle", "seat_tube_length")]
     angle, length = figures
@@ -55,6 +55,7 @@ def seat_tube(context: PlacementContext, member: Member) -> Way | None:
 def _start(
     context: PlacementContext, member: Member, foot: Vector, top: Vector, up: Vector
 ) -> Support | None:
+    """Return what the seat tube's start sits on; None after a fault."""
     junction, path = member.spec.start, f"{member.path}.start"
     own = largest(member.spec) / 2
     if junction is None or junction.on == SHELL:
@@ -106,7 +107,7 @@ def _start(
         )
         return None
     target = context.tubes.get(member_name(junction.on, junction.side))
-    if target is None:  # its own fault is taken down already
+    if target is None:  # its own fault is recorded already
         return None
     s = _nearest(foot, top, up, target.axis)
     where = foot + s * up
@@ -129,7 +130,7 @@ def _start(
 
 
 def _nearest(foot: Vector, top: Vector, up: Vector, target: Centreline) -> float:
-    """Where along the seat tube's axis it comes nearest to a target's axis, from the foot [mm]."""
+    """Return where the seat tube's axis comes nearest to a target's axis, from the foot [mm]."""
     length = float(np.linalg.norm(top - foot))
     low, high = -0.5 * length, length
     for _ in range(14):

@@ -1,4 +1,15 @@
-"""Where a tube's axis starts, bends and ends, from what its ends sit on."""
+"""Place the start, bends and end of a tube's axis, from what its ends sit on.
+
+A tube with one bend, its ends on two supports::
+
+                       * corner
+                    ,' |  `.              along: distance from the start on the straight line
+                 ,'    | rise  `.         rise:  square to that line, upwards
+      start  p *- - - -+- - - - - -* q    y:     the corner's own lateral position, if given
+               |<along>|           end
+
+An end on a tube that is given by an angle slides along it until the angle is right (`end_at_angle`).
+"""
 
 from __future__ import annotations
 
@@ -21,8 +32,8 @@ from frame3d.tubes.tube import Shell
 Which = Literal["start", "end"]
 ENDS: tuple[Which, Which] = ("start", "end")
 CLEAR = 6.0
-"""Between the outside of a pivot's housing and the end of a tube that has a lug there, where the file
-does not say how far the tube stops short [mm]; common practice, no source."""
+"""Distance from a pivot's lug to the end of a tube on it, where the file does not say how far the
+tube stops short [mm]; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,26 +41,34 @@ class Support:
     """What one end of a tube sits on: a point, or a line along which an angle places it."""
 
     path: str
-    """Of the junction in the parameter file."""
+    """Path of the junction in the parameter file."""
     point: Vector | None
     """Where the axis ends before it is cut back; None where an angle places it."""
     target: str | None
     """As `End.target`."""
     body: Outside | None
-    """The target where it has an axis."""
+    """The target, if it has an axis."""
     cut: Literal["mitre", "square"]
     stop_short: float = 0.0
     angle: float | None = None
     y: float | None = None
-    """Lateral position asked for on a tube."""
+    """Lateral position that the file gives for an end on a tube [mm]."""
     reach: float = 0.0
-    """How far past the target's ends the end may sit: half the tube's own size [mm]."""
+    """How far past the target's ends the end may sit [mm]: half the tube's own size."""
 
 
 def supports(
     context: PlacementContext, member: Member, reach: float
 ) -> tuple[Support, Support] | None:
-    """What both ends of a tube other than head and seat tube sit on; None after a fault."""
+    """Return what both ends of a tube sit on; None after a fault.
+
+    Not for head and seat tube, see `head_and_seat_tube`.
+
+    Args:
+        context: what is in place so far.
+        member: the tube.
+        reach: half the tube's size [mm], see `Support.reach`.
+    """
     found = []
     for which in ENDS:
         junction = member.spec.start if which == "start" else member.spec.end
@@ -72,7 +91,7 @@ def supports(
 def run(
     context: PlacementContext, member: Member, ends: tuple[Support, Support]
 ) -> Centreline | None:
-    """The tube's axis from support to support through its bends, uncut; None after a fault."""
+    """Return the tube's axis from support to support through its bends, uncut; None after a fault."""
     solved = _settle(context, member, ends)
     if solved is None:
         return None
@@ -102,7 +121,7 @@ def run(
 def _support(
     context: PlacementContext, member: Member, junction: JunctionSpec, path: str, reach: float
 ) -> Support | None:
-    """What one end sits on; None after a fault."""
+    """Return what one end sits on; None after a fault."""
     if junction.at is not None:
         return Support(path, vector(junction.at), None, None, "square")
     on = junction.on
@@ -120,7 +139,7 @@ def _support(
 
 
 def _beside(node: Point, junction: JunctionSpec) -> Vector:
-    """A node, shifted as a junction says."""
+    """Return a node, shifted as a junction says: (3,) [mm]."""
     y = junction.y if junction.y is not None else node[1]
     return np.array([node[0] + junction.forward, y, node[2] + junction.above])
 
@@ -128,7 +147,11 @@ def _beside(node: Point, junction: JunctionSpec) -> Vector:
 def _on_pivot(
     context: PlacementContext, member: Member, junction: JunctionSpec, path: str, reach: float
 ) -> Support | None:
-    """On a housing of the tube's own body, or short of the lug that its body has there."""
+    """Return the support at a point of the suspension.
+
+    That is a housing of the tube's own body, to which the tube is mitred, or the lug of its body,
+    which it stops short of.
+    """
     on = junction.on
     assert on is not None
     where = _beside(context.pivots[on], junction)
@@ -162,6 +185,7 @@ def _on_pivot(
 def _on_tube(
     context: PlacementContext, member: Member, junction: JunctionSpec, path: str, reach: float
 ) -> Support | None:
+    """Return the support on another tube; None after a fault."""
     assert junction.on is not None
     pair, side = context.spec.tubes[junction.on].pair, junction.side
     if pair and side is None:
@@ -185,7 +209,7 @@ def _on_tube(
             return None
         side = None
     target = context.tubes.get(member_name(junction.on, side))
-    if target is None:  # its own fault is taken down already
+    if target is None:  # its own fault is recorded already
         return None
     cut = junction.cut if junction.cut is not None else "mitre"
     if junction.angle is not None:
@@ -223,7 +247,7 @@ def _on_tube(
 def _distance(
     context: PlacementContext, junction: JunctionSpec, axis: Centreline, path: str
 ) -> float | None:
-    """Where along the target's axis a distance places the end [mm]; None after a fault."""
+    """Return where along the target's axis a distance places the end [mm]; None after a fault."""
     if junction.from_start is not None:
         return junction.from_start
     if junction.from_end is not None:
@@ -251,6 +275,7 @@ def _distance(
 def _on_shell(
     context: PlacementContext, junction: JunctionSpec, path: str, reach: float
 ) -> Support | None:
+    """Return the support on the bottom bracket shell; None after a fault."""
     shell = context.shell
     if shell is None:
         context.lacks_shell(path)
@@ -268,7 +293,7 @@ def _on_round(
     name: str,
     body: Shell | Housing,
 ) -> Support | None:
-    """On a cylinder along y: mitred to it, or cut square short of it."""
+    """Return the support on a cylinder along y: mitred to it, or cut square short of it."""
     said = "the shell" if name == SHELL else name
     y = float(where[1])
     right, left = sorted(float(p[1]) for p in (body.axis.at(0.0), body.axis.at(body.axis.length)))
@@ -300,6 +325,7 @@ def _on_round(
 def _on_dropout(
     context: PlacementContext, member: Member, junction: JunctionSpec, path: str
 ) -> Support | None:
+    """Return the support on a rear dropout; None after a fault."""
     side = junction.side if junction.side is not None else member.side
     if side is None:
         context.fault(
@@ -325,12 +351,12 @@ def _on_dropout(
 
 
 def _corners(p: Vector, q: Vector, bends: tuple[BendSpec, ...]) -> list[Vector]:
-    """Corners between the ends: along the straight line, raised, then moved to their own y."""
+    """Return the corners between the ends p and q (see the module): a (3,) for each bend [mm]."""
     if float(np.linalg.norm(q - p)) < 1e-9:
         return [p.copy() for _ in bends]
     along = unit(q - p)
     up = np.array([0.0, 0.0, 1.0]) - along[2] * along
-    # A tube that stands upright has no "above"; forward is meant then.
+    # An upright tube has no "above"; its bends rise forward.
     up = unit(up) if float(np.linalg.norm(up)) > 1e-6 else np.array([1.0, 0.0, 0.0])
     corners = []
     for bend in bends:
@@ -344,7 +370,7 @@ def _corners(p: Vector, q: Vector, bends: tuple[BendSpec, ...]) -> list[Vector]:
 def _settle(
     context: PlacementContext, member: Member, ends: tuple[Support, Support]
 ) -> tuple[Vector, Vector] | None:
-    """Both end points; the one that an angle places is solved with the corners that follow it."""
+    """Return both end points; one that an angle places is solved with the corners that depend on it."""
     start, end = ends
     if start.point is not None and end.point is not None:
         return start.point, end.point
@@ -353,7 +379,7 @@ def _settle(
     bends = member.spec.bends
 
     def neighbour(where: Vector) -> Vector:
-        """The corner next to the sliding end."""
+        """Return the corner next to the sliding end."""
         if sliding is start:
             return [*_corners(where, fixed, bends), fixed][0]
         return [fixed, *_corners(fixed, where, bends)][-1]

@@ -30,12 +30,12 @@ AROUND = 72
 STRIP = 5.0
 """Longest strip of wall that is weighed by its middle [mm]."""
 STEP = 1.0
-"""Along a tube where another body cuts into its side [mm]."""
+"""Step along a tube where another body cuts into its side [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
 class PartMass:
-    """One part."""
+    """Mass of one part."""
 
     name: str
     volume: float
@@ -47,8 +47,9 @@ class PartMass:
 
 @dataclass(frozen=True, slots=True)
 class Masses:
-    """Tubes, shell and the housings that stand in tubes; dropouts, lugs, link plates and webs take their
-    shape, and so their mass, from the solids.
+    """Masses of tubes, shell and housings that tubes hold.
+
+    Dropouts, lugs, link plates and webs get their shape, and so their mass, from the solids.
     """
 
     bodies: tuple[PartMass, ...]
@@ -61,7 +62,7 @@ class Masses:
 
     @property
     def total(self) -> float:
-        """Together [g]."""
+        """Sum of all [g]."""
         return sum(body.grams for body in self.bodies)
 
     @property
@@ -76,9 +77,9 @@ class Masses:
 def masses_of(frame: Frame) -> Masses:
     """Weigh every tube, the shell, and every housing of which nothing is cut away.
 
-    Each tube is integrated along its axis between its long points; what its mitres take from there
-    is integrated over the wall generator by generator, as is what other bodies take from its side, and
-    what comes loose by that. Vents are taken off. Within 0.2 % of the solids, part by part.
+    Each tube is integrated along its axis between its long points. What is beyond its mitres is
+    integrated over the wall, line by line around it, and taken off; so is what other bodies take from
+    its side, what comes loose by that, and the vents. Within 0.2 % of the solids, part by part.
     """
     housings = [item for item in frame.pivots if isinstance(item, Housing) and item.inset]
     bodies: dict[str, Solid] = {tube.name: tube for tube in frame.tubes}
@@ -111,7 +112,7 @@ def masses_of(frame: Frame) -> Masses:
 
 
 def density_of(spec: FrameSpec) -> float:
-    """Of the frame's material [g/cm³]."""
+    """Return the density of the frame's material [g/cm³]."""
     material = spec.material
     if isinstance(material, MaterialSpec):
         return material.density_g_cm3
@@ -119,12 +120,12 @@ def density_of(spec: FrameSpec) -> float:
 
 
 def _through(holes: Iterable[Vent], name: str) -> list[Hole]:
-    """The vents through one body."""
+    """Return the vents through one body."""
     return [vent.hole for vent in holes if name in vent.bodies]
 
 
 def _bored_cylinder(body: Shell | Housing, holes: Iterable[Hole]) -> tuple[float, Array]:
-    """Volume [mm³] and first moment (3,) [mm⁴]."""
+    """Return volume [mm³] and first moment (3,) [mm⁴]."""
     volume = float(np.pi / 4 * (body.od**2 - body.bore**2) * body.width)
     moment = volume * body.axis.at(body.axis.length / 2)
     for hole in holes:
@@ -136,20 +137,20 @@ def _bored_cylinder(body: Shell | Housing, holes: Iterable[Hole]) -> tuple[float
 def _cutters(
     tube: Tube, bodies: dict[str, Solid], envelopes: dict[str, Envelope]
 ) -> list[Callable[[Array], Array]]:
-    """What a tube's metal is cut away by, as depths: a mitre's target runs on past its own ends."""
+    """Return the depth function of each body that cuts a tube; targets continue past their ends."""
     targets = _targets(tube)
     others = [envelopes[name].depth for name in tube.cut_by if name not in targets]
     return [*(_endless(bodies[name], name).depth for name in sorted(targets)), *others]
 
 
 def _endless(body: Solid, name: str) -> Envelope:
-    """A mitre's target: it cuts as if it ran on past its own ends."""
+    """Return the envelope of a mitre's target, which cuts as if it continued past its own ends."""
     everywhere = np.full(3, np.inf)
     return Envelope(name, body, -np.inf, np.inf, (-everywhere, everywhere))
 
 
 def _targets(tube: Tube) -> set[str]:
-    """What a tube's ends are mitred to."""
+    """Return the bodies that a tube's ends are mitred to."""
     return {
         end.target
         for end in (tube.start, tube.end)
@@ -158,7 +159,7 @@ def _targets(tube: Tube) -> set[str]:
 
 
 def _is_image(tube: Tube, bodies: dict[str, Solid]) -> bool:
-    """Whether a right tube, and all that cuts it, is the mirror image of the left one's."""
+    """Return whether a right tube, and all that cuts it, is the mirror image of the left tube's."""
     left = bodies[f"{tube.key}_left"]
     if not isinstance(left, Tube):
         return False
@@ -182,7 +183,7 @@ def _tube(
     envelopes: dict[str, Envelope],
     bores: Sequence[Bore],
 ) -> tuple[float, Array]:
-    """Volume [mm³] and first moment (3,) [mm⁴]."""
+    """Return volume [mm³] and first moment (3,) [mm⁴]."""
     length = tube.axis.length
     low, high = tube.start.long_point, length - tube.end.long_point
     volume, moment = _between(tube, low, high)
@@ -195,7 +196,7 @@ def _tube(
             cut = MitreCut(tube, at, bodies[end.target])
             passes = bool(np.isnan(cut.coarse[1]).any())
             cuts.append((cut, passes))
-            if passes:  # its target by, in part: what it leaves may hang on by little of the wall
+            if passes:  # misses its target in part: little wall may hold what is left
                 others.append(_endless(bodies[end.target], end.target))
     thick = tube.section.is_solid or any(passes for _, passes in cuts)
     layers = _layers(5 if thick else 1)
@@ -226,13 +227,13 @@ def _sides(tube: Tube) -> tuple[tuple[Literal["start", "end"], End], ...]:
 
 
 def _layers(count: int) -> list[tuple[float, float]]:
-    """Depths through the wall and their weights: Gauss-Legendre, two points in each of `count`."""
+    """Return depths through the wall and weights: Gauss-Legendre, two points in each of `count`."""
     half = 3**0.5 / 6
     return [((i + x) / count, 0.5 / count) for i in range(count) for x in (0.5 - half, 0.5 + half)]
 
 
 def _between(tube: Tube, low: float, high: float) -> tuple[float, Array]:
-    """The whole tube between two square cuts: ∫ A ds and ∫ (A c − κ I n) ds.
+    """Return volume and moment of the tube between two square cuts: ∫ A ds and ∫ (A c − κ I n) ds.
 
     The second term is the centroid's shift toward the outside of a bend (derived): the volume
     element at a distance x inside of the axis is (1 − κ x) dA ds.
@@ -240,7 +241,7 @@ def _between(tube: Tube, low: float, high: float) -> tuple[float, Array]:
     axis, section = tube.axis, tube.section
     marks = {low, high, *section.s, *(float(s) for s in axis.starts)}
     s = np.array(sorted(x for x in marks if low <= x <= high))
-    # Simpson on pieces short enough for the bends: exact for the straight, even parts.
+    # Simpson's rule on pieces short enough for the bends: exact for straight, constant parts.
     cuts = [
         np.linspace(a, b, max(1, int(np.ceil((b - a) / 20.0))) + 1)[:-1]
         for a, b in pairwise(s.tolist())
@@ -250,7 +251,7 @@ def _between(tube: Tube, low: float, high: float) -> tuple[float, Array]:
     middle = (s[1:] + s[:-1]) / 2
     at = np.concatenate((s[:-1], middle, s[1:]))
     weight = np.concatenate((step, 4 * step, step)) / 6
-    # Both sides of a station belong to their own stretch: sample just inside of it.
+    # At a station sample each stretch just inside its end.
     inner = np.concatenate((s[:-1] + 1e-9 * step, middle, s[1:] - 1e-9 * step))
     area = section.area_at(inner)
     points = axis.points(at)
@@ -268,7 +269,7 @@ def _between(tube: Tube, low: float, high: float) -> tuple[float, Array]:
 
 
 def _inertia(tube: Tube, s: Array, up: Array, across: Array) -> Array:
-    """Second moment of area of the sections along a direction given in their frame [mm⁴]."""
+    """Return the second moment of area of the sections along a direction given in their frame [mm⁴]."""
     h, w, t = tube.section.height_at(s), tube.section.width_at(s), tube.section.wall_at(s)
     hollow = np.where(t > 0, 1.0, 0.0)
     h1, w1 = hollow * (h - 2 * t), hollow * (w - 2 * t)
@@ -299,7 +300,7 @@ def _wedges(
 
 
 def _window(tube: Tube, others: Sequence[Envelope]) -> tuple[float, float] | None:
-    """The stretch of a tube in which others can cut into it [mm]; None where there are none."""
+    """Return the stretch of a tube in which others can cut into it [mm]; None where there is none."""
     if not others:
         return None
     s = np.arange(0.0, tube.axis.length + 4.0, 4.0)
@@ -322,15 +323,16 @@ def _bitten(
     others: Sequence[Envelope],
     layers: Sequence[tuple[float, float]],
 ) -> tuple[float, Array]:
-    """Volume and moment of what other bodies take from a tube between its mitres, and of what comes
-    loose by that.
+    """Return volume and moment of what other bodies cut from a tube between its mitres.
+
+    Includes what comes loose by that.
 
     Args:
         tube: what is weighed.
-        phi: (n,) its generators [degrees].
+        phi: (n,) angles of its lines [degrees].
         ends: (layers, n) each: where its mitres are, as s [mm].
         window: the stretch in which others can cut into it [mm].
-        others: what does.
+        others: the bodies that do.
         layers: as `_layers`.
     """
     first, last = ends
@@ -344,7 +346,7 @@ def _bitten(
             for along, (depth, _) in zip(s, layers, strict=True)
         ]
     )
-    # What lies before and behind the window hangs on it like one more cell on either side.
+    # The metal before and behind the window counts as one more cell on either side.
     rests = (np.maximum(low - first, 0.0), np.maximum(last - high, 0.0))
     size = np.concatenate(
         (rests[0][:, None], (1 - taken) * np.diff(s, axis=1), rests[1][:, None]), 1
@@ -366,7 +368,7 @@ def _bitten(
 
 
 def _taken(tube: Tube, phi: Array, s: Array, depth: float, others: Sequence[Envelope]) -> Array:
-    """Share of each cell that other bodies take: s (n, m) [mm] -> (n - 1, m)."""
+    """Return the fraction of each cell that other bodies take: s (n, m) [mm] -> (n - 1, m)."""
     turns = np.broadcast_to(phi, s.shape)
     a, b = tube.section.radii_at(s.ravel(), depth)
     centre, up, across = tube.axis.frames(s.ravel())
@@ -383,7 +385,7 @@ def _taken(tube: Tube, phi: Array, s: Array, depth: float, others: Sequence[Enve
 
 
 def _bored(tube: Tube, bore: Bore) -> tuple[float, Array]:
-    """Volume and moment of what a bore takes from a tube's inside."""
+    """Return volume and moment of what a bore takes from a tube's inside."""
     length = tube.axis.length
     depth = min(bore.depth, length)
     s = np.linspace(0.0, depth, 201)

@@ -1,4 +1,16 @@
-"""The edge along which a tube's end is cut to fit the outside of what it meets."""
+"""Cut edge of a tube's end (mitre) on the outside of what it meets.
+
+Side view. z is counted from the end's point along the tube, phi around it::
+
+            /     /_________________________   z = short point, where the tube is shortest
+           /     /
+          /  o- / - - - - - - - - - - - -> z   o: `End.point`, on the target's axis or beside it
+         /     /
+        /     /_____________________________   z = long point, where the tube is longest
+         target          tube
+
+The edge is z(phi), the last crossing of each straight line on the tube's surface with the target.
+"""
 
 from __future__ import annotations
 
@@ -15,33 +27,33 @@ from frame3d.geometry.section import Section
 
 Array = NDArray[np.float64]
 FEATHER = 15.0
-"""Below this angle between a tube's side and what it is cut to, the edge of the metal is a feather
+"""Angle between a tube's side and what it is cut to below which the metal's edge is a feather
 [degrees]; common practice, no source."""
 
 
 def mitre_curve(r: float, R: float, angle: float, offset: float, phi: Array) -> Array:
-    """Cut edge of a round branch on a round, straight main tube.
+    """Return the cut edge of a round branch on a round, straight main tube.
 
     The branch (radius `r`) runs along z, away from the junction. The main tube's axis (radius `R`)
     passes through (0, offset, 0) in the direction (sin angle, 0, cos angle); `phi` turns from x
     (the side to which the main axis leans) to y. The point of the branch's surface at `phi` and
-    height z is (r cos phi, r sin phi, z); its distance to the main axis is R where ::
+    height z is (r cos phi, r sin phi, z); its distance from the main axis is R where ::
 
         (r sin phi - offset)² + (r cos phi cos angle - z sin angle)² = R²
 
-    whose far root is the edge: ``z = (r cos phi cos angle + √(R² - (r sin phi - offset)²)) / sin
+    The edge is the larger root: ``z = (r cos phi cos angle + √(R² - (r sin phi - offset)²)) / sin
     angle``. For the bore's edge give the inner radius as `r`.
 
     Args:
         r: radius of the branch [mm].
         R: radius of the main tube [mm].
         angle: between the axes, see above [degrees], over 0 and under 180.
-        offset: by which the axes pass each other [mm], signed.
+        offset: distance between the axes, signed [mm].
         phi: around the branch, any shape [degrees].
 
     Returns:
-        z, shaped as `phi` [mm]; nan where the branch's generator passes the main tube by (it meets
-        it everywhere if and only if r + |offset| ≤ R).
+        z, shaped as `phi` [mm]; nan where the line on the branch's surface misses the main tube (none
+        does if and only if r + |offset| ≤ R).
     """
     theta, turn = np.radians(angle), np.radians(np.asarray(phi, dtype=np.float64))
     under = R * R - (r * np.sin(turn) - offset) ** 2
@@ -50,7 +62,7 @@ def mitre_curve(r: float, R: float, angle: float, offset: float, phi: Array) -> 
 
 
 class Outside(Protocol):
-    """Whatever has an axis and a section: a `Tube`, the `Shell`."""
+    """Anything with an axis and a section: a `Tube`, the `Shell`, a `Housing`."""
 
     @property
     def axis(self) -> Centreline:
@@ -62,7 +74,7 @@ class Outside(Protocol):
 
 
 def level(body: Outside, points: Array) -> tuple[Array, Array]:
-    """How far points lie outside a body that runs on past its ends.
+    """Return how far points lie outside a body that continues past its ends.
 
     Args:
         body: any tube or shell.
@@ -70,8 +82,8 @@ def level(body: Outside, points: Array) -> tuple[Array, Array]:
 
     Returns:
         (n,) level [mm]: negative inside, 0 on the surface, positive outside; the radial distance
-        where the section is round, else a measure that agrees with it in sign only; and (n,) `s`,
-        where each point is nearest to the axis [mm].
+        where the section is round, else a measure that has only its sign and zero in common with it;
+        and (n,) `s`, where each point is nearest to the axis [mm].
     """
     s, distance = body.axis.approach(points)
     if body.section.is_round:
@@ -96,16 +108,16 @@ class Edge:
     z: Array
     """(n,) along the axis from `End.point` into the tube [mm]."""
     meets: NDArray[np.bool_]
-    """(n,) whether the target is met there; where not, the cut is square, see `End`."""
+    """(n,) whether the edge is on the target; elsewhere the cut is square, see `End`."""
     points: Array
     """(n, 3) [mm]"""
     abscissa: Array
-    """(n,) around the section from phi = 0, developed [mm]."""
+    """(n,) length around the section from phi = 0, for the flat template [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Break:
-    """A place where an edge has a corner: it runs along the tube from one z to another."""
+    """A corner of an edge: there it runs along the tube from one z to another."""
 
     phi: float
     """[degrees]"""
@@ -114,11 +126,11 @@ class Break:
 
 
 class MitreCut:
-    """How one end of a tube is cut by the outside of its target: z around the tube.
+    """Cut of one end of a tube by the outside of its target: z around the tube.
 
-    Where tube and target are straight and even near the end, z is the root of a quadratic (for round
-    ones `mitre_curve`); else the surface of the tube is followed toward its end until it enters the
-    target, and the crossing is refined to 1e-9 mm.
+    Where tube and target are straight and of constant section near the end, z is the root of a
+    quadratic (for round ones `mitre_curve`). Otherwise the surface of the tube is followed toward its
+    end until it enters the target, and the crossing is refined to 1e-9 mm.
     """
 
     def __init__(self, tube: Outside, at: Literal["start", "end"], target: Outside) -> None:
@@ -138,15 +150,15 @@ class MitreCut:
         self._narrow = min(a, b)
         self._flat = np.stack((self.point - start, self.up, self.across, self.along)) @ basis
         self._same = _even_run(tube.section, at, self.length)
-        """How far the end stays of one section [mm]."""
+        """How far from the end the section stays constant [mm]."""
         self._straight = _straight_run(tube.axis, at)
-        """How far it stays straight [mm]."""
+        """How far from the end the axis stays straight [mm]."""
         self.even = min(self._same, self._straight)
-        """How far it stays both [mm]."""
+        """The smaller of the two [mm]."""
         self._plain_target = target.axis.is_straight and target.section.is_straight_sided
 
     def surface(self, phi: Array, z: Array, depth: float = 0.0) -> Array:
-        """Points of the tube `depth` of the way through its wall: (n,), (n,) -> (n, 3) [mm].
+        """Return points of the tube `depth` of the way through its wall: (n,), (n,) -> (n, 3) [mm].
 
         Args:
             phi: around the section [degrees].
@@ -164,13 +176,13 @@ class MitreCut:
         return np.asarray(centre + y * up + x * across)
 
     def z(self, phi: Array, depth: float = 0.0) -> Array:
-        """Where the cut is at each `phi`: (n,) [degrees] -> (n,) [mm]; nan where it passes by."""
+        """Return where the cut is at each `phi`: (n,) [degrees] -> (n,) [mm]; nan where it misses."""
         phi = np.asarray(phi, dtype=np.float64)
         z = self._closed(phi, depth)
         if self._plain_target and not np.any(z > self.even + 1e-9):
             return z
         if depth == 0.0 and "coarse" in self.__dict__:
-            # What the closed form is off by, as far as it is known already.
+            # Correct the closed form by its error where that is known already.
             known, by = self.coarse
             off = by - self._closed(known, depth)
             if not np.isnan(off).any():
@@ -180,20 +192,20 @@ class MitreCut:
 
     @cached_property
     def coarse(self) -> tuple[Array, Array]:
-        """The outer edge every 5 degrees: phi and z, nan where it passes by."""
+        """The outer edge every 5 degrees: phi [degrees] and z [mm], nan where it misses the target."""
         phi: Array = np.arange(0.0, 360.0, 5.0)
         return phi, self.z(phi)
 
     def edge(self, count: int = 360, depth: float = 0.0) -> Edge:
-        """The edge in `count` equal steps of phi from 0, the last one short of the full turn."""
+        """Return the edge at `count` equal steps of phi from 0, the last one short of the full turn."""
         phi: Array = np.arange(count, dtype=np.float64) * (360.0 / count)
         return self.edge_at(phi, depth)
 
     def edge_at(self, phi: Array, depth: float = 0.0) -> Edge:
-        """The edge at given `phi`: (n,) [degrees], rising from 0.
+        """Return the edge at given `phi`: (n,) [degrees], rising from 0.
 
         Raises:
-            MissError: the tube passes its target by.
+            MissError: the tube misses its target.
         """
         z = self.z(phi, depth)
         meets = ~np.isnan(z)
@@ -202,9 +214,9 @@ class MitreCut:
         return Edge(phi, z, meets, self.surface(phi, z, depth), self._developed(phi, z, depth))
 
     def breaks(self, depth: float = 0.0) -> list[Break]:
-        """Where the edge jumps from the mitre to the square cut, or back, in the order of phi.
+        """Return where the edge jumps from the mitre to the square cut, or back, in the order of phi.
 
-        Known where z has its closed form: a tube and a target that are straight and even there.
+        Found only where z has a closed form: tube and target straight and of constant section there.
         """
         phi: Array = np.arange(721, dtype=np.float64) / 2
         z = self.z(phi, depth)
@@ -224,10 +236,10 @@ class MitreCut:
         ]
 
     def extremes(self) -> tuple[float, float]:
-        """Long and short point: least and greatest z of the outer edge [mm].
+        """Return long and short point: least and greatest z of the outer edge [mm].
 
         Raises:
-            MissError: the tube passes its target by.
+            MissError: the tube misses its target.
         """
         return self._extremes
 
@@ -242,7 +254,7 @@ class MitreCut:
 
     @cached_property
     def feather(self) -> float:
-        """How long a stretch of the outer edge runs out in a feather, along the axis [mm]."""
+        """Length of the longest stretch of the outer edge that is a feather, along the axis [mm]."""
         phi, z = self.coarse
         step = 1e-3
         rise = (self._level(phi, z + step, 0.0) - self._level(phi, z, 0.0)) / step
@@ -258,14 +270,14 @@ class MitreCut:
         return (least if meets.all() else min(least, 0.0)), most
 
     def _least(self, sign: float) -> float:
-        """Least of `sign` × z, refined about each valley of the coarse edge that may hold it."""
+        """Return the least of `sign` × z, refined about each valley of the coarse edge it may be in."""
         phi, z = self.coarse
         z = sign * z
         best = float(np.nanmin(z))
         for i in _valleys(z):
             if not _kinked(z, i):
                 at, low = _peak(_around(z, i))
-                if self._plain_target:  # exact and cheap, so once more, closer
+                if self._plain_target:  # z is exact and cheap here: once more, closer
                     fan = float(phi[i]) + 5 * at + 0.5 * np.arange(-2.0, 3.0)
                     at, low = _peak(sign * self.z(fan))
                 if abs(at) < 1:
@@ -275,7 +287,7 @@ class MitreCut:
         return best
 
     def _zoomed(self, at: float, sign: float) -> float:
-        """Least of `sign` × z within 5 degrees of `at`, by ever finer fans of samples."""
+        """Return the least of `sign` × z within 5 degrees of `at`, on finer and finer grids."""
         n, zooms = (65, 3) if self._plain_target else (17, 2)
         fan, step, least = np.linspace(-1.0, 1.0, n), 5.0, np.inf
         for _ in range(zooms):
@@ -287,18 +299,21 @@ class MitreCut:
         return least
 
     def _closed(self, phi: Array, depth: float) -> Array:
-        """Far root of (u/a)² + (v/b)² = 1 along each generator, tube and target taken as even."""
+        """Return the larger root of (u/a)² + (v/b)² = 1 along each line, for constant sections."""
         (u, v), (du, dv) = self._ray(phi, depth)
         square = du * du + dv * dv
         if square < 1e-18:
             return np.full(len(phi), np.nan)
         middle = -(u * du + v * dv) / square
-        # One minus the square of the distance from the axis: exact where generators only touch.
+        # One minus the square of the distance from the axis: exact for tangent lines too.
         under = (1.0 - (u * dv - v * du) ** 2 / square) / square
         return np.asarray(middle + np.sqrt(np.where(under >= 0, under, np.nan)))
 
     def _ray(self, phi: Array, depth: float) -> tuple[tuple[Array, Array], tuple[float, float]]:
-        """Each generator in the target's section, see `_flat`: where it starts, and its direction."""
+        """Return each line of the tube's surface in the target's section: start and direction.
+
+        In the coordinates of `_flat`, where that section is the unit circle.
+        """
         turn = np.radians(phi)
         s = 0.0 if self.at == "start" else self.length
         height, width = (float(x) for x in self.tube.section.radii_at(s, depth))
@@ -307,7 +322,7 @@ class MitreCut:
         return (u0 + u1 * cos + u2 * sin, v0 + v1 * cos + v2 * sin), (du, dv)
 
     def _corrected(self, phi: Array, z: Array, depth: float) -> Array | None:
-        """The root near `z` on the true surfaces, by secants; None where that is not sure."""
+        """Return the root near `z` on the true surfaces, by the secant method; None if unsure."""
         if np.isnan(z).any():
             return None
         slope = self._slope(phi, z, depth)
@@ -318,7 +333,7 @@ class MitreCut:
             if np.max(np.abs(f)) < 1e-10:
                 return now
             moved = now - before
-            far = np.abs(moved) > 1e-6  # steps too short tell no slope
+            far = np.abs(moved) > 1e-6  # shorter steps give no slope
             slope = np.where(far, (f - f_before) / np.where(far, moved, 1.0), slope)
             if np.any(slope < 0.02):
                 return None
@@ -327,13 +342,13 @@ class MitreCut:
         return None
 
     def _slope(self, phi: Array, z: Array, depth: float) -> Array:
-        """About how fast the level rises along each generator at `z`: tube and target taken as even."""
+        """Return roughly how fast the level rises along each line at `z`, for constant sections."""
         (u, v), (du, dv) = self._ray(phi, depth)
         u, v = u + z * du, v + z * dv
         return np.maximum(self._narrow * (u * du + v * dv) / np.hypot(u, v), 0.05)
 
     def _traced(self, phi: Array, depth: float) -> Array:
-        """The crossing nearest to the tube's middle, found by steps and refined."""
+        """Return the crossing nearest to the tube's middle, found by steps and refined."""
         low, high = self._reach
         steps = np.linspace(high, low, 49)
         n, m = len(phi), len(steps)
@@ -369,7 +384,7 @@ class MitreCut:
         return middle - reach, min(middle + reach, max(self.length, middle + 1.0))
 
     def _developed(self, phi: Array, z: Array, depth: float) -> Array:
-        """Length around the section at the edge's mean z from phi = 0 to each phi [mm]."""
+        """Return the length around the section at the edge's mean z from phi = 0 to each phi [mm]."""
         mean = float(np.mean(z))
         s = mean if self.at == "start" else self.length - mean
         a, b = (float(x) for x in self.tube.section.radii_at(s, depth))
@@ -382,53 +397,54 @@ class MitreCut:
 
 
 def feather_of(z: Array, rise: Array) -> float:
-    """Longest stretch along the axis of an edge whose metal is thinner than `FEATHER` [mm].
+    """Return the longest stretch along the axis of an edge whose metal is thinner than `FEATHER`
+    [mm].
 
     Args:
         z: (n,) where the edge lies, once around; nan where there is none [mm].
-        rise: (n,) how fast the distance from what cuts grows along the tube there: the sine of the
-            angle between the two surfaces.
+        rise: (n,) how fast the distance from the cutting body grows along the tube there: the sine of
+            the angle between the two surfaces.
     """
     thin = np.abs(rise) < np.sin(np.radians(FEATHER))  # not where nan
     if thin.all():
         return float(np.ptp(z))
     if not thin.any():
         return 0.0
-    start = int(np.argmin(thin))  # from a thick place on, no run goes over the end
+    start = int(np.argmin(thin))  # starting at a thick place, no run wraps around
     z, thin = np.roll(z, -start), np.roll(thin, -start)
     ends = np.flatnonzero(np.diff(np.concatenate(([0], thin.astype(int), [0]))))
     return max(float(np.ptp(z[a:b])) for a, b in zip(ends[::2], ends[1::2], strict=True))
 
 
 class MissError(ValueError):
-    """A tube that does not meet its target."""
+    """Fault of a tube that does not meet its target."""
 
 
 def _around(z: Array, i: int, reach: int = 2) -> Array:
-    """Samples of a closed curve about the i-th, `reach` to either side."""
+    """Return samples of a closed curve about the i-th, `reach` to either side."""
     return z[np.arange(i - reach, i + reach + 1) % len(z)]
 
 
 def _valleys(z: Array) -> list[int]:
-    """Samples of a closed curve below both neighbours that may lie beside its least value."""
+    """Return samples of a closed curve below both neighbours that may lie beside its least value."""
     filled = np.where(np.isnan(z), np.inf, z)
     before, after = np.roll(filled, 1), np.roll(filled, -1)
     low = np.flatnonzero((filled <= before) & (filled < after) & np.isfinite(filled))
     if not len(low):
         return [int(filled.argmin())]
-    # A valley is deeper than its sample by no more than the sample lies below its neighbours.
+    # The least lies below the sample by no more than the sample lies below its neighbours.
     drop = np.maximum(before[low], after[low]) - filled[low]
     return [int(i) for i in low[filled[low] - drop <= filled.min()]]
 
 
 def _kinked(z: Array, i: int) -> bool:
-    """Whether the curve turns sharply at its extreme, as between equal tubes, or breaks off there."""
+    """Return whether the curve turns sharply at its extreme, as between equal tubes, or ends there."""
     bends = np.abs(np.diff(_around(z, i, 3), 2))
     return bool(np.isnan(bends).any() or bends[1:4].max() > 2 * max(bends[0], bends[4]))
 
 
 def _peak(z: Array) -> tuple[float, float]:
-    """Place (in samples from the middle one) and value of the extreme of a quartic through five."""
+    """Return place (in samples from the middle) and value of the extreme of a quartic through five."""
     a, b, c, d, e = z.tolist()
     c1, c2 = (a - 8 * b + 8 * d - e) / 12, (-a + 16 * b - 30 * c + 16 * d - e) / 24
     c3, c4 = (-a + 2 * b - 2 * d + e) / 12, (a - 4 * b + 6 * c - 4 * d + e) / 24
@@ -442,7 +458,7 @@ def _peak(z: Array) -> tuple[float, float]:
 
 
 def _straight_run(axis: Centreline, at: Literal["start", "end"]) -> float:
-    """How far from an end an axis stays straight [mm]; without end if it never turns."""
+    """Return how far from an end an axis stays straight [mm]; infinite if it never bends."""
     if axis.is_straight:
         return float("inf")
     piece = axis.pieces[0 if at == "start" else -1]
@@ -450,7 +466,7 @@ def _straight_run(axis: Centreline, at: Literal["start", "end"]) -> float:
 
 
 def _even_run(section: Section, at: Literal["start", "end"], length: float) -> float:
-    """How far from an end the section stays as it is there [mm]; without end if it never changes."""
+    """Return how far from an end the section stays constant [mm]; infinite if it never changes."""
     rows = list(zip(section.height, section.width, section.wall, strict=True))
     s = list(section.s)
     if at == "end":
@@ -464,7 +480,7 @@ def _even_run(section: Section, at: Literal["start", "end"], length: float) -> f
 def _refined(
     level_at: Callable[[Array], Array], inside: tuple[Array, Array], outside: tuple[Array, Array]
 ) -> Array:
-    """Zeros between brackets, all at once: regula falsi with halving (Illinois) to 1e-9 mm."""
+    """Return zeros between brackets, all at once, to 1e-9 mm: regula falsi with halving (Illinois)."""
     (a, fa), (b, fb) = (inside[0].copy(), inside[1].copy()), (outside[0].copy(), outside[1].copy())
     x = b
     for _ in range(60):
@@ -472,7 +488,7 @@ def _refined(
         fx = level_at(x)
         if np.max(np.abs(fx)) < 1e-10 or np.max(np.abs(b - a)) < 1e-10:
             break
-        # Opposite signs: the old end takes the other side; same sign: keep it, at half its value.
+        # Opposite signs: the last point becomes the other end; same sign: halve that end's value.
         opposite = fx * fb < 0
         a, fa = np.where(opposite, b, a), np.where(opposite, fb, fa / 2)
         b, fb = x, fx

@@ -1,4 +1,4 @@
-"""Which earlier bodies a tube runs into, so that it is cut by them."""
+"""Find the earlier bodies that a tube runs into, so that it is cut by them."""
 
 from __future__ import annotations
 
@@ -15,18 +15,18 @@ from frame3d.tubes.tube import Shell, Tube
 
 Array = NDArray[np.float64]
 AROUND = 24
-"""Generators sampled around a tube."""
+"""Samples around a tube."""
 STEP = 4.0
 """Distance of samples along a tube [mm]."""
 CLOSE = 1.5
 """Distance of a sample from a body from which the patch around it is refined [mm]."""
 TOUCH = 0.01
-"""Depth from which bodies overlap rather than touch [mm]."""
+"""Depth above which bodies overlap, and do not only touch [mm]."""
 
 
 @dataclass(frozen=True)
 class Envelope:
-    """The outside of a body between its own ends, and the box around it."""
+    """Outside of a body between its own ends, with a bounding box."""
 
     name: str
     body: Outside
@@ -36,7 +36,7 @@ class Envelope:
 
     @classmethod
     def of(cls, body: Tube | Shell | Housing, name: str) -> Envelope:
-        """Of a tube between its long points, or of the whole shell or housing."""
+        """Return the envelope of a tube between its long points, or of the whole shell or housing."""
         low, high = 0.0, body.axis.length
         if isinstance(body, Tube):
             low, high = body.start.long_point, high - body.end.long_point
@@ -46,11 +46,11 @@ class Envelope:
 
     @property
     def values(self) -> tuple[Hashable, ...]:
-        """All that it is made of."""
+        """All values that it is made of, as a key for a cache."""
         return self.name, self.body.axis, self.body.section, self.low, self.high
 
     def depth(self, points: Array) -> Array:
-        """How far inside points lie: (n, 3) -> (n,) [mm]; negative outside."""
+        """Return how far inside points lie: (n, 3) -> (n,) [mm]; negative outside."""
         outside, s = level(self.body, points)
         return np.asarray(-np.maximum(outside, np.maximum(self.low - s, s - self.high)))
 
@@ -67,7 +67,8 @@ def cut_by(
     earlier: Iterable[Envelope],
     memory: Cache,
 ) -> tuple[str, ...]:
-    """Bodies that cut a tube: what its ends are mitred to, then whatever else its metal overlaps.
+    """Return the bodies that cut a tube: first its mitres' targets, then others that its metal
+    overlaps.
 
     The outside is sampled beyond its mitres; where a sample lies close to a body, the patch around it
     is refined.
@@ -77,7 +78,7 @@ def cut_by(
         mitres: of start and end.
         targets: bodies of those mitres.
         earlier: bodies before it in the build order.
-        memory: of what was found before.
+        memory: cache of earlier results.
     """
     names = tuple(dict.fromkeys(t for t, m in zip(targets, mitres, strict=True) if t and m))
     cuts = tuple(None if m is None else (m.target.axis, m.target.section) for m in mitres)
@@ -92,7 +93,7 @@ def cut_by(
 
 
 class _Outside:
-    """Samples of the metal's outside."""
+    """Samples of a tube's outside between its mitres."""
 
     def __init__(self, tube: Outside, mitres: Sequence[MitreCut | None]) -> None:
         self.phi, self.s = _samples(tube, mitres)
@@ -106,6 +107,7 @@ class _Outside:
 
 
 def _overlapping(tube: Outside, outside: _Outside, close: Iterable[Envelope]) -> tuple[str, ...]:
+    """Return the names of the bodies that the tube overlaps."""
     names: list[str] = []
     phi, s, points = outside.phi, outside.s, outside.points
     for other in close:
@@ -128,7 +130,7 @@ def _overlapping(tube: Outside, outside: _Outside, close: Iterable[Envelope]) ->
 
 
 def _samples(tube: Outside, mitres: Sequence[MitreCut | None]) -> tuple[Array, Array]:
-    """Angles [degrees] and distances along the axis [mm] of samples on the metal's outside."""
+    """Return angles [degrees] and distances along the axis [mm] of samples on the outside."""
     around: Array = np.arange(AROUND, dtype=np.float64) * (360.0 / AROUND)
     length = tube.axis.length
     low, high = np.zeros(AROUND), np.full(AROUND, length)
@@ -143,14 +145,14 @@ def _samples(tube: Outside, mitres: Sequence[MitreCut | None]) -> tuple[Array, A
 
 
 def _edge(mitre: MitreCut) -> Array:
-    """The z of a mitre's outer edge at each sampled generator; square where it passes its target by."""
+    """Return the z of a mitre's outer edge at each sampled angle, square where it misses its target."""
     phi, z = mitre.coarse
     z = z[:: len(phi) // AROUND]
     return np.where(np.isnan(z), min(0.0, float(np.nanmin(z))), z)
 
 
 def _surface(tube: Outside, phi: Array, s: Array) -> Array:
-    """Points of the outside: (n,), (n,) -> (n, 3) [mm]."""
+    """Return points of the outside: (n,), (n,) -> (n, 3) [mm]."""
     centre, up, across = tube.axis.frames(s)
     a, b = tube.section.radii_at(s)
     turn = np.radians(phi)
@@ -160,7 +162,7 @@ def _surface(tube: Outside, phi: Array, s: Array) -> Array:
 
 
 def _refined(tube: Outside, other: Envelope, phi: float, s: float) -> float:
-    """Greatest depth in the patch of one sample [mm]."""
+    """Return the greatest depth in the patch around one sample [mm]."""
     fan = np.linspace(-1.0, 1.0, 7)
     turn, run = 360.0 / AROUND, STEP
     best = -np.inf

@@ -1,4 +1,4 @@
-"""What of a cut tube hangs together, on a grid of cells of its wall."""
+"""Find loose pieces of a cut tube, on a grid of cells of its wall."""
 
 from __future__ import annotations
 
@@ -10,14 +10,14 @@ Mask = NDArray[np.bool_]
 
 
 def loose(metal: Mask, size: Array) -> Mask:
-    """Cells of metal beside the largest piece, which is what is kept of a part.
+    """Return the cells of metal outside the largest connected piece, which is what is kept of a part.
 
     Args:
         metal: (layers, along, around): whether anything is left of a cell.
-        size: the same shape: how much.
+        size: the same shape: how much is left.
 
     Returns:
-        The same shape. Cells hang together by their faces, the last around with the first.
+        The same shape. Cells are connected by their faces, the last around with the first.
     """
     if metal.all():
         return np.zeros_like(metal)
@@ -34,7 +34,7 @@ def loose(metal: Mask, size: Array) -> Mask:
 
 
 def _grown(kept: Mask, metal: Mask) -> Mask:
-    """All metal that hangs together with some of it."""
+    """Return all metal that is connected with some of it."""
     while True:
         grown = kept | np.roll(kept, 1, axis=2) | np.roll(kept, -1, axis=2)
         grown[:, 1:] |= kept[:, :-1]

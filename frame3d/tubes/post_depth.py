@@ -1,4 +1,4 @@
-"""How far a seatpost stands out of the seat tube, and how deep it goes in."""
+"""How far a seatpost extends from the seat tube, and how deep it goes in."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ from frame3d.parameters.models.parts import SeatpostSpec
 from frame3d.rider.posture import saddle_height_of
 
 RAILS = 45.0
-"""Saddle's top above its rails' clamp, along the seatpost [mm]; common practice, no source."""
+"""Height of the saddle's top above the clamp of its rails, along the seatpost [mm]; common practice,
+no source."""
 
 
 MARK = 2.0
@@ -33,9 +34,9 @@ def exposure(spec: FrameSpec, nodes: Mapping[str, Point]) -> float | None:
 
 
 def insertion(spec: FrameSpec, nodes: Mapping[str, Point]) -> float | None:
-    """Return how deep the post stands in the seat tube [mm]; None where the file does not say.
+    """Return how deep the post goes into the seat tube [mm]; None where the file does not say.
 
-    Not positive where a post of the given length does not reach the tube.
+    Zero or negative where a post of the given length does not reach the tube.
     """
     post = spec.build.seatpost
     if post is None:

@@ -1,4 +1,4 @@
-"""How wide a tube is inside along a stretch, for what is pressed or slid into it.
+"""Inner and outer width of a tube along a stretch, for what is pressed or slid into it.
 
 Outside and wall are linear between a section's stations, so the widest and the narrowest place of a
 stretch are at its ends or at a station within it.
@@ -14,7 +14,7 @@ from frame3d.geometry.section import Array
 from frame3d.tubes.tube import Tube
 
 EXACT = 1e-6
-"""Sizes nearer than this are one [mm]."""
+"""Sizes that differ by less count as equal [mm]."""
 
 
 def marks(tube: Tube, low: float, high: float) -> Array:
@@ -24,7 +24,7 @@ def marks(tube: Tube, low: float, high: float) -> Array:
 
 
 def inner_sizes(tube: Tube, s: Array) -> tuple[Array, Array]:
-    """Return the smaller and the larger inner size at `s` (n,) [mm]; 0 of a bar."""
+    """Return the smaller and the larger inner size at `s` (n,) [mm]; 0 for a bar."""
     section = tube.section
     wall = section.wall_at(s)
     height, width = section.height_at(s) - 2 * wall, section.width_at(s) - 2 * wall
@@ -42,7 +42,7 @@ def narrowest_outside(tube: Tube, low: float, high: float) -> float:
 
 
 def wall_for(tube: Tube, low: float, high: float, diameter: float) -> float:
-    """Return the wall that leaves no more than `diameter` inside anywhere along a stretch [mm]."""
+    """Return the wall that makes the inside at most `diameter` wide everywhere along a stretch [mm]."""
     s = marks(tube, low, high)
     outside = np.maximum(tube.section.height_at(s), tube.section.width_at(s))
     return float(outside.max() - diameter) / 2

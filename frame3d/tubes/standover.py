@@ -1,7 +1,8 @@
-"""Standover over the placed top tube, whatever its shape: the upper edge at a place along the bike.
+"""Standover over the placed top tube, whatever its shape.
 
-Two chart figures: `standover` is over the bottom bracket, where somebody who steps off the pedals
-stands; `standover_mid_tube` over the middle of the top tube's axis.
+It is the height of the tube's upper edge straight above a place along the bike. Two chart figures:
+`standover` is above the bottom bracket, where somebody who steps off the pedals stands;
+`standover_mid_tube` above the middle of the top tube's axis.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from frame3d.tubes.tube import Tube
 Array = NDArray[np.float64]
 
 _COARSE, _FINE, _ROUNDS = 241, 17, 5
-"""Samples along a tube, then within the span that holds the place, that many times over."""
+"""Samples along a tube; then within the span that holds the place; how often that is repeated."""
 _AROUND = 96
 """Samples around a tube that leaves the centre plane."""
 
@@ -26,14 +27,14 @@ _AROUND = 96
 def add_standovers(
     chart: dict[str, float | None], tubes: Sequence[Tube], pitch: float = 0.0
 ) -> None:
-    """Put into a chart what the relations do not tell of both standovers: of a top tube that is bent,
-    tapered, aside or placed by two angles [mm].
+    """Fill in both standovers of a chart that its relations do not give [mm].
 
-    What no top tube passes over stays None, and becomes None where the relations, which know a top
-    tube's line but not its ends, told it.
+    Those are of a top tube that is bent, tapered, aside or placed by two angles. A figure whose place
+    no top tube passes over is None, even if the relations gave it: they know a top tube's line but
+    not its ends.
 
     Args:
-        chart: with its bb_height.
+        chart: with its bb_height; changed in place.
         tubes: placed tubes.
         pitch: of the frame against its drawn position, nose up positive [degrees].
     """
@@ -73,7 +74,8 @@ def reaches_over(tubes: Sequence[Tube], ahead: float, pitch: float = 0.0) -> boo
 def upper_edge(tubes: Sequence[Tube], ahead: float, pitch: float = 0.0) -> float | None:
     """Return the height of the top tube's upper edge above the bottom bracket [mm].
 
-    The highest point of its outside straight above the place; of two top tubes the higher one counts.
+    That is the highest point of its outside straight above the place; of two top tubes the higher one
+    counts.
 
     Args:
         tubes: placed tubes.
@@ -92,12 +94,12 @@ def upper_edge(tubes: Sequence[Tube], ahead: float, pitch: float = 0.0) -> float
 
 
 def _top_tubes(tubes: Sequence[Tube]) -> list[Tube]:
-    """The tube named top_tube, or both of a pair."""
+    """Return the tube named top_tube, or both of a pair."""
     return [tube for tube in tubes if tube.key == "top_tube"]
 
 
 def _directions(pitch: float) -> tuple[Vector, Vector]:
-    """Level forward and upright in the frame's drawn axes: two (3,) float."""
+    """Return level forward and upright in the frame's drawn axes: two (3,) float."""
     turn = np.radians(pitch)
     return (
         np.array([np.cos(turn), 0.0, -np.sin(turn)]),
@@ -106,11 +108,11 @@ def _directions(pitch: float) -> tuple[Vector, Vector]:
 
 
 def _edge(tube: Tube, ahead: float, pitch: float) -> float | None:
-    """Highest point of one tube's outside straight above the place [mm].
+    """Return the highest point of one tube's outside straight above the place [mm].
 
-    In the centre plane the highest points are the ends of the sections' heights; elsewhere any point
-    around a section may be the highest, so that is sought around the tube and made exact by a parabola
-    through the three best, of which the highest counts.
+    In the centre plane the highest points are the ends of the sections' heights. Elsewhere any point
+    around a section may be the highest: it is searched on a grid around the tube, then on finer ones
+    about the best.
     """
     points, _, across = tube.axis.frames(np.linspace(0.0, tube.axis.length, _COARSE))
     if np.abs(points[:, 1]).max() < 1e-9 and np.abs(across[:, [0, 2]]).max() < 1e-12:
@@ -130,11 +132,12 @@ def _edge(tube: Tube, ahead: float, pitch: float) -> float | None:
 
 
 def _above(tube: Tube, turn: float, ahead: float, pitch: float) -> float | None:
-    """Height of the line along the outside at one place around the sections, where it is `ahead` [mm].
+    """Return the height at which one line along the outside is `ahead` [mm]; the highest if there are
+    more.
 
     Args:
         tube: a placed tube.
-        turn: around the section from its upper end [radians].
+        turn: angle of the line around the section, from its upper end [radians].
         ahead: level ahead of the bottom bracket [mm].
         pitch: as for `upper_edge`.
     """
@@ -147,7 +150,7 @@ def _above(tube: Tube, turn: float, ahead: float, pitch: float) -> float | None:
         return at @ forward - ahead, at @ up
 
     heights = []
-    # A little past the ends: there the outside leans out over the axis' own ends.
+    # A little past the ends, as the outside may lean out over the axis' ends.
     past = max(*tube.section.height, *tube.section.width)
     coarse = np.linspace(-past, tube.axis.length + past, _COARSE)
     x, _ = outside(coarse)

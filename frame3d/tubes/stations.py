@@ -1,4 +1,4 @@
-"""A tube's outside and wall along its axis, from what the file says; bends it can take."""
+"""Outside and wall of a tube along its axis, from what the file says; bends that it can take."""
 
 from __future__ import annotations
 
@@ -12,18 +12,18 @@ from frame3d.tubes.context import Member, PlacementContext
 
 
 def largest(tube: TubeSpec) -> float:
-    """Greatest outside size of a tube anywhere [mm]."""
+    """Return the greatest outside size of a tube anywhere [mm]."""
     ends = (tube.od.start, tube.od.end) if isinstance(tube.od, TaperSpec) else (tube.od,)
     return max(max(_size(end)) for end in ends)
 
 
 def is_tapered(tube: TubeSpec) -> bool:
-    """Whether the outside changes along the tube."""
+    """Return whether the outside changes along the tube."""
     return isinstance(tube.od, TaperSpec) and _size(tube.od.start) != _size(tube.od.end)
 
 
 def outside(tube: TubeSpec, length: float, cuts: tuple[float, float]) -> Section:
-    """The tube as a bar: outside only.
+    """Return the tube's outside as a solid bar.
 
     Args:
         tube: what the file says.
@@ -36,7 +36,16 @@ def outside(tube: TubeSpec, length: float, cuts: tuple[float, float]) -> Section
 def section(
     context: PlacementContext, member: Member, length: float, cuts: tuple[float, float]
 ) -> Section | None:
-    """Outside and wall, arguments as for `outside`; None after a fault."""
+    r"""Return outside and wall; None after a fault. Arguments as for `outside`.
+
+    A butted wall::
+
+        butted[0] ______                        ______ butted[2]
+                        \                      /
+                         \______butted[1]_____/
+                 |lengths[0]|transition|   |transition|lengths[1]|
+                low (start's long point)            high (end's long point)
+    """
     tube, wall = member.spec, member.spec.wall
     if wall == "solid":
         return outside(tube, length, cuts)
@@ -66,7 +75,7 @@ def section(
 def check_bends(
     context: PlacementContext, member: Member, axis: Centreline, shape: Section
 ) -> bool:
-    """Whether the tube can be bent so; takes down faults, and a warning under 3 × its size."""
+    """Return whether the tube can be bent so; record faults, and warn of radii under 3 × its size."""
     arcs = [
         (at, piece)
         for at, piece in zip(axis.starts, axis.pieces, strict=False)
@@ -121,14 +130,14 @@ def _along(
     cuts: tuple[float, float],
     walls: tuple[tuple[float, float], ...],
 ) -> Section:
-    """Stations where outside or wall change their slope."""
+    """Return a section with stations where outside or wall change their slope."""
     od = tube.od
     first, last = (od.start, od.end) if isinstance(od, TaperSpec) else (od, od)
     low, high = max(cuts[0], 0.0), length - max(cuts[1], 0.0)
     at = {0.0, length, *(s for s, _ in walls)}
     if is_tapered(tube):
         at |= {low, high}
-    # Stations nearer than a nanometre are one; the last one is the axis' own length.
+    # Stations nearer than a nanometre are merged; the last one is the axis' length.
     s = [x for x in sorted(at) if 0.0 <= x < length - 1e-6]
     s = [x for i, x in enumerate(s) if i == 0 or x - s[i - 1] > 1e-6] + [length]
     (h0, w0), (h1, w1) = _size(first), _size(last)
@@ -143,5 +152,5 @@ def _along(
 
 
 def _size(size: Size) -> tuple[float, float]:
-    """Height and width [mm]."""
+    """Return height and width [mm]."""
     return (size.height, size.width) if isinstance(size, OvalSpec) else (float(size), float(size))

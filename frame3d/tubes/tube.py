@@ -16,12 +16,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class End:
-    """One end of a tube: what it sits on and how it is cut.
+    """One end of a tube: what it sits on and how it is cut (figure in `mitre`).
 
-    For a mitre, `point` lies on the target's axis, or beside it where a lateral position was asked
-    for. The edge follows the target's outside as if that ran on past its own ends. Where a part of
-    the tube passes the target by, that part is cut square at `long_point`, which is at most 0 then. A
-    negative `long_point` means that metal reaches past `point`, along the end's tangent.
+    For a mitre, `point` lies on the target's axis, or beside it where the file gives a lateral
+    position. The edge follows the target's outside as if that continued past its own ends. Where a
+    part of the tube misses the target, that part is cut square at `long_point`, which is then at most
+    0. A negative `long_point` means that metal reaches past `point`, along the end's tangent.
     """
 
     point: Point
@@ -29,7 +29,7 @@ class End:
     cut: Literal["mitre", "square"]
     target: str | None
     """Body that the end sits on: a `Tube.name`, ``bottom_bracket``, ``rear_dropout_left``,
-    ``rear_dropout_right``, a housing or lug of `Layout.pivots`; None at a bare node, an axle or a
+    ``rear_dropout_right``, a housing or lug of `Frame.pivots`; None at a bare node, an axle or a
     free point."""
     angle: float | None
     """Between this tube, looking away from the junction, and the target's axis toward its end
@@ -37,15 +37,14 @@ class End:
     offset: float
     """Shortest distance between the two axes' lines [mm], 0 where they meet."""
     long_point: float
-    """Along the axis from `point` to the first metal [mm]: where the cut tube is longest; 0 if
-    square."""
+    """Distance along the axis from `point` to where the cut tube is longest [mm]; 0 if square."""
     short_point: float
-    """Along the axis from `point` to the cut edge where it is shortest [mm]; 0 if square."""
+    """Distance along the axis from `point` to where the cut tube is shortest [mm]; 0 if square."""
 
 
 @dataclass(frozen=True, slots=True)
 class Tube:
-    """A tube in place: axis from start to end, section along it, both ends, and what it yields to."""
+    """A tube in place: axis from start to end, section along it, both ends, and what cuts it."""
 
     name: str
     """``down_tube``; members of a pair are ``chainstay_left`` and ``chainstay_right``."""
@@ -87,18 +86,18 @@ class Shell:
 
     @property
     def half(self) -> float:
-        """How far it reaches from the centre plane, on the wider side [mm]."""
+        """Largest distance of a face from the centre plane [mm]."""
         return max(abs(y) for y in self.faces)
 
     @property
     def axis(self) -> Centreline:
-        """From the right face to the left face."""
+        """Axis from the right face to the left face."""
         right, left = self.faces
         return Centreline((Line((0.0, right, 0.0), (0.0, left, 0.0)),))
 
     @property
     def section(self) -> Section:
-        """Of the plain shell, before threads or reaming."""
+        """Section of the plain shell, before threads or reaming."""
         return Section.round(self.width, self.od, (self.od - self.bore) / 2)
 
 
@@ -130,6 +129,6 @@ class Bore:
     at: Literal["start", "end"]
     diameter: float
     depth: float
-    """From the tube's end face [mm]."""
+    """Depth from the tube's end face [mm]."""
     code: str
     """The standard it follows, e.g. ``ZS44``, or ``44 mm`` for plain millimetres."""

@@ -1,4 +1,4 @@
-"""Small drillings at the junctions that leave no tube closed."""
+"""Vents: small drillings at the junctions, so that no tube is closed."""
 
 from __future__ import annotations
 
@@ -15,22 +15,22 @@ from frame3d.tubes.overlap import Envelope
 from frame3d.tubes.tube import End, Tube
 
 VENT = 4.0
-"""Diameter of a vent hole [mm]. Builders drill such holes so that hot gas leaves a closed tube while it
-is joined (common practice, no source). Here they also join every tube's inside to the outside, so that
-the fused frame has one boundary and its STL is one closed shell."""
+"""Diameter of a vent hole [mm]. Builders drill such holes so that hot gas leaves a closed tube while
+it is joined (common practice, no source). Here they also connect every tube's inside to the outside,
+so that the fused frame has one boundary and its STL is one closed shell."""
 INSIDE = 3.0
 """How far a vent reaches beyond the wall on either side [mm]."""
 BEYOND = 1.0
-"""How far a vent comes out of other tubes that cut the vented one [mm]."""
+"""How far a vent comes out of other tubes that cut the vented tube [mm]."""
 PASSAGE = 1.5
-"""Width beside a housing that counts as open [mm]."""
+"""Width of a gap beside a housing that counts as open [mm]."""
 FROM_END = 25.0
-"""Where a vent through a tube's own wall sits, from its short point [mm]."""
+"""Distance from a tube's short point to a vent through its own wall [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """A drilling: a straight axis and the diameter."""
+    """A drilling: straight axis and diameter."""
 
     axis: Centreline
     diameter: float
@@ -40,7 +40,7 @@ class Hole:
     def through(
         cls, centre: Point, direction: Point, before: float, after: float, diameter: float
     ) -> Hole:
-        """A hole along `direction`, from `before` behind `centre` to `after` ahead of it [mm]."""
+        """Return a hole along `direction`, from `before` behind `centre` to `after` ahead of it [mm]."""
         c, d = vector(centre), unit(vector(direction))
         return cls(Centreline((Line(point(c - before * d), point(c + after * d)),)), diameter)
 
@@ -54,13 +54,13 @@ class Vent:
 
 
 def vents(frame: Frame) -> tuple[Vent, ...]:
-    """A vent for each hollow tube that has no open end, in build order.
+    """Return a vent for each hollow tube that has no open end, in build order, and those of housings.
 
-    It goes along the tube's axis through the wall of what the tube sits on; what that is comes
-    earlier in the build order and is open or vented itself. Where neither end can be vented so
-    (dropouts, bars, an axis that passes the target's bore by), it goes through the tube's own wall on
-    the side that is seen least: toward the centre plane, or below. A bridge between the two of a
-    pair is vented into both, so that left and right stay mirror images.
+    A vent runs along the tube's axis through the wall of what the tube sits on; that comes earlier in
+    the build order, so it is open or vented itself. Where neither end can be vented so (dropouts,
+    bars, an axis that misses the target's bore), it goes through the tube's own wall on the side that
+    is seen least: toward the centre plane, or below. A bridge between the two tubes of a pair is
+    vented into both, so that left and right stay mirror images.
     """
     found: list[Vent] = []
     for tube in frame.tubes:
@@ -77,7 +77,7 @@ def vents(frame: Frame) -> tuple[Vent, ...]:
 
 
 def _through_housings(frame: Frame) -> Iterator[Vent]:
-    """Vents through housings that close the inside of a tube, into the axle's bore and out of it."""
+    """Yield vents through housings that close the inside of a tube, into the axle's bore and out."""
     for item in frame.pivots:
         for tube in frame.tubes:
             if not isinstance(item, Housing) or item.name not in tube.cut_by:
@@ -102,13 +102,14 @@ def _is_open(end: End) -> bool:
 
 
 def _joins_pair(frame: Frame, tube: Tube) -> bool:
-    """Whether a tube sits on the left and the right one of a pair."""
+    """Return whether a tube sits on the left and the right tube of a pair."""
     ends = {tube.start.target, tube.end.target}
     on = [t for t in frame.tubes if t.name in ends]
     return len(on) == 2 and on[0].key == on[1].key and {t.side for t in on} == {"left", "right"}
 
 
 def _through_target(frame: Frame, tube: Tube, at_start: bool) -> Vent | None:
+    """Return the vent through what one end sits on; None where it cannot be vented so."""
     end = tube.start if at_start else tube.end
     if end.cut != "mitre" or end.target is None:
         return None
@@ -127,8 +128,10 @@ def _through_target(frame: Frame, tube: Tube, at_start: bool) -> Vent | None:
 
 
 def _to_axis(frame: Frame, end: End, into: Vector) -> float:
-    """How far beyond an end's point a vent has to go to reach the middle of a tube that the point lies
-    beside [mm].
+    """Return how far behind an end's point a vent must start to reach the middle of the target tube
+    [mm].
+
+    More than 0 where the point lies beside the target's axis.
     """
     target = next((tube for tube in frame.tubes if tube.name == end.target), None)
     if target is None:
@@ -140,8 +143,9 @@ def _to_axis(frame: Frame, end: End, into: Vector) -> float:
 
 
 def _clear(frame: Frame, tube: Tube, at_start: bool) -> float | None:
-    """How far along the axis from an end the tube's inside begins [mm]: past the cut, and past what else
-    cuts the tube there. None where there is none.
+    """Return how far along the axis from an end the tube's inside begins [mm]; None if nowhere.
+
+    It begins past the cut, and past what else cuts the tube there.
     """
     end = tube.start if at_start else tube.end
     reach: Vector = np.arange(end.short_point + INSIDE, tube.axis.length, 1.0)
@@ -156,6 +160,7 @@ def _clear(frame: Frame, tube: Tube, at_start: bool) -> float | None:
 
 
 def _through_wall(tube: Tube) -> Vent:
+    """Return a vent through the tube's own wall."""
     length = tube.axis.length
     s = min(tube.start.short_point + FROM_END, length / 2)
     height, width = tube.axis.frame(s)
@@ -174,7 +179,7 @@ def _bore_at(tube: Tube, s: float) -> float:
 
 
 def _bore_radius(frame: Frame, name: str, end: End) -> float | None:
-    """Half the bore of a target where an end sits on it; None for what has no bore."""
+    """Return half the bore of a target where an end sits on it [mm]; None for what has no bore."""
     if name == "bottom_bracket":
         return None if frame.shell is None else frame.shell.bore / 2
     for item in frame.pivots:
@@ -189,7 +194,7 @@ def _bore_radius(frame: Frame, name: str, end: End) -> float | None:
 
 
 def _near(frame: Frame, name: str, hole: Hole) -> bool:
-    """Whether a hole may meet a body: by distance between samples of their axes, on the safe side."""
+    """Return whether a hole may meet a body, by distance between samples of their axes (safe side)."""
     tube = next((t for t in frame.tubes if t.name == name), None)
     if tube is None:
         return name == "bottom_bracket"

@@ -1,1 +1,1 @@
-"""How bodies move against the frame: mounts, poses, tables over the rear travel."""
+"""Motion of bodies against the frame: mounts, poses, tables over the rear travel."""

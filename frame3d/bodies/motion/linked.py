@@ -1,4 +1,4 @@
-"""Linked: how the links of the rear suspension, the shock's halves and the chain's runs move."""
+"""Motion of the links of the rear suspension, of the shock's halves and of the chain's runs."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ Complex = NDArray[np.complex128]
 
 
 def link_swing(linkage: Linkage, link: str) -> Swing:
-    """The motion of a link."""
+    """Return the motion of a link over the rear travel."""
 
     def rows(travels: Array) -> Array:
         motion = _motion(linkage, travels)
@@ -26,8 +26,9 @@ def link_swing(linkage: Linkage, link: str) -> Swing:
 
 
 def shock_swings(linkage: Linkage) -> tuple[Swing, Swing]:
-    """The motions of the shock's two halves: each turns with the line between both ends, and keeps its
-    own eye on its point.
+    """Return the motions of the shock's two halves.
+
+    Each turns with the line between both eyes, and keeps its own eye on its point.
 
     Returns:
         (at the start's eye, at the end's eye).
@@ -36,6 +37,7 @@ def shock_swings(linkage: Linkage) -> tuple[Swing, Swing]:
 
 
 def _half(linkage: Linkage, which: int) -> Swing:
+    """Return the motion of the shock's half at one end."""
     drawn = [complex(*linkage.drawn[name]) for name in linkage.shock]
     at_rest = np.angle(drawn[1] - drawn[0])
 
@@ -59,10 +61,11 @@ def _shock_point(linkage: Linkage, motion: LinkageMotion, name: str) -> Moving:
 
 
 def chain_swing(linkage: Linkage, ring: float, cog: float, up: float) -> Swing:
-    """The motion of a straight run of chain from a ring about the bottom bracket to a cog.
+    """Return the motion of a straight run of chain from a ring about the bottom bracket to a cog.
 
-    The run's unit normal n has n·d = ring - cog with d from the bottom bracket to the axle, so it
-    stands at arg d ± acos((ring - cog)/|d|), and the run turns about the bottom bracket with it.
+    The run's unit normal n has n·d = ring - cog, with d from the bottom bracket to the axle (see
+    `drivetrain.tangent`). So its angle is arg d ± acos((ring - cog)/|d|), and the run turns about the
+    bottom bracket with it.
 
     Args:
         linkage: the rear suspension.
@@ -83,8 +86,8 @@ def chain_swing(linkage: Linkage, ring: float, cog: float, up: float) -> Swing:
 
 
 def _normal(axle: Moving, difference: float, up: float) -> tuple[Array, Array]:
-    """Angle of a run's normal [rad], and its derivative by stroke."""
-    # The axle lies behind: angles from straight behind, so that they never jump.
+    """Return the angle of a run's normal [rad], and its derivative by stroke."""
+    # The axle lies behind: angles are taken from straight behind, so that they never jump.
     k = difference / np.abs(axle.at)
     growth = axle.rate / axle.at
     turn = np.angle(-axle.at) - up * np.arccos(k)
@@ -93,26 +96,29 @@ def _normal(axle: Moving, difference: float, up: float) -> tuple[Array, Array]:
 
 
 def longest_run(linkage: Linkage, ring: float, cog: float) -> float:
-    """Greatest length of a straight run of chain over the travel [mm]: √(|d|² - (ring - cog)²)."""
+    """Return the greatest length of a straight run of chain over the travel [mm].
+
+    √(|d|² - (ring - cog)²), with d from the bottom bracket to the axle.
+    """
     furthest = (linkage.axle**2).sum(axis=1).max()
     return float(np.sqrt(furthest - (ring - cog) ** 2))
 
 
 def _motion(linkage: Linkage, travels: Array) -> LinkageMotion:
-    """The linkage at travels, (k,) [mm]."""
+    """Return the linkage's motion at travels, (k,) [mm]."""
     return _kept(linkage, travels.tobytes())
 
 
 @lru_cache(maxsize=32)
 def _kept(linkage: Linkage, travels: bytes) -> LinkageMotion:
-    """Kept, as every body's table is of the same travels."""
+    """Return the same from a cache, as every body's table is of the same travels."""
     return linkage.at_travels(np.frombuffer(travels))
 
 
 def _rows(
     motion: LinkageMotion, at: Complex, turn: Array, rate: Complex, turn_rate: Array
 ) -> Array:
-    """As `Swing.knots`, from a motion and its derivatives by stroke; turns in radians."""
+    """Return rows as in `Swing.knots`, from a motion and its derivatives by stroke; turns in radians."""
     by_travel = 1 / motion.leverage
     return np.stack(
         (

@@ -13,7 +13,7 @@ Name = Literal["rear", "fork", "steer", "crank", "heel"]
 MOTIONS: Final[tuple[Name, ...]] = ("rear", "fork", "steer", "crank", "heel")
 """All of them."""
 TRAVELS: Final[tuple[Name, ...]] = ("rear", "fork")
-"""Those that are lengths; the others are angles."""
+"""Motions that are lengths; the others are angles."""
 
 TURN: Final = 0
 SHIFT: Final = 1
@@ -23,16 +23,20 @@ SWING: Final = 3
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One rigid step of a mount, from the part's own drawn place to where it is."""
+    """One rigid step of a mount, from the part's drawn place to where it is.
+
+    CIRCLE: a shift along a circle in the side view, by radius · (cos q, 0, -sin q), without turning;
+    the radius is point[0].
+    """
 
     kind: int
     """TURN, SHIFT, CIRCLE or SWING."""
     name: Name
     point: tuple[float, float, float] = (0.0, 0.0, 0.0)
     axis: tuple[float, float, float] = (0.0, 0.0, 0.0)
-    """Unit vector: of a turn its axis (right-handed), of a shift its direction."""
+    """Unit vector: the axis of a turn (right-handed), the direction of a shift."""
     swing: Swing | None = None
-    """Of a SWING."""
+    """The table of a SWING."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,16 +51,16 @@ FRAME = Mount("frame")
 
 
 def link_mount(name: str, swing: Swing) -> Mount:
-    """What moves with a link of the rear suspension."""
+    """Return the mount of what moves with a link of the rear suspension."""
     return Mount(name, (Step(SWING, "rear", swing=swing),))
 
 
 CRANK = Mount("crank", (Step(TURN, "crank", axis=(0.0, 1.0, 0.0)),))
-"""What turns with the cranks, about the bottom bracket's axis."""
+"""Mount of what turns with the cranks, about the bottom bracket's axis."""
 
 
 def fork_mounts(crown: Vector, up: Vector) -> tuple[Mount, Mount]:
-    """What turns with the steering, and what also travels along it.
+    """Return the mounts of what turns with the steering, and of what also travels along it.
 
     Args:
         crown: a point of the steering axis: (3,) float [mm].
@@ -75,17 +79,17 @@ def fork_mounts(crown: Vector, up: Vector) -> tuple[Mount, Mount]:
 def crank_mounts(
     length: float, side: Literal["left", "right"], pedal: Vector
 ) -> tuple[Mount, Mount]:
-    """What a pedal carries: level, and swinging about the pedal's axle.
+    """Return the mounts of what a pedal carries: level, and swinging about the pedal's axle.
 
     The crank angle is 0 with the left pedal straight ahead and grows as the bike is pedalled forward
-    (clockwise seen from the right). The shoe swings about its pedal's axle with the heel toward the
-    frame where positive, on both sides.
+    (clockwise seen from the right). The shoe swings about its pedal's axle; positive moves the heel
+    toward the frame, on both sides.
 
     Args:
         length: of the crank [mm].
         side: whose pedal.
-        pedal: centre of the pedal at the origin of its circle, i.e. at the bottom bracket's axis at the
-            pedal's lateral position: (3,) float [mm].
+        pedal: centre of the pedal's circle, i.e. at the bottom bracket's axis at the pedal's lateral
+            position: (3,) float [mm].
     """
     signed = length if side == "left" else -length
     circle = Step(CIRCLE, "crank", (signed, 0.0, 0.0))

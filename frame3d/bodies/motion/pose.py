@@ -1,4 +1,4 @@
-"""Pose: where everything that moves stands, and the motion of a body from its drawn place to there."""
+"""Pose of everything that moves, and the motion of a body from its drawn place to there."""
 
 from __future__ import annotations
 
@@ -21,33 +21,33 @@ class Pose:
     """A position of everything that moves; all zero is as drawn."""
 
     rear: float = 0.0
-    """Rear wheel's travel that is used up [mm]."""
+    """Rear wheel travel [mm]."""
     fork: float = 0.0
-    """Fork's travel that is used up [mm]."""
+    """Fork travel [mm]."""
     steer: float = 0.0
-    """To the left [degrees]."""
+    """Steering angle, positive to the left [degrees]."""
     crank: float = 0.0
-    """From the left pedal straight ahead, as pedalled forward [degrees]."""
+    """Crank angle from the left pedal straight ahead, as pedalled forward [degrees]."""
     heel: float = 0.0
-    """Both heels toward the frame [degrees]."""
+    """Swing of both heels, positive toward the frame [degrees]."""
 
 
 def matrix(mount: Mount, pose: Pose) -> Matrix:
-    """The motion of what a mount carries, from where it is drawn to where it stands: (4, 4) float."""
+    """Return the motion of what a mount carries, from where it is drawn to the pose: (4, 4) float."""
     only: Matrix = matrices(mount, pose, "rear", np.array([pose.rear]))[0]
     return only
 
 
 def matrices(mount: Mount, pose: Pose, name: Name, values: NDArray[np.float64]) -> Matrix:
-    """As `matrix` at many values of one motion, with the others at the pose: (k,) -> (k, 4, 4) float."""
+    """Return `matrix` at many values of one motion, the others at the pose: (k,) -> (k, 4, 4) float."""
     own = {step.name: np.array([float(getattr(pose, step.name))]) for step in mount.steps}
     return matrices_over(mount, own | {name: values}, len(values))
 
 
 def matrices_over(mount: Mount, values: Mapping[Name, NDArray[np.float64]], count: int) -> Matrix:
-    """As `matrix` at many values of all motions at once: each (count,) or (1,) -> (count, 4, 4) float.
+    """Return `matrix` at many values of all motions at once: each (count,) or (1,) -> (count, 4, 4).
 
-    Motions that are not given stand at 0.
+    Motions that are not given are 0.
     """
     total = _still(count)
     for step in mount.steps:
@@ -56,7 +56,7 @@ def matrices_over(mount: Mount, values: Mapping[Name, NDArray[np.float64]], coun
 
 
 def own_matrix(shape: PlacedShape) -> Matrix:
-    """The motion of a shape from its own axes to where its mount draws it: (4, 4) float."""
+    """Return the motion of a shape from its own axes to where its mount draws it: (4, 4) float."""
     own = np.eye(4)
     own[:3, :3] = np.array(shape.axes).T
     own[:3, 3] = shape.origin
@@ -64,12 +64,12 @@ def own_matrix(shape: PlacedShape) -> Matrix:
 
 
 def placed_matrix(shape: PlacedShape, pose: Pose) -> Matrix:
-    """The motion of a shape from its own axes to where it stands: (4, 4) float."""
+    """Return the motion of a shape from its own axes to the pose: (4, 4) float."""
     return matrix(shape.mount, pose) @ own_matrix(shape)
 
 
 def _matrices(step: Step, values: NDArray[np.float64]) -> Matrix:
-    """The motion of a step at many values: (k,) -> (k, 4, 4) float."""
+    """Return the motion of a step at many values: (k,) -> (k, 4, 4) float."""
     out = _still(len(values))
     axis, at = vector(step.axis), vector(step.point)
     if step.kind == SHIFT:

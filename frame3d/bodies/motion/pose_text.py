@@ -1,4 +1,4 @@
-"""At: a pose as the command line states it, e.g. ``fork=60%,steer=25``."""
+"""Read a pose as the command line states it, e.g. ``fork=60%,steer=25``."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ _RIGID = "this frame has no rear suspension; leave rear out"
 
 
 def pose_at(bike: Bike, text: str) -> Pose:
-    """A pose from its parts, separated by commas; those left out stand as drawn.
+    """Return a pose from its parts, separated by commas; those left out are as drawn.
 
-    ``fork=60%`` of its travel, ``fork=80`` in mm, ``fork=sag`` as `build.fork.sag` says; ``rear``
-    alike, as `suspension.sag` says; ``steer``, ``crank`` and ``heel`` in degrees.
+    ``fork=60%`` of its travel, ``fork=80`` in mm, ``fork=sag`` as `build.fork.sag` says; ``rear`` in
+    the same way, as `suspension.sag` says; ``steer``, ``crank`` and ``heel`` in degrees.
 
     Raises:
-        SpecError: with every part that cannot be taken.
+        SpecError: with every part that cannot be read.
     """
     place = SourceLocation(f"--at {text}")
     faults: list[Fault] = []
@@ -84,13 +84,13 @@ def _value(bike: Bike, name: str, text: str) -> float:
 
 
 def _fork(bike: Bike) -> tuple[float, float | None]:
-    """Fork travel and sag [mm]."""
+    """Return fork travel and sag [mm]."""
     fork = bike.spec.build.fork
     return (0.0, 0.0) if fork is None else (fork.travel, fork.travel * fork.sag)
 
 
 def _rear(bike: Bike) -> tuple[float, float | None]:
-    """Rear travel and sag [mm]; None where the file does not say it."""
+    """Return rear travel and sag [mm]; None where the file does not give the sag."""
     linkage, suspension = bike.linkage, bike.spec.suspension
     if linkage is None or suspension is None:
         return 0.0, 0.0

@@ -1,4 +1,4 @@
-"""Swing: how a body of the rear suspension moves over the rear travel, as a table with cubics."""
+"""Motion of a body of the rear suspension over the rear travel, as a table with cubics between rows."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 AGREES: Final = 1e-6
-"""By how much a table may differ, between its rows, from what it was made of, a metre away [mm]; also
-where not its turn but what the turn does to a point runs as a cubic."""
+"""Largest error of a table between its rows, a metre away [mm]; also where, instead of the turn, what
+the turn does to a point is interpolated by cubics."""
 FIRST, MOST = 33, 2049
-"""Rows of the first table that is tried, and of the last."""
+"""Rows of the first table that is tried, and of the largest."""
 METRE = 1000.0
 
 
@@ -27,18 +27,18 @@ class Swing:
     """
 
     travel: float
-    """Of the last row [mm]; the first is at 0, and the others evenly between."""
+    """Rear travel of the last row [mm]; the first is at 0, and the others are equally spaced between."""
     knots: Array
-    """(n, 6) float: x, z of where the bottom bracket's centre would go [mm], turn [degrees], and their
-    derivatives by travel. Between rows each runs as the cubic that fits both."""
+    """(n, 6) float: x, z of where the bottom bracket's centre would go [mm], turn [degrees], and
+    their derivatives by travel. Between rows each is the Hermite cubic."""
 
     def at(self, travel: float) -> tuple[float, float, float]:
-        """Where the bottom bracket's centre goes, x and z [mm], and turn [degrees] at a rear travel."""
+        """Return x and z [mm] of the bottom bracket's centre, and turn [degrees], at a rear travel."""
         x, z, turn = self.over(np.array([travel]))[0, :3]
         return (float(x), float(z), float(turn))
 
     def over(self, travels: Array) -> Array:
-        """Rows as in `knots` at any travels: (k,) -> (k, 6) float."""
+        """Return rows as in `knots` at any travels: (k,) -> (k, 6) float."""
         step = self.travel / (len(self.knots) - 1)
         span = np.clip(np.floor(travels / step).astype(int), 0, len(self.knots) - 2)
         u = (travels / step - span)[:, None]
@@ -55,11 +55,11 @@ class Swing:
 
 
 def tabled(travel: float, rows: Callable[[Array], Array]) -> Swing:
-    """A table of a motion, as fine as it needs to be.
+    """Return a table of a motion, as fine as `AGREES` needs, with at most `MOST` rows.
 
     Args:
         travel: the rear wheel's whole travel [mm].
-        rows: gives the motion at travels, (k,) -> (k, 6) float, as in `Swing.knots`.
+        rows: returns the motion at travels, (k,) -> (k, 6) float, as in `Swing.knots`.
     """
     count = FIRST
     swing = Swing(travel, rows(np.linspace(0.0, travel, count)))

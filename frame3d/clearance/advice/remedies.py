@@ -172,7 +172,7 @@ class Remedies:
             change *= min(max(-here / gained, 1.0) * 1.02, 3.0)
 
     def _exchanged(self, path: str, value: Any, result: Result) -> _Bike | None:
-        """Return the same frame with one value of its parts exchanged if that closes the gap, or None."""
+        """Return the same frame with one value of its parts exchanged if that closes the gap."""
         bike = self._bike({path: value}, exchanged=True)
         return bike if bike is not None and bike.passes(result) else None
 
