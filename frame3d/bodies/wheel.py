@@ -32,7 +32,7 @@ def wheel(place: Placement, end: End) -> Iterator[Body | Absent]:
 
 
 def shoulder_of(end: End, width: float) -> float:
-    """Return how far a hub's shoulder stands in from the dropout's inner face [mm].
+    """Return how far a hub's shoulder is in from the dropout's inner face [mm].
 
     Rotor and cassette keep their place from the shoulder, the end of the hub that met an open
     dropout before slots came. A rear thru axle hub's ends go 3.5 mm further, into the dropouts' slots
@@ -51,9 +51,9 @@ def shoulder_of(end: End, width: float) -> float:
 
 
 def rotor_of(place: Placement, end: End) -> tuple[float, float] | None:
-    """Return a rotor's radius and its middle's y [mm].
+    """Return a rotor's radius and the y of its middle [mm]; None without a rotor or hub.
 
-    A rotor is bolted onto the outer side of its face, so its middle stands half its thickness nearer
+    A rotor is bolted onto the outer side of its face, so its middle is half its thickness nearer
     to the dropout than the face: rear 14.4 mm in from the dropout at 135, 17.9 mm at 142, 148 and
     157; front 9.6 mm.
     """
@@ -67,7 +67,7 @@ def rotor_of(place: Placement, end: End) -> tuple[float, float] | None:
 
 
 def first_cog_of(place: Placement) -> float | None:
-    """Return how far the middle of the smallest cog stands from the centre plane [mm].
+    """Return the distance of the smallest cog's middle from the centre plane [mm], or None.
 
     `COG_FACE` in from the hub's shoulder: 61.5 mm at 135 and 142, 64.5 at 148, 69 at 157, so the
     cassette follows the chainline (3 mm more from 142 to 148: trade pages).

@@ -140,8 +140,8 @@ def partners(scene: Scene, body: Body) -> list[Body]:
 def near(scene: Scene, within: float, progress: Progress | None = None) -> list[Result]:
     """Return every pair of bodies closer than `within` [mm], nearest first.
 
-    Bodies that touch by design are left out: the frame's own among each other, what moves with one
-    mount, and parts on one axle of the suspension.
+    Left out are pairs of one family (as the frame with its links, a wheel, the fork), bodies that
+    touch by design, and parts on one axle of the suspension.
 
     Args:
         scene: the bike with its parts.

@@ -336,7 +336,7 @@ def least(
 ) -> tuple[Gap, tuple[Body, Body]] | None:
     """Return the smallest gap of all candidates, with its bodies; None if it is above `cutoff`.
 
-    Of gaps that are alike, as left and right are, it is the first one's.
+    Of equal gaps, as left and right have, the first one is returned.
 
     Args:
         found: what can be measured.

@@ -3,14 +3,14 @@
 Only the left half is laid out; the right half is its mirror image. Section through one axle, from the
 centre plane outwards::
 
-      centre plane
-      |<---- half ---->|      |<- thickness ->|
-      +----------------+      +---------------+      +-------+
-      |    housing     |      |  lug of a     |      | plate |
-    - | - - across - - | - - -|  body with  - | - - -| of a -| - - -> y, left
-      |                |      |  tubes        |      | link  |
-      +----------------+ PLAY +---------------+ PLAY +-------+
-      0
+      y = 0
+      |<---- half ---->|      |<-thickness->|
+      +----------------+      +-------------+      +-------+
+      |    housing     | PLAY |     lug     | PLAY | plate |
+    - | - - - - - - - -| - - -| - - - - - - | - - -| - - - | - - - -> y, left
+      |   across the   |      |  of a body  |      | of a  |
+      |  centre plane  |      | with tubes  |      | link  |
+      +----------------+      +-------------+      +-------+
 """
 
 from __future__ import annotations

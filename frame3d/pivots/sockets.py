@@ -2,14 +2,15 @@ r"""Sockets and arms by which a dropout or a lug takes the ends of stays.
 
 Side view of a lug::
 
-          boss            room: kept free around the axle
-         .----.           (radius `Lug.room`)
-        /      \  tongue
-       |   o    |--------.  arm  +==========+
-        \      /--------- =======|  socket  |--------- stay ----
-         `----'                  +==========+
-        plate: hull of boss and   back    front
-        tongue tips (`plate_of`)
+          .---.
+        .'     '.________
+       (    o     tongue )======= arm =======[  socket  ]------- stay
+        '.     .'--------
+          '---'                            back       front
+       boss |<-- room -->|
+
+The room around the axle is kept free for what turns there; arms and sockets begin beyond it. The plate
+is the hull of the boss and the tongues' tips (`plate_of`).
 """
 
 from __future__ import annotations

@@ -2,12 +2,13 @@ r"""Webs: plates or arms that hold a lug or housing on which no tube ends to the
 
 Side view of a flat web::
 
-      ======================  tube
-        ^ foot      foot ^
-         \              /     hull of the boss and two feet on the tube's axis
-          \    .--.    /
-           `--( o  )--'
-               `--'   lug or housing
+      ____________________________
+          (foot)      (foot)          tube, the feet on its axis
+      ______\____________/________
+             \          /
+              \  .--.  /              web: hull of the boss and both feet
+               `( o  )'
+                 `--'   boss of a lug or housing
 """
 
 from __future__ import annotations
@@ -91,12 +92,14 @@ def lug_web(lug: Lug, near: Near) -> tuple[Web, ...]:
 
 
 def housing_webs(housing: Housing, near: Near, other: Near | None) -> tuple[Web, ...]:
-    """Return the webs of a housing that hangs free: one in the centre plane, or an arm to each side.
+    """Return the webs of a housing that no tube holds: one in the centre plane, or an arm to each
+    side.
 
     Args:
         housing: across the centre plane.
         near: the nearest tube, in the centre plane or on the left.
-        other: the nearest one on the right, where `near` does not reach across the centre plane.
+        other: the nearest one on the right; None where `near` is single and within the housing's
+            width.
     """
     assert isinstance(near.to, Tube)
     middle = vector(housing.at)

@@ -20,8 +20,9 @@ from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 from frame3d.tubes.vents import vents
 
 LEDGE = 0.02
-"""How far metal beyond the end of a tube reaches out of the tube's surface, where a later tube that
-hangs over that end is fused with it [mm]: enough that no two faces coincide, too little to see."""
+"""Length beyond the end of a tube over which the core of a cut is still slim [mm]. So a later tube
+that hangs over that end has metal there to be fused with: enough that no two faces coincide, too
+little to see."""
 BOTTOM_BRACKET = "bottom_bracket"
 
 

@@ -1,4 +1,12 @@
-"""One part of the frame as filled solids, what is taken out of it, and what cuts it."""
+"""One part of the frame as filled solids, what is taken out of it, and what cuts it.
+
+An earlier body cuts a later tube in two ways (`SolidCut`)::
+
+      by `tool`: the part alone            by `core`: the fused frame
+        wall |#|                             wall |#|
+             |#|========== later tube             |=|========== later tube: overlaps
+             |#|                                  |#|           half the wall
+"""
 
 from __future__ import annotations
 

@@ -309,7 +309,7 @@ def _hollows(
                 if body.name not in cutters[other.name]:
                     bores = [shop.sweep(s) for s in other.voids]
                     left += _within(shop, hollow, metal[other.name], bores)
-                elif void != through:  # this body closes the part of the end that it covers
+                elif void != through:  # `other` closes the end as far as it covers it
                     left += _within(shop, hollow, metal[other.name], [shop.sweep(void)])
             found.append(shop.minus(hollow, left))
     for drill in dict.fromkeys(drill for body in bodies for drill in body.drills):

@@ -194,7 +194,7 @@ def _cut_back(
 
 
 def _is_butted(bar: Bar, which: Which, body: Outside) -> bool:
-    """Return whether a square end stands on a body's own end, in line with it: no side to clear."""
+    """Return whether a square end is butted to a body's own end, in line with it: no side to clear."""
     point, along = _away(bar.axis, which)
     where = float(body.axis.nearest(point[None])[0])
     at_end = min(where, body.axis.length - where) < BUTTED

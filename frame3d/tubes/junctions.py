@@ -3,10 +3,11 @@
 A tube with one bend, its ends on two supports::
 
                        * corner
-                    ,' |  `.              along: distance from the start on the straight line
-                 ,'    | rise  `.         rise:  square to that line, upwards
-      start  p *- - - -+- - - - - -* q    y:     the corner's own lateral position, if given
-               |<along>|           end
+                    .' |  `.            along: distance from the start on the straight line p to q
+                 .'    |rise `.         rise:  square to that line, upwards
+              .'       |        `.      y:     the corner's own lateral position, if given
+    start p *- - - - - + - - - - - * q end
+            |<- along->|
 
 An end on a tube that is given by an angle slides along it until the angle is right (`end_at_angle`).
 """
@@ -52,7 +53,7 @@ class Support:
     stop_short: float = 0.0
     angle: float | None = None
     y: float | None = None
-    """Lateral position that the file gives for an end on a tube [mm]."""
+    """Lateral position that the file gives for the end [mm]."""
     reach: float = 0.0
     """How far past the target's ends the end may sit [mm]: half the tube's own size."""
 

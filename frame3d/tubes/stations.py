@@ -112,7 +112,7 @@ def check_bends(
 
 
 def _which_bend(member: Member, axis: Centreline, arc: Arc) -> int:
-    """Index of the bend that made an arc: the arcs keep the bends' order, straight ones make none."""
+    """Return the index of the bend that made an arc; straight bends make no arc."""
     arcs = [piece for piece in axis.pieces if isinstance(piece, Arc)]
     position = arcs.index(arc)
     skipped = len(member.spec.bends) - len(arcs)

@@ -32,7 +32,7 @@ class End:
     ``rear_dropout_right``, a housing or lug of `Frame.pivots`; None at a bare node, an axle or a
     free point."""
     angle: float | None
-    """Between this tube, looking away from the junction, and the target's axis toward its end
+    """Angle between this tube, away from the junction, and the target's axis toward its end
     [degrees]; None without a target axis."""
     offset: float
     """Shortest distance between the two axes' lines [mm], 0 where they meet."""
@@ -59,7 +59,7 @@ class Tube:
     """Bodies earlier in the build order that this tube overlaps, its end targets first; it is cut by
     the outside of each."""
     density: float
-    """Of its material [g/cm³]."""
+    """Density of its material [g/cm³]."""
     material: str
     colour: str
     """#rrggbb"""

@@ -1,4 +1,14 @@
-"""Vents: small drillings at the junctions, so that no tube is closed."""
+"""Vents: small drillings at the junctions, so that no tube is closed.
+
+::
+
+       target        tube
+      |      |_____________________
+      | bore |
+      |    ==|==   vent along the tube's axis, through the target's wall
+      |      |_____________________
+      |      |
+"""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""What would mend a failing check, and which tyres or chainrings fit."""
+"""Advice: changes that make a failing check pass, and the largest parts that fit."""

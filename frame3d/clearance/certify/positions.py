@@ -9,12 +9,12 @@ the chain, named as in the code:
 
 A turn by t about an axis (unit vector e, through the point O)::
 
-              e                    dC/dt   =  e x (C - O),   |dC/dt| = arm
+              e                    dC/dt   =  e × (C - O),   |dC/dt| = arm
               ^    arm             d²C/dt² has the length arm
-              |<--------->* C      d²C/dt dx_i  =  e x J_i: only the part of J_i square to e counts
+              |<--------->* C      d²C/dt dx_i  =  e × J_i: only the part of J_i square to e counts
               O
 
-keeps all lengths. Over the box the mixed terms add up to at most k = min(first, sum |e x J_i| h_i +
+keeps all lengths. Over the box the mixed terms add up to at most k = min(first, sum |e × J_i| h_i +
 second). So
 
     second grows by 2 k h_t + (arm + k) h_t²,     first by (arm + k) h_t,
