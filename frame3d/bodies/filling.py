@@ -42,8 +42,7 @@ class Row:
 
 
 def filling(flat: Flat) -> tuple[Row, ...]:
-    """Return rectangles within a plate's outline that cover all of it deeper than its smallest
-    radius.
+    """Return rectangles within a plate's outline that cover what is deeper than its least radius.
 
     What is less deep lies in the discs, or in slabs along the edges that are as deep as that radius:
     the nearest place of the outline is on an edge, or on a disc no smaller. What is deeper is the

@@ -124,8 +124,7 @@ def slab(
     *,
     edges: bool = False,
 ) -> Form:
-    """Return a box, rounded all over; with `edges` also, as tubes, the round bars along its edges
-    [mm].
+    """Return a box, rounded all over [mm]; with `edges` also, as tubes, bars along its edges.
 
     A box as thick as twice its rounding has its whole rim in those bars. Flat faces are in no bar: a
     gap to something that is a tube as well is better measured from that one.

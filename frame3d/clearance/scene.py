@@ -135,8 +135,7 @@ class Scene:
         return requirement.limit, requirement.source
 
     def _is_racing(self) -> bool:
-        """Return whether the bike is a racing bicycle as ISO 4210-2 defines one, as far as the file
-        tells.
+        """Return whether the bike is a racing bicycle by ISO 4210-2, as far as the file tells.
 
         Tyres of at most 28 mm (by name), a bar with several grips (a drop bar, where the file gives
         the bar), and at most 12 kg (where it gives the mass). Value from memory of ISO 4210-2.

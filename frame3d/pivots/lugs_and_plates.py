@@ -82,8 +82,7 @@ class _Stock:
         return [side for side, sign in SIDES if any((sign * one).max() > -1e-6 for one in y)]
 
     def near(self, place: Vector, body: str, side: Side | None) -> Near | None:
-        """Return the tube or dropout of a body that is nearest to a place (3,) [mm]; None if it has
-        none.
+        """Return the tube or dropout of a body nearest to a place (3,) [mm], or None.
 
         With `side`, only tubes of that side or in the centre plane, and dropouts of that side;
         without, only tubes.

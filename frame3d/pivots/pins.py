@@ -44,8 +44,7 @@ NARROWEST = 20.0
 
 
 def kinds(spec: FrameSpec) -> dict[str, Kind]:
-    """Return the bodies that hardware is made for: those with tubes, and links without as pairs of
-    plates.
+    """Return the bodies that get hardware: those with tubes, and other links as pairs of plates.
 
     A link without tubes that carries the rear axle gets no plates: they would reach from the pivots
     to the hub.

@@ -127,8 +127,7 @@ def _reaches(lug: Lug, tongue: Disc, stay: Tube, s: float, inward: Vector, begin
 
 
 def _beyond(tip: Vector, inward: Vector, half: float, room: float) -> float:
-    """Return where along a stay, from its tip on, its socket begins so as to stay out of a lug's room
-    [mm].
+    """Return where along a stay, from its tip, its socket begins, outside of a lug's room [mm].
 
     Args:
         tip: (3,) the stay's end, seen from the middle of the lug's boss [mm].

@@ -92,8 +92,7 @@ def lug_web(lug: Lug, near: Near) -> tuple[Web, ...]:
 
 
 def housing_webs(housing: Housing, near: Near, other: Near | None) -> tuple[Web, ...]:
-    """Return the webs of a housing that no tube holds: one in the centre plane, or an arm to each
-    side.
+    """Return the webs of a free housing: one in the centre plane, or an arm to each side.
 
     Args:
         housing: across the centre plane.

@@ -27,8 +27,7 @@ BOTTOM_BRACKET = "bottom_bracket"
 
 
 def bodies(bike: Bike) -> tuple[SolidBody, ...]:
-    """Return every part of the frame in build order: shell, housings, tubes, dropouts, other
-    hardware.
+    """Return all parts of the frame: shell, housings, tubes, dropouts, other hardware.
 
     Raises:
         SolidError: a bore that leaves no wall.

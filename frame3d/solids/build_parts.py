@@ -70,8 +70,7 @@ class PartBuilder:
         self._left: dict[str, tuple[SolidBody, FramePart]] = {}
 
     def part(self, body: SolidBody, slack: float) -> FramePart:
-        """Return the part of a body; mirrored from the left part where it is that part's mirror
-        image.
+        """Return the part of a body; mirrored from the left part where it is its mirror image.
 
         Args:
             body: what to make.

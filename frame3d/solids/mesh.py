@@ -72,8 +72,7 @@ class Mesh:
 
 
 def facets(size: float, tolerance: float) -> int:
-    """Return the number of sides of the polygon for a circle of diameter `size` [mm], a multiple of
-    four.
+    """Return how many sides a circle of diameter `size` [mm] gets, a multiple of four.
 
     A polygon of n sides has the circle's area at the circumradius r √(x / sin x), x = 2π/n, which
     lies outside the circle by about r x²/12: no more than `SHARE` of the tolerance. An ellipse is a
@@ -289,8 +288,7 @@ def _trimmed(shop: _MeshBuilder, body: SolidBody) -> Manifold:
 def _hollows(
     shop: _MeshBuilder, bodies: Sequence[SolidBody], metal: Mapping[str, Manifold]
 ) -> list[Manifold]:
-    """Return what is taken out of the union: bores and drillings without the metal that they must
-    leave.
+    """Return what is taken out of the union: bores and drillings, less what they must leave.
 
     Args:
         shop: makes meshes.
@@ -526,8 +524,7 @@ def _rings(sweep: Sweep, outline: Array, s: Array, height: Array, width: Array) 
 
 
 def _stations(sweep: Sweep, outline: Array, share: float) -> tuple[Array, Array, Array]:
-    """Return the places of rings, and their sizes: section stations, ends of pieces, steps between
-    these.
+    """Return places of rings and their sizes: stations, ends of pieces, steps between.
 
     Steps turn by no more than `ANGLE`, and are then divided according to their measured error: that
     of chords goes with the square of the step, that of twist with the step.

@@ -26,8 +26,7 @@ TOLERANCE: Final = 0.2
 
 
 def body_mesh(body: Body, pose: Pose | None = None, tolerance: float = TOLERANCE) -> Mesh:
-    """Return a body as a mesh at a pose: the union of its shapes, or of its tubes if it has no
-    shapes.
+    """Return a body as a mesh at a pose: the union of its shapes, or else of its tubes.
 
     Args:
         body: the part.

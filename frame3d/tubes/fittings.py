@@ -137,8 +137,7 @@ def _cup_bore(
 def _cup_seat(
     context: PlacementContext, head: Tube, at: Which, key: str, size: tuple[float, float, str]
 ) -> bool:
-    """Return whether there is metal all around the bore and over its whole depth; else record a
-    fault.
+    """Return whether a cup's bore has metal all around over its depth; else record a fault.
 
     ::
 
@@ -185,8 +184,7 @@ def _cup_seat(
 
 
 def _post_bore(context: PlacementContext, seat: Tube, diameter: float) -> Bore | None:
-    """Return the reamed seat of the post; None where the tube is wide enough already, or after a
-    fault.
+    """Return the reamed seat of the post; None if the tube is wide enough, or after a fault.
 
     A reamer opens the bore at the tube's top, as far down as it stays that wide. A tube exactly as
     wide as the post is reamed too: without play nothing goes in.

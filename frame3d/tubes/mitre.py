@@ -397,8 +397,7 @@ class MitreCut:
 
 
 def feather_of(z: Array, rise: Array) -> float:
-    """Return the longest stretch along the axis of an edge whose metal is thinner than `FEATHER`
-    [mm].
+    """Return the longest stretch along the axis of an edge that is a feather (`FEATHER`) [mm].
 
     Args:
         z: (n,) where the edge lies, once around; nan where there is none [mm].

@@ -67,8 +67,7 @@ def cut_by(
     earlier: Iterable[Envelope],
     memory: Cache,
 ) -> tuple[str, ...]:
-    """Return the bodies that cut a tube: first its mitres' targets, then others that its metal
-    overlaps.
+    """Return the bodies that cut a tube: its mitres' targets, then others that it overlaps.
 
     The outside is sampled beyond its mitres; where a sample lies close to a body, the patch around it
     is refined.

@@ -132,8 +132,7 @@ def _edge(tube: Tube, ahead: float, pitch: float) -> float | None:
 
 
 def _above(tube: Tube, turn: float, ahead: float, pitch: float) -> float | None:
-    """Return the height at which one line along the outside is `ahead` [mm]; the highest if there are
-    more.
+    """Return the height of one line along the outside where it is `ahead` [mm]; the highest.
 
     Args:
         tube: a placed tube.

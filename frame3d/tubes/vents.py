@@ -138,8 +138,7 @@ def _through_target(frame: Frame, tube: Tube, at_start: bool) -> Vent | None:
 
 
 def _to_axis(frame: Frame, end: End, into: Vector) -> float:
-    """Return how far behind an end's point a vent must start to reach the middle of the target tube
-    [mm].
+    """Return how far behind an end's point a vent starts, in the middle of the target tube [mm].
 
     More than 0 where the point lies beside the target's axis.
     """

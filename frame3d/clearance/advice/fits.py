@@ -60,8 +60,7 @@ _FORK = "build.fork.travel"
 
 
 def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]:
-    """Return the widest tyres, largest chainring, longest crank, most fork travel, most seatpost
-    travel.
+    """Return the largest tyres, chainring, crank length, fork travel and post travel that pass.
 
     Fork travel is sought twice: within the fork's present length, as a spacer in it changes it; and
     in a fork that is longer by as much, as forks of more travel are.

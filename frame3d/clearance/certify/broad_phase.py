@@ -62,8 +62,7 @@ class Candidate(NamedTuple):
 
 
 def ways(a: Body, b: Body) -> list[tuple[tuple[Tubular, ...], tuple[PlacedShape, ...]]]:
-    """Return how two bodies are measured: tubes of one against shapes of the other, a tuple for each
-    way.
+    """Return each way to measure two bodies: tubes of one against shapes of the other.
 
     Where both bodies have both forms, either form may hold less than the other (see `Body`), so both
     ways are returned, and the smaller gap is right. Two bodies with tubes only are measured by the
@@ -139,8 +138,7 @@ def reach(
 
 
 def _moved(bounding_spheres: Array, places: Array) -> tuple[Array, Array]:
-    """Return centres of spheres over the grid, and the sum over motions of each centre's longest
-    step.
+    """Return centres of spheres on the grid, and each one's longest steps, summed over motions.
 
     Args:
         bounding_spheres: (n, 4) float.
@@ -168,8 +166,7 @@ def _balls(solids: Sequence[Solid]) -> tuple[Array, NDArray[np.intp]]:
 
 @lru_cache(maxsize=512)
 def _places(a: Mount, b: Mount, ranges: tuple[Range, ...]) -> Array:
-    """Return the motion of what mount `a` carries, seen from what `b` carries, on a grid over the
-    ranges.
+    """Return the motion of mount `a` seen from mount `b`, on a grid over the ranges.
 
     Returns:
         (grid of the first motion, of the second, ..., 4, 4), of the motions that either takes part

@@ -84,8 +84,7 @@ class PairMotion:
     """Motions that change nothing between the two: both take part, or it turns one into itself."""
 
     def pose(self, values: Array) -> dict[str, float]:
-        """Return the value of every motion [mm or degrees]; idle ones as near to 0 as their limits
-        let them.
+        """Return the value of every motion [mm or degrees]; idle ones as near to 0 as allowed.
 
         Args:
             values: (d,) or more, values of `ranges` [mm or radians].
@@ -195,8 +194,7 @@ def _block(step: Step, factor: float, about: complex, shape: PlacedShape, is_las
 def _swung(
     forward: Swing | None, back: Swing | None, about: complex, shape: PlacedShape, is_last: bool
 ) -> Array:
-    """Return the motion of one link against another in a shape's axes, its index left open: (n, 10)
-    float.
+    """Return the motion of one link against another in a shape's axes, index open: (n, 10).
 
     Args and conventions as `_table`; `is_last` tells that no step follows before the shape's own
     axes.
