@@ -1,4 +1,4 @@
-"""Bodies: outlines of the parts that the frame carries, and of the frame itself."""
+"""Outlines (bodies) of the parts that the frame carries, and of the frame itself."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Bottles with their cages, along a tube."""
+"""Outlines of bottles with their cages, along a tube."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rear brake: the caliper as a block at the rotor's edge."""
+"""Outline of the rear caliper, a block at the rotor's edge."""
 
 from __future__ import annotations
 

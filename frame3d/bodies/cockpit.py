@@ -1,4 +1,4 @@
-"""Cockpit: stem, handlebar, brake levers."""
+"""Outlines of stem, handlebar and brake levers."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Cranks and pedals: arms as drawn, the space that they sweep, and pedals."""
+"""Outlines of crank arms, of the space that they sweep, and of pedals."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Drivetrain: chainrings, cogs, and the chain in every gear."""
+"""Outlines of chainrings, cogs, and the chain in every gear."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Fork: crown, adjusters, legs, arch and axle."""
+"""Outlines of the fork's crown, adjusters, legs, arch and axle."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Bodies of the frame: its tubes and the bottom bracket shell."""
+"""Outlines of the frame's tubes and of the bottom bracket shell."""
 
 from __future__ import annotations
 

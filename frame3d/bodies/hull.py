@@ -1,4 +1,4 @@
-"""Hull of a tube: straight round bars side by side that contain it, for gaps to other tubes.
+"""Straight round bars, side by side, that contain a tube (its hull), for gaps to other tubes.
 
 Section of an oval tube, with half sizes A (major) and B (minor)::
 

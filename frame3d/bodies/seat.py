@@ -1,4 +1,4 @@
-"""Seatpost and saddle, at full height and at full drop."""
+"""Outlines of seatpost and saddle, at full height and at full drop."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rear shock: body with its eye, shaft or coil with the other eye, reservoir."""
+"""Outlines of the rear shock's body, its shaft or coil, and its reservoir."""
 
 from __future__ import annotations
 

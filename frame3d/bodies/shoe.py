@@ -1,4 +1,4 @@
-"""Shoes: fore foot and heel on each pedal, swinging about the pedal's axle."""
+"""Outlines of the shoes, fore foot and heel, swinging about the pedals' axles."""
 
 from __future__ import annotations
 

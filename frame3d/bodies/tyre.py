@@ -1,4 +1,4 @@
-"""Tyres: a torus about the wheel's axis, with growth and flex, and shoulder knobs."""
+"""Outlines of the tyres, a torus each with growth and flex, and shoulder knobs."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Wheels without their tyres: rim, hub, rotor."""
+"""Outlines of rim, hub and rotor."""
 
 from __future__ import annotations
 

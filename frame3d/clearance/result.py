@@ -1,4 +1,4 @@
-"""Results of checks: what was measured, what is required, and where it is tightest."""
+"""Results of checks, with the place where each is tightest."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Scene of a check: bodies, limits of motions, requirements."""
+"""Bodies, limits of motions and requirements that the checks of one bike need."""
 
 from __future__ import annotations
 

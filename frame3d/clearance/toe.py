@@ -1,4 +1,4 @@
-r"""Toe clearance: from a pedal's centre forward to the front tyre, at any steering and fork travel.
+r"""Distance from a pedal's centre forward to the front tyre, at any steering and fork travel.
 
 Seen from above, for the left pedal, the bar turned to the right::
 

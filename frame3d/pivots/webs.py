@@ -1,4 +1,4 @@
-r"""Webs: plates or arms that hold a lug or housing on which no tube ends to the nearest tube.
+r"""Plates or arms (webs) that hold a lug or housing without tube ends to the nearest tube.
 
 Side view of a flat web::
 

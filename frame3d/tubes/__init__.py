@@ -1,1 +1,1 @@
-"""Tubes in place: axis, section, cut ends, build order, bores, mass; no CAD kernel."""
+"""Tubes in place, with sections, cut ends, build order, bores and masses; no CAD kernel."""

@@ -1,4 +1,4 @@
-"""The built frame: tubes in place, shell, dropouts, bores and pivot hardware."""
+"""The built frame, with tubes in place, shell, dropouts, bores and pivot hardware."""
 
 from __future__ import annotations
 

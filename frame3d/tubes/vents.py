@@ -1,4 +1,4 @@
-"""Vents: small drillings at the junctions, so that no tube is closed.
+"""Small drillings (vents) at the junctions, so that no tube is closed.
 
 ::
 

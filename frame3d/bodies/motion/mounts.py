@@ -1,4 +1,4 @@
-"""Mounts: what a body is fixed to, and how that moves against the frame."""
+"""What a body is fixed to (its mount), and how that moves against the frame."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from frame3d.bodies.motion.swing import Swing
 from frame3d.geometry.vector import Vector
 
 Name = Literal["rear", "fork", "steer", "crank", "heel"]
-"""Motions: rear wheel travel, fork travel, steering, crank angle, swing of the shoe about its pedal."""
+"""Names of motions: rear wheel travel, fork travel, steering, crank angle, the shoe on its pedal."""
 MOTIONS: Final[tuple[Name, ...]] = ("rear", "fork", "steer", "crank", "heel")
 """All of them."""
 TRAVELS: Final[tuple[Name, ...]] = ("rear", "fork")

@@ -1,1 +1,1 @@
-"""Advice: changes that make a failing check pass, and the largest parts that fit."""
+"""Changes that make a failing check pass, and the largest parts that fit."""

@@ -1,4 +1,4 @@
-"""Remedies: what would make a failing check pass, smallest change first.
+"""Changes that make a failing check pass, smallest first.
 
 Each value of the file that could bear on the gap is changed a little and the bike solved again. The
 slope gives the change that closes the shortfall; it is tried and corrected until the check passes

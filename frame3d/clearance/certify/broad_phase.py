@@ -1,4 +1,4 @@
-"""Broad phase: lower bounds of gaps over all positions, from bounding spheres.
+"""Lower bounds of gaps over all positions, from bounding spheres (broad phase).
 
 Every solid is held by a few spheres, whose centres are computed on a grid of the motions. Between
 grid points a centre is never further from the nearest one than STRAYS times the longest steps::
