@@ -91,7 +91,7 @@ def toe(scene: Scene) -> Iterator[Outcome]:
 def pedal_to_ground(scene: Scene) -> Iterator[Outcome]:
     """Yield the lean angle at which a pedal touches the ground.
 
-    Seen from behind, with the crank at its lowest and a tyre of round section::
+    Seen from the front, with the crank at its lowest and a tyre of round section::
 
             centre plane
                  |

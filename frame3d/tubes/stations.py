@@ -36,15 +36,17 @@ def outside(tube: TubeSpec, length: float, cuts: tuple[float, float]) -> Section
 def section(
     context: PlacementContext, member: Member, length: float, cuts: tuple[float, float]
 ) -> Section | None:
-    r"""Return outside and wall; None after a fault. Arguments as for `outside`.
+    """Return outside and wall; None after a fault. Arguments as for `outside`.
 
     A butted wall::
 
-        butted[0] ______                        ______ butted[2]
-                        \                      /
-                         \______butted[1]_____/
-                 |lengths[0]|transition|   |transition|lengths[1]|
-                low (start's long point)            high (end's long point)
+        butted[0] ___________                           ___________ butted[2]
+                             `._                     _.'
+                                `-----butted[1]-----'
+                  |lengths[0]|  |                   |  |lengths[1]|
+                 low       transition            transition      high
+
+    Low and high are the tube's long points; the wall continues beyond them.
     """
     tube, wall = member.spec, member.spec.wall
     if wall == "solid":

@@ -179,7 +179,10 @@ def _cut_places(tube: Tubular) -> list[tuple[float, float]]:
 
 
 def _between(tube: Tubular, cutter: Cutter) -> tuple[float, float] | None:
-    """Return the range along a tube that a cutter cuts into, from samples widened by two steps; else None."""
+    """Return the range along a tube that a cutter cuts into [mm], or None.
+
+    From samples, widened by two steps at each end.
+    """
     if cutter.between is not None:
         return cutter.between
     low, high = tube.span
