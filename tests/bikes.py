@@ -155,5 +155,15 @@ def placed_layout(spec: FrameSpec) -> Bike:
     nodes, chart = hardtail_nodes(), hardtail_chart()
     p = place_tubes(spec, nodes, chart)
     solved = Solved((), {}, (), (), ())
-    frame = Frame(spec, solved, nodes, p.tubes, p.shell, p.dropouts, p.bores, p.pivots, p.notes)
-    return Bike(frame, spec, solved, chart, nodes, p.notes)
+    frame = Frame(
+        spec=spec,
+        solved=solved,
+        nodes=nodes,
+        tubes=p.tubes,
+        shell=p.shell,
+        dropouts=p.dropouts,
+        bores=p.bores,
+        pivots=p.pivots,
+        notes=p.notes,
+    )
+    return Bike(frame=frame, spec=spec, solved=solved, chart=chart, nodes=nodes, notes=p.notes)

@@ -88,7 +88,14 @@ def place_tubes(
     pivots = fit(context, dropouts)
     if context.faults:
         raise TubeError(context.faults)
-    return PlacedTubes(tubes, context.shell, dropouts, bores, tuple(context.notes), pivots)
+    return PlacedTubes(
+        tubes=tubes,
+        shell=context.shell,
+        dropouts=dropouts,
+        bores=bores,
+        notes=tuple(context.notes),
+        pivots=pivots,
+    )
 
 
 def _place_all(context: PlacementContext, keys: Sequence[str], envelopes: list[Envelope]) -> None:
@@ -163,18 +170,18 @@ def _tube(
     colour = context.spec.colour if member.spec.colour is None else member.spec.colour
     start, end = cuts.ends
     return Tube(
-        member.name,
-        member.key,
-        member.side,
-        cuts.axis,
-        shape,
-        start,
-        end,
-        yields_to,
-        density,
-        name,
-        colour,
-        member.spec.link,
+        name=member.name,
+        key=member.key,
+        side=member.side,
+        axis=cuts.axis,
+        section=shape,
+        start=start,
+        end=end,
+        cut_by=yields_to,
+        density=density,
+        material=name,
+        colour=colour,
+        link=member.spec.link,
     )
 
 

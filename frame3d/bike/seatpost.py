@@ -152,18 +152,18 @@ def seatpost_of(bike: Bike) -> Seatpost | None:
     dropper = post.travel > 0
     actuator = _or(post.actuator, ACTUATOR if dropper else 0.0)
     found = Seatpost(
-        post.diameter,
-        post.travel,
-        exposure(bike.spec, bike.nodes),
-        _or(post.head_height, HEAD),
-        _or(post.collar_height, COLLAR if dropper else 0.0),
-        actuator,
-        _or(post.cable_room, CABLE if actuator > 0 else 0.0),
-        insertion(bike.spec, bike.nodes),
-        least,
-        post.least_insertion is not None,
-        bore_limit(bike, post.diameter),
-        None,
+        diameter=post.diameter,
+        travel=post.travel,
+        exposure=exposure(bike.spec, bike.nodes),
+        head=_or(post.head_height, HEAD),
+        collar=_or(post.collar_height, COLLAR if dropper else 0.0),
+        actuator=actuator,
+        cable=_or(post.cable_room, CABLE if actuator > 0 else 0.0),
+        insertion=insertion(bike.spec, bike.nodes),
+        least_insertion=least,
+        marked=post.least_insertion is not None,
+        bore=bore_limit(bike, post.diameter),
+        longest_travel=None,
     )
     return _with_travel(found, bike.spec)
 

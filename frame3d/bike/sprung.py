@@ -81,16 +81,16 @@ def sprung_of(bike: Bike, linkage: Linkage) -> Sprung:
         if falls is not None:
             notes = (spec.note("warning", falls, "suspension.points"),)
     return Sprung(
-        weight,
-        load,
-        hanging,
-        carried,
-        asked,
-        found,
-        spring,
-        sold,
-        (*weight.assumptions, hanging.said, *_of_air(spring, rest)),
-        notes,
+        weight=weight,
+        load=load,
+        unsprung=hanging,
+        carried=carried,
+        asked=asked,
+        found=found,
+        spring=spring,
+        sold=sold,
+        assumptions=(*weight.assumptions, hanging.said, *_of_air(spring, rest)),
+        notes=notes,
     )
 
 

@@ -84,18 +84,18 @@ def over_travel(bike: Bike, count: int = 11) -> TravelAnalysis:
         for rear, fork in zip(travels, forks, strict=True)
     ]
     return TravelAnalysis(
-        curves(
+        curves=curves(
             linkage,
             ride,
             sprung.spring,
             linkage.at_travels(travels),
             None if sag is None else sag.stroke,
         ),
-        tuple(charts),
-        forks,
-        _standing(bike, linkage, solved, sag),
-        sprung,
-        (
+        charts=tuple(charts),
+        forks=forks,
+        standing=_standing(bike, linkage, solved, sag),
+        sprung=sprung,
+        assumptions=(
             "fork at the same share of its travel as the rear wheel",
             "level ground",
             *sprung.assumptions,

@@ -77,7 +77,12 @@ def _bottle(place: Placement, name: str, index: int, spec: BottleSpec, tube: Tub
     a, b = (point(middle + sign * spec.length / 2 * along) for sign in (-1, 1))
     form = rod(name, a, b, spec.diameter / 2)
     return Body(
-        name, f"build.bottles.{index}", name, form.shapes, form.tubes, "#4f7fa3",
+        name=name,
+        part=f"build.bottles.{index}",
+        family=name,
+        shapes=form.shapes,
+        tubes=form.tubes,
+        colour="#4f7fa3",
         touches=(tube.name,),
         note=f"bottle's sizes: {PRACTICE}, where the file does not give them",
-    )  # fmt: skip
+    )

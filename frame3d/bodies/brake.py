@@ -16,7 +16,7 @@ from frame3d.parameters.models.mating import RearBrakeSpec
 ROUNDING = 5.0
 ANGLE = 20.0
 """Angle of the caliper where there are no stays to place it [degrees]; common practice, no source."""
-REACH = 120.0
+STAY_DISTANCE = 120.0
 """Distance from the axle at which the direction of the stays is taken [mm]."""
 
 
@@ -72,6 +72,6 @@ def _between_stays(place: Placement) -> float:
         if tube.key in ("chainstay", "seatstay") and tube.side == "left":
             s = np.linspace(0.0, tube.axis.length, 400)
             arms = tube.axis.points(s) - axle
-            near = arms[int(np.abs(np.hypot(arms[:, 0], arms[:, 2]) - REACH).argmin())]
+            near = arms[int(np.abs(np.hypot(arms[:, 0], arms[:, 2]) - STAY_DISTANCE).argmin())]
             angles.append(float(np.degrees(np.arctan2(near[2], near[0]))))
     return (min(angles) + max(angles)) / 2 if len(angles) > 1 else ANGLE

@@ -66,9 +66,15 @@ def _stem(place: Placement, stem: StemSpec) -> Body:
         neck = foot + (rise + stem.clamp_height / 2) * place.up
         form += pill(name, point(neck), point(clamp(place, stem)), STEM, place.steering)
     return Body(
-        name, "build.stem", "cockpit", form.shapes, form.tubes, "#26282c",
-        touches=("head_tube",), note=f"stem's thickness: {PRACTICE}",
-    )  # fmt: skip
+        name=name,
+        part="build.stem",
+        family="cockpit",
+        shapes=form.shapes,
+        tubes=form.tubes,
+        colour="#26282c",
+        touches=("head_tube",),
+        note=f"stem's thickness: {PRACTICE}",
+    )
 
 
 def _bar(place: Placement, bar: HandlebarSpec, width: float, centre: Vector) -> Iterator[Body]:
@@ -78,9 +84,14 @@ def _bar(place: Placement, bar: HandlebarSpec, width: float, centre: Vector) -> 
         points = [point(centre), *_half(bar, width, centre, sign)]
         form += pills(name, points, BAR, place.steering)
     yield Body(
-        name, "build.handlebar", "cockpit", form.shapes, form.tubes, "#26282c",
+        name=name,
+        part="build.handlebar",
+        family="cockpit",
+        shapes=form.shapes,
+        tubes=form.tubes,
+        colour="#26282c",
         note=f"bar's thickness and bends: {PRACTICE}",
-    )  # fmt: skip
+    )
 
 
 def _half(bar: HandlebarSpec, width: float, centre: Vector, sign: float) -> list[Point]:
@@ -132,6 +143,11 @@ def _levers(
         size = (spec.reach, span, spec.thickness)
         form = slab(name, point(at), size, rounding, place.steering, axes, edges=True)
         yield Body(
-            name, "build.handlebar.levers", "cockpit", form.shapes, form.tubes, "#3c4046",
+            name=name,
+            part="build.handlebar.levers",
+            family="cockpit",
+            shapes=form.shapes,
+            tubes=form.tubes,
+            colour="#3c4046",
             note=f"levers' outline: {PRACTICE}, where the file does not give it",
-        )  # fmt: skip
+        )

@@ -27,12 +27,27 @@ def crank(place: Placement) -> Iterator[Body | Absent]:
             size = (spec.length + spec.boss, spec.thickness, spec.boss)
             rounding = min(ROUNDING, spec.thickness / 2)
             arm = slab(name, middle, size, rounding, CRANK)
-            yield Body(name, "build.crank", "crank", arm.shapes, arm.tubes, "#303338", note=note)
+            yield Body(
+                name=name,
+                part="build.crank",
+                family="crank",
+                shapes=arm.shapes,
+                tubes=arm.tubes,
+                colour="#303338",
+                note=note,
+            )
             name = f"crank_swept_{side}"
             low, high = sorted((sign * (outer - spec.thickness), sign * outer))
             disc = wheel(name, spec.length + end, low, high, (0.0, 0.0, 0.0), FRAME)
             yield Body(
-                name, "build.crank", "crank", disc.shapes, disc.tubes, "#303338", False, note=note
+                name=name,
+                part="build.crank",
+                family="crank",
+                shapes=disc.shapes,
+                tubes=disc.tubes,
+                colour="#303338",
+                drawn=False,
+                note=note,
             )
     yield from _pedals(place)
 
@@ -56,6 +71,11 @@ def _pedals(place: Placement) -> Iterator[Body | Absent]:
             edges=True,
         )
         yield Body(
-            name, "build.pedal", "crank", form.shapes, form.tubes, "#3a3d42",
+            name=name,
+            part="build.pedal",
+            family="crank",
+            shapes=form.shapes,
+            tubes=form.tubes,
+            colour="#3a3d42",
             note=f"pedal's sizes: {PRACTICE}, where the file does not give them",
-        )  # fmt: skip
+        )

@@ -85,7 +85,15 @@ def spare(place: Placement, others: Sequence[Body]) -> Iterator[Body]:
                 )
                 break
             touches = (*spec.touches, *_carriers(place, spec, others))
-            yield Body(name, path, key, form.shapes, form.tubes, spec.colour, touches=touches)
+            yield Body(
+                name=name,
+                part=path,
+                family=key,
+                shapes=form.shapes,
+                tubes=form.tubes,
+                colour=spec.colour,
+                touches=touches,
+            )
     if faults:
         raise SpecError(faults)
 

@@ -139,7 +139,16 @@ def _round(
 ) -> Body:
     """Return a flat disc about the bottom bracket's axis."""
     form = wheel(name, radius, *across, (0.0, 0.0, 0.0), FRAME)
-    return Body(name, part, "drivetrain", form.shapes, form.tubes, STEEL, drawn, note=note)
+    return Body(
+        name=name,
+        part=part,
+        family="drivetrain",
+        shapes=form.shapes,
+        tubes=form.tubes,
+        colour=STEEL,
+        drawn=drawn,
+        note=note,
+    )
 
 
 def _cassette(place: Placement, cogs: list[tuple[int, float]]) -> Iterator[Body | Absent]:

@@ -215,4 +215,13 @@ def _body(
     name: str, part: str, form: Form, colour: str = BLACK, touches: tuple[str, ...] = ()
 ) -> Body:
     note = f"fork's outline: {PRACTICE}, where the file does not give it"
-    return Body(name, part, "fork", form.shapes, form.tubes, colour, touches=touches, note=note)
+    return Body(
+        name=name,
+        part=part,
+        family="fork",
+        shapes=form.shapes,
+        tubes=form.tubes,
+        colour=colour,
+        touches=touches,
+        note=note,
+    )

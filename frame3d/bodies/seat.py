@@ -69,10 +69,15 @@ def _post(place: Placement) -> Body | Absent:
     seat_tube = [t.name for t in place.bike.tubes if t.key == "seat_tube"]
     joined = [t.name for t in place.bike.tubes if {t.start.target, t.end.target} & set(seat_tube)]
     return Body(
-        name, "build.seatpost", "seat", form.shapes, form.tubes, "#2f3237",
+        name=name,
+        part="build.seatpost",
+        family="seat",
+        shapes=form.shapes,
+        tubes=form.tubes,
+        colour="#2f3237",
         touches=(*seat_tube, *joined),
         note=f"saddle's top {RAILS:g} mm above the rails: {PRACTICE}" if post.length else "",
-    )  # fmt: skip
+    )
 
 
 def _saddle(spec: SaddleSpec, name: str, top: Vector, drawn: bool = True) -> Body:
@@ -81,6 +86,12 @@ def _saddle(spec: SaddleSpec, name: str, top: Vector, drawn: bool = True) -> Bod
     size = (spec.length, spec.width, spec.height)
     form = slab(name, point(centre), size, rounding, edges=True)
     return Body(
-        name, "build.saddle", "seat", form.shapes, form.tubes, "#24262a", drawn,
+        name=name,
+        part="build.saddle",
+        family="seat",
+        shapes=form.shapes,
+        tubes=form.tubes,
+        colour="#24262a",
+        drawn=drawn,
         note=f"saddle's sizes: {PRACTICE}, where the file does not give them",
-    )  # fmt: skip
+    )

@@ -38,10 +38,10 @@ def shock(place: Placement) -> Iterator[Body]:
 
     def body(name: str, colour: str, on: tuple[str, ...], *forms: Form) -> Body:
         return Body(
-            name, "suspension.shock", "shock",
-            tuple(shape for form in forms for shape in form.shapes),
-            tuple(tube for form in forms for tube in form.tubes),
-            colour,
+            name=name, part="suspension.shock", family="shock",
+            shapes=tuple(shape for form in forms for shape in form.shapes),
+            tubes=tuple(tube for form in forms for tube in form.tubes),
+            colour=colour,
             axles=on,
             note=f"shock's outline: {PRACTICE}, where the file does not give it",
         )  # fmt: skip

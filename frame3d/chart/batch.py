@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from frame3d.chart.diagnosis import all_variables, diagnose, start_values
+from frame3d.chart.diagnosis import Diagnosis, all_variables, diagnose, start_values
 from frame3d.chart.givens import Given, held, label
 from frame3d.chart.newton import EquationBlock, plan, run
 from frame3d.chart.relations import ANGLES, Array, chart_relations
@@ -57,6 +57,41 @@ def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
         GeometryError: an unknown figure, arrays of different lengths, or a set that does not settle a
             bike.
     """
+    arrays, count = _arrays(figures)
+    relations = chart_relations(saddle="saddle_height" in arrays)
+    stated = [
+        Given(name, held(name, float(a.flat[0]) if a.size else 0.0), name)
+        for name, a in arrays.items()
+    ]
+    diagnosis = diagnose(relations, stated)
+    _refuse_what_settles_no_bike(diagnosis)
+    blocks = plan(relations, frozenset(g.variable for g in diagnosis.basis))
+    radians = {name: np.radians(a) if name in ANGLES else a for name, a in arrays.items()}
+    assumed = {
+        g.variable: np.asarray(g.value) for g in diagnosis.basis if g.variable not in radians
+    }
+    names = all_variables(relations)
+    out = {name: np.empty(count) for name in _RESULTS if name in names}
+    solved = np.empty(count, dtype=bool)
+    for low in range(0, count, _CHUNK):
+        part = slice(low, min(low + _CHUNK, count))
+        _solve_chunk(blocks, names, {**radians, **assumed}, part, out, solved)
+    for name, a in out.items():
+        if name in ANGLES:
+            np.degrees(a, out=a)
+        if not solved.all():
+            a[~solved] = np.nan
+        if name in arrays:
+            a[:] = arrays[name]
+    return Batch({name: out[name] for name in FIGURES if name in out}, solved)
+
+
+def _arrays(figures: Mapping[str, ArrayLike]) -> tuple[dict[str, Array], int]:
+    """Return the figures as arrays of no or one dimension, and how many bikes they are of.
+
+    Raises:
+        GeometryError: an unknown figure, or arrays of different lengths.
+    """
     unknown = [name for name in figures if name not in INPUTS]
     if unknown:
         raise GeometryError(
@@ -82,13 +117,11 @@ def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
                 "give each figure as a number or as an array with one value a bike",
             )
         )
-    count = sizes.pop() if sizes else 1
-    relations = chart_relations(saddle="saddle_height" in arrays)
-    stated = [
-        Given(name, held(name, float(a.flat[0]) if a.size else 0.0), name)
-        for name, a in arrays.items()
-    ]
-    diagnosis = diagnose(relations, stated)
+    return arrays, sizes.pop() if sizes else 1
+
+
+def _refuse_what_settles_no_bike(diagnosis: Diagnosis) -> None:
+    """Raise `GeometryError` where figures are missing, or more are given than fit together."""
     if diagnosis.gaps or diagnosis.extras:
         raise GeometryError(
             [
@@ -112,25 +145,6 @@ def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
                 ),
             ]
         )
-    blocks = plan(relations, frozenset(g.variable for g in diagnosis.basis))
-    radians = {name: np.radians(a) if name in ANGLES else a for name, a in arrays.items()}
-    assumed = {
-        g.variable: np.asarray(g.value) for g in diagnosis.basis if g.variable not in radians
-    }
-    names = all_variables(relations)
-    out = {name: np.empty(count) for name in _RESULTS if name in names}
-    solved = np.empty(count, dtype=bool)
-    for low in range(0, count, _CHUNK):
-        part = slice(low, min(low + _CHUNK, count))
-        _solve_chunk(blocks, names, {**radians, **assumed}, part, out, solved)
-    for name, a in out.items():
-        if name in ANGLES:
-            np.degrees(a, out=a)
-        if not solved.all():
-            a[~solved] = np.nan
-        if name in arrays:
-            a[:] = arrays[name]
-    return Batch({name: out[name] for name in FIGURES if name in out}, solved)
 
 
 def _solve_chunk(

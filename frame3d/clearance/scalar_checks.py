@@ -34,7 +34,17 @@ def _result(
     limit, source = scene.required(name)
     r = REQUIREMENTS[name]
     return Result(
-        name, r.title, between, gap, 0.0, limit, r.unit, source, at or {}, points, note=note
+        name=name,
+        title=r.title,
+        between=between,
+        gap=gap,
+        error=0.0,
+        required=limit,
+        unit=r.unit,
+        source=source,
+        at=at or {},
+        points=points,
+        note=note,
     )
 
 

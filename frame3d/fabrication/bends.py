@@ -58,10 +58,10 @@ def bends_of(facts: TubeFacts) -> list[Bend]:
         before = found[-1].plane if found else None
         found.append(
             Bend(
-                tube, len(found) + 1, s - facts.low,
-                s + piece.length - facts.low, piece.angle, piece.radius, plane,
-                line_name(tube, tube.axis.length / 2, plane + facts.middle),
-                None if before is None else _half(plane - before),
+                tube=tube, number=len(found) + 1, start=s - facts.low,
+                end=s + piece.length - facts.low, angle=piece.angle, radius=piece.radius, plane=plane,
+                inside=line_name(tube, tube.axis.length / 2, plane + facts.middle),
+                turn=None if before is None else _half(plane - before),
             )
         )  # fmt: skip
     return found

@@ -147,14 +147,10 @@ def _side(sheet: Sheet, sizes: Dimensions, bike: Bike, flat3: Flat, scale: float
 
     right = front[0] + 16.0
     for hub, radius in ((rear, "rear_wheel_radius"), (front, "front_wheel_radius")):
-        r = chart[radius]
-        if r is not None:
-            half = float(np.degrees(np.arcsin(min(1.0, WHEEL / r))))
-            sheet.arc(hub, r / scale, 270.0 - half, 270.0 + half, "PHANTOM")
-    _centre_mark(sheet, front, 3.4)
+        _tyre_at_ground(sheet, hub, chart[radius], scale)
     sheet.circle(front, 1.2, "OUTLINE")
-    _centre_mark(sheet, rear, 5.5)
-    _centre_mark(sheet, bb, 6.5)
+    for centre, size in ((front, 3.4), (rear, 5.5), (bb, 6.5)):
+        _centre_mark(sheet, centre, size)
     sheet.line((rear[0] - 9.0, rear[1]), (front[0] + 5.0, rear[1]), "CENTRE")
     # Steering axis down to the ground, the seat tube's axis up to the head tube's top.
     along = ((high[0] - low[0]), (high[1] - low[1]))
@@ -191,6 +187,13 @@ def _side(sheet: Sheet, sizes: Dimensions, bike: Bike, flat3: Flat, scale: float
     lean = float(np.degrees(np.arctan2(d[1], d[0])))
     sheet.line(post, (post[0] - 17.0, post[1]), "STRIP")
     sizes.angle(post, 13.0, lean, 180.0, figure("actual_seat_tube_angle"))
+
+
+def _tyre_at_ground(sheet: Sheet, hub: XY, radius: float | None, scale: float) -> None:
+    """The wheel's outside to either side of where it stands; nothing where its radius is not known."""
+    if radius is not None:
+        half = float(np.degrees(np.arcsin(min(1.0, WHEEL / radius))))
+        sheet.arc(hub, radius / scale, 270.0 - half, 270.0 + half, "PHANTOM")
 
 
 def _seat_start(bike: Bike, flat: Flat) -> XY:

@@ -12,7 +12,7 @@ from frame3d.fabrication.tube_facts import TubeFacts, plain
 from frame3d.paper import page_elements
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
-from frame3d.parameters.models.parts import HubSpec
+from frame3d.parameters.models.parts import BuildSpec, HubSpec
 from frame3d.parameters.sizes import standards
 from frame3d.tubes.hardware import Housing, Lug
 from frame3d.tubes.tube import Shell
@@ -127,20 +127,7 @@ def _cockpit_end(bike: Bike) -> Iterator[Item]:
             "head tube", 1, f"{size} outside, {head.axis.length:z.1f} long", " | ".join(codes),
             "face and ream after joining",
         )  # fmt: skip
-    if build.headset is not None:
-        for name, code in (("upper", build.headset.upper), ("lower", build.headset.lower)):
-            if isinstance(code, str):
-                cup = standards.cup(code)
-                a, b = cup.finished
-                yield Item(f"headset, {name} cup", 1, f"ream {a:z.2f} to {b:z.2f}, {cup.depth:g} deep",
-                           code, _seats(cup, name == "lower"))  # fmt: skip
-            elif code is not None:
-                yield Item(f"headset, {name} cup", 1, f"bore {code.bore:g}, {code.depth:g} deep")
-        if build.headset.angle:
-            yield Item("headset, angle", 1, f"{build.headset.angle:g}° cups")
-        if build.headset.stop is not None:
-            yield Item("headset, steering stop", 1, f"{build.headset.stop:g}° to each side", "",
-                       "clearances hold up to it")  # fmt: skip
+    yield from _headset(build)
     if build.bumper is not None:
         yield Item("fork bumper", 1, f"on {plain(build.bumper.on)}, meets the fork's crown at "
                    f"{build.bumper.stop:g}°", "", "to each side; clearances hold up to it")  # fmt: skip
@@ -159,6 +146,24 @@ def _cockpit_end(bike: Bike) -> Iterator[Item]:
         yield Item("seatpost", 1, f"{post.diameter:g}", "", _post_note(bike))
         if seat is not None:
             yield Item("seat clamp", 1, f"on {seat.section.height[-1]:g}")
+
+
+def _headset(build: BuildSpec) -> Iterator[Item]:
+    """Cups, their angle, a steering stop."""
+    if build.headset is not None:
+        for name, code in (("upper", build.headset.upper), ("lower", build.headset.lower)):
+            if isinstance(code, str):
+                cup = standards.cup(code)
+                a, b = cup.finished
+                yield Item(f"headset, {name} cup", 1, f"ream {a:z.2f} to {b:z.2f}, {cup.depth:g} deep",
+                           code, _seats(cup, name == "lower"))  # fmt: skip
+            elif code is not None:
+                yield Item(f"headset, {name} cup", 1, f"bore {code.bore:g}, {code.depth:g} deep")
+        if build.headset.angle:
+            yield Item("headset, angle", 1, f"{build.headset.angle:g}° cups")
+        if build.headset.stop is not None:
+            yield Item("headset, steering stop", 1, f"{build.headset.stop:g}° to each side", "",
+                       "clearances hold up to it")  # fmt: skip
 
 
 def _travel(travel: float) -> str:

@@ -120,11 +120,18 @@ def _panel(
     turn = _half(flat.right_of_centre(outer[0].phi))
     order = np.argsort(turn, kind="stable")
     return Panel(
-        place, flat, low, high, np.column_stack([turn, outer[0].s])[order],
-        _laid(flat, outer), _laid(flat, inner), straight,
-        _inside(cutting, flat, outer, low, high) if place.at == "whole" else None,
-        _texts(facts, cutting, place, straight, bodies), (names[0], names[1], names[2], names[3]),
-    )  # fmt: skip
+        place=place,
+        flat=flat,
+        low=low,
+        high=high,
+        spread=np.column_stack([turn, outer[0].s])[order],
+        outer=_laid(flat, outer),
+        inner=_laid(flat, inner),
+        straight=straight,
+        keep=_inside(cutting, flat, outer, low, high) if place.at == "whole" else None,
+        texts=_texts(facts, cutting, place, straight, bodies),
+        lines=(names[0], names[1], names[2], names[3]),
+    )
 
 
 def _lower(place: EdgePlace) -> float:
@@ -309,8 +316,9 @@ def sheets_of(
         sheet = Sheet(
             f"template_{tube.name}{suffix}",
             f"{bike.spec.name}: {plain(tube.name)} {i + 1}/{len(groups)}",
-            w, h,
-        )  # fmt: skip
+            w,
+            h,
+        )
         top = page_elements.heading(
             sheet,
             plain(tube.name).capitalize(),
@@ -397,10 +405,14 @@ def _place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float) -> N
             sheet.line((x, middle + 1.6), (x, high_y), "CENTRE")
             for dy in (-1.6, 1.6):
                 sheet.path(
-                    [(x - 3, middle + dy - 0.6), (x - 1, middle + dy + 0.6),
-                     (x + 1, middle + dy - 0.6), (x + 3, middle + dy + 0.6)],
+                    [
+                        (x - 3, middle + dy - 0.6),
+                        (x - 1, middle + dy + 0.6),
+                        (x + 1, middle + dy - 0.6),
+                        (x + 3, middle + dy + 0.6),
+                    ],
                     "STRIP",
-                )  # fmt: skip
+                )
 
 
 def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[float, float]) -> None:
@@ -419,8 +431,13 @@ def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[floa
     rules = [panel.straight] if panel.straight is not None else [panel.low, panel.high]
     for s in rules:
         path(panel.rule(s), "STRIP")
-    for turn, layer in ((-180.0, "STRIP"), (-90.0, "CENTRE"), (0.0, "CENTRE"), (90.0, "CENTRE"),
-                        (180.0, "STRIP")):  # fmt: skip
+    for turn, layer in (
+        (-180.0, "STRIP"),
+        (-90.0, "CENTRE"),
+        (0.0, "CENTRE"),
+        (90.0, "CENTRE"),
+        (180.0, "STRIP"),
+    ):
         low, high = _column(panel, turn)
         path(panel.flat.at(np.array([turn, turn]), np.array([low, high])), layer)
     _flap(sheet, panel, at, window)
@@ -440,9 +457,12 @@ def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[floa
             )  # along its line, to the right but at the right seam
             aside = -0.9 if turn > 179 else 2.9
             sheet.text(
-                (x0 + px + aside * math.sin(lean), y0 + py - aside * math.cos(lean)), name, 2.5,
-                turn=math.degrees(lean), align="left" if panel.place.at == "end" else "right",
-            )  # fmt: skip
+                (x0 + px + aside * math.sin(lean), y0 + py - aside * math.cos(lean)),
+                name,
+                2.5,
+                turn=math.degrees(lean),
+                align="left" if panel.place.at == "end" else "right",
+            )
     _arrow(sheet, panel, at, window)
     if panel.keep is not None:
         ((px, py),) = panel.flat.at(np.array([panel.keep[0]]), np.array([panel.keep[1]]))
@@ -473,8 +493,9 @@ def _flap(sheet: Sheet, panel: Panel, at: tuple[float, float], window: tuple[flo
         sheet.path(piece + np.array(at), "STRIP")
     middle = (a + b + out) / 2
     if window[0] < middle[1] < window[1] and b[1] - a[1] > 14:
-        sheet.text((at[0] + middle[0] + 0.8, at[1] + middle[1]), "glue", 2.2, align="centre",
-                   turn=90.0)  # fmt: skip
+        sheet.text(
+            (at[0] + middle[0] + 0.8, at[1] + middle[1]), "glue", 2.2, align="centre", turn=90.0
+        )
 
 
 def _arrow(
@@ -497,8 +518,13 @@ def _tile_marks(sheet: Sheet, panel: Panel, at: tuple[float, float], y: float) -
         for dx, dy in ((3.0, 0.0), (0.0, 3.0)):
             sheet.line((px - dx, py - dy), (px + dx, py + dy), "CHECK")
         sheet.circle((px, py), 1.6, "CHECK")
-        sheet.text((px + (2.2 if side == "A" else -2.2), py + 2.0), f"{side} {y:z.0f}", 2.5, bold=True,
-                   align="left" if side == "A" else "right")  # fmt: skip
+        sheet.text(
+            (px + (2.2 if side == "A" else -2.2), py + 2.0),
+            f"{side} {y:z.0f}",
+            2.5,
+            bold=True,
+            align="left" if side == "A" else "right",
+        )
 
 
 def clipped(points: Array, low: float, high: float) -> list[Array]:
@@ -508,9 +534,16 @@ def clipped(points: Array, low: float, high: float) -> list[Array]:
     rows: list[list[Array]] = [[]]
     for a, b in pairwise(points):
         shares = sorted(
-            {0.0, 1.0, *((edge - a[1]) / (b[1] - a[1]) for edge in (low, high)
-                         if (a[1] - edge) * (b[1] - edge) < 0)}
-        )  # fmt: skip
+            {
+                0.0,
+                1.0,
+                *(
+                    (edge - a[1]) / (b[1] - a[1])
+                    for edge in (low, high)
+                    if (a[1] - edge) * (b[1] - edge) < 0
+                ),
+            }
+        )
         for s, t in pairwise(shares):
             p, q = a + s * (b - a), a + t * (b - a)
             if low <= (p[1] + q[1]) / 2 <= high:
@@ -557,9 +590,10 @@ def _foot(sheet: Sheet, facts: TubeFacts, y: float, bodies: Mapping[str, Solid])
         low = page_elements.table(sheet, x + i * (half + 5.0), y + 50.0, columns, part)
     notes = [
         "Full line: outside edge, cut along it. Dashed: where the bore's edge lies below it.",
-        "Lengths run along the axis" + (", bends developed." if at is None else ".")
+        "Lengths run along the axis"
+        + (", bends developed." if at is None else ".")
         + " Both ends share their lines.",
-    ]  # fmt: skip
+    ]
     if abs(facts.carried) > 0.05:
         notes.append(
             f"A line scribed before bending at the start lies {abs(facts.carried):z.1f}° off at the end."

@@ -75,19 +75,19 @@ def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeF
     if turns[0] is not None and turns[1] is not None:
         twist = 90.0 - (90.0 - (turns[1] - carried - turns[0])) % 180.0
     return TubeFacts(
-        tube,
-        length,
-        cut,
-        last - first if last > first else None,
-        low,
-        5.0 * math.ceil((cut + 2 * STOCK_EXTRA) / 5.0 - 1e-9),
-        (
+        tube=tube,
+        centre_to_centre=length,
+        long_to_long=cut,
+        short_to_short=last - first if last > first else None,
+        low=low,
+        stock=5.0 * math.ceil((cut + 2 * STOCK_EXTRA) / 5.0 - 1e-9),
+        butts=(
             _butt(tube, low, cutting.cut_to("start"), forward=True),
             _butt(tube, high, cutting.cut_to("end"), forward=False),
         ),
-        None if twist is None else twist + 0.0,
-        _middle(tube, cutting),
-        carried,
+        twist=None if twist is None else twist + 0.0,
+        middle=_middle(tube, cutting),
+        carried=carried,
     )
 
 

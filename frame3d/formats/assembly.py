@@ -54,7 +54,18 @@ def assembly_step(model: FrameModel, bodies: Bodies, pose: Pose) -> bytes:
             bulk = occ.bulk(shape)
             colour = _rgb(body.colour)
             parts.append(
-                FramePart(name, name, None, colour, "", 0.0, shape, bulk.volume, bulk.centre, link)
+                FramePart(
+                    name=name,
+                    key=name,
+                    side=None,
+                    colour=colour,
+                    material="",
+                    density=0.0,
+                    shape=shape,
+                    volume=bulk.volume,
+                    centre=bulk.centre,
+                    link=link,
+                )
             )
     whole = replace(model, parts=(*model.parts, *parts))
     return step(whole, link_motions(model.bike, pose))
@@ -89,10 +100,17 @@ def assembly_glb(
         mounts[body.name] = body_mount(body)
         mating.append(
             FramePart(
-                body.name, body.name, None, _rgb(body.colour), "", 0.0, None, mesh.volume,
-                (0.0, 0.0, 0.0),
+                name=body.name,
+                key=body.name,
+                side=None,
+                colour=_rgb(body.colour),
+                material="",
+                density=0.0,
+                shape=None,
+                volume=mesh.volume,
+                centre=(0.0, 0.0, 0.0),
             )
-        )  # fmt: skip
+        )
     moving = {name: mount for name, mount in mounts.items() if mount != FRAME}
     whole = replace(model, parts=(*model.parts, *mating))
     return glb(whole, every, moving, pose, strokes_of(model.bike))

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from frame3d.clearance.advice.fits import Fit
     from frame3d.clearance.result import Report, Result
     from frame3d.linkage import Sag, Spring
+    from frame3d.linkage.curves.curves import Gear
     from frame3d.parameters.models.steering import Steering
     from frame3d.rider.posture import Posture, Rider
     from frame3d.tubes.mass import Masses
@@ -159,19 +160,7 @@ def travel_document(result: TravelAnalysis) -> dict[str, Any]:
         "wheelbase": c.wheelbase.tolist(),
         "pitch": c.pitch.tolist(),
         "gears": [
-            {
-                "chainring": ring,
-                "cog": cog,
-                "anti_squat": _finite(gear.anti_squat.tolist()),
-                "chain_growth": gear.chain_growth.tolist(),
-                "crank_rotation": gear.crank_rotation.tolist(),
-                "crank_rotation_from_sag": None
-                if gear.crank_rotation_from_sag is None
-                else gear.crank_rotation_from_sag.tolist(),
-                "chain_angle": gear.chain_angle.tolist(),
-                "chain_line": gear.chain_line.tolist(),
-            }
-            for (ring, cog), gear in c.gears.items()
+            {"chainring": ring, "cog": cog, **_gear(gear)} for (ring, cog), gear in c.gears.items()
         ],
         "fork": list(result.forks),
         "charts": [dict(chart) for chart in result.charts],
@@ -223,6 +212,19 @@ def travel_document(result: TravelAnalysis) -> dict[str, Any]:
             "bottom_out_shock": force.bottom_out_shock,
         }
     return out
+
+
+def _gear(gear: Gear) -> dict[str, Any]:
+    """One gear's curves over the travel."""
+    from_sag = gear.crank_rotation_from_sag
+    return {
+        "anti_squat": _finite(gear.anti_squat.tolist()),
+        "chain_growth": gear.chain_growth.tolist(),
+        "crank_rotation": gear.crank_rotation.tolist(),
+        "crank_rotation_from_sag": None if from_sag is None else from_sag.tolist(),
+        "chain_angle": gear.chain_angle.tolist(),
+        "chain_line": gear.chain_line.tolist(),
+    }
 
 
 def _sag(sag: Sag | None) -> dict[str, float] | None:

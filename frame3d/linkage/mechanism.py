@@ -181,17 +181,17 @@ def make(structure: Structure, drawn: Mapping[str, complex]) -> Mechanism:
     moved = 1j * made.closures.arms
     used = _independent(np.concatenate((moved.real, moved.imag)), len(structure.links) - 1)
     return Mechanism(
-        structure,
-        dict(drawn),
-        made.carried,
-        made.closures,
-        made.shock,
-        made.axle,
-        length,
-        size,
-        used,
-        blocks_of(made.closures, used, made.shock, size),
-        _scale(made, used),
+        structure=structure,
+        drawn=dict(drawn),
+        carried=made.carried,
+        closures=made.closures,
+        shock=made.shock,
+        axle=made.axle,
+        length=length,
+        size=size,
+        used=used,
+        blocks=blocks_of(made.closures, used, made.shock, size),
+        scale=_scale(made, used),
     )
 
 

@@ -70,14 +70,14 @@ def solve_linkage(
     for values in (track.stroke, track.angle, track.unit):
         values.flags.writeable = False
     linkage = Linkage(
-        LinkageMotion(mechanism, track),
-        (suspension.shock.start, suspension.shock.end),
-        suspension.axle.on,
-        suspension.brake_link,
-        _bodies(suspension, structure),
-        as_pairs(mechanism.drawn),
-        moved,
-        _notes(spec, mechanism, moved),
+        motion=LinkageMotion(mechanism, track),
+        shock=(suspension.shock.start, suspension.shock.end),
+        axle_link=suspension.axle.on,
+        brake_link=suspension.brake_link,
+        bodies=_bodies(suspension, structure),
+        drawn=as_pairs(mechanism.drawn),
+        moved=moved,
+        notes=_notes(spec, mechanism, moved),
     )
     rises = leverage_rises(linkage)
     if rises is not None:

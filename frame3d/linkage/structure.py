@@ -68,6 +68,22 @@ def structure_of(
             on.setdefault(point, []).append(body)
     if axle not in on.setdefault(AXLE, []):
         on[AXLE].append(axle)
+    tree = _tree(on)
+    reached = {FRAME, *(joint.link for joint in tree)}
+    lost = [body for body in bodies if body not in reached]
+    if lost:
+        raise ValueError(f"not joined to the frame: {', '.join(lost)}")
+    start, end = ((point, on[point][0]) for point in shock)
+    links = tuple(joint.link for joint in tree)
+    return Structure(links, tree, _closures(on, tree), (start, end), axle)
+
+
+def _tree(on: Mapping[str, Sequence[str]]) -> tuple[ParentJoint, ...]:
+    """Return each link with the pivot that it hangs on, those nearest to the frame first.
+
+    Args:
+        on: point -> bodies on it.
+    """
     reached = [FRAME]
     tree: list[ParentJoint] = []
     for parent in reached:  # grows as links are reached: nearest to the frame first
@@ -77,21 +93,26 @@ def structure_of(
                     if link not in reached:
                         reached.append(link)
                         tree.append(ParentJoint(link, parent, pivot))
-    lost = [body for body in bodies if body not in reached]
-    if lost:
-        raise ValueError(f"not joined to the frame: {', '.join(lost)}")
+    return tuple(tree)
+
+
+def _closures(on: Mapping[str, Sequence[str]], tree: Sequence[ParentJoint]) -> tuple[Closure, ...]:
+    """Return the pivots that close loops: at each, the bodies that the tree does not join there.
+
+    Args:
+        on: point -> bodies on it.
+        tree: from `_tree`.
+    """
     closures: list[Closure] = []
     for pivot, there in on.items():
         group = {body: i for i, body in enumerate(there)}
-        for hang in tree:
-            if hang.pivot == pivot:
-                old, new = group[hang.link], group[hang.parent]
+        for joint in tree:
+            if joint.pivot == pivot:
+                old, new = group[joint.link], group[joint.parent]
                 group = {b: new if g == old else g for b, g in group.items()}
         for body in there[1:]:
             if group[body] != group[there[0]]:
                 closures.append(Closure(pivot, there[0], body))
                 old, new = group[body], group[there[0]]
                 group = {b: new if g == old else g for b, g in group.items()}
-    start, end = ((point, on[point][0]) for point in shock)
-    links = tuple(hang.link for hang in tree)
-    return Structure(links, tuple(tree), tuple(closures), (start, end), axle)
+    return tuple(closures)

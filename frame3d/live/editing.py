@@ -165,7 +165,14 @@ def _node(
         if not shared:
             start, end = event.start_mark, event.end_mark
             plain = event.style in (None, "")
-            yield EditableNumber(path, event.value, start.line + 1, start.index, end.index, plain)
+            yield EditableNumber(
+                path=path,
+                text=event.value,
+                line=start.line + 1,
+                start=start.index,
+                end=end.index,
+                plain=plain,
+            )
     elif isinstance(event, SequenceStartEvent):
         for place, item in enumerate(events):
             if isinstance(item, SequenceEndEvent):

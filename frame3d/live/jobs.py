@@ -71,7 +71,17 @@ def _curves(solved: SolvedText, texts: Texts) -> dict[str, Any]:
     travelled = None if bike.linkage is None else over_travel(bike, CURVE_POINTS)
     forks = () if travelled is not None else fork_charts(bike)
     none = Report((), ())
-    whole = ReportData(bike, None, (), solved.scene, none, NO_MESHES, {}, travelled, forks)
+    whole = ReportData(
+        bike=bike,
+        built=None,
+        swaps=(),
+        scene=solved.scene,
+        report=none,
+        meshes=NO_MESHES,
+        tracks={},
+        travelled=travelled,
+        fork_charts=forks,
+    )
     document = page_document(whole, texts)
     return {
         "curves": str(suspension(whole, texts) or ""),
@@ -83,7 +93,17 @@ def _curves(solved: SolvedText, texts: Texts) -> dict[str, Any]:
 def _checks(
     solved: SolvedText, report: Report, tracks: Mapping[int, GapTrack], texts: Texts
 ) -> dict[str, Any]:
-    whole = ReportData(solved.bike, None, (), solved.scene, report, NO_MESHES, tracks, None, ())
+    whole = ReportData(
+        bike=solved.bike,
+        built=None,
+        swaps=(),
+        scene=solved.scene,
+        report=report,
+        meshes=NO_MESHES,
+        tracks=tracks,
+        travelled=None,
+        fork_charts=(),
+    )
     return {
         "verdict": str(verdict(whole, texts)),
         "clearances": str(clearances(whole, texts)),
@@ -115,7 +135,17 @@ def solids(text: str, source: str, language: str, post: Post) -> None:
     from frame3d.solids import make
 
     model = make(bike, lambda what, share: post("progress", (what, share)))
-    whole = ReportData(bike, None, (), scene, none, meshes, {}, None, ())
+    whole = ReportData(
+        bike=bike,
+        built=None,
+        swaps=(),
+        scene=scene,
+        report=none,
+        meshes=meshes,
+        tracks={},
+        travelled=None,
+        fork_charts=(),
+    )
     shown = masses(whole, texts)
     post(
         "masses",

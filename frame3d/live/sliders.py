@@ -66,13 +66,13 @@ def _input(path: str, scalar: EditableNumber, field: FieldInfo) -> Input:
     below = math.floor((value - max(lowest, value - half)) / step + 1e-9)
     above = math.floor((min(limits.get("le", math.inf), value + half) - value) / step + 1e-9)
     return Input(
-        path,
-        field.title or path.rpartition(".")[2].replace("_", " ").capitalize(),
-        in_unit,
-        value,
-        round(value - max(below, 0) * step, 4),
-        round(value + max(above, 0) * step, 4),
-        step,
+        path=path,
+        title=field.title or path.rpartition(".")[2].replace("_", " ").capitalize(),
+        unit=in_unit,
+        value=value,
+        low=round(value - max(below, 0) * step, 4),
+        high=round(value + max(above, 0) * step, 4),
+        step=step,
     )
 
 

@@ -70,13 +70,13 @@ def fork_sizes(drawing: Drawing) -> ForkSizes:
     given = LegsSpec() if spec.legs is None else spec.legs
     used = drawing.pose.fork
     return ForkSizes(
-        Legs(legs.spacing * scale, upper, lower, legs.forward * scale),
-        height,
-        (place.axle_drop - used) * scale,
-        place.axle_offset * scale,
-        -(crown.height + spec.travel + given.seal - used) * scale,
-        rigid,
-        (drawing.axle_pin("front") / 2 + options.fit + options.wall) / FACE,
+        legs=Legs(legs.spacing * scale, upper, lower, legs.forward * scale),
+        height=height,
+        drop=(place.axle_drop - used) * scale,
+        offset=place.axle_offset * scale,
+        lower_top=-(crown.height + spec.travel + given.seal - used) * scale,
+        rigid=rigid,
+        lug=(drawing.axle_pin("front") / 2 + options.fit + options.wall) / FACE,
     )
 
 

@@ -97,7 +97,14 @@ def model(drawing: Drawing) -> ScaleModel:
         notes += base.notes
     _apart(drawing, parts)
     pieces, joints = _pieces(drawing, parts, joints)
-    return ScaleModel(drawing, tuple(pieces), tuple(joints), balance, tuple(notes), alone.envelope)
+    return ScaleModel(
+        drawing=drawing,
+        parts=tuple(pieces),
+        joints=tuple(joints),
+        balance=balance,
+        notes=tuple(notes),
+        envelope=alone.envelope,
+    )
 
 
 def level(drawing: Drawing) -> Array:

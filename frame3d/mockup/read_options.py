@@ -115,31 +115,38 @@ def pose_of(bike: Bike, text: str | None) -> Pose:
 def _needs(bike: Bike, kit: str) -> Iterable[Fault]:
     """What a kit asks of the file and does not find."""
     build = bike.spec.build
+    keys = {tube.key for tube in bike.tubes}
     if kit == "wheels":
-        for end, wheel in (("front", build.front_wheel), ("rear", build.rear_wheel)):
-            for key in ("tyre", "hub"):
-                if wheel is None or getattr(wheel, key) is None:
-                    yield _missing(bike, kit, f"build.{end}_wheel.{key}")
-        if not bike.dropouts:
-            yield _missing(bike, kit, "build.rear_wheel.hub")
-    elif kit == "fork":
-        if not any(tube.key == "head_tube" for tube in bike.tubes):
-            yield _missing(bike, kit, "tubes.head_tube")
-    elif kit == "cranks":
-        if build.crank is None or build.crank.q_factor is None:
-            yield _missing(bike, kit, "build.crank.q_factor")
-        if bike.shell is None:
-            yield _missing(bike, kit, "build.bottom_bracket")
-    elif kit == "cockpit":
-        if build.stem is None:
-            yield _missing(bike, kit, "build.stem")
-        if build.handlebar is None or build.handlebar.width is None:
-            yield _missing(bike, kit, "build.handlebar.width")
-    else:
-        if saddle_height_of(bike.spec) is None:
-            yield _missing(bike, kit, "build.seatpost.saddle_height")
-        if not any(tube.key == "seat_tube" for tube in bike.tubes):
-            yield _missing(bike, kit, "tubes.seat_tube")
+        yield from _wheel_needs(bike)
+    lacking = {
+        "fork": {"tubes.head_tube": "head_tube" not in keys},
+        "cranks": {
+            "build.crank.q_factor": build.crank is None or build.crank.q_factor is None,
+            "build.bottom_bracket": bike.shell is None,
+        },
+        "cockpit": {
+            "build.stem": build.stem is None,
+            "build.handlebar.width": build.handlebar is None or build.handlebar.width is None,
+        },
+        "saddle": {
+            "build.seatpost.saddle_height": saddle_height_of(bike.spec) is None,
+            "tubes.seat_tube": "seat_tube" not in keys,
+        },
+    }
+    for path, lacks in lacking.get(kit, {}).items():
+        if lacks:
+            yield _missing(bike, kit, path)
+
+
+def _wheel_needs(bike: Bike) -> Iterable[Fault]:
+    """What the wheels ask of the file and do not find."""
+    build, kit = bike.spec.build, "wheels"
+    for end, wheel in (("front", build.front_wheel), ("rear", build.rear_wheel)):
+        for key in ("tyre", "hub"):
+            if wheel is None or getattr(wheel, key) is None:
+                yield _missing(bike, kit, f"build.{end}_wheel.{key}")
+    if not bike.dropouts:
+        yield _missing(bike, kit, "build.rear_wheel.hub")
 
 
 def _missing(bike: Bike, kit: str, path: str) -> Fault:

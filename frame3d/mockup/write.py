@@ -86,12 +86,19 @@ def _pieces(model: ScaleModel, plates: Plates, names: list[str]) -> FrameModel:
     material = model.drawing.options.material
     parts = [
         FramePart(
-            item.part.name, item.part.name, None, _rgb(item.part.colour), material, 0.0, None,
-            item.mesh.volume, (0.0, 0.0, 0.0),
+            name=item.part.name,
+            key=item.part.name,
+            side=None,
+            colour=_rgb(item.part.colour),
+            material=material,
+            density=0.0,
+            shape=None,
+            volume=item.mesh.volume,
+            centre=(0.0, 0.0, 0.0),
         )
         for item in plates.parts
         if item.part.name in names
-    ]  # fmt: skip
+    ]
     return FrameModel(model.drawing.bike, (), tuple(parts), {})
 
 

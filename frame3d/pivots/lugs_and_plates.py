@@ -13,7 +13,7 @@ from frame3d.parameters.models.junctions import Side
 from frame3d.parameters.models.suspension import FRAME
 from frame3d.pivots.axle_stackup import Lanes, Span, lanes
 from frame3d.pivots.pins import ends_on, kinds
-from frame3d.pivots.webs import REACH, Near, housing_webs, lug_web, nearest, sided
+from frame3d.pivots.webs import MAX_WEB_LENGTH, Near, housing_webs, lug_web, nearest, sided
 from frame3d.tubes.context import PlacementContext
 from frame3d.tubes.hardware import Boss, Hardware, Housing, LinkPlate, Lug
 from frame3d.tubes.junctions import ENDS, Which
@@ -147,9 +147,17 @@ class _Stock:
         axle: Point = (pin.at[0], sign * span[0], pin.at[1])
         link = None if body == FRAME else body
         lug = Lug(
-            lug_name(spot, body, side), spot, side, axle, span[1] - span[0], pin.od, pin.bored(body),
-            self._stays(spot, body, side), link, eye=self._eye(spot),
-        )  # fmt: skip
+            name=lug_name(spot, body, side),
+            pivot=spot,
+            side=side,
+            axle=axle,
+            thickness=span[1] - span[0],
+            boss=pin.od,
+            bore=pin.bored(body),
+            stays=self._stays(spot, body, side),
+            link=link,
+            eye=self._eye(spot),
+        )
         if lug.stays:
             return lug
         place = np.array([pin.at[0], sign * sum(span) / 2, pin.at[1]])
@@ -178,7 +186,7 @@ class _Stock:
 
     def _reaches(self, near: Near, pin: Pin, body: str) -> bool:
         """Return whether a web can reach; if not, record a fault, once for each point and body."""
-        if near.distance <= REACH:
+        if near.distance <= MAX_WEB_LENGTH:
             return True
         key = f"{pin.point} {body}"
         if key not in self._far:
@@ -189,7 +197,7 @@ class _Stock:
                 f"nothing of {body} is near enough to hold it there: {near.to.name} is "
                 f"{near.distance:.0f} mm away",
                 f"let a tube of {body} end there, e.g. end: {{on: {pin.point}}}, or move the point to "
-                f"within {REACH:g} mm",
+                f"within {MAX_WEB_LENGTH:g} mm",
             )
         return False
 
@@ -208,7 +216,7 @@ def _plates(context: PlacementContext, link: str, span: Span, placed: Lanes) -> 
         od, bore = (PLAIN, 0.0) if pin is None else (pin.od, pin.bored(link))
         discs.append((x, z, od / 2))
         low, high = placed.rounds.get((spot, link), span)
-        bosses.append(Boss(spot, x, z, low, high, od, bore))
+        bosses.append(Boss(pivot=spot, x=x, z=z, low=low, high=high, od=od, bore=bore))
     plate = Flat(tuple(discs), *span)
     for side, sign in SIDES:
         yield LinkPlate(

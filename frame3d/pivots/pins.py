@@ -184,17 +184,17 @@ def _pin(
         if given.bearing is not None:
             seat = Seat(given.bearing.od, given.bearing.width)
     return Pin(
-        point,
-        at,
-        on,
-        owner,
-        half,
-        None if given.y == 0 else given.y,
-        width,
-        sizes["od"] if given.od is None else given.od,
-        sizes["axle"] if given.axle is None else given.axle,
-        sizes["plate"] if given.plate is None else given.plate,
-        seat,
+        point=point,
+        at=at,
+        bodies=on,
+        owner=owner,
+        half=half,
+        y=None if given.y == 0 else given.y,
+        width=width,
+        od=sizes["od"] if given.od is None else given.od,
+        axle=sizes["axle"] if given.axle is None else given.axle,
+        plate=sizes["plate"] if given.plate is None else given.plate,
+        seat=seat,
     )
 
 
@@ -239,6 +239,13 @@ def housings(pins: Mapping[str, Pin]) -> dict[str, Housing]:
             link = None if pin.owner == FRAME else pin.owner
             name = housing_name(pin.point)
             found[name] = Housing(
-                name, pin.point, (x, 0.0, z), 2 * pin.half, pin.od, pin.axle, link, seat=pin.seat
+                name=name,
+                pivot=pin.point,
+                at=(x, 0.0, z),
+                width=2 * pin.half,
+                od=pin.od,
+                bore=pin.axle,
+                link=link,
+                seat=pin.seat,
             )
     return found

@@ -106,7 +106,16 @@ def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> 
     joined = True
     if isinstance(plate, Lug) and tongue is not None and begin > 0:
         joined = _reaches(plate, tongue, stay, s, inward, begin)
-    return Socket(stay.name, point(back), point(front), tall, wide, arm, tongue, joined)
+    return Socket(
+        stay=stay.name,
+        back=point(back),
+        front=point(front),
+        height=tall,
+        width=wide,
+        arm=arm,
+        tongue=tongue,
+        joined=joined,
+    )
 
 
 def _reaches(lug: Lug, tongue: Disc, stay: Tube, s: float, inward: Vector, begin: float) -> bool:

@@ -27,7 +27,7 @@ from frame3d.tubes.mitre import Array
 from frame3d.tubes.overlap import Envelope
 from frame3d.tubes.tube import Dropout, Tube
 
-REACH = 180.0
+MAX_WEB_LENGTH = 180.0
 """Longest web, from the axle to the tube's surface [mm]; common practice, no source."""
 JOIN = 2.0
 """How deep a lug must lie in a tube or dropout to need no arm to it [mm]."""

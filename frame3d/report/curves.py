@@ -32,20 +32,20 @@ def rear_plots(moving: TravelAnalysis, texts: Texts) -> tuple[Plot, ...]:
         from_zero: bool = False,
     ) -> Plot:
         return Plot(
-            key,
-            texts(f"curve.{key}.title"),
-            texts(f"curve.{key}.says"),
-            texts("curve.x"),
-            "mm",
-            x,
-            texts(f"curve.{key}.axis"),
-            unit,
-            tuple(series),
-            decimals,
-            "rear",
-            tuple(marks),
-            levels,
-            from_zero,
+            key=key,
+            title=texts(f"curve.{key}.title"),
+            says=texts(f"curve.{key}.says"),
+            x_name=texts("curve.x"),
+            x_unit="mm",
+            x=x,
+            y_name=texts(f"curve.{key}.axis"),
+            y_unit=unit,
+            series=tuple(series),
+            decimals=decimals,
+            motion="rear",
+            marks=tuple(marks),
+            levels=levels,
+            from_zero=from_zero,
         )
 
     def one(values: Array) -> list[Series]:
@@ -77,22 +77,7 @@ def rear_plots(moving: TravelAnalysis, texts: Texts) -> tuple[Plot, ...]:
             levels = ((100.0, ""),) if key == "anti_squat" else ()
             out.append(plot(key, unit, series, 1, levels, from_zero=zero))
     out.append(plot("anti_rise", "%", one(curves.anti_rise), 1, ((100.0, ""),), from_zero=True))
-    out.append(
-        Plot(
-            "axle",
-            texts("curve.axle.title"),
-            texts("curve.axle.says"),
-            texts("curve.axle.x"),
-            "mm",
-            _values(curves.axle[:, 0] - curves.axle[0, 0]),
-            texts("curve.axle.axis"),
-            "mm",
-            (Series("", _values(curves.axle[:, 1] - curves.axle[0, 1])),),
-            motion="rear",
-            over=x,
-            same_scale=True,
-        )
-    )
+    out.append(_axle_path(curves.axle, x, texts))
     charts = list(zip(x, moving.charts, strict=True))
     for key, figure, unit in (
         ("geometry", "head_tube_angle", "degrees"),
@@ -100,6 +85,30 @@ def rear_plots(moving: TravelAnalysis, texts: Texts) -> tuple[Plot, ...]:
     ):
         out.append(plot(key, unit, [_of(charts, figure, "")]))
     return tuple(out)
+
+
+def _axle_path(axle: Array, travel: tuple[float, ...], texts: Texts) -> Plot:
+    """Return the plot of the rear axle's path in the side view.
+
+    Args:
+        axle: (n, 2) its x and z [mm].
+        travel: (n,) of the rear wheel [mm].
+        texts: of the page's language.
+    """
+    return Plot(
+        key="axle",
+        title=texts("curve.axle.title"),
+        says=texts("curve.axle.says"),
+        x_name=texts("curve.axle.x"),
+        x_unit="mm",
+        x=_values(axle[:, 0] - axle[0, 0]),
+        y_name=texts("curve.axle.axis"),
+        y_unit="mm",
+        series=(Series("", _values(axle[:, 1] - axle[0, 1])),),
+        motion="rear",
+        over=travel,
+        same_scale=True,
+    )
 
 
 def fork_plots(charts: Charts, sag: float | None, texts: Texts) -> tuple[Plot, ...]:
@@ -115,15 +124,15 @@ def fork_plots(charts: Charts, sag: float | None, texts: Texts) -> tuple[Plot, .
         names = [texts(f"figure.{figure}.title") for figure in figures]
         out.append(
             Plot(
-                f"fork_{key}",
-                texts(f"fork_curve.{key}.title"),
-                texts(f"fork_curve.{key}.says"),
-                texts("fork_curve.x"),
-                "mm",
-                tuple(x for x, _ in charts),
-                names[0] if len(names) == 1 else texts(f"fork_curve.{key}.axis"),
-                unit,
-                tuple(
+                key=f"fork_{key}",
+                title=texts(f"fork_curve.{key}.title"),
+                says=texts(f"fork_curve.{key}.says"),
+                x_name=texts("fork_curve.x"),
+                x_unit="mm",
+                x=tuple(x for x, _ in charts),
+                y_name=names[0] if len(names) == 1 else texts(f"fork_curve.{key}.axis"),
+                y_unit=unit,
+                series=tuple(
                     _of(charts, figure, name if len(names) > 1 else "")
                     for figure, name in zip(figures, names, strict=True)
                 ),

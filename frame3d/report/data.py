@@ -97,15 +97,15 @@ def gather(
     say("curves", 0.95)
     travelled = None if bike.linkage is None else over_travel(bike, CURVE_POINTS)
     return ReportData(
-        bike,
-        built,
-        tuple(swaps),
-        scene,
-        report,
-        meshes,
-        tracks,
-        travelled,
-        () if travelled is not None else fork_charts(bike),
+        bike=bike,
+        built=built,
+        swaps=tuple(swaps),
+        scene=scene,
+        report=report,
+        meshes=meshes,
+        tracks=tracks,
+        travelled=travelled,
+        fork_charts=() if travelled is not None else fork_charts(bike),
     )
 
 

@@ -50,10 +50,17 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
         centre = _centre(mesh)
         parts.append(
             FramePart(
-                body.name, body.key, body.side, _rgb(body.colour), body.material, body.density,
-                None, mesh.volume, centre,
+                name=body.name,
+                key=body.key,
+                side=body.side,
+                colour=_rgb(body.colour),
+                material=body.material,
+                density=body.density,
+                shape=None,
+                volume=mesh.volume,
+                centre=centre,
             )
-        )  # fmt: skip
+        )
     frame = tuple(parts)
     for mating in mating_bodies(carried):
         mesh = body_mesh(mating, tolerance=PARTS)
@@ -61,7 +68,15 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
         colour = _rgb(mating.colour)
         parts.append(
             FramePart(
-                mating.name, mating.name, None, colour, "", 0.0, None, mesh.volume, (0.0, 0.0, 0.0)
+                name=mating.name,
+                key=mating.name,
+                side=None,
+                colour=colour,
+                material="",
+                density=0.0,
+                shape=None,
+                volume=mesh.volume,
+                centre=(0.0, 0.0, 0.0),
             )
         )
     model = FrameModel(bike, bodies, tuple(parts), meshes)

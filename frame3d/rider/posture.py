@@ -164,7 +164,14 @@ def place_rider(
     elif rider is not None:
         missing = "build.stem" if hands is None else "build.rider.height or build.rider.inseam"
         notes.append(spec.note("default", f"no centre of mass without {missing}", "build.rider"))
-    return Rider(stature, saddle_height, contacts, seated, standing, tuple(notes))
+    return Rider(
+        stature=stature,
+        saddle_height=saddle_height,
+        contacts=contacts,
+        seated=seated,
+        standing=standing,
+        notes=tuple(notes),
+    )
 
 
 # Below, a point of the side view is one complex number: x forward, z up.

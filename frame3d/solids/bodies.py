@@ -92,9 +92,20 @@ def _shell(shell: Shell, spec: FrameSpec, name: str, density: float) -> SolidBod
     outside = rod((0.0, 0.0, 0.0), along, -right, left, shell.od)
     bore = rod((0.0, 0.0, 0.0), along, -right, left, shell.bore)
     return SolidBody(
-        BOTTOM_BRACKET, BOTTOM_BRACKET, "build.bottom_bracket", None, spec.colour, name, density,
-        (outside,), bore, (bore.extended(BREAK_THROUGH, BREAK_THROUGH),), (), (), (),
-    )  # fmt: skip
+        name=BOTTOM_BRACKET,
+        key=BOTTOM_BRACKET,
+        path="build.bottom_bracket",
+        side=None,
+        colour=spec.colour,
+        material=name,
+        density=density,
+        metal=(outside,),
+        bore=bore,
+        voids=(bore.extended(BREAK_THROUGH, BREAK_THROUGH),),
+        holes=(),
+        drills=(),
+        cuts=(),
+    )
 
 
 def _tube(bike: Bike, tube: Tube) -> SolidBody:
@@ -114,9 +125,21 @@ def _tube(bike: Bike, tube: Tube) -> SolidBody:
         )
         voids = (bore.extended(before, after), *others)
     return SolidBody(
-        tube.name, tube.key, f"tubes.{tube.key}", tube.side, tube.colour, tube.material, tube.density,
-        (outside.extended(*past),), bore, voids, (), (), (), tube.link,
-    )  # fmt: skip
+        name=tube.name,
+        key=tube.key,
+        path=f"tubes.{tube.key}",
+        side=tube.side,
+        colour=tube.colour,
+        material=tube.material,
+        density=tube.density,
+        metal=(outside.extended(*past),),
+        bore=bore,
+        voids=voids,
+        holes=(),
+        drills=(),
+        cuts=(),
+        link=tube.link,
+    )
 
 
 def _bore(bike: Bike, tube: Tube) -> tuple[Sweep | None, tuple[Sweep, ...]]:
@@ -254,7 +277,18 @@ def _dropout(
     density: float,
 ) -> SolidBody:
     return SolidBody(
-        dropout.name, "rear_dropout", "build.dropout", dropout.side, spec.colour, material_name,
-        density, dropout_metal(dropout, tubes), None, (), dropout_holes(dropout), (), (),
-        dropout.link,
-    )  # fmt: skip
+        name=dropout.name,
+        key="rear_dropout",
+        path="build.dropout",
+        side=dropout.side,
+        colour=spec.colour,
+        material=material_name,
+        density=density,
+        metal=dropout_metal(dropout, tubes),
+        bore=None,
+        voids=(),
+        holes=dropout_holes(dropout),
+        drills=(),
+        cuts=(),
+        link=dropout.link,
+    )

@@ -92,9 +92,17 @@ class PartBuilder:
         shape = self._shape(body, slack)
         bulk = occ.bulk(shape)
         part = FramePart(
-            body.name, body.key, body.side, _rgb(body.colour), body.material, body.density,
-            shape, bulk.volume, bulk.centre, body.link,
-        )  # fmt: skip
+            name=body.name,
+            key=body.key,
+            side=body.side,
+            colour=_rgb(body.colour),
+            material=body.material,
+            density=body.density,
+            shape=shape,
+            volume=bulk.volume,
+            centre=bulk.centre,
+            link=body.link,
+        )
         if body.side == "left":
             self._left[body.key] = (body, part)
         return part

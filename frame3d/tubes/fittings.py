@@ -88,14 +88,14 @@ def dropouts(context: PlacementContext, tubes: Iterable[Tube]) -> tuple[Dropout,
         name = f"{DROPOUT}_{side}"
         made.append(
             Dropout(
-                name,
-                side,
-                axle,
-                context.plate.thickness,
-                context.plate.boss,
-                context.plate.bore,
-                tuple(stays[name]),
-                None if suspension is None else suspension.axle.on,
+                name=name,
+                side=side,
+                axle=axle,
+                thickness=context.plate.thickness,
+                boss=context.plate.boss,
+                bore=context.plate.bore,
+                stays=tuple(stays[name]),
+                link=None if suspension is None else suspension.axle.on,
             )
         )
     return tuple(made)

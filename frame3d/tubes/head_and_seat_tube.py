@@ -6,10 +6,12 @@ import numpy as np
 
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.vector import Vector, point, vector
+from frame3d.parameters.models.junctions import JunctionSpec
 from frame3d.tubes.context import Member, PlacementContext, member_name
 from frame3d.tubes.hardware import SHELL
 from frame3d.tubes.junctions import Support
 from frame3d.tubes.stations import largest
+from frame3d.tubes.tube import Tube
 
 Way = tuple[Centreline, tuple[Support, Support]]
 
@@ -57,27 +59,8 @@ def _start(
 ) -> Support | None:
     """Return what the seat tube's start sits on; None after a fault."""
     junction, path = member.spec.start, f"{member.path}.start"
-    own = largest(member.spec) / 2
     if junction is None or junction.on == SHELL:
-        asked = junction is not None
-        if context.shell is None:
-            if asked:
-                context.lacks_shell(path)
-                return None
-            return Support(path, foot, None, None, "square")
-        offset = float(np.hypot(foot[0], foot[2]))
-        if offset >= context.shell.od / 2 + own:
-            context.fault(
-                "junction-miss",
-                path if asked else member.path,
-                f"its axis passes the bottom bracket {offset:.1f} mm away, so it misses the shell",
-                "start: {on: down_tube}, or another tube that the axis crosses, or "
-                "start: {above_bottom: 60}",
-            )
-            return None
-        cut = "mitre" if junction is None or junction.cut is None else junction.cut
-        short = 0.0 if junction is None else junction.stop_short
-        return Support(path, foot, SHELL, context.shell, "square" if short > 0 else cut, short)
+        return _on_shell(context, member, junction, foot)
     if junction.on is None:
         above = junction.above_bottom
         assert above is not None  # held by the spec
@@ -109,8 +92,63 @@ def _start(
     target = context.tubes.get(member_name(junction.on, junction.side))
     if target is None:  # its own fault is recorded already
         return None
-    s = _nearest(foot, top, up, target.axis)
-    where = foot + s * up
+    return _on_tube(
+        context, member, junction, foot + _nearest(foot, top, up, target.axis) * up, target
+    )
+
+
+def _on_shell(
+    context: PlacementContext, member: Member, junction: JunctionSpec | None, foot: Vector
+) -> Support | None:
+    """Return the seat tube's start on the bottom bracket shell, or None and take down a fault.
+
+    Args:
+        context: of the placement.
+        member: the seat tube.
+        junction: its start; None where the file leaves it open.
+        foot: point of its axis nearest to the bottom bracket: (3,) [mm].
+    """
+    path, asked = f"{member.path}.start", junction is not None
+    if context.shell is None:
+        if asked:
+            context.lacks_shell(path)
+            return None
+        return Support(path, foot, None, None, "square")
+    offset = float(np.hypot(foot[0], foot[2]))
+    if offset >= context.shell.od / 2 + largest(member.spec) / 2:
+        context.fault(
+            "junction-miss",
+            path if asked else member.path,
+            f"its axis passes the bottom bracket {offset:.1f} mm away, so it misses the shell",
+            "start: {on: down_tube}, or another tube that the axis crosses, or "
+            "start: {above_bottom: 60}",
+        )
+        return None
+    cut = "mitre" if junction is None or junction.cut is None else junction.cut
+    short = 0.0 if junction is None else junction.stop_short
+    return Support(
+        path=path,
+        point=foot,
+        target=SHELL,
+        body=context.shell,
+        cut="square" if short > 0 else cut,
+        stop_short=short,
+    )
+
+
+def _on_tube(
+    context: PlacementContext, member: Member, junction: JunctionSpec, where: Vector, target: Tube
+) -> Support | None:
+    """Return the seat tube's start on another tube, or None and take down a fault.
+
+    Args:
+        context: of the placement.
+        member: the seat tube.
+        junction: its start.
+        where: point of its axis nearest to the target's axis: (3,) [mm].
+        target: the tube that it stands on.
+    """
+    path, own = f"{member.path}.start", largest(member.spec) / 2
     gap = float(np.linalg.norm(where - target.axis.points(target.axis.nearest(where[None]))[0]))
     along = float(target.axis.nearest(where[None])[0])
     size = max(float(x) for x in target.section.radii_at(along))

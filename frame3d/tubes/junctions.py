@@ -136,7 +136,9 @@ def _support(
     if on in context.pivots:
         return _on_pivot(context, member, junction, path, reach)
     where = _beside(context.nodes[on], junction)
-    return Support(path, where, None, None, "square", junction.stop_short)
+    return Support(
+        path=path, point=where, target=None, body=None, cut="square", stop_short=junction.stop_short
+    )
 
 
 def _beside(node: Point, junction: JunctionSpec) -> Vector:
@@ -169,7 +171,14 @@ def _on_pivot(
         )
         return None
     if pin is None or body not in pin.bodies:
-        return Support(path, where, None, None, "square", junction.stop_short)
+        return Support(
+            path=path,
+            point=where,
+            target=None,
+            body=None,
+            cut="square",
+            stop_short=junction.stop_short,
+        )
     side = member.side if member.side is not None else "left" if where[1] >= 0 else "right"
     short = junction.stop_short
     if not (junction.forward or junction.above):
@@ -180,7 +189,14 @@ def _on_pivot(
                 f"that turns there; leave it out, or at least {pin.od / 2:g}",
             )
         short = pin.od / 2 + CLEAR if short == 0 else short
-    return Support(path, where, lug_name(on, body, side), None, "square", short)
+    return Support(
+        path=path,
+        point=where,
+        target=lug_name(on, body, side),
+        body=None,
+        cut="square",
+        stop_short=short,
+    )
 
 
 def _on_tube(
@@ -320,7 +336,16 @@ def _on_round(
             "leave stop_short out, or cut: square",
         )
         return None
-    return Support(path, where, name, body, cut, junction.stop_short, y=junction.y, reach=reach)
+    return Support(
+        path=path,
+        point=where,
+        target=name,
+        body=body,
+        cut=cut,
+        stop_short=junction.stop_short,
+        y=junction.y,
+        reach=reach,
+    )
 
 
 def _on_dropout(
@@ -348,7 +373,14 @@ def _on_dropout(
     y = sign * context.plate.middle if junction.y is None else junction.y
     axle = context.nodes["rear_axle"]
     where = np.array([axle[0] + junction.forward, y, axle[2] + junction.above])
-    return Support(path, where, f"{DROPOUT}_{side}", None, "square", junction.stop_short)
+    return Support(
+        path=path,
+        point=where,
+        target=f"{DROPOUT}_{side}",
+        body=None,
+        cut="square",
+        stop_short=junction.stop_short,
+    )
 
 
 def _corners(p: Vector, q: Vector, bends: tuple[BendSpec, ...]) -> list[Vector]:

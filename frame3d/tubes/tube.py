@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.tubes import Side
-
-if TYPE_CHECKING:
-    pass
 
 
 @dataclass(frozen=True, slots=True)

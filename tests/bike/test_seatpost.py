@@ -131,7 +131,9 @@ def test_a_bottle_on_the_seat_tube_stops_the_post_at_its_upper_boss() -> None:
 
 
 def housing(x: float, z: float, od: float) -> Housing:
-    return Housing("housing_p", "p", (x, 0.0, z), 60.0, od, 12.0, None)
+    return Housing(
+        name="housing_p", pivot="p", at=(x, 0.0, z), width=60.0, od=od, bore=12.0, link=None
+    )
 
 
 @pytest.mark.parametrize("beside", [0.0, 6.0, 15.8, 16.0, 20.0, 30.7, 30.9])

@@ -31,7 +31,17 @@ BIKES: dict[str, Callable[[], Bike]] = {
     "four links": lambda: frame3d.solve(frame3d.load(CONFIGS / "trail_full_140.yaml")),
     "one pivot": lambda: frame3d.solve(frame3d.load(CONFIGS / "enduro_170_mixed.yaml")),
 }
-LUG = Lug("lug", "p", "left", (60.0, -5.0, 0.0), 10.0, 20.0, 8.0, (), None)
+LUG = Lug(
+    name="lug",
+    pivot="p",
+    side="left",
+    axle=(60.0, -5.0, 0.0),
+    thickness=10.0,
+    boss=20.0,
+    bore=8.0,
+    stays=(),
+    link=None,
+)
 
 
 def in_tube(tube: Tube, points: Array) -> Array:

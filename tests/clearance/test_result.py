@@ -21,7 +21,14 @@ DEMO = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 def a_result(gap: float, error: float, required: float) -> Result:
     """A check between two parts."""
     return Result(
-        "bottle_to_frame", "Bottle", ("bottle_1", "top_tube"), gap, error, required, "mm", ""
+        name="bottle_to_frame",
+        title="Bottle",
+        between=("bottle_1", "top_tube"),
+        gap=gap,
+        error=error,
+        required=required,
+        unit="mm",
+        source="",
     )
 
 

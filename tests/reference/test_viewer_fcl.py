@@ -56,7 +56,18 @@ def distance(a: Mesh, b: Mesh) -> float:
 def test_distances_agree_with_fcl(tmp_path: Path) -> None:
     meshes = {f"body_{i}": mesh for i, mesh in enumerate(bodies())}
     made = [
-        FramePart(n, n, None, (0.5, 0.5, 0.5), "", 0.0, None, 0.0, (0.0, 0.0, 0.0)) for n in meshes
+        FramePart(
+            name=n,
+            key=n,
+            side=None,
+            colour=(0.5, 0.5, 0.5),
+            material="",
+            density=0.0,
+            shape=None,
+            volume=0.0,
+            centre=(0.0, 0.0, 0.0),
+        )
+        for n in meshes
     ]
     scene: dict[str, Any] = {
         "parts": [

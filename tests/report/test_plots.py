@@ -29,7 +29,18 @@ SAY = texts()
 
 def plot(x: list[float], *curves: list[float], **more: object) -> Plot:
     series = tuple(Series(f"c{i}", tuple(c)) for i, c in enumerate(curves))
-    return Plot("k", "Title", "Says.", "X", "mm", tuple(x), "Y", "N", series, **more)  # type: ignore[arg-type]
+    return Plot(
+        key="k",
+        title="Title",
+        says="Says.",
+        x_name="X",
+        x_unit="mm",
+        x=tuple(x),
+        y_name="Y",
+        y_unit="N",
+        series=series,
+        **more,
+    )  # type: ignore[arg-type]
 
 
 def points(svg: str, curve: int = 0) -> np.ndarray:

@@ -27,7 +27,9 @@ LENGTH = math.dist(A, B)
 
 
 def lone(placed: PlacedShape) -> Body:
-    return Body("lone", "build", "lone", (placed,), (), "#000000")
+    return Body(
+        name="lone", part="build", family="lone", shapes=(placed,), tubes=(), colour="#000000"
+    )
 
 
 def rounded(x: float, y: float, z: float, r: float) -> float:
@@ -89,7 +91,7 @@ def test_tubes_become_solids_with_their_ends() -> None:
     assert occ.bulk(solid_of(flat)).volume == pytest.approx(bar, rel=1e-6)
     ends = 4 / 3 * math.pi * 12**3
     assert occ.bulk(solid_of(blunt)).volume == pytest.approx(bar + ends, rel=1e-6)
-    lonely = Body("t", "build", "t", (), (blunt,), "#000000")
+    lonely = Body(name="t", part="build", family="t", shapes=(), tubes=(blunt,), colour="#000000")
     assert body_mesh(lonely).volume == pytest.approx(bar + ends, rel=0.015)
 
 

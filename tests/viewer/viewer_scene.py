@@ -115,7 +115,17 @@ def parts() -> dict[str, tuple[str, str, str, Mesh]]:
 def model() -> bytes:
     """The model as GLB."""
     made = [
-        FramePart(name, name, None, rgb(colour), "", 0.0, None, 0.0, (0.0, 0.0, 0.0))
+        FramePart(
+            name=name,
+            key=name,
+            side=None,
+            colour=rgb(colour),
+            material="",
+            density=0.0,
+            shape=None,
+            volume=0.0,
+            centre=(0.0, 0.0, 0.0),
+        )
         for name, (_, _, colour, _) in parts().items()
     ]
     meshes = {name: mesh for name, (_, _, _, mesh) in parts().items()}

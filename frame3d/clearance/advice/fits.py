@@ -91,12 +91,28 @@ def _questions(scene: Scene) -> Iterator[_Question]:
             named = partial(_designation, size.bead_seat)
             put = partial(_tyre, spec, path, named)
             what = f"widest {where} tyre"
-            yield _Question(what, path, size.width, widths, put, named, checks)
+            yield _Question(
+                what=what,
+                path=path,
+                now=size.width,
+                sizes=widths,
+                put=put,
+                shown=named,
+                checks=checks,
+            )
         elif isinstance(tyre, TyreSpec):
             plain = partial(_plain_tyre, tyre.diameter - 2 * tyre.width)
             put = partial(_tyre, spec, path, plain)
             what = f"widest {where} tyre"
-            yield _Question(what, path, tyre.width, widths, put, _millimetres, checks)
+            yield _Question(
+                what=what,
+                path=path,
+                now=tyre.width,
+                sizes=widths,
+                put=put,
+                shown=_millimetres,
+                checks=checks,
+            )
     teeth = tuple(float(n) for n in range(18, 71))
     lengths = tuple(140 + 2.5 * i for i in range(25))
     travels = tuple(float(t) for t in range(0, 301, 5))
@@ -109,7 +125,15 @@ def _questions(scene: Scene) -> Iterator[_Question]:
         if now:
             assert isinstance(now, int | float)
             put = partial(_value, path, kind)
-            yield _Question(what, path, float(now), sizes, put, shown, checks)
+            yield _Question(
+                what=what,
+                path=path,
+                now=float(now),
+                sizes=sizes,
+                put=put,
+                shown=shown,
+                checks=checks,
+            )
     yield from _longer_fork(spec, travels)
     yield from _post(scene)
 
@@ -130,7 +154,9 @@ def _longer_fork(spec: FrameSpec, travels: tuple[float, ...]) -> Iterator[_Quest
 
     sizes = tuple(sorted({now, *travels}))
     what = "most fork travel, its length with it"
-    yield _Question(what, _FORK, now, sizes, put, shown, _LONGER_FORK)
+    yield _Question(
+        what=what, path=_FORK, now=now, sizes=sizes, put=put, shown=shown, checks=_LONGER_FORK
+    )
 
 
 def _post(scene: Scene) -> Iterator[_Question]:
@@ -160,7 +186,13 @@ def _post(scene: Scene) -> Iterator[_Question]:
         if depth is None or depth + 2 * (t - now) > 0
     )
     yield _Question(
-        "most seatpost travel", "build.seatpost.travel", now, sizes, put, _millimetres, _POST
+        what="most seatpost travel",
+        path="build.seatpost.travel",
+        now=now,
+        sizes=sizes,
+        put=put,
+        shown=_millimetres,
+        checks=_POST,
     )
 
 

@@ -56,7 +56,6 @@ LEVEL, ALONG, ACROSS, ASIDE, REST, HOLDS = range(6)
 """Indices of what `cut` writes about the nearest cutter: f0; the slopes of f along the tube and with
 u and v of the tube's section; by how much f may exceed that linear form in the box; 1 if all of these
 hold, 0 if only f0 does."""
-KNIFE = 6
 
 
 @compiled

@@ -99,7 +99,14 @@ def prepare(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range] = ()) -> 
     origin, axes = vector(shape.origin), np.array(shape.axes)
     rows = placed(pieces_of(tube), origin, axes)
     cutters = placed(cutters_of(tube), origin, axes)
-    return Pair(tube, shape, motion_of(tube, shape, ranges), rows, cutters, numbers_of(shape.shape))
+    return Pair(
+        tube=tube,
+        shape=shape,
+        motion=motion_of(tube, shape, ranges),
+        rows=rows,
+        cutters=cutters,
+        numbers=numbers_of(shape.shape),
+    )
 
 
 def nearest(

@@ -86,7 +86,9 @@ def upper_run(axle: Complex, chainring: int, cog: ArrayLike, centre: complex = 0
     """
     ring_radius, cog_radius = pitch_radius(chainring), pitch_radius(cog)
     x, z, length = tangent(centre - axle, cog_radius - ring_radius)
-    return UpperRun(axle, centre, ring_radius, cog_radius, x, z, length)
+    return UpperRun(
+        axle=axle, centre=centre, ring=ring_radius, cog=cog_radius, x=x, z=z, length=length
+    )
 
 
 def growth(run: UpperRun, since: UpperRun | None = None) -> Array:

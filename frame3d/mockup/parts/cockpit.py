@@ -34,8 +34,10 @@ def cockpit(drawing: Drawing) -> Made:
     build, scale, options = drawing.bike.spec.build, drawing.scale, drawing.options
     assert build.stem is not None
     up = drawing.place.up
-    radius = drawing.least("cockpit", "stem's diameter", STEM,
-                           drawing.steerer_pin + 2 * drawing.around) / 2  # fmt: skip
+    radius = (
+        drawing.least("cockpit", "stem's diameter", STEM, drawing.steerer_pin + 2 * drawing.around)
+        / 2
+    )
     race, top = drawing.node("crown_race"), stem_top(drawing)
     foot = drawing.node("head_tube_top")
     headset = build.headset
@@ -63,9 +65,15 @@ def cockpit(drawing: Drawing) -> Made:
     hole = steerer(drawing).hole(low - 1.0, top - options.wall, options.fit)
     end = steerer_end(drawing)
     joint = Joint(
-        "fixed", "steerer", "cockpit", race + (low + end) / 2 * up, up, drawing.steerer_pin, end - low,
-        options.fit,
-    )  # fmt: skip
+        kind="fixed",
+        peg="steerer",
+        hole="cockpit",
+        at=race + (low + end) / 2 * up,
+        along=up,
+        diameter=drawing.steerer_pin,
+        depth=end - low,
+        clearance=options.fit,
+    )
     solid = minus(together(pieces), [hole])
     return Made((ModelPart("cockpit", BLACK, solid, tuple(limbs)),), (joint,))
 

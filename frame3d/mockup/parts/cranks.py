@@ -43,9 +43,17 @@ def cranks(drawing: Drawing) -> Made:
     drawing.least("crank_spindle", "diameter", SPINDLE, drawing.spindle_pin)
     parts: list[ModelPart] = []
     joints: list[Joint] = [
-        Joint("turning", "crank_spindle", "frame", np.zeros(3), Y, drawing.spindle_pin, 2 * shell,
-              options.turn)
-    ]  # fmt: skip
+        Joint(
+            kind="turning",
+            peg="crank_spindle",
+            hole="frame",
+            at=np.zeros(3),
+            along=Y,
+            diameter=drawing.spindle_pin,
+            depth=2 * shell,
+            clearance=options.turn,
+        )
+    ]
     ring = None
     if spec.chainline is not None and drawing.bike.spec.build.chainring is not None:
         ring = _ring(drawing, shell + options.turn, inner, spec.chainline * scale)
@@ -66,8 +74,16 @@ def cranks(drawing: Drawing) -> Made:
 
 
 def _joint(drawing: Drawing, name: str, y: float, depth: float) -> Joint:
-    return Joint("fixed", "crank_spindle", name, y * Y, Y, drawing.spindle_pin, depth,
-                 drawing.options.fit)  # fmt: skip
+    return Joint(
+        kind="fixed",
+        peg="crank_spindle",
+        hole=name,
+        at=y * Y,
+        along=Y,
+        diameter=drawing.spindle_pin,
+        depth=depth,
+        clearance=drawing.options.fit,
+    )
 
 
 def _shell(drawing: Drawing) -> float:
@@ -141,9 +157,15 @@ def _ring(drawing: Drawing, foot: float, inner: float, line: float) -> tuple[Mod
             side = np.array([-along[1], along[0]])
             wide, slim = 1.6 * options.wall, 0.9 * options.wall
             window -= area(
-                np.array([-wide * side, rim * 1.2 * along - slim * side,
-                          rim * 1.2 * along + slim * side, wide * side])
-            )  # fmt: skip
+                np.array(
+                    [
+                        -wide * side,
+                        rim * 1.2 * along - slim * side,
+                        rim * 1.2 * along + slim * side,
+                        wide * side,
+                    ]
+                )
+            )
         outline -= window
     at = across(np.zeros(3))
     pieces = [pressed(outline, -high, -low, at), pressed(area(circle(hub)), -high, -foot, at)]
@@ -199,6 +221,14 @@ def _pedal(drawing: Drawing, side: Side, inner: float, outer: float) -> tuple[Mo
     platform = pressed(outline, 0.0, thick, at)
     solid = together([platform, peg.solid(inner, outer + pedal.axle * scale, (True, False))])
     name = f"pedal_{side}"
-    joint = Joint("fixed", name, f"crank_arm_{side}", eye + sign * (inner + outer) / 2 * Y, Y, PEG,
-                  outer - inner, options.fit)  # fmt: skip
+    joint = Joint(
+        kind="fixed",
+        peg=name,
+        hole=f"crank_arm_{side}",
+        at=eye + sign * (inner + outer) / 2 * Y,
+        along=Y,
+        diameter=PEG,
+        depth=outer - inner,
+        clearance=options.fit,
+    )
     return ModelPart(name, BLACK, solid, down=-Z), joint

@@ -59,14 +59,29 @@ def fork(drawing: Drawing) -> Made:
     parts = [solid, ModelPart("steerer", SILVER, pin, down=steerer(drawing).flat)]
     race = drawing.node("crown_race")
     joints = [
-        Joint("fixed", "steerer", "fork", race + low / 2 * drawing.place.up, drawing.place.up,
-              drawing.steerer_pin, -low, options.fit),
-        Joint("turning", "steerer", "frame",
-              (drawing.node("head_tube_bottom") + drawing.node("head_tube_top")) / 2,
-              drawing.place.up, drawing.steerer_pin,
-              float(np.linalg.norm(drawing.node("head_tube_top") - drawing.node("head_tube_bottom"))),
-              options.turn),
-    ]  # fmt: skip
+        Joint(
+            kind="fixed",
+            peg="steerer",
+            hole="fork",
+            at=race + low / 2 * drawing.place.up,
+            along=drawing.place.up,
+            diameter=drawing.steerer_pin,
+            depth=-low,
+            clearance=options.fit,
+        ),
+        Joint(
+            kind="turning",
+            peg="steerer",
+            hole="frame",
+            at=(drawing.node("head_tube_bottom") + drawing.node("head_tube_top")) / 2,
+            along=drawing.place.up,
+            diameter=drawing.steerer_pin,
+            depth=float(
+                np.linalg.norm(drawing.node("head_tube_top") - drawing.node("head_tube_bottom"))
+            ),
+            clearance=options.turn,
+        ),
+    ]
     return Made(tuple(parts), tuple(joints))
 
 
@@ -176,8 +191,10 @@ def _limbs(sizes: ForkSizes, own: Array) -> tuple[Limb, ...]:
         if sizes.rigid:
             ends = [(0.0, y, -sizes.height - 4.0), (sizes.offset, y, -sizes.drop + 3 * sizes.lug)]
         else:
-            ends = [(legs.forward, y, sizes.lower_top - legs.lower / 2 - 2.0),
-                    (legs.forward, y, -sizes.drop + 3 * sizes.lug)]  # fmt: skip
+            ends = [
+                (legs.forward, y, sizes.lower_top - legs.lower / 2 - 2.0),
+                (legs.forward, y, -sizes.drop + 3 * sizes.lug),
+            ]
         a, b = np.array(ends)
         share = np.linspace(0.0, 1.0, 80)[:, None]
         points = a + share * (b - a)

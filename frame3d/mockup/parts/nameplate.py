@@ -95,7 +95,9 @@ def plate(name: str, ratio: str, widest: float) -> Nameplate | None:
         solid -= pressed(strokes, THICK - DEEP, THICK + 1.0)
         v -= MARGIN * 0.8
     missing = "".join(dict.fromkeys("".join(line.missing for line in map(written, texts))))
-    return Nameplate(width, height, face, solid, missing, left)
+    return Nameplate(
+        width=width, height=height, outline=face, solid=solid, missing=missing, left=left
+    )
 
 
 def lying(top: Array, height: float) -> Array:

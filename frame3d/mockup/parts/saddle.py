@@ -58,7 +58,16 @@ def saddle(drawing: Drawing) -> Made:
         rod(foot + 0.05 * up, foot + 9.0 * scale * up, collar),
         peg.solid(-deep, 0.5, (True, False)),
     ]
-    joint = Joint("fixed", "saddle", "frame", foot - deep / 2 * up, up, PEG, deep, options.fit)
+    joint = Joint(
+        kind="fixed",
+        peg="saddle",
+        hole="frame",
+        at=foot - deep / 2 * up,
+        along=up,
+        diameter=PEG,
+        depth=deep,
+        clearance=options.fit,
+    )
     return Made((ModelPart("saddle", BLACK, together(pieces), down=Z),), (joint,))
 
 

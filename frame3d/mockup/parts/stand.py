@@ -286,7 +286,14 @@ def _finished(
     )
     middle = at[:, :3] @ np.array([0.0, made.height / 2, POCKET / 2]) + at[:, 3]
     joint = Joint(
-        "fixed", "name_plate", "stand", middle, at[:, 2], made.height, POCKET, options.fit
+        kind="fixed",
+        peg="name_plate",
+        hole="stand",
+        at=middle,
+        along=at[:, 2],
+        diameter=made.height,
+        depth=POCKET,
+        clearance=options.fit,
     )
     stand_part = ModelPart("stand", BLACK, solid, limbs, role="stand", down=-Z)
     return Made((stand_part, sign), (joint,), tuple(notes))

@@ -92,12 +92,27 @@ def _wheel(drawing: Drawing, end: End) -> Made:
     rims = [Limb(rim.points + sign * deep * Y, rim.radius) for sign in (1.0, -1.0)]
     planes = _planes(at, SPOKES, 0.0)
     parts = [
-        ModelPart(f"{end}_tyre", BLACK, tyre.transform(at), ring, _planes(at, 16, 0.5), down=Y,
-             turns=turns),
-        ModelPart(f"{end}_wheel_left", SILVER, halves[0].transform(at), (rims[0],), planes, down=-Y),
-        ModelPart(f"{end}_wheel_right", SILVER, halves[1].transform(flip).transform(at), (rims[1],),
-             planes, down=Y),
-    ]  # fmt: skip
+        ModelPart(
+            f"{end}_tyre",
+            BLACK,
+            tyre.transform(at),
+            ring,
+            _planes(at, 16, 0.5),
+            down=Y,
+            turns=turns,
+        ),
+        ModelPart(
+            f"{end}_wheel_left", SILVER, halves[0].transform(at), (rims[0],), planes, down=-Y
+        ),
+        ModelPart(
+            f"{end}_wheel_right",
+            SILVER,
+            halves[1].transform(flip).transform(at),
+            (rims[1],),
+            planes,
+            down=Y,
+        ),
+    ]
     axle, joints = _axle(drawing, end)
     return Made((*parts, axle), joints)
 
@@ -175,10 +190,16 @@ def _half(
     low = min(1.5 * thick, 0.6 * top)
     hub = area(
         np.array(
-            [(0.0, 0.0), (flange, 0.0), (flange, low), (barrel, min(low + flange - barrel, top)),
-             (barrel, top), (0.0, top)]
+            [
+                (0.0, 0.0),
+                (flange, 0.0),
+                (flange, low),
+                (barrel, min(low + flange - barrel, top)),
+                (barrel, top),
+                (0.0, top),
+            ]
         )
-    )  # fmt: skip
+    )
     pieces = [turned(rim), turned(hub)]
     pieces += list(_spokes(flange, (inner + bore) / 2, options.rod, thick))
     if right and end == "rear":
@@ -256,10 +277,27 @@ def _axle(drawing: Drawing, end: End) -> tuple[ModelPart, tuple[Joint, ...]]:
     inside = hub_half(drawing, end)
     at = drawing.axle(end)
     middle = at + Y * (far + inside) / 2
-    held = Joint("fixed", name, holder, middle, Y, pin, far - inside, options.fit)
+    held = Joint(
+        kind="fixed",
+        peg=name,
+        hole=holder,
+        at=middle,
+        along=Y,
+        diameter=pin,
+        depth=far - inside,
+        clearance=options.fit,
+    )
     turning = tuple(
-        Joint("turning", name, f"{end}_wheel_{side}", at + sign * Y * inside / 2, Y, pin, inside,
-              options.turn)
+        Joint(
+            kind="turning",
+            peg=name,
+            hole=f"{end}_wheel_{side}",
+            at=at + sign * Y * inside / 2,
+            along=Y,
+            diameter=pin,
+            depth=inside,
+            clearance=options.turn,
+        )
         for side, sign in (("left", 1.0), ("right", -1.0))
-    )  # fmt: skip
+    )
     return ModelPart(name, SILVER, solid, down=-Z), (held, *turning)

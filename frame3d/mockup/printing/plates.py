@@ -76,7 +76,18 @@ def plates(model: ScaleModel) -> Plates:
         pose, item = chosen[part.name]
         mesh = meshes[part.name]
         plate, place = where[part.name]
-        printed.append(Printed(number, part, mesh, _flat(mesh, pose), pose, item, plate, place))
+        printed.append(
+            Printed(
+                number=number,
+                part=part,
+                mesh=mesh,
+                flat=_flat(mesh, pose),
+                pose=pose,
+                laid=item,
+                plate=plate,
+                place=place,
+            )
+        )
     passed({item.part.name: item.flat for item in printed})
     return Plates(tuple(printed), made)
 

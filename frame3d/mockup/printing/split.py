@@ -331,9 +331,18 @@ def _pegs(
             holders = [_holder(pieces, plane, crossing, side) for side in (1.0, -1.0)]
             if not crossing.pegged:
                 joints.append(
-                    Joint("fixed", holders[0], holders[1], crossing.at, plane.normal, 0.0, 0.0, 0.0,
-                          letter)
-                )  # fmt: skip
+                    Joint(
+                        kind="fixed",
+                        peg=holders[0],
+                        hole=holders[1],
+                        at=crossing.at,
+                        along=plane.normal,
+                        diameter=0.0,
+                        depth=0.0,
+                        clearance=0.0,
+                        mark=letter,
+                    )
+                )
                 continue
             peg, name = _peg(plane, crossing), f"peg_{letter.lower()}"
             solid = peg.solid(-DEPTH, DEPTH)
@@ -341,7 +350,17 @@ def _pegs(
             for side, holder in zip((1.0, -1.0), holders, strict=True):
                 at = crossing.at + side * DEPTH / 2 * plane.normal
                 joints.append(
-                    Joint("fixed", name, holder, at, plane.normal, PEG, DEPTH, options.fit, letter)
+                    Joint(
+                        kind="fixed",
+                        peg=name,
+                        hole=holder,
+                        at=at,
+                        along=plane.normal,
+                        diameter=PEG,
+                        depth=DEPTH,
+                        clearance=options.fit,
+                        mark=letter,
+                    )
                 )
     return pegs, joints
 

@@ -102,10 +102,11 @@ def _problems(spot: _Spot, kind: str, given: Any, found: Mapping[str, Any]) -> I
     in_unit = unit(spot.field)
     if kind == "problems":
         yield from ctx["problems"]
-    elif kind == "missing" and spot.element:
-        yield Problem("wrong-type", "", "a value is missing at the end of the list", wanted)
     elif kind == "missing":
-        yield Problem("missing-key", "", "missing", wanted)
+        if spot.element:
+            yield Problem("wrong-type", "", "a value is missing at the end of the list", wanted)
+        else:
+            yield Problem("missing-key", "", "missing", wanted)
     elif kind == "extra_forbidden":
         yield _unknown(spot, given)
     elif kind == "finite_number":
@@ -119,28 +120,35 @@ def _problems(spot: _Spot, kind: str, given: Any, found: Mapping[str, Any]) -> I
             yield no_number(given, in_unit, wanted)
     elif kind == "literal_error":
         yield _not_allowed(spot, given)
-    elif kind == "string_pattern_mismatch" and spot.named:
-        yield Problem(
+    else:
+        yield _malformed(spot, kind, given, found, wanted)
+
+
+def _malformed(
+    spot: _Spot, kind: str, given: Any, found: Mapping[str, Any], wanted: str
+) -> Problem:
+    """A text of another pattern, a list of another length, nothing, or another type."""
+    ctx: Mapping[str, Any] = found.get("ctx", {})
+    if kind == "string_pattern_mismatch" and spot.named:
+        return Problem(
             "bad-name",
             "",
             "not a name that can stand here",
             "small letters, digits and underscores, a letter first, at most 60: e.g. down_tube",
         )
-    elif kind == "string_pattern_mismatch":
-        yield Problem("not-allowed", "", f"{shown(given)} is none", wanted)
-    elif kind == "too_long" and given:
+    if kind == "string_pattern_mismatch":
+        return Problem("not-allowed", "", f"{shown(given)} is none", wanted)
+    if kind == "too_long" and given:
         most = ctx.get("max_length")
-        yield Problem("wrong-type", "", f"{len(given)} values, at most {most} fit", wanted)
-    elif kind == "too_short":
-        yield Problem(
-            "wrong-type", "", f"at least {ctx.get('min_length')} values are wanted", wanted
-        )
-    elif given is None:
+        return Problem("wrong-type", "", f"{len(given)} values, at most {most} fit", wanted)
+    if kind == "too_short":
+        least = ctx.get("min_length")
+        return Problem("wrong-type", "", f"at least {least} values are wanted", wanted)
+    if given is None:
         keys = ", ".join(_keys(spot))
         way = f"keys here: {keys}; or take the line out" if keys else wanted
-        yield Problem("wrong-type", "", "nothing stands here", way)
-    else:
-        yield _wrong_type(spot, kind, given, str(found["msg"]), wanted)
+        return Problem("wrong-type", "", "nothing stands here", way)
+    return _wrong_type(spot, kind, given, str(found["msg"]), wanted)
 
 
 def _wrong_type(spot: _Spot, kind: str, given: Any, message: str, wanted: str) -> Problem:

@@ -106,4 +106,12 @@ def cup(code: str) -> Cup:
     low, high = bores[number]
     which: Literal["EC", "ZS", "IS"] = "EC" if kind == "EC" else "ZS" if kind == "ZS" else "IS"
     contact = CONTACTS[number] if kind == "IS" else None
-    return Cup(code, which, round((low + high) / 2, 4), (low, high), _DEPTHS[kind], fits, contact)
+    return Cup(
+        code=code,
+        kind=which,
+        bore=round((low + high) / 2, 4),
+        finished=(low, high),
+        depth=_DEPTHS[kind],
+        fits=fits,
+        contact=contact,
+    )

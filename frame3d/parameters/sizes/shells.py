@@ -41,15 +41,27 @@ def _shells() -> Iterable[ShellSize]:
         (83.0, "trade pages"),
         (100.0, "width trade pages, thread common practice, no source"),
     ):
-        yield ShellSize(f"threaded-{width:g}", width, 40.0, _BSC_BORE, _BSC, note)
+        yield ShellSize(
+            name=f"threaded-{width:g}", width=width, od=40.0, bore=_BSC_BORE, thread=_BSC, note=note
+        )
     # 36 mm × 24 tpi, right-hand on both sides: from memory of the trade's tables.
     yield ShellSize(
-        "italian-70", 70.0, 40.0, 34.85, "36 mm × 24 tpi, right-hand", "from memory, no source"
+        name="italian-70",
+        width=70.0,
+        od=40.0,
+        bore=34.85,
+        thread="36 mm × 24 tpi, right-hand",
+        note="from memory, no source",
     )
     # M47 × 1: cut in what was a 46 mm bore (trade pages); widths common practice, no source.
     for width in (68.0, 73.0, 77.0, 83.0, 85.5, 86.5, 100.0):
         yield ShellSize(
-            f"t47-{width:g}", width, 50.8, 46.0, "M47 × 1", "widths common practice, no source"
+            name=f"t47-{width:g}",
+            width=width,
+            od=50.8,
+            bore=46.0,
+            thread="M47 × 1",
+            note="widths common practice, no source",
         )
     for width, note in (
         (86.5, "trade pages"),
@@ -57,24 +69,35 @@ def _shells() -> Iterable[ShellSize]:
         (92.0, "trade pages"),
         (107.0, "wide, for gravity; from memory, no source"),
     ):
-        yield ShellSize(f"pressfit-41-{width:g}", width, 47.0, 41.0, "", note)
+        yield ShellSize(
+            name=f"pressfit-41-{width:g}", width=width, od=47.0, bore=41.0, thread="", note=note
+        )
     for width in (68.0, 73.0):
-        yield ShellSize(f"pressfit-42-{width:g}", width, 48.0, 41.96, "", "trade pages")
+        yield ShellSize(
+            name=f"pressfit-42-{width:g}",
+            width=width,
+            od=48.0,
+            bore=41.96,
+            thread="",
+            note="trade pages",
+        )
     for width, note in (
         (68.0, "width common practice, no source"),
         (73.0, "width common practice, no source"),
         (86.5, "trade pages"),
     ):
-        yield ShellSize(f"pressfit-46-{width:g}", width, 50.8, 46.0, "", note)
+        yield ShellSize(
+            name=f"pressfit-46-{width:g}", width=width, od=50.8, bore=46.0, thread="", note=note
+        )
     for bore, od in ((41.96, 48.0), (46.0, 50.8)):
         yield ShellSize(
-            f"pressfit-{bore:.0f}-79", 79.0, od, bore, "",
-            "68 mm and 11 mm more on the left alone; from memory, no source", _LOPSIDED,
+            name=f"pressfit-{bore:.0f}-79", width=79.0, od=od, bore=bore, thread="",
+            note="68 mm and 11 mm more on the left alone; from memory, no source", middle=_LOPSIDED,
         )  # fmt: skip
     for width in (68.0, 73.0):
         yield ShellSize(
-            f"eccentric-{width:g}", width, 60.0, 54.0, "",
-            "for an insert that turns to tighten the chain, drawn with the crank's axle in the "
+            name=f"eccentric-{width:g}", width=width, od=60.0, bore=54.0, thread="",
+            note="for an insert that turns to tighten the chain, drawn with the crank's axle in the "
             "shell's middle; from memory, no source",
         )  # fmt: skip
 
