@@ -1,4 +1,4 @@
-"""Rear suspension as a planar mechanism: poses, curves, springs and sag; numpy alone."""
+"""Rear suspension as a planar mechanism: poses, curves, springs and sag. Needs only numpy."""
 
 from frame3d.linkage.curves.curves import Curves, Forces, Gear, SuspensionInputs, forces, wheel_load
 from frame3d.linkage.curves.sag import Sag, equilibrium_sag, shock_load, sold_coils, target_sag

@@ -1,7 +1,7 @@
-"""Move coordinates of points until the wanted travel or the shock's length is met.
+"""Find coordinates of points that give the wanted travel or the wanted length of the shock.
 
-Newton's method with exact derivatives: where a drawn point moves, the implicit function theorem on the
-linkage's own equations says how the pose at the end of the stroke, and with it the travel, changes.
+Newton's method with exact derivatives: by the implicit function theorem on the linkage's equations, a
+change of a drawn point changes the pose at the end of the stroke, and with it the travel.
 """
 
 from __future__ import annotations
@@ -17,37 +17,40 @@ from frame3d.linkage.trace import DeadPointError, LinkageTrack, trace
 
 _ROUNDS = 60
 _STEP = 25.0
-"""Largest move of a coordinate in one step [mm]."""
+"""Largest change of a coordinate in one step [mm]."""
 _MET = 1e-9
-"""A wish is met when what is left is below this [mm]."""
+"""Iteration stops when every residual is below this [mm]."""
 _TRACK = np.linspace(0.0, 1.0, 33)
+"""Shares of the stroke through which the linkage is followed to the end of the stroke."""
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Coordinates that were found, or as near as it gets."""
+    """Result of `adjust`: the coordinates, or the nearest ones where there is no solution."""
 
     values: tuple[float, ...]
+    """The coordinates [mm]."""
     left: tuple[float, ...]
-    """What each wish is off by: reached less wanted [mm]."""
+    """Residual of each wish: reached less wanted [mm]."""
     met: bool
+    """Whether every residual is below 1e-6 mm."""
 
 
 def end_of_stroke(mechanism: Mechanism, stroke: float) -> LinkageTrack:
-    """The pose at the end of the stroke.
+    """Return the pose at the end of the stroke [mm].
 
     Raises:
-        DeadPointError: it is not reached.
+        DeadPointError: the linkage does not reach it.
     """
     return trace(mechanism, _TRACK * stroke, 1e-4)[-1:]
 
 
 def changes(mechanism: Mechanism, moving: Assembly, end: LinkageTrack) -> tuple[float, float]:
-    """How travel at the end of the stroke and eye-to-eye change with a drawn coordinate [mm/mm].
+    """Return the derivatives of full travel and of eye-to-eye length by a drawn coordinate [mm/mm].
 
     Args:
         mechanism: the linkage.
-        moving: its rows' change per unit of the coordinate, `assemble` of how the points move.
+        moving: derivative of its rows by the coordinate: `assemble` of the points' derivatives.
         end: the pose at the end of the stroke.
     """
     drawn = np.ones((mechanism.count, 1), dtype=complex)
@@ -73,17 +76,17 @@ def adjust(
     wishes: Sequence[tuple[str, float]],
     stroke: float,
 ) -> Found:
-    """Find the coordinates, from where the file has them.
+    """Find coordinates that satisfy the wishes by damped Newton steps from the file's values.
 
     Args:
-        make: the mechanism at given coordinates.
-        drifts: how every point moves with each coordinate there.
-        start: the file's values [mm].
-        wishes: as many as coordinates: ("travel" or "eye_to_eye", wanted value [mm]).
-        stroke: the shock's [mm].
+        make: returns the mechanism for given coordinates.
+        drifts: returns, for given coordinates, one mapping a coordinate: each point's derivative by it.
+        start: the file's values of the coordinates [mm].
+        wishes: one for each coordinate: ("travel" or "eye_to_eye", wanted value [mm]).
+        stroke: of the shock [mm].
 
     Raises:
-        DeadPointError: the linkage as the file has it does not reach the end of the stroke.
+        DeadPointError: with the file's values the linkage does not reach the end of the stroke.
     """
     here = np.array(start, dtype=float)
     left, slope = _look(make, drifts, here, wishes, stroke)
@@ -121,7 +124,7 @@ def _look(
     wishes: Sequence[tuple[str, float]],
     stroke: float,
 ) -> tuple[Array, Array]:
-    """What is left of each wish, and its slopes: (wishes,), (wishes, coordinates)."""
+    """Return the residual of each wish, (wishes,), and its derivatives, (wishes, coordinates)."""
     mechanism = make(here.tolist())
     end = end_of_stroke(mechanism, stroke)
     rise = float(mechanism.axle.at(end.turned)[0, 0].imag)

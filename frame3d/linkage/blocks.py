@@ -1,19 +1,28 @@
-"""The equations of a linkage in an order in which a few at a time can be solved.
+r"""Split the equations of a linkage into blocks: small systems that are solved one after another.
 
-Equations that bring in as many new links as they are form a block; what they need besides was found by
-the blocks before them. Most suspensions fall into two kinds, solved in closed form:
+A block has as many equations as unknown link angles; the other angles in its equations are known from
+the blocks before it. Most suspensions need only two kinds of block, both solved in closed form as the
+intersection of two circles:
 
-    swing   one link, turned by the shock alone       |c + a·e| = L
-    dyad    two links that close a loop               c + a·e1 + b·e2 = 0
+    DrivenLink: one link, set by the shock       Dyad: two links that close a loop
 
-with c known at every stroke, a and b constant arms and e = exp(i·θ). Both ask where two circles meet;
-the side on which they do is the one that is drawn. (Intersection of circles: any textbook on kinematics,
-e.g. Norton, Design of Machinery, chapter 4.) Every other block goes by Newton's method on its own links.
+      start o=============o end                                  o joint
+             \     L     /                                      / \
+            c \         / a·e                            a·e1  /   \  b·e2
+               \       /                                      /     \
+                `-> o <- pivot                               o------>o
+                                                                -c
+           |c + a·e| = L                              c + a·e1 + b·e2 = 0
 
-Derivatives are by the stroke. The equations hold at every stroke, so their derivatives vanish: C' = 0
-and C'' = 0 for a loop C; for Λ along the shock and its length L, with L' = -1 and L'' = 0,
-Re(conj Λ·Λ') = -L and Re(conj Λ·Λ'') = 1 - |Λ'|². Each is linear in the block's own θ' or θ'', with
-the block's Jacobian.
+L is the shock's length, c is known at every stroke, a and b are constant complex arms, and e = exp(i·θ)
+with θ the link's turn from the drawn pose. Of the two intersections, the one on the drawn side is taken.
+(Intersection of circles: any textbook on kinematics, e.g. Norton, Design of Machinery, chapter 4.) Any
+other block is a `CoupledBlock`, solved by Newton's method.
+
+Derivatives (') are with respect to the shock's stroke. The equations hold at every stroke, so their
+derivatives vanish: C' = 0 and C'' = 0 for a loop C. For the vector Λ along the shock, of length L with
+L' = -1 and L'' = 0: Re(conj Λ·Λ') = -L and Re(conj Λ·Λ'') = 1 - |Λ'|². Each of these is linear in the
+block's own θ' or θ'', and its matrix is the block's Jacobian.
 """
 
 from __future__ import annotations
@@ -31,49 +40,57 @@ from frame3d.linkage.rows import Complex, Rows
 
 _ROUNDS = 25
 _STILL = 1e-8
-"""A Newton step below this [rad] leaves an error below its square."""
+"""Newton's method stops below this step [rad]; the error left is about the step squared."""
 _CLIP = 0.4
 """Largest Newton step [rad]."""
 
 
 class LinkAngles:
-    """How the links stand and turn at k strokes, filled in block by block; `unit` is 0 until then."""
+    """Angles of all links at k strokes and their derivatives; each block fills in its own links.
+
+    Until a link is filled in, its `unit` is 0, so that it adds nothing to sums over all links.
+    """
 
     def __init__(self, links: int, lengths: Array) -> None:
         shape = (3, links, len(lengths))
         self.lengths = lengths
-        """The shock's, (k,) [mm]."""
+        """Lengths of the shock, (k,) [mm]."""
         self.angle = np.empty(shape)
-        """θ, θ' and θ'', (3, links, k) [rad, rad/mm, rad/mm²]; θ is not filled in here."""
+        """θ, θ' and θ'', (3, links, k) [rad, rad/mm, rad/mm²]. Blocks fill in θ' and θ''; θ itself is
+        filled in by `trace.poses`.
+        """
         self.unit = np.zeros(shape, dtype=complex)
         """e = exp(i·θ), e' = i·θ'·e and e'' = (i·θ'' - θ'²)·e, (3, links, k)."""
         self.determinant = np.ones(len(lengths))
-        """Of the Jacobian of all equations [mm/rad each], (k,)."""
+        """Determinant of the Jacobian of all equations, (k,): the product over the blocks."""
 
 
 class Block(Protocol):
-    """A few equations and the links whose turns they settle."""
+    """A few equations and the links whose angles they determine."""
 
     def settle(self, turns: LinkAngles, guess: Complex | None) -> None:
-        """Fill in the block's links; NaN where the equations have no solution.
+        """Solve the block's equations and fill in its links; NaN where there is no solution.
 
         Args:
-            turns: with the links of the blocks before.
-            guess: exp(i·θ) to start from, (links, k); for Newton's method only.
+            turns: angles, with the links of all earlier blocks filled in; changed in place.
+            guess: exp(i·θ) to start Newton's method from, (links, k); closed forms ignore it.
         """
 
 
 @dataclass(frozen=True, eq=False)
 class DrivenLink:
-    """One link on the shock: with w = conj(c)·a·e, L² = |c|² + |a|² + 2·Re(w), and |w| = |c|·|a|.
+    """One link whose angle follows from the shock's length alone: |c + a·e| = L.
 
-    Whatever stands before it does without the shock and therefore stands still, so c is constant.
+    With w = conj(c)·a·e: L² = |c|² + |a|² + 2·Re(w) and |w| = |c|·|a|. No link before this block depends
+    on the shock, so those links do not move and c is constant.
     """
 
     link: int
+    """Index of the link."""
     shock: Rows
+    """One row: the vector from the shock's start to its end."""
     side: float
-    """Sign of Im(w), as drawn."""
+    """Sign of Im(w) in the drawn pose: on which side of c the arm lies."""
 
     def settle(self, turns: LinkAngles, guess: Complex | None) -> None:
         """See `Block`."""
@@ -93,15 +110,18 @@ class DrivenLink:
 
 @dataclass(frozen=True, eq=False)
 class Dyad:
-    """Two links in a loop: with -c the way to the far pivot, a·e1 = -c·(t + i·h), of length |a|, and
-    b·e2 the rest.
+    """Two links that close a loop: c + a·e1 + b·e2 = 0.
+
+    In the triangle with sides |c|, |a| and |b|, a·e1 = -c·(t + i·h): t is the arm's share along the base
+    -c, and h its share square to it. Then b·e2 = -c - a·e1.
     """
 
     links: list[int]
+    """Indices of the two links."""
     loop: Rows
-    """One row."""
+    """One row: the loop's closure vector, 0 where the loop is closed."""
     side: float
-    """Sign of h, as drawn."""
+    """Sign of h in the drawn pose."""
 
     def settle(self, turns: LinkAngles, guess: Complex | None) -> None:
         """See `Block`."""
@@ -117,7 +137,7 @@ class Dyad:
         away = -centre
         swung[0, 0] *= away
         swung[0, 1] = away - swung[0, 0]
-        # Re(conj(b·e2)·C') = 0 has θ1' alone in it, Re(conj(a·e1)·C') = 0 has θ2'.
+        # Re(conj(b·e2)·C') = 0 contains only θ1' as an unknown; Re(conj(a·e1)·C') = 0 only θ2'.
         determinant = -square * beside
         against = np.conj(swung[0, ::-1])
         against[0] *= -1
@@ -139,10 +159,11 @@ class CoupledBlock:
     """Links whose equations must be solved together, by Newton's method."""
 
     links: NDArray[np.intp]
+    """Indices of the links, (m,)."""
     loops: Rows
-    """(c, all links)."""
+    """Closure vectors of the block's c loops, (c, all links)."""
     used: NDArray[np.intp]
-    """Which of their 2·c real equations count: real parts first."""
+    """Indices of the used ones among the 2·c real equations: the c real parts, then the c imaginary."""
     shock: Rows | None
     """One row, where the shock's length is one of the equations."""
 
@@ -166,7 +187,7 @@ class CoupledBlock:
         return np.concatenate((gap, np.abs(self.shock.at(turned)) - lengths))
 
     def _jacobian(self, turned: Complex) -> Array:
-        """(m, m, k) [mm/rad]."""
+        """Return the block's Jacobian, (m, m, k) [mm/rad]."""
         moved = 1j * turned[self.links]
         rows = self._real(self.loops.arms[:, self.links, None] * moved)
         if self.shock is None:
@@ -197,7 +218,7 @@ class CoupledBlock:
         turns.determinant *= determinant
 
     def _real(self, values: Complex) -> Array:
-        """The used real equations out of complex ones: (c, ...) -> (used, ...)."""
+        """Split complex equations into real ones and keep the used ones: (c, ...) -> (used, ...)."""
         both: Array = np.concatenate((values.real, values.imag))
         return both[self.used]
 
@@ -205,13 +226,15 @@ class CoupledBlock:
 def blocks_of(
     closures: Rows, used: NDArray[np.intp], shock: Rows, size: float
 ) -> tuple[Block, ...]:
-    """The blocks of a linkage, each as soon as it can be solved, the smallest first.
+    """Return the blocks of a linkage in the order in which they can be solved.
+
+    Each block is the smallest set of remaining equations that has as many new links as equations.
 
     Args:
-        closures: all loops.
-        used: which of their real equations count, real parts first.
-        shock: its row.
-        size: of the linkage; arms below a tiny share of it are none [mm].
+        closures: closure vectors of all c loops.
+        used: indices of the used ones among the 2·c real equations, real parts first.
+        shock: one row, the vector from the shock's start to its end.
+        size: of the linkage [mm]; arms shorter than 1e-12 of it count as zero.
     """
     count = len(closures.fixed)
     arms = np.concatenate((closures.arms, shock.arms))
@@ -229,7 +252,11 @@ def blocks_of(
 def _next(
     left: Sequence[int], known: set[int], needs: Sequence[set[int]], equations: Sequence[int]
 ) -> tuple[tuple[int, ...], list[int]]:
-    """The fewest equations that bring in as many new links as they are; all where none do."""
+    """Return the smallest set of equations with as many new links as equations, and those links.
+
+    Return all remaining equations where no such set exists. A loop counts as one or two equations, as
+    `equations` says; the shock, the last index, as one.
+    """
     for many in range(1, len(left) + 1):
         for chosen in combinations(left, many):
             links = sorted(set().union(*(needs[i] for i in chosen)) - known)
@@ -241,7 +268,10 @@ def _next(
 def _block(
     chosen: tuple[int, ...], links: list[int], closures: Rows, used: NDArray[np.intp], shock: Rows
 ) -> Block:
-    """Its kind; what is drawn at a dead point, on no side, is left to Newton's method."""
+    """Return the block of the right kind for the chosen equations.
+
+    A triangle that is drawn flat, at a dead point, has no side; Newton's method takes it.
+    """
     count = len(closures.fixed)
     loops = [i for i in chosen if i < count]
     own = Rows(closures.fixed[loops], closures.arms[loops])

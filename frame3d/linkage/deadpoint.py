@@ -1,4 +1,10 @@
-"""Why a linkage cannot be followed any further, and where."""
+r"""Explain why a linkage cannot be followed any further, and where.
+
+At a dead point two bars that meet at a pivot stand in line:
+
+      a o------o------o c         the bars a-b and b-c are stretched out (or folded onto each other)
+               b
+"""
 
 from __future__ import annotations
 
@@ -15,20 +21,24 @@ from frame3d.linkage.trace import LinkageTrack
 from frame3d.parameters.models.frame import FrameSpec
 
 _NEAR = 1e-3
-"""Singular values this small, as a share of the linkage's size, so near a dead point are its own: they
-fall with the square root of the way that is left, which is 1e-9 of the stroke."""
+"""Singular values below this share of the linkage's size count as zero. The last pose is 1e-9 of the
+stroke before the dead point, and singular values fall with the square root of what is left."""
 
 
 NEARLY = 0.02
-"""Sine of the bend at a pivot below which three points stand in line."""
+"""Three points stand in line where the sine of the angle between the two bars is below this."""
 
 
 def dead_point(spec: FrameSpec, mechanism: Mechanism, last: LinkageTrack) -> Fault:
-    """The fault at the last pose before a dead point.
+    """Return the fault that explains a dead point.
 
-    Three kinds. The shock's ends are as near to each other as the links let them: its fault. Pivots
-    stand in line so that the links on the shock can go no further, while others still could. Or pivots
-    stand in line so that all can go on, in two ways.
+    One of three: the shock's ends are as near to each other as the links allow; pivots stand in line and
+    the links that move the shock lock; or pivots stand in line and the links can go on in two ways.
+
+    Args:
+        spec: for the names of links and points.
+        mechanism: the linkage.
+        last: the last pose before the dead point.
     """
     links = mechanism.structure.links
     stroke = float(last.stroke[0])
@@ -66,16 +76,17 @@ def dead_point(spec: FrameSpec, mechanism: Mechanism, last: LinkageTrack) -> Fau
 def in_line(
     spec: FrameSpec, mechanism: Mechanism, pose: Complex, *, shock: bool = False
 ) -> tuple[str, str, str] | None:
-    """The three points nearest to one line: a pivot, and one more of either bar that meets there.
+    """Return the three joints that stand most nearly in line: a pivot and one joint of either bar on it.
 
     Args:
         spec: for the names of links and points.
         mechanism: the linkage.
-        pose: exp(i·θ) of its links, (links,).
-        shock: whether one of the bars is the shock; else it is none.
+        pose: exp(i·θ), (links,).
+        shock: True: one of the two bars is the shock; False: neither is.
 
     Returns:
-        None where no three stand nearly in line, as where links turn about a point between them.
+        their names in the order in which they stand on the line; None where no three stand in line
+        within `NEARLY`.
     """
     assert spec.suspension is not None
     bars = [(body, tuple(points)) for body, points in spec.suspension.links.items()]
@@ -97,7 +108,6 @@ def in_line(
                 u, v = at[a] - at[middle], at[c] - at[middle]
                 bend = abs((u * v.conjugate()).imag) / max(abs(u) * abs(v), 1e-12)
                 if bend < best:
-                    # By where they stand along the line.
                     x, y, z = sorted((a, middle, c), key=lambda p: (at[p] * u.conjugate()).real)
                     best, found = bend, (x, y, z)
     return found

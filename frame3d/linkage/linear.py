@@ -1,7 +1,8 @@
-"""Many small matrices at once, inverted by the same steps over arrays.
+"""Invert many small matrices at once, vectorised over the last axis.
 
-numpy's own routine takes one matrix after another. One to three rows, which is what most blocks of a
-suspension have, go by cofactors, several times faster; more rows by elimination with pivoting.
+numpy's own routine takes one matrix after another. Matrices of one to three rows, which most blocks of a
+suspension have, are inverted by cofactors, several times faster; larger ones by Gauss-Jordan
+elimination.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ Array = NDArray[np.float64]
 
 
 def inverse(matrix: Array) -> tuple[Array, Array]:
-    """Inverses and determinants of k matrices.
+    """Return inverses and determinants of k matrices.
 
     Args:
         matrix: (n, n, k) float.
@@ -33,7 +34,7 @@ def inverse(matrix: Array) -> tuple[Array, Array]:
 
 
 def times(matrix: Array, right: Array) -> Array:
-    """Products of k matrices (n, m, k) with as many vectors (m, k): (n, k)."""
+    """Return the products of k matrices (n, m, k) with k vectors (m, k): (n, k)."""
     out: Array = (matrix * right).sum(axis=1)
     return out
 
@@ -48,7 +49,7 @@ def _two(matrix: Array) -> tuple[Array, Array]:
 
 
 def _three(matrix: Array) -> tuple[Array, Array]:
-    """Columns of the inverse are cross products of the rows, over the determinant."""
+    """Invert 3×3 matrices: the inverse's columns are cross products of the rows over the determinant."""
     one, two, three = matrix
     cofactors = np.stack((_cross(two, three), _cross(three, one), _cross(one, two)), axis=1)
     determinant: Array = (one * cofactors[:, 0]).sum(axis=0)
@@ -56,15 +57,21 @@ def _three(matrix: Array) -> tuple[Array, Array]:
 
 
 def _cross(a: Array, b: Array) -> Array:
-    """(3, k), (3, k) -> (3, k)."""
+    """Return the cross products: (3, k), (3, k) -> (3, k)."""
     return np.stack(
         (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
     )
 
 
 def eliminate(matrix: Array, right: Array) -> tuple[Array, Array]:
-    """Solutions (n, m, k) of k systems with right sides (n, m, k), and determinants (k,): Gauss-Jordan
-    elimination, each system with its own row pivoting.
+    """Solve k linear systems by Gauss-Jordan elimination with partial pivoting.
+
+    Args:
+        matrix: (n, n, k) float.
+        right: right-hand sides, (n, m, k) float.
+
+    Returns:
+        solutions, (n, m, k); and determinants, (k,).
     """
     n = len(matrix)
     work = np.concatenate((matrix, right), axis=1)

@@ -1,14 +1,20 @@
-"""A planar linkage as equations in the turns of its links, exact derivatives included.
+r"""A planar linkage as equations in the angles of its links, with exact derivatives.
 
-A point of the side view is a complex number, x + i·z [mm]. Each link's turn θ from the drawn pose is
-an unknown. A link hangs on a pivot of the link before it, so every point of every link is
+A point of the side view is a complex number, x + i·z [mm]. The unknowns are the links' angles θ, counted
+from the drawn pose. Every link is joined to its parent at a pivot, so each point P of a link is a sum of
+arms along the chain of links back to the frame:
 
-    position = fixed + Σ arms·exp(i·θ)            (sum over the links back to the frame)
+                 pivot
+                  o---------. P              P = fixed + arm1·exp(i·θ1) + arm2·exp(i·θ2)
+          arm1   /   arm2
+                /                            fixed: the pivot on the frame
+         fixed o                             arms: vectors as drawn, constant complex numbers
+          ///////////
 
-with constant complex `fixed` and `arms`. A pivot that is reached in two ways gives two equations: both
-positions agree. The shock gives one: the distance between its ends is what the stroke leaves of it.
-Derivatives follow by the chain rule: d exp(i·θ) = i·exp(i·θ)·dθ. (Loop closure in complex numbers:
-any textbook on kinematics, e.g. Norton, Design of Machinery, chapter 4.)
+A pivot that closes a loop gives two real equations: the positions by either body agree. The shock gives
+one: the distance between its ends is its length at full extension less the stroke. Derivatives follow
+from the chain rule, d exp(i·θ) = i·exp(i·θ)·dθ. (Loop closure in complex numbers: any textbook on
+kinematics, e.g. Norton, Design of Machinery, chapter 4.)
 """
 
 from __future__ import annotations
@@ -27,32 +33,34 @@ from frame3d.linkage.structure import AXLE, FRAME, Structure
 
 @dataclass(frozen=True, eq=False)
 class Mechanism:
-    """A linkage with its sizes.
+    """The equations of a linkage, with the lengths of its links.
 
-    Which of the closures' real equations are used stands in `used`: a linkage with more pivots than it
-    needs (a second parallel link) has equations that follow from the others.
+    A linkage with more pivots than it needs (a second parallel link) has equations that follow from the
+    others; `used` names those that are solved.
     """
 
     structure: Structure
     drawn: Mapping[str, complex]
     """Point -> position at full extension [mm]."""
     carried: Rows
-    """Where each link carries the drawn origin."""
+    """One row a link: where the link takes the point that is drawn at the origin."""
     closures: Rows
+    """One row a closure: the difference of its pivot's positions by either body."""
     shock: Rows
-    """One row: from its start to its end."""
+    """One row: the vector from the shock's start to its end."""
     axle: Rows
-    """One row."""
+    """One row: the rear axle's position."""
     length: float
-    """Of the shock at full extension [mm]."""
+    """Length of the shock at full extension [mm]."""
     size: float
-    """Of the whole linkage [mm]; tolerances are shares of it."""
+    """Largest distance of a point from the mean of all points [mm]; tolerances are relative to it."""
     used: NDArray[np.intp]
+    """Indices of the solved ones among the closures' real equations, real parts first."""
     blocks: tuple[Block, ...]
     """The used equations, in the order in which they are solved."""
     scale: float
-    """Size of the Jacobian's determinant by the lengths of the arms alone: against this it is small
-    where the linkage is near a dead point."""
+    """Upper bound of the Jacobian's determinant, from the lengths of the arms alone. Near a dead point
+    the determinant is small in comparison."""
 
     @property
     def count(self) -> int:
@@ -60,12 +68,14 @@ class Mechanism:
         return len(self.structure.links)
 
     def turns(self, lengths: Array, guess: Complex | None) -> LinkAngles:
-        """The links at lengths of the shock, (k,) [mm]; NaN, or no solution at all (see `misfit`), where
-        it cannot be that long.
+        """Solve for the links' angles at given lengths of the shock.
+
+        Where the shock cannot have that length, the result is NaN or does not solve the equations;
+        check with `met`.
 
         Args:
-            lengths: the shock's, (k,) [mm].
-            guess: exp(i·θ) to start from, (links, k); None will do where `direct`.
+            lengths: of the shock, (k,) [mm].
+            guess: exp(i·θ) to start from, (links, k); may be None where `direct`.
         """
         turns = LinkAngles(self.count, lengths)
         for block in self.blocks:
@@ -78,36 +88,52 @@ class Mechanism:
         return not any(isinstance(block, CoupledBlock) for block in self.blocks)
 
     def met(self, turns: LinkAngles, share: float) -> NDArray[np.bool_]:
-        """Whether each pose meets all equations, (k,): closed forms do wherever they exist.
+        """Whether each pose satisfies all equations, (k,).
+
+        Poses in closed form do wherever they are finite, unless some equations are not among those used.
 
         Args:
-            turns: as `turns` gives them.
-            share: of the linkage's size, up to which a residual counts as none.
+            turns: as `turns` returns them.
+            share: largest accepted residual, as a share of the linkage's size.
         """
         if self.direct and len(self.used) == 2 * len(self.closures.fixed):
             return np.isfinite(turns.determinant)
         return self.misfit(turns.unit[0], turns.lengths) <= share * self.size
 
     def misfit(self, turned: Complex, lengths: Array) -> Array:
-        """Largest residual over all equations, those not used too: (k,) [mm]."""
+        """Return the largest residual over all equations, used or not: (k,) [mm]."""
         out: Array = np.abs(np.abs(self.shock.at(turned)[0]) - lengths)
         if len(self.closures.fixed):
             out = np.maximum(out, np.abs(self.closures.at(turned)).max(axis=0))
         return out
 
     def constraints(self, turned: Complex) -> Array:
-        """Jacobian of all closures at one pose: (2·closures, links) [mm/rad]."""
+        """Return the Jacobian of all closures at one pose, real parts first.
+
+        Args:
+            turned: exp(i·θ), (links,).
+
+        Returns:
+            (2·closures, links) [mm/rad].
+        """
         moved = 1j * self.closures.arms * turned
         return np.concatenate((moved.real, moved.imag))
 
     def shock_row(self, turned: Complex) -> Array:
-        """How the shock's length changes with each turn at one pose: (links,) [mm/rad]."""
+        """Return the derivative of the shock's length by each link's angle at one pose.
+
+        Args:
+            turned: exp(i·θ), (links,).
+
+        Returns:
+            (links,) [mm/rad].
+        """
         along = self.shock.at(turned[:, None])[0, 0]
         row: Array = np.real(np.conj(along) * 1j * self.shock.arms[0] * turned) / abs(along)
         return row
 
     def on(self, body: str, point: complex) -> Rows:
-        """The row of a point that moves with a body, given where it is drawn."""
+        """Return the row of a point that moves with a body, given its drawn position [mm]."""
         if body == FRAME:
             return Rows(np.array([point]), np.zeros((1, self.count), dtype=complex))
         i = self.structure.links.index(body)
@@ -119,7 +145,7 @@ class Mechanism:
 
 @dataclass(frozen=True, eq=False)
 class Assembly:
-    """All rows of a linkage; linear in where its points are drawn."""
+    """All rows of a linkage, as in `Mechanism`. They are linear in the drawn positions of its points."""
 
     carried: Rows
     closures: Rows
@@ -128,10 +154,10 @@ class Assembly:
 
 
 def assemble(structure: Structure, drawn: Mapping[str, complex]) -> Assembly:
-    """The rows of a linkage.
+    """Return the rows of a linkage from its points' drawn positions [mm].
 
-    They are linear in `drawn`, so the same function, given how fast the points move with some
-    coordinate, gives how fast the rows change with it.
+    The rows are linear in `drawn`. Given the derivatives of the positions by some coordinate instead,
+    the function returns the derivatives of the rows.
     """
     links = structure.links
     n = len(links)
@@ -173,7 +199,7 @@ def assemble(structure: Structure, drawn: Mapping[str, complex]) -> Assembly:
 
 
 def make(structure: Structure, drawn: Mapping[str, complex]) -> Mechanism:
-    """A mechanism from its points as drawn at full extension [mm]."""
+    """Build the mechanism from its points as drawn at full extension, x + i·z [mm]."""
     made = assemble(structure, drawn)
     length = float(abs(made.shock.at(np.ones((len(structure.links), 1), dtype=complex))[0, 0]))
     places = np.array([*drawn.values(), 0j])
@@ -196,13 +222,16 @@ def make(structure: Structure, drawn: Mapping[str, complex]) -> Mechanism:
 
 
 def _scale(made: Assembly, used: NDArray[np.intp]) -> float:
-    """Product of the norms that the rows of the equations have whichever way the arms point."""
+    """Return the product of norms that bound the rows of the Jacobian in every pose (Hadamard)."""
     norms = np.linalg.norm(made.closures.arms, axis=1)
     return float(np.prod(np.tile(norms, 2)[used]) * np.linalg.norm(made.shock.arms))
 
 
 def _independent(jacobian: Array, wanted: int) -> NDArray[np.intp]:
-    """`wanted` rows that are as independent as they come, in their order (Gram-Schmidt)."""
+    """Return the sorted indices of `wanted` rows that are as linearly independent as possible.
+
+    Gram-Schmidt with pivoting: the row with the largest remainder is chosen each time.
+    """
     if len(jacobian) <= wanted:
         return np.arange(len(jacobian))
     rest = jacobian.copy()

@@ -1,4 +1,4 @@
-"""How many ways a linkage can move, and what moves where it should not."""
+"""Mobility of a linkage: its degrees of freedom, and the links that move or stand still wrongly."""
 
 from __future__ import annotations
 
@@ -11,30 +11,34 @@ from frame3d.linkage.mechanism import Mechanism
 from frame3d.linkage.rows import Complex
 
 RANK = 1e-7
-"""Singular values below this share of the largest count as none."""
+"""Singular values below this share of the largest (or of the linkage's size) count as zero."""
 
 
 @dataclass(frozen=True, slots=True)
 class Mobility:
-    """Freedoms of a linkage at one pose."""
+    """Degrees of freedom of a linkage at one pose."""
 
     freedoms: int
-    """Moving links less the rank of the Jacobian of their closures."""
+    """Number of moving links less the rank of the closures' Jacobian; 1 for a rear suspension."""
     counted: int
-    """By Grübler's count."""
+    """Degrees of freedom by Grübler's count."""
     held: int
-    """Freedoms that are left when the shock is held still; 0 for a rear suspension."""
+    """Degrees of freedom left when the shock's length is fixed; 0 for a rear suspension."""
     loose: tuple[str, ...]
-    """Links that still move then."""
+    """Links that can still move when the shock's length is fixed."""
     still: tuple[str, ...]
     """Links that cannot move at all."""
 
 
 def mobility(mechanism: Mechanism, turned: Complex | None = None) -> Mobility:
-    """Freedoms at a pose, exp(i·θ) of (links,); left out, as drawn.
+    """Return the degrees of freedom at a pose, from the rank of the constraint Jacobian.
 
-    Rank of the constraint Jacobian instead of the count alone: right too for linkages whose sizes make
-    some pivots superfluous (a third parallel link) or blind.
+    Grübler's count is wrong for linkages whose lengths make some equations dependent (a third parallel
+    link); the rank is right for them too.
+
+    Args:
+        mechanism: the linkage.
+        turned: exp(i·θ), (links,); None is the drawn pose.
     """
     links = mechanism.structure.links
     pose = np.ones(len(links), dtype=complex) if turned is None else turned
@@ -51,7 +55,13 @@ def mobility(mechanism: Mechanism, turned: Complex | None = None) -> Mobility:
 
 
 def null_space(matrix: Array, size: float, rank: float = RANK) -> Array:
-    """Directions that a matrix maps to nothing: (columns, directions) float, orthonormal."""
+    """Return an orthonormal basis of a matrix's null space, (columns, dimensions), by its SVD.
+
+    Args:
+        matrix: (rows, columns) [mm/rad].
+        size: of the linkage [mm].
+        rank: singular values up to this share of `size` or of the largest one count as zero.
+    """
     columns = matrix.shape[1]
     if len(matrix) == 0:
         return np.eye(columns)

@@ -1,7 +1,4 @@
-"""Where everything on the linkage is at given strokes, and how it moves there.
-
-Derivatives are by the shock's stroke, out of the same Jacobian that solved the poses.
-"""
+"""Positions of a linkage's points at given strokes, with their derivatives by the shock's stroke."""
 
 from __future__ import annotations
 
@@ -18,26 +15,26 @@ from frame3d.linkage.trace import LinkageTrack
 
 
 def frozen(values: Array) -> Array:
-    """The array, which nobody can write to any more."""
+    """Make an array read-only and return it."""
     values.flags.writeable = False
     return values
 
 
 def pairs(values: Complex) -> Array:
-    """Complex (k,) as (k, 2) float: x, z."""
+    """Return complex numbers (k,) as x, z: (k, 2) float."""
     return frozen(np.ascontiguousarray(values).view(float).reshape(-1, 2).copy())
 
 
 @dataclass(frozen=True, eq=False)
 class Moving:
-    """Points over strokes, with their first two derivatives: each (k,) complex, x + i·z."""
+    """A point at k strokes, with its first two derivatives by the stroke: each (k,) complex, x + i·z."""
 
     at: Complex
-    """[mm]"""
+    """Position [mm]."""
     rate: Complex
-    """[mm/mm]"""
+    """First derivative [mm/mm]."""
     bend: Complex
-    """[1/mm]"""
+    """Second derivative [1/mm]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,24 +45,25 @@ class LinkageMotion:
     track: LinkageTrack
 
     def row(self, row: Rows) -> Moving:
-        """One row's point and its derivatives: with e = exp(i·θ), P = c + Σ a·e, P' = Σ a·e',
-        P'' = Σ a·e''.
+        """Return the point of one row with its derivatives.
+
+        With e = exp(i·θ): P = c + Σ a·e, P' = Σ a·e', P'' = Σ a·e''.
         """
         at, rate, bend = (row.arms @ self.track.unit)[:, 0]
         return Moving(at + row.fixed, rate, bend)
 
     def body_point(self, body: str, drawn: complex) -> Moving:
-        """A point that moves with a body, given where it is drawn [mm]."""
+        """Return the motion of a body's point, given its drawn position x + i·z [mm]."""
         return self.row(self.mechanism.on(body, drawn))
 
     @cached_property
     def wheel(self) -> Moving:
-        """The rear axle."""
+        """Motion of the rear axle."""
         return self.row(self.mechanism.axle)
 
     @property
     def stroke(self) -> Array:
-        """The shock's, (k,) [mm]."""
+        """Stroke of the shock, (k,) [mm]."""
         return self.track.stroke
 
     @cached_property
@@ -90,14 +88,14 @@ class LinkageMotion:
         return pairs(self.wheel.at)
 
     def turn(self, body: str) -> Array:
-        """How far a body has turned from the drawn pose, nose up positive, (k,) [degrees]."""
+        """Return a body's rotation from the drawn pose, nose up positive, (k,) [degrees]."""
         if body == FRAME:
             return np.zeros(len(self.stroke))
         out: Array = np.degrees(self.track.turn[self.mechanism.structure.links.index(body)])
         return out
 
     def turn_rate(self, body: str) -> Array:
-        """(k,) [rad/mm]."""
+        """Return the derivative of a body's rotation by the stroke, (k,) [rad/mm]."""
         if body == FRAME:
             return np.zeros(len(self.stroke))
         out: Array = self.track.rate[self.mechanism.structure.links.index(body)]
@@ -105,8 +103,10 @@ class LinkageMotion:
 
     @cached_property
     def poses(self) -> Array:
-        """The rigid motion of each link from the drawn pose, (k, links, 3): x and z of where the drawn
-        origin (the bottom bracket's centre) goes [mm], and the turn, nose up positive [degrees].
+        """Rigid motion of each link from the drawn pose, (k, links, 3).
+
+        The last axis holds x and z of the place to which the drawn origin (the bottom bracket's centre)
+        moves [mm], and the rotation, nose up positive [degrees].
         """
         at = self.mechanism.carried.at(self.track.turned)
         return frozen(

@@ -1,4 +1,4 @@
-"""The positions that a suspension's points are drawn at."""
+"""Positions at which a suspension's points are drawn, and their derivatives by coordinates."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ import numpy as np
 from frame3d.parameters.models.suspension import PointSpec, SuspensionSpec
 
 OnTube: TypeAlias = Callable[[str, float | None, float | None, float], tuple[float, float]]
-"""(tube, from_start, from_end, offset) -> (x, z) [mm], one of from_start and from_end given. The offset
-is square to the axis, positive above it, ahead of an upright tube: see `beside`."""
+"""(tube, from_start, from_end, offset) -> (x, z) [mm]; from_start or from_end is given. The offset is
+square to the axis, positive above it, or ahead of a vertical tube: see `beside`."""
 Coordinate: TypeAlias = tuple[str, str]
-"""(point, name of one of its coordinates)."""
+"""(name of a point, name of one of its coordinates)."""
 
 _DIRECTIONS: Final = {"x": 1 + 0j, "z": 1j, "forward": 1 + 0j, "above": 1j}
 
@@ -21,13 +21,13 @@ _DIRECTIONS: Final = {"x": 1 + 0j, "z": 1j, "forward": 1 + 0j, "above": 1j}
 def beside(
     start: tuple[float, float], end: tuple[float, float], along: float, offset: float
 ) -> tuple[float, float]:
-    """A point beside a straight line, for `OnTube` [mm].
+    """Return the point (x, z) at a distance from a straight line [mm]; a helper for `OnTube`.
 
     Args:
         start: of the line, (x, z).
         end: of the line, (x, z).
-        along: from its start.
-        offset: square to it, positive above the line; ahead of it where it is upright.
+        along: distance from the start along the line.
+        offset: distance from the line, positive above it, or ahead of it where it is vertical.
     """
     away = complex(end[0] - start[0], end[1] - start[1])
     away /= abs(away)
@@ -39,7 +39,7 @@ def beside(
 
 
 def no_tubes(tube: str, *_: object) -> tuple[float, float]:
-    """For linkages without points on tubes."""
+    """The `OnTube` of linkages that have no points on tubes: always raise KeyError."""
     raise KeyError(tube)
 
 
@@ -49,13 +49,13 @@ def positions(
     on_tube: OnTube,
     moved: Mapping[Coordinate, float] | None = None,
 ) -> dict[str, complex]:
-    """Every point as drawn, x + i·z [mm].
+    """Return the drawn position of every point, x + i·z [mm].
 
     Args:
-        suspension: the file's section; its points are not given in a circle.
+        suspension: the file's section; no point is given relative to itself through others.
         axle: the rear axle (x, z) [mm].
-        on_tube: where a point on a tube lies.
-        moved: coordinates with other values than the file's.
+        on_tube: returns the position of a point on a tube.
+        moved: values [mm] that replace the file's.
     """
     out: dict[str, complex] = {"bottom_bracket": 0j, "rear_axle": complex(*axle)}
     other = {} if moved is None else moved
@@ -86,7 +86,7 @@ def positions(
 
 
 def given_value(suspension: SuspensionSpec, coordinate: Coordinate) -> float:
-    """What the file gives for a coordinate; 0 where it leaves it out."""
+    """Return the file's value of a coordinate [mm]; 0 where the file leaves it out."""
     name, key = coordinate
     spec = suspension.points[name]
     if isinstance(spec, PointSpec):
@@ -102,10 +102,10 @@ def drift(
     moved: Mapping[Coordinate, float],
     coordinate: Coordinate,
 ) -> dict[str, complex]:
-    """How every point moves with one coordinate, per unit of it.
+    """Return the derivative of every point's position by one coordinate [mm/mm], complex.
 
-    Exact for points and straight tubes, in which positions are linear; on a bent tube the mean over a
-    millimetre.
+    Exact for free points and for points on straight tubes, whose positions are linear in the coordinate;
+    on a bent tube, the central difference over 1 mm.
     """
     name, key = coordinate
     here = moved.get(coordinate, given_value(suspension, coordinate))
@@ -131,5 +131,5 @@ def drift(
 
 
 def as_pairs(points: Mapping[str, complex]) -> dict[str, tuple[float, float]]:
-    """Complex positions as (x, z)."""
+    """Return complex positions as (x, z)."""
     return {name: (float(np.real(p)), float(np.imag(p))) for name, p in points.items()}

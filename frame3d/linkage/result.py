@@ -1,4 +1,4 @@
-"""A solved rear suspension, at every stroke asked for."""
+"""A solved rear suspension, which can be evaluated at any stroke or travel."""
 
 from __future__ import annotations
 
@@ -21,19 +21,19 @@ class LinkagePose:
     """The linkage at one stroke."""
 
     stroke: float
-    """The shock's [mm]."""
+    """Stroke of the shock [mm]."""
     travel: float
-    """The wheel's, vertical [mm]."""
+    """Vertical travel of the wheel [mm]."""
     axle: tuple[float, float]
     """Rear axle (x, z) in the frame's drawn axes [mm]."""
     moves: Mapping[str, tuple[float, float, float]]
-    """Body -> rigid motion from the drawn pose: x, z of where the drawn origin goes [mm], turn nose up
-    positive [degrees]. The frame's is (0, 0, 0)."""
+    """Body -> rigid motion from the drawn pose: x, z to which the drawn origin moves [mm], and rotation,
+    nose up positive [degrees]. The frame's is (0, 0, 0)."""
     points: Mapping[str, tuple[float, float]]
     """Point -> (x, z) [mm]."""
 
     def move(self, body: str, point: tuple[float, float]) -> tuple[float, float]:
-        """Where a point of a body, given as drawn (x, z), is in this pose [mm]."""
+        """Return the position in this pose of a body's point, given as drawn: (x, z) [mm]."""
         x, z, turn = self.moves[body]
         out = complex(x, z) + complex(*point) * np.exp(1j * np.radians(turn))
         return (float(out.real), float(out.imag))
@@ -46,15 +46,17 @@ class Linkage:
     motion: LinkageMotion
     """At evenly spaced strokes from 0 to the full one."""
     shock: tuple[str, str]
-    """Points of its start and end."""
+    """Names of the points of the shock's start and end."""
     axle_link: str
+    """The link that carries the rear axle."""
     brake_link: str
+    """The link that carries the brake caliper."""
     bodies: Mapping[str, tuple[str, ...]]
-    """Body, the frame among them -> names of the points on it."""
+    """Body (the frame is one) -> names of the points on it."""
     drawn: Mapping[str, tuple[float, float]]
-    """Point -> (x, z) at full extension [mm]; what `solve_for` moved is where it was moved to."""
+    """Point -> (x, z) at full extension [mm], after `solve_for`."""
     moved: Mapping[tuple[str, str], float]
-    """(point, coordinate) -> value found for `solve_for` [mm]."""
+    """(point, coordinate) -> value that `solve_for` found [mm]."""
     notes: tuple[Note, ...]
 
     @property
@@ -69,22 +71,22 @@ class Linkage:
 
     @property
     def eye_to_eye(self) -> float:
-        """Between the shock's ends at full extension [mm]."""
+        """Distance between the shock's ends at full extension [mm]."""
         return self.mechanism.length
 
     @property
     def full_stroke(self) -> float:
-        """The shock's [mm]."""
+        """Stroke of the shock [mm]."""
         return float(self.motion.stroke[-1])
 
     @property
     def full_travel(self) -> float:
-        """The wheel's at the end of the stroke [mm]."""
+        """Wheel travel at the end of the stroke [mm]."""
         return float(self.motion.travel[-1])
 
     @property
     def stroke(self) -> Array:
-        """(n,) [mm]."""
+        """Strokes of the shock, (n,) [mm]."""
         return self.motion.stroke
 
     @property
@@ -94,23 +96,24 @@ class Linkage:
 
     @property
     def axle(self) -> Array:
-        """The rear axle's path, (n, 2): x, z [mm]."""
+        """Path of the rear axle, (n, 2): x, z [mm]."""
         return self.motion.axle
 
     @property
     def leverage(self) -> Array:
-        """d(travel)/d(stroke), (n,)."""
+        """Leverage ratio d(travel)/d(stroke), (n,)."""
         return self.motion.leverage
 
     @property
     def poses(self) -> Array:
-        """Rigid motions of the links from the drawn pose, (n, links, 3): x, z [mm], turn [degrees]."""
+        """Rigid motions of the links, (n, links, 3): x, z [mm], rotation [degrees]."""
         return self.motion.poses
 
     def pitched(self, angle: float) -> Linkage:
-        """The same linkage with the frame turned about the bottom bracket, nose up [degrees].
+        """Return the same linkage with the frame turned about the bottom bracket, nose up [degrees].
 
-        The links turn against the frame as before; the wheel's travel is vertical again.
+        The links turn against the frame as before; only the direction in which travel is counted, the
+        vertical, changes.
         """
         drawn = {name: pitched_side(at, angle) for name, at in self.drawn.items()}
         points = {name: complex(*at) for name, at in drawn.items()}
@@ -118,10 +121,10 @@ class Linkage:
         return replace(self, motion=LinkageMotion(mechanism, self.motion.track), drawn=drawn)
 
     def at_strokes(self, strokes: Array) -> LinkageMotion:
-        """The linkage at any strokes, (k,) [mm], solved there and not interpolated.
+        """Return the linkage at any strokes, (k,) [mm], solved there and not interpolated.
 
         Raises:
-            ValueError: a stroke outside 0 to the full one.
+            ValueError: a stroke is not between 0 and the full stroke.
         """
         wanted = np.atleast_1d(np.asarray(strokes, dtype=float))
         if wanted.size and not (
@@ -137,10 +140,10 @@ class Linkage:
         return LinkageMotion(self.mechanism, found)
 
     def strokes_at(self, travels: Array) -> Array:
-        """The shock's strokes at wheel travels, (k,) [mm], by Newton's method on the travel.
+        """Return the shock's strokes at given wheel travels, (k,) [mm], by Newton's method.
 
         Raises:
-            ValueError: a travel outside 0 to the full one.
+            ValueError: a travel is not between 0 and the full travel.
         """
         wanted = np.atleast_1d(np.asarray(travels, dtype=float))
         slack = 1e-9 * max(1.0, self.full_travel)
@@ -160,27 +163,27 @@ class Linkage:
         return stroke
 
     def at_travels(self, travels: Array) -> LinkageMotion:
-        """The linkage at any wheel travels, (k,) [mm].
+        """Return the linkage at any wheel travels, (k,) [mm].
 
         Raises:
-            ValueError: a travel outside 0 to the full one.
+            ValueError: a travel is not between 0 and the full travel.
         """
         return self.at_strokes(self.strokes_at(travels))
 
     def axle_at(self, travel: float) -> tuple[float, float]:
-        """The rear axle (x, z) at a wheel travel, in the frame's drawn axes [mm].
+        """Return the rear axle (x, z) at a wheel travel, in the frame's drawn axes [mm].
 
         Raises:
-            ValueError: a travel outside 0 to the full one.
+            ValueError: the travel is not between 0 and the full travel.
         """
         x, z = self.at_travels(np.array([travel])).axle[0]
         return (float(x), float(z))
 
     def pose_at(self, *, travel: float | None = None, stroke: float | None = None) -> LinkagePose:
-        """The linkage at a wheel travel or at a stroke [mm].
+        """Return the linkage at either a wheel travel or a stroke [mm].
 
         Raises:
-            ValueError: neither or both are given, or outside their range.
+            ValueError: neither or both are given, or the value is out of range.
         """
         if (travel is None) == (stroke is None):
             raise ValueError("give either travel or stroke")

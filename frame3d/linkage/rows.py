@@ -1,4 +1,4 @@
-"""Points of a linkage as sums over the turns of its links."""
+"""Points of a linkage as linear functions of exp(i·θ), with θ the links' angles."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ class Rows:
     """(rows, links) complex [mm]."""
 
     def at(self, turned: Complex) -> Complex:
-        """Positions: (rows, k) complex, for exp(i·θ) of (links, k)."""
+        """Return the positions, (rows, k) complex [mm], for exp(i·θ) of shape (links, k)."""
         return self.fixed[:, None] + self.arms @ turned
 
     def __sub__(self, other: Rows) -> Rows:

@@ -1,4 +1,4 @@
-"""From a parameter file's suspension to a solved Linkage, or to what is wrong with it."""
+"""Solve the rear suspension of a parameter file, or report what is wrong with it."""
 
 from __future__ import annotations
 
@@ -22,10 +22,10 @@ from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.suspension import SuspensionSpec, coordinates
 
 LENGTH_AGREES = 0.25
-"""By how much the shock's length may differ from the distance between its ends [mm]; the drawn distance
-counts then. Common practice, no source: bolts and bushings have that much play."""
+"""Largest accepted difference between the shock's length and the drawn distance of its ends [mm]; the
+drawn distance is used. Common practice, no source: bolts and bushings have that much play."""
 TRAVEL_AGREES = 1.0
-"""By how much the travel may differ from the wanted one where nothing is solved for [mm]."""
+"""Largest accepted difference between the travel and the wanted travel [mm]."""
 
 
 def solve_linkage(
@@ -37,14 +37,15 @@ def solve_linkage(
     """Solve the rear suspension over its whole stroke.
 
     Args:
-        spec: the file; `parameters.models.suspension` is there.
+        spec: the parameter file, with a suspension.
         axle: the rear axle as drawn, (x, z) from the bottom bracket [mm].
-        on_tube: where a point on a tube of the front frame lies; see `points.OnTube`.
+        on_tube: returns the position of a point on a tube of the front frame; see `points.OnTube`.
         count: number of evenly spaced strokes, from 0 to the full one; at least 2.
 
     Raises:
-        LinkageError: the links lock, come apart, move in more than one way or flip over; the shock does
-            not fit; the travel is not reached.
+        ValueError: the file has no suspension.
+        LinkageError: the links lock, move in more than one way or reach a dead point; two points of a
+            link coincide; the wheel goes down; the shock does not fit; the travel is not reached.
     """
     suspension = spec.suspension
     if suspension is None:
@@ -103,7 +104,7 @@ def _bodies(suspension: SuspensionSpec, structure: Structure) -> dict[str, tuple
 def _coincident(
     spec: FrameSpec, suspension: SuspensionSpec, drawn: Mapping[str, complex]
 ) -> list[Fault]:
-    """Two points of one link in the same place: a link of no length between them."""
+    """Fault if two points of one link lie in the same place."""
     faults = []
     for link, points in suspension.links.items():
         for i, point in enumerate(points):
@@ -121,7 +122,7 @@ def _coincident(
 
 
 def _immobile(spec: FrameSpec, mechanism: Mechanism) -> list[Fault]:
-    """A linkage that does not move in exactly one way, or not the shock with it."""
+    """Fault if the linkage's mobility is not 1, or if the shock or the axle does not move with it."""
     links = mechanism.structure.links
     found = mobility(mechanism)
     count = (
@@ -200,7 +201,7 @@ def _shock_length(spec: FrameSpec, suspension: SuspensionSpec, mechanism: Mechan
 
 
 def _backward(spec: FrameSpec, linkage: Linkage) -> list[Fault]:
-    """A wheel that stands still or goes down as the shock is compressed."""
+    """Fault if the wheel stands still or goes down anywhere while the shock is compressed."""
     leverage = linkage.leverage
     falling = np.flatnonzero(leverage <= 0)
     if not len(falling):
@@ -235,7 +236,7 @@ def _backward(spec: FrameSpec, linkage: Linkage) -> list[Fault]:
 
 
 def _wish(suspension: SuspensionSpec, to_meet: str) -> str:
-    """What to write so that a coordinate of an end of the shock is found."""
+    """Return the YAML line that lets the tool find a coordinate of one of the shock's ends."""
     ends = (suspension.shock.end, suspension.shock.start)
     end = next((point for point in ends if point in suspension.points), ends[0])
     coordinate = coordinates(suspension.points.get(end))[0]
@@ -265,10 +266,10 @@ def _adjusted(
     axle: tuple[float, float],
     on_tube: OnTube,
 ) -> dict[tuple[str, str], float]:
-    """Values of the coordinates that `solve_for` names.
+    """Find values [mm] of the coordinates that `solve_for` names.
 
     Raises:
-        LinkageError: none is found.
+        LinkageError: there are none, or the linkage does not reach the end of its stroke.
     """
     keys = [(wish.point, wish.coordinate) for wish in suspension.solve_for]
     wanted = {"travel": suspension.travel, "eye_to_eye": suspension.shock.length}
@@ -296,7 +297,7 @@ def _adjusted(
 
 
 def _to_dead_point(mechanism: Mechanism, stroke: float) -> LinkageTrack | None:
-    """The last pose before a dead point, as near as numbers tell."""
+    """Return the last pose before a dead point, found to full accuracy; None where there is none."""
     try:
         trace(mechanism, np.array([0.0, stroke]))
     except DeadPointError as error:

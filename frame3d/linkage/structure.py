@@ -1,4 +1,17 @@
-"""Which links hang on which pivots, and which pivots close loops."""
+r"""The structure of a linkage: a tree of links from the frame, and the pivots that close loops.
+
+In a four-bar linkage, the tree reaches both links on the frame and the third link over one of them. The
+pivot at which the third link meets the other one closes the loop:
+
+             coupler
+        o---------------x  closure: both bodies must agree on where this pivot is
+         \             /
+    link  \           / link
+           o         o
+      /////////////////////  frame
+
+The tree contains three joints (o), one for each moving link; each closure (x) gives two equations.
+"""
 
 from __future__ import annotations
 
@@ -7,13 +20,14 @@ from dataclasses import dataclass
 from typing import Final
 
 FRAME: Final = "frame"
-"""The body that stands still."""
+"""Name of the body that does not move."""
 AXLE: Final = "rear_axle"
+"""Name of the rear axle's point."""
 
 
 @dataclass(frozen=True, slots=True)
 class ParentJoint:
-    """A link on the pivot that leads back toward the frame."""
+    """The pivot that joins a link to its parent, the next body toward the frame."""
 
     link: str
     parent: str
@@ -22,7 +36,7 @@ class ParentJoint:
 
 @dataclass(frozen=True, slots=True)
 class Closure:
-    """A pivot that two bodies reach in different ways: two equations."""
+    """A pivot shared by two bodies that the tree does not join there: it closes a loop (2 equations)."""
 
     pivot: str
     first: str
@@ -31,36 +45,39 @@ class Closure:
 
 @dataclass(frozen=True, slots=True)
 class Structure:
-    """A linkage without its sizes: a tree of links from the frame, and what closes the loops."""
+    """How the bodies of a linkage are joined, without any lengths: a tree and its loop closures."""
 
     links: tuple[str, ...]
-    """Moving links, each after the one that it hangs on."""
+    """Moving links, each after its parent."""
     tree: tuple[ParentJoint, ...]
-    """One a link, in the same order."""
+    """One joint for each link, in the same order."""
     closures: tuple[Closure, ...]
     shock: tuple[tuple[str, str], tuple[str, str]]
-    """(point, body) of its start and its end."""
+    """(point, body) of the shock's start and of its end."""
     axle: str
     """The link that carries the rear axle."""
 
     @property
     def count(self) -> int:
-        """Freedoms by counting (Grübler): 3 a link, less 2 for each further body on a pivot."""
+        """Mobility by Grübler's count: 3 for each moving link, less 2 for each joint.
+
+        The tree has one joint for each link, so each link keeps 1; each closure takes 2.
+        """
         return len(self.links) - 2 * len(self.closures)
 
 
 def structure_of(
     bodies: Mapping[str, Sequence[str]], axle: str, shock: tuple[str, str]
 ) -> Structure:
-    """Order the bodies from the frame outward.
+    """Build the tree of links from the frame outward, nearest first, and find the loop closures.
 
     Args:
-        bodies: body -> points on it, the frame among them; every link joined to the frame in some way.
+        bodies: body -> names of the points on it; the frame is one of the bodies.
         axle: the link that carries the rear axle.
         shock: points of the shock's start and end.
 
     Raises:
-        ValueError: a link is not joined to the frame.
+        ValueError: a link is not joined to the frame, directly or through other links.
     """
     on: dict[str, list[str]] = {}
     for body, points in bodies.items():

@@ -1,11 +1,30 @@
-"""The linkage followed along the shock's stroke, on the branch that it is drawn on.
+r"""Follow the linkage along the shock's stroke, on the branch (assembly mode) that is drawn.
 
-Poses are solved for all strokes at once, block by block, from a second-order prediction out of the last
-pose that is certain where a block needs one. They are accepted from there on as far as each meets all
-equations, keeps the sign of the Jacobian's determinant (which changes where branches meet), and turned
-since the one before by what its and that one's speeds say, and changed speed by what their accelerations
-say. Where none is accepted the step is halved; where it shrinks to nothing, the linkage has met a dead
-point.
+Most lengths of the shock allow several poses of the links; only those that the linkage reaches from the
+drawn pose without being taken apart are wanted.
+
+      θ
+      |   other branch
+      |   - - - - - - - .
+      |                  \
+      |                   x  dead point: the branches meet; the determinant of the Jacobian is 0
+      |                  /
+      |   o---o---o---o-'
+      |   drawn branch
+      +----------------------------> stroke
+
+Poses are solved for many strokes at once. Where a block needs a start for Newton's method, it is a
+second-order Taylor prediction from the last accepted pose. A pose is accepted if all poses before it are
+and it
+
+- satisfies all equations;
+- keeps the sign of the Jacobian's determinant, which changes where branches meet;
+- differs from the pose before it by what the trapezoidal rule says: angles by the mean angular velocity
+  times the step, angular velocities by the mean angular acceleration times the step;
+- has no angle that changed by more than 0.4 rad since the pose before it.
+
+If none of the next poses is accepted, the step is halved. Where the step shrinks to nothing, the linkage
+has reached a dead point.
 """
 
 from __future__ import annotations
@@ -22,22 +41,22 @@ from frame3d.linkage.rows import Complex
 _FIT = 1e-10
 """Largest residual of a pose, as a share of the linkage's size."""
 _TURN = 0.4
-"""Largest turn between accepted poses [rad]."""
+"""Largest change of an angle between accepted poses [rad]."""
 _AGREE = 0.15
-"""Largest share by which a turn may differ from what the speeds at its ends say, and a speed from what
-the accelerations say."""
+"""Largest relative difference from the trapezoidal rule, of angles and of angular velocities."""
 _NOISE = 1e-6
-"""Turns below this agree in any case [rad]."""
+"""Differences of angles below this are accepted in any case [rad]."""
 _REGULAR = 1e-7
 """Determinant, as a share of `Mechanism.scale`, below which a pose is too near a dead point for its
-speeds to be trusted. A lock is told before: there it falls with the root of the way that is left."""
+angular velocities to be trusted. Where the linkage locks, steps fail earlier: the determinant there
+falls only with the square root of the remaining stroke."""
 _SMALLEST = 1e-9
-"""Share of the stroke."""
+"""Smallest step, as a share of the stroke."""
 
 
 @dataclass(frozen=True, eq=False)
 class LinkageTrack:
-    """Turns of the links over strokes, with their first two derivatives by the stroke."""
+    """Angles of the links at k strokes, with their first two derivatives by the stroke."""
 
     stroke: Array
     """(k,) [mm]."""
@@ -75,49 +94,50 @@ class LinkageTrack:
 
 
 class DeadPointError(Exception):
-    """The linkage cannot be followed any further."""
+    """The linkage cannot be followed to the end of the stroke."""
 
     def __init__(self, last: LinkageTrack) -> None:
         super().__init__(f"dead point at stroke {last.stroke[0]:g}")
         self.last = last
-        """One pose: the last before it, which is as near as numbers tell."""
+        """The last pose before the dead point (one stroke), within the smallest step of `trace`."""
 
 
 def poses(
     mechanism: Mechanism, strokes: Array, near: LinkageTrack
 ) -> tuple[LinkageTrack, NDArray[np.bool_], Array]:
-    """Poses at strokes.
+    """Solve the linkage at given strokes, on the branch of nearby known poses.
 
     Args:
         mechanism: the linkage.
         strokes: (k,) [mm].
-        near: known poses to set out from, one for all strokes or k, less than half a turn away.
+        near: known poses to start from, one for all strokes or k; every link less than half a turn
+            away. They also settle whole turns in θ.
 
     Returns:
-        the poses, whether each meets all equations (k,), and the Jacobian's determinant (k,).
+        the poses, whether each satisfies all equations (k,), and the Jacobian's determinant (k,).
     """
     lengths = mechanism.length - strokes
     with np.errstate(all="ignore"):
         guess = None if mechanism.direct else _ahead(near, strokes)
         found = mechanism.turns(lengths, guess)
         good = mechanism.met(found, _FIT)
-        # θ by its half: tan(θ/2) = sin θ / (1 + cos θ), which is quicker than arctan2.
+        # By the half-angle formula, which is quicker than arctan2: tan(θ/2) = sin θ / (1 + cos θ).
         since = found.unit[0] * np.conj(near.turned)
         found.angle[0] = near.turn + 2 * np.arctan(since.imag / (1 + since.real))
     return LinkageTrack(strokes, found.angle, found.unit), good, found.determinant
 
 
 def _ahead(near: LinkageTrack, strokes: Array) -> Complex:
-    """exp(i·θ) as a second-order prediction has it, (links, k)."""
+    """Predict exp(i·θ) at strokes by a second-order Taylor expansion: (links, k)."""
     ahead = strokes - near.stroke
     swing = near.rate * ahead + near.bend * (ahead**2 / 2)
-    # A prediction far ahead may be wild; the pose before is then the better start.
+    # Far ahead the expansion may be useless; the known pose itself is then the better start.
     out: Complex = near.turned * np.exp(1j * np.where(np.abs(swing) > 1.5, 0.0, swing))
     return out
 
 
 def _drawn(mechanism: Mechanism) -> LinkageTrack:
-    """The pose at full extension; its speeds, too, where poses are predicted from them."""
+    """Return the pose at full extension; with derivatives where predictions will need them."""
     shape = (3, mechanism.count, 1)
     start = LinkageTrack(np.zeros(1), np.zeros(shape), np.zeros(shape, dtype=complex))
     start.unit[0] = 1
@@ -125,13 +145,13 @@ def _drawn(mechanism: Mechanism) -> LinkageTrack:
 
 
 def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> LinkageTrack:
-    """Follow the linkage through strokes that grow from 0.
+    """Follow the linkage from full extension through increasing strokes.
 
     Args:
-        mechanism: the linkage; as drawn it moves in one way, and the shock with it.
-        strokes: (k,) float, increasing, from 0 [mm].
-        smallest: share of the last stroke below which a step counts as nothing: how near a dead point
-            is told.
+        mechanism: a linkage of mobility 1 as drawn, whose motion changes the shock's length.
+        strokes: (k,) float, increasing from 0 [mm].
+        smallest: smallest step, as a share of the last stroke; it says how exactly a dead point is
+            located.
 
     Raises:
         DeadPointError: it cannot be followed to the last stroke.
@@ -167,12 +187,12 @@ def trace(mechanism: Mechanism, strokes: Array, smallest: float = _SMALLEST) -> 
 
 
 def _accepted(mechanism: Mechanism, here: LinkageTrack, strokes: Array) -> LinkageTrack:
-    """Poses at strokes beyond `here`, as far as they surely lie on its branch."""
+    """Solve at strokes beyond `here` and return the leading poses that pass the tests of the module."""
     found, fine, determinant = poses(mechanism, np.concatenate((here.stroke, strokes)), here)
     before, after = found.angle[..., :-1], found.angle[..., 1:]
     with np.errstate(all="ignore"):
-        # Where branches cross, turns join but speeds jump, which the speeds' mean would hide: the same
-        # is asked of turns by their speeds and of speeds by their accelerations.
+        # Where branches cross, angles are continuous but angular velocities jump, and their mean hides
+        # that in the angles. So the trapezoidal rule is also applied to the velocities.
         grown = after[:2] - before[:2]
         told = (after[1:] + before[1:]) * ((found.stroke[1:] - found.stroke[:-1]) / 2)
         off = np.abs(grown - told).max(axis=1)

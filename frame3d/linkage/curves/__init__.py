@@ -1,1 +1,1 @@
-"""Leverage, instant centre, anti-squat, anti-rise, chain, springs and sag over the travel."""
+"""Curves over the travel: leverage, instant centre, anti-squat, anti-rise, chain, springs and sag."""

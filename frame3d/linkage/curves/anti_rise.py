@@ -1,12 +1,12 @@
-"""How much of the load that rear braking takes off the rear wheel is carried by the links.
+"""Anti-rise: the share of the load transfer under rear braking that the links carry, not the spring.
 
-As anti-squat, with the line from the rear contact to the instant centre of the link that carries the
-caliper: anti-rise [%] = 100·(its slope) / (h/w). Source: value from memory of Foale, Motorcycle Handling
-and Chassis Design.
+Like anti-squat, with the line from the rear contact to the instant centre of the link that carries the
+caliper: anti-rise [%] = 100·(slope of the line) / (h/w), with h the height of the centre of mass and w
+the wheelbase. Source: value from memory of Foale, Motorcycle Handling and Chassis Design.
 
-The braked wheel turns with the caliper's link, so what counts is the velocity of the wheel's contact
-point when it does: the axle's, and the link's turning about it. The line to the instant centre is square
-to that velocity. This is the same for a caliper on the axle's link, and right for a floating one too.
+The locked wheel rotates with the caliper's link. So the relevant velocity is that of the contact point
+as it moves with the axle and rotates about it with that link; the line to the instant centre is normal
+to it. This holds for a caliper on the axle's link and for a floating caliper.
 """
 
 from __future__ import annotations
@@ -19,12 +19,12 @@ from frame3d.linkage.motion import Moving
 
 
 def brake_line(axle: Moving, turn_rate: Array, ground: Ground) -> Array:
-    """Slope of the line from the rear contact to the brake's instant centre, over the ground, (k,).
+    """Return the slope over the ground of the line from rear contact to brake's instant centre, (k,).
 
     Args:
         axle: the rear axle.
-        turn_rate: of the link that carries the caliper, by the stroke, (k,) [rad/mm].
-        ground: under the wheels.
+        turn_rate: derivative by the stroke of the rotation of the caliper's link, (k,) [rad/mm].
+        ground: the ground under the wheels.
     """
     velocity = axle.rate + 1j * turn_rate * (ground.rear - axle.at)
     along = ground.directed(1j * velocity)
@@ -34,7 +34,7 @@ def brake_line(axle: Moving, turn_rate: Array, ground: Ground) -> Array:
 
 
 def anti_rise(slope: Array, transfer: Array) -> Array:
-    """Anti-rise, (k,) [%].
+    """Return the anti-rise, (k,) [%].
 
     Args:
         slope: `brake_line` of the link that carries the caliper, (k,).

@@ -1,7 +1,15 @@
-"""Pitch circles, the upper run, its growth, and how it turns the cranks.
+"""The chain: pitch circles, the upper run, chain growth and pedal kickback.
 
-Pitch radius of N teeth: p / (2·sin(π/N)) with the chain's pitch p = 12.7 mm (ISO 606; ISO 9633 for
-bicycle chains). The upper run is the outer tangent of both pitch circles on top.
+The pitch radius of N teeth is p / (2·sin(π/N)) with the chain's pitch p = 12.7 mm (ISO 606; ISO 9633 for
+bicycle chains). The upper run is the upper outer tangent of both pitch circles:
+
+            upper run
+        .-----------------.
+       ( o cog         .     .
+        '-'           (   o   ) chainring
+                       '  .  '
+
+"Cog" is the driven wheel on the rear axle, "ring" the chainring.
 """
 
 from __future__ import annotations
@@ -18,33 +26,33 @@ from frame3d.linkage.linear import Array
 from frame3d.linkage.rows import Complex
 
 PITCH: Final = 12.7
-"""Of a bicycle chain, half an inch [mm]."""
+"""Pitch of a bicycle chain, half an inch [mm]."""
 
 
 def pitch_radius(teeth: ArrayLike) -> Array:
-    """Of the circle through the chain's pins, of the shape of `teeth` [mm]."""
+    """Return the radius of the circle through the chain's pins [mm], of the shape of `teeth`."""
     out: Array = PITCH / (2 * np.sin(np.pi / np.asarray(teeth)))
     return out
 
 
 @dataclass(frozen=True, eq=False)
 class UpperRun:
-    """The pulling run of the chain, from cog to chainring, at k poses; in m gears at once, (m, k)."""
+    """The pulling run of the chain, from cog to chainring, at k poses; for m gears at once, (m, k)."""
 
     axle: Complex
-    """The cog's centre, (k,) complex, x + i·z [mm]."""
+    """Centre of the cog, (k,) complex, x + i·z [mm]."""
     centre: complex
-    """The chainring's [mm]."""
+    """Centre of the chainring [mm]."""
     ring: Array
     """Pitch radius of the chainring, () [mm]."""
     cog: Array
     """Pitch radius of the cog, () or (m, 1) [mm]."""
     x: Array
-    """Of the unit vector along it toward the chainring, (k,) or (m, k)."""
+    """x of the unit vector along the run toward the chainring, (k,) or (m, k)."""
     z: Array
-    """Of the same."""
+    """z of the same vector."""
     length: Array
-    """Between the tangent points, of the same shape [mm]."""
+    """Distance between the tangent points, of the same shape [mm]."""
 
     @property
     def ends(self) -> Array:
@@ -58,8 +66,9 @@ class UpperRun:
 
     @cached_property
     def slope(self) -> Array:
-        """Its slope in the frame's axes, rising forward positive [rad]: the slope of the line of the
-        centres, less the run's lean against it.
+        """Slope of the run in the frame's axes, rising forward positive [rad].
+
+        It is the slope of the line of centres less the run's angle to that line.
         """
         away = self.centre - self.axle
         out: Array = np.angle(away) - np.arcsin((self.cog - self.ring) / np.abs(away))
@@ -67,22 +76,22 @@ class UpperRun:
 
     @property
     def angle(self) -> Array:
-        """The same in degrees."""
+        """Slope of the run in the frame's axes [degrees]."""
         out: Array = self.slope * np.degrees(1.0)
         return out
 
 
 def upper_run(axle: Complex, chainring: int, cog: ArrayLike, centre: complex = 0j) -> UpperRun:
-    """The upper run at k places of the axle.
+    """Return the upper run at k positions of the axle.
 
-    With the unit normal n upward, n·(centre - axle) = cog radius - ring radius, so that the line touches
-    both circles from above.
+    With the unit normal n upward, n·(centre - axle) = cog radius - ring radius: the line touches both
+    circles from above.
 
     Args:
         axle: (k,) complex [mm].
-        chainring: its teeth.
-        cog: its teeth; or those of m cogs, (m, 1).
-        centre: of the chainring; the bottom bracket unless said otherwise [mm].
+        chainring: number of teeth.
+        cog: number of teeth; for m cogs, (m, 1).
+        centre: centre of the chainring [mm]; by default the bottom bracket.
     """
     ring_radius, cog_radius = pitch_radius(chainring), pitch_radius(cog)
     x, z, length = tangent(centre - axle, cog_radius - ring_radius)
@@ -92,28 +101,29 @@ def upper_run(axle: Complex, chainring: int, cog: ArrayLike, centre: complex = 0
 
 
 def growth(run: UpperRun, since: UpperRun | None = None) -> Array:
-    """Chain growth: how much more chain lies between a tooth of the chainring and a tooth of the cog
-    than at the first pose of `since`, or of `run` itself [mm], with neither of them turning against the
-    frame.
+    """Return the chain growth [mm], of the shape of `run.length`.
 
-    The straight run's change, and what winds onto one wheel and off the other as the tangent points
-    wander: ΔT + (ring radius - cog radius)·Δφ, φ being the run's slope. (Its derivative is the axle's
-    velocity along the run, away from the chainring; derived here.)
+    It is the additional length of chain between a tooth of the chainring and a tooth of the cog,
+    compared with the first pose of `since` (or of `run`), where neither wheel rotates against the frame:
+    the change of the straight run, and of what is wound on as the tangent points move,
+    ΔT + (ring radius - cog radius)·Δφ, with φ the run's slope. (Its derivative is the axle's velocity
+    along the run, away from the chainring; derived here.)
     """
     out: Array = _wound(run) - _wound(run if since is None else since)[..., :1]
     return out
 
 
 def _wound(run: UpperRun) -> Array:
-    """Length of the run, and of what its tangent points wind on [mm], but for a constant."""
+    """Return the length of the run plus the chain wound on, up to a constant [mm]."""
     out: Array = run.length + (run.ring - run.cog) * run.slope
     return out
 
 
 def crank_rotation(run: UpperRun, grown: Array) -> Array:
-    """Pedal kickback: how far the cranks turn backward as the suspension is compressed from the pose
-    that `grown` counts from, with the chain taut and the rear wheel not turning against the frame
-    [degrees]: chain growth over the chainring's pitch radius.
+    """Return the pedal kickback [degrees]: chain growth over the chainring's pitch radius.
+
+    It is the backward rotation of the cranks while the suspension is compressed, with a taut chain and
+    the rear wheel not rotating against the frame, from the pose at which `grown` [mm] is 0.
     """
     out: Array = grown * np.degrees(1 / run.ring)
     return out

@@ -1,4 +1,4 @@
-"""Everything that is drawn over the travel of a rear suspension."""
+"""All curves over the travel of a rear suspension."""
 
 from __future__ import annotations
 
@@ -26,30 +26,30 @@ GRAVITY = 9.80665
 
 @dataclass(frozen=True, eq=False)
 class SuspensionInputs:
-    """What the linkage works between: wheels, drivetrain, rider. In the frame's drawn axes."""
+    """Wheels, drivetrain and rider that the curves depend on, in the frame's drawn axes."""
 
     rear_radius: float
-    """[mm]"""
+    """Radius of the rear wheel [mm]."""
     front_radius: float
-    """[mm]"""
+    """Radius of the front wheel [mm]."""
     front_axle: ArrayLike
-    """(x, z), the same at every stroke, or (n, 2), one a stroke: where the fork has it [mm]."""
+    """(x, z) for all strokes, or (n, 2) for each stroke, as the fork holds it [mm]."""
     centre_of_mass: tuple[float, float]
-    """Of rider and bicycle together, (x, z) from the bottom bracket [mm]."""
+    """Common centre of mass of rider and bicycle, (x, z) from the bottom bracket [mm]."""
     chainring: int | None = None
-    """Teeth; None without a chain."""
+    """Number of teeth; None without a chain."""
     cogs: Sequence[int] = ()
-    """Teeth of each cog."""
+    """Number of teeth of each cog."""
 
 
 @dataclass(frozen=True, eq=False)
 class Gear:
-    """What depends on the gear, over n strokes."""
+    """Curves of one gear over n strokes."""
 
     chainring: int
-    """Teeth."""
+    """Number of teeth."""
     cog: int
-    """Teeth."""
+    """Number of teeth."""
     anti_squat: Array
     """(n,) [%]; see `anti_squat`."""
     chain_growth: Array
@@ -57,16 +57,16 @@ class Gear:
     crank_rotation: Array
     """Pedal kickback from full extension, (n,) [degrees]; see `chain.crank_rotation`."""
     crank_rotation_from_sag: Array | None
-    """The same from the sag: below zero before it, (n,) [degrees]; None where the sag is not known."""
+    """Pedal kickback from the sag, negative before it, (n,) [degrees]; None where sag is not known."""
     chain_line: Array
-    """Upper run, (n, 2, 2): on the cog and on the chainring, x, z in the frame's axes [mm]."""
+    """Ends of the upper run on cog and chainring, (n, 2, 2): x, z in the frame's axes [mm]."""
     chain_angle: Array
-    """Its slope in the frame's axes, (n,) [degrees]."""
+    """Slope of the upper run in the frame's axes, rising forward positive, (n,) [degrees]."""
 
 
 @dataclass(frozen=True, eq=False)
 class Forces:
-    """What the spring does, over n strokes."""
+    """Forces, rates and energy of a spring over n strokes."""
 
     shock_force: Array
     """(n,) [N]"""
@@ -77,7 +77,7 @@ class Forces:
     wheel_rate: Array
     """(n,) [N/mm]"""
     energy: Array
-    """Taken up since full extension, (n,) [N·mm]."""
+    """Energy stored since full extension, (n,) [N·mm]."""
 
     @property
     def bottom_out_shock(self) -> float:
@@ -86,7 +86,7 @@ class Forces:
 
     @property
     def bottom_out_wheel(self) -> float:
-        """Wheel force at the end of the travel [N]: what bottoms the suspension out at rest."""
+        """Wheel force at the end of the travel [N]."""
         return float(self.wheel_force[-1])
 
 
@@ -103,27 +103,27 @@ class Curves:
     leverage: Array
     """(n,)"""
     leverage_rate: Array
-    """Its derivative by the stroke, (n,) [1/mm]."""
+    """Derivative of the leverage ratio by the stroke, (n,) [1/mm]."""
     progression: float
     """See `leverage.progression`."""
     mean_leverage: float
     """Travel over stroke."""
     instant_centre: Array
-    """Of the axle's link, (n, 2) in the frame's axes [mm]; infinite where it only shifts."""
+    """Of the axle's link, (n, 2) in the frame's axes [mm]; infinite where the link does not rotate."""
     brake_instant_centre: Array
-    """Of the caliper's link, (n, 2)."""
+    """Of the link that carries the caliper, (n, 2) [mm]."""
     anti_rise: Array
     """(n,) [%]; see `anti_rise`."""
     brake_slope: Array
     """Slope over the ground of the line from the rear contact to the brake's instant centre, (n,)."""
     rear_contact: Array
-    """(n, 2) in the frame's axes [mm]."""
+    """Rear contact point, (n, 2) in the frame's axes [mm]."""
     front_contact: Array
-    """(n, 2) in the frame's axes [mm]."""
+    """Front contact point, (n, 2) in the frame's axes [mm]."""
     wheelbase: Array
-    """Between the contacts, (n,) [mm]."""
+    """Distance between the contact points, (n,) [mm]."""
     pitch: Array
-    """Of the frame against the ground, nose up positive, (n,) [degrees]."""
+    """Pitch of the frame against the ground, nose up positive, (n,) [degrees]."""
     gears: Mapping[tuple[int, int], Gear]
     """(chainring, cog) -> its curves."""
     forces: Forces | None
@@ -137,14 +137,14 @@ def curves(
     motion: LinkageMotion | None = None,
     sag: float | None = None,
 ) -> Curves:
-    """All curves.
+    """Return all curves.
 
     Args:
         linkage: the solved suspension.
-        ride: wheels, drivetrain, rider.
-        spring: for forces and rates.
-        motion: at other strokes than the linkage's own, as `Linkage.at_strokes` gives them.
-        sag: stroke at which the suspension stands under its rider [mm], where known.
+        ride: wheels, drivetrain and rider.
+        spring: for forces and rates; None leaves them out.
+        motion: the linkage at other strokes than its own, from `Linkage.at_strokes`.
+        sag: stroke at which the suspension rests under its rider [mm], if known.
     """
     moving = linkage.motion if motion is None else motion
     axle = moving.wheel
@@ -177,7 +177,7 @@ def curves(
 
 
 def forces(motion: LinkageMotion, spring: Spring) -> Forces:
-    """What a spring does at the shock and at the wheel."""
+    """Return a spring's forces, rates and energy at the shock and at the wheel."""
     force, rate, energy = spring.state(motion.stroke)
     return Forces(
         frozen(force),
@@ -195,7 +195,15 @@ def _gears(
     ride: SuspensionInputs,
     rested: LinkageMotion | None,
 ) -> dict[tuple[int, int], Gear]:
-    """All gears at once, over arrays (cogs, n)."""
+    """Return the curves of all gears, computed together in arrays (cogs, n).
+
+    Args:
+        motion: the linkage at n strokes.
+        under: the ground there.
+        transfer: h/w, `Ground.transfer`, (n,).
+        ride: chainring and cogs.
+        rested: the linkage at the sag, if known.
+    """
     ring = ride.chainring
     assert ring is not None
     cogs = np.array(ride.cogs, dtype=float)[:, None]
@@ -222,5 +230,5 @@ def _gears(
 
 
 def wheel_load(mass_kg: float, rear_share: float) -> float:
-    """Vertical load at the rear wheel at rest [N]: mass × standard gravity × share."""
+    """Return the vertical load at the rear wheel at rest [N]: mass × standard gravity × share."""
     return mass_kg * GRAVITY * rear_share

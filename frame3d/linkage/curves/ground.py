@@ -1,4 +1,4 @@
-"""The line under both wheels, in the frame's axes, over the travel."""
+"""The ground as a line under both wheels, in the frame's axes, over the travel."""
 
 from __future__ import annotations
 
@@ -14,32 +14,33 @@ from frame3d.linkage.rows import Complex
 
 @dataclass(frozen=True, eq=False)
 class Ground:
-    """The level ground as the frame sees it: the line that both wheels touch from above.
+    """The ground in the frame's axes at k poses: the line that both wheels touch from above.
 
-    The frame is held and the ground tilts, so whatever is told relative to the ground (heights, slopes,
-    wheelbase) comes out as on a pitching bike on level ground. Each (k,) complex, x + i·z [mm].
+    The frame stands still and the ground tilts. Heights, slopes and the wheelbase relative to this line
+    are the same as on a frame that pitches on level ground. Points are complex, x + i·z [mm].
     """
 
     rear: Complex
-    """Rear contact point."""
+    """Rear contact point, (k,) [mm]."""
     front: Complex
-    """Front contact point."""
+    """Front contact point, (k,) [mm]."""
     ahead: Complex
-    """Unit vector forward along the ground."""
+    """Unit vector forward along the ground, (k,)."""
     wheelbase: Array
-    """Between the contacts, (k,) float [mm]."""
+    """Distance between the contact points, (k,) float [mm]."""
 
     def local(self, points: Complex) -> Complex:
-        """Points as forward of the rear contact + i·height over the ground [mm]."""
+        """Return points as distance forward of the rear contact + i·height over the ground [mm]."""
         return (points - self.rear) * np.conj(self.ahead)
 
     def directed(self, vectors: Complex) -> Complex:
-        """Directions as forward + i·up against the ground."""
+        """Return vectors as forward + i·up relative to the ground."""
         return vectors * np.conj(self.ahead)
 
     def transfer(self, centre_of_mass: Complex) -> Array:
-        """How much of a force along the ground, braking or driving, shifts from one wheel to the other:
-        height of the centre of mass over the wheelbase, (k,).
+        """Return h/w, height of the centre of mass over the wheelbase, (k,).
+
+        This share of a horizontal force, braking or driving, is the load that shifts between the wheels.
 
         Args:
             centre_of_mass: in the frame's axes, (k,) or (1,) complex [mm].
@@ -49,8 +50,8 @@ class Ground:
 
     @property
     def tilt(self) -> Array:
-        """The ground's slope in the frame's axes: how far the frame's nose points down,
-        (k,) [degrees].
+        """Slope of the ground in the frame's axes, positive where the frame's nose is down, (k,)
+        [degrees].
         """
         out: Array = np.degrees(np.angle(self.ahead))
         return out
@@ -59,9 +60,9 @@ class Ground:
 def ground(
     rear_axle: Complex, rear_radius: float, front_axle: ArrayLike, front_radius: float
 ) -> Ground:
-    """The common lower tangent of both wheels.
+    """Return the ground, the common lower tangent of both wheels.
 
-    With the unit normal n up from the ground, n·(front - rear) = front radius - rear radius.
+    With the unit normal n upward from the ground, n·(front - rear) = front radius - rear radius.
 
     Args:
         rear_axle: (k,) complex [mm].

@@ -1,9 +1,9 @@
 """Instant centres of links against the frame.
 
-The instant centre is the point of a body that stands still at an instant. With a point of the body at p,
-its velocity v and the body's turning speed w, it lies at p + i·v/w (any textbook on kinematics, e.g.
-Norton, Design of Machinery, chapter 6); velocities come from the Jacobian. A body that does not turn has
-it at infinity, square to v.
+The instant centre is the point of a body whose velocity is zero at an instant. With v the velocity of a
+point p of the body and w the body's angular velocity, it is p + i·v/w (any textbook on kinematics, e.g.
+Norton, Design of Machinery, chapter 6). For a body that does not rotate it lies at infinity, in the
+direction normal to v.
 """
 
 from __future__ import annotations
@@ -18,8 +18,9 @@ FAR = 1e9
 
 
 def instant_centre(motion: LinkageMotion, link: str) -> Array:
-    """Path of a link's instant centre in the frame's axes, (k, 2): x, z [mm]; infinite (or NaN in a
-    coordinate that has no side) where the link only shifts.
+    """Return the path of a link's instant centre in the frame's axes, (k, 2): x, z [mm].
+
+    Where the link does not rotate, coordinates are infinite, or NaN where the velocity has no component.
     """
     own = motion.mechanism.structure.axle == link
     point = motion.wheel if own else motion.body_point(link, 0j)

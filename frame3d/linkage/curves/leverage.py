@@ -1,7 +1,7 @@
 """Leverage ratio and progression.
 
-Leverage ratio: d(wheel travel)/d(shock stroke), out of the Jacobian (`Motion.leverage`). Progression: by
-what share of the ratio at full extension it falls until the end of the stroke (common practice, no
+The leverage ratio is d(wheel travel)/d(shock stroke), computed in `LinkageMotion.leverage`. Progression
+is the fall of the ratio over the stroke, as a share of the ratio at full extension (common practice, no
 source).
 """
 
@@ -11,12 +11,13 @@ from frame3d.linkage.linear import Array
 
 
 def progression(leverage: Array) -> float:
-    """Share by which the leverage ratio falls from first to last: 0.25 for 3.2 to 2.4; negative where it
-    grows.
+    """Return the share by which the leverage ratio falls from first to last; negative where it rises.
+
+    Example: 0.25 for a ratio that falls from 3.2 to 2.4.
     """
     return float((leverage[0] - leverage[-1]) / leverage[0])
 
 
 def mean(travel: Array, stroke: Array) -> float:
-    """Mean leverage ratio: travel over stroke."""
+    """Return the mean leverage ratio, travel over stroke."""
     return float((travel[-1] - travel[0]) / (stroke[-1] - stroke[0]))

@@ -1,4 +1,4 @@
-"""What a builder should know of a leverage that rises or a wheel rate that falls."""
+"""Warnings to the builder about a leverage ratio that rises or a wheel rate that falls."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from frame3d.linkage.linear import Array
 from frame3d.linkage.result import Linkage
 
 HAIR = 0.02
-"""A rise or a fall below this share is not worth a word."""
+"""Relative rises and falls below this are not reported."""
 LAST = 0.2
-"""Of the travel: where a falling wheel rate lets the suspension through."""
+"""Last share of the travel, where any falling wheel rate is reported."""
 HALF = 0.5
-"""Elsewhere beyond the sag a wheel rate is worth a word that falls by more than this share."""
+"""Elsewhere beyond the sag, only a wheel rate that falls by more than this share is reported."""
 
 
 def leverage_rises(linkage: Linkage) -> str | None:
-    """That the leverage ratio rises on the way; None where it does not."""
+    """Return a sentence that says where the leverage ratio rises; None where it does not."""
     span = _largest_rise(linkage.leverage)
     if span is None:
         return None
@@ -30,12 +30,12 @@ def leverage_rises(linkage: Linkage) -> str | None:
 
 
 def rate_falls(linkage: Linkage, spring: Spring, sag: float) -> str | None:
-    """That the wheel rate falls at the end, or by half beyond the sag; None where it does not.
+    """Return a sentence about a wheel rate that falls at the end or halves beyond the sag; else None.
 
     Args:
         linkage: the suspension.
-        spring: on it.
-        sag: stroke from which on to look [mm].
+        spring: its spring.
+        sag: stroke at the sag [mm].
     """
     force, slope, _ = spring.state(linkage.stroke)
     rate = wheel_rate(force, slope, linkage.leverage, linkage.motion.leverage_rate)
@@ -56,7 +56,10 @@ def rate_falls(linkage: Linkage, spring: Spring, sag: float) -> str | None:
 
 
 def _largest_rise(values: Array, hair: float = HAIR) -> tuple[int, int] | None:
-    """From where to where values rise most over the least before, where that is more than a hair."""
+    """Return the indices between which values rise most; None where the rise is at most `hair`.
+
+    The rise is relative to the lower value.
+    """
     least = np.minimum.accumulate(values)
     to = int(np.argmax(values - least))
     if values[to] - least[to] <= hair * abs(least[to]):

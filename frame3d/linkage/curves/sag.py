@@ -1,4 +1,4 @@
-"""Where the suspension settles under the rider, and the spring that makes it so."""
+"""Sag: where the suspension settles under the rider, and which spring gives a wanted sag."""
 
 from __future__ import annotations
 
@@ -15,20 +15,20 @@ from frame3d.parameters.units import LB_IN
 
 @dataclass(frozen=True, slots=True)
 class Sag:
-    """A place on the stroke where the spring carries the load."""
+    """The stroke and travel at which the spring carries the load."""
 
     stroke: float
-    """The shock's [mm]."""
+    """Stroke of the shock [mm]."""
     travel: float
-    """The wheel's [mm]."""
+    """Vertical travel of the wheel [mm]."""
     stroke_share: float
-    """Of the shock's stroke, 0 to 1."""
+    """Stroke as a share of the full stroke, 0 to 1."""
     travel_share: float
-    """Of the wheel's travel, 0 to 1."""
+    """Travel as a share of the full travel, 0 to 1."""
 
 
 def target_sag(linkage: Linkage, share: float, of: Literal["stroke", "travel"] = "stroke") -> Sag:
-    """Where a sag that is given as a share lies."""
+    """Return the sag that is given as a share (0 to 1) of the full stroke or of the full travel."""
     if of == "stroke":
         stroke = share * linkage.full_stroke
     else:
@@ -42,18 +42,26 @@ def _sag(linkage: Linkage, stroke: float) -> Sag:
 
 
 def shock_load(linkage: Linkage, wheel_load: float, stroke: float) -> float:
-    """Force of the shock that carries a vertical load at the wheel [N]: load × leverage ratio.
+    """Return the shock force that carries a vertical load at the wheel [N]: load × leverage ratio.
 
-    The load is what the spring carries: that on the ground less the unsprung weight.
+    Args:
+        linkage: the suspension.
+        wheel_load: load on the ground less the unsprung weight [N].
+        stroke: of the shock [mm].
     """
     return wheel_load * float(linkage.at_strokes(np.array([stroke])).leverage[0])
 
 
 def equilibrium_sag(linkage: Linkage, spring: Spring, wheel_load: float) -> Sag | None:
-    """Where a spring at rest carries the load: the first stroke at which its wheel force reaches it.
+    """Return the sag on a spring at rest: the first stroke at which it carries the load.
 
-    None where the load is beyond what the spring carries at the end of the stroke. A spring that holds
-    more than the load at full extension does not sag at all.
+    The stroke is 0 where the spring carries the load at full extension already, and None is returned
+    where it does not carry the load at any stroke.
+
+    Args:
+        linkage: the suspension.
+        spring: its spring.
+        wheel_load: load on the ground less the unsprung weight [N].
     """
     still = spring.at_rest()
 
@@ -85,24 +93,26 @@ def equilibrium_sag(linkage: Linkage, spring: Spring, wheel_load: float) -> Sag 
 
 @dataclass(frozen=True, slots=True)
 class SoldCoil:
-    """A coil that can be bought, and where the suspension settles on it."""
+    """A coil that is sold, and the sag on it."""
 
     rate_lb_in: int
+    """Rate [lb/in]."""
     rate_n_mm: float
+    """Rate [N/mm]."""
     sag: Sag | None
-    """None where it bottoms out under the load at rest."""
+    """None where the suspension bottoms out under the load at rest."""
 
 
 def sold_coils(
     linkage: Linkage, wanted: Coil, wheel_load: float, step: int = 25
 ) -> tuple[SoldCoil, SoldCoil]:
-    """The sold rates below and above the wanted one, with the sag on each.
+    """Return the sold coils next below (or equal to) and next above the wanted rate, with their sag.
 
     Coils are sold in steps of 25 or 50 lb/in: common practice, no source.
 
     Args:
         linkage: the suspension.
-        wanted: the coil that gives the asked sag.
+        wanted: the coil that gives the wanted sag.
         wheel_load: vertical load that the spring carries at the rear wheel [N].
         step: between sold rates [lb/in].
     """

@@ -1,9 +1,9 @@
 """The shock's force, rate and energy over its stroke.
 
-Air has two laws. At rest it is as warm as the air outside, wherever the shock stands: isothermal,
-p·V constant from what was pumped in at full extension. That says which pressure gives a sag, and which
-sag a pressure gives. Ridden, it has little time to give off heat: polytropic, p·V^n constant from the
-state in which it rested, which is the sag. (Both laws: any textbook on thermodynamics.)
+An air spring follows two laws. At rest its air has the temperature of its surroundings at every stroke:
+isothermal, p·V constant, from the pressure pumped in at full extension. This law relates pressure and
+sag. When ridden, the air has little time to exchange heat: polytropic, p·V^n constant, from the state at
+the sag. (Both laws: any textbook on thermodynamics.)
 """
 
 from __future__ import annotations
@@ -24,95 +24,103 @@ AIR_OUTSIDE: Final = 0.101325
 
 
 class Spring(Protocol):
-    """Force [N], rate [N/mm] and energy from full extension [N·mm] at strokes (k,) [mm]."""
+    """Force, rate and energy of a shock's spring at strokes (k,) [mm]."""
 
     def force(self, stroke: Array) -> Array:
-        """(k,) [N]."""
+        """Return the force, (k,) [N]."""
 
     def rate(self, stroke: Array) -> Array:
-        """d(force)/d(stroke), (k,) [N/mm]."""
+        """Return d(force)/d(stroke), (k,) [N/mm]."""
 
     def energy(self, stroke: Array) -> Array:
-        """Taken up since full extension, (k,) [N·mm]."""
+        """Return the energy stored since full extension, (k,) [N·mm]."""
 
     def state(self, stroke: Array) -> tuple[Array, Array, Array]:
-        """Force, rate and energy together, each (k,)."""
+        """Return force, rate and energy, each (k,)."""
 
     def at_rest(self) -> Spring:
-        """As it carries a load that stands still."""
+        """Return the spring as it carries a static load."""
 
     def resting_at(self, stroke: float) -> Spring:
-        """As it is ridden about a stroke at which it has rested [mm]."""
+        """Return the spring as it acts when ridden about the stroke at which it rests [mm]."""
 
 
 class _Same:
-    """A spring to which haste and warmth are the same."""
+    """Base of springs that act alike at rest and when ridden."""
 
     __slots__ = ()
 
     def at_rest(self) -> Self:
-        """Itself."""
+        """Return the spring itself."""
         return self
 
     def resting_at(self, stroke: float) -> Self:
-        """Itself."""
+        """Return the spring itself."""
         return self
 
 
 @dataclass(frozen=True, slots=True)
 class Coil(_Same):
-    """Force = k·(stroke + preload)."""
+    """A coil spring: force = k·(stroke + preload)."""
 
     k: float
-    """[N/mm]"""
+    """Rate [N/mm]."""
     preload: float = 0.0
-    """[mm]"""
+    """Compression at full extension [mm]."""
 
     @property
     def lb_in(self) -> float:
-        """The rate in pounds an inch."""
+        """Rate in pounds per inch."""
         return self.k / LB_IN
 
     def force(self, stroke: Array) -> Array:
-        """(k,) [N]."""
+        """Return the force, (k,) [N]."""
         return self.k * (stroke + self.preload)
 
     def rate(self, stroke: Array) -> Array:
-        """(k,) [N/mm]."""
+        """Return the rate, (k,) [N/mm]."""
         return np.full(np.shape(stroke), self.k)
 
     def energy(self, stroke: Array) -> Array:
-        """(k,) [N·mm]."""
+        """Return the energy stored since full extension, (k,) [N·mm]."""
         return self.k * stroke * (stroke / 2 + self.preload)
 
     def state(self, stroke: Array) -> tuple[Array, Array, Array]:
-        """Force, rate and energy, each (k,)."""
+        """Return force, rate and energy, each (k,)."""
         return self.force(stroke), self.rate(stroke), self.energy(stroke)
 
 
 @dataclass(frozen=True, slots=True)
 class Chamber:
-    """Air behind a piston: isothermal from full extension to `about`, polytropic from there.
+    r"""Air behind a piston: isothermal from full extension to `about`, polytropic from there.
 
-    The volume is volume + sign·area·stroke: sign -1 for a positive chamber, +1 for a negative one. The
-    force pushes the shock out for -1, in for +1; the air outside acts on the same area.
+        .------------------.-----------.
+        | positive         |  negative |            compressing the shock moves the piston
+        | chamber    <- piston ======= rod          to the left here
+        | V - area·stroke  |  V + area·stroke
+        '------------------'-----------'
+
+    `sign` is -1 for a positive chamber, whose force extends the shock, and +1 for a negative one, whose
+    force compresses it. Atmospheric pressure acts on the same area from the other side.
     """
 
     area: float
-    """[mm²]"""
+    """Area of the piston [mm²]."""
     volume: float
-    """At full extension [mm³]."""
+    """Volume at full extension [mm³]."""
     pressure: float
-    """Above the air outside, at full extension and rest [N/mm²]."""
+    """Gauge pressure at full extension and rest [N/mm²]."""
     exponent: float
-    """Polytropic; 1 is isothermal."""
+    """Polytropic exponent; 1 is isothermal."""
     sign: int
+    """-1 for a positive chamber, +1 for a negative one."""
     about: float = 0.0
-    """Stroke at which the air is as warm as the air outside [mm]."""
+    """Stroke at which the air has the temperature of its surroundings [mm]."""
 
     def state(self, stroke: Array) -> tuple[Array, Array, Array]:
-        """Force [N], rate [N/mm], energy -∫(p - outside) dV over its own volume from full extension
-        [N·mm], each (k,).
+        """Return force [N], rate [N/mm] and stored energy [N·mm], each (k,).
+
+        The energy is -∫(p - outside) dV from full extension.
         """
         n = self.exponent
         content = (self.pressure + AIR_OUTSIDE) * self.volume
@@ -133,28 +141,29 @@ class Chamber:
 
 @dataclass(frozen=True)
 class Air:
-    """A positive chamber, and a negative one where there is one.
+    """An air spring: a positive chamber and, in most shocks, a negative one.
 
-    Where the negative chamber would pull harder than the positive one pushes, the shock stands against
-    its stop at full extension: no force comes out of it, and none is below zero.
+    Up to the stroke `starts` the negative chamber is the stronger one and would compress the shock; the
+    model gives zero force, rate and energy there, never a negative force.
     """
 
     chambers: tuple[Chamber, ...]
+    """The positive chamber first."""
 
     def force(self, stroke: Array) -> Array:
-        """(k,) [N]."""
+        """Return the force, (k,) [N]."""
         return self.state(stroke)[0]
 
     def rate(self, stroke: Array) -> Array:
-        """(k,) [N/mm]."""
+        """Return the rate, (k,) [N/mm]."""
         return self.state(stroke)[1]
 
     def energy(self, stroke: Array) -> Array:
-        """(k,) [N·mm]."""
+        """Return the energy stored since full extension, (k,) [N·mm]."""
         return self.state(stroke)[2]
 
     def state(self, stroke: Array) -> tuple[Array, Array, Array]:
-        """Force, rate and energy, each (k,)."""
+        """Return force, rate and energy, each (k,)."""
         wanted, start = np.asarray(stroke, dtype=float), self.starts
         force, rate, energy = self._net(np.maximum(wanted, start))
         if start == 0:
@@ -169,7 +178,7 @@ class Air:
         )
 
     def _net(self, stroke: Array) -> tuple[Array, Array, Array]:
-        """All chambers together, without the stop."""
+        """Return the sums of force, rate and energy over the chambers; the force may be negative."""
         force, rate, energy = self.chambers[0].state(stroke)
         for chamber in self.chambers[1:]:
             more = chamber.state(stroke)
@@ -178,7 +187,7 @@ class Air:
 
     @cached_property
     def starts(self) -> float:
-        """The stroke from which on it pushes [mm], by bisection: the chambers' sum grows all the way."""
+        """Stroke from which on the net force is positive [mm], by bisection: the force only grows."""
 
         def pulls(stroke: float) -> bool:
             return bool(self._net(np.array([stroke]))[0][0] < 0)
@@ -195,35 +204,35 @@ class Air:
         return high
 
     def at_rest(self) -> Air:
-        """Isothermal: as warm as the air outside at every stroke."""
+        """Return the spring with isothermal chambers."""
         return Air(tuple(replace(chamber, exponent=1.0) for chamber in self.chambers))
 
     def resting_at(self, stroke: float) -> Air:
-        """Polytropic about a stroke at which it has rested [mm]."""
+        """Return the spring with chambers that are polytropic about a stroke [mm]."""
         return Air(tuple(replace(chamber, about=stroke) for chamber in self.chambers))
 
     @property
     def pressure_bar(self) -> float:
-        """Of the positive chamber above the air outside, at full extension and rest."""
+        """Gauge pressure of the positive chamber at full extension and rest [bar]."""
         return self.chambers[0].pressure / BAR
 
     @property
     def pressure_psi(self) -> float:
-        """The same in pounds a square inch."""
+        """The same pressure [psi]."""
         return self.chambers[0].pressure / PSI
 
 
 @dataclass(frozen=True, slots=True)
 class Table(_Same):
-    """Measured points, straight lines between them: nothing is told that was not measured."""
+    """A spring measured at points, interpolated linearly between them."""
 
     strokes: tuple[float, ...]
-    """From 0, growing [mm]."""
+    """Increasing from 0 [mm]."""
     forces: tuple[float, ...]
-    """[N]"""
+    """Force at each stroke [N]."""
 
     def force(self, stroke: Array) -> Array:
-        """(k,) [N]."""
+        """Return the force, (k,) [N]."""
         return np.interp(stroke, self.strokes, self.forces)
 
     def _segment(self, stroke: Array) -> tuple[Array, Array, NDArray[np.intp]]:
@@ -233,11 +242,11 @@ class Table(_Same):
         return slope[i], stroke - x[i], i
 
     def rate(self, stroke: Array) -> Array:
-        """(k,) [N/mm]; at a measured point that of the line beyond it."""
+        """Return the rate, (k,) [N/mm]; at a measured point that of the next segment."""
         return self._segment(stroke)[0]
 
     def energy(self, stroke: Array) -> Array:
-        """(k,) [N·mm]."""
+        """Return the energy stored since full extension, (k,) [N·mm]."""
         x, y = np.array(self.strokes), np.array(self.forces)
         before = np.concatenate(([0.0], np.cumsum(np.diff(x) * (y[1:] + y[:-1]) / 2)))
         slope, along, i = self._segment(stroke)
@@ -245,15 +254,15 @@ class Table(_Same):
         return out
 
     def state(self, stroke: Array) -> tuple[Array, Array, Array]:
-        """Force, rate and energy, each (k,)."""
+        """Return force, rate and energy, each (k,)."""
         return self.force(stroke), self.rate(stroke), self.energy(stroke)
 
 
 def coil_of(spec: CoilSpec, force: float | None = None, stroke: float | None = None) -> Coil:
-    """The coil as given; without a rate, the one that gives `force` at `stroke` [N, mm].
+    """Return the file's coil; where it gives no rate, the coil with `force` [N] at `stroke` [mm].
 
     Raises:
-        ValueError: neither a rate nor a force is given, or no coil gives that force.
+        ValueError: neither a rate nor a force is given, or the force is not positive.
     """
     if spec.rate is not None:
         return Coil(spec.rate, spec.preload)
@@ -265,14 +274,14 @@ def coil_of(spec: CoilSpec, force: float | None = None, stroke: float | None = N
 
 
 def air_of(spec: AirSpec, force: float | None = None, stroke: float | None = None) -> Air:
-    """The air spring as given; without a pressure, the one that gives `force` at `stroke` at rest
-    [N, mm], ridden about that stroke.
+    """Return the file's air spring; where it gives no pressure, find the pressure.
 
-    The force is linear in the pressure, so the pressure follows from two trials.
+    The pressure found gives `force` [N] at `stroke` [mm] at rest, and the spring is polytropic about
+    that stroke. The force is linear in the pressure, so two trial pressures are enough.
 
     Raises:
-        ValueError: neither a pressure nor a force is given, or no pressure above the air outside gives
-            that force.
+        ValueError: neither a pressure nor a force is given, or no pressure above that of the atmosphere
+            gives the force.
     """
     if spec.pressure is not None:
         return _air(spec, spec.pressure)
@@ -301,10 +310,10 @@ def _air(spec: AirSpec, pressure: float) -> Air:
 
 
 def spring_of(spec: SpringSpec, force: float | None = None, stroke: float | None = None) -> Spring:
-    """The file's spring; what it leaves open (rate, pressure) gives `force` at `stroke` [N, mm].
+    """Return the file's spring; a rate or pressure left open is found from `force` [N] at `stroke` [mm].
 
     Raises:
-        ValueError: something is left open and cannot be found.
+        ValueError: a rate or pressure is left open and cannot be found.
     """
     if spec.coil is not None:
         return coil_of(spec.coil, force, stroke)

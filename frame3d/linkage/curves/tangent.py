@@ -1,4 +1,13 @@
-"""The common line of two circles on one side of them: ground under wheels, chain over teeth."""
+"""The outer common tangent of two circles: ground under two wheels, chain over cog and chainring.
+
+        n = i·t
+        |        t ->
+    ----*--------------------*----  tangent
+        | R1                 | R2
+        o-------- away ----->o      here n·away = R1 - R2
+
+With both circles on the other side of the tangent, n·away = R2 - R1.
+"""
 
 from __future__ import annotations
 
@@ -9,19 +18,19 @@ from frame3d.linkage.rows import Complex
 
 
 def tangent(away: Complex, rise: float | Array) -> tuple[Array, Array, Array]:
-    """The line that touches two circles, from the first to the second.
+    """Return the common tangent of two circles, from the first to the second.
 
-    With the unit vector t along it and its normal n = i·t, n·away = `rise`: how much further from the
-    line, on the side of n, the second centre lies. In the right triangle of `away`, `rise` and the
-    length √(|away|² - rise²), t = away·(length - i·rise) / |away|².
+    With t the unit vector along the tangent and n = i·t its normal, n·away = `rise`. In the right
+    triangle of `away`, `rise` and the length √(|away|² - rise²): t = away·(length - i·rise) / |away|².
 
     Args:
         away: from the first centre to the second, (k,) complex [mm].
-        rise: [mm]; an array broadcasts with `away`.
+        rise: how much further than the first centre the second one lies on the side of n [mm]; an array
+            broadcasts with `away`.
 
     Returns:
-        x and z of t, and the length between the points of contact [mm], all of the shape that `away`
-        and `rise` broadcast to.
+        x and z of t, and the length between the points of contact [mm], all of the shape to which `away`
+        and `rise` broadcast.
     """
     square = away.real**2 + away.imag**2
     length = np.sqrt(square - np.square(rise))
