@@ -81,7 +81,7 @@ class Fault:
             raise ValueError(f"undocumented fault code {self.code!r}")
 
     def render(self) -> str:
-        """The fault as the user reads it, over two to five lines, no trailing newline."""
+        """Return the fault as the user reads it, over two to five lines, no trailing newline."""
         where = ""
         shown: list[str] = []
         if self.place is not None:
@@ -113,7 +113,7 @@ class Note:
     place: SourceLocation | None = None
 
     def render(self) -> str:
-        """The note on one line."""
+        """Return the note on one line."""
         where = ""
         if self.place is not None:
             where = self.place.source

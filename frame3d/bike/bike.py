@@ -82,7 +82,7 @@ class Bike:
         return self.frame.pivots
 
     def tube(self, name: str) -> Tube:
-        """The tube of that name.
+        """Return the tube of that name.
 
         Raises:
             KeyError: no such tube.

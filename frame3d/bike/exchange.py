@@ -108,7 +108,7 @@ def _stance(bike: Bike) -> Stance:
 
 
 def _with_values(solved: Solved, spec: FrameSpec, values: Mapping[str, float]) -> Solved:
-    """The chart of the same design at other values, stated by another file."""
+    """Return the chart of the same design at other values, stated by another file."""
     stated = {g.variable: g for g in givens(spec)}
     basis = tuple(
         replace(stated.get(g.variable, g), value=values[g.variable])

@@ -119,7 +119,7 @@ def _place_all(context: PlacementContext, keys: Sequence[str], envelopes: list[E
 
 
 def _place(context: PlacementContext, member: Member, earlier: list[Envelope]) -> Tube | None:
-    """One tube, or the left one of a pair; None after a fault."""
+    """Return one tube, or the left one of a pair; None after a fault."""
     way = _way(context, member)
     if way is None:
         return None
@@ -143,7 +143,7 @@ def _place(context: PlacementContext, member: Member, earlier: list[Envelope]) -
 def _way(
     context: PlacementContext, member: Member
 ) -> tuple[Centreline, tuple[Support, Support]] | None:
-    """A tube's uncut axis and what its ends sit on."""
+    """Return a tube's uncut axis and what its ends sit on."""
     if member.key == "head_tube":
         return head_tube(context, member)
     if member.key == "seat_tube":
@@ -212,7 +212,7 @@ def _on_its_side(context: PlacementContext, member: Member, axis: Centreline) ->
 def _right(
     context: PlacementContext, member: Member, left: Tube, earlier: list[Envelope]
 ) -> Tube | None:
-    """The mirror image of a left tube; None after a fault."""
+    """Return the mirror image of a left tube; None after a fault."""
     pairs = [key for key, tube in context.spec.tubes.items() if tube.pair]
     axis = left.axis.mirrored()
     ends: list[End] = []

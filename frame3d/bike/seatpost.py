@@ -208,7 +208,7 @@ def _or(value: float | None, usual: float) -> float:
 
 
 def _narrowing(bike: Bike, seat: Tube, diameter: float) -> Limit:
-    """The bore as it is after reaming, down to where the tube's axis ends."""
+    """Return the bore as it is after reaming, down to where the tube's axis ends."""
     length = seat.axis.length
     reamed = max((b.depth for b in bike.bores if b.tube == seat.name), default=0.0)
     low = seats.clear_below(seat, diameter, length - reamed)
@@ -224,7 +224,7 @@ def _bends(seat: Tube) -> Iterator[Limit]:
 
 
 def _bosses(bike: Bike, seat: Tube) -> Iterator[Limit]:
-    """The upper boss of each bottle on the seat tube: its bolt comes out inside."""
+    """Yield the upper boss of each bottle on the seat tube: its bolt comes out inside."""
     for bottle in bike.spec.build.bottles:
         if bottle.on in (seat.key, seat.name):
             upper = bottle.from_start + bottle.length / 2 + BOSS
@@ -232,7 +232,7 @@ def _bosses(bike: Bike, seat: Tube) -> Iterator[Limit]:
 
 
 def _cutters(seat: Tube) -> tuple[str, ...]:
-    """Names of what the seat tube sits on or is cut by."""
+    """Return names of what the seat tube sits on or is cut by."""
     sits_on = () if seat.start.target is None else (seat.start.target,)
     return tuple(dict.fromkeys((*sits_on, *seat.cut_by)))
 
@@ -251,7 +251,7 @@ def _across(bike: Bike, seat: Tube, diameter: float) -> Iterator[Limit]:
 
 
 def _met(bike: Bike, seat: Tube, diameter: float, first: Limit) -> Limit:
-    """The first limit, or a tube that stands in the seat tube above it."""
+    """Return the first limit, or a tube that stands in the seat tube above it."""
     tubes = {tube.name: tube for tube in bike.tubes}
     for name in _cutters(seat):
         if name in tubes:
@@ -279,7 +279,7 @@ def across(seat: Tube, radius: float, body: Shell | Housing) -> float | None:
 
 
 def _touch(seat: Tube, radius: float, body: Envelope, deepest: float) -> float | None:
-    """How deep a post goes until its end touches a body [mm], by points all over its end face.
+    """Return how deep a post goes until its end touches a body [mm], by points all over its end face.
 
     None where that is below `deepest`. A step goes no further than the body is away, less what a
     taper may take from that.
@@ -307,7 +307,7 @@ def _touch(seat: Tube, radius: float, body: Envelope, deepest: float) -> float |
 
 
 def _with_travel(post: Seatpost, spec: FrameSpec) -> Seatpost:
-    """The same with the longest travel."""
+    """Return the same with the longest travel."""
     drop, deepest = post.drop_room, post.deepest_insertion
     if post.travel <= 0 or drop is None:
         return post

@@ -111,7 +111,7 @@ class _Rear:
         self.linkage: Linkage | None = None
 
     def pivots(self, tubes: Sequence[Tube]) -> Mapping[str, Point]:
-        """Its points, given the front frame's tubes.
+        """Return its points, given the front frame's tubes.
 
         Raises:
             LinkageError: it cannot work as described.
@@ -126,7 +126,7 @@ class _Rear:
 def sag(
     spec: FrameSpec, solved: Solved, tubes: Sequence[Tube], linkage: Linkage | None = None
 ) -> Stance | None:
-    """The bike under its rider's weight, pitched until both wheels stand on the ground.
+    """Return the bike under its rider's weight, pitched until both wheels stand on the ground.
 
     None where nothing is sprung.
     """
@@ -143,7 +143,7 @@ def sag(
 
 
 def stance(spec: FrameSpec, pitched: Pitched, tubes: Sequence[Tube]) -> Stance:
-    """A pitched bike as a stance, rider included."""
+    """Return a pitched bike as a stance, rider included."""
     chart = chart_of(pitched.values)
     turn = float(np.degrees(pitched.values["pitch"]))
     add_standovers(chart, tubes, turn)

@@ -52,7 +52,7 @@ class Sprung:
 
 
 def sprung_of(bike: Bike, linkage: Linkage) -> Sprung:
-    """The rear spring of a solved bike.
+    """Return the rear spring of a solved bike.
 
     Raises:
         GeometryError: what the spring leaves open cannot be found.
@@ -95,7 +95,7 @@ def sprung_of(bike: Bike, linkage: Linkage) -> Sprung:
 
 
 def with_spring_notes(bike: Bike) -> Bike:
-    """The bike with what a builder should know of its rear spring among its notes.
+    """Return the bike with what a builder should know of its rear spring among its notes.
 
     A spring that the file leaves open and nothing settles has none: that is no fault of the geometry.
     """
@@ -120,7 +120,7 @@ def _rest(linkage: Linkage, carried: float | None, asked: Sag | None, found: Sag
 
 
 def _of_air(spring: Spring | None, rest: float) -> tuple[str, ...]:
-    """What is assumed of an air spring."""
+    """Return what is assumed of an air spring."""
     if not isinstance(spring, Air):
         return ()
     exponent = spring.chambers[0].exponent
@@ -133,7 +133,7 @@ def _of_air(spring: Spring | None, rest: float) -> tuple[str, ...]:
 def _spring(
     bike: Bike, linkage: Linkage, carried: float | None, asked: Sag | None
 ) -> Spring | None:
-    """The spring; what it leaves open settled so that it rests at the asked sag.
+    """Return the spring; what it leaves open settled so that it rests at the asked sag.
 
     Raises:
         GeometryError: it cannot be found.

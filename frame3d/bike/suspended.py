@@ -15,7 +15,7 @@ from frame3d.tubes.tube import Tube
 
 
 def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkage | None:
-    """The rear suspension over its stroke; None on a frame without.
+    """Return the rear suspension over its stroke; None on a frame without.
 
     Raises:
         LinkageError: the links lock, come apart or flip, the shock does not fit, the travel is missed.
@@ -27,7 +27,7 @@ def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkag
 
 
 def on_tube(tubes: Sequence[Tube]) -> OnTube:
-    """Where a point beside a placed tube lies; of a pair the left one counts."""
+    """Return where a point beside a placed tube lies; of a pair the left one counts."""
     by_key = {tube.key: tube for tube in reversed(tubes)}
 
     def place(
@@ -47,7 +47,7 @@ def on_tube(tubes: Sequence[Tube]) -> OnTube:
 
 
 def at_travel(solved: Solved, linkage: Linkage, rear: float, fork: float) -> Pitched | None:
-    """The bike at a rear and a fork travel [mm], pitched until both wheels stand on the ground.
+    """Return the bike at a rear and a fork travel [mm], pitched until both wheels stand on the ground.
 
     None where they cannot.
     """
@@ -66,7 +66,7 @@ def rear_sag(spec: FrameSpec, linkage: Linkage) -> float:
 def ride_of(
     bike: Bike, solved: Solved, centre: tuple[float, float], forks: Sequence[float]
 ) -> SuspensionInputs:
-    """What the suspension works between.
+    """Return what the suspension works between.
 
     Args:
         bike: the bike.

@@ -106,7 +106,7 @@ def over_travel(bike: Bike, count: int = 11) -> TravelAnalysis:
 def _standing(
     bike: Bike, linkage: Linkage, solved: Solved, sag: Sag | None
 ) -> tuple[Standing, ...]:
-    """The bike where it is asked about most."""
+    """Return the bike where it is asked about most."""
     fork = bike.spec.build.fork
     full = 0.0 if fork is None else fork.travel
     places = [("extended", 0.0, 0.0)]
@@ -127,7 +127,7 @@ def _standing(
 
 
 def _pitched(bike: Bike, linkage: Linkage, solved: Solved, rear: float, fork: float) -> Pitched:
-    """The bike at a rear and a fork travel.
+    """Return the bike at a rear and a fork travel.
 
     Raises:
         GeometryError: its wheels leave the ground.

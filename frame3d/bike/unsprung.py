@@ -52,7 +52,7 @@ class Unsprung:
 
 
 def unsprung(bike: Bike, linkage: Linkage, masses: Masses | None = None) -> Unsprung:
-    """The unsprung mass that the file gives, else what its parts and tubes come to.
+    """Return the unsprung mass that the file gives, else what its parts and tubes come to.
 
     Args:
         bike: a solved bike.
@@ -76,7 +76,7 @@ def unsprung(bike: Bike, linkage: Linkage, masses: Masses | None = None) -> Unsp
 
 
 def _parts(spec: FrameSpec) -> Iterator[tuple[str, float]]:
-    """What the file gives of the rear wheel and what hangs at it: name, mass [kg]."""
+    """Yield what the file gives of the rear wheel and what hangs at it: name, mass [kg]."""
     build = spec.build
     wheel = build.rear_wheel
     if wheel is not None and wheel.tyre is not None:
@@ -112,7 +112,7 @@ def _links(bike: Bike, linkage: Linkage, masses: Masses) -> float:
 
 
 def _moving(bike: Bike, masses: Masses) -> Iterator[tuple[str, float, tuple[float, float]]]:
-    """What moves with a link: the link, mass [kg], centre (x, z) as drawn [mm].
+    """Yield what moves with a link: the link, mass [kg], centre (x, z) as drawn [mm].
 
     Tubes and the housings among them as weighed; lugs and other housings as bored rounds, plates without
     their bores, in the middle of their points.

@@ -90,7 +90,7 @@ def together(parts: Sequence[tuple[float, SideView]]) -> SideView:
 
 
 def _bicycle(bike: Bike, mass_kg: float, masses: Masses | None) -> tuple[str, SideView]:
-    """What is assumed of the bicycle's own centre of mass, and where it lies."""
+    """Return what is assumed of the bicycle's own centre of mass, and where it lies."""
     rear, front = bike.nodes["rear_axle"], bike.nodes["front_axle"]
     middle = ((rear[0] + front[0]) / 2, (rear[2] + front[2]) / 2)
     tubes = masses_of(bike.frame) if masses is None else masses

@@ -74,7 +74,7 @@ class Pitched:
 
 
 def rigid_frame(solved: Mapping[str, float]) -> RigidFrame:
-    """The built frame of a solved bike."""
+    """Return the built frame of a solved bike."""
     return RigidFrame(
         reach=solved["reach"],
         stack=solved["stack"],
@@ -186,7 +186,7 @@ def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict
 
 
 def _settle(group: str, path: str, spec: FrameSpec) -> dict[str, float]:
-    """The part variables of one group as the changed file states them."""
+    """Return the part variables of one group as the changed file states them."""
     if group.startswith("geometry."):
         stated = [g for g in givens(spec) if g.path == path]
     elif group == "build.fork" and spec.build.fork is not None:
@@ -206,7 +206,7 @@ def _settle(group: str, path: str, spec: FrameSpec) -> dict[str, float]:
 
 
 def along_axis(parts: Mapping[str, float], solved: Solved) -> dict[str, float]:
-    """The parts with a straight fork length turned into one along the steering axis.
+    """Return the parts with a straight fork length turned into one along the steering axis.
 
     length = √(straight² - offset²); the offset is the new one where it changes too, and a fork given
     by its straight length keeps that where the offset alone changes.
@@ -228,7 +228,7 @@ def along_axis(parts: Mapping[str, float], solved: Solved) -> dict[str, float]:
 
 
 def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> Pitched:
-    """The built frame with parts exchanged.
+    """Return the built frame with parts exchanged.
 
     Raises:
         SpecError: a path is no exchangeable part.
@@ -264,7 +264,7 @@ def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[st
 
 
 def sagged_parts(spec: FrameSpec, solved: Solved) -> dict[str, float] | None:
-    """The parts under the rider's weight: the fork shorter by its sag, along the steering axis.
+    """Return the parts under the rider's weight: the fork shorter by its sag, along the steering axis.
 
     None where nothing is sprung.
     """

@@ -27,7 +27,7 @@ class Cache:
         self._known: OrderedDict[Hashable, Any] = OrderedDict()
 
     def recall(self, key: Hashable, make: Callable[[], T]) -> T:
-        """What `make` gives, which has to follow from `key` alone and is never changed."""
+        """Return what `make` gives, which has to follow from `key` alone and is never changed."""
         if key in self._known:
             self._known.move_to_end(key)
             found: T = self._known[key]

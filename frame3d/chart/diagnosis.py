@@ -93,7 +93,7 @@ def all_variables(relations: Sequence[Relation]) -> tuple[str, ...]:
 
 
 def reference_bike(relations: Sequence[Relation], stated: Sequence[Given]) -> Values:
-    """A bike near the usual that meets all relations, with the file's own seat tube offset.
+    """Return a bike near the usual that meets all relations, with the file's own seat tube offset.
 
     The offset (and the cup angle) matter since 0 is a special position: there effective and actual
     seat tube angle are one and the same.
@@ -138,7 +138,7 @@ class Diagnosis:
     """Chart figures that are still open."""
 
     def of(self, stated: Sequence[Given]) -> Diagnosis:
-        """The same for givens of the same `form` with other values."""
+        """Return the same for givens of the same `form` with other values."""
         now = {(given.variable, given.path): given for given in stated}
 
         def given(old: Given) -> Given:
@@ -153,7 +153,7 @@ class Diagnosis:
 
 
 def form(stated: Sequence[Given]) -> tuple[Hashable, ...]:
-    """All of some givens that a diagnosis follows from, the relations aside."""
+    """Return all of some givens that a diagnosis follows from, the relations aside."""
     return tuple(
         (g.variable, g.path, g.origin, g.value if g.variable in _POSITION else None) for g in stated
     )

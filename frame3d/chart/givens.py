@@ -49,24 +49,24 @@ _LABELS = {
 
 
 def label(variable: str) -> str:
-    """A variable's name as people write it."""
+    """Return a variable's name as people write it."""
     return title(variable) if variable in FIGURES else _LABELS[variable][0]
 
 
 def key(variable: str) -> str | None:
-    """The dotted path that would state a variable; None for one that no file states."""
+    """Return the dotted path that would state a variable; None for one that no file states."""
     if variable in FIGURES:
         return f"geometry.{variable}"
     return _LABELS[variable][1] if variable in _LABELS else None
 
 
 def shown(variable: str, value: float) -> float:
-    """A variable's value as people read it: mm or degrees."""
+    """Return a variable's value as people read it: mm or degrees."""
     return float(np.degrees(value)) if variable in ANGLES else float(value)
 
 
 def held(variable: str, value: float) -> float:
-    """A value that people wrote (mm or degrees) as the relations hold it."""
+    """Return a value that people wrote (mm or degrees) as the relations hold it."""
     return float(np.radians(value)) if variable in ANGLES else float(value)
 
 
@@ -89,7 +89,7 @@ USUAL: tuple[str, ...] = (
 
 
 def givens(spec: FrameSpec) -> tuple[Given, ...]:
-    """All values that the file states: those of the parts, then chart figures.
+    """Return all values that the file states: those of the parts, then chart figures.
 
     Later ones are the first to be doubted where the values disagree: what usually follows from other
     figures after what is usually given, and whatever an override sets last. In which order the file
@@ -109,7 +109,7 @@ def givens(spec: FrameSpec) -> tuple[Given, ...]:
 
 
 def part_givens(spec: FrameSpec) -> tuple[Given, ...]:
-    """The values that ``build`` states."""
+    """Return the values that ``build`` states."""
     out: list[Given] = []
     build = spec.build
     if build.fork is not None:
@@ -146,7 +146,7 @@ def fork_givens(fork: ForkSpec) -> list[Given]:
 
 
 def wheel_givens(where: str, wheel: WheelSpec) -> list[Given]:
-    """The radius: as measured, or half the tyre's diameter."""
+    """Return the radius: as measured, or half the tyre's diameter."""
     if wheel.radius is not None:
         return [Given(f"{where}_radius", wheel.radius, f"build.{where}.radius")]
     if wheel.tyre is None:
@@ -159,7 +159,7 @@ def wheel_givens(where: str, wheel: WheelSpec) -> list[Given]:
 
 
 def relations_for(spec: FrameSpec) -> tuple[Relation, ...]:
-    """The relations that this file's bike has to meet."""
+    """Return the relations that this file's bike has to meet."""
     top = top_tube(spec)
     extra = () if top is None else top_tube_relations(top)
     return chart_relations(saddle=has_saddle(spec), extra=extra)
@@ -171,7 +171,7 @@ def has_saddle(spec: FrameSpec) -> bool:
 
 
 def top_tube(spec: FrameSpec) -> TopTube | None:
-    """The top tube, where it runs straight in the centre plane between seat tube and head tube.
+    """Return the top tube, where it runs straight in the centre plane between seat tube and head tube.
 
     None for one whose height changes: a taper runs between the tube's cuts, which the chart does not
     know.
@@ -195,7 +195,7 @@ def top_tube(spec: FrameSpec) -> TopTube | None:
 
 
 def _seat_tube_bottom(spec: FrameSpec) -> float | None:
-    """Where the seat tube starts, up its axis from the bottom bracket's foot on it [mm].
+    """Return where the seat tube starts, up its axis from the bottom bracket's foot on it [mm].
 
     None where it stands on another tube, whose place the chart does not tell.
     """
@@ -209,7 +209,7 @@ _By = Literal["below_top", "above_bottom", "angle"]
 
 
 def _placed(end: JunctionSpec) -> tuple[_By, float] | None:
-    """How an end is placed on a head or seat tube, whose start is its bottom."""
+    """Return how an end is placed on a head or seat tube, whose start is its bottom."""
     if end.below_top is not None:
         return "below_top", end.below_top
     if end.from_end is not None:

@@ -114,7 +114,7 @@ def run(blocks: Sequence[EquationBlock], values: Values, count: int) -> NDArray[
 
 
 def _one(block: EquationBlock, values: Values) -> NDArray[np.bool_]:
-    """One relation, one unknown."""
+    """Return one relation, one unknown."""
     name, relation = block.unknowns[0], block.relations[0]
     partial = relation.partials[name]
     still = np.zeros(values[name].shape, dtype=bool)

@@ -61,11 +61,11 @@ class Values:
         return self._value.items()
 
     def copy(self) -> Values:
-        """A copy that may be changed on its own."""
+        """Return a copy that may be changed on its own."""
         return Values(self._value)
 
     def angle(self, name: str) -> Array:
-        """An angle; ``tube`` is the head tube's own, without its angle-adjusting cups."""
+        """Return an angle; ``tube`` is the head tube's own, without its angle-adjusting cups."""
         if name == "tube":
             return self._value["head_tube_angle"] - self._value["cup_angle"]
         return self._value[name]
@@ -102,7 +102,7 @@ class Relation:
 
 
 def constant(value: float) -> Term:
-    """A derivative that never changes."""
+    """Return a derivative that never changes."""
     return lambda _: value
 
 
@@ -110,7 +110,7 @@ ONE, MINUS = constant(1.0), constant(-1.0)
 
 
 def _linear(name: str, formula: str, **factors: float) -> Relation:
-    """A sum of variables with constant factors."""
+    """Return a sum of variables with constant factors."""
 
     def residual(v: Values) -> Array:
         total: Array | float = 0.0
@@ -330,7 +330,7 @@ EFFECTIVE_ANGLE_AT_SADDLE = Relation(
 def chart_relations(
     *, saddle: bool = False, extra: tuple[Relation, ...] = ()
 ) -> tuple[Relation, ...]:
-    """All relations of the chart.
+    """Return all relations of the chart.
 
     Args:
         saddle: take the effective seat tube angle at ``saddle_height`` instead of at the stack.
@@ -392,7 +392,7 @@ def chart_relations(
 
 
 def variables(relations: Iterable[Relation]) -> tuple[str, ...]:
-    """All variables of the relations, in order of first appearance."""
+    """Return all variables of the relations, in order of first appearance."""
     seen: dict[str, None] = {}
     for relation in relations:
         seen.update(dict.fromkeys(relation.partials))

@@ -51,7 +51,7 @@ def design_sensitivity(solved: Solved) -> Sensitivity:
 
 
 def as_built_sensitivity(solved: Solved) -> Sensitivity:
-    """The frame stays as it is and a part changes: inputs are the parts' values.
+    """Return the frame stays as it is and a part changes: inputs are the parts' values.
 
     Raises:
         AssertionError: the bike as designed does not stand on its wheels (it always does).

@@ -56,7 +56,7 @@ class Solved:
     notes: tuple[Note, ...]
 
     def figures(self) -> dict[str, float | None]:
-        """The chart: figure -> value in mm or degrees; None where nothing tells it."""
+        """Return the chart: figure -> value in mm or degrees; None where nothing tells it."""
         return chart_of(self.values)
 
 
@@ -121,7 +121,7 @@ def solve_chart(spec: FrameSpec, memory: Cache | None = None) -> Solved:
 
 
 def _solutions(relations: Sequence[Relation], basis: Sequence[Given]) -> list[dict[str, float]]:
-    """All solutions found from many starts, the most bicycle-like first."""
+    """Return all solutions found from many starts, the most bicycle-like first."""
     names = all_variables(relations)
     known = frozenset(g.variable for g in basis)
     blocks = plan(relations, known)
@@ -212,7 +212,7 @@ def _agrees(values: Mapping[str, float], given: Given) -> bool:
 
 
 def _nearest(solutions: Sequence[dict[str, float]], extras: Sequence[Extra]) -> dict[str, float]:
-    """The bicycle-like solution that disagrees least with figures given beyond what is needed."""
+    """Return the bicycle-like solution that disagrees least with figures given beyond what is needed."""
     likely = [s for s in solutions if not _implausible(s)] or solutions
     return min(likely, key=lambda s: sum(_off(s, e.given) for e in extras))
 

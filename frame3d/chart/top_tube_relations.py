@@ -146,7 +146,7 @@ def _top_tube_angle(at: Literal["seat", "head"], angle: float) -> Relation:
 
 
 def top_tube_relations(top: TopTube) -> tuple[Relation, ...]:
-    """Where the top tube meets seat tube and head tube, and the standover at both places.
+    """Return where the top tube meets seat tube and head tube, and the standover at both places.
 
     Adds the variables ``top_tube_at_seat`` (up the seat tube axis from its foot) and
     ``top_tube_at_head`` (down the head tube axis from its top).

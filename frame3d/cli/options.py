@@ -36,7 +36,7 @@ FILE = click.argument("file", type=click.Path(path_type=Path))
 
 
 def common(command: F) -> F:
-    """The file, changes to it, and how much is said: what nearly every command takes."""
+    """Return the file, changes to it, and how much is said: what nearly every command takes."""
     for option in (QUIET, JSON, SWAP, SET, FILE):
         command = option(command)
     return command

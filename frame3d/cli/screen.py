@@ -34,7 +34,7 @@ def solved(bike: Bike, masses: Masses | None) -> str:
 
 
 def named(figure: str) -> str:
-    """A figure's title with its unit."""
+    """Return a figure's title with its unit."""
     return f"{title(figure)} [{'°' if unit(figure) == 'degrees' else 'mm'}]"
 
 
@@ -185,7 +185,7 @@ def close(results: Sequence[Result], within: float | None) -> str:
 
 
 def fits(answers: Sequence[Fit]) -> str:
-    """How large parts may be on this frame."""
+    """Return how large parts may be on this frame."""
     rows = [[f.what, f.now, f.largest or "none", f.limited_by] for f in answers]
     return "What fits this frame as it stands:\n\n" + table(
         ["", "now", "largest", "the next one fails"], rows, left=4
@@ -193,7 +193,7 @@ def fits(answers: Sequence[Fit]) -> str:
 
 
 def _slope(value: float) -> str:
-    """A change per unit; plain 0 where nothing moves, so that what does stands out."""
+    """Return a change per unit; plain 0 where nothing moves, so that what does stands out."""
     return "0" if abs(value) < 5e-5 else number(value, 4, sign=True)
 
 

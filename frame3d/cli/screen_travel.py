@@ -123,7 +123,7 @@ def _charts(result: TravelAnalysis) -> list[Column]:
 
 
 def _standing(result: TravelAnalysis) -> str:
-    """The whole chart at the places that are asked about most."""
+    """Return the whole chart at the places that are asked about most."""
     at = result.standing
     rows = [
         ["Rear travel [mm]", *(number(s.rear, 1) for s in at)],

@@ -24,7 +24,7 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) 
 
 
 def number(value: float | None, decimals: int = 2, *, sign: bool = False) -> str:
-    """A number for a table; a dash where there is none."""
+    """Return a number for a table; a dash where there is none."""
     if value is None:
         return "–"
     text = f"{value:{'+' if sign else ''}.{decimals}f}"

@@ -44,7 +44,7 @@ class Bend:
 
 
 def bends_of(facts: TubeFacts) -> list[Bend]:
-    """All bends of a tube from its start."""
+    """Return all bends of a tube from its start."""
     tube = facts.tube
     found: list[Bend] = []
     for at, piece in zip(tube.axis.starts, tube.axis.pieces, strict=False):
@@ -68,7 +68,7 @@ def bends_of(facts: TubeFacts) -> list[Bend]:
 
 
 def bends_csv(bends: Sequence[Bend]) -> bytes:
-    """The bend table as CSV."""
+    """Return the bend table as CSV."""
     head = (
         "tube", "bend", "from_long_point_mm", "to_mm", "arc_mm", "angle_deg", "radius_mm",
         "plane_from_middle_line_deg", "plane_from_bend_before_deg", "nearest_line",
@@ -85,7 +85,7 @@ def bends_csv(bends: Sequence[Bend]) -> bytes:
 
 
 def bend_sheets(bike: Bike, bends: Sequence[Bend], paper: Paper) -> list[Sheet]:
-    """The bend table."""
+    """Return the bend table."""
     pages = [bends[i : i + ROWS] for i in range(0, len(bends), ROWS)]
     sheets = []
     for i, page in enumerate(pages):
@@ -130,6 +130,6 @@ def bend_sheets(bike: Bike, bends: Sequence[Bend], paper: Paper) -> list[Sheet]:
 
 
 def _half(angle: float) -> float:
-    """An angle within −180 to 180 degrees."""
+    """Return an angle within −180 to 180 degrees."""
     turned = 180.0 - (180.0 - angle) % 360.0
     return 0.0 if abs(turned) < 1e-9 else turned

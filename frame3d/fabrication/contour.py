@@ -55,14 +55,14 @@ def _most(fields: Sequence[Field], phi: Array, s: Array) -> Array:
 
 
 def _joined_to(metal: Mask, border: int) -> Mask:
-    """The part of the metal that is joined to a border row."""
+    """Return the part of the metal that is joined to a border row."""
     kept = np.zeros_like(metal)
     kept[:, border] = metal[:, border]
     return _grown(kept, metal)
 
 
 def _largest(metal: Mask) -> Mask:
-    """The piece of metal with most grid points."""
+    """Return the piece of metal with most grid points."""
     left, best = metal.copy(), np.zeros_like(metal)
     while left.sum() > best.sum():
         seed = np.zeros_like(metal)
@@ -75,7 +75,7 @@ def _largest(metal: Mask) -> Mask:
 
 
 def _grown(kept: Mask, metal: Mask) -> Mask:
-    """All metal that hangs together with some of it, around the tube too."""
+    """Return all metal that hangs together with some of it, around the tube too."""
     while True:
         grown = kept | np.roll(kept, 1, axis=0) | np.roll(kept, -1, axis=0)
         grown[:, 1:] |= kept[:, :-1]
@@ -118,7 +118,7 @@ def _chains(metal: Mask) -> list[tuple[list[Key], bool]]:
 
 
 def _roots(fields: Sequence[Field], keys: Sequence[Key], phi: Array, s: Array) -> Array:
-    """Where the largest field is 0 on each grid edge, by halving: (k, 3) phi, s, which field."""
+    """Return where the largest field is 0 on each grid edge, by halving: (k, 3) phi, s, which field."""
     rows = np.array(keys)
     a = np.stack([phi[rows[:, 1]], s[rows[:, 2]]], axis=1)
     step = np.where(rows[:, :1] == 0, [[360.0 / TURNS, 0.0]], [[0.0, float(s[1] - s[0])]])
@@ -134,7 +134,7 @@ def _roots(fields: Sequence[Field], keys: Sequence[Key], phi: Array, s: Array) -
 
 
 def _loop(fields: Sequence[Field], points: list[list[float]], closed: bool) -> Found:
-    """Points in order with the corners between fields, phi without jumps."""
+    """Return points in order with the corners between fields, phi without jumps."""
     if closed:
         points = [*points, points[0]]
     out = [points[0]]
@@ -153,7 +153,7 @@ def _loop(fields: Sequence[Field], points: list[list[float]], closed: bool) -> F
 
 
 def _corner(f: Field, g: Field, p: Sequence[float], q: Sequence[float]) -> list[float] | None:
-    """Where two fields are 0 at once, by Newton's method from between two points."""
+    """Return where two fields are 0 at once, by Newton's method from between two points."""
     x = np.array([(p[0] + q[0]) / 2, (p[1] + q[1]) / 2])
     h = 1e-3
     steps = np.array([[0.0, h, 0.0], [0.0, 0.0, h]])

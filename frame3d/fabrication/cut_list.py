@@ -30,7 +30,7 @@ ROWS = 22
 
 
 def butt_warnings(bike: Bike, facts: Sequence[TubeFacts]) -> list[Note]:
-    """Where a cut leaves the thick wall at an end; once for a pair."""
+    """Return where a cut leaves the thick wall at an end; once for a pair."""
     found: dict[tuple[str, str], Note] = {}
     for one in facts:
         for at, butt in zip(("start", "end"), one.butts, strict=True):
@@ -67,7 +67,7 @@ def feather_warnings(
 
 def cut_list_csv(facts: Sequence[TubeFacts], cuttings: Mapping[str, Cutting],
                  grams: Mapping[str, float]) -> bytes:  # fmt: skip
-    """The cut list as CSV: lengths in mm, angles in degrees, mass in g."""
+    """Return the cut list as CSV: lengths in mm, angles in degrees, mass in g."""
     head = (
         "tube", "material", "outside_mm", "wall_mm", "stock_length_mm", "cut_length_mm",
         "centre_to_centre_mm", "short_to_short_mm",
@@ -103,7 +103,7 @@ def cut_list_sheets(
     grams: Mapping[str, float],
     paper: Paper,
 ) -> list[Sheet]:
-    """The cut list on landscape sheets, warnings below."""
+    """Return the cut list on landscape sheets, warnings below."""
     mitres = [note for note in bike.notes if "feather edge" in note.message]
     warnings = [*butt_warnings(bike, facts), *mitres, *feather_warnings(bike, facts, cuttings)]
     pages = [facts[i : i + ROWS] for i in range(0, len(facts), ROWS)]
@@ -234,5 +234,5 @@ def _row(one: TubeFacts, cutting: Cutting, grams: Mapping[str, float]) -> list[s
 
 
 def _mate(name: str, tube: Tube) -> str:
-    """What a tube meets; its side is not said again where it is the tube's own."""
+    """Return what a tube meets; its side is not said again where it is the tube's own."""
     return plain(name.removesuffix(f"_{tube.side}"))

@@ -54,7 +54,7 @@ class Development:
         return np.asarray(low + share * (high - low))
 
     def right_of_centre(self, phi: Array) -> Array:
-        """How far to the right phi lies of the centre line, without jumps [degrees]."""
+        """Return how far to the right phi lies of the centre line, without jumps [degrees]."""
         return self.centre - np.asarray(phi)
 
     @property

@@ -164,7 +164,7 @@ def settings_of(bike: Bike) -> list[Setting]:
 
 
 def parts_of(bike: Bike) -> list[Setting]:
-    """What other parts do to the finished frame, from the chart's own sensitivities."""
+    """Return what other parts do to the finished frame, from the chart's own sensitivities."""
     from frame3d.chart.sensitivity import as_built_sensitivity
 
     sensitivity = as_built_sensitivity(bike.solved)

@@ -41,7 +41,7 @@ OPEN: Final = ("bottom_bracket", "head_tube", "seat_tube")
 
 
 def outlines(bike: Bike) -> dict[str, Mesh]:
-    """Every part's mesh, without vents, and without bores that nobody sees.
+    """Return every part's mesh, without vents, and without bores that nobody sees.
 
     Raises:
         FrameError: a part that cannot be made.
@@ -66,7 +66,7 @@ def frame_grams(bike: Bike, grams: Mapping[str, float]) -> float:
 
 
 def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, float]) -> Sheet:
-    """The sheet; see `outlines` for what it raises."""
+    """Return the sheet; see `outlines` for what it raises."""
     sheet = Sheet("drawing", f"{bike.spec.name}: drawing", WIDTH, HEIGHT)
     meshes = outlines(bike)
     seen = {name: visible(meshes, view) for name, view in
@@ -85,7 +85,7 @@ def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, fl
 
 
 def _views(sheet: Sheet, bike: Bike, seen: Mapping[str, list[Array]], bar: float) -> float:
-    """The three views, third-angle: from above over the side view, from behind left of it."""
+    """Return the three views, third-angle: from above over the side view, from behind left of it."""
     n = bike.nodes
     boxes = {name: _box(lines) for name, lines in seen.items()}
     ground = min(n["rear_contact"][2], n["front_contact"][2])
@@ -197,7 +197,7 @@ def _tyre_at_ground(sheet: Sheet, hub: XY, radius: float | None, scale: float) -
 
 
 def _seat_start(bike: Bike, flat: Flat) -> XY:
-    """A second point of the seat tube's axis."""
+    """Return a second point of the seat tube's axis."""
     angle = bike.chart["actual_seat_tube_angle"]
     x, _, z = bike.nodes["seat_tube_top"]
     turn = np.radians(90.0 if angle is None else angle)
@@ -205,7 +205,7 @@ def _seat_start(bike: Bike, flat: Flat) -> XY:
 
 
 def _foot(p: XY, a: XY, b: XY) -> XY:
-    """Where a point's perpendicular meets a line."""
+    """Return where a point's perpendicular meets a line."""
     d = (b[0] - a[0], b[1] - a[1])
     share = ((p[0] - a[0]) * d[0] + (p[1] - a[1]) * d[1]) / (d[0] ** 2 + d[1] ** 2)
     return a[0] + share * d[0], a[1] + share * d[1]
@@ -248,7 +248,7 @@ def _behind(
 def _title_block(
     sheet: Sheet, bike: Bike, x: float, scale: float, grams: Mapping[str, float]
 ) -> float:
-    """The block in the lower right corner; returns its upper edge."""
+    """Return the block in the lower right corner; returns its upper edge."""
     width, top = WIDTH - EDGE - x, EDGE + 40.0
     sheet.line((x, top), (x + width, top), "FRAME")
     name, size = page_elements.fitted(bike.spec.name, width - 34.0, 6.5, bold=True)
@@ -287,12 +287,12 @@ def _third_angle(sheet: Sheet, at: XY) -> None:
 
 
 def _short(text: str) -> str:
-    """A figure's title for a narrow column."""
+    """Return a figure's title for a narrow column."""
     return text if len(text) < 26 else text.replace("bottom bracket", "BB")
 
 
 def _chart_table(sheet: Sheet, bike: Bike, x: float, top: float) -> float:
-    """The chart's figures in two columns."""
+    """Return the chart's figures in two columns."""
     rows = []
     for name, value in bike.chart.items():
         if value is not None:

@@ -88,7 +88,7 @@ class Cutting:
         self.places = tuple(self._exact(place) for place in self._places())
 
     def place(self, at: str) -> EdgePlace:
-        """The place that an end, ``start`` or ``end``, belongs to."""
+        """Return the place that an end, ``start`` or ``end``, belongs to."""
         return next(place for place in self.places if place.at in (at, "whole"))
 
     def copes(self, at: str) -> tuple[str, ...]:
@@ -115,7 +115,7 @@ class Cutting:
         return longest
 
     def cut_to(self, at: str) -> float:
-        """How far into the tube an end is cut, openings beside its edge included: s [mm]."""
+        """Return how far into the tube an end is cut, openings beside its edge included: s [mm]."""
         place = self.place(at)
         if place.at == "whole":
             return self.reach(at)[1]
@@ -142,7 +142,7 @@ class Cutting:
         return float(s.max()), float(s.min())
 
     def is_metal(self, phi: Array, s: Array) -> NDArray[np.bool_]:
-        """Which places of the outside nothing cuts away: (n,) [degrees], (n,) [mm] -> (n,)."""
+        """Return which places of the outside nothing cuts away: (n,) [degrees], (n,) [mm] -> (n,)."""
         left = (s > self._end("start", phi, 0.0)) & (s < self._end("end", phi, 0.0))
         points = self._surface(phi, s, 0.0)
         for other in self._others.values():
@@ -150,7 +150,7 @@ class Cutting:
         return np.asarray(left)
 
     def is_metal_inside(self, u: Array, v: Array, s: Array) -> NDArray[np.bool_]:
-        """Which places within a bar nothing cuts away.
+        """Return which places within a bar nothing cuts away.
 
         Args:
             u: (n,) beside its axis, along the section's height [mm].
@@ -179,7 +179,7 @@ class Cutting:
         return self._found[key]
 
     def _exact(self, place: EdgePlace) -> EdgePlace:
-        """A place with its true reach, where others than the end's own target cut."""
+        """Return a place with its true reach, where others than the end's own target cut."""
         if not any(name in self._others for name in place.cutters):
             return place
         found = self.outlines(place)
@@ -200,13 +200,13 @@ class Cutting:
         return self._followed(place, others, depth)
 
     def _end(self, at: str, phi: Array, depth: float) -> Array:
-        """Where an end's own cut lies along the axis at each phi [mm]."""
+        """Return where an end's own cut lies along the axis at each phi [mm]."""
         cut = self._cuts.get(at)
         z = np.zeros(len(phi)) if cut is None else cut.edge_at(phi, depth).z
         return z if at == "start" else self.length - z
 
     def _cornered(self, at: str, count: int, depth: float) -> tuple[Array, Array]:
-        """An end's own cut at so many even steps of a full turn, and at its corners: phi and s.
+        """Return an end's own cut at so many even steps of a full turn, and at its corners: phi and s.
 
         Where a mitre breaks off into a square cut its edge gets ever steeper, so that the steps up to
         there get ever smaller; both ends of the jump stand at one phi.
@@ -347,7 +347,7 @@ def _between(low: float, high: float, x: float) -> float | None:
 
 
 def _whole(body: Solid, name: str) -> Envelope:
-    """A body's outside between the ends of its axis, as it cuts in solids."""
+    """Return a body's outside between the ends of its axis, as it cuts in solids."""
     low, high = 0.0, body.axis.length
     if isinstance(body, Tube):
         low = min(low, body.start.long_point)

@@ -35,7 +35,7 @@ PICTURE = 0.24
 
 
 def figures_of(bike: Bike) -> list[tuple[str, str]]:
-    """What to set, in the order of setting up: name and value with its unit."""
+    """Return what to set, in the order of setting up: name and value with its unit."""
     chart, n = bike.chart, bike.nodes
     rows: list[tuple[str, str]] = []
 
@@ -87,7 +87,7 @@ def _place(x: float, z: float) -> str:
 
 
 def _pivots(bike: Bike) -> list[tuple[str, str]]:
-    """The points that a rear suspension turns on, those of the front frame first."""
+    """Return the points that a rear suspension turns on, those of the front frame first."""
     linkage = bike.linkage
     if linkage is None:
         return []
@@ -106,7 +106,7 @@ def _pivots(bike: Bike) -> list[tuple[str, str]]:
 
 
 def _along_tubes(bike: Bike) -> list[tuple[str, str]]:
-    """Where tubes' centres meet the head tube and the seat tube."""
+    """Return where tubes' centres meet the head tube and the seat tube."""
     rows = []
     for key, mark in (("head_tube", "head tube's bottom"), ("seat_tube", "seat tube's start")):
         host = next((tube for tube in bike.tubes if tube.key == key), None)
@@ -155,7 +155,7 @@ def fixture_csv(bike: Bike) -> bytes:
 
 
 def fixture_sheet(bike: Bike, paper: Paper) -> Sheet:
-    """The sheet: picture above, what to set on the left, what to measure on the right."""
+    """Return the sheet: picture above, what to set on the left, what to measure on the right."""
     sheet = Sheet("fixture", f"{bike.spec.name}: fixture sheet", paper.width, paper.height)
     top = page_elements.heading(sheet, "Fixture sheet", bike.spec.name, DATUM, ())
     diagonals = diagonals_of(bike)
@@ -288,7 +288,7 @@ def _axis(sheet: Sheet, tube: Tube, flat: object, scale: float) -> None:
 
 
 def _spot(a: XY, b: XY, taken: Sequence[XY]) -> XY:
-    """A place on a line that is clear of the labels there are."""
+    """Return a place on a line that is clear of the labels there are."""
     best, room = a, -1.0
     for share in (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74):
         spot = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))

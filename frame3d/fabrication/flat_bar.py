@@ -64,7 +64,7 @@ def is_flat(tube: Tube) -> bool:
 
 
 def flat_bar(tube: Tube, cutting: Cutting) -> FlatBar:
-    """A flat bar's outlines."""
+    """Return a flat bar's outlines."""
     height, width = tube.section.height[0], tube.section.width[0]
     upright = height >= width
     wide, thick = (height, width) if upright else (width, height)
@@ -110,7 +110,7 @@ def flat_sheet(
     paper: Paper,
     bodies: Mapping[str, Solid],
 ) -> Sheet | None:
-    """The sheet of a flat bar; None where the paper is too small for it."""
+    """Return the sheet of a flat bar; None where the paper is too small for it."""
     tube, bar = facts.tube, flat_bar(facts.tube, cutting)
     low, high = bar.blank
     width, height = paper.height, paper.width
@@ -185,7 +185,7 @@ def _foot(sheet: Sheet, facts: TubeFacts, bar: FlatBar, y: float) -> None:
 
 
 def _edge(bar: FlatBar, rows: Array, which: int) -> Array:
-    """One end's edge on the paper: (n, 2), along the bar and across."""
+    """Return one end's edge on the paper: (n, 2), along the bar and across."""
     kept = ~np.isnan(rows[:, which])
     return np.column_stack([rows[kept, which], bar.across[kept]])
 

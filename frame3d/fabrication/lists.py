@@ -13,7 +13,7 @@ PLAIN = str.maketrans({"×": "x", "°": " deg", "Ø": "dia ", "–": "-"})
 
 
 def csv_bytes(head: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
-    """A header, rows of as many cells, and the caution in a last row of its own: UTF-8, and plain
+    """Return a header, rows of as many cells, and the caution in a last row of its own: UTF-8, and plain
     ASCII as far as the file's own names and notes are.
     """
     stream = io.StringIO()

@@ -16,7 +16,7 @@ _LINE: Final = re.compile(r"([0-9a-f]{64})  ((?:templates/)?\w[\w.-]*)")
 
 
 def listing(files: Mapping[str, bytes]) -> bytes:
-    """What `LISTING` says of a pack."""
+    """Return what `LISTING` says of a pack."""
     rows = [f"{_sum(data)}  {name}\n" for name, data in sorted(files.items())]
     return "".join(rows).encode()
 

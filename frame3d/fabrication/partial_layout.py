@@ -14,7 +14,7 @@ from frame3d.parameters.models.tubes import ButtedSpec, TubeSpec
 
 
 def salvaged(spec: FrameSpec, error: TubeError) -> tuple[Bike, tuple[Fault, ...]]:
-    """The rest of a frame of which some tubes cannot be made.
+    """Return the rest of a frame of which some tubes cannot be made.
 
     A tube whose butts do not fit keeps its first wall throughout; any other faulty tube is left out,
     and so is what sits on it.
@@ -55,7 +55,7 @@ def _needed(spec: FrameSpec) -> set[str]:
 
 
 def _without(tubes: Mapping[str, TubeSpec], error: TubeError) -> dict[str, TubeSpec] | None:
-    """The tubes less those at fault; None where a fault is not a tube's."""
+    """Return the tubes less those at fault; None where a fault is not a tube's."""
     kept = dict(tubes)
     gone: set[str] = set()
     for fault in error.faults:

@@ -40,13 +40,13 @@ def items_of(bike: Bike, facts: Sequence[TubeFacts]) -> list[Item]:
 
 
 def parts_csv(items: Sequence[Item]) -> bytes:
-    """The list as CSV."""
+    """Return the list as CSV."""
     head = ("item", "count", "size", "standard", "note")
     return csv_bytes(head, [(i.what, str(i.count), i.size, i.standard, i.note) for i in items])
 
 
 def parts_sheet(bike: Bike, items: Sequence[Item], paper: Paper) -> Sheet:
-    """The list on one sheet."""
+    """Return the list on one sheet."""
     sheet = Sheet("parts_list", f"{bike.spec.name}: parts list", paper.width, paper.height)
     top = page_elements.heading(
         sheet,
@@ -101,7 +101,7 @@ def _frame(bike: Bike, facts: Sequence[TubeFacts]) -> Iterator[Item]:
 
 
 def _seats(cup: standards.Cup, lower: bool) -> str:
-    """What an integrated bearing sits on, and the fork's crown seat under a lower cup."""
+    """Return what an integrated bearing sits on, and the fork's crown seat under a lower cup."""
     said = []
     if cup.contact is not None:
         said.append("bearing seat {:g}° in the head tube, {:g}° inside".format(*cup.contact))
@@ -111,7 +111,7 @@ def _seats(cup: standards.Cup, lower: bool) -> str:
 
 
 def _lopsided(shell: Shell) -> str:
-    """How far the shell reaches on either side, where that differs."""
+    """Return how far the shell reaches on either side, where that differs."""
     right, left = shell.faces
     return f" ({-right:g} right, {left:g} left)" if shell.middle else ""
 

@@ -48,7 +48,7 @@ REAR: Final = View((0.0, -1.0, 0.0), (0.0, 0.0, 1.0))
 
 
 def visible(meshes: Mapping[str, Mesh], view: View) -> list[Array]:
-    """What is seen of all parts: lines on the paper, (n, 2) each [mm]."""
+    """Return what is seen of all parts: lines on the paper, (n, 2) each [mm]."""
     parts = [_Part(view.flat(mesh.vertices), mesh.triangles) for mesh in meshes.values()]
     lines: list[Array] = []
     for part in parts:
@@ -98,7 +98,7 @@ class _Part:
         return np.asarray(self.vertices[key[first[drawn]]])
 
     def hides(self, points: Array, behind: float) -> NDArray[np.bool_]:
-        """Which points lie so far behind its surface: (n, 3) -> (n,)."""
+        """Return which points lie so far behind its surface: (n, 3) -> (n,)."""
         hidden = np.zeros(len(points), dtype=bool)
         near = np.flatnonzero(
             ((points[:, :2] >= self.low[:2]) & (points[:, :2] <= self.high[:2])).all(axis=1)
@@ -145,7 +145,7 @@ def _above(corners: Array, points: Array, behind: float) -> NDArray[np.bool_]:
 
 
 def _seen(part: _Part, others: Sequence[_Part]) -> list[Array]:
-    """The stretches of a part's edges that nothing hides."""
+    """Return the stretches of a part's edges that nothing hides."""
     edges = part.edges()
     if not len(edges):
         return []
@@ -215,7 +215,7 @@ def _straightness(line: Sequence[Array], ahead: Array) -> float:
 
 
 def _plain(line: Array, within: float = 0.05) -> Array:
-    """A line less the points that lie within a tolerance of it (Douglas and Peucker) [mm]."""
+    """Return a line less the points that lie within a tolerance of it (Douglas and Peucker) [mm]."""
     keep = np.zeros(len(line), dtype=bool)
     keep[[0, -1]] = True
     stack = [(0, len(line) - 1)]

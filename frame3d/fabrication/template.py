@@ -83,13 +83,13 @@ class Panel:
         return self.flat.width
 
     def rule(self, s: float) -> Array:
-        """The line square around the tube at s: straight unless it tapers."""
+        """Return the line square around the tube at s: straight unless it tapers."""
         turn: Array = np.linspace(-180.0, 180.0, 3 if self.flat.even else 181)
         return self.flat.at(turn, np.full(len(turn), s))
 
 
 def panels_of(facts: TubeFacts, cutting: Cutting, bodies: Mapping[str, Solid]) -> list[Panel]:
-    """All of a tube's panels from start to end."""
+    """Return all of a tube's panels from start to end."""
     made = [_panel(facts, cutting, place, bodies) for place in cutting.places]
     order = {"start": 0, "whole": 0, "hole": 1, "end": 2}
     return sorted(made, key=lambda p: (order[p.place.at], p.low))
@@ -135,7 +135,7 @@ def _panel(
 
 
 def _lower(place: EdgePlace) -> float:
-    """Where the lower edge of a template without an end of its own lies: s [mm]."""
+    """Return where the lower edge of a template without an end of its own lies: s [mm]."""
     return 5.0 * math.floor((place.low - BODY) / 5.0)
 
 
@@ -176,7 +176,7 @@ def _laid(flat: Development, outlines: Sequence[EdgeOutline]) -> tuple[Array, ..
 
 
 def _between(turn: Array, s: Array, left: float) -> list[tuple[Array, Array]]:
-    """The stretches of a path within one full turn from `left`, moved to −180 … 180 degrees."""
+    """Return the stretches of a path within one full turn from `left`, moved to −180 … 180 degrees."""
     rows: list[list[tuple[float, float]]] = [[]]
     for i in range(len(turn)):
         if i:
@@ -261,7 +261,7 @@ def _texts(
 
 
 def cut_text(tube: Tube, cutting: Cutting, at: str, bodies: Mapping[str, Solid]) -> str:
-    """How an end is cut, and to what at which angle."""
+    """Return how an end is cut, and to what at which angle."""
     end = end_of(tube, at)
     s = 0.0 if at == "start" else tube.axis.length
 
@@ -293,7 +293,7 @@ def sheets_of(
     paper: Paper,
     bodies: Mapping[str, Solid],
 ) -> list[Sheet]:
-    """The sheets of one tube.
+    """Return the sheets of one tube.
 
     Raises:
         TooWideError: the full turn and its flap do not fit across the paper.
@@ -528,7 +528,7 @@ def _tile_marks(sheet: Sheet, panel: Panel, at: tuple[float, float], y: float) -
 
 
 def clipped(points: Array, low: float, high: float) -> list[Array]:
-    """The stretches of a path between two heights: (n, 2) -> some (m, 2)."""
+    """Return the stretches of a path between two heights: (n, 2) -> some (m, 2)."""
     if points[:, 1].min() >= low and points[:, 1].max() <= high:
         return [points]
     rows: list[list[Array]] = [[]]

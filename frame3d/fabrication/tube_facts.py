@@ -92,17 +92,17 @@ def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeF
 
 
 def end_of(tube: Tube, which: str) -> End:
-    """One of a tube's ends."""
+    """Return one of a tube's ends."""
     return tube.start if which == "start" else tube.end
 
 
 def acute(angle: float) -> float:
-    """The smaller angle between two axes [degrees]."""
+    """Return the smaller angle between two axes [degrees]."""
     return min(angle, 180.0 - angle)
 
 
 def mitre_turn(tube: Tube, which: str, bodies: Mapping[str, Solid]) -> float | None:
-    """Where around an end its target's axis leans: phi [degrees]; None without such an axis."""
+    """Return where around an end its target's axis leans: phi [degrees]; None without such an axis."""
     end = end_of(tube, which)
     if end.cut != "mitre" or end.target is None:
         return None
@@ -172,7 +172,7 @@ def _middle(tube: Tube, cutting: Cutting) -> float:
 
 
 def plain(name: str) -> str:
-    """A body's name as people write it."""
+    """Return a body's name as people write it."""
     return name.replace("_", " ")
 
 
@@ -199,7 +199,7 @@ def wall_text(tube: Tube) -> str:
 
 
 def _butt(tube: Tube, tip: float, cut_to: float, *, forward: bool) -> Butt | None:
-    """The thick wall from a tip; None where the wall does not thin."""
+    """Return the thick wall from a tip; None where the wall does not thin."""
     rows = list(zip(tube.section.s, tube.section.wall, strict=True))
     if not forward:
         rows.reverse()

@@ -88,7 +88,7 @@ def write_all(
 def document_of(
     model: FrameModel, as_built: AsBuilt | None = None, pose: Pose | None = None
 ) -> dict[str, Any]:
-    """What geometry.json holds, as plain data; see `frame3d.formats.geometry_json`."""
+    """Return what geometry.json holds, as plain data; see `frame3d.formats.geometry_json`."""
     from frame3d.formats.geometry_json import geometry_document
 
     return geometry_document(model.bike, model, as_built, pose)

@@ -66,7 +66,7 @@ class Animation:
 
 
 def strokes_of(bike: Bike) -> tuple[Stroke, ...]:
-    """What a bike can show: the whole rear travel and fork travel, and steering to both sides.
+    """Return what a bike can show: the whole rear travel and fork travel, and steering to both sides.
 
     The bar turns to its stop, but no further than a rider turns it (`RIDDEN`): a spin all the way round
     would be most of what there is to see.
@@ -83,7 +83,7 @@ def strokes_of(bike: Bike) -> tuple[Stroke, ...]:
 
 
 def animated(stroke: Stroke, pose: Pose, points: Mapping[Mount, Array]) -> Animation:
-    """A stroke in as many keyframes as it needs, with everything else at a pose.
+    """Return a stroke in as many keyframes as it needs, with everything else at a pose.
 
     Between keyframes viewers take translations evenly and rotations by slerp (glTF 2.0, appendix C),
     which is not quite how things move. The difference is affine in the point, so it is greatest at a

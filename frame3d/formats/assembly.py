@@ -16,7 +16,7 @@ from frame3d.solids.model import Colour, FrameModel, FramePart
 
 
 def mating_bodies(bodies: Bodies) -> tuple[Body, ...]:
-    """The bodies that are drawn beside the frame's own."""
+    """Return the bodies that are drawn beside the frame's own."""
     return tuple(b for b in bodies.bodies if b.drawn and b.family != "frame")
 
 
@@ -117,7 +117,7 @@ def assembly_glb(
 
 
 def _link(bike: Bike, mount: Mount) -> str | None:
-    """The link of the rear suspension that a mount is; None for all others."""
+    """Return the link of the rear suspension that a mount is; None for all others."""
     swings = any(step.kind == SWING for step in mount.steps)
     links = () if bike.linkage is None else bike.linkage.links
     return mount.name if swings and mount.name in links else None

@@ -22,7 +22,7 @@ CLOSE = {ROUGH: 0.1, PRECISE: 1e-3}
 
 
 def motion_to_right(left: TopoDS_Shape, right: TopoDS_Shape) -> gp_Trsf | None:
-    """The motion that takes `left` to its mirror image `right`; None where there is none.
+    """Return the motion that takes `left` to its mirror image `right`; None where there is none.
 
     A shape with a plane of symmetry is its own mirror image in that plane; two mirrorings, in it and
     in the centre plane, make a motion. A plane of symmetry holds the centre of mass and is square to

@@ -31,7 +31,7 @@ DECIMALS = 9
 
 
 def dumps(document: Mapping[str, Any]) -> str:
-    """A document as JSON text, newline at the end; numbers rounded, never NaN."""
+    """Return a document as JSON text, newline at the end; numbers rounded, never NaN."""
     text = json.dumps(_rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
     return text + "\n"
 
@@ -99,7 +99,7 @@ def units() -> dict[str, Any]:
 
 
 def stance_document(stance: Stance) -> dict[str, Any]:
-    """A bike in another position."""
+    """Return a bike in another position."""
     return {
         "chart": dict(stance.chart),
         "nodes": dict(stance.nodes),
@@ -118,7 +118,7 @@ def mass_document(masses: Masses) -> dict[str, Any]:
 
 
 def as_built_document(result: AsBuilt) -> dict[str, Any]:
-    """A built frame with parts exchanged: before, after, and the change of each figure."""
+    """Return a built frame with parts exchanged: before, after, and the change of each figure."""
     return {
         "chart": dict(result.after.chart),
         "change": dict(result.change),
@@ -239,7 +239,7 @@ def _sag(sag: Sag | None) -> dict[str, float] | None:
 
 
 def _spring(spring: Spring | None) -> dict[str, Any] | None:
-    """A spring with what the file left open settled; None where there is none."""
+    """Return a spring with what the file left open settled; None where there is none."""
     from frame3d.linkage.curves.springs import Air, Coil
 
     if isinstance(spring, Coil):
@@ -259,7 +259,7 @@ def _finite(value: Any) -> Any:
 
 
 def check_document(report: Report) -> dict[str, Any]:
-    """All checks, smallest margin first, and what could not be checked."""
+    """Return all checks, smallest margin first, and what could not be checked."""
     return {
         "checks": [result_document(r) for r in report.results],
         "ok": report.ok,
@@ -281,7 +281,7 @@ def check_document(report: Report) -> dict[str, Any]:
 
 
 def steering_document(steering: Steering) -> dict[str, Any]:
-    """How far the bar turns to each side, what stops it, and how much of that was checked."""
+    """Return how far the bar turns to each side, what stops it, and how much of that was checked."""
     return {
         "turns": steering.turns,
         "stopped_by": None if steering.by == "nothing" else steering.by,
@@ -291,7 +291,7 @@ def steering_document(steering: Steering) -> dict[str, Any]:
 
 
 def result_document(result: Result) -> dict[str, Any]:
-    """One check."""
+    """Return one check."""
     at = result.at
     return {
         "name": result.name,
@@ -315,7 +315,7 @@ def result_document(result: Result) -> dict[str, Any]:
 
 
 def fit_document(fit: Fit) -> dict[str, Any]:
-    """How large one part may be."""
+    """Return how large one part may be."""
     return {
         "what": fit.what,
         "path": fit.path,
@@ -345,7 +345,7 @@ def _posture(posture: Posture) -> dict[str, Any]:
 
 
 def note_document(note: Note) -> dict[str, Any]:
-    """A note as data."""
+    """Return a note as data."""
     return {"code": note.code, "path": note.path, "message": note.message, **_place(note.place)}
 
 

@@ -37,7 +37,7 @@ def glb(
     pose: Pose | None = None,
     strokes: Sequence[Stroke] = (),
 ) -> bytes:
-    """The frame as binary glTF.
+    """Return the frame as binary glTF.
 
     Args:
         model: the frame.
@@ -163,7 +163,7 @@ def _placed(mount: Mount, pose: Pose) -> dict[str, list[float]]:
 def _corners(
     mounts: Mapping[str, Mount], meshes: Mapping[str, Mesh]
 ) -> dict[Mount, NDArray[np.float64]]:
-    """The corners of the boxes about what each mount carries, where drawn: (n, 3) float [mm]."""
+    """Return the corners of the boxes about what each mount carries, where drawn: (n, 3) float [mm]."""
     out: dict[Mount, list[NDArray[np.float64]]] = {}
     for name, mesh in meshes.items():
         if name in mounts:
@@ -174,7 +174,7 @@ def _corners(
 
 
 def _animation(shown: Animation, on: Mapping[int, Mount], buffer: _Buffer) -> dict[str, Any]:
-    """A glTF animation (section 3.11); nodes that move alike share samplers."""
+    """Return a glTF animation (section 3.11); nodes that move alike share samplers."""
     stroke = shown.stroke
     times = buffer.add(shown.times, "SCALAR", bounds=True)
     samplers: list[dict[str, Any]] = []
@@ -223,7 +223,7 @@ def _material(colour: Colour) -> dict[str, Any]:
 
 
 def linear(value: float) -> float:
-    """A colour value from sRGB to linear light, both 0 to 1 (IEC 61966-2-1, from memory)."""
+    """Return a colour value from sRGB to linear light, both 0 to 1 (IEC 61966-2-1, from memory)."""
     return value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4
 
 

@@ -15,7 +15,7 @@ a tube, less than the mitres that builders cut."""
 def shaded(
     mesh: Mesh,
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.int64]]:
-    """A mesh with a normal at each vertex; vertices on sharp edges stand once for each side.
+    """Return a mesh with a normal at each vertex; vertices on sharp edges stand once for each side.
 
     The normal at a corner of a triangle is the sum of the normals of those faces round the vertex
     that turn by less than `CREASE` from the triangle's own, weighted by their angles there.

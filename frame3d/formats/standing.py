@@ -31,17 +31,17 @@ class Linked(Protocol):
 
 
 def part_mount(place: Placement, part: Linked) -> Mount:
-    """What a part of the frame is fixed to: its link, or the front frame."""
+    """Return what a part of the frame is fixed to: its link, or the front frame."""
     return place.link(part.link)
 
 
 def body_mount(body: Body) -> Mount:
-    """What a mating part is fixed to, all of it."""
+    """Return what a mating part is fixed to, all of it."""
     return (body.shapes[0] if body.shapes else body.tubes[0]).mount
 
 
 def motions_from_drawn(mount: Mount, pose: Pose, name: Name, values: Array) -> Matrix:
-    """The motion of what a mount carries from where it stands at `Pose()`, as its mesh does.
+    """Return the motion of what a mount carries from where it stands at `Pose()`, as its mesh does.
 
     That is `matrices` but for a pedal, whose mount starts from the middle of its circle.
 
@@ -71,7 +71,7 @@ def link_motions(bike: Bike, pose: Pose) -> dict[str, Matrix]:
 
 
 def moved(mesh: Mesh, motion: Matrix | None) -> Mesh:
-    """A mesh after a motion; the same one where there is none."""
+    """Return a mesh after a motion; the same one where there is none."""
     if motion is None:
         return mesh
     return Mesh(mesh.vertices @ motion[:3, :3].T + motion[:3, 3], mesh.triangles)
@@ -80,7 +80,7 @@ def moved(mesh: Mesh, motion: Matrix | None) -> Mesh:
 def standing_meshes(
     parts: tuple[Linked, ...], meshes: Mapping[str, Mesh], motions: Mapping[str, Matrix]
 ) -> Mapping[str, Mesh]:
-    """The meshes of parts where they stand, by name.
+    """Return the meshes of parts where they stand, by name.
 
     Args:
         parts: of the frame.

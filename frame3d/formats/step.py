@@ -38,7 +38,7 @@ FRAME = "frame"
 
 
 def step(model: FrameModel, motions: Mapping[str, Matrix] | None = None) -> bytes:
-    """The frame as STEP.
+    """Return the frame as STEP.
 
     Each part is a product of its own name. Left and right are two instances of one product, named by
     the pair's key, where the right part is the left one moved; the mirror image of a part that has no
@@ -60,7 +60,7 @@ def step(model: FrameModel, motions: Mapping[str, Matrix] | None = None) -> byte
 
 
 def _raw(model: FrameModel, motions: Mapping[str, Matrix], colours: dict[str, Colour]) -> str:
-    """The kernel's own text, without colours; fills in the colour of each product."""
+    """Return the kernel's own text, without colours; fills in the colour of each product."""
     with _silence():
         STEPCAFControl_Controller.Init_s()
         # AP242 where the kernel knows it (it does from 7.4 on), else AP214.
@@ -118,7 +118,7 @@ def _raw(model: FrameModel, motions: Mapping[str, Matrix], colours: dict[str, Co
 
 
 def _link_name(model: FrameModel, link: str) -> str:
-    """Name of a link's sub-assembly: its own, unless a part has that."""
+    """Return name of a link's sub-assembly: its own, unless a part has that."""
     taken = any(link in (part.name, part.key) for part in model.parts)
     return f"{link}_link" if taken else link
 
@@ -148,7 +148,7 @@ def _silence() -> Iterator[None]:
 
 
 def _tidy(text: str, title: str, colours: Mapping[str, Colour]) -> str:
-    """The same file with our header, occurrences counted from one, solids named and coloured."""
+    """Return the same file with our header, occurrences counted from one, solids named and coloured."""
     body = text[text.index("DATA;") : text.rindex("ENDSEC;")]
     count = itertools.count(1)
 
@@ -219,13 +219,13 @@ def _solids(body: str) -> dict[str, tuple[str, str]]:
 
 
 def _description() -> str:
-    """The caution in the header, a sentence a string: the standard allows 256 characters each."""
+    """Return the caution in the header, a sentence a string: the standard allows 256 characters each."""
     sentences = [_string(part.strip().rstrip(".") + ".") for part in CAUTION.split(". ")]
     return "FILE_DESCRIPTION((" + ",\n  ".join(sentences) + "),'2;1');"
 
 
 def _string(text: str) -> str:
-    r"""Text as ISO 10303-21 writes it: apostrophes doubled, beyond ASCII as ``\X2\....\X0\``."""
+    r"""Return text as ISO 10303-21 writes it: apostrophes doubled, beyond ASCII as ``\X2\....\X0\``."""
     out = []
     for character in text:
         if character == "'":

@@ -28,7 +28,7 @@ def stl(
     motions: Mapping[str, Matrix] | None = None,
     meshes: Mapping[str, Mesh] | None = None,
 ) -> bytes:
-    """The frame as binary STL in mm.
+    """Return the frame as binary STL in mm.
 
     STL has no unit and no place for a text but its 80-byte header; what it says there is for people.
 

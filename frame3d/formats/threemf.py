@@ -39,7 +39,7 @@ def threemf(
     title: str | None = None,
     places: Mapping[str, NDArray[np.float64]] | None = None,
 ) -> bytes:
-    """The frame's parts as 3MF, in mm and in place.
+    """Return the frame's parts as 3MF, in mm and in place.
 
     Args:
         model: the frame.
@@ -118,7 +118,7 @@ def _hex(colour: Colour) -> str:
 
 
 def _package(members: Mapping[str, str]) -> bytes:
-    """A zip archive with fixed dates and rights, members in the order given."""
+    """Return a zip archive with fixed dates and rights, members in the order given."""
     date = timestamp().timetuple()[:6]
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:

@@ -74,7 +74,7 @@ def write_new(file: Path, data: bytes) -> Path:
 
 
 def timestamp() -> datetime:
-    """The date to write where a format insists on one: SOURCE_DATE_EPOCH, else `FIXED`.
+    """Return the date to write where a format insists on one: SOURCE_DATE_EPOCH, else `FIXED`.
 
     See reproducible-builds.org, "SOURCE_DATE_EPOCH specification": seconds since 1970, UTC.
 

@@ -197,7 +197,7 @@ class Centreline:
         return "width", ahead
 
     def nearest(self, points: Array) -> Array:
-        """Where each point comes nearest to the centreline: (n, 3) float -> `s` (n,) float [mm].
+        """Return where each point comes nearest to the centreline: (n, 3) float -> `s` (n,) float [mm].
 
         Beyond the ends the centreline runs on along its end tangents, so `s` may lie outside it.
         """
@@ -233,7 +233,7 @@ class Centreline:
         return bend
 
     def trimmed(self, start: float, end: float) -> Centreline:
-        """The same without its first `start` and last `end` mm.
+        """Return the same without its first `start` and last `end` mm.
 
         Raises:
             ValueError: nothing would be left.
@@ -259,15 +259,15 @@ class Centreline:
         return Centreline(tuple(pieces), self.pitch)
 
     def mirrored(self) -> Centreline:
-        """The same on the other side of the centre plane."""
+        """Return the same on the other side of the centre plane."""
         return self._moved(mirrored, self.pitch)
 
     def pitched(self, angle: float) -> Centreline:
-        """The same turned about the bottom bracket's axis, nose up positive [degrees]."""
+        """Return the same turned about the bottom bracket's axis, nose up positive [degrees]."""
         return self._moved(partial(pitched, angle=angle), self.pitch + angle)
 
     def _moved(self, move: Callable[[Point], Point], pitch: float) -> Centreline:
-        """The same with every point moved, distances kept."""
+        """Return the same with every point moved, distances kept."""
 
         def moved(piece: Piece) -> Piece:
             start, end = move(piece.start), move(piece.end)
@@ -294,7 +294,7 @@ class Centreline:
         return _Table(self)
 
     def _locate(self, s: Array) -> tuple[Array, Array]:
-        """Points and unit tangents at each `s`: (n,) -> two (n, 3)."""
+        """Return points and unit tangents at each `s`: (n,) -> two (n, 3)."""
         if self.is_straight:
             start, t = self._line
             return start + s[:, None] * t, np.broadcast_to(t, (len(s), 3))
@@ -328,7 +328,7 @@ class _Table:
         self._lines = (np.array(start), np.array(along), np.array(s), np.array(low), np.array(high))
 
     def locate(self, s: Array) -> tuple[Array, Array]:
-        """Points and unit tangents at each `s`: (n,) -> two (n, 3)."""
+        """Return points and unit tangents at each `s`: (n,) -> two (n, 3)."""
         i = np.searchsorted(self.s[1:-1], s, side="left")
         local = s - self.s[i]
         inside = np.clip(local, 0.0, self.curved[i])
@@ -347,7 +347,7 @@ class _Table:
         return s[:, None] + t, np.einsum("mnk,mnk->mn", d, d)
 
     def to_arcs(self, p: Array) -> tuple[Array, Array]:
-        """Where points come nearest to each arc and its square distance: (n, 3) -> two (m, n)."""
+        """Return where points come nearest to each arc and its square distance: (n, 3) -> two (m, n)."""
         i = self.arcs
         radius, turn = self.radius[i][:, None], (self.curved[i] * self.curvature[i])[:, None]
         d = p - self.origin[i][:, None]

@@ -125,12 +125,12 @@ class Flat:
         )
 
     def resized(self, by: float) -> Flat:
-        """The same, larger across by `by` [mm]; as thick as it was."""
+        """Return the same, larger across by `by` [mm]; as thick as it was."""
         discs = tuple((x, z, max(r + by / 2, 0.01)) for x, z, r in self.discs)
         return replace(self, discs=discs)
 
     def mirrored(self) -> Flat:
-        """The same on the other side of the centre plane."""
+        """Return the same on the other side of the centre plane."""
         return Flat(self.discs, -self.high + 0.0, -self.low + 0.0)
 
     def is_same(self, other: object) -> bool:

@@ -28,7 +28,7 @@ class Section:
 
     @classmethod
     def round(cls, length: float, od: float, wall: float) -> Section:
-        """A plain round tube; `wall` 0 for a bar."""
+        """Return a plain round tube; `wall` 0 for a bar."""
         return cls((0.0, length), (od, od), (od, od), (wall, wall))
 
     @property

@@ -14,12 +14,12 @@ Vector: TypeAlias = NDArray[np.float64]
 
 
 def vector(point: Point) -> Vector:
-    """A point as an array: (3,) float."""
+    """Return a point as an array: (3,) float."""
     return np.array(point, dtype=np.float64)
 
 
 def point(v: Vector) -> Point:
-    """An array as a point; negative zeros become zeros."""
+    """Return an array as a point; negative zeros become zeros."""
     return (float(v[0]) + 0.0, float(v[1]) + 0.0, float(v[2]) + 0.0)
 
 

@@ -113,7 +113,7 @@ def _listen(port: int) -> socket.socket:
 
 
 def application(workspace: Workspace, started: Callable[[], None] | None = None) -> FastAPI:
-    """The server's routes, without guard and address."""
+    """Return the server's routes, without guard and address."""
 
     @asynccontextmanager
     async def life(_app: FastAPI) -> AsyncIterator[None]:
@@ -180,5 +180,5 @@ def application(workspace: Workspace, started: Callable[[], None] | None = None)
 
 
 def _fresh(data: bytes, kind: str) -> Response:
-    """An answer that is asked for anew each time: nothing of an older version is shown."""
+    """Return an answer that is asked for anew each time: nothing of an older version is shown."""
     return Response(data, media_type=kind, headers={"Cache-Control": "no-store"})

@@ -29,7 +29,7 @@ class TextForm:
     """A byte order mark, or nothing."""
 
     def packed(self, text: str) -> bytes:
-        """The file's bytes; `text` has line ends of one character."""
+        """Return the file's bytes; `text` has line ends of one character."""
         return self.mark + text.replace("\n", self.newline).encode("utf-8")
 
 
@@ -42,7 +42,7 @@ class Disk:
         self._form = TextForm()
 
     def read(self) -> str:
-        """The file's text, line ends as one character.
+        """Return the file's text, line ends as one character.
 
         Raises:
             SpecError: it is not there, or cannot be read.
@@ -84,7 +84,7 @@ class Disk:
         return OutputError(Fault("output", "", f"{self.path} cannot be saved: {why}", hint))
 
     async def changes(self, stop: asyncio.Event) -> AsyncIterator[str | None]:
-        """The file's text each time that it has changed; None where it is gone.
+        """Yield the file's text each time that it has changed; None where it is gone.
 
         Editors save by renaming, so the folder is watched, not the file. What happens before the watch
         stands, or where a file system tells nothing, is seen by a look at the file now and then.
@@ -114,7 +114,7 @@ class Disk:
                 yield now
 
     def now(self) -> str | None:
-        """The file's text; None where it is gone, or cannot be read."""
+        """Return the file's text; None where it is gone, or cannot be read."""
         try:
             return self.read()
         except SpecError:

@@ -59,7 +59,7 @@ class EditableNumber:
 
 @lru_cache(maxsize=16)
 def scalars(text: str) -> Mapping[str, EditableNumber]:
-    """The values that stand in a text, by path; what anchors and merge keys share is left out.
+    """Return the values that stand in a text, by path; what anchors and merge keys share is left out.
 
     Raises:
         SpecError: the text is no YAML that a parameter file may be.
@@ -95,7 +95,7 @@ def numbers(text: str) -> Mapping[str, EditableNumber]:
 
 
 def with_numbers(text: str, values: Mapping[str, float]) -> str:
-    """The text with other numbers in place, by path; comments beside them stay in their columns.
+    """Return the text with other numbers in place, by path; comments beside them stay in their columns.
 
     Raises:
         SpecError: the text is no YAML, or no number stands at a path.
@@ -126,7 +126,7 @@ def with_numbers(text: str, values: Mapping[str, float]) -> str:
 
 
 def written(value: float, like: str) -> str:
-    """A number as a file has it, with a point and a percent sign where `like` has them."""
+    """Return a number as a file has it, with a point and a percent sign where `like` has them."""
     shown = f"{value:.{DECIMALS}f}".rstrip("0").rstrip(".")
     if shown in ("-0", ""):
         shown = "0"
@@ -136,7 +136,7 @@ def written(value: float, like: str) -> str:
 
 
 def _shifted(rest: str, by: int) -> str:
-    """The rest of a line with the room before its comment wider by some characters, one at least.
+    """Return the rest of a line with the room before its comment wider by some characters, one at least.
 
     Text in quotes may hold what looks like a comment: such a line stays as it is.
     """
@@ -148,7 +148,7 @@ def _shifted(rest: str, by: int) -> str:
 
 
 def _walk(events: Iterator[Any]) -> Iterator[EditableNumber]:
-    """Every value of a document that stands for itself alone."""
+    """Yield every value of a document that stands for itself alone."""
     for event in events:
         if isinstance(event, ScalarEvent | MappingStartEvent | SequenceStartEvent):
             yield from _node(event, events, "", False, 1)

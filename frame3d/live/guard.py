@@ -73,7 +73,7 @@ class Guard:
 
 
 def _headers(hosts: set[str]) -> list[tuple[bytes, bytes]]:
-    """What every answer says: nothing from elsewhere, nothing to elsewhere, no frame around it.
+    """Return what every answer says: nothing from elsewhere, nothing to elsewhere, no frame around it.
 
     The page's framework compiles its templates in the browser and has scripts and styles inline.
     """
@@ -105,7 +105,7 @@ def _followed_link(scope: Scope) -> bool:
 
 
 def _header(scope: Scope, name: bytes) -> str | None:
-    """A header's value; None where it is not there, nonsense where it is there twice."""
+    """Return a header's value; None where it is not there, nonsense where it is there twice."""
     found = [value for key, value in scope["headers"] if key.lower() == name]
     if not found:
         return None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 
 def merged(base: str, mine: str, theirs: str) -> str:
-    """A text with two changes of `base`, each of one stretch of it.
+    """Return a text with two changes of `base`, each of one stretch of it.
 
     Where the two touch each other, `mine` stands as a whole: what was typed last.
     """
@@ -22,7 +22,7 @@ def merged(base: str, mine: str, theirs: str) -> str:
 
 
 def _changed(old: str, new: str) -> tuple[int, int, str]:
-    """The stretch of `old` that `new` has something else for: from, to, what stands there now."""
+    """Return the stretch of `old` that `new` has something else for: from, to, what stands there now."""
     most = min(len(old), len(new))
     start = 0
     while start < most and old[start] == new[start]:
@@ -53,7 +53,7 @@ class Copy:
         return self._number
 
     def take(self, number: int, typed: str, current: str) -> str:
-        """What the text becomes, `current` so far, where the page has typed something.
+        """Return what the text becomes, `current` so far, where the page has typed something.
 
         Args:
             number: of the last text that the page had been given.

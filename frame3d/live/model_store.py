@@ -63,7 +63,7 @@ class ModelStore:
         self._fixed = frozenset(numbers)
 
     def get(self, number: int) -> bytes | None:
-        """What has a number; None where it is there no more."""
+        """Return what has a number; None where it is there no more."""
         return self._held.get(number)
 
 

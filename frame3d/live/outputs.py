@@ -73,7 +73,7 @@ OUTPUTS: Final[tuple[Output, ...]] = (
 
 
 def output(key: str) -> Output:
-    """The output of that key.
+    """Return the output of that key.
 
     Raises:
         KeyError: there is none.

@@ -70,7 +70,7 @@ def build(workspace: Workspace) -> None:
 
 
 def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, Any]], Any]]:
-    """What the page can ask for; nonsense is left alone."""
+    """Return what the page can ask for; nonsense is left alone."""
 
     def write(said: Mapping[str, Any]) -> None:
         number, text = said.get("number"), said.get("text")
@@ -116,7 +116,7 @@ def _button(name: str, label: str, *, disabled: bool = False, title: str | None 
 
 
 def _place(name: str, tag: str = "div", **attributes: object) -> Markup:
-    """Where news of that name goes."""
+    """Return where news of that name goes."""
     return el(tag, data_place=name, **attributes)
 
 
@@ -161,7 +161,7 @@ def _notices(texts: Texts) -> Markup:
 
 
 def _beside(texts: Texts) -> Markup:
-    """What is wrong with the text, and the sliders."""
+    """Return what is wrong with the text, and the sliders."""
     return together(
         _place("faults", class_="faults", role="alert"),
         el(
@@ -284,7 +284,7 @@ def _against(texts: Texts) -> Markup:
 
 @cache
 def stylesheet() -> str:
-    """The page's style: the report's for tables and plots, and its own."""
+    """Return the page's style: the report's for tables and plots, and its own."""
     page = files("frame3d.report") / "page_files"
     palette = json.loads((page / "palette.json").read_text(encoding="utf-8"))
 

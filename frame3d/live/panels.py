@@ -22,7 +22,7 @@ SMALL: Final = 0.005
 
 
 def figures(solved: SolvedText, against: SolvedText | None, texts: Texts) -> Markup:
-    """The chart: now, at sag, and how far each figure is from another version's."""
+    """Return the chart: now, at sag, and how far each figure is from another version's."""
     chart, sagged = solved.bike.chart, solved.bike.sagged
     head = [texts("chart.figure"), texts("live.figures.now")]
     if sagged is not None:
@@ -76,13 +76,13 @@ def _change(before: float | None, after: float | None, texts: Texts) -> Markup:
 
 
 def side_view(solved: SolvedText, texts: Texts) -> Markup:
-    """The bike as a drawing with its dimensions, where there is nothing to show in 3D."""
+    """Return the bike as a drawing with its dimensions, where there is nothing to show in 3D."""
     side = Side(solved.bike, Bodies(solved.scene.bodies, solved.scene.absent))
     return together(bike_symbol(side), drawing(side, texts))
 
 
 def faults(found: Sequence[Fault], texts: Texts) -> Markup | None:
-    """What is wrong with the text, each with its line."""
+    """Return what is wrong with the text, each with its line."""
     if not found:
         return None
     rows = [el("li", *_fault(fault, texts)) for fault in found[:SHOWN]]
@@ -125,7 +125,7 @@ def _sentence(message: str) -> str:
 
 
 def fault_lines(found: Iterable[Fault]) -> list[int]:
-    """The lines that the editor marks."""
+    """Return the lines that the editor marks."""
     lines = {f.place.line for f in found if f.place is not None and f.place.line is not None}
     return sorted(lines)
 
@@ -136,7 +136,7 @@ def compared(
     masses: tuple[float | None, float | None],
     texts: Texts,
 ) -> Markup:
-    """What differs from another version."""
+    """Return what differs from another version."""
     if name is None or change is None:
         return el("p", texts("live.compare.nothing"), class_="remark")
     if not change.figures and not change.inputs:
@@ -194,7 +194,7 @@ def _table(title: str, columns: list[str], rows: list[Markup], kind: str) -> Mar
 
 
 def messages(solved: SolvedText | None, of_solids: Sequence[Fault], texts: Texts) -> Markup:
-    """What the solver assumed and found, and what could not be made as solids."""
+    """Return what the solver assumed and found, and what could not be made as solids."""
     parts: list[Markup | None] = []
     if of_solids:
         parts.append(
@@ -225,7 +225,7 @@ def _note(note: Note, texts: Texts) -> list[Markup | None]:
 
 
 def writing(solved: SolvedText | None, texts: Texts) -> Markup:
-    """A button for each output."""
+    """Return a button for each output."""
     rows = []
     for one in OUTPUTS:
         nothing = solved is None or (one.needs_tubes and not solved.bike.tubes)
@@ -246,7 +246,7 @@ def writing(solved: SolvedText | None, texts: Texts) -> Markup:
 
 
 def written(files: Sequence[tuple[str, int]], folder: str, texts: Texts) -> Markup:
-    """What has been written, and where."""
+    """Return what has been written, and where."""
     rows = [el("li", el("code", name), " ", _size(size, texts)) for name, size in files]
     return together(
         el("p", texts("live.write.done", folder=folder)), el("ul", *rows, class_="files")

@@ -46,7 +46,7 @@ def light_glb(scene: Scene, frame: Sequence[SolidBody], memory: Cache | None = N
 def surfaces_of(
     scene: Scene, frame: Sequence[SolidBody], memory: Cache | None = None
 ) -> list[Named]:
-    """The parts of the frame, whole, then those that it carries."""
+    """Return the parts of the frame, whole, then those that it carries."""
     known = Cache() if memory is None else memory
     carried = mating_bodies(Bodies(scene.bodies, scene.absent))
     standing = cache(partial(matrix, pose=Pose()))  # many parts share a mount

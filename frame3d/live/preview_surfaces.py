@@ -52,7 +52,7 @@ class Surface:
     """(k, 2) int: ends of its sharp edges; where two edges meet they name the same point."""
 
     def moved(self, motion: Array) -> Surface:
-        """The same, moved by a rigid motion: (4, 4) float."""
+        """Return the same, moved by a rigid motion: (4, 4) float."""
         turn = motion[:3, :3].T
         points, normals = self.points @ turn + motion[:3, 3], self.normals @ turn
         return Surface(points, normals, self.corners, self.edges)
@@ -127,7 +127,7 @@ def tube_surface(
 
 @lru_cache(maxsize=64)
 def _rims(rings: int, facets: int) -> Indices:
-    """Both ends of a round tube."""
+    """Return both ends of a round tube."""
     i = np.arange(facets)
     rim = np.stack([i, (i + 1) % facets], axis=1)
     return np.concatenate([rim, rim + (rings - 1) * facets])
@@ -135,7 +135,7 @@ def _rims(rings: int, facets: int) -> Indices:
 
 @lru_cache(maxsize=16)
 def _box_edges(rings: int) -> Indices:
-    """Both ends of a rectangular one, and along it: each corner is two of its eight points."""
+    """Return both ends of a rectangular one, and along it: each corner is two of its eight points."""
     corner = np.array([0, 2, 4, 6])
     rim = np.stack([corner, np.roll(corner, -1)], axis=1)
     start = 8 * np.arange(rings - 1)[:, None]
@@ -168,7 +168,7 @@ def sharp(points: Array, normals: Array, corners: Indices) -> Indices:
 
 
 def shape_surface(shape: Shape) -> Surface:
-    """A shape in its own axes; each is made once."""
+    """Return a shape in its own axes; each is made once."""
     return _shape(shape.kind, tuple(float(x) for x in shape.numbers))
 
 
@@ -195,7 +195,7 @@ def _bare(kind: int, numbers: tuple[float, ...]) -> Surface:
 
 
 def _faceted(corners: Array) -> Surface:
-    """A convex profile of (radius, y) corners, anticlockwise, turned about y: (n, 2) float."""
+    """Return a convex profile of (radius, y) corners, anticlockwise, turned about y: (n, 2) float."""
     pieces = []
     facets = _facets(float(corners[:, 0].max()))
     for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
@@ -208,7 +208,7 @@ def _faceted(corners: Array) -> Surface:
 
 
 def _turned(profile: Array, out: Array, facets: int) -> Surface:
-    """A line of (radius, y) with its normals, turned about y: two (n, 2) float."""
+    """Return a line of (radius, y) with its normals, turned about y: two (n, 2) float."""
     turn = 2 * np.pi * np.arange(facets) / facets
     c, s = np.cos(turn), np.sin(turn)
 
@@ -226,7 +226,7 @@ def _facets(radius: float) -> int:
 
 
 def _box(half: Array, rounding: float) -> Surface:
-    """A box whose edges and corners are rounded: half sizes without the rounding."""
+    """Return a box whose edges and corners are rounded: half sizes without the rounding."""
     steps = 1 if rounding < 1e-6 else 2
     quarter = np.linspace(0.0, np.pi / 2, steps + 1)
     lon = np.concatenate([quarter + i * np.pi / 2 for i in range(4)])
@@ -257,7 +257,7 @@ def _box(half: Array, rounding: float) -> Surface:
 
 
 def _capsule(length: float, radius: float, end: float) -> Surface:
-    """The hull of two spheres along z."""
+    """Return the hull of two spheres along z."""
     slope = np.clip((radius - end) / length if length > 0 else 0.0, -1.0, 1.0)
     joint = float(np.arcsin(slope))
     lower = np.linspace(-np.pi / 2, joint, 4)
@@ -298,7 +298,7 @@ def _fan(facets: int) -> Indices:
 
 
 def _stations(axis: Centreline, s: Sequence[float]) -> Array:
-    """The section's own, and some within bends: (k,) [mm]."""
+    """Return the section's own, and some within bends: (k,) [mm]."""
     if axis.is_straight:
         return np.asarray(s, dtype=np.float64)
     more = [np.asarray(s, dtype=np.float64)]

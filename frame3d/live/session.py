@@ -216,7 +216,7 @@ class Session:
         return True
 
     def version(self, number: int) -> SolvedText | None:
-        """The kept bike of a number."""
+        """Return the kept bike of a number."""
         return next((kept.solved for kept in self.kept if kept.number == number), None)
 
     def _remember(self) -> None:

@@ -39,7 +39,7 @@ class Input:
 
 @lru_cache(maxsize=4)
 def inputs(text: str) -> Mapping[str, Input]:
-    """Every number of a text that the format knows as one, by path.
+    """Return every number of a text that the format knows as one, by path.
 
     Raises:
         SpecError: the text is no YAML that a parameter file may be.
@@ -77,7 +77,7 @@ def _input(path: str, scalar: EditableNumber, field: FieldInfo) -> Input:
 
 
 def _step(value: float, in_unit: str) -> float:
-    """The step of a slider: about a hundredth of its reach."""
+    """Return the step of a slider: about a hundredth of its reach."""
     if in_unit == "degrees":
         return 0.1
     size = abs(value)
@@ -85,7 +85,7 @@ def _step(value: float, in_unit: str) -> float:
 
 
 def _field(keys: list[str]) -> FieldInfo | None:
-    """The model's field that the value at a path belongs to, or is an element of."""
+    """Return the model's field that the value at a path belongs to, or is an element of."""
     here: list[type[BaseModel]] = [FrameSpec]
     field: FieldInfo | None = None
     free = False  # the next step names something of the user's
@@ -119,7 +119,7 @@ def _is_number(annotation: Any, scalar: EditableNumber) -> bool:
 
 
 def _kinds(annotation: Any) -> Iterator[type]:
-    """The plain types within an annotation; models stand for themselves."""
+    """Yield the plain types within an annotation; models stand for themselves."""
     if isinstance(annotation, type) and not get_args(annotation):
         if not issubclass(annotation, BaseModel):
             yield annotation

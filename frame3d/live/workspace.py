@@ -484,7 +484,7 @@ class Workspace:
         return None if solved is None or other is None else difference(other.solved, solved)
 
     def _other(self) -> Other | None:
-        """What the bike is held against; None where nothing is kept yet."""
+        """Return what the bike is held against; None where nothing is kept yet."""
         if isinstance(self.against, Other):
             return self.against
         kept = self.session.kept

@@ -1,4 +1,12 @@
-"""Where a frame may be cut across to fit the bed: along a tube, away from every junction."""
+r"""Spans of tubes at which a frame may be cut to fit the bed: away from every junction.
+
+The spans of one tube, between its ends and another tube that joins it:
+
+      end                       \   \ another tube          end
+       |-------------------------\---\-----------------------|
+       |<-PAST->|=== limb ===|<-PAST-> <-PAST->|=== limb ===|<-PAST->|
+       |-----------------------------------------------------|
+"""
 
 from __future__ import annotations
 
@@ -15,19 +23,19 @@ from frame3d.mockup.part import Array, Limb
 from frame3d.tubes.tube import End, Tube
 
 STEP = 1.0
-"""Between points of a limb [mm, printed]."""
+"""Distance between points of a limb [mm, printed]."""
 PAST = 4.0
-"""Kept beyond the edge of whatever a tube sits on, or carries [mm of the bike]."""
+"""Distance of a limb from the edge of a junction [mm of the bike]."""
 SOCKETED = 14.0
-"""Kept free at a dropout, whose socket reaches over the tube [mm of the bike]."""
+"""Distance of a limb from a tube's end at a dropout, whose socket encloses the tube [mm of the bike]."""
 PIVOT = 20.0
-"""Kept free around a pivot of the suspension [mm of the bike]."""
+"""Distance of a limb from a pivot of the suspension [mm of the bike]."""
 
 Span = tuple[float, float]
 
 
 def limbs_of(drawing: Drawing, bike: Bike) -> tuple[Limb, ...]:
-    """Every free stretch of every tube, as thick as it prints."""
+    """Return the free spans of all tubes but the head tube as limbs at the print's scale [mm]."""
     return tuple(
         limb
         for tube in bike.tubes
@@ -38,7 +46,7 @@ def limbs_of(drawing: Drawing, bike: Bike) -> tuple[Limb, ...]:
 
 
 def gaps(whole: Span, taken: Sequence[Span]) -> Iterator[Span]:
-    """What is left of a stretch without others."""
+    """Yield the parts of a span that none of the taken spans covers."""
     here, end = whole
     for low, high in sorted(taken):
         if low > here:

@@ -75,7 +75,7 @@ def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
 
 
 def part_document(item: Printed, material: str) -> dict[str, Any]:
-    """One part: where it stands, how it lies, what it needs."""
+    """Return one part: where it stands, how it lies, what it needs."""
     mesh = item.mesh
     volume = mesh.volume
     size = np.ptp(item.flat.vertices, axis=0)
@@ -98,7 +98,7 @@ def part_document(item: Printed, material: str) -> dict[str, Any]:
 
 
 def joint_document(joint: Joint) -> dict[str, Any]:
-    """One joint."""
+    """Return one joint."""
     return {
         "kind": joint.kind,
         "peg": joint.peg,
@@ -113,10 +113,10 @@ def joint_document(joint: Joint) -> dict[str, Any]:
 
 
 def part_file(item: Printed) -> str:
-    """A part's STL: ``part_03_front_tyre.stl``."""
+    """Return a part's STL: ``part_03_front_tyre.stl``."""
     return f"part_{item.number:02d}_{item.part.name}.stl"
 
 
 def plate_file(number: int) -> str:
-    """A plate's 3MF: ``plate_2.3mf``."""
+    """Return a plate's 3MF: ``plate_2.3mf``."""
     return f"plate_{number}.3mf"

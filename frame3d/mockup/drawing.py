@@ -34,8 +34,7 @@ STEERER: Final = 28.6
 class Drawing:
     """A solved bike as it will be printed.
 
-    Lengths that are given in are the bike's own [mm]; what comes out is at the print's scale, unless a
-    name says otherwise.
+    Arguments are lengths of the bike [mm]; results are lengths of the print [mm].
     """
 
     bike: Bike
@@ -58,12 +57,12 @@ class Drawing:
         return kit in self.options.kits
 
     def at(self, point: object, mount: Mount = FRAME) -> Array:
-        """A drawn point of what a mount carries, where it stands in the print: (3,) float."""
+        """Return where a drawn point of a part on a mount is in the print: (3,) float [mm]."""
         moved = matrix(mount, self.pose) @ np.append(np.asarray(point, dtype=np.float64), 1.0)
         return np.asarray(self.scale * moved[:3])
 
     def node(self, name: str, mount: Mount = FRAME) -> Array:
-        """A node of the bike in the print: (3,) float."""
+        """Return a node of the bike in the print: (3,) float."""
         return self.at(vector(self.bike.nodes[name]), mount)
 
     def axle(self, end: End) -> Array:
@@ -71,20 +70,20 @@ class Drawing:
         return self.at(self.place.axle(end), self.place.wheel_mount(end))
 
     def least(self, part: str, size: str, own: float, least: float) -> float:
-        """A size of the bike at the print's scale, grown to `least` where it must be."""
+        """Return a dimension of the bike at the print's scale, at least `least`; noted in the ledger."""
         return self.ledger.at_least(part, size, own * self.scale, least)
 
-    # Pins, as diameters in the print. Each is as thick as the bike's own where there is room for it.
+    # Diameters of pins in the print: the bike's at scale, less where room is short, at least `PEG`.
 
     def axle_pin(self, end: End) -> float:
-        """Of a wheel's axle."""
+        """Return the diameter of a wheel's axle [mm]."""
         hub = self.place.hub(end)
         own = 0.0 if hub is None else hub[1]
         return max(own * self.scale, PEG)
 
     @cached_property
     def steerer_pin(self) -> float:
-        """Of the steerer, through head tube and stem."""
+        """Diameter of the steerer's pin through head tube and stem [mm]."""
         own = min(STEERER * self.scale, STEM * self.scale - 2 * self.around)
         head = next((t for t in self.bike.tubes if t.key == "head_tube"), None)
         if head is not None:
@@ -94,7 +93,7 @@ class Drawing:
 
     @cached_property
     def spindle_pin(self) -> float:
-        """Of the crank spindle, through the shell."""
+        """Diameter of the crank spindle through the shell [mm]."""
         shell = self.bike.shell
         room = 2 * self.options.wall + 2 * self.options.turn
         own = SPINDLE * self.scale
@@ -104,5 +103,5 @@ class Drawing:
 
     @property
     def around(self) -> float:
-        """What stands around a peg on either side: clearance and wall."""
+        """Material needed around a peg on each side: clearance plus wall [mm]."""
         return self.options.fit + self.options.wall

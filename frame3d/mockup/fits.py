@@ -1,4 +1,12 @@
-"""Pegs with a flat, which lets them in one way only and lets them print lying, and their holes."""
+r"""Pegs with a flat, and their holes. The flat allows one orientation only and lets a peg print lying.
+
+The section of a peg, with its axis o and the flat at FLAT · radius from it:
+
+         .-----.
+       /         \
+      |     o     |
+       \_________/
+"""
 
 from __future__ import annotations
 
@@ -13,37 +21,37 @@ if TYPE_CHECKING:
     from manifold3d import CrossSection, Manifold
 
 FLAT: Final = 0.7
-"""Flat's distance from the axis over the radius: the tangent there leans 45 degrees, which prints
-without support (trade pages)."""
+"""Distance of the flat from the axis, as a share of the radius. The circle's tangent at the flat's edge
+is at 45 degrees, which prints without support (trade pages)."""
 TIP: Final = 0.4
 """Bevel of a peg's ends [mm]."""
 SPARE: Final = 0.3
-"""A blind hole is deeper than its peg by this [mm]."""
+"""Extra depth of a blind hole beyond its peg [mm]."""
 
 
 @dataclass(frozen=True, eq=False)
 class Peg:
-    """A peg's axis and section: z along `along` from `origin`, its flat on the side of `flat`."""
+    """A peg: its axis starts at `origin` along `along`, its flat is on the side of `flat`."""
 
     origin: Array
     along: Array
     flat: Array
     radius: float
     keyed: bool = True
-    """Whether its hole has the flat too; else the hole is round and the peg may turn."""
+    """Whether the hole has the flat too; else the hole is round and the peg may rotate."""
 
     @property
     def at(self) -> Array:
-        """The motion from own axes (flat toward -y) to the model's: (3, 4)."""
+        """Rigid motion from the peg's axes (z along it, flat toward -y) to the model's: (3, 4)."""
         return axes(self.origin, self.along, np.cross(self.along, self.flat))
 
     @property
     def section(self) -> CrossSection:
-        """A circle less what lies beyond the flat."""
+        """Section of the peg: a circle cut off at the flat."""
         return keyed(self.radius)
 
     def solid(self, low: float, high: float, bevels: tuple[bool, bool] = (True, True)) -> Manifold:
-        """The peg from `low` to `high` along its axis, its tips bevelled where asked for."""
+        """Return the peg from `low` to `high` along its axis [mm], with bevelled tips where asked."""
         from manifold3d import Manifold
 
         whole = self.section.to_polygons()[0]
@@ -58,7 +66,7 @@ class Peg:
         return Manifold.hull_points(np.ascontiguousarray(points)).transform(self.at)
 
     def hole(self, low: float, high: float, clearance: float) -> Manifold:
-        """The hole for it, wider by `clearance` on each side."""
+        """Return the hole for the peg, wider by `clearance` on each side [mm]."""
         if self.keyed:
             section = grown(self.section, clearance)
         else:
@@ -67,7 +75,7 @@ class Peg:
 
 
 def keyed(radius: float) -> CrossSection:
-    """A circle with a flat toward -y."""
+    """Return a circle with a flat toward -y."""
     from manifold3d import CrossSection
 
     window = CrossSection.square((4 * radius, 4 * radius)).translate((-2 * radius, -FLAT * radius))

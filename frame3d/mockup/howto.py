@@ -33,7 +33,7 @@ FINE: Final = 0.05
 
 
 def howto(model: ScaleModel, plates: Plates, document: dict[str, Any]) -> bytes:
-    """The page.
+    """Return the page.
 
     Args:
         model: put together.
@@ -65,7 +65,7 @@ class _Page:
         self.canvas.setAuthor("frame3d")
 
     def done(self, stream: io.BytesIO) -> bytes:
-        """The file."""
+        """Return the file."""
         self.canvas.showPage()
         self.canvas.save()
         return stream.getvalue()
@@ -82,7 +82,7 @@ class _Page:
         width: float | None = None,
         align: float = 0.0,
     ) -> float:
-        """Lines of text from y down, broken at `width`; y under the last one [mm]."""
+        """Return lines of text from y down, broken at `width`; y under the last one [mm]."""
         self.canvas.setFillColor(colour)
         step = 1.25 * size / mm
         for line in [text] if width is None else wrapped(text, width * mm, size, bold=bold):
@@ -127,7 +127,7 @@ def _head(page: _Page, document: dict[str, Any]) -> float:
 
 
 def _side(page: _Page, model: ScaleModel, top: float, height: float) -> float:
-    """The model from the drive side: both halves of every part, far ones first."""
+    """Return the model from the drive side: both halves of every part, far ones first."""
     view = np.array([[1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 1.0, 0.0], [0.0, -1.0, 0.0, 0.0]])
     drawn = []
     for part in model.parts:
@@ -146,7 +146,7 @@ def _side(page: _Page, model: ScaleModel, top: float, height: float) -> float:
 
 
 def _maps(page: _Page, plates: Plates, bed: Sequence[float], top: float) -> float:
-    """Every plate from above, parts by their numbers."""
+    """Return every plate from above, parts by their numbers."""
     count = len(plates.plates)
     rows = 1 if count <= 7 else 2 if count <= 16 else 3
     across = int(np.ceil(count / rows))
@@ -173,7 +173,7 @@ def _maps(page: _Page, plates: Plates, bed: Sequence[float], top: float) -> floa
 
 
 def _inside(points: Array) -> Array:
-    """A place on an outline for its number: the point nearest to its middle."""
+    """Return a place on an outline for its number: the point nearest to its middle."""
     middle = (points.min(axis=0) + points.max(axis=0)) / 2
     return np.asarray(points[int(np.argmin(np.linalg.norm(points - middle, axis=1)))])
 
@@ -241,6 +241,6 @@ def _columns(document: dict[str, Any]) -> int:
 
 
 def _edge(fill: str) -> str:
-    """A colour for lines that can be told from a filling."""
+    """Return a colour for lines that can be told from a filling."""
     light = sum(int(fill[i : i + 2], 16) for i in (1, 3, 5)) / 3
     return INK if light > 70 else "#81878d"

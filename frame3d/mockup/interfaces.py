@@ -1,4 +1,4 @@
-"""Sizes and pegs where parts come together, which more than one maker needs."""
+"""Dimensions and pegs at the joints between parts, which more than one maker needs."""
 
 from __future__ import annotations
 
@@ -16,46 +16,59 @@ from frame3d.parameters.models.mating import CrownSpec, LegsSpec
 from frame3d.parameters.models.parts import ForkSpec
 
 AIR: Final = 0.3
-"""Between the head tube's cups and what turns under and over them [mm]."""
+"""Gap between the head tube's cups and the rotating parts below and above them [mm]."""
 SOCKET: Final = 2.5
-"""Depth of the seatpost's socket over its peg's diameter."""
+"""Depth of the seatpost's socket, in diameters of its peg."""
 FACE: Final = 0.92
-"""Distance of the face that a fork lies on from the middles of its legs and lugs, over their radius."""
+"""Distance of the face on which a fork is printed from the axes of its legs and lugs, as a share of
+their radius."""
 BARREL: Final = 14.0
 """Radius of a hub at its ends [mm of the bike]; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class ForkSizes:
-    """A fork in the print [mm]: places by their distance from the steering axis and the crown race."""
+    r"""Dimensions of a fork at the print's scale [mm], from the crown race along the steering axis.
+
+             | steerer
+        _____|_____  crown race   -.
+       |___________|  height       |
+        ||       ||                |
+        ||       ||  upper legs    | drop (side view: axle `offset` ahead of the steering axis)
+        []       []  lower_top     |
+        []       []  lower legs    |
+        (o)     (o)  lug          -'
+
+    `legs` holds the legs' spacing, diameters and distance forward.
+    """
 
     legs: Legs
-    """In the print."""
     height: float
-    """Crown's."""
+    """Height of the crown."""
     drop: float
     """Axle below the crown race along the steering axis, at the pose."""
     offset: float
     """Axle ahead of the steering axis."""
     lower_top: float
-    """Top of the lower legs above the crown race, so negative."""
+    """Top of the lower legs above the crown race (negative)."""
     rigid: bool
+    """Whether the fork has no travel."""
     lug: float
-    """Radius around the axle."""
+    """Radius of the lugs around the axle."""
 
     @property
     def inside(self) -> float:
-        """From the centre plane to a leg's inner face at the axle."""
+        """Distance from the centre plane to a leg's inner face at the axle [mm]."""
         return (self.legs.spacing - self.legs.lower) / 2
 
     @property
     def outside(self) -> float:
-        """From the centre plane to a leg's outer face at the axle."""
+        """Distance from the centre plane to a leg's outer face at the axle [mm]."""
         return (self.legs.spacing + self.legs.lower) / 2
 
 
 def fork_sizes(drawing: Drawing) -> ForkSizes:
-    """A fork's sizes, thickened where they must be."""
+    """Return the fork's dimensions, thickened where necessary."""
     spec = drawing.bike.spec.build.fork or ForkSpec.model_validate({})
     place, scale, options = drawing.place, drawing.scale, drawing.options
     rigid = spec.travel == 0
@@ -81,18 +94,18 @@ def fork_sizes(drawing: Drawing) -> ForkSizes:
 
 
 def head_radius(drawing: Drawing, end: End) -> float:
-    """Radius of an axle's head."""
+    """Return the radius of an axle's head [mm]."""
     return drawing.axle_pin(end) / 2 + drawing.options.wall
 
 
 def hub_radius(drawing: Drawing, end: End) -> float:
-    """A hub's radius at its ends."""
+    """Return a hub's radius at its ends [mm]."""
     hole = drawing.axle_pin(end) / 2 + drawing.options.turn
     return max(BARREL * drawing.scale, hole + drawing.options.wall)
 
 
 def hub_half(drawing: Drawing, end: End) -> float:
-    """From the wheel's middle to a hub's end, beside what holds it."""
+    """Return half of a hub's length, so that it has clearance between the dropouts or fork legs [mm]."""
     hub = drawing.place.hub(end)
     assert hub is not None
     room = hub[0] / 2 * drawing.scale
@@ -102,14 +115,17 @@ def hub_half(drawing: Drawing, end: End) -> float:
 
 
 def steerer(drawing: Drawing) -> Peg:
-    """The steerer's pin: up from the crown race, its flat ahead."""
+    """Return the steerer's pin: up from the crown race, its flat in front."""
     return Peg(
         drawing.node("crown_race"), drawing.place.up, drawing.place.ahead, drawing.steerer_pin / 2
     )
 
 
 def steerer_deep(drawing: Drawing, sizes: ForkSizes) -> float:
-    """How far down the steerer's pin reaches: twice its thickness where the tyre leaves room."""
+    """Return how far the steerer's pin goes below the crown race [mm].
+
+    Twice its diameter where the tyre leaves room, but at least the crown's height.
+    """
     size = drawing.place.tyre("front")
     room = sizes.height
     if size is not None:
@@ -118,21 +134,21 @@ def steerer_deep(drawing: Drawing, sizes: ForkSizes) -> float:
 
 
 def steerer_end(drawing: Drawing) -> float:
-    """Where the steerer's pin ends, above the crown race."""
+    """Return the height of the upper end of the steerer's pin above the crown race [mm]."""
     if drawing.has("cockpit"):
         return stem_top(drawing) - drawing.options.wall - SPARE
     return _stack_top(drawing) + PEG
 
 
 def stem_top(drawing: Drawing) -> float:
-    """Stem's top above the crown race."""
+    """Return the height of the stem's top above the crown race [mm]."""
     stem = drawing.bike.spec.build.stem
     assert stem is not None
     return _stack_top(drawing) + (stem.spacers + stem.clamp_height) * drawing.scale
 
 
 def _stack_top(drawing: Drawing) -> float:
-    """Top of the headset above the crown race."""
+    """Return the height of the headset's top above the crown race [mm]."""
     headset = drawing.bike.spec.build.headset
     stack = 0.0 if headset is None else headset.upper_stack * drawing.scale
     head = drawing.node("head_tube_top") - drawing.node("crown_race")
@@ -140,7 +156,7 @@ def _stack_top(drawing: Drawing) -> float:
 
 
 def seat_peg(drawing: Drawing) -> Peg:
-    """The seatpost's peg in the seat tube's top: up along the post from there, its flat ahead."""
+    """Return the seatpost's peg: from the seat tube's top up along the post, its flat in front."""
     return Peg(
         drawing.node("seat_tube_top"), drawing.place.seat_up, np.array([1.0, 0.0, 0.0]), PEG / 2
     )

@@ -81,7 +81,7 @@ def assembled(drawing: Drawing) -> AssembledModel:
 
 
 def model(drawing: Drawing) -> ScaleModel:
-    """Every part of the model.
+    """Return every part of the model.
 
     Raises:
         MockupError: parts that run into each other, a frame in pieces, a part too large for the bed.
@@ -129,7 +129,7 @@ def level(drawing: Drawing) -> Array:
 
 
 def _relieved(parts: list[ModelPart]) -> tuple[ModelPart, list[str]]:
-    """The frame, cut back where something that turns would rub on it: as thickened parts may."""
+    """Return the frame, cut back where something that turns would rub on it: as thickened parts may."""
     first, notes = parts[0], []
     solid = first.solid
     for part in parts[1:]:
@@ -185,7 +185,7 @@ def _apart(drawing: Drawing, parts: list[ModelPart]) -> None:
 def _pieces(
     drawing: Drawing, parts: list[ModelPart], joints: list[Joint]
 ) -> tuple[list[ModelPart], list[Joint]]:
-    """Each part, cut where it does not fit the bed; joints name the piece that has them."""
+    """Return each part, cut where it does not fit the bed; joints name the piece that has them."""
     marks: Iterator[str] = letters()
     options = drawing.options
     found: list[ModelPart] = []
@@ -206,7 +206,7 @@ def _pieces(
 
 
 def _handed(joint: Joint, name: str, pieces: list[ModelPart]) -> Joint:
-    """A joint of a part that was cut, on the piece that has it."""
+    """Return a joint of a part that was cut, on the piece that has it."""
     if name not in (joint.peg, joint.hole):
         return joint
     near = min(pieces, key=lambda piece: _distance(piece, joint.at)).name

@@ -73,7 +73,7 @@ class Options:
 
 
 def scale_of(text: str) -> float:
-    """A scale from ``1:6``, ``1/6`` or ``0.1667``.
+    """Return a scale from ``1:6``, ``1/6`` or ``0.1667``.
 
     Raises:
         MockupError: it is none, or not between 1:100 and 1:1.
@@ -92,7 +92,7 @@ def scale_of(text: str) -> float:
 
 
 def bed_of(text: str) -> Bed:
-    """A bed from ``220x220x250``: width, depth, height [mm].
+    """Return a bed from ``220x220x250``: width, depth, height [mm].
 
     Raises:
         MockupError: it is none.

@@ -1,4 +1,4 @@
-"""One printed piece where it stands in the model, and what joins it to others."""
+"""A printed part in its place in the model, and its joints with other parts."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class Limb:
-    """A stretch of a part that may be cut across: a polyline with its least half width."""
+    """A bar-like stretch of a part that may be cut across: its axis as a polyline, and its radius."""
 
     points: Array
-    """(n, 3) float [mm], printed, where it stands."""
+    """Points of the axis, (n, 3) float [mm], at the print's scale and in the model."""
     radius: Array
-    """(n,) float: half of the smaller size across [mm]."""
+    """Half of the smaller dimension of the section at each point, (n,) float [mm]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,23 +29,24 @@ class ModelPart:
     """One piece to print. Coordinates are the bike's axes at the print's scale [mm]."""
 
     name: str
-    """ASCII, ``front_tyre``; no two alike."""
+    """Unique name in ASCII, such as ``front_tyre``."""
     colour: str
     """#rrggbb"""
     solid: Manifold
     limbs: tuple[Limb, ...] = ()
-    """Where it may be cut to fit the bed."""
+    """Stretches at which it may be cut to fit the bed."""
     planes: tuple[tuple[Array, Array], ...] = ()
-    """Planes that it may be cut at besides, each a point and a normal, both (3,) float."""
+    """Planes at which it may be cut, each a point and a normal, both (3,) float. Where there are any, it
+    is cut at no others."""
     role: Literal["bike", "stand"] = "bike"
     down: Array | None = None
-    """Direction that faces the plate where the part is made to lie so: (3,) float."""
+    """Direction that faces the plate, (3,) float; None where any pose will do."""
     upright: bool = False
-    """Whether it may lie any other way where no cut makes it fit the bed lying so."""
+    """Whether `down` may be given up where no cut makes the part fit the bed in that pose."""
     face: Array | None = None
-    """Outward direction (3,) of a face that stays free of supports, as it carries letters."""
+    """Outward normal (3,) of a face with letters, which should need no supports."""
     turns: Manifold | None = None
-    """What it passes through as it turns, with its clearance: what stands in there gives way."""
+    """Volume swept as the part rotates, with clearance; the frame is cut back there."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +73,7 @@ class Joint:
 
 
 def moved(part: ModelPart, motion: Array) -> ModelPart:
-    """A part moved by (3, 4)."""
+    """Return a part moved by (3, 4)."""
     turn, shift = motion[:, :3], motion[:, 3]
     return replace(
         part,
@@ -86,7 +87,7 @@ def moved(part: ModelPart, motion: Array) -> ModelPart:
 
 
 def joint_moved(joint: Joint, motion: Array) -> Joint:
-    """A joint moved by (3, 4)."""
+    """Return a joint moved by (3, 4)."""
     turn, shift = motion[:, :3], motion[:, 3]
     return replace(joint, at=turn @ joint.at + shift, along=turn @ joint.along)
 

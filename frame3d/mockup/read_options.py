@@ -88,7 +88,7 @@ def read_options(
 
 
 def pose_of(bike: Bike, text: str | None) -> Pose:
-    """Where suspension, fork and cranks stand; the model steers by hand.
+    """Return where suspension, fork and cranks stand; the model steers by hand.
 
     Raises:
         SpecError: a motion that is none.
@@ -113,7 +113,7 @@ def pose_of(bike: Bike, text: str | None) -> Pose:
 
 
 def _needs(bike: Bike, kit: str) -> Iterable[Fault]:
-    """What a kit asks of the file and does not find."""
+    """Return what a kit asks of the file and does not find."""
     build = bike.spec.build
     keys = {tube.key for tube in bike.tubes}
     if kit == "wheels":

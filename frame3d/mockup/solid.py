@@ -1,4 +1,4 @@
-"""Rods, sweeps, pressed and turned profiles as manifolds, in millimetres."""
+"""Make solids (rods, sweeps, extrusions, solids of revolution) as Manifold objects, in millimetres."""
 
 from __future__ import annotations
 
@@ -17,45 +17,49 @@ from frame3d.solids.sweep import Solid
 Array = NDArray[np.float64]
 
 CHORD: Final = 0.02
-"""Greatest distance of a printed facet from the true surface [mm]."""
+"""Largest distance of a facet from the true surface [mm]."""
 X: Final = np.array([1.0, 0.0, 0.0])
 Y: Final = np.array([0.0, 1.0, 0.0])
 Z: Final = np.array([0.0, 0.0, 1.0])
 
 
 def sides(radius: float) -> int:
-    """Number of sides of a polygon inscribed in a circle, within `CHORD` of it.
+    """Return the number of sides of a polygon inscribed in a circle, within `CHORD` of it.
 
-    A multiple of eight, so that corners lie on the axes and where tangents lean by 45 degrees.
+    A multiple of eight, so that there are vertices at every 45 degrees.
     """
     step = 2 * np.arccos(max(1 - CHORD / max(radius, 1e-6), 0.5))
     return max(16, 8 * int(np.ceil(2 * np.pi / float(step) / 8)))
 
 
 def circle(radius: float, x: float = 0.0, y: float = 0.0) -> Array:
-    """Corners of a polygon inscribed in a circle, anticlockwise: (n, 2) float."""
+    """Return the vertices of a polygon inscribed in a circle, anticlockwise: (n, 2) float."""
     n = sides(radius)
     turn = 2 * np.pi * np.arange(n) / n
     return np.stack([x + radius * np.cos(turn), y + radius * np.sin(turn)], axis=1)
 
 
 def area(*outlines: Array) -> CrossSection:
-    """The union of closed outlines, each (n, 2) anticlockwise."""
+    """Return the union of closed outlines, each (n, 2) anticlockwise."""
     return CrossSection([np.ascontiguousarray(outline) for outline in outlines])
 
 
 def around(*outlines: Array) -> CrossSection:
-    """The convex hull of outlines."""
+    """Return the convex hull of outlines, each (n, 2)."""
     return CrossSection.hull_points(np.ascontiguousarray(np.vstack(outlines)))
 
 
 def grown(section: CrossSection, by: float) -> CrossSection:
-    """A section whose straight sides are moved outward by `by`; corners stay corners."""
+    """Return a section whose sides are moved outward by `by` [mm]; corners stay sharp."""
     return section.offset(by, JoinType.Miter, 8.0)
 
 
 def axes(origin: Array, z: Array, x: Array) -> Array:
-    """The motion from own axes to where z points along `z`, and x as near as may be to `x`: (3, 4)."""
+    """Return the rigid motion that takes local axes to `origin`, with z along `z` and x nearest to `x`.
+
+    Returns:
+        (3, 4) float.
+    """
     up = unit(np.asarray(z, dtype=np.float64))
     ahead = np.asarray(x, dtype=np.float64)
     ahead = unit(ahead - (ahead @ up) * up)
@@ -63,24 +67,24 @@ def axes(origin: Array, z: Array, x: Array) -> Array:
 
 
 def across(origin: Array) -> Array:
-    """Own axes with z to the left and x forward: for what turns about the bike's lateral direction."""
+    """Return the motion to axes with z to the left and x forward, for parts that rotate about y."""
     return axes(origin, Y, np.array([1.0, 0.0, 0.0]))
 
 
 def pressed(section: CrossSection, low: float, high: float, at: Array | None = None) -> Manifold:
-    """A section drawn from z = `low` to `high`, moved by `at` (3, 4)."""
+    """Return a section extruded from z = `low` to `high`, then moved by `at` (3, 4)."""
     solid = Manifold.extrude(section, high - low).translate((0.0, 0.0, low))
     return solid if at is None else solid.transform(at)
 
 
 def turned(section: CrossSection, at: Array | None = None) -> Manifold:
-    """A section of (radius, height) turned about z, moved by `at` (3, 4)."""
+    """Return a section of (radius, height) revolved about z, then moved by `at` (3, 4)."""
     solid = Manifold.revolve(section, sides(section.bounds()[2]))
     return solid if at is None else solid.transform(at)
 
 
 def rod(a: Array, b: Array, radius: float, end_radius: float | None = None) -> Manifold:
-    """A cylinder or cone from a to b with flat ends."""
+    """Return a cylinder or cone from a to b with flat ends."""
     along = np.asarray(b, dtype=np.float64) - a
     length = float(np.linalg.norm(along))
     end = radius if end_radius is None else end_radius
@@ -89,12 +93,12 @@ def rod(a: Array, b: Array, radius: float, end_radius: float | None = None) -> M
 
 
 def ball(at: Array, radius: float) -> Manifold:
-    """A sphere."""
+    """Return a sphere."""
     return Manifold.sphere(radius, sides(radius)).translate(tuple(at))
 
 
 def block(low: Sequence[float], high: Sequence[float], bevel: float = 0.0) -> Manifold:
-    """A box from corner to corner, its upper edges bevelled."""
+    """Return a box between two corners, with bevelled upper edges."""
     a, b = np.asarray(low, dtype=np.float64), np.asarray(high, dtype=np.float64)
     rings = [(a[0], b[0], a[1], b[1], a[2]), (a[0], b[0], a[1], b[1], b[2] - bevel)]
     if bevel > 0:
@@ -103,17 +107,17 @@ def block(low: Sequence[float], high: Sequence[float], bevel: float = 0.0) -> Ma
 
 
 def hull(points: Array) -> Manifold:
-    """The convex hull of points (n, 3)."""
+    """Return the convex hull of points (n, 3)."""
     return Manifold.hull_points(np.ascontiguousarray(points))
 
 
 def swept(solid: Solid, tolerance: float = CHORD) -> Manifold:
-    """A sweep or a flat plate."""
+    """Return a sweep or a flat plate, within `tolerance` of the true surface [mm]."""
     return closed(solid_mesh(solid, tolerance))
 
 
 def pipe(axis: Centreline, s: Sequence[float], radius: Sequence[float]) -> Manifold:
-    """A round bar along a centreline of any course: radius at each `s`, even between."""
+    """Return a round bar along a centreline, with a radius at each `s`, linear between [mm]."""
     marks = {float(x) for x in s}
     for start, piece in zip(axis.starts, axis.pieces, strict=False):
         if isinstance(piece, Arc):
@@ -129,7 +133,7 @@ def pipe(axis: Centreline, s: Sequence[float], radius: Sequence[float]) -> Manif
     up = unit(np.cross(along, _aside(along)))
     rings = []
     for at, size, x in zip(points, sizes, places, strict=True):
-        # The frame is carried along without turning about the axis.
+        # Parallel transport: the frame does not rotate about the axis.
         along = axis.tangent(float(x))
         up = unit(up - (up @ along) * along)
         aside = np.cross(along, up)
@@ -145,7 +149,7 @@ def pipe(axis: Centreline, s: Sequence[float], radius: Sequence[float]) -> Manif
 
 
 def closed(mesh: Mesh) -> Manifold:
-    """A closed mesh as a manifold."""
+    """Return a closed mesh as a Manifold."""
     return Manifold(
         Mesh64(
             np.ascontiguousarray(mesh.vertices),
@@ -155,27 +159,27 @@ def closed(mesh: Mesh) -> Manifold:
 
 
 def together(solids: Iterable[Manifold]) -> Manifold:
-    """Union."""
+    """Return the union of solids."""
     every = list(solids)
     return every[0] if len(every) == 1 else Manifold.batch_boolean(every, OpType.Add)
 
 
 def minus(solid: Manifold, taken: Iterable[Manifold]) -> Manifold:
-    """Difference."""
+    """Return a solid less other solids."""
     every = list(taken)
     return Manifold.batch_boolean([solid, *every], OpType.Subtract) if every else solid
 
 
 def hull_of(points: Array) -> Array:
-    """Corners of the convex hull of points in the plane, anticlockwise: (n, 2) -> (k, 2)."""
+    """Return the vertices of the convex hull of points in the plane, anticlockwise: (n, 2) -> (k, 2)."""
     return np.asarray(CrossSection.hull_points(np.ascontiguousarray(points)).to_polygons()[0])
 
 
 def bounds(solid: Manifold) -> Array:
-    """Corners of the box around a solid: (2, 3) float."""
+    """Return the lower and upper corner of a solid's bounding box: (2, 3) float."""
     return np.array(solid.bounding_box()).reshape(2, 3)
 
 
 def _aside(along: Array) -> Array:
-    """A direction that is not along: sideways, or forward for what runs sideways."""
+    """Return a direction that is not parallel to `along`: y, or x where `along` is near y."""
     return Y if abs(along[1]) < 0.9 * np.linalg.norm(along) else np.array([1.0, 0.0, 0.0])

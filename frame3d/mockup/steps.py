@@ -1,4 +1,4 @@
-"""The order in which a model goes together, in plain sentences."""
+"""The steps of assembling a model, in plain sentences."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from frame3d.mockup.printing.plates import Plates
 
 
 class Numbers:
-    """Numbers of parts by name; pieces of a part that was cut count as the part."""
+    """Numbers of parts by name; the name of a part that was cut stands for all its pieces."""
 
     def __init__(self, plates: Plates) -> None:
         self._of: dict[str, list[int]] = {}
@@ -23,12 +23,12 @@ class Numbers:
         return name in self._of
 
     def of(self, *names: str) -> str:
-        """Names' numbers in brackets."""
+        """Return the numbers of some parts in brackets, such as ``(3, 4)``."""
         return "(" + ", ".join(str(n) for name in names for n in self._of.get(name, [])) + ")"
 
 
 def steps(model: ScaleModel, plates: Plates) -> list[str]:
-    """A sentence or two a step, parts by their numbers."""
+    """Return the steps, one or two sentences each, with the parts' numbers."""
     return list(_steps(model, Numbers(plates)))
 
 

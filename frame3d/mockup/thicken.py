@@ -1,4 +1,4 @@
-"""What the scale makes too thin to print, and by how much it grew."""
+"""Dimensions that the scale makes too thin to print, and by how much they are thickened."""
 
 from __future__ import annotations
 
@@ -7,29 +7,30 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True, slots=True)
 class Thickened:
-    """One size of a part that was grown to what prints [mm, at the print's scale]."""
+    """A dimension of a part that was increased to the least that prints."""
 
     part: str
     size: str
-    """Which size: ``thickness``, ``diameter``, ``wall around the axle``."""
+    """Name of the dimension: ``thickness``, ``diameter``, ``wall around the axle``."""
     scaled: float
-    """By the scale alone."""
+    """By the scale alone [mm of the print]."""
     printed: float
+    """As printed [mm]."""
 
     @property
     def by(self) -> float:
-        """Growth [mm]."""
+        """Increase [mm]."""
         return self.printed - self.scaled
 
 
 @dataclass(slots=True)
 class Ledger:
-    """Every growth of a model, in the order of making."""
+    """All thickened dimensions of a model, in the order of making."""
 
     entries: list[Thickened] = field(default_factory=list)
 
     def at_least(self, part: str, size: str, scaled: float, least: float) -> float:
-        """A size that is no less than `least`; noted where it grew [mm]."""
+        """Return the larger of `scaled` and `least` [mm]; note the dimension where that is `least`."""
         if scaled >= least - 1e-9:
             return scaled
         entry = Thickened(part, size, scaled, least)

@@ -25,7 +25,7 @@ HEADER: Final = b"frame3d: scale model, mm, as it lies on the plate; geometry on
 def files(
     model: ScaleModel, plates: Plates, progress: Callable[[str, float], None]
 ) -> tuple[dict[str, bytes], dict[str, Any]]:
-    """Every file's bytes by name, and the document that mockup.json holds."""
+    """Return every file's bytes by name, and the document that mockup.json holds."""
     document = mockup_document(model, plates)
     found: dict[str, bytes] = {}
     for item in plates.parts:
@@ -82,7 +82,7 @@ def _before(folder: Path) -> list[str]:
 
 
 def _pieces(model: ScaleModel, plates: Plates, names: list[str]) -> FrameModel:
-    """Parts as exporters take them."""
+    """Return parts as exporters take them."""
     material = model.drawing.options.material
     parts = [
         FramePart(

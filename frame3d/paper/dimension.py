@@ -143,7 +143,7 @@ def _drawn(sheet: Sheet) -> Array:
 
 
 def _crossings(busy: Array, spot: Spot, half: float) -> int:
-    """How much is drawn where a text would stand."""
+    """Return how much is drawn where a text would stand."""
     turn = math.radians(spot[1])
     d = busy - np.array(spot[0])
     x = d[:, 0] * math.cos(turn) + d[:, 1] * math.sin(turn)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
-    """How wide a line of text is set, in the unit of its size."""
+    """Return how wide a line of text is set, in the unit of its size."""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
     name = face(text, bold=bold)
@@ -16,7 +16,7 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
 
 
 def wrapped(text: str, width: float, size: float, *, bold: bool = False) -> list[str]:
-    """Text broken into lines of no more than a width, in the unit of its size."""
+    """Return text broken into lines of no more than a width, in the unit of its size."""
     lines: list[str] = []
     for word in text.split():
         longer = f"{lines[-1]} {word}" if lines else word
@@ -28,7 +28,7 @@ def wrapped(text: str, width: float, size: float, *, bold: bool = False) -> list
 
 
 def face(text: str, *, bold: bool = False) -> str:
-    """What a line is set in: Helvetica, which every PDF reader has; else DejaVu Sans, which goes
+    """Return what a line is set in: Helvetica, which every PDF reader has; else DejaVu Sans, which goes
     into the file, where Helvetica's character set (Windows-1252) lacks a letter.
     """
     plain = "Helvetica-Bold" if bold else "Helvetica"
@@ -36,7 +36,7 @@ def face(text: str, *, bold: bool = False) -> str:
 
 
 def printable(text: str, name: str) -> str:
-    """Text in the characters that a face has; others as question marks."""
+    """Return text in the characters that a face has; others as question marks."""
     from reportlab.pdfbase.pdfmetrics import getFont
 
     if name.startswith("Helvetica"):

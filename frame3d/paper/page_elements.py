@@ -65,7 +65,7 @@ def heading(sheet: Sheet, title: str, name: str, below: str, right: Sequence[str
 
 
 def caution(sheet: Sheet, *, left: float = MARGIN, right: float | None = None) -> float:
-    """The caution along the bottom; returns its upper edge."""
+    """Return the caution along the bottom; returns its upper edge."""
     edge = sheet.width - MARGIN if right is None else right
     lines = wrapped(CAUTION, edge - left, 2.5)
     y = MARGIN
@@ -131,7 +131,7 @@ def table(
 def fitted(
     text: str, room: float, size: float, *, bold: bool = False, after: str = ""
 ) -> tuple[str, float]:
-    """A line and its size for so much room [mm]: smaller, but not below `SMALLEST`, then shorter.
+    """Return a line and its size for so much room [mm]: smaller, but not below `SMALLEST`, then shorter.
 
     Letters go from the middle of `text`; `after` follows it whole.
     """

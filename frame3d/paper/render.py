@@ -17,7 +17,7 @@ POINT: Final = 72 / 25.4
 
 
 def svg(sheet: Sheet) -> bytes:
-    """A sheet as SVG in mm."""
+    """Return a sheet as SVG in mm."""
     w, h = sheet.width, sheet.height
     out = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(w)}mm" height="{_n(h)}mm" '
@@ -176,6 +176,6 @@ def _placement(entity: Any) -> tuple[Any, str]:
 
 
 def _n(x: float) -> str:
-    """A number as short as it is exact to 1e-6."""
+    """Return a number as short as it is exact to 1e-6."""
     text = f"{x:.6f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text

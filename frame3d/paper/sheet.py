@@ -132,7 +132,7 @@ class Sheet:
         entity.set_placement(at, align=ALIGN[align])
 
     def dxf(self) -> bytes:
-        """The page as DXF R2010 in mm, the same bytes every time."""
+        """Return the page as DXF R2010 in mm, the same bytes every time."""
         stream = io.StringIO()
         for name in sorted(self.doc.entitydb.dxf_types_in_use()):
             self.doc.classes.add_class(name)  # ezdxf would take them in a set's order
@@ -141,7 +141,7 @@ class Sheet:
         return stream.getvalue().encode("utf-8")
 
     def entities(self) -> Iterator[Any]:
-        """What is on the page, in drawing order."""
+        """Yield what is on the page, in drawing order."""
         return iter(self.space)
 
 

@@ -15,7 +15,7 @@ Charts = Sequence[tuple[float, Mapping[str, float | None]]]
 
 
 def rear_plots(moving: TravelAnalysis, texts: Texts) -> tuple[Plot, ...]:
-    """The curves of a rear suspension over its travel."""
+    """Return the curves of a rear suspension over its travel."""
     curves, forces = moving.curves, moving.curves.forces
     x = _values(curves.travel)
     marks = []
@@ -112,7 +112,7 @@ def _axle_path(axle: Array, travel: tuple[float, ...], texts: Texts) -> Plot:
 
 
 def fork_plots(charts: Charts, sag: float | None, texts: Texts) -> tuple[Plot, ...]:
-    """The chart's figures over the fork's travel, where only the fork is sprung."""
+    """Return the chart's figures over the fork's travel, where only the fork is sprung."""
     if len(charts) < 2:
         return ()
     out = []
@@ -149,7 +149,7 @@ def _of(charts: Charts, figure: str, name: str) -> Series:
 
 
 def _chosen(gears: Sequence[Gear]) -> list[Gear]:
-    """The hardest, the middle and the easiest gear."""
+    """Return the hardest, the middle and the easiest gear."""
     ordered = sorted(gears, key=lambda gear: gear.cog)
     if len(ordered) <= 3:
         return ordered

@@ -126,14 +126,14 @@ def fork_charts(bike: Bike) -> tuple[tuple[float, Mapping[str, float | None]], .
 
 
 def plots_of(data: ReportData, texts: Texts) -> tuple[Plot, ...]:
-    """The curves that the page draws."""
+    """Return the curves that the page draws."""
     if data.travelled is not None:
         return rear_plots(data.travelled, texts)
     return fork_plots(data.fork_charts, data.sags.get("fork"), texts)
 
 
 def page_document(data: ReportData, texts: Texts) -> dict[str, Any]:
-    """What the page's scripts need, as plain data: scene, curves, positions, texts."""
+    """Return what the page's scripts need, as plain data: scene, curves, positions, texts."""
     scene = scene_document(data.scene, data.report, data.meshes, data.tracks, texts)
     full = {m["name"]: m["high"] for m in scene["motions"] if m["name"] in ("rear", "fork")}
     still = [m["name"] for m in scene["motions"]]

@@ -40,7 +40,7 @@ def carried_facts(spec: FrameSpec, body: Body, texts: Texts) -> Facts:
 
 
 def plain_value(spec: FrameSpec, path: str) -> str | None:
-    """What the file says at a path, where that is one plain value."""
+    """Return what the file says at a path, where that is one plain value."""
     value = value_at(spec, path)
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         return None
@@ -48,12 +48,12 @@ def plain_value(spec: FrameSpec, path: str) -> str | None:
 
 
 def length_of(tube: Tube) -> float:
-    """A tube's length along its axis, from its longest point to its longest point [mm]."""
+    """Return a tube's length along its axis, from its longest point to its longest point [mm]."""
     return tube.axis.length - tube.start.long_point - tube.end.long_point
 
 
 def section_text(bike: Bike, name: str, texts: Texts) -> str | None:
-    """A tube's section in words: ``⌀ 38.1, wall 0.9/0.6/0.9``; None of what has no section."""
+    """Return a tube's section in words: ``⌀ 38.1, wall 0.9/0.6/0.9``; None of what has no section."""
     tube = next((t for t in bike.tubes if t.name == name), None)
     if tube is not None:
         section = tube.section
@@ -79,7 +79,7 @@ def _size(height: float, width: float, texts: Texts) -> str:
 
 
 def _short(value: float, texts: Texts) -> str:
-    """A number with no more decimals than it needs, two at most."""
+    """Return a number with no more decimals than it needs, two at most."""
     shown = texts.number(value, 2)
     return (
         shown.rstrip("0").rstrip(texts("number.point")) if texts("number.point") in shown else shown
@@ -87,7 +87,7 @@ def _short(value: float, texts: Texts) -> str:
 
 
 def joins(bike: Bike, name: str) -> list[str]:
-    """Names of the parts of the frame that a part is joined to."""
+    """Return names of the parts of the frame that a part is joined to."""
     found: dict[str, None] = {}
     for tube in bike.tubes:
         targets = [end.target for end in (tube.start, tube.end) if end.target is not None]

@@ -20,12 +20,12 @@ Child = str | int | float | None
 
 
 def text(value: object) -> Markup:
-    """A value as text within markup; markup stays as it is."""
+    """Return a value as text within markup; markup stays as it is."""
     return value if isinstance(value, Markup) else Markup(escape(str(value), quote=True))
 
 
 def el(name: str, *children: Child, **attributes: object) -> Markup:
-    """An element with its children.
+    """Return an element with its children.
 
     Attributes: ``class_`` for ``class``, ``data_part`` for ``data-part``; None and False leave one
     out, True writes its bare name.

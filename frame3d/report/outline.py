@@ -41,7 +41,7 @@ class Outline:
 
 
 def outlines(bodies: Bodies, skip: frozenset[str] = frozenset()) -> tuple[Outline, ...]:
-    """Every part that is drawn, far ones first.
+    """Return every part that is drawn, far ones first.
 
     Args:
         bodies: of a solved bike.
@@ -58,7 +58,7 @@ def outlines(bodies: Bodies, skip: frozenset[str] = frozenset()) -> tuple[Outlin
 
 
 def _nearness(body: Body, place: int) -> tuple[int, int, int]:
-    """How near to the eye, which is on the right: side, layer, place within the layer."""
+    """Return how near to the eye, which is on the right: side, layer, place within the layer."""
     side = -1 if body.name.endswith("_left") else int(body.name.endswith("_right"))
     if body.family == "frame":
         # Stays end at what is drawn after them, which hides their ends.
@@ -79,7 +79,7 @@ def _from_the_left(solid: PlacedShape | Tubular) -> float:
 
 
 def tube_loop(tube: Tubular) -> Array:
-    """A tube's silhouette where it is drawn: (n, 2) float.
+    """Return a tube's silhouette where it is drawn: (n, 2) float.
 
     At either side of the axis it runs where the section reaches furthest across the axis as seen, at
     the ends round their ellipses.
@@ -137,7 +137,7 @@ def _bends(tube: Tubular) -> Iterator[Array]:
 
 
 def shape_loops(solid: PlacedShape) -> tuple[Array, ...]:
-    """A shape's silhouette where it is drawn, and the hole of a ring that is seen along its axis.
+    """Return a shape's silhouette where it is drawn, and the hole of a ring that is seen along its axis.
 
     A sphere looks like a circle from everywhere, so rounded shapes are the hull of circles.
     """
@@ -165,7 +165,7 @@ def _ring(radius: float, y: float) -> Array:
 
 
 def _grown(points: Array, radius: float) -> Array:
-    """Points of circles about each point: (n, 2) -> (m, 2) float."""
+    """Return points of circles about each point: (n, 2) -> (m, 2) float."""
     if radius == 0.0:
         return points
     circle = radius * np.stack([np.cos(_TURN), np.sin(_TURN)], axis=1)
@@ -173,7 +173,7 @@ def _grown(points: Array, radius: float) -> Array:
 
 
 def _seen(motion: Array, points: Array) -> Array:
-    """Points moved and looked at from the side: (n, 3) -> (n, 2) float."""
+    """Return points moved and looked at from the side: (n, 3) -> (n, 2) float."""
     return np.asarray((points @ motion[:3, :3].T + motion[:3, 3])[:, [0, 2]])
 
 

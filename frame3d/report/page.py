@@ -47,7 +47,7 @@ _ICON: Final = (
 
 
 def report_page(data: ReportData, language: str = "en") -> bytes:
-    """The page.
+    """Return the page.
 
     Args:
         data: from `frame3d.report.data.gather`.
@@ -86,7 +86,7 @@ def write_report(data: ReportData, folder: Path) -> Path:
 
 
 def policy(style: str, script: str) -> str:
-    """The content security policy (W3C, Content Security Policy Level 3).
+    """Return the content security policy (W3C, Content Security Policy Level 3).
 
     Nothing may be loaded from anywhere. Only this style, this script, and modules that it unpacks may
     take effect; the page's icon is a data: URL.
@@ -111,7 +111,7 @@ def packed(data: bytes) -> str:
 
 @cache
 def _modules() -> tuple[str, str]:
-    """The three.js bundle and the viewer, packed once a process."""
+    """Return the three.js bundle and the viewer, packed once a process."""
     return packed(three_bundle().encode()), packed(viewer_source().encode())
 
 
@@ -137,7 +137,7 @@ def stylesheet() -> str:
 
 @cache
 def page_script() -> str:
-    """The page's own modules as one."""
+    """Return the page's own modules as one."""
     folder = files("frame3d.report") / "page_files"
     modules = {
         f.name: f.read_text(encoding="utf-8") for f in folder.iterdir() if f.name.endswith(".js")

@@ -26,7 +26,7 @@ KINDS: Final = {TURN: "turn", SHIFT: "shift", CIRCLE: "circle", SWING: "swing"}
 def scene_document(
     scene: Scene, report: Report, meshes: Meshes, tracks: Mapping[int, GapTrack], texts: Texts
 ) -> dict[str, Any]:
-    """The document, as plain data: everything in mm and degrees, in the frame's axes.
+    """Return the document, as plain data: everything in mm and degrees, in the frame's axes.
 
     Args:
         scene: the bike and its parts.
@@ -94,7 +94,7 @@ def check_id(place: int) -> str:
 
 
 def check_title(name: str, title: str, texts: Texts) -> str:
-    """A check's title; of one of the file's own what it says itself."""
+    """Return a check's title; of one of the file's own what it says itself."""
     known = texts.get(f"check.{name}")
     if known is not None:
         return known
@@ -119,7 +119,7 @@ def sags(scene: Scene) -> dict[str, float]:
 
 
 def compact(document: Any) -> str:
-    """A document as JSON text without spaces; numbers to 1e-9, so that no lever arm shows it."""
+    """Return a document as JSON text without spaces; numbers to 1e-9, so that no lever arm shows it."""
     return json.dumps(
         _rounded(document), ensure_ascii=False, allow_nan=False, separators=(",", ":")
     )
@@ -146,7 +146,7 @@ class _Mounts:
         self._known: list[tuple[Mount, str]] = []
 
     def key(self, mount: Mount) -> str:
-        """Name of a mount, which is written where it is new."""
+        """Return name of a mount, which is written where it is new."""
         for known, key in self._known:
             if known == mount:
                 return key

@@ -30,16 +30,16 @@ class Side:
     bodies: Bodies
 
     def at(self, node: str) -> XZ:
-        """A node."""
+        """Return a node."""
         x, _, z = self.bike.nodes[node]
         return (x, z)
 
     def figure(self, name: str) -> float | None:
-        """A chart figure [mm or degrees]."""
+        """Return a chart figure [mm or degrees]."""
         return self.bike.chart[name]
 
     def known(self, name: str) -> float:
-        """A chart figure that every solved bike has."""
+        """Return a chart figure that every solved bike has."""
         value = self.figure(name)
         assert value is not None, name
         return value
@@ -123,7 +123,7 @@ class Side:
         return outlines(self.bodies, LEFT_OUT)
 
     def marks(self) -> list[Markup]:
-        """The bike: parts that the frame carries, then the frame over them."""
+        """Return the bike: parts that the frame carries, then the frame over them."""
         out: list[Markup] = []
         names = {outline.name for outline in self._outlines}
         for end in ("rear", "front"):
@@ -183,7 +183,7 @@ class Side:
         return out
 
     def _lines(self) -> list[Markup]:
-        """The frame's lines, where the file describes no tubes."""
+        """Return the frame's lines, where the file describes no tubes."""
         bb, rear, top = self.at("bottom_bracket"), self.at("rear_axle"), self.at("head_tube_top")
         bottom, seat = self.at("head_tube_bottom"), self.at("seat_tube_top")
         lines = [[bottom, top], [self.seat_foot, seat], [bb, bottom], [seat, top], [bb, rear]]

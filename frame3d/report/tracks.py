@@ -79,7 +79,7 @@ class _Plan:
     pairs: tuple[Pair, ...]
 
     def held(self, value: float) -> list[Pair]:
-        """The pairs with the motion held at a value; their other motions stay free."""
+        """Return the pairs with the motion held at a value; their other motions stay free."""
         out = []
         held, _ = Range(self.motion, value, value).held()
         for pair in self.pairs:
@@ -120,7 +120,7 @@ def _plan(scene: Scene, result: Result, count: int) -> _Plan | None:
 
 
 def motions_of(check: str) -> tuple[Name, ...]:
-    """The motions that a check is made over."""
+    """Return the motions that a check is made over."""
     return _MOTIONS.get(check, MOTIONS)
 
 

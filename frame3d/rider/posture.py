@@ -227,7 +227,7 @@ class _Body:
 def _body(
     stature: float, hip: complex, hands: complex, contacts: Mapping[str, Point]
 ) -> _Body | None:
-    """A body with its hip at `hip`; None where it cannot reach."""
+    """Return a body with its hip at `hip`; None where it cannot reach."""
     arm = UPPER_ARM + FOREARM + HAND / 2
     shoulder = _meet(hip, TRUNK * stature, hands, ARM_STRETCH * arm * stature, left=True)
     if shoulder is None:

@@ -27,7 +27,7 @@ _OTHER = re.compile(r"^(?:import|export)\b.*$", re.MULTILINE)
 
 @cache
 def viewer_source() -> str:
-    """The viewer as one ES module that exports `createViewer` and `adapt`."""
+    """Return the viewer as one ES module that exports `createViewer` and `adapt`."""
     folder = files("frame3d.viewer") / "client"
     modules = {
         entry.name: entry.read_text(encoding="utf-8")

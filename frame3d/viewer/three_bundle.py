@@ -22,7 +22,7 @@ _EXPORTS = re.compile(r"export\s*\{([^}]*)\}\s*;?\s*(?://# sourceMappingURL=\S*\
 
 
 def three_bundle(package: Path | None = None) -> str:
-    """The bundle as one ES module, without its line that points at a source map.
+    """Return the bundle as one ES module, without its line that points at a source map.
 
     Args:
         package: folder of the `nicegui` package; found by Python where left out, not imported.
@@ -42,7 +42,7 @@ def three_bundle(package: Path | None = None) -> str:
 
 
 def exported(module: str) -> frozenset[str]:
-    """Names that an ES module exports in the one list at its end."""
+    """Return names that an ES module exports in the one list at its end."""
     match = _EXPORTS.search(module)
     names = match.group(1).split(",") if match is not None else []
     return frozenset(name.split(" as ")[-1].strip() for name in names if name.strip())

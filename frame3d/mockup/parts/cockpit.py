@@ -79,7 +79,7 @@ def cockpit(drawing: Drawing) -> Made:
 
 
 def _half(drawing: Drawing, centre: Array, sign: float) -> tuple[Manifold, Limb]:
-    """One half of the bar from the clamp outward, thicker where it is held."""
+    """Return one half of the bar from the clamp outward, thicker where it is held."""
     options, scale = drawing.options, drawing.scale
     axis = _axis(drawing, centre, sign)
     if sign > 0:

@@ -87,7 +87,7 @@ def _joint(drawing: Drawing, name: str, y: float, depth: float) -> Joint:
 
 
 def _shell(drawing: Drawing) -> float:
-    """How far the bottom bracket shell reaches from the centre plane."""
+    """Return how far the bottom bracket shell reaches from the centre plane."""
     shell = drawing.bike.shell
     return (34.0 if shell is None else shell.half) * drawing.scale
 
@@ -99,7 +99,7 @@ def _spindle(drawing: Drawing) -> Peg:
 
 
 def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) -> Manifold:
-    """A flat arm, its boss reaching inward to what is beside it."""
+    """Return a flat arm, its boss reaching inward to what is beside it."""
     spec, options, scale = drawing.bike.spec.build.crank, drawing.options, drawing.scale
     assert spec is not None
     sign = 1.0 if side == "left" else -1.0
@@ -134,7 +134,7 @@ def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) 
 
 
 def _ring(drawing: Drawing, foot: float, inner: float, line: float) -> tuple[ModelPart, float]:
-    """The chainring with a boss toward the shell, and where its outer face is."""
+    """Return the chainring with a boss toward the shell, and where its outer face is."""
     spec, options, scale = drawing.bike.spec.build.chainring, drawing.options, drawing.scale
     assert spec is not None
     thick = drawing.least("chainring", "thickness", spec.thickness, options.wall)
@@ -182,7 +182,7 @@ def _pedal_peg(drawing: Drawing, side: Side, eye: Array) -> Peg:
 
 
 def _pedal(drawing: Drawing, side: Side, inner: float, outer: float) -> tuple[ModelPart, Joint]:
-    """A platform on the plane of its peg's flat."""
+    """Return a platform on the plane of its peg's flat."""
     pedal, crank = drawing.bike.spec.build.pedal, drawing.bike.spec.build.crank
     assert pedal is not None
     assert crank is not None

@@ -32,7 +32,7 @@ ARCH_ROOM: Final = 72.0
 
 
 def fork(drawing: Drawing) -> Made:
-    """The fork and its steerer."""
+    """Return the fork and its steerer."""
     sizes = fork_sizes(drawing)
     options, own = drawing.options, _axes(drawing)
     pieces = [_crown(drawing, sizes), *_legs(drawing, sizes)]
@@ -170,7 +170,7 @@ def _arch(drawing: Drawing, sizes: ForkSizes) -> Manifold:
 
 
 def _front(sizes: ForkSizes) -> tuple[Array, float]:
-    """A plane ahead of the fork that takes a little off its legs, so that it lies flat.
+    """Return a plane ahead of the fork that takes a little off its legs, so that it lies flat.
 
     Returns:
         its outward normal in own axes, (3,) float, and its distance.

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 
 def frame(drawing: Drawing) -> Made:
-    """The frame.
+    """Return the frame.
 
     Every tube is solid: no wall of a bicycle tube prints at a model's scale, and a slicer makes its own
     hollow.
@@ -46,7 +46,7 @@ def frame(drawing: Drawing) -> Made:
 
 
 def thickened(drawing: Drawing) -> Bike:
-    """The same bike with every tube a bar that prints, in the bike's own millimetres."""
+    """Return the same bike with every tube a bar that prints, in the bike's own millimetres."""
     bike = drawing.bike
     tubes = tuple(_bar(drawing, tube) for tube in bike.tubes)
     dropouts = tuple(_plate(drawing, dropout) for dropout in bike.dropouts)
@@ -59,7 +59,7 @@ def thickened(drawing: Drawing) -> Bike:
 
 
 def _bar(drawing: Drawing, tube: Tube) -> Tube:
-    """A tube grown evenly along its whole length, so that its taper stays."""
+    """Return a tube grown evenly along its whole length, so that its taper stays."""
     section, options = tube.section, drawing.options
     least = options.rod
     if tube.key == "head_tube" and drawing.has("fork"):
@@ -97,7 +97,7 @@ def _plate(drawing: Drawing, dropout: Dropout) -> Dropout:
 
 
 def _lug(drawing: Drawing, lug: Lug) -> Lug:
-    """A lug of a pivot grown on both faces, and with it the space that is kept free beside it."""
+    """Return a lug of a pivot grown on both faces, and with it the space that is kept free beside it."""
     key, wall = lug.name.removesuffix(f"_{lug.side}"), drawing.options.wall
     thickness = drawing.least(key, "plate's thickness", lug.thickness, wall) / drawing.scale
     x, y, z = lug.axle
@@ -149,7 +149,7 @@ def _printable(drawing: Drawing, body: SolidBody, solid: Solid) -> Solid:
 
 
 def _cups(drawing: Drawing, bike: Bike) -> list[Manifold]:
-    """The headset's stack at either end of the head tube, up to what turns."""
+    """Return the headset's stack at either end of the head tube, up to what turns."""
     head = next((t for t in bike.tubes if t.key == "head_tube"), None)
     headset = bike.spec.build.headset
     if head is None or headset is None:

@@ -118,7 +118,7 @@ class TextLine:
 
 
 def written(text: str) -> TextLine:
-    """A text in capitals, from 0 rightward on the line at 0."""
+    """Return a text in capitals, from 0 rightward on the line at 0."""
     strokes: list[Array] = []
     x, width, missing, blank = 0.0, 0.0, "", True
     for char in _plain(text):

@@ -53,7 +53,7 @@ def links(drawing: Drawing) -> Iterator[Manifold]:
 
 
 def _spans(bike: Bike, name: str) -> list[Span]:
-    """Where parts stand across a pivot."""
+    """Return where parts stand across a pivot."""
     found: list[Span] = []
     for item in bike.pivots:
         if isinstance(item, Housing):

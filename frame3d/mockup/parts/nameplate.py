@@ -55,11 +55,11 @@ class Nameplate:
     """End of the name, for which there is no room."""
 
     def pocket(self, clearance: float) -> Manifold:
-        """What the desk leaves free for it."""
+        """Return what the desk leaves free for it."""
         return pressed(grown(self.outline, clearance), 0.0, 2 * THICK)
 
     def desk(self, at: Array, floor: float) -> Manifold:
-        """A wedge that holds the plate, down to a floor; for a plate moved by (3, 4)."""
+        """Return a wedge that holds the plate, down to a floor; for a plate moved by (3, 4)."""
         half, low, high = self.width / 2 + LIP, -LIP, self.height + LIP
         top = np.array([(u, v, POCKET) for u in (-half, half) for v in (low, high)])
         upper = top @ at[:, :3].T + at[:, 3]
@@ -69,7 +69,7 @@ class Nameplate:
 
 
 def plate(name: str, ratio: str, widest: float) -> Nameplate | None:
-    """A plate no wider than `widest`; None where nothing of the name can be engraved.
+    """Return a plate no wider than `widest`; None where nothing of the name can be engraved.
 
     A name that would come out too small takes several lines, and no more of it than `ROWS` hold.
     """
@@ -160,5 +160,5 @@ def _broken(words: list[str], widest: float) -> tuple[list[str], str]:
 
 
 def _most(texts: Iterable[str], widest: float) -> int:
-    """How many texts, each longer than the one before, are no wider than `widest`."""
+    """Return how many texts, each longer than the one before, are no wider than `widest`."""
     return sum(1 for _ in takewhile(lambda text: written(text).width <= widest, texts))

@@ -59,7 +59,7 @@ class Balance:
 
 
 def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple[Made, Balance]:
-    """The stand and the name plate for a model, and how it balances.
+    """Return the stand and the name plate for a model, and how it balances.
 
     Its base grows until the model could be tipped by `TIP` degrees and come back.
 
@@ -123,7 +123,7 @@ def _balance(parts: tuple[ModelPart, ...]) -> Balance:
 
 
 def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
-    """A block with a slot for each tyre, on feet that a beam joins."""
+    """Return a block with a slot for each tyre, on feet that a beam joins."""
     options, scale, place = drawing.options, drawing.scale, drawing.place
     wheels: tuple[End, ...] = ("rear", "front")
     blocks, slots, centres, floor = [], [], [], 0.0
@@ -161,7 +161,7 @@ def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
 
 
 def _lead(axle: Array, radius: float, half: float, top: float) -> Manifold:
-    """A slot's edges leaning outward at the top, which leads the tyre in."""
+    """Return a slot's edges leaning outward at the top, which leads the tyre in."""
     from manifold3d import Manifold
 
     low, wide = top - 1.2, 1.2
@@ -242,7 +242,7 @@ def _finished(
     front: tuple[float, float, float],
     widest: float,
 ) -> Made:
-    """The stand with the name plate on a desk in front of its middle.
+    """Return the stand with the name plate on a desk in front of its middle.
 
     Args:
         drawing: what is printed.
@@ -300,7 +300,7 @@ def _finished(
 
 
 def _beside(limb: Limb, low: float, high: float) -> Iterator[Limb]:
-    """What of a beam is not under the desk."""
+    """Yield what of a beam is not under the desk."""
     x = limb.points[:, 0]
     for keep in (x < low - 1.0, x > high + 1.0):
         if keep.sum() > 3:

@@ -51,7 +51,7 @@ COG_STEPS: Final = 6
 
 
 def wheels(drawing: Drawing) -> Made:
-    """Both wheels."""
+    """Return both wheels."""
     parts: list[ModelPart] = []
     joints: list[Joint] = []
     notes: list[str] = []
@@ -138,7 +138,7 @@ def _rim(inner: float, bore: float, width: float, wall: float) -> CrossSection:
 
 
 def _tyre(outer: float, width: float, bore: float, half: CrossSection, fit: float) -> CrossSection:
-    """A tyre's section, less the rims' halves.
+    """Return a tyre's section, less the rims' halves.
 
     Round, with tangents of 45 degrees down to a flat on either side, so that it prints lying without
     support.
@@ -227,7 +227,7 @@ def _spokes(flange: float, out: float, width: float, thick: float) -> list[Manif
 
 
 def _cogs(drawing: Drawing, top: float) -> list[Manifold]:
-    """The cassette as steps of a cone, from the largest cog in the wheel's middle outward."""
+    """Return the cassette as steps of a cone, from the largest cog in the wheel's middle outward."""
     spec, first = drawing.bike.spec.build.cassette, first_cog_of(drawing.place)
     if spec is None or first is None:
         return []
@@ -254,7 +254,7 @@ def _circle_limb(at: Array, radius: float, half: float) -> Limb:
 
 
 def _axle(drawing: Drawing, end: End) -> tuple[ModelPart, tuple[Joint, ...]]:
-    """A pin with a head on the left, through what holds the wheel, and through its hub."""
+    """Return a pin with a head on the left, through what holds the wheel, and through its hub."""
     options, scale = drawing.options, drawing.scale
     pin, name = drawing.axle_pin(end), f"{end}_axle"
     hub = drawing.place.hub(end)

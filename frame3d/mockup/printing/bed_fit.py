@@ -1,4 +1,4 @@
-"""Whether a part fits the bed, and what is said of those that do not."""
+"""Whether a part fits the bed, and the fault for those that do not."""
 
 from __future__ import annotations
 
@@ -21,27 +21,30 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False)
 class Misfit:
-    """What fits no plate [mm]."""
+    """A part that fits no plate."""
 
     name: str
-    """The part's."""
+    """Name of the part."""
     size: tuple[float, float, float]
-    """Of the piece that is left of it."""
+    """Size of the piece that does not fit, along the model's axes [mm]."""
     over: float
-    """By how much it sticks out of the bed, about."""
+    """By how much the piece is too large for the bed, approximately [mm]."""
 
 
 def fits_somehow(part: ModelPart, bed: Bed) -> bool:
-    """Whether a part fits a bed, turned by one of `TURNS`.
+    """Whether a part fits the bed at one of `TURNS`.
 
-    It lies as it is made to, or else with one of the bike's axes upright.
+    It lies with its `down` on the plate, or, where it names none, with one of the bike's axes vertical.
     """
     points = np.asarray(part.solid.hull().to_mesh64().vert_properties)[:, :3]
     return overhang(points, bed, part.down) <= 0
 
 
 def overhang(points: Array, bed: Bed, down: Array | None) -> float:
-    """By how much points (n, 3) stick out of a bed at best [mm]; negative where they fit."""
+    """Return by how much points (n, 3) are too large for the bed in the best pose [mm].
+
+    Negative where they fit. Poses as in `fits_somehow`, with `down` the direction that faces the plate.
+    """
     turns = np.radians(TURNS)
     flat = np.stack([np.cos(turns), np.sin(turns)], axis=1)
     across = np.stack([-np.sin(turns), np.cos(turns)], axis=1)
@@ -56,12 +59,12 @@ def overhang(points: Array, bed: Bed, down: Array | None) -> float:
 
 
 def upright(z: Array) -> Array:
-    """Columns x, y, z with z along a direction: (3, 3)."""
+    """Return axes with z along a direction, as columns x, y, z: (3, 3)."""
     return axes(np.zeros(3), z, X if abs(z[0]) < 0.9 * float(np.linalg.norm(z)) else Y)[:, :3]
 
 
 def misfit(name: str, solid: Manifold, bed: Bed, down: Array | None = None) -> Misfit:
-    """What is too large of a part."""
+    """Return the misfit of a solid that does not fit the bed."""
     box = bounds(solid)
     corners = np.array([[box[i, 0], box[j, 1], box[k, 2]] for i, j, k in product((0, 1), repeat=3)])
     size = box[1] - box[0]
@@ -70,7 +73,7 @@ def misfit(name: str, solid: Manifold, bed: Bed, down: Array | None = None) -> M
 
 
 def too_large(misfits: Sequence[Misfit], options: Options) -> MockupError:
-    """One fault for all parts that fit no plate."""
+    """Return one error for all parts that fit no plate."""
     bed = options.bed
     names = ", ".join(
         f"{item.name.replace('_', ' ')} ({item.size[0]:.0f} x {item.size[1]:.0f} x "

@@ -15,32 +15,33 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 GRID: Final = 2.0**-13
-"""Vertices are written on this grid [mm], about 1e-4: STL's 32-bit numbers hold its points exactly up
-to 2 m, so that the faces which are checked are those that are written."""
+"""Grid on which vertices are written, about 1e-4 [mm]. STL's 32-bit numbers hold its points exactly up
+to 2 m, so the triangles that are checked are those that are written."""
 SLIVER: Final = 1e-6
-"""No face is smaller than this [mm²]."""
+"""Smallest accepted area of a triangle [mm²]."""
 THIN: Final = 3 * GRID
-"""Faces lower than this are taken out where that can be done [mm]: rounding to the grid moves corners by
-up to 0.87 of it, two of them against each other, so that what is higher keeps its side up."""
+"""Triangles of smaller height are removed where possible [mm]. Rounding to the grid moves vertices by up
+to 0.87 of its step, two of them against each other; higher triangles do not turn over by that."""
 SIMPLIFY: Final = GRID
-"""Details finer than this are taken out [mm]: no more than the grid would take."""
+"""Finer details are removed [mm]; the grid would not hold them."""
 CRUMB: Final = 0.01
-"""Overlap of two parts that touch [mm³]."""
+"""Largest overlap of two parts that only touch [mm³]."""
 LOOSE: Final = 0.1
-"""Pieces up to this are crumbs that cuts leave, too small to print [mm³]."""
+"""Separate pieces up to this volume are removed: cuts leave them, and they are too small to print
+[mm³]."""
 
 
 def meshed(solid: Manifold) -> Mesh:
-    """A solid as the mesh that will be written: on the grid, without slivers.
+    """Return a solid as the mesh that will be written: on the grid, without slivers.
 
-    Where faces of two parts meet, or of one part twice, the solid remembers a seam, which it would keep
-    however fine its corners are; as an original it has none.
+    A boolean's result remembers from which solids its faces came, and `simplify` keeps the seams between
+    them, however fine. `as_original` forgets them first.
     """
     return snapped(read_manifold(_one(solid.as_original().simplify(SIMPLIFY))))
 
 
 def problems(mesh: Mesh) -> list[str]:
-    """What is wrong with a mesh, by trimesh; empty where nothing is."""
+    """Return sentences that say what is wrong with a mesh, tested with trimesh; empty if nothing is."""
     import trimesh
 
     body = trimesh.Trimesh(mesh.vertices, mesh.triangles, process=False)
@@ -61,7 +62,7 @@ def problems(mesh: Mesh) -> list[str]:
 
 
 def shells(mesh: Mesh) -> int:
-    """Number of connected pieces of the surface."""
+    """Return the number of connected components of the surface."""
     label = np.arange(len(mesh.vertices))
     edges = np.vstack([mesh.triangles[:, [0, 1]], mesh.triangles[:, [1, 2]]])
     while True:
@@ -76,10 +77,10 @@ def shells(mesh: Mesh) -> int:
 
 
 def passed(meshes: dict[str, Mesh]) -> None:
-    """Refuse bad parts.
+    """Check all meshes by name.
 
     Raises:
-        MockupError: naming every part that is no single closed shell.
+        MockupError: naming every mesh that has `problems`.
     """
     faults = [
         Fault(
@@ -97,9 +98,9 @@ def passed(meshes: dict[str, Mesh]) -> None:
 
 
 def _one(solid: Manifold) -> Manifold:
-    """A solid without the voids inside it, which no one sees, and without crumbs.
+    """Return a solid without inner voids, which nobody sees, and without pieces up to `LOOSE`.
 
-    Shells of voids enclose a negative volume.
+    The shell of a void encloses a negative volume.
     """
     from manifold3d import Manifold
 
@@ -111,10 +112,10 @@ def _one(solid: Manifold) -> Manifold:
 
 
 def snapped(mesh: Mesh) -> Mesh:
-    """On the grid and without slivers.
+    """Return the mesh with its vertices on the grid and without slivers.
 
-    No two corners fall together: walls and gaps finer than the grid keep a step of it, so that the
-    surface stays what it is.
+    Vertices that would coincide are moved apart by one step of the grid, along the outward normal, so
+    that thin walls and gaps do not close.
     """
     mesh = without_slivers(mesh, 10 * SLIVER, THIN)
     cells = np.round(mesh.vertices / GRID)
@@ -128,7 +129,7 @@ def snapped(mesh: Mesh) -> Mesh:
 
 
 def _normals(mesh: Mesh) -> NDArray[np.float64]:
-    """Outward unit directions at corners: (n, 3) float."""
+    """Return outward unit normals at vertices: (n, 3) float."""
     corners = mesh.vertices[mesh.triangles]
     normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     total = np.zeros_like(mesh.vertices)

@@ -1,4 +1,16 @@
-"""Parts on plates, one inside the other's gaps where they fit, over as many plates as it takes."""
+r"""Nest parts on as many print plates as needed; parts may lie in the gaps of others.
+
+Outlines are rasterised to a grid of `CELL`. A part goes to the free place nearest to the front left
+corner at which its cells meet no taken ones:
+
+      y  . . . . . . . . . .
+         . . . . . B B B B .        A, B: cells of parts already placed
+         . . . . . B . . B .        C: the new part in a gap; it is also tried turned by `TURNS`
+         A A A A A B C C B .
+         A A A A A B C C B .
+         '------------------- x
+      front left corner
+"""
 
 from __future__ import annotations
 
@@ -19,40 +31,41 @@ if TYPE_CHECKING:
 Grid = NDArray[np.bool_]
 
 CELL: Final = 1.0
-"""Of the grid that plates are searched on [mm]."""
+"""Side of a cell of the grid [mm]."""
 APART: Final = 4.0
-"""Between two parts on a plate, as they are seen from above [mm]; common practice, no source."""
+"""Distance between two parts on a plate, seen from above [mm]; common practice, no source."""
 TURNS: Final = (0, 90, 180, 270, 45, 135, 30, 60, 120, 150, 15, 75, 105, 165)
-"""Angles that a part is tried at [degrees]."""
+"""Angles about z at which a part is tried, in this order [degrees]."""
 
 
 @dataclass(frozen=True, eq=False)
 class Laid:
-    """A part in its pose, seen from above."""
+    """A part in its print pose, with its outline from above."""
 
     name: str
     colour: str
     turn: Array
-    """From the model's axes to the plate's: (3, 3)."""
+    """Rotation from the model's axes to the plate's: (3, 3)."""
     shadow: CrossSection
-    """Seen from above, turned so."""
+    """The part projected onto the plate [mm]."""
     height: float
+    """Height over the plate [mm]."""
 
 
 @dataclass(frozen=True, eq=False)
 class NestedPart:
-    """Where a part lies on its plate: a turn about z, then a move."""
+    """A part's place on its plate: a rotation about z, then a translation."""
 
     name: str
     angle: float
-    """[degrees]"""
+    """Rotation [degrees]."""
     shift: tuple[float, float]
-    """[mm], from the plate's front left corner."""
+    """Translation (x, y) from the plate's front left corner [mm]."""
 
 
 @dataclass(frozen=True, eq=False)
 class PlateOf:
-    """One plate."""
+    """One plate with its parts."""
 
     number: int
     colours: tuple[str, ...]
@@ -60,7 +73,7 @@ class PlateOf:
 
 
 def laid(name: str, colour: str, mesh: Mesh, turn: Array) -> Laid:
-    """A part in a pose."""
+    """Return a part in the pose that a rotation (3, 3) gives it, with its lowest point at z = 0."""
     from frame3d.mockup.solid import closed
 
     vertices = mesh.vertices @ turn.T
@@ -70,7 +83,7 @@ def laid(name: str, colour: str, mesh: Mesh, turn: Array) -> Laid:
 
 
 def fits(part: Laid, bed: Bed) -> bool:
-    """Whether a part alone fits a bed, at one of `TURNS`."""
+    """Whether a part alone fits the bed at one of `TURNS`."""
     if part.height > bed[2]:
         return False
     hull = part.shadow.hull()
@@ -82,10 +95,12 @@ def fits(part: Laid, bed: Bed) -> bool:
 
 
 def packed(parts: Sequence[Laid], bed: Bed, mixed: bool) -> tuple[PlateOf, ...]:
-    """Every part on a plate, large ones first, each where it lies nearest to the front left corner.
+    """Place all parts on plates: large ones first, each on the first plate with room (first fit).
 
-    Plates hold one colour each unless `mixed`, so that each is printed from one spool. Every part
-    must fit the bed.
+    Args:
+        parts: all parts; each must fit the bed alone (`fits`).
+        bed: width, depth and height [mm].
+        mixed: whether parts of several colours may share a plate; else each plate has one colour.
     """
     groups: dict[str, list[Laid]] = {}
     for part in parts:
@@ -109,25 +124,25 @@ def packed(parts: Sequence[Laid], bed: Bed, mixed: bool) -> tuple[PlateOf, ...]:
 
 
 class _Plate:
-    """A plate while it fills: a grid of cells that are taken."""
+    """A plate that is being filled, as a grid of taken cells."""
 
     def __init__(self, bed: Bed) -> None:
         self._bed = bed
-        # Shadows carry half of the distance between parts, so the grid is that much larger.
+        # Outlines are grown by half of the distance between parts, so the grid is larger by that.
         self._size = (_cells(bed[0]), _cells(bed[1]))
         self._taken: Grid = np.zeros(self._size, dtype=bool)
         self._items: list[tuple[Laid, float, float, float]] = []
-        # A mask that stays within the grid never wraps round it.
+        # The circular correlation needs no padding: only places within the grid are looked at.
         self._period = (_smooth(self._size[0]), _smooth(self._size[1]))
         self._seen: NDArray[np.complex128] | None = None
 
     @property
     def names(self) -> set[str]:
-        """Of what lies on it."""
+        """Names of the parts on it."""
         return {part.name for part, *_ in self._items}
 
     def take(self, part: Laid) -> bool:
-        """Put a part on the plate, if there is room."""
+        """Put a part on the plate; return whether there was room."""
         for angle in TURNS:
             shadow = part.shadow.rotate(angle)
             low_x, low_y, high_x, high_y = shadow.bounds()
@@ -148,7 +163,7 @@ class _Plate:
         return False
 
     def centred(self) -> tuple[NestedPart, ...]:
-        """What lies on it, moved together to the middle of the bed."""
+        """Return the parts, moved together to the middle of the bed."""
         boxes = np.array(
             [
                 np.array(part.shadow.rotate(angle).bounds()) + np.array([x, y, x, y])
@@ -163,10 +178,10 @@ class _Plate:
         )
 
     def _place(self, mask: Grid) -> tuple[int, int] | None:
-        """The free place nearest to the corner: cells of the mask's own corner.
+        """Return the free place of a mask's first cell nearest to the corner; None if there is none.
 
-        Where a mask may go is told by the correlation of the taken cells with it, by way of their
-        Fourier transforms: cells shared, for every place of its corner.
+        The cross-correlation of the taken cells with the mask, computed by Fourier transforms, counts
+        the cells that both share for every place of the mask; free places share none.
         """
         rows, columns = (a - b + 1 for a, b in zip(self._size, mask.shape, strict=True))
         if rows <= 0 or columns <= 0:
@@ -187,7 +202,7 @@ class _Plate:
 
 
 def _cells(side: float) -> int:
-    """Along a side of a bed."""
+    """Return the number of cells along a side of the bed [mm]."""
     return int((side - 2 * EDGE + APART) / CELL)
 
 
@@ -196,7 +211,7 @@ def _spectrum(cells: Grid, shape: tuple[int, int]) -> NDArray[np.complex128]:
 
 
 def _smooth(length: int) -> int:
-    """The next length with no factors but 2, 3 and 5, which are transformed fast."""
+    """Return the next length with no prime factors but 2, 3 and 5, for a fast Fourier transform."""
     while True:
         rest = length
         for factor in (2, 3, 5):
@@ -208,10 +223,13 @@ def _smooth(length: int) -> int:
 
 
 def _raster(shadow: CrossSection, margin: float) -> Grid:
-    """Cells that a shadow, grown by `margin`, touches; (columns along x, rows along y)."""
+    """Return the cells that an outline touches when grown by `margin` [mm]: (cells in x, cells in y).
+
+    A scan-line fill by the even-odd rule.
+    """
     from manifold3d import JoinType
 
-    # A cell counts where its middle is within half a diagonal.
+    # A cell counts if its middle is within half a cell's diagonal of the outline.
     grown = shadow.offset(margin + 0.71 * CELL, JoinType.Round, 2.0, 24)
     _, _, high_x, high_y = shadow.bounds()
     size = (
@@ -222,7 +240,7 @@ def _raster(shadow: CrossSection, margin: float) -> Grid:
     a = np.vstack(outlines)
     b = np.vstack([np.roll(outline, -1, axis=0) for outline in outlines])
     low, high = np.where((a[:, 1] < b[:, 1])[:, None], (a, b), (b, a))
-    # Each edge turns cells on and off in the rows whose middles it passes.
+    # Each edge flips one cell in every row whose middle it passes; a running xor fills between.
     first, last = (
         np.clip(np.ceil(end[:, 1] / CELL - 0.5).astype(int), 0, size[1]) for end in (low, high)
     )

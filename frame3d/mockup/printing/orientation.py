@@ -1,4 +1,4 @@
-"""Which way a part lies on the plate: the way that needs least support."""
+"""Choose the pose in which a part is printed: the one that needs least support."""
 
 from __future__ import annotations
 
@@ -15,37 +15,39 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 OVERHANG: Final = 45.0
-"""Faces that lean further out than this need support [degrees] (trade pages)."""
+"""Faces that overhang by a larger angle from the vertical need support [degrees] (trade pages)."""
 SLACK: Final = 1.5
-"""Faces at `OVERHANG` itself are made for it: this much further is let pass [degrees]."""
+"""Tolerance on `OVERHANG`: parts are designed with faces of exactly that angle [degrees]."""
 TOUCHES: Final = 0.05
-"""What is no higher above the plate rests on it [mm]."""
+"""Faces no higher than this above the plate rest on it [mm]."""
 FACES: Final = 24
-"""Directions that are tried: the largest faces of the convex hull, and the axes."""
+"""Number of faces of the convex hull, largest first, that are tried on the plate besides the axes."""
 STANDS: Final = 4.0
-"""A part that rests on less than this is likely to come off the plate [mm²]; common practice, no
+"""A part that rests on a smaller area is likely to come off the plate [mm²]; common practice, no
 source."""
 LOOSE, TALL, UNSTEADY, HIDDEN = 200.0, 0.3, 1e5, 1e6
-"""What a pose costs that rests on nothing, that is a millimetre higher, that would tip, or that lays
-letters face down, in mm³ of support."""
+"""Penalties as volumes of support [mm³]: for resting on no area, for each millimetre of height, for a
+part that would tip over, for letters that do not face up."""
 
 
 @dataclass(frozen=True, eq=False)
 class PrintPose:
-    """A way to lie: rotation (3, 3) from the model's axes to the plate's, z up."""
+    """A pose on the plate."""
 
     turn: Array
+    """Rotation (3, 3) from the model's axes to the plate's, z up."""
     support: float
-    """Volume under faces that overhang, down to the plate [mm³]."""
+    """Volume of support, from overhanging faces down to the plate [mm³]."""
     rests: float
     """Area that rests on the plate [mm²]."""
     height: float
+    """Height over the plate [mm]."""
     cost: float
-    """What poses are compared by: support, and a little for height and for a small rest."""
+    """Support plus penalties [mm³]; poses are sorted by it."""
 
 
 def poses(part: ModelPart, mesh: Mesh) -> list[PrintPose]:
-    """Ways to lie, best first; what carries letters keeps them off the plate and free of supports."""
+    """Return the possible poses, best first; a face with letters should face up."""
     downs = np.array(_directions(part, mesh))
     support, rests, height = support_of(mesh, downs)
     cost = support + TALL * height + LOOSE * np.maximum(0.0, 1 - rests / STANDS)
@@ -62,10 +64,13 @@ def poses(part: ModelPart, mesh: Mesh) -> list[PrintPose]:
 
 
 def support_of(mesh: Mesh, downs: Array) -> tuple[Array, Array, Array]:
-    """Support volume [mm³], resting area [mm²] and height [mm] of a mesh for each unit direction that
-    faces the plate, (k, 3): three (k,) float.
+    """Return support volume [mm³], resting area [mm²] and height [mm] of a mesh, (k,) float each.
 
-    Under every face that leans out further than `OVERHANG`, a column down to the plate.
+    Support is a column from every face that overhangs by more than `OVERHANG` down to the plate.
+
+    Args:
+        mesh: the part.
+        downs: unit directions that face the plate, (k, 3).
     """
     height = -mesh.vertices @ downs.T
     low = height.min(axis=0)
@@ -83,13 +88,13 @@ def support_of(mesh: Mesh, downs: Array) -> tuple[Array, Array, Array]:
 
 
 def _turn(down: Array) -> Array:
-    """A rotation that takes `down` to -z: (3, 3)."""
+    """Return a rotation that takes `down` to -z: (3, 3)."""
     aside = np.array([1.0, 0.0, 0.0]) if abs(down[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
     return axes(np.zeros(3), -down, aside)[:, :3].T
 
 
 def _is_steady(mesh: Mesh, down: Array) -> bool:
-    """Whether the middle of the mass lies over what is near the plate."""
+    """Whether the centre of mass lies over the hull of the vertices within 0.4 mm of the plate."""
     vertices = mesh.vertices @ _turn(down).T
     low = vertices[:, 2] < vertices[:, 2].min() + 0.4
     if low.sum() < 3:
@@ -104,7 +109,7 @@ def _is_steady(mesh: Mesh, down: Array) -> bool:
 
 
 def _directions(part: ModelPart, mesh: Mesh) -> list[Array]:
-    """Unit directions that could face the plate."""
+    """Return unit directions that could face the plate: `down`, faces of the hull, and the axes."""
     found: list[Array] = [] if part.down is None else [part.down / np.linalg.norm(part.down)]
     for way in (*_flats(part.solid.hull()), *np.eye(3), *-np.eye(3)):
         if not found or float((np.array(found) @ way).max()) < 0.9998:
@@ -113,7 +118,7 @@ def _directions(part: ModelPart, mesh: Mesh) -> list[Array]:
 
 
 def _flats(hull: Manifold) -> list[Array]:
-    """Normals of the largest flat faces of a convex hull."""
+    """Return unit normals of the largest flat faces of a convex hull, at most `FACES`."""
     mesh = hull.to_mesh64()
     v = np.asarray(mesh.vert_properties)[:, :3]
     a, b, c = (v[np.asarray(mesh.tri_verts)[:, i]] for i in range(3))

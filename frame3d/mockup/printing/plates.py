@@ -1,4 +1,4 @@
-"""A model's parts as meshes, each in the pose that it prints in, on plates."""
+"""A model's parts as meshes, in their print poses, on plates."""
 
 from __future__ import annotations
 
@@ -20,19 +20,22 @@ class Printed:
     """A part ready to print."""
 
     number: int
+    """Number of the part, from 1."""
     part: ModelPart
     mesh: Mesh
-    """Where it stands in the model."""
+    """In its place in the model [mm]."""
     flat: Mesh
-    """As it lies: on z = 0, its box's corner at the origin."""
+    """In its print pose: on z = 0, with its bounding box's corner at the origin [mm]."""
     pose: PrintPose
     laid: Laid
     plate: int
+    """Number of its plate, from 1."""
     place: NestedPart
+    """Its place on the plate."""
 
     @property
     def transform(self) -> Array:
-        """From `flat` to its place on the plate: (3, 4)."""
+        """Rigid motion from `flat` to the place on the plate: (3, 4)."""
         a = np.radians(self.place.angle)
         turn = np.array(
             [[np.cos(a), -np.sin(a), 0.0], [np.sin(a), np.cos(a), 0.0], [0.0, 0.0, 1.0]]
@@ -52,10 +55,10 @@ class Plates:
 
 
 def plates(model: ScaleModel) -> Plates:
-    """Every part checked, laid and packed.
+    """Check all parts, choose their print poses and place them on plates.
 
     Raises:
-        MockupError: a part that is no single closed shell, or that fits no plate.
+        MockupError: a part is not one closed shell, or fits no plate.
     """
     options = model.drawing.options
     meshes = {part.name: meshed(part.solid) for part in model.parts}
@@ -93,7 +96,7 @@ def plates(model: ScaleModel) -> Plates:
 
 
 def _lying(model: ScaleModel, part: ModelPart, mesh: Mesh) -> tuple[PrintPose, Laid] | None:
-    """The pose of least support that fits the bed."""
+    """Return the pose of least support that fits the bed; None where none fits."""
     for pose in poses(part, mesh):
         item = laid(part.name, part.colour, mesh, pose.turn)
         if fits(item, model.drawing.options.bed):
@@ -102,6 +105,6 @@ def _lying(model: ScaleModel, part: ModelPart, mesh: Mesh) -> tuple[PrintPose, L
 
 
 def _flat(mesh: Mesh, pose: PrintPose) -> Mesh:
-    """A mesh as it lies, as it is written."""
+    """Return the mesh in its print pose, as it is written to the file."""
     vertices = mesh.vertices @ pose.turn.T
     return snapped(Mesh(vertices - vertices.min(axis=0), mesh.triangles))

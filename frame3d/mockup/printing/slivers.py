@@ -1,10 +1,19 @@
-"""Faces with next to no area, which exact booleans leave, taken out of a closed mesh.
+r"""Remove slivers, triangles of almost no area or height that exact booleans leave, from a closed mesh.
 
-A sliver goes in one of two ways. One of its corners is taken away, the faces around drawn to another,
-where the surface moves by no more than prints; or, where it is flat, its longest edge is turned, so that
-the corner which lies on that edge becomes a corner of the neighbour. The way that leaves the best faces
-is taken. Each makes faces fewer, or the worse of two faces better: so that it comes to an end, with
-several flat ones in a row as well.
+A sliver is removed by one of two operations, whichever leaves the best triangles:
+
+    edge collapse: vertex d is merged into k,      edge flip: the longest edge a-b of the flat triangle
+    the two triangles on their edge vanish         a-b-c becomes the edge c-d
+
+        \   |   /          \  |  /                      a---.                 a---.
+         \  |  /            \ | /                       |\    ' .             |    ' .
+      ----k===d----   ->   ---k---                      | c       d    ->     c--------d
+         /  |  \            / | \                       |/    . '             |    . '
+        /   |   \          /  |  \                      b---'                 b---'
+
+An edge is collapsed only where the surface moves by at most `SHORT`. A flip must improve the worse of
+its two triangles by the factor `BETTER`. So each operation either removes triangles or improves them,
+and the procedure ends, also with several flat triangles in a row.
 """
 
 from __future__ import annotations
@@ -20,20 +29,20 @@ from frame3d.mockup.part import Array
 from frame3d.solids.mesh import Mesh
 
 SHORT: Final = 0.01
-"""The surface may move by this where a corner goes [mm]."""
+"""Largest movement of the surface by one operation [mm]."""
 BETTER: Final = 1.01
-"""A turned edge has to make the worse of its two faces better by this factor."""
+"""Factor by which an edge flip must improve the worse of its two triangles."""
 
 Corners = tuple[int, int, int]
 
 
 def without_slivers(mesh: Mesh, least: float, thin: float = 0.0) -> Mesh:
-    """The same surface without slivers, as far as that can be done.
+    """Return the same surface without slivers, as far as they can be removed.
 
     Args:
-        mesh: closed.
-        least: faces smaller than this are slivers [mm²].
-        thin: and so are those whose least height is below this [mm].
+        mesh: a closed mesh.
+        least: triangles of smaller area are slivers [mm²].
+        thin: triangles of smaller height over their longest edge are slivers too [mm].
     """
     corners = mesh.vertices[mesh.triangles]
     worth = _worth(corners, least, thin)
@@ -59,25 +68,31 @@ def without_slivers(mesh: Mesh, least: float, thin: float = 0.0) -> Mesh:
 
 
 def face_areas(corners: Array) -> Array:
-    """Areas of triangles: (n, 3, 3) -> (n,) [mm²]."""
+    """Return the areas of triangles: (n, 3, 3) -> (n,) [mm²]."""
     cross = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     return np.asarray(np.linalg.norm(cross, axis=1) / 2)
 
 
 def face_heights(corners: Array) -> Array:
-    """Heights of triangles over their longest edges: (n, 3, 3) -> (n,) [mm]."""
+    """Return the heights of triangles over their longest edges: (n, 3, 3) -> (n,) [mm]."""
     longest = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2).max(axis=1)
     return np.asarray(2 * face_areas(corners) / np.maximum(longest, 1e-300))
 
 
 def _worth(corners: Array, least: float, thin: float) -> Array:
-    """How far triangles are from being slivers, which are below 1: (n, 3, 3) -> (n,)."""
+    """Return the quality of triangles, below 1 for slivers: (n, 3, 3) -> (n,).
+
+    The smaller of area over `least` and height over `thin`.
+    """
     area = face_areas(corners) / least
     return np.minimum(area, face_heights(corners) / thin) if thin > 0 else area
 
 
 def _away(points: Array, corners: Array) -> float:
-    """How far the farthest of points (k, 3) is from some triangles (n, 3, 3) together [mm]."""
+    """Return the largest distance of points (k, 3) from a set of triangles (n, 3, 3) [mm].
+
+    The one-sided Hausdorff distance of the points from the triangles.
+    """
     along = np.roll(corners, -1, axis=1) - corners
     to = points[:, None, None] - corners
     size = np.maximum(np.einsum("nij,nij->ni", along, along), 1e-300)
@@ -92,29 +107,32 @@ def _away(points: Array, corners: Array) -> float:
 
 
 def _spread(corners: Array) -> Array:
-    """Points all over triangles, but their corners: (n, 3, 3) -> (4 n, 3)."""
+    """Return sample points of triangles, midpoints of edges and centroids: (n, 3, 3) -> (4 n, 3)."""
     middles = (corners + np.roll(corners, 1, axis=1)) / 2
     return np.vstack([middles.reshape(-1, 3), corners.mean(axis=1)])
 
 
 @dataclass(frozen=True, slots=True)
 class _Change:
-    """Faces that something would take away, and how those that it would change run then."""
+    """The effect of one operation."""
 
     gone: tuple[int, ...]
+    """Triangles that it removes."""
     put: dict[int, Corners]
+    """Triangles that it changes, with their new vertices."""
     worth: float
-    """Of the worst face changed, up to 1."""
+    """Quality of the worst changed triangle, at most 1."""
     moved: float
     """How far the surface moves [mm]."""
 
     @property
     def rank(self) -> tuple[float, float]:
+        """Sort key, best first."""
         return (-self.worth, self.moved)
 
 
 class _Work:
-    """A mesh as dictionaries while it is changed."""
+    """A mesh while it is changed: vertices of each triangle, and triangles around each vertex."""
 
     def __init__(self, mesh: Mesh, least: float, thin: float) -> None:
         self._at = mesh.vertices
@@ -128,17 +146,20 @@ class _Work:
                 self._around[corner].add(i)
 
     def mesh(self) -> Mesh:
-        """What is left, without corners that no face has."""
+        """Return the mesh, without unused vertices."""
         triangles = np.array([self._faces[i] for i in sorted(self._faces)], dtype=np.int64)
         used, index = np.unique(triangles, return_inverse=True)
         return Mesh(self._at[used], index.reshape(-1, 3).astype(np.int64))
 
     def is_sliver(self, face: int) -> bool:
-        """Of a face; not one that is gone."""
+        """Whether a triangle is a sliver; False for one that was removed."""
         return face in self._faces and self._worst([self._faces[face]]) < 1
 
     def mend(self, face: int) -> list[int]:
-        """Take a sliver out; the faces that changed, none where nothing can be done."""
+        """Remove a sliver by the best operation; return the changed triangles, none if none is possible.
+
+        Possible operations: a collapse of each edge to either end, and a flip of the longest edge.
+        """
         corners = self._faces[face]
         edges = [(corners[i], corners[(i + 1) % 3], corners[i - 1]) for i in range(3)]
         ways = [self._closed(*way) for a, b, _ in edges for way in ((a, b), (b, a))]
@@ -155,9 +176,10 @@ class _Work:
         return sorted(best.put)
 
     def _closed(self, keep: int, drop: int) -> _Change | None:
-        """A corner taken away; none where the surface would pinch, move, or a face turn over.
+        """Collapse the edge keep-drop to `keep`; None where that is not allowed.
 
-        Faces no higher than `SHORT` may: that is less than prints.
+        The link condition must hold (exactly two common neighbours), the surface must move by at most
+        `SHORT`, and no triangle may turn over, except those of a height up to `SHORT`.
         """
         shared = self._around[keep] & self._around[drop]
         if len(self._beside(keep) & self._beside(drop)) != 2 or len(shared) != 2:
@@ -183,7 +205,7 @@ class _Work:
         return (a, b, c)
 
     def _turned(self, face: int, a: int, b: int, c: int) -> _Change | None:
-        """The edge from a to b of a face whose third corner is c, turned; none where that is no help."""
+        """Flip the edge a-b of a triangle a-b-c; None where that is not possible or no improvement."""
         others = (self._around[a] & self._around[b]) - {face}
         if len(others) != 1:
             return None
@@ -199,7 +221,7 @@ class _Work:
         return _Change((), put, worst, height)
 
     def _worst(self, faces: Iterable[Corners]) -> float:
-        """Worth of the worst of some faces, up to 1."""
+        """Return the quality of the worst of some triangles, at most 1."""
         corners = self._at[list(faces)]
         return min(1.0, float(_worth(corners, self._least, self._thin).min(initial=np.inf)))
 
@@ -218,5 +240,5 @@ class _Work:
 
 
 def _normals(corners: Array) -> Array:
-    """Across triangles, twice their area long: (n, 3, 3) -> (n, 3)."""
+    """Return normals of triangles, of length twice the area: (n, 3, 3) -> (n, 3)."""
     return np.asarray(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]))

@@ -1,7 +1,17 @@
-"""Cut a part that does not fit the bed across its limbs, with keyed pegs, both ends marked.
+r"""Cut a part that is too large for the bed into pieces that are joined by pegs.
 
-One plane cuts one or more limbs at once. All its pegs point along its normal, so that the pieces slide
-together; a plane that meets anything but limbs, far from their ends, is never taken.
+A limb is a straight or curved bar of the part that may be cut. One plane cuts one or more limbs at once:
+
+                 plane                  seen along the limb, a crossing with its peg
+                   |                              |
+      =============|==============      ..........|..........
+           limb    |                       letter | letter
+                   |-> normal              [=======peg======]   DEPTH into each piece, along the normal
+      =============|==============      ..........|..........
+           limb    |                              |
+
+All pegs of a plane point along its normal, so that the pieces slide together. A plane is used only if it
+meets the part nowhere but at its crossings with limbs. A limb too thin for a peg is glued end to end.
 """
 
 from __future__ import annotations
@@ -25,53 +35,72 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 DEPTH: Final = 5.0
-"""Of a peg in each piece [mm]."""
+"""Length of a peg in each piece [mm]."""
 SLANT: Final = 40.0
-"""A limb may lean against the plane's normal by this [degrees]."""
+"""Largest angle between a limb and the plane's normal [degrees]."""
 STEP: Final = 3.0
-"""Between planes that are tried [mm]."""
+"""Distance between the parallel planes that are compared [mm]."""
 LEAST: Final = 25.0
-"""Shortest piece along the cut's normal [mm]."""
+"""Shortest piece along the plane's normal [mm]."""
 BUTTED: Final = 30.0
-"""A limb that is cut without a peg costs as much as pieces larger by this [mm]."""
+"""Penalty in comparisons for each limb that is cut without a peg, as overhang over the bed [mm]."""
 TRIES: Final = 6
-"""Planes that are cut at, at most, until the pieces print."""
+"""Largest number of planes that are tried for one cut."""
 BESIDE: Final = (0.0, 0.137, -0.211)
-"""Each also a little beside [mm]."""
+"""Offsets along its normal at which each plane is tried [mm]."""
 CUTS: Final = 40
-"""Cuts of one part, at most."""
+"""Largest number of cuts of one part."""
 POINTS: Final = 600
-"""Points that stand for a part while planes are compared."""
+"""Largest number of the part's vertices that are used to compare planes."""
 MARK, STROKE = 2.4, 0.6
-"""Least height of a mark's letter, and its stroke [mm] (trade pages: strokes of 0.6)."""
+"""Least height of an engraved letter, and the width of its stroke [mm] (trade pages: 0.6)."""
 ENGRAVED: Final = 0.4
+"""Depth of the letters [mm]."""
 
 
 @dataclass(frozen=True, eq=False)
 class Crossing:
-    """Where a plane cuts a limb."""
+    """The place where a plane cuts a limb."""
 
     at: Array
+    """The point on the limb's axis, (3,) [mm]."""
     radius: float
+    """Radius of the limb there [mm]."""
     pegged: bool
-    """Whether it is thick enough for a peg."""
+    """Whether the limb is thick enough for a peg."""
 
 
 @dataclass(frozen=True, eq=False)
 class Plane:
-    """A plane to cut at."""
+    """A plane to cut at: all points p with p·normal = offset."""
 
     normal: Array
+    """Unit normal, (3,)."""
     offset: float
+    """Distance from the origin [mm]."""
     crossings: tuple[Crossing, ...]
+    """Its crossings with limbs."""
     made: bool = False
-    """Whether the part names it itself."""
+    """Whether the part itself names the plane (`ModelPart.planes`); then it is not tested."""
 
 
 def fitted(
     part: ModelPart, bed: Bed, options: Options, marks: Iterator[str]
 ) -> tuple[list[ModelPart], list[Joint]] | Misfit:
-    """A part as it is where it fits the bed, else in pieces; lying as it should, or else any way up."""
+    """Return the part uncut where it fits the bed, else its pieces and pegs, with their joints.
+
+    A part that may also lie in other poses (`upright`) is tried in those if it cannot be cut to fit in
+    its own.
+
+    Args:
+        part: the part.
+        bed: width, depth and height [mm].
+        options: clearances and walls.
+        marks: letters for the cuts; those used are taken from it.
+
+    Returns:
+        parts and joints, or the misfit where no cut makes the part fit.
+    """
     if fits_somehow(part, bed):
         return [part], []
     found = split(part, bed, options, marks)
@@ -83,9 +112,9 @@ def fitted(
 def split(
     part: ModelPart, bed: Bed, options: Options, marks: Iterator[str]
 ) -> tuple[list[ModelPart], list[Joint]] | Misfit:
-    """A part in pieces that fit the bed, the pegs between them, and their joints.
+    """Cut a part into pieces that fit the bed; return pieces, pegs and joints.
 
-    Where no cut makes it fit: the piece that does not.
+    Arguments and result as for `fitted`.
     """
     leaves: list[ModelPart] = []
     cuts: list[tuple[Plane, list[str]]] = []
@@ -112,9 +141,10 @@ def split(
 def _printable(
     piece: ModelPart, planes: Iterable[Plane], marks: Iterator[str], options: Options
 ) -> tuple[Plane, list[str], list[ModelPart]] | None:
-    """The first plane whose pieces come out as single closed shells, its marks, and the pieces.
+    """Return the first plane whose pieces are printable meshes, its letters, and the pieces.
 
-    A plane may graze an edge so closely that no clean surface is left; one a little beside it does not.
+    A plane may come so close to an edge of the part that the boolean leaves a bad mesh. So each plane is
+    also tried with the offsets `BESIDE`.
     """
     letters: list[str] = []
     for plane in planes:
@@ -129,7 +159,7 @@ def _printable(
 
 
 def _shifted(piece: ModelPart, plane: Plane, by: float, options: Options) -> Plane:
-    """A plane a little beside; itself where that crosses otherwise."""
+    """Return the plane moved by `by` [mm]; unchanged if the number of crossings would change."""
     offset = plane.offset + by
     crossings = _crossings(piece.limbs, plane.normal, offset, options)
     if len(crossings) != len(plane.crossings):
@@ -138,7 +168,7 @@ def _shifted(piece: ModelPart, plane: Plane, by: float, options: Options) -> Pla
 
 
 def letters() -> Iterator[str]:
-    """Marks: A to Z, then A1 and on."""
+    """Yield marks: A to Z without I, then A1 to Z1, A2 and so on."""
     alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
     yield from alphabet
     number = 1
@@ -148,9 +178,10 @@ def letters() -> Iterator[str]:
 
 
 def _planes(part: ModelPart, bed: Bed, options: Options) -> Iterator[Plane]:
-    """Planes that may be cut at, best first.
+    """Yield planes at which the part may be cut, best first.
 
-    The best leave pieces that fit, then the smallest ones; a limb too thin for a peg counts against.
+    Ordered by the number of sides that still do not fit the bed, then by the larger overhang of the two
+    sides, plus `BUTTED` for each limb that gets no peg.
     """
     points = np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
     points = points[:: max(1, len(points) // POINTS)]
@@ -159,7 +190,7 @@ def _planes(part: ModelPart, bed: Bed, options: Options) -> Iterator[Plane]:
         height = points @ plane.normal - plane.offset
         if height.max() < LEAST or height.min() > -LEAST:
             continue
-        # A long bar has corners at its ends only, so the cut's own places count on both sides.
+        # A long bar has vertices at its ends only, so the crossings are added to both sides.
         ends = np.array([crossing.at for crossing in plane.crossings])
         sides = [np.vstack([points[height > 0], ends]), np.vstack([points[height < 0], ends])]
         over = [overhang(side, bed, part.down) for side in sides]
@@ -180,7 +211,7 @@ def _own_planes(part: ModelPart, options: Options) -> Iterator[Plane]:
 
 
 def _limb_planes(part: ModelPart, options: Options) -> Iterator[Plane]:
-    """Across some limb somewhere, and across all others that are met."""
+    """Yield planes across limbs, every `STEP` along each of `_normals`, with at least one peg."""
     for normal in _normals(part.limbs):
         every = np.concatenate([limb.points @ normal for limb in part.limbs])
         for offset in np.arange(every.min() + STEP, every.max(), STEP):
@@ -190,7 +221,7 @@ def _limb_planes(part: ModelPart, options: Options) -> Iterator[Plane]:
 
 
 def _normals(limbs: tuple[Limb, ...]) -> list[Array]:
-    """Directions of limbs, and those midway between two, each once within 7.5 degrees."""
+    """Return unit directions of limbs and bisectors of pairs of them, no two within 7.5 degrees."""
     ways: list[Array] = []
     for limb in limbs:
         for i in range(0, len(limb.points) - 1, max(1, (len(limb.points) - 1) // 12)):
@@ -208,7 +239,10 @@ def _normals(limbs: tuple[Limb, ...]) -> list[Array]:
 def _crossings(
     limbs: tuple[Limb, ...], normal: Array, offset: float, options: Options
 ) -> tuple[Crossing, ...]:
-    """Every crossing of the plane with limbs; none at all where one is too slanted or near an end."""
+    """Return all crossings of the plane with limbs; none if the plane may not cut one of them.
+
+    It may not where the limb is too slanted, or the crossing too near one of its ends.
+    """
     found: list[Crossing] = []
     for limb in limbs:
         height = limb.points @ normal - offset
@@ -224,7 +258,15 @@ def _crossings(
 def _crossing(
     limb: Limb, normal: Array, i: int, height: Array, options: Options
 ) -> Crossing | None:
-    """Where the plane meets a limb between its points i and i + 1, which lie so high over it."""
+    """Return the crossing between a limb's points i and i + 1; None where it may not be cut there.
+
+    Args:
+        limb: the limb.
+        normal: of the plane.
+        i: index of the point before the plane.
+        height: signed distances of the limb's points from the plane, (n,) [mm].
+        options: clearances and walls.
+    """
     way = limb.points[i + 1] - limb.points[i]
     length = float(np.linalg.norm(way))
     lean = abs(float(way @ normal)) / length
@@ -240,7 +282,10 @@ def _crossing(
 
 
 def _is_clear(solid: Manifold, plane: Plane) -> bool:
-    """Whether a plane meets a part at its crossings and nowhere else."""
+    """Whether the plane meets the solid only at its crossings.
+
+    The section must have one outline for each crossing, with a crossing in each outline's box.
+    """
     own = upright(plane.normal)
     flat = solid.transform(np.column_stack([own.T, np.zeros(3)]))
     outlines = flat.slice(plane.offset).decompose()
@@ -255,7 +300,7 @@ def _is_clear(solid: Manifold, plane: Plane) -> bool:
 
 
 def _cut(piece: ModelPart, plane: Plane, marks: list[str], options: Options) -> list[ModelPart]:
-    """Both sides of a cut, each in as many pieces as hang together."""
+    """Cut a piece at a plane, with holes for pegs and engraved marks; return the connected pieces."""
     taken = [
         _peg(plane, crossing).hole(-DEPTH - SPARE, DEPTH + SPARE, options.fit)
         for crossing in plane.crossings
@@ -272,7 +317,7 @@ def _cut(piece: ModelPart, plane: Plane, marks: list[str], options: Options) -> 
 
 
 def _left(limbs: tuple[Limb, ...], solid: Manifold, plane: Plane) -> tuple[Limb, ...]:
-    """What of the limbs lies in a piece, clear of the cut's pegs."""
+    """Return the stretches of limbs that lie in a piece and are clear of the cut's pegs."""
     box, found = bounds(solid), []
     for limb in limbs:
         inside = ((limb.points > box[0] - 0.01) & (limb.points < box[1] + 0.01)).all(axis=1)
@@ -285,14 +330,24 @@ def _left(limbs: tuple[Limb, ...], solid: Manifold, plane: Plane) -> tuple[Limb,
 
 
 def _peg(plane: Plane, crossing: Crossing) -> Peg:
-    """Its flat to the left, or up where the peg itself runs sideways."""
+    """Return a crossing's peg, its flat to the left, or upward where the peg itself points sideways."""
     way = Y if abs(plane.normal[1]) < 0.7 else Z
     flat = way - float(way @ plane.normal) * plane.normal
     return Peg(crossing.at, plane.normal, flat / np.linalg.norm(flat), PEG / 2)
 
 
 def _mark(solid: Manifold, plane: Plane, crossing: Crossing, letter: str, side: float) -> Manifold:
-    """A letter to engrave beside the cut: on the left, or ahead where the limb runs sideways."""
+    """Return the solid of a letter to engrave beside the cut.
+
+    It stands on the left of the limb, or in front where the limb runs sideways.
+
+    Args:
+        solid: the piece before the cut.
+        plane: the cut.
+        crossing: the limb that is cut.
+        letter: the mark.
+        side: 1 for the side of the normal, -1 for the other.
+    """
     out = Y if abs(plane.normal[1]) < 0.7 else X
     out = out - float(out @ plane.normal) * plane.normal
     out = out / np.linalg.norm(out)
@@ -317,7 +372,7 @@ def _square(half: float) -> object:
 
 
 def _back(motion: Array) -> Array:
-    """The inverse of a rigid motion (3, 4)."""
+    """Return the inverse of a rigid motion (3, 4)."""
     turn = motion[:, :3].T
     return np.column_stack([turn, -turn @ motion[:, 3]])
 
@@ -366,7 +421,7 @@ def _pegs(
 
 
 def _holder(pieces: list[ModelPart], plane: Plane, crossing: Crossing, side: float) -> str:
-    """The piece on a side of a crossing: the one that has most around it there."""
+    """Return the name of the piece on one side of a crossing: the one with most volume near it there."""
     from manifold3d import Manifold
 
     probe = Manifold.sphere(crossing.radius + 0.5, 12).translate(

@@ -109,7 +109,7 @@ class TubeSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """A bore that is left open, and bends in order."""
+        """Yield a bore that is left open, and bends in order."""
         room = smallest(self.od) / 2
         walls: tuple[tuple[str, float], ...] = ()
         if isinstance(self.wall, ButtedSpec):
@@ -135,7 +135,7 @@ class TubeSpec(Model):
 
 
 def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -> Iterator[Problem]:
-    """What does not go together between a tube's name and what it says; keys below ``tubes``.
+    """Yield what does not go together between a tube's name and what it says; keys below ``tubes``.
 
     Args:
         tubes: by name.

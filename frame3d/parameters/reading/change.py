@@ -14,7 +14,7 @@ from frame3d.parameters.models.frame import FrameSpec
 
 
 def value_at(spec: FrameSpec, path: str) -> Any:
-    """The value at a dotted path; None where it is not given."""
+    """Return the value at a dotted path; None where it is not given."""
     here: Any = spec
     for key in path.split("."):
         if here is None:
@@ -70,7 +70,7 @@ def _put(here: Any, keys: list[str], value: Any) -> Any:
 
 
 def _checked(model: type[BaseModel], key: str, value: Any) -> Any:
-    """A field's value as reading the file would take it.
+    """Return a field's value as reading the file would take it.
 
     Raises:
         ValidationError: it would be refused.
@@ -86,7 +86,7 @@ def _field(model: type[BaseModel], key: str) -> TypeAdapter[Any]:
 
 
 def _problems(here: Any, keys: list[str], above: str = "") -> Iterator[Problem]:
-    """What no longer goes together in the models along a path."""
+    """Yield what no longer goes together in the models along a path."""
     if isinstance(here, Model):
         for problem in here.problems():
             key = ".".join(filter(None, (above, problem.key)))

@@ -9,7 +9,7 @@ from pydantic.fields import FieldInfo
 
 
 def models(annotation: Any) -> dict[str, type[BaseModel]]:
-    """The models that an annotation names, by name."""
+    """Return the models that an annotation names, by name."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return {annotation.__name__: annotation}
     found: dict[str, type[BaseModel]] = {}
@@ -19,7 +19,7 @@ def models(annotation: Any) -> dict[str, type[BaseModel]]:
 
 
 def literals(annotation: Any) -> list[Any]:
-    """The plain values that an annotation allows."""
+    """Return the plain values that an annotation allows."""
     found: list[Any] = []
     for inner in get_args(annotation):
         if isinstance(inner, str | int) and not isinstance(inner, type):
@@ -30,7 +30,7 @@ def literals(annotation: Any) -> list[Any]:
 
 
 def about(field: FieldInfo | None, key: str) -> str:
-    """What a field wants: its description, range and an example."""
+    """Return what a field wants: its description, range and an example."""
     if field is None:
         return ""
     said = (field.description or field.title or "").partition(" [")[0]
@@ -51,7 +51,7 @@ def about(field: FieldInfo | None, key: str) -> str:
 
 
 def _yaml(value: Any) -> str:
-    """An example as it is written in a file."""
+    """Return an example as it is written in a file."""
     if isinstance(value, list | tuple):
         return f"[{', '.join(_yaml(v) for v in value)}]"
     if isinstance(value, str):
@@ -60,7 +60,7 @@ def _yaml(value: Any) -> str:
 
 
 def unit(field: FieldInfo | None) -> str:
-    """A field's unit; mm where it holds numbers and says nothing."""
+    """Return a field's unit; mm where it holds numbers and says nothing."""
     if field is None:
         return ""
     extra = field.json_schema_extra
@@ -70,7 +70,7 @@ def unit(field: FieldInfo | None) -> str:
 
 
 def bounds(field: FieldInfo | None) -> dict[str, float]:
-    """A field's bounds, or those of the first number within it: ge, gt, le."""
+    """Return a field's bounds, or those of the first number within it: ge, gt, le."""
     if field is None:
         return {}
     return _of(field.metadata) or _within(field.annotation)

@@ -37,7 +37,7 @@ _NOT_FINITE: Final = {"nan", "inf", "infinity"}
 
 
 def no_number(given: object, unit: str, allowed: str) -> Problem:
-    """The fault of `given` where a bare number in `unit` is wanted; `allowed` says which."""
+    """Return the fault of `given` where a bare number in `unit` is wanted; `allowed` says which."""
     wanted = f"a bare number of {unit} is wanted" if unit else "a whole number is wanted"
     if given is None:
         return Problem("wrong-type", "", f"nothing stands here; {wanted}", allowed)
@@ -90,7 +90,7 @@ def measure(given: object) -> tuple[float | None, str]:
 
 
 def shown(value: object) -> str:
-    """A value of a file as a message shows it."""
+    """Return a value of a file as a message shows it."""
     if isinstance(value, str):
         short = value if len(value) <= 40 else f"{value[:40]}…"
         return f"'{short}'" if '"' in short else f'"{short}"'

@@ -20,7 +20,7 @@ from frame3d.parameters.reading.tree import (
 
 
 def override(root: Node | None, typed: str, option: str = "--set") -> Node:
-    """The tree with one override applied; `root` itself stays as it is.
+    """Return the tree with one override applied; `root` itself stays as it is.
 
     ``KEY=VALUE``: KEY is a dotted path, with numbers for places in a list
     (``tubes.chainstay.bends.0.radius``); VALUE is YAML under the same rules as the file's. What is
@@ -81,7 +81,7 @@ def _put(node: Node | None, keys: list[str], new: Node, path: str, place: Source
 def _put_item(
     node: Sequence, keys: list[str], new: Node, path: str, place: SourceLocation
 ) -> Sequence:
-    """A list with `new` at `keys` below it."""
+    """Return a list with `new` at `keys` below it."""
     key, rest = keys[0], keys[1:]
     items = list(node.items)
     there = f"0 to {len(items) - 1}" if items else "none"

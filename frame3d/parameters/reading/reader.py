@@ -39,7 +39,7 @@ def load(path: str | Path, sets: Sequence[str] = (), swaps: Sequence[str] = ()) 
 
 
 def read_text(path: str | Path) -> str:
-    """The text of a parameter file as it stands, without a byte order mark.
+    """Return the text of a parameter file as it stands, without a byte order mark.
 
     Raises:
         SpecError: it cannot be read, is too large for one, or is not UTF-8.
@@ -92,7 +92,7 @@ def loads(
 
 
 def _bytes(path: Path, source: str) -> bytes:
-    """The file's bytes, at most one more than allowed."""
+    """Return the file's bytes, at most one more than allowed."""
     whole = SourceLocation(source)
     try:
         with path.open("rb") as file:
@@ -130,7 +130,7 @@ def _bytes(path: Path, source: str) -> bytes:
 
 
 def _decoded(raw: bytes, source: str) -> str:
-    """The text of UTF-8 bytes, a byte order mark left out."""
+    """Return the text of UTF-8 bytes, a byte order mark left out."""
     hint = "save the file as UTF-8"
     if raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         raise SpecError(
@@ -149,7 +149,7 @@ def _decoded(raw: bytes, source: str) -> str:
 
 
 def _places(text: str, source: str) -> Callable[[int, int], SourceLocation]:
-    """What makes a Place of a line and a column of `text`."""
+    """Return what makes a Place of a line and a column of `text`."""
     rows = tree.lines(text)
 
     def place(line: int, column: int) -> SourceLocation:
@@ -183,7 +183,7 @@ def _refuse_unprintable(text: str, place: Callable[[int, int], SourceLocation]) 
 
 
 def _no_mapping(root: tree.Node | None, whole: SourceLocation) -> Fault:
-    """The fault of a text that is no mapping of keys."""
+    """Return the fault of a text that is no mapping of keys."""
     hint = "start one with frame3d new FILE; it begins with format: 1"
     if root is None or (isinstance(root, tree.Scalar) and root.plain and root.text == ""):
         return Fault("missing-key", "", "the file is empty", hint, whole)
@@ -212,7 +212,7 @@ class _Reading:
         self.values[""] = self.whole
 
     def mapping(self, node: tree.Mapping, path: str) -> dict[str, Any]:
-        """A mapping's data."""
+        """Return a mapping's data."""
         data: dict[str, Any] = {}
         for name, entry in node.entries.items():
             below = join(path, name)
@@ -238,7 +238,7 @@ class _Reading:
         return data
 
     def value(self, node: tree.Node, path: str) -> Any:
-        """A node's data: dict, tuple, or scalar."""
+        """Return a node's data: dict, tuple, or scalar."""
         if isinstance(node, tree.Mapping):
             return self.mapping(node, path)
         if isinstance(node, tree.Sequence):
@@ -262,7 +262,7 @@ class _Reading:
 
 
 def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None, list[Fault]]:
-    """The spec, or the faults that keep it from being one."""
+    """Return the spec, or the faults that keep it from being one."""
     try:
         return FrameSpec.model_validate(data), []
     except ValidationError as error:
@@ -286,7 +286,7 @@ def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None,
 
 
 def _sound(data: dict[str, Any], bad: Set[str]) -> dict[str, Any]:
-    """A file of the tubes without a fault, with the rear suspension if that has none.
+    """Return a file of the tubes without a fault, with the rear suspension if that has none.
 
     Tubes that have to do with a suspension at fault are left out with it.
     """
@@ -310,7 +310,7 @@ def _sound(data: dict[str, Any], bad: Set[str]) -> dict[str, Any]:
 
 
 def _first_of_each(*groups: Sequence[Fault]) -> list[Fault]:
-    """All faults, but of a later group only those whose path no earlier group has."""
+    """Return all faults, but of a later group only those whose path no earlier group has."""
     kept: list[Fault] = []
     for group in groups:
         known = {fault.path for fault in kept if fault.path}

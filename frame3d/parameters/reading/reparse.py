@@ -40,7 +40,7 @@ class Reparse:
 def patched(
     parsed: Parsed, old: str, new: str, place: Callable[[int, int], SourceLocation]
 ) -> Parsed | None:
-    """The tree of a text that differs from another one in a single plain number.
+    """Return the tree of a text that differs from another one in a single plain number.
 
     Args:
         parsed: of the other text, without faults.
@@ -89,7 +89,7 @@ class _Patch:
         self.found = False
 
     def node(self, node: Node) -> Node:
-        """The node with the other number in it; the same one where nothing of it changes."""
+        """Return the node with the other number in it; the same one where nothing of it changes."""
         where = self._moved(node.place)
         if isinstance(node, Scalar):
             if node.plain and node.text == self.before and self._is_here(node.place):
@@ -120,7 +120,7 @@ class _Patch:
         return place.line == self.line and place.column == self.column
 
     def _moved(self, place: SourceLocation) -> SourceLocation:
-        """A place on the changed line: its text is another, and what stands behind has moved."""
+        """Return a place on the changed line: its text is another, and what stands behind has moved."""
         if place.line != self.line or place.column is None:
             return place
         by = len(self.after) - len(self.before) if place.column > self.column else 0

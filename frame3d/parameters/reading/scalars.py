@@ -42,7 +42,7 @@ _DATE: Final = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}([Tt \t].*)?")
 
 
 def value(text: str) -> Value:
-    """The value of an unquoted scalar by the YAML 1.2 core schema; decimal numbers only.
+    """Return the value of an unquoted scalar by the YAML 1.2 core schema; decimal numbers only.
 
     Whole numbers beyond 18 digits become floats, so that no number is out of reach.
     """
@@ -109,7 +109,7 @@ def trap(text: str) -> tuple[str, str] | None:
 
 
 def _decimal(text: str) -> str:
-    """A number of another base, in decimal."""
+    """Return a number of another base, in decimal."""
     digits = text.lower().replace("_", "")
     try:
         return str(int(digits, 0)) if len(digits) <= 18 else "in full"

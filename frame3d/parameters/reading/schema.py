@@ -10,7 +10,7 @@ DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 
 
 def schema() -> dict[str, Any]:
-    """The JSON Schema (draft 2020-12) of a parameter file.
+    """Return the JSON Schema (draft 2020-12) of a parameter file.
 
     It accepts whatever the reader accepts, and refuses what can be refused by looking at one value
     or mapping at a time.
@@ -89,7 +89,7 @@ def _nodes() -> list[str]:
 
 
 def _given_asks(key: str, other: str) -> dict[str, Any]:
-    """Where `key` is given, `other` has to be, and the other way round."""
+    """Return where `key` is given, `other` has to be, and the other way round."""
 
     def given(name: str) -> dict[str, Any]:
         return {"required": [name], "properties": {name: {"not": {"type": "null"}}}}
@@ -98,6 +98,6 @@ def _given_asks(key: str, other: str) -> dict[str, Any]:
 
 
 def _both(key: str, other: str) -> dict[str, Any]:
-    """Both keys given."""
+    """Return both keys given."""
     present = {"not": {"type": "null"}}
     return {"required": [key, other], "properties": {key: present, other: present}}

@@ -78,7 +78,7 @@ class Parsed:
 
 
 def lines(text: str) -> list[str]:
-    """The text's lines without their ends, split as the YAML reader counts them."""
+    """Return the text's lines without their ends, split as the YAML reader counts them."""
     return re.split("\r\n|\r|\n", text)
 
 
@@ -104,7 +104,7 @@ def parse(text: str, place: Callable[[int, int], SourceLocation]) -> Parsed:
 
 
 def join(path: str, key: str) -> str:
-    """The dotted path of `key` below `path`."""
+    """Return the dotted path of `key` below `path`."""
     return f"{path}.{key}" if path else key
 
 
@@ -159,7 +159,7 @@ _OPENED: Final = ("while parsing a flow", "while scanning a quo", "while scannin
 
 
 def _bare_key(text: str, line: int, column: int) -> tuple[int, int] | None:
-    """The key without a colon before a line that the scanner takes for its continuation.
+    """Return the key without a colon before a line that the scanner takes for its continuation.
 
     Args:
         text: the whole file.
@@ -186,7 +186,7 @@ def _bare_key(text: str, line: int, column: int) -> tuple[int, int] | None:
 
 
 def _syntax(error: YAMLError, text: str, place: Callable[[int, int], SourceLocation]) -> Fault:
-    """A scanner's error as a fault."""
+    """Return a scanner's error as a fault."""
     context = str(getattr(error, "context", None) or "")
     problem = str(getattr(error, "problem", None) or error)
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
@@ -246,7 +246,7 @@ class _Builder:
         return Parsed(root, tuple(self.faults))
 
     def _node(self, event: Event, depth: int, path: str) -> tuple[Node, int, int]:
-        """The node that starts with `event`, its number of values, and its depth."""
+        """Return the node that starts with `event`, its number of values, and its depth."""
         where = self._at(event)
         if depth > MAX_DEPTH:
             self._stop(

@@ -76,7 +76,7 @@ _DEPTHS: Final[dict[str, float]] = {"EC": 15.0, "ZS": 20.0, "IS": 12.0}
 
 
 def cup(code: str) -> Cup:
-    """One end of a headset by its SHIS code: kind, bore, and steerer or crown seat.
+    """Return one end of a headset by its SHIS code: kind, bore, and steerer or crown seat.
 
     ``ZS44/28.6``, ``EC34/30``, ``IS41/28.6``; the part after the slash may be left out. SHIS: the
     Standardized Headset Identification System, an open code (published).

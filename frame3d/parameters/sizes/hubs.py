@@ -101,7 +101,7 @@ def slot_of(width: float) -> float:
 
 
 def hub(name: str) -> Hub:
-    """The hub of that name, ``width x axle`` without spaces, e.g. ``148x12``.
+    """Return the hub of that name, ``width x axle`` without spaces, e.g. ``148x12``.
 
     Raises:
         UnknownSize: not in `HUBS`.

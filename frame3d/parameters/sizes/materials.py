@@ -37,7 +37,7 @@ MATERIALS: Final[dict[str, Material]] = {
 
 
 def material(name: str) -> Material:
-    """The material of that name, e.g. ``4130``.
+    """Return the material of that name, e.g. ``4130``.
 
     Raises:
         UnknownSize: not in `MATERIALS`.

@@ -108,7 +108,7 @@ insert."""
 
 
 def shell(name: str) -> ShellSize:
-    """The bottom bracket shell of that name, e.g. ``threaded-73``.
+    """Return the bottom bracket shell of that name, e.g. ``threaded-73``.
 
     Raises:
         UnknownSize: not in `SHELLS`.

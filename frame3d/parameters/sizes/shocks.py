@@ -57,7 +57,7 @@ SHOCKS: Final[dict[str, Shock]] = {shock.name: shock for shock in _shocks()}
 
 
 def shock(name: str) -> Shock:
-    """The shock of that name: mm ``210x55``, trunnion ``185x55``, inch ``7.875x2.25``.
+    """Return the shock of that name: mm ``210x55``, trunnion ``185x55``, inch ``7.875x2.25``.
 
     Raises:
         UnknownSize: not in `SHOCKS`.

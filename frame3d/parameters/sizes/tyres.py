@@ -60,7 +60,7 @@ _NARROW: Final = 28.0
 
 
 def tyre(designation: str) -> Tyre:
-    """The tyre of an ETRTO designation ``width-bead seat``, e.g. ``61-622``.
+    """Return the tyre of an ETRTO designation ``width-bead seat``, e.g. ``61-622``.
 
     Outside diameter = bead seat + 2 × section height; the height equals the width, and for tyres
     narrower than 28 mm the width plus 2.5 mm (ISO 5775-1 as summarised in published secondary
@@ -94,7 +94,7 @@ def tyre(designation: str) -> Tyre:
 
 
 def _everyday(text: str) -> str:
-    """A hint with the designation that an everyday size (``29x2.4``, ``700x40c``) stands for."""
+    """Return a hint with the designation that an everyday size (``29x2.4``, ``700x40c``) stands for."""
     match = re.fullmatch(r"\s*(\d+(?:\.\d)?[bc]?)\s*[x×]\s*(\d+(?:\.\d+)?)\s*c?\s*", text.lower())
     if match is None or match[1] not in _INCH_BEADS:
         return ""

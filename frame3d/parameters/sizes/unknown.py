@@ -15,7 +15,7 @@ class UnknownSize(ValueError):  # noqa: N818 - it names what the reader meets
 
 
 def unknown(what: str, name: str, known: Iterable[str], plain: str) -> UnknownSize:
-    """The error for a name that is in no table: nearest names first, else all of them."""
+    """Return the error for a name that is in no table: nearest names first, else all of them."""
     names = list(known)
     near = difflib.get_close_matches(name.lower(), [n.lower() for n in names], n=3, cutoff=0.6)
     picked = [n for low in near for n in names if n.lower() == low]

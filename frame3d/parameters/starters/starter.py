@@ -154,7 +154,7 @@ _HEAD: Final = """\
 
 
 def starter(name: str, suspension: str | None = None) -> str:
-    """A complete, commented bike under that name, as YAML text.
+    """Return a complete, commented bike under that name, as YAML text.
 
     It loads, solves, passes its checks and builds as it is. A `name` that a bike cannot have becomes
     "My bike".
@@ -190,7 +190,7 @@ def suspended(kind: str) -> str:
 
 
 def _quoted(name: str) -> str:
-    """A YAML scalar that reads back as `name`."""
+    """Return a YAML scalar that reads back as `name`."""
     plain = name[:1].isalpha() and all(c.isalnum() or c in " -_+." for c in name)
     words = {"true", "false", "null", "yes", "no", "on", "off", "y", "n"}
     if plain and name.strip() == name and name.lower() not in words:

@@ -227,7 +227,7 @@ class _Draw:
         self.sheet.line((low, self.side.ground), (high, self.side.ground), "ground")
 
     def _room(self, span: float) -> float:
-        """Where a text stands that does not fit into its span; 0 where it fits."""
+        """Return where a text stands that does not fit into its span; 0 where it fits."""
         return 0.0 if abs(span) > 3.2 * self.sheet.size else 2.2 * self.sheet.size
 
 
@@ -247,7 +247,7 @@ def dimension(
 
 
 def window(side: Side, figure: str) -> Window:
-    """The part of the side view in which a figure is best seen, always of one shape."""
+    """Return the part of the side view in which a figure is best seen, always of one shape."""
     (x0, z0), (x1, z1) = side.corners
     if figure in ("fork_offset", "trail", "mechanical_trail", "wheel_flop"):
         foot, axle = side.steer_foot, side.at("front_axle")

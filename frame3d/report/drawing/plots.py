@@ -71,14 +71,14 @@ class _Frame:
     y_ticks: tuple[float, ...] = field(default=())
 
     def at(self, x: float, y: float) -> tuple[float, float]:
-        """A place in the picture."""
+        """Return a place in the picture."""
         u = (x - self.x[0]) / (self.x[1] - self.x[0])
         v = (y - self.y[0]) / (self.y[1] - self.y[0])
         return LEFT + u * (WIDE - LEFT - RIGHT), HIGH - BOTTOM - v * (HIGH - TOP - BOTTOM)
 
 
 def figure(plot: Plot, texts: Texts) -> Markup:
-    """The plot with its title, sentence and values."""
+    """Return the plot with its title, sentence and values."""
     head = f"plot-{plot.key}"
     return el(
         "figure",
@@ -94,7 +94,7 @@ def figure(plot: Plot, texts: Texts) -> Markup:
 
 
 def picture(plot: Plot, texts: Texts) -> Markup:
-    """The curves as SVG."""
+    """Return the curves as SVG."""
     frame = _frame(plot)
     marks: list[Markup] = [*_grid(plot, frame, texts)]
     for i, series in enumerate(plot.series):
@@ -118,7 +118,7 @@ def picture(plot: Plot, texts: Texts) -> Markup:
 
 
 def plot_document(plot: Plot) -> dict[str, Any]:
-    """What the page's scripts need for the crosshair."""
+    """Return what the page's scripts need for the crosshair."""
     frame = _frame(plot)
     return {
         "key": plot.key,
@@ -171,7 +171,7 @@ def _frame(plot: Plot) -> _Frame:
 
 
 def _step(rough: float) -> float:
-    """The next larger step of 1, 2 or 5 times a power of ten."""
+    """Return the next larger step of 1, 2 or 5 times a power of ten."""
     power = 10.0 ** math.floor(math.log10(rough))
     return next(m * power for m in (1, 2, 5, 10) if m * power >= rough * (1 - 1e-9))
 
@@ -212,7 +212,7 @@ def _grid(plot: Plot, frame: _Frame, texts: Texts) -> Iterator[Markup]:
 
 
 def _names(plot: Plot, frame: _Frame) -> Iterator[Markup]:
-    """Names of several curves at the end where they are further apart, clear of each other."""
+    """Yield names of several curves at the end where they are further apart, clear of each other."""
     if len(plot.series) < 2:
         return
     first, last = (_ends(plot, frame, step) for step in (1, -1))
@@ -273,7 +273,7 @@ def _values(plot: Plot, texts: Texts) -> Markup:
 
 
 def _summary(plot: Plot, texts: Texts) -> str:
-    """The plot in words."""
+    """Return the plot in words."""
     said = [
         texts(
             "curve.summary",

@@ -26,7 +26,7 @@ class SvgDrawing:
     """Of the drawing itself, in order."""
 
     def svg(self, low: XZ, high: XZ, label: str, class_: str = "sheet") -> Markup:
-        """The drawing between two corners, lower rear and upper front, as an SVG element."""
+        """Return the drawing between two corners, lower rear and upper front, as an SVG element."""
         width, height = high[0] - low[0], high[1] - low[1]
         return el(
             "svg",
@@ -167,7 +167,7 @@ def symbol(name: str, marks: Sequence[Markup]) -> Markup:
 
 
 def _n(value: float) -> str:
-    """A number for SVG: tenths of a millimetre are finer than any screen."""
+    """Return a number for SVG: tenths of a millimetre are finer than any screen."""
     shown = f"{value:.1f}"
     return "0" if float(shown) == 0 else shown.removesuffix(".0")
 
@@ -178,7 +178,7 @@ def _unit(v: XZ) -> XZ:
 
 
 def _upright(turn: float) -> float:
-    """The same line's direction from which text can be read, from below or from the right."""
+    """Return the same line's direction from which text can be read, from below or from the right."""
     turn = (turn + 180) % 360 - 180
     if turn > 90.001:
         return turn - 180

@@ -40,12 +40,12 @@ _ROWS: Final = (
 
 
 def bike_symbol(side: Side) -> Markup:
-    """The bike itself, once for all drawings of a page."""
+    """Return the bike itself, once for all drawings of a page."""
     return symbol(BIKE, side.marks())
 
 
 def drawing(side: Side, texts: Texts) -> Markup:
-    """The side view with its dimensions. Needs `bike_symbol` on the same page."""
+    """Return the side view with its dimensions. Needs `bike_symbol` on the same page."""
     sheet = SvgDrawing(SIZE)
     sheet.use(BIKE, 2.0)
     sheet.marks.append(_axes(side))
@@ -72,7 +72,7 @@ def _axes(side: Side) -> Markup:
 
 
 def definition(side: Side, figure: str, texts: Texts) -> Markup:
-    """Where a figure is measured. Needs `bike_symbol` on the same page."""
+    """Return where a figure is measured. Needs `bike_symbol` on the same page."""
     low, high = window(side, figure)
     sheet = SvgDrawing(0.046 * (high[0] - low[0]))
     # About as wide as a pixel where the picture is 460 of them wide.
@@ -84,7 +84,7 @@ def definition(side: Side, figure: str, texts: Texts) -> Markup:
 
 
 def _named(figure: str, value: float, texts: Texts) -> str:
-    """A figure with its short name before it, where it is a length that has room for it."""
+    """Return a figure with its short name before it, where it is a length that has room for it."""
     shown = _value(figure, value, texts)
     name = texts.get(f"drawing.name.{figure}")
     if name is None or unit(figure) == "degrees":
@@ -94,7 +94,7 @@ def _named(figure: str, value: float, texts: Texts) -> str:
 
 
 def _value(figure: str, value: float, texts: Texts) -> str:
-    """A figure as drawings show it: whole where it is whole, else to a tenth."""
+    """Return a figure as drawings show it: whole where it is whole, else to a tenth."""
     shown = texts.number(value, 1)
     whole = texts.number(value, 0)
     short = whole if abs(value - round(value)) < 0.05 else shown

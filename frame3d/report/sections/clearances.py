@@ -22,7 +22,7 @@ BAR: Final = 96.0
 
 
 def clearances(data: ReportData, texts: Texts) -> Markup:
-    """The table, and what belongs to it."""
+    """Return the table, and what belongs to it."""
     results = data.report.results
     if not results and not data.report.unchecked:
         return el("p", texts("status.none"))
@@ -138,7 +138,7 @@ def _more(results: tuple[Result, ...], first: int, texts: Texts) -> Markup | Non
 
 
 def _steering(data: ReportData, texts: Texts) -> Markup | None:
-    """How far the bar turns, and how much of it was checked."""
+    """Return how far the bar turns, and how much of it was checked."""
     steering = data.report.steering
     if steering is None:
         return None

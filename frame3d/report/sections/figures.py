@@ -14,7 +14,7 @@ Chart = Mapping[str, float | None]
 
 
 def figures(data: ReportData, texts: Texts) -> Markup:
-    """The chart beside its definitions; exchanged parts' effect before it."""
+    """Return the chart beside its definitions; exchanged parts' effect before it."""
     shown = [figure for figure in FIGURES if data.bike.chart[figure] is not None]
     return together(
         _exchanged(data, texts),

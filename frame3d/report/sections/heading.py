@@ -55,12 +55,12 @@ def verdict(data: ReportData, texts: Texts) -> Markup:
 
 
 def mark(state: str, texts: Texts) -> Markup:
-    """The sign of a state: tick, diamond or triangle."""
+    """Return the sign of a state: tick, diamond or triangle."""
     return el("span", texts(f"status.{state}_mark"), class_=f"mark {state}", aria_hidden="true")
 
 
 def glance(data: ReportData, texts: Texts) -> Markup:
-    """The figures that a rider asks for first, with what they become under the rider."""
+    """Return the figures that a rider asks for first, with what they become under the rider."""
     sagged = data.bike.sagged
     tiles = []
     for figure in GLANCE:
@@ -81,7 +81,7 @@ def glance(data: ReportData, texts: Texts) -> Markup:
 
 
 def _suspension(data: ReportData, texts: Texts) -> str:
-    """What is sprung; the fork is called rigid only where the file says that it has no travel."""
+    """Return what is sprung; the fork is called rigid only where the file says that it has no travel."""
     fork, linkage = data.bike.spec.build.fork, data.bike.linkage
     travel = 0.0 if fork is None else fork.travel
     front = "rigid" if fork is not None and fork.rigid else "sprung" if travel else "unknown"
@@ -93,7 +93,7 @@ def _suspension(data: ReportData, texts: Texts) -> str:
 
 
 def summary(data: ReportData, texts: Texts) -> Iterator[str]:
-    """The bike in a few words."""
+    """Yield the bike in a few words."""
     spec = data.bike.spec
     yield _suspension(data, texts)
     front, rear = _tyre(spec.build.front_wheel), _tyre(spec.build.rear_wheel)

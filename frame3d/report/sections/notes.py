@@ -10,7 +10,7 @@ from frame3d.report.texts import Texts
 
 
 def notes(data: ReportData, texts: Texts) -> Markup:
-    """The file's own notes, then the solver's."""
+    """Return the file's own notes, then the solver's."""
     own = data.bike.spec.notes
     said = data.bike.notes
     if data.travelled is not None:
@@ -35,5 +35,5 @@ def _said(note: Note, texts: Texts) -> Markup:
 
 
 def caution(texts: Texts) -> Markup:
-    """The caution that goes with every result."""
+    """Return the caution that goes with every result."""
     return el("aside", el("h2", texts("page.caution")), el("p", CAUTION), class_="caution")

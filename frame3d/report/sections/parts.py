@@ -91,7 +91,7 @@ def _centre(data: ReportData, texts: Texts) -> str:
 
 
 def carried(data: ReportData, texts: Texts) -> Markup | None:
-    """The parts that the file gives, each with what it says of them."""
+    """Return the parts that the file gives, each with what it says of them."""
     build = data.bike.spec.build
     rows = []
     for name in type(build).model_fields:
@@ -111,7 +111,7 @@ def carried(data: ReportData, texts: Texts) -> Markup | None:
 
 
 def _said(value: object) -> str | None:
-    """A value of the file in words; None where it says nothing."""
+    """Return a value of the file in words; None where it says nothing."""
     if value is None or value in ((), {}):
         return None
     if isinstance(value, BaseModel):

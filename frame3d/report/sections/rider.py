@@ -89,7 +89,7 @@ def _picture(data: ReportData, static: Rider, texts: Texts) -> Markup:
 
 
 def _body(sheet: SvgDrawing, rider: Rider, posture: Posture, class_: str) -> float:
-    """A stick figure with its centre of mass; returns how high it reaches [mm]."""
+    """Return a stick figure with its centre of mass; returns how high it reaches [mm]."""
     points: dict[str, XZ] = {
         name: (p[0], p[2]) for name, p in (*posture.joints.items(), *rider.contacts.items())
     }
@@ -111,7 +111,7 @@ def _body(sheet: SvgDrawing, rider: Rider, posture: Posture, class_: str) -> flo
 
 
 def _centre(at: XZ, class_: str) -> Markup:
-    """The usual sign of a centre of mass: a circle with two opposite quarters filled."""
+    """Return the usual sign of a centre of mass: a circle with two opposite quarters filled."""
     x, y, r = at[0], -at[1], 26.0
     quarters = (
         f"M{x:.1f} {y:.1f}V{y - r:.1f}A{r} {r} 0 0 1 {x + r:.1f} {y:.1f}Z"

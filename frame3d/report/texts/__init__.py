@@ -19,7 +19,7 @@ class Texts:
         self._found: dict[str, Any] = {}
 
     def __call__(self, key: str, **values: object) -> str:
-        """The text under a dotted key, with its ``{names}`` filled in.
+        """Return the text under a dotted key, with its ``{names}`` filled in.
 
         Raises:
             KeyError: there is no such text, or a value for one of its names is missing.
@@ -30,7 +30,7 @@ class Texts:
         return found.format(**values) if values else found
 
     def get(self, key: str) -> str | None:
-        """The text under a dotted key as it stands; None where there is none."""
+        """Return the text under a dotted key as it stands; None where there is none."""
         found = self.section(key)
         return found if isinstance(found, str) else None
 
@@ -51,7 +51,7 @@ class Texts:
         return self._data
 
     def number(self, value: float | None, decimals: int = 1, *, sign: bool = False) -> str:
-        """A number as this language writes it; a dash where there is none."""
+        """Return a number as this language writes it; a dash where there is none."""
         if value is None:
             return "–"
         shown = f"{value:{'+' if sign else ''}.{decimals}f}"
@@ -60,7 +60,7 @@ class Texts:
         return shown.replace("-", "−").replace(".", self("number.point"))
 
     def quantity(self, value: float | None, unit: str, decimals: int = 1) -> str:
-        """A number with its unit: 455.0 mm, 65.5°."""
+        """Return a number with its unit: 455.0 mm, 65.5°."""
         shown = self.number(value, decimals)
         mark = self.unit(unit)
         return (
@@ -68,12 +68,12 @@ class Texts:
         )
 
     def unit(self, unit: str) -> str:
-        """A unit as it is written after a number."""
+        """Return a unit as it is written after a number."""
         known = self.get(f"unit.{unit}")
         return unit if known is None else known
 
     def part(self, name: str) -> str:
-        """A part's name for people: ``chainstay_left`` → Chainstay, left."""
+        """Return a part's name for people: ``chainstay_left`` → Chainstay, left."""
         known = self.get(f"part.{name}")
         if known is not None:
             return known
@@ -93,7 +93,7 @@ class Texts:
         return plain[:1].upper() + plain[1:]
 
     def pose(self, at: Mapping[str, float]) -> str:
-        """A pose in words: fork 130 mm, steering 25°."""
+        """Return a pose in words: fork 130 mm, steering 25°."""
         return ", ".join(
             f"{self.get(f'motion.{name}.short') or name} "
             + self.quantity(value, "mm" if name in ("rear", "fork") else "degrees", 0)
@@ -101,13 +101,13 @@ class Texts:
         )
 
     def point(self, at: Point) -> str:
-        """A point's coordinates [mm]."""
+        """Return a point's coordinates [mm]."""
         return ", ".join(self.number(x, 1) for x in at)
 
 
 @cache
 def texts(language: str = "en") -> Texts:
-    """The texts of a language.
+    """Return the texts of a language.
 
     Raises:
         FileNotFoundError: there are none in that language.
