@@ -1,4 +1,7 @@
-"""The frame stays as it is, a part is exchanged, and the bike pitches onto its wheels."""
+"""Exchange parts on a built frame.
+
+The frame keeps its shape and pitches about the bottom bracket until both wheels stand on the ground.
+"""
 
 from __future__ import annotations
 
@@ -34,9 +37,9 @@ PARTS = (
     "front_wheel_radius",
     "rear_wheel_radius",
 )
-"""Variables that belong to parts: exchanged without touching the frame."""
+"""Variables of parts that can be exchanged without changing the frame."""
 FIXED = ("head_tube_length", "seat_tube_offset", "seat_tube_length", "saddle_height")
-"""Variables of the frame, and of the seatpost in it, that no pitch changes."""
+"""Variables of the frame, and of the seatpost in it, that do not change with pitch."""
 
 _GROUPS: dict[str, tuple[str, ...]] = {
     "build.fork": ("fork_axle_to_crown", "fork_offset"),
@@ -50,7 +53,7 @@ _GROUPS: dict[str, tuple[str, ...]] = {
     "geometry.front_wheel_radius": ("front_wheel_radius",),
     "geometry.rear_wheel_radius": ("rear_wheel_radius",),
 }
-"""What settles part variables: path in the file (or above it) -> the variables."""
+"""Path in the file (or its parent) -> the part variables that it determines."""
 _PARTS = (
     *(
         f"build.{name}"
@@ -59,18 +62,18 @@ _PARTS = (
     ),
     *(f"suspension.{name}" for name in ("spring", "sag", "sag_of")),
 )
-"""Paths whose values belong to parts, whether or not they settle a variable."""
+"""Paths of parts' values, whether or not they determine a variable."""
 
 
 @dataclass(frozen=True)
 class Pitched:
-    """A frame set onto other parts."""
+    """A built frame standing on other parts."""
 
     relations: tuple[Relation, ...]
     values: Mapping[str, float]
-    """All variables, in mm or radians, ``pitch`` (nose up positive) among them."""
+    """All variables in mm or radians, with ``pitch``, nose up positive."""
     parts: Mapping[str, float]
-    """The part variables that it was solved for."""
+    """The part variables for which it was solved."""
 
 
 def rigid_frame(solved: Mapping[str, float]) -> RigidFrame:
@@ -91,14 +94,13 @@ def pitch(
     rear_axle: tuple[float, float] | None = None,
     relations: Sequence[Relation] | None = None,
 ) -> Pitched | None:
-    """Set the frame of `solved` onto other parts.
+    """Solve how the frame of `solved` stands on other parts.
 
     Args:
         solved: the bike as designed.
         parts: part variables (see `PARTS`) that differ from it, in mm or radians.
-        rear_axle: (x, z) of the rear axle in the frame's drawn axes, where its suspension has moved
-            it [mm].
-        relations: of the chart with those parts, where other than those of `solved`.
+        rear_axle: (x, z) of the rear axle in the frame's drawn axes [mm], if the suspension moved it.
+        relations: of the chart with those parts, if other than those of `solved`.
 
     Returns:
         the pitched bike; None where the wheels cannot both reach the ground.
@@ -118,7 +120,7 @@ def pitch(
     values["pitch"] = np.zeros(1)
     for name, value in settled.items():
         values[name] = np.array([value])
-    # On a rigid frame the top tube's joints stand still, so their relations hold by themselves.
+    # The top tube's joints do not move on a built frame, so their relations hold anyway.
     keep, known = _without_settled(relations, frozenset(settled))
     if not run(plan(keep, known), values, 1).all():
         return None
@@ -129,7 +131,7 @@ def pitch(
 def _without_settled(
     relations: Sequence[Relation], known: frozenset[str]
 ) -> tuple[list[Relation], frozenset[str]]:
-    """Leave out what a rigid frame meets anyway: chainstay length and the joints of the top tube."""
+    """Leave out relations that a built frame satisfies anyway: chainstay length, top tube's joints."""
     rigid = set(JOINTS)
     keep = [
         r for r in relations if not (rigid & set(r.partials)) or set(STANDOVERS) & set(r.partials)
@@ -139,15 +141,15 @@ def _without_settled(
 
 
 def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict[str, float]:
-    """Part variables that exchanging the values at `paths` changes.
+    """Return the part variables that change when the values at `paths` are exchanged, with new values.
 
     Args:
-        before: the file as it stands.
-        after: the same with the exchanged values.
+        before: the file without the exchange.
+        after: the file with the exchanged values.
         paths: dotted paths of the exchanged values.
 
     Raises:
-        SpecError: a path is no part that can be exchanged on a built frame.
+        SpecError: a path is not a part that can be exchanged on a built frame.
     """
     out: dict[str, float] = {}
     faults = []
@@ -186,7 +188,7 @@ def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict
 
 
 def _settle(group: str, path: str, spec: FrameSpec) -> dict[str, float]:
-    """Return the part variables of one group as the changed file states them."""
+    """Return the part variables of one group, as the changed file states them."""
     if group.startswith("geometry."):
         stated = [g for g in givens(spec) if g.path == path]
     elif group == "build.fork" and spec.build.fork is not None:
@@ -206,13 +208,13 @@ def _settle(group: str, path: str, spec: FrameSpec) -> dict[str, float]:
 
 
 def along_axis(parts: Mapping[str, float], solved: Solved) -> dict[str, float]:
-    """Return the parts with a straight fork length turned into one along the steering axis.
+    """Return the parts with a straight fork length converted to one along the steering axis.
 
-    length = √(straight² - offset²); the offset is the new one where it changes too, and a fork given
-    by its straight length keeps that where the offset alone changes.
+    length = √(straight² - offset²), with the new offset where that changes too. A fork given by its
+    straight length keeps it where only the offset changes.
 
     Raises:
-        ValueError: the fork is no longer than its offset.
+        ValueError: the straight length is not longer than the offset.
     """
     out = dict(parts)
     straight = out.pop("fork_length_straight", None)
@@ -230,9 +232,15 @@ def along_axis(parts: Mapping[str, float], solved: Solved) -> dict[str, float]:
 def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> Pitched:
     """Return the built frame with parts exchanged.
 
+    Args:
+        solved: the bike as designed.
+        before: the file without the exchange.
+        after: the file with the exchanged values.
+        paths: dotted paths of the exchanged values.
+
     Raises:
-        SpecError: a path is no exchangeable part.
-        GeometryError: the wheels cannot both reach the ground, or what comes out is no bicycle.
+        SpecError: a path is not an exchangeable part.
+        GeometryError: the wheels cannot both reach the ground, or the result is not a possible bicycle.
     """
     parts = exchanged(before, after, paths)
     try:
@@ -264,7 +272,7 @@ def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[st
 
 
 def sagged_parts(spec: FrameSpec, solved: Solved) -> dict[str, float] | None:
-    """Return the parts under the rider's weight: the fork shorter by its sag, along the steering axis.
+    """Return the part variables under the rider's weight: the fork is shorter by its sag.
 
     None where nothing is sprung.
     """

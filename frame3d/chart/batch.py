@@ -1,4 +1,4 @@
-"""The same relations, in arrays."""
+"""Solve many bikes at once, in arrays."""
 
 from __future__ import annotations
 
@@ -21,11 +21,11 @@ INPUTS = (
     "fork_length_straight",
     "cup_angle",
 )
-"""What `solve_many` takes: chart figures (standover needs a top tube), the saddle height, the fork's
-length measured straight, and the headset's cup angle."""
+"""Inputs of `solve_many`: chart figures without standover, which needs a top tube; the saddle height;
+the fork's length measured straight; the headset's cup angle."""
 _RESULTS = INPUTS[:-1]
 _CHUNK = 4096
-"""Bikes solved together: small enough for the processor's cache."""
+"""Number of bikes solved together, small enough for the processor's cache."""
 
 
 @dataclass(frozen=True)
@@ -33,10 +33,10 @@ class Batch:
     """Solved bikes."""
 
     figures: Mapping[str, Array]
-    """Chart figure -> (n,) float, in mm and degrees; NaN where no solution was found, but for those
-    figures that were given."""
+    """Chart figure -> (n,) float, in mm and degrees. Where no solution was found, all but the given ones
+    are NaN."""
     solved: NDArray[np.bool_]
-    """(n,) bool: for which bikes a solution was found."""
+    """Whether a solution was found, (n,) bool."""
 
     def __len__(self) -> int:
         return len(self.solved)
@@ -46,16 +46,17 @@ def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
     """Solve many bikes from the same kinds of figures.
 
     Args:
-        figures: name (see `INPUTS`) -> number or (n,) array, in mm and degrees; numbers hold for all
-            bikes. As in a file, any well-posed set; a seat tube offset that is left open is 0.
+        figures: name (see `INPUTS`) -> number or (n,) array, in mm and degrees; a number applies to all
+            bikes. The set must determine a bike, as in a file; a seat tube offset left open is 0.
 
     Returns:
-        n bikes; ranges are not checked as they are for a file. Where figures have several solutions it
-        is the one that Newton's method reaches from a usual bike; `solve.solve_chart` looks for all.
+        n bikes, without the checks of ranges that a file undergoes. Where figures have several
+        solutions, the one that Newton's method reaches from a usual bike; `solve.solve_chart` looks for
+        all of them.
 
     Raises:
-        GeometryError: an unknown figure, arrays of different lengths, or a set that does not settle a
-            bike.
+        GeometryError: an unknown figure, arrays of different lengths, or a set that is under- or
+            over-determined.
     """
     arrays, count = _arrays(figures)
     relations = chart_relations(saddle="saddle_height" in arrays)

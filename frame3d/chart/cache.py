@@ -1,4 +1,4 @@
-"""What was worked out before, by the values that it follows from and by nothing else."""
+"""A cache of results, keyed by all values on which a result depends."""
 
 from __future__ import annotations
 
@@ -8,26 +8,26 @@ from typing import Any, Final, TypeVar
 
 T = TypeVar("T")
 ROOM: Final = 512
-"""Results that are kept: those of some ten bikes."""
+"""Number of results that are kept: those of about ten bikes."""
 
 
 class Cache:
-    """Results that whoever solves one bike after the other need not work out anew.
-
-    It belongs to whoever made it, and to one thread at a time.
-    """
+    """Results of earlier solutions, least recently used first (LRU). Not thread-safe."""
 
     def __init__(self, room: int = ROOM) -> None:
-        """Begin with nothing.
+        """Create an empty cache.
 
         Args:
-            room: how many results are kept; what was not asked for longest goes.
+            room: largest number of results; the least recently used one is dropped.
         """
         self._room = room
         self._known: OrderedDict[Hashable, Any] = OrderedDict()
 
     def recall(self, key: Hashable, make: Callable[[], T]) -> T:
-        """Return what `make` gives, which has to follow from `key` alone and is never changed."""
+        """Return the result for `key`, from `make` where it is not cached.
+
+        The result must depend on `key` alone, and nobody may change it.
+        """
         if key in self._known:
             self._known.move_to_end(key)
             found: T = self._known[key]

@@ -1,8 +1,9 @@
-"""Which givens settle the bike, which are missing, which lean on each other.
+"""Find which givens determine the bike, which figures are missing, and which givens are redundant.
 
-At a bike that meets all relations, the ways in which it may change form the null space T of the
-relations' Jacobian: a row of T a variable. A set of givens settles the bike when its rows span all of
-T; a given whose row depends on the others' is over-determined by just those of them that take part.
+At a bike that satisfies all relations, the directions in which it may change are the null space T of the
+relations' Jacobian, with one row for each variable. A set of givens determines the bike if its rows span
+T's row space. A given whose row is a linear combination of others' rows is redundant, and follows from
+those of them that have a coefficient other than zero.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from frame3d.chart.relations import (
 from frame3d.parameters.models.figures import FIGURES
 
 _RANK = 1e-7
-"""Relative size below which a direction counts as zero."""
+"""Relative norm below which a vector counts as zero."""
 
 _TYPICAL = {
     "reach": 455.0,
@@ -44,7 +45,7 @@ _TYPICAL = {
     "seat_tube_length": 430.0,
     "saddle_height": 720.0,
 }
-"""A bike of no special position (unequal wheels, an offset seat tube), in mm and degrees."""
+"""A bike in general position (unequal wheels, an offset seat tube), in mm and degrees."""
 
 _STARTS = {
     "stack": 630.0,
@@ -67,15 +68,15 @@ _STARTS = {
     "top_tube_at_head": 40.0,
     "pitch": 0.0,
 }
-"""Rough start values of everything else."""
+"""Rough start values of all other variables, in mm and degrees."""
 
 
 _POSITION = ("seat_tube_offset", "cup_angle")
-"""Variables whose values as given count; of all others only that they are given."""
+"""Variables whose given values matter to a diagnosis; of others only that they are given matters."""
 
 
 def start_values(names: Iterable[str], count: int = 1) -> Values:
-    """Sound start values for any variables: (count,) float each."""
+    """Return start values of variables, each (count,) float, in mm and radians."""
     raw = {**_STARTS, **_TYPICAL}
     return Values(
         {
@@ -86,17 +87,17 @@ def start_values(names: Iterable[str], count: int = 1) -> Values:
 
 
 def all_variables(relations: Sequence[Relation]) -> tuple[str, ...]:
-    """Variables of the relations, and the chart figures that stand alone."""
+    """Return the variables of the relations, and the chart figures that are in no relation."""
     names = dict.fromkeys(variables(relations))
     names.setdefault("seat_tube_length")
     return tuple(names)
 
 
 def reference_bike(relations: Sequence[Relation], stated: Sequence[Given]) -> Values:
-    """Return a bike near the usual that meets all relations, with the file's own seat tube offset.
+    """Return a usual bike that satisfies all relations, with the file's seat tube offset and cup angle.
 
-    The offset (and the cup angle) matter since 0 is a special position: there effective and actual
-    seat tube angle are one and the same.
+    These two are taken from the file because 0 is a special position: with no offset, effective and
+    actual seat tube angle are always equal.
     """
     names = all_variables(relations)
     values = start_values(names)
@@ -111,7 +112,7 @@ def reference_bike(relations: Sequence[Relation], stated: Sequence[Given]) -> Va
 
 @dataclass(frozen=True)
 class Extra:
-    """A given that others already determine, and those that do."""
+    """A redundant given, and the givens from which it follows."""
 
     given: Given
     by: tuple[Given, ...]
@@ -119,26 +120,28 @@ class Extra:
 
 @dataclass(frozen=True)
 class MissingFigures:
-    """Figures of which `count` more must be given."""
+    """A group of figures of which `count` must still be given."""
 
     count: int
     figures: tuple[str, ...]
-    """Variables that a file can state, any one of which closes the gap (where `count` is 1)."""
+    """Variables that a file can state; where `count` is 1, any one of them is enough."""
 
 
 @dataclass(frozen=True)
 class Diagnosis:
-    """What a set of givens does to the relations."""
+    """Whether a set of givens determines the bike, and what is missing or redundant."""
 
     basis: tuple[Given, ...]
-    """Independent givens: as many as the bike has freedoms where nothing is missing."""
+    """Independent givens; as many as the bike has degrees of freedom where nothing is missing."""
     extras: tuple[Extra, ...]
+    """Redundant givens."""
     gaps: tuple[MissingFigures, ...]
+    """Groups of missing figures."""
     free: tuple[str, ...]
-    """Chart figures that are still open."""
+    """Chart figures that are not determined."""
 
     def of(self, stated: Sequence[Given]) -> Diagnosis:
-        """Return the same for givens of the same `form` with other values."""
+        """Return the same diagnosis for givens of the same `form` with other values."""
         now = {(given.variable, given.path): given for given in stated}
 
         def given(old: Given) -> Given:
@@ -153,21 +156,21 @@ class Diagnosis:
 
 
 def form(stated: Sequence[Given]) -> tuple[Hashable, ...]:
-    """Return all of some givens that a diagnosis follows from, the relations aside."""
+    """Return a key: givens of equal form have the same diagnosis with the same relations."""
     return tuple(
         (g.variable, g.path, g.origin, g.value if g.variable in _POSITION else None) for g in stated
     )
 
 
 def diagnose(relations: Sequence[Relation], stated: Sequence[Given]) -> Diagnosis:
-    """Sort the givens into a basis and extras, add assumptions where needed, find what is missing."""
+    """Sort the givens into a basis and redundant ones, add assumptions, and find what is missing."""
     names = all_variables(relations)
     known = [g for g in stated if g.variable in names]
     first = _sort(relations, names, known, ())
     assumed = [g for g in first.basis if g.origin == "assumed" and g.variable == "seat_tube_offset"]
     if not assumed:
         return first
-    # With the offset assumed to be 0 the bike is in a special position: look again from there.
+    # With the offset assumed to be 0 the bike is in a special position: diagnose again from there.
     return _sort(relations, names, known, tuple(assumed))
 
 
@@ -198,7 +201,7 @@ def _sort(
 
     have = {g.variable for g in stated}
     cups = tuple(g for g in ASSUMED if g.variable == "cup_angle" and g.variable not in have)
-    # What is assumed before all comes first: plain cups, and the position from which we look.
+    # First the values that define the position of the reference bike: plain cups, an assumed offset.
     for given in (*cups, *first, *stated):
         if independent(given):
             basis.append(given)
@@ -216,7 +219,10 @@ def _sort(
 
 
 def _null_space(relations: Sequence[Relation], names: Sequence[str], values: Values) -> Array:
-    """Directions in which a bike may change: (n, freedoms) float, orthonormal columns, scaled to mm."""
+    """Return the directions in which a bike may change: (variables, freedoms), orthonormal columns.
+
+    Angles are scaled to arcs in mm.
+    """
     matrix = jacobian(relations, names, values, 1)[0]
     scale = np.array([1 / ANGLE_SCALE if name in ANGLES else 1.0 for name in names])
     _, size, rows = np.linalg.svd(matrix * scale)
@@ -227,7 +233,13 @@ def _null_space(relations: Sequence[Relation], names: Sequence[str], values: Val
 def _gaps(
     names: Sequence[str], directions: Array, frame: Array
 ) -> tuple[tuple[MissingFigures, ...], tuple[str, ...]]:
-    """What still moves when the basis is held, in groups that move independently of each other."""
+    """Return what may still change with the basis fixed: groups that change independently, and figures.
+
+    Args:
+        names: all variables.
+        directions: from `_null_space`.
+        frame: orthonormal rows that span the basis' rows, (rank, freedoms).
+    """
     rank = len(frame)
     rows = np.linalg.svd(frame)[2] if rank else np.eye(directions.shape[1])
     moving = directions @ rows[rank:].T  # (n, missing)
@@ -243,11 +255,11 @@ def _gaps(
 
 
 def _independent_groups(names: list[str], moving: Array) -> list[MissingFigures]:
-    """Split the moving variables into groups whose motions do not mix.
+    """Split the variables that may change into groups that change independently of each other.
 
-    Two variables mix when some circuit of the row matroid holds both; the fundamental circuits of one
-    row basis are enough to find the connected components (Oxley, Matroid Theory, section 4.1; from
-    memory).
+    The groups are the connected components of the matroid of the rows: two variables belong together if
+    some circuit contains both. The fundamental circuits of one basis are enough to find them (Oxley,
+    Matroid Theory, section 4.1; from memory).
     """
     chosen: list[int] = []
     frame = np.zeros((0, moving.shape[1]))
@@ -283,6 +295,6 @@ def _independent_groups(names: list[str], moving: Array) -> list[MissingFigures]
 
 
 def _by_chart_order(names: Iterable[str]) -> tuple[str, ...]:
-    """Chart figures as charts list them, then the parts' own values."""
+    """Sort names: chart figures in the order of charts, then the parts' own values."""
     order = {figure: i for i, figure in enumerate(FIGURES)}
     return tuple(sorted(names, key=lambda name: order.get(name, len(order))))

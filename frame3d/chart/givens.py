@@ -1,4 +1,4 @@
-"""What the parameter file fixes, as values of the relations' variables."""
+"""The values that the parameter file states, as variables of the relations."""
 
 from __future__ import annotations
 
@@ -24,9 +24,9 @@ class Given:
 
     variable: str
     value: float
-    """In mm or radians."""
+    """Value in mm or radians."""
     path: str
-    """Dotted path that states it; empty where it is assumed."""
+    """Dotted path in the file; empty where the value is assumed."""
     origin: Origin = "file"
 
     @property
@@ -39,7 +39,7 @@ ASSUMED: tuple[Given, ...] = (
     Given("cup_angle", 0.0, "", "assumed"),
     Given("seat_tube_offset", 0.0, "", "assumed"),
 )
-"""Taken, in this order, where the file leaves a figure open that hardly any frame makes use of."""
+"""Assumptions, in this order, for figures that few frames use, where the file leaves them open."""
 
 _LABELS = {
     "saddle_height": ("Saddle height", "build.seatpost.saddle_height"),
@@ -66,7 +66,7 @@ def shown(variable: str, value: float) -> float:
 
 
 def held(variable: str, value: float) -> float:
-    """Return a value that people wrote (mm or degrees) as the relations hold it."""
+    """Return a value in mm or degrees as the relations hold it, in mm or radians."""
     return float(np.radians(value)) if variable in ANGLES else float(value)
 
 
@@ -85,15 +85,15 @@ USUAL: tuple[str, ...] = (
     "front_wheel_radius",
     "rear_wheel_radius",
 )
-"""Figures that a frame is usually drawn from (common practice, no source); others follow from them."""
+"""Figures from which a frame is usually drawn (common practice, no source)."""
 
 
 def givens(spec: FrameSpec) -> tuple[Given, ...]:
-    """Return all values that the file states: those of the parts, then chart figures.
+    """Return all values that the file states: those of the parts, then the chart figures.
 
-    Later ones are the first to be doubted where the values disagree: what usually follows from other
-    figures after what is usually given, and whatever an override sets last. In which order the file
-    has them makes no difference.
+    Where values disagree, the later ones are reported as wrong. So figures that are usually results come
+    after those that are usually given, and values set by overrides last. The order in the file makes no
+    difference.
     """
     stated = [
         Given(figure, held(figure, value), f"geometry.{figure}")
@@ -135,7 +135,7 @@ def part_givens(spec: FrameSpec) -> tuple[Given, ...]:
 
 
 def fork_givens(fork: ForkSpec) -> list[Given]:
-    """Length, as it is measured, and offset."""
+    """Return the fork's length, in the way in which it is measured, and its offset."""
     out: list[Given] = []
     if fork.axle_to_crown is not None:
         variable = "fork_length_straight" if fork.measured == "straight" else "fork_axle_to_crown"
@@ -146,7 +146,7 @@ def fork_givens(fork: ForkSpec) -> list[Given]:
 
 
 def wheel_givens(where: str, wheel: WheelSpec) -> list[Given]:
-    """Return the radius: as measured, or half the tyre's diameter."""
+    """Return the wheel's radius: as measured, or half the tyre's diameter."""
     if wheel.radius is not None:
         return [Given(f"{where}_radius", wheel.radius, f"build.{where}.radius")]
     if wheel.tyre is None:
@@ -159,7 +159,7 @@ def wheel_givens(where: str, wheel: WheelSpec) -> list[Given]:
 
 
 def relations_for(spec: FrameSpec) -> tuple[Relation, ...]:
-    """Return the relations that this file's bike has to meet."""
+    """Return the relations that the file's bike must satisfy."""
     top = top_tube(spec)
     extra = () if top is None else top_tube_relations(top)
     return chart_relations(saddle=has_saddle(spec), extra=extra)
@@ -171,10 +171,10 @@ def has_saddle(spec: FrameSpec) -> bool:
 
 
 def top_tube(spec: FrameSpec) -> TopTube | None:
-    """Return the top tube, where it runs straight in the centre plane between seat tube and head tube.
+    """Return the top tube, if it is straight, in the centre plane and between seat tube and head tube.
 
-    None for one whose height changes: a taper runs between the tube's cuts, which the chart does not
-    know.
+    None otherwise, and for a tube whose height changes: a taper ends at the tube's cuts, which the chart
+    does not know.
     """
     tube = spec.tubes.get("top_tube")
     if tube is None or tube.bends or tube.pair or tube.start is None or tube.end is None:
@@ -195,9 +195,9 @@ def top_tube(spec: FrameSpec) -> TopTube | None:
 
 
 def _seat_tube_bottom(spec: FrameSpec) -> float | None:
-    """Return where the seat tube starts, up its axis from the bottom bracket's foot on it [mm].
+    """Return where the seat tube starts, up its axis from the foot of the bottom bracket on it [mm].
 
-    None where it stands on another tube, whose place the chart does not tell.
+    None where it starts on another tube, whose position the chart does not determine.
     """
     tube = spec.tubes.get("seat_tube")
     if tube is None or tube.start is None or tube.start.on == "bottom_bracket":
@@ -224,7 +224,7 @@ def _placed(end: JunctionSpec) -> tuple[_By, float] | None:
 
 
 def _height(tube: TubeSpec) -> float | None:
-    """Outer height of a tube's section; None where it changes along the tube."""
+    """Return the outer height of a tube's section [mm]; None where it changes along the tube."""
 
     def height(size: float | OvalSpec) -> float:
         return size.height if isinstance(size, OvalSpec) else size

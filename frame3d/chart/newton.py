@@ -1,4 +1,8 @@
-"""Newton's method on the relations, in small blocks, for many bikes at once."""
+"""Solve the chart's relations by Newton's method, in small blocks, for many bikes at once.
+
+`plan` splits the relations into blocks that can be solved one after another, as small as possible;
+`run` solves them.
+"""
 
 from __future__ import annotations
 
@@ -12,19 +16,20 @@ from numpy.typing import NDArray
 from frame3d.chart.relations import ANGLES, Array, Relation, Values
 
 RESIDUAL = 1e-9
-"""A relation holds when its residual is below this [mm]."""
+"""A relation holds where its residual is at most this [mm]."""
 _ROUNDS = 60
+"""Largest number of Newton steps."""
 _TURN = 0.2
-"""Largest change of an angle in one Newton step [rad]: keeps a step inside its own branch."""
+"""Largest change of an angle in one Newton step [rad], so that steps do not jump to another branch."""
 _STILL = 1e-12
-"""Relative step below which an iterate stands still."""
+"""Relative step below which the iteration has converged."""
 _BLOCK = 3
-"""Largest block that is searched for; beyond it everything left is solved together."""
+"""Largest block that is searched for; if there is none, all remaining relations form one block."""
 
 
 @dataclass(frozen=True)
 class EquationBlock:
-    """Relations that settle as many unknowns together."""
+    """Relations that together determine as many unknowns."""
 
     relations: tuple[Relation, ...]
     unknowns: tuple[str, ...]
@@ -36,14 +41,14 @@ class EquationBlock:
 
 
 def plan(relations: Sequence[Relation], known: frozenset[str]) -> tuple[EquationBlock, ...]:
-    """Blocks in the order of solving: the smallest sets of relations that settle their unknowns.
+    """Return blocks in the order of solving, each the smallest set that determines its unknowns.
 
     Args:
         relations: as many as there are unknowns.
         known: variables whose values are given.
 
     Raises:
-        ValueError: a relation is left without an unknown, or the counts differ.
+        ValueError: a relation has no unknown left, or the numbers of relations and unknowns differ.
     """
     rest = list(relations)
     open_of = {id(r): set(r.partials) - known for r in rest}
@@ -79,7 +84,7 @@ def _next_block(rest: Sequence[Relation], open_of: Mapping[int, Set[str]]) -> Eq
 
 
 def _ordered(relations: Sequence[Relation], names: frozenset[str]) -> tuple[str, ...]:
-    """`names` in order of first appearance, so that results never depend on hashing."""
+    """Return `names` in order of first appearance, so that results do not depend on hashing."""
     return tuple(dict.fromkeys(v for r in relations for v in r.partials if v in names))
 
 
@@ -88,11 +93,11 @@ def run(blocks: Sequence[EquationBlock], values: Values, count: int) -> NDArray[
 
     Args:
         blocks: from `plan`.
-        values: givens and start values, each (count,) float; unknowns are overwritten.
+        values: givens and start values, each (count,) float, in mm and rad; unknowns are overwritten.
         count: number of bikes.
 
     Returns:
-        (count,) bool: whether each bike converged. Values of the others mean nothing.
+        (count,) bool: whether each bike converged. Values of the others have no meaning.
     """
     good = np.ones(count, dtype=bool)
     with np.errstate(all="ignore"):
@@ -108,13 +113,13 @@ def run(blocks: Sequence[EquationBlock], values: Values, count: int) -> NDArray[
             )
         for block in blocks:
             for relation in block.relations:
-                # NaN compares as false, so a broken value is never good.
+                # NaN compares as false, so a bike with NaN has not converged.
                 good &= np.abs(relation.residual(values)) <= RESIDUAL
     return good
 
 
 def _one(block: EquationBlock, values: Values) -> NDArray[np.bool_]:
-    """Return one relation, one unknown."""
+    """Solve one relation for one unknown, in place; return which bikes converged: (count,)."""
     name, relation = block.unknowns[0], block.relations[0]
     partial = relation.partials[name]
     still = np.zeros(values[name].shape, dtype=bool)
@@ -131,7 +136,7 @@ def _one(block: EquationBlock, values: Values) -> NDArray[np.bool_]:
 
 
 def _several(block: EquationBlock, values: Values, count: int) -> NDArray[np.bool_]:
-    """Several relations, as many unknowns: the whole block's Jacobian in each round."""
+    """Solve relations for as many unknowns, in place; return which bikes converged: (count,)."""
     names = block.unknowns
     still = np.zeros(count, dtype=bool)
     for _ in range(_ROUNDS):
@@ -158,7 +163,7 @@ def _several(block: EquationBlock, values: Values, count: int) -> NDArray[np.boo
 def jacobian(
     relations: Sequence[Relation], names: Sequence[str], values: Values, count: int
 ) -> Array:
-    """Derivatives of each relation by each name: (count, len(relations), len(names)) float."""
+    """Return each relation's derivative by each variable: (count, len(relations), len(names)) float."""
     matrix = np.zeros((count, len(relations), len(names)))
     for i, relation in enumerate(relations):
         for j, name in enumerate(names):
@@ -168,7 +173,7 @@ def jacobian(
 
 
 def _solve(matrix: Array, residual: Array) -> Array:
-    """Solve each (n, n) system; rows that are singular give NaN instead of an exception."""
+    """Solve systems (count, n, n) for (count, n); a singular system gives NaN, not an exception."""
     broken = np.logical_not(np.isfinite(matrix).all(axis=(1, 2)))
     safe = np.where(broken[:, None, None], np.eye(matrix.shape[1]), matrix)
     try:

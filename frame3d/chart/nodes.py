@@ -1,4 +1,4 @@
-"""The named points of the side view, from the solved variables."""
+"""The named points of the side view, computed from the solved variables."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from frame3d.geometry.vector import Point
 
 
 def nodes_of(values: Mapping[str, float], saddle_height: float | None = None) -> dict[str, Point]:
-    """Named points of a solved bike in its stance [mm].
+    """Return the named points of a solved bike on level ground [mm].
 
     Args:
         values: variables, in mm or radians.
-        saddle_height: straight from the bottom bracket to the saddle on the seatpost axis; None puts
-            the node where the axis reaches the height of the head tube's top.
+        saddle_height: straight distance from the bottom bracket to the saddle on the seatpost axis; with
+            None the saddle's node is where that axis reaches the height of the head tube's top.
 
     Returns:
         name -> (x, y, z), in the order of `parameters.models.base.NODE_NAMES`.

@@ -1,14 +1,24 @@
-"""The named relations between chart figures: one residual each, with its exact derivatives.
+r"""The relations between chart figures: a residual each, with its exact derivatives.
 
-Side view from the rider's right, origin at the bottom bracket, x forward, z up. Symbols used below:
+Side view from the rider's right, origin at the bottom bracket (BB), x forward, z up:
+
+               \                        * head tube top (reach, stack)
+                \                        \
+      seat tube  \                        \  head tube: length L, angle T
+      (angle B)   \                        \
+                   \                        + crown race: lower_headset_stack below the head tube
+                    \                        \
+                     \                        \  fork_axle_to_crown along d, angle H
+                      \                        \
+      rear axle o------o BB                     `-o front axle: fork_offset along n
 
     H  head_tube_angle (steering axis)     d = (cos H, -sin H) down the axis, n = (sin H, cos H) forward
     T  head_tube_angle - cup_angle         the head tube's own axis; T = H without angle-adjusting cups
     B  actual_seat_tube_angle              u = (-cos B, sin B) up the seat tube, m = (sin B, cos B)
     E  effective_seat_tube_angle           S  effective_seat_tube_angle_at_stack
 
-Every relation is a plane-trigonometry identity of these vectors, derived here. Inside this module
-angles are in radians; lengths in mm; every residual is in mm.
+Every relation is an identity of plane trigonometry between these vectors, derived here. In this module
+angles are in radians, lengths in mm, and every residual in mm.
 """
 
 from __future__ import annotations
@@ -35,7 +45,7 @@ ANGLES = frozenset(
 
 
 class Values:
-    """Values of variables: name -> array, all of one shape (k,); sines and cosines are kept."""
+    """Values of variables: name -> array, all of one shape (k,). Sines and cosines are cached."""
 
     def __init__(self, start: Mapping[str, Array]) -> None:
         self._value: dict[str, Array] = dict(start)
@@ -61,30 +71,30 @@ class Values:
         return self._value.items()
 
     def copy(self) -> Values:
-        """Return a copy that may be changed on its own."""
+        """Return an independent copy."""
         return Values(self._value)
 
     def angle(self, name: str) -> Array:
-        """Return an angle; ``tube`` is the head tube's own, without its angle-adjusting cups."""
+        """Return an angle [rad]; ``tube`` is that of the head tube itself, without the cup angle."""
         if name == "tube":
             return self._value["head_tube_angle"] - self._value["cup_angle"]
         return self._value[name]
 
     def sin(self, name: str) -> Array:
-        """Sine of an angle."""
+        """Return the sine of an angle."""
         if name not in self._sin:
             self._sin[name] = np.sin(self.angle(name))
         return self._sin[name]
 
     def cos(self, name: str) -> Array:
-        """Cosine of an angle."""
+        """Return the cosine of an angle."""
         if name not in self._cos:
             self._cos[name] = np.cos(self.angle(name))
         return self._cos[name]
 
 
 ANGLE_SCALE = 500.0
-"""Residuals of angle relations are arcs at this radius [mm], so that all residuals are alike in size."""
+"""Residuals of angles are arcs of this radius [mm], so that all residuals are of similar size."""
 
 Term = Callable[[Values], Array | float]
 
@@ -98,11 +108,11 @@ class Relation:
     residual: Callable[[Values], Array]
     partials: Mapping[str, Term]
     linear: frozenset[str] = field(default_factory=frozenset)
-    """Variables in which the residual is linear, so that one Newton step lands exactly."""
+    """Variables in which the residual is linear, so that one Newton step is exact."""
 
 
 def constant(value: float) -> Term:
-    """Return a derivative that never changes."""
+    """Return a derivative of constant value."""
     return lambda _: value
 
 
@@ -110,7 +120,7 @@ ONE, MINUS = constant(1.0), constant(-1.0)
 
 
 def _linear(name: str, formula: str, **factors: float) -> Relation:
-    """Return a sum of variables with constant factors."""
+    """Return the relation that a sum of variables with constant factors is 0."""
 
     def residual(v: Values) -> Array:
         total: Array | float = 0.0
@@ -123,7 +133,7 @@ def _linear(name: str, formula: str, **factors: float) -> Relation:
 
 
 def _distance(name: str, formula: str, whole: str, a: str, b: str) -> Relation:
-    """Whole = √(a² + b²), for positive lengths."""
+    """Return the relation whole = √(a² + b²), for positive lengths."""
     return Relation(
         name,
         formula,
@@ -138,7 +148,7 @@ def _distance(name: str, formula: str, whole: str, a: str, b: str) -> Relation:
 
 
 def _below_tube_middle(v: Values) -> Array:
-    """Along the steering axis from the middle of the head tube to the front axle's foot."""
+    """Return the distance along d from the head tube's middle to the front axle's foot [mm]."""
     return v["head_tube_length"] / 2 + v["lower_headset_stack"] + v["fork_axle_to_crown"]
 
 

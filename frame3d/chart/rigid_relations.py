@@ -1,4 +1,4 @@
-"""Relations of a frame that stays as it is while the bike pitches: for bikes as built."""
+"""Relations of a built frame that keeps its shape while the bike pitches about the bottom bracket."""
 
 from __future__ import annotations
 
@@ -21,7 +21,18 @@ class RigidFrame:
 
 
 def _turned(name: str, formula: str, result: str, x: float, z: float, *, up: bool) -> Relation:
-    """A frame point's coordinate after the pitch: ahead x·cos P - z·sin P, up x·sin P + z·cos P."""
+    """Return the relation of a frame point's coordinate after the pitch P.
+
+    Forward x·cos P - z·sin P; upward (`up`) x·sin P + z·cos P.
+
+    Args:
+        name: of the relation.
+        formula: of the relation, in words.
+        result: variable that equals the coordinate.
+        x: of the point before the pitch [mm].
+        z: of the point before the pitch [mm].
+        up: which coordinate.
+    """
 
     def ahead(v: Values) -> Array:
         return x * v.cos("pitch") - z * v.sin("pitch")
@@ -40,7 +51,7 @@ def _turned(name: str, formula: str, result: str, x: float, z: float, *, up: boo
 
 
 def rigid_relations(frame: RigidFrame) -> tuple[Relation, ...]:
-    """The frame's figures after it pitches by ``pitch`` (nose up positive) about the bottom bracket."""
+    """Return the relations of the frame's figures after it pitches by ``pitch`` (nose up positive)."""
     return (
         _turned(
             "frame: reach", "reach turned by the pitch", "reach", frame.reach, frame.stack, up=False

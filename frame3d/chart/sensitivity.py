@@ -1,6 +1,6 @@
-"""How far every result moves per mm or degree of every input.
+"""Sensitivities: the change of every result per mm or degree of every input.
 
-By the implicit function theorem: with relations f(u, g) = 0 between unknowns u and givens g,
+By the implicit function theorem, relations f(u, g) = 0 between unknowns u and givens g give
 du/dg = -(∂f/∂u)⁻¹ ∂f/∂g (Krantz and Parks, The Implicit Function Theorem; from memory).
 """
 
@@ -26,36 +26,32 @@ class Sensitivity:
     """Change of each result per unit of each input, at one bike."""
 
     inputs: tuple[str, ...]
-    """Dotted paths of the inputs, as the file would state them."""
+    """Dotted paths of the inputs in the file."""
     units: tuple[str, ...]
     """``mm`` or ``degrees``, of each input."""
     results: tuple[str, ...]
     """Chart figures."""
     change: tuple[tuple[float, ...], ...]
-    """``change[i][j]``: of result j, in its own unit, per unit of input i."""
+    """``change[i][j]``: change of result j, in its unit, per unit of input i."""
 
     def per(self, path: str) -> Mapping[str, float]:
-        """Change of every result per unit of one input.
+        """Return the change of every result per unit of one input.
 
         Raises:
-            ValueError: no such input.
+            ValueError: there is no such input.
         """
         return dict(zip(self.results, self.change[self.inputs.index(path)], strict=True))
 
 
 def design_sensitivity(solved: Solved) -> Sensitivity:
-    """The file's figures stand and the frame changes to meet them: inputs are what the file states."""
+    """Return sensitivities to the file's figures, where the frame is built to meet them."""
     stated = {g.variable: g.path for g in solved.basis if g.origin == "file"}
     fixed = [g.variable for g in solved.basis]
     return _sensitivity(solved.relations, solved.values, fixed, stated)
 
 
 def as_built_sensitivity(solved: Solved) -> Sensitivity:
-    """Return the frame stays as it is and a part changes: inputs are the parts' values.
-
-    Raises:
-        AssertionError: the bike as designed does not stand on its wheels (it always does).
-    """
+    """Return sensitivities to the parts' values, where the built frame stays as it is."""
     pitched = pitch(solved, {})
     if pitched is None:
         raise AssertionError("a solved bike stands on its wheels")

@@ -1,4 +1,4 @@
-"""Solve the relations for one bike, and say what is wrong where they cannot be."""
+"""Solve the relations for one bike, or explain why they have no solution."""
 
 from __future__ import annotations
 
@@ -35,47 +35,47 @@ from frame3d.parameters.models.figures import FIGURES, STANDOVERS, GeometrySpec,
 from frame3d.parameters.models.frame import FrameSpec
 
 _STARTS, _MORE_STARTS = 64, 512
-"""Start points from which a single bike is sought, so that a second solution is not missed; more where
-four or more unknowns hang together."""
+"""Number of start points of Newton's method for one bike, so that further solutions are found; the
+second one where a block has four or more unknowns."""
 _AGREE = 0.0051
-"""Figures given twice agree within this [mm or degrees]: what the two decimals of a printed chart
-round off."""
+"""Largest difference between a redundant figure and the solution [mm or degrees]: the rounding of
+printed charts to two decimals."""
 
 
 @dataclass(frozen=True)
 class Solved:
-    """One solved bike: all variables, and how they came about."""
+    """One solved bike: its variables, relations and givens."""
 
     relations: tuple[Relation, ...]
     values: Mapping[str, float]
     """Variable -> value in mm or radians."""
     basis: tuple[Given, ...]
-    """The givens that settle it, assumptions included."""
+    """The independent givens that determine it, assumptions included."""
     stated: tuple[Given, ...]
     """All givens of the file."""
     notes: tuple[Note, ...]
 
     def figures(self) -> dict[str, float | None]:
-        """Return the chart: figure -> value in mm or degrees; None where nothing tells it."""
+        """Return the chart: figure -> value in mm or degrees; None where it is not determined."""
         return chart_of(self.values)
 
 
 def chart_of(values: Mapping[str, float]) -> dict[str, float | None]:
-    """Chart figures of a bike's variables, in mm and degrees."""
+    """Return the chart figures of a bike's variables, in mm and degrees; None where not determined."""
     return {
         figure: shown(figure, values[figure]) if figure in values else None for figure in FIGURES
     }
 
 
 def solve_chart(spec: FrameSpec, memory: Cache | None = None) -> Solved:
-    """Solve the file's figures as a design: the figures stand, the frame meets them.
+    """Solve the file's figures as a design, where the frame is built to meet them.
 
     Args:
         spec: the checked parameter file.
-        memory: of bikes that were solved before.
+        memory: cache from earlier solutions.
 
     Raises:
-        GeometryError: figures are missing, disagree, or fit no bicycle; all faults at once.
+        GeometryError: figures are missing or contradictory, or no bicycle has them; with all faults.
     """
     relations = relations_for(spec)
     stated = givens(spec)
@@ -92,7 +92,7 @@ def solve_chart(spec: FrameSpec, memory: Cache | None = None) -> Solved:
         if other is None:
             raise GeometryError(_no_solution(spec, relations, diagnosis))
         diagnosis, solutions = other
-    # A figure more than needed may tell which of several solutions is meant.
+    # A redundant figure may decide between several solutions.
     fitting = [s for s in solutions if all(_agrees(s, e.given) for e in diagnosis.extras)]
     best = fitting[0] if fitting else _nearest(solutions, diagnosis.extras)
     disagree = [e for e in diagnosis.extras if not _agrees(best, e.given)]
@@ -147,9 +147,15 @@ def _solutions(relations: Sequence[Relation], basis: Sequence[Given]) -> list[di
 
 
 def _spread(name: str, start: Array, j: int) -> Array:
-    """Start values over a variable's plausible range, closest about the usual one, first: (k,) float.
+    """Return start values over a variable's plausible range, densest near the usual value: (k,) float.
 
-    An additive recurrence with the fractional part of a square root: even, and the same every time.
+    The usual value comes first. An additive recurrence with the fractional part of a square root spreads
+    them evenly and without chance.
+
+    Args:
+        name: the variable.
+        start: its usual value, (k,) [mm or rad].
+        j: index that selects the square root, another for each variable.
     """
     low, high = (held(name, bound) for bound in _range(name))
     step = float(np.sqrt((2, 3, 5, 7, 11, 13, 17, 19, 23, 29)[j % 10]) % 1)
@@ -169,11 +175,11 @@ _HIDDEN = {
     "cup_angle": (-5.0, 5.0),
     "pitch": (-45.0, 45.0),
 }
-"""Plausible ranges of variables that are no chart figures, in mm and degrees."""
+"""Plausible ranges of variables that are not chart figures, in mm and degrees."""
 
 
 def _range(name: str) -> tuple[float, float]:
-    """Plausible range in mm or degrees."""
+    """Return a variable's plausible range in mm or degrees."""
     if name in _HIDDEN:
         return _HIDDEN[name]
     low, high = -np.inf, np.inf
@@ -184,7 +190,7 @@ def _range(name: str) -> tuple[float, float]:
 
 
 def _implausible(values: Mapping[str, float]) -> list[str]:
-    """Variables outside their plausible range."""
+    """Return the variables that are outside their plausible range."""
     out = []
     for name, value in values.items():
         low, high = _range(name)
@@ -194,7 +200,7 @@ def _implausible(values: Mapping[str, float]) -> list[str]:
 
 
 def _unlikeness(one: Mapping[str, float], usual: Mapping[str, float]) -> float:
-    """All differences from the usual bike together: what two solutions share weighs the same in both."""
+    """Return the sum of all differences from the usual bike [mm], to rank solutions."""
     return sum(_differences(one, usual))
 
 
@@ -212,7 +218,7 @@ def _agrees(values: Mapping[str, float], given: Given) -> bool:
 
 
 def _nearest(solutions: Sequence[dict[str, float]], extras: Sequence[Extra]) -> dict[str, float]:
-    """Return the bicycle-like solution that disagrees least with figures given beyond what is needed."""
+    """Return the plausible solution that disagrees least with the redundant figures."""
     likely = [s for s in solutions if not _implausible(s)] or solutions
     return min(likely, key=lambda s: sum(_off(s, e.given) for e in extras))
 
@@ -220,8 +226,11 @@ def _nearest(solutions: Sequence[dict[str, float]], extras: Sequence[Extra]) -> 
 def _other_basis(
     relations: Sequence[Relation], diagnosis: Diagnosis
 ) -> tuple[Diagnosis, list[dict[str, float]]] | None:
-    """The same with a figure of the basis exchanged for one beyond it, so that there is a bike for the
-    others to disagree with; None where no exchange gives one.
+    """Exchange a given of the basis for a redundant one so that there is a plausible solution.
+
+    Returns:
+        the new diagnosis and its solutions, against which the other figures can be compared; None where
+        no exchange has a plausible solution.
     """
     for extra in diagnosis.extras:
         for given in reversed(extra.by):
@@ -264,7 +273,7 @@ def _missing(spec: FrameSpec, relations: Sequence[Relation], diagnosis: Diagnosi
             f"{total} figure{'s' if total > 1 else ''} missing; still open: {free}",
             "; and ".join(_wanted(gap) for gap in diagnosis.gaps),
         ),
-        # A contradiction among what is given would only show after filling the gap; look for it now.
+        # A contradiction among the given figures would else be found only after the gap is filled.
         *_early_contradictions(spec, relations, diagnosis),
     ]
 
@@ -307,7 +316,7 @@ def _contradiction(
     values: Mapping[str, float],
     extra: Extra,
 ) -> Fault:
-    """Says which figures disagree, and what each would have to be for the others to stand."""
+    """Return the fault that names contradictory figures, and for each the value that fits the others."""
     solved = shown(extra.given.variable, values[extra.given.variable])
     lines = [_instead(spec, extra.given, solved)]
     for given in extra.by:
@@ -353,7 +362,7 @@ def _instead(spec: FrameSpec, given: Given, implied: float | None) -> str:
 def _no_solution(
     spec: FrameSpec, relations: Sequence[Relation], diagnosis: Diagnosis
 ) -> list[Fault]:
-    """Walk the blocks as far as they solve, and name the first that does not."""
+    """Solve block after block, and report the first that has no solution."""
     names = all_variables(relations)
     values = start_values(names)
     for given in diagnosis.basis:
@@ -413,7 +422,7 @@ def _stuck(spec: FrameSpec, block: EquationBlock, values: Values, diagnosis: Dia
 
 
 def impossible(spec: FrameSpec, values: Mapping[str, float]) -> list[Fault]:
-    """Named reasons why solved figures are no bicycle's."""
+    """Return faults that say why solved figures cannot be those of a bicycle; empty where they can."""
     faults: list[Fault] = []
 
     def add(figure: str, message: str, hint: str) -> None:
@@ -476,7 +485,7 @@ def _others(spec: FrameSpec, solutions: Sequence[Mapping[str, float]]) -> list[N
     out = []
     for other in solutions[1:]:
         if any(_range(name)[0] >= 0 > other[name] for name in _implausible(other)):
-            continue  # a length below zero: right for the equations, nothing to anybody else
+            continue  # a negative length: it solves the equations, but means nothing
         different = [
             f"{f} {shown(f, other[f]):.2f}"
             for f in FIGURES

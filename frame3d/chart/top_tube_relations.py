@@ -1,4 +1,17 @@
-"""Relations of a straight top tube: where it meets seat tube and head tube, and both standovers."""
+r"""Relations of a straight top tube: its ends on seat tube and head tube, and both standovers.
+
+Side view, with the ends p and q of the top tube's axis:
+
+                              . q
+                     .  '       \
+            .  '  |              \ head tube
+        p .       | standover_mid_tube: over the middle of the axis
+           \      |
+            \     |
+             \ seat tube
+              \
+               o bottom bracket; standover: straight over it, at x = 0
+"""
 
 from __future__ import annotations
 
@@ -13,21 +26,24 @@ from frame3d.parameters.models.figures import STANDOVERS
 
 @dataclass(frozen=True)
 class TopTube:
-    """A straight top tube of one height between seat tube and head tube, for its standover."""
+    """A straight top tube of constant height between seat tube and head tube."""
 
     radius: float
     """Half its outer height [mm]."""
     seat_by: Literal["below_top", "above_bottom", "angle"]
+    """How its end on the seat tube is placed."""
     seat_value: float
-    """mm, or radians for an angle."""
+    """Distance [mm] or angle [rad]."""
     head_by: Literal["below_top", "above_bottom", "angle"]
+    """How its end on the head tube is placed."""
     head_value: float
+    """Distance [mm] or angle [rad]."""
 
 
 Pair = tuple[Array, Array]
 
 JOINTS = ("top_tube_at_seat", "top_tube_at_head")
-"""Variables that place the top tube's ends: fixed once the frame is built."""
+"""Variables of the top tube's ends: along the seat tube and along the head tube. Fixed once built."""
 _MOVERS = (
     "seat_tube_offset",
     "top_tube_at_seat",
@@ -42,7 +58,7 @@ _MOVERS = (
 
 
 def _ends(v: Values) -> tuple[Pair, Pair]:
-    """Ends of the top tube's axis on seat tube and head tube: ((x, z), (x, z))."""
+    """Return the ends of the top tube's axis, on seat tube and head tube: ((x, z), (x, z)) [mm]."""
     s, c = v.sin("actual_seat_tube_angle"), v.cos("actual_seat_tube_angle")
     d, p, q = v["seat_tube_offset"], v["top_tube_at_seat"], v["top_tube_at_head"]
     seat = (d * s - p * c, d * c + p * s)
@@ -51,7 +67,7 @@ def _ends(v: Values) -> tuple[Pair, Pair]:
 
 
 def _end_partials(v: Values) -> dict[str, tuple[Pair, Pair]]:
-    """For each variable the derivative of both ends."""
+    """Return the derivative of both ends by each variable of `_MOVERS`."""
     s, c = v.sin("actual_seat_tube_angle"), v.cos("actual_seat_tube_angle")
     ts, tc = v.sin("tube"), v.cos("tube")
     d, p, q = v["seat_tube_offset"], v["top_tube_at_seat"], v["top_tube_at_head"]
@@ -70,10 +86,10 @@ def _end_partials(v: Values) -> dict[str, tuple[Pair, Pair]]:
 
 
 def _standover(radius: float, figure: str) -> Relation:
-    """The upper edge over the bottom bracket (`standover`) or over mid-tube (`standover_mid_tube`).
+    """Return the relation of `standover` or `standover_mid_tube`: height of the tube's upper edge.
 
-    The axis p + t (q - p) lies at x = 0 where t = -px/dx, or is halfway where t = 1/2; a tube of one
-    height has its upper edge radius/cos(slope) straight above its axis.
+    The axis p + t·(q - p) is at x = 0 where t = -px/dx, and at its middle where t = 1/2. The upper edge
+    of a tube of constant height is radius/cos(slope) vertically above the axis.
     """
     mid = figure == "standover_mid_tube"
 
@@ -108,7 +124,11 @@ def _standover(radius: float, figure: str) -> Relation:
 
 
 def _top_tube_angle(at: Literal["seat", "head"], angle: float) -> Relation:
-    """The angle between the top tube, looking away from the joint, and the joint tube's upward axis."""
+    """Return the relation of a given angle [rad] at one of the top tube's ends.
+
+    It is the angle between the direction from that end along the top tube, and the joint tube's axis
+    upward.
+    """
     cosine = float(np.cos(angle))
     axis = "actual_seat_tube_angle" if at == "seat" else "tube"
     sign = 1.0 if at == "seat" else -1.0
@@ -146,10 +166,10 @@ def _top_tube_angle(at: Literal["seat", "head"], angle: float) -> Relation:
 
 
 def top_tube_relations(top: TopTube) -> tuple[Relation, ...]:
-    """Return where the top tube meets seat tube and head tube, and the standover at both places.
+    """Return the relations of the top tube's ends and of both standovers.
 
-    Adds the variables ``top_tube_at_seat`` (up the seat tube axis from its foot) and
-    ``top_tube_at_head`` (down the head tube axis from its top).
+    They add the variables ``top_tube_at_seat`` (up the seat tube's axis from the foot of the bottom
+    bracket on it) and ``top_tube_at_head`` (down the head tube's axis from its top).
     """
     p = {
         "below_top": Relation(

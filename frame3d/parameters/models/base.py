@@ -49,7 +49,7 @@ class Problem:
 
 
 def unknown(key: str, what: str, name: str, names: Iterable[str]) -> Problem:
-    """Return a name that names nothing: the nearest known one, and all of them."""
+    """A name that names nothing: the nearest known one, and all of them."""
     known_names = tuple(names)
     near = get_close_matches(name, known_names, n=1)
     way = f"did you mean {near[0]}? " if near else ""
@@ -62,7 +62,7 @@ def unknown(key: str, what: str, name: str, names: Iterable[str]) -> Problem:
 
 
 def refusal(problems: Iterable[Problem]) -> PydanticCustomError:
-    """Return the problems as an error that a pydantic validator raises; `explain` reads them back."""
+    """The problems as an error that a pydantic validator raises; `explain` reads them back."""
     found = tuple(problems)
     text = "; ".join(f"{p.key}: {p.message}" if p.key else p.message for p in found)
     return PydanticCustomError("problems", "{text}", {"text": text, "problems": found})
@@ -101,7 +101,7 @@ class Model(BaseModel):
         return self
 
     def problems(self) -> Iterator[Problem]:
-        """Yield what does not go together among the values of this model."""
+        """What does not go together among the values of this model."""
         yield from ()
 
     @classmethod
@@ -123,7 +123,7 @@ def number(
     unit: str = "mm",
     default: Any = None,
 ) -> Any:
-    """Return a numeric field with its title, unit, range and example.
+    """A numeric field with its title, unit, range and example.
 
     `low` and `high` are inclusive bounds, `above` an exclusive lower one. The unit is stored in the
     field's JSON Schema under ``unit`` and closes its description.
@@ -142,7 +142,7 @@ def number(
 
 
 def known(lookup: Callable[[str], object]) -> AfterValidator:
-    """Return a check that `lookup` finds the name, raising `UnknownSize` where it does not."""
+    """A check that `lookup` finds the name, raising `UnknownSize` where it does not."""
 
     def check(name: str) -> str:
         try:
@@ -155,7 +155,7 @@ def known(lookup: Callable[[str], object]) -> AfterValidator:
 
 
 def kind(value: object) -> str | None:
-    """Return what a value looks like, to choose what it is checked against: the tag of a union's branch.
+    """What a value looks like, to choose what it is checked against: the tag of a union's branch.
 
     ``<number>``, ``<text>``, ``<mapping>``, or a model's name in angle brackets; None for the rest.
     Tags are no names that a file can hold as keys, so that they can be told apart in error paths.

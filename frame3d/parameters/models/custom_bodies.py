@@ -118,7 +118,7 @@ class SpareSpec(Model):
     colour: Colour = Field("#8a8f98", title="Colour", description="In pictures, #rrggbb")
 
     def problems(self) -> Iterator[Problem]:
-        """Yield the sizes that its kind has, and no others."""
+        """The sizes that its kind has, and no others."""
         wanted, taken = SIZES[self.kind]
         for key in wanted:
             if getattr(self, key) is None:

@@ -37,7 +37,7 @@ class CrankSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield a chainring inboard of its crank arm."""
+        """A chainring inboard of its crank arm."""
         if self.q_factor is not None and self.chainline is not None:
             inner = self.q_factor / 2 - self.thickness
             if self.chainline >= inner:
@@ -77,7 +77,7 @@ class ChainringSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield an inner ring that is smaller."""
+        """An inner ring that is smaller."""
         if self.inner_teeth is not None and self.inner_teeth >= self.teeth:
             yield Problem(
                 "inconsistent",
@@ -158,7 +158,7 @@ class PedalSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield a pedal beside its crank."""
+        """A pedal beside its crank."""
         if self.width / 2 >= self.axle:
             yield Problem(
                 "inconsistent",

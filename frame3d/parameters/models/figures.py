@@ -221,5 +221,5 @@ def unit(figure: str) -> str:
 
 
 def title(figure: str) -> str:
-    """Return name of a chart figure as people write it."""
+    """Name of a chart figure as people write it."""
     return GeometrySpec.model_fields[figure].title or figure

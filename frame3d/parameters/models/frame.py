@@ -70,7 +70,7 @@ def _no_boolean(value: object) -> object:
 
 
 def _still(tubes: Mapping[str, TubeSpec]) -> tuple[str, ...]:
-    """Return names of the tubes that belong to no link."""
+    """Names of the tubes that belong to no link."""
     return tuple(key for key, tube in tubes.items() if tube.link is None)
 
 
@@ -124,7 +124,7 @@ class FrameSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield what the tubes' names ask of them, and the suspension of the tubes."""
+        """What the tubes' names ask of them, and the suspension of the tubes."""
         pivots = () if self.suspension is None else tuple(self.suspension.points)
         for problem in tube_problems(self.tubes, pivots):
             yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
@@ -143,13 +143,13 @@ class FrameSpec(Model):
                 yield Problem(problem.code, key, problem.message, problem.hint)
 
     def traced(self, places: Mapping[str, SourceLocation]) -> FrameSpec:
-        """Return the same spec, knowing where each dotted path stands in its file."""
+        """The same spec, knowing where each dotted path stands in its file."""
         copy = self.model_copy()
         copy._places = MappingProxyType(dict(places))
         return copy
 
     def place(self, path: str) -> SourceLocation | None:
-        """Return where `path` stands; for an absent key, its nearest parent that is there."""
+        """Where `path` stands; for an absent key, its nearest parent that is there."""
         while path:
             if path in self._places:
                 return self._places[path]
@@ -157,9 +157,9 @@ class FrameSpec(Model):
         return self._places.get("")
 
     def fault(self, code: str, path: str, message: str, hint: str = "") -> Fault:
-        """Return a fault at `path`, with its line."""
+        """A fault at `path`, with its line."""
         return Fault(code, path, message, hint, self.place(path))
 
     def note(self, code: str, message: str, path: str = "") -> Note:
-        """Return a note, at `path` where given, with its line."""
+        """A note, at `path` where given, with its line."""
         return Note(code, message, path, self.place(path) if path else None)

@@ -104,7 +104,7 @@ class JunctionSpec(Model):
         return tuple(key for key in PLACEMENTS if getattr(self, key) is not None)
 
     def problems(self) -> Iterator[Problem]:
-        """Yield one target, at most one placement, and nothing that the target has no use for."""
+        """One target, at most one placement, and nothing that the target has no use for."""
         placed = self.placements
         shifted = tuple(key for key in SHIFTS if getattr(self, key) != 0)
         yield from (
@@ -142,7 +142,7 @@ class JunctionSpec(Model):
             )
 
     def on_tube_problems(self) -> Iterator[Problem]:
-        """Yield what says nothing, or is missing, where the end sits on a tube."""
+        """What says nothing, or is missing, where the end sits on a tube."""
         way = f"on a tube, use one of {', '.join(PLACEMENTS)}, and y"
         for key in SHIFTS:
             if getattr(self, key) != 0:
@@ -156,7 +156,7 @@ class JunctionSpec(Model):
             )
 
     def on_pivot_problems(self) -> Iterator[Problem]:
-        """Yield what says nothing where the end sits on a point of the rear suspension."""
+        """What says nothing where the end sits on a point of the rear suspension."""
         way = "on a pivot, use forward, above, y and stop_short"
         for key in (*self.placements, *(("side",) if self.side is not None else ())):
             yield _useless(key, f"on {self.on}", way)

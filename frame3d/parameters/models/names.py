@@ -49,7 +49,7 @@ def wrong_with(name: str) -> str:
 
 
 def file_name(name: str) -> str:
-    """Return a bike's name where software may name a file by it: signs that no system takes are dashes.
+    """A bike's name where software may name a file by it: signs that no system takes are dashes.
 
     ``29/27.5`` becomes ``29-27.5``: one name, in whatever folder it is used.
     """

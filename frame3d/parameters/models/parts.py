@@ -28,7 +28,7 @@ from frame3d.parameters.sizes import standards
 
 
 def _examples(pattern: str = "", names: Any = ()) -> Any:
-    """Return a name's field: a pattern, or a list of all names, for the JSON Schema alone."""
+    """A name's field: a pattern, or a list of all names, for the JSON Schema alone."""
     return Field(json_schema_extra={"pattern": pattern} if pattern else {"enum": list(names)})
 
 
@@ -187,7 +187,7 @@ class HeadsetSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield a steerer in the upper code, a crown seat in the lower one."""
+        """A steerer in the upper code, a crown seat in the lower one."""
         for key, code, fits, wrong in (
             ("upper", self.upper, standards.STEERERS, "a crown seat; the upper cup fits a steerer"),
             ("lower", self.lower, standards.CROWN_SEATS, "a steerer; the lower cup fits a crown"),
@@ -228,7 +228,7 @@ class TyreSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield a tyre is not all tyre."""
+        """A tyre is not all tyre."""
         if 2 * self.width >= self.diameter:
             yield Problem(
                 "inconsistent",
@@ -311,7 +311,7 @@ class WheelSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield a rotor within its rim; tread on its tyre."""
+        """A rotor within its rim; tread on its tyre."""
         if self.tyre is None:
             width = bead = None
         elif isinstance(self.tyre, TyreSpec):
@@ -575,7 +575,7 @@ class RiderSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield an inseam shorter than its rider."""
+        """An inseam shorter than its rider."""
         if self.inseam is not None and self.height is not None and self.inseam >= self.height:
             yield Problem(
                 "inconsistent",
@@ -623,7 +623,7 @@ class BuildSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield parts that ask for others."""
+        """Parts that ask for others."""
         if self.rear_brake is not None and (
             self.rear_wheel is None or self.rear_wheel.rotor is None
         ):

@@ -11,21 +11,21 @@ from frame3d.parameters.models.base import Model, Problem, kind, number
 
 
 def _size(value: Any) -> str | None:
-    """Return which branch of a size a value is meant for."""
+    """Which branch of a size a value is meant for."""
     if isinstance(value, Mapping):
         return "<OvalSpec>"
     return "<number>" if isinstance(value, str) else kind(value)  # text: a number with a unit
 
 
 def _outside(value: Any) -> str | None:
-    """Return which branch of an outside diameter a value is meant for."""
+    """Which branch of an outside diameter a value is meant for."""
     if isinstance(value, Mapping) and {"start", "end"} & set(value):
         return "<TaperSpec>"
     return _size(value)
 
 
 def _wall(value: Any) -> str | None:
-    """Return which branch of a wall a value is meant for."""
+    """Which branch of a wall a value is meant for."""
     if isinstance(value, Mapping):
         return "<ButtedSpec>"
     if isinstance(value, str) and value[:1].isalpha():
@@ -118,7 +118,7 @@ class ButtedSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield one length fewer than walls."""
+        """One length fewer than walls."""
         wanted, given = len(self.butted) - 1, len(self.lengths)
         if given != wanted:
             yield Problem(

@@ -97,7 +97,7 @@ class ShockSpec(Model):
         return self.stroke
 
     def problems(self) -> Iterator[Problem]:
-        """Yield a size said once, a stroke within the length, two ends."""
+        """A size said once, a stroke within the length, two ends."""
         if self.start == self.end:
             yield Problem(
                 "shock", "end", "both ends sit on the same point", "the shock's other end"

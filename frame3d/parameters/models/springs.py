@@ -32,7 +32,7 @@ class CoilSpec(Model):
     )  # fmt: skip
 
     def problems(self) -> Iterator[Problem]:
-        """Yield one rate."""
+        """One rate."""
         if self.rate_n_mm is not None and self.rate_lb_in is not None:
             yield Problem(
                 "inconsistent",
@@ -48,7 +48,7 @@ class CoilSpec(Model):
 
     @classmethod
     def meant(cls, given: object) -> str | None:
-        """Return a rate that stands for the coil."""
+        """A rate that stands for the coil."""
         value, unit = measure(given)
         if value is None or value <= 0:
             return None
@@ -105,7 +105,7 @@ class NegativeSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield one pressure."""
+        """One pressure."""
         yield from _two_pressures(self.pressure_bar, self.pressure_psi)
 
     @property
@@ -158,7 +158,7 @@ class AirSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield one pressure."""
+        """One pressure."""
         yield from _two_pressures(self.pressure_bar, self.pressure_psi)
 
     @property
@@ -187,7 +187,7 @@ class SpringSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield one spring; a table in order."""
+        """One spring; a table in order."""
         given = [k for k in ("coil", "air", "table") if getattr(self, k) is not None]
         if not given:
             yield Problem(

@@ -67,7 +67,7 @@ class PointSpec(Model):
         return any(getattr(self, key) is not None for key in ON_TUBE)
 
     def problems(self) -> Iterator[Problem]:
-        """Yield one way to say where."""
+        """One way to say where."""
         if self.is_on_tube:
             for key in ON_POINT:
                 if getattr(self, key) is not None:
@@ -345,7 +345,7 @@ class SuspensionSpec(Model):
                 )
 
     def _circle(self, name: str) -> tuple[str, ...]:
-        """Return the circle of points that a point itself is in; empty where in none."""
+        """The circle of points that a point itself is in; empty where in none."""
         trail = [name]
         while True:
             place = self.points.get(trail[-1])
@@ -442,7 +442,7 @@ class SuspensionSpec(Model):
 
 
 def coordinates(place: Any) -> tuple[str, ...]:
-    """Return the coordinates that a point is given by."""
+    """The coordinates that a point is given by."""
     if not isinstance(place, PointSpec):
         return ("x", "z")
     if not place.is_on_tube:
@@ -462,7 +462,7 @@ def _needs_sag(key: str, what: str, example: str) -> Problem:
 def suspension_problems(
     suspension: SuspensionSpec, tubes: Mapping[str, TubeSpec]
 ) -> Iterator[Problem]:
-    """Yield what does not go together between the points and the tubes; keys below ``suspension``."""
+    """What does not go together between the points and the tubes; keys below ``suspension``."""
     points = (*suspension.points, *NODES)
     plain = tuple(name for name, tube in tubes.items() if not tube.pair)
     for name, place in suspension.points.items():

@@ -109,7 +109,7 @@ class TubeSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield a bore that is left open, and bends in order."""
+        """A bore that is left open, and bends in order."""
         room = smallest(self.od) / 2
         walls: tuple[tuple[str, float], ...] = ()
         if isinstance(self.wall, ButtedSpec):
@@ -135,7 +135,7 @@ class TubeSpec(Model):
 
 
 def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -> Iterator[Problem]:
-    """Yield what does not go together between a tube's name and what it says; keys below ``tubes``.
+    """What does not go together between a tube's name and what it says; keys below ``tubes``.
 
     Args:
         tubes: by name.
