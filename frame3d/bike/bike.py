@@ -18,23 +18,23 @@ from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 
 @dataclass(frozen=True, slots=True)
 class Stance:
-    """The bike in another position on level ground than the one it was drawn in."""
+    """The bike on level ground in another position than the drawn one."""
 
     chart: Mapping[str, float | None]
     """As `Bike.chart`."""
     nodes: Mapping[str, Point]
     """As `Bike.nodes`, about the bottom bracket in the stance's own level frame."""
     pitch: float
-    """Of the frame against the drawn position, nose up positive [degrees]."""
+    """Pitch of the frame from the drawn position, nose up positive [degrees]."""
     rider: Rider | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Bike:
-    """The hub: a solved frame, the parts that it carries, and how it stands with them on level ground.
+    """A solved frame, the parts that it carries, and how it stands with them on level ground.
 
-    Whatever is made from a bike is made from this alone, so a file and an exchange of parts that come
-    to the same bike give the same results; see `frame3d.bike.exchange`.
+    All outputs are made from this alone. So a file and an exchange of parts that lead to the same bike
+    give the same results; see `frame3d.bike.exchange`.
     """
 
     frame: Frame
@@ -43,10 +43,10 @@ class Bike:
     solved: Solved
     """The chart's variables with those parts."""
     chart: Mapping[str, float | None]
-    """Chart figures in mm and degrees, in the order of `FIGURES`; None where the file holds nothing to
-    tell it from (standover without a top tube)."""
+    """Chart figures in mm and degrees, in the order of `FIGURES`; None where the file does not determine
+    one (standover without a top tube)."""
     nodes: Mapping[str, Point]
-    """Named points [mm], at least those of `NODE_NAMES`; contacts on the ground."""
+    """Named points [mm], at least those of `NODE_NAMES`; contact points are on the ground."""
     notes: tuple[Note, ...]
     sagged: Stance | None = None
     """Under the rider's weight; None where nothing is sprung."""
@@ -58,7 +58,7 @@ class Bike:
 
     @property
     def tubes(self) -> tuple[Tube, ...]:
-        """The frame's, in build order."""
+        """The frame's tubes, in build order."""
         return self.frame.tubes
 
     @property
@@ -78,14 +78,14 @@ class Bike:
 
     @property
     def pivots(self) -> tuple[Hardware, ...]:
-        """What the frame's rear suspension turns on."""
+        """The frame's pivot hardware: housings, lugs and plates."""
         return self.frame.pivots
 
     def tube(self, name: str) -> Tube:
         """Return the tube of that name.
 
         Raises:
-            KeyError: no such tube.
+            KeyError: there is no such tube.
         """
         for tube in self.tubes:
             if tube.name == name:

@@ -1,4 +1,4 @@
-"""The same frame with other parts, as a bike of its own."""
+"""Exchange parts: the same frame with other parts is another bike."""
 
 from __future__ import annotations
 
@@ -23,18 +23,17 @@ from frame3d.parameters.sizes import standards
 
 
 def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
-    """Return the bike with parts exchanged: the frame stays, and pitches onto its wheels.
+    """Return the bike with parts exchanged, the frame pitched until both wheels stand on the ground.
 
-    The result stands on level ground like any other bike, the frame turned about the bottom bracket;
-    it is the bike of a file that gives this very frame and those parts.
+    It equals the bike of a file that gives this frame, turned about the bottom bracket, and those parts.
 
     Args:
-        bike: with the parts so far.
+        bike: with its present parts.
         spec: its file with the exchanged values.
         paths: dotted paths of the exchanged values.
 
     Raises:
-        SpecError: a path is no part, or the part does not fit the built frame.
+        SpecError: a path is not a part, or the part does not fit the built frame.
         GeometryError: the wheels cannot both reach the ground.
     """
     paths = tuple(dict.fromkeys(paths))
@@ -60,11 +59,11 @@ def exchange_values(bike: Bike, values: Mapping[str, Any]) -> Bike:
 
 
 def redesign(bike: Bike, values: Mapping[str, Any], memory: Cache | None = None) -> Bike:
-    """Return the bike with values of its file changed by design, its exchanged parts on it.
+    """Return the bike whose frame is built to changed values; parts exchanged before stay on it.
 
     Args:
-        bike: any.
-        values: the new ones, by dotted path; of an exchanged part they are the part's.
+        bike: any bike.
+        values: dotted path -> new value; those of an exchanged part change that part only.
         memory: as for `solve`.
 
     Raises:
@@ -86,7 +85,7 @@ def _covers(part: str, path: str) -> bool:
 
 @dataclass(frozen=True)
 class AsBuilt:
-    """What exchanging parts did to a bike."""
+    """The changes to a bike by exchanging parts."""
 
     before: Stance
     after: Stance
@@ -95,7 +94,7 @@ class AsBuilt:
 
 
 def as_built(before: Bike, after: Bike) -> AsBuilt:
-    """Say how a bike changed when its parts were exchanged."""
+    """Return how a bike changed when its parts were exchanged."""
     change: dict[str, float | None] = {}
     for figure, old in before.chart.items():
         new = after.chart[figure]
@@ -108,7 +107,7 @@ def _stance(bike: Bike) -> Stance:
 
 
 def _with_values(solved: Solved, spec: FrameSpec, values: Mapping[str, float]) -> Solved:
-    """Return the chart of the same design at other values, stated by another file."""
+    """Return the solved chart with other values, and the givens of another file."""
     stated = {g.variable: g for g in givens(spec)}
     basis = tuple(
         replace(stated.get(g.variable, g), value=values[g.variable])
@@ -119,10 +118,10 @@ def _with_values(solved: Solved, spec: FrameSpec, values: Mapping[str, float]) -
 
 
 def _refuse_misfits(before: FrameSpec, after: FrameSpec) -> None:
-    """Refuse parts that ask for another size than the frame is built for.
+    """Refuse parts that need another size than that for which the frame is built.
 
     Raises:
-        SpecError: with every such part.
+        SpecError: naming every such part.
     """
     built, asked = dict(_seats(before)), dict(_seats(after))
     faults: list[Fault] = []
@@ -148,7 +147,7 @@ def _said(size: Hashable) -> str:
 
 
 def _seats(spec: FrameSpec) -> Iterator[tuple[str, Hashable]]:
-    """Sizes of the frame that parts ask for [mm]: (path of the part, size)."""
+    """Yield the sizes of the frame that parts need [mm]: (path of the part, size)."""
     build = spec.build
     if build.rear_wheel is not None and build.rear_wheel.hub is not None:
         hub = build.rear_wheel.hub

@@ -1,4 +1,4 @@
-"""Everything that is built, turned about the bottom bracket as one rigid body."""
+"""Turn a built frame about the bottom bracket as one rigid body."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from frame3d.tubes.tube import Dropout, End, Tube
 def pitch_frame(frame: Frame, angle: float) -> Frame:
     """Return the frame turned about the bottom bracket's axis, nose up positive [degrees].
 
-    The shell lies on that axis, and bores are told from their tubes, so neither changes.
+    The shell lies on that axis, and bores are given relative to their tubes, so neither changes.
     """
     return replace(
         frame,

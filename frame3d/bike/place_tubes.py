@@ -1,4 +1,4 @@
-"""From the chart's nodes to axes, sections, cut ends and bores, without CAD."""
+"""Place every tube from the chart's nodes: axis, section, cut ends and bores, without CAD."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ from frame3d.tubes.tube import Bore, Dropout, End, Shell, Tube
 
 @dataclass(frozen=True, slots=True)
 class PlacedTubes:
-    """Everything of a `Layout` that is made of tubes."""
+    """All tubes of a frame, and what is fitted to them."""
 
     tubes: tuple[Tube, ...]
     """In build order."""
@@ -43,7 +43,7 @@ class PlacedTubes:
 
 
 PivotsOf = Callable[[Sequence[Tube]], Mapping[str, Point]]
-"""Takes the front frame's tubes, as far as they lean on no pivot; gives the suspension's points [mm]."""
+"""Returns the suspension's points [mm], given the front frame's tubes that end on no pivot."""
 
 
 def place_tubes(
@@ -59,8 +59,8 @@ def place_tubes(
         spec: the checked parameter file.
         nodes: the chart's nodes [mm].
         chart: solved figures; the seat tube's angle, offset and length are read.
-        pivots_of: where the suspension's points are drawn; asked once, and only on a bike with one.
-        memory: of bikes that were placed before.
+        pivots_of: returns where the suspension's points are drawn; called once, where there is one.
+        memory: cache from bikes placed earlier.
 
     Raises:
         TubeError: with every fault found in tubes, junctions, sections and bores.
@@ -99,7 +99,7 @@ def place_tubes(
 
 
 def _place_all(context: PlacementContext, keys: Sequence[str], envelopes: list[Envelope]) -> None:
-    """Place tubes one after the other; each may be cut by those before that move with it."""
+    """Place tubes in order; each may be cut by earlier bodies on the same link."""
     for key in keys:
         tube = context.spec.tubes[key]
         member = Member(key, "left" if tube.pair else None, tube)
@@ -119,7 +119,7 @@ def _place_all(context: PlacementContext, keys: Sequence[str], envelopes: list[E
 
 
 def _place(context: PlacementContext, member: Member, earlier: list[Envelope]) -> Tube | None:
-    """Return one tube, or the left one of a pair; None after a fault."""
+    """Place a single tube, or the left one of a pair; None after a fault."""
     way = _way(context, member)
     if way is None:
         return None
@@ -143,7 +143,7 @@ def _place(context: PlacementContext, member: Member, earlier: list[Envelope]) -
 def _way(
     context: PlacementContext, member: Member
 ) -> tuple[Centreline, tuple[Support, Support]] | None:
-    """Return a tube's uncut axis and what its ends sit on."""
+    """Return a tube's uncut axis and the supports of its ends; None after a fault."""
     if member.key == "head_tube":
         return head_tube(context, member)
     if member.key == "seat_tube":
@@ -186,7 +186,7 @@ def _tube(
 
 
 def _on_its_side(context: PlacementContext, member: Member, axis: Centreline) -> bool:
-    """Whether the left one of a pair lies on the left at all."""
+    """Fault if the left one of a pair is not on the left; return whether it is."""
     if member.side is None:
         return True
     y = axis.points(np.linspace(0.0, axis.length, 9))[:, 1]
@@ -212,7 +212,10 @@ def _on_its_side(context: PlacementContext, member: Member, axis: Centreline) ->
 def _right(
     context: PlacementContext, member: Member, left: Tube, earlier: list[Envelope]
 ) -> Tube | None:
-    """Return the mirror image of a left tube; None after a fault."""
+    """Place the right tube of a pair, the mirror image of the left one; None after a fault.
+
+    It is cut by the mirror images of what cuts the left tube, and by the left tube where both overlap.
+    """
     pairs = [key for key, tube in context.spec.tubes.items() if tube.pair]
     axis = left.axis.mirrored()
     ends: list[End] = []
@@ -221,7 +224,7 @@ def _right(
         there = replace(end, point=mirrored(end.point), target=target)
         host = context.tubes.get(target) if target is not None and target == end.target else None
         if host is not None and not _in_plane(host.axis):
-            # One tube that serves both sides: the right end must meet it as the left one does.
+            # A single tube out of the centre plane: both ends must meet it in the same way.
             away = axis.tangent(0.0) if which == "start" else -axis.tangent(axis.length)
             angle, offset = crossing(vector(there.point), away, host.axis)
             gaps = [
@@ -240,7 +243,7 @@ def _right(
             there = replace(there, angle=angle)
         ends.append(there)
     shape = Bar(axis, left.section)
-    # What serves both sides without lying in the centre plane may cut left and right differently.
+    # Bodies on both sides that are not symmetric may cut left and right differently.
     both = {e.name: e for e in earlier if e.name in context.tubes and not _sided(context, e.name)}
     names = [other_side(name, pairs) for name in left.cut_by]
     targets = [end.target for end in ends]
@@ -279,7 +282,7 @@ def _in_plane(axis: Centreline) -> bool:
 
 
 def _free_ends(context: PlacementContext, envelopes: list[Envelope]) -> None:
-    """Warn of an end that neither sits on a body nor touches one."""
+    """Warn about every end that neither sits on a body nor touches one."""
     for tube in context.tubes.values():
         if tube.key == "head_tube" or tube.side == "right":
             continue

@@ -1,4 +1,4 @@
-"""How far it stands out of the seat tube, how deep it goes in, and which travel fits.
+"""The seatpost in its frame: exposure, insertion, and the longest travel that fits.
 
 ::
 
@@ -22,8 +22,8 @@
                      |  room                      v
     what stops it   ---  -----------------
 
-A post of 1 mm more travel is taken to have 1 mm more tube below its collar and to stand 1 mm deeper
-for the same saddle height: it needs 2 mm more insertion.
+A post with 1 mm more travel is assumed to have a tube 1 mm longer below its collar, and to be 1 mm
+deeper in the seat tube for the same saddle height: it needs 2 mm more insertion.
 """
 
 from __future__ import annotations
@@ -46,30 +46,29 @@ from frame3d.tubes.post_depth import MARK, RAILS, exposure, insertion, least_ins
 from frame3d.tubes.tube import Shell, Tube
 
 HEAD = 35.0
-"""Rails' clamp above the collar of a dropper post at full drop, or above the tube of a rigid one [mm];
-common practice, no source."""
+"""Height of the rails' clamp above the collar of a dropper post at full drop, or above the tube of a
+rigid post [mm]; common practice, no source."""
 COLLAR = 20.0
-"""A dropper post's collar, which is too wide to go into the seat tube [mm]; common practice, no
+"""Height of a dropper post's collar, which is too wide for the seat tube [mm]; common practice, no
 source."""
 ACTUATOR = 25.0
-"""Of a dropper post, below its end [mm]; common practice, no source."""
+"""Length of a dropper post's actuator below its end [mm]; common practice, no source."""
 CABLE = 30.0
-"""For the bend of cable or hose below the actuator [mm]; common practice, no source."""
+"""Room for the bend of cable or hose below the actuator [mm]; common practice, no source."""
 BOSS = 32.0
-"""Bottle bosses stand this far to either side of the bottle's middle [mm]; common practice, no
-source."""
+"""Distance of bottle bosses from the bottle's middle [mm]; common practice, no source."""
 _STEP, _CAREFUL, _EXACT = 0.5, 0.8, 1e-4
 _RINGS, _AROUND = 9, 72
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """What stops something, and where."""
+    """A limit, and what causes it."""
 
     value: float
     """[mm]"""
     by: str
-    """In words."""
+    """The cause, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,15 +84,15 @@ class Seatpost:
     actuator: float
     cable: float
     insertion: float | None
-    """Of the post's tube, without actuator; None where the file does not say."""
+    """Insertion of the post's tube, without actuator; None where the file does not say."""
     least_insertion: float
     marked: bool
-    """Whether the file gives the mark."""
+    """Whether the file gives the mark of least insertion."""
     bore: Limit | None
     """How far down from the seat tube's top the post can go; None without a seat tube."""
     longest_travel: Limit | None
-    """Most travel of a dropper post in this seat tube at this saddle height, the tyre left aside; None
-    for a rigid post, or where exposure is not known."""
+    """Longest travel of a dropper post in this seat tube at this saddle height, without regard to the
+    tyre; None for a rigid post, or where exposure is not known."""
 
     @property
     def drop_room(self) -> float | None:
@@ -104,18 +103,18 @@ class Seatpost:
 
     @property
     def deepest_insertion(self) -> float | None:
-        """Most insertion that leaves actuator and cable their room, and no more; None without a tube."""
+        """Largest insertion that leaves room for actuator and cable; None without a seat tube."""
         return None if self.bore is None else self.bore.value - self.actuator - self.cable
 
     @property
     def room(self) -> float | None:
-        """Left below post, actuator and cable; negative where the post does not go in so far."""
+        """Room left below post, actuator and cable; negative where the post cannot go in so far."""
         deepest = self.deepest_insertion
         return None if deepest is None or self.insertion is None else deepest - self.insertion
 
 
 def facts(post: Seatpost) -> Iterator[tuple[str, float, str]]:
-    """Yield what is known of a post, to be told: name, value [mm], what it comes from in words."""
+    """Yield the known figures of a post: name, value [mm], and how it comes about in words."""
     bore = "" if post.bore is None else post.bore.by
     heights = f"after travel {post.travel:g}, collar {post.collar:g}, head {post.head:g}"
     below = f", after actuator {post.actuator:g}, cable {post.cable:g}" if post.actuator else ""
@@ -143,7 +142,7 @@ def facts(post: Seatpost) -> Iterator[tuple[str, float, str]]:
 
 
 def seatpost_of(bike: Bike) -> Seatpost | None:
-    """Return what becomes of the post in its frame; None where the file gives no post's diameter."""
+    """Return the seatpost in its frame; None where the file gives no diameter of a post."""
     post = bike.spec.build.seatpost
     if post is None or post.diameter is None:
         return None
@@ -169,7 +168,7 @@ def seatpost_of(bike: Bike) -> Seatpost | None:
 
 
 def assumptions(bike: Bike) -> tuple[str, ...]:
-    """Return what is taken for granted about the post, in words."""
+    """Return the assumptions about the post, in words."""
     post = bike.spec.build.seatpost
     if post is None:
         return ()
@@ -189,10 +188,10 @@ def assumptions(bike: Bike) -> tuple[str, ...]:
 
 
 def bore_limit(bike: Bike, diameter: float) -> Limit | None:
-    """Return how far down a seat tube a post can go and what stops it; None without a seat tube.
+    """Return how far down the seat tube a post can go and what stops it; None without a seat tube.
 
-    From the top down, whichever comes first: the bore narrows below the reamed seat, the tube bends,
-    a bottle's boss, a body that stands in the tube, the tube's lower end.
+    The first from the top of: a narrower bore below the reamed seat, a bend, a bottle's boss, a body
+    that reaches into the tube, the tube's lower end.
     """
     seat = next((tube for tube in bike.tubes if tube.key == "seat_tube"), None)
     if seat is None:
@@ -208,7 +207,7 @@ def _or(value: float | None, usual: float) -> float:
 
 
 def _narrowing(bike: Bike, seat: Tube, diameter: float) -> Limit:
-    """Return the bore as it is after reaming, down to where the tube's axis ends."""
+    """Return the limit by the bore after reaming: where it is too narrow, or the tube's lower end."""
     length = seat.axis.length
     reamed = max((b.depth for b in bike.bores if b.tube == seat.name), default=0.0)
     low = seats.clear_below(seat, diameter, length - reamed)
@@ -224,7 +223,7 @@ def _bends(seat: Tube) -> Iterator[Limit]:
 
 
 def _bosses(bike: Bike, seat: Tube) -> Iterator[Limit]:
-    """Yield the upper boss of each bottle on the seat tube: its bolt comes out inside."""
+    """Yield the limit by the upper boss of each bottle on the seat tube, whose bolt reaches inside."""
     for bottle in bike.spec.build.bottles:
         if bottle.on in (seat.key, seat.name):
             upper = bottle.from_start + bottle.length / 2 + BOSS
@@ -232,13 +231,13 @@ def _bosses(bike: Bike, seat: Tube) -> Iterator[Limit]:
 
 
 def _cutters(seat: Tube) -> tuple[str, ...]:
-    """Return names of what the seat tube sits on or is cut by."""
+    """Return the names of bodies that the seat tube sits on or is cut by."""
     sits_on = () if seat.start.target is None else (seat.start.target,)
     return tuple(dict.fromkeys((*sits_on, *seat.cut_by)))
 
 
 def _across(bike: Bike, seat: Tube, diameter: float) -> Iterator[Limit]:
-    """Shell and housings that stand in the seat tube."""
+    """Yield the limits by shell and housings that reach into the seat tube."""
     bodies: dict[str, Shell | Housing] = {
         item.name: item for item in bike.pivots if isinstance(item, Housing)
     }
@@ -251,7 +250,7 @@ def _across(bike: Bike, seat: Tube, diameter: float) -> Iterator[Limit]:
 
 
 def _met(bike: Bike, seat: Tube, diameter: float, first: Limit) -> Limit:
-    """Return the first limit, or a tube that stands in the seat tube above it."""
+    """Return the first limit, or that of a tube that reaches into the seat tube above it."""
     tubes = {tube.name: tube for tube in bike.tubes}
     for name in _cutters(seat):
         if name in tubes:
@@ -263,11 +262,11 @@ def _met(bike: Bike, seat: Tube, diameter: float, first: Limit) -> Limit:
 
 
 def across(seat: Tube, radius: float, body: Shell | Housing) -> float | None:
-    """Return how deep a post goes until it touches a cylinder across the centre plane [mm].
+    """Return how deep a post goes until it touches a cylinder along y [mm]; None if it passes.
 
-    In the side view the cylinder is a disc of radius R whose middle lies `a` below the seat tube's top
-    and `b` beside its axis; a post of radius r stops at a - R where |b| ≤ r, at
-    a - sqrt(R² - (|b| - r)²) where |b| < r + R, and passes by otherwise (None).
+    In the side view the cylinder is a disc of radius R; its centre is `a` below the seat tube's top
+    along the axis, and `b` beside the axis. A post of radius r stops at a - R where |b| ≤ r, and at
+    a - sqrt(R² - (|b| - r)²) where r < |b| < r + R.
     """
     middle = vector(body.at) if isinstance(body, Housing) else np.zeros(3)
     top = seat.axis.at(seat.axis.length)
@@ -279,10 +278,10 @@ def across(seat: Tube, radius: float, body: Shell | Housing) -> float | None:
 
 
 def _touch(seat: Tube, radius: float, body: Envelope, deepest: float) -> float | None:
-    """Return how deep a post goes until its end touches a body [mm], by points all over its end face.
+    """Return how deep a post goes until points of its end face touch a body [mm].
 
-    None where that is below `deepest`. A step goes no further than the body is away, less what a
-    taper may take from that.
+    None where that is deeper than `deepest`. Sphere tracing: each step is `_CAREFUL` times the distance
+    from the body (a taper makes that distance a little too large), then bisection.
     """
     length = seat.axis.length
     turn = np.radians(np.arange(_AROUND) * (360.0 / _AROUND))
@@ -307,7 +306,7 @@ def _touch(seat: Tube, radius: float, body: Envelope, deepest: float) -> float |
 
 
 def _with_travel(post: Seatpost, spec: FrameSpec) -> Seatpost:
-    """Return the same with the longest travel."""
+    """Return the post with its longest travel filled in."""
     drop, deepest = post.drop_room, post.deepest_insertion
     if post.travel <= 0 or drop is None:
         return post

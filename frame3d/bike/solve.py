@@ -1,4 +1,4 @@
-"""From a parameter file's spec to the Layout: chart, nodes, tubes, sag, rider."""
+"""Solve a parameter file to a bike: chart, nodes, tubes, suspension, sag and rider."""
 
 from __future__ import annotations
 
@@ -26,15 +26,16 @@ if TYPE_CHECKING:
 
 
 def solve(spec: FrameSpec, memory: Cache | None = None) -> Bike:
-    """Solve the file's figures and put everything in place.
+    """Solve the file's figures and place tubes, suspension, parts and rider.
 
     Args:
         spec: the checked parameter file.
-        memory: where one bike after the other is solved: what does not change is taken from there.
+        memory: cache from bikes solved earlier; results that do not change are taken from it.
 
     Raises:
-        GeometryError: the figures do not settle one bicycle.
+        GeometryError: the figures do not determine one possible bicycle.
         TubeError: a tube, its section or a junction cannot be made as described.
+        LinkageError: the rear suspension does not work as described.
     """
     solved = solve_chart(spec, memory)
     nodes = nodes_of(solved.values, saddle_height_of(spec))
@@ -63,13 +64,13 @@ def stand(
     linkage: Linkage | None,
     exchanged: tuple[str, ...] = (),
 ) -> Bike:
-    """Stand a frame with its parts on level ground, its rider on it.
+    """Return the bike of a frame with its parts on level ground, with its rider.
 
     Args:
-        frame: turned as the bike stands.
-        spec: the file with the parts that it carries.
+        frame: pitched as the bike stands.
+        spec: the file with the parts that the bike carries.
         solved: the chart with those parts.
-        linkage: its rear suspension, turned like it.
+        linkage: its rear suspension, pitched like the frame.
         exchanged: dotted paths of the values in which `spec` differs from the frame's own file.
     """
     chart = solved.figures()
@@ -91,7 +92,7 @@ def stand(
 
 
 def _refuse_standover_beyond_the_tube(spec: FrameSpec, chart: Mapping[str, float | None]) -> None:
-    """Fault if a standover is given where the top tube does not pass."""
+    """Fault if the file gives a standover at a place over which the top tube does not pass."""
     if spec.geometry.standover is not None and chart["standover"] is None:
         raise GeometryError(
             spec.fault(
@@ -104,17 +105,17 @@ def _refuse_standover_beyond_the_tube(spec: FrameSpec, chart: Mapping[str, float
 
 
 class _Rear:
-    """The rear suspension, solved in the midst of placing the tubes, which it stands between."""
+    """The rear suspension. Solved while tubes are placed: some carry pivots, others end on them."""
 
     def __init__(self, spec: FrameSpec, solved: Solved) -> None:
         self._spec, self._solved = spec, solved
         self.linkage: Linkage | None = None
 
     def pivots(self, tubes: Sequence[Tube]) -> Mapping[str, Point]:
-        """Return its points, given the front frame's tubes.
+        """Solve the suspension on the front frame's tubes; return its points [mm].
 
         Raises:
-            LinkageError: it cannot work as described.
+            LinkageError: it does not work as described.
         """
         from frame3d.bike.suspended import linkage_of
 

@@ -1,4 +1,4 @@
-"""What the rear spring carries, where it settles, and which spring settles where it should."""
+"""The rear spring under its load: load, sag, and the spring that gives the wanted sag."""
 
 from __future__ import annotations
 
@@ -28,34 +28,34 @@ from frame3d.tubes.mass import masses_of
 
 @dataclass(frozen=True)
 class Sprung:
-    """A rear spring under its rider, standing still on level ground."""
+    """A rear spring under its rider, at rest on level ground."""
 
     weight: Weight
-    """Of rider and bicycle."""
+    """Weight of rider and bicycle."""
     load: float | None
     """Vertical load at the rear wheel under the rider [N]; None where no mass is given."""
     unsprung: Unsprung
-    """What of it the spring does not carry."""
+    """Unsprung mass, whose weight the spring does not carry."""
     carried: float | None
     """Vertical load at the rear wheel that the spring carries: `load` less the unsprung weight [N]."""
     asked: Sag | None
-    """Where the file asks the sag to be."""
+    """The sag that the file asks for."""
     found: Sag | None
-    """Where the spring carries the load."""
+    """The sag at which the spring carries the load."""
     spring: Spring | None
-    """As the file gives it, what it leaves open settled by the asked sag; ridden about its rest."""
+    """The file's spring, as it acts when ridden; a rate or pressure left open is found from `asked`."""
     sold: tuple[SoldCoil, ...]
-    """Coils to be bought around it."""
+    """The sold coils of the next lower and higher rate."""
     assumptions: tuple[str, ...]
     notes: tuple[Note, ...]
-    """What a builder should know of the spring on this linkage."""
+    """Warnings to the builder about the spring on this linkage."""
 
 
 def sprung_of(bike: Bike, linkage: Linkage) -> Sprung:
     """Return the rear spring of a solved bike.
 
     Raises:
-        GeometryError: what the spring leaves open cannot be found.
+        GeometryError: a rate or pressure left open cannot be found.
     """
     spec, suspension = bike.spec, bike.spec.suspension
     asked = None
@@ -95,9 +95,9 @@ def sprung_of(bike: Bike, linkage: Linkage) -> Sprung:
 
 
 def with_spring_notes(bike: Bike) -> Bike:
-    """Return the bike with what a builder should know of its rear spring among its notes.
+    """Return the bike with the warnings about its rear spring added to its notes.
 
-    A spring that the file leaves open and nothing settles has none: that is no fault of the geometry.
+    Nothing is added where a rate or pressure left open cannot be found: the geometry is still right.
     """
     if bike.linkage is None or bike.spec.suspension is None:
         return bike
@@ -111,7 +111,11 @@ def with_spring_notes(bike: Bike) -> Bike:
 
 
 def _rest(linkage: Linkage, carried: float | None, asked: Sag | None, found: Sag | None) -> float:
-    """The stroke at which the shock stands still under its load [mm]; 0 where nothing tells it."""
+    """Return the stroke at which the shock rests under its load [mm].
+
+    The full stroke where the spring does not carry the load; the asked one where the load is not known;
+    0 where neither is.
+    """
     if found is not None:
         return found.stroke
     if carried is not None:
@@ -120,7 +124,7 @@ def _rest(linkage: Linkage, carried: float | None, asked: Sag | None, found: Sag
 
 
 def _of_air(spring: Spring | None, rest: float) -> tuple[str, ...]:
-    """Return what is assumed of an air spring."""
+    """Return the assumptions about an air spring, in words; none for other springs."""
     if not isinstance(spring, Air):
         return ()
     exponent = spring.chambers[0].exponent
@@ -133,10 +137,10 @@ def _of_air(spring: Spring | None, rest: float) -> tuple[str, ...]:
 def _spring(
     bike: Bike, linkage: Linkage, carried: float | None, asked: Sag | None
 ) -> Spring | None:
-    """Return the spring; what it leaves open settled so that it rests at the asked sag.
+    """Return the spring, with a rate or pressure left open found so that it rests at the asked sag.
 
     Raises:
-        GeometryError: it cannot be found.
+        GeometryError: the rate or pressure cannot be found.
     """
     suspension = bike.spec.suspension
     if suspension is None or suspension.spring is None:

@@ -1,4 +1,4 @@
-"""The rear suspension on the solved bike: its points, its sag, the bike at any travel."""
+"""The rear suspension on the solved bike: its points, its sag, and the bike at any travel."""
 
 from __future__ import annotations
 
@@ -15,10 +15,10 @@ from frame3d.tubes.tube import Tube
 
 
 def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkage | None:
-    """Return the rear suspension over its stroke; None on a frame without.
+    """Return the rear suspension over its stroke; None on a frame without one.
 
     Raises:
-        LinkageError: the links lock, come apart or flip, the shock does not fit, the travel is missed.
+        LinkageError: as `frame3d.linkage.solve_linkage`.
     """
     if spec.suspension is None:
         return None
@@ -27,7 +27,7 @@ def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkag
 
 
 def on_tube(tubes: Sequence[Tube]) -> OnTube:
-    """Return where a point beside a placed tube lies; of a pair the left one counts."""
+    """Return the function that gives a point beside a placed tube; for a pair, the left one."""
     by_key = {tube.key: tube for tube in reversed(tubes)}
 
     def place(
@@ -49,14 +49,14 @@ def on_tube(tubes: Sequence[Tube]) -> OnTube:
 def at_travel(solved: Solved, linkage: Linkage, rear: float, fork: float) -> Pitched | None:
     """Return the bike at a rear and a fork travel [mm], pitched until both wheels stand on the ground.
 
-    None where they cannot.
+    None where both cannot.
     """
     parts = {"fork_axle_to_crown": solved.values["fork_axle_to_crown"] - fork}
     return pitch(solved, parts, linkage.axle_at(rear))
 
 
 def rear_sag(spec: FrameSpec, linkage: Linkage) -> float:
-    """Wheel travel that the file asks for under the rider's weight [mm]; 0 where it does not say."""
+    """Return the wheel travel that the file asks for at sag [mm]; 0 where it does not."""
     suspension = spec.suspension
     if suspension is None or suspension.sag is None:
         return 0.0
@@ -66,13 +66,13 @@ def rear_sag(spec: FrameSpec, linkage: Linkage) -> float:
 def ride_of(
     bike: Bike, solved: Solved, centre: tuple[float, float], forks: Sequence[float]
 ) -> SuspensionInputs:
-    """Return what the suspension works between.
+    """Return the inputs of the suspension's curves: wheels, drivetrain, rider.
 
     Args:
         bike: the bike.
         solved: its chart.
-        centre: of mass of rider and bicycle, (x, z) from the bottom bracket as drawn [mm].
-        forks: fork travel at each place; the front axle moves up along the steering axis by it [mm].
+        centre: centre of mass of rider and bicycle, (x, z) from the bottom bracket as drawn [mm].
+        forks: fork travel at each position; it moves the front axle up along the steering axis [mm].
     """
     build, front = bike.spec.build, bike.nodes["front_axle"]
     angle = solved.values["head_tube_angle"]

@@ -1,4 +1,4 @@
-"""The suspended bike over its rear travel: curves of the linkage and the chart at each place."""
+"""The suspended bike over its rear travel: curves of the linkage, and the chart at each travel."""
 
 from __future__ import annotations
 
@@ -37,30 +37,30 @@ class TravelAnalysis:
 
     curves: Curves
     charts: tuple[Mapping[str, float | None], ...]
-    """The chart at each, pitched on level ground."""
+    """The chart at each travel, pitched on level ground."""
     forks: tuple[float, ...]
-    """Fork travel at each [mm]."""
+    """Fork travel at each rear travel [mm]."""
     standing: tuple[Standing, ...]
-    """The bike extended, at sag, at full travel, and dived on its fork."""
+    """The bike extended, at sag, at full travel, and with only the fork at full travel."""
     sprung: Sprung
-    """What the spring carries, and how it settles."""
+    """The rear spring under its load."""
     assumptions: tuple[str, ...]
 
     @property
     def sag(self) -> Sag | None:
-        """Where the bike stands under its rider: the asked sag, else the one found."""
+        """Sag under the rider: the one that the file asks for, else the one found."""
         return self.sprung.found if self.sprung.asked is None else self.sprung.asked
 
 
 def over_travel(bike: Bike, count: int = 11) -> TravelAnalysis:
-    """Curves and charts over the rear travel.
+    """Return curves and charts over the rear travel.
 
     Args:
         bike: a solved bike with a rear suspension.
-        count: of evenly spaced travels, from 0 to the full one.
+        count: number of evenly spaced travels, from 0 to the full one.
 
     Raises:
-        GeometryError: the bike has no rear suspension, or its wheels leave the ground.
+        GeometryError: the bike has no rear suspension, or cannot stand on both wheels.
     """
     spec, linkage = bike.spec, bike.linkage
     if linkage is None:
@@ -106,7 +106,7 @@ def over_travel(bike: Bike, count: int = 11) -> TravelAnalysis:
 def _standing(
     bike: Bike, linkage: Linkage, solved: Solved, sag: Sag | None
 ) -> tuple[Standing, ...]:
-    """Return the bike where it is asked about most."""
+    """Return the bike extended, at sag, at full travel, and with only the fork at full travel."""
     fork = bike.spec.build.fork
     full = 0.0 if fork is None else fork.travel
     places = [("extended", 0.0, 0.0)]
@@ -127,10 +127,10 @@ def _standing(
 
 
 def _pitched(bike: Bike, linkage: Linkage, solved: Solved, rear: float, fork: float) -> Pitched:
-    """Return the bike at a rear and a fork travel.
+    """Return the bike at a rear and a fork travel [mm].
 
     Raises:
-        GeometryError: its wheels leave the ground.
+        GeometryError: it cannot stand on both wheels there.
     """
     pitched = at_travel(solved, linkage, rear, fork)
     if pitched is None:

@@ -1,8 +1,7 @@
-"""The mass at the rear axle that the ground carries past the spring.
+"""The unsprung mass: the mass at the rear axle that the ground carries without the spring.
 
-At rest the ground carries the rear wheel and what hangs at it by itself; the spring carries the rest. By
-virtual work, wheel force x d(travel) = shock force x d(stroke) + sum of m g dz, so a body counts by how
-far its centre rises for each mm that the wheel does: the wheel as a whole, a link in part.
+By virtual work, wheel force x d(travel) = shock force x d(stroke) + sum of m g dz. So a body counts by
+the rise of its centre for each mm that the wheel rises: the wheel and parts on it fully, a link in part.
 """
 
 from __future__ import annotations
@@ -23,21 +22,21 @@ from frame3d.tubes.hardware import Housing, Lug
 from frame3d.tubes.mass import Masses, density_of, masses_of
 
 TYRE = 2.4e-6
-"""A tyre over the surface of its torus [kg/mm²]; common practice, no source, like all below."""
+"""Mass of a tyre per surface of its torus [kg/mm²]; common practice, no source, like all below."""
 RIM = 4.2e-4
-"""Rim, spokes, tube or sealant over the rim's circumference [kg/mm]."""
+"""Mass of rim, spokes, tube or sealant per circumference of the rim [kg/mm]."""
 HUB = 0.35
-"""Hub and axle [kg]."""
+"""Mass of hub and axle [kg]."""
 TOOTH = 1.2e-3
-"""A cassette over all teeth of its cogs [kg]."""
+"""Mass of a cassette per tooth of its cogs [kg]."""
 CHANGER = 0.4
-"""Rear derailleur and the chain that it carries, where there are several cogs [kg]."""
+"""Mass of rear derailleur and the chain that it carries, where there are several cogs [kg]."""
 ROTOR = 8.5e-4
-"""A rotor over its diameter [kg/mm]."""
+"""Mass of a rotor per diameter [kg/mm]."""
 CALIPER = 0.13
-"""[kg]"""
+"""Mass of a caliper [kg]."""
 DROPOUTS = 0.15
-"""Both dropouts [kg]."""
+"""Mass of both dropouts [kg]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +75,7 @@ def unsprung(bike: Bike, linkage: Linkage, masses: Masses | None = None) -> Unsp
 
 
 def _parts(spec: FrameSpec) -> Iterator[tuple[str, float]]:
-    """Yield what the file gives of the rear wheel and what hangs at it: name, mass [kg]."""
+    """Yield the masses that the file gives of the rear wheel and of parts on it: name, mass [kg]."""
     build = spec.build
     wheel = build.rear_wheel
     if wheel is not None and wheel.tyre is not None:
@@ -100,8 +99,9 @@ def _parts(spec: FrameSpec) -> Iterator[tuple[str, float]]:
 
 
 def _links(bike: Bike, linkage: Linkage, masses: Masses) -> float:
-    """What the links count for at the axle [kg]: mass x rise of the centre over the wheel's, from full
-    extension to the end of the travel.
+    """Return the links' equivalent mass at the axle [kg].
+
+    Each moving mass times the rise of its centre over the wheel's rise, over the whole travel.
     """
     end = linkage.at_strokes(np.array([linkage.full_stroke]))
     total = 0.0
@@ -112,10 +112,10 @@ def _links(bike: Bike, linkage: Linkage, masses: Masses) -> float:
 
 
 def _moving(bike: Bike, masses: Masses) -> Iterator[tuple[str, float, tuple[float, float]]]:
-    """Yield what moves with a link: the link, mass [kg], centre (x, z) as drawn [mm].
+    """Yield the bodies on moving links: the link, mass [kg], centre of mass (x, z) as drawn [mm].
 
-    Tubes and the housings among them as weighed; lugs and other housings as bored rounds, plates without
-    their bores, in the middle of their points.
+    Tubes, and housings among them, as weighed; lugs and other housings as bored cylinders; plates
+    without their bores, at the mean of their points.
     """
     weighed = {body.name: body for body in masses.bodies}
     for item in (*bike.tubes, *bike.pivots):

@@ -1,4 +1,4 @@
-"""Mass and common centre of mass of rider and bicycle, from the file, the posture, the tubes."""
+"""Mass and common centre of mass of rider and bicycle, from the file, the posture and the tubes."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from frame3d.bike.bike import Bike
 from frame3d.tubes.mass import Masses, masses_of
 
 BIKE_MASS = 15.0
-"""Of a bicycle with rear suspension where the file does not say [kg]; common practice, no source."""
+"""Assumed mass of a bicycle with rear suspension [kg]; common practice, no source."""
 COM_HEIGHT = 1150.0
-"""Centre of mass of rider and bicycle over the ground where neither the file nor the rider tells it
-[mm]; common practice, no source."""
+"""Assumed height of the centre of mass of rider and bicycle over the ground, where neither file nor
+rider determine it [mm]; common practice, no source."""
 REAR_SHARE = 0.6
-"""Share of the weight on the rear wheel where neither tells it; common practice, no source."""
+"""Assumed share of the weight on the rear wheel, likewise; common practice, no source."""
 
 SideView: TypeAlias = tuple[float, float]
 """(x, z) from the bottom bracket [mm]."""
@@ -34,15 +34,15 @@ class Weight:
 
 
 def weigh(bike: Bike, masses: Masses | None = None) -> Weight:
-    """Weigh rider and bicycle.
+    """Return mass and centre of mass of rider and bicycle.
 
-    The common centre of mass is that of the seated rider (see `rider`) and the bicycle: its tubes where
-    they are (see `mass`), the rest of it halfway between the axles. What the file gives under
-    suspension, rear_share and centre_of_mass_height, counts before it.
+    The common centre of mass is that of the seated rider (see `rider`) and the bicycle: the tubes where
+    they are (see `mass`), all other mass halfway between the axles. Values that the file gives under
+    suspension, rear_share and centre_of_mass_height, take precedence.
 
     Args:
         bike: a solved bike.
-        masses: of its tubes, where they are known already.
+        masses: of its tubes, if already computed.
     """
     spec, nodes = bike.spec, bike.nodes
     rider, bicycle = spec.build.rider, spec.build.bike_mass_kg
@@ -81,7 +81,7 @@ def weigh(bike: Bike, masses: Masses | None = None) -> Weight:
 
 
 def together(parts: Sequence[tuple[float, SideView]]) -> SideView:
-    """Common centre of mass of parts, each (mass, its own)."""
+    """Return the common centre of mass of parts, each (mass, own centre of mass)."""
     total = sum(mass for mass, _ in parts)
     return (
         sum(mass * at[0] for mass, at in parts) / total,
@@ -90,7 +90,7 @@ def together(parts: Sequence[tuple[float, SideView]]) -> SideView:
 
 
 def _bicycle(bike: Bike, mass_kg: float, masses: Masses | None) -> tuple[str, SideView]:
-    """Return what is assumed of the bicycle's own centre of mass, and where it lies."""
+    """Return the assumption about the bicycle's own centre of mass, and its position [mm]."""
     rear, front = bike.nodes["rear_axle"], bike.nodes["front_axle"]
     middle = ((rear[0] + front[0]) / 2, (rear[2] + front[2]) / 2)
     tubes = masses_of(bike.frame) if masses is None else masses

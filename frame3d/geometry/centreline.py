@@ -1,4 +1,15 @@
-"""A tube's axis as straight lines and circular arcs that meet tangentially."""
+r"""A tube's axis as straight lines and circular arcs that meet tangentially.
+
+An inner corner P with bend radius R becomes an arc from p to q, each R·tan(turn/2) from P:
+
+      s = 0 o--------------p . . . . P
+                               ` .    \  turn: angle between the directions of both legs
+                                   `.  \
+                           + centre  `. \
+                                       ` q
+                                          \
+                                           o s = length
+"""
 
 from __future__ import annotations
 
@@ -23,7 +34,7 @@ class Line:
 
     @property
     def length(self) -> float:
-        """[mm]"""
+        """Length [mm]."""
         return float(np.linalg.norm(vector(self.end) - vector(self.start)))
 
 
@@ -40,7 +51,7 @@ class Arc:
 
     @property
     def length(self) -> float:
-        """[mm]"""
+        """Arc length [mm]."""
         return self.radius * float(np.radians(self.angle))
 
 
@@ -49,18 +60,19 @@ Piece = Line | Arc
 
 @dataclass(frozen=True)
 class Centreline:
-    """Pieces in order, tangent where they meet; `s` is the distance along it from the start [mm]."""
+    """Pieces in order, tangent where they meet; `s` is the arc length from the start [mm]."""
 
     pieces: tuple[Piece, ...]
     pitch: float = 0.0
-    """By which the frame was turned since this was laid out, and its sections' upright direction with it
-    [degrees]; see `frames`."""
+    """Angle by which the bike was pitched since the centreline was laid out, nose up [degrees]; the
+    sections' upright direction is pitched by it too, see `frames`."""
 
     @classmethod
     def through(cls, corners: tuple[Point, ...], radii: tuple[float, ...]) -> Centreline:
-        """Straight legs through `corners` (n ≥ 2), each inner corner rounded by its radius (n − 2).
+        """Return straight legs through `corners` (n ≥ 2), with inner corners rounded by `radii` (n − 2).
 
         Raises:
+            ValueError: the numbers of corners and radii do not match.
             BendError: an arc does not fit its legs, two corners coincide, or a leg doubles back.
         """
         if len(corners) < 2 or len(radii) != len(corners) - 2:
@@ -106,7 +118,7 @@ class Centreline:
 
     @property
     def length(self) -> float:
-        """[mm]"""
+        """Length along the axis [mm]."""
         return float(self.starts[-1])
 
     @property
@@ -132,23 +144,23 @@ class Centreline:
 
     @cached_property
     def starts(self) -> Array:
-        """Distance along the centreline at which each piece starts, and the length: (m + 1,) [mm]."""
+        """Arc length `s` at which each of m pieces starts, and the whole length: (m + 1,) [mm]."""
         return np.concatenate(([0.0], np.cumsum([piece.length for piece in self.pieces])))
 
     def at(self, s: float) -> Vector:
-        """Point at `s`, on the end tangents beyond the ends: (3,) float [mm]."""
+        """Return the point at `s`, on the end tangent beyond an end: (3,) float [mm]."""
         return np.asarray(self._locate(np.array([s]))[0][0])
 
     def tangent(self, s: float) -> Vector:
-        """Unit direction toward the end at `s`: (3,) float."""
+        """Return the unit tangent at `s`, toward the end: (3,) float."""
         return np.asarray(self._locate(np.array([s]))[1][0])
 
     def points(self, s: Array) -> Array:
-        """Points at each `s`, on the end tangents beyond the ends: (n,) float -> (n, 3) float [mm]."""
+        """Return the point at each `s`, on end tangents beyond the ends: (n,) -> (n, 3) float [mm]."""
         return self._locate(np.asarray(s, dtype=np.float64))[0]
 
     def frame(self, s: float) -> tuple[Vector, Vector]:
-        """Directions of a section's height and width at `s`: two (3,) unit vectors.
+        """Return the directions of a section's height and width at `s`, (3,) unit vectors.
 
         See `frames`.
         """
@@ -156,13 +168,13 @@ class Centreline:
         return height[0], width[0]
 
     def frames(self, s: Array) -> tuple[Array, Array, Array]:
-        """Points, height and width directions at each `s`: (n,) float -> three (n, 3) float.
+        """Return points, height directions and width directions at each `s`: (n,) -> three (n, 3) float.
 
-        Width is the lateral direction (y) made square to the axis. Where the axis runs along y
-        somewhere, height is instead the upright direction (z) made square to it, and where it runs
-        along both, width is x made square to it; one rule for the whole centreline, so that the
-        frame never jumps. Of a turned centreline (see `pitched`), x and z are those that it was laid
-        out in. (width, height, tangent) is right-handed.
+        Width is the component of y (left) normal to the axis. If the axis comes near the direction y
+        anywhere, height is the component of z (up) normal to the axis instead; if it comes near both y
+        and z, width is the component of x. One rule holds for the whole centreline, so that directions
+        are continuous. For a pitched centreline, x and z are the axes before the pitch. (width, height,
+        tangent) is right-handed.
         """
         s = np.asarray(s, dtype=np.float64)
         if self.is_straight:
@@ -175,7 +187,7 @@ class Centreline:
         return points, *self._directions(tangents)
 
     def _directions(self, t: Array) -> tuple[Array, Array]:
-        """Height and width directions for tangents (n, 3)."""
+        """Return height and width directions for unit tangents (n, 3)."""
         name, reference = self.held
         square = reference - (t @ reference)[:, None] * t
         square /= np.linalg.norm(square, axis=1)[:, None]
@@ -185,7 +197,7 @@ class Centreline:
 
     @cached_property
     def held(self) -> tuple[str, Vector]:
-        """Which direction of the frame is held, and to what."""
+        """The rule of `frames`: ``width`` or ``height``, and the unit vector that it follows, (3,)."""
         ends, steps = self.starts, np.linspace(0.0, 1.0, 9)
         _, t = self._locate((ends[:-1, None] + steps * np.diff(ends)[:, None]).ravel())
         steepest = np.abs(t).max(axis=0)
@@ -197,14 +209,15 @@ class Centreline:
         return "width", ahead
 
     def nearest(self, points: Array) -> Array:
-        """Return where each point comes nearest to the centreline: (n, 3) float -> `s` (n,) float [mm].
+        """Return the nearest place on the centreline to each point: (n, 3) float -> `s` (n,) float [mm].
 
-        Beyond the ends the centreline runs on along its end tangents, so `s` may lie outside it.
+        Beyond its ends the centreline continues along its end tangents, so `s` may be negative or larger
+        than the length.
         """
         return self.approach(points)[0]
 
     def approach(self, points: Array) -> tuple[Array, Array]:
-        """As `nearest`, and the distance there: (n, 3) float -> two (n,) float [mm]."""
+        """Return `s` as `nearest` does, and the distances: (n, 3) float -> two (n,) float [mm]."""
         p = np.asarray(points, dtype=np.float64)
         if self.is_straight:
             start, t = self._line
@@ -233,7 +246,7 @@ class Centreline:
         return bend
 
     def trimmed(self, start: float, end: float) -> Centreline:
-        """Return the same without its first `start` and last `end` mm.
+        """Return the centreline without its first `start` and last `end` mm.
 
         Raises:
             ValueError: nothing would be left.
@@ -259,15 +272,15 @@ class Centreline:
         return Centreline(tuple(pieces), self.pitch)
 
     def mirrored(self) -> Centreline:
-        """Return the same on the other side of the centre plane."""
+        """Return the mirror image in the centre plane."""
         return self._moved(mirrored, self.pitch)
 
     def pitched(self, angle: float) -> Centreline:
-        """Return the same turned about the bottom bracket's axis, nose up positive [degrees]."""
+        """Return the centreline turned about the bottom bracket's axis, nose up positive [degrees]."""
         return self._moved(partial(pitched, angle=angle), self.pitch + angle)
 
     def _moved(self, move: Callable[[Point], Point], pitch: float) -> Centreline:
-        """Return the same with every point moved, distances kept."""
+        """Return the centreline with every point moved by an isometry."""
 
         def moved(piece: Piece) -> Piece:
             start, end = move(piece.start), move(piece.end)
@@ -302,7 +315,7 @@ class Centreline:
 
 
 class _Table:
-    """The pieces of a centreline as arrays, one row a piece; a line is an arc that does not turn."""
+    """The pieces of a centreline as arrays, one row a piece; a line has curvature 0."""
 
     def __init__(self, centreline: Centreline) -> None:
         pieces, self.s = centreline.pieces, centreline.starts
@@ -316,7 +329,7 @@ class _Table:
         low = [0.0 if i else -np.inf for i in lines]
         high = [pieces[i].length if i < len(pieces) - 1 else np.inf for i in lines]
         start, along, s = list(self.origin[lines]), list(self.along[lines]), list(self.s[lines])
-        # Where a bend comes first or last, a line of its own runs on beyond it.
+        # Beyond a bend at either end, the end tangent is a line of its own.
         for at, first in ((0.0, True), (centreline.length, False)):
             if isinstance(pieces[0 if first else -1], Arc):
                 (point,), (tangent,) = self.locate(np.array([at]))
@@ -339,7 +352,7 @@ class _Table:
         return points, t
 
     def to_lines(self, p: Array) -> tuple[Array, Array]:
-        """Where points come nearest to each line and its square distance: (n, 3) -> two (m, n)."""
+        """Return nearest `s` and squared distance of points to each line: (n, 3) -> two (m, n)."""
         start, along, s, low, high = self._lines
         d = p - start[:, None]
         t = np.clip(np.einsum("mnk,mk->mn", d, along), low[:, None], high[:, None])
@@ -347,14 +360,14 @@ class _Table:
         return s[:, None] + t, np.einsum("mnk,mnk->mn", d, d)
 
     def to_arcs(self, p: Array) -> tuple[Array, Array]:
-        """Return where points come nearest to each arc and its square distance: (n, 3) -> two (m, n)."""
+        """Return nearest `s` and squared distance of points to each arc: (n, 3) -> two (m, n)."""
         i = self.arcs
         radius, turn = self.radius[i][:, None], (self.curved[i] * self.curvature[i])[:, None]
         d = p - self.origin[i][:, None]
         u = np.einsum("mnk,mk->mn", d, self.out[i])
         v = np.einsum("mnk,mk->mn", d, self.along[i])
         phi = np.arctan2(v, u)
-        # Angles past the end are nearer to the start where they are past the middle of the rest.
+        # Outside the arc, the nearer end is found by halving the rest of the circle.
         phi = np.where(phi < turn / 2 - np.pi, phi + 2 * np.pi, phi)
         phi = np.clip(phi, 0.0, turn)
         squared = np.einsum("mnk,mnk->mn", d, d) + radius**2
@@ -363,13 +376,13 @@ class _Table:
 
 
 def _line_axes(piece: Line) -> tuple[Vector, Vector, Vector]:
-    """Start, nothing, and direction."""
+    """Return start, zero vector, and unit direction: the row of a line in `_Table`."""
     start = vector(piece.start)
     return start, np.zeros(3), unit(vector(piece.end) - start)
 
 
 def _arc_axes(piece: Arc) -> tuple[Vector, Vector, Vector]:
-    """Centre, unit direction to the start, and unit tangent at the start."""
+    """Return centre, unit direction to the start, and unit tangent there: the row of an arc."""
     centre = vector(piece.centre)
     out = unit(vector(piece.start) - centre)
     chord = vector(piece.end) - vector(piece.start)

@@ -1,4 +1,15 @@
-"""A plate square to y whose outline is the hull of discs."""
+r"""A flat plate normal to y whose outline is the convex hull of discs.
+
+The outline alternates between rims (arcs on discs) and straight edges (common tangents):
+
+             edge
+         .-----------------.
+      .-'                    '-.
+     (     o disc           o   ) rim
+      '-.                    .-'
+         '-----------------'
+             edge                    x to the right, z up, both faces at constant y
+"""
 
 from __future__ import annotations
 
@@ -16,18 +27,18 @@ Disc = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class Rim:
-    """A piece of the outline that lies on a disc; straight edges join one rim to the next."""
+    """An arc of the outline on a disc; a straight edge joins it to the next rim."""
 
     x: float
     z: float
     radius: float
     start: float
-    """Angle from x toward z where it starts [radians], anticlockwise."""
+    """Angle at which it starts, from x toward z [rad]."""
     end: float
-    """Larger than `start`."""
+    """Angle at which it ends, larger than `start` [rad]."""
 
     def at(self, turn: float) -> tuple[float, float]:
-        """X and z at an angle [mm]."""
+        """Return x and z at an angle [rad -> mm]."""
         return self.x + self.radius * float(np.cos(turn)), self.z + self.radius * float(
             np.sin(turn)
         )
@@ -35,10 +46,11 @@ class Rim:
 
 @dataclass(frozen=True)
 class Flat:
-    """The hull of discs in the side view, between two lateral positions.
+    """The convex hull of discs in the side view, between two lateral positions.
 
-    The hull's edge in each direction u is where c·u + r is largest over the discs (the support function
-    of a hull of discs), so it changes from one disc to another where two of those are equal.
+    The support function of the hull in a unit direction u is the largest c·u + r over the discs, with
+    centre c and radius r. The outline passes from one disc to another in directions where two of these
+    values are equal.
     """
 
     discs: tuple[Disc, ...]
@@ -49,7 +61,7 @@ class Flat:
 
     @property
     def thickness(self) -> float:
-        """[mm]"""
+        """Thickness [mm]."""
         return self.high - self.low
 
     @property
@@ -59,7 +71,7 @@ class Flat:
 
     @cached_property
     def rims(self) -> tuple[Rim, ...]:
-        """The outline's arcs in order, anticlockwise in (x, z); one of a full turn for a single disc."""
+        """Arcs of the outline, anticlockwise in (x, z); for a single disc one arc of a full turn."""
         discs = np.array(sorted(set(self.discs), key=lambda d: -d[2]))
         turns = {0.0}
         for a, b in combinations(discs, 2):
@@ -88,7 +100,7 @@ class Flat:
 
     @property
     def edges(self) -> tuple[tuple[tuple[float, float], tuple[float, float]], ...]:
-        """The outline's straight edges: (x, z) to (x, z), after each rim in turn."""
+        """Straight edges of the outline, the one after each rim: ((x, z), (x, z)) [mm]."""
         if len(self.rims) == 1:
             return ()
         following = (*self.rims[1:], self.rims[0])
@@ -98,7 +110,7 @@ class Flat:
 
     @property
     def area(self) -> float:
-        """Of a face [mm²]: ½∮(x dz − z dx) along arcs and edges, in closed form."""
+        """Area of a face [mm²]: ½∮(x dz − z dx) along arcs and edges, in closed form."""
         total = 0.0
         for rim in self.rims:
             (x0, z0), (x1, z1) = rim.at(rim.start), rim.at(rim.end)
@@ -110,11 +122,15 @@ class Flat:
 
     @property
     def volume(self) -> float:
-        """[mm³]"""
+        """Volume [mm³]."""
         return self.area * self.thickness
 
     def depth(self, points: Array) -> Array:
-        """How far inside points lie: (n, 3) -> (n,) [mm]; negative outside, where it is a bound."""
+        """Return how deep points lie inside: (n, 3) -> (n,) [mm].
+
+        Negative outside, where the distance is at least its absolute value. The outline is sampled in
+        180 directions.
+        """
         turn = np.linspace(0.0, 2 * np.pi, 180, endpoint=False)
         u = np.stack((np.cos(turn), np.sin(turn)))
         discs = np.array(self.discs)
@@ -125,16 +141,16 @@ class Flat:
         )
 
     def resized(self, by: float) -> Flat:
-        """Return the same, larger across by `by` [mm]; as thick as it was."""
+        """Return the plate with discs larger in diameter by `by` [mm], of the same thickness."""
         discs = tuple((x, z, max(r + by / 2, 0.01)) for x, z, r in self.discs)
         return replace(self, discs=discs)
 
     def mirrored(self) -> Flat:
-        """Return the same on the other side of the centre plane."""
+        """Return the mirror image in the centre plane."""
         return Flat(self.discs, -self.high + 0.0, -self.low + 0.0)
 
     def is_same(self, other: object) -> bool:
-        """Whether both enclose the same space [to 1e-7 mm]."""
+        """Whether both have the same discs and faces, within 1e-7 mm."""
         if not isinstance(other, Flat) or len(self.discs) != len(other.discs):
             return False
         ours, theirs = ([(*d, f.low, f.high) for d in sorted(f.discs)] for f in (self, other))

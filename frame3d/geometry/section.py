@@ -1,4 +1,4 @@
-"""A tube's outer size and wall along its axis, piecewise linear."""
+"""A tube's outer dimensions and wall thickness along its axis, piecewise linear."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Elliptic outside and wall at stations along the axis; linear between them.
+    """Elliptic outside and wall thickness at n ≥ 2 stations along the axis, linear between them.
 
-    All tuples have one length n ≥ 2. `s` rises strictly from 0 to the axis length [mm].
+    All tuples have n elements. `s` increases strictly from 0 to the axis length.
     """
 
     s: tuple[float, ...]
@@ -38,7 +38,7 @@ class Section:
 
     @property
     def is_straight_sided(self) -> bool:
-        """Whether the outside never changes."""
+        """Whether the outside is the same along the whole axis."""
         return len(set(self.height)) == 1 and len(set(self.width)) == 1
 
     @property
@@ -47,21 +47,21 @@ class Section:
         return not any(self.wall)
 
     def height_at(self, s: Array | float) -> Array:
-        """Outer height at `s` (any shape) [mm]."""
+        """Return the outer height at `s` (any shape) [mm]."""
         return np.asarray(np.interp(s, self.s, self.height))
 
     def width_at(self, s: Array | float) -> Array:
-        """Outer width at `s` (any shape) [mm]."""
+        """Return the outer width at `s` (any shape) [mm]."""
         return np.asarray(np.interp(s, self.s, self.width))
 
     def wall_at(self, s: Array | float) -> Array:
-        """Wall at `s` (any shape) [mm]."""
+        """Return the wall thickness at `s` (any shape) [mm]."""
         return np.asarray(np.interp(s, self.s, self.wall))
 
     def radii_at(self, s: Array | float, depth: float = 0.0) -> tuple[Array, Array]:
-        """Half height and half width at `s` (any shape), `depth` of the way through the wall [mm].
+        """Return half height and half width of an ellipse within the wall at `s` (any shape) [mm].
 
-        `depth` 0 is the outside, 1 the inside of the wall (the middle of a bar).
+        `depth` is the share of the wall: 0 the outside, 1 the inside (of a solid bar, the axis).
         """
         h, w = self.height_at(s) / 2, self.width_at(s) / 2
         if depth == 0.0:
@@ -74,7 +74,7 @@ class Section:
         )
 
     def area_at(self, s: Array | float) -> Array:
-        """Metal area of the section at `s` (any shape) [mm²]: between two ellipses, or a full one."""
+        """Return the area of metal at `s` (any shape) [mm²]: between two ellipses, or a full ellipse."""
         h, w, t = self.height_at(s), self.width_at(s), self.wall_at(s)
         bore = np.where(t > 0, (h - 2 * t) * (w - 2 * t), 0.0)
         return np.asarray(np.pi / 4 * (h * w - bore))

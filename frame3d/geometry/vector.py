@@ -24,7 +24,7 @@ def point(v: Vector) -> Point:
 
 
 def unit(v: Vector) -> Vector:
-    """`v` at length one.
+    """Return the unit vector in the direction of `v`.
 
     Raises:
         ValueError: `v` has no length.
@@ -36,30 +36,30 @@ def unit(v: Vector) -> Vector:
 
 
 def cross(a: Vector, b: Vector) -> Vector:
-    """Cross product over the last axis: (..., 3), (..., 3) -> (..., 3) float."""
+    """Return the cross product over the last axis: (..., 3), (..., 3) -> (..., 3) float."""
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
     return np.stack((ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx), axis=-1)
 
 
 def angle_between(a: Vector, b: Vector) -> float:
-    """Angle between two directions of any length, exact near 0 and 180 too [degrees]."""
+    """Return the angle between two vectors of any length, accurate near 0 and 180 too [degrees]."""
     return float(np.degrees(np.arctan2(np.linalg.norm(cross(a, b)), a @ b)))
 
 
 def pitched(p: Point, angle: float) -> Point:
-    """`p` turned about the lateral axis through the bottom bracket, nose up positive [degrees]."""
+    """Return `p` turned about the lateral axis through the bottom bracket, nose up [degrees]."""
     x, z = pitched_side((p[0], p[2]), angle)
     return (x, p[1], z)
 
 
 def pitched_side(p: tuple[float, float], angle: float) -> tuple[float, float]:
-    """`pitched` in the side view, (x, z)."""
+    """Return a point (x, z) of the side view, turned as by `pitched`."""
     turn = np.radians(angle)
     c, s = float(np.cos(turn)), float(np.sin(turn))
     return (c * p[0] - s * p[1] + 0.0, s * p[0] + c * p[1] + 0.0)
 
 
 def mirrored(p: Point) -> Point:
-    """`p` on the other side of the centre plane."""
+    """Return the mirror image of `p` in the centre plane."""
     return (p[0], -p[1] + 0.0, p[2])

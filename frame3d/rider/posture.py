@@ -1,4 +1,15 @@
-"""Contact points, a posture from body segments, the centre of mass, the load on the front wheel.
+r"""The rider: contact points, postures from body segments, centre of mass, load on the front wheel.
+
+Side view; every joint between two known points is the intersection of two circles:
+
+               shoulder o
+                      /   \  elbow
+                     /     o-----o hands
+               hip  o
+             saddle  \
+                      \_o knee
+                        /
+                 ankle o__ foot on the pedal
 
 Segment lengths are fractions of stature by Drillis and Contini (1966) as given in Winter,
 Biomechanics and Motor Control of Human Movement, figure 4.1 (numbers agree in two public documents
@@ -65,10 +76,10 @@ class Posture:
     joints: Mapping[str, Point]
     """hip, shoulder, elbow, knee_front, knee_rear, ankle_front, ankle_rear [mm]."""
     centre_of_mass: Point
-    """Of the rider alone [mm]."""
+    """Centre of mass of the rider alone [mm]."""
     front_share: float
-    """Share of the weight of rider (and bicycle, where its mass is given) on the front wheel, 0 to 1,
-    standing still on level ground."""
+    """Share of the weight of the rider (and bicycle, where its mass is given) on the front wheel, 0 to
+    1, at rest on level ground."""
 
 
 @dataclass(frozen=True)
@@ -89,7 +100,10 @@ class Rider:
 
 
 def saddle_height_of(spec: FrameSpec) -> float | None:
-    """The saddle height as given, or 0.883 × inseam, that or from stature; None where unknown [mm]."""
+    """Return the saddle height [mm] as given, else 0.883 × inseam; None where neither is known.
+
+    The inseam is that of the file, else `INSEAM_OF_STATURE` × stature.
+    """
     if spec.build.seatpost is not None and spec.build.seatpost.saddle_height is not None:
         return spec.build.seatpost.saddle_height
     rider = spec.build.rider
@@ -103,12 +117,12 @@ def saddle_height_of(spec: FrameSpec) -> float | None:
 def place_rider(
     spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
 ) -> Rider:
-    """Put the rider on a solved bike.
+    """Return the rider on a solved bike.
 
     Args:
         spec: the file, for rider, crank, stem, handlebar and bicycle mass.
-        nodes: of the stance [mm].
-        chart: of the stance [mm and degrees].
+        nodes: named points of the bike as it stands [mm].
+        chart: its figures [mm and degrees].
     """
     build = spec.build
     crank = 170.0 if build.crank is None else build.crank.length
@@ -174,7 +188,7 @@ def place_rider(
     )
 
 
-# Below, a point of the side view is one complex number: x forward, z up.
+# Below, a point of the side view is a complex number x + i·z [mm].
 
 
 def _side(p: Point) -> complex:
@@ -188,7 +202,10 @@ def _point(p: complex) -> Point:
 def _hands(
     spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
 ) -> complex | None:
-    """Grips, from the head tube's top by headset, spacers, stem and bar; None without a stem."""
+    """Return the grips, reached from the head tube's top over headset, spacers, stem and bar.
+
+    None without a stem.
+    """
     build = spec.build
     if build.stem is None:
         return None
@@ -208,7 +225,7 @@ def _hands(
 
 
 def _meet(a: complex, ra: float, b: complex, rb: float, *, left: bool) -> complex | None:
-    """Where circles about a and b meet, to the left (or right) of the way from a to b; None if apart."""
+    """Return the intersection of circles about a and b on the left (or right) of a-b; None if none."""
     d = abs(b - a)
     if d < 1e-9 or d > ra + rb or d < abs(ra - rb):
         return None
@@ -221,13 +238,13 @@ def _meet(a: complex, ra: float, b: complex, rb: float, *, left: bool) -> comple
 class _Body:
     joints: dict[str, complex]
     centre: complex
-    """Of mass."""
+    """Centre of mass."""
 
 
 def _body(
     stature: float, hip: complex, hands: complex, contacts: Mapping[str, Point]
 ) -> _Body | None:
-    """Return a body with its hip at `hip`; None where it cannot reach."""
+    """Return the body with its hip at `hip`; None where it cannot reach grips or pedals."""
     arm = UPPER_ARM + FOREARM + HAND / 2
     shoulder = _meet(hip, TRUNK * stature, hands, ARM_STRETCH * arm * stature, left=True)
     if shoulder is None:
@@ -236,7 +253,7 @@ def _body(
     if elbow is None:
         return None
     joints = {"hip": hip, "shoulder": shoulder, "elbow": elbow}
-    # Winter's centre of forearm and hand counts along the forearm; the grip is half a hand further.
+    # Winter's centre of forearm and hand is a share of the forearm; the grip is half a hand further.
     forearm = FOREARM_HAND_CENTRE * FOREARM / (FOREARM + HAND / 2)
     moment = (
         TRUNK_MASS * (hip + TRUNK_CENTRE * (shoulder - hip))
@@ -296,7 +313,7 @@ def _standing(
     stature: float,
     hands: complex,
 ) -> Posture | None:
-    """Hips where the centre of mass lies over the bottom bracket: then the hands carry nothing."""
+    """Return the posture with its centre of mass over the bottom bracket: hands carry nothing."""
     ankles = stature * complex(-FOOT / 2, ANKLE_HEIGHT)
     leg = LEG_STRETCH * (THIGH + SHANK) * stature
 
@@ -317,7 +334,7 @@ def _standing(
 
 
 def _bisect(at: Callable[[float], _Body | None], low: float, high: float) -> _Body | None:
-    """The body whose centre of mass lies over the bottom bracket, hip between `low` and `high`."""
+    """Return the body whose centre of mass is over the bottom bracket, hip x in `low` to `high`."""
     for _ in range(50):
         middle = (low + high) / 2
         body = at(middle)
