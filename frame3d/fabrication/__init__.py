@@ -17,13 +17,13 @@ PAPER_NAMES = ("A4", "Letter")
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """What was written, and what could not be made."""
+    """The files written, and the faults of those that could not be made."""
 
     files: tuple[Path, ...]
     faults: tuple[Fault, ...]
     notes: tuple[Note, ...]
     removed: tuple[Path, ...] = ()
-    """Of the pack before, which this one no longer has."""
+    """Files of the pack before that this one no longer has."""
 
 
 def fabricate(
@@ -35,18 +35,18 @@ def fabricate(
 ) -> Written:
     """Write the workshop pack of a solved bike, all of it or nothing.
 
-    What the pack before wrote there and this one no longer has, such as a renamed tube's template, is
-    taken away, unless somebody changed it since.
+    Files that the pack before wrote there and this one no longer has, such as a renamed tube's template,
+    are deleted, unless somebody changed them since.
 
     Args:
         bike: from `frame3d.solve`.
-        folder: made if need be; each template's own DXF and SVG go into ``templates`` within.
+        folder: created if missing; each template's own DXF and SVG go into its folder ``templates``.
         paper: one of `PAPER_NAMES`.
         progress: called with what is being made and the share done, 0 to 1.
 
     Raises:
-        OutputError: a file cannot be written; those of before are untouched.
-        TubeError: nothing is left of the head tube or the seat tube.
+        OutputError: a file cannot be written; older files are unchanged.
+        TubeError: the cuts leave nothing of the head tube or the seat tube.
     """
     from frame3d.fabrication.manifest import LISTING, listing, outdated, remove
     from frame3d.fabrication.pack import Maker

@@ -1,4 +1,4 @@
-"""Where, how far and in which plane each bent tube is bent."""
+"""The bend table: where, by which angle and in which plane each tube is bent."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from frame3d.paper.sheet import Sheet
 from frame3d.tubes.tube import Tube
 
 ROWS = 30
-"""Bends a sheet."""
+"""Number of bends on a sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,20 +27,20 @@ class Bend:
     tube: Tube
     number: int
     start: float
-    """From the start's long point to where the bend begins, along the axis [mm]."""
+    """Distance along the axis from the start's long point to the beginning of the bend [mm]."""
     end: float
-    """To where it ends [mm]."""
+    """Distance to its end [mm]."""
     angle: float
-    """By how much it turns [degrees]."""
+    """Bend angle [degrees]."""
     radius: float
-    """Of the axis [mm]."""
+    """Bend radius of the axis [mm]."""
     plane: float
-    """Which line of the straight tube comes to lie inside the bend: from the template's middle line,
-    seen from outside with the tube's end upward, positive to the left [degrees, −180 to 180]."""
+    """The line of the straight tube that is inside the bend, as an angle from the template's middle
+    line: seen from outside with the tube's end upward, positive to the left [degrees, −180 to 180]."""
     inside: str
-    """The template's line nearest to that, by its name."""
+    """Name of the template's line nearest to it."""
     turn: float | None
-    """Of the plane against the bend before [degrees]; None on the first."""
+    """Angle of the plane against that of the bend before [degrees]; None for the first."""
 
 
 def bends_of(facts: TubeFacts) -> list[Bend]:
@@ -85,7 +85,7 @@ def bends_csv(bends: Sequence[Bend]) -> bytes:
 
 
 def bend_sheets(bike: Bike, bends: Sequence[Bend], paper: Paper) -> list[Sheet]:
-    """Return the bend table."""
+    """Return the sheets of the bend table."""
     pages = [bends[i : i + ROWS] for i in range(0, len(bends), ROWS)]
     sheets = []
     for i, page in enumerate(pages):
@@ -130,6 +130,6 @@ def bend_sheets(bike: Bike, bends: Sequence[Bend], paper: Paper) -> list[Sheet]:
 
 
 def _half(angle: float) -> float:
-    """Return an angle within −180 to 180 degrees."""
+    """Return an angle reduced to −180 to 180 degrees."""
     turned = 180.0 - (180.0 - angle) % 360.0
     return 0.0 if abs(turned) < 1e-9 else turned

@@ -1,4 +1,15 @@
-"""Edges of what several fields leave of an unrolled tube."""
+r"""Marching squares on an unrolled tube: the zero contours of the largest of several fields.
+
+Metal is where all fields are negative. A grid covers the tube's outside (phi around, periodic; s along):
+
+      s
+      |   +---+---+---+
+      |   | m | m | .  |     m: grid point on metal, .: cut away
+      |   +---+-x-+---+      x: where the contour crosses a grid edge, found by bisection
+      |   | m x . | . |      corners, where two fields are 0, are found by Newton's method
+      |   +---+---+---+
+      +------------------ phi
+"""
 
 from __future__ import annotations
 
@@ -12,27 +23,28 @@ Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Field = Callable[[Array, Array], Array]
 Found = tuple[Array, Array, NDArray[np.int64], bool]
-"""phi without jumps [degrees], s [mm], which field is 0 there, and whether it goes around."""
+"""A contour: phi without jumps [degrees], s [mm], index of the field that is 0 there, and whether the
+contour goes around the tube."""
 TURNS = 360
-"""Grid lines around."""
+"""Number of grid lines around the tube."""
 _PAIRS = {
     1: ((3, 0),), 2: ((0, 1),), 3: ((3, 1),), 4: ((1, 2),), 6: ((0, 2),), 7: ((3, 2),),
     8: ((2, 3),), 9: ((2, 0),), 11: ((2, 1),), 12: ((1, 3),), 13: ((1, 0),), 14: ((0, 3),),
     5: ((3, 0), (1, 2)), 10: ((0, 1), (2, 3)),
 }  # fmt: skip
-"""Sides of a cell that the edge joins, by which of its corners are metal (1, 2, 4, 8 anticlockwise)."""
+"""Sides of a cell that the contour joins, by the sum of its corners on metal (1, 2, 4, 8,
+anticlockwise). Sides are numbered anticlockwise from the lower one."""
 
 
 def contours(fields: Sequence[Field], s: Array, border: int | None) -> list[Found]:
-    """Edges of the metal that all fields leave, as far as it hangs together.
+    """Return the contours of one connected piece of the metal that all fields leave.
+
+    Points are on the zero of the largest field within 1e-9 mm; corners between two fields are included.
 
     Args:
         fields: positive where they take metal away.
-        s: (m,) grid along the tube, rising [mm].
-        border: row of the grid that the metal to keep hangs together with; None keeps the largest
-            piece.
-
-    Points lie on the zero of the largest field to 1e-9 mm; corners between two fields are put in.
+        s: grid along the tube, (m,), increasing [mm].
+        border: index into `s`; the piece connected to that row is taken. None takes the largest piece.
     """
     phi: Array = np.arange(TURNS, dtype=np.float64) * (360.0 / TURNS)
     turns, along = np.repeat(phi, len(s)), np.tile(s, TURNS)
@@ -47,7 +59,7 @@ def contours(fields: Sequence[Field], s: Array, border: int | None) -> list[Foun
 
 
 Key = tuple[int, int, int]
-"""A grid edge: 0 along phi or 1 along s, and its lower corner."""
+"""A grid edge: 0 (along phi) or 1 (along s), then the indices (i, j) of its lower corner."""
 
 
 def _most(fields: Sequence[Field], phi: Array, s: Array) -> Array:
@@ -55,14 +67,14 @@ def _most(fields: Sequence[Field], phi: Array, s: Array) -> Array:
 
 
 def _joined_to(metal: Mask, border: int) -> Mask:
-    """Return the part of the metal that is joined to a border row."""
+    """Return the metal connected to a row of the grid."""
     kept = np.zeros_like(metal)
     kept[:, border] = metal[:, border]
     return _grown(kept, metal)
 
 
 def _largest(metal: Mask) -> Mask:
-    """Return the piece of metal with most grid points."""
+    """Return the connected piece of metal with most grid points."""
     left, best = metal.copy(), np.zeros_like(metal)
     while left.sum() > best.sum():
         seed = np.zeros_like(metal)
@@ -75,7 +87,7 @@ def _largest(metal: Mask) -> Mask:
 
 
 def _grown(kept: Mask, metal: Mask) -> Mask:
-    """Return all metal that hangs together with some of it, around the tube too."""
+    """Return all metal connected to `kept`, also across phi = 0 (flood fill)."""
     while True:
         grown = kept | np.roll(kept, 1, axis=0) | np.roll(kept, -1, axis=0)
         grown[:, 1:] |= kept[:, :-1]
@@ -87,7 +99,7 @@ def _grown(kept: Mask, metal: Mask) -> Mask:
 
 
 def _chains(metal: Mask) -> list[tuple[list[Key], bool]]:
-    """Grid edges that the metal's edge crosses, in order; each with whether it closes."""
+    """Return the contours as lists of grid edges that they cross, each with whether it is closed."""
     n, m = metal.shape
     right = np.roll(metal, -1, axis=0)
     corners = (metal[:, :-1], right[:, :-1], right[:, 1:], metal[:, 1:])
@@ -118,7 +130,7 @@ def _chains(metal: Mask) -> list[tuple[list[Key], bool]]:
 
 
 def _roots(fields: Sequence[Field], keys: Sequence[Key], phi: Array, s: Array) -> Array:
-    """Return where the largest field is 0 on each grid edge, by halving: (k, 3) phi, s, which field."""
+    """Return where the largest field is 0 on each grid edge, by bisection: (k, 3) phi, s, field."""
     rows = np.array(keys)
     a = np.stack([phi[rows[:, 1]], s[rows[:, 2]]], axis=1)
     step = np.where(rows[:, :1] == 0, [[360.0 / TURNS, 0.0]], [[0.0, float(s[1] - s[0])]])
@@ -134,7 +146,7 @@ def _roots(fields: Sequence[Field], keys: Sequence[Key], phi: Array, s: Array) -
 
 
 def _loop(fields: Sequence[Field], points: list[list[float]], closed: bool) -> Found:
-    """Return points in order with the corners between fields, phi without jumps."""
+    """Return a contour with corners between fields inserted, and phi without jumps."""
     if closed:
         points = [*points, points[0]]
     out = [points[0]]
@@ -153,7 +165,7 @@ def _loop(fields: Sequence[Field], points: list[list[float]], closed: bool) -> F
 
 
 def _corner(f: Field, g: Field, p: Sequence[float], q: Sequence[float]) -> list[float] | None:
-    """Return where two fields are 0 at once, by Newton's method from between two points."""
+    """Return where two fields are 0, by Newton's method from the midpoint of p and q; None if far."""
     x = np.array([(p[0] + q[0]) / 2, (p[1] + q[1]) / 2])
     h = 1e-3
     steps = np.array([[0.0, h, 0.0], [0.0, 0.0, h]])

@@ -1,4 +1,4 @@
-"""Every tube with its stock, cut length, butts, angles, twist and mass."""
+"""The cut list: every tube with its stock, cut length, butts, angles, twist and mass."""
 
 from __future__ import annotations
 
@@ -26,11 +26,11 @@ from frame3d.tubes.ends import FEATHER_LONG, feather_warning
 from frame3d.tubes.tube import Tube
 
 ROWS = 22
-"""Tubes a sheet."""
+"""Number of tubes on a sheet."""
 
 
 def butt_warnings(bike: Bike, facts: Sequence[TubeFacts]) -> list[Note]:
-    """Return where a cut leaves the thick wall at an end; once for a pair."""
+    """Warn where a cut goes beyond the thick wall of a butted end; once for a pair."""
     found: dict[tuple[str, str], Note] = {}
     for one in facts:
         for at, butt in zip(("start", "end"), one.butts, strict=True):
@@ -52,7 +52,7 @@ def butt_warnings(bike: Bike, facts: Sequence[TubeFacts]) -> list[Note]:
 def feather_warnings(
     bike: Bike, facts: Sequence[TubeFacts], cuttings: Mapping[str, Cutting]
 ) -> list[Note]:
-    """Where what a tube is cut around besides its mitre leaves a feather edge; once for a pair."""
+    """Warn where a cut besides the mitre leaves a feather edge; once for a pair."""
     found: dict[tuple[str, str, str], Note] = {}
     for tube in (one.tube for one in facts):
         for at in ("start", "end"):
@@ -150,7 +150,7 @@ def _bars(
     top: float,
     floor: float,
 ) -> None:
-    """Butted tubes drawn to length: thick wall grey, ticks where it ends, dashes where cuts end."""
+    """Draw butted tubes to scale: thick wall grey, ticks at its ends, dashes at the ends of cuts."""
     butted = [one for one in facts if len(set(one.tube.section.wall)) > 1]
     if not butted or top - floor < 18.0:
         return
@@ -169,7 +169,7 @@ def _bars(
 
 def _bar(sheet: Sheet, one: TubeFacts, cutting: Cutting, at: tuple[float, float],
          scale: float) -> None:  # fmt: skip
-    """One tube's walls."""
+    """Draw the walls of one tube."""
     left, y = at
     low, walls = one.low, one.tube.section.wall
     marks = [(left + min(max(s - low, 0.0), one.long_to_long) * scale, wall)
@@ -234,5 +234,5 @@ def _row(one: TubeFacts, cutting: Cutting, grams: Mapping[str, float]) -> list[s
 
 
 def _mate(name: str, tube: Tube) -> str:
-    """Return what a tube meets; its side is not said again where it is the tube's own."""
+    """Return the name of the body that a tube meets, without its side where that is the tube's own."""
     return plain(name.removesuffix(f"_{tube.side}"))

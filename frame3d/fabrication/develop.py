@@ -1,4 +1,4 @@
-"""A stretch of a tube's outside laid flat, by true lengths."""
+"""Development of a tube's outside: unroll it into the plane with true lengths."""
 
 from __future__ import annotations
 
@@ -9,21 +9,26 @@ from frame3d.geometry.section import Section
 
 Array = NDArray[np.float64]
 STRIPS = 1440
-"""Strips that an outside is laid flat by; their chords are 1e-6 shorter than the arcs."""
+"""Number of strips around the tube; their chords are shorter than the arcs by a factor of 1e-6."""
 
 
 class Development:
-    """The outside between two sections, printed side out, the tube's end upward.
+    r"""The outside between two sections unrolled, seen from outside, with the tube's end at the top.
 
-    Seen from outside with the tube's end upward, phi runs to the left: from the height direction
-    over the width direction. So x runs to the right from the line at `centre`, half a turn either
-    way, and the seam lies opposite. An even outside gives a plain rectangle; a taper is laid flat
-    strip by strip between its generators, which is exact for cones and their like (a circular cone
-    gives its sector), and within the strips' own twist for an oval that changes its shape.
+          seam                centre                 seam
+      high +---------------------+---------------------+
+           |                     |                     |     y = s, x = turn to the right of the centre
+           |  <---- phi          |          turn ----> |     turn = centre - phi [degrees]
+      low  +---------------------+---------------------+
+         turn -180               0                   180
+
+    A tube of constant section gives a rectangle. A taper is unrolled in strips between its generators,
+    which is exact for cones (a circular cone gives a sector of a circle); for an oval that changes its
+    shape the error is that of each strip's twist.
     """
 
     def __init__(self, section: Section, low: float, high: float, centre: float) -> None:
-        """`low` and `high`: two places along the axis [mm]; `centre`: phi in the middle [degrees]."""
+        """Unroll the outside from s = `low` to `high` [mm], with phi = `centre` [degrees] at x = 0."""
         self.low, self.high, self.centre = low, high, centre
         turn: Array = np.linspace(-180.0, 180.0, STRIPS + 1)
         phi = np.radians(centre - turn)
@@ -45,7 +50,7 @@ class Development:
             self._flat = _laid_flat(rims[0], rims[1], low)
 
     def at(self, turn: Array, s: Array) -> Array:
-        """Flat places: turn to the right of the centre line (n,) [degrees], s (n,) -> (n, 2) [mm]."""
+        """Return points in the plane: turn (n,) [degrees], s (n,) [mm] -> x, y (n, 2) [mm]."""
         share = ((np.asarray(s) - self.low) / (self.high - self.low))[:, None]
         low, high = (
             np.column_stack([np.interp(turn, self.turn, rim[:, i]) for i in (0, 1)])
@@ -54,38 +59,46 @@ class Development:
         return np.asarray(low + share * (high - low))
 
     def right_of_centre(self, phi: Array) -> Array:
-        """Return how far to the right phi lies of the centre line, without jumps [degrees]."""
+        """Return the turn of phi to the right of the centre line, without jumps [degrees]."""
         return self.centre - np.asarray(phi)
 
     @property
     def width(self) -> float:
-        """Greatest extent across [mm]."""
+        """Largest width [mm]."""
         flat = np.vstack(self._flat)
         return float(flat[:, 0].max() - flat[:, 0].min())
 
 
 def girth(height: float, width: float) -> float:
-    """Circumference of an ellipse [mm]; π × diameter for a circle."""
+    """Return the circumference of an ellipse of given height and width [mm]."""
     if height == width:
         return float(np.pi * height)
     turn = np.linspace(0.0, 2 * np.pi, 4097)[:-1]
     speed = np.hypot(height / 2 * np.sin(turn), width / 2 * np.cos(turn))
-    return float(speed.mean() * 2 * np.pi)  # the trapezoidal rule on a period: exact to rounding
+    return float(speed.mean() * 2 * np.pi)  # trapezoidal rule over a period: exact to rounding
 
 
 def _lengths(rim: Array) -> Array:
-    """Along a rim from its first point, arcs and not chords: (n, 3) -> (n,) [mm]."""
+    """Return arc lengths along a rim from its first point: (n, 3) -> (n,) [mm]."""
     chords = np.linalg.norm(np.diff(rim, axis=0), axis=1)
-    # An arc over a step t of a circle is t / (2 sin(t/2)) of its chord.
+    # An arc of angle t is t / (2 sin(t/2)) times its chord.
     step = 2 * np.pi / STRIPS
     return np.asarray(np.concatenate(([0.0], np.cumsum(chords))) * (step / 2 / np.sin(step / 2)))
 
 
 def _laid_flat(low: Array, high: Array, at: float) -> tuple[Array, Array]:
-    """Triangles between two rims turned into the plane one after the other, from the middle.
+    """Unroll the strips between two rims, triangle by triangle from the middle to both sides.
 
-    Each strip's place is worked out beside its own generator, as complex numbers with the generator
-    along the imaginary axis; products and sums of these carry it to the middle one's axes.
+    Each strip is laid beside its left generator, in complex numbers with that generator along the
+    imaginary axis. Cumulative products (rotations) and sums (translations) chain the strips.
+
+    Args:
+        low: lower rim, (n, 3) [mm].
+        high: upper rim, (n, 3) [mm].
+        at: y of the lower rim in the middle [mm].
+
+    Returns:
+        both rims in the plane, (n, 2) each [mm].
     """
     middle = STRIPS // 2
     right = _one_way(low[middle:], high[middle:])
@@ -98,14 +111,14 @@ def _laid_flat(low: Array, high: Array, at: float) -> tuple[Array, Array]:
 
 
 def _one_way(low: Array, high: Array) -> tuple[Array, Array]:
-    """Strips to the right of the first generator, which stands on the origin."""
+    """Unroll the strips to the right of the first generator, whose foot is the origin."""
 
     def apart(a: Array, b: Array) -> Array:
         return np.asarray(np.linalg.norm(a - b, axis=1))
 
     along = apart(low, high)
     feet = _third(along[:-1], apart(low[:-1], low[1:]), apart(high[:-1], low[1:]))
-    # The second triangle of a strip stands on its diagonal, from the new foot to the old tip.
+    # The second triangle of a strip is on its diagonal, from the new foot to the old tip.
     tips = 1j * along[:-1]
     diagonal = tips - feet
     tips = feet + diagonal / 1j / np.abs(diagonal) * _third(
@@ -119,6 +132,12 @@ def _one_way(low: Array, high: Array) -> tuple[Array, Array]:
 
 
 def _third(base: Array, to_foot: Array, to_tip: Array) -> NDArray[np.complex128]:
-    """Third corners, to the right, of triangles that stand on i × `base`."""
+    """Return the third corners, on the right, of triangles with corners 0 and i·`base`.
+
+    Args:
+        base: length of the side from 0 to i·`base`, (k,).
+        to_foot: distance of the third corner from 0, (k,).
+        to_tip: distance of the third corner from i·`base`, (k,).
+    """
     up = (base**2 + to_foot**2 - to_tip**2) / (2 * base)
     return np.asarray(np.sqrt(np.maximum(to_foot**2 - up**2, 0.0)) + 1j * up)

@@ -1,4 +1,4 @@
-"""Distances to measure a tacked frame by, and what a millimetre in each of them does."""
+"""Distances to check a tacked frame in the side view, and the effect of an error of 1 mm in each."""
 
 from __future__ import annotations
 
@@ -36,28 +36,28 @@ class Diagonal:
     """A distance between two centres in the side view."""
 
     number: int
-    """From 1, as the sheet shows it."""
+    """Number on the sheet, from 1."""
     start: str
     end: str
     length: float
-    """[mm]"""
+    """Distance [mm]."""
     head_angle: float
     """Change of the head angle on level ground for 1 mm too much [degrees]."""
     reach: float
     """Change of the reach for 1 mm too much [mm]; 0 at the rear."""
     aside: float | None = None
-    """How far the rear axle stands to one side where the distances to its left and right end differ
-    by 1 mm [mm]; None where it does not end there, or the hub is not known."""
+    """How far the rear axle is off centre if the distances to its left and right end differ by 1 mm
+    [mm]; None where the diagonal does not end there, or the hub is not known."""
 
 
 def diagonals_of(bike: Bike) -> list[Diagonal]:
-    """Eight diagonals, each with the effect of 1 mm.
+    """Return eight diagonals, each with the effect of 1 mm.
 
-    The head tube, of its own length, has three freedoms in the side view: its place and its angle.
-    Three distances hold it: those from the bottom bracket to both its ends and a third; so what one
-    of them does is told with the other two right. The rear axle has two freedoms, held by its two.
-    The wheels then stand on level ground, which pitches the frame by the difference of the axles'
-    heights over the wheelbase.
+    In the side view the head tube, of fixed length, has three degrees of freedom: position and angle.
+    Three distances fix it: those from the bottom bracket to both its ends, and a third. The effect of
+    one of them is computed with the other two right. The rear axle has two degrees of freedom, fixed by
+    its two distances. The bike then stands on level ground, which pitches the frame by the difference of
+    the axles' heights over the wheelbase.
     """
     at = {name: np.array([bike.nodes[name][0], bike.nodes[name][2]]) for name in NAMES}
     front = bike.nodes["front_axle"]
@@ -99,22 +99,21 @@ def _made(
 
 
 def _toward(at: Mapping[str, Array], start: str, end: str) -> Array:
-    """Unit direction: how a distance grows as its end moves."""
+    """Return the unit vector from start to end: the derivative of their distance by the end."""
     d = at[end] - at[start]
     return np.asarray(d / np.linalg.norm(d))
 
 
 def _turned(arm: Array) -> Array:
-    """How the tip of an arm moves per radian by which the head tube gets steeper: (x, z) → (z, −x).
+    """Return the movement of an arm's tip per radian of a steeper head tube: (x, z) → (z, −x).
 
-    Steeper turns the axis, which leans back, upright: clockwise as seen from the right, with x
-    forward and z up.
+    The axis leans back, so a steeper one is turned clockwise, seen with x to the right and z up.
     """
     return np.array([arm[1], -arm[0]])
 
 
 def _on_head(at: Mapping[str, Array], pair: tuple[str, str]) -> Array:
-    """How a distance to the head tube changes with its bottom's x and z, and per radian steeper."""
+    """Return the derivatives of a distance by the head tube bottom's x and z, and by its angle, (3,)."""
     start, end = pair
     u = _toward(at, start, end)
     arm = at[end] - at["head_tube_bottom"]
@@ -123,13 +122,13 @@ def _on_head(at: Mapping[str, Array], pair: tuple[str, str]) -> Array:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """What a millimetre in a setting, or in a part that the finished frame is given, does."""
+    """The effect of 1 mm in a setting of the fixture, or in a part of the finished bike."""
 
     what: str
     head_angle: float
     """Change of the head angle on level ground [degrees]."""
     trail: float | None = None
-    """Change of the trail [mm]; only of parts."""
+    """Change of the trail [mm]; only for parts."""
 
 
 _PARTS: Final = {
@@ -140,11 +139,14 @@ _PARTS: Final = {
     "front_wheel": "front wheel radius",
     "rear_wheel": "rear wheel radius",
 }
-"""By what the path of an input says."""
+"""Name of a part by the path of an input."""
 
 
 def settings_of(bike: Bike) -> list[Setting]:
-    """A millimetre forward or up at each end of the head tube, the other held, and at the rear axle."""
+    """Return the effect of 1 mm forward or up at either end of the head tube and at the rear axle.
+
+    The other end of the head tube is held.
+    """
     n = bike.nodes
     low, high, front, rear = (
         np.array([n[name][0], n[name][2]])
@@ -164,7 +166,7 @@ def settings_of(bike: Bike) -> list[Setting]:
 
 
 def parts_of(bike: Bike) -> list[Setting]:
-    """Return what other parts do to the finished frame, from the chart's own sensitivities."""
+    """Return the effect of 1 mm in parts on the finished frame, from the chart's sensitivities."""
     from frame3d.chart.sensitivity import as_built_sensitivity
 
     sensitivity = as_built_sensitivity(bike.solved)
@@ -179,7 +181,7 @@ def parts_of(bike: Bike) -> list[Setting]:
 
 @dataclass(frozen=True, slots=True)
 class Sideways:
-    """What a millimetre out of the centre plane, or from side to side, does."""
+    """The effect of 1 mm out of the centre plane, or between the sides."""
 
     what: str
     effect: float
@@ -188,12 +190,12 @@ class Sideways:
     where: str
 
     def value(self, digits: int) -> str:
-        """Effect and unit."""
+        """Return the effect with its unit, to some decimals."""
         return f"{self.effect:.{digits}f}{'' if self.unit == '°' else ' '}{self.unit}"
 
 
 def sideways_of(bike: Bike) -> list[Sideways]:
-    """Alignment: small-angle ratios of lengths, each the arm over the base that the error stands on."""
+    """Return the effects of errors of alignment: small-angle ratios of an arm over a base length."""
     n = bike.nodes
     found = []
     contact = n.get("front_contact")

@@ -1,4 +1,4 @@
-"""The frame on A3 from the side, from above and from behind, with its figures."""
+"""The drawing of the frame on A3: from the side, from above and from behind, with its figures."""
 
 from __future__ import annotations
 
@@ -28,23 +28,23 @@ Flat = Callable[[Sequence[float]], XY]
 WIDTH, HEIGHT = 420.0, 297.0
 """A3, ISO 216 [mm]."""
 EDGE: Final = 8.0
-"""From the paper's edge to the frame line [mm]."""
+"""Distance from the paper's edge to the drawing's border [mm]."""
 SIDEBAR: Final = 106.0
 """Width of the tables and the title block [mm]."""
 SCALES: Final = (4, 5, 6, 7, 8, 9, 10, 12, 15, 20)
 MARGINS: Final = (40.0, 78.0)
-"""Beside and between the views, across and upright [mm]."""
+"""Total room beside and between the views, horizontally and vertically [mm]."""
 WHEEL: Final = 90.0
-"""Of a wheel's arc, shown to either side of where it stands [mm on the bike]."""
+"""Length of a wheel's arc shown on either side of its contact point [mm on the bike]."""
 OPEN: Final = ("bottom_bracket", "head_tube", "seat_tube")
-"""Parts whose bores are seen."""
+"""Parts whose bores are visible."""
 
 
 def outlines(bike: Bike) -> dict[str, Mesh]:
-    """Return every part's mesh, without vents, and without bores that nobody sees.
+    """Return every part's mesh by name, without vents and invisible bores.
 
     Raises:
-        FrameError: a part that cannot be made.
+        FrameError: a part cannot be made.
     """
     return {
         body.name: part_mesh(
@@ -55,10 +55,14 @@ def outlines(bike: Bike) -> dict[str, Mesh]:
 
 
 def frame_grams(bike: Bike, grams: Mapping[str, float]) -> float:
-    """Mass of the whole bare frame: what is weighed already by name, and every other part [g].
+    """Return the mass of the whole bare frame [g].
+
+    Args:
+        bike: the bike.
+        grams: masses already known, by name [g]; the others are computed.
 
     Raises:
-        FrameError: a part that cannot be made.
+        FrameError: a part cannot be made.
     """
     others = (body for body in bodies(bike) if body.name not in grams)
     rest = (part_mesh(body, 0.01).volume * body.density * 1e-3 for body in others)
@@ -66,7 +70,11 @@ def frame_grams(bike: Bike, grams: Mapping[str, float]) -> float:
 
 
 def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, float]) -> Sheet:
-    """Return the sheet; see `outlines` for what it raises."""
+    """Return the drawing.
+
+    Raises:
+        FrameError: a part cannot be made.
+    """
     sheet = Sheet("drawing", f"{bike.spec.name}: drawing", WIDTH, HEIGHT)
     meshes = outlines(bike)
     seen = {name: visible(meshes, view) for name, view in
@@ -85,7 +93,7 @@ def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, fl
 
 
 def _views(sheet: Sheet, bike: Bike, seen: Mapping[str, list[Array]], bar: float) -> float:
-    """Return the three views, third-angle: from above over the side view, from behind left of it."""
+    """Draw the three views in third-angle projection; return the scale."""
     n = bike.nodes
     boxes = {name: _box(lines) for name, lines in seen.items()}
     ground = min(n["rear_contact"][2], n["front_contact"][2])
@@ -132,7 +140,7 @@ def _name(sheet: Sheet, text: str, at: XY, down: float) -> None:
 
 
 def _side(sheet: Sheet, sizes: Dimensions, bike: Bike, flat3: Flat, scale: float) -> None:
-    """Dimensions and angles of the side view, as charts give them."""
+    """Draw the dimensions and angles of the side view."""
     n, chart = bike.nodes, bike.chart
     at = {name: flat3((p[0], p[2])) for name, p in n.items()}
     bb, rear, front = at["bottom_bracket"], at["rear_axle"], at["front_axle"]
@@ -205,7 +213,7 @@ def _seat_start(bike: Bike, flat: Flat) -> XY:
 
 
 def _foot(p: XY, a: XY, b: XY) -> XY:
-    """Return where a point's perpendicular meets a line."""
+    """Return the foot of the perpendicular from p on the line a-b."""
     d = (b[0] - a[0], b[1] - a[1])
     share = ((p[0] - a[0]) * d[0] + (p[1] - a[1]) * d[1]) / (d[0] ** 2 + d[1] ** 2)
     return a[0] + share * d[0], a[1] + share * d[1]
@@ -248,7 +256,7 @@ def _behind(
 def _title_block(
     sheet: Sheet, bike: Bike, x: float, scale: float, grams: Mapping[str, float]
 ) -> float:
-    """Return the block in the lower right corner; returns its upper edge."""
+    """Draw the title block in the lower right corner; return y of its upper edge [mm]."""
     width, top = WIDTH - EDGE - x, EDGE + 40.0
     sheet.line((x, top), (x + width, top), "FRAME")
     name, size = page_elements.fitted(bike.spec.name, width - 34.0, 6.5, bold=True)
@@ -276,7 +284,7 @@ def _title_block(
 
 
 def _third_angle(sheet: Sheet, at: XY) -> None:
-    """The sign of third-angle projection (ISO 5456-2; from memory): circles, then the cone."""
+    """Draw the symbol of third-angle projection (ISO 5456-2; from memory): circles, then the cone."""
     x, y = at
     sheet.circle((x, y), 1.6, "STRIP")
     sheet.circle((x, y), 3.2, "STRIP")
@@ -292,7 +300,7 @@ def _short(text: str) -> str:
 
 
 def _chart_table(sheet: Sheet, bike: Bike, x: float, top: float) -> float:
-    """Return the chart's figures in two columns."""
+    """Draw the chart's figures in two columns; return y of the lower edge [mm]."""
     rows = []
     for name, value in bike.chart.items():
         if value is not None:
@@ -323,7 +331,10 @@ def _tube_table(
     top: float,
     floor: float,
 ) -> float:
-    """Tubes with sections, cut lengths and masses; a pair whose two sides are alike takes one row."""
+    """Draw the table of tubes; return y of its lower edge [mm].
+
+    With sections, cut lengths and masses; a pair whose sides are alike has one row.
+    """
     columns = [
         Column("Tube", 25.0), Column("Outside", 24.0), Column("Wall", 19.0),
         Column("Cut", 12.0, "right"), Column("No.", 8.0, "right"), Column("g each", 12.0, "right"),
@@ -343,7 +354,7 @@ def _tube_table(
 
 
 def _parts(sheet: Sheet, items: Sequence[Item], x: float, top: float, floor: float) -> None:
-    """As much of the parts list as there is room for."""
+    """Draw as much of the parts list as there is room for."""
     width = SIDEBAR - 6.0
     columns = [Column("Parts", 33.0), Column("", width - 51.0), Column("", 18.0)]
     room = int((top - floor) / 4.7) - 1

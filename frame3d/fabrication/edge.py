@@ -1,4 +1,19 @@
-"""Where a tube's metal ends near a cut, from the same cuts that its solid is made with."""
+r"""The edges of a tube's metal at its cuts, computed from the same cuts as its solid.
+
+The tube's outside unrolled, with angle phi around it and distance s along its axis:
+
+      s
+      |      metal      .-.
+      |                (   ) hole
+      |  __             '-'            __
+      |    `-.                      .-'    end's edge: the end's own cut (a mitre), and in
+      |       `-._      ____     _.'       the middle another body around which it is coped
+      |           `-.-'`    `'-'
+      +----------------------------------- phi
+
+A field is positive where a body takes metal away. Metal is where all fields are negative: that of the
+end's own cut, mitre or square, and those of all other bodies that cut the tube.
+"""
 
 from __future__ import annotations
 
@@ -18,29 +33,29 @@ from frame3d.tubes.tube import Shell, Tube
 
 Array = NDArray[np.float64]
 Edge = tuple[Array, Array, NDArray[np.int64]]
-"""Phi [degrees], s [mm], and which field each point lies on: three (n,)."""
+"""Points of an edge: phi [degrees], s [mm], and the index of the field that is 0 there, (n,) each."""
 Solid = Tube | Shell | Housing
 Field = Callable[[Array, Array], Array]
 """(n,) phi [degrees], (n,) s [mm] -> (n,): positive where metal is taken away, 0 at its edge."""
 
 AROUND: Final = 720
-"""Points of a plain edge."""
+"""Number of points of an edge that only one body cuts."""
 GRID: Final = 0.5
-"""Step of the grid on which compound edges are followed [mm]; its points are then made exact."""
+"""Step of the grid on which edges by several bodies are found [mm]; their points are then refined."""
 STEEP: Final = 8
-"""Steps in which a mitre's edge is followed to where it breaks off."""
+"""Number of finer steps on either side of a jump in a mitre's edge."""
 NEAR: Final = 6.0
-"""What is cut no further than this from an end's mitre belongs to that end [mm]."""
+"""Cuts within this distance of an end's mitre belong to that end [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
 class EdgeOutline:
-    """One edge of the metal on the unrolled tube: once around the end, or around a hole."""
+    """One edge of the metal on the unrolled tube: once around the tube, or around a hole."""
 
     phi: Array
-    """(n,) around the tube, as `frame3d.tubes.mitre.Edge.phi`, without jumps [degrees]."""
+    """Angle around the tube, as `frame3d.tubes.mitre.Edge.phi`, without jumps, (n,) [degrees]."""
     s: Array
-    """(n,) along the axis from the tube's start [mm]."""
+    """Distance along the axis from the tube's start, (n,) [mm]."""
     is_hole: bool
 
 
@@ -51,15 +66,15 @@ class EdgePlace:
     at: str
     """``start``, ``end``, ``hole``; ``whole`` for a short tube whose ends' cuts run into each other."""
     cutters: tuple[str, ...]
-    """Bodies that the metal yields to there: the end's own target first."""
+    """Bodies that cut the tube there, the end's own target first."""
     low: float
-    """Where the cutting begins along the axis [mm]."""
+    """Lowest s of the cuts [mm]."""
     high: float
-    """Where it ends [mm]."""
+    """Highest s of the cuts [mm]."""
 
 
 def bodies_of(bike: Bike) -> dict[str, Solid]:
-    """Everything that can cut a tube, by name."""
+    """Return all bodies that can cut a tube, by name."""
     found: dict[str, Solid] = {tube.name: tube for tube in bike.tubes}
     found |= {item.name: item for item in bike.pivots if isinstance(item, Housing)}
     if bike.shell is not None:
@@ -68,7 +83,7 @@ def bodies_of(bike: Bike) -> dict[str, Solid]:
 
 
 class Cutting:
-    """What is cut from one tube, and where."""
+    """The cuts of one tube."""
 
     def __init__(self, tube: Tube, bodies: Mapping[str, Solid]) -> None:
         self.tube = tube
@@ -92,18 +107,22 @@ class Cutting:
         return next(place for place in self.places if place.at in (at, "whole"))
 
     def copes(self, at: str) -> tuple[str, ...]:
-        """Bodies other than a mitre's target that an end's metal is cut around."""
+        """Return the bodies, other than a mitre's target, around which an end's metal is cut."""
         return tuple(name for name in self.place(at).cutters if name in self._others)
 
     def kind(self, at: str) -> str:
-        """How an end is cut: ``mitre``, ``square``, or ``coped``: square, then around something."""
+        """Return how an end is cut: ``mitre``, ``square``, or ``coped`` (square, then around a body)."""
         end = self.tube.start if at == "start" else self.tube.end
         return "coped" if end.cut == "square" and self.copes(at) else end.cut
 
     def feather(self, at: str, name: str) -> float:
-        """How long the feather edge is that one body other than a mitre's target leaves an end [mm].
+        """Return the length of the feather edge that a body other than the mitre's target leaves [mm].
 
         See `frame3d.tubes.mitre.feather_of`.
+
+        Args:
+            at: the end, ``start`` or ``end``.
+            name: the body, one of `copes`.
         """
         other, step = self._others[name], 0.05
         longest = 0.0
@@ -115,16 +134,16 @@ class Cutting:
         return longest
 
     def cut_to(self, at: str) -> float:
-        """Return how far into the tube an end is cut, openings beside its edge included: s [mm]."""
+        """Return the s to which an end is cut, with openings beside its edge [mm]."""
         place = self.place(at)
         if place.at == "whole":
             return self.reach(at)[1]
         return place.high if at == "start" else place.low
 
     def reach(self, at: str) -> tuple[float, float]:
-        """Long and short point of an end, all that is cut there counted: s [mm].
+        """Return s of an end's long point and of its short point, with all cuts there [mm].
 
-        The short points of a tube that keeps no full turn of metal lie beyond each other.
+        In a tube that keeps no full turn of metal, the start's short point is beyond the end's.
         """
         end = self.tube.start if at == "start" else self.tube.end
         place = self.place(at)
@@ -142,7 +161,7 @@ class Cutting:
         return float(s.max()), float(s.min())
 
     def is_metal(self, phi: Array, s: Array) -> NDArray[np.bool_]:
-        """Return which places of the outside nothing cuts away: (n,) [degrees], (n,) [mm] -> (n,)."""
+        """Return which points of the outside remain after all cuts: phi, s (n,) -> (n,) bool."""
         left = (s > self._end("start", phi, 0.0)) & (s < self._end("end", phi, 0.0))
         points = self._surface(phi, s, 0.0)
         for other in self._others.values():
@@ -150,12 +169,12 @@ class Cutting:
         return np.asarray(left)
 
     def is_metal_inside(self, u: Array, v: Array, s: Array) -> NDArray[np.bool_]:
-        """Return which places within a bar nothing cuts away.
+        """Return which points inside a solid bar remain after all cuts, (n,) bool.
 
         Args:
-            u: (n,) beside its axis, along the section's height [mm].
-            v: (n,) along its width [mm].
-            s: (n,) along the axis [mm].
+            u: distance from the axis along the section's height, (n,) [mm].
+            v: distance from the axis along its width, (n,) [mm].
+            s: distance along the axis, (n,) [mm].
         """
         centre, up, across = self.tube.axis.frames(s)
         points = centre + u[:, None] * up + v[:, None] * across
@@ -169,9 +188,11 @@ class Cutting:
         return np.asarray(left)
 
     def outlines(self, place: EdgePlace, depth: float = 0.0) -> tuple[EdgeOutline, ...]:
-        """Edges of the metal at a place, `depth` of the way through the wall (0 outside, 1 inside).
+        """Return the edges of the metal at a place: first an end's edge, then holes.
 
-        An end's own edge comes first; holes follow.
+        Args:
+            place: one of `places`.
+            depth: share of the wall: 0 outside, 1 inside.
         """
         key = (place, depth)
         if key not in self._found:
@@ -179,7 +200,7 @@ class Cutting:
         return self._found[key]
 
     def _exact(self, place: EdgePlace) -> EdgePlace:
-        """Return a place with its true reach, where others than the end's own target cut."""
+        """Return a place with exact `low` and `high`, where bodies besides the end's target cut."""
         if not any(name in self._others for name in place.cutters):
             return place
         found = self.outlines(place)
@@ -200,16 +221,16 @@ class Cutting:
         return self._followed(place, others, depth)
 
     def _end(self, at: str, phi: Array, depth: float) -> Array:
-        """Return where an end's own cut lies along the axis at each phi [mm]."""
+        """Return s of an end's own cut (mitre or square) at each phi [mm]."""
         cut = self._cuts.get(at)
         z = np.zeros(len(phi)) if cut is None else cut.edge_at(phi, depth).z
         return z if at == "start" else self.length - z
 
     def _cornered(self, at: str, count: int, depth: float) -> tuple[Array, Array]:
-        """Return an end's own cut at so many even steps of a full turn, and at its corners: phi and s.
+        """Return phi and s of an end's own cut, at `count` even steps of a full turn and at its jumps.
 
-        Where a mitre breaks off into a square cut its edge gets ever steeper, so that the steps up to
-        there get ever smaller; both ends of the jump stand at one phi.
+        At a jump, where a mitre breaks off into a square cut, the edge becomes vertical. Steps get
+        smaller toward it, and both of its ends are included, at the same phi.
         """
         phi: Array = np.arange(count + 1, dtype=np.float64) * (360.0 / count)
         found = self._breaks(at, depth)
@@ -226,7 +247,7 @@ class Cutting:
         )
 
     def _made_exact(self, at: str, depth: float, which: int, edge: Edge) -> Edge:
-        """An edge that was followed on a grid with one end's own cut, whose field is `which`, exact."""
+        """Return an edge found on a grid with exact points of one end's own cut, the field `which`."""
         phi, s, active = edge
         own = active == which
         if not own.any():
@@ -238,9 +259,7 @@ class Cutting:
         return self._with_corners(at, depth, which, (phi, s, active))
 
     def _with_corners(self, at: str, depth: float, which: int, edge: Edge) -> Edge:
-        """An edge that was followed on a grid with the corners of one end's own cut, whose field is
-        `which`.
-        """
+        """Return an edge found on a grid, with the jumps of one end's own cut (field `which`) added."""
         phi, s, active = edge
         for corner in self._breaks(at, depth):
             ends = [z if at == "start" else self.length - z for z in corner.z]
@@ -286,7 +305,7 @@ class Cutting:
         return (*ends, *holes)
 
     def _footprints(self) -> list[tuple[str, float, float]]:
-        """Where along the tube others cut into metal that its mitres leave: name, first, last s."""
+        """Return where other bodies cut what the ends' own cuts leave: name, first s, last s [mm]."""
         if not self._others:
             return []
         phi: Array = np.arange(0.0, 360.0, 5.0)
@@ -313,7 +332,7 @@ class Cutting:
     def _followed(
         self, place: EdgePlace, others: Sequence[str], depth: float
     ) -> tuple[EdgeOutline, ...]:
-        """Edges of what is left where more than one body cuts, followed on a grid and refined."""
+        """Return the edges at a place cut by several bodies, found on a grid and then refined."""
         ends = {"hole": (), "whole": ("start", "end")}.get(place.at, (place.at,))
         edges = [self._cornered(at, 1440, depth) for at in ends]
 
@@ -341,13 +360,13 @@ class Cutting:
 
 
 def _between(low: float, high: float, x: float) -> float | None:
-    """`x` and as many full turns as take it between two angles [degrees]; None where none do."""
+    """Return `x` plus full turns so that it is between two angles [degrees]; None if impossible."""
     x += 360.0 * np.ceil((low - x) / 360.0)
     return x if low < x < high else None
 
 
 def _whole(body: Solid, name: str) -> Envelope:
-    """Return a body's outside between the ends of its axis, as it cuts in solids."""
+    """Return a body's outside up to its long points, as it cuts other solids."""
     low, high = 0.0, body.axis.length
     if isinstance(body, Tube):
         low = min(low, body.start.long_point)

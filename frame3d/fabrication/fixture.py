@@ -1,4 +1,4 @@
-"""Every figure that a frame fixture is set by, and what to measure the frame by."""
+"""The figures to which a frame fixture is set, and the distances to check the frame."""
 
 from __future__ import annotations
 
@@ -31,11 +31,11 @@ from frame3d.tubes.tube import Tube
 
 DATUM = "datum: bottom bracket centre, x forward, z up, as drawn on level ground"
 PICTURE = 0.24
-"""Height of the picture, as a share of the sheet's."""
+"""Height of the picture, as a share of the sheet's height."""
 
 
 def figures_of(bike: Bike) -> list[tuple[str, str]]:
-    """Return what to set, in the order of setting up: name and value with its unit."""
+    """Return the settings in the order of setting up: name, and value with its unit."""
     chart, n = bike.chart, bike.nodes
     rows: list[tuple[str, str]] = []
 
@@ -87,7 +87,7 @@ def _place(x: float, z: float) -> str:
 
 
 def _pivots(bike: Bike) -> list[tuple[str, str]]:
-    """Return the points that a rear suspension turns on, those of the front frame first."""
+    """Return the pivots of a rear suspension, those of the front frame first: name, value with unit."""
     linkage = bike.linkage
     if linkage is None:
         return []
@@ -106,7 +106,7 @@ def _pivots(bike: Bike) -> list[tuple[str, str]]:
 
 
 def _along_tubes(bike: Bike) -> list[tuple[str, str]]:
-    """Return where tubes' centres meet the head tube and the seat tube."""
+    """Return where tubes' axes meet the head tube and the seat tube: name, value with unit."""
     rows = []
     for key, mark in (("head_tube", "head tube's bottom"), ("seat_tube", "seat tube's start")):
         host = next((tube for tube in bike.tubes if tube.key == key), None)
@@ -127,7 +127,7 @@ def _along_tubes(bike: Bike) -> list[tuple[str, str]]:
 
 
 def fixture_csv(bike: Bike) -> bytes:
-    """Figures, diagonals and alignment as CSV."""
+    """Return figures, diagonals and alignment as CSV."""
     rows = [("set", name.strip(), value, "", "", "", "") for name, value in figures_of(bike)]
     rows += [
         ("measure", f"{d.number}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.2f} mm",
@@ -235,7 +235,7 @@ def _settings(
 def _picture(
     sheet: Sheet, bike: Bike, diagonals: Sequence[Diagonal], top: float, height: float
 ) -> None:
-    """The side view's axes, the diagonals with their numbers, and the datum."""
+    """Draw the axes of the side view, the numbered diagonals, and the datum."""
     n = bike.nodes
     points = np.array([(p[0], p[2]) for name, p in n.items() if name in (*NAMES, "front_axle")])
     low, high = points.min(axis=0) - 25.0, points.max(axis=0) + 25.0
@@ -288,7 +288,7 @@ def _axis(sheet: Sheet, tube: Tube, flat: object, scale: float) -> None:
 
 
 def _spot(a: XY, b: XY, taken: Sequence[XY]) -> XY:
-    """Return a place on a line that is clear of the labels there are."""
+    """Return a point on the line a-b that is clear of the labels at `taken`."""
     best, room = a, -1.0
     for share in (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74):
         spot = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))

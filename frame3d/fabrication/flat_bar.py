@@ -1,4 +1,4 @@
-"""A solid gusset as its outline on the plate that it is sawn from, 1:1, waste hatched."""
+"""A flat solid bar (a gusset) as its outline on the plate that it is sawn from, 1:1, waste hatched."""
 
 from __future__ import annotations
 
@@ -22,40 +22,40 @@ from frame3d.tubes.tube import Tube
 
 Array = NDArray[np.float64]
 FLAT: Final = 2.0
-"""A solid bar at least so many times as wide as thick is sawn from a plate, not wrapped."""
+"""Least width over thickness of a solid bar that is sawn from a plate; others get a wrapped template."""
 ROWS: Final = 241
-"""Lines along the bar that its ends are looked for on."""
+"""Number of lines along the bar on which its ends are found."""
 STEP: Final = 0.5
-"""Along them [mm]; ends are then halved to 1e-9."""
+"""Step along these lines [mm]; ends are then bisected to 1e-9."""
 PITCH: Final = 2.5
-"""Of the hatching [mm]."""
+"""Distance between hatching lines [mm]."""
 ROOM: Final = 30.0
-"""Around the outline, for its sizes [mm]."""
+"""Room around the outline for dimensions [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
 class FlatBar:
-    """Where the metal of a flat bar begins and ends along it, in its middle and on its sides."""
+    """Where the metal of a flat bar begins and ends along it, in mid-thickness and on both sides."""
 
     across: Array
-    """(n,) over the bar's larger size, upward [mm]."""
+    """Positions over the bar's width, upward, (n,) [mm]."""
     middle: Array
-    """(n, 2): first and last s of the metal in the middle of its thickness; nan where there is none."""
+    """First and last s of the metal in mid-thickness, (n, 2) [mm]; NaN where there is none."""
     skins: tuple[Array, Array]
     """The same on its two sides."""
     wide: float
     thick: float
-    """Its sizes [mm]."""
+    """Thickness [mm]."""
 
     @property
     def blank(self) -> tuple[float, float]:
-        """Least and greatest s of any metal: what is to be sawn off a bar [mm]."""
+        """Lowest and highest s of any metal: the blank to be sawn from a bar [mm]."""
         every = np.concatenate((self.middle, *self.skins))
         return float(np.nanmin(every[:, 0])), float(np.nanmax(every[:, 1]))
 
 
 def is_flat(tube: Tube) -> bool:
-    """Whether a tube is a straight, even, solid bar that is much wider than thick."""
+    """Whether a tube is a straight solid bar of constant section that is much wider than thick."""
     section = tube.section
     if not (section.is_solid and section.is_straight_sided and tube.axis.is_straight):
         return False
@@ -71,7 +71,7 @@ def flat_bar(tube: Tube, cutting: Cutting) -> FlatBar:
     across = np.linspace(-wide / 2, wide / 2, ROWS)
 
     def rows(side: float) -> Array:
-        """First and last s of the metal along each line, at a share of the way to a side."""
+        """Return first and last s of the metal along each line; `side` 0 is the middle, ±1 the sides."""
         depth = side * thick / 2 * np.sqrt(np.maximum(1 - (2 * across / wide) ** 2, 0.0))
         u, v = (across, depth) if upright else (depth, across)
         return np.array([_run(tube, cutting, a, b) for a, b in zip(u, v, strict=True)])
@@ -80,7 +80,7 @@ def flat_bar(tube: Tube, cutting: Cutting) -> FlatBar:
 
 
 def _run(tube: Tube, cutting: Cutting, u: float, v: float) -> tuple[float, float]:
-    """First and last s of the longest run of metal along a line beside the axis; nan without one."""
+    """Return first and last s of the longest run of metal on a line parallel to the axis, or NaN."""
     low = min(0.0, tube.start.long_point)
     high = tube.axis.length + max(0.0, -tube.end.long_point)
     s = np.linspace(low, high, max(3, int(np.ceil((high - low) / STEP)) + 1))
@@ -162,7 +162,7 @@ def flat_sheet(
 
 
 def _foot(sheet: Sheet, facts: TubeFacts, bar: FlatBar, y: float) -> None:
-    """Check square and ruler, and the bar's figures beside them."""
+    """Draw check square and ruler, and the bar's figures beside them."""
     page_elements.checks(sheet, MARGIN, y)
     x = MARGIN + 176.0
     low, high = bar.blank
@@ -191,7 +191,7 @@ def _edge(bar: FlatBar, rows: Array, which: int) -> Array:
 
 
 def _hatch(sheet: Sheet, bar: FlatBar, at: tuple[float, float]) -> None:
-    """Lines at 45 degrees over what of the blank no metal stands on, however thick."""
+    """Draw lines at 45 degrees over the waste: where the blank has no metal at any depth."""
     low, high = bar.blank
     every = np.stack((bar.middle, *bar.skins))
     empty = np.isnan(every[..., 0]).all(axis=0)

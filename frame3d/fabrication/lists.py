@@ -9,12 +9,13 @@ from collections.abc import Iterable, Sequence
 from frame3d.caution import CAUTION
 
 PLAIN = str.maketrans({"×": "x", "°": " deg", "Ø": "dia ", "–": "-"})
-"""Signs that spreadsheets get wrong where they do not ask for the encoding."""
+"""Characters that spreadsheets misread if they assume another encoding, and their replacements."""
 
 
 def csv_bytes(head: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
-    """Return a header, rows of as many cells, and the caution in a last row of its own: UTF-8, and plain
-    ASCII as far as the file's own names and notes are.
+    """Return CSV with a header, rows of as many cells, and the caution as the last row.
+
+    UTF-8; only ASCII as far as names and notes of the parameter file are.
     """
     stream = io.StringIO()
     writer = csv.writer(stream)

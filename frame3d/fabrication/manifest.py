@@ -1,4 +1,4 @@
-"""Which files a pack wrote, so that the next one there takes away what it no longer has."""
+"""The list of files that a workshop pack wrote, so that the next pack can remove outdated ones."""
 
 from __future__ import annotations
 
@@ -11,22 +11,22 @@ from typing import Final
 from frame3d.errors import Fault, OutputError
 
 LISTING: Final = "pack.sha256"
-"""A check sum and a name a line, as the usual ``sha256sum --check`` reads them."""
+"""Name of the list: a check sum and a file name on each line, as ``sha256sum --check`` reads them."""
 _LINE: Final = re.compile(r"([0-9a-f]{64})  ((?:templates/)?\w[\w.-]*)")
 
 
 def listing(files: Mapping[str, bytes]) -> bytes:
-    """Return what `LISTING` says of a pack."""
+    """Return the contents of `LISTING` for a pack's files."""
     rows = [f"{_sum(data)}  {name}\n" for name, data in sorted(files.items())]
     return "".join(rows).encode()
 
 
 def outdated(folder: Path, names: Iterable[str]) -> list[Path]:
-    """Files that the pack before wrote and this one does not, where nobody changed them since.
+    """Return files that the pack before wrote, this one does not, and nobody has changed since.
 
     Args:
-        folder: of the pack; without a listing there is nothing to take away.
-        names: of this pack's files.
+        folder: folder of the pack; without a list there are none.
+        names: names of this pack's files.
     """
     try:
         lines = (folder / LISTING).read_text("utf-8").splitlines()
@@ -38,10 +38,10 @@ def outdated(folder: Path, names: Iterable[str]) -> list[Path]:
 
 
 def remove(paths: Iterable[Path]) -> None:
-    """Take files away.
+    """Delete files.
 
     Raises:
-        OutputError: one that cannot be.
+        OutputError: a file cannot be deleted.
     """
     for path in paths:
         try:

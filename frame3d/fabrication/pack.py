@@ -1,4 +1,4 @@
-"""Every sheet and list of a bike as bytes; what fails is told, the rest is made."""
+"""Make all sheets and lists of a bike as bytes; a failure is recorded and the rest is made."""
 
 from __future__ import annotations
 
@@ -28,15 +28,15 @@ from frame3d.paper.sheet import Sheet
 from frame3d.tubes.mass import masses_of
 
 Progress = Callable[[str, float], None]
-"""Takes what is being made and the share done, from 0 to 1."""
+"""Called with what is being made and the share done, 0 to 1."""
 
 
 @dataclass
 class Pack:
-    """What was made, and what could not be."""
+    """The files made, and the faults of those that could not be made."""
 
     files: dict[str, bytes] = field(default_factory=dict)
-    """By name; ``templates/…`` in a folder of their own."""
+    """Contents by name; those in ``templates/`` have that folder in their name."""
     faults: list[Fault] = field(default_factory=list)
     notes: list[Note] = field(default_factory=list)
 
@@ -54,7 +54,7 @@ class Maker:
         self.facts = [facts_of(tube, bodies, self.cuttings[tube.name]) for tube in bike.tubes]
 
     def vanished(self) -> tuple[Fault, ...]:
-        """Tubes that what they meet leaves nothing of."""
+        """Return faults for tubes of which their cuts leave nothing."""
         faults: dict[str, Fault] = {}
         for name, cutting in self.cuttings.items():
             key = cutting.tube.key
@@ -69,7 +69,7 @@ class Maker:
         return tuple(faults.values())
 
     def make(self) -> Pack:
-        """Everything; each part's faults are taken down, and the others are made."""
+        """Make everything; faults are recorded, and all other parts are made."""
         steps: Sequence[tuple[str, Callable[[], None]]] = (
             ("templates", self._templates),
             ("cut list", self._cut_list),
@@ -102,7 +102,7 @@ class Maker:
             self._each(made, "templates/")
 
     def _flat(self, one: TubeFacts) -> Sheet | None:
-        """The sheet of a flat solid bar that fits the paper; None for whatever is to be wrapped."""
+        """Return the sheet of a flat solid bar that fits the paper; None for tubes to be wrapped."""
         if not is_flat(one.tube):
             return None
         cutting = self.cuttings[one.tube.name]
@@ -146,11 +146,11 @@ class Maker:
         self._each(made)
 
     def _book(self, name: str, title: str, sheets: Sequence[Sheet]) -> None:
-        """Sheets as one PDF."""
+        """Add sheets as one PDF."""
         self.pack.files[f"{name}.pdf"] = pdf(sheets, f"{self.bike.spec.name}: {title}")
 
     def _each(self, sheets: Sequence[Sheet], folder: str = "") -> None:
-        """Sheets as a DXF and an SVG each."""
+        """Add each sheet as a DXF and an SVG."""
         for sheet in sheets:
             name = sheet.name.removeprefix("template_") if folder else sheet.name
             self.pack.files[f"{folder}{name}.dxf"] = sheet.dxf()
@@ -158,7 +158,7 @@ class Maker:
 
     @contextmanager
     def _noting(self, one: TubeFacts | None = None) -> Iterator[None]:
-        """Take down what a part of the pack fails by, and go on with the next."""
+        """Return a context in which faults are recorded instead of raised."""
         try:
             yield
         except FrameError as error:

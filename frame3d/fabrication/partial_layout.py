@@ -1,4 +1,4 @@
-"""The bike of a file without the tubes that cannot be made, and what is wrong with them."""
+"""Solve a file without the tubes that cannot be made, and report what is wrong with them."""
 
 from __future__ import annotations
 
@@ -14,21 +14,21 @@ from frame3d.parameters.models.tubes import ButtedSpec, TubeSpec
 
 
 def salvaged(spec: FrameSpec, error: TubeError) -> tuple[Bike, tuple[Fault, ...]]:
-    """Return the rest of a frame of which some tubes cannot be made.
+    """Return the bike without the tubes that cannot be made, and all faults.
 
-    A tube whose butts do not fit keeps its first wall throughout; any other faulty tube is left out,
-    and so is what sits on it.
+    A tube whose butts do not fit gets its first wall throughout. Any other faulty tube is left out, with
+    the tubes that sit on it.
 
     Args:
-        spec: as `solve` refused it.
-        error: what it said.
+        spec: the file that `solve` refused.
+        error: the error that `solve` raised.
 
     Returns:
-        The layout of what remains, and the faults of what does not, the first refusal's first.
+        the bike of the remaining tubes, and the faults, those of `error` first.
 
     Raises:
-        TubeError: `error`, where head or seat tube would go, or one that a point of the suspension
-            stands on, or where something else than a tube is at fault.
+        TubeError: `error`, where the head tube, the seat tube or a tube with a point of the suspension
+            would be left out, or where the fault is not a tube's.
     """
     faults = list(error.faults)
     now, found = spec, error
@@ -48,14 +48,14 @@ def salvaged(spec: FrameSpec, error: TubeError) -> tuple[Bike, tuple[Fault, ...]
 
 
 def _needed(spec: FrameSpec) -> set[str]:
-    """Tubes that nothing can be solved without, as far as the file has them."""
+    """Return the keys of tubes without which the file cannot be solved."""
     points = spec.suspension.points.values() if spec.suspension is not None else ()
     under = {point.on for point in points if isinstance(point, PointSpec)}
     return ({"head_tube", "seat_tube"} | under) & spec.tubes.keys()
 
 
 def _without(tubes: Mapping[str, TubeSpec], error: TubeError) -> dict[str, TubeSpec] | None:
-    """Return the tubes less those at fault; None where a fault is not a tube's."""
+    """Return the tubes without the faulty ones; None where a fault is not a tube's."""
     kept = dict(tubes)
     gone: set[str] = set()
     for fault in error.faults:

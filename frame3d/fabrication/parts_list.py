@@ -1,4 +1,4 @@
-"""What the frame needs besides its tubes, with sizes as far as the file gives them."""
+"""The list of parts that the frame needs besides its tubes, with the sizes that the file gives."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class Item:
 
 
 def items_of(bike: Bike, facts: Sequence[TubeFacts]) -> list[Item]:
-    """Everything that the file gives a size for."""
+    """Return all parts for which the file gives a size."""
     return [
         *_frame(bike, facts),
         *_cockpit_end(bike),
@@ -101,7 +101,7 @@ def _frame(bike: Bike, facts: Sequence[TubeFacts]) -> Iterator[Item]:
 
 
 def _seats(cup: standards.Cup, lower: bool) -> str:
-    """Return what an integrated bearing sits on, and the fork's crown seat under a lower cup."""
+    """Return in words the seat of an integrated bearing, and the fork's crown seat of a lower cup."""
     said = []
     if cup.contact is not None:
         said.append("bearing seat {:g}° in the head tube, {:g}° inside".format(*cup.contact))
@@ -111,7 +111,7 @@ def _seats(cup: standards.Cup, lower: bool) -> str:
 
 
 def _lopsided(shell: Shell) -> str:
-    """Return how far the shell reaches on either side, where that differs."""
+    """Return in words how far the shell extends to either side, if that differs."""
     right, left = shell.faces
     return f" ({-right:g} right, {left:g} left)" if shell.middle else ""
 
@@ -167,12 +167,12 @@ def _headset(build: BuildSpec) -> Iterator[Item]:
 
 
 def _travel(travel: float) -> str:
-    """Travel, where there is some."""
+    """Return the travel in words; empty without travel."""
     return f"{travel:g} travel" if travel else ""
 
 
 def _post_note(bike: Bike) -> str:
-    """Travel, reamed depth, how deep the post may stand."""
+    """Return travel, reamed depth and largest insertion of the post in words."""
     post = seatpost_of(bike)
     assert post is not None
     said = [_travel(post.travel)] if post.travel else []

@@ -1,4 +1,4 @@
-"""Visible outlines and edges of the frame's parts in a view, from their meshes."""
+"""Visible outlines and edges of the frame's parts in a view (hidden-line removal), from meshes."""
 
 from __future__ import annotations
 
@@ -14,15 +14,16 @@ from frame3d.solids.mesh import Mesh
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 CREASE: Final = 35.0
-"""Edges that turn by more than this are drawn wherever they are seen [degrees]."""
+"""Mesh edges between faces at a larger angle are drawn as edges of the part [degrees]."""
 STEP: Final = 0.8
-"""Edges are tested for being hidden about this often [mm]."""
+"""Length of the pieces of edges that are tested for visibility [mm]."""
 BEHIND: Final = 0.15
-"""A point this far behind another part's surface is hidden [mm]."""
+"""A point is hidden if it is further than this behind another part's surface [mm]."""
 SELF: Final = 1.0
-"""As `BEHIND`, for a part's own surface: on bends its outline zigzags from facet to facet [mm]."""
+"""As `BEHIND`, for the part's own surface. Larger, because on bends the outline of a mesh zigzags from
+facet to facet [mm]."""
 CELL: Final = 12.0
-"""Size of the cells in which triangles are looked up [mm]."""
+"""Size of the cells of the grid that indexes triangles [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +32,10 @@ class View:
 
     right: tuple[float, float, float]
     up: tuple[float, float, float]
-    """Where right and up on the paper lie on the bike; the viewer looks along up × right."""
+    """Directions on the bike of right and up on the paper; the viewer looks along up × right."""
 
     def flat(self, points: Array) -> Array:
-        """(n, 3) -> (n, 3): right, up, and toward the viewer [mm]."""
+        """Return points as right, up, and toward the viewer: (n, 3) -> (n, 3) [mm]."""
         right, up = np.array(self.right), np.array(self.up)
         return np.asarray(points @ np.stack([right, up, np.cross(right, up)], axis=1))
 
@@ -48,7 +49,7 @@ REAR: Final = View((0.0, -1.0, 0.0), (0.0, 0.0, 1.0))
 
 
 def visible(meshes: Mapping[str, Mesh], view: View) -> list[Array]:
-    """Return what is seen of all parts: lines on the paper, (n, 2) each [mm]."""
+    """Return the visible lines of all parts on the paper: polylines, (n, 2) each [mm]."""
     parts = [_Part(view.flat(mesh.vertices), mesh.triangles) for mesh in meshes.values()]
     lines: list[Array] = []
     for part in parts:
@@ -73,7 +74,7 @@ class _Part:
         self._cells = _cells(self._front)
 
     def overlaps(self, other: _Part) -> bool:
-        """Whether it can hide anything of another."""
+        """Whether the part's box can hide anything of another part's."""
         return bool(
             (self.low[:2] <= other.high[:2]).all()
             and (other.low[:2] <= self.high[:2]).all()
@@ -81,7 +82,7 @@ class _Part:
         )
 
     def edges(self) -> Array:
-        """Outlines and creases that face the viewer: (n, 2, 3)."""
+        """Return the mesh edges to draw: outlines, and creases facing the viewer: (n, 2, 3)."""
         t = self.triangles
         pairs = np.vstack([t[:, [0, 1]], t[:, [1, 2]], t[:, [2, 0]]])
         face = np.tile(np.arange(len(t)), 3)
@@ -98,7 +99,7 @@ class _Part:
         return np.asarray(self.vertices[key[first[drawn]]])
 
     def hides(self, points: Array, behind: float) -> NDArray[np.bool_]:
-        """Return which points lie so far behind its surface: (n, 3) -> (n,)."""
+        """Return which points are further than `behind` [mm] behind the surface: (n, 3) -> (n,)."""
         hidden = np.zeros(len(points), dtype=bool)
         near = np.flatnonzero(
             ((points[:, :2] >= self.low[:2]) & (points[:, :2] <= self.high[:2])).all(axis=1)
@@ -118,7 +119,7 @@ class _Part:
 
 
 def _cells(corners: Array) -> dict[tuple[int, int], Ints]:
-    """Triangles by the cells of the paper that their boxes touch."""
+    """Return the indices of triangles by the cells of the paper that their boxes touch."""
     low = np.floor(corners[:, :, :2].min(axis=1) / CELL).astype(np.int64)
     high = np.floor(corners[:, :, :2].max(axis=1) / CELL).astype(np.int64)
     found: dict[tuple[int, int], list[int]] = {}
@@ -130,7 +131,7 @@ def _cells(corners: Array) -> dict[tuple[int, int], Ints]:
 
 
 def _above(corners: Array, points: Array, behind: float) -> NDArray[np.bool_]:
-    """Which points have one of the triangles between them and the viewer: (m, 3, 3), (n, 3) -> (n,)."""
+    """Return which points (n, 3) have one of the triangles (m, 3, 3) in front of them: (n,)."""
     a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
     u, v = b - a, c - a
     det = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
@@ -145,7 +146,7 @@ def _above(corners: Array, points: Array, behind: float) -> NDArray[np.bool_]:
 
 
 def _seen(part: _Part, others: Sequence[_Part]) -> list[Array]:
-    """Return the stretches of a part's edges that nothing hides."""
+    """Return the visible pieces of a part's edges, (2, 2) each [mm]."""
     edges = part.edges()
     if not len(edges):
         return []
@@ -169,7 +170,7 @@ def _seen(part: _Part, others: Sequence[_Part]) -> list[Array]:
 
 
 def _chained(pieces: Sequence[Array]) -> list[Array]:
-    """Pieces end to end as long lines, straight runs as one piece; each piece drawn once."""
+    """Join pieces end to end into long polylines; duplicates and needless points are dropped."""
     ends: dict[tuple[int, int], list[int]] = {}
     rows: dict[tuple[tuple[int, int], tuple[int, int]], Array] = {}
     for piece in pieces:
@@ -215,7 +216,7 @@ def _straightness(line: Sequence[Array], ahead: Array) -> float:
 
 
 def _plain(line: Array, within: float = 0.05) -> Array:
-    """Return a line less the points that lie within a tolerance of it (Douglas and Peucker) [mm]."""
+    """Simplify a polyline within a tolerance (Douglas and Peucker) [mm]."""
     keep = np.zeros(len(line), dtype=bool)
     keep[[0, -1]] = True
     stack = [(0, len(line) - 1)]

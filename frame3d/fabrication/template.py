@@ -1,4 +1,16 @@
-"""Every tube's cut edges unrolled at 1:1, both ends of a tube on one line."""
+r"""Mitre templates at 1:1: a tube's cut edges unrolled, to be wrapped around the tube.
+
+A panel shows one place of a tube (an end, a hole, or a whole short tube). Panels of both ends share
+their middle line, so that they are in phase:
+
+      seam      lines at every quarter turn      seam
+       |\___         |          ____/|             |     CUT: outer edge
+       |     `-._    |      _.-'     |             |     CUT_INNER (dashed): edge of the bore
+       |         `-__|__.-'          |             |flap
+       |         |   |   |           |             |
+       +---------+---+---+-----------+-------------+     STRIP: straight edge, a whole number of
+                                                         5 mm from where the axes cross
+"""
 
 from __future__ import annotations
 
@@ -31,24 +43,24 @@ from frame3d.tubes.tube import Tube
 
 Array = NDArray[np.float64]
 FLAP: Final = 6.0
-"""Beyond the full turn, to glue the template to itself [mm]."""
+"""Width of the flap beyond the full turn, to glue the template to itself [mm]."""
 BODY: Final = 18.0
-"""Of paper between what is cut and the template's straight edge, at least [mm]."""
+"""Least paper between the cut edge and the template's straight edge [mm]."""
 LABEL: Final = 12.0
-"""For a panel's two lines of text [mm]."""
+"""Height of a panel's two lines of text [mm]."""
 OVERLAP: Final = 15.0
-"""By which the pieces of a template overlap that is longer than its page [mm]."""
+"""Overlap of the pieces of a template that is longer than its page [mm]."""
 FOOT: Final = 54.0
-"""Of the check square and the table beside it [mm]."""
+"""Height of the check square and the table beside it [mm]."""
 
 
 class TooWideError(ValueError):
-    """A template that is wider than the paper."""
+    """Raised for a template that is wider than the paper."""
 
 
 @dataclass(frozen=True)
 class Panel:
-    """One place of a tube laid flat: y along the tube's axis, its own zero at `low`."""
+    """One place of a tube unrolled, with y along the tube's axis."""
 
     place: EdgePlace
     flat: Development
@@ -56,17 +68,18 @@ class Panel:
     """Lowest s on the paper [mm]."""
     high: float
     spread: Array
-    """(n, 2): the end's own outer edge as turn from the middle line [degrees] and s, by rising turn."""
+    """The end's own outer edge, (n, 2): turn from the middle line [degrees], increasing, and s [mm]."""
     outer: tuple[Array, ...]
-    """(n, 2) each: x from the middle line, y = along the tube [mm]; the end's own edge first."""
+    """Outer edges, (n, 2) each: x from the middle line, y along the tube [mm]; the end's own first."""
     inner: tuple[Array, ...]
+    """Edges of the bore, likewise."""
     straight: float | None
-    """Where the template's own straight edge lies: s [mm]; None around a hole."""
+    """s of the template's straight edge [mm]; None around a hole."""
     keep: tuple[float, float] | None
-    """Well inside of the metal, where that is not plain to see: turn [degrees] and s [mm]."""
+    """A point well inside the metal to be marked, for a whole tube: turn [degrees] and s [mm]."""
     texts: tuple[str, str]
     lines: tuple[str, str, str, str]
-    """Names of the lines at a quarter turn each, from the left seam to the right."""
+    """Names of the lines at every quarter turn, from the left seam."""
 
     @property
     def extent(self) -> tuple[float, float]:
@@ -79,11 +92,11 @@ class Panel:
 
     @property
     def width(self) -> float:
-        """Of the full turn [mm]."""
+        """Width of the full turn [mm]."""
         return self.flat.width
 
     def rule(self, s: float) -> Array:
-        """Return the line square around the tube at s: straight unless it tapers."""
+        """Return the line square around the tube at s, (n, 2) [mm]; straight unless the tube tapers."""
         turn: Array = np.linspace(-180.0, 180.0, 3 if self.flat.even else 181)
         return self.flat.at(turn, np.full(len(turn), s))
 
@@ -135,14 +148,14 @@ def _panel(
 
 
 def _lower(place: EdgePlace) -> float:
-    """Return where the lower edge of a template without an end of its own lies: s [mm]."""
+    """Return s of the lower edge of a template for a hole or a whole tube [mm]."""
     return 5.0 * math.floor((place.low - BODY) / 5.0)
 
 
 def _inside(
     cutting: Cutting, flat: Development, outer: Sequence[EdgeOutline], low: float, high: float
 ) -> tuple[float, float]:
-    """The place of the metal that is farthest from its edges, with room for a word beside the seam."""
+    """Return the point of the metal farthest from its edges and clear of the seam: turn, s."""
     most = max(0.0, 180.0 - 360.0 * 7.0 / flat.width)
     turn, s = (
         g.ravel() for g in np.meshgrid(np.linspace(-most, most, 45), np.linspace(low, high, 61))
@@ -156,12 +169,12 @@ def _inside(
 
 
 def _half(turn: Array) -> Array:
-    """Angles within -180 to 180 degrees."""
+    """Return angles reduced to -180 to 180 degrees."""
     return np.asarray((turn + 180.0) % 360.0 - 180.0)
 
 
 def _laid(flat: Development, outlines: Sequence[EdgeOutline]) -> tuple[Array, ...]:
-    """Outlines on the paper, cut at its seam."""
+    """Return outlines on the paper, cut at the seam: (n, 2) each [mm]."""
     paths: list[Array] = []
     for outline in outlines:
         turn, s = flat.right_of_centre(outline.phi), outline.s
@@ -176,7 +189,7 @@ def _laid(flat: Development, outlines: Sequence[EdgeOutline]) -> tuple[Array, ..
 
 
 def _between(turn: Array, s: Array, left: float) -> list[tuple[Array, Array]]:
-    """Return the stretches of a path within one full turn from `left`, moved to −180 … 180 degrees."""
+    """Return the pieces of a path within one full turn from `left`, shifted to −180 … 180 degrees."""
     rows: list[list[tuple[float, float]]] = [[]]
     for i in range(len(turn)):
         if i:
@@ -204,7 +217,7 @@ def _between(turn: Array, s: Array, left: float) -> list[tuple[Array, Array]]:
 
 
 def _joined(paths: list[Array]) -> list[Array]:
-    """Paths end to end where they meet, so that one edge is one line."""
+    """Join paths that meet end to end."""
     out: list[Array] = []
     for path in paths:
         for i, other in enumerate(out):
@@ -261,7 +274,7 @@ def _texts(
 
 
 def cut_text(tube: Tube, cutting: Cutting, at: str, bodies: Mapping[str, Solid]) -> str:
-    """Return how an end is cut, and to what at which angle."""
+    """Return in words how an end is cut, to which bodies, and at which angles."""
     end = end_of(tube, at)
     s = 0.0 if at == "start" else tube.axis.length
 
@@ -339,7 +352,7 @@ def sheets_of(
 
 @dataclass(frozen=True)
 class Piece:
-    """What a page shows of a panel: all of it, or a stretch of y [mm]."""
+    """The part of a panel on one page: all of it, or the range `low` to `high` of y [mm]."""
 
     panel: Panel
     low: float
@@ -349,7 +362,7 @@ class Piece:
 
     @property
     def texts(self) -> tuple[str, str]:
-        """As the panel's, and how the pieces of a tiled one go together."""
+        """The panel's texts; for one of several pieces, with how they go together."""
         title, below = self.panel.texts
         if self.of == 1:
             return title, below
@@ -362,7 +375,7 @@ class Piece:
 
 
 def _grouped(panels: Sequence[Panel], room: float) -> list[list[Piece]]:
-    """Panels page by page: all on one where they fit, else one a page, else tiled."""
+    """Distribute panels over pages: all on one if they fit, else one a page, else in pieces."""
     need = sum(high - low for low, high in (panel.extent for panel in panels))
     if need + len(panels) * LABEL + 8.0 * (len(panels) - 1) <= room:
         return [[Piece(panel, *panel.extent) for panel in panels]]
@@ -378,7 +391,7 @@ def _grouped(panels: Sequence[Panel], room: float) -> list[list[Piece]]:
 
 
 def _place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float) -> None:
-    """Draw panels one above the other, the tube's end upward, middle lines in one."""
+    """Draw panels above each other, the tube's end at the top, with a common middle line."""
     x = (sheet.width - FLAP) / 2
     heights = [piece.high - piece.low + LABEL for piece in group]
     gap = (top - bottom - sum(heights)) / (len(group) + 1)
@@ -416,7 +429,14 @@ def _place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float) -> N
 
 
 def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[float, float]) -> None:
-    """One panel, its middle line at x, its s = 0 at y."""
+    """Draw one panel.
+
+    Args:
+        sheet: to draw on.
+        panel: the panel.
+        at: (x, y) of its middle line and of s = 0 [mm].
+        shown: range of the panel's y that the page shows [mm].
+    """
     x0, y0 = at
     window = (shown[0] - 1e-6, shown[1] + 1e-6)
 
@@ -475,7 +495,7 @@ def _draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[floa
 
 
 def _column(panel: Panel, turn: float) -> tuple[float, float]:
-    """From the edge to the straight edge along one generator: s, s [mm]."""
+    """Return the range of s that a template covers along one generator [mm]."""
     if panel.straight is None:
         return panel.low, panel.high
     s = float(np.interp(turn, panel.spread[:, 0], panel.spread[:, 1], period=360.0))
@@ -483,7 +503,7 @@ def _column(panel: Panel, turn: float) -> tuple[float, float]:
 
 
 def _flap(sheet: Sheet, panel: Panel, at: tuple[float, float], window: tuple[float, float]) -> None:
-    """Beyond the right seam."""
+    """Draw the flap beyond the right seam."""
     low, high = _column(panel, 180.0)
     a, b = panel.flat.at(np.array([180.0, 180.0]), np.array([low, high]))
     out = np.array([FLAP, 0.0])
@@ -501,7 +521,7 @@ def _flap(sheet: Sheet, panel: Panel, at: tuple[float, float], window: tuple[flo
 def _arrow(
     sheet: Sheet, panel: Panel, at: tuple[float, float], window: tuple[float, float]
 ) -> None:
-    """Which way the tube's end lies, beside the middle line."""
+    """Draw an arrow toward the tube's end, beside the middle line."""
     low, high = _column(panel, 45.0)
     x = float(panel.flat.at(np.array([45.0]), np.array([(low + high) / 2]))[0, 0])
     y = high - 9.0 if panel.place.at != "end" else low + 3.0
@@ -512,7 +532,7 @@ def _arrow(
 
 
 def _tile_marks(sheet: Sheet, panel: Panel, at: tuple[float, float], y: float) -> None:
-    """Crosses that pieces of a long template are laid over each other by."""
+    """Draw crosses by which pieces of a long template are laid over each other."""
     for side, x in (("A", -panel.width / 2), ("B", panel.width / 2)):
         px, py = at[0] + x, at[1] + y + OVERLAP / 2
         for dx, dy in ((3.0, 0.0), (0.0, 3.0)):
@@ -528,7 +548,7 @@ def _tile_marks(sheet: Sheet, panel: Panel, at: tuple[float, float], y: float) -
 
 
 def clipped(points: Array, low: float, high: float) -> list[Array]:
-    """Return the stretches of a path between two heights: (n, 2) -> some (m, 2)."""
+    """Return the pieces of a path between two values of y: (n, 2) -> list of (m, 2)."""
     if points[:, 1].min() >= low and points[:, 1].max() <= high:
         return [points]
     rows: list[list[Array]] = [[]]
@@ -556,7 +576,7 @@ def clipped(points: Array, low: float, high: float) -> list[Array]:
 
 
 def _foot(sheet: Sheet, facts: TubeFacts, y: float, bodies: Mapping[str, Solid]) -> None:
-    """Check square and ruler, and the tube's figures beside them."""
+    """Draw check square and ruler, and the tube's figures beside them."""
     page_elements.checks(sheet, MARGIN, y)
     x = MARGIN + 56.0
     tube = facts.tube

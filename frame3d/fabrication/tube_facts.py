@@ -1,4 +1,4 @@
-"""What a builder reads off a placed tube: lengths, butts, angles, twist, lines around it."""
+"""A placed tube's figures for the builder: lengths, butts, angles, twist, lines around it."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from frame3d.geometry.vector import Vector, cross, vector
 from frame3d.tubes.tube import End, Tube
 
 STOCK_EXTRA: Final = 10.0
-"""Left on each end of a tube that is cut from stock, beyond its long point [mm]; common practice, no
+"""Extra length on each end of a tube cut from stock, beyond its long point [mm]; common practice, no
 source."""
 _NAMES: Final = (("front", "rear"), ("left", "right"), ("top", "bottom"))
 _STEEP: Final = 58.0
-"""Tubes steeper than this have a front and a rear, others a top and a bottom [degrees]: down tubes
-have a bottom, seat and head tubes a front."""
+"""Lines on steeper tubes are called front and rear, on others top and bottom [degrees]: down tubes have
+a bottom, seat and head tubes a front."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,42 +29,42 @@ class Butt:
     """The thick wall at one end."""
 
     wall: float
-    """[mm]"""
+    """Wall thickness [mm]."""
     length: float
-    """From the cut end's long point to where the wall begins to thin [mm]."""
+    """Length from the cut end's long point to where the wall begins to thin [mm]."""
     left: float
-    """Of that beyond everything that is cut there [mm]; negative where the cut leaves the thick wall."""
+    """Length left beyond all cuts at that end [mm]; negative where a cut goes beyond the thick wall."""
 
 
 @dataclass(frozen=True, slots=True)
 class TubeFacts:
-    """Lengths along the axis, bends developed."""
+    """Figures of a tube; lengths are along the axis, with bends developed."""
 
     tube: Tube
     centre_to_centre: float
-    """Between the points where its axis ends, on the axes of what it meets [mm]."""
+    """Length between the ends of the axis, on the axes of the tubes that it meets [mm]."""
     long_to_long: float
-    """The cut length: between long points, whatever cuts them [mm]."""
+    """Cut length: between the long points, with all cuts [mm]."""
     short_to_short: float | None
-    """Between the places where either end is cut deepest [mm]; None where no full turn is left."""
+    """Length between the deepest cuts of either end [mm]; None where no full turn is left."""
     low: float
-    """Where the start's long point lies along the axis: s [mm]."""
+    """s of the start's long point [mm]."""
     stock: float
-    """To order or saw: both long points and `STOCK_EXTRA` on each end, in whole 5 mm [mm]."""
+    """Length to order or saw: the cut length plus `STOCK_EXTRA` on each end, in whole 5 mm [mm]."""
     butts: tuple[Butt | None, Butt | None]
-    """Of start and end; None where the wall does not thin from there."""
+    """Butts of start and end; None where the wall does not thin from there."""
     twist: float | None
-    """From the start's mitre to the end's, about the tube's axis, over −90 to 90 [degrees]: positive
-    turns phi. None without two mitres on bodies with an axis."""
+    """Angle from the start's mitre to the end's about the tube's axis, −90 to 90 [degrees], positive
+    with phi. None without two mitres on bodies that have an axis."""
     middle: float
-    """The line that its templates have in their middle: phi [degrees]. The top, else the front; or the
-    line opposite, where an opening would lie on the seam."""
+    """phi of the middle line of the templates [degrees]: the top, else the front; the opposite line
+    where an opening would lie on the seam."""
     carried: float
-    """Where the start's zero line comes out at the end of a bent tube, in phi there [degrees]."""
+    """phi, at the end of a bent tube, of the line that starts at phi = 0 [degrees]."""
 
 
 def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeFacts:
-    """Work out a tube's figures."""
+    """Return a tube's figures."""
     length = tube.axis.length
     low, first = cutting.reach("start")
     high, last = cutting.reach("end")
@@ -102,7 +102,7 @@ def acute(angle: float) -> float:
 
 
 def mitre_turn(tube: Tube, which: str, bodies: Mapping[str, Solid]) -> float | None:
-    """Return where around an end its target's axis leans: phi [degrees]; None without such an axis."""
+    """Return the phi at an end toward which its target's axis leans [degrees]; None without one."""
     end = end_of(tube, which)
     if end.cut != "mitre" or end.target is None:
         return None
@@ -117,10 +117,10 @@ def mitre_turn(tube: Tube, which: str, bodies: Mapping[str, Solid]) -> float | N
 
 
 def carried_to(tube: Tube, s: float) -> float:
-    """Where a line scribed along phi = 0 of the straight tube lies at `s` once it is bent [degrees].
+    """Return phi at `s` on a bent tube of a line scribed along phi = 0 before bending [degrees].
 
-    Bending about an axis square to the tube turns no section about the tube's own axis; the frame that
-    phi is measured in is held to the bike, and may.
+    Bending does not rotate sections about the tube's axis (parallel transport). But the axes from which
+    phi is measured follow the bike, and may rotate about it.
     """
     line: Vector = tube.axis.frame(0.0)[0]
     for at, piece in zip(tube.axis.starts, tube.axis.pieces, strict=False):
@@ -136,10 +136,10 @@ def carried_to(tube: Tube, s: float) -> float:
 
 
 def line_name(tube: Tube, s: float, phi: float) -> str:
-    """The name of a line along a tube by where it faces on the bike: ``top``, ``left``, ``front``.
+    """Return the name of a line along a tube by its direction on the bike: ``top``, ``left``, ``front``.
 
-    Lines a quarter turn apart have different names: two are ``left`` and ``right``, or ``front`` and
-    ``rear`` on a tube across the bike, and the other two face as `_STEEP` says.
+    The four lines a quarter turn apart have different names: two are ``left`` and ``right`` (on a tube
+    across the bike ``front`` and ``rear``), the other two are named by `_STEEP`.
     """
     up, across = tube.axis.frame(s)
     turn = math.radians(phi)
@@ -172,12 +172,12 @@ def _middle(tube: Tube, cutting: Cutting) -> float:
 
 
 def plain(name: str) -> str:
-    """Return a body's name as people write it."""
+    """Return a body's name in words."""
     return name.replace("_", " ")
 
 
 def section_text(tube: Tube) -> str:
-    """Outside of a tube: ``38.1``, ``26 × 12.5 to 16``."""
+    """Return the outer dimensions of a tube as text: ``38.1``, ``26 × 12.5 to 16``."""
     shape = tube.section
 
     def size(i: int) -> str:
@@ -188,7 +188,7 @@ def section_text(tube: Tube) -> str:
 
 
 def wall_text(tube: Tube) -> str:
-    """Wall of a tube: ``0.9 / 0.6 / 0.9``, ``solid``."""
+    """Return the wall of a tube as text: ``0.9 / 0.6 / 0.9``, ``solid``."""
     if tube.section.is_solid:
         return "solid"
     walls: list[float] = []
@@ -214,6 +214,6 @@ def _butt(tube: Tube, tip: float, cut_to: float, *, forward: bool) -> Butt | Non
 
 
 def _turned(v: Vector, axis: Vector, angle: float) -> Vector:
-    """Rodrigues' rotation of v about a unit axis by an angle in radians."""
+    """Rotate v about a unit axis by an angle [rad] (Rodrigues' formula)."""
     cos, sin = math.cos(angle), math.sin(angle)
     return np.asarray(v * cos + cross(axis, v) * sin + axis * float(axis @ v) * (1 - cos))

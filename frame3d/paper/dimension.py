@@ -14,42 +14,42 @@ from frame3d.paper.fonts import text_width
 from frame3d.paper.sheet import XY, Sheet
 
 SIZE = 2.9
-"""Of a dimension's text [mm]."""
+"""Size of a dimension's text [mm]."""
 GAP = 1.2
-"""Between what is measured and its extension line [mm]."""
+"""Gap between a measured point and its extension line [mm]."""
 OVER = 1.4
-"""By which extension lines run past the dimension line [mm]."""
+"""Length of extension lines beyond the dimension line [mm]."""
 SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)
-"""Where along a dimension line its text may stand, best first."""
+"""Positions of the text along a dimension line, best first."""
 Array = NDArray[np.float64]
 Spot = tuple[XY, float]
-"""Middle of a text's baseline, and its turn [degrees]."""
+"""Middle of a text's baseline, and its rotation [degrees]."""
 
 
 @dataclass
 class Dimensions:
-    """Dimension lines on a sheet; their texts come last, each where no line runs through it."""
+    """Dimension lines on a sheet. Texts are set last, where as few lines as possible cross them."""
 
     sheet: Sheet
     _texts: list[tuple[str, list[Spot]]] = field(default_factory=list)
-    """What is yet to be lettered, with its places, best first."""
+    """Texts still to be set, with their possible places, best first."""
 
     def aligned(self, a: XY, b: XY, away: float, text: str) -> None:
-        """Between two points along their line, moved `away` to the left of a → b [mm]."""
+        """Draw the dimension between two points, parallel to a-b, `away` to the left of a → b [mm]."""
         length = math.dist(a, b)
         left = (-(b[1] - a[1]) / length, (b[0] - a[0]) / length)
         self._measured(a, b, _plus(a, left, away), _plus(b, left, away), text)
 
     def horizontal(self, a: XY, b: XY, y: float, text: str) -> None:
-        """Between two points in x, at a height."""
+        """Draw the horizontal dimension between two points, at height y."""
         self._measured(a, b, (a[0], y), (b[0], y), text)
 
     def vertical(self, a: XY, b: XY, x: float, text: str) -> None:
-        """Between two points in y, beside them."""
+        """Draw the vertical dimension between two points, at x."""
         self._measured(a, b, (x, a[1]), (x, b[1]), text)
 
     def angle(self, centre: XY, radius: float, start: float, end: float, text: str) -> None:
-        """An arc anticlockwise between two directions [degrees], its text outside."""
+        """Draw an arc anticlockwise between two directions [degrees], with its text outside."""
         self.sheet.arc(centre, radius, start, end, "DIMENSION")
         for at, turn in ((start, 1), (end, -1)):
             tip = _polar(centre, radius, at)
@@ -61,7 +61,7 @@ class Dimensions:
         self._texts.append((text, [((x, y - SIZE * 0.36), 0.0) for x, y in spots]))
 
     def letter(self) -> None:
-        """Set all texts. What else is drawn on the sheet must be there already."""
+        """Set all texts. Everything else on the sheet must be drawn before."""
         busy = _drawn(self.sheet)
         for text, spots in self._texts:
             half = text_width(text, SIZE) / 2
@@ -99,7 +99,7 @@ class Dimensions:
 
 
 def arrow(sheet: Sheet, tip: XY, along: XY) -> None:
-    """A filled arrow head that points along a direction."""
+    """Draw a filled arrow head that points along a direction."""
     size = math.hypot(*along)
     u = (along[0] / size, along[1] / size)
     back = _plus(tip, u, -2.4)
@@ -109,7 +109,7 @@ def arrow(sheet: Sheet, tip: XY, along: XY) -> None:
 
 
 def backed(sheet: Sheet, at: XY, text: str, *, size: float = SIZE, turn: float = 0.0) -> None:
-    """Text in the middle of a patch of blank paper."""
+    """Draw text on a patch of blank paper, centred at a point."""
     half = text_width(text, size) / 2 + 0.5
     u = (math.cos(math.radians(turn)), math.sin(math.radians(turn)))
     v = (-u[1], u[0])
@@ -122,7 +122,7 @@ def backed(sheet: Sheet, at: XY, text: str, *, size: float = SIZE, turn: float =
 
 
 def _drawn(sheet: Sheet) -> Array:
-    """Points along what is drawn in full lines, no further apart than texts are high: (n, 2) [mm]."""
+    """Return points along all full lines, no further apart than the height of a text: (n, 2) [mm]."""
     rows = []
     for entity in sheet.entities():
         if entity.dxf.layer not in ("OUTLINE", "DIMENSION", "STRIP"):
@@ -143,7 +143,7 @@ def _drawn(sheet: Sheet) -> Array:
 
 
 def _crossings(busy: Array, spot: Spot, half: float) -> int:
-    """Return how much is drawn where a text would stand."""
+    """Return how many points of lines lie under a text at a place."""
     turn = math.radians(spot[1])
     d = busy - np.array(spot[0])
     x = d[:, 0] * math.cos(turn) + d[:, 1] * math.sin(turn)

@@ -1,4 +1,4 @@
-"""What lines of text in PDF files are set in, and how wide they are."""
+"""Fonts of PDF files, and the width of text."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
-    """Return how wide a line of text is set, in the unit of its size."""
+    """Return the width of a line of text, in the unit of its size."""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
     name = face(text, bold=bold)
@@ -16,7 +16,7 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
 
 
 def wrapped(text: str, width: float, size: float, *, bold: bool = False) -> list[str]:
-    """Return text broken into lines of no more than a width, in the unit of its size."""
+    """Return text broken into lines no wider than `width`, in the unit of its size."""
     lines: list[str] = []
     for word in text.split():
         longer = f"{lines[-1]} {word}" if lines else word
@@ -28,15 +28,16 @@ def wrapped(text: str, width: float, size: float, *, bold: bool = False) -> list
 
 
 def face(text: str, *, bold: bool = False) -> str:
-    """Return what a line is set in: Helvetica, which every PDF reader has; else DejaVu Sans, which goes
-    into the file, where Helvetica's character set (Windows-1252) lacks a letter.
+    """Return the font for a line: Helvetica, which every PDF reader has, or DejaVu Sans.
+
+    DejaVu Sans is embedded, for text with characters outside Helvetica's set (Windows-1252).
     """
     plain = "Helvetica-Bold" if bold else "Helvetica"
     return plain if printable(text, plain) == text else _wide(bold)
 
 
 def printable(text: str, name: str) -> str:
-    """Return text in the characters that a face has; others as question marks."""
+    """Return text with characters that a font lacks replaced by question marks."""
     from reportlab.pdfbase.pdfmetrics import getFont
 
     if name.startswith("Helvetica"):
@@ -47,7 +48,7 @@ def printable(text: str, name: str) -> str:
 
 @cache
 def _wide(bold: bool) -> str:
-    """A DejaVu face made known to reportlab; matplotlib carries it, and is not imported for it."""
+    """Register DejaVu Sans with reportlab; return its name. The file is matplotlib's, not imported."""
     from reportlab.pdfbase.pdfmetrics import registerFont
     from reportlab.pdfbase.ttfonts import TTFont
 

@@ -1,4 +1,4 @@
-"""What every sheet carries: heading, check ruler and square, tables, caution."""
+"""Elements of sheets: heading, check ruler and square, tables, caution."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from frame3d.paper.fonts import text_width, wrapped
 from frame3d.paper.sheet import Sheet
 
 MARGIN: Final = 9.0
-"""Left free around a sheet [mm]: more than printers leave blank."""
+"""Margin around a sheet [mm]; printers need less."""
 
 
 SMALLEST: Final = 2.2
-"""Of texts [mm]: 6.2 points."""
+"""Smallest size of text, 6.2 points [mm]."""
 PAD: Final = 2.4
-"""Left of a table's cells, so that a left-aligned one stands clear of a right-aligned one [mm]."""
+"""Space to the left of a table's cell, between right-aligned and left-aligned columns [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ PAPERS: Final = {
     "A4": Paper("A4", 210.0, 297.0),
     "Letter": Paper("Letter", 215.9, 279.4),
 }
-"""What sheets can be laid out for: ISO 216 A4, and 8.5 × 11 in."""
+"""Paper sizes: ISO 216 A4, and 8.5 × 11 in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +46,14 @@ class Column:
 
 
 def heading(sheet: Sheet, title: str, name: str, below: str, right: Sequence[str]) -> float:
-    """Title and, below, the bike's name and a line at the top left, short lines at the top right.
+    """Draw the heading; return y of its lower edge [mm].
 
-    Returns where the sheet's room begins. A long name is shortened, the line after it is not.
+    Args:
+        sheet: to draw on.
+        title: at the top left.
+        name: the bike's name, below the title; shortened if too long.
+        below: text after the name; not shortened.
+        right: lines at the top right.
     """
     left, top, edge = MARGIN, sheet.height - MARGIN, sheet.width - MARGIN
     aside = max((text_width(line, 3.1, bold=True) for line in right), default=0.0)
@@ -65,7 +70,7 @@ def heading(sheet: Sheet, title: str, name: str, below: str, right: Sequence[str
 
 
 def caution(sheet: Sheet, *, left: float = MARGIN, right: float | None = None) -> float:
-    """Return the caution along the bottom; returns its upper edge."""
+    """Draw the caution along the bottom; return y of its upper edge [mm]."""
     edge = sheet.width - MARGIN if right is None else right
     lines = wrapped(CAUTION, edge - left, 2.5)
     y = MARGIN
@@ -75,7 +80,7 @@ def caution(sheet: Sheet, *, left: float = MARGIN, right: float | None = None) -
 
 
 def checks(sheet: Sheet, x: float, y: float) -> None:
-    """A square of 50 mm and, 6 mm to its right, a ruler of 100 mm; lower left corner at x, y."""
+    """Draw a square of 50 mm, lower left corner at x, y, and 6 mm to its right a ruler of 100 mm."""
     sheet.box(x, y, 50.0, 50.0, "CHECK")
     sheet.text((x + 25, y + 27.2), "50 × 50 mm", 3.4, align="centre", bold=True)
     sheet.text((x + 25, y + 22.6), "measure both ways", 2.5, align="centre")
@@ -104,8 +109,9 @@ def table(
     size: float = 2.7,
     step: float = 4.6,
 ) -> float:
-    """A table with ruled rows; returns its lower edge. Cells that are too wide are set smaller, and
-    lose letters in their middle rather than become unreadable.
+    """Draw a table with ruled rows; return y of its lower edge [mm].
+
+    Text that is too wide is set smaller, down to `SMALLEST`, then shortened in its middle.
     """
     width = sum(column.width for column in columns)
     y = top - step
@@ -131,9 +137,10 @@ def table(
 def fitted(
     text: str, room: float, size: float, *, bold: bool = False, after: str = ""
 ) -> tuple[str, float]:
-    """Return a line and its size for so much room [mm]: smaller, but not below `SMALLEST`, then shorter.
+    """Return a line of text and its size so that it fits `room` [mm].
 
-    Letters go from the middle of `text`; `after` follows it whole.
+    The size is reduced down to `SMALLEST`; then letters are left out in the middle of `text`, but not of
+    `after`, which follows it.
     """
     wide = text_width(text + after, size, bold=bold)
     if wide <= room:
@@ -151,7 +158,7 @@ def fitted(
 def paragraph(
     sheet: Sheet, x: float, y: float, text: str, width: float, size: float = 2.7
 ) -> float:
-    """Text over as many lines as it takes, first baseline at y; returns where the next one goes."""
+    """Draw wrapped text with its first baseline at y; return the baseline of a next line [mm]."""
     for line in wrapped(text, width, size):
         sheet.text((x, y), line, size)
         y -= 1.45 * size

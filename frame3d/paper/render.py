@@ -1,4 +1,4 @@
-"""SVG and PDF from a sheet's ezdxf document, at exactly 1:1."""
+"""Write a sheet's ezdxf document as SVG and PDF, at exactly 1:1."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from frame3d.paper.fonts import face, printable, text_width
 from frame3d.paper.sheet import CAP, LAYER, Sheet
 
 POINT: Final = 72 / 25.4
-"""PDF points a millimetre."""
+"""PDF points per millimetre."""
 
 
 def svg(sheet: Sheet) -> bytes:
@@ -69,7 +69,7 @@ def _svg_entity(entity: Any, h: float) -> str:
         turn = f' transform="rotate({_n(-dxf.rotation)} {_n(at.x)} {_n(h - at.y)})"'
     bold = dxf.style == "BOLD"
     weight = ' font-weight="bold"' if bold else ""
-    # Set to the width that the sheet is laid out for, whatever face a reader has.
+    # The width is fixed to the one of the layout, whichever font the reader has.
     wide = _n(text_width(dxf.text, dxf.height / CAP, bold=bold))
     fit = f' textLength="{wide}" lengthAdjust="spacingAndGlyphs"'
     return (
@@ -81,7 +81,7 @@ def _svg_entity(entity: Any, h: float) -> str:
 
 
 def pdf(sheets: Sequence[Sheet], title: str) -> bytes:
-    """Sheets as pages of one PDF, each of exactly its own size."""
+    """Return sheets as pages of one PDF, each of its own size."""
     from reportlab.pdfgen.canvas import Canvas
 
     stream = io.BytesIO()
@@ -176,6 +176,6 @@ def _placement(entity: Any) -> tuple[Any, str]:
 
 
 def _n(x: float) -> str:
-    """Return a number as short as it is exact to 1e-6."""
+    """Return a number as short text, exact to 1e-6."""
     text = f"{x:.6f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text

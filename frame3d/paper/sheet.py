@@ -1,4 +1,4 @@
-"""One page as an ezdxf document at 1:1, the one source of its DXF, SVG and PDF."""
+"""One page as an ezdxf document at 1:1, from which its DXF, SVG and PDF are made."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from ezdxf.enums import TextEntityAlignment
 
 XY = tuple[float, float]
 CAP: Final = 0.718
-"""Height of capitals of the sans-serif face that sheets are lettered in, as a share of its size."""
+"""Height of capitals of the sans-serif font of sheets, as a share of its size."""
 ALIGN: Final = {
     "left": TextEntityAlignment.LEFT,
     "centre": TextEntityAlignment.CENTER,
@@ -25,13 +25,13 @@ ALIGN: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """How what lies on a layer is drawn."""
+    """How lines on a layer are drawn."""
 
     name: str
     weight: float
-    """Line [mm]; one of DXF's steps."""
+    """Line width, one of DXF's steps [mm]."""
     dashes: tuple[float, ...] = ()
-    """On and off [mm]; none for a full line."""
+    """Lengths of dash and gap [mm]; empty for a full line."""
     grey: int = 0
     """0 black to 255 white."""
 
@@ -52,7 +52,7 @@ LAYERS: Final = (
     Layer("TEXT", 0.13),
     Layer("CAUTION", 0.13, (), 60),
 )
-"""Every sheet's layers, whatever of them it uses."""
+"""The layers of every sheet."""
 LAYER: Final = {layer.name: layer for layer in LAYERS}
 
 
@@ -82,30 +82,30 @@ class Sheet:
         self.space = self.doc.modelspace()
 
     def line(self, a: XY, b: XY, layer: str) -> None:
-        """A straight line."""
+        """Draw a straight line."""
         self.space.add_line(a, b, dxfattribs={"layer": layer})
 
     def path(self, points: Iterable[Sequence[float]], layer: str, *, closed: bool = False) -> None:
-        """A line through points."""
+        """Draw a polyline through points."""
         flat = [(float(p[0]), float(p[1])) for p in points]
         if len(flat) > 1:
             self.space.add_lwpolyline(flat, close=closed, dxfattribs={"layer": layer})
 
     def box(self, x: float, y: float, width: float, height: float, layer: str) -> None:
-        """A rectangle from its lower left corner."""
+        """Draw a rectangle from its lower left corner."""
         corners = ((x, y), (x + width, y), (x + width, y + height), (x, y + height))
         self.path(corners, layer, closed=True)
 
     def circle(self, centre: XY, radius: float, layer: str) -> None:
-        """A circle."""
+        """Draw a circle."""
         self.space.add_circle(centre, radius, dxfattribs={"layer": layer})
 
     def arc(self, centre: XY, radius: float, start: float, end: float, layer: str) -> None:
-        """An arc, anticlockwise between two angles [degrees]."""
+        """Draw an arc, anticlockwise between two angles [degrees]."""
         self.space.add_arc(centre, radius, start, end, dxfattribs={"layer": layer})
 
     def fill(self, corners: Sequence[XY], layer: str) -> None:
-        """A filled triangle or quadrangle."""
+        """Draw a filled triangle or quadrangle."""
         order = corners if len(corners) == 3 else [corners[i] for i in (0, 1, 3, 2)]
         self.space.add_solid(order, dxfattribs={"layer": layer})
 
@@ -120,7 +120,7 @@ class Sheet:
         turn: float = 0.0,
         layer: str = "TEXT",
     ) -> None:
-        """One line of text on its baseline; `size` is the face's size, as in print [mm]."""
+        """Draw one line of text on its baseline: font size [mm], rotation `turn` [degrees]."""
         if not text:
             return
         entity = self.space.add_text(
@@ -141,13 +141,13 @@ class Sheet:
         return stream.getvalue().encode("utf-8")
 
     def entities(self) -> Iterator[Any]:
-        """Yield what is on the page, in drawing order."""
+        """Yield the entities of the page, in drawing order."""
         return iter(self.space)
 
 
 @contextmanager
 def _fixed() -> Iterator[None]:
-    """Dates and identifiers of a DXF file as fixed ones."""
+    """Return a context in which dates and identifiers of DXF files are fixed."""
     options = ezdxf.options  # type: ignore[attr-defined]
     before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
