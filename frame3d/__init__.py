@@ -59,7 +59,7 @@ def load(path: str | Path, *, sets: Sequence[str] = ()) -> FrameSpec:
 
 
 def solve(spec: FrameSpec) -> Bike:
-    """Solve the figures and put every tube in place.
+    """Solve the figures and place every tube.
 
     Raises:
         GeometryError: the figures do not settle one bicycle.
@@ -71,7 +71,7 @@ def solve(spec: FrameSpec) -> Bike:
 
 
 def exchange(bike: Bike, values: Mapping[str, object]) -> Bike:
-    """Put other parts on the same frame, which pitches until both wheels stand again.
+    """Return the same frame with other parts, pitched until both wheels stand on the ground.
 
     Args:
         bike: from `solve`, or from an exchange before.

@@ -5,4 +5,4 @@ CAUTION = (
     "have design and build checked by a qualified person, test to the standard that applies, and "
     "follow local rules and good practice."
 )
-"""Plain ASCII, as every file format can hold it."""
+"""The text, in plain ASCII, which every file format can hold."""

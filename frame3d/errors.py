@@ -1,4 +1,4 @@
-"""What is wrong in a parameter file, where, and the way out."""
+"""Faults and notes about a parameter file: what is wrong, where, and how to correct it."""
 
 from __future__ import annotations
 
@@ -49,12 +49,12 @@ CODES: Final[dict[str, str]] = {
     "output": "a result cannot be written",
     "dependency": "a library that this command needs is missing",
 }
-"""Every fault code with its meaning; stable names for scripts."""
+"""Every fault code with its meaning; codes do not change, so that scripts can use them."""
 
 
 @dataclass(frozen=True, slots=True)
 class SourceLocation:
-    """Where a value stands: a line of the parameter file, or an override."""
+    """The source of a value: a line of the parameter file, or an override."""
 
     source: str
     """File name as given, or the override as typed, e.g. ``--set geometry.reach=1``."""
@@ -68,7 +68,7 @@ class SourceLocation:
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing wrong: stable code, dotted path, what is wrong, the way out, and the place."""
+    """One fault: its stable code, dotted path, message, hint how to correct it, and source."""
 
     code: str
     path: str
@@ -81,7 +81,7 @@ class Fault:
             raise ValueError(f"undocumented fault code {self.code!r}")
 
     def render(self) -> str:
-        """Return the fault as the user reads it, over two to five lines, no trailing newline."""
+        """Return the fault as text of two to five lines, without a trailing newline."""
         where = ""
         shown: list[str] = []
         if self.place is not None:
@@ -104,7 +104,7 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Something to know that is no fault: an assumption, a second solution, a warning."""
+    """A message that is not a fault: an assumption, a second solution, a warning."""
 
     code: str
     """Stable: ``assumed``, ``redundant``, ``other-solution``, ``warning``, ``default``, ``solved``."""
@@ -124,7 +124,7 @@ class Note:
 
 
 class FrameError(Exception):
-    """The input is at fault; carries every fault found, at least one."""
+    """Base of all errors by wrong input; carries every fault found, at least one."""
 
     def __init__(self, faults: Fault | Iterable[Fault]) -> None:
         self.faults: Sequence[Fault] = (faults,) if isinstance(faults, Fault) else tuple(faults)
@@ -134,11 +134,11 @@ class FrameError(Exception):
 
 
 class SpecError(FrameError):
-    """The parameter file cannot be read, or says something that the format does not allow."""
+    """The parameter file cannot be read, or contains something that the format does not allow."""
 
 
 class GeometryError(FrameError):
-    """The chart figures do not settle one bicycle."""
+    """The chart figures do not determine one possible bicycle."""
 
 
 class TubeError(FrameError):
@@ -146,7 +146,7 @@ class TubeError(FrameError):
 
 
 class LinkageError(FrameError):
-    """The rear suspension cannot be put together, or does not move as it should."""
+    """The rear suspension cannot be assembled, or does not move as it should."""
 
 
 class SolidError(FrameError):
@@ -158,4 +158,4 @@ class MockupError(FrameError):
 
 
 class OutputError(FrameError):
-    """A result could not be written; what was there before is untouched."""
+    """A result could not be written; older files are unchanged."""

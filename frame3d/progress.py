@@ -1,4 +1,4 @@
-"""A bar on a terminal, silence elsewhere."""
+"""Progress of slow work: a bar on a terminal, nothing elsewhere."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 Progress = Callable[[str, float], None]
-"""Called with what is being done and the share of it that is done, 0 to 1."""
+"""Called with what is being done and the share done, 0 to 1."""
 
 
 @contextmanager
 def bar(silent: bool) -> Iterator[Progress]:
-    """A progress bar on stderr that disappears when done; nothing where `silent` or no terminal."""
+    """Yield a progress bar on stderr, removed when done; none where `silent` or not on a terminal."""
     if silent or not sys.stderr.isatty():
         yield lambda _what, _share: None
         return

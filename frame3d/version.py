@@ -1,3 +1,3 @@
-"""The version, as the command and every file state it."""
+"""The version, which the command and every output file state."""
 
 __version__ = "0.1.0"

@@ -1,4 +1,4 @@
-"""A frame as STEP, STL, 3MF, GLB and JSON; one module a format, each from model to bytes."""
+"""A frame as STEP, STL, 3MF, GLB and JSON: one module for each format, from model to bytes."""
 
 from __future__ import annotations
 
@@ -28,24 +28,23 @@ def write_all(
     ``frame.step``, ``frame.stl``, ``frame.3mf`` hold the frame alone; ``frame.glb`` and
     ``assembly.step`` also the parts that it carries; ``geometry.json`` all figures.
 
-    All are made before the first is written, and all are on the disk before the first old one is
+    All files are made before the first is written, and all are on the disk before the first old one is
     replaced.
 
     Args:
         model: the frame.
-        folder: made if need be.
+        folder: created if missing.
         progress: called before each file with its name and the share done, from 0 to 1.
-        tolerance: of STL and 3MF [mm], `frame3d.solids.mesh.TOLERANCE` if not given; GLB is for
-            looking at and keeps to that.
-        as_built: what exchanging parts did to the bike, for geometry.json.
-        pose: where everything that moves stands, in all files; as drawn if not given.
+        tolerance: of STL and 3MF [mm]; `frame3d.solids.mesh.TOLERANCE` if not given, as always for GLB.
+        as_built: the changes by exchanged parts, for geometry.json.
+        pose: pose of all moving parts, in all files; as drawn if not given.
 
     Returns:
         the files written.
 
     Raises:
-        OutputError: a file cannot be made or written; those of before are untouched.
-        SolidError: parts lie in one another.
+        OutputError: a file cannot be made or written; older files are unchanged.
+        SolidError: parts overlap.
         DisagreementError: see `frame3d.formats.stl.hold`; nothing is written.
     """
     from frame3d.bodies import bodies_of
@@ -88,7 +87,7 @@ def write_all(
 def document_of(
     model: FrameModel, as_built: AsBuilt | None = None, pose: Pose | None = None
 ) -> dict[str, Any]:
-    """Return what geometry.json holds, as plain data; see `frame3d.formats.geometry_json`."""
+    """Return the contents of geometry.json as plain data; see `frame3d.formats.geometry_json`."""
     from frame3d.formats.geometry_json import geometry_document
 
     return geometry_document(model.bike, model, as_built, pose)

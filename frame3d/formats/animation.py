@@ -1,4 +1,4 @@
-"""The keyframes that show a motion, there and back; rotations as unit quaternions."""
+"""Keyframes of motions, there and back; rotations are unit quaternions."""
 
 from __future__ import annotations
 
@@ -18,20 +18,20 @@ from frame3d.parameters.models.steering import RIDDEN, steering_of
 Array = NDArray[np.float64]
 
 SECONDS: Final = 4.0
-"""An animation takes, there and back."""
+"""Duration of an animation, there and back [s]."""
 CLOSE: Final = 0.04
-"""By how much anything may be off halfway between two keyframes [mm]: a fifth below the 0.05 mm that
-are promised, as the greatest difference need not lie quite there."""
+"""Largest accepted difference from the true motion halfway between two keyframes [mm]. A fifth below the
+promised 0.05 mm, since the largest difference may be elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A motion to show: from stop to stop at an even speed."""
+    """A motion to show, from stop to stop at constant speed."""
 
     title: str
     motion: Name
     stops: tuple[float, ...]
-    """Values of the motion [mm or degrees]; each leg between them is the whole range or half of it."""
+    """Values of the motion [mm or degrees]; each leg between them is the whole or half the range."""
 
     @property
     def low(self) -> float:
@@ -46,30 +46,29 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Keyframes:
-    """How everything on one mount moves, keyframe by keyframe, from where it is drawn."""
+    """Motion of one mount from its drawn position, at each keyframe."""
 
     translation: Array
-    """(k, 3) float: where the origin goes [mm]."""
+    """(k, 3) float: place to which the origin moves [mm]."""
     rotation: Array
-    """(k, 4) float: unit quaternions x, y, z, w, each the nearer of two to the one before."""
+    """(k, 4) float: unit quaternions x, y, z, w; of q and -q the one nearer to the one before."""
 
 
 @dataclass(frozen=True, slots=True)
 class Animation:
-    """A stroke in keyframes."""
+    """A stroke as keyframes."""
 
     stroke: Stroke
     times: Array
-    """(k,) float [s], rising."""
+    """(k,) float [s], increasing."""
     tracks: Mapping[Mount, Keyframes]
-    """Of the mounts that the motion moves."""
+    """Keyframes of the mounts that the motion moves."""
 
 
 def strokes_of(bike: Bike) -> tuple[Stroke, ...]:
-    """Return what a bike can show: the whole rear travel and fork travel, and steering to both sides.
+    """Return the strokes of a bike: whole rear travel, whole fork travel, steering to both sides.
 
-    The bar turns to its stop, but no further than a rider turns it (`RIDDEN`): a spin all the way round
-    would be most of what there is to see.
+    The bar turns to its stop, but no further than a rider turns it (`RIDDEN`).
     """
     out = []
     if bike.linkage is not None:
@@ -83,16 +82,16 @@ def strokes_of(bike: Bike) -> tuple[Stroke, ...]:
 
 
 def animated(stroke: Stroke, pose: Pose, points: Mapping[Mount, Array]) -> Animation:
-    """Return a stroke in as many keyframes as it needs, with everything else at a pose.
+    """Return a stroke with enough keyframes for the tolerance `CLOSE`, all else at a pose.
 
-    Between keyframes viewers take translations evenly and rotations by slerp (glTF 2.0, appendix C),
-    which is not quite how things move. The difference is affine in the point, so it is greatest at a
-    corner of the box about a part; and it falls with the square of the keyframes' distance.
+    Between keyframes viewers interpolate translations linearly and rotations by slerp (glTF 2.0,
+    appendix C), which differs a little from the true motion. The difference is affine in the point, so
+    it is largest at a corner of a part's box; it falls with the square of the keyframes' distance.
 
     Args:
-        stroke: what to show.
-        pose: where everything else stands.
-        points: corners about what each mount carries, where drawn: (n, 3) float [mm].
+        stroke: the motion to show.
+        pose: of everything else.
+        points: corners of the bounding boxes of each mount's parts, as drawn: (n, 3) float [mm].
     """
     moving = {
         mount: corners
@@ -110,7 +109,7 @@ def animated(stroke: Stroke, pose: Pose, points: Mapping[Mount, Array]) -> Anima
 
 
 def _keyframes(stroke: Stroke, count: int) -> tuple[Array, Array]:
-    """Values and times, with `count` even steps over the range: (k,) float each."""
+    """Return values and times, with `count` even steps over the range: (k,) float each."""
     stops = np.array(stroke.stops)
     way = np.concatenate(([0.0], np.abs(np.diff(stops)).cumsum()))
     step = (stroke.high - stroke.low) / count
@@ -119,13 +118,13 @@ def _keyframes(stroke: Stroke, count: int) -> tuple[Array, Array]:
 
 
 def _off(stroke: Stroke, pose: Pose, moving: Mapping[Mount, Array], count: int) -> float:
-    """Greatest difference from the true motion halfway between keyframes [mm]."""
+    """Return the largest difference from the true motion halfway between keyframes [mm]."""
     values = np.linspace(stroke.low, stroke.high, 2 * count + 1)
     worst = 0.0
     for mount, corners in moving.items():
         motion = motions_from_drawn(mount, pose, stroke.motion, values)
         keys = _track(motion[::2])
-        # Slerp's middle is the direction of the sum.
+        # Halfway, slerp gives the direction of the sum.
         turn = turns_of(_unit(keys.rotation[1:] + keys.rotation[:-1]))
         shift = (keys.translation[1:] + keys.translation[:-1]) / 2
         between = corners @ turn.transpose(0, 2, 1) + shift[:, None]
@@ -139,11 +138,11 @@ def _track(motion: Matrix) -> Keyframes:
 
 
 def quaternions_of(turns: Array) -> Array:
-    """Rotations as unit quaternions x, y, z, w: (k, 3, 3) -> (k, 4) float.
+    """Return rotations as unit quaternions x, y, z, w: (k, 3, 3) -> (k, 4) float.
 
-    Of the four rows 4 q_i q, each of which a rotation's matrix gives, the longest is taken
-    (Shepperd 1978, "Quaternion from rotation matrix"; from memory). The first has w >= 0, and each
-    other is the nearer of two to the one before.
+    A rotation's matrix gives the four rows 4 q_i q; the longest is normalised (Shepperd 1978,
+    "Quaternion from rotation matrix"; from memory). The first quaternion has w >= 0; of q and -q, every
+    other one is the nearer to the one before.
     """
     (a, b, c), (d, e, f), (g, h, i) = np.moveaxis(turns, 0, 2)
     rows = np.array(
@@ -164,7 +163,7 @@ def quaternions_of(turns: Array) -> Array:
 
 
 def turns_of(quaternions: Array) -> Array:
-    """Unit quaternions x, y, z, w as rotations: (k, 4) -> (k, 3, 3) float."""
+    """Return unit quaternions x, y, z, w as rotations: (k, 4) -> (k, 3, 3) float."""
     x, y, z, w = quaternions.T
     rows = np.array(
         [

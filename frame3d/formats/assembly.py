@@ -1,4 +1,4 @@
-"""The frame and the parts that it carries, at any pose, as STEP and as GLB."""
+"""The frame and the parts that it carries as STEP and GLB, at any pose."""
 
 from __future__ import annotations
 
@@ -16,18 +16,18 @@ from frame3d.solids.model import Colour, FrameModel, FramePart
 
 
 def mating_bodies(bodies: Bodies) -> tuple[Body, ...]:
-    """Return the bodies that are drawn beside the frame's own."""
+    """Return the bodies that are drawn besides the frame's."""
     return tuple(b for b in bodies.bodies if b.drawn and b.family != "frame")
 
 
 def assembly_step(model: FrameModel, bodies: Bodies, pose: Pose) -> bytes:
-    """Frame and mating parts as STEP, in the frame's axes; products carry the bodies' names.
+    """Return frame and mating parts as STEP, in the frame's axes; products have the bodies' names.
 
-    A body of several solids that do not join (cogs) is one product each, numbered from 1. What is
-    fixed to a link of the rear suspension is among that link's products, see `frame3d.formats.step`.
+    A body of several separate solids (cogs) is one product for each, numbered from 1. Parts on a link of
+    the rear suspension are in that link's sub-assembly, see `frame3d.formats.step`.
 
     Raises:
-        SolidError: a part that the CAD kernel cannot make.
+        SolidError: the CAD kernel cannot make a part.
         OutputError: the kernel's writer fails.
     """
     from frame3d.errors import SolidError
@@ -77,7 +77,7 @@ def assembly_glb(
     pose: Pose,
     meshes: dict[str, Mesh] | None = None,
 ) -> bytes:
-    """Frame and mating parts as binary glTF; nodes carry the bodies' names. Needs no CAD kernel.
+    """Return frame and mating parts as binary glTF; nodes have the bodies' names. Needs no CAD kernel.
 
     Animations show the rear travel, the fork's and the steering, where the bike has them.
 
@@ -117,7 +117,7 @@ def assembly_glb(
 
 
 def _link(bike: Bike, mount: Mount) -> str | None:
-    """Return the link of the rear suspension that a mount is; None for all others."""
+    """Return the name of the link that a mount is; None for other mounts."""
     swings = any(step.kind == SWING for step in mount.steps)
     links = () if bike.linkage is None else bike.linkage.links
     return mount.name if swings and mount.name in links else None

@@ -1,4 +1,4 @@
-"""Whether a right part is its left part moved, and how."""
+"""Find the rigid motion that takes a left part to its right counterpart, if there is one."""
 
 from __future__ import annotations
 
@@ -15,19 +15,18 @@ from OCP.TopoDS import TopoDS_Shape
 from frame3d.solids import occ
 
 ROUGH, PRECISE = 1e-3, 1e-6
-"""Relative precisions of integrals: for a first look, which is a hundred times quicker, and to be sure.
-"""
+"""Relative precisions of integrals: for a first test, a hundred times quicker, and for the final one."""
 CLOSE = {ROUGH: 0.1, PRECISE: 1e-3}
-"""How well the faces must match, by precision [mm, mm²]."""
+"""Tolerance in matching faces, by precision [mm, mm²]."""
 
 
 def motion_to_right(left: TopoDS_Shape, right: TopoDS_Shape) -> gp_Trsf | None:
-    """Return the motion that takes `left` to its mirror image `right`; None where there is none.
+    """Return the rigid motion that takes `left` to its mirror image `right`; None where there is none.
 
-    A shape with a plane of symmetry is its own mirror image in that plane; two mirrorings, in it and
-    in the centre plane, make a motion. A plane of symmetry holds the centre of mass and is square to
-    a principal axis of inertia, so there are three candidates. Each is tried by the areas and centres
-    of all faces.
+    A shape with a plane of symmetry equals its mirror image in that plane. The reflections in that plane
+    and in the centre plane together are a rigid motion. A plane of symmetry contains the centre of mass
+    and is normal to a principal axis of inertia, so there are three candidates. Each is tested by the
+    areas and centres of all faces.
     """
     motions = _motions(left, right, ROUGH)
     return next(iter(_motions(left, right, PRECISE)), None) if motions else None
@@ -64,7 +63,7 @@ def _properties(
 
 
 def _faces(shape: TopoDS_Shape, precision: float) -> NDArray[np.float64]:
-    """Area and centre of every face: (n, 4) float [mm², mm]."""
+    """Return area and centre of every face: (n, 4) float [mm², mm]."""
     rows = []
     for face in occ.faces(shape):
         props = _properties(face, BRepGProp.SurfaceProperties_s, precision)
@@ -82,7 +81,7 @@ def _moved(faces: NDArray[np.float64], motion: gp_Trsf) -> NDArray[np.float64]:
 
 
 def _match(a: NDArray[np.float64], b: NDArray[np.float64], close: float) -> bool:
-    """Whether each face of `a` is one of `b`, areas to `close` times the root of the area."""
+    """Whether each face of `a` matches one of `b`; areas within `close` times their square root."""
     if len(a) != len(b):
         return False
     gaps = np.abs(a[:, None, :] - b[None, :, :])

@@ -1,4 +1,4 @@
-"""Results as plain data for JSON, with their units, the same bytes every time."""
+"""Results as plain data for JSON, with units; the same input gives the same bytes."""
 
 from __future__ import annotations
 
@@ -27,11 +27,11 @@ if TYPE_CHECKING:
     from frame3d.tubes.mass import Masses
 
 DECIMALS = 9
-"""Numbers in documents are rounded to this many decimals: far below a micrometre."""
+"""Number of decimals in documents, far below a micrometre."""
 
 
 def dumps(document: Mapping[str, Any]) -> str:
-    """Return a document as JSON text, newline at the end; numbers rounded, never NaN."""
+    """Return a document as JSON text with a final newline; numbers are rounded and never NaN."""
     text = json.dumps(_rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
     return text + "\n"
 
@@ -47,7 +47,7 @@ def _rounded(value: Any) -> Any:
 
 
 def solve_document(bike: Bike) -> dict[str, Any]:
-    """Chart, nodes, stance under sag, rider and notes of a solved bike."""
+    """Return chart, nodes, stance under sag, rider and notes of a solved bike."""
     return {
         "name": bike.spec.name,
         "chart": dict(bike.chart),
@@ -62,7 +62,7 @@ def solve_document(bike: Bike) -> dict[str, Any]:
 
 
 def seatpost_document(bike: Bike) -> dict[str, Any] | None:
-    """How far the seatpost stands out, how deep it goes in, which travel fits; None without one."""
+    """Return the seatpost's exposure, insertion and longest travel; None without a seatpost."""
     post = seatpost_of(bike)
     if post is None:
         return None
@@ -88,7 +88,7 @@ def seatpost_document(bike: Bike) -> dict[str, Any] | None:
 
 
 def units() -> dict[str, Any]:
-    """Units of everything in a document."""
+    """Return the units used in documents."""
     return {
         "chart": {figure: unit(figure) for figure in FIGURES},
         "nodes": "mm",
@@ -109,7 +109,7 @@ def stance_document(stance: Stance) -> dict[str, Any]:
 
 
 def mass_document(masses: Masses) -> dict[str, Any]:
-    """Masses without the CAD kernel: of the tubes and the bottom bracket shell."""
+    """Return the masses of tubes and bottom bracket shell, computed without the CAD kernel."""
     return {
         "parts_g": {body.name: body.grams for body in masses.bodies},
         "total_g": masses.total,
@@ -129,7 +129,7 @@ def as_built_document(result: AsBuilt) -> dict[str, Any]:
 
 
 def sensitivity_document(design: Sensitivity, as_built: Sensitivity) -> dict[str, Any]:
-    """Change of every result per unit of every input, for both questions."""
+    """Return the change of every result per unit of every input, by design and as built."""
     return {"design": _sensitivity(design), "as_built": _sensitivity(as_built)}
 
 
@@ -141,7 +141,7 @@ def _sensitivity(result: Sensitivity) -> dict[str, Any]:
 
 
 def travel_document(result: TravelAnalysis) -> dict[str, Any]:
-    """Curves of the rear suspension as arrays over its travel, with the chart at each place."""
+    """Return the curves of the rear suspension over its travel as arrays, with the charts."""
     c, force, sprung = result.curves, result.curves.forces, result.sprung
     out: dict[str, Any] = {
         "travel": c.travel.tolist(),
@@ -239,7 +239,7 @@ def _sag(sag: Sag | None) -> dict[str, float] | None:
 
 
 def _spring(spring: Spring | None) -> dict[str, Any] | None:
-    """Return a spring with what the file left open settled; None where there is none."""
+    """Return a spring with all its values; None where there is none."""
     from frame3d.linkage.curves.springs import Air, Coil
 
     if isinstance(spring, Coil):
@@ -252,7 +252,7 @@ def _spring(spring: Spring | None) -> dict[str, Any] | None:
 
 
 def _finite(value: Any) -> Any:
-    """Infinite values (an instant centre at infinity) as None, which JSON can hold."""
+    """Replace infinite values (an instant centre at infinity) by None, which JSON can hold."""
     if isinstance(value, list):
         return [_finite(v) for v in value]
     return value if math.isfinite(value) else None
@@ -281,7 +281,7 @@ def check_document(report: Report) -> dict[str, Any]:
 
 
 def steering_document(steering: Steering) -> dict[str, Any]:
-    """Return how far the bar turns to each side, what stops it, and how much of that was checked."""
+    """Return how far the bar turns to each side, what stops it, and the range that was checked."""
     return {
         "turns": steering.turns,
         "stopped_by": None if steering.by == "nothing" else steering.by,
@@ -315,7 +315,7 @@ def result_document(result: Result) -> dict[str, Any]:
 
 
 def fit_document(fit: Fit) -> dict[str, Any]:
-    """Return how large one part may be."""
+    """Return how large a part may be."""
     return {
         "what": fit.what,
         "path": fit.path,
@@ -350,7 +350,7 @@ def note_document(note: Note) -> dict[str, Any]:
 
 
 def fault_document(faults: Iterable[Fault]) -> dict[str, Any]:
-    """Faults as data, for scripts and editors."""
+    """Return faults as data, for scripts and editors."""
     return {
         "faults": [
             {

@@ -1,4 +1,4 @@
-"""geometry.json: the bike in figures, tube by tube, with masses."""
+"""geometry.json: the bike's figures, tube by tube, with masses."""
 
 from __future__ import annotations
 
@@ -29,13 +29,13 @@ def geometry_document(
     as_built: AsBuilt | None = None,
     pose: Pose | None = None,
 ) -> dict[str, Any]:
-    """Everything that is known of a bike as plain data, where it is drawn.
+    """Return all figures of a bike as plain data, in its drawn position.
 
     Args:
         bike: the solved bike.
-        model: its solids, for masses; left out, ``mass`` is None and tubes have none.
-        as_built: the same frame with parts exchanged.
-        pose: where what moves stands in the other files; as drawn if not given.
+        model: its solids, for masses; without it ``mass`` is None and tubes have none.
+        as_built: the changes by exchanged parts.
+        pose: pose of moving parts in the other files; as drawn if not given.
     """
     solved = documents.solve_document(bike)
     parts = {} if model is None else {part.name: part for part in model.parts}
@@ -103,7 +103,7 @@ def geometry_document(
 
 
 def _links(bike: Bike, model: FrameModel | None, pose: Pose) -> list[dict[str, Any]]:
-    """Links of the rear suspension: the frame's parts on each, and its motion from drawn to the pose.
+    """Return the links of the rear suspension: parts on each, and its motion from drawn to the pose.
 
     The motion is of points as columns (x, y, z, 1).
     """

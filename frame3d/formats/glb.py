@@ -1,6 +1,6 @@
 """GLB: the frame for viewers, one node a part, in metres and y up (glTF 2.0, ISO/IEC 12113).
 
-Meshes are where their parts are drawn; nodes stand where the pose puts them, and animations move them.
+Meshes are in the drawn position; nodes move them to the pose, and animations move the nodes.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ FLOAT, UNSIGNED = 5126, 5125
 VERTICES, INDICES = 34962, 34963
 """Targets of buffer views (section 3.6.1.1, `bufferView.target`); data of animations has none."""
 STILL = 1e-9
-"""What moves by less than this stands still [m]."""
+"""Smaller movements count as none [m]."""
 
 
 def glb(
@@ -41,9 +41,9 @@ def glb(
 
     Args:
         model: the frame.
-        meshes: a closed mesh for each part by name, where drawn; the model's own where left out.
-        mounts: what each part is fixed to, by name; what is left out stands still.
-        pose: where everything that moves stands; as drawn if not given.
+        meshes: a closed mesh of each part as drawn, by name; the model's own if not given.
+        mounts: mount of each part, by name; others do not move.
+        pose: pose of all moving parts; as drawn if not given.
         strokes: motions to show as animations.
     """
     meshes = model.meshes if meshes is None else meshes
@@ -110,7 +110,7 @@ class _Buffer:
     def add(
         self, values: NDArray[Any], kind: str, target: int | None = None, *, bounds: bool = False
     ) -> int:
-        """Append values; gives their accessor. Floats are stored in 32 bits, as whole numbers are."""
+        """Append values in 32 bits; return the index of their accessor."""
         whole = np.issubdtype(values.dtype, np.integer)
         stored = values.astype("<u4" if whole else "<f4")
         view: dict[str, Any] = {
@@ -134,7 +134,7 @@ class _Buffer:
 
 
 def to_gltf(vectors: NDArray[np.float64]) -> NDArray[np.float64]:
-    """From x forward, y left, z up to glTF's axes: (n, 3) float -> (n, 3) float.
+    """Return vectors (x forward, y left, z up) in glTF's axes: (n, 3) float -> (n, 3) float.
 
     "glTF uses a right-handed coordinate system ... +Y as up, +Z as forward, and -X as right"
     (glTF 2.0, section 3.4); so ours go to z, x and y.
@@ -143,12 +143,12 @@ def to_gltf(vectors: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def quaternions_to_gltf(quaternions: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Unit quaternions x, y, z, w in glTF's axes: (n, 4) float -> (n, 4) float."""
+    """Return unit quaternions x, y, z, w in glTF's axes: (n, 4) float -> (n, 4) float."""
     return np.ascontiguousarray(quaternions[:, [1, 2, 0, 3]])
 
 
 def _placed(mount: Mount, pose: Pose) -> dict[str, list[float]]:
-    """Where a node stands, as it may be animated: no matrix (section 3.5.2); nothing where drawn."""
+    """Return a node's position as translation and rotation, since it may be animated (section 3.5.2)."""
     motion = motions_from_drawn(mount, pose, "rear", np.array([pose.rear]))
     (translation,) = to_gltf(motion[:, :3, 3] / 1000)
     (rotation,) = quaternions_to_gltf(quaternions_of(motion[:, :3, :3]))
@@ -163,7 +163,7 @@ def _placed(mount: Mount, pose: Pose) -> dict[str, list[float]]:
 def _corners(
     mounts: Mapping[str, Mount], meshes: Mapping[str, Mesh]
 ) -> dict[Mount, NDArray[np.float64]]:
-    """Return the corners of the boxes about what each mount carries, where drawn: (n, 3) float [mm]."""
+    """Return the corners of the bounding boxes of each mount's parts, as drawn: (n, 3) float [mm]."""
     out: dict[Mount, list[NDArray[np.float64]]] = {}
     for name, mesh in meshes.items():
         if name in mounts:
@@ -174,7 +174,7 @@ def _corners(
 
 
 def _animation(shown: Animation, on: Mapping[int, Mount], buffer: _Buffer) -> dict[str, Any]:
-    """Return a glTF animation (section 3.11); nodes that move alike share samplers."""
+    """Return a glTF animation (section 3.11); nodes on the same mount share samplers."""
     stroke = shown.stroke
     times = buffer.add(shown.times, "SCALAR", bounds=True)
     samplers: list[dict[str, Any]] = []
@@ -211,7 +211,7 @@ def _animation(shown: Animation, on: Mapping[int, Mount], buffer: _Buffer) -> di
 
 
 def _material(colour: Colour) -> dict[str, Any]:
-    """Painted metal; `baseColorFactor` is linear (glTF 2.0, section 3.9.2)."""
+    """Return the material of painted metal; `baseColorFactor` is linear (glTF 2.0, section 3.9.2)."""
     return {
         "name": "#" + "".join(f"{round(255 * value):02x}" for value in colour),
         "pbrMetallicRoughness": {
@@ -223,12 +223,12 @@ def _material(colour: Colour) -> dict[str, Any]:
 
 
 def linear(value: float) -> float:
-    """Return a colour value from sRGB to linear light, both 0 to 1 (IEC 61966-2-1, from memory)."""
+    """Convert a colour value from sRGB to linear light, both 0 to 1 (IEC 61966-2-1, from memory)."""
     return value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4
 
 
 def _container(document: dict[str, Any], buffer: bytes) -> bytes:
-    """Header, JSON chunk, binary chunk (glTF 2.0, section 4.4)."""
+    """Return header, JSON chunk and binary chunk (glTF 2.0, section 4.4)."""
     text = json.dumps(document, separators=(",", ":"), ensure_ascii=False).encode("utf-8")
     text += b" " * (-len(text) % 4)
     buffer += b"\0" * (-len(buffer) % 4)

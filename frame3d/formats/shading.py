@@ -1,4 +1,4 @@
-"""Smooth round a tube, sharp at its edges."""
+"""Vertex normals for shading: smooth around a tube, sharp at its edges."""
 
 from __future__ import annotations
 
@@ -8,17 +8,17 @@ from numpy.typing import NDArray
 from frame3d.solids.mesh import Mesh
 
 CREASE = 35.0
-"""Faces that turn by less than this belong to one smooth surface [degrees]: three times the facets of
-a tube, less than the mitres that builders cut."""
+"""Faces at a smaller angle belong to one smooth surface [degrees]: three times the angle between facets
+of a tube, less than the edges at mitres."""
 
 
 def shaded(
     mesh: Mesh,
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.int64]]:
-    """Return a mesh with a normal at each vertex; vertices on sharp edges stand once for each side.
+    """Return a mesh with a normal at each vertex; vertices on sharp edges are repeated for each side.
 
-    The normal at a corner of a triangle is the sum of the normals of those faces round the vertex
-    that turn by less than `CREASE` from the triangle's own, weighted by their angles there.
+    The normal at a corner of a triangle is the sum of the normals of the faces around the vertex whose
+    angle to the triangle is below `CREASE`, weighted by their angles at the vertex.
 
     Returns:
         vertices (n, 3) float [mm], normals (n, 3) float, triangles (m, 3) int.
@@ -49,7 +49,7 @@ def shaded(
 
 
 def _pairs(vertex: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """All ordered pairs of corners that share a vertex, each with itself too; vertex: (k,) int."""
+    """Return all ordered pairs of corners that share a vertex, each with itself too."""
     order = np.argsort(vertex, kind="stable")
     _, start, count = np.unique(vertex[order], return_index=True, return_counts=True)
     size = np.repeat(count, count)

@@ -1,4 +1,4 @@
-"""Standing: where a pose puts the parts of the frame, each with its link of the rear suspension."""
+"""Positions of the frame's parts at a pose, each part with its link of the rear suspension."""
 
 from __future__ import annotations
 
@@ -19,35 +19,35 @@ Array = NDArray[np.float64]
 
 
 class Linked(Protocol):
-    """A part of the frame, its body or its tube."""
+    """A part of the frame, as a body or a tube."""
 
     @property
     def name(self) -> str:
-        """No two alike."""
+        """Unique name."""
 
     @property
     def link(self) -> str | None:
-        """Link of the rear suspension that it moves with; None on the front frame."""
+        """Link of the rear suspension with which it moves; None on the front frame."""
 
 
 def part_mount(place: Placement, part: Linked) -> Mount:
-    """Return what a part of the frame is fixed to: its link, or the front frame."""
+    """Return the mount of a part of the frame: its link, or the front frame."""
     return place.link(part.link)
 
 
 def body_mount(body: Body) -> Mount:
-    """Return what a mating part is fixed to, all of it."""
+    """Return the mount of a mating part."""
     return (body.shapes[0] if body.shapes else body.tubes[0]).mount
 
 
 def motions_from_drawn(mount: Mount, pose: Pose, name: Name, values: Array) -> Matrix:
-    """Return the motion of what a mount carries from where it stands at `Pose()`, as its mesh does.
+    """Return the motions of a mount from its position at `Pose()`, where meshes are.
 
-    That is `matrices` but for a pedal, whose mount starts from the middle of its circle.
+    The same as `matrices`, except for a pedal, whose mount starts from the centre of its circle.
 
     Args:
-        mount: what it is fixed to.
-        pose: where everything stands but for one motion.
+        mount: the mount.
+        pose: of everything but one motion.
         name: that motion.
         values: its values: (k,) float [mm or degrees].
 
@@ -60,7 +60,7 @@ def motions_from_drawn(mount: Mount, pose: Pose, name: Name, values: Array) -> M
 
 
 def link_motions(bike: Bike, pose: Pose) -> dict[str, Matrix]:
-    """The motion of each link from where it is drawn to where it stands, by name: (4, 4) float [mm].
+    """Return the motion of each link from its drawn position to a pose, by name: (4, 4) float [mm].
 
     Empty where the links stand as drawn, and on a frame without rear suspension.
     """
@@ -71,7 +71,7 @@ def link_motions(bike: Bike, pose: Pose) -> dict[str, Matrix]:
 
 
 def moved(mesh: Mesh, motion: Matrix | None) -> Mesh:
-    """Return a mesh after a motion; the same one where there is none."""
+    """Return a mesh after a motion; unchanged where there is none."""
     if motion is None:
         return mesh
     return Mesh(mesh.vertices @ motion[:3, :3].T + motion[:3, 3], mesh.triangles)
@@ -80,7 +80,7 @@ def moved(mesh: Mesh, motion: Matrix | None) -> Mesh:
 def standing_meshes(
     parts: tuple[Linked, ...], meshes: Mapping[str, Mesh], motions: Mapping[str, Matrix]
 ) -> Mapping[str, Mesh]:
-    """Return the meshes of parts where they stand, by name.
+    """Return the meshes of parts at their positions in a pose, by name.
 
     Args:
         parts: of the frame.

@@ -1,7 +1,7 @@
 """STEP: the frame as an assembly whose products carry the parts' names and colours (AP242, mm).
 
-The kernel writes geometry and structure; its header, its occurrence numbers and the order of its
-colours change from run to run, so that those are written here (ISO 10303-21 text).
+The kernel writes geometry and structure. Its header, occurrence numbers and order of colours change from
+run to run, so they are replaced here (ISO 10303-21 text).
 """
 
 from __future__ import annotations
@@ -40,16 +40,16 @@ FRAME = "frame"
 def step(model: FrameModel, motions: Mapping[str, Matrix] | None = None) -> bytes:
     """Return the frame as STEP.
 
-    Each part is a product of its own name. Left and right are two instances of one product, named by
-    the pair's key, where the right part is the left one moved; the mirror image of a part that has no
-    plane of symmetry of its own cannot be had by moving it, so such pairs are two products.
+    Each part is a product with the part's name. If the right part of a pair is the left one after a
+    rigid motion, both are instances of one product, named by the pair's key. A part without a plane of
+    symmetry cannot be moved onto its mirror image, so such pairs are two products.
 
-    What moves with a link of the rear suspension is in a sub-assembly of the link's name, which is
-    placed as a whole: products are the same at every pose.
+    Parts on a link of the rear suspension are in a sub-assembly with the link's name, which is placed as
+    a whole: products are the same at every pose.
 
     Args:
         model: the frame.
-        motions: of links from where they are drawn, by name: (4, 4) float [mm].
+        motions: of links from their drawn positions, by name: (4, 4) float [mm].
 
     Raises:
         OutputError: the kernel's writer fails.
@@ -60,7 +60,7 @@ def step(model: FrameModel, motions: Mapping[str, Matrix] | None = None) -> byte
 
 
 def _raw(model: FrameModel, motions: Mapping[str, Matrix], colours: dict[str, Colour]) -> str:
-    """Return the kernel's own text, without colours; fills in the colour of each product."""
+    """Return the kernel's own STEP text, without colours; put each product's colour into `colours`."""
     with _silence():
         STEPCAFControl_Controller.Init_s()
         # AP242 where the kernel knows it (it does from 7.4 on), else AP214.
@@ -118,7 +118,7 @@ def _raw(model: FrameModel, motions: Mapping[str, Matrix], colours: dict[str, Co
 
 
 def _link_name(model: FrameModel, link: str) -> str:
-    """Return name of a link's sub-assembly: its own, unless a part has that."""
+    """Return the name of a link's sub-assembly: the link's, unless a part has that name."""
     taken = any(link in (part.name, part.key) for part in model.parts)
     return f"{link}_link" if taken else link
 
@@ -135,7 +135,7 @@ def _name(label: TDF_Label, name: str) -> None:
 
 @contextmanager
 def _silence() -> Iterator[None]:
-    """Keep the kernel's notes off standard output, which may be carrying JSON."""
+    """Suppress the kernel's messages on standard output, which may carry JSON."""
     messenger = Message.DefaultMessenger_s()
     printers = list(messenger.Printers())
     for printer in printers:
@@ -148,7 +148,7 @@ def _silence() -> Iterator[None]:
 
 
 def _tidy(text: str, title: str, colours: Mapping[str, Colour]) -> str:
-    """Return the same file with our header, occurrences counted from one, solids named and coloured."""
+    """Return the text with our header, occurrences numbered from 1, and named and coloured solids."""
     body = text[text.index("DATA;") : text.rindex("ENDSEC;")]
     count = itertools.count(1)
 
@@ -156,7 +156,7 @@ def _tidy(text: str, title: str, colours: Mapping[str, Colour]) -> str:
         rest = re.sub(r"\n\s*", "", match[2])
         return f"{match[1]}'{next(count)}'{rest}"
 
-    # To the statement's end, as the kernel breaks lines by the length of its own numbers.
+    # Up to the end of the statement: the kernel's line breaks depend on its numbers.
     body = re.sub(
         r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\()\s*'\d*'(.*?\);)", occurrence, body, flags=re.DOTALL
     )
@@ -203,7 +203,7 @@ def _tidy(text: str, title: str, colours: Mapping[str, Colour]) -> str:
 
 
 def _solids(body: str) -> dict[str, tuple[str, str]]:
-    """Of each product that is a part: ids of its solid and of its representation's context."""
+    """Return, by product that is a part, the ids of its solid and of its representation's context."""
     found: dict[str, tuple[str, str]] = {}
     name = ""
     pattern = (
@@ -219,13 +219,13 @@ def _solids(body: str) -> dict[str, tuple[str, str]]:
 
 
 def _description() -> str:
-    """Return the caution in the header, a sentence a string: the standard allows 256 characters each."""
+    """Return the caution for the header, one string a sentence; each may have 256 characters."""
     sentences = [_string(part.strip().rstrip(".") + ".") for part in CAUTION.split(". ")]
     return "FILE_DESCRIPTION((" + ",\n  ".join(sentences) + "),'2;1');"
 
 
 def _string(text: str) -> str:
-    r"""Return text as ISO 10303-21 writes it: apostrophes doubled, beyond ASCII as ``\X2\....\X0\``."""
+    r"""Return text as ISO 10303-21 encodes it: apostrophes doubled, non-ASCII as ``\X2\....\X0\``."""
     out = []
     for character in text:
         if character == "'":

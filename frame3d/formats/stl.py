@@ -1,4 +1,4 @@
-"""STL: the whole frame as one closed surface, or one for each piece and each link; binary."""
+"""Binary STL: the frame as one closed surface, or one for each separate piece and each link."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "
 
 
 AGREEMENT = 1e-4
-"""Greatest relative difference between the volume of the whole and of its parts, meshed alike; they come
-out within 5e-6 of each other (measured on the demos at 0.5 to 0.01 mm)."""
+"""Largest relative difference between the volume of the whole and of its parts, with equal tolerances;
+measured on the demos at 0.5 to 0.01 mm: at most 5e-6."""
 
 
 def stl(
@@ -30,18 +30,18 @@ def stl(
 ) -> bytes:
     """Return the frame as binary STL in mm.
 
-    STL has no unit and no place for a text but its 80-byte header; what it says there is for people.
+    STL has no units, and no text except for its 80-byte header.
 
     Args:
         model: the frame.
-        tolerance: greatest distance between the surface and the true frame [mm].
-        motions: of links from where they are drawn, by name: (4, 4) float [mm].
-        meshes: each part at that tolerance by name; the model's own where left out.
+        tolerance: largest distance between the surface and the true frame [mm].
+        motions: of links from their drawn positions, by name: (4, 4) float [mm].
+        meshes: each part's mesh at that tolerance, by name; the model's own if not given.
 
     Raises:
-        OutputError: the surface does not stay closed.
-        SolidError: parts lie in one another.
-        DisagreementError: the whole is not its parts.
+        OutputError: the surface is not closed in 32-bit numbers.
+        SolidError: parts overlap.
+        DisagreementError: the whole and its parts do not have equal volumes.
     """
     motions = {} if motions is None else motions
     meshes = model.meshes if meshes is None else meshes
@@ -66,7 +66,7 @@ def stl(
 
 
 def hold(model: FrameModel, whole: Mesh, parts: Mapping[str, Mesh]) -> None:
-    """Hold the mesh of a rigid body to those of its parts: as much metal, none of it twice.
+    """Fault if the mesh of a rigid body and the meshes of its parts do not have equal volumes.
 
     Args:
         model: the frame, for faults.
@@ -74,8 +74,8 @@ def hold(model: FrameModel, whole: Mesh, parts: Mapping[str, Mesh]) -> None:
         parts: its parts by name.
 
     Raises:
-        SolidError: parts lie in one another; each pair is named.
-        DisagreementError: metal is missing or too much, though no two parts do.
+        SolidError: parts overlap; each pair is named.
+        DisagreementError: the volumes differ, although no parts overlap.
     """
     expected = sum(mesh.volume for mesh in parts.values())
     if abs(whole.volume - expected) <= AGREEMENT * expected + CRUMB:
@@ -99,11 +99,11 @@ def hold(model: FrameModel, whole: Mesh, parts: Mapping[str, Mesh]) -> None:
 
 
 class DisagreementError(RuntimeError):
-    """Two ways to the same metal that do not agree: a fault of ours, not of the file."""
+    """Two meshes of the same metal differ: a defect of frame3d, not of the file."""
 
 
 def encode(*meshes: Mesh, header: bytes = HEADER) -> bytes:
-    """Closed meshes as binary STL: 84 bytes of header and count, 50 bytes a triangle.
+    """Return closed meshes as binary STL: 84 bytes of header and count, 50 bytes a triangle.
 
     Args:
         meshes: each closed.
@@ -117,13 +117,13 @@ def encode(*meshes: Mesh, header: bytes = HEADER) -> bytes:
 
 
 def _records(mesh: Mesh) -> NDArray[np.void]:
-    """Vertices that become one in 32-bit numbers take the triangles between them along.
+    """Return a mesh's triangles as STL records, without those that vanish in 32-bit numbers.
 
-    Where that would join surfaces which run past each other closer than those numbers can tell, all
-    vertices are kept, a step of the numbers apart.
+    Vertices that become equal in 32-bit numbers are merged. Where that would join surfaces that are too
+    close for these numbers, all vertices are kept, one step of the numbers apart.
     """
     rounded = mesh.vertices.astype("<f4")
-    # Points as twelve bytes each: equal ones are the same bytes once -0 is 0.
+    # Points as twelve bytes each: equal ones have the same bytes once -0 is 0.
     points = np.ascontiguousarray(rounded + np.float32(0)).view("V12").ravel()
     _, first, index = np.unique(points, return_index=True, return_inverse=True)
     vertices, triangles = rounded[first], index.reshape(-1)[mesh.triangles]
@@ -143,7 +143,7 @@ def _records(mesh: Mesh) -> NDArray[np.void]:
 
 
 def _apart(vertices: NDArray[np.float32]) -> NDArray[np.float32]:
-    """The same vertices, each in a place of its own: those after the first at a place step aside."""
+    """Return the vertices with coincident ones moved apart by a step of the 32-bit numbers."""
     moved = vertices.copy()
     while True:
         again = np.ones(len(moved), dtype=bool)
@@ -154,7 +154,7 @@ def _apart(vertices: NDArray[np.float32]) -> NDArray[np.float32]:
 
 
 def is_closed(triangles: NDArray[np.int64]) -> bool:
-    """Whether every edge is run once in each direction; triangles: (m, 3) int."""
+    """Whether every edge is used once in each direction; triangles: (m, 3) int."""
     edges = np.concatenate([triangles[:, [i, (i + 1) % 3]] for i in range(3)]).astype(np.int64)
     # Each edge as one number.
     base = int(edges.max(initial=0)) + 1

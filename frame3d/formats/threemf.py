@@ -1,4 +1,4 @@
-"""3MF: one named, coloured object a part, for slicers and print shops (3MF Core Specification 1.3)."""
+"""3MF: a named, coloured object for each part, for slicers (3MF Core Specification 1.3)."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def threemf(
     title: str | None = None,
     places: Mapping[str, NDArray[np.float64]] | None = None,
 ) -> bytes:
-    """Return the frame's parts as 3MF, in mm and in place.
+    """Return the frame's parts as 3MF, in mm and in their places.
 
     Args:
         model: the frame.
@@ -103,8 +103,9 @@ def _mesh(mesh: Mesh) -> Iterable[str]:
 
 
 def _transform(place: NDArray[np.float64] | None) -> str:
-    """An item's attribute, m00 m01 m02 m10 ... m32 for points as rows (3MF core specification, from
-    memory), so that columns of ours come one after the other.
+    """Return an item's transform attribute, m00 m01 m02 m10 ... m32, empty for None.
+
+    3MF's matrix is for points as rows (core specification, from memory), so it lists our columns.
     """
     if place is None:
         return ""
@@ -113,12 +114,12 @@ def _transform(place: NDArray[np.float64] | None) -> str:
 
 
 def _hex(colour: Colour) -> str:
-    """As 3MF wants it: #RRGGBB, sRGB."""
+    """Return a colour as 3MF writes it: #RRGGBB, sRGB."""
     return "#" + "".join(f"{round(255 * value):02X}" for value in colour)
 
 
 def _package(members: Mapping[str, str]) -> bytes:
-    """Return a zip archive with fixed dates and rights, members in the order given."""
+    """Return a zip archive with fixed dates and permissions, members in the order given."""
     date = timestamp().timetuple()[:6]
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:

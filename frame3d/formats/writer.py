@@ -1,4 +1,4 @@
-"""All of a set or none, each beside its target and then renamed."""
+"""Write a set of files completely or not at all: to temporary files first, then renamed."""
 
 from __future__ import annotations
 

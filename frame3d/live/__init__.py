@@ -1,1 +1,1 @@
-"""A page on this machine that shows the bike while its file is edited."""
+"""The workspace: a local page that shows the bike while its file is edited."""

@@ -1,4 +1,4 @@
-"""The workspace's server, which nobody but this machine can reach."""
+"""The workspace's server, which only this machine can reach."""
 
 from __future__ import annotations
 
@@ -29,15 +29,15 @@ from frame3d.viewer.three_bundle import three_bundle
 
 ADDRESS: Final = "127.0.0.1"
 PORT: Final = 7029
-"""Where the workspace is unless it is asked for another; 0 for any that is free."""
+"""Default port; 0 takes any free one."""
 RECONNECT: Final = 60.0
-"""How long a page that is busy drawing, or asleep, may be silent before it has to begin anew [s]."""
+"""Time that a busy or sleeping page may be silent before it must reload [s]."""
 FOLDERS: Final = {
     "live": ("frame3d.live", "client"),
     "page": ("frame3d.report", "page_files"),
     "viewer": ("frame3d.viewer", "client"),
 }
-"""Where the page's modules lie, by the name that it asks for them with."""
+"""Folders of the page's modules, by the name in their URL."""
 _ICON: Final = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32"><g fill="none" stroke="#1d5c50" '
     'stroke-width="2.6" stroke-linejoin="round"><circle cx="7.5" cy="20" r="5.5"/>'
@@ -53,7 +53,7 @@ def run(
     browse: bool = True,
     say: Callable[[str], None] = print,
 ) -> None:
-    """Serve the workspace of a file until it is stopped.
+    """Serve the workspace of a file until stopped.
 
     Args:
         file: the parameter file, the only one that is read or written.
@@ -113,7 +113,7 @@ def _listen(port: int) -> socket.socket:
 
 
 def application(workspace: Workspace, started: Callable[[], None] | None = None) -> FastAPI:
-    """Return the server's routes, without guard and address."""
+    """Return the server's application, without the guard."""
 
     @asynccontextmanager
     async def life(_app: FastAPI) -> AsyncIterator[None]:
@@ -180,5 +180,5 @@ def application(workspace: Workspace, started: Callable[[], None] | None = None)
 
 
 def _fresh(data: bytes, kind: str) -> Response:
-    """Return an answer that is asked for anew each time: nothing of an older version is shown."""
+    """Return an answer that browsers may not cache."""
     return Response(data, media_type=kind, headers={"Cache-Control": "no-store"})

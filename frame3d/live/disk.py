@@ -1,4 +1,4 @@
-"""The one file that the workspace reads and writes, and what others do to it."""
+"""The parameter file of the workspace: read, write, and watch for changes by others."""
 
 from __future__ import annotations
 
@@ -17,19 +17,19 @@ from frame3d.parameters.reading.reader import read_text
 
 BOM = b"\xef\xbb\xbf"
 LOOK: Final = 500
-"""After how long the file is looked at where nothing is told [ms]."""
+"""Interval of polling where the system reports no change [ms]."""
 
 
 @dataclass(frozen=True, slots=True)
 class TextForm:
-    """How a file's text is stored: what an editor must give back as it was."""
+    """How a file's text is stored (byte order mark, line ends), to be kept on writing."""
 
     newline: str = "\n"
     mark: bytes = b""
     """A byte order mark, or nothing."""
 
     def packed(self, text: str) -> bytes:
-        """Return the file's bytes; `text` has line ends of one character."""
+        """Return the file's bytes for a text with plain newlines."""
         return self.mark + text.replace("\n", self.newline).encode("utf-8")
 
 
@@ -42,7 +42,7 @@ class Disk:
         self._form = TextForm()
 
     def read(self) -> str:
-        """Return the file's text, line ends as one character.
+        """Return the file's text with plain newlines.
 
         Raises:
             SpecError: it is not there, or cannot be read.
@@ -56,12 +56,12 @@ class Disk:
         return text.replace("\r\n", "\n").replace("\r", "\n")
 
     def write(self, text: str) -> None:
-        """Write beside the file, then rename: it is whole at every moment.
+        """Write to a temporary file, then rename it, so that the file is complete at every moment.
 
-        A link stays a link, and the file keeps its permissions.
+        A symbolic link stays one, and the file keeps its permissions.
 
         Raises:
-            OutputError: it cannot be written, or is no longer where it was.
+            OutputError: the file cannot be written, or its folder is gone.
         """
         target = self.path.resolve()
         if not target.parent.is_dir():
@@ -84,10 +84,10 @@ class Disk:
         return OutputError(Fault("output", "", f"{self.path} cannot be saved: {why}", hint))
 
     async def changes(self, stop: asyncio.Event) -> AsyncIterator[str | None]:
-        """Yield the file's text each time that it has changed; None where it is gone.
+        """Yield the file's text after each change; None where the file is gone.
 
-        Editors save by renaming, so the folder is watched, not the file. What happens before the watch
-        stands, or where a file system tells nothing, is seen by a look at the file now and then.
+        The folder is watched, not the file, since editors save by renaming. The file is also read at
+        intervals, for changes before the watch is ready and for file systems that report none.
         """
         from watchfiles import awatch
 
@@ -114,7 +114,7 @@ class Disk:
                 yield now
 
     def now(self) -> str | None:
-        """Return the file's text; None where it is gone, or cannot be read."""
+        """Return the file's text; None where it is gone or cannot be read."""
         try:
             return self.read()
         except SpecError:

@@ -1,4 +1,4 @@
-"""Numbers in the text of a parameter file, changed in place; all else stays as it is."""
+"""Change numbers in the text of a parameter file; all other text stays as it is."""
 
 from __future__ import annotations
 
@@ -26,40 +26,40 @@ from frame3d.parameters.reading.tree import join
 
 _NUMBER: Final = re.compile(r"([-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))(%?)")
 DECIMALS: Final = 4
-"""Digits after the point that a written number has at most."""
+"""Largest number of digits after the point in written numbers."""
 
 
 @dataclass(frozen=True, slots=True)
 class EditableNumber:
-    """A plain value where it stands in the text."""
+    """A scalar value and its place in the text."""
 
     path: str
     """Dotted, with numbers for places in a list."""
     text: str
-    """As read: without quotes."""
+    """The value without quotes."""
     line: int
     """1-based."""
     start: int
     end: int
-    """From where to where it stands in the text, quotes included."""
+    """First and last offset in the text, quotes included."""
     plain: bool
-    """Without quotes."""
+    """Whether it is written without quotes."""
 
     @property
     def number(self) -> float | None:
-        """Its value where it is a decimal number, or a percentage; else None."""
+        """The value of a decimal number or percentage; else None."""
         found = _NUMBER.fullmatch(self.text) if self.plain else None
         return None if found is None else float(found[1])
 
     @property
     def mark(self) -> str:
-        """``%`` behind a percentage."""
+        """``%`` for a percentage, else empty."""
         return "%" if self.text.endswith("%") else ""
 
 
 @lru_cache(maxsize=16)
 def scalars(text: str) -> Mapping[str, EditableNumber]:
-    """Return the values that stand in a text, by path; what anchors and merge keys share is left out.
+    """Return the scalars of a text by path, without those that anchors or merge keys share.
 
     Raises:
         SpecError: the text is no YAML that a parameter file may be.
@@ -80,7 +80,7 @@ def scalars(text: str) -> Mapping[str, EditableNumber]:
 
 @lru_cache(maxsize=16)
 def numbers(text: str) -> Mapping[str, EditableNumber]:
-    """Those of the values that are numbers, but for the format's own.
+    """Return those of the scalars that are numbers, except the format's version.
 
     Raises:
         SpecError: as `scalars`.
@@ -95,7 +95,7 @@ def numbers(text: str) -> Mapping[str, EditableNumber]:
 
 
 def with_numbers(text: str, values: Mapping[str, float]) -> str:
-    """Return the text with other numbers in place, by path; comments beside them stay in their columns.
+    """Return the text with new numbers by path; comments beside them keep their columns.
 
     Raises:
         SpecError: the text is no YAML, or no number stands at a path.
@@ -148,7 +148,7 @@ def _shifted(rest: str, by: int) -> str:
 
 
 def _walk(events: Iterator[Any]) -> Iterator[EditableNumber]:
-    """Yield every value of a document that stands for itself alone."""
+    """Yield every scalar of a document that is not shared by an anchor."""
     for event in events:
         if isinstance(event, ScalarEvent | MappingStartEvent | SequenceStartEvent):
             yield from _node(event, events, "", False, 1)
@@ -159,7 +159,7 @@ def _node(
 ) -> Iterator[EditableNumber]:
     if depth > tree.MAX_DEPTH:
         raise _TooDeepError
-    # What an anchor names may be used elsewhere too.
+    # An anchor's value may be used elsewhere too.
     shared = shared or getattr(event, "anchor", None) is not None
     if isinstance(event, ScalarEvent):
         if not shared:

@@ -1,9 +1,8 @@
-"""Only pages of this very server, opened on this machine, may talk to it.
+"""Let only this server's own pages, opened on this machine, send requests to it.
 
-A page of another site can make a browser send requests to 127.0.0.1. So the Host header has to name
-this server (else a name that was rebound to 127.0.0.1 would pass), and where a browser says who asks
-(Origin, Sec-Fetch-Site), it has to be one of our own pages. Websockets know no same-origin rule and
-are held to the same.
+A page of another site can make a browser send requests to 127.0.0.1. So the Host header must name this
+server (against DNS rebinding), and where the browser names the requesting page (Origin, Sec-Fetch-Site),
+it must be one of our own. Websockets, which have no same-origin rule, are checked in the same way.
 """
 
 from __future__ import annotations
@@ -24,7 +23,7 @@ SAFE: Final = ("GET", "HEAD")
 
 
 class Guard:
-    """An ASGI application that lets only rightful requests through to another one."""
+    """An ASGI application that passes on allowed requests only."""
 
     def __init__(self, app: App, port: int) -> None:
         self.app = app
@@ -48,7 +47,7 @@ class Guard:
             await _refuse(send, why)
 
     def refusal(self, scope: Scope) -> str | None:
-        """Why a request is refused; None where it is not."""
+        """Return why a request is refused; None where it is allowed."""
         host, origin = _header(scope, b"host"), _header(scope, b"origin")
         if host is None or host not in self.hosts:
             return "this server is asked for by a name that is not its own"
@@ -73,9 +72,9 @@ class Guard:
 
 
 def _headers(hosts: set[str]) -> list[tuple[bytes, bytes]]:
-    """Return what every answer says: nothing from elsewhere, nothing to elsewhere, no frame around it.
+    """Return the security headers of every answer: no foreign content, no foreign target, no framing.
 
-    The page's framework compiles its templates in the browser and has scripts and styles inline.
+    The page's framework compiles templates in the browser and uses inline scripts and styles.
     """
     sockets = " ".join(f"ws://{host}" for host in sorted(hosts))
     policy = (
@@ -95,7 +94,7 @@ def _headers(hosts: set[str]) -> list[tuple[bytes, bytes]]:
 
 
 def _followed_link(scope: Scope) -> bool:
-    """Whether somebody follows a link to the page: it opens as a page of its own, and sees nothing."""
+    """Whether the request follows a link to the page, of which the other site sees nothing."""
     return (
         scope["type"] == "http"
         and scope["method"] in SAFE
@@ -105,7 +104,7 @@ def _followed_link(scope: Scope) -> bool:
 
 
 def _header(scope: Scope, name: bytes) -> str | None:
-    """Return a header's value; None where it is not there, nonsense where it is there twice."""
+    """Return a header's value; None where it is missing, an invalid value where it occurs twice."""
     found = [value for key, value in scope["headers"] if key.lower() == name]
     if not found:
         return None

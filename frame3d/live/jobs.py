@@ -1,4 +1,4 @@
-"""What workers do for the workspace, from the text on, so that nothing but text goes to them."""
+"""The jobs of the workspace's worker processes; they start from the file's text."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ NO_MESHES: Final = Meshes((), {}, None, b"")
 
 
 def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
-    """Do a job: ``check``, ``solids`` or ``output``.
+    """Run a job: ``check``, ``solids`` or ``output``.
 
     Raises:
         FrameError: the text makes no bike, or what is asked for cannot be made.
@@ -44,7 +44,7 @@ def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
 
 
 def check(text: str, source: str, language: str, post: Post) -> None:
-    """Clearances and curves, the quicker ones first; then mends, and how gaps move over the travel.
+    """Compute clearances and curves, then remedies, and gaps over the travel.
 
     Posts ``checks`` {verdict, clearances, checks} twice, and ``curves`` {curves, plots, poses}.
     """
@@ -114,7 +114,7 @@ def _checks(
 
 
 def solids(text: str, source: str, language: str, post: Post) -> None:
-    """The exact model: meshes with every cut first, then the CAD kernel's solids, which confirm them.
+    """Make the exact model: first meshes with every cut, then the CAD kernel's solids to confirm them.
 
     Posts ``model`` {glb, scene}, then ``masses`` {masses, grams, parts}.
     """
@@ -154,7 +154,7 @@ def solids(text: str, source: str, language: str, post: Post) -> None:
 
 
 def write_output(key: str, text: str, source: str, folder: Path, post: Post) -> None:
-    """Write one of `frame3d.live.outputs`. Posts ``written`` (paths and sizes)."""
+    """Write one of `frame3d.live.outputs`; post ``written`` (paths and sizes)."""
     from frame3d.live.outputs import output
 
     solved = good(text, source)

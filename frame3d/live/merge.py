@@ -1,12 +1,12 @@
-"""One text that several pages edit at once."""
+"""Merge the edits of several pages to one text."""
 
 from __future__ import annotations
 
 
 def merged(base: str, mine: str, theirs: str) -> str:
-    """Return a text with two changes of `base`, each of one stretch of it.
+    """Return `base` with two changes merged, each of one contiguous stretch (three-way merge).
 
-    Where the two touch each other, `mine` stands as a whole: what was typed last.
+    Where the two changes overlap or touch, the result is `mine`, which was typed last.
     """
     if theirs in (base, mine):
         return mine
@@ -22,7 +22,7 @@ def merged(base: str, mine: str, theirs: str) -> str:
 
 
 def _changed(old: str, new: str) -> tuple[int, int, str]:
-    """Return the stretch of `old` that `new` has something else for: from, to, what stands there now."""
+    """Return the stretch of `old` that `new` replaces: start, end, and the new text."""
     most = min(len(old), len(new))
     start = 0
     while start < most and old[start] == new[start]:
@@ -34,11 +34,10 @@ def _changed(old: str, new: str) -> tuple[int, int, str]:
 
 
 class Copy:
-    """One page's copy of the text, as far as the server knows it.
+    """The server's knowledge of one page's copy of the text.
 
-    A page sends its whole text with the number of the last text that it was given. Others that were
-    sent to it meanwhile are not in what it sends, so each sending is held against the text that it
-    grew out of.
+    A page sends its whole text with the number of the last text that it had received. Texts sent to it
+    meanwhile are not in it, so each edit is compared with the text of that number.
     """
 
     def __init__(self) -> None:
@@ -47,18 +46,18 @@ class Copy:
         """What the page holds if it has taken the text of a number: that, and what it typed since."""
 
     def give(self, text: str) -> int:
-        """Note that a text is sent to the page; returns its number."""
+        """Record that a text is sent to the page; return its number."""
         self._number += 1
         self._texts[self._number] = text
         return self._number
 
     def take(self, number: int, typed: str, current: str) -> str:
-        """Return what the text becomes, `current` so far, where the page has typed something.
+        """Return the common text after the page's edit.
 
         Args:
-            number: of the last text that the page had been given.
+            number: of the last text that the page had received.
             typed: the page's whole text.
-            current: the text that all share.
+            current: the common text.
         """
         base = self._texts.get(number, current)
         self._texts = {n: text for n, text in self._texts.items() if n > number}

@@ -1,4 +1,4 @@
-"""Models of bikes under numbers, for pages to fetch."""
+"""A store of models by number, from which pages fetch them."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from frame3d.report.texts import Texts
 from frame3d.solids.bodies import outsides
 
 HELD: Final = 8
-"""Things that are held for pages to fetch: pages lag behind by two or three at most."""
+"""Number of models kept; pages are two or three behind at most."""
 
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A bike in 3D."""
+    """A bike in 3D: its model and its scene document."""
 
     glb: bytes
     """Binary glTF, empty where there is nothing to show."""
@@ -31,7 +31,7 @@ class Picture:
 
 
 def light_picture(solved: SolvedText, texts: Texts, memory: Cache | None = None) -> Picture:
-    """A bike at once: no booleans, no CAD kernel, no masses; `memory` is of bikes drawn before."""
+    """Return a quick picture: no booleans, CAD kernel or masses; `memory` caches earlier bikes."""
     parts = outsides(solved.bike)
     meshes = Meshes(parts, dict.fromkeys((part.name for part in parts), 0.0), None, b"")
     document = scene_document(solved.scene, Report((), ()), meshes, {}, texts)
@@ -42,7 +42,7 @@ def light_picture(solved: SolvedText, texts: Texts, memory: Cache | None = None)
 
 
 class ModelStore:
-    """What pages may fetch, by number; the oldest goes where there is no more room."""
+    """Data that pages may fetch by number; the oldest is dropped when the store is full."""
 
     def __init__(self) -> None:
         self._number = 0
@@ -50,7 +50,7 @@ class ModelStore:
         self._fixed: frozenset[int] = frozenset()
 
     def put(self, data: bytes) -> int:
-        """Take something; returns its number, which is never used again."""
+        """Store data; return its number, which is never used again."""
         self._number += 1
         self._held[self._number] = data
         loose = [n for n in self._held if n not in self._fixed]
@@ -59,15 +59,15 @@ class ModelStore:
         return self._number
 
     def fix(self, *numbers: int) -> None:
-        """Hold these, whatever comes, until others are to be held."""
+        """Keep these numbers until the next call of this method."""
         self._fixed = frozenset(numbers)
 
     def get(self, number: int) -> bytes | None:
-        """Return what has a number; None where it is there no more."""
+        """Return the data of a number; None where it was dropped."""
         return self._held.get(number)
 
 
 def packed(picture: Picture) -> bytes:
-    """A picture in one piece: the scene document's length (4 bytes, little-endian), that, the GLB."""
+    """Return a picture as bytes: the scene's length (4 bytes, little-endian), the scene, the GLB."""
     scene = compact(picture.scene).encode("utf-8")
     return struct.pack("<I", len(scene)) + scene + picture.glb

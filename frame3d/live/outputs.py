@@ -1,4 +1,4 @@
-"""Everything that can be written of a bike, one line each, for pages that offer it."""
+"""The outputs that the page offers for a bike."""
 
 from __future__ import annotations
 
@@ -11,23 +11,23 @@ from frame3d.bike.bike import Bike
 from frame3d.progress import Progress
 
 BED: Final = "220x220x250"
-"""Of a common printer, as the command has it [mm]."""
+"""Bed of a common printer, the command's default [mm]."""
 Write = Callable[[Bike, Path, Progress], tuple[Path, ...]]
-"""Writes files of a solved bike into a folder, says how far it is, and returns what it has written.
+"""Writes files of a solved bike into a folder, reports progress, and returns the files written.
 
-Raises FrameError where it cannot; files of before are untouched then.
+Raises FrameError where it cannot; then older files are unchanged.
 """
 
 
 @dataclass(frozen=True, slots=True)
 class Output:
-    """Something that can be written."""
+    """An output."""
 
     key: str
-    """As the command that does the same; its texts are ``output.<key>.title`` and ``.says``."""
+    """Name of the command that does the same; its texts are ``output.<key>.title`` and ``.says``."""
     write: Write
     needs_tubes: bool = True
-    """Whether there is nothing to write where a file describes no tubes."""
+    """Whether the output needs a file that describes tubes."""
 
 
 def _build(bike: Bike, folder: Path, progress: Progress) -> tuple[Path, ...]:
@@ -69,7 +69,7 @@ OUTPUTS: Final[tuple[Output, ...]] = (
     Output("mockup", _mockup),
     Output("report", _report, needs_tubes=False),
 )
-"""In the order in which pages offer them. An exporter is one more line, and its texts."""
+"""All outputs, in the order in which the page offers them. To add one, add a line here and its texts."""
 
 
 def output(key: str) -> Output:

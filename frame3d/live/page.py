@@ -1,4 +1,4 @@
-"""The workspace as nicegui lays it out: text at the left, bike at the right, tables below it."""
+"""Layout of the workspace's page with nicegui: text at the left, bike at the right, tables below."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from frame3d.report.texts import Texts
 
 PANELS: Final = ("figures", "clearances", "curves", "compare", "write", "messages")
 
-# News may come before the page's module is there.
+# Messages may come before the page's module is loaded.
 _LINK: Final = (
     "<script>window.f3d = {{ waiting: [], editor: {editor}, take(n) {{ this.waiting.push(n); }}, "
     "typed() {{}} }};</script>"
@@ -30,7 +30,7 @@ _HEAD: Final = (
 
 
 def build(workspace: Workspace) -> None:
-    """Make the page for one browser tab."""
+    """Build the page for one browser tab."""
     texts, client = workspace.texts, ui.context.client
     file = workspace.disk.path.name
     with ui.element("div").classes("f3d-live"):
@@ -70,7 +70,7 @@ def build(workspace: Workspace) -> None:
 
 
 def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, Any]], Any]]:
-    """Return what the page can ask for; nonsense is left alone."""
+    """Return the handlers of the page's requests by name; malformed requests are ignored."""
 
     def write(said: Mapping[str, Any]) -> None:
         number, text = said.get("number"), said.get("text")
@@ -116,7 +116,7 @@ def _button(name: str, label: str, *, disabled: bool = False, title: str | None 
 
 
 def _place(name: str, tag: str = "div", **attributes: object) -> Markup:
-    """Return where news of that name goes."""
+    """Return an empty element into which messages of that name are put."""
     return el(tag, data_place=name, **attributes)
 
 
@@ -161,7 +161,7 @@ def _notices(texts: Texts) -> Markup:
 
 
 def _beside(texts: Texts) -> Markup:
-    """Return what is wrong with the text, and the sliders."""
+    """Return the elements beside the text: faults and sliders."""
     return together(
         _place("faults", class_="faults", role="alert"),
         el(
@@ -284,7 +284,7 @@ def _against(texts: Texts) -> Markup:
 
 @cache
 def stylesheet() -> str:
-    """Return the page's style: the report's for tables and plots, and its own."""
+    """Return the page's style sheet: the report's for tables and plots, and the workspace's own."""
     page = files("frame3d.report") / "page_files"
     palette = json.loads((page / "palette.json").read_text(encoding="utf-8"))
 

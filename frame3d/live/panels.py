@@ -1,4 +1,4 @@
-"""What the page shows of the session, as markup; every text is escaped."""
+"""Panels of the page as markup; every text is escaped."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from frame3d.report.side import Side
 from frame3d.report.texts import Texts
 
 SHOWN: Final = 40
-"""Faults that are listed; a slip of the hand can make hundreds."""
+"""Largest number of faults listed; one typing error can cause hundreds."""
 SMALL: Final = 0.005
 """Changes below this are not shown [mm, degrees]."""
 
 
 def figures(solved: SolvedText, against: SolvedText | None, texts: Texts) -> Markup:
-    """Return the chart: now, at sag, and how far each figure is from another version's."""
+    """Return the chart: now, at sag, and the difference of each figure to another version."""
     chart, sagged = solved.bike.chart, solved.bike.sagged
     head = [texts("chart.figure"), texts("live.figures.now")]
     if sagged is not None:
@@ -76,13 +76,13 @@ def _change(before: float | None, after: float | None, texts: Texts) -> Markup:
 
 
 def side_view(solved: SolvedText, texts: Texts) -> Markup:
-    """Return the bike as a drawing with its dimensions, where there is nothing to show in 3D."""
+    """Return the dimensioned side view, for bikes without anything to show in 3D."""
     side = Side(solved.bike, Bodies(solved.scene.bodies, solved.scene.absent))
     return together(bike_symbol(side), drawing(side, texts))
 
 
 def faults(found: Sequence[Fault], texts: Texts) -> Markup | None:
-    """Return what is wrong with the text, each with its line."""
+    """Return the list of faults with their lines; None where there are none."""
     if not found:
         return None
     rows = [el("li", *_fault(fault, texts)) for fault in found[:SHOWN]]
@@ -119,7 +119,7 @@ def _fault(fault: Fault, texts: Texts) -> list[Markup | None]:
 
 
 def _sentence(message: str) -> str:
-    """Begin with a capital, unless with a name from the file."""
+    """Return a message with a capital first letter, unless it starts with a name from the file."""
     first = message.partition(" ")[0]
     return message if "_" in first else message[:1].upper() + message[1:]
 
@@ -136,7 +136,7 @@ def compared(
     masses: tuple[float | None, float | None],
     texts: Texts,
 ) -> Markup:
-    """Return what differs from another version."""
+    """Return the differences from another version."""
     if name is None or change is None:
         return el("p", texts("live.compare.nothing"), class_="remark")
     if not change.figures and not change.inputs:
@@ -194,7 +194,7 @@ def _table(title: str, columns: list[str], rows: list[Markup], kind: str) -> Mar
 
 
 def messages(solved: SolvedText | None, of_solids: Sequence[Fault], texts: Texts) -> Markup:
-    """Return what the solver assumed and found, and what could not be made as solids."""
+    """Return the solver's notes, and the faults of solids."""
     parts: list[Markup | None] = []
     if of_solids:
         parts.append(
@@ -246,7 +246,7 @@ def writing(solved: SolvedText | None, texts: Texts) -> Markup:
 
 
 def written(files: Sequence[tuple[str, int]], folder: str, texts: Texts) -> Markup:
-    """Return what has been written, and where."""
+    """Return the list of written files and their folder."""
     rows = [el("li", el("code", name), " ", _size(size, texts)) for name, size in files]
     return together(
         el("p", texts("live.write.done", folder=folder)), el("ul", *rows, class_="files")
@@ -260,5 +260,5 @@ def _size(size: int, texts: Texts) -> str:
 
 
 def could_not(found: Sequence[Fault], texts: Texts) -> Markup:
-    """Why something was not written."""
+    """Return the faults of an output that was not written."""
     return el("ul", *(el("li", *_fault(f, texts)) for f in found), class_="faults")

@@ -1,4 +1,4 @@
-"""A solved bike as a picture at once, one node a part, without booleans and CAD kernel."""
+"""A quick picture of a solved bike: one node a part, without booleans and CAD kernel."""
 
 from __future__ import annotations
 
@@ -27,18 +27,18 @@ Named = tuple[str, Surface]
 TRIANGLES, LINES = 4, 1
 """Modes of glTF's primitives."""
 SHORT = 5123
-"""Its unsigned short: no part has 65,536 points."""
+"""glTF's unsigned short; no part has 65,536 points."""
 COARSE = 0.5
-"""Of plates: how far facets may lie from the outline [mm]."""
+"""Largest distance of facets from the outline, for plates [mm]."""
 
 
 def light_glb(scene: Scene, frame: Sequence[SolidBody], memory: Cache | None = None) -> bytes:
-    """Everything where it is drawn, as binary glTF; nodes carry the same names as the exact model's.
+    """Return the bike as drawn, as binary glTF, with the same node names as the exact model.
 
     Args:
         scene: the bike and its parts.
         frame: the frame's parts, from `frame3d.solids.bodies`.
-        memory: of bikes that were drawn before.
+        memory: cache from bikes drawn earlier.
     """
     return packed(surfaces_of(scene, frame, memory))
 
@@ -46,7 +46,7 @@ def light_glb(scene: Scene, frame: Sequence[SolidBody], memory: Cache | None = N
 def surfaces_of(
     scene: Scene, frame: Sequence[SolidBody], memory: Cache | None = None
 ) -> list[Named]:
-    """Return the parts of the frame, whole, then those that it carries."""
+    """Return the surfaces of the frame's parts, uncut, then of the parts that it carries."""
     known = Cache() if memory is None else memory
     carried = mating_bodies(Bodies(scene.bodies, scene.absent))
     standing = cache(partial(matrix, pose=Pose()))  # many parts share a mount
@@ -82,10 +82,10 @@ def _carried(body: Body, standing: Callable[[Mount], Matrix]) -> Surface:
 
 
 def packed(parts: Sequence[Named]) -> bytes:
-    """Surfaces as binary glTF 2.0: metres, y up; colours are the scene document's.
+    """Return surfaces as binary glTF 2.0, in metres, y up; colours are in the scene document.
 
-    Each is a mesh of triangles, and of lines where it has sharp edges. All share three views of one
-    buffer: places, normals, corners.
+    Each surface is a mesh of triangles, and of lines for its sharp edges. All share three views of one
+    buffer: positions, normals, indices.
     """
     if not parts:
         return _container({"asset": {"version": "2.0"}, "scene": 0, "scenes": [{}]}, b"")
@@ -138,7 +138,7 @@ def packed(parts: Sequence[Named]) -> bytes:
 
 
 def _container(document: dict[str, Any], buffer: bytes) -> bytes:
-    """Header, JSON chunk, binary chunk where there is one (glTF 2.0, section 4.4)."""
+    """Return header, JSON chunk and, where there is one, binary chunk (glTF 2.0, section 4.4)."""
     text = json.dumps(document, separators=(",", ":")).encode()
     text += b" " * (-len(text) % 4)
     chunks = struct.pack("<I4s", len(text), b"JSON") + text

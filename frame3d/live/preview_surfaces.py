@@ -1,7 +1,7 @@
-"""Triangles with normals straight from shapes and sections, for a picture at once.
+"""Triangle meshes with normals directly from shapes and sections, for a quick picture.
 
-No booleans and no CAD kernel: parts run into each other, and ends are not mitred. Facets are coarse;
-normals are those of the true surface, which hides it.
+No booleans and no CAD kernel: parts overlap, and ends are not mitred. Facets are coarse, but normals are
+those of the true surface, so shading looks smooth.
 """
 
 from __future__ import annotations
@@ -22,25 +22,25 @@ Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
 ROUND: Final = 16
-"""Facets round a tube."""
+"""Number of facets around a tube."""
 THIN: Final = 10
-"""Facets round what is no thicker than a bar."""
+"""Number of facets around bodies up to the radius `SMALL`."""
 SMALL: Final = 12.0
-"""Radius up to which that is so [mm]."""
+"""Largest radius with `THIN` facets [mm]."""
 WHEEL: Final = 40
-"""Facets round what is as large as a wheel."""
+"""Number of facets around bodies from the radius `LARGE`."""
 LARGE: Final = 100.0
-"""Radius from which that is so [mm]."""
+"""Smallest radius with `WHEEL` facets [mm]."""
 SHARP: Final = 32.0
-"""A surface that turns by more has an edge there, which is drawn [degrees]."""
+"""An edge is drawn where the normals of two faces differ by more than this [degrees]."""
 NO_EDGES: Final[Indices] = np.zeros((0, 2), dtype=np.int64)
 BEND: Final = 12.0
-"""Turn of a bend from ring to ring [degrees]."""
+"""Angle of a bend between two rings [degrees]."""
 
 
 @dataclass(frozen=True)
 class Surface:
-    """Triangles."""
+    """A triangle mesh with normals."""
 
     points: Array
     """(n, 3) float [mm]"""
@@ -49,17 +49,17 @@ class Surface:
     corners: Indices
     """(m, 3) int, anticlockwise from outside."""
     edges: Indices
-    """(k, 2) int: ends of its sharp edges; where two edges meet they name the same point."""
+    """(k, 2) int: ends of its sharp edges; edges that meet share the index of the point."""
 
     def moved(self, motion: Array) -> Surface:
-        """Return the same, moved by a rigid motion: (4, 4) float."""
+        """Return the surface moved by a rigid motion (4, 4)."""
         turn = motion[:3, :3].T
         points, normals = self.points @ turn + motion[:3, 3], self.normals @ turn
         return Surface(points, normals, self.corners, self.edges)
 
 
 def joined(surfaces: Sequence[Surface]) -> Surface:
-    """Several as one, each as it is."""
+    """Return several surfaces as one."""
     if len(surfaces) == 1:
         return surfaces[0]
     starts = np.cumsum([0, *(len(s.points) for s in surfaces)])
@@ -79,7 +79,7 @@ def tube_surface(
     *,
     box: bool = False,
 ) -> Surface:
-    """Ellipses, or rectangles, along an axis, with flat ends.
+    """Return the surface of ellipses, or rectangles, along an axis, with flat ends.
 
     Args:
         axis: from start to end.
@@ -92,7 +92,7 @@ def tube_surface(
     h, w = np.interp(at, s, height) / 2, np.interp(at, s, width) / 2
     centre, up, side = axis.frames(at)
     if box:
-        # Each corner twice, once for either face that meets there.
+        # Each vertex of a rectangle is stored twice, once for either face.
         y = np.array([1.0, -1.0, -1.0, -1.0, -1.0, 1.0, 1.0, 1.0])
         z = np.array([1.0, 1.0, 1.0, -1.0, -1.0, -1.0, -1.0, 1.0])
         ny = np.array([0.0, 0.0, -1.0, -1.0, 0.0, 0.0, 1.0, 1.0])
@@ -127,7 +127,7 @@ def tube_surface(
 
 @lru_cache(maxsize=64)
 def _rims(rings: int, facets: int) -> Indices:
-    """Return both ends of a round tube."""
+    """Return the sharp edges of a round tube: both end circles."""
     i = np.arange(facets)
     rim = np.stack([i, (i + 1) % facets], axis=1)
     return np.concatenate([rim, rim + (rings - 1) * facets])
@@ -135,7 +135,7 @@ def _rims(rings: int, facets: int) -> Indices:
 
 @lru_cache(maxsize=16)
 def _box_edges(rings: int) -> Indices:
-    """Return both ends of a rectangular one, and along it: each corner is two of its eight points."""
+    """Return the sharp edges of a rectangular tube: both ends, and the four edges along it."""
     corner = np.array([0, 2, 4, 6])
     rim = np.stack([corner, np.roll(corner, -1)], axis=1)
     start = 8 * np.arange(rings - 1)[:, None]
@@ -144,9 +144,9 @@ def _box_edges(rings: int) -> Indices:
 
 
 def sharp(points: Array, normals: Array, corners: Indices) -> Indices:
-    """Edges of a closed surface where the normals of its two faces are apart: (k, 2) int.
+    """Return the edges of a closed surface at which the normals of two faces differ: (k, 2) int.
 
-    The normals are those of the true surface, so that no facet of something round makes an edge.
+    Normals are those of the true surface, so facets of round surfaces have no edges between them.
     """
     _, first, place = np.unique(
         np.round(points, 3) + 0.0, axis=0, return_index=True, return_inverse=True
@@ -155,7 +155,7 @@ def sharp(points: Array, normals: Array, corners: Indices) -> Indices:
     faces = places[corners]
     corners = corners[(faces != np.roll(faces, 1, axis=1)).all(axis=1)]
     sides = np.concatenate([corners[:, [0, 1]], corners[:, [1, 2]], corners[:, [2, 0]]])
-    # Both ends in the order of their places, so that a side is the same from either face.
+    # Both ends sorted, so that an edge is the same from either face.
     turned = places[sides[:, 0]] > places[sides[:, 1]]
     sides[turned] = sides[turned][:, ::-1]
     edges = places[sides]
@@ -168,7 +168,7 @@ def sharp(points: Array, normals: Array, corners: Indices) -> Indices:
 
 
 def shape_surface(shape: Shape) -> Surface:
-    """Return a shape in its own axes; each is made once."""
+    """Return a shape's surface in its own axes (cached)."""
     return _shape(shape.kind, tuple(float(x) for x in shape.numbers))
 
 
@@ -181,7 +181,7 @@ def _shape(kind: int, numbers: tuple[float, ...]) -> Surface:
 
 
 def _bare(kind: int, numbers: tuple[float, ...]) -> Surface:
-    """Without edges."""
+    """Return the surface of a shape without edges."""
     if kind == BOX:
         return _box(np.array(numbers[:3]), numbers[3])
     if kind == CAPSULE:
@@ -195,7 +195,7 @@ def _bare(kind: int, numbers: tuple[float, ...]) -> Surface:
 
 
 def _faceted(corners: Array) -> Surface:
-    """Return a convex profile of (radius, y) corners, anticlockwise, turned about y: (n, 2) float."""
+    """Return a convex profile of (radius, y), (n, 2) anticlockwise, revolved about y, with facets."""
     pieces = []
     facets = _facets(float(corners[:, 0].max()))
     for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
@@ -208,7 +208,7 @@ def _faceted(corners: Array) -> Surface:
 
 
 def _turned(profile: Array, out: Array, facets: int) -> Surface:
-    """Return a line of (radius, y) with its normals, turned about y: two (n, 2) float."""
+    """Return a profile of (radius, y) with normals, (n, 2) each, revolved about y."""
     turn = 2 * np.pi * np.arange(facets) / facets
     c, s = np.cos(turn), np.sin(turn)
 
@@ -226,7 +226,7 @@ def _facets(radius: float) -> int:
 
 
 def _box(half: Array, rounding: float) -> Surface:
-    """Return a box whose edges and corners are rounded: half sizes without the rounding."""
+    """Return a box with rounded edges; `half` are its half dimensions without the rounding."""
     steps = 1 if rounding < 1e-6 else 2
     quarter = np.linspace(0.0, np.pi / 2, steps + 1)
     lon = np.concatenate([quarter + i * np.pi / 2 for i in range(4)])
@@ -283,7 +283,7 @@ def _capsule(length: float, radius: float, end: float) -> Surface:
 
 @lru_cache(maxsize=256)
 def _quads(rings: int, facets: int) -> Indices:
-    """Triangles between rings of points, each closed; outside where the next ring lies ahead."""
+    """Return triangles between successive closed rings of points, facing outward."""
     i, j = np.meshgrid(np.arange(rings - 1), np.arange(facets), indexing="ij")
     k = (j + 1) % facets
     a, b, c, d = i * facets + j, i * facets + k, (i + 1) * facets + k, (i + 1) * facets + j
@@ -292,13 +292,13 @@ def _quads(rings: int, facets: int) -> Indices:
 
 @lru_cache(maxsize=16)
 def _fan(facets: int) -> Indices:
-    """Triangles within a ring of points."""
+    """Return triangles that fill a ring of points."""
     i = np.arange(1, facets - 1)
     return np.stack([np.zeros_like(i), i, i + 1], axis=1)
 
 
 def _stations(axis: Centreline, s: Sequence[float]) -> Array:
-    """Return the section's own, and some within bends: (k,) [mm]."""
+    """Return the section's stations and further ones within bends: (k,) [mm]."""
     if axis.is_straight:
         return np.asarray(s, dtype=np.float64)
     more = [np.asarray(s, dtype=np.float64)]

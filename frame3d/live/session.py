@@ -1,4 +1,4 @@
-"""What the workspace knows: the text, what is tried, what is kept, the last good bike."""
+"""The session's state: text, tried values, kept versions, last valid bike."""
 
 from __future__ import annotations
 
@@ -11,23 +11,23 @@ from frame3d.live.editing import numbers, with_numbers
 from frame3d.live.solved_text import SolvedText
 
 PAUSE: Final = 1.2
-"""Typing with shorter pauses is undone in one go [s]."""
+"""Edits with shorter pauses form one step of undo [s]."""
 DEPTH: Final = 400
-"""Steps that can be undone."""
+"""Largest number of steps that can be undone."""
 VERSIONS: Final = 12
-"""Kept versions that are remembered."""
+"""Largest number of kept versions."""
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """What undo brings back: the text, and the values tried over it, by path."""
+    """A state that undo restores: the text, and the values tried in place of its numbers, by path."""
 
     text: str
     tried: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def whole(self) -> str:
-        """The text with the tried values in place."""
+        """Return the text with the tried values in it."""
         return with_numbers(self.text, self.tried)
 
 
@@ -62,7 +62,7 @@ class Session:
 
     @property
     def text(self) -> str:
-        """As the editor shows it."""
+        """The text as the editor shows it."""
         return self.state.text
 
     @property
@@ -82,13 +82,13 @@ class Session:
 
     @property
     def can_redo(self) -> bool:
-        """Whether there is something to do again."""
+        """Whether there is something to redo."""
         return bool(self._future)
 
     # What the user does
 
     def write(self, text: str, now: float) -> bool:
-        """Type: the text is another. Short pauses make one step of undo.
+        """Replace the text after an edit; edits with short pauses form one step of undo.
 
         Args:
             text: the whole of it.
@@ -105,7 +105,7 @@ class Session:
         return True
 
     def attempt(self, path: str, value: float, *, dragging: bool = False) -> bool:
-        """Try a value in place of a number of the text, which stays as it is.
+        """Try a value in place of a number of the text, which is not changed.
 
         Args:
             path: of the number.
@@ -144,26 +144,25 @@ class Session:
         return True
 
     def undo(self) -> bool:
-        """Take the last step back."""
+        """Undo the last step; return whether there was one."""
         return self._travel(self._past, self._future)
 
     def redo(self) -> bool:
-        """Do again what was taken back."""
+        """Redo the last undone step; return whether there was one."""
         return self._travel(self._future, self._past)
 
     # The file
 
     def wrote(self, text: str) -> None:
-        """A text has been saved, as it stands or stood."""
+        """Record that a text has been saved."""
         self.saved, self.conflict = text, None
         self._typed_at = None
         self._remember()
 
     def disk_has(self, text: str | None) -> bool:
-        """Somebody else has changed the file, or removed it (None).
+        """Record that somebody else has changed the file, or removed it (None).
 
-        Where nothing is unsaved here, the text is taken over; else it is a conflict, and the user
-        chooses.
+        If nothing is unsaved, the text is taken over; else it is a conflict, which the user resolves.
 
         Returns:
             whether anything changed.
@@ -183,14 +182,14 @@ class Session:
         return True
 
     def take_theirs(self) -> None:
-        """End a conflict with what stands on the disk; undo brings the text here back."""
+        """Resolve a conflict with the text on the disk; undo restores the session's."""
         if self.conflict is not None:
             text, self.conflict = self.conflict, None
             self.saved = text
             self._become(State(text, _still_there(self.tried, text)))
 
     def keep_mine(self) -> None:
-        """End a conflict with the text here, which may be saved over what stands on the disk."""
+        """Resolve a conflict with the session's text, which may then be saved over the file."""
         if self.conflict is not None:
             self.saved, self.conflict = self.conflict, None
             self.revision += 1
@@ -198,7 +197,7 @@ class Session:
     # What solving says
 
     def solved(self, revision: int, outcome: SolvedText | tuple[Fault, ...]) -> bool:
-        """Take over what came of the state of a revision, unless there is a newer one.
+        """Take the result of solving a revision, unless there is a newer revision.
 
         Returns:
             whether it was of use.
@@ -216,11 +215,11 @@ class Session:
         return True
 
     def version(self, number: int) -> SolvedText | None:
-        """Return the kept bike of a number."""
+        """Return the kept version of a number; None where there is none."""
         return next((kept.solved for kept in self.kept if kept.number == number), None)
 
     def _remember(self) -> None:
-        """Keep the bike of the text that has been saved, where it is solved and another than before."""
+        """Keep the saved text's bike as a version, if it is solved and differs from the last one."""
         solved = self.good
         if solved is None or self.unsaved or solved.text != self.text:
             return
@@ -250,7 +249,7 @@ class Session:
 
 
 def _still_there(tried: Mapping[str, float], text: str) -> Mapping[str, float]:
-    """Tried values whose numbers stand in a text; all where it cannot be read, which may pass."""
+    """Return the tried values whose numbers are still in a text; all where the text cannot be read."""
     if not tried:
         return tried
     try:

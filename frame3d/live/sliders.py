@@ -1,4 +1,4 @@
-"""The numbers of a file that a slider can move, with what they are and how far they may go."""
+"""The numbers of a file that a slider can change, with their fields and ranges."""
 
 from __future__ import annotations
 
@@ -17,10 +17,10 @@ from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.reading.facts import bounds, models, unit
 
 SHARE: Final = 0.2
-"""How far a slider reaches to either side, of the value; or as many steps, whichever is more."""
+"""Range of a slider to either side as a share of the value; at least that of `COUNTS` steps."""
 STEPS: Final = 20
 COUNTS: Final = 5
-"""The same for whole numbers."""
+"""Least number of steps to either side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class Input:
 
 @lru_cache(maxsize=4)
 def inputs(text: str) -> Mapping[str, Input]:
-    """Return every number of a text that the format knows as one, by path.
+    """Return the numbers of a text for which the format has a numeric field, by path.
 
     Raises:
         SpecError: the text is no YAML that a parameter file may be.
@@ -77,7 +77,7 @@ def _input(path: str, scalar: EditableNumber, field: FieldInfo) -> Input:
 
 
 def _step(value: float, in_unit: str) -> float:
-    """Return the step of a slider: about a hundredth of its reach."""
+    """Return the step of a slider: about a hundredth of its range."""
     if in_unit == "degrees":
         return 0.1
     size = abs(value)
@@ -104,14 +104,14 @@ def _field(keys: list[str]) -> FieldInfo | None:
 
 
 def _is_named(annotation: Any) -> bool:
-    """Whether an annotation is a mapping whose keys are the user's."""
+    """Whether an annotation is a mapping whose keys the user chooses."""
     if get_origin(annotation) in (dict, Mapping):
         return True
     return any(_is_named(inner) for inner in get_args(annotation))
 
 
 def _is_number(annotation: Any, scalar: EditableNumber) -> bool:
-    """Whether a number is taken as one where an annotation stands, not as a name."""
+    """Whether a field of this annotation takes the number as a number, not as a name."""
     kinds = set(_kinds(annotation))
     if scalar.mark:
         return float in kinds
@@ -119,7 +119,7 @@ def _is_number(annotation: Any, scalar: EditableNumber) -> bool:
 
 
 def _kinds(annotation: Any) -> Iterator[type]:
-    """Yield the plain types within an annotation; models stand for themselves."""
+    """Yield the plain types and model classes within an annotation."""
     if isinstance(annotation, type) and not get_args(annotation):
         if not issubclass(annotation, BaseModel):
             yield annotation

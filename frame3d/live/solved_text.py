@@ -1,4 +1,4 @@
-"""One state of the text, solved, and how two of them differ."""
+"""A solved state of the text, and the difference between two of them."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ from frame3d.parameters.reading.reader import loads
 from frame3d.parameters.reading.reparse import Reparse
 
 SAME = 1e-6
-"""Figures that are closer are the same [mm, degrees]."""
+"""Smaller differences of figures count as none [mm, degrees]."""
 
 
 @dataclass(frozen=True, slots=True)
 class SolvedText:
-    """A text that makes a bike."""
+    """A text with its solved bike."""
 
     text: str
     bike: Bike
@@ -32,7 +32,7 @@ class SolvedText:
 
 
 def good(text: str, source: str) -> SolvedText:
-    """Solve a text; the CAD kernel has no part in it.
+    """Solve a text, without the CAD kernel.
 
     Raises:
         FrameError: the text makes no bike.
@@ -41,10 +41,10 @@ def good(text: str, source: str) -> SolvedText:
 
 
 class Solver:
-    """Solves one text of a file after the other; what stays the same is not worked out anew."""
+    """Solves successive texts of a file, with a cache of results that do not change."""
 
     def __init__(self, source: str) -> None:
-        """Begin without a memory.
+        """Create a solver with an empty cache.
 
         Args:
             source: the file's name.
@@ -54,7 +54,7 @@ class Solver:
         self._memory = Cache()
 
     def __call__(self, text: str) -> SolvedText:
-        """Solve a text; the CAD kernel has no part in it.
+        """Solve a text, without the CAD kernel.
 
         Raises:
             FrameError: the text makes no bike.
@@ -65,7 +65,7 @@ class Solver:
 
 @dataclass(frozen=True, slots=True)
 class FigureChange:
-    """A chart figure of two bikes."""
+    """A chart figure before and after."""
 
     figure: str
     before: float | None
@@ -74,7 +74,7 @@ class FigureChange:
 
 @dataclass(frozen=True, slots=True)
 class InputChange:
-    """A value in two files; None where it does not stand in one."""
+    """A value in two files; None where one does not have it."""
 
     path: str
     before: str | None
@@ -83,14 +83,14 @@ class InputChange:
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """What differs between two bikes."""
+    """The differences between two bikes."""
 
     figures: tuple[FigureChange, ...]
     inputs: tuple[InputChange, ...]
 
 
 def difference(before: SolvedText, after: SolvedText) -> Difference:
-    """From one bike to another: figures that change, values in the file that do."""
+    """Return the figures and the file's values that differ between two bikes."""
     return Difference(
         tuple(
             FigureChange(
@@ -106,7 +106,7 @@ def difference(before: SolvedText, after: SolvedText) -> Difference:
 
 
 def input_changes(before: str, after: str) -> tuple[InputChange, ...]:
-    """Values that differ between two texts, in the order of the later one, then those taken out."""
+    """Return values that differ between two texts, in the order of `after`, then the removed ones."""
     if before == after:
         return ()
     old, new = scalars(before), scalars(after)

@@ -1,7 +1,7 @@
-"""A process of its own for slow work, which may hang and be killed without harm.
+"""A separate process for slow work, which can be killed if it hangs.
 
-It takes one job at a time. A newer job takes the place of an older one: at once where the older one
-says how far it is, by killing the process where it says nothing.
+It runs one job at a time. A newer job replaces an older one: when the older one next reports progress,
+or, if it does not report in time, by killing the process.
 """
 
 from __future__ import annotations
@@ -23,40 +23,40 @@ from typing import Any, Final
 from frame3d.errors import Fault, FrameError
 
 SILENCE: Final = 120.0
-"""A job that says nothing for so long is taken for hung [s]; compiling kernels takes 15 s."""
+"""A job without any message for this long counts as hung [s]; compiling kernels takes 15 s."""
 GRACE: Final = 5.0
-"""How long an older job may take to make way for a newer one [s]."""
+"""Time that an older job has to stop for a newer one [s]."""
 
 READY, STOP = "ready", "stop"
 ENDS: Final = frozenset({"done", "faults", "lost"})
-"""Kinds of what is said last of a job, unless it is replaced."""
+"""Kinds of the last message of a job that is not replaced."""
 
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """What a worker says about a job."""
+    """A message of a worker about a job."""
 
     job: int
     kind: str
-    """``progress`` (what, share), ``done``, ``replaced``, ``faults`` (faults), ``lost`` (why:
-    ``silent``, ``died`` or ``defect``; detail), or what the job itself posts."""
+    """``progress`` (what, share), ``done``, ``replaced``, ``faults`` (faults), ``lost`` (reason:
+    ``silent``, ``died`` or ``defect``; detail), or a kind of the job's own."""
     what: Any = None
 
 
 Post = Callable[[str, Any], None]
-"""A job's own voice. It ends the job, by `Replaced`, where a newer one is waiting."""
+"""Sends a message of the job: kind and data. Raises `Replaced` where a newer job is waiting."""
 Run = Callable[[str, tuple[Any, ...], Post], None]
-"""What a process does with a job: kind and arguments of it, and its voice."""
+"""The function that does a job, called with its kind, its arguments and its `Post`."""
 
 
 class Replaced(Exception):  # noqa: N818 - no error, a way out
-    """A newer job is waiting."""
+    """Raised in a job when a newer one is waiting."""
 
 
 class Worker:
-    """A process that runs jobs, started when first needed.
+    """A process that runs jobs; it is started by the first job.
 
-    Everything here happens within the event loop, and `heard` is called there.
+    Methods are called in the event loop, and so is `heard`.
     """
 
     def __init__(
@@ -68,14 +68,14 @@ class Worker:
         grace: float = GRACE,
         nice: int = 5,
     ) -> None:
-        """Make it.
+        """Prepare the worker without starting the process.
 
         Args:
-            entry: the `Run` that does the jobs, as ``module:function``.
-            heard: is given everything that is said.
-            silence: after which a job is taken for hung [s].
-            grace: that an older job is given to make way [s].
-            nice: how far it stands back behind what answers the user.
+            entry: the `Run` function, as ``module:function``.
+            heard: called with every message.
+            silence: time without messages after which a job counts as hung [s].
+            grace: time that an older job has to stop for a newer one [s].
+            nice: niceness of the process, so that it does not slow down answers to the user.
         """
         self.entry = entry
         self.nice = nice
@@ -97,11 +97,11 @@ class Worker:
 
     @property
     def pid(self) -> int | None:
-        """Of the process, where it runs."""
+        """Process id; None where it does not run."""
         return None if self._process is None else self._process.pid
 
     def start(self, kind: str, *arguments: Any) -> int:
-        """Give it a job, which takes the place of the one that runs; returns its number."""
+        """Start a job in place of the running one; return its number."""
         self.job += 1
         self._call = (kind, arguments)
         going_on, self.busy = self.busy, True
@@ -116,7 +116,7 @@ class Worker:
         return self.job
 
     def stop(self) -> None:
-        """Have the last job end where it is; nothing more is heard of it that counts."""
+        """Stop the last job; its later messages are ignored."""
         if self.busy:
             asked = self._running != self.job
             self.job += 1
@@ -126,7 +126,7 @@ class Worker:
                 self._watch(self.grace, self._make_way)
 
     def close(self) -> None:
-        """End the process, whatever it is doing."""
+        """End the process, whatever it does."""
         self.busy = False
         self._kill()
 
@@ -147,7 +147,7 @@ class Worker:
     def _listen(
         self, loop: asyncio.AbstractEventLoop, process: BaseProcess, pipe: Connection
     ) -> None:
-        """In a thread: pass on what the process says until it ends."""
+        """Pass on the process's messages until it ends; runs in a thread."""
         with contextlib.suppress(EOFError, OSError, RuntimeError):
             while True:
                 said = pipe.recv()
@@ -205,7 +205,7 @@ class Worker:
             self._open()
 
     def _watch(self, after: float | None, act: Callable[[], None] | None = None) -> None:
-        """Set the alarm anew, or off."""
+        """Set the timer anew, or off."""
         if self._alarm is not None:
             self._alarm.cancel()
         self._alarm = None
@@ -226,7 +226,7 @@ class Worker:
 
 
 def _serve(pipe: Connection, entry: str, patience: float, nice: int) -> None:
-    """The process: jobs until the pipe closes."""
+    """Run jobs until the pipe closes: the main function of the process."""
     if hasattr(os, "nice"):
         os.nice(nice)
     # A key that stops the program stops its parent, which ends this one in good order.
@@ -278,7 +278,7 @@ def _end_with_parent() -> None:
 
 
 def failure(said: Message) -> tuple[Fault, ...]:
-    """Faults of a job that ended in a bad way; none of one that did not."""
+    """Return the faults of a job that failed; none for one that did not."""
     if said.kind == "faults":
         return tuple(said.what)
     if said.kind != "lost":

@@ -1,4 +1,4 @@
-"""One session, its file, its workers and the pages that look at it, brought together."""
+"""The workspace: one session with its file, its workers and its pages."""
 
 from __future__ import annotations
 
@@ -26,21 +26,21 @@ from frame3d.report.texts import Texts
 
 LANGUAGE: Final = "en"
 PAUSE: Final = 0.3
-"""How long the text has to rest before anything slower than a picture is begun [s]."""
+"""Time without changes of the text before work slower than a picture starts [s]."""
 REST: Final = 0.5
-"""How long it has to rest from then on before solids are made [s]."""
+"""Further time without changes before solids are made [s]."""
 PROGRESS: Final = 0.4
-"""How often pages are told how far slow work is [s]."""
+"""Interval of progress messages to pages [s]."""
 LAST: Final = -1
-"""Stands for the version that was kept last."""
+"""Number that stands for the latest kept version."""
 
 Tell = Callable[[Mapping[str, Any]], None]
-"""Takes news for a page, as plain data."""
+"""Sends a message to a page, as plain data."""
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page that is open."""
+    """An open page."""
 
     tell: Tell
     copy: Copy
@@ -48,28 +48,28 @@ class Page:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A bike with its picture, and its figures as markup."""
+    """A solved bike with its picture, and its figures as markup."""
 
     solved: SolvedText
     picture: Picture
     figures: str
     side: str
-    """A drawing in place of a picture that shows nothing."""
+    """A drawing, for bikes without anything to show in 3D."""
 
 
 @dataclass(slots=True)
 class Shown:
-    """What all pages show of the last good bike."""
+    """What all pages show of the last valid bike."""
 
     solved: SolvedText | None = None
     picture: int | None = None
-    """Number of its picture on the shelf."""
+    """Number of its picture in the store."""
     exact: bool = False
     checked: bool = False
-    """Whether all is known that the checker says; `made`: that the maker says."""
+    """Whether the checker has finished; `made`: whether the solids are finished."""
     made: bool = False
     checks: int | None = None
-    """Number of the checks on the shelf."""
+    """Number of the checks in the store."""
     curves: Mapping[str, Any] | None = None
     grams: float | None = None
     of_solids: tuple[Fault, ...] = ()
@@ -78,14 +78,14 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class Other:
-    """Another version, which the bike is held against."""
+    """Another version with which the bike is compared."""
 
     name: str
     solved: SolvedText
 
 
 class Workspace:
-    """Everything behind the pages. Its methods are called within the event loop."""
+    """The state and actions behind the pages. Methods are called in the event loop."""
 
     def __init__(self, disk: Disk, folder: Path, texts: Texts) -> None:
         """Read the file.
@@ -133,12 +133,12 @@ class Workspace:
     # Life
 
     def open(self) -> None:
-        """Begin to solve, and to watch the file."""
+        """Start solving and watching the file."""
         self._tasks = [asyncio.create_task(self._solving()), asyncio.create_task(self._watching())]
         self._news.set()
 
     async def close(self) -> None:
-        """End everything that was begun."""
+        """Stop all tasks and workers."""
         self._end.set()
         if self._rest is not None:
             self._rest.cancel()
@@ -149,7 +149,7 @@ class Workspace:
             worker.close()
 
     def join(self, key: int, tell: Tell) -> None:
-        """A page has opened: it is told everything."""
+        """Register a page that has opened, and send it everything."""
         page = Page(tell, Copy())
         self.pages[key] = page
         text = self.session.text
@@ -159,13 +159,13 @@ class Workspace:
         tell({**news, "state": self._state(), "tries": self._tries(), **self._picture()})
 
     def leave(self, key: int) -> None:
-        """A page has closed."""
+        """Remove a page that has closed."""
         self.pages.pop(key, None)
 
     # What users do
 
     def write(self, key: int, number: int, text: str) -> None:
-        """A page's text has changed by hand; `number` is that of the text that it had been given."""
+        """Take an edit of a page; `number` is that of the last text sent to the page."""
         page = self.pages.get(key)
         if page is None:
             return
@@ -176,7 +176,7 @@ class Workspace:
             self._tell_text()
 
     def attempt(self, path: str, value: float, *, dragging: bool) -> None:
-        """A slider has moved."""
+        """Try a slider's value."""
         try:
             if self.session.attempt(path, value, dragging=dragging):
                 self._changed(text=False)
@@ -184,29 +184,29 @@ class Workspace:
             self._say(error.faults[0].message)
 
     def choose(self, path: str, *, on: bool) -> None:
-        """Give a number a slider, or take it away with what was tried."""
+        """Add or remove the slider of a number; removing it drops the tried value."""
         self.chosen = tuple(p for p in self.chosen if p != path) + ((path,) if on else ())
         if not on and self.session.let_go(path):
             self._changed(text=False)
         self._tell({"tries": self._tries()})
 
     def let_go(self) -> None:
-        """Forget what sliders tried."""
+        """Drop all values tried by sliders."""
         if self.session.let_go():
             self._changed(text=False)
 
     def undo(self) -> None:
-        """Take the last step back."""
+        """Undo the last step."""
         if self.session.undo():
             self._changed()
 
     def redo(self) -> None:
-        """Do it again."""
+        """Redo the last undone step."""
         if self.session.redo():
             self._changed()
 
     async def save(self) -> None:
-        """Put tried values into the text, and save it; never over what somebody else has written."""
+        """Put tried values into the text and save it, unless somebody else changed the file."""
         try:
             if self.session.settle():
                 self._changed()
@@ -222,12 +222,12 @@ class Workspace:
             self._say(" ".join(fault.message for fault in error.faults))
 
     def take_theirs(self) -> None:
-        """End a conflict with the file's text."""
+        """Resolve a conflict with the file's text."""
         self.session.take_theirs()
         self._changed()
 
     async def keep_mine(self) -> None:
-        """End a conflict with the page's text, which is saved."""
+        """Resolve a conflict with the page's text, and save it."""
         self.session.keep_mine()
         await self.save()
 
@@ -237,7 +237,7 @@ class Workspace:
         self._retell()
 
     async def hold_against_text(self, name: str, text: str) -> None:
-        """Compare with another file, whose text the page gives."""
+        """Compare with another file, whose text the page sends."""
         try:
             solved = await asyncio.to_thread(good, text, name)
         except FrameError as error:
@@ -252,12 +252,12 @@ class Workspace:
         self._retell()
 
     def overlay(self, on: bool) -> None:
-        """Lay the other version over the picture, or take it away."""
+        """Show or hide the other version over the picture."""
         self.overlaid = on
         self._tell({"state": self._state(), **self._picture()})
 
     def write_output(self, key: str) -> None:
-        """Write an output of the bike that is shown; where the text is wrong, say why not."""
+        """Write an output of the shown bike; where the text has faults, report them instead."""
         solved = self.shown.solved
         if solved is None or self.writer.busy:
             return
@@ -296,7 +296,7 @@ class Workspace:
                 self._tried = tries
 
     def _solve(self, state: State, other: Other | None) -> Drawn | SolvedText | tuple[Fault, ...]:
-        """In a thread: the bike of a state, drawn unless it is the one that is shown; or its faults."""
+        """Solve a state and draw its bike unless it is shown, or return its faults. Runs in a thread."""
         try:
             text = state.whole
             last = self.shown.solved
@@ -311,7 +311,7 @@ class Workspace:
             return tuple(error.faults)
 
     def _prepare(self) -> None:
-        """In a thread: what is found here is remembered, and at hand when tables are made."""
+        """Compute results that tables need, so that they are cached. In a thread."""
         try:
             inputs(self.session.text)
             self._difference()
@@ -331,7 +331,7 @@ class Workspace:
         self._show(html, state=self._state(), **self._picture())
 
     def _pause(self) -> None:
-        """Let go of slow work: what comes next is wanted at once, and may make it useless."""
+        """Stop slow work, because the text has changed."""
         self.checker.stop()
         self.maker.stop()
         self.working.pop("solids", None)
@@ -339,7 +339,7 @@ class Workspace:
             self._rest.cancel()
 
     def _work(self) -> None:
-        """Do the slow work that is still to be done for the bike that is shown."""
+        """Start the slow work that the shown bike still needs."""
         solved = self.shown.solved
         if solved is None:
             return
@@ -402,7 +402,7 @@ class Workspace:
             self.writer.close()  # its memory is of better use elsewhere
 
     def _track(self, key: str, said: Message) -> None:
-        """Say what is being done."""
+        """Send a worker's progress to the pages."""
         if said.kind == "progress" and key in self.working:
             what, share = said.what
             title = self.texts.get(f"check.{what}") or what
@@ -432,7 +432,7 @@ class Workspace:
     # Telling
 
     def _changed(self, *, text: bool = True, but: int | None = None) -> None:
-        """The session's text or its tried values are others; the page `but` knows the text."""
+        """Tell pages that text or tried values have changed; page `but` has the text already."""
         self._pause()
         self._news.set()
         if text:
@@ -451,7 +451,7 @@ class Workspace:
                 page.tell(news)
 
     def _show(self, html: Mapping[str, str | None], **more: Any) -> None:
-        """Markup by the place that it goes to, and whatever else there is to tell."""
+        """Send markup by place, and other data, to all pages."""
         shown = {key: "" if value is None else str(value) for key, value in html.items()}
         news = {key: value for key, value in shown.items() if self.shown.html.get(key) != value}
         self.shown.html |= shown
@@ -462,11 +462,11 @@ class Workspace:
         self._tell({"state": self._state()})
 
     def _retell(self) -> None:
-        """What the bike is held against may be another."""
+        """Send everything that depends on the version compared with."""
         self._show(self._tables(), state=self._state(), **self._picture())
 
     def _tables(self) -> dict[str, str]:
-        """Tables that follow from the bike that is shown and the one that it is held against."""
+        """Return the tables of the shown bike and of the one compared with, by place."""
         solved, other = self.shown.solved, self._other()
         if solved is None:
             return {"messages": str(panels.messages(None, (), self.texts))}
@@ -484,7 +484,7 @@ class Workspace:
         return None if solved is None or other is None else difference(other.solved, solved)
 
     def _other(self) -> Other | None:
-        """Return what the bike is held against; None where nothing is kept yet."""
+        """Return the version with which the bike is compared; None where none is kept yet."""
         if isinstance(self.against, Other):
             return self.against
         kept = self.session.kept
@@ -500,7 +500,7 @@ class Workspace:
         return self.texts("live.compare.kept", number=number)
 
     def _picture(self) -> dict[str, Any]:
-        """Where pages find the model, its checks, and the other version where that is laid over it."""
+        """Return the numbers of the model, its checks, and the overlaid version, for pages."""
         picture = self.shown.picture
         if picture is None:
             return {}
@@ -544,7 +544,7 @@ class Workspace:
         }
 
     def _tries(self) -> dict[str, Any]:
-        """Numbers that can have a slider, and sliders of those that have."""
+        """Return the numbers that can have a slider, and the sliders in use."""
         try:
             known = inputs(self.session.text)
         except FrameError:

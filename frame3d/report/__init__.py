@@ -1,1 +1,1 @@
-"""The bike as one page that opens anywhere, and the viewer that page and workspace share."""
+"""The report: the bike as one self-contained HTML page."""

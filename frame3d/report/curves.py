@@ -1,4 +1,4 @@
-"""Which plots of the suspension the page draws, and of the figures as the fork moves."""
+"""The plots of the suspension, and of the figures over fork travel."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ Charts = Sequence[tuple[float, Mapping[str, float | None]]]
 
 
 def rear_plots(moving: TravelAnalysis, texts: Texts) -> tuple[Plot, ...]:
-    """Return the curves of a rear suspension over its travel."""
+    """Return the plots of a rear suspension over its travel."""
     curves, forces = moving.curves, moving.curves.forces
     x = _values(curves.travel)
     marks = []
@@ -112,7 +112,7 @@ def _axle_path(axle: Array, travel: tuple[float, ...], texts: Texts) -> Plot:
 
 
 def fork_plots(charts: Charts, sag: float | None, texts: Texts) -> tuple[Plot, ...]:
-    """Return the chart's figures over the fork's travel, where only the fork is sprung."""
+    """Return the plots of chart figures over fork travel, for bikes sprung only in front."""
     if len(charts) < 2:
         return ()
     out = []

@@ -1,4 +1,4 @@
-"""Everything that the page shows, gathered from a solved bike before any of it is drawn."""
+"""The data of the report, gathered from a solved bike."""
 
 from __future__ import annotations
 
@@ -29,9 +29,9 @@ from frame3d.report.texts import Texts
 from frame3d.report.tracks import GapTrack, tracks_of
 
 CLOSE = 1.0
-"""Checks that hold with less than this to spare are called close [mm, degrees, %]."""
+"""Checks that hold with a smaller margin are called close [mm, degrees, %]."""
 CURVE_POINTS, FORK_POINTS = 71, 27
-"""Places along the travel at which curves are drawn."""
+"""Number of points of curves over rear travel, and over fork travel."""
 
 
 @dataclass(frozen=True)
@@ -40,25 +40,25 @@ class ReportData:
 
     bike: Bike
     built: AsBuilt | None
-    """What exchanging parts did to it."""
+    """The changes by exchanged parts."""
     swaps: tuple[str, ...]
-    """The exchanges as typed."""
+    """The exchanges, as typed."""
     scene: Scene
     report: Report
     meshes: Meshes
     tracks: Mapping[int, GapTrack]
     travelled: TravelAnalysis | None
     fork_charts: tuple[tuple[float, Mapping[str, float | None]], ...]
-    """(fork travel, chart) of a bike that is sprung in front alone, pitched on level ground."""
+    """(fork travel [mm], chart) for a bike sprung only in front, pitched on level ground."""
 
     @cached_property
     def side(self) -> Side:
-        """Its side view."""
+        """The bike's side view."""
         return Side(self.bike, Bodies(self.scene.bodies, self.scene.absent))
 
     @cached_property
     def sags(self) -> dict[str, float]:
-        """Travel under the rider's weight, of what sags [mm]."""
+        """Travels under the rider's weight, by motion [mm]."""
         return sags(self.scene)
 
 
@@ -68,7 +68,7 @@ def gather(
     swaps: Sequence[str] = (),
     progress: Progress | None = None,
 ) -> ReportData:
-    """Check a solved bike, measure its tracks, mesh its parts.
+    """Check a solved bike, compute its gap tracks and mesh its parts.
 
     Args:
         bike: the solved bike.
@@ -110,7 +110,7 @@ def gather(
 
 
 def fork_charts(bike: Bike) -> tuple[tuple[float, Mapping[str, float | None]], ...]:
-    """(fork travel, chart) of a solved bike with a fork alone, pitched on level ground."""
+    """Return (fork travel [mm], chart) of a bike sprung only in front, pitched on level ground."""
     fork = bike.spec.build.fork
     if fork is None or fork.travel == 0:
         return ()
@@ -133,7 +133,7 @@ def plots_of(data: ReportData, texts: Texts) -> tuple[Plot, ...]:
 
 
 def page_document(data: ReportData, texts: Texts) -> dict[str, Any]:
-    """Return what the page's scripts need, as plain data: scene, curves, positions, texts."""
+    """Return the data for the page's scripts: scene, curves, positions, texts."""
     scene = scene_document(data.scene, data.report, data.meshes, data.tracks, texts)
     full = {m["name"]: m["high"] for m in scene["motions"] if m["name"] in ("rear", "fork")}
     still = [m["name"] for m in scene["motions"]]

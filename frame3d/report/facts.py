@@ -1,4 +1,4 @@
-"""What there is to say about a part, for the viewer and for the tables."""
+"""Facts about a part, for the viewer and for tables."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from frame3d.solids.body import SolidBody
 from frame3d.tubes.tube import Tube
 
 Facts = list[tuple[str, str]]
-"""(what, value) in the order in which they are shown."""
+"""(name, value) in the order in which they are shown."""
 
 
 def frame_facts(bike: Bike, part: SolidBody, grams: float, texts: Texts) -> Facts:
-    """Section, length, mass, material and junctions of a part of the frame."""
+    """Return section, length, mass, material and junctions of a part of the frame."""
     tube = next((t for t in bike.tubes if t.name == part.name), None)
     found: list[tuple[str, str | None]] = [
         ("section", section_text(bike, part.name, texts)),
@@ -33,14 +33,14 @@ def frame_facts(bike: Bike, part: SolidBody, grams: float, texts: Texts) -> Fact
 
 
 def carried_facts(spec: FrameSpec, body: Body, texts: Texts) -> Facts:
-    """Size, place in the file and note of a part that the frame carries."""
+    """Return size, place in the file and note of a part that the frame carries."""
     size = plain_value(spec, body.part)
     found = [("size", size), ("file", body.part), ("note", body.note or None)]
     return [(texts(f"facts.{key}"), value) for key, value in found if value is not None]
 
 
 def plain_value(spec: FrameSpec, path: str) -> str | None:
-    """Return what the file says at a path, where that is one plain value."""
+    """Return the file's value at a path as text; None where that is not one plain value."""
     value = value_at(spec, path)
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         return None
@@ -48,12 +48,12 @@ def plain_value(spec: FrameSpec, path: str) -> str | None:
 
 
 def length_of(tube: Tube) -> float:
-    """Return a tube's length along its axis, from its longest point to its longest point [mm]."""
+    """Return a tube's cut length along its axis, from long point to long point [mm]."""
     return tube.axis.length - tube.start.long_point - tube.end.long_point
 
 
 def section_text(bike: Bike, name: str, texts: Texts) -> str | None:
-    """Return a tube's section in words: ``⌀ 38.1, wall 0.9/0.6/0.9``; None of what has no section."""
+    """Return a tube's section as text: ``⌀ 38.1, wall 0.9/0.6/0.9``; None for parts without one."""
     tube = next((t for t in bike.tubes if t.name == name), None)
     if tube is not None:
         section = tube.section
@@ -87,7 +87,7 @@ def _short(value: float, texts: Texts) -> str:
 
 
 def joins(bike: Bike, name: str) -> list[str]:
-    """Return names of the parts of the frame that a part is joined to."""
+    """Return the names of the parts of the frame to which a part is joined."""
     found: dict[str, None] = {}
     for tube in bike.tubes:
         targets = [end.target for end in (tube.start, tube.end) if end.target is not None]

@@ -1,4 +1,4 @@
-"""HTML and SVG from nested calls; every text is escaped unless it is markup already."""
+"""Build HTML and SVG by nested calls; all text is escaped unless it is `Markup`."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ VOID: Final = frozenset({"br", "col", "hr", "img", "input", "link", "meta"})
 
 
 class Markup(str):
-    """Text that is markup already, and safe as it stands."""
+    """Text that is markup already and needs no escaping."""
 
     __slots__ = ()
 
 
 Child = str | int | float | None
-"""What may stand within an element; None leaves nothing."""
+"""A child of an element; None adds nothing."""
 
 
 def text(value: object) -> Markup:
@@ -41,7 +41,7 @@ def el(name: str, *children: Child, **attributes: object) -> Markup:
 
 
 def together(*children: Child) -> Markup:
-    """Children one after the other."""
+    """Return children one after the other."""
     return Markup("".join(text(child) for child in children if child is not None))
 
 

@@ -1,4 +1,4 @@
-"""Frame and mating parts as one GLB where they are drawn, without the CAD kernel."""
+"""Frame and mating parts as one GLB, as drawn, without the CAD kernel."""
 
 from __future__ import annotations
 
@@ -17,21 +17,21 @@ from frame3d.solids.model import FrameModel, FramePart
 from frame3d.solids.outline_mesh import body_mesh
 
 FRAME, PARTS = 0.2, 0.4
-"""Greatest distance of a mesh from the true surface: of the frame, of what it carries [mm]."""
+"""Largest distance of a mesh from the true surface, for the frame and for its parts [mm]."""
 
 
 @dataclass(frozen=True)
 class Meshes:
-    """The frame's parts and what they weigh, and everything as one GLB."""
+    """The frame's parts with their masses, and everything as one GLB."""
 
     frame: tuple[SolidBody, ...]
     """In build order."""
     grams: Mapping[str, float]
     """Mass of each of the frame's parts by name."""
     centre: Point | None
-    """Of mass, of the bare frame [mm]; None where there are no parts."""
+    """Centre of mass of the bare frame [mm]; None where there are no parts."""
     glb: bytes
-    """A node a part, named as the part; empty where there is nothing to show."""
+    """One node for each part, with its name; empty where there is nothing to show."""
 
 
 def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
@@ -90,7 +90,7 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
 
 
 def _centre(mesh: Mesh) -> Point:
-    """Centre of the volume enclosed: of tetrahedra to the origin, each weighted by its volume."""
+    """Return the centroid of the enclosed volume, by tetrahedra to the origin."""
     a, b, c = (mesh.vertices[mesh.triangles[:, i]] for i in range(3))
     volumes = (a * cross(b, c)).sum(axis=1) / 6
     x, y, z = (volumes @ (a + b + c)) / 4 / volumes.sum()

@@ -1,4 +1,4 @@
-"""Every part of the bike seen from the drive side, as closed loops in the side view."""
+"""Outlines of all parts of the bike, seen from the drive side, as closed loops."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ _LAYERS = {
     "drivetrain": 6,
     "crank": 7,
 }
-"""What covers what between the two sides: higher layers lie nearer to the eye."""
+"""Drawing order of parts on one side: higher layers are nearer to the viewer."""
 _TURN = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)
 
 
@@ -36,8 +36,8 @@ class Outline:
     name: str
     family: str
     pieces: tuple[tuple[Array, ...], ...]
-    """Of each solid, far ones first, its loops: (n, 2) float, x forward, z up [mm]; the second is a
-    hole in the first."""
+    """Loops of each solid, far solids first: (n, 2) float, x forward, z up [mm]. A second loop is a hole
+    in the first."""
 
 
 def outlines(bodies: Bodies, skip: frozenset[str] = frozenset()) -> tuple[Outline, ...]:
@@ -58,10 +58,10 @@ def outlines(bodies: Bodies, skip: frozenset[str] = frozenset()) -> tuple[Outlin
 
 
 def _nearness(body: Body, place: int) -> tuple[int, int, int]:
-    """Return how near to the eye, which is on the right: side, layer, place within the layer."""
+    """Return a sort key of nearness to the viewer on the right: side, layer, place within the layer."""
     side = -1 if body.name.endswith("_left") else int(body.name.endswith("_right"))
     if body.family == "frame":
-        # Stays end at what is drawn after them, which hides their ends.
+        # Stays are drawn before the parts at which they end, which hide their ends.
         return min(side, 0), _LAYERS["frame"], len(_LAYERS) - place
     if body.family == "drivetrain":
         side = 1
@@ -79,10 +79,10 @@ def _from_the_left(solid: PlacedShape | Tubular) -> float:
 
 
 def tube_loop(tube: Tubular) -> Array:
-    """Return a tube's silhouette where it is drawn: (n, 2) float.
+    """Return a tube's silhouette: (n, 2) float [mm].
 
-    At either side of the axis it runs where the section reaches furthest across the axis as seen, at
-    the ends round their ellipses.
+    Beside the axis it follows the points of sections farthest from the axis in the view; at the ends,
+    their ellipses.
     """
     s = np.unique(np.concatenate([tube.section.s, *_bends(tube)]))
     points, up, side = tube.axis.frames(s)
@@ -114,9 +114,9 @@ def tube_loop(tube: Tubular) -> Array:
 
 
 def _cap(at: Array, high: Array, wide: Array, across: Array, outward: Array) -> Array:
-    """The outer half of an end's ellipse as seen, from the edge at `across` to the other: (n, 2) float.
+    """Return the visible half of an end's ellipse, from the edge at `across` on: (n, 2) float.
 
-    Nothing where the tube is seen square, so that its end is a line.
+    Empty where the end is seen edge-on, as a line.
     """
     first = float(np.arctan2(wide @ across, high @ across))
     turn = np.linspace(0.0, np.pi, 14)[1:-1]
@@ -137,7 +137,7 @@ def _bends(tube: Tubular) -> Iterator[Array]:
 
 
 def shape_loops(solid: PlacedShape) -> tuple[Array, ...]:
-    """Return a shape's silhouette where it is drawn, and the hole of a ring that is seen along its axis.
+    """Return a shape's silhouette, and the hole of a ring seen along its axis.
 
     A sphere looks like a circle from everywhere, so rounded shapes are the hull of circles.
     """
@@ -165,7 +165,7 @@ def _ring(radius: float, y: float) -> Array:
 
 
 def _grown(points: Array, radius: float) -> Array:
-    """Return points of circles about each point: (n, 2) -> (m, 2) float."""
+    """Return points on circles about each point: (n, 2) -> (m, 2) float."""
     if radius == 0.0:
         return points
     circle = radius * np.stack([np.cos(_TURN), np.sin(_TURN)], axis=1)
@@ -173,12 +173,12 @@ def _grown(points: Array, radius: float) -> Array:
 
 
 def _seen(motion: Array, points: Array) -> Array:
-    """Return points moved and looked at from the side: (n, 3) -> (n, 2) float."""
+    """Return points after a motion, projected to the side view: (n, 3) -> (n, 2) float."""
     return np.asarray((points @ motion[:3, :3].T + motion[:3, 3])[:, [0, 2]])
 
 
 def hull(points: Array) -> Array:
-    """The convex hull of points, anticlockwise: (n, 2) -> (m, 2) float (Andrew's monotone chain)."""
+    """Return the convex hull, anticlockwise: (n, 2) -> (m, 2) float (Andrew's monotone chain)."""
     ordered = np.unique(np.round(points, 3), axis=0)
     if len(ordered) < 3:
         return ordered

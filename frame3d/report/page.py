@@ -1,4 +1,4 @@
-"""The report as one HTML file that holds everything it needs and asks nothing of anyone."""
+"""The report as one self-contained HTML file, which loads nothing."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ from frame3d.viewer.three_bundle import three_bundle
 
 FILE: Final = "report.html"
 LEVEL: Final = 9
-"""Of gzip: slow once, small for good."""
+"""Level of gzip: slow, but small."""
 _ICON: Final = (
     "data:image/svg+xml,"
     "%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'%3E"
@@ -88,8 +88,8 @@ def write_report(data: ReportData, folder: Path) -> Path:
 def policy(style: str, script: str) -> str:
     """Return the content security policy (W3C, Content Security Policy Level 3).
 
-    Nothing may be loaded from anywhere. Only this style, this script, and modules that it unpacks may
-    take effect; the page's icon is a data: URL.
+    Nothing may be loaded. Only this style, this script and the modules that it unpacks are allowed; the
+    page's icon is a data: URL.
     """
     return (
         "default-src 'none'; "
@@ -100,24 +100,24 @@ def policy(style: str, script: str) -> str:
 
 
 def digest(inline: str) -> str:
-    """Source expression of an inline element's text: its SHA-256."""
+    """Return the CSP source expression of an inline element's text: its SHA-256."""
     return "sha256-" + base64.b64encode(hashlib.sha256(inline.encode("utf-8")).digest()).decode()
 
 
 def packed(data: bytes) -> str:
-    """Bytes as gzip in base64: the same every time, and no sign that HTML could take for its own."""
+    """Return bytes as gzip in base64: reproducible, and without characters special to HTML."""
     return base64.b64encode(gzip.compress(data, LEVEL, mtime=0)).decode()
 
 
 @cache
 def _modules() -> tuple[str, str]:
-    """Return the three.js bundle and the viewer, packed once a process."""
+    """Return the packed three.js bundle and viewer (cached)."""
     return packed(three_bundle().encode()), packed(viewer_source().encode())
 
 
 @cache
 def stylesheet() -> str:
-    """Colours and layout."""
+    """Return the style sheet."""
     palette = json.loads(_asset("palette.json"))
 
     def colours(theme: str, indent: str) -> str:
@@ -137,7 +137,7 @@ def stylesheet() -> str:
 
 @cache
 def page_script() -> str:
-    """Return the page's own modules as one."""
+    """Return the page's own scripts, joined."""
     folder = files("frame3d.report") / "page_files"
     modules = {
         f.name: f.read_text(encoding="utf-8") for f in folder.iterdir() if f.name.endswith(".js")
@@ -156,7 +156,7 @@ def _template() -> Template:
 
 
 def body(data: ReportData, texts: Texts) -> Markup:
-    """Everything that is seen, complete without scripts."""
+    """Return the page's visible content, complete without scripts."""
     moving = "suspension" if data.travelled is not None else "fork"
     has_parts = bool(data.meshes.glb)
     sections: list[tuple[str, Markup | None]] = [

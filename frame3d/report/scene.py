@@ -1,4 +1,4 @@
-"""Parts, mounts, motions and checks as the document that the viewer takes."""
+"""The scene document for the viewer: parts, mounts, motions and checks."""
 
 from __future__ import annotations
 
@@ -20,13 +20,13 @@ from frame3d.report.texts import Texts
 from frame3d.report.tracks import GapTrack
 
 KINDS: Final = {TURN: "turn", SHIFT: "shift", CIRCLE: "circle", SWING: "swing"}
-"""Kind of a step -> its name in the document."""
+"""Name of each kind of step in the document."""
 
 
 def scene_document(
     scene: Scene, report: Report, meshes: Meshes, tracks: Mapping[int, GapTrack], texts: Texts
 ) -> dict[str, Any]:
-    """Return the document, as plain data: everything in mm and degrees, in the frame's axes.
+    """Return the scene document as plain data, in mm and degrees, in the frame's axes.
 
     Args:
         scene: the bike and its parts.
@@ -89,12 +89,12 @@ def scene_document(
 
 
 def check_id(place: int) -> str:
-    """Id of a report's result, the same in the viewer and on the page."""
+    """Return the id of a result, the same in viewer and page."""
     return f"check-{place}"
 
 
 def check_title(name: str, title: str, texts: Texts) -> str:
-    """Return a check's title; of one of the file's own what it says itself."""
+    """Return a check's title; for one of the file's own checks, the file's text."""
     known = texts.get(f"check.{name}")
     if known is not None:
         return known
@@ -103,7 +103,7 @@ def check_title(name: str, title: str, texts: Texts) -> str:
 
 
 def sags(scene: Scene) -> dict[str, float]:
-    """Travel under the rider's weight, of what sags [mm]."""
+    """Return the travels under the rider's weight, by motion [mm]."""
     out: dict[str, float] = {}
     linkage = scene.bike.linkage
     if linkage is not None:
@@ -119,7 +119,7 @@ def sags(scene: Scene) -> dict[str, float]:
 
 
 def compact(document: Any) -> str:
-    """Return a document as JSON text without spaces; numbers to 1e-9, so that no lever arm shows it."""
+    """Return a document as JSON without spaces; numbers to 1e-9, enough for any lever arm."""
     return json.dumps(
         _rounded(document), ensure_ascii=False, allow_nan=False, separators=(",", ":")
     )
@@ -138,7 +138,7 @@ def _rounded(value: Any) -> Any:
 
 
 class _Mounts:
-    """Mounts and swings of the document, each once."""
+    """Mounts and swings of the document, without duplicates."""
 
     def __init__(self) -> None:
         self.steps: dict[str, list[dict[str, Any]]] = {"frame": []}
@@ -146,7 +146,7 @@ class _Mounts:
         self._known: list[tuple[Mount, str]] = []
 
     def key(self, mount: Mount) -> str:
-        """Return name of a mount, which is written where it is new."""
+        """Return the key of a mount; a new mount is added."""
         for known, key in self._known:
             if known == mount:
                 return key

@@ -1,4 +1,4 @@
-"""The solved bike in the side view: the points and lines that its figures are measured between."""
+"""The solved bike in the side view: the points and lines between which figures are measured."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from frame3d.solids.dropout import dropout_metal
 from frame3d.tubes.standover import place_of
 
 LEFT_OUT = frozenset({"shoe"})
-"""Parts that a drawing of the frame is clearer without."""
+"""Parts that are left out of drawings of the frame."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Side:
     bodies: Bodies
 
     def at(self, node: str) -> XZ:
-        """Return a node."""
+        """Return a node's (x, z) [mm]."""
         x, _, z = self.bike.nodes[node]
         return (x, z)
 
@@ -51,56 +51,56 @@ class Side:
 
     @cached_property
     def down(self) -> XZ:
-        """Unit direction down the steering axis."""
+        """Unit vector down the steering axis."""
         angle = math.radians(self.known("head_tube_angle"))
         return (math.cos(angle), -math.sin(angle))
 
     @property
     def ahead(self) -> XZ:
-        """Unit direction ahead, square to the steering axis."""
+        """Unit vector forward, normal to the steering axis."""
         return (-self.down[1], self.down[0])
 
     @cached_property
     def seat_up(self) -> XZ:
-        """Unit direction up the seat tube."""
+        """Unit vector up the seat tube."""
         angle = math.radians(self.known("actual_seat_tube_angle"))
         return (-math.cos(angle), math.sin(angle))
 
     @cached_property
     def steer_foot(self) -> XZ:
-        """Where the steering axis meets the ground."""
+        """Intersection of the steering axis with the ground."""
         x, z = self.at("crown_race")
         t = (z - self.ground) / -self.down[1]
         return (x + t * self.down[0], self.ground)
 
     @cached_property
     def axle_foot(self) -> XZ:
-        """The front axle's foot on the steering axis."""
+        """Foot of the front axle on the steering axis."""
         x, z = self.at("crown_race")
         length = self.known("fork_axle_to_crown")
         return (x + length * self.down[0], z + length * self.down[1])
 
     @cached_property
     def contact_foot(self) -> XZ:
-        """The front contact's foot on the steering axis."""
+        """Foot of the front contact point on the steering axis."""
         contact = self.at("front_contact")
         m = self.known("mechanical_trail")
         return (contact[0] + m * self.ahead[0], contact[1] + m * self.ahead[1])
 
     @cached_property
     def seat_foot(self) -> XZ:
-        """The bottom bracket's foot on the seat tube axis."""
+        """Foot of the bottom bracket on the seat tube's axis."""
         offset = self.known("seat_tube_offset")
         return (offset * self.seat_up[1], -offset * self.seat_up[0])
 
     @cached_property
     def seat_at_stack(self) -> XZ:
-        """The seatpost axis at the height of the head tube's top."""
+        """Point of the seatpost axis at the height of the head tube's top."""
         top = self.at("head_tube_top")
         return (top[0] - self.known("effective_top_tube"), top[1])
 
     def top_tube_edge(self, figure: str) -> XZ | None:
-        """Upper edge of the top tube where a standover figure is measured."""
+        """Return the point of the top tube's upper edge at which a standover is measured."""
         standover, x = self.figure(figure), place_of(figure, self.bike.tubes)
         if standover is None or x is None:
             return None
@@ -108,7 +108,7 @@ class Side:
 
     @cached_property
     def corners(self) -> tuple[XZ, XZ]:
-        """Lower rear and upper front corner of everything drawn [mm]."""
+        """Return the lower rear and upper front corner of everything drawn [mm]."""
         r, f = self.known("rear_wheel_radius"), self.known("front_wheel_radius")
         xs = [self.at("rear_axle")[0] - r, self.at("front_axle")[0] + f]
         zs = [self.ground, self.at("head_tube_top")[1], self.at("saddle")[1]]
@@ -123,7 +123,7 @@ class Side:
         return outlines(self.bodies, LEFT_OUT)
 
     def marks(self) -> list[Markup]:
-        """Return the bike: parts that the frame carries, then the frame over them."""
+        """Return the drawing of the bike: the parts that it carries, then the frame over them."""
         out: list[Markup] = []
         names = {outline.name for outline in self._outlines}
         for end in ("rear", "front"):
@@ -144,7 +144,7 @@ class Side:
         return [*out, *self._links()]
 
     def _links(self) -> list[Markup]:
-        """The points that the rear links turn about, and lines for the links that are not made."""
+        """Return the pivots of the rear links, and lines for links that have no tubes or plates."""
         linkage = self.bike.linkage
         if linkage is None:
             return []

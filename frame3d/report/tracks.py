@@ -1,4 +1,4 @@
-"""The smallest certified gap of each check at each place of the motion that matters to it."""
+"""The smallest certified gap of each check over the values of one motion."""
 
 from __future__ import annotations
 
@@ -21,13 +21,13 @@ from frame3d.clearance.scene import Scene
 from frame3d.geometry.vector import Point
 
 FOLLOWED: Final[tuple[Name, ...]] = (*TRAVELS, "steer")
-"""Motions that a rider sees the bike make: the first of these that moves two bodies matters."""
+"""Motions over which gaps are tracked: the first of these that moves the two bodies."""
 COUNT: Final = 21
-"""Places along a travel, evenly spaced; the tightest one is added, wherever it lies."""
+"""Number of evenly spaced travels; the tightest one is added."""
 TURNED: Final = 6.0
-"""Places along the steering are no further apart [degrees]."""
+"""Largest step of the steering [degrees]."""
 SAME: Final = 1e-6
-"""Places closer than this are one [mm or degrees]."""
+"""Closer values count as one [mm or degrees]."""
 
 
 @dataclass(frozen=True)
@@ -36,15 +36,15 @@ class GapTrack:
 
     motion: Name
     values: tuple[float, ...]
-    """Rising [mm or degrees]."""
+    """Values of the motion, increasing [mm or degrees]."""
     gaps: tuple[float, ...]
-    """At each value [mm]."""
+    """Smallest gap at each value [mm]."""
     points: tuple[tuple[Point, Point], ...]
     """The two nearest points at each value, in the frame's axes [mm]."""
 
 
 def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, GapTrack]:
-    """Tracks of a report's checks: index of the result -> track, where such a motion moves the two."""
+    """Return the tracks by index of the result, for checks whose bodies such a motion moves."""
     plans = {
         i: plan
         for i, result in enumerate(report.results)
@@ -72,14 +72,14 @@ def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, Gap
 
 @dataclass(frozen=True)
 class _Plan:
-    """What is measured for one track."""
+    """The pairs of bodies and the values to measure for one track."""
 
     motion: Name
     values: tuple[float, ...]
     pairs: tuple[Pair, ...]
 
     def held(self, value: float) -> list[Pair]:
-        """Return the pairs with the motion held at a value; their other motions stay free."""
+        """Return the pairs with the motion fixed at a value; their other motions stay free."""
         out = []
         held, _ = Range(self.motion, value, value).held()
         for pair in self.pairs:
@@ -120,7 +120,7 @@ def _plan(scene: Scene, result: Result, count: int) -> _Plan | None:
 
 
 def motions_of(check: str) -> tuple[Name, ...]:
-    """Return the motions that a check is made over."""
+    """Return the motions over which a check is made."""
     return _MOTIONS.get(check, MOTIONS)
 
 

@@ -1,1 +1,1 @@
-"""The bike in 3D in a browser."""
+"""The 3D viewer for browsers."""

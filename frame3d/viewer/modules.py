@@ -1,11 +1,11 @@
-"""The viewer's modules joined to one ES module, so that a page can carry it in one piece.
+"""Join the viewer's modules to one ES module, which a page can embed.
 
-The modules keep to a few habits that make joining safe; `joined` refuses everything else:
+The modules follow a few rules that make joining safe; `joined` refuses all others:
 
-- an import names what it takes, unchanged, from a file beside it, and stands at the top:
+- an import is at the top and names its imports, without renaming, from a file in the same folder:
   ``import { a, b } from "./c.js";``
-- what is exported is declared so: ``export function``, ``export class``, ``export const``;
-- no two files have a top-level name in common, and none import each other in a circle.
+- exports are ``export function``, ``export class``, ``export const``;
+- no two files have a top-level name in common, and there are no circular imports.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from importlib.resources import files
 
 ENTRY = "viewer.js"
 PUBLIC = ("createViewer", "adapt")
-"""What the joined module exports."""
+"""Names that the joined module exports."""
 
 _IMPORT = re.compile(r'^import \{([\w\s,$]*)\} from "\./([\w.-]+)";\n', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async function|function|class|const) )", re.MULTILINE)
@@ -38,7 +38,7 @@ def viewer_source() -> str:
 
 
 def joined(modules: Mapping[str, str], entry: str, public: tuple[str, ...]) -> str:
-    """Modules in the order in which they need each other, as one.
+    """Return modules joined to one, in the order of their dependencies.
 
     Args:
         modules: file name -> text.
@@ -69,7 +69,7 @@ def joined(modules: Mapping[str, str], entry: str, public: tuple[str, ...]) -> s
 
 
 def _order(modules: Mapping[str, str], entry: str) -> list[str]:
-    """Every module after those that it imports from; each import is of something exported there."""
+    """Return the modules' names, each after those that it imports from; check all imported names."""
     order: list[str] = []
 
     def visit(name: str, way: tuple[str, ...]) -> None:

@@ -1,7 +1,6 @@
-"""The three.js bundle that the installed `nicegui` package carries: the one place that knows where.
+"""Find the three.js bundle in the installed `nicegui` package.
 
-pyproject.toml pins the range of versions; `viewer/three.js` takes the bundle's exports apart on the
-page's side.
+pyproject.toml pins the range of versions. `viewer/three.js` imports the bundle's names on the page.
 """
 
 from __future__ import annotations
@@ -14,15 +13,15 @@ from typing import Final
 from frame3d.errors import Fault, OutputError
 
 PLACES: Final = ("elements/scene/dist/index.js",)
-"""Where the bundle lies in the package, newest first."""
+"""Paths of the bundle in versions of the package, newest first."""
 NEEDED: Final = ("THREE", "GLTFLoader", "OrbitControls")
-"""What the viewer takes from it."""
+"""Names that the viewer imports from it."""
 
 _EXPORTS = re.compile(r"export\s*\{([^}]*)\}\s*;?\s*(?://# sourceMappingURL=\S*\s*)?$")
 
 
 def three_bundle(package: Path | None = None) -> str:
-    """Return the bundle as one ES module, without its line that points at a source map.
+    """Return the bundle as one ES module, without the reference to its source map.
 
     Args:
         package: folder of the `nicegui` package; found by Python where left out, not imported.
@@ -42,7 +41,7 @@ def three_bundle(package: Path | None = None) -> str:
 
 
 def exported(module: str) -> frozenset[str]:
-    """Return names that an ES module exports in the one list at its end."""
+    """Return the names in the export list at the end of an ES module."""
     match = _EXPORTS.search(module)
     names = match.group(1).split(",") if match is not None else []
     return frozenset(name.split(" as ")[-1].strip() for name in names if name.strip())

@@ -1,4 +1,4 @@
-"""Each chart figure as a dimension on the side view, where it is measured."""
+"""Draw each chart figure as a dimension on the side view."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ Window = tuple[XZ, XZ]
 
 @dataclass(frozen=True)
 class _Draw:
-    """Draws one figure's dimension; the figures below are its methods, by name."""
+    """Draws one figure's dimension; each figure has a method of its name."""
 
     sheet: SvgDrawing
     side: Side
     shown: str
     away: float | None
-    """How far the dimension line stands off [mm]; each figure's own where None."""
+    """Distance of the dimension line [mm]; None takes the figure's usual one."""
 
     def _off(self, usual: float) -> float:
         return usual * self.sheet.size if self.away is None else self.away
@@ -227,7 +227,7 @@ class _Draw:
         self.sheet.line((low, self.side.ground), (high, self.side.ground), "ground")
 
     def _room(self, span: float) -> float:
-        """Return where a text stands that does not fit into its span; 0 where it fits."""
+        """Return how far beyond its span a text is placed that does not fit in; 0 where it fits."""
         return 0.0 if abs(span) > 3.2 * self.sheet.size else 2.2 * self.sheet.size
 
 
@@ -247,7 +247,7 @@ def dimension(
 
 
 def window(side: Side, figure: str) -> Window:
-    """Return the part of the side view in which a figure is best seen, always of one shape."""
+    """Return the part of the side view that shows a figure best, with the aspect ratio `SHAPE`."""
     (x0, z0), (x1, z1) = side.corners
     if figure in ("fork_offset", "trail", "mechanical_trail", "wheel_flop"):
         foot, axle = side.steer_foot, side.at("front_axle")

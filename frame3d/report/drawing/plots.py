@@ -1,4 +1,4 @@
-"""Curves as SVG that stand by themselves; the page's scripts add a crosshair and its values."""
+"""Plots as SVG, complete without scripts; scripts add a crosshair with values."""
 
 from __future__ import annotations
 
@@ -12,13 +12,13 @@ from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
 WIDE, HIGH = 460.0, 280.0
-"""Of the picture, in its own units."""
+"""Width and height of the picture, in SVG units."""
 LEFT, RIGHT, TOP, BOTTOM = 56.0, 18.0, 34.0, 44.0
-"""Room beside the curves: figures and names."""
+"""Margins around the curves, for figures and names."""
 LETTER: Final = 6.6
 """Width of a letter."""
 ROWS: Final = 11
-"""Of the table of values."""
+"""Number of rows of the table of values."""
 
 
 @dataclass(frozen=True)
@@ -26,44 +26,44 @@ class Series:
     """One curve."""
 
     name: str
-    """What tells it from others of its plot; empty where there is but one."""
+    """Name that distinguishes it from other curves of the plot; empty where it is the only one."""
     values: tuple[float, ...]
 
 
 @dataclass(frozen=True)
 class Plot:
-    """Curves over one quantity."""
+    """Curves over one quantity x."""
 
     key: str
-    """Of its texts, and its id."""
+    """Key of its texts, and its id."""
     title: str
     says: str
-    """What it means for the ride, in one sentence."""
+    """Its meaning for the ride, in one sentence."""
     x_name: str
     x_unit: str
     x: tuple[float, ...]
-    """Rising, but where `over` is given."""
+    """Increasing, except where `over` is given."""
     y_name: str
     y_unit: str
     series: tuple[Series, ...]
     decimals: int = 1
     motion: str = ""
-    """Motion whose value x is, so that sliders and crosshair go together; empty where it is none."""
+    """The motion whose value is x, which links slider and crosshair; empty where there is none."""
     marks: tuple[tuple[float, str], ...] = ()
-    """Places along x with a name: (x, name)."""
+    """Named values of x: (x, name)."""
     levels: tuple[tuple[float, str], ...] = ()
-    """Heights with a name: (y, name)."""
+    """Named values of y: (y, name)."""
     from_zero: bool = False
-    """Whether the y axis has to show 0."""
+    """Whether the y axis must include 0."""
     over: tuple[float, ...] = ()
-    """The motion's value at each x, where x is none itself."""
+    """The motion's value at each x, where x is not the motion itself."""
     same_scale: bool = False
-    """Whether a unit is as long along x as along y, as on a map."""
+    """Whether x and y have the same scale, as on a map."""
 
 
 @dataclass(frozen=True)
 class _Frame:
-    """Where values lie in the picture."""
+    """Mapping from values to the picture."""
 
     x: tuple[float, float]
     y: tuple[float, float]
@@ -71,14 +71,14 @@ class _Frame:
     y_ticks: tuple[float, ...] = field(default=())
 
     def at(self, x: float, y: float) -> tuple[float, float]:
-        """Return a place in the picture."""
+        """Return a point of the picture, in SVG units."""
         u = (x - self.x[0]) / (self.x[1] - self.x[0])
         v = (y - self.y[0]) / (self.y[1] - self.y[0])
         return LEFT + u * (WIDE - LEFT - RIGHT), HIGH - BOTTOM - v * (HIGH - TOP - BOTTOM)
 
 
 def figure(plot: Plot, texts: Texts) -> Markup:
-    """Return the plot with its title, sentence and values."""
+    """Return the plot with title, explanation and table of values."""
     head = f"plot-{plot.key}"
     return el(
         "figure",
@@ -118,7 +118,7 @@ def picture(plot: Plot, texts: Texts) -> Markup:
 
 
 def plot_document(plot: Plot) -> dict[str, Any]:
-    """Return what the page's scripts need for the crosshair."""
+    """Return the data that scripts need for the crosshair."""
     frame = _frame(plot)
     return {
         "key": plot.key,
@@ -177,14 +177,14 @@ def _step(rough: float) -> float:
 
 
 def _inside(low: float, high: float, about: int) -> tuple[float, ...]:
-    """Even steps within limits."""
+    """Return round, evenly spaced values within limits."""
     step = _step((high - low) / about)
     first = math.ceil(low / step - 1e-9)
     return tuple(i * step for i in range(first, math.floor(high / step + 1e-9) + 1))
 
 
 def _grid(plot: Plot, frame: _Frame, texts: Texts) -> Iterator[Markup]:
-    """Lines, figures and names of the axes, and the marked places."""
+    """Yield lines, figures and names of the axes, and the named values."""
     right, bottom = WIDE - RIGHT, HIGH - BOTTOM
     y_places = _places(frame.y_ticks)
     for y in frame.y_ticks:
@@ -212,7 +212,7 @@ def _grid(plot: Plot, frame: _Frame, texts: Texts) -> Iterator[Markup]:
 
 
 def _names(plot: Plot, frame: _Frame) -> Iterator[Markup]:
-    """Yield names of several curves at the end where they are further apart, clear of each other."""
+    """Yield the names of several curves, at the end where these are further apart, without overlap."""
     if len(plot.series) < 2:
         return
     first, last = (_ends(plot, frame, step) for step in (1, -1))
@@ -230,7 +230,7 @@ def _names(plot: Plot, frame: _Frame) -> Iterator[Markup]:
 
 
 def _ends(plot: Plot, frame: _Frame, step: int) -> list[tuple[float, int]]:
-    """Height in the picture of the first or last value of each curve, with its number, from the top."""
+    """Return the y in the picture of each curve's first or last value, with its index, from the top."""
     ends = []
     for i, series in enumerate(plot.series):
         known = _finite(series.values[::step])
@@ -244,7 +244,7 @@ def _apart(ends: Sequence[tuple[float, int]]) -> float:
 
 
 def _values(plot: Plot, texts: Texts) -> Markup:
-    """Some of the values as a table, for those who cannot see the curves."""
+    """Return some values as a table, for people who cannot see the curves."""
     every = max(1, (len(plot.x) - 1) // (ROWS - 1))
     head = [_with_unit(plot.x_name, plot.x_unit, texts)]
     head += [_with_unit(s.name or plot.y_name, plot.y_unit, texts) for s in plot.series]
@@ -273,7 +273,7 @@ def _values(plot: Plot, texts: Texts) -> Markup:
 
 
 def _summary(plot: Plot, texts: Texts) -> str:
-    """Return the plot in words."""
+    """Return a summary of the plot in words."""
     said = [
         texts(
             "curve.summary",
@@ -305,5 +305,5 @@ def _text(x: float, y: float, shown: str, anchor: str, class_: str = "figure") -
 
 
 def gathered(plots: Sequence[Plot], texts: Texts) -> Markup:
-    """Plots side by side."""
+    """Return plots side by side."""
     return el("div", together(*(figure(plot, texts) for plot in plots)), class_="plots")

@@ -1,4 +1,4 @@
-"""A drawing in millimetres as SVG, with dimension lines the way the trade draws them."""
+"""A drawing in millimetres as SVG, with dimension lines."""
 
 from __future__ import annotations
 
@@ -18,12 +18,12 @@ Array = NDArray[np.float64]
 
 @dataclass
 class SvgDrawing:
-    """What is drawn so far. Lines keep their width on the screen whatever the scale (page.css)."""
+    """A drawing in progress. Lines keep their width on the screen at any scale (page.css)."""
 
     size: float
     """Height of the figures [mm]."""
     marks: list[Markup] = field(default_factory=list)
-    """Of the drawing itself, in order."""
+    """Elements of the drawing, in order."""
 
     def svg(self, low: XZ, high: XZ, label: str, class_: str = "sheet") -> Markup:
         """Return the drawing between two corners, lower rear and upper front, as an SVG element."""
@@ -38,25 +38,25 @@ class SvgDrawing:
         )
 
     def use(self, name: str, line: float) -> None:
-        """Something that is drawn elsewhere on the page (`symbol`), with lines so wide [mm]."""
+        """Draw a `symbol` of the page, with lines of a given width [mm]."""
         self.marks.append(el("use", href=f"#{name}", stroke_width=_n(line)))
 
     def path(self, loops: Iterable[Sequence[XZ] | Array], class_: str, *, closed: bool) -> None:
-        """Straight lines through points."""
+        """Draw polylines through points."""
         self.marks.append(path(loops, class_, closed=closed))
 
     def line(self, a: XZ, b: XZ, class_: str) -> None:
-        """A straight line."""
+        """Draw a straight line."""
         self.path([[a, b]], class_, closed=False)
 
     def dot(self, at: XZ, share: float = 0.18) -> None:
-        """A point that a dimension starts from."""
+        """Draw a point from which a dimension starts."""
         self.marks.append(
             el("circle", cx=_n(at[0]), cy=_n(-at[1]), r=_n(share * self.size), class_="dot")
         )
 
     def text(self, at: XZ, shown: str, turn: float = 0.0, anchor: str = "middle") -> None:
-        """Figures centred at a point, turned anticlockwise [degrees]."""
+        """Draw a text centred at a point, turned anticlockwise [degrees]."""
         x, y = _n(at[0]), _n(-at[1])
         self.marks.append(
             el(
@@ -74,7 +74,7 @@ class SvgDrawing:
     def length(
         self, a: XZ, b: XZ, shown: str, along: XZ, away: float, *, beside: float = 0.0
     ) -> None:
-        """A dimension of a length.
+        """Draw the dimension of a length.
 
         Args:
             a: from this point.
@@ -108,7 +108,7 @@ class SvgDrawing:
         self.text((middle[0] + lift * up[0], middle[1] + lift * up[1]), shown, turn)
 
     def angle(self, at: XZ, first: float, second: float, radius: float, shown: str) -> None:
-        """A dimension of an angle about a point, anticlockwise from `first` to `second` [degrees]."""
+        """Draw the dimension of an angle at a point, anticlockwise from `first` to `second` [°]."""
         count = max(8, int(abs(second - first) / 4))
         turns = np.radians(np.linspace(first, second, count))
         arc = [(at[0] + radius * math.cos(turn), at[1] + radius * math.sin(turn)) for turn in turns]
@@ -121,7 +121,7 @@ class SvgDrawing:
         self.text((at[0] + reach * math.cos(middle), at[1] + reach * math.sin(middle)), shown)
 
     def _extension(self, foot: XZ, tip: XZ) -> None:
-        """From near the measured point to a little beyond the dimension line."""
+        """Draw an extension line from near the measured point to beyond the dimension line."""
         dx, dz = tip[0] - foot[0], tip[1] - foot[1]
         length = math.hypot(dx, dz)
         if length < 0.5 * self.size:
@@ -135,7 +135,7 @@ class SvgDrawing:
         )
 
     def _arrow(self, tip: XZ, way: XZ, inside: bool) -> None:
-        """An arrowhead at `tip` that points `way`, or, from outside, back at it with a tail."""
+        """Draw an arrowhead at `tip` along `way`; from outside, the other way and with a tail."""
         long, half = 0.62 * self.size, 0.16 * self.size
         sign = 1.0 if inside else -1.0
         back = (tip[0] - sign * long * way[0], tip[1] - sign * long * way[1])
@@ -152,7 +152,7 @@ class SvgDrawing:
 
 
 def path(loops: Iterable[Sequence[XZ] | Array], class_: str, *, closed: bool) -> Markup:
-    """Straight lines through points as an SVG path; later loops are holes in earlier ones."""
+    """Return polylines as an SVG path; later loops are holes in earlier ones."""
     data = "".join(
         "M" + "L".join(f"{_n(x)} {_n(-z)}" for x, z in loop) + ("Z" if closed else "")
         for loop in loops
@@ -161,13 +161,13 @@ def path(loops: Iterable[Sequence[XZ] | Array], class_: str, *, closed: bool) ->
 
 
 def symbol(name: str, marks: Sequence[Markup]) -> Markup:
-    """Something that drawings on the same page `use`, not shown by itself."""
+    """Return a symbol that drawings on the same page `use`; it is not shown by itself."""
     group = el("g", *marks, id=name)
     return el("svg", el("defs", together(group)), class_="store", aria_hidden="true")
 
 
 def _n(value: float) -> str:
-    """Return a number for SVG: tenths of a millimetre are finer than any screen."""
+    """Return a number for SVG, to a tenth of a millimetre."""
     shown = f"{value:.1f}"
     return "0" if float(shown) == 0 else shown.removesuffix(".0")
 
@@ -178,7 +178,7 @@ def _unit(v: XZ) -> XZ:
 
 
 def _upright(turn: float) -> float:
-    """Return the same line's direction from which text can be read, from below or from the right."""
+    """Return a line's direction so that text along it is readable from below or from the right."""
     turn = (turn + 180) % 360 - 180
     if turn > 90.001:
         return turn - 180

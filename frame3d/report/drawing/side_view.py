@@ -1,4 +1,4 @@
-"""The side view with its dimensions, and each figure's definition drawn on the same bike."""
+"""The dimensioned side view, and a drawing of each figure's definition on the same bike."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ BIKE: Final = "bike"
 SIZE: Final = 26.0
 """Height of figures on the drawing [mm]."""
 ROOM: Final = 0.75
-"""That a letter needs with what is around the text, over its height."""
+"""Width of a letter with its share of the room around a text, over its height."""
 
 _ROWS: Final = (
     ("wheelbase", -130.0),
@@ -36,16 +36,16 @@ _ROWS: Final = (
     ("fork_axle_to_crown", 150.0),
     ("fork_offset", -64.0),
 )
-"""What the drawing shows, each with how far its line stands off [mm]."""
+"""Dimensions of the drawing, with the distance of their lines [mm]."""
 
 
 def bike_symbol(side: Side) -> Markup:
-    """Return the bike itself, once for all drawings of a page."""
+    """Return the bike as a symbol for all drawings of a page."""
     return symbol(BIKE, side.marks())
 
 
 def drawing(side: Side, texts: Texts) -> Markup:
-    """Return the side view with its dimensions. Needs `bike_symbol` on the same page."""
+    """Return the dimensioned side view. Needs `bike_symbol` on the same page."""
     sheet = SvgDrawing(SIZE)
     sheet.use(BIKE, 2.0)
     sheet.marks.append(_axes(side))
@@ -64,7 +64,7 @@ def drawing(side: Side, texts: Texts) -> Markup:
 
 
 def _axes(side: Side) -> Markup:
-    """Ground and steering axis, which many dimensions lean on."""
+    """Return ground and steering axis, to which many dimensions refer."""
     sheet = SvgDrawing(SIZE)
     (x0, _), (x1, _) = side.corners
     sheet.line((x0, side.ground), (x1, side.ground), "ground")
@@ -72,7 +72,7 @@ def _axes(side: Side) -> Markup:
 
 
 def definition(side: Side, figure: str, texts: Texts) -> Markup:
-    """Return where a figure is measured. Needs `bike_symbol` on the same page."""
+    """Return a drawing of a figure's definition. Needs `bike_symbol` on the same page."""
     low, high = window(side, figure)
     sheet = SvgDrawing(0.046 * (high[0] - low[0]))
     # About as wide as a pixel where the picture is 460 of them wide.
@@ -84,7 +84,7 @@ def definition(side: Side, figure: str, texts: Texts) -> Markup:
 
 
 def _named(figure: str, value: float, texts: Texts) -> str:
-    """Return a figure with its short name before it, where it is a length that has room for it."""
+    """Return a figure's value with its short name before it, where there is room."""
     shown = _value(figure, value, texts)
     name = texts.get(f"drawing.name.{figure}")
     if name is None or unit(figure) == "degrees":
@@ -94,7 +94,7 @@ def _named(figure: str, value: float, texts: Texts) -> str:
 
 
 def _value(figure: str, value: float, texts: Texts) -> str:
-    """Return a figure as drawings show it: whole where it is whole, else to a tenth."""
+    """Return a figure's value for drawings: without decimals if whole, else with one."""
     shown = texts.number(value, 1)
     whole = texts.number(value, 0)
     short = whole if abs(value - round(value)) < 0.05 else shown

@@ -1,1 +1,1 @@
-"""Sections of the page, one module each: from a bike to markup that stands without scripts."""
+"""Sections of the page, one module each; their markup is complete without scripts."""

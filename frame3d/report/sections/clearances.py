@@ -1,4 +1,4 @@
-"""Every check by its smallest margin, what would mend it, what was not checked."""
+"""The section of clearances: every check by margin, remedies, and what was not checked."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ FIRST, FIRST_WITH_CURVES = 16, 9
 """Rows that are shown before the others are asked for, and printed; fewer where a suspension's curves
 share their page."""
 WITH_MEND: Final = 2
-"""Rows whose room on paper one that falls short takes up beside its own, with what would mend it."""
+"""Extra rows on paper for a check that falls short, for its remedies."""
 BAR: Final = 96.0
-"""Width of a gap's bar, in its own units."""
+"""Width of a gap's bar, in SVG units."""
 
 
 def clearances(data: ReportData, texts: Texts) -> Markup:
-    """Return the table, and what belongs to it."""
+    """Return the table of checks with its notes."""
     results = data.report.results
     if not results and not data.report.unchecked:
         return el("p", texts("status.none"))
@@ -57,7 +57,7 @@ def clearances(data: ReportData, texts: Texts) -> Markup:
 
 
 def state_of(result: Result) -> str:
-    """``short``, ``close`` or ``holds``."""
+    """Return the state of a check: ``short``, ``close`` or ``holds``."""
     if not result.ok:
         return "short"
     return "close" if result.margin < CLOSE else "holds"
@@ -103,7 +103,7 @@ def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[
 
 
 def _bar(result: Result) -> Markup | None:
-    """The gap as a bar with the required gap marked on it; what it shows stands beside it in figures."""
+    """Return a bar of the gap with the required gap marked; the figures are beside it."""
     if result.required <= 0:
         return None
     scale = BAR / (2.5 * result.required)
@@ -138,7 +138,7 @@ def _more(results: tuple[Result, ...], first: int, texts: Texts) -> Markup | Non
 
 
 def _steering(data: ReportData, texts: Texts) -> Markup | None:
-    """Return how far the bar turns, and how much of it was checked."""
+    """Return how far the bar turns, and the range that was checked."""
     steering = data.report.steering
     if steering is None:
         return None

@@ -1,4 +1,4 @@
-"""The chart, static and at sag side by side, and what each figure means."""
+"""The section of the chart, as drawn and at sag, with each figure's definition."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ Chart = Mapping[str, float | None]
 
 
 def figures(data: ReportData, texts: Texts) -> Markup:
-    """Return the chart beside its definitions; exchanged parts' effect before it."""
+    """Return the effect of exchanged parts, then the chart with its definitions."""
     shown = [figure for figure in FIGURES if data.bike.chart[figure] is not None]
     return together(
         _exchanged(data, texts),
@@ -114,7 +114,7 @@ def _definitions(data: ReportData, shown: list[str], texts: Texts) -> Markup:
 
 
 def _exchanged(data: ReportData, texts: Texts) -> Markup | None:
-    """Before, after and change of a built frame with exchanged parts."""
+    """Return figures before and after the exchange of parts, and their change."""
     built = data.built
     if built is None:
         return None

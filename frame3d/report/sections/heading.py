@@ -1,4 +1,4 @@
-"""What bike this is, whether its checks hold, and its figures at a glance."""
+"""The heading: name, verdict of the checks, and main figures."""
 
 from __future__ import annotations
 
@@ -22,11 +22,11 @@ GLANCE: Final = (
     "bb_height",
     "trail",
 )
-"""What a rider asks for first."""
+"""The main figures."""
 
 
 def heading(data: ReportData, texts: Texts) -> Markup:
-    """Name, summary, state of the checks."""
+    """Return name, summary and verdict."""
     return el(
         "div",
         el("p", texts("page.kind"), class_="kind"),
@@ -38,7 +38,7 @@ def heading(data: ReportData, texts: Texts) -> Markup:
 
 
 def verdict(data: ReportData, texts: Texts) -> Markup:
-    """Whether the checks hold, by sign and words as well as by colour."""
+    """Return whether the checks hold, as symbol and words besides the colour."""
     results, missing = data.report.results, len(data.report.unchecked)
     short = sum(not r.ok for r in results)
     if not results:
@@ -55,12 +55,12 @@ def verdict(data: ReportData, texts: Texts) -> Markup:
 
 
 def mark(state: str, texts: Texts) -> Markup:
-    """Return the sign of a state: tick, diamond or triangle."""
+    """Return the symbol of a state: tick, diamond or triangle."""
     return el("span", texts(f"status.{state}_mark"), class_=f"mark {state}", aria_hidden="true")
 
 
 def glance(data: ReportData, texts: Texts) -> Markup:
-    """Return the figures that a rider asks for first, with what they become under the rider."""
+    """Return the main figures, as drawn and at sag."""
     sagged = data.bike.sagged
     tiles = []
     for figure in GLANCE:
@@ -81,7 +81,7 @@ def glance(data: ReportData, texts: Texts) -> Markup:
 
 
 def _suspension(data: ReportData, texts: Texts) -> str:
-    """Return what is sprung; the fork is called rigid only where the file says that it has no travel."""
+    """Return in words what is sprung; a fork is called rigid only where the file gives it no travel."""
     fork, linkage = data.bike.spec.build.fork, data.bike.linkage
     travel = 0.0 if fork is None else fork.travel
     front = "rigid" if fork is not None and fork.rigid else "sprung" if travel else "unknown"
@@ -93,7 +93,7 @@ def _suspension(data: ReportData, texts: Texts) -> str:
 
 
 def summary(data: ReportData, texts: Texts) -> Iterator[str]:
-    """Yield the bike in a few words."""
+    """Yield a short description of the bike."""
     spec = data.bike.spec
     yield _suspension(data, texts)
     front, rear = _tyre(spec.build.front_wheel), _tyre(spec.build.rear_wheel)

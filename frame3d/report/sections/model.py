@@ -1,4 +1,4 @@
-"""The place for the bike in 3D, which the page's scripts fill; a side view until then."""
+"""The section of the 3D model, which scripts fill; a side view until then."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from frame3d.report.texts import Texts
 
 
 def model(data: ReportData, texts: Texts) -> Markup:
-    """Stage, toolbar, panel and motions, empty and hidden but for the side view on the stage."""
+    """Return stage, toolbar, panel and motions, empty and hidden except for the side view."""
     (x0, z0), (x1, z1) = data.side.corners
     sheet = SvgDrawing(26.0)
     sheet.use(BIKE, 2.4)

@@ -1,4 +1,4 @@
-"""What the solver assumed and found, and the caution."""
+"""The sections of notes and of the caution."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the bare frame weighs, part by part, and the parts that it is made for."""
+"""The section of the bare frame's masses, and of the parts that it is made for."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from frame3d.solids.body import SolidBody
 
 
 def masses(data: ReportData, texts: Texts) -> Markup | None:
-    """The bare frame's parts with section, length and mass; pairs in one row, and all of the pivots."""
+    """Return the bare frame's parts with section, length and mass; pairs and pivots in one row each."""
     meshes = data.meshes
     if not meshes.frame:
         return None
@@ -91,7 +91,7 @@ def _centre(data: ReportData, texts: Texts) -> str:
 
 
 def carried(data: ReportData, texts: Texts) -> Markup | None:
-    """Return the parts that the file gives, each with what it says of them."""
+    """Return the parts that the file gives, with their values."""
     build = data.bike.spec.build
     rows = []
     for name in type(build).model_fields:
@@ -111,7 +111,7 @@ def carried(data: ReportData, texts: Texts) -> Markup | None:
 
 
 def _said(value: object) -> str | None:
-    """Return a value of the file in words; None where it says nothing."""
+    """Return a value of the file as text; None for an empty value."""
     if value is None or value in ((), {}):
         return None
     if isinstance(value, BaseModel):

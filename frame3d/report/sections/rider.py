@@ -1,4 +1,4 @@
-"""How the rider sits and stands on the bike, and how the weight is shared."""
+"""The section of the rider: postures, and the distribution of weight."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ _LIMBS: Final = (
     ("hip", "knee_front", "ankle_front", "foot_front"),
 )
 HEAD: Final = 0.058
-"""Radius of the head over stature, for the picture alone."""
+"""Radius of the head as a share of stature, for the picture only."""
 
 
 def rider(data: ReportData, texts: Texts) -> Markup | None:
-    """Postures and weight; None where the file does not give enough of the rider."""
+    """Return postures and weight; None where the file does not give enough about the rider."""
     static = data.bike.rider
     if static is None or (static.seated is None and static.standing is None):
         return None
@@ -89,7 +89,7 @@ def _picture(data: ReportData, static: Rider, texts: Texts) -> Markup:
 
 
 def _body(sheet: SvgDrawing, rider: Rider, posture: Posture, class_: str) -> float:
-    """Return a stick figure with its centre of mass; returns how high it reaches [mm]."""
+    """Draw a stick figure with its centre of mass; return the height of its top [mm]."""
     points: dict[str, XZ] = {
         name: (p[0], p[2]) for name, p in (*posture.joints.items(), *rider.contacts.items())
     }
@@ -99,7 +99,7 @@ def _body(sheet: SvgDrawing, rider: Rider, posture: Posture, class_: str) -> flo
     hip, shoulder = points["hip"], points["shoulder"]
     way = ((shoulder[0] - hip[0]), (shoulder[1] - hip[1]))
     length = (way[0] ** 2 + way[1] ** 2) ** 0.5
-    # The head is held more upright than the trunk.
+    # The head is more upright than the trunk.
     x = shoulder[0] + 1.5 * size * 0.6 * way[0] / length
     z = shoulder[1] + 1.5 * size
     sheet.marks.append(
@@ -111,7 +111,7 @@ def _body(sheet: SvgDrawing, rider: Rider, posture: Posture, class_: str) -> flo
 
 
 def _centre(at: XZ, class_: str) -> Markup:
-    """Return the usual sign of a centre of mass: a circle with two opposite quarters filled."""
+    """Return the usual symbol of a centre of mass: a circle with two opposite quarters filled."""
     x, y, r = at[0], -at[1], 26.0
     quarters = (
         f"M{x:.1f} {y:.1f}V{y - r:.1f}A{r} {r} 0 0 1 {x + r:.1f} {y:.1f}Z"

@@ -1,4 +1,4 @@
-"""How far it stands out, how deep it goes in, and the longest travel that fits."""
+"""The section of the seatpost: exposure, insertion, and the longest travel that fits."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from frame3d.report.texts import Texts
 
 
 def seatpost(data: ReportData, texts: Texts) -> Markup | None:
-    """The post's figures; None where the file gives no post, or neither saddle height nor seat tube."""
+    """Return the post's figures; None without a post, or without saddle height and seat tube."""
     post = seatpost_of(data.bike)
     if post is None or (post.exposure is None and post.bore is None):
         return None

@@ -1,4 +1,4 @@
-"""The rear suspension's figures and curves, or the bike's figures as the fork moves."""
+"""The section of the rear suspension's figures and curves, or of the fork's."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from frame3d.report.texts import Texts
 
 
 def suspension(data: ReportData, texts: Texts) -> Markup | None:
-    """Figures and plots; None on a bike without suspension."""
+    """Return figures and plots; None for a bike without suspension."""
     plots = plots_of(data, texts)
     if not plots:
         return None
@@ -34,7 +34,7 @@ def suspension(data: ReportData, texts: Texts) -> Markup | None:
 
 
 def _shares(moving: TravelAnalysis, texts: Texts) -> Markup | None:
-    """Why the sag's shares of stroke and travel differ."""
+    """Return the explanation why sag as a share of stroke and of travel differs."""
     sag = moving.sag
     if sag is None or sag.stroke == 0:
         return None

@@ -1,4 +1,4 @@
-"""Every text of the page and the viewer, one JSON file a language."""
+"""The texts of page and viewer, one JSON file for each language."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class Texts:
         return found if isinstance(found, str) else None
 
     def section(self, key: str) -> Any:
-        """Everything under a dotted key; None where there is nothing."""
+        """Return everything under a dotted key; None where there is nothing."""
         if key in self._found:
             return self._found[key]
         here: Any = self._data
@@ -47,7 +47,7 @@ class Texts:
 
     @property
     def everything(self) -> Mapping[str, Any]:
-        """All of them, for the page's scripts."""
+        """Return all texts, for the page's scripts."""
         return self._data
 
     def number(self, value: float | None, decimals: int = 1, *, sign: bool = False) -> str:
@@ -73,7 +73,7 @@ class Texts:
         return unit if known is None else known
 
     def part(self, name: str) -> str:
-        """Return a part's name for people: ``chainstay_left`` → Chainstay, left."""
+        """Return a part's name as text: ``chainstay_left`` → Chainstay, left."""
         known = self.get(f"part.{name}")
         if known is not None:
             return known
