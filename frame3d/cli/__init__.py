@@ -1,1 +1,1 @@
-"""Commands, their options, and what a terminal shows."""
+"""The command line: commands, options, and output for terminals."""

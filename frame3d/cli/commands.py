@@ -486,7 +486,7 @@ def completion(shell: str) -> None:
 
 
 def _solved(file: Path, sets: Sequence[str], swaps: Sequence[str]) -> tuple[Bike, AsBuilt | None]:
-    """Return the bike, and what exchanging parts did to it where any were."""
+    """Return the bike, and the changes by exchanged parts if there are any."""
     from frame3d.bike.solve import solve as to_layout
     from frame3d.parameters.reading.reader import load
 
@@ -501,7 +501,7 @@ def _solved(file: Path, sets: Sequence[str], swaps: Sequence[str]) -> tuple[Bike
 
 
 def program() -> NoReturn:
-    """Run a command as a program of its own: what was made is flushed, and the process ends at once.
+    """Run a command as a program: output is flushed, and the process ends at once.
 
     Taking everything apart again at exit would take a tenth of a `solve`.
     """
@@ -518,10 +518,10 @@ def program() -> NoReturn:
 
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
-    """Run a command and leave with its exit status; no traceback reaches the user."""
-    # Looking for pydantic plugins costs a tenth of a `solve`, and this command uses none.
+    """Run a command and exit with its status; no traceback reaches the user."""
+    # Searching for pydantic plugins takes a tenth of a `solve`; none are used.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    # A command ends before reference cycles could pile up; collecting them costs a tenth of it too.
+    # Collecting reference cycles takes a tenth of it too; a command is too short to need that.
     gc.disable()
     args = list(sys.argv[1:] if arguments is None else arguments)
     sys.exit(_run(args))
@@ -541,7 +541,7 @@ def _run(args: Sequence[str]) -> int:
         click.echo("stopped; nothing half-written is left behind", err=True)
         return 130
     except BrokenPipeError:
-        # The reader of our output has left (e.g. `| head`): not an error of ours.
+        # The reader of our output has gone (e.g. `| head`); not an error.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return OK
     except Exception as error:

@@ -1,4 +1,4 @@
-"""What several commands take."""
+"""Options that several commands share."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ FILE = click.argument("file", type=click.Path(path_type=Path))
 
 
 def common(command: F) -> F:
-    """Return the file, changes to it, and how much is said: what nearly every command takes."""
+    """Add the common argument and options to a command: file, overrides, and output."""
     for option in (QUIET, JSON, SWAP, SET, FILE):
         command = option(command)
     return command

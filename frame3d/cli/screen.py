@@ -1,4 +1,4 @@
-"""What the commands print for people."""
+"""Text output of the commands."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 
 def solved(bike: Bike, masses: Masses | None) -> str:
-    """Chart, rider, mass and notes of a solved bike."""
+    """Return chart, rider, mass and notes of a solved bike."""
     parts = [bike.spec.name, _chart(bike)]
     if bike.rider is not None:
         parts += _rider(bike.rider)
@@ -94,7 +94,7 @@ def _notes(notes: Sequence[Note]) -> list[str]:
 
 
 def exchanged(result: AsBuilt) -> str:
-    """Chart before, after and difference of a built frame with other parts."""
+    """Return the chart of a built frame before and after the exchange of parts, and its change."""
     rows = [
         [
             named(f),
@@ -112,7 +112,7 @@ def exchanged(result: AsBuilt) -> str:
 
 
 def checked(bike: Bike, report: Report) -> str:
-    """Checks by smallest margin, what would mend those that fall short, what was not checked."""
+    """Return the checks by margin, remedies for those that fall short, and what was not checked."""
     rows = [
         [
             "ok" if r.ok else "SHORT",
@@ -151,7 +151,7 @@ def checked(bike: Bike, report: Report) -> str:
 
 
 def tally(report: Report) -> str:
-    """How many checks were made, and how they came out; nothing is said to hold where none was."""
+    """Return the number of checks and their results."""
     made, short = len(report.results), sum(not r.ok for r in report.results)
     if made == 0:
         said = "no check made: nothing is known of any clearance"
@@ -179,13 +179,13 @@ def _pose(at: Mapping[str, float]) -> str:
 
 
 def close(results: Sequence[Result], within: float | None) -> str:
-    """Everything closer than a distance."""
+    """Return everything closer than a distance [mm]."""
     rows = [[r.title, number(r.least), _pose(r.at)] for r in results]
     return f"Closer than {within:g} mm:\n\n" + table(["between", "gap [mm]", "tightest at"], rows)
 
 
 def fits(answers: Sequence[Fit]) -> str:
-    """Return how large parts may be on this frame."""
+    """Return the largest parts that fit this frame."""
     rows = [[f.what, f.now, f.largest or "none", f.limited_by] for f in answers]
     return "What fits this frame as it stands:\n\n" + table(
         ["", "now", "largest", "the next one fails"], rows, left=4
@@ -193,12 +193,12 @@ def fits(answers: Sequence[Fit]) -> str:
 
 
 def _slope(value: float) -> str:
-    """Return a change per unit; plain 0 where nothing moves, so that what does stands out."""
+    """Return a change per unit; a plain 0 where there is none."""
     return "0" if abs(value) < 5e-5 else number(value, 4, sign=True)
 
 
 def sensitivities(results: Mapping[str, Sensitivity], width: int) -> str:
-    """Change of every result per unit of every input, a table a question."""
+    """Return the change of every result per unit of every input, one table for each question."""
     parts = []
     for name, result in results.items():
         head = ["per 1 mm or 1° of"]

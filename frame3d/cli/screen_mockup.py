@@ -1,4 +1,4 @@
-"""What the command says on a terminal."""
+"""Text output of ``frame3d mockup``."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from frame3d.cli.tables import number, table
 
 
 def summary(result: dict[str, Any], files: Sequence[Path]) -> str:
-    """Plates, what was thickened, notes, files.
+    """Return plates, thickened dimensions, notes and files as text.
 
     Args:
         result: what mockup.json holds.

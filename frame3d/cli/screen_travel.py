@@ -1,4 +1,4 @@
-"""Screen of ``solve --travel``: the rear suspension's curves, its spring, the bike as it moves."""
+"""Text output of ``solve --travel``: curves of the rear suspension, its spring, charts over travel."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ CHOSEN = (
     "chainstay_length",
     "trail",
 )
-"""Figures that are shown at every travel."""
+"""Figures shown at every travel."""
 STANDING = {
     "extended": "extended",
     "sag": "at sag",
@@ -38,7 +38,7 @@ STANDING = {
 
 
 def travelled(result: TravelAnalysis, width: int) -> str:
-    """Everything about a bike's rear suspension.
+    """Return everything about a bike's rear suspension as text.
 
     Args:
         result: the bike over its travel.
@@ -123,7 +123,7 @@ def _charts(result: TravelAnalysis) -> list[Column]:
 
 
 def _standing(result: TravelAnalysis) -> str:
-    """Return the whole chart at the places that are asked about most."""
+    """Return the whole chart extended, at sag, at full travel and on the fork's full travel."""
     at = result.standing
     rows = [
         ["Rear travel [mm]", *(number(s.rear, 1) for s in at)],
@@ -135,7 +135,7 @@ def _standing(result: TravelAnalysis) -> str:
 
 
 def _lines(result: TravelAnalysis) -> Iterator[str]:
-    """Single figures, a line each."""
+    """Yield single figures, a line each."""
     c = result.curves
     yield f"Progression {100 * c.progression:.1f} %, mean leverage {c.mean_leverage:.3f}"
     yield from _spring_lines(result)
@@ -148,7 +148,7 @@ def _lines(result: TravelAnalysis) -> Iterator[str]:
 
 
 def _spring_lines(result: TravelAnalysis) -> Iterator[str]:
-    """Load, sag and spring."""
+    """Yield load, sag and spring, a line each."""
     sprung = result.sprung
     weight = sprung.weight
     if sprung.load is not None and sprung.carried is not None and weight.mass_kg is not None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> str:
-    """Columns in line, the first `left` flush left, numbers flush right; no newline at the end."""
+    """Return aligned columns, the first `left` to the left, others to the right; no final newline."""
     widths = [
         max(len(row[i]) for row in (head, *rows)) if rows or head[i] else len(head[i])
         for i in range(len(head))
@@ -28,12 +28,12 @@ def number(value: float | None, decimals: int = 2, *, sign: bool = False) -> str
     if value is None:
         return "–"
     text = f"{value:{'+' if sign else ''}.{decimals}f}"
-    # A rounded-away minus sign would only puzzle.
+    # No minus sign for a value that is rounded to 0.
     return text.lstrip("+-") if float(text) == 0 else text
 
 
 def chunks(head: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> str:
-    """A wide table as several below each other, the first column repeated, none wider than `width`."""
+    """Return a wide table split into several no wider than `width`, with the first column repeated."""
     sizes = [max(len(row[i]) for row in (head, *rows)) for i in range(len(head))]
     pieces: list[str] = []
     first = 1

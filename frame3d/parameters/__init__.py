@@ -1,4 +1,4 @@
-"""What a parameter file says: models, reader, standard sizes, starters."""
+"""Parameter files: models, reader, standard sizes, starters."""
 
 from __future__ import annotations
 

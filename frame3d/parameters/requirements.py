@@ -1,4 +1,4 @@
-"""What each check asks for by default, and where that comes from."""
+"""Default limits of the checks, and their sources."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ class Requirement:
 
     title: str
     limit: float
-    """Smallest value that passes, in `unit`; a length stays a length where a racing tyre asks less."""
+    """Smallest value that passes, in `unit`."""
     source: str
     high: float
     """Largest limit that a file may set."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Final
 
 INCH: Final = 25.4
-"""[mm]"""
+"""One inch [mm]."""
 POUND_FORCE: Final = 4.4482216152605
 """0.45359237 kg under 9.80665 m/s² [N]."""
 LB_IN: Final = POUND_FORCE / INCH
-"""One pound-force an inch [N/mm]."""
+"""One pound-force per inch [N/mm]."""
 PSI: Final = POUND_FORCE / INCH**2
-"""One pound-force a square inch [N/mm²]."""
+"""One pound-force per square inch [N/mm²]."""
 BAR: Final = 0.1
 """100 000 Pa [N/mm²]."""

@@ -1,4 +1,4 @@
-"""What every parameter model shares: frozen, no unknown keys, numbers that are numbers."""
+"""The base of all parameter models: frozen, no unknown keys, strict numbers."""
 
 from __future__ import annotations
 
@@ -39,17 +39,17 @@ NODE_NAMES = (
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """Values that do not go together: a code of `errors.CODES`, where, what, and the way out."""
+    """An inconsistency between values: code (of `errors.CODES`), key, message and hint."""
 
     code: str
     key: str
-    """Dotted, below the model or value that was checked; empty for that itself."""
+    """Dotted key below the model or value that was checked; empty for that itself."""
     message: str
     hint: str = ""
 
 
 def unknown(key: str, what: str, name: str, names: Iterable[str]) -> Problem:
-    """A name that names nothing: the nearest known one, and all of them."""
+    """Return the problem of an unknown name, with the most similar name and all names."""
     known_names = tuple(names)
     near = get_close_matches(name, known_names, n=1)
     way = f"did you mean {near[0]}? " if near else ""
@@ -62,7 +62,7 @@ def unknown(key: str, what: str, name: str, names: Iterable[str]) -> Problem:
 
 
 def refusal(problems: Iterable[Problem]) -> PydanticCustomError:
-    """The problems as an error that a pydantic validator raises; `explain` reads them back."""
+    """Return problems as an error for a pydantic validator to raise; `explain` reads them back."""
     found = tuple(problems)
     text = "; ".join(f"{p.key}: {p.message}" if p.key else p.message for p in found)
     return PydanticCustomError("problems", "{text}", {"text": text, "problems": found})
@@ -101,7 +101,7 @@ class Model(BaseModel):
         return self
 
     def problems(self) -> Iterator[Problem]:
-        """What does not go together among the values of this model."""
+        """Yield inconsistencies between the values of this model."""
         yield from ()
 
     @classmethod
@@ -123,7 +123,7 @@ def number(
     unit: str = "mm",
     default: Any = None,
 ) -> Any:
-    """A numeric field with its title, unit, range and example.
+    """Return a numeric field with its title, unit, range and example.
 
     `low` and `high` are inclusive bounds, `above` an exclusive lower one. The unit is stored in the
     field's JSON Schema under ``unit`` and closes its description.
@@ -142,7 +142,7 @@ def number(
 
 
 def known(lookup: Callable[[str], object]) -> AfterValidator:
-    """A check that `lookup` finds the name, raising `UnknownSize` where it does not."""
+    """Return a validator that `lookup` finds the name; it raises `UnknownSize` otherwise."""
 
     def check(name: str) -> str:
         try:
@@ -155,7 +155,7 @@ def known(lookup: Callable[[str], object]) -> AfterValidator:
 
 
 def kind(value: object) -> str | None:
-    """What a value looks like, to choose what it is checked against: the tag of a union's branch.
+    """Return the tag of the union's branch against which a value is checked, by its type.
 
     ``<number>``, ``<text>``, ``<mapping>``, or a model's name in angle brackets; None for the rest.
     Tags are no names that a file can hold as keys, so that they can be told apart in error paths.
@@ -188,7 +188,7 @@ Colour = Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")]
 
 
 def _number_as_name(value: object) -> object:
-    """Take ``4130`` without quotes for the name that it is."""
+    """Turn ``4130`` without quotes into text, as it is a name."""
     return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
 
 

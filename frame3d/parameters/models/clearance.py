@@ -25,7 +25,7 @@ class ExtraCheckSpec(Model):
 
 
 def _limit(name: str) -> float | None:
-    """A field for the limit of one check; None leaves the default."""
+    """Return a field for the limit of one check; None keeps the default."""
     r = REQUIREMENTS[name]
     field: float | None = number(
         r.title,
@@ -109,12 +109,12 @@ class ClearanceSpec(Model):
     )
 
     def limit(self, name: str) -> float | None:
-        """The file's own limit of a check; None where it keeps the default."""
+        """Return the file's own limit of a check; None where it keeps the default."""
         value: float | None = getattr(self, name)
         return value
 
     def problems(self) -> Iterator[Problem]:
-        """Names that are no checks."""
+        """Yield problems of names that are not checks."""
         for i, name in enumerate(self.skip):
             if name not in REQUIREMENTS:
                 near = get_close_matches(name, REQUIREMENTS, n=1)

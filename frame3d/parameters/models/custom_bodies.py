@@ -23,7 +23,7 @@ SIZES: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
     "ring": (("profile",), ()),
     "disc": (("profile",), ()),
 }
-"""Kind -> keys that it asks for, and keys that it takes besides."""
+"""Kind -> required keys, and optional keys."""
 FIXED: Final = (
     "frame",
     "steering",
@@ -34,7 +34,7 @@ FIXED: Final = (
     "left_shoe",
     "right_shoe",
 )
-"""What a body may be fixed to on every bike."""
+"""Bodies to which a custom body may be fixed on every bike."""
 
 
 class SpareSpec(Model):
@@ -118,7 +118,7 @@ class SpareSpec(Model):
     colour: Colour = Field("#8a8f98", title="Colour", description="In pictures, #rrggbb")
 
     def problems(self) -> Iterator[Problem]:
-        """The sizes that its kind has, and no others."""
+        """Yield problems of missing sizes, and of sizes that its kind does not have."""
         wanted, taken = SIZES[self.kind]
         for key in wanted:
             if getattr(self, key) is None:

@@ -37,7 +37,7 @@ class CrankSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """A chainring inboard of its crank arm."""
+        """Yield a problem if the chainring is not inboard of the crank arm."""
         if self.q_factor is not None and self.chainline is not None:
             inner = self.q_factor / 2 - self.thickness
             if self.chainline >= inner:
@@ -77,7 +77,7 @@ class ChainringSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """An inner ring that is smaller."""
+        """Yield a problem if the inner ring is not the smaller one."""
         if self.inner_teeth is not None and self.inner_teeth >= self.teeth:
             yield Problem(
                 "inconsistent",
@@ -122,7 +122,7 @@ class CassetteSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Cogs that exist, in order."""
+        """Yield problems of cogs with impossible numbers of teeth or in the wrong order."""
         for i, teeth in enumerate(self.cogs):
             if not 9 <= teeth <= 60:
                 yield Problem(
@@ -158,7 +158,7 @@ class PedalSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """A pedal beside its crank."""
+        """Yield a problem if the pedal reaches into the crank arm."""
         if self.width / 2 >= self.axle:
             yield Problem(
                 "inconsistent",

@@ -214,12 +214,12 @@ STANDOVERS: tuple[str, ...] = ("standover", "standover_mid_tube")
 
 
 def unit(figure: str) -> str:
-    """Unit of a chart figure: ``mm`` or ``degrees``."""
+    """Return the unit of a chart figure: ``mm`` or ``degrees``."""
     extra = GeometrySpec.model_fields[figure].json_schema_extra
     assert isinstance(extra, dict)
     return str(extra["unit"])
 
 
 def title(figure: str) -> str:
-    """Name of a chart figure as people write it."""
+    """Return the title of a chart figure."""
     return GeometrySpec.model_fields[figure].title or figure

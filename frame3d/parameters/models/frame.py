@@ -1,4 +1,4 @@
-"""FrameSpec: everything a parameter file says, checked, frozen, and traceable to its lines."""
+"""FrameSpec: the contents of a parameter file, checked, frozen, and traceable to its lines."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ _Material = Annotated[
 
 
 def _nothing(section: object) -> object:
-    """Take an empty section for none."""
+    """Treat an empty section as absent."""
     return None if section == {} else section
 
 
@@ -62,7 +62,7 @@ _Suspension = Annotated[
 
 
 def _no_boolean(value: object) -> object:
-    """Keep ``true`` from passing for 1."""
+    """Refuse ``true``, which Python counts as 1."""
     if isinstance(value, bool):
         hint = "write format: 1"
         raise refusal([Problem("not-allowed", "", "true and false are no format", hint)])
@@ -70,7 +70,7 @@ def _no_boolean(value: object) -> object:
 
 
 def _still(tubes: Mapping[str, TubeSpec]) -> tuple[str, ...]:
-    """Names of the tubes that belong to no link."""
+    """Return the names of the tubes that belong to no link."""
     return tuple(key for key, tube in tubes.items() if tube.link is None)
 
 
@@ -124,7 +124,7 @@ class FrameSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """What the tubes' names ask of them, and the suspension of the tubes."""
+        """Yield inconsistencies between tubes, suspension and parts."""
         pivots = () if self.suspension is None else tuple(self.suspension.points)
         for problem in tube_problems(self.tubes, pivots):
             yield Problem(problem.code, f"tubes.{problem.key}", problem.message, problem.hint)
@@ -143,13 +143,13 @@ class FrameSpec(Model):
                 yield Problem(problem.code, key, problem.message, problem.hint)
 
     def traced(self, places: Mapping[str, SourceLocation]) -> FrameSpec:
-        """The same spec, knowing where each dotted path stands in its file."""
+        """Return the same spec with the source of each dotted path."""
         copy = self.model_copy()
         copy._places = MappingProxyType(dict(places))
         return copy
 
     def place(self, path: str) -> SourceLocation | None:
-        """Where `path` stands; for an absent key, its nearest parent that is there."""
+        """Return the source of `path`, or of its nearest parent that is given."""
         while path:
             if path in self._places:
                 return self._places[path]
@@ -157,9 +157,9 @@ class FrameSpec(Model):
         return self._places.get("")
 
     def fault(self, code: str, path: str, message: str, hint: str = "") -> Fault:
-        """A fault at `path`, with its line."""
+        """Return a fault at `path`, with its line."""
         return Fault(code, path, message, hint, self.place(path))
 
     def note(self, code: str, message: str, path: str = "") -> Note:
-        """A note, at `path` where given, with its line."""
+        """Return a note, with the line of `path` if given."""
         return Note(code, message, path, self.place(path) if path else None)

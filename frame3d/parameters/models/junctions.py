@@ -11,7 +11,7 @@ from frame3d.parameters.models.base import NODE_NAMES, Model, Problem, number
 
 Side = Literal["left", "right"]
 TARGETS = (*NODE_NAMES, "rear_dropout")
-"""What a tube's end may sit on besides other tubes."""
+"""Bodies and points on which a tube's end may sit, besides other tubes."""
 PLACEMENTS = ("below_top", "above_bottom", "from_start", "from_end", "angle")
 """Keys that place an end along the tube that it sits on."""
 SHIFTS = ("forward", "above", "stop_short")
@@ -100,11 +100,11 @@ class JunctionSpec(Model):
 
     @property
     def placements(self) -> tuple[str, ...]:
-        """Which keys of `PLACEMENTS` are given."""
+        """The keys of `PLACEMENTS` that are given."""
         return tuple(key for key in PLACEMENTS if getattr(self, key) is not None)
 
     def problems(self) -> Iterator[Problem]:
-        """One target, at most one placement, and nothing that the target has no use for."""
+        """Yield problems: not one target, several placements, keys that do not apply to the target."""
         placed = self.placements
         shifted = tuple(key for key in SHIFTS if getattr(self, key) != 0)
         yield from (
@@ -142,7 +142,7 @@ class JunctionSpec(Model):
             )
 
     def on_tube_problems(self) -> Iterator[Problem]:
-        """What says nothing, or is missing, where the end sits on a tube."""
+        """Yield problems of keys missing or without effect where the end sits on a tube."""
         way = f"on a tube, use one of {', '.join(PLACEMENTS)}, and y"
         for key in SHIFTS:
             if getattr(self, key) != 0:
@@ -156,7 +156,7 @@ class JunctionSpec(Model):
             )
 
     def on_pivot_problems(self) -> Iterator[Problem]:
-        """What says nothing where the end sits on a point of the rear suspension."""
+        """Yield problems of keys without effect where the end sits on a point of the rear suspension."""
         way = "on a pivot, use forward, above, y and stop_short"
         for key in (*self.placements, *(("side",) if self.side is not None else ())):
             yield _useless(key, f"on {self.on}", way)

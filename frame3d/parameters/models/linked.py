@@ -1,4 +1,4 @@
-"""Linked: what does not go together between the tubes and the links that they belong to."""
+"""Inconsistencies between the tubes and the links to which they belong."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from frame3d.parameters.models.suspension import FRAME, SuspensionSpec
 from frame3d.parameters.models.tubes import TubeSpec
 
 REAR = ("rear_dropout", "rear_axle")
-"""What tubes sit on that moves with the rear wheel."""
+"""Targets of tubes that move with the rear wheel."""
 
 
 def link_problems(
     suspension: SuspensionSpec | None, tubes: Mapping[str, TubeSpec]
 ) -> Iterator[Problem]:
-    """Links that are not there, and joints that would hold a link still; keys below ``tubes``."""
+    """Yield unknown links, and joints that would lock a link; keys below ``tubes``."""
     for key, tube in tubes.items():
         if tube.link is None and suspension is None:
             continue
@@ -36,7 +36,7 @@ def link_problems(
 def spare_problems(
     suspension: SuspensionSpec | None, spares: Mapping[str, SpareSpec]
 ) -> Iterator[Problem]:
-    """Bodies of the file's own that are fixed to nothing there is; keys below ``build.bodies``."""
+    """Yield custom bodies that are fixed to something unknown; keys below ``build.bodies``."""
     links = () if suspension is None else tuple(suspension.links)
     for key, spare in spares.items():
         if spare.fixed_to not in (*FIXED, *links):
@@ -46,7 +46,7 @@ def spare_problems(
 def _joints(
     suspension: SuspensionSpec, tubes: Mapping[str, TubeSpec], key: str, tube: TubeSpec
 ) -> Iterator[Problem]:
-    """Ends of a tube that sit on another body than its own."""
+    """Yield problems of a tube's ends that sit on another body than its own link."""
     own = FRAME if tube.link is None else tube.link
     for end, junction in (("start", tube.start), ("end", tube.end)):
         if junction is None or junction.on is None:

@@ -13,17 +13,17 @@ from frame3d.parameters.models.junctions import TARGETS
 _DEVICES: Final = {"con", "prn", "aux", "nul"} | {
     f"{d}{n}" for d in ("com", "lpt") for n in "0123456789"
 }
-"""Names that some systems keep for devices."""
+"""Names that some systems reserve for devices."""
 
 
 _NOT_IN_FILES: Final = dict.fromkeys(map(ord, '/\\:*?"<>|'), "-")
-"""Separators of folders, and other signs that some systems keep out of the names of files."""
+"""Characters that some systems do not allow in file names, and their replacement."""
 
 _UNPRINTABLE: Final = {"Cc", "Cf", "Cs", "Zl", "Zp"}
 
 
 def unprintable(text: str, allowed: str = "") -> str | None:
-    """The first control, formatting, surrogate or line separating character, but for `allowed`."""
+    """Return the first control, formatting, surrogate or line separator character not in `allowed`."""
     bad = {
         char
         for char in set(text).difference(allowed)
@@ -33,7 +33,7 @@ def unprintable(text: str, allowed: str = "") -> str | None:
 
 
 def wrong_with(name: str) -> str:
-    """What keeps a text from being a bike's name, as the end of a sentence; empty where nothing."""
+    """Return why a text cannot be a bike's name, as the end of a sentence; empty where it can."""
     bad = unprintable(name)
     if bad is not None:
         return f"holds the character U+{ord(bad):04X}, which cannot be shown"
@@ -49,7 +49,7 @@ def wrong_with(name: str) -> str:
 
 
 def file_name(name: str) -> str:
-    """A bike's name where software may name a file by it: signs that no system takes are dashes.
+    """Return a bike's name for use in file names, with forbidden characters as dashes.
 
     ``29/27.5`` becomes ``29-27.5``: one name, in whatever folder it is used.
     """

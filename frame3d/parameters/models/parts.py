@@ -28,7 +28,7 @@ from frame3d.parameters.sizes import standards
 
 
 def _examples(pattern: str = "", names: Any = ()) -> Any:
-    """A name's field: a pattern, or a list of all names, for the JSON Schema alone."""
+    """Return a field of a name with a pattern or all names, which only the JSON Schema uses."""
     return Field(json_schema_extra={"pattern": pattern} if pattern else {"enum": list(names)})
 
 
@@ -94,7 +94,7 @@ class ForkSpec(Model):
         return "travel" in self.model_fields_set and self.travel == 0
 
     def problems(self) -> Iterator[Problem]:
-        """A length with the way that it was measured, sag with travel, travel within the length."""
+        """Yield problems: length without its way of measuring, sag without travel, travel too long."""
         if self.axle_to_crown is not None and self.measured is None:
             yield Problem(
                 "missing-key",
@@ -187,7 +187,7 @@ class HeadsetSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """A steerer in the upper code, a crown seat in the lower one."""
+        """Yield a problem unless the upper code has a steerer and the lower one a crown seat."""
         for key, code, fits, wrong in (
             ("upper", self.upper, standards.STEERERS, "a crown seat; the upper cup fits a steerer"),
             ("lower", self.lower, standards.CROWN_SEATS, "a steerer; the lower cup fits a crown"),
@@ -228,7 +228,7 @@ class TyreSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """A tyre is not all tyre."""
+        """Yield a problem if the tyre leaves no rim."""
         if 2 * self.width >= self.diameter:
             yield Problem(
                 "inconsistent",
@@ -311,7 +311,7 @@ class WheelSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """A rotor within its rim; tread on its tyre."""
+        """Yield problems: a rotor too large for the rim, tread too wide for the tyre."""
         if self.tyre is None:
             width = bead = None
         elif isinstance(self.tyre, TyreSpec):
@@ -353,7 +353,7 @@ class ShellSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Metal between bore and outside."""
+        """Yield a problem if no metal is left between bore and outside."""
         if self.bore >= self.od:
             yield Problem(
                 "section",
@@ -387,7 +387,7 @@ class BottomBracketSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Metal between bore and outside, and the outside said once."""
+        """Yield problems: no metal between bore and outside, or the outside given twice."""
         if self.od is None:
             return
         if isinstance(self.shell, ShellSpec):
@@ -479,7 +479,7 @@ class SeatpostSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Insertion said once; a post that is all travel."""
+        """Yield problems: insertion given twice or not determined, travel not less than the length."""
         if self.insertion is not None and self.length is not None:
             yield Problem(
                 "inconsistent",
@@ -548,7 +548,7 @@ class HandlebarSpec(Model):
     levers: LeversSpec | None = _part("Brake levers", "Their outline; {} takes usual sizes")
 
     def problems(self) -> Iterator[Problem]:
-        """Levers on their own half of the bar."""
+        """Yield a problem if a lever is beyond the middle of the bar."""
         if self.levers is None or self.width is None or self.drop > 0:
             return
         if self.levers.from_end >= self.width / 2:
@@ -575,7 +575,7 @@ class RiderSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """An inseam shorter than its rider."""
+        """Yield a problem if the inseam is not less than the height."""
         if self.inseam is not None and self.height is not None and self.inseam >= self.height:
             yield Problem(
                 "inconsistent",
@@ -623,7 +623,7 @@ class BuildSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Parts that ask for others."""
+        """Yield problems of parts that need others."""
         if self.rear_brake is not None and (
             self.rear_wheel is None or self.rear_wheel.rotor is None
         ):

@@ -88,7 +88,7 @@ class PivotSpec(Model):
 
 
 def pivot_problems(suspension: SuspensionSpec) -> Iterator[Problem]:
-    """Pivots where nothing turns, housings on bodies that are elsewhere; keys below ``suspension``."""
+    """Yield pivots at which nothing turns, and housings on other bodies; keys below ``suspension``."""
     ends = (suspension.shock.start, suspension.shock.end)
     points = dict.fromkeys(point for on in suspension.links.values() for point in on)
     for name, pivot in suspension.pivots.items():

@@ -1,4 +1,4 @@
-"""What a tube is in section: outside sizes and walls."""
+"""Sections of tubes: outside dimensions and walls."""
 
 from __future__ import annotations
 
@@ -11,21 +11,21 @@ from frame3d.parameters.models.base import Model, Problem, kind, number
 
 
 def _size(value: Any) -> str | None:
-    """Which branch of a size a value is meant for."""
+    """Return the union's branch for a size."""
     if isinstance(value, Mapping):
         return "<OvalSpec>"
     return "<number>" if isinstance(value, str) else kind(value)  # text: a number with a unit
 
 
 def _outside(value: Any) -> str | None:
-    """Which branch of an outside diameter a value is meant for."""
+    """Return the union's branch for an outside diameter."""
     if isinstance(value, Mapping) and {"start", "end"} & set(value):
         return "<TaperSpec>"
     return _size(value)
 
 
 def _wall(value: Any) -> str | None:
-    """Which branch of a wall a value is meant for."""
+    """Return the union's branch for a wall."""
     if isinstance(value, Mapping):
         return "<ButtedSpec>"
     if isinstance(value, str) and value[:1].isalpha():
@@ -118,7 +118,7 @@ class ButtedSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """One length fewer than walls."""
+        """Yield a problem unless there is one length fewer than walls."""
         wanted, given = len(self.butted) - 1, len(self.lengths)
         if given != wanted:
             yield Problem(
@@ -144,7 +144,7 @@ WallField = Annotated[
 
 
 def smallest(od: float | OvalSpec | TaperSpec) -> float:
-    """Least outside size of a tube anywhere [mm]."""
+    """Return the smallest outside dimension of a tube [mm]."""
     if isinstance(od, TaperSpec):
         return min(smallest(od.start), smallest(od.end))
     return min(od.height, od.width) if isinstance(od, OvalSpec) else od

@@ -80,7 +80,7 @@ class ShockSpec(Model):
 
     @property
     def length(self) -> float:
-        """Eye to eye at full extension [mm]."""
+        """Eye-to-eye length at full extension [mm]."""
         if self.size is not None:
             return standards.shock(self.size).length
         if self.eye_to_eye is None:
@@ -97,7 +97,7 @@ class ShockSpec(Model):
         return self.stroke
 
     def problems(self) -> Iterator[Problem]:
-        """A size said once, a stroke within the length, two ends."""
+        """Yield problems: size missing or given twice, stroke too long, both ends on one point."""
         if self.start == self.end:
             yield Problem(
                 "shock", "end", "both ends sit on the same point", "the shock's other end"

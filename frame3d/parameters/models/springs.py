@@ -13,7 +13,7 @@ from frame3d.parameters.reading.measures import measure
 from frame3d.parameters.units import BAR, LB_IN, PSI
 
 _RATES = {"rate_lb_in": ("lb", "lbs", "lb/in", "lbs/in"), "rate_n_mm": ("n/mm",)}
-"""What a coil's rates are written in."""
+"""Key of a coil's rate -> units that people write for it."""
 
 
 class CoilSpec(Model):
@@ -32,7 +32,7 @@ class CoilSpec(Model):
     )  # fmt: skip
 
     def problems(self) -> Iterator[Problem]:
-        """One rate."""
+        """Yield a problem if the rate is given twice."""
         if self.rate_n_mm is not None and self.rate_lb_in is not None:
             yield Problem(
                 "inconsistent",
@@ -48,7 +48,7 @@ class CoilSpec(Model):
 
     @classmethod
     def meant(cls, given: object) -> str | None:
-        """A rate that stands for the coil."""
+        """Return the meaning of a bare rate in place of the coil."""
         value, unit = measure(given)
         if value is None or value <= 0:
             return None
@@ -105,7 +105,7 @@ class NegativeSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """One pressure."""
+        """Yield a problem if the pressure is given twice."""
         yield from _two_pressures(self.pressure_bar, self.pressure_psi)
 
     @property
@@ -158,7 +158,7 @@ class AirSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """One pressure."""
+        """Yield a problem if the pressure is given twice."""
         yield from _two_pressures(self.pressure_bar, self.pressure_psi)
 
     @property
@@ -187,7 +187,7 @@ class SpringSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """One spring; a table in order."""
+        """Yield problems: no or several springs, a table that is not in order."""
         given = [k for k in ("coil", "air", "table") if getattr(self, k) is not None]
         if not given:
             yield Problem(

@@ -1,4 +1,4 @@
-"""Steering: how far a bike's bar turns, what stops it, and how much of that is checked."""
+"""Steering: how far the bar turns, what stops it, and the range that is checked."""
 
 from __future__ import annotations
 
@@ -9,20 +9,20 @@ if TYPE_CHECKING:
     from frame3d.parameters.models.frame import FrameSpec
 
 WHOLE: Final = 180.0
-"""To each side, where nothing stops the bar: the whole turn [degrees]."""
+"""Angle to each side where nothing stops the bar [degrees]."""
 RIDDEN: Final = 90.0
-"""To each side as far as anybody turns the bar while riding [degrees]; beyond it comes a fall.
+"""Largest angle to each side while riding [degrees]; only in a fall the bar turns further.
 Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Steering:
-    """To each side [degrees]."""
+    """Steering angles to each side [degrees]."""
 
     checked: float
-    """As far as anything that turns with the bar is checked."""
+    """Angle up to which everything that turns with the bar is checked."""
     turns: float
-    """As far as the bar turns: to the stop, or `WHOLE`."""
+    """Angle to which the bar turns: the stop, or `WHOLE`."""
     by: Literal["nothing", "headset", "bumper"]
     """What stops it."""
     bumper_on: str = ""
@@ -35,7 +35,7 @@ class Steering:
 
     @property
     def says(self) -> str:
-        """One line for people."""
+        """Return a description in one line."""
         stop = {
             "nothing": "nothing stops the bar",
             "headset": f"the headset's stop is at {self.turns:g}°",
@@ -52,7 +52,7 @@ class Steering:
 
 
 def steering_of(spec: FrameSpec) -> Steering:
-    """How far the bar turns: to the first of the file's stops, and how much of it the file asks for."""
+    """Return how far the bar turns, by the file's first stop, and the range to be checked."""
     headset, bumper = spec.build.headset, spec.build.bumper
     found = Steering(WHOLE, WHOLE, "nothing")
     if headset is not None and headset.stop is not None:

@@ -63,11 +63,11 @@ class PointSpec(Model):
 
     @property
     def is_on_tube(self) -> bool:
-        """Whether it is given from a tube, by what it says."""
+        """Whether it is given relative to a tube."""
         return any(getattr(self, key) is not None for key in ON_TUBE)
 
     def problems(self) -> Iterator[Problem]:
-        """One way to say where."""
+        """Yield problems unless the position is given in exactly one way."""
         if self.is_on_tube:
             for key in ON_POINT:
                 if getattr(self, key) is not None:
@@ -231,14 +231,14 @@ class SuspensionSpec(Model):
         return self.axle.on if self.brake is None else self.brake.on
 
     def bodies_of(self, point: str) -> tuple[str, ...]:
-        """Links that a point is on, in the order of the file."""
+        """Return the links that a point is on, in the order of the file."""
         found = [name for name, points in self.links.items() if point in points]
         if point == "rear_axle" and self.axle.on not in found:
             found.append(self.axle.on)
         return tuple(found)
 
     def problems(self) -> Iterator[Problem]:
-        """Names that exist, a shock between two bodies, a spring that fits, wishes that are given."""
+        """Yield problems: unknown names, shock within one body, wrong spring, wishes not given."""
         yield from self._links()
         yield from self._points()
         yield from self._shock()
@@ -285,7 +285,7 @@ class SuspensionSpec(Model):
             yield from self._apart(moving)
 
     def _apart(self, moving: list[str]) -> Iterator[Problem]:
-        """Links that no row of pivots joins to the front frame."""
+        """Yield problems of links that are not joined to the front frame, directly or over others."""
         joined = {FRAME}
         rest = set(moving)
         while True:
@@ -345,7 +345,7 @@ class SuspensionSpec(Model):
                 )
 
     def _circle(self, name: str) -> tuple[str, ...]:
-        """The circle of points that a point itself is in; empty where in none."""
+        """Return the cycle of points in which a point is given relative to itself; empty if none."""
         trail = [name]
         while True:
             place = self.points.get(trail[-1])
@@ -442,7 +442,7 @@ class SuspensionSpec(Model):
 
 
 def coordinates(place: Any) -> tuple[str, ...]:
-    """The coordinates that a point is given by."""
+    """Return the names of the coordinates by which a point is given."""
     if not isinstance(place, PointSpec):
         return ("x", "z")
     if not place.is_on_tube:
@@ -462,7 +462,7 @@ def _needs_sag(key: str, what: str, example: str) -> Problem:
 def suspension_problems(
     suspension: SuspensionSpec, tubes: Mapping[str, TubeSpec]
 ) -> Iterator[Problem]:
-    """What does not go together between the points and the tubes; keys below ``suspension``."""
+    """Yield inconsistencies between points and tubes; keys below ``suspension``."""
     points = (*suspension.points, *NODES)
     plain = tuple(name for name, tube in tubes.items() if not tube.pair)
     for name, place in suspension.points.items():

@@ -64,7 +64,7 @@ class BendSpec(Model):
 
 
 def _moving(link: str | None) -> str | None:
-    """Take the front frame, which stands still, for no link."""
+    """Treat the front frame, which does not move, as no link."""
     return None if link == "frame" else link
 
 
@@ -109,7 +109,7 @@ class TubeSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """A bore that is left open, and bends in order."""
+        """Yield problems: walls that leave no bore, bends that are not in order."""
         room = smallest(self.od) / 2
         walls: tuple[tuple[str, float], ...] = ()
         if isinstance(self.wall, ButtedSpec):
@@ -135,7 +135,7 @@ class TubeSpec(Model):
 
 
 def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -> Iterator[Problem]:
-    """What does not go together between a tube's name and what it says; keys below ``tubes``.
+    """Yield inconsistencies between a tube's name and its values; keys below ``tubes``.
 
     Args:
         tubes: by name.
@@ -160,7 +160,7 @@ def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -
                     )
                 elif junction.on is None or junction.on in known:
                     yield from _placed(f"{name}.{end}", junction, pivots)
-                # Any other name is none at all: whoever places the tube says which it may be.
+                # Other names are unknown: placing the tube reports them.
 
 
 def _unused(name: str, tube: TubeSpec, keys: tuple[str, ...]) -> Iterator[Problem]:
@@ -179,7 +179,7 @@ def _unused(name: str, tube: TubeSpec, keys: tuple[str, ...]) -> Iterator[Proble
 
 
 def _placed(path: str, junction: JunctionSpec, pivots: Collection[str]) -> Iterator[Problem]:
-    """On a tube one placement, on a pivot none; no lone `above_bottom`."""
+    """Yield problems of an end's placement: one on a tube, none on a pivot; a target is needed."""
     if junction.on is None and junction.at is None:
         yield Problem(
             "missing-key",
@@ -196,7 +196,7 @@ def _placed(path: str, junction: JunctionSpec, pivots: Collection[str]) -> Itera
 
 
 def _split_seat_tube(start: JunctionSpec) -> Iterator[Problem]:
-    """A seat tube that does not reach the bottom bracket: on a tube that its axis crosses, or cut."""
+    """Yield a problem unless the seat tube starts in one of the ways that its axis allows."""
     if start.on == "bottom_bracket" and start.y is None and not (start.forward or start.above):
         return
     if start.on is not None and start.on not in TARGETS and start.y is None:

@@ -1,1 +1,1 @@
-"""From YAML to models, with lines, units, overrides and clear faults."""
+"""Read YAML into models, with lines, units, overrides and clear faults."""

@@ -1,4 +1,4 @@
-"""The same parameter file with one value replaced, for trying things out."""
+"""Replace one value of a checked parameter file."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def _step(here: Any, key: str) -> Any:
 
 
 def changed(spec: FrameSpec, path: str, value: Any) -> FrameSpec:
-    """Return the spec with the value at a dotted path replaced; all above it has to be there.
+    """Return the spec with the value at a dotted path replaced; its parents must exist.
 
     Args:
         spec: the checked parameter file.
@@ -70,7 +70,7 @@ def _put(here: Any, keys: list[str], value: Any) -> Any:
 
 
 def _checked(model: type[BaseModel], key: str, value: Any) -> Any:
-    """Return a field's value as reading the file would take it.
+    """Return a field's value, validated as in reading a file.
 
     Raises:
         ValidationError: it would be refused.
@@ -86,7 +86,7 @@ def _field(model: type[BaseModel], key: str) -> TypeAdapter[Any]:
 
 
 def _problems(here: Any, keys: list[str], above: str = "") -> Iterator[Problem]:
-    """Yield what no longer goes together in the models along a path."""
+    """Yield inconsistencies in the models along a path."""
     if isinstance(here, Model):
         for problem in here.problems():
             key = ".".join(filter(None, (above, problem.key)))

@@ -1,4 +1,4 @@
-"""What pydantic found, as faults that say what is wrong, what is allowed, and where."""
+"""Turn pydantic's errors into faults that say what is wrong, what is allowed, and where."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ _NUMBERS = ("float_type", "int_type", "int_from_float", "float_parsing", "int_pa
 def explain(
     error: ValidationError, values: Mapping[str, SourceLocation], keys: Mapping[str, SourceLocation]
 ) -> list[Fault]:
-    """Return every fault in `error`; `values` and `keys` say where each dotted path stands."""
+    """Return every fault in `error`; `values` and `keys` give the source of each dotted path."""
     faults: list[Fault] = []
     mistyped: set[str] = set()  # a key that is only mistyped is not missing as well
     for found in error.errors(include_url=False):
@@ -46,24 +46,24 @@ def explain(
 
 @dataclass(slots=True)
 class _Spot:
-    """Where in the models an error sits."""
+    """The place of an error in the models."""
 
     path: str = ""
-    """Dotted, as the file has it."""
+    """Dotted path in the file."""
     key: str = ""
-    """The path's last step."""
+    """Last step of the path."""
     model: type[BaseModel] | None = FrameSpec
     """The model that holds the key; None where there is none."""
     field: FieldInfo | None = None
-    """The field that the value belongs to, or to an element of."""
+    """The field whose value, or an element of whose value, is wrong."""
     element: bool = False
     """Whether the value is an element of the field's list."""
     named: bool = False
-    """Whether the fault is in a key that names something, not in its value."""
+    """Whether a key chosen by the user is wrong, not its value."""
 
 
 def _spot(loc: tuple[int | str, ...]) -> _Spot:
-    """Follow an error's location through the models; tags of union branches drop out of the path."""
+    """Follow an error's location through the models; tags of union branches are not part of the path."""
     spot = _Spot()
     here: type[BaseModel] | None = FrameSpec
     parts: list[str] = []
@@ -96,7 +96,7 @@ def _spot(loc: tuple[int | str, ...]) -> _Spot:
 
 
 def _problems(spot: _Spot, kind: str, given: Any, found: Mapping[str, Any]) -> Iterator[Problem]:
-    """Yield one error of pydantic's as problems."""
+    """Yield the problems in one of pydantic's errors."""
     ctx: Mapping[str, Any] = found.get("ctx", {})
     wanted = about(spot.field, spot.path if spot.element else spot.key)
     in_unit = unit(spot.field)
@@ -152,7 +152,7 @@ def _malformed(
 
 
 def _wrong_type(spot: _Spot, kind: str, given: Any, message: str, wanted: str) -> Problem:
-    """Return a value of the wrong kind altogether."""
+    """Return the problem of a value of the wrong type."""
     if kind == "shape":
         return Problem("wrong-type", "", f"{shown(given)} does not fit here", f"write {message}")
     if kind == "string_type":
@@ -178,25 +178,25 @@ def _wrong_type(spot: _Spot, kind: str, given: Any, message: str, wanted: str) -
 
 
 def _keys(spot: _Spot) -> list[str]:
-    """Return the keys that may stand below a spot."""
+    """Return the keys allowed below a spot."""
     model = _below(spot)
     return [] if model is None else list(model.model_fields)
 
 
 def _meant(spot: _Spot, given: Any) -> str | None:
-    """Return what a bare value where keys are wanted was meant to be."""
+    """Return what a bare value probably means where keys are wanted; None where that is not clear."""
     model = _below(spot)
     return model.meant(given) if model is not None and issubclass(model, Model) else None
 
 
 def _below(spot: _Spot) -> type[BaseModel] | None:
-    """Return the model whose keys stand below a spot; None where there is none, or one of several."""
+    """Return the model whose keys are allowed below a spot; None where there is none or several."""
     branches = models(spot.field.annotation) if spot.field is not None else {}
     return next(iter(branches.values())) if len(branches) == 1 else None
 
 
 def _out_of_range(spot: _Spot, given: Any, ctx: Mapping[str, Any], in_unit: str) -> Problem:
-    """Return a number beyond its bounds."""
+    """Return the problem of a number out of range."""
     for key, word in (("ge", "below"), ("gt", "not above"), ("le", "above"), ("lt", "not below")):
         if key in ctx:
             message = f"{shown(given)} is {word} {ctx[key]:g}{' ' + in_unit if in_unit else ''}"
@@ -210,7 +210,7 @@ def _out_of_range(spot: _Spot, given: Any, ctx: Mapping[str, Any], in_unit: str)
 
 
 def _not_allowed(spot: _Spot, given: Any) -> Problem:
-    """Return a value that is none of a few."""
+    """Return the problem of a value that is not one of the allowed ones."""
     allowed = literals(spot.field.annotation if spot.field is not None else None)
     way = "write " + " or ".join(str(a) for a in allowed)
     if allowed == [1]:
@@ -227,17 +227,17 @@ def _not_allowed(spot: _Spot, given: Any) -> Problem:
 
 
 def _legal(spot: _Spot) -> list[str]:
-    """Return the keys that may stand where a spot's key stands."""
+    """Return the keys allowed in place of a spot's key."""
     return list(spot.model.model_fields) if spot.model is not None else []
 
 
 def _near(spot: _Spot) -> list[str]:
-    """Return the legal keys nearest to a spot's key, nearest first."""
+    """Return the allowed keys most similar to a spot's key, most similar first."""
     return difflib.get_close_matches(spot.key, _legal(spot), n=3, cutoff=0.6)
 
 
 def _unknown(spot: _Spot, given: Any) -> Problem:
-    """Return a key that its mapping does not know."""
+    """Return the problem of an unknown key."""
     legal = _legal(spot)
     near = _near(spot)
     homes = _homes(spot.key)
@@ -258,7 +258,7 @@ def _unknown(spot: _Spot, given: Any) -> Problem:
 
 
 def _homes(key: str) -> list[str]:
-    """Return where in the format a key of that name is known: dotted paths, at most three."""
+    """Return at most three dotted paths of the format that end in this key."""
     found: list[str] = []
 
     def look(model: type[BaseModel], path: tuple[str, ...]) -> None:

@@ -1,4 +1,4 @@
-"""What the models say about their fields, for messages."""
+"""Descriptions of fields for messages, from the models."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pydantic.fields import FieldInfo
 
 
 def models(annotation: Any) -> dict[str, type[BaseModel]]:
-    """Return the models that an annotation names, by name."""
+    """Return the models within an annotation, by name."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return {annotation.__name__: annotation}
     found: dict[str, type[BaseModel]] = {}
@@ -19,7 +19,7 @@ def models(annotation: Any) -> dict[str, type[BaseModel]]:
 
 
 def literals(annotation: Any) -> list[Any]:
-    """Return the plain values that an annotation allows."""
+    """Return the literal values that an annotation allows."""
     found: list[Any] = []
     for inner in get_args(annotation):
         if isinstance(inner, str | int) and not isinstance(inner, type):
@@ -30,7 +30,7 @@ def literals(annotation: Any) -> list[Any]:
 
 
 def about(field: FieldInfo | None, key: str) -> str:
-    """Return what a field wants: its description, range and an example."""
+    """Return a field's description, range and example as text."""
     if field is None:
         return ""
     said = (field.description or field.title or "").partition(" [")[0]
@@ -51,7 +51,7 @@ def about(field: FieldInfo | None, key: str) -> str:
 
 
 def _yaml(value: Any) -> str:
-    """Return an example as it is written in a file."""
+    """Return an example as YAML."""
     if isinstance(value, list | tuple):
         return f"[{', '.join(_yaml(v) for v in value)}]"
     if isinstance(value, str):
@@ -60,7 +60,7 @@ def _yaml(value: Any) -> str:
 
 
 def unit(field: FieldInfo | None) -> str:
-    """Return a field's unit; mm where it holds numbers and says nothing."""
+    """Return a field's unit; mm for numbers without one."""
     if field is None:
         return ""
     extra = field.json_schema_extra
@@ -77,7 +77,7 @@ def bounds(field: FieldInfo | None) -> dict[str, float]:
 
 
 def _of(metadata: Any) -> dict[str, float]:
-    """Bounds among a field's or annotation's metadata."""
+    """Return the bounds in a field's or annotation's metadata."""
     found: dict[str, float] = {}
     for item in metadata:
         if isinstance(item, FieldInfo):
@@ -90,7 +90,7 @@ def _of(metadata: Any) -> dict[str, float]:
 
 
 def _within(annotation: Any) -> dict[str, float]:
-    """Bounds of the first number within an annotation."""
+    """Return the bounds of the first number within an annotation."""
     found = _of(getattr(annotation, "__metadata__", ()))
     for inner in get_args(annotation):
         if found:

@@ -1,4 +1,4 @@
-"""What people write where a bare number is asked for, and the number that they mean."""
+"""Numbers written with units where bare numbers are wanted, and what they mean."""
 
 from __future__ import annotations
 
@@ -32,12 +32,12 @@ _UNITS: Final[dict[str, dict[str, float]]] = {
     "bar": {"bar": 1.0, "psi": PSI / BAR, "kpa": 0.01, "mpa": 10.0},
     "psi": {"psi": 1.0, "bar": BAR / PSI, "kpa": 0.01 * BAR / PSI, "mpa": 10.0 * BAR / PSI},
 }
-"""By the unit that a field is in: what others are worth in it, by their exact definitions."""
+"""Unit of a field -> other units in terms of it, by their exact definitions."""
 _NOT_FINITE: Final = {"nan", "inf", "infinity"}
 
 
 def no_number(given: object, unit: str, allowed: str) -> Problem:
-    """Return the fault of `given` where a bare number in `unit` is wanted; `allowed` says which."""
+    """Return the problem of `given` where a number in `unit` is wanted; `allowed` describes it."""
     wanted = f"a bare number of {unit} is wanted" if unit else "a whole number is wanted"
     if given is None:
         return Problem("wrong-type", "", f"nothing stands here; {wanted}", allowed)
@@ -75,7 +75,7 @@ def no_number(given: object, unit: str, allowed: str) -> Problem:
 
 
 def measure(given: object) -> tuple[float | None, str]:
-    """A number, with or without a unit, as (number, unit in small letters); (None, "") where none."""
+    """Return a number and its unit in small letters (or ""); (None, "") where it is no number."""
     if isinstance(given, bool):
         return None, ""
     if isinstance(given, int | float):
@@ -90,7 +90,7 @@ def measure(given: object) -> tuple[float | None, str]:
 
 
 def shown(value: object) -> str:
-    """Return a value of a file as a message shows it."""
+    """Return a value of a file as shown in messages."""
     if isinstance(value, str):
         short = value if len(value) <= 40 else f"{value[:40]}…"
         return f"'{short}'" if '"' in short else f'"{short}"'

@@ -1,4 +1,4 @@
-"""``--set KEY=VALUE`` and its like, laid over the tree of a parameter file."""
+"""Apply overrides such as ``--set KEY=VALUE`` to the tree of a parameter file."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from frame3d.parameters.reading.tree import (
 
 
 def override(root: Node | None, typed: str, option: str = "--set") -> Node:
-    """Return the tree with one override applied; `root` itself stays as it is.
+    """Return the tree with one override applied; `root` is not changed.
 
     ``KEY=VALUE``: KEY is a dotted path, with numbers for places in a list
     (``tubes.chainstay.bends.0.radius``); VALUE is YAML under the same rules as the file's. What is
@@ -54,7 +54,7 @@ def override(root: Node | None, typed: str, option: str = "--set") -> Node:
 
 
 def _put(node: Node | None, keys: list[str], new: Node, path: str, place: SourceLocation) -> Node:
-    """`node` with `new` at `keys` below it."""
+    """Return `node` with `new` at `keys` below it."""
     key, rest = keys[0], keys[1:]
     here = join(path, key)
     if node is None or _is_nothing(node):

@@ -1,4 +1,4 @@
-"""A parameter file to a FrameSpec, with every fault of the file at once."""
+"""Read a parameter file to a FrameSpec; report all its faults at once."""
 
 from __future__ import annotations
 
@@ -21,13 +21,13 @@ from frame3d.parameters.reading.overrides import override
 from frame3d.parameters.reading.tree import join
 
 MAX_BYTES: Final = 1 << 20
-"""Size that a parameter file may have."""
+"""Largest size of a parameter file [bytes]."""
 _SHOWN: Final = 200
-"""Characters of a line that a fault shows."""
+"""Number of characters of a line shown in a fault."""
 
 
 def load(path: str | Path, sets: Sequence[str] = (), swaps: Sequence[str] = ()) -> FrameSpec:
-    """Read a parameter file, lay overrides over it, check it.
+    """Read a parameter file, apply overrides and check it.
 
     `sets` are ``KEY=VALUE`` overrides of the design, `swaps` the same laid over after them; faults
     name them as ``--set ...`` and ``--swap ...``. See `overrides.override`.
@@ -39,7 +39,7 @@ def load(path: str | Path, sets: Sequence[str] = (), swaps: Sequence[str] = ()) 
 
 
 def read_text(path: str | Path) -> str:
-    """Return the text of a parameter file as it stands, without a byte order mark.
+    """Return the text of a parameter file without a byte order mark.
 
     Raises:
         SpecError: it cannot be read, is too large for one, or is not UTF-8.
@@ -92,7 +92,7 @@ def loads(
 
 
 def _bytes(path: Path, source: str) -> bytes:
-    """Return the file's bytes, at most one more than allowed."""
+    """Return the file's bytes, at most one more than `MAX_BYTES`."""
     whole = SourceLocation(source)
     try:
         with path.open("rb") as file:
@@ -130,7 +130,7 @@ def _bytes(path: Path, source: str) -> bytes:
 
 
 def _decoded(raw: bytes, source: str) -> str:
-    """Return the text of UTF-8 bytes, a byte order mark left out."""
+    """Return UTF-8 bytes as text, without a byte order mark."""
     hint = "save the file as UTF-8"
     if raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         raise SpecError(
@@ -149,7 +149,7 @@ def _decoded(raw: bytes, source: str) -> str:
 
 
 def _places(text: str, source: str) -> Callable[[int, int], SourceLocation]:
-    """Return what makes a Place of a line and a column of `text`."""
+    """Return a function from line and column of `text` to a SourceLocation."""
     rows = tree.lines(text)
 
     def place(line: int, column: int) -> SourceLocation:
@@ -162,7 +162,7 @@ def _places(text: str, source: str) -> Callable[[int, int], SourceLocation]:
 
 
 def _refuse_unprintable(text: str, place: Callable[[int, int], SourceLocation]) -> None:
-    """Control characters and the like anywhere, other than line ends, tabs, and joiners.
+    """Refuse control characters and the like, except line ends, tabs and joiners.
 
     Raises:
         SpecError: the first one.
@@ -183,7 +183,7 @@ def _refuse_unprintable(text: str, place: Callable[[int, int], SourceLocation]) 
 
 
 def _no_mapping(root: tree.Node | None, whole: SourceLocation) -> Fault:
-    """Return the fault of a text that is no mapping of keys."""
+    """Return the fault of a text that is not a mapping."""
     hint = "start one with frame3d new FILE; it begins with format: 1"
     if root is None or (isinstance(root, tree.Scalar) and root.plain and root.text == ""):
         return Fault("missing-key", "", "the file is empty", hint, whole)
@@ -198,21 +198,21 @@ _COLOUR_LOST: Final = re.compile(r":\s+(#[0-9a-fA-F]{3,8})\b")
 
 @dataclass
 class _Reading:
-    """Plain data of a tree, the places of its keys and values, and its traps."""
+    """Plain data of a tree, sources of its keys and values, and ambiguous scalars."""
 
     whole: SourceLocation
     values: dict[str, SourceLocation] = field(default_factory=dict)
-    """By dotted path: of the value, or of its key where the value is a block below it."""
+    """Dotted path -> source of the value, or of its key where the value is a block below it."""
     keys: dict[str, SourceLocation] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     words: list[Fault] = field(default_factory=list)
-    """Traps that are so only where text or true and false is wanted."""
+    """Faults of words like ``yes``, which count only where text or a boolean is wanted."""
 
     def __post_init__(self) -> None:
         self.values[""] = self.whole
 
     def mapping(self, node: tree.Mapping, path: str) -> dict[str, Any]:
-        """Return a mapping's data."""
+        """Return a mapping as a dict."""
         data: dict[str, Any] = {}
         for name, entry in node.entries.items():
             below = join(path, name)
@@ -262,18 +262,18 @@ class _Reading:
 
 
 def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None, list[Fault]]:
-    """Return the spec, or the faults that keep it from being one."""
+    """Return the spec, or None and its faults."""
     try:
         return FrameSpec.model_validate(data), []
     except ValidationError as error:
         faults = explain(error, reading.values, reading.keys)
-    # Rules over the whole file are asked only where all else is sound: ask them of what is.
+    # Rules over the whole file are checked only if every value is valid: check them on valid parts.
     sound = _sound(data, {fault.path for fault in faults})
     try:
         FrameSpec.model_validate(sound)
     except ValidationError as error:
         more = explain(error, reading.values, reading.keys)
-        # A point may be given from a tube that is left out here.
+        # A point may be given relative to a tube that is left out here.
         tubes = data.get("tubes")
         out = tubes.keys() - sound["tubes"].keys() if isinstance(tubes, dict) else set()
         missed = {
@@ -286,7 +286,7 @@ def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None,
 
 
 def _sound(data: dict[str, Any], bad: Set[str]) -> dict[str, Any]:
-    """Return a file of the tubes without a fault, with the rear suspension if that has none.
+    """Return the data with only tubes without faults, and the rear suspension if it has none.
 
     Tubes that have to do with a suspension at fault are left out with it.
     """
@@ -310,7 +310,7 @@ def _sound(data: dict[str, Any], bad: Set[str]) -> dict[str, Any]:
 
 
 def _first_of_each(*groups: Sequence[Fault]) -> list[Fault]:
-    """Return all faults, but of a later group only those whose path no earlier group has."""
+    """Return all faults, without those of later groups whose path is in an earlier group."""
     kept: list[Fault] = []
     for group in groups:
         known = {fault.path for fault in kept if fault.path}
@@ -319,7 +319,7 @@ def _first_of_each(*groups: Sequence[Fault]) -> list[Fault]:
 
 
 def _order(fault: Fault) -> tuple[int, int]:
-    """Sorts faults as they stand in the file: the whole file's first, overrides' last."""
+    """Return a sort key: faults of the whole file, then by line, then those of overrides."""
     place = fault.place
     if place is None or place.source.startswith("--"):
         return (1 << 60, 0)

@@ -1,4 +1,4 @@
-"""One text after the other as trees; where only a number has changed, only that is read."""
+"""Parse successive texts of a file; where only one number has changed, only that is parsed."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _OF_NUMBERS: Final = frozenset("0123456789.+-%")
 
 
 class Reparse:
-    """Parses texts of one file as `tree.parse` does; remembers the last that was without a fault."""
+    """Parses texts of one file as `tree.parse` does, and keeps the last one without faults."""
 
     def __init__(self) -> None:
         self._text = ""
@@ -40,7 +40,7 @@ class Reparse:
 def patched(
     parsed: Parsed, old: str, new: str, place: Callable[[int, int], SourceLocation]
 ) -> Parsed | None:
-    """Return the tree of a text that differs from another one in a single plain number.
+    """Return the tree of a text that differs from a parsed one in a single unquoted number.
 
     Args:
         parsed: of the other text, without faults.
@@ -66,7 +66,7 @@ def patched(
 
 
 def _same(old: str, new: str) -> tuple[int, int]:
-    """How many characters two texts have in common at their start and, of what is left, at their end."""
+    """Return the lengths of the common start and of the common end of two texts, without overlap."""
     most = min(len(old), len(new))
     start = next((i for i in range(most) if old[i] != new[i]), most)
     rest = next((i for i in range(most - start) if old[-1 - i] != new[-1 - i]), most - start)
@@ -74,7 +74,7 @@ def _same(old: str, new: str) -> tuple[int, int]:
 
 
 class _Patch:
-    """Another number in place of one, wherever an alias stands for it too."""
+    """Replaces a number by another, also where aliases refer to it."""
 
     def __init__(
         self,
@@ -89,7 +89,7 @@ class _Patch:
         self.found = False
 
     def node(self, node: Node) -> Node:
-        """Return the node with the other number in it; the same one where nothing of it changes."""
+        """Return the node with the new number; the same node where it does not contain the old one."""
         where = self._moved(node.place)
         if isinstance(node, Scalar):
             if node.plain and node.text == self.before and self._is_here(node.place):
@@ -120,7 +120,7 @@ class _Patch:
         return place.line == self.line and place.column == self.column
 
     def _moved(self, place: SourceLocation) -> SourceLocation:
-        """Return a place on the changed line: its text is another, and what stands behind has moved."""
+        """Return a location on the changed line with its new text and, if behind, its new column."""
         if place.line != self.line or place.column is None:
             return place
         by = len(self.after) - len(self.before) if place.column > self.column else 0

@@ -1,4 +1,4 @@
-"""The YAML 1.2 core schema, and the traps of other readings."""
+"""Scalars by the YAML 1.2 core schema, and ambiguities with YAML 1.1."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import re
 from typing import Final
 
 Value = str | int | float | bool | None
-"""What a scalar can be."""
+"""Value of a scalar."""
 
 _NULL: Final = {"", "~", "null", "Null", "NULL"}
 _BOOL: Final = {
@@ -58,7 +58,7 @@ def value(text: str) -> Value:
 
 
 def word_trap(text: str) -> tuple[str, str] | None:
-    """As `trap`, for the words that YAML 1.1 takes for true and false."""
+    """Return what `trap` does for words that are booleans in YAML 1.1."""
     word = _WORDS.get(text.lower())
     if word is None or not (text.islower() or text.isupper() or text.istitle()):
         return None
@@ -69,7 +69,7 @@ def word_trap(text: str) -> tuple[str, str] | None:
 
 
 def trap(text: str) -> tuple[str, str] | None:
-    """What is ambiguous about an unquoted number or date, and what to write; None where nothing is.
+    """Return why an unquoted number or date is ambiguous and what to write instead; else None.
 
     The readings compared are those of YAML 1.1 and 1.2, which are both in use.
     """
@@ -109,7 +109,7 @@ def trap(text: str) -> tuple[str, str] | None:
 
 
 def _decimal(text: str) -> str:
-    """Return a number of another base, in decimal."""
+    """Return a number of another base as decimal text."""
     digits = text.lower().replace("_", "")
     try:
         return str(int(digits, 0)) if len(digits) <= 18 else "in full"

@@ -1,4 +1,4 @@
-"""JSON Schema of the parameter file, for editors that complete and check it."""
+"""JSON Schema of the parameter file, for completion and checks in editors."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def schema() -> dict[str, Any]:
 
 
 def _tidy(name: str, model: dict[str, Any]) -> None:
-    """Plain titles and descriptions; a key with nothing as its value counts as absent."""
+    """Simplify titles and descriptions, and allow null for optional keys, which counts as absent."""
     model["title"] = name.removesuffix("Spec")
     model["description"] = model.get("description", "").split("\n\n")[0].replace("\n", " ")
     required = model.get("required", ())
@@ -44,7 +44,7 @@ def _tidy(name: str, model: dict[str, Any]) -> None:
 
 
 def _allow_null(value: dict[str, Any]) -> None:
-    """Let a property be null as well, in its place."""
+    """Allow a property to be null too; changed in place."""
     said = ("title", "description", "examples", "default", "unit")
     kept = {k: value.pop(k) for k in said if k in value}
     rest = dict(value)
@@ -58,7 +58,7 @@ def _allow_null(value: dict[str, Any]) -> None:
 
 
 def _tubes(made: dict[str, Any]) -> None:
-    """Head tube and seat tube take ends from the chart, all others need them."""
+    """Require ends of all tubes but head tube and seat tube, whose ends come from the chart."""
     tubes = made["properties"]["tubes"]["anyOf"][0]
     tubes.pop("patternProperties", None)
     tube: dict[str, Any] = {"$ref": "#/$defs/TubeSpec"}
@@ -89,7 +89,7 @@ def _nodes() -> list[str]:
 
 
 def _given_asks(key: str, other: str) -> dict[str, Any]:
-    """Return where `key` is given, `other` has to be, and the other way round."""
+    """Return a schema in which `key` and `other` must both be given or both be left out."""
 
     def given(name: str) -> dict[str, Any]:
         return {"required": [name], "properties": {name: {"not": {"type": "null"}}}}
@@ -98,6 +98,6 @@ def _given_asks(key: str, other: str) -> dict[str, Any]:
 
 
 def _both(key: str, other: str) -> dict[str, Any]:
-    """Return both keys given."""
+    """Return a schema that requires both keys."""
     present = {"not": {"type": "null"}}
     return {"required": [key, other], "properties": {key: present, other: present}}

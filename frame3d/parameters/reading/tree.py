@@ -1,4 +1,4 @@
-"""A YAML text as nodes that know their places, within limits; no object is ever made."""
+"""Parse YAML to a tree of nodes with their source locations, within limits; no objects are built."""
 
 from __future__ import annotations
 
@@ -26,24 +26,24 @@ from ruamel.yaml.events import (
 from frame3d.errors import Fault, SourceLocation, SpecError
 
 MAX_DEPTH: Final = 24
-"""Nesting that a parameter file may have; the format itself needs 7."""
+"""Deepest nesting of a parameter file; the format needs 7."""
 MAX_VALUES: Final = 20_000
-"""Values that a parameter file may hold, aliases counted as what they stand for."""
+"""Largest number of values in a parameter file, with aliases expanded."""
 
 
 @dataclass(frozen=True, slots=True)
 class Scalar:
-    """Text, with or without quotes."""
+    """A scalar: text, with or without quotes."""
 
     text: str
     plain: bool
-    """Without quotes: may be a number, a boolean or nothing."""
+    """Whether it is unquoted, and so may be a number, a boolean or null."""
     place: SourceLocation
 
 
 @dataclass(frozen=True, slots=True)
 class Sequence:
-    """Nodes in order."""
+    """A list of nodes."""
 
     items: tuple[Node, ...]
     place: SourceLocation
@@ -51,7 +51,7 @@ class Sequence:
 
 @dataclass(frozen=True, slots=True)
 class Mapping:
-    """Nodes by key."""
+    """A mapping from keys to nodes."""
 
     entries: dict[str, Entry]
     place: SourceLocation
@@ -59,7 +59,7 @@ class Mapping:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A key and what stands under it."""
+    """A key with its value."""
 
     key: Scalar
     node: Node
@@ -70,20 +70,20 @@ Node = Scalar | Sequence | Mapping
 
 @dataclass(frozen=True, slots=True)
 class Parsed:
-    """A text as a tree, with the faults that leave the tree standing."""
+    """A parsed text: its tree, and faults that do not prevent parsing."""
 
     root: Node | None
-    """None where the text holds nothing."""
+    """None for an empty text."""
     faults: tuple[Fault, ...]
 
 
 def lines(text: str) -> list[str]:
-    """Return the text's lines without their ends, split as the YAML reader counts them."""
+    """Return the lines of a text without line ends, as the YAML parser counts them."""
     return re.split("\r\n|\r|\n", text)
 
 
 def parse(text: str, place: Callable[[int, int], SourceLocation]) -> Parsed:
-    """Read one YAML document; `place` turns a 1-based line and column into a Place.
+    """Parse one YAML document; `place` turns a 1-based line and column into a SourceLocation.
 
     Raises:
         SpecError: not well-formed, or beyond the limits.
@@ -94,7 +94,7 @@ def parse(text: str, place: Callable[[int, int], SourceLocation]) -> Parsed:
     except YAMLError as error:
         raise SpecError(_syntax(error, text, place)) from None
     except (ValueError, OverflowError, LookupError, AttributeError, TypeError) as error:
-        # The scanner meets some malformed escapes and tags with errors of its own.
+        # The scanner raises other errors for some malformed escapes and tags.
         where = builder.here or place(1, 1)
         raise SpecError(
             Fault(
@@ -150,16 +150,16 @@ _PLAIN_WORDS: Final = (
         "put the value in quotes",
     ),
 )
-"""What the scanner says, in whole or in part; what that means; what to do."""
+"""Part of the scanner's message, its meaning in plain words, and a hint."""
 
 
 _CHECK: Final = "check escapes, tags, quotes and colons here"
 _OPENED: Final = ("while parsing a flow", "while scanning a quo", "while scanning a simple key")
-"""Faults better shown where the thing began."""
+"""Starts of messages whose fault is shown at the beginning of the construct."""
 
 
 def _bare_key(text: str, line: int, column: int) -> tuple[int, int] | None:
-    """Return the key without a colon before a line that the scanner takes for its continuation.
+    """Return the place of a key without a colon, of which the scanner takes the next line as part.
 
     Args:
         text: the whole file.
@@ -186,7 +186,7 @@ def _bare_key(text: str, line: int, column: int) -> tuple[int, int] | None:
 
 
 def _syntax(error: YAMLError, text: str, place: Callable[[int, int], SourceLocation]) -> Fault:
-    """Return a scanner's error as a fault."""
+    """Return an error of the scanner as a fault."""
     context = str(getattr(error, "context", None) or "")
     problem = str(getattr(error, "problem", None) or error)
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
@@ -330,7 +330,7 @@ class _Builder:
         return Mapping(entries, where), size, deepest + 1
 
     def _merge(self, entry: Entry, entries: dict[str, Entry], path: str) -> None:
-        """Take over what a merge key (``<<``) names, but for keys that stand here themselves."""
+        """Add the entries that a merge key (``<<``) refers to, except for keys that are present."""
         sources = entry.node.items if isinstance(entry.node, Sequence) else (entry.node,)
         for source in sources:
             if not isinstance(source, Mapping):

@@ -1,1 +1,1 @@
-"""Standard sizes, one module a subject; read them through `frame3d.parameters.sizes.standards`."""
+"""Standard sizes, one module for each kind; import them from `frame3d.parameters.sizes.standards`."""

@@ -17,11 +17,11 @@ class Cup:
     kind: Literal["EC", "ZS", "IS"]
     """External cup, zero stack, integrated."""
     bore: float
-    """Of the head tube: the middle of the range to which builders ream it [mm]."""
+    """Bore of the head tube: the middle of the range to which builders ream it [mm]."""
     finished: tuple[float, float]
-    """That range [mm]."""
+    """Range of the finished bore [mm]."""
     depth: float
-    """How deep the bore runs into the head tube [mm]: the usual insertion and some room."""
+    """Depth of the bore in the head tube [mm]: the usual insertion and some room."""
     fits: float | None
     """Steerer (upper) or crown seat (lower), the code's second number [mm]; None where left out."""
     contact: tuple[float, float] | None
@@ -42,7 +42,7 @@ PRESSED_BORES: Final[dict[str, tuple[float, float]]] = {
 }
 """Finished bores for pressed cups (EC and ZS) by the code's first number [mm]."""
 _ONLY: Final[dict[str, str]] = {"37": "EC", "41": "ZS", "55": "ZS"}
-"""Pressed bores that one kind of cup alone uses; from memory of the SHIS tables."""
+"""Pressed bores that only one kind of cup uses; from memory of the SHIS tables."""
 INTEGRATED_BORES: Final[dict[str, tuple[float, float]]] = {
     "38": (38.15, 38.20),  # 1 in: from memory of the SHIS tables
     "41": (41.10, 41.15),  # common practice; from memory of the SHIS tables

@@ -91,7 +91,7 @@ HUBS: Final[dict[str, Hub]] = {
 
 
 def slot_of(width: float) -> float:
-    """Return how deep each end of a rear hub stands in its dropout [mm].
+    """Return the depth of each end of a rear hub in its dropout [mm].
 
     Args:
         width: between the dropouts' inner faces, at the bottom of the slots [mm]. A width that no

@@ -10,7 +10,7 @@ from frame3d.parameters.sizes.unknown import UnknownSize, unknown
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """A tube material; nothing about strength is meant or kept."""
+    """A tube material; its strength is not considered."""
 
     name: str
     density: float

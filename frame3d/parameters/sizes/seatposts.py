@@ -14,4 +14,4 @@ SEATPOSTS: Final[dict[float, str]] = {
     31.6: "in a 34.9 mm tube; trade pages",
     34.9: "common practice, no source",
 }
-"""Usual seatpost diameters [mm]; any other is taken as well."""
+"""Usual seatpost diameters [mm]; any other is accepted too."""

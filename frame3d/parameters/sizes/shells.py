@@ -16,14 +16,14 @@ class ShellSize:
     name: str
     width: float
     od: float
-    """Usual outside diameter: of steel shells where threaded (common practice, no source)."""
+    """Usual outside diameter; for threaded shells that of steel ones (common practice, no source)."""
     bore: float
     """Before tapping, where threaded; finished, where pressed."""
     thread: str
     """Empty where pressed."""
     note: str
     middle: float = 0.0
-    """How far its middle stands to the left of the centre plane."""
+    """Distance of its middle to the left of the centre plane."""
 
 
 _BSC = "1.370 in × 24 tpi, left-hand on the drive side"

@@ -21,7 +21,7 @@ class Shock:
 
 
 _TRUNNION: Final = 25.0
-"""A trunnion mount sits that much nearer than an eyelet [mm]: common practice, no source."""
+"""Distance by which a trunnion mount is nearer than an eyelet [mm]: common practice, no source."""
 _METRIC: Final[dict[float, tuple[float, ...]]] = {
     170: (30, 35),
     190: (40, 42.5, 45),

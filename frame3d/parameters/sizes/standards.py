@@ -1,4 +1,4 @@
-"""Standard sizes of the trade, each with where it comes from and how far that can be trusted.
+"""Standard sizes of the trade, each with its source and how reliable that is.
 
 How far a value can be trusted is written beside it:
 

@@ -1,4 +1,4 @@
-"""A name that the tables of standard sizes do not hold."""
+"""The error for a name that is not in the tables of standard sizes."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 
 class UnknownSize(ValueError):  # noqa: N818 - it names what the reader meets
-    """A name that the tables do not hold; `hint` says what they do hold."""
+    """A name is not in the tables; `hint` names those that are."""
 
     def __init__(self, message: str, hint: str) -> None:
         super().__init__(message)
@@ -15,7 +15,7 @@ class UnknownSize(ValueError):  # noqa: N818 - it names what the reader meets
 
 
 def unknown(what: str, name: str, known: Iterable[str], plain: str) -> UnknownSize:
-    """Return the error for a name that is in no table: nearest names first, else all of them."""
+    """Return the error for a name that is in no table, with similar names, or else all names."""
     names = list(known)
     near = difflib.get_close_matches(name.lower(), [n.lower() for n in names], n=3, cutoff=0.6)
     picked = [n for low in near for n in names if n.lower() == low]

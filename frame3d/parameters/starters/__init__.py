@@ -1,1 +1,1 @@
-"""The files that `frame3d new` writes."""
+"""Starter files of `frame3d new`."""

@@ -1,4 +1,4 @@
-"""The commented files that ``frame3d new FILE`` writes."""
+"""The commented starter files of ``frame3d new FILE``."""
 
 from __future__ import annotations
 
@@ -131,7 +131,7 @@ SUSPENSIONS: Final = {
     "single-pivot-rocker": "170 mm, mixed wheels, a swingarm that drives a coil through a rocker",
     "four-bar": "140 mm, four links with the axle on the rear one, an air shock",
 }
-"""What ``frame3d new --suspension`` knows: kind -> its starter in a few words; see ``starters/``."""
+"""Kinds of ``frame3d new --suspension`` -> a short description of the starter."""
 
 _NAME: Final = "name: My bike\n"
 _HEAD: Final = """\
@@ -184,7 +184,7 @@ def starter(name: str, suspension: str | None = None) -> str:
 
 
 def suspended(kind: str) -> str:
-    """The starter of one of `SUSPENSIONS` from ``format:`` on, as it is packaged, named My bike."""
+    """Return the packaged starter of one of `SUSPENSIONS` from ``format:`` on, named My bike."""
     file = files("frame3d.parameters.starters") / f"{kind.replace('-', '_')}.yaml"
     return file.read_text(encoding="utf-8")
 
