@@ -67,7 +67,7 @@ class Values:
         return name in self._value
 
     def items(self) -> Iterable[tuple[str, Array]]:
-        """(name, value) pairs."""
+        """Return (name, value) pairs."""
         return self._value.items()
 
     def copy(self) -> Values:

@@ -1,4 +1,4 @@
-"""From a solved bike to plates that print. Needs no CAD kernel."""
+"""The scale model: from a solved bike to plates that can be printed. Needs no CAD kernel."""
 
 from __future__ import annotations
 
@@ -27,17 +27,17 @@ def mockup(
 
     Args:
         bike: the solved bike.
-        options: what the model is to be; see `frame3d.mockup.read_options.asked`.
-        folder: made if need be.
-        pose: where suspension, fork and cranks stand; as drawn if not given.
+        options: of the model; see `frame3d.mockup.read_options.read_options`.
+        folder: created if missing.
+        pose: of suspension, fork and cranks; as drawn if not given.
         progress: called with what is being done and the share done, 0 to 1.
 
     Returns:
         the files written, and what mockup.json holds.
 
     Raises:
-        MockupError: parts that do not go together, fit no bed, or cannot be printed.
-        OutputError: a file cannot be written; those of before are untouched.
+        MockupError: parts overlap, do not fit the bed, or cannot be printed.
+        OutputError: a file cannot be written; older files are unchanged.
     """
     from frame3d.bodies.motion.pose import Pose as Stand
     from frame3d.mockup.drawing import Drawing

@@ -1,4 +1,4 @@
-"""mockup.json: what a model is made of, as plain data."""
+"""mockup.json: the contents of a scale model as plain data."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ UNITS = {
 
 
 def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
-    """Scale, parts, plates, joints, what was thickened, balance, notes."""
+    """Return scale, parts, plates, joints, thickened dimensions, balance and notes."""
     drawing, options = model.drawing, model.drawing.options
     size = model.envelope[1] - model.envelope[0]
     parts = [part_document(item, options.material) for item in plates.parts]
@@ -75,7 +75,7 @@ def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
 
 
 def part_document(item: Printed, material: str) -> dict[str, Any]:
-    """Return one part: where it stands, how it lies, what it needs."""
+    """Return one part: its place in the model, its print pose, its material."""
     mesh = item.mesh
     volume = mesh.volume
     size = np.ptp(item.flat.vertices, axis=0)
@@ -113,10 +113,10 @@ def joint_document(joint: Joint) -> dict[str, Any]:
 
 
 def part_file(item: Printed) -> str:
-    """Return a part's STL: ``part_03_front_tyre.stl``."""
+    """Return the name of a part's STL: ``part_03_front_tyre.stl``."""
     return f"part_{item.number:02d}_{item.part.name}.stl"
 
 
 def plate_file(number: int) -> str:
-    """Return a plate's 3MF: ``plate_2.3mf``."""
+    """Return the name of a plate's 3MF: ``plate_2.3mf``."""
     return f"plate_{number}.3mf"

@@ -1,4 +1,4 @@
-"""A solved bike at the print's scale and pose, and the pins that hold its model together."""
+"""A solved bike at the print's scale and pose, and the diameters of the model's pins."""
 
 from __future__ import annotations
 
@@ -44,12 +44,12 @@ class Drawing:
 
     @cached_property
     def place(self) -> Placement:
-        """Where things are on the bike."""
+        """Placement of parts on the bike."""
         return Placement(self.bike)
 
     @property
     def scale(self) -> float:
-        """Print over bike."""
+        """Scale: print over bike."""
         return self.options.scale
 
     def has(self, kit: str) -> bool:
@@ -66,7 +66,7 @@ class Drawing:
         return self.at(vector(self.bike.nodes[name]), mount)
 
     def axle(self, end: End) -> Array:
-        """Middle of an axle in the print: (3,) float."""
+        """Return the middle of an axle in the print: (3,) float [mm]."""
         return self.at(self.place.axle(end), self.place.wheel_mount(end))
 
     def least(self, part: str, size: str, own: float, least: float) -> float:

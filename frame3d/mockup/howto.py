@@ -1,4 +1,4 @@
-"""One page A4 with the model, its plates, its parts and the order of assembly, as PDF."""
+"""The instructions, one page A4 as PDF: the model, its plates, its parts, the order of assembly."""
 
 from __future__ import annotations
 
@@ -27,13 +27,13 @@ WIDTH, HEIGHT = A4[0] / mm, A4[1] / mm
 MARGIN: Final = 13.0
 INK, GREY, PALE = "#1d2023", "#6b7178", "#eceeef"
 DISC: Final = 1.35
-"""Radius of the discs that carry numbers [mm]."""
+"""Radius of the discs with numbers [mm]."""
 FINE: Final = 0.05
-"""Outlines are drawn to this [mm of the print]."""
+"""Tolerance of outlines [mm of the print]."""
 
 
 def howto(model: ScaleModel, plates: Plates, document: dict[str, Any]) -> bytes:
-    """Return the page.
+    """Return the page as PDF.
 
     Args:
         model: put together.
@@ -43,7 +43,7 @@ def howto(model: ScaleModel, plates: Plates, document: dict[str, Any]) -> bytes:
     stream = io.BytesIO()
     page = _Page(stream, f"{model.drawing.bike.spec.name}, scale model {document['ratio']}")
     lines = steps(model, plates)
-    # What the rest of the page takes is left to the picture.
+    # The picture gets the room that the rest of the page leaves.
     rows = np.ceil(len(document["parts"]) / _columns(document))
     room = HEIGHT - 140.0 - 4.6 * len(lines) - 3.4 * float(rows)
     top = _head(page, document)
@@ -65,7 +65,7 @@ class _Page:
         self.canvas.setAuthor("frame3d")
 
     def done(self, stream: io.BytesIO) -> bytes:
-        """Return the file."""
+        """Finish the page and return the file."""
         self.canvas.showPage()
         self.canvas.save()
         return stream.getvalue()
@@ -82,7 +82,7 @@ class _Page:
         width: float | None = None,
         align: float = 0.0,
     ) -> float:
-        """Return lines of text from y down, broken at `width`; y under the last one [mm]."""
+        """Draw text from y down, wrapped at `width`; return y below the last line [mm]."""
         self.canvas.setFillColor(colour)
         step = 1.25 * size / mm
         for line in [text] if width is None else wrapped(text, width * mm, size, bold=bold):
@@ -94,7 +94,7 @@ class _Page:
         return y
 
     def shape(self, shape: CrossSection, at: tuple[float, float], scale: float, fill: str) -> None:
-        """An area with its holes, its origin at a place."""
+        """Draw a filled area with its holes, its origin at a point."""
         path = self.canvas.beginPath()
         for outline in shape.to_polygons():
             points = (np.asarray(outline) * scale + at) * mm
@@ -108,7 +108,7 @@ class _Page:
         self.canvas.drawPath(path, stroke=1, fill=1, fillMode=0)
 
     def box(self, x: float, y: float, width: float, height: float, fill: str) -> None:
-        """A filled rectangle."""
+        """Draw a filled rectangle."""
         self.canvas.setFillColor(fill)
         self.canvas.rect(x * mm, y * mm, width * mm, height * mm, stroke=0, fill=1)
 
@@ -127,7 +127,7 @@ def _head(page: _Page, document: dict[str, Any]) -> float:
 
 
 def _side(page: _Page, model: ScaleModel, top: float, height: float) -> float:
-    """Return the model from the drive side: both halves of every part, far ones first."""
+    """Draw the model from the drive side, far halves of parts first; return y of the lower edge."""
     view = np.array([[1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 1.0, 0.0], [0.0, -1.0, 0.0, 0.0]])
     drawn = []
     for part in model.parts:
@@ -146,7 +146,7 @@ def _side(page: _Page, model: ScaleModel, top: float, height: float) -> float:
 
 
 def _maps(page: _Page, plates: Plates, bed: Sequence[float], top: float) -> float:
-    """Return every plate from above, parts by their numbers."""
+    """Draw all plates from above, with the numbers of parts; return y of the lower edge."""
     count = len(plates.plates)
     rows = 1 if count <= 7 else 2 if count <= 16 else 3
     across = int(np.ceil(count / rows))
@@ -173,13 +173,13 @@ def _maps(page: _Page, plates: Plates, bed: Sequence[float], top: float) -> floa
 
 
 def _inside(points: Array) -> Array:
-    """Return a place on an outline for its number: the point nearest to its middle."""
+    """Return the vertex of an outline nearest to its box's middle, as the place of its number."""
     middle = (points.min(axis=0) + points.max(axis=0)) / 2
     return np.asarray(points[int(np.argmin(np.linalg.norm(points - middle, axis=1)))])
 
 
 def spread(places: Sequence[Array]) -> list[Array]:
-    """Spots for discs of radius `DISC`, none over another: each at its place (2,), or near it."""
+    """Return places for discs of radius `DISC` without overlap, at or near the wanted ones (2,)."""
     turn = 2 * np.pi * np.arange(16) / 16
     ring = np.stack([np.cos(turn), np.sin(turn)], axis=1)
     found: list[Array] = []
@@ -195,7 +195,7 @@ def spread(places: Sequence[Array]) -> list[Array]:
 
 
 def _number(page: _Page, at: Array, spot: Array, number: int) -> None:
-    """A part's number at a spot, with a line to the part where it lies elsewhere."""
+    """Draw a part's number at a spot, with a line to the part."""
     page.canvas.setFillColor("#ffffff")
     page.canvas.setStrokeColor(INK)
     page.canvas.line(*(at * mm), *(spot * mm))
@@ -212,7 +212,7 @@ def _steps(page: _Page, lines: Iterable[str], top: float) -> float:
 
 
 def _table(page: _Page, document: dict[str, Any], top: float) -> None:
-    """Numbers, names, plates and masses, in as many columns as the page has room for."""
+    """Draw the table of numbers, names, plates and masses, in as many columns as fit."""
     parts = document["parts"]
     fit, turn = (document["clearances"][key] for key in ("fit", "turn"))
     title = (
@@ -241,6 +241,6 @@ def _columns(document: dict[str, Any]) -> int:
 
 
 def _edge(fill: str) -> str:
-    """Return a colour for lines that can be told from a filling."""
+    """Return a colour for lines that is visible on a filling."""
     light = sum(int(fill[i : i + 2], 16) for i in (1, 3, 5)) / 3
     return INK if light > 70 else "#81878d"

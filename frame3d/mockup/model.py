@@ -1,4 +1,4 @@
-"""Every part of a scale model in its place, standing level, in pieces that fit the bed."""
+"""Assemble the scale model: all parts in their places, standing level, cut to fit the bed."""
 
 from __future__ import annotations
 
@@ -30,14 +30,14 @@ if TYPE_CHECKING:
 MAKERS: Final[dict[str, Callable[[Drawing], Made]]] = {
     "wheels": wheels, "fork": fork, "cranks": cranks, "cockpit": cockpit, "saddle": saddle,
 }  # fmt: skip
-"""Maker of each kit."""
+"""Kit -> its maker."""
 SHARE: Final = 0.02
-"""Two parts that share more than this of the smaller one's volume are a fault."""
+"""Largest overlap of two parts, as a share of the smaller one's volume."""
 
 
 @dataclass(frozen=True, eq=False)
 class ScaleModel:
-    """A scale model, put together."""
+    """A complete scale model."""
 
     drawing: Drawing
     parts: tuple[ModelPart, ...]
@@ -46,7 +46,7 @@ class ScaleModel:
     """None without a stand."""
     notes: tuple[str, ...]
     envelope: Array
-    """Corners of the box around the bike without its stand: (2, 3) float [mm]."""
+    """Corners of the bounding box of the bike without stand: (2, 3) float [mm]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,11 +57,11 @@ class AssembledModel:
     joints: tuple[Joint, ...]
     notes: tuple[str, ...]
     envelope: Array
-    """Corners of the box around it: (2, 3) float [mm]."""
+    """Corners of its bounding box: (2, 3) float [mm]."""
 
 
 def assembled(drawing: Drawing) -> AssembledModel:
-    """Frame and kits, standing level.
+    """Return frame and kits, standing level.
 
     Raises:
         MockupError: the frame falls into pieces.
@@ -81,10 +81,10 @@ def assembled(drawing: Drawing) -> AssembledModel:
 
 
 def model(drawing: Drawing) -> ScaleModel:
-    """Return every part of the model.
+    """Return the complete model.
 
     Raises:
-        MockupError: parts that run into each other, a frame in pieces, a part too large for the bed.
+        MockupError: parts overlap, the frame is in pieces, or a part is too large for the bed.
     """
     alone = assembled(drawing)
     parts, joints = list(alone.parts), list(alone.joints)
@@ -108,10 +108,10 @@ def model(drawing: Drawing) -> ScaleModel:
 
 
 def level(drawing: Drawing) -> Array:
-    """The motion that stands the bike on level ground at its pose, about the bottom bracket: (3, 4).
+    """Return the rotation about the bottom bracket that makes the posed bike stand level: (3, 4).
 
-    Nothing as drawn. Both wheels' lowest points are level where the axles' line, of length L, rises by
-    the difference of the radii: asin((R front - R rear) / L).
+    The identity as drawn. The wheels' lowest points are level where the line of axles, of length L,
+    rises by the angle asin((R front - R rear) / L).
     """
     motion, place = np.eye(4)[:3], drawing.place
     sizes = [place.tyre(end) for end in ("rear", "front")]
@@ -129,7 +129,7 @@ def level(drawing: Drawing) -> Array:
 
 
 def _relieved(parts: list[ModelPart]) -> tuple[ModelPart, list[str]]:
-    """Return the frame, cut back where something that turns would rub on it: as thickened parts may."""
+    """Return the frame cut back where rotating parts, thickened, would touch it; and notes."""
     first, notes = parts[0], []
     solid = first.solid
     for part in parts[1:]:
@@ -157,7 +157,7 @@ def _whole(drawing: Drawing, solid: Manifold) -> None:
 
 
 def _apart(drawing: Drawing, parts: list[ModelPart]) -> None:
-    """Parts that go together may touch, but not overlap.
+    """Fault if parts overlap by more than `SHARE` of the smaller one; they may touch.
 
     Raises:
         MockupError: naming every pair that does.
@@ -185,7 +185,7 @@ def _apart(drawing: Drawing, parts: list[ModelPart]) -> None:
 def _pieces(
     drawing: Drawing, parts: list[ModelPart], joints: list[Joint]
 ) -> tuple[list[ModelPart], list[Joint]]:
-    """Return each part, cut where it does not fit the bed; joints name the piece that has them."""
+    """Return all parts, cut where they do not fit the bed, with joints that name the right pieces."""
     marks: Iterator[str] = letters()
     options = drawing.options
     found: list[ModelPart] = []
@@ -206,7 +206,7 @@ def _pieces(
 
 
 def _handed(joint: Joint, name: str, pieces: list[ModelPart]) -> Joint:
-    """Return a joint of a part that was cut, on the piece that has it."""
+    """Return a joint with the name of a cut part replaced by that of the nearest piece."""
     if name not in (joint.peg, joint.hole):
         return joint
     near = min(pieces, key=lambda piece: _distance(piece, joint.at)).name
@@ -218,6 +218,6 @@ def _handed(joint: Joint, name: str, pieces: list[ModelPart]) -> Joint:
 
 
 def _distance(piece: ModelPart, at: Array) -> float:
-    """From a point to the nearest corner of a piece's surface."""
+    """Return the distance of a point from the nearest vertex of a piece [mm]."""
     corners = np.asarray(piece.solid.to_mesh64().vert_properties)[:, :3]
     return float(np.linalg.norm(corners - at, axis=1).min())

@@ -1,4 +1,4 @@
-"""What a model is asked to be, read from the command line's texts with every fault at once."""
+"""Options of a scale model, and reading them from text."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from frame3d.errors import Fault, MockupError, SourceLocation
 Bed = tuple[float, float, float]
 
 KITS: Final = ("wheels", "fork", "cranks", "cockpit", "saddle")
-"""What goes with the frame, in the order of building."""
+"""Kits that go with the frame, in the order of building."""
 DEFAULT_SCALE: Final = "1:6"
 EDGE: Final = 3.0
-"""Kept free along each edge of the bed [mm]: usable volumes are 5 to 10 mm smaller (trade pages)."""
+"""Free margin along each edge of the bed [mm]: usable volumes are 5 to 10 mm smaller (trade pages)."""
 
 WALL: Final = 1.2
 """Thinnest wall [mm]: one shop's minimum, and the recommended one with a 0.4 nozzle (trade pages)."""
@@ -28,7 +28,7 @@ FIT: Final = 0.2
 """Clearance of pegs in holes, per side [mm]: sliding fits 0.2 to 0.3 (trade pages, which disagree on
 per side or on diameter)."""
 TURN: Final = 0.3
-"""Clearance of what turns, per side [mm]: loose fits 0.3 to 0.5 (trade pages)."""
+"""Clearance of rotating parts, per side [mm]: loose fits 0.3 to 0.5 (trade pages)."""
 NOZZLE: Final = 0.4
 """The usual nozzle [mm] (trade pages)."""
 STROKE: Final = 0.8
@@ -42,12 +42,12 @@ DENSITIES: Final = {
     "PA12": 1.01,
     "resin": 1.15,
 }
-"""Of print materials [g/cm³]; common practice, no source."""
+"""Densities of print materials [g/cm³]; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a model is asked to be. Lengths are those of the print [mm]; clearances are per side."""
+    """Options of a scale model. Lengths are those of the print [mm]; clearances are per side."""
 
     scale: float
     kits: tuple[str, ...]
@@ -59,21 +59,21 @@ class Options:
     turn: float = TURN
     material: str = "PLA"
     name: str | None = None
-    """Text of the plate; the bike's own name where left out."""
+    """Text of the name plate; the bike's name if None."""
     stand: bool = True
     mixed: bool = False
     """Whether parts of several colours may share a plate."""
     notes: tuple[str, ...] = ()
-    """What is left out, and why, for people."""
+    """Notes about what is left out, and why."""
 
     @property
     def ratio(self) -> str:
-        """The scale as people write it: ``1:6``, ``1:6.46``."""
+        """The scale as text: ``1:6``, ``1:6.46``."""
         return f"1:{1 / self.scale:.4g}"
 
 
 def scale_of(text: str) -> float:
-    """Return a scale from ``1:6``, ``1/6`` or ``0.1667``.
+    """Read a scale from ``1:6``, ``1/6`` or ``0.1667``.
 
     Raises:
         MockupError: it is none, or not between 1:100 and 1:1.
@@ -92,7 +92,7 @@ def scale_of(text: str) -> float:
 
 
 def bed_of(text: str) -> Bed:
-    """Return a bed from ``220x220x250``: width, depth, height [mm].
+    """Read a bed from ``220x220x250``: width, depth, height [mm].
 
     Raises:
         MockupError: it is none.
@@ -113,7 +113,7 @@ def bed_of(text: str) -> Bed:
 
 
 def kits_of(text: str | None) -> tuple[str, ...] | None:
-    """Kits from ``wheels,fork``; ``frame`` for the frame alone; None where nothing is asked for.
+    """Read kits from ``wheels,fork``; ``frame`` is the frame alone; None for None.
 
     Raises:
         MockupError: with every name that is none.

@@ -1,4 +1,4 @@
-"""The command line's texts, held against the bike: what goes with the frame, and the scale."""
+"""Read the command's options and check them against the bike: kits, scale, pose."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def read_options(
     pose: Pose | None = None,
     **others: Any,
 ) -> Options:
-    """Options from texts.
+    """Return options from texts.
 
     Args:
         bike: the solved bike.
@@ -88,11 +88,11 @@ def read_options(
 
 
 def pose_of(bike: Bike, text: str | None) -> Pose:
-    """Return where suspension, fork and cranks stand; the model steers by hand.
+    """Return the pose of suspension, fork and cranks from text; the model steers by hand.
 
     Raises:
-        SpecError: a motion that is none.
-        MockupError: a motion that the model leaves to the hand.
+        SpecError: the text names no such motion.
+        MockupError: the motion is one that the model makes by hand.
     """
     from frame3d.bodies.motion.pose_text import pose_at
 
@@ -113,7 +113,7 @@ def pose_of(bike: Bike, text: str | None) -> Pose:
 
 
 def _needs(bike: Bike, kit: str) -> Iterable[Fault]:
-    """Return what a kit asks of the file and does not find."""
+    """Yield faults for values that a kit needs and the file does not give."""
     build = bike.spec.build
     keys = {tube.key for tube in bike.tubes}
     if kit == "wheels":
@@ -159,12 +159,12 @@ def _missing(bike: Bike, kit: str, path: str) -> Fault:
 
 
 def _sized(bike: Bike, options: Options, length: float, pose: Pose | None) -> Options:
-    """Options with the scale that gives an overall length.
+    """Return options with the scale that gives an overall length [mm].
 
-    Thickened parts do not grow with the scale, so it is found step by step.
+    The scale is found by iteration, since thickened parts do not grow with it.
 
     Raises:
-        MockupError: no scale that leaves something to print does, up to 1:1.
+        MockupError: no scale up to 1:1 at which the frame prints gives that length.
     """
     from frame3d.mockup.drawing import Drawing
     from frame3d.mockup.model import assembled
@@ -189,7 +189,7 @@ def _sized(bike: Bike, options: Options, length: float, pose: Pose | None) -> Op
 
 
 def _large_enough(bike: Bike, options: Options) -> None:
-    """Refuse a scale that thickens even the thickest tube: nothing of the proportions would be left.
+    """Refuse a scale at which even the thickest tube would be thickened, as proportions would be lost.
 
     Raises:
         MockupError: it does.
@@ -211,7 +211,7 @@ def _large_enough(bike: Bike, options: Options) -> None:
 
 
 def _thickest(bike: Bike) -> float:
-    """Greatest size across of any tube [mm]."""
+    """Return the largest outside dimension of any tube [mm]."""
     return max(max(*tube.section.height, *tube.section.width) for tube in bike.tubes)
 
 

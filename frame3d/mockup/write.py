@@ -1,4 +1,4 @@
-"""A model's files: an STL a part, a 3MF a plate, the assembly, the how-to and mockup.json."""
+"""The files of a scale model: STL of parts, 3MF of plates, assembly, instructions, mockup.json."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ HEADER: Final = b"frame3d: scale model, mm, as it lies on the plate; geometry on
 def files(
     model: ScaleModel, plates: Plates, progress: Callable[[str, float], None]
 ) -> tuple[dict[str, bytes], dict[str, Any]]:
-    """Return every file's bytes by name, and the document that mockup.json holds."""
+    """Return the contents of all files by name, and the document of mockup.json."""
     document = mockup_document(model, plates)
     found: dict[str, bytes] = {}
     for item in plates.parts:
@@ -52,7 +52,7 @@ def files(
 
 
 def written(found: dict[str, bytes], folder: Path) -> tuple[Path, ...]:
-    """Write the files and take away those of an earlier model that this one does not have.
+    """Write the files, and delete those of an earlier model that this one does not have.
 
     Raises:
         OutputError: a file cannot be written; those of before are untouched.
@@ -66,7 +66,7 @@ def written(found: dict[str, bytes], folder: Path) -> tuple[Path, ...]:
 
 
 def _before(folder: Path) -> list[str]:
-    """Names of the files that an earlier mockup.json lists: plain names of the kinds written here."""
+    """Return the names listed in an earlier mockup.json, if plain and of the kinds written here."""
     try:
         listed = json.loads((folder / DOCUMENT).read_text(encoding="utf-8"))["files"]
     except (OSError, ValueError, KeyError, TypeError):
@@ -82,7 +82,7 @@ def _before(folder: Path) -> list[str]:
 
 
 def _pieces(model: ScaleModel, plates: Plates, names: list[str]) -> FrameModel:
-    """Return parts as exporters take them."""
+    """Return the parts as a FrameModel for exporters."""
     material = model.drawing.options.material
     parts = [
         FramePart(

@@ -1,4 +1,4 @@
-"""Stem and bar in one piece, with a keyed hole for the steerer."""
+"""The cockpit: stem and bar in one piece, with a keyed hole for the steerer."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ BENT: Final = 45.0
 
 
 def cockpit(drawing: Drawing) -> Made:
-    """Stem and bar."""
+    """Return stem and bar as one part."""
     build, scale, options = drawing.bike.spec.build, drawing.scale, drawing.options
     assert build.stem is not None
     up = drawing.place.up
@@ -58,7 +58,7 @@ def cockpit(drawing: Drawing) -> Made:
             bar, limb = _half(drawing, centre, sign)
             pieces.append(bar)
             limbs.append(limb)
-        # The ends are square to the bike, where it is widest.
+        # The bar's ends are cut at its full width, normal to y.
         wide = build.handlebar.width / 2 * scale
         pieces = [together(pieces).trim_by_plane((0.0, -1.0, 0.0), -wide)]
         pieces = [pieces[0].trim_by_plane((0.0, 1.0, 0.0), -wide)]
@@ -79,7 +79,7 @@ def cockpit(drawing: Drawing) -> Made:
 
 
 def _half(drawing: Drawing, centre: Array, sign: float) -> tuple[Manifold, Limb]:
-    """Return one half of the bar from the clamp outward, thicker where it is held."""
+    """Return one half of the bar from the clamp outward, thicker at the grip, and its limb."""
     options, scale = drawing.options, drawing.scale
     axis = _axis(drawing, centre, sign)
     if sign > 0:
@@ -98,7 +98,7 @@ def _half(drawing: Drawing, centre: Array, sign: float) -> tuple[Manifold, Limb]
 
 
 def _axis(drawing: Drawing, centre: Array, sign: float) -> Centreline:
-    """Along one half of the bar, its corners rounded as far as its legs allow."""
+    """Return the axis of one half of the bar, with bends of the largest radius that fits."""
     corners = _corners(drawing, centre, sign)
     radius = BENT * drawing.scale
     for _ in range(8):

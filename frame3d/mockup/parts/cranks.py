@@ -1,4 +1,4 @@
-"""Two arms, the chainring and the pedals on a spindle that turns in the shell."""
+"""The cranks: two arms, chainring and pedals on a spindle that rotates in the shell."""
 
 from __future__ import annotations
 
@@ -21,17 +21,17 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 TOOTH: Final = 2.0
-"""Least pitch of teeth that still print [mm]; common practice, no source."""
+"""Smallest pitch of printable teeth [mm]; common practice, no source."""
 MARK, STROKE, ENGRAVED = 3.0, 0.6, 0.4
-"""Height, stroke (0.6 at least: trade pages) and depth of the letter that tells left from right [mm]."""
+"""Height, stroke (at least 0.6: trade pages) and depth of the letters L and R on the arms [mm]."""
 EYE: Final = 20.0
 """Radius of a crank arm around the spindle [mm of the bike]; common practice, no source."""
 ARMS: Final = 5
-"""Arms of the chainring."""
+"""Number of arms of the chainring."""
 
 
 def cranks(drawing: Drawing) -> Made:
-    """Spindle, arms, chainring, pedals."""
+    """Return spindle, arms, chainring and pedals."""
     spec, options, scale = drawing.bike.spec.build.crank, drawing.options, drawing.scale
     assert spec is not None
     assert spec.q_factor is not None
@@ -87,19 +87,19 @@ def _joint(drawing: Drawing, name: str, y: float, depth: float) -> Joint:
 
 
 def _shell(drawing: Drawing) -> float:
-    """Return how far the bottom bracket shell reaches from the centre plane."""
+    """Return the distance of the shell's faces from the centre plane [mm]."""
     shell = drawing.bike.shell
     return (34.0 if shell is None else shell.half) * drawing.scale
 
 
 def _spindle(drawing: Drawing) -> Peg:
-    """Along y through the shell, its flat toward the right arm."""
+    """Return the spindle: along y through the shell, its flat toward the right arm."""
     turned = matrix(CRANK, drawing.pose)[:3, :3] @ np.array([-1.0, 0.0, 0.0])
     return Peg(np.zeros(3), Y, turned, drawing.spindle_pin / 2)
 
 
 def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) -> Manifold:
-    """Return a flat arm, its boss reaching inward to what is beside it."""
+    """Return a flat arm with a boss inward to the part beside it, at `foot` from the centre plane."""
     spec, options, scale = drawing.bike.spec.build.crank, drawing.options, drawing.scale
     assert spec is not None
     sign = 1.0 if side == "left" else -1.0
@@ -111,7 +111,7 @@ def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) 
         drawing.least("crank_arm", "width at the pedal", spec.boss, 2 * small)
     way = matrix(CRANK, drawing.pose)[:3, :3] @ np.array([sign, 0.0, 0.0])
     eye = spec.length * scale * way
-    # A section of (x, -z) drawn along y.
+    # The section is in (x, -z), extruded along y.
     start, end = circle(big), circle(small, eye[0], -eye[2])
     low, high = sorted((sign * inner, sign * outer))
     at = across(np.zeros(3))
@@ -123,7 +123,7 @@ def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) 
     solid = together([pressed(flat, low, high, at), boss])
     taken = [_spindle(drawing).hole(-outer - 1.0, outer + 1.0, options.fit)]
     if 0.82 * small > MARK / 2 + 0.6 and outer - inner > 2 * ENGRAVED:
-        # On the inner side, which lies up when it is printed.
+        # On the inner side, which faces up in the print.
         on = axes(0.5 * eye + sign * inner * Y, -sign * Y, way)
         letter = written(side[0])
         shape = outline(letter, MARK, STROKE).translate((-letter.width * MARK / CAP / 2, -MARK / 2))
@@ -134,11 +134,11 @@ def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) 
 
 
 def _ring(drawing: Drawing, foot: float, inner: float, line: float) -> tuple[ModelPart, float]:
-    """Return the chainring with a boss toward the shell, and where its outer face is."""
+    """Return the chainring with a boss toward the shell, and the distance of its outer face [mm]."""
     spec, options, scale = drawing.bike.spec.build.chainring, drawing.options, drawing.scale
     assert spec is not None
     thick = drawing.least("chainring", "thickness", spec.thickness, options.wall)
-    # It grows away from the stays.
+    # It is thickened away from the stays.
     low = line - spec.thickness / 2 * scale
     high = min(low + thick, inner - 0.1)
     radius = pitch_radius(spec.teeth) * scale
@@ -182,7 +182,7 @@ def _pedal_peg(drawing: Drawing, side: Side, eye: Array) -> Peg:
 
 
 def _pedal(drawing: Drawing, side: Side, inner: float, outer: float) -> tuple[ModelPart, Joint]:
-    """Return a platform on the plane of its peg's flat."""
+    """Return a pedal: a platform in the plane of its peg's flat, so that it prints lying."""
     pedal, crank = drawing.bike.spec.build.pedal, drawing.bike.spec.build.crank
     assert pedal is not None
     assert crank is not None

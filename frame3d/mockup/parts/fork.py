@@ -1,4 +1,4 @@
-"""Crown, legs, arch and dropouts in one piece, and the steerer as a pin of its own."""
+"""The fork: crown, legs, arch and dropouts in one piece, and the steerer as a separate pin."""
 
 from __future__ import annotations
 
@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 BELOW: Final = 12.0
-"""Lower legs below the axle [mm of the bike]; common practice, no source."""
+"""Length of the lower legs below the axle [mm of the bike]; common practice, no source."""
 ARCH_ROOM: Final = 72.0
-"""Arch's underside beyond the bead seat [mm of the bike]; as the clearances have it."""
+"""Distance of the arch from the bead seat [mm of the bike]; as in the clearance checks."""
 
 
 def fork(drawing: Drawing) -> Made:
@@ -45,7 +45,7 @@ def fork(drawing: Drawing) -> Made:
         pin = drawing.axle_pin("front") / 2
         hole = Peg(drawing.axle("front"), Y, -Z, pin, keyed=False)
         holes.append(hole.hole(-far, far, options.fit))
-        # A face for the axle's head.
+        # A flat seat for the axle's head.
         seat = np.array([sizes.offset, sizes.outside, -sizes.drop])
         holes.append(
             rod(seat, seat + 3 * Y, head_radius(drawing, "front") + options.fit).transform(own)
@@ -86,19 +86,19 @@ def fork(drawing: Drawing) -> Made:
 
 
 def _axes(drawing: Drawing) -> Array:
-    """Own axes: ahead of the steering axis, left, up, from the crown race."""
+    """Return the motion from the fork's axes (forward, left, up the steering axis) to the model's."""
     return axes(drawing.node("crown_race"), drawing.place.up, drawing.place.ahead)
 
 
 def _crown(drawing: Drawing, sizes: ForkSizes) -> Manifold:
-    """A block that holds both legs and the steerer, deeper around the steerer where it has room."""
+    """Return a block that holds legs and steerer, deeper around the steerer where there is room."""
     legs = sizes.legs
     middle = 0.0 if sizes.rigid else legs.forward
     socket = drawing.steerer_pin / 2 + drawing.around
     hub = circle(max(socket, 24.0 * drawing.scale))
     ends = [circle(legs.upper / 2 + 0.6, middle, s * legs.spacing / 2) for s in (-1.0, 1.0)]
     if not sizes.rigid:
-        # As far ahead as the fork goes: it lies on that face.
+        # Up to the front plane, on which the fork is printed.
         ahead = _front(sizes)[1] - legs.upper / 2 - 0.6
         ends += [circle(legs.upper / 2 + 0.6, ahead, s * legs.spacing / 2) for s in (-1.0, 1.0)]
     block = pressed(around(hub, *ends), -sizes.height, 0.0)
@@ -129,7 +129,7 @@ def _legs(drawing: Drawing, sizes: ForkSizes) -> list[Manifold]:
         found.append(
             rod(at(legs.forward, sizes.lower_top - 1.0), at(legs.forward, -0.2), legs.upper / 2)
         )
-        # From the lug to the leg.
+        # A transition from the lug to the leg.
         a, b = at(legs.forward, -sizes.drop), at(legs.forward, -sizes.drop + 2.5 * sizes.lug)
         from manifold3d import Manifold
 
@@ -139,7 +139,7 @@ def _legs(drawing: Drawing, sizes: ForkSizes) -> list[Manifold]:
 
 
 def _arch(drawing: Drawing, sizes: ForkSizes) -> Manifold:
-    """Over the tyre, from leg to leg, flat ahead."""
+    """Return the arch over the tyre from leg to leg, with a flat front."""
     spec = drawing.bike.spec.build.fork
     given = None if spec is None else spec.arch
     arch = ArchSpec() if given is None else given
@@ -158,7 +158,7 @@ def _arch(drawing: Drawing, sizes: ForkSizes) -> Manifold:
         (shoulder, rise),
         (legs.spacing / 2, low),
     ]
-    # A section of (left, up), drawn ahead.
+    # The section is in (left, up), extruded forward.
     ahead = np.array([[0.0, 0.0, 1.0, 0.0], [1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0]])
     back = legs.forward - 0.1 * legs.lower
     front = _front(sizes)[1]
@@ -170,7 +170,7 @@ def _arch(drawing: Drawing, sizes: ForkSizes) -> Manifold:
 
 
 def _front(sizes: ForkSizes) -> tuple[Array, float]:
-    """Return a plane ahead of the fork that takes a little off its legs, so that it lies flat.
+    """Return the front plane, which cuts a little off the legs so that the fork prints lying on it.
 
     Returns:
         its outward normal in own axes, (3,) float, and its distance.

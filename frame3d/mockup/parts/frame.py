@@ -1,4 +1,4 @@
-"""Tubes thickened to what prints, bored for the pins of other parts."""
+"""The frame: tubes thickened to what prints, bored for the pins of other parts."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 
 def frame(drawing: Drawing) -> Made:
-    """Return the frame.
+    """Return the frame as one part.
 
     Every tube is solid: no wall of a bicycle tube prints at a model's scale, and a slicer makes its own
     hollow.
@@ -41,12 +41,12 @@ def frame(drawing: Drawing) -> Made:
     whole = together([whole, *_cups(drawing, bike)])
     bored = minus(whole, _bores(drawing, bike))
     limbs = limbs_of(drawing, bike)
-    # Flat from side to side: on end it would take several times the support.
+    # Printed lying on its side: standing, it would need several times the support.
     return Made((ModelPart("frame", bike.spec.colour, bored, limbs, down=Y, upright=True),))
 
 
 def thickened(drawing: Drawing) -> Bike:
-    """Return the same bike with every tube a bar that prints, in the bike's own millimetres."""
+    """Return the bike with every tube as a solid bar thick enough to print [mm of the bike]."""
     bike = drawing.bike
     tubes = tuple(_bar(drawing, tube) for tube in bike.tubes)
     dropouts = tuple(_plate(drawing, dropout) for dropout in bike.dropouts)
@@ -59,7 +59,7 @@ def thickened(drawing: Drawing) -> Bike:
 
 
 def _bar(drawing: Drawing, tube: Tube) -> Tube:
-    """Return a tube grown evenly along its whole length, so that its taper stays."""
+    """Return a tube as a solid bar, thickened by the same amount along its length, so tapers stay."""
     section, options = tube.section, drawing.options
     least = options.rod
     if tube.key == "head_tube" and drawing.has("fork"):
@@ -97,7 +97,7 @@ def _plate(drawing: Drawing, dropout: Dropout) -> Dropout:
 
 
 def _lug(drawing: Drawing, lug: Lug) -> Lug:
-    """Return a lug of a pivot grown on both faces, and with it the space that is kept free beside it."""
+    """Return a pivot's lug with its thickness increased on both faces."""
     key, wall = lug.name.removesuffix(f"_{lug.side}"), drawing.options.wall
     thickness = drawing.least(key, "plate's thickness", lug.thickness, wall) / drawing.scale
     x, y, z = lug.axle
@@ -118,7 +118,7 @@ def _shell(drawing: Drawing, shell: Shell) -> Shell:
 
 
 def _piece(body: SolidBody, drawing: Drawing) -> Manifold:
-    """A part of the frame, trimmed to within what it meets, where its link stands; bike's own mm."""
+    """Return a part of the frame with its cuts and holes, at its link's pose [mm of the bike]."""
     tolerance = CHORD / drawing.scale
     metal = together(swept(_printable(drawing, body, solid), tolerance) for solid in body.metal)
     cores = [swept(sweep, tolerance) for cut in body.cuts for sweep in cut.core]
@@ -132,7 +132,7 @@ def _piece(body: SolidBody, drawing: Drawing) -> Manifold:
 
 
 def _printable(drawing: Drawing, body: SolidBody, solid: Solid) -> Solid:
-    """Plates and arms no thinner than a wall; all else is thick enough by now."""
+    """Return plates and arms at least as thick as a wall; other solids are thick enough already."""
     least = drawing.options.wall / drawing.scale
     if isinstance(solid, Flat):
         more = max(least - solid.thickness, 0.0) / 2
@@ -149,7 +149,7 @@ def _printable(drawing: Drawing, body: SolidBody, solid: Solid) -> Solid:
 
 
 def _cups(drawing: Drawing, bike: Bike) -> list[Manifold]:
-    """Return the headset's stack at either end of the head tube, up to what turns."""
+    """Return the headset's fixed part at both ends of the head tube, with a gap to rotating parts."""
     head = next((t for t in bike.tubes if t.key == "head_tube"), None)
     headset = bike.spec.build.headset
     if head is None or headset is None:
@@ -175,7 +175,7 @@ def _bores(drawing: Drawing, bike: Bike) -> list[Manifold]:
     if head is not None:
         radius = drawing.steerer_pin / 2
         if not drawing.has("fork"):
-            # Nothing goes through: as wide as it looks on the bike, as far as the wall allows.
+            # Without a fork, the bore is as wide as on the bike if the wall allows.
             narrow = min(*head.section.height, *head.section.width) * scale
             radius = min(radius, narrow / 2 - options.wall - options.turn)
         if radius > 0.5:
@@ -188,7 +188,7 @@ def _bores(drawing: Drawing, bike: Bike) -> list[Manifold]:
         peg = seat_peg(drawing)
         taken.append(peg.hole(-SOCKET * PEG, 2.0, options.fit))
     for dropout in bike.dropouts:
-        # Again, as links may have been joined to it: the axle's bore, and the hub's space.
+        # Cut the axle's bore and the hub's space again, since links may have filled them.
         mount = drawing.place.link(dropout.link)
         out = Y if dropout.side == "left" else -Y
         at, far = drawing.at(dropout.axle, mount), 2 * dropout.thickness * scale

@@ -1,4 +1,4 @@
-"""An alphabet of single strokes, drawn on a grid of four by six, for engraving."""
+"""An alphabet of single strokes on a grid of 4 by 6, for engraving."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ CAP: Final = 6.0
 SPACE: Final = 2.6
 """Width of a blank."""
 APART: Final = 1.9
-"""Between two letters."""
+"""Gap between two letters."""
 
 _O = "2,6 .8,5.6 0,4.4 0,1.6 .8,.4 2,0 3.2,.4 4,1.6 4,4.4 3.2,5.6 2,6"
 _P = "0,0 0,6 2.6,6 3.6,5.5 4,4.5 3.6,3.5 2.6,2.9 0,2.9"
@@ -85,7 +85,7 @@ GLYPHS: Final[dict[str, str]] = {
     "Đ": _D + "; -.9,3.1 1.6,3.1",
     "Þ": "0,0 0,6; 0,4.8 2.6,4.8 3.8,4 3.8,2.2 2.6,1.4 0,1.4",
 }  # fmt: skip
-"""Strokes of each letter: points of polylines, which a semicolon parts. One point is a dot."""
+"""Strokes of each letter: polylines separated by semicolons; a single point is a dot."""
 
 _OTHERS: Final = {
     "–": "-", "—": "-", "−": "-", "‐": "-", "’": "'", "‘": "'", "“": '"', "”": '"', "Œ": "OE", "ẞ": "SS",
@@ -100,7 +100,7 @@ MARKS: Final[dict[str, str]] = {
     "\u030c": "-1,8.1 0,7.1 1,8.1", "\u0327": "0,-.6 .5,-1.4 -.5,-1.8", "\u0328": "1,0 .6,-1 1.4,-1.5",
     "\u0326": "0,-.7 -.3,-1.7",
 }  # fmt: skip
-"""Accents over the middle of a letter."""
+"""Strokes of accents, over the middle of a letter."""
 
 
 @dataclass(frozen=True)
@@ -114,11 +114,11 @@ class TextLine:
     high: float
     """Lowest and highest point of any stroke."""
     missing: str
-    """Characters that the alphabet does not hold, left out."""
+    """Characters that are not in the alphabet and are left out."""
 
 
 def written(text: str) -> TextLine:
-    """Return a text in capitals, from 0 rightward on the line at 0."""
+    """Return a text in capitals as strokes, starting at x = 0 on the baseline y = 0."""
     strokes: list[Array] = []
     x, width, missing, blank = 0.0, 0.0, "", True
     for char in _plain(text):
@@ -147,7 +147,7 @@ def written(text: str) -> TextLine:
 
 
 def outline(line: TextLine, height: float, stroke: float) -> CrossSection:
-    """The strokes as an area: capitals `height` tall between the strokes' middles, round ends [mm]."""
+    """Return strokes of width `stroke` as an area, capitals `height` tall between centre lines [mm]."""
     from manifold3d import CrossSection, OpType
 
     scale = height / CAP
@@ -165,7 +165,7 @@ def outline(line: TextLine, height: float, stroke: float) -> CrossSection:
 
 
 def _plain(text: str) -> str:
-    """Capitals, with accents after the letter that they belong to."""
+    """Return capitals, with each accent as a character after its letter."""
     capitals = text.upper()
     for other, plain in _OTHERS.items():
         capitals = capitals.replace(other, plain)

@@ -1,4 +1,4 @@
-"""The rear suspension as it stands: pins through its pivots, and the shock, in one with the frame."""
+"""The rear suspension at its pose: pins through its pivots and the shock, joined to the frame."""
 
 from __future__ import annotations
 
@@ -19,16 +19,16 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 BRIDGED = 12.0
-"""Parts of a pivot that stand no further apart are joined by its pin [mm of the bike]."""
+"""Largest gap between parts of a pivot that its pin joins [mm of the bike]."""
 WIDER = 0.4
-"""A pin fills its bore and this much more all round [mm of the bike]."""
+"""Oversize of a pin's radius over its bore, so that both join [mm of the bike]."""
 
 Span = tuple[float, float, float]
-"""Y from and to, and the bore's radius [mm of the bike]."""
+"""Lowest and highest y, and the bore's radius [mm of the bike]."""
 
 
 def links(drawing: Drawing) -> Iterator[Manifold]:
-    """Pins and shock where they stand, in the bike's own millimetres; nothing on a bike without."""
+    """Yield pins and shock at their pose [mm of the bike]; nothing without a rear suspension."""
     bike = drawing.bike
     linkage = bike.linkage
     if linkage is None:
@@ -47,13 +47,13 @@ def links(drawing: Drawing) -> Iterator[Manifold]:
     for name, mount in zip(linkage.shock, drawing.place.shock, strict=True):
         x, z = linkage.drawn[name]
         ends.append((matrix(mount, drawing.pose) @ np.array([x, 0.0, z, 1.0]))[:3])
-    # From eye to eye, so that the shock's halves are one.
+    # A rod from eye to eye joins both halves of the shock.
     shaft = drawing.least("shock", "shaft's diameter", SHAFT, drawing.options.rod)
     yield rod(ends[0], ends[1], shaft / 2 / drawing.scale)
 
 
 def _spans(bike: Bike, name: str) -> list[Span]:
-    """Return where parts stand across a pivot."""
+    """Return the y-ranges of the parts on a pivot, sorted."""
     found: list[Span] = []
     for item in bike.pivots:
         if isinstance(item, Housing):
@@ -72,7 +72,7 @@ def _spans(bike: Bike, name: str) -> list[Span]:
 
 
 def _joined(spans: list[Span]) -> list[Span]:
-    """Neighbours as one."""
+    """Return spans with neighbours merged that are at most `BRIDGED` apart."""
     found: list[Span] = []
     for span in spans:
         if found and span[0] - found[-1][1] <= BRIDGED:

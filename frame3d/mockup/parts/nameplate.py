@@ -1,4 +1,4 @@
-"""The bike's name and the scale, engraved; it lies in a pocket that it fits one way."""
+"""The name plate: name and scale, engraved; it fits its pocket in one orientation only."""
 
 from __future__ import annotations
 
@@ -23,43 +23,43 @@ DEEP: Final = 0.8
 POCKET: Final = 1.4
 """Depth of the pocket that it lies in [mm]."""
 TALL: Final = (5.0, 12.0)
-"""Height of the name's capitals, at least and at most where there is room [mm]."""
+"""Least and largest height of the name's capitals, where there is room [mm]."""
 SMALL: Final = 0.7
-"""Height of the second line's capitals over the first's."""
+"""Height of the scale's capitals as a share of the name's."""
 LEAST: Final = 4.0
 """Smallest capitals with strokes of 0.8 that stay open [mm]; common practice, no source."""
 ROWS: Final = 3
-"""Lines of the name, at most."""
+"""Largest number of lines of the name."""
 MARGIN: Final = 3.6
-"""Around the lines; between them a little less [mm]."""
+"""Margin around the lines; a little less between them [mm]."""
 KEY: Final = 4.0
-"""Leg of the corner that is cut off, which lets the plate into its pocket one way [mm]."""
+"""Leg of the corner that is cut off to give the plate one orientation [mm]."""
 LEANS: Final = 55.0
-"""Plate's lean backward [degrees]."""
+"""Backward tilt of the plate [degrees]."""
 LIP: Final = 2.5
-"""Of the desk around the pocket [mm]."""
+"""Width of the desk around the pocket [mm]."""
 
 
 @dataclass(frozen=True, eq=False)
 class Nameplate:
-    """A plate in its own axes: u rightward about the middle, v up from the foot, n toward the reader."""
+    """A plate in its axes: u to the right from the middle, v up from the foot, n toward the reader."""
 
     width: float
     height: float
     outline: CrossSection
     solid: Manifold
-    """In (u, v, n), n from its back."""
+    """In (u, v, n), with n from its back."""
     missing: str
     """Characters that could not be engraved."""
     left: str
-    """End of the name, for which there is no room."""
+    """The rest of the name, for which there is no room."""
 
     def pocket(self, clearance: float) -> Manifold:
-        """Return what the desk leaves free for it."""
+        """Return the pocket for the plate."""
         return pressed(grown(self.outline, clearance), 0.0, 2 * THICK)
 
     def desk(self, at: Array, floor: float) -> Manifold:
-        """Return a wedge that holds the plate, down to a floor; for a plate moved by (3, 4)."""
+        """Return a wedge down to a floor that holds the plate at a motion (3, 4)."""
         half, low, high = self.width / 2 + LIP, -LIP, self.height + LIP
         top = np.array([(u, v, POCKET) for u in (-half, half) for v in (low, high)])
         upper = top @ at[:, :3].T + at[:, 3]
@@ -69,16 +69,16 @@ class Nameplate:
 
 
 def plate(name: str, ratio: str, widest: float) -> Nameplate | None:
-    """Return a plate no wider than `widest`; None where nothing of the name can be engraved.
+    """Return a plate no wider than `widest` [mm]; None where no character can be engraved.
 
-    A name that would come out too small takes several lines, and no more of it than `ROWS` hold.
+    A name whose letters would be too small is set in several lines, at most `ROWS`.
     """
     room = widest - 2 * MARGIN
     texts, left = _rows(name, room / LEAST * CAP)
     lines = [line for line in map(written, texts) if line.strokes]
     if not lines:
         return None
-    # Several lines are no taller together than the tallest alone: the desk stays below the bike.
+    # Several lines together are no taller than one line may be, so that the desk stays below the bike.
     most = min(float(np.clip(widest / 20, TALL[0], TALL[1])), max(TALL[1] / len(lines), LEAST))
     tall = min(most, room / max(line.width for line in lines) * CAP)
     rows: list[tuple[TextLine, float]] = [(line, tall) for line in lines]
@@ -101,7 +101,7 @@ def plate(name: str, ratio: str, widest: float) -> Nameplate | None:
 
 
 def lying(top: Array, height: float) -> Array:
-    """Motion of a plate's own axes to where it lies, facing the drive side: (3, 4).
+    """Return the motion from a plate's axes to its place, facing the drive side: (3, 4).
 
     Args:
         top: middle of the upper edge of its back.
@@ -114,7 +114,7 @@ def lying(top: Array, height: float) -> Array:
 
 
 def _outline(width: float, height: float) -> CrossSection:
-    """Round corners, and one cut off."""
+    """Return the outline: a rectangle with round corners and one corner cut off."""
     corner, half = 2.0, width / 2
     ends = [
         circle(corner, -half + corner, corner),
@@ -126,7 +126,7 @@ def _outline(width: float, height: float) -> CrossSection:
 
 
 def _rows(name: str, widest: float) -> tuple[list[str], str]:
-    """Lines no wider than `widest` on the letters' grid, as even as may be, and what is left over."""
+    """Return lines no wider than `widest` on the letters' grid, as even as possible, and the rest."""
     words = name.split()
     lines, rest = _broken(words, widest)
     if rest or len(lines) < 2:
@@ -143,7 +143,7 @@ def _rows(name: str, widest: float) -> tuple[list[str], str]:
 
 
 def _broken(words: list[str], widest: float) -> tuple[list[str], str]:
-    """At most `ROWS` lines, each as full as may be, and what is left over; long words are broken."""
+    """Return at most `ROWS` lines, each as full as possible, and the rest; long words are broken."""
     lines: list[str] = []
     rest = list(words)
     while rest and len(lines) < ROWS:
@@ -160,5 +160,5 @@ def _broken(words: list[str], widest: float) -> tuple[list[str], str]:
 
 
 def _most(texts: Iterable[str], widest: float) -> int:
-    """Return how many texts, each longer than the one before, are no wider than `widest`."""
+    """Return how many of successively longer texts are no wider than `widest`."""
     return sum(1 for _ in takewhile(lambda text: written(text).width <= widest, texts))

@@ -1,4 +1,4 @@
-"""Saddle and seatpost in one piece, with a keyed peg for the seat tube."""
+"""The saddle: saddle and seatpost in one piece, with a keyed peg for the seat tube."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ POST: Final = 27.2
 
 
 def saddle(drawing: Drawing) -> Made:
-    """Saddle, post and peg. The top is flat, so that it prints upside down without support."""
+    """Return saddle, post and peg as one part, with a flat top on which it prints upside down."""
     build, options, scale = drawing.bike.spec.build, drawing.options, drawing.scale
     spec = SaddleSpec() if build.saddle is None else build.saddle
     own = (
@@ -72,7 +72,7 @@ def saddle(drawing: Drawing) -> Made:
 
 
 def _shell(spec: SaddleSpec, top: Array, scale: float, height: float, wall: float) -> Manifold:
-    """Hulls from station to station: flat on top, bevelled edges, sides that draw in below."""
+    """Return the shell by hulls between stations: flat top, bevelled edges, sides drawn in below."""
     length, width = spec.length * scale, spec.width * scale
     start = top[0] + spec.forward * scale - length / 2
     rings = []

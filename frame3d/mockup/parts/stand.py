@@ -1,4 +1,4 @@
-"""Wheels in docks, or the frame on posts; checked for balance."""
+"""The stand: docks for the wheels, or posts for the frame; checked for balance."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 THICK: Final = 6.2
-"""Of the base: room for a peg across, should it be cut [mm]."""
+"""Thickness of the base, with room for a peg if it is cut [mm]."""
 BEAM: Final = 18.0
 """Width of the base between the docks [mm]."""
 CHEEK: Final = 2.6
@@ -28,48 +28,48 @@ TIP: Final = 12.0
 """The model with its stand may be tipped by this before it falls [degrees]; common practice, no
 source."""
 WIDER: Final = tuple(8.0 * step for step in range(12))
-"""What the base grows by on either side [mm], one after the other."""
+"""Widenings of the base on either side that are tried in turn [mm]."""
 BEVEL: Final = 1.0
 DESK: Final = 0.6
-"""Longest desk over the bed's shorter side: it is not cut."""
+"""Largest length of the desk, as a share of the bed's shorter side; the desk is not cut."""
 CUT: Final = 16.0
 """Room for a cut across the beam [mm]."""
 POST: Final = 6.0
 """Half of a post's length along the bike [mm]."""
 RISE: Final = 27.0
-"""Lowest part of a frame on posts, above the base: over the desk [mm]."""
+"""Height of a frame's lowest point above the base, so that it clears the desk [mm]."""
 TOP: Final = 2000.0
-"""Above everything [mm]."""
+"""A height above everything [mm]."""
 HUGS: Final = 4.0
-"""How far a post reaches up beside what it carries [mm]."""
+"""Height of a post beside the part that it carries [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Balance:
-    """How the model stands [mm and degrees]."""
+    """Balance of the model on its stand [mm and degrees]."""
 
     centre: tuple[float, float, float]
-    """Centre of mass of model and stand, all of one density."""
+    """Centre of mass of model and stand, with uniform density."""
     base: tuple[tuple[float, float], ...]
     """Corners of the base's outline on the table, (x, y)."""
     margin: float
-    """From below the centre of mass to the base's nearest edge."""
+    """Horizontal distance from the centre of mass to the base's nearest edge."""
     tips: float
-    """Angle to which it may be tipped over that edge."""
+    """Tilt over that edge at which the model falls."""
 
 
 def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple[Made, Balance]:
-    """Return the stand and the name plate for a model, and how it balances.
+    """Return the stand with the name plate, and the balance.
 
-    Its base grows until the model could be tipped by `TIP` degrees and come back.
+    The base is widened until the model can be tilted by `TIP` degrees without falling.
 
     Args:
-        drawing: what is printed.
-        parts: the model's, standing level.
-        level: the motion that made them stand so: (3, 4).
+        drawing: the bike to print.
+        parts: parts of the model, standing level.
+        level: the motion by which they stand level: (3, 4).
 
     Raises:
-        MockupError: even the widest base does not do.
+        MockupError: the widest base is not enough.
     """
     for wide in WIDER:
         made = (
@@ -90,7 +90,7 @@ def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple
 
 
 def mass_centre(solid: Manifold) -> tuple[float, Array]:
-    """Volume and centre of mass: [mm³], (3,) float [mm]."""
+    """Return volume [mm³] and centre of mass, (3,) float [mm]."""
     mesh = solid.to_mesh64()
     v = np.asarray(mesh.vert_properties)[:, :3]
     a, b, c = (v[np.asarray(mesh.tri_verts)[:, i]] for i in range(3))
@@ -123,7 +123,7 @@ def _balance(parts: tuple[ModelPart, ...]) -> Balance:
 
 
 def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
-    """Return a block with a slot for each tyre, on feet that a beam joins."""
+    """Return blocks with a slot for each tyre, on feet joined by a beam."""
     options, scale, place = drawing.options, drawing.scale, drawing.place
     wheels: tuple[End, ...] = ("rear", "front")
     blocks, slots, centres, floor = [], [], [], 0.0
@@ -146,7 +146,7 @@ def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
             block((axle[0] - long, -half - CHEEK, floor - 1.0),
                   (axle[0] + long, half + CHEEK, floor + high), BEVEL)
         )  # fmt: skip
-        # The tyre stands on the base and touches nothing else.
+        # The tyre touches only the base.
         slots.append(rod(axle - half * Y, axle + half * Y, radius + 0.02))
         slots.append(_lead(axle, radius, half, floor + high))
     beam = BEAM / 2
@@ -154,14 +154,14 @@ def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
     middle = (centres[0] + centres[1]) / 2
     span = (centres[0] + _reach(drawing, "rear"), centres[1] - _reach(drawing, "front"))
     limbs = (_beam(span, floor),) if span[1] - span[0] > 8.0 else ()
-    # The beam stays free beside the desk, to be cut there; where it is short the desk goes over it.
+    # The beam stays free beside the desk, where it may be cut; a short one is covered by the desk.
     free = min(span[1] - span[0] - 2 * CUT, DESK * min(drawing.options.bed[:2]))
     widest = free if free > 60.0 else 0.9 * (centres[1] - centres[0])
     return _finished(drawing, blocks, slots, limbs, (middle, -beam + 1.0, floor), widest)
 
 
 def _lead(axle: Array, radius: float, half: float, top: float) -> Manifold:
-    """Return a slot's edges leaning outward at the top, which leads the tyre in."""
+    """Return the cut that chamfers a slot's upper edges, to guide the tyre in."""
     from manifold3d import Manifold
 
     low, wide = top - 1.2, 1.2
@@ -173,7 +173,7 @@ def _lead(axle: Array, radius: float, half: float, top: float) -> Manifold:
 
 
 def _reach(drawing: Drawing, end: End) -> float:
-    """Half of a foot's length along the bike."""
+    """Return half of a foot's length along the bike [mm]."""
     size = drawing.place.tyre(end)
     assert size is not None
     return max(0.36 * size.radius * drawing.scale, 6.0) + 4.0
@@ -186,7 +186,7 @@ def _beam(span: tuple[float, float], floor: float) -> Limb:
 
 
 def _posts(drawing: Drawing, parts: tuple[ModelPart, ...], wide: float) -> Made:
-    """Posts under the frame on either side of its centre of mass, hollowed to hold it from below."""
+    """Return two posts under the frame, one on either side of its centre of mass, shaped to hold it."""
     masses = [mass_centre(part.solid) for part in parts]
     centre = sum((v * c for v, c in masses), np.zeros(3)) / sum(v for v, _ in masses)
     lowest = min(float(bounds(part.solid)[0, 2]) for part in parts)
@@ -206,7 +206,7 @@ def _posts(drawing: Drawing, parts: tuple[ModelPart, ...], wide: float) -> Made:
         block((base[0], -22.0 - wide, floor - THICK), (base[1], 22.0 + wide, floor), BEVEL)
     )
     middle = (base[0] + base[1]) / 2
-    # Letters no larger than what leaves the desk below the frame.
+    # The width limits the letters so that the desk stays below the frame.
     widest = min(base[1] - base[0], 140.0)
     return _finished(drawing, blocks, slots, (), (middle, -half - 1.0, floor), widest)
 
@@ -214,7 +214,7 @@ def _posts(drawing: Drawing, parts: tuple[ModelPart, ...], wide: float) -> Made:
 def _post(
     frame: Manifold, x: float, half: float, floor: float, fit: float
 ) -> tuple[Manifold, list[Manifold]]:
-    """A post at a place along the bike, and what is taken out of it to let the frame in from above."""
+    """Return a post at x, and the solids to subtract so that the frame can be put in from above."""
     low = [
         float(bounds(slice_)[0, 2])
         for at in (x - POST, x, x + POST)
@@ -242,15 +242,15 @@ def _finished(
     front: tuple[float, float, float],
     widest: float,
 ) -> Made:
-    """Return the stand with the name plate on a desk in front of its middle.
+    """Return the stand with the name plate on a desk in front of it.
 
     Args:
-        drawing: what is printed.
-        blocks: the stand so far.
-        slots: what is taken out of it.
-        limbs: where it may be cut.
-        front: middle of the desk's back, on the floor [mm].
-        widest: most that the desk may take along the bike [mm].
+        drawing: the bike to print.
+        blocks: solids of the stand.
+        slots: solids to subtract.
+        limbs: stretches at which the stand may be cut.
+        front: middle of the desk's back edge, on the floor [mm].
+        widest: largest length of the desk along the bike [mm].
     """
     options = drawing.options
     name = drawing.bike.spec.name if options.name is None else options.name
@@ -300,7 +300,7 @@ def _finished(
 
 
 def _beside(limb: Limb, low: float, high: float) -> Iterator[Limb]:
-    """Yield what of a beam is not under the desk."""
+    """Yield the stretches of a beam that are not under the desk."""
     x = limb.points[:, 0]
     for keep in (x < low - 1.0, x > high + 1.0):
         if keep.sum() > 3:

@@ -1,7 +1,18 @@
-"""A tyre in one piece and two halves of rim, spokes and hub that close on it and turn on a pin.
+"""The wheels: a tyre, and two halves of rim, spokes and hub that enclose it and rotate on a pin.
 
-A half lies on the wheel's middle plane and prints without support: rim, spokes and hub rise from it.
-A rib in the tyre's bore sits in a groove of both halves, so that their spokes meet.
+Section through axle and tyre:
+
+              tyre
+            .-------.
+           |         |
+            '._____.'
+           [ rim half| rim half ]
+              |      |      |
+              spokes |  spokes        each half prints lying on the middle plane, without support
+              |      |      |
+        =====[ hub   |   hub ]=====  pin
+
+A rib in the tyre's bore fits a groove in both halves, so that their spokes are opposite each other.
 """
 
 from __future__ import annotations
@@ -35,13 +46,13 @@ if TYPE_CHECKING:
     from manifold3d import CrossSection, Manifold
 
 SEATED: Final = 0.12
-"""How deep the tyre sits on the rim, over the tyre's width."""
+"""Depth of the tyre's seat in the rim, as a share of the tyre's width."""
 SEAT: Final = 0.26
-"""Half of the seat's width, over the tyre's width."""
+"""Half of the seat's width, as a share of the tyre's width."""
 FLANGE: Final = 0.09
-"""Height of the rim's edge that holds the tyre, over the tyre's width."""
+"""Height of the rim's edge that holds the tyre, as a share of the tyre's width."""
 RIM_DEPTH: Final = 20.0
-"""From the bead seat inward [mm of the bike]; common practice, no source."""
+"""Depth of the rim from the bead seat inward [mm of the bike]; common practice, no source."""
 HUB_FLANGE: Final = 29.0
 """Radius of a hub's flange [mm of the bike]; common practice, no source."""
 SPOKES: Final = 20
@@ -86,7 +97,7 @@ def _wheel(drawing: Drawing, end: End) -> Made:
     ]
     flip = np.array([[1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0], [0.0, 0.0, -1.0, 0.0]])
     ring = (_circle_limb(at, outer - width / 2, width / 2),)
-    # A half's rim is cut where its section is deepest, between two spokes.
+    # A half's rim may be cut where its section is deepest, between two spokes.
     deep = min(bore - inner, SEAT * width + FLANGE * width) / 2
     rim = _circle_limb(at, (inner + bore) / 2, deep)
     rims = [Limb(rim.points + sign * deep * Y, rim.radius) for sign in (1.0, -1.0)]
@@ -118,7 +129,7 @@ def _wheel(drawing: Drawing, end: End) -> Made:
 
 
 def _rim(inner: float, bore: float, width: float, wall: float) -> CrossSection:
-    """Half of a rim's section, (radius, height over the middle plane); its edge leans at 45 degrees."""
+    """Return half of a rim's section, (radius, height over the middle plane), its edge at 45 degrees."""
     edge = FLANGE * width
     seat = SEAT * width
     top = max(seat + edge + 0.04 * width, seat + edge + 0.4)
@@ -138,10 +149,9 @@ def _rim(inner: float, bore: float, width: float, wall: float) -> CrossSection:
 
 
 def _tyre(outer: float, width: float, bore: float, half: CrossSection, fit: float) -> CrossSection:
-    """Return a tyre's section, less the rims' halves.
+    """Return a tyre's section, (radius, height), without the rim's halves.
 
-    Round, with tangents of 45 degrees down to a flat on either side, so that it prints lying without
-    support.
+    Round, with tangents at 45 degrees to a flat on either side, so that it prints lying without support.
     """
     radius = width / 2
     middle = outer - radius
@@ -158,14 +168,14 @@ def _tyre(outer: float, width: float, bore: float, half: CrossSection, fit: floa
     kept = CrossSection.square((2 * outer, 2 * width)).translate((bore, -width))
     rims = grown(half, fit)
     edge = rims.bounds()
-    # Nothing of the tyre wraps round the rim's edge, where it could not print.
+    # The tyre does not wrap around the rim's edge, where it could not be printed.
     rims += CrossSection.square((edge[2], width)).translate((0.0, edge[3] - 0.1))
     gap = CrossSection.square((bore + fit, 2 * SEAT * width)).translate((0.0, -SEAT * width))
     return (whole ^ kept) - rims - rims.mirror((0.0, 1.0)) - gap
 
 
 def _key(bore: float, clearance: float, half: float) -> Manifold:
-    """The rib in the tyre's bore, or with a clearance the groove for it, to `half` on either side."""
+    """Return the rib in the tyre's bore, or with a clearance its groove, `half` long on either side."""
     wide, deep = 2.0 + 2 * clearance, RIB + clearance
     low, high = bore - deep, bore + 0.5
     corners = [(low, -wide / 2), (high, -wide / 2), (high, wide / 2), (low, wide / 2)]
@@ -175,7 +185,7 @@ def _key(bore: float, clearance: float, half: float) -> Manifold:
 def _half(
     drawing: Drawing, end: End, rim: CrossSection, inner: float, bore: float, right: bool = False
 ) -> Manifold:
-    """Half a wheel on z = 0, its hub upward."""
+    """Return half a wheel on z = 0, with its hub upward."""
     options, scale, name = drawing.options, drawing.scale, f"{end}_wheel"
     pin = drawing.axle_pin(end)
     hole = pin / 2 + options.turn
@@ -184,7 +194,7 @@ def _half(
     if not right:
         drawing.least(name, "wall of the hub", BARREL - pin / 2 / scale, barrel - pin / 2)
         drawing.least(name, "spoke diameter", 2.0, options.rod)
-    # Each half prints by itself.
+    # Each half is a separate print.
     thick = max(options.rod / 2, options.wall)
     top = hub_half(drawing, end)
     low = min(1.5 * thick, 0.6 * top)
@@ -208,7 +218,7 @@ def _half(
 
 
 def _spokes(flange: float, out: float, width: float, thick: float) -> list[Manifold]:
-    """Flat bars from the flange's edge to the rim, every other one leaning the other way."""
+    """Return spokes as flat bars from the flange's edge to the rim, leaning to alternate sides."""
     found = []
     for i in range(SPOKES):
         turn = 2 * np.pi * (i + 0.5) / SPOKES
@@ -227,7 +237,7 @@ def _spokes(flange: float, out: float, width: float, thick: float) -> list[Manif
 
 
 def _cogs(drawing: Drawing, top: float) -> list[Manifold]:
-    """Return the cassette as steps of a cone, from the largest cog in the wheel's middle outward."""
+    """Return the cassette as a stepped cone, largest cog at the wheel's middle."""
     spec, first = drawing.bike.spec.build.cassette, first_cog_of(drawing.place)
     if spec is None or first is None:
         return []
@@ -242,7 +252,7 @@ def _cogs(drawing: Drawing, top: float) -> list[Manifold]:
 
 
 def _planes(at: Array, count: int, first: float) -> tuple[tuple[Array, Array], ...]:
-    """Planes through the axle, `count` half ones: between spokes, and beside the tyre's rib."""
+    """Return `count` / 2 planes through the axle at which a ring may be cut, from an angle on."""
     turns = 2 * np.pi * (np.arange(count // 2) + first) / count
     return tuple((at[:, 3], at[:, :3] @ np.array([-np.sin(a), np.cos(a), 0.0])) for a in turns)
 
@@ -254,7 +264,7 @@ def _circle_limb(at: Array, radius: float, half: float) -> Limb:
 
 
 def _axle(drawing: Drawing, end: End) -> tuple[ModelPart, tuple[Joint, ...]]:
-    """Return a pin with a head on the left, through what holds the wheel, and through its hub."""
+    """Return an axle: a pin with a head on the left, through fork or dropouts and the hub."""
     options, scale = drawing.options, drawing.scale
     pin, name = drawing.axle_pin(end), f"{end}_axle"
     hub = drawing.place.hub(end)
@@ -268,7 +278,7 @@ def _axle(drawing: Drawing, end: End) -> tuple[ModelPart, tuple[Joint, ...]]:
         far = hub[0] / 2 * scale + max(thickness * scale, options.wall)
         holder = "frame"
     peg = Peg(drawing.axle(end), Y, -Z, pin / 2, keyed=False)
-    # The head's flat lies in the pin's own, so that both lie on the plate.
+    # The head's flat is in the plane of the pin's, so that both lie on the plate.
     wide = Peg(drawing.axle(end), Y, -Z, head_radius(drawing, end), keyed=False)
     head = wide.solid(far, far + options.wall, (False, True)).trim_by_plane(
         (0.0, 0.0, 1.0), float(drawing.axle(end)[2]) - FLAT * pin / 2

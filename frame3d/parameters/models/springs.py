@@ -67,7 +67,7 @@ def _two_pressures(bar: float | None, psi: float | None) -> Iterator[Problem]:
 
 
 def _pressure(bar: float | None, psi: float | None) -> float | None:
-    """[N/mm²]; None where neither is given."""
+    """Return a pressure from bar or psi [N/mm²]; None where neither is given."""
     if psi is not None:
         return psi * PSI
     return None if bar is None else bar * BAR
