@@ -21,9 +21,9 @@ class Stance:
     """The bike on level ground in another position than the drawn one."""
 
     chart: Mapping[str, float | None]
-    """As `Bike.chart`."""
+    """Chart figures, as `Bike.chart`."""
     nodes: Mapping[str, Point]
-    """As `Bike.nodes`, about the bottom bracket in the stance's own level frame."""
+    """Named points, as `Bike.nodes`, from the bottom bracket with z vertical [mm]."""
     pitch: float
     """Pitch of the frame from the drawn position, nose up positive [degrees]."""
     rider: Rider | None = None
@@ -49,7 +49,7 @@ class Bike:
     """Named points [mm], at least those of `NODE_NAMES`; contact points are on the ground."""
     notes: tuple[Note, ...]
     sagged: Stance | None = None
-    """Under the rider's weight; None where nothing is sprung."""
+    """The bike under the rider's weight; None where nothing is sprung."""
     rider: Rider | None = None
     linkage: Linkage | None = None
     """The rear suspension; None on a frame without."""

@@ -34,7 +34,7 @@ class PlacedTubes:
     """All tubes of a frame, and what is fitted to them."""
 
     tubes: tuple[Tube, ...]
-    """In build order."""
+    """All tubes in build order."""
     shell: Shell | None
     dropouts: tuple[Dropout, ...]
     bores: tuple[Bore, ...]

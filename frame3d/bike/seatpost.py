@@ -66,7 +66,7 @@ class Limit:
     """A limit, and what causes it."""
 
     value: float
-    """[mm]"""
+    """Limit [mm]."""
     by: str
     """The cause, in words."""
 
@@ -78,7 +78,7 @@ class Seatpost:
     diameter: float
     travel: float
     exposure: float | None
-    """From the seat tube's top to the rails' clamp at full height; None without a saddle height."""
+    """Seat tube's top to the rails' clamp at full height [mm]; None without a saddle height."""
     head: float
     collar: float
     actuator: float
@@ -89,7 +89,7 @@ class Seatpost:
     marked: bool
     """Whether the file gives the mark of least insertion."""
     bore: Limit | None
-    """How far down from the seat tube's top the post can go; None without a seat tube."""
+    """Depth to which the post can go from the seat tube's top; None without a seat tube."""
     longest_travel: Limit | None
     """Longest travel of a dropper post in this seat tube at this saddle height, without regard to the
     tyre; None for a rigid post, or where exposure is not known."""

@@ -45,7 +45,7 @@ class Unsprung:
 
     mass_kg: float
     said: str
-    """Where the figure comes from, as a line of notes."""
+    """Source of the figure, as a line of notes."""
     given: bool
     """Whether the file gives it."""
 

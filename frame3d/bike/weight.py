@@ -26,10 +26,10 @@ class Weight:
     """Rider and bicycle together, as drawn: standing still on level ground, fork extended."""
 
     mass_kg: float | None
-    """None where the file has no rider."""
+    """Mass [kg]; None where the file has no rider."""
     centre: SideView
     rear_share: float
-    """Of the weight on the rear wheel, 0 to 1."""
+    """Share of the weight on the rear wheel, 0 to 1."""
     assumptions: tuple[str, ...]
 
 

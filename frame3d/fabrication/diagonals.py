@@ -185,7 +185,7 @@ class Sideways:
 
     what: str
     effect: float
-    """[mm] or [degrees]"""
+    """Effect [mm or degrees]."""
     unit: str
     where: str
 

@@ -35,7 +35,7 @@ ROOM: Final = 30.0
 
 @dataclass(frozen=True, slots=True)
 class FlatBar:
-    """Where the metal of a flat bar begins and ends along it, in mid-thickness and on both sides."""
+    """Outlines of a flat bar: ends of the metal along it, in mid-thickness and on both sides."""
 
     across: Array
     """Positions over the bar's width, upward, (n,) [mm]."""

@@ -41,11 +41,11 @@ class View:
 
 
 SIDE: Final = View((1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
-"""From the drive side: front to the right."""
+"""View from the drive side: front to the right."""
 TOP: Final = View((1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
-"""From above: front to the right, left side upward."""
+"""View from above: front to the right, left side upward."""
 REAR: Final = View((0.0, -1.0, 0.0), (0.0, 0.0, 1.0))
-"""From behind: the drive side to the right."""
+"""View from behind: the drive side to the right."""
 
 
 def visible(meshes: Mapping[str, Mesh], view: View) -> list[Array]:

@@ -44,7 +44,7 @@ class Linkage:
     """A rear suspension from full extension to the end of its stroke, in the frame's drawn axes."""
 
     motion: LinkageMotion
-    """At evenly spaced strokes from 0 to the full one."""
+    """The linkage at evenly spaced strokes from 0 to the full one."""
     shock: tuple[str, str]
     """Names of the points of the shock's start and end."""
     axle_link: str

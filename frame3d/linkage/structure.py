@@ -45,7 +45,7 @@ class Closure:
 
 @dataclass(frozen=True, slots=True)
 class Structure:
-    """How the bodies of a linkage are joined, without any lengths: a tree and its loop closures."""
+    """Joints of a linkage without any lengths: a tree and its loop closures."""
 
     links: tuple[str, ...]
     """Moving links, each after its parent."""

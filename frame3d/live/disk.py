@@ -22,7 +22,7 @@ LOOK: Final = 500
 
 @dataclass(frozen=True, slots=True)
 class TextForm:
-    """How a file's text is stored (byte order mark, line ends), to be kept on writing."""
+    """Byte order mark and line ends of a file, which are kept on writing."""
 
     newline: str = "\n"
     mark: bytes = b""
@@ -38,7 +38,7 @@ class Disk:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        """As given."""
+        """Path of the file, as given."""
         self._form = TextForm()
 
     def read(self) -> str:

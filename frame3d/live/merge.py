@@ -43,7 +43,7 @@ class Copy:
     def __init__(self) -> None:
         self._number = 0
         self._texts: dict[int, str] = {}
-        """What the page holds if it has taken the text of a number: that, and what it typed since."""
+        """Number of a text sent -> the page's text if it has received that one: with its edits since."""
 
     def give(self, text: str) -> int:
         """Record that a text is sent to the page; return its number."""

@@ -47,13 +47,13 @@ class Session:
         self.revision = 1
         """Rises with every change of `state`."""
         self.saved: str | None = text
-        """As on the disk, as far as is known; None where the file is gone."""
+        """Last known text of the file; None where the file is gone."""
         self.conflict: str | None = None
-        """What stands on the disk where somebody changed it while changes here were unsaved."""
+        """The file's text where somebody changed it while changes here were unsaved; else None."""
         self.good: SolvedText | None = None
         """The last bike that could be solved."""
         self.faults: tuple[Fault, ...] = ()
-        """Of the text as it is; the last good bike is an older one then."""
+        """Faults of the present text; where there are any, the last valid bike is older."""
         self.kept: tuple[Kept, ...] = ()
         """Oldest first."""
         self._past: list[State] = []

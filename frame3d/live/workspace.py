@@ -59,7 +59,7 @@ class Drawn:
 
 @dataclass(slots=True)
 class Shown:
-    """What all pages show of the last valid bike."""
+    """The last valid bike as all pages show it."""
 
     solved: SolvedText | None = None
     picture: int | None = None
@@ -107,13 +107,13 @@ class Workspace:
         self.chosen: tuple[str, ...] = ()
         """Numbers that have a slider."""
         self.against: int | Other = LAST
-        """What the bike is held against: a kept version's number, or another file."""
+        """With what the bike is compared: a kept version's number, or another file."""
         self.overlaid = False
         """Whether that is laid over the picture."""
         self.working: dict[str, str] = {}
-        """What is being done: by ``check``, ``solids``, ``output``."""
+        """Work in progress: text by ``check``, ``solids``, ``output``."""
         self.note = ""
-        """What came of the last thing that the user asked for, where that needs saying."""
+        """Message about the user's last request; empty where there is none."""
         self.checker = Worker(jobs.ENTRY, self._checked, nice=15)
         self.maker = Worker(jobs.ENTRY, self._made, nice=19)
         self.writer = Worker(jobs.ENTRY, self._wrote)
@@ -128,7 +128,7 @@ class Workspace:
         self._rest: asyncio.TimerHandle | None = None
         self._told = 0.0
         self._tried: dict[str, Any] = {}
-        """What pages were told of sliders."""
+        """Last message about sliders sent to the pages."""
 
     # Life
 

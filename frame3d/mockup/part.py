@@ -59,21 +59,21 @@ class Joint:
     hole: str
     """The part with the hole."""
     at: Array
-    """Middle of the overlap: (3,) float [mm]."""
+    """Middle of the overlap of peg and hole: (3,) float [mm]."""
     along: Array
     """Unit direction of the peg: (3,) float."""
     diameter: float
-    """Of the peg [mm]."""
+    """Diameter of the peg [mm]."""
     depth: float
     """Overlap of peg and hole [mm]."""
     clearance: float
-    """Per side [mm]."""
+    """Clearance per side [mm]."""
     mark: str = ""
     """The letter engraved beside both ends."""
 
 
 def moved(part: ModelPart, motion: Array) -> ModelPart:
-    """Return a part moved by (3, 4)."""
+    """Return a part after a rigid motion (3, 4)."""
     turn, shift = motion[:, :3], motion[:, 3]
     return replace(
         part,
@@ -87,14 +87,14 @@ def moved(part: ModelPart, motion: Array) -> ModelPart:
 
 
 def joint_moved(joint: Joint, motion: Array) -> Joint:
-    """Return a joint moved by (3, 4)."""
+    """Return a joint after a rigid motion (3, 4)."""
     turn, shift = motion[:, :3], motion[:, 3]
     return replace(joint, at=turn @ joint.at + shift, along=turn @ joint.along)
 
 
 @dataclass(frozen=True, eq=False)
 class Made:
-    """What a maker gives: parts, their joints, notes for people."""
+    """The result of a maker: parts, their joints, and notes."""
 
     parts: tuple[ModelPart, ...]
     joints: tuple[Joint, ...] = ()

@@ -13,9 +13,9 @@ class Thickened:
     size: str
     """Name of the dimension: ``thickness``, ``diameter``, ``wall around the axle``."""
     scaled: float
-    """By the scale alone [mm of the print]."""
+    """Value by the scale alone [mm of the print]."""
     printed: float
-    """As printed [mm]."""
+    """Value as printed [mm]."""
 
     @property
     def by(self) -> float:

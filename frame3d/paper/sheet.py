@@ -25,7 +25,7 @@ ALIGN: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """How lines on a layer are drawn."""
+    """Line style of a layer."""
 
     name: str
     weight: float

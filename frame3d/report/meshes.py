@@ -25,7 +25,7 @@ class Meshes:
     """The frame's parts with their masses, and everything as one GLB."""
 
     frame: tuple[SolidBody, ...]
-    """In build order."""
+    """Parts of the frame in build order."""
     grams: Mapping[str, float]
     """Mass of each of the frame's parts by name."""
     centre: Point | None

@@ -87,9 +87,9 @@ class Rider:
     """Contact points and postures."""
 
     stature: float | None
-    """As given, or from the inseam [mm]."""
+    """Stature as given, or from the inseam [mm]."""
     saddle_height: float | None
-    """As given, or from inseam or stature [mm]."""
+    """Saddle height as given, or from inseam or stature [mm]."""
     contacts: Mapping[str, Point]
     """foot_front, foot_rear (pedal centres, cranks level), saddle, and hands where bar and stem are
     given [mm]."""

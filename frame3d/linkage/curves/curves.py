@@ -105,13 +105,13 @@ class Curves:
     leverage_rate: Array
     """Derivative of the leverage ratio by the stroke, (n,) [1/mm]."""
     progression: float
-    """See `leverage.progression`."""
+    """Progression, see `leverage.progression`."""
     mean_leverage: float
     """Travel over stroke."""
     instant_centre: Array
-    """Of the axle's link, (n, 2) in the frame's axes [mm]; infinite where the link does not rotate."""
+    """Instant centre of the axle's link, (n, 2) in the frame's axes [mm]; infinite without rotation."""
     brake_instant_centre: Array
-    """Of the link that carries the caliper, (n, 2) [mm]."""
+    """Instant centre of the link that carries the caliper, (n, 2) [mm]."""
     anti_rise: Array
     """(n,) [%]; see `anti_rise`."""
     brake_slope: Array

@@ -48,7 +48,7 @@ class Nameplate:
     height: float
     outline: CrossSection
     solid: Manifold
-    """In (u, v, n), with n from its back."""
+    """The plate in (u, v, n), with n = 0 at its back."""
     missing: str
     """Characters that could not be engraved."""
     left: str

@@ -106,8 +106,9 @@ class Model(BaseModel):
 
     @classmethod
     def meant(cls, given: object) -> str | None:
-        """What somebody meant who wrote this bare value where the model's keys are wanted, as it has to
-        be written; None where nothing can be told.
+        """Return how a bare value in place of the model's keys was probably meant, as valid YAML.
+
+        None where that is not clear.
         """
         return None
 

@@ -89,7 +89,7 @@ class ShockSpec(Model):
 
     @property
     def full_stroke(self) -> float:
-        """Its stroke [mm]."""
+        """Stroke [mm]."""
         if self.size is not None:
             return standards.shock(self.size).stroke
         if self.stroke is None:

@@ -43,7 +43,7 @@ class CoilSpec(Model):
 
     @property
     def rate(self) -> float | None:
-        """[N/mm]; None where it is left open."""
+        """Rate [N/mm]; None where it is left open."""
         return self.rate_n_mm if self.rate_lb_in is None else self.rate_lb_in * LB_IN
 
     @classmethod
@@ -110,7 +110,7 @@ class NegativeSpec(Model):
 
     @property
     def pressure(self) -> float | None:
-        """[N/mm²]; None where it is left open."""
+        """Gauge pressure [N/mm²]; None where it is left open."""
         return _pressure(self.pressure_bar, self.pressure_psi)
 
 
@@ -163,7 +163,7 @@ class AirSpec(Model):
 
     @property
     def pressure(self) -> float | None:
-        """[N/mm²]; None where it is left open."""
+        """Gauge pressure [N/mm²]; None where it is left open."""
         return _pressure(self.pressure_bar, self.pressure_psi)
 
 

@@ -24,7 +24,7 @@ class Steering:
     turns: float
     """Angle to which the bar turns: the stop, or `WHOLE`."""
     by: Literal["nothing", "headset", "bumper"]
-    """What stops it."""
+    """Part that stops the bar."""
     bumper_on: str = ""
     """The tube with the bumper."""
 

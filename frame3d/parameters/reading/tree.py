@@ -73,7 +73,7 @@ class Parsed:
     """A parsed text: its tree, and faults that do not prevent parsing."""
 
     root: Node | None
-    """None for an empty text."""
+    """The tree; None for an empty text."""
     faults: tuple[Fault, ...]
 
 
@@ -215,7 +215,7 @@ class _Builder:
         self.here: SourceLocation | None = None
         self.faults: list[Fault] = []
         self.anchors: dict[str, tuple[Node, int, int] | None] = {}
-        """By name: node, its number of values, its depth; None while it is being read."""
+        """Anchor -> node, its number of values, its depth; None while it is being read."""
         self.count = 0
 
     def document(self) -> Parsed:

@@ -19,7 +19,7 @@ class Hub:
     ends: tuple[Literal["front", "rear"], ...]
     note: str
     slot: float = 0.0
-    """How deep each end of the hub stands in its dropout: its shoulders are that much further in
+    """Depth of each end of the hub in its dropout; its shoulders are further in by that
     [mm]."""
 
 

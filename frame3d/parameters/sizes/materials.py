@@ -14,7 +14,7 @@ class Material:
 
     name: str
     density: float
-    """[g/cm³]"""
+    """Density [g/cm³]."""
     note: str
 
 

@@ -22,7 +22,7 @@ class Tyre:
 
     @property
     def radius(self) -> float:
-        """Half the diameter [mm], unloaded."""
+        """Half of the diameter, unloaded [mm]."""
         return self.diameter / 2
 
 
