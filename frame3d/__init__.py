@@ -62,7 +62,7 @@ def solve(spec: FrameSpec) -> Bike:
     """Solve the figures and place every tube.
 
     Raises:
-        GeometryError: the figures do not settle one bicycle.
+        GeometryError: the figures do not determine one bicycle.
         TubeError: a tube, its section or a junction cannot be made as described.
     """
     from frame3d.bike.solve import solve as to_layout
@@ -78,7 +78,7 @@ def exchange(bike: Bike, values: Mapping[str, object]) -> Bike:
         values: dotted path of a part's value -> the new one, as the file would give it.
 
     Raises:
-        SpecError: a path is no part, a value is out of range, or the part does not fit the frame.
+        SpecError: a path is not a part, a value is out of range, or the part does not fit the frame.
         GeometryError: the wheels cannot both reach the ground.
     """
     from frame3d.bike.exchange import exchange_values
@@ -90,7 +90,7 @@ def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:
     """Solve many bikes at once from arrays of chart figures; see `frame3d.chart.batch`.
 
     Raises:
-        GeometryError: the set of figures does not settle a bike.
+        GeometryError: the set of figures does not determine a bike.
     """
     from frame3d.chart.batch import solve_many as to_batch
 
@@ -145,7 +145,7 @@ def export(
 
     Args:
         model: from `build`.
-        folder: made if need be.
+        folder: created if missing.
         progress: called with what is being written and the share done, 0 to 1.
         at: pose of everything that moves, as on the command line: ``"rear=50%,fork=sag"``; as drawn
             if not given.
@@ -155,7 +155,7 @@ def export(
 
     Raises:
         SpecError: a pose that the bike cannot take.
-        OutputError: a file could not be written; those that were there before are untouched.
+        OutputError: a file could not be written; older files are unchanged.
     """
     from frame3d.bodies.motion.pose_text import pose_at
     from frame3d.formats import write_all

@@ -1,14 +1,16 @@
-r"""Marching squares on an unrolled tube: the zero contours of the largest of several fields.
+"""Marching squares on an unrolled tube: the zero contours of the largest of several fields.
 
 Metal is where all fields are negative. A grid covers the tube's outside (phi around, periodic; s along):
 
       s
-      |   +---+---+---+
-      |   | m | m | .  |     m: grid point on metal, .: cut away
-      |   +---+-x-+---+      x: where the contour crosses a grid edge, found by bisection
-      |   | m x . | . |      corners, where two fields are 0, are found by Newton's method
-      |   +---+---+---+
-      +------------------ phi
+      |   m----m----m-x--.        grid points: m on metal, . cut away
+      |   |    |    |/   |
+      |   m----m-x--.----.        x: the contour crosses a grid edge, found by bisection
+      |   |    |/   |    |
+      |   m-x--.----.----.        corners of the contour, where two fields are 0, are found by
+      |   |/   |    |    |        Newton's method
+      |   .----.----.----.
+      +----------------------- phi
 """
 
 from __future__ import annotations

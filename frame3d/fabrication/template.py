@@ -3,13 +3,14 @@ r"""Mitre templates at 1:1: a tube's cut edges unrolled, to be wrapped around th
 A panel shows one place of a tube (an end, a hole, or a whole short tube). Panels of both ends share
 their middle line, so that they are in phase:
 
-      seam      lines at every quarter turn      seam
-       |\___         |          ____/|             |     CUT: outer edge
-       |     `-._    |      _.-'     |             |     CUT_INNER (dashed): edge of the bore
-       |         `-__|__.-'          |             |flap
-       |         |   |   |           |             |
-       +---------+---+---+-----------+-------------+     STRIP: straight edge, a whole number of
-                                                         5 mm from where the axes cross
+      seam      line     middle line    line     seam
+       |         |          |            |        |
+       |.        |        _.+._          |       .|      full line: outer edge (CUT)
+       | '-._    |    _.-'  |  '-._      |   _.-' |      dashed: edge of the bore (CUT_INNER)
+       |     '-._|_.-'      |      '-._  |_.-'    |--.
+       |         |          |          '-'        |  | flap, to glue the template
+       |         |          |            |        |--'
+       +---------+----------+------------+--------+      straight edge, whole 5 mm from the datum
 """
 
 from __future__ import annotations

@@ -85,7 +85,7 @@ def assembly_glb(
         model: the frame.
         bodies: its mating parts.
         pose: where what moves stands.
-        meshes: of the frame's parts by name, where drawn; the model's own where left out.
+        meshes: of the frame's parts as drawn, by name; the model's own if not given.
     """
     from frame3d.formats.glb import glb
     from frame3d.solids.outline_mesh import body_mesh

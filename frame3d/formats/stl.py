@@ -107,7 +107,7 @@ def encode(*meshes: Mesh, header: bytes = HEADER) -> bytes:
 
     Args:
         meshes: each closed.
-        header: for people, up to 80 bytes.
+        header: text of up to 80 bytes.
 
     Raises:
         MeshError: a surface does not stay closed.

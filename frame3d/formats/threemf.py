@@ -43,10 +43,10 @@ def threemf(
 
     Args:
         model: the frame.
-        meshes: a closed mesh for each part by name; the model's own where left out.
-        title: the bike's name where left out.
-        places: where to build parts, by name: a motion (3, 4) of points as columns [mm]; where their
-            meshes are, if left out.
+        meshes: a closed mesh for each part by name; the model's own if not given.
+        title: the bike's name if not given.
+        places: motion (3, 4) of each part from its mesh to its place, by name, for points as columns
+            [mm]; others are not moved.
     """
     meshes = model.meshes if meshes is None else meshes
     title = model.bike.spec.name if title is None else title

@@ -16,7 +16,7 @@ archive can hold."""
 
 
 def write(files: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
-    """Write a set of files, by name, into `folder`, which is made if need be.
+    """Write a set of files, by name, into `folder`, which is created if missing.
 
     A name may have a folder of its own before it: ``templates/top_tube.dxf``. All bytes are on the
     disk before the first old file is replaced, so that a failure leaves the previous set whole.

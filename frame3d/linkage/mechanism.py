@@ -7,7 +7,7 @@ arms along the chain of links back to the frame:
                  pivot
                   o---------. P              P = fixed + arm1·exp(i·θ1) + arm2·exp(i·θ2)
           arm1   /   arm2
-                /                            fixed: the pivot on the frame
+                /                            fixed: position of the pivot on the frame
          fixed o                             arms: vectors as drawn, constant complex numbers
           ///////////
 

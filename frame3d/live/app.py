@@ -60,7 +60,7 @@ def run(
         folder: where outputs go.
         port: on this machine's own address; 0 for any that is free.
         browse: whether to open a browser.
-        say: is told where the page is, and what was left unsaved.
+        say: called with the page's address, and with what was left unsaved.
 
     Raises:
         SpecError: the file is not there, or cannot be read.

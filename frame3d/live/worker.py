@@ -245,8 +245,8 @@ def _serve(pipe: Connection, entry: str, patience: float, nice: int) -> None:
             def post(what: str, detail: Any, job: int = job) -> None:
                 if pipe.poll():
                     raise Replaced
-                # Should the parent be gone and this job hang with the interpreter's lock held, no
-                # thread of ours can end the process: the interpreter's own watchdog does.
+                # If the parent is gone and this job hangs with the interpreter's lock held, no thread of
+                # ours can end the process; the interpreter's watchdog does.
                 faulthandler.dump_traceback_later(patience, exit=True, file=nowhere)
                 pipe.send(Message(job, what, detail))
 

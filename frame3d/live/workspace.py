@@ -316,7 +316,7 @@ class Workspace:
             inputs(self.session.text)
             self._difference()
         except FrameError:
-            pass  # told as faults of the text
+            pass  # reported as faults of the text
 
     def _show_bike(self, drawn: Drawn) -> None:
         shown = self.shown

@@ -1,11 +1,12 @@
-r"""Spans of tubes at which a frame may be cut to fit the bed: away from every junction.
+"""Spans of tubes at which a frame may be cut to fit the bed: away from every junction.
 
 The spans of one tube, between its ends and another tube that joins it:
 
-      end                       \   \ another tube          end
-       |-------------------------\---\-----------------------|
-       |<-PAST->|=== limb ===|<-PAST-> <-PAST->|=== limb ===|<-PAST->|
-       |-----------------------------------------------------|
+      end                       another tube                  end
+       |                            |   |                      |
+       +----------------------------+---+----------------------+
+       | PAST |     limb     | PAST |   | PAST |  limb  | PAST |
+       +-------------------------------------------------------+
 """
 
 from __future__ import annotations

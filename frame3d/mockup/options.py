@@ -76,7 +76,7 @@ def scale_of(text: str) -> float:
     """Read a scale from ``1:6``, ``1/6`` or ``0.1667``.
 
     Raises:
-        MockupError: it is none, or not between 1:100 and 1:1.
+        MockupError: the text is not a scale, or not between 1:100 and 1:1.
     """
     match = re.fullmatch(r"\s*([\d.]+)\s*[:/]\s*([\d.]+)\s*", text)
     try:
@@ -95,7 +95,7 @@ def bed_of(text: str) -> Bed:
     """Read a bed from ``220x220x250``: width, depth, height [mm].
 
     Raises:
-        MockupError: it is none.
+        MockupError: the text is not a bed.
     """
     match = re.fullmatch(r"\s*([\d.]+)\s*[x×]\s*([\d.]+)\s*[x×]\s*([\d.]+)\s*", text)
     try:
@@ -116,7 +116,7 @@ def kits_of(text: str | None) -> tuple[str, ...] | None:
     """Read kits from ``wheels,fork``; ``frame`` is the frame alone; None for None.
 
     Raises:
-        MockupError: with every name that is none.
+        MockupError: naming all unknown kits.
     """
     if text is None:
         return None

@@ -39,7 +39,7 @@ def read_options(
         scale: e.g. ``1:6``.
         length: overall length of what is printed, without the stand, instead of a scale [mm].
         bed: e.g. ``220x220x250``.
-        kits: e.g. ``wheels,fork``; everything that the file gives if left out.
+        kits: e.g. ``wheels,fork``; all that the file gives if None.
         pose: where suspension and fork stand.
         others: fields of `Options`.
 

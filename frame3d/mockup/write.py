@@ -55,7 +55,7 @@ def written(found: dict[str, bytes], folder: Path) -> tuple[Path, ...]:
     """Write the files, and delete those of an earlier model that this one does not have.
 
     Raises:
-        OutputError: a file cannot be written; those of before are untouched.
+        OutputError: a file cannot be written; older files are unchanged.
     """
     before = _before(folder)
     paths = write(found, folder)

@@ -80,7 +80,7 @@ def write_report(data: ReportData, folder: Path) -> Path:
     """Write ``report.html``.
 
     Raises:
-        OutputError: it cannot be written; one of before is untouched.
+        OutputError: it cannot be written; an older one is unchanged.
     """
     return write({FILE: report_page(data)}, folder)[0]
 

@@ -24,10 +24,10 @@ def three_bundle(package: Path | None = None) -> str:
     """Return the bundle as one ES module, without the reference to its source map.
 
     Args:
-        package: folder of the `nicegui` package; found by Python where left out, not imported.
+        package: folder of the `nicegui` package; by default found by Python, without importing it.
 
     Raises:
-        OutputError: the package is not there, or has no such bundle in a place that we know.
+        OutputError: the package is missing, or has no such bundle at a known place.
     """
     folder = _package() if package is None else package
     found = [folder / place for place in PLACES if (folder / place).is_file()]

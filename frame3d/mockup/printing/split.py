@@ -1,17 +1,17 @@
-r"""Cut a part that is too large for the bed into pieces that are joined by pegs.
+"""Cut a part that is too large for the bed into pieces that are joined by pegs.
 
 A limb is a straight or curved bar of the part that may be cut. One plane cuts one or more limbs at once:
 
-                 plane                  seen along the limb, a crossing with its peg
-                   |                              |
-      =============|==============      ..........|..........
-           limb    |                       letter | letter
-                   |-> normal              [=======peg======]   DEPTH into each piece, along the normal
-      =============|==============      ..........|..........
-           limb    |                              |
+              plane                         section through a limb at its crossing
+                |                                       |
+      ==========|==========  limb             ----------+----------
+                |---> normal                   letter A | letter A      engraved marks
+      ==========|==========  limb                  [===peg===]          DEPTH into each piece
+                |                             ----------+----------
 
 All pegs of a plane point along its normal, so that the pieces slide together. A plane is used only if it
-meets the part nowhere but at its crossings with limbs. A limb too thin for a peg is glued end to end.
+meets the part nowhere but at its crossings with limbs, unless the part itself names it. A limb too thin
+for a peg is glued end to end.
 """
 
 from __future__ import annotations

@@ -159,7 +159,7 @@ def kind(value: object) -> str | None:
     """Return the tag of the union's branch against which a value is checked, by its type.
 
     ``<number>``, ``<text>``, ``<mapping>``, or a model's name in angle brackets; None for the rest.
-    Tags are no names that a file can hold as keys, so that they can be told apart in error paths.
+    Tags cannot be keys of a file, so they are recognisable in error paths.
     """
     if isinstance(value, BaseModel):
         return f"<{type(value).__name__}>"
@@ -218,4 +218,4 @@ Share = Annotated[
     float,
     BeforeValidator(_share, json_schema_input_type=Annotated[str, Field(pattern=_SHARE)]),
 ]
-"""A percentage, written ``25%``, held as a fraction from 0 to 1."""
+"""A percentage, written ``25%``, stored as a fraction from 0 to 1."""

@@ -131,7 +131,7 @@ class JunctionSpec(Model):
                 yield _useless(key, "at a free point", "at alone says where: x, y, z")
         elif self.on in TARGETS:
             yield from self._on_node(self.on, placed)
-        elif self.on is not None:  # a tube or a pivot: see `tube_problems`, which knows them
+        elif self.on is not None:  # a tube or a pivot: checked by `tube_problems`
             pass
         elif placed != ("above_bottom",):  # which a split seat tube may say; see FrameSpec
             yield Problem(

@@ -65,7 +65,7 @@ def _joints(
         if on in tubes:
             other = tubes[on].link
             other = FRAME if other is None else other
-            if other not in suspension.links:  # its own fault is told already
+            if other not in suspension.links:  # already reported by its own check
                 continue
         elif on in REAR:
             other = suspension.axle.on

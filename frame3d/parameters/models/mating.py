@@ -1,6 +1,6 @@
 """Outlines of mating parts: sizes under ``build:`` that only clearances and pictures need.
 
-A part is there where its key is; each size that is left out takes its default, which is common
+A part exists if its key is given; each size left out takes its default, which is common
 practice without a source unless the field says otherwise.
 """
 

@@ -51,7 +51,7 @@ def wrong_with(name: str) -> str:
 def file_name(name: str) -> str:
     """Return a bike's name for use in file names, with forbidden characters as dashes.
 
-    ``29/27.5`` becomes ``29-27.5``: one name, in whatever folder it is used.
+    ``29/27.5`` becomes ``29-27.5``: one file name, not a name in a folder.
     """
     return name.translate(_NOT_IN_FILES)
 

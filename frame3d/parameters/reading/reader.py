@@ -80,8 +80,8 @@ def loads(
     reading = _Reading(whole)
     data = reading.mapping(root, "")
     spec, found = _checked(data, reading)
-    # One fault a value: what the text itself is at fault for comes first. Words such as yes are
-    # traps only where text was wanted; elsewhere the fault found says what is.
+    # One fault for each value, first those of the text itself. Words such as yes are
+    # ambiguous only where text was wanted; elsewhere another fault is reported.
     faults = _first_of_each(faults, reading.faults, found, reading.words)
     if faults or spec is None:
         raise SpecError(sorted(faults, key=_order))

@@ -44,7 +44,7 @@ _DATE: Final = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}([Tt \t].*)?")
 def value(text: str) -> Value:
     """Return the value of an unquoted scalar by the YAML 1.2 core schema; decimal numbers only.
 
-    Whole numbers beyond 18 digits become floats, so that no number is out of reach.
+    Whole numbers of more than 18 digits become floats.
     """
     if text in _NULL:
         return None

@@ -12,7 +12,7 @@ DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 def schema() -> dict[str, Any]:
     """Return the JSON Schema (draft 2020-12) of a parameter file.
 
-    It accepts whatever the reader accepts, and refuses what can be refused by looking at one value
+    It accepts all files that the reader accepts, and refuses what is wrong with a single value
     or mapping at a time.
     """
     made = FrameSpec.model_json_schema(mode="validation", ref_template="#/$defs/{model}")

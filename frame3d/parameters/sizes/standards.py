@@ -1,6 +1,6 @@
 """Standard sizes of the trade, each with its source and how reliable that is.
 
-How far a value can be trusted is written beside it:
+The reliability of a value is written beside it:
 
 - *published*: text of a standard, law, handbook or data sheet, or a document that reproduces it;
 - *derived*: computed here from stated inputs;
