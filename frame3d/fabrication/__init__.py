@@ -1,6 +1,30 @@
 """The workshop pack: templates, cut list, fixture sheet, drawing, parts, bends.
 
 Light until `fabricate` is called: ezdxf and reportlab come in with it.
+
+Every sheet is one `Sheet` (`paper/sheet.py`): an ezdxf document at 1:1 with named layers. Its DXF
+is that document; `render.py` draws SVG and PDF from its entities and nothing else, so the three
+cannot differ. (ezdxf's own PDF backend truncates pages to whole points; reportlab takes them
+exactly.) Lettering (`paper/fonts.py`, for the scale model's how-to too) is Helvetica, which every
+PDF reader has; a line with letters beyond Windows-1252 is set in DejaVu Sans, from matplotlib's
+files, and embedded; what that lacks too (Chinese, Japanese, emoji) prints as `?` in the PDF and as
+itself in DXF and SVG.
+
+`dimension.py` letters a drawing last, each text where fewest lines run through it;
+`page_elements.fitted` sets what is too wide smaller, then shorter. `manifest.py` keeps
+`pack.sha256`: the next pack in the folder takes away what it lists and no longer has, unless
+somebody changed it.
+
+`edge.py` says where a tube's metal ends: the `Cut` of the end's own target where that is all, else
+the zero line of the largest of several fields over (turn, length), followed on a grid and made
+exact (`contour.py`), so that compound ends, undercuts and openings are one case. `develop.py` lays
+the outside flat. `tests/reference/test_mitre_templates.py` wraps every edge of every demo back and
+holds it to an edge of the solid. The drawing takes its lines from the meshes of `solids/mesh.py`
+(`silhouette.py`): the kernel's exact hidden-line removal took two minutes for the side view of the
+demo and serves as the test's reference.
+
+`partial_layout.py` solves a file again without the tubes that are at fault, for the rest of the
+pack.
 """
 
 from __future__ import annotations

@@ -1,4 +1,21 @@
-"""A frame as STEP, STL, 3MF, GLB and JSON: one module for each format, from model to bytes."""
+"""A frame as STEP, STL, 3MF, GLB and JSON: one module for each format, from model to bytes.
+
+A module in `formats/` with one function, model → bytes, and a line in `formats.write_all`. It
+changes nothing that it is given, takes dates only from `writer.timestamp` (`SOURCE_DATE_EPOCH`),
+and gives the same bytes on every run, in every process. `writer.write` puts every file beside its
+target and renames them when all are on the disk.
+
+At a pose. What is drawn is never made anew for a pose, it is moved: STEP places each link's
+sub-assembly (products are the same at every pose), STL and 3MF move meshes by
+`standing.link_motions`, GLB has meshes where they are drawn and nodes that stand at the pose. A
+part of the frame knows its `link`; mating parts have mounts.
+
+Animations. `animation.py` turns a motion into keyframes, as many as it takes for nothing to be off
+by 0.05 mm between two of them, where viewers take translations evenly and rotations by slerp. Parts
+that move alike share the data; the node tree is flat, so that each animation holds for itself, with
+everything else at the file's pose. `tests/formats/gltf.py` reads them by the standard's formulas
+alone.
+"""
 
 from __future__ import annotations
 

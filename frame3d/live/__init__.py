@@ -1,1 +1,32 @@
-"""The workspace: a local page that shows the bike while its file is edited."""
+"""The workspace: a local page that shows the bike while its file is edited.
+
+`live/`: `session.py` is the state (text, tried values, kept versions, undo, conflicts with the
+disk) and does nothing by itself; `workspace.py` brings it together with the file (`disk.py`), the
+workers and the pages; `app.py` has the routes, `page.py` the page (nicegui), `client/` its scripts,
+which use the report's `page_files/` and the viewer as they are.
+
+::
+
+    key ─► merge.py ─► session ─► thread: solved_text.py, preview.py ─► chart, preview
+                            └───► workers: jobs.py ─► clearances, solids, files
+
+- A page sends its whole text with the number of the last text that it was given (`merge.Copy`):
+  what crosses on the way is merged, and nicegui's own value of the editor is never sent back.
+- The server tells pages what there is as plain data and escaped markup (`window.f3d.take`); models
+  are fetched by number, since a websocket is no place for megabytes. The newest picture wins.
+- A `Worker` is a spawned process with one job. A newer job ends the older one where that says how
+  far it is, and kills it where it does not (after `GRACE`); silence for longer than `SILENCE` is a
+  hang. Jobs start from the text: a `Bike` does not travel between processes.
+- The light model (`preview_surfaces.py`) is swept from the frame's outsides
+  (`solids.bodies.outsides`, which looks for no cuts) and the parts' shapes without booleans, in
+  about 10 ms; normals of the true surface hide how coarse it is. Multisampling makes triangles dear
+  on a software renderer, so it has as few as look right.
+- From key to picture nothing else runs: a `Solver` (`solved_text.py`) reads a changed number in
+  place (`parameters/reading/reparse.py`), and takes from its memory what stayed; tables, clearances
+  and curves begin once the text has rested for `PAUSE`, solids after `REST` more; workers are nice.
+  News tells only what is other than before, and `panels.js` leaves what is the same in its place.
+- `editing.py` changes a number where it stands, found by the YAML reader's own marks; what anchors
+  share is left alone.
+- `guard.py` is outermost: Host and Origin have to be this server's, websockets included. nicegui's
+  own socket accepts every origin.
+"""

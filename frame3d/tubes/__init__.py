@@ -1,1 +1,13 @@
-"""Tubes in place, with sections, cut ends, build order, bores and masses; no CAD kernel."""
+"""Tubes in place, with sections, cut ends, build order, bores and masses; no CAD kernel.
+
+`bike/place_tubes.py` sorts the tubes by what they sit on (`tubes/build_order.py`), places ends and
+bends (`junctions.py`), lays out sections along the axis (`stations.py`), cuts ends (`ends.py`,
+`mitre.py`) and finds what else cuts a tube (`overlap.py`). Whoever solves one bike after the other
+hands `solve` a `Cache` (`chart/cache.py`): cuts and overlaps are taken from it by the values that
+they follow from, so results are the same to the bit. `solids/` sweeps the outside and the bore of
+each, cuts them by the outsides of the bodies in `Tube.cut_by`, and fuses.
+
+Seats. `seats.py` says how wide a tube is inside along a stretch; `fittings.py` holds head tubes to
+their cups and the seat tube to its post with it. `bike/seatpost.py` adds up what stands out of the
+seat tube and what goes down in it, for `solve`, checks, report and parts list alike.
+"""
