@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
+from ruamel.yaml import YAML
 
 from frame3d.bike.exchange import exchange_values
 from frame3d.bike.seatpost import seatpost_of
@@ -23,6 +24,7 @@ from frame3d.clearance.scene import Scene, scene_of
 from frame3d.cli import commands
 from frame3d.errors import SpecError
 from frame3d.parameters.models.clearance import ClearanceSpec
+from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.reading.reader import load
 from frame3d.parameters.requirements import REQUIREMENTS
 from frame3d.rider.posture import place_rider
@@ -252,6 +254,25 @@ def test_what_fits_is_true_at_the_answer_and_false_one_further(scene: Scene) -> 
         "most fork travel, its length with it",
         "most seatpost travel",
     }
+
+
+def test_what_fits_spoils_no_other_check() -> None:
+    """An own body behind the seat tube, which only the check of the file's own bodies knows."""
+    data = YAML(typ="safe", pure=True).load(DEMO.read_text("utf-8"))
+    peg = {"kind": "capsule", "at": [-50, 0, 60], "axis": [0, 1, 0], "diameter": 4, "length": 30}
+    plain = scene_of(solve(load(DEMO)))
+    widest = _answer(plain, next(q for q in _questions(plain) if q.what == "widest rear tyre"))
+    data["build"]["bodies"] = {"peg": peg}
+    scene = scene_of(solve(FrameSpec.model_validate(data)))
+    tight = _answer(scene, next(q for q in _questions(scene) if q.what == "widest rear tyre"))
+    assert widest.largest is not None
+    assert tight.largest is not None
+    width = int(tight.largest.split("-")[0])
+    assert width < int(widest.largest.split("-")[0])
+    assert "peg" in tight.limited_by
+    for w, ok in ((width, True), (width + 1, False)):
+        tried = scene.with_parts({"build.rear_wheel.tyre": f"{w}-622"})
+        assert run_checks(tried, names=frozenset({"own_to_parts"})).ok is ok
 
 
 def test_what_fits_starts_from_the_present_size() -> None:

@@ -68,7 +68,8 @@ def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]
     Everything else stays as in the file, and the frame as it stands. From the present size the search
     goes upward by bisection, assuming that a larger part fits no better than a smaller one. If the
     present size falls short, it goes downward size by size (a very small chainring may again not fit:
-    its chain runs nearer to the chainstay).
+    its chain runs nearer to the chainstay). A size larger than the present one is checked whole: no
+    check that the present bike passes may fail.
     """
     questions = list(_questions(scene))
     out = []
@@ -253,14 +254,39 @@ def _answer(scene: Scene, question: _Question) -> Fit:
         return Fit(question.what, question.path, question.shown(question.now), best, limit)
 
     sizes = question.sizes
-    low, high = max(bisect_right(sizes, question.now) - 1, 0), len(sizes) - 1
+    now = max(bisect_right(sizes, question.now) - 1, 0)
+    low, high = now, len(sizes) - 1
     while not passes(low):
         if low == 0:
             return found(None, failing[low])
         high, low = low, low - 1
     if high not in failing and passes(high):
-        return found(high, "")
+        low = high
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (middle, high) if passes(middle) else (low, middle)
-    return found(low, failing[high])
+    if low > now:
+        short = _short(scene)
+
+        def spoils_nothing(i: int) -> bool:
+            spoilt = _short(scene.with_parts(question.put(sizes[i]))) - short
+            if spoilt:
+                failing[i] = min(spoilt)
+            return not spoilt
+
+        if not spoils_nothing(low):
+            low, high = now, low
+            while high - low > 1:
+                middle = (low + high) // 2
+                low, high = (middle, high) if spoils_nothing(middle) else (low, middle)
+    return found(low, failing.get(high, ""))
+
+
+def _short(scene: Scene) -> set[str]:
+    """Return the checks that a bike falls short of, by name and bodies."""
+    report = run_checks(scene, only_short=True)
+    return {
+        r.name + (f" ({' to '.join(r.between)})" if r.between else "")
+        for r in report.results
+        if not r.ok
+    }
