@@ -64,6 +64,7 @@ def solve(spec: FrameSpec) -> Bike:
     Raises:
         GeometryError: the figures do not determine one bicycle.
         TubeError: a tube, its section or a junction cannot be made as described.
+        LinkageError: the rear suspension does not work as described.
     """
     from frame3d.bike.solve import solve as to_layout
 
