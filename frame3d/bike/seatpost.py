@@ -190,8 +190,8 @@ def assumptions(bike: Bike) -> tuple[str, ...]:
 def bore_limit(bike: Bike, diameter: float) -> Limit | None:
     """Return how far down the seat tube a post can go and what stops it; None without a seat tube.
 
-    The first from the top of: a narrower bore below the reamed seat, a bend, a bottle's boss, a body
-    that reaches into the tube, the tube's lower end.
+    Whichever comes first from the top: a narrower bore below the reamed seat, a bend, a bottle's boss,
+    a body that reaches into the tube, the tube's lower end.
     """
     seat = next((tube for tube in bike.tubes if tube.key == "seat_tube"), None)
     if seat is None:

@@ -49,7 +49,7 @@ def on_tube(tubes: Sequence[Tube]) -> OnTube:
 def at_travel(solved: Solved, linkage: Linkage, rear: float, fork: float) -> Pitched | None:
     """Return the bike at a rear and a fork travel [mm], pitched until both wheels stand on the ground.
 
-    None where both cannot.
+    None where they cannot both reach it.
     """
     parts = {"fork_axle_to_crown": solved.values["fork_axle_to_crown"] - fork}
     return pitch(solved, parts, linkage.axle_at(rear))

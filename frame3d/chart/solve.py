@@ -150,7 +150,7 @@ def _spread(name: str, start: Array, j: int) -> Array:
     """Return start values over a variable's plausible range, densest near the usual value: (k,) float.
 
     The usual value comes first. An additive recurrence with the fractional part of a square root spreads
-    them evenly and without chance.
+    them evenly, and the same in every run.
 
     Args:
         name: the variable.

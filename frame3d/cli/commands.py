@@ -503,7 +503,7 @@ def _solved(file: Path, sets: Sequence[str], swaps: Sequence[str]) -> tuple[Bike
 def program() -> NoReturn:
     """Run a command as a program: output is flushed, and the process ends at once.
 
-    Taking everything apart again at exit would take a tenth of a `solve`.
+    Python's usual clean-up at exit would take a tenth of a `solve`.
     """
     try:
         main()

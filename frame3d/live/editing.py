@@ -138,7 +138,7 @@ def written(value: float, like: str) -> str:
 def _shifted(rest: str, by: int) -> str:
     """Return the rest of a line with the room before its comment wider by some characters, one at least.
 
-    Text in quotes may hold what looks like a comment: such a line stays as it is.
+    Quoted text may contain what looks like a comment: such a line is not changed.
     """
     found = re.search(r" +#", rest)
     if found is None or re.search("[\"']", rest[: found.start()]):

@@ -24,7 +24,7 @@ def override(root: Node | None, typed: str, option: str = "--set") -> Node:
 
     ``KEY=VALUE``: KEY is a dotted path, with numbers for places in a list
     (``tubes.chainstay.bends.0.radius``); VALUE is YAML under the same rules as the file's. What is
-    missing on the way is created. ``KEY=null`` takes the key out. One step beyond a list's end
+    missing on the way is created. ``KEY=null`` removes the key. One step beyond a list's end
     appends.
 
     Raises:

@@ -29,7 +29,7 @@ _SHOWN: Final = 200
 def load(path: str | Path, sets: Sequence[str] = (), swaps: Sequence[str] = ()) -> FrameSpec:
     """Read a parameter file, apply overrides and check it.
 
-    `sets` are ``KEY=VALUE`` overrides of the design, `swaps` the same laid over after them; faults
+    `sets` are ``KEY=VALUE`` overrides of the design, `swaps` are applied after them; faults
     name them as ``--set ...`` and ``--swap ...``. See `overrides.override`.
 
     Raises:
@@ -57,7 +57,7 @@ def loads(
 ) -> FrameSpec:
     """Read a parameter file from its text; else as `load`.
 
-    `parse` may be one that is quicker where one text after the other is read: `reparse.Reparse`.
+    `parse` may be a `reparse.Reparse`, which is quicker for successive texts.
 
     Raises:
         SpecError: with every fault that was found.
@@ -288,7 +288,7 @@ def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None,
 def _sound(data: dict[str, Any], bad: Set[str]) -> dict[str, Any]:
     """Return the data with only tubes without faults, and the rear suspension if it has none.
 
-    Tubes that have to do with a suspension at fault are left out with it.
+    Tubes that depend on a suspension with faults are left out with it.
     """
     sound: dict[str, Any] = {"format": 1, "name": "x", "geometry": {}}
     tubes = data.get("tubes")

@@ -43,13 +43,13 @@ def patched(
     """Return the tree of a text that differs from a parsed one in a single unquoted number.
 
     Args:
-        parsed: of the other text, without faults.
+        parsed: the tree of the other text, without faults.
         old: the other text.
         new: the text.
-        place: turns a 1-based line and column of `new` into a Place.
+        place: turns a 1-based line and column of `new` into a SourceLocation.
 
     Returns:
-        What `tree.parse` gives; None where they differ in anything else.
+        what `tree.parse` returns for `new`; None where the texts differ in anything else.
     """
     start, rest = _same(old, new)
     while start > 0 and old[start - 1] in _OF_NUMBERS:

@@ -71,7 +71,7 @@ def word_trap(text: str) -> tuple[str, str] | None:
 def trap(text: str) -> tuple[str, str] | None:
     """Return why an unquoted number or date is ambiguous and what to write instead; else None.
 
-    The readings compared are those of YAML 1.1 and 1.2, which are both in use.
+    Ambiguous is what YAML 1.1 and 1.2, which are both in use, read differently.
     """
     if _SIXTIES.fullmatch(text):
         return (

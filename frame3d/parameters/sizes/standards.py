@@ -8,8 +8,8 @@ The reliability of a value is written beside it:
 - *common practice, no source*;
 - *from memory of ...*: the named standard, not read again.
 
-None of it replaces the drawing of the part in hand: wherever a name is taken, plain millimetres are
-taken as well.
+None of it replaces the drawing of the part in hand: wherever a name is accepted, plain millimetres
+are accepted too.
 """
 
 from __future__ import annotations
