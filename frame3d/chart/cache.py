@@ -23,7 +23,7 @@ class Cache:
         self._room = room
         self._known: OrderedDict[Hashable, Any] = OrderedDict()
 
-    def recall(self, key: Hashable, make: Callable[[], T]) -> T:
+    def get_or_compute(self, key: Hashable, make: Callable[[], T]) -> T:
         """Return the result for `key`, from `make` where it is not cached.
 
         The result must depend on `key` alone, and nobody may change it.

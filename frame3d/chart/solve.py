@@ -83,7 +83,7 @@ def solve_chart(spec: FrameSpec, memory: Cache | None = None) -> Solved:
     _refuse_standover_without_top_tube(spec, names)
     known = Cache() if memory is None else memory
     values = ("diagnosis", has_saddle(spec), top_tube(spec), form(stated))
-    diagnosis = known.recall(values, lambda: diagnose(relations, stated)).of(stated)
+    diagnosis = known.get_or_compute(values, lambda: diagnose(relations, stated)).of(stated)
     if diagnosis.gaps:
         raise GeometryError(_missing(spec, relations, diagnosis))
     solutions = _solutions(relations, diagnosis.basis)

@@ -16,7 +16,7 @@ from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.lacking import of_parts
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
-from frame3d.clearance.table import KINDS, Entry, left_out
+from frame3d.clearance.table import KINDS, TableEntry, left_out
 from frame3d.parameters.requirements import REQUIREMENTS
 
 FAR = 40.0
@@ -34,9 +34,9 @@ class PairCheck:
     """One check: bodies of some kinds against bodies of other kinds, over some motions."""
 
     name: str
-    these: tuple[str, ...]
+    moving: tuple[str, ...]
     """Kinds of one body, as in `table.KINDS`."""
-    those: tuple[str, ...]
+    fixed: tuple[str, ...]
     """Kinds of the other body."""
     own_motions: tuple[Name, ...]
     """Motions besides the rear travel, which everything is checked over."""
@@ -65,7 +65,7 @@ class PairCheck:
                 if frozenset(pair) not in taken:
                     yield pair
             return
-        yield from product(self.these, self.those)
+        yield from product(self.moving, self.fixed)
 
 
 _WHOLE = ("frame", "link")
@@ -182,12 +182,12 @@ PAIRS = (
 """Every check between bodies, in the order of the requirements."""
 
 
-def entry_of(a: str, b: str) -> Entry:
+def entry_of(a: str, b: str) -> TableEntry:
     """Return what is done about two kinds of bodies."""
     pair = frozenset((a, b))
     names = [c.name for c in PAIRS if any(frozenset(two) == pair for two in c.kinds())]
     if names:
-        return Entry("checked", ", ".join(names))
+        return TableEntry("checked", ", ".join(names))
     return left_out()[pair]
 
 
@@ -209,7 +209,7 @@ def run(
         absent = {one.name for one in scene.absent}
         sides = [
             [start for k in kinds for start in ((k,) if k in absent else KINDS[k])]
-            for kinds in (check.these, check.those)
+            for kinds in (check.moving, check.fixed)
             if not any(scene.kinds.get(kind) for kind in kinds)
         ]
         lacking = of_parts(scene.absent, sides, check.needs)

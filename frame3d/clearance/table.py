@@ -49,7 +49,7 @@ Verdict = Literal["checked", "joined", "apart"]
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class TableEntry:
     """Entry of the table: what is done about two kinds of bodies."""
 
     verdict: Verdict
@@ -61,8 +61,8 @@ class Entry:
 class LeftOut:
     """Rule of the table: kinds that are not measured against other kinds."""
 
-    these: tuple[str, ...]
-    those: tuple[str, ...]
+    first: tuple[str, ...]
+    second: tuple[str, ...]
     verdict: Literal["joined", "apart"]
     """joined: they touch by design. apart: they cannot meet, or something else that is measured
     stands for them."""
@@ -191,12 +191,12 @@ def _start(name: str) -> str | None:
     return next((s for s in _OF_START if name == s or name.startswith(f"{s}_")), None)
 
 
-def left_out() -> dict[frozenset[str], Entry]:
+def left_out() -> dict[frozenset[str], TableEntry]:
     """Return every pair of kinds that no check measures, with the reason."""
-    found: dict[frozenset[str], Entry] = {}
+    found: dict[frozenset[str], TableEntry] = {}
     for rule in LEFT_OUT:
-        for pair in product(rule.these, rule.those):
-            found.setdefault(frozenset(pair), Entry(rule.verdict, rule.why))
+        for pair in product(rule.first, rule.second):
+            found.setdefault(frozenset(pair), TableEntry(rule.verdict, rule.why))
     return found
 
 

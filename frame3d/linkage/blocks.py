@@ -101,10 +101,10 @@ class DrivenLink:
         unit[0].real, unit[0].imag = along, beside
         unit[0] *= 1 / (np.conj(centre) * arm)
         rate = lengths / beside
-        bend = (1 + rate**2 * along) / -beside
+        acceleration = (1 + rate**2 * along) / -beside
         unit[1] = 1j * unit[0] * rate
-        unit[2] = 1j * (unit[0] * bend + unit[1] * rate)
-        turns.angle[1:, self.link] = rate, bend
+        unit[2] = 1j * (unit[0] * acceleration + unit[1] * rate)
+        turns.angle[1:, self.link] = rate, acceleration
         turns.determinant /= -rate
 
 
@@ -146,11 +146,11 @@ class Dyad:
         rate = (against * moved).real
         swung[1] = turning * rate
         swung[2] = 1j * swung[1] * rate
-        bend = (against * (bent + swung[2].sum(axis=0))).real
-        swung[2] += turning * bend
+        acceleration = (against * (bent + swung[2].sum(axis=0))).real
+        swung[2] += turning * acceleration
         for i, link in enumerate(self.links):
             np.multiply(swung[:, i], 1 / arms[i], out=turns.unit[:, link])
-            turns.angle[1, link], turns.angle[2, link] = rate[i], bend[i]
+            turns.angle[1, link], turns.angle[2, link] = rate[i], acceleration[i]
         turns.determinant *= determinant
 
 
@@ -212,9 +212,9 @@ class CoupledBlock:
             swept = np.abs(self.shock.arms @ first) ** 2
             inside = (along * (self.shock.arms @ second)).real
             known = np.concatenate((known, (1 - swept) / turns.lengths - inside))
-        bend = times(inverted, known)
-        second[links] += moved * bend
-        turns.angle[1, links], turns.angle[2, links] = rate, bend
+        acceleration = times(inverted, known)
+        second[links] += moved * acceleration
+        turns.angle[1, links], turns.angle[2, links] = rate, acceleration
         turns.determinant *= determinant
 
     def _real(self, values: Complex) -> Array:

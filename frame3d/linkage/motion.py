@@ -33,7 +33,7 @@ class Moving:
     """Position [mm]."""
     rate: Complex
     """First derivative [mm/mm]."""
-    bend: Complex
+    acceleration: Complex
     """Second derivative [1/mm]."""
 
 
@@ -49,8 +49,8 @@ class LinkageMotion:
 
         With e = exp(i·θ): P = c + Σ a·e, P' = Σ a·e', P'' = Σ a·e''.
         """
-        at, rate, bend = (row.arms @ self.track.unit)[:, 0]
-        return Moving(at + row.fixed, rate, bend)
+        at, rate, acceleration = (row.arms @ self.track.unit)[:, 0]
+        return Moving(at + row.fixed, rate, acceleration)
 
     def body_point(self, body: str, drawn: complex) -> Moving:
         """Return the motion of a body's point, given its drawn position x + i·z [mm]."""
@@ -80,7 +80,7 @@ class LinkageMotion:
     @cached_property
     def leverage_rate(self) -> Array:
         """d(leverage ratio)/d(stroke), (k,) [1/mm]."""
-        return frozen(self.wheel.bend.imag)
+        return frozen(self.wheel.acceleration.imag)
 
     @cached_property
     def axle(self) -> Array:

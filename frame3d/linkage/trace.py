@@ -78,7 +78,7 @@ class LinkageTrack:
         return out
 
     @property
-    def bend(self) -> Array:
+    def acceleration(self) -> Array:
         """θ'', (links, k) [rad/mm²]."""
         out: Array = self.angle[2]
         return out
@@ -130,7 +130,7 @@ def poses(
 def _ahead(near: LinkageTrack, strokes: Array) -> Complex:
     """Predict exp(i·θ) at strokes by a second-order Taylor expansion: (links, k)."""
     ahead = strokes - near.stroke
-    swing = near.rate * ahead + near.bend * (ahead**2 / 2)
+    swing = near.rate * ahead + near.acceleration * (ahead**2 / 2)
     # Far ahead the expansion may be useless; the known pose itself is then the better start.
     out: Complex = near.turned * np.exp(1j * np.where(np.abs(swing) > 1.5, 0.0, swing))
     return out

@@ -162,7 +162,7 @@ def application(workspace: Workspace, started: Callable[[], None] | None = None)
             if len(data) > MAX_BYTES:
                 return Response(status_code=413)
         text = data.decode("utf-8-sig", "replace").replace("\r\n", "\n")
-        await workspace.hold_against_text(name[:200] or "?", text)
+        await workspace.compare_with_text(name[:200] or "?", text)
         return Response(status_code=204)
 
     ui.page("/")(lambda: build(workspace))

@@ -53,7 +53,7 @@ def build(workspace: Workspace) -> None:
     key = id(client)
     acts = _acts(workspace, key)
 
-    async def heard(event: Any) -> None:
+    async def on_message(event: Any) -> None:
         said = event.args if isinstance(event.args, Mapping) else {}
         act = acts.get(str(said.get("what")))
         if act is not None:
@@ -64,7 +64,7 @@ def build(workspace: Workspace) -> None:
     def tell(news: Mapping[str, Any]) -> None:
         client.run_javascript(f"window.f3d.take({json.dumps(news)})")
 
-    ui.on("f3d", heard)
+    ui.on("f3d", on_message)
     client.on_connect(lambda: workspace.join(key, tell))
     client.on_delete(lambda: workspace.leave(key))
 
@@ -85,7 +85,7 @@ def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, An
     def against(said: Mapping[str, Any]) -> None:
         number = said.get("number")
         if isinstance(number, int):
-            workspace.hold_against(number)
+            workspace.compare_with(number)
 
     return {
         "write": write,

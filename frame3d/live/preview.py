@@ -57,7 +57,7 @@ def surfaces_of(
 
 
 def _solid(solid: Solid, memory: Cache) -> Surface:
-    return memory.recall(solid, lambda: _surface(solid))
+    return memory.get_or_compute(solid, lambda: _surface(solid))
 
 
 def _surface(solid: Solid) -> Surface:

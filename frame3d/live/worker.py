@@ -56,13 +56,13 @@ class Replaced(Exception):  # noqa: N818 - no error, a way out
 class Worker:
     """A process that runs jobs; it is started by the first job.
 
-    Methods are called in the event loop, and so is `heard`.
+    Methods are called in the event loop, and so is `on_message`.
     """
 
     def __init__(
         self,
         entry: str,
-        heard: Callable[[Message], None],
+        on_message: Callable[[Message], None],
         *,
         silence: float = SILENCE,
         grace: float = GRACE,
@@ -72,14 +72,14 @@ class Worker:
 
         Args:
             entry: the `Run` function, as ``module:function``.
-            heard: called with every message.
+            on_message: called with every message.
             silence: time without messages after which a job counts as hung [s].
             grace: time that an older job has to stop for a newer one [s].
             nice: niceness of the process, so that it does not slow down answers to the user.
         """
         self.entry = entry
         self.nice = nice
-        self.heard = heard
+        self.on_message = on_message
         self.silence, self.grace = silence, grace
         self.job = 0
         """Number of the last job."""
@@ -170,7 +170,7 @@ class Worker:
                 self._watch(None)
             else:
                 self._watch(self.silence, self._hung)
-        self.heard(said)
+        self.on_message(said)
 
     def _hand_over(self) -> None:
         self._ready, self._running = False, self.job
@@ -197,7 +197,7 @@ class Worker:
             self._open()
         elif self.busy:
             self.busy = False
-            self.heard(Message(self.job, "lost", (why, detail)))
+            self.on_message(Message(self.job, "lost", (why, detail)))
 
     def _make_way(self) -> None:
         self._kill()
@@ -286,7 +286,7 @@ def failure(said: Message) -> tuple[Fault, ...]:
     why, detail = said.what
     message, hint = {
         "silent": (
-            f"this took too long and was stopped: nothing was heard of it for {detail} s",
+            f"this took too long and was stopped: nothing was on_message of it for {detail} s",
             "change a size a little; text, figures and clearances are not affected",
         ),
         "died": (

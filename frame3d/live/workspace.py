@@ -231,12 +231,12 @@ class Workspace:
         self.session.keep_mine()
         await self.save()
 
-    def hold_against(self, number: int) -> None:
+    def compare_with(self, number: int) -> None:
         """Compare with a kept version, or `LAST`."""
         self.against = number
         self._retell()
 
-    async def hold_against_text(self, name: str, text: str) -> None:
+    async def compare_with_text(self, name: str, text: str) -> None:
         """Compare with another file, whose text the page sends."""
         try:
             solved = await asyncio.to_thread(good, text, name)

@@ -116,7 +116,7 @@ def mitres(
 
 def _cut(context: PlacementContext, bar: Bar, which: Which, body: Outside) -> MitreCut:
     key = (bar.axis, bar.section, which, body.axis, body.section)
-    return context.memory.recall(("cut", key), lambda: MitreCut(bar, which, body))
+    return context.memory.get_or_compute(("cut", key), lambda: MitreCut(bar, which, body))
 
 
 def crossing(point: Vector, along: Vector, body_axis: Centreline) -> tuple[float, float]:
@@ -146,7 +146,7 @@ def _end(
     angle, offset = None, 0.0
     if support.body is not None:
         axis = support.body.axis
-        angle, offset = context.memory.recall(
+        angle, offset = context.memory.get_or_compute(
             ("crossing", bar.axis, which, axis), lambda: crossing(*_away(bar.axis, which), axis)
         )
     where = bar.axis.start if which == "start" else bar.axis.end

@@ -82,9 +82,9 @@ def cut_by(
     names = tuple(dict.fromkeys(t for t, m in zip(targets, mitres, strict=True) if t and m))
     cuts = tuple(None if m is None else (m.target.axis, m.target.section) for m in mitres)
     shape = ("outside", tube.axis, tube.section, cuts)
-    outside = memory.recall(shape, lambda: _Outside(tube, mitres))
+    outside = memory.get_or_compute(shape, lambda: _Outside(tube, mitres))
     close = [other for other in earlier if other.name not in names and outside.is_near(other)]
-    more = memory.recall(
+    more = memory.get_or_compute(
         ("cut by", shape, tuple(other.values for other in close)),
         lambda: _overlapping(tube, outside, close),
     )

@@ -35,7 +35,7 @@ def test_what_was_not_asked_for_longest_goes() -> None:
             made.append(key)
             return key.upper()
 
-        return memory.recall(key, make)
+        return memory.get_or_compute(key, make)
 
     for key in "abacab":
         assert recall(key) == key.upper()

@@ -45,7 +45,7 @@ def test_closed_forms_and_newton_agree(points: tuple[complex, ...]) -> None:
     assert not one_knot(made).direct
     assert other.turn == pytest.approx(motion.track.turn, abs=1e-10)
     assert other.rate == pytest.approx(motion.track.rate, abs=1e-10)
-    assert other.bend == pytest.approx(motion.track.bend, abs=1e-10)
+    assert other.acceleration == pytest.approx(motion.track.acceleration, abs=1e-10)
     assert other.unit == pytest.approx(motion.track.unit, abs=1e-10)
 
 
@@ -74,7 +74,7 @@ def test_a_shock_between_two_links(points: tuple[complex, ...]) -> None:
     except DeadPointError:
         assume(False)
     assume(np.abs(motion.track.rate).max() < 0.05)
-    assume(np.abs(motion.track.bend).max() < 0.005)
+    assume(np.abs(motion.track.acceleration).max() < 0.005)
     at = {name: motion.body_point(body, made.drawn[name]).at
           for name, body in (("a", "crank"), ("low", "crank"), ("b", "rocker"),
                              ("high", "rocker"))}  # fmt: skip
@@ -86,7 +86,7 @@ def test_a_shock_between_two_links(points: tuple[complex, ...]) -> None:
     rate = (ladder.at[3] - ladder.at[1]) / (2 * step)
     bend = (ladder.at[3] - 2 * ladder.at[2] + ladder.at[1]) / step**2
     assert abs(ladder.rate[2] - rate) < 1e-4 * (1 + abs(rate))
-    assert abs(ladder.bend[2] - bend) < 1e-3 * (1 + abs(bend))
+    assert abs(ladder.acceleration[2] - bend) < 1e-3 * (1 + abs(bend))
 
 
 def test_links_that_stand_still_come_first() -> None:

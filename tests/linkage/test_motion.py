@@ -33,7 +33,7 @@ def solvable(points: tuple[complex, ...], stroke: float = 15.0) -> tuple[Mechani
     except DeadPointError:
         assume(False)
     assume(np.abs(motion.track.rate).max() < 0.05)
-    assume(np.abs(motion.track.bend).max() < 0.005)
+    assume(np.abs(motion.track.acceleration).max() < 0.005)
     return made, motion
 
 
@@ -62,7 +62,7 @@ def test_random_four_bars_against_differences(points: tuple[complex, ...]) -> No
         rate = (near[2] - near[0]) / (2 * step)
         bend = (near[2] - 2 * near[1] + near[0]) / step**2
         assert abs(motion.wheel.rate[i] - rate) < 1e-4 * (1 + abs(rate))
-        assert abs(motion.wheel.bend[i] - bend) < 1e-3 * (1 + abs(bend))
+        assert abs(motion.wheel.acceleration[i] - bend) < 1e-3 * (1 + abs(bend))
 
 
 @settings(max_examples=25, deadline=None)

@@ -135,11 +135,11 @@ async def play(folder: Path) -> None:
         stamp = workspace.disk.path.stat().st_ino
         await workspace.save()  # nothing is unsaved: the file is left alone
         assert workspace.disk.path.stat().st_ino == stamp
-        workspace.hold_against(0)
+        workspace.compare_with(0)
         await a.until(lambda page: "<td>62</td><td>58</td>" in page.html["compare"])
         workspace.overlay(True)
         assert a.model["ghost"] is not None
-        await workspace.hold_against_text("other", TEXT.replace("bb_drop: 62", "bb_drop: x"))
+        await workspace.compare_with_text("other", TEXT.replace("bb_drop: 62", "bb_drop: x"))
         assert "other" in a.state["note"]
 
         # Exact solids follow; files go to their folder.

@@ -105,10 +105,10 @@ def test_the_demo_with_its_speeds() -> None:
         motion.wheel,
     ]
     rate = motion.turn_rate("rocker")
-    bend = motion.track.bend[linkage.links.index("rocker")]
+    bend = motion.track.acceleration[linkage.links.index("rocker")]
     for i, ours in enumerate(joints):
         first = ours.rate / rate
-        second = (ours.bend - first * bend) / rate**2
+        second = (ours.acceleration - first * bend) / rate**2
         assert np.abs(ours.at - told[:, 0, i]).max() < 1e-6
         assert np.abs(first - told[:, 1, i]).max() < 1e-6
         assert np.abs(second - told[:, 2, i]).max() < 1e-6
