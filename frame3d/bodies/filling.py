@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.bodies.shapes import Array
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.disc_hull import Flat
 
 SIDES = 24

@@ -16,11 +16,11 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bodies.forms import rod
 from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.shapes import PlacedShape
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc
 from frame3d.geometry.vector import point
 from frame3d.tubes.tube import Tube
@@ -31,8 +31,6 @@ ROUND = 1e-6
 """Ovals whose half sizes differ by less count as round [mm]."""
 MOST = 15
 """Most bars side by side in an oval."""
-
-Array = NDArray[np.float64]
 
 
 def hull_of(tube: Tube, mount: Mount) -> tuple[PlacedShape, ...]:

@@ -20,14 +20,12 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bodies.motion.mounts import FRAME, Mount
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point, Vector, cross, point, vector
-
-Array = NDArray[np.float64]
 
 TORUS: Final = 0
 RING: Final = 1

@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from frame3d.chart.diagnosis import Diagnosis, all_variables, diagnose, start_values
 from frame3d.chart.givens import Given, held, label
 from frame3d.chart.newton import EquationBlock, plan, run
-from frame3d.chart.relations import ANGLES, Array, chart_relations
+from frame3d.chart.relations import ANGLES, chart_relations
 from frame3d.errors import Fault, GeometryError
+from frame3d.geometry.arrays import Array, Mask
 from frame3d.parameters.models.figures import FIGURES, STANDOVERS
 
 INPUTS = (
@@ -35,7 +36,7 @@ class Batch:
     figures: Mapping[str, Array]
     """Chart figure -> (n,) float, in mm and degrees. Where no solution was found, all but the given ones
     are NaN."""
-    solved: NDArray[np.bool_]
+    solved: Mask
     """Whether a solution was found, (n,) bool."""
 
     def __len__(self) -> int:
@@ -154,7 +155,7 @@ def _solve_chunk(
     given: Mapping[str, Array],
     part: slice,
     out: Mapping[str, Array],
-    solved: NDArray[np.bool_],
+    solved: Mask,
 ) -> None:
     count = part.stop - part.start
     values = start_values(names, count)

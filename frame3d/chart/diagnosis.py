@@ -18,11 +18,11 @@ from frame3d.chart.newton import jacobian, plan, run
 from frame3d.chart.relations import (
     ANGLE_SCALE,
     ANGLES,
-    Array,
     Relation,
     Values,
     variables,
 )
+from frame3d.geometry.arrays import Array
 from frame3d.parameters.models.figures import FIGURES
 
 _RANK = 1e-7

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from frame3d.chart.relations import ANGLES, Array, Relation, Values
+from frame3d.chart.relations import ANGLES, Relation, Values
+from frame3d.geometry.arrays import Array, Mask
 
 RESIDUAL = 1e-9
 """A relation holds where its residual is at most this [mm]."""
@@ -88,7 +88,7 @@ def _ordered(relations: Sequence[Relation], names: frozenset[str]) -> tuple[str,
     return tuple(dict.fromkeys(v for r in relations for v in r.partials if v in names))
 
 
-def run(blocks: Sequence[EquationBlock], values: Values, count: int) -> NDArray[np.bool_]:
+def run(blocks: Sequence[EquationBlock], values: Values, count: int) -> Mask:
     """Solve the blocks in order, in place.
 
     Args:
@@ -118,7 +118,7 @@ def run(blocks: Sequence[EquationBlock], values: Values, count: int) -> NDArray[
     return good
 
 
-def _one(block: EquationBlock, values: Values) -> NDArray[np.bool_]:
+def _one(block: EquationBlock, values: Values) -> Mask:
     """Solve one relation for one unknown, in place; return which bikes converged: (count,)."""
     name, relation = block.unknowns[0], block.relations[0]
     partial = relation.partials[name]
@@ -135,7 +135,7 @@ def _one(block: EquationBlock, values: Values) -> NDArray[np.bool_]:
     return still
 
 
-def _several(block: EquationBlock, values: Values, count: int) -> NDArray[np.bool_]:
+def _several(block: EquationBlock, values: Values, count: int) -> Mask:
     """Solve relations for as many unknowns, in place; return which bikes converged: (count,)."""
     names = block.unknowns
     still = np.zeros(count, dtype=bool)

@@ -27,9 +27,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from frame3d.geometry.arrays import Array
 
 ANGLES = frozenset(
     {

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from frame3d.chart.relations import ANGLE_SCALE, MINUS, Array, Relation, Values, constant
+from frame3d.chart.relations import ANGLE_SCALE, MINUS, Relation, Values, constant
+from frame3d.geometry.arrays import Array
 
 
 @dataclass(frozen=True)

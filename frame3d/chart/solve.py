@@ -29,8 +29,9 @@ from frame3d.chart.givens import (
     top_tube,
 )
 from frame3d.chart.newton import EquationBlock, plan, run
-from frame3d.chart.relations import ANGLE_SCALE, ANGLES, Array, Relation, Values
+from frame3d.chart.relations import ANGLE_SCALE, ANGLES, Relation, Values
 from frame3d.errors import Fault, GeometryError, Note
+from frame3d.geometry.arrays import Array
 from frame3d.parameters.models.figures import FIGURES, STANDOVERS, GeometrySpec, unit
 from frame3d.parameters.models.frame import FrameSpec
 

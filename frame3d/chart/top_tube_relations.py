@@ -20,7 +20,8 @@ from typing import Literal
 
 import numpy as np
 
-from frame3d.chart.relations import MINUS, ONE, Array, Relation, Term, Values
+from frame3d.chart.relations import MINUS, ONE, Relation, Term, Values
+from frame3d.geometry.arrays import Array
 from frame3d.parameters.models.figures import STANDOVERS
 
 

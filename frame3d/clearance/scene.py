@@ -14,10 +14,11 @@ from frame3d.bike.exchange import exchange_values, redesign
 from frame3d.bodies import Absent, Body, bodies_of
 from frame3d.bodies.motion.mounts import MOTIONS, Name
 from frame3d.bodies.placement import End, Placement
-from frame3d.clearance.certify.broad_phase import Array, swept
+from frame3d.clearance.certify.broad_phase import swept
 from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.table import kind_of, start_of
+from frame3d.geometry.arrays import Array
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.steering import Steering, steering_of
 from frame3d.parameters.requirements import (

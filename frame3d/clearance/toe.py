@@ -21,9 +21,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from frame3d.geometry.arrays import Array
 
 
 @dataclass(frozen=True)

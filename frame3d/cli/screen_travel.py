@@ -14,7 +14,7 @@ from frame3d.parameters.models.figures import FIGURES
 
 if TYPE_CHECKING:
     from frame3d.bike.travel import TravelAnalysis
-    from frame3d.linkage.linear import Array
+    from frame3d.geometry.arrays import Array
 
 Column: TypeAlias = "tuple[str, Array, int]"
 """Heading, (n,) values, decimals."""

@@ -19,12 +19,11 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
-Mask = NDArray[np.bool_]
+from frame3d.geometry.arrays import Array, Ints, Mask
+
 Field = Callable[[Array, Array], Array]
-Found = tuple[Array, Array, NDArray[np.int64], bool]
+Found = tuple[Array, Array, Ints, bool]
 """A contour: phi without jumps [degrees], s [mm], index of the field that is 0 there, and whether the
 contour goes around the tube."""
 TURNS = 360

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array, Complex
 from frame3d.geometry.section import Section
 
-Array = NDArray[np.float64]
 STRIPS = 1440
 """Number of strips around the tube; their chords are shorter than the arcs by a factor of 1e-6."""
 
@@ -131,7 +130,7 @@ def _one_way(low: Array, high: Array) -> tuple[Array, Array]:
     return np.column_stack([foot.real, foot.imag]), np.column_stack([tip.real, tip.imag])
 
 
-def _third(base: Array, to_foot: Array, to_tip: Array) -> NDArray[np.complex128]:
+def _third(base: Array, to_foot: Array, to_tip: Array) -> Complex:
     """Return the third corners, on the right, of triangles with corners 0 and i·`base`.
 
     Args:

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import Point
 
-Array = NDArray[np.float64]
 NAMES: Final = {
     "bottom_bracket": "bottom bracket",
     "head_tube_bottom": "head tube bottom",

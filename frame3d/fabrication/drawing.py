@@ -7,13 +7,13 @@ from dataclasses import replace
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
 from frame3d.caution import CAUTION
 from frame3d.fabrication.parts_list import Item, items_of
 from frame3d.fabrication.silhouette import REAR, SIDE, TOP, visible
 from frame3d.fabrication.tube_facts import TubeFacts, plain, section_text, wall_text
+from frame3d.geometry.arrays import Array
 from frame3d.paper import page_elements
 from frame3d.paper.dimension import Dimensions
 from frame3d.paper.fonts import wrapped
@@ -23,7 +23,6 @@ from frame3d.parameters.models.figures import title, unit
 from frame3d.solids.bodies import bodies
 from frame3d.solids.mesh import Mesh, part_mesh
 
-Array = NDArray[np.float64]
 Flat = Callable[[Sequence[float]], XY]
 WIDTH, HEIGHT = 420.0, 297.0
 """A3, ISO 216 [mm]."""

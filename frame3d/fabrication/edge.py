@@ -22,17 +22,16 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.contour import contours
+from frame3d.geometry.arrays import Array, Ints, Mask
 from frame3d.tubes.hardware import SHELL, Housing
 from frame3d.tubes.mitre import Break, MitreCut, feather_of, level
 from frame3d.tubes.overlap import TOUCH, Envelope
 from frame3d.tubes.tube import Shell, Tube
 
-Array = NDArray[np.float64]
-Edge = tuple[Array, Array, NDArray[np.int64]]
+Edge = tuple[Array, Array, Ints]
 """Points of an edge: phi [degrees], s [mm], and the index of the field that is 0 there, (n,) each."""
 Solid = Tube | Shell | Housing
 Field = Callable[[Array, Array], Array]
@@ -160,7 +159,7 @@ class Cutting:
         s = max(edges, key=lambda outline: float(outline.s.mean())).s
         return float(s.max()), float(s.min())
 
-    def is_metal(self, phi: Array, s: Array) -> NDArray[np.bool_]:
+    def is_metal(self, phi: Array, s: Array) -> Mask:
         """Return which points of the outside remain after all cuts: phi, s (n,) -> (n,) bool."""
         left = (s > self._end("start", phi, 0.0)) & (s < self._end("end", phi, 0.0))
         points = self._surface(phi, s, 0.0)
@@ -168,7 +167,7 @@ class Cutting:
             left &= other.depth(points) < 0
         return np.asarray(left)
 
-    def is_metal_inside(self, u: Array, v: Array, s: Array) -> NDArray[np.bool_]:
+    def is_metal_inside(self, u: Array, v: Array, s: Array) -> Mask:
         """Return which points inside a solid bar remain after all cuts, (n,) bool.
 
         Args:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.edge import Cutting, Solid
 from frame3d.fabrication.template import FOOT, cut_text
 from frame3d.fabrication.tube_facts import TubeFacts, line_name, plain
+from frame3d.geometry.arrays import Array, Mask
 from frame3d.paper import page_elements
 from frame3d.paper.dimension import Dimensions
 from frame3d.paper.fonts import text_width
@@ -20,7 +20,6 @@ from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
 from frame3d.tubes.tube import Tube
 
-Array = NDArray[np.float64]
 FLAT: Final = 2.0
 """Least width over thickness of a solid bar that is sawn from a plate; others get a wrapped template."""
 ROWS: Final = 241
@@ -85,7 +84,7 @@ def _run(tube: Tube, cutting: Cutting, u: float, v: float) -> tuple[float, float
     high = tube.axis.length + max(0.0, -tube.end.long_point)
     s = np.linspace(low, high, max(3, int(np.ceil((high - low) / STEP)) + 1))
 
-    def metal(at: Array) -> NDArray[np.bool_]:
+    def metal(at: Array) -> Mask:
         return cutting.is_metal_inside(np.full(len(at), u), np.full(len(at), v), at)
 
     here = np.concatenate(([False], metal(s), [False]))

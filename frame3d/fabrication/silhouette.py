@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array, Ints, Mask
 from frame3d.solids.mesh import Mesh
 
-Array = NDArray[np.float64]
-Ints = NDArray[np.int64]
 CREASE: Final = 35.0
 """Mesh edges between faces at a larger angle are drawn as edges of the part [degrees]."""
 STEP: Final = 0.8
@@ -98,7 +96,7 @@ class _Part:
         drawn = outline | (crease & facing[a])
         return np.asarray(self.vertices[key[first[drawn]]])
 
-    def hides(self, points: Array, behind: float) -> NDArray[np.bool_]:
+    def hides(self, points: Array, behind: float) -> Mask:
         """Return which points are further than `behind` [mm] behind the surface: (n, 3) -> (n,)."""
         hidden = np.zeros(len(points), dtype=bool)
         near = np.flatnonzero(
@@ -130,7 +128,7 @@ def _cells(corners: Array) -> dict[tuple[int, int], Ints]:
     return {key: np.array(rows) for key, rows in found.items()}
 
 
-def _above(corners: Array, points: Array, behind: float) -> NDArray[np.bool_]:
+def _above(corners: Array, points: Array, behind: float) -> Mask:
     """Return which points (n, 3) have one of the triangles (m, 3, 3) in front of them: (n,)."""
     a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
     u, v = b - a, c - a

@@ -22,7 +22,6 @@ from itertools import pairwise
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.develop import Development, girth
@@ -36,13 +35,13 @@ from frame3d.fabrication.tube_facts import (
     section_text,
     wall_text,
 )
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import angle_between
 from frame3d.paper import dimension, page_elements
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
 from frame3d.tubes.tube import Tube
 
-Array = NDArray[np.float64]
 FLAP: Final = 6.0
 """Width of the flap beyond the full turn, to glue the template to itself [mm]."""
 BODY: Final = 18.0

@@ -7,15 +7,13 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.motion.mounts import Mount, Name
 from frame3d.bodies.motion.pose import Matrix, Pose
 from frame3d.formats.standing import motions_from_drawn
+from frame3d.geometry.arrays import Array
 from frame3d.parameters.models.steering import RIDDEN, steering_of
-
-Array = NDArray[np.float64]
 
 SECONDS: Final = 4.0
 """Duration of an animation, there and back [s]."""

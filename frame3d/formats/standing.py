@@ -6,16 +6,14 @@ from collections.abc import Mapping
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Body
 from frame3d.bodies.motion.mounts import Mount, Name
 from frame3d.bodies.motion.pose import Matrix, Pose, matrices, matrix
 from frame3d.bodies.placement import Placement
+from frame3d.geometry.arrays import Array
 from frame3d.solids.mesh import Mesh
-
-Array = NDArray[np.float64]
 
 
 class Linked(Protocol):

@@ -18,11 +18,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import Point, Vector, cross, mirrored, pitched, point, unit, vector
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,9 +18,9 @@ from functools import cached_property
 from itertools import combinations, pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from frame3d.geometry.arrays import Array
+
 Disc = tuple[float, float, float]
 """x, z and radius [mm]."""
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.linkage.linear import Array
+from frame3d.geometry.arrays import Array
 from frame3d.linkage.mechanism import Assembly, Mechanism, assemble
 from frame3d.linkage.trace import DeadPointError, LinkageTrack, trace
 

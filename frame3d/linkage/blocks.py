@@ -35,8 +35,9 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.linkage.linear import Array, inverse, times
-from frame3d.linkage.rows import Complex, Rows
+from frame3d.geometry.arrays import Array, Complex
+from frame3d.linkage.linear import inverse, times
+from frame3d.linkage.rows import Rows
 
 _ROUNDS = 25
 _STILL = 1e-8

@@ -14,9 +14,9 @@ from itertools import combinations, product
 import numpy as np
 
 from frame3d.errors import Fault
+from frame3d.geometry.arrays import Complex
 from frame3d.linkage.mechanism import Mechanism
 from frame3d.linkage.mobility import null_space
-from frame3d.linkage.rows import Complex
 from frame3d.linkage.trace import LinkageTrack
 from frame3d.parameters.models.frame import FrameSpec
 

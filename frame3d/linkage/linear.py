@@ -8,9 +8,8 @@ elimination.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from frame3d.geometry.arrays import Array
 
 
 def inverse(matrix: Array) -> tuple[Array, Array]:

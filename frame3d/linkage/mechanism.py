@@ -25,9 +25,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array, Complex, Mask
 from frame3d.linkage.blocks import Block, CoupledBlock, LinkAngles, blocks_of
-from frame3d.linkage.linear import Array
-from frame3d.linkage.rows import Complex, Rows
+from frame3d.linkage.rows import Rows
 from frame3d.linkage.structure import AXLE, FRAME, Structure
 
 
@@ -87,7 +87,7 @@ class Mechanism:
         """Whether poses are found in closed form, without a guess."""
         return not any(isinstance(block, CoupledBlock) for block in self.blocks)
 
-    def met(self, turns: LinkAngles, share: float) -> NDArray[np.bool_]:
+    def met(self, turns: LinkAngles, share: float) -> Mask:
         """Whether each pose satisfies all equations, (k,).
 
         Poses in closed form do wherever they are finite, unless some equations are not among those used.

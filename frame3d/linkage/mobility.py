@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.linkage.linear import Array
+from frame3d.geometry.arrays import Array, Complex
 from frame3d.linkage.mechanism import Mechanism
-from frame3d.linkage.rows import Complex
 
 RANK = 1e-7
 """Singular values below this share of the largest (or of the linkage's size) count as zero."""

@@ -7,9 +7,9 @@ from functools import cached_property
 
 import numpy as np
 
-from frame3d.linkage.linear import Array
+from frame3d.geometry.arrays import Array, Complex
 from frame3d.linkage.mechanism import Mechanism
-from frame3d.linkage.rows import Complex, Rows
+from frame3d.linkage.rows import Rows
 from frame3d.linkage.structure import FRAME
 from frame3d.linkage.trace import LinkageTrack
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from frame3d.errors import Note
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import pitched_side
-from frame3d.linkage.linear import Array
 from frame3d.linkage.mechanism import Mechanism, make
 from frame3d.linkage.motion import LinkageMotion, frozen
 from frame3d.linkage.structure import FRAME

@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeAlias
 
-import numpy as np
-from numpy.typing import NDArray
-
-Complex: TypeAlias = NDArray[np.complex128]
+from frame3d.geometry.arrays import Complex
 
 
 @dataclass(frozen=True, eq=False)

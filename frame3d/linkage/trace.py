@@ -34,9 +34,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.linkage.linear import Array
+from frame3d.geometry.arrays import Array, Complex, Mask
 from frame3d.linkage.mechanism import Mechanism
-from frame3d.linkage.rows import Complex
 
 _FIT = 1e-10
 """Largest residual of a pose, as a share of the linkage's size."""
@@ -104,7 +103,7 @@ class DeadPointError(Exception):
 
 def poses(
     mechanism: Mechanism, strokes: Array, near: LinkageTrack
-) -> tuple[LinkageTrack, NDArray[np.bool_], Array]:
+) -> tuple[LinkageTrack, Mask, Array]:
     """Solve the linkage at given strokes, on the branch of nearby known poses.
 
     Args:

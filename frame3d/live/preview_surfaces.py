@@ -12,14 +12,11 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, Shape
+from frame3d.geometry.arrays import Array, Ints
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.vector import cross
-
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 ROUND: Final = 16
 """Number of facets around a tube."""
@@ -33,7 +30,7 @@ LARGE: Final = 100.0
 """Smallest radius with `WHEEL` facets [mm]."""
 SHARP: Final = 32.0
 """An edge is drawn where the normals of two faces differ by more than this [degrees]."""
-NO_EDGES: Final[Indices] = np.zeros((0, 2), dtype=np.int64)
+NO_EDGES: Final[Ints] = np.zeros((0, 2), dtype=np.int64)
 BEND: Final = 12.0
 """Angle of a bend between two rings [degrees]."""
 
@@ -46,9 +43,9 @@ class Surface:
     """(n, 3) float [mm]"""
     normals: Array
     """(n, 3) float, unit"""
-    corners: Indices
+    corners: Ints
     """(m, 3) int, anticlockwise from outside."""
-    edges: Indices
+    edges: Ints
     """(k, 2) int: ends of its sharp edges; edges that meet share the index of the point."""
 
     def moved(self, motion: Array) -> Surface:
@@ -126,7 +123,7 @@ def tube_surface(
 
 
 @lru_cache(maxsize=64)
-def _rims(rings: int, facets: int) -> Indices:
+def _rims(rings: int, facets: int) -> Ints:
     """Return the sharp edges of a round tube: both end circles."""
     i = np.arange(facets)
     rim = np.stack([i, (i + 1) % facets], axis=1)
@@ -134,7 +131,7 @@ def _rims(rings: int, facets: int) -> Indices:
 
 
 @lru_cache(maxsize=16)
-def _box_edges(rings: int) -> Indices:
+def _box_edges(rings: int) -> Ints:
     """Return the sharp edges of a rectangular tube: both ends, and the four edges along it."""
     corner = np.array([0, 2, 4, 6])
     rim = np.stack([corner, np.roll(corner, -1)], axis=1)
@@ -143,7 +140,7 @@ def _box_edges(rings: int) -> Indices:
     return np.concatenate([rim, rim + 8 * (rings - 1), along])
 
 
-def sharp(points: Array, normals: Array, corners: Indices) -> Indices:
+def sharp(points: Array, normals: Array, corners: Ints) -> Ints:
     """Return the edges of a closed surface at which the normals of two faces differ: (k, 2) int.
 
     Normals are those of the true surface, so facets of round surfaces have no edges between them.
@@ -163,7 +160,7 @@ def sharp(points: Array, normals: Array, corners: Indices) -> Indices:
     edges, sides = edges[order], sides[order]
     pairs = np.flatnonzero((edges[:-1] == edges[1:]).all(axis=1))
     along = np.einsum("ijk,ijk->ij", normals[sides[pairs]], normals[sides[pairs + 1]])
-    found: Indices = edges[pairs[(along < np.cos(np.radians(SHARP))).any(axis=1)]]
+    found: Ints = edges[pairs[(along < np.cos(np.radians(SHARP))).any(axis=1)]]
     return found
 
 
@@ -282,7 +279,7 @@ def _capsule(length: float, radius: float, end: float) -> Surface:
 
 
 @lru_cache(maxsize=256)
-def _quads(rings: int, facets: int) -> Indices:
+def _quads(rings: int, facets: int) -> Ints:
     """Return triangles between successive closed rings of points, facing outward."""
     i, j = np.meshgrid(np.arange(rings - 1), np.arange(facets), indexing="ij")
     k = (j + 1) % facets
@@ -291,7 +288,7 @@ def _quads(rings: int, facets: int) -> Indices:
 
 
 @lru_cache(maxsize=16)
-def _fan(facets: int) -> Indices:
+def _fan(facets: int) -> Ints:
     """Return triangles that fill a ring of points."""
     i = np.arange(1, facets - 1)
     return np.stack([np.zeros_like(i), i, i + 1], axis=1)

@@ -17,10 +17,11 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.motion.pose import matrix
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import vector
 from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.options import PEG
-from frame3d.mockup.part import Array, Limb
+from frame3d.mockup.part import Limb
 from frame3d.tubes.tube import End, Tube
 
 STEP = 1.0

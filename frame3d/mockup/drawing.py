@@ -7,17 +7,15 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.motion.mounts import FRAME, Mount
 from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.bodies.placement import End, Placement
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import vector
 from frame3d.mockup.options import PEG, Options
 from frame3d.mockup.thicken import Ledger
-
-Array = NDArray[np.float64]
 
 BLACK: Final = "#26282c"
 SILVER: Final = "#b9bdc2"

@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.mockup.solid import Array, area, axes, circle, grown, pressed
+from frame3d.geometry.arrays import Array
+from frame3d.mockup.solid import area, axes, circle, grown, pressed
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection, Manifold

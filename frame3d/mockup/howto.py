@@ -12,10 +12,10 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from frame3d.caution import CAUTION
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.document import plate_file
 from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.options import NOZZLE
-from frame3d.mockup.part import Array
 from frame3d.mockup.printing.plates import Plates
 from frame3d.mockup.steps import steps
 from frame3d.paper.fonts import face, printable, text_width, wrapped

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from frame3d.errors import Fault, MockupError
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import Drawing
-from frame3d.mockup.part import Array, Joint, Made, ModelPart, joint_moved, moved
+from frame3d.mockup.part import Joint, Made, ModelPart, joint_moved, moved
 from frame3d.mockup.parts.cockpit import cockpit
 from frame3d.mockup.parts.cranks import cranks
 from frame3d.mockup.parts.fork import fork

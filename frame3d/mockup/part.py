@@ -5,13 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-import numpy as np
-from numpy.typing import NDArray
+from frame3d.geometry.arrays import Array
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,14 +7,12 @@ from typing import Final
 
 import numpy as np
 from manifold3d import CrossSection, JoinType, Manifold, Mesh64, OpType
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.vector import unit
 from frame3d.solids.mesh import Mesh, solid_mesh
 from frame3d.solids.sweep import Solid
-
-Array = NDArray[np.float64]
 
 CHORD: Final = 0.02
 """Largest distance of a facet from the true surface [mm]."""

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array
 from frame3d.paper.fonts import text_width
 from frame3d.paper.sheet import XY, Sheet
 
@@ -21,7 +21,6 @@ OVER = 1.4
 """Length of extension lines beyond the dimension line [mm]."""
 SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)
 """Positions of the text along a dimension line, best first."""
-Array = NDArray[np.float64]
 Spot = tuple[XY, float]
 """Middle of a text's baseline, and its rotation [degrees]."""
 

@@ -18,12 +18,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import Vector, point, vector
 from frame3d.parameters.models.junctions import Side
 from frame3d.pivots.sockets import ARM_END, ARM_HEIGHT, arm_to, middle_of
 from frame3d.tubes.hardware import Arm, Housing, Lug, Web
-from frame3d.tubes.mitre import Array
 from frame3d.tubes.overlap import Envelope
 from frame3d.tubes.tube import Dropout, Tube
 

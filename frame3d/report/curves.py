@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from frame3d.bike.travel import TravelAnalysis
+from frame3d.geometry.arrays import Array
 from frame3d.linkage.curves.curves import Gear
-from frame3d.linkage.linear import Array
 from frame3d.report.drawing.plots import Plot, Series
 from frame3d.report.texts import Texts
 

@@ -6,14 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bodies.body import Bodies, Body
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
 from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, PlacedShape, Tubular
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc
-
-Array = NDArray[np.float64]
 
 _LAYERS = {
     "rear_wheel": 0,

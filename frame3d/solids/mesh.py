@@ -26,8 +26,8 @@ from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array, Ints
 from frame3d.geometry.centreline import Arc
 from frame3d.geometry.disc_hull import Flat
 from frame3d.solids.body import SolidBody
@@ -36,8 +36,6 @@ from frame3d.solids.sweep import Solid, Sweep
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-Array = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 TOLERANCE: Final = 0.05
 """Greatest distance between a mesh and the true surface [mm], unless asked otherwise."""
@@ -59,9 +57,9 @@ CRUMB: Final = 1.0
 class Mesh:
     """A closed triangle mesh."""
 
-    vertices: NDArray[np.float64]
+    vertices: Array
     """(n, 3) float [mm]"""
-    triangles: NDArray[np.int64]
+    triangles: Ints
     """(m, 3) int, anticlockwise from outside."""
 
     @property

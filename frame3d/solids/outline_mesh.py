@@ -8,18 +8,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bodies.body import Body
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
 from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, PlacedShape, Tubular
+from frame3d.geometry.arrays import Array, Ints
 from frame3d.solids.mesh import ANGLE, Mesh, facets, read_manifold, sweep_mesh
 from frame3d.solids.sweep import Sweep
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-Array = NDArray[np.float64]
 
 TOLERANCE: Final = 0.2
 """Default of the greatest distance between a mesh and the true surface [mm]."""
@@ -121,7 +120,7 @@ def _tube(tube: Tubular, tolerance: float) -> Manifold:
     return whole
 
 
-def _closed(vertices: Array, triangles: NDArray[np.int64]) -> Manifold:
+def _closed(vertices: Array, triangles: Ints) -> Manifold:
     from manifold3d import Manifold, Mesh64
 
     return Manifold(

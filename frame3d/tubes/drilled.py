@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array
 from frame3d.tubes.mitre import Outside
 from frame3d.tubes.tube import Bore
 from frame3d.tubes.vents import Hole
 
-Array = NDArray[np.float64]
 Depth = Callable[[Array], Array]
 """Function (n, 3) points -> (n,) how far inside a body they lie, negative outside [mm]."""
 RINGS, SPOKES = 3, 8

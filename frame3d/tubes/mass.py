@@ -8,8 +8,8 @@ from itertools import pairwise
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc
 from frame3d.geometry.vector import Point, mirrored, point
 from frame3d.parameters.models.frame import FrameSpec, MaterialSpec
@@ -23,7 +23,6 @@ from frame3d.tubes.pieces import loose
 from frame3d.tubes.tube import Bore, End, Shell, Tube
 from frame3d.tubes.vents import Hole, Vent, vents
 
-Array = NDArray[np.float64]
 Solid = Tube | Shell | Housing
 AROUND = 72
 """Generators around a wall."""

@@ -20,12 +20,11 @@ from functools import cached_property
 from typing import Literal, Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array, Mask
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
 
-Array = NDArray[np.float64]
 FEATHER = 15.0
 """Angle between a tube's side and what it is cut to below which the metal's edge is a feather
 [degrees]; common practice, no source."""
@@ -107,7 +106,7 @@ class Edge:
     """(n,) [degrees]; the parameter of the ellipse where the section is oval."""
     z: Array
     """(n,) along the axis from `End.point` into the tube [mm]."""
-    meets: NDArray[np.bool_]
+    meets: Mask
     """(n,) whether the edge is on the target; elsewhere the cut is square, see `End`."""
     points: Array
     """(n, 3) [mm]"""

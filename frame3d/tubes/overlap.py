@@ -6,14 +6,13 @@ from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.chart.cache import Cache
+from frame3d.geometry.arrays import Array, Mask
 from frame3d.tubes.hardware import Housing
 from frame3d.tubes.mitre import MitreCut, Outside, level
 from frame3d.tubes.tube import Shell, Tube
 
-Array = NDArray[np.float64]
 AROUND = 24
 """Samples around a tube."""
 STEP = 4.0
@@ -54,7 +53,7 @@ class Envelope:
         outside, s = level(self.body, points)
         return np.asarray(-np.maximum(outside, np.maximum(self.low - s, s - self.high)))
 
-    def near(self, points: Array, within: float = 0.0) -> NDArray[np.bool_]:
+    def near(self, points: Array, within: float = 0.0) -> Mask:
         """Which points lie in the box or `within` mm of it: (n, 3) -> (n,)."""
         low, high = self.box[0] - within, self.box[1] + within
         return np.asarray(((points >= low) & (points <= high)).all(axis=1))

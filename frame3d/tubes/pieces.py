@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
-Mask = NDArray[np.bool_]
+from frame3d.geometry.arrays import Array, Mask
 
 
 def loose(metal: Mask, size: Array) -> Mask:

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from frame3d.geometry.section import Array
+from frame3d.geometry.arrays import Array
 from frame3d.tubes.tube import Tube
 
 EXACT = 1e-6

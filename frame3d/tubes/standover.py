@@ -10,13 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import Vector
 from frame3d.parameters.models.figures import STANDOVERS
 from frame3d.tubes.tube import Tube
-
-Array = NDArray[np.float64]
 
 _COARSE, _FINE, _ROUNDS = 241, 17, 5
 """Samples along a tube; then within the span that holds the place; how often that is repeated."""

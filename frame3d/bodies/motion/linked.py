@@ -5,13 +5,11 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-from frame3d.bodies.motion.swing import Array, Swing, tabled
+from frame3d.bodies.motion.swing import Swing, tabled
+from frame3d.geometry.arrays import Array, Complex
 from frame3d.linkage.motion import LinkageMotion, Moving
 from frame3d.linkage.result import Linkage
-
-Complex = NDArray[np.complex128]
 
 
 def link_swing(linkage: Linkage, link: str) -> Swing:

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from frame3d.geometry.arrays import Array
 
 AGREES: Final = 1e-6
 """Largest error of a table between its rows, a metre away [mm]; also where, instead of the turn, what

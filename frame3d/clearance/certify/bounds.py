@@ -62,10 +62,6 @@ Balls about the axis are sections of no width: D less their radius, which is lin
 from __future__ import annotations
 
 import math
-from typing import TypeAlias
-
-import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.clearance.certify.compiled import compiled
 from frame3d.clearance.certify.cutters import (
@@ -79,8 +75,7 @@ from frame3d.clearance.certify.cutters import (
 )
 from frame3d.clearance.certify.positions import axis, move
 from frame3d.clearance.certify.signed_distance import FAR, signed
-
-Array: TypeAlias = NDArray[np.float64]
+from frame3d.geometry.arrays import Array
 
 ROUNDING = 1e-9
 """Error of one value, coordinates below 10 m [mm]."""

@@ -30,8 +30,8 @@ from frame3d.bodies.motion.mounts import FRAME, Mount, Name
 from frame3d.bodies.motion.pose import matrices_over
 from frame3d.bodies.shapes import PlacedShape, Solid, Tubular
 from frame3d.clearance.certify.motion import Range
+from frame3d.geometry.arrays import Array
 
-Array = NDArray[np.float64]
 S = TypeVar("S", bound=Solid)
 SPANS: Final = 8
 """Number of steps that the range of a travel is divided into."""

@@ -35,16 +35,11 @@ at most L per mm. It follows:
 from __future__ import annotations
 
 import math
-from typing import TypeAlias
-
-import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.clearance.certify.compiled import compiled
 from frame3d.clearance.certify.positions import axis
 from frame3d.clearance.certify.signed_distance import FAR
-
-Array: TypeAlias = NDArray[np.float64]
+from frame3d.geometry.arrays import Array
 
 LOW, HIGH, STEEPEST, JUMP, BEND, UNTIL = range(26, 32)
 """Indices of what a cutter's row has beyond a tube's (see `search_input.cutters_of`): limits of the

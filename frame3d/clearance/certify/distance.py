@@ -12,8 +12,9 @@ from frame3d.bodies.motion.pose import Pose, placed_matrix
 from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.certify import search
 from frame3d.clearance.certify.motion import PairMotion, Range, motion_of
-from frame3d.clearance.certify.search_input import Array, cutters_of, numbers_of, pieces_of, placed
+from frame3d.clearance.certify.search_input import cutters_of, numbers_of, pieces_of, placed
 from frame3d.clearance.certify.signed_distance import FAR
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import Point, Vector, point, vector
 
 TOLERANCE: Final = 0.01

@@ -7,15 +7,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bodies.motion.mounts import CIRCLE, SWING, TRAVELS, TURN, Mount, Name, Step
 from frame3d.bodies.motion.swing import Swing, tabled
 from frame3d.bodies.shapes import BOX, CAPSULE, DISC, RING, TORUS, PlacedShape, Tubular
+from frame3d.geometry.arrays import Array, Complex
 from frame3d.geometry.vector import vector
 
-Array = NDArray[np.float64]
-Complex = NDArray[np.complex128]
 Chain = tuple[tuple[Step, float], ...]
 """Steps, each forward (1) or inverted (-1)."""
 

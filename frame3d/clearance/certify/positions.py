@@ -32,15 +32,10 @@ and d2 h_t² to `second`.
 from __future__ import annotations
 
 import math
-from typing import TypeAlias
-
-import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bodies.motion.mounts import CIRCLE, SHIFT, SWING, TURN
 from frame3d.clearance.certify.compiled import compiled
-
-Array: TypeAlias = NDArray[np.float64]
+from frame3d.geometry.arrays import Array
 
 
 @compiled

@@ -41,8 +41,8 @@ from numpy.typing import NDArray
 from frame3d.clearance.certify.bounds import BALL, BALLS, PATCH, SECTION, evaluate
 from frame3d.clearance.certify.compiled import compiled
 from frame3d.clearance.certify.signed_distance import FAR
+from frame3d.geometry.arrays import Array
 
-Array: TypeAlias = NDArray[np.float64]
 Order: TypeAlias = NDArray[np.int64]
 
 DEEP = 3000

@@ -8,16 +8,14 @@ from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bodies.shapes import DISC, RING, Cutter, Shape, Tubular
 from frame3d.clearance.certify import cutters
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, point, unit, vector
 from frame3d.tubes.mitre import level
-
-Array = NDArray[np.float64]
 
 WIDTH = 27
 """Numbers of a tube piece's row: see `pieces_of`."""

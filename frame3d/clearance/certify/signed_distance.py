@@ -16,13 +16,10 @@ from __future__ import annotations
 import math
 from typing import TypeAlias
 
-import numpy as np
-from numpy.typing import NDArray
-
 from frame3d.bodies.shapes import BOX, DISC, TORUS
 from frame3d.clearance.certify.compiled import compiled
+from frame3d.geometry.arrays import Array
 
-Array: TypeAlias = NDArray[np.float64]
 Signed: TypeAlias = tuple[float, float, float, float, float, float, float]
 
 FAR = 1e300

@@ -30,9 +30,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.linkage.curves.chain import UpperRun
 from frame3d.linkage.curves.ground import Ground
-from frame3d.linkage.linear import Array
 from frame3d.linkage.motion import Moving
 
 

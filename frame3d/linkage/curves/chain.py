@@ -21,9 +21,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike
 
+from frame3d.geometry.arrays import Array, Complex
 from frame3d.linkage.curves.tangent import tangent
-from frame3d.linkage.linear import Array
-from frame3d.linkage.rows import Complex
 
 PITCH: Final = 12.7
 """Pitch of a bicycle chain, half an inch [mm]."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from frame3d.geometry.arrays import Array
 from frame3d.linkage.curves import leverage as ratio
 from frame3d.linkage.curves.anti_rise import anti_rise, brake_line
 from frame3d.linkage.curves.anti_squat import anti_squat
@@ -16,7 +17,6 @@ from frame3d.linkage.curves.ground import Ground, ground
 from frame3d.linkage.curves.instant_centre import instant_centre
 from frame3d.linkage.curves.springs import Spring
 from frame3d.linkage.curves.wheel_force import wheel_force, wheel_rate
-from frame3d.linkage.linear import Array
 from frame3d.linkage.motion import LinkageMotion, frozen, pairs
 from frame3d.linkage.result import Linkage
 

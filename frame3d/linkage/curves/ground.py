@@ -7,9 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from frame3d.geometry.arrays import Array, Complex
 from frame3d.linkage.curves.tangent import tangent
-from frame3d.linkage.linear import Array
-from frame3d.linkage.rows import Complex
 
 
 @dataclass(frozen=True, eq=False)

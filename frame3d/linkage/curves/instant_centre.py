@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from frame3d.linkage.linear import Array
+from frame3d.geometry.arrays import Array
 from frame3d.linkage.motion import LinkageMotion, frozen
 
 FAR = 1e9

@@ -7,7 +7,7 @@ source).
 
 from __future__ import annotations
 
-from frame3d.linkage.linear import Array
+from frame3d.geometry.arrays import Array
 
 
 def progression(leverage: Array) -> float:

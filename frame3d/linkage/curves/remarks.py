@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.linkage.curves.springs import Spring
 from frame3d.linkage.curves.wheel_force import wheel_rate
-from frame3d.linkage.linear import Array
 from frame3d.linkage.result import Linkage
 
 HAIR = 0.02

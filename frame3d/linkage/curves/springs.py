@@ -15,7 +15,7 @@ from typing import Final, Protocol, Self
 import numpy as np
 from numpy.typing import NDArray
 
-from frame3d.linkage.linear import Array
+from frame3d.geometry.arrays import Array
 from frame3d.parameters.models.springs import AirSpec, CoilSpec, SpringSpec
 from frame3d.parameters.units import BAR, LB_IN, PSI
 

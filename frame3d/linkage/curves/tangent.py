@@ -13,8 +13,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from frame3d.linkage.linear import Array
-from frame3d.linkage.rows import Complex
+from frame3d.geometry.arrays import Array, Complex
 
 
 def tangent(away: Complex, rise: float | Array) -> tuple[Array, Array, Array]:

@@ -8,7 +8,7 @@ ratio this is the usual shock rate / LR².
 
 from __future__ import annotations
 
-from frame3d.linkage.linear import Array
+from frame3d.geometry.arrays import Array
 
 
 def wheel_force(shock_force: Array, leverage: Array) -> Array:

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from frame3d.bodies.cockpit import BAR, CLAMP, GRIP, clamp
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import BendError, Centreline
 from frame3d.geometry.vector import Point, point
 from frame3d.mockup.drawing import BLACK, STEM, Drawing
 from frame3d.mockup.interfaces import AIR, steerer, steerer_end, stem_top
-from frame3d.mockup.part import Array, Joint, Limb, Made, ModelPart
+from frame3d.mockup.part import Joint, Limb, Made, ModelPart
 from frame3d.mockup.solid import Y, minus, pipe, rod, together
 
 if TYPE_CHECKING:

@@ -10,10 +10,11 @@ from frame3d.bodies.drivetrain import pitch_radius
 from frame3d.bodies.motion.mounts import CRANK
 from frame3d.bodies.motion.pose import matrix
 from frame3d.bodies.placement import SIDES, Side
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, SILVER, SPINDLE, Drawing
 from frame3d.mockup.fits import FLAT, Peg
 from frame3d.mockup.options import PEG
-from frame3d.mockup.part import Array, Joint, Made, ModelPart
+from frame3d.mockup.part import Joint, Made, ModelPart
 from frame3d.mockup.parts.letters import CAP, outline, written
 from frame3d.mockup.solid import Y, Z, across, area, around, axes, circle, minus, pressed, together
 

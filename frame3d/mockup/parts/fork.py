@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, SILVER, Drawing
 from frame3d.mockup.fits import Peg
 from frame3d.mockup.interfaces import (
@@ -18,7 +19,7 @@ from frame3d.mockup.interfaces import (
     steerer_deep,
     steerer_end,
 )
-from frame3d.mockup.part import Array, Joint, Limb, Made, ModelPart
+from frame3d.mockup.part import Joint, Limb, Made, ModelPart
 from frame3d.mockup.solid import Y, Z, around, axes, circle, minus, pressed, rod, together
 from frame3d.parameters.models.mating import ArchSpec
 

@@ -8,14 +8,13 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.solid import area, around
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection
 
-Array = NDArray[np.float64]
 
 CAP: Final = 6.0
 """Height of a capital on the grid."""

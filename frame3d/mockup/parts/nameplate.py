@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.options import STROKE
-from frame3d.mockup.part import Array
 from frame3d.mockup.parts.letters import CAP, TextLine, outline, written
 from frame3d.mockup.solid import around, circle, grown, hull, pressed
 

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, Drawing
 from frame3d.mockup.fits import SPARE
 from frame3d.mockup.interfaces import SOCKET, seat_peg
 from frame3d.mockup.options import PEG
-from frame3d.mockup.part import Array, Joint, Made, ModelPart
+from frame3d.mockup.part import Joint, Made, ModelPart
 from frame3d.mockup.solid import Z, hull, rod, together
 from frame3d.parameters.models.mating import SaddleSpec
 from frame3d.tubes.post_depth import RAILS

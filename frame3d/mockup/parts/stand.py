@@ -10,8 +10,9 @@ import numpy as np
 
 from frame3d.bodies.placement import End
 from frame3d.errors import Fault, MockupError
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, Drawing
-from frame3d.mockup.part import Array, Joint, Limb, Made, ModelPart
+from frame3d.mockup.part import Joint, Limb, Made, ModelPart
 from frame3d.mockup.parts.nameplate import LEANS, LIP, POCKET, lying, plate
 from frame3d.mockup.solid import Y, Z, block, bounds, hull, hull_of, minus, rod, together
 

@@ -24,10 +24,11 @@ import numpy as np
 from frame3d.bodies.drivetrain import pitch_radius
 from frame3d.bodies.placement import End
 from frame3d.bodies.wheel import first_cog_of
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, SILVER, Drawing
 from frame3d.mockup.fits import FLAT, Peg
 from frame3d.mockup.interfaces import BARREL, fork_sizes, head_radius, hub_half, hub_radius
-from frame3d.mockup.part import Array, Joint, Limb, Made, ModelPart
+from frame3d.mockup.part import Joint, Limb, Made, ModelPart
 from frame3d.mockup.solid import (
     Y,
     Z,

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from frame3d.errors import Fault, MockupError, SourceLocation
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.options import EDGE, Bed, Options
-from frame3d.mockup.part import Array, ModelPart
+from frame3d.mockup.part import ModelPart
 from frame3d.mockup.printing.nesting import TURNS
 from frame3d.mockup.solid import X, Y, Z, axes, bounds
 

@@ -19,16 +19,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array, Complex, Mask
 from frame3d.mockup.options import EDGE, Bed
-from frame3d.mockup.part import Array
 from frame3d.solids.mesh import Mesh
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection
 
-Grid = NDArray[np.bool_]
+Grid = Mask
 
 CELL: Final = 1.0
 """Side of a cell of the grid [mm]."""
@@ -134,7 +133,7 @@ class _Plate:
         self._items: list[tuple[Laid, float, float, float]] = []
         # The circular correlation needs no padding: only places within the grid are looked at.
         self._period = (_smooth(self._size[0]), _smooth(self._size[1]))
-        self._seen: NDArray[np.complex128] | None = None
+        self._seen: Complex | None = None
 
     @property
     def names(self) -> set[str]:
@@ -206,7 +205,7 @@ def _cells(side: float) -> int:
     return int((side - 2 * EDGE + APART) / CELL)
 
 
-def _spectrum(cells: Grid, shape: tuple[int, int]) -> NDArray[np.complex128]:
+def _spectrum(cells: Grid, shape: tuple[int, int]) -> Complex:
     return np.asarray(np.fft.rfft2(cells, shape))
 
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.mockup.part import Array, ModelPart
+from frame3d.geometry.arrays import Array
+from frame3d.mockup.part import ModelPart
 from frame3d.mockup.solid import axes, hull_of
 from frame3d.solids.mesh import Mesh
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.model import ScaleModel
-from frame3d.mockup.part import Array, ModelPart
+from frame3d.mockup.part import ModelPart
 from frame3d.mockup.printing.bed_fit import misfit, too_large
 from frame3d.mockup.printing.check import meshed, passed, snapped
 from frame3d.mockup.printing.nesting import Laid, NestedPart, PlateOf, fits, laid, packed

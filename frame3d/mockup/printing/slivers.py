@@ -25,7 +25,7 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.mockup.part import Array
+from frame3d.geometry.arrays import Array
 from frame3d.solids.mesh import Mesh
 
 SHORT: Final = 0.01

@@ -23,9 +23,10 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.mockup.fits import SPARE, Peg
 from frame3d.mockup.options import PEG, Bed, Options
-from frame3d.mockup.part import Array, Joint, Limb, ModelPart
+from frame3d.mockup.part import Joint, Limb, ModelPart
 from frame3d.mockup.parts.letters import outline, written
 from frame3d.mockup.printing.bed_fit import Misfit, fits_somehow, misfit, overhang, upright
 from frame3d.mockup.printing.check import meshed, problems

@@ -7,13 +7,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
+from frame3d.geometry.arrays import Array
 from frame3d.report.markup import Markup, el, together
 
 XZ = tuple[float, float]
 """x forward, z up [mm]."""
-Array = NDArray[np.float64]
 
 
 @dataclass
