@@ -12,7 +12,7 @@ from frame3d.bodies.placement import Placement
 from frame3d.formats.animation import strokes_of
 from frame3d.formats.standing import body_mount, link_motions, part_mount
 from frame3d.solids.mesh import Mesh
-from frame3d.solids.model import Colour, FrameModel, FramePart
+from frame3d.solids.model import FrameModel, FramePart, mesh_part, rgb
 
 
 def mating_bodies(bodies: Bodies) -> tuple[Body, ...]:
@@ -52,13 +52,12 @@ def assembly_step(model: FrameModel, bodies: Bodies, pose: Pose) -> bytes:
         for i, shape in enumerate(made):
             name = body.name if len(made) == 1 else f"{body.name}_{i + 1}"
             bulk = occ.bulk(shape)
-            colour = _rgb(body.colour)
             parts.append(
                 FramePart(
                     name=name,
                     key=name,
                     side=None,
-                    colour=colour,
+                    colour=rgb(body.colour),
                     material="",
                     density=0.0,
                     shape=shape,
@@ -98,19 +97,7 @@ def assembly_glb(
         mesh = body_mesh(body)
         every[body.name] = mesh
         mounts[body.name] = body_mount(body)
-        mating.append(
-            FramePart(
-                name=body.name,
-                key=body.name,
-                side=None,
-                colour=_rgb(body.colour),
-                material="",
-                density=0.0,
-                shape=None,
-                volume=mesh.volume,
-                centre=(0.0, 0.0, 0.0),
-            )
-        )
+        mating.append(mesh_part(body.name, body.colour, mesh))
     moving = {name: mount for name, mount in mounts.items() if mount != FRAME}
     whole = replace(model, parts=(*model.parts, *mating))
     return glb(whole, every, moving, pose, strokes_of(model.bike))
@@ -121,8 +108,3 @@ def _link(bike: Bike, mount: Mount) -> str | None:
     swings = any(step.kind == SWING for step in mount.steps)
     links = () if bike.linkage is None else bike.linkage.links
     return mount.name if swings and mount.name in links else None
-
-
-def _rgb(colour: str) -> Colour:
-    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
-    return (r, g, b)

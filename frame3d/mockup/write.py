@@ -16,7 +16,7 @@ from frame3d.mockup.document import mockup_document, part_file, plate_file
 from frame3d.mockup.howto import howto
 from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.printing.plates import Plates
-from frame3d.solids.model import Colour, FrameModel, FramePart
+from frame3d.solids.model import FrameModel, mesh_part
 
 DOCUMENT: Final = "mockup.json"
 HEADER: Final = b"frame3d: scale model, mm, as it lies on the plate; geometry only"
@@ -85,23 +85,8 @@ def _pieces(model: ScaleModel, plates: Plates, names: list[str]) -> FrameModel:
     """Return the parts as a FrameModel for exporters."""
     material = model.drawing.options.material
     parts = [
-        FramePart(
-            name=item.part.name,
-            key=item.part.name,
-            side=None,
-            colour=_rgb(item.part.colour),
-            material=material,
-            density=0.0,
-            shape=None,
-            volume=item.mesh.volume,
-            centre=(0.0, 0.0, 0.0),
-        )
+        mesh_part(item.part.name, item.part.colour, item.mesh, material)
         for item in plates.parts
         if item.part.name in names
     ]
     return FrameModel(model.drawing.bike, (), tuple(parts), {})
-
-
-def _rgb(colour: str) -> Colour:
-    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
-    return (r, g, b)

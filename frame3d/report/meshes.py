@@ -13,7 +13,7 @@ from frame3d.geometry.vector import Point, cross
 from frame3d.solids.bodies import bodies as frame_bodies
 from frame3d.solids.body import SolidBody
 from frame3d.solids.mesh import Mesh, part_mesh
-from frame3d.solids.model import FrameModel, FramePart
+from frame3d.solids.model import FrameModel, FramePart, mesh_part, rgb
 from frame3d.solids.outline_mesh import body_mesh
 
 FRAME, PARTS = 0.2, 0.4
@@ -53,7 +53,7 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
                 name=body.name,
                 key=body.key,
                 side=body.side,
-                colour=_rgb(body.colour),
+                colour=rgb(body.colour),
                 material=body.material,
                 density=body.density,
                 shape=None,
@@ -65,20 +65,7 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
     for mating in mating_bodies(carried):
         mesh = body_mesh(mating, tolerance=PARTS)
         meshes[mating.name] = mesh
-        colour = _rgb(mating.colour)
-        parts.append(
-            FramePart(
-                name=mating.name,
-                key=mating.name,
-                side=None,
-                colour=colour,
-                material="",
-                density=0.0,
-                shape=None,
-                volume=mesh.volume,
-                centre=(0.0, 0.0, 0.0),
-            )
-        )
+        parts.append(mesh_part(mating.name, mating.colour, mesh))
     model = FrameModel(bike, bodies, tuple(parts), meshes)
     total = sum(part.mass for part in frame)
     return Meshes(
@@ -100,8 +87,3 @@ def _centre(mesh: Mesh) -> Point:
 def _common(parts: tuple[FramePart, ...], total: float) -> Point:
     x, y, z = (sum(part.mass * part.centre[i] for part in parts) / total for i in range(3))
     return (x, y, z)
-
-
-def _rgb(colour: str) -> tuple[float, float, float]:
-    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
-    return (r, g, b)

@@ -14,7 +14,7 @@ from frame3d.solids import occ
 from frame3d.solids.bodies import bodies
 from frame3d.solids.body import SolidBody, mirrors
 from frame3d.solids.mesh import Mesh, MeshError, part_mesh
-from frame3d.solids.model import Colour, FrameModel, FramePart
+from frame3d.solids.model import FrameModel, FramePart, rgb
 from frame3d.solids.sweep import Solid, Sweep
 
 Progress = Callable[[str, float], None]
@@ -95,7 +95,7 @@ class PartBuilder:
             name=body.name,
             key=body.key,
             side=body.side,
-            colour=_rgb(body.colour),
+            colour=rgb(body.colour),
             material=body.material,
             density=body.density,
             shape=shape,
@@ -167,8 +167,3 @@ def _fault(bike: Bike, body: SolidBody, problem: str) -> Fault:
     return bike.spec.fault(
         "solid", body.path, f"{body.name} could not be made as a solid: {problem}", hint
     )
-
-
-def _rgb(colour: str) -> Colour:
-    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
-    return (r, g, b)

@@ -50,6 +50,27 @@ class FramePart:
         return self.volume * self.density / 1000
 
 
+def mesh_part(name: str, colour: str, mesh: Mesh, material: str = "") -> FramePart:
+    """A part that is drawn and not weighed; colour as #rrggbb."""
+    return FramePart(
+        name=name,
+        key=name,
+        side=None,
+        colour=rgb(colour),
+        material=material,
+        density=0.0,
+        shape=None,
+        volume=mesh.volume,
+        centre=(0.0, 0.0, 0.0),
+    )
+
+
+def rgb(colour: str) -> Colour:
+    """A colour from #rrggbb."""
+    r, g, b = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    return (r, g, b)
+
+
 @dataclass(frozen=True)
 class FrameModel:
     """The frame in solids: parts in build order, which touch but do not overlap."""
