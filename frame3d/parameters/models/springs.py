@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import Field, Strict
 
@@ -56,24 +56,42 @@ class CoilSpec(Model):
         return " or ".join(f"{{{key}: {value:g}}}" for key in keys) or None
 
 
-def _two_pressures(bar: float | None, psi: float | None) -> Iterator[Problem]:
-    if bar is not None and psi is not None:
-        yield Problem(
-            "inconsistent",
-            "pressure_psi",
-            "pressure_bar and pressure_psi both give the pressure",
-            "keep one of the two",
-        )
+class _Filled(Model):
+    """A chamber with its pressure in one of two units."""
+
+    if TYPE_CHECKING:
+        pressure_bar: float | None
+        pressure_psi: float | None
+
+    def problems(self) -> Iterator[Problem]:
+        """One pressure."""
+        if self.pressure_bar is not None and self.pressure_psi is not None:
+            yield Problem(
+                "inconsistent",
+                "pressure_psi",
+                "pressure_bar and pressure_psi both give the pressure",
+                "keep one of the two",
+            )
+
+    @property
+    def pressure(self) -> float | None:
+        """[N/mm²]; None where it is left open."""
+        if self.pressure_psi is not None:
+            return self.pressure_psi * PSI
+        return None if self.pressure_bar is None else self.pressure_bar * BAR
 
 
-def _pressure(bar: float | None, psi: float | None) -> float | None:
-    """Return a pressure from bar or psi [N/mm²]; None where neither is given."""
-    if psi is not None:
-        return psi * PSI
-    return None if bar is None else bar * BAR
+_PSI: Any = number(
+    "Pressure in pounds a square inch",
+    "The same in another unit",
+    low=0,
+    high=870,
+    example=145,
+    unit="psi",
+)
 
 
-class NegativeSpec(Model):
+class NegativeSpec(_Filled):
     """The negative chamber of an air spring, which pulls against the positive one."""
 
     volume_cm3: float = number(
@@ -87,14 +105,7 @@ class NegativeSpec(Model):
         example=10,
         unit="bar",
     )
-    pressure_psi: float | None = number(
-        "Pressure in pounds a square inch",
-        "The same in another unit",
-        low=0,
-        high=870,
-        example=145,
-        unit="psi",
-    )
+    pressure_psi: float | None = _PSI
     piston: float | None = number(
         "Piston",
         "Diameter of a circle with the area that the negative chamber works on; left out, the "
@@ -104,17 +115,8 @@ class NegativeSpec(Model):
         example=40,
     )
 
-    def problems(self) -> Iterator[Problem]:
-        """Yield a problem if the pressure is given twice."""
-        yield from _two_pressures(self.pressure_bar, self.pressure_psi)
 
-    @property
-    def pressure(self) -> float | None:
-        """Gauge pressure [N/mm²]; None where it is left open."""
-        return _pressure(self.pressure_bar, self.pressure_psi)
-
-
-class AirSpec(Model):
+class AirSpec(_Filled):
     """An air spring: positive chamber, and a negative one where there is one."""
 
     piston: float = number("Piston", "Its diameter", low=10, high=120, example=42, default=...)
@@ -135,14 +137,7 @@ class AirSpec(Model):
         example=10,
         unit="bar",
     )
-    pressure_psi: float | None = number(
-        "Pressure in pounds a square inch",
-        "The same in another unit",
-        low=0,
-        high=870,
-        example=145,
-        unit="psi",
-    )
+    pressure_psi: float | None = _PSI
     exponent: float = number(
         "Polytropic exponent",
         "Of the ride about the sag: 1 for slow (isothermal) movement, 1.4 for fast (adiabatic) movement "
@@ -156,15 +151,6 @@ class AirSpec(Model):
     negative: NegativeSpec | None = Field(
         None, title="Negative chamber", description="Left out, there is none"
     )
-
-    def problems(self) -> Iterator[Problem]:
-        """Yield a problem if the pressure is given twice."""
-        yield from _two_pressures(self.pressure_bar, self.pressure_psi)
-
-    @property
-    def pressure(self) -> float | None:
-        """Gauge pressure [N/mm²]; None where it is left open."""
-        return _pressure(self.pressure_bar, self.pressure_psi)
 
 
 _Stroke = Annotated[float, Field(ge=0, le=400)]
