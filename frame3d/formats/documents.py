@@ -32,17 +32,20 @@ DECIMALS = 9
 
 def dumps(document: Mapping[str, Any]) -> str:
     """Return a document as JSON text with a final newline; numbers are rounded and never NaN."""
-    text = json.dumps(_rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
+    text = json.dumps(rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
     return text + "\n"
 
 
-def _rounded(value: Any) -> Any:
+def rounded(value: Any, *, gaps: bool = False) -> Any:
+    """Plain data with its numbers rounded; `gaps`: None in place of NaN and infinities."""
     if isinstance(value, float):
+        if gaps and not math.isfinite(value):
+            return None
         return round(value, DECIMALS) + 0.0
     if isinstance(value, Mapping):
-        return {str(k): _rounded(v) for k, v in value.items()}
+        return {str(k): rounded(v, gaps=gaps) for k, v in value.items()}
     if isinstance(value, list | tuple):
-        return [_rounded(v) for v in value]
+        return [rounded(v, gaps=gaps) for v in value]
     return value
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Mapping
 from typing import Any, Final
 
@@ -14,6 +13,7 @@ from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene
 from frame3d.formats.assembly import mating_bodies
+from frame3d.formats.documents import rounded
 from frame3d.report.facts import carried_facts, frame_facts
 from frame3d.report.meshes import Meshes
 from frame3d.report.texts import Texts
@@ -121,20 +121,8 @@ def sags(scene: Scene) -> dict[str, float]:
 def compact(document: Any) -> str:
     """Return a document as JSON without spaces; numbers to 1e-9, enough for any lever arm."""
     return json.dumps(
-        _rounded(document), ensure_ascii=False, allow_nan=False, separators=(",", ":")
+        rounded(document, gaps=True), ensure_ascii=False, allow_nan=False, separators=(",", ":")
     )
-
-
-def _rounded(value: Any) -> Any:
-    if isinstance(value, float):
-        if not math.isfinite(value):
-            return None
-        return round(value, 9) + 0.0
-    if isinstance(value, Mapping):
-        return {str(k): _rounded(v) for k, v in value.items()}
-    if isinstance(value, list | tuple):
-        return [_rounded(v) for v in value]
-    return value
 
 
 class _Mounts:
