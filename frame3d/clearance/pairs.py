@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement, product
 
 from frame3d.bodies import Body
-from frame3d.bodies.motion.mounts import Mount, Name
+from frame3d.bodies.motion.mounts import MOTIONS, Mount, Name
 from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.certify.broad_phase import Candidate, candidates, ways
 from frame3d.clearance.certify.distance import Apart, Gap, measured, prepare
@@ -372,6 +372,11 @@ def least(
 def _moving(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range]) -> tuple[Range, ...]:
     names = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
     return tuple(r for r in ranges if r.name in names)
+
+
+def motions_of(check: str) -> tuple[Name, ...]:
+    """The motions that a check is made over."""
+    return next((pair.motions for pair in PAIRS if pair.name == check), MOTIONS)
 
 
 def can_meet(a: Body, b: Body) -> bool:

@@ -21,6 +21,7 @@ from itertools import pairwise
 import numpy as np
 
 from frame3d.geometry.arrays import Array, Ints, Mask
+from frame3d.tubes.pieces import grown, loose
 
 Field = Callable[[Array, Array], Array]
 Found = tuple[Array, Array, Ints, bool]
@@ -50,7 +51,9 @@ def contours(fields: Sequence[Field], s: Array, border: int | None) -> list[Foun
     phi: Array = np.arange(TURNS, dtype=np.float64) * (360.0 / TURNS)
     turns, along = np.repeat(phi, len(s)), np.tile(s, TURNS)
     values = _most(fields, turns, along).reshape(TURNS, len(s))
-    metal = _largest(values < 0) if border is None else _joined_to(values < 0, border)
+    metal = values < 0 if border is None else _joined_to(values < 0, border)
+    if border is None:
+        metal &= ~loose(metal, np.ones(metal.shape), around=0)
     chains = _chains(metal)
     if not chains:
         return []
@@ -71,32 +74,7 @@ def _joined_to(metal: Mask, border: int) -> Mask:
     """Return the metal connected to a row of the grid."""
     kept = np.zeros_like(metal)
     kept[:, border] = metal[:, border]
-    return _grown(kept, metal)
-
-
-def _largest(metal: Mask) -> Mask:
-    """Return the connected piece of metal with most grid points."""
-    left, best = metal.copy(), np.zeros_like(metal)
-    while left.sum() > best.sum():
-        seed = np.zeros_like(metal)
-        seed.flat[int(np.argmax(left))] = True
-        piece = _grown(seed, metal)
-        left &= ~piece
-        if piece.sum() > best.sum():
-            best = piece
-    return best
-
-
-def _grown(kept: Mask, metal: Mask) -> Mask:
-    """Return all metal connected to `kept`, also across phi = 0 (flood fill)."""
-    while True:
-        grown = kept | np.roll(kept, 1, axis=0) | np.roll(kept, -1, axis=0)
-        grown[:, 1:] |= kept[:, :-1]
-        grown[:, :-1] |= kept[:, 1:]
-        grown &= metal
-        if (grown == kept).all():
-            return kept
-        kept = grown
+    return grown(kept, metal, around=0)
 
 
 def _chains(metal: Mask) -> list[tuple[list[Key], bool]]:

@@ -28,7 +28,7 @@ from frame3d.fabrication.contour import contours
 from frame3d.geometry.arrays import Array, Ints, Mask
 from frame3d.tubes.hardware import SHELL, Housing
 from frame3d.tubes.mitre import Break, MitreCut, feather_of, level
-from frame3d.tubes.overlap import TOUCH, Envelope
+from frame3d.tubes.overlap import TOUCH, Envelope, surface
 from frame3d.tubes.tube import Shell, Tube
 
 Edge = tuple[Array, Array, Ints]
@@ -321,12 +321,7 @@ class Cutting:
         return found
 
     def _surface(self, phi: Array, s: Array, depth: float) -> Array:
-        centre, up, across = self.tube.axis.frames(s)
-        a, b = self.tube.section.radii_at(s, depth)
-        turn = np.radians(phi)
-        return np.asarray(
-            centre + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * across
-        )
+        return surface(self.tube, phi, s, depth)
 
     def _followed(
         self, place: EdgePlace, others: Sequence[str], depth: float

@@ -87,11 +87,9 @@ def _run(tube: Tube, cutting: Cutting, u: float, v: float) -> tuple[float, float
     def metal(at: Array) -> Mask:
         return cutting.is_metal_inside(np.full(len(at), u), np.full(len(at), v), at)
 
-    here = np.concatenate(([False], metal(s), [False]))
-    ends = np.flatnonzero(np.diff(here.astype(int)))
-    if not len(ends):
+    a, b = max(_runs(metal(s)), key=lambda run: run[1] - run[0], default=(0, 0))
+    if a == b:
         return np.nan, np.nan
-    a, b = max(zip(ends[::2], ends[1::2], strict=True), key=lambda run: int(run[1] - run[0]))
     found = []
     for inside, outside in ((a, a - 1), (b - 1, b)):
         good, bad = float(s[inside]), float(s[min(max(outside, 0), len(s) - 1)])
@@ -100,6 +98,12 @@ def _run(tube: Tube, cutting: Cutting, u: float, v: float) -> tuple[float, float
             good, bad = (half, bad) if metal(np.array([half]))[0] else (good, half)
         found.append(good)
     return found[0], found[1]
+
+
+def _runs(found: Mask) -> list[tuple[int, int]]:
+    """Where each run of True begins, and the place after its end."""
+    ends = np.flatnonzero(np.diff(found.astype(int), prepend=0, append=0)).tolist()
+    return list(zip(ends[::2], ends[1::2], strict=True))
 
 
 def flat_sheet(
@@ -204,8 +208,7 @@ def _hatch(sheet: Sheet, bar: FlatBar, at: tuple[float, float]) -> None:
     for c in np.arange(low - half, high + half, PITCH * np.sqrt(2)):
         x = c + bar.across
         waste = (x >= low) & (x <= high) & ((x < first) | (x > last))
-        ends = np.flatnonzero(np.diff(np.concatenate(([0], waste.astype(int), [0]))))
-        for a, b in zip(ends[::2], ends[1::2], strict=True):
+        for a, b in _runs(waste):
             if b - a > 1:
                 p, q = ((at[0] + float(x[i]), at[1] + float(bar.across[i])) for i in (a, b - 1))
                 sheet.line(p, q, "BUTT")

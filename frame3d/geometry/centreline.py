@@ -317,7 +317,7 @@ class _Table:
 
     def __init__(self, centreline: Centreline) -> None:
         pieces, self.s = centreline.pieces, centreline.starts
-        rows = [_arc_axes(p) if isinstance(p, Arc) else _line_axes(p) for p in pieces]
+        rows = [arc_axes(p) if isinstance(p, Arc) else _line_axes(p) for p in pieces]
         self.origin, self.out, self.along = (np.array(column) for column in zip(*rows, strict=True))
         self.radius = np.array([p.radius if isinstance(p, Arc) else 0.0 for p in pieces])
         self.curved = np.array([p.length if isinstance(p, Arc) else 0.0 for p in pieces])
@@ -379,7 +379,7 @@ def _line_axes(piece: Line) -> tuple[Vector, Vector, Vector]:
     return start, np.zeros(3), unit(vector(piece.end) - start)
 
 
-def _arc_axes(piece: Arc) -> tuple[Vector, Vector, Vector]:
+def arc_axes(piece: Arc) -> tuple[Vector, Vector, Vector]:
     """Return centre, unit direction to the start, and unit tangent there: the row of an arc."""
     centre = vector(piece.centre)
     out = unit(vector(piece.start) - centre)

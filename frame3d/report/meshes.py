@@ -9,7 +9,7 @@ from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Bodies
 from frame3d.formats.assembly import mating_bodies
 from frame3d.formats.glb import glb
-from frame3d.geometry.vector import Point, cross
+from frame3d.geometry.vector import Point, point
 from frame3d.solids.bodies import bodies as frame_bodies
 from frame3d.solids.body import SolidBody
 from frame3d.solids.mesh import Mesh, part_mesh
@@ -47,7 +47,6 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
     for body in bodies:
         mesh = part_mesh(body, FRAME)
         meshes[body.name] = mesh
-        centre = _centre(mesh)
         parts.append(
             FramePart(
                 name=body.name,
@@ -58,7 +57,7 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
                 density=body.density,
                 shape=None,
                 volume=mesh.volume,
-                centre=centre,
+                centre=point(mesh.centre),
             )
         )
     frame = tuple(parts)
@@ -74,14 +73,6 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
         _common(frame, total) if total > 0 else None,
         glb(model) if parts else b"",
     )
-
-
-def _centre(mesh: Mesh) -> Point:
-    """Return the centroid of the enclosed volume, by tetrahedra to the origin."""
-    a, b, c = (mesh.vertices[mesh.triangles[:, i]] for i in range(3))
-    volumes = (a * cross(b, c)).sum(axis=1) / 6
-    x, y, z = (volumes @ (a + b + c)) / 4 / volumes.sum()
-    return (float(x), float(y), float(z))
 
 
 def _common(parts: tuple[FramePart, ...], total: float) -> Point:

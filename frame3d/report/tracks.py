@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 from typing import Final
 
 import numpy as np
 
-from frame3d.bodies.motion.mounts import MOTIONS, TRAVELS, Name
+from frame3d.bodies.motion.mounts import TRAVELS, Name
 from frame3d.clearance.certify.broad_phase import ways
 from frame3d.clearance.certify.distance import Apart, Gap, Pair, measured, prepare
 from frame3d.clearance.certify.motion import Range
-from frame3d.clearance.pairs import PAIRS
+from frame3d.clearance.pairs import motions_of
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scalar_checks import FIGURE_CHECKS
 from frame3d.clearance.scene import Scene
@@ -117,11 +116,3 @@ def _plan(scene: Scene, result: Result, count: int) -> _Plan | None:
     if tightest is not None and np.abs(even - tightest).min() > SAME:
         values = sorted([*values, tightest])
     return _Plan(motion, tuple(values), tuple(pairs))
-
-
-def motions_of(check: str) -> tuple[Name, ...]:
-    """Return the motions over which a check is made."""
-    return _MOTIONS.get(check, MOTIONS)
-
-
-_MOTIONS: Final[Mapping[str, tuple[Name, ...]]] = {pair.name: pair.motions for pair in PAIRS}

@@ -30,6 +30,7 @@ import numpy as np
 from frame3d.geometry.arrays import Array, Ints
 from frame3d.geometry.centreline import Arc
 from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.vector import cross
 from frame3d.solids.body import SolidBody
 from frame3d.solids.sweep import Solid, Sweep
 
@@ -67,6 +68,13 @@ class Mesh:
         """Volume enclosed [mm³], by the divergence theorem."""
         a, b, c = (self.vertices[self.triangles[:, i]] for i in range(3))
         return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6)
+
+    @property
+    def centre(self) -> Array:
+        """Centre of the volume enclosed, of tetrahedra to the origin: (3,) float [mm]."""
+        a, b, c = (self.vertices[self.triangles[:, i]] for i in range(3))
+        volumes = (a * cross(b, c)).sum(axis=1) / 6
+        return np.asarray((volumes @ (a + b + c)) / 4 / volumes.sum())
 
 
 def facets(size: float, tolerance: float) -> int:

@@ -95,7 +95,7 @@ class _Outside:
 
     def __init__(self, tube: Outside, mitres: Sequence[MitreCut | None]) -> None:
         self.phi, self.s = _samples(tube, mitres)
-        self.points = _surface(tube, self.phi, self.s)
+        self.points = surface(tube, self.phi, self.s)
         self._low, self._high = self.points.min(axis=0).tolist(), self.points.max(axis=0).tolist()
 
     def is_near(self, other: Envelope) -> bool:
@@ -149,10 +149,10 @@ def _edge(mitre: MitreCut) -> Array:
     return np.where(np.isnan(z), min(0.0, float(np.nanmin(z))), z)
 
 
-def _surface(tube: Outside, phi: Array, s: Array) -> Array:
-    """Return points of the outside: (n,), (n,) -> (n, 3) [mm]."""
+def surface(tube: Outside, phi: Array, s: Array, depth: float = 0.0) -> Array:
+    """Points of the outside, or `depth` of the way through the wall: (n,), (n,) -> (n, 3) [mm]."""
     centre, up, across = tube.axis.frames(s)
-    a, b = tube.section.radii_at(s)
+    a, b = tube.section.radii_at(s, depth)
     turn = np.radians(phi)
     return np.asarray(
         centre + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * across
@@ -167,7 +167,7 @@ def _refined(tube: Outside, other: Envelope, phi: float, s: float) -> float:
     for _ in range(4):
         phis = np.repeat(phi + turn * fan, 7)
         along = np.tile(np.clip(s + run * fan, 0.0, tube.axis.length), 7)
-        depth = other.depth(_surface(tube, phis, along))
+        depth = other.depth(surface(tube, phis, along))
         i = int(np.argmax(depth))
         if depth[i] <= best:
             break

@@ -7,15 +7,16 @@ import numpy as np
 from frame3d.geometry.arrays import Array, Mask
 
 
-def loose(metal: Mask, size: Array) -> Mask:
+def loose(metal: Mask, size: Array, around: int = 2) -> Mask:
     """Return the cells of metal outside the largest connected piece, which is what is kept of a part.
 
     Args:
-        metal: (layers, along, around): whether anything is left of a cell.
-        size: the same shape: how much is left.
+        metal: whether anything is left of a cell: (layers, along, around) or of any other shape.
+        size: the same shape: how much.
+        around: the axis whose last cells hang together with its first.
 
     Returns:
-        The same shape. Cells are connected by their faces, the last around with the first.
+        The same shape. Cells hang together by their faces.
     """
     if metal.all():
         return np.zeros_like(metal)
@@ -23,7 +24,7 @@ def loose(metal: Mask, size: Array) -> Mask:
     while left.any() and float(size[left].sum()) > most:
         seed = np.zeros_like(metal)
         seed.flat[int(np.argmax(left))] = True
-        piece = _grown(seed, metal)
+        piece = grown(seed, metal, around)
         left &= ~piece
         held = float(size[piece].sum())
         if held > most:
@@ -31,15 +32,18 @@ def loose(metal: Mask, size: Array) -> Mask:
     return np.asarray(metal & ~best)
 
 
-def _grown(kept: Mask, metal: Mask) -> Mask:
-    """Return all metal that is connected with some of it."""
+def grown(kept: Mask, metal: Mask, around: int) -> Mask:
+    """All metal that hangs together with some of it; `around` as for `loose`."""
     while True:
-        grown = kept | np.roll(kept, 1, axis=2) | np.roll(kept, -1, axis=2)
-        grown[:, 1:] |= kept[:, :-1]
-        grown[:, :-1] |= kept[:, 1:]
-        grown[1:] |= kept[:-1]
-        grown[:-1] |= kept[1:]
-        grown &= metal
-        if (grown == kept).all():
+        more = kept.copy()
+        for axis in range(kept.ndim):
+            to, here = np.moveaxis(more, axis, 0), np.moveaxis(kept, axis, 0)
+            to[1:] |= here[:-1]
+            to[:-1] |= here[1:]
+            if axis == around:
+                to[0] |= here[-1]
+                to[-1] |= here[0]
+        more &= metal
+        if (more == kept).all():
             return kept
-        kept = grown
+        kept = more

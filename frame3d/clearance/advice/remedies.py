@@ -15,10 +15,9 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, get_args
 
-from frame3d.bodies.motion.mounts import MOTIONS
 from frame3d.clearance.advice.ways import Way, bottles, ways
 from frame3d.clearance.check import refuse_unknown_extras, run_checks
-from frame3d.clearance.pairs import PAIRS, between
+from frame3d.clearance.pairs import between, motions_of
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scalar_checks import FIGURE_CHECKS
 from frame3d.clearance.scene import Scene
@@ -272,7 +271,7 @@ def margin_of(scene: Scene, result: Result) -> float | None:
     a, b = (scene.body(name) for name in result.between)
     if a is None or b is None:
         return None
-    motions = next((p.motions for p in PAIRS if p.name == result.name), MOTIONS)
+    motions = motions_of(result.name)
     gap = between(a, b, scene, motions)
     return None if gap is None else gap.gap - gap.error - result.required
 

@@ -12,7 +12,7 @@ import numpy as np
 from frame3d.bodies.shapes import DISC, RING, Cutter, Shape, Tubular
 from frame3d.clearance.certify import cutters
 from frame3d.geometry.arrays import Array
-from frame3d.geometry.centreline import Arc, Centreline, Line
+from frame3d.geometry.centreline import Arc, Centreline, Line, arc_axes
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, point, unit, vector
 from frame3d.tubes.mitre import level
@@ -250,10 +250,7 @@ def _row(
         row[8:11] = across[0] if wide else up[0]
         row[19] = 1.0 if oval else 0.0
     else:
-        centre = vector(piece.centre)
-        out = unit(vector(piece.start) - centre)
-        chord = vector(piece.end) - vector(piece.start)
-        on = unit(chord - (chord @ out) * out)
+        centre, out, on = arc_axes(piece)
         phi = (a - low) / piece.radius
         row[0] = 1 / piece.radius
         row[2:5] = centre

@@ -50,6 +50,10 @@ class _Same:
 
     __slots__ = ()
 
+    def state(self: Spring, stroke: Array) -> tuple[Array, Array, Array]:
+        """Force, rate and energy, each (k,)."""
+        return self.force(stroke), self.rate(stroke), self.energy(stroke)
+
     def at_rest(self) -> Self:
         """Return the spring itself."""
         return self
@@ -84,10 +88,6 @@ class Coil(_Same):
     def energy(self, stroke: Array) -> Array:
         """Return the energy stored since full extension, (k,) [N·mm]."""
         return self.k * stroke * (stroke / 2 + self.preload)
-
-    def state(self, stroke: Array) -> tuple[Array, Array, Array]:
-        """Return force, rate and energy, each (k,)."""
-        return self.force(stroke), self.rate(stroke), self.energy(stroke)
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,10 +252,6 @@ class Table(_Same):
         slope, along, i = self._segment(stroke)
         out: Array = before[i] + along * (y[i] + slope * along / 2)
         return out
-
-    def state(self, stroke: Array) -> tuple[Array, Array, Array]:
-        """Return force, rate and energy, each (k,)."""
-        return self.force(stroke), self.rate(stroke), self.energy(stroke)
 
 
 def coil_of(spec: CoilSpec, force: float | None = None, stroke: float | None = None) -> Coil:

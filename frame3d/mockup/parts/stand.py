@@ -15,6 +15,7 @@ from frame3d.mockup.drawing import BLACK, Drawing
 from frame3d.mockup.part import Joint, Limb, Made, ModelPart
 from frame3d.mockup.parts.nameplate import LEANS, LIP, POCKET, lying, plate
 from frame3d.mockup.solid import Y, Z, block, bounds, hull, hull_of, minus, rod, together
+from frame3d.solids.mesh import read_manifold
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -92,18 +93,17 @@ def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple
 
 def mass_centre(solid: Manifold) -> tuple[float, Array]:
     """Return volume [mm³] and centre of mass, (3,) float [mm]."""
-    mesh = solid.to_mesh64()
-    v = np.asarray(mesh.vert_properties)[:, :3]
-    a, b, c = (v[np.asarray(mesh.tri_verts)[:, i]] for i in range(3))
-    volumes = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6
-    total = float(volumes.sum())
-    return total, np.asarray(((a + b + c) * volumes[:, None]).sum(axis=0) / 4 / total)
+    mesh = read_manifold(solid)
+    return mesh.volume, mesh.centre
+
+
+def _common_centre(parts: tuple[ModelPart, ...]) -> Array:
+    masses = [mass_centre(part.solid) for part in parts]
+    return np.asarray(sum(v * c for v, c in masses) / sum(v for v, _ in masses))
 
 
 def _balance(parts: tuple[ModelPart, ...]) -> Balance:
-    masses = [mass_centre(part.solid) for part in parts]
-    total = sum(volume for volume, _ in masses)
-    centre = sum((volume * at for volume, at in masses), np.zeros(3)) / total
+    centre = _common_centre(parts)
     base = np.vstack(
         [
             np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
@@ -188,8 +188,7 @@ def _beam(span: tuple[float, float], floor: float) -> Limb:
 
 def _posts(drawing: Drawing, parts: tuple[ModelPart, ...], wide: float) -> Made:
     """Return two posts under the frame, one on either side of its centre of mass, shaped to hold it."""
-    masses = [mass_centre(part.solid) for part in parts]
-    centre = sum((v * c for v, c in masses), np.zeros(3)) / sum(v for v, _ in masses)
+    centre = _common_centre(parts)
     lowest = min(float(bounds(part.solid)[0, 2]) for part in parts)
     floor = lowest - RISE
     frame = together(part.solid for part in parts)

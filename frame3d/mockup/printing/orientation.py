@@ -101,9 +101,7 @@ def _is_steady(mesh: Mesh, down: Array) -> bool:
     if low.sum() < 3:
         return False
     corners = hull_of(vertices[low][:, :2])
-    a, b, c = (vertices[mesh.triangles[:, i]] for i in range(3))
-    volume = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6
-    centre = ((a + b + c) * volume[:, None]).sum(axis=0) / 4 / volume.sum()
+    centre = _turn(down) @ mesh.centre
     edges = np.roll(corners, -1, axis=0) - corners
     to = centre[:2] - corners
     return bool((edges[:, 0] * to[:, 1] - edges[:, 1] * to[:, 0] > 0).all())
