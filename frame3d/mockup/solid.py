@@ -169,8 +169,12 @@ def minus(solid: Manifold, taken: Iterable[Manifold]) -> Manifold:
 
 
 def hull_of(points: Array) -> Array:
-    """Return the vertices of the convex hull of points in the plane, anticlockwise: (n, 2) -> (k, 2)."""
-    return np.asarray(CrossSection.hull_points(np.ascontiguousarray(points)).to_polygons()[0])
+    """Corners of the convex hull of points in the plane, anticlockwise: (n, 2) -> (k, 2).
+
+    (0, 2) where the points lie on one line.
+    """
+    loops = CrossSection.hull_points(np.ascontiguousarray(points)).to_polygons()
+    return np.asarray(loops[0]) if loops else np.zeros((0, 2))
 
 
 def bounds(solid: Manifold) -> Array:

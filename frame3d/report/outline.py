@@ -12,6 +12,7 @@ from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
 from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, PlacedShape, Tubular
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc
+from frame3d.mockup.solid import hull_of
 
 _LAYERS = {
     "rear_wheel": 0,
@@ -176,21 +177,9 @@ def _seen(motion: Array, points: Array) -> Array:
 
 
 def hull(points: Array) -> Array:
-    """Return the convex hull, anticlockwise: (n, 2) -> (m, 2) float (Andrew's monotone chain)."""
+    """The convex hull of points, anticlockwise from the rearmost: (n, 2) -> (m, 2) float."""
     ordered = np.unique(np.round(points, 3), axis=0)
-    if len(ordered) < 3:
-        return ordered
-
-    def chain(rows: Array) -> list[Array]:
-        kept: list[Array] = []
-        for p in rows:
-            while len(kept) > 1 and _turns(kept[-2], kept[-1], p) <= 0:
-                kept.pop()
-            kept.append(p)
-        return kept[:-1]
-
-    return np.array([*chain(ordered), *chain(ordered[::-1])])
-
-
-def _turns(a: Array, b: Array, c: Array) -> float:
-    return float((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
+    corners = hull_of(ordered) if len(ordered) > 2 else ordered
+    if len(corners) < 3:  # points on one line
+        return ordered[:: max(len(ordered) - 1, 1)]
+    return np.roll(corners, -int(np.lexsort(corners.T[::-1])[0]), axis=0)
