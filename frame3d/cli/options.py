@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import wraps
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 
-F = TypeVar("F", bound=Callable[..., Any])
+from frame3d.cli.request import Request
 
 SET = click.option(
     "--set",
@@ -35,8 +36,21 @@ OUT = click.option(
 FILE = click.argument("file", type=click.Path(path_type=Path))
 
 
-def common(command: F) -> F:
-    """Add the common argument and options to a command: file, overrides, and output."""
+def common(command: Callable[..., int | None]) -> Callable[..., int | None]:
+    """Options that nearly every command takes; the command gets them as one request."""
+
+    @wraps(command)
+    def asked(
+        file: Path,
+        sets: Sequence[str],
+        swaps: Sequence[str],
+        as_json: bool,
+        quiet: bool,
+        out: Path | None = None,
+        **wishes: Any,
+    ) -> int | None:
+        return command(Request(file, sets, swaps, as_json, quiet, out), **wishes)
+
     for option in (QUIET, JSON, SWAP, SET, FILE):
-        command = option(command)
-    return command
+        asked = option(asked)
+    return asked

@@ -1,0 +1,97 @@
+"""What a command is asked for, and the one way in which it answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from frame3d.errors import Fault, OutputError
+
+if TYPE_CHECKING:
+    from frame3d.bike.bike import Bike
+    from frame3d.bike.exchange import AsBuilt
+    from frame3d.progress import Progress
+
+OK, FALLS_SHORT, INPUT_AT_FAULT, OWN_DEFECT = 0, 1, 2, 70
+"""Exit statuses; 70 is the usual one for a defect of the program itself (BSD sysexits)."""
+
+
+@dataclass(frozen=True)
+class Request:
+    """The file, changes to it, and how much is said: what nearly every command takes."""
+
+    file: Path
+    sets: Sequence[str]
+    swaps: Sequence[str]
+    as_json: bool
+    quiet: bool
+    out: Path | None = None
+
+    @property
+    def folder(self) -> Path:
+        """Where results go."""
+        return Path("exports") / self.file.stem if self.out is None else self.out
+
+    def bar(self) -> AbstractContextManager[Progress]:
+        """A progress bar, where anything but faults is said."""
+        from frame3d.progress import bar
+
+        return bar(self.quiet or self.as_json)
+
+    def answer(self, document: Callable[[], Mapping[str, Any]], text: Callable[[], str]) -> None:
+        """Print the JSON document, or the text unless nothing is to be said."""
+        if self.as_json:
+            from frame3d.formats.documents import dumps
+
+            click.echo(dumps(document()), nl=False)
+        elif not self.quiet:
+            click.echo(text())
+
+
+def solved(request: Request) -> tuple[Bike, AsBuilt | None]:
+    """Return the bike, and what exchanging parts did to it where any were."""
+    from frame3d.bike.solve import solve as to_layout
+    from frame3d.parameters.reading.reader import load
+
+    designed = to_layout(load(request.file, sets=request.sets))
+    if not request.swaps:
+        return designed, None
+    from frame3d.bike.exchange import as_built, exchange
+
+    paths = [swap.partition("=")[0].strip() for swap in request.swaps]
+    bike = exchange(designed, load(request.file, sets=request.sets, swaps=request.swaps), paths)
+    return bike, as_built(designed, bike)
+
+
+def need_tubes(bike: Bike, verb: str, also: str = "") -> None:
+    """Raise OutputError where a file describes no tubes, so that there is nothing to `verb`."""
+    if not bike.tubes:
+        raise OutputError(
+            bike.spec.fault(
+                "missing-key",
+                "tubes",
+                f"the file describes no tubes, so there is nothing to {verb}",
+                f"add tubes, or see `frame3d new` for a complete example{also}",
+            )
+        )
+
+
+def sizes(files: Iterable[Path]) -> list[str]:
+    """A line for each file that was written."""
+    return [f"{path.stat().st_size:>12,} bytes  {path}" for path in files]
+
+
+def say_faults(faults: Sequence[Fault], *, as_json: bool) -> None:
+    """Print faults on stderr, and as a JSON document on stdout where that is asked for."""
+    click.echo("\n\n".join(fault.render() for fault in faults), err=True)
+    if len(faults) > 1:
+        click.echo(f"\n{len(faults)} faults", err=True)
+    if as_json:
+        from frame3d.formats import documents
+
+        click.echo(documents.dumps(documents.fault_document(faults)), nl=False)

@@ -1,0 +1,213 @@
+"""Commands that write files of a bike."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import click
+
+from frame3d.caution import CAUTION
+from frame3d.cli.options import OUT, common
+from frame3d.cli.request import FALLS_SHORT, OK, Request, need_tubes, say_faults, sizes, solved
+from frame3d.errors import Fault, TubeError
+
+
+@click.command()
+@common
+@OUT
+@click.option(
+    "--tolerance",
+    type=click.FloatRange(0.001, 1.0),
+    default=0.05,
+    show_default=True,
+    help="Largest distance of STL and 3MF faces from the true surface [mm].",
+)
+@click.option(
+    "--at",
+    metavar="POSE",
+    help="Pose of everything that moves, e.g. rear=50%,fork=sag,steer=20. Default: as drawn.",
+)
+def build(request: Request, tolerance: float, at: str | None) -> None:
+    """Build FILE: solve it, make the solids, write STEP, STL, 3MF, GLB and JSON."""
+    bike, built = solved(request)
+    pose = None
+    if at is not None:
+        from frame3d.bodies.motion.pose_text import pose_at
+
+        pose = pose_at(bike, at)
+    need_tubes(bike, "build", "; `frame3d solve` works without")
+    with request.bar() as progress:
+        from frame3d.formats import document_of, write_all
+        from frame3d.solids import make
+
+        # Making the solids takes about three quarters of the whole.
+        model = make(bike, lambda what, share: progress(what, 0.75 * share))
+        files = write_all(
+            model,
+            request.folder,
+            lambda what, share: progress(what, 0.75 + 0.25 * share),
+            tolerance=tolerance,
+            as_built=built,
+            pose=pose,
+        )
+
+    def document() -> dict[str, Any]:
+        return {**document_of(model, built, pose), "files": [f.as_posix() for f in files]}
+
+    def text() -> str:
+        said = [f"- {note.render()}" for note in (*bike.notes, *model.notes)]
+        mass = f"frame mass {model.mass:.0f} g in {len(model.parts)} parts"
+        return "\n".join([*said, *sizes(files), mass, "", CAUTION])
+
+    request.answer(document, text)
+
+
+@click.command()
+@common
+@OUT
+@click.option(
+    "--paper",
+    type=click.Choice(["A4", "Letter"], case_sensitive=False),
+    default="A4",
+    show_default=True,
+    help="Of templates and lists; the drawing is A3.",
+)
+def fabricate(request: Request, paper: str) -> int:
+    """Write FILE's workshop pack: templates, cut list, fixture sheet, drawing, parts, bends."""
+    from frame3d.fabrication import fabricate as write_pack
+    from frame3d.fabrication.partial_layout import salvaged
+    from frame3d.parameters.reading.reader import load
+
+    left_out: Sequence[Fault] = ()
+    try:
+        bike, _ = solved(request)
+    except TubeError as error:
+        bike, left_out = salvaged(load(request.file, sets=request.sets), error)
+    need_tubes(bike, "cut")
+    with request.bar() as progress:
+        written = write_pack(bike, request.folder, paper=paper, progress=progress)
+    faults = (*left_out, *written.faults)
+
+    def document() -> dict[str, Any]:
+        from frame3d.formats import documents
+
+        summary = documents.fault_document(faults) if faults else {}
+        files = [f.as_posix() for f in written.files]
+        return {**summary, "files": files, "removed": [f.as_posix() for f in written.removed]}
+
+    def text() -> str:
+        said = [f"- {note.render()}" for note in (*bike.notes, *written.notes)]
+        removed = [f"           removed  {path}, of the run before" for path in written.removed]
+        return "\n".join([*said, *sizes(written.files), *removed, "", CAUTION])
+
+    request.answer(document, text)
+    if faults:
+        say_faults(faults, as_json=False)
+    return FALLS_SHORT if faults else OK
+
+
+@click.command()
+@common
+@OUT
+@click.option("--scale", metavar="RATIO", help="1:6 or 0.1667. Default: 1:6.")
+@click.option("--length", type=float, metavar="MM", help="Overall length, in place of a scale.")
+@click.option("--bed", default="220x220x250", show_default=True, help="Printer's volume [mm].")
+@click.option(
+    "--with",
+    "kits",
+    metavar="PARTS",
+    help="What goes with the frame: wheels,fork,cranks,cockpit,saddle; frame for none. Default: all "
+    "that the file gives.",
+)
+@click.option("--name", metavar="TEXT", help="Text of the name plate. Default: the bike's name.")
+@click.option("--stand/--no-stand", default=True, help="Display stand with the name plate.")
+@click.option("--mixed", is_flag=True, help="Let parts of several colours share a plate.")
+@click.option(
+    "--wall",
+    type=click.FloatRange(0.4, 5.0),
+    default=1.2,
+    show_default=True,
+    help="Thinnest wall [mm].",
+)
+@click.option(
+    "--rod",
+    type=click.FloatRange(0.4, 8.0),
+    default=2.0,
+    show_default=True,
+    help="Thinnest rod [mm].",
+)
+@click.option(
+    "--fit",
+    type=click.FloatRange(0.05, 0.5),
+    default=0.2,
+    show_default=True,
+    help="Clearance of pegs in their holes, per side [mm].",
+)
+@click.option(
+    "--turn",
+    type=click.FloatRange(0.05, 1.0),
+    default=0.3,
+    show_default=True,
+    help="Clearance of what turns, per side [mm].",
+)
+@click.option(
+    "--material",
+    type=click.Choice(["PLA", "PETG", "ABS", "ASA", "PA12", "resin"], case_sensitive=False),
+    default="PLA",
+    show_default=True,
+    help="For the mass.",
+)
+@click.option(
+    "--at",
+    metavar="POSE",
+    help="Pose of suspension, fork and cranks, e.g. rear=sag,fork=sag,crank=30.",
+)
+def mockup(request: Request, at: str | None, **wishes: Any) -> None:
+    """Scale model of FILE: plates that print, an STL a part, how to put it together."""
+    from frame3d.mockup import mockup as to_plates
+    from frame3d.mockup.read_options import pose_of, read_options
+
+    bike, _ = solved(request)
+    pose = pose_of(bike, at)
+    options = read_options(bike, pose=pose, **wishes)
+    folder = request.folder / "mockup" if request.out is None else request.out
+    with request.bar() as progress:
+        files, result = to_plates(bike, options, folder, pose=pose, progress=progress)
+
+    def text() -> str:
+        from frame3d.cli.screen_mockup import summary
+
+        return summary(result, files)
+
+    request.answer(lambda: result, text)
+
+
+@click.command()
+@common
+@OUT
+def report(request: Request) -> int:
+    """Report on FILE: one page with 3D, figures, drawing, curves and checks, for any browser."""
+    from frame3d.report.data import gather
+    from frame3d.report.page import write_report
+
+    bike, built = solved(request)
+    with request.bar() as progress:
+        # Drawing and packing the page takes about a tenth of the whole.
+        data = gather(bike, built, request.swaps, lambda what, share: progress(what, 0.9 * share))
+        progress("the page", 0.9)
+        written = write_report(data, request.folder)
+
+    def document() -> dict[str, Any]:
+        from frame3d.formats.documents import check_document
+
+        return {**check_document(data.report), "files": [written.as_posix()]}
+
+    def text() -> str:
+        from frame3d.cli import screen
+
+        hint = "" if data.report.ok else f"; see `frame3d check {request.file}`"
+        return "\n".join([*sizes([written]), screen.tally(data.report) + hint])
+
+    request.answer(document, text)
+    return OK if data.report.ok else FALLS_SHORT
