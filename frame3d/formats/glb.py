@@ -96,7 +96,7 @@ def glb(
         "bufferViews": buffer.views,
         "buffers": [{"byteLength": len(buffer.data)}],
     }
-    return _container(document, bytes(buffer.data))
+    return container(document, bytes(buffer.data))
 
 
 class _Buffer:
@@ -227,11 +227,12 @@ def linear(value: float) -> float:
     return value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4
 
 
-def _container(document: dict[str, Any], buffer: bytes) -> bytes:
-    """Return header, JSON chunk and binary chunk (glTF 2.0, section 4.4)."""
+def container(document: dict[str, Any], buffer: bytes = b"") -> bytes:
+    """Header, JSON chunk, binary chunk where there is one (glTF 2.0, section 4.4)."""
     text = json.dumps(document, separators=(",", ":"), ensure_ascii=False).encode("utf-8")
     text += b" " * (-len(text) % 4)
-    buffer += b"\0" * (-len(buffer) % 4)
     chunks = struct.pack("<I4s", len(text), b"JSON") + text
-    chunks += struct.pack("<I4s", len(buffer), b"BIN\0") + buffer
+    if buffer:
+        buffer += b"\0" * (-len(buffer) % 4)
+        chunks += struct.pack("<I4s", len(buffer), b"BIN\0") + buffer
     return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import struct
 from collections.abc import Callable, Sequence
 from functools import cache, partial
 from typing import Any
@@ -16,7 +14,7 @@ from frame3d.bodies.motion.pose import Matrix, Pose, matrix, own_matrix
 from frame3d.chart.cache import Cache
 from frame3d.clearance.scene import Scene
 from frame3d.formats.assembly import mating_bodies
-from frame3d.formats.glb import FLOAT, INDICES, VERTICES, to_gltf
+from frame3d.formats.glb import FLOAT, INDICES, VERTICES, container, to_gltf
 from frame3d.formats.shading import shaded
 from frame3d.live.preview_surfaces import Surface, joined, shape_surface, sharp, tube_surface
 from frame3d.solids.body import SolidBody
@@ -88,7 +86,7 @@ def packed(parts: Sequence[Named]) -> bytes:
     buffer: positions, normals, indices.
     """
     if not parts:
-        return _container({"asset": {"version": "2.0"}, "scene": 0, "scenes": [{}]}, b"")
+        return container({"asset": {"version": "2.0"}, "scene": 0, "scenes": [{}]})
     surfaces = [surface for _, surface in parts]
     places = to_gltf(np.concatenate([s.points for s in surfaces]) / 1000).astype("<f4")
     normals = to_gltf(np.concatenate([s.normals for s in surfaces])).astype("<f4")
@@ -134,15 +132,4 @@ def packed(parts: Sequence[Named]) -> bytes:
         "bufferViews": views,
         "buffers": [{"byteLength": int(starts[-1])}],
     }
-    return _container(document, b"".join(array.tobytes() for array in arrays))
-
-
-def _container(document: dict[str, Any], buffer: bytes) -> bytes:
-    """Return header, JSON chunk and, where there is one, binary chunk (glTF 2.0, section 4.4)."""
-    text = json.dumps(document, separators=(",", ":")).encode()
-    text += b" " * (-len(text) % 4)
-    chunks = struct.pack("<I4s", len(text), b"JSON") + text
-    if buffer:
-        buffer += b"\0" * (-len(buffer) % 4)
-        chunks += struct.pack("<I4s", len(buffer), b"BIN\0") + buffer
-    return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
+    return container(document, b"".join(array.tobytes() for array in arrays))
