@@ -265,7 +265,11 @@ def tangent(a: Point, ra: float, b: Point, rb: float, up: float) -> tuple[Point,
 
     ::
 
-    The run's unit normal n, away from the two centres, has n·(b - a) = ra - rb.
+                 n ^        upper run
+                _.-*-------------------*-._
+              .'   | rb             ra |   `.
+             (   b +                   + a   )     unit normal n: n·(b - a) = ra - rb
+              `._                         _.'
 
     Args:
         a: centre of one wheel; the run goes from its y to the other's.

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.forms import Form
-from frame3d.bodies.shapes import BOX, DISC, Array, PlacedShape, Shape, Tubular, bar
+from frame3d.bodies.shapes import BOX, DISC, PlacedShape, Shape, Tubular, bar
+from frame3d.geometry.arrays import Array, Mask
 from frame3d.geometry.vector import point, vector
 from frame3d.tubes.hardware import Housing, LinkPlate, Lug
 from frame3d.tubes.overlap import Envelope
@@ -188,7 +188,7 @@ def _rest(
         least: how deep they lie at least where they are inside [mm].
     """
 
-    def inside(t: Array) -> NDArray[np.bool_]:
+    def inside(t: Array) -> Mask:
         points = starts[None] + t[:, None, None] * way
         deep = solid.depth(points.reshape(-1, 3)).reshape(len(t), len(starts))
         return np.asarray(deep.min(axis=1) >= least)

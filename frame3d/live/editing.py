@@ -5,20 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from types import MappingProxyType
-from typing import Any, Final
-
-from ruamel.yaml import YAML
-from ruamel.yaml.error import YAMLError
-from ruamel.yaml.events import (
-    AliasEvent,
-    MappingEndEvent,
-    MappingStartEvent,
-    ScalarEvent,
-    SequenceEndEvent,
-    SequenceStartEvent,
-)
+from typing import Final
 
 from frame3d.errors import Fault, SourceLocation, SpecError
 from frame3d.parameters.reading import tree
@@ -64,17 +53,10 @@ def scalars(text: str) -> Mapping[str, EditableNumber]:
     Raises:
         SpecError: the text is no YAML that a parameter file may be.
     """
+    root = tree.parse(text, partial(SourceLocation, "<text>")).root
     found: dict[str, EditableNumber] = {}
-    try:
-        for scalar in _walk(iter(YAML(typ="safe", pure=True).parse(text))):
-            found.setdefault(scalar.path, scalar)
-    except (YAMLError, _TooDeepError, ValueError, LookupError, AttributeError, TypeError) as error:
-        tree.parse(
-            text, lambda line, column: SourceLocation("<text>", line, column)
-        )  # says it better
-        raise SpecError(
-            Fault("yaml-syntax", "", str(error), "", SourceLocation("<text>"))
-        ) from None
+    for scalar in () if root is None else _own(root, ""):
+        found.setdefault(scalar.path, scalar)
     return MappingProxyType(found)
 
 
@@ -147,48 +129,14 @@ def _shifted(rest: str, by: int) -> str:
     return rest[: found.start()] + " " * room + rest[found.end() - 1 :]
 
 
-def _walk(events: Iterator[Any]) -> Iterator[EditableNumber]:
-    """Yield every scalar of a document that is not shared by an anchor."""
-    for event in events:
-        if isinstance(event, ScalarEvent | MappingStartEvent | SequenceStartEvent):
-            yield from _node(event, events, "", False, 1)
-
-
-def _node(
-    event: Any, events: Iterator[Any], path: str, shared: bool, depth: int
-) -> Iterator[EditableNumber]:
-    if depth > tree.MAX_DEPTH:
-        raise _TooDeepError
-    # An anchor's value may be used elsewhere too.
-    shared = shared or getattr(event, "anchor", None) is not None
-    if isinstance(event, ScalarEvent):
-        if not shared:
-            start, end = event.start_mark, event.end_mark
-            plain = event.style in (None, "")
-            yield EditableNumber(
-                path=path,
-                text=event.value,
-                line=start.line + 1,
-                start=start.index,
-                end=end.index,
-                plain=plain,
-            )
-    elif isinstance(event, SequenceStartEvent):
-        for place, item in enumerate(events):
-            if isinstance(item, SequenceEndEvent):
-                return
-            yield from _node(item, events, join(path, str(place)), shared, depth + 1)
-    elif isinstance(event, MappingStartEvent):
-        for key in events:
-            if isinstance(key, MappingEndEvent):
-                return
-            name = key.value if isinstance(key, ScalarEvent) else ""
-            if not isinstance(key, ScalarEvent | AliasEvent):
-                for _ in _node(key, events, "", True, depth + 1):
-                    pass
-            merge = name == "<<" and key.style in (None, "")
-            yield from _node(next(events), events, join(path, name), shared or merge, depth + 1)
-
-
-class _TooDeepError(Exception):
-    """Values nested deeper than in a parameter file."""
+def _own(node: tree.Node, path: str) -> Iterator[EditableNumber]:
+    """Every value at or below a node that stands for itself alone."""
+    if isinstance(node, tree.Scalar):
+        if not node.is_shared:
+            yield EditableNumber(path, node.text, node.place.line or 0, *node.span, node.plain)
+    elif isinstance(node, tree.Sequence):
+        for place, item in enumerate(node.items):
+            yield from _own(item, join(path, str(place)))
+    else:
+        for key, entry in node.entries.items():
+            yield from _own(entry.node, join(path, key))

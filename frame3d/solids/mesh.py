@@ -27,7 +27,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.geometry.arrays import Array, Ints
+from frame3d.geometry.arrays import Array, Ints, Mask
 from frame3d.geometry.centreline import Arc
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import cross
@@ -156,7 +156,7 @@ def _outline(parts: Ints) -> Array:
     return np.asarray(grow[:, None] * np.stack([np.cos(turn), np.sin(turn)], axis=1))
 
 
-def _strip(a: Ints, n: int, b: Ints, m: int) -> tuple[Ints, NDArray[np.bool_]]:
+def _strip(a: Ints, n: int, b: Ints, m: int) -> tuple[Ints, Mask]:
     """Triangles between two rings of n and m points, of which `a` and `b` (k,) are level with each
     other: which point of its ring each corner is (t, 3), and whether that is the second ring.
     """

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Final, NoReturn
 
 from ruamel.yaml import YAML
@@ -39,6 +39,10 @@ class Scalar:
     plain: bool
     """Whether it is unquoted, and so may be a number, a boolean or null."""
     place: SourceLocation
+    span: tuple[int, int] = field(default=(0, 0), compare=False)
+    """From where to where it stands in the text that was parsed, quotes included."""
+    is_shared: bool = field(default=False, compare=False)
+    """Whether an anchor or a merge key lets it stand elsewhere too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,6 +221,8 @@ class _Builder:
         self.anchors: dict[str, tuple[Node, int, int] | None] = {}
         """Anchor -> node, its number of values, its depth; None while it is being read."""
         self.count = 0
+        self.sharing = 0
+        """Anchors and merge keys that the event at hand stands under."""
 
     def document(self) -> Parsed:
         root: Node | None = None
@@ -261,6 +267,7 @@ class _Builder:
         anchor: str | None = getattr(event, "anchor", None)
         if anchor is not None:
             self.anchors[anchor] = None
+            self.sharing += 1
         tag = str(getattr(event, "tag", None) or "").replace("tag:yaml.org,2002:", "!!")
         if tag:
             self.faults.append(
@@ -274,7 +281,9 @@ class _Builder:
             )
         built: tuple[Node, int, int]
         if isinstance(event, ScalarEvent):
-            built = Scalar(event.value, event.style in (None, ""), where), 1, 1
+            span = (event.start_mark.index, event.end_mark.index)
+            plain = event.style in (None, "")
+            built = Scalar(event.value, plain, where, span, self.sharing > 0), 1, 1
         elif isinstance(event, SequenceStartEvent):
             built = self._sequence(depth, path, where)
         elif isinstance(event, MappingStartEvent):
@@ -283,6 +292,7 @@ class _Builder:
             raise AssertionError(f"unexpected {type(event).__name__}")
         if anchor is not None:
             self.anchors[anchor] = built
+            self.sharing -= 1
         return built
 
     def _sequence(self, depth: int, path: str, where: SourceLocation) -> tuple[Node, int, int]:
@@ -307,11 +317,14 @@ class _Builder:
             size, deepest = size + n, max(deepest, d)
             name = key.text if isinstance(key, Scalar) else ""
             below = join(path, name)
+            merges = isinstance(key, Scalar) and key.plain and name == "<<"
+            self.sharing += merges
             node, n, d = self._node(next(self.events), depth + 1, below)
+            self.sharing -= merges
             size, deepest = size + n, max(deepest, d)
             if not isinstance(key, Scalar):
                 self._fault("wrong-type", path, "a key must be plain text", "key: value", key.place)
-            elif name in entries or (merged and name == "<<" and key.plain):
+            elif name in entries or (merged and merges):
                 first = merged[0].key if name == "<<" else entries[name].key
                 self._fault(
                     "duplicate-key",
@@ -321,7 +334,7 @@ class _Builder:
                     "keep one of the two",
                     key.place,
                 )
-            elif name == "<<" and key.plain:
+            elif merges:
                 merged.append(Entry(key, node))
             else:
                 entries[name] = Entry(key, node)
