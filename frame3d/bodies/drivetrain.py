@@ -15,7 +15,6 @@ from frame3d.bodies.shapes import PlacedShape, cylinder
 from frame3d.bodies.wheel import first_cog_of
 from frame3d.errors import SpecError
 from frame3d.geometry.vector import Point, cross, point, unit, vector
-from frame3d.linkage.curves.tangent import tangent as common_line
 
 PITCH = 12.7
 """Chain pitch, 1/2 in (ISO 606, ISO 9633; from memory) [mm]."""
@@ -278,13 +277,17 @@ def tangent(a: Point, ra: float, b: Point, rb: float, up: float) -> tuple[Point,
         rb: radius of the other.
         up: 1 for the upper run, -1 for the lower one.
     """
-    side = up if b[0] >= a[0] else -up
-    away = np.array(complex(b[0] - a[0], b[2] - a[2]))
-    x, z, _ = common_line(away, side * (ra - rb))
-    n = (-side * float(z), side * float(x))
+    d = np.array([b[0] - a[0], b[2] - a[2]])
+    size = float(np.hypot(*d))
+    e = d / size
+    across = np.array([-e[1], e[0]])
+    if across[1] < 0:
+        across = -across
+    k = (ra - rb) / size
+    n = k * e + up * np.sqrt(1 - k * k) * across
     return (
-        (a[0] + ra * n[0], a[1], a[2] + ra * n[1]),
-        (b[0] + rb * n[0], b[1], b[2] + rb * n[1]),
+        (float(a[0] + ra * n[0]), a[1], float(a[2] + ra * n[1])),
+        (float(b[0] + rb * n[0]), b[1], float(b[2] + rb * n[1])),
     )
 
 
