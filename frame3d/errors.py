@@ -48,6 +48,8 @@ CODES: Final[dict[str, str]] = {
     # output
     "output": "a result cannot be written",
     "dependency": "a library that this command needs is missing",
+    # frame3d itself
+    "defect": "an error of frame3d's own, to be reported",
 }
 """Every fault code with its meaning; codes do not change, so that scripts can use them."""
 

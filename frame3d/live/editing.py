@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -14,6 +15,8 @@ from frame3d.parameters.reading import tree
 from frame3d.parameters.reading.tree import join
 
 _NUMBER: Final = re.compile(r"([-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))(%?)")
+LARGEST: Final = 1e9
+"""Size of a number that can be changed by itself; no figure of a bike comes near it."""
 DECIMALS: Final = 4
 """Largest number of digits after the point in written numbers."""
 
@@ -36,9 +39,10 @@ class EditableNumber:
 
     @property
     def number(self) -> float | None:
-        """The value of a decimal number or percentage; else None."""
+        """Its value where it is a decimal number, or a percentage, of a size that a file may hold."""
         found = _NUMBER.fullmatch(self.text) if self.plain else None
-        return None if found is None else float(found[1])
+        value = math.inf if found is None else float(found[1])
+        return value if abs(value) <= LARGEST else None
 
     @property
     def mark(self) -> str:

@@ -12,6 +12,7 @@ from typing import Any, Final
 from nicegui import ui
 
 from frame3d.caution import CAUTION
+from frame3d.live.editing import LARGEST
 from frame3d.live.workspace import Workspace
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
@@ -57,9 +58,12 @@ def build(workspace: Workspace) -> None:
         said = event.args if isinstance(event.args, Mapping) else {}
         act = acts.get(str(said.get("what")))
         if act is not None:
-            done = act(said)
-            if done is not None:
-                await done
+            try:
+                done = act(said)
+                if done is not None:
+                    await done
+            except Exception as error:
+                workspace.has_defect(error)
 
     def tell(news: Mapping[str, Any]) -> None:
         client.run_javascript(f"window.f3d.take({json.dumps(news)})")
@@ -79,7 +83,7 @@ def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, An
 
     def attempt(said: Mapping[str, Any]) -> None:
         path, value = said.get("path"), said.get("value")
-        if isinstance(path, str) and isinstance(value, int | float):
+        if isinstance(path, str) and isinstance(value, int | float) and abs(value) <= LARGEST:
             workspace.attempt(path, float(value), dragging=said.get("dragging") is True)
 
     def against(said: Mapping[str, Any]) -> None:

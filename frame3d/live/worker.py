@@ -13,6 +13,7 @@ import multiprocessing
 import os
 import signal
 import threading
+import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
@@ -26,6 +27,14 @@ SILENCE: Final = 120.0
 """A job without any message for this long counts as hung [s]; compiling kernels takes 15 s."""
 GRACE: Final = 5.0
 """Time that an older job has to stop for a newer one [s]."""
+
+LONGEST: Final = 500
+"""Characters of a defect that users are told."""
+
+_REPORT: Final = (
+    "please report it with your parameter file; started with FRAME3D_DEBUG=1, frame3d shows in its "
+    "terminal where it happened"
+)
 
 READY, STOP = "ready", "stop"
 ENDS: Final = frozenset({"done", "faults", "lost"})
@@ -266,7 +275,7 @@ def _outcome(run: Run, job: int, kind: str, arguments: tuple[Any, ...], post: Po
     except ConnectionError:  # the pipe is closed
         raise
     except Exception as error:
-        return Message(job, "lost", ("defect", f"{type(error).__name__}: {error}"))
+        return Message(job, "lost", ("defect", defect(error).message))
     return Message(job, "done")
 
 
@@ -277,6 +286,21 @@ def _end_with_parent() -> None:
         os._exit(0)
 
 
+def defect(error: Exception) -> Fault:
+    """Return the fault that tells users of an error of frame3d's own, and how to report it.
+
+    With FRAME3D_DEBUG set, the terminal shows where it happened.
+    """
+    if os.environ.get("FRAME3D_DEBUG"):
+        traceback.print_exception(error)
+    return Fault(
+        "defect",
+        "",
+        f"frame3d has a defect: {type(error).__name__}: {error}"[:LONGEST],
+        _REPORT,
+    )
+
+
 def failure(said: Message) -> tuple[Fault, ...]:
     """Return the faults of a job that failed; none for one that did not."""
     if said.kind == "faults":
@@ -284,6 +308,8 @@ def failure(said: Message) -> tuple[Fault, ...]:
     if said.kind != "lost":
         return ()
     why, detail = said.what
+    if why == "defect":
+        return (Fault("defect", "", detail, _REPORT),)
     message, hint = {
         "silent": (
             f"this took too long and was stopped: nothing was on_message of it for {detail} s",
@@ -292,10 +318,6 @@ def failure(said: Message) -> tuple[Fault, ...]:
         "died": (
             "the process that did this has ended unexpectedly",
             "change a size a little, or free some memory, and try again",
-        ),
-        "defect": (
-            f"frame3d has a defect: {detail}",
-            "please report it with your parameter file",
         ),
     }[why]
     return (Fault("solid", "", message, hint),)

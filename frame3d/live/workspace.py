@@ -19,7 +19,7 @@ from frame3d.live.model_store import ModelStore, Picture, light_picture, packed
 from frame3d.live.session import Session, State
 from frame3d.live.sliders import inputs
 from frame3d.live.solved_text import Difference, SolvedText, Solver, difference, good
-from frame3d.live.worker import ENDS, Message, Worker, failure
+from frame3d.live.worker import ENDS, Message, Worker, defect, failure
 from frame3d.report.markup import el
 from frame3d.report.scene import compact
 from frame3d.report.texts import Texts
@@ -30,7 +30,9 @@ PAUSE: Final = 0.3
 REST: Final = 0.5
 """Further time without changes before solids are made [s]."""
 PROGRESS: Final = 0.4
-"""Interval of progress messages to pages [s]."""
+"""How often pages are told how far slow work is [s]."""
+AGAIN: Final = 1.0
+"""After how long the file is watched again where that has failed [s]."""
 LAST: Final = -1
 """Number that stands for the latest kept version."""
 
@@ -114,9 +116,9 @@ class Workspace:
         """Work in progress: text by ``check``, ``solids``, ``output``."""
         self.note = ""
         """Message about the user's last request; empty where there is none."""
-        self.checker = Worker(jobs.ENTRY, self._checked, nice=15)
-        self.maker = Worker(jobs.ENTRY, self._made, nice=19)
-        self.writer = Worker(jobs.ENTRY, self._wrote)
+        self.checker = Worker(jobs.ENTRY, self._heeding(self._checked), nice=15)
+        self.maker = Worker(jobs.ENTRY, self._heeding(self._made), nice=19)
+        self.writer = Worker(jobs.ENTRY, self._heeding(self._wrote))
         self._ghost: tuple[SolvedText, int] | None = None
         self._grams: dict[str, float] = {}
         """Masses of bikes by their text."""
@@ -126,6 +128,8 @@ class Workspace:
         self._end = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
         self._rest: asyncio.TimerHandle | None = None
+        self._defect_told = False
+        """Whether the note tells of a defect."""
         self._told = 0.0
         self._tried: dict[str, Any] = {}
         """Last message about sliders sent to the pages."""
@@ -156,7 +160,16 @@ class Workspace:
         news = {"text": {"number": page.copy.give(text), "text": text}, "html": self.shown.html}
         if self.shown.curves is not None:
             news["curves"] = dict(self.shown.curves)
-        tell({**news, "state": self._state(), "tries": self._tries(), **self._picture()})
+        try:
+            news |= {"tries": self._tries(), **self._picture()}
+        except Exception as error:
+            self.has_defect(error)
+        tell({**news, "state": self._state()})
+
+    def has_defect(self, error: Exception) -> None:
+        """Tell all pages of an error of frame3d's own; the workspace goes on."""
+        fault = defect(error)
+        self._say(f"{fault.message}; {fault.hint}", of_defect=True)
 
     def leave(self, key: int) -> None:
         """Remove a page that has closed."""
@@ -247,6 +260,9 @@ class Workspace:
             why = where + fault.message
             self._say(self.texts("live.compare.cannot", name=name, why=why))
             return
+        except Exception as error:
+            self.has_defect(error)
+            return
         self.against = Other(name, solved)
         self._say("")
         self._retell()
@@ -272,28 +288,40 @@ class Workspace:
     # Solving
 
     async def _solving(self) -> None:
+        """Solve each state of the text; no error ends this."""
         while True:
             await self._news.wait()
             self._news.clear()
-            revision, state = self.session.revision, self.session.state
-            outcome = await asyncio.to_thread(self._solve, state, self._other())
-            solved = outcome.solved if isinstance(outcome, Drawn) else outcome
-            if not self.session.solved(revision, solved):
-                continue
-            if isinstance(outcome, Drawn):
-                self._show_bike(outcome)
-            else:
-                faults = panels.faults(self.session.faults, self.texts)
-                self._show({"faults": faults}, state=self._state())
-            with contextlib.suppress(TimeoutError):
-                await asyncio.wait_for(self._news.wait(), PAUSE)
-                continue
-            self._work()
-            await asyncio.to_thread(self._prepare)
-            if not self._news.is_set():
-                tries = self._tries()
-                self._show(self._tables(), **({} if tries == self._tried else {"tries": tries}))
-                self._tried = tries
+            try:
+                await self._solve_news()
+            except Exception as error:
+                # What is shown may be half of the new bike: it is dimmed, and the next text is solved
+                # without what is remembered.
+                self._solver, self._drawn = Solver(self.source), Cache()
+                self._show_faults((defect(error),))
+
+    async def _solve_news(self) -> None:
+        """Solve the state as it is now, and show it; once it rests, begin what is slow."""
+        revision, state = self.session.revision, self.session.state
+        outcome = await asyncio.to_thread(self._solve, state, self._other())
+        solved = outcome.solved if isinstance(outcome, Drawn) else outcome
+        if not self.session.solved(revision, solved):
+            return
+        if self._defect_told:
+            self._say("")
+        if isinstance(outcome, Drawn):
+            self._show_bike(outcome)
+        else:
+            self._show_faults(self.session.faults)
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(self._news.wait(), PAUSE)
+            return
+        self._work()
+        await asyncio.to_thread(self._prepare)
+        if not self._news.is_set():
+            tries = self._tries()
+            self._show(self._tables(), **({} if tries == self._tried else {"tries": tries}))
+            self._tried = tries
 
     def _solve(self, state: State, other: Other | None) -> Drawn | SolvedText | tuple[Fault, ...]:
         """Solve a state and draw its bike unless it is shown, or return its faults. Runs in a thread."""
@@ -309,6 +337,10 @@ class Workspace:
             return Drawn(solved, picture, str(figures), side)
         except FrameError as error:
             return tuple(error.faults)
+        except Exception as error:
+            # What is remembered may be half of something.
+            self._solver, self._drawn = Solver(self.source), Cache()
+            return (defect(error),)
 
     def _prepare(self) -> None:
         """Compute results that tables need, so that they are cached. In a thread."""
@@ -317,6 +349,10 @@ class Workspace:
             self._difference()
         except FrameError:
             pass  # reported as faults of the text
+
+    def _show_faults(self, faults: tuple[Fault, ...]) -> None:
+        self.session.faults = faults
+        self._show({"faults": panels.faults(faults, self.texts)}, state=self._state())
 
     def _show_bike(self, drawn: Drawn) -> None:
         shown = self.shown
@@ -351,11 +387,25 @@ class Workspace:
             self._rest = asyncio.get_running_loop().call_later(REST, self._make, solved)
 
     def _make(self, solved: SolvedText) -> None:
-        self.working["solids"] = ""
-        self.maker.start("solids", solved.text, self.source, LANGUAGE)
-        self._tell({"state": self._state()})
+        try:
+            self.working["solids"] = ""
+            self.maker.start("solids", solved.text, self.source, LANGUAGE)
+            self._tell({"state": self._state()})
+        except Exception as error:
+            self.has_defect(error)
 
     # What workers say
+
+    def _heeding(self, heard: Callable[[Message], None]) -> Callable[[Message], None]:
+        """Return `heard` so that an error in it is told on the pages."""
+
+        def heed(said: Message) -> None:
+            try:
+                heard(said)
+            except Exception as error:
+                self.has_defect(error)
+
+        return heed
 
     def _checked(self, said: Message) -> None:
         if said.job != self.checker.job:
@@ -418,8 +468,14 @@ class Workspace:
     # The file
 
     async def _watching(self) -> None:
-        async for text in self.disk.changes(self._end):
-            self._disk_has(text)
+        """Take over what happens to the file; no error ends this."""
+        while not self._end.is_set():
+            try:
+                async for text in self.disk.changes(self._end):
+                    self._disk_has(text)
+            except Exception as error:
+                self.has_defect(error)
+                await asyncio.sleep(AGAIN)
 
     def _disk_has(self, text: str | None) -> None:
         before = self.session.revision
@@ -441,14 +497,14 @@ class Workspace:
 
     def _tell_text(self, but: int | None = None) -> None:
         text = self.session.text
-        for key, page in self.pages.items():
+        for key, page in tuple(self.pages.items()):
             if key != but:
-                page.tell({"text": {"number": page.copy.give(text), "text": text}})
+                _tell_page(page, {"text": {"number": page.copy.give(text), "text": text}})
 
     def _tell(self, news: Mapping[str, Any]) -> None:
         if news:
-            for page in self.pages.values():
-                page.tell(news)
+            for page in tuple(self.pages.values()):
+                _tell_page(page, news)
 
     def _show(self, html: Mapping[str, str | None], **more: Any) -> None:
         """Send markup by place, and other data, to all pages."""
@@ -457,8 +513,8 @@ class Workspace:
         self.shown.html |= shown
         self._tell({**({"html": news} if news else {}), **more})
 
-    def _say(self, what: str) -> None:
-        self.note = what
+    def _say(self, what: str, *, of_defect: bool = False) -> None:
+        self.note, self._defect_told = what, of_defect
         self._tell({"state": self._state()})
 
     def _retell(self) -> None:
@@ -565,3 +621,11 @@ class Workspace:
                 for one in chosen
             ],
         }
+
+
+def _tell_page(page: Page, news: Mapping[str, Any]) -> None:
+    """Tell a page; where that fails, the other pages are told nevertheless."""
+    try:
+        page.tell(news)
+    except Exception as error:
+        defect(error)
