@@ -9,7 +9,7 @@ import stat
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeAlias
 
 from frame3d.errors import Fault, OutputError, SpecError
 from frame3d.formats.writer import write
@@ -31,6 +31,20 @@ class TextForm:
     def packed(self, text: str) -> bytes:
         """Return the file's bytes for a text with plain newlines."""
         return self.mark + text.replace("\n", self.newline).encode("utf-8")
+
+
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """A file that is there, and is no text that could be taken over."""
+
+    why: str
+    """E.g. ``the file is UTF-16``."""
+    stamp: tuple[int, ...]
+    """Another one where the file has changed."""
+
+
+OnDisk: TypeAlias = str | Unreadable | None
+"""The file's text; None where it is gone."""
 
 
 class Disk:
@@ -83,8 +97,8 @@ class Disk:
         hint = "the text on the page is not lost; make room for it, or copy it elsewhere"
         return OutputError(Fault("output", "", f"{self.path} cannot be saved: {why}", hint))
 
-    async def changes(self, stop: asyncio.Event) -> AsyncIterator[str | None]:
-        """Yield the file's text after each change; None where the file is gone.
+    async def changes(self, stop: asyncio.Event) -> AsyncIterator[OnDisk]:
+        """The file's text each time that it has changed.
 
         The folder is watched, not the file, since editors save by renaming. The file is also read at
         intervals, for changes before the watch is ready and for file systems that report none.
@@ -92,7 +106,7 @@ class Disk:
         from watchfiles import awatch
 
         target = self.path.resolve()
-        last: str | None = None
+        last: OnDisk = None
         known = False
 
         def ours(_change: object, path: str) -> bool:
@@ -113,9 +127,19 @@ class Disk:
                 known, last = True, now
                 yield now
 
-    def now(self) -> str | None:
-        """Return the file's text; None where it is gone or cannot be read."""
+    def now(self) -> OnDisk:
+        """The file as it is."""
+        try:
+            state = self.path.stat()
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+        except OSError as problem:
+            return Unreadable(f"it cannot be read: {problem.strerror}", ())
+        stamp = (state.st_dev, state.st_ino, state.st_size, state.st_mtime_ns)
+        if not stat.S_ISREG(state.st_mode):
+            return Unreadable("it is no plain file", stamp)
         try:
             return self.read()
-        except SpecError:
-            return None
+        except SpecError as error:
+            gone = not self.path.exists()
+            return None if gone else Unreadable(error.faults[0].message, stamp)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from frame3d.errors import Fault, SpecError
+from frame3d.live.disk import OnDisk, Unreadable
 from frame3d.live.editing import numbers, with_numbers
 from frame3d.live.solved_text import SolvedText
 
@@ -46,9 +47,9 @@ class Session:
         self.state = State(text)
         self.revision = 1
         """Rises with every change of `state`."""
-        self.saved: str | None = text
+        self.saved: OnDisk = text
         """Last known text of the file; None where the file is gone."""
-        self.conflict: str | None = None
+        self.conflict: str | Unreadable | None = None
         """The file's text where somebody changed it while changes here were unsaved; else None."""
         self.good: SolvedText | None = None
         """The last bike that could be solved."""
@@ -159,10 +160,11 @@ class Session:
         self._typed_at = None
         self._remember()
 
-    def disk_has(self, text: str | None) -> bool:
+    def disk_has(self, text: OnDisk) -> bool:
         """Record that somebody else has changed the file, or removed it (None).
 
-        If nothing is unsaved, the text is taken over; else it is a conflict, which the user resolves.
+        Where nothing is unsaved here, the text is taken over; else it is a conflict, and the user
+        chooses. What cannot be read is a conflict too: it is not saved over unasked.
 
         Returns:
             whether anything changed.
@@ -173,7 +175,7 @@ class Session:
             self.saved, self.conflict = text, None
         elif text == self.saved:
             self.conflict = None
-        elif self.saved is not None and not self.unsaved:
+        elif not isinstance(text, Unreadable) and self.saved is not None and not self.unsaved:
             self.saved, self.conflict = text, None
             self._become(State(text, _still_there(self.tried, text)))
         else:
@@ -182,8 +184,8 @@ class Session:
         return True
 
     def take_theirs(self) -> None:
-        """Resolve a conflict with the text on the disk; undo restores the session's."""
-        if self.conflict is not None:
+        """End a conflict with the text on the disk, if it is one; undo brings the text here back."""
+        if isinstance(self.conflict, str):
             text, self.conflict = self.conflict, None
             self.saved = text
             self._become(State(text, _still_there(self.tried, text)))

@@ -13,7 +13,7 @@ from typing import Any, Final
 from frame3d.chart.cache import Cache
 from frame3d.errors import Fault, FrameError
 from frame3d.live import jobs, panels
-from frame3d.live.disk import Disk
+from frame3d.live.disk import Disk, OnDisk, Unreadable
 from frame3d.live.merge import Copy
 from frame3d.live.model_store import ModelStore, Picture, light_picture, packed
 from frame3d.live.session import Session, State
@@ -236,6 +236,9 @@ class Workspace:
 
     def take_theirs(self) -> None:
         """Resolve a conflict with the file's text."""
+        if isinstance(self.session.conflict, Unreadable):
+            self._say(self.texts("live.conflict.unreadable", why=self.session.conflict.why))
+            return
         self.session.take_theirs()
         self._changed()
 
@@ -477,9 +480,13 @@ class Workspace:
                 self.has_defect(error)
                 await asyncio.sleep(AGAIN)
 
-    def _disk_has(self, text: str | None) -> None:
-        before = self.session.revision
+    def _disk_has(self, text: OnDisk) -> None:
+        before, was = self.session.revision, self.session.conflict
         if self.session.disk_has(text):
+            if isinstance(self.session.conflict, Unreadable):
+                self._say(self.texts("live.conflict.unreadable", why=self.session.conflict.why))
+            elif isinstance(was, Unreadable):
+                self._say("")
             if self.session.revision != before:
                 self._changed()
             else:
