@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
+from unicodedata import category
 
 CODES: Final[dict[str, str]] = {
     # reading the file
@@ -54,6 +55,25 @@ CODES: Final[dict[str, str]] = {
 """Every fault code with its meaning; codes do not change, so that scripts can use them."""
 
 
+_HIDDEN: Final = {"Cc", "Cf", "Cs", "Zl", "Zp"}
+"""Categories of characters that show nothing, and that terminals may take for orders."""
+_JOINERS: Final = "\u00ad\u200c\u200d"
+"""Soft hyphen and joiners: hidden too, harmless, and part of some languages' words."""
+
+
+def printable(text: str, keep: str = "") -> str:
+    r"""Return a text with control and formatting characters as escapes, ``\x1b``, ``\u202e``.
+
+    Args:
+        text: any.
+        keep: such characters that stay, e.g. line ends.
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    kept = keep + _JOINERS
+    return "".join(c if c in kept or category(c) not in _HIDDEN else ascii(c)[1:-1] for c in text)
+
+
 @dataclass(frozen=True, slots=True)
 class SourceLocation:
     """The source of a value: a line of the parameter file, or an override."""
@@ -83,24 +103,27 @@ class Fault:
             raise ValueError(f"undocumented fault code {self.code!r}")
 
     def render(self) -> str:
-        """Return the fault as text of two to five lines, without a trailing newline."""
+        """The fault as the user reads it, over two to five lines, no trailing newline.
+
+        What is not printable in it, from a key or a file's name, is escaped.
+        """
         where = ""
         shown: list[str] = []
         if self.place is not None:
-            where = self.place.source
+            where = printable(self.place.source)
             if self.place.line is not None:
                 where += f":{self.place.line}:{self.place.column or 1}"
                 # A tab counts as one column in `column`; show it as one space so the caret lines up.
-                text = self.place.text.replace("\t", " ")
+                text = printable(self.place.text.replace("\t", " "))
                 gutter = f"{self.place.line:>6} | "
                 if text.strip():
                     shown.append(gutter + text)
                     shown.append(" " * (len(gutter) + (self.place.column or 1) - 1) + "^")
             where += ": "
-        subject = f"{self.path}: " if self.path else ""
-        lines = [f"{where}{subject}{self.message} [{self.code}]", *shown]
+        subject = f"{printable(self.path)}: " if self.path else ""
+        lines = [f"{where}{subject}{printable(self.message)} [{self.code}]", *shown]
         if self.hint:
-            lines.append(f"  {self.hint}")
+            lines.append(f"  {printable(self.hint)}")
         return "\n".join(lines)
 
 
@@ -122,7 +145,7 @@ class Note:
             if self.place.line is not None:
                 where += f":{self.place.line}"
             where += ": "
-        return f"{where}{self.path + ': ' if self.path else ''}{self.message}"
+        return printable(f"{where}{self.path + ': ' if self.path else ''}{self.message}")
 
 
 class FrameError(Exception):

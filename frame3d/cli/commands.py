@@ -12,12 +12,23 @@ from typing import Any, NoReturn
 
 import click
 
-from frame3d.cli import writing
-from frame3d.cli.options import FILE, OUT, QUIET, common
-from frame3d.cli.request import FALLS_SHORT, INPUT_AT_FAULT, OK, OWN_DEFECT, Request, say_faults
+from frame3d.cli import streams, writing
+from frame3d.cli.options import FILE, OUT, QUIET, Number, common
+from frame3d.cli.request import (
+    FALLS_SHORT,
+    INPUT_AT_FAULT,
+    OK,
+    OWN_DEFECT,
+    STOPPED,
+    Request,
+    say_faults,
+)
 from frame3d.cli.request import solved as _solved
 from frame3d.errors import FrameError
 from frame3d.version import __version__
+
+LONGEST = 500
+"""Characters of a defect that are shown."""
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -50,7 +61,7 @@ def new(file: Path, suspension: str | None, quiet: bool) -> None:
     text = starter(name if name.isprintable() and name else "My bike", suspension)
     write_new(file, text.encode())
     if not quiet:
-        click.echo(f"wrote {file}; next: frame3d solve {file}")
+        streams.say(f"wrote {file}; next: frame3d solve {file}")
 
 
 @frame3d.command()
@@ -119,14 +130,14 @@ def solve(request: Request, sensitivity: bool, mass: bool, travel: bool) -> None
 @common
 @click.option(
     "--tolerance",
-    type=click.FloatRange(1e-6, 1.0),
+    type=Number(1e-6, 1.0),
     default=0.01,
     show_default=True,
     help="Width of each gap's certificate [mm].",
 )
 @click.option(
     "--near",
-    type=click.FloatRange(0.0, 500.0),
+    type=Number(0.0, 500.0),
     metavar="MM",
     help="Also list everything that comes closer than this to anything else.",
 )
@@ -187,7 +198,7 @@ def live(file: Path, out: Path | None, port: int, no_open: bool) -> None:
     from frame3d.live.app import run
 
     folder = Path("exports") / file.stem if out is None else out
-    run(file, folder, port, browse=not no_open, say=click.echo)
+    run(file, folder, port, browse=not no_open, say=streams.say)
 
 
 @frame3d.command()
@@ -196,7 +207,7 @@ def schema() -> None:
     from frame3d.formats.documents import dumps
     from frame3d.parameters.reading.schema import schema as of_format
 
-    click.echo(dumps(of_format()), nl=False)
+    streams.say(dumps(of_format()), nl=False)
 
 
 @frame3d.command()
@@ -207,59 +218,78 @@ def completion(shell: str) -> None:
 
     kind = get_completion_class(shell)
     assert kind is not None
-    click.echo(kind(frame3d, {}, "frame3d", "_FRAME3D_COMPLETE").source())
+    streams.say(kind(frame3d, {}, "frame3d", "_FRAME3D_COMPLETE").source())
 
 
 def program() -> NoReturn:
-    """Run a command as a program: output is flushed, and the process ends at once.
+    """Run a command as a program of its own: what was made is flushed, and the process ends at once.
 
-    Python's usual clean-up at exit would take a tenth of a `solve`.
+    Taking everything apart again at exit would take a tenth of a `solve`.
     """
+    stop = streams.Stop()
+    streams.fill_closed()
     try:
-        main()
+        main(stop=stop)
     except SystemExit as left:
         status = left.code if isinstance(left.code, int) else OWN_DEFECT
-    try:
-        sys.stdout.flush()
-        sys.stderr.flush()
-    except BrokenPipeError:
-        pass
+    except KeyboardInterrupt:  # between two steps of ending
+        status = STOPPED
+    if not streams.flushed() and status == OK:
+        status = INPUT_AT_FAULT
     os._exit(status)
 
 
-def main(arguments: Sequence[str] | None = None) -> NoReturn:
-    """Run a command and exit with its status; no traceback reaches the user."""
-    # Searching for pydantic plugins takes a tenth of a `solve`; none are used.
+def main(arguments: Sequence[str] | None = None, stop: streams.Stop | None = None) -> NoReturn:
+    """Run a command and leave with its exit status; no traceback reaches the user."""
+    # Looking for pydantic plugins costs a tenth of a `solve`, and this command uses none.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    # Collecting reference cycles takes a tenth of it too; a command is too short to need that.
+    # A command ends before reference cycles could pile up; collecting them costs a tenth of it too.
     gc.disable()
     args = list(sys.argv[1:] if arguments is None else arguments)
-    sys.exit(_run(args))
+    sys.exit(_run(args, streams.Stop(watch=False) if stop is None else stop))
 
 
-def _run(args: Sequence[str]) -> int:
+def _run(args: Sequence[str], stop: streams.Stop) -> int:
+    as_json = "--json" in args
+    streams.make_lenient(as_json=as_json or args[:1] == ["schema"])
     try:
         status = frame3d.main(list(args), prog_name="frame3d", standalone_mode=False)
-        return status if isinstance(status, int) else OK
-    except FrameError as error:
-        say_faults(error.faults, as_json="--json" in args)
-        return INPUT_AT_FAULT
-    except click.ClickException as error:
-        error.show()
-        return INPUT_AT_FAULT
-    except (click.Abort, KeyboardInterrupt):
-        click.echo("stopped; nothing half-written is left behind", err=True)
-        return 130
-    except BrokenPipeError:
-        # The reader of our output has gone (e.g. `| head`); not an error.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return OK
+    except KeyboardInterrupt:
+        return _stopped()
     except Exception as error:
-        if os.environ.get("FRAME3D_DEBUG"):
-            raise
-        click.echo(
-            f"frame3d has a defect: {type(error).__name__}: {error}\n"
-            "Please report it with your parameter file; FRAME3D_DEBUG=1 shows where it happened.",
-            err=True,
+        # An interrupt while a library starts, e.g. the CAD kernel, becomes an error of that library's.
+        if stop.asked or isinstance(error, click.Abort):
+            return _stopped()
+        return _failed(error, as_json=as_json)
+    return status if isinstance(status, int) else OK
+
+
+def _failed(error: Exception, *, as_json: bool) -> int:
+    """Say what ended a command; its exit status."""
+    if isinstance(error, FrameError):
+        say_faults(error.faults, as_json=as_json)
+    elif isinstance(error, click.ClickException):
+        streams.complain(lambda: streams.say_usage(error))
+    elif isinstance(error, BrokenPipeError):
+        # The reader of our output has left (e.g. `| head`): not an error of ours.
+        streams.drop_output()
+        return OK
+    elif os.environ.get("FRAME3D_DEBUG"):
+        raise error
+    elif isinstance(error, OSError | MemoryError):
+        say_faults([streams.refused(error)], as_json=False)
+        streams.drop_output()
+    else:
+        shown = f"{type(error).__name__}: {error}"[:LONGEST]
+        text = (
+            f"frame3d has a defect: {shown}\n"
+            "Please report it with your parameter file; FRAME3D_DEBUG=1 shows where it happened."
         )
+        streams.complain(lambda: streams.say(text, err=True))
         return OWN_DEFECT
+    return INPUT_AT_FAULT
+
+
+def _stopped() -> int:
+    streams.complain(lambda: streams.say("stopped; nothing half-written is left behind", err=True))
+    return STOPPED

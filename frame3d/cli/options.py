@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from functools import wraps
 from pathlib import Path
@@ -10,6 +11,24 @@ from typing import Any
 import click
 
 from frame3d.cli.request import Request
+
+
+class Number(click.FloatRange):
+    """A finite number, within bounds where there are any."""
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Return the number.
+
+        Raises:
+            click.BadParameter: it is none, not finite, or out of bounds.
+        """
+        number: float = super().convert(value, param, ctx)
+        if not math.isfinite(number):
+            self.fail(f"{value} is no finite number.", param, ctx)
+        return number
+
 
 SET = click.option(
     "--set",

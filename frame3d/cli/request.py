@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import click
-
+from frame3d.cli import streams
 from frame3d.errors import Fault, OutputError
 
 if TYPE_CHECKING:
@@ -17,8 +16,9 @@ if TYPE_CHECKING:
     from frame3d.bike.exchange import AsBuilt
     from frame3d.progress import Progress
 
-OK, FALLS_SHORT, INPUT_AT_FAULT, OWN_DEFECT = 0, 1, 2, 70
-"""Exit statuses; 70 is the usual one for a defect of the program itself (BSD sysexits)."""
+OK, FALLS_SHORT, INPUT_AT_FAULT, OWN_DEFECT, STOPPED = 0, 1, 2, 70, 130
+"""Exit statuses; 70 is the usual one for a defect of the program itself (BSD sysexits), 130 the one
+after an interrupt from the keyboard."""
 
 
 @dataclass(frozen=True)
@@ -48,9 +48,9 @@ class Request:
         if self.as_json:
             from frame3d.formats.documents import dumps
 
-            click.echo(dumps(document()), nl=False)
+            streams.say(dumps(document()), nl=False)
         elif not self.quiet:
-            click.echo(text())
+            streams.say(text())
 
 
 def solved(request: Request) -> tuple[Bike, AsBuilt | None]:
@@ -88,10 +88,11 @@ def sizes(files: Iterable[Path]) -> list[str]:
 
 def say_faults(faults: Sequence[Fault], *, as_json: bool) -> None:
     """Print faults on stderr, and as a JSON document on stdout where that is asked for."""
-    click.echo("\n\n".join(fault.render() for fault in faults), err=True)
-    if len(faults) > 1:
-        click.echo(f"\n{len(faults)} faults", err=True)
+    text = "\n\n".join(fault.render() for fault in faults)
+    count = f"\n\n{len(faults)} faults" if len(faults) > 1 else ""
+    streams.complain(lambda: streams.say(text + count, err=True))
     if as_json:
         from frame3d.formats import documents
 
-        click.echo(documents.dumps(documents.fault_document(faults)), nl=False)
+        document = documents.dumps(documents.fault_document(faults))
+        streams.complain(lambda: streams.say(document, nl=False))

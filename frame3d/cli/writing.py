@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from frame3d.caution import CAUTION
-from frame3d.cli.options import OUT, common
+from frame3d.cli.options import OUT, Number, common
 from frame3d.cli.request import FALLS_SHORT, OK, Request, need_tubes, say_faults, sizes, solved
 from frame3d.errors import Fault, TubeError
 
@@ -18,7 +18,7 @@ from frame3d.errors import Fault, TubeError
 @OUT
 @click.option(
     "--tolerance",
-    type=click.FloatRange(0.001, 1.0),
+    type=Number(0.001, 1.0),
     default=0.05,
     show_default=True,
     help="Largest distance of STL and 3MF faces from the true surface [mm].",
@@ -111,7 +111,7 @@ def fabricate(request: Request, paper: str) -> int:
 @common
 @OUT
 @click.option("--scale", metavar="RATIO", help="1:6 or 0.1667. Default: 1:6.")
-@click.option("--length", type=float, metavar="MM", help="Overall length, in place of a scale.")
+@click.option("--length", type=Number(), metavar="MM", help="Overall length, in place of a scale.")
 @click.option("--bed", default="220x220x250", show_default=True, help="Printer's volume [mm].")
 @click.option(
     "--with",
@@ -125,28 +125,28 @@ def fabricate(request: Request, paper: str) -> int:
 @click.option("--mixed", is_flag=True, help="Let parts of several colours share a plate.")
 @click.option(
     "--wall",
-    type=click.FloatRange(0.4, 5.0),
+    type=Number(0.4, 5.0),
     default=1.2,
     show_default=True,
     help="Thinnest wall [mm].",
 )
 @click.option(
     "--rod",
-    type=click.FloatRange(0.4, 8.0),
+    type=Number(0.4, 8.0),
     default=2.0,
     show_default=True,
     help="Thinnest rod [mm].",
 )
 @click.option(
     "--fit",
-    type=click.FloatRange(0.05, 0.5),
+    type=Number(0.05, 0.5),
     default=0.2,
     show_default=True,
     help="Clearance of pegs in their holes, per side [mm].",
 )
 @click.option(
     "--turn",
-    type=click.FloatRange(0.05, 1.0),
+    type=Number(0.05, 1.0),
     default=0.3,
     show_default=True,
     help="Clearance of what turns, per side [mm].",

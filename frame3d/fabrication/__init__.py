@@ -72,11 +72,12 @@ def fabricate(
         OutputError: a file cannot be written; older files are unchanged.
         TubeError: the cuts leave nothing of the head tube or the seat tube.
     """
-    from frame3d.fabrication.manifest import LISTING, listing, outdated, remove
+    from frame3d.fabrication.manifest import LISTING, listing, outdated
     from frame3d.fabrication.pack import Maker
     from frame3d.fabrication.partial_layout import salvaged
-    from frame3d.formats.writer import write
+    from frame3d.formats.writer import remove, timestamp, write
 
+    timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
     maker = Maker(bike, paper, progress)
     left_out: tuple[Fault, ...] = ()
     while gone := maker.vanished():

@@ -21,7 +21,7 @@ from frame3d.paper.page_elements import Column
 from frame3d.paper.sheet import XY, Sheet
 from frame3d.parameters.models.figures import title, unit
 from frame3d.solids.bodies import bodies
-from frame3d.solids.mesh import Mesh, part_mesh
+from frame3d.solids.mesh import Mesh, mesh_of_part
 
 Flat = Callable[[Sequence[float]], XY]
 WIDTH, HEIGHT = 420.0, 297.0
@@ -46,8 +46,8 @@ def outlines(bike: Bike) -> dict[str, Mesh]:
         FrameError: a part cannot be made.
     """
     return {
-        body.name: part_mesh(
-            replace(body, drills=(), voids=body.voids if body.name in OPEN else ()), 0.03
+        body.name: mesh_of_part(
+            bike, replace(body, drills=(), voids=body.voids if body.name in OPEN else ()), 0.03
         )
         for body in bodies(bike)
     }
@@ -64,7 +64,7 @@ def frame_grams(bike: Bike, grams: Mapping[str, float]) -> float:
         FrameError: a part cannot be made.
     """
     others = (body for body in bodies(bike) if body.name not in grams)
-    rest = (part_mesh(body, 0.01).volume * body.density * 1e-3 for body in others)
+    rest = (mesh_of_part(bike, body, 0.01).volume * body.density * 1e-3 for body in others)
     return sum(grams.values()) + sum(rest)
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Final
 
-from frame3d.errors import Fault, OutputError
+from frame3d.formats.writer import read_record
 
 LISTING: Final = "pack.sha256"
 """Name of the list: a check sum and a file name on each line, as ``sha256sum --check`` reads them."""
@@ -28,33 +28,18 @@ def outdated(folder: Path, names: Iterable[str]) -> list[Path]:
         folder: folder of the pack; without a list there are none.
         names: names of this pack's files.
     """
-    try:
-        lines = (folder / LISTING).read_text("utf-8").splitlines()
-    except (OSError, UnicodeDecodeError):
-        return []
+    lines = read_record(folder / LISTING).split("\n")
     rows = {row[2]: row[1] for line in lines if (row := _LINE.fullmatch(line)) is not None}
     gone = [(folder / name, was) for name, was in rows.items() if name not in set(names)]
-    return [path for path, was in gone if path.is_file() and _sum(path.read_bytes()) == was]
+    return [path for path, was in gone if _is_unchanged(path, was)]
 
 
-def remove(paths: Iterable[Path]) -> None:
-    """Delete files.
-
-    Raises:
-        OutputError: a file cannot be deleted.
-    """
-    for path in paths:
-        try:
-            path.unlink()
-        except OSError as problem:
-            raise OutputError(
-                Fault(
-                    "output",
-                    "",
-                    f"cannot remove {path}, of the run before: {problem.strerror or problem}",
-                    "remove it by hand: this file's pack no longer has it",
-                )
-            ) from problem
+def _is_unchanged(path: Path, was: str) -> bool:
+    """Whether a file is there and has that sum."""
+    try:
+        return path.is_file() and _sum(path.read_bytes()) == was
+    except OSError:
+        return False
 
 
 def _sum(data: bytes) -> str:

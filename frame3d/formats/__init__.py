@@ -72,14 +72,15 @@ def write_all(
     from frame3d.formats.step import step
     from frame3d.formats.stl import stl
     from frame3d.formats.threemf import threemf
-    from frame3d.formats.writer import write
-    from frame3d.solids.mesh import TOLERANCE, part_mesh
+    from frame3d.formats.writer import timestamp, write
+    from frame3d.solids.mesh import TOLERANCE, mesh_of_part
 
+    timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
     meshes = model.meshes
     if tolerance is None:
         tolerance = TOLERANCE
     elif tolerance != TOLERANCE:
-        meshes = {body.name: part_mesh(body, tolerance) for body in model.bodies}
+        meshes = {body.name: mesh_of_part(model.bike, body, tolerance) for body in model.bodies}
     carried = bodies_of(model.bike)
     stand = Stand() if pose is None else pose
     motions = link_motions(model.bike, stand)

@@ -11,6 +11,7 @@ from frame3d.bodies.body import Bodies
 from frame3d.clearance.advice.remedies import Remedies
 from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
+from frame3d.errors import SolidError
 from frame3d.live.solved_text import SolvedText, good
 from frame3d.live.worker import Post
 from frame3d.report.data import CURVE_POINTS, ReportData, fork_charts, page_document
@@ -23,7 +24,6 @@ from frame3d.report.sections.suspension import suspension
 from frame3d.report.texts import Texts
 from frame3d.report.texts import texts as of_language
 from frame3d.report.tracks import GapTrack, tracks_of
-from frame3d.solids.mesh import MeshError
 
 ENTRY: Final = f"{__name__}:run"
 NO_MESHES: Final = Meshes((), {}, None, b"")
@@ -125,7 +125,7 @@ def solids(text: str, source: str, language: str, post: Post) -> None:
     none = Report((), ())
     try:
         meshes = meshes_of(bike, Bodies(scene.bodies, scene.absent))
-    except MeshError:
+    except SolidError:
         meshes = NO_MESHES  # `make` says what is wrong, of all parts at once
     else:
         document = scene_document(scene, none, meshes, {}, texts)

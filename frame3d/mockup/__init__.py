@@ -65,11 +65,13 @@ def mockup(
         OutputError: a file cannot be written; older files are unchanged.
     """
     from frame3d.bodies.motion.pose import Pose as Stand
+    from frame3d.formats.writer import timestamp
     from frame3d.mockup.drawing import Drawing
     from frame3d.mockup.model import model
     from frame3d.mockup.printing.plates import plates
     from frame3d.mockup.write import files, written
 
+    timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
     tell = progress or (lambda _what, _share: None)
     tell("parts", 0.0)
     made = model(Drawing(bike, options, Stand() if pose is None else pose))

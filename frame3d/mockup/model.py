@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TYPE_CHECKING, Final
@@ -65,13 +65,14 @@ def assembled(drawing: Drawing) -> AssembledModel:
     """Return frame and kits, standing level.
 
     Raises:
-        MockupError: the frame falls into pieces.
+        MockupError: the frame falls into pieces, or nothing is left of a part.
     """
     made = [frame(drawing), *(MAKERS[kit](drawing) for kit in drawing.options.kits)]
     notes = [note for item in made for note in item.notes]
     parts = [part for item in made for part in item.parts]
     parts[0], reliefs = _relieved(parts)
     notes += reliefs
+    _not_empty(drawing, parts)
     _whole(drawing, parts[0].solid)
     motion = level(drawing)
     parts = [moved(part, motion) for part in parts]
@@ -93,6 +94,7 @@ def model(drawing: Drawing) -> ScaleModel:
     balance = None
     if drawing.options.stand:
         base, balance = stand(drawing, tuple(parts), level(drawing))
+        _not_empty(drawing, base.parts)
         parts += base.parts
         joints += base.joints
         notes += base.notes
@@ -142,6 +144,32 @@ def _relieved(parts: list[ModelPart]) -> tuple[ModelPart, list[str]]:
             name = part.name.replace("_", " ")
             notes.append(f"the frame gives way to the {name}, by {shared:.1f} mm³")
     return replace(first, solid=solid), notes
+
+
+def _not_empty(drawing: Drawing, parts: Iterable[ModelPart]) -> None:
+    """Fault if nothing is left of a part.
+
+    Raises:
+        MockupError: with every such part.
+    """
+    faults = []
+    for part in parts:
+        if not part.solid.is_empty() and part.solid.volume() > 1e-6:
+            continue
+        build = drawing.bike.spec.build
+        asked = next((key for key in type(build).model_fields if key in part.name), "")
+        path = f"build.{asked}" if asked else ""
+        shell = "; is it inside the bottom bracket shell?" if "ring" in part.name else ""
+        faults.append(
+            drawing.bike.spec.fault(
+                "inconsistent",
+                path,
+                f"nothing is left of {part.name}: it lies within what it makes way for{shell}",
+                "check its sizes and its place, leave it out with --with, or choose a larger scale",
+            )
+        )
+    if faults:
+        raise MockupError(faults)
 
 
 def _whole(drawing: Drawing, solid: Manifold) -> None:

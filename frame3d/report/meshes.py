@@ -12,7 +12,7 @@ from frame3d.formats.glb import glb
 from frame3d.geometry.vector import Point, point
 from frame3d.solids.bodies import bodies as frame_bodies
 from frame3d.solids.body import SolidBody
-from frame3d.solids.mesh import Mesh, part_mesh
+from frame3d.solids.mesh import Mesh, mesh_of_part
 from frame3d.solids.model import FrameModel, FramePart, mesh_part, rgb
 from frame3d.solids.outline_mesh import body_mesh
 
@@ -38,14 +38,13 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
     """Mesh the frame of a bike and the parts that it carries.
 
     Raises:
-        SolidError: a bore that leaves no wall.
-        MeshError: nothing is left of a part after its cuts.
+        SolidError: a bore that leaves no wall; nothing is left of a part after its cuts.
     """
     bodies = frame_bodies(bike)
     meshes: dict[str, Mesh] = {}
     parts: list[FramePart] = []
     for body in bodies:
-        mesh = part_mesh(body, FRAME)
+        mesh = mesh_of_part(bike, body, FRAME)
         meshes[body.name] = mesh
         parts.append(
             FramePart(

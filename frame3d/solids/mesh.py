@@ -27,6 +27,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from frame3d.errors import SolidError
 from frame3d.geometry.arrays import Array, Ints, Mask
 from frame3d.geometry.centreline import Arc
 from frame3d.geometry.disc_hull import Flat
@@ -36,6 +37,8 @@ from frame3d.solids.sweep import Solid, Sweep
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
+
+    from frame3d.bike.bike import Bike
 
 
 TOLERANCE: Final = 0.05
@@ -337,6 +340,25 @@ def _within(
         return []
     kept = shop.minus(metal, taken)
     return [kept] if _volume(hollow ^ kept) >= CRUMB else []
+
+
+def mesh_of_part(bike: Bike, body: SolidBody, tolerance: float = TOLERANCE) -> Mesh:
+    """Return `part_mesh` of a body of a bike.
+
+    Raises:
+        SolidError: nothing is left of it.
+    """
+    try:
+        return part_mesh(body, tolerance)
+    except MeshError as problem:
+        raise SolidError(
+            bike.spec.fault(
+                "solid",
+                body.path,
+                f"{body.name} could not be made: {problem}",
+                "make it longer or thicker, or move what it meets",
+            )
+        ) from problem
 
 
 class MeshError(ValueError):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from frame3d.parameters.models.suspension import PointSpec
 from frame3d.tubes.context import PlacementContext
 from frame3d.tubes.hardware import DROPOUT, SHELL
 
@@ -63,8 +64,8 @@ def build_order(context: PlacementContext) -> list[str]:
 def split_order(context: PlacementContext, order: list[str]) -> tuple[list[str], list[str]]:
     """Return the tubes that the suspension's points may refer to, and those placed after the points.
 
-    Links' tubes, and tubes that end on a point, come after the points, and so does what depends on
-    them.
+    Links' tubes, and tubes that end on a point, wait for the points, and so does what leans on them.
+    A point that is given from one of these is taken down as a fault.
     """
     suspension = context.spec.suspension
     if suspension is None:
@@ -79,7 +80,55 @@ def split_order(context: PlacementContext, order: list[str]) -> tuple[list[str],
         )
         if not waits:
             early.append(key)
-    return early, [key for key in order if key not in early]
+    late = [key for key in order if key not in early]
+    for name, place in suspension.points.items():
+        if isinstance(place, PointSpec) and place.is_on_tube and place.on in late:
+            _point_too_early(context, name, place.on, tuple(suspension.points))
+    return early, late
+
+
+def _point_too_early(
+    context: PlacementContext, point: str, on: str, points: tuple[str, ...]
+) -> None:
+    """A point of the suspension that is given from a tube which itself needs the points."""
+    trail = [point, on]
+    while trail[-1] not in points:
+        tube = context.spec.tubes[trail[-1]]
+        ends = [j.on for j in (tube.start, tube.end) if j is not None and j.on is not None]
+        on_point = [name for name in ends if name in points]
+        leans = [name for name in ends if name in context.spec.tubes]
+        if on_point:
+            trail.append(point if point in on_point else on_point[0])
+        elif leans:
+            trail.append(_waiting(context, leans, points))
+        else:
+            break
+    shown = " → ".join(trail)
+    circle = trail[-1] == point
+    what = (
+        f"the point and what it is given from lean on each other in a circle: {shown}"
+        if circle
+        else f"{on} is itself placed from a point of the suspension: {shown}"
+    )
+    context.fault(
+        "junction-cycle",
+        f"suspension.points.{point}.on",
+        what,
+        "give the point as [x, z], or from a tube that ends on no point of the suspension",
+    )
+
+
+def _waiting(context: PlacementContext, keys: list[str], points: tuple[str, ...]) -> str:
+    """The tube among `keys` that leans on a point, directly or through other tubes."""
+
+    def waits(key: str) -> bool:
+        tube = context.spec.tubes[key]
+        ends = [j.on for j in (tube.start, tube.end) if j is not None and j.on is not None]
+        return any(name in points for name in ends) or any(
+            waits(name) for name in ends if name in context.spec.tubes
+        )
+
+    return next((key for key in keys if waits(key)), keys[0])
 
 
 def _is_taken(context: PlacementContext, key: str) -> bool:

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from frame3d.errors import OutputError
-from frame3d.fabrication.manifest import LISTING, listing, outdated, remove
-from frame3d.formats.writer import write
+from frame3d.fabrication.manifest import LISTING, listing, outdated
+from frame3d.formats.writer import remove, write
 
 BEFORE = {"drawing.pdf": b"one", "templates/brace.dxf": b"two", "templates/brace.svg": b"three"}
 NOW = {"drawing.pdf": b"four", "templates/strut.dxf": b"five"}

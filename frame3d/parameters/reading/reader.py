@@ -249,7 +249,18 @@ class _Reading:
         if not node.plain:
             return node.text
         self._trap(node, path, node.place)
-        return scalars.value(node.text)
+        value = scalars.value(node.text)
+        if isinstance(value, float) and 0 < abs(value) < scalars.LEAST:
+            self.faults.append(
+                Fault(
+                    "out-of-range",
+                    path,
+                    f"{node.text[:40]} is too small to be made or measured",
+                    f"write 0 where nothing is meant; sizes begin at {scalars.LEAST:g}",
+                    node.place,
+                )
+            )
+        return value
 
     def _trap(self, node: tree.Scalar, path: str, place: SourceLocation) -> None:
         if not node.plain:
@@ -273,13 +284,12 @@ def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None,
         FrameSpec.model_validate(sound)
     except ValidationError as error:
         more = explain(error, reading.values, reading.keys)
-        # A point may be given relative to a tube that is left out here.
-        tubes = data.get("tubes")
-        out = tubes.keys() - sound["tubes"].keys() if isinstance(tubes, dict) else set()
+        # A point may be given from a tube that is left out here.
+        out = _keys(data.get("tubes")).keys() - sound["tubes"].keys()
         missed = {
             f"suspension.points.{name}.on"
-            for name, place in sound.get("suspension", {}).get("points", {}).items()
-            if isinstance(place, dict) and place.get("on") in out
+            for name, place in _keys(_keys(sound.get("suspension")).get("points")).items()
+            if _name(_keys(place).get("on")) in out
         }
         faults = _first_of_each(faults, [f for f in more if f.path not in missed])
     return None, faults
@@ -291,22 +301,29 @@ def _sound(data: dict[str, Any], bad: Set[str]) -> dict[str, Any]:
     Tubes that depend on a suspension with faults are left out with it.
     """
     sound: dict[str, Any] = {"format": 1, "name": "x", "geometry": {}}
-    tubes = data.get("tubes")
-    tubes = tubes if isinstance(tubes, dict) else {}
-    out = {path.split(".")[1] for path in bad if path.startswith("tubes.")}
+    tubes = _keys(data.get("tubes"))
+    out = {key for key in tubes if any(f"{path}.".startswith(f"tubes.{key}.") for path in bad)}
     suspension = data.get("suspension")
     if any(path.partition(".")[0] == "suspension" for path in bad):
-        points = suspension.get("points") if isinstance(suspension, dict) else None
-        points = points if isinstance(points, dict) else {}
+        points = _keys(_keys(suspension).get("points"))
         for key, tube in tubes.items():
-            ends = [tube.get(end) for end in ("start", "end")] if isinstance(tube, dict) else []
-            on = [end.get("on") for end in ends if isinstance(end, dict)]
-            if isinstance(tube, dict) and ("link" in tube or any(name in points for name in on)):
+            on = [_name(_keys(_keys(tube).get(end)).get("on")) for end in ("start", "end")]
+            if "link" in _keys(tube) or any(name in points for name in on):
                 out.add(key)
     elif suspension is not None:
         sound["suspension"] = suspension
     sound["tubes"] = {key: tube for key, tube in tubes.items() if key not in out}
     return sound
+
+
+def _keys(value: Any) -> dict[str, Any]:
+    """A value of the file where it is a mapping; else an empty one."""
+    return value if isinstance(value, dict) else {}
+
+
+def _name(value: Any) -> str:
+    """A value of the file where it is text; else an empty one, which names nothing."""
+    return value if isinstance(value, str) else ""
 
 
 def _first_of_each(*groups: Sequence[Fault]) -> list[Fault]:

@@ -8,6 +8,10 @@ from typing import Final
 Value = str | int | float | bool | None
 """Value of a scalar."""
 
+LEAST: Final = 1e-6
+"""Numbers closer to 0 are mistakes in any unit of the format, and would spoil whatever is divided by
+them."""
+
 _NULL: Final = {"", "~", "null", "Null", "NULL"}
 _BOOL: Final = {
     "true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False,
