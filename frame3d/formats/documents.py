@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -33,7 +34,12 @@ DECIMALS = 9
 def dumps(document: Mapping[str, Any]) -> str:
     """Return a document as JSON text with a final newline; numbers are rounded and never NaN."""
     text = json.dumps(rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
+    # Beyond what JSON itself escapes: what a terminal may take for orders.
+    text = _HIDDEN.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
     return text + "\n"
+
+
+_HIDDEN = re.compile("[\x7f-\x9f\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ud800-\udfff\ufeff]")
 
 
 def rounded(value: Any, *, gaps: bool = False) -> Any:

@@ -189,7 +189,7 @@ def _tidy(text: str, title: str, colours: Mapping[str, Colour]) -> str:
             "ISO-10303-21;",
             "HEADER;",
             _description(),
-            f"FILE_NAME({_string(file_name(title))},'{timestamp():%Y-%m-%dT%H:%M:%S}',('frame3d'),('unspecified'),",
+            f"FILE_NAME({_string(_title(title))},'{timestamp():%Y-%m-%dT%H:%M:%S}',('frame3d'),('unspecified'),",
             "  'Open CASCADE Technology','frame3d','none');",
             f"FILE_SCHEMA(({schema[1]}));",
             "ENDSEC;",
@@ -216,6 +216,13 @@ def _solids(body: str) -> dict[str, tuple[str, str]]:
         else:
             found[name] = (match[2], match[3])
     return found
+
+
+def _title(name: str) -> str:
+    """A bike's name for the header: OCCT's reader takes an apostrophe before a bracket for a text's end,
+    doubled or not, so a typographic one stands in its place.
+    """
+    return file_name(name).replace("'", "\u2019")
 
 
 def _description() -> str:

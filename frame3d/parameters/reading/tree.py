@@ -26,7 +26,9 @@ from ruamel.yaml.events import (
 from frame3d.errors import Fault, SourceLocation, SpecError
 
 MAX_DEPTH: Final = 24
-"""Deepest nesting of a parameter file; the format needs 7."""
+"""Nesting that a parameter file may have; the format itself needs 7."""
+MAX_LINE: Final = 5_000
+"""Characters that a line may have."""
 MAX_VALUES: Final = 20_000
 """Largest number of values in a parameter file, with aliases expanded."""
 
@@ -92,6 +94,7 @@ def parse(text: str, place: Callable[[int, int], SourceLocation]) -> Parsed:
     Raises:
         SpecError: not well-formed, or beyond the limits.
     """
+    refuse_long_lines(text, place)
     builder = _Builder(text, place)
     try:
         return builder.document()
@@ -105,6 +108,27 @@ def parse(text: str, place: Callable[[int, int], SourceLocation]) -> Parsed:
                 "yaml-syntax", "", f"not well-formed here or right after ({error})", _CHECK, where
             )
         ) from None
+
+
+def refuse_long_lines(text: str, place: Callable[[int, int], SourceLocation]) -> None:
+    """Fault if a line is too long: the scanner's time for some tokens grows with their length squared.
+
+    Raises:
+        SpecError: the first such line.
+    """
+    if len(text) <= MAX_LINE:
+        return
+    for number, line in enumerate(lines(text), start=1):
+        if len(line) > MAX_LINE:
+            raise SpecError(
+                Fault(
+                    "file-too-large",
+                    "",
+                    f"this line has {len(line)} characters; {MAX_LINE} are allowed",
+                    "break it; text over several lines follows | or >",
+                    place(number, 1),
+                )
+            )
 
 
 def join(path: str, key: str) -> str:
