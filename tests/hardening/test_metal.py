@@ -1,0 +1,39 @@
+"""Tubes in one place, and masses without solids."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from frame3d.bike.solve import solve
+from frame3d.errors import FrameError
+from frame3d.formats import write_all
+from frame3d.parameters.reading.reader import load
+from frame3d.solids import make
+from frame3d.tubes.mass import masses_of
+from tests.hardening.running import CASES
+
+
+@pytest.mark.parametrize("case", ["coincident_tubes", "sleeve_overlap"])
+def test_tubes_in_one_place_are_a_fault_that_names_both(case: str, tmp_path: Path) -> None:
+    """A copy of a tube whose ends were not changed yet, as wide as it or a sleeve of common metal."""
+    model = make(solve(load(CASES / f"{case}.yaml")))
+    with pytest.raises(FrameError) as caught:
+        write_all(model, tmp_path)
+    (fault,) = caught.value.faults
+    assert fault.path == "tubes.brace"
+    assert "down_tube and brace lie in one another" in fault.message
+    assert fault.hint
+    assert fault.place is not None
+    assert fault.place.line == 31
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_mass_without_solids_is_that_of_the_solids() -> None:
+    """Within 0.2 % for each part and the whole: tapered, butted, bent tubes that meet at 70 degrees."""
+    bike = solve(load(CASES / "mass_of_bent_tube.yaml"))
+    quick, model = masses_of(bike.frame), make(bike)
+    assert sum(quick.parts.values()) == pytest.approx(model.mass, rel=0.002)
+    for part in model.parts:
+        assert quick.parts[part.name] == pytest.approx(part.mass, rel=0.002)
