@@ -25,8 +25,11 @@ AGREEMENT = 5e-3
 code with the kernel's, and the kernel's own checks let wrong results pass."""
 
 SLACKS = (0.0, 1e-5, 1e-4)
-"""Tolerances of cuts that are tried, one after the other [mm]. With none, surfaces that nearly touch,
-as a cone's edge along another tube's seam, may be left uncut."""
+"""Slack of cuts that is tried, one after the other [mm]. Without any, surfaces that meet by hair's
+breadths, as a cone's edge along another tube's seam, may be left uncut."""
+NUDGES = (1e-5, -1e-5)
+"""Change of the width of what cuts that is tried where no slack gives the metal that the mesh says [mm].
+The kernel leaves a few tubes uncut at just one size of the tool; ten nanometres beside it they are cut."""
 
 
 def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
@@ -69,15 +72,13 @@ class PartBuilder:
         self._solids: dict[Solid, TopoDS_Shape] = {}
         self._left: dict[str, tuple[SolidBody, FramePart]] = {}
 
-    def part(self, body: SolidBody, slack: float) -> FramePart:
+    def part(self, body: SolidBody, slack: float, nudge: float = 0.0) -> FramePart:
         """Return the part of a body; mirrored from the left part where it is its mirror image.
 
         Args:
             body: what to make.
-            slack: tolerance of the cuts [mm].
-
-        Raises:
-            KernelError: the kernel cannot make it.
+            slack: of the cuts [mm].
+            nudge: by how much what cuts is made wider [mm].
         """
         left = self._left.get(body.key) if body.side == "right" else None
         if left is not None and mirrors(left[0], body):
@@ -89,7 +90,7 @@ class PartBuilder:
                 shape=occ.mirrored(part.shape),
                 centre=mirrored(part.centre),
             )
-        shape = self._shape(body, slack)
+        shape = self._shape(body, slack, nudge)
         bulk = occ.bulk(shape)
         part = FramePart(
             name=body.name,
@@ -107,7 +108,7 @@ class PartBuilder:
             self._left[body.key] = (body, part)
         return part
 
-    def _shape(self, body: SolidBody, slack: float) -> TopoDS_Shape:
+    def _shape(self, body: SolidBody, slack: float, nudge: float) -> TopoDS_Shape:
         if body.bore is not None:
             outside = body.metal[0]
             assert isinstance(outside, Sweep)  # on the axis of its bore
@@ -116,7 +117,7 @@ class PartBuilder:
         else:
             whole = occ.fuse([self._solid(s) for s in body.metal])
             taken = body.voids
-        tools = [self._solid(s) for cut in body.cuts for s in cut.tool]
+        tools = [self._solid(_wider(s, nudge)) for cut in body.cuts for s in cut.tool]
         shape = occ.largest(occ.cut(whole, tools, slack))
         holes = [self._solid(s) for s in (*taken, *body.holes, *body.drills)]
         return occ.largest(occ.cut(shape, holes, slack))
@@ -128,20 +129,27 @@ class PartBuilder:
 
 
 def _sound(shop: PartBuilder, body: SolidBody, mesh: Mesh) -> FramePart:
-    """Return the part of a body, its cuts with the smallest tolerance that agrees with the mesh.
+    """The part of a body, its cuts with as little slack or nudge as gives what the mesh says.
 
     Raises:
         KernelError: none does.
     """
-    for slack in SLACKS:
+    for slack, nudge in (*((slack, 0.0) for slack in SLACKS), *((0.0, n) for n in NUDGES)):
         try:
-            part = shop.part(body, slack)
+            part = shop.part(body, slack, nudge)
             _check(part, mesh)
         except occ.KernelError as problem:
             failed = problem
         else:
             return part
     raise failed
+
+
+def _wider(solid: Solid, by: float) -> Solid:
+    """A swept tool, wider by so much [mm]; a plate as it is."""
+    if by == 0 or not isinstance(solid, Sweep):
+        return solid
+    return solid.resized(by)
 
 
 def _check(part: FramePart, mesh: Mesh) -> None:

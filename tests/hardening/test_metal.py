@@ -37,3 +37,11 @@ def test_mass_without_solids_is_that_of_the_solids() -> None:
     assert sum(quick.parts.values()) == pytest.approx(model.mass, rel=0.002)
     for part in model.parts:
         assert quick.parts[part.name] == pytest.approx(part.mass, rel=0.002)
+
+
+def test_tube_that_the_kernel_leaves_uncut_at_one_size() -> None:
+    """The chainstays at the shell: uncut at just its diameter, whatever the slack; cut beside it."""
+    bike = solve(load(CASES / "tube_left_uncut.yaml"))
+    quick, made = masses_of(bike.frame), {part.name: part for part in make(bike).parts}
+    for tube in bike.tubes:
+        assert made[tube.name].mass == pytest.approx(quick.parts[tube.name], rel=0.002)
