@@ -28,8 +28,8 @@ SLACKS = (0.0, 1e-5, 1e-4)
 """Slack of cuts that is tried, one after the other [mm]. Without any, surfaces that meet by hair's
 breadths, as a cone's edge along another tube's seam, may be left uncut."""
 NUDGES = (1e-5, -1e-5)
-"""Change of the width of what cuts that is tried where no slack gives the metal that the mesh says [mm].
-The kernel leaves a few tubes uncut at just one size of the tool; ten nanometres beside it they are cut."""
+"""Change of the width of what cuts, tried where no slack gives the metal that the mesh says [mm].
+The kernel leaves a few tubes uncut at just one size of the tool; 10 nm beside it they are cut."""
 
 
 def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
