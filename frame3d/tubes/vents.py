@@ -175,7 +175,9 @@ def _through_wall(tube: Tube) -> Vent:
     height, width = tube.axis.frame(s)
     here = tube.axis.at(s)
     down = -height if abs(float(height[2])) > 0.1 else width
-    toward = down if abs(float(here[1])) < 1.0 else -float(np.sign(here[1] * width[1])) * width
+    inward = -float(here[1] * width[1])  # 0 for a tube that runs across the bike
+    beside = abs(float(here[1])) >= 1.0 and abs(inward) > 1e-9
+    toward = float(np.sign(inward)) * width if beside else down
     size = max(float(tube.section.height_at(s)), float(tube.section.width_at(s)))
     diameter = min(VENT, 0.6 * _bore_at(tube, s))
     hole = Hole.through(point(here), point(toward), 0.0, size / 2 + INSIDE, diameter)

@@ -12,7 +12,7 @@ from frame3d.formats import write_all
 from frame3d.parameters.reading.reader import load
 from frame3d.solids import make
 from frame3d.tubes.mass import masses_of
-from tests.hardening.running import CASES
+from tests.hardening.running import CASES, SMALL
 
 
 @pytest.mark.parametrize("case", ["coincident_tubes", "sleeve_overlap"])
@@ -37,6 +37,15 @@ def test_mass_without_solids_is_that_of_the_solids() -> None:
     assert sum(quick.parts.values()) == pytest.approx(model.mass, rel=0.002)
     for part in model.parts:
         assert quick.parts[part.name] == pytest.approx(part.mass, rel=0.002)
+
+
+def test_tube_across_the_bike_beside_its_middle() -> None:
+    """It has no side toward the centre plane to be vented from; a vent below does (seeded case 1056)."""
+    tube = "{start: {at: [-200, 20, 300]}, end: {at: [-200, 60, 300]}, od: 20, wall: 1}"
+    bike = solve(load(SMALL, sets=(f"tubes.across={tube}",)))
+    assert masses_of(bike.frame).parts["across"] == pytest.approx(
+        7.85e-3 * 3.141592653589793 * 19 * 40, rel=0.02
+    )
 
 
 def test_tube_that_the_kernel_leaves_uncut_at_one_size() -> None:
