@@ -28,8 +28,11 @@ refuses parts that overlap, and cuts what does not fit the bed (`printing/bed_fi
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from frame3d.errors import MockupError
 
 if TYPE_CHECKING:
     from frame3d.bike.bike import Bike
@@ -74,9 +77,14 @@ def mockup(
     timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
     tell = progress or (lambda _what, _share: None)
     tell("parts", 0.0)
-    made = model(Drawing(bike, options, Stand() if pose is None else pose))
-    tell("plates", 0.3)
-    laid = plates(made)
+    try:
+        made = model(Drawing(bike, options, Stand() if pose is None else pose))
+        tell("plates", 0.3)
+        laid = plates(made)
+    except MockupError as error:  # faults of the model's own parts, which stand on no line
+        file = bike.spec.place("")
+        faults = (f if f.place is not None else replace(f, place=file) for f in error.faults)
+        raise MockupError(faults) from error
     found, document = files(made, laid, lambda what, share: tell(what, 0.7 + 0.25 * share))
     tell("files", 0.95)
     return written(found, folder), document
