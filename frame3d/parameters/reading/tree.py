@@ -28,7 +28,8 @@ from frame3d.errors import Fault, SourceLocation, SpecError
 MAX_DEPTH: Final = 24
 """Nesting that a parameter file may have; the format itself needs 7."""
 MAX_LINE: Final = 5_000
-"""Characters that a line may have."""
+"""Characters that a line with a long tag, anchor, alias or directive may have."""
+_LONG_MARK: Final = re.compile(r"[!&*%][^\s\[\]{},]{4000}")
 MAX_VALUES: Final = 20_000
 """Largest number of values in a parameter file, with aliases expanded."""
 
@@ -119,7 +120,7 @@ def refuse_long_lines(text: str, place: Callable[[int, int], SourceLocation]) ->
     if len(text) <= MAX_LINE:
         return
     for number, line in enumerate(lines(text), start=1):
-        if len(line) > MAX_LINE and not line.lstrip().startswith("#"):  # comments cost nothing
+        if len(line) > MAX_LINE and _LONG_MARK.search(line):
             raise SpecError(
                 Fault(
                     "file-too-large",
