@@ -52,7 +52,7 @@ def weigh(bike: Bike, masses: Masses | None = None) -> Weight:
     rear, front = nodes["rear_contact"], nodes["front_contact"]
     wheelbase = front[0] - rear[0]
     assumptions: list[str] = []
-    if bike is None and rider is not None:
+    if bicycle is None and rider is not None:
         assumptions.append(f"bicycle {BIKE_MASS:g} kg (common practice, no source)")
     bicycle = BIKE_MASS if bicycle is None else bicycle
     source = "common practice, no source"
