@@ -15,11 +15,9 @@ itself in DXF and SVG.
 `pack.sha256`: the next pack in the folder takes away what it lists and no longer has, unless
 somebody changed it.
 
-`edge.py` says where a tube's metal ends: the `Cut` of the end's own target where that is all, else
-the zero line of the largest of several fields over (turn, length), followed on a grid and made
-exact (`contour.py`), so that compound ends, undercuts and openings are one case. `develop.py` lays
-the outside flat. `tests/reference/test_mitre_templates.py` wraps every edge of every demo back and
-holds it to an edge of the solid. The drawing takes its lines from the meshes of `solids/mesh.py`
+Where a tube's metal ends is told by `tubes/edge.py`. `develop.py` lays the outside flat.
+`tests/reference/test_mitre_templates.py` wraps every edge of every demo back and holds it to an
+edge of the solid. The drawing takes its lines from the meshes of `solids/mesh.py`
 (`silhouette.py`): the kernel's exact hidden-line removal took two minutes for the side view of the
 demo and serves as the test's reference.
 

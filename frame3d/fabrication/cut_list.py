@@ -8,7 +8,6 @@ from itertools import pairwise
 
 from frame3d.bike.bike import Bike
 from frame3d.errors import Note
-from frame3d.fabrication.edge import Cutting
 from frame3d.fabrication.lists import csv_bytes
 from frame3d.fabrication.tube_facts import (
     TubeFacts,
@@ -22,6 +21,7 @@ from frame3d.paper import page_elements
 from frame3d.paper.fonts import text_width
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
+from frame3d.tubes.edge import Cutting
 from frame3d.tubes.ends import FEATHER_LONG, feather_warning
 from frame3d.tubes.tube import Tube
 

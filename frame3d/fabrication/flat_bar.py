@@ -9,7 +9,6 @@ from typing import Final
 import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.fabrication.edge import Cutting, Solid
 from frame3d.fabrication.template import FOOT, cut_text
 from frame3d.fabrication.tube_facts import TubeFacts, line_name, plain
 from frame3d.geometry.arrays import Array, Mask
@@ -18,6 +17,7 @@ from frame3d.paper.dimension import Dimensions
 from frame3d.paper.fonts import text_width
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
+from frame3d.tubes.edge import Cutting, Solid
 from frame3d.tubes.tube import Tube
 
 FLAT: Final = 2.0

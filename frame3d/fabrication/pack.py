@@ -16,7 +16,6 @@ from frame3d.fabrication.cut_list import (
     cut_list_sheets,
     feather_warnings,
 )
-from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.fixture import fixture_csv, fixture_sheet
 from frame3d.fabrication.flat_bar import flat_sheet, is_flat
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheet
@@ -25,6 +24,7 @@ from frame3d.fabrication.tube_facts import TubeFacts, facts_of
 from frame3d.paper.page_elements import MARGIN, PAPERS
 from frame3d.paper.render import pdf, svg
 from frame3d.paper.sheet import Sheet
+from frame3d.tubes.edge import Cutting, bodies_of
 from frame3d.tubes.mass import masses_of
 
 Progress = Callable[[str, float], None]
@@ -48,7 +48,7 @@ class Maker:
         self.bike, self.paper = bike, PAPERS[paper]
         self.pack = Pack()
         self._progress = progress
-        bodies = bodies_of(bike)
+        bodies = bodies_of(bike.frame)
         self.bodies = bodies
         self.cuttings = {tube.name: Cutting(tube, bodies) for tube in bike.tubes}
         self.facts = [facts_of(tube, bodies, self.cuttings[tube.name]) for tube in bike.tubes]

@@ -25,7 +25,6 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.develop import Development, girth
-from frame3d.fabrication.edge import Cutting, EdgeOutline, EdgePlace, Solid
 from frame3d.fabrication.tube_facts import (
     TubeFacts,
     acute,
@@ -40,6 +39,7 @@ from frame3d.geometry.vector import angle_between
 from frame3d.paper import dimension, page_elements
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
+from frame3d.tubes.edge import Cutting, EdgeOutline, EdgePlace, Solid
 from frame3d.tubes.tube import Tube
 
 FLAP: Final = 6.0

@@ -10,9 +10,9 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.fabrication.edge import Cutting, Solid
 from frame3d.geometry.centreline import Arc
 from frame3d.geometry.vector import Vector, cross, vector
+from frame3d.tubes.edge import Cutting, Solid
 from frame3d.tubes.tube import End, Tube
 
 STOCK_EXTRA: Final = 10.0

@@ -12,6 +12,7 @@ from frame3d.bodies.motion.mounts import MOTIONS, TRAVELS
 from frame3d.bodies.motion.pose import Pose
 from frame3d.formats import documents
 from frame3d.formats.standing import Linked, link_motions
+from frame3d.tubes.edge import cut_lengths
 from frame3d.tubes.hardware import Hardware, LinkPlate, Lug
 from frame3d.tubes.tube import End, Tube
 
@@ -52,6 +53,7 @@ def geometry_document(
         "motion": "mm",
     }
     stand = Pose() if pose is None else pose
+    lengths = cut_lengths(bike.frame)
     out: dict[str, Any] = {
         "name": solved.pop("name"),
         "format": FORMAT,
@@ -59,7 +61,7 @@ def geometry_document(
         **solved,
         "pose": asdict(stand),
         "links": _links(bike, model, stand),
-        "tubes": [_tube(tube, parts.get(tube.name)) for tube in bike.tubes],
+        "tubes": [_tube(tube, lengths[tube.name], parts.get(tube.name)) for tube in bike.tubes],
         "shell": None if bike.shell is None else _shell(bike, parts.get("bottom_bracket")),
         "dropouts": [
             {
@@ -122,7 +124,7 @@ def _links(bike: Bike, model: FrameModel | None, pose: Pose) -> list[dict[str, A
     ]
 
 
-def _tube(tube: Tube, part: FramePart | None) -> dict[str, Any]:
+def _tube(tube: Tube, cut_length: float, part: FramePart | None) -> dict[str, Any]:
     section = tube.section
     return {
         "name": tube.name,
@@ -137,7 +139,7 @@ def _tube(tube: Tube, part: FramePart | None) -> dict[str, Any]:
             "length": tube.axis.length,
             "tightest_bend": tube.axis.tightest,
         },
-        "cut_length": tube.axis.length - tube.start.long_point - tube.end.long_point,
+        "cut_length": cut_length,
         "section": {
             "s": section.s,
             "height": section.height,

@@ -26,7 +26,7 @@ from frame3d.report.texts import texts as of_language
 from frame3d.report.tracks import GapTrack, tracks_of
 
 ENTRY: Final = f"{__name__}:run"
-NO_MESHES: Final = Meshes((), {}, None, b"")
+NO_MESHES: Final = Meshes((), {}, {}, None, b"")
 
 
 def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:

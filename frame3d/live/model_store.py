@@ -31,9 +31,9 @@ class Picture:
 
 
 def light_picture(solved: SolvedText, texts: Texts, memory: Cache | None = None) -> Picture:
-    """Return a quick picture: no booleans, CAD kernel or masses; `memory` caches earlier bikes."""
+    """Return a quick picture: no booleans, CAD kernel, masses or lengths; `memory` caches bikes."""
     parts = outsides(solved.bike)
-    meshes = Meshes(parts, dict.fromkeys((part.name for part in parts), 0.0), None, b"")
+    meshes = Meshes(parts, dict.fromkeys((part.name for part in parts), 0.0), {}, None, b"")
     document = scene_document(solved.scene, Report((), ()), meshes, {}, texts)
     mass = texts("facts.mass")
     for part in document["parts"]:

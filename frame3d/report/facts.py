@@ -10,18 +10,26 @@ from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.reading.change import value_at
 from frame3d.report.texts import Texts
 from frame3d.solids.body import SolidBody
-from frame3d.tubes.tube import Tube
 
 Facts = list[tuple[str, str]]
 """(name, value) in the order in which they are shown."""
 
 
-def frame_facts(bike: Bike, part: SolidBody, grams: float, texts: Texts) -> Facts:
-    """Return section, length, mass, material and junctions of a part of the frame."""
-    tube = next((t for t in bike.tubes if t.name == part.name), None)
+def frame_facts(
+    bike: Bike, part: SolidBody, grams: float, length: float | None, texts: Texts
+) -> Facts:
+    """Return section, length, mass, material and junctions of a part of the frame.
+
+    Args:
+        bike: whose part it is.
+        part: the part.
+        grams: its mass.
+        length: its cut length, if it is a tube and that is known [mm].
+        texts: for the names.
+    """
     found: list[tuple[str, str | None]] = [
         ("section", section_text(bike, part.name, texts)),
-        ("length", None if tube is None else texts.quantity(length_of(tube), "mm", 0)),
+        ("length", None if length is None else texts.quantity(length, "mm", 0)),
         ("mass", texts.quantity(grams, "g", 0)),
         ("material", part.material),
         (
@@ -45,11 +53,6 @@ def plain_value(spec: FrameSpec, path: str) -> str | None:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         return None
     return value if isinstance(value, str) else f"{value:g}"
-
-
-def length_of(tube: Tube) -> float:
-    """Return a tube's cut length along its axis, from long point to long point [mm]."""
-    return tube.axis.length - tube.start.long_point - tube.end.long_point
 
 
 def section_text(bike: Bike, name: str, texts: Texts) -> str | None:

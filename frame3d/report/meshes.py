@@ -15,6 +15,7 @@ from frame3d.solids.body import SolidBody
 from frame3d.solids.mesh import Mesh, mesh_of_part
 from frame3d.solids.model import FrameModel, FramePart, mesh_part, rgb
 from frame3d.solids.outline_mesh import body_mesh
+from frame3d.tubes.edge import cut_lengths
 
 FRAME, PARTS = 0.2, 0.4
 """Largest distance of a mesh from the true surface, for the frame and for its parts [mm]."""
@@ -22,12 +23,15 @@ FRAME, PARTS = 0.2, 0.4
 
 @dataclass(frozen=True)
 class Meshes:
-    """The frame's parts with their masses, and everything as one GLB."""
+    """The frame's parts with masses and lengths, and everything as one GLB."""
 
     frame: tuple[SolidBody, ...]
     """Parts of the frame in build order."""
     grams: Mapping[str, float]
     """Mass of each of the frame's parts by name."""
+    lengths: Mapping[str, float]
+    """Cut length of each tube by name [mm], see `frame3d.tubes.edge.cut_lengths`; empty in a quick
+    picture."""
     centre: Point | None
     """Centre of mass of the bare frame [mm]; None where there are no parts."""
     glb: bytes
@@ -69,6 +73,7 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
     return Meshes(
         bodies,
         {part.name: part.mass for part in frame},
+        cut_lengths(bike.frame),
         _common(frame, total) if total > 0 else None,
         glb(model) if parts else b"",
     )

@@ -43,7 +43,8 @@ def scene_document(
         body = bodies.get(part.name)
         mount = place.link(part.link) if body is None else _mount_of(body)
         group = "frame" if part.link is None else "linkage"
-        facts = frame_facts(scene.bike, part, meshes.grams[part.name], texts)
+        grams, length = meshes.grams[part.name], meshes.lengths.get(part.name)
+        facts = frame_facts(scene.bike, part, grams, length, texts)
         parts.append(_part(part.name, group, mounts.key(mount), facts, part.colour, texts))
     for body in mating_bodies(Bodies(scene.bodies, scene.absent)):
         facts = carried_facts(scene.spec, body, texts)

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.bends import Bend, bends_csv, bends_of
-from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.tube_facts import facts_of
+from frame3d.tubes.edge import Cutting, bodies_of
 from frame3d.tubes.tube import Tube
 from tests.fabrication.bikes import demo
 from tests.frames import bar, context
@@ -22,7 +22,7 @@ Array = NDArray[np.float64]
 
 
 def bends(layout: Bike, name: str) -> tuple[Tube, float, list[Bend]]:
-    bodies = bodies_of(layout)
+    bodies = bodies_of(layout.frame)
     tube = layout.tube(name)
     found = facts_of(tube, bodies, Cutting(tube, bodies))
     return tube, found.middle, bends_of(found)

@@ -7,12 +7,12 @@ import pytest
 
 import frame3d
 from frame3d.bike.bike import Bike
-from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.flat_bar import FlatBar, flat_bar, flat_sheet, is_flat
 from frame3d.fabrication.pack import Maker
 from frame3d.fabrication.tube_facts import facts_of
 from frame3d.paper.page_elements import PAPERS
 from frame3d.paper.sheet import Sheet
+from frame3d.tubes.edge import Cutting, bodies_of
 from tests.fabrication.bikes import CONFIGS
 from tests.fabrication.crossing import crossed
 from tests.frames import bar, context
@@ -31,7 +31,7 @@ def gusset(long: float = 90.0, paper: str = "A4") -> tuple[Bike, FlatBar, Sheet 
             ),
         }
     )
-    tube, bodies = layout.tube("gusset"), bodies_of(layout)
+    tube, bodies = layout.tube("gusset"), bodies_of(layout.frame)
     cutting = Cutting(tube, bodies)
     facts = facts_of(tube, bodies, cutting)
     return (

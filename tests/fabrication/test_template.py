@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 import frame3d
 from frame3d.bike.bike import Bike
-from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.template import (
     OVERLAP,
     Panel,
@@ -22,6 +21,7 @@ from frame3d.fabrication.template import (
 from frame3d.fabrication.tube_facts import facts_of
 from frame3d.paper.page_elements import MARGIN, PAPERS, Paper
 from frame3d.paper.sheet import Sheet
+from frame3d.tubes.edge import Cutting, bodies_of
 from tests.fabrication.bikes import CONFIGS, demo
 from tests.fabrication.crossing import crossed
 from tests.frames import bar, context
@@ -30,14 +30,14 @@ Array = NDArray[np.float64]
 
 
 def panels(layout: Bike, name: str) -> list[Panel]:
-    bodies = bodies_of(layout)
+    bodies = bodies_of(layout.frame)
     tube = layout.tube(name)
     cutting = Cutting(tube, bodies)
     return panels_of(facts_of(tube, bodies, cutting), cutting, bodies)
 
 
 def sheets(layout: Bike, name: str, paper: Paper = PAPERS["A4"]) -> list[Sheet]:
-    bodies = bodies_of(layout)
+    bodies = bodies_of(layout.frame)
     tube = layout.tube(name)
     cutting = Cutting(tube, bodies)
     found = facts_of(tube, bodies, cutting)
@@ -97,7 +97,7 @@ def test_a_compound_edge_lies_on_one_or_the_other_tube_and_turns_sharply_between
         }
     )
     tube = layout.tube("branch")
-    cutting = Cutting(tube, bodies_of(layout))
+    cutting = Cutting(tube, bodies_of(layout.frame))
     assert cutting.place("start").cutters == ("one", "two")
     (outline,) = cutting.outlines(cutting.place("start"))
     centre, up, across = tube.axis.frames(outline.s)
@@ -220,7 +220,7 @@ def test_a_short_tube_whose_cuts_run_into_each_other_has_one_template() -> None:
     low = panel.extent[0]
     assert low < 0 < panel.place.low  # the paper starts on the plain side of the crossing of axes
     assert f"{-low:g} mm before the start's crossing of axes" in said
-    cutting = Cutting(layout.tube("pivot_strut"), bodies_of(layout))
+    cutting = Cutting(layout.tube("pivot_strut"), bodies_of(layout.frame))
     assert panel.keep is not None
     phi = np.array([panel.flat.centre - panel.keep[0]])
     assert cutting.is_metal(phi, np.array([panel.keep[1]])).all()

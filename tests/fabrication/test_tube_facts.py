@@ -14,16 +14,16 @@ from frame3d.fabrication.cut_list import (
     cut_list_sheets,
     feather_warnings,
 )
-from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.tube_facts import TubeFacts, carried_to, facts_of, line_name
 from frame3d.paper.page_elements import PAPERS
+from frame3d.tubes.edge import Cutting, bodies_of
 from tests.fabrication.bikes import demo
 from tests.fabrication.crossing import crossed
 from tests.frames import bar, context
 
 
 def facts(layout: Bike, name: str) -> TubeFacts:
-    bodies = bodies_of(layout)
+    bodies = bodies_of(layout.frame)
     tube = layout.tube(name)
     return facts_of(tube, bodies, Cutting(tube, bodies))
 
@@ -110,7 +110,7 @@ def test_a_mitre_that_leaves_the_thick_wall_is_warned_of() -> None:
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_short_butts_leave_room_for_their_figures(paper: str) -> None:
     layout = between({"butted": [1.0, 0.6, 1.0], "lengths": [7, 6], "transition": 5})
-    bodies = bodies_of(layout)
+    bodies = bodies_of(layout.frame)
     cutting = Cutting(layout.tube("middle"), bodies)
     found = facts_of(layout.tube("middle"), bodies, cutting)
     (sheet,) = cut_list_sheets(
@@ -174,7 +174,7 @@ def test_a_line_scribed_before_bending_stays_where_it_is_in_a_flat_bend() -> Non
 
 def test_the_cut_list_as_csv() -> None:
     layout = between()
-    bodies = bodies_of(layout)
+    bodies = bodies_of(layout.frame)
     tube = layout.tube("middle")
     cutting = Cutting(tube, bodies)
     found = facts_of(tube, bodies, cutting)
@@ -204,7 +204,7 @@ def test_a_feather_edge_is_warned_of_by_every_command_and_on_the_cut_list() -> N
     assert (
         "brace: its cut to host runs out in a feather edge 160 mm long, under 15°" in note.message
     )
-    tube, bodies = layout.tube("brace"), bodies_of(layout)
+    tube, bodies = layout.tube("brace"), bodies_of(layout.frame)
     cutting = Cutting(tube, bodies)
     one = facts_of(tube, bodies, cutting)
     sheets = cut_list_sheets(layout, [one], {"brace": cutting}, {"brace": 1.0}, PAPERS["A4"])
@@ -223,7 +223,7 @@ def test_a_feather_edge_beside_the_mitre_is_warned_of_in_the_pack() -> None:
             "branch": bar(24.0, {"on": "host", "from_start": 200}, (270, 0, 0), 1.0),
         }
     )
-    tube, bodies = layout.tube("branch"), bodies_of(layout)
+    tube, bodies = layout.tube("branch"), bodies_of(layout.frame)
     cutting = Cutting(tube, bodies)
     one = facts_of(tube, bodies, cutting)
     (note,) = feather_warnings(layout, [one], {"branch": cutting})

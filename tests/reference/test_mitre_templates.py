@@ -15,11 +15,11 @@ from scipy.special import ellipeinc
 import frame3d
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.develop import Development, girth
-from frame3d.fabrication.edge import Cutting, bodies_of
 from frame3d.fabrication.template import Panel, panels_of
 from frame3d.fabrication.tube_facts import facts_of
 from frame3d.geometry.section import Section
 from frame3d.solids import FrameModel
+from frame3d.tubes.edge import Cutting, bodies_of
 from frame3d.tubes.tube import Tube
 from frame3d.tubes.vents import Hole, vents
 from tests.formats import suspended
@@ -54,7 +54,7 @@ def joint(
 
 
 def panels(layout: Bike, tube: Tube) -> list[Panel]:
-    bodies = bodies_of(layout)
+    bodies = bodies_of(layout.frame)
     cutting = Cutting(tube, bodies)
     return panels_of(facts_of(tube, bodies, cutting), cutting, bodies)
 
@@ -89,7 +89,7 @@ def test_where_a_mitre_breaks_off_into_a_square_cut_the_edge_has_its_corners(
     The closed form ends at sin φ = ± R / r, where its root is 0 and z = r cos φ / tan θ.
     """
     layout, tube = joint(r, R, angle, 0.0)
-    cutting = Cutting(tube, bodies_of(layout))
+    cutting = Cutting(tube, bodies_of(layout.frame))
     (outline,) = cutting.outlines(cutting.place("start"))
     made = np.column_stack([r * np.radians(outline.phi), outline.s])
     last = np.arcsin(R / r)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pydantic import BaseModel
 
 from frame3d.report.data import ReportData
-from frame3d.report.facts import length_of, section_text
+from frame3d.report.facts import section_text
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 from frame3d.solids.body import SolidBody
@@ -68,7 +68,7 @@ def _by_key(frame: tuple[SolidBody, ...]) -> Iterator[list[SolidBody]]:
 def _row(data: ReportData, parts: list[SolidBody], texts: Texts) -> Markup:
     bike, grams = data.bike, data.meshes.grams
     first = parts[0]
-    tube = next((t for t in bike.tubes if t.name == first.name), None)
+    length = data.meshes.lengths.get(first.name)
     title = texts.part(first.key if len(parts) > 1 else first.name)
     if len(parts) > 1:
         title = texts("masses.pair", part=title)
@@ -76,7 +76,7 @@ def _row(data: ReportData, parts: list[SolidBody], texts: Texts) -> Markup:
         "tr",
         el("th", title, scope="row"),
         el("td", section_text(bike, first.name, texts) or "", class_="section"),
-        el("td", "" if tube is None else texts.number(length_of(tube), 0), class_="length"),
+        el("td", "" if length is None else texts.number(length, 0), class_="length"),
         el("td", texts.quantity(sum(grams[p.name] for p in parts), "g", 0), class_="mass"),
     )
 

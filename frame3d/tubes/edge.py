@@ -19,16 +19,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 
-from frame3d.bike.bike import Bike
-from frame3d.fabrication.contour import contours
 from frame3d.geometry.arrays import Array, Ints, Mask
+from frame3d.tubes.contour import contours
+from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import SHELL, Housing
 from frame3d.tubes.mitre import Break, MitreCut, feather_of, level
 from frame3d.tubes.overlap import TOUCH, Envelope, surface
+from frame3d.tubes.pieces import grown, loose
 from frame3d.tubes.tube import Shell, Tube
 
 Edge = tuple[Array, Array, Ints]
@@ -45,6 +47,8 @@ STEEP: Final = 8
 """Number of finer steps on either side of a jump in a mitre's edge."""
 NEAR: Final = 6.0
 """Cuts within this distance of an end's mitre belong to that end [mm]."""
+COARSE: Final = (5.0, 1.5)
+"""Grid around [degrees] and along [mm] on which footprints of bodies are found."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +76,19 @@ class EdgePlace:
     """Highest s of the cuts [mm]."""
 
 
-def bodies_of(bike: Bike) -> dict[str, Solid]:
+def bodies_of(frame: Frame) -> dict[str, Solid]:
     """Return all bodies that can cut a tube, by name."""
-    found: dict[str, Solid] = {tube.name: tube for tube in bike.tubes}
-    found |= {item.name: item for item in bike.pivots if isinstance(item, Housing)}
-    if bike.shell is not None:
-        found[SHELL] = bike.shell
+    found: dict[str, Solid] = {tube.name: tube for tube in frame.tubes}
+    found |= {item.name: item for item in frame.pivots if isinstance(item, Housing)}
+    if frame.shell is not None:
+        found[SHELL] = frame.shell
     return found
+
+
+def cut_lengths(frame: Frame) -> dict[str, float]:
+    """Return `Cutting.cut_length` of every tube, by name [mm]."""
+    bodies = bodies_of(frame)
+    return {tube.name: Cutting(tube, bodies).cut_length for tube in frame.tubes}
 
 
 class Cutting:
@@ -99,7 +109,17 @@ class Cutting:
             if name not in mitred and name in bodies
         }
         self._found: dict[tuple[EdgePlace, float], tuple[EdgeOutline, ...]] = {}
-        self.places = tuple(self._exact(place) for place in self._places())
+        self._coarse = self._coarse_places()
+
+    @cached_property
+    def places(self) -> tuple[EdgePlace, ...]:
+        """The places where the tube is cut: its ends, then holes."""
+        return tuple(self._exact(place) for place in self._coarse)
+
+    @property
+    def cut_length(self) -> float:
+        """Length along the axis between the long points, with all cuts [mm]."""
+        return self.long_point("end") - self.long_point("start")
 
     def place(self, at: str) -> EdgePlace:
         """Return the place that an end, ``start`` or ``end``, belongs to."""
@@ -139,25 +159,77 @@ class Cutting:
             return self.reach(at)[1]
         return place.high if at == "start" else place.low
 
+    def long_point(self, at: str) -> float:
+        """Return s of an end's long point, with all cuts there [mm]."""
+        place = self._coarse_place(at)
+        if not self._is_cut_by_others(place) or self._keeps_long_point(at, place):
+            return self._own_reach(at)[0]
+        return self._reach(at, place)[0]
+
     def reach(self, at: str) -> tuple[float, float]:
         """Return s of an end's long point and of its short point, with all cuts there [mm].
 
         In a tube that keeps no full turn of metal, the start's short point is beyond the end's.
         """
+        place = self._coarse_place(at)
+        if not self._is_cut_by_others(place):
+            return self._own_reach(at)
+        return self.long_point(at), self._reach(at, place)[1]
+
+    def _own_reach(self, at: str) -> tuple[float, float]:
+        """Return s of the long point and of the short point of an end's own cut [mm]."""
         end = self.tube.start if at == "start" else self.tube.end
-        place = self.place(at)
-        if not any(name in self._others for name in place.cutters):
-            first, last = end.long_point, end.short_point
-            return (first, last) if at == "start" else (self.length - first, self.length - last)
+        first, last = end.long_point, end.short_point
+        return (first, last) if at == "start" else (self.length - first, self.length - last)
+
+    def _reach(self, at: str, place: EdgePlace) -> tuple[float, float]:
+        """Return s of the long point and of the short point of an end's edge, as it is followed [mm]."""
         found = self.outlines(place)
         edges = [outline for outline in found if not outline.is_hole] or list(found[:1])
-        if not edges:  # nothing is left of it, see `pack.Maker.vanished`
+        if not edges:  # nothing is left of it, see `fabrication.pack.Maker.vanished`
             return (0.0, self.length) if at == "start" else (self.length, 0.0)
         if at == "start":
             s = min(edges, key=lambda outline: float(outline.s.mean())).s
             return float(s.min()), float(s.max())
         s = max(edges, key=lambda outline: float(outline.s.mean())).s
         return float(s.max()), float(s.min())
+
+    def _keeps_long_point(self, at: str, place: EdgePlace) -> bool:
+        """Return whether the metal at the long point of an end's own cut certainly remains.
+
+        On a coarse grid, points are taken as metal only where other bodies are further away than
+        neighbours are apart, so that metal between joined points is certain. The long point remains
+        if it is joined to the far side of the place, or, in a short tube, to most of the metal.
+        """
+        around, along = COARSE
+        fine: Array = np.arange(0.0, 360.0, 0.5)
+        sign = 1.0 if at == "start" else -1.0
+        edge = sign * self._end(at, fine, 0.0)
+        tips = fine[edge < edge.min() + 1e-3]
+        phi = np.union1d(np.arange(0.0, 360.0, around), tips[:: max(1, len(tips) // 16)])
+        first = self._own_reach(at)[0]
+        if place.at == "whole":
+            far = self._own_reach("end" if at == "start" else "start")[0]
+        else:
+            far = place.high + NEAR if at == "start" else place.low - NEAR
+        s = first + sign * np.arange(0.0, sign * (far - first) + along, along)
+        turns, rows = np.repeat(phi, len(s)), np.tile(s, len(phi))
+        low, high = (np.repeat(self._end(end, phi, 0.0), len(s)) for end in ("start", "end"))
+        between = (rows > low - 1e-3) & (rows < high + 1e-3)
+        points = self._surface(turns, rows, 0.0)
+        depth = np.max([self._others[n].depth(points) for n in self._cutters(place)], axis=0)
+        radius = max(*self.tube.section.height, *self.tube.section.width) / 2
+        apart = max(along, np.radians(around) * radius)
+        shape = (len(phi), len(s))
+        certain = (between & (depth < -apart)).reshape(shape)
+        seed = np.zeros(shape, bool)
+        seed[np.isin(phi, tips), 0] = True
+        kept = grown(certain & seed, certain, around=0)
+        if place.at == "whole":
+            even = phi % around == 0
+            left = (between & (depth < 0)).reshape(shape)
+            return bool(2 * kept[even].sum() > left[even].sum())
+        return bool(kept[:, -1].any())
 
     def is_metal(self, phi: Array, s: Array) -> Mask:
         """Return which points of the outside remain after all cuts: phi, s (n,) -> (n,) bool."""
@@ -200,7 +272,7 @@ class Cutting:
 
     def _exact(self, place: EdgePlace) -> EdgePlace:
         """Return a place with exact `low` and `high`, where bodies besides the end's target cut."""
-        if not any(name in self._others for name in place.cutters):
+        if not self._is_cut_by_others(place):
             return place
         found = self.outlines(place)
         if not found:
@@ -211,7 +283,7 @@ class Cutting:
         return exact
 
     def _outlines(self, place: EdgePlace, depth: float) -> tuple[EdgeOutline, ...]:
-        others = [name for name in place.cutters if name in self._others]
+        others = self._cutters(place)
         if place.at in ("hole", "whole"):
             return self._followed(place, others, depth)
         if not others:
@@ -276,7 +348,17 @@ class Cutting:
         cut = self._cuts.get(at)
         return [] if cut is None else cut.breaks(depth)
 
-    def _places(self) -> tuple[EdgePlace, ...]:
+    def _cutters(self, place: EdgePlace) -> list[str]:
+        """Return the bodies besides the ends' targets that cut a place."""
+        return [name for name in place.cutters if name in self._others]
+
+    def _is_cut_by_others(self, place: EdgePlace) -> bool:
+        return bool(self._cutters(place))
+
+    def _coarse_place(self, at: str) -> EdgePlace:
+        return next(place for place in self._coarse if place.at in (at, "whole"))
+
+    def _coarse_places(self) -> tuple[EdgePlace, ...]:
         tube = self.tube
         low = {"start": tube.start.long_point, "end": self.length - tube.end.short_point}
         high = {"start": tube.start.short_point, "end": self.length - tube.end.long_point}
@@ -285,8 +367,10 @@ class Cutting:
             "end": [t] if (t := tube.end.target) is not None else [],
         }
         holes: list[EdgePlace] = []
-        for name, first, last in self._footprints():
-            at_start, at_end = first < high["start"] + NEAR, last > low["end"] - NEAR
+        footprints, kept = self._footprints()
+        for name, first, last in footprints:
+            at_start = first < max(high["start"] + NEAR, kept[0])
+            at_end = last > min(low["end"] - NEAR, kept[1])
             if at_start:
                 if name not in names["start"]:
                     names["start"].append(name)
@@ -303,22 +387,35 @@ class Cutting:
         ends = [EdgePlace(at, tuple(names[at]), low[at], high[at]) for at in ("start", "end")]
         return (*ends, *holes)
 
-    def _footprints(self) -> list[tuple[str, float, float]]:
-        """Return where other bodies cut what the ends' own cuts leave: name, first s, last s [mm]."""
+    def _footprints(self) -> tuple[list[tuple[str, float, float]], tuple[float, float]]:
+        """Return where other bodies cut what the ends' own cuts leave: name, first s, last s [mm].
+
+        Also returns first and last s of the largest piece of metal that all of them leave: bodies that
+        sever a tube belong to the end of it that falls off.
+        """
         if not self._others:
-            return []
-        phi: Array = np.arange(0.0, 360.0, 5.0)
-        s: Array = np.arange(0.0, self.length, 1.5)
+            return [], (0.0, self.length)
+        phi: Array = np.arange(0.0, 360.0, COARSE[0])
+        s: Array = np.arange(0.0, self.length, COARSE[1])
         turns, along = np.repeat(phi, len(s)), np.tile(s, len(phi))
         first, last = (np.repeat(self._end(at, phi, 0.0), len(s)) for at in ("start", "end"))
         inside = (along > first) & (along < last)
         points = self._surface(turns, along, 0.0)
         found = []
+        metal = inside.copy()
         for name, other in self._others.items():
-            hit = along[inside & (other.depth(points) > TOUCH)]
+            cut = inside & (other.depth(points) > TOUCH)
+            metal &= ~cut
+            hit = along[cut]
             if len(hit):
                 found.append((name, float(hit.min()), float(hit.max())))
-        return found
+        grid = (len(phi), len(s))
+        kept = (0.0, self.length)
+        if metal.any() and (inside & ~metal).reshape(grid).any(axis=1).all():
+            metal = metal.reshape(grid)
+            left = along[(metal & ~loose(metal, np.ones(grid), around=0)).ravel()]
+            kept = (float(left.min()), float(left.max()))
+        return found, kept
 
     def _surface(self, phi: Array, s: Array, depth: float) -> Array:
         return surface(self.tube, phi, s, depth)
