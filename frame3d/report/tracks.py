@@ -49,15 +49,7 @@ def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, Gap
         for i, result in enumerate(report.results)
         if (plan := _plan(scene, result, count)) is not None
     }
-    order = [(i, value) for i, plan in plans.items() for value in plan.values]
-    groups = [plans[i].held(value) for i, value in order]
-    gaps = measured([pair for group in groups for pair in group], tolerance=scene.tolerance)
-    found: dict[int, list[Gap]] = {}
-    first = 0
-    for (i, _), group in zip(order, groups, strict=True):
-        here = [g for g in gaps[first : first + len(group)] if not isinstance(g, Apart)]
-        found.setdefault(i, []).append(min(here, key=lambda gap: gap.gap))
-        first += len(group)
+    found = {i: _least(plan, scene.tolerance) for i, plan in plans.items()}
     return {
         i: GapTrack(
             plans[i].motion,
@@ -67,6 +59,23 @@ def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, Gap
         )
         for i, least in found.items()
     }
+
+
+def _least(plan: _Plan, tolerance: float) -> list[Gap]:
+    """Return the smallest gap at each value of a plan's motion.
+
+    The pair that was nearest at the last value goes first, so that most others are seen to be further
+    away without being measured.
+    """
+    order, out = list(range(len(plan.pairs))), []
+    for value in plan.values:
+        pairs = plan.held(value)
+        gaps = measured([pairs[k] for k in order], tolerance=tolerance, only_least=True)
+        known = [(gap, k) for gap, k in zip(gaps, order, strict=True) if not isinstance(gap, Apart)]
+        least, nearest = min(known, key=lambda one: one[0].gap)
+        out.append(least)
+        order = [nearest, *(k for k in order if k != nearest)]
+    return out
 
 
 @dataclass(frozen=True)
