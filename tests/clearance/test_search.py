@@ -242,10 +242,10 @@ def test_compiled_code_works_where_nothing_can_be_written(tmp_path: Path) -> Non
     copy = tmp_path / "frame3d"
     shutil.copytree(PACKAGE, copy, ignore=shutil.ignore_patterns("__pycache__"))
     # A file in the place of each folder that numba would make.
-    (copy / "clearance" / "__pycache__").write_text("")
+    (copy / "clearance" / "certify" / "__pycache__").write_text("")
     (tmp_path / "home").write_text("")
     script = (
-        "from frame3d.clearance import kernel_signed as k\n"
+        "from frame3d.clearance.certify import signed_distance as k\n"
         "import numpy as np\n"
         f"assert k.__file__.startswith({str(tmp_path)!r})\n"
         "print(k.signed(0, np.array([10.0, 2.0]), 15.0, 0.0, 0.0)[0])\n"

@@ -67,7 +67,7 @@ tubes:
 
 @cache
 def pack(name: str) -> tuple[Bike, Pack]:
-    layout = suspended.bike() if name == "four links" else demo(name)
+    layout = suspended.layout() if name == "four links" else demo(name)
     return layout, Maker(layout, "A4", None).make()
 
 
@@ -191,7 +191,7 @@ def test_the_fixture_sheet_by_hand() -> None:
 
 
 def test_the_fixture_sheet_says_where_the_rear_suspension_turns() -> None:
-    layout = suspended.bike()
+    layout = suspended.layout()
     rows = dict(figures_of(layout))
     linkage = layout.linkage
     assert linkage is not None
@@ -229,7 +229,7 @@ def test_the_parts_list_names_standards() -> None:
     assert items["headset, lower cup"].note == "crown seat 39.8"
     assert items["rear hub"].size == "148 wide, axle 12"
     assert items["seat clamp"].size == "on 34.9"
-    layout = suspended.bike()
+    layout = suspended.layout()
     items = {item.what: item for item in items_of(layout, Maker(layout, "A4", None).facts)}
     assert items["rear shock"].size == "210 × 52.5"
     assert "axle bore 12" in items["housing main pivot"].size

@@ -252,7 +252,7 @@ def test_bearing_seats_are_bored_from_both_faces() -> None:
     pivots = (
         "{main_pivot: {bearing: {od: 24, width: 9}}, strut_rear: {bearing: {od: 16, width: 12}}}"
     )
-    bored = make(linked.bike(linked.ROCKER_TUBES, linked.ROCKER, pivots))
+    bored = make(linked.layout(linked.ROCKER_TUBES, linked.ROCKER, pivots))
     plain = linked.rocker()
     name = "housing_main_pivot"
     (item,) = (p for p in bored.bike.pivots if p.name == name)
