@@ -39,13 +39,16 @@ def raw(name: str) -> dict[str, Any]:
 
 
 def level(name: str) -> dict[str, Any]:
-    """A demo's data without `rise` in the bends of its paired tubes.
+    """A demo's data without `rise` in the bends of its paired tubes, its bridges round.
 
     A rise is square to the line between a tube's ends, and upward. Where that line leans sideways, no
-    file says the same direction in axes turned with the frame.
+    file says the same direction in axes turned with the frame. An oval tube across the bike is upright
+    in its own file, and turned on a frame that has pitched.
     """
     data = raw(name)
-    for tube in data["tubes"].values():
+    for key, tube in data["tubes"].items():
+        if key.endswith("bridge") and isinstance(tube["od"], dict):
+            tube["od"] = tube["od"]["height"]
         if tube.get("pair"):
             for bend in tube.get("bends", ()):
                 bend.pop("rise", None)
