@@ -43,7 +43,7 @@ def actors(mesh: trimesh.Trimesh, edges: bool) -> Iterator[Any]:
     points, cells, data = vtkPoints(), vtkCellArray(), vtkPolyData()
     points.SetData(numpy_to_vtk(np.ascontiguousarray(joined.vertices), deep=True))
     rows = np.column_stack([np.full(len(joined.faces), 3), joined.faces]).astype(np.int64)
-    cells.SetCells(len(rows), numpy_to_vtkIdTypeArray(rows.ravel(), deep=True))
+    cells.ImportLegacyFormat(numpy_to_vtkIdTypeArray(rows.ravel(), deep=True))
     data.SetPoints(points)
     data.SetPolys(cells)
     normals = vtkPolyDataNormals()
