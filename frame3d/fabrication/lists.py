@@ -12,7 +12,7 @@ from frame3d.caution import CAUTION
 PLAIN = str.maketrans({"×": "x", "°": " deg", "Ø": "dia ", "–": "-"})
 """Characters that spreadsheets misread if they assume another encoding, and their replacements."""
 
-_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+_NUMBER = re.compile(r"[-+]?[0-9]+(\.[0-9]+)?")
 
 
 def csv_bytes(head: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:

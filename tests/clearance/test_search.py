@@ -22,7 +22,7 @@ from frame3d.clearance.certify.signed_distance import signed
 from tests.clearance import brute
 from tests.clearance.samples import SHAPES, TUBES, a_pair, a_shape, mounts
 
-PACKAGE = Path(compiled.__file__).parents[1]
+PACKAGE = Path(compiled.__file__).parents[2]
 
 
 @pytest.mark.parametrize("kind", SHAPES)

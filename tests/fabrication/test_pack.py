@@ -8,7 +8,7 @@ import json
 import math
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -21,7 +21,7 @@ from ezdxf.document import Drawing
 from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
 from frame3d.caution import CAUTION
-from frame3d.cli.commands import _run
+from frame3d.cli.commands import main
 from frame3d.fabrication.diagonals import parts_of
 from frame3d.fabrication.fixture import figures_of, fixture_csv
 from frame3d.fabrication.manifest import LISTING, listing
@@ -63,6 +63,14 @@ tubes:
     wall: {butted: [0.8, 0.5, 0.8], lengths: [80, 90], transition: 40}
   brace: {start: {on: down_tube, from_end: 180}, end: {on: top_tube, from_end: 170}, od: 20, wall: 1}
 """
+
+
+def status(arguments: Sequence[str]) -> int:
+    """A command's exit status."""
+    with pytest.raises(SystemExit) as left:
+        main(arguments)
+    assert isinstance(left.value.code, int)
+    return left.value.code
 
 
 @cache
@@ -249,7 +257,7 @@ def run(tmp_path: Path, *sets: str, paper: str = "A4", json_too: bool = False) -
     file.write_text(SMALL)
     arguments = ["fabricate", str(file), "-o", str(tmp_path), "--paper", paper]
     arguments += [part for text in sets for part in ("--set", text)]
-    return _run([*arguments, "--json" if json_too else "-q"])
+    return status([*arguments, "--json" if json_too else "-q"])
 
 
 def test_the_command_writes_the_pack(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -292,7 +300,7 @@ def test_a_tube_that_vanishes_in_what_is_beside_its_mating_tubes(
     file = CONFIGS / "trail_hardtail_29.yaml"
     sets = [f"tubes.chainstay_bridge.{end}.from_start=2" for end in ("start", "end")]
     arguments = ["fabricate", str(file), "-o", str(tmp_path), "-q"]
-    assert _run([*arguments, *(part for text in sets for part in ("--set", text))]) == 1
+    assert status([*arguments, *(part for text in sets for part in ("--set", text))]) == 1
     said = capsys.readouterr().err
     assert "nothing is left of chainstay_bridge beside" in said
     assert "bottom_bracket" in said
@@ -337,5 +345,5 @@ def test_a_fault_that_is_no_tubes_still_stops_it(
 
 
 def test_a_file_without_tubes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert _run(["fabricate", str(CONFIGS / "minimal.yaml"), "-o", str(tmp_path)]) == 2
+    assert status(["fabricate", str(CONFIGS / "minimal.yaml"), "-o", str(tmp_path)]) == 2
     assert "there is nothing to cut" in capsys.readouterr().err

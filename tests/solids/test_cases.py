@@ -302,5 +302,5 @@ def test_a_cut_that_the_kernel_leaves_out_is_made_with_slack() -> None:
     made = bodies(solve(load(file, sets=("geometry.reach=540",))))
     body = next(b for b in made if b.name == "top_tube")
     mesh = part_mesh(body)
-    part = build_parts._sound(build_parts._Shop(), body, mesh)
+    part = build_parts._sound(build_parts.PartBuilder(), body, mesh)
     assert part.volume == pytest.approx(mesh.volume, rel=1e-4)
