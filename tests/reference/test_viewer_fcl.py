@@ -12,12 +12,14 @@ from frame3d.formats.glb import glb
 from frame3d.solids.mesh import Mesh
 from frame3d.solids.model import FrameModel, FramePart
 from tests.bikes import hardtail_layout
-from tests.report.browser import chromium, quiet_page
+from tests.report.browser import quiet_page
 from tests.viewer.viewer_page import write_page
 from tests.viewer.viewer_scene import turned
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from playwright.sync_api import Browser
 
 COUNT = 12
 
@@ -53,7 +55,7 @@ def distance(a: Mesh, b: Mesh) -> float:
     return float(fcl.distance(*made, fcl.DistanceRequest(), fcl.DistanceResult()))
 
 
-def test_distances_agree_with_fcl(tmp_path: Path) -> None:
+def test_distances_agree_with_fcl(tmp_path: Path, browser: Browser) -> None:
     meshes = {f"body_{i}": mesh for i, mesh in enumerate(bodies())}
     made = [
         FramePart(
@@ -80,7 +82,7 @@ def test_distances_agree_with_fcl(tmp_path: Path) -> None:
     file = write_page(tmp_path / "page.html", data, scene, still=True)
     pairs = [*pairwise(meshes), *zip(meshes, reversed(meshes), strict=True)]
     pairs = [(a, b) for a, b in pairs if a != b]
-    with chromium() as browser, quiet_page(browser, (200, 150)) as page:
+    with quiet_page(browser, (200, 150)) as page:
         page.goto(file.as_uri())
         page.wait_for_selector("[data-ready]", timeout=60_000)
         found = page.evaluate(
