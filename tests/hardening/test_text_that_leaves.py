@@ -89,9 +89,9 @@ def test_workshop_pack_of_names_like_formulas(tmp_path: Path) -> None:
         for cell in row
     ]
     assert any("calc" in cell for cell in cells)
-    assert not [c for c in cells if c[:1] in "=+@" and c] + [
-        c for c in cells if re.match(r"-\D", c)
-    ]
+    assert not [
+        c for c in cells if c[:1] in ("=", "+", "@") and not re.fullmatch(r"[+][0-9.]+", c)
+    ] + [c for c in cells if re.match(r"-\D", c)]
 
 
 def test_step_of_a_name_with_quotes_and_brackets(
