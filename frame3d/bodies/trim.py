@@ -1,4 +1,4 @@
-"""Trim: what of hardware's outline lies inside the tube or dropout that it is welded to is left out."""
+"""Leave out what of hardware's outline lies inside the tube or dropout that it is welded to."""
 
 from __future__ import annotations
 

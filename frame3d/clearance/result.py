@@ -42,6 +42,16 @@ class Result:
     """What would make it pass, smallest change first."""
 
     @property
+    def label(self) -> str:
+        """Name of the check, with its two bodies where it is between two."""
+        return self.name + (f" ({' to '.join(self.between)})" if self.between else "")
+
+    @property
+    def line(self) -> tuple[str, tuple[str, ...]]:
+        """What identifies the result on another bike: without left or right, and in any gear."""
+        return self.name, tuple(_plain(name) for name in self.between or ())
+
+    @property
     def least(self) -> float:
         """Lower end of the certificate, which is compared with the requirement."""
         return self.gap - self.error
@@ -67,6 +77,12 @@ class Result:
             if self.ok == (shown >= self.required) and self.ok == (missing <= 0):
                 return count
         return MOST
+
+
+def _plain(name: str) -> str:
+    if name.startswith("chain_"):
+        return "chain"
+    return name.removesuffix("_left").removesuffix("_right")
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,8 +22,8 @@ from frame3d.cli.request import (
     STOPPED,
     Request,
     say_faults,
+    solved,
 )
-from frame3d.cli.request import solved as _solved
 from frame3d.errors import FrameError
 from frame3d.version import __version__
 
@@ -73,7 +73,7 @@ def solve(request: Request, sensitivity: bool, mass: bool, travel: bool) -> None
     """Solve FILE: the whole chart, where every node lies, what is assumed."""
     from frame3d.bike.sprung import with_spring_notes
 
-    bike, built = _solved(request)
+    bike, built = solved(request)
     bike = with_spring_notes(bike)
     changes = masses = moving = None
     if sensitivity:
@@ -152,7 +152,7 @@ def check(request: Request, tolerance: float, near: float | None, what_fits: boo
     from frame3d.cli import screen
     from frame3d.formats import documents
 
-    bike, built = _solved(request)
+    bike, built = solved(request)
     scene = scene_of(bike, tolerance)
     with request.bar() as progress:
         report = run_checks(scene, progress)

@@ -1,4 +1,4 @@
-"""Triangles from their sweeps, joined by exact mesh booleans (manifold3d).
+"""Meshes of bodies: triangles of their sweeps, joined by exact mesh booleans (manifold3d).
 
 Needs no CAD kernel. Sections are drawn as polygons of the same area as the ellipse that they stand
 for, so that a mesh has the volume of the solid whatever its tolerance.

@@ -262,7 +262,7 @@ def test_a_defect_of_our_own_shows_no_traceback(
     def broken(*_: object) -> None:
         raise ZeroDivisionError("boom")
 
-    monkeypatch.setattr(commands, "_solved", broken)
+    monkeypatch.setattr(commands, "solved", broken)
     code, out, err = run(capsys, "solve", MINIMAL)
     assert (code, out) == (70, "")
     assert "ZeroDivisionError: boom" in err

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 
 from frame3d.clearance.check import Progress, run_checks
 from frame3d.clearance.scene import Scene
@@ -45,6 +45,8 @@ class _Question:
     checks: frozenset[str]
 
 
+_Short = Mapping[tuple[str, tuple[str, ...]], str]
+"""Checks that a bike falls short of: `Result.line` -> `Result.label`."""
 _REAR_TYRE = frozenset({"rear_tyre_to_frame", "chain_to_rear_tyre", "saddle_to_rear_tyre"})
 _FRONT_TYRE = frozenset({"front_tyre_to_frame", "front_tyre_to_fork", "toe_to_front_tyre"})
 _RING = frozenset({"chainring_to_frame", "chain_to_frame", "chainring_to_ground"})
@@ -72,11 +74,12 @@ def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]
     check that the present bike passes may fail.
     """
     questions = list(_questions(scene))
+    short = cache(partial(_short, scene))
     out = []
     for i, question in enumerate(questions):
         if progress is not None:
             progress(question.what, i / max(len(questions), 1))
-        out.append(_answer(scene, question))
+        out.append(_answer(scene, question, short))
     return tuple(out)
 
 
@@ -233,27 +236,41 @@ def _teeth(size: float) -> str:
     return f"{size:g} teeth"
 
 
-def _answer(scene: Scene, question: _Question) -> Fit:
-    """Return the largest size of a question that passes its checks."""
-    failing: dict[int, str] = {}
+def _answer(scene: Scene, question: _Question, short: Callable[[], _Short] | None = None) -> Fit:
+    """Return the largest size of a question that passes its checks and spoils no other.
+
+    Args:
+        scene: the present bike.
+        question: about one part of it.
+        short: what the present bike falls short of, as `_short` returns it; called if need be.
+    """
+    sizes, failing = question.sizes, dict[int, str]()
+    known = cache(partial(_short, scene)) if short is None else short
 
     def passes(i: int) -> bool:
         try:
-            other = scene.with_parts(question.put(question.sizes[i]))
+            other = scene.with_parts(question.put(sizes[i]))
         except FrameError as error:
             failing[i] = error.faults[0].message
             return False
         report = run_checks(other, names=question.checks)
         worst = next((r for r in report.results if not r.ok), None)
         if worst is not None:
-            failing[i] = worst.name + (f" ({' to '.join(worst.between)})" if worst.between else "")
+            failing[i] = worst.label
         return worst is None
+
+    def spoils_nothing(i: int) -> bool:
+        before = known()
+        after = _short(scene.with_parts(question.put(sizes[i])))
+        spoilt = [label for line, label in after.items() if line not in before]
+        if spoilt:
+            failing[i] = min(spoilt)
+        return not spoilt
 
     def found(largest: int | None, limit: str) -> Fit:
         best = None if largest is None else question.shown(sizes[largest])
         return Fit(question.what, question.path, question.shown(question.now), best, limit)
 
-    sizes = question.sizes
     now = max(bisect_right(sizes, question.now) - 1, 0)
     low, high = now, len(sizes) - 1
     while not passes(low):
@@ -262,31 +279,21 @@ def _answer(scene: Scene, question: _Question) -> Fit:
         high, low = low, low - 1
     if high not in failing and passes(high):
         low = high
+    low = _last(passes, low, high)
+    if low > now and not spoils_nothing(low):
+        low = _last(spoils_nothing, now, low)
+    return found(low, failing.get(low + 1, ""))
+
+
+def _last(holds: Callable[[int], bool], low: int, high: int) -> int:
+    """Return the last place where something holds that holds at `low`, and not at `high` beyond it."""
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (middle, high) if passes(middle) else (low, middle)
-    if low > now:
-        short = _short(scene)
-
-        def spoils_nothing(i: int) -> bool:
-            spoilt = _short(scene.with_parts(question.put(sizes[i]))) - short
-            if spoilt:
-                failing[i] = min(spoilt)
-            return not spoilt
-
-        if not spoils_nothing(low):
-            low, high = now, low
-            while high - low > 1:
-                middle = (low + high) // 2
-                low, high = (middle, high) if spoils_nothing(middle) else (low, middle)
-    return found(low, failing.get(high, ""))
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
 
 
-def _short(scene: Scene) -> set[str]:
-    """Return the checks that a bike falls short of, by name and bodies."""
+def _short(scene: Scene) -> _Short:
+    """Return the checks that a bike falls short of."""
     report = run_checks(scene, only_short=True)
-    return {
-        r.name + (f" ({' to '.join(r.between)})" if r.between else "")
-        for r in report.results
-        if not r.ok
-    }
+    return {r.line: r.label for r in report.results if not r.ok}

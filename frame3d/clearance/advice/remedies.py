@@ -62,7 +62,7 @@ class _Bike:
         if margin is None or margin < 0:
             return margin
         listed = self.check(result.name).results
-        return min([margin, *(r.margin for r in listed if _line(r) == _line(result))])
+        return min([margin, *(r.margin for r in listed if r.line == result.line)])
 
     def passes(self, result: Result) -> bool:
         """Return whether a check passes on this bike."""
@@ -89,7 +89,7 @@ class Remedies:
             report: every check of it.
         """
         self.scene = scene
-        self._failing = {_line(r) for r in report.results if not r.ok}
+        self._failing = {r.line for r in report.results if not r.ok}
         self._made = tuple(dict.fromkeys(r.name for r in report.results))
         self._warned = _warnings(scene)
         self._tried: dict[Hashable, _Bike | None] = {}
@@ -120,7 +120,7 @@ class Remedies:
             if report.unchecked:
                 return False
             for r in report.results:
-                if not r.ok and (_line(r) == _line(result) or _line(r) not in self._failing):
+                if not r.ok and (r.line == result.line or r.line not in self._failing):
                     return False
         return True
 
@@ -274,17 +274,6 @@ def margin_of(scene: Scene, result: Result) -> float | None:
     motions = motions_of(result.name)
     gap = between(a, b, scene, motions)
     return None if gap is None else gap.gap - gap.error - result.required
-
-
-def _line(result: Result) -> tuple[str, tuple[str, ...]]:
-    """Return what identifies a result on another bike: without left or right, and in any gear."""
-    return result.name, tuple(_plain(name) for name in result.between or ())
-
-
-def _plain(name: str) -> str:
-    if name.startswith("chain_"):
-        return "chain"
-    return name.removesuffix("_left").removesuffix("_right")
 
 
 def _warnings(scene: Scene) -> set[tuple[str, str]]:
