@@ -146,8 +146,8 @@ class Cutting:
         other, step = self._others[name], 0.05
         longest = 0.0
         for edge in self.outlines(self.place(at)):
-            near = other.depth(self._surface(edge.phi, edge.s, 0.0))
-            off = other.depth(self._surface(edge.phi, edge.s + step, 0.0))
+            near = other.depth(surface(self.tube, edge.phi, edge.s))
+            off = other.depth(surface(self.tube, edge.phi, edge.s + step))
             rise = np.where(np.abs(near) < 1e-3, (off - near) / step, np.nan)
             longest = max(longest, feather_of(edge.s, rise))
         return longest
@@ -216,7 +216,7 @@ class Cutting:
         turns, rows = np.repeat(phi, len(s)), np.tile(s, len(phi))
         low, high = (np.repeat(self._end(end, phi, 0.0), len(s)) for end in ("start", "end"))
         between = (rows > low - 1e-3) & (rows < high + 1e-3)
-        points = self._surface(turns, rows, 0.0)
+        points = surface(self.tube, turns, rows)
         depth = np.max([self._others[n].depth(points) for n in self._cutters(place)], axis=0)
         radius = max(*self.tube.section.height, *self.tube.section.width) / 2
         apart = max(along, np.radians(around) * radius)
@@ -234,7 +234,7 @@ class Cutting:
     def is_metal(self, phi: Array, s: Array) -> Mask:
         """Return which points of the outside remain after all cuts: phi, s (n,) -> (n,) bool."""
         left = (s > self._end("start", phi, 0.0)) & (s < self._end("end", phi, 0.0))
-        points = self._surface(phi, s, 0.0)
+        points = surface(self.tube, phi, s)
         for other in self._others.values():
             left &= other.depth(points) < 0
         return np.asarray(left)
@@ -400,7 +400,7 @@ class Cutting:
         turns, along = np.repeat(phi, len(s)), np.tile(s, len(phi))
         first, last = (np.repeat(self._end(at, phi, 0.0), len(s)) for at in ("start", "end"))
         inside = (along > first) & (along < last)
-        points = self._surface(turns, along, 0.0)
+        points = surface(self.tube, turns, along)
         found = []
         metal = inside.copy()
         for name, other in self._others.items():
@@ -417,9 +417,6 @@ class Cutting:
             kept = (float(left.min()), float(left.max()))
         return found, kept
 
-    def _surface(self, phi: Array, s: Array, depth: float) -> Array:
-        return surface(self.tube, phi, s, depth)
-
     def _followed(
         self, place: EdgePlace, others: Sequence[str], depth: float
     ) -> tuple[EdgeOutline, ...]:
@@ -432,7 +429,7 @@ class Cutting:
             return lambda phi, s: sign * (np.interp(phi % 360.0, *edge) - s)
 
         def by(other: Envelope) -> Field:
-            return lambda phi, s: other.depth(self._surface(phi, s, depth))
+            return lambda phi, s: other.depth(surface(self.tube, phi, s, depth))
 
         fields = [own(at, edge) for at, edge in zip(ends, edges, strict=True)]
         fields += [by(self._others[name]) for name in others]

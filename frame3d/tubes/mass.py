@@ -18,7 +18,7 @@ from frame3d.tubes.drilled import drilled
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import SHELL, Housing
 from frame3d.tubes.mitre import MitreCut
-from frame3d.tubes.overlap import Envelope
+from frame3d.tubes.overlap import Envelope, surface
 from frame3d.tubes.pieces import loose
 from frame3d.tubes.tube import Bore, End, Shell, Tube
 from frame3d.tubes.vents import Hole, Vent, vents
@@ -369,10 +369,7 @@ def _bitten(
 def _taken(tube: Tube, phi: Array, s: Array, depth: float, others: Sequence[Envelope]) -> Array:
     """Return the fraction of each cell that other bodies take: s (n, m) [mm] -> (n - 1, m)."""
     turns = np.broadcast_to(phi, s.shape)
-    a, b = tube.section.radii_at(s.ravel(), depth)
-    centre, up, across = tube.axis.frames(s.ravel())
-    cos, sin = np.cos(np.radians(turns.ravel())), np.sin(np.radians(turns.ravel()))
-    points = centre + (a * cos)[:, None] * up + (b * sin)[:, None] * across
+    points = surface(tube, turns.ravel(), s.ravel(), depth)
     inside = np.full(s.size, -np.inf)
     for other in others:
         near = other.near(points, 2 * STEP)  # both ends of every cell that it takes a share of
