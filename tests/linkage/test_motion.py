@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 from frame3d.linkage.curves.anti_rise import anti_rise, brake_line
 from frame3d.linkage.curves.ground import ground
 from frame3d.linkage.curves.instant_centre import instant_centre
-from frame3d.linkage.mechanism import Mechanism, make
+from frame3d.linkage.mechanism import Mechanism
 from frame3d.linkage.mobility import mobility
 from frame3d.linkage.motion import LinkageMotion
 from frame3d.linkage.trace import DeadPointError, trace
-from tests.linkage.bikes import four_bar, mechanism
+from tests.linkage.bikes import four_bar
 
 coordinate = st.floats(-1, 1)
 jitter = st.builds(complex, coordinate, coordinate)
@@ -103,58 +103,3 @@ def test_scaled(points: tuple[complex, ...], factor: float) -> None:
         shares.append(np.arctan(share / 100))  # it grows beyond all bounds where the line stands up
     off = np.abs(shares[1] - shares[0])
     assert np.minimum(off, np.pi - off).max() < 1e-7
-
-
-def test_few_strokes_find_the_same_branch_as_many() -> None:
-    """A single far stroke is not jumped to on another branch."""
-    made = four_bar(*bases)
-    many = trace(made, np.linspace(0, 30, 301))
-    few = trace(made, np.array([0.0, 30.0]))
-    assert few.turn[:, -1] == pytest.approx(many.turn[:, -1], abs=1e-12)
-
-
-def test_a_dead_point_of_the_shock_where_its_ends_line_up() -> None:
-    """A swingarm on the origin, shock end at radius 100, other end at 200: no nearer than 100 mm."""
-    end = 100 * np.exp(1j * np.radians(60))
-    made = mechanism(
-        {"o": 0j, "fix": 200 + 0j, "end": end, "rear_axle": -400 + 0j},
-        {"frame": ["o", "fix"], "arm": ["o", "end"]},
-        "arm",
-        ("fix", "end"),
-    )
-    room = made.length - 100
-    with pytest.raises(DeadPointError) as caught:
-        trace(made, np.linspace(0, 1.2 * room, 50))
-    assert caught.value.last.stroke[0] == pytest.approx(room, abs=1e-6)
-    trace(made, np.linspace(0, 0.9999 * room, 50))
-
-
-@settings(max_examples=40, deadline=None)
-@given(st.floats(20, 70), st.floats(1, 15), st.integers(2, 400))
-def test_a_change_point_is_never_passed_by_luck(angle: float, beyond: float, count: int) -> None:
-    """A parallelogram whose crank comes down onto the ground line: told there, however many strokes."""
-    a = 60 * np.exp(1j * np.radians(angle))
-    made = four_bar(a, a + 100, 100 + 0j, -60 + 0j, 60 - 150j)
-    room = abs(a - 60 + 150j) - 150
-    with pytest.raises(DeadPointError) as caught:
-        trace(made, np.linspace(0, room + beyond, count))
-    assert caught.value.last.stroke[0] == pytest.approx(room, abs=1e-3)
-
-
-@settings(max_examples=40, deadline=None)
-@given(four_bars, st.integers(2, 6))
-def test_few_strokes_lie_where_many_do(points: tuple[complex, ...], count: int) -> None:
-    made, motion = solvable(points)
-    few = trace(made, np.linspace(0, motion.stroke[-1], count))
-    assert few.turn[:, -1] == pytest.approx(motion.track.turn[:, -1], abs=1e-9)
-
-
-def test_a_parallelogram_at_its_change_point() -> None:
-    """Links in one line can go on as parallelogram or crossed; it is not passed by luck."""
-    made = make(
-        four_bar(60j, 100 + 60j, 100 + 0j, 50 + 60j, 200 - 40j).structure,
-        {"o2": 0j, "a": 60 + 0j, "b": 160 + 0j, "o4": 100 + 0j, "rear_axle": 110 + 0j,
-         "fix": 200 - 140j},
-    )  # fmt: skip
-    found = mobility(made)
-    assert (found.counted, found.freedoms) == (1, 2)
