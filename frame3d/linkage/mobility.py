@@ -48,8 +48,8 @@ def mobility(mechanism: Mechanism, turned: Complex | None = None) -> Mobility:
         free.shape[1],
         mechanism.structure.count,
         held.shape[1],
-        _moving(links, held),
-        tuple(link for link in links if link not in _moving(links, free)),
+        _moving(mechanism, pose, held),
+        tuple(link for link in links if link not in _moving(mechanism, pose, free)),
     )
 
 
@@ -69,8 +69,15 @@ def null_space(matrix: Array, size: float, rank: float = RANK) -> Array:
     return vectors[kept:].T
 
 
-def _moving(links: tuple[str, ...], directions: Array) -> tuple[str, ...]:
-    if directions.shape[1] == 0:
-        return ()
-    swing = np.linalg.norm(directions, axis=1)
-    return tuple(link for link, s in zip(links, swing, strict=True) if s > 1e-6)
+def _moving(mechanism: Mechanism, pose: Complex, directions: Array) -> tuple[str, ...]:
+    """Return the links that turn, or shift without turning, as the links turn in given directions.
+
+    Args:
+        mechanism: the linkage.
+        pose: exp(i·θ), (links,).
+        directions: (links, k).
+    """
+    turning = np.linalg.norm(directions, axis=1)
+    shifting = np.linalg.norm((mechanism.carried.arms * pose) @ directions, axis=1)
+    moving = (turning > 1e-6) | (shifting > 1e-6 * mechanism.size)
+    return tuple(link for link, m in zip(mechanism.structure.links, moving, strict=True) if m)

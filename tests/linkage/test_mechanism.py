@@ -20,7 +20,7 @@ def posed(turns: list[float]) -> Complex:
     return np.exp(1j * np.array(turns))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(four_bars, angles)
 def test_jacobians_are_the_derivatives(points: tuple[complex, ...], turns: list[float]) -> None:
     """Central differences of the closure's gap and of the shock's length, in poses that close or not."""
@@ -38,7 +38,7 @@ def test_jacobians_are_the_derivatives(points: tuple[complex, ...], turns: list[
             assert made.shock_row(pose)[link] == pytest.approx(longer, abs=1e-5)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(four_bars, angles)
 def test_points_of_a_body_keep_their_distances(
     points: tuple[complex, ...], turns: list[float]
@@ -71,7 +71,7 @@ def test_rows_are_linear_in_the_drawn_points(
         assert mine.arms == pytest.approx(first.arms + share * second.arms, abs=1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(four_bars, angles)
 def test_the_scale_bounds_the_determinant(points: tuple[complex, ...], turns: list[float]) -> None:
     made = four_bar(*points)
@@ -110,13 +110,7 @@ def test_the_misfit_is_how_far_a_pivot_has_come_apart() -> None:
     crank = made.structure.links.index("crank")
     turned = drawn.copy()
     turned[crank] = np.exp(1j * np.radians(10))
-    coupler_on_crank = any(
-        joint.link == "coupler" and joint.parent == "crank" for joint in made.structure.tree
-    )
-    moved = (
-        2 * 150 * np.sin(np.radians(5))
-    )  # the coupler goes along, or is left behind, by the chord
-    assert coupler_on_crank in (True, False)
+    moved = 2 * 150 * np.sin(np.radians(5))  # the coupler hangs on the crank and leaves the rocker
     assert made.misfit(turned, np.array([made.length]))[0] == pytest.approx(moved)
 
 
@@ -135,7 +129,7 @@ def test_equations_that_follow_from_others_are_left_out() -> None:
     assert len(made.used) == 3
     whole = made.constraints(np.ones(4, dtype=complex))
     assert np.linalg.matrix_rank(whole) == np.linalg.matrix_rank(whole[made.used]) == 3
-    motion = followed(made, 30, 11)
+    motion = followed(made, 8, 11)
     assert made.misfit(motion.track.turned, made.length - motion.stroke).max() < 1e-8
     for other in ("two", "three"):
         assert motion.turn(other) == pytest.approx(motion.turn("one"), abs=1e-8)

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 import scipy.linalg
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
@@ -44,7 +44,7 @@ def test_a_third_parallel_crank_takes_no_freedom() -> None:
     found = mobility(parallel(50 + 60j))
     assert (found.counted, found.freedoms, found.held) == (0, 1, 0)
     assert found.loose == found.still == ()
-    locked = mobility(parallel(50 + 70j))
+    locked = mobility(parallel(70 + 60j))
     assert (locked.counted, locked.freedoms) == (0, 0)
     assert sorted(locked.still) == ["coupler", "one", "three", "two"]
 
@@ -53,7 +53,7 @@ def test_what_moves_on_its_own_is_loose() -> None:
     """A tail that hangs on the coupler alone has a freedom that the shock does not hold."""
     made = mechanism(
         {"o2": 0j, "a": 60j, "b": 90 + 70j, "o4": 100 + 0j, "tail": 40 + 200j,
-         "rear_axle": -300 + 0j, "fix": 0 + 200j},
+         "rear_axle": -300 + 0j, "fix": -100 + 200j},
         {"frame": ["o2", "o4", "fix"], "one": ["o2", "a"], "two": ["o4", "b"],
          "coupler": ["a", "b"], "tail": ["b", "tail"]},
         "one",
@@ -76,7 +76,8 @@ def test_mobility_in_another_pose() -> None:
     assert mobility(made, turned).freedoms == 2
 
 
-@given(arrays(float, (3, 5), elements=st.floats(-10, 10)))
+@settings(max_examples=25)
+@given(arrays(float, (3, 5), elements=st.integers(-100, 100).map(lambda n: n / 10)))
 def test_null_spaces_against_scipy(matrix: np.ndarray[Any, np.dtype[np.float64]]) -> None:
     size = 10.0
     values = np.linalg.svd(matrix, compute_uv=False)

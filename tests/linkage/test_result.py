@@ -55,3 +55,37 @@ def test_results_cannot_be_written_to() -> None:
     for array in (linkage.stroke, linkage.travel, linkage.axle, linkage.leverage, linkage.poses):
         with pytest.raises(ValueError, match="read-only"):
             array[0] = 1
+
+
+def test_strokes_of_travels_are_their_inverse() -> None:
+    linkage = solve_linkage(spec_of(FOUR_LINK), AT)
+    strokes = np.array([0.0, 0.3, 11.0, 25.5, 40.0])
+    travels = linkage.at_strokes(strokes).travel
+    assert linkage.strokes_at(travels) == pytest.approx(strokes, abs=1e-9)
+    assert linkage.at_travels(travels).axle == pytest.approx(linkage.at_strokes(strokes).axle)
+
+
+def test_between_known_strokes_it_is_solved_and_not_interpolated() -> None:
+    """With 3 known strokes the same as with 101, where a chord would be millimetres off."""
+    few, many = (solve_linkage(spec_of(FOUR_LINK), AT, count=n) for n in (3, 101))
+    strokes = np.array([3.0, 10.0, 33.0])
+    assert few.at_strokes(strokes).axle == pytest.approx(many.at_strokes(strokes).axle, abs=1e-9)
+    chord = np.interp(10.0, few.stroke, few.travel)
+    assert abs(chord - many.at_strokes(strokes).travel[1]) > 0.3
+
+
+@pytest.mark.parametrize("angle", [-4.0, 2.5])
+def test_pitched_links_turn_as_before_and_travel_counts_along_the_new_vertical(
+    angle: float,
+) -> None:
+    linkage = solve_linkage(spec_of(FOUR_LINK), AT)
+    turned = linkage.pitched(angle)
+    assert turned.links == linkage.links
+    assert turned.eye_to_eye == pytest.approx(linkage.eye_to_eye)
+    assert turned.motion.turn("stay") == pytest.approx(linkage.motion.turn("stay"))
+    away = np.exp(1j * np.radians(angle))
+    path = linkage.axle @ (1, 1j) * away
+    assert turned.axle @ (1, 1j) == pytest.approx(path, abs=1e-9)
+    assert turned.travel == pytest.approx(path.imag - path[0].imag, abs=1e-9)
+    for name, (x, z) in linkage.drawn.items():
+        assert complex(*turned.drawn[name]) == pytest.approx((x + 1j * z) * away, abs=1e-9)

@@ -88,3 +88,51 @@ def test_sag_comes_out_as_asked(of: str, kind: str) -> None:
         assert below.sag is not None
         assert above.sag is not None
         assert above.sag.stroke < sag.stroke <= below.sag.stroke + 1e-9
+
+
+def test_a_spring_that_carries_at_full_extension_does_not_sag() -> None:
+    """500 N of preload at the shock carry less than 100 N at a wheel of leverage 2 to 3."""
+    linkage = solve_linkage(spec_of(FOUR_LINK), AT)
+    stiff = Coil(80.0, 500 / 80)
+    found = equilibrium_sag(linkage, stiff, 100.0)
+    assert found is not None
+    assert (found.stroke, found.travel) == pytest.approx((0, 0), abs=1e-9)
+
+
+@pytest.mark.parametrize("rate", [45.0, 70.0, 120.0])
+def test_at_equilibrium_virtual_work_is_nothing(rate: float) -> None:
+    """A little more travel gains as much in the spring as the load gives: brentq of scipy on that."""
+    linkage = solve_linkage(spec_of(FOUR_LINK), AT)
+    spring, load, step = Coil(rate), 400.0, 1e-3
+
+    def gain(stroke: float) -> float:
+        ends = np.array([stroke - step, stroke + step])
+        energy, travel = spring.energy(ends), linkage.at_strokes(ends).travel
+        return float((np.diff(energy) - load * np.diff(travel))[0])
+
+    wanted = brentq(gain, 1.0, 39.0, xtol=1e-10)
+    found = equilibrium_sag(linkage, spring, load)
+    assert found is not None
+    assert found.stroke == pytest.approx(wanted, abs=1e-5)
+    assert found.travel == pytest.approx(linkage.at_strokes(np.array([wanted])).travel[0], abs=1e-4)
+    assert found.stroke_share == pytest.approx(found.stroke / 40)
+    assert found.travel_share == pytest.approx(found.travel / linkage.full_travel)
+
+
+@pytest.mark.parametrize(
+    ("pounds", "step", "sold"),
+    [
+        (474.6, 25, (450, 475)),
+        (474.6, 50, (450, 500)),
+        (450.0, 25, (450, 475)),
+        (12.0, 25, (25, 50)),
+    ],
+)
+def test_coils_as_they_are_sold(pounds: float, step: int, sold: tuple[int, int]) -> None:
+    """The next below or equal, and above; none is softer than the first step."""
+    linkage = solve_linkage(spec_of(FOUR_LINK), AT)
+    found = sold_coils(linkage, Coil(pounds * LB_IN, 1.0), 500.0, step)
+    assert tuple(coil.rate_lb_in for coil in found) == sold
+    assert found[0].rate_n_mm == pytest.approx(sold[0] * 4.4482216152605 / 25.4)
+    if pounds < 25:
+        assert found[0].sag is None  # bottoms out

@@ -181,6 +181,31 @@ def test_what_the_file_may_not_say(
     assert place.line is not None
 
 
+def test_an_axle_whose_link_shifts_without_turning() -> None:
+    """Two level links of one length: the carrier goes straight up at first, and along a circle of theirs."""
+    section = """
+points:
+  low: [0, 60]
+  high: [0, 260]
+  low_rear: [-300, 60]
+  high_rear: [-300, 260]
+  shock_front: [150, 350]
+  shock_rear: [-60, 60]
+links:
+  frame: [low, high, shock_front]
+  swingarm: [low, low_rear, shock_rear]
+  stay: [high, high_rear]
+  carrier: [low_rear, high_rear]
+axle: {on: carrier}
+shock: {start: shock_front, end: shock_rear, eye_to_eye: 358.05, stroke: 20}
+"""
+    linkage = solve_linkage(spec_of(section), AXLE)
+    assert linkage.motion.turn("carrier") == pytest.approx(np.zeros(101), abs=1e-9)
+    around = linkage.axle @ (1, 1j) - (complex(*AXLE) + 300)
+    assert np.abs(around) == pytest.approx(np.full(101, 300.0))
+    assert linkage.full_travel > 50
+
+
 def test_a_link_joined_to_nothing() -> None:
     with pytest.raises(SpecError) as caught:
         spec_of(FOUR_LINK.replace("  stay: [", "  alone: [bottom_bracket]\n  stay: ["))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from frame3d.linkage.structure import AXLE, Closure, ParentJoint, structure_of
@@ -91,6 +91,7 @@ def linkages(draw: st.DrawFn) -> dict[str, list[str]]:
     return {body: bodies[body] for body in order}
 
 
+@settings(max_examples=30)
 @given(linkages())
 def test_each_pivot_has_a_joint_less_than_bodies(bodies: dict[str, list[str]]) -> None:
     """A pivot of k bodies is k - 1 joints, each either of the tree or a closure."""

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frame3d.linkage.trace import DeadPointError, trace
+from frame3d.linkage.trace import DeadPointError, poses, trace
 from tests.linkage.bikes import four_bar, mechanism
 from tests.linkage.test_motion import bases, four_bars, solvable
 
@@ -54,3 +54,42 @@ def test_few_strokes_lie_where_many_do(points: tuple[complex, ...], count: int) 
     made, motion = solvable(points)
     few = trace(made, np.linspace(0, motion.stroke[-1], count))
     assert few.turn[:, -1] == pytest.approx(motion.track.turn[:, -1], abs=1e-9)
+
+
+def test_the_drawn_pose_is_where_it_starts() -> None:
+    made = four_bar(*bases)
+    start = trace(made, np.linspace(0, 5, 6))[:1]
+    assert start.turn == pytest.approx(np.zeros((3, 1)), abs=1e-12)
+    assert start.turned == pytest.approx(np.ones((3, 1)), abs=1e-12)
+
+
+def test_poses_on_the_branch_of_known_ones() -> None:
+    """Shortened by 12 mm a four-bar has poses on other branches too; the one nearby is found."""
+    made = four_bar(*bases)
+    known = trace(made, np.linspace(0, 20, 21))
+    strokes = np.array([11.5, 12.0])
+    found, good, determinant = poses(made, strokes, known[np.array([11, 12])])
+    assert good.all()
+    assert (determinant != 0).all()
+    assert made.misfit(found.turned, made.length - strokes).max() < 1e-9 * made.size
+    assert found.turn[:, 1] == pytest.approx(known.turn[:, 12], abs=1e-10)
+    _, beyond, _ = poses(made, np.array([-1000.0]), known[-1:])
+    assert not beyond.any()  # a metre further apart than the links allow
+
+
+def test_a_coarse_smallest_step_ends_earlier() -> None:
+    """The dead point at 8.4397 mm (shock in line with its crank, by Pythagoras) is found to the step."""
+    made = mechanism(
+        {"o": 100 + 0j, "b": 100 + 60j, "fix": 200j, "rear_axle": -300 + 0j},
+        {"frame": ["o", "fix"], "arm": ["o", "b"]},
+        "arm",
+        ("fix", "b"),
+    )
+    wanted = np.hypot(100, 140) - (np.hypot(100, 200) - 60)
+    ends = []
+    for smallest in (1e-2, 1e-9):
+        with pytest.raises(DeadPointError, match="dead point at stroke 8") as caught:
+            trace(made, np.linspace(0, 20, 11), smallest)
+        ends.append(float(caught.value.last.stroke[0]))
+    assert wanted - 0.2 <= ends[0] < ends[1] <= wanted
+    assert ends[1] == pytest.approx(wanted, abs=1e-7)
