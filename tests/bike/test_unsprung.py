@@ -15,7 +15,7 @@ from frame3d.errors import GeometryError
 from frame3d.linkage.curves.springs import Air
 from frame3d.parameters.reading.reader import load, loads
 from frame3d.tubes.mass import masses_of
-from tests.bike.test_suspended import MINIMAL, SINGLE
+from tests.bike.single import MINIMAL, SINGLE
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 

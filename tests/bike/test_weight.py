@@ -11,7 +11,7 @@ from frame3d.bike.solve import solve
 from frame3d.bike.weight import together, weigh
 from frame3d.parameters.reading.reader import load, loads
 from frame3d.tubes.mass import masses_of
-from tests.bike.test_suspended import MINIMAL, SINGLE
+from tests.bike.single import MINIMAL, SINGLE
 
 TRAIL = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 

@@ -11,7 +11,7 @@ from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.bodies.shapes import RING
 from frame3d.errors import SpecError
 from frame3d.parameters.reading.reader import loads
-from tests.bike.test_suspended import MINIMAL, SINGLE
+from tests.bike.single import MINIMAL, SINGLE
 from tests.bodies.bike import bodies, body
 from tests.bodies.distance import signed, union
 

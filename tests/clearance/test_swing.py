@@ -20,7 +20,7 @@ from frame3d.clearance.certify.distance import Gap, nearest
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.check import check
 from frame3d.parameters.reading.reader import load
-from tests.bike.test_suspended import MINIMAL, SINGLE
+from tests.bike.single import MINIMAL, SINGLE
 
 TRAVEL = 150.0
 

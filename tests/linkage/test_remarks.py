@@ -15,7 +15,7 @@ from frame3d.cli import commands
 from frame3d.linkage.curves.remarks import leverage_rises, rate_falls
 from frame3d.linkage.curves.springs import Coil, Table
 from frame3d.parameters.reading.reader import load, loads
-from tests.bike.test_suspended import MINIMAL, SINGLE
+from tests.bike.single import MINIMAL, SINGLE
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 RISING = (

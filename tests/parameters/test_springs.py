@@ -6,7 +6,7 @@ import pytest
 
 from frame3d.errors import Fault, SpecError
 from frame3d.parameters import loads
-from tests.bike.test_suspended import MINIMAL, SINGLE
+from tests.bike.single import MINIMAL, SINGLE
 
 COIL = "spring: {coil: {}}"
 AIR = "spring: {air: {piston: 42, volume_cm3: 120, VALUE}}"

@@ -21,8 +21,8 @@ from frame3d.tubes.mass import masses_of
 from frame3d.tubes.mitre import mitre_curve
 from frame3d.tubes.pin import Pin
 from frame3d.tubes.vents import VENT
-from tests.bike.test_suspended import MINIMAL
-from tests.bike.test_suspended import SINGLE as NO_TUBES
+from tests.bike.single import MINIMAL
+from tests.bike.single import SINGLE as NO_TUBES
 from tests.bikes import hardtail_layout
 from tests.linked import (
     BRIDGE,
