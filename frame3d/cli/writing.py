@@ -94,7 +94,9 @@ def fabricate(request: Request, paper: str) -> int:
 
         summary = documents.fault_document(faults) if faults else {}
         files = [f.as_posix() for f in written.files]
-        return {**summary, "files": files, "removed": [f.as_posix() for f in written.removed]}
+        notes = [documents.note_document(note) for note in (*bike.notes, *written.notes)]
+        removed = [f.as_posix() for f in written.removed]
+        return {**summary, "files": files, "removed": removed, "notes": notes}
 
     def text() -> str:
         said = [f"- {note.render()}" for note in (*bike.notes, *written.notes)]

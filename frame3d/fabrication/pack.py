@@ -21,6 +21,7 @@ from frame3d.fabrication.flat_bar import flat_sheet, is_flat
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheet
 from frame3d.fabrication.template import FLAP, TooWideError, panels_of, sheets_of
 from frame3d.fabrication.tube_facts import TubeFacts, facts_of
+from frame3d.paper.fonts import lacking
 from frame3d.paper.page_elements import MARGIN, PAPERS
 from frame3d.paper.render import pdf, svg
 from frame3d.paper.sheet import Sheet
@@ -146,7 +147,10 @@ class Maker:
         self._each(made)
 
     def _book(self, name: str, title: str, sheets: Sequence[Sheet]) -> None:
-        """Add sheets as one PDF."""
+        """Add sheets as one PDF; a note tells of letters that no font has."""
+        said = lacking("".join(line for sheet in sheets for line in sheet.texts()))
+        known = {note.message for note in self.pack.notes}
+        self.pack.notes += [Note("warning", line) for line in said if line not in known]
         self.pack.files[f"{name}.pdf"] = pdf(sheets, f"{self.bike.spec.name}: {title}")
 
     def _each(self, sheets: Sequence[Sheet], folder: str = "") -> None:

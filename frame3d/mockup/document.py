@@ -12,6 +12,7 @@ from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.options import DENSITIES
 from frame3d.mockup.part import Joint
 from frame3d.mockup.printing.plates import Plates, Printed
+from frame3d.paper.fonts import lacking
 
 UNITS = {
     "length": "mm, of the print",
@@ -68,7 +69,7 @@ def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
             "margin": model.balance.margin,
             "tips_at": model.balance.tips,
         },
-        "notes": list(model.notes),
+        "notes": [*model.notes, *lacking(drawing.bike.spec.name)],
         "units": UNITS,
         "caution": CAUTION,
     }  # fmt: skip

@@ -18,7 +18,7 @@ from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.options import NOZZLE
 from frame3d.mockup.printing.plates import Plates
 from frame3d.mockup.steps import steps
-from frame3d.paper.fonts import face, printable, text_width, wrapped
+from frame3d.paper.fonts import draw_text, text_width, wrapped
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection
@@ -86,10 +86,8 @@ class _Page:
         self.canvas.setFillColor(colour)
         step = 1.25 * size / mm
         for line in [text] if width is None else wrapped(text, width * mm, size, bold=bold):
-            font = face(line, bold=bold)
-            self.canvas.setFont(font, size)
-            wide = text_width(line, size, bold=bold) / mm
-            self.canvas.drawString((x - align * wide) * mm, y * mm, printable(line, font))
+            left = x * mm - align * text_width(line, size, bold=bold)
+            draw_text(self.canvas, left, y * mm, line, size, bold=bold)
             y -= step
         return y
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from frame3d.paper.fonts import face, printable, text_width
+from frame3d.paper.fonts import draw_text, text_width
 from frame3d.paper.sheet import CAP, LAYER, Sheet
 
 POINT: Final = 72 / 25.4
@@ -144,10 +144,11 @@ def _pdf_entity(canvas: Any, entity: Any) -> None:
         canvas.saveState()
         canvas.translate(at.x * POINT, at.y * POINT)
         canvas.rotate(dxf.rotation)
-        name = face(dxf.text, bold=dxf.style == "BOLD")
-        canvas.setFont(name, dxf.height / CAP * POINT)
-        draw = {"start": canvas.drawString, "middle": canvas.drawCentredString}
-        draw.get(anchor, canvas.drawRightString)(0, 0, printable(dxf.text, name))
+        bold, size = dxf.style == "BOLD", dxf.height / CAP * POINT
+        share = {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+        draw_text(
+            canvas, -share * text_width(dxf.text, size, bold=bold), 0.0, dxf.text, size, bold=bold
+        )
         canvas.restoreState()
 
 

@@ -144,6 +144,10 @@ class Sheet:
         """Yield the entities of the page, in drawing order."""
         return iter(self.space)
 
+    def texts(self) -> list[str]:
+        """Return the lines of text on the page, in drawing order."""
+        return [entity.dxf.text for entity in self.entities() if entity.dxftype() == "TEXT"]
+
 
 @contextmanager
 def _fixed() -> Iterator[None]:

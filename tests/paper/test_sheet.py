@@ -17,7 +17,7 @@ import pytest
 
 from frame3d.caution import CAUTION
 from frame3d.paper import page_elements
-from frame3d.paper.fonts import face, printable, text_width
+from frame3d.paper.fonts import text_width
 from frame3d.paper.page_elements import MARGIN, PAPERS, SMALLEST, Column, fitted
 from frame3d.paper.render import pdf, svg
 from frame3d.paper.sheet import LAYERS, Sheet
@@ -118,22 +118,6 @@ def test_pdf_and_svg_say_what_the_dxf_says() -> None:
 def test_text_fits_where_it_is_said_to() -> None:
     # Helvetica's own widths (Adobe font metrics): every digit is 556/1000 em.
     assert text_width("0123456789", 10.0) == pytest.approx(55.6)
-    assert printable("Ø 31.8 漢", "Helvetica") == "Ø 31.8 ?"
-
-
-def test_letters_that_helvetica_lacks_are_set_in_a_face_that_goes_into_the_file() -> None:
-    sheet = page()
-    sheet.text((50.0, 60.0), "Велосипед Ωμέγα Žluťoučký − 漢", 3.0)
-    assert face("Ø 31.8 × 0.9 – 72.5°", bold=True) == "Helvetica-Bold"
-    with pdfplumber.open(io.BytesIO(pdf([sheet], "t"))) as read:
-        chars = read.pages[0].chars
-    set_in_it = [c for c in chars if "DejaVu" in c["fontname"]]
-    assert (
-        "".join(c["text"] for c in set_in_it) == "Велосипед Ωμέγα Žluťoučký − ?"
-    )  # to be selected
-    # As wide as the sheet is laid out for.
-    wide = (set_in_it[-1]["x1"] - set_in_it[0]["x0"]) / POINT
-    assert wide == pytest.approx(text_width("Велосипед Ωμέγα Žluťoučký − 漢", 3.0), abs=1e-2)
 
 
 def test_a_line_that_is_too_wide_becomes_smaller_then_shorter() -> None:
