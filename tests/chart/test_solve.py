@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Mapping
 from typing import Any
@@ -13,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from frame3d.chart.diagnosis import all_variables, diagnose
-from frame3d.chart.givens import Given, held, relations_for, shown
+from frame3d.chart.givens import Given, relations_for, shown
 from frame3d.chart.nodes import nodes_of
 from frame3d.chart.relations import Values
 from frame3d.chart.solve import Solved, solve_chart
@@ -448,125 +447,7 @@ def test_no_bike_in_a_large_block() -> None:
 # --- standover ------------------------------------------------------------------------------------
 
 
-def test_standover_needs_a_top_tube() -> None:
-    (fault,) = faults(without(TRAIL, "seat_tube_length", standover=740.0))
-    assert (fault.code, fault.path) == ("under-determined", "geometry.standover")
-    assert "top_tube" in fault.message
-
-
-BENT = {"top_tube": STRAIGHT_TOP_TUBE["top_tube"] | {"bends": [{"along": 250, "radius": 300}]}}
-ASIDE = {
-    "top_tube": STRAIGHT_TOP_TUBE["top_tube"]
-    | {"start": {"on": "seat_tube", "below_top": 40, "y": 8}}
-}
-BY_ANGLES = {
-    "top_tube": STRAIGHT_TOP_TUBE["top_tube"]
-    | {"start": {"on": "seat_tube", "angle": 65}, "end": {"on": "head_tube", "angle": 75}}
-}
-
-
-TAPERED = {"top_tube": STRAIGHT_TOP_TUBE["top_tube"] | {"od": {"start": 35, "end": 30}}}
-
-
-@pytest.mark.parametrize("figure", STANDOVERS)
-@pytest.mark.parametrize(
-    "tubes", [BENT, ASIDE, BY_ANGLES, TAPERED], ids=["bent", "aside", "by angles", "tapered"]
-)
-def test_standover_needs_a_straight_top_tube(tubes: dict[str, Any], figure: str) -> None:
-    (fault,) = faults(without(TRAIL, "seat_tube_length") | {figure: 740.0}, {}, tubes)
-    assert fault.path == f"geometry.{figure}"
-    assert solve_chart(spec(TRAIL, {}, tubes)).figures()[figure] is None
-
-
-@pytest.mark.parametrize("figure", STANDOVERS)
-@pytest.mark.parametrize("turned", [False, True], ids=["seat to head", "head to seat"])
-@pytest.mark.parametrize("left_open", ["seat_tube_length", "bb_drop", "reach", "rear_wheel_radius"])
-def test_standover_as_an_input(left_open: str, turned: bool, figure: str) -> None:
-    top = STRAIGHT_TOP_TUBE["top_tube"]
-    if turned:
-        top = top | {"start": top["end"], "end": top["start"]}
-    tubes = {"top_tube": top}
-    before = solve_chart(spec(TRAIL, {}, tubes))
-    standover = before.figures()[figure]
-    assert standover is not None
-    figures = without(TRAIL, left_open) | {figure: standover}
-    again = solve_chart(spec(figures, {}, tubes))
-    assert again.values[left_open] == pytest.approx(TRAIL[left_open], abs=1e-6)
-
-
-def test_standover_of_a_level_top_tube_by_hand() -> None:
-    """A top tube that is level: its upper edge is half its diameter above its axis."""
-    base = solve_chart(spec(TRAIL, {}, STRAIGHT_TOP_TUBE))
-    head = nodes_of(base.values)
-    drop = 35.0
-    z = (
-        head["head_tube_top"][2]
-        - drop
-        * (head["head_tube_top"][2] - head["head_tube_bottom"][2])
-        / TRAIL["head_tube_length"]
-    )
-    along = z / math.sin(held("actual_seat_tube_angle", 75.5))
-    tubes = {
-        "top_tube": {
-            "start": {"on": "seat_tube", "above_bottom": along},
-            "end": {"on": "head_tube", "below_top": drop},
-            "od": {
-                "start": {"height": 35.0, "width": 28.0},
-                "end": {"height": 35.0, "width": 30.0},
-            },
-            "wall": 0.8,
-        }
-    }
-    chart = solve_chart(spec(TRAIL, {}, tubes)).figures()
-    for figure in STANDOVERS:
-        assert chart[figure] == pytest.approx(310 + z + 35.0 / 2, abs=1e-9)
-
-
-def test_standover_over_the_bottom_bracket_of_a_sloping_top_tube_by_hand() -> None:
-    """The line through both ends at x = 0, and half the diameter over the cosine of its slope."""
-    solved = solve_chart(spec(TRAIL, {}, STRAIGHT_TOP_TUBE))
-    nodes, od = nodes_of(solved.values), STRAIGHT_TOP_TUBE["top_tube"]["od"]
-    angle = solved.values["actual_seat_tube_angle"]
-    up = solved.values["top_tube_at_seat"]
-    px, pz = -up * math.cos(angle), up * math.sin(angle)
-    top, bottom = nodes["head_tube_top"], nodes["head_tube_bottom"]
-    share = solved.values["top_tube_at_head"] / TRAIL["head_tube_length"]
-    qx, qz = (top[i] + share * (bottom[i] - top[i]) for i in (0, 2))
-    slope = (qz - pz) / (qx - px)
-    by_hand = solved.values["bb_height"] + pz - px * slope + od / 2 * math.hypot(1, slope)
-    assert solved.figures()["standover"] == pytest.approx(by_hand, abs=1e-9)
-
-
 # --- parts ----------------------------------------------------------------------------------------
-
-
-def test_parts_and_figures_are_the_same() -> None:
-    names = ("fork_axle_to_crown", "fork_offset", "lower_headset_stack", "front_wheel_radius")
-    figures = without(TRAIL, *names, "rear_wheel_radius")
-    build = {
-        "fork": {"axle_to_crown": 529.0, "measured": "along_axis", "offset": 44.0},
-        "headset": {"lower_stack": 4.0},
-        "front_wheel": {"tyre": "61-622"},
-        "rear_wheel": {"tyre": {"width": 61, "diameter": 744.0}},
-    }
-    by_parts, by_figures = solve_chart(spec(figures, build)), solve_chart(spec(TRAIL))
-    for name, value in by_figures.values.items():
-        assert by_parts.values[name] == pytest.approx(value, abs=1e-12), name
-    assert {g.path for g in by_parts.basis} >= {
-        "build.fork.axle_to_crown",
-        "build.fork.offset",
-        "build.headset.lower_stack",
-        "build.front_wheel.tyre",
-        "build.rear_wheel.tyre",
-    }
-
-
-def test_a_part_against_a_figure() -> None:
-    build = {"fork": {"axle_to_crown": 551.0, "measured": "along_axis", "offset": 44.0}}
-    (fault,) = faults(without(TRAIL, "fork_offset"), build)
-    assert (fault.code, fault.path) == ("contradictory", "geometry.fork_axle_to_crown")
-    assert "build.fork.axle_to_crown is 551 mm" in fault.hint
-    assert "by 22.0000 mm" in fault.message
 
 
 def test_all_variables_are_solved() -> None:
