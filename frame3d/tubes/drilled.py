@@ -62,8 +62,8 @@ def _wall(body: Outside, bores: Sequence[Bore], points: Array) -> tuple[Array, A
     d = points - centre
     u, v = np.sum(d * up, axis=1), np.sum(d * across, axis=1)
     a, b = section.radii_at(s)
-    ends = np.abs(np.sum(np.cross(up, across) * d, axis=1))  # beyond a face
-    outside = np.minimum((1 - np.hypot(u / a, v / b)) * np.minimum(a, b), -ends + 1e-6)
+    side = (1 - np.hypot(u / a, v / b)) * np.minimum(a, b)
+    outside = np.minimum(side, np.minimum(s, axis.length - s))
     if section.is_solid:
         inside = np.full(len(points), -np.inf)
     else:
