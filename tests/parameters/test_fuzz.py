@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-import contextlib
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
+import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from frame3d.errors import Fault, SpecError
 from frame3d.parameters import loads
-from frame3d.parameters.reading.reader import _decoded
+from frame3d.parameters.reading.reader import read_text
 from frame3d.parameters.starters.starter import starter
 
 GOOD = starter("Test")
@@ -118,10 +120,30 @@ def test_any_override(sets: list[str]) -> None:
 
 
 @FAST
-@given(st.binary(max_size=200))
+@given(
+    st.one_of(
+        st.binary(max_size=200),
+        st.text(st.characters(codec="utf-16"), max_size=60).map(lambda t: t.encode("utf-16")),
+    )
+)
+@example(GOOD.encode("utf-16"))
+@example(GOOD.encode()[:100] + b"\xff" + GOOD.encode()[100:])
+@example(b"\xef\xbb\xbf" + GOOD.encode())
 def test_any_bytes(raw: bytes) -> None:
-    with contextlib.suppress(SpecError):
-        read(_decoded(raw, "bike.yaml"))  # what load does with the bytes of a file
+    """A file of any bytes is read as its text where it is UTF-8, and a fault otherwise."""
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "bike.yaml"
+        file.write_bytes(raw)
+        try:
+            text = read_text(file)
+        except SpecError as error:
+            (fault,) = error.faults
+            assert fault.code == "file-encoding"
+            with pytest.raises(UnicodeDecodeError):
+                raw.decode("utf-8")
+        else:
+            assert text == raw.decode("utf-8-sig")
+            read(text)
 
 
 def _flow(value: object) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import Annotated, Any
 
-from pydantic import BaseModel, TypeAdapter, ValidationError
+from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
 from frame3d.errors import SpecError
 from frame3d.parameters.models.base import Model, Problem
@@ -39,7 +39,7 @@ def changed(spec: FrameSpec, path: str, value: Any) -> FrameSpec:
     Args:
         spec: the checked parameter file.
         path: of the value.
-        value: as the file would give it, so a share of the travel as ``"25%"``.
+        value: as the file would give it, so a share of the travel as ``"25%"``; None takes the key out.
 
     Raises:
         KeyError: there is no such path.
@@ -59,30 +59,42 @@ def changed(spec: FrameSpec, path: str, value: Any) -> FrameSpec:
 def _put(here: Any, keys: list[str], value: Any) -> Any:
     key, rest = keys[0], keys[1:]
     if isinstance(here, BaseModel) and key in type(here).model_fields:
-        new = _put(_step(here, key), rest, value) if rest else _checked(type(here), key, value)
-        return here.model_copy(update={key: new})
+        return _with_field(here, key, rest, value)
     new = _put(_step(here, key), rest, value) if rest else value
     if isinstance(here, dict) and key in here:
-        return {**here, key: new}
+        left = {k: v for k, v in here.items() if k != key}
+        return left if new is None else {k: new if k == key else v for k, v in here.items()}
     if isinstance(here, tuple) and key.isdigit() and int(key) < len(here):
         return (*here[: int(key)], new, *here[int(key) + 1 :])
     raise KeyError(key)
 
 
-def _checked(model: type[BaseModel], key: str, value: Any) -> Any:
-    """Return a field's value, validated as in reading a file.
+def _with_field(here: BaseModel, key: str, rest: list[str], value: Any) -> BaseModel:
+    """Return the model with a value in a field, or at a path below it, validated as in reading a file.
 
     Raises:
         ValidationError: it would be refused.
     """
-    return None if value is None else _field(model, key).validate_python(value, strict=True)
+    field = type(here).model_fields[key]
+    if not rest and value is None and not field.is_required():  # as if it were not in the file
+        default = field.get_default(call_default_factory=True)
+        copy = here.model_copy(update={key: default})
+        copy.model_fields_set.discard(key)
+        return copy
+    old = _step(here, key)
+    new = _put(old, rest, value) if rest else value
+    if not (rest and isinstance(old, BaseModel)):
+        new = _adapter(type(here), key).validate_python(new)
+    return here.model_copy(update={key: new})
 
 
 @lru_cache(maxsize=256)
-def _field(model: type[BaseModel], key: str) -> TypeAdapter[Any]:
+def _adapter(model: type[BaseModel], key: str) -> TypeAdapter[Any]:
     field = model.model_fields[key]
     kind: Any = Annotated[field.annotation, field]
-    return TypeAdapter(kind)
+    if isinstance(field.annotation, type) and issubclass(field.annotation, BaseModel):
+        return TypeAdapter(kind)
+    return TypeAdapter(kind, config=ConfigDict(strict=True, allow_inf_nan=False))
 
 
 def _problems(here: Any, keys: list[str], above: str = "") -> Iterator[Problem]:

@@ -1,0 +1,105 @@
+"""Names: of bikes, tubes and files."""
+
+from __future__ import annotations
+
+from pathlib import PurePosixPath, PureWindowsPath
+
+import pytest
+
+from frame3d.parameters.models.names import file_name, wrong_with
+from tests.parameters.faults import GEO, TUBE, Row, hold, row_name
+
+ROWS: list[Row] = [
+    (GEO.replace("Test", ".."), "bad-name", "name", (2, 1), "dot", "Trail hardtail 29"),
+    (GEO.replace("Test", "../a"), "bad-name", "name", (2, 1), "dot", "letters"),
+    (GEO.replace("Test", ".hidden"), "bad-name", "name", (2, 1), "dot", "letters"),
+    (GEO.replace("Test", '"a\\u0007b"'), "bad-name", "name", (2, 1), "U+0007", "letters"),
+    (GEO.replace("Test", '"a\\u202eb"'), "bad-name", "name", (2, 1), "U+202E", "letters"),
+    (GEO.replace("Test", '" "'), "bad-name", "name", (2, 1), "empty", "letters"),
+    (GEO.replace("Test", "nul.bike"), "bad-name", "name", (2, 1), "device", "letters"),
+    (GEO.replace("Test", "x" * 81), "bad-name", "name", (2, 1), "81 characters", "letters"),
+    (GEO + 'notes: "a\\0b"\n', "bad-name", "notes", (4, 1), "U+0000", "plain text"),
+    (
+        GEO + f"tubes: {{Down Tube: {{start: {{at: [1, 2, 3]}}, {TUBE}}}}}\n",
+        "bad-name",
+        "tubes.Down Tube",
+        (4, 9),
+        "not a name",
+        "e.g. down_tube",
+    ),
+    (
+        GEO + f"tubes: {{rear_axle: {{start: {{at: [1, 2, 3]}}, {TUBE}}}}}\n",
+        "bad-name",
+        "tubes.rear_axle",
+        (4, 9),
+        "names a node",
+        "brace",
+    ),
+]
+
+
+@pytest.mark.parametrize("row", ROWS, ids=row_name)
+def test_fault(row: Row) -> None:
+    hold(row)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Trail hardtail 29",
+        "Größe 54",
+        "Kid's 20\"",
+        "x",
+        "29 + (long)",
+        "v1.2",
+        "conn",
+        "29/27.5",
+        "a\\b",
+    ],
+)
+def test_good_names(name: str) -> None:
+    assert wrong_with(name) == ""
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "",
+        " ",
+        " a",
+        "a ",
+        "..",
+        ".",
+        "../a",
+        "a/..",
+        "a/\n",
+        "a\nb",
+        "a\u200bb",
+        "con",
+        "LPT1.x",
+        "a.",
+    ],
+)
+def test_bad_names(name: str) -> None:
+    assert wrong_with(name)
+
+
+@pytest.mark.parametrize(
+    ("name", "safe"),
+    [
+        ("29/27.5", "29-27.5"),
+        ("a\\b", "a-b"),
+        ("/etc/x", "-etc-x"),
+        ("a/../../b", "a-..-..-b"),
+        ("C:\\x", "C--x"),
+        ("Kid's 20\"", "Kid's 20-"),
+        ("what? <a|b> *", "what- -a-b- -"),
+        ("Größe 54 (long)", "Größe 54 (long)"),
+    ],
+)
+def test_a_name_in_the_name_of_a_file_stays_in_its_folder(name: str, safe: str) -> None:
+    r"""What Windows keeps out of file names: / \ : * ? " < > | (value from memory of its manual)."""
+    assert wrong_with(name) == ""
+    assert file_name(name) == safe
+    for path in (PurePosixPath(safe), PureWindowsPath(safe)):
+        assert path.parts == (safe,)
