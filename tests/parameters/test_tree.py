@@ -2,10 +2,26 @@
 
 from __future__ import annotations
 
-import pytest
+from io import StringIO
+from typing import Any
 
-from frame3d.errors import SpecError
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from ruamel.yaml import YAML
+
+from frame3d.errors import SourceLocation, SpecError
 from frame3d.parameters import loads
+from frame3d.parameters.reading.tree import (
+    MAX_LINE,
+    MAX_VALUES,
+    Mapping,
+    Node,
+    Scalar,
+    Sequence,
+    join,
+    parse,
+)
 from tests.parameters.faults import GEO, HEAD, Row, hold, row_name
 
 ROWS: list[Row] = [
@@ -82,3 +98,101 @@ def test_a_second_colon_stays_what_it_is(text: str, line: int) -> None:
     assert "a second ': '" in fault.message
     assert fault.place is not None
     assert fault.place.line == line
+
+
+def place(line: int, column: int) -> SourceLocation:
+    return SourceLocation("bike.yaml", line, column)
+
+
+def plain(node: Node | None) -> Any:
+    """A tree as plain lists, mappings and texts."""
+    if isinstance(node, Sequence):
+        return [plain(item) for item in node.items]
+    if isinstance(node, Mapping):
+        return {key: plain(entry.node) for key, entry in node.entries.items()}
+    return node.text if node is not None else None
+
+
+def scalars(node: Node | None) -> list[Scalar]:
+    """Every scalar of a tree, keys among them."""
+    if isinstance(node, Sequence):
+        return [s for item in node.items for s in scalars(item)]
+    if isinstance(node, Mapping):
+        return [s for e in node.entries.values() for s in (e.key, *scalars(e.node))]
+    return [] if node is None else [node]
+
+
+TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), max_size=8)
+DATA = st.recursive(
+    TEXTS,
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=3), st.dictionaries(TEXTS.filter(bool), inner, max_size=3)
+    ),
+    max_leaves=12,
+)
+
+
+@settings(max_examples=50, deadline=None)
+@given(DATA, st.booleans())
+def test_what_another_writer_wrote_is_read_with_its_places(data: Any, flow: bool) -> None:
+    """Written by ruamel.yaml; places and spans held against the text itself."""
+    out, yaml = StringIO(), YAML(typ="safe", pure=True)
+    yaml.default_flow_style = flow
+    yaml.dump(data, out)
+    text = out.getvalue()
+    parsed = parse(text, place)
+    assert plain(parsed.root) == data
+    rows = text.split("\n")
+    for scalar in scalars(parsed.root):
+        start, end = scalar.span
+        assert scalar.plain == (text[start:end][:1] not in ("'", '"', "|", ">") or start == end)
+        if scalar.plain and "\n" not in scalar.text:
+            assert text[start:end] == scalar.text
+        where = scalar.place
+        assert where.line is not None
+        assert where.column is not None
+        assert sum(len(row) + 1 for row in rows[: where.line - 1]) + where.column - 1 == start
+
+
+def test_an_alias_stands_for_its_anchor_and_both_are_shared() -> None:
+    root = parse("a: &x {b: 1}\nc: *x\nd: {<<: *x, e: 2}\nf: 3\n", place).root
+    assert plain(root) == {"a": {"b": "1"}, "c": {"b": "1"}, "d": {"b": "1", "e": "2"}, "f": "3"}
+    shared = {scalar.text: scalar.is_shared for scalar in scalars(root)}
+    assert shared["b"]
+    assert shared["1"]
+    assert not shared["2"]
+    assert not shared["3"]
+
+
+def test_what_a_mapping_says_itself_holds_against_what_it_takes_over() -> None:
+    root = parse("a: &x {b: 1, c: 2}\nd: {b: 9, <<: *x}\ne: {<<: [*x, {b: 3, f: 4}]}\n", place).root
+    assert plain(root)["d"] == {"b": "9", "c": "2"}
+    assert plain(root)["e"] == {
+        "b": "1",
+        "c": "2",
+        "f": "4",
+    }  # the first of several, as YAML 1.1 has it
+
+
+def test_as_many_values_as_allowed_and_one_more() -> None:
+    """Aliases count as what they stand for: 1 + 199 · (1 + 99) + 99 values."""
+    text = f"- &a [{'x, ' * 99}]\n" + "- *a\n" * 198 + "- x\n" * 99
+    assert MAX_VALUES == 20_000
+    assert len(scalars(parse(text, place).root)) == 199 * 99 + 99
+    with pytest.raises(SpecError) as caught:
+        parse(text + "- x\n", place)
+    (fault,) = caught.value.faults
+    assert fault.code == "yaml-alias"
+    assert fault.place == place(299, 3)
+
+
+def test_a_long_line_is_refused_only_where_it_holds_a_long_mark() -> None:
+    parse("a: " + "b" * MAX_LINE, place)
+    with pytest.raises(SpecError) as caught:
+        parse("a: 1\nb: &" + "c" * MAX_LINE + " 1", place)
+    (fault,) = caught.value.faults
+    assert (fault.code, fault.place) == ("file-too-large", place(2, 1))
+
+
+def test_paths_are_joined_by_dots() -> None:
+    assert join(join("", "tubes"), "top_tube") == "tubes.top_tube"

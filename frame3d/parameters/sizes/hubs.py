@@ -113,8 +113,8 @@ def hub(name: str) -> Hub:
         for wanted in (f"{turned[1]}x{turned[2]}", f"{turned[2]}x{turned[1]}"):
             if wanted in HUBS:
                 raise UnknownSize(f"{name!r} is no known hub", f"write {wanted}: width x axle")
-        width = float(turned[1])
-        near = sorted(HUBS.values(), key=lambda h: abs(h.width - width))[:3]
+        width, axle = float(turned[1]), float(turned[2])
+        near = sorted(HUBS.values(), key=lambda h: (abs(h.width - width), abs(h.axle - axle)))[:3]
         raise UnknownSize(
             f"{name!r} is no known hub",
             f"nearest: {', '.join(h.name for h in near)}; or plain millimetres: "
