@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import io
+from itertools import pairwise
 
 import pdfplumber
 import pypdfium2
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from frame3d.paper.fonts import lacking, runs, text_width, wrapped
@@ -92,3 +93,32 @@ def test_any_text_can_be_drawn_and_measured(text: str) -> None:
         unseen = "\u200b\u200c\u200d\ufe0e\ufe0f"
         kept = "".join(c for c in text if c not in unseen)
         assert "".join(run.text for run in drawn) in (text, kept)
+
+
+WORDS = st.lists(st.text("abcdefgÄé Ω.", min_size=1, max_size=12), max_size=12)
+
+
+@settings(max_examples=60, deadline=None)
+@given(WORDS, st.floats(5.0, 60.0), st.booleans())
+def test_lines_hold_every_word_in_order_and_as_many_as_fit(
+    words: list[str], width: float, bold: bool
+) -> None:
+    text = " ".join(words)
+    lines = wrapped(text, width, 3.0, bold=bold)
+    assert " ".join(lines).split() == text.split()
+    for line in lines:
+        assert text_width(line, 3.0, bold=bold) <= width or " " not in line
+    for line, after in pairwise(lines):
+        longer = f"{line} {after.split()[0]}"
+        assert text_width(longer, 3.0, bold=bold) > width
+
+
+def test_bold_is_wider_and_width_goes_with_size() -> None:
+    text = "Seat tube"
+    assert text_width(text, 3.0, bold=True) > text_width(text, 3.0)
+    assert text_width(text, 6.0) == pytest.approx(2 * text_width(text, 3.0))
+
+
+def test_text_fits_where_it_is_said_to() -> None:
+    # Helvetica's own widths (Adobe font metrics): every digit is 556/1000 em.
+    assert text_width("0123456789", 10.0) == pytest.approx(55.6)
