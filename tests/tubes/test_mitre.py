@@ -82,13 +82,37 @@ def test_round_on_round_is_the_mitre_curve(
     assert np.mean(z) == pytest.approx(np.mean(truth), abs=2e-3)
 
 
-def test_traced_and_corrected_edges_agree_with_the_closed_form() -> None:
-    branch, main = pair(15.875, 18.2, 75.0, 1.5)
-    cut = MitreCut(branch, "start", main)
-    closed = cut.z(DENSE)
-    assert cut._traced(DENSE, 0.0) == pytest.approx(closed, abs=1e-8)
-    corrected = cut._corrected(DENSE, closed + 0.3, 0.0)
-    assert corrected == pytest.approx(closed, abs=1e-8)
+def hardly_tapered(bar: Bar) -> Bar:
+    """The same but for a millionth of a micrometre, so that no closed form is taken."""
+    od = bar.section.height[0]
+    return tapered(bar, od, od + 1e-9)
+
+
+@pytest.mark.parametrize("wider", [18.2, 16.5])
+def test_edges_without_a_closed_form_agree_with_it(wider: float) -> None:
+    branch, main = pair(15.875, wider, 75.0, 0.3)
+    closed = MitreCut(branch, "start", main).z(DENSE)
+    other = MitreCut(branch, "start", hardly_tapered(main)).z(DENSE)
+    assert other == pytest.approx(closed, abs=1e-8)
+
+
+def test_edges_that_miss_in_part_agree_with_the_closed_form() -> None:
+    """A branch that reaches 3 mm past the side of its target: missed by the same lines."""
+    branch, main = pair(12.0, 15.0, 75.0, 6.0)
+    closed = MitreCut(branch, "start", main).z(DENSE)
+    other = MitreCut(branch, "start", hardly_tapered(main)).z(DENSE)
+    assert 0 < np.isnan(closed).sum() < len(DENSE)
+    assert (np.isnan(other) == np.isnan(closed)).all()
+    met = ~np.isnan(closed)
+    assert other[met] == pytest.approx(closed[met], abs=1e-4)  # steep where the lines touch
+
+
+def test_a_target_that_is_met_twice_is_cut_at_the_side_of_the_tubes_middle() -> None:
+    """Every line of the branch meets a round target twice, a tapered one too: the further one counts."""
+    branch, main = pair(12.0, 20.0, 90.0, 0.0)
+    z = MitreCut(branch, "start", hardly_tapered(main)).z(DENSE)
+    assert z.min() == pytest.approx(16.0, abs=1e-4)  # sqrt(20² - 12²), and not -16
+    assert z.max() == pytest.approx(20.0, abs=1e-4)
 
 
 def test_inner_wall_follows_the_curve_of_the_bore() -> None:
@@ -136,10 +160,10 @@ def test_edges_lie_on_both_surfaces(branch: Bar, target: Bar, depth: float) -> N
     if depth == 0.0:
         on_branch, _ = level(branch, edge.points)
         assert on_branch == pytest.approx(np.zeros(120), abs=1e-6)
-    # Toward the tube's middle it is free of the target.
-    beyond, _ = level(target, cut.surface(edge.phi, edge.z + 0.5, depth))
-    assert (beyond > 0).all()
-    assert cut._traced(edge.phi, depth) == pytest.approx(edge.z, abs=1e-7)
+    # Toward the tube's middle it is free of the target, so it is the crossing nearest to that.
+    for beyond in (1e-6, 0.05, *np.linspace(0.5, 60.0, 40)):
+        free, _ = level(target, cut.surface(edge.phi, edge.z + beyond, depth))
+        assert (free > 0).all()
     if depth == 0.0:
         least, most = cut.extremes()
         z = cut.z(np.arange(0.0, 360.0, 0.5))
