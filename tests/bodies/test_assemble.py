@@ -120,16 +120,6 @@ def test_names_are_unique_and_paths_are_in_the_file() -> None:
         assert set(b.touches) <= known, b.name
 
 
-def test_the_frames_tubes_and_shell_come_first() -> None:
-    own = [b.name for b in bodies().bodies if b.family == "frame"]
-    assert own == [t.name for t in layout().tubes] + ["bottom_bracket"]
-    tube = bodies().body("head_tube").tubes[0]
-    assert tube.flat == (True, True)  # cut square at both ends
-    down = bodies().body("down_tube").tubes[0]
-    assert all(x > 0 for x in down.trimmed)  # mitred at both ends
-    assert len(down.cutters) >= 2
-
-
 def test_default_sizes_say_where_they_come_from() -> None:
     for b in bodies().bodies:
         if b.family != "frame" and b.name != "seatpost":

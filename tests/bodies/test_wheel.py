@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
 
 from tests.bodies.bike import bodies, body, layout
-from tests.bodies.distance import signed
-
-BRAKE = ("rear_brake: {}", "rear_brake: {angle: 35}")
 
 
 @pytest.mark.parametrize(("end", "width"), [("front", 110), ("rear", 148)])
@@ -84,39 +80,6 @@ def test_the_rims_own_sizes() -> None:
     corners = body("rear_rim", change).shapes[0].shape.numbers[1:].reshape(-1, 2)
     assert 2 * corners[:, 1].max() == 35
     assert corners[:, 0].min() == 286
-
-
-@pytest.mark.parametrize(("change", "angle"), [((), 20.0), ((BRAKE,), 35.0)])
-def test_the_caliper_holds_the_rotors_edge(
-    change: tuple[tuple[str, str], ...], angle: float
-) -> None:
-    """The rotor's edge lies within; 12 mm stand out beyond it, 14 outward and 16 inward."""
-    caliper = body("rear_caliper", *change).shapes[0]
-    x, _, z = layout().nodes["rear_axle"]
-    turn = np.radians(angle)
-    out = np.array([np.cos(turn), 0, np.sin(turn)])
-    edge = np.array([x, 56.1, z]) + 80 * out
-    assert signed(caliper, edge[None])[0] < -5
-    beyond = [edge + 12 * out, edge + np.array([0, 14, 0]), edge - np.array([0, 16, 0])]
-    assert signed(caliper, np.array(beyond)) == pytest.approx(0, abs=1e-9)
-
-
-def test_without_its_angle_the_caliper_stands_midway_between_the_stays() -> None:
-    """A straight seatstay at 50 degrees from the axle: the caliper halves the angle to the chainstay."""
-    x, _, z = layout().nodes["rear_axle"]
-    turn = np.radians(50)
-    top = [x + 200 * np.cos(turn), 60.0, z + 200 * np.sin(turn)]
-    stay = (
-        f"  seatstay: {{pair: true, start: {{at: [{top[0]}, {top[1]}, {top[2]}]}}, "
-        f"end: {{at: [{x}, 60, {z}]}}, od: 16, wall: 1}}\n  chainstay:"
-    )
-    change = ("  chainstay:", stay)
-    found = np.array(body("rear_caliper", change).shapes[0].axes[2])
-    chainstay = layout(change).tube("chainstay_left").axis
-    arms = chainstay.points(np.linspace(0, chainstay.length, 5000)) - np.array([x, 0, z])
-    at = arms[np.abs(np.hypot(arms[:, 0], arms[:, 2]) - 120).argmin()]
-    low = np.degrees(np.arctan2(at[2], at[0]))
-    assert np.degrees(np.arctan2(found[2], found[0])) == pytest.approx((50 + low) / 2, abs=0.2)
 
 
 def test_a_rotor_needs_its_hub() -> None:
