@@ -98,14 +98,19 @@ def _side_by_side(
         a, b = (
             end + middle * way for end, middle, way in zip(ends, middles, directions, strict=True)
         )
-        out = longer * radii
+        # The ends of a bar that leans are square to it: longer, they hold the tube's ends too.
+        bar = b - a
+        length = float(np.linalg.norm(bar))
+        lean = float(np.linalg.norm(bar - (bar @ along) * along)) / float(bar @ along)
+        out = (longer + lean) * radii
+        growth = float(radii[1] - radii[0]) / length
         yield from rod(
             tube.name,
-            point(a - out[0] * along),
-            point(b + out[1] * along),
-            float(radii[0]),
+            point(a - out[0] / length * bar),
+            point(b + out[1] / length * bar),
+            float(radii[0] - growth * out[0]),
             mount,
-            float(radii[1]),
+            float(radii[1] + growth * out[1]),
         ).shapes
 
 
@@ -123,7 +128,9 @@ def _circles(major: Array, minor: Array) -> tuple[Array, float]:
         radii = _radii(major, minor, middles[:, [0, 2]])
         radii = radii @ np.stack((1 - share, share))
         off = np.hypot(edge[0] - middles[:, None, :], edge[1]) - radii[:, None, :]
-        more = float(off.min(axis=0).max())
+        off = off.min(axis=0)
+        between = np.abs(np.diff(off, axis=0)).max(axis=0)  # a peak between two samples
+        more = float((off.max(axis=0) + between).max())
         if more <= RISE or count == MOST:
             break
     return places, max(more, 0.0)
