@@ -37,7 +37,7 @@ def scene_document(
     """
     place = Placement(scene.bike)
     bodies = {body.name: body for body in scene.bodies}
-    mounts = _Mounts()
+    mounts = Mounts()
     parts: list[dict[str, Any]] = []
     for part in meshes.frame:
         body = bodies.get(part.name)
@@ -126,7 +126,7 @@ def compact(document: Any) -> str:
     )
 
 
-class _Mounts:
+class Mounts:
     """Mounts and swings of the document, without duplicates."""
 
     def __init__(self) -> None:

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+import html
+import re
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
+from frame3d.bodies import bodies_of
+from frame3d.clearance.result import Report
+from frame3d.clearance.scene import Scene
 from frame3d.parameters.reading.reader import load, loads
 from frame3d.report.data import ReportData, gather
+from frame3d.report.markup import Markup
+from frame3d.report.meshes import Meshes
 from frame3d.report.page import report_page
+from frame3d.report.side import Side
 from tests.linkage.demos import FOUR_LINK_140
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -80,3 +89,54 @@ def hardtail_page() -> bytes:
 def failing() -> ReportData:
     """The demo hardtail with more asked of its fork than it gives."""
     return gather(solve(load(HARDTAIL, sets=["clearance.front_tyre_to_fork=9.5"])))
+
+
+@cache
+def hardtail_bike() -> Bike:
+    """The demo hardtail, solved only."""
+    return solve(load(HARDTAIL))
+
+
+@cache
+def hardtail_side() -> Side:
+    """Its side view."""
+    return Side(hardtail_bike(), bodies_of(hardtail_bike()))
+
+
+@cache
+def minimal_bike() -> Bike:
+    """The demo with a chart and hardly more."""
+    return solve(load(CONFIGS / "minimal.yaml"))
+
+
+def bare(bike: Bike, **more: Any) -> ReportData:
+    """A bike's data with nothing checked and nothing meshed, but for what is given."""
+    made = bodies_of(bike)
+    data: dict[str, Any] = {
+        "bike": bike,
+        "built": None,
+        "swaps": (),
+        "scene": Scene(bike, made.bodies, made.absent, 1e-3),
+        "report": Report((), ()),
+        "meshes": Meshes((), {}, {}, None, b""),
+        "tracks": {},
+        "travelled": None,
+        "fork_charts": (),
+    }
+    return ReportData(**(data | more))
+
+
+def words(made: Markup | None) -> str:
+    """The text of markup, one space between words."""
+    assert made is not None
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", made)).split())
+
+
+def rows(made: Markup | None) -> list[list[str]]:
+    """The texts of a table's body and foot, by rows and cells."""
+    assert made is not None
+    found = re.findall(r"<tr[^>]*>(.*?)</tr>", made.partition("</thead>")[2] or made, re.DOTALL)
+    return [
+        [words(Markup(cell)) for cell in re.findall(r"<t[hd][ >].*?</t[hd]>", row, re.DOTALL)]
+        for row in found
+    ]

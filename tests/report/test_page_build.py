@@ -22,12 +22,10 @@ from frame3d.clearance.result import Report
 from frame3d.cli import commands
 from frame3d.errors import Note, OutputError
 from frame3d.parameters.models.figures import FIGURES, title
-from frame3d.parameters.reading.reader import load, loads
+from frame3d.parameters.reading.reader import load
 from frame3d.report.data import ReportData, gather
 from frame3d.report.markup import VOID
 from frame3d.report.page import packed, report_page, write_report
-from frame3d.report.sections.heading import summary
-from frame3d.report.texts import texts
 from tests.report.samples import CONFIGS, HARDTAIL, failing, four_link, hardtail, hardtail_page
 
 LIMIT = 3_000_000
@@ -280,26 +278,3 @@ def test_the_command_says_that_a_check_falls_short(
     document = json.loads(capsys.readouterr().out)
     assert document["ok"] is False
     assert document["files"] == [(tmp_path / "report.html").as_posix()]
-
-
-FORKS = {
-    "travel: 130, sag: 25%, ": (
-        "Hardtail, 130 mm fork",
-        "Full suspension, 140 mm rear, 130 mm fork",
-    ),
-    "travel: 0, ": ("Rigid", "Rear suspension, 140 mm, rigid fork"),
-    "": (
-        "No rear suspension, fork travel not given",
-        "Rear suspension, 140 mm, fork travel not given",
-    ),
-}
-"""How a file tells its fork's travel, and what the summary makes of it."""
-
-
-@pytest.mark.parametrize("said", FORKS)
-def test_only_a_fork_that_the_file_says_has_no_travel_is_rigid(said: str) -> None:
-    small = Path(__file__).parents[1] / "live" / "small.yaml"
-    spec = loads(small.read_text("utf-8").replace("travel: 130, sag: 25%, ", said), "small.yaml")
-    for bike, shown in zip((hardtail(), four_link()), FORKS[said], strict=True):
-        layout = replace(bike.bike, spec=spec)
-        assert next(summary(replace(bike, bike=layout), texts("en"))) == shown

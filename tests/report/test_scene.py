@@ -12,8 +12,8 @@ from frame3d.bodies.motion.mounts import CRANK, Mount, Step
 from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.bodies.motion.swing import tabled
 from frame3d.bodies.placement import Placement
-from frame3d.report.data import ReportData, page_document
-from frame3d.report.scene import _Mounts, compact, scene_document
+from frame3d.report.data import ReportData
+from frame3d.report.scene import Mounts, compact, scene_document
 from frame3d.report.texts import texts
 from tests.report.samples import failing, four_link, hardtail
 
@@ -114,17 +114,6 @@ def test_motions_have_their_limits_and_sag() -> None:
     assert 30 < full["rear"]["sag"] < 55
 
 
-def test_facts_of_a_part() -> None:
-    parts = {p["name"]: p for p in document(hardtail())["parts"]}
-    facts = dict(parts["down_tube"]["facts"])
-    assert facts["Section"] == "⌀ 38.1, wall 0.9/0.6/0.9"
-    assert facts["Joins"] == "Bottom bracket shell, Head tube"
-    assert facts["Mass"] == "460 g"
-    assert dict(parts["chainstay_left"]["facts"])["Section"] == "26 × 11.5 to ⌀ 16, wall 0.9"
-    assert dict(parts["rear_tyre"]["facts"])["Size"] == "61-622"
-    assert parts["front_rotor"]["group"] == "front_wheel"
-
-
 def test_failing_checks_carry_what_would_mend_them() -> None:
     bike = failing()
     made = [c for c in document(bike)["checks"] if not c["ok"]]
@@ -133,17 +122,8 @@ def test_failing_checks_carry_what_would_mend_them() -> None:
     assert any(c["mend"] for c in made)
 
 
-def test_positions() -> None:
-    poses = {p["key"]: p["at"] for p in page_document(four_link(), texts())["poses"]}
-    assert list(poses) == ["static", "sag", "bottom_out"]
-    assert poses["static"]["rear"] == 0
-    assert poses["bottom_out"]["fork"] == 150
-    assert poses["sag"]["fork"] == pytest.approx(33)
-    assert set(poses["sag"]) == {"rear", "fork"}
-
-
 def test_mounts_are_written_once_and_never_mixed_up() -> None:
-    mounts = _Mounts()
+    mounts = Mounts()
     still = tabled(10.0, lambda t: np.zeros((len(t), 6)))
     one, other = (
         Mount("link", (Step(3, "rear", swing=s),))
