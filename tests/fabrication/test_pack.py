@@ -5,11 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import json
-import math
 import os
 import re
 from collections.abc import Iterator, Sequence
-from functools import cache
 from pathlib import Path
 
 import ezdxf
@@ -18,51 +16,17 @@ import pdfplumber
 import pytest
 from ezdxf.document import Drawing
 
-from frame3d.bike.bike import Bike
-from frame3d.bike.solve import solve
 from frame3d.caution import CAUTION
 from frame3d.cli.commands import main
-from frame3d.fabrication.diagonals import parts_of
-from frame3d.fabrication.fixture import figures_of, fixture_csv
 from frame3d.fabrication.manifest import LISTING, listing
 from frame3d.fabrication.pack import Maker, Pack
-from frame3d.fabrication.parts_list import items_of
 from frame3d.formats.writer import write
 from frame3d.paper.sheet import CAP
-from frame3d.parameters.reading.reader import loads
-from tests.fabrication.bikes import CONFIGS, demo
+from tests.fabrication.bikes import CONFIGS
 from tests.fabrication.crossing import crossed
-from tests.formats import suspended
+from tests.fabrication.samples import SMALL, pack
 
 POINT = 72 / 25.4
-SMALL = """\
-format: 1
-name: Front triangle
-geometry:
-  reach: 455
-  head_tube_angle: 65.5
-  head_tube_length: 115
-  effective_seat_tube_angle: 75.5
-  seat_tube_length: 430
-  chainstay_length: 432
-  bb_drop: 62
-build:
-  fork: {axle_to_crown: 535, measured: straight, offset: 44}
-  headset: {upper: ZS44/28.6, lower: ZS56/40, lower_stack: 4}
-  front_wheel: {tyre: 61-622}
-  rear_wheel: {tyre: 61-622}
-  bottom_bracket: {shell: threaded-73}
-tubes:
-  head_tube: {od: {start: 62, end: 50}, wall: 4.2}
-  seat_tube: {od: 34.9, wall: 1.2}
-  down_tube: {start: {on: bottom_bracket}, end: {on: head_tube, above_bottom: 40}, od: 38.1, wall: 0.9}
-  top_tube:
-    start: {on: seat_tube, below_top: 40}
-    end: {on: head_tube, angle: 86}
-    od: 31.8
-    wall: {butted: [0.8, 0.5, 0.8], lengths: [80, 90], transition: 40}
-  brace: {start: {on: down_tube, from_end: 180}, end: {on: top_tube, from_end: 170}, od: 20, wall: 1}
-"""
 
 
 def status(arguments: Sequence[str]) -> int:
@@ -71,12 +35,6 @@ def status(arguments: Sequence[str]) -> int:
         main(arguments)
     assert isinstance(left.value.code, int)
     return left.value.code
-
-
-@cache
-def pack(name: str) -> tuple[Bike, Pack]:
-    layout = suspended.layout() if name == "four links" else demo(name)
-    return layout, Maker(layout, "A4", None).make()
 
 
 def drawings(made: Pack) -> Iterator[tuple[str, Drawing]]:
@@ -162,94 +120,9 @@ def test_no_line_runs_through_a_text_and_all_texts_are_large_enough(name: str) -
         assert min(sizes) > 2.19, file  # 6.2 points
 
 
-def test_the_drawing_is_a3_at_the_scale_that_it_states() -> None:
-    layout, made = pack("trail_hardtail_29")
-    with pdfplumber.open(io.BytesIO(made.files["drawing.pdf"])) as read:
-        page = read.pages[0]
-        assert (page.width / POINT, page.height / POINT) == pytest.approx((420, 297), abs=1e-3)
-        text = page.extract_text()
-    scale = float(re.search(r"1:(\d+)", text)[1])  # type: ignore[index]
-    doc = dict(drawings(made))["drawing.dxf"]
-    arcs = [e for e in doc.modelspace() if e.dxftype() == "ARC" and e.dxf.layer == "PHANTOM"]
-    # The two tyres' arcs stand about the axles: as far apart as the wheelbase, with the wheels' radii.
-    rear, front = sorted(arcs, key=lambda e: e.dxf.center.x)
-    wheelbase = layout.chart["wheelbase"]
-    assert (front.dxf.center.x - rear.dxf.center.x) * scale == pytest.approx(wheelbase, abs=1e-6)
-    assert rear.dxf.radius * scale == pytest.approx(372.0)
-    for figure in ("reach", "stack", "wheelbase", "chainstay_length", "bb_drop"):
-        assert f"{layout.chart[figure]:.1f}" in text
-
-
 def test_the_same_pack_twice_is_the_same_to_the_byte() -> None:
     layout, made = pack("trail_hardtail_29")
     assert Maker(layout, "A4", None).make().files == made.files
-
-
-def test_the_fixture_sheet_by_hand() -> None:
-    rows = dict(figures_of(demo()))
-    # Chainstay 432 with a drop of 62: √(432² − 62²) = 427.53 horizontally.
-    assert rows["chainstay, horizontal"] == "427.53 mm"
-    assert rows["rear axle above the datum"] == "62.00 mm"
-    # The file: down tube 50 above the head tube's bottom, top tube 48 below the seat tube's top of 430.
-    assert rows["down tube from the head tube's bottom"] == "50.00 mm"
-    assert rows["top tube from the seat tube's start"] == "382.00 mm"
-    assert rows["dummy rear axle"] == "148 wide, 12 mm"
-    # Fork: 535 straight with 44 offset is √(535² − 44²) = 533.19 along the axis.
-    assert rows["dummy fork, axle to crown along the axis"] == "533.19 mm"
-
-
-def test_the_fixture_sheet_says_where_the_rear_suspension_turns() -> None:
-    layout = suspended.layout()
-    rows = dict(figures_of(layout))
-    linkage = layout.linkage
-    assert linkage is not None
-    for name, (x, z) in linkage.drawn.items():
-        if name in layout.nodes:
-            continue
-        (said,) = [value for what, value in rows.items() if what.startswith(name.replace("_", " "))]
-        assert said == f"x {x:.2f}  z {z:.2f} mm"
-    # Between the shock's own two points, by Pythagoras.
-    apart = math.dist(*(linkage.drawn[end] for end in linkage.shock))
-    assert rows["dummy shock, eye to eye, full length"] == f"{apart:.2f} mm" == "210.00 mm"
-    assert not any("shock" in what for what in dict(figures_of(demo())))
-
-
-def test_the_fixture_sheets_csv_says_all_that_the_sheet_says() -> None:
-    text = fixture_csv(demo()).decode()
-    rows = {row["what"]: row for row in csv.DictReader(io.StringIO(text))}
-    parts = {part.what: part for part in parts_of(demo())}
-    for what, part in parts.items():
-        assert part.trail is not None
-        assert float(rows[what]["trail_mm_per_mm"]) == pytest.approx(part.trail, abs=6e-4)
-        assert float(rows[what]["head_angle_deg_per_mm"]) == pytest.approx(
-            part.head_angle, abs=6e-5
-        )
-    assert all(len(row) == 7 for row in csv.reader(io.StringIO(text)))
-
-
-def test_the_parts_list_names_standards() -> None:
-    layout = demo()
-    items = {item.what: item for item in items_of(layout, Maker(layout, "A4", None).facts)}
-    assert "1.370 in × 24 tpi" in items["bottom bracket shell"].note
-    assert items["bottom bracket"].size == "for a shell 73 wide, bore 33.65"
-    assert items["headset, upper cup"].standard == "ZS44/28.6"
-    assert "43.95 to 44.00" in items["headset, upper cup"].size
-    assert items["headset, lower cup"].note == "crown seat 39.8"
-    assert items["rear hub"].size == "148 wide, axle 12"
-    assert items["seat clamp"].size == "on 34.9"
-    layout = suspended.layout()
-    items = {item.what: item for item in items_of(layout, Maker(layout, "A4", None).facts)}
-    assert items["rear shock"].size == "210 × 52.5"
-    assert "axle bore 12" in items["housing main pivot"].size
-
-
-@pytest.mark.parametrize(
-    ("said", "note"), [("", ""), (", travel: 0", "rigid"), (", travel: 130", "130 travel")]
-)
-def test_only_a_fork_that_the_file_says_has_no_travel_is_rigid(said: str, note: str) -> None:
-    layout = solve(loads(SMALL.replace("offset: 44}", f"offset: 44{said}}}"), "small.yaml"))
-    items = {item.what: item for item in items_of(layout, Maker(layout, "A4", None).facts)}
-    assert items["fork"].note == note
 
 
 def run(tmp_path: Path, *sets: str, paper: str = "A4", json_too: bool = False) -> int:

@@ -2,45 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import pytest
 
-from frame3d.bike.bike import Bike
-from frame3d.fabrication.cut_list import (
-    butt_warnings,
-    cut_list_csv,
-    cut_list_sheets,
-    feather_warnings,
-)
-from frame3d.fabrication.tube_facts import TubeFacts, carried_to, facts_of, line_name
-from frame3d.paper.page_elements import PAPERS
-from frame3d.tubes.edge import Cutting, bodies_of
+from frame3d.fabrication.tube_facts import carried_to, line_name
+from tests.fabrication.bars import between, facts
 from tests.fabrication.bikes import demo
-from tests.fabrication.crossing import crossed
 from tests.frames import bar, context
-
-
-def facts(layout: Bike, name: str) -> TubeFacts:
-    bodies = bodies_of(layout.frame)
-    tube = layout.tube(name)
-    return facts_of(tube, bodies, Cutting(tube, bodies))
-
-
-def between(wall: Any = 1.0, lean: float = 0.0, od: float = 20.0) -> Bike:
-    """A tube along x between two upright ones of 40 mm, 300 mm apart; the far one leans sideways."""
-    turn = np.radians(lean)
-    side, up = 200 * np.sin(turn), 200 * np.cos(turn)
-    return context(
-        {
-            "near": bar(40.0, (0, 0, -200), (0, 0, 200)),
-            "far": bar(40.0, (300, -side, -up), (300, side, up)),
-            "middle": bar(
-                od, {"on": "near", "from_start": 200}, {"on": "far", "from_start": 200}, wall
-            ),
-        }
-    )
 
 
 def test_cut_length_between_two_square_joints() -> None:
@@ -91,37 +59,6 @@ def test_twist_is_the_turn_from_one_mating_axis_to_the_other(lean: float) -> Non
     assert facts(between(lean=lean), "middle").twist == pytest.approx(lean, abs=1e-9)
 
 
-def test_a_mitre_that_leaves_the_thick_wall_is_warned_of() -> None:
-    # The mitre is 2.6795 mm deep: a butt of 2 mm ends inside it, one of 30 mm leaves 27.32.
-    wall = {"butted": [1.0, 0.6, 1.0], "lengths": [30, 2], "transition": 30}
-    layout = between(wall)
-    found = facts(layout, "middle")
-    first, last = found.butts
-    assert first is not None
-    assert last is not None
-    assert (first.length, first.left) == pytest.approx((30.0, 30 - 2.679492), abs=1e-5)
-    assert (last.length, last.left) == pytest.approx((2.0, 2 - 2.679492), abs=1e-5)
-    (note,) = butt_warnings(layout, [found])
-    assert "middle: the cut at its end leaves the 1 mm wall by 0.7 mm" in note.message
-    assert "a butt of 3 mm" in note.message
-    assert not butt_warnings(between(1.0), [facts(between(1.0), "middle")])
-
-
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_short_butts_leave_room_for_their_figures(paper: str) -> None:
-    layout = between({"butted": [1.0, 0.6, 1.0], "lengths": [7, 6], "transition": 5})
-    bodies = bodies_of(layout.frame)
-    cutting = Cutting(layout.tube("middle"), bodies)
-    found = facts_of(layout.tube("middle"), bodies, cutting)
-    (sheet,) = cut_list_sheets(
-        layout, [found], {"middle": cutting}, {"middle": 100.0}, PAPERS[paper]
-    )
-    assert crossed(sheet.entities(), through=()) == []
-    said = [e.dxf.text for e in sheet.entities() if e.dxftype() == "TEXT"]
-    # 265.36 mm cut: thick to 7, thin from 12 to 11 before the end, thick over the last 6.
-    assert {"7", "12", "254", "259", "265.4"} <= set(said)
-
-
 def test_a_wall_that_thickens_inward_is_no_butt_there() -> None:
     wall = {"butted": [0.6, 1.0], "lengths": [100], "transition": 30}
     first, last = facts(between(wall), "middle").butts
@@ -170,62 +107,3 @@ def test_a_line_scribed_before_bending_stays_where_it_is_in_a_flat_bend() -> Non
     flat = context({"bow": bar(20.0, (0, 0, 0), (-400, 60, 0), 1.0,
                              bends=[{"along": 150, "y": 60, "radius": 100}])}).tube("bow")  # fmt: skip
     assert carried_to(flat, flat.axis.length) == pytest.approx(0.0, abs=1e-9)
-
-
-def test_the_cut_list_as_csv() -> None:
-    layout = between()
-    bodies = bodies_of(layout.frame)
-    tube = layout.tube("middle")
-    cutting = Cutting(tube, bodies)
-    found = facts_of(tube, bodies, cutting)
-    text = cut_list_csv([found], {"middle": cutting}, {"middle": 123.4}).decode().splitlines()
-    row = dict(zip(text[0].split(","), text[1].split(","), strict=True))
-    assert row["cut_length_mm"] == "265.36"
-    assert (row["start_on"], row["start_angle_deg"], row["mass_g"]) == ("near", "90.00", "123.4")
-    assert text[2].startswith('"# Geometry only')
-
-
-def slow(angle: float) -> Bike:
-    """A tube that meets an upright bar at so small an angle."""
-    turn = np.radians(angle)
-    far = (float(500 * np.sin(turn)), 0.0, float(500 * np.cos(turn)))
-    return context(
-        {
-            "host": bar(40.0, (0, 0, -600), (0, 0, 600)),
-            "brace": bar(12.0, {"on": "host", "from_start": 600}, far, 1.0),
-        }
-    )
-
-
-def test_a_feather_edge_is_warned_of_by_every_command_and_on_the_cut_list() -> None:
-    layout = slow(4.3)
-    (note,) = [note for note in layout.notes if "feather" in note.message]
-    # By hand: the middle planes' points lie (20 ± 6 cos θ) / sin θ along it, 12 / tan θ = 160 apart.
-    assert (
-        "brace: its cut to host runs out in a feather edge 160 mm long, under 15°" in note.message
-    )
-    tube, bodies = layout.tube("brace"), bodies_of(layout.frame)
-    cutting = Cutting(tube, bodies)
-    one = facts_of(tube, bodies, cutting)
-    sheets = cut_list_sheets(layout, [one], {"brace": cutting}, {"brace": 1.0}, PAPERS["A4"])
-    said = " ".join(e.dxf.text for e in sheets[0].entities() if e.dxftype() == "TEXT")
-    assert "feather edge 160 mm long" in said
-    assert not any("feather" in note.message for note in slow(35.0).notes)
-
-
-def test_a_feather_edge_beside_the_mitre_is_warned_of_in_the_pack() -> None:
-    """A tube along x, mitred to an upright one; another, at 4°, shaves the underside of its far end."""
-    low = -18.0 - 240.0 * float(np.tan(np.radians(4.0)))
-    layout = context(
-        {
-            "host": bar(40.0, (0, 0, -200), (0, 0, 200)),
-            "under": bar(20.0, (300, 0, -18), (60, 0, low)),
-            "branch": bar(24.0, {"on": "host", "from_start": 200}, (270, 0, 0), 1.0),
-        }
-    )
-    tube, bodies = layout.tube("branch"), bodies_of(layout.frame)
-    cutting = Cutting(tube, bodies)
-    one = facts_of(tube, bodies, cutting)
-    (note,) = feather_warnings(layout, [one], {"branch": cutting})
-    # In the middle plane the two meet where 18 + (300 − x) tan 4° − 10 / cos 4° = 12: 243 of 270.
-    assert "branch: its cut to under runs out in a feather edge 28 mm long" in note.message
