@@ -130,3 +130,49 @@ def test_a_free_lug_stands_where_its_tube_is() -> None:
     )
     assert found.rounds["a", "arm"] == pytest.approx((54.0, 66.0))
     assert found.rounds["a", "stay"] == pytest.approx((47.5, 53.5))
+
+
+def test_a_position_of_ones_own_that_is_taken_is_told() -> None:
+    """A housing pair asked for at 34 mm, where the eye of 30 mm reaches to 15 and a plate lies."""
+    pins = {
+        "a": pin("a", ("arm", "rocker"), None, owner="arm", y=34.0),
+        "b": pin("b", ("frame", "rocker"), 27.0),
+    }
+    kinds = {"frame": "tubes", "arm": "tubes", "rocker": "plates"}
+    found = lanes(pins, kinds, {})
+    assert found.plates["rocker"] == pytest.approx((27.5, 33.5))
+    assert found.rounds["a", "arm"] == pytest.approx((28.0, 40.0))
+    assert found.crowded == (("a", "arm"),)
+    free = lanes({**pins, "a": pin("a", ("arm", "rocker"), None, owner="arm", y=50.0)}, kinds, {})
+    assert free.crowded == ()
+    assert free.rounds["a", "arm"] == pytest.approx((44.0, 56.0))
+    # The plate's round is lengthened to it, less the play.
+    assert free.rounds["a", "rocker"] == pytest.approx((27.5, 44.0 - PLAY))
+
+
+def test_a_lug_goes_inside_where_its_tube_is() -> None:
+    """Between a round at 44 to 56 mm and the centre plane, if its tube is nearer to that side."""
+    pins = {"a": pin("a", ("arm", "stay"), None, owner="arm", y=50.0)}
+    kinds = {"arm": "tubes", "stay": "tubes"}
+    inside = lanes(pins, kinds, {("a", "stay"): 30.0}).rounds["a", "stay"]
+    outside = lanes(pins, kinds, {("a", "stay"): 70.0}).rounds["a", "stay"]
+    assert inside == pytest.approx((44 - PLAY - 6, 44 - PLAY))
+    assert outside == pytest.approx((56 + PLAY, 56 + PLAY + 6))
+    unsaid = lanes(pins, kinds, {}).rounds["a", "stay"]
+    assert unsaid == pytest.approx(outside)  # the outermost
+
+
+def test_no_part_of_a_pair_comes_near_the_centre_plane() -> None:
+    pins = {"a": pin("a", ("arm", "stay"), None, owner="arm", y=13.0)}
+    found = lanes(pins, {"arm": "tubes", "stay": "tubes"}, {("a", "stay"): 2.0})
+    assert found.rounds["a", "arm"] == pytest.approx((7.0, 19.0))
+    assert found.rounds["a", "stay"][0] == pytest.approx(19.0 + PLAY)
+
+
+def test_a_housing_between_its_own_links_plates_reaches_to_their_outer_faces() -> None:
+    pins = {"a": pin("a", ("frame", "rocker"), 36.0, owner="rocker")}
+    found = lanes(pins, {"frame": "tubes", "rocker": "plates"}, {})
+    assert found.plates["rocker"] == pytest.approx((30.0, 36.0))
+    assert found.halves["a"] == pytest.approx(36.0)
+    assert found.rounds["a", "frame"][0] == pytest.approx(36 + PLAY)
+    assert ("a", "rocker") not in found.rounds
