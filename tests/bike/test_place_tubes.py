@@ -1,4 +1,4 @@
-"""Placing a whole frame: order, pairs, what cuts what, fittings, and the places of faults."""
+"""Placing a whole frame: names, pairs, materials, and the places of faults."""
 
 from __future__ import annotations
 

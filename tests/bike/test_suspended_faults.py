@@ -1,6 +1,6 @@
 """Whole files with rear suspension that cannot move as described: where it happens, and the way out.
 
-The mechanism's own faults, flips inside the stroke among them, are in tests/linkage/test_solve.py.
+The mechanism's own faults are in tests/linkage/test_solve.py, flips inside the stroke in test_deadpoint.py there.
 """
 
 from __future__ import annotations

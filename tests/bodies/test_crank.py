@@ -1,4 +1,4 @@
-"""Cranks, pedals, shoes: where they are through a turn."""
+"""Cranks and pedals: where they are through a turn."""
 
 from __future__ import annotations
 

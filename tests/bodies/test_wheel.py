@@ -1,4 +1,4 @@
-"""Rims, hubs, rotors and the rear caliper: where they stand."""
+"""Rims, hubs and rotors: where they stand."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Bodies on the rear links: tables of their motion, and certified gaps over the rear travel."""
+"""Bodies on the rear links: certified gaps over the rear travel."""
 
 from __future__ import annotations
 

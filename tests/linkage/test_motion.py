@@ -1,4 +1,4 @@
-"""Poses and derivatives: against numeric differences, mirrored, scaled, and where it must fail."""
+"""Poses and derivatives: against numeric differences, mirrored, scaled."""
 
 from __future__ import annotations
 

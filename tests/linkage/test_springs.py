@@ -1,4 +1,4 @@
-"""Springs, sag, wheel rate: unit conversion, worked rows, energy."""
+"""Springs: unit conversion, worked rows, energy."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Pivots: housings, lugs and link plates as laid out, and what is wrong with them."""
+"""Pivots: what their hardware turns on, mitres to it, and what is wrong with its sizes."""
 
 from __future__ import annotations
 

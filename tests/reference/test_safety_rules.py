@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -42,34 +41,6 @@ def test_toe_clearance_rows(
     mirrored = toe_clearance(FrontEnd(axle, *front), (pedal[0], -pedal[1], pedal[2]), limit=60)
     assert mirrored.distance == pytest.approx(found.distance, abs=1e-9)
     assert mirrored.steer == pytest.approx(-found.steer, abs=1e-9)
-
-
-def test_toe_clearance_by_points_of_the_rim() -> None:
-    """No point of the turned rim at the pedal's height and width is nearer than the answer."""
-    front, pedal = FrontEnd((780, 368), 65, 44, 368), (170.0, 90.0, 335.0)
-    found = toe_clearance(front, pedal, limit=60, travel=130)
-    h = math.radians(65)
-    up = np.array([-math.cos(h), 0, math.sin(h)])
-    ahead = np.array([math.sin(h), 0, math.cos(h)])
-    side = np.array([0.0, 1.0, 0.0])
-    angle = np.linspace(0, 2 * np.pi, 4001)
-    nearest = math.inf
-    for fork in np.linspace(0, 130, 14):
-        foot = np.array([780, 0, 368]) - 44 * ahead + fork * up
-        for turn in np.radians(np.linspace(-60, 0, 601)):
-            forward = math.cos(turn) * ahead + math.sin(turn) * side
-            centre = foot + 44 * forward
-            rim = centre + 368 * (np.cos(angle)[:, None] * forward + np.sin(angle)[:, None] * up)
-            # Where the rim passes the pedal's lateral position near its height.
-            close = (np.abs(rim[:, 1] - 90) < 1.0) & (np.abs(rim[:, 2] - 335) < 1.0)
-            if close.any():
-                nearest = min(nearest, float(rim[close, 0].min()) - 170)
-    assert nearest == pytest.approx(found.distance, abs=4)
-    assert nearest >= found.distance - 4
-
-
-def test_a_wheel_that_never_comes_abreast_has_no_toe_overlap() -> None:
-    assert toe_clearance(FrontEnd((780, 368), 65, 44, 368), (170, 90, 335), 5).distance == math.inf
 
 
 @pytest.fixture(scope="module")

@@ -61,7 +61,9 @@ _LONGER_FORK = _TRAVEL | {"fork_to_frame", "standover_room", "front_load", "sadd
 _FORK = "build.fork.travel"
 
 
-def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]:
+def what_fits(
+    scene: Scene, progress: Progress | None = None, names: frozenset[str] | None = None
+) -> tuple[Fit, ...]:
     """Return the largest tyres, chainring, crank length, fork travel and post travel that pass.
 
     Fork travel is sought twice: within the fork's present length, as a spacer in it changes it; and
@@ -72,8 +74,13 @@ def what_fits(scene: Scene, progress: Progress | None = None) -> tuple[Fit, ...]
     present size falls short, it goes downward size by size (a very small chainring may again not fit:
     its chain runs nearer to the chainstay). A size larger than the present one is checked whole: no
     check that the present bike passes may fail.
+
+    Args:
+        scene: the bike with its parts.
+        progress: as `check`.
+        names: what to look for, as in `Fit.what`; None for everything.
     """
-    questions = list(_questions(scene))
+    questions = [q for q in _questions(scene) if names is None or q.what in names]
     short = cache(partial(_short, scene))
     out = []
     for i, question in enumerate(questions):
@@ -236,16 +243,15 @@ def _teeth(size: float) -> str:
     return f"{size:g} teeth"
 
 
-def _answer(scene: Scene, question: _Question, short: Callable[[], _Short] | None = None) -> Fit:
+def _answer(scene: Scene, question: _Question, short: Callable[[], _Short]) -> Fit:
     """Return the largest size of a question that passes its checks and spoils no other.
 
     Args:
         scene: the present bike.
         question: about one part of it.
-        short: what the present bike falls short of, as `_short` returns it; called if need be.
+        short: returns what the present bike falls short of, as `_short` does; called if need be.
     """
     sizes, failing = question.sizes, dict[int, str]()
-    known = cache(partial(_short, scene)) if short is None else short
 
     def passes(i: int) -> bool:
         try:
@@ -260,7 +266,7 @@ def _answer(scene: Scene, question: _Question, short: Callable[[], _Short] | Non
         return worst is None
 
     def spoils_nothing(i: int) -> bool:
-        before = known()
+        before = short()
         after = _short(scene.with_parts(question.put(sizes[i])))
         spoilt = [label for line, label in after.items() if line not in before]
         if spoilt:
