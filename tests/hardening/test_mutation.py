@@ -6,7 +6,7 @@ import pytest
 
 from tests.hardening.mutation import KINDS, case, wrong_with
 
-COUNT, BUNCH = 300, 25
+COUNT, BUNCH = 3_000, 50
 """`python -m tests.hardening N` runs any number, with all commands."""
 
 

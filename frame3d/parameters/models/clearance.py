@@ -84,10 +84,14 @@ class ClearanceSpec(Model):
         default=(),
         title="Skip",
         description="Checks that are left out, by name",
+        max_length=200,
         examples=[["handlebar_to_frame"]],
     )
     extra: Annotated[tuple[ExtraCheckSpec, ...], Strict(False)] = Field(
-        default=(), title="Extra", description="Further checks between two named bodies"
+        default=(),
+        title="Extra",
+        description="Further checks between two named bodies",
+        max_length=60,
     )
     steering: float | None = number(
         "Steering",

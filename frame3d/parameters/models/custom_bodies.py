@@ -110,6 +110,7 @@ class SpareSpec(Model):
         (),
         title="Touches",
         description="Bodies that it touches on purpose, by name; what it is fixed to need not be named",
+        max_length=60,
         examples=[["saddle"]],
     )
     pair: bool = Field(

@@ -106,7 +106,10 @@ class FrameSpec(Model):
         default_factory=BuildSpec, title="Build", description="The parts that the frame carries"
     )
     tubes: dict[TubeName, TubeSpec] = Field(
-        default_factory=dict, title="Tubes", description="The tubes of the frame, by name"
+        default_factory=dict,
+        title="Tubes",
+        description="The tubes of the frame, by name",
+        max_length=60,
     )
     suspension: _Suspension = Field(
         None,

@@ -616,6 +616,7 @@ class BuildSpec(Model):
         default_factory=dict,
         title="Bodies",
         description="Outlines of your own, by name: guards, mudguards, batteries, bumpers",
+        max_length=30,
     )
     rider: RiderSpec | None = _part("Rider", "Mass and body sizes")
     bike_mass_kg: float | None = number(

@@ -155,12 +155,14 @@ class SuspensionSpec(Model):
         title="Points",
         description="Side view from the bottom bracket at full extension: [x, z], or from a tube of "
         "the front frame, or from another point",
+        max_length=40,
     )
     links: dict[LinkName, Annotated[tuple[PointName, ...], Strict(False)]] = Field(
         ...,
         title="Links",
         description="Rigid bodies and the points on each; a point on several of them is a pivot. "
         "frame is the front frame",
+        max_length=16,
     )
     axle: CarrierSpec = Field(
         ...,
