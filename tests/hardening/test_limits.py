@@ -26,8 +26,7 @@ def _tubes(count: int) -> str:
 
 def _bodies(count: int) -> str:
     rows = [
-        f"    box_{i}: {{kind: box, size: [8, 8, 8], at: [{9 * i}, 0, 900]}}"
-        for i in range(count)
+        f"    box_{i}: {{kind: box, size: [8, 8, 8], at: [{9 * i}, 0, 900]}}" for i in range(count)
     ]
     return TEXT.replace("\nbuild:\n", "\nbuild:\n  bodies:\n" + "\n".join(rows) + "\n")
 
