@@ -3,16 +3,26 @@
 It ends with the processor time of each command: the median, and the worst as a multiple of it.
 
 ``python -m tests.hardening --show NUMBER`` prints the file and the command of one case.
+
+``python -m tests.hardening bikes N [FIRST]``: N random plausible bikes through the commands that write,
+and their files through readers that are not ours.
+
+``python -m tests.hardening same``: every demo through every command in two environments.
 """
 
 from __future__ import annotations
 
 import sys
+import tempfile
 from collections import defaultdict
+from pathlib import Path
 from statistics import median
 from time import process_time
 
+from tests.hardening.bikes import bikes
 from tests.hardening.mutation import ALL, case, wrong_with
+from tests.hardening.running import ROOT
+from tests.hardening.sameness import different
 
 
 def main(words: list[str]) -> int:
@@ -22,6 +32,10 @@ def main(words: list[str]) -> int:
         sys.stdout.buffer.write(one.data)
         print(f"\n# {one}", file=sys.stderr)
         return 0
+    if words[:1] == ["bikes"]:
+        return int(bikes(*map(int, words[1:])) > 0)
+    if words[:1] == ["same"]:
+        return _same()
     count = int(words[0]) if words else 300
     first = int(words[1]) if len(words) > 1 else 0
     bad, spent = 0, defaultdict[str, list[tuple[float, int]]](list)
@@ -42,6 +56,17 @@ def main(words: list[str]) -> int:
             f"worst {worst / middle:.0f} times that (case {number})"
         )
     return int(bad > 0)
+
+
+def _same() -> int:
+    """Tell what differs for each demo; 1 where anything does, else 0."""
+    bad = False
+    for file in sorted((ROOT / "configs").glob("*.yaml")):
+        with tempfile.TemporaryDirectory() as folder:
+            found = different(file, Path(folder))
+        bad = bad or bool(found)
+        print(f"{file.stem}: {', '.join(found) or 'the same'}", flush=True)
+    return int(bad)
 
 
 if __name__ == "__main__":
