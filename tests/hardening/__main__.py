@@ -7,6 +7,8 @@ It ends with the processor time of each command: the median, and the worst as a 
 ``python -m tests.hardening bikes N [FIRST]``: N random plausible bikes through the commands that write,
 and their files through readers that are not ours.
 
+``python -m tests.hardening edits N``: what N edits in the workspace add to its memory.
+
 ``python -m tests.hardening same``: every demo through every command in two environments.
 """
 
@@ -20,6 +22,7 @@ from statistics import median
 from time import process_time
 
 from tests.hardening.bikes import bikes
+from tests.hardening.edits import growth
 from tests.hardening.mutation import ALL, case, wrong_with
 from tests.hardening.running import ROOT
 from tests.hardening.sameness import different
@@ -34,6 +37,10 @@ def main(words: list[str]) -> int:
         return 0
     if words[:1] == ["bikes"]:
         return int(bikes(*map(int, words[1:])) > 0)
+    if words[:1] == ["edits"]:
+        gained = growth(int(words[1]), after=100)
+        print(f"{words[1]} edits after the first 100: {gained:.0f} bytes gained for each")
+        return 0
     if words[:1] == ["same"]:
         return _same()
     count = int(words[0]) if words else 300
