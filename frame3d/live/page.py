@@ -127,7 +127,8 @@ def _place(name: str, tag: str = "div", **attributes: object) -> Markup:
 def _heading(texts: Texts) -> Markup:
     return together(
         _place("title", "h1"),
-        _place("verdict"),
+        _place("verdict", hidden=True),
+        el("span", id="f3d-pending", class_="pending", role="status"),
         el("span", id="f3d-doing", class_="doing", role="status"),
         el("span", id="f3d-saved", class_="saved", role="status"),
         el(

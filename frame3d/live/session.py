@@ -199,21 +199,26 @@ class Session:
     # What solving says
 
     def solved(self, revision: int, outcome: SolvedText | tuple[Fault, ...]) -> bool:
-        """Take the result of solving a revision, unless there is a newer revision.
+        """Take the result of solving a revision.
+
+        Where there is a newer revision, a bike is still of use: it is nearer to that than the one
+        before. Faults are not, as the newer text may have none.
 
         Returns:
             whether it was of use.
         """
-        if revision != self.revision:
-            return False
         if isinstance(outcome, SolvedText):
-            self.good, self.faults = outcome, ()
+            self.good = outcome
+            if revision == self.revision:
+                self.faults = ()
             if not self.kept:
                 self.kept = (Kept(0, outcome),)
             else:
                 self._remember()
-        else:
+        elif revision == self.revision:
             self.faults = outcome
+        else:
+            return False
         return True
 
     def version(self, number: int) -> SolvedText | None:

@@ -304,7 +304,11 @@ class Workspace:
                 self._show_faults((defect(error),))
 
     async def _solve_news(self) -> None:
-        """Solve the state as it is now, and show it; once it rests, begin what is slow."""
+        """Solve the state as it is now, and show it; once it rests, begin what is slow.
+
+        Where it has changed meanwhile, as under a hand that drags a slider, the bike is shown all the
+        same, and the newest state is solved at once.
+        """
         revision, state = self.session.revision, self.session.state
         outcome = await asyncio.to_thread(self._solve, state, self._other())
         solved = outcome.solved if isinstance(outcome, Drawn) else outcome
@@ -316,6 +320,8 @@ class Workspace:
             self._show_bike(outcome)
         else:
             self._show_faults(self.session.faults)
+        if revision != self.session.revision:
+            return
         with contextlib.suppress(TimeoutError):
             await asyncio.wait_for(self._news.wait(), PAUSE)
             return
@@ -365,8 +371,10 @@ class Workspace:
         shown.checks, shown.of_solids = None, ()
         shown.grams = self._grams.get(drawn.solved.text)
         self.working["check"] = ""
-        html = {"title": el("span", drawn.solved.name), "figures": drawn.figures, "faults": ""}
+        html = {"title": el("span", drawn.solved.name), "figures": drawn.figures}
         html["drawing"] = drawn.side
+        if not self.session.faults:
+            html["faults"] = ""
         self._show(html, state=self._state(), **self._picture())
 
     def _pause(self) -> None:

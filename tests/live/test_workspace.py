@@ -166,3 +166,26 @@ def test_no_output_of_a_text_that_is_wrong(tmp_path: Path) -> None:
             assert not (tmp_path / "out").exists()
 
     run(ask())
+
+
+def test_the_picture_follows_a_hand_that_does_not_rest(tmp_path: Path) -> None:
+    """Each value is followed by the next before it is solved; bikes are shown all the same, in order."""
+
+    async def play() -> None:
+        async with workspace_in(tmp_path) as workspace:
+            page = FakePage(workspace, 1)
+            await page.until(lambda page: page.model)
+            seen, value = [page.model["number"]], 440.0
+            async with asyncio.timeout(PATIENCE):
+                while len(seen) < 6:
+                    value = 440.0 if value >= 470.0 else value + 0.25
+                    workspace.attempt("geometry.reach", value, dragging=True)
+                    await asyncio.sleep(0.004)
+                    if page.model["number"] != seen[-1]:
+                        seen.append(page.model["number"])
+            assert seen == sorted(seen)
+            workspace.attempt("geometry.reach", 471.0, dragging=True)
+            await page.until(lambda page: "<td>471.0" in page.html["figures"])
+            assert page.text == TEXT
+
+    run(play())

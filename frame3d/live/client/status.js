@@ -62,7 +62,12 @@ export class Status {
     const note = find("#f3d-note");
     note.textContent = state.note;
     note.hidden = state.note === "";
-    find('[data-place="clearances"]').classList.toggle("older", !state.measured || state.dim);
+    const older = !state.measured || state.dim;
+    find('[data-place="clearances"]').classList.toggle("older", older);
+    find('[data-place="verdict"]').hidden = older;
+    const pending = find("#f3d-pending");
+    pending.hidden = !older;
+    pending.textContent = say(state.dim ? "of_older" : "unmeasured");
     for (const place of ["figures", "compare", "curves"]) {
       find(`[data-place="${place}"]`).classList.toggle("older", state.dim);
     }

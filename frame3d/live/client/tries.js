@@ -5,6 +5,9 @@ import { find, make } from "../page/dom.js";
 /** @typedef {import("./editor.js").Tell} Tell */
 /** @typedef {{path: string, title: string, unit: string, low: number, high: number, step: number, value: number}} One */
 
+/** Least time between two values of a slider under the hand [ms]; the last one always goes out. */
+const BETWEEN = 30;
+
 export class Tries {
   /**
    * @param {import("../page/words.js").Words} words
@@ -21,6 +24,10 @@ export class Tries {
     this.sent = new Map();
     /** @type {string | null} path of the slider that is being dragged */
     this.dragged = null;
+    /** @type {number | null} timer until the next value of a dragged slider goes out */
+    this.resting = null;
+    /** @type {{path: string, value: number, dragging: boolean} | null} what waits for that */
+    this.held = null;
     this.list = find("#f3d-tries");
     this.choice = find("#f3d-known");
     this.choice.addEventListener("change", () => {
@@ -70,6 +77,7 @@ export class Tries {
     });
     range.addEventListener("change", () => {
       this.dragged = null;
+      this.flush();
       this.paint();
     });
     field.addEventListener("change", () => {
@@ -93,7 +101,25 @@ export class Tries {
    */
   send(path, value, dragging) {
     this.sent.set(path, value);
-    this.tell("try", { path, value, dragging });
+    const one = { path, value, dragging };
+    if (dragging && this.resting !== null) {
+      this.held = one;
+      return;
+    }
+    this.flush();
+    this.tell("try", one);
+    this.resting = setTimeout(() => {
+      this.resting = null;
+      this.flush();
+    }, BETWEEN);
+  }
+
+  /** Send the value that waits. */
+  flush() {
+    if (this.held === null) return;
+    const one = this.held;
+    this.held = null;
+    this.tell("try", one);
   }
 
   /** @param {Record<string, number>} values that are tried, by path */
