@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 
 from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.bodies.shapes import Cutter, PlacedShape, Tubular, box
-from frame3d.clearance.certify.cutters import ACROSS, ALONG, ASIDE, HOLDS, LEVEL, REST, cut
+from frame3d.clearance.certify.cutters import cut
 from frame3d.clearance.certify.distance import Gap, nearest, prepare
 from frame3d.clearance.certify.positions import axis
+from frame3d.clearance.certify.records import FRAME, WORK
 from frame3d.geometry.centreline import Arc, Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import point
@@ -117,33 +118,35 @@ def test_what_a_patch_loses_is_never_too_much(tube: str) -> None:
     for _ in range(80):
         body, placed = a_cut_pair(tube, "box", random)
         pair = prepare(body, placed, ())
-        flagged = np.flatnonzero(pair.rows[:, 26])
+        flagged = np.flatnonzero(pair.pieces["is_cut"])
         if not len(flagged):
             continue
-        row = pair.rows[int(random.choice(flagged))]
+        row = pair.pieces[int(random.choice(flagged))]
         size = float(random.choice([0.3, 0.1, 0.03]))
-        h = min(row[1] / 2, 20 * size)
-        s = float(random.uniform(h, row[1] - h)) if row[1] > 2 * h else row[1] / 2
+        length = row["length"]
+        h = min(length / 2, 20 * size)
+        s = float(random.uniform(h, length - h)) if length > 2 * h else length / 2
         turn = random.uniform(0, 2 * np.pi)
         x = np.array([np.cos(turn), np.sin(turn)]) * random.choice([1.0, 0.7])
-        p, vec = np.empty(3), np.zeros((4, 3))
-        axis(row, s, p, vec, 1)
-        knife = np.zeros(6)
-        a, b = row[12] + s * row[13], row[14] + s * row[15]
+        work = np.zeros(1, WORK)[0]
+        axis(row, s, work["frame"])
+        edge = work["edge"]
+        a, b = (row[name] + s * row[f"{name}_slope"] for name in ("a", "b"))
         gone = cut(
-            row, pair.cutters, p, vec, 1, a, b, *x, size, size, h,
-            np.empty(3), np.zeros((4, 3)), np.empty(7), knife,
+            row, pair.cutters, work["frame"], a, b, *x, size, size, h,
+            work["cutter_frame"], work["level"], edge,
         )  # fmt: skip
         levels, steps = [], []
         for _ in range(60):
             d = random.uniform(-1, 1, 3) * (h, size, size)
             if np.hypot(*(x + d[1:])) > 1:
                 continue
-            own, frame = np.empty(3), np.zeros((4, 3))
-            axis(row, s + d[0], own, frame, 1)
-            u = (row[12] + (s + d[0]) * row[13]) * (x[0] + d[1])
-            v = (row[14] + (s + d[0]) * row[15]) * (x[1] + d[2])
-            there = own + u * frame[3] + v * np.cross(frame[2], frame[3])
+            frame = np.zeros(1, FRAME)[0]
+            axis(row, s + d[0], frame)
+            u = (row["a"] + (s + d[0]) * row["a_slope"]) * (x[0] + d[1])
+            v = (row["b"] + (s + d[0]) * row["b_slope"]) * (x[1] + d[2])
+            there = frame["point"] + u * frame["major"]
+            there += v * np.cross(frame["tangent"], frame["major"])
             drawn = (there @ np.array(placed.axes) + placed.origin)[None]
             cutter = body.cutters[0]
             outside, at = level(cutter, drawn)
@@ -155,10 +158,10 @@ def test_what_a_patch_loses_is_never_too_much(tube: str) -> None:
         if gone:
             dropped += 1
             assert max(levels) < 1e-9
-        elif knife[HOLDS]:
+        elif edge["holds"]:
             held += 1
-            slopes = knife[[ALONG, ACROSS, ASIDE]]
-            bound = knife[LEVEL] + np.array(steps) @ slopes + knife[REST]
+            slopes = [edge[name] for name in ("along", "u", "v")]
+            bound = edge["value"] + np.array(steps) @ slopes + edge["rest"]
             assert (np.array(levels) <= bound + 1e-9).all()
     assert dropped > 1
     assert held > 10

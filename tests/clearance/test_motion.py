@@ -13,6 +13,7 @@ from frame3d.bodies.shapes import PlacedShape, bar, box, capsule, cylinder, ring
 from frame3d.clearance.certify.distance import Gap, measured, nearest, prepare
 from frame3d.clearance.certify.motion import Range, motion_of
 from frame3d.clearance.certify.positions import axis, move
+from frame3d.clearance.certify.records import FRAME
 from frame3d.geometry.vector import point
 from tests.clearance.samples import SHAPES, TUBES, a_pair, mounts
 
@@ -34,35 +35,39 @@ def test_steps_are_the_poses_matrices(seed: int) -> None:
     body, placed = replace(body, mount=of_tube), replace(placed, mount=of_shape)
     pair = prepare(body, placed, ranges)
     n = 1 + len(pair.motion.low)
-    row = pair.rows[0]
+    piece = pair.pieces[0]
     swings = any(r.name == "rear" for r in ranges)
 
-    def at(m: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        p, vec = np.empty(3), np.zeros((2 * n + 2, 3))
-        axis(row, m[0], p, vec, n)
-        move(pair.motion.steps, m, np.zeros(n), p, vec, n, 0.0)
-        return p, vec
+    def at(m: np.ndarray) -> np.void:
+        frame = np.zeros(1, FRAME)[0]
+        axis(piece, m[0], frame)
+        move(pair.motion.steps, pair.motion.knots, m, np.zeros(n), frame, n, 0.0)
+        return frame
 
     for _ in range(10):
         m = np.concatenate(
-            ([random.uniform(0, row[1])], random.uniform(pair.motion.low, pair.motion.high))
+            (
+                [random.uniform(0, piece["length"])],
+                random.uniform(pair.motion.low, pair.motion.high),
+            )
         )
         pose = Pose(**pair.motion.pose(m[1:]))
         whole = np.linalg.inv(placed_matrix(placed, pose)) @ matrix(body.mount, pose)
-        p, vec = at(m)
+        here = at(m)
         drawn = np.append(body.axis.at(float(m[0])), 1.0)
         # A swing's table is good to 1e-6 mm a metre away.
-        assert p == pytest.approx((whole @ drawn)[:3], abs=1e-6 if swings else 1e-8)
+        assert here["point"] == pytest.approx((whole @ drawn)[:3], abs=1e-6 if swings else 1e-8)
         along = whole[:3, :3] @ body.axis.tangent(float(m[0]))
-        assert vec[2 * n] == pytest.approx(along, abs=2e-9)
+        assert here["tangent"] == pytest.approx(along, abs=2e-9)
         for i in range(n):
             step = np.zeros(n)
             step[i] = 1e-5
-            (ahead, beyond), (behind, before) = at(m + step), at(m - step)
-            assert vec[i] == pytest.approx((ahead - behind) / 2e-5, abs=1e-4)
-            for k in (2 * n, 2 * n + 1):
-                slope = (beyond[k] - before[k]) / 2e-5
-                assert np.cross(vec[n + i], vec[k]) == pytest.approx(slope, abs=1e-6)
+            ahead, behind = at(m + step), at(m - step)
+            rate = (ahead["point"] - behind["point"]) / 2e-5
+            assert here["rate"][i] == pytest.approx(rate, abs=1e-4)
+            for name in ("tangent", "major", "minor"):
+                slope = (ahead[name] - behind[name]) / 2e-5
+                assert np.cross(here["spin"][i], here[name]) == pytest.approx(slope, abs=1e-6)
 
 
 def test_what_both_share_is_left_out() -> None:

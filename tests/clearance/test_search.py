@@ -17,7 +17,8 @@ from frame3d.clearance.certify import compiled
 from frame3d.clearance.certify.bounds import BALLS, PATCH, SECTION, evaluate
 from frame3d.clearance.certify.distance import Gap, Pair, nearest, prepare
 from frame3d.clearance.certify.positions import axis, move
-from frame3d.clearance.certify.search_input import numbers_of
+from frame3d.clearance.certify.records import FRAME, WORK
+from frame3d.clearance.certify.search_input import edges_of, numbers_of
 from frame3d.clearance.certify.signed_distance import signed
 from tests.clearance import brute
 from tests.clearance.samples import SHAPES, TUBES, a_pair, a_shape, mounts
@@ -32,7 +33,7 @@ def test_signed_distances_are_those_written_anew(kind: str) -> None:
         shape = a_shape(kind, random)
         points = random.normal(size=(300, 3)) * random.choice([5, 40, 200])
         points[:5, [0, 2]] = 0.0  # on the axis
-        ours = [signed(shape.kind, numbers_of(shape), *p)[0] for p in points]
+        ours = [signed(numbers_of(shape)[0], edges_of(shape), *p)[0] for p in points]
         assert ours == pytest.approx(brute.signed(shape, points), abs=1e-9)
 
 
@@ -42,9 +43,9 @@ def test_the_plane_at_any_point_lies_below_the_distance(kind: str) -> None:
     random = np.random.default_rng([1, SHAPES.index(kind)])
     for _ in range(10):
         shape = a_shape(kind, random)
-        numbers = numbers_of(shape)
+        numbers, edges = numbers_of(shape)[0], edges_of(shape)
         for x in random.normal(size=(30, 3)) * random.choice([5, 40, 200]):
-            d, *gradient, far, fall, _ = signed(shape.kind, numbers, *x)
+            d, *gradient, far, fall, _ = signed(numbers, edges, *x)
             g = np.array(gradient)
             assert np.linalg.norm(g) == pytest.approx(1.0, abs=1e-9)
             others = x + random.normal(size=(50, 3)) * random.choice([0.1, 5, 80])
@@ -60,9 +61,9 @@ def test_the_plane_at_any_point_lies_below_the_distance(kind: str) -> None:
 
 def box_in(pair: Pair, random: np.random.Generator) -> tuple[int, np.ndarray, np.ndarray]:
     """A piece and the centre and half widths of a box within its ranges."""
-    row = int(random.integers(len(pair.rows)))
+    row = int(random.integers(len(pair.pieces)))
     low = np.concatenate(([0.0], pair.motion.low))
-    high = np.concatenate(([pair.rows[row, 1]], pair.motion.high))
+    high = np.concatenate(([pair.pieces[row]["length"]], pair.motion.high))
     size = random.choice([1.0, 0.2, 0.03, 0.003])
     half = (high - low) / 2 * size
     centre = low + half + random.uniform(0, 1, len(low)) * (high - low - 2 * half)
@@ -88,25 +89,20 @@ def test_no_point_of_a_box_is_below_its_bound(tube: str, shape: str) -> None:
         row, m, h = box_in(pair, random)
         n = 1 + len(pair.motion.low)
         how = (SECTION, PATCH, BALLS)[int(random.integers(3))]
-        out = np.zeros(10)
+        work = np.zeros(1, WORK)[0]
+        work["centre"][: len(m)], work["half"][: len(m)] = m, h
         value, bound = evaluate(
-            pair.rows[row],
+            pair.pieces[row],
             how,
             False,
-            placed.shape.kind,
-            pair.numbers,
+            pair.numbers[0],
+            pair.edges,
             pair.motion.steps,
+            pair.motion.knots,
             pair.cutters,
-            m,
-            h,
             n,
             0.01,
-            np.empty(3),
-            np.empty((2 * n + 2, 3)),
-            np.empty(25),
-            np.empty(28),
-            np.empty(n),
-            out,
+            work,
         )
         least = np.inf
         for k in range(16):
@@ -147,14 +143,14 @@ def _points(
 ) -> tuple[np.ndarray, np.ndarray]:
     """Points of the drawn tube, s into a piece, and what is taken off their distance: a ball's radius."""
     tube = pair.tube
-    at = np.full(len(u), pair.rows[:row, 1].sum() + s)
+    at = np.full(len(u), pair.pieces["length"][:row].sum() + s)
     if how == PATCH:
         # Which directions (u, v) belong to is the kernels' own affair where a section is round.
-        p, vec = np.empty(3), np.zeros((4, 3))
-        axis(pair.rows[row], s, p, vec, 1)
+        frame = np.zeros(1, FRAME)[0]
+        axis(pair.pieces[row], s, frame)
         h, w = (float(x[0]) for x in tube.section.radii_at(at[:1]))
-        own = p + np.outer(max(h, w) * u, vec[3])
-        own += np.outer(min(h, w) * v, np.cross(vec[2], vec[3]))
+        own = frame["point"] + np.outer(max(h, w) * u, frame["major"])
+        own += np.outer(min(h, w) * v, np.cross(frame["tangent"], frame["major"]))
         own = own[~np.isnan(u)]
         return own @ np.array(pair.shape.axes) + pair.shape.origin, np.zeros(len(own))
     if how == BALLS:
@@ -173,26 +169,29 @@ def test_the_chain_s_bounds_hold() -> None:
         pair = prepare(replace(body, mount=of_tube), replace(placed, mount=of_shape), ranges)
         row, m, h = box_in(pair, random)
         n = 1 + len(pair.motion.low)
-        piece = pair.rows[row]
+        piece = pair.pieces[row]
 
         def at(
             m: np.ndarray,
             h: np.ndarray = h,
             n: int = n,
-            piece: np.ndarray = piece,
+            piece: np.void = piece,
             pair: Pair = pair,
         ) -> tuple[np.ndarray, np.ndarray, float, float]:
-            p, vec = np.empty(3), np.zeros((2 * n + 2, 3))
-            axis(piece, m[0], p, vec, n)
-            b, q, _ = move(pair.motion.steps, m, h, p, vec, n, piece[0] * h[0] ** 2)
-            return p, vec, b, q
+            frame = np.zeros(1, FRAME)[0]
+            axis(piece, m[0], frame)
+            motion = pair.motion
+            b, q, _ = move(
+                motion.steps, motion.knots, m, h, frame, n, piece["curvature"] * h[0] ** 2
+            )
+            return frame["point"], frame["rate"], b, q
 
-        p, vec, b, q = at(m)
+        p, rate, b, q = at(m)
         for _ in range(20):
             d = h[:n] * random.uniform(-1, 1, n)
             other = at(np.concatenate((m[:n] + d, m[n:])))[0]
             assert np.linalg.norm(other - p) <= b + 1e-9
-            assert np.linalg.norm(other - p - d @ vec[:n]) <= q / 2 + 1e-9
+            assert np.linalg.norm(other - p - d @ rate[:n]) <= q / 2 + 1e-9
 
 
 def test_a_shape_inside_a_tube_overlaps_it() -> None:
@@ -246,9 +245,11 @@ def test_compiled_code_works_where_nothing_can_be_written(tmp_path: Path) -> Non
     (tmp_path / "home").write_text("")
     script = (
         "from frame3d.clearance.certify import signed_distance as k\n"
-        "import numpy as np\n"
         f"assert k.__file__.startswith({str(tmp_path)!r})\n"
-        "print(k.signed(0, np.array([10.0, 2.0]), 15.0, 0.0, 0.0)[0])\n"
+        "from frame3d.bodies.shapes import torus\n"
+        "from frame3d.clearance.certify.search_input import edges_of, numbers_of\n"
+        "shape = torus(10.0, 2.0)\n"
+        "print(k.signed(numbers_of(shape)[0], edges_of(shape), 15.0, 0.0, 0.0)[0])\n"
     )
     run = subprocess.run(
         [sys.executable, "-B", "-c", script],

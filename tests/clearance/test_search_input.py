@@ -1,4 +1,4 @@
-"""Tubes as rows of numbers: the same points, sections and turning as the centreline's own."""
+"""Tubes as records: the same points, sections and turning as the centreline's own."""
 
 from __future__ import annotations
 
@@ -7,18 +7,19 @@ import pytest
 
 from frame3d.bodies.shapes import Tubular
 from frame3d.clearance.certify.positions import axis
-from frame3d.clearance.certify.search_input import _steepest, numbers_of, pieces_of, placed
+from frame3d.clearance.certify.records import FRAME
+from frame3d.clearance.certify.search_input import _steepest, edges_of, pieces_of, placed
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import point
 from tests.clearance.samples import TUBES, a_shape, a_tube, axes
 
 
-def at(row: np.ndarray, s: float) -> tuple[np.ndarray, np.ndarray]:
-    """Axis point, and derivative, turning, T and M of a row."""
-    p, vec = np.empty(3), np.zeros((4, 3))
-    axis(row, s, p, vec, 1)
-    return p, vec
+def at(piece: np.void, s: float) -> np.void:
+    """The section's frame at a place along a piece."""
+    frame = np.zeros(1, FRAME)[0]
+    axis(piece, s, frame)
+    return frame
 
 
 @pytest.mark.parametrize("kind", TUBES)
@@ -27,24 +28,24 @@ def test_rows_are_the_tube(kind: str) -> None:
     for _ in range(8):
         tube = a_tube(kind, random)
         rows = pieces_of(tube)
-        assert rows[:, 1].sum() == pytest.approx(tube.axis.length, abs=1e-9)
+        assert rows["length"].sum() == pytest.approx(tube.axis.length, abs=1e-9)
         before = 0.0
         for row in rows:
-            for s in np.linspace(0, row[1], 7):
-                p, vec = at(row, float(s))
+            for s in np.linspace(0, row["length"], 7):
+                here = at(row, float(s))
                 points, height, width = tube.axis.frames(np.array([before + s]))
-                assert p == pytest.approx(points[0], abs=1e-9)
-                assert vec[2] == pytest.approx(np.cross(width[0], height[0]), abs=1e-9)
-                assert abs(vec[2] @ vec[3]) < 1e-9
+                assert here["point"] == pytest.approx(points[0], abs=1e-9)
+                assert here["tangent"] == pytest.approx(np.cross(width[0], height[0]), abs=1e-9)
+                assert abs(here["tangent"] @ here["major"]) < 1e-9
                 h, w = (float(x[0]) for x in tube.section.radii_at(np.array([before + s])))
-                assert row[12] + s * row[13] == pytest.approx(max(h, w), abs=1e-9)
-                assert row[14] + s * row[15] == pytest.approx(min(h, w), abs=1e-9)
-                if row[19] > 0:
+                assert row["a"] + s * row["a_slope"] == pytest.approx(max(h, w), abs=1e-9)
+                assert row["b"] + s * row["b_slope"] == pytest.approx(min(h, w), abs=1e-9)
+                if row["is_oval"]:
                     major = width[0] if w >= h else height[0]
-                    assert abs(vec[3] @ major) == pytest.approx(1.0, abs=1e-9)
-            assert row[20] == pytest.approx(before, abs=1e-9)
-            before += row[1]
-            assert row[21] == pytest.approx(tube.axis.length - before, abs=1e-9)
+                    assert abs(here["major"] @ major) == pytest.approx(1.0, abs=1e-9)
+            assert row["before"] == pytest.approx(before, abs=1e-9)
+            before += row["length"]
+            assert row["after"] == pytest.approx(tube.axis.length - before, abs=1e-9)
 
 
 @pytest.mark.parametrize("kind", TUBES)
@@ -55,15 +56,17 @@ def test_turning_by_finite_differences(kind: str) -> None:
         for row in pieces_of(a_tube(kind, random)):
             step = 1e-5
             turning = []
-            for s in np.linspace(step, row[1] - step, 15):
-                here, ahead, behind = (at(row, float(s + d))[1] for d in (0.0, step, -step))
-                for i in (2, 3):
-                    slope = (ahead[i] - behind[i]) / (2 * step)
-                    assert np.cross(here[1], here[i]) == pytest.approx(slope, abs=1e-7)
-                assert np.linalg.norm(here[1]) <= row[24] + 1e-12
-                turning.append(np.linalg.norm(ahead[1] - behind[1]) / (2 * step))
+            for s in np.linspace(step, row["length"] - step, 15):
+                here, ahead, behind = (at(row, float(s + d)) for d in (0.0, step, -step))
+                spin = here["spin"][0]
+                for name in ("tangent", "major", "minor"):
+                    slope = (ahead[name] - behind[name]) / (2 * step)
+                    assert np.cross(spin, here[name]) == pytest.approx(slope, abs=1e-7)
+                assert np.linalg.norm(spin) <= row["turn"] + 1e-12
+                change = ahead["spin"][0] - behind["spin"][0]
+                turning.append(np.linalg.norm(change) / (2 * step))
             # w' along an arc: its own change less that of the axes it is written in, which w leaves still.
-            assert max(turning) <= np.hypot(row[25], row[24] ** 2) + 1e-7
+            assert max(turning) <= np.hypot(row["turn_rate"], row["turn"] ** 2) + 1e-7
 
 
 def test_no_piece_changes_which_half_width_is_larger() -> None:
@@ -71,10 +74,10 @@ def test_no_piece_changes_which_half_width_is_larger() -> None:
     line = Centreline.through(((0.0, 0.0, 0.0), (300.0, 0.0, 0.0)), ())
     rows = pieces_of(Tubular("oval", line, section))
     # 100 mm on by 4 of 22 mm, over 200 mm
-    assert rows[:, 1] == pytest.approx([100, 200 * 4 / 22, 200 * 18 / 22])
-    ends = rows[:, 12:16] + rows[:, 1:2] * rows[:, [13, 13, 15, 15]]
-    assert (rows[:, 12] >= rows[:, 14] - 1e-9).all()
-    assert (ends[:, 0] >= ends[:, 2] - 1e-9).all()
+    assert rows["length"] == pytest.approx([100, 200 * 4 / 22, 200 * 18 / 22])
+    larger, smaller = (rows[x] + rows["length"] * rows[f"{x}_slope"] for x in ("a", "b"))
+    assert (rows["a"] >= rows["b"] - 1e-9).all()
+    assert (larger >= smaller - 1e-9).all()
 
 
 def test_the_steepest_tangent_is_found_between_the_ends() -> None:
@@ -94,23 +97,23 @@ def test_rows_in_other_axes() -> None:
         tube = a_tube(kind, random)
         frame, origin = axes(random), random.normal(size=3) * 100
         for row, other in zip(pieces_of(tube), placed(pieces_of(tube), origin, frame), strict=True):
-            p, vec = at(row, row[1] / 3)
-            q, turned = at(other, row[1] / 3)
-            assert q == pytest.approx(frame @ (p - origin), abs=1e-9)
-            assert turned == pytest.approx(vec @ frame.T, abs=1e-9)
+            here, there = at(row, row["length"] / 3), at(other, row["length"] / 3)
+            assert there["point"] == pytest.approx(frame @ (here["point"] - origin), abs=1e-9)
+            for name in ("rate", "spin", "tangent", "major", "minor"):
+                assert there[name] == pytest.approx(here[name] @ frame.T, abs=1e-9)
 
 
 def test_rounded_ends_are_told() -> None:
     random = np.random.default_rng(4)
     tube = a_tube("bent", random)
     rows = pieces_of(Tubular("pill", tube.axis, tube.section, tube.mount, (False, False)))
-    assert (rows[:, 20:22] > 1e299).all()
+    assert (np.minimum(rows["before"], rows["after"]) > 1e299).all()
 
 
 def test_kept_rows_cannot_be_changed() -> None:
     rows = pieces_of(a_tube("straight", np.random.default_rng(5)))
     with pytest.raises(ValueError, match="read-only"):
-        rows[0, 0] = 1.0
+        rows["length"] = 1.0
 
 
 def test_a_tube_of_no_length_is_refused() -> None:
@@ -126,11 +129,11 @@ def test_a_tube_of_no_length_is_refused() -> None:
 def test_edges_of_a_profile(kind: str) -> None:
     """Unit normals, outward, lengths that close the outline."""
     shape = a_shape(kind, np.random.default_rng(6))
-    numbers = numbers_of(shape)
-    edges = numbers[1:].reshape(-1, 5)
-    assert len(edges) == numbers[0]
-    assert np.hypot(edges[:, 2], edges[:, 3]) == pytest.approx(np.ones(len(edges)))
+    edges = edges_of(shape)
+    starts = np.column_stack((edges["radius"], edges["y"]))
+    normals = np.column_stack((edges["normal_radius"], edges["normal_y"]))
+    assert np.linalg.norm(normals, axis=1) == pytest.approx(np.ones(len(edges)))
     inside = shape.numbers[1:].reshape(-1, 2).mean(axis=0)
-    assert (((inside - edges[:, :2]) * edges[:, 2:4]).sum(axis=1) < 0).all()
-    ends = edges[:, :2] + edges[:, 4:] * np.stack((-edges[:, 3], edges[:, 2]), axis=1)
-    assert (ends[:, 0].max(), edges[:, 0].max()) == pytest.approx((edges[:, 0].max(),) * 2)
+    assert (((inside - starts) * normals).sum(axis=1) < 0).all()
+    ends = starts + edges["length"][:, None] * np.stack((-normals[:, 1], normals[:, 0]), axis=1)
+    assert (ends[:, 0].max(), starts[:, 0].max()) == pytest.approx((starts[:, 0].max(),) * 2)

@@ -62,18 +62,25 @@ Balls about the axis are sections of no width: D less their radius, which is lin
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from frame3d.clearance.certify.compiled import compiled
-from frame3d.clearance.certify.cutters import (
-    ACROSS,
-    ALONG,
-    ASIDE,
-    HOLDS,
-    LEVEL,
-    REST,
-    cut,
-)
+from frame3d.clearance.certify.cutters import cut
 from frame3d.clearance.certify.positions import axis, move
+from frame3d.clearance.certify.records import (
+    CutEdge,
+    CutterPiece,
+    Edge,
+    Found,
+    Knot,
+    MotionStep,
+    Piece,
+    Plane,
+    Reading,
+    SectionFrame,
+    ShapeNumbers,
+    Work,
+)
 from frame3d.clearance.certify.signed_distance import FAR, signed
 from frame3d.geometry.arrays import Array
 
@@ -90,19 +97,17 @@ that measure a depth."""
 
 @compiled
 def face(
-    kind: int,
-    par: Array,
-    p: Array,
-    vec: Array,
-    n: int,
+    shape: ShapeNumbers,
+    edges: Sequence[Edge],
+    frame: SectionFrame,
     a: float,
     b: float,
     x1: float,
     x2: float,
     tries: int,
     enough: float,
-    plane: Array,
-    out: Array,
+    plane: Plane,
+    found: Found,
 ) -> float:
     """Find the least signed distance in a section, and the plane that bounds it best from below.
 
@@ -110,68 +115,62 @@ def face(
     memory), and are kept inside the section; along its edge that is the secant method.
 
     Args:
-        kind: of the shape.
-        par: the shape's numbers.
-        p: (3,) float, the axis point C.
-        vec: (2n + 2, 3) float, see `positions.axis`.
-        n: number of parameters.
+        shape: the shape.
+        edges: of its profile.
+        frame: the section's.
         a: larger half width [mm].
         b: smaller half width [mm].
         x1: place (u, v) to begin at, with x2.
         x2: see x1.
         tries: most points that are tried.
         enough: stop when the plane's least over the section is so near to its value at x0 [mm].
-        plane: (25,) float, written to. D, gradient (3), distance from the axis, fall and noise of the
-            first point (0:7), then those of the best plane's point x0 (7:14); x0 (14:17) and its
-            place (17:19); V and |V| (19:22); N (22:25).
-        out: written to: the nearest point and its foot on the shape (0:6).
+        plane: written to.
+        found: written to: the nearest point and its foot on the shape.
 
     Returns:
         The least signed distance found [mm].
     """
-    mx = vec[2 * n + 1, 0]
-    my = vec[2 * n + 1, 1]
-    mz = vec[2 * n + 1, 2]
-    nx = vec[2 * n, 1] * mz - vec[2 * n, 2] * my
-    ny = vec[2 * n, 2] * mx - vec[2 * n, 0] * mz
-    nz = vec[2 * n, 0] * my - vec[2 * n, 1] * mx
+    mx = frame.major[0]
+    my = frame.major[1]
+    mz = frame.major[2]
+    nx = frame.minor[0]
+    ny = frame.minor[1]
+    nz = frame.minor[2]
+    px = frame.point[0]
+    py = frame.point[1]
+    pz = frame.point[2]
     value = least = FAR
     o1 = o2 = w1 = w2 = 0.0
     for k in range(tries):
-        x = p[0] + a * x1 * mx + b * x2 * nx
-        y = p[1] + a * x1 * my + b * x2 * ny
-        z = p[2] + a * x1 * mz + b * x2 * nz
-        d, gx, gy, gz, far, fall, noise = signed(kind, par, x, y, z)
+        x = px + a * x1 * mx + b * x2 * nx
+        y = py + a * x1 * my + b * x2 * ny
+        z = pz + a * x1 * mz + b * x2 * nz
+        d, gx, gy, gz, far, fall, noise = signed(shape, edges, x, y, z)
         v1 = a * (gx * mx + gy * my + gz * mz)
         v2 = b * (gx * nx + gy * ny + gz * nz)
         size = math.sqrt(v1 * v1 + v2 * v2)
         miss = v1 * x1 + v2 * x2 + size
         if d < value:
             value = d
-            out[0] = x
-            out[1] = y
-            out[2] = z
-            out[3] = x - d * gx
-            out[4] = y - d * gy
-            out[5] = z - d * gz
+            found.tube_point[0] = x
+            found.tube_point[1] = y
+            found.tube_point[2] = z
+            found.shape_point[0] = x - d * gx
+            found.shape_point[1] = y - d * gy
+            found.shape_point[2] = z - d * gz
+        if k == 0:
+            _read(plane.first, d, gx, gy, gz, far, fall, noise)
         if miss < least:
             least = miss
-            for at in range(0 if k == 0 else 7, 14, 7):
-                plane[at] = d
-                plane[at + 1] = gx
-                plane[at + 2] = gy
-                plane[at + 3] = gz
-                plane[at + 4] = far
-                plane[at + 5] = fall
-                plane[at + 6] = noise
-            plane[14] = x
-            plane[15] = y
-            plane[16] = z
-            plane[17] = x1
-            plane[18] = x2
-            plane[19] = v1
-            plane[20] = v2
-            plane[21] = size
+            _read(plane.best, d, gx, gy, gz, far, fall, noise)
+            plane.point[0] = x
+            plane.point[1] = y
+            plane.point[2] = z
+            plane.place[0] = x1
+            plane.place[1] = x2
+            plane.slope[0] = v1
+            plane.slope[1] = v2
+            plane.size = size
         if miss <= enough:
             break
         d1 = x1 - o1
@@ -194,10 +193,28 @@ def face(
         elif size > 0.0:
             x1 = -v1 / size
             x2 = -v2 / size
-    plane[22] = nx
-    plane[23] = ny
-    plane[24] = nz
     return value
+
+
+@compiled
+def _read(
+    reading: Reading,
+    d: float,
+    gx: float,
+    gy: float,
+    gz: float,
+    far: float,
+    fall: float,
+    noise: float,
+) -> None:
+    """Write down what `signed` returned."""
+    reading.value = d
+    reading.gradient[0] = gx
+    reading.gradient[1] = gy
+    reading.gradient[2] = gz
+    reading.axis_distance = far
+    reading.fall = fall
+    reading.noise = noise
 
 
 @compiled
@@ -213,11 +230,11 @@ def _fall(v1: float, v2: float, x1: float, x2: float, e1: float, e2: float) -> f
 
 @compiled
 def _under(
-    piece: Array,
+    piece: Piece,
     how: int,
-    plane: Array,
-    p: Array,
-    vec: Array,
+    reading: Reading,
+    plane: Plane,
+    frame: SectionFrame,
     h: Array,
     n: int,
     a: float,
@@ -228,43 +245,43 @@ def _under(
     first: float,
     second: float,
     spin: float,
-    knife: Array,
+    edge: CutEdge,
     tilt: Array,
-    out: Array,
+    found: Found,
 ) -> float:
     """Return a lower bound of D over a box's sections, patches or balls.
 
-    Of balls the radius of the middle one is not yet taken off. `how` is SECTION, PATCH or BALL; e1,
-    e2 are a patch's half widths, `rise` the slope of the balls' radius; first, second and spin belong
-    to the motion (see the module); `knife` tells what cuts a patch (see `cutters.cut`). Writes to
-    `tilt` what each parameter alone takes off the bound (positive: the half with the larger values
-    is the higher one), and to out[7] the bound of a box of no width.
+    Of balls the radius of the middle one is not yet taken off. `how` is SECTION, PATCH or BALL;
+    `reading` is the plane's best, of BALL its first; e1, e2 are a patch's half widths, `rise` the
+    slope of the balls' radius; first, second and spin belong to the motion (see the module); `edge`
+    tells what cuts a patch (see `cutters.cut`). Writes to `tilt` what each parameter alone takes off
+    the bound (positive: the half with the larger values is the higher one), and to `found.miss` the
+    bound of a box of no width.
     """
-    at = 0 if how == BALL else 7
-    d = plane[at]
-    gx = plane[at + 1]
-    gy = plane[at + 2]
-    gz = plane[at + 3]
-    w0 = plane[at + 4]
-    fall = plane[at + 5]
+    d = reading.value
+    gx = reading.gradient[0]
+    gy = reading.gradient[1]
+    gz = reading.gradient[2]
+    w0 = reading.axis_distance
+    fall = reading.fall
     # (c1, c2) is -n; of a patch the plane's own place.
     x1 = x2 = c1 = c2 = v1 = v2 = size = 0.0
-    mx = vec[2 * n + 1, 0]
-    my = vec[2 * n + 1, 1]
-    mz = vec[2 * n + 1, 2]
-    nx = plane[22]
-    ny = plane[23]
-    nz = plane[24]
+    mx = frame.major[0]
+    my = frame.major[1]
+    mz = frame.major[2]
+    nx = frame.minor[0]
+    ny = frame.minor[1]
+    nz = frame.minor[2]
     widest = steep = bend = 0.0
     if how != BALL:
-        x1 = plane[17]
-        x2 = plane[18]
-        v1 = plane[19]
-        v2 = plane[20]
-        size = plane[21]
-        widest = piece[22]
-        steep = piece[23]
-        bend = piece[25]
+        x1 = plane.place[0]
+        x2 = plane.place[1]
+        v1 = plane.slope[0]
+        v2 = plane.slope[1]
+        size = plane.size
+        widest = piece.widest
+        steep = piece.steepest
+        bend = piece.turn_rate
         c1 = x1
         c2 = x2
         if how == SECTION:
@@ -273,24 +290,24 @@ def _under(
     swing = widest * spin + steep * h[0]
     reach = first + swing
     rest = 0.5 * (widest * (spin * spin + bend * h[0] * h[0]) + 2.0 * steep * h[0] * spin)
-    doubt = 2.0 * plane[at + 6] * (2.0 * a + reach)
+    doubt = 2.0 * reading.noise * (2.0 * a + reach)
     plain = lin = par = perp = 0.0
     for i in range(n):
-        g = gx * vec[i, 0] + gy * vec[i, 1] + gz * vec[i, 2]
+        g = gx * frame.rate[i, 0] + gy * frame.rate[i, 1] + gz * frame.rate[i, 2]
         if i == 0:
             g -= rise
         plain += abs(g) * h[i]
         q1 = q2 = 0.0
         if how != BALL:
             # (g × w_i)·M is the derivative of g·M
-            cx = gy * vec[n + i, 2] - gz * vec[n + i, 1]
-            cy = gz * vec[n + i, 0] - gx * vec[n + i, 2]
-            cz = gx * vec[n + i, 1] - gy * vec[n + i, 0]
+            cx = gy * frame.spin[i, 2] - gz * frame.spin[i, 1]
+            cy = gz * frame.spin[i, 0] - gx * frame.spin[i, 2]
+            cz = gx * frame.spin[i, 1] - gy * frame.spin[i, 0]
             q1 = a * (cx * mx + cy * my + cz * mz)
             q2 = b * (cx * nx + cy * ny + cz * nz)
             if i == 0 and b > 0.0:
-                q1 += piece[13] * v1 / a
-                q2 += piece[15] * v2 / b
+                q1 += piece.a_slope * v1 / a
+                q2 += piece.b_slope * v2 / b
         along = c1 * q1 + c2 * q2
         tilt[i] = (g + along) * h[i]
         lin += abs(tilt[i])
@@ -304,32 +321,32 @@ def _under(
     base = d
     if how == SECTION:
         base = d - (v1 * x1 + v2 * x2) - size - doubt
-        low = plane[0] - a - reach
+        low = plane.first.value - a - reach
         if fall == 0.0:
             low = max(low, base - min(reach, plain + 0.5 * second + swing))
     elif how == BALL:
         low -= abs(rise) * h[0]
-    out[7] = base
+    found.miss = base
     lost = lin + 0.5 * second + rest + doubt
     room = size - par - rest
     if fall > 0.0:
         ux = 1.0
         uz = 0.0
         if w0 > 0.0:
-            ux = (p[0] if how == BALL else plane[14]) / w0
-            uz = (p[2] if how == BALL else plane[16]) / w0
+            ux = (frame.point[0] if how == BALL else plane.point[0]) / w0
+            uz = (frame.point[2] if how == BALL else plane.point[2]) / w0
         tang = 0.5 * second + swing
         for i in range(n):
-            tang += abs(vec[i, 2] * ux - vec[i, 0] * uz) * h[i]
+            tang += abs(frame.rate[i, 2] * ux - frame.rate[i, 0] * uz) * h[i]
         tang = min(tang, reach)
         um = a * (mx * ux + mz * uz)
         un = b * (nx * ux + nz * uz)
         tm = a * (mz * ux - mx * uz)
         tn = b * (nz * ux - nx * uz)
-        inner = p[0] * ux + p[2] * uz - reach
+        inner = frame.point[0] * ux + frame.point[2] * uz - reach
         if how == SECTION:
             inner -= math.sqrt(um * um + un * un)
-            out[7] = plane[0] - a
+            found.miss = plane.first.value - a
         else:
             inner += x1 * um + x2 * un - abs(um) * e1 - abs(un) * e2
             tang += abs(tm) * e1 + abs(tn) * e2
@@ -341,7 +358,7 @@ def _under(
             room -= less
             lost += fall / inner * (tang + off) * (tang + off)
             if size > 1.5 * less:
-                out[7] = base - fall / inner * off * off
+                found.miss = base - fall / inner * off * off
         else:
             lost += 0.5 * fall / inner * tang * tang
     linear: float = -FAR
@@ -350,13 +367,13 @@ def _under(
             linear = base - lost - (perp + rest) * (perp + rest) / (2.0 * room)
     elif room > -FAR:
         linear = d - lost - perp - _fall(v1, v2, x1, x2, e1, e2)
-        if how == PATCH and knife[HOLDS] > 0.0 and h[0] > 0.0 and abs(knife[ALONG]) > 0.05:
-            weight = tilt[0] / (h[0] * knife[ALONG])
+        if how == PATCH and edge.holds and h[0] > 0.0 and abs(edge.along) > 0.05:
+            weight = tilt[0] / (h[0] * edge.along)
             if weight > 0.0:
-                w1 = v1 - weight * knife[ACROSS]
-                w2 = v2 - weight * knife[ASIDE]
+                w1 = v1 - weight * edge.u
+                w2 = v2 - weight * edge.v
                 level = d - lost + abs(tilt[0]) - perp - _fall(w1, w2, x1, x2, e1, e2)
-                level -= weight * (knife[LEVEL] + knife[REST])
+                level -= weight * (edge.value + edge.rest)
                 if level > linear:
                     linear = level
                     tilt[0] = 0.0
@@ -369,62 +386,55 @@ def _under(
 
 @compiled
 def evaluate(
-    piece: Array,
+    piece: Piece,
     how: int,
     deep: bool,
-    kind: int,
-    par: Array,
-    ops: Array,
-    cutters: Array,
-    m: Array,
-    h: Array,
+    shape: ShapeNumbers,
+    edges: Sequence[Edge],
+    steps: Sequence[MotionStep],
+    knots: Sequence[Knot],
+    cutters: Sequence[CutterPiece],
     n: int,
     tolerance: float,
-    p: Array,
-    vec: Array,
-    plane: Array,
-    knife: Array,
-    tilt: Array,
-    out: Array,
+    work: Work,
 ) -> tuple[float, float]:
     """Return D at a box's middle and a lower bound of D over the box.
 
     Args:
-        piece: a row of `search_input.pieces_of`.
+        piece: a tube's piece.
         how: SECTION, PATCH, BALL or BALLS.
         deep: whether sections are taken with the balls inside them.
-        kind: of the shape.
-        par: the shape's numbers.
-        ops: the motion's steps.
+        shape: the shape.
+        edges: of its profile.
+        steps: the motion's steps.
+        knots: the rows of its tables.
         cutters: what cuts the tube.
-        m: (n + 2,) float, the box's middle: place along the piece, motions, u, v.
-        h: (n + 2,) float, its half widths.
         n: number of parameters without u and v.
         tolerance: width of the certificate [mm].
-        p: (3,) work space.
-        vec: (2n + 2, 3) work space; keeps the vectors at the middle.
-        plane: (25,) work space.
-        knife: (28,) work space.
-        tilt: (n,), written to: see `_under`.
-        out: (10,), written to. 0:6 the two nearest points; 6: 1 if the centre of the deepest ball is
-            inside the shape; 7: by how much the bound would miss for a box of no width [mm]; 8: the
-            miss that `face` was content with [mm]; 9: place along the piece of the cut's edge, if the
-            least may lie there, else FAR.
+        work: `centre` and `half` give the box: place along the piece, motions, u, v. Written to:
+            `tilt` (see `_under`), `found`, and `frame` at the middle.
 
     Returns:
         Value (FAR where the middle is inside a cutter) and lower bound [mm].
     """
-    for i in range(2 * n):
+    m = work.centre
+    h = work.half
+    frame = work.frame
+    plane = work.plane
+    found = work.found
+    edge = work.edge
+    for i in range(1, n):
         for j in range(3):
-            vec[i, j] = 0.0
-    axis(piece, m[0], p, vec, n)
-    a = piece[12] + m[0] * piece[13]
-    b = piece[14] + m[0] * piece[15]
+            frame.rate[i, j] = 0.0
+            frame.spin[i, j] = 0.0
+    axis(piece, m[0], frame)
+    a = piece.a + m[0] * piece.a_slope
+    b = piece.b + m[0] * piece.b_slope
     e1 = e2 = x1 = x2 = wide = tall = 0.0
-    is_cut = how == PATCH and piece[26] > 0.0
-    knife[HOLDS] = 0.0
-    knife[LEVEL] = 0.0
-    out[9] = FAR
+    is_cut = how == PATCH and piece.is_cut
+    edge.holds = False
+    edge.value = 0.0
+    found.edge = FAR
     if how == PATCH:
         # About its middle, or the point of the section's rim nearest to that.
         size = math.sqrt(m[n] ** 2 + m[n + 1] ** 2)
@@ -436,81 +446,66 @@ def evaluate(
         e1 = h[n] + abs(m[n] - x1)
         e2 = h[n + 1] + abs(m[n + 1] - x2)
     if is_cut and cut(
-        piece, cutters, p, vec, n, a, b, x1, x2, e1, e2, h[0],
-        knife[6:9], knife[16:28].reshape(4, 3), knife[9:16], knife,
-    ):  # fmt: skip
-        out[6] = out[7] = out[8] = 0.0
+        piece, cutters, frame, a, b, x1, x2, e1, e2, h[0], work.cutter_frame, work.level, edge
+    ):
+        found.is_inside = False
+        found.miss = found.enough = 0.0
         return FAR, FAR
-    first, second, spin = move(ops, m, h, p, vec, n, piece[0] * h[0] * h[0])
-    spin += piece[24] * h[0]
+    first, second, spin = move(steps, knots, m, h, frame, n, piece.curvature * h[0] * h[0])
+    spin += piece.turn * h[0]
     tries = TRIES
-    enough = max(0.05 * tolerance, 0.02 * (first + piece[22] * spin))
+    enough = max(0.05 * tolerance, 0.02 * (first + piece.widest * spin))
     if how != SECTION:
         tries -= TRIES - 1
     if how < BALL:
         wide = a
         tall = b
-    value = face(kind, par, p, vec, n, wide, tall, x1, x2, tries, enough, plane, out)
-    out[6] = 0.0
-    out[8] = enough
+    value = face(shape, edges, frame, wide, tall, x1, x2, tries, enough, plane, found)
+    found.is_inside = False
+    found.enough = enough
     bound = FAR
     miss = 0.0
     if how < BALL:
         bound = _under(
-            piece, how, plane, p, vec, h, n, wide, tall, e1, e2, 0.0, first, second, spin,
-            knife, tilt, out,
+            piece, how, plane.best, plane, frame, h, n, wide, tall, e1, e2, 0.0,
+            first, second, spin, edge, work.tilt, found,
         )  # fmt: skip
-        miss = value - out[7]
+        miss = value - found.miss
     if how >= BALL or (deep and how == SECTION):
         radius = b
-        rise = piece[15]
+        rise = piece.b_slope
         low = -FAR
         # Balls as wide as the section, then those that touch a flat end.
         for flat in range(1 if how == BALL else 2):
             if flat == 1:
-                radius = min(piece[20] + m[0], piece[21] + piece[1] - m[0])
-                rise = 1.0 if radius == piece[20] + m[0] else -1.0
+                radius = min(piece.before + m[0], piece.after + piece.length - m[0])
+                rise = 1.0 if radius == piece.before + m[0] else -1.0
             ball = BALL + 0 * flat  # numba would compile `_under` anew for the constant
             under = _under(
-                piece,
-                ball,
-                plane,
-                p,
-                vec,
-                h,
-                n,
-                0.0,
-                0.0,
-                e1,
-                e2,
-                rise,
-                first,
-                second,
-                spin,
-                knife,
-                tilt,
-                out,
-            )
+                piece, ball, plane.first, plane, frame, h, n, 0.0, 0.0, e1, e2, rise,
+                first, second, spin, edge, work.tilt, found,
+            )  # fmt: skip
             low = max(low, under - radius)
         if how != BALL:
             for i in range(n):
-                tilt[i] = 0.0
+                work.tilt[i] = 0.0
         if low < bound:
             bound = low
             miss = 0.0
         radius = min(radius, b)
-        if radius > 0.0 and (plane[0] - radius < value or how >= BALL):
-            value = plane[0] - radius
+        inner = plane.first.value
+        if radius > 0.0 and (inner - radius < value or how >= BALL):
+            value = inner - radius
             for i in range(3):
-                out[i] = p[i] - radius * plane[1 + i]
-                out[3 + i] = p[i] - plane[0] * plane[1 + i]
-            out[6] = 1.0 if plane[0] < 0.0 else 0.0
-    out[7] = miss
+                found.tube_point[i] = frame.point[i] - radius * plane.first.gradient[i]
+                found.shape_point[i] = frame.point[i] - inner * plane.first.gradient[i]
+            found.is_inside = inner < 0.0
+    found.miss = miss
     if is_cut:
         # The cutter's level is convex along the tube: a Newton step leads out of the cutter.
-        is_inside = knife[LEVEL] < -EDGE
+        is_inside = edge.value < -EDGE
         if is_inside:
             value = FAR
-        if knife[HOLDS] > 0.0 and abs(knife[ALONG]) > 0.05 and (is_inside or tilt[0] == 0.0):
-            out[9] = m[0] - knife[LEVEL] / knife[ALONG]
+        if edge.holds and abs(edge.along) > 0.05 and (is_inside or work.tilt[0] == 0.0):
+            found.edge = m[0] - edge.value / edge.along
     return value, bound - ROUNDING

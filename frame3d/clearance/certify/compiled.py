@@ -12,6 +12,7 @@ from numba import njit
 F = TypeVar("F", bound=Callable[..., object])
 
 SOURCES = (
+    "records.py",
     "signed_distance.py",
     "positions.py",
     "cutters.py",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -12,7 +12,14 @@ from frame3d.bodies.motion.pose import Pose, placed_matrix
 from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.certify import search
 from frame3d.clearance.certify.motion import PairMotion, Range, motion_of
-from frame3d.clearance.certify.search_input import cutters_of, numbers_of, pieces_of, placed
+from frame3d.clearance.certify.records import BOX, MOST, OUTCOME, PAIR, WORK, Records
+from frame3d.clearance.certify.search_input import (
+    cutters_of,
+    edges_of,
+    numbers_of,
+    pieces_of,
+    placed,
+)
 from frame3d.clearance.certify.signed_distance import FAR
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import Point, Vector, point, vector
@@ -78,12 +85,14 @@ class Pair:
     tube: Tubular
     shape: PlacedShape
     motion: PairMotion
-    rows: Array
-    """(n, 27) float: the tube's pieces in the shape's axes."""
-    cutters: Array
-    """(m, 32) float: what cuts the tube, in the shape's axes."""
-    numbers: Array
-    """The shape's numbers, see `search_input.numbers_of`."""
+    pieces: Records
+    """The tube's pieces in the shape's axes."""
+    cutters: Records
+    """What cuts the tube, in the shape's axes."""
+    numbers: Records
+    """The shape: one `records.ShapeNumbers`."""
+    edges: Records
+    """The edges of its profile."""
 
 
 def prepare(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range] = ()) -> Pair:
@@ -98,15 +107,14 @@ def prepare(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range] = ()) -> 
         ValueError: limits in the wrong order, a motion named twice, a tube of no length.
     """
     origin, axes = vector(shape.origin), np.array(shape.axes)
-    rows = placed(pieces_of(tube), origin, axes)
-    cutters = placed(cutters_of(tube), origin, axes)
     return Pair(
         tube=tube,
         shape=shape,
         motion=motion_of(tube, shape, ranges),
-        rows=rows,
-        cutters=cutters,
+        pieces=placed(pieces_of(tube), origin, axes),
+        cutters=placed(cutters_of(tube), origin, axes),
         numbers=numbers_of(shape.shape),
+        edges=edges_of(shape.shape),
     )
 
 
@@ -153,74 +161,79 @@ def measured(
     """
     if not tolerance >= FINEST:
         raise ValueError(f"the tolerance must be at least {FINEST} mm")
-    out = np.zeros((len(pairs), search.RESULT))
+    out = np.zeros(len(pairs), OUTCOME)
     todo = list(range(len(pairs)))
     for boxes in STORES:
         if not todo:
             break
         part = SearchBatch([pairs[i] for i in todo]).run(tolerance, cutoff, only_least, boxes)
         out[todo] = part
-        todo = [i for i in todo if out[i, search.BOXES] >= boxes - search.SPARE]
+        todo = [i for i in todo if out[i]["boxes"] >= boxes - search.SPARE]
     return [_result(pair, found) for pair, found in zip(pairs, out, strict=True)]
 
 
 class SearchBatch:
-    """Numbers of several pairs, joined in one array of each kind for the compiled loop."""
+    """Records of several pairs, joined in one array of each kind for the compiled loop."""
 
     def __init__(self, pairs: Sequence[Pair]) -> None:
-        low, high = np.zeros((2, len(pairs), 4))
-        for i, pair in enumerate(pairs):
-            low[i, : len(pair.motion.low)] = pair.motion.low
-            high[i, : len(pair.motion.high)] = pair.motion.high
-        self._numbers = (
-            *_joined([p.rows for p in pairs]),
-            np.array([p.shape.shape.kind for p in pairs]),
-            *_joined([p.numbers for p in pairs]),
-            *_joined([p.motion.steps for p in pairs]),
-            *_joined([p.cutters for p in pairs]),
-            np.array([len(p.motion.low) for p in pairs]),
-            low,
-            high,
-        )
+        own = np.zeros(len(pairs), PAIR)
+        own["shape"] = np.concatenate([p.numbers for p in pairs])
+        own["motions"] = [len(p.motion.low) for p in pairs]
+        for name in ("low", "high"):
+            own[name] = [_filled(getattr(p.motion, name)) for p in pairs]
+        joined = []
+        for name, each in (
+            ("pieces", [p.pieces for p in pairs]),
+            ("edges", [p.edges for p in pairs]),
+            ("steps", [p.motion.steps for p in pairs]),
+            ("knots", [p.motion.knots for p in pairs]),
+            ("cutters", [p.cutters for p in pairs]),
+        ):
+            ends = np.cumsum([len(records) for records in each])
+            own[name][:, 0], own[name][1:, 0], own[name][:, 1] = 0, ends[:-1], ends
+            joined.append(np.concatenate(each))
+        self._numbers = (own, *joined)
         self._size = len(pairs)
 
-    def run(self, tolerance: float, cutoff: float | None, only_least: bool, boxes: int) -> Array:
-        """Return results as `search.measure` writes them, with room for `boxes` boxes: (n, 15) float."""
-        out = np.zeros((self._size, search.RESULT))
-        search.measure(
+    def run(self, tolerance: float, cutoff: float | None, only_least: bool, boxes: int) -> Records:
+        """Return an `records.Outcome` for each pair, with room for `boxes` boxes."""
+        out = np.zeros(self._size, OUTCOME)
+        measure: Callable[..., None] = search.measure  # numpy's types do not tell a record's fields
+        measure(
             *self._numbers,
             tolerance,
             FAR if cutoff is None else cutoff,
             only_least,
-            np.empty((boxes, search.BOX)),
+            np.zeros(1, WORK),
+            np.empty(boxes, BOX),
             np.empty(boxes, dtype=np.int64),
             out,
         )
         return out
 
 
-def _joined(arrays: Sequence[Array]) -> tuple[Array, search.Order]:
-    """Return the arrays joined, and where each begins: (n + 1,)."""
-    return np.concatenate(arrays), np.cumsum([0, *(len(a) for a in arrays)])
+def _filled(limits: Array) -> Array:
+    """Return limits of a pair's motions, filled up with 0: (MOST,) float."""
+    return np.concatenate((limits, np.zeros(MOST - len(limits))))
 
 
-def _result(pair: Pair, found: Array) -> Gap | Apart:
+def _result(pair: Pair, found: np.void) -> Gap | Apart:
     tube, shape = pair.tube, pair.shape
-    value, bound = float(found[search.VALUE]), float(found[search.BOUND])
-    if found[search.STATE] == search.APART:
+    value, bound = float(found["value"]), float(found["bound"])
+    if found["state"] == search.APART:
         return Apart(tube.name, shape.name, bound)
-    at = pair.motion.pose(found[search.POSE :])
+    at = pair.motion.pose(found["pose"])
     drawn = placed_matrix(shape, Pose(**at))
     return Gap(
         gap=value,
         error=max(value - bound, 0.0),
         tube=tube.name,
         shape=shape.name,
-        tube_point=point(_moved(drawn, found[search.P : search.P + 3])),
-        shape_point=point(_moved(drawn, found[search.Q : search.Q + 3])),
+        tube_point=point(_moved(drawn, found["tube_point"])),
+        shape_point=point(_moved(drawn, found["shape_point"])),
         at=at,
-        saturated=bool(found[search.INSIDE]),
-        boxes=int(found[search.BOXES]),
+        saturated=bool(found["is_inside"]),
+        boxes=int(found["boxes"]),
     )
 
 

@@ -1,35 +1,29 @@
-"""Motion of a tube's points against a moving shape, as rows of numbers for the compiled search."""
+"""Motion of a tube's points against a moving shape, as records for the compiled search."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
 from frame3d.bodies.motion.mounts import CIRCLE, SWING, TRAVELS, TURN, Mount, Name, Step
 from frame3d.bodies.motion.swing import Swing, tabled
 from frame3d.bodies.shapes import BOX, CAPSULE, DISC, RING, TORUS, PlacedShape, Tubular
+from frame3d.clearance.certify.records import KNOT, STEP, Records
 from frame3d.geometry.arrays import Array, Complex
 from frame3d.geometry.vector import vector
+
+Block: TypeAlias = tuple[Records, Records]
+"""A step of the search and its table: arrays of one `records.MotionStep` and of `records.Knot`s."""
 
 Chain = tuple[tuple[Step, float], ...]
 """Steps, each forward (1) or inverted (-1)."""
 
 ROUND = (TORUS, RING, DISC)
 """Kinds of shapes that are solids of revolution about their own y axis."""
-
-STEP = 10
-"""Numbers of a step's row.
-
-0 kind; 1 index of its motion or -1; 2:5 point of a turn's axis; 5:8 direction of the axis or shift; 8
-fixed value; 9 factor of the motion. A CIRCLE has two vectors instead of point and direction, both as
-long as its radius; the step subtracts cos·first + sin·second. A SWING has the point and axis that it
-turns about, and instead of the factor the number of rows of its table. These follow after a row of
-four numbers: travel from row to row; bounds of √(p'² + |p''|), |d'| and |d''| (see `positions`). A
-table's row: turn p [rad], p', shift d (3), d' (3)."""
-
 
 NEAR = 32.0
 """Spacing of the points about which the swings of tubes are taken to turn [mm]: tubes near each other
@@ -70,8 +64,10 @@ class Range:
 class PairMotion:
     """Steps from a tube's drawn place to a shape's own axes."""
 
-    steps: Array
-    """(k, 10) float, in the shape's axes."""
+    steps: Records
+    """`records.MotionStep`s, in the shape's axes."""
+    knots: Records
+    """`records.Knot`s, the rows of the steps' tables."""
     ranges: tuple[Range, ...]
     """The motions that change the gap, in the order of the steps' indices."""
     low: Array
@@ -143,16 +139,19 @@ def _motion(
     else:
         last = len(chain) - 1
         blocks = [_block(s, f, about, shape, i == last) for i, (s, f) in enumerate(chain)]
-    while chain and _turns_into_itself(shape, blocks[-1]):
+    while chain and _turns_into_itself(shape, blocks[-1][0]):
         blocks.pop()
         chain = chain[:-1]
     moving = tuple(r for r in ranges if any(s.name == r.name for s, _ in chain))
-    index = {r.name: float(i) for i, r in enumerate(moving)}
-    for block, (step, _) in zip(blocks, chain, strict=True):
-        block[:1, 1] = index.get(step.name, -1.0)
+    index = {r.name: i for i, r in enumerate(moving)}
+    steps = np.concatenate([np.zeros(0, STEP), *(own for own, _ in blocks)])
+    steps["motion"] = [index.get(step.name, -1) for step, _ in chain]
+    ends = np.cumsum([len(knots) for _, knots in blocks], dtype=np.int64)
+    steps["knots"] = np.column_stack((np.concatenate(([0], ends))[:-1], ends))
     limits = np.array([r.held() for r in moving]).reshape(-1, 2)
     return PairMotion(
-        np.concatenate([np.zeros((0, STEP)), *blocks]),
+        steps,
+        np.concatenate([np.zeros(0, KNOT), *(knots for _, knots in blocks)]),
         moving,
         limits[:, 0].copy(),
         limits[:, 1].copy(),
@@ -168,31 +167,31 @@ def _apart(a: Sequence[Step], b: Sequence[Step]) -> tuple[Sequence[Step], Sequen
     return a[: len(a) - common], b[: len(b) - common]
 
 
-def _block(step: Step, factor: float, about: complex, shape: PlacedShape, is_last: bool) -> Array:
-    """Return a step, forward (1) or inverted (-1), in a shape's axes, its index open: (n, 10)."""
+def _block(step: Step, factor: float, about: complex, shape: PlacedShape, is_last: bool) -> Block:
+    """Return a step, forward (1) or inverted (-1), in a shape's axes; its motion is still to be told."""
     if step.kind == SWING:
         forward, back = (step.swing, None) if factor > 0 else (None, step.swing)
         return _swung(forward, back, about, shape, is_last)
     origin, axes = vector(shape.origin), np.array(shape.axes)
-    row = np.zeros(STEP)
-    row[0] = step.kind
+    out = np.zeros(1, STEP)
+    out["kind"] = step.kind
     if step.kind == CIRCLE:
         # Forward adds radius·(cos q, 0, -sin q): clockwise seen from the right side.
         radius = factor * step.point[0]
-        row[2:5] = -radius * axes[:, 0]
-        row[5:8] = radius * axes[:, 2]
-        row[9] = 1.0
+        out["point"] = -radius * axes[:, 0]
+        out["axis"] = radius * axes[:, 2]
+        out["factor"] = 1.0
     else:
-        row[2:5] = axes @ (vector(step.point) - origin)
-        row[5:8] = axes @ vector(step.axis)
-        row[9] = factor
-    return row[None]
+        out["point"] = axes @ (vector(step.point) - origin)
+        out["axis"] = axes @ vector(step.axis)
+        out["factor"] = factor
+    return out, np.zeros(0, KNOT)
 
 
 def _swung(
     forward: Swing | None, back: Swing | None, about: complex, shape: PlacedShape, is_last: bool
-) -> Array:
-    """Return the motion of one link against another in a shape's axes, index open: (n, 10).
+) -> Block:
+    """Return the motion of one link against another in a shape's axes; its motion is still to be told.
 
     Args and conventions as `_table`; `is_last` tells that no step follows before the shape's own
     axes.
@@ -201,20 +200,39 @@ def _swung(
     spins = is_last and shape.shape.kind in ROUND and abs(shape.axes[1][1]) > 1 - 1e-12
     table = _table(forward, back, complex(origin[0], origin[2]) if spins else about, spins)
     in_view = directions[:, [0, 2]]
-    rows = np.zeros((1 + len(table), STEP))
-    rows[0, 0] = SWING
+    out, knots = np.zeros(1, STEP), np.zeros(len(table.turn), KNOT)
+    out["kind"] = SWING
     if not spins:
-        rows[0, 2:5] = in_view @ [about.real - origin[0], about.imag - origin[2]]
-    rows[0, 5:8] = -directions[:, 1]  # nose up
-    rows[0, 9] = len(table) - 1
-    rows[1:, :2] = table[:, :2]
-    rows[1, 2:4] = table[0, 2:4]
-    rows[2:, 2:5], rows[2:, 5:8] = table[1:, 2:4] @ in_view.T, table[1:, 4:] @ in_view.T
-    return rows
+        out["point"] = in_view @ [about.real - origin[0], about.imag - origin[2]]
+    out["axis"] = -directions[:, 1]  # nose up
+    out["spacing"], out["turn_bound"] = table.spacing, table.turn_bound
+    out["shift_bound"], out["bend_bound"] = table.shift_bounds
+    knots["turn"], knots["turn_rate"] = table.turn, table.turn_rate
+    knots["shift"], knots["shift_rate"] = table.shift @ in_view.T, table.shift_rate @ in_view.T
+    return out, knots
+
+
+class _Table(NamedTuple):
+    """The motion of one link against another in the side view, at equal steps of travel."""
+
+    spacing: float
+    """Travel from row to row [mm]."""
+    turn_bound: float
+    """As `records.MotionStep.turn_bound`."""
+    shift_bounds: tuple[float, float]
+    """Bounds of the first and second derivative of the shift."""
+    turn: Array
+    """(n,) [rad]."""
+    turn_rate: Array
+    """(n,)."""
+    shift: Array
+    """(n, 2): x, z [mm]."""
+    shift_rate: Array
+    """(n, 2)."""
 
 
 @lru_cache(maxsize=4096)
-def _table(forward: Swing | None, back: Swing | None, about: complex, spins: bool) -> Array:
+def _table(forward: Swing | None, back: Swing | None, about: complex, spins: bool) -> _Table:
     """Return the motion of one link against another in the side view, as a table.
 
     About a point a, a turn e = exp(i p) and shift c about the bottom bracket's centre are the turn e
@@ -228,10 +246,6 @@ def _table(forward: Swing | None, back: Swing | None, about: complex, spins: boo
         back: motion of the shape's link; None where it stands still.
         about: the point that it turns about, x + i z [mm].
         spins: whether turns about that point make no difference.
-
-    Returns:
-        (1 + n, 6) float. First a row with the travel from row to row and three bounds, as in `STEP`;
-        then rows of turn p [rad], p', shift x, z and their derivatives.
     """
     swing = _against(forward, back)
     x, z, nose_up, dx, dz, rate = swing.knots.T
@@ -242,13 +256,11 @@ def _table(forward: Swing | None, back: Swing | None, about: complex, spins: boo
     if spins:
         d_shift = (d_shift - 1j * rate * shift) / whole
         shift, turn, rate = shift / whole, 0 * turn, 0 * rate
-    table = np.zeros((1 + len(turn), 6))
-    table[1:] = np.stack((turn, rate, shift.real, shift.imag, d_shift.real, d_shift.imag), axis=1)
-    step = swing.travel / (len(turn) - 1)
-    p1, p2 = _steepest(step, table[1:, :1], table[1:, 1:2])
-    table[0, :4] = step, np.sqrt(p1**2 + p2), *_steepest(step, table[1:, 2:4], table[1:, 4:])
-    table.setflags(write=False)
-    return table
+    spacing = swing.travel / (len(turn) - 1)
+    p1, p2 = _steepest(spacing, turn[:, None], rate[:, None])
+    at, slope = (np.stack((c.real, c.imag), axis=1) for c in (shift, d_shift))
+    bounds = _steepest(spacing, at, slope)
+    return _Table(spacing, float(np.sqrt(p1**2 + p2)), bounds, turn, rate, at, slope)
 
 
 @lru_cache(maxsize=256)
@@ -322,10 +334,12 @@ def _turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
     return bool(np.abs(ends - np.outer(ends @ axis, axis)).max() < 1e-9)
 
 
-def _turns_into_itself(shape: PlacedShape, block: Array) -> bool:
+def _turns_into_itself(shape: PlacedShape, steps: Records) -> bool:
     """Return whether the last step before the shape's own axes is a turn about the shape's own axis."""
-    row = block[0]
-    if row[0] != TURN or shape.shape.kind == BOX:
+    step = steps[0]
+    if step["kind"] != TURN or shape.shape.kind == BOX:
         return False
     across = [0, 1] if shape.shape.kind == CAPSULE else [0, 2]
-    return bool(np.abs(row[5:8][across]).max() < 1e-12 and np.abs(row[2:5][across]).max() < 1e-9)
+    return bool(
+        np.abs(step["axis"][across]).max() < 1e-12 and np.abs(step["point"][across]).max() < 1e-9
+    )

@@ -32,61 +32,69 @@ and d2 h_t² to `second`.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from frame3d.bodies.motion.mounts import CIRCLE, SHIFT, SWING, TURN
 from frame3d.clearance.certify.compiled import compiled
+from frame3d.clearance.certify.records import Knot, MotionStep, Piece, SectionFrame
 from frame3d.geometry.arrays import Array
 
 
 @compiled
-def axis(piece: Array, s: float, p: Array, vec: Array, n: int) -> None:
-    """Write the axis point at s to p, and to vec its derivative and the section's frame.
-
-    vec[0] is the derivative dC/ds, vec[n] the angular velocity of the section per mm, vec[2n] the
-    tangent T, vec[2n + 1] the direction M of the section's larger half width.
+def axis(piece: Piece, s: float, frame: SectionFrame) -> None:
+    """Write the section's frame at s, and how it changes along the piece (parameter 0).
 
     Of the section's two directions one, F, is the held direction e made square to the tangent:
     F = (e - t T)/√(1 - t²) with t = e·T. The other is G = T × F.
 
     Args:
-        piece: a row of `search_input.pieces_of`.
+        piece: a tube's piece.
         s: place along the piece from its start [mm].
-        p: (3,) float, written to.
-        vec: (2n + 2, 3) float, written to.
-        n: number of parameters.
+        frame: written to; `rate` and `spin` of parameter 0 only.
     """
-    if piece[0] == 0.0:
+    if piece.curvature == 0.0:
         for i in range(3):
-            p[i] = piece[2 + i] + s * piece[5 + i]
-            vec[0, i] = piece[5 + i]
-            vec[n, i] = 0.0
-            vec[2 * n, i] = piece[5 + i]
-            vec[2 * n + 1, i] = piece[8 + i]
+            frame.point[i] = piece.origin[i] + s * piece.tangent[i]
+            frame.rate[0, i] = piece.tangent[i]
+            frame.spin[0, i] = 0.0
+            frame.tangent[i] = piece.tangent[i]
+            frame.major[i] = piece.major[i]
+        _complete(frame)
         return
-    c = math.cos(s * piece[0])
-    si = math.sin(s * piece[0])
+    c = math.cos(s * piece.curvature)
+    si = math.sin(s * piece.curvature)
     t = 0.0
     for i in range(3):
-        out = c * piece[5 + i] + si * piece[8 + i]
-        on = -si * piece[5 + i] + c * piece[8 + i]
-        p[i] = piece[2 + i] + piece[11] * out
-        vec[0, i] = on
-        vec[2 * n, i] = on
-        t += piece[16 + i] * on
+        out = c * piece.out[i] + si * piece.tangent[i]
+        on = -si * piece.out[i] + c * piece.tangent[i]
+        frame.point[i] = piece.origin[i] + piece.radius * out
+        frame.rate[0, i] = on
+        frame.tangent[i] = on
+        t += piece.held[i] * on
     root = math.sqrt(max(1.0 - t * t, 1e-12))
     kg = 0.0
     for i in range(3):
         j = (i + 1) % 3
         k = (i + 2) % 3
-        f = (piece[16 + i] - t * vec[0, i]) / root
-        g = (vec[0, j] * piece[16 + k] - vec[0, k] * piece[16 + j]) / root
-        kg -= (c * piece[5 + i] + si * piece[8 + i]) * g
-        vec[2 * n + 1, i] = f if piece[19] < 2.0 else g
+        f = (piece.held[i] - t * frame.tangent[i]) / root
+        g = (frame.tangent[j] * piece.held[k] - frame.tangent[k] * piece.held[j]) / root
+        kg -= (c * piece.out[i] + si * piece.tangent[i]) * g
+        frame.major[i] = g if piece.is_across else f
     for i in range(3):
         j = (i + 1) % 3
         k = (i + 2) % 3
-        binormal = piece[5 + j] * piece[8 + k] - piece[5 + k] * piece[8 + j]
-        vec[n, i] = piece[0] * (binormal - t / root * kg * vec[0, i])
+        binormal = piece.out[j] * piece.tangent[k] - piece.out[k] * piece.tangent[j]
+        frame.spin[0, i] = piece.curvature * (binormal - t / root * kg * frame.tangent[i])
+    _complete(frame)
+
+
+@compiled
+def _complete(frame: SectionFrame) -> None:
+    """Write the section's third direction, N = T × M."""
+    for i in range(3):
+        j = (i + 1) % 3
+        k = (i + 2) % 3
+        frame.minor[i] = frame.tangent[j] * frame.major[k] - frame.tangent[k] * frame.major[j]
 
 
 @compiled
@@ -104,18 +112,87 @@ def _slope(u: float, gap: float, p: float, v: float, q: float, w: float) -> floa
 
 
 @compiled
+def _turned(
+    step: MotionStep, c: float, s: float, x: float, y: float, z: float
+) -> tuple[float, float, float, float]:
+    """Return a vector turned about a step's axis (cosine c, sine s), and how long it is square to it."""
+    ex = step.axis[0]
+    ey = step.axis[1]
+    ez = step.axis[2]
+    # part along the axis + cos·(part square to it) + sin·(axis × it)
+    along = ex * x + ey * y + ez * z
+    vx = ey * z - ez * y
+    vy = ez * x - ex * z
+    vz = ex * y - ey * x
+    return (
+        along * ex + c * (x - along * ex) + s * vx,
+        along * ey + c * (y - along * ey) + s * vy,
+        along * ez + c * (z - along * ez) + s * vz,
+        math.sqrt(vx * vx + vy * vy + vz * vz),
+    )
+
+
+@compiled
+def _turn(
+    step: MotionStep, value: float, frame: SectionFrame, n: int, h: Array
+) -> tuple[float, float]:
+    """Turn a frame about a step's axis.
+
+    Returns:
+        `arm`, the distance of the axis point from the step's axis, and sum |e × J_i| h_i.
+    """
+    c = math.cos(value)
+    s = math.sin(value)
+    px = step.point[0]
+    py = step.point[1]
+    pz = step.point[2]
+    x, y, z, arm = _turned(
+        step, c, s, frame.point[0] - px, frame.point[1] - py, frame.point[2] - pz
+    )
+    frame.point[0] = px + x
+    frame.point[1] = py + y
+    frame.point[2] = pz + z
+    x, y, z, _ = _turned(step, c, s, frame.tangent[0], frame.tangent[1], frame.tangent[2])
+    frame.tangent[0] = x
+    frame.tangent[1] = y
+    frame.tangent[2] = z
+    x, y, z, _ = _turned(step, c, s, frame.major[0], frame.major[1], frame.major[2])
+    frame.major[0] = x
+    frame.major[1] = y
+    frame.major[2] = z
+    square = 0.0
+    for i in range(n):
+        x, y, z, part = _turned(step, c, s, frame.rate[i, 0], frame.rate[i, 1], frame.rate[i, 2])
+        frame.rate[i, 0] = x
+        frame.rate[i, 1] = y
+        frame.rate[i, 2] = z
+        square += part * h[i]
+        x, y, z, _ = _turned(step, c, s, frame.spin[i, 0], frame.spin[i, 1], frame.spin[i, 2])
+        frame.spin[i, 0] = x
+        frame.spin[i, 1] = y
+        frame.spin[i, 2] = z
+    _complete(frame)
+    return arm, square
+
+
+@compiled
 def move(
-    ops: Array, m: Array, h: Array, p: Array, vec: Array, n: int, second: float
+    steps: Sequence[MotionStep],
+    knots: Sequence[Knot],
+    m: Array,
+    h: Array,
+    frame: SectionFrame,
+    n: int,
+    second: float,
 ) -> tuple[float, float, float]:
-    """Move an axis point and its vectors from the tube's drawn place to the shape's axes.
+    """Move a section's frame from the tube's drawn place to the shape's axes.
 
     Args:
-        ops: (k, 10) float, steps as in `motion.STEP`.
+        steps: the motion's steps.
+        knots: the rows of its tables.
         m: value of each parameter [mm or radians], as in `bounds.evaluate`.
         h: half width of each parameter.
-        p: (3,) float, the axis point; changed in place.
-        vec: (2n + 2, 3) float, as from `axis`, with dC/dx_i and the angular velocity for each
-            parameter i in rows i and n + i; changed in place.
+        frame: as from `axis`, with the other parameters' `rate` and `spin` 0; changed in place.
         n: number of parameters.
         second: bound on the second derivatives of the axis alone.
 
@@ -125,103 +202,69 @@ def move(
     """
     first = h[0]
     spin = 0.0
-    k = 0
-    while k < ops.shape[0]:
-        kind = ops[k, 0]
-        dim = 1 + int(ops[k, 1])
-        value = ops[k, 8]
-        speed = ops[k, 9]
-        step = u = gap = 0.0
-        row = k
-        if kind == SWING:
-            gap = ops[k + 1, 0]
-            span = min(int(m[dim] / gap), int(ops[k, 9]) - 2)
-            row = k + 2 + span
-            u = m[dim] / gap - span
-            value = _cubic(u, gap, ops[row, 0], ops[row, 1], ops[row + 1, 0], ops[row + 1, 1])
-            speed = _slope(u, gap, ops[row, 0], ops[row, 1], ops[row + 1, 0], ops[row + 1, 1])
-            step = h[dim] * ops[k + 1, 1]
+    for number in range(len(steps)):
+        step = steps[number]
+        dim = 1 + step.motion
+        value = step.value
+        speed = step.factor
+        way = u = 0.0
+        row = 0 * dim
+        if step.kind == SWING:
+            rows = step.knots[1] - step.knots[0]
+            span = min(int(m[dim] / step.spacing), rows - 2)
+            row = step.knots[0] + span
+            u = m[dim] / step.spacing - span
+            p = knots[row]
+            q = knots[row + 1]
+            value = _cubic(u, step.spacing, p.turn, p.turn_rate, q.turn, q.turn_rate)
+            speed = _slope(u, step.spacing, p.turn, p.turn_rate, q.turn, q.turn_rate)
+            way = h[dim] * step.turn_bound
         elif dim > 0:
             value += m[dim] * speed
-            step = h[dim] * abs(speed)
-        if kind == TURN or (kind == SWING and ops[k + 1, 1] > 0.0):
-            c = math.cos(value)
-            s = math.sin(value)
-            square = 0.0
-            arm = 0.0
-            for r in range(-1, 2 * n + 2):
-                if r < 0:
-                    x = p[0] - ops[k, 2]
-                    y = p[1] - ops[k, 3]
-                    z = p[2] - ops[k, 4]
-                else:
-                    x = vec[r, 0]
-                    y = vec[r, 1]
-                    z = vec[r, 2]
-                # part along the axis + cos·(part square to it) + sin·(axis × it)
-                along = ops[k, 5] * x + ops[k, 6] * y + ops[k, 7] * z
-                vx = ops[k, 6] * z - ops[k, 7] * y
-                vy = ops[k, 7] * x - ops[k, 5] * z
-                vz = ops[k, 5] * y - ops[k, 6] * x
-                wx = x - along * ops[k, 5]
-                wy = y - along * ops[k, 6]
-                wz = z - along * ops[k, 7]
-                x = along * ops[k, 5] + c * wx + s * vx
-                y = along * ops[k, 6] + c * wy + s * vy
-                z = along * ops[k, 7] + c * wz + s * vz
-                if r < 0:
-                    p[0] = ops[k, 2] + x
-                    p[1] = ops[k, 3] + y
-                    p[2] = ops[k, 4] + z
-                    arm = math.sqrt(vx * vx + vy * vy + vz * vz)
-                    cx = c * vx - s * wx
-                    cy = c * vy - s * wy
-                    cz = c * vz - s * wz
-                else:
-                    vec[r, 0] = x
-                    vec[r, 1] = y
-                    vec[r, 2] = z
-                    if r < n:
-                        square += math.sqrt(vx * vx + vy * vy + vz * vz) * h[r]
+            way = h[dim] * abs(speed)
+        if step.kind == TURN or (step.kind == SWING and step.turn_bound > 0.0):
+            arm, square = _turn(step, value, frame, n, h)
             if dim > 0:
-                vec[dim, 0] += speed * cx
-                vec[dim, 1] += speed * cy
-                vec[dim, 2] += speed * cz
                 for i in range(3):
-                    vec[n + dim, i] += speed * ops[k, 5 + i]
+                    j = (i + 1) % 3
+                    k = (i + 2) % 3
+                    across = step.axis[j] * (frame.point[k] - step.point[k])
+                    across -= step.axis[k] * (frame.point[j] - step.point[j])
+                    frame.rate[dim, i] += speed * across
+                    frame.spin[dim, i] += speed * step.axis[i]
                 square = min(first, square + second)
                 arm += square
-                second += 2.0 * square * step + arm * step * step
-                first += arm * step
-                spin += step
-        if kind == SWING:
+                second += 2.0 * square * way + arm * way * way
+                first += arm * way
+                spin += way
+        if step.kind == SWING:
+            p = knots[row]
+            q = knots[row + 1]
             for i in range(3):
-                a = ops[row, 2 + i]
-                b = ops[row, 5 + i]
-                d = ops[row + 1, 2 + i]
-                e = ops[row + 1, 5 + i]
-                p[i] += _cubic(u, gap, a, b, d, e)
-                vec[dim, i] += _slope(u, gap, a, b, d, e)
-            first += ops[k + 1, 2] * h[dim]
-            second += ops[k + 1, 3] * h[dim] * h[dim]
-            k += 1 + int(ops[k, 9])
-        elif kind == SHIFT:
+                a = p.shift[i]
+                b = p.shift_rate[i]
+                d = q.shift[i]
+                e = q.shift_rate[i]
+                frame.point[i] += _cubic(u, step.spacing, a, b, d, e)
+                frame.rate[dim, i] += _slope(u, step.spacing, a, b, d, e)
+            first += step.shift_bound * h[dim]
+            second += step.bend_bound * h[dim] * h[dim]
+        elif step.kind == SHIFT:
             for i in range(3):
-                p[i] += value * ops[k, 5 + i]
+                frame.point[i] += value * step.axis[i]
                 if dim > 0:
-                    vec[dim, i] += speed * ops[k, 5 + i]
-            first += step
-        elif kind == CIRCLE:  # by -(cos v · point + sin v · axis), both as long as the radius
+                    frame.rate[dim, i] += speed * step.axis[i]
+            first += way
+        elif step.kind == CIRCLE:  # by -(cos v · point + sin v · axis), both as long as the radius
             c = math.cos(value)
             s = math.sin(value)
             size = 0.0
             for i in range(3):
-                size += ops[k, 5 + i] ** 2
-                p[i] -= c * ops[k, 2 + i] + s * ops[k, 5 + i]
+                size += step.axis[i] ** 2
+                frame.point[i] -= c * step.point[i] + s * step.axis[i]
                 if dim > 0:
-                    vec[dim, i] += speed * (s * ops[k, 2 + i] - c * ops[k, 5 + i])
+                    frame.rate[dim, i] += speed * (s * step.point[i] - c * step.axis[i])
             size = math.sqrt(size)
-            second += size * step * step
-            first += size * step
-        k += 1
+            second += size * way * way
+            first += size * way
     return first, second, spin

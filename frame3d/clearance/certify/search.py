@@ -33,6 +33,7 @@ r - D to leave a convex shape.
 from __future__ import annotations
 
 import math
+from collections.abc import MutableSequence, Sequence
 from typing import TypeAlias
 
 import numpy as np
@@ -40,6 +41,18 @@ from numpy.typing import NDArray
 
 from frame3d.clearance.certify.bounds import BALL, BALLS, PATCH, SECTION, evaluate
 from frame3d.clearance.certify.compiled import compiled
+from frame3d.clearance.certify.records import (
+    Box,
+    CutterPiece,
+    Edge,
+    Found,
+    Knot,
+    MotionStep,
+    Outcome,
+    PairNumbers,
+    Piece,
+    Work,
+)
 from frame3d.clearance.certify.signed_distance import FAR
 from frame3d.geometry.arrays import Array
 
@@ -50,29 +63,18 @@ DEEP = 3000
 SPARE = 4
 """Boxes that a search may evaluate beyond its limit."""
 
-VALUE, BOUND, BOXES, STATE, INSIDE = range(5)
-P, Q, POSE = 5, 8, 11
-"""Indices of a result's numbers: see `out` of `measure`."""
-RESULT = 15
 SEPARATE, OVERLAP, APART = range(3)
 """States of a result. APART: the gap is only known to be above the cutoff."""
 
-KEY, PIECE, HOW, SPLIT, HALF, CENTRE = range(6)
-"""Indices of a stored box's numbers: its bound; row of its piece; what it holds (SECTION, PATCH, BALL or
-BALLS); parameter to split next (-1: split sections into patches); tilt of its plane along that
-parameter; then the centres of all parameters, then their half widths."""
-BOX = CENTRE + 14
-"""Most numbers of a box."""
-
 
 @compiled
-def _push(store: Array, order: Order, count: int, item: int) -> int:
-    """Put row `item` of `store` on the heap `order` (lowest KEY first); return the new count."""
+def _push(store: MutableSequence[Box], order: Order, count: int, item: int) -> int:
+    """Put box `item` of the store on the heap `order` (lowest bound first); return the new count."""
     order[count] = item
     i = count
     while i > 0:
         parent = (i - 1) // 2
-        if store[order[parent], KEY] <= store[order[i], KEY]:
+        if store[order[parent]].bound <= store[order[i]].bound:
             break
         order[parent], order[i] = order[i], order[parent]
         i = parent
@@ -80,8 +82,8 @@ def _push(store: Array, order: Order, count: int, item: int) -> int:
 
 
 @compiled
-def _pop(store: Array, order: Order, count: int) -> tuple[int, int]:
-    """Take the row with the lowest KEY off the heap; return it and the new count."""
+def _pop(store: MutableSequence[Box], order: Order, count: int) -> tuple[int, int]:
+    """Take the box with the lowest bound off the heap; return its index and the new count."""
     top = order[0]
     count -= 1
     order[0] = order[count]
@@ -90,9 +92,9 @@ def _pop(store: Array, order: Order, count: int) -> tuple[int, int]:
         child = 2 * i + 1
         if child >= count:
             break
-        if child + 1 < count and store[order[child + 1], KEY] < store[order[child], KEY]:
+        if child + 1 < count and store[order[child + 1]].bound < store[order[child]].bound:
             child += 1
-        if store[order[i], KEY] <= store[order[child], KEY]:
+        if store[order[i]].bound <= store[order[child]].bound:
             break
         order[i], order[child] = order[child], order[i]
         i = child
@@ -100,136 +102,130 @@ def _pop(store: Array, order: Order, count: int) -> tuple[int, int]:
 
 
 @compiled
-def _take(found: Array, m: Array, n: int, out: Array) -> None:
+def _take(found: Found, m: Array, n: int, out: Outcome) -> None:
     """Write the points, inside flag and pose that `evaluate` found at a box's middle to a result."""
-    out[INSIDE] = found[6]
+    out.is_inside = found.is_inside
     for j in range(3):
-        out[P + j] = found[j]
-        out[Q + j] = found[3 + j]
+        out.tube_point[j] = found.tube_point[j]
+        out.shape_point[j] = found.shape_point[j]
     for j in range(1, n):
-        out[POSE + j - 1] = m[j]
+        out.pose[j - 1] = m[j]
 
 
 @compiled
 def _search(
-    rows: Array,
-    kind: int,
-    par: Array,
-    ops: Array,
-    cutters: Array,
-    low: Array,
-    high: Array,
-    n: int,
+    pair: PairNumbers,
+    pieces: Sequence[Piece],
+    edges: Sequence[Edge],
+    steps: Sequence[MotionStep],
+    knots: Sequence[Knot],
+    cutters: Sequence[CutterPiece],
     tolerance: float,
     cutoff: float,
     deep: bool,
-    store: Array,
+    work: Work,
+    store: MutableSequence[Box],
     order: Order,
-    out: Array,
+    out: Outcome,
 ) -> None:
     """Search one pair once, as `measure` describes.
 
     With `deep`, find the greatest depth of two that are known to overlap. `n` is 1 + the number of
     motions; a box has n + 2 parameters, the last two across the section.
     """
-    pieces = rows.shape[0]
-    limit = store.shape[0] - SPARE
+    n = 1 + pair.motions
+    limit = len(store) - SPARE
     if deep:
         limit = min(limit, DEEP)
     dims = n + 2
-    wide = CENTRE + 2 * dims
     used = boxes = started = count = 0 * n  # numba would compile anew for a constant
-    p = np.empty(3)
-    vec = np.empty((2 * n + 2, 3))
-    plane = np.empty(25)
-    knife = np.empty(28)
-    tilt = np.empty(n)
-    found = np.zeros(10)
-    m = np.empty(dims)
-    h = np.empty(dims)
-    box = np.empty(wide)
-    best = out[VALUE] if deep else FAR
+    m = work.centre
+    h = work.half
+    tilt = work.tilt
+    found = work.found
+    box = work.box
+    frame = work.frame
+    best = out.value if deep else FAR
     aside = FAR
     while True:
         slot = -1
         parts = 1
         higher = -1
         split = 0
-        if started < pieces + 2:
+        if started < len(pieces) + 2:
             # Start boxes: each rounded end, then each whole piece.
             row = 0
             if started > 0:
-                row = min(started - 2, pieces - 1) if started > 1 else pieces - 1
+                row = min(started - 2, len(pieces) - 1) if started > 1 else len(pieces) - 1
             how = BALL if started < 2 else SECTION
             place = 0.5 if how == SECTION else float(started)
             started += 1
-            if how == BALL and rows[row, 19 + started] < FAR:
+            piece = pieces[row]
+            if how == BALL and (piece.before if started == 1 else piece.after) < FAR:
                 continue
-            if how == SECTION and rows[row, 26] > 0.0:
+            if how == SECTION and piece.is_cut:
                 how = PATCH  # a cutter takes part of the sections
             for j in range(dims):
-                box[CENTRE + j] = 0.0
-                box[CENTRE + dims + j] = 1.0
+                box.centre[j] = 0.0
+                box.half[j] = 1.0
             for j in range(1, n):
-                box[CENTRE + j] = 0.5 * (low[j - 1] + high[j - 1])
-                box[CENTRE + dims + j] = 0.5 * (high[j - 1] - low[j - 1])
-            box[KEY] = -FAR
-            box[PIECE] = row
-            box[HOW] = how
-            box[CENTRE] = rows[row, 1] * place
-            box[CENTRE + dims] = rows[row, 1] * 0.5 if how != BALL else 0.0
+                box.centre[j] = 0.5 * (pair.low[j - 1] + pair.high[j - 1])
+                box.half[j] = 0.5 * (pair.high[j - 1] - pair.low[j - 1])
+            box.bound = -FAR
+            box.piece = row
+            box.holds = how
+            box.centre[0] = piece.length * place
+            box.half[0] = piece.length * 0.5 if how != BALL else 0.0
         else:
             if count == 0:
                 break
-            floor = store[order[0], KEY]
+            floor = store[order[0]].bound
             if floor >= best - tolerance or floor > cutoff or boxes >= limit:
                 aside = min(aside, floor)
                 break
             slot, count = _pop(store, order, count)
-            for j in range(wide):
-                box[j] = store[slot, j]
-            split = int(box[SPLIT])
+            work.box = store[slot]
+            split = box.split
             parts = 2
             # One half lies higher on the box's plane: perhaps it can be set aside unseen.
-            other = floor + abs(box[HALF])
+            other = floor + abs(box.tilt)
             higher = -1
             if other >= best - tolerance or other > cutoff:
-                higher = 1 if box[HALF] > 0.0 else 0
+                higher = 1 if box.tilt > 0.0 else 0
                 aside = min(aside, other)
             if split < 0:
                 parts = 5 if deep else 4
-                box[HOW] = PATCH
+                box.holds = PATCH
                 split = n
-                box[CENTRE + dims + n + 1] = 0.5
-            box[CENTRE + dims + split] *= 0.5
-            box[CENTRE + split] -= box[CENTRE + dims + split]
+                box.half[n + 1] = 0.5
+            box.half[split] *= 0.5
+            box.centre[split] -= box.half[split]
         for k in range(parts):
             if k == 4:
-                box[HOW] = BALLS
+                box.holds = BALLS
             elif parts > 2:
-                box[CENTRE + n] = 0.5 if k % 2 == 1 else -0.5
-                box[CENTRE + n + 1] = 0.5 if k > 1 else -0.5
+                box.centre[n] = 0.5 if k % 2 == 1 else -0.5
+                box.centre[n + 1] = 0.5 if k > 1 else -0.5
             elif k == 1:
-                box[CENTRE + split] += 2.0 * box[CENTRE + dims + split]
+                box.centre[split] += 2.0 * box.half[split]
             if k == higher:
                 continue
-            row = int(box[PIECE])
-            how = int(box[HOW])
+            piece = pieces[box.piece]
+            how = box.holds
             for j in range(dims):
-                m[j] = box[CENTRE + j]
-                h[j] = box[CENTRE + dims + j]
+                m[j] = box.centre[j]
+                h[j] = box.half[j]
             if (
                 how == PATCH
                 and max(abs(m[n]) - h[n], 0.0) ** 2 + max(abs(m[n + 1]) - h[n + 1], 0.0) ** 2 > 1.0
             ):
                 continue
             value, bound = evaluate(
-                rows[row], how, deep, kind, par, ops, cutters, m, h, n, tolerance,
-                p, vec, plane, knife, tilt, found,
-            )  # fmt: skip
+                piece, how, deep, pair.shape, edges, steps, knots, cutters, n, tolerance, work
+            )
             boxes += 1
-            if bound < box[KEY]:
-                bound = box[KEY]
+            if bound < box.bound:
+                bound = box.bound
                 for j in range(n):
                     tilt[j] = 0.0
             if value < best:
@@ -243,27 +239,29 @@ def _search(
             widest = -1.0
             turn = 0
             for j in range(n if how != PATCH else dims):
-                spread = rows[row, 22]
+                spread = piece.widest
                 if j < n:
                     spread *= math.sqrt(
-                        vec[n + j, 0] ** 2 + vec[n + j, 1] ** 2 + vec[n + j, 2] ** 2
+                        frame.spin[j, 0] ** 2 + frame.spin[j, 1] ** 2 + frame.spin[j, 2] ** 2
                     )
-                    spread += math.sqrt(vec[j, 0] ** 2 + vec[j, 1] ** 2 + vec[j, 2] ** 2) + 1e-6
+                    spread += math.sqrt(
+                        frame.rate[j, 0] ** 2 + frame.rate[j, 1] ** 2 + frame.rate[j, 2] ** 2
+                    )
+                    spread += 1e-6
                 if spread * h[j] > widest:
                     widest = spread * h[j]
                     turn = j
-            if how == SECTION and found[7] > max(
-                0.25 * tolerance, 1.5 * found[8], 0.5 * (value - bound)
+            if how == SECTION and found.miss > max(
+                0.25 * tolerance, 1.5 * found.enough, 0.5 * (value - bound)
             ):
                 turn = -1
             if slot < 0:
                 slot = used
                 used += 1
-            for j in range(wide):
-                store[slot, j] = box[j]
-            store[slot, KEY] = bound
-            store[slot, SPLIT] = turn
-            store[slot, HALF] = tilt[turn] if 0 <= turn < n else 0.0
+            store[slot] = box
+            store[slot].bound = bound
+            store[slot].split = turn
+            store[slot].tilt = tilt[turn] if 0 <= turn < n else 0.0
             count = _push(store, order, count, slot)
             slot = -1
             # Where D is nearly linear, the bound is attained at the box's lowest corner: try that
@@ -271,7 +269,7 @@ def _search(
             lowest = value
             for j in range(n):
                 lowest -= abs(tilt[j])
-            if found[9] < FAR:
+            if found.edge < FAR:
                 lowest = bound
             elif how == PATCH:
                 continue
@@ -280,12 +278,11 @@ def _search(
             for j in range(n):
                 m[j] += h[j] if tilt[j] < 0.0 else -h[j]
                 h[j] = 0.0
-            if found[9] < FAR:
-                m[0] = min(max(found[9], 0.0), rows[row, 1])
+            if found.edge < FAR:
+                m[0] = min(max(found.edge, 0.0), piece.length)
             value, bound = evaluate(
-                rows[row], how, deep, kind, par, ops, cutters, m, h, n, tolerance,
-                p, vec, plane, knife, tilt, found,
-            )  # fmt: skip
+                piece, how, deep, pair.shape, edges, steps, knots, cutters, n, tolerance, work
+            )
             boxes += 1
             if value < best:
                 best = value
@@ -294,82 +291,68 @@ def _search(
                     break
         if best < 0.0 and not deep:
             break
-    out[VALUE] = best
-    out[BOXES] = boxes
+    out.value = best
+    out.boxes = boxes
     if best < 0.0 and not deep:
-        out[BOUND] = -FAR
-        out[STATE] = OVERLAP
+        out.bound = -FAR
+        out.state = OVERLAP
         return
-    out[BOUND] = min(best, aside)
-    out[STATE] = APART if out[BOUND] > cutoff else (OVERLAP if best < 0.0 else SEPARATE)
+    out.bound = min(best, aside)
+    out.state = APART if out.bound > cutoff else (OVERLAP if best < 0.0 else SEPARATE)
 
 
 @compiled
 def measure(
-    rows: Array,
-    row_at: Order,
-    kinds: Order,
-    pars: Array,
-    par_at: Order,
-    ops: Array,
-    op_at: Order,
-    cutters: Array,
-    cutter_at: Order,
-    motions: Order,
-    low: Array,
-    high: Array,
+    pairs: Sequence[PairNumbers],
+    pieces: Sequence[Piece],
+    edges: Sequence[Edge],
+    steps: Sequence[MotionStep],
+    knots: Sequence[Knot],
+    cutters: Sequence[CutterPiece],
     tolerance: float,
     cutoff: float,
     only_least: bool,
-    store: Array,
+    work: Sequence[Work],
+    store: MutableSequence[Box],
     order: Order,
-    out: Array,
+    out: Sequence[Outcome],
 ) -> None:
     """Find the smallest gap of tubes to shapes over all positions, or the greatest depth, one by one.
 
     Args:
-        rows: (n, 27) float, the tubes' pieces in the shapes' axes (see `search_input.pieces_of`).
-        row_at: (pairs + 1,) int64, where each pair's rows begin.
-        kinds: (pairs,) int64, kinds of the shapes.
-        pars: (n,) float, the shapes' numbers (see `search_input.numbers_of`).
-        par_at: as row_at, for pars.
-        ops: (k, 10) float, the motions' steps in the shapes' axes (see `motion.STEP`).
-        op_at: as row_at, for ops.
-        cutters: (m, 32) float, what cuts the tubes, in the shapes' axes (see
-            `search_input.cutters_of`).
-        cutter_at: as row_at, for cutters.
-        motions: (pairs,) int64, how many motions each pair has.
-        low: (pairs, 4) float, lower limit of each motion [mm or radians].
-        high: (pairs, 4) float, upper limit.
+        pairs: the pairs.
+        pieces: the tubes' pieces, in the shapes' axes.
+        edges: of the shapes' profiles.
+        steps: the motions' steps, in the shapes' axes.
+        knots: the rows of their tables.
+        cutters: what cuts the tubes, in the shapes' axes.
         tolerance: width of the certificates [mm].
         cutoff: stop once every bound is above it [mm]; the state is then APART.
         only_least: whether the least value of the pairs so far is a cutoff for the next ones too.
-        store: (boxes, 20) float, work space; its length limits how many boxes are evaluated.
-        order: (boxes,) int64, work space.
-        out: (pairs, 15) float, the results. VALUE: the least D found [mm]; BOUND: the proven lower
-            bound [mm]; BOXES: how many boxes were evaluated; STATE; INSIDE: 1 if the centre of the
-            deepest ball is inside the shape; P, Q: nearest points of tube and shape, in the
-            shape's axes (3 + 3) [mm]; POSE: value of each motion (4) [mm or radians].
+        work: work space, one record.
+        store: work space; its length limits how many boxes are evaluated.
+        order: as long as `store`; work space.
+        out: the results, one for each pair.
     """
-    for i in range(kinds.shape[0]):
+    for i in range(len(pairs)):
+        pair = pairs[i]
         for again in range(2):
             _search(
-                rows[row_at[i] : row_at[i + 1]],
-                kinds[i],
-                pars[par_at[i] : par_at[i + 1]],
-                ops[op_at[i] : op_at[i + 1]],
-                cutters[cutter_at[i] : cutter_at[i + 1]],
-                low[i],
-                high[i],
-                1 + motions[i],
+                pair,
+                pieces[pair.pieces[0] : pair.pieces[1]],
+                edges[pair.edges[0] : pair.edges[1]],
+                steps[pair.steps[0] : pair.steps[1]],
+                knots[pair.knots[0] : pair.knots[1]],
+                cutters[pair.cutters[0] : pair.cutters[1]],
                 tolerance,
                 cutoff,
                 again == 1,
+                work[0],
                 store,
                 order,
                 out[i],
             )
-            if out[i, STATE] != OVERLAP:
+            if out[i].state != OVERLAP:
                 break
-        if only_least and out[i, STATE] != APART:
-            cutoff = min(cutoff, out[i, VALUE])
+        if only_least and out[i].state != APART:
+            cutoff = min(cutoff, out[i].value)

@@ -1,4 +1,4 @@
-"""Tubes, cutters and shapes as rows of numbers for the compiled search."""
+"""Tubes, cutters and shapes as records for the compiled search (see `records`)."""
 
 from __future__ import annotations
 
@@ -9,16 +9,14 @@ from itertools import pairwise
 
 import numpy as np
 
-from frame3d.bodies.shapes import DISC, RING, Cutter, Shape, Tubular
-from frame3d.clearance.certify import cutters
+from frame3d.bodies.shapes import BOX, CAPSULE, DISC, RING, TORUS, Cutter, Shape, Tubular
+from frame3d.clearance.certify.records import CUTTER, EDGE, PIECE, SHAPE, Records
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline, Line, arc_axes
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, point, unit, vector
 from frame3d.tubes.mitre import level
 
-WIDTH = 27
-"""Numbers of a tube piece's row: see `pieces_of`."""
 FAR = 1e300
 AROUND = 48
 """Samples around a tube, where its cuts are searched for."""
@@ -27,27 +25,10 @@ STEP = 1.0
 
 
 @lru_cache(maxsize=1024)
-def pieces_of(tube: Tubular) -> Array:
-    """Return a tube as pieces with a straight or circular axis and a linearly tapering section.
+def pieces_of(tube: Tubular) -> Records:
+    """Return a tube as `records.Piece`s, one after another.
 
     Cached and read-only: a tube is measured against many shapes.
-
-    Returns:
-        (n, 27) float, a row for each piece::
-
-            0         curvature, 0 for a line [1/mm]
-            1         length
-            2:5       start of a line, or centre of an arc
-            5:8       direction of a line, or unit vector from the centre to an arc's start
-            8:11      direction of a line's larger half width, or tangent at an arc's start
-            11        radius of an arc
-            12, 13    larger half width at the start, and its slope
-            14, 15    smaller half width at the start, and its slope
-            16:19     held direction of an arc (see `Centreline.frames`); normal of the bend if round
-            19        0 if round, 1 if the larger half width lies along the held direction, else 2
-            20, 21    distance from start and end to the nearest flat end or cut; 1e300 for none
-            22:26     bounds over the piece, see `_bounds`
-            26        1 if a cutter takes part of it
 
     Raises:
         ValueError: the tube has no length.
@@ -57,73 +38,74 @@ def pieces_of(tube: Tubular) -> Array:
         raise ValueError(f"{tube.name} has no length")
     cuts = [(max(a, low), min(b, high)) for a, b in _cut_places(tube) if a < high and b > low]
     marks = [x for cut in cuts for x in cut]
-    rows: list[Array] = []
-    for row, a, b in _stretches(tube.axis, tube.section, low, high, marks):
+    made: list[Records] = []
+    for piece, a, b in _stretches(tube.axis, tube.section, low, high, marks):
         middle = (a + b) / 2
-        row[26] = any(start < middle < end for start, end in cuts)
+        piece["is_cut"] = any(start < middle < end for start, end in cuts)
         before = [end for _, end in cuts if end < middle]
         after = [start for start, _ in cuts if start > middle]
-        row[20] = min([a - x for x in (*before, *([low] if tube.flat[0] else []))], default=FAR)
-        row[21] = min([x - b for x in (*after, *([high] if tube.flat[1] else []))], default=FAR)
-        rows.append(row)
-    made = np.array(rows)
-    made.setflags(write=False)
-    return made
+        piece["before"] = min(
+            [a - x for x in (*before, *([low] if tube.flat[0] else []))], default=FAR
+        )
+        piece["after"] = min(
+            [x - b for x in (*after, *([high] if tube.flat[1] else []))], default=FAR
+        )
+        made.append(piece)
+    return _kept(np.concatenate(made))
 
 
 @lru_cache(maxsize=1024)
-def cutters_of(tube: Tubular) -> Array:
-    """Return what cuts a tube, as rows for the compiled search, one cutter after another.
+def cutters_of(tube: Tubular) -> Records:
+    """Return what cuts a tube as `records.CutterPiece`s, one cutter after another.
 
     Cached and read-only.
-
-    Returns:
-        (n, 32) float. 0:26 as in `pieces_of`, but 20, 21 are the distances to the cutter's ends,
-        1e300 where it runs on. 26, 27 limits of the place along a line. Then of the whole cutter (see
-        `cutters`): 28 how much its level changes per mm at most; 29 how much of that is along its
-        axis; 30 what turn and taper add to its second derivatives; 31 first row of the next cutter.
     """
-    rows: list[Array] = []
+    made = [np.zeros(0, CUTTER)]
+    count = 0
     for cutter in tube.cutters:
         axis, section, length = cutter.axis, cutter.section, cutter.axis.length
         low, high = (-FAR if cutter.runs_on[0] else 0.0), (FAR if cutter.runs_on[1] else length)
-        own = []
         # Where an end is a bend, a line of 1 mm continues it.
-        reach = [
-            1.0 if isinstance(axis.pieces[at], Arc) else 0.0 for at in (0, -1)
-        ]  # fmt: skip
-        for row, a, b in _stretches(axis, section, -reach[0], length + reach[1], []):
-            out = np.zeros(cutters.WIDTH)
-            out[: WIDTH - 1] = row[: WIDTH - 1]
-            out[20], out[21] = a - low, high - b
-            out[cutters.LOW], out[cutters.HIGH] = 0.0, row[1]
-            own.append(out)
-        own[0][cutters.LOW], own[-1][cutters.HIGH] = -FAR, FAR
-        steepest, jump, bend = _steepness(own)
-        for row in own:
-            row[cutters.STEEPEST] = steepest
-            row[cutters.JUMP] = jump
-            row[cutters.BEND] = bend
-            row[cutters.UNTIL] = len(rows) + len(own)
-        rows += own
-    made = np.array(rows).reshape(-1, cutters.WIDTH)
-    made.setflags(write=False)
-    return made
+        more = [1.0 if isinstance(axis.pieces[at], Arc) else 0.0 for at in (0, -1)]
+        stretches = list(_stretches(axis, section, -more[0], length + more[1], []))
+        own = np.zeros(len(stretches), CUTTER)
+        own["piece"] = np.concatenate([piece for piece, _, _ in stretches])
+        own["from_start"] = [a - low for _, a, _ in stretches]
+        own["to_end"] = [high - b for _, _, b in stretches]
+        own["high"] = own["piece"]["length"]
+        own["low"][0], own["high"][-1] = -FAR, FAR
+        own["steepest"], own["jump"], own["bend"] = _steepness(own["piece"])
+        count += len(own)
+        own["until"] = count
+        made.append(own)
+    return _kept(np.concatenate(made))
 
 
-def _steepness(rows: list[Array]) -> tuple[float, float, float]:
+def _kept(records: Records) -> Records:
+    """Return the same, read-only."""
+    records.setflags(write=False)
+    return records
+
+
+def _steepness(pieces: Records) -> tuple[float, float, float]:
     """Return how steep a cutter's level is, on the safe side (see `cutters`).
 
     Returns:
         How much it changes per mm at most; how much of that is along the axis; what turn and taper
         add to its second derivatives.
     """
-    kappa = max(float(row[0]) for row in rows)
-    widest = max(float(row[22]) for row in rows)
-    thinnest = min(float(min(row[14], row[14] + row[1] * row[15])) for row in rows)
-    slope = max(float(row[23]) for row in rows)
-    turn = max(float(row[24]) if row[19] > 0 else 0.0 for row in rows)
-    twist = max(float(row[25]) if row[19] > 0 else 0.0 for row in rows)
+    oval = pieces["is_oval"]
+    kappa, widest, slope, turn, twist = (
+        float(values.max())
+        for values in (
+            pieces["curvature"],
+            pieces["widest"],
+            pieces["steepest"],
+            np.where(oval, pieces["turn"], 0.0),
+            np.where(oval, pieces["turn_rate"], 0.0),
+        )
+    )
+    thinnest = float((pieces["b"] + np.minimum(0.0, pieces["length"] * pieces["b_slope"])).min())
     room = max(1.0 - 1.2 * kappa * widest, 0.05)
     flat = widest / thinnest
     along = (2 * slope * flat + turn * widest) / room
@@ -134,8 +116,11 @@ def _steepness(rows: list[Array]) -> tuple[float, float, float]:
 
 def _stretches(
     axis: Centreline, section: Section, low: float, high: float, marks: list[float]
-) -> Iterator[tuple[Array, float, float]]:
-    """Yield a tube's pieces between two places, divided at stations and marks: row, start, end [mm]."""
+) -> Iterator[tuple[Records, float, float]]:
+    """Yield a tube's pieces between two places, divided at stations and marks.
+
+    Each as an array of one `records.Piece`, with the place of its start and end along the axis [mm].
+    """
     stations = np.union1d(np.union1d(section.s, _crossings(section)), marks)
     ends = [
         (float(at), float(at) + piece.length, piece)
@@ -161,7 +146,7 @@ def _stretches(
         cuts = [start, *(float(s) for s in stations if start + 1e-9 < s < end - 1e-9), end]
         for a, b in pairwise(cuts):
             if b - a > 1e-9:
-                yield _row(axis, piece, origin, section, a, b), a, b
+                yield _piece(axis, piece, origin, section, a, b), a, b
 
 
 def _cut_places(tube: Tubular) -> list[tuple[float, float]]:
@@ -200,20 +185,35 @@ def _between(tube: Tubular, cutter: Cutter) -> tuple[float, float] | None:
 
 
 @lru_cache(maxsize=1024)
-def numbers_of(shape: Shape) -> Array:
-    """Return a shape's numbers for the compiled search; cached, so not to be changed.
+def numbers_of(shape: Shape) -> Records:
+    """Return a shape as an array of one `records.ShapeNumbers`; cached and read-only."""
+    out = np.zeros(1, SHAPE)
+    out["kind"] = shape.kind
+    if shape.kind == TORUS:
+        out["ring"], out["radius"] = shape.numbers
+    elif shape.kind == BOX:
+        out["half"], out["radius"] = shape.numbers[:3], shape.numbers[3]
+    elif shape.kind == CAPSULE:
+        out["length"], out["radius"], out["end_radius"] = shape.numbers
+    return _kept(out)
 
-    TORUS, BOX and CAPSULE as they are; RING and DISC: edge count, then per edge its start (radius,
-    y), outward normal (radius, y) and length, without the edges at negative radius.
+
+@lru_cache(maxsize=1024)
+def edges_of(shape: Shape) -> Records:
+    """Return the `records.Edge`s of a RING's or DISC's profile, but those at negative radius.
+
+    Cached and read-only; no edges for other shapes.
     """
     if shape.kind not in (RING, DISC):
-        return shape.numbers
+        return _kept(np.zeros(0, EDGE))
     corners = shape.numbers[1:].reshape(-1, 2)
     along = np.roll(corners, -1, axis=0) - corners
     length = np.linalg.norm(along, axis=1)
-    edges = np.column_stack((corners, along[:, 1] / length, -along[:, 0] / length, length))
-    kept = edges[(corners[:, 0] > 1e-12) | ((corners + along)[:, 0] > 1e-12)]
-    return np.concatenate(([float(len(kept))], kept.ravel()))
+    edges = np.zeros(len(corners), EDGE)
+    edges["radius"], edges["y"] = corners.T
+    edges["normal_radius"], edges["normal_y"] = along[:, 1] / length, -along[:, 0] / length
+    edges["length"] = length
+    return _kept(edges[(corners[:, 0] > 1e-12) | ((corners + along)[:, 0] > 1e-12)])
 
 
 def _crossings(section: Section) -> list[float]:
@@ -226,47 +226,53 @@ def _crossings(section: Section) -> list[float]:
     ]
 
 
-def _row(
+def _piece(
     axis: Centreline, piece: Line | Arc, low: float, section: Section, a: float, b: float
-) -> Array:
-    """Return the row of a piece's part from a to b along the axis; the piece starts at `low` [mm]."""
-    row = np.zeros(WIDTH)
-    row[1] = length = b - a
-    ends = np.array([a, b])
-    height, width = section.radii_at(ends)
+) -> Records:
+    """Return a piece's part from a to b along the axis as an array of one `records.Piece`.
+
+    The piece of the axis starts at `low` [mm].
+    """
+    out = np.zeros(1, PIECE)
+    row = out[0]
+    row["length"] = length = b - a
+    height, width = section.radii_at(np.array([a, b]))
     oval = bool(np.abs(height - width).max() > 1e-9)
     wide = bool(width.sum() >= height.sum())
     large, small = (width, height) if wide else (height, width)
     if not oval:
         small = large
-    row[12], row[13] = large[0], (large[1] - large[0]) / length
-    row[14], row[15] = small[0], (small[1] - small[0]) / length
-    steepest = 0.0
+    row["a"], row["a_slope"] = large[0], (large[1] - large[0]) / length
+    row["b"], row["b_slope"] = small[0], (small[1] - small[0]) / length
+    row["is_oval"] = oval
+    turn = bend = 0.0
     if isinstance(piece, Line):
         direction = unit(vector(piece.end) - vector(piece.start))
         _, up, across = axis.frames(np.array([(a + b) / 2]))
-        row[2:5] = vector(piece.start) + (a - low) * direction
-        row[5:8] = direction
-        row[8:11] = across[0] if wide else up[0]
-        row[19] = 1.0 if oval else 0.0
+        row["origin"] = vector(piece.start) + (a - low) * direction
+        row["tangent"] = direction
+        row["major"] = across[0] if wide else up[0]
     else:
-        centre, out, on = arc_axes(piece)
+        centre, outward, onward = arc_axes(piece)
         phi = (a - low) / piece.radius
-        row[0] = 1 / piece.radius
-        row[2:5] = centre
-        row[5:8] = np.cos(phi) * out + np.sin(phi) * on
-        row[8:11] = -np.sin(phi) * out + np.cos(phi) * on
-        row[11] = piece.radius
+        row["curvature"], row["radius"] = 1 / piece.radius, piece.radius
+        row["origin"] = centre
+        row["out"] = first = np.cos(phi) * outward + np.sin(phi) * onward
+        row["tangent"] = tangent = -np.sin(phi) * outward + np.cos(phi) * onward
+        turn = 1 / piece.radius
         if oval:
-            held, reference = axis.held
-            turn = length / piece.radius
-            row[16:19] = reference
-            row[19] = 1.0 if (held == "width") == wide else 2.0
-            steepest = _steepest(float(row[5:8] @ reference), float(row[8:11] @ reference), turn)
+            held, row["held"] = axis.held
+            row["is_across"] = (held == "width") != wide
+            steepest = _steepest(
+                float(first @ row["held"]), float(tangent @ row["held"]), length / piece.radius
+            )
+            turn, bend = _turning(1 / piece.radius, steepest)
         else:
-            row[16:19] = np.cross(out, on)  # normal of the bend's plane: the frame does not twist
-    row[22:26] = _bounds(row, steepest)
-    return row
+            row["held"] = np.cross(outward, onward)  # normal of the bend: the frame does not twist
+    row["widest"] = max(large)
+    row["steepest"] = max(abs(row["a_slope"]), abs(row["b_slope"]))
+    row["turn"], row["turn_rate"] = turn, bend
+    return out
 
 
 def _steepest(out: float, on: float, turn: float) -> float:
@@ -284,8 +290,8 @@ def _steepest(out: float, on: float, turn: float) -> float:
     return max(abs(on), abs(on * math.cos(turn) - out * math.sin(turn)))
 
 
-def _bounds(row: Array, steepest: float) -> list[float]:
-    """Return bounds over a piece: largest half width, largest slope of one, |w| and |w'|.
+def _turning(kappa: float, steepest: float) -> tuple[float, float]:
+    """Return bounds of |w| and |w'| over an arc with an oval section.
 
     The section's frame (T, F, G), F the held direction e made square to the tangent T, turns at the
     angular velocity w = kappa·binormal - kappa (t/√(1-t²)) (K·G)·T, where t = e·T and K is the unit
@@ -293,27 +299,27 @@ def _bounds(row: Array, steepest: float) -> list[float]:
     |K·F K·G| <= 1/2:
 
         |w| <= kappa / √(1-t²),  |w'| <= kappa² √(((1+t²) / (2 (1-t²)))² + t²/(1-t²)).
-    """
-    kappa, length = float(row[0]), float(row[1])
-    turn, bend = kappa, 0.0
-    if row[19] > 0.0:
-        t2 = min(steepest**2, 1 - 1e-12)
-        turn = kappa / math.sqrt(1 - t2)
-        bend = kappa**2 * math.hypot((1 + t2) / (2 * (1 - t2)), math.sqrt(t2 / (1 - t2)))
-    widest = max(row[12], row[12] + length * row[13])
-    return [widest, max(abs(row[13]), abs(row[15])), turn, bend]
-
-
-def placed(rows: Array, origin: Vector, axes: Array) -> Array:
-    """Return pieces in other axes.
 
     Args:
-        rows: (n, 27) or (n, 32) float, as `pieces_of` or `cutters_of`.
+        kappa: curvature [1/mm].
+        steepest: largest |t|.
+    """
+    t2 = min(steepest**2, 1 - 1e-12)
+    turn = kappa / math.sqrt(1 - t2)
+    return turn, kappa**2 * math.hypot((1 + t2) / (2 * (1 - t2)), math.sqrt(t2 / (1 - t2)))
+
+
+def placed(pieces: Records, origin: Vector, axes: Array) -> Records:
+    """Return pieces of a tube, or of cutters, in other axes.
+
+    Args:
+        pieces: (n,) `records.Piece` or `records.CutterPiece`.
         origin: (3,) float [mm].
         axes: (3, 3) float, the axes as rows.
     """
-    out = rows.copy()
-    out[:, 2:5] = (rows[:, 2:5] - origin) @ axes.T
-    for k in (5, 8, 16):
-        out[:, k : k + 3] = rows[:, k : k + 3] @ axes.T
+    out = pieces.copy()
+    own = out["piece"] if out.dtype == CUTTER else out
+    own["origin"] = (own["origin"] - origin) @ axes.T
+    for name in ("out", "tangent", "major", "held"):
+        own[name] = own[name] @ axes.T
     return out
