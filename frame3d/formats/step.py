@@ -189,7 +189,7 @@ def _tidy(text: str, title: str, colours: Mapping[str, Colour]) -> str:
             "ISO-10303-21;",
             "HEADER;",
             _description(),
-            f"FILE_NAME({_string(_title(title))},'{timestamp():%Y-%m-%dT%H:%M:%S}',('frame3d'),('unspecified'),",
+            f"FILE_NAME({encoded(_title(title))},'{timestamp():%Y-%m-%dT%H:%M:%S}',('frame3d'),('unspecified'),",
             "  'Open CASCADE Technology','frame3d','none');",
             f"FILE_SCHEMA(({schema[1]}));",
             "ENDSEC;",
@@ -227,11 +227,11 @@ def _title(name: str) -> str:
 
 def _description() -> str:
     """Return the caution for the header, one string a sentence; each may have 256 characters."""
-    sentences = [_string(part.strip().rstrip(".") + ".") for part in CAUTION.split(". ")]
+    sentences = [encoded(part.strip().rstrip(".") + ".") for part in CAUTION.split(". ")]
     return "FILE_DESCRIPTION((" + ",\n  ".join(sentences) + "),'2;1');"
 
 
-def _string(text: str) -> str:
+def encoded(text: str) -> str:
     r"""Return text as ISO 10303-21 encodes it: apostrophes doubled, non-ASCII as ``\X2\....\X0\``."""
     out = []
     for character in text:

@@ -55,7 +55,7 @@ def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
             progress(body.name, i / len(made))
         try:
             meshes[body.name] = part_mesh(body)
-            parts.append(_sound(shop, body, meshes[body.name]))
+            parts.append(sound_part(shop, body, meshes[body.name]))
         except (occ.KernelError, MeshError) as problem:
             faults.append(_fault(bike, body, str(problem)))
     if faults:
@@ -128,7 +128,7 @@ class PartBuilder:
         return self._solids[sweep]
 
 
-def _sound(shop: PartBuilder, body: SolidBody, mesh: Mesh) -> FramePart:
+def sound_part(shop: PartBuilder, body: SolidBody, mesh: Mesh) -> FramePart:
     """The part of a body, its cuts with as little slack or nudge as gives what the mesh says.
 
     Raises:
@@ -137,7 +137,7 @@ def _sound(shop: PartBuilder, body: SolidBody, mesh: Mesh) -> FramePart:
     for slack, nudge in (*((slack, 0.0) for slack in SLACKS), *((0.0, n) for n in NUDGES)):
         try:
             part = shop.part(body, slack, nudge)
-            _check(part, mesh)
+            check_part(part, mesh)
         except occ.KernelError as problem:
             failed = problem
         else:
@@ -152,7 +152,7 @@ def _wider(solid: Solid, by: float) -> Solid:
     return solid.resized(by)
 
 
-def _check(part: FramePart, mesh: Mesh) -> None:
+def check_part(part: FramePart, mesh: Mesh) -> None:
     """Fault if a part is invalid or its volume differs from its mesh's.
 
     Raises:

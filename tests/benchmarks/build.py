@@ -39,7 +39,7 @@ def stages(folder: str) -> dict[str, float]:
     from frame3d.solids import mesh as meshing
     from frame3d.solids import occ
 
-    plain_check, plain_mesh, plain_bulk = build_parts._check, build_parts.part_mesh, occ.bulk
+    plain_check, plain_mesh, plain_bulk = build_parts.check_part, build_parts.part_mesh, occ.bulk
     inside = {"meshes of parts": 0.0, "checks of parts": 0.0, "volumes": 0.0}
 
     def timed(name, call):  # type: ignore[no-untyped-def]
@@ -52,7 +52,7 @@ def stages(folder: str) -> dict[str, float]:
 
         return wrapper
 
-    build_parts._check = timed("checks of parts", plain_check)
+    build_parts.check_part = timed("checks of parts", plain_check)
     build_parts.part_mesh = timed("meshes of parts", plain_mesh)
     occ.bulk = timed("volumes", plain_bulk)
     model = frame3d.build(layout)

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from frame3d.formats import copies
-from frame3d.formats.step import _string, step
-from frame3d.solids import make, occ
+from frame3d.formats.step import encoded, step
+from frame3d.solids import make
 from tests.frames import bar, context, hardtail, hardtail_files
 
 
@@ -87,21 +87,6 @@ def test_pair_without_symmetry_is_two_products() -> None:
     assert copies.motion_to_right(left, right) is None
 
 
-def test_motion_takes_left_to_right() -> None:
-    """Held against the kernel: the moved left part fills the right one's place."""
-    from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
-
-    model = make(context({"stay": PAIR}))
-    left, right = (model.part(f"stay_{side}").shape for side in ("left", "right"))
-    motion = copies.motion_to_right(left, right)
-    assert motion is not None
-    assert not motion.IsNegative()  # a motion, no mirror
-    moved = occ.bulk(BRepBuilderAPI_Transform(left, motion, True).Shape())
-    there = occ.bulk(right)
-    assert moved.volume == pytest.approx(there.volume)
-    assert moved.centre == pytest.approx(there.centre, abs=1e-6)
-
-
 def test_nothing_is_printed(capfd: pytest.CaptureFixture[str]) -> None:
     step(make(context({"mast": bar(40.0, (0, 0, 0), (0, 0, 400), 2.0)})))
     assert capfd.readouterr().out == ""
@@ -119,7 +104,7 @@ def test_nothing_is_printed(capfd: pytest.CaptureFixture[str]) -> None:
 )
 def test_strings_as_the_standard_writes_them(text: str, written: str) -> None:
     """ISO 10303-21, string encoding with X2 and X4 (value from memory of the standard)."""
-    assert _string(text) == written
+    assert encoded(text) == written
 
 
 def test_long_names_survive(monkeypatch: Any) -> None:

@@ -3,24 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 import trimesh
 
-from frame3d.bike.bike import Bike
-from frame3d.bike.solve import solve
 from frame3d.errors import SolidError
-from frame3d.parameters.models.frame import FrameSpec
-from frame3d.parameters.reading.reader import load
-from frame3d.solids import FrameModel, build_parts, make, occ
+from frame3d.solids import make, occ
 from frame3d.solids.bodies import bodies
-from frame3d.solids.mesh import Mesh, frame_mesh, part_mesh
+from frame3d.solids.mesh import Mesh, frame_mesh
 from frame3d.tubes.mass import masses_of
 from frame3d.tubes.vents import VENT, vents
-from tests.bikes import hardtail_layout, placed_layout
+from tests.bikes import hardtail_layout
 from tests.frames import bar, context
 
 MAST = bar(40.0, (0, 0, 0), (0, 0, 400), 2.0)
@@ -207,100 +202,7 @@ def test_vents_take_little() -> None:
     }  # fmt: skip
 
 
-@pytest.mark.parametrize("inward", [-20.0, -8.0, 0.0, 12.0])
-def test_dropouts_reach_stays_that_lie_elsewhere(inward: float) -> None:
-    """The stay's end may lie anywhere across the frame; the dropout is one solid and closes it."""
-    layout = context(
-        {
-            "stay": bar(
-                18.0,
-                {"on": "bottom_bracket", "y": 25.0},
-                {"on": "rear_dropout", "stop_short": 30.0, "y": 77.0 + inward},
-                1.0,
-                pair=True,
-            ),
-        },
-        rear_wheel={"hub": "148x12"},
-        bottom_bracket={"shell": "threaded-73"},
-    )
-    model = make(layout)
-    for name in ("rear_dropout_left", "rear_dropout_right"):
-        part = model.part(name)
-        assert len(occ.solids(part.shape)) == 1
-        assert part.volume > 0.5 * np.pi / 4 * (30**2 - 12**2) * 7
-    whole = frame_mesh(model.bodies)
-    assert shells(whole) == 1
-    assert whole.volume == pytest.approx(model.volume, rel=2e-4)
-
-
-def test_a_bore_that_leaves_no_wall() -> None:
-    layout = hardtail_layout()
-    bores = tuple(
-        type(b)(b.tube, b.at, 36.0, b.depth, b.code) if b.tube == "seat_tube" else b
-        for b in layout.bores
-    )
-    with pytest.raises(SolidError, match=r"seat_tube.*leaves no wall") as error:
-        bodies(_with(layout, bores=bores))
-    assert error.value.faults[0].code == "solid"
-
-
-def test_all_parts_that_cannot_be_made_are_named(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A kernel that gives nonsense is found out by the mesh, for every part, with the way out."""
-    real = occ.hollow
-
-    def wrong(outer: Any, bore: Any) -> Any:
-        return occ.solid(outer) if not outer.is_turned else real(outer, bore)
-
-    monkeypatch.setattr(occ, "hollow", wrong)
-    with pytest.raises(SolidError) as error:
-        make(hardtail_layout())
-    assert [f.path for f in error.value.faults] == ["tubes.chainstay"] * 2 + ["tubes.seatstay"] * 2
-    assert all(f.code == "solid" and f.hint for f in error.value.faults)
-    assert "chainstay_left" in error.value.faults[0].message
-
-
-def test_progress_runs_from_nothing_to_all() -> None:
-    seen: list[tuple[str, float]] = []
-    make(context({"mast": MAST}), lambda name, share: seen.append((name, share)))
-    assert seen == [("mast", 0.0), ("done", 1.0)]
-
-
 def test_frame_without_shell_or_dropouts() -> None:
     model = make(context({"mast": MAST}))
     assert [p.name for p in model.parts] == ["mast"]
     assert model.volume == pytest.approx(np.pi / 4 * (40**2 - 36**2) * 400, rel=1e-9)
-
-
-def test_own_material_of_the_frame_goes_to_shell_and_dropouts() -> None:
-    data = {
-        "format": 1, "name": "Printed", "geometry": {}, "tubes": {},
-        "material": {"name": "AlSi10Mg", "density_g_cm3": 2.67},
-        "build": {"bottom_bracket": {"shell": "threaded-73"}},
-    }  # fmt: skip
-    spec = FrameSpec.model_validate(data)
-    shell = hardtail_layout().shell
-    layout = placed_layout(spec)
-    layout = replace(layout, frame=replace(layout.frame, shell=shell))
-    (part,) = make(layout).parts
-    assert (part.name, part.material, part.density) == ("bottom_bracket", "AlSi10Mg", 2.67)
-    assert part.mass == pytest.approx(np.pi / 4 * (40**2 - 33.65**2) * 73 * 2.67e-3, rel=1e-6)
-
-
-def _with(layout: Bike, **changes: Any) -> Bike:
-    return replace(layout, frame=replace(layout.frame, **changes))
-
-
-def test_model_is_frozen() -> None:
-    model: FrameModel = make(context({"mast": MAST}))
-    with pytest.raises(AttributeError):
-        model.parts = ()  # type: ignore[misc]
-
-
-def test_a_cut_that_the_kernel_leaves_out_is_made_with_slack() -> None:
-    """The head tube's cone meets this top tube along a hair's breadth: a plain cut leaves it be."""
-    file = Path(__file__).parents[2] / "configs" / "enduro_170_mixed.yaml"
-    made = bodies(solve(load(file, sets=("geometry.reach=540",))))
-    body = next(b for b in made if b.name == "top_tube")
-    mesh = part_mesh(body)
-    part = build_parts._sound(build_parts.PartBuilder(), body, mesh)
-    assert part.volume == pytest.approx(mesh.volume, rel=1e-4)

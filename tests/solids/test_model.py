@@ -13,12 +13,7 @@ from frame3d.solids import FrameModel, make, occ
 from frame3d.solids.mesh import Mesh
 from frame3d.solids.sweep import Sweep, rod
 from frame3d.tubes.mass import masses_of
-from tests.frames import context, hardtail
-
-
-@pytest.fixture(scope="module")
-def model() -> FrameModel:
-    return hardtail()
+from tests.frames import bar, context
 
 
 def solid_of(mesh: Mesh, move: Point = (0.0, 0.0, 0.0)) -> Manifold:
@@ -62,16 +57,6 @@ def test_parts_touch_but_do_not_overlap(model: FrameModel) -> None:
     # The same measure sees an overlap of a tenth of a millimetre.
     moved = solid_of(model.meshes["top_tube"], (0.1, 0.0, 0.0))
     assert shared(moved, solids["head_tube"]) > 5
-
-
-def test_fused_is_one_solid_with_one_boundary(model: FrameModel) -> None:
-    """Disjoint parts only can fuse to the sum of their volumes; one boundary: no closed cavity."""
-    whole = model.fused
-    assert len(occ.solids(whole)) == 1
-    assert len(occ.shells(whole)) == 1
-    assert occ.is_valid(whole)
-    assert occ.bulk(whole).volume == pytest.approx(model.volume, rel=1e-5)
-    assert model.fused is whole
 
 
 def plugs(model: FrameModel) -> dict[str, Sweep]:
@@ -186,3 +171,12 @@ def test_right_is_left_mirrored(model: FrameModel) -> None:
 def test_unknown_part(model: FrameModel) -> None:
     with pytest.raises(KeyError):
         model.part("mudguard")
+
+
+MAST = bar(40.0, (0, 0, 0), (0, 0, 400), 2.0)
+
+
+def test_model_is_frozen() -> None:
+    model: FrameModel = make(context({"mast": MAST}))
+    with pytest.raises(AttributeError):
+        model.parts = ()  # type: ignore[misc]
