@@ -195,9 +195,12 @@ def check(request: Request, tolerance: float, near: float | None, what_fits: boo
 @click.option("--no-open", is_flag=True, help="Do not open a browser.")
 def live(file: Path, out: Path | None, port: int, no_open: bool) -> None:
     """Edit FILE on a page that shows the bike while you type: figures, 3D, clearances."""
+    from frame3d.formats.writer import settle
     from frame3d.live.app import run
 
     folder = Path("exports") / file.stem if out is None else out
+    for place in (file.resolve().parent, folder):
+        settle(place)
     run(file, folder, port, browse=not no_open, say=streams.say)
 
 

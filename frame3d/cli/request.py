@@ -86,6 +86,14 @@ def sizes(files: Iterable[Path]) -> list[str]:
     return [f"{path.stat().st_size:>12,} bytes  {path}" for path in files]
 
 
+def leftovers(removed: Iterable[Path], kept: Iterable[Path]) -> list[str]:
+    """A line for each file of the run before that this one no longer has."""
+    return [
+        *(f"           removed  {path}, of the run before" for path in removed),
+        *(f"              kept  {path}, of the run before, changed since" for path in kept),
+    ]
+
+
 def say_faults(faults: Sequence[Fault], *, as_json: bool) -> None:
     """Print faults on stderr, and as a JSON document on stdout where that is asked for."""
     text = "\n\n".join(fault.render() for fault in faults)

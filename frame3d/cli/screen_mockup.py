@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 from frame3d.caution import CAUTION
+from frame3d.cli.request import leftovers
 from frame3d.cli.tables import number, table
+from frame3d.formats.writer import WrittenSet
 
 
-def summary(result: dict[str, Any], files: Sequence[Path]) -> str:
+def summary(result: dict[str, Any], written: WrittenSet) -> str:
     """Return plates, thickened dimensions, notes and files as text.
 
     Args:
         result: what mockup.json holds.
-        files: those written.
+        written: the files.
     """
     size, balance = result["envelope"], result["balance"]
     material = result["material"]["name"]
@@ -33,11 +33,13 @@ def summary(result: dict[str, Any], files: Sequence[Path]) -> str:
             f"of mass is {balance['margin']:.0f} mm inside the base's edge."
         )
     parts += [f"- {note}" for note in result["notes"]]
+    files = written.files
     kinds = [path for path in files if not path.name.startswith("part_")]
     stl = len(files) - len(kinds)
     lines = [f"{path.stat().st_size:>12,} bytes  {path}" for path in kinds]
     total = sum(path.stat().st_size for path in files if path.name.startswith("part_"))
     lines.append(f"{total:>12,} bytes  {stl} parts as STL beside them")
+    lines += leftovers(written.removed, written.kept)
     return "\n\n".join([*parts, "\n".join(lines), CAUTION])
 
 

@@ -9,8 +9,18 @@ import click
 
 from frame3d.caution import CAUTION
 from frame3d.cli.options import OUT, Number, common
-from frame3d.cli.request import FALLS_SHORT, OK, Request, need_tubes, say_faults, sizes, solved
+from frame3d.cli.request import (
+    FALLS_SHORT,
+    OK,
+    Request,
+    leftovers,
+    need_tubes,
+    say_faults,
+    sizes,
+    solved,
+)
 from frame3d.errors import Fault, TubeError
+from frame3d.formats.writer import settle
 
 
 @click.command()
@@ -30,6 +40,7 @@ from frame3d.errors import Fault, TubeError
 )
 def build(request: Request, tolerance: float, at: str | None) -> None:
     """Build FILE: solve it, make the solids, write STEP, STL, 3MF, GLB and JSON."""
+    settle(request.folder)
     bike, built = solved(request)
     pose = None
     if at is not None:
@@ -79,6 +90,7 @@ def fabricate(request: Request, paper: str) -> int:
     from frame3d.fabrication.partial_layout import salvaged
     from frame3d.parameters.reading.reader import load
 
+    settle(request.folder)
     left_out: Sequence[Fault] = ()
     try:
         bike, _ = solved(request)
@@ -95,13 +107,13 @@ def fabricate(request: Request, paper: str) -> int:
         summary = documents.fault_document(faults) if faults else {}
         files = [f.as_posix() for f in written.files]
         notes = [documents.note_document(note) for note in (*bike.notes, *written.notes)]
-        removed = [f.as_posix() for f in written.removed]
-        return {**summary, "files": files, "removed": removed, "notes": notes}
+        removed, kept = ([f.as_posix() for f in fs] for fs in (written.removed, written.kept))
+        return {**summary, "files": files, "removed": removed, "kept": kept, "notes": notes}
 
     def text() -> str:
         said = [f"- {note.render()}" for note in (*bike.notes, *written.notes)]
-        removed = [f"           removed  {path}, of the run before" for path in written.removed]
-        return "\n".join([*said, *sizes(written.files), *removed, "", CAUTION])
+        old = leftovers(written.removed, written.kept)
+        return "\n".join([*said, *sizes(written.files), *old, "", CAUTION])
 
     request.answer(document, text)
     if faults:
@@ -170,17 +182,18 @@ def mockup(request: Request, at: str | None, **wishes: Any) -> None:
     from frame3d.mockup import mockup as to_plates
     from frame3d.mockup.read_options import pose_of, read_options
 
+    folder = request.folder / "mockup" if request.out is None else request.out
+    settle(folder)
     bike, _ = solved(request)
     pose = pose_of(bike, at)
     options = read_options(bike, pose=pose, **wishes)
-    folder = request.folder / "mockup" if request.out is None else request.out
     with request.bar() as progress:
-        files, result = to_plates(bike, options, folder, pose=pose, progress=progress)
+        written, result = to_plates(bike, options, folder, pose=pose, progress=progress)
 
     def text() -> str:
         from frame3d.cli.screen_mockup import summary
 
-        return summary(result, files)
+        return summary(result, written)
 
     request.answer(lambda: result, text)
 
@@ -193,12 +206,13 @@ def report(request: Request) -> int:
     from frame3d.report.data import gather
     from frame3d.report.page import write_report
 
+    settle(request.folder)
     bike, built = solved(request)
     with request.bar() as progress:
         # Drawing and packing the page takes about a tenth of the whole.
         data = gather(bike, built, request.swaps, lambda what, share: progress(what, 0.9 * share))
         progress("the page", 0.9)
-        written = write_report(data, request.folder)
+        written = write_report(data, request.folder, progress)
 
     def document() -> dict[str, Any]:
         from frame3d.formats.documents import check_document

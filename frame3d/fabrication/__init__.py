@@ -11,9 +11,7 @@ files, and embedded; what that lacks too (Chinese, Japanese, emoji) prints as `?
 itself in DXF and SVG.
 
 `dimension.py` letters a drawing last, each text where fewest lines run through it;
-`page_elements.fitted` sets what is too wide smaller, then shorter. `manifest.py` keeps
-`pack.sha256`: the next pack in the folder takes away what it lists and no longer has, unless
-somebody changed it.
+`page_elements.fitted` sets what is too wide smaller, then shorter.
 
 Where a tube's metal ends is told by `tubes/edge.py`. `develop.py` lays the outside flat.
 `tests/reference/test_mitre_templates.py` wraps every edge of every demo back and holds it to an
@@ -35,6 +33,8 @@ from frame3d.bike.bike import Bike
 from frame3d.errors import Fault, Note, TubeError
 
 PAPER_NAMES = ("A4", "Letter")
+MANIFEST = "pack.sha256"
+"""Name of the list of a pack's files; see `frame3d.formats.manifest`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +46,8 @@ class Written:
     notes: tuple[Note, ...]
     removed: tuple[Path, ...] = ()
     """Files of the pack before that this one no longer has."""
+    kept: tuple[Path, ...] = ()
+    """Such files that somebody has changed since, which stay."""
 
 
 def fabricate(
@@ -55,7 +57,7 @@ def fabricate(
     paper: str = "A4",
     progress: Callable[[str, float], None] | None = None,
 ) -> Written:
-    """Write the workshop pack of a solved bike, all of it or nothing.
+    """Write the workshop pack of a solved bike, all of it or nothing (`formats.writer.write`).
 
     Files that the pack before wrote there and this one no longer has, such as a renamed tube's template,
     are deleted, unless somebody changed them since.
@@ -70,10 +72,9 @@ def fabricate(
         OutputError: a file cannot be written; older files are unchanged.
         TubeError: the cuts leave nothing of the head tube or the seat tube.
     """
-    from frame3d.fabrication.manifest import LISTING, listing, outdated
     from frame3d.fabrication.pack import Maker
     from frame3d.fabrication.partial_layout import salvaged
-    from frame3d.formats.writer import remove, timestamp, write
+    from frame3d.formats.writer import timestamp, write
 
     timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
     maker = Maker(bike, paper, progress)
@@ -83,7 +84,6 @@ def fabricate(
         maker = Maker(bike, paper, progress)
         left_out += faults
     pack = maker.make()
-    old = outdated(folder, pack.files)
-    files = write({**pack.files, LISTING: listing(pack.files)}, folder)
-    remove(old)
-    return Written(files, (*left_out, *pack.faults), tuple(pack.notes), tuple(old))
+    done = write(pack.files, folder, manifest=MANIFEST, progress=progress)
+    faults = (*left_out, *pack.faults)
+    return Written(done.files, faults, tuple(pack.notes), done.removed, done.kept)

@@ -2,8 +2,10 @@
 
 A module in `formats/` with one function, model → bytes, and a line in `formats.write_all`. It
 changes nothing that it is given, takes dates only from `writer.timestamp` (`SOURCE_DATE_EPOCH`),
-and gives the same bytes on every run, in every process. `writer.write` puts every file beside its
-target and renames them when all are on the disk.
+and gives the same bytes on every run, in every process.
+
+`writer.write` is the one way to the disk: a set of files appears whole or not at all (`journal.py`), one
+run at a time (`folder_lock.py`), and takes away what the set before had and it has not (`manifest.py`).
 
 At a pose. What is drawn is never made anew for a pose, it is moved: STEP places each link's
 sub-assembly (products are the same at every pose), STL and 3MF move meshes by
@@ -99,7 +101,7 @@ def write_all(
         files[name] = make()
     if progress is not None:
         progress("done", 1.0)
-    return write(files, folder)
+    return write(files, folder, progress=progress).files
 
 
 def document_of(

@@ -1,17 +1,20 @@
-"""Write a set of files completely or not at all: to temporary files first, then renamed."""
+"""Write a set of files whole or not at all: the one way in which files come to a disk."""
 
 from __future__ import annotations
 
 import contextlib
 import os
 import re
-import stat
-import tempfile
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 from frame3d.errors import Fault, OutputError
+from frame3d.formats import folder_lock
+from frame3d.formats.journal import WORK, JournalError, exchange, is_begun, recover
+from frame3d.formats.manifest import listing, outdated
+from frame3d.progress import Progress
 
 FIXED = datetime(1980, 1, 1, tzinfo=UTC)
 """Date for formats that insist on one, unless SOURCE_DATE_EPOCH gives another: the first that a zip
@@ -19,53 +22,72 @@ archive can hold."""
 
 LAST = datetime(2107, 12, 31, 23, 59, 58, tzinfo=UTC)
 """The last date that a zip archive can hold."""
-RECORD = 1 << 22
-"""Size that a record of an earlier run may have [bytes]."""
 _SECONDS = re.compile(r"-?[0-9]{1,15}")
 
 
-def write(files: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
+@dataclass(frozen=True, slots=True)
+class WrittenSet:
+    """What writing a set of files has done."""
+
+    files: tuple[Path, ...]
+    removed: tuple[Path, ...] = ()
+    """Files of the set before that this one no longer has."""
+    kept: tuple[Path, ...] = ()
+    """Such files that somebody has changed since, which stay."""
+
+
+def write(
+    files: Mapping[str, bytes],
+    folder: Path,
+    *,
+    manifest: str | None = None,
+    replace: bool = True,
+    progress: Progress | None = None,
+) -> WrittenSet:
     """Write a set of files, by name, into `folder`, which is created if missing.
 
-    A name may have a folder of its own before it: ``templates/top_tube.dxf``. All bytes are on the
-    disk before the first old file is replaced, so that a failure leaves the previous set whole.
+    A name may have a folder of its own before it: ``templates/top_tube.dxf``. Either all files are new
+    afterwards or all are as they were, also where the process is killed: the next run into the folder
+    then puts it right, or `settle`; what a reader may see until then is told in `journal`. A file that
+    is replaced keeps its permissions. Of two runs into one folder, one waits.
+
+    Args:
+        files: contents by name.
+        folder: where to.
+        manifest: name of a list that is added to the set; what the list of the set before names, and
+            this set no longer has, is removed unless somebody has changed it.
+        replace: whether files may be there already.
+        progress: told where another run is waited for.
 
     Raises:
-        OutputError: the folder or a file cannot be written.
+        OutputError: the folder or a file cannot be written, and older files are unchanged; or a file of
+            the set before cannot be removed.
     """
-    staged: list[tuple[str, Path]] = []
+    whole = dict(files) if manifest is None else {**files, manifest: listing(files)}
+
+    def waiting() -> None:
+        if progress is not None:
+            progress("waiting for another run", 1.0)
+
+    missing = [place for place in (folder, *folder.parents) if not os.path.lexists(place)]
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name, data in files.items():
-            target = folder / name
-            if target.is_dir():
-                raise IsADirectoryError(f"{target} is a folder")
-            target.parent.mkdir(exist_ok=True)
-            handle, beside = tempfile.mkstemp(
-                prefix=f".{target.name}.", suffix=".part", dir=target.parent
-            )
-            staged.append((beside, target))
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(data)
-                stream.flush()
-                os.fsync(stream.fileno())
-            os.chmod(beside, 0o666 & ~_umask())
-        for beside, target in staged:
-            os.replace(beside, target)
-    except OSError as problem:
-        raise OutputError(
-            Fault(
-                "output",
-                "",
-                f"cannot write to {folder}: {problem.strerror or problem}",
-                "choose another folder with -o, or make this one writable",
-            )
-        ) from problem
-    finally:
-        for beside, _ in staged:
+        with folder_lock.held(folder / WORK, waiting, folder_lock.PATIENCE):
+            recover(folder)
+            if not replace:
+                _need_new(folder, whole)
+            gone, kept = ({}, ()) if manifest is None else outdated(folder, manifest, whole)
+            problems = exchange(folder, whole, gone)
+    except (OSError, JournalError, folder_lock.LockedError) as problem:
+        for place in missing:
             with contextlib.suppress(OSError):
-                Path(beside).unlink(missing_ok=True)
-    return tuple(target for _, target in staged)
+                place.rmdir()
+        raise _fault(problem, folder) from problem
+    if problems:
+        raise OutputError([_not_removed(path, problem) for path, problem in problems])
+    return WrittenSet(
+        tuple(folder / name for name in whole), tuple(folder / name for name in gone), kept
+    )
 
 
 def write_new(file: Path, data: bytes) -> Path:
@@ -74,54 +96,68 @@ def write_new(file: Path, data: bytes) -> Path:
     Raises:
         OutputError: it is there, or cannot be written.
     """
-    if file.exists():
-        raise OutputError(
-            Fault(
-                "output", "", f"{file} is there already", "choose another name, or remove it first"
-            )
-        )
-    return write({file.name: data}, file.parent)[0]
+    return write({file.name: data}, file.parent, replace=False).files[0]
 
 
-def read_record(file: Path) -> str:
-    """Return the text that an earlier run wrote to `file`.
-
-    Returns:
-        The text; an empty one where it is not there, no plain file, no UTF-8, or too large for one.
-    """
-    try:
-        # Opening a pipe would wait for somebody to write to it.
-        handle = os.open(file, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
-        with os.fdopen(handle, "rb") as stream:
-            if not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
-                return ""
-            raw = stream.read(RECORD + 1)
-        return raw.decode("utf-8") if len(raw) <= RECORD else ""
-    except (OSError, ValueError):
-        return ""
-
-
-def remove(files: Iterable[Path]) -> None:
-    """Take away files of an earlier run.
+def settle(folder: Path) -> None:
+    """Finish or undo what a run that was killed has left in `folder`, unless another run works there.
 
     Raises:
-        OutputError: with every one that cannot be removed, such as a folder or a locked file.
+        OutputError: it cannot be put right.
     """
-    faults = []
-    for file in files:
-        try:
-            file.unlink()
-        except OSError as problem:
-            faults.append(
+    if not os.path.lexists(folder / WORK):
+        return
+    try:
+        with folder_lock.held(folder / WORK, None, 0.0):
+            recover(folder)
+    except folder_lock.LockedError:
+        return
+    except (OSError, JournalError) as problem:
+        raise _fault(problem, folder) from problem
+
+
+def _need_new(folder: Path, names: Iterable[str]) -> None:
+    for name in names:
+        if os.path.lexists(folder / name):
+            raise OutputError(
                 Fault(
                     "output",
                     "",
-                    f"cannot remove {file}, of the run before: {problem.strerror or problem}",
-                    "remove it by hand: what has been written now no longer has it",
+                    f"{folder / name} is there already",
+                    "choose another name, or remove it first",
                 )
             )
-    if faults:
-        raise OutputError(faults)
+
+
+def _fault(problem: Exception, folder: Path) -> OutputError:
+    """Return what the user is told of a set that could not be written."""
+    work = folder / WORK
+    if isinstance(problem, folder_lock.LockedError):
+        why = f"another run has been writing to it for {folder_lock.PATIENCE:.0f} s"
+        hint = "wait until it has ended, or choose another folder with -o"
+    elif isinstance(problem, JournalError):
+        why = f"{problem} should tell what a run that was killed had begun, and cannot be read"
+        hint = f"look whether the files in {folder} are as they should be, then remove {work}"
+    else:
+        why = str(problem)
+        if isinstance(problem, OSError) and problem.strerror:
+            where = problem.filename
+            inner = isinstance(where, str) and Path(where) not in (folder, work)
+            why = problem.strerror + (f" ({where})" if inner else "")
+        hint = "choose another folder with -o, or make this one writable"
+        if is_begun(folder):
+            why += "; some files there are new and some old"
+            hint = f"make it writable; the next run puts that right from {work}"
+    return OutputError(Fault("output", "", f"cannot write to {folder}: {why}", hint))
+
+
+def _not_removed(path: Path, problem: OSError) -> Fault:
+    return Fault(
+        "output",
+        "",
+        f"cannot remove {path}, of the run before: {problem.strerror or problem}",
+        "remove it by hand: what has been written now no longer has it",
+    )
 
 
 def timestamp() -> datetime:
@@ -160,9 +196,3 @@ def timestamp() -> datetime:
             )
         )
     return date
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

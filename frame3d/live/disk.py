@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import os
 import stat
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
@@ -70,9 +69,9 @@ class Disk:
         return text.replace("\r\n", "\n").replace("\r", "\n")
 
     def write(self, text: str) -> None:
-        """Write to a temporary file, then rename it, so that the file is complete at every moment.
+        """Write the file so that it is complete at every moment; it keeps its permissions.
 
-        A symbolic link stays one, and the file keeps its permissions.
+        A symbolic link stays one.
 
         Raises:
             OutputError: the file cannot be written, or its folder is gone.
@@ -81,15 +80,7 @@ class Disk:
         if not target.parent.is_dir():
             raise self._cannot("its folder is gone")
         try:
-            mode = stat.S_IMODE(target.stat().st_mode)
-        except OSError:
-            mode = None
-        try:
             write({target.name: self._form.packed(text)}, target.parent)
-            if mode is not None:
-                os.chmod(target, mode)
-        except OSError as problem:
-            raise self._cannot(problem.strerror or str(problem)) from problem
         except OutputError as error:
             raise self._cannot(error.faults[0].message) from error
 

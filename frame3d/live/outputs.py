@@ -52,7 +52,7 @@ def _report(bike: Bike, folder: Path, progress: Progress) -> tuple[Path, ...]:
     from frame3d.report.data import gather
     from frame3d.report.page import write_report
 
-    return (write_report(gather(bike, progress=progress), folder),)
+    return (write_report(gather(bike, progress=progress), folder, progress),)
 
 
 def _mockup(bike: Bike, folder: Path, progress: Progress) -> tuple[Path, ...]:
@@ -60,7 +60,7 @@ def _mockup(bike: Bike, folder: Path, progress: Progress) -> tuple[Path, ...]:
     from frame3d.mockup.read_options import read_options
 
     options = read_options(bike, bed=BED)
-    return mockup(bike, options, folder / "mockup", progress=progress)[0]
+    return mockup(bike, options, folder / "mockup", progress=progress)[0].files
 
 
 OUTPUTS: Final[tuple[Output, ...]] = (

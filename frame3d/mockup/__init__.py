@@ -37,6 +37,7 @@ from frame3d.errors import MockupError
 if TYPE_CHECKING:
     from frame3d.bike.bike import Bike
     from frame3d.bodies.motion.pose import Pose
+    from frame3d.formats.writer import WrittenSet
     from frame3d.mockup.options import Options
 
 __all__ = ["mockup"]
@@ -49,9 +50,9 @@ def mockup(
     *,
     pose: Pose | None = None,
     progress: Callable[[str, float], None] | None = None,
-) -> tuple[tuple[Path, ...], dict[str, Any]]:
+) -> tuple[WrittenSet, dict[str, Any]]:
     """Write a scale model: ``part_*.stl``, ``plate_*.3mf``, ``assembly.glb``, ``howto.pdf``,
-    ``mockup.json``.
+    ``mockup.json``, ``mockup.sha256``; all of it or nothing, see `frame3d.formats.writer.write`.
 
     Args:
         bike: the solved bike.
@@ -61,18 +62,18 @@ def mockup(
         progress: called with what is being done and the share done, 0 to 1.
 
     Returns:
-        the files written, and what mockup.json holds.
+        what was written, and what mockup.json holds.
 
     Raises:
         MockupError: parts overlap, do not fit the bed, or cannot be printed.
         OutputError: a file cannot be written; older files are unchanged.
     """
     from frame3d.bodies.motion.pose import Pose as Stand
-    from frame3d.formats.writer import timestamp
+    from frame3d.formats.writer import timestamp, write
     from frame3d.mockup.drawing import Drawing
     from frame3d.mockup.model import model
     from frame3d.mockup.printing.plates import plates
-    from frame3d.mockup.write import files, written
+    from frame3d.mockup.write import MANIFEST, files
 
     timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
     tell = progress or (lambda _what, _share: None)
@@ -87,4 +88,4 @@ def mockup(
         raise MockupError(faults) from error
     found, document = files(made, laid, lambda what, share: tell(what, 0.7 + 0.25 * share))
     tell("files", 0.95)
-    return written(found, folder), document
+    return write(found, folder, manifest=MANIFEST, progress=tell), document

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-import json
-import os
-import re
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any, Final
 
 from frame3d.formats.documents import dumps
 from frame3d.formats.glb import glb
 from frame3d.formats.stl import encode
 from frame3d.formats.threemf import threemf
-from frame3d.formats.writer import read_record, remove, write
 from frame3d.mockup.document import mockup_document, part_file, plate_file
 from frame3d.mockup.howto import howto
 from frame3d.mockup.model import ScaleModel
@@ -21,7 +16,8 @@ from frame3d.mockup.printing.plates import Plates
 from frame3d.solids.model import FrameModel, mesh_part
 
 DOCUMENT: Final = "mockup.json"
-_OURS: Final = re.compile(r"part_[\w.-]{1,200}\.stl|plate_[0-9]{1,9}\.3mf")
+MANIFEST: Final = "mockup.sha256"
+"""Name of the list of a model's files; see `frame3d.formats.manifest`."""
 HEADER: Final = b"frame3d: scale model, mm, as it lies on the plate; geometry only"
 
 
@@ -49,35 +45,9 @@ def files(
     found["assembly.glb"] = glb(_pieces(model, plates, every), meshes)
     progress("howto.pdf", 0.9)
     found["howto.pdf"] = howto(model, plates, document)
-    document = {**document, "files": [*found, DOCUMENT]}
+    document = {**document, "files": [*found, DOCUMENT, MANIFEST]}
     found[DOCUMENT] = dumps(document).encode("utf-8")
     return found, document
-
-
-def written(found: dict[str, bytes], folder: Path) -> tuple[Path, ...]:
-    """Write the files, and delete those of an earlier model that this one does not have.
-
-    Raises:
-        OutputError: a file cannot be written; those of before are untouched. Or one of an earlier model
-            cannot be removed.
-    """
-    before = _before(folder)
-    paths = write(found, folder)
-    old = (folder / name for name in before if name not in found)
-    remove(file for file in old if os.path.lexists(file))
-    return paths
-
-
-def _before(folder: Path) -> list[str]:
-    """Return the names listed in an earlier mockup.json, if plain and of the kinds written here."""
-    try:
-        document = json.loads(read_record(folder / DOCUMENT))
-    except (ValueError, RecursionError):
-        return []
-    listed = document.get("files") if isinstance(document, dict) else None
-    if not isinstance(listed, list):
-        return []
-    return [name for name in listed if isinstance(name, str) and _OURS.fullmatch(name)]
 
 
 def _pieces(model: ScaleModel, plates: Plates, names: list[str]) -> FrameModel:

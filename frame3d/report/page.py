@@ -14,6 +14,7 @@ from string import Template
 from typing import Final
 
 from frame3d.formats.writer import write
+from frame3d.progress import Progress
 from frame3d.report.data import ReportData, page_document
 from frame3d.report.drawing.side_view import bike_symbol, drawing
 from frame3d.report.markup import Markup, el, text, together
@@ -76,13 +77,13 @@ def report_page(data: ReportData, language: str = "en") -> bytes:
     return page.encode("utf-8")
 
 
-def write_report(data: ReportData, folder: Path) -> Path:
+def write_report(data: ReportData, folder: Path, progress: Progress | None = None) -> Path:
     """Write ``report.html``.
 
     Raises:
         OutputError: it cannot be written; an older one is unchanged.
     """
-    return write({FILE: report_page(data)}, folder)[0]
+    return write({FILE: report_page(data)}, folder, progress=progress).files[0]
 
 
 def policy(style: str, script: str) -> str:

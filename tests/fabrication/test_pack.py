@@ -18,7 +18,7 @@ from ezdxf.document import Drawing
 
 from frame3d.caution import CAUTION
 from frame3d.cli.commands import main
-from frame3d.fabrication.manifest import LISTING, listing
+from frame3d.fabrication import MANIFEST
 from frame3d.fabrication.pack import Maker, Pack
 from frame3d.formats.writer import write
 from frame3d.paper.sheet import CAP
@@ -188,7 +188,7 @@ def test_a_template_too_wide_for_the_paper(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     before = {"templates/down_tube.dxf": b"of the run before"}  # may not pass for this one's
-    write({**before, LISTING: listing(before)}, tmp_path)
+    write(before, tmp_path, manifest=MANIFEST)
     assert run(tmp_path, "tubes.down_tube.od=83", paper="Letter") == 1
     said = capsys.readouterr().err
     assert (

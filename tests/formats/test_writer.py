@@ -11,8 +11,10 @@ from typing import Any
 import pytest
 
 from frame3d.errors import OutputError
-from frame3d.formats import write_all
-from frame3d.formats.writer import FIXED, timestamp, write, write_new
+from frame3d.formats import folder_lock, write_all
+from frame3d.formats.folder_lock import held
+from frame3d.formats.journal import WORK
+from frame3d.formats.writer import FIXED, settle, timestamp, write, write_new
 from frame3d.solids import make
 from tests.frames import bar, context
 
@@ -25,7 +27,7 @@ def names(folder: Path) -> list[str]:
 
 def test_writes_and_replaces(tmp_path: Path) -> None:
     folder = tmp_path / "deep" / "er"
-    assert write(FILES, folder) == (folder / "a.txt", folder / "b.txt")
+    assert write(FILES, folder).files == (folder / "a.txt", folder / "b.txt")
     write({"a.txt": b"newer"}, folder)
     assert (folder / "a.txt").read_bytes() == b"newer"
     assert (folder / "b.txt").read_bytes() == b"new b"
@@ -37,6 +39,21 @@ def test_files_are_readable_as_any_other(tmp_path: Path) -> None:
     write(FILES, tmp_path)
     mode = stat.S_IMODE((tmp_path / "a.txt").stat().st_mode)
     assert mode == stat.S_IMODE((tmp_path / "plain").stat().st_mode)
+
+
+def test_a_replaced_file_keeps_its_permissions(tmp_path: Path) -> None:
+    write(FILES, tmp_path)
+    (tmp_path / "a.txt").chmod(0o600)
+    write(FILES, tmp_path)
+    assert stat.S_IMODE((tmp_path / "a.txt").stat().st_mode) == 0o600
+
+
+def test_a_link_is_replaced_and_what_it_leads_to_stays(tmp_path: Path) -> None:
+    (tmp_path / "mine").write_bytes(b"mine")
+    (tmp_path / "a.txt").symlink_to("mine")
+    write(FILES, tmp_path)
+    assert not (tmp_path / "a.txt").is_symlink()
+    assert (tmp_path / "mine").read_bytes() == b"mine"
 
 
 def test_one_that_cannot_be_written_leaves_all_as_they_were(tmp_path: Path) -> None:
@@ -70,8 +87,97 @@ def test_a_folder_that_cannot_be(tmp_path: Path) -> None:
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(OutputError, match="cannot write to") as error:
         write(FILES, tmp_path / "file" / "sub")
+    with pytest.raises(OutputError, match="cannot write to"):
+        write(FILES, tmp_path / "file")
     assert error.value.faults[0].code == "output"
     assert "-o" in error.value.faults[0].hint
+
+
+def test_folders_that_were_made_in_vain_go(tmp_path: Path) -> None:
+    with pytest.raises(OutputError, match="too long"):
+        write({"a" * 300: b""}, tmp_path / "deep" / "er")
+    assert names(tmp_path) == []
+
+
+def test_a_folder_within_that_is_a_file(tmp_path: Path) -> None:
+    (tmp_path / "templates").write_bytes(b"mine")
+    with pytest.raises(OutputError, match="templates is no folder"):
+        write({"a.txt": b"", "templates/a.dxf": b""}, tmp_path)
+    assert names(tmp_path) == ["templates"]
+
+
+@pytest.mark.parametrize("which", range(1, 5))
+def test_a_file_that_another_program_holds_leaves_all_as_they_were(
+    which: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As on systems that do not replace open files; new ones go again, too."""
+    old = {"a.txt": b"old a", "in/b.txt": b"old b"}
+    write(old, tmp_path, manifest="set.sha256")
+    kept = (tmp_path / "set.sha256").read_bytes()
+    real, count = os.replace, [0]
+
+    def replace(source: Path, target: Path) -> None:
+        count[0] += Path(source).name.startswith("new-")
+        if count[0] == which and Path(source).name.startswith("new-"):
+            raise PermissionError(13, "in use by another program", str(source))
+        real(source, target)
+
+    monkeypatch.setattr(os, "replace", replace)
+    with pytest.raises(OutputError, match="in use"):
+        write({"new/c.txt": b"c", **dict.fromkeys(old, b"new")}, tmp_path, manifest="set.sha256")
+    assert names(tmp_path) == ["a.txt", "in", "set.sha256"]
+    assert {name: (tmp_path / name).read_bytes() for name in old} == old
+    assert (tmp_path / "set.sha256").read_bytes() == kept
+
+
+def test_a_folder_that_gets_read_only_amid_is_told_and_put_right_by_the_next_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write({"a.txt": b"old a", "b.txt": b"old b"}, tmp_path)
+    real, count = os.replace, [0]
+
+    def replace(source: Path, target: Path) -> None:
+        count[0] += Path(source).name.startswith("new-")
+        if count[0] > 1:
+            raise OSError(30, "Read-only file system", str(source))
+        real(source, target)
+
+    monkeypatch.setattr(os, "replace", replace)
+    with pytest.raises(OutputError, match="some files there are new and some old") as caught:
+        write(FILES, tmp_path)
+    assert "the next run" in caught.value.faults[0].hint
+    monkeypatch.setattr(os, "replace", real)
+    settle(tmp_path)
+    assert names(tmp_path) == ["a.txt", "b.txt"]
+    assert {p.read_bytes() for p in tmp_path.iterdir()} in (
+        {b"old a", b"old b"},
+        {b"new a", b"new b"},
+    )
+
+
+def test_another_disk_is_told_before_anything_is_changed(tmp_path: Path) -> None:
+    other = Path("/dev/shm")
+    if not other.is_dir() or other.stat().st_dev == tmp_path.stat().st_dev:
+        pytest.skip("there is one disk")
+    (tmp_path / "templates").symlink_to(other)
+    with pytest.raises(OutputError, match="templates is on another disk"):
+        write({"a.txt": b"", "templates/a.dxf": b""}, tmp_path)
+    assert names(tmp_path) == ["templates"]
+
+
+def test_another_run_is_waited_for_and_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[str] = []
+    with held(tmp_path / WORK, None, 0.0):
+        settle(tmp_path)  # does not wait
+        monkeypatch.setattr(folder_lock, "PATIENCE", 0.2)
+        with pytest.raises(OutputError, match="another run has been writing to it") as caught:
+            write(FILES, tmp_path, progress=lambda what, _: told.append(what))
+        assert "wait" in caught.value.faults[0].hint
+    assert set(told) == {"waiting for another run"}
+    write(FILES, tmp_path)
+    assert names(tmp_path) == ["a.txt", "b.txt"]
 
 
 def test_new_files_only(tmp_path: Path) -> None:

@@ -10,6 +10,12 @@ and their files through readers that are not ours.
 ``python -m tests.hardening edits N``: what N edits in the workspace add to its memory.
 
 ``python -m tests.hardening same``: every demo through every command in two environments.
+
+``python -m tests.hardening crashes [EVERY [STEP]]``: the writer, killed at every change that it makes to
+the disk, its recovery killed at every change too after each EVERY-th of these, and each STEP-th refused.
+
+``python -m tests.hardening kills N SEED``: N real commands, killed at random while they work or write, and
+what the next run makes of their folders.
 """
 
 from __future__ import annotations
@@ -22,7 +28,9 @@ from statistics import median
 from time import process_time
 
 from tests.hardening.bikes import bikes
+from tests.hardening.crash import crashes
 from tests.hardening.edits import growth
+from tests.hardening.kills import kills
 from tests.hardening.mutation import ALL, case, wrong_with
 from tests.hardening.running import ROOT
 from tests.hardening.sameness import different
@@ -37,6 +45,10 @@ def main(words: list[str]) -> int:
         return 0
     if words[:1] == ["bikes"]:
         return int(bikes(*map(int, words[1:])) > 0)
+    if words[:1] == ["crashes"]:
+        return int(crashes(*map(int, words[1:])) > 0)
+    if words[:1] == ["kills"]:
+        return int(kills(int(words[1]), int(words[2])) > 0)
     if words[:1] == ["edits"]:
         gained = growth(int(words[1]), after=100)
         print(f"{words[1]} edits after the first 100: {gained:.0f} bytes gained for each")

@@ -17,11 +17,10 @@ import pytest
 import trimesh
 
 from frame3d.caution import CAUTION
-from frame3d.errors import OutputError
 from frame3d.mockup.howto import DISC, howto, spread
 from frame3d.mockup.options import DENSITIES
 from frame3d.mockup.steps import steps
-from frame3d.mockup.write import DOCUMENT, written
+from frame3d.mockup.write import DOCUMENT, MANIFEST
 from tests.mockup.samples import HARDTAIL, RIGID, laid, made
 from tests.mockup.samples import written as made_files
 
@@ -37,7 +36,7 @@ def test_every_part_has_its_stl_and_every_plate_its_3mf() -> None:
     parts, plates = doc["parts"], doc["plates"]
     assert [p["file"] for p in parts] == [n for n in found if n.endswith(".stl")]
     assert [p["file"] for p in plates] == [n for n in found if n.endswith(".3mf")]
-    assert doc["files"] == list(found)
+    assert doc["files"] == [*found, MANIFEST]
     assert {"assembly.glb", "howto.pdf", DOCUMENT} <= set(found)
     assert [p["number"] for p in parts] == list(range(1, len(parts) + 1))
 
@@ -99,28 +98,6 @@ def test_places_on_plates_take_files_where_they_are_built() -> None:
         moved = corners @ place[:2, :2].T + place[:2, 3]
         assert place[:3, :3] @ place[:3, :3].T == pytest.approx(np.eye(3), abs=1e-9)
         assert (moved > -60).all()
-
-
-def test_files_of_an_earlier_model_go(tmp_path: Path) -> None:
-    first = {"part_01_a.stl": b"1", "plate_1.3mf": b"1", "plate_2.3mf": b"2", "notes.txt": b"mine"}
-    listed = [*first, "../outside.stl", "part_9/x.stl", 7]
-    (tmp_path / "keep.stl").write_bytes(b"kept")
-    outside = tmp_path.parent / "outside.stl"
-    outside.write_bytes(b"kept")
-    written({**first, DOCUMENT: json.dumps({"files": listed}).encode()}, tmp_path)
-    written({"part_01_b.stl": b"3", "plate_1.3mf": b"4", DOCUMENT: b"{}"}, tmp_path)
-    assert sorted(p.name for p in tmp_path.iterdir()) == [
-        "keep.stl", DOCUMENT, "notes.txt", "part_01_b.stl", "plate_1.3mf",
-    ]  # fmt: skip
-    assert (tmp_path / "plate_1.3mf").read_bytes() == b"4"
-    assert outside.exists()
-    written({DOCUMENT: b"{}"}, tmp_path)
-
-
-def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
-    (tmp_path / "file").write_bytes(b"")
-    with pytest.raises(OutputError):
-        written({"plate_1.3mf": b"1"}, tmp_path / "file")
 
 
 def pages(data: bytes) -> int:
@@ -206,6 +183,6 @@ def test_the_same_bytes_in_another_process(tmp_path: Path) -> None:
     )  # fmt: skip
     assert (run.returncode, run.stdout, run.stderr) == (0, "", "")
     found, _ = made_files()
-    assert sorted(p.name for p in tmp_path.iterdir()) == sorted(found)
+    assert sorted(p.name for p in tmp_path.iterdir()) == sorted([*found, MANIFEST])
     for name, data in found.items():
         assert (tmp_path / name).read_bytes() == data, name
