@@ -1,0 +1,85 @@
+"""The worker's jobs, in this process: what they post, in which order, and their faults."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from frame3d.errors import FrameError
+from frame3d.live.jobs import run
+from tests.live.serving import SMALL
+from tests.report.samples import CONFIGS
+
+MINIMAL = (CONFIGS / "minimal.yaml").read_text("utf-8")
+TEXT = SMALL.read_text("utf-8")
+
+
+class Posts:
+    """What a job has posted."""
+
+    def __init__(self) -> None:
+        self.all: list[tuple[str, Any]] = []
+
+    def __call__(self, kind: str, what: Any) -> None:
+        self.all.append((kind, what))
+
+    def of(self, kind: str) -> list[Any]:
+        return [what for one, what in self.all if one == kind]
+
+
+def test_a_check_posts_its_verdict_and_curves_then_what_would_mend() -> None:
+    posts = Posts()
+    run("check", (MINIMAL, "bike.yaml", "en"), posts)
+    kinds = [kind for kind, _ in posts.all if kind != "progress"]
+    assert kinds == ["checks", "curves", "checks"]
+    for checks in posts.of("checks"):
+        assert set(checks) == {"verdict", "clearances", "checks", "failing", "ok"}
+        assert checks["failing"] == sum(not check["ok"] for check in checks["checks"])
+        assert checks["ok"] == (checks["failing"] == 0)
+    (curves,) = posts.of("curves")
+    assert curves == {"curves": "", "plots": [], "poses": []}  # nothing moves
+    shares = [share for _, share in posts.of("progress")]
+    assert all(0 <= share <= 1 for share in shares)
+
+
+def test_a_bike_without_tubes_has_a_model_and_no_masses() -> None:
+    posts = Posts()
+    run("solids", (MINIMAL, "bike.yaml", "en"), posts)
+    assert Counter(kind for kind, _ in posts.all if kind != "progress") == {"model": 1}
+    (model,) = posts.of("model")
+    assert set(model) == {"glb", "scene"}
+    names = [part["name"] for part in model["scene"]["parts"]]
+    assert len(names) == len(set(names))
+
+
+def test_a_frame_has_its_model_first_and_then_its_masses() -> None:
+    posts = Posts()
+    run("solids", (TEXT, "bike.yaml", "en"), posts)
+    assert [kind for kind, _ in posts.all if kind != "progress"] == ["model", "masses"]
+    (model,), (masses,) = posts.of("model"), posts.of("masses")
+    assert model["glb"][:4] == b"glTF"
+    assert masses["parts"] == 5
+    assert f"{masses['grams']:.0f} g" in masses["masses"]
+
+
+def test_an_output_says_what_it_has_written(tmp_path: Path) -> None:
+    posts = Posts()
+    run("output", ("report", MINIMAL, "bike.yaml", tmp_path), posts)
+    ((written),) = posts.of("written")
+    assert written == [("report.html", (tmp_path / "report.html").stat().st_size)]
+
+
+@pytest.mark.parametrize("kind", ["check", "solids"])
+def test_a_text_that_makes_no_bike_is_a_fault(kind: str) -> None:
+    posts = Posts()
+    with pytest.raises(FrameError):
+        run(kind, (MINIMAL.replace("reach:", "raech:"), "bike.yaml", "en"), posts)
+    assert posts.all == []
+
+
+def test_there_is_no_such_job() -> None:
+    with pytest.raises(KeyError):
+        run("bake", (), Posts())
