@@ -24,6 +24,11 @@ def frame_with_everything() -> Frame:
     return layout(ROCKER_TUBES, ROCKER).frame
 
 
+def frame_with_arms() -> Frame:
+    """The housing between the rocker's plates, and lugs of the frame that reach for it aside."""
+    return layout(ROCKER_TUBES, ROCKER, "{rocker_pivot: {housing: rocker, width: 72}}").frame
+
+
 def rotation(angle: float) -> Array:
     """Nose up about the lateral axis: x forward goes toward z up."""
     c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
@@ -80,7 +85,7 @@ def sizes(frame: Frame) -> list[float]:
 
 @pytest.mark.parametrize("angle", ANGLES)
 def test_every_point_turns_about_the_bottom_bracket(angle: float) -> None:
-    for frame in (frame_with_everything(), hardtail_layout().frame):
+    for frame in (frame_with_everything(), frame_with_arms(), hardtail_layout().frame):
         turned = pitch_frame(frame, angle)
         before, after = list(points(frame)), list(points(turned))
         assert [name for name, _ in after] == [name for name, _ in before]
@@ -93,10 +98,11 @@ def test_every_point_turns_about_the_bottom_bracket(angle: float) -> None:
 
 def test_hardware_of_every_kind_was_looked_at() -> None:
     """So that the test above sees what it is for."""
-    frame = frame_with_everything()
-    webs = [w for p in frame.pivots if not isinstance(p, LinkPlate) for w in p.webs]
-    kinds = {type(p).__name__ for p in frame.pivots} | {type(w.metal).__name__ for w in webs}
-    assert {"Housing", "Lug", "LinkPlate", "Flat"} <= kinds, kinds
+    pivots = (*frame_with_everything().pivots, *frame_with_arms().pivots)
+    webs = [w for p in pivots if not isinstance(p, LinkPlate) for w in p.webs]
+    kinds = {type(p).__name__ for p in pivots} | {type(w.metal).__name__ for w in webs}
+    assert {"Housing", "Lug", "LinkPlate", "Flat", "Arm"} <= kinds, kinds
+    assert any(web.tongue is not None for web in webs)
 
 
 def test_turns_add_up_and_back_again_is_the_same_frame() -> None:

@@ -120,3 +120,11 @@ def test_a_lugs_plate_is_its_round_with_the_tongues() -> None:
     assert plate.discs == ((0.0, 0.0, 12.0), found.tongue)
     assert (plate.low, plate.high) == LUG.span
     assert plate_of(LUG, []).discs == ((0.0, 0.0, 12.0),)
+
+
+@pytest.mark.parametrize(("aside", "slanted"), [(46.0, True), (0.2, False)])
+def test_a_steep_arm_within_the_room_starts_from_a_tongue_too(aside: float, slanted: bool) -> None:
+    """10 mm from the axle: 46 mm aside it leaves the round's edge at once, 0.2 mm aside it does not."""
+    arm, tongue = arm_to(LUG, np.array([10.0, 44.0 + aside, 0.0]), (10.0, 9.0))
+    assert (tongue is not None) is slanted
+    assert arm.start == pytest.approx((10.0, 44.0, 0.0) if slanted else (0.0, 44.0, 0.0))

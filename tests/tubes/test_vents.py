@@ -8,7 +8,7 @@ import pytest
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import Housing
 from frame3d.tubes.tube import Tube
-from frame3d.tubes.vents import VENT, Hole, vents
+from frame3d.tubes.vents import INSIDE, VENT, Hole, vents
 from tests.bikes import hardtail_layout
 from tests.frames import bar, context
 from tests.linked import CHAINSTAY, ROCKER, ROCKER_TUBES, SEATSTAY, SINGLE, layout
@@ -121,3 +121,17 @@ def test_a_hole_by_hand() -> None:
     assert hole.axis.end == (10.0, 0.0, 12.0)
     with pytest.raises(ValueError, match="no direction"):
         Hole.through((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), 1.0, 1.0, 4.0)
+
+
+@pytest.mark.parametrize(("od", "closes"), [(32.0, True), (20.0, False)])
+def test_a_housing_that_closes_its_tube_has_a_hole_along_it(od: float, closes: bool) -> None:
+    """The seat tube is 31.7 mm wide inside; a housing of 32 leaves nothing open, one of 20 does."""
+    section = SINGLE.replace("[10, 75]", "{on: seat_tube, from_start: 90}")
+    bike = layout(CHAINSTAY + SEATSTAY, section, f"{{main_pivot: {{od: {od:g}}}}}")
+    found = [v for v in vents(bike.frame) if v.bodies == ("housing_main_pivot",)]
+    assert len(found) == closes
+    seat = bike.tube("seat_tube").axis
+    for vent in found:
+        s, far = seat.approach(along(vent.hole, 2))
+        assert far == pytest.approx([0, 0], abs=1e-6)
+        assert sorted(s) == pytest.approx([90 - od / 2 - INSIDE, 90 + od / 2 + INSIDE])
