@@ -174,7 +174,7 @@ def hull_of(points: Array) -> Array:
     (0, 2) where the points lie on one line.
     """
     loops = CrossSection.hull_points(np.ascontiguousarray(points)).to_polygons()
-    return np.asarray(loops[0]) if loops else np.zeros((0, 2))
+    return np.asarray(loops[0]) if loops and len(loops[0]) > 2 else np.zeros((0, 2))
 
 
 def bounds(solid: Manifold) -> Array:

@@ -12,7 +12,6 @@ from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.model import assembled, level, model
 from frame3d.mockup.options import KITS, PEG, ROD, WALL, Options
 from frame3d.mockup.part import ModelPart
-from frame3d.mockup.parts.frame import frame, thickened
 from frame3d.mockup.read_options import pose_of, read_options
 from frame3d.mockup.solid import bounds
 from frame3d.parameters.reading.reader import load
@@ -151,31 +150,6 @@ def test_every_size_that_grew_is_told() -> None:
     ):
         assert told[part, size].scaled == pytest.approx(own / 12), part
         assert told[part, size].by > 0
-
-
-def test_tubes_grow_evenly_and_only_where_they_must() -> None:
-    """Stays of 16 to 14 mm at 1:10: 1.4 becomes 2.0, and the taper stays."""
-    small = thickened(drawing(scale=0.1))
-    before = {t.name: t for t in layout().tubes}
-    after = {t.name: t for t in small.tubes}
-    stay = after["seatstay_left"].section.height
-    assert min(stay) == pytest.approx(20.0)
-    grown = np.array(stay) - before["seatstay_left"].section.height
-    assert grown == pytest.approx(np.full(len(stay), 6.0))
-    assert after["seatstay_right"].section.height == stay
-    assert after["down_tube"].section.height == before["down_tube"].section.height
-    assert all(t.section.is_solid for t in small.tubes)
-    assert {t.name: t.axis for t in small.tubes} == {t.name: t.axis for t in layout().tubes}
-
-
-def test_a_frame_is_one_solid_piece() -> None:
-    solid = frame(drawing()).parts[0].solid
-    assert len(solid.decompose()) == 1
-    # Bores for steerer and spindle, and the axle's in either dropout: each a handle.
-    tunnels = 2 + 2
-    loops = solid.genus() - tunnels
-    # Main triangle, and what stays and bridges close.
-    assert loops >= 3
 
 
 def test_parts_that_run_into_each_other_are_named() -> None:

@@ -277,5 +277,7 @@ def test_the_spec_is_frozen() -> None:
     spec = loads(starter("Test"))
     with pytest.raises(Exception, match="frozen"):
         spec.name = "Other"  # type: ignore[misc]
-    with pytest.raises(TypeError):
-        spec._places["x"] = SourceLocation("y")  # type: ignore[index]
+    places = {"x": SourceLocation("y")}
+    traced = spec.traced(places)
+    places["x"] = SourceLocation("z")
+    assert traced.place("x") == SourceLocation("y")

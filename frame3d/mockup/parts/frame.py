@@ -36,7 +36,7 @@ def frame(drawing: Drawing) -> Made:
     hollow.
     """
     bike = thickened(drawing)
-    pieces = [*(_piece(body, drawing) for body in bodies(bike)), *links(drawing)]
+    pieces = [*(piece_of(body, drawing) for body in bodies(bike)), *links(drawing)]
     whole = together(pieces).scale((drawing.scale,) * 3)
     whole = together([whole, *_cups(drawing, bike)])
     bored = minus(whole, _bores(drawing, bike))
@@ -117,7 +117,7 @@ def _shell(drawing: Drawing, shell: Shell) -> Shell:
     return replace(shell, od=od / scale, bore=max(bore, 0.1) / scale)
 
 
-def _piece(body: SolidBody, drawing: Drawing) -> Manifold:
+def piece_of(body: SolidBody, drawing: Drawing) -> Manifold:
     """Return a part of the frame with its cuts and holes, at its link's pose [mm of the bike]."""
     tolerance = CHORD / drawing.scale
     metal = together(swept(_printable(drawing, body, solid), tolerance) for solid in body.metal)

@@ -74,7 +74,7 @@ def plate(name: str, ratio: str, widest: float) -> Nameplate | None:
     A name whose letters would be too small is set in several lines, at most `ROWS`.
     """
     room = widest - 2 * MARGIN
-    texts, left = _rows(name, room / LEAST * CAP)
+    texts, left = lines_of(name, room / LEAST * CAP)
     lines = [line for line in map(written, texts) if line.strokes]
     if not lines:
         return None
@@ -125,7 +125,7 @@ def _outline(width: float, height: float) -> CrossSection:
     return around(*ends)
 
 
-def _rows(name: str, widest: float) -> tuple[list[str], str]:
+def lines_of(name: str, widest: float) -> tuple[list[str], str]:
     """Return lines no wider than `widest` on the letters' grid, as even as possible, and the rest."""
     words = name.split()
     lines, rest = _broken(words, widest)

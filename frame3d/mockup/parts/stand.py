@@ -77,7 +77,7 @@ def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple
         made = (
             _docks(drawing, wide, level) if drawing.has("wheels") else _posts(drawing, parts, wide)
         )
-        balance = _balance((*parts, *made.parts))
+        balance = balance_of((*parts, *made.parts))
         if balance.tips >= TIP:
             return made, balance
     raise MockupError(
@@ -102,7 +102,8 @@ def _common_centre(parts: tuple[ModelPart, ...]) -> Array:
     return np.asarray(sum(v * c for v, c in masses) / sum(v for v, _ in masses))
 
 
-def _balance(parts: tuple[ModelPart, ...]) -> Balance:
+def balance_of(parts: tuple[ModelPart, ...]) -> Balance:
+    """Return where the centre of mass of all parts is over the base of those that stand."""
     centre = _common_centre(parts)
     base = np.vstack(
         [

@@ -1,0 +1,55 @@
+"""The frame: thickened where it must be, whole, bored."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from frame3d.mockup.drawing import Drawing
+from frame3d.mockup.options import KITS, WALL, Options
+from frame3d.mockup.parts.frame import frame, piece_of, thickened
+from frame3d.mockup.solid import rod
+from frame3d.solids.bodies import bodies
+from tests.mockup.samples import FULL, drawing, layout
+
+
+@pytest.mark.parametrize("scale", [1 / 6, 1 / 10])
+def test_lugs_of_pivots(scale: float) -> None:
+    """6 and 7 mm lugs, and what is kept free beside them, at scale."""
+    drawn = Drawing(layout(FULL), Options(scale, KITS))
+    lugs = [b for b in bodies(thickened(drawn)) if b.key.startswith("lug_")]
+    assert len(lugs) >= 8
+    for lug in lugs:
+        solid = piece_of(lug, drawn)
+        item = next(p for p in thickened(drawn).pivots if p.name == lug.name)
+        x, _, z = item.axle
+        # Through the round, beside its bore.
+        way = np.array([0.0, 1.0, 0.0])
+        at = np.array([x, -200.0, z + (item.boss + item.bore) / 4])
+        through = [(solid ^ rod(at, at + 400.0 * way, 0.05)).bounding_box()]
+        assert (through[0][4] - through[0][1]) * scale >= WALL - 1e-6, lug.name
+
+
+def test_tubes_grow_evenly_and_only_where_they_must() -> None:
+    """Stays of 16 to 14 mm at 1:10: 1.4 becomes 2.0, and the taper stays."""
+    small = thickened(drawing(scale=0.1))
+    before = {t.name: t for t in layout().tubes}
+    after = {t.name: t for t in small.tubes}
+    stay = after["seatstay_left"].section.height
+    assert min(stay) == pytest.approx(20.0)
+    grown = np.array(stay) - before["seatstay_left"].section.height
+    assert grown == pytest.approx(np.full(len(stay), 6.0))
+    assert after["seatstay_right"].section.height == stay
+    assert after["down_tube"].section.height == before["down_tube"].section.height
+    assert all(t.section.is_solid for t in small.tubes)
+    assert {t.name: t.axis for t in small.tubes} == {t.name: t.axis for t in layout().tubes}
+
+
+def test_a_frame_is_one_solid_piece() -> None:
+    solid = frame(drawing()).parts[0].solid
+    assert len(solid.decompose()) == 1
+    # Bores for steerer and spindle, and the axle's in either dropout: each a handle.
+    tunnels = 2 + 2
+    loops = solid.genus() - tunnels
+    # Main triangle, and what stays and bridges close.
+    assert loops >= 3
