@@ -9,6 +9,7 @@ import pytest
 
 from frame3d.caution import CAUTION
 from frame3d.cli.screen_mockup import summary
+from frame3d.formats.writer import WrittenSet
 
 
 def part(name: str, plate: int, support: float = 0.0) -> dict[str, Any]:
@@ -33,11 +34,11 @@ def result(**more: Any) -> dict[str, Any]:
     } | more
 
 
-def files(folder: Path) -> list[Path]:
+def files(folder: Path, **more: tuple[Path, ...]) -> WrittenSet:
     made = {"plate_1.3mf": 3000, "mockup.json": 1000, "part_frame.stl": 500, "part_wheel.stl": 700}
     for name, size in made.items():
         (folder / name).write_bytes(b"x" * size)
-    return [folder / name for name in made]
+    return WrittenSet(tuple(folder / name for name in made), **more)
 
 
 def test_plates_list_their_parts_and_support(tmp_path: Path) -> None:
@@ -77,3 +78,14 @@ def test_balance_thickening_and_notes_are_told_where_there_are_any(
     if told:
         row = next(line for line in text.split("\n") if line.startswith("seat stay"))
         assert row.split()[2:] == ["wall", "0.15", "1.20", "1.05"]
+
+
+def test_files_of_the_run_before_are_told(tmp_path: Path) -> None:
+    """Those that are gone, and those that somebody has changed, which stay."""
+    gone, changed = tmp_path / "plate_2.3mf", tmp_path / "howto.pdf"
+    text = summary(result(), files(tmp_path, removed=(gone,), kept=(changed,)))
+    lines = text.split("\n")
+    (removed,) = [line for line in lines if str(gone) in line]
+    (kept,) = [line for line in lines if str(changed) in line]
+    assert "removed" in removed
+    assert "removed" not in kept
