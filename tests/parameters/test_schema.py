@@ -15,7 +15,7 @@ from frame3d.formats.documents import dumps
 from frame3d.parameters import loads
 from frame3d.parameters.reading.schema import schema
 from frame3d.parameters.starters.starter import starter
-from tests.parameters.test_faults import TABLE
+from tests.parameters.test_faults import TABLES
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 FILES = sorted(CONFIGS.glob("*.yaml"))
@@ -149,7 +149,8 @@ UNSEEN_PATHS = {
     ("text", "path"),
     [
         (text, path)
-        for text, code, path, *_ in TABLE
+        for table in TABLES
+        for text, code, path, *_ in table
         if path and code not in UNSEEN_CODES and path not in UNSEEN_PATHS
     ],
 )
