@@ -42,7 +42,7 @@ LARGEST: Final = 1 << 24
 _OURS: Final = re.compile(r"(new|old)-[0-9]{1,9}|journal\.part")
 _SUM: Final = re.compile(r"[0-9a-f]{64}")
 _NO_SYNC: Final = {errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES}
-"""What systems answer that cannot flush a folder."""
+"""What systems answer that cannot flush a folder, or let nobody read it."""
 
 
 class JournalError(Exception):
@@ -290,14 +290,15 @@ def _sync(folder: Path) -> None:
     """Bring the names in a folder onto the disk, where the system can."""
     if os.name == "nt":
         return  # folders cannot be opened there
-    handle = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(handle)
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
     except OSError as problem:
         if problem.errno not in _NO_SYNC:
             raise
-    finally:
-        os.close(handle)
 
 
 def _read(path: Path) -> Journal:
