@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import re
 from collections.abc import Iterable, Mapping
@@ -144,7 +145,9 @@ def _fault(problem: Exception, folder: Path) -> OutputError:
             where = problem.filename
             inner = isinstance(where, str) and Path(where) not in (folder, work)
             why = problem.strerror + (f" ({where})" if inner else "")
-        hint = "choose another folder with -o, or make this one writable"
+        full = isinstance(problem, OSError) and problem.errno in (errno.ENOSPC, errno.EDQUOT)
+        do = "make room there" if full else "make this one writable"
+        hint = f"choose another folder with -o, or {do}"
         if is_begun(folder):
             why += "; some files there are new and some old"
             hint = f"make it writable; the next run puts that right from {work}"

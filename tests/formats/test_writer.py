@@ -77,8 +77,9 @@ def test_a_full_disk_leaves_all_as_they_were(
             raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", fsync)
-    with pytest.raises(OutputError, match="No space left"):
+    with pytest.raises(OutputError, match="No space left") as caught:
         write(FILES, tmp_path)
+    assert "make room" in caught.value.faults[0].hint
     assert (tmp_path / "a.txt").read_bytes() == b"old a"
     assert names(tmp_path) == ["a.txt"]
 

@@ -15,7 +15,7 @@ and their files through readers that are not ours.
 the disk, its recovery killed at every change too after each EVERY-th of these, and each STEP-th refused.
 
 ``python -m tests.hardening kills N SEED``: N real commands, killed at random while they work or write, and
-what the next run makes of their folders.
+what the next run makes of their folders. ``kills COMMAND STEP``: one, at each STEP-th of its changes.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ from time import process_time
 from tests.hardening.bikes import bikes
 from tests.hardening.crash import crashes
 from tests.hardening.edits import growth
-from tests.hardening.kills import kills
+from tests.hardening.kills import OFTEN, each, kills
 from tests.hardening.mutation import ALL, case, wrong_with
 from tests.hardening.running import ROOT
 from tests.hardening.sameness import different
@@ -48,6 +48,8 @@ def main(words: list[str]) -> int:
     if words[:1] == ["crashes"]:
         return int(crashes(*map(int, words[1:])) > 0)
     if words[:1] == ["kills"]:
+        if words[1] in OFTEN:
+            return int(each(words[1], int(words[2])) > 0)
         return int(kills(int(words[1]), int(words[2])) > 0)
     if words[:1] == ["edits"]:
         gained = growth(int(words[1]), after=100)

@@ -18,6 +18,7 @@ import traceback
 from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Final, NoReturn
 
@@ -233,10 +234,19 @@ class Bench:
         self.states: dict[bool, State] = {False: state(self.folder)}
         self.go(True)
         self.states[True] = state(self.folder)
+
+    @cached_property
+    def duration(self) -> float:
+        """How long a run takes [s]."""
         copied(self.first, self.folder)
         began = time.monotonic()
-        forked(lambda: run(self.folder, True))
-        self.duration = time.monotonic() - began
+        forked(lambda: self.run(self.folder, True))
+        return time.monotonic() - began
+
+    def close(self) -> None:
+        """End what is paused; benches that were made later are closed earlier, as they share pipes."""
+        for paused in reversed(self.paused.values()):
+            paused.close()
 
     def go(self, second: bool) -> None:
         """Run to the end."""
@@ -303,10 +313,27 @@ def kills(count: int, seed: int) -> int:
             wrong += _is_wrong(bench, f"{i}: {bench.name}, killed at {number}", dice, seen)
             if i % 100 == 0 or i == count:
                 print(f"{i} of {count}: {wrong} wrong; {dict(seen)}", flush=True)
-        # each has the pipes of those before it open, too
-        for paused in reversed([p for bench in benches.values() for p in bench.paused.values()]):
-            paused.close()
+        for bench in reversed(benches.values()):
+            bench.close()
     print(f"{count} killed: {wrong} mixed or with strays or orphans after the next run")
+    return wrong
+
+
+def each(name: str, step: int) -> int:
+    """Kill one command at each `step`-th change that it makes; return how often the next run is wrong."""
+    for library in LIBRARIES:
+        importlib.import_module(library)
+    dice, seen, wrong, number = random.Random(0), Counter[str](), 0, 1
+    with tempfile.TemporaryDirectory() as place, flushes_told():
+        files = Files(Path(place))
+        files.make()
+        bench = Bench(name, commands(files)[name], files, Path(place) / name)
+        while bench.killed(number):
+            wrong += _is_wrong(bench, f"{name}, killed at {number}", dice, seen)
+            seen["killed"] += 1
+            number += step
+        bench.close()
+    print(f"{name}: {wrong} wrong; {dict(seen)}")
     return wrong
 
 
@@ -325,7 +352,3 @@ def _is_wrong(bench: Bench, what: str, dice: random.Random, seen: Counter[str]) 
         print(f"{what}, then {kind}: {'no journal, ' if lost else ''}{odd[:9]}", flush=True)
         return True
     return False
-
-
-if __name__ == "__main__":
-    sys.exit(int(kills(int(sys.argv[1]), int(sys.argv[2])) > 0))
