@@ -23,10 +23,6 @@ BRANCHES = (ast.If, ast.For, ast.While, ast.IfExp, ast.Match, ast.Try)
 EXEMPT: dict[str, str] = {}
 """Module -> why it needs no test of its own name."""
 # lists: begin
-WITHOUT = frozenset({})
-"""Modules that have no test of their own name yet; the list only gets shorter."""
-PRIVATE = frozenset({})
-"""Private names that tests still take; the list only gets shorter."""
 # lists: end
 
 
