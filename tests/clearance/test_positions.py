@@ -54,7 +54,7 @@ def test_a_frame_is_square_and_its_rates_are_those_of_its_place(kind: str) -> No
     """Unit tangent, major and minor directions, right-handed; by central differences along the piece."""
     random = np.random.default_rng([5, TUBES.index(kind)])
     for _ in range(6):
-        for piece in pieces_of(a_tube(kind, random)):
+        for piece in pieces_of(a_tube(kind, random))[0]:
             for s in random.uniform(1e-3, piece["length"] - 1e-3, 4):
                 here, ahead, behind = (np.zeros(1, FRAME)[0] for _ in range(3))
                 for frame, d in ((here, 0.0), (ahead, 1e-4), (behind, -1e-4)):

@@ -8,11 +8,12 @@ import pytest
 from frame3d.bodies.shapes import Tubular
 from frame3d.clearance.certify.positions import axis
 from frame3d.clearance.certify.records import FRAME
-from frame3d.clearance.certify.search_input import edges_of, pieces_of, placed
+from frame3d.clearance.certify.search_input import edges_of, numbers_of, pieces_of, placed
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import point
-from tests.clearance.samples import TUBES, a_shape, a_tube, axes
+from tests.clearance import brute
+from tests.clearance.samples import SHAPES, TUBES, a_shape, a_tube, axes
 
 
 def at(piece: np.void, s: float) -> np.void:
@@ -27,7 +28,7 @@ def test_rows_are_the_tube(kind: str) -> None:
     random = np.random.default_rng(TUBES.index(kind))
     for _ in range(8):
         tube = a_tube(kind, random)
-        rows = pieces_of(tube)
+        rows, _ = pieces_of(tube)
         assert rows["length"].sum() == pytest.approx(tube.axis.length, abs=1e-9)
         before = 0.0
         for row in rows:
@@ -53,7 +54,7 @@ def test_turning_by_finite_differences(kind: str) -> None:
     """M' = w × M and T' = w × T; |w| and |w'| within their bounds over the piece."""
     random = np.random.default_rng([1, TUBES.index(kind)])
     for _ in range(12):
-        for row in pieces_of(a_tube(kind, random)):
+        for row in pieces_of(a_tube(kind, random))[0]:
             step = 1e-5
             turning = []
             for s in np.linspace(step, row["length"] - step, 15):
@@ -72,7 +73,7 @@ def test_turning_by_finite_differences(kind: str) -> None:
 def test_no_piece_changes_which_half_width_is_larger() -> None:
     section = Section((0.0, 100.0, 300.0), (40.0, 30.0, 12.0), (20.0, 26.0, 30.0), (0.0,) * 3)
     line = Centreline.through(((0.0, 0.0, 0.0), (300.0, 0.0, 0.0)), ())
-    rows = pieces_of(Tubular("oval", line, section))
+    rows, _ = pieces_of(Tubular("oval", line, section))
     # 100 mm on by 4 of 22 mm, over 200 mm
     assert rows["length"] == pytest.approx([100, 200 * 4 / 22, 200 * 18 / 22])
     larger, smaller = (rows[x] + rows["length"] * rows[f"{x}_slope"] for x in ("a", "b"))
@@ -89,7 +90,7 @@ def test_the_turning_is_bounded_by_the_steepest_place_of_a_piece() -> None:
     for _ in range(60):
         tube = a_tube("bent, oval and tapered", random)
         _, held = tube.axis.held
-        for piece in pieces_of(tube):
+        for piece in pieces_of(tube)[0]:
             if not (piece["curvature"] > 0 and piece["is_oval"]):
                 continue
             s = piece["before"] + np.linspace(0, piece["length"], 2001)
@@ -107,7 +108,8 @@ def test_rows_in_other_axes() -> None:
     for kind in TUBES:
         tube = a_tube(kind, random)
         frame, origin = axes(random), random.normal(size=3) * 100
-        for row, other in zip(pieces_of(tube), placed(pieces_of(tube), origin, frame), strict=True):
+        rows, _ = pieces_of(tube)
+        for row, other in zip(rows, placed(rows, origin, frame), strict=True):
             here, there = at(row, row["length"] / 3), at(other, row["length"] / 3)
             assert there["point"] == pytest.approx(frame @ (here["point"] - origin), abs=1e-9)
             for name in ("rate", "spin", "tangent", "major", "minor"):
@@ -117,12 +119,12 @@ def test_rows_in_other_axes() -> None:
 def test_rounded_ends_are_told() -> None:
     random = np.random.default_rng(4)
     tube = a_tube("bent", random)
-    rows = pieces_of(Tubular("pill", tube.axis, tube.section, tube.mount, (False, False)))
+    rows, _ = pieces_of(Tubular("pill", tube.axis, tube.section, tube.mount, (False, False)))
     assert (np.minimum(rows["before"], rows["after"]) > 1e299).all()
 
 
 def test_kept_rows_cannot_be_changed() -> None:
-    rows = pieces_of(a_tube("straight", np.random.default_rng(5)))
+    rows, _ = pieces_of(a_tube("straight", np.random.default_rng(5)))
     with pytest.raises(ValueError, match="read-only"):
         rows["length"] = 1.0
 
@@ -148,3 +150,19 @@ def test_edges_of_a_profile(kind: str) -> None:
     assert (((inside - starts) * normals).sum(axis=1) < 0).all()
     ends = starts + edges["length"][:, None] * np.stack((-normals[:, 1], normals[:, 0]), axis=1)
     assert (ends[:, 0].max(), starts[:, 0].max()) == pytest.approx((starts[:, 0].max(),) * 2)
+
+
+@pytest.mark.parametrize("kind", SHAPES)
+def test_no_ball_in_a_shape_is_larger_than_its_inradius(kind: str) -> None:
+    """And one as large is there: the least signed distance on a fine grid of the profile or the box."""
+    random = np.random.default_rng([7, SHAPES.index(kind)])
+    shape = a_shape(kind, random)
+    inradius = float(numbers_of(shape)["inradius"][0])
+    points = random.uniform(-90.0, 90.0, size=(4000, 3))
+    values = brute.signed(shape, points)
+    for size in (30.0, 10.0, 3.0, 1.0, 0.3, 0.1, 0.03, 0.01):  # closes in on the deepest point
+        best = points[np.argsort(values)[:8]]
+        points = np.concatenate([best, *(p + random.normal(size=(500, 3)) * size for p in best)])
+        values = brute.signed(shape, points)
+    assert values.min() >= -inradius - 1e-6
+    assert values.min() == pytest.approx(-inradius, abs=0.05)

@@ -1,17 +1,18 @@
 """Certified least gap over all positions, by branch and bound.
 
 See the docstrings of `clearance/certify/search.py`, `bounds.py` (why its bounds hold),
-`positions.py` and `signed_distance.py`. Every pair is a tube (flat elliptic sections along an axis)
-against a shape with a closed-form signed distance; a body that must be measured both ways carries
-both. The search splits boxes of (place on the tube × motions) best-first; each box's sections are
-bounded by one plane, and the search ends when the lowest bound is within the tolerance of the
-lowest value found; `Gap.error` is that width, and honest where a search met its limit (depths under
-several motions mostly). A tube ends where its metal ends: it runs from its first metal to its last,
+`positions.py` and `signed_distance.py`; what the numbers are called is in `records.py`. Every pair
+is a tube (flat elliptic sections along an axis) against a shape with a closed-form signed distance;
+a body that must be measured both ways carries both. The search splits boxes of (place on the tube ×
+motions) best-first; each box's sections are bounded by one plane, and the search ends when the
+lowest bound is within the tolerance of the lowest value found; `Gap.error` is that width, and
+honest where a search met its limit (a few depths under several motions, mostly in discs that are
+thicker in the middle). A tube ends where its metal ends: it runs from its first metal to its last,
 and what cuts it (`Tubular.cutters`, from `Tube.cut_by`) goes along as pieces of its own; boxes that
-lie inside a cutter are dropped, those at the cut's edge get a second plane (`cutters.py`), as a
-first-order bound there took fifty times the boxes. Compiled code is cached by numba beside the
-source, or in the user's cache folder where that cannot be written, under a name that holds a check
-sum of all compiled files; compiling anew takes 8 to 15 s.
+lie inside a cutter are dropped, those at the edge of one cut or the corner of two get a second
+plane (`cutters.py`), as a first-order bound there took fifty times the boxes. Compiled code is
+cached by numba beside the source, or in the user's cache folder where that cannot be written, under
+a name that holds a check sum of all compiled files; compiling anew takes 8 to 15 s.
 
 The rear suspension in it. A body on a link has a mount with one step of the kind SWING: a table of
 its rigid motion over the rear wheel's travel with cubics between (`bodies/motion/swing.py`, made

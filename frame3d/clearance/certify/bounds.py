@@ -57,6 +57,9 @@ half widths e1, e2 of the place of x0. These cost |V0| times the half widths, an
 Patches where something cuts the tube are dropped, or bounded by a second plane: see `cutters`.
 
 Balls about the axis are sections of no width: D less their radius, which is linear along the tube.
+No ball in the shape is larger than its largest, so D >= -inradius everywhere. That ends the search
+where a tube runs right through a shape: there the depth is the same over whole ranges of positions,
+with kinks of D in each, whose planes alone would have to be followed to boxes of the tolerance's size.
 """
 
 from __future__ import annotations
@@ -65,7 +68,7 @@ import math
 from collections.abc import Sequence
 
 from frame3d.clearance.certify.compiled import compiled
-from frame3d.clearance.certify.cutters import cut
+from frame3d.clearance.certify.cutters import INSIDE, cut, fall, lifted
 from frame3d.clearance.certify.positions import axis, move
 from frame3d.clearance.certify.records import (
     CutEdge,
@@ -88,8 +91,6 @@ ROUNDING = 1e-9
 """Error of one value, coordinates below 10 m [mm]."""
 TRIES = 12
 """Most points that are tried in one section."""
-EDGE = 1e-9
-"""How deep inside a cutter counts as on its surface [mm]."""
 SECTION, PATCH, BALL, BALLS = range(4)
 """What a box holds of a piece: sections, patches of sections, the ball of a rounded end, or the balls
 that measure a depth."""
@@ -106,6 +107,7 @@ def face(
     x2: float,
     tries: int,
     enough: float,
+    far_off: float,
     plane: Plane,
     found: Found,
 ) -> float:
@@ -124,6 +126,7 @@ def face(
         x2: see x1.
         tries: most points that are tried.
         enough: stop when the plane's least over the section is so near to its value at x0 [mm].
+        far_off: stop at the first point if its distance is above this [mm].
         plane: written to.
         found: written to: the nearest point and its foot on the shape.
 
@@ -171,7 +174,7 @@ def face(
             plane.slope[0] = v1
             plane.slope[1] = v2
             plane.size = size
-        if miss <= enough:
+        if miss <= enough or (k == 0 and d > far_off):
             break
         d1 = x1 - o1
         d2 = x2 - o2
@@ -218,17 +221,6 @@ def _read(
 
 
 @compiled
-def _fall(v1: float, v2: float, x1: float, x2: float, e1: float, e2: float) -> float:
-    """Return how far a plane of slopes (v1, v2) falls at most within a patch about (x1, x2)."""
-    fall: float = abs(v1) * e1 + abs(v2) * e2
-    if x1 * x1 + x2 * x2 > 1.0 - 1e-12:
-        # (x1, x2) is on the rim: the rest of the section lies inwards of it.
-        out = max(v1 * x1 + v2 * x2, 0.0) * (abs(x1) * e1 + abs(x2) * e2)
-        fall = min(fall, out + abs(v2 * x1 - v1 * x2) * (abs(x2) * e1 + abs(x1) * e2))
-    return fall
-
-
-@compiled
 def _under(
     piece: Piece,
     how: int,
@@ -245,7 +237,7 @@ def _under(
     first: float,
     second: float,
     spin: float,
-    edge: CutEdge,
+    edges: Sequence[CutEdge],
     tilt: Array,
     found: Found,
 ) -> float:
@@ -253,7 +245,7 @@ def _under(
 
     Of balls the radius of the middle one is not yet taken off. `how` is SECTION, PATCH or BALL;
     `reading` is the plane's best, of BALL its first; e1, e2 are a patch's half widths, `rise` the
-    slope of the balls' radius; first, second and spin belong to the motion (see the module); `edge`
+    slope of the balls' radius; first, second and spin belong to the motion (see the module); `edges`
     tells what cuts a patch (see `cutters.cut`). Writes to `tilt` what each parameter alone takes off
     the bound (positive: the half with the larger values is the higher one), and to `found.miss` the
     bound of a box of no width.
@@ -263,7 +255,7 @@ def _under(
     gy = reading.gradient[1]
     gz = reading.gradient[2]
     w0 = reading.axis_distance
-    fall = reading.fall
+    slope = reading.fall
     # (c1, c2) is -n; of a patch the plane's own place.
     x1 = x2 = c1 = c2 = v1 = v2 = size = 0.0
     mx = frame.major[0]
@@ -322,14 +314,14 @@ def _under(
     if how == SECTION:
         base = d - (v1 * x1 + v2 * x2) - size - doubt
         low = plane.first.value - a - reach
-        if fall == 0.0:
+        if slope == 0.0:
             low = max(low, base - min(reach, plain + 0.5 * second + swing))
     elif how == BALL:
         low -= abs(rise) * h[0]
     found.miss = base
     lost = lin + 0.5 * second + rest + doubt
     room = size - par - rest
-    if fall > 0.0:
+    if slope > 0.0:
         ux = 1.0
         uz = 0.0
         if w0 > 0.0:
@@ -354,29 +346,26 @@ def _under(
             room = -FAR
         elif how == SECTION:
             off = abs(tm * (x1 - c1) + tn * (x2 - c2))
-            less = 2.0 * fall / inner * (tm * tm + tn * tn)
+            less = 2.0 * slope / inner * (tm * tm + tn * tn)
             room -= less
-            lost += fall / inner * (tang + off) * (tang + off)
+            lost += slope / inner * (tang + off) * (tang + off)
             if size > 1.5 * less:
-                found.miss = base - fall / inner * off * off
+                found.miss = base - slope / inner * off * off
         else:
-            lost += 0.5 * fall / inner * tang * tang
+            lost += 0.5 * slope / inner * tang * tang
     linear: float = -FAR
     if how == SECTION:
         if room > 0.25 * size:
             linear = base - lost - (perp + rest) * (perp + rest) / (2.0 * room)
     elif room > -FAR:
-        linear = d - lost - perp - _fall(v1, v2, x1, x2, e1, e2)
-        if how == PATCH and edge.holds and h[0] > 0.0 and abs(edge.along) > 0.05:
-            weight = tilt[0] / (h[0] * edge.along)
-            if weight > 0.0:
-                w1 = v1 - weight * edge.u
-                w2 = v2 - weight * edge.v
-                level = d - lost + abs(tilt[0]) - perp - _fall(w1, w2, x1, x2, e1, e2)
-                level -= weight * (edge.value + edge.rest)
-                if level > linear:
-                    linear = level
-                    tilt[0] = 0.0
+        if how == PATCH and (edges[0].holds or edges[1].holds):
+            level = lifted(edges, tilt[0], h[0], v1, v2, x1, x2, e1, e2)
+            linear = d - lost + abs(tilt[0]) - perp + level
+            for k in range(2):
+                if edges[k].weight > 0.0:
+                    tilt[0] -= h[0] * edges[k].weight * edges[k].along
+        else:
+            linear = d - lost - perp - fall(v1, v2, x1, x2, e1, e2)
     if linear > low - 1e-9:
         return linear
     for i in range(n):
@@ -396,6 +385,7 @@ def evaluate(
     cutters: Sequence[CutterPiece],
     n: int,
     tolerance: float,
+    ceiling: float,
     work: Work,
 ) -> tuple[float, float]:
     """Return D at a box's middle and a lower bound of D over the box.
@@ -411,6 +401,7 @@ def evaluate(
         cutters: what cuts the tube.
         n: number of parameters without u and v.
         tolerance: width of the certificate [mm].
+        ceiling: a bound above this may be as rough as it is: the box is then set aside [mm].
         work: `centre` and `half` give the box: place along the piece, motions, u, v. Written to:
             `tilt` (see `_under`), `found`, and `frame` at the middle.
 
@@ -422,7 +413,7 @@ def evaluate(
     frame = work.frame
     plane = work.plane
     found = work.found
-    edge = work.edge
+    levels = work.edges
     for i in range(1, n):
         for j in range(3):
             frame.rate[i, j] = 0.0
@@ -431,10 +422,11 @@ def evaluate(
     a = piece.a + m[0] * piece.a_slope
     b = piece.b + m[0] * piece.b_slope
     e1 = e2 = x1 = x2 = wide = tall = 0.0
-    is_cut = how == PATCH and piece.is_cut
-    edge.holds = False
-    edge.value = 0.0
-    found.edge = FAR
+    is_cut = how == PATCH and piece.cutters[1] > piece.cutters[0]
+    for k in range(2):
+        levels[k].holds = False
+        levels[k].weight = 0.0
+    found.is_cut_off = False
     if how == PATCH:
         # About its middle, or the point of the section's rim nearest to that.
         size = math.sqrt(m[n] ** 2 + m[n + 1] ** 2)
@@ -446,7 +438,7 @@ def evaluate(
         e1 = h[n] + abs(m[n] - x1)
         e2 = h[n + 1] + abs(m[n + 1] - x2)
     if is_cut and cut(
-        piece, cutters, frame, a, b, x1, x2, e1, e2, h[0], work.cutter_frame, work.level, edge
+        piece, cutters, frame, a, b, x1, x2, e1, e2, h[0], work.cutter_frame, work.level, levels
     ):
         found.is_inside = False
         found.miss = found.enough = 0.0
@@ -460,21 +452,34 @@ def evaluate(
     if how < BALL:
         wide = a
         tall = b
-    value = face(shape, edges, frame, wide, tall, x1, x2, tries, enough, plane, found)
+    # No point of the box is further than this from the first point that `face` tries.
+    off = first + piece.widest * spin + piece.steepest * h[0]
+    off += wide if how == SECTION else wide * e1 + tall * e2
+    far_off = FAR if deep or how >= BALL else ceiling + off + ROUNDING
+    value = face(shape, edges, frame, wide, tall, x1, x2, tries, enough, far_off, plane, found)
     found.is_inside = False
     found.enough = enough
+    if value > far_off:
+        found.miss = 0.0
+        for i in range(n):
+            work.tilt[i] = 0.0
+        return FAR if is_cut else value, plane.first.value - off - ROUNDING
     bound = FAR
     miss = 0.0
     if how < BALL:
         bound = _under(
             piece, how, plane.best, plane, frame, h, n, wide, tall, e1, e2, 0.0,
-            first, second, spin, edge, work.tilt, found,
+            first, second, spin, levels, work.tilt, found,
         )  # fmt: skip
+        if bound < -shape.inradius:
+            bound = -shape.inradius
+            for i in range(n):
+                work.tilt[i] = 0.0
         miss = value - found.miss
     if how >= BALL or (deep and how == SECTION):
         radius = b
         rise = piece.b_slope
-        low = -FAR
+        low = under = -FAR
         # Balls as wide as the section, then those that touch a flat end.
         for flat in range(1 if how == BALL else 2):
             if flat == 1:
@@ -483,10 +488,11 @@ def evaluate(
             ball = BALL + 0 * flat  # numba would compile `_under` anew for the constant
             under = _under(
                 piece, ball, plane.first, plane, frame, h, n, 0.0, 0.0, e1, e2, rise,
-                first, second, spin, edge, work.tilt, found,
+                first, second, spin, levels, work.tilt, found,
             )  # fmt: skip
-            low = max(low, under - radius)
-        if how != BALL:
+            deepest = shape.inradius + radius + abs(rise) * h[0]
+            low = max(low, under - radius, -deepest)
+        if how != BALL or low > under - radius:
             for i in range(n):
                 work.tilt[i] = 0.0
         if low < bound:
@@ -502,10 +508,8 @@ def evaluate(
             found.is_inside = inner < 0.0
     found.miss = miss
     if is_cut:
-        # The cutter's level is convex along the tube: a Newton step leads out of the cutter.
-        is_inside = edge.value < -EDGE
+        is_inside = levels[0].value < -INSIDE
         if is_inside:
             value = FAR
-        if edge.holds and abs(edge.along) > 0.05 and (is_inside or work.tilt[0] == 0.0):
-            found.edge = m[0] - edge.value / edge.along
+        found.is_cut_off = is_inside or levels[0].weight > 0.0 or levels[1].weight > 0.0
     return value, bound - ROUNDING

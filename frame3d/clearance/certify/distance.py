@@ -14,7 +14,6 @@ from frame3d.clearance.certify import search
 from frame3d.clearance.certify.motion import PairMotion, Range, motion_of
 from frame3d.clearance.certify.records import BOX, MOST, OUTCOME, PAIR, WORK, Records
 from frame3d.clearance.certify.search_input import (
-    cutters_of,
     edges_of,
     numbers_of,
     pieces_of,
@@ -48,8 +47,8 @@ class Gap:
     radius plus half the disc's thickness, wherever it runs through.
 
     `error` is at most the tolerance asked for, unless the search met its limit of boxes, as it does
-    for depths over several motions. Then `error` is what remained open, and the certificate is still
-    true; that the two overlap is certain even then.
+    for a few depths over several motions. Then `error` is what remained open, and the certificate
+    is still true; that the two overlap is certain even then.
     """
 
     gap: float
@@ -107,12 +106,13 @@ def prepare(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range] = ()) -> 
         ValueError: limits in the wrong order, a motion named twice, a tube of no length.
     """
     origin, axes = vector(shape.origin), np.array(shape.axes)
+    pieces, cutters = (placed(records, origin, axes) for records in pieces_of(tube))
     return Pair(
         tube=tube,
         shape=shape,
         motion=motion_of(tube, shape, ranges),
-        pieces=placed(pieces_of(tube), origin, axes),
-        cutters=placed(cutters_of(tube), origin, axes),
+        pieces=pieces,
+        cutters=cutters,
         numbers=numbers_of(shape.shape),
         edges=edges_of(shape.shape),
     )

@@ -10,6 +10,7 @@ checkers: what is passed is a record of the numpy array of the same name in capi
 
 from __future__ import annotations
 
+from collections.abc import MutableSequence
 from typing import Annotated, Any, Final, TypeAlias, get_args, get_origin, get_type_hints
 
 import numpy as np
@@ -41,7 +42,10 @@ def layout(record: type) -> np.dtype[np.void]:
     for name, kind in get_type_hints(record, include_extras=True).items():
         if get_origin(kind) is Annotated:
             array, shape = get_args(kind)
-            fields.append((name, np.int64 if array == Ints else np.float64, shape))
+            if get_origin(array) is MutableSequence:
+                fields.append((name, layout(get_args(array)[0]), shape))
+            else:
+                fields.append((name, np.int64 if array == Ints else np.float64, shape))
         elif kind in (float, int, bool):
             fields.append((name, {float: np.float64, int: np.int64, bool: np.bool_}[kind]))
         else:
@@ -90,8 +94,8 @@ class Piece:
     """Largest angular velocity |w| of the section along the axis [1/mm]."""
     turn_rate: float
     """Largest |w'| [1/mm²]."""
-    is_cut: bool
-    """Whether a cutter takes part of it."""
+    cutters: Slice
+    """What cuts it: its own rows of `CutterPiece`s."""
 
 
 class CutterPiece:
@@ -112,8 +116,8 @@ class CutterPiece:
     """How much of that is along its axis."""
     bend: float
     """What turn and taper add to the second derivatives of its level [1/mm]."""
-    until: int
-    """Index of the next cutter's first piece."""
+    count: int
+    """How many pieces the cutter has from this one on."""
 
 
 class Edge:
@@ -144,6 +148,8 @@ class ShapeNumbers:
     """Length of a CAPSULE [mm]."""
     half: Vector3
     """Half sizes of a BOX less its rounding [mm]."""
+    inradius: float
+    """Radius of the largest ball inside: nowhere is the signed distance below minus this [mm]."""
 
 
 class MotionStep:
@@ -259,7 +265,7 @@ class CutterLevel:
 
 
 class CutEdge:
-    """The nearest cutter's level f about a patch's middle, as a linear form (see `cutters`)."""
+    """A cutter's level f about a patch's middle, as a linear form (see `cutters`)."""
 
     value: float
     """f at the middle [mm]."""
@@ -273,6 +279,12 @@ class CutEdge:
     """By how much f may exceed that linear form in the box."""
     holds: bool
     """Whether all of these hold, or only `value`."""
+    weight: float
+    """How much of f is taken off the signed distance for the bound of the patch (l)."""
+
+
+CutEdges: TypeAlias = Annotated[MutableSequence[CutEdge], (2,)]
+"""Those of the two cutters nearest to a patch's middle, the nearest first."""
 
 
 class Found:
@@ -286,8 +298,8 @@ class Found:
     """By how much the bound would miss for a box of no width [mm]."""
     enough: float
     """The miss that `bounds.face` was content with [mm]."""
-    edge: float
-    """Place along the piece of the cut's edge, if the least may lie there; else FAR."""
+    is_cut_off: bool
+    """Whether the least may lie at a cut's edge."""
 
 
 class Box:
@@ -295,6 +307,10 @@ class Box:
 
     bound: float
     """Proven lower bound in it [mm]."""
+    key: float
+    """The same, of depths in steps of a fraction of the tolerance: the lowest is split next [mm]."""
+    value: float
+    """D at its middle, which decides between boxes of one key [mm]."""
     piece: int
     holds: int
     """SECTION, PATCH, BALL or BALLS."""
@@ -319,7 +335,7 @@ class Work:
     frame: SectionFrame
     plane: Plane
     found: Found
-    edge: CutEdge
+    edges: CutEdges
     level: CutterLevel
     cutter_frame: SectionFrame
 

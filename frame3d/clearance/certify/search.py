@@ -41,6 +41,7 @@ from numpy.typing import NDArray
 
 from frame3d.clearance.certify.bounds import BALL, BALLS, PATCH, SECTION, evaluate
 from frame3d.clearance.certify.compiled import compiled
+from frame3d.clearance.certify.cutters import to_edge
 from frame3d.clearance.certify.records import (
     Box,
     CutterPiece,
@@ -58,7 +59,7 @@ from frame3d.geometry.arrays import Array
 
 Order: TypeAlias = NDArray[np.int64]
 
-DEEP = 3000
+DEEP = 20_000
 """Most boxes that are evaluated to find a depth; that the two overlap is known by then."""
 SPARE = 4
 """Boxes that a search may evaluate beyond its limit."""
@@ -68,13 +69,19 @@ SEPARATE, OVERLAP, APART = range(3)
 
 
 @compiled
+def _precedes(box: Box, other: Box) -> bool:
+    """Return whether a box is split before another."""
+    return box.key < other.key or (box.key == other.key and box.value < other.value)
+
+
+@compiled
 def _push(store: MutableSequence[Box], order: Order, count: int, item: int) -> int:
-    """Put box `item` of the store on the heap `order` (lowest bound first); return the new count."""
+    """Put box `item` of the store on the heap `order` (lowest key first); return the new count."""
     order[count] = item
     i = count
     while i > 0:
         parent = (i - 1) // 2
-        if store[order[parent]].bound <= store[order[i]].bound:
+        if not _precedes(store[order[i]], store[order[parent]]):
             break
         order[parent], order[i] = order[i], order[parent]
         i = parent
@@ -83,7 +90,7 @@ def _push(store: MutableSequence[Box], order: Order, count: int, item: int) -> i
 
 @compiled
 def _pop(store: MutableSequence[Box], order: Order, count: int) -> tuple[int, int]:
-    """Take the box with the lowest bound off the heap; return its index and the new count."""
+    """Take the box with the lowest key off the heap; return its index and the new count."""
     top = order[0]
     count -= 1
     order[0] = order[count]
@@ -92,9 +99,9 @@ def _pop(store: MutableSequence[Box], order: Order, count: int) -> tuple[int, in
         child = 2 * i + 1
         if child >= count:
             break
-        if child + 1 < count and store[order[child + 1]].bound < store[order[child]].bound:
+        if child + 1 < count and _precedes(store[order[child + 1]], store[order[child]]):
             child += 1
-        if store[order[i]].bound <= store[order[child]].bound:
+        if not _precedes(store[order[child]], store[order[i]]):
             break
         order[i], order[child] = order[child], order[i]
         i = child
@@ -145,8 +152,13 @@ def _search(
     found = work.found
     box = work.box
     frame = work.frame
+    if not deep:
+        cutoff = max(
+            cutoff, 0.0
+        )  # below 0 the bounds of a depth count, which are those of balls too
     best = out.value if deep else FAR
     aside = FAR
+    step = 0.25 * tolerance
     while True:
         slot = -1
         parts = 1
@@ -163,7 +175,7 @@ def _search(
             piece = pieces[row]
             if how == BALL and (piece.before if started == 1 else piece.after) < FAR:
                 continue
-            if how == SECTION and piece.is_cut:
+            if how == SECTION and piece.cutters[1] > piece.cutters[0]:
                 how = PATCH  # a cutter takes part of the sections
             for j in range(dims):
                 box.centre[j] = 0.0
@@ -179,7 +191,7 @@ def _search(
         else:
             if count == 0:
                 break
-            floor = store[order[0]].bound
+            floor = store[order[0]].key
             if floor >= best - tolerance or floor > cutoff or boxes >= limit:
                 aside = min(aside, floor)
                 break
@@ -188,7 +200,7 @@ def _search(
             split = box.split
             parts = 2
             # One half lies higher on the box's plane: perhaps it can be set aside unseen.
-            other = floor + abs(box.tilt)
+            other = box.bound + abs(box.tilt)
             higher = -1
             if other >= best - tolerance or other > cutoff:
                 higher = 1 if box.tilt > 0.0 else 0
@@ -221,7 +233,18 @@ def _search(
             ):
                 continue
             value, bound = evaluate(
-                piece, how, deep, pair.shape, edges, steps, knots, cutters, n, tolerance, work
+                piece,
+                how,
+                deep,
+                pair.shape,
+                edges,
+                steps,
+                knots,
+                cutters,
+                n,
+                tolerance,
+                min(best - tolerance, cutoff),
+                work,
             )
             boxes += 1
             if bound < box.bound:
@@ -260,6 +283,8 @@ def _search(
                 used += 1
             store[slot] = box
             store[slot].bound = bound
+            store[slot].key = step * math.floor(bound / step) if deep else bound
+            store[slot].value = value
             store[slot].split = turn
             store[slot].tilt = tilt[turn] if 0 <= turn < n else 0.0
             count = _push(store, order, count, slot)
@@ -269,19 +294,22 @@ def _search(
             lowest = value
             for j in range(n):
                 lowest -= abs(tilt[j])
-            if found.edge < FAR:
+            if found.is_cut_off:
                 lowest = bound
             elif how == PATCH:
                 continue
             if how == BALLS or deep or lowest > best - 0.1 * tolerance:
                 continue
-            for j in range(n):
+            if found.is_cut_off:
+                to_edge(piece, cutters, n, work)
+            else:
+                m[0] += h[0] if tilt[0] < 0.0 else -h[0]
+            for j in range(1, n):
                 m[j] += h[j] if tilt[j] < 0.0 else -h[j]
+            for j in range(dims):
                 h[j] = 0.0
-            if found.edge < FAR:
-                m[0] = min(max(found.edge, 0.0), piece.length)
             value, bound = evaluate(
-                piece, how, deep, pair.shape, edges, steps, knots, cutters, n, tolerance, work
+                piece, how, deep, pair.shape, edges, steps, knots, cutters, n, tolerance, FAR, work
             )
             boxes += 1
             if value < best:

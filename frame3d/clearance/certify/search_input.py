@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import lru_cache
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 
@@ -25,10 +25,11 @@ STEP = 1.0
 
 
 @lru_cache(maxsize=1024)
-def pieces_of(tube: Tubular) -> Records:
-    """Return a tube as `records.Piece`s, one after another.
+def pieces_of(tube: Tubular) -> tuple[Records, Records]:
+    """Return a tube as `records.Piece`s, and what cuts them as `records.CutterPiece`s.
 
-    Cached and read-only: a tube is measured against many shapes.
+    A piece has only those cutters that reach into it. Cached and read-only: a tube is measured
+    against many shapes.
 
     Raises:
         ValueError: the tube has no length.
@@ -36,12 +37,24 @@ def pieces_of(tube: Tubular) -> Records:
     low, high = tube.span
     if high - low < 1e-9:
         raise ValueError(f"{tube.name} has no length")
-    cuts = [(max(a, low), min(b, high)) for a, b in _cut_places(tube) if a < high and b > low]
+    found = [(cutter, between) for cutter in tube.cutters if (between := _between(tube, cutter))]
+    ranges = [(max(a, low), min(b, high)) for _, (a, b) in found]
+    cutters = [
+        (range_, _cutter(cutter))
+        for range_, (cutter, _) in zip(ranges, found, strict=True)
+        if range_[0] < range_[1]
+    ]
+    cuts = _merged([range_ for range_, _ in cutters])
     marks = [x for cut in cuts for x in cut]
     made: list[Records] = []
+    taken = [np.zeros(0, CUTTER)]
+    count = 0
     for piece, a, b in _stretches(tube.axis, tube.section, low, high, marks):
+        own = [rows for (start, end), rows in cutters if start < b - 1e-9 and end > a + 1e-9]
+        piece["cutters"] = count, count + sum(map(len, own))
+        count += sum(map(len, own))
+        taken += own
         middle = (a + b) / 2
-        piece["is_cut"] = any(start < middle < end for start, end in cuts)
         before = [end for _, end in cuts if end < middle]
         after = [start for start, _ in cuts if start > middle]
         piece["before"] = min(
@@ -51,34 +64,25 @@ def pieces_of(tube: Tubular) -> Records:
             [x - b for x in (*after, *([high] if tube.flat[1] else []))], default=FAR
         )
         made.append(piece)
-    return _kept(np.concatenate(made))
+    return _kept(np.concatenate(made)), _kept(np.concatenate(taken))
 
 
-@lru_cache(maxsize=1024)
-def cutters_of(tube: Tubular) -> Records:
-    """Return what cuts a tube as `records.CutterPiece`s, one cutter after another.
-
-    Cached and read-only.
-    """
-    made = [np.zeros(0, CUTTER)]
-    count = 0
-    for cutter in tube.cutters:
-        axis, section, length = cutter.axis, cutter.section, cutter.axis.length
-        low, high = (-FAR if cutter.runs_on[0] else 0.0), (FAR if cutter.runs_on[1] else length)
-        # Where an end is a bend, a line of 1 mm continues it.
-        more = [1.0 if isinstance(axis.pieces[at], Arc) else 0.0 for at in (0, -1)]
-        stretches = list(_stretches(axis, section, -more[0], length + more[1], []))
-        own = np.zeros(len(stretches), CUTTER)
-        own["piece"] = np.concatenate([piece for piece, _, _ in stretches])
-        own["from_start"] = [a - low for _, a, _ in stretches]
-        own["to_end"] = [high - b for _, _, b in stretches]
-        own["high"] = own["piece"]["length"]
-        own["low"][0], own["high"][-1] = -FAR, FAR
-        own["steepest"], own["jump"], own["bend"] = _steepness(own["piece"])
-        count += len(own)
-        own["until"] = count
-        made.append(own)
-    return _kept(np.concatenate(made))
+def _cutter(cutter: Cutter) -> Records:
+    """Return a cutter as `records.CutterPiece`s."""
+    axis, section, length = cutter.axis, cutter.section, cutter.axis.length
+    low, high = (-FAR if cutter.runs_on[0] else 0.0), (FAR if cutter.runs_on[1] else length)
+    # Where an end is a bend, a line of 1 mm continues it.
+    more = [1.0 if isinstance(axis.pieces[at], Arc) else 0.0 for at in (0, -1)]
+    stretches = list(_stretches(axis, section, -more[0], length + more[1], []))
+    out = np.zeros(len(stretches), CUTTER)
+    out["piece"] = np.concatenate([piece for piece, _, _ in stretches])
+    out["from_start"] = [a - low for _, a, _ in stretches]
+    out["to_end"] = [high - b for _, _, b in stretches]
+    out["high"] = out["piece"]["length"]
+    out["low"][0], out["high"][-1] = -FAR, FAR
+    out["steepest"], out["jump"], out["bend"] = _steepness(out["piece"])
+    out["count"] = np.arange(len(out), 0, -1)
+    return out
 
 
 def _kept(records: Records) -> Records:
@@ -149,11 +153,10 @@ def _stretches(
                 yield _piece(axis, piece, origin, section, a, b), a, b
 
 
-def _cut_places(tube: Tubular) -> list[tuple[float, float]]:
-    """Return the ranges along a tube in which something cuts it [mm]; overlapping ranges are merged."""
-    found = [between for cutter in tube.cutters if (between := _between(tube, cutter)) is not None]
+def _merged(ranges: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return ranges in order, overlapping ones joined."""
     joined: list[tuple[float, float]] = []
-    for low, high in sorted(found):
+    for low, high in sorted(ranges):
         if joined and low <= joined[-1][1] + 1e-6:
             joined[-1] = (joined[-1][0], max(joined[-1][1], high))
         else:
@@ -191,11 +194,50 @@ def numbers_of(shape: Shape) -> Records:
     out["kind"] = shape.kind
     if shape.kind == TORUS:
         out["ring"], out["radius"] = shape.numbers
+        out["inradius"] = shape.numbers[1]
     elif shape.kind == BOX:
         out["half"], out["radius"] = shape.numbers[:3], shape.numbers[3]
+        out["inradius"] = shape.numbers[:3].min() + shape.numbers[3]
     elif shape.kind == CAPSULE:
         out["length"], out["radius"], out["end_radius"] = shape.numbers
+        out["inradius"] = shape.numbers[1:].max()
+    else:
+        out["inradius"] = _inradius(shape.numbers[1:].reshape(-1, 2))
     return _kept(out)
+
+
+def _inradius(corners: Array) -> float:
+    """Return the radius of the largest circle in a convex polygon, from above to 1e-9 of it.
+
+    It touches three edges n·x = c: of all circles that touch three the largest that is in no edge's
+    way. With r = min (c - n·x), which is concave, any three edges give an upper bound of r, where a
+    positive sum of their normals is 0; the least of these bounds is r.
+
+    Args:
+        corners: (n, 2) float, counter-clockwise.
+    """
+    along = np.roll(corners, -1, axis=0) - corners
+    length = np.linalg.norm(along, axis=1)
+    keep = length > 1e-12
+    normals = np.column_stack((along[keep, 1], -along[keep, 0])) / length[keep, None]
+    offsets = (normals * corners[keep]).sum(axis=1)
+    least = math.inf
+    for i, j in combinations(range(len(normals)), 2):
+        cross = float(normals[i, 0] * normals[j, 1] - normals[i, 1] * normals[j, 0])
+        if normals[i] @ normals[j] < -1 + 1e-12:  # parallel: half their distance
+            least = min(least, float(offsets[i] + offsets[j]) / 2)
+        for k in range(j + 1, len(normals)):
+            weights = np.array(
+                [
+                    normals[j, 0] * normals[k, 1] - normals[j, 1] * normals[k, 0],
+                    normals[k, 0] * normals[i, 1] - normals[k, 1] * normals[i, 0],
+                    cross,
+                ]
+            )
+            if (weights > 1e-12).all() or (weights < -1e-12).all():
+                bound = weights @ offsets[[i, j, k]] / weights.sum()
+                least = min(least, float(bound))
+    return least * (1 + 1e-9)
 
 
 @lru_cache(maxsize=1024)
