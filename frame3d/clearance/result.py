@@ -13,6 +13,10 @@ MOST: Final = 9
 """Most decimals that are shown."""
 
 
+WIDE: Final = 0.1
+"""A certificate wider than this is shown with both its ends [mm]."""
+
+
 @dataclass(frozen=True, slots=True)
 class Result:
     """Result of one check, at its tightest place in its tightest pose."""
@@ -55,6 +59,11 @@ class Result:
     def least(self) -> float:
         """Lower end of the certificate, which is compared with the requirement."""
         return self.gap - self.error
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether the certificate is so wide that both its ends are to be shown."""
+        return self.error > WIDE
 
     @property
     def margin(self) -> float:

@@ -117,7 +117,7 @@ def checked(bike: Bike, report: Report) -> str:
         [
             "ok" if r.ok else "SHORT",
             _pair(r),
-            f"{number(r.least, r.decimals(2))} {_SIGN[r.unit]}",
+            f"{_gap(r, r.decimals(2))} {_SIGN[r.unit]}",
             f"{number(r.required)} {_SIGN[r.unit]}",
             number(r.margin, r.decimals(2), sign=True),
             _pose(r.at),
@@ -150,6 +150,12 @@ def checked(bike: Bike, report: Report) -> str:
     return "\n\n".join([*parts, CAUTION])
 
 
+def _gap(result: Result, decimals: int) -> str:
+    """Return the lower end of a certificate, or both ends of a wide one."""
+    least = number(result.least, decimals)
+    return f"{least} to {number(result.gap, decimals)}" if result.is_wide else least
+
+
 def tally(report: Report) -> str:
     """Return the number of checks and their results."""
     made, short = len(report.results), sum(not r.ok for r in report.results)
@@ -164,7 +170,8 @@ def tally(report: Report) -> str:
 
 CERTAIN = (
     "Gaps are the least that they are for certain, at any position: what is judged. "
-    "The true ones are larger by no more than the certificate's width (`error` in --json)."
+    "The true ones are larger by no more than the certificate's width (`error` in --json); "
+    "where that is wide, both ends are given."
 )
 _SIGN = {"mm": "mm", "degrees": "°", "%": "%"}
 
@@ -180,7 +187,7 @@ def _pose(at: Mapping[str, float]) -> str:
 
 def close(results: Sequence[Result], within: float | None) -> str:
     """Return everything closer than a distance [mm]."""
-    rows = [[r.title, number(r.least), _pose(r.at)] for r in results]
+    rows = [[r.title, _gap(r, 2), _pose(r.at)] for r in results]
     return f"Closer than {within:g} mm:\n\n" + table(["between", "gap [mm]", "tightest at"], rows)
 
 

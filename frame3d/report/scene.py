@@ -73,6 +73,7 @@ def scene_document(
                 "gap": r.gap,
                 "error": r.error,
                 "least": r.least,
+                "wide": r.is_wide,
                 "decimals": r.decimals(1),
                 "required": r.required,
                 "ok": r.ok,

@@ -13,7 +13,9 @@ from frame3d.clearance.result import MOST, Report, Result
 from frame3d.cli import screen
 from frame3d.formats.documents import result_document
 from frame3d.parameters.reading.reader import load
-from frame3d.report.sections.clearances import state_of
+from frame3d.report.sections.clearances import clearances, state_of
+from frame3d.report.texts import texts
+from tests.report.samples import bare
 
 DEMO = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 
@@ -60,3 +62,16 @@ def test_the_screen_prints_what_decides() -> None:
     assert "short by 0.003 mm" in text
     held = screen.checked(layout, Report((a_result(12.0, 0.001, 10.0),), ()))
     assert "12.00 mm" in held
+
+
+def test_a_wide_certificate_is_shown_with_both_its_ends() -> None:
+    """A depth that could not be narrowed: on the screen, on the page and in JSON."""
+    wide = a_result(-20.3, 1.4, 2.0)
+    bike = solve(load(DEMO))
+    assert "-21.70 to -20.30 mm" in screen.checked(bike, Report((wide,), ())).replace("−", "-")
+    page = clearances(bare(bike, report=Report((wide,), ())), texts()).replace("−", "-")
+    assert "-21.7 mm to -20.3 mm" in page
+    assert result_document(wide)["error"] == 1.4
+    narrow = screen.checked(bike, Report((a_result(-20.3, 0.01, 2.0),), ()))
+    assert "-20.31 mm" in narrow.replace("−", "-")
+    assert " to -20.30" not in narrow.replace("−", "-")

@@ -45,7 +45,7 @@ export class GapsList {
       make("span", { class: `mark ${state}`, "aria-hidden": "true" }, words.say(`status.${state}_mark`)),
       make("span", {}, check.title,
         make("span", { class: "unseen" }, `, ${words.say(`status.${state}`)}`)),
-      make("span", { class: "gap" }, words.quantity(check.least, check.unit, check.decimals)),
+      make("span", { class: "gap" }, certain(check, check.decimals, words)),
       make("span", { class: "between" }, pair),
     );
     shown.addEventListener("click", () => this.choose(this.chosen === check.id ? null : check.id));
@@ -83,7 +83,7 @@ export class GapsList {
     const { words } = this;
     const rows = [
       [words.say("checks.now"), "–", "now"],
-      [words.say("checks.least"), words.quantity(check.least, check.unit, Math.max(2, check.decimals)), ""],
+      [words.say("checks.least"), certain(check, Math.max(2, check.decimals), words), ""],
       [words.say("checks.required"), words.quantity(check.required, check.unit), ""],
       [words.say("checks.from"), check.source, ""],
     ];
@@ -156,6 +156,18 @@ export class GapsList {
     const [u, v] = this.place(x, gap);
     mark.setAttribute("d", `M${u} 6V${HIGH - FOOT}M${u - 4} ${v}a4 4 0 1 0 8 0a4 4 0 1 0 -8 0`);
   }
+}
+
+/**
+ * The lower end of a check's certificate, or both ends of a wide one.
+ * @param {any} check
+ * @param {number} decimals
+ * @param {any} words
+ */
+function certain(check, decimals, words) {
+  const least = words.quantity(check.least, check.unit, decimals);
+  if (!check.wide) return least;
+  return words.say("checks.between", { least, most: words.quantity(check.gap, check.unit, decimals) });
 }
 
 /**

@@ -74,6 +74,9 @@ def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[
     if result.between is not None:
         pair = " – ".join(texts.part(name) for name in result.between)
         between = el("span", pair, class_="between")
+    gap = texts.quantity(result.least, unit, decimals)
+    if result.is_wide:
+        gap = texts("checks.between", least=gap, most=texts.quantity(result.gap, unit, decimals))
     kind = f"{state} later" if later else state
     yield el(
         "tr",
@@ -84,7 +87,7 @@ def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[
             class_="state",
         ),
         el("th", named, between, scope="row", class_="check"),
-        el("td", texts.quantity(result.least, unit, decimals), _bar(result), class_="gap"),
+        el("td", gap, _bar(result), class_="gap"),
         el("td", texts.quantity(result.required, unit), class_="required"),
         el("td", texts.number(result.margin, decimals, sign=True), class_="margin"),
         el("td", texts.pose(result.at) or texts("checks.as_drawn"), class_="at"),
