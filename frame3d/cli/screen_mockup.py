@@ -32,6 +32,10 @@ def summary(result: dict[str, Any], written: WrittenSet) -> str:
             f"Balance: the stand holds it until it is tipped by {balance['tips_at']:.0f}°; the centre "
             f"of mass is {balance['margin']:.0f} mm inside the base's edge."
         )
+    if result["changes"]:
+        parts.append(
+            "Made otherwise so that it prints:\n" + "\n".join(f"- {c}" for c in result["changes"])
+        )
     parts += [f"- {note}" for note in result["notes"]]
     files = written.files
     kinds = [path for path in files if not path.name.startswith("part_")]

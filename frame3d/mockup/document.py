@@ -69,6 +69,7 @@ def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
             "margin": model.balance.margin,
             "tips_at": model.balance.tips,
         },
+        "changes": list(model.changes),
         "notes": [*model.notes, *lacking(drawing.bike.spec.name)],
         "units": UNITS,
         "caution": CAUTION,
@@ -110,6 +111,7 @@ def joint_document(joint: Joint) -> dict[str, Any]:
         "depth": joint.depth,
         "clearance": joint.clearance,
         "mark": joint.mark,
+        "anywhere": joint.anywhere,
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final
@@ -14,7 +15,7 @@ from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.bodies.placement import End, Placement
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import vector
-from frame3d.mockup.options import PEG, Options
+from frame3d.mockup.options import PEG, THIN_ROD, THIN_WALL, Options
 from frame3d.mockup.thicken import Ledger
 
 BLACK: Final = "#26282c"
@@ -39,6 +40,9 @@ class Drawing:
     options: Options
     pose: Pose = field(default_factory=Pose)
     ledger: Ledger = field(default_factory=Ledger)
+    eased: Mapping[str, float] = field(default_factory=dict)
+    """Name of a part or tube -> the share, 0 to 1, of the way from the thinnest that prints to the least
+    that was asked for; 1 for those not named. See `easing.py`."""
 
     @cached_property
     def place(self) -> Placement:
@@ -70,6 +74,18 @@ class Drawing:
     def least(self, part: str, size: str, own: float, least: float) -> float:
         """Return a dimension of the bike at the print's scale, at least `least`; noted in the ledger."""
         return self.ledger.at_least(part, size, own * self.scale, least)
+
+    def wall(self, part: str) -> float:
+        """Return the thinnest wall of a part or tube [mm]."""
+        return self._least(part, self.options.wall, THIN_WALL)
+
+    def rod(self, part: str) -> float:
+        """Return the thinnest rod of a part, or diameter of a tube [mm]."""
+        return self._least(part, self.options.rod, THIN_ROD)
+
+    def _least(self, part: str, asked: float, thin: float) -> float:
+        low = min(asked, thin)
+        return low + self.eased.get(part, 1.0) * (asked - low)
 
     # Diameters of pins in the print: the bike's at scale, less where room is short, at least `PEG`.
 

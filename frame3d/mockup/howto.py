@@ -43,6 +43,8 @@ def howto(model: ScaleModel, plates: Plates, document: dict[str, Any]) -> bytes:
     stream = io.BytesIO()
     page = _Page(stream, f"{model.drawing.bike.spec.name}, scale model {document['ratio']}")
     lines = steps(model, plates)
+    if model.changes:
+        lines.append("Made otherwise so that it prints: " + "; ".join(model.changes) + ".")
     # The picture gets the room that the rest of the page leaves.
     rows = np.ceil(len(document["parts"]) / _columns(document))
     room = HEIGHT - 140.0 - 4.6 * len(lines) - 3.4 * float(rows)

@@ -76,10 +76,10 @@ def fork_sizes(drawing: Drawing) -> ForkSizes:
     if legs is None:
         legs = Legs(110.0, 28.0, 18.0, place.axle_offset)
     size = "blade" if rigid else "leg"
-    upper = drawing.least("fork", f"upper {size}'s diameter", legs.upper, options.rod)
-    lower = drawing.least("fork", f"lower {size}'s diameter", legs.lower, options.rod)
+    upper = drawing.least("fork", f"upper {size}'s diameter", legs.upper, drawing.rod("fork"))
+    lower = drawing.least("fork", f"lower {size}'s diameter", legs.lower, drawing.rod("fork"))
     crown = CrownSpec() if spec.crown is None else spec.crown
-    height = drawing.least("fork", "crown's height", crown.height, 2 * options.wall)
+    height = drawing.least("fork", "crown's height", crown.height, 2 * drawing.wall("fork"))
     given = LegsSpec() if spec.legs is None else spec.legs
     used = drawing.pose.fork
     return ForkSizes(

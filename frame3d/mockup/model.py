@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -12,6 +11,9 @@ import numpy as np
 from frame3d.errors import Fault, MockupError
 from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import Drawing
+from frame3d.mockup.easing import eased
+from frame3d.mockup.giving_way import given_way
+from frame3d.mockup.meeting import meetings
 from frame3d.mockup.part import Joint, Made, ModelPart, joint_moved, moved
 from frame3d.mockup.parts.cockpit import cockpit
 from frame3d.mockup.parts.cranks import cranks
@@ -32,8 +34,6 @@ MAKERS: Final[dict[str, Callable[[Drawing], Made]]] = {
     "wheels": wheels, "fork": fork, "cranks": cranks, "cockpit": cockpit, "saddle": saddle,
 }  # fmt: skip
 """Kit -> its maker."""
-SHARE: Final = 0.02
-"""Largest overlap of two parts, as a share of the smaller one's volume."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +46,8 @@ class ScaleModel:
     balance: Balance | None
     """None without a stand."""
     notes: tuple[str, ...]
+    changes: tuple[str, ...]
+    """What was made otherwise than drawn or asked for, and where."""
     envelope: Array
     """Corners of the bounding box of the bike without stand: (2, 3) float [mm]."""
 
@@ -54,9 +56,13 @@ class ScaleModel:
 class AssembledModel:
     """The model without its stand, uncut."""
 
+    drawing: Drawing
+    """As given, with less thickening where parts would meet."""
     parts: tuple[ModelPart, ...]
     joints: tuple[Joint, ...]
     notes: tuple[str, ...]
+    changes: tuple[str, ...]
+    """What was made otherwise than drawn or asked for, and where."""
     envelope: Array
     """Corners of its bounding box: (2, 3) float [mm]."""
 
@@ -67,11 +73,14 @@ def assembled(drawing: Drawing) -> AssembledModel:
     Raises:
         MockupError: the frame falls into pieces, or nothing is left of a part.
     """
-    made = [frame(drawing), *(MAKERS[kit](drawing) for kit in drawing.options.kits)]
-    notes = [note for item in made for note in item.notes]
-    parts = [part for item in made for part in item.parts]
-    parts[0], reliefs = _relieved(parts)
-    notes += reliefs
+    made, parts, notes = _made(drawing)
+    met = list(meetings(parts))
+    eases: list[str] = []
+    if met:
+        drawing, eases = eased(drawing, met, lambda trial: _made(trial)[1])
+        drawing.ledger.entries.clear()
+        made, parts, notes = _made(drawing)
+    parts, reliefs = given_way(drawing.options, parts)
     _not_empty(drawing, parts)
     _whole(drawing, parts[0].solid)
     motion = level(drawing)
@@ -79,7 +88,22 @@ def assembled(drawing: Drawing) -> AssembledModel:
     joints = [joint_moved(joint, motion) for item in made for joint in item.joints]
     boxes = np.array([bounds(part.solid) for part in parts])
     envelope = np.stack([boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)])
-    return AssembledModel(tuple(parts), tuple(joints), tuple(notes), envelope)
+    return AssembledModel(
+        drawing,
+        tuple(parts),
+        tuple(joints),
+        tuple(note for item in made for note in item.notes),
+        (*eases, *notes, *reliefs),
+        envelope,
+    )
+
+
+def _made(drawing: Drawing) -> tuple[list[Made], list[ModelPart], list[str]]:
+    """Return what the makers give, its parts with the frame cut back for what turns, and notes."""
+    made = [frame(drawing), *(MAKERS[kit](drawing) for kit in drawing.options.kits)]
+    parts = [part for item in made for part in item.parts]
+    parts[0], notes = _relieved(parts)
+    return made, parts, notes
 
 
 def model(drawing: Drawing) -> ScaleModel:
@@ -89,15 +113,18 @@ def model(drawing: Drawing) -> ScaleModel:
         MockupError: parts overlap, the frame is in pieces, or a part is too large for the bed.
     """
     alone = assembled(drawing)
+    drawing = alone.drawing
     parts, joints = list(alone.parts), list(alone.joints)
     notes = [*drawing.options.notes, *alone.notes]
+    changes = list(alone.changes)
     balance = None
     if drawing.options.stand:
         base, balance = stand(drawing, tuple(parts), level(drawing))
         _not_empty(drawing, base.parts)
-        parts += base.parts
+        parts, reliefs = given_way(drawing.options, [*parts, *base.parts])
         joints += base.joints
         notes += base.notes
+        changes += (*base.changes, *reliefs)
     _apart(drawing, parts)
     pieces, joints = _pieces(drawing, parts, joints)
     return ScaleModel(
@@ -106,6 +133,7 @@ def model(drawing: Drawing) -> ScaleModel:
         joints=tuple(joints),
         balance=balance,
         notes=tuple(notes),
+        changes=(*changes, *_cuts_told(joints)),
         envelope=alone.envelope,
     )
 
@@ -186,29 +214,37 @@ def _whole(drawing: Drawing, solid: Manifold) -> None:
 
 
 def _apart(drawing: Drawing, parts: list[ModelPart]) -> None:
-    """Fault if parts overlap by more than `SHARE` of the smaller one; they may touch.
+    """Fault if parts overlap; they may touch.
 
     Raises:
         MockupError: naming every pair that does.
     """
-    boxes = [bounds(part.solid) for part in parts]
-    faults = []
-    for (i, a), (j, b) in combinations(enumerate(parts), 2):
-        if (boxes[i][0] >= boxes[j][1]).any() or (boxes[j][0] >= boxes[i][1]).any():
-            continue
-        shared = float((a.solid ^ b.solid).volume())
-        if shared > CRUMB:
-            faults.append(
-                Fault(
-                    "inconsistent",
-                    a.name,
-                    f"runs into {b.name} by {shared:.2g} mm³ at {drawing.options.ratio}: what is too "
-                    "thin to print is thickened, or the bike's own parts meet (`frame3d check`)",
-                    "a larger scale, or leave one of them out with --with",
-                )
-            )
+    faults = [
+        Fault(
+            "inconsistent",
+            met.first,
+            f"runs into {met.second} by {met.volume:.2g} mm³ at {drawing.options.ratio}, thickened no "
+            "more than prints, and neither can give way without falling apart",
+            "a larger scale, or leave one of them out with --with; see `frame3d check` for whether the "
+            "bike's own parts meet",
+        )
+        for met in meetings(parts)
+    ]
     if faults:
         raise MockupError(faults)
+
+
+def _cuts_told(joints: Iterable[Joint]) -> Iterator[str]:
+    """Yield sentences about cuts at which pieces are glued without a peg, or not in mid tube."""
+    cut = [joint for joint in joints if joint.mark]
+    for told, marks in (
+        ("cut through more than a tube, as no cut in mid tube fits the bed",
+         {joint.mark for joint in cut if joint.anywhere}),
+        ("glued end to end, too thin for a peg",
+         {joint.mark for joint in cut if joint.depth == 0}),
+    ):  # fmt: skip
+        if marks:
+            yield f"{told}: {', '.join(sorted(marks, key=lambda mark: (len(mark), mark)))}"
 
 
 def _pieces(

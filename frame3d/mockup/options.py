@@ -24,6 +24,11 @@ ROD: Final = 2.0
 """Thinnest rod or spoke [mm]; common practice, no source (trade pages: fins of 1.0, pegs of 3)."""
 PEG: Final = 3.0
 """Thinnest peg [mm] (trade pages)."""
+THIN_WALL: Final = 0.8
+"""Thinnest wall where a thicker one would meet another part: two strokes of a nozzle [mm]; common
+practice, no source."""
+THIN_ROD: Final = 1.0
+"""Thinnest rod where a thicker one would meet another part: as fins (trade pages) [mm]."""
 FIT: Final = 0.2
 """Clearance of pegs in holes, per side [mm]: sliding fits 0.2 to 0.3 (trade pages, which disagree on
 per side or on diameter)."""

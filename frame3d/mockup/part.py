@@ -40,6 +40,8 @@ class ModelPart:
     """Direction that faces the plate, (3,) float; None where any pose will do."""
     upright: bool = False
     """Whether `down` may be given up where no cut makes the part fit the bed in that pose."""
+    anywhere: bool = False
+    """Whether it may be cut through anything where no cut at a limb makes it fit the bed."""
     face: Array | None = None
     """Outward normal (3,) of a face with letters, which should need no supports."""
     turns: Manifold | None = None
@@ -67,6 +69,8 @@ class Joint:
     """Clearance per side [mm]."""
     mark: str = ""
     """The letter engraved beside both ends."""
+    anywhere: bool = False
+    """Whether it joins pieces of a part that was cut through something else than a limb."""
 
 
 def moved(part: ModelPart, motion: Array) -> ModelPart:
@@ -96,3 +100,5 @@ class Made:
     parts: tuple[ModelPart, ...]
     joints: tuple[Joint, ...] = ()
     notes: tuple[str, ...] = ()
+    changes: tuple[str, ...] = ()
+    """What was made otherwise than drawn or asked for, and where."""

@@ -12,7 +12,8 @@ from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.options import EDGE, KITS, PEG, Options
 from frame3d.mockup.part import Joint, Limb, ModelPart
 from frame3d.mockup.printing.bed_fit import Misfit, fits_somehow
-from frame3d.mockup.printing.split import DEPTH, fitted, letters, split
+from frame3d.mockup.printing.plane import DEPTH
+from frame3d.mockup.printing.split import fitted, letters, split
 from frame3d.mockup.solid import block, bounds, minus, rod, together
 from tests.mockup.samples import HARDTAIL, RIGID, layout, made
 

@@ -48,9 +48,11 @@ def cockpit(drawing: Drawing) -> Made:
     centre = scale * clamp(drawing.place, build.stem)
     neck = foot + (stack + (build.stem.spacers + build.stem.clamp_height / 2) * scale) * up
     if build.stem.length > 0:
-        thick = drawing.least("cockpit", "stem's thickness", 2 * NECK, options.rod)
+        thick = drawing.least("cockpit", "stem's thickness", 2 * NECK, drawing.rod("cockpit"))
         pieces.append(rod(neck, centre, thick / 2))
-    around = drawing.least("cockpit", "bar clamp's diameter", 2 * CLAMPED, options.rod) / 2
+    around = (
+        drawing.least("cockpit", "bar clamp's diameter", 2 * CLAMPED, drawing.rod("cockpit")) / 2
+    )
     half = 20.0 * scale
     pieces.append(rod(centre - half * Y, centre + half * Y, around))
     limbs: list[Limb] = []
@@ -76,18 +78,18 @@ def cockpit(drawing: Drawing) -> Made:
         clearance=options.fit,
     )
     solid = minus(together(pieces), [hole])
-    return Made((ModelPart("cockpit", BLACK, solid, tuple(limbs)),), (joint,))
+    return Made((ModelPart("cockpit", BLACK, solid, tuple(limbs), anywhere=True),), (joint,))
 
 
 def _half(drawing: Drawing, centre: Array, sign: float) -> tuple[Manifold, Limb]:
     """Return one half of the bar from the clamp outward, thicker at the grip, and its limb."""
-    options, scale = drawing.options, drawing.scale
+    scale = drawing.scale
     axis = _axis(drawing, centre, sign)
     if sign > 0:
-        thin = drawing.least("cockpit", "bar's diameter", 2 * MIDDLE, options.rod)
-        thick = drawing.least("cockpit", "grip's diameter", 2 * BAR, options.rod)
+        thin = drawing.least("cockpit", "bar's diameter", 2 * MIDDLE, drawing.rod("cockpit"))
+        thick = drawing.least("cockpit", "grip's diameter", 2 * BAR, drawing.rod("cockpit"))
     else:
-        thin, thick = (max(2 * r * scale, options.rod) for r in (MIDDLE, BAR))
+        thin, thick = (max(2 * r * scale, drawing.rod("cockpit")) for r in (MIDDLE, BAR))
     length = axis.length
     grip = max(length - GRIPPED * scale, 0.5 * length)
     bevel = min(0.8, thick / 4)

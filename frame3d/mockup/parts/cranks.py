@@ -37,7 +37,7 @@ def cranks(drawing: Drawing) -> Made:
     assert spec is not None
     assert spec.q_factor is not None
     outer = spec.q_factor / 2 * scale
-    thick = drawing.least("crank_arm", "thickness", spec.thickness, options.wall)
+    thick = drawing.least("crank_arm", "thickness", spec.thickness, drawing.wall("crank_arm"))
     inner = outer - thick
     shell = _shell(drawing)
     spindle = _spindle(drawing)
@@ -104,8 +104,9 @@ def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) 
     spec, options, scale = drawing.bike.spec.build.crank, drawing.options, drawing.scale
     assert spec is not None
     sign = 1.0 if side == "left" else -1.0
-    hole = PEG / 2 + drawing.around
-    big = max(drawing.spindle_pin / 2 + drawing.around, EYE * scale)
+    around_peg = options.fit + drawing.wall("crank_arm")
+    hole = PEG / 2 + around_peg
+    big = max(drawing.spindle_pin / 2 + around_peg, EYE * scale)
     small = max(spec.boss / 2 * scale, hole if drawing.bike.spec.build.pedal else options.rod / 2)
     if side == "left":
         drawing.least("crank_arm", "width at the spindle", 2 * EYE, 2 * big)
@@ -120,7 +121,7 @@ def _arm(drawing: Drawing, side: Side, foot: float, inner: float, outer: float) 
     flat = area(np.vstack(around(start, waist).to_polygons()))
     flat += area(np.vstack(around(waist, end).to_polygons()))
     low_boss, high_boss = sorted((sign * (foot + 0.05), sign * (inner + 0.1)))
-    boss = pressed(area(circle(drawing.spindle_pin / 2 + drawing.around)), low_boss, high_boss, at)
+    boss = pressed(area(circle(drawing.spindle_pin / 2 + around_peg)), low_boss, high_boss, at)
     solid = together([pressed(flat, low, high, at), boss])
     taken = [_spindle(drawing).hole(-outer - 1.0, outer + 1.0, options.fit)]
     if 0.82 * small > MARK / 2 + 0.6 and outer - inner > 2 * ENGRAVED:
@@ -138,13 +139,13 @@ def _ring(drawing: Drawing, foot: float, inner: float, line: float) -> tuple[Mod
     """Return the chainring with a boss toward the shell, and the distance of its outer face [mm]."""
     spec, options, scale = drawing.bike.spec.build.chainring, drawing.options, drawing.scale
     assert spec is not None
-    thick = drawing.least("chainring", "thickness", spec.thickness, options.wall)
+    thick = drawing.least("chainring", "thickness", spec.thickness, drawing.wall("chainring"))
     # It is thickened away from the stays.
     low = line - spec.thickness / 2 * scale
     high = min(low + thick, inner - 0.1)
     radius = pitch_radius(spec.teeth) * scale
     teeth = min(spec.teeth, int(2 * np.pi * radius / TOOTH))
-    hub = drawing.spindle_pin / 2 + drawing.around
+    hub = drawing.spindle_pin / 2 + options.fit + drawing.wall("chainring")
     turn = 2 * np.pi * np.arange(8 * teeth) / (8 * teeth)
     wave = radius + 0.16 * (2 * np.pi * radius / teeth) * np.clip(1.6 * np.cos(teeth * turn), -1, 1)
     outline = area(np.stack([wave * np.cos(turn), wave * np.sin(turn)], axis=1))

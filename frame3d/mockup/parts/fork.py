@@ -53,7 +53,9 @@ def fork(drawing: Drawing) -> Made:
         )
     front = _front(sizes)
     whole = minus(whole.trim_by_plane(tuple(-front[0]), -front[1]).transform(own), holes)
-    solid = ModelPart("fork", BLACK, whole, _limbs(sizes, own), down=own[:, :3] @ front[0])
+    solid = ModelPart(
+        "fork", BLACK, whole, _limbs(sizes, own), down=own[:, :3] @ front[0], anywhere=True
+    )
     low, high = -steerer_deep(drawing, sizes), steerer_end(drawing)
     pin = steerer(drawing).solid(low, high)
     drawing.least("steerer", "diameter", 28.6, drawing.steerer_pin)
@@ -149,7 +151,7 @@ def _arch(drawing: Drawing, sizes: ForkSizes) -> Manifold:
     radius = arch.radius
     if radius is None:
         radius = (622.0 if size is None else size.bead_seat) / 2 + ARCH_ROOM
-    thick = drawing.least("fork", "arch's thickness", 0.6 * arch.thickness, drawing.options.rod)
+    thick = drawing.least("fork", "arch's thickness", 0.6 * arch.thickness, drawing.rod("fork"))
     rise = radius * scale + thick / 2 - sizes.drop
     low = min(sizes.lower_top - thick / 2, rise)
     shoulder = 0.55 * legs.spacing / 2

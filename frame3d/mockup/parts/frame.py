@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -29,6 +29,10 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 
+PLATES: Final = "plates"
+"""What `Drawing.eased` calls all lugs and plates of the suspension."""
+
+
 def frame(drawing: Drawing) -> Made:
     """Return the frame as one part.
 
@@ -42,7 +46,9 @@ def frame(drawing: Drawing) -> Made:
     bored = minus(whole, _bores(drawing, bike))
     limbs = limbs_of(drawing, bike)
     # Printed lying on its side: standing, it would need several times the support.
-    return Made((ModelPart("frame", bike.spec.colour, bored, limbs, down=Y, upright=True),))
+    return Made(
+        (ModelPart("frame", bike.spec.colour, bored, limbs, down=Y, upright=True, anywhere=True),)
+    )
 
 
 def thickened(drawing: Drawing) -> Bike:
@@ -60,12 +66,12 @@ def thickened(drawing: Drawing) -> Bike:
 
 def _bar(drawing: Drawing, tube: Tube) -> Tube:
     """Return a tube as a solid bar, thickened by the same amount along its length, so tapers stay."""
-    section, options = tube.section, drawing.options
-    least = options.rod
+    section, options, wall = tube.section, drawing.options, drawing.wall(tube.key)
+    least = drawing.rod(tube.key)
     if tube.key == "head_tube" and drawing.has("fork"):
-        least = max(least, drawing.steerer_pin + 2 * (options.turn + options.wall))
+        least = max(least, drawing.steerer_pin + 2 * (options.turn + wall))
     if tube.key == "seat_tube" and drawing.has("saddle"):
-        least = max(least, PEG + 2 * drawing.around)
+        least = max(least, PEG + 2 * (options.fit + wall))
     sizes = {}
     for name, own in (("height", section.height), ("width", section.width)):
         size = "diameter" if section.is_round else name
@@ -98,7 +104,7 @@ def _plate(drawing: Drawing, dropout: Dropout) -> Dropout:
 
 def _lug(drawing: Drawing, lug: Lug) -> Lug:
     """Return a pivot's lug with its thickness increased on both faces."""
-    key, wall = lug.name.removesuffix(f"_{lug.side}"), drawing.options.wall
+    key, wall = lug.name.removesuffix(f"_{lug.side}"), drawing.wall(PLATES)
     thickness = drawing.least(key, "plate's thickness", lug.thickness, wall) / drawing.scale
     x, y, z = lug.axle
     more = (thickness - lug.thickness) / 2
@@ -110,7 +116,8 @@ def _shell(drawing: Drawing, shell: Shell) -> Shell:
     options, scale = drawing.options, drawing.scale
     if drawing.has("cranks"):
         bore = drawing.spindle_pin + 2 * options.turn
-        od = drawing.least("bottom_bracket", "diameter", shell.od, bore + 2 * options.wall)
+        around = 2 * drawing.wall("bottom_bracket")
+        od = drawing.least("bottom_bracket", "diameter", shell.od, bore + around)
     else:
         od = drawing.least("bottom_bracket", "diameter", shell.od, options.rod)
         bore = min(shell.bore * scale, od - 2 * options.wall)
@@ -133,16 +140,17 @@ def piece_of(body: SolidBody, drawing: Drawing) -> Manifold:
 
 def _printable(drawing: Drawing, body: SolidBody, solid: Solid) -> Solid:
     """Return plates and arms at least as thick as a wall; other solids are thick enough already."""
-    least = drawing.options.wall / drawing.scale
+    wall = drawing.wall(PLATES)
+    least = wall / drawing.scale
     if isinstance(solid, Flat):
         more = max(least - solid.thickness, 0.0) / 2
         if more > 0:
-            drawing.least(body.key, "plate's thickness", solid.thickness, drawing.options.wall)
+            drawing.least(body.key, "plate's thickness", solid.thickness, wall)
         return replace(solid, low=solid.low - more, high=solid.high + more)
     if not solid.box or min(*solid.height, *solid.width) >= least:
         return solid
     thin = min(*solid.height, *solid.width)
-    drawing.least(body.key, "arm's thickness", thin, drawing.options.wall)
+    drawing.least(body.key, "arm's thickness", thin, wall)
     grown = (tuple(max(v, least) for v in sizes) for sizes in (solid.height, solid.width))
     height, width = grown
     return replace(solid, height=height, width=width)

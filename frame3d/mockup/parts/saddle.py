@@ -41,10 +41,10 @@ def saddle(drawing: Drawing) -> Made:
         if build.seatpost is None or build.seatpost.diameter is None
         else build.seatpost.diameter
     )
-    thick = drawing.least("saddle", "seatpost's diameter", own, max(options.rod, PEG))
+    thick = drawing.least("saddle", "seatpost's diameter", own, max(drawing.rod("saddle"), PEG))
     top, foot, up = drawing.node("saddle"), drawing.node("seat_tube_top"), drawing.place.seat_up
-    height = drawing.least("saddle", "height", spec.height, 2 * options.wall)
-    shell = _shell(spec, top, scale, height, options.wall)
+    height = drawing.least("saddle", "height", spec.height, 2 * drawing.wall("saddle"))
+    shell = _shell(spec, top, scale, height, drawing.wall("saddle"))
     exposed = float((top - foot) @ up)
     collar = thick / 2 + 2.2 * scale
     head = foot + (exposed - 0.35 * RAILS * scale) * up
@@ -69,7 +69,7 @@ def saddle(drawing: Drawing) -> Made:
         depth=deep,
         clearance=options.fit,
     )
-    return Made((ModelPart("saddle", BLACK, together(pieces), down=Z),), (joint,))
+    return Made((ModelPart("saddle", BLACK, together(pieces), down=Z, anywhere=True),), (joint,))
 
 
 def _shell(spec: SaddleSpec, top: Array, scale: float, height: float, wall: float) -> Manifold:

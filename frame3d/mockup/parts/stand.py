@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -14,6 +14,7 @@ from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, Drawing
 from frame3d.mockup.part import Joint, Limb, Made, ModelPart
 from frame3d.mockup.parts.nameplate import LEANS, LIP, POCKET, lying, plate
+from frame3d.mockup.printing.check import CRUMB
 from frame3d.mockup.solid import Y, Z, block, bounds, hull, hull_of, minus, rod, together
 from frame3d.solids.mesh import read_manifold
 
@@ -31,6 +32,8 @@ TIP: Final = 12.0
 source."""
 WIDER: Final = tuple(8.0 * step for step in range(12))
 """Widenings of the base on either side that are tried in turn [mm]."""
+OUT: Final = tuple(4.0 * step for step in range(9))
+"""Ways by which the desk is moved out from under the bike, tried in turn [mm]."""
 BEVEL: Final = 1.0
 DESK: Final = 0.6
 """Largest length of the desk, as a share of the bed's shorter side; the desk is not cut."""
@@ -73,12 +76,20 @@ def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple
     Raises:
         MockupError: the widest base is not enough.
     """
+    bike = together(part.solid for part in parts)
     for wide in WIDER:
-        made = (
-            _docks(drawing, wide, level) if drawing.has("wheels") else _posts(drawing, parts, wide)
-        )
+        for out in OUT:
+            if drawing.has("wheels"):
+                made = _docks(drawing, wide, level, out)
+            else:
+                made = _posts(drawing, parts, wide, out)
+            if _is_free(made, bike):
+                break
         balance = balance_of((*parts, *made.parts))
         if balance.tips >= TIP:
+            if out > 0:
+                told = f"the name plate is moved out by {out:g} mm, as the bike is over it"
+                made = replace(made, changes=(told,))
             return made, balance
     raise MockupError(
         Fault(
@@ -89,6 +100,11 @@ def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple
             "leave the stand out with --no-stand",
         )
     )
+
+
+def _is_free(made: Made, bike: Manifold) -> bool:
+    """Whether nothing of the bike is in the place of the stand and its name plate."""
+    return all((part.solid ^ bike).volume() <= CRUMB for part in made.parts)
 
 
 def mass_centre(solid: Manifold) -> tuple[float, Array]:
@@ -124,8 +140,8 @@ def balance_of(parts: tuple[ModelPart, ...]) -> Balance:
     )  # fmt: skip
 
 
-def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
-    """Return blocks with a slot for each tyre, on feet joined by a beam."""
+def _docks(drawing: Drawing, wide: float, level: Array, out: float) -> Made:
+    """Return blocks with a slot for each tyre, on feet joined by a beam; the desk `out` before it."""
     options, scale, place = drawing.options, drawing.scale, drawing.place
     wheels: tuple[End, ...] = ("rear", "front")
     blocks, slots, centres, floor = [], [], [], 0.0
@@ -159,7 +175,7 @@ def _docks(drawing: Drawing, wide: float, level: Array) -> Made:
     # The beam stays free beside the desk, where it may be cut; a short one is covered by the desk.
     free = min(span[1] - span[0] - 2 * CUT, DESK * min(drawing.options.bed[:2]))
     widest = free if free > 60.0 else 0.9 * (centres[1] - centres[0])
-    return _finished(drawing, blocks, slots, limbs, (middle, -beam + 1.0, floor), widest)
+    return _finished(drawing, blocks, slots, limbs, (middle, -beam + 1.0, floor), widest, out)
 
 
 def _lead(axle: Array, radius: float, half: float, top: float) -> Manifold:
@@ -187,7 +203,7 @@ def _beam(span: tuple[float, float], floor: float) -> Limb:
     return Limb(points, np.full(len(x), THICK / 2))
 
 
-def _posts(drawing: Drawing, parts: tuple[ModelPart, ...], wide: float) -> Made:
+def _posts(drawing: Drawing, parts: tuple[ModelPart, ...], wide: float, out: float) -> Made:
     """Return two posts under the frame, one on either side of its centre of mass, shaped to hold it."""
     centre = _common_centre(parts)
     lowest = min(float(bounds(part.solid)[0, 2]) for part in parts)
@@ -209,7 +225,7 @@ def _posts(drawing: Drawing, parts: tuple[ModelPart, ...], wide: float) -> Made:
     middle = (base[0] + base[1]) / 2
     # The width limits the letters so that the desk stays below the frame.
     widest = min(base[1] - base[0], 140.0)
-    return _finished(drawing, blocks, slots, (), (middle, -half - 1.0, floor), widest)
+    return _finished(drawing, blocks, slots, (), (middle, -half - 1.0, floor), widest, out)
 
 
 def _post(
@@ -242,6 +258,7 @@ def _finished(
     limbs: tuple[Limb, ...],
     front: tuple[float, float, float],
     widest: float,
+    out: float,
 ) -> Made:
     """Return the stand with the name plate on a desk in front of it.
 
@@ -252,6 +269,7 @@ def _finished(
         limbs: stretches at which the stand may be cut.
         front: middle of the desk's back edge, on the floor [mm].
         widest: largest length of the desk along the bike [mm].
+        out: how far the desk is moved out from there, joined by a plate [mm].
     """
     options = drawing.options
     name = drawing.bike.spec.name if options.name is None else options.name
@@ -264,7 +282,9 @@ def _finished(
             )
         solid = minus(together(blocks), slots)
         return Made(
-            (ModelPart("stand", BLACK, solid, limbs, role="stand", down=-Z),), (), tuple(notes)
+            (ModelPart("stand", BLACK, solid, limbs, role="stand", down=-Z, anywhere=True),),
+            (),
+            tuple(notes),
         )
     if made.missing:
         notes.append(f"left out of the name plate, as the alphabet lacks them: {made.missing}")
@@ -273,11 +293,14 @@ def _finished(
             f"the name plate has no room for the last {len(made.left)} characters of the name; --name "
             "takes a shorter one"
         )
-    x, y, floor = front
+    x, y, floor = front[0], front[1] - out, front[2]
     c, s = float(np.cos(np.radians(LEANS))), float(np.sin(np.radians(LEANS)))
     back, rise = y + POCKET * c - LIP * s, (made.height + 2 * LIP) * c + 1.0
     at = lying(np.array([x, back, floor + rise]), made.height)
     desk = made.desk(at, floor - THICK)
+    if out > 0:
+        half = float(np.ptp(bounds(desk)[:, 0])) / 2
+        blocks = [*blocks, block((x - half, y - 2.0, floor - THICK), (x + half, front[1], floor))]
     solid = minus(together([*blocks, desk]), [*slots, made.pocket(options.fit).transform(at)])
     box = bounds(desk)
     limbs = tuple(limb for part in limbs for limb in _beside(part, box[0, 0], box[1, 0]))
@@ -296,7 +319,7 @@ def _finished(
         depth=POCKET,
         clearance=options.fit,
     )
-    stand_part = ModelPart("stand", BLACK, solid, limbs, role="stand", down=-Z)
+    stand_part = ModelPart("stand", BLACK, solid, limbs, role="stand", down=-Z, anywhere=True)
     return Made((stand_part, sign), (joint,), tuple(notes))
 
 

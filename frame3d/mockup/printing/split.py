@@ -12,12 +12,15 @@ A limb is a straight or curved bar of the part that may be cut. One plane cuts o
 All pegs of a plane point along its normal, so that the pieces slide together. A plane is used only if it
 meets the part nowhere but at its crossings with limbs, unless the part itself names it. A limb too thin
 for a peg is glued end to end.
+
+Where no such plane makes a part fit, planes that cut thin limbs only are tried, and then planes through
+whatever is in their way (`printing/any_plane.py`), if the part allows that (`ModelPart.anywhere`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING, Final
 
@@ -28,15 +31,15 @@ from frame3d.mockup.fits import SPARE, Peg
 from frame3d.mockup.options import PEG, Bed, Options
 from frame3d.mockup.part import Joint, Limb, ModelPart
 from frame3d.mockup.parts.letters import outline, written
+from frame3d.mockup.printing.any_plane import any_plane, any_planes
 from frame3d.mockup.printing.bed_fit import Misfit, fits_somehow, misfit, overhang, upright
 from frame3d.mockup.printing.check import meshed, problems
+from frame3d.mockup.printing.plane import DEPTH, Crossing, Plane, peg_room
 from frame3d.mockup.solid import X, Y, Z, axes, bounds, minus, pressed
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-DEPTH: Final = 5.0
-"""Length of a peg in each piece [mm]."""
 SLANT: Final = 40.0
 """Largest angle between a limb and the plane's normal [degrees]."""
 STEP: Final = 3.0
@@ -49,6 +52,8 @@ TRIES: Final = 6
 """Largest number of planes that are tried for one cut."""
 BESIDE: Final = (0.0, 0.137, -0.211)
 """Offsets along its normal at which each plane is tried [mm]."""
+CHIP: Final = 20.0
+"""Smallest piece that a cut through anything may leave [mm³]."""
 CUTS: Final = 40
 """Largest number of cuts of one part."""
 POINTS: Final = 600
@@ -59,39 +64,13 @@ ENGRAVED: Final = 0.4
 """Depth of the letters [mm]."""
 
 
-@dataclass(frozen=True, eq=False)
-class Crossing:
-    """The place where a plane cuts a limb."""
-
-    at: Array
-    """The point on the limb's axis, (3,) [mm]."""
-    radius: float
-    """Radius of the limb there [mm]."""
-    pegged: bool
-    """Whether the limb is thick enough for a peg."""
-
-
-@dataclass(frozen=True, eq=False)
-class Plane:
-    """A plane to cut at: all points p with p·normal = offset."""
-
-    normal: Array
-    """Unit normal, (3,)."""
-    offset: float
-    """Distance from the origin [mm]."""
-    crossings: tuple[Crossing, ...]
-    """Its crossings with limbs."""
-    made: bool = False
-    """Whether the part itself names the plane (`ModelPart.planes`); then it is not tested."""
-
-
 def fitted(
     part: ModelPart, bed: Bed, options: Options, marks: Iterator[str]
 ) -> tuple[list[ModelPart], list[Joint]] | Misfit:
     """Return the part uncut where it fits the bed, else its pieces and pegs, with their joints.
 
     A part that may also lie in other poses (`upright`) is tried in those if it cannot be cut to fit in
-    its own.
+    its own; one that may be cut anywhere is, where neither helps.
 
     Args:
         part: the part.
@@ -106,16 +85,21 @@ def fitted(
         return [part], []
     found = split(part, bed, options, marks)
     if isinstance(found, Misfit) and part.upright:
-        return fitted(replace(part, down=None, upright=False), bed, options, marks)
+        turned = replace(part, down=None, upright=False)
+        found = ([turned], []) if fits_somehow(turned, bed) else split(turned, bed, options, marks)
+    if isinstance(found, Misfit) and part.anywhere:
+        free = replace(part, down=None, upright=False) if part.upright else part
+        found = split(free, bed, options, marks, anywhere=True)
     return found
 
 
 def split(
-    part: ModelPart, bed: Bed, options: Options, marks: Iterator[str]
+    part: ModelPart, bed: Bed, options: Options, marks: Iterator[str], *, anywhere: bool = False
 ) -> tuple[list[ModelPart], list[Joint]] | Misfit:
     """Cut a part into pieces that fit the bed; return pieces, pegs and joints.
 
-    Arguments and result as for `fitted`.
+    Arguments and result as for `fitted`; `anywhere` says whether thin limbs, and whatever else is in a
+    plane's way, may be cut for want of better.
     """
     leaves: list[ModelPart] = []
     cuts: list[tuple[Plane, list[str]]] = []
@@ -126,8 +110,10 @@ def split(
             leaves.append(piece)
             continue
         found = None
-        if len(cuts) < CUTS:
-            found = _printable(piece, islice(_planes(piece, bed, options), TRIES), marks, options)
+        for planes in _tiers(piece, bed, options, anywhere) if len(cuts) < CUTS else ():
+            found = _printable(piece, islice(planes, TRIES), marks, options)
+            if found is not None:
+                break
         if found is None:
             return misfit(part.name, piece.solid, bed, piece.down)
         plane, letters, pieces = found
@@ -137,6 +123,16 @@ def split(
     named = [replace(leaf, name=f"{part.name}_{i + 1}") for i, leaf in enumerate(leaves)]
     pegs, joints = _pegs(part, named, cuts, options)
     return [*named, *pegs], joints
+
+
+def _tiers(
+    piece: ModelPart, bed: Bed, options: Options, anywhere: bool
+) -> Iterator[Iterable[Plane]]:
+    """Yield the planes at which a piece may be cut: first those that it should be cut at."""
+    yield _planes(piece, bed, options)
+    if anywhere:
+        yield _planes(piece, bed, options, thin=True)
+        yield any_planes(piece, bed, options)
 
 
 def _printable(
@@ -153,7 +149,11 @@ def _printable(
         own = letters[: len(plane.crossings)]
         for beside in BESIDE:
             shifted = _shifted(piece, plane, beside, options)
+            if len(shifted.crossings) != len(plane.crossings):
+                continue
             pieces = _cut(piece, shifted, own, options)
+            if plane.anywhere and min(half.solid.volume() for half in pieces) < CHIP:
+                continue
             if not any(problems(meshed(half.solid)) for half in pieces):
                 return shifted, own, pieces
     return None
@@ -162,6 +162,8 @@ def _printable(
 def _shifted(piece: ModelPart, plane: Plane, by: float, options: Options) -> Plane:
     """Return the plane moved by `by` [mm]; unchanged if the number of crossings would change."""
     offset = plane.offset + by
+    if plane.anywhere:
+        return any_plane(piece.solid, plane.normal, offset, options)
     crossings = _crossings(piece.limbs, plane.normal, offset, options)
     if len(crossings) != len(plane.crossings):
         return plane
@@ -178,8 +180,8 @@ def letters() -> Iterator[str]:
         number += 1
 
 
-def _planes(part: ModelPart, bed: Bed, options: Options) -> Iterator[Plane]:
-    """Yield planes at which the part may be cut, best first.
+def _planes(part: ModelPart, bed: Bed, options: Options, *, thin: bool = False) -> Iterator[Plane]:
+    """Yield planes at which the part may be cut, best first; with `thin`, those without any peg too.
 
     Ordered by the number of sides that still do not fit the bed, then by the larger overhang of the two
     sides, plus `BUTTED` for each limb that gets no peg.
@@ -187,7 +189,8 @@ def _planes(part: ModelPart, bed: Bed, options: Options) -> Iterator[Plane]:
     points = np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
     points = points[:: max(1, len(points) // POINTS)]
     ranked: list[tuple[tuple[int, float], int, Plane]] = []
-    for plane in (_own_planes if part.planes else _limb_planes)(part, options):
+    own = _own_planes(part, options) if part.planes else _limb_planes(part, options, thin)
+    for plane in own:
         height = points @ plane.normal - plane.offset
         if height.max() < LEAST or height.min() > -LEAST:
             continue
@@ -211,13 +214,13 @@ def _own_planes(part: ModelPart, options: Options) -> Iterator[Plane]:
             yield Plane(normal, offset, crossings, made=True)
 
 
-def _limb_planes(part: ModelPart, options: Options) -> Iterator[Plane]:
-    """Yield planes across limbs, every `STEP` along each of `_normals`, with at least one peg."""
+def _limb_planes(part: ModelPart, options: Options, thin: bool) -> Iterator[Plane]:
+    """Yield planes across limbs, every `STEP` along each of `_normals`, with a peg or `thin`."""
     for normal in _normals(part.limbs):
         every = np.concatenate([limb.points @ normal for limb in part.limbs])
         for offset in np.arange(every.min() + STEP, every.max(), STEP):
             crossings = _crossings(part.limbs, normal, float(offset), options)
-            if crossings and any(crossing.pegged for crossing in crossings):
+            if crossings and (thin or any(crossing.pegged for crossing in crossings)):
                 yield Plane(normal, float(offset), crossings)
 
 
@@ -279,7 +282,7 @@ def _crossing(
     at = limb.points[i] + height[i] / (height[i] - height[i + 1]) * way
     radius = float(limb.radius[i])
     room = radius - DEPTH * float(np.sqrt(1 - min(lean, 1.0) ** 2))
-    return Crossing(at, radius, room >= PEG / 2 + options.fit + options.wall - 1e-6)
+    return Crossing(at, radius, room >= peg_room(options) - 1e-6)
 
 
 def _is_clear(solid: Manifold, plane: Plane) -> bool:
@@ -397,6 +400,7 @@ def _pegs(
                         depth=0.0,
                         clearance=0.0,
                         mark=letter,
+                        anywhere=plane.anywhere,
                     )
                 )
                 continue
@@ -416,6 +420,7 @@ def _pegs(
                         depth=DEPTH,
                         clearance=options.fit,
                         mark=letter,
+                        anywhere=plane.anywhere,
                     )
                 )
     return pegs, joints
