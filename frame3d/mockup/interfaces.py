@@ -124,13 +124,14 @@ def steerer(drawing: Drawing) -> Peg:
 def steerer_deep(drawing: Drawing, sizes: ForkSizes) -> float:
     """Return how far the steerer's pin goes below the crown race [mm].
 
-    Twice its diameter where the tyre leaves room, but at least the crown's height.
+    Twice its diameter where the tyre leaves room, but at least the crown's height or 0.6 diameters.
     """
     size = drawing.place.tyre("front")
     room = sizes.height
     if size is not None:
         room = sizes.drop - size.radius * drawing.scale - 1.0
-    return max(min(2 * drawing.steerer_pin, room), sizes.height)
+    least = min(sizes.height, 0.6 * drawing.steerer_pin)
+    return max(min(2 * drawing.steerer_pin, room), least)
 
 
 def steerer_end(drawing: Drawing) -> float:

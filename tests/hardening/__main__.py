@@ -7,6 +7,9 @@ It ends with the processor time of each command: the median, and the worst as a 
 ``python -m tests.hardening bikes N [FIRST]``: N random plausible bikes through the commands that write,
 and their files through readers that are not ours.
 
+``python -m tests.hardening models N [FIRST]``: scale models of N random plausible bikes; tells which are
+refused.
+
 ``python -m tests.hardening edits N``: what N edits in the workspace add to its memory.
 
 ``python -m tests.hardening same``: every demo through every command in two environments.
@@ -31,6 +34,7 @@ from tests.hardening.bikes import bikes
 from tests.hardening.crash import crashes
 from tests.hardening.edits import growth
 from tests.hardening.kills import OFTEN, each, kills
+from tests.hardening.models import models
 from tests.hardening.mutation import ALL, case, wrong_with
 from tests.hardening.running import ROOT
 from tests.hardening.sameness import different
@@ -45,6 +49,8 @@ def main(words: list[str]) -> int:
         return 0
     if words[:1] == ["bikes"]:
         return int(bikes(*map(int, words[1:])) > 0)
+    if words[:1] == ["models"]:
+        return int(models(*map(int, words[1:])) > 0)
     if words[:1] == ["crashes"]:
         return int(crashes(*map(int, words[1:])) > 0)
     if words[:1] == ["kills"]:

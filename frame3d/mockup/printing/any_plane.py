@@ -22,7 +22,7 @@ from frame3d.mockup.options import Bed, Options
 from frame3d.mockup.part import ModelPart
 from frame3d.mockup.printing.bed_fit import overhang, upright
 from frame3d.mockup.printing.plane import DEPTH, Crossing, Plane, peg_room
-from frame3d.mockup.solid import rod
+from frame3d.mockup.solid import area, circle, rod
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection, Manifold
@@ -39,22 +39,26 @@ def any_planes(part: ModelPart, bed: Bed, options: Options) -> Iterator[Plane]:
     """Yield planes normal to the model's axes, best first.
 
     Ordered by the number of sides that still do not fit the bed, then by the number of areas without a
-    peg, of areas, and by the larger overhang of the two sides.
+    peg, of areas, by the larger overhang of the two sides, and by how unequal they are.
     """
     points = np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
-    rough: list[tuple[int, float, int, Array, float]] = []
+    rough: list[tuple[int, float, float, int, Array, float]] = []
     for i, normal in enumerate(np.eye(3)):
         height = points @ normal
         low, high = float(height.min()) + LEAST, float(height.max()) - LEAST
         for offset in np.arange(low, high, STEP):
             sides = [_side(points, i, offset, sign) for sign in (1.0, -1.0)]
             over = [overhang(side, bed, part.down) for side in sides]
-            rough.append((sum(o > 0 for o in over), max(over), len(rough), normal, float(offset)))
-    ranked: list[tuple[tuple[int, int, int, float], int, Plane]] = []
-    for short, over_, number, normal, offset in sorted(rough, key=lambda e: e[:3])[:SLICED]:
+            aside = abs(float(offset) - (low + high) / 2)
+            over_most = round(max(*over, 0.0), 1)
+            rough.append(
+                (sum(o > 0 for o in over), over_most, aside, len(rough), normal, float(offset))
+            )
+    ranked: list[tuple[tuple[int, int, int, float, float], int, Plane]] = []
+    for short, most, aside, number, normal, offset in sorted(rough, key=lambda e: e[:4])[:SLICED]:
         plane = any_plane(part.solid, normal, offset, options)
         bare = sum(not crossing.pegged for crossing in plane.crossings)
-        ranked.append(((short, bare, len(plane.crossings), round(over_, 1)), number, plane))
+        ranked.append(((short, bare, len(plane.crossings), most, aside), number, plane))
     yield from (plane for _, _, plane in sorted(ranked, key=lambda e: e[:2]))
 
 
@@ -94,7 +98,9 @@ def _largest_circle(outline: CrossSection) -> tuple[tuple[float, float], float]:
             low, inner = radius, smaller
     core = max(inner.decompose(), key=lambda piece: float(piece.area()))
     corners = np.vstack(core.to_polygons())
-    middle = corners[int(np.argmin(np.linalg.norm(corners - corners.mean(axis=0), axis=1)))]
+    middle = corners.mean(axis=0)
+    if (area(circle(1e-3, *middle)) ^ outline.offset(1e-3 - low)).is_empty():
+        middle = corners[int(np.argmin(np.linalg.norm(corners - middle, axis=1)))]
     return (float(middle[0]), float(middle[1])), low
 
 

@@ -360,7 +360,11 @@ def _mark(solid: Manifold, plane: Plane, crossing: Crossing, letter: str, side: 
     wide = line.width * height / 6 + STROKE
     at = crossing.at + side * (wide / 2 + 1.2) * plane.normal
     own = axes(at, out, plane.normal)
-    probe = pressed(_square(0.6), -0.2, 3 * crossing.radius + 3.0, own)
+    far = 3 * crossing.radius + 3.0
+    if plane.anywhere:
+        # On the part's outside, which may be further out than a limb's.
+        far = max(far, float(np.linalg.norm(np.diff(bounds(solid), axis=0))))
+    probe = pressed(_square(0.6), -0.2, far, own)
     near = (solid ^ probe).transform(_back(own))
     top = crossing.radius if near.is_empty() else float(bounds(near)[1, 2])
     rise = crossing.radius
