@@ -87,7 +87,7 @@ def too_large(misfits: Sequence[Misfit], options: Options) -> MockupError:
             "out-of-range",
             "",
             f"the bed leaves {bed[0] - 2 * EDGE:g} x {bed[1] - 2 * EDGE:g} x {bed[2]:g} mm, and no cut "
-            f"away from the joints makes these fit: {names}",
+            f"makes these fit: {names}",
             f"a smaller scale than {options.ratio}, a bed larger by about {more:.0f} mm, or leave parts "
             "out with --with or --no-stand",
             SourceLocation("--bed " + "x".join(f"{side:g}" for side in bed)),
