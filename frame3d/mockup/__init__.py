@@ -3,10 +3,10 @@
 `options.py` and `read_options.py` turn the command line's texts into `Options`. `Drawing` is a
 solved bike at a scale and pose; makers (`parts/`) give `Part`s, as manifolds in the bike's axes at
 the print's scale, and `Joint`s; `interfaces.py` has the sizes that two makers share. `model.py`
-stands the bike level, thickens less where parts would meet (`easing.py`), cuts one back beside the other
-where they still do (`giving_way.py`), puts it on its stand, refuses parts that overlap (`meeting.py`), and
-cuts what does not fit the bed (`printing/bed_fit.py`, `split.py`, `any_plane.py`). What is made otherwise
-than drawn or asked for is told (`ScaleModel.changes`).
+stands the bike level, thickens less where parts would meet (`easing.py`), cuts one back beside the
+other where they still do (`giving_way.py`), puts it on its stand, refuses parts that overlap
+(`meeting.py`), and cuts what does not fit the bed (`printing/bed_fit.py`, `split.py`, `any_plane.py`).
+What is made otherwise than drawn or asked for is told (`ScaleModel.changes`).
 `plates.py` turns every part into the mesh that is written (`check.py`, by trimesh), lays it
 (`orientation.py`) and packs it (`nesting.py`); `write.py` makes the files.
 
