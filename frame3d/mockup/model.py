@@ -46,10 +46,10 @@ class ScaleModel:
     balance: Balance | None
     """None without a stand."""
     notes: tuple[str, ...]
-    changes: tuple[str, ...]
-    """What was made otherwise than drawn or asked for, and where."""
     envelope: Array
     """Corners of the bounding box of the bike without stand: (2, 3) float [mm]."""
+    changes: tuple[str, ...] = ()
+    """What was made otherwise than drawn or asked for, and where."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -47,10 +47,9 @@ def main(words: list[str]) -> int:
         sys.stdout.buffer.write(one.data)
         print(f"\n# {one}", file=sys.stderr)
         return 0
-    if words[:1] == ["bikes"]:
-        return int(bikes(*map(int, words[1:])) > 0)
-    if words[:1] == ["models"]:
-        return int(models(*map(int, words[1:])) > 0)
+    if words[:1] in (["bikes"], ["models"]):
+        each_bike = bikes if words[0] == "bikes" else models
+        return int(each_bike(*map(int, words[1:])) > 0)
     if words[:1] == ["crashes"]:
         return int(crashes(*map(int, words[1:])) > 0)
     if words[:1] == ["kills"]:

@@ -33,5 +33,5 @@ def test_a_joint_is_plain_data() -> None:
     )
     assert joint_document(joint) == {
         "kind": "turning", "peg": "axle", "hole": "frame", "at": [1, 2, 3], "along": [0, 1, 0],
-        "diameter": 3.0, "depth": 8.0, "clearance": 0.3, "mark": "B",
+        "diameter": 3.0, "depth": 8.0, "clearance": 0.3, "mark": "B", "anywhere": False,
     }  # fmt: skip
