@@ -62,11 +62,11 @@ def _cut_back(
 
 
 def _grown(solid: Manifold, by: float) -> Iterator[Manifold]:
-    """Yield a solid moved to the corners, edges and faces of a cube: at least `by` all round."""
+    """Yield a solid moved by a distance along 26 directions: `by` at faces, 0.7 of it at sharp edges."""
     yield solid
     for way in product((-1.0, 0.0, 1.0), repeat=3):
         if any(way):
-            yield solid.translate(tuple(by * np.array(way)))
+            yield solid.translate(tuple(by * np.array(way) / np.linalg.norm(way)))
 
 
 def _largest(solid: Manifold) -> Manifold | None:
