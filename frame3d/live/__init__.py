@@ -10,8 +10,10 @@ which use the report's `page_files/` and the viewer as they are.
     key ─► merge.py ─► session ─► thread: solved_text.py, preview.py ─► chart, preview
                             └───► workers: jobs.py ─► clearances, solids, files
 
-- A page sends its whole text with the number of the last text that it was given (`merge.Copy`):
-  what crosses on the way is merged, and nicegui's own value of the editor is never sent back.
+- A page sends its whole text with the text that it and the workspace last agreed on, again and again
+  until it is answered; the workspace merges (`merge.py`), so what crosses on the way, or was typed
+  without a connection, is in the answer (`client/editor.js` says how). nicegui's own value of the
+  editor is never sent back.
 - The server tells pages what there is as plain data and escaped markup (`window.f3d.take`); models
   are fetched by number, since a websocket is no place for megabytes. The newest picture wins.
 - A `Worker` is a spawned process with one job. A newer job ends the older one where that says how

@@ -13,6 +13,7 @@ from nicegui import ui
 
 from frame3d.caution import CAUTION
 from frame3d.live.editing import LARGEST
+from frame3d.live.merge import Edit
 from frame3d.live.workspace import Workspace
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
@@ -77,9 +78,9 @@ def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, An
     """Return the handlers of the page's requests by name; malformed requests are ignored."""
 
     def write(said: Mapping[str, Any]) -> None:
-        number, text = said.get("number"), said.get("text")
-        if isinstance(number, int) and isinstance(text, str):
-            workspace.write(key, number, text)
+        edit = Edit.of(said)
+        if edit is not None:
+            workspace.write(key, edit)
 
     def attempt(said: Mapping[str, Any]) -> None:
         path, value = said.get("path"), said.get("value")

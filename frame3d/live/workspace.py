@@ -7,6 +7,7 @@ import contextlib
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from hashlib import sha256
 from pathlib import Path
 from typing import Any, Final
 
@@ -14,7 +15,7 @@ from frame3d.chart.cache import Cache
 from frame3d.errors import Fault, FrameError
 from frame3d.live import jobs, panels
 from frame3d.live.disk import Disk, OnDisk, Unreadable
-from frame3d.live.merge import Copy
+from frame3d.live.merge import Edit, Taken, merged
 from frame3d.live.model_store import ModelStore, Picture, light_picture, packed
 from frame3d.live.session import Session, State
 from frame3d.live.sliders import inputs
@@ -45,7 +46,6 @@ class Page:
     """An open page."""
 
     tell: Tell
-    copy: Copy
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +133,9 @@ class Workspace:
         self._told = 0.0
         self._tried: dict[str, Any] = {}
         """Last message about sliders sent to the pages."""
+        self._taken = Taken()
+        self._edition = 1
+        """Number of the text: one more with each change of it."""
 
     # Life
 
@@ -153,11 +156,10 @@ class Workspace:
             worker.close()
 
     def join(self, key: int, tell: Tell) -> None:
-        """Register a page that has opened, and send it everything."""
-        page = Page(tell, Copy())
-        self.pages[key] = page
-        text = self.session.text
-        news = {"text": {"number": page.copy.give(text), "text": text}, "html": self.shown.html}
+        """Register a page that has opened or is connected again, and send it everything."""
+        self.pages[key] = Page(tell)
+        text = {"number": self._edition, "text": self.session.text, "file": self._file()}
+        news: dict[str, Any] = {"text": text, "html": self.shown.html}
         if self.shown.curves is not None:
             news["curves"] = dict(self.shown.curves)
         try:
@@ -177,16 +179,18 @@ class Workspace:
 
     # What users do
 
-    def write(self, key: int, number: int, text: str) -> None:
-        """Take an edit of a page; `number` is that of the last text sent to the page."""
+    def write(self, key: int, edit: Edit) -> None:
+        """Take an edit of a page, unless it was taken; answer it with the text after it."""
         page = self.pages.get(key)
         if page is None:
             return
-        result = page.copy.take(number, text, self.session.text)
-        if self.session.write(result, time.monotonic()):
-            self._changed(but=key if result == text else None)
-        elif result != text:
-            self._tell_text()
+        if self._taken.is_new(edit):
+            result = merged(edit.base, edit.text, self.session.text)
+            if self.session.write(result, time.monotonic()):
+                self._changed(but=key)
+        text = None if self.session.text == edit.text else self.session.text
+        answer = {"sequence": edit.sequence, "number": self._edition, "text": text}
+        _tell_page(page, {"wrote": answer})
 
     def attempt(self, path: str, value: float, *, dragging: bool) -> None:
         """Try a slider's value."""
@@ -503,18 +507,19 @@ class Workspace:
     # Telling
 
     def _changed(self, *, text: bool = True, but: int | None = None) -> None:
-        """Tell pages that text or tried values have changed; page `but` has the text already."""
+        """Tell pages that text or tried values have changed; page `but` is answered by itself."""
         self._pause()
         self._news.set()
         if text:
+            self._edition += 1
             self._tell_text(but)
         self._tell({"state": self._state()})
 
     def _tell_text(self, but: int | None = None) -> None:
-        text = self.session.text
+        news = {"text": {"number": self._edition, "text": self.session.text}}
         for key, page in tuple(self.pages.items()):
             if key != but:
-                _tell_page(page, {"text": {"number": page.copy.give(text), "text": text}})
+                _tell_page(page, news)
 
     def _tell(self, news: Mapping[str, Any]) -> None:
         if news:
@@ -592,9 +597,14 @@ class Workspace:
             }
         }
 
+    def _file(self) -> str:
+        """Return a name under which a browser tab keeps what is typed; the path is not shown to it."""
+        return sha256(str(self.disk.path.absolute()).encode()).hexdigest()[:16]
+
     def _state(self) -> dict[str, Any]:
         session, other = self.session, self._other()
         return {
+            "number": self._edition,
             "unsaved": session.unsaved,
             "gone": session.saved is None,
             "conflict": session.conflict is not None,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from frame3d.live.merge import Copy, merged
+from frame3d.live.merge import merged
 
 WORDS = st.text(alphabet="ab\n", max_size=8)
 
@@ -34,26 +34,29 @@ def test_merging_two_distant_changes_is_making_both(
     assert merged(base, mine, base) == mine
 
 
-def test_a_page_that_types_on_before_it_hears_of_others_loses_nothing() -> None:
-    """The page's sendings and the server's cross on their way."""
-    current = "one two three"
-    page = Copy()
-    first = page.give(current)
-    current = page.take(first, "ONE two three", current)
-    # Another page changes the end; this page is told, but has typed again before it hears.
-    current = current.replace("three", "3")
-    second = page.give(current)
-    current = page.take(first, "ONE! two three", current)
-    assert current == "ONE! two 3"
-    third = page.give(current)
-    # Now the page has taken the second text, which lacks its own "!", and types in the middle.
-    current = page.take(second, "ONE TWO 3", current)
-    assert "TWO 3" in current
-    # Once it has taken the last one all is as if there had been no crossing.
-    current = page.take(third, "ONE! TWO 3.", "ONE! two 3")
-    assert current == "ONE! TWO 3."
+def test_what_both_insert_at_one_place_stands_in_a_row() -> None:
+    assert merged("a\nb\n", "a\nmine\nb\n", "a\ntheirs\nb\n") == "a\ntheirs\nmine\nb\n"
 
 
-def test_a_number_that_is_not_known_counts_as_the_text_as_it_is() -> None:
-    page = Copy()
-    assert page.take(99, "typed", "current") == "typed"
+def test_changes_in_several_places_stand_whoever_made_those_between() -> None:
+    base = "".join(f"line {i}: {i}\n" for i in range(9))
+    mine = base.replace("line 1: 1", "line 1: 10").replace("line 7: 7\n", "")
+    theirs = base.replace("line 4: 4", "line 4: 40").replace("line 8: 8", "line 8: 80")
+    both = mine.replace("line 4: 4", "line 4: 40").replace("line 8: 8", "line 8: 80")
+    assert merged(base, mine, theirs) == merged(base, theirs, mine) == both
+
+
+@given(*[st.lists(st.sampled_from(["a\n", "b\n", "c\n", "d e\n", ""]), max_size=8)] * 3)
+def test_merging_what_was_merged_changes_nothing(z: list[str], a: list[str], b: list[str]) -> None:
+    """A change that arrives twice, on a text that has it already, is not made twice."""
+    base, mine, theirs = ("".join(some) for some in (z, a, b))
+    both = merged(base, mine, theirs)
+    assert merged(mine, mine, both) == both
+    assert merged(theirs, both, theirs) == both
+    assert merged(base, mine, mine) == mine
+
+
+def test_two_changes_of_a_number_never_make_a_third() -> None:
+    assert merged("a: 0\n", "a: 80\n", "a: 8\n") == "a: 80\n"
+    assert merged("a: 36\n", "a: 36.75\n", "a: 37\n") == "a: 36.75\n"
+    assert merged("a: 455, b: 1\n", "a: 4550, b: 1\n", "a: 455, b: 12\n") == "a: 4550, b: 12\n"

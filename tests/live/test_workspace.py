@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from frame3d.live.disk import Disk
+from frame3d.live.merge import Edit
 from frame3d.live.workspace import Workspace
 from frame3d.report.texts import texts
 from tests.live.loops import run
@@ -25,7 +26,8 @@ class FakePage:
 
     def __init__(self, workspace: Workspace, key: int) -> None:
         self.workspace, self.key = workspace, key
-        self.text, self.number = "", 0
+        self.text = self.base = ""
+        self.sequence = 0
         self.html: dict[str, str] = {}
         self.state: dict[str, Any] = {}
         self.model: dict[str, Any] = {}
@@ -36,7 +38,9 @@ class FakePage:
     def tell(self, news: Mapping[str, Any]) -> None:
         news = json.loads(json.dumps(news))  # as it goes over the wire
         if "text" in news:
-            self.text, self.number = news["text"]["text"], news["text"]["number"]
+            self.text = self.base = news["text"]["text"]
+        if "wrote" in news:
+            self.text = self.base = news["wrote"]["text"] or self.text
         self.html |= news.get("html", {})
         for part in ("state", "model", "tries"):
             if part in news:
@@ -46,7 +50,9 @@ class FakePage:
     def type(self, old: str, new: str) -> None:
         assert old in self.text
         self.text = self.text.replace(old, new)
-        self.workspace.write(self.key, self.number, self.text)
+        self.sequence += 1
+        edit = Edit(f"tab {self.key}", self.sequence, self.base, self.text)
+        self.workspace.write(self.key, edit)
 
     async def until(self, seen: Callable[[FakePage], Any]) -> None:
         async with asyncio.timeout(PATIENCE):
@@ -100,9 +106,9 @@ async def play(folder: Path) -> None:
         assert workspace.disk.read() == TEXT
 
         # Both type at once, in different places: neither is told before it has typed.
-        number = b.number
+        before = b.text
         a.type("reach: 455", "reach: 460")
-        b.number, b.text = number, b.text.replace("reach: 460", "reach: 455")
+        b.text = b.base = before
         b.type("bb_drop: 62", "bb_drop: 60")
         assert "reach: 460" in a.text
         assert "bb_drop: 60" in a.text

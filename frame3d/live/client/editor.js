@@ -1,6 +1,15 @@
-// Editor: the text. What is typed goes to the server whole, with the number of the text it grew out of.
+// Editor: the text. Nothing that is typed is lost, whatever happens to the connection.
+//
+// The page knows the last text that it and the server agreed on: the base. What is typed goes out whole,
+// with its base, and the server answers with the text after it, in which others' changes may be. One
+// change is under way at a time, and goes out again until it is answered. A text from the server is taken
+// over only where the editor shows the base; else what is typed goes out first, and the answer has both.
+// What is not agreed on is also kept in the tab, so that it outlives a reload.
 
 /** @typedef {(what: string, more?: any) => void} Tell */
+
+/** After what time a change that is not answered goes out again [ms]. */
+const AGAIN = 2000;
 
 export class Editor {
   /**
@@ -10,7 +19,20 @@ export class Editor {
   constructor(id, tell) {
     this.id = id;
     this.tell = tell;
+    /** @type {string | null} what page and server agreed on last */
+    this.base = null;
+    /** Number of the text that the base is, and of the newest that the server has told of. */
     this.number = 0;
+    this.newest = 0;
+    /** Number of the change that is under way, or was last. */
+    this.sequence = 0;
+    /** @type {string | null} the text that is under way */
+    this.sent = null;
+    /** @type {number | undefined} */
+    this.timer = undefined;
+    /** Where the tab keeps what is not agreed on, and the tab's own name. */
+    this.place = "";
+    this.tab = "";
     /** @type {number[]} */
     this.lines = [];
     // Of the editor's own themes, two whose colours stand out by 4.5 from the page's surface.
@@ -25,6 +47,11 @@ export class Editor {
     return /** @type {any} */ (window).getElement(this.id);
   }
 
+  /** What the editor shows. */
+  get text() {
+    return this.part.editor.state.doc.toString();
+  }
+
   /** @param {(part: any) => void} act once the editor is there */
   do(act) {
     const part = this.part;
@@ -34,17 +61,98 @@ export class Editor {
 
   /** The user has typed. */
   typed() {
-    const text = this.part.editor.state.doc.toString();
-    this.tell("write", { number: this.number, text });
+    if (this.base === null) return;
+    this.keep();
+    if (this.sent === null) this.send();
   }
 
-  /** @param {{number: number, text: string}} given */
-  take({ number, text }) {
-    this.do((part) => {
-      this.number = number;
-      part.setEditorValue(text);
-      this.paint();
+  /** Send what the editor shows. */
+  send() {
+    this.sent = this.text;
+    this.sequence += 1;
+    this.keep();
+    this.offer();
+  }
+
+  offer() {
+    const { tab, sequence, base, sent } = this;
+    this.tell("write", { tab, sequence, base, text: sent });
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.offer(), AGAIN);
+  }
+
+  /**
+   * The server's answer to a change.
+   * @param {{sequence: number, number: number, text: string | null}} given text after it, null for the same
+   */
+  wrote({ sequence, number, text }) {
+    if (this.sent === null || sequence !== this.sequence) return;
+    clearTimeout(this.timer);
+    const { sent } = this;
+    this.sent = null;
+    if (this.text === sent) this.agree(text ?? sent, number);
+    else this.base = sent; // others' changes come with the next answer
+    this.keep();
+    this.catchUp();
+  }
+
+  /** @param {{number: number, text: string, file?: string}} given the text as it is on the server */
+  take({ number, text, file }) {
+    this.do(() => {
+      this.newest = Math.max(this.newest, number);
+      if (this.base === null) this.begin(text, number, file ?? "");
+      else if (this.sent === null && number > this.number && this.text === this.base) {
+        this.agree(text, number);
+      }
+      this.catchUp();
     });
+  }
+
+  /**
+   * The first text. What the tab still keeps from before a reload goes out again, under its number: the
+   * server knows whether it has come already.
+   * @param {string} text
+   * @param {number} number
+   * @param {string} file
+   */
+  begin(text, number, file) {
+    this.place = `f3d ${file}`;
+    const kept = JSON.parse(sessionStorage.getItem(this.place) ?? "{}");
+    this.tab = kept.tab ?? String(crypto.getRandomValues(new Uint32Array(4)));
+    this.sequence = kept.sequence ?? 0;
+    if (kept.text === undefined) return this.agree(text, number);
+    [this.base, this.sent] = [kept.base, kept.sent];
+    this.part.setEditorValue(kept.text);
+    if (this.sent !== null) this.offer();
+  }
+
+  /** @param {number} number of the newest text on the server */
+  hear(number) {
+    this.newest = Math.max(this.newest, number);
+    if (this.base !== null) this.do(() => this.catchUp());
+  }
+
+  /** Send, where the editor shows another text than the server has. */
+  catchUp() {
+    if (this.sent === null && (this.text !== this.base || this.number < this.newest)) this.send();
+  }
+
+  /**
+   * @param {string} text that both have
+   * @param {number} number
+   */
+  agree(text, number) {
+    this.part.setEditorValue(text);
+    [this.base, this.number] = [this.text, number];
+    this.paint();
+  }
+
+  /** Keep what is not agreed on over a reload of the page. */
+  keep() {
+    const { tab, sequence, base, sent, text } = this;
+    const agreed = sent === null && text === base;
+    const kept = agreed ? { tab, sequence } : { tab, sequence, base, sent, text };
+    sessionStorage.setItem(this.place, JSON.stringify(kept));
   }
 
   /** @param {number[]} lines to mark as wrong */

@@ -46,11 +46,13 @@ async function start() {
 
   const take = (/** @type {any} */ news) => {
     if (news.model !== undefined) stage.take(news.model); // it takes the longest way
+    if (news.wrote !== undefined) editor.wrote(news.wrote);
     if (news.text !== undefined) editor.take(news.text);
     if (news.state !== undefined) {
       status.take(news.state);
       tries.tried(news.state.tried);
       editor.mark(news.state.lines);
+      editor.hear(news.state.number);
       panels.versions(news.state);
     }
     if (news.html !== undefined) panels.take(news.html);
