@@ -204,6 +204,8 @@ def _names(text: str, dice: random.Random) -> bytes:
 def _bytes(text: str, dice: random.Random) -> bytes:
     data = bytearray(text.encode())
     for _ in range(dice.choice((1, 1, 2, 5, 20))):
+        if not data:
+            break
         at = dice.randrange(len(data))
         what = dice.randrange(4)
         if what == 0:

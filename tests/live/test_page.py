@@ -125,6 +125,56 @@ def test_a_change_is_seen_at_once_by_every_page_and_saving_keeps_comments(
     ]
 
 
+def test_two_pages_that_type_at_once_lose_no_keystroke(
+    browser: Browser, live: Live, page: Page
+) -> None:
+    with open_page(browser, live) as second:
+        type_after(page, "name: Small bike", " of")
+        type_after(second, "reach: 455", "  # ")
+        for one, other in zip("the one at the top", "and this by the other", strict=False):
+            page.keyboard.type(one)
+            second.keyboard.type(other)
+        for each in (page, second):
+            each.wait_for_function(
+                """() => {
+                  const text = getElement(f3d.editor).editor.state.doc.toString();
+                  return text.includes("ofthe one at the top\\n") && text.includes("# and this by the ot");
+                }"""
+            )
+        second.keyboard.press("Control+s")
+        expect(second.locator("#f3d-saved")).to_have_text("Saved")
+        assert text_of(page) == text_of(second) == live.text
+
+
+@pytest.mark.parametrize("way", ["connected again", "reloaded"])
+def test_what_is_typed_without_a_connection_is_merged_in_and_seen(
+    way: str, browser: Browser, live: Live, page: Page
+) -> None:
+    with open_page(browser, live) as second:
+        second.evaluate("window.socket.disconnect()")
+        type_after(second, "bb_drop: 62", ".75")
+        type_after(page, "reach: 455", "9", back=1)
+        expect(figure(page, "reach")).to_have_text("459.0mm")
+        assert "bb_drop: 62.75" in text_of(second)
+        assert "reach: 455" in text_of(second)
+        if way == "reloaded":
+            second.reload()
+        else:
+            second.evaluate("window.socket.connect()")
+        for each in (page, second):
+            expect(figure(each, "bb_drop")).to_have_text("62.8mm", timeout=PATIENCE)
+            expect(figure(each, "reach")).to_have_text("459.0mm")
+            each.wait_for_function(
+                """() => {
+                  const text = getElement(f3d.editor).editor.state.doc.toString();
+                  return text.includes("bb_drop: 62.75") && text.includes("reach: 459");
+                }"""
+            )
+        second.keyboard.press("Control+s")
+        expect(page.locator("#f3d-saved")).to_have_text("Saved")
+        assert text_of(page) == text_of(second) == live.text
+
+
 def test_a_fault_is_told_with_its_line_and_the_last_bike_stays(page: Page) -> None:
     expect(page.locator('#f3d-view[data-checks="11"]')).to_be_attached()
     type_after(page, "reach: 455", "x")
