@@ -76,8 +76,8 @@ def _merged(base: str, mine: str, theirs: str, pieces: Sequence[re.Pattern[str]]
     whole, left, right = (pieces[0].findall(text) for text in (base, mine, theirs))
     parts, z, a, b = [], 0, 0, 0
     for start, at_left, at_right, count in _common(whole, left, right):
-        between = ("".join(some) for some in (whole[z:start], left[a:at_left], right[b:at_right]))
-        parts.append(_merged(*between, pieces[1:]))
+        ours, mines, others = whole[z:start], left[a:at_left], right[b:at_right]
+        parts.append(_merged("".join(ours), "".join(mines), "".join(others), pieces[1:]))
         z, a, b = start + count, at_left + count, at_right + count
         parts += whole[start:z]
     return "".join(parts)
