@@ -5,18 +5,18 @@ changes nothing that it is given, takes dates only from `writer.timestamp` (`SOU
 and gives the same bytes on every run, in every process.
 
 `writer.write` is the one way to the disk: a set of files appears whole or not at all (`journal.py`), one
-run at a time (`folder_lock.py`), and takes away what the set before had and it has not (`manifest.py`).
+run at a time (`folder_lock.py`), and outdated files of the last set are removed (`manifest.py`).
 
-At a pose. What is drawn is never made anew for a pose, it is moved: STEP places each link's
+At a pose. Solids and meshes are made once, as drawn, and moved to a pose: STEP places each link's
 sub-assembly (products are the same at every pose), STL and 3MF move meshes by
 `standing.link_motions`, GLB has meshes where they are drawn and nodes that stand at the pose. A
 part of the frame knows its `link`; mating parts have mounts.
 
-Animations. `animation.py` turns a motion into keyframes, as many as it takes for nothing to be off
-by 0.05 mm between two of them, where viewers take translations evenly and rotations by slerp. Parts
-that move alike share the data; the node tree is flat, so that each animation holds for itself, with
-everything else at the file's pose. `tests/formats/gltf.py` reads them by the standard's formulas
-alone.
+Animations. `animation.py` turns a motion into keyframes, as many as keep every point within 0.05 mm
+of its true place between two of them, where viewers interpolate translations linearly and rotations
+by slerp. Parts that move alike share the data; the node tree is flat, so that each animation is
+complete by itself, with everything else at the file's pose. `tests/formats/gltf.py` reads them by the
+standard's formulas alone.
 """
 
 from __future__ import annotations
@@ -77,7 +77,7 @@ def write_all(
     from frame3d.formats.writer import timestamp, write
     from frame3d.solids.mesh import TOLERANCE, mesh_of_part
 
-    timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
+    timestamp()  # check SOURCE_DATE_EPOCH: libraries read it too, and give no clear error
     meshes = model.meshes
     if tolerance is None:
         tolerance = TOLERANCE

@@ -81,7 +81,10 @@ def _moved(faces: NDArray[np.float64], motion: gp_Trsf) -> NDArray[np.float64]:
 
 
 def _match(a: NDArray[np.float64], b: NDArray[np.float64], close: float) -> bool:
-    """Whether each face of `a` matches one of `b`; areas within `close` times their square root."""
+    """Return whether each face of `a` matches one of `b`; (n, 4) each, as `_faces` returns them.
+
+    Centres may differ by `close` [mm], areas by `close` times their square root.
+    """
     if len(a) != len(b):
         return False
     gaps = np.abs(a[:, None, :] - b[None, :, :])

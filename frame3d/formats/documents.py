@@ -34,7 +34,7 @@ DECIMALS = 9
 def dumps(document: Mapping[str, Any]) -> str:
     """Return a document as JSON text with a final newline; numbers are rounded and never NaN."""
     text = json.dumps(rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
-    # Beyond what JSON itself escapes: what a terminal may take for orders.
+    # Besides what JSON escapes by itself: characters that control a terminal or hide text.
     text = _HIDDEN.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
     return text + "\n"
 
@@ -43,7 +43,12 @@ _HIDDEN = re.compile("[\x7f-\x9f\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ud8
 
 
 def rounded(value: Any, *, gaps: bool = False) -> Any:
-    """Plain data with its numbers rounded; `gaps`: None in place of NaN and infinities."""
+    """Return plain data with its numbers rounded to `DECIMALS`.
+
+    Args:
+        value: plain data.
+        gaps: whether None takes the place of NaN and infinities.
+    """
     if isinstance(value, float):
         if gaps and not math.isfinite(value):
             return None
@@ -224,7 +229,7 @@ def travel_document(result: TravelAnalysis) -> dict[str, Any]:
 
 
 def _gear(gear: Gear) -> dict[str, Any]:
-    """One gear's curves over the travel."""
+    """Return one gear's curves over the travel."""
     from_sag = gear.crank_rotation_from_sag
     return {
         "anti_squat": _finite(gear.anti_squat.tolist()),
@@ -261,7 +266,7 @@ def _spring(spring: Spring | None) -> dict[str, Any] | None:
 
 
 def _finite(value: Any) -> Any:
-    """Replace infinite values (an instant centre at infinity) by None, which JSON can hold."""
+    """Return plain data with None for infinite values (an instant centre at infinity)."""
     if isinstance(value, list):
         return [_finite(v) for v in value]
     return value if math.isfinite(value) else None

@@ -1,4 +1,4 @@
-"""A folder that one run at a time works in; the system frees it when the run ends, however it ends."""
+"""Lock a folder for one run at a time; the system unlocks it when the run ends, even if it is killed."""
 
 from __future__ import annotations
 
@@ -21,30 +21,30 @@ else:
 LOCK: Final = "lock"
 """Name of the file that is locked."""
 PATIENCE: Final = 60.0
-"""How long another run is waited for [s]; writing takes it well below a second."""
+"""Longest time to wait for another run [s]; a run writes for well below a second."""
 LOOK: Final = 0.05
-"""How often is looked whether it has ended [s]."""
+"""Time between two attempts to lock [s]."""
 _WITHOUT_LOCKS: Final = {errno.ENOLCK, errno.ENOSYS, errno.ENOTSUP, errno.EOPNOTSUPP}
-"""What file systems answer that know no locks; there nothing keeps two runs apart."""
+"""Errors of file systems without locks, where nothing keeps two runs apart."""
 _TRIES: Final = 1000
 
 
 class LockedError(Exception):
-    """Another run works in the folder."""
+    """Another run holds the folder."""
 
 
 @contextmanager
 def held(folder: Path, waiting: Callable[[], None] | None, patience: float) -> Iterator[None]:
-    """Hold `folder`, which is made if missing, and removed at the end if nothing is left in it.
+    """Lock `folder` within a `with` block; it is made if missing, and removed at the end if empty.
 
     Args:
         folder: the folder; its parent must be there.
-        waiting: called again and again while another run holds it.
-        patience: how long that run is waited for [s].
+        waiting: called every `LOOK` seconds while another run holds the folder.
+        patience: longest time to wait for that run [s].
 
     Raises:
-        LockedError: it still holds the folder then.
-        OSError: the folder or its lock cannot be made, or is something else.
+        LockedError: another run still holds the folder after that time.
+        OSError: the folder or its lock file cannot be made, or something else has its name.
     """
     until = time.monotonic() + patience
     while (handle := _take(folder)) is None:
@@ -84,15 +84,15 @@ def _take(folder: Path) -> int | None:
         except BaseException:
             os.close(handle)
             raise
-        os.close(handle)  # it is the lock of a run that has removed it since
+        os.close(handle)  # a run has removed this lock file since
     raise OSError(f"{file} disappears again and again")
 
 
 def _give_back(folder: Path, handle: int) -> None:
-    """Free the folder, and remove what is empty of it.
+    """Unlock the folder; remove the lock file, and the folder if it is empty.
 
-    The lock goes while it is held, so that nobody's else can be removed; Windows does not remove what is
-    open, neither here nor where another run has opened it.
+    The lock file is removed while it is locked, so that it cannot be another run's by then. Windows
+    removes no open file: there it is closed first, and stays where another run has opened it.
     """
     if sys.platform == "win32":
         os.close(handle)

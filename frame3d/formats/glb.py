@@ -223,12 +223,12 @@ def _material(colour: Colour) -> dict[str, Any]:
 
 
 def linear(value: float) -> float:
-    """Convert a colour value from sRGB to linear light, both 0 to 1 (IEC 61966-2-1, from memory)."""
+    """Return an sRGB colour value as linear light, both 0 to 1 (IEC 61966-2-1, from memory)."""
     return value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4
 
 
 def container(document: dict[str, Any], buffer: bytes = b"") -> bytes:
-    """Header, JSON chunk, binary chunk where there is one (glTF 2.0, section 4.4)."""
+    """Return the file: header, JSON chunk, binary chunk if not empty (glTF 2.0, section 4.4)."""
     text = json.dumps(document, separators=(",", ":"), ensure_ascii=False).encode("utf-8")
     text += b" " * (-len(text) % 4)
     chunks = struct.pack("<I4s", len(text), b"JSON") + text

@@ -1,21 +1,21 @@
-"""Exchange a set of files in a folder whole: stage it, write down what is to be done, then do it.
+"""Replace a set of files in a folder as a whole, by a write-ahead log as databases have.
 
-As a database does with its write-ahead log:
+1. All new files are staged in `WORK`, a hidden folder within the set's folder, and every file that they
+   replace is linked (copied, where there are no links) beside them. All of this is flushed to the disk.
+2. `JOURNAL`, which lists what is put where and what is removed, appears by one rename. From here on an
+   interrupted exchange is finished, not dropped.
+3. The staged files are renamed to their places. Where one cannot be (on Windows, if it is open in
+   another program), `JOURNAL` is renamed to `UNDO`, and all files are put back as they were.
+4. Outdated files are removed, then the journal, then the rest of `WORK`.
 
-1. All new files are staged in `WORK`, a hidden folder in the set's own, and every file that they
-   replace is linked (copied, where there are no links) beside them. All that is on the disk before
-2. `JOURNAL` appears, by one rename: what is to be put where, and what goes. From here on the set is new.
-3. The staged files are renamed to their places. Where one cannot be (it is open in another program, on
-   Windows), `JOURNAL` becomes `UNDO` and all are put back as they were.
-4. What goes is removed, then the journal, then what is left in `WORK`.
+A run that is killed leaves `WORK` behind. `recover` finishes step 3, or undoes it if a staged file is
+damaged, or finishes undoing; without a journal it removes the staged files. It may itself be killed and
+called again any number of times.
 
-A run that is killed leaves `WORK` behind. `recover` goes on with step 3 or with undoing, and removes
-what was staged where there is no journal; it may be killed and called again as often as anybody likes.
-
-What a reader can rely on: each file is whole at every moment. The set is old before step 3, new
-after it. Between two renames of step 3, a few milliseconds in all, or from a kill in there to the next
-run into the folder, some files are new and some old; `JOURNAL` or `UNDO` is there as long as that is
-so. No portable call exchanges a folder in one step and leaves the user's own files in it.
+What a reader can rely on: each file is complete at every moment. The set is old before step 3, new after
+it. During step 3, which takes a few milliseconds, some files are new and some old; after a kill within
+step 3 that lasts until the next run into the folder. `JOURNAL` or `UNDO` exists as long as the set may
+be mixed. No portable call replaces a folder in one step and leaves the user's own files in it.
 """
 
 from __future__ import annotations
@@ -38,35 +38,35 @@ JOURNAL: Final = "journal.json"
 UNDO: Final = "undo.json"
 FORMAT: Final = "frame3d journal 1"
 LARGEST: Final = 1 << 24
-"""Size that a journal may have [bytes]."""
+"""Largest size of a journal that is read [bytes]."""
 _OURS: Final = re.compile(r"(new|old)-[0-9]{1,9}|journal\.part")
 _SUM: Final = re.compile(r"[0-9a-f]{64}")
 _NO_SYNC: Final = {errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES}
-"""What systems answer that cannot flush a folder, or let nobody read it."""
+"""Errors of systems that cannot flush a folder, or whose folder may not be read."""
 
 
 class JournalError(Exception):
-    """A journal cannot be read, or is none of ours."""
+    """A journal cannot be read, or was not written by frame3d."""
 
 
 @dataclass(frozen=True, slots=True)
 class Put:
-    """A file that is put in place."""
+    """A file to put in place."""
 
     name: str
-    """Below the set's folder, with `/` between folders."""
+    """Path below the set's folder, with `/` between folders."""
     sha256: str
     replaces: bool
-    """Whether something stood there."""
+    """Whether it replaces an older file."""
 
 
 @dataclass(frozen=True, slots=True)
 class Journal:
-    """What is to be done."""
+    """The files to put in place, and those to remove."""
 
     put: tuple[Put, ...]
     remove: Mapping[str, str]
-    """Name -> check sum of a file that goes, unless it has another sum by then."""
+    """Name -> check sum of a file to remove, unless it has another sum by then."""
 
     def packed(self) -> bytes:
         """Return the journal as JSON."""
@@ -78,18 +78,20 @@ class Journal:
 def exchange(
     folder: Path, files: Mapping[str, bytes], remove: Mapping[str, str]
 ) -> list[tuple[Path, OSError]]:
-    """Put `files` into `folder`, and remove files of the set before; `WORK` is held, and recovered.
+    """Put `files` into `folder`, and remove outdated ones.
+
+    The caller holds `WORK` (`folder_lock.held`) and has called `recover`.
 
     Args:
         folder: the set's folder.
         files: contents by name.
-        remove: name -> check sum of a file that goes, unless it has another sum.
+        remove: name -> check sum of an outdated file, which stays if it has another sum.
 
     Returns:
         the files that could not be removed, with the reason; the set is complete nevertheless.
 
     Raises:
-        OSError: the set cannot be put in place; what was there still is, unless `is_begun`.
+        OSError: the set cannot be put in place; all files are as before, unless `is_begun`.
     """
     work = folder / WORK
     try:
@@ -105,11 +107,11 @@ def exchange(
 
 
 def recover(folder: Path) -> None:
-    """Finish or undo what a run that was killed has begun in `folder`; `WORK` is held.
+    """Finish or undo what a killed run has begun in `folder`; the caller holds `WORK`.
 
     Raises:
-        JournalError: its journal is none of ours; nothing is changed.
-        OSError: it can neither be finished nor be undone.
+        JournalError: the journal cannot be read, or was not written by frame3d; nothing is changed.
+        OSError: the exchange can neither be finished nor be undone.
     """
     work = folder / WORK
     if os.path.lexists(work / JOURNAL):
@@ -133,7 +135,7 @@ def is_begun(folder: Path) -> bool:
 
 
 def sweep(work: Path) -> None:
-    """Remove the journal, then all that was staged; what is not ours stays."""
+    """Remove the journal, then all staged files; other files stay."""
     for name in (JOURNAL, UNDO):
         if os.path.lexists(work / name):
             os.unlink(work / name)
@@ -157,7 +159,7 @@ def is_unchanged(path: Path, was: str) -> bool:
 
 
 def _stage(folder: Path, files: Mapping[str, bytes], remove: Mapping[str, str]) -> Journal:
-    """Put everything into `WORK` that the exchange, or undoing it, will need."""
+    """Put all files into `WORK` that the exchange, or undoing it, needs; return the journal."""
     work, put = folder / WORK, []
     for i, (name, data) in enumerate(files.items()):
         target = folder / name
@@ -186,7 +188,7 @@ def _check_place(target: Path, folder: Path, work: Path) -> None:
 
 
 def _keep(target: Path, old: Path) -> None:
-    """Give a file a second name, or make a copy where that cannot be."""
+    """Link a file under a second name; copy it where links are not possible."""
     try:
         os.link(target, old, follow_symlinks=False)
     except (OSError, NotImplementedError):
@@ -197,7 +199,7 @@ def _keep(target: Path, old: Path) -> None:
 
 
 def _finish(folder: Path, journal: Journal) -> list[tuple[Path, OSError]]:
-    """Do what the journal says, as far as it is not done yet; undo all where a file cannot be put."""
+    """Do the rest of what the journal lists; undo everything where a file cannot be put in place."""
     work = folder / WORK
     try:
         for inner in _inner(folder, journal):
@@ -211,7 +213,7 @@ def _finish(folder: Path, journal: Journal) -> list[tuple[Path, OSError]]:
         _undo(folder, journal)
         raise
     problems = _remove(folder, journal)
-    with contextlib.suppress(OSError):  # all is done: what is left goes with the next run
+    with contextlib.suppress(OSError):  # the set is complete; the next run removes the rest
         sweep(work)
     return problems
 
@@ -242,7 +244,7 @@ def _is_same(path: Path, other: Path) -> bool:
 
 
 def _undo(folder: Path, journal: Journal) -> None:
-    """Put everything back as it was before."""
+    """Put all files back as they were."""
     work = folder / WORK
     if os.path.lexists(work / JOURNAL):
         os.replace(work / JOURNAL, work / UNDO)
@@ -273,13 +275,13 @@ def _inner(folder: Path, journal: Journal) -> list[Path]:
 
 
 def _is_sound(work: Path, journal: Journal) -> bool:
-    """Return whether all that is staged still is what was meant."""
+    """Return whether all files that are still staged have the journal's check sums."""
     staged = ((work / f"new-{i}", put.sha256) for i, put in enumerate(journal.put))
     return all(is_unchanged(path, was) for path, was in staged if os.path.lexists(path))
 
 
 def _write(path: Path, data: bytes) -> None:
-    """Write a new file; it is on the disk then."""
+    """Write a new file and flush it to the disk."""
     with path.open("xb") as stream:
         stream.write(data)
         stream.flush()
@@ -287,7 +289,7 @@ def _write(path: Path, data: bytes) -> None:
 
 
 def _sync(folder: Path) -> None:
-    """Bring the names in a folder onto the disk, where the system can."""
+    """Flush a folder's entries to the disk, where the system can."""
     if os.name == "nt":
         return  # folders cannot be opened there
     try:
@@ -304,7 +306,7 @@ def _sync(folder: Path) -> None:
 def _read(path: Path) -> Journal:
     flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
     try:
-        # Opening a pipe would wait for somebody to write to it.
+        # Without O_NONBLOCK, opening a named pipe would wait for a writer.
         with os.fdopen(os.open(path, flags), "rb") as stream:
             if not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
                 raise ValueError("no plain file")
@@ -330,7 +332,7 @@ def _name(name: Any) -> str:
     """Return a name that lies within the folder, at most one folder deep.
 
     Raises:
-        ValueError: it is none.
+        ValueError: the name lies elsewhere.
     """
     for kind in (PurePosixPath, PureWindowsPath) if os.name == "nt" else (PurePosixPath,):
         path = kind(name)

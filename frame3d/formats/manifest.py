@@ -12,7 +12,7 @@ from typing import Final
 from frame3d.formats.journal import check_sum, is_unchanged
 
 LARGEST: Final = 1 << 22
-"""Size that a list of an earlier run may have [bytes]."""
+"""Largest size of an earlier run's list that is read [bytes]."""
 _LINE: Final = re.compile(r"([0-9a-f]{64})  ((?:\w[\w.-]*/)?\w[\w.-]*)")
 
 
@@ -25,16 +25,16 @@ def listing(files: Mapping[str, bytes]) -> bytes:
 def outdated(
     folder: Path, name: str, names: Iterable[str]
 ) -> tuple[dict[str, str], tuple[Path, ...]]:
-    """Return what the set before has and this one has not.
+    """Return the files of the last set that this one no longer has.
 
     Args:
         folder: of the set.
-        name: of its list; without one, nothing is outdated.
+        name: of the list; without a list there, nothing is outdated.
         names: of this set's files.
 
     Returns:
-        the files as they were written, by name with their check sum; and those that somebody has changed
-        since, which are the user's now.
+        check sums by name of those that are as they were written, and paths of those that somebody has
+        changed since, which are the user's now.
     """
     lines = _read(folder / name).split("\n")
     rows = {row[2]: row[1] for line in lines if (row := _LINE.fullmatch(line)) is not None}
@@ -45,9 +45,9 @@ def outdated(
 
 
 def _read(file: Path) -> str:
-    """Return a list's text; an empty one where there is none, or something odd stands there."""
+    """Return a list's text; empty where there is no plain, readable file of at most `LARGEST` bytes."""
     try:
-        # Opening a pipe would wait for somebody to write to it.
+        # Without O_NONBLOCK, opening a named pipe would wait for a writer.
         handle = os.open(file, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
         with os.fdopen(handle, "rb") as stream:
             if not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):

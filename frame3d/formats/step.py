@@ -219,8 +219,9 @@ def _solids(body: str) -> dict[str, tuple[str, str]]:
 
 
 def _title(name: str) -> str:
-    """A bike's name for the header: OCCT's reader takes an apostrophe before a bracket for a text's end,
-    doubled or not, so a typographic one stands in its place.
+    """Return a bike's name for the header, with typographic apostrophes.
+
+    OCCT's reader takes a plain apostrophe before a bracket for the text's end, doubled or not.
     """
     return file_name(name).replace("'", "\u2019")
 

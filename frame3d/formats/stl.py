@@ -154,7 +154,7 @@ def _apart(vertices: NDArray[np.float32]) -> NDArray[np.float32]:
 
 
 def is_closed(triangles: NDArray[np.int64]) -> bool:
-    """Whether every edge is used once in each direction; triangles: (m, 3) int."""
+    """Return whether every edge is used once in each direction; triangles: (m, 3) int."""
     edges = np.concatenate([triangles[:, [i, (i + 1) % 3]] for i in range(3)]).astype(np.int64)
     # Each edge as one number.
     base = int(edges.max(initial=0)) + 1

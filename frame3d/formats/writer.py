@@ -1,4 +1,4 @@
-"""Write a set of files whole or not at all: the one way in which files come to a disk."""
+"""Write a set of files as a whole or not at all; all files of frame3d are written here."""
 
 from __future__ import annotations
 
@@ -28,11 +28,11 @@ _SECONDS = re.compile(r"-?[0-9]{1,15}")
 
 @dataclass(frozen=True, slots=True)
 class WrittenSet:
-    """What writing a set of files has done."""
+    """The result of writing a set of files."""
 
     files: tuple[Path, ...]
     removed: tuple[Path, ...] = ()
-    """Files of the set before that this one no longer has."""
+    """Files of the last set that this one no longer has."""
     kept: tuple[Path, ...] = ()
     """Such files that somebody has changed since, which stay."""
 
@@ -47,22 +47,22 @@ def write(
 ) -> WrittenSet:
     """Write a set of files, by name, into `folder`, which is created if missing.
 
-    A name may have a folder of its own before it: ``templates/top_tube.dxf``. Either all files are new
-    afterwards or all are as they were, also where the process is killed: the next run into the folder
-    then puts it right, or `settle`; what a reader may see until then is told in `journal`. A file that
-    is replaced keeps its permissions. Of two runs into one folder, one waits.
+    A name may have one folder before it: ``templates/top_tube.dxf``. Afterwards either all files are new
+    or all are as they were. Where the process is killed, the next run into the folder, or `settle`,
+    finishes or undoes the exchange; `journal` describes what a reader may see until then. A file that is
+    replaced keeps its permissions. Of two runs into one folder, one waits.
 
     Args:
         files: contents by name.
         folder: where to.
-        manifest: name of a list that is added to the set; what the list of the set before names, and
-            this set no longer has, is removed unless somebody has changed it.
+        manifest: name of a list that is added to the set. Files that the last set's list names, and
+            this set no longer has, are removed unless somebody has changed them.
         replace: whether files may be there already.
-        progress: told where another run is waited for.
+        progress: called while another run holds the folder.
 
     Raises:
-        OutputError: the folder or a file cannot be written, and older files are unchanged; or a file of
-            the set before cannot be removed.
+        OutputError: the folder or a file cannot be written, and older files are unchanged; or the new
+            set is complete and an outdated file cannot be removed.
     """
     whole = dict(files) if manifest is None else {**files, manifest: listing(files)}
 
@@ -101,10 +101,10 @@ def write_new(file: Path, data: bytes) -> Path:
 
 
 def settle(folder: Path) -> None:
-    """Finish or undo what a run that was killed has left in `folder`, unless another run works there.
+    """Finish or undo what a killed run has left in `folder`, unless another run works there.
 
     Raises:
-        OutputError: it cannot be put right.
+        OutputError: it can neither be finished nor be undone.
     """
     if not os.path.lexists(folder / WORK):
         return
@@ -131,7 +131,7 @@ def _need_new(folder: Path, names: Iterable[str]) -> None:
 
 
 def _fault(problem: Exception, folder: Path) -> OutputError:
-    """Return what the user is told of a set that could not be written."""
+    """Return the error for a set that could not be written."""
     work = folder / WORK
     if isinstance(problem, folder_lock.LockedError):
         why = f"another run has been writing to it for {folder_lock.PATIENCE:.0f} s"
@@ -169,7 +169,7 @@ def timestamp() -> datetime:
     See reproducible-builds.org, "SOURCE_DATE_EPOCH specification": seconds since 1970, UTC.
 
     Raises:
-        OutputError: SOURCE_DATE_EPOCH is no such number.
+        OutputError: SOURCE_DATE_EPOCH is no such number, or a date that a zip archive cannot hold.
     """
     text = os.environ.get("SOURCE_DATE_EPOCH")
     if text is None:

@@ -16,19 +16,20 @@ which use the report's `page_files/` and the viewer as they are.
   editor is never sent back.
 - The server tells pages what there is as plain data and escaped markup (`window.f3d.take`); models
   are fetched by number, since a websocket is no place for megabytes. The newest picture wins.
-- A `Worker` is a spawned process with one job. A newer job ends the older one where that says how
-  far it is, and kills it where it does not (after `GRACE`); silence for longer than `SILENCE` is a
-  hang. Jobs start from the text: a `Bike` does not travel between processes.
+- A `Worker` is a spawned process with one job. A newer job ends the older one when that next reports
+  progress, and kills the process if it does not report within `GRACE`; a job that is silent for longer
+  than `SILENCE` counts as hung. Jobs start from the text: no `Bike` is passed between processes.
 - The light model (`preview_surfaces.py`) is swept from the frame's outsides
   (`solids.bodies.outsides`, which looks for no cuts) and the parts' shapes without booleans, in
-  about 10 ms; normals of the true surface hide how coarse it is. Multisampling makes triangles dear
-  on a software renderer, so it has as few as look right.
+  about 10 ms; normals of the true surface hide how coarse it is. Multisampling makes triangles
+  costly on a software renderer, so it has as few as look right.
 - From key to picture nothing else runs: a `Solver` (`solved_text.py`) reads a changed number in
-  place (`parameters/reading/reparse.py`), and takes from its memory what stayed; tables, clearances
-  and curves begin once the text has rested for `PAUSE`, solids after `REST` more; workers are nice.
-  News tells only what is other than before, and `panels.js` leaves what is the same in its place.
-- `editing.py` changes a number where it stands, found by the YAML reader's own marks; what anchors
-  share is left alone.
-- `guard.py` is outermost: Host and Origin have to be this server's, websockets included. nicegui's
-  own socket accepts every origin.
+  place (`parameters/reading/reparse.py`), and takes everything unchanged from its cache; tables,
+  clearances and curves begin once the text has rested for `PAUSE`, solids after `REST` more; workers
+  run at a lower priority. Messages to pages hold only what has changed, and `panels.js` leaves
+  unchanged elements in place.
+- `editing.py` changes a number where it stands, found by the YAML reader's own marks; values that
+  anchors share are left alone.
+- `guard.py` is the outermost layer: Host and Origin have to be this server's, websockets included,
+  since nicegui's own socket accepts every origin.
 """

@@ -76,8 +76,8 @@ def run(
         if browse:
             webbrowser.open(place)
 
-    gc.enable()  # commands do without, a server cannot
-    gc.freeze()  # libraries stay: looking them through again would take a tenth of a second
+    gc.enable()  # commands run without it, a server cannot
+    gc.freeze()  # a collection over the libraries would take a tenth of a second
     config = uvicorn.Config(
         Guard(application(workspace, started), port),
         log_level="error",

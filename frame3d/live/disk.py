@@ -34,12 +34,12 @@ class TextForm:
 
 @dataclass(frozen=True, slots=True)
 class Unreadable:
-    """A file that is there, and is no text that could be taken over."""
+    """A file that is there, but is not text that the workspace can take over."""
 
     why: str
     """E.g. ``the file is UTF-16``."""
     stamp: tuple[int, ...]
-    """Another one where the file has changed."""
+    """Device, inode, size [bytes] and time [ns]: differs where the file has changed."""
 
 
 OnDisk: TypeAlias = str | Unreadable | None
@@ -89,7 +89,7 @@ class Disk:
         return OutputError(Fault("output", "", f"{self.path} cannot be saved: {why}", hint))
 
     async def changes(self, stop: asyncio.Event) -> AsyncIterator[OnDisk]:
-        """The file's text each time that it has changed.
+        """Yield what is on the disk, first as it is, then each time that it has changed.
 
         The folder is watched, not the file, since editors save by renaming. The file is also read at
         intervals, for changes before the watch is ready and for file systems that report none.
@@ -119,7 +119,7 @@ class Disk:
                 yield now
 
     def now(self) -> OnDisk:
-        """The file as it is."""
+        """Return what is on the disk now."""
         try:
             state = self.path.stat()
         except (FileNotFoundError, NotADirectoryError):

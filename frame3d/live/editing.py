@@ -39,7 +39,7 @@ class EditableNumber:
 
     @property
     def number(self) -> float | None:
-        """Its value where it is a decimal number, or a percentage, of a size that a file may hold."""
+        """Its value; None unless it is a decimal number or percentage of a size that a file may hold."""
         found = _NUMBER.fullmatch(self.text) if self.plain else None
         value = math.inf if found is None else float(found[1])
         return value if abs(value) <= LARGEST else None
@@ -112,7 +112,7 @@ def with_numbers(text: str, values: Mapping[str, float]) -> str:
 
 
 def written(value: float, like: str) -> str:
-    """Return a number as a file has it, with a point and a percent sign where `like` has them."""
+    """Return a number as text for a file, with a point and a percent sign where `like` has them."""
     shown = f"{value:.{DECIMALS}f}".rstrip("0").rstrip(".")
     if shown in ("-0", ""):
         shown = "0"
@@ -122,7 +122,7 @@ def written(value: float, like: str) -> str:
 
 
 def _shifted(rest: str, by: int) -> str:
-    """Return the rest of a line with the room before its comment wider by some characters, one at least.
+    """Return the rest of a line with `by` more characters before its comment, one at least.
 
     Quoted text may contain what looks like a comment: such a line is not changed.
     """
@@ -134,7 +134,7 @@ def _shifted(rest: str, by: int) -> str:
 
 
 def _own(node: tree.Node, path: str) -> Iterator[EditableNumber]:
-    """Every value at or below a node that stands for itself alone."""
+    """Yield the scalars at or below a node that no anchor or merge key shares."""
     if isinstance(node, tree.Scalar):
         if not node.is_shared:
             yield EditableNumber(path, node.text, node.place.line or 0, *node.span, node.plain)

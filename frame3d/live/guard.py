@@ -94,7 +94,7 @@ def _headers(hosts: set[str]) -> list[tuple[bytes, bytes]]:
 
 
 def _followed_link(scope: Scope) -> bool:
-    """Whether the request follows a link to the page, of which the other site sees nothing."""
+    """Return whether the request follows a link to the page; the other site cannot read the answer."""
     return (
         scope["type"] == "http"
         and scope["method"] in SAFE

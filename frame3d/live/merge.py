@@ -22,7 +22,7 @@ class Edit(NamedTuple):
     """What a page says when its text has changed."""
 
     tab: str
-    """Name of the browser's tab, which a reload leaves."""
+    """Name of the browser's tab; it stays the same over a reload."""
     sequence: int
     """Number of the edit among those of the tab."""
     base: str
@@ -48,7 +48,7 @@ class Taken:
         self._last: dict[str, int] = {}
 
     def is_new(self, edit: Edit) -> bool:
-        """Return whether an edit is newer than all of its tab; it is from now on the last one."""
+        """Return whether an edit is newer than all earlier ones of its tab; record it if so."""
         new = edit.sequence > self._last.get(edit.tab, 0)
         if new:
             self._last.pop(edit.tab, None)
@@ -61,15 +61,16 @@ class Taken:
 def merged(base: str, mine: str, theirs: str) -> str:
     """Return `base` with two sets of changes made to it (three-way merge).
 
-    Where all of one lie before all of the other, both stand. Else lines that both left alone hold the
-    texts together, and between these, words. What both insert at one place stands in a row, theirs
-    first; where both change one number or word it is `mine`, which was typed last.
+    Where all changes of one lie before all changes of the other, both are made. Else the texts are
+    aligned by the lines that both left alone, and between these by words. Two insertions at one place
+    follow each other, theirs first; where both change one number or word, `mine` is kept, which was
+    typed last.
     """
     return _merged(base, mine, theirs, (_LINE, _PART))
 
 
 def _merged(base: str, mine: str, theirs: str, pieces: Sequence[re.Pattern[str]]) -> str:
-    """Return the texts merged, held together by common pieces: of the first pattern, then the next."""
+    """Return the texts merged, aligned by common pieces: of the first pattern, then of the next."""
     both = _apart(base, mine, theirs)
     if both is not None or not pieces:
         return mine if both is None else both
@@ -84,9 +85,10 @@ def _merged(base: str, mine: str, theirs: str, pieces: Sequence[re.Pattern[str]]
 
 
 def _common(whole: list[str], left: list[str], right: list[str]) -> list[tuple[int, int, int, int]]:
-    """Return the runs of pieces that three texts share, in order: first piece in each, their number.
+    """Return the runs of pieces that three texts share, in order.
 
-    The last run is the end of all three, of no pieces.
+    Each run: index of its first piece in `whole`, `left` and `right`, and its number of pieces. The last
+    run is empty and stands at the end of all three.
     """
     blocks = (
         SequenceMatcher(None, whole, other, autojunk=False).get_matching_blocks()
@@ -101,7 +103,7 @@ def _common(whole: list[str], left: list[str], right: list[str]) -> list[tuple[i
 
 
 def _apart(base: str, mine: str, theirs: str) -> str | None:
-    """Return a text with two changes, each of one contiguous part; None where they overlap."""
+    """Return the text with both changes, each taken as one stretch; None where they overlap."""
     if theirs in (base, mine):
         return mine
     if mine == base:

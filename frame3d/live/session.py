@@ -110,8 +110,8 @@ class Session:
 
         Args:
             path: of the number.
-            value: to try; the text's own ends the attempt.
-            dragging: whether this goes on from the value before, and is undone with it.
+            value: to try; the text's own value ends the attempt.
+            dragging: whether this continues the last attempt, and is undone together with it.
 
         Raises:
             SpecError: no number stands there, or the text is no YAML.
@@ -164,7 +164,7 @@ class Session:
         """Record that somebody else has changed the file, or removed it (None).
 
         Where nothing is unsaved here, the text is taken over; else it is a conflict, and the user
-        chooses. What cannot be read is a conflict too: it is not saved over unasked.
+        chooses. A file that cannot be read is a conflict too, so that it is not overwritten unasked.
 
         Returns:
             whether anything changed.
@@ -184,7 +184,7 @@ class Session:
         return True
 
     def take_theirs(self) -> None:
-        """End a conflict with the text on the disk, if it is one; undo brings the text here back."""
+        """Resolve a conflict with the file's text, if it can be read; undo restores the session's."""
         if isinstance(self.conflict, str):
             text, self.conflict = self.conflict, None
             self.saved = text
@@ -199,13 +199,13 @@ class Session:
     # What solving says
 
     def solved(self, revision: int, outcome: SolvedText | tuple[Fault, ...]) -> bool:
-        """Take the result of solving a revision.
+        """Record the result of solving a revision.
 
-        Where there is a newer revision, a bike is still of use: it is nearer to that than the one
-        before. Faults are not, as the newer text may have none.
+        A bike is recorded even where there is a newer revision: it is closer to that than the last bike.
+        Faults are not, as the newer text may have none.
 
         Returns:
-            whether it was of use.
+            whether it was recorded.
         """
         if isinstance(outcome, SolvedText):
             self.good = outcome

@@ -104,14 +104,14 @@ def _field(keys: list[str]) -> FieldInfo | None:
 
 
 def _is_named(annotation: Any) -> bool:
-    """Whether an annotation is a mapping whose keys the user chooses."""
+    """Return whether an annotation is a mapping whose keys the user chooses."""
     if get_origin(annotation) in (dict, Mapping):
         return True
     return any(_is_named(inner) for inner in get_args(annotation))
 
 
 def _is_number(annotation: Any, scalar: EditableNumber) -> bool:
-    """Whether a field of this annotation takes the number as a number, not as a name."""
+    """Return whether a field of this annotation takes the number as a number, not as a name."""
     kinds = set(_kinds(annotation))
     if scalar.mark:
         return float in kinds

@@ -119,7 +119,7 @@ class Worker:
         elif self._ready:
             self._hand_over()
         elif going_on and self._running == self.job - 1:
-            # The first newer job: ask the older one to stop. Others only take that one's place.
+            # Only the first newer job asks the older one to stop; later ones take its place.
             self._send(STOP)
             self._watch(self.grace, self._make_way)
         return self.job
@@ -214,7 +214,7 @@ class Worker:
             self._open()
 
     def _watch(self, after: float | None, act: Callable[[], None] | None = None) -> None:
-        """Set the timer anew, or off."""
+        """Restart the timer, or switch it off: after this time [s] it calls `act`."""
         if self._alarm is not None:
             self._alarm.cancel()
         self._alarm = None
@@ -312,7 +312,7 @@ def failure(said: Message) -> tuple[Fault, ...]:
         return (Fault("defect", "", detail, _REPORT),)
     message, hint = {
         "silent": (
-            f"this took too long and was stopped: nothing was on_message of it for {detail} s",
+            f"this took too long and was stopped: nothing was heard of it for {detail} s",
             "change a size a little; text, figures and clearances are not affected",
         ),
         "died": (

@@ -33,7 +33,7 @@ REST: Final = 0.5
 PROGRESS: Final = 0.4
 """How often pages are told how far slow work is [s]."""
 AGAIN: Final = 1.0
-"""After how long the file is watched again where that has failed [s]."""
+"""Time after which the file is watched again where watching has failed [s]."""
 LAST: Final = -1
 """Number that stands for the latest kept version."""
 
@@ -111,7 +111,7 @@ class Workspace:
         self.against: int | Other = LAST
         """With what the bike is compared: a kept version's number, or another file."""
         self.overlaid = False
-        """Whether that is laid over the picture."""
+        """Whether that version is laid over the picture."""
         self.working: dict[str, str] = {}
         """Work in progress: text by ``check``, ``solids``, ``output``."""
         self.note = ""
@@ -135,9 +135,9 @@ class Workspace:
         """Last message about sliders sent to the pages."""
         self._taken = Taken()
         self._edition = 1
-        """Number of the text: one more with each change of it."""
+        """Number of the text's edition; rises by one with each change of the text."""
 
-    # Life
+    # Opening and closing
 
     def open(self) -> None:
         """Start solving and watching the file."""
@@ -302,16 +302,16 @@ class Workspace:
             try:
                 await self._solve_news()
             except Exception as error:
-                # What is shown may be half of the new bike: it is dimmed, and the next text is solved
-                # without what is remembered.
+                # The pages may show half of the new bike, and the caches hold half a result: the bike
+                # is dimmed, and the next text is solved with empty caches.
                 self._solver, self._drawn = Solver(self.source), Cache()
                 self._show_faults((defect(error),))
 
     async def _solve_news(self) -> None:
-        """Solve the state as it is now, and show it; once it rests, begin what is slow.
+        """Solve the state as it is now, and show it; start slow work once the state rests.
 
-        Where it has changed meanwhile, as under a hand that drags a slider, the bike is shown all the
-        same, and the newest state is solved at once.
+        Where the state has changed meanwhile, as while a slider is dragged, the bike is shown
+        nevertheless, and the newest state is solved at once.
         """
         revision, state = self.session.revision, self.session.state
         outcome = await asyncio.to_thread(self._solve, state, self._other())
@@ -351,12 +351,12 @@ class Workspace:
         except FrameError as error:
             return tuple(error.faults)
         except Exception as error:
-            # What is remembered may be half of something.
+            # The caches may hold half a result.
             self._solver, self._drawn = Solver(self.source), Cache()
             return (defect(error),)
 
     def _prepare(self) -> None:
-        """Compute results that tables need, so that they are cached. In a thread."""
+        """Compute results that tables need, so that they are cached. Runs in a thread."""
         try:
             inputs(self.session.text)
             self._difference()
@@ -412,7 +412,7 @@ class Workspace:
     # What workers say
 
     def _heeding(self, heard: Callable[[Message], None]) -> Callable[[Message], None]:
-        """Return `heard` so that an error in it is told on the pages."""
+        """Return a handler that calls `heard` and tells the pages of any error in it."""
 
         def heed(said: Message) -> None:
             try:
@@ -464,7 +464,7 @@ class Workspace:
             self._show({"written": panels.could_not(failure(said), self.texts)})
         self._track("output", said)
         if not self.writer.busy:
-            self.writer.close()  # its memory is of better use elsewhere
+            self.writer.close()  # frees its memory
 
     def _track(self, key: str, said: Message) -> None:
         """Send a worker's progress to the pages."""
@@ -483,7 +483,7 @@ class Workspace:
     # The file
 
     async def _watching(self) -> None:
-        """Take over what happens to the file; no error ends this."""
+        """Take over changes of the file; no error ends this."""
         while not self._end.is_set():
             try:
                 async for text in self.disk.changes(self._end):

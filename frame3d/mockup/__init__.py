@@ -1,30 +1,30 @@
 """The scale model: from a solved bike to plates that can be printed. Needs no CAD kernel.
 
 `options.py` and `read_options.py` turn the command line's texts into `Options`. `Drawing` is a
-solved bike at a scale and pose; makers (`parts/`) give `Part`s, as manifolds in the bike's axes at
-the print's scale, and `Joint`s; `interfaces.py` has the sizes that two makers share. `model.py`
-stands the bike level, thickens less where parts would meet (`easing.py`), cuts one back beside the
-other where they still do (`giving_way.py`), puts it on its stand, refuses parts that overlap
+solved bike at a scale and pose; makers (`parts/`) return `ModelPart`s, as manifolds in the bike's axes
+at the print's scale, and `Joint`s; `interfaces.py` has the sizes that two makers share. `model.py`
+stands the bike level, thickens less where parts would overlap (`easing.py`), cuts one part back where
+they still do (`giving_way.py`), puts the bike on its stand, refuses parts that overlap
 (`meeting.py`), and cuts what does not fit the bed (`printing/bed_fit.py`, `split.py`, `any_plane.py`).
-What is made otherwise than drawn or asked for is told (`ScaleModel.changes`).
-`plates.py` turns every part into the mesh that is written (`check.py`, by trimesh), lays it
-(`orientation.py`) and packs it (`nesting.py`); `write.py` makes the files.
+`ScaleModel.changes` lists what was made otherwise than drawn or asked for.
+`plates.py` turns every part into the mesh that is written (`check.py`, by trimesh), chooses its print
+pose (`orientation.py`) and nests it on a plate (`nesting.py`); `write.py` makes the files.
 
-- Thickening goes through `Drawing.least`, which tells the ledger; where something is kept free
-  beside what grows, that has to move too (`frame._lug`). A tube grows evenly along its length, so
-  its taper and its axis stay; everything else about the frame comes out of the same `solids.bodies`
-  as the full-size one.
+- Thickening goes through `Drawing.least`, which notes it in the ledger; where a gap is kept beside a
+  thickened body, the body beyond the gap has to move too (`frame._lug`). A tube is thickened by the same
+  amount along its length, so its taper and its axis stay; everything else about the frame comes out of
+  the same `solids.bodies` as the full-size one.
 - Clearances are per side and in the print's millimetres. Pegs have a flat (`fits.py`): it keys them
   and lets them print lying. All sides of circles are multiples of eight, so that what is made to
   lean by 45 degrees does.
 - A part says where it may be cut: `limbs` are stretches of it without junctions, `planes` are cuts
   made for it. A cut takes one plane, and all its pegs point along the plane's normal; otherwise the
   pieces could not be slid together. A frame is cut before it stands on end, which would take
-  several times the support; it stands only where no cut helps (`Part.upright`).
+  several times the support; it stands only where no cut helps (`ModelPart.upright`).
 - Meshes are written on a grid of 2^-13 mm (about 1e-4), whose points STL's 32-bit numbers hold
-  exactly: the faces that are checked are those that are written. `slivers.py` takes out faces
-  without area, or lower than the grid can hold, by taking corners away where the surface stays and
-  by turning long edges; corners that the grid would merge are kept a step apart.
+  exactly: the triangles that are checked are those that are written. `slivers.py` removes triangles
+  without area, or lower than the grid can hold, by edge collapses that do not move the surface and by
+  edge flips; vertices that the grid would merge are kept a step apart.
 """
 
 from __future__ import annotations
@@ -77,7 +77,7 @@ def mockup(
     from frame3d.mockup.printing.plates import plates
     from frame3d.mockup.write import MANIFEST, files
 
-    timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
+    timestamp()  # check SOURCE_DATE_EPOCH: libraries read it too, and give no clear error
     tell = progress or (lambda _what, _share: None)
     tell("parts", 0.0)
     try:

@@ -55,7 +55,7 @@ class Drawing:
         return self.options.scale
 
     def has(self, kit: str) -> bool:
-        """Whether a kit goes with the frame."""
+        """Return whether a kit goes with the frame."""
         return kit in self.options.kits
 
     def at(self, point: object, mount: Mount = FRAME) -> Array:

@@ -1,8 +1,8 @@
-"""Thicken less where thickened parts would meet: as much as leaves the printing clearance between them.
+"""Thicken less where thickened parts would overlap, so that the printing clearance stays between them.
 
-Every part and tube that takes part in a meeting is thickened to a share of the way from the thinnest
-that prints (`options.THIN_WALL`, `THIN_ROD`) to the least that was asked for. The share is the largest
-at which none of them meet, found by bisection; 0 where they meet at any.
+The least thickness of every part and tube that takes part in an overlap is reduced from the one asked
+for (share 1) toward the thinnest that prints (`options.THIN_WALL`, `THIN_ROD`; share 0). One share holds
+for all of them: the largest at which all keep their clearance, found by bisection; 0 where none does.
 """
 
 from __future__ import annotations
@@ -22,17 +22,17 @@ from frame3d.mockup.solid import bounds
 from frame3d.mockup.thicken import Ledger, Thickened
 
 STEPS: Final = 5
-"""Halvings of the share: to within 3 % of it."""
+"""Steps of the bisection: the share is found to 1/32."""
 
 Make = Callable[[Drawing], Sequence[ModelPart]]
 
 
 def eased(drawing: Drawing, met: Sequence[Meeting], make: Make) -> tuple[Drawing, list[str]]:
-    """Return the drawing with less thickening where parts met, and sentences that tell it.
+    """Return the drawing with less thickening where parts overlapped, and sentences that say so.
 
     Args:
         drawing: the bike to print.
-        met: what meets at full thickening.
+        met: the overlaps at full thickening.
         make: makes all parts.
     """
     names = sorted({name for meeting in met for name in _takers(drawing, meeting)})
@@ -59,7 +59,7 @@ def _at(drawing: Drawing, names: Sequence[str], share: float) -> Drawing:
 def _apart(
     drawing: Drawing, met: Sequence[Meeting], make: Make, names: Sequence[str], share: float
 ) -> bool:
-    """Whether parts that met keep their clearance at a share of the thickening."""
+    """Return whether parts that overlapped keep their clearance at a share, but for 5 % of it."""
     solids = {part.name: part.solid for part in make(_at(drawing, names, share))}
     for meeting in met:
         room = clearance(drawing.options, meeting.first, meeting.second)
@@ -70,7 +70,7 @@ def _apart(
 
 
 def _takers(drawing: Drawing, meeting: Meeting) -> Iterator[str]:
-    """Yield the names, as in `Drawing.eased`, of what meets."""
+    """Yield the names, as in `Drawing.eased`, of the parts and tubes that overlap."""
     for name in (meeting.first, meeting.second):
         if name == "frame":
             yield from _of_frame(drawing, meeting)
@@ -79,7 +79,7 @@ def _takers(drawing: Drawing, meeting: Meeting) -> Iterator[str]:
 
 
 def _of_frame(drawing: Drawing, meeting: Meeting) -> Iterator[str]:
-    """Yield the tubes of the frame that take part in a meeting; its plates where there are none."""
+    """Yield the frame's tubes near an overlap, and `PLATES` if it has a rear suspension."""
     corners = np.asarray(meeting.shared.to_mesh64().vert_properties)[:, :3] / drawing.scale
     tubes = set()
     for tube in drawing.bike.tubes:

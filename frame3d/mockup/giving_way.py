@@ -1,4 +1,4 @@
-"""Cut one part back where another one would be in its way, if enough of it is left."""
+"""Cut a part back where it overlaps another one, if enough of it is left."""
 
 from __future__ import annotations
 
@@ -19,13 +19,13 @@ if TYPE_CHECKING:
     from manifold3d import Manifold
 
 GIVES: Final = ("stand", "frame", "fork", "cockpit", "saddle")
-"""Parts that give way, the first of two that meet."""
+"""Parts that may be cut back; of two that overlap, the one that is named first here."""
 LIFTED: Final = 40
-"""How far a stand is cut upward, so that what it gives way to can be lifted out [mm]."""
+"""Height over which a stand is cut back above an overlap, so that the bike can be lifted out [mm]."""
 
 
 def given_way(options: Options, parts: Sequence[ModelPart]) -> tuple[list[ModelPart], list[str]]:
-    """Return parts, cut back where they met others, and sentences that tell it.
+    """Return the parts, cut back where they overlapped others, and sentences that say so.
 
     Parts that would fall apart, lose a loop or become thinner than `THIN_ROD` are left as they are.
     """
@@ -51,7 +51,14 @@ def given_way(options: Options, parts: Sequence[ModelPart]) -> tuple[list[ModelP
 def _cut_back(
     solid: Manifold, other: Manifold, room: float, lifts: Iterable[int]
 ) -> Manifold | None:
-    """Return a solid less another one and the room around it; None where too little is left."""
+    """Return a solid less another one with clearance; None where too little is left.
+
+    Args:
+        solid: the solid to cut.
+        other: the one that it overlaps.
+        room: clearance around `other` [mm].
+        lifts: heights by which `other` is raised and subtracted again [mm].
+    """
     left, core = (
         _largest(minus(solid, [w.translate((0.0, 0.0, float(up))) for w in ways for up in lifts]))
         for ways in (list(_grown(other, room)), list(_grown(other, room + THIN_ROD)))
@@ -62,7 +69,12 @@ def _cut_back(
 
 
 def _grown(solid: Manifold, by: float) -> Iterator[Manifold]:
-    """Yield a solid moved by a distance along 26 directions: `by` at faces, 0.7 of it at sharp edges."""
+    """Yield a solid and its copies moved by `by` [mm] along 26 directions.
+
+    Their union approximates the solid offset by `by`, from within: 0.88 to 1 of it at flat faces
+    (derived: no direction is more than 28 degrees from the nearest of these), at least 0.7 at the
+    sharp edges of its test.
+    """
     yield solid
     for way in product((-1.0, 0.0, 1.0), repeat=3):
         if any(way):
@@ -70,6 +82,6 @@ def _grown(solid: Manifold, by: float) -> Iterator[Manifold]:
 
 
 def _largest(solid: Manifold) -> Manifold | None:
-    """Return a solid without crumbs; None where more than crumbs come off."""
+    """Return a solid without pieces of up to `LOOSE`; None unless one larger piece is left."""
     pieces = [piece for piece in solid.decompose() if piece.volume() > LOOSE]
     return pieces[0] if len(pieces) == 1 else None

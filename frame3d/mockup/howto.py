@@ -36,9 +36,9 @@ def howto(model: ScaleModel, plates: Plates, document: dict[str, Any]) -> bytes:
     """Return the page as PDF.
 
     Args:
-        model: put together.
-        plates: its parts, laid and packed.
-        document: as `mockup_document` gives it.
+        model: the complete model.
+        plates: its parts on their plates.
+        document: from `frame3d.mockup.document.mockup_document`.
     """
     stream = io.BytesIO()
     page = _Page(stream, f"{model.drawing.bike.spec.name}, scale model {document['ratio']}")

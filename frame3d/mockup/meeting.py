@@ -1,4 +1,4 @@
-"""Parts of a model that meet: which, where, and how far apart the others are."""
+"""Overlaps of a model's parts: between which, where; clearances, and gaps between solids."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 TURNING: Final = ("front_", "rear_", "crank", "chainring", "pedal")
 """Beginnings of the names of parts that turn on the model."""
 NEAR: Final = 4.0
-"""Distance from a meeting within which its neighbourhood is looked at [mm]."""
+"""Width of the neighbourhood around an overlap [mm]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,11 +31,11 @@ class Meeting:
     first: str
     second: str
     shared: Manifold
-    """What both take up."""
+    """Their intersection."""
 
     @property
     def volume(self) -> float:
-        """Volume that both take up [mm³]."""
+        """Volume of the overlap [mm³]."""
         return float(self.shared.volume())
 
 
@@ -56,7 +56,7 @@ def clearance(options: Options, *names: str) -> float:
 
 
 def neighbourhood(box: Array) -> Manifold:
-    """Return the block around a box (2, 3)."""
+    """Return the block that extends `NEAR` beyond a box (2, 3) [mm]."""
     return block(*(box + NEAR * np.array([[-1.0], [1.0]])))
 
 

@@ -139,7 +139,7 @@ def _needs(bike: Bike, kit: str) -> Iterable[Fault]:
 
 
 def _wheel_needs(bike: Bike) -> Iterable[Fault]:
-    """What the wheels ask of the file and do not find."""
+    """Yield faults for values that the wheels need and the file does not give."""
     build, kit = bike.spec.build, "wheels"
     for end, wheel in (("front", build.front_wheel), ("rear", build.rear_wheel)):
         for key in ("tyre", "hub"):
@@ -189,10 +189,10 @@ def _sized(bike: Bike, options: Options, length: float, pose: Pose | None) -> Op
 
 
 def _large_enough(bike: Bike, options: Options) -> None:
-    """Refuse a scale at which even the thickest tube would be thickened, as proportions would be lost.
+    """Fault if even the thickest tube would be thickened at the scale, since proportions would be lost.
 
     Raises:
-        MockupError: it does.
+        MockupError: the scale is too small.
     """
     thickest = _thickest(bike)
     least = options.rod / thickest

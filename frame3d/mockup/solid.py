@@ -169,7 +169,7 @@ def minus(solid: Manifold, taken: Iterable[Manifold]) -> Manifold:
 
 
 def hull_of(points: Array) -> Array:
-    """Corners of the convex hull of points in the plane, anticlockwise: (n, 2) -> (k, 2).
+    """Return the convex hull of points in the plane, anticlockwise: (n, 2) -> (k, 2).
 
     (0, 2) where the points lie on one line.
     """

@@ -177,7 +177,7 @@ def _seen(motion: Array, points: Array) -> Array:
 
 
 def hull(points: Array) -> Array:
-    """The convex hull of points, anticlockwise from the rearmost: (n, 2) -> (m, 2) float."""
+    """Return the convex hull of points, anticlockwise from the rearmost: (n, 2) -> (m, 2) float."""
     ordered = np.unique(np.round(points, 3), axis=0)
     corners = hull_of(ordered) if len(ordered) > 2 else ordered
     if len(corners) < 3:  # points on one line

@@ -64,8 +64,8 @@ def tracks_of(scene: Scene, report: Report, count: int = COUNT) -> dict[int, Gap
 def _least(plan: _Plan, tolerance: float) -> list[Gap]:
     """Return the smallest gap at each value of a plan's motion.
 
-    The pair that was nearest at the last value goes first, so that most others are seen to be further
-    away without being measured.
+    The pair that was nearest at the last value is measured first, so that bounds rule out most others
+    without measuring them.
     """
     order, out = list(range(len(plan.pairs))), []
     for value in plan.values:

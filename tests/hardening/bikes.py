@@ -13,7 +13,7 @@ from tests.hardening.running import Ended, run
 
 VERBS: Final = ("build", "fabricate", "report", "mockup")
 CLOSE: Final = 0.002
-"""How far masses of solids and without solids are apart, at most: as the README promises."""
+"""How far masses of solids and without solids are apart, at most (DEVELOPERS.md, changes of numbers)."""
 
 
 def bikes(count: int, first: int = 0) -> int:

@@ -132,6 +132,7 @@ def test_a_job_that_hangs_is_killed_and_said_to_be_lost() -> None:
             said = await ear.until("lost", job)
             assert said.what[0] == "silent"
             assert "took too long" in failure(said)[0].message
+            assert "nothing was heard of it for 2 s" in failure(said)[0].message
             assert not alive(pid)
             again = ear.worker.start("add", 1, 1)
             assert (await ear.until("sum", again)).what == 2

@@ -103,7 +103,7 @@ def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple
 
 
 def _is_free(made: Made, bike: Manifold) -> bool:
-    """Whether nothing of the bike is in the place of the stand and its name plate."""
+    """Return whether stand and name plate do not overlap the bike."""
     return all((part.solid ^ bike).volume() <= CRUMB for part in made.parts)
 
 

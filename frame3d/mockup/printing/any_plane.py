@@ -38,8 +38,8 @@ SLICED: Final = 12
 def any_planes(part: ModelPart, bed: Bed, options: Options) -> Iterator[Plane]:
     """Yield planes normal to the model's axes, best first.
 
-    Ordered by the number of sides that still do not fit the bed, then by the number of areas without a
-    peg, of areas, by the larger overhang of the two sides, and by how unequal they are.
+    Ordered by the number of sides that still do not fit the bed, then the number of areas without a peg,
+    the number of areas, the larger overhang of the two sides, and the distance from the part's middle.
     """
     points = np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]
     rough: list[tuple[int, float, float, int, Array, float]] = []
@@ -105,7 +105,7 @@ def _largest_circle(outline: CrossSection) -> tuple[tuple[float, float], float]:
 
 
 def _takes_peg(solid: Manifold, at: Array, normal: Array, radius: float, options: Options) -> bool:
-    """Whether a peg with clearance and wall around it lies within the solid on both sides."""
+    """Return whether a peg with clearance and wall around it lies within the solid on both sides."""
     if radius < peg_room(options):
         return False
     deep = (DEPTH + SPARE) * normal

@@ -33,7 +33,7 @@ class Misfit:
 
 
 def fits_somehow(part: ModelPart, bed: Bed) -> bool:
-    """Whether a part fits the bed at one of `TURNS`.
+    """Return whether a part fits the bed at one of `TURNS`.
 
     It lies with its `down` on the plate, or, where it names none, with one of the bike's axes vertical.
     """

@@ -77,10 +77,10 @@ def shells(mesh: Mesh) -> int:
 
 
 def passed(meshes: dict[str, Mesh]) -> None:
-    """Check all meshes by name.
+    """Fault if a mesh has `problems`; meshes are given by name.
 
     Raises:
-        MockupError: naming every mesh that has `problems`.
+        MockupError: naming every such mesh.
     """
     faults = [
         Fault(

@@ -82,7 +82,7 @@ def laid(name: str, colour: str, mesh: Mesh, turn: Array) -> Laid:
 
 
 def fits(part: Laid, bed: Bed) -> bool:
-    """Whether a part alone fits the bed at one of `TURNS`."""
+    """Return whether a part alone fits the bed at one of `TURNS`."""
     if part.height > bed[2]:
         return False
     hull = part.shadow.hull()

@@ -95,7 +95,7 @@ def _turn(down: Array) -> Array:
 
 
 def _is_steady(mesh: Mesh, down: Array) -> bool:
-    """Whether the centre of mass lies over the hull of the vertices within 0.4 mm of the plate."""
+    """Return whether the centre of mass lies over the hull of vertices within 0.4 mm of the plate."""
     vertices = mesh.vertices @ _turn(down).T
     low = vertices[:, 2] < vertices[:, 2].min() + 0.4
     if low.sum() < 3:

@@ -152,7 +152,7 @@ class _Work:
         return Mesh(self._at[used], index.reshape(-1, 3).astype(np.int64))
 
     def is_sliver(self, face: int) -> bool:
-        """Whether a triangle is a sliver; False for one that was removed."""
+        """Return whether a triangle is a sliver; False for one that was removed."""
         return face in self._faces and self._worst([self._faces[face]]) < 1
 
     def mend(self, face: int) -> list[int]:

@@ -286,7 +286,7 @@ def _crossing(
 
 
 def _is_clear(solid: Manifold, plane: Plane) -> bool:
-    """Whether the plane meets the solid only at its crossings.
+    """Return whether the plane meets the solid only at its crossings.
 
     The section must have one outline for each crossing, with a crossing in each outline's box.
     """

@@ -173,7 +173,7 @@ def kind(value: object) -> str | None:
 
 
 def named(what: str) -> Discriminator:
-    """Choose between a standard name, tag ``<text>``, and plain millimetres, tag ``<mapping>``."""
+    """Return a discriminator of a standard name, tag ``<text>``, from plain sizes, tag ``<mapping>``."""
 
     def branch(value: object) -> str | None:
         shape = kind(value)
@@ -189,7 +189,7 @@ Colour = Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")]
 
 
 def _number_as_name(value: object) -> object:
-    """Turn ``4130`` without quotes into text, as it is a name."""
+    """Return ``4130`` without quotes as text, since it is a name; other values unchanged."""
     return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
 
 
@@ -204,7 +204,11 @@ _SHARE = r"^\s*(100(\.0+)?|\d{1,2}(\.\d+)?)\s*%\s*$"
 
 
 def _share(value: object) -> object:
-    """Turn ``25%`` into 0.25; refuse everything else."""
+    """Return ``25%`` as 0.25.
+
+    Raises:
+        PydanticCustomError: the value is not written as a percentage.
+    """
     if isinstance(value, str) and re.match(_SHARE, value):
         return float(value.strip()[:-1]) / 100
     hint = "write a percentage from 0% to 100%, e.g. 25%"

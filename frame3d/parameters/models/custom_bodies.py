@@ -1,4 +1,4 @@
-"""Spare bodies: outlines of the user's own, ``build.bodies`` in the parameter file."""
+"""Custom bodies: outlines that the user gives, ``build.bodies`` in the parameter file."""
 
 from __future__ import annotations
 

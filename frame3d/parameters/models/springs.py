@@ -64,7 +64,7 @@ class _Filled(Model):
         pressure_psi: float | None
 
     def problems(self) -> Iterator[Problem]:
-        """One pressure."""
+        """Yield a problem if the pressure is given twice."""
         if self.pressure_bar is not None and self.pressure_psi is not None:
             yield Problem(
                 "inconsistent",
@@ -75,7 +75,7 @@ class _Filled(Model):
 
     @property
     def pressure(self) -> float | None:
-        """[N/mm²]; None where it is left open."""
+        """Pressure [N/mm²]; None where it is left open."""
         if self.pressure_psi is not None:
             return self.pressure_psi * PSI
         return None if self.pressure_bar is None else self.pressure_bar * BAR

@@ -63,7 +63,7 @@ class _Spot:
 
 
 def _spot(loc: tuple[int | str, ...]) -> _Spot:
-    """Follow an error's location through the models; tags of union branches are not part of the path."""
+    """Return the place of an error, by its location; tags of union branches are not in the path."""
     spot = _Spot()
     here: type[BaseModel] | None = FrameSpec
     parts: list[str] = []
@@ -127,7 +127,7 @@ def _problems(spot: _Spot, kind: str, given: Any, found: Mapping[str, Any]) -> I
 def _malformed(
     spot: _Spot, kind: str, given: Any, found: Mapping[str, Any], wanted: str
 ) -> Problem:
-    """A text of another pattern, a list of another length, nothing, or another type."""
+    """Return the problem of a value of another type, pattern or length, or of no value."""
     ctx: Mapping[str, Any] = found.get("ctx", {})
     if kind == "string_pattern_mismatch" and spot.named:
         return Problem(

@@ -162,7 +162,7 @@ def _places(text: str, source: str) -> Callable[[int, int], SourceLocation]:
 
 
 def _refuse_unprintable(text: str, place: Callable[[int, int], SourceLocation]) -> None:
-    """Refuse control characters and the like, except line ends, tabs and joiners.
+    """Fault if the text has control characters and the like, except line ends, tabs and joiners.
 
     Raises:
         SpecError: the first one.
@@ -317,12 +317,12 @@ def _sound(data: dict[str, Any], bad: Set[str]) -> dict[str, Any]:
 
 
 def _keys(value: Any) -> dict[str, Any]:
-    """A value of the file where it is a mapping; else an empty one."""
+    """Return a value of the file if it is a mapping; else an empty mapping."""
     return value if isinstance(value, dict) else {}
 
 
 def _name(value: Any) -> str:
-    """A value of the file where it is text; else an empty one, which names nothing."""
+    """Return a value of the file if it is text; else an empty text, which names nothing."""
     return value if isinstance(value, str) else ""
 
 

@@ -28,7 +28,7 @@ from frame3d.errors import Fault, SourceLocation, SpecError
 MAX_DEPTH: Final = 24
 """Nesting that a parameter file may have; the format itself needs 7."""
 MAX_LINE: Final = 5_000
-"""Characters that a line with a long tag, anchor, alias or directive may have."""
+"""Largest length of a line that has a tag, anchor, alias or directive of 4000 characters or more."""
 _LONG_MARK: Final = re.compile(r"[!&*%][^\s\[\]{},]{4000}")
 MAX_VALUES: Final = 20_000
 """Largest number of values in a parameter file, with aliases expanded."""

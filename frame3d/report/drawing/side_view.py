@@ -75,7 +75,7 @@ def definition(side: Side, figure: str, texts: Texts) -> Markup:
     """Return a drawing of a figure's definition. Needs `bike_symbol` on the same page."""
     low, high = window(side, figure)
     sheet = SvgDrawing(0.046 * (high[0] - low[0]))
-    # About as wide as a pixel where the picture is 460 of them wide.
+    # About one pixel of a picture that is 460 pixels wide.
     sheet.use(BIKE, (high[0] - low[0]) / 460)
     value = side.figure(figure)
     dimension(sheet, side, figure, "" if value is None else _value(figure, value, texts))
