@@ -125,7 +125,12 @@ def fabricate(request: Request, paper: str) -> int:
 @common
 @OUT
 @click.option("--scale", metavar="RATIO", help="1:6 or 0.1667. Default: 1:6.")
-@click.option("--length", type=Number(), metavar="MM", help="Overall length, in place of a scale.")
+@click.option(
+    "--length",
+    type=Number(0.0, min_open=True),
+    metavar="MM",
+    help="Overall length, in place of a scale.",
+)
 @click.option("--bed", default="220x220x250", show_default=True, help="Printer's volume [mm].")
 @click.option(
     "--with",

@@ -37,6 +37,15 @@ def test_version(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(capsys, "--version") == (0, f"frame3d, version {__version__}\n", "")
 
 
+@pytest.mark.parametrize("command", sorted(commands.frame3d.commands))
+def test_help_names_no_bound_that_is_not_there(
+    capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    code, out, err = run(capsys, command, "--help")
+    assert (code, err) == (0, "")
+    assert "None" not in out
+
+
 def test_solve_prints_every_figure_and_the_caution(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, err = run(capsys, "solve", HARDTAIL)
     assert (code, err) == (0, "")
