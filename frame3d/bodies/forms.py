@@ -10,7 +10,9 @@ import numpy as np
 
 from frame3d.bodies.motion.mounts import FRAME, Mount
 from frame3d.bodies.shapes import (
+    Box,
     PlacedShape,
+    Torus,
     Tubular,
     bar,
     box,
@@ -18,7 +20,6 @@ from frame3d.bodies.shapes import (
     disc,
     ring,
     standing,
-    torus,
 )
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.section import Section
@@ -129,8 +130,9 @@ def slab(
     A box as thick as twice its rounding has its whole rim in those bars. Flat faces are in no bar: a
     gap to something that is a tube as well is better measured from that one.
     """
-    placed = PlacedShape(name, box(*size, rounding), centre, mount, axes)
-    return Form((placed,), _edges(placed, rounding) if edges else ())
+    shape = box(*size, rounding)
+    placed = PlacedShape(name, shape, centre, mount, axes)
+    return Form((placed,), _edges(placed, shape) if edges else ())
 
 
 def hoop(
@@ -150,7 +152,7 @@ def hoop(
     axis = Centreline(arcs)
     section = Section.round(axis.length, 2 * tube_radius, 0.0)
     return Form(
-        (PlacedShape(name, torus(radius, tube_radius), centre, mount, axes),),
+        (PlacedShape(name, Torus(radius, tube_radius), centre, mount, axes),),
         (Tubular(name, axis, section, mount, (False, False)),),
     )
 
@@ -167,8 +169,8 @@ def rimmed(
     Raises:
         ValueError: the profile is not convex or reaches the axis.
     """
-    placed = PlacedShape(name, ring(profile), origin, mount, axes)
-    corners = placed.shape.numbers[1:].reshape(-1, 2)
+    shape = ring(profile)
+    corners = np.array(shape.profile)
     before, after = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
     inward = [x / np.linalg.norm(x, axis=1, keepdims=True) for x in (before, after)]
     middle = inward[0] + inward[1]
@@ -178,7 +180,7 @@ def rimmed(
     tubes: tuple[Tubular, ...] = ()
     for r, y in corners + far[:, None] * middle:
         tubes += hoop(name, _at(origin, axes, (0.0, y, 0.0)), r, WIRE, mount, axes).tubes
-    return Form((placed,), tubes)
+    return Form((PlacedShape(name, shape, origin, mount, axes),), tubes)
 
 
 def about(direction: Vector) -> Axes:
@@ -188,9 +190,9 @@ def about(direction: Vector) -> Axes:
     return standing(direction, np.array([1.0, 0.0, 0.0] if forward else [0.0, 0.0, 1.0]))
 
 
-def _edges(placed: PlacedShape, rounding: float) -> tuple[Tubular, ...]:
+def _edges(placed: PlacedShape, shape: Box) -> tuple[Tubular, ...]:
     """Return the edges of a box as round bars with round ends."""
-    half = placed.shape.numbers[:3]
+    half = shape.core
     found: dict[tuple[Point, Point], Tubular] = {}
     for i, j, k in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):
         if half[i] <= 0:
@@ -202,7 +204,7 @@ def _edges(placed: PlacedShape, rounding: float) -> tuple[Tubular, ...]:
                 corner[i], corner[j], corner[k] = s * half[i], sj * half[j], sk * half[k]
                 ends.append(_at(placed.origin, placed.axes, tuple(corner)))
             a, b = ends
-            edge = bar(placed.name, a, b, rounding, placed.mount)
+            edge = bar(placed.name, a, b, shape.rounding, placed.mount)
             found[a, b] = Tubular(
                 placed.name, edge.axis, edge.section, placed.mount, (False, False)
             )

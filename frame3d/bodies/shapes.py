@@ -2,7 +2,7 @@
 
 Profiles of the shapes, each in its own axes::
 
-      TORUS, RING, DISC: turned about y                      CAPSULE, along z    BOX
+      Torus, Ring, Disc: turned about y                      Capsule, along z    Box
 
       y ^                y ^                y +-----+.           .-.             +---------+
         |    .-.           |   +----+         |       +         ( o ) z=length   |    o    |
@@ -17,7 +17,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 
@@ -27,34 +27,69 @@ from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point, Vector, cross, point, vector
 
-TORUS: Final = 0
-RING: Final = 1
-DISC: Final = 2
-BOX: Final = 3
-CAPSULE: Final = 4
+Profile: TypeAlias = tuple[tuple[float, float], ...]
+"""Corners (radius, y) of a convex polygon, counter-clockwise [mm]."""
 
 
-@dataclass(frozen=True, eq=False)
-class Shape:
-    """A shape with a closed-form signed distance in its own axes.
+@dataclass(frozen=True, slots=True)
+class Torus:
+    """A ring of round section about y."""
 
-    `kind` and `numbers`: TORUS (radius of the centre circle about y, tube radius); RING and DISC
-    (corner count, then radius and y of each corner, counter-clockwise, of a convex profile turned
-    about y; a DISC reaches the axis, and its profile is given with its mirror image at negative
-    radius); BOX (half sizes less the rounding, rounding); CAPSULE (length along z, radius at 0,
-    radius at the end).
-    """
-
-    kind: int
-    numbers: Array
+    centre_radius: float
+    """Radius of the circle about y on which the section's centre lies [mm]."""
+    tube_radius: float
+    """Radius of the section [mm]."""
 
 
-def torus(centre_radius: float, tube_radius: float) -> Shape:
-    """Return a ring of round section about y [mm]."""
-    return Shape(TORUS, np.array([centre_radius, tube_radius]))
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """A convex profile turned about y, clear of the axis: see `ring`."""
+
+    profile: Profile
+    """All at positive radius."""
 
 
-def ring(profile: Sequence[tuple[float, float]]) -> Shape:
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """A convex profile turned about y, which reaches the axis: see `disc`."""
+
+    profile: Profile
+    """With its mirror image at negative radius."""
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A box about its own origin, rounded all over: see `box`."""
+
+    core: tuple[float, float, float]
+    """Half sizes less the rounding [mm]."""
+    rounding: float
+    """Radius of edges and corners [mm]."""
+
+    @property
+    def half(self) -> tuple[float, float, float]:
+        """Half sizes [mm]."""
+        x, y, z = self.core
+        return x + self.rounding, y + self.rounding, z + self.rounding
+
+
+@dataclass(frozen=True, slots=True)
+class Capsule:
+    """The hull of two spheres, at the origin and at z = `length`: see `capsule`."""
+
+    length: float
+    """Distance of their centres [mm]."""
+    radius: float
+    """Radius of the sphere at the origin [mm]."""
+    end_radius: float
+    """Radius of the other [mm]."""
+
+
+Shape: TypeAlias = Torus | Ring | Disc | Box | Capsule
+"""A shape with a closed-form signed distance in its own axes."""
+
+
+def ring(profile: Sequence[tuple[float, float]]) -> Ring:
     """Return a convex profile of (radius, y) corners, all at positive radius, turned about y [mm].
 
     Raises:
@@ -63,10 +98,10 @@ def ring(profile: Sequence[tuple[float, float]]) -> Shape:
     corners = _counter_clockwise(profile)
     if corners[:, 0].min() <= 0:
         raise ValueError("a ring stays clear of its axis")
-    return Shape(RING, np.concatenate([[len(corners)], corners.ravel()]))
+    return Ring(_profile(corners))
 
 
-def disc(profile: Sequence[tuple[float, float]]) -> Shape:
+def disc(profile: Sequence[tuple[float, float]]) -> Disc:
     """Return a solid of revolution about y, from its half profile of (radius, y) corners [mm].
 
     The corners go from axis to axis.
@@ -78,31 +113,29 @@ def disc(profile: Sequence[tuple[float, float]]) -> Shape:
     whole = np.concatenate([half, half[::-1] * np.array([-1.0, 1.0])])
     steps = _next(whole) - whole
     kept = _next(whole)[(steps**2).sum(axis=1) > 1e-18]
-    corners = _counter_clockwise(kept)
-    return Shape(DISC, np.concatenate([[len(corners)], corners.ravel()]))
+    return Disc(_profile(_counter_clockwise(kept)))
 
 
-def cylinder(radius: float, low: float, high: float) -> Shape:
+def cylinder(radius: float, low: float, high: float) -> Disc:
     """Return a flat-ended cylinder about y between two y [mm]."""
     return disc([(0.0, low), (radius, low), (radius, high), (0.0, high)])
 
 
-def box(x: float, y: float, z: float, rounding: float = 0.0) -> Shape:
+def box(x: float, y: float, z: float, rounding: float = 0.0) -> Box:
     """Return a box about its own origin: whole sizes, edges and corners rounded [mm].
 
     Raises:
         ValueError: the rounding is more than half a size.
     """
-    half = np.array([x, y, z]) / 2 - rounding
-    if (half < 0).any():
+    core = (x / 2 - rounding, y / 2 - rounding, z / 2 - rounding)
+    if min(core) < 0:
         raise ValueError("the rounding is more than half a size")
-    return Shape(BOX, np.array([*half, rounding]))
+    return Box(core, rounding)
 
 
-def capsule(length: float, radius: float, end_radius: float | None = None) -> Shape:
-    """Return the hull of two spheres, at the origin and at z = length [mm]."""
-    end = radius if end_radius is None else end_radius
-    return Shape(CAPSULE, np.array([length, radius, end]))
+def capsule(length: float, radius: float, end_radius: float | None = None) -> Capsule:
+    """Return the hull of two spheres, of one radius where `end_radius` is None [mm]."""
+    return Capsule(length, radius, radius if end_radius is None else end_radius)
 
 
 def _counter_clockwise(profile: Sequence[tuple[float, float]] | Array) -> Array:
@@ -118,6 +151,11 @@ def _counter_clockwise(profile: Sequence[tuple[float, float]] | Array) -> Array:
     if len(corners) < 3 or not ((turns > -1e-9).all() or (turns < 1e-9).all()):
         raise ValueError("the profile must be a convex polygon")
     return corners if turns.sum() > 0 else corners[::-1].copy()
+
+
+def _profile(corners: Array) -> Profile:
+    """Return corners (n, 2) as a profile."""
+    return tuple((radius, y) for radius, y in corners.tolist())
 
 
 def _next(corners: Array) -> Array:
@@ -140,29 +178,7 @@ class PlacedShape:
     @cached_property
     def bounding_spheres(self) -> Array:
         """Spheres that together contain it where it is drawn: centres and radii, (n, 4) float [mm]."""
-        kind, numbers = self.shape.kind, self.shape.numbers
-        if kind == TORUS:
-            ring, radius = numbers
-            count, _ = _shares(2 * np.pi * ring, 2 * radius)
-            at = 2 * np.pi / count * np.arange(count)
-            middles = ring * np.stack((np.cos(at), 0 * at, np.sin(at)), axis=1)
-            # The furthest point of the circle is half a share away: its chord.
-            reach = 2 * ring * np.sin(np.pi / count / 2) + radius
-        elif kind == BOX:
-            half = numbers[:3] + numbers[3]
-            order = np.argsort(half)
-            middles, share = _along(np.eye(3)[order[2]], 2 * half[order[2]], 2 * half[order[1]])
-            middles -= half[order[2]] * np.eye(3)[order[2]]
-            reach = np.linalg.norm([share / 2, *half[order[:2]]])
-        elif kind == CAPSULE:
-            radius = max(numbers[1], numbers[2])
-            middles, share = _along(np.array([0.0, 0.0, 1.0]), numbers[0], 2 * radius)
-            reach = share / 2 + radius
-        else:
-            across, along = numbers[1:].reshape(-1, 2).T
-            middle = (along.min() + along.max()) / 2
-            middles = np.array([[0.0, middle, 0.0]])
-            reach = np.hypot(across, along - middle).max()
+        middles, reach = _spheres(self.shape)
         placed = vector(self.origin) + middles @ np.array(self.axes)
         return np.column_stack((placed, np.full(len(placed), reach)))
 
@@ -217,6 +233,32 @@ class Tubular:
 
 SHORT: Final = 60.0
 """Lengths up to this, or up to the width, get one bounding sphere [mm]."""
+
+
+def _spheres(shape: Shape) -> tuple[Array, float]:
+    """Return spheres that together contain a shape in its own axes: centres (n, 3), and their radius."""
+    match shape:
+        case Torus(centre, radius):
+            count, _ = _shares(2 * np.pi * centre, 2 * radius)
+            at = 2 * np.pi / count * np.arange(count)
+            middles = centre * np.stack((np.cos(at), 0 * at, np.sin(at)), axis=1)
+            # The furthest point of the circle is half a share away: its chord.
+            return middles, float(2 * centre * np.sin(np.pi / count / 2) + radius)
+        case Box():
+            half = np.array(shape.half)
+            order = np.argsort(half)
+            longest = np.eye(3)[order[2]]
+            middles, share = _along(longest, 2 * half[order[2]], 2 * half[order[1]])
+            middles -= half[order[2]] * longest
+            return middles, float(np.linalg.norm([share / 2, *half[order[:2]]]))
+        case Capsule(length, start, end):
+            radius = max(start, end)
+            middles, share = _along(np.array([0.0, 0.0, 1.0]), length, 2 * radius)
+            return middles, share / 2 + radius
+        case Ring(profile) | Disc(profile):
+            across, along = np.array(profile).T
+            middle = (along.min() + along.max()) / 2
+            return np.array([[0.0, middle, 0.0]]), float(np.hypot(across, along - middle).max())
 
 
 def _shares(length: float, width: float) -> tuple[int, float]:

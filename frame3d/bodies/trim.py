@@ -10,7 +10,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.forms import Form
-from frame3d.bodies.shapes import BOX, DISC, PlacedShape, Shape, Tubular, bar
+from frame3d.bodies.shapes import Box, Disc, PlacedShape, Tubular, bar
 from frame3d.geometry.arrays import Array, Mask
 from frame3d.geometry.vector import point, vector
 from frame3d.tubes.hardware import Housing, LinkPlate, Lug
@@ -123,14 +123,13 @@ def _near(parts: Sequence[S], solids: Sequence[Solid]) -> list[tuple[S, list[Sol
 
 
 def _shape(placed: PlacedShape, solids: Iterable[Solid]) -> PlacedShape | None:
-    numbers, origin, axes = placed.shape.numbers, vector(placed.origin), np.array(placed.axes)
-    if placed.shape.kind == DISC:
-        rims = origin + _rims(numbers[1:].reshape(-1, 2)) @ axes
+    shape, origin, axes = placed.shape, vector(placed.origin), np.array(placed.axes)
+    if isinstance(shape, Disc):
+        rims = origin + _rims(np.array(shape.profile)) @ axes
         return None if _hides(solids, rims) else placed
-    if placed.shape.kind != BOX:
+    if not isinstance(shape, Box):
         return placed
-    rounding = float(numbers[3])
-    half = numbers[:3] + rounding
+    half = np.array(shape.half)
     low, high = -half, half.copy()
     for solid in solids:
         for k in np.argsort(-half):
@@ -145,9 +144,9 @@ def _shape(placed: PlacedShape, solids: Iterable[Solid]) -> PlacedShape | None:
                 return None
     if (low == -half).all() and (high == half).all():
         return placed
-    rounding = min(rounding, float((high - low).min()) / 2)
-    shape = Shape(BOX, np.array([*((high - low) / 2 - rounding), rounding]))
-    return replace(placed, shape=shape, origin=point(origin + (low + high) / 2 @ axes))
+    rounding = min(shape.rounding, float((high - low).min()) / 2)
+    left = Box(point((high - low) / 2 - rounding), rounding)
+    return replace(placed, shape=left, origin=point(origin + (low + high) / 2 @ axes))
 
 
 def _bar(tube: Tubular, solids: Iterable[Solid]) -> Tubular | None:

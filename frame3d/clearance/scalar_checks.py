@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 
 from frame3d.bike.seatpost import Seatpost, seatpost_of
 from frame3d.bodies import Body
+from frame3d.bodies.shapes import Box, Disc, Ring, Torus
 from frame3d.chart.as_built import pitch
 from frame3d.chart.solve import chart_of
 from frame3d.clearance.lacking import of_file
@@ -69,7 +70,8 @@ def toe(scene: Scene) -> Iterator[Outcome]:
     assert angle is not None
     assert offset is not None
     axle = nodes["front_axle"]
-    radius = float(tyre.shapes[0].shape.numbers[:2].sum())
+    casing = _casing(tyre)
+    radius = casing.centre_radius + casing.tube_radius
     centre = (crank.length, pedal.shapes[0].origin[1], 0.0)
     fork = 0.0 if scene.spec.build.fork is None else scene.spec.build.fork.travel
     found = toe_clearance(
@@ -119,10 +121,11 @@ def pedal_to_ground(scene: Scene) -> Iterator[Outcome]:
     stance = scene.bike.sagged
     height = (scene.bike.chart if stance is None else stance.chart)["bb_height"]
     assert height is not None
-    half = pedal.shapes[0].shape.numbers
-    y = pedal.shapes[0].origin[1] + float(half[1] + half[3])
-    z = height - crank.length - float(half[2] + half[3])
-    r = 0.0 if tyre is None else float(tyre.shapes[0].shape.numbers[1])
+    block = pedal.shapes[0].shape
+    assert isinstance(block, Box)
+    y = pedal.shapes[0].origin[1] + block.half[1]
+    z = height - crank.length - block.half[2]
+    r = 0.0 if tyre is None else _casing(tyre).tube_radius
     # r = y·sin a - (z - r)·cos a = h·sin(a - b)
     h, b = math.hypot(y, z - r), math.atan2(z - r, y)
     lean = math.degrees(b + math.asin(min(max(r / h, -1.0), 1.0)))
@@ -166,8 +169,16 @@ def chainring_to_ground(scene: Scene) -> Iterator[Outcome]:
 
 def _radius(body: Body) -> float:
     """Return the largest radius of a body of revolution [mm]."""
-    numbers = body.shapes[0].shape.numbers
-    return float(numbers[1::2][: int(numbers[0])].max())
+    shape = body.shapes[0].shape
+    assert isinstance(shape, Ring | Disc)
+    return max(radius for radius, _ in shape.profile)
+
+
+def _casing(tyre: Body) -> Torus:
+    """Return the torus of a tyre, without its knobs."""
+    shape = tyre.shapes[0].shape
+    assert isinstance(shape, Torus)
+    return shape
 
 
 def standover_room(scene: Scene) -> Iterator[Outcome]:

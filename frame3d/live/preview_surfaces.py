@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, Shape
+from frame3d.bodies.shapes import Box, Capsule, Disc, Ring, Shape, Torus
 from frame3d.geometry.arrays import Array, Ints
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.vector import cross
@@ -164,31 +164,28 @@ def sharp(points: Array, normals: Array, corners: Ints) -> Ints:
     return found
 
 
+@lru_cache(maxsize=512)
 def shape_surface(shape: Shape) -> Surface:
     """Return a shape's surface in its own axes (cached)."""
-    return _shape(shape.kind, tuple(float(x) for x in shape.numbers))
-
-
-@lru_cache(maxsize=512)
-def _shape(kind: int, numbers: tuple[float, ...]) -> Surface:
-    bare = _bare(kind, numbers)
+    bare = _bare(shape)
     return Surface(
         bare.points, bare.normals, bare.corners, sharp(bare.points, bare.normals, bare.corners)
     )
 
 
-def _bare(kind: int, numbers: tuple[float, ...]) -> Surface:
+def _bare(shape: Shape) -> Surface:
     """Return the surface of a shape without edges."""
-    if kind == BOX:
-        return _box(np.array(numbers[:3]), numbers[3])
-    if kind == CAPSULE:
-        return _capsule(*numbers)
-    if kind == TORUS:
-        turn = np.append(2 * np.pi * np.arange(10) / 10, 0.0)
-        out = np.stack([np.cos(turn), np.sin(turn)], axis=1)
-        facets = _facets(numbers[0] + numbers[1])
-        return _turned(np.array([numbers[0], 0.0]) + numbers[1] * out, out, facets)
-    return _faceted(np.array(numbers[1:]).reshape(-1, 2))
+    match shape:
+        case Box(core, rounding):
+            return _box(np.array(core), rounding)
+        case Capsule(length, radius, end):
+            return _capsule(length, radius, end)
+        case Torus(centre, radius):
+            turn = np.append(2 * np.pi * np.arange(10) / 10, 0.0)
+            out = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+            return _turned(np.array([centre, 0.0]) + radius * out, out, _facets(centre + radius))
+        case Ring(profile) | Disc(profile):
+            return _faceted(np.array(profile))
 
 
 def _faceted(corners: Array) -> Surface:

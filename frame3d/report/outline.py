@@ -9,7 +9,7 @@ import numpy as np
 
 from frame3d.bodies.body import Bodies, Body
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, PlacedShape, Tubular
+from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Profile, Ring, Torus, Tubular
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc
 from frame3d.mockup.solid import hull_of
@@ -140,22 +140,28 @@ def shape_loops(solid: PlacedShape) -> tuple[Array, ...]:
 
     A sphere looks like a circle from everywhere, so rounded shapes are the hull of circles.
     """
-    n, kind = solid.shape.numbers, solid.shape.kind
     drawn = placed_matrix(solid, Pose())
-    if kind == BOX:
-        corners = np.array(np.meshgrid([-1, 1], [-1, 1], [-1, 1])).reshape(3, -1).T * n[:3]
-        return (hull(_grown(_seen(drawn, corners), float(n[3]))),)
-    if kind == CAPSULE:
-        ends = _seen(drawn, np.array([(0.0, 0.0, 0.0), (0.0, 0.0, n[0])]))
-        return (hull(np.concatenate([_grown(ends[:1], n[1]), _grown(ends[1:], n[2])])),)
-    corners = np.array([[n[0], 0.0]]) if kind == TORUS else n[1:].reshape(-1, 2)
-    tube = float(n[1]) if kind == TORUS else 0.0
+    match solid.shape:
+        case Box(core, rounding):
+            corners = np.array(np.meshgrid([-1, 1], [-1, 1], [-1, 1])).reshape(3, -1).T * core
+            return (hull(_grown(_seen(drawn, corners), rounding)),)
+        case Capsule(length, radius, end):
+            ends = _seen(drawn, np.array([(0.0, 0.0, 0.0), (0.0, 0.0, length)]))
+            return (hull(np.concatenate([_grown(ends[:1], radius), _grown(ends[1:], end)])),)
+        case Torus(centre, radius):
+            return _turned(drawn, ((centre, 0.0),), radius)
+        case Ring(profile) | Disc(profile):
+            return _turned(drawn, profile, 0.0)
+
+
+def _turned(drawn: Array, profile: Profile, radius: float) -> tuple[Array, ...]:
+    """Return the silhouette of circles of a radius about a profile's corners, turned about y."""
     if abs(float(drawn[1, 1])) > 0.999:  # seen along its axis
-        outer, inner = float(corners[:, 0].max()) + tube, float(corners[:, 0].min()) - tube
+        outer, inner = max(r for r, _ in profile) + radius, min(r for r, _ in profile) - radius
         rings = (_ring(outer, 0.0), _ring(inner, 0.0)) if inner > 1.0 else (_ring(outer, 0.0),)
         return tuple(_seen(drawn, ring) for ring in rings)
-    rim = _seen(drawn, np.concatenate([_ring(float(r), float(y)) for r, y in corners]))
-    return (hull(_grown(rim, tube)),)
+    rim = _seen(drawn, np.concatenate([_ring(r, y) for r, y in profile]))
+    return (hull(_grown(rim, radius)),)
 
 
 def _ring(radius: float, y: float) -> Array:

@@ -27,7 +27,17 @@ from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 
 from frame3d.bodies.body import Body
 from frame3d.bodies.motion.pose import Matrix, Pose, matrix, own_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, PlacedShape, Tubular, capsule
+from frame3d.bodies.shapes import (
+    Box,
+    Capsule,
+    Disc,
+    PlacedShape,
+    Profile,
+    Ring,
+    Shape,
+    Torus,
+    Tubular,
+)
 from frame3d.solids import occ
 from frame3d.solids.outline_mesh import body_mesh
 from frame3d.solids.sweep import Sweep
@@ -72,11 +82,11 @@ def _slimmer(outline: PlacedShape | Tubular, index: int) -> PlacedShape | Tubula
     The kernel fuses bars that share a sphere at their corner wrongly (measured: a third of a
     handlebar's volume lost); at slightly different radii it does it right.
     """
-    if not isinstance(outline, PlacedShape) or outline.shape.kind != CAPSULE:
+    if not isinstance(outline, PlacedShape) or not isinstance(outline.shape, Capsule):
         return outline
-    length, r0, r1 = outline.shape.numbers
-    share = 1 - SLIMMER * index
-    return replace(outline, shape=capsule(float(length), float(r0 * share), float(r1 * share)))
+    shape, share = outline.shape, 1 - SLIMMER * index
+    slim = Capsule(shape.length, shape.radius * share, shape.end_radius * share)
+    return replace(outline, shape=slim)
 
 
 def _joined(body: Body, made: list[TopoDS_Shape]) -> list[TopoDS_Shape]:
@@ -95,27 +105,29 @@ def _drawn(solid: PlacedShape | Tubular) -> TopoDS_Shape:
     """Return an outline where its mount draws it."""
     if isinstance(solid, Tubular):
         return _tube(solid)
-    return _moved(_shape(solid), own_matrix(solid))
+    return _moved(_shape(solid.shape), own_matrix(solid))
 
 
-def _shape(placed: PlacedShape) -> TopoDS_Shape:
+def _shape(shape: Shape) -> TopoDS_Shape:
     """Return a shape in its own axes."""
-    n = placed.shape.numbers
-    if placed.shape.kind == TORUS:
-        about = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))
-        return BRepPrimAPI_MakeTorus(about, float(n[0]), float(n[1])).Solid()
-    if placed.shape.kind == BOX:
-        return _box(*(float(x) for x in n))
-    if placed.shape.kind == CAPSULE:
-        return _capsule(*(float(x) for x in n))
-    return _revolved(n[1:].reshape(-1, 2))
+    match shape:
+        case Torus(centre, radius):
+            about = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))
+            return BRepPrimAPI_MakeTorus(about, centre, radius).Solid()
+        case Box():
+            return _box(shape)
+        case Capsule(length, start, end):
+            return _capsule(length, start, end)
+        case Ring(profile) | Disc(profile):
+            return _revolved(profile)
 
 
-def _revolved(corners: np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> TopoDS_Shape:
+def _revolved(profile: Profile) -> TopoDS_Shape:
     """Return a convex profile (radius, y) turned about y; points at negative radius do not count."""
     polygon = BRepBuilderAPI_MakePolygon()
-    for radius, y in corners[corners[:, 0] > -1e-9]:
-        polygon.Add(gp_Pnt(max(float(radius), 0.0), float(y), 0.0))
+    for radius, y in profile:
+        if radius > -1e-9:
+            polygon.Add(gp_Pnt(max(radius, 0.0), y, 0.0))
     polygon.Close()
     return _turned(BRepBuilderAPI_MakeFace(polygon.Wire(), True).Face(), gp_Dir(0, 1, 0))
 
@@ -125,13 +137,12 @@ def _turned(face: TopoDS_Face, axis: gp_Dir) -> TopoDS_Shape:
     return occ.largest(BRepPrimAPI_MakeRevol(face, gp_Ax1(gp_Pnt(0, 0, 0), axis)).Shape())
 
 
-def _box(x: float, y: float, z: float, rounding: float) -> TopoDS_Shape:
-    """Return a box by its half sizes less the rounding."""
-    half = [h + rounding for h in (x, y, z)]
-    block = BRepPrimAPI_MakeBox(gp_Pnt(-half[0], -half[1], -half[2]), gp_Pnt(*half)).Solid()
+def _box(shape: Box) -> TopoDS_Shape:
+    (x, y, z), rounding = shape.half, shape.rounding
+    block = BRepPrimAPI_MakeBox(gp_Pnt(-x, -y, -z), gp_Pnt(x, y, z)).Solid()
     if rounding < 1e-6:
         return block
-    flat = min(x, y, z) > (1 - SLACK) * rounding
+    flat = min(shape.core) > (1 - SLACK) * rounding
     fillet = BRepFilletAPI_MakeFillet(block)
     seen = TopExp_Explorer(block, TopAbs_ShapeEnum.TopAbs_EDGE)
     while seen.More():

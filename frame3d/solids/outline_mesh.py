@@ -11,7 +11,7 @@ import numpy as np
 
 from frame3d.bodies.body import Body
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, PlacedShape, Tubular
+from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Shape, Torus, Tubular
 from frame3d.geometry.arrays import Array, Ints
 from frame3d.solids.mesh import ANGLE, Mesh, facets, read_manifold, sweep_mesh
 from frame3d.solids.sweep import Sweep
@@ -44,31 +44,33 @@ def _manifold(solid: PlacedShape | Tubular, pose: Pose, tolerance: float) -> Man
     """Return a solid at a pose, made in its own axes and moved: a hull of turned points loses some."""
     if isinstance(solid, Tubular):
         return _tube(solid, tolerance).transform(matrix(solid.mount, pose)[:3])
-    return _shape(solid, tolerance).transform(placed_matrix(solid, pose)[:3])
+    return _shape(solid.shape, tolerance).transform(placed_matrix(solid, pose)[:3])
 
 
-def _shape(solid: PlacedShape, tolerance: float) -> Manifold:
+def _shape(shape: Shape, tolerance: float) -> Manifold:
+    """Return a shape in its own axes."""
     from manifold3d import Manifold
 
-    n, kind = solid.shape.numbers, solid.shape.kind
-    if kind == TORUS:
-        turn = _circle(float(n[1]), tolerance)
-        profile = np.stack([n[0] + n[1] * np.cos(turn), n[1] * np.sin(turn)], axis=1)
-        return _turned(profile, tolerance)
-    if kind == BOX:
-        signs = np.array(np.meshgrid([-1, 1], [-1, 1], [-1, 1])).reshape(3, -1).T
-        ball = float(n[3]) * _sphere(float(n[3]), tolerance)
-        return Manifold.hull_points((signs[:, None, :] * n[:3] + ball).reshape(-1, 3))
-    if kind == CAPSULE:
-        ball = _sphere(float(max(n[1], n[2])), tolerance)
-        return Manifold.hull_points(np.vstack([n[1] * ball, n[2] * ball + (0.0, 0.0, n[0])]))
-    corners = n[1:].reshape(-1, 2)
-    if kind == DISC:
-        turn = _circle(float(corners[:, 0].max()), tolerance)
-        r, y = corners[:, :1], corners[:, 1:]
-        points = np.stack([r * np.cos(turn), y + 0 * turn, r * np.sin(turn)], axis=2)
-        return Manifold.hull_points(points.reshape(-1, 3))
-    return _turned(corners, tolerance)
+    match shape:
+        case Torus(centre, radius):
+            turn = _circle(radius, tolerance)
+            profile = np.stack([centre + radius * np.cos(turn), radius * np.sin(turn)], axis=1)
+            return _turned(profile, tolerance)
+        case Box(core, rounding):
+            signs = np.array(np.meshgrid([-1, 1], [-1, 1], [-1, 1])).reshape(3, -1).T
+            ball = rounding * _sphere(rounding, tolerance)
+            return Manifold.hull_points((signs[:, None, :] * core + ball).reshape(-1, 3))
+        case Capsule(length, start, end):
+            ball = _sphere(max(start, end), tolerance)
+            return Manifold.hull_points(np.vstack([start * ball, end * ball + (0.0, 0.0, length)]))
+        case Disc():
+            corners = np.array(shape.profile)
+            turn = _circle(float(corners[:, 0].max()), tolerance)
+            r, y = corners[:, :1], corners[:, 1:]
+            points = np.stack([r * np.cos(turn), y + 0 * turn, r * np.sin(turn)], axis=2)
+            return Manifold.hull_points(points.reshape(-1, 3))
+        case Ring():
+            return _turned(np.array(shape.profile), tolerance)
 
 
 def _circle(radius: float, tolerance: float) -> Array:

@@ -19,7 +19,6 @@ SOURCES = (
     "bounds.py",
     "search.py",
     "compiled.py",
-    "../../bodies/shapes.py",
     "../../bodies/motion/mounts.py",
 )
 """Files with compiled code, and those whose constants (kinds of shapes and steps) are compiled in. A

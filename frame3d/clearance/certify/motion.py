@@ -11,7 +11,7 @@ import numpy as np
 
 from frame3d.bodies.motion.mounts import CIRCLE, SWING, TRAVELS, TURN, Mount, Name, Step
 from frame3d.bodies.motion.swing import Swing, tabled
-from frame3d.bodies.shapes import BOX, CAPSULE, DISC, RING, TORUS, PlacedShape, Tubular
+from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Torus, Tubular
 from frame3d.clearance.certify.records import KNOT, STEP, Records
 from frame3d.geometry.arrays import Array, Complex
 from frame3d.geometry.vector import vector
@@ -22,8 +22,8 @@ Block: TypeAlias = tuple[Records, Records]
 Chain = tuple[tuple[Step, float], ...]
 """Steps, each forward (1) or inverted (-1)."""
 
-ROUND = (TORUS, RING, DISC)
-"""Kinds of shapes that are solids of revolution about their own y axis."""
+ROUND = (Torus, Ring, Disc)
+"""Shapes that are solids of revolution about their own y axis."""
 
 NEAR = 32.0
 """Spacing of the points about which the swings of tubes are taken to turn [mm]: tubes near each other
@@ -197,7 +197,7 @@ def _swung(
     axes.
     """
     directions, origin = np.array(shape.axes), vector(shape.origin)
-    spins = is_last and shape.shape.kind in ROUND and abs(shape.axes[1][1]) > 1 - 1e-12
+    spins = is_last and isinstance(shape.shape, ROUND) and abs(shape.axes[1][1]) > 1 - 1e-12
     table = _table(forward, back, complex(origin[0], origin[2]) if spins else about, spins)
     in_view = directions[:, [0, 2]]
     out, knots = np.zeros(1, STEP), np.zeros(len(table.turn), KNOT)
@@ -337,9 +337,9 @@ def _turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
 def _turns_into_itself(shape: PlacedShape, steps: Records) -> bool:
     """Return whether the last step before the shape's own axes is a turn about the shape's own axis."""
     step = steps[0]
-    if step["kind"] != TURN or shape.shape.kind == BOX:
+    if step["kind"] != TURN or isinstance(shape.shape, Box):
         return False
-    across = [0, 1] if shape.shape.kind == CAPSULE else [0, 2]
+    across = [0, 1] if isinstance(shape.shape, Capsule) else [0, 2]
     return bool(
         np.abs(step["axis"][across]).max() < 1e-12 and np.abs(step["point"][across]).max() < 1e-9
     )

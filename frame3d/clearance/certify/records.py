@@ -20,6 +20,12 @@ from frame3d.geometry.arrays import Array, Ints
 
 Records: TypeAlias = NDArray[np.void]
 
+TORUS_KIND: Final = 0
+RING_KIND: Final = 1
+DISC_KIND: Final = 2
+BOX_KIND: Final = 3
+CAPSULE_KIND: Final = 4
+
 MOST: Final = 4
 """Most motions of one pair."""
 PARAMETERS: Final = 1 + MOST
@@ -134,20 +140,20 @@ class Edge:
 
 
 class ShapeNumbers:
-    """A shape of `bodies.shapes` in its own axes; a RING or DISC has `Edge`s."""
+    """A shape of `bodies.shapes` in its own axes; a ring or disc has `Edge`s."""
 
     kind: int
-    """TORUS, RING, DISC, BOX or CAPSULE."""
+    """TORUS_KIND, RING_KIND, DISC_KIND, BOX_KIND or CAPSULE_KIND."""
     ring: float
-    """Radius of a TORUS's centre circle [mm]."""
+    """Radius of a torus's centre circle [mm]."""
     radius: float
-    """Radius of a TORUS's tube, of a CAPSULE at z = 0, of a BOX's rounding [mm]."""
+    """Radius of a torus's tube, of a capsule at z = 0, of a box's rounding [mm]."""
     end_radius: float
-    """Radius of a CAPSULE at z = length [mm]."""
+    """Radius of a capsule at z = length [mm]."""
     length: float
-    """Length of a CAPSULE [mm]."""
+    """Length of a capsule [mm]."""
     half: Vector3
-    """Half sizes of a BOX less its rounding [mm]."""
+    """Half sizes of a box less its rounding [mm]."""
     inradius: float
     """Radius of the largest ball inside: nowhere is the signed distance below minus this [mm]."""
 

@@ -9,8 +9,19 @@ from itertools import combinations, pairwise
 
 import numpy as np
 
-from frame3d.bodies.shapes import BOX, CAPSULE, DISC, RING, TORUS, Cutter, Shape, Tubular
-from frame3d.clearance.certify.records import CUTTER, EDGE, PIECE, SHAPE, Records
+from frame3d.bodies.shapes import Box, Capsule, Cutter, Disc, Ring, Shape, Torus, Tubular
+from frame3d.clearance.certify.records import (
+    BOX_KIND,
+    CAPSULE_KIND,
+    CUTTER,
+    DISC_KIND,
+    EDGE,
+    PIECE,
+    RING_KIND,
+    SHAPE,
+    TORUS_KIND,
+    Records,
+)
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline, Line, arc_axes
 from frame3d.geometry.section import Section
@@ -191,18 +202,19 @@ def _between(tube: Tubular, cutter: Cutter) -> tuple[float, float] | None:
 def numbers_of(shape: Shape) -> Records:
     """Return a shape as an array of one `records.ShapeNumbers`; cached and read-only."""
     out = np.zeros(1, SHAPE)
-    out["kind"] = shape.kind
-    if shape.kind == TORUS:
-        out["ring"], out["radius"] = shape.numbers
-        out["inradius"] = shape.numbers[1]
-    elif shape.kind == BOX:
-        out["half"], out["radius"] = shape.numbers[:3], shape.numbers[3]
-        out["inradius"] = shape.numbers[:3].min() + shape.numbers[3]
-    elif shape.kind == CAPSULE:
-        out["length"], out["radius"], out["end_radius"] = shape.numbers
-        out["inradius"] = shape.numbers[1:].max()
-    else:
-        out["inradius"] = _inradius(shape.numbers[1:].reshape(-1, 2))
+    match shape:
+        case Torus(centre, radius):
+            out["kind"], out["ring"], out["radius"] = TORUS_KIND, centre, radius
+            out["inradius"] = radius
+        case Box(core, rounding):
+            out["kind"], out["half"], out["radius"] = BOX_KIND, core, rounding
+            out["inradius"] = min(core) + rounding
+        case Capsule(length, radius, end):
+            out["kind"], out["length"], out["radius"] = CAPSULE_KIND, length, radius
+            out["end_radius"], out["inradius"] = end, max(radius, end)
+        case Ring(profile) | Disc(profile):
+            out["kind"] = RING_KIND if isinstance(shape, Ring) else DISC_KIND
+            out["inradius"] = _inradius(np.array(profile))
     return _kept(out)
 
 
@@ -242,13 +254,13 @@ def _inradius(corners: Array) -> float:
 
 @lru_cache(maxsize=1024)
 def edges_of(shape: Shape) -> Records:
-    """Return the `records.Edge`s of a RING's or DISC's profile, but those at negative radius.
+    """Return the `records.Edge`s of a ring's or disc's profile, but those at negative radius.
 
     Cached and read-only; no edges for other shapes.
     """
-    if shape.kind not in (RING, DISC):
+    if not isinstance(shape, Ring | Disc):
         return _kept(np.zeros(0, EDGE))
-    corners = shape.numbers[1:].reshape(-1, 2)
+    corners = np.array(shape.profile)
     along = np.roll(corners, -1, axis=0) - corners
     length = np.linalg.norm(along, axis=1)
     edges = np.zeros(len(corners), EDGE)

@@ -17,9 +17,8 @@ import math
 from collections.abc import Sequence
 from typing import TypeAlias
 
-from frame3d.bodies.shapes import BOX, DISC, TORUS
 from frame3d.clearance.certify.compiled import compiled
-from frame3d.clearance.certify.records import Edge, ShapeNumbers
+from frame3d.clearance.certify.records import BOX_KIND, DISC_KIND, TORUS_KIND, Edge, ShapeNumbers
 
 Signed: TypeAlias = tuple[float, float, float, float, float, float, float]
 
@@ -80,7 +79,7 @@ def signed(shape: ShapeNumbers, edges: Sequence[Edge], x: float, y: float, z: fl
         y: see x.
         z: see x.
     """
-    if shape.kind <= DISC:  # solids of revolution about y
+    if shape.kind <= DISC_KIND:  # solids of revolution about y
         w = math.sqrt(x * x + z * z)
         ux = 1.0
         uz = 0.0
@@ -89,7 +88,7 @@ def signed(shape: ShapeNumbers, edges: Sequence[Edge], x: float, y: float, z: fl
             ux = x / w
             uz = z / w
             noise = NOISE / w
-        if shape.kind == TORUS:
+        if shape.kind == TORUS_KIND:
             a = w - shape.ring
             d = math.sqrt(a * a + y * y)
             gr = 0.0
@@ -102,9 +101,9 @@ def signed(shape: ShapeNumbers, edges: Sequence[Edge], x: float, y: float, z: fl
         else:
             d, gr, gy, own = _profile(edges, w, y)
             noise += own
-        fall = 0.0 if shape.kind == DISC else max(0.0, -gr)
+        fall = 0.0 if shape.kind == DISC_KIND else max(0.0, -gr)
         return d, gr * ux, gy, gr * uz, w, fall, noise
-    if shape.kind == BOX:
+    if shape.kind == BOX_KIND:
         qx = abs(x) - shape.half[0]
         qy = abs(y) - shape.half[1]
         qz = abs(z) - shape.half[2]
@@ -122,7 +121,7 @@ def signed(shape: ShapeNumbers, edges: Sequence[Edge], x: float, y: float, z: fl
         if qy >= qz:
             return qy - shape.radius, 0.0, sy, 0.0, 0.0, 0.0, 0.0
         return qz - shape.radius, 0.0, 0.0, sz, 0.0, 0.0, 0.0
-    # CAPSULE. On the cone between its balls the normal's z is sin a = (difference of radii) / length.
+    # A capsule. On the cone between its balls the normal's z is sin a = (difference of radii) / length.
     length = shape.length
     w = math.sqrt(x * x + y * y)
     at = 0.0 if shape.radius >= shape.end_radius else length
