@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, TORUS, PlacedShape, Tubular
+from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Torus, Tubular
 
 Array = NDArray[np.float64]
 DRAWN = Pose()
@@ -16,19 +16,20 @@ def signed(placed: PlacedShape, points: Array, pose: Pose = DRAWN) -> Array:
     """Signed distance of each point (n, 3) at a pose: (n,) float, negative inside [mm]."""
     back = np.linalg.inv(placed_matrix(placed, pose))
     p = points @ back[:3, :3].T + back[:3, 3]
-    n = placed.shape.numbers
     round_y = np.hypot(p[:, 0], p[:, 2])
-    if placed.shape.kind == TORUS:
-        return np.hypot(round_y - n[0], p[:, 1]) - n[1]
-    if placed.shape.kind == BOX:
-        q = np.abs(p) - n[:3]
-        outside = np.linalg.norm(np.maximum(q, 0), axis=1)
-        return outside + np.minimum(q.max(axis=1), 0) - n[3]
-    if placed.shape.kind == CAPSULE:
-        assert n[1] == n[2], "only even ones are written down here"
-        rest = p - np.clip(p[:, 2], 0, n[0])[:, None] * (0.0, 0.0, 1.0)
-        return np.linalg.norm(rest, axis=1) - n[1]
-    return _polygon(n[1:].reshape(-1, 2), np.stack([round_y, p[:, 1]], axis=1))
+    match placed.shape:
+        case Torus(centre, radius):
+            return np.hypot(round_y - centre, p[:, 1]) - radius
+        case Box(core, rounding):
+            q = np.abs(p) - core
+            outside = np.linalg.norm(np.maximum(q, 0), axis=1)
+            return outside + np.minimum(q.max(axis=1), 0) - rounding
+        case Capsule(length, radius, end):
+            assert radius == end, "only even ones are written down here"
+            rest = p - np.clip(p[:, 2], 0, length)[:, None] * (0.0, 0.0, 1.0)
+            return np.linalg.norm(rest, axis=1) - radius
+        case Ring(profile) | Disc(profile):
+            return _polygon(np.array(profile), np.stack([round_y, p[:, 1]], axis=1))
 
 
 def _polygon(corners: Array, p: Array) -> Array:

@@ -56,7 +56,7 @@ def test_the_files_own_sizes() -> None:
     """60 long around the rotor, 30 deep, 8 beyond its edge, 11 outward and 13 inward."""
     own = "rear_brake: {angle: 35, length: 60, depth: 30, overhang: 8, outer: 11, inner: 13}"
     caliper = body("rear_caliper", ("rear_brake: {}", own)).shapes[0]
-    half = caliper.shape.numbers[:3] + caliper.shape.numbers[3]
+    half = np.array(caliper.shape.half)
     assert 2 * half == pytest.approx([60, 24, 30])
     x, _, z = layout().nodes["rear_axle"]
     out = np.array([np.cos(np.radians(35)), 0, np.sin(np.radians(35))])

@@ -58,7 +58,7 @@ def test_levers_stand_ahead_of_the_bar(change: tuple[tuple[str, str], ...]) -> N
     for side, sign in (("left", 1), ("right", -1)):
         lever = body(f"brake_lever_{side}", *change).shapes[0]
         assert np.sign(lever.origin[1]) == sign
-        half = lever.shape.numbers[:3] + lever.shape.numbers[3]
+        half = np.array(lever.shape.half)
         back = np.array(lever.origin) - half[0] * np.array(lever.axes[0])
         # Its back face runs through the bar.
         assert union(body("handlebar", *change).shapes, back[None])[0] < 0

@@ -17,8 +17,9 @@ def extent(name: str, direction: Array, pose: Pose) -> float:
     far = -np.inf
     for placed in body(name).shapes:
         m = placed_matrix(placed, pose)
-        half, rounding = placed.shape.numbers[:3], placed.shape.numbers[3]
-        far = max(far, m[:3, 3] @ direction + np.abs(m[:3, :3].T @ direction) @ half + rounding)
+        box = placed.shape
+        core = np.abs(m[:3, :3].T @ direction) @ box.core
+        far = max(far, m[:3, 3] @ direction + core + box.rounding)
     return float(far)
 
 
@@ -28,7 +29,7 @@ def test_arms_end_at_the_q_factor(side: str) -> None:
     assert extent(f"crank_arm_{side}", y, Pose()) == pytest.approx(86)
     assert extent(f"crank_arm_{side}", -y, Pose()) == pytest.approx(-72)  # 14 mm thick
     swept = body(f"crank_swept_{side}").shapes[0]
-    corners = swept.shape.numbers[1:].reshape(-1, 2)
+    corners = np.array(swept.shape.profile)
     assert sorted({abs(c) for c in corners[:, 1]}) == [72, 86]
     assert corners[:, 0].max() == 170 + 16  # half of the 32 mm boss
     assert not body(f"crank_swept_{side}").drawn

@@ -14,7 +14,7 @@ COGS = [10, 12, 14, 16, 18, 21, 24, 28, 32, 38, 44, 50]
 
 def test_the_ring_on_the_chainline_on_the_drive_side() -> None:
     ring = body("chainring").shapes[0]
-    corners = ring.shape.numbers[1:].reshape(-1, 2)
+    corners = np.array(ring.shape.profile)
     assert ring.origin == (0.0, 0.0, 0.0)
     assert (corners[:, 1].min() + corners[:, 1].max()) / 2 == pytest.approx(-52)
     assert np.ptp(corners[:, 1]) == pytest.approx(4)
@@ -25,7 +25,7 @@ def test_two_rings_stand_about_the_chainline() -> None:
     change = ("{teeth: 32, guard: 150}", "{teeth: 36, inner_teeth: 22, spacing: 8}")
     outer, inner = body("chainring", change), body("chainring_inner", change)
     middles = [
-        np.mean(np.unique(b.shapes[0].shape.numbers[1:].reshape(-1, 2)[:, 1].round(9)))
+        np.mean(np.unique(np.array(b.shapes[0].shape.profile)[:, 1].round(9)))
         for b in (outer, inner)
     ]
     assert middles == pytest.approx([-56, -48])
@@ -36,12 +36,12 @@ def test_two_rings_stand_about_the_chainline() -> None:
 def test_an_oval_ring_counts_by_its_largest_radius() -> None:
     """12 % oval: largest over smallest 1.12, their mean as a round ring's, so largest 2.24/2.12."""
     change = ("{teeth: 32, guard: 150}", "{teeth: 32, ovality: 12%}")
-    oval = body("chainring", change).shapes[0].shape.numbers[1:].reshape(-1, 2)[:, 0].max()
+    oval = max(r for r, _ in body("chainring", change).shapes[0].shape.profile)
     assert oval == pytest.approx(tip_radius(32) + pitch_radius(32) * (2.24 / 2.12 - 1))
 
 
 def test_the_guard_lies_outside_the_ring() -> None:
-    corners = body("chainring_guard").shapes[0].shape.numbers[1:].reshape(-1, 2)
+    corners = np.array(body("chainring_guard").shapes[0].shape.profile)
     assert corners[:, 0].max() == 75
     assert corners[:, 1].max() == pytest.approx(-52 - 2)
 
@@ -49,8 +49,8 @@ def test_the_guard_lies_outside_the_ring() -> None:
 def test_cogs_stand_in_from_the_dropout() -> None:
     """Smallest cog 6 mm from the 148 mm hub's shoulder: y = -64.5; eleven steps of 3.65 on: -24.35."""
     cassette = body("cassette")
-    middles = [np.mean(s.shape.numbers[1:].reshape(-1, 2)[:, 1]) for s in cassette.shapes]
-    radii = [s.shape.numbers[1:].reshape(-1, 2)[:, 0].max() for s in cassette.shapes]
+    middles = [np.mean([y for _, y in s.shape.profile]) for s in cassette.shapes]
+    radii = [max(r for r, _ in s.shape.profile) for s in cassette.shapes]
     assert middles == pytest.approx([-64.5 + 3.65 * i for i in range(12)])
     assert radii[0] == pytest.approx(49.22 / 2, abs=5e-3)  # reference row of 10 teeth
     assert all(s.origin == layout().nodes["rear_axle"] for s in cassette.shapes)
@@ -64,7 +64,7 @@ def test_cogs_stand_in_from_the_dropout() -> None:
 )
 def test_cogs_follow_the_hubs_shoulder(hub: str, y: float) -> None:
     first = body("cassette", ("hub: 148x12, rotor: 160", f"hub: {hub}, rotor: 160")).shapes[0]
-    assert np.mean(first.shape.numbers[1:].reshape(-1, 2)[:, 1]) == pytest.approx(-y)
+    assert np.mean([y for _, y in first.shape.profile]) == pytest.approx(-y)
 
 
 def test_the_chains_tangent() -> None:
@@ -83,7 +83,7 @@ def test_the_chains_tangent() -> None:
 def test_runs_touch_both_wheels(run: str, cog: int) -> None:
     """The run's middle line is tangent to both pitch circles, at each one's own y."""
     chain = body(f"chain_{run}_32_{cog}").shapes[0]
-    half = chain.shape.numbers[0] + chain.shape.numbers[3]
+    half = chain.shape.half[0]
     along = np.array(chain.axes[0])
     ends = [np.array(chain.origin) + s * half * along for s in (-1, 1)]
     axle = np.array(layout().nodes["rear_axle"])
@@ -113,8 +113,7 @@ def test_one_gear_is_drawn_and_it_is_the_straightest() -> None:
 def test_chain_width_by_the_number_of_cogs(cogs: str, width: float) -> None:
     change = (str(COGS), cogs)
     chain = next(b for b in bodies(change).bodies if b.name.startswith("chain_upper"))
-    n = chain.shapes[0].shape.numbers
-    assert 2 * (n[1] + n[3]) == pytest.approx(width)
+    assert 2 * chain.shapes[0].shape.half[1] == pytest.approx(width)
 
 
 @pytest.mark.parametrize(

@@ -59,7 +59,7 @@ def test_at_full_travel_the_seals_stop_short_of_the_crown() -> None:
 
 def test_the_crown_hangs_from_the_race() -> None:
     crown = body("fork_crown").shapes[0]
-    half = crown.shape.numbers[:3] + crown.shape.numbers[3]
+    half = np.array(crown.shape.half)
     middle = in_steering(np.array(crown.origin))
     low, high = middle - half, middle + half
     assert high[2] == pytest.approx(0, abs=1e-6)
@@ -73,7 +73,7 @@ def test_a_crown_that_narrows_behind_the_sockets() -> None:
     """Back to 30 mm only over the back's width; the sockets end 6 mm behind the legs."""
     low = []
     for crown in body("fork_crown", ("{height: 42}", "{height: 25, back_width: 80}")).shapes:
-        half = crown.shape.numbers[:3] + crown.shape.numbers[3]
+        half = np.array(crown.shape.half)
         low.append(in_steering(np.array(crown.origin)) - half)
     assert low[0] == pytest.approx((-30, -40, -25), abs=1e-6)
     assert low[1] == pytest.approx((29 - 17.5 - 6, -(140 + 35 + 12) / 2, -25), abs=1e-6)

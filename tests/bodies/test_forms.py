@@ -7,7 +7,7 @@ import pytest
 
 from frame3d.bodies.forms import about, hoop, pill, pills, rod, slab
 from frame3d.bodies.motion.pose import Pose
-from frame3d.bodies.shapes import BOX
+from frame3d.bodies.shapes import Box
 from tests.bodies.bike import bodies, body, layout
 from tests.bodies.distance import mirrored, signed, surface, union
 
@@ -141,5 +141,5 @@ def test_what_stands_in_the_middle_is_its_own_mirror_image(name: str) -> None:
 
 def test_every_box_kind_is_met() -> None:
     """The tests above do see boxes as tubes: else they would prove nothing about edges."""
-    seen = [n for n in BOTH if body(n, SPARE).shapes[0].shape.kind == BOX]
+    seen = [n for n in BOTH if isinstance(body(n, SPARE).shapes[0].shape, Box)]
     assert {"rear_caliper", "shoe_left", "brick"} <= set(seen)

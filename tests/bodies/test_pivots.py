@@ -151,10 +151,10 @@ def test_a_tyre_to_a_housing(scene: Scene) -> None:
     )
     gap = between(tyre, plain, scene, ())
     assert gap is not None
-    ring, section = tyre.shapes[0].shape.numbers
+    casing = tyre.shapes[0].shape
     x, _, z = scene.bike.nodes["rear_axle"]
     distance = float(np.hypot(item.at[0] - x, item.at[2] - z))
-    expected = distance - ring - section - item.od / 2
+    expected = distance - casing.centre_radius - casing.tube_radius - item.od / 2
     assert gap.gap == pytest.approx(expected, abs=2e-3)
 
 

@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 
 from frame3d.bodies.shapes import (
-    BOX,
-    CAPSULE,
-    TORUS,
+    Box,
+    Capsule,
+    Disc,
     PlacedShape,
+    Ring,
     Shape,
+    Torus,
     Tubular,
     bar,
     box,
@@ -19,7 +21,6 @@ from frame3d.bodies.shapes import (
     disc,
     ring,
     standing,
-    torus,
 )
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
@@ -41,7 +42,7 @@ def test_a_profile_may_be_given_either_way_round() -> None:
 
 
 def test_shapes_by_hand() -> None:
-    assert at(torus(300, 20), (320, 0, 0), (0, 30, 300)) == pytest.approx([0, 10])
+    assert at(Torus(300, 20), (320, 0, 0), (0, 30, 300)) == pytest.approx([0, 10])
     assert at(ring(SQUARE), (15, 0, 0), (0, 0, 0), (0, 9, 15)) == pytest.approx([-5, 10, 4])
     assert at(cylinder(10, -5, 5), (0, 0, 0), (0, 9, 0), (13, 9, 0)) == pytest.approx([-5, 4, 5])
     assert at(box(20, 30, 40), (10, 0, 0), (13, 19, 0)) == pytest.approx([0, 5])
@@ -83,18 +84,19 @@ def test_a_box_is_at_least_as_large_as_its_rounding() -> None:
 
 def extent(shape: Shape) -> tuple[np.ndarray, np.ndarray]:
     """A box in the shape's own axes that holds it."""
-    n = shape.numbers
-    if shape.kind == TORUS:
-        return -np.array([n[0] + n[1], n[1], n[0] + n[1]]), np.array(
-            [n[0] + n[1], n[1], n[0] + n[1]]
-        )
-    if shape.kind == BOX:
-        return -(n[:3] + n[3]), n[:3] + n[3]
-    if shape.kind == CAPSULE:
-        r = max(n[1], n[2])
-        return np.array([-r, -r, -r]), np.array([r, r, n[0] + r])
-    r, y = np.abs(n[1::2]).max(), n[2::2]
-    return np.array([-r, y.min(), -r]), np.array([r, y.max(), r])
+    match shape:
+        case Torus(centre, radius):
+            far = np.array([centre + radius, radius, centre + radius])
+            return -far, far
+        case Box():
+            return -np.array(shape.half), np.array(shape.half)
+        case Capsule(length, start, end):
+            r = max(start, end)
+            return np.array([-r, -r, -r]), np.array([r, r, length + r])
+        case Ring(profile) | Disc(profile):
+            across, y = np.array(profile).T
+            r = np.abs(across).max()
+            return np.array([-r, y.min(), -r]), np.array([r, y.max(), r])
 
 
 @pytest.mark.parametrize("kind", SHAPES)

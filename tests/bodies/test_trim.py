@@ -13,7 +13,7 @@ from frame3d.bike.bike import Bike
 from frame3d.bodies import bodies_of, pivots
 from frame3d.bodies.body import Body
 from frame3d.bodies.forms import Form, rod, slab
-from frame3d.bodies.shapes import BOX, Array
+from frame3d.bodies.shapes import Array, Box
 from frame3d.bodies.trim import solids_of, trimmed
 from frame3d.pivots.sockets import socket
 from frame3d.solids.bodies import bodies as solid_bodies
@@ -98,8 +98,8 @@ def _within(body: Body, rng: np.random.Generator) -> Array:
     """Places in a body's boxes, their corners and edges among them: (n, 3) [mm]."""
     found = []
     for shape in body.shapes:
-        if shape.shape.kind == BOX:
-            half = shape.shape.numbers[:3] + shape.shape.numbers[3]
+        if isinstance(shape.shape, Box):
+            half = np.array(shape.shape.half)
             share = np.clip(rng.uniform(-1.3, 1.3, (400, 3)), -1, 1)
             found.append(np.array(shape.origin) + (share * half) @ np.array(shape.axes))
     return np.concatenate(found) if found else np.empty((0, 3))
@@ -135,7 +135,7 @@ def test_a_web_ends_where_its_corners_go_in() -> None:
     left = trimmed(form, solids_of(host, LUG))
     assert [shape.name for shape in left.shapes] == ["web", "beside"]
     (web, _) = left.shapes
-    half = web.shape.numbers[:3] + web.shape.numbers[3]
+    half = np.array(web.shape.half)
     assert half[1:] == pytest.approx([5.0, 4.0])
     low, high = web.origin[0] - half[0], web.origin[0] + half[0]
     assert high == pytest.approx(60.0)

@@ -50,7 +50,7 @@ def test_a_narrow_tyre_is_as_high_as_its_rule() -> None:
     """25-622: H = 27.5, radius 338.5 (reference row of ISO 5775-1); 25 wide."""
     tyre = body("rear_tyre", ("rear_wheel: {tyre: 61-622", "rear_wheel: {tyre: 25-622"))
     assert reach(tyre, np.array([1.0, 0, 0])) == pytest.approx(338.5, abs=1e-6)
-    assert tyre.shapes[0].shape.numbers[1] == 12.5
+    assert tyre.shapes[0].shape.tube_radius == 12.5
 
 
 def test_the_outline_is_unloaded_where_the_radius_was_measured() -> None:

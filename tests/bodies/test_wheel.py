@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from tests.bodies.bike import bodies, body, layout
@@ -10,7 +11,7 @@ from tests.bodies.bike import bodies, body, layout
 @pytest.mark.parametrize(("end", "width"), [("front", 110), ("rear", 148)])
 def test_hubs_end_at_the_dropouts(end: str, width: float) -> None:
     hub = body(f"{end}_hub").shapes[0]
-    corners = hub.shape.numbers[1:].reshape(-1, 2)
+    corners = np.array(hub.shape.profile)
     assert corners[:, 1].min() == -width / 2
     assert corners[:, 1].max() == width / 2
     assert hub.origin == layout().nodes[f"{end}_axle"]
@@ -23,7 +24,7 @@ def test_rotors_on_the_left(end: str, diameter: float, y: float) -> None:
     """Faces 10.5 and 15.3 mm from the hub's shoulder: common practice, no source."""
     rotor = body(f"{end}_rotor").shapes[0]
     assert rotor.origin[1] == pytest.approx(y)
-    assert rotor.shape.numbers[1:].reshape(-1, 2)[:, 0].max() == diameter / 2
+    assert max(r for r, _ in rotor.shape.profile) == diameter / 2
 
 
 @pytest.mark.parametrize(
@@ -64,12 +65,12 @@ def test_the_files_own_inset_counts() -> None:
 def test_the_rim_seats_the_tyre() -> None:
     """The rim reaches over its bead seat, and the tyre's inside lies on that (61-622: 311)."""
     rim, tyre = body("rear_rim").shapes[0], body("rear_tyre").shapes[0]
-    corners = rim.shape.numbers[1:].reshape(-1, 2)
+    corners = np.array(rim.shape.profile)
     assert corners[:, 0].min() == 311 - 20
     assert corners[:, 0].max() == 311 + 5
     # Inner width of 55 % of the tyre's (secondary summary of ISO 5775-1), and its flanges.
     assert 2 * corners[:, 1].max() == pytest.approx(0.55 * 61 + 5)
-    assert tyre.shape.numbers[0] - tyre.shape.numbers[1] == 311
+    assert tyre.shape.centre_radius - tyre.shape.tube_radius == 311
 
 
 def test_the_rims_own_sizes() -> None:
@@ -77,7 +78,7 @@ def test_the_rims_own_sizes() -> None:
         "hub: 148x12, rotor: 160",
         "hub: 148x12, rotor: 160, rim: {inner_width: 30, depth: 25}",
     )
-    corners = body("rear_rim", change).shapes[0].shape.numbers[1:].reshape(-1, 2)
+    corners = np.array(body("rear_rim", change).shapes[0].shape.profile)
     assert 2 * corners[:, 1].max() == 35
     assert corners[:, 0].min() == 286
 

@@ -10,43 +10,47 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, PlacedShape, Shape, Tubular
+from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Shape, Torus, Tubular
 
 Array = NDArray[np.float64]
 
 
 def signed(shape: Shape, p: Array) -> Array:
     """Signed distance of points in a shape's own axes: (n, 3) -> (n,)."""
-    numbers = shape.numbers
-    if shape.kind == TORUS:
-        # Distance to the nearest point of the centre circle.
-        angle = np.arctan2(p[:, 2], p[:, 0])
-        centre = numbers[0] * np.stack((np.cos(angle), 0 * angle, np.sin(angle)), axis=1)
-        return np.linalg.norm(p - centre, axis=1) - numbers[1]
-    if shape.kind == BOX:
-        half = numbers[:3] + numbers[3]
-        # Sharp box: outside by clamping, inside to the nearest face; rounding by offsetting the core.
-        core = numbers[:3]
-        outside = np.linalg.norm(p - np.clip(p, -core, core), axis=1) - numbers[3]
-        inside = -(half - np.abs(p)).min(axis=1)
-        return np.where((np.abs(p) <= core).all(axis=1), inside, outside)
-    if shape.kind == CAPSULE:
-        # The hull of two balls is the union of the balls between them: |x - t L z| - r(t) is convex in t.
-        length, a, b = numbers
-        low, high = np.zeros(len(p)), np.ones(len(p))
+    match shape:
+        case Torus(ring, radius):
+            # Distance to the nearest point of the centre circle.
+            angle = np.arctan2(p[:, 2], p[:, 0])
+            centre = ring * np.stack((np.cos(angle), 0 * angle, np.sin(angle)), axis=1)
+            return np.linalg.norm(p - centre, axis=1) - radius
+        case Box():
+            core = np.array(shape.core)
+            half = core + shape.rounding
+            # Sharp box: outside by clamping, inside to the nearest face; rounding by offsetting the core.
+            outside = np.linalg.norm(p - np.clip(p, -core, core), axis=1) - shape.rounding
+            inside = -(half - np.abs(p)).min(axis=1)
+            return np.where((np.abs(p) <= core).all(axis=1), inside, outside)
+        case Capsule():
+            return _capsule(shape, p)
+        case Ring(profile) | Disc(profile):
+            r = np.hypot(p[:, 0], p[:, 2])
+            q = np.stack((r, p[:, 1]), axis=1)
+            return _polygon(np.array(profile), q, mirrored=isinstance(shape, Disc))
 
-        def ball(t: Array) -> Array:
-            arm = np.hypot(np.hypot(p[:, 0], p[:, 1]), p[:, 2] - t * length)
-            return arm - (a + (b - a) * t)
 
-        for _ in range(60):
-            t, u = low + (high - low) * 0.382, low + (high - low) * 0.618
-            left = ball(t) < ball(u)
-            high, low = np.where(left, u, high), np.where(left, low, t)
-        return np.minimum.reduce([ball((low + high) / 2), ball(0 * low), ball(0 * low + 1)])
-    corners = numbers[1:].reshape(-1, 2)
-    r = np.hypot(p[:, 0], p[:, 2])
-    return _polygon(corners, np.stack((r, p[:, 1]), axis=1), mirrored=shape.kind == DISC)
+def _capsule(shape: Capsule, p: Array) -> Array:
+    """The hull of two balls is the union of the balls between them: |x - t L z| - r(t) is convex in t."""
+    low, high = np.zeros(len(p)), np.ones(len(p))
+
+    def ball(t: Array) -> Array:
+        arm = np.hypot(np.hypot(p[:, 0], p[:, 1]), p[:, 2] - t * shape.length)
+        return arm - (shape.radius + (shape.end_radius - shape.radius) * t)
+
+    for _ in range(60):
+        t, u = low + (high - low) * 0.382, low + (high - low) * 0.618
+        left = ball(t) < ball(u)
+        high, low = np.where(left, u, high), np.where(left, low, t)
+    return np.minimum.reduce([ball((low + high) / 2), ball(0 * low), ball(0 * low + 1)])
 
 
 def _polygon(corners: Array, q: Array, mirrored: bool) -> Array:

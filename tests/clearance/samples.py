@@ -8,14 +8,15 @@ from frame3d.bodies.motion.mounts import CIRCLE, FRAME, SHIFT, SWING, TURN, Moun
 from frame3d.bodies.motion.swing import Swing
 from frame3d.bodies.shapes import (
     PlacedShape,
+    Ring,
     Shape,
+    Torus,
     Tubular,
     box,
     capsule,
     cylinder,
     disc,
     ring,
-    torus,
 )
 from frame3d.clearance.certify.motion import Range
 from frame3d.geometry.centreline import Centreline
@@ -56,7 +57,7 @@ def plain(length: float, height: Vector, width: Vector) -> Section:
 def a_shape(kind: str, random: np.random.Generator) -> Shape:
     """A shape of a class."""
     if kind == "torus":
-        return torus(random.uniform(60, 350), random.uniform(5, 35))
+        return Torus(random.uniform(60, 350), random.uniform(5, 35))
     if kind == "ring":
         r, w, y = random.uniform(60, 300), random.uniform(10, 40), random.uniform(5, 20)
         return ring([(r, -y), (r + w, -y / 2), (r + w, y / 3), (r + w / 2, y)])
@@ -86,7 +87,11 @@ def a_pair(
     # A point of the shape's own neighbourhood goes to a point of the tube's.
     on_axis = body.axis.at(random.uniform(0, body.axis.length))
     there = on_axis + direction(random) * random.uniform(0, spread)
-    out = solid.numbers[0] if shape == "torus" else solid.numbers[1] if shape == "ring" else 0.0
+    out = 0.0
+    if isinstance(solid, Torus):
+        out = solid.centre_radius
+    elif isinstance(solid, Ring):
+        out = solid.profile[0][0]
     turn = random.uniform(0, 2 * np.pi)
     origin = there - np.array([out * np.cos(turn), 0.0, out * np.sin(turn)]) @ frame
     return body, PlacedShape(shape, solid, point(origin), FRAME, rows(frame))

@@ -24,9 +24,9 @@ def test_compiled_code_works_where_nothing_can_be_written(tmp_path: Path) -> Non
     script = (
         "from frame3d.clearance.certify import signed_distance as k\n"
         f"assert k.__file__.startswith({str(tmp_path)!r})\n"
-        "from frame3d.bodies.shapes import torus\n"
+        "from frame3d.bodies.shapes import Torus\n"
         "from frame3d.clearance.certify.search_input import edges_of, numbers_of\n"
-        "shape = torus(10.0, 2.0)\n"
+        "shape = Torus(10.0, 2.0)\n"
         "print(k.signed(numbers_of(shape)[0], edges_of(shape), 15.0, 0.0, 0.0)[0])\n"
     )
     run = subprocess.run(

@@ -9,7 +9,7 @@ import pytest
 
 from frame3d.bodies.motion.mounts import CRANK, SHIFT, TURN, Mount, Step, fork_mounts
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import PlacedShape, bar, box, capsule, cylinder, ring, torus
+from frame3d.bodies.shapes import PlacedShape, Torus, bar, box, capsule, cylinder, ring
 from frame3d.clearance.certify.distance import Gap, measured, nearest, prepare
 from frame3d.clearance.certify.motion import Range, motion_of
 from frame3d.clearance.certify.positions import axis, move
@@ -73,7 +73,7 @@ def test_steps_are_the_poses_matrices(seed: int) -> None:
 def test_what_both_share_is_left_out() -> None:
     """Crown and wheel turn together: only the travel remains between them."""
     crown = bar("crown", (600, -40, 500), (600, 40, 500), 20, STEERING)
-    wheel = PlacedShape("wheel", torus(340, 28), (650, 0, 100), FORK)
+    wheel = PlacedShape("wheel", Torus(340, 28), (650, 0, 100), FORK)
     motion = motion_of(crown, wheel, (STEER, TRAVEL))
     assert [r.name for r in motion.ranges] == ["fork"]
     assert [r.name for r in motion.idle] == ["steer"]
@@ -84,7 +84,7 @@ def test_what_both_share_is_left_out() -> None:
     ("shape", "idle"),
     [
         (cylinder(60, -2, 2), True),
-        (torus(60, 3), True),
+        (Torus(60, 3), True),
         (ring([(50, -2), (60, -2), (60, 2), (50, 2)]), True),
         (box(60, 4, 60), False),
         (capsule(60, 4), False),
@@ -102,7 +102,7 @@ def test_nor_does_a_turn_of_a_straight_tube_about_its_own_axis() -> None:
     """The head tube under the steering: 280 000 boxes where it was searched, a handful now."""
     start, end = np.array([600.0, 0.0, 500.0]), np.array([600.0, 0.0, 500.0]) + 120 * UP
     head = bar("head_tube", point(start), point(end), 22)
-    wheel = PlacedShape("wheel", torus(340, 28), (690, 0, -50), FORK)
+    wheel = PlacedShape("wheel", Torus(340, 28), (690, 0, -50), FORK)
     gap = nearest(head, wheel, (TRAVEL, STEER))
     assert isinstance(gap, Gap)
     assert gap.gap > 0
@@ -115,7 +115,7 @@ def test_nor_does_a_turn_of_a_straight_tube_about_its_own_axis() -> None:
 
 def test_a_motion_left_out_stands_at_zero() -> None:
     stay = bar("stay", (-100, -60, 0), (-400, -70, 20), 9)
-    wheel = PlacedShape("wheel", torus(340, 28), (650, 0, 100), FORK)
+    wheel = PlacedShape("wheel", Torus(340, 28), (650, 0, 100), FORK)
     assert len(motion_of(stay, wheel, ()).steps) == 0
     still, held = nearest(stay, wheel), nearest(stay, wheel, (Range("fork", 0.0, 0.0),))
     assert isinstance(still, Gap)
@@ -130,7 +130,7 @@ def test_a_motion_left_out_stands_at_zero() -> None:
 def test_wrong_limits_are_refused(ranges: tuple[Range, ...]) -> None:
     stay = bar("stay", (-100, -60, 0), (-400, -70, 20), 9)
     with pytest.raises(ValueError, match="low limit first"):
-        nearest(stay, PlacedShape("wheel", torus(340, 28), (650, 0, 100), FORK), ranges)
+        nearest(stay, PlacedShape("wheel", Torus(340, 28), (650, 0, 100), FORK), ranges)
 
 
 def test_41_steps_of_steering_miss_a_minimum() -> None:

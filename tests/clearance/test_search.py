@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from frame3d.bodies.motion.mounts import SHIFT, TURN, Mount, Step
-from frame3d.bodies.shapes import PlacedShape, bar, box, capsule, cylinder, torus
+from frame3d.bodies.shapes import PlacedShape, Torus, bar, box, capsule, cylinder
 from frame3d.clearance.certify.distance import Gap, nearest
 from frame3d.clearance.certify.motion import Range
 from frame3d.geometry.vector import point
@@ -23,7 +23,7 @@ def test_depths_under_several_motions_are_told_to_the_tolerance(kind: str) -> No
     is larger, 3000 boxes left 1 to 10 mm open, and 100 000 still 0.2 to 3 mm.
     """
     shape, ball = {
-        "torus": (torus(90.0, 11.0), 11.0),
+        "torus": (Torus(90.0, 11.0), 11.0),
         "cylinder": (cylinder(110.0, -3.0, 3.0), 3.0),
         "box": (box(160.0, 14.0, 120.0), 7.0),
         "capsule": (capsule(150.0, 21.0), 21.0),
@@ -75,7 +75,7 @@ def test_a_tube_through_a_ring_s_hole() -> None:
         centre = middle + off * across
         hoop = replace(
             placed,
-            shape=torus(60.0, 4.0),
+            shape=Torus(60.0, 4.0),
             origin=(float(centre[0]), float(centre[1]), float(centre[2])),
             axes=tuple(tuple(float(x) for x in a) for a in (across, way, z)),
         )

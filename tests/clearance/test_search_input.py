@@ -146,7 +146,7 @@ def test_edges_of_a_profile(kind: str) -> None:
     starts = np.column_stack((edges["radius"], edges["y"]))
     normals = np.column_stack((edges["normal_radius"], edges["normal_y"]))
     assert np.linalg.norm(normals, axis=1) == pytest.approx(np.ones(len(edges)))
-    inside = shape.numbers[1:].reshape(-1, 2).mean(axis=0)
+    inside = np.mean(shape.profile, axis=0)
     assert (((inside - starts) * normals).sum(axis=1) < 0).all()
     ends = starts + edges["length"][:, None] * np.stack((-normals[:, 1], normals[:, 0]), axis=1)
     assert (ends[:, 0].max(), starts[:, 0].max()) == pytest.approx((starts[:, 0].max(),) * 2)

@@ -10,7 +10,7 @@ import pytest
 from frame3d.bike.solve import solve
 from frame3d.bodies.motion.mounts import FRAME, Mount, fork_mounts, link_mount
 from frame3d.bodies.motion.swing import Swing, tabled
-from frame3d.bodies.shapes import PlacedShape, Shape, bar, box, capsule, cylinder, torus
+from frame3d.bodies.shapes import PlacedShape, Shape, Torus, bar, box, capsule, cylinder
 from frame3d.clearance.certify.distance import Gap, nearest
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.check import check
@@ -31,7 +31,7 @@ def mounts() -> dict[str, Mount]:
 
 
 SHAPES: dict[str, Shape] = {
-    "torus": torus(320, 30),
+    "torus": Torus(320, 30),
     "box": box(60, 40, 90, 5),
     "capsule": capsule(120, 20, 10),
     "cylinder": cylinder(60, -5, 5),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.bodies.shapes import Shape, box, capsule, cylinder, disc, ring, torus
+from frame3d.bodies.shapes import Shape, Torus, box, capsule, cylinder, disc, ring
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.live.preview_surfaces import ROUND, Surface, shape_surface, sharp, tube_surface
 
@@ -30,7 +30,7 @@ def outward(surface: Surface) -> bool:
 @pytest.mark.parametrize(
     ("shape", "exact"),
     [
-        (torus(300, 30), 2 * PI**2 * 300 * 30**2),
+        (Torus(300, 30), 2 * PI**2 * 300 * 30**2),
         (ring([(280, -10), (300, -10), (300, 10), (280, 10)]), PI * (300**2 - 280**2) * 20),
         (cylinder(25, -5, 40), PI * 25**2 * 45),
         (disc([(0, -4), (70, -4), (90, 2), (0, 2)]), PI * (4**2 * 0 + 6 / 3 * (70**2 + 70 * 90 + 90**2))),
@@ -89,7 +89,7 @@ def test_sharp_edges_of_plain_shapes() -> None:
     assert np.hypot(ends[:, 0], ends[:, 2]) == pytest.approx(25)
     assert sorted(set(ends[:, 1].round(6))) == [-5, 40]
     assert (np.unique(rims.edges, return_counts=True)[1] == 2).all()
-    for smooth in (capsule(0, 20), torus(300, 30), box(30, 40, 50, 8)):
+    for smooth in (capsule(0, 20), Torus(300, 30), box(30, 40, 50, 8)):
         assert len(shape_surface(smooth).edges) == 0
 
 

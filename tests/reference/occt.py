@@ -29,7 +29,7 @@ from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
-from frame3d.bodies.shapes import BOX, CAPSULE, DISC, TORUS, PlacedShape, Shape, Tubular
+from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Shape, Torus, Tubular
 from frame3d.geometry.centreline import Arc, Line
 
 
@@ -110,40 +110,47 @@ def _loft(body: Tubular, stations: np.ndarray, ruled: bool) -> TopoDS_Shape:
 
 def shape(solid: Shape) -> TopoDS_Shape:
     """A shape in its own axes."""
-    n = solid.numbers
-    y = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))
-    if solid.kind == TORUS:
-        return BRepPrimAPI_MakeTorus(y, float(n[0]), float(n[1])).Shape()
-    if solid.kind == BOX:
-        x, y_, z = 2 * (n[:3] + n[3])
-        block = BRepPrimAPI_MakeBox(gp_Pnt(-x / 2, -y_ / 2, -z / 2), x, y_, z).Shape()
-        if n[3] == 0:
-            return block
-        fillet = BRepFilletAPI_MakeFillet(block)
-        edges = TopExp_Explorer(block, TopAbs_EDGE)
-        seen: list[TopoDS_Shape] = []
-        while edges.More():
-            edge = edges.Current()
-            if not any(edge.IsSame(e) for e in seen):
-                seen.append(edge)
-                fillet.Add(float(n[3]), TopoDS.Edge_s(edge))
-            edges.Next()
-        return fillet.Shape()
-    if solid.kind == CAPSULE:
-        return _capsule(*(float(v) for v in n))
-    corners = n[1:].reshape(-1, 2)
-    if solid.kind == DISC:
-        corners = corners[corners[:, 0] >= -1e-12]
-        k = int(np.argmin(corners[:, 0] * 1e6 + corners[:, 1]))
-        corners = np.roll(corners, -k, axis=0)
-        tops = corners[corners[:, 0] > 1e-12]
-        low, high = _at_axis(n[1:].reshape(-1, 2))
-        corners = np.array(
-            [[0.0, low], *tops[np.argsort(np.arctan2(tops[:, 1], tops[:, 0]))], [0.0, high]]
-        )
-        if len(corners) < 3:
-            raise ValueError("no profile")
-    return _revolved(corners)
+    match solid:
+        case Torus(centre, radius):
+            y = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))
+            return BRepPrimAPI_MakeTorus(y, float(centre), float(radius)).Shape()
+        case Box():
+            return _box(solid)
+        case Capsule(length, a, b):
+            return _capsule(float(length), float(a), float(b))
+        case Ring(profile):
+            return _revolved(np.array(profile))
+        case Disc(profile):
+            return _revolved(_half(np.array(profile)))
+
+
+def _box(solid: Box) -> TopoDS_Shape:
+    x, y, z = (2 * float(half) for half in solid.half)
+    block = BRepPrimAPI_MakeBox(gp_Pnt(-x / 2, -y / 2, -z / 2), x, y, z).Shape()
+    if solid.rounding == 0:
+        return block
+    fillet = BRepFilletAPI_MakeFillet(block)
+    edges = TopExp_Explorer(block, TopAbs_EDGE)
+    seen: list[TopoDS_Shape] = []
+    while edges.More():
+        edge = edges.Current()
+        if not any(edge.IsSame(e) for e in seen):
+            seen.append(edge)
+            fillet.Add(float(solid.rounding), TopoDS.Edge_s(edge))
+        edges.Next()
+    return fillet.Shape()
+
+
+def _half(corners: np.ndarray) -> np.ndarray:
+    """A mirrored profile's half at positive radius, from axis to axis."""
+    tops = corners[corners[:, 0] > 1e-12]
+    low, high = _at_axis(corners)
+    half = np.array(
+        [[0.0, low], *tops[np.argsort(np.arctan2(tops[:, 1], tops[:, 0]))], [0.0, high]]
+    )
+    if len(half) < 3:
+        raise ValueError("no profile")
+    return half
 
 
 def _at_axis(corners: np.ndarray) -> tuple[float, float]:

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from frame3d.bodies.shapes import PlacedShape, Tubular, bar, box, capsule, cylinder, torus
+from frame3d.bodies.shapes import PlacedShape, Torus, Tubular, bar, box, capsule, cylinder
 from frame3d.clearance.certify.distance import Gap, nearest
 
 FINE = 1e-5
@@ -20,13 +20,13 @@ def gap(tube: Tubular, shape: PlacedShape) -> float:
 
 def test_a_bar_through_a_torus() -> None:
     """Coaxial: from the bar's side to the tube of the torus, R - a - r."""
-    tyre = PlacedShape("tyre", torus(300, 25), (0, 0, 0))
+    tyre = PlacedShape("tyre", Torus(300, 25), (0, 0, 0))
     assert gap(bar("axle", (0, -100, 0), (0, 100, 0), 10), tyre) == pytest.approx(265, abs=FINE)
 
 
 def test_a_bar_across_a_torus_in_its_plane() -> None:
     """Level with the plane and beyond it: distance of the bar's axis from the centre, less R, r, a."""
-    tyre = PlacedShape("tyre", torus(300, 25), (0, 0, 0))
+    tyre = PlacedShape("tyre", Torus(300, 25), (0, 0, 0))
     stay = bar("stay", (340, 0, -200), (340, 0, 200), 8)
     assert gap(stay, tyre) == pytest.approx(340 - 300 - 25 - 8, abs=FINE)
 

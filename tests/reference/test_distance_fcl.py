@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from frame3d.bodies.shapes import PlacedShape, bar, capsule, cylinder, torus
+from frame3d.bodies.shapes import PlacedShape, Torus, bar, capsule, cylinder
 from frame3d.clearance.certify.distance import Gap, nearest
 from frame3d.geometry.vector import point
 from tests.clearance.samples import axes, direction, rows
@@ -48,7 +48,7 @@ def test_random_pairs_against_fine_meshes(kind: str) -> None:
         narrow = 0.0  # by how much the mesh may read too narrow
         if kind == "torus":
             big, small = random.uniform(60, 250), random.uniform(8, 30)
-            shape, out = torus(big, small), big
+            shape, out = Torus(big, small), big
             mesh = along_y(
                 trimesh.creation.torus(big, small, major_sections=2 * SIDES, minor_sections=SIDES)
             )

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-import numpy as np
 import pytest
 
 from frame3d.bike.solve import solve
+from frame3d.bodies.shapes import Box, Torus
 from frame3d.clearance import scalar_checks
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of
@@ -61,16 +61,10 @@ def _lean(scene: Scene, y: float, z: float, rho: float) -> float:
     assert height is not None
     half = height - crank.length - z
     shape = pedal.shapes[0]
-    numbers = np.array([50.0, 0.0, half, 0.0])
-    thin = replace(
-        pedal,
-        shapes=(replace(shape, origin=(0.0, y, 0.0), shape=replace(shape.shape, numbers=numbers)),),
-    )
+    flat = Box((50.0, 0.0, half), 0.0)
+    thin = replace(pedal, shapes=(replace(shape, origin=(0.0, y, 0.0), shape=flat),))
     ring = tyre.shapes[0]
-    round_tyre = replace(
-        tyre,
-        shapes=(replace(ring, shape=replace(ring.shape, numbers=np.array([372.0 - rho, rho]))),),
-    )
+    round_tyre = replace(tyre, shapes=(replace(ring, shape=Torus(372.0 - rho, rho)),))
     bodies = tuple(
         {"pedal_left": thin, "rear_tyre": round_tyre}.get(b.name, b) for b in scene.bodies
     )

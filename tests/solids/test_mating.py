@@ -13,7 +13,7 @@ from OCP.gp import gp_Pnt
 from frame3d.bodies.body import Body
 from frame3d.bodies.forms import pill, rod, slab
 from frame3d.bodies.motion.pose import Pose
-from frame3d.bodies.shapes import PlacedShape, capsule, disc, ring, torus
+from frame3d.bodies.shapes import PlacedShape, Torus, capsule, disc, ring
 from frame3d.solids import occ
 from frame3d.solids.mating import solid_of, solids_of
 from frame3d.solids.mesh import Mesh
@@ -40,7 +40,7 @@ def rounded(x: float, y: float, z: float, r: float) -> float:
 
 
 CASES = {
-    "torus": (torus(340, 30), 2 * math.pi**2 * 340 * 30**2),
+    "torus": (Torus(340, 30), 2 * math.pi**2 * 340 * 30**2),
     "cylinder": (rod("r", A, B, 12).shapes[0].shape, math.pi * 12**2 * LENGTH),
     "cone": (rod("r", A, B, 12, end_radius=20).shapes[0].shape,
              math.pi * LENGTH * (12**2 + 12 * 20 + 20**2) / 3),
