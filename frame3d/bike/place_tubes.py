@@ -25,6 +25,7 @@ from frame3d.tubes.hardware import SHELL, Hardware
 from frame3d.tubes.head_and_seat_tube import head_tube, seat_tube
 from frame3d.tubes.junctions import Support, run, supports
 from frame3d.tubes.overlap import Envelope, cut_by
+from frame3d.tubes.shared_metal import shared_metal
 from frame3d.tubes.stations import check_bends, largest, section
 from frame3d.tubes.tube import Bore, Dropout, End, Shell, Tube
 
@@ -84,6 +85,7 @@ def place_tubes(
     if context.faults:
         raise TubeError(context.faults)
     tubes = tuple(context.tubes.values())
+    _apart(context, tubes, envelopes)
     dropouts = fittings.dropouts(context, tubes)
     pivots = fit(context, dropouts)
     if context.faults:
@@ -96,6 +98,18 @@ def place_tubes(
         notes=tuple(context.notes),
         pivots=pivots,
     )
+
+
+def _apart(context: PlacementContext, tubes: Sequence[Tube], envelopes: Sequence[Envelope]) -> None:
+    """Fault for tubes that lie in one another."""
+    for earlier, later, volume in shared_metal(tubes, {one.name: one for one in envelopes}):
+        context.fault(
+            "inconsistent",
+            f"tubes.{later.key}",
+            f"{earlier.name} and {later.name} lie in one another: about {volume:.0f} mm³ of metal are "
+            "in both",
+            "move one of them, or let it end on the other, so that it is cut to fit",
+        )
 
 
 def _place_all(context: PlacementContext, keys: Sequence[str], envelopes: list[Envelope]) -> None:

@@ -7,27 +7,42 @@ from pathlib import Path
 import pytest
 
 from frame3d.bike.solve import solve
-from frame3d.errors import FrameError
-from frame3d.formats import write_all
+from frame3d.errors import SolidError
+from frame3d.formats.stl import hold
 from frame3d.parameters.reading.reader import load
 from frame3d.solids import make
+from frame3d.solids.mesh import TOLERANCE, frame_mesh
 from frame3d.tubes.mass import masses_of
-from tests.hardening.running import CASES, SMALL
+from tests.hardening.running import CASES, SMALL, is_fault, run
 
 
+@pytest.mark.parametrize("verb", ["solve", "check", "build", "fabricate", "mockup", "report"])
 @pytest.mark.parametrize("case", ["coincident_tubes", "sleeve_overlap"])
-def test_tubes_in_one_place_are_a_fault_that_names_both(case: str, tmp_path: Path) -> None:
+def test_tubes_in_one_place_are_a_fault_that_names_both(
+    verb: str, case: str, tmp_path: Path
+) -> None:
     """A copy of a tube whose ends were not changed yet, as wide as it or a sleeve of common metal."""
-    model = make(solve(load(CASES / f"{case}.yaml")))
-    with pytest.raises(FrameError) as caught:
-        write_all(model, tmp_path)
-    (fault,) = caught.value.faults
-    assert fault.path == "tubes.brace"
-    assert "down_tube and brace lie in one another" in fault.message
-    assert fault.hint
-    assert fault.place is not None
-    assert fault.place.line == 31
-    assert list(tmp_path.iterdir()) == []
+    file, out = CASES / f"{case}.yaml", tmp_path / "out"
+    ended = run(verb, file, *([] if verb in ("solve", "check") else ["-o", out]))
+    assert f"{file}:31:3: tubes.brace: down_tube and brace lie in one another" in ended.err
+    if verb == "fabricate":  # it makes the sheets of the other tubes
+        assert ended.status == 1
+        assert (out / "templates" / "down_tube.svg").exists()
+        assert not (out / "templates" / "brace.svg").exists()
+    else:
+        assert is_fault(ended, file), ended
+        assert not out.exists() or list(out.iterdir()) == []
+
+
+def test_the_whole_is_held_to_its_parts_at_every_build() -> None:
+    """What no rule about tubes sees is seen when the frame's surface is not as large as its parts'."""
+    model = make(solve(load(SMALL)))
+    (name, mesh), *others = model.meshes.items()
+    whole = frame_mesh(model.bodies, TOLERANCE)
+    hold(model, whole, model.meshes)
+    with pytest.raises(SolidError) as caught:
+        hold(model, whole, {**model.meshes, others[0][0]: mesh})
+    assert f"{name} and {others[0][0]} lie in one another" in caught.value.faults[0].message
 
 
 def test_mass_without_solids_is_that_of_the_solids() -> None:
