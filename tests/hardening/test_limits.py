@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from frame3d.parameters.reading.reader import MAX_BYTES
-from frame3d.parameters.reading.tree import MAX_DEPTH, MAX_LINE, MAX_VALUES
+from frame3d.parameters.reading.tree import MAX_DEPTH, MAX_VALUES
 from tests.hardening.running import ROOT, SMALL, is_fault, run
 
 TEXT = SMALL.read_text(encoding="utf-8")
@@ -73,4 +73,4 @@ def test_the_readme_says_what_a_file_may_hold() -> None:
     said = next(line for line in readme.splitlines() if line.startswith("A file may hold"))
     numbers = {int(n.replace(",", "")) for n in re.findall(r"\d[\d,]*", said)}
     limits = {most for _, most in MANY.values()}
-    assert {*limits, MAX_BYTES >> 20, MAX_VALUES, MAX_DEPTH, MAX_LINE, 40, 16} <= numbers
+    assert {*limits, MAX_BYTES >> 20, MAX_VALUES, MAX_DEPTH, 40, 16} <= numbers
