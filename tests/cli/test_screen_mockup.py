@@ -30,6 +30,7 @@ def result(**more: Any) -> dict[str, Any]:
         "material": {"name": "PLA"},
         "thickened": [],
         "balance": None,
+        "changes": [],
         "notes": [],
     } | more
 
@@ -89,3 +90,10 @@ def test_files_of_the_run_before_are_told(tmp_path: Path) -> None:
     (kept,) = [line for line in lines if str(changed) in line]
     assert "removed" in removed
     assert "removed" not in kept
+
+
+def test_what_was_made_otherwise_is_told(tmp_path: Path) -> None:
+    heading = "Made otherwise so that it prints:"
+    text = summary(result(changes=["the stand stands 4 mm further back"]), files(tmp_path))
+    assert f"{heading}\n- the stand stands 4 mm further back" in text
+    assert heading not in summary(result(), files(tmp_path))
