@@ -7,7 +7,6 @@ was typed last.
 
 from __future__ import annotations
 
-import asyncio
 import re
 import tempfile
 from collections.abc import Mapping
@@ -25,6 +24,7 @@ from frame3d.live.merge import Edit
 from frame3d.live.workspace import Workspace
 from frame3d.report.texts import texts
 from tests.hardening.test_workspace_lives_on import NoWorker
+from tests.live.loops import run
 
 PAGES, KEYS = 3, 3
 TEXT = "format: 1\nname: Typed at\n" + "".join(
@@ -186,9 +186,9 @@ class Typing(RuleBasedStateMachine):
 
     @rule()
     def saves(self) -> None:
-        asyncio.run(self.workspace.save())
+        run(self.workspace.save())
         if self.workspace.session.conflict is not None:
-            asyncio.run(self.workspace.keep_mine())
+            run(self.workspace.keep_mine())
         assert self.file.read_text(encoding="utf-8") == self.workspace.session.text
 
     @rule()
