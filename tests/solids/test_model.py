@@ -13,7 +13,12 @@ from frame3d.solids import FrameModel, make, occ
 from frame3d.solids.mesh import Mesh
 from frame3d.solids.sweep import Sweep, rod
 from frame3d.tubes.mass import masses_of
-from tests.frames import bar, context
+from tests.frames import bar, context, hardtail
+
+
+@pytest.fixture(scope="module")
+def model() -> FrameModel:
+    return hardtail()
 
 
 def solid_of(mesh: Mesh, move: Point = (0.0, 0.0, 0.0)) -> Manifold:
