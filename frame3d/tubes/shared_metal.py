@@ -81,16 +81,14 @@ def _shared(earlier: Tube, later: Tube, envelopes: Mapping[str, Envelope]) -> fl
 
 def _is_metal(tube: Tube, points: Array, envelopes: Mapping[str, Envelope]) -> Mask:
     """Which points lie in a tube's wall, and in nothing that cuts it: (n, 3) -> (n,)."""
-    own = envelopes[tube.name]
-    s, _ = tube.axis.approach(points)
-    centre, up, across = tube.axis.frames(s)
-    d = points - centre
-    u, v = np.sum(d * up, axis=1), np.sum(d * across, axis=1)
-    inside = []
-    for depth in (0.0, 1.0):
-        height, width = (np.maximum(r, 1e-9) for r in tube.section.radii_at(s, depth))
-        inside.append(np.hypot(u / height, v / width) < 1.0)
-    metal = inside[0] & ~inside[1] & (s > own.low) & (s < own.high)
+    metal = envelopes[tube.name].depth(points) > 0.0
+    if not tube.section.is_solid:
+        s, _ = tube.axis.approach(points)
+        centre, up, across = tube.axis.frames(s)
+        d = points - centre
+        height, width = tube.section.radii_at(s, 1.0)
+        bore = np.hypot(np.sum(d * up, axis=1) / height, np.sum(d * across, axis=1) / width)
+        metal &= bore >= 1.0
     for name in tube.cut_by:
         if name in envelopes:
             metal &= envelopes[name].depth(points) < 0.0

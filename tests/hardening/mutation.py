@@ -134,32 +134,32 @@ def _loaded(text: str) -> Any:
     return YAML(typ="safe", pure=True).load(text)
 
 
-def _places(data: Any) -> Iterator[tuple[Any, Any]]:
-    """Every container with each key or index in it."""
+def places(data: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, Any, tuple[Any, ...]]]:
+    """Every container with each key or index in it, and the keys down to there."""
     pairs = data.items() if isinstance(data, dict) else enumerate(data)
     for key, value in list(pairs):
-        yield data, key
+        yield data, key, (*path, key)
         if isinstance(value, dict | list):
-            yield from _places(value)
+            yield from places(value, (*path, key))
 
 
-def _some(places: list[Any], dice: random.Random) -> list[Any]:
+def _some(found: list[Any], dice: random.Random) -> list[Any]:
     """A few places of a list."""
-    return dice.sample(places, min(len(places), dice.choice((1, 1, 1, 2, 3, 6))))
+    return dice.sample(found, min(len(found), dice.choice((1, 1, 1, 2, 3, 6))))
 
 
 def _structure(text: str, dice: random.Random) -> bytes:
     data = _loaded(text)
     for _ in range(dice.choice((1, 1, 1, 2, 4))):
-        places = list(_places(data))
-        if not places:
+        found = list(places(data))
+        if not found:
             break
-        holder, key = dice.choice(places)
+        holder, key, _ = dice.choice(found)
         what = dice.randrange(6)
         if what == 0:
             holder.pop(key)
         elif what == 1:
-            other, there = dice.choice(list(_places(data)))
+            other, there, _ = dice.choice(list(places(data)))
             holder[key] = json.loads(json.dumps(other[there]))
         elif what == 2 and isinstance(holder, dict):
             name = dice.choice(
@@ -177,7 +177,7 @@ def _numbers(text: str, dice: random.Random) -> bytes:
     data = _loaded(text)
     found = [
         (holder, key)
-        for holder, key in _places(data)
+        for holder, key, _ in places(data)
         if isinstance(holder[key], int | float) and not isinstance(holder[key], bool)
     ]
     for holder, key in _some(found, dice):
@@ -192,9 +192,9 @@ def _numbers(text: str, dice: random.Random) -> bytes:
 def _names(text: str, dice: random.Random) -> bytes:
     """Names that name other things, of their kind or of any."""
     data = _loaded(text)
-    found = [(holder, key) for holder, key in _places(data) if isinstance(holder[key], str)]
+    found = [(holder, key) for holder, key, _ in places(data) if isinstance(holder[key], str)]
     names = [holder[key] for holder, key in found] + [
-        k for _, k in _places(data) if isinstance(k, str)
+        k for _, k, _ in places(data) if isinstance(k, str)
     ]
     for holder, key in _some(found, dice):
         holder[key] = dice.choice(names)

@@ -13,6 +13,7 @@ import frame3d
 from frame3d.bike.bike import Bike
 from frame3d.errors import FrameError
 from frame3d.parameters.starters.starter import SUSPENSIONS, starter
+from tests.hardening.mutation import places
 from tests.hardening.running import ROOT
 
 SHARES: Final = (0.1, 0.15)
@@ -35,7 +36,7 @@ def plausible(number: int, folder: Path) -> Path:
     file = folder / f"{number:05d}_{name}.yaml"
     shifts = [
         (holder, key, holder[key], dice.uniform(-1, 1) * (share / 4 if _angle(key) else share))
-        for holder, key, path in _places(data)
+        for holder, key, path in places(data)
         if type(holder[key]) in (int, float) and not set(FIXED) & set(path)
     ]
     dice.shuffle(shifts)
@@ -99,13 +100,3 @@ def _gross(bike: Bike) -> bool:
     """Whether parts lie in one another by far."""
     results = frame3d.check(bike, tolerance=0.5).results
     return any(r.unit == "mm" and r.between and r.gap < -GROSS for r in results)
-
-
-def _places(data: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, Any, tuple[Any, ...]]]:
-    """Return every container with each key in it, and the keys down to there."""
-    found = []
-    for key, value in list(data.items() if isinstance(data, dict) else enumerate(data)):
-        found.append((data, key, (*path, key)))
-        if isinstance(value, dict | list):
-            found += _places(value, (*path, key))
-    return found
