@@ -121,11 +121,11 @@ def test_no_test_takes_a_private_name() -> None:
 @pytest.mark.parametrize(
     ("line", "name"),
     [
-        ("from frame3d.tubes.mitre import _peak", "_peak"),
-        ("from frame3d.tubes.mitre import MitreCut as _Cut, _peak as peak", "_peak"),
+        ("from frame3d.tubes.cuts.mitre import _peak", "_peak"),
+        ("from frame3d.tubes.cuts.mitre import MitreCut as _Cut, _peak as peak", "_peak"),
         ("cut = None\ncut._traced(1)", "_traced"),
         ("monkeypatch.setattr(module, '_peak', 1)", "_peak"),
-        ("monkeypatch.setattr('frame3d.tubes.mitre._peak', 1)", "_peak"),
+        ("monkeypatch.setattr('frame3d.tubes.cuts.mitre._peak', 1)", "_peak"),
         ("getattr(module, '_peak')", "_peak"),
     ],
 )

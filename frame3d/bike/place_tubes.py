@@ -17,16 +17,16 @@ from frame3d.parameters.sizes import standards
 from frame3d.pivots.housings import put_in, settle
 from frame3d.pivots.lugs_and_plates import fit
 from frame3d.pivots.pins import plan
-from frame3d.tubes import fittings
-from frame3d.tubes.build_order import build_order, split_order
-from frame3d.tubes.context import Member, PlacementContext, other_side
-from frame3d.tubes.ends import Bar, Cuts, crossing, cut_ends, mitres
+from frame3d.tubes.cuts.overlap import Envelope, cut_by
+from frame3d.tubes.cuts.shared_metal import shared_metal
 from frame3d.tubes.hardware import SHELL, Hardware
-from frame3d.tubes.head_and_seat_tube import head_tube, seat_tube
-from frame3d.tubes.junctions import Support, run, supports
-from frame3d.tubes.overlap import Envelope, cut_by
-from frame3d.tubes.shared_metal import shared_metal
-from frame3d.tubes.stations import check_bends, largest, section
+from frame3d.tubes.placing import fittings
+from frame3d.tubes.placing.build_order import build_order, split_order
+from frame3d.tubes.placing.context import Member, PlacementContext, other_side
+from frame3d.tubes.placing.ends import Bar, Cuts, crossing, cut_ends, mitres
+from frame3d.tubes.placing.head_and_seat_tube import head_tube, seat_tube
+from frame3d.tubes.placing.junctions import Support, run, supports
+from frame3d.tubes.placing.stations import check_bends, largest, section
 from frame3d.tubes.tube import Bore, Dropout, End, Shell, Tube
 
 

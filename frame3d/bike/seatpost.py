@@ -40,8 +40,8 @@ from frame3d.geometry.vector import vector
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.requirements import PRACTICE, REQUIREMENTS
 from frame3d.tubes import seats
+from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.hardware import SHELL, Housing
-from frame3d.tubes.overlap import Envelope
 from frame3d.tubes.post_depth import MARK, RAILS, exposure, insertion, least_insertion
 from frame3d.tubes.tube import Shell, Tube
 

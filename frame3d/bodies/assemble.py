@@ -6,21 +6,21 @@ from collections.abc import Callable, Iterator
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Absent, Bodies, Body
-from frame3d.bodies.bottle import bottles
-from frame3d.bodies.brake import rear_brake
-from frame3d.bodies.cockpit import cockpit
-from frame3d.bodies.crank import crank
-from frame3d.bodies.custom_bodies import spare
-from frame3d.bodies.drivetrain import drivetrain
-from frame3d.bodies.fork import fork
-from frame3d.bodies.frame import frame
-from frame3d.bodies.pivots import pivots
+from frame3d.bodies.frame.pivots import pivots
+from frame3d.bodies.frame.tubes_and_shell import frame
+from frame3d.bodies.parts.bottle import bottles
+from frame3d.bodies.parts.brake import rear_brake
+from frame3d.bodies.parts.cockpit import cockpit
+from frame3d.bodies.parts.crank import crank
+from frame3d.bodies.parts.custom_bodies import spare
+from frame3d.bodies.parts.drivetrain import drivetrain
+from frame3d.bodies.parts.fork import fork
+from frame3d.bodies.parts.seat import seat
+from frame3d.bodies.parts.shock import shock
+from frame3d.bodies.parts.shoe import shoe
+from frame3d.bodies.parts.tyre import tyre
+from frame3d.bodies.parts.wheel import wheel
 from frame3d.bodies.placement import Placement
-from frame3d.bodies.seat import seat
-from frame3d.bodies.shock import shock
-from frame3d.bodies.shoe import shoe
-from frame3d.bodies.tyre import tyre
-from frame3d.bodies.wheel import wheel
 from frame3d.errors import Fault, SpecError
 
 Maker = Callable[[Placement], Iterator[Body | Absent]]

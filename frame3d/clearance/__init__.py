@@ -9,7 +9,7 @@ none, and that what is checked can be measured. Besides the kinds, single bodies
 one is mounted on the other (`Body.touches`: a bottle and its tube, an own body and what it is fixed
 to or names under `touches`). Parts of the rear suspension that sit on one axle (`Body.axles`) turn
 side by side there: `links_on_axle` asks for 0.4 mm between them, over all of them, not only at the
-faces. Two tubes are measured with one of them as its hull (`bodies/hull.py`): round bars that hold
-it to 0.1 mm, several side by side for an oval. Boxes that hold all positions of a body
+faces. Two tubes are measured with one of them as its hull (`bodies/frame/hull.py`): round bars
+that hold it to 0.1 mm, several side by side for an oval. Boxes that hold all positions of a body
 (`Scene.apart`) keep pairs that are far apart out of everything else.
 """

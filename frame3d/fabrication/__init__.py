@@ -13,7 +13,7 @@ itself in DXF and SVG.
 `dimension.py` letters a drawing last, each text where fewest lines run through it;
 `page_elements.fitted` sets what is too wide smaller, then shorter.
 
-Where a tube's metal ends is told by `tubes/edge.py`. `develop.py` lays the outside flat.
+Where a tube's metal ends is told by `tubes/cuts/edge.py`. `develop.py` lays the outside flat.
 `tests/reference/test_mitre_templates.py` wraps every edge of every demo back and holds it to an
 edge of the solid. The drawing takes its lines from the meshes of `solids/mesh.py`
 (`silhouette.py`): the kernel's exact hidden-line removal took two minutes for the side view of the

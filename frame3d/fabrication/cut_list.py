@@ -21,8 +21,8 @@ from frame3d.paper import page_elements
 from frame3d.paper.fonts import text_width
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
-from frame3d.tubes.edge import Cutting
-from frame3d.tubes.ends import FEATHER_LONG, feather_warning
+from frame3d.tubes.cuts.edge import Cutting
+from frame3d.tubes.placing.ends import FEATHER_LONG, feather_warning
 from frame3d.tubes.tube import Tube
 
 ROWS = 22

@@ -17,7 +17,7 @@ from frame3d.paper.dimension import Dimensions
 from frame3d.paper.fonts import text_width
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
-from frame3d.tubes.edge import Cutting, Solid
+from frame3d.tubes.cuts.edge import Cutting, Solid
 from frame3d.tubes.tube import Tube
 
 FLAT: Final = 2.0

@@ -25,7 +25,7 @@ from frame3d.paper.fonts import lacking
 from frame3d.paper.page_elements import MARGIN, PAPERS
 from frame3d.paper.render import pdf, svg
 from frame3d.paper.sheet import Sheet
-from frame3d.tubes.edge import Cutting, bodies_of
+from frame3d.tubes.cuts.edge import Cutting, bodies_of
 from frame3d.tubes.mass import masses_of
 
 Progress = Callable[[str, float], None]

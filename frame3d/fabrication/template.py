@@ -39,7 +39,7 @@ from frame3d.geometry.vector import angle_between
 from frame3d.paper import dimension, page_elements
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
-from frame3d.tubes.edge import Cutting, EdgeOutline, EdgePlace, Solid
+from frame3d.tubes.cuts.edge import Cutting, EdgeOutline, EdgePlace, Solid
 from frame3d.tubes.tube import Tube
 
 FLAP: Final = 6.0

@@ -12,7 +12,7 @@ import numpy as np
 
 from frame3d.geometry.centreline import Arc
 from frame3d.geometry.vector import Vector, cross, vector
-from frame3d.tubes.edge import Cutting, Solid
+from frame3d.tubes.cuts.edge import Cutting, Solid
 from frame3d.tubes.tube import End, Tube
 
 STOCK_EXTRA: Final = 10.0

@@ -12,7 +12,7 @@ from frame3d.bodies.motion.mounts import MOTIONS, TRAVELS
 from frame3d.bodies.motion.pose import Pose
 from frame3d.formats import documents
 from frame3d.formats.standing import Linked, link_motions
-from frame3d.tubes.edge import cut_lengths
+from frame3d.tubes.cuts.edge import cut_lengths
 from frame3d.tubes.hardware import Hardware, LinkPlate, Lug
 from frame3d.tubes.tube import End, Tube
 

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.bodies.fork import Legs, legs_of
+from frame3d.bodies.parts.fork import Legs, legs_of
 from frame3d.bodies.placement import End
 from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.fits import SPARE, Peg

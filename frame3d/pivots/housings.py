@@ -21,10 +21,10 @@ import numpy as np
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import vector
 from frame3d.pivots.pins import housings
-from frame3d.tubes.context import PlacementContext
-from frame3d.tubes.ends import Bar, mitres
+from frame3d.tubes.cuts.overlap import TOUCH, Envelope, cut_by
 from frame3d.tubes.hardware import SHELL, Housing
-from frame3d.tubes.overlap import TOUCH, Envelope, cut_by
+from frame3d.tubes.placing.context import PlacementContext
+from frame3d.tubes.placing.ends import Bar, mitres
 from frame3d.tubes.tube import Tube
 
 HOLD = 3.0

@@ -14,10 +14,10 @@ from frame3d.parameters.models.suspension import FRAME
 from frame3d.pivots.axle_stackup import Lanes, Span, lanes
 from frame3d.pivots.pins import ends_on, kinds
 from frame3d.pivots.webs import MAX_WEB_LENGTH, Near, housing_webs, lug_web, nearest, sided
-from frame3d.tubes.context import PlacementContext
 from frame3d.tubes.hardware import Boss, Hardware, Housing, LinkPlate, Lug
-from frame3d.tubes.junctions import ENDS, Which
 from frame3d.tubes.pin import Pin, housing_name, lug_name, plate_name
+from frame3d.tubes.placing.context import PlacementContext
+from frame3d.tubes.placing.junctions import ENDS, Which
 from frame3d.tubes.tube import Dropout, Tube
 
 SIDES: tuple[tuple[Side, float], ...] = (("left", 1.0), ("right", -1.0))

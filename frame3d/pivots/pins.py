@@ -25,10 +25,10 @@ from frame3d.parameters.models.junctions import JunctionSpec
 from frame3d.parameters.models.pivots import PivotSpec
 from frame3d.parameters.models.suspension import FRAME
 from frame3d.parameters.models.tubes import TubeSpec
-from frame3d.tubes.context import PlacementContext
 from frame3d.tubes.hardware import PLAY, Housing, Seat
 from frame3d.tubes.pin import Pin, housing_name
-from frame3d.tubes.stations import largest
+from frame3d.tubes.placing.context import PlacementContext
+from frame3d.tubes.placing.stations import largest
 
 Kind = Literal["tubes", "plates"]
 WALL = 2.0

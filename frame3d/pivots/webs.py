@@ -23,8 +23,8 @@ from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import Vector, point, vector
 from frame3d.parameters.models.junctions import Side
 from frame3d.pivots.sockets import ARM_END, ARM_HEIGHT, arm_to, middle_of
+from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.hardware import Arm, Housing, Lug, Web
-from frame3d.tubes.overlap import Envelope
 from frame3d.tubes.tube import Dropout, Tube
 
 MAX_WEB_LENGTH = 180.0

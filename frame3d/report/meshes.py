@@ -15,7 +15,7 @@ from frame3d.solids.body import SolidBody
 from frame3d.solids.mesh import Mesh, mesh_of_part
 from frame3d.solids.model import FrameModel, FramePart, mesh_part, rgb
 from frame3d.solids.outline_mesh import body_mesh
-from frame3d.tubes.edge import cut_lengths
+from frame3d.tubes.cuts.edge import cut_lengths
 
 FRAME, PARTS = 0.2, 0.4
 """Largest distance of a mesh from the true surface, for the frame and for its parts [mm]."""
@@ -30,7 +30,7 @@ class Meshes:
     grams: Mapping[str, float]
     """Mass of each of the frame's parts by name."""
     lengths: Mapping[str, float]
-    """Cut length of each tube by name [mm], see `frame3d.tubes.edge.cut_lengths`; empty in a quick
+    """Cut length of each tube by name [mm], see `frame3d.tubes.cuts.edge.cut_lengths`; empty in a quick
     picture."""
     centre: Point | None
     """Centre of mass of the bare frame [mm]; None where there are no parts."""

@@ -16,8 +16,8 @@ from frame3d.solids.body import BREAK_THROUGH, SolidBody, SolidCut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
 from frame3d.solids.pivots import cuts_of, drills, inset_housings, other_hardware
 from frame3d.solids.sweep import Sweep, rod, straight
+from frame3d.tubes.cuts.vents import vents
 from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
-from frame3d.tubes.vents import vents
 
 LEDGE = 0.02
 """Length beyond the end of a tube over which the core of a cut is still slim [mm]. So a later tube

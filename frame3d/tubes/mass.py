@@ -14,14 +14,14 @@ from frame3d.geometry.centreline import Arc
 from frame3d.geometry.vector import Point, mirrored, point
 from frame3d.parameters.models.frame import FrameSpec, MaterialSpec
 from frame3d.parameters.sizes import standards
-from frame3d.tubes.drilled import drilled
+from frame3d.tubes.cuts.drilled import drilled
+from frame3d.tubes.cuts.mitre import MitreCut
+from frame3d.tubes.cuts.overlap import Envelope, surface
+from frame3d.tubes.cuts.pieces import loose
+from frame3d.tubes.cuts.vents import Hole, Vent, vents
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import SHELL, Housing
-from frame3d.tubes.mitre import MitreCut
-from frame3d.tubes.overlap import Envelope, surface
-from frame3d.tubes.pieces import loose
 from frame3d.tubes.tube import Bore, End, Shell, Tube
-from frame3d.tubes.vents import Hole, Vent, vents
 
 Solid = Tube | Shell | Housing
 AROUND = 72

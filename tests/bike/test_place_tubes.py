@@ -13,8 +13,8 @@ from frame3d.bike.place_tubes import PlacedTubes, place_tubes
 from frame3d.errors import TubeError
 from frame3d.geometry.vector import mirrored
 from frame3d.parameters import load
-from frame3d.tubes.context import other_side
-from frame3d.tubes.mitre import MitreCut
+from frame3d.tubes.cuts.mitre import MitreCut
+from frame3d.tubes.placing.context import other_side
 from frame3d.tubes.tube import Tube
 from tests.bikes import hardtail_chart, hardtail_data, hardtail_layout
 from tests.tubes.placing import NODES, from_data, image, with_tubes

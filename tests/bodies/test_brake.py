@@ -10,7 +10,7 @@ import pytest
 from frame3d.bike.exchange import exchange_values
 from frame3d.bodies import bodies_of
 from frame3d.bodies.body import Absent
-from frame3d.bodies.brake import caliper_angle, rear_brake
+from frame3d.bodies.parts.brake import caliper_angle, rear_brake
 from frame3d.bodies.placement import Placement
 from frame3d.parameters.models.mating import RearBrakeSpec
 from tests.bodies.bike import bodies, body, layout

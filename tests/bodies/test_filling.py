@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frame3d.bodies.filling import Row, filling
+from frame3d.bodies.frame.filling import Row, filling
 from frame3d.geometry.disc_hull import Disc, Flat
 
 place, size = st.floats(-35, 35), st.floats(10, 20)

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from frame3d.bodies.hull import RISE, hull_of
+from frame3d.bodies.frame.hull import RISE, hull_of
 from frame3d.bodies.motion.mounts import FRAME, Mount
 from frame3d.tubes.tube import Tube
 from tests.bikes import hardtail_layout

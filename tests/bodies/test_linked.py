@@ -8,10 +8,10 @@ import pytest
 from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
 from frame3d.bodies import bodies_of
-from frame3d.bodies.drivetrain import tangent
 from frame3d.bodies.motion.linked import chain_swing, link_swing, longest_run, shock_swings
 from frame3d.bodies.motion.mounts import link_mount
 from frame3d.bodies.motion.pose import Pose, matrix
+from frame3d.bodies.parts.drivetrain import tangent
 from frame3d.parameters.reading.reader import loads
 from tests.bike.single import MINIMAL, SINGLE
 

@@ -7,9 +7,9 @@ import pytest
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies import Body, bodies_of
+from frame3d.bodies.frame.pivots import outline
 from frame3d.bodies.motion.mounts import FRAME
 from frame3d.bodies.motion.pose import Pose
-from frame3d.bodies.pivots import outline
 from frame3d.clearance.pairs import PAIRS, between, run
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of

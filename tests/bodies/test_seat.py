@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from frame3d.bodies.seat import insertion_of
+from frame3d.bodies.parts.seat import insertion_of
 from frame3d.tubes.post_depth import RAILS, exposure
 from tests.bodies.bike import bodies, body, layout, place
 

@@ -8,7 +8,7 @@ import pytest
 from frame3d.bike.solve import solve
 from frame3d.bodies import Bodies, bodies_of
 from frame3d.bodies.motion.pose import Pose
-from frame3d.bodies.shock import BODY, BUMPER, COIL, SHAFT, SLIMMER
+from frame3d.bodies.parts.shock import BODY, BUMPER, COIL, SHAFT, SLIMMER
 from frame3d.parameters.reading.reader import loads
 from tests.bike.single import MINIMAL, SINGLE
 from tests.bodies.bike import bodies

@@ -21,7 +21,7 @@ from frame3d.clearance.certify.records import FRAME, WORK
 from frame3d.geometry.centreline import Arc, Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import point
-from frame3d.tubes.mitre import level, mitre_curve
+from frame3d.tubes.cuts.mitre import level, mitre_curve
 from tests.clearance import brute
 from tests.clearance.samples import SHAPES, TUBES, a_pair, a_tube, direction, mounts
 

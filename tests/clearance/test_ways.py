@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from frame3d.bike.solve import solve
-from frame3d.bodies.brake import caliper_angle
+from frame3d.bodies.parts.brake import caliper_angle
 from frame3d.bodies.placement import Placement
 from frame3d.clearance.advice.ways import bottles, ways
 from frame3d.clearance.check import run_checks

@@ -8,7 +8,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.tube_facts import TubeFacts, facts_of
-from frame3d.tubes.edge import Cutting, bodies_of
+from frame3d.tubes.cuts.edge import Cutting, bodies_of
 from tests.frames import bar, context
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.bends import Bend, bends_csv, bends_of
 from frame3d.fabrication.tube_facts import facts_of
-from frame3d.tubes.edge import Cutting, bodies_of
+from frame3d.tubes.cuts.edge import Cutting, bodies_of
 from frame3d.tubes.tube import Tube
 from tests.fabrication.bikes import demo
 from tests.frames import bar, context

@@ -19,7 +19,7 @@ from frame3d.fabrication.cut_list import (
 )
 from frame3d.fabrication.tube_facts import Butt, TubeFacts, facts_of
 from frame3d.paper.page_elements import PAPERS
-from frame3d.tubes.edge import Cutting, bodies_of
+from frame3d.tubes.cuts.edge import Cutting, bodies_of
 from tests.fabrication.bars import between, facts
 from tests.fabrication.crossing import crossed
 from tests.fabrication.samples import facts_of_all, texts

@@ -21,7 +21,7 @@ from frame3d.fabrication.template import (
 from frame3d.fabrication.tube_facts import facts_of
 from frame3d.paper.page_elements import MARGIN, PAPERS, Paper
 from frame3d.paper.sheet import Sheet
-from frame3d.tubes.edge import Cutting, bodies_of
+from frame3d.tubes.cuts.edge import Cutting, bodies_of
 from tests.fabrication.bikes import CONFIGS, demo
 from tests.fabrication.crossing import crossed
 from tests.frames import bar, context

@@ -7,10 +7,10 @@ import pytest
 
 from frame3d.bike.bike import Bike
 from frame3d.geometry.disc_hull import Flat
+from frame3d.tubes.cuts.mitre import mitre_curve
+from frame3d.tubes.cuts.vents import VENT
 from frame3d.tubes.hardware import Housing
 from frame3d.tubes.mass import masses_of
-from frame3d.tubes.mitre import mitre_curve
-from frame3d.tubes.vents import VENT
 from tests.linked import (
     CHAINSTAY,
     OWN,

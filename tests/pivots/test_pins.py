@@ -9,7 +9,7 @@ from frame3d.bike.solve import solve
 from frame3d.geometry.vector import vector
 from frame3d.parameters.reading.reader import loads
 from frame3d.tubes.hardware import PLAY, Housing, LinkPlate, Lug
-from frame3d.tubes.junctions import CLEAR
+from frame3d.tubes.placing.junctions import CLEAR
 from tests.bike.single import MINIMAL
 from tests.bike.single import SINGLE as NO_TUBES
 from tests.bikes import hardtail_layout

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.tubes.mitre import mitre_curve
+from frame3d.tubes.cuts.mitre import mitre_curve
 
 PHI = np.arange(0.0, 360.0, 45.0)
 TABLE = {

@@ -19,9 +19,9 @@ from frame3d.fabrication.template import Panel, panels_of
 from frame3d.fabrication.tube_facts import facts_of
 from frame3d.geometry.section import Section
 from frame3d.solids import FrameModel
-from frame3d.tubes.edge import Cutting, bodies_of
+from frame3d.tubes.cuts.edge import Cutting, bodies_of
+from frame3d.tubes.cuts.vents import Hole, vents
 from frame3d.tubes.tube import Tube
-from frame3d.tubes.vents import Hole, vents
 from tests.formats import suspended
 from tests.frames import bar, context
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from frame3d.geometry.arrays import Array
-from frame3d.tubes.contour import Field, contours
+from frame3d.tubes.cuts.contour import Field, contours
 
 GRID = np.linspace(0.0, 60.0, 121)
 

@@ -10,9 +10,9 @@ from scipy.integrate import dblquad
 
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
-from frame3d.tubes.drilled import drilled
+from frame3d.tubes.cuts.drilled import drilled
+from frame3d.tubes.cuts.vents import Hole
 from frame3d.tubes.tube import Bore
-from frame3d.tubes.vents import Hole
 
 
 @dataclass(frozen=True)

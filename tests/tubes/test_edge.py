@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from frame3d.bike.bike import Bike
-from frame3d.tubes.edge import Cutting, bodies_of, cut_lengths
-from frame3d.tubes.mitre import mitre_curve
+from frame3d.tubes.cuts.edge import Cutting, bodies_of, cut_lengths
+from frame3d.tubes.cuts.mitre import mitre_curve
 from tests.bikes import hardtail_layout
 from tests.frames import bar, context
 

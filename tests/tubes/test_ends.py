@@ -9,7 +9,7 @@ import pytest
 
 from frame3d.bike.place_tubes import PlacedTubes
 from frame3d.geometry.vector import vector
-from frame3d.tubes.mitre import MitreCut
+from frame3d.tubes.cuts.mitre import MitreCut
 from frame3d.tubes.tube import Shell, Tube
 from tests.bikes import hardtail_data
 from tests.tubes.placing import (

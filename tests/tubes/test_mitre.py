@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point, point, vector
-from frame3d.tubes.mitre import MissError, MitreCut, level, mitre_curve
+from frame3d.tubes.cuts.mitre import MissError, MitreCut, level, mitre_curve
 
 DENSE = np.arange(0.0, 360.0, 0.25)
 

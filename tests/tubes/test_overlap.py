@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from frame3d.bike.place_tubes import PlacedTubes
-from frame3d.tubes.mitre import MitreCut, level
+from frame3d.tubes.cuts.mitre import MitreCut, level
 from frame3d.tubes.tube import Shell, Tube
 from tests.tubes.placing import image, with_tubes
 

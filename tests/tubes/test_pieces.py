@@ -7,7 +7,7 @@ import pytest
 import scipy.ndimage
 
 from frame3d.geometry.arrays import Array, Mask
-from frame3d.tubes.pieces import grown, loose
+from frame3d.tubes.cuts.pieces import grown, loose
 
 
 def labelled(metal: Mask, around: int) -> Array:

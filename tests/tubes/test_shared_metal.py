@@ -9,8 +9,8 @@ import pytest
 
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
-from frame3d.tubes.overlap import Envelope
-from frame3d.tubes.shared_metal import shared_metal
+from frame3d.tubes.cuts.overlap import Envelope
+from frame3d.tubes.cuts.shared_metal import shared_metal
 from frame3d.tubes.tube import End, Tube
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from frame3d.tubes.cuts.vents import INSIDE, VENT, Hole, vents
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import Housing
 from frame3d.tubes.tube import Tube
-from frame3d.tubes.vents import INSIDE, VENT, Hole, vents
 from tests.bikes import hardtail_layout
 from tests.frames import bar, context
 from tests.linked import CHAINSTAY, ROCKER, ROCKER_TUBES, SEATSTAY, SINGLE, layout

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from frame3d.bodies.brake import caliper_angle
-from frame3d.bodies.fork import arch_radius
+from frame3d.bodies.parts.brake import caliper_angle
+from frame3d.bodies.parts.fork import arch_radius
 from frame3d.bodies.placement import Placement
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene

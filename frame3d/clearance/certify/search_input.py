@@ -26,7 +26,7 @@ from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline, Line, arc_axes
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, point, unit, vector
-from frame3d.tubes.mitre import level
+from frame3d.tubes.cuts.mitre import level
 
 FAR = 1e300
 AROUND = 48

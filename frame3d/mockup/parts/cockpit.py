@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.bodies.cockpit import BAR, CLAMP, GRIP, clamp
+from frame3d.bodies.parts.cockpit import BAR, CLAMP, GRIP, clamp
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import BendError, Centreline
 from frame3d.geometry.vector import Point, point

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.bodies.drivetrain import pitch_radius
 from frame3d.bodies.motion.mounts import CRANK
 from frame3d.bodies.motion.pose import matrix
+from frame3d.bodies.parts.drivetrain import pitch_radius
 from frame3d.bodies.placement import SIDES, Side
 from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, SILVER, SPINDLE, Drawing

@@ -9,7 +9,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.motion.pose import matrix
-from frame3d.bodies.shock import SHAFT, shock
+from frame3d.bodies.parts.shock import SHAFT, shock
 from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.solid import CHORD, closed, rod
 from frame3d.solids.outline_mesh import body_mesh

@@ -21,9 +21,9 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.bodies.drivetrain import pitch_radius
+from frame3d.bodies.parts.drivetrain import pitch_radius
+from frame3d.bodies.parts.wheel import first_cog_of
 from frame3d.bodies.placement import End
-from frame3d.bodies.wheel import first_cog_of
 from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, SILVER, Drawing
 from frame3d.mockup.fits import FLAT, Peg

@@ -13,8 +13,8 @@ from frame3d.bodies.forms import Form
 from frame3d.bodies.shapes import Box, Disc, PlacedShape, Tubular, bar
 from frame3d.geometry.arrays import Array, Mask
 from frame3d.geometry.vector import point, vector
+from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.hardware import Housing, LinkPlate, Lug
-from frame3d.tubes.overlap import Envelope
 from frame3d.tubes.tube import Dropout, Tube
 
 BESIDE = 20.0

@@ -8,12 +8,12 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Body
-from frame3d.bodies.hull import hull_of
+from frame3d.bodies.frame.hull import hull_of
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Cutter, PlacedShape, Tubular, cylinder
 from frame3d.geometry.vector import vector
+from frame3d.tubes.cuts.mitre import Outside
 from frame3d.tubes.hardware import Housing
-from frame3d.tubes.mitre import Outside
 from frame3d.tubes.tube import End, Tube
 
 CLOSE = 1.5

@@ -18,7 +18,7 @@ from itertools import combinations
 import numpy as np
 
 from frame3d.geometry.arrays import Array, Mask
-from frame3d.tubes.overlap import Envelope, surface
+from frame3d.tubes.cuts.overlap import Envelope, surface
 from frame3d.tubes.tube import Tube
 
 AROUND = 16

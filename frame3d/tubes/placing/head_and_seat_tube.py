@@ -7,10 +7,10 @@ import numpy as np
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.vector import Vector, point, vector
 from frame3d.parameters.models.junctions import JunctionSpec
-from frame3d.tubes.context import Member, PlacementContext, member_name
 from frame3d.tubes.hardware import SHELL
-from frame3d.tubes.junctions import Support
-from frame3d.tubes.stations import largest
+from frame3d.tubes.placing.context import Member, PlacementContext, member_name
+from frame3d.tubes.placing.junctions import Support
+from frame3d.tubes.placing.stations import largest
 from frame3d.tubes.tube import Tube
 
 Way = tuple[Centreline, tuple[Support, Support]]

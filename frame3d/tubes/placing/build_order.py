@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from frame3d.parameters.models.suspension import PointSpec
-from frame3d.tubes.context import PlacementContext
 from frame3d.tubes.hardware import DROPOUT, SHELL
+from frame3d.tubes.placing.context import PlacementContext
 
 
 def build_order(context: PlacementContext) -> list[str]:

@@ -19,9 +19,9 @@ import numpy as np
 
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.vector import Point, Vector, point, unit, vector
+from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import Housing
-from frame3d.tubes.overlap import Envelope
 from frame3d.tubes.tube import End, Tube
 
 VENT = 4.0

@@ -10,9 +10,9 @@ import numpy as np
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab, wheel
 from frame3d.bodies.motion.mounts import FRAME, Mount, link_mount
+from frame3d.bodies.parts.wheel import first_cog_of
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import PlacedShape, cylinder
-from frame3d.bodies.wheel import first_cog_of
 from frame3d.errors import SpecError
 from frame3d.geometry.vector import Point, cross, point, unit, vector
 

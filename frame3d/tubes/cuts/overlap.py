@@ -9,8 +9,8 @@ import numpy as np
 
 from frame3d.chart.cache import Cache
 from frame3d.geometry.arrays import Array, Mask
+from frame3d.tubes.cuts.mitre import MitreCut, Outside, level
 from frame3d.tubes.hardware import Housing
-from frame3d.tubes.mitre import MitreCut, Outside, level
 from frame3d.tubes.tube import Shell, Tube
 
 AROUND = 24

@@ -21,7 +21,7 @@ from itertools import pairwise
 import numpy as np
 
 from frame3d.geometry.arrays import Array, Ints, Mask
-from frame3d.tubes.pieces import grown, loose
+from frame3d.tubes.cuts.pieces import grown, loose
 
 Field = Callable[[Array, Array], Array]
 Found = tuple[Array, Array, Ints, bool]

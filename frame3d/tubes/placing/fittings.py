@@ -10,9 +10,9 @@ from frame3d.parameters.models.parts import CupSpec, DropoutSpec, HubSpec, Shell
 from frame3d.parameters.models.tubes import Side
 from frame3d.parameters.sizes import standards
 from frame3d.tubes import seats
-from frame3d.tubes.context import DropoutPlate, PlacementContext
 from frame3d.tubes.hardware import DROPOUT
-from frame3d.tubes.junctions import ENDS, Which
+from frame3d.tubes.placing.context import DropoutPlate, PlacementContext
+from frame3d.tubes.placing.junctions import ENDS, Which
 from frame3d.tubes.post_depth import MARK, insertion, least_insertion
 from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 

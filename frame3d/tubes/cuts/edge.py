@@ -25,12 +25,12 @@ from typing import Final
 import numpy as np
 
 from frame3d.geometry.arrays import Array, Ints, Mask
-from frame3d.tubes.contour import contours
+from frame3d.tubes.cuts.contour import contours
+from frame3d.tubes.cuts.mitre import Break, MitreCut, feather_of, level
+from frame3d.tubes.cuts.overlap import TOUCH, Envelope, surface
+from frame3d.tubes.cuts.pieces import grown, loose
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import SHELL, Housing
-from frame3d.tubes.mitre import Break, MitreCut, feather_of, level
-from frame3d.tubes.overlap import TOUCH, Envelope, surface
-from frame3d.tubes.pieces import grown, loose
 from frame3d.tubes.tube import Shell, Tube
 
 Edge = tuple[Array, Array, Ints]
@@ -56,7 +56,7 @@ class EdgeOutline:
     """One edge of the metal on the unrolled tube: once around the tube, or around a hole."""
 
     phi: Array
-    """Angle around the tube, as `frame3d.tubes.mitre.Edge.phi`, without jumps, (n,) [degrees]."""
+    """Angle around the tube, as `frame3d.tubes.cuts.mitre.Edge.phi`, without jumps, (n,) [degrees]."""
     s: Array
     """Distance along the axis from the tube's start, (n,) [mm]."""
     is_hole: bool
@@ -137,7 +137,7 @@ class Cutting:
     def feather(self, at: str, name: str) -> float:
         """Return the length of the feather edge that a body other than the mitre's target leaves [mm].
 
-        See `frame3d.tubes.mitre.feather_of`.
+        See `frame3d.tubes.cuts.mitre.feather_of`.
 
         Args:
             at: the end, ``start`` or ``end``.

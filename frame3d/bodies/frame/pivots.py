@@ -9,12 +9,12 @@ from itertools import product
 import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Body
-from frame3d.bodies.filling import filling
 from frame3d.bodies.forms import Form, rod, slab
+from frame3d.bodies.frame.filling import filling
+from frame3d.bodies.frame.trim import solids_of, trimmed
 from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Tubular, bar
-from frame3d.bodies.trim import solids_of, trimmed
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.disc_hull import Disc, Flat
 from frame3d.geometry.vector import Point, cross, point, unit, vector

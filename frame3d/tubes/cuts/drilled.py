@@ -7,9 +7,9 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from frame3d.geometry.arrays import Array
-from frame3d.tubes.mitre import Outside
+from frame3d.tubes.cuts.mitre import Outside
+from frame3d.tubes.cuts.vents import Hole
 from frame3d.tubes.tube import Bore
-from frame3d.tubes.vents import Hole
 
 Depth = Callable[[Array], Array]
 """Function (n, 3) points -> (n,) how far inside a body they lie, negative outside [mm]."""

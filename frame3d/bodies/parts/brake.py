@@ -8,8 +8,8 @@ import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab
+from frame3d.bodies.parts.wheel import rotor_of
 from frame3d.bodies.placement import Placement
-from frame3d.bodies.wheel import rotor_of
 from frame3d.geometry.vector import point, vector
 from frame3d.parameters.models.mating import RearBrakeSpec
 

@@ -8,7 +8,7 @@ from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import vector
 from frame3d.parameters.models.tubes import ButtedSpec, OvalSpec, Size, TaperSpec, TubeSpec
-from frame3d.tubes.context import Member, PlacementContext
+from frame3d.tubes.placing.context import Member, PlacementContext
 
 
 def largest(tube: TubeSpec) -> float:

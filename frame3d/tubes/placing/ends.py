@@ -9,11 +9,11 @@ import numpy as np
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, angle_between, cross
-from frame3d.tubes.context import Member, PlacementContext
+from frame3d.tubes.cuts.mitre import FEATHER, MissError, MitreCut, Outside
 from frame3d.tubes.hardware import SHELL
-from frame3d.tubes.junctions import ENDS, Support, Which
-from frame3d.tubes.mitre import FEATHER, MissError, MitreCut, Outside
-from frame3d.tubes.stations import is_tapered, outside
+from frame3d.tubes.placing.context import Member, PlacementContext
+from frame3d.tubes.placing.junctions import ENDS, Support, Which
+from frame3d.tubes.placing.stations import is_tapered, outside
 from frame3d.tubes.tube import End
 
 OVERHANG = 2.0

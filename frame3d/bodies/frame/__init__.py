@@ -1,0 +1,1 @@
+"""Outlines of the frame itself: tubes, shell, housings, lugs and link plates."""

@@ -1,0 +1,1 @@
+"""Outlines of the parts that the frame carries, one module a kind of part."""
