@@ -13,8 +13,8 @@ from frame3d.bike.bike import Bike
 from frame3d.bodies import bodies_of
 from frame3d.bodies.body import Body
 from frame3d.bodies.forms import Form, rod, slab
+from frame3d.bodies.frame import pivots
 from frame3d.bodies.frame.trim import solids_of, trimmed
-from frame3d.bodies.frame.tubes_and_shell import pivots
 from frame3d.bodies.shapes import Array, Box
 from frame3d.pivots.sockets import socket
 from frame3d.solids.bodies import bodies as solid_bodies
