@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.shapes import PlacedShape, Tubular
 
 
@@ -39,6 +40,11 @@ class Body:
     """Points of the rear suspension that it sits on: it turns beside whatever else sits there."""
     note: str = ""
     """Source of the sizes that the file does not give."""
+
+    @property
+    def mount(self) -> Mount:
+        """What all of it moves with."""
+        return (self.shapes or self.tubes)[0].mount
 
 
 @dataclass(frozen=True, slots=True)

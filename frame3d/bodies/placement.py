@@ -62,6 +62,13 @@ class Placement:
             raise ValueError(f"the chart has no {name}")
         return value
 
+    @property
+    def frame_names(self) -> frozenset[str]:
+        """Names of the frame's own bodies: tubes, shell, and what the rear suspension turns on."""
+        return frozenset({part.name for part in (*self.bike.tubes, *self.bike.pivots)}) | {
+            "bottom_bracket"
+        }
+
     # The frame: what the file places in the axes that it was designed in.
 
     def framed(self, p: Point) -> Point:

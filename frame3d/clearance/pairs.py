@@ -263,7 +263,7 @@ def joined(a: Body, b: Body) -> bool:
 
 
 def _mount(body: Body) -> Mount:
-    return (body.shapes or body.tubes)[0].mount
+    return body.mount
 
 
 def _nearest(

@@ -11,7 +11,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import exchange_values, redesign
-from frame3d.bodies import Absent, Body, bodies_of
+from frame3d.bodies import Absent, Body, bodies_of, carried_bodies
 from frame3d.bodies.motion.mounts import MOTIONS, Name
 from frame3d.bodies.placement import End, Placement
 from frame3d.clearance.certify.broad_phase import swept
@@ -104,8 +104,7 @@ class Scene:
 
     def frame(self) -> tuple[Body, ...]:
         """Return the frame's own bodies: tubes, shell, and what the rear suspension turns on."""
-        bike = self.bike
-        own = {part.name for part in (*bike.tubes, *bike.pivots)} | {"bottom_bracket"}
+        own = Placement(self.bike).frame_names
         return tuple(b for b in self.bodies if b.name in own)
 
     def ranges(self, names: Iterable[Name]) -> tuple[Range, ...]:
@@ -156,3 +155,9 @@ def scene_of(bike: Bike, tolerance: float = TOLERANCE) -> Scene:
     """Return the scene of a solved bike with its parts; tolerance in mm."""
     bodies = bodies_of(bike)
     return Scene(bike, bodies.bodies, bodies.absent, tolerance)
+
+
+def pictured_scene(bike: Bike) -> Scene:
+    """Return the scene of a solved bike without the frame's own bodies: for pictures, not for checks."""
+    bodies = carried_bodies(bike)
+    return Scene(bike, bodies.bodies, bodies.absent, TOLERANCE)

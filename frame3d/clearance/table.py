@@ -173,7 +173,7 @@ def kind_of(body: Body) -> str:
     So whatever is added to the bike is checked against everything, until `LEFT_OUT` says otherwise.
     """
     if body.family == "frame":
-        return "link" if (body.shapes or body.tubes)[0].mount.steps else "frame"
+        return "link" if body.mount.steps else "frame"
     if body.part.startswith("build.bodies."):
         return "own"
     start = _start(body.name)

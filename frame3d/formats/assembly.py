@@ -10,7 +10,7 @@ from frame3d.bodies.motion.mounts import FRAME, SWING, Mount
 from frame3d.bodies.motion.pose import Pose
 from frame3d.bodies.placement import Placement
 from frame3d.formats.animation import strokes_of
-from frame3d.formats.standing import body_mount, link_motions, part_mount
+from frame3d.formats.standing import link_motions, part_mount
 from frame3d.solids.mesh import Mesh
 from frame3d.solids.model import FrameModel, FramePart, mesh_part, rgb
 
@@ -37,7 +37,7 @@ def assembly_step(model: FrameModel, bodies: Bodies, pose: Pose) -> bytes:
 
     parts: list[FramePart] = []
     for body in mating_bodies(bodies):
-        link = _link(model.bike, body_mount(body))
+        link = _link(model.bike, body.mount)
         try:
             made = solids_of(body, pose if link is None else Pose())
         except occ.KernelError as problem:
@@ -96,7 +96,7 @@ def assembly_glb(
     for body in mating_bodies(bodies):
         mesh = body_mesh(body)
         every[body.name] = mesh
-        mounts[body.name] = body_mount(body)
+        mounts[body.name] = body.mount
         mating.append(mesh_part(body.name, body.colour, mesh))
     moving = {name: mount for name, mount in mounts.items() if mount != FRAME}
     whole = replace(model, parts=(*model.parts, *mating))

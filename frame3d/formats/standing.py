@@ -8,7 +8,6 @@ from typing import Protocol
 import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.bodies.body import Body
 from frame3d.bodies.motion.mounts import Mount, Name
 from frame3d.bodies.motion.pose import Matrix, Pose, matrices, matrix
 from frame3d.bodies.placement import Placement
@@ -31,11 +30,6 @@ class Linked(Protocol):
 def part_mount(place: Placement, part: Linked) -> Mount:
     """Return the mount of a part of the frame: its link, or the front frame."""
     return place.link(part.link)
-
-
-def body_mount(body: Body) -> Mount:
-    """Return the mount of a mating part."""
-    return (body.shapes[0] if body.shapes else body.tubes[0]).mount
 
 
 def motions_from_drawn(mount: Mount, pose: Pose, name: Name, values: Array) -> Matrix:

@@ -34,11 +34,11 @@ def light_picture(solved: SolvedText, texts: Texts, memory: Cache | None = None)
     """Return a quick picture: no booleans, CAD kernel, masses or lengths; `memory` caches bikes."""
     parts = outsides(solved.bike)
     meshes = Meshes(parts, dict.fromkeys((part.name for part in parts), 0.0), {}, None, b"")
-    document = scene_document(solved.scene, Report((), ()), meshes, {}, texts)
+    document = scene_document(solved.pictured, Report((), ()), meshes, {}, texts)
     mass = texts("facts.mass")
     for part in document["parts"]:
         part["facts"] = [fact for fact in part["facts"] if fact[0] != mass]
-    return Picture(light_glb(solved.scene, parts, memory), document)
+    return Picture(light_glb(solved.pictured, parts, memory), document)
 
 
 class ModelStore:

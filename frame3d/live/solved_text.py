@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
 from frame3d.chart.cache import Cache
-from frame3d.clearance.scene import Scene, scene_of
+from frame3d.clearance.scene import Scene, pictured_scene, scene_of
 from frame3d.live.editing import scalars
 from frame3d.parameters.models.figures import FIGURES
 from frame3d.parameters.reading.reader import loads
@@ -17,13 +18,19 @@ SAME = 1e-6
 """Smaller differences of figures count as none [mm, degrees]."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SolvedText:
     """A text with its solved bike."""
 
     text: str
     bike: Bike
-    scene: Scene
+    pictured: Scene
+    """Without the frame's own bodies."""
+
+    @cached_property
+    def scene(self) -> Scene:
+        """With all bodies, for checks."""
+        return scene_of(self.bike)
 
     @property
     def name(self) -> str:
@@ -60,7 +67,7 @@ class Solver:
             FrameError: the text makes no bike.
         """
         bike = solve(loads(text, self._source, parse=self._parse), self._memory)
-        return SolvedText(text, bike, scene_of(bike))
+        return SolvedText(text, bike, pictured_scene(bike))
 
 
 @dataclass(frozen=True, slots=True)

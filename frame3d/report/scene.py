@@ -9,7 +9,6 @@ from typing import Any, Final
 from frame3d.bodies.body import Bodies, Body
 from frame3d.bodies.motion.mounts import CIRCLE, MOTIONS, SHIFT, SWING, TRAVELS, TURN, Mount, Step
 from frame3d.bodies.placement import Placement
-from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene
 from frame3d.formats.assembly import mating_bodies
@@ -41,7 +40,7 @@ def scene_document(
     parts: list[dict[str, Any]] = []
     for part in meshes.frame:
         body = bodies.get(part.name)
-        mount = place.link(part.link) if body is None else _mount_of(body)
+        mount = place.link(part.link) if body is None else body.mount
         group = "frame" if part.link is None else "linkage"
         grams, length = meshes.grams[part.name], meshes.lengths.get(part.name)
         facts = frame_facts(scene.bike, part, grams, length, texts)
@@ -52,7 +51,7 @@ def scene_document(
             _part(
                 body.name,
                 _group(body, texts),
-                mounts.key(_mount_of(body)),
+                mounts.key(body.mount),
                 facts,
                 body.colour,
                 texts,
@@ -166,11 +165,6 @@ class Mounts:
         else:
             out["point"] = step.point
         return out
-
-
-def _mount_of(body: Body) -> Mount:
-    solids: tuple[PlacedShape | Tubular, ...] = (*body.shapes, *body.tubes)
-    return solids[0].mount
 
 
 def _part(

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import copy
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from frame3d.bike.solve import solve
-from frame3d.bodies import Absent, bodies_of
+from frame3d.bodies import Absent, bodies_of, carried_bodies
 from frame3d.errors import SpecError
 from frame3d.parameters.models.frame import FrameSpec
-from frame3d.parameters.reading.reader import loads
+from frame3d.parameters.reading.reader import load, loads
 from frame3d.parameters.reading.schema import schema
 from tests.bodies.bike import TEXT, bodies, layout, text
 
+CONFIGS = Path(__file__).parents[2] / "configs"
 NAMES = {
     "front_tyre", "rear_tyre", "front_rim", "rear_rim", "front_hub", "rear_hub", "front_rotor",
     "rear_rotor", "rear_caliper", "chainring", "cassette", "chain", "crank_arm", "crank_swept", "pedal",
@@ -48,6 +50,26 @@ def test_a_file_that_gives_everything_has_every_part() -> None:
     assert found.absent == ()
     for name in NAMES:
         assert any(b.name == name or b.name.startswith(f"{name}_") for b in found.bodies), name
+
+
+def test_what_pictures_need_is_the_same_without_the_frame() -> None:
+    for bike in (layout(), solve(load(CONFIGS / "trail_full_140.yaml"))):
+        every, carried = bodies_of(bike), carried_bodies(bike)
+        assert carried.absent == every.absent
+        own = [body.name for body in every.bodies if body.family == "frame"]
+        assert {"down_tube", "bottom_bracket"} <= set(own)
+        names = [body.name for body in every.bodies if body.family != "frame"]
+        assert [body.name for body in carried.bodies] == names
+        for body in carried.bodies:
+            assert repr(body) == repr(every.body(body.name))  # swings are equal to themselves only
+
+
+def test_an_own_body_cannot_have_a_tubes_name_in_pictures_either() -> None:
+    own = "down_tube: {kind: box, fixed_to: frame, at: [0, 0, 0], size: [9, 9, 9]}"
+    bike = layout(("build:\n", f"build:\n  bodies: {{{own}}}\n"))
+    for made in (bodies_of, carried_bodies):
+        with pytest.raises(SpecError, match="down_tube is a part of the bike already"):
+            made(bike)
 
 
 def test_a_bare_chart_has_none_and_lists_every_one() -> None:

@@ -13,7 +13,7 @@ from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.motion.pose import Pose
 from frame3d.bodies.placement import Placement
 from frame3d.formats.assembly import assembly_glb, mating_bodies
-from frame3d.formats.standing import body_mount, link_motions, part_mount
+from frame3d.formats.standing import link_motions, part_mount
 from frame3d.formats.step import step
 from frame3d.parameters.reading.reader import loads
 from frame3d.solids import FrameModel, make
@@ -106,7 +106,7 @@ def mounts() -> dict[str, Mount]:
     """What every drawn part is fixed to, by name."""
     place = Placement(layout())
     out = {part.name: part_mount(place, part) for part in model().parts}
-    return out | {body.name: body_mount(body) for body in mating_bodies(bodies())}
+    return out | {body.name: body.mount for body in mating_bodies(bodies())}
 
 
 def body(name: str) -> Body:

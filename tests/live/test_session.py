@@ -179,7 +179,7 @@ def test_saved_bikes_are_kept(small: SolvedText) -> None:
     session = Session(TEXT)
     session.solved(session.revision, small)
     assert [k.number for k in session.kept] == [0]
-    other = SolvedText(TEXT + "\n", small.bike, small.scene)
+    other = SolvedText(TEXT + "\n", small.bike, small.pictured)
     session.write(other.text, 0.0)
     session.solved(session.revision, other)
     assert len(session.kept) == 1
@@ -193,6 +193,6 @@ def test_saved_bikes_are_kept(small: SolvedText) -> None:
         text = f"{TEXT}#{i}"
         session.write(text, 10.0 * i)
         session.wrote(text)
-        session.solved(session.revision, SolvedText(text, small.bike, small.scene))
+        session.solved(session.revision, SolvedText(text, small.bike, small.pictured))
     assert len(session.kept) == VERSIONS
     assert session.kept[-1].number == VERSIONS + 1

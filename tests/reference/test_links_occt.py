@@ -67,10 +67,7 @@ def test_gaps_of_links_over_the_travel(name: str) -> None:
             found = least(candidates([(bodies[0], bodies[1])], held), held, 0.01)
             assert found is not None
             gap, _ = found
-            one, other = (
-                stood(solids[body.name], (body.shapes or body.tubes)[0].mount, Pose(rear=rear))
-                for body in bodies
-            )
+            one, other = (stood(solids[body.name], body.mount, Pose(rear=rear)) for body in bodies)
             theirs = occt.distance([one], other)
             is_tube = not all(body.shapes for body in bodies)
             above = gap.gap - gap.error - theirs
@@ -85,16 +82,14 @@ def test_no_link_runs_into_another(name: str) -> None:
     scene, solids = bike(name)
     (travel,) = scene.ranges(("rear",))
     moved = {
-        body.name: stood(
-            solids[body.name], (body.shapes or body.tubes)[0].mount, Pose(rear=travel.high)
-        )
+        body.name: stood(solids[body.name], body.mount, Pose(rear=travel.high))
         for body in scene.kinds["link"]
         if body.name.endswith("_left")
     }
     links = [body for body in scene.kinds["link"] if body.name in moved]
     beside = 0
     for a, b in combinations(links, 2):
-        mounts = [(body.shapes or body.tubes)[0].mount for body in (a, b)]
+        mounts = [body.mount for body in (a, b)]
         if set(a.axles) & set(b.axles) and mounts[0] != mounts[1]:
             beside += 1
             assert occt.common([moved[a.name]], moved[b.name]) < 1e-6, (a.name, b.name)

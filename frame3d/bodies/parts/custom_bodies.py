@@ -24,13 +24,13 @@ def spare(place: Placement, others: Sequence[Body]) -> Iterator[Body]:
 
     Args:
         place: the bike.
-        others: its other bodies.
+        others: its other bodies; those of the frame only where gaps are to be measured.
 
     Raises:
         SpecError: a name that a part of the bike has already, a body that it touches but that is not
             there, a mount that cannot be placed, or a profile that cannot be turned.
     """
-    used = {body.name for body in others}
+    used = {body.name for body in others} | place.frame_names
     faults: list[Fault] = []
     for key, spec in place.build.bodies.items():
         path = f"build.bodies.{key}"
@@ -115,8 +115,7 @@ def _carriers(place: Placement, spec: SpareSpec, others: Sequence[Body]) -> list
     return [
         body.name
         for body in others
-        if body.family in families
-        and (body.family != "frame" or (body.shapes or body.tubes)[0].mount == mount)
+        if body.family in families and (body.family != "frame" or body.mount == mount)
     ]
 
 

@@ -207,7 +207,7 @@ def swept(bodies: Sequence[Body], ranges: Sequence[Range]) -> Array:
     boxes = np.empty((len(bodies), 2, 3))
     alike: dict[Mount, list[int]] = defaultdict(list)
     for i, body in enumerate(bodies):
-        alike[(body.shapes or body.tubes)[0].mount].append(i)
+        alike[body.mount].append(i)
     for mount, group in alike.items():
         places = _places(mount, FRAME, tuple(ranges))
         # Tubes and shapes describe the same outside, but either may hold less.
