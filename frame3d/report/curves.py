@@ -8,6 +8,7 @@ from frame3d.bike.travel import TravelAnalysis
 from frame3d.geometry.arrays import Array
 from frame3d.linkage.curves.curves import Gear
 from frame3d.report.drawing.plots import Plot, Series
+from frame3d.report.least_spans import LEAST_SPANS
 from frame3d.report.texts import Texts
 
 Charts = Sequence[tuple[float, Mapping[str, float | None]]]
@@ -45,6 +46,7 @@ def rear_plots(moving: TravelAnalysis, texts: Texts) -> tuple[Plot, ...]:
             motion="rear",
             marks=tuple(marks),
             levels=levels,
+            least_span=LEAST_SPANS[key].span,
             from_zero=from_zero,
         )
 
@@ -107,6 +109,7 @@ def _axle_path(axle: Array, travel: tuple[float, ...], texts: Texts) -> Plot:
         series=(Series("", _values(axle[:, 1] - axle[0, 1])),),
         motion="rear",
         over=travel,
+        least_span=LEAST_SPANS["axle"].span,
         same_scale=True,
     )
 
@@ -137,6 +140,7 @@ def fork_plots(charts: Charts, sag: float | None, texts: Texts) -> tuple[Plot, .
                     for figure, name in zip(figures, names, strict=True)
                 ),
                 motion="fork",
+                least_span=LEAST_SPANS[f"fork_{key}"].span,
                 marks=() if sag is None else ((sag, texts("curve.sag_here")),),
             )
         )

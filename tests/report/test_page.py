@@ -12,11 +12,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 
+from frame3d.bike.solve import solve
+from frame3d.bike.travel import over_travel
 from frame3d.bodies.motion.pose import Pose, matrix
-from frame3d.report.data import ReportData
+from frame3d.parameters.reading.reader import load
+from frame3d.report.data import ReportData, fork_charts
 from frame3d.report.page import report_page
 from tests.report.browser import PHONE, WIDE, quiet_page
-from tests.report.samples import failing, four_link, hardtail
+from tests.report.samples import CONFIGS, bare, failing, four_link, hardtail
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -128,6 +131,44 @@ def test_curves_and_sliders_move_together(page: Page) -> None:
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     assert 40 < float(page.locator("#motion-fork").input_value()) < 90
     page.keyboard.press("Home")
+
+
+_LABELS_ON_LINES = """() => {
+  const found = [];
+  for (const svg of document.querySelectorAll("svg[data-plot]")) {
+    const labels = [...svg.querySelectorAll("text.of, text.mark")].map((t) => [t, t.getBBox()]);
+    const inside = (p, b) => p.x > b.x && p.x < b.x + b.width && p.y > b.y && p.y < b.y + b.height;
+    for (const line of svg.querySelectorAll("path.curve, path.level")) {
+      for (let at = 0; at <= line.getTotalLength(); at += 0.5) {
+        const hit = labels.find(([, box]) => inside(line.getPointAtLength(at), box));
+        if (hit) { found.push(`${svg.dataset.plot}: ${hit[0].textContent}`); break; }
+      }
+    }
+    labels.forEach(([a, p], i) => labels.slice(0, i).forEach(([b, q]) => {
+      if (p.x < q.x + q.width && q.x < p.x + p.width && p.y < q.y + q.height && q.y < p.y + p.height)
+        found.push(`${svg.dataset.plot}: ${a.textContent} on ${b.textContent}`);
+    }));
+  }
+  return found;
+}"""
+
+
+def test_labels_of_curves_lie_on_no_line_and_not_on_each_other(
+    browser: Browser, tmp_path: Path
+) -> None:
+    """As the browser sets them, on a screen and in the larger type of a phone."""
+    for name in ("trail_full_140", "enduro_170_mixed", "trail_hardtail_29"):
+        bike = solve(load(CONFIGS / f"{name}.yaml"))
+        moving = None if bike.linkage is None else over_travel(bike, 31)
+        forks = fork_charts(bike) if moving is None else ()
+        file = tmp_path / f"{name}.html"
+        file.write_bytes(report_page(bare(bike, travelled=moving, fork_charts=forks)))
+        with quiet_page(browser) as page:
+            page.goto(file.as_uri())
+            for size in (WIDE, PHONE):
+                page.set_viewport_size({"width": size[0], "height": size[1]})
+                assert page.locator("svg[data-plot] text.mark").count() > 1
+                assert page.evaluate(_LABELS_ON_LINES) == []
 
 
 def test_isolating_and_hiding(page: Page) -> None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 import re
-from itertools import pairwise
+from itertools import combinations
 
 import numpy as np
 import pytest
 
+from frame3d.report.drawing.labels import LETTER
 from frame3d.report.drawing.plots import (
     BOTTOM,
     HIGH,
@@ -93,13 +94,40 @@ def test_maps_have_one_scale() -> None:
 
 def test_names_of_curves_do_not_touch() -> None:
     made = plot([0.0, 1.0], [1.0, 10.0], [1.0, 10.1], [1.0, 10.2])
-    heights = sorted(
-        float(y)
-        for y in re.findall(r' y="([\d.]+)" text-anchor="end" class="of', picture(made, SAY))
+    found = re.findall(
+        r'x="([\d.]+)" y="([\d.]+)" text-anchor="start" class="of', picture(made, SAY)
     )
-    assert len(heights) == 3
-    assert all(b - a >= 13.9 for a, b in pairwise(heights))
-    assert heights[-1] <= HIGH - BOTTOM
+    assert len(found) == 3
+    for (xa, ya), (xb, yb) in combinations([(float(x), float(y)) for x, y in found], 2):
+        assert abs(ya - yb) >= 14 or abs(xa - xb) >= 2 * LETTER
+
+
+@pytest.mark.parametrize(
+    ("values", "more", "expected"),
+    [
+        ([64.8, 65.0], {}, (62.4, 67.4)),
+        ([1.0, 2.0], {}, (0.0, 5.0)),
+        ([-1.0, -2.0], {}, (-5.0, 0.0)),
+        ([-1.0, 1.0], {}, (-2.5, 2.5)),
+        ([3.0, 4.0], {"from_zero": True}, (0.0, 5.0)),
+        ([0.0, 40.0], {}, (0.0, 40.0)),
+    ],
+)
+def test_an_axis_is_at_least_as_wide_as_asked(
+    values: list[float], more: dict[str, bool], expected: tuple[float, float]
+) -> None:
+    low, high = plot_document(plot([0.0, 1.0], values, least_span=5.0, **more))["yRange"]
+    assert low <= expected[0] + 1e-9
+    assert high >= expected[1] - 1e-9
+    assert high - low <= 2 * (expected[1] - expected[0])
+    assert (low >= 0) == (min(values) >= 0)
+
+
+def test_a_map_is_at_least_as_wide_as_asked() -> None:
+    low, high = plot_document(plot([0.0, 1.0], [0.0, 1.0], same_scale=True, least_span=50.0))[
+        "yRange"
+    ]
+    assert high - low == pytest.approx(50.0)
 
 
 def test_scripts_get_the_same_places() -> None:

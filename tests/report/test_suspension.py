@@ -9,7 +9,9 @@ import pytest
 
 from frame3d.bike.travel import over_travel
 from frame3d.linkage import Coil
-from frame3d.report.data import ReportData, fork_charts
+from frame3d.report.data import ReportData, fork_charts, plots_of
+from frame3d.report.drawing.plots import plot_document
+from frame3d.report.least_spans import LEAST_SPANS
 from frame3d.report.sections.suspension import suspension
 from frame3d.report.texts import texts
 from tests.report.samples import bare, four_link_layout, hardtail_bike, minimal_bike, words
@@ -66,6 +68,22 @@ def test_a_hardtail_has_its_forks_curves_and_a_rigid_bike_none() -> None:
     assert made.count("data-plot=") == 3
     assert "Mean leverage" not in words(made)
     assert suspension(bare(minimal_bike()), texts()) is None
+
+
+def test_the_least_width_of_every_axis_is_told_with_its_reason() -> None:
+    """Where a curve changes little its axis has just that width, and the page says which and why."""
+    drawn = {d["key"]: d for d in (plot_document(p) for p in plots_of(data(), texts()))}
+    said = words(suspension(data(), texts()))
+    assert set(drawn) <= set(LEAST_SPANS)
+    for key, document in drawn.items():
+        low, high = document["yRange"]
+        assert high - low >= LEAST_SPANS[key].span
+        assert texts()(f"span.why.{LEAST_SPANS[key].why}") in said
+    angles = drawn["geometry"]["series"][0]["y"]
+    low, high = drawn["geometry"]["yRange"]
+    assert max(angles) - min(angles) < (high - low) / 3
+    assert "at least 5°" in said
+    assert "common practice, no source" in said
 
 
 @pytest.mark.parametrize("key", ["leverage", "anti_squat", "axle"])

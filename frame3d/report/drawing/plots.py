@@ -8,6 +8,10 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any, Final
 
+import numpy as np
+
+from frame3d.geometry.arrays import Array
+from frame3d.report.drawing.labels import Labels
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
@@ -15,8 +19,6 @@ WIDE, HIGH = 460.0, 280.0
 """Width and height of the picture, in SVG units."""
 LEFT, RIGHT, TOP, BOTTOM = 56.0, 18.0, 34.0, 44.0
 """Margins around the curves, for figures and names."""
-LETTER: Final = 6.6
-"""Width of a letter."""
 ROWS: Final = 11
 """Number of rows of the table of values."""
 
@@ -53,6 +55,8 @@ class Plot:
     """Named values of x: (x, name)."""
     levels: tuple[tuple[float, str], ...] = ()
     """Named values of y: (y, name)."""
+    least_span: float = 0.0
+    """How wide the y axis is at least."""
     from_zero: bool = False
     """Whether the y axis must include 0."""
     over: tuple[float, ...] = ()
@@ -96,16 +100,12 @@ def figure(plot: Plot, texts: Texts) -> Markup:
 def picture(plot: Plot, texts: Texts) -> Markup:
     """Return the curves as SVG."""
     frame = _frame(plot)
+    lines = [_places_of(plot, frame, series) for series in plot.series]
     marks: list[Markup] = [*_grid(plot, frame, texts)]
-    for i, series in enumerate(plot.series):
-        places = [
-            frame.at(x, y)
-            for x, y in zip(plot.x, series.values, strict=True)
-            if math.isfinite(y) and frame.y[0] - 1e-9 <= y <= frame.y[1] + 1e-9
-        ]
-        data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in places)
+    for i, line in enumerate(lines):
+        data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in line)
         marks.append(el("path", d=data, class_=f"curve c{i}"))
-    marks += _names(plot, frame)
+    marks += _names(plot, frame, lines)
     return el(
         "svg",
         *marks,
@@ -115,6 +115,15 @@ def picture(plot: Plot, texts: Texts) -> Markup:
         aria_label=_summary(plot, texts),
         data_plot=plot.key,
     )
+
+
+def _places_of(plot: Plot, frame: _Frame, series: Series) -> list[tuple[float, float]]:
+    """Return the points of a curve that are within the axes, in the picture."""
+    return [
+        frame.at(x, y)
+        for x, y in zip(plot.x, series.values, strict=True)
+        if math.isfinite(y) and frame.y[0] - 1e-9 <= y <= frame.y[1] + 1e-9
+    ]
 
 
 def plot_document(plot: Plot) -> dict[str, Any]:
@@ -151,14 +160,14 @@ def _frame(plot: Plot) -> _Frame:
     x0, x1 = plot.x[0], plot.x[-1]
     if plot.same_scale:
         x0, x1 = min(plot.x), max(plot.x)
-        per = max((x1 - x0) / (WIDE - LEFT - RIGHT), (high - low) / (HIGH - TOP - BOTTOM), 1e-9)
+        high_enough = max(high - low, plot.least_span)
+        per = max((x1 - x0) / (WIDE - LEFT - RIGHT), high_enough / (HIGH - TOP - BOTTOM), 1e-9)
         middle, half = (x0 + x1) / 2, per * (WIDE - LEFT - RIGHT) / 2
         x0, x1 = middle - half, middle + half
         middle, half = (low + high) / 2, per * (HIGH - TOP - BOTTOM) / 2
         y_ticks = _inside(middle - half, middle + half, 5)
         return _Frame((x0, x1), (middle - half, middle + half), _inside(x0, x1, 5), y_ticks)
-    if high - low < 10.0**-plot.decimals:
-        low, high = low - 1.0, high + 1.0
+    low, high = _widened(low, high, max(plot.least_span, 10.0**-plot.decimals))
     step = _step((high - low) / 4)
     bottom, top = math.floor(low / step + 1e-9) * step, math.ceil(high / step - 1e-9) * step
     count = round((top - bottom) / step)
@@ -168,6 +177,21 @@ def _frame(plot: Plot) -> _Frame:
         _inside(x0, x1, 6),
         tuple(bottom + i * step for i in range(count + 1)),
     )
+
+
+def _widened(low: float, high: float, least: float) -> tuple[float, float]:
+    """Return limits at least so far apart, about the same middle; a 0 at an end stays there.
+
+    Limits of one sign stay of that sign.
+    """
+    more = max(0.0, least - (high - low))
+    if low >= 0.0:
+        below = min(more / 2, low)
+        return low - below, high + more - below
+    if high <= 0.0:
+        above = min(more / 2, -high)
+        return low - more + above, high + above
+    return low - more / 2, high + more / 2
 
 
 def _step(rough: float) -> float:
@@ -198,49 +222,36 @@ def _grid(plot: Plot, frame: _Frame, texts: Texts) -> Iterator[Markup]:
     yield el("path", d=f"M{LEFT:g} {bottom:g}H{right:g}", class_="axis")
     yield _text(right, HIGH - 8, _with_unit(plot.x_name, plot.x_unit, texts), "end", "name")
     yield _text(8, 18, _with_unit(plot.y_name, plot.y_unit, texts), "start", "name")
-    for y, name in plot.levels:
+    for y, _ in plot.levels:
         _, v = frame.at(frame.x[0], y)
         yield el("path", d=f"M{LEFT:g} {v:.1f}H{right:g}", class_="level")
-        yield _text(LEFT + 6, v - 6, name, "start", "mark")
-    for x, name in plot.marks:
+    for x, _ in plot.marks:
         u, _ = frame.at(x, frame.y[0])
         yield el("path", d=f"M{u:.1f} {TOP:g}V{bottom:g}", class_="level")
-        near_end = u + LETTER * len(name) > right
-        yield _text(
-            u - 5 if near_end else u + 5, TOP + 9, name, "end" if near_end else "start", "mark"
-        )
 
 
-def _names(plot: Plot, frame: _Frame) -> Iterator[Markup]:
-    """Yield the names of several curves, at the end where these are further apart, without overlap."""
-    if len(plot.series) < 2:
-        return
-    first, last = (_ends(plot, frame, step) for step in (1, -1))
-    at_start = _apart(first) > _apart(last)
-    ends = first if at_start else last
-    x, anchor = (LEFT + 4, "start") if at_start else (WIDE - RIGHT - 2, "end")
-    low = -math.inf
-    places = []
-    for v, i in ends:
-        low = max(v, low + 14)
-        places.append((low, i))
-    over = max(0.0, low - (HIGH - BOTTOM - 4))
-    for v, i in places:
-        yield _text(x, v - over, plot.series[i].name, anchor, f"of c{i}")
-
-
-def _ends(plot: Plot, frame: _Frame, step: int) -> list[tuple[float, int]]:
-    """Return the y in the picture of each curve's first or last value, with its index, from the top."""
-    ends = []
-    for i, series in enumerate(plot.series):
-        known = _finite(series.values[::step])
-        if known is not None:
-            ends.append((frame.at(0.0, min(max(known, frame.y[0]), frame.y[1]))[1] - 6, i))
-    return sorted(ends)
-
-
-def _apart(ends: Sequence[tuple[float, int]]) -> float:
-    return min((b - a for (a, _), (b, _) in pairwise(ends)), default=0.0)
+def _names(
+    plot: Plot, frame: _Frame, curves: Sequence[Sequence[tuple[float, float]]]
+) -> Iterator[Markup]:
+    """Yield the names of curves, where there are several, and of the named values."""
+    right, bottom = WIDE - RIGHT, HIGH - BOTTOM
+    levels = [frame.at(frame.x[0], y)[1] for y, _ in plot.levels]
+    marks = [frame.at(x, frame.y[0])[0] for x, _ in plot.marks]
+    lines: list[Array] = [np.array(curve).reshape(-1, 2) for curve in curves]
+    lines += [np.array([(LEFT, v), (right, v)]) for v in levels]
+    lines += [np.array([(u, TOP), (u, bottom)]) for u in marks]
+    labels = Labels(
+        (LEFT, TOP - 4, right, bottom),
+        lines,
+        [frame.at(frame.x[0], y)[1] for y in frame.y_ticks],
+    )
+    several = len(plot.series) > 1
+    named = [(s.name if several else "", f"of c{i}") for i, s in enumerate(plot.series)]
+    named += [(name, "mark") for _, name in (*plot.levels, *plot.marks)]
+    for own, (name, class_) in enumerate(named):
+        if name:
+            label = labels.along(own, name)
+            yield _text(label.x, label.y, name, "start", class_)
 
 
 def _values(plot: Plot, texts: Texts) -> Markup:

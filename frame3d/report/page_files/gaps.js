@@ -114,10 +114,17 @@ export class GapsList {
     const unit = motion === "rear" || motion === "fork" ? "mm" : "degrees";
     const title = this.words.say("checks.track", { motion: motionName });
     const [, need] = this.place(first, check.required);
+    // The requirement is named at the end where the curve is further from its line, on its other side.
+    const ends = [gaps[0], gaps[gaps.length - 1]].map((gap) => this.place(first, gap)[1] - need);
+    const atEnd = Math.abs(ends[1]) > Math.abs(ends[0]);
+    const named = {
+      x: atEnd ? WIDE - SIDE : SIDE, y: ends[atEnd ? 1 : 0] > 0 ? need - 4 : need + 12,
+      "text-anchor": atEnd ? "end" : "start",
+    };
     return draw("svg", { viewBox: `0 0 ${WIDE} ${HIGH}`, role: "img", "aria-label": title },
       draw("path", { class: "axis", d: `M${at(first, 0)}L${at(last, 0)}` }),
       draw("path", { class: "level", d: `M${at(first, check.required)}L${at(last, check.required)}` }),
-      draw("text", { class: "mark", x: SIDE, y: need - 4 },
+      draw("text", { class: "mark", ...named },
         `${this.words.say("checks.required")} ${this.words.quantity(check.required, check.unit, 0)}`),
       draw("path", { class: "curve c0", d: `M${values.map((x, i) => at(x, gaps[i])).join("L")}` }),
       draw("text", { x: SIDE, y: HIGH - 4 }, this.words.quantity(first, unit, 0)),

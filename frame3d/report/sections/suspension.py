@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from frame3d.bike.travel import TravelAnalysis
 from frame3d.linkage import Coil
 from frame3d.linkage.curves.springs import Air
 from frame3d.report.data import ReportData, plots_of
-from frame3d.report.drawing.plots import gathered
+from frame3d.report.drawing.plots import Plot, gathered
+from frame3d.report.least_spans import LEAST_SPANS
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
@@ -20,7 +21,7 @@ def suspension(data: ReportData, texts: Texts) -> Markup | None:
         return None
     moving = data.travelled
     if moving is None:
-        return gathered(plots, texts)
+        return together(gathered(plots, texts), _spans(plots, texts))
     return together(
         _facts(data, moving, texts),
         _shares(moving, texts),
@@ -29,7 +30,25 @@ def suspension(data: ReportData, texts: Texts) -> Markup | None:
             for n in moving.sprung.notes
         ),
         gathered(plots, texts),
+        _spans(plots, texts),
         el("p", texts("curve.assumed", list="; ".join(moving.assumptions)), class_="remark"),
+    )
+
+
+def _spans(plots: Sequence[Plot], texts: Texts) -> Markup:
+    """Return how wide the axis of each plot is at least, and why."""
+    rows = []
+    for plot in plots:
+        least = LEAST_SPANS[plot.key]
+        span = texts.quantity(least.span, plot.y_unit, 0)
+        rows.append(el("dt", f"{plot.title}, {texts('span.at_least', span=span)}"))
+        rows.append(el("dd", texts(f"span.why.{least.why}")))
+    return el(
+        "details",
+        el("summary", texts("span.title")),
+        el("p", texts("span.says")),
+        el("dl", *rows, class_="pairs"),
+        class_="spans",
     )
 
 
