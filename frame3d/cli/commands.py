@@ -13,7 +13,7 @@ from typing import Any, NoReturn
 import click
 
 from frame3d.cli import streams, writing
-from frame3d.cli.options import FILE, OUT, QUIET, Number, common
+from frame3d.cli.options import FILE, OUT, QUIET, Number, common, ip_address_of
 from frame3d.cli.request import (
     FALLS_SHORT,
     INPUT_AT_FAULT,
@@ -192,8 +192,22 @@ def check(request: Request, tolerance: float, near: float | None, what_fits: boo
     show_default=True,
     help="Port of this machine's own address; 0 takes any that is free.",
 )
+@click.option(
+    "--on",
+    "address",
+    callback=ip_address_of,
+    default="127.0.0.1",
+    metavar="ADDRESS",
+    help="IP address of this machine in the shop's network, for a tablet at the counter; with "
+    "--read-only. A code on this terminal lets one browser in.",
+)
+@click.option(
+    "--read-only", is_flag=True, help="Pages show the bike; nothing can be changed or written."
+)
 @click.option("--no-open", is_flag=True, help="Do not open a browser.")
-def live(file: Path, out: Path | None, port: int, no_open: bool) -> None:
+def live(
+    file: Path, out: Path | None, port: int, address: str, read_only: bool, no_open: bool
+) -> None:
     """Edit FILE on a page that shows the bike while you type: figures, 3D, clearances."""
     from frame3d.formats.writer import settle
     from frame3d.live.app import run
@@ -201,7 +215,15 @@ def live(file: Path, out: Path | None, port: int, no_open: bool) -> None:
     folder = Path("exports") / file.stem if out is None else out
     for place in (file.resolve().parent, folder):
         settle(place)
-    run(file, folder, port, browse=not no_open, say=streams.say)
+    run(
+        file,
+        folder,
+        port,
+        address=address,
+        read_only=read_only,
+        browse=not no_open,
+        say=streams.say,
+    )
 
 
 @frame3d.command()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from functools import wraps
+from ipaddress import ip_address
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +29,24 @@ class Number(click.FloatRange):
         if not math.isfinite(number):
             self.fail(f"{value} is no finite number.", param, ctx)
         return number
+
+
+def ip_address_of(_ctx: click.Context, _param: click.Parameter, value: str) -> str:
+    """Return an IP address of one machine in its shortest form.
+
+    Raises:
+        click.BadParameter: it is none, or stands for more than one machine.
+    """
+    try:
+        found = ip_address(value)
+    except ValueError as problem:
+        raise click.BadParameter(f"{value!r} is no IP address, as 192.168.1.20 is.") from problem
+    if found.is_unspecified or found.is_multicast or "%" in value:
+        raise click.BadParameter(
+            f"{value} is not the address of one machine; give the one under which the tablet "
+            "reaches this machine, as 192.168.1.20."
+        )
+    return found.compressed
 
 
 SET = click.option(

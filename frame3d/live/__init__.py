@@ -32,4 +32,6 @@ which use the report's `page_files/` and the viewer as they are.
   anchors share are left alone.
 - `guard.py` is the outermost layer: Host and Origin have to be this server's, websockets included,
   since nicegui's own socket accepts every origin.
+- Read-only pages may be on the network (`--read-only --on`): `door.py`, behind the guard, lets in who
+  has typed the terminal's code; such a page may ask for nothing but `page.READ_ONLY`.
 """

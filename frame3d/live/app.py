@@ -1,4 +1,4 @@
-"""The workspace's server, which only this machine can reach."""
+"""The workspace's server: for this machine alone, or read-only for browsers on its network."""
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ from nicegui import ui
 
 from frame3d.errors import Fault, OutputError
 from frame3d.live.disk import Disk
-from frame3d.live.guard import Guard
+from frame3d.live.door import Door
+from frame3d.live.guard import NAMES, Guard
 from frame3d.live.page import build, stylesheet
 from frame3d.live.workspace import LANGUAGE, Workspace
 from frame3d.parameters.reading.reader import MAX_BYTES
@@ -50,36 +51,59 @@ def run(
     folder: Path,
     port: int = PORT,
     *,
+    address: str = ADDRESS,
+    read_only: bool = False,
     browse: bool = True,
     say: Callable[[str], None] = print,
 ) -> None:
     """Serve the workspace of a file until stopped.
 
+    Where the address is another than `ADDRESS`, each browser is let in by a code, see `Door`.
+
     Args:
         file: the parameter file, the only one that is read or written.
         folder: where outputs go.
-        port: on this machine's own address; 0 for any that is free.
+        port: of the address; 0 for any that is free.
+        address: IP address of this machine at which it listens.
+        read_only: whether pages only show the bike, as the file on the disk has it.
         browse: whether to open a browser.
         say: called with the page's address, and with what was left unsaved.
 
     Raises:
         SpecError: the file is not there, or cannot be read.
-        OutputError: the port is taken.
+        OutputError: the port is taken, the address is not this machine's, or pages at it could write.
     """
-    workspace = Workspace(Disk(file), folder, of_language(LANGUAGE))
-    listening = _listen(port)
+    is_own = address == ADDRESS
+    if not (is_own or read_only):
+        raise OutputError(
+            Fault(
+                "output",
+                "",
+                f"pages at {address} could be written to by others on the network",
+                "add --read-only, or leave --on out: then the page is for this machine alone",
+            )
+        )
+    texts = of_language(LANGUAGE)
+    workspace = Workspace(Disk(file), folder, texts)
+    listening = _listen(address, port)
     port = listening.getsockname()[1]
-    place = f"http://{ADDRESS}:{port}/"
+    name = f"[{address}]" if ":" in address else address
+    place = f"http://{name}:{port}/"
 
     def started() -> None:
         say(f"{file} is open at {place} (stop with Ctrl-C)")
-        if browse:
+        if door is not None:
+            door.tell()
+        elif browse:
             webbrowser.open(place)
+
+    app = application(workspace, started, read_only=read_only)
+    door = None if is_own else Door(app, texts, say)
 
     gc.enable()  # commands run without it, a server cannot
     gc.freeze()  # a collection over the libraries would take a tenth of a second
     config = uvicorn.Config(
-        Guard(application(workspace, started), port),
+        Guard(app if door is None else door, port, NAMES if is_own else (name,)),
         log_level="error",
         access_log=False,
         lifespan="on",
@@ -92,11 +116,12 @@ def run(
         say(f"what was not saved to {file} is gone")
 
 
-def _listen(port: int) -> socket.socket:
-    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+def _listen(address: str, port: int) -> socket.socket:
+    family = socket.AF_INET6 if ":" in address else socket.AF_INET
+    listening = socket.socket(family, socket.SOCK_STREAM)
     try:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        listening.bind((ADDRESS, port))
+        listening.bind((address, port))
         listening.listen(128)
     except (OSError, OverflowError) as problem:
         listening.close()
@@ -105,14 +130,18 @@ def _listen(port: int) -> socket.socket:
             Fault(
                 "output",
                 "",
-                f"port {port} of this machine cannot be had: {why}",
-                "is a workspace open already? Choose another: --port 0 takes any that is free",
+                f"port {port} at {address} cannot be had: {why}",
+                "is a workspace open already? Choose another: --port 0 takes any that is free"
+                if address == ADDRESS
+                else "is this an address of this machine, and is no workspace open at it already?",
             )
         ) from problem
     return listening
 
 
-def application(workspace: Workspace, started: Callable[[], None] | None = None) -> FastAPI:
+def application(
+    workspace: Workspace, started: Callable[[], None] | None = None, *, read_only: bool = False
+) -> FastAPI:
     """Return the server's application, without the guard."""
 
     @asynccontextmanager
@@ -156,6 +185,8 @@ def application(workspace: Workspace, started: Callable[[], None] | None = None)
 
     @app.post("/f3d/other")
     async def other(request: Request, name: str = "") -> Response:
+        if read_only:
+            return Response(status_code=403)
         data = bytearray()
         async for piece in request.stream():
             data += piece
@@ -165,7 +196,7 @@ def application(workspace: Workspace, started: Callable[[], None] | None = None)
         await workspace.compare_with_text(name[:200] or "?", text)
         return Response(status_code=204)
 
-    ui.page("/")(lambda: build(workspace))
+    ui.page("/")(lambda: build(workspace, read_only=read_only))
     ui.run_with(
         app,
         title="frame3d",

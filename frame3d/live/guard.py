@@ -1,4 +1,4 @@
-"""Let only this server's own pages, opened on this machine, send requests to it.
+"""Let only this server's own pages, opened under its own address, send requests to it.
 
 A page of another site can make a browser send requests to 127.0.0.1. So the Host header must name this
 server (against DNS rebinding), and where the browser names the requesting page (Origin, Sec-Fetch-Site),
@@ -7,7 +7,7 @@ it must be one of our own. Websockets, which have no same-origin rule, are check
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, MutableMapping
+from collections.abc import Awaitable, Callable, MutableMapping, Sequence
 from typing import Any, Final
 
 Scope = MutableMapping[str, Any]
@@ -25,11 +25,18 @@ SAFE: Final = ("GET", "HEAD")
 class Guard:
     """An ASGI application that passes on allowed requests only."""
 
-    def __init__(self, app: App, port: int) -> None:
+    def __init__(self, app: App, port: int, names: Sequence[str] = NAMES) -> None:
+        """Guard an application.
+
+        Args:
+            app: what gets the allowed requests.
+            port: of this server.
+            names: of this machine that a browser may use; an IPv6 address in brackets.
+        """
         self.app = app
-        self.hosts = {f"{name}:{port}" for name in NAMES}
+        self.hosts = {f"{name}:{port}" for name in names}
         if port == 80:
-            self.hosts |= set(NAMES)
+            self.hosts |= set(names)
         self.headers = _headers(self.hosts)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -44,7 +51,7 @@ class Guard:
             await receive()
             await send({"type": "websocket.close", "code": 1008, "reason": why})
         else:
-            await _refuse(send, why)
+            await refuse(send, why)
 
     def refusal(self, scope: Scope) -> str | None:
         """Return why a request is refused; None where it is allowed."""
@@ -111,7 +118,8 @@ def _header(scope: Scope, name: bytes) -> str | None:
     return found[0].decode("latin-1").lower() if len(found) == 1 else "several"
 
 
-async def _refuse(send: Send, why: str) -> None:
+async def refuse(send: Send, why: str) -> None:
+    """Answer a request with status 403 and the reason."""
     body = f"frame3d: refused, {why}\n".encode()
     headers = [
         (b"content-type", b"text/plain; charset=utf-8"),

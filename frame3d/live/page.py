@@ -18,6 +18,8 @@ from frame3d.live.workspace import Workspace
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
+READ_ONLY: Final = ("against", "overlay")
+"""What a read-only page may ask for."""
 PANELS: Final = ("figures", "clearances", "curves", "compare", "write", "messages")
 
 # Messages may come before the page's module is loaded.
@@ -31,11 +33,11 @@ _HEAD: Final = (
 )
 
 
-def build(workspace: Workspace) -> None:
-    """Build the page for one browser tab."""
+def build(workspace: Workspace, *, read_only: bool = False) -> None:
+    """Build the page for one browser tab; a read-only one without text and what changes anything."""
     texts, client = workspace.texts, ui.context.client
     file = workspace.disk.path.name
-    with ui.element("div").classes("f3d-live"):
+    with ui.element("div").classes("f3d-live f3d-read-only" if read_only else "f3d-live"):
         ui.html(_heading(texts), sanitize=False, tag="header").classes("f3d-sheet")
         ui.html(_notices(texts), sanitize=False).classes("f3d-sheet f3d-notices")
         with ui.element("div").classes("f3d-desk"):
@@ -45,7 +47,10 @@ def build(workspace: Workspace) -> None:
                 editor = ui.codemirror(
                     workspace.session.text, language="YAML", theme="eclipse", indent="  "
                 ).classes("f3d-editor")
-                editor.on("update:value", js_handler="() => window.f3d.typed()")
+                if read_only:
+                    editor.disable()
+                else:
+                    editor.on("update:value", js_handler="() => window.f3d.typed()")
                 ui.html(_beside(texts), sanitize=False).classes("f3d-sheet f3d-beside")
             with ui.element("div").classes("f3d-looking"):
                 ui.html(_model(texts), sanitize=False).classes("f3d-sheet f3d-model")
@@ -54,6 +59,8 @@ def build(workspace: Workspace) -> None:
 
     key = id(client)
     acts = _acts(workspace, key)
+    if read_only:
+        acts = {name: act for name, act in acts.items() if name in READ_ONLY}
 
     async def on_message(event: Any) -> None:
         said = event.args if isinstance(event.args, Mapping) else {}

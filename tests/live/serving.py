@@ -63,7 +63,7 @@ def serving(folder: Path, source: Path = SMALL, *arguments: str) -> Iterator[Liv
     try:
         assert process.stdout is not None
         said = process.stdout.readline()
-        found = re.search(r"http://127\.0\.0\.1:\d+/", said)
+        found = re.search(r"http://127\.0\.0\.\d:\d+/", said)
         assert found is not None, said
         yield Live(found[0], file, out, process)
     finally:
@@ -71,6 +71,14 @@ def serving(folder: Path, source: Path = SMALL, *arguments: str) -> Iterator[Liv
         process.wait(20)
         assert process.stdout is not None
         process.stdout.close()
+
+
+@contextmanager
+def served_to_network(folder: Path, address: str) -> Iterator[tuple[Live, str]]:
+    """A read-only workspace at another address, and the code for the first browser."""
+    with serving(folder, SMALL, "--read-only", "--on", address) as live:
+        assert live.process.stdout is not None
+        yield live, live.process.stdout.readline().split()[-1]
 
 
 @contextmanager

@@ -8,6 +8,9 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+from click.testing import CliRunner
+
 from frame3d.cli.commands import frame3d
 from frame3d.live.outputs import OUTPUTS
 from frame3d.report.texts import texts
@@ -39,9 +42,25 @@ def test_a_port_that_is_taken_is_said_so() -> None:
         port = taken.getsockname()[1]
         done = live(str(SMALL), "--port", str(port))
     assert done.returncode == 2
-    assert f"port {port} of this machine cannot be had" in done.stderr
+    assert f"port {port} at 127.0.0.1 cannot be had" in done.stderr
     assert "--port 0" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("arguments", "why"),
+    [
+        (("--on", "127.0.0.2"), "add --read-only"),
+        (("--read-only", "--on", "203.0.113.9"), "is this an address of this machine"),
+        (("--read-only", "--on", "0.0.0.0"), "not the address of one machine"),
+        (("--read-only", "--on", "shop.example"), "no IP address"),
+    ],
+)
+def test_addresses_that_would_not_do_are_said_so(arguments: tuple[str, ...], why: str) -> None:
+    """203.0.113.0/24 is nobody's (RFC 5737, value from memory)."""
+    done = CliRunner().invoke(frame3d, ["live", str(SMALL), *arguments, "--no-open", "--port", "0"])
+    assert done.exit_code != 0
+    assert why in " ".join(f"{done.output} {done.exception}".split())
 
 
 def test_outputs_have_commands_and_texts() -> None:
