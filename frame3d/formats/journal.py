@@ -30,6 +30,7 @@ import shutil
 import stat
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
+from functools import partial
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import Any, Final
 
@@ -39,6 +40,8 @@ UNDO: Final = "undo.json"
 FORMAT: Final = "frame3d journal 1"
 LARGEST: Final = 1 << 24
 """Largest size of a journal that is read [bytes]."""
+PRIVATE, ANYBODY = 0o600, 0o666
+"""Permissions of new files, before what the user's own mask takes away."""
 _OURS: Final = re.compile(r"(new|old)-[0-9]{1,9}|journal\.part")
 _SUM: Final = re.compile(r"[0-9a-f]{64}")
 _NO_SYNC: Final = {errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES}
@@ -76,7 +79,7 @@ class Journal:
 
 
 def exchange(
-    folder: Path, files: Mapping[str, bytes], remove: Mapping[str, str]
+    folder: Path, files: Mapping[str, bytes], remove: Mapping[str, str], *, private: bool = False
 ) -> list[tuple[Path, OSError]]:
     """Put `files` into `folder`, and remove outdated ones.
 
@@ -86,6 +89,7 @@ def exchange(
         folder: the set's folder.
         files: contents by name.
         remove: name -> check sum of an outdated file, which stays if it has another sum.
+        private: whether only the user may read the new files.
 
     Returns:
         the files that could not be removed, with the reason; the set is complete nevertheless.
@@ -95,7 +99,7 @@ def exchange(
     """
     work = folder / WORK
     try:
-        journal = _stage(folder, files, remove)
+        journal = _stage(folder, files, remove, private)
         _write(work / "journal.part", journal.packed())
         os.replace(work / "journal.part", work / JOURNAL)
         _sync(work)
@@ -158,16 +162,18 @@ def is_unchanged(path: Path, was: str) -> bool:
         return False
 
 
-def _stage(folder: Path, files: Mapping[str, bytes], remove: Mapping[str, str]) -> Journal:
+def _stage(
+    folder: Path, files: Mapping[str, bytes], remove: Mapping[str, str], private: bool
+) -> Journal:
     """Put all files into `WORK` that the exchange, or undoing it, needs; return the journal."""
     work, put = folder / WORK, []
     for i, (name, data) in enumerate(files.items()):
         target = folder / name
         _check_place(target, folder, work)
-        _write(work / f"new-{i}", data)
+        _write(work / f"new-{i}", data, PRIVATE if private else ANYBODY)
         replaces = os.path.lexists(target)
         if replaces:
-            if not target.is_symlink():
+            if not target.is_symlink() and not private:
                 os.chmod(work / f"new-{i}", stat.S_IMODE(target.stat().st_mode))
             _keep(target, work / f"old-{i}")
         put.append(Put(name, check_sum(data), replaces))
@@ -280,9 +286,9 @@ def _is_sound(work: Path, journal: Journal) -> bool:
     return all(is_unchanged(path, was) for path, was in staged if os.path.lexists(path))
 
 
-def _write(path: Path, data: bytes) -> None:
+def _write(path: Path, data: bytes, mode: int = ANYBODY) -> None:
     """Write a new file and flush it to the disk."""
-    with path.open("xb") as stream:
+    with open(path, "xb", opener=partial(os.open, mode=mode)) as stream:
         stream.write(data)
         stream.flush()
         os.fsync(stream.fileno())

@@ -43,6 +43,7 @@ def write(
     *,
     manifest: str | None = None,
     replace: bool = True,
+    private: bool = False,
     progress: Progress | None = None,
 ) -> WrittenSet:
     """Write a set of files, by name, into `folder`, which is created if missing.
@@ -58,6 +59,7 @@ def write(
         manifest: name of a list that is added to the set. Files that the last set's list names, and
             this set no longer has, are removed unless somebody has changed them.
         replace: whether files may be there already.
+        private: whether only the user may read the files, whoever might read those that they replace.
         progress: called while another run holds the folder.
 
     Raises:
@@ -78,7 +80,7 @@ def write(
             if not replace:
                 _need_new(folder, whole)
             gone, kept = ({}, ()) if manifest is None else outdated(folder, manifest, whole)
-            problems = exchange(folder, whole, gone)
+            problems = exchange(folder, whole, gone, private=private)
     except (OSError, JournalError, folder_lock.LockedError) as problem:
         for place in missing:
             with contextlib.suppress(OSError):

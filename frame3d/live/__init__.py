@@ -28,6 +28,8 @@ which use the report's `page_files/` and the viewer as they are.
   clearances and curves begin once the text has rested for `PAUSE`, solids after `REST` more; workers
   run at a lower priority. Messages to pages hold only what has changed, and `panels.js` leaves
   unchanged elements in place.
+- Unsaved text and tried values are kept `keeping.SOON` after a change, in a hidden folder among the
+  results that the workspace locks (`recovery.py`); what a killed workspace has left there is offered.
 - `editing.py` changes a number where it stands, found by the YAML reader's own marks; values that
   anchors share are left alone.
 - `guard.py` is the outermost layer: Host and Origin have to be this server's, websockets included,

@@ -112,7 +112,9 @@ def run(
     )
     with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
         uvicorn.Server(config).run(sockets=[listening])
-    if workspace.session.unsaved:
+    if workspace.keeper.kept is not None:
+        say(f"what was not saved to {file} is kept in {folder}: the next start offers it")
+    elif workspace.session.unsaved:
         say(f"what was not saved to {file} is gone")
 
 
@@ -146,7 +148,7 @@ def application(
 
     @asynccontextmanager
     async def life(_app: FastAPI) -> AsyncIterator[None]:
-        workspace.open()
+        workspace.open(keep=not read_only)
         if started is not None:
             asyncio.get_running_loop().call_soon(started)
         yield

@@ -112,6 +112,8 @@ def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, An
         "save": lambda _: workspace.save(),
         "theirs": lambda _: workspace.take_theirs(),
         "mine": lambda _: workspace.keep_mine(),
+        "take_left": lambda _: workspace.take_left(),
+        "discard_left": lambda _: workspace.discard_left(),
     }
 
 
@@ -165,6 +167,16 @@ def _notices(texts: Texts) -> Markup:
             "div",
             el("p", texts("live.gone")),
             id="f3d-gone",
+            class_="notice",
+            role="alert",
+            hidden=True,
+        ),
+        el(
+            "div",
+            _place("left"),
+            _button("take-left", texts("live.left.take")),
+            _button("discard-left", texts("live.left.discard")),
+            id="f3d-left",
             class_="notice",
             role="alert",
             hidden=True,

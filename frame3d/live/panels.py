@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from difflib import unified_diff
 from typing import Final
 
 from frame3d.bodies.body import Bodies
 from frame3d.errors import Fault, Note
 from frame3d.live.outputs import OUTPUTS
+from frame3d.live.recovery import Left
 from frame3d.live.solved_text import Difference, SolvedText
 from frame3d.parameters.models.figures import FIGURES, unit
 from frame3d.report.drawing.side_view import bike_symbol, drawing
@@ -17,6 +19,10 @@ from frame3d.report.texts import Texts
 
 SHOWN: Final = 40
 """Largest number of faults listed; one typing error can cause hundreds."""
+DIFFERING: Final = 400
+"""Largest number of lines shown of the difference between two texts."""
+LINES: Final = {"+": "added", "-": "removed", "@": "place"}
+"""Kinds of lines of a difference, by their first character."""
 SMALL: Final = 0.005
 """Changes below this are not shown [mm, degrees]."""
 
@@ -128,6 +134,32 @@ def fault_lines(found: Iterable[Fault]) -> list[int]:
     """Return the lines that the editor marks."""
     lines = {f.place.line for f in found if f.place is not None and f.place.line is not None}
     return sorted(lines)
+
+
+def left(one: Left, disk: object, texts: Texts, *, changed: bool) -> Markup:
+    """Return what a killed workspace has left, as the lines that differ from the file.
+
+    Args:
+        one: what it has left.
+        disk: the file's text; anything else counts as empty.
+        texts: of the pages.
+        changed: whether the file has been changed since.
+    """
+    before = disk if isinstance(disk, str) else ""
+    after = one.unsaved.text
+    found = list(unified_diff(before.split("\n"), after.split("\n"), n=2, lineterm=""))[2:]
+    rows = [el("span", line, class_=LINES.get(line[0])) for line in found]
+    tried = [el("li", el("code", path), f" {v:g}") for path, v in one.unsaved.tried.items()]
+    return together(
+        el("p", texts("live.left.says", time=f"{one.time:%Y-%m-%d %H:%M}")),
+        el("p", texts("live.left.changed")) if changed else None,
+        el("pre", *rows[:DIFFERING], tabindex=0) if rows else None,
+        el("p", texts("live.left.more", count=len(rows) - DIFFERING))
+        if len(rows) > DIFFERING
+        else None,
+        el("p", texts("live.left.tried")) if tried else None,
+        el("ul", *tried) if tried else None,
+    )
 
 
 def compared(

@@ -144,6 +144,10 @@ class Session:
         self._become(State(self.state.whole))
         return True
 
+    def restore(self, text: str, tried: Mapping[str, float]) -> None:
+        """Take over text and tried values of an earlier session."""
+        self._become(State(text, _still_there(tried, text)))
+
     def undo(self) -> bool:
         """Undo the last step; return whether there was one."""
         return self._travel(self._past, self._future)

@@ -15,8 +15,10 @@ from frame3d.chart.cache import Cache
 from frame3d.errors import Fault, FrameError
 from frame3d.live import jobs, panels
 from frame3d.live.disk import Disk, OnDisk, Unreadable
+from frame3d.live.keeping import Keeper
 from frame3d.live.merge import Edit, Taken, merged
 from frame3d.live.model_store import ModelStore, Picture, light_picture, packed
+from frame3d.live.recovery import Left, Recovery, Unsaved, text_sum
 from frame3d.live.session import Session, State
 from frame3d.live.sliders import inputs
 from frame3d.live.solved_text import Difference, SolvedText, Solver, difference, good
@@ -116,6 +118,7 @@ class Workspace:
         """Work in progress: text by ``check``, ``solids``, ``output``."""
         self.note = ""
         """Message about the user's last request; empty where there is none."""
+        self.keeper = Keeper(Recovery(folder, disk.path), self._unsaved, self._cannot_keep)
         self.checker = Worker(jobs.ENTRY, self._heeding(self._checked), nice=15)
         self.maker = Worker(jobs.ENTRY, self._heeding(self._made), nice=19)
         self.writer = Worker(jobs.ENTRY, self._heeding(self._wrote))
@@ -139,9 +142,11 @@ class Workspace:
 
     # Opening and closing
 
-    def open(self) -> None:
-        """Start solving and watching the file."""
+    def open(self, *, keep: bool = True) -> None:
+        """Start solving and watching the file; `keep` what is unsaved, and offer what was left."""
         self._tasks = [asyncio.create_task(self._solving()), asyncio.create_task(self._watching())]
+        if keep:
+            self._tasks.append(asyncio.create_task(self._keeping()))
         self._news.set()
 
     async def close(self) -> None:
@@ -152,6 +157,7 @@ class Workspace:
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
+        await self.keeper.close()
         for worker in (self.checker, self.maker, self.writer):
             worker.close()
 
@@ -233,6 +239,7 @@ class Workspace:
                 if self.session.unsaved:
                     await asyncio.to_thread(self.disk.write, text)
                 self.session.wrote(text)
+                self.keeper.changed()
                 self._say("")
                 self._retell()
         except FrameError as error:
@@ -250,6 +257,20 @@ class Workspace:
         """Resolve a conflict with the page's text, and save it."""
         self.session.keep_mine()
         await self.save()
+
+    async def take_left(self) -> None:
+        """Take over what a killed workspace has left; it is removed once it is kept as our own."""
+        left = self._left()
+        if left is not None:
+            self.session.restore(left.unsaved.text, left.unsaved.tried)
+            self._changed()
+            await self._drop_left(left, remove=await self.keeper.update())
+
+    async def discard_left(self) -> None:
+        """Remove what a killed workspace has left."""
+        left = self._left()
+        if left is not None:
+            await self._drop_left(left, remove=True)
 
     def compare_with(self, number: int) -> None:
         """Compare with a kept version, or `LAST`."""
@@ -296,7 +317,7 @@ class Workspace:
 
     async def _solving(self) -> None:
         """Solve each state of the text; no error ends this."""
-        while True:
+        while not self._end.is_set():  # `wait_for` may swallow that the task is cancelled
             await self._news.wait()
             self._news.clear()
             try:
@@ -495,6 +516,7 @@ class Workspace:
     def _disk_has(self, text: OnDisk) -> None:
         before, was = self.session.revision, self.session.conflict
         if self.session.disk_has(text):
+            self.keeper.changed()
             if isinstance(self.session.conflict, Unreadable):
                 self._say(self.texts("live.conflict.unreadable", why=self.session.conflict.why))
             elif isinstance(was, Unreadable):
@@ -504,12 +526,58 @@ class Workspace:
             else:
                 self._tell({"state": self._state()})
 
+    # Unsaved text
+
+    async def _keeping(self) -> None:
+        """Offer what killed workspaces have left, then keep what is unsaved; no error ends this."""
+        while not self._end.is_set():
+            try:
+                problems = await self.keeper.look()
+                if problems:
+                    self._say(self.texts("live.left.unreadable", files=", ".join(problems)))
+                await self._offer()
+                await self.keeper.run()
+            except Exception as error:
+                self.has_defect(error)
+                await asyncio.sleep(AGAIN)
+
+    def _unsaved(self) -> Unsaved | None:
+        session = self.session
+        if not (session.unsaved or session.tried or session.conflict is not None):
+            return None
+        return Unsaved(session.text, dict(session.tried), text_sum(session.saved))
+
+    def _cannot_keep(self, why: str) -> None:
+        self._say(self.texts("live.left.cannot_keep", why=why))
+
+    def _left(self) -> Left | None:
+        """Return what the user is asked about."""
+        return next(iter(self.keeper.offered), None)
+
+    async def _offer(self) -> None:
+        """Show what was left, with its difference from the file; what the file holds is removed."""
+        disk = self.session.saved
+        while (left := self._left()) is not None:
+            if left.unsaved.text != disk or left.unsaved.tried:
+                break
+            await self.keeper.drop(left)
+        changed = left is not None and left.unsaved.saved != text_sum(disk)
+        shown = None if left is None else panels.left(left, disk, self.texts, changed=changed)
+        self._show({"left": shown}, state=self._state())
+
+    async def _drop_left(self, left: Left, *, remove: bool) -> None:
+        problem = await self.keeper.drop(left, remove=remove)
+        if problem is not None:
+            self._say(self.texts("live.left.cannot_remove", why=problem))
+        await self._offer()
+
     # Telling
 
     def _changed(self, *, text: bool = True, but: int | None = None) -> None:
         """Tell pages that text or tried values have changed; page `but` is answered by itself."""
         self._pause()
         self._news.set()
+        self.keeper.changed()
         if text:
             self._edition += 1
             self._tell_text(but)
@@ -607,6 +675,7 @@ class Workspace:
             "number": self._edition,
             "unsaved": session.unsaved,
             "gone": session.saved is None,
+            "left": bool(self.keeper.offered),
             "conflict": session.conflict is not None,
             "undo": session.can_undo,
             "redo": session.can_redo,

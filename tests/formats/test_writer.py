@@ -48,6 +48,15 @@ def test_a_replaced_file_keeps_its_permissions(tmp_path: Path) -> None:
     assert stat.S_IMODE((tmp_path / "a.txt").stat().st_mode) == 0o600
 
 
+def test_private_files_are_for_the_user_alone(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_bytes(b"for all")
+    (tmp_path / "a.txt").chmod(0o644)
+    write(FILES, tmp_path, private=True)
+    for name, data in FILES.items():
+        assert (tmp_path / name).read_bytes() == data
+        assert stat.S_IMODE((tmp_path / name).stat().st_mode) == 0o600
+
+
 def test_a_link_is_replaced_and_what_it_leads_to_stays(tmp_path: Path) -> None:
     (tmp_path / "mine").write_bytes(b"mine")
     (tmp_path / "a.txt").symlink_to("mine")

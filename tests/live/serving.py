@@ -51,7 +51,8 @@ class Live:
 def serving(folder: Path, source: Path = SMALL, *arguments: str) -> Iterator[Live]:
     """A workspace on a copy of a file, in a folder of its own."""
     file, out = folder / "bike.yaml", folder / "out"
-    shutil.copy(source, file)
+    if not file.exists():  # a second workspace goes on with the first one's
+        shutil.copy(source, file)
     command = [sys.executable, "-m", "frame3d", "live", str(file), "--no-open", "--port", "0"]
     process = subprocess.Popen(
         [*command, "-o", str(out), *arguments],

@@ -127,7 +127,7 @@ def test_a_port_that_is_taken_is_a_fault(tmp_path: Path) -> None:
         taken.bind((ADDRESS, 0))
         taken.listen()
         port = taken.getsockname()[1]
-        with pytest.raises(OutputError, match=f"port {port} of this machine") as caught:
+        with pytest.raises(OutputError, match=f"port {port} at {ADDRESS}") as caught:
             serve(file, tmp_path, port, browse=False)
     assert "--port 0" in caught.value.faults[0].hint
     with pytest.raises(OutputError, match="cannot be had"):

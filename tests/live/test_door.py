@@ -92,7 +92,9 @@ def lobby() -> Lobby:
 
 
 def sees_bike(sent: list[Message]) -> bool:
-    return any(b"behind the door" in m.get("body", b"") or m["type"] == "websocket.accept" for m in sent)
+    return any(
+        b"behind the door" in m.get("body", b"") or m["type"] == "websocket.accept" for m in sent
+    )
 
 
 def test_without_a_code_there_is_nothing_but_the_question(lobby: Lobby) -> None:

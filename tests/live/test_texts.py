@@ -41,6 +41,7 @@ def test_no_text_is_unused() -> None:
     made = {f"live.panel.{key}" for key in PANELS}
     made |= {f"live.state.{key}" for key in re.findall(r"say\((?:[^()]*\? )?\"(\w+)\"", text)}
     made |= {f"live.state.{key}" for key in re.findall(r": \"(\w+)\"\)", text)}
+    made |= {f"live.code.{key}" for key in re.findall(r"=text\(\"(\w+)\"\)", text)}
     known = set(keys(SAY.section("live"), "live"))
     assert sorted(key for key in known - made if key not in text) == []
 

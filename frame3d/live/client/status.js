@@ -22,6 +22,8 @@ export class Status {
     }
     find("#f3d-theirs").addEventListener("click", () => tell("theirs"));
     find("#f3d-mine").addEventListener("click", () => tell("mine"));
+    find("#f3d-take-left").addEventListener("click", () => tell("take_left"));
+    find("#f3d-discard-left").addEventListener("click", () => tell("discard_left"));
     document.addEventListener("keydown", (event) => {
       if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
       const key = event.key.toLowerCase();
@@ -59,6 +61,7 @@ export class Status {
     }
     find("#f3d-conflict").hidden = !state.conflict;
     find("#f3d-gone").hidden = !state.gone;
+    find("#f3d-left").hidden = !state.left;
     const note = find("#f3d-note");
     note.textContent = state.note;
     note.hidden = state.note === "";
