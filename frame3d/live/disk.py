@@ -68,19 +68,23 @@ class Disk:
             )
         return text.replace("\r\n", "\n").replace("\r", "\n")
 
-    def write(self, text: str) -> None:
+    def write(self, text: str, *, anew: bool = False) -> None:
         """Write the file so that it is complete at every moment; it keeps its permissions.
 
         A symbolic link stays one.
 
+        Args:
+            text: with plain newlines.
+            anew: whether nothing may stand there.
+
         Raises:
-            OutputError: the file cannot be written, or its folder is gone.
+            OutputError: the file cannot be written, its folder is gone, or something stands there.
         """
         target = self.path.resolve()
         if not target.parent.is_dir():
             raise self._cannot("its folder is gone")
         try:
-            write({target.name: self._form.packed(text)}, target.parent)
+            write({target.name: self._form.packed(text)}, target.parent, replace=not anew)
         except OutputError as error:
             raise self._cannot(error.faults[0].message) from error
 

@@ -155,7 +155,7 @@ def _notices(texts: Texts) -> Markup:
     return together(
         el(
             "div",
-            el("p", texts("live.conflict.says")),
+            el("p", id="f3d-conflict-says"),
             _button("theirs", texts("live.conflict.theirs")),
             _button("mine", texts("live.conflict.mine")),
             id="f3d-conflict",

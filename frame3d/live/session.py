@@ -48,9 +48,11 @@ class Session:
         self.revision = 1
         """Rises with every change of `state`."""
         self.saved: OnDisk = text
-        """Last known text of the file; None where the file is gone."""
+        """What the file has, as far as is known; None where it is gone."""
+        self._last_text = text
+        """The last text that the file was known to have, also where it is gone by now."""
         self.conflict: str | Unreadable | None = None
-        """The file's text where somebody changed it while changes here were unsaved; else None."""
+        """What the file has where the user has to choose between that and the text here; else None."""
         self.good: SolvedText | None = None
         """The last bike that could be solved."""
         self.faults: tuple[Fault, ...] = ()
@@ -73,8 +75,8 @@ class Session:
 
     @property
     def unsaved(self) -> bool:
-        """Whether the text differs from the file."""
-        return self.saved != self.text
+        """Whether the file does not have the text."""
+        return self.saved != self.text or self.conflict is not None
 
     @property
     def can_undo(self) -> bool:
@@ -160,27 +162,27 @@ class Session:
 
     def wrote(self, text: str) -> None:
         """Record that a text has been saved."""
-        self.saved, self.conflict = text, None
+        self._file_has(text)
         self._typed_at = None
         self._remember()
 
     def disk_has(self, text: OnDisk) -> bool:
-        """Record that somebody else has changed the file, or removed it (None).
+        """Record that somebody else has changed the file, removed it (None), or put it back.
 
-        Where nothing is unsaved here, the text is taken over; else it is a conflict, and the user
-        chooses. A file that cannot be read is a conflict too, so that it is not overwritten unasked.
+        Where the text here is the file's last one, a new one is taken over; else it is a conflict, and
+        the user chooses. A file that cannot be read is a conflict too, so that it is not overwritten
+        unasked. A file that was away and has its last text again is no news to anybody.
 
         Returns:
             whether anything changed.
         """
         if text == self.saved and self.conflict is None:
             return False
-        if text is None or text == self.text:
-            self.saved, self.conflict = text, None
-        elif text == self.saved:
-            self.conflict = None
-        elif not isinstance(text, Unreadable) and self.saved is not None and not self.unsaved:
-            self.saved, self.conflict = text, None
+        untouched = self.text == self._last_text and not isinstance(self.saved, Unreadable)
+        if text is None or text in (self.text, self.saved, self._last_text):
+            self._file_has(text)
+        elif isinstance(text, str) and untouched:
+            self._file_has(text)
             self._become(State(text, _still_there(self.tried, text)))
         else:
             self.conflict = text
@@ -190,15 +192,20 @@ class Session:
     def take_theirs(self) -> None:
         """Resolve a conflict with the file's text, if it can be read; undo restores the session's."""
         if isinstance(self.conflict, str):
-            text, self.conflict = self.conflict, None
-            self.saved = text
+            text = self.conflict
+            self._file_has(text)
             self._become(State(text, _still_there(self.tried, text)))
 
     def keep_mine(self) -> None:
         """Resolve a conflict with the session's text, which may then be saved over the file."""
         if self.conflict is not None:
-            self.saved, self.conflict = self.conflict, None
+            self._file_has(self.conflict)
             self.revision += 1
+
+    def _file_has(self, text: OnDisk) -> None:
+        self.saved, self.conflict = text, None
+        if isinstance(text, str):
+            self._last_text = text
 
     # What solving says
 

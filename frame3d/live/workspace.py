@@ -235,9 +235,9 @@ class Workspace:
                 self._changed()
             self._disk_has(self.disk.now())
             if self.session.conflict is None:
-                text = self.session.text
+                text, anew = self.session.text, self.session.saved is None
                 if self.session.unsaved:
-                    await asyncio.to_thread(self.disk.write, text)
+                    await asyncio.to_thread(self.disk.write, text, anew=anew)
                 self.session.wrote(text)
                 self.keeper.changed()
                 self._say("")
@@ -247,11 +247,9 @@ class Workspace:
 
     def take_theirs(self) -> None:
         """Resolve a conflict with the file's text."""
-        if isinstance(self.session.conflict, Unreadable):
-            self._say(self.texts("live.conflict.unreadable", why=self.session.conflict.why))
-            return
-        self.session.take_theirs()
-        self._changed()
+        if isinstance(self.session.conflict, str):
+            self.session.take_theirs()
+            self._changed()
 
     async def keep_mine(self) -> None:
         """Resolve a conflict with the page's text, and save it."""
@@ -514,13 +512,9 @@ class Workspace:
                 await asyncio.sleep(AGAIN)
 
     def _disk_has(self, text: OnDisk) -> None:
-        before, was = self.session.revision, self.session.conflict
+        before = self.session.revision
         if self.session.disk_has(text):
             self.keeper.changed()
-            if isinstance(self.session.conflict, Unreadable):
-                self._say(self.texts("live.conflict.unreadable", why=self.session.conflict.why))
-            elif isinstance(was, Unreadable):
-                self._say("")
             if self.session.revision != before:
                 self._changed()
             else:
@@ -676,7 +670,8 @@ class Workspace:
             "unsaved": session.unsaved,
             "gone": session.saved is None,
             "left": bool(self.keeper.offered),
-            "conflict": session.conflict is not None,
+            "conflict": self._conflict(),
+            "theirs": isinstance(session.conflict, str),
             "undo": session.can_undo,
             "redo": session.can_redo,
             "tried": dict(session.tried),
@@ -692,6 +687,13 @@ class Workspace:
             "overlaid": self.overlaid,
             "note": self.note,
         }
+
+    def _conflict(self) -> str:
+        """Return what stands against saving; empty where nothing does."""
+        conflict = self.session.conflict
+        if isinstance(conflict, Unreadable):
+            return self.texts("live.conflict.unreadable", why=conflict.why)
+        return "" if conflict is None else self.texts("live.conflict.says")
 
     def _tries(self) -> dict[str, Any]:
         """Return the numbers that can have a slider, and the sliders in use."""

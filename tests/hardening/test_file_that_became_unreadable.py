@@ -71,7 +71,9 @@ def test_save_asks_before_it_replaces_utf16(
             assert file.read_bytes() == raw
             assert page.state["conflict"]
             assert not page.state["gone"]
-            assert "UTF-16" in page.state["note"]
+            assert "UTF-16" in page.state["conflict"]
+            assert page.state["unsaved"]
+            assert not page.state["theirs"]
             workspace.take_theirs()  # there is nothing to take
             assert page.state["conflict"]
             await workspace.save()
@@ -98,5 +100,60 @@ def test_mended_file_is_taken_over(tmp_path: Path, monkeypatch: pytest.MonkeyPat
             await page.until(lambda page: "reach: 457" in page.text)
             assert not page.state["conflict"]
             assert page.state["note"] == ""
+
+    run(play())
+
+
+@pytest.mark.parametrize("typed", [False, True])
+def test_file_moved_away_and_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, typed: bool
+) -> None:
+    """It is told that it is gone, and nothing more once it is back; what was typed is still there."""
+    monkeypatch.setattr(module, "Worker", NoWorker)
+
+    async def play() -> None:
+        async with workspace_in(tmp_path) as workspace:
+            page, file = FakePage(workspace, 1), workspace.disk.path
+            if typed:
+                page.type("reach: 455", "reach: 456")
+            mine = page.text
+            away = file.rename(tmp_path / "away.yaml")
+            await page.until(lambda page: page.state["gone"])
+            assert page.state["unsaved"]
+            away.rename(file)
+            await page.until(lambda page: not page.state["gone"])
+            assert page.state["conflict"] == ""
+            assert page.state["unsaved"] == typed
+            assert page.text == mine
+            await workspace.save()
+            assert file.read_text(encoding="utf-8") == mine
+
+    run(play())
+
+
+def test_saving_where_the_file_was_never_replaces_another(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It appears in the very moment of saving."""
+    monkeypatch.setattr(module, "Worker", NoWorker)
+
+    async def play() -> None:
+        async with workspace_in(tmp_path) as workspace:
+            page, file = FakePage(workspace, 1), workspace.disk.path
+            page.type("reach: 455", "reach: 456")
+            file.unlink()
+            write = Disk.write
+
+            def late(disk: Disk, text: str, *, anew: bool = False) -> None:
+                file.write_text("name: Another\n", encoding="utf-8")
+                write(disk, text, anew=anew)
+
+            with monkeypatch.context() as now:
+                now.setattr(Disk, "write", late)
+                await workspace.save()
+            assert file.read_text(encoding="utf-8") == "name: Another\n"
+            assert "is there already" in page.state["note"]
+            await page.until(lambda page: page.state["conflict"])
+            assert page.state["theirs"]
 
     run(play())

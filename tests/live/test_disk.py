@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from frame3d.errors import OutputError, SpecError
-from frame3d.live.disk import Disk
+from frame3d.live.disk import Disk, OnDisk, Unreadable
 from tests.live.loops import run
 
 
@@ -68,12 +68,23 @@ def test_a_file_that_cannot_be_written_is_a_fault_and_stays(tmp_path: Path) -> N
     assert file.is_dir()
 
 
+def test_nothing_is_written_over_that_appeared_where_nothing_stood(tmp_path: Path) -> None:
+    file = tmp_path / "bike.yaml"
+    disk = Disk(file)
+    disk.write("a: 1\n", anew=True)
+    with pytest.raises(OutputError, match="is there already"):
+        disk.write("a: 2\n", anew=True)
+    assert file.read_text() == "a: 1\n"
+    disk.write("a: 2\n")
+    assert file.read_text() == "a: 2\n"
+
+
 def test_changes_are_noticed_however_they_are_made(tmp_path: Path) -> None:
     file = tmp_path / "bike.yaml"
     file.write_text("a: 1\n")
 
-    async def play() -> list[str | None]:
-        seen: list[str | None] = []
+    async def play() -> list[OnDisk]:
+        seen: list[OnDisk] = []
         stop, news = asyncio.Event(), asyncio.Event()
 
         async def watch() -> None:
@@ -81,9 +92,14 @@ def test_changes_are_noticed_however_they_are_made(tmp_path: Path) -> None:
                 seen.append(text)
                 news.set()
 
-        async def until(text: str | None) -> None:
+        def is_seen(text: str | type[Unreadable] | None) -> bool:
+            if isinstance(text, type):
+                return bool(seen) and isinstance(seen[-1], text)
+            return bool(seen) and seen[-1] == text
+
+        async def until(text: str | type[Unreadable] | None) -> None:
             async with asyncio.timeout(30):
-                while not seen or seen[-1] != text:
+                while not is_seen(text):
                     news.clear()
                     await news.wait()
 
@@ -99,6 +115,14 @@ def test_changes_are_noticed_however_they_are_made(tmp_path: Path) -> None:
         await until(None)
         file.write_text("a: 4\n")
         await until("a: 4\n")
+        away = tmp_path.rename(tmp_path.with_name("away"))  # the folder with all that is in it
+        await until(None)
+        away.rename(tmp_path)
+        await until("a: 4\n")
+        file.write_bytes(b"name: caf\xe9\n")
+        await until(Unreadable)
+        file.write_text("a: 5\n")
+        await until("a: 5\n")
         stop.set()
         await task
         return seen

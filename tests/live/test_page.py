@@ -229,7 +229,16 @@ def test_another_editor_s_change_is_followed_and_never_lost(live: Live, page: Pa
     assert changed_lines(live.text)[0] == "-  reach: 455"
     assert changed_lines(live.text)[-1] == "+  head_tube_angle: 65.0"
 
+    raw = live.text.encode("utf-16")
+    live.file.write_bytes(raw)
+    expect(page.locator("#f3d-conflict")).to_contain_text("UTF-16")
+    expect(page.locator("#f3d-theirs")).to_be_hidden()
+    expect(page.locator("#f3d-saved")).to_have_text("Not saved")
+    page.keyboard.press("Control+s")
+    page.wait_for_timeout(300)
+    assert live.file.read_bytes() == raw
     live.file.unlink()
+    expect(page.locator("#f3d-conflict")).to_be_hidden()
     expect(page.locator("#f3d-gone")).to_be_visible()
     page.click("#f3d-save")
     expect(page.locator("#f3d-gone")).to_be_hidden()

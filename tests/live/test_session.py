@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from frame3d.errors import Fault, SpecError
+from frame3d.live.disk import Unreadable
 from frame3d.live.session import DEPTH, PAUSE, VERSIONS, Session
 from frame3d.live.solved_text import SolvedText, good
 from tests.live.serving import SMALL
@@ -143,9 +144,47 @@ def test_a_file_that_is_gone_leaves_the_text_unsaved() -> None:
     assert session.conflict is None
     assert session.disk_has("a")
     assert not session.unsaved
+
+
+def test_another_file_in_the_place_of_one_that_went_is_taken_over_or_a_conflict() -> None:
+    """Editors that remove and write anew do the first: nobody is asked where nothing was typed."""
+    session = Session("a")
     session.disk_has(None)
     assert session.disk_has("other")
-    assert session.conflict == "other"
+    assert (session.text, session.unsaved, session.conflict) == ("other", False, None)
+    session.disk_has(None)
+    session.write("mine", 0.0)
+    assert session.disk_has("third")
+    assert (session.text, session.conflict) == ("mine", "third")
+
+
+def test_a_file_that_comes_back_as_it_was_is_no_conflict() -> None:
+    session = Session("a")
+    session.write("mine", 0.0)
+    session.disk_has(None)
+    assert session.disk_has("a")
+    assert (session.text, session.saved, session.conflict) == ("mine", "a", None)
+    assert session.unsaved
+
+
+def test_what_cannot_be_read_is_unsaved_until_the_user_ends_it() -> None:
+    spoilt, worse = Unreadable("UTF-16", (1,)), Unreadable("a folder", (2,))
+    session = Session("a")
+    assert session.disk_has(spoilt)
+    assert (session.text, session.unsaved, session.conflict) == ("a", True, spoilt)
+    session.take_theirs()  # there is no text to take
+    assert session.conflict is spoilt
+    session.disk_has("a")
+    assert (session.unsaved, session.conflict) == (False, None)
+    session.disk_has(spoilt)
+    session.keep_mine()
+    assert (session.unsaved, session.conflict) == (True, None)
+    session.disk_has(worse)  # somebody was quicker than saving
+    assert session.conflict is worse
+    session.disk_has(None)
+    assert (session.unsaved, session.conflict) == (True, None)
+    session.disk_has("b")  # nothing was typed here meanwhile
+    assert (session.text, session.unsaved, session.conflict) == ("b", False, None)
 
 
 def test_the_last_good_bike_stays_where_the_text_is_at_fault(small: SolvedText) -> None:

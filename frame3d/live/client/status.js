@@ -59,7 +59,9 @@ export class Status {
     for (const button of document.querySelectorAll("[data-output]")) {
       button.toggleAttribute("data-busy", state.working.output !== undefined);
     }
-    find("#f3d-conflict").hidden = !state.conflict;
+    find("#f3d-conflict").hidden = state.conflict === "";
+    find("#f3d-conflict-says").textContent = state.conflict;
+    find("#f3d-theirs").hidden = !state.theirs;
     find("#f3d-gone").hidden = !state.gone;
     find("#f3d-left").hidden = !state.left;
     const note = find("#f3d-note");
