@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -21,6 +21,9 @@ from frame3d.cli.request import (
 )
 from frame3d.errors import Fault, TubeError
 from frame3d.formats.writer import settle
+
+if TYPE_CHECKING:
+    from frame3d.report.audience import Audience
 
 
 @click.command()
@@ -206,7 +209,15 @@ def mockup(request: Request, at: str | None, **wishes: Any) -> None:
 @click.command()
 @common
 @OUT
-def report(request: Request) -> int:
+@click.option(
+    "--for",
+    "audience",
+    type=click.Choice(["builder", "rider"]),
+    default="builder",
+    show_default=True,
+    help="Whom the page is for: the rider's has plain words, and no keys and checks of the shop.",
+)
+def report(request: Request, audience: Audience) -> int:
     """Report on FILE: one page with 3D, figures, drawing, curves and checks, for any browser."""
     from frame3d.report.data import gather
     from frame3d.report.page import write_report
@@ -217,7 +228,7 @@ def report(request: Request) -> int:
         # Drawing and packing the page takes about a tenth of the whole.
         data = gather(bike, built, request.swaps, lambda what, share: progress(what, 0.9 * share))
         progress("the page", 0.9)
-        written = write_report(data, request.folder, progress)
+        written = write_report(data, request.folder, progress, audience)
 
     def document() -> dict[str, Any]:
         from frame3d.formats.documents import check_document

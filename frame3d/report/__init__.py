@@ -6,6 +6,8 @@ each module of `sections/` turns a part of it into markup that is complete witho
 `tracks.py` the smallest gap at each place of a travel, the tightest place among them. Drawings
 (`drawing/`) are `sheet.py` (lines, dimensions) on `side.py` (the bike's points) with one method a
 figure in `dimension.py`, which both the drawing and the definitions use; `plots.py` draws curves.
+`audience.py` says what the rider's page (`--for rider`) leaves out of the builder's; its parts are told
+by `equipment.py`, its curves by `verdicts.py`, whose limits the page states.
 All texts are in `texts/en.json`, all colours in `page_files/palette.json`; tests hold that none is
 missing or unused, and WCAG AA contrast.
 

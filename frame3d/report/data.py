@@ -20,9 +20,11 @@ from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.progress import Progress
+from frame3d.report.audience import Audience
 from frame3d.report.curves import fork_plots, rear_plots
 from frame3d.report.drawing.plots import Plot, plot_document
 from frame3d.report.meshes import Meshes, meshes_of
+from frame3d.report.riders_scene import for_rider
 from frame3d.report.scene import sags, scene_document
 from frame3d.report.side import Side
 from frame3d.report.texts import Texts
@@ -132,9 +134,11 @@ def plots_of(data: ReportData, texts: Texts) -> tuple[Plot, ...]:
     return fork_plots(data.fork_charts, data.sags.get("fork"), texts)
 
 
-def page_document(data: ReportData, texts: Texts) -> dict[str, Any]:
+def page_document(data: ReportData, texts: Texts, audience: Audience = "builder") -> dict[str, Any]:
     """Return the data for the page's scripts: scene, curves, positions, texts."""
     scene = scene_document(data.scene, data.report, data.meshes, data.tracks, texts)
+    if audience == "rider":
+        scene = for_rider(scene, data.scene, data.report, texts)
     full = {m["name"]: m["high"] for m in scene["motions"] if m["name"] in ("rear", "fork")}
     still = [m["name"] for m in scene["motions"]]
     return {

@@ -15,16 +15,17 @@ from typing import Final
 
 from frame3d.formats.writer import write
 from frame3d.progress import Progress
+from frame3d.report.audience import Audience
 from frame3d.report.data import ReportData, page_document
 from frame3d.report.drawing.side_view import bike_symbol, drawing
 from frame3d.report.markup import Markup, el, text, together
 from frame3d.report.scene import compact
-from frame3d.report.sections.clearances import clearances
+from frame3d.report.sections.clearances import clearances, riding
 from frame3d.report.sections.figures import figures
 from frame3d.report.sections.heading import glance, heading
 from frame3d.report.sections.model import model
-from frame3d.report.sections.notes import caution, notes
-from frame3d.report.sections.parts import carried, masses
+from frame3d.report.sections.notes import caution, notes, own_notes
+from frame3d.report.sections.parts import carried, equipped, masses
 from frame3d.report.sections.rider import rider
 from frame3d.report.sections.seatpost import seatpost
 from frame3d.report.sections.suspension import suspension
@@ -47,12 +48,13 @@ _ICON: Final = (
 )
 
 
-def report_page(data: ReportData, language: str = "en") -> bytes:
+def report_page(data: ReportData, language: str = "en", audience: Audience = "builder") -> bytes:
     """Return the page.
 
     Args:
         data: from `frame3d.report.data.gather`.
         language: of its texts.
+        audience: whom it is for.
 
     Raises:
         OutputError: the three.js bundle of the nicegui package is not where it should be.
@@ -60,14 +62,14 @@ def report_page(data: ReportData, language: str = "en") -> bytes:
     texts = of_language(language)
     style, script = stylesheet(), page_script()
     three, viewer = _modules()
-    document = compact(page_document(data, texts))
+    document = compact(page_document(data, texts, audience))
     page = _template().substitute(
         language=text(texts("language")),
         policy=text(policy(style, script)),
         title=text(texts("page.title", name=data.bike.spec.name)),
         icon=_ICON,
         style=style,
-        body=body(data, texts),
+        body=body(data, texts, audience),
         three=three,
         viewer=viewer,
         glb=packed(data.meshes.glb),
@@ -77,13 +79,18 @@ def report_page(data: ReportData, language: str = "en") -> bytes:
     return page.encode("utf-8")
 
 
-def write_report(data: ReportData, folder: Path, progress: Progress | None = None) -> Path:
+def write_report(
+    data: ReportData,
+    folder: Path,
+    progress: Progress | None = None,
+    audience: Audience = "builder",
+) -> Path:
     """Write ``report.html``.
 
     Raises:
         OutputError: it cannot be written; an older one is unchanged.
     """
-    return write({FILE: report_page(data)}, folder, progress=progress).files[0]
+    return write({FILE: report_page(data, audience=audience)}, folder, progress=progress).files[0]
 
 
 def policy(style: str, script: str) -> str:
@@ -156,20 +163,30 @@ def _template() -> Template:
     return Template(_asset("index.html"))
 
 
-def body(data: ReportData, texts: Texts) -> Markup:
+def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Markup:
     """Return the page's visible content, complete without scripts."""
     moving = "suspension" if data.travelled is not None else "fork"
     has_parts = bool(data.meshes.glb)
     sections: list[tuple[str, Markup | None]] = [
         ("model", model(data, texts) if has_parts else None),
-        ("figures", figures(data, texts)),
+        ("figures", figures(data, texts, audience)),
         ("drawing", el("div", drawing(data.side, texts), class_="scroll wide")),
-        (moving, suspension(data, texts)),
-        ("clearances", clearances(data, texts)),
-        ("parts", _side_by_side(masses(data, texts), _carried(data, texts))),
-        ("rider", rider(data, texts)),
-        ("notes", notes(data, texts)),
+        (moving, suspension(data, texts, audience)),
     ]
+    if audience == "builder":
+        sections += [
+            ("clearances", clearances(data, texts)),
+            ("parts", _side_by_side(masses(data, texts), _carried(data, texts))),
+            ("rider", rider(data, texts)),
+            ("notes", notes(data, texts)),
+        ]
+    else:
+        sections += [
+            ("riding", riding(data, texts)),
+            ("equipment", equipped(data, texts)),
+            ("rider", rider(data, texts)),
+            ("own_notes", own_notes(data)),
+        ]
     shown = [(key, content) for key, content in sections if content is not None]
     links = [el("a", texts(f"section.{key}.title"), href=f"#{key}") for key, _ in shown]
     return together(
@@ -177,7 +194,7 @@ def body(data: ReportData, texts: Texts) -> Markup:
         bike_symbol(data.side),
         el(
             "header",
-            heading(data, texts),
+            heading(data, texts, audience),
             _controls(texts),
             class_="top",
         ),

@@ -11,6 +11,7 @@ from frame3d.formats.journal import FORMAT, JOURNAL, WORK, check_sum
 from frame3d.formats.writer import write
 from frame3d.live import app
 from tests.hardening.running import SMALL, Ended, run
+from tests.report.samples import CONFIGS
 
 BRACE = """
   {name}:
@@ -45,6 +46,19 @@ def test_what_a_killed_run_has_left_is_put_right_even_where_the_file_is_bad(
     (tmp_path / "bad.yaml").write_text("format: [")
     assert run(verb, tmp_path / "bad.yaml", "-o", tmp_path / "out").status == 2
     assert is_settled(tmp_path / "out")
+
+
+def test_a_report_is_for_the_builder_unless_it_is_for_the_rider(tmp_path: Path) -> None:
+    pages = {}
+    for whom, asked in (("", []), ("builder", ["--for", "builder"]), ("rider", ["--for", "rider"])):
+        assert (
+            run("report", CONFIGS / "minimal.yaml", *asked, "-o", tmp_path / whom, "-q").status < 2
+        )
+        pages[whom] = (tmp_path / whom / "report.html").read_text(encoding="utf-8")
+    assert pages[""] == pages["builder"]
+    assert 'id="clearances"' in pages["builder"]
+    assert 'id="clearances"' not in pages["rider"]
+    assert run("report", CONFIGS / "minimal.yaml", "--for", "nobody").status == 2
 
 
 def test_the_workspace_puts_right_its_folder_and_the_files(

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Any, Final
 
 import numpy as np
@@ -81,13 +82,14 @@ class _Frame:
         return LEFT + u * (WIDE - LEFT - RIGHT), HIGH - BOTTOM - v * (HIGH - TOP - BOTTOM)
 
 
-def figure(plot: Plot, texts: Texts) -> Markup:
-    """Return the plot with title, explanation and table of values."""
+def figure(plot: Plot, texts: Texts, verdict: str | None = None) -> Markup:
+    """Return the plot with title, explanation, verdict where there is one, and table of values."""
     head = f"plot-{plot.key}"
     return el(
         "figure",
         el("h3", plot.title, id=head),
         el("p", plot.says, class_="says"),
+        None if verdict is None else el("p", verdict, class_="carried-by"),
         picture(plot, texts),
         el("output", class_="reading", aria_live="off"),
         _values(plot, texts),
@@ -315,6 +317,9 @@ def _text(x: float, y: float, shown: str, anchor: str, class_: str = "figure") -
     return el("text", shown, x=f"{x:.1f}", y=f"{y:.1f}", text_anchor=anchor, class_=class_)
 
 
-def gathered(plots: Sequence[Plot], texts: Texts) -> Markup:
-    """Return plots side by side."""
-    return el("div", together(*(figure(plot, texts) for plot in plots)), class_="plots")
+def gathered(
+    plots: Sequence[Plot], texts: Texts, verdicts: Mapping[str, str] = MappingProxyType({})
+) -> Markup:
+    """Return plots side by side, with their verdicts by key."""
+    made = (figure(plot, texts, verdicts.get(plot.key)) for plot in plots)
+    return el("div", together(*made), class_="plots")

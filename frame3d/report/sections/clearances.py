@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from frame3d.clearance.result import Result
+from frame3d.report.audience import plain_source, riders_results
 from frame3d.report.data import CLOSE, ReportData
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.scene import check_id, check_title
@@ -53,6 +55,34 @@ def clearances(data: ReportData, texts: Texts) -> Markup:
         _steering(data, texts),
         _unchecked(data, texts),
         _sources(results, texts),
+    )
+
+
+def riding(data: ReportData, texts: Texts) -> Markup | None:
+    """Return the checks that concern the rider, each at its tightest; None where there is none."""
+    shown = riders_results(data.report)
+    if not shown:
+        return None
+    keys = ("check", "gap", "required", "margin", "at")
+    head = [
+        el("th", el("span", texts("checks.state"), class_="unseen"), scope="col"),
+        *(el("th", texts(f"checks.{key}"), scope="col", class_=key) for key in keys),
+    ]
+    rows = [next(_rows(i, r, texts, later=False)) for i, r in shown]
+    table = el(
+        "table",
+        el("caption", texts("checks.caption"), class_="unseen"),
+        el("thead", el("tr", *head)),
+        el("tbody", *rows),
+        class_="checks",
+    )
+    close = any(state_of(r) == "close" for _, r in shown)
+    return together(
+        el("div", table, class_="scroll"),
+        el("p", texts("status.close_means", margin=texts.number(CLOSE, 0)), class_="remark")
+        if close
+        else None,
+        _sources(tuple(replace(r, source=plain_source(r, texts)) for _, r in shown), texts),
     )
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from frame3d.parameters.models.figures import FIGURES, unit
+from frame3d.report.audience import Audience
 from frame3d.report.data import ReportData
 from frame3d.report.drawing.side_view import definition
 from frame3d.report.markup import Markup, el, together
@@ -13,21 +14,26 @@ from frame3d.report.texts import Texts
 Chart = Mapping[str, float | None]
 
 
-def figures(data: ReportData, texts: Texts) -> Markup:
+def figures(data: ReportData, texts: Texts, audience: Audience = "builder") -> Markup:
     """Return the effect of exchanged parts, then the chart with its definitions."""
     shown = [figure for figure in FIGURES if data.bike.chart[figure] is not None]
     return together(
-        _exchanged(data, texts),
+        _exchanged(data, texts, audience),
         el(
             "div",
-            el("div", _chart(data, shown, texts), *_remarks(data, texts), class_="beside"),
+            el(
+                "div",
+                _chart(data, shown, texts, audience),
+                *_remarks(data, texts, audience),
+                class_="beside",
+            ),
             _definitions(data, shown, texts),
             class_="figures",
         ),
     )
 
 
-def _chart(data: ReportData, shown: list[str], texts: Texts) -> Markup:
+def _chart(data: ReportData, shown: list[str], texts: Texts, audience: Audience) -> Markup:
     spec, sagged = data.bike.spec, data.bike.sagged
     head = [texts("chart.figure"), texts("chart.static")]
     if sagged is not None:
@@ -35,7 +41,7 @@ def _chart(data: ReportData, shown: list[str], texts: Texts) -> Markup:
     rows = []
     for figure in shown:
         value = data.bike.chart[figure]
-        given = getattr(spec.geometry, figure) is not None
+        given = audience == "builder" and getattr(spec.geometry, figure) is not None
         cells = [_cell(value, figure, texts)]
         if sagged is not None:
             under = sagged.chart[figure]
@@ -87,8 +93,9 @@ def _cell(value: float | None, figure: str, texts: Texts) -> Markup:
     return el("td", texts.number(value), mark)
 
 
-def _remarks(data: ReportData, texts: Texts) -> Iterator[Markup]:
-    yield el("p", texts("chart.given_means"), class_="remark")
+def _remarks(data: ReportData, texts: Texts, audience: Audience) -> Iterator[Markup]:
+    if audience == "builder":
+        yield el("p", texts("chart.given_means"), class_="remark")
     if data.bike.sagged is not None and data.sags:
         said = {name: texts.quantity(value, "mm", 1) for name, value in data.sags.items()}
         key = "chart.sag_means" + ("" if len(said) == 2 else f"_{next(iter(said))}")
@@ -113,7 +120,7 @@ def _definitions(data: ReportData, shown: list[str], texts: Texts) -> Markup:
     return el("aside", close, *cards, class_="definitions", aria_label=label)
 
 
-def _exchanged(data: ReportData, texts: Texts) -> Markup | None:
+def _exchanged(data: ReportData, texts: Texts, audience: Audience) -> Markup | None:
     """Return figures before and after the exchange of parts, and their change."""
     built = data.built
     if built is None:
@@ -134,7 +141,8 @@ def _exchanged(data: ReportData, texts: Texts) -> Markup | None:
             )
         )
     pitch = texts.quantity(built.after.pitch, "degrees", 2)
-    said = texts("chart.exchanged", parts=", ".join(data.swaps), pitch=pitch)
+    parts = data.swaps if audience == "builder" else _plain_parts(data.swaps, texts)
+    said = texts("chart.exchanged", parts=", ".join(parts), pitch=pitch)
     return el(
         "div",
         el("p", said, class_="lead"),
@@ -146,3 +154,10 @@ def _exchanged(data: ReportData, texts: Texts) -> Markup | None:
         ),
         class_="exchange",
     )
+
+
+def _plain_parts(swaps: Sequence[str], texts: Texts) -> list[str]:
+    """Return the titles of the exchanged parts, each once."""
+    parts = (swap.partition("=")[0].strip().split(".") for swap in swaps)
+    titles = (texts.get(f"equipment.{path[1]}.title") if len(path) > 1 else None for path in parts)
+    return list(dict.fromkeys((t or texts("chart.exchanged_other")).lower() for t in titles))

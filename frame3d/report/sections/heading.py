@@ -8,6 +8,7 @@ from typing import Final
 from frame3d.parameters.models.figures import unit
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.parts import TyreSpec, WheelSpec
+from frame3d.report.audience import RIDERS_CHECKS, Audience, riders_results
 from frame3d.report.data import ReportData
 from frame3d.report.markup import Markup, el
 from frame3d.report.texts import Texts
@@ -25,14 +26,14 @@ GLANCE: Final = (
 """The main figures."""
 
 
-def heading(data: ReportData, texts: Texts) -> Markup:
+def heading(data: ReportData, texts: Texts, audience: Audience = "builder") -> Markup:
     """Return name, summary and verdict."""
     return el(
         "div",
-        el("p", texts("page.kind"), class_="kind"),
+        el("p", texts("page.kind" if audience == "builder" else "page.kind_rider"), class_="kind"),
         el("h1", data.bike.spec.name),
         el("p", *_joined(summary(data, texts)), class_="summary"),
-        verdict(data, texts),
+        verdict(data, texts) if audience == "builder" else riders_verdict(data, texts),
         class_="heading",
     )
 
@@ -52,6 +53,24 @@ def verdict(data: ReportData, texts: Texts) -> Markup:
     return el(
         "p", mark(state, texts), el("a", said + more, href="#clearances"), class_=f"verdict {state}"
     )
+
+
+def riders_verdict(data: ReportData, texts: Texts) -> Markup:
+    """Return whether the checks that concern the rider hold; the builder's own are counted if short."""
+    shown = [result for _, result in riders_results(data.report)]
+    short = sum(not r.ok for r in shown)
+    builders = sum(not r.ok and r.name not in RIDERS_CHECKS for r in data.report.results)
+    if not shown:
+        state, said = "close", texts("status.rider.none")
+    elif short == 0:
+        state, said = "holds", texts("status.rider.all", count=len(shown))
+    else:
+        key = "status.rider.short_one" if short == 1 else "status.rider.short_many"
+        state, said = "short", texts(key, short=short, count=len(shown))
+    if builders:
+        state, said = "short", f"{said}; {texts('status.rider.builder', count=builders)}"
+    link = el("a", said, href="#riding") if shown else said
+    return el("p", mark(state, texts), link, class_=f"verdict {state}")
 
 
 def mark(state: str, texts: Texts) -> Markup:

@@ -11,15 +11,20 @@ from frame3d.report.texts import Texts
 
 def notes(data: ReportData, texts: Texts) -> Markup:
     """Return the file's own notes, then the solver's."""
-    own = data.bike.spec.notes
     said = data.bike.notes
     if data.travelled is not None:
         said = (*said, *data.travelled.sprung.notes)
     listed = [el("li", _said(note, texts)) for note in said]
     return together(
-        None if not own else el("p", own, class_="own"),
+        own_notes(data),
         el("ul", *listed, class_="notes") if listed else el("p", texts("notes.none")),
     )
+
+
+def own_notes(data: ReportData) -> Markup | None:
+    """Return the file's own notes; None where it has none."""
+    own = data.bike.spec.notes
+    return None if not own else el("p", own, class_="own")
 
 
 def _said(note: Note, texts: Texts) -> Markup:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pydantic import BaseModel
 
 from frame3d.report.data import ReportData
+from frame3d.report.equipment import equipment
 from frame3d.report.facts import section_text
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
@@ -88,6 +89,21 @@ def _centre(data: ReportData, texts: Texts) -> str:
     x, _, z = centre
     key = "masses.centre_ahead" if x >= 0 else "masses.centre"
     return texts(key, x=texts.number(abs(x), 0), z=texts.number(z, 0)) + " "
+
+
+def equipped(data: ReportData, texts: Texts) -> Markup | None:
+    """Return the parts that the frame carries in plain words with units, and the frame's mass."""
+    rows = [
+        together(el("dt", title), el("dd", said)) for _, title, said in equipment(data.bike, texts)
+    ]
+    grams = sum(data.meshes.grams.values())
+    mass = None
+    if grams:
+        said = texts("equipment.mass", mass=texts.quantity(grams, "g", 0))
+        mass = el("p", said, " ", texts("masses.from_model"), class_="remark")
+    if not rows and mass is None:
+        return None
+    return together(el("dl", *rows, class_="pairs equipment") if rows else None, mass)
 
 
 def carried(data: ReportData, texts: Texts) -> Markup | None:

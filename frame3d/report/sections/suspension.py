@@ -7,31 +7,77 @@ from collections.abc import Iterator, Sequence
 from frame3d.bike.travel import TravelAnalysis
 from frame3d.linkage import Coil
 from frame3d.linkage.curves.springs import Air
+from frame3d.report.audience import Audience, without_keys
 from frame3d.report.data import ReportData, plots_of
 from frame3d.report.drawing.plots import Plot, gathered
 from frame3d.report.least_spans import LEAST_SPANS
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
+from frame3d.report.verdicts import BANDS, WORDS, verdict
 
 
-def suspension(data: ReportData, texts: Texts) -> Markup | None:
+def suspension(data: ReportData, texts: Texts, audience: Audience = "builder") -> Markup | None:
     """Return figures and plots; None for a bike without suspension."""
     plots = plots_of(data, texts)
     if not plots:
         return None
     moving = data.travelled
+    for_rider = audience == "rider"
+    told = {p.key: said for p in plots if (said := _verdict(p, texts))} if for_rider else {}
+    drawn = together(
+        gathered(plots, texts, told),
+        _thresholds(plots, texts) if told else None,
+        _spans(plots, texts),
+    )
     if moving is None:
-        return together(gathered(plots, texts), _spans(plots, texts))
+        return drawn
+    assumed = [without_keys(a) for a in moving.assumptions] if for_rider else moving.assumptions
     return together(
         _facts(data, moving, texts),
         _shares(moving, texts),
         *(
             el("p", texts("curve.note", note=n.message), class_="remark")
             for n in moving.sprung.notes
+            if not for_rider
         ),
-        gathered(plots, texts),
-        _spans(plots, texts),
-        el("p", texts("curve.assumed", list="; ".join(moving.assumptions)), class_="remark"),
+        drawn,
+        el("p", texts("curve.assumed", list="; ".join(assumed)), class_="remark"),
+    )
+
+
+def _verdict(plot: Plot, texts: Texts) -> str | None:
+    """Return in words what a curve says, with the figure that carries it."""
+    found = verdict(plot)
+    if found is None:
+        return None
+    value = texts.quantity(found.value, found.bands.unit, found.bands.decimals)
+    return texts(
+        "verdict.line",
+        word=texts(f"verdict.{plot.key}.{found.word}"),
+        carried=texts(f"verdict.{plot.key}.carried", value=value),
+    )
+
+
+def _thresholds(plots: Sequence[Plot], texts: Texts) -> Markup:
+    """Return by which limits the words of all curves are chosen."""
+    rows = []
+    for plot in plots:
+        bands = BANDS[plot.key]
+        limits = [texts.quantity(x, bands.unit, bands.decimals) for x in bands.limits]
+        words = [texts(f"verdict.{plot.key}.{word}").lower() for word in WORDS]
+        said = (
+            texts("verdict.below", limit=limits[0], word=words[0]),
+            texts("verdict.between", limit=limits[1], word=words[1]),
+            texts("verdict.above", word=words[2]),
+        )
+        rows.append(el("dt", plot.title))
+        rows.append(el("dd", f"{texts(f'verdict.{plot.key}.by')}. ", "; ".join(said), "."))
+    return el(
+        "details",
+        el("summary", texts("verdict.title")),
+        el("p", texts("verdict.says")),
+        el("dl", *rows, class_="pairs"),
+        class_="thresholds",
     )
 
 
