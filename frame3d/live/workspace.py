@@ -221,18 +221,18 @@ class Workspace:
     def undo(self) -> None:
         """Undo the last step."""
         if self.session.undo():
-            self._changed()
+            self._changed(sliders=True)
 
     def redo(self) -> None:
         """Redo the last undone step."""
         if self.session.redo():
-            self._changed()
+            self._changed(sliders=True)
 
     async def save(self) -> None:
         """Put tried values into the text and save it, unless somebody else changed the file."""
         try:
             if self.session.settle():
-                self._changed()
+                self._changed(sliders=True)
             self._disk_has(self.disk.now())
             if self.session.conflict is None:
                 text, anew = self.session.text, self.session.saved is None
@@ -249,7 +249,7 @@ class Workspace:
         """Resolve a conflict with the file's text."""
         if isinstance(self.session.conflict, str):
             self.session.take_theirs()
-            self._changed()
+            self._changed(sliders=True)
 
     async def keep_mine(self) -> None:
         """Resolve a conflict with the page's text, and save it."""
@@ -261,7 +261,7 @@ class Workspace:
         left = self._left()
         if left is not None:
             self.session.restore(left.unsaved.text, left.unsaved.tried)
-            self._changed()
+            self._changed(sliders=True)
             await self._drop_left(left, remove=await self.keeper.update())
 
     async def discard_left(self) -> None:
@@ -567,15 +567,25 @@ class Workspace:
 
     # Telling
 
-    def _changed(self, *, text: bool = True, but: int | None = None) -> None:
-        """Tell pages that text or tried values have changed; page `but` is answered by itself."""
+    def _changed(self, *, text: bool = True, but: int | None = None, sliders: bool = False) -> None:
+        """Tell pages that text or tried values have changed.
+
+        Args:
+            text: whether the text has.
+            but: a page that is answered by itself.
+            sliders: whether sliders move too; where the text is typed, they follow once it rests.
+        """
         self._pause()
         self._news.set()
         self.keeper.changed()
         if text:
             self._edition += 1
             self._tell_text(but)
-        self._tell({"state": self._state()})
+        if sliders and self.chosen:
+            self._tried = self._tries()
+            self._tell({"state": self._state(), "tries": self._tried})
+        else:
+            self._tell({"state": self._state()})
 
     def _tell_text(self, but: int | None = None) -> None:
         news = {"text": {"number": self._edition, "text": self.session.text}}

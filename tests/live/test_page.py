@@ -281,14 +281,77 @@ def test_a_slider_tries_a_value_and_keeping_it_changes_the_file_in_place(
     ]
     assert text_of(page) == live.text
 
-    page.click("#f3d-undo")  # what was kept is tried again
+    there = head_tube(page)
+    # What was kept is tried again: text, slider and bike go back together, and the page says so at once.
+    assert slider.input_value() == f"{tried:g}"
+    page.click("#f3d-undo")
     expect(page.locator('[data-path="geometry.reach"] .was')).to_have_text("was 455")
+    expect(page.locator('[data-path="tubes.top_tube.end.angle"] .was')).to_have_text("was 86")
+    assert slider.input_value() == f"{tried:g}"
+    assert text_of(page) == ORIGINAL
+    expect(page.locator("#f3d-saved")).to_have_text("Not saved")
+    expect(figure(page, "reach")).to_have_text(f"{tried:.1f}mm")
+    assert head_tube(page) == pytest.approx(there, abs=0.1)
     page.click("#f3d-undo")
     page.click("#f3d-undo")  # one step for the whole drag
     expect(figure(page, "reach")).to_have_text("455.0mm")
+    expect(page.locator('[data-path="geometry.reach"] .was')).to_have_text("")
+    assert slider.input_value() == "455"
+    for _ in range(100):
+        if head_tube(page) == pytest.approx(there - (tried - 455), abs=0.1):
+            break
+        page.wait_for_timeout(100)
+    assert head_tube(page) == pytest.approx(there - (tried - 455), abs=0.1)
+    page.click("#f3d-redo")
+    page.click("#f3d-redo")
+    page.click("#f3d-redo")  # and forward again, to what was kept
+    expect(page.locator("#f3d-redo")).to_be_disabled()
+    expect(page.locator('[data-path="geometry.reach"] .was')).to_have_text("")
+    assert text_of(page) == live.text
+    assert slider.input_value() == f"{tried:g}"
+    expect(figure(page, "reach")).to_have_text(f"{tried:.1f}mm")
     for path in ("tubes.top_tube.end.angle", "geometry.reach"):
         page.click(f'[data-path="{path}"] .off')
     expect(page.locator("#f3d-tries li")).to_have_count(0)
+
+
+def head_tube(page: Page) -> float:
+    """How far forward the head tube reaches in the picture [mm]."""
+    return float(
+        page.evaluate(
+            "document.querySelector('#f3d-view').viewer.model.parts.get('head_tube').box().max.x"
+        )
+    )
+
+
+def test_the_line_that_is_typed_stays_in_view_beside_what_is_wrong(page: Page) -> None:
+    """Told faults take room from the text: the last line that was in view is not behind them."""
+    assert page.locator("[data-place=faults]").bounding_box() is None
+    page.evaluate(
+        """() => {
+          const view = getElement(f3d.editor).editor;
+          view.scrollDOM.scrollTop = 0;
+          const { clientHeight } = view.scrollDOM;
+          const { doc } = view.state;
+          let line = 1;
+          const below = (n) => view.lineBlockAt(doc.line(n).from).bottom + view.documentPadding.top;
+          while (line < doc.lines && below(line + 1) <= clientHeight) line += 1;
+          view.dispatch({ selection: { anchor: doc.line(line).to } });
+          view.focus();
+        }"""
+    )
+    page.keyboard.type(" [ wrong")
+    expect(page.locator("[data-place=faults] [data-line]").first).to_be_visible()
+    page.wait_for_timeout(300)
+    line = page.locator(".cm-activeLine").bounding_box()
+    room = page.locator(".cm-scroller").bounding_box()
+    panel = page.locator("[data-place=faults]").bounding_box()
+    assert line is not None
+    assert room is not None
+    assert panel is not None
+    assert line["y"] >= room["y"]
+    assert line["y"] + line["height"] <= min(room["y"] + room["height"], panel["y"])
+    assert "wrong" in page.locator(".cm-activeLine").inner_text()
 
 
 def test_another_version_is_laid_over_the_picture_and_compared(page: Page, tmp_path: Path) -> None:

@@ -40,6 +40,26 @@ export class Editor {
     const theme = () => this.do((part) => part.setTheme(dark.matches ? "sublime" : "eclipse"));
     dark.addEventListener("change", theme);
     theme();
+    this.height = 0;
+    this.do((part) => {
+      new ResizeObserver(() => this.resized(part.editor)).observe(part.editor.scrollDOM);
+    });
+  }
+
+  /**
+   * Keep the line with the cursor in view where something beside the text takes room from it.
+   * @param {any} view
+   */
+  resized(view) {
+    const before = this.height;
+    const { scrollTop, clientHeight } = view.scrollDOM;
+    this.height = clientHeight;
+    const head = view.state.selection.main.head;
+    const line = view.lineBlockAt(head);
+    const [top, bottom] = [line.top, line.bottom].map((y) => y + view.documentPadding.top - scrollTop);
+    if (top < 0 || bottom > before || bottom <= clientHeight) return;
+    const room = { y: "nearest", yMargin: view.defaultLineHeight };
+    view.dispatch({ effects: view.constructor.scrollIntoView(head, room) });
   }
 
   /** The editor's component. */
