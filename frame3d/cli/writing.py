@@ -20,7 +20,7 @@ from frame3d.cli.request import (
     solved,
 )
 from frame3d.errors import Fault, TubeError
-from frame3d.formats.writer import settle
+from frame3d.formats.writer import settle, stated_date
 
 if TYPE_CHECKING:
     from frame3d.report.audience import Audience
@@ -222,6 +222,7 @@ def report(request: Request, audience: Audience) -> int:
     from frame3d.report.data import gather
     from frame3d.report.page import write_report
 
+    stated_date()  # a date that is none is told at once
     settle(request.folder)
     bike, built = solved(request)
     with request.bar() as progress:

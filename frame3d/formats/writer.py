@@ -165,6 +165,15 @@ def _not_removed(path: Path, problem: OSError) -> Fault:
     )
 
 
+def stated_date() -> datetime | None:
+    """Return the date that SOURCE_DATE_EPOCH gives; None where it is not set.
+
+    Raises:
+        OutputError: as `timestamp`.
+    """
+    return timestamp() if "SOURCE_DATE_EPOCH" in os.environ else None
+
+
 def timestamp() -> datetime:
     """Return the date to write where a format insists on one: SOURCE_DATE_EPOCH, else `FIXED`.
 

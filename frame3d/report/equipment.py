@@ -35,7 +35,8 @@ def equipment(bike: Bike, texts: Texts) -> Iterator[tuple[str, str, str]]:
             continue
         part = getattr(build, name)
         if part is not None and part != ():
-            yield name, title, ", ".join(_told(bike, name, part, texts)) or texts("equipment.usual")
+            told = (*_told(name, part, texts), *_lengths(name, part, texts))
+            yield name, title, ", ".join(told) or texts("equipment.usual")
     if bike.linkage is not None:
         size = texts(
             "equipment.shock.size",
@@ -45,7 +46,7 @@ def equipment(bike: Bike, texts: Texts) -> Iterator[tuple[str, str, str]]:
         yield "shock", texts("equipment.shock.title"), size
 
 
-def _told(bike: Bike, name: str, part: Any, texts: Texts) -> Iterator[str]:
+def _told(name: str, part: Any, texts: Texts) -> Iterator[str]:
     def say(key: str, **values: str) -> str:
         return texts(f"equipment.{name}.{key}", **values)
 
@@ -73,10 +74,13 @@ def _told(bike: Bike, name: str, part: Any, texts: Texts) -> Iterator[str]:
             yield f"{part.mass_kg if name == 'rider' else part:g} kg"
         case _:
             pass
+
+
+def _lengths(name: str, part: Any, texts: Texts) -> Iterator[str]:
     for field in _PLAIN.get(name, ()):
         value = getattr(part, field)
         if value and field in part.model_fields_set:
-            yield say(field, value=_mm(value, texts))
+            yield texts(f"equipment.{name}.{field}", value=_mm(value, texts))
 
 
 def _fork(part: Any, say: Say, texts: Texts) -> Iterator[str]:

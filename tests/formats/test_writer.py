@@ -14,7 +14,7 @@ from frame3d.errors import OutputError
 from frame3d.formats import folder_lock, write_all
 from frame3d.formats.folder_lock import held
 from frame3d.formats.journal import WORK
-from frame3d.formats.writer import FIXED, settle, timestamp, write, write_new
+from frame3d.formats.writer import FIXED, settle, stated_date, timestamp, write, write_new
 from frame3d.solids import make
 from tests.frames import bar, context
 
@@ -202,8 +202,10 @@ def test_date(monkeypatch: pytest.MonkeyPatch) -> None:
     """reproducible-builds.org, SOURCE_DATE_EPOCH specification."""
     monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
     assert timestamp() == FIXED
+    assert stated_date() is None
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
     assert timestamp() == datetime(2023, 11, 14, 22, 13, 20, tzinfo=UTC)
+    assert stated_date() == timestamp()
     for wrong in ("yesterday", "1e9", "9" * 30):
         monkeypatch.setenv("SOURCE_DATE_EPOCH", wrong)
         with pytest.raises(OutputError, match="SOURCE_DATE_EPOCH"):

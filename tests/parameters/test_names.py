@@ -7,6 +7,7 @@ from pathlib import PurePosixPath, PureWindowsPath
 import pytest
 
 from frame3d.parameters.models.names import file_name, wrong_with
+from frame3d.parameters.reading.reader import loads
 from tests.parameters.faults import GEO, TUBE, Row, hold, row_name
 
 ROWS: list[Row] = [
@@ -19,6 +20,10 @@ ROWS: list[Row] = [
     (GEO.replace("Test", "nul.bike"), "bad-name", "name", (2, 1), "device", "letters"),
     (GEO.replace("Test", "x" * 81), "bad-name", "name", (2, 1), "81 characters", "letters"),
     (GEO + 'notes: "a\\0b"\n', "bad-name", "notes", (4, 1), "U+0000", "plain text"),
+    (GEO + 'shop: "a\\nb"\n', "bad-name", "shop", (4, 1), "U+000A", "one line"),
+    (GEO + 'shop: " "\n', "bad-name", "shop", (4, 1), "empty", "one line"),
+    (GEO + f"shop: {'x' * 81}\n", "bad-name", "shop", (4, 1), "81 characters", "one line"),
+    (GEO + "shop: 5\n", "wrong-type", "shop", (4, 7), "5 is no text", "in quotes"),
     (
         GEO + f"tubes: {{Down Tube: {{start: {{at: [1, 2, 3]}}, {TUBE}}}}}\n",
         "bad-name",
@@ -41,6 +46,13 @@ ROWS: list[Row] = [
 @pytest.mark.parametrize("row", ROWS, ids=row_name)
 def test_fault(row: Row) -> None:
     hold(row)
+
+
+@pytest.mark.parametrize("shop", ["Hill & Dale Frames Ltd.", ".bikes", "nul", 'The "Shed"'])
+def test_a_shops_name_is_any_line(shop: str) -> None:
+    """It names no file, so a dot at its end stays."""
+    quoted = shop.replace('"', '\\"')
+    assert loads(GEO + f'shop: "{quoted}"\n').shop == shop
 
 
 @pytest.mark.parametrize(

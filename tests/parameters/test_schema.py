@@ -135,7 +135,7 @@ def test_both_accept(more: dict[str, Any]) -> None:
 UNSEEN_CODES = {"section", "unknown-size", "not-finite", "duplicate-key", "yaml-trap", "yaml-tag"}
 """Faults that a schema cannot see: it knows no other notation, and compares no two values."""
 UNSEEN_PATHS = {
-    "name", "notes", "build.fork.sag", "build.headset.upper", "tubes.brace.start",
+    "name", "notes", "shop", "build.fork.sag", "build.headset.upper", "tubes.brace.start",
     "tubes.brace.start.angle", "tubes.brace.start.on", "tubes.brace.start.side",
     "tubes.brace.start.stop_short", "tubes.brace.bends.1.along", "tubes.seat_tube.start",
     "tubes.head_tube.wall.lengths", "geometry.<<", "build.fork.travel", "build.rider.inseam",

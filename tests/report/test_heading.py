@@ -100,3 +100,20 @@ def test_the_heading_has_name_summary_and_verdict() -> None:
     made = heading(bare(replace(bike, spec=spec)), texts())
     assert "<h1>&lt;b&gt;Name&lt;/b&gt;</h1>" in made
     assert words(made).endswith("Nothing was checked")
+
+
+def test_the_shop_and_a_stated_date_are_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without SOURCE_DATE_EPOCH the page holds no date, so that its bytes are the same on every day."""
+    bike = minimal_bike()
+    shop = replace(bike, spec=bike.spec.model_copy(update={"shop": "Hill & Dale <Frames> Ltd."}))
+    monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
+    made = heading(bare(shop), texts())
+    assert "from Hill & Dale <Frames> Ltd." in words(made)
+    assert "<Frames>" not in made
+    assert "Made on" not in words(made)
+    assert 'class="on-paper"' in made
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
+    dated = heading(bare(bike), texts())
+    assert "Made on 2023-11-14" in words(dated)
+    assert "on-paper" not in dated
+    assert "from" not in words(dated)

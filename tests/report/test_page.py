@@ -18,6 +18,7 @@ from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.parameters.reading.reader import load
 from frame3d.report.data import ReportData, fork_charts
 from frame3d.report.page import report_page
+from frame3d.report.texts import texts
 from tests.report.browser import PHONE, WIDE, quiet_page
 from tests.report.samples import CONFIGS, bare, failing, four_link, hardtail
 
@@ -433,17 +434,34 @@ def test_hostile_names_show_as_text(browser: Browser, tmp_path: Path, said: str)
         assert page.evaluate("document.documentElement.scrollWidth") <= WIDE[0]
 
 
-def test_it_prints_on_two_pages(browser: Browser, tmp_path: Path) -> None:
+def test_it_prints_on_three_pages_with_picture_rider_explanations_and_date(
+    browser: Browser, tmp_path: Path
+) -> None:
     for name in ("hardtail", "four_link"):
         with opened(browser, tmp_path, BIKES[name]()) as page:
             data = page.pdf(prefer_css_page_size=True, print_background=True)
-        assert data.count(b"/Type /Page\n") == 2, name
+            assert data.count(b"/Type /Page\n") == 3, name
+            page.emulate_media(media="print")
+            picture = page.locator(".placeholder").bounding_box()
+            assert picture is not None
+            assert picture["width"] > 300
+            assert picture["height"] > 180
+            cut = page.evaluate("getComputedStyle(document.querySelector('.stage')).overflow")
+            assert cut == "visible"
+            for shown in ("#rider svg", "#rider table", "#drawing svg", ".on-paper", ".caution"):
+                assert page.locator(shown).first.is_visible(), shown
+            assert re.fullmatch(
+                r"Printed on \d{4}-\d\d-\d\d", page.locator(".on-paper").inner_text()
+            )
+            told = page.locator("tr[data-figure=reach] th").inner_text()
+            assert texts()("figure.reach.ride") in told
+            assert not page.locator(".toolbar, .panel, .motions, nav").first.is_visible()
 
 
 def test_checks_that_fall_short_leave_room_for_the_caution_in_print(
     browser: Browser, tmp_path: Path
 ) -> None:
-    """What would mend four of them, on the second page with the caution at its foot."""
+    """What would mend four of them, and the caution still at the foot of the third page."""
     bike = four_link()
     mend = tuple(f"suspension.points.rocker_shock.above {x} mm (to 1.0)" for x in range(4))
     results = tuple(
@@ -457,4 +475,4 @@ def test_checks_that_fall_short_leave_room_for_the_caution_in_print(
         data = page.pdf(prefer_css_page_size=True, print_background=True)
         page.emulate_media(media="print")
         assert page.locator(".checks tbody tr:not(.mend):visible").count() == 6
-    assert data.count(b"/Type /Page\n") == 2
+    assert data.count(b"/Type /Page\n") == 3

@@ -22,7 +22,7 @@ from frame3d.parameters.models.base import (
 from frame3d.parameters.models.clearance import ClearanceSpec
 from frame3d.parameters.models.figures import GeometrySpec
 from frame3d.parameters.models.linked import link_problems, spare_problems
-from frame3d.parameters.models.names import BikeName, FreeText, TubeName
+from frame3d.parameters.models.names import BikeName, FreeText, OneLine, TubeName
 from frame3d.parameters.models.parts import BuildSpec
 from frame3d.parameters.models.suspension import SuspensionSpec, suspension_problems
 from frame3d.parameters.models.tubes import TubeSpec, tube_problems
@@ -85,6 +85,12 @@ class FrameSpec(Model):
         title="Name",
         description="Of the bike, as results show it; no control characters, no dot at either end",
         examples=["Trail hardtail 29"],
+    )
+    shop: OneLine | None = Field(
+        None,
+        title="Shop",
+        description="Name of the shop, as the report shows it",
+        examples=["Hillside Frames"],
     )
     notes: FreeText | None = Field(None, title="Notes", description="Free text for people")
     material: _Material = Field(

@@ -19,6 +19,8 @@ _DEVICES: Final = {"con", "prn", "aux", "nul"} | {
 _NOT_IN_FILES: Final = dict.fromkeys(map(ord, '/\\:*?"<>|'), "-")
 """Characters that some systems do not allow in file names, and their replacement."""
 
+LINE: Final = 80
+"""Most characters of a line of text."""
 _UNPRINTABLE: Final = {"Cc", "Cf", "Cs", "Zl", "Zp"}
 
 
@@ -73,6 +75,20 @@ def _free_text(text: str) -> str:
     return text
 
 
+def _one_line(text: str) -> str:
+    bad = unprintable(text)
+    wrong = ""
+    if bad is not None:
+        wrong = f"holds the character U+{ord(bad):04X}, which cannot be shown"
+    elif not text.strip() or text != text.strip():
+        wrong = "is empty or has spaces around it"
+    elif len(text) > LINE:
+        wrong = f"has {len(text)} characters; {LINE} are allowed"
+    if wrong:
+        raise refusal([Problem("bad-name", "", f"the text {wrong}", "one line of plain text")])
+    return text
+
+
 def _tube_name(name: str) -> str:
     if name in TARGETS:
         raise refusal(
@@ -97,6 +113,18 @@ BikeName = Annotated[
     str, AfterValidator(_bike_name), Field(json_schema_extra=dict[str, Any](_NAME_SCHEMA))
 ]
 """Name of a bike: shown, and written into results."""
+OneLine = Annotated[
+    str,
+    AfterValidator(_one_line),
+    Field(
+        json_schema_extra={
+            "pattern": r"^[^\s\u0000-\u001f]([^\u0000-\u001f]*[^\s\u0000-\u001f])?$",
+            "minLength": 1,
+            "maxLength": LINE,
+        }
+    ),
+]
+"""One line of text for people, which names no file."""
 FreeText = Annotated[str, AfterValidator(_free_text)]
 """Text for people."""
 TubeName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,59}$"), AfterValidator(_tube_name)]

@@ -17,6 +17,10 @@ export async function boot() {
   const theme = new Theme();
   theme.ask(find("#theme"));
   find("#print").addEventListener("click", () => window.print());
+  dateOnPaper();
+  window.addEventListener("beforeprint", () => {
+    for (const told of document.querySelectorAll("details.thresholds")) told.setAttribute("open", "");
+  });
   find(".controls").hidden = false;
   showMeanings();
   showMore();
@@ -92,6 +96,17 @@ async function openModel(page, words, theme) {
   model.classList.add("live");
   model.dataset.ready = "";
   return viewer;
+}
+
+/** A page that bears no date of its own is printed with that of printing. */
+function dateOnPaper() {
+  const place = find(".on-paper");
+  if (place === null) return;
+  window.addEventListener("beforeprint", () => {
+    const now = new Date();
+    const parts = [now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0"));
+    place.textContent = place.dataset.says.replace("{date}", [now.getFullYear(), ...parts].join("-"));
+  });
 }
 
 /** The button that shows the rows of the checks that are left out at first. */

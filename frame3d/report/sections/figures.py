@@ -64,6 +64,7 @@ def _chart(data: ReportData, shown: list[str], texts: Texts, audience: Audience)
                         class_="term",
                         aria_describedby=f"means-{figure}",
                     ),
+                    el("span", texts(f"figure.{figure}.ride"), class_="printed"),
                     scope="row",
                 ),
                 *cells,

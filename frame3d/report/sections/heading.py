@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
+from frame3d.formats.writer import stated_date
 from frame3d.parameters.models.figures import unit
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.parts import TyreSpec, WheelSpec
@@ -30,12 +31,29 @@ def heading(data: ReportData, texts: Texts, audience: Audience = "builder") -> M
     """Return name, summary and verdict."""
     return el(
         "div",
-        el("p", texts("page.kind" if audience == "builder" else "page.kind_rider"), class_="kind"),
+        el(
+            "p",
+            *_joined(_origin(data, texts, audience)),
+            el("span", class_="on-paper", data_says=texts("page.printed"))
+            if stated_date() is None
+            else None,
+            class_="kind",
+        ),
         el("h1", data.bike.spec.name),
         el("p", *_joined(summary(data, texts)), class_="summary"),
         verdict(data, texts) if audience == "builder" else riders_verdict(data, texts),
         class_="heading",
     )
+
+
+def _origin(data: ReportData, texts: Texts, audience: Audience) -> Iterator[str]:
+    """Yield what this is, the shop's name, and the date; without one, scripts add that of printing."""
+    yield texts("page.kind" if audience == "builder" else "page.kind_rider")
+    if data.bike.spec.shop is not None:
+        yield texts("page.from_shop", shop=data.bike.spec.shop)
+    date = stated_date()
+    if date is not None:
+        yield texts("page.dated", date=f"{date:%Y-%m-%d}")
 
 
 def verdict(data: ReportData, texts: Texts) -> Markup:
@@ -128,7 +146,7 @@ def summary(data: ReportData, texts: Texts) -> Iterator[str]:
         yield texts("summary.rider", mass=f"{spec.build.rider.mass_kg:g}")
 
 
-def _joined(words: Iterator[str]) -> Iterator[Markup]:
+def _joined(words: Iterable[str]) -> Iterator[Markup]:
     for word in words:
         yield el("span", word)
 
