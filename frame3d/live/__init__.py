@@ -28,6 +28,8 @@ which use the report's `page_files/` and the viewer as they are.
   clearances and curves begin once the text has rested for `PAUSE`, solids after `REST` more; workers
   run at a lower priority. Messages to pages hold only what has changed, and `panels.js` leaves
   unchanged elements in place.
+- Checks and solids are two workers; a suspension's curves, which take a second, come from the solids'
+  so that clearances do not wait for them. Each stage says how far it is (`jobs.py`, `Workspace.working`).
 - Unsaved text and tried values are kept `keeping.SOON` after a change, in a hidden folder among the
   results that the workspace locks (`recovery.py`); what a killed workspace has left there is offered.
 - `editing.py` changes a number where it stands, found by the YAML reader's own marks; values that

@@ -14,6 +14,7 @@ from frame3d.clearance.result import Report
 from frame3d.errors import SolidError
 from frame3d.live.solved_text import SolvedText, good
 from frame3d.live.worker import Post
+from frame3d.progress import Progress
 from frame3d.report.data import CURVE_POINTS, ReportData, fork_charts, page_document
 from frame3d.report.meshes import Meshes, meshes_of
 from frame3d.report.scene import scene_document
@@ -44,26 +45,27 @@ def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
 
 
 def check(text: str, source: str, language: str, post: Post) -> None:
-    """Compute clearances and curves, then remedies, and gaps over the travel.
+    """Compute clearances, then remedies, and gaps over the travel.
 
-    Posts ``checks`` {verdict, clearances, checks} twice, and ``curves`` {curves, plots, poses}.
+    Posts ``checks`` {verdict, clearances, checks} twice; between them, for a bike without a rear
+    suspension, ``curves`` {curves, plots, poses}.
     """
     texts = of_language(language)
     solved = good(text, source)
-
-    def say(what: str, share: float) -> None:
-        post("progress", (what, share))
-
-    links = solved.bike.linkage is not None
-    if links:  # their gaps take seconds
-        post("curves", _curves(solved, texts))
-    report = run_checks(solved.scene, say)
+    say = _stages(post)
+    report = run_checks(solved.scene, say("check"))
     post("checks", _checks(solved, report, {}, texts))
-    if not links:
+    if solved.bike.linkage is None:
         post("curves", _curves(solved, texts))
-    report = with_mends(report, Remedies(solved.scene, report).mends, say)
+    report = with_mends(report, Remedies(solved.scene, report).mends, say("mends"))
+    say("tracks")("", 0.0)
     tracks = tracks_of(solved.scene, report)
     post("checks", _checks(solved, report, tracks, texts))
+
+
+def _stages(post: Post) -> Callable[[str], Progress]:
+    """Return what makes the progress of a stage; the stage has its text under ``live.state``."""
+    return lambda stage: lambda _what, share: post("progress", (stage, share))
 
 
 def _curves(solved: SolvedText, texts: Texts) -> dict[str, Any]:
@@ -116,12 +118,17 @@ def _checks(
 def solids(text: str, source: str, language: str, post: Post) -> None:
     """Make the exact model: first meshes with every cut, then the CAD kernel's solids to confirm them.
 
-    Posts ``model`` {glb, scene}, then ``masses`` {masses, grams, parts}.
+    Posts ``model`` {glb, scene}, then ``masses`` {masses, grams, parts}; before them ``curves`` {curves,
+    plots, poses} for a bike with a rear suspension, whose clearances take seconds meanwhile.
     """
     texts = of_language(language)
     solved = good(text, source)
     bike, scene = solved.bike, solved.scene
-    post("progress", ("meshes", 0.0))
+    say = _stages(post)
+    if bike.linkage is not None:
+        say("curves")("", 0.0)
+        post("curves", _curves(solved, texts))
+    say("solids")("", 0.0)
     none = Report((), ())
     try:
         meshes = meshes_of(bike, Bodies(scene.bodies, scene.absent))
@@ -134,7 +141,7 @@ def solids(text: str, source: str, language: str, post: Post) -> None:
         return
     from frame3d.solids import make
 
-    model = make(bike, lambda what, share: post("progress", (what, share)))
+    model = make(bike, say("solids"))
     whole = ReportData(
         bike=bike,
         built=None,

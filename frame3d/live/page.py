@@ -134,6 +134,13 @@ def _place(name: str, tag: str = "div", **attributes: object) -> Markup:
     return el(tag, data_place=name, **attributes)
 
 
+def _work(name: str) -> Markup:
+    """Return an element that says how far work of that name is."""
+    return el(
+        "p", el("progress", max=1, value=0), el("span"), data_work=name, class_="doing", hidden=True
+    )
+
+
 def _heading(texts: Texts) -> Markup:
     return together(
         _place("title", "h1"),
@@ -261,12 +268,14 @@ def _panels(workspace: Workspace) -> Markup:
         for i, key in enumerate(PANELS)
     ]
     inside = {
-        "figures": together(_place("figures"), _place("masses")),
+        "figures": together(_place("figures"), _work("solids"), _place("masses")),
+        "clearances": together(_work("check"), _place("clearances")),
+        "curves": together(_work("curves"), _place("curves")),
         "compare": together(_against(texts), _place("compare")),
         "write": together(
             el("p", texts("live.write.into", folder=workspace.folder.as_posix()), class_="remark"),
             _place("write"),
-            el("p", id="f3d-output", class_="doing", role="status"),
+            _work("output"),
             _place("written", role="status"),
         ),
         "messages": together(_place("messages"), el("p", CAUTION, class_="remark")),

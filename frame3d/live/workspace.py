@@ -6,7 +6,7 @@ import asyncio
 import contextlib
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Final
@@ -70,7 +70,8 @@ class Shown:
     """Number of its picture in the store."""
     exact: bool = False
     checked: bool = False
-    """Whether the checker has finished; `made`: whether the solids are finished."""
+    """Whether the checker has finished; `curved`: whether the curves are there; `made`: solids too."""
+    curved: bool = False
     made: bool = False
     checks: int | None = None
     """Number of the checks in the store."""
@@ -78,6 +79,15 @@ class Shown:
     grams: float | None = None
     of_solids: tuple[Fault, ...] = ()
     html: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """Work in progress."""
+
+    text: str = ""
+    share: float = 0.0
+    """Of it that is done, 0 to 1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +124,8 @@ class Workspace:
         """With what the bike is compared: a kept version's number, or another file."""
         self.overlaid = False
         """Whether that version is laid over the picture."""
-        self.working: dict[str, str] = {}
-        """Work in progress: text by ``check``, ``solids``, ``output``."""
+        self.working: dict[str, Work] = {}
+        """Work in progress: ``check``, ``curves``, ``solids``, ``output``."""
         self.note = ""
         """Message about the user's last request; empty where there is none."""
         self.keeper = Keeper(Recovery(folder, disk.path), self._unsaved, self._cannot_keep)
@@ -306,7 +316,7 @@ class Workspace:
         if self.session.faults:
             self._show({"written": panels.could_not(self.session.faults, self.texts)})
             return
-        self.working["output"] = ""
+        self.working["output"] = Work()
         self._show({"written": ""})
         self.writer.start("output", key, solved.text, self.source, self.folder)
         self._tell({"state": self._state()})
@@ -393,7 +403,8 @@ class Workspace:
         shown.checked = shown.made = False
         shown.checks, shown.of_solids = None, ()
         shown.grams = self._grams.get(drawn.solved.text)
-        self.working["check"] = ""
+        shown.curved = False
+        self._wait_for("check", "curves", "solids")
         html = {"title": el("span", drawn.solved.name), "figures": drawn.figures}
         html["drawing"] = drawn.side
         if not self.session.faults:
@@ -404,25 +415,32 @@ class Workspace:
         """Stop slow work, because the text has changed."""
         self.checker.stop()
         self.maker.stop()
-        self.working.pop("solids", None)
+        for key in ("check", "curves", "solids"):
+            self.working.pop(key, None)
         if self._rest is not None:
             self._rest.cancel()
+
+    def _wait_for(self, *keys: str) -> None:
+        self.working |= dict.fromkeys(keys, Work(self.texts("live.state.waits")))
 
     def _work(self) -> None:
         """Start the slow work that the shown bike still needs."""
         solved = self.shown.solved
         if solved is None:
             return
+        if not self.shown.curved:
+            self._wait_for("curves")
         if not self.shown.checked and not self.checker.busy:
+            self._wait_for("check")
             self.checker.start("check", solved.text, self.source, LANGUAGE)
         if self._rest is not None:
             self._rest.cancel()
         if not self.shown.made and not self.maker.busy:
+            self._wait_for("solids")
             self._rest = asyncio.get_running_loop().call_later(REST, self._make, solved)
 
     def _make(self, solved: SolvedText) -> None:
         try:
-            self.working["solids"] = ""
             self.maker.start("solids", solved.text, self.source, LANGUAGE)
             self._tell({"state": self._state()})
         except Exception as error:
@@ -449,13 +467,19 @@ class Workspace:
             html = {"verdict": said.what["verdict"], "clearances": said.what["clearances"]}
             self._show(html, state=self._state(), **self._picture())
         elif said.kind == "curves":
-            none = el("p", self.texts("live.curves.none"), class_="remark")
-            self.shown.curves = {"plots": said.what["plots"], "poses": said.what["poses"]}
-            self._show({"curves": said.what["curves"] or none}, curves=self.shown.curves)
+            self._show_curves(said.what)
         elif failure(said):
             self._show({"verdict": "", "clearances": panels.could_not(failure(said), self.texts)})
         self.shown.checked = said.kind in ENDS
         self._track("check", said)
+
+    def _show_curves(self, what: Mapping[str, Any]) -> None:
+        none = el("p", self.texts("live.curves.none"), class_="remark")
+        self.shown.curves = {"plots": what["plots"], "poses": what["poses"]}
+        self.working.pop("curves", None)
+        self._show(
+            {"curves": what["curves"] or none}, curves=self.shown.curves, state=self._state()
+        )
 
     def _made(self, said: Message) -> None:
         shown = self.shown
@@ -466,6 +490,8 @@ class Workspace:
             shown.picture = self.shelf.put(packed(picture))
             shown.exact = True
             self._tell(self._picture())
+        elif said.kind == "curves":
+            self._show_curves(said.what)
         elif said.kind == "masses":
             shown.grams = self._grams[shown.solved.text] = said.what["grams"]
             self._show({"masses": said.what["masses"], **self._tables()})
@@ -487,16 +513,18 @@ class Workspace:
 
     def _track(self, key: str, said: Message) -> None:
         """Send a worker's progress to the pages."""
-        if said.kind == "progress" and key in self.working:
+        if said.kind == "progress":
             what, share = said.what
-            title = self.texts.get(f"check.{what}") or what
-            self.working[key] = f"{title}, {100 * share:.0f} %"
+            title = self.texts.get(f"live.state.{what}") or self.texts.get(f"check.{what}") or what
+            self.working[what if what == "curves" else key] = Work(title, share)
             now = time.monotonic()
             if now - self._told >= PROGRESS:
                 self._told = now
                 self._tell({"state": self._state()})
         elif said.kind in ENDS:
             self.working.pop(key, None)
+            if not {"check", "solids"} & set(self.working):
+                self.working.pop("curves", None)  # where neither could compute any
             self._tell({"state": self._state()})
 
     # The file
@@ -687,7 +715,7 @@ class Workspace:
             "tried": dict(session.tried),
             "dim": bool(session.faults),
             "lines": panels.fault_lines(session.faults),
-            "working": dict(self.working),
+            "working": {key: asdict(work) for key, work in self.working.items()},
             "measured": self.shown.checks is not None,
             "grams": self.shown.grams,
             "exact": self.shown.exact,

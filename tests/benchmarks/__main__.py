@@ -1,4 +1,4 @@
-"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|build|report|live|mockup] [--quick]``."""
+"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|build|report|mockup|live|slow] [--quick]``."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
     "report": ("Report of the demo", report.measure, 5),
     "mockup": ("Scale model of the demo", mockup.measure, 5),
     "live": ("Workspace, from keystroke to picture", live.measure, 5),
+    "slow": ("Workspace, from keystroke to clearances, curves and solids", live.slow_work, 5),
 }
 
 

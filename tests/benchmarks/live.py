@@ -62,6 +62,74 @@ _COUNT = """
 """
 
 
+_FOLLOW = """
+() => {
+  window.after = {};
+  let pressed = 0;
+  const field = getElement(f3d.editor).editor;
+  field.contentDOM.addEventListener("keydown", () => {
+    [pressed, window.after] = [performance.now(), {}];
+  }, true);
+  const take = f3d.take;
+  f3d.take = (news) => {
+    take(news);
+    const now = (performance.now() - pressed) / 1000;
+    const note = (name, there) => {
+      if (pressed > 0 && there && window.after[name] === undefined) window.after[name] = now;
+    };
+    note("light", news.model !== undefined && !news.model.exact);
+    if (window.after.light === undefined) return;
+    note("checks", news.model?.checks != null);
+    note("curves", news.curves !== undefined);
+    note("exact", news.model?.exact);
+    note("masses", news.html?.masses !== undefined);
+  };
+}
+"""
+_ALL = "() => ['checks', 'curves', 'exact', 'masses'].every((what) => what in window.after)"
+LONG = 180_000
+"""What a loaded machine may take [ms]."""
+WANTED = (("full", DRAGGED, "36", 5.0), ("hardtail", DEMO, "62", 1.5))
+"""Bikes, their drop, and the time after a change in which all clearances and curves are wanted [s]."""
+SOLIDS = 15.0
+"""The same for exact solids [s]."""
+
+
+def slow_work(runs: int) -> list[tuple[str, str]]:
+    """Rows on how long after a change clearances, curves and solids are there."""
+    from tests.live.serving import open_page, serving, type_after
+    from tests.report.browser import chromium
+
+    rows = []
+    for name, demo, begin, wanted in WANTED:
+        drop = begin
+        found: list[dict[str, float]] = []
+        with (
+            chromium() as browser,
+            tempfile.TemporaryDirectory() as folder,
+            serving(Path(folder), demo) as live,
+            open_page(browser, live) as page,
+        ):
+            page.wait_for_selector('#f3d-view[data-exact="true"]')
+            page.wait_for_selector("[data-work=solids]", state="hidden", timeout=LONG)
+            page.evaluate(_FOLLOW)
+            for _ in range(runs):
+                new = drop[:-1] + str((int(drop[-1]) + 1) % 10)
+                type_after(page, f"bb_drop: {drop}", new[-1], back=1)
+                drop = new
+                page.wait_for_function(_ALL, timeout=LONG)
+                page.wait_for_timeout(1000)
+                found.append(page.evaluate("window.after"))
+        middle = {k: statistics.median(f[k] for f in found) for k in found[0]}
+        both = max(middle["checks"], middle["curves"])
+        rows += [
+            (f"{name}: all clearances and curves (target < {wanted:g} s)", f"{both:.2f} s"),
+            (f"{name}: exact model", f"{middle['exact']:.2f} s"),
+            (f"{name}: solids and masses (target < {SOLIDS:g} s)", f"{middle['masses']:.2f} s"),
+        ]
+    return rows
+
+
 def measure(runs: int) -> list[tuple[str, str]]:
     """Rows of the report."""
     from tests.live.serving import open_page, serving, type_after

@@ -10,6 +10,8 @@ import pytest
 
 from frame3d.errors import FrameError
 from frame3d.live.jobs import run
+from frame3d.live.worker import Replaced
+from frame3d.report.texts import texts
 from tests.live.serving import SMALL
 from tests.report.samples import CONFIGS
 
@@ -41,8 +43,29 @@ def test_a_check_posts_its_verdict_and_curves_then_what_would_mend() -> None:
         assert checks["ok"] == (checks["failing"] == 0)
     (curves,) = posts.of("curves")
     assert curves == {"curves": "", "plots": [], "poses": []}  # nothing moves
-    shares = [share for _, share in posts.of("progress")]
-    assert all(0 <= share <= 1 for share in shares)
+    stages = [stage for stage, _ in posts.of("progress")]
+    assert list(dict.fromkeys(stages)) == ["check", "tracks"]  # and nothing to mend
+    assert all(0 <= share <= 1 for _, share in posts.of("progress"))
+    assert all(texts().get(f"live.state.{stage}") for stage in stages)
+
+
+def test_curves_of_a_suspension_come_before_its_solids_and_not_from_its_checks(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Two processes share the work, so that neither clearances nor curves wait for the other."""
+    suspended = (CONFIGS / "trail_full_140.yaml").read_text("utf-8")
+    posts = Posts()
+
+    def enough(kind: str, what: Any) -> None:
+        posts(kind, what)
+        if kind in ("curves", "checks") or posts.of("progress")[-1] == ("solids", 0.0):
+            raise Replaced
+
+    with pytest.raises(Replaced):
+        run("solids", (suspended, "bike.yaml", "en"), enough)
+    assert [kind for kind, _ in posts.all] == ["progress", "curves"]
+    assert posts.of("progress") == [("curves", 0.0)]
+    assert posts.of("curves")[0]["plots"]
 
 
 def test_a_bike_without_tubes_has_a_model_and_no_masses() -> None:

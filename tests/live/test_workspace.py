@@ -117,8 +117,10 @@ async def play(folder: Path) -> None:
         # Nonsense: a message with its line, the last bike stays.
         await a.until(lambda page: "<td>460.0" in page.html["figures"])
         picture = a.model["number"]
+        assert {"check", "curves", "solids"} & set(a.state["working"])
         a.type("chainstay_length: 432", "chainstay_length: far")
         await a.until(lambda page: page.state["dim"])
+        assert a.state["working"] == {}  # nothing is in work for a text that makes no bike
         assert a.state["lines"] == [12]
         assert 'data-line="12"' in a.html["faults"]
         assert "<td>460.0" in a.html["figures"]
@@ -148,7 +150,8 @@ async def play(folder: Path) -> None:
         await workspace.compare_with_text("other", TEXT.replace("bb_drop: 62", "bb_drop: x"))
         assert "other" in a.state["note"]
 
-        # Exact solids follow; files go to their folder.
+        # Exact solids follow, and say how far they are; files go to their folder.
+        await a.until(lambda page: page.state["working"].get("solids", {}).get("share", 0) > 0)
         await a.until(lambda page: page.state["grams"] is not None)
         assert a.model["exact"]
         assert workspace.disk.read() == a.text

@@ -47,17 +47,21 @@ export class Status {
     const saved = find("#f3d-saved");
     saved.textContent = say(state.unsaved ? "unsaved" : "saved");
     saved.classList.toggle("unsaved", state.unsaved);
-    const { check, solids } = state.working;
-    const share = (/** @type {string} */ text) => text.match(/\d+ %$/)?.[0] ?? "";
-    const doing = check !== undefined ? `${say("check")} ${share(check)}`
-      : solids !== undefined ? `${say("solids")} ${share(solids)}`
-      : say(state.exact ? "exact" : "light");
+    const { check, curves, solids, output } = state.working;
+    const work = check ?? curves ?? solids;
+    const doing = work === undefined ? say(state.exact ? "exact" : "light") : far(work);
     const grams = state.grams === null ? [] : [say("grams", { grams: this.words.number(state.grams, 0) })];
     find("#f3d-doing").textContent = [...grams, doing].join(" · ");
-    find("#f3d-doing").classList.toggle("busy", check !== undefined || solids !== undefined);
-    find("#f3d-output").textContent = state.working.output ?? "";
+    find("#f3d-doing").classList.toggle("busy", work !== undefined);
+    for (const [name, one] of Object.entries({ check, curves, solids, output })) {
+      const line = find(`[data-work="${name}"]`);
+      line.hidden = one === undefined;
+      if (one === undefined) continue;
+      line.firstElementChild.value = one.share;
+      line.lastElementChild.textContent = far(one);
+    }
     for (const button of document.querySelectorAll("[data-output]")) {
-      button.toggleAttribute("data-busy", state.working.output !== undefined);
+      button.toggleAttribute("data-busy", output !== undefined);
     }
     find("#f3d-conflict").hidden = state.conflict === "";
     find("#f3d-conflict-says").textContent = state.conflict;
@@ -73,9 +77,20 @@ export class Status {
     const pending = find("#f3d-pending");
     pending.hidden = !older;
     pending.textContent = say(state.dim ? "of_older" : "unmeasured");
-    for (const place of ["figures", "compare", "curves"]) {
+    for (const place of ["figures", "compare"]) {
       find(`[data-place="${place}"]`).classList.toggle("older", state.dim);
+    }
+    for (const [place, of] of [["curves", curves], ["masses", solids]]) {
+      find(`[data-place="${place}"]`).classList.toggle("older", state.dim || of !== undefined);
     }
     this.stage.dim(state.dim);
   }
+}
+
+/**
+ * How far work is.
+ * @param {{text: string, share: number}} work
+ */
+function far({ text, share }) {
+  return share > 0 ? `${text} ${Math.round(100 * share)} %` : text;
 }
