@@ -29,7 +29,9 @@ which use the report's `page_files/` and the viewer as they are.
   run at a lower priority. Messages to pages hold only what has changed, and `panels.js` leaves
   unchanged elements in place.
 - Checks and solids are two workers; a suspension's curves, which take a second, come from the solids'
-  so that clearances do not wait for them. Each stage says how far it is (`jobs.py`, `Workspace.working`).
+  so that clearances do not wait for them. Each stage says how far it is (`jobs.py`).
+- Two bikes are compared (`sides.py`, `comparison.py`): a page names them by keys from a list that the
+  server makes, never by a path. What the checker has measured is remembered; else a worker measures.
 - Unsaved text and tried values are kept `keeping.SOON` after a change, in a hidden folder among the
   results that the workspace locks (`recovery.py`); what a killed workspace has left there is offered.
 - `editing.py` changes a number where it stands, found by the YAML reader's own marks; values that

@@ -12,7 +12,8 @@ from frame3d.clearance.advice.remedies import Remedies
 from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
 from frame3d.errors import SolidError
-from frame3d.live.solved_text import SolvedText, good
+from frame3d.live.comparison import Gap, Measured
+from frame3d.live.solved_text import SolvedText, exchanged, good
 from frame3d.live.worker import Post
 from frame3d.progress import Progress
 from frame3d.report.data import CURVE_POINTS, ReportData, fork_charts, page_document
@@ -25,19 +26,21 @@ from frame3d.report.sections.suspension import suspension
 from frame3d.report.texts import Texts
 from frame3d.report.texts import texts as of_language
 from frame3d.report.tracks import GapTrack, tracks_of
+from frame3d.tubes.mass import masses_of
 
 ENTRY: Final = f"{__name__}:run"
 NO_MESHES: Final = Meshes((), {}, {}, None, b"")
 
 
 def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
-    """Run a job: ``check``, ``solids`` or ``output``.
+    """Run a job: ``check``, ``measure``, ``solids`` or ``output``.
 
     Raises:
         FrameError: the text makes no bike, or what is asked for cannot be made.
     """
     jobs: dict[str, Callable[..., None]] = {
         "check": check,
+        "measure": measure,
         "solids": solids,
         "output": write_output,
     }
@@ -47,8 +50,8 @@ def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
 def check(text: str, source: str, language: str, post: Post) -> None:
     """Compute clearances, then remedies, and gaps over the travel.
 
-    Posts ``checks`` {verdict, clearances, checks} twice; between them, for a bike without a rear
-    suspension, ``curves`` {curves, plots, poses}.
+    Posts ``checks`` {verdict, clearances, checks} twice; between them `Measured` as ``measured``, and
+    ``curves`` {curves, plots, poses} for a bike without a rear suspension.
     """
     texts = of_language(language)
     solved = good(text, source)
@@ -57,10 +60,27 @@ def check(text: str, source: str, language: str, post: Post) -> None:
     post("checks", _checks(solved, report, {}, texts))
     if solved.bike.linkage is None:
         post("curves", _curves(solved, texts))
+    post("measured", _measured(solved, report))
     report = with_mends(report, Remedies(solved.scene, report).mends, say("mends"))
     say("tracks")("", 0.0)
     tracks = tracks_of(solved.scene, report)
     post("checks", _checks(solved, report, tracks, texts))
+
+
+def measure(text: str, swaps: tuple[str, ...], source: str, post: Post) -> None:
+    """Measure a bike for a comparison; post `Measured` as ``measured``."""
+    solved = good(text, source)
+    if swaps:
+        solved = exchanged(solved, swaps, source)
+    post("measured", _measured(solved, run_checks(solved.scene, _stages(post)("check"))))
+
+
+def _measured(solved: SolvedText, report: Report) -> Measured:
+    gaps: dict[str, Gap] = {}
+    for result in sorted(report.results, key=lambda result: result.margin):
+        gap = Gap(result.title, result.least, result.required, result.unit)
+        gaps.setdefault(result.name, gap)
+    return Measured(gaps, masses_of(solved.bike.frame).total if solved.bike.tubes else None)
 
 
 def _stages(post: Post) -> Callable[[str], Progress]:

@@ -18,8 +18,10 @@ from frame3d.live.workspace import Workspace
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
-READ_ONLY: Final = ("against", "overlay")
+READ_ONLY: Final = ("sides", "overlay", "measure")
 """What a read-only page may ask for."""
+LONGEST: Final = 1000
+"""Characters that an exchange may be typed with."""
 PANELS: Final = ("figures", "clearances", "curves", "compare", "write", "messages")
 
 # Messages may come before the page's module is loaded.
@@ -94,15 +96,12 @@ def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, An
         if isinstance(path, str) and isinstance(value, int | float) and abs(value) <= LARGEST:
             workspace.attempt(path, float(value), dragging=said.get("dragging") is True)
 
-    def against(said: Mapping[str, Any]) -> None:
-        number = said.get("number")
-        if isinstance(number, int):
-            workspace.compare_with(number)
-
     return {
         "write": write,
         "try": attempt,
-        "against": against,
+        "sides": lambda said: workspace.compare(str(said.get("first")), str(said.get("second"))),
+        "exchange": lambda said: workspace.exchange(str(said.get("typed"))[:LONGEST]),
+        "measure": lambda _: workspace.measure(),
         "choose": lambda said: workspace.choose(str(said.get("path")), on=said.get("on") is True),
         "overlay": lambda said: workspace.overlay(said.get("on") is True),
         "output": lambda said: workspace.write_output(str(said.get("key"))),
@@ -245,6 +244,7 @@ def _model(texts: Texts) -> Markup:
                 role="status",
                 hidden=True,
             ),
+            el("p", id="f3d-pictured", class_="older-one of-two", role="status", hidden=True),
             el("div", id="f3d-card", class_="card", role="status", hidden=True),
             class_="view",
         ),
@@ -271,7 +271,7 @@ def _panels(workspace: Workspace) -> Markup:
         "figures": together(_place("figures"), _work("solids"), _place("masses")),
         "clearances": together(_work("check"), _place("clearances")),
         "curves": together(_work("curves"), _place("curves")),
-        "compare": together(_against(texts), _place("compare")),
+        "compare": together(_sides(texts), _work("compare"), _place("compare")),
         "write": together(
             el("p", texts("live.write.into", folder=workspace.folder.as_posix()), class_="remark"),
             _place("write"),
@@ -298,21 +298,44 @@ def _panels(workspace: Workspace) -> Markup:
     )
 
 
-def _against(texts: Texts) -> Markup:
-    return el(
-        "div",
+def _sides(texts: Texts) -> Markup:
+    """Return the choice of the two bikes that are compared."""
+
+    def choice(label: str, name: str) -> Markup:
+        return el("label", el("span", label), el("select", id=name))
+
+    return together(
         el(
-            "label",
-            el("span", texts("live.compare.with")),
-            el("select", id="f3d-against"),
+            "div",
+            choice(texts("live.compare.first"), "f3d-first"),
+            choice(texts("live.compare.second"), "f3d-second"),
+            el(
+                "label",
+                el("input", type="checkbox", id="f3d-overlay"),
+                el("span", texts("live.compare.overlay")),
+            ),
+            _button("give", texts("live.compare.file")),
+            el("input", type="file", id="f3d-file", accept=".yaml,.yml", hidden=True),
+            class_="row",
         ),
         el(
-            "label",
-            el("input", type="checkbox", id="f3d-overlay"),
-            el("span", texts("live.compare.overlay")),
+            "form",
+            el(
+                "label",
+                el("span", texts("live.compare.swap")),
+                el(
+                    "input",
+                    type="text",
+                    id="f3d-swap",
+                    placeholder="build.fork.axle_to_crown=551",
+                    spellcheck="false",
+                    autocomplete="off",
+                ),
+            ),
+            el("button", texts("live.compare.exchange"), class_="do"),
+            id="f3d-exchange",
+            class_="row",
         ),
-        el("input", type="file", id="f3d-file", accept=".yaml,.yml", hidden=True),
-        class_="row",
     )
 
 

@@ -10,7 +10,7 @@ from frame3d.bodies.body import Bodies
 from frame3d.errors import Fault, Note
 from frame3d.live.outputs import OUTPUTS
 from frame3d.live.recovery import Left
-from frame3d.live.solved_text import Difference, SolvedText
+from frame3d.live.solved_text import SolvedText
 from frame3d.parameters.models.figures import FIGURES, unit
 from frame3d.report.drawing.side_view import bike_symbol, drawing
 from frame3d.report.markup import Markup, el, together
@@ -160,69 +160,6 @@ def left(one: Left, disk: object, texts: Texts, *, changed: bool) -> Markup:
         el("p", texts("live.left.tried")) if tried else None,
         el("ul", *tried) if tried else None,
     )
-
-
-def compared(
-    name: str | None,
-    change: Difference | None,
-    masses: tuple[float | None, float | None],
-    texts: Texts,
-) -> Markup:
-    """Return the differences from another version."""
-    if name is None or change is None:
-        return el("p", texts("live.compare.nothing"), class_="remark")
-    if not change.figures and not change.inputs:
-        return el("p", texts("live.compare.same", name=name), class_="remark")
-    columns = [texts("live.compare.before"), texts("live.compare.now"), texts("chart.change")]
-    inputs = [
-        el(
-            "tr",
-            el("th", c.path, scope="row"),
-            el("td", "–" if c.before is None else c.before),
-            el("td", "–" if c.after is None else c.after),
-            _change(_number(c.before), _number(c.after), texts),
-        )
-        for c in change.inputs
-    ]
-    figures = [
-        el(
-            "tr",
-            el("th", texts(f"figure.{c.figure}.title"), scope="row"),
-            _cell(c.before, c.figure, texts),
-            _cell(c.after, c.figure, texts),
-            _change(c.before, c.after, texts),
-        )
-        for c in change.figures
-    ]
-    before, after = masses
-    if before is not None and after is not None and abs(after - before) >= 0.5:
-        figures.append(
-            el(
-                "tr",
-                el("th", texts("live.compare.mass"), scope="row"),
-                el("td", texts.quantity(before, "g", 0)),
-                el("td", texts.quantity(after, "g", 0)),
-                el("td", texts.number(after - before, 0, sign=True), class_="change moved"),
-            )
-        )
-    return together(
-        _table(texts("live.compare.inputs"), columns, inputs, "inputs"),
-        _table(texts("live.compare.figures"), columns, figures, "chart"),
-    )
-
-
-def _number(text: str | None) -> float | None:
-    try:
-        return None if text is None else float(text.removesuffix("%"))
-    except ValueError:
-        return None
-
-
-def _table(title: str, columns: list[str], rows: list[Markup], kind: str) -> Markup | None:
-    if not rows:
-        return None
-    head = [el("th", title, scope="col"), *(el("th", c, scope="col") for c in columns)]
-    return el("table", el("thead", el("tr", *head)), el("tbody", *rows), class_=f"compared {kind}")
 
 
 def messages(solved: SolvedText | None, of_solids: Sequence[Fault], texts: Texts) -> Markup:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from frame3d.bike.bike import Bike
+from frame3d.bike.exchange import exchange
 from frame3d.bike.solve import solve
 from frame3d.chart.cache import Cache
 from frame3d.clearance.scene import Scene, pictured_scene, scene_of
@@ -26,6 +28,8 @@ class SolvedText:
     bike: Bike
     pictured: Scene
     """Without the frame's own bodies."""
+    swaps: tuple[str, ...] = ()
+    """Exchanges of parts, ``KEY=VALUE``."""
 
     @cached_property
     def scene(self) -> Scene:
@@ -45,6 +49,17 @@ def good(text: str, source: str) -> SolvedText:
         FrameError: the text makes no bike.
     """
     return Solver(source)(text)
+
+
+def exchanged(solved: SolvedText, swaps: tuple[str, ...], source: str) -> SolvedText:
+    """Return the bike with parts exchanged, as ``--swap`` does.
+
+    Raises:
+        FrameError: a part cannot be exchanged, or does not fit.
+    """
+    paths = [swap.partition("=")[0].strip() for swap in swaps]
+    bike = exchange(solved.bike, loads(solved.text, source, swaps=swaps), paths)
+    return SolvedText(solved.text, bike, pictured_scene(bike), swaps)
 
 
 class Solver:
@@ -93,22 +108,20 @@ class Difference:
     """The differences between two bikes."""
 
     figures: tuple[FigureChange, ...]
+    sagged: tuple[FigureChange, ...]
+    """Figures at sag, where both bikes have such."""
     inputs: tuple[InputChange, ...]
 
 
 def difference(before: SolvedText, after: SolvedText) -> Difference:
     """Return the figures and the file's values that differ between two bikes."""
+    sagged = before.bike.sagged, after.bike.sagged
     return Difference(
-        tuple(
-            FigureChange(
-                figure,
-                before.bike.chart[figure],
-                after.bike.chart[figure],
-            )
-            for figure in FIGURES
-            if _differs(before.bike.chart[figure], after.bike.chart[figure])
-        ),
-        input_changes(before.text, after.text),
+        _figure_changes(before.bike.chart, after.bike.chart),
+        ()
+        if sagged[0] is None or sagged[1] is None
+        else _figure_changes(sagged[0].chart, sagged[1].chart),
+        _changes(_values(before), _values(after)),
     )
 
 
@@ -117,15 +130,31 @@ def input_changes(before: str, after: str) -> tuple[InputChange, ...]:
     if before == after:
         return ()
     old, new = scalars(before), scalars(after)
+    return _changes({p: s.text for p, s in old.items()}, {p: s.text for p, s in new.items()})
+
+
+def _figure_changes(
+    before: Mapping[str, float | None], after: Mapping[str, float | None]
+) -> tuple[FigureChange, ...]:
+    return tuple(
+        FigureChange(figure, before[figure], after[figure])
+        for figure in FIGURES
+        if _differs(before[figure], after[figure])
+    )
+
+
+def _values(solved: SolvedText) -> dict[str, str]:
+    """Return the values of a bike's file by path, exchanged ones in place of the file's."""
+    found = {path: scalar.text for path, scalar in scalars(solved.text).items()}
+    for swap in solved.swaps:
+        path, _, value = swap.partition("=")
+        found[path.strip()] = value.strip()
+    return found
+
+
+def _changes(old: Mapping[str, str], new: Mapping[str, str]) -> tuple[InputChange, ...]:
     paths = [*new, *(path for path in old if path not in new)]
-    changes = [
-        InputChange(
-            path,
-            old[path].text if path in old else None,
-            new[path].text if path in new else None,
-        )
-        for path in paths
-    ]
+    changes = [InputChange(path, old.get(path), new.get(path)) for path in paths]
     return tuple(c for c in changes if c.before != c.after)
 
 

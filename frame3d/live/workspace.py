@@ -14,14 +14,16 @@ from typing import Any, Final
 from frame3d.chart.cache import Cache
 from frame3d.errors import Fault, FrameError
 from frame3d.live import jobs, panels
+from frame3d.live.comparison import Measured, comparison
 from frame3d.live.disk import Disk, OnDisk, Unreadable
 from frame3d.live.keeping import Keeper
 from frame3d.live.merge import Edit, Taken, merged
 from frame3d.live.model_store import ModelStore, Picture, light_picture, packed
 from frame3d.live.recovery import Left, Recovery, Unsaved, text_sum
 from frame3d.live.session import Session, State
+from frame3d.live.sides import Side, Sides
 from frame3d.live.sliders import inputs
-from frame3d.live.solved_text import Difference, SolvedText, Solver, difference, good
+from frame3d.live.solved_text import Difference, SolvedText, Solver, difference
 from frame3d.live.worker import ENDS, Message, Worker, defect, failure
 from frame3d.report.markup import el
 from frame3d.report.scene import compact
@@ -36,8 +38,8 @@ PROGRESS: Final = 0.4
 """How often pages are told how far slow work is [s]."""
 AGAIN: Final = 1.0
 """Time after which the file is watched again where watching has failed [s]."""
-LAST: Final = -1
-"""Number that stands for the latest kept version."""
+MEASURED: Final = 60
+"""Largest number of bikes whose smallest gaps and mass are remembered."""
 
 Tell = Callable[[Mapping[str, Any]], None]
 """Sends a message to a page, as plain data."""
@@ -90,14 +92,6 @@ class Work:
     """Of it that is done, 0 to 1."""
 
 
-@dataclass(frozen=True, slots=True)
-class Other:
-    """Another version with which the bike is compared."""
-
-    name: str
-    solved: SolvedText
-
-
 class Workspace:
     """The state and actions behind the pages. Methods are called in the event loop."""
 
@@ -120,10 +114,10 @@ class Workspace:
         self.shown = Shown()
         self.chosen: tuple[str, ...] = ()
         """Numbers that have a slider."""
-        self.against: int | Other = LAST
-        """With what the bike is compared: a kept version's number, or another file."""
+        self.sides = Sides(self.session, disk.path, texts, lambda: self.shown.solved)
+        """What is compared."""
         self.overlaid = False
-        """Whether that version is laid over the picture."""
+        """Whether the first of the two is laid over a picture of the second."""
         self.working: dict[str, Work] = {}
         """Work in progress: ``check``, ``curves``, ``solids``, ``output``."""
         self.note = ""
@@ -132,7 +126,14 @@ class Workspace:
         self.checker = Worker(jobs.ENTRY, self._heeding(self._checked), nice=15)
         self.maker = Worker(jobs.ENTRY, self._heeding(self._made), nice=19)
         self.writer = Worker(jobs.ENTRY, self._heeding(self._wrote))
-        self._ghost: tuple[SolvedText, int] | None = None
+        self.comparer = Worker(jobs.ENTRY, self._heeding(self._measured), nice=19)
+        self._measures = False
+        """Whether a page shows the comparison, so that both bikes are measured."""
+        self._measured_of: dict[tuple[str, tuple[str, ...]], Measured] = {}
+        """By text and exchanges."""
+        self._measuring: SolvedText | None = None
+        self._light: dict[int, tuple[SolvedText, int]] = {}
+        """Quick pictures of the sides: 0 and 1."""
         self._grams: dict[str, float] = {}
         """Masses of bikes by their text."""
         self._solver = Solver(self.source)
@@ -155,6 +156,7 @@ class Workspace:
     def open(self, *, keep: bool = True) -> None:
         """Start solving and watching the file; `keep` what is unsaved, and offer what was left."""
         self._tasks = [asyncio.create_task(self._solving()), asyncio.create_task(self._watching())]
+        self.sides.reads_others = keep
         if keep:
             self._tasks.append(asyncio.create_task(self._keeping()))
         self._news.set()
@@ -168,7 +170,7 @@ class Workspace:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
         await self.keeper.close()
-        for worker in (self.checker, self.maker, self.writer):
+        for worker in (self.checker, self.maker, self.writer, self.comparer):
             worker.close()
 
     def join(self, key: int, tell: Tell) -> None:
@@ -280,15 +282,22 @@ class Workspace:
         if left is not None:
             await self._drop_left(left, remove=True)
 
-    def compare_with(self, number: int) -> None:
-        """Compare with a kept version, or `LAST`."""
-        self.against = number
-        self._retell()
+    async def compare(self, first: str, second: str) -> None:
+        """Compare two of `Sides.options`."""
+        name = second.removeprefix("file ") if second.startswith("file ") else first
+        await self._choose(name.removeprefix("file "), self.sides.choose, first, second)
 
     async def compare_with_text(self, name: str, text: str) -> None:
         """Compare with another file, whose text the page sends."""
+        await self._choose(name, self.sides.give, name, text)
+
+    async def exchange(self, typed: str) -> None:
+        """Compare with the same bike after an exchange of parts: ``KEY=VALUE``, one or several."""
+        await self._choose(typed, self.sides.exchange, typed)
+
+    async def _choose(self, name: str, choose: Callable[..., None], *arguments: str) -> None:
         try:
-            solved = await asyncio.to_thread(good, text, name)
+            await asyncio.to_thread(choose, *arguments)
         except FrameError as error:
             fault = error.faults[0]
             line = None if fault.place is None else fault.place.line
@@ -299,12 +308,19 @@ class Workspace:
         except Exception as error:
             self.has_defect(error)
             return
-        self.against = Other(name, solved)
         self._say("")
         self._retell()
+        self._measure()
+
+    def measure(self) -> None:
+        """Measure what is compared from now on, and look anew for what can be."""
+        self._measures = True
+        self.sides.look()
+        self._tell({"state": self._state()})
+        self._measure()
 
     def overlay(self, on: bool) -> None:
-        """Show or hide the other version over the picture."""
+        """Show or hide the first of the two compared over a picture of the second."""
         self.overlaid = on
         self._tell({"state": self._state(), **self._picture()})
 
@@ -343,7 +359,7 @@ class Workspace:
         nevertheless, and the newest state is solved at once.
         """
         revision, state = self.session.revision, self.session.state
-        outcome = await asyncio.to_thread(self._solve, state, self._other())
+        outcome = await asyncio.to_thread(self._solve, state, self.sides.before)
         solved = outcome.solved if isinstance(outcome, Drawn) else outcome
         if not self.session.solved(revision, solved):
             return
@@ -364,8 +380,9 @@ class Workspace:
             tries = self._tries()
             self._show(self._tables(), **({} if tries == self._tried else {"tries": tries}))
             self._tried = tries
+            self._measure()
 
-    def _solve(self, state: State, other: Other | None) -> Drawn | SolvedText | tuple[Fault, ...]:
+    def _solve(self, state: State, other: Side | None) -> Drawn | SolvedText | tuple[Fault, ...]:
         """Solve a state and draw its bike unless it is shown, or return its faults. Runs in a thread."""
         try:
             text = state.whole
@@ -388,6 +405,7 @@ class Workspace:
         """Compute results that tables need, so that they are cached. Runs in a thread."""
         try:
             inputs(self.session.text)
+            self.sides.follow()
             self._difference()
         except FrameError:
             pass  # reported as faults of the text
@@ -468,6 +486,8 @@ class Workspace:
             self._show(html, state=self._state(), **self._picture())
         elif said.kind == "curves":
             self._show_curves(said.what)
+        elif said.kind == "measured":
+            self._remember(self.shown.solved, said.what)
         elif failure(said):
             self._show({"verdict": "", "clearances": panels.could_not(failure(said), self.texts)})
         self.shown.checked = said.kind in ENDS
@@ -500,6 +520,39 @@ class Workspace:
             self._show({"masses": "", **self._tables()})
         shown.made = said.kind in ENDS
         self._track("solids", said)
+
+    def _measured(self, said: Message) -> None:
+        if said.job != self.comparer.job:
+            return
+        if said.kind == "measured":
+            self._remember(self._measuring, said.what)
+        elif failure(said):
+            self._remember(self._measuring, Measured({}, None))
+        self._track("compare", said)
+        if said.kind in ENDS:
+            self._measure()
+
+    def _remember(self, solved: SolvedText | None, measured: Measured) -> None:
+        if solved is not None:
+            known = {**self._measured_of, (solved.text, solved.swaps): measured}
+            self._measured_of = dict(list(known.items())[-MEASURED:])
+            self._show(self._tables())
+
+    def _measure(self) -> None:
+        """Measure what is compared and not measured yet; the present bike is the checker's."""
+        if not self._measures or self.comparer.busy:
+            return
+        for side in (self.sides.before, self.sides.after):
+            if side is not None and self._known(side.solved) is None:
+                self._measuring = side.solved
+                self._wait_for("compare")
+                self.comparer.start("measure", side.solved.text, side.solved.swaps, side.name)
+                self._tell({"state": self._state()})
+                return
+        self.comparer.close()  # frees its memory
+
+    def _known(self, solved: SolvedText) -> Measured | None:
+        return self._measured_of.get((solved.text, solved.swaps))
 
     def _wrote(self, said: Message) -> None:
         if said.kind == "written":
@@ -643,66 +696,51 @@ class Workspace:
 
     def _tables(self) -> dict[str, str]:
         """Return the tables of the shown bike and of the one compared with, by place."""
-        solved, other = self.shown.solved, self._other()
+        solved, before = self.shown.solved, self.sides.before
         if solved is None:
             return {"messages": str(panels.messages(None, (), self.texts))}
-        name, before = (None, None) if other is None else (other.name, other.solved)
-        masses = (self._grams.get(before.text) if before is not None else None, self.shown.grams)
+        table = comparison(self.sides.pair, self._difference(), self._known, self.texts)
         return {
-            "figures": str(panels.figures(solved, before, self.texts)),
-            "compare": str(panels.compared(name, self._difference(), masses, self.texts)),
+            "figures": str(
+                panels.figures(solved, None if before is None else before.solved, self.texts)
+            ),
+            "compare": str(table),
             "messages": str(panels.messages(solved, self.shown.of_solids, self.texts)),
             "write": str(panels.writing(solved, self.texts)),
         }
 
     def _difference(self) -> Difference | None:
-        solved, other = self.shown.solved, self._other()
-        return None if solved is None or other is None else difference(other.solved, solved)
-
-    def _other(self) -> Other | None:
-        """Return the version with which the bike is compared; None where none is kept yet."""
-        if isinstance(self.against, Other):
-            return self.against
-        kept = self.session.kept
-        if not kept:
-            return None
-        number = kept[-1].number if self.against == LAST else self.against
-        solved = self.session.version(number)
-        return None if solved is None else Other(self._version(number), solved)
-
-    def _version(self, number: int) -> str:
-        if number == 0:
-            return self.texts("live.compare.opened")
-        return self.texts("live.compare.kept", number=number)
+        before, after = self.sides.pair
+        return None if before is None or after is None else difference(before.solved, after.solved)
 
     def _picture(self) -> dict[str, Any]:
         """Return the numbers of the model, its checks, and the overlaid version, for pages."""
-        picture = self.shown.picture
+        picture, exact, checks = self.shown.picture, self.shown.exact, self.shown.checks
         if picture is None:
             return {}
-        other = self._other() if self.overlaid else None
-        if other is None:
-            self._ghost = None
-        elif self._ghost is None or self._ghost[0] is not other.solved:
-            ghost = packed(light_picture(other.solved, self.texts))
-            self._ghost = (other.solved, self.shelf.put(ghost))
-        over = None if self._ghost is None else self._ghost[1]
-        self.shelf.fix(*(n for n in (picture, over, self.shown.checks) if n is not None))
-        return {
-            "model": {
-                "number": picture,
-                "checks": self.shown.checks,
-                "exact": self.shown.exact,
-                "ghost": over,
-            }
-        }
+        ghost = None
+        if self.overlaid:
+            before, after = self.sides.pair
+            ghost = None if before is None else self._light_of(0, before.solved)
+            if after is not None and self.sides.after is not None:  # not the present bike
+                picture, exact, checks = self._light_of(1, after.solved), False, None
+        self.shelf.fix(*(n for n in (picture, ghost, checks, self.shown.picture) if n is not None))
+        return {"model": {"number": picture, "checks": checks, "exact": exact, "ghost": ghost}}
+
+    def _light_of(self, at: int, solved: SolvedText) -> int:
+        """Return the number of a side's quick picture, made where it is another bike than before."""
+        known = self._light.get(at)
+        if known is None or known[0] is not solved or self.shelf.get(known[1]) is None:
+            known = (solved, self.shelf.put(packed(light_picture(solved, self.texts))))
+            self._light[at] = known
+        return known[1]
 
     def _file(self) -> str:
         """Return a name under which a browser tab keeps what is typed; the path is not shown to it."""
         return sha256(str(self.disk.path.absolute()).encode()).hexdigest()[:16]
 
     def _state(self) -> dict[str, Any]:
-        session, other = self.session, self._other()
+        session, after = self.session, self.sides.after
         return {
             "number": self._edition,
             "unsaved": session.unsaved,
@@ -719,9 +757,9 @@ class Workspace:
             "measured": self.shown.checks is not None,
             "grams": self.shown.grams,
             "exact": self.shown.exact,
-            "versions": [[k.number, self._version(k.number)] for k in session.kept],
-            "against": self.against if isinstance(self.against, int) else None,
-            "other": None if other is None else other.name,
+            "options": self.sides.options(),
+            "sides": self.sides.chosen,
+            "pictured": after.name if self.overlaid and after is not None else None,
             "overlaid": self.overlaid,
             "note": self.note,
         }

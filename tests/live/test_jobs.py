@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from frame3d.errors import FrameError
+from frame3d.live.comparison import Measured
 from frame3d.live.jobs import run
 from frame3d.live.worker import Replaced
 from frame3d.report.texts import texts
@@ -36,7 +37,7 @@ def test_a_check_posts_its_verdict_and_curves_then_what_would_mend() -> None:
     posts = Posts()
     run("check", (MINIMAL, "bike.yaml", "en"), posts)
     kinds = [kind for kind, _ in posts.all if kind != "progress"]
-    assert kinds == ["checks", "curves", "checks"]
+    assert kinds == ["checks", "curves", "measured", "checks"]
     for checks in posts.of("checks"):
         assert set(checks) == {"verdict", "clearances", "checks", "failing", "ok"}
         assert checks["failing"] == sum(not check["ok"] for check in checks["checks"])
@@ -66,6 +67,21 @@ def test_curves_of_a_suspension_come_before_its_solids_and_not_from_its_checks(
     assert [kind for kind, _ in posts.all] == ["progress", "curves"]
     assert posts.of("progress") == [("curves", 0.0)]
     assert posts.of("curves")[0]["plots"]
+
+
+def test_a_bike_is_measured_for_a_comparison_also_after_an_exchange() -> None:
+    found: list[Measured] = []
+    for swaps in ((), ("build.front_wheel.tyre=71-622",)):
+        posts = Posts()
+        run("measure", (TEXT, swaps, "bike.yaml"), posts)
+        found += posts.of("measured")
+    old, new = found
+    assert old.grams is not None
+    assert 1000 < old.grams < 4000
+    assert old.grams == new.grams
+    name = "front_tyre_to_frame"
+    assert old.gaps[name].least > new.gaps[name].least > 0
+    assert old.gaps[name].required > 0
 
 
 def test_a_bike_without_tubes_has_a_model_and_no_masses() -> None:

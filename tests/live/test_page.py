@@ -354,32 +354,61 @@ def test_the_line_that_is_typed_stays_in_view_beside_what_is_wrong(page: Page) -
     assert "wrong" in page.locator(".cm-activeLine").inner_text()
 
 
-def test_another_version_is_laid_over_the_picture_and_compared(page: Page, tmp_path: Path) -> None:
+def test_another_version_is_laid_over_the_picture_and_compared(
+    live: Live, page: Page, tmp_path: Path
+) -> None:
     type_after(page, "chainstay_length: 432", "8", back=1)
     page.click("#f3d-tab-compare")
     table = page.locator("[data-place=compare]")
     expect(table.locator(".inputs tbody tr")).to_have_text(["geometry.chainstay_length432438+6.00"])
-    expect(table.locator(".chart tbody")).to_contain_text("Wheelbase")
+    expect(table.locator(".chart").first).to_contain_text("Wheelbase")
+    expect(table.locator(".gaps")).to_contain_text(
+        "Rear tyre to the frame"
+    )  # once both are measured
+    heads = table.locator("thead th:first-child").all_inner_texts()
+    assert heads[:3] == ["Figure", "Figure at sag", "Smallest gap"]
+    assert heads[-1] == "In the file"
     page.check("#f3d-overlay")
     expect(page.locator('#f3d-view[data-ghost="true"]')).to_be_attached()
     assert page.evaluate("document.querySelector('#f3d-view').viewer.ghost.all.length") > 5
+    expect(page.locator("#f3d-pictured")).to_be_hidden()
+
+    # Files beside the workspace's own are in the list, by name alone; nothing else can be asked for.
+    beside = live.file.with_name("beside.yaml")
+    beside.write_text(ORIGINAL.replace("reach: 455", "reach: 430"), encoding="utf-8")
+    page.focus("#f3d-second")
+    page.select_option("#f3d-second", "file beside.yaml")
+    expect(table.locator(".inputs tbody tr").first).to_have_text("geometry.reach455430−25.00")
+    expect(page.locator("#f3d-pictured")).to_have_text("In the picture: beside.yaml")
+    page.evaluate("emitEvent('f3d', { what: 'sides', first: 'now', second: 'file ../out/x.yaml' })")
+    page.evaluate("emitEvent('f3d', { what: 'sides', first: 'now', second: 'file beside.yaml' })")
+    expect(table.locator(".inputs tbody tr")).to_have_count(2)
+    page.select_option("#f3d-first", "version 0")
+    expect(table.locator(".inputs tbody tr")).to_have_count(1)
+    beside.unlink()
+
+    page.fill("#f3d-swap", "build.fork.axle_to_crown=551")
+    page.keyboard.press("Enter")
+    expect(table.locator(".inputs tbody tr")).to_have_text(["build.fork.axle_to_crown535551+16.00"])
+    expect(table.locator(".chart").first).to_contain_text("Head tube angle")
+    expect(page.locator("#f3d-pictured")).to_contain_text("build.fork.axle_to_crown=551")
 
     other = tmp_path / "other.yaml"
     other.write_text(ORIGINAL.replace("reach: 455", "reach: 430"), encoding="utf-8")
     with page.expect_file_chooser() as chosen:
-        page.select_option("#f3d-against", "file")
+        page.click("#f3d-give")
     chosen.value.set_files(other)
     expect(table.locator(".inputs tbody tr").first).to_have_text("geometry.reach430455+25.00")
-    expect(page.locator("#f3d-against option:checked")).to_have_text("other.yaml")
+    expect(page.locator("#f3d-first option:checked")).to_have_text("other.yaml")
 
     broken = tmp_path / "broken.yaml"
     broken.write_text("format: 1\ngeometry: {reach: far}\n", encoding="utf-8")
     with page.expect_file_chooser() as chosen:
-        page.select_option("#f3d-against", "file")
+        page.click("#f3d-give")
     chosen.value.set_files(broken)
     expect(page.locator("#f3d-note")).to_contain_text("broken.yaml makes no bike")
     page.uncheck("#f3d-overlay")
-    page.select_option("#f3d-against", "-1")
+    page.select_option("#f3d-first", "last")
     expect(page.locator('#f3d-view[data-ghost="false"]')).to_be_attached()
     page.click("#f3d-tab-figures")
 

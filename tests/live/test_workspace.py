@@ -139,16 +139,31 @@ async def play(folder: Path) -> None:
         await a.until(lambda page: not page.state["unsaved"])
         saved = TEXT.replace("65.5", "65").replace("reach: 455", "reach: 460")
         assert workspace.disk.read() == saved.replace("bb_drop: 62", "bb_drop: 58")
-        await a.until(lambda page: len(page.state["versions"]) == 2)
+        await a.until(lambda page: ["version 1", "saved, no. 1"] in page.state["options"])
         stamp = workspace.disk.path.stat().st_ino
         await workspace.save()  # nothing is unsaved: the file is left alone
         assert workspace.disk.path.stat().st_ino == stamp
-        workspace.compare_with(0)
+        await workspace.compare("version 0", "now")
         await a.until(lambda page: "<td>62</td><td>58</td>" in page.html["compare"])
+        workspace.measure()
+        await a.until(lambda page: "Smallest gap" in page.html["compare"])
         workspace.overlay(True)
         assert a.model["ghost"] is not None
+        present = a.model["number"]
+        await workspace.compare("now", "version 0")  # in the picture are the two that are compared
+        assert a.model["number"] != present
+        assert not a.model["exact"]
+        assert a.state["pictured"] == "as opened"
+        assert '"reach"' in a.html["figures"]
+        workspace.overlay(False)
+        assert a.model["number"] == present
         await workspace.compare_with_text("other", TEXT.replace("bb_drop: 62", "bb_drop: x"))
         assert "other" in a.state["note"]
+        assert a.state["sides"] == ["now", "version 0"]
+        await workspace.exchange("build.fork.axle_to_crown=551")
+        assert "<td>535</td><td>551</td>" in a.html["compare"]
+        await workspace.exchange("build.fork.wings=2")
+        assert "wings" in a.state["note"]
 
         # Exact solids follow, and say how far they are; files go to their folder.
         await a.until(lambda page: page.state["working"].get("solids", {}).get("share", 0) > 0)

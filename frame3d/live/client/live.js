@@ -53,7 +53,7 @@ async function start() {
       tries.tried(news.state.tried);
       editor.mark(news.state.lines);
       editor.hear(news.state.number);
-      panels.versions(news.state);
+      panels.sides(news.state);
     }
     if (news.html !== undefined) panels.take(news.html);
     if (news.tries !== undefined) tries.take(news.tries);

@@ -35,14 +35,24 @@ export class Panels {
         this.show("f3d-tab-clearances");
       }
     });
-    this.choice = find("#f3d-against");
-    this.choice.addEventListener("change", () => {
-      if (this.choice.value === "file") this.file.click();
-      else tell("against", { number: Number(this.choice.value) });
+    this.choices = [find("#f3d-first"), find("#f3d-second")];
+    for (const choice of this.choices) {
+      choice.addEventListener("focus", () => tell("measure")); // another file may be there by now
+      choice.addEventListener("change", () => {
+        const [first, second] = this.choices.map((each) => each.value);
+        tell("sides", { first, second });
+      });
+    }
+    find("#f3d-exchange").addEventListener("submit", (event) => {
+      event.preventDefault();
+      tell("exchange", { typed: find("#f3d-swap").value });
     });
+    new IntersectionObserver((seen) => {
+      if (seen.some((one) => one.isIntersecting)) tell("measure"); // gaps of both take a while
+    }).observe(this.choices[0]);
     this.file = find("#f3d-file");
     this.file.addEventListener("change", () => this.give());
-    this.file.addEventListener("cancel", () => tell("against", { number: -1 }));
+    find("#f3d-give").addEventListener("click", () => this.file.click());
     this.over = find("#f3d-overlay");
     this.over.addEventListener("change", () => tell("overlay", { on: this.over.checked }));
   }
@@ -81,21 +91,20 @@ export class Panels {
     viewer?.showCheck(viewer.checks.chosen === id ? null : id);
   }
 
-  /** @param {any} state of the session: what the bike can be held against */
-  versions({ versions, against, other, overlaid }) {
-    const options = [
-      make("option", { value: -1 }, this.words.say("live.compare.last")),
-      ...versions.map(([number, name]) => make("option", { value: number }, name)),
-      ...(against === null ? [make("option", { value: "other" }, other)] : []),
-      make("option", { value: "file" }, this.words.say("live.compare.file")),
-    ];
-    const now = options.map((option) => option.textContent).join("\n");
-    if (this.choice.dataset.now !== now) {
-      this.choice.dataset.now = now;
-      this.choice.replaceChildren(...options);
-    }
-    this.choice.value = String(against ?? "other");
+  /** @param {any} state of the session: what can be compared, and what is */
+  sides({ options, sides, overlaid, pictured }) {
+    this.choices.forEach((choice, i) => {
+      const now = JSON.stringify(options);
+      if (choice.dataset.now !== now) {
+        choice.dataset.now = now;
+        choice.replaceChildren(...options.map(([value, name]) => make("option", { value }, name)));
+      }
+      choice.value = sides[i];
+    });
     this.over.checked = overlaid;
+    const label = find("#f3d-pictured");
+    label.hidden = pictured === null;
+    if (pictured !== null) label.textContent = this.words.say("live.compare.pictured", { name: pictured });
   }
 
   /** Give the server the text of another file. */

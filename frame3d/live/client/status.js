@@ -47,13 +47,13 @@ export class Status {
     const saved = find("#f3d-saved");
     saved.textContent = say(state.unsaved ? "unsaved" : "saved");
     saved.classList.toggle("unsaved", state.unsaved);
-    const { check, curves, solids, output } = state.working;
+    const { check, curves, solids, output, compare } = state.working;
     const work = check ?? curves ?? solids;
     const doing = work === undefined ? say(state.exact ? "exact" : "light") : far(work);
     const grams = state.grams === null ? [] : [say("grams", { grams: this.words.number(state.grams, 0) })];
     find("#f3d-doing").textContent = [...grams, doing].join(" · ");
     find("#f3d-doing").classList.toggle("busy", work !== undefined);
-    for (const [name, one] of Object.entries({ check, curves, solids, output })) {
+    for (const [name, one] of Object.entries({ check, curves, solids, output, compare })) {
       const line = find(`[data-work="${name}"]`);
       line.hidden = one === undefined;
       if (one === undefined) continue;
