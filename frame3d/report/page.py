@@ -170,7 +170,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
     sections: list[tuple[str, Markup | None]] = [
         ("model", model(data, texts) if has_parts else None),
         ("figures", figures(data, texts, audience)),
-        ("drawing", el("div", drawing(data.side, texts), class_="scroll wide")),
+        ("drawing", _drawing(data, texts)),
         (moving, suspension(data, texts, audience)),
     ]
     if audience == "builder":
@@ -210,6 +210,22 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
             "footer",
             caution(texts),
             el("p", texts("page.made", version=__version__), class_="made"),
+        ),
+    )
+
+
+def _drawing(data: ReportData, texts: Texts) -> Markup:
+    """Return the dimensioned drawing; on a narrow screen it is moved sideways, and says so."""
+    label = texts("section.drawing.title")
+    return together(
+        el("p", texts("drawing.move"), class_="move"),
+        el(
+            "div",
+            drawing(data.side, texts),
+            class_="scroll wide",
+            tabindex=0,
+            role="region",
+            aria_label=label,
         ),
     )
 
