@@ -16,6 +16,7 @@ from typing import Final
 
 import uvicorn
 from fastapi import FastAPI, Request, Response
+from nicegui import app as nicegui_app
 from nicegui import ui
 
 from frame3d.errors import Fault, OutputError
@@ -199,9 +200,12 @@ def application(
         return Response(status_code=204)
 
     ui.page("/")(lambda: build(workspace, read_only=read_only))
+    # Its bar of all requests has no name, and says less than the page does.
+    nicegui_app.config.quasar_config["loadingBar"]["skipHijack"] = True
     ui.run_with(
         app,
         title="frame3d",
+        language="en-US",
         favicon=_ICON,
         dark=None,
         tailwind=False,

@@ -44,8 +44,9 @@ def build(workspace: Workspace, *, read_only: bool = False) -> None:
         ui.html(_notices(texts), sanitize=False).classes("f3d-sheet f3d-notices")
         with ui.element("div").classes("f3d-desk"):
             with ui.element("div").classes("f3d-writing"):
-                label = el("h2", texts("live.text_of", file=file))
-                ui.html(label, sanitize=False).classes("f3d-sheet f3d-file")
+                label = el("h2", texts("live.text_of", file=file), id="f3d-text-of")
+                way_out = el("p", texts("live.way_out"), class_="remark", id="f3d-way-out")
+                ui.html(together(label, way_out), sanitize=False).classes("f3d-sheet f3d-file")
                 editor = ui.codemirror(
                     workspace.session.text, language="YAML", theme="eclipse", indent="  "
                 ).classes("f3d-editor")

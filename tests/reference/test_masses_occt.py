@@ -17,15 +17,18 @@ from frame3d.fabrication.drawing import frame_grams
 from frame3d.solids import make
 from frame3d.tubes.mass import masses_of
 from tests.frames import bar, context
+from tests.sampling import EVERY_CASE
 
 CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
 STARTERS = Path(frame3d.__file__).parent / "parameters" / "starters"
 PROMISED = 2e-3
 """Of each part's mass; see `masses_of`."""
+TWICE = ("single_pivot_rocker", "four_bar")
+"""Starters that are demos under another name, see `tests/parameters/test_starter.py`."""
 FILES = sorted(
     path
     for path in (*CONFIGS.glob("*.yaml"), *STARTERS.glob("*.yaml"))
-    if "\ntubes:" in path.read_text(encoding="utf-8")
+    if path.stem not in TWICE and "\ntubes:" in path.read_text(encoding="utf-8")
 )
 
 
@@ -77,7 +80,7 @@ def varied(path: Path, seed: int, folder: Path) -> Path:
 
 def test_every_part_of_random_bikes_weighs_what_its_solid_does(tmp_path: Path) -> None:
     seen = 0
-    for seed in range(7):
+    for seed in range(40 if EVERY_CASE else 4):
         path = varied(FILES[seed % len(FILES)], seed, tmp_path)
         try:
             off, name = worst(frame3d.solve(frame3d.load(path)))
@@ -85,7 +88,7 @@ def test_every_part_of_random_bikes_weighs_what_its_solid_does(tmp_path: Path) -
             continue  # no bike: tubes that miss, walls that leave no bore
         seen += 1
         assert off < PROMISED, (path.stem, name)
-    assert seen >= 3
+    assert seen >= 2
 
 
 def test_what_another_tube_cuts_off_is_not_weighed() -> None:

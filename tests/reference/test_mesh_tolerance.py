@@ -23,11 +23,12 @@ import frame3d
 from frame3d.solids import FrameModel, occ
 from frame3d.solids.mesh import Mesh, part_mesh
 from tests.frames import bar, context
+from tests.sampling import EVERY_CASE
 
 Array = NDArray[np.float64]
 CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
 DEMOS = ["adventure_rigid", "enduro_170_mixed", "trail_full_140", "trail_hardtail_29"]
-SAMPLE = 40
+SAMPLE = 40 if EVERY_CASE else 16
 """Points of a kind and part."""
 
 

@@ -40,6 +40,11 @@ export class Editor {
     const theme = () => this.do((part) => part.setTheme(dark.matches ? "sublime" : "eclipse"));
     dark.addEventListener("change", theme);
     theme();
+    this.do(({ editor }) => {
+      editor.contentDOM.setAttribute("aria-labelledby", "f3d-text-of");
+      editor.contentDOM.setAttribute("aria-describedby", "f3d-way-out");
+      editor.scrollDOM.tabIndex = 0; // arrow keys scroll it where its text cannot be typed into
+    });
     this.height = 0;
     this.do((part) => {
       new ResizeObserver(() => this.resized(part.editor)).observe(part.editor.scrollDOM);
