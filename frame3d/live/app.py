@@ -13,6 +13,7 @@ from contextlib import asynccontextmanager
 from importlib.resources import files
 from pathlib import Path
 from typing import Final
+from urllib.parse import quote
 
 import uvicorn
 from fastapi import FastAPI, Request, Response
@@ -163,6 +164,17 @@ def application(
         if data is None:
             return Response(status_code=404)
         return _fresh(data, "application/octet-stream")
+
+    @app.get("/f3d/written/{number}")
+    async def written(number: int) -> Response:
+        found = await asyncio.to_thread(workspace.downloads.read, number)
+        if found is None:
+            return Response(status_code=404)
+        name, data = found
+        # As an attachment, and as no kind that a browser shows: what is written runs nothing here.
+        answer = _fresh(data, "application/octet-stream")
+        answer.headers["Content-Disposition"] = f"attachment; filename*=UTF-8''{quote(name)}"
+        return answer
 
     @app.get("/f3d/three.js")
     async def three() -> Response:

@@ -181,11 +181,11 @@ def solids(text: str, source: str, language: str, post: Post) -> None:
 
 
 def write_output(key: str, text: str, source: str, folder: Path, post: Post) -> None:
-    """Write one of `frame3d.live.outputs`; post ``written`` (paths and sizes)."""
+    """Write one of `frame3d.live.outputs`; post ``written`` (paths within the folder)."""
     from frame3d.live.outputs import output
 
     solved = good(text, source)
     files = output(key).write(
         solved.bike, folder, lambda what, share: post("progress", (what, share))
     )
-    post("written", [(path.name, path.stat().st_size) for path in files])
+    post("written", [path.relative_to(folder).as_posix() for path in files])

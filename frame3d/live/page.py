@@ -55,8 +55,14 @@ def build(workspace: Workspace, *, read_only: bool = False) -> None:
                 else:
                     editor.on("update:value", js_handler="() => window.f3d.typed()")
                 ui.html(_beside(texts), sanitize=False).classes("f3d-sheet f3d-beside")
+            ui.html(
+                _divider("text", "vertical", texts("live.divider.text")), sanitize=False
+            ).classes("f3d-divider of-text")
             with ui.element("div").classes("f3d-looking"):
                 ui.html(_model(texts), sanitize=False).classes("f3d-sheet f3d-model")
+                ui.html(
+                    _divider("picture", "horizontal", texts("live.divider.picture")), sanitize=False
+                ).classes("f3d-divider of-picture")
                 ui.html(_panels(workspace), sanitize=False).classes("f3d-sheet f3d-panels")
     ui.add_head_html(_LINK.format(editor=editor.id) + _HEAD)
 
@@ -132,6 +138,19 @@ def _button(name: str, label: str, *, disabled: bool = False, title: str | None 
 def _place(name: str, tag: str = "div", **attributes: object) -> Markup:
     """Return an empty element into which messages of that name are put."""
     return el(tag, data_place=name, **attributes)
+
+
+def _divider(name: str, orientation: str, label: str) -> Markup:
+    return el(
+        "div",
+        role="separator",
+        tabindex=0,
+        data_divider=name,
+        aria_orientation=orientation,
+        aria_label=label,
+        aria_valuemin=0,
+        aria_valuemax=100,
+    )
 
 
 def _work(name: str) -> Markup:
@@ -231,6 +250,9 @@ def _model(texts: Texts) -> Markup:
             role="toolbar",
             aria_label=texts("panel.tools"),
             hidden=True,
+        ),
+        el(
+            "ul", id="f3d-pins", class_="pins", aria_label=texts("live.figures.pinned"), hidden=True
         ),
         el(
             "div",

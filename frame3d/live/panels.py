@@ -54,6 +54,15 @@ def figures(solved: SolvedText, against: SolvedText | None, texts: Texts) -> Mar
                     "th",
                     el("span", title, title=means, class_="means"),
                     el("span", "•", class_="given", title=texts("chart.given")) if given else None,
+                    el(
+                        "button",
+                        type="button",
+                        class_="pin",
+                        data_pin=figure,
+                        aria_pressed="false",
+                        aria_label=texts("live.figures.pin", title=title),
+                        title=texts("live.figures.pin", title=title),
+                    ),
                     scope="row",
                 ),
                 *cells,
@@ -214,9 +223,25 @@ def writing(solved: SolvedText | None, texts: Texts) -> Markup:
     return el("ul", *rows, class_="outputs")
 
 
-def written(files: Sequence[tuple[str, int]], folder: str, texts: Texts) -> Markup:
-    """Return the list of written files and their folder."""
-    rows = [el("li", el("code", name), " ", _size(size, texts)) for name, size in files]
+def written(files: Sequence[tuple[str, int | None, int]], folder: str, texts: Texts) -> Markup:
+    """Return the list of written files and their folder.
+
+    Args:
+        files: path within the folder, number of the download (None where it is gone), size [bytes].
+        folder: the folder.
+        texts: of the pages.
+    """
+    rows = [
+        el(
+            "li",
+            el("code", name)
+            if number is None
+            else el("a", el("code", name), href=f"/f3d/written/{number}", download=True),
+            " ",
+            _size(size, texts),
+        )
+        for name, number, size in files
+    ]
     return together(
         el("p", texts("live.write.done", folder=folder)), el("ul", *rows, class_="files")
     )

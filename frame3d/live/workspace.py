@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from hashlib import sha256
 from pathlib import Path
@@ -16,6 +16,7 @@ from frame3d.errors import Fault, FrameError
 from frame3d.live import jobs, panels
 from frame3d.live.comparison import Measured, comparison
 from frame3d.live.disk import Disk, OnDisk, Unreadable
+from frame3d.live.downloads import Downloads
 from frame3d.live.keeping import Keeper
 from frame3d.live.merge import Edit, Taken, merged
 from frame3d.live.model_store import ModelStore, Picture, light_picture, packed
@@ -25,7 +26,7 @@ from frame3d.live.sides import Side, Sides
 from frame3d.live.sliders import inputs
 from frame3d.live.solved_text import Difference, SolvedText, Solver, difference
 from frame3d.live.worker import ENDS, Message, Worker, defect, failure
-from frame3d.report.markup import el
+from frame3d.report.markup import Markup, el
 from frame3d.report.scene import compact
 from frame3d.report.texts import Texts
 
@@ -111,6 +112,7 @@ class Workspace:
         self.session = Session(disk.read())
         self.pages: dict[int, Page] = {}
         self.shelf = ModelStore()
+        self.downloads = Downloads()
         self.shown = Shown()
         self.chosen: tuple[str, ...] = ()
         """Numbers that have a slider."""
@@ -556,13 +558,21 @@ class Workspace:
 
     def _wrote(self, said: Message) -> None:
         if said.kind == "written":
-            files = panels.written(said.what, self.folder.as_posix(), self.texts)
-            self._show({"written": files})
+            self._show({"written": self._files(said.what)})
         elif failure(said):
             self._show({"written": panels.could_not(failure(said), self.texts)})
         self._track("output", said)
         if not self.writer.busy:
             self.writer.close()  # frees its memory
+
+    def _files(self, names: Sequence[str]) -> Markup:
+        paths = [self.folder / name for name in names]
+        numbers = self.downloads.offer(paths)
+        sizes = [
+            0 if n is None else path.stat().st_size for path, n in zip(paths, numbers, strict=True)
+        ]
+        files = list(zip(names, numbers, sizes, strict=True))
+        return panels.written(files, self.folder.as_posix(), self.texts)
 
     def _track(self, key: str, said: Message) -> None:
         """Send a worker's progress to the pages."""

@@ -107,8 +107,9 @@ def test_a_frame_has_its_model_first_and_then_its_masses() -> None:
 def test_an_output_says_what_it_has_written(tmp_path: Path) -> None:
     posts = Posts()
     run("output", ("report", MINIMAL, "bike.yaml", tmp_path), posts)
-    ((written),) = posts.of("written")
-    assert written == [("report.html", (tmp_path / "report.html").stat().st_size)]
+    ((written,),) = posts.of("written")
+    assert written == "report.html"
+    assert (tmp_path / written).is_file()
 
 
 @pytest.mark.parametrize("kind", ["check", "solids"])

@@ -23,7 +23,7 @@ from tests.live.serving import (
 )
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Locator, Page
 
 pytest.importorskip("playwright")
 ORIGINAL = SMALL.read_text(encoding="utf-8")
@@ -419,9 +419,87 @@ def test_exact_solids_follow_and_outputs_go_to_their_folder_alone(live: Live, pa
     page.click("#f3d-tab-write")
     page.click("[data-output=report]")
     expect(page.locator("[data-place=written]")).to_contain_text("report.html")
-    assert (live.out / "report.html").read_bytes().startswith(b"<!doctype html>")
+    written = (live.out / "report.html").read_bytes()
+    assert written.startswith(b"<!doctype html>")
+    link = page.locator("[data-place=written] a")
+    with page.expect_download() as download:
+        link.click()
+    assert download.value.suggested_filename == "report.html"
+    assert Path(download.value.path()).read_bytes() == written
+    target = link.get_attribute("href")
+    assert target is not None
+    assert answer(live, "GET", target) == 200
+    assert answer(live, "GET", target, Origin="http://example.org") == 403
+    assert answer(live, "GET", target, Sec_Fetch_Site="cross-site") == 403
+    assert answer(live, "GET", "/f3d/written/999") == 404
+    assert answer(live, "GET", "/f3d/written/..%2fbike.yaml") in (404, 422)
     assert sorted(p.name for p in live.file.parent.iterdir()) == ["bike.yaml", "out"]
     page.click("#f3d-tab-figures")
+
+
+def test_figures_are_pinned_and_room_is_shared_as_the_user_likes(
+    browser: Browser, live: Live
+) -> None:
+    """Both are remembered by the browser; on a tablet sliders stand beside the picture."""
+    with open_page(browser, live) as page:
+        page.set_viewport_size({"width": 1000, "height": 900})
+        page.click("th [data-pin=reach]")
+        page.click("th [data-pin=trail]")
+        pins = page.locator("#f3d-pins li")
+        expect(pins.first).to_contain_text("455.0 mm")
+        type_after(page, "reach: 455", "9", back=1)
+        expect(pins.first).to_contain_text("459.0 mm")
+        expect(pins.first).to_contain_text("+4.00")
+        page.click("#f3d-undo")
+        expect(pins.first).to_contain_text("455.0 mm")
+        pins.nth(1).locator("button").click()
+        expect(pins).to_have_count(1)
+
+        bar, field = page.locator("[data-divider=text]"), page.locator(".f3d-editor")
+        held = bar.bounding_box()
+        assert held is not None
+        page.mouse.move(held["x"] + held["width"] / 2, 300)
+        page.mouse.down()
+        page.mouse.move(500, 300)
+        page.mouse.up()
+        assert width(field) == pytest.approx(500, abs=4)
+        bar.focus()
+        page.keyboard.press("ArrowLeft")
+        assert width(field) == pytest.approx(480, abs=4)  # 2 % of 1000
+        view, low = page.locator("#f3d-view"), page.locator("[data-divider=picture]")
+        high = height(view)
+        low.focus()
+        for _ in range(4):
+            page.keyboard.press("ArrowDown")
+        assert height(view) > high + 20
+        assert low.get_attribute("aria-valuenow") == "65"
+
+        page.reload()
+        page.wait_for_selector("#f3d-view[data-glb]")
+        assert width(field) == pytest.approx(480, abs=4)
+        expect(pins).to_have_count(1)
+        bar.dblclick()
+        assert width(field) == pytest.approx(370, abs=4)
+
+        page.set_viewport_size({"width": 800, "height": 1100})
+        sliders, picture = page.locator(".trying").bounding_box(), view.bounding_box()
+        assert sliders is not None
+        assert picture is not None
+        assert sliders["x"] >= picture["x"] + picture["width"]
+        assert sliders["y"] < picture["y"] + picture["height"]
+        assert page.evaluate("document.documentElement.scrollWidth") <= 800
+
+
+def width(locator: Locator) -> float:
+    box = locator.bounding_box()
+    assert box is not None
+    return float(box["width"])
+
+
+def height(locator: Locator) -> float:
+    box = locator.bounding_box()
+    assert box is not None
+    return float(box["height"])
 
 
 def test_clearances_are_listed_and_flown_to(page: Page) -> None:

@@ -1,7 +1,9 @@
 // Live: the workspace's page. The server tells what there is to show, the page tells what users do.
 
+import { Dividers } from "./dividers.js";
 import { Editor } from "./editor.js";
 import { Panels } from "./panels.js";
+import { Pins } from "./pins.js";
 import { Stage } from "./stage.js";
 import { Status } from "./status.js";
 import { Tries } from "./tries.js";
@@ -40,7 +42,9 @@ async function start() {
   const words = new Words(texts);
   const editor = new Editor(link.editor, tell);
   const stage = new Stage(words, texts);
-  const panels = new Panels(words, stage, editor, tell);
+  const pins = new Pins(words);
+  const panels = new Panels(words, stage, editor, pins, tell);
+  new Dividers();
   const tries = new Tries(words, tell);
   const status = new Status(words, stage, editor, tell);
 

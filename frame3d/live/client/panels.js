@@ -11,11 +11,13 @@ export class Panels {
    * @param {import("../page/words.js").Words} words
    * @param {import("./stage.js").Stage} stage
    * @param {import("./editor.js").Editor} editor
+   * @param {import("./pins.js").Pins} pins
    * @param {Tell} tell
    */
-  constructor(words, stage, editor, tell) {
+  constructor(words, stage, editor, pins, tell) {
     this.words = words;
     this.stage = stage;
+    this.pins = pins;
     this.tell = tell;
     /** @type {any[]} */
     this.plots = [];
@@ -63,8 +65,10 @@ export class Panels {
       for (const element of document.querySelectorAll(`[data-place="${place}"]`)) {
         const wanted = make("template");
         wanted.innerHTML = markup;
+        this.pins.dress(wanted.content);
         become(element, wanted.content);
       }
+      if (place === "figures") this.pins.show();
       if (place === "title") document.title = this.words.say("live.title", { name: find("h1").textContent });
     }
   }

@@ -83,6 +83,7 @@ export class Status {
     for (const [place, of] of [["curves", curves], ["masses", solids]]) {
       find(`[data-place="${place}"]`).classList.toggle("older", state.dim || of !== undefined);
     }
+    find("#f3d-pins").classList.toggle("older", state.dim);
     this.stage.dim(state.dim);
   }
 }
