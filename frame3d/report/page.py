@@ -163,11 +163,6 @@ def _template() -> Template:
     return Template(_asset("index.html"))
 
 
-def _scroller(inside: Markup, name: str) -> Markup:
-    """Return what can be wider than the page; keys reach and move it."""
-    return el("div", inside, class_="scroll wide", tabindex=0, role="group", aria_label=name)
-
-
 def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Markup:
     """Return the page's visible content, complete without scripts."""
     moving = "suspension" if data.travelled is not None else "fork"
@@ -175,7 +170,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
     sections: list[tuple[str, Markup | None]] = [
         ("model", model(data, texts) if has_parts else None),
         ("figures", figures(data, texts, audience)),
-        ("drawing", _scroller(drawing(data.side, texts), texts("section.drawing.title"))),
+        ("drawing", _drawing(data, texts)),
         (moving, suspension(data, texts, audience)),
     ]
     if audience == "builder":
@@ -215,6 +210,22 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
             "footer",
             caution(texts),
             el("p", texts("page.made", version=__version__), class_="made"),
+        ),
+    )
+
+
+def _drawing(data: ReportData, texts: Texts) -> Markup:
+    """Return the dimensioned drawing; on a narrow screen it is moved sideways, and says so."""
+    label = texts("section.drawing.title")
+    return together(
+        el("p", texts("drawing.move"), class_="move"),
+        el(
+            "div",
+            drawing(data.side, texts),
+            class_="scroll wide",
+            tabindex=0,
+            role="region",
+            aria_label=label,
         ),
     )
 

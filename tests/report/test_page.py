@@ -356,6 +356,18 @@ def test_on_a_phone(browser: Browser, tmp_path: Path) -> None:
         assert dots != []
         assert max(dots) < -8  # left of the line, where the summary is cut off
         assert page.locator(".summary").evaluate("(e) => getComputedStyle(e).overflowX") == "clip"
+        drawing = page.locator("#drawing .scroll")
+        assert page.locator(".move").is_visible()
+        drawing.evaluate("(e) => e.scrollTo(9999, 0)")
+        assert drawing.evaluate("(e) => Math.abs(e.scrollLeft + e.clientWidth - e.scrollWidth)") < 2
+        assert page.evaluate("scrollX") == 0
+        for i, term in enumerate((".checks button[data-check]", ".check-list button")):
+            page.locator(term).nth(i + 1).tap()
+            stage, bar = (page.locator(e).bounding_box() for e in (".stage", "nav"))
+            assert stage is not None
+            assert bar is not None
+            assert stage["y"] >= bar["y"] + bar["height"] - 1, term
+            assert stage["y"] + stage["height"] <= PHONE[1], term
         small = page.evaluate(
             "[...document.querySelectorAll('.motions input, .motions button, .toolbar button')]"
             ".map((e) => e.closest('label.check') ?? e)"
@@ -363,6 +375,12 @@ def test_on_a_phone(browser: Browser, tmp_path: Path) -> None:
             ".map((e) => e.outerHTML)"
         )
         assert small == []  # WCAG 2.2, 2.5.8: targets of at least 24 by 24
+
+
+def test_the_drawing_says_that_it_moves_only_where_it_does(page: Page) -> None:
+    assert page.locator(".move").is_hidden()
+    wide = page.locator("#drawing .scroll").evaluate("(e) => e.scrollWidth - e.clientWidth")
+    assert wide <= 1
 
 
 def test_a_long_value_takes_two_lines_on_a_phone(browser: Browser, tmp_path: Path) -> None:

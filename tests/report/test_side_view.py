@@ -51,6 +51,25 @@ def test_every_demo_is_drawn(config: str) -> None:
     assert reach == pytest.approx(layout.chart["bb_height"], abs=0.5)
 
 
+@pytest.mark.parametrize("config", [path.stem for path in sorted(CONFIGS.glob("*.yaml"))])
+def test_nothing_of_a_drawing_is_cut_off(config: str) -> None:
+    """Every line, and the middle of every text with room for its letters, lies in the picture."""
+    layout = solve(load(CONFIGS / f"{config}.yaml"))
+    made = drawing(Side(layout, bodies_of(layout)), texts())
+    left, top, width, height = numbers(re.findall(r'viewBox="([^"]*)"', made)[0])
+    points = [
+        point
+        for data in re.findall(r'<path d="([^"]*)"', made)
+        for point in zip(numbers(data)[::2], numbers(data)[1::2], strict=True)
+    ]
+    named = re.findall(r'<text x="([-\d.]+)" y="([-\d.]+)"[^>]*>([^<]*)<', made)
+    points += [(float(x), float(y)) for x, y, _ in named]
+    assert len(points) > 100
+    for x, y in points:
+        assert left + 10 < x < left + width - 10
+        assert top + 10 < y < top + height - 10
+
+
 def test_links_are_drawn_through_their_points() -> None:
     layout = four_link_layout()
     bike = bike_symbol(Side(layout, bodies_of(layout)))

@@ -14,6 +14,9 @@ from frame3d.report.markup import Markup, el, together
 XZ = tuple[float, float]
 """x forward, z up [mm]."""
 
+LETTER = 0.62
+"""Width of a letter over its height."""
+
 
 @dataclass
 class SvgDrawing:
@@ -23,6 +26,8 @@ class SvgDrawing:
     """Height of the figures [mm]."""
     marks: list[Markup] = field(default_factory=list)
     """Elements of the drawing, in order."""
+    reached: list[XZ] = field(default_factory=list)
+    """Points that its own lines and texts reach to."""
 
     def svg(self, low: XZ, high: XZ, label: str, class_: str = "sheet") -> Markup:
         """Return the drawing between two corners, lower rear and upper front, as an SVG element."""
@@ -42,6 +47,8 @@ class SvgDrawing:
 
     def path(self, loops: Iterable[Sequence[XZ] | Array], class_: str, *, closed: bool) -> None:
         """Draw polylines through points."""
+        loops = [[(float(x), float(z)) for x, z in loop] for loop in loops]
+        self.reached += [point for loop in loops for point in loop]
         self.marks.append(path(loops, class_, closed=closed))
 
     def line(self, a: XZ, b: XZ, class_: str) -> None:
@@ -57,6 +64,11 @@ class SvgDrawing:
     def text(self, at: XZ, shown: str, turn: float = 0.0, anchor: str = "middle") -> None:
         """Draw a text centred at a point, turned anticlockwise [degrees]."""
         x, y = _n(at[0]), _n(-at[1])
+        half = LETTER * self.size * len(shown) / 2
+        along = (half * math.cos(math.radians(turn)), half * math.sin(math.radians(turn)))
+        for way in (-1.0, 1.0):
+            end = (at[0] + way * along[0], at[1] + way * along[1])
+            self.reached += [(end[0] + s, end[1] + s) for s in (-self.size / 2, self.size / 2)]
         self.marks.append(
             el(
                 "text",

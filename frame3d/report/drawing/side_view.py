@@ -54,10 +54,11 @@ def drawing(side: Side, texts: Texts) -> Markup:
         if value is not None:
             dimension(sheet, side, figure, _named(figure, value, texts), away)
     (x0, z0), (x1, z1) = side.corners
-    margin = 2.2 * SIZE
+    margin, edge = 2.2 * SIZE, 0.8 * SIZE
+    xs, zs = zip(*sheet.reached, strict=True)
     return sheet.svg(
-        (x0 - margin, z0 - 6.6 * SIZE),
-        (x1 + margin, z1 + margin),
+        (min(x0 - margin, min(xs) - edge), min(z0 - 6.6 * SIZE, min(zs) - edge)),
+        (max(x1 + margin, max(xs) + edge), max(z1 + margin, max(zs) + edge)),
         texts("drawing.label", name=side.bike.spec.name),
         "sheet drawing",
     )

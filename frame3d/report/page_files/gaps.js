@@ -6,6 +6,7 @@ import { button, draw, find, make } from "./dom.js";
 /** @typedef {import("../viewer/viewer.js").Viewer} Viewer */
 /** @typedef {import("./words.js").Words} Words */
 
+const NARROW = window.matchMedia("(max-width: 61.99rem)");
 const [WIDE, HIGH, SIDE, FOOT] = [300, 110, 8, 20];
 
 export class GapsList {
@@ -73,6 +74,8 @@ export class GapsList {
     if (check !== undefined && row !== undefined) {
       row.track.replaceChildren(...this.about(check));
       row.button.scrollIntoView({ block: "nearest" });
+      // Where the list lies below the picture, the picture comes back, clear of the bar at the top.
+      if (NARROW.matches) find(".stage").scrollIntoView({ block: "start" });
     }
     this.viewer?.showCheck(id);
     if (id === null) this.viewer?.fit();
