@@ -27,6 +27,7 @@ from frame3d.report.sections.model import model
 from frame3d.report.sections.notes import caution, notes, own_notes
 from frame3d.report.sections.parts import carried, equipped, masses
 from frame3d.report.sections.rider import rider
+from frame3d.report.sections.seat_angles import seat_angles
 from frame3d.report.sections.seatpost import seatpost
 from frame3d.report.sections.suspension import suspension
 from frame3d.report.texts import Texts
@@ -171,6 +172,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
         ("model", model(data, texts) if has_parts else None),
         ("figures", figures(data, texts, audience)),
         ("drawing", _drawing(data, texts)),
+        ("seat", seat_angles(data, texts)),
         (moving, suspension(data, texts, audience)),
     ]
     if audience == "builder":

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 
+import frame3d
 from frame3d.bike.solve import solve
 from frame3d.bike.travel import over_travel
 from frame3d.bodies.motion.pose import Pose, matrix
@@ -170,6 +171,27 @@ def test_labels_of_curves_lie_on_no_line_and_not_on_each_other(
                 page.set_viewport_size({"width": size[0], "height": size[1]})
                 assert page.locator("svg[data-plot] text.mark").count() > 1
                 assert page.evaluate(_LABELS_ON_LINES) == []
+
+
+def test_the_saddle_moves_to_the_solvers_figures(browser: Browser, tmp_path: Path) -> None:
+    """Effective angle, and where the saddle is, as the solver has them with that saddle height."""
+    bike = solve(load(CONFIGS / "trail_full_140.yaml"))
+    file = tmp_path / "seat.html"
+    file.write_bytes(report_page(bare(bike)))
+    with quiet_page(browser) as page:
+        page.goto(file.as_uri())
+        page.wait_for_selector("#saddle-height")
+        for height in (640, 700, 755, 860):
+            page.locator("#saddle-height").fill(str(height))
+            other = frame3d.exchange(bike, {"build.seatpost.saddle_height": height})
+            x, _, z = other.nodes["saddle"]
+            place = page.locator(".seat .place")
+            assert float(place.get_attribute("cx") or 0) == pytest.approx(x, abs=1e-6)
+            assert float(place.get_attribute("cy") or 0) == pytest.approx(-z, abs=1e-6)
+            told = page.locator('.seat [data-moves="effective"]').inner_text()
+            assert told == texts().quantity(other.chart["effective_seat_tube_angle"], "degrees")
+            behind = page.locator('.seat [data-moves="behind"]').inner_text()
+            assert behind.replace("\u00a0", " ") == texts().quantity(-x, "mm", 0)
 
 
 def test_isolating_and_hiding(page: Page) -> None:

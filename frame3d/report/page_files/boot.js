@@ -4,6 +4,7 @@ import { liveCurves } from "./curves.js";
 import { find } from "./dom.js";
 import { GapsList } from "./gaps.js";
 import { showMeanings } from "./meanings.js";
+import { liveSeat } from "./seat.js";
 import { Motions } from "./motions.js";
 import { PartsList } from "./parts.js";
 import { tabbed } from "./tabs.js";
@@ -32,6 +33,7 @@ export async function boot() {
     if (typeof DecompressionStream === "undefined") throw new Error(waiting?.dataset.old ?? "");
     const page = await unpackedDocument("bundle-document");
     const words = new Words(page.texts);
+    liveSeat(words);
     /** @type {any} */
     let viewer = null;
     const curves = liveCurves(page.plots, words, (motion, value) => {
