@@ -2,7 +2,7 @@
 
 `live/`: `session.py` is the state (text, tried values, kept versions, undo, conflicts with the
 disk) and does nothing by itself; `workspace.py` brings it together with the file (`disk.py`), the
-workers and the pages; `app.py` has the routes, `page.py` the page (nicegui), `client/` its scripts,
+workers (`slow_work.py`) and the pages; `app.py` has the routes, `page.py` the page (nicegui), `client/` its scripts,
 which use the report's `page_files/` and the viewer as they are.
 
 ::

@@ -25,7 +25,8 @@ from frame3d.live.disk import Disk
 from frame3d.live.door import Door
 from frame3d.live.guard import NAMES, Guard
 from frame3d.live.page import build, stylesheet
-from frame3d.live.workspace import LANGUAGE, Workspace
+from frame3d.live.slow_work import LANGUAGE
+from frame3d.live.workspace import Workspace
 from frame3d.parameters.reading.reader import MAX_BYTES
 from frame3d.report.texts import texts as of_language
 from frame3d.viewer.three_bundle import three_bundle
@@ -167,7 +168,7 @@ def application(
 
     @app.get("/f3d/written/{number}")
     async def written(number: int) -> Response:
-        found = await asyncio.to_thread(workspace.downloads.read, number)
+        found = await asyncio.to_thread(workspace.slow.downloads.read, number)
         if found is None:
             return Response(status_code=404)
         name, data = found

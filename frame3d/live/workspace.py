@@ -5,42 +5,35 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import time
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Final
 
 from frame3d.chart.cache import Cache
 from frame3d.errors import Fault, FrameError
-from frame3d.live import jobs, panels
-from frame3d.live.comparison import Measured, comparison
+from frame3d.live import panels
+from frame3d.live.comparison import comparison
 from frame3d.live.disk import Disk, OnDisk, Unreadable
-from frame3d.live.downloads import Downloads
 from frame3d.live.keeping import Keeper
 from frame3d.live.merge import Edit, Taken, merged
-from frame3d.live.model_store import ModelStore, Picture, light_picture, packed
+from frame3d.live.model_store import ModelStore, light_picture, packed
 from frame3d.live.recovery import Left, Recovery, Unsaved, text_sum
 from frame3d.live.session import Session, State
+from frame3d.live.shown import Drawn, Shown
 from frame3d.live.sides import Side, Sides
 from frame3d.live.sliders import inputs
+from frame3d.live.slow_work import SlowWork
 from frame3d.live.solved_text import Difference, SolvedText, Solver, difference
-from frame3d.live.worker import ENDS, Message, Worker, defect, failure
-from frame3d.report.markup import Markup, el
-from frame3d.report.scene import compact
+from frame3d.live.worker import defect
+from frame3d.report.markup import el
 from frame3d.report.texts import Texts
 
-LANGUAGE: Final = "en"
 PAUSE: Final = 0.3
 """Time without changes of the text before work slower than a picture starts [s]."""
-REST: Final = 0.5
-"""Further time without changes before solids are made [s]."""
-PROGRESS: Final = 0.4
-"""How often pages are told how far slow work is [s]."""
 AGAIN: Final = 1.0
 """Time after which the file is watched again where watching has failed [s]."""
-MEASURED: Final = 60
-"""Largest number of bikes whose smallest gaps and mass are remembered."""
 
 Tell = Callable[[Mapping[str, Any]], None]
 """Sends a message to a page, as plain data."""
@@ -51,46 +44,6 @@ class Page:
     """An open page."""
 
     tell: Tell
-
-
-@dataclass(frozen=True, slots=True)
-class Drawn:
-    """A solved bike with its picture, and its figures as markup."""
-
-    solved: SolvedText
-    picture: Picture
-    figures: str
-    side: str
-    """A drawing, for bikes without anything to show in 3D."""
-
-
-@dataclass(slots=True)
-class Shown:
-    """The last valid bike as all pages show it."""
-
-    solved: SolvedText | None = None
-    picture: int | None = None
-    """Number of its picture in the store."""
-    exact: bool = False
-    checked: bool = False
-    """Whether the checker has finished; `curved`: whether the curves are there; `made`: solids too."""
-    curved: bool = False
-    made: bool = False
-    checks: int | None = None
-    """Number of the checks in the store."""
-    curves: Mapping[str, Any] | None = None
-    grams: float | None = None
-    of_solids: tuple[Fault, ...] = ()
-    html: dict[str, str] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Work:
-    """Work in progress."""
-
-    text: str = ""
-    share: float = 0.0
-    """Of it that is done, 0 to 1."""
 
 
 class Workspace:
@@ -112,7 +65,6 @@ class Workspace:
         self.session = Session(disk.read())
         self.pages: dict[int, Page] = {}
         self.shelf = ModelStore()
-        self.downloads = Downloads()
         self.shown = Shown()
         self.chosen: tuple[str, ...] = ()
         """Numbers that have a slider."""
@@ -120,33 +72,19 @@ class Workspace:
         """What is compared."""
         self.overlaid = False
         """Whether the first of the two is laid over a picture of the second."""
-        self.working: dict[str, Work] = {}
-        """Work in progress: ``check``, ``curves``, ``solids``, ``output``."""
         self.note = ""
         """Message about the user's last request; empty where there is none."""
         self.keeper = Keeper(Recovery(folder, disk.path), self._unsaved, self._cannot_keep)
-        self.checker = Worker(jobs.ENTRY, self._heeding(self._checked), nice=15)
-        self.maker = Worker(jobs.ENTRY, self._heeding(self._made), nice=19)
-        self.writer = Worker(jobs.ENTRY, self._heeding(self._wrote))
-        self.comparer = Worker(jobs.ENTRY, self._heeding(self._measured), nice=19)
-        self._measures = False
-        """Whether a page shows the comparison, so that both bikes are measured."""
-        self._measured_of: dict[tuple[str, tuple[str, ...]], Measured] = {}
-        """By text and exchanges."""
-        self._measuring: SolvedText | None = None
+        self.slow = SlowWork(self)
         self._light: dict[int, tuple[SolvedText, int]] = {}
         """Quick pictures of the sides: 0 and 1."""
-        self._grams: dict[str, float] = {}
-        """Masses of bikes by their text."""
         self._solver = Solver(self.source)
         self._drawn = Cache()
         self._news = asyncio.Event()
         self._end = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
-        self._rest: asyncio.TimerHandle | None = None
         self._defect_told = False
         """Whether the note tells of a defect."""
-        self._told = 0.0
         self._tried: dict[str, Any] = {}
         """Last message about sliders sent to the pages."""
         self._taken = Taken()
@@ -166,14 +104,11 @@ class Workspace:
     async def close(self) -> None:
         """Stop all tasks and workers."""
         self._end.set()
-        if self._rest is not None:
-            self._rest.cancel()
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
         await self.keeper.close()
-        for worker in (self.checker, self.maker, self.writer, self.comparer):
-            worker.close()
+        self.slow.close()
 
     def join(self, key: int, tell: Tell) -> None:
         """Register a page that has opened or is connected again, and send it everything."""
@@ -183,10 +118,10 @@ class Workspace:
         if self.shown.curves is not None:
             news["curves"] = dict(self.shown.curves)
         try:
-            news |= {"tries": self._tries(), **self._picture()}
+            news |= {"tries": self._tries(), **self.picture()}
         except Exception as error:
             self.has_defect(error)
-        tell({**news, "state": self._state()})
+        tell({**news, "state": self.state()})
 
     def has_defect(self, error: Exception) -> None:
         """Tell all pages of an error of frame3d's own; the workspace goes on."""
@@ -312,32 +247,28 @@ class Workspace:
             return
         self._say("")
         self._retell()
-        self._measure()
+        self.slow.measure()
 
     def measure(self) -> None:
         """Measure what is compared from now on, and look anew for what can be."""
-        self._measures = True
         self.sides.look()
-        self._tell({"state": self._state()})
-        self._measure()
+        self.tell_state()
+        self.slow.measure(on=True)
 
     def overlay(self, on: bool) -> None:
         """Show or hide the first of the two compared over a picture of the second."""
         self.overlaid = on
-        self._tell({"state": self._state(), **self._picture()})
+        self._tell({"state": self.state(), **self.picture()})
 
     def write_output(self, key: str) -> None:
         """Write an output of the shown bike; where the text has faults, report them instead."""
         solved = self.shown.solved
-        if solved is None or self.writer.busy:
+        if solved is None or self.slow.writes:
             return
         if self.session.faults:
-            self._show({"written": panels.could_not(self.session.faults, self.texts)})
+            self.show({"written": panels.could_not(self.session.faults, self.texts)})
             return
-        self.working["output"] = Work()
-        self._show({"written": ""})
-        self.writer.start("output", key, solved.text, self.source, self.folder)
-        self._tell({"state": self._state()})
+        self.slow.write(key, solved)
 
     # Solving
 
@@ -376,13 +307,13 @@ class Workspace:
         with contextlib.suppress(TimeoutError):
             await asyncio.wait_for(self._news.wait(), PAUSE)
             return
-        self._work()
+        self.slow.start()
         await asyncio.to_thread(self._prepare)
         if not self._news.is_set():
             tries = self._tries()
-            self._show(self._tables(), **({} if tries == self._tried else {"tries": tries}))
+            self.show(self.tables(), **({} if tries == self._tried else {"tries": tries}))
             self._tried = tries
-            self._measure()
+            self.slow.measure()
 
     def _solve(self, state: State, other: Side | None) -> Drawn | SolvedText | tuple[Fault, ...]:
         """Solve a state and draw its bike unless it is shown, or return its faults. Runs in a thread."""
@@ -414,181 +345,17 @@ class Workspace:
 
     def _show_faults(self, faults: tuple[Fault, ...]) -> None:
         self.session.faults = faults
-        self._show({"faults": panels.faults(faults, self.texts)}, state=self._state())
+        self.show({"faults": panels.faults(faults, self.texts)}, state=self.state())
 
     def _show_bike(self, drawn: Drawn) -> None:
-        shown = self.shown
-        shown.solved, shown.exact = drawn.solved, False
-        shown.picture = self.shelf.put(packed(drawn.picture))
-        shown.checked = shown.made = False
-        shown.checks, shown.of_solids = None, ()
-        shown.grams = self._grams.get(drawn.solved.text)
-        shown.curved = False
-        self._wait_for("check", "curves", "solids")
+        number = self.shelf.put(packed(drawn.picture))
+        self.shown.become(drawn.solved, number, self.slow.grams.get(drawn.solved.text))
+        self.slow.wait()
         html = {"title": el("span", drawn.solved.name), "figures": drawn.figures}
         html["drawing"] = drawn.side
         if not self.session.faults:
             html["faults"] = ""
-        self._show(html, state=self._state(), **self._picture())
-
-    def _pause(self) -> None:
-        """Stop slow work, because the text has changed."""
-        self.checker.stop()
-        self.maker.stop()
-        for key in ("check", "curves", "solids"):
-            self.working.pop(key, None)
-        if self._rest is not None:
-            self._rest.cancel()
-
-    def _wait_for(self, *keys: str) -> None:
-        self.working |= dict.fromkeys(keys, Work(self.texts("live.state.waits")))
-
-    def _work(self) -> None:
-        """Start the slow work that the shown bike still needs."""
-        solved = self.shown.solved
-        if solved is None:
-            return
-        if not self.shown.curved:
-            self._wait_for("curves")
-        if not self.shown.checked and not self.checker.busy:
-            self._wait_for("check")
-            self.checker.start("check", solved.text, self.source, LANGUAGE)
-        if self._rest is not None:
-            self._rest.cancel()
-        if not self.shown.made and not self.maker.busy:
-            self._wait_for("solids")
-            self._rest = asyncio.get_running_loop().call_later(REST, self._make, solved)
-
-    def _make(self, solved: SolvedText) -> None:
-        try:
-            self.maker.start("solids", solved.text, self.source, LANGUAGE)
-            self._tell({"state": self._state()})
-        except Exception as error:
-            self.has_defect(error)
-
-    # What workers say
-
-    def _heeding(self, heard: Callable[[Message], None]) -> Callable[[Message], None]:
-        """Return a handler that calls `heard` and tells the pages of any error in it."""
-
-        def heed(said: Message) -> None:
-            try:
-                heard(said)
-            except Exception as error:
-                self.has_defect(error)
-
-        return heed
-
-    def _checked(self, said: Message) -> None:
-        if said.job != self.checker.job:
-            return
-        if said.kind == "checks":
-            self.shown.checks = self.shelf.put(compact(said.what["checks"]).encode("utf-8"))
-            html = {"verdict": said.what["verdict"], "clearances": said.what["clearances"]}
-            self._show(html, state=self._state(), **self._picture())
-        elif said.kind == "curves":
-            self._show_curves(said.what)
-        elif said.kind == "measured":
-            self._remember(self.shown.solved, said.what)
-        elif failure(said):
-            self._show({"verdict": "", "clearances": panels.could_not(failure(said), self.texts)})
-        self.shown.checked = said.kind in ENDS
-        self._track("check", said)
-
-    def _show_curves(self, what: Mapping[str, Any]) -> None:
-        none = el("p", self.texts("live.curves.none"), class_="remark")
-        self.shown.curves = {"plots": what["plots"], "poses": what["poses"]}
-        self.working.pop("curves", None)
-        self._show(
-            {"curves": what["curves"] or none}, curves=self.shown.curves, state=self._state()
-        )
-
-    def _made(self, said: Message) -> None:
-        shown = self.shown
-        if said.job != self.maker.job or shown.solved is None:
-            return
-        if said.kind == "model" and said.what["glb"]:
-            picture = Picture(said.what["glb"], said.what["scene"])
-            shown.picture = self.shelf.put(packed(picture))
-            shown.exact = True
-            self._tell(self._picture())
-        elif said.kind == "curves":
-            self._show_curves(said.what)
-        elif said.kind == "masses":
-            shown.grams = self._grams[shown.solved.text] = said.what["grams"]
-            self._show({"masses": said.what["masses"], **self._tables()})
-        elif failure(said):
-            shown.of_solids = failure(said)
-            self._show({"masses": "", **self._tables()})
-        shown.made = said.kind in ENDS
-        self._track("solids", said)
-
-    def _measured(self, said: Message) -> None:
-        if said.job != self.comparer.job:
-            return
-        if said.kind == "measured":
-            self._remember(self._measuring, said.what)
-        elif failure(said):
-            self._remember(self._measuring, Measured({}, None))
-        self._track("compare", said)
-        if said.kind in ENDS:
-            self._measure()
-
-    def _remember(self, solved: SolvedText | None, measured: Measured) -> None:
-        if solved is not None:
-            known = {**self._measured_of, (solved.text, solved.swaps): measured}
-            self._measured_of = dict(list(known.items())[-MEASURED:])
-            self._show(self._tables())
-
-    def _measure(self) -> None:
-        """Measure what is compared and not measured yet; the present bike is the checker's."""
-        if not self._measures or self.comparer.busy:
-            return
-        for side in (self.sides.before, self.sides.after):
-            if side is not None and self._known(side.solved) is None:
-                self._measuring = side.solved
-                self._wait_for("compare")
-                self.comparer.start("measure", side.solved.text, side.solved.swaps, side.name)
-                self._tell({"state": self._state()})
-                return
-        self.comparer.close()  # frees its memory
-
-    def _known(self, solved: SolvedText) -> Measured | None:
-        return self._measured_of.get((solved.text, solved.swaps))
-
-    def _wrote(self, said: Message) -> None:
-        if said.kind == "written":
-            self._show({"written": self._files(said.what)})
-        elif failure(said):
-            self._show({"written": panels.could_not(failure(said), self.texts)})
-        self._track("output", said)
-        if not self.writer.busy:
-            self.writer.close()  # frees its memory
-
-    def _files(self, names: Sequence[str]) -> Markup:
-        paths = [self.folder / name for name in names]
-        numbers = self.downloads.offer(paths)
-        sizes = [
-            0 if n is None else path.stat().st_size for path, n in zip(paths, numbers, strict=True)
-        ]
-        files = list(zip(names, numbers, sizes, strict=True))
-        return panels.written(files, self.folder.as_posix(), self.texts)
-
-    def _track(self, key: str, said: Message) -> None:
-        """Send a worker's progress to the pages."""
-        if said.kind == "progress":
-            what, share = said.what
-            title = self.texts.get(f"live.state.{what}") or self.texts.get(f"check.{what}") or what
-            self.working[what if what == "curves" else key] = Work(title, share)
-            now = time.monotonic()
-            if now - self._told >= PROGRESS:
-                self._told = now
-                self._tell({"state": self._state()})
-        elif said.kind in ENDS:
-            self.working.pop(key, None)
-            if not {"check", "solids"} & set(self.working):
-                self.working.pop("curves", None)  # where neither could compute any
-            self._tell({"state": self._state()})
+        self.show(html, state=self.state(), **self.picture())
 
     # The file
 
@@ -609,7 +376,7 @@ class Workspace:
             if self.session.revision != before:
                 self._changed()
             else:
-                self._tell({"state": self._state()})
+                self.tell_state()
 
     # Unsaved text
 
@@ -648,7 +415,7 @@ class Workspace:
             await self.keeper.drop(left)
         changed = left is not None and left.unsaved.saved != text_sum(disk)
         shown = None if left is None else panels.left(left, disk, self.texts, changed=changed)
-        self._show({"left": shown}, state=self._state())
+        self.show({"left": shown}, state=self.state())
 
     async def _drop_left(self, left: Left, *, remove: bool) -> None:
         problem = await self.keeper.drop(left, remove=remove)
@@ -666,7 +433,7 @@ class Workspace:
             but: a page that is answered by itself.
             sliders: whether sliders move too; where the text is typed, they follow once it rests.
         """
-        self._pause()
+        self.slow.pause()
         self._news.set()
         self.keeper.changed()
         if text:
@@ -674,9 +441,9 @@ class Workspace:
             self._tell_text(but)
         if sliders and self.chosen:
             self._tried = self._tries()
-            self._tell({"state": self._state(), "tries": self._tried})
+            self._tell({"state": self.state(), "tries": self._tried})
         else:
-            self._tell({"state": self._state()})
+            self.tell_state()
 
     def _tell_text(self, but: int | None = None) -> None:
         news = {"text": {"number": self._edition, "text": self.session.text}}
@@ -684,12 +451,16 @@ class Workspace:
             if key != but:
                 _tell_page(page, news)
 
+    def tell_state(self) -> None:
+        """Send the state to all pages."""
+        self._tell({"state": self.state()})
+
     def _tell(self, news: Mapping[str, Any]) -> None:
         if news:
             for page in tuple(self.pages.values()):
                 _tell_page(page, news)
 
-    def _show(self, html: Mapping[str, str | None], **more: Any) -> None:
+    def show(self, html: Mapping[str, str | None], **more: Any) -> None:
         """Send markup by place, and other data, to all pages."""
         shown = {key: "" if value is None else str(value) for key, value in html.items()}
         news = {key: value for key, value in shown.items() if self.shown.html.get(key) != value}
@@ -698,18 +469,18 @@ class Workspace:
 
     def _say(self, what: str, *, of_defect: bool = False) -> None:
         self.note, self._defect_told = what, of_defect
-        self._tell({"state": self._state()})
+        self.tell_state()
 
     def _retell(self) -> None:
         """Send everything that depends on the version compared with."""
-        self._show(self._tables(), state=self._state(), **self._picture())
+        self.show(self.tables(), state=self.state(), **self.picture())
 
-    def _tables(self) -> dict[str, str]:
+    def tables(self) -> dict[str, str]:
         """Return the tables of the shown bike and of the one compared with, by place."""
         solved, before = self.shown.solved, self.sides.before
         if solved is None:
             return {"messages": str(panels.messages(None, (), self.texts))}
-        table = comparison(self.sides.pair, self._difference(), self._known, self.texts)
+        table = comparison(self.sides.pair, self._difference(), self.slow.measured, self.texts)
         return {
             "figures": str(
                 panels.figures(solved, None if before is None else before.solved, self.texts)
@@ -723,7 +494,7 @@ class Workspace:
         before, after = self.sides.pair
         return None if before is None or after is None else difference(before.solved, after.solved)
 
-    def _picture(self) -> dict[str, Any]:
+    def picture(self) -> dict[str, Any]:
         """Return the numbers of the model, its checks, and the overlaid version, for pages."""
         picture, exact, checks = self.shown.picture, self.shown.exact, self.shown.checks
         if picture is None:
@@ -749,7 +520,8 @@ class Workspace:
         """Return a name under which a browser tab keeps what is typed; the path is not shown to it."""
         return sha256(str(self.disk.path.absolute()).encode()).hexdigest()[:16]
 
-    def _state(self) -> dict[str, Any]:
+    def state(self) -> dict[str, Any]:
+        """Return the state for pages."""
         session, after = self.session, self.sides.after
         return {
             "number": self._edition,
@@ -763,7 +535,7 @@ class Workspace:
             "tried": dict(session.tried),
             "dim": bool(session.faults),
             "lines": panels.fault_lines(session.faults),
-            "working": {key: asdict(work) for key, work in self.working.items()},
+            "working": {key: asdict(work) for key, work in self.slow.working.items()},
             "measured": self.shown.checks is not None,
             "grams": self.shown.grams,
             "exact": self.shown.exact,

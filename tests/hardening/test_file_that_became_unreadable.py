@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from frame3d.live import workspace as module
+from frame3d.live import slow_work
 from frame3d.live.disk import Disk, Unreadable
 from tests.hardening.test_workspace_lives_on import TEXT, NoWorker
 from tests.live.loops import run
@@ -57,7 +57,7 @@ def test_what_stands_there_is_neither_gone_nor_a_text(
 def test_save_asks_before_it_replaces_utf16(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, unsaved: bool
 ) -> None:
-    monkeypatch.setattr(module, "Worker", NoWorker)
+    monkeypatch.setattr(slow_work, "Worker", NoWorker)
 
     async def play() -> None:
         async with workspace_in(tmp_path) as workspace:
@@ -88,7 +88,7 @@ def test_save_asks_before_it_replaces_utf16(
 
 
 def test_mended_file_is_taken_over(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(module, "Worker", NoWorker)
+    monkeypatch.setattr(slow_work, "Worker", NoWorker)
 
     async def play() -> None:
         async with workspace_in(tmp_path) as workspace:
@@ -109,7 +109,7 @@ def test_file_moved_away_and_back(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, typed: bool
 ) -> None:
     """It is told that it is gone, and nothing more once it is back; what was typed is still there."""
-    monkeypatch.setattr(module, "Worker", NoWorker)
+    monkeypatch.setattr(slow_work, "Worker", NoWorker)
 
     async def play() -> None:
         async with workspace_in(tmp_path) as workspace:
@@ -135,7 +135,7 @@ def test_saving_where_the_file_was_never_replaces_another(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """It appears in the very moment of saving."""
-    monkeypatch.setattr(module, "Worker", NoWorker)
+    monkeypatch.setattr(slow_work, "Worker", NoWorker)
 
     async def play() -> None:
         async with workspace_in(tmp_path) as workspace:

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from frame3d.live import slow_work
 from frame3d.live import workspace as module
 from frame3d.live.disk import Disk
 from frame3d.live.solved_text import SolvedText, Solver
@@ -40,7 +41,7 @@ class NoWorker:
 
 @pytest.fixture(autouse=True)
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(module, "Worker", NoWorker)
+    monkeypatch.setattr(slow_work, "Worker", NoWorker)
     monkeypatch.setattr(module, "PAUSE", 0.01)
     monkeypatch.setattr(module, "AGAIN", 0.01)
 

@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 from frame3d.errors import Fault, OutputError
-from frame3d.live import keeping
-from frame3d.live import workspace as module
+from frame3d.live import keeping, slow_work
 from frame3d.live.disk import Disk
 from frame3d.live.recovery import NAME, Place, Recovery, Unsaved, text_sum
 from frame3d.live.workspace import Workspace
@@ -26,7 +25,7 @@ MINE = TEXT.replace("reach: 455", "reach: 461")
 
 @pytest.fixture(autouse=True)
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(module, "Worker", NoWorker)
+    monkeypatch.setattr(slow_work, "Worker", NoWorker)
     monkeypatch.setattr(keeping, "SOON", 0.02)
 
 

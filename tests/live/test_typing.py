@@ -18,7 +18,7 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
-from frame3d.live import workspace as module
+from frame3d.live import slow_work
 from frame3d.live.disk import Disk
 from frame3d.live.merge import Edit
 from frame3d.live.workspace import Workspace
@@ -234,7 +234,7 @@ class Typing(RuleBasedStateMachine):
 
 @pytest.fixture(autouse=True)
 def no_workers(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(module, "Worker", NoWorker)
+    monkeypatch.setattr(slow_work, "Worker", NoWorker)
 
 
 TestTyping = Typing.TestCase
