@@ -19,10 +19,12 @@ which use the report's `page_files/` and the viewer as they are.
 - A `Worker` is a spawned process with one job. A newer job ends the older one when that next reports
   progress, and kills the process if it does not report within `GRACE`; a job that is silent for longer
   than `SILENCE` counts as hung. Jobs start from the text: no `Bike` is passed between processes.
-- The light model (`preview_surfaces.py`) is swept from the frame's outsides
+- The light model (`looks/surfaces.py`) is swept from the frame's outsides
   (`solids.bodies.outsides`, which looks for no cuts) and the parts' shapes without booleans, in
   about 10 ms; normals of the true surface hide how coarse it is. Multisampling makes triangles
-  costly on a software renderer, so it has as few as look right.
+  costly on a software renderer, so it has as few as look right. What parts are drawn as (`looks/`)
+  is sent once for each size, and pages keep it (`viewer/client/pieces.js`): while a part is being
+  changed it shows its new look, or its outline until the exact model comes.
 - From key to picture nothing else runs: a `Solver` (`solved_text.py`) reads a changed number in
   place (`parameters/reading/reparse.py`), and takes everything unchanged from its cache; tables,
   clearances and curves begin once the text has rested for `PAUSE`, solids after `REST` more; workers

@@ -7,10 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from frame3d.bodies.body import Bodies
 from frame3d.chart.cache import Cache
 from frame3d.clearance.result import Report
 from frame3d.live.preview import light_glb
 from frame3d.live.solved_text import SolvedText
+from frame3d.looks.pieces import looks_of, quick
 from frame3d.report.meshes import Meshes
 from frame3d.report.scene import compact, scene_document
 from frame3d.report.texts import Texts
@@ -31,14 +33,24 @@ class Picture:
 
 
 def light_picture(solved: SolvedText, texts: Texts, memory: Cache | None = None) -> Picture:
-    """Return a quick picture: no booleans, CAD kernel, masses or lengths; `memory` caches bikes."""
+    """Return a quick picture: no booleans, CAD kernel, masses or lengths.
+
+    Args:
+        solved: the bike.
+        texts: of the page.
+        memory: caches bikes. What parts look like is in the model only where it is not in memory yet:
+            pages keep what they have got, and draw outlines where they have not.
+    """
     parts = outsides(solved.bike)
-    meshes = Meshes(parts, dict.fromkeys((part.name for part in parts), 0.0), {}, None, b"")
-    document = scene_document(solved.pictured, Report((), ()), meshes, {}, texts)
+    scene = solved.pictured
+    looks = quick(looks_of(solved.bike, Bodies(scene.bodies, scene.absent)))
+    grams = dict.fromkeys((part.name for part in parts), 0.0)
+    meshes = Meshes(parts, grams, {}, None, b"", looks)
+    document = scene_document(scene, Report((), ()), meshes, {}, texts)
     mass = texts("facts.mass")
     for part in document["parts"]:
         part["facts"] = [fact for fact in part["facts"] if fact[0] != mass]
-    return Picture(light_glb(solved.pictured, parts, memory), document)
+    return Picture(light_glb(scene, parts, looks, memory), document)
 
 
 class ModelStore:

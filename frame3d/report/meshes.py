@@ -1,19 +1,26 @@
-"""Frame and mating parts as one GLB, as drawn, without the CAD kernel."""
+"""Frame, outlines of parts and their looks as one GLB, as drawn, without the CAD kernel."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.bodies.body import Bodies
+from frame3d.bodies.body import Bodies, Body
+from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.formats.assembly import mating_bodies
-from frame3d.formats.glb import glb
+from frame3d.formats.shading import shaded
 from frame3d.geometry.vector import Point, point
+from frame3d.looks.model_file import packed
+from frame3d.looks.piece import Piece
+from frame3d.looks.pieces import looks_of
+from frame3d.looks.surfaces import NO_EDGES, Surface
 from frame3d.solids.bodies import bodies as frame_bodies
 from frame3d.solids.body import SolidBody
 from frame3d.solids.mesh import Mesh, mesh_of_part
-from frame3d.solids.model import FrameModel, FramePart, mesh_part, rgb
+from frame3d.solids.model import FramePart, rgb
 from frame3d.solids.outline_mesh import body_mesh
 from frame3d.tubes.cuts.edge import cut_lengths
 
@@ -35,7 +42,10 @@ class Meshes:
     centre: Point | None
     """Centre of mass of the bare frame [mm]; None where there are no parts."""
     glb: bytes
-    """One node for each part, with its name; empty where there is nothing to show."""
+    """One node for each part, with its name, and for each piece of its looks, with the piece's key, in
+    the piece's own axes; empty where there is nothing to show."""
+    looks: Mapping[str, tuple[Piece, ...]] = field(default_factory=dict)
+    """What parts are drawn as, by name; others are drawn as their outlines."""
 
 
 def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
@@ -65,18 +75,33 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
         )
     frame = tuple(parts)
     for mating in mating_bodies(carried):
-        mesh = body_mesh(mating, tolerance=PARTS)
-        meshes[mating.name] = mesh
-        parts.append(mesh_part(mating.name, mating.colour, mesh))
-    model = FrameModel(bike, bodies, tuple(parts), meshes)
+        meshes[mating.name] = _before_its_mount(mating)
+    surfaces = [(name, _surface(mesh)) for name, mesh in meshes.items()]
+    looks = looks_of(bike, carried)
+    pieces = {piece.key: piece for look in looks.values() for piece in look}
+    surfaces += [(key, piece.surface) for key, piece in pieces.items()]
     total = sum(part.mass for part in frame)
     return Meshes(
         bodies,
         {part.name: part.mass for part in frame},
         cut_lengths(bike.frame),
         _common(frame, total) if total > 0 else None,
-        glb(model) if parts else b"",
+        packed(surfaces) if surfaces else b"",
+        looks,
     )
+
+
+def _before_its_mount(body: Body) -> Mesh:
+    """Return a body's mesh where the viewer's mounts take it up: what circles begins at the middle."""
+    mesh = body_mesh(body, tolerance=PARTS)
+    back = np.linalg.inv(matrix(body.mount, Pose()))
+    return Mesh(mesh.vertices @ back[:3, :3].T + back[:3, 3], mesh.triangles)
+
+
+def _surface(mesh: Mesh) -> Surface:
+    """Return a mesh with normals; the viewer finds its sharp edges by itself."""
+    points, normals, corners = shaded(mesh)
+    return Surface(points, normals, corners, NO_EDGES)
 
 
 def _common(parts: tuple[FramePart, ...], total: float) -> Point:

@@ -6,13 +6,17 @@ import json
 from collections.abc import Mapping
 from typing import Any, Final
 
+import numpy as np
+
 from frame3d.bodies.body import Bodies, Body
 from frame3d.bodies.motion.mounts import CIRCLE, MOTIONS, SHIFT, SWING, TRAVELS, TURN, Mount, Step
+from frame3d.bodies.motion.pose import own_matrix
 from frame3d.bodies.placement import Placement
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene
 from frame3d.formats.assembly import mating_bodies
 from frame3d.formats.documents import rounded
+from frame3d.looks.piece import Piece
 from frame3d.report.facts import carried_facts, frame_facts
 from frame3d.report.meshes import Meshes
 from frame3d.report.texts import Texts
@@ -36,6 +40,7 @@ def scene_document(
     """
     place = Placement(scene.bike)
     bodies = {body.name: body for body in scene.bodies}
+    carried = Bodies(scene.bodies, scene.absent)
     mounts = Mounts()
     parts: list[dict[str, Any]] = []
     for part in meshes.frame:
@@ -45,18 +50,19 @@ def scene_document(
         grams, length = meshes.grams[part.name], meshes.lengths.get(part.name)
         facts = frame_facts(scene.bike, part, grams, length, texts)
         parts.append(_part(part.name, group, mounts.key(mount), facts, part.colour, texts))
-    for body in mating_bodies(Bodies(scene.bodies, scene.absent)):
+    for body in mating_bodies(carried):
         facts = carried_facts(scene.spec, body, texts)
-        parts.append(
-            _part(
-                body.name,
-                _group(body, texts),
-                mounts.key(body.mount),
-                facts,
-                body.colour,
-                texts,
-            )
+        shown = _part(
+            body.name,
+            _group(body, texts),
+            mounts.key(body.mount),
+            facts,
+            body.colour,
+            texts,
         )
+        if body.name in meshes.looks:
+            shown["looks"] = [_look(piece) for piece in meshes.looks[body.name]]
+        parts.append(shown)
     return {
         "parts": parts,
         "mounts": mounts.steps,
@@ -177,6 +183,16 @@ def _part(
         "mount": mount,
         "facts": facts,
         "colour": colour,
+    }
+
+
+def _look(piece: Piece) -> dict[str, Any]:
+    """Return what the viewer draws in place of an outline: a node, and its motion by columns."""
+    return {
+        "node": piece.key,
+        "colour": piece.colour,
+        "finish": piece.finish,
+        "at": np.round(own_matrix(piece.on).T.ravel(), 6).tolist(),
     }
 
 

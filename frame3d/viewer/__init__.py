@@ -19,6 +19,9 @@ it could not join safely, a name used twice among them.
 - A surface is a matcap, a picture of a lit ball worked out from a few lamps (`shade.js`): four to
   five times as fast as physical shading on a software renderer (0.24 s against 1.1 s a frame at
   1400 × 900, two busy cores).
+- A part's own triangles are its outline: gaps are measured on them, and they show as glass where that
+  is asked for or something is measured. What is seen, picked and cut open are its pieces (`pieces.js`,
+  made by `looks/`), where it has any.
 - Caps of a section are counted in the stencil buffer, one part after the other, and the buffer is
   cleared after each: at silhouettes, multisampling lets single samples escape the clipping plane.
 - `nearest.js` bounds boxes along the direction of the best pair so far; bounds from boxes alone

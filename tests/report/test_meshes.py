@@ -26,7 +26,8 @@ def test_every_part_is_a_node() -> None:
     bike = hardtail()
     carried = mating_bodies(bike.side.bodies)
     names = [part.name for part in bike.meshes.frame] + [body.name for body in carried]
-    assert nodes(bike.meshes.glb) == names
+    looks = [piece.key for look in bike.meshes.looks.values() for piece in look]
+    assert nodes(bike.meshes.glb) == names + list(dict.fromkeys(looks))
     assert len(set(names)) == len(names)
 
 

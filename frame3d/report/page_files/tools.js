@@ -27,9 +27,13 @@ export class Tools {
     viewer.on("projection", (name) => {
       flat.setAttribute("aria-pressed", String(name === "orthographic"));
     });
+    const outlines = button(words.say("tool.outlines"), () => viewer.outlines(), {
+      "aria-pressed": "false", title: words.say("tool.outlines_means"),
+    });
+    viewer.on("outlines", (on) => outlines.setAttribute("aria-pressed", String(on)));
     find(".toolbar").append(
       make("div", { class: "together", role: "group", "aria-label": words.say("tool.views") }, ...views),
-      make("div", { class: "together" }, flat, button(words.say("tool.fit"), () => viewer.fit())),
+      make("div", { class: "together" }, flat, button(words.say("tool.fit"), () => viewer.fit()), outlines),
       this.section(),
       this.measure(),
       button("?", () => viewer.help(), { "aria-label": words.say("tool.help") }),

@@ -44,6 +44,7 @@ export function commandsOf(viewer) {
       run: () =>
         viewer.projection(eye.projection === "perspective" ? "orthographic" : "perspective"),
     },
+    { keys: ["o"], text: "outlines", run: () => viewer.outlines() },
     { keys: ["Escape"], text: "nothing", run: () => viewer.nothing() },
     { keys: ["?", "h"], text: "help", run: () => viewer.help() },
   ];

@@ -47,12 +47,14 @@ export class Looks {
    * @param {import("./theme.js").Theme} theme
    * @param {Set<string>} chosen names of parts to light up
    * @param {readonly string[] | null} between names of parts before which all others step back
+   * @param {(name: string) => boolean} outlined which parts show their outlines
    */
-  apply(model, theme, chosen, between) {
+  apply(model, theme, chosen, between, outlined) {
     for (const part of model.all) {
       part.object.visible = this.shows(part.name);
       const aside = between !== null && !between.includes(part.name);
-      part.show(theme, chosen.has(part.name) ? "chosen" : aside ? "faded" : "plain");
+      const look = chosen.has(part.name) ? "chosen" : aside ? "faded" : "plain";
+      part.show(theme, look, outlined(part.name));
     }
   }
 

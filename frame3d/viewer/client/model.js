@@ -2,6 +2,7 @@
 
 import { creasesFrom } from "./creases.js";
 import { Part } from "./part.js";
+import { nodesOf } from "./pieces.js";
 import { mountMatrix } from "./pose.js";
 
 /**
@@ -41,25 +42,34 @@ export class Model {
   }
 
   /**
-   * Read a GLB: every node that the scene lists becomes a part, others are left out.
+   * Read a GLB: every node that the scene lists becomes a part, or what a part is drawn as; others are
+   * left out. A part whose looks are neither there nor in store is drawn as its outline.
    * @param {import("./three.js").Kit} kit
    * @param {ArrayBuffer} glb metres, y up
    * @param {SceneData} data
    * @param {import("./shade.js").Shades} shades
+   * @param {import("./pieces.js").PieceStore} store of what parts are drawn as
    * @param {Model} [before] that it takes the place of
    * @returns {Promise<Model>}
    */
-  static async read(kit, glb, data, shades, before) {
+  static async read(kit, glb, data, shades, store, before) {
     const model = new Model(kit, data);
     const gltf = await new kit.GLTFLoader().parseAsync(glb, "");
     const listed = new Map(data.parts.map((part) => [part.name, part]));
     gltf.scene.updateMatrixWorld(true);
+    const drawn = new Set(nodesOf(data));
+    gltf.scene.traverse((node) => {
+      const { name } = node.userData;
+      if (!drawn.has(name) || store.held.has(name)) return;
+      const geometry = geometryOf(kit, node);
+      if (geometry !== undefined) store.held.set(name, { geometry, lines: linesOf(kit, creasesIn(node)) });
+    });
     gltf.scene.traverse((node) => {
       const part = listed.get(node.userData.name);
       const geometry = part === undefined ? undefined : geometryOf(kit, node);
       if (part !== undefined && geometry !== undefined) {
         const old = before?.parts.get(part.name);
-        model.add(new Part(kit, part, shades, geometry, creasesIn(node), old));
+        model.add(new Part(kit, part, shades, geometry, creasesIn(node), old, store));
       }
     });
     return model;
@@ -199,6 +209,17 @@ function creasesIn(node) {
   const motion = matrixWorld.clone().premultiply(matrixWorld.clone().fromArray(TO_FRAME));
   moved(own, motion.elements, points, 0);
   return creasesFrom(points, ends);
+}
+
+/**
+ * @param {import("./three.js").Kit} kit
+ * @param {import("./creases.js").Creases | undefined} creases
+ */
+function linesOf(kit, creases) {
+  if (creases === undefined) return null;
+  const lines = new kit.THREE.BufferGeometry();
+  lines.setAttribute("position", new kit.THREE.BufferAttribute(creases.points, 3));
+  return lines;
 }
 
 /**

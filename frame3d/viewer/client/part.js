@@ -3,6 +3,7 @@
 import { creasesOf } from "./creases.js";
 import { finishOf } from "./finish.js";
 import { CASTS } from "./ground.js";
+import { Pieces } from "./pieces.js";
 import { Solid } from "./solid.js";
 
 const SAMPLE = 80; // points of a part that stand for it
@@ -16,6 +17,7 @@ const SAMPLE = 80; // points of a part that stand for it
  * @property {[string, string][]} facts
  * @property {string} colour
  * @property {string} [finish]
+ * @property {import("./pieces.js").PieceData[]} [looks] drawn in place of its outline
  */
 
 /** @typedef {"plain" | "chosen" | "faded" | "ghost"} Look */
@@ -28,8 +30,9 @@ export class Part {
    * @param {import("three").BufferGeometry} geometry in the frame's axes, in the drawn place [mm]
    * @param {import("./creases.js").Creases} [creases] found from the triangles where left out
    * @param {Part} [before] that it takes the place of: what that is drawn with stays in use
+   * @param {import("./pieces.js").PieceStore} [store] of what it is drawn as
    */
-  constructor(kit, data, shades, geometry, creases, before) {
+  constructor(kit, data, shades, geometry, creases, before, store) {
     const { THREE } = kit;
     this.kit = kit;
     this.data = data;
@@ -39,18 +42,26 @@ export class Part {
     geometry.computeBoundingSphere();
     this.shades = shades;
     this.finish = finishOf(data);
+    const looks = data.looks ?? [];
+    const drawn = store !== undefined && looks.length > 0 && looks.every(({ node }) => store.held.has(node));
+    /** What it is drawn as, where that is more than its outline, which then is what is measured. */
+    this.pieces = drawn ? new Pieces(kit, looks, shades, store, before?.pieces ?? null) : null;
+    /** Whether its outline is shown around its pieces. */
+    this.outlined = false;
     const same = before !== undefined && before.data.colour === data.colour &&
-      before.finish === this.finish && before.look === "plain";
+      before.finish === this.finish && before.look === "plain" && !before.outlined &&
+      (before.pieces === null) === (this.pieces === null);
     this.material = same ? before.material : new THREE.MeshMatcapMaterial({
       polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
     });
     this.mesh = new THREE.Mesh(geometry, this.material);
-    this.mesh.layers.enable(CASTS);
+    if (this.pieces === null) this.mesh.layers.enable(CASTS);
     /** Moved by the pose; its matrix is set, not made from a position. */
     this.object = new THREE.Group();
     this.object.matrixAutoUpdate = false;
     this.object.userData.name = data.name;
     this.object.add(this.mesh);
+    if (this.pieces !== null) this.object.add(this.pieces.object);
 
     this.creases = creases ?? creasesOf(this.positions, this.corners);
     const lines = new THREE.BufferGeometry();
@@ -66,6 +77,17 @@ export class Part {
     /** Whether another part is drawn with the same. */
     this.followed = false;
     if (same) before.followed = true;
+    this.mesh.visible = this.lines.visible = this.pieces === null;
+  }
+
+  /** Meshes that are seen and can be picked. */
+  get seen() {
+    return this.pieces === null || this.outlined ? [this.mesh] : this.pieces.meshes;
+  }
+
+  /** Triangles that a section goes through. */
+  get body() {
+    return this.pieces === null ? this.geometry : this.pieces.whole;
   }
 
   /** (n, 3) points [mm] */
@@ -112,11 +134,18 @@ export class Part {
   /**
    * @param {import("./theme.js").Theme} theme
    * @param {Look} [look]
+   * @param {boolean} [outlined]
    */
-  show(theme, look = this.look) {
-    if (look === this.look && theme === this.theme) return;
+  show(theme, look = this.look, outlined = this.outlined) {
+    if (look === this.look && theme === this.theme && outlined === this.outlined) return;
     this.theme = theme;
     this.look = look;
+    this.outlined = outlined;
+    if (this.pieces !== null) {
+      this.pieces.show(theme, look);
+      this.glass(theme);
+      return;
+    }
     const solid = look === "plain" || look === "chosen";
     const { colour } = this.data;
     this.material.matcap =
@@ -143,8 +172,28 @@ export class Part {
     this.lineMaterial.opacity = solid ? 1 : 0.26;
   }
 
+  /**
+   * Its outline as if of glass, around its pieces.
+   * @param {import("./theme.js").Theme} theme
+   */
+  glass(theme) {
+    this.mesh.visible = this.lines.visible = this.outlined && this.look !== "ghost" && this.look !== "faded";
+    this.material.matcap = this.shades.of("soft", theme.accent);
+    if (!this.material.transparent) this.material.needsUpdate = true;
+    this.material.transparent = this.lineMaterial.transparent = true;
+    this.material.depthWrite = false;
+    this.material.opacity = 0.14;
+    // In front of what coincides with it.
+    this.material.polygonOffsetFactor = this.material.polygonOffsetUnits = -2;
+    this.mesh.renderOrder = 3;
+    this.lines.renderOrder = 4;
+    this.lineMaterial.color.set(theme.accent);
+    this.lineMaterial.opacity = 0.8;
+  }
+
   /** @param {import("three").Plane[]} planes in the world */
   clip(planes) {
+    this.pieces?.clip(planes);
     this.material.clippingPlanes = planes;
     this.lineMaterial.clippingPlanes = planes;
   }
@@ -152,6 +201,7 @@ export class Part {
   dispose() {
     this.geometry.dispose();
     this.lines.geometry.dispose();
+    this.pieces?.dispose();
     if (this.followed) return;
     this.material.dispose();
     this.lineMaterial.dispose();

@@ -45,13 +45,18 @@ export class Picker {
     for (const part of model.visible) {
       if (part.look === "faded") continue;
       // Where a cut face closes a part, the ray meets the part's inside next.
-      part.material.side = this.section.place === null ? FrontSide : DoubleSide;
-      const hits = this.ray.intersectObject(part.mesh, false);
-      part.material.side = FrontSide;
+      const side = this.section.place === null ? FrontSide : DoubleSide;
+      const hits = part.seen.flatMap((mesh) => {
+        const material = /** @type {import("three").Material} */ (mesh.material);
+        material.side = side;
+        const met = this.ray.intersectObject(mesh, false);
+        material.side = FrontSide;
+        return met;
+      }).sort((a, b) => a.distance - b.distance);
       const first = hits.find((hit) => !this.section.hides(hit.point));
       if (first === undefined) continue;
       const inside = (first.face?.normal.clone() ?? this.ray.ray.direction)
-        .transformDirection(part.mesh.matrixWorld)
+        .transformDirection(first.object.matrixWorld)
         .dot(this.ray.ray.direction) > 0;
       const cap = inside
         ? this.ray.ray.intersectPlane(this.section.plane, new this.THREE.Vector3())

@@ -176,7 +176,8 @@ export class Section {
     const inverse = part.object.matrix.clone().invert();
     const local = this.own.clone().applyMatrix4(inverse);
     const { normal, constant } = local;
-    const ends = sliced(part.positions, part.corners, [normal.x, normal.y, normal.z], constant);
+    const { index, attributes: { position } } = part.body;
+    const ends = sliced(position.array, index.array, [normal.x, normal.y, normal.z], constant);
     const out = [];
     const point = new Vector3();
     for (let i = 0; i < ends.length; i += 3) {
@@ -236,7 +237,7 @@ class Cut {
   constructor(section, part, number) {
     const { THREE } = section;
     this.counters = [section.back, section.front].map((material) => {
-      const mesh = new THREE.Mesh(part.geometry, material);
+      const mesh = new THREE.Mesh(part.body, material);
       part.object.add(mesh);
       return mesh;
     });

@@ -12,6 +12,7 @@ import { Looks } from "./looks.js";
 import { Measure } from "./measure.js";
 import { Model } from "./model.js";
 import { Picker } from "./pick.js";
+import { PieceStore } from "./pieces.js";
 import { Section } from "./section.js";
 import { Shades } from "./shade.js";
 import { Stage } from "./stage.js";
@@ -44,7 +45,8 @@ import { VIEWS } from "./views.js";
  * - `pose` the pose
  * - `check` {id, gap, from, ok, points} or null: the chosen check, whenever it or the pose changes
  * - `measure` {parts, kinds, distance, dx, dy, dz, points} or null, likewise
- * - `section` {axis, at, flip} or null; `view` name; `projection` name; `frame` after every drawing
+ * - `section` {axis, at, flip} or null; `view` name; `projection` name; `outlines` whether shown;
+ *   `frame` after every drawing
  *
  * @param {HTMLElement} element
  * @param {Input} input
@@ -53,8 +55,9 @@ import { VIEWS } from "./views.js";
 export async function createViewer(element, input) {
   const kit = adapt(input.three);
   const shades = new Shades(kit);
-  const model = await Model.read(kit, input.glb, input.scene, shades);
-  const viewer = new Viewer(kit, element, model, shades, input);
+  const store = new PieceStore();
+  const model = await Model.read(kit, input.glb, input.scene, shades, store);
+  const viewer = new Viewer(kit, element, model, shades, store, input);
   await viewer.drawn();
   return viewer;
 }
@@ -65,13 +68,17 @@ export class Viewer {
    * @param {HTMLElement} element
    * @param {Model} model
    * @param {Shades} shades
+   * @param {PieceStore} store
    * @param {Input} input
    */
-  constructor(kit, element, model, shades, input) {
+  constructor(kit, element, model, shades, store, input) {
     const calm = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
     this.kit = kit;
     this.element = element;
     this.shades = shades;
+    this.store = store;
+    /** Whether all parts show the outlines that gaps are measured on. */
+    this.outlining = false;
     this.texts = new Texts(input.texts);
     this.events = new Events();
     this.undo = [dress(document)];
@@ -219,6 +226,16 @@ export class Viewer {
   isolate(names) {
     this.looks.isolate(names);
     this.settle();
+  }
+
+  /**
+   * Show or hide the outlines that gaps are measured on, around what parts look like.
+   * @param {boolean} [on] the other way round where left out
+   */
+  outlines(on) {
+    this.outlining = on ?? !this.outlining;
+    this.settle();
+    this.events.emit("outlines", this.outlining);
   }
 
   /** Names of the parts that are shown. */
@@ -419,7 +436,7 @@ export class Viewer {
     const read = async (file, data, before) =>
       file === undefined || data === undefined
         ? null
-        : Model.read(this.kit, file, data, this.shades, before);
+        : Model.read(this.kit, file, data, this.shades, this.store, before);
     const [model, over] = [await read(glb, scene, this.model), await read(ghost?.glb, ghost?.scene)];
     if (revision !== this.revision) {
       // A later one has come first.
@@ -442,6 +459,7 @@ export class Viewer {
     this.section(this.cutter.place);
     this.stage.drawNow();
     for (const gone of old) gone.dispose();
+    this.store.keep([this.model.data, ...(this.ghost === null ? [] : [this.ghost.data])]);
   }
 
   /**
@@ -467,7 +485,9 @@ export class Viewer {
     const lit = new Set(this.ruler.parts);
     if (this.chosen !== null) lit.add(this.chosen.name);
     const between = check === undefined || check.points === null ? null : (check.between ?? null);
-    this.looks.apply(this.model, this.colours, lit, between);
+    const measured = new Set([...this.ruler.parts, ...(between ?? [])]);
+    const all = this.outlining || this.ruler.mode !== null;
+    this.looks.apply(this.model, this.colours, lit, between, (name) => all || measured.has(name));
     if (this.ghost !== null) this.looks.applyGhost(this.ghost, this.colours);
     this.stage.bike.matrix.copy(this.placed());
     this.stage.bike.updateMatrixWorld(true);
@@ -529,6 +549,7 @@ export class Viewer {
     this.eye.dispose();
     this.model.dispose();
     this.ghost?.dispose();
+    this.store.dispose();
     this.shades.clear();
     this.stage.dispose();
     for (const undo of this.undo) undo();

@@ -108,12 +108,12 @@ def tube_surface(
     )
     count, facets = rings.shape[:2]
     points, normal = [rings.reshape(-1, 3)], [_unit(normals.reshape(-1, 3))]
-    corners = [_quads(count, facets)]
+    corners = [quads(count, facets)]
     for ring, out in ((0, cross(up[0], side[0])), (count - 1, cross(side[-1], up[-1]))):
         start = sum(len(p) for p in points)
         points.append(rings[ring])
         normal.append(np.broadcast_to(out, (facets, 3)))
-        corners.append(start + (_fan(facets) if ring else _fan(facets)[:, ::-1]))
+        corners.append(start + (fan(facets) if ring else fan(facets)[:, ::-1]))
     return Surface(
         np.concatenate(points),
         np.concatenate(normal),
@@ -183,7 +183,7 @@ def _bare(shape: Shape) -> Surface:
         case Torus(centre, radius):
             turn = np.append(2 * np.pi * np.arange(10) / 10, 0.0)
             out = np.stack([np.cos(turn), np.sin(turn)], axis=1)
-            return _turned(np.array([centre, 0.0]) + radius * out, out, _facets(centre + radius))
+            return turned(np.array([centre, 0.0]) + radius * out, out, _facets(centre + radius))
         case Ring(profile) | Disc(profile):
             return _faceted(np.array(profile))
 
@@ -197,11 +197,11 @@ def _faceted(corners: Array) -> Surface:
             continue
         along = (b - a) / np.linalg.norm(b - a)
         out = np.array([along[1], -along[0]])
-        pieces.append(_turned(np.stack([a, b]), np.stack([out, out]), facets))
+        pieces.append(turned(np.stack([a, b]), np.stack([out, out]), facets))
     return joined(pieces)
 
 
-def _turned(profile: Array, out: Array, facets: int) -> Surface:
+def turned(profile: Array, out: Array, facets: int) -> Surface:
     """Return a profile of (radius, y) with normals, (n, 2) each, revolved about y."""
     turn = 2 * np.pi * np.arange(facets) / facets
     c, s = np.cos(turn), np.sin(turn)
@@ -210,7 +210,7 @@ def _turned(profile: Array, out: Array, facets: int) -> Surface:
         r, y = line[:, :1], line[:, 1:]
         return np.stack([r * c, y + 0 * c, r * s], axis=2).reshape(-1, 3)
 
-    corners = _quads(len(profile), facets)
+    corners = quads(len(profile), facets)
     # About y, x turns toward -z; ours turns toward z, so the profile's order decides what is outside.
     return Surface(spun(profile), spun(out), corners[:, ::-1], NO_EDGES)
 
@@ -240,7 +240,7 @@ def _box(half: Array, rounding: float) -> Surface:
     signs = np.stack([np.outer(flat, sx), np.outer(flat, sy), np.outer(sz, np.ones_like(sx))], 2)
     points = signs * half + rounding * normals
     count = len(lat)
-    body = _quads(count, len(lon))
+    body = quads(count, len(lon))
     # Top and bottom are flat where the rounding ends: two triangles each.
     ring = np.arange(0, len(lon), steps + 1)
     top = (count - 1) * len(lon) + ring
@@ -271,12 +271,12 @@ def _capsule(length: float, radius: float, end: float) -> Surface:
     )
     points = r[:, None, None] * normals
     points[:, :, 2] += z0[:, None]
-    corners = _quads(len(lat), facets)
+    corners = quads(len(lat), facets)
     return Surface(points.reshape(-1, 3), normals.reshape(-1, 3), corners, NO_EDGES)
 
 
 @lru_cache(maxsize=256)
-def _quads(rings: int, facets: int) -> Ints:
+def quads(rings: int, facets: int) -> Ints:
     """Return triangles between successive closed rings of points, facing outward."""
     i, j = np.meshgrid(np.arange(rings - 1), np.arange(facets), indexing="ij")
     k = (j + 1) % facets
@@ -285,7 +285,7 @@ def _quads(rings: int, facets: int) -> Ints:
 
 
 @lru_cache(maxsize=16)
-def _fan(facets: int) -> Ints:
+def fan(facets: int) -> Ints:
     """Return triangles that fill a ring of points."""
     i = np.arange(1, facets - 1)
     return np.stack([np.zeros_like(i), i, i + 1], axis=1)

@@ -7,7 +7,7 @@ import pytest
 
 from frame3d.bodies.shapes import Shape, Torus, box, capsule, cylinder, disc, ring
 from frame3d.geometry.centreline import Centreline, Line
-from frame3d.live.preview_surfaces import ROUND, Surface, shape_surface, sharp, tube_surface
+from frame3d.looks.surfaces import ROUND, Surface, shape_surface, sharp, tube_surface
 
 PI = np.pi
 
