@@ -226,7 +226,7 @@ def _drawing(data: ReportData, texts: Texts) -> Markup:
             drawing(data.side, texts),
             class_="scroll wide",
             tabindex=0,
-            role="region",
+            role="group",
             aria_label=label,
         ),
     )
