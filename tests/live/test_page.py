@@ -13,6 +13,7 @@ import pytest
 
 from tests.live.serving import (
     PATIENCE,
+    SIZE,
     SMALL,
     Live,
     figure,
@@ -437,57 +438,58 @@ def test_exact_solids_follow_and_outputs_go_to_their_folder_alone(live: Live, pa
     page.click("#f3d-tab-figures")
 
 
-def test_figures_are_pinned_and_room_is_shared_as_the_user_likes(
-    browser: Browser, live: Live
-) -> None:
+def test_figures_are_pinned_and_room_is_shared_as_the_user_likes(page: Page) -> None:
     """Both are remembered by the browser; on a tablet sliders stand beside the picture."""
-    with open_page(browser, live) as page:
-        page.set_viewport_size({"width": 1000, "height": 900})
-        page.click("th [data-pin=reach]")
-        page.click("th [data-pin=trail]")
-        pins = page.locator("#f3d-pins li")
-        expect(pins.first).to_contain_text("455.0 mm")
-        type_after(page, "reach: 455", "9", back=1)
-        expect(pins.first).to_contain_text("459.0 mm")
-        expect(pins.first).to_contain_text("+4.00")
-        page.click("#f3d-undo")
-        expect(pins.first).to_contain_text("455.0 mm")
-        pins.nth(1).locator("button").click()
-        expect(pins).to_have_count(1)
+    page.set_viewport_size({"width": 1000, "height": 900})
+    page.click("th [data-pin=reach]")
+    page.click("th [data-pin=trail]")
+    pins = page.locator("#f3d-pins li")
+    expect(pins.first).to_contain_text("455.0 mm")
+    type_after(page, "reach: 455", "9", back=1)
+    expect(pins.first).to_contain_text("459.0 mm")
+    expect(pins.first).to_contain_text("+4.00")
+    undo_to_original(page)
+    expect(pins.first).to_contain_text("455.0 mm")
+    pins.nth(1).locator("button").click()
+    expect(pins).to_have_count(1)
 
-        bar, field = page.locator("[data-divider=text]"), page.locator(".f3d-editor")
-        held = bar.bounding_box()
-        assert held is not None
-        page.mouse.move(held["x"] + held["width"] / 2, 300)
-        page.mouse.down()
-        page.mouse.move(500, 300)
-        page.mouse.up()
-        assert width(field) == pytest.approx(500, abs=4)
-        bar.focus()
-        page.keyboard.press("ArrowLeft")
-        assert width(field) == pytest.approx(480, abs=4)  # 2 % of 1000
-        view, low = page.locator("#f3d-view"), page.locator("[data-divider=picture]")
-        high = height(view)
-        low.focus()
-        for _ in range(4):
-            page.keyboard.press("ArrowDown")
-        assert height(view) > high + 20
-        assert low.get_attribute("aria-valuenow") == "65"
+    bar, field = page.locator("[data-divider=text]"), page.locator(".f3d-editor")
+    held = bar.bounding_box()
+    assert held is not None
+    page.mouse.move(held["x"] + held["width"] / 2, 300)
+    page.mouse.down()
+    page.mouse.move(500, 300)
+    page.mouse.up()
+    assert width(field) == pytest.approx(500, abs=4)
+    bar.focus()
+    page.keyboard.press("ArrowLeft")
+    assert width(field) == pytest.approx(480, abs=4)  # 2 % of 1000
+    view, low = page.locator("#f3d-view"), page.locator("[data-divider=picture]")
+    high = height(view)
+    low.focus()
+    for _ in range(4):
+        page.keyboard.press("ArrowDown")
+    assert height(view) > high + 20
+    assert low.get_attribute("aria-valuenow") == "65"
 
-        page.reload()
-        page.wait_for_selector("#f3d-view[data-glb]")
-        assert width(field) == pytest.approx(480, abs=4)
-        expect(pins).to_have_count(1)
-        bar.dblclick()
-        assert width(field) == pytest.approx(370, abs=4)
+    page.reload()
+    page.wait_for_selector("#f3d-view[data-glb]")
+    assert width(field) == pytest.approx(480, abs=4)
+    expect(pins).to_have_count(1)
+    bar.dblclick()
+    assert width(field) == pytest.approx(370, abs=4)
 
-        page.set_viewport_size({"width": 800, "height": 1100})
-        sliders, picture = page.locator(".trying").bounding_box(), view.bounding_box()
-        assert sliders is not None
-        assert picture is not None
-        assert sliders["x"] >= picture["x"] + picture["width"]
-        assert sliders["y"] < picture["y"] + picture["height"]
-        assert page.evaluate("document.documentElement.scrollWidth") <= 800
+    page.set_viewport_size({"width": 800, "height": 1100})
+    sliders, picture = page.locator(".trying").bounding_box(), view.bounding_box()
+    assert sliders is not None
+    assert picture is not None
+    assert sliders["x"] >= picture["x"] + picture["width"]
+    assert sliders["y"] < picture["y"] + picture["height"]
+    assert page.evaluate("document.documentElement.scrollWidth") <= 800
+    page.set_viewport_size({"width": SIZE[0], "height": SIZE[1]})
+    low.dblclick()
+    pins.locator("button").click()
+    expect(page.locator("#f3d-pins")).to_be_hidden()
 
 
 def width(locator: Locator) -> float:
