@@ -224,11 +224,13 @@ def test_a_section_cuts_the_picture(page: Page) -> None:
     page.get_by_role("button", name="Side").click()
     page.wait_for_timeout(300)
     whole = canvas(page)
+    place = page.locator("#view").bounding_box()
     section = page.get_by_label("Section", exact=True)
     section.select_option("y")
     page.wait_for_timeout(300)
     cut = canvas(page)
     assert (np.abs(whole - cut).max(axis=2) > 30).mean() > 0.01
+    assert page.locator("#view").bounding_box() == place, "its slider lies over the picture"
     assert page.locator(".cut").first.is_visible()
     section.select_option("off")
     page.wait_for_timeout(300)

@@ -139,3 +139,39 @@ def test_a_model_without_looks_keeps_those_that_are_known(page: Page) -> None:
     assert (stem["outline"], stem["glass"], stem["pieces"]) == (True, False, 0)
     page.evaluate(update, "")
     assert page.evaluate(PART, "stem")["pieces"] == 3
+
+
+VIEW = """() => { const { camera, target } = viewer.eye;
+  return [...camera.position.toArray(), ...camera.quaternion.toArray(), ...target.toArray(), camera.zoom]; }"""
+
+
+def test_nothing_that_is_chosen_moves_the_picture(page: Page) -> None:
+    """Camera and target to 1e-9 mm, frames later: a section, a part, a gap, measuring; until asked."""
+    page.evaluate(
+        """() => { viewer.model.data.checks = [{ id: "gap", title: "Gap", gap: 10, least: 10, error: 0,
+        decimals: 1, required: 6, ok: true, unit: "mm", between: ["front_tyre", "down_tube"], note: "",
+        at: { steer: 20 }, points: [[400, 0, 200], [380, 0, 190]], mend: [], track: null }]; }"""
+    )
+    page.evaluate("viewer.view('iso', true)")
+    before = page.evaluate(VIEW)
+    for step in (
+        "viewer.section({ axis: 'y', at: 0 })",
+        "viewer.section({ axis: 'x', at: 100, flip: true })",
+        "viewer.section(null)",
+        "viewer.select('saddle')",
+        "viewer.select('front_tyre')",
+        "viewer.select(null)",
+        "viewer.measure('point')",
+        "viewer.measure('part', ['front_hub', 'rear_hub'])",
+        "viewer.measure(null)",
+        "viewer.showCheck('gap')",
+        "viewer.showCheck(null)",
+        "viewer.outlines()",
+    ):
+        page.evaluate(step)
+        page.evaluate("viewer.drawn().then(() => viewer.drawn())")
+        assert page.evaluate(VIEW) == pytest.approx(before, abs=1e-9, rel=0), step
+    page.evaluate("viewer.eye.still = true; viewer.showCheck('gap', true)")
+    page.evaluate("viewer.drawn()")
+    assert page.evaluate(VIEW) != pytest.approx(before, abs=1.0, rel=0), "asked to go near"
+    page.evaluate("viewer.showCheck(null)")

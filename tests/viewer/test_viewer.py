@@ -419,7 +419,7 @@ def test_a_failing_check_says_so_without_colour(page: Page) -> None:
 
 
 def test_a_check_is_shown_in_its_tightest_pose_and_followed_from_there(page: Page) -> None:
-    page.evaluate("viewer.showCheck('steered')")
+    page.evaluate("viewer.showCheck('steered', true)")
     assert page.evaluate("viewer.pose()") == {
         "rear": 0,
         "fork": 130,

@@ -30,12 +30,17 @@ export class Panels {
       if (button === null) return;
       const { line, check, output } = button.dataset;
       if (line !== undefined) editor.go(Number(line));
-      else if (check !== undefined) this.fly(check);
+      else if (check !== undefined) this.point(check);
       else if (output !== undefined) tell("output", { key: output });
       else if (button.getAttribute("href") === "#clearances") {
         event.preventDefault();
         this.show("f3d-tab-clearances");
       }
+    });
+    root.addEventListener("dblclick", (event) => {
+      const target = /** @type {HTMLElement} */ (event.target);
+      const check = /** @type {HTMLElement | null} */ (target.closest("[data-check]"))?.dataset.check;
+      if (check !== undefined) this.stage.viewer?.showCheck(check, true);
     });
     this.choices = [find("#f3d-first"), find("#f3d-second")];
     for (const choice of this.choices) {
@@ -89,8 +94,8 @@ export class Panels {
     }
   }
 
-  /** @param {string} id of a check to fly to; again to let go */
-  fly(id) {
+  /** @param {string} id of a check to show, the picture staying as it is; again to let go */
+  point(id) {
     const { viewer } = this.stage;
     viewer?.showCheck(viewer.checks.chosen === id ? null : id);
   }

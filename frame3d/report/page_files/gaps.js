@@ -1,4 +1,4 @@
-// Gaps: the list of clearances beside the model; a chosen one flies there and shows its gap as it moves.
+// Gaps: the list of clearances beside the model; a chosen one shows its gap as it moves, and can be flown to.
 
 import { between } from "./curves.js";
 import { button, draw, find, make } from "./dom.js";
@@ -32,7 +32,7 @@ export class GapsList {
       term.addEventListener("click", () => {
         const id = /** @type {HTMLElement} */ (term).dataset.check ?? "";
         open();
-        if (this.chosen !== id) this.choose(id);
+        this.choose(id, true);
       });
     }
   }
@@ -50,6 +50,7 @@ export class GapsList {
       make("span", { class: "between" }, pair),
     );
     shown.addEventListener("click", () => this.choose(this.chosen === check.id ? null : check.id));
+    shown.addEventListener("dblclick", () => this.choose(check.id, true));
     const track = make("div", { class: "track", hidden: true });
     this.rows.set(check.id, { button: shown, track });
     return make("li", { class: state }, shown, track);
@@ -62,8 +63,11 @@ export class GapsList {
     viewer.on("pose", () => this.moved());
   }
 
-  /** @param {string | null} id */
-  choose(id) {
+  /**
+   * @param {string | null} id
+   * @param {boolean} [near] whether the picture flies there; else it stays as it is
+   */
+  choose(id, near = false) {
     this.chosen = id;
     for (const [other, row] of this.rows) {
       row.button.setAttribute("aria-pressed", String(other === id));
@@ -77,8 +81,7 @@ export class GapsList {
       // Where the list lies below the picture, the picture comes back, clear of the bar at the top.
       if (NARROW.matches) find(".stage").scrollIntoView({ block: "start" });
     }
-    this.viewer?.showCheck(id);
-    if (id === null) this.viewer?.fit();
+    this.viewer?.showCheck(id, near);
   }
 
   /** @param {any} check */
@@ -97,7 +100,8 @@ export class GapsList {
       make("p", {}, make("strong", {}, words.say("checks.mend"))),
       make("ul", {}, ...check.mend.map((way) => make("li", {}, way))),
     ];
-    return [list, ...mends, ...(check.track === null ? [] : [this.graph(check)])];
+    const near = button(words.say("checks.near"), () => this.viewer?.showCheck(check.id, true));
+    return [list, make("p", {}, near), ...mends, ...(check.track === null ? [] : [this.graph(check)])];
   }
 
   /**

@@ -383,11 +383,13 @@ export class Viewer {
   }
 
   /**
-   * Fly to a check in the pose where it is tightest, or let go of it.
+   * Show a check in the pose where it is tightest, or let go of it. The picture stays where it is
+   * unless it is asked to go near.
    * @param {string | null} id
+   * @param {boolean} [near] whether to fly to its two points
    * @returns {Promise<void>} resolves there
    */
-  async showCheck(id) {
+  async showCheck(id, near = false) {
     const check = this.checks.find(this.model, id);
     this.checks.chosen = check?.id ?? null;
     this.chosen = null;
@@ -399,10 +401,12 @@ export class Viewer {
       return;
     }
     const pose = { rear: 0, fork: 0, steer: 0, ...this.stance.unlisted(), ...check.at };
-    this.model.setPose({ ...this.stance.pose, ...pose });
-    approach(this.model, this.placed(), this.eye, this.picker, check);
-    this.model.setPose(this.stance.pose);
-    this.frame = () => undefined;
+    if (near) {
+      this.model.setPose({ ...this.stance.pose, ...pose });
+      approach(this.model, this.placed(), this.eye, this.picker, check);
+      this.model.setPose(this.stance.pose);
+      this.frame = () => undefined;
+    }
     await this.stance.go(pose);
     await this.drawn();
   }
