@@ -1,9 +1,10 @@
 """The workspace: a local page that shows the bike while its file is edited.
 
 `live/`: `session.py` is the state (text, tried values, kept versions, undo, conflicts with the
-disk) and does nothing by itself; `workspace.py` brings it together with the file (`disk.py`), the
-workers (`slow_work.py`) and the pages; `app.py` has the routes, `page.py` the page (nicegui), `client/` its scripts,
-which use the report's `page_files/` and the viewer as they are.
+disk) and does nothing by itself; `workspace.py` brings it together with the file (`disk.py`), unsaved
+text (`unsaved/`), the workers (`work/`), comparisons (`comparing/`) and the pages; `app.py` has the
+routes, `page.py` the page (nicegui), `client/` its scripts, which use the report's `page_files/` and
+the viewer as they are.
 
 ::
 

@@ -25,7 +25,7 @@ from frame3d.live.disk import Disk
 from frame3d.live.door import Door
 from frame3d.live.guard import NAMES, Guard
 from frame3d.live.page import build, stylesheet
-from frame3d.live.slow_work import LANGUAGE
+from frame3d.live.work.slow_work import LANGUAGE
 from frame3d.live.workspace import Workspace
 from frame3d.parameters.reading.reader import MAX_BYTES
 from frame3d.report.texts import texts as of_language

@@ -8,9 +8,9 @@ from typing import Final
 
 from frame3d.bodies.body import Bodies
 from frame3d.errors import Fault, Note
-from frame3d.live.outputs import OUTPUTS
-from frame3d.live.recovery import Left
 from frame3d.live.solved_text import SolvedText
+from frame3d.live.unsaved.recovery import Left
+from frame3d.live.work.outputs import OUTPUTS
 from frame3d.parameters.models.figures import FIGURES, unit
 from frame3d.report.drawing.side_view import bike_symbol, drawing
 from frame3d.report.markup import Markup, el, together

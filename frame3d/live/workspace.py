@@ -14,19 +14,19 @@ from typing import Any, Final
 from frame3d.chart.cache import Cache
 from frame3d.errors import Fault, FrameError
 from frame3d.live import panels
-from frame3d.live.comparison import comparison
+from frame3d.live.comparing.comparison import comparison
+from frame3d.live.comparing.sides import Side, Sides
 from frame3d.live.disk import Disk, OnDisk, Unreadable
-from frame3d.live.keeping import Keeper
 from frame3d.live.merge import Edit, Taken, merged
 from frame3d.live.model_store import ModelStore, light_picture, packed
-from frame3d.live.recovery import Left, Recovery, Unsaved, text_sum
 from frame3d.live.session import Session, State
 from frame3d.live.shown import Drawn, Shown
-from frame3d.live.sides import Side, Sides
 from frame3d.live.sliders import inputs
-from frame3d.live.slow_work import SlowWork
 from frame3d.live.solved_text import Difference, SolvedText, Solver, difference
-from frame3d.live.worker import defect
+from frame3d.live.unsaved.keeping import Keeper
+from frame3d.live.unsaved.recovery import Left, Recovery, Unsaved, text_sum
+from frame3d.live.work.slow_work import SlowWork
+from frame3d.live.work.worker import defect
 from frame3d.report.markup import el
 from frame3d.report.texts import Texts
 

@@ -24,14 +24,14 @@ from typing import Any, Final, NoReturn
 
 from frame3d.cli.commands import main
 from frame3d.formats.journal import WORK
-from frame3d.live import jobs
 from frame3d.live.disk import Disk
+from frame3d.live.work import jobs
 from tests.hardening.crash import State, Trigger, copied, flushes_told, is_begun, state
 from tests.hardening.running import ROOT, SMALL
 
 LIBRARIES: Final = (
     "frame3d.solids", "frame3d.formats.assembly", "frame3d.formats.threemf", "frame3d.mockup.write",
-    "frame3d.fabrication.pack", "frame3d.report.page", "frame3d.cli.screen_mockup", "frame3d.live.outputs",
+    "frame3d.fabrication.pack", "frame3d.report.page", "frame3d.cli.screen_mockup", "frame3d.live.work.outputs",
 )  # fmt: skip
 PATIENCE: Final = 600.0
 """How long a run may take [s]."""

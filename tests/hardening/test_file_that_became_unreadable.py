@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from frame3d.live import slow_work
 from frame3d.live.disk import Disk, Unreadable
+from frame3d.live.work import slow_work
 from tests.hardening.test_workspace_lives_on import TEXT, NoWorker
 from tests.live.loops import run
 from tests.live.test_workspace import FakePage, workspace_in

@@ -10,10 +10,10 @@ from typing import Any
 
 import pytest
 
-from frame3d.live import slow_work
 from frame3d.live import workspace as module
 from frame3d.live.disk import Disk
 from frame3d.live.solved_text import SolvedText, Solver
+from frame3d.live.work import slow_work
 from frame3d.live.workspace import Workspace
 from frame3d.report.texts import texts
 from tests.live.loops import run

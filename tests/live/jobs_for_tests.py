@@ -7,7 +7,7 @@ import time
 from typing import Any
 
 from frame3d.errors import Fault, SpecError
-from frame3d.live.worker import Post
+from frame3d.live.work.worker import Post
 
 
 def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:

@@ -12,7 +12,7 @@ import pytest
 from click.testing import CliRunner
 
 from frame3d.cli.commands import frame3d
-from frame3d.live.outputs import OUTPUTS
+from frame3d.live.work.outputs import OUTPUTS
 from frame3d.report.texts import texts
 from tests.live.serving import ROOT, SMALL
 

@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from frame3d.live.comparison import Gap, Measured, comparison
-from frame3d.live.sides import Side
+from frame3d.live.comparing.comparison import Gap, Measured, comparison
+from frame3d.live.comparing.sides import Side
 from frame3d.live.solved_text import SolvedText, difference, exchanged, good
 from frame3d.report.texts import texts
 from tests.live.serving import SMALL

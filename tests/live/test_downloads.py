@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from frame3d.live.downloads import OFFERED, Downloads
+from frame3d.live.work.downloads import OFFERED, Downloads
 
 
 def test_what_was_written_is_read_by_number(tmp_path: Path) -> None:

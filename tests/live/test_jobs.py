@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from frame3d.errors import FrameError
-from frame3d.live.comparison import Measured
-from frame3d.live.jobs import run
-from frame3d.live.worker import Replaced
+from frame3d.live.comparing.comparison import Measured
+from frame3d.live.work.jobs import run
+from frame3d.live.work.worker import Replaced
 from frame3d.report.texts import texts
 from tests.live.serving import SMALL
 from tests.report.samples import CONFIGS

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from frame3d.errors import Fault, OutputError
-from frame3d.live import keeping, slow_work
 from frame3d.live.disk import Disk
-from frame3d.live.recovery import NAME, Place, Recovery, Unsaved, text_sum
+from frame3d.live.unsaved import keeping
+from frame3d.live.unsaved.recovery import NAME, Place, Recovery, Unsaved, text_sum
+from frame3d.live.work import slow_work
 from frame3d.live.workspace import Workspace
 from frame3d.report.texts import texts
 from tests.hardening.test_workspace_lives_on import NoWorker

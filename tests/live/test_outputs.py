@@ -10,7 +10,7 @@ from frame3d import fabrication
 from frame3d.cli import commands
 from frame3d.errors import Fault, OutputError
 from frame3d.fabrication import Written
-from frame3d.live.outputs import BED, OUTPUTS, Output, output
+from frame3d.live.work.outputs import BED, OUTPUTS, Output, output
 from frame3d.report.texts import texts
 from tests.report.samples import minimal_bike
 

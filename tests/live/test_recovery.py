@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from frame3d.live.recovery import NAME, PLACES, PREFIX, Recovery, Unsaved, text_sum
+from frame3d.live.unsaved.recovery import NAME, PLACES, PREFIX, Recovery, Unsaved, text_sum
 
 ONE = Unsaved("a: 1\n  # é 🚲\n", {"a": 1.5}, text_sum("a: 0\n"))
 
@@ -174,7 +174,7 @@ def test_read_only_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None
     def refuse(*_: object, **__: object) -> int:
         raise OSError(30, "Read-only file system")
 
-    monkeypatch.setattr("frame3d.live.recovery.held", refuse)
+    monkeypatch.setattr("frame3d.live.unsaved.recovery.held", refuse)
     recovery = Recovery(tmp_path, file)
     (left,), problems = recovery.left()
     assert left.unsaved == ONE

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from frame3d.errors import FrameError
+from frame3d.live.comparing.sides import EXCHANGED, GIVEN, LAST, NOW, Sides
 from frame3d.live.session import Session
-from frame3d.live.sides import EXCHANGED, GIVEN, LAST, NOW, Sides
 from frame3d.live.solved_text import SolvedText, good
 from frame3d.report.texts import texts
 from tests.live.serving import SMALL

@@ -10,12 +10,12 @@ from typing import Any
 import pytest
 
 from frame3d.errors import Fault
-from frame3d.live import slow_work
-from frame3d.live.comparison import Measured
+from frame3d.live.comparing.comparison import Measured
 from frame3d.live.disk import Disk
-from frame3d.live.slow_work import SlowWork
 from frame3d.live.solved_text import good
-from frame3d.live.worker import Message
+from frame3d.live.work import slow_work
+from frame3d.live.work.slow_work import SlowWork
+from frame3d.live.work.worker import Message
 from frame3d.live.workspace import Workspace
 from frame3d.report.texts import texts
 from tests.live.loops import run

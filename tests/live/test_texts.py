@@ -25,7 +25,7 @@ def keys(data: object, path: str) -> Iterator[str]:
 
 
 def sources() -> str:
-    files = [*LIVE.glob("*.py"), *LIVE.glob("client/*.js")]
+    files = [*LIVE.rglob("*.py"), *LIVE.glob("client/*.js")]
     return "\n".join(file.read_text("utf-8") for file in files)
 
 

@@ -18,9 +18,9 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
-from frame3d.live import slow_work
 from frame3d.live.disk import Disk
 from frame3d.live.merge import Edit
+from frame3d.live.work import slow_work
 from frame3d.live.workspace import Workspace
 from frame3d.report.texts import texts
 from tests.hardening.test_workspace_lives_on import NoWorker

@@ -9,7 +9,7 @@ from contextlib import asynccontextmanager
 
 import pytest
 
-from frame3d.live.worker import Message, Worker, failure
+from frame3d.live.work.worker import Message, Worker, failure
 from tests.live.loops import run
 
 ENTRY = "tests.live.jobs_for_tests:run"

@@ -9,14 +9,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, Protocol
 
-from frame3d.live import jobs, panels
-from frame3d.live.comparison import Measured
-from frame3d.live.downloads import Downloads
+from frame3d.live import panels
+from frame3d.live.comparing.comparison import Measured
+from frame3d.live.comparing.sides import Sides
 from frame3d.live.model_store import ModelStore, Picture, packed
 from frame3d.live.shown import Shown
-from frame3d.live.sides import Sides
 from frame3d.live.solved_text import SolvedText
-from frame3d.live.worker import ENDS, Message, Worker, failure
+from frame3d.live.work import jobs
+from frame3d.live.work.downloads import Downloads
+from frame3d.live.work.worker import ENDS, Message, Worker, failure
 from frame3d.report.markup import Markup, el
 from frame3d.report.scene import compact
 from frame3d.report.texts import Texts

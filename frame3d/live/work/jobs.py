@@ -12,9 +12,9 @@ from frame3d.clearance.advice.remedies import Remedies
 from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
 from frame3d.errors import SolidError
-from frame3d.live.comparison import Gap, Measured
+from frame3d.live.comparing.comparison import Gap, Measured
 from frame3d.live.solved_text import SolvedText, exchanged, good
-from frame3d.live.worker import Post
+from frame3d.live.work.worker import Post
 from frame3d.progress import Progress
 from frame3d.report.data import CURVE_POINTS, ReportData, fork_charts, page_document
 from frame3d.report.meshes import Meshes, meshes_of
@@ -181,8 +181,8 @@ def solids(text: str, source: str, language: str, post: Post) -> None:
 
 
 def write_output(key: str, text: str, source: str, folder: Path, post: Post) -> None:
-    """Write one of `frame3d.live.outputs`; post ``written`` (paths within the folder)."""
-    from frame3d.live.outputs import output
+    """Write one of `frame3d.live.work.outputs`; post ``written`` (paths within the folder)."""
+    from frame3d.live.work.outputs import output
 
     solved = good(text, source)
     files = output(key).write(

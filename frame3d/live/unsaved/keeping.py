@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Final
 
 from frame3d.errors import OutputError
-from frame3d.live.recovery import Left, Recovery, Unsaved
+from frame3d.live.unsaved.recovery import Left, Recovery, Unsaved
 
 SOON: Final = 1.0
 """Time after a change in which the unsaved text is kept [s]."""

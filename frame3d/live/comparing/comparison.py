@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from frame3d.live.sides import Side
+from frame3d.live.comparing.sides import Side
 from frame3d.live.solved_text import Difference, FigureChange, SolvedText
 from frame3d.parameters.models.figures import unit
 from frame3d.report.markup import Markup, el, together

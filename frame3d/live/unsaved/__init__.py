@@ -1,0 +1,1 @@
+"""Unsaved text: kept beside the results, and offered after a kill."""

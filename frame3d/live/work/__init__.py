@@ -1,0 +1,1 @@
+"""Slow work in processes of its own: checks, curves, solids, comparisons, files."""
