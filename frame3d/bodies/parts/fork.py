@@ -23,7 +23,7 @@ SOCKET = 6.0
 """Wall of a crown's sockets about the legs [mm]; common practice, no source."""
 ARCH_ROOM = 72.0
 """Distance of the arch's underside from the bead seat [mm]: a tyre of 66 mm and 6 mm of room."""
-BLACK, UPPER = "#26282c", "#b08d57"
+BLACK, UPPER = "#26282c", "#8e959c"
 
 
 def fork(place: Placement) -> Iterator[Body | Absent]:
@@ -117,7 +117,7 @@ def _knob(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absen
         name, y = f"fork_knob_{side}", sign * legs.spacing / 2
         a = place.steered(legs.forward, y, min(top, 0.0) - 5)
         b = place.steered(legs.forward, y, top)
-        yield _body(name, "build.fork.knobs", pill(name, a, b, r, place.steering), "#8d2f2f")
+        yield _body(name, "build.fork.knobs", pill(name, a, b, r, place.steering), "#4a5058")
 
 
 def _leg(place: Placement, spec: ForkSpec, legs: Legs) -> Iterator[Body | Absent]:

@@ -59,7 +59,7 @@ def shock(place: Placement) -> Iterator[Body]:
     # A coil reaches from the body to the end's eye at every stroke: what the body does not cover.
     name, thick = ("shock_coil", radius - SLIMMER) if is_coil else ("shock_shaft", SHAFT / 2)
     yield body(
-        name, "#b0552f" if is_coil else "#9aa0a6", linkage.shock[1:],
+        name, "#7f868d" if is_coil else "#9aa0a6", linkage.shock[1:],
         _eye(name, ends[1], eye, spec.eye_width, on_end),
         run(name, far, length - eye, thick, on_end),
     )  # fmt: skip
