@@ -131,10 +131,18 @@ def test_a_model_without_looks_keeps_those_that_are_known(page: Page) -> None:
       const scene = JSON.parse(JSON.stringify(data.scene));
       for (const part of scene.parts) {
         if (part.name === rename) part.looks[0].node += " of other sizes";
+        // Quick pictures do without knobs.
+        if (part.name === "front_tyre") part.looks.length = 1;
       }
       await viewer.update({ glb: bytes(window.light).buffer, scene }); }"""
     page.evaluate(update, "stem")
     assert page.evaluate(PART, "front_rim")["pieces"] == 2
+    tyre = "viewer.model.parts.get('front_tyre').pieces"
+    assert page.evaluate(f"{tyre}.materials.length") == 1
+    for model in ("front_tyre", "stem", "handlebar"):
+        piece = f"viewer.model.parts.get('{model}')?.pieces"
+        bare = page.evaluate(f"({piece}?.materials ?? []).filter((m) => m.matcap === null).length")
+        assert bare == 0, f"{model} has its colour"
     stem = page.evaluate(PART, "stem")
     assert (stem["outline"], stem["glass"], stem["pieces"]) == (True, False, 0)
     page.evaluate(update, "")

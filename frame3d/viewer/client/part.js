@@ -137,12 +137,13 @@ export class Part {
    * @param {boolean} [outlined]
    */
   show(theme, look = this.look, outlined = this.outlined) {
+    // Pieces may be others than those before them, and drawn with something new.
+    this.pieces?.show(theme, look);
     if (look === this.look && theme === this.theme && outlined === this.outlined) return;
     this.theme = theme;
     this.look = look;
     this.outlined = outlined;
     if (this.pieces !== null) {
-      this.pieces.show(theme, look);
       this.glass(theme);
       return;
     }
