@@ -53,22 +53,21 @@ def bodies_of(bike: Bike) -> Bodies:
     Raises:
         SpecError: parts that do not go together, all of them.
     """
-    return _made(bike, (*FRAME, *CARRIED))
+    return _made(Placement(bike), (*FRAME, *CARRIED))
 
 
 def carried_bodies(bike: Bike) -> Bodies:
-    """Return `bodies_of` without the frame's own, which take four fifths of its time.
+    """Return `bodies_of` without the frame's own, and of the chain only the run that is drawn.
 
-    That is enough for pictures, which draw the frame from its solids; gaps need all.
+    That is enough for pictures, which draw the frame from its solids, and takes a tenth of the time.
 
     Raises:
         SpecError: as by `bodies_of`.
     """
-    return _made(bike, CARRIED)
+    return _made(Placement(bike, drawn_only=True), CARRIED)
 
 
-def _made(bike: Bike, makers: Sequence[Maker]) -> Bodies:
-    place = Placement(bike)
+def _made(place: Placement, makers: Sequence[Maker]) -> Bodies:
     found: list[Body] = []
     absent: list[Absent] = []
     faults: list[Fault] = []

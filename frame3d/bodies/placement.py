@@ -41,6 +41,8 @@ class Placement:
     """A solved bike, with the places and mounts of its parts."""
 
     bike: Bike
+    drawn_only: bool = False
+    """Whether bodies that only checks use may be left out, where making them takes time."""
 
     @property
     def build(self) -> BuildSpec:

@@ -58,10 +58,19 @@ def test_what_pictures_need_is_the_same_without_the_frame() -> None:
         assert carried.absent == every.absent
         own = [body.name for body in every.bodies if body.family == "frame"]
         assert {"down_tube", "bottom_bracket"} <= set(own)
-        names = [body.name for body in every.bodies if body.family != "frame"]
-        assert [body.name for body in carried.bodies] == names
+        names = [body.name for body in every.bodies if body.family != "frame" and body.drawn]
+        assert [body.name for body in carried.bodies if body.drawn] == names
         for body in carried.bodies:
             assert repr(body) == repr(every.body(body.name))  # swings are equal to themselves only
+
+
+def test_an_own_body_may_touch_a_run_of_chain_that_is_not_drawn() -> None:
+    guide = "box: {kind: box, fixed_to: frame, at: [0, 0, 0], size: [9, 9, 9], touches: [%s]}"
+    run = next(b.name for b in bodies().bodies if b.name.startswith("chain_upper") and not b.drawn)
+    bike = layout(("build:\n", f"build:\n  bodies: {{{guide % run}}}\n"))
+    assert carried_bodies(bike).body("box").touches[0] == run
+    with pytest.raises(SpecError, match="there is no body named 'chain_upper_0_0'"):
+        carried_bodies(layout(("build:\n", f"build:\n  bodies: {{{guide % 'chain_upper_0_0'}}}\n")))
 
 
 def test_an_own_body_cannot_have_a_tubes_name_in_pictures_either() -> None:

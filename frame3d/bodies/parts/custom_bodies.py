@@ -12,6 +12,7 @@ from frame3d.bodies.body import Body
 from frame3d.bodies.forms import LEVEL, Axes, Form, about, pill, rimmed, rod, slab
 from frame3d.bodies.forms import turned as revolved
 from frame3d.bodies.motion.mounts import CRANK, FRAME, Mount
+from frame3d.bodies.parts.drivetrain import run_names
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import PlacedShape, Tubular, bar, capsule, standing
 from frame3d.errors import Fault, SpecError
@@ -30,7 +31,7 @@ def spare(place: Placement, others: Sequence[Body]) -> Iterator[Body]:
         SpecError: a name that a part of the bike has already, a body that it touches but that is not
             there, a mount that cannot be placed, or a profile that cannot be turned.
     """
-    used = {body.name for body in others} | place.frame_names
+    used = {body.name for body in others} | place.frame_names | run_names(place)
     faults: list[Fault] = []
     for key, spec in place.build.bodies.items():
         path = f"build.bodies.{key}"

@@ -225,8 +225,11 @@ def _chain(
     )
     straightest = min(product(rings, cogs), key=lambda g: abs(g[0][1] - g[1][1]))
     for ring, cog in product(rings, cogs):
+        is_drawn = (ring, cog) == straightest
+        if place.drawn_only and not is_drawn:
+            continue
         for run, up in (("upper", 1.0), ("lower", -1.0)):
-            name = f"chain_{run}_{ring[0]}_{cog[0]}"
+            name = _run_name(run, ring[0], cog[0])
             radii = pitch_radius(ring[0]) * stretch, pitch_radius(cog[0])
             a, b = tangent(
                 (0.0, ring[1], 0.0), radii[0], (axle[0], cog[1], axle[2]), radii[1], up
@@ -239,9 +242,25 @@ def _chain(
                 shapes=(_run(name, a, b, width, mount),),
                 tubes=(),
                 colour=STEEL,
-                drawn=(ring, cog) == straightest,
+                drawn=is_drawn,
                 note=note,
             )
+
+
+def run_names(place: Placement) -> frozenset[str]:
+    """Return the names of all straight runs of chain."""
+    spec = place.build.cassette
+    cogs = () if spec is None else spec.cogs
+    return frozenset(
+        _run_name(run, teeth, cog)
+        for run in ("upper", "lower")
+        for teeth, _ in _rings(place)
+        for cog in cogs
+    )
+
+
+def _run_name(run: str, ring: int, cog: int) -> str:
+    return f"chain_{run}_{ring}_{cog}"
 
 
 def _moving_run(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -58,6 +59,7 @@ def cut_ends(
         return None
     axis = trimmed
     long_points = (0.0, 0.0)
+    tried: list[tuple[tuple[float, float], tuple[float, float]]] = []
     # A taper runs between the long points, which depend on its size there: iterate.
     for _ in range(12 if is_tapered(member.spec) else 1):
         bar = Bar(axis, outside(member.spec, axis.length, long_points))
@@ -75,8 +77,10 @@ def cut_ends(
                 _miss(context, member, bar, which, support)
         if len(reach) < len(ENDS):
             return None
-        moved = max(abs(reach[i][0] - long_points[i]) for i in (0, 1))
-        long_points = (reach[0][0], reach[1][0])
+        found = (reach[0][0], reach[1][0])
+        moved = max(abs(a - b) for a, b in zip(found, long_points, strict=True))
+        tried = [*tried[-1:], (long_points, found)]
+        long_points = _next(tried)
         if axis.length - sum(max(x, 0.0) for x in long_points) < 1e-6:
             break
         if moved < 1e-9:
@@ -98,6 +102,26 @@ def cut_ends(
         if mitre is not None:
             _warn(context, member, mitre, support)
     return Cuts(axis, (start, end), (mitres[0], mitres[1]))
+
+
+def _next(
+    tried: Sequence[tuple[tuple[float, float], tuple[float, float]]],
+) -> tuple[float, float]:
+    """Return the long points to try next, by the secant through the last two tries of each end.
+
+    Args:
+        tried: long points that were assumed and those that the cuts had with them, the last two [mm].
+    """
+    (assumed, found) = tried[-1]
+    if len(tried) < 2:
+        return found
+    out = list(found)
+    for i in (0, 1):
+        step = assumed[i] - tried[0][0][i]
+        slope = (found[i] - tried[0][1][i]) / step if abs(step) > 1e-9 else 0.0
+        if abs(slope) < 0.5:
+            out[i] = (found[i] - slope * assumed[i]) / (1 - slope)
+    return out[0], out[1]
 
 
 def mitres(
