@@ -8,6 +8,8 @@ each module of `sections/` turns a part of it into markup that is complete witho
 figure in `dimension.py`, which both the drawing and the definitions use; `plots.py` draws curves.
 `audience.py` says what the rider's page (`--for rider`) leaves out of the builder's; its parts are told
 by `equipment.py`, its curves by `verdicts.py`, whose limits the page states.
+`stand` in the scene document is what the bike rests on: from it the viewer puts both wheels on level
+ground in every pose, as the solver does, and `page_files/figures.js` works out the main figures.
 All texts are in `texts/en.json`, all colours in `page_files/palette.json`; tests hold that none is
 missing or unused, and WCAG AA contrast.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Mapping
 from typing import Any, Final
 
@@ -11,7 +12,8 @@ import numpy as np
 from frame3d.bodies.body import Bodies, Body
 from frame3d.bodies.motion.mounts import CIRCLE, MOTIONS, SHIFT, SWING, TRAVELS, TURN, Mount, Step
 from frame3d.bodies.motion.pose import own_matrix
-from frame3d.bodies.placement import Placement
+from frame3d.bodies.placement import End, Placement
+from frame3d.bodies.shapes import Torus
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene
 from frame3d.formats.assembly import mating_bodies
@@ -63,8 +65,10 @@ def scene_document(
         if body.name in meshes.looks:
             shown["looks"] = [_look(piece) for piece in meshes.looks[body.name]]
         parts.append(shown)
+    stand = _stand(scene, place, mounts)
     return {
         "parts": parts,
+        "stand": stand,
         "mounts": mounts.steps,
         "swings": mounts.swings,
         "motions": [_motion(scene, r.name, r.low, r.high) for r in scene.ranges(MOTIONS)],
@@ -92,6 +96,40 @@ def scene_document(
             }
             for i, r in enumerate(report.results)
         ],
+    }
+
+
+def _stand(scene: Scene, place: Placement, mounts: Mounts) -> dict[str, Any]:
+    """Return what the figures of the bike follow from as it moves: wheels, steering axis, seat."""
+    bike = scene.bike
+    chart, nodes = bike.chart, bike.nodes
+    angle = math.radians(chart["head_tube_angle"] or 0.0)
+    tubes = {
+        body.name: shape.shape.tube_radius
+        for body in scene.bodies
+        for shape in body.shapes
+        if body.name in ("rear_tyre", "front_tyre") and isinstance(shape.shape, Torus)
+    }
+    post = bike.spec.build.seatpost
+    ends: tuple[End, End] = ("rear", "front")
+    return {
+        "wheels": [
+            {
+                "axle": nodes[f"{end}_axle"],
+                "radius": chart[f"{end}_wheel_radius"],
+                "tube": tubes.get(f"{end}_tyre", 0.0),
+                "mount": mounts.key(place.wheel_mount(end)),
+            }
+            for end in ends
+        ],
+        "top": nodes["head_tube_top"],
+        "crown": nodes["crown_race"],
+        "down": (math.cos(angle), 0.0, -math.sin(angle)),
+        "seat": {
+            "angle": chart["actual_seat_tube_angle"],
+            "offset": chart["seat_tube_offset"],
+            "height": None if post is None else post.saddle_height,
+        },
     }
 
 

@@ -14,8 +14,10 @@ import pytest
 
 import frame3d
 from frame3d.bike.solve import solve
+from frame3d.bike.suspended import at_travel
 from frame3d.bike.travel import over_travel
 from frame3d.bodies.motion.pose import Pose, matrix
+from frame3d.chart.solve import chart_of
 from frame3d.parameters.reading.reader import load
 from frame3d.report.data import ReportData, fork_charts
 from frame3d.report.page import report_page
@@ -103,6 +105,78 @@ def test_sliders_move_the_named_parts_to_the_solved_poses(
         assert np.reshape(found[body.name], (4, 4)) @ corners == pytest.approx(expected, abs=1e-3)
         moved += not np.allclose(expected, corners, atol=1.0)
     assert moved > 15
+
+
+_STANDS = """(poses) => poses.map((pose) => {
+  const { viewer } = document.querySelector("#view");
+  viewer.setPose(pose);
+  const wheels = viewer.model.data.stand.wheels.map(({ axle }, i) => {
+    const part = viewer.model.parts.get(["rear_tyre", "front_tyre"][i]);
+    part.object.updateWorldMatrix(true, false);
+    const at = new viewer.kit.THREE.Vector3().fromArray(axle).applyMatrix4(part.object.matrixWorld);
+    const across = new viewer.kit.THREE.Vector3(0, 1, 0).transformDirection(part.object.matrixWorld);
+    return [at.z, across.z];
+  });
+  const shown = [...document.querySelectorAll("[data-live]")].map((e) => [e.dataset.live, e.textContent]);
+  return { wheels, shown: Object.fromEntries(shown) };
+})"""
+
+
+def stands(page: Page, data: ReportData, poses: list[dict[str, float]]) -> list[dict[str, float]]:
+    """Hold both tyres to the ground at every pose; return the figures at a glance that are shown."""
+    ground = -(data.bike.chart["bb_height"] or 0.0)
+    found = page.evaluate(_STANDS, [{"rear": 0, "fork": 0, "steer": 0} | pose for pose in poses])
+    for one, pose in zip(found, poses, strict=True):
+        for end, (height, across) in zip(("rear", "front"), one["wheels"], strict=True):
+            radius = data.bike.chart[f"{end}_wheel_radius"] or 0.0
+            (tyre,) = data.scene.body(f"{end}_tyre").shapes  # type: ignore[union-attr]
+            tube = tyre.shape.tube_radius  # type: ignore[union-attr]
+            lowest = height - (radius - tube) * np.sqrt(1 - across**2) - tube
+            assert lowest == pytest.approx(ground, abs=0.1), (end, pose)
+    return [{k: float(v.replace("−", "-")) for k, v in one["shown"].items()} for one in found]
+
+
+def test_a_suspended_bike_sinks_onto_its_wheels_with_the_solvers_figures(
+    browser: Browser, tmp_path: Path
+) -> None:
+    """Every travel of both ends, and turned bars: as the solver has the stance on level ground."""
+    data = four_link()
+    bike, linkage = data.bike, data.bike.linkage
+    assert linkage is not None
+    poses = [
+        {"rear": rear, "fork": fork}
+        for rear in np.linspace(0.0, linkage.full_travel, 4).tolist()
+        for fork in (0.0, 33.0, 91.0, 150.0)
+    ]
+    turned = [{"rear": 40.0, "fork": 60.0, "steer": steer} for steer in (-70.0, -20.0, 5.0, 45.0)]
+    with opened(browser, tmp_path, data) as page:
+        assert page.locator("#level").is_checked()
+        for pose, shown in zip(poses, stands(page, data, poses), strict=True):
+            pitched = at_travel(bike.solved, linkage, pose["rear"], pose["fork"])
+            assert pitched is not None
+            chart = chart_of(pitched.values)
+            assert {k: v for k, v in shown.items() if abs(v - (chart[k] or 0.0)) > 0.051} == {}
+            assert len(shown) == 8
+        stands(page, data, turned)
+        page.get_by_role("button", name="Bottom-out").click()
+        page.wait_for_selector('.poses button[aria-pressed="true"]:text("Bottom-out")')
+        assert "rear travel 140" in page.locator(".now").inner_text()
+        held = page.evaluate("document.querySelector('#view').viewer.stage.bike.matrix.elements")
+        assert abs(held[14]) > 30  # sunk
+        page.locator("#level").uncheck()
+        held = page.evaluate("document.querySelector('#view').viewer.stage.bike.matrix.elements")
+        assert np.reshape(held, (4, 4)) == pytest.approx(np.eye(4), abs=1e-12)
+        page.get_by_role("button", name="Static").click()
+        page.wait_for_selector('.poses button[aria-pressed="true"]:text("Static")')
+        assert page.locator(".now").is_hidden()
+
+
+def test_a_hardtails_figures_follow_the_fork(page: Page) -> None:
+    data = hardtail()
+    poses = [{"fork": fork} for fork, _ in data.fork_charts]
+    for (_, chart), shown in zip(data.fork_charts, stands(page, data, poses), strict=True):
+        assert {k: v for k, v in shown.items() if abs(v - (chart[k] or 0.0)) > 0.051} == {}
+    page.evaluate(f"{VIEWER}.setPose({{ fork: 0, steer: 0 }})")
 
 
 def test_positions(page: Page) -> None:

@@ -138,3 +138,33 @@ def test_mounts_are_written_once_and_never_mixed_up() -> None:
 
 def test_numbers_of_documents() -> None:
     assert compact({"a": -0.0, "b": [1.0000000004, float("inf")]}) == '{"a":0.0,"b":[1.0,null]}'
+
+
+def moved(made: dict[str, Any], mount: str, pose: dict[str, float]) -> np.ndarray:
+    """How far a mount moves what it carries."""
+    total = np.eye(4)
+    for step in made["mounts"][mount]:
+        total = step_matrix(step, pose, made["swings"]) @ total
+    return total
+
+
+@pytest.mark.parametrize("name", BIKES)
+def test_what_the_bike_rests_on_is_the_solvers(name: str) -> None:
+    """Axles, radii and steering axis as solved; wheels move as their tyres do."""
+    bike = BIKES[name]()
+    made = document(bike)
+    stand, chart = made["stand"], bike.bike.chart
+    for end, wheel in zip(("rear", "front"), stand["wheels"], strict=True):
+        assert wheel["axle"] == pytest.approx(bike.bike.nodes[f"{end}_axle"], abs=1e-6)
+        assert wheel["radius"] == pytest.approx(chart[f"{end}_wheel_radius"])
+        assert 0 < wheel["tube"] < 40
+        (tyre,) = (part for part in made["parts"] if part["name"] == f"{end}_tyre")
+        for pose in POSES:
+            if "rear" in pose and name == "hardtail":
+                continue
+            expected = moved(made, tyre["mount"], pose)
+            assert moved(made, wheel["mount"], pose) == pytest.approx(expected, abs=1e-9)
+    steer = np.degrees(np.arctan2(-stand["down"][2], stand["down"][0]))
+    assert steer == pytest.approx(chart["head_tube_angle"])
+    assert stand["top"][0] == pytest.approx(chart["reach"], abs=1e-6)
+    assert stand["seat"]["angle"] == pytest.approx(chart["actual_seat_tube_angle"])

@@ -2,6 +2,7 @@
 
 import { liveCurves } from "./curves.js";
 import { find } from "./dom.js";
+import { liveFigures } from "./figures.js";
 import { GapsList } from "./gaps.js";
 import { showMeanings } from "./meanings.js";
 import { liveSeat } from "./seat.js";
@@ -93,6 +94,7 @@ async function openModel(page, words, theme) {
   theme.listeners.push((now) => viewer.theme(now));
   for (const list of [parts, gaps, motions]) list.join(viewer);
   new Tools(viewer, words);
+  liveFigures(page.scene, viewer, words);
   viewer.showChecks("short");
   find(".toolbar").hidden = false;
   model.classList.add("live");

@@ -35,7 +35,7 @@ export class Motions {
       const motion = page.scene.motions.find((each) => each.name === name);
       if (motion !== undefined) box.append(this.slider(motion));
     }
-    if (this.poses.length > 0) box.append(this.ground());
+    if (this.sliders.size > 0) box.append(this.ground());
     box.hidden = box.childElementCount === 0;
   }
 
@@ -87,7 +87,7 @@ export class Motions {
 
   /** Whether the picture pitches so that both wheels stay on the ground. */
   ground() {
-    const box = make("input", { type: "checkbox", id: "level" });
+    const box = make("input", { type: "checkbox", id: "level", checked: true });
     box.addEventListener("change", () => this.viewer?.level(box.checked));
     return make("label", { class: "check", for: "level" }, box,
       make("span", {}, this.words.say("pose.level")));
@@ -96,6 +96,7 @@ export class Motions {
   /** @param {Viewer} viewer */
   join(viewer) {
     this.viewer = viewer;
+    if (this.sliders.size > 0) viewer.level(true);
     viewer.on("pose", (pose) => this.stands(pose));
     this.stands(viewer.pose());
   }

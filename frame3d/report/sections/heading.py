@@ -11,7 +11,7 @@ from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.parts import TyreSpec, WheelSpec
 from frame3d.report.audience import RIDERS_CHECKS, Audience, riders_results
 from frame3d.report.data import ReportData
-from frame3d.report.markup import Markup, el
+from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
 GLANCE: Final = (
@@ -110,11 +110,16 @@ def glance(data: ReportData, texts: Texts) -> Markup:
             el(
                 "div",
                 el("dt", texts(f"figure.{figure}.title")),
-                el("dd", texts.number(value), el("span", texts.unit(unit(figure)), class_="unit")),
+                el(
+                    "dd",
+                    el("span", texts.number(value), data_live=figure),
+                    el("span", texts.unit(unit(figure)), class_="unit"),
+                ),
                 under,
             )
         )
-    return el("dl", *tiles, class_="glance")
+    now = el("p", class_="now", role="status", hidden=True, data_says=texts("chart.now"))
+    return together(el("dl", *tiles, class_="glance"), now)
 
 
 def _suspension(data: ReportData, texts: Texts) -> str:

@@ -21,6 +21,7 @@ import { mountMatrix } from "./pose.js";
  * @property {Record<string, import("./pose.js").Step[]>} mounts
  * @property {Record<string, import("./pose.js").Swing>} [swings]
  * @property {Motion[]} [motions]
+ * @property {{wheels: {axle: number[], radius: number, tube: number, mount: string}[]}} [stand] rear, front
  * @property {import("./gaps.js").CheckData[]} [checks]
  */
 

@@ -7,7 +7,7 @@ import { Eye } from "./eye.js";
 import { onClick, sparesWheel } from "./hands.js";
 import { commandsOf, helpOf, onKeys } from "./keys.js";
 import { Labels } from "./labels.js";
-import { onGround } from "./level.js";
+import { onGround, standing } from "./level.js";
 import { Looks } from "./looks.js";
 import { Measure } from "./measure.js";
 import { Model } from "./model.js";
@@ -192,6 +192,14 @@ export class Viewer {
   level(on) {
     this.levelled = on;
     this.settle();
+  }
+
+  /**
+   * How the bike stands on its wheels in its pose, whether the picture shows it so or not.
+   * @returns {import("./level.js").Standing | null} null where there are not two wheels
+   */
+  standing() {
+    return standing(this.model);
   }
 
   /**
