@@ -59,12 +59,11 @@ export class Editor {
     const before = this.height;
     const { scrollTop, clientHeight } = view.scrollDOM;
     this.height = clientHeight;
-    const head = view.state.selection.main.head;
-    const line = view.lineBlockAt(head);
+    const line = view.lineBlockAt(view.state.selection.main.head);
     const [top, bottom] = [line.top, line.bottom].map((y) => y + view.documentPadding.top - scrollTop);
-    if (top < 0 || bottom > before || bottom <= clientHeight) return;
-    const room = { y: "nearest", yMargin: view.defaultLineHeight };
-    view.dispatch({ effects: view.constructor.scrollIntoView(head, room) });
+    const near = view.defaultLineHeight / 2; // half a line counts as seen, and stays below it
+    if (top < -near || bottom > before + near || bottom + near <= clientHeight) return;
+    view.scrollDOM.scrollTop += bottom + near - clientHeight;
   }
 
   /** The editor's component. */

@@ -29,6 +29,8 @@ PROGRESS: Final = 0.4
 """How often pages are told how far slow work is [s]."""
 MEASURED: Final = 60
 """Largest number of bikes whose smallest gaps and mass are remembered."""
+STAGES: Final = {"compare": "check"}
+"""Stage that work begins with, where that has another name: its text under ``live.state``."""
 STOPPED_BY_CHANGES: Final = ("check", "curves", "solids")
 
 
@@ -170,7 +172,8 @@ class SlowWork:
             self._desk.has_defect(error)
 
     def _waits(self, *keys: str) -> None:
-        self.working |= dict.fromkeys(keys, Work(self._desk.texts("live.state.waits")))
+        for key in keys:
+            self.working[key] = Work(self._desk.texts(f"live.state.{STAGES.get(key, key)}"))
 
     def _cancel(self) -> None:
         if self._rest is not None:
