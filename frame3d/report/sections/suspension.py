@@ -71,7 +71,7 @@ def _thresholds(plots: Sequence[Plot], texts: Texts) -> Markup:
             texts("verdict.above", word=words[2]),
         )
         rows.append(el("dt", plot.title))
-        rows.append(el("dd", f"{texts(f'verdict.{plot.key}.by')}. ", "; ".join(said), "."))
+        rows.append(el("dd", f"{texts(f'verdict.{plot.key}.by')}: ", "; ".join(said), "."))
     return el(
         "details",
         el("summary", texts("verdict.title")),
