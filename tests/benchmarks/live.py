@@ -50,6 +50,8 @@ DRAGGED = ROOT / "configs" / "trail_full_140.yaml"
 SLIDER = "geometry.reach"
 STEPS, BETWEEN = 120, 33
 """Of a drag: moves of the pointer, and the time between them [ms]."""
+SWAY = 0.05
+"""How far the pointer goes either way, as a share of the slider's width: all of these bikes can be made."""
 REDRAWS = 8.0
 """Wanted per second of a drag, on two quiet cores."""
 
@@ -192,7 +194,7 @@ def _redraws() -> float:
         page.evaluate(_COUNT)
         begin = time.perf_counter()
         for step in range(STEPS):
-            page.mouse.move(middle + box["width"] * 0.2 * math.sin(step / 12), y)
+            page.mouse.move(middle + box["width"] * SWAY * math.sin(step / 12), y)
             page.wait_for_timeout(BETWEEN)
         spent = time.perf_counter() - begin
         drawn = page.evaluate("window.drawn.length")

@@ -11,7 +11,7 @@ import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -21,7 +21,9 @@ from frame3d.live.guard import Message, Scope
 from frame3d.report.texts import texts
 from tests.live.loops import run
 from tests.live.serving import served_to_network
-from tests.report.browser import chromium
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 ADDRESS = "127.0.0.2"
 
@@ -167,8 +169,8 @@ def _has(address: str) -> bool:
 
 
 @pytest.mark.skipif(not _has(ADDRESS), reason="this machine has one loopback address only")
-def test_a_tablet_sees_the_bike_and_can_change_nothing(tmp_path: Path) -> None:
-    with served_to_network(tmp_path, ADDRESS) as (live, code), chromium() as browser:
+def test_a_tablet_sees_the_bike_and_can_change_nothing(browser: Browser, tmp_path: Path) -> None:
+    with served_to_network(tmp_path, ADDRESS) as (live, code):
         for url in (f"{live.url}f3d/held/1", live.url.replace(ADDRESS, "127.0.0.1")):
             with pytest.raises((urllib.error.HTTPError, urllib.error.URLError)):
                 urllib.request.urlopen(url, timeout=20)
@@ -202,6 +204,7 @@ def test_a_tablet_sees_the_bike_and_can_change_nothing(tmp_path: Path) -> None:
         )
         assert "taken over" not in live.text
         assert not live.out.exists()
+        page.close()
 
 
 def test_code_is_long_and_told_in_two_halves(lobby: Lobby) -> None:

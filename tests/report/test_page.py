@@ -459,8 +459,8 @@ def test_on_a_phone(browser: Browser, tmp_path: Path) -> None:
         drawing.evaluate("(e) => e.scrollTo(9999, 0)")
         assert drawing.evaluate("(e) => Math.abs(e.scrollLeft + e.clientWidth - e.scrollWidth)") < 2
         assert page.evaluate("scrollX") == 0
-        for i, term in enumerate((".checks button[data-check]", ".check-list button")):
-            page.locator(term).nth(i + 1).tap()
+        for term in (".checks button[data-check]", '.check-list button[aria-pressed="false"]'):
+            page.locator(term).nth(2).tap()
             stage, bar = (page.locator(e).bounding_box() for e in (".stage", "nav"))
             assert stage is not None
             assert bar is not None

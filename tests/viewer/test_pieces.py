@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 from frame3d.bodies import Bodies
 from frame3d.clearance.result import Report
@@ -18,19 +18,19 @@ from frame3d.report.scene import scene_document
 from frame3d.report.texts import texts
 from frame3d.solids.bodies import outsides
 from tests.looks.demos import DROPS, bike
-from tests.report.browser import chromium, quiet_page
+from tests.report.browser import quiet_page
 from tests.viewer.viewer_page import write_page
 
 
 @pytest.fixture(scope="module")
-def opened(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+def opened(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
     """The rigid demo, and a way to look at its parts; `light` is its quick model without looks."""
     solved, _ = bike(DROPS)
     scene = scene_of(solved)
     meshes = meshes_of(solved, Bodies(scene.bodies, scene.absent))
     document: dict[str, Any] = scene_document(scene, Report((), ()), meshes, {}, texts("en"))
     file = write_page(tmp_path_factory.mktemp("pieces") / "page.html", meshes.glb, document)
-    with chromium() as browser, quiet_page(browser, (700, 450)) as page:
+    with quiet_page(browser, (700, 450)) as page:
         page.goto(f"file://{file}")
         page.wait_for_selector("[data-ready]")
         light = base64.b64encode(light_glb(scene, outsides(solved), {})).decode()

@@ -38,6 +38,8 @@ export class Stage {
     this.busy = false;
     this.dimmed = false;
     this.motions = "";
+    /** @type {Motions | null} */
+    this.mover = null;
     this.element = find("#f3d-view");
     this.waiting = find("#f3d-waiting");
     this.card = find("#f3d-card");
@@ -130,11 +132,14 @@ export class Stage {
 
   /** @param {any[]} motions of the scene */
   move(motions) {
-    const now = JSON.stringify([motions, this.poses]);
+    const now = JSON.stringify([motions, this.poses], hundredths);
     if (this.viewer === null || now === this.motions) return;
     this.motions = now;
+    const level = document.querySelector("#level")?.checked ?? true;
     find(".motions").replaceChildren();
-    new Motions({ poses: this.poses, scene: { motions } }, this.words).join(this.viewer);
+    this.mover?.leave();
+    this.mover = new Motions({ poses: this.poses, scene: { motions } }, this.words);
+    this.mover.join(this.viewer, level);
   }
 
   /** @param {any[]} poses that matter, by name */
@@ -200,6 +205,15 @@ export class Stage {
     this.waiting.hidden = false;
     this.waiting.textContent = this.words.say("live.no_viewer", { why });
   }
+}
+
+/**
+ * For JSON: numbers to a hundredth, less than which no slider shows.
+ * @param {string} _key
+ * @param {any} value
+ */
+function hundredths(_key, value) {
+  return typeof value === "number" ? Math.round(100 * value) / 100 : value;
 }
 
 /** @param {any} check */

@@ -19,6 +19,8 @@ export class Motions {
     /** @type {Viewer | null} */
     this.viewer = null;
     this.journey = 0;
+    /** Takes it off the viewer. */
+    this.part = () => {};
     /** @type {Map<string, {input: HTMLInputElement, output: HTMLElement, unit: string}>} */
     this.sliders = new Map();
     /** @type {Map<string, HTMLElement>} */
@@ -93,12 +95,23 @@ export class Motions {
       make("span", {}, this.words.say("pose.level")));
   }
 
-  /** @param {Viewer} viewer */
-  join(viewer) {
+  /**
+   * @param {Viewer} viewer
+   * @param {boolean} [level] whether the wheels stay on the ground
+   */
+  join(viewer, level = true) {
     this.viewer = viewer;
-    if (this.sliders.size > 0) viewer.level(true);
-    viewer.on("pose", (pose) => this.stands(pose));
+    if (this.sliders.size > 0) {
+      find("#level").checked = level;
+      viewer.level(level);
+    }
+    this.part = viewer.on("pose", (pose) => this.stands(pose));
     this.stands(viewer.pose());
+  }
+
+  /** Follow the viewer no longer. */
+  leave() {
+    this.part();
   }
 
   /** @param {Record<string, number>} pose */

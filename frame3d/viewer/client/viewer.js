@@ -190,6 +190,7 @@ export class Viewer {
    * @param {boolean} on
    */
   level(on) {
+    if (on === this.levelled) return;
     this.levelled = on;
     this.settle();
   }
