@@ -59,6 +59,7 @@ def test_text_typed_before_a_kill_is_offered_at_the_next_start(
             expect(figure(page, "reach")).to_have_text("440.0mm")
             assert text_of(page) == original
             page.click("#f3d-redo")
+            expect(page.locator("#f3d-saved")).to_have_text("Not saved")
             page.keyboard.press("Control+s")
             expect(page.locator("#f3d-saved")).to_have_text("Saved")
             assert "head_tube_angle: 66" in live.text
