@@ -19,6 +19,7 @@ from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import SpecError
 from frame3d.parameters.reading.change import changed
 from frame3d.parameters.reading.reader import load
+from tests.sampling import sample
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 SMALL = Path(__file__).parent / "small_wheels.yaml"
@@ -108,14 +109,16 @@ def test_what_is_offered_mends_and_harms_nothing(case: Case) -> None:
     failing = {line(r) for r in before.results if not r.ok}
     assert failing
     seen: dict[str, set[tuple[str, tuple[str, ...]]]] = {}
+    every: set[str] = set()
     for result, texts in offered(case):
         assert len(texts) <= 4
-        for text in texts:
+        every |= set(texts)
+        for text in sample(texts, 3):
             if text not in seen:
                 seen[text] = {line(r) for r in run_checks(applied(case, text)).results if not r.ok}
             assert line(result) not in seen[text], text
             assert seen[text] <= failing, text
-    assert any(text.startswith(case.changes) for text in seen), seen
+    assert any(text.startswith(case.changes) for text in every), every
 
 
 def test_what_the_file_would_not_take_is_not_offered() -> None:

@@ -30,7 +30,9 @@ from tests.fabrication.bikes import CONFIGS, demo
 from tests.frames import bar, context
 
 DEMOS = tuple(sorted(path.stem for path in CONFIGS.glob("*.yaml")))
-STARTERS = ("starter", *SUSPENSIONS)
+TWICE = ("four-bar", "single-pivot-rocker")
+"""Starters that are demos under another name, see `tests/parameters/test_starter.py`."""
+STARTERS = ("starter", *(name for name in SUSPENSIONS if name not in TWICE))
 
 
 def bike_of(name: str) -> Bike:
