@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import shutil
+import socket
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -21,6 +22,8 @@ SMALL = Path(__file__).with_name("small.yaml")
 PATIENCE = 60_000
 """What a loaded machine may take [ms]."""
 SIZE = (1000, 640)
+SECOND = "127.0.0.2"
+"""Another address of this machine, where its system has more than one for itself."""
 
 
 @dataclass(frozen=True)
@@ -74,10 +77,20 @@ def serving(folder: Path, source: Path = SMALL, *arguments: str) -> Iterator[Liv
         process.stdout.close()
 
 
+def has_address(address: str) -> bool:
+    """Whether a server of this machine can listen there."""
+    with socket.socket() as probe:
+        try:
+            probe.bind((address, 0))
+        except OSError:
+            return False
+    return True
+
+
 @contextmanager
-def served_to_network(folder: Path, address: str) -> Iterator[tuple[Live, str]]:
+def served_to_network(folder: Path) -> Iterator[tuple[Live, str]]:
     """A read-only workspace at another address, and the code for the first browser."""
-    with serving(folder, SMALL, "--read-only", "--on", address) as live:
+    with serving(folder, SMALL, "--read-only", "--on", SECOND) as live:
         assert live.process.stdout is not None
         yield live, live.process.stdout.readline().split()[-1]
 

@@ -6,7 +6,6 @@ Rules: RFC 6265 (cookies; SameSite as browsers have it), values from memory.
 from __future__ import annotations
 
 import re
-import socket
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -20,12 +19,10 @@ from frame3d.live.door import BROWSERS, ENTER, MOST, WRONG, Door
 from frame3d.live.guard import Message, Scope
 from frame3d.report.texts import texts
 from tests.live.loops import run
-from tests.live.serving import served_to_network
+from tests.live.serving import SECOND, has_address, served_to_network
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
-
-ADDRESS = "127.0.0.2"
 
 
 @pytest.fixture(autouse=True)
@@ -159,19 +156,10 @@ def test_the_first_browsers_have_to_ask_anew_when_many_have_come(lobby: Lobby) -
     assert not sees_bike(lobby.ask(cookie=first))
 
 
-def _has(address: str) -> bool:
-    with socket.socket() as probe:
-        try:
-            probe.bind((address, 0))
-        except OSError:
-            return False
-    return True
-
-
-@pytest.mark.skipif(not _has(ADDRESS), reason="this machine has one loopback address only")
+@pytest.mark.skipif(not has_address(SECOND), reason="this machine has one loopback address only")
 def test_a_tablet_sees_the_bike_and_can_change_nothing(browser: Browser, tmp_path: Path) -> None:
-    with served_to_network(tmp_path, ADDRESS) as (live, code):
-        for url in (f"{live.url}f3d/held/1", live.url.replace(ADDRESS, "127.0.0.1")):
+    with served_to_network(tmp_path) as (live, code):
+        for url in (f"{live.url}f3d/held/1", live.url.replace(SECOND, "127.0.0.1")):
             with pytest.raises((urllib.error.HTTPError, urllib.error.URLError)):
                 urllib.request.urlopen(url, timeout=20)
         page = browser.new_page(viewport={"width": 820, "height": 1180})
