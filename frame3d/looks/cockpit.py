@@ -14,7 +14,7 @@ from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape
 from frame3d.geometry.arrays import Array
 from frame3d.looks.forms import bent, lofted, mirrored, revolved, rod
-from frame3d.looks.piece import BLACK, GREY, RUBBER, Named, piece
+from frame3d.looks.piece import BLACK, GREY, RUBBER, Named, piece, rod_sizes
 from frame3d.looks.surfaces import Surface, joined
 
 BAR: Final = 11.2
@@ -59,7 +59,7 @@ def _stem(stem: Body, place: Placement) -> Iterator[Named]:
     on, spec = stem.shapes[0], place.build.stem
     if spec is None or not isinstance(on.shape, Disc):
         return
-    radius, top = np.array(on.shape.profile).max(axis=0).tolist()
+    radius, top = rod_sizes(on)
     foot = top - spec.clamp_height
     yield (
         "stem",

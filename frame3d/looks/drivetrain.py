@@ -197,10 +197,9 @@ def toothed(teeth: int, radius: float, points: int) -> tuple[Array, Array]:
         radius: at their tips [mm].
         points: of the outline for each: 4 with flat tips, 2 with sharp ones.
     """
-    turn = 2 * np.pi * np.arange(points * teeth) / (points * teeth)
     tip = np.array([0.0, 1.0] if points == 2 else [0.0, 0.0, 1.0, 1.0])
     r = radius - DEEP * (1 - np.tile(tip, teeth))
-    unit = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    unit = circle(1.0, points * teeth)
     return r[:, None] * unit, unit
 
 

@@ -12,7 +12,7 @@ from frame3d.bodies.motion.pose import own_matrix
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Disc
 from frame3d.looks.forms import bent, revolved, rod
-from frame3d.looks.piece import BLACK, GREY, Named, piece
+from frame3d.looks.piece import BLACK, GREY, Named, piece, rod_sizes
 from frame3d.looks.surfaces import Surface, joined
 
 
@@ -23,7 +23,7 @@ def bottles(bodies: Mapping[str, Body], place: Placement) -> Iterator[Named]:
         on = body.shapes[0] if body.shapes else None
         if not body.family.startswith("bottle_") or on is None or not isinstance(on.shape, Disc):
             continue
-        radius, length = np.array(on.shape.profile).max(axis=0).tolist()
+        radius, length = rod_sizes(on)
         yield name, piece(flask, radius, length, on=on, colour=body.colour, finish="soft")
         yield name, piece(cap, radius, length, on=on, colour=BLACK, finish="soft")
         tube = next((tubes[t] for t in body.touches if t in tubes), None)
@@ -98,23 +98,15 @@ def cage(radius: float, length: float, x: float, z: float) -> Surface:
 
 def shock(bodies: Mapping[str, Body]) -> Iterator[Named]:
     """Yield the pieces of the rear shock: `body.shapes` are an eye and a cylinder."""
-    for name, make, colour, finish in (
-        ("shock_body", can, BLACK, "alloy"),
-        (
-            "shock_coil",
-            coil,
-            bodies["shock_coil"].colour if "shock_coil" in bodies else "",
-            "paint",
-        ),
-    ):
-        if name not in bodies:
+    for name, make in (("shock_body", can), ("shock_coil", coil)):
+        body = bodies.get(name)
+        if body is None:
             continue
-        eye, on = bodies[name].shapes
-        for shape, form in ((eye, bush), (on, make)):
+        eye, on = body.shapes
+        own = (BLACK, "alloy") if make is can else (body.colour, "paint")
+        for shape, form, (colour, finish) in ((eye, bush, (GREY, "alloy")), (on, make, own)):
             if isinstance(shape.shape, Disc):
-                radius, length = np.array(shape.shape.profile).max(axis=0).tolist()
-                mine = (GREY, "alloy") if shape is eye else (colour, finish)
-                yield name, piece(form, radius, length, on=shape, colour=mine[0], finish=mine[1])
+                yield name, piece(form, *rod_sizes(shape), on=shape, colour=colour, finish=finish)
 
 
 @lru_cache(maxsize=16)

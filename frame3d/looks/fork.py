@@ -12,11 +12,11 @@ import numpy as np
 from frame3d.bodies.body import Body
 from frame3d.bodies.motion.pose import own_matrix
 from frame3d.bodies.placement import Placement
-from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape
+from frame3d.bodies.shapes import Box, Capsule, PlacedShape
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import Vector, cross
 from frame3d.looks.forms import bent, lofted, revolved, shifted
-from frame3d.looks.piece import BLACK, Named, piece
+from frame3d.looks.piece import BLACK, Named, piece, rod_sizes
 from frame3d.looks.surfaces import Surface, joined
 
 WALL: Final = 4.6
@@ -42,7 +42,7 @@ def fork(bodies: Mapping[str, Body], place: Placement) -> Iterator[Named]:
         lower = bodies.get(f"fork_lower_{side}")
         if lower is not None:
             on = lower.shapes[0]
-            radius, length = _rod(on)
+            radius, length = rod_sizes(on)
             yield (
                 f"fork_lower_{side}",
                 piece(lower_leg, radius, length, on=on, colour=BLACK, finish="paint"),
@@ -61,13 +61,6 @@ def fork(bodies: Mapping[str, Body], place: Placement) -> Iterator[Named]:
         yield from _arch(arch.shapes[0], lower.shapes[0])
 
 
-def _rod(on: PlacedShape) -> tuple[float, float]:
-    """Return the largest radius and the length of a rod."""
-    assert isinstance(on.shape, Disc)
-    radius, length = np.array(on.shape.profile).max(axis=0).tolist()
-    return radius, length
-
-
 def _crown(crown: Body, legs: list[PlacedShape], race: Vector) -> Iterator[Named]:
     on = crown.shapes[0]
     if not isinstance(on.shape, Box):
@@ -76,7 +69,7 @@ def _crown(crown: Body, legs: list[PlacedShape], race: Vector) -> Iterator[Named
     sockets = []
     for leg in legs:
         x, y, _, _ = (into @ [*leg.origin, 1.0]).tolist()
-        sockets.append((x, y, _rod(leg)[0] + WALL))
+        sockets.append((x, y, rod_sizes(leg)[0] + WALL))
     axis = float((into @ [*race, 1.0])[0])
     height = 2 * on.shape.half[2]
     yield (
@@ -87,8 +80,8 @@ def _crown(crown: Body, legs: list[PlacedShape], race: Vector) -> Iterator[Named
 
 def _arch(arch: PlacedShape, lower: PlacedShape) -> Iterator[Named]:
     """Yield the arch, with the struts that carry it from the lowers' heads."""
-    thick, wide = _rod(arch)
-    _, length = _rod(lower)
+    thick, wide = rod_sizes(arch)
+    _, length = rod_sizes(lower)
     # The lower's head in the arch's own axes, where y runs from leg to leg.
     head = np.array([0.0, length - HEAD, 0.0, 1.0])
     x, _, z, _ = (np.linalg.inv(own_matrix(arch)) @ own_matrix(lower) @ head).tolist()

@@ -19,6 +19,7 @@ from frame3d.looks.surfaces import (
     quads,
     shape_surface,
     turned,
+    unit_rows,
 )
 
 Profile = Sequence[tuple[float, float]]
@@ -37,20 +38,20 @@ def revolved(profile: Profile, facets: int, *, lines: bool = True) -> Surface:
     is_closed = corners[0, 0] > 0
     after = np.roll(corners, -1, axis=0) if is_closed else corners[1:]
     steps = after - corners[: len(after)]
-    out = _unit(np.stack([steps[:, 1], -steps[:, 0]], axis=1))
+    out = unit_rows(np.stack([steps[:, 1], -steps[:, 0]], axis=1))
     before = np.roll(out, 1, axis=0)
     sharp = np.einsum("ij,ij->i", out, before) < FINE
     if not is_closed:
         sharp[0] = True
     starts = np.flatnonzero(sharp)
     if len(starts) == 0:
-        smooth = _unit(out + before)
+        smooth = unit_rows(out + before)
         return turned(_and_first(corners), _and_first(smooth), facets)
     pieces = []
     for start, end in zip(starts, [*starts[1:], starts[0] + len(out)], strict=True):
         run = np.arange(start, end) % len(out)
         points = np.vstack([corners[run], after[run[-1:]]])
-        normals = np.vstack([out[run[:1]], _unit(out[run[1:]] + out[run[:-1]]), out[run[-1:]]])
+        normals = np.vstack([out[run[:1]], unit_rows(out[run[1:]] + out[run[:-1]]), out[run[-1:]]])
         surface = turned(points, normals, facets)
         if lines and points[0, 0] > 0:
             i = np.arange(facets)
@@ -69,14 +70,14 @@ def lofted(rings: Array, *, lines: bool = False) -> Surface:
     count, around = rings.shape[:2]
     along = np.gradient(rings, axis=0)
     side = np.roll(rings, -1, axis=1) - np.roll(rings, 1, axis=1)
-    normals = _unit(cross(side.reshape(-1, 3), along.reshape(-1, 3)))
+    normals = unit_rows(cross(side.reshape(-1, 3), along.reshape(-1, 3)))
     i = np.arange(around)
     points, normal, corners = [rings.reshape(-1, 3)], [normals], [quads(count, around)]
     for ring, way in ((rings[0], -1.0), (rings[-1], 1.0)):
         start = sum(len(p) for p in points)
         area = cross(ring, np.roll(ring, -1, axis=0)).sum(axis=0)
         points += [ring, ring.mean(axis=0, keepdims=True)]
-        normal.append(np.broadcast_to(way * _unit(area[None]), (around + 1, 3)))
+        normal.append(np.broadcast_to(way * unit_rows(area[None]), (around + 1, 3)))
         about = np.stack([i, (i + 1) % around, np.full(around, around)], axis=1)
         corners.append(start + (about if way > 0 else about[:, ::-1]))
     rim = np.stack([i, (i + 1) % around], axis=1)
@@ -115,7 +116,7 @@ def plate(
     for outline, way in ((outer, 1.0), *(() if inner is None else ((inner, -1.0),))):
         start = sum(map(len, points))
         step = np.roll(outline, -1, axis=0) - outline
-        out = way * _unit(np.stack([step[:, 1], 0 * step[:, 0], -step[:, 0]], axis=1))
+        out = way * unit_rows(np.stack([step[:, 1], 0 * step[:, 0], -step[:, 0]], axis=1))
         low_edge, high_edge = _raised(outline, low), _raised(outline, high)
         # Each side has its own four points, so that its edges are sharp.
         points += [
@@ -223,8 +224,8 @@ def circle(radius: float, facets: int) -> Array:
 
 def _rings(points: Array, radii: Array, facets: int) -> Array:
     """Return circles across a line of points, which turn as little as they can: (n, facets, 3)."""
-    steps = _unit(np.diff(points, axis=0))
-    ways = _unit(np.vstack([steps[:1], steps[1:] + steps[:-1], steps[-1:]]))
+    steps = unit_rows(np.diff(points, axis=0))
+    ways = unit_rows(np.vstack([steps[:1], steps[1:] + steps[:-1], steps[-1:]]))
     first = np.eye(3)[int(np.abs(ways[0]).argmin())]
     turn = 2 * np.pi * np.arange(facets) / facets
     rings = []
@@ -254,8 +255,3 @@ def _outward(surface: Surface) -> Surface:
     a, b, c = (surface.points[surface.corners[:, i]] for i in range(3))
     along = np.einsum("ij,ij->i", cross(b - a, c - a), surface.normals[surface.corners[:, 0]])
     return replace(surface, normals=-surface.normals) if along.sum() < 0 else surface
-
-
-def _unit(vectors: Array) -> Array:
-    size: Array = np.linalg.norm(vectors, axis=-1, keepdims=True)
-    return vectors / np.maximum(size, 1e-12)

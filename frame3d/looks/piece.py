@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
 
-from frame3d.bodies.shapes import PlacedShape
+import numpy as np
+
+from frame3d.bodies.shapes import Disc, PlacedShape
 from frame3d.looks.surfaces import Surface
 
 BEYOND: Final = 1.0
@@ -50,6 +52,13 @@ class Piece:
     def surface(self) -> Surface:
         """Its surface in the shape's own axes."""
         return self.make(*self.sizes)
+
+
+def rod_sizes(on: PlacedShape) -> tuple[float, float]:
+    """Return the largest radius of a rod, and the y of its far end [mm]."""
+    assert isinstance(on.shape, Disc)
+    radius, far = np.array(on.shape.profile).max(axis=0).tolist()
+    return radius, far
 
 
 def piece(

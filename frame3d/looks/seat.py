@@ -12,7 +12,7 @@ from frame3d.bodies.body import Body
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Box, Disc, box
 from frame3d.looks.forms import bent, block, lofted, mirrored, ovals, pressed, revolved, rod
-from frame3d.looks.piece import BLACK, LEATHER, SILVER, Named, piece
+from frame3d.looks.piece import BLACK, LEATHER, SILVER, Named, piece, rod_sizes
 from frame3d.looks.surfaces import Surface, joined
 
 RAIL: Final = 3.5
@@ -39,7 +39,7 @@ def seat(bodies: Mapping[str, Body], place: Placement) -> Iterator[Named]:
                 piece(clamp, float(foot[0]), z, on=on, colour=BLACK, finish="alloy"),
             )
     if post is not None and isinstance(post.shapes[0].shape, Disc):
-        radius, length = np.array(post.shapes[0].shape.profile).max(axis=0).tolist()
+        radius, length = rod_sizes(post.shapes[0])
         spec = place.build.seatpost
         travel = 0.0 if spec is None else spec.travel
         if 0 < travel < length - 60:

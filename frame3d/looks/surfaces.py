@@ -107,7 +107,7 @@ def tube_surface(
         + (h[:, None] * z)[:, :, None] * up[:, None]
     )
     count, facets = rings.shape[:2]
-    points, normal = [rings.reshape(-1, 3)], [_unit(normals.reshape(-1, 3))]
+    points, normal = [rings.reshape(-1, 3)], [unit_rows(normals.reshape(-1, 3))]
     corners = [quads(count, facets)]
     for ring, out in ((0, cross(up[0], side[0])), (count - 1, cross(side[-1], up[-1]))):
         start = sum(len(p) for p in points)
@@ -303,6 +303,7 @@ def _stations(axis: Centreline, s: Sequence[float]) -> Array:
     return np.unique(np.round(np.concatenate(more), 6))
 
 
-def _unit(vectors: Array) -> Array:
+def unit_rows(vectors: Array) -> Array:
+    """Return the directions of vectors: (n, k) -> (n, k); no direction where one has no length."""
     size: Array = np.sqrt(np.einsum("ij,ij->i", vectors, vectors))
     return vectors / np.maximum(size, 1e-12)[:, None]

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from frame3d.bodies.body import Body
+from frame3d.bodies.parts.wheel import FLANGE
 from frame3d.bodies.placement import End
 from frame3d.bodies.shapes import Disc, PlacedShape, Ring, Torus
 from frame3d.geometry.arrays import Array
@@ -18,8 +19,6 @@ from frame3d.looks.surfaces import NO_EDGES, Surface, joined
 
 AROUND: Final = 64
 """Facets around a wheel."""
-FLANGE: Final = 5.0
-"""Height of a rim's edges above its bead seat [mm], as `bodies.parts.wheel` has it."""
 SPOKES: Final = 32
 KNOBBY: Final = 40.0
 """Tyres from this width on have knobs [mm]."""
@@ -255,7 +254,7 @@ def brake_disc(radius: float, half: float) -> Surface:
     count = 48
     turn = 2 * np.pi * np.arange(count) / count
     wave = 1.2 * np.cos(12 * turn)
-    unit = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    unit = circle(1.0, count)
     track = plate(
         (radius - 1.2 + wave)[:, None] * unit, -half, half, (radius - 16.0 + wave)[:, None] * unit
     )
