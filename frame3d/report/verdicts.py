@@ -36,12 +36,12 @@ class Verdict:
     bands: Bands
 
 
-def _first(plot: Plot, series: int = 0) -> float:
-    return plot.series[series].values[0]
+def _first(plot: Plot) -> float:
+    return plot.series[0].values[0]
 
 
-def _last(plot: Plot, series: int = 0) -> float:
-    return plot.series[series].values[-1]
+def _last(plot: Plot) -> float:
+    return plot.series[0].values[-1]
 
 
 def _middle(plot: Plot) -> int:

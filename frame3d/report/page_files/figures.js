@@ -1,6 +1,7 @@
 // Figures: those at a glance, as the bike stands in the pose of the sliders, on level ground.
 
 import { find } from "./dom.js";
+import { effectiveAngle } from "./seat.js";
 
 /**
  * What the chart's figures are as the bike stands.
@@ -44,7 +45,7 @@ export function figuresOf(stand, now) {
  */
 function seatAngle({ angle, offset, height }, pitch, stack) {
   const actual = angle + pitch;
-  if (height !== null) return actual + degrees(Math.asin(offset / height));
+  if (height !== null) return effectiveAngle(actual, offset, height);
   const turn = (actual * Math.PI) / 180;
   const along = (stack - offset * Math.cos(turn)) / Math.sin(turn);
   return degrees(Math.atan2(stack, along * Math.cos(turn) - offset * Math.sin(turn)));

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -28,30 +28,14 @@ def clearances(data: ReportData, texts: Texts) -> Markup:
     results = data.report.results
     if not results and not data.report.unchecked:
         return el("p", texts("status.none"))
-    head = [
-        el("th", el("span", texts("checks.state"), class_="unseen"), scope="col"),
-        *(
-            el("th", texts(f"checks.{key}"), scope="col", class_=key)
-            for key in ("check", "gap", "required", "margin", "at")
-        ),
-    ]
     few = FIRST if data.travelled is None else FIRST_WITH_CURVES
     short = sum(not r.ok for r in results)
     first = max(few - WITH_MEND * short, short + 2)
     rows = [row for i, r in enumerate(results) for row in _rows(i, r, texts, later=i >= first)]
-    table = el(
-        "table",
-        el("caption", texts("checks.caption"), class_="unseen"),
-        el("thead", el("tr", *head)),
-        el("tbody", *rows),
-        class_="checks",
-    )
     return together(
-        el("div", table, class_="scroll") if results else None,
+        _table(rows, texts) if results else None,
         _more(results, first, texts),
-        el("p", texts("status.close_means", margin=texts.number(CLOSE, 0)), class_="remark")
-        if any(state_of(r) == "close" for r in results)
-        else None,
+        _close_means(results, texts),
         _steering(data, texts),
         _unchecked(data, texts),
         _sources(results, texts),
@@ -63,12 +47,22 @@ def riding(data: ReportData, texts: Texts) -> Markup | None:
     shown = riders_results(data.report)
     if not shown:
         return None
-    keys = ("check", "gap", "required", "margin", "at")
+    rows = [next(_rows(i, r, texts, later=False)) for i, r in shown]
+    return together(
+        _table(rows, texts),
+        _close_means([r for _, r in shown], texts),
+        _sources(tuple(replace(r, source=plain_source(r, texts)) for _, r in shown), texts),
+    )
+
+
+def _table(rows: Sequence[Markup], texts: Texts) -> Markup:
     head = [
         el("th", el("span", texts("checks.state"), class_="unseen"), scope="col"),
-        *(el("th", texts(f"checks.{key}"), scope="col", class_=key) for key in keys),
+        *(
+            el("th", texts(f"checks.{key}"), scope="col", class_=key)
+            for key in ("check", "gap", "required", "margin", "at")
+        ),
     ]
-    rows = [next(_rows(i, r, texts, later=False)) for i, r in shown]
     table = el(
         "table",
         el("caption", texts("checks.caption"), class_="unseen"),
@@ -76,14 +70,15 @@ def riding(data: ReportData, texts: Texts) -> Markup | None:
         el("tbody", *rows),
         class_="checks",
     )
-    close = any(state_of(r) == "close" for _, r in shown)
-    return together(
-        el("div", table, class_="scroll"),
-        el("p", texts("status.close_means", margin=texts.number(CLOSE, 0)), class_="remark")
-        if close
-        else None,
-        _sources(tuple(replace(r, source=plain_source(r, texts)) for _, r in shown), texts),
-    )
+    return el("div", table, class_="scroll")
+
+
+def _close_means(results: Sequence[Result], texts: Texts) -> Markup | None:
+    """Return what the mark of a close gap means; None where there is no such gap."""
+    if not any(state_of(r) == "close" for r in results):
+        return None
+    said = texts("status.close_means", margin=texts.number(CLOSE, 0))
+    return el("p", said, class_="remark")
 
 
 def state_of(result: Result) -> str:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Final
 
+from frame3d.clearance.result import Result
 from frame3d.formats.writer import stated_date
 from frame3d.parameters.models.figures import unit
 from frame3d.parameters.models.frame import FrameSpec
@@ -59,14 +60,7 @@ def _origin(data: ReportData, texts: Texts, audience: Audience) -> Iterator[str]
 def verdict(data: ReportData, texts: Texts) -> Markup:
     """Return whether the checks hold, as symbol and words besides the colour."""
     results, missing = data.report.results, len(data.report.unchecked)
-    short = sum(not r.ok for r in results)
-    if not results:
-        state, said = "close", texts("status.none")
-    elif short == 0:
-        state, said = "holds", texts("status.all", count=len(results))
-    else:
-        key = "status.short_one" if short == 1 else "status.short_many"
-        state, said = "short", texts(key, short=short, count=len(results))
+    state, said = _judged(results, lambda key, **values: texts(f"status.{key}", **values))
     more = f"; {texts('status.not_made', count=missing)}" if missing else ""
     return el(
         "p", mark(state, texts), el("a", said + more, href="#clearances"), class_=f"verdict {state}"
@@ -76,19 +70,23 @@ def verdict(data: ReportData, texts: Texts) -> Markup:
 def riders_verdict(data: ReportData, texts: Texts) -> Markup:
     """Return whether the checks that concern the rider hold; the builder's own are counted if short."""
     shown = [result for _, result in riders_results(data.report)]
-    short = sum(not r.ok for r in shown)
     builders = sum(not r.ok and r.name not in RIDERS_CHECKS for r in data.report.results)
-    if not shown:
-        state, said = "close", texts("status.rider.none")
-    elif short == 0:
-        state, said = "holds", texts("status.rider.all", count=len(shown))
-    else:
-        key = "status.rider.short_one" if short == 1 else "status.rider.short_many"
-        state, said = "short", texts(key, short=short, count=len(shown))
+    state, said = _judged(shown, lambda key, **values: texts(f"status.rider.{key}", **values))
     if builders:
         state, said = "short", f"{said}; {texts('status.rider.builder', count=builders)}"
     link = el("a", said, href="#riding") if shown else said
     return el("p", mark(state, texts), link, class_=f"verdict {state}")
+
+
+def _judged(results: Sequence[Result], say: Callable[..., str]) -> tuple[str, str]:
+    """Return the state of some checks together, and a sentence: `say` has it by key and values."""
+    short = sum(not r.ok for r in results)
+    if not results:
+        return "close", say("none")
+    if short == 0:
+        return "holds", say("all", count=len(results))
+    key = "short_one" if short == 1 else "short_many"
+    return "short", say(key, short=short, count=len(results))
 
 
 def mark(state: str, texts: Texts) -> Markup:

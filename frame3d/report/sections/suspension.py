@@ -72,13 +72,7 @@ def _thresholds(plots: Sequence[Plot], texts: Texts) -> Markup:
         )
         rows.append(el("dt", plot.title))
         rows.append(el("dd", f"{texts(f'verdict.{plot.key}.by')}: ", "; ".join(said), "."))
-    return el(
-        "details",
-        el("summary", texts("verdict.title")),
-        el("p", texts("verdict.says")),
-        el("dl", *rows, class_="pairs"),
-        class_="thresholds",
-    )
+    return _folded(texts("verdict.title"), texts("verdict.says"), rows, "thresholds")
 
 
 def _spans(plots: Sequence[Plot], texts: Texts) -> Markup:
@@ -89,12 +83,17 @@ def _spans(plots: Sequence[Plot], texts: Texts) -> Markup:
         span = texts.quantity(least.span, plot.y_unit, 0)
         rows.append(el("dt", f"{plot.title}, {texts('span.at_least', span=span)}"))
         rows.append(el("dd", texts(f"span.why.{least.why}")))
+    return _folded(texts("span.title"), texts("span.says"), rows, "spans")
+
+
+def _folded(title: str, says: str, rows: Sequence[Markup], class_: str) -> Markup:
+    """Return terms with what is said of them, folded under a title, with an explanation."""
     return el(
         "details",
-        el("summary", texts("span.title")),
-        el("p", texts("span.says")),
+        el("summary", title),
+        el("p", says),
         el("dl", *rows, class_="pairs"),
-        class_="spans",
+        class_=class_,
     )
 
 
