@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement, product
 
 from frame3d.bodies import Body
-from frame3d.bodies.motion.mounts import MOTIONS, Mount, Name
+from frame3d.bodies.motion.mounts import MOTIONS, Name
 from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.certify.broad_phase import Candidate, candidates, ways
 from frame3d.clearance.certify.distance import Apart, Gap, measured, prepare
@@ -259,11 +259,7 @@ def joined(a: Body, b: Body) -> bool:
     """
     if b.name in a.touches or a.name in b.touches or a.family == b.family != "frame":
         return True
-    return a.family == b.family and _mount(a) == _mount(b)
-
-
-def _mount(body: Body) -> Mount:
-    return body.mount
+    return a.family == b.family and a.mount == b.mount
 
 
 def _nearest(

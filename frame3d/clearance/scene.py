@@ -11,7 +11,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import exchange_values, redesign
-from frame3d.bodies import Absent, Body, bodies_of, carried_bodies
+from frame3d.bodies import Absent, Bodies, Body, bodies_of, carried_bodies
 from frame3d.bodies.motion.mounts import MOTIONS, Name
 from frame3d.bodies.placement import End, Placement
 from frame3d.clearance.certify.broad_phase import swept
@@ -44,6 +44,11 @@ class Scene:
     def spec(self) -> FrameSpec:
         """The parameter file."""
         return self.bike.spec
+
+    @property
+    def parts(self) -> Bodies:
+        """The bodies, and what the file does not give."""
+        return Bodies(self.bodies, self.absent)
 
     @property
     def steering(self) -> Steering:

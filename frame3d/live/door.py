@@ -17,7 +17,7 @@ from importlib.resources import files
 from string import Template
 from typing import Final
 
-from frame3d.live.guard import App, Receive, Scope, Send, refuse
+from frame3d.live.guard import App, Receive, Scope, Send, answer, refuse
 from frame3d.report.texts import Texts
 
 ALPHABET: Final = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -34,6 +34,7 @@ BROWSERS: Final = 20
 """Most browsers that may be let in; after that the first ones have to ask anew."""
 ENTER: Final = "/f3d/enter"
 COOKIE: Final = "frame3d"
+FRESH: Final = (b"cache-control", b"no-store")
 
 
 class Door:
@@ -72,7 +73,7 @@ class Door:
         elif scope["method"] == "POST" and scope["path"] == ENTER:
             await self._enter(receive, send)
         elif scope["method"] in ("GET", "HEAD") and scope["path"] == "/":
-            await _answer(send, 200, self._page())
+            await answer(send, 200, "text/html", self._page(), FRESH)
         else:
             await refuse(send, "no code was given")
 
@@ -108,7 +109,7 @@ class Door:
             self._known = [*self._known, key][-BROWSERS:]
             self._renew()
         cookie = f"{COOKIE}={key}; Path=/; HttpOnly; SameSite=Strict"
-        await _answer(send, 200, b"", (b"set-cookie", cookie.encode()))
+        await answer(send, 200, "text/html", b"", FRESH, (b"set-cookie", cookie.encode()))
 
     def _page(self) -> bytes:
         def text(key: str) -> str:
@@ -149,11 +150,3 @@ async def _body(receive: Receive) -> bytes | None:
             return None
         if not message.get("more_body", False):
             return found
-
-
-async def _answer(send: Send, status: int, body: bytes, *headers: tuple[bytes, bytes]) -> None:
-    kind = (b"content-type", b"text/html; charset=utf-8")
-    length = (b"content-length", str(len(body)).encode())
-    fixed = [kind, length, (b"cache-control", b"no-store")]
-    await send({"type": "http.response.start", "status": status, "headers": [*fixed, *headers]})
-    await send({"type": "http.response.body", "body": body})

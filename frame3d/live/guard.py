@@ -121,11 +121,23 @@ def _header(scope: Scope, name: bytes) -> str | None:
 async def refuse(send: Send, why: str) -> None:
     """Answer a request with status 403 and the reason."""
     body = f"frame3d: refused, {why}\n".encode()
-    headers = [
-        (b"content-type", b"text/plain; charset=utf-8"),
-        (b"content-length", str(len(body)).encode()),
+    await answer(
+        send,
+        403,
+        "text/plain",
+        body,
         (b"x-content-type-options", b"nosniff"),
         (b"cross-origin-resource-policy", b"same-origin"),
+    )
+
+
+async def answer(
+    send: Send, status: int, kind: str, body: bytes, *headers: tuple[bytes, bytes]
+) -> None:
+    """Answer a request with a whole body, text of a kind in UTF-8."""
+    own = [
+        (b"content-type", f"{kind}; charset=utf-8".encode()),
+        (b"content-length", str(len(body)).encode()),
     ]
-    await send({"type": "http.response.start", "status": 403, "headers": headers})
+    await send({"type": "http.response.start", "status": status, "headers": [*own, *headers]})
     await send({"type": "http.response.body", "body": body})

@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from frame3d.bodies.body import Bodies
 from frame3d.chart.cache import Cache
 from frame3d.clearance.result import Report
 from frame3d.live.preview import light_glb
@@ -43,7 +42,7 @@ def light_picture(solved: SolvedText, texts: Texts, memory: Cache | None = None)
     """
     parts = outsides(solved.bike)
     scene = solved.pictured
-    looks = quick(looks_of(solved.bike, Bodies(scene.bodies, scene.absent)))
+    looks = quick(looks_of(solved.bike, scene.parts))
     grams = dict.fromkeys((part.name for part in parts), 0.0)
     meshes = Meshes(parts, grams, {}, None, b"", looks)
     document = scene_document(scene, Report((), ()), meshes, {}, texts)

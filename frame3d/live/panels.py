@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from difflib import unified_diff
 from typing import Final
 
-from frame3d.bodies.body import Bodies
 from frame3d.errors import Fault, Note
+from frame3d.live.cells import change_cell, value_cell
 from frame3d.live.solved_text import SolvedText
 from frame3d.live.unsaved.recovery import Left
 from frame3d.live.work.outputs import OUTPUTS
@@ -23,8 +23,6 @@ DIFFERING: Final = 400
 """Largest number of lines shown of the difference between two texts."""
 LINES: Final = {"+": "added", "-": "removed", "@": "place"}
 """Kinds of lines of a difference, by their first character."""
-SMALL: Final = 0.005
-"""Changes below this are not shown [mm, degrees]."""
 
 
 def figures(solved: SolvedText, against: SolvedText | None, texts: Texts) -> Markup:
@@ -41,11 +39,11 @@ def figures(solved: SolvedText, against: SolvedText | None, texts: Texts) -> Mar
             continue
         given = getattr(solved.bike.spec.geometry, figure) is not None
         title = texts(f"figure.{figure}.title")
-        cells = [_cell(value, figure, texts)]
+        cells = [value_cell(value, unit(figure), texts)]
         if sagged is not None:
-            cells.append(_cell(sagged.chart[figure], figure, texts))
+            cells.append(value_cell(sagged.chart[figure], unit(figure), texts))
         before = None if against is None else against.bike.chart[figure]
-        cells.append(_change(before, value, texts))
+        cells.append(change_cell(before, value, texts))
         means = f"{texts(f'figure.{figure}.is')} {texts(f'figure.{figure}.ride')}"
         rows.append(
             el(
@@ -78,21 +76,9 @@ def figures(solved: SolvedText, against: SolvedText | None, texts: Texts) -> Mar
     )
 
 
-def _cell(value: float | None, figure: str, texts: Texts) -> Markup:
-    mark = None if value is None else el("span", texts.unit(unit(figure)), class_="unit")
-    return el("td", texts.number(value), mark)
-
-
-def _change(before: float | None, after: float | None, texts: Texts) -> Markup:
-    change = None if before is None or after is None else after - before
-    moved = change is not None and abs(change) >= SMALL
-    shown = texts.number(change, 2, sign=True) if moved else ""
-    return el("td", shown, class_="change moved" if moved else "change")
-
-
 def side_view(solved: SolvedText, texts: Texts) -> Markup:
     """Return the dimensioned side view, for bikes without anything to show in 3D."""
-    side = Side(solved.bike, Bodies(solved.scene.bodies, solved.scene.absent))
+    side = Side(solved.bike, solved.pictured.parts)
     return together(bike_symbol(side), drawing(side, texts))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from itertools import chain
 
-from frame3d.bodies.body import Bodies, Body
+from frame3d.bodies.body import Body
 from frame3d.bodies.motion.pose import own_matrix
 from frame3d.chart.cache import Cache
 from frame3d.clearance.scene import Scene
@@ -54,7 +54,7 @@ def surfaces_of(
 ) -> list[Named]:
     """Return the surfaces of the frame's parts, uncut, then of the parts that it carries."""
     known = Cache() if memory is None else memory
-    carried = mating_bodies(Bodies(scene.bodies, scene.absent))
+    carried = mating_bodies(scene.parts)
     return [
         *((part.name, joined([_solid(solid, known) for solid in part.metal])) for part in frame),
         *((body.name, _carried(body)) for body in carried),

@@ -221,7 +221,7 @@ class Workspace:
 
     async def compare(self, first: str, second: str) -> None:
         """Compare two of `Sides.options`."""
-        name = second.removeprefix("file ") if second.startswith("file ") else first
+        name = second if second.startswith("file ") else first
         await self._choose(name.removeprefix("file "), self.sides.choose, first, second)
 
     async def compare_with_text(self, name: str, text: str) -> None:

@@ -12,7 +12,6 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import AsBuilt
 from frame3d.bike.travel import TravelAnalysis, over_travel
-from frame3d.bodies.body import Bodies
 from frame3d.chart.as_built import pitch
 from frame3d.chart.solve import chart_of
 from frame3d.clearance.advice.remedies import Remedies
@@ -56,7 +55,7 @@ class ReportData:
     @cached_property
     def side(self) -> Side:
         """The bike's side view."""
-        return Side(self.bike, Bodies(self.scene.bodies, self.scene.absent))
+        return Side(self.bike, self.scene.parts)
 
     @cached_property
     def sags(self) -> dict[str, float]:
@@ -95,7 +94,7 @@ def gather(
     say("gaps over the travel", 0.7)
     tracks = tracks_of(scene, report)
     say("meshes", 0.75)
-    meshes = meshes_of(bike, Bodies(scene.bodies, scene.absent))
+    meshes = meshes_of(bike, scene.parts)
     say("curves", 0.95)
     travelled = None if bike.linkage is None else over_travel(bike, CURVE_POINTS)
     return ReportData(

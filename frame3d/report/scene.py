@@ -9,7 +9,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from frame3d.bodies.body import Bodies, Body
+from frame3d.bodies.body import Body
 from frame3d.bodies.motion.mounts import CIRCLE, MOTIONS, SHIFT, SWING, TRAVELS, TURN, Mount, Step
 from frame3d.bodies.motion.pose import own_matrix
 from frame3d.bodies.placement import End, Placement
@@ -42,7 +42,7 @@ def scene_document(
     """
     place = Placement(scene.bike)
     bodies = {body.name: body for body in scene.bodies}
-    carried = Bodies(scene.bodies, scene.absent)
+    carried = scene.parts
     mounts = Mounts()
     parts: list[dict[str, Any]] = []
     for part in meshes.frame:

@@ -9,6 +9,8 @@ import math
 import statistics
 import tempfile
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -97,22 +99,31 @@ SOLIDS = 15.0
 """The same for exact solids [s]."""
 
 
+@contextmanager
+def _opened(demo: Path) -> Iterator[Page]:
+    """A page of a workspace on a demo, its exact model in view."""
+    from tests.live.serving import open_page, serving
+    from tests.report.browser import chromium
+
+    with (
+        chromium() as browser,
+        tempfile.TemporaryDirectory() as folder,
+        serving(Path(folder), demo) as live,
+        open_page(browser, live) as page,
+    ):
+        page.wait_for_selector('#f3d-view[data-exact="true"]')
+        yield page
+
+
 def slow_work(runs: int) -> list[tuple[str, str]]:
     """Rows on how long after a change clearances, curves and solids are there."""
-    from tests.live.serving import open_page, serving, type_after
-    from tests.report.browser import chromium
+    from tests.live.serving import type_after
 
     rows = []
     for name, demo, begin, wanted in WANTED:
         drop = begin
         found: list[dict[str, float]] = []
-        with (
-            chromium() as browser,
-            tempfile.TemporaryDirectory() as folder,
-            serving(Path(folder), demo) as live,
-            open_page(browser, live) as page,
-        ):
-            page.wait_for_selector('#f3d-view[data-exact="true"]')
+        with _opened(demo) as page:
             page.wait_for_selector("[data-work=solids]", state="hidden", timeout=LONG)
             page.evaluate(_FOLLOW)
             for _ in range(runs):
@@ -134,18 +145,11 @@ def slow_work(runs: int) -> list[tuple[str, str]]:
 
 def measure(runs: int) -> list[tuple[str, str]]:
     """Rows of the report."""
-    from tests.live.serving import open_page, serving, type_after
-    from tests.report.browser import chromium
+    from tests.live.serving import type_after
 
     count = 6 * runs
     solving = [_solve_and_check() for _ in range(2 + runs)][2:]  # the first ones load libraries
-    with (
-        chromium() as browser,
-        tempfile.TemporaryDirectory() as folder,
-        serving(Path(folder), DEMO) as live,
-        open_page(browser, live) as page,
-    ):
-        page.wait_for_selector('#f3d-view[data-exact="true"]')
+    with _opened(DEMO) as page:
         type_after(page, "head_tube_angle: 65.5", "4", back=1)
         page.wait_for_timeout(3000)
         page.evaluate(_LISTEN)
@@ -173,16 +177,7 @@ def measure(runs: int) -> list[tuple[str, str]]:
 
 def _redraws() -> float:
     """Pictures a second while a slider of the full-suspension demo is dragged with the pointer."""
-    from tests.live.serving import open_page, serving
-    from tests.report.browser import chromium
-
-    with (
-        chromium() as browser,
-        tempfile.TemporaryDirectory() as folder,
-        serving(Path(folder), DRAGGED) as live,
-        open_page(browser, live) as page,
-    ):
-        page.wait_for_selector('#f3d-view[data-exact="true"]')
+    with _opened(DRAGGED) as page:
         page.select_option("#f3d-known", SLIDER)
         box = page.locator(f'li[data-path="{SLIDER}"] input[type=range]').bounding_box()
         assert box is not None

@@ -9,7 +9,6 @@ import pygltflib
 import pytest
 import trimesh
 
-from frame3d.bodies.body import Bodies
 from frame3d.live.model_store import light_picture
 from frame3d.live.preview import Named, light_glb, packed, surfaces_of
 from frame3d.live.solved_text import SolvedText, good
@@ -47,7 +46,7 @@ def test_surfaces_are_closed(demo: SolvedText) -> None:
 
 def test_every_part_is_where_the_exact_model_has_it(demo: SolvedText) -> None:
     """Names alike; the light box holds the exact one, but for facets, and is larger by what cuts take."""
-    exact = meshes_of(demo.bike, Bodies(demo.scene.bodies, demo.scene.absent)).glb
+    exact = meshes_of(demo.bike, demo.scene.parts).glb
     boxes = boxes_of(exact)
     light = dict(surfaces(demo))
     assert set(light) == {name for name in boxes if not name.startswith("look-")}

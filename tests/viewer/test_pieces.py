@@ -9,7 +9,6 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page
 
-from frame3d.bodies import Bodies
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import scene_of
 from frame3d.live.preview import light_glb
@@ -27,7 +26,7 @@ def opened(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterat
     """The rigid demo, and a way to look at its parts; `light` is its quick model without looks."""
     solved, _ = bike(DROPS)
     scene = scene_of(solved)
-    meshes = meshes_of(solved, Bodies(scene.bodies, scene.absent))
+    meshes = meshes_of(solved, scene.parts)
     document: dict[str, Any] = scene_document(scene, Report((), ()), meshes, {}, texts("en"))
     file = write_page(tmp_path_factory.mktemp("pieces") / "page.html", meshes.glb, document)
     with quiet_page(browser, (700, 450)) as page:

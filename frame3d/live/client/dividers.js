@@ -1,5 +1,6 @@
 // Dividers: how much room text, picture and tables have; dragged, or moved with keys, and remembered.
 
+import { keep, kept } from "./kept.js";
 import { find } from "../page/dom.js";
 
 /** Where the browser keeps the shares. */
@@ -18,12 +19,7 @@ const KINDS = [
 export class Dividers {
   constructor() {
     /** @type {Record<string, number>} */
-    this.shares = {};
-    try {
-      this.shares = JSON.parse(localStorage.getItem(PLACE) ?? "{}");
-    } catch {
-      // what was kept is damaged, or nothing may be kept
-    }
+    this.shares = kept(PLACE) ?? {};
     for (const kind of KINDS) this.join(kind);
   }
 
@@ -31,8 +27,8 @@ export class Dividers {
   join(kind) {
     const bar = find(`[data-divider="${kind.name}"]`);
     const { least, most, usual, upright } = kind;
-    const kept = Number(this.shares[kind.name]);
-    this.set(bar, kind, kept > 0 ? kept : usual, false);
+    const share = Number(this.shares[kind.name]);
+    this.set(bar, kind, share > 0 ? share : usual, false);
     const at = (/** @type {PointerEvent} */ event) => {
       const box = bar.closest(upright ? ".f3d-desk" : ".f3d-looking").getBoundingClientRect();
       return 100 * (upright ? (event.clientX - box.left) / box.width : (event.clientY - box.top) / box.height);
@@ -62,21 +58,17 @@ export class Dividers {
    * @param {HTMLElement} bar
    * @param {Kind} kind
    * @param {number} share of the whole [%]
-   * @param {boolean} [keep]
+   * @param {boolean} [lasting] whether it is kept
    */
-  set(bar, { name, least, most }, share, keep = true) {
+  set(bar, { name, least, most }, share, lasting = true) {
     const held = Math.min(most, Math.max(least, share));
     this.shares[name] = held;
     find(".f3d-live").style.setProperty(`--share-${name}`, `${held.toFixed(2)}%`);
     bar.setAttribute("aria-valuenow", String(Math.round(held)));
-    if (keep) this.keep();
+    if (lasting) this.keep();
   }
 
   keep() {
-    try {
-      localStorage.setItem(PLACE, JSON.stringify(this.shares));
-    } catch {
-      // a browser that keeps nothing
-    }
+    keep(PLACE, this.shares);
   }
 }

@@ -1,5 +1,6 @@
 // Pins: figures that stay in sight beside the picture while one edits.
 
+import { keep, kept } from "./kept.js";
 import { find, make } from "../page/dom.js";
 
 /** Where the browser keeps which. */
@@ -9,14 +10,9 @@ export class Pins {
   /** @param {import("../page/words.js").Words} words */
   constructor(words) {
     this.words = words;
+    const before = kept(PLACE);
     /** @type {string[]} names of figures */
-    this.names = [];
-    try {
-      const kept = JSON.parse(localStorage.getItem(PLACE) ?? "[]");
-      if (Array.isArray(kept)) this.names = kept.map(String);
-    } catch {
-      // what was kept is damaged, or nothing may be kept
-    }
+    this.names = Array.isArray(before) ? before.map(String) : [];
     this.list = find("#f3d-pins");
     find(".f3d-live").addEventListener("click", (event) => {
       const button = /** @type {HTMLElement} */ (event.target).closest("[data-pin]");
@@ -29,11 +25,7 @@ export class Pins {
     this.names = this.names.includes(name)
       ? this.names.filter((each) => each !== name)
       : [...this.names, name];
-    try {
-      localStorage.setItem(PLACE, JSON.stringify(this.names));
-    } catch {
-      // a browser that keeps nothing
-    }
+    keep(PLACE, this.names);
     this.dress(document);
     this.show();
   }

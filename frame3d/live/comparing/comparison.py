@@ -6,16 +6,15 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from frame3d.live.cells import SMALL, change_cell, value_cell
 from frame3d.live.comparing.sides import Side
 from frame3d.live.solved_text import Difference, FigureChange, SolvedText
 from frame3d.parameters.models.figures import unit
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
-SMALL: Final = 0.005
-"""Changes below this are not shown [mm, degrees]."""
 GRAM: Final = 0.5
-"""The same for masses [g]."""
+"""Changes of masses below this are not shown [g]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +65,9 @@ def _figures(changes: Sequence[FigureChange], texts: Texts) -> list[Markup]:
     return [
         _row(
             texts(f"figure.{c.figure}.title"),
-            _cell(c.before, unit(c.figure), texts),
-            _cell(c.after, unit(c.figure), texts),
-            _change(c.before, c.after, texts),
+            value_cell(c.before, unit(c.figure), texts),
+            value_cell(c.after, unit(c.figure), texts),
+            change_cell(c.before, c.after, texts),
         )
         for c in changes
     ]
@@ -86,7 +85,7 @@ def _gaps(before: Measured | None, after: Measured | None, texts: Texts) -> list
             continue
         title = texts.get(f"check.{name}") or (b or a or Gap(name, 0, 0, "")).title
         values = (None if a is None else a.least, None if b is None else b.least)
-        rows.append(_row(title, _gap(a, texts), _gap(b, texts), _change(*values, texts)))
+        rows.append(_row(title, _gap(a, texts), _gap(b, texts), change_cell(*values, texts)))
     return rows
 
 
@@ -106,7 +105,7 @@ def _masses(before: Measured | None, after: Measured | None, texts: Texts) -> li
     if a is None or b is None or abs(a - b) < GRAM:
         return []
     cells = (el("td", texts.quantity(grams, "g", 0)) for grams in (a, b))
-    return [_row(texts("live.compare.mass"), *cells, _change(a, b, texts, decimals=0))]
+    return [_row(texts("live.compare.mass"), *cells, change_cell(a, b, texts, decimals=0))]
 
 
 def _inputs(change: Difference, texts: Texts) -> list[Markup]:
@@ -115,7 +114,7 @@ def _inputs(change: Difference, texts: Texts) -> list[Markup]:
             c.path,
             el("td", "–" if c.before is None else c.before),
             el("td", "–" if c.after is None else c.after),
-            _change(_number(c.before), _number(c.after), texts),
+            change_cell(_number(c.before), _number(c.after), texts),
         )
         for c in change.inputs
     ]
@@ -123,19 +122,6 @@ def _inputs(change: Difference, texts: Texts) -> list[Markup]:
 
 def _row(title: str, *cells: Markup) -> Markup:
     return el("tr", el("th", title, scope="row"), *cells)
-
-
-def _cell(value: float | None, in_unit: str, texts: Texts) -> Markup:
-    mark = None if value is None else el("span", texts.unit(in_unit), class_="unit")
-    return el("td", texts.number(value), mark)
-
-
-def _change(
-    before: float | None, after: float | None, texts: Texts, *, decimals: int = 2
-) -> Markup:
-    if before is None or after is None or abs(after - before) < SMALL:
-        return el("td", class_="change")
-    return el("td", texts.number(after - before, decimals, sign=True), class_="change moved")
 
 
 def _number(text: str | None) -> float | None:

@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any, Final
 
 from frame3d.bike.travel import over_travel
-from frame3d.bodies.body import Bodies
 from frame3d.clearance.advice.remedies import Remedies
 from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
@@ -151,7 +150,7 @@ def solids(text: str, source: str, language: str, post: Post) -> None:
     say("solids")("", 0.0)
     none = Report((), ())
     try:
-        meshes = meshes_of(bike, Bodies(scene.bodies, scene.absent))
+        meshes = meshes_of(bike, scene.parts)
     except SolidError:
         meshes = NO_MESHES  # `make` says what is wrong, of all parts at once
     else:
