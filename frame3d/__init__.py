@@ -40,22 +40,24 @@ __all__ = [
     "load",
     "solve",
     "solve_many",
+    "variant",
 ]
 
 
-def load(path: str | Path, *, sets: Sequence[str] = ()) -> FrameSpec:
+def load(path: str | Path, *, sets: Sequence[str] = (), size: str | None = None) -> FrameSpec:
     """Read a parameter file.
 
     Args:
         path: the YAML file.
         sets: overrides as on the command line, e.g. ``"geometry.head_tube_angle=64"``.
+        size: one of the file's sizes; its default where none is named.
 
     Raises:
         SpecError: everything that is wrong with the file, with lines.
     """
     from frame3d.parameters.reading.reader import load as read
 
-    return read(path, sets=sets)
+    return read(path, sets=sets, size=size)
 
 
 def solve(spec: FrameSpec) -> Bike:
@@ -85,6 +87,32 @@ def exchange(bike: Bike, values: Mapping[str, object]) -> Bike:
     from frame3d.bike.exchange import exchange_values
 
     return exchange_values(bike, values)
+
+
+def variant(
+    path: str | Path,
+    *,
+    size: str | None = None,
+    settings: Sequence[str] = (),
+    sets: Sequence[str] = (),
+    swaps: Sequence[str] = (),
+) -> Bike:
+    """Read a parameter file and solve one of its bikes, as the command line does.
+
+    Args:
+        path: the YAML file.
+        size: one of the file's sizes; its default where none is named.
+        settings: the file's settings that are made on the finished frame, in order.
+        sets: changes of the design, ``KEY=VALUE``.
+        swaps: exchanges of parts on the finished frame, ``KEY=VALUE``.
+
+    Raises:
+        FrameError: that bike cannot be made.
+    """
+    from frame3d.bike.choice import Choice, solve_choice
+    from frame3d.parameters.reading.reader import read_text
+
+    return solve_choice(read_text(path), str(path), Choice(size, settings, sets, swaps)).bike
 
 
 def solve_many(figures: Mapping[str, ArrayLike]) -> Batch:

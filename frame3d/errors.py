@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 from unicodedata import category
 
@@ -184,3 +184,10 @@ class MockupError(FrameError):
 
 class OutputError(FrameError):
     """A result could not be written; older files are unchanged."""
+
+
+def of_size(error: FrameError, size: str) -> FrameError:
+    """Return the same error with the name of the size that it belongs to in each message."""
+    return type(error)(
+        replace(fault, message=f"in size {size}: {fault.message}") for fault in error.faults
+    )

@@ -63,6 +63,16 @@ SWAP = click.option(
     metavar="KEY=VALUE",
     help="As built: exchange a part; the frame stays as it is and the bike pitches. Repeatable.",
 )
+SIZE = click.option(
+    "--size", metavar="NAME", help="One of the file's sizes. Default: the one that the file says."
+)
+SETTING = click.option(
+    "--setting",
+    "settings",
+    multiple=True,
+    metavar="NAME",
+    help="One of the file's settings: an exchange on the finished frame. Repeatable.",
+)
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON document on stdout.")
 QUIET = click.option("-q", "--quiet", is_flag=True, help="Say nothing but faults.")
 OUT = click.option(
@@ -82,13 +92,16 @@ def common(command: Callable[..., int | None]) -> Callable[..., int | None]:
         file: Path,
         sets: Sequence[str],
         swaps: Sequence[str],
+        size: str | None,
+        settings: Sequence[str],
         as_json: bool,
         quiet: bool,
         out: Path | None = None,
         **wishes: Any,
     ) -> int | None:
-        return command(Request(file, sets, swaps, as_json, quiet, out), **wishes)
+        request = Request(file, sets, swaps, as_json, quiet, out, size, tuple(settings))
+        return command(request, **wishes)
 
-    for option in (QUIET, JSON, SWAP, SET, FILE):
+    for option in (QUIET, JSON, SETTING, SIZE, SWAP, SET, FILE):
         asked = option(asked)
     return asked

@@ -13,6 +13,7 @@ from frame3d.errors import Fault, OutputError
 
 if TYPE_CHECKING:
     from frame3d.bike.bike import Bike
+    from frame3d.bike.choice import Choice
     from frame3d.bike.exchange import AsBuilt
     from frame3d.progress import Progress
 
@@ -31,11 +32,25 @@ class Request:
     as_json: bool
     quiet: bool
     out: Path | None = None
+    size: str | None = None
+    settings: tuple[str, ...] = ()
 
     @property
     def folder(self) -> Path:
-        """Where results go."""
-        return Path("exports") / self.file.stem if self.out is None else self.out
+        """Where results go; a size or setting that is asked for by name has a folder of its own."""
+        if self.out is not None:
+            return self.out
+        folder = Path("exports") / self.file.stem
+        if self.size is not None:
+            folder /= folder_name(self.size)
+        return folder / folder_name("+".join(self.settings)) if self.settings else folder
+
+    @property
+    def choice(self) -> Choice:
+        """Which of the file's bikes is asked for."""
+        from frame3d.bike.choice import Choice
+
+        return Choice(self.size, self.settings, self.sets, self.swaps)
 
     def bar(self) -> AbstractContextManager[Progress]:
         """A progress bar, where anything but faults is said."""
@@ -53,19 +68,35 @@ class Request:
             streams.say(text())
 
 
+@dataclass(frozen=True)
+class Answer:
+    """What a command that writes files has to say of one bike."""
+
+    bike: Bike
+    document: Callable[[], Mapping[str, Any]]
+    text: Callable[[], str]
+    status: int = OK
+    faults: Sequence[Fault] = ()
+    """Of things that were left out."""
+
+
 def solved(request: Request) -> tuple[Bike, AsBuilt | None]:
     """Return the bike, and what exchanging parts did to it where any were."""
-    from frame3d.bike.solve import solve as to_layout
-    from frame3d.parameters.reading.reader import load
+    from frame3d.bike.choice import solve_choice
+    from frame3d.bike.exchange import as_built
+    from frame3d.parameters.reading.reader import read_text
 
-    designed = to_layout(load(request.file, sets=request.sets))
-    if not request.swaps:
-        return designed, None
-    from frame3d.bike.exchange import as_built, exchange
+    chosen = solve_choice(read_text(request.file), str(request.file), request.choice)
+    if not chosen.bike.exchanged:
+        return chosen.bike, None
+    return chosen.bike, as_built(chosen.drawn, chosen.bike)
 
-    paths = [swap.partition("=")[0].strip() for swap in request.swaps]
-    bike = exchange(designed, load(request.file, sets=request.sets, swaps=request.swaps), paths)
-    return bike, as_built(designed, bike)
+
+def folder_name(name: str) -> str:
+    """Return a name from the command line that leads into no other folder; its file checks it."""
+    from frame3d.parameters.models.names import file_name
+
+    return file_name(name).strip(". ") or "-"
 
 
 def need_tubes(bike: Bike, verb: str, also: str = "") -> None:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 def solved(bike: Bike, masses: Masses | None) -> str:
     """Return chart, rider, mass and notes of a solved bike."""
-    parts = [bike.spec.name, _chart(bike)]
+    parts = [bike.spec.title, _chart(bike)]
     if bike.rider is not None:
         parts += _rider(bike.rider)
     parts += _seatpost(bike)
@@ -125,7 +125,7 @@ def checked(bike: Bike, report: Report) -> str:
         for r in report.results
     ]
     head = ["", "check", "gap", "required", "margin", "tightest at"]
-    parts = [f"{bike.spec.name}: clearances"]
+    parts = [f"{bike.spec.title}: clearances"]
     if rows:
         parts.append(table(head, rows, left=2))
     for r in report.results:

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from frame3d.caution import CAUTION
+from frame3d.cli.every_size import over_sizes
 from frame3d.cli.options import OUT, Number, common
 from frame3d.cli.request import (
     FALLS_SHORT,
     OK,
+    Answer,
     Request,
     leftovers,
     need_tubes,
-    say_faults,
     sizes,
     solved,
 )
@@ -41,7 +42,8 @@ if TYPE_CHECKING:
     metavar="POSE",
     help="Pose of everything that moves, e.g. rear=50%,fork=sag,steer=20. Default: as drawn.",
 )
-def build(request: Request, tolerance: float, at: str | None) -> None:
+@over_sizes
+def build(request: Request, tolerance: float, at: str | None) -> Answer:
     """Build FILE: solve it, make the solids, write STEP, STL, 3MF, GLB and JSON."""
     settle(request.folder)
     bike, built = solved(request)
@@ -74,7 +76,7 @@ def build(request: Request, tolerance: float, at: str | None) -> None:
         mass = f"frame mass {model.mass:.0f} g in {len(model.parts)} parts"
         return "\n".join([*said, *sizes(files), mass, "", CAUTION])
 
-    request.answer(document, text)
+    return Answer(bike, document, text)
 
 
 @click.command()
@@ -87,7 +89,8 @@ def build(request: Request, tolerance: float, at: str | None) -> None:
     show_default=True,
     help="Of templates and lists; the drawing is A3.",
 )
-def fabricate(request: Request, paper: str) -> int:
+@over_sizes
+def fabricate(request: Request, paper: str) -> Answer:
     """Write FILE's workshop pack: templates, cut list, fixture sheet, drawing, parts, bends."""
     from frame3d.fabrication import fabricate as write_pack
     from frame3d.fabrication.partial_layout import salvaged
@@ -98,7 +101,7 @@ def fabricate(request: Request, paper: str) -> int:
     try:
         bike, _ = solved(request)
     except TubeError as error:
-        bike, left_out = salvaged(load(request.file, sets=request.sets), error)
+        bike, left_out = salvaged(load(request.file, request.sets, size=request.size), error)
     need_tubes(bike, "cut")
     with request.bar() as progress:
         written = write_pack(bike, request.folder, paper=paper, progress=progress)
@@ -111,17 +114,22 @@ def fabricate(request: Request, paper: str) -> int:
         files = [f.as_posix() for f in written.files]
         notes = [documents.note_document(note) for note in (*bike.notes, *written.notes)]
         removed, kept = ([f.as_posix() for f in fs] for fs in (written.removed, written.kept))
-        return {**summary, "files": files, "removed": removed, "kept": kept, "notes": notes}
+        variant = documents.variant_document(bike.spec)
+        return {
+            **variant,
+            **summary,
+            "files": files,
+            "removed": removed,
+            "kept": kept,
+            "notes": notes,
+        }
 
     def text() -> str:
         said = [f"- {note.render()}" for note in (*bike.notes, *written.notes)]
         old = leftovers(written.removed, written.kept)
         return "\n".join([*said, *sizes(written.files), *old, "", CAUTION])
 
-    request.answer(document, text)
-    if faults:
-        say_faults(faults, as_json=False)
-    return FALLS_SHORT if faults else OK
+    return Answer(bike, document, text, FALLS_SHORT if faults else OK, faults)
 
 
 @click.command()
@@ -185,7 +193,8 @@ def fabricate(request: Request, paper: str) -> int:
     metavar="POSE",
     help="Pose of suspension, fork and cranks, e.g. rear=sag,fork=sag,crank=30.",
 )
-def mockup(request: Request, at: str | None, **wishes: Any) -> None:
+@over_sizes
+def mockup(request: Request, at: str | None, **wishes: Any) -> Answer:
     """Scale model of FILE: plates that print, an STL a part, how to put it together."""
     from frame3d.mockup import mockup as to_plates
     from frame3d.mockup.read_options import pose_of, read_options
@@ -203,7 +212,7 @@ def mockup(request: Request, at: str | None, **wishes: Any) -> None:
 
         return summary(result, written)
 
-    request.answer(lambda: result, text)
+    return Answer(bike, lambda: result, text)
 
 
 @click.command()
@@ -217,8 +226,10 @@ def mockup(request: Request, at: str | None, **wishes: Any) -> None:
     show_default=True,
     help="Whom the page is for: the rider's has plain words, and no keys and checks of the shop.",
 )
-def report(request: Request, audience: Audience) -> int:
+@over_sizes
+def report(request: Request, audience: Audience) -> Answer:
     """Report on FILE: one page with 3D, figures, drawing, curves and checks, for any browser."""
+    from frame3d.parameters.reading.change import exchanges
     from frame3d.report.data import gather
     from frame3d.report.page import write_report
 
@@ -227,14 +238,17 @@ def report(request: Request, audience: Audience) -> int:
     bike, built = solved(request)
     with request.bar() as progress:
         # Drawing and packing the page takes about a tenth of the whole.
-        data = gather(bike, built, request.swaps, lambda what, share: progress(what, 0.9 * share))
+        data = gather(
+            bike, built, exchanges(bike.spec), lambda what, share: progress(what, 0.9 * share)
+        )
         progress("the page", 0.9)
         written = write_report(data, request.folder, progress, audience)
 
     def document() -> dict[str, Any]:
-        from frame3d.formats.documents import check_document
+        from frame3d.formats.documents import check_document, variant_document
 
-        return {**check_document(data.report), "files": [written.as_posix()]}
+        variant = variant_document(bike.spec)
+        return {**variant, **check_document(data.report), "files": [written.as_posix()]}
 
     def text() -> str:
         from frame3d.cli import screen
@@ -242,5 +256,4 @@ def report(request: Request, audience: Audience) -> int:
         hint = "" if data.report.ok else f"; see `frame3d check {request.file}`"
         return "\n".join([*sizes([written]), screen.tally(data.report) + hint])
 
-    request.answer(document, text)
-    return OK if data.report.ok else FALLS_SHORT
+    return Answer(bike, document, text, OK if data.report.ok else FALLS_SHORT)

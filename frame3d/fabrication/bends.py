@@ -90,11 +90,11 @@ def bend_sheets(bike: Bike, bends: Sequence[Bend], paper: Paper) -> list[Sheet]:
     sheets = []
     for i, page in enumerate(pages):
         name = "bend_table" if len(pages) == 1 else f"bend_table-{i + 1}"
-        sheet = Sheet(name, f"{bike.spec.name}: bend table", paper.width, paper.height)
+        sheet = Sheet(name, f"{bike.spec.title}: bend table", paper.width, paper.height)
         top = page_elements.heading(
             sheet,
             "Bend table",
-            bike.spec.name,
+            bike.spec.title,
             "from the start's long point, along the axis, in mm and degrees",
             (f"{len(bends)} bends", "", f"sheet {i + 1} of {len(pages)}"),
         )

@@ -110,11 +110,11 @@ def cut_list_sheets(
     sheets = []
     for i, page in enumerate(pages):
         name = "cut_list" if len(pages) == 1 else f"cut_list-{i + 1}"
-        sheet = Sheet(name, f"{bike.spec.name}: cut list", paper.height, paper.width)
+        sheet = Sheet(name, f"{bike.spec.title}: cut list", paper.height, paper.width)
         top = page_elements.heading(
             sheet,
             "Cut list",
-            bike.spec.name,
+            bike.spec.title,
             "lengths in mm along the axis, bends developed; angles in degrees",
             (f"{len(facts)} tubes, {sum(grams[f.tube.name] for f in facts):z.0f} g", "",
              f"sheet {i + 1} of {len(pages)}"),

@@ -74,7 +74,7 @@ def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, fl
     Raises:
         FrameError: a part cannot be made.
     """
-    sheet = Sheet("drawing", f"{bike.spec.name}: drawing", WIDTH, HEIGHT)
+    sheet = Sheet("drawing", f"{bike.spec.title}: drawing", WIDTH, HEIGHT)
     meshes = outlines(bike)
     seen = {name: visible(meshes, view) for name, view in
             (("side", SIDE), ("top", TOP), ("rear", REAR))}  # fmt: skip
@@ -258,8 +258,8 @@ def _title_block(
     """Draw the title block in the lower right corner; return y of its upper edge [mm]."""
     width, top = WIDTH - EDGE - x, EDGE + 40.0
     sheet.line((x, top), (x + width, top), "FRAME")
-    name, size = page_elements.fitted(bike.spec.name, width - 34.0, 6.5, bold=True)
-    lines = [name] if size > 3.6 else wrapped(bike.spec.name, width - 40.0, 3.2)[:2]
+    name, size = page_elements.fitted(bike.spec.title, width - 34.0, 6.5, bold=True)
+    lines = [name] if size > 3.6 else wrapped(bike.spec.title, width - 40.0, 3.2)[:2]
     for i, line in enumerate(lines):
         shown, fit = page_elements.fitted(line, width - 34.0, max(size, 3.2), bold=True)
         y = top - (8.4 if len(lines) == 1 else 5.0 + 4.0 * i)

@@ -156,8 +156,8 @@ def fixture_csv(bike: Bike) -> bytes:
 
 def fixture_sheet(bike: Bike, paper: Paper) -> Sheet:
     """Return the sheet: picture above, what to set on the left, what to measure on the right."""
-    sheet = Sheet("fixture", f"{bike.spec.name}: fixture sheet", paper.width, paper.height)
-    top = page_elements.heading(sheet, "Fixture sheet", bike.spec.name, DATUM, ())
+    sheet = Sheet("fixture", f"{bike.spec.title}: fixture sheet", paper.width, paper.height)
+    top = page_elements.heading(sheet, "Fixture sheet", bike.spec.title, DATUM, ())
     diagonals = diagonals_of(bike)
     _picture(sheet, bike, diagonals, top - 2.0, PICTURE * sheet.height)
     y = top - PICTURE * sheet.height - 7.0

@@ -117,11 +117,11 @@ def flat_sheet(
     tube, bar = facts.tube, flat_bar(facts.tube, cutting)
     low, high = bar.blank
     width, height = paper.height, paper.width
-    sheet = Sheet(f"template_{tube.name}", f"{bike.spec.name}: {plain(tube.name)}", width, height)
+    sheet = Sheet(f"template_{tube.name}", f"{bike.spec.title}: {plain(tube.name)}", width, height)
     top = page_elements.heading(
         sheet,
         plain(tube.name).capitalize(),
-        bike.spec.name,
+        bike.spec.title,
         "flat outline 1:1 · glue on the plate, saw off what is hatched",
         (f"solid, {bar.wide:g} wide, {bar.thick:g} thick", tube.material, "sheet 1 of 1"),
     )

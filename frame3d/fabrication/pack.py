@@ -151,7 +151,7 @@ class Maker:
         said = lacking("".join(line for sheet in sheets for line in sheet.texts()))
         known = {note.message for note in self.pack.notes}
         self.pack.notes += [Note("warning", line) for line in said if line not in known]
-        self.pack.files[f"{name}.pdf"] = pdf(sheets, f"{self.bike.spec.name}: {title}")
+        self.pack.files[f"{name}.pdf"] = pdf(sheets, f"{self.bike.spec.title}: {title}")
 
     def _each(self, sheets: Sequence[Sheet], folder: str = "") -> None:
         """Add each sheet as a DXF and an SVG."""

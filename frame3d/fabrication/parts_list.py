@@ -47,11 +47,11 @@ def parts_csv(items: Sequence[Item]) -> bytes:
 
 def parts_sheet(bike: Bike, items: Sequence[Item], paper: Paper) -> Sheet:
     """Return the list on one sheet."""
-    sheet = Sheet("parts_list", f"{bike.spec.name}: parts list", paper.width, paper.height)
+    sheet = Sheet("parts_list", f"{bike.spec.title}: parts list", paper.width, paper.height)
     top = page_elements.heading(
         sheet,
         "Parts list",
-        bike.spec.name,
+        bike.spec.title,
         "what the frame needs besides its tubes, in mm",
         (f"{len(items)} items",),
     )

@@ -328,14 +328,14 @@ def sheets_of(
         suffix = "" if len(groups) == 1 else f"-{i + 1}"  # no tube has a hyphen in its name
         sheet = Sheet(
             f"template_{tube.name}{suffix}",
-            f"{bike.spec.name}: {plain(tube.name)} {i + 1}/{len(groups)}",
+            f"{bike.spec.title}: {plain(tube.name)} {i + 1}/{len(groups)}",
             w,
             h,
         )
         top = page_elements.heading(
             sheet,
             plain(tube.name).capitalize(),
-            bike.spec.name,
+            bike.spec.title,
             "mitre template 1:1 · wrap with the print outside, arrow toward the tube's end",
             (
                 f"{section_text(tube)} mm, wall {wall_text(tube)}",

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from frame3d.clearance.result import Report, Result
     from frame3d.linkage import Sag, Spring
     from frame3d.linkage.curves.curves import Gear
+    from frame3d.parameters.models.frame import FrameSpec
     from frame3d.parameters.models.steering import Steering
     from frame3d.rider.posture import Posture, Rider
     from frame3d.tubes.mass import Masses
@@ -64,6 +65,7 @@ def solve_document(bike: Bike) -> dict[str, Any]:
     """Return chart, nodes, stance under sag, rider and notes of a solved bike."""
     return {
         "name": bike.spec.name,
+        **variant_document(bike.spec),
         "chart": dict(bike.chart),
         "nodes": dict(bike.nodes),
         "sagged": None if bike.sagged is None else stance_document(bike.sagged),
@@ -73,6 +75,17 @@ def solve_document(bike: Bike) -> dict[str, Any]:
         "units": units(),
         "caution": CAUTION,
     }
+
+
+def variant_document(spec: FrameSpec) -> dict[str, Any]:
+    """Return size and settings of a bike; empty where its file has neither sizes nor settings."""
+    variants = spec.variants
+    out: dict[str, Any] = {}
+    if variants.size is not None:
+        out["size"] = variants.size
+    if variants.settings:
+        out["settings"] = list(variants.chosen)
+    return out
 
 
 def seatpost_document(bike: Bike) -> dict[str, Any] | None:

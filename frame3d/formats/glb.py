@@ -84,10 +84,10 @@ def glb(
         "asset": {
             "version": "2.0",
             "generator": "frame3d",
-            "extras": {"title": model.bike.spec.name, "caution": CAUTION},
+            "extras": {"title": model.bike.spec.title, "caution": CAUTION},
         },
         "scene": 0,
-        "scenes": [{"name": model.bike.spec.name, "nodes": list(range(len(nodes)))}],
+        "scenes": [{"name": model.bike.spec.title, "nodes": list(range(len(nodes)))}],
         "nodes": nodes,
         "meshes": drawn,
         "materials": [_material(colour) for colour in colours],

@@ -56,7 +56,7 @@ def step(model: FrameModel, motions: Mapping[str, Matrix] | None = None) -> byte
     """
     colours: dict[str, Colour] = {}
     text = _raw(model, {} if motions is None else motions, colours)
-    return _tidy(text, model.bike.spec.name, colours).encode("ascii")
+    return _tidy(text, model.bike.spec.title, colours).encode("ascii")
 
 
 def _raw(model: FrameModel, motions: Mapping[str, Matrix], colours: dict[str, Colour]) -> str:

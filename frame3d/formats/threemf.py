@@ -49,7 +49,7 @@ def threemf(
             [mm]; others are not moved.
     """
     meshes = model.meshes if meshes is None else meshes
-    title = model.bike.spec.name if title is None else title
+    title = model.bike.spec.title if title is None else title
     places = {} if places is None else places
     materials = list(dict.fromkeys((part.material, part.colour) for part in model.parts))
     lines = [

@@ -39,7 +39,7 @@ class SolvedText:
     @property
     def name(self) -> str:
         """The bike's name."""
-        return self.bike.spec.name
+        return self.bike.spec.title
 
 
 def good(text: str, source: str) -> SolvedText:

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from frame3d.caution import CAUTION
+from frame3d.formats.documents import variant_document
 from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.options import DENSITIES
 from frame3d.mockup.part import Joint
@@ -33,6 +34,7 @@ def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
         spools[part["colour"]] += part["mass"]
     return {
         "name": drawing.bike.spec.name,
+        **variant_document(drawing.bike.spec),
         "scale": options.scale,
         "ratio": options.ratio,
         "with": list(options.kits),
@@ -70,7 +72,7 @@ def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
             "tips_at": model.balance.tips,
         },
         "changes": list(model.changes),
-        "notes": [*model.notes, *lacking(drawing.bike.spec.name)],
+        "notes": [*model.notes, *lacking(drawing.bike.spec.title)],
         "units": UNITS,
         "caution": CAUTION,
     }  # fmt: skip

@@ -41,7 +41,7 @@ def howto(model: ScaleModel, plates: Plates, document: dict[str, Any]) -> bytes:
         document: from `frame3d.mockup.document.mockup_document`.
     """
     stream = io.BytesIO()
-    page = _Page(stream, f"{model.drawing.bike.spec.name}, scale model {document['ratio']}")
+    page = _Page(stream, f"{model.drawing.bike.spec.title}, scale model {document['ratio']}")
     lines = steps(model, plates)
     if model.changes:
         lines.append("Made otherwise so that it prints: " + "; ".join(model.changes) + ".")

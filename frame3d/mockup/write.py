@@ -29,7 +29,7 @@ def files(
     found: dict[str, bytes] = {}
     for item in plates.parts:
         found[part_file(item)] = encode(item.flat, header=HEADER)
-    name = model.drawing.bike.spec.name
+    name = model.drawing.bike.spec.title
     for i, plate in enumerate(plates.plates):
         progress(plate_file(plate.number), i / (len(plates.plates) + 3))
         items = [item for item in plates.parts if item.plate == plate.number]

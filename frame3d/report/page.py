@@ -67,7 +67,7 @@ def report_page(data: ReportData, language: str = "en", audience: Audience = "bu
     page = _template().substitute(
         language=text(texts("language")),
         policy=text(policy(style, script)),
-        title=text(texts("page.title", name=data.bike.spec.name)),
+        title=text(texts("page.title", name=data.bike.spec.title)),
         icon=_ICON,
         style=style,
         body=body(data, texts, audience),

@@ -272,7 +272,7 @@ def _finished(
         out: how far the desk is moved out from there, joined by a plate [mm].
     """
     options = drawing.options
-    name = drawing.bike.spec.name if options.name is None else options.name
+    name = drawing.bike.spec.title if options.name is None else options.name
     made = plate(name, options.ratio, widest - 2 * LIP)
     notes = []
     if made is None:

@@ -26,6 +26,7 @@ from frame3d.parameters.models.names import BikeName, FreeText, OneLine, TubeNam
 from frame3d.parameters.models.parts import BuildSpec
 from frame3d.parameters.models.suspension import SuspensionSpec, suspension_problems
 from frame3d.parameters.models.tubes import TubeSpec, tube_problems
+from frame3d.parameters.models.variants import Variants
 
 
 class MaterialSpec(Model):
@@ -131,6 +132,17 @@ class FrameSpec(Model):
     _places: Mapping[str, SourceLocation] = PrivateAttr(
         default_factory=lambda: MappingProxyType({})
     )
+    _variants: Variants = PrivateAttr(default=Variants())
+
+    @property
+    def variants(self) -> Variants:
+        """The file's sizes and settings, and which of them this bike is."""
+        return self._variants
+
+    @property
+    def title(self) -> str:
+        """The bike's name with its size and settings, where it has any."""
+        return self._variants.titled(self.name)
 
     def problems(self) -> Iterator[Problem]:
         """Yield inconsistencies between tubes, suspension and parts."""
@@ -155,6 +167,12 @@ class FrameSpec(Model):
         """Return the same spec with the source of each dotted path."""
         copy = self.model_copy()
         copy._places = MappingProxyType(dict(places))
+        return copy
+
+    def as_variant(self, variants: Variants) -> FrameSpec:
+        """Return the same spec as one of a file's sizes and settings."""
+        copy = self.model_copy()
+        copy._variants = variants
         return copy
 
     def place(self, path: str) -> SourceLocation | None:

@@ -23,6 +23,20 @@ def value_at(spec: FrameSpec, path: str) -> Any:
     return here
 
 
+def exchanges(spec: FrameSpec) -> list[str]:
+    """Return what settings and exchanges of parts replaced, each as ``KEY=VALUE``.
+
+    A value of several parts is named by its key alone.
+    """
+    out = []
+    for path in spec.variants.exchanged:
+        value = value_at(spec, path)
+        if isinstance(value, float):
+            value = f"{value:g}"
+        out.append(path if isinstance(value, BaseModel | dict | tuple) else f"{path}={value}")
+    return out
+
+
 def _step(here: Any, key: str) -> Any:
     if isinstance(here, BaseModel):
         return getattr(here, key, None)

@@ -6,17 +6,8 @@ from typing import NoReturn
 
 from frame3d.errors import Fault, SourceLocation, SpecError
 from frame3d.parameters.models.names import unprintable
-from frame3d.parameters.reading.scalars import value as meaning
-from frame3d.parameters.reading.tree import (
-    MAX_DEPTH,
-    Entry,
-    Mapping,
-    Node,
-    Scalar,
-    Sequence,
-    join,
-    parse,
-)
+from frame3d.parameters.reading.putting import Put, steps_of
+from frame3d.parameters.reading.tree import MAX_DEPTH, Node, Scalar, parse
 
 
 def override(root: Node | None, typed: str, option: str = "--set") -> Node:
@@ -33,7 +24,7 @@ def override(root: Node | None, typed: str, option: str = "--set") -> Node:
     shown = "".join("?" if unprintable(char) else char for char in typed)
     place = SourceLocation(f"{option} {shown if len(shown) <= 200 else shown[:200] + '…'}")
     path, separator, text = typed.partition("=")
-    keys = [key.strip() for key in path.split(".")]
+    keys = steps_of(path)
     if not separator or not all(keys):
         _fail(place, "", "no override of the form KEY=VALUE", f"e.g. {option} geometry.reach=455")
     if len(keys) > MAX_DEPTH:
@@ -50,58 +41,7 @@ def override(root: Node | None, typed: str, option: str = "--set") -> Node:
         if text.lstrip().startswith("#"):
             hint = f"# starts a comment in YAML: write '{'.'.join(keys)}=\"{text.strip()}\"'"
         _fail(place, ".".join(keys), "nothing stands after =", hint)
-    return _put(root, keys, new, "", place)
-
-
-def _put(node: Node | None, keys: list[str], new: Node, path: str, place: SourceLocation) -> Node:
-    """Return `node` with `new` at `keys` below it."""
-    key, rest = keys[0], keys[1:]
-    here = join(path, key)
-    if node is None or _is_nothing(node):
-        node = Mapping({}, place)
-    if isinstance(node, Scalar):
-        _fail(
-            place,
-            path,
-            f"is {node.text}, which has no {key} in it",
-            f"set the whole of {path}, e.g. {path}={{{key}: ...}}",
-        )
-    if isinstance(node, Sequence):
-        return _put_item(node, keys, new, path, place)
-    entries = dict(node.entries)
-    old = entries.get(key)
-    if not rest and _is_nothing(new) and old is not None:
-        del entries[key]
-        return Mapping(entries, node.place)
-    below = _put(None if old is None else old.node, rest, new, here, place) if rest else new
-    entries[key] = Entry(Scalar(key, True, place), below)
-    return Mapping(entries, node.place)
-
-
-def _put_item(
-    node: Sequence, keys: list[str], new: Node, path: str, place: SourceLocation
-) -> Sequence:
-    """Return a list with `new` at `keys` below it."""
-    key, rest = keys[0], keys[1:]
-    items = list(node.items)
-    there = f"0 to {len(items) - 1}" if items else "none"
-    if not (key.isascii() and key.isdigit() and len(key) < 6) or int(key) > len(items):
-        _fail(
-            place, path, f"is a list, without {key}", f"places in it: {there}; {len(items)} appends"
-        )
-    i = int(key)
-    old = items[i] if i < len(items) else None
-    if not rest and _is_nothing(new):
-        if old is None:
-            _fail(place, path, f"nothing stands at {key}", f"places in it: {there}")
-        del items[i]
-        return Sequence(tuple(items), node.place)
-    items[i : i + 1] = [_put(old, rest, new, join(path, key), place) if rest else new]
-    return Sequence(tuple(items), node.place)
-
-
-def _is_nothing(node: Node) -> bool:
-    return isinstance(node, Scalar) and node.plain and meaning(node.text) is None
+    return Put(place, option).at(root, keys, new)
 
 
 def _fail(place: SourceLocation, path: str, message: str, hint: str) -> NoReturn:

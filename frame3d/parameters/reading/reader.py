@@ -6,7 +6,7 @@ import codecs
 import os
 import re
 from collections.abc import Callable, Sequence, Set
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -15,10 +15,13 @@ from pydantic import ValidationError
 from frame3d.errors import Fault, SourceLocation, SpecError
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.names import unprintable
+from frame3d.parameters.models.variants import Variants
 from frame3d.parameters.reading import scalars, tree
 from frame3d.parameters.reading.explain import explain
 from frame3d.parameters.reading.overrides import override
+from frame3d.parameters.reading.putting import steps_of
 from frame3d.parameters.reading.tree import join
+from frame3d.parameters.reading.variant_tree import VariantTree, of_sizes, resolve
 
 MAX_BYTES: Final = 1 << 20
 """Largest size of a parameter file [bytes]."""
@@ -26,16 +29,30 @@ _SHOWN: Final = 200
 """Number of characters of a line shown in a fault."""
 
 
-def load(path: str | Path, sets: Sequence[str] = (), swaps: Sequence[str] = ()) -> FrameSpec:
+def load(
+    path: str | Path,
+    sets: Sequence[str] = (),
+    swaps: Sequence[str] = (),
+    *,
+    size: str | None = None,
+    settings: Sequence[str] = (),
+) -> FrameSpec:
     """Read a parameter file, apply overrides and check it.
 
     `sets` are ``KEY=VALUE`` overrides of the design, `swaps` are applied after them; faults
     name them as ``--set ...`` and ``--swap ...``. See `overrides.override`.
 
+    Args:
+        path: the YAML file.
+        sets: design changes, put in after those of the size.
+        swaps: exchanges of parts, put in last.
+        size: one of the file's sizes; its default where none is named.
+        settings: those of the file's settings that are made, in order.
+
     Raises:
         SpecError: with every fault that was found.
     """
-    return loads(read_text(path), os.fspath(path), sets, swaps)
+    return loads(read_text(path), os.fspath(path), sets, swaps, size=size, settings=settings)
 
 
 def read_text(path: str | Path) -> str:
@@ -54,10 +71,14 @@ def loads(
     sets: Sequence[str] = (),
     swaps: Sequence[str] = (),
     parse: Callable[[str, Callable[[int, int], SourceLocation]], tree.Parsed] = tree.parse,
+    *,
+    size: str | None = None,
+    settings: Sequence[str] = (),
 ) -> FrameSpec:
     """Read a parameter file from its text; else as `load`.
 
-    `parse` may be a `reparse.Reparse`, which is quicker for successive texts.
+    `parse` may be a `reparse.Reparse`, which is quicker for successive texts. `FrameSpec.variants` of
+    the result says which size and settings it is, and which values they exchange.
 
     Raises:
         SpecError: with every fault that was found.
@@ -67,13 +88,8 @@ def loads(
     place = _places(text, source)
     _refuse_unprintable(text, place)
     parsed = parse(text, place)
-    root = parsed.root
     faults = list(parsed.faults)
-    for option, typed in [("--set", s) for s in sets] + [("--swap", s) for s in swaps]:
-        try:
-            root = override(root, typed, option)
-        except SpecError as error:
-            faults += error.faults
+    root, variants = _one_bike(parsed.root, sets, swaps, size, settings, faults)
     if not isinstance(root, tree.Mapping):
         faults.append(_no_mapping(root, whole))
         raise SpecError(faults)
@@ -85,7 +101,67 @@ def loads(
     faults = _first_of_each(faults, reading.faults, found, reading.words)
     if faults or spec is None:
         raise SpecError(sorted(faults, key=_order))
-    return spec.traced(reading.values)
+    return spec.traced(reading.values).as_variant(variants)
+
+
+def variants_of(text: str, source: str = "<text>", sets: Sequence[str] = ()) -> Variants:
+    """Return the sizes and settings that the text of a parameter file offers.
+
+    Args:
+        text: of the file.
+        source: its name, for faults.
+        sets: overrides, as for `loads`.
+
+    Raises:
+        SpecError: the text is not well-formed, or these sections are not.
+    """
+    text = text.removeprefix("\ufeff")
+    faults: list[Fault] = []
+    root = tree.parse(text, _places(text, source)).root
+    _, variants = _one_bike(root, sets, (), None, (), faults)
+    if faults:
+        raise SpecError(faults)
+    return variants
+
+
+def _one_bike(
+    root: tree.Node | None,
+    sets: Sequence[str],
+    swaps: Sequence[str],
+    size: str | None,
+    settings: Sequence[str],
+    faults: list[Fault],
+) -> tuple[tree.Node | None, Variants]:
+    """Return the tree of one bike and what the file offers beside it; faults are added to `faults`.
+
+    Raises:
+        SpecError: sizes or settings are not as they should be; with all of `faults`.
+    """
+
+    def put(root: tree.Node | None, typed: str, option: str) -> tree.Node | None:
+        try:
+            return override(root, typed, option)
+        except SpecError as error:
+            faults.extend(error.faults)
+            return root
+
+    first = tuple(of_sizes(sets))
+    for typed in first:
+        root = put(root, typed, "--set")
+    try:
+        family = VariantTree(root)
+        root = family.of_size(size)
+        for typed in sets:
+            if typed not in first:
+                root = put(root, typed, "--set")
+        resolved = resolve(root, family, size, settings)
+    except SpecError as error:
+        raise SpecError((*faults, *error.faults)) from None
+    root, variants = resolved.root, resolved.variants
+    for typed in swaps:
+        root = put(root, typed, "--swap")
+    paths = (*variants.exchanged, *(".".join(steps_of(s.partition("=")[0])) for s in swaps))
+    return root, replace(variants, exchanged=tuple(dict.fromkeys(paths)))
 
 
 # -- bytes and text ------------------------------------------------------------------------------

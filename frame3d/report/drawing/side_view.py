@@ -59,7 +59,7 @@ def drawing(side: Side, texts: Texts) -> Markup:
     return sheet.svg(
         (min(x0 - margin, min(xs) - edge), min(z0 - 6.6 * SIZE, min(zs) - edge)),
         (max(x1 + margin, max(xs) + edge), max(z1 + margin, max(zs) + edge)),
-        texts("drawing.label", name=side.bike.spec.name),
+        texts("drawing.label", name=side.bike.spec.title),
         "sheet drawing",
     )
 

@@ -40,7 +40,7 @@ def heading(data: ReportData, texts: Texts, audience: Audience = "builder") -> M
             else None,
             class_="kind",
         ),
-        el("h1", data.bike.spec.name),
+        el("h1", data.bike.spec.title),
         el("p", *_joined(summary(data, texts)), class_="summary"),
         verdict(data, texts) if audience == "builder" else riders_verdict(data, texts),
         class_="heading",

@@ -19,7 +19,7 @@ def model(data: ReportData, texts: Texts) -> Markup:
     placeholder = sheet.svg(
         (x0 - margin, z0 - margin),
         (x1 + margin, z1 + margin),
-        texts("drawing.plain", name=data.bike.spec.name),
+        texts("drawing.plain", name=data.bike.spec.title),
         "sheet placeholder",
     )
     tabs = [
