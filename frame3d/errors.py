@@ -29,6 +29,7 @@ CODES: Final[dict[str, str]] = {
     "bad-name": "a name that cannot be used",
     "inconsistent": "values of one part that do not go together",
     "override": "an override that cannot be applied",
+    "comparison": "bikes that cannot be set side by side",
     # the chart
     "under-determined": "figures are missing",
     "contradictory": "figures disagree",

@@ -49,13 +49,21 @@ def solve_choice(
         text: of the file.
         source: its name, for faults.
         choice: which bike.
-        memory: cache from bikes solved earlier; results that do not change are taken from it.
+        memory: cache from bikes solved earlier; results that do not change are taken from it, and the
+            drawn bike where another setting of it is wanted.
         parse: as for `frame3d.parameters.reading.reader.loads`.
 
     Raises:
         FrameError: that bike cannot be made.
     """
-    drawn = solve(loads(text, source, choice.sets, parse=parse, size=choice.size), memory)
+
+    def as_drawn() -> Bike:
+        return solve(loads(text, source, choice.sets, parse=parse, size=choice.size), memory)
+
+    known = Cache() if memory is None else memory
+    drawn = known.get_or_compute(
+        ("drawn bike", text, source, tuple(choice.sets), choice.size), as_drawn
+    )
     if not choice.swaps and not choice.settings:
         return Chosen(drawn, drawn)
     spec = loads(

@@ -104,20 +104,26 @@ def loads(
     return spec.traced(reading.values).as_variant(variants)
 
 
-def variants_of(text: str, source: str = "<text>", sets: Sequence[str] = ()) -> Variants:
+def variants_of(
+    text: str,
+    source: str = "<text>",
+    sets: Sequence[str] = (),
+    parse: Callable[[str, Callable[[int, int], SourceLocation]], tree.Parsed] = tree.parse,
+) -> Variants:
     """Return the sizes and settings that the text of a parameter file offers.
 
     Args:
         text: of the file.
         source: its name, for faults.
         sets: overrides, as for `loads`.
+        parse: as for `loads`.
 
     Raises:
         SpecError: the text is not well-formed, or these sections are not.
     """
     text = text.removeprefix("\ufeff")
     faults: list[Fault] = []
-    root = tree.parse(text, _places(text, source)).root
+    root = parse(text, _places(text, source)).root
     _, variants = _one_bike(root, sets, (), None, (), faults)
     if faults:
         raise SpecError(faults)
