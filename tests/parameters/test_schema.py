@@ -24,8 +24,14 @@ VALIDATOR = jsonschema.Draft202012Validator(SCHEMA)
 
 
 def plain(text: str) -> Any:
-    """A text's plain data by an independent reader."""
-    return YAML(typ="safe", pure=True).load(text)
+    """A text's plain data by an independent reader; keys are text, as in JSON."""
+
+    def texts(value: Any) -> Any:
+        if isinstance(value, dict):
+            return {str(key): texts(below) for key, below in value.items()}
+        return [texts(item) for item in value] if isinstance(value, list) else value
+
+    return texts(YAML(typ="safe", pure=True).load(text))
 
 
 def test_it_is_a_schema_of_draft_2020_12_without_an_id() -> None:
@@ -130,6 +136,46 @@ def test_both_accept(more: dict[str, Any]) -> None:
     data = {**BASE, **more}
     loads(json.dumps(data))  # JSON is YAML 1.2
     assert list(VALIDATOR.iter_errors(data)) == []
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"sizes": ["S", "M-L", "52"], "geometry": {"reach": {"from": 430, "step": 25}}},
+        {
+            "sizes": {"default": "L", "S": {"geometry.reach": 430}, "L": None},
+            "build": {"crank": {"length": {"S": 165, "L": 170}}},
+        },
+        {"sizes": {"S": {"geometry": {"reach": 430}}, "default": {}}},
+        {"settings": {"long": {"build.fork.axle_to_crown": 551}, "low": None}},
+        {"sizes": None, "settings": {}},
+    ],
+)
+def test_both_accept_sizes_and_settings(more: dict[str, Any]) -> None:
+    data = {**BASE, **more}
+    loads(json.dumps(data))
+    assert list(VALIDATOR.iter_errors(data)) == []
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"sizes": ["reach"]},
+        {"sizes": []},
+        {"sizes": {"default": 5, "M": None}},
+        {"sizes": {"M": 5}},
+        {"sizes": ["S", "M"], "geometry": {"reach": {"from": 430}}},
+        {"sizes": ["S", "M"], "geometry": {"reach": {"from": 430, "step": [5]}}},
+        {"settings": {"lo w": {}}},
+        {"settings": ["low"]},
+        {"settings": {"low": 5}},
+    ],
+)
+def test_both_refuse_sizes_and_settings(more: dict[str, Any]) -> None:
+    data = {**BASE, **more}
+    with pytest.raises(SpecError):
+        loads(json.dumps(data))
+    assert list(VALIDATOR.iter_errors(data))
 
 
 UNSEEN_CODES = {"section", "unknown-size", "not-finite", "duplicate-key", "yaml-trap", "yaml-tag"}

@@ -146,9 +146,9 @@ def test_lines_are_those_of_the_value_that_counts() -> None:
     ("text", "code", "path", "message", "shown"),
     [
         ("sizes: {M L: }", "bad-name", "sizes.M L", "is no name of a size", "sizes: {M L: }"),
-        ("sizes: [reach]", "bad-name", "sizes.reach", "is a key of the format", "sizes: [reach]"),
-        ("sizes: [all]", "bad-name", "sizes.all", "stands for something else", "sizes: [all]"),
-        ("sizes: [M, m]", "duplicate-key", "sizes.m", "twice, capitals apart", "sizes: [M, m]"),
+        ("sizes: [reach]", "bad-name", "sizes.reach", "a capital or a digit", "sizes: [reach]"),
+        ("sizes: [all]", "bad-name", "sizes.all", "is no name of a size", "sizes: [all]"),
+        ("sizes: [ML, Ml]", "duplicate-key", "sizes.Ml", "twice, capitals", "sizes: [ML, Ml]"),
         ("sizes: [[M]]", "wrong-type", "sizes", "a size's name is wanted", "sizes: [[M]]"),
         ("sizes: 5", "wrong-type", "sizes", "what each size changes", "sizes: 5"),
         ("sizes: []", "missing-key", "sizes", "no size stands here", "sizes: []"),
@@ -170,7 +170,8 @@ def test_lines_are_those_of_the_value_that_counts() -> None:
         ),
         ("settings: 5", "wrong-type", "settings", "each setting exchanges", "settings: 5"),
         ("settings: {a: 5}", "wrong-type", "settings.a", "keys of the file", "settings: {a: 5}"),
-        ("settings: {wall: }", "bad-name", "settings.wall", "a key of", "settings: {wall: }"),
+        ("settings: {lo w: }", "bad-name", "settings.lo w", "no name of", "settings: {lo w: }"),
+        ("settings: {drawn: }", "bad-name", "settings.drawn", "else", "settings: {drawn: }"),
         (
             "sizes: {M: {geometri.reach: 5}}",
             "unknown-key",
@@ -188,9 +189,9 @@ def test_faults_of_the_sections(text: str, code: str, path: str, message: str, s
 
 
 def test_a_setting_cannot_have_the_name_of_a_size() -> None:
-    found = fault(family("sizes: [low, high]\nsettings:\n  low: {build.fork.offset: 40}"))
-    assert found[:2] == ("bad-name", "settings.low")
-    assert found[3].startswith("low:")
+    found = fault(family("sizes: [Low, High]\nsettings:\n  Low: {build.fork.offset: 40}"))
+    assert found[:2] == ("bad-name", "settings.Low")
+    assert found[3].startswith("Low:")
 
 
 @pytest.mark.parametrize(
@@ -230,7 +231,7 @@ def test_names_that_the_file_does_not_have(asked: dict[str, object], message: st
 
 
 def test_more_than_a_file_may_have() -> None:
-    names = ", ".join(f"s{i}" for i in range(25))
+    names = ", ".join(f"S{i}" for i in range(25))
     assert fault(family(f"sizes: [{names}]"))[:2] == ("out-of-range", "sizes")
     each = ", ".join(f"s{i}: {{build.fork.offset: 40}}" for i in range(25))
     assert fault(family(f"settings: {{{each}}}"))[:2] == ("out-of-range", "settings")

@@ -16,6 +16,7 @@ from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.reading.facts import about, bounds, literals, models, unit
 from frame3d.parameters.reading.measures import no_number, shown
 from frame3d.parameters.reading.scalars import word_trap
+from frame3d.parameters.reading.variant_tree import SETTINGS, SIZES
 
 _BOUNDS = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
 _NUMBERS = ("float_type", "int_type", "int_from_float", "float_parsing", "int_parsing")
@@ -228,7 +229,10 @@ def _not_allowed(spot: _Spot, given: Any) -> Problem:
 
 def _legal(spot: _Spot) -> list[str]:
     """Return the keys allowed in place of a spot's key."""
-    return list(spot.model.model_fields) if spot.model is not None else []
+    if spot.model is None:
+        return []
+    sections = (SIZES, SETTINGS) if spot.model is FrameSpec else ()
+    return [*spot.model.model_fields, *sections]
 
 
 def _near(spot: _Spot) -> list[str]:

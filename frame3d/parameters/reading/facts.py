@@ -97,18 +97,3 @@ def _within(annotation: Any) -> dict[str, float]:
             break
         found = _within(inner)
     return found
-
-
-def keys_of(model: type[BaseModel]) -> frozenset[str]:
-    """Return the keys of a model and of all models within it."""
-    found: set[str] = set()
-    known: set[type[BaseModel]] = set()
-    waiting = [model]
-    while waiting:
-        here = waiting.pop()
-        if here not in known:
-            known.add(here)
-            for name, field in here.model_fields.items():
-                found.add(name)
-                waiting += models(field.annotation).values()
-    return frozenset(found)

@@ -5,6 +5,13 @@ from __future__ import annotations
 from typing import Any, Final
 
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.reading.variant_tree import (
+    DEFAULT,
+    MOST,
+    RULE,
+    SETTING_NAME,
+    SIZE_NAME,
+)
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 
@@ -24,6 +31,11 @@ def schema() -> dict[str, Any]:
         _given_asks("axle_to_crown", "measured"), description="Fork: length, offset, travel."
     )
     definitions["JunctionSpec"]["not"] = _both("on", "at")
+    _by_size(made)
+    for model in definitions.values():
+        _by_size(model)
+    definitions.update(_variants())
+    made["properties"].update(_sections())
     made.update(
         title="frame3d parameter file",
         description="One bike: its chart figures, its parts, its tubes. Millimetres and degrees.",
@@ -80,6 +92,105 @@ def _tubes(made: dict[str, Any]) -> None:
         },
         propertyNames={"pattern": r"^[a-z][a-z0-9_]{0,59}$", "not": {"enum": _nodes()}},
     )
+
+
+_EACH = {"$ref": "#/$defs/BySize"}
+_NUMBERS = {"number", "integer"}
+
+
+def _by_size(model: dict[str, Any]) -> None:
+    """Allow a value for each size, and a rule for numbers, in place of every value; changed in place."""
+    for key in ("properties", "patternProperties"):
+        for value in model.get(key, {}).values():
+            _or_each(value)
+    for key in ("items", "additionalProperties"):
+        if isinstance(model.get(key), dict):
+            _or_each(model[key])
+    for key in ("prefixItems", "anyOf", "oneOf"):
+        for value in model.get(key, ()):
+            if key == "prefixItems":
+                _or_each(value)
+            else:
+                _by_size(value)
+
+
+def _or_each(value: dict[str, Any]) -> None:
+    _by_size(value)
+    said = ("title", "description", "examples", "default", "unit")
+    kept = {k: value.pop(k) for k in said if k in value}
+    rest = dict(value)
+    value.clear()
+    options = rest["anyOf"] if set(rest) == {"anyOf"} else [rest]
+    by_rule = any(option.get("type") in _NUMBERS for option in options)
+    more = [{"$ref": "#/$defs/ByRule"}] if by_rule else []
+    value.update(kept, anyOf=[*options, *more, _EACH])
+
+
+def _variants() -> dict[str, Any]:
+    """Return the schemas of values by size."""
+    number = {"type": ["number", "string"], "pattern": r"^[-+]?[0-9.]+%$"}
+    return {
+        "ByRule": {
+            "title": "By rule",
+            "description": "That of the first size, and the step from each to the next.",
+            "type": "object",
+            "properties": {
+                "from": {"title": "From", "description": "Of the first size", **number},
+                "step": {"title": "Step", "description": "From each to the next", **number},
+            },
+            "required": list(RULE),
+            "additionalProperties": False,
+        },
+        "BySize": {
+            "title": "By size",
+            "description": "One value for each of the file's sizes.",
+            "type": "object",
+            "properties": {},
+            "patternProperties": {f"^({SIZE_NAME})$": {}},
+            "additionalProperties": False,
+            "minProperties": 1,
+        },
+    }
+
+
+def _sections() -> dict[str, Any]:
+    """Return the schemas of sizes and settings."""
+    changes = {"type": ["object", "null"]}
+    name = {"type": "string", "pattern": f"^({SIZE_NAME})$"}
+    return {
+        "sizes": {
+            "title": "Sizes",
+            "description": "Sizes by name and what each changes, by dotted paths or nested; default: "
+            "names the one that is meant where none is named, else it is the middle one",
+            "examples": [{"default": "M", "S": {"geometry.reach": 430}, "M": None}],
+            "anyOf": [
+                {"type": "null"},
+                {"type": "array", "items": name, "minItems": 1, "maxItems": MOST},
+                {
+                    "type": "object",
+                    "properties": {DEFAULT: {"anyOf": [name, changes]}},
+                    "patternProperties": {rf"^(?!{DEFAULT}$)({SIZE_NAME})$": changes},
+                    "additionalProperties": False,
+                    "minProperties": 1,
+                },
+            ],
+        },
+        "settings": {
+            "title": "Settings",
+            "description": "What can be changed on the finished frame, by name: parts, points of the "
+            "suspension, a shock, by dotted paths or nested",
+            "examples": [{"low": {"suspension.points.rocker_shock.above": 60}}],
+            "anyOf": [
+                {"type": "null"},
+                {
+                    "type": "object",
+                    "patternProperties": {f"^({SETTING_NAME})$": changes},
+                    "additionalProperties": False,
+                    "maxProperties": MOST,
+                },
+            ],
+        },
+    }
 
 
 def _nodes() -> list[str]:

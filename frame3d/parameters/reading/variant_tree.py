@@ -20,15 +20,12 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
-from functools import lru_cache
 from typing import Final, NoReturn
 
 from frame3d.errors import Fault, SourceLocation, SpecError
 from frame3d.parameters.models.base import unknown
-from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.variants import Variants
 from frame3d.parameters.reading import tree
-from frame3d.parameters.reading.facts import keys_of
 from frame3d.parameters.reading.putting import is_nothing, leaves, merged
 from frame3d.parameters.reading.tree import Entry, Mapping, Node, Scalar, join
 
@@ -42,8 +39,12 @@ DRAWN: Final = "drawn"
 """Stands for the frame without a setting."""
 MOST: Final = 24
 """Most sizes, and most settings, of a file."""
-NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9_+-]{0,15}")
-_RULE: Final = {"from", "step"}
+SIZE_NAME: Final = rf"[A-Z0-9][A-Za-z0-9_+-]{{0,15}}|{DEFAULT}"
+"""A size's name begins with a capital letter or a digit, as no key of the format does: so a mapping by
+size cannot be mistaken for one of the format's own."""
+SETTING_NAME: Final = r"[A-Za-z0-9][A-Za-z0-9_+-]{0,15}"
+RULE: Final = ("from", "step")
+"""Keys of a rule: the value of the first size, and the step from each to the next."""
 _NUMBER: Final = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
 
 
@@ -138,7 +139,7 @@ class VariantTree:
 
     def _add(self, key: Scalar, changes: Mapping) -> None:
         name, path = key.text, join(SIZES, key.text)
-        fault = wrong_name("size", key, path)
+        fault = _wrong_name("size", key, path)
         if fault is not None:
             self._faults.append(fault)
         elif name.lower() in (other.lower() for other in self._sizes):
@@ -224,24 +225,18 @@ def resolve(
     return Resolved(root, variants)
 
 
-def wrong_name(what: str, key: Scalar, path: str) -> Fault | None:
+def _wrong_name(what: str, key: Scalar, path: str) -> Fault | None:
     """Return the fault of a name that no size or setting can have; None where it can."""
-    name, way = key.text, "letters and digits, - + _ between them, 16 at most: S, M-L, XL, low"
-    if not NAME.fullmatch(name):
-        message = f"{name} is no name of a {what}"
-    elif name in (ALL, DRAWN):
-        message, way = f"{name} stands for something else already", "another name"
-    elif name in keys_of_the_format() or name in _RULE:
-        message, way = f"{name} is a key of the format", "another name, e.g. with a capital letter"
+    is_size = what == "size"
+    if not re.fullmatch(SIZE_NAME if is_size else SETTING_NAME, key.text):
+        message = f"{key.text} is no name of a {what}"
+        way = "16 letters and digits at most, with - + _ between them"
+        way += ", a capital or a digit first: S, M-L, XL, 52" if is_size else ": low, long-fork"
+    elif key.text in (ALL, DRAWN):
+        message, way = f"{key.text} stands for something else already", "another name"
     else:
         return None
     return Fault("bad-name", path, message, way, key.place)
-
-
-@lru_cache(maxsize=1)
-def keys_of_the_format() -> frozenset[str]:
-    """Return every key that the format knows, wherever it stands."""
-    return keys_of(FrameSpec) | {SIZES, SETTINGS}
 
 
 def _settings(section: Entry) -> dict[str, Mapping]:
@@ -265,7 +260,7 @@ def _settings(section: Entry) -> dict[str, Mapping]:
     found: dict[str, Mapping] = {}
     for name, entry in node.entries.items():
         path = join(SETTINGS, name)
-        fault = wrong_name("setting", entry.key, path)
+        fault = _wrong_name("setting", entry.key, path)
         if fault is None and len(found) == MOST:
             fault = Fault(
                 "out-of-range",
@@ -340,7 +335,7 @@ class _Picking:
             items = tuple(self.node(item, join(path, str(i))) for i, item in enumerate(node.items))
             same = all(a is b for a, b in zip(items, node.items, strict=True))
             return node if same else tree.Sequence(items, node.place)
-        if node.entries.keys() == _RULE:
+        if node.entries.keys() == set(RULE):
             return self._by_rule(node, path)
         if not node.entries.keys().isdisjoint(self._sizes):
             return self._listed(node, path)
@@ -379,7 +374,7 @@ class _Picking:
 
     def _by_rule(self, node: Mapping, path: str) -> Node:
         """Return the value of the size from that of the first one and the step from each to the next."""
-        first, step = (node.entries[key].node for key in ("from", "step"))
+        first, step = (node.entries[key].node for key in RULE)
         numbers = [_decimal(n) for n in (first, step)]
         if numbers[0] is None or numbers[1] is None or numbers[0][1] != numbers[1][1]:
             wrong = step if numbers[1] is None else first
