@@ -12,7 +12,7 @@ from typing import Any, NoReturn
 
 import click
 
-from frame3d.cli import streams, writing
+from frame3d.cli import comparing, streams, writing
 from frame3d.cli.options import FILE, OUT, QUIET, Number, common, ip_address_of
 from frame3d.cli.request import (
     FALLS_SHORT,
@@ -40,7 +40,13 @@ def frame3d() -> None:
     """
 
 
-for command in (writing.build, writing.fabricate, writing.mockup, writing.report):
+for command in (
+    writing.build,
+    comparing.compare,
+    writing.fabricate,
+    writing.mockup,
+    writing.report,
+):
     frame3d.add_command(command)
 
 

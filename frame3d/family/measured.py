@@ -1,0 +1,73 @@
+"""Measure the bikes of a comparison: clearances, suspension, mass; bikes that are one, once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from frame3d.bike.bike import Bike
+from frame3d.bike.travel import TravelAnalysis, over_travel
+from frame3d.clearance.check import run_checks
+from frame3d.clearance.result import Report, Result
+from frame3d.clearance.scene import Scene, scene_of
+from frame3d.family.members import Family
+from frame3d.progress import Progress
+from frame3d.tubes.mass import masses_of
+
+POINTS = 71
+"""Number of points of curves over the rear travel."""
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What is known of one bike beside its chart."""
+
+    scene: Scene
+    report: Report
+    travel: TravelAnalysis | None
+    """Curves over the rear travel; None without a rear suspension."""
+    grams: float | None
+    """Mass of tubes, shell and housings [g]; None where the file describes no tubes."""
+
+    @property
+    def gaps(self) -> dict[str, Result]:
+        """The tightest result of each check, by its name, the smallest margin first."""
+        found: dict[str, Result] = {}
+        for result in self.report.results:
+            found.setdefault(result.name, result)
+        return found
+
+    @property
+    def short(self) -> tuple[Result, ...]:
+        """The checks that fall short, each at its tightest."""
+        return tuple(result for result in self.gaps.values() if not result.ok)
+
+
+def measure(family: Family, progress: Progress | None = None) -> tuple[Measured, ...]:
+    """Measure every bike of a family, in its order.
+
+    Args:
+        family: solved bikes.
+        progress: called with what is being measured and the share done, 0 to 1.
+
+    Raises:
+        FrameError: the parts of a bike do not go together.
+    """
+    known: dict[int, Measured] = {}
+    count = len(family.members)
+    for i, member in enumerate(family.members):
+        if progress is not None:
+            progress(member.label, i / count)
+        if id(member.bike) not in known:
+            known[id(member.bike)] = measured(member.bike)
+    return tuple(known[id(member.bike)] for member in family.members)
+
+
+def measured(bike: Bike) -> Measured:
+    """Measure one bike; as `measure`."""
+    scene = scene_of(bike)
+    return Measured(
+        scene=scene,
+        report=run_checks(scene),
+        travel=None if bike.linkage is None else over_travel(bike, POINTS),
+        grams=masses_of(bike.frame).total if bike.tubes else None,
+    )

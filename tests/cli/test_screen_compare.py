@@ -1,0 +1,61 @@
+"""A comparison on the terminal: tables that fit its width, sentences for two, what falls short where."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from frame3d.cli.screen_compare import compared, sized
+from frame3d.family.measured import measure
+from frame3d.family.members import Family, solve_family
+from frame3d.family.size_table import size_table
+from frame3d.family.wanted import wanted_of
+from frame3d.report.texts import texts
+from tests.family.files import PLAIN, family_file, written
+
+SAY = texts()
+
+
+def two(tmp_path: Path, *sets: str) -> Family:
+    plain = written(tmp_path, "plain.yaml", PLAIN)
+    return solve_family(wanted_of([plain], sets=sets))
+
+
+def test_two_bikes_with_sentences_and_what_falls_short(tmp_path: Path) -> None:
+    family = two(tmp_path, "geometry.chainstay_length=400", "build.rider.inseam=600")
+    text = compared(family, measure(family), SAY, 100)
+    assert text.startswith(
+        "drawn: Small bike\n2 changes: Small bike, geometry.chainstay_length=400"
+    )
+    assert "Differences from drawn" in text
+    assert "- Chainstay length −32.0 mm: it lifts the front wheel more easily" in text
+    assert "common practice, no source" in text
+    short = text[text.index("Falls short:") :]
+    assert "standover_room" in short.splitlines()[2]
+
+
+def test_the_same_bike_twice(tmp_path: Path) -> None:
+    plain = written(tmp_path, "plain.yaml", PLAIN)
+    family = solve_family(wanted_of([plain, plain]))
+    text = compared(family, None, SAY, 100)
+    assert "No difference from plain." in text
+    assert "What that does" not in text
+    assert "Falls short" not in text
+
+
+def test_more_than_two_are_told_in_tables_alone(tmp_path: Path) -> None:
+    file = family_file(tmp_path)
+    family = solve_family(wanted_of([f"{file}:S", f"{file}:M", f"{file}:S+same"]))
+    text = compared(family, None, SAY, 76)
+    assert "What that does" not in text
+    assert max(len(line) for line in text.splitlines()[3:-1]) <= 76
+    reach = next(
+        line for line in text[text.index("Differences from") :].splitlines() if "Reach" in line
+    )
+    assert reach.split()[-2:] == ["+15.00", "0"]
+
+
+def test_the_size_table_alone(tmp_path: Path) -> None:
+    family = solve_family(wanted_of([family_file(tmp_path)], size="all"))
+    lines = sized(size_table(family), 200).splitlines()
+    assert lines[0].split() == ["As", "drawn", "S", "M", "L", "XL", "XL+"]
+    assert any(line.startswith("At sag") for line in lines)

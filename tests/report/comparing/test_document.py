@@ -1,0 +1,49 @@
+"""A comparison as data: every bike, the size table, changes as they are solved."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from frame3d.family.measured import measure
+from frame3d.family.members import solve_family
+from frame3d.family.size_table import size_table
+from frame3d.family.wanted import wanted_of
+from frame3d.formats.documents import dumps
+from frame3d.report.comparing.document import comparison_document
+from frame3d.report.texts import texts
+from tests.family.files import family_file
+
+
+def test_the_whole_document(tmp_path: Path) -> None:
+    file = family_file(tmp_path)
+    family = solve_family(
+        wanted_of([f"{file}:S", f"{file}:L+long"], swaps=["build.fork.offset=40"])
+    )
+    measured = measure(family)
+    said = json.loads(dumps(comparison_document(family, measured, texts())))
+    table = size_table(family)
+    assert said["size_table"]["columns"] == list(table.columns) == ["S", "L long"]
+    for stand in ("static", "sagged"):
+        rows = table.rows("static" if stand == "static" else "sagged")
+        assert [row["figure"] for row in said["size_table"][stand]] == [row.figure for row in rows]
+    for bike, member, one in zip(said["bikes"], family.members, measured, strict=True):
+        assert bike["chart"]["trail"] == pytest.approx(member.bike.chart["trail"], abs=1e-8)
+        assert (bike["file"], bike["swaps"]) == (file, ["build.fork.offset=40"])
+        assert bike["ok"] == one.report.ok
+        assert len(bike["checks"]) == len(one.report.results)
+        assert bike["suspension"] is None
+    kinds = {change["of"] for change in said["differences"]["L long"]}
+    assert kinds == {"figure", "sagged", "gap", "mass"}
+    assert said["missing"] == {}
+    assert said["units"]["suspension"]["progression"] == "%"
+
+
+def test_figures_alone(tmp_path: Path) -> None:
+    family = solve_family(wanted_of([family_file(tmp_path)], size="all"))
+    said = comparison_document(family, None, texts())
+    assert said["ok"] is None
+    assert len(said["bikes"]) == 5
+    assert "checks" not in said["bikes"][0]
