@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from frame3d.chart.givens import ASSUMED, Given, key
+from frame3d.chart.givens import AGREE, ASSUMED, Given, key
 from frame3d.chart.newton import jacobian, plan, run
 from frame3d.chart.relations import (
     ANGLE_SCALE,
@@ -73,6 +73,13 @@ _STARTS = {
 
 _POSITION = ("seat_tube_offset", "cup_angle")
 """Variables whose given values matter to a diagnosis; of others only that they are given matters."""
+
+_SEAT_ANGLES = (
+    "effective_seat_tube_angle",
+    "effective_seat_tube_angle_at_stack",
+    "actual_seat_tube_angle",
+)
+"""All one where the seat tube's axis runs through the bottom bracket."""
 
 
 def start_values(names: Iterable[str], count: int = 1) -> Values:
@@ -157,9 +164,15 @@ class Diagnosis:
 
 def form(stated: Sequence[Given]) -> tuple[Hashable, ...]:
     """Return a key: givens of equal form have the same diagnosis with the same relations."""
-    return tuple(
+    return _has_offset(stated), *(
         (g.variable, g.path, g.origin, g.value if g.variable in _POSITION else None) for g in stated
     )
+
+
+def _has_offset(stated: Sequence[Given]) -> bool:
+    """Whether the seat tube's offset cannot be 0, as seat tube angles are given that differ."""
+    angles = [g.shown for g in stated if g.variable in _SEAT_ANGLES]
+    return bool(angles) and max(angles) - min(angles) > AGREE
 
 
 def diagnose(relations: Sequence[Relation], stated: Sequence[Given]) -> Diagnosis:
@@ -211,7 +224,8 @@ def _sort(
         size = float(np.abs(share).max(initial=0.0))
         by = tuple(b for b, s in zip(basis, share, strict=True) if abs(s) > 1e-6 * max(size, 1e-12))
         extras.append(Extra(given, by))
-    for given in ASSUMED:
+    offset = _has_offset(stated)
+    for given in (a for a in ASSUMED if not (offset and a.variable == "seat_tube_offset")):
         if given not in basis and given.variable not in have and independent(given):
             basis.append(given)
     gaps, free = _gaps(names, directions, frame)

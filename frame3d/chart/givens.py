@@ -48,6 +48,11 @@ _LABELS = {
 }
 
 
+AGREE = 0.0051
+"""Largest difference between a redundant figure and the solution [mm or degrees]: the rounding of
+printed charts to two decimals."""
+
+
 def label(variable: str) -> str:
     """Return a variable's name as people write it."""
     return title(variable) if variable in FIGURES else _LABELS[variable][0]
@@ -158,11 +163,16 @@ def wheel_givens(where: str, wheel: WheelSpec) -> list[Given]:
     return [Given(f"{where}_radius", radius, f"build.{where}.tyre")]
 
 
-def relations_for(spec: FrameSpec) -> tuple[Relation, ...]:
-    """Return the relations that the file's bike must satisfy."""
+def relations_for(spec: FrameSpec, *, saddle: bool = False) -> tuple[Relation, ...]:
+    """Return the relations that the file's bike must satisfy.
+
+    Args:
+        spec: the file.
+        saddle: whether there is a saddle at some height even where the file gives none.
+    """
     top = top_tube(spec)
     extra = () if top is None else top_tube_relations(top)
-    return chart_relations(saddle=has_saddle(spec), extra=extra)
+    return chart_relations(saddle=saddle or has_saddle(spec), extra=extra)
 
 
 def has_saddle(spec: FrameSpec) -> bool:

@@ -18,10 +18,10 @@ from frame3d.chart.diagnosis import (
     start_values,
 )
 from frame3d.chart.givens import (
+    AGREE,
     Given,
     givens,
     has_saddle,
-    held,
     key,
     label,
     relations_for,
@@ -29,18 +29,16 @@ from frame3d.chart.givens import (
     top_tube,
 )
 from frame3d.chart.newton import EquationBlock, plan, run
+from frame3d.chart.partial import UnderDeterminedError
+from frame3d.chart.plausible import implausible, plausible_range, spread
 from frame3d.chart.relations import ANGLE_SCALE, ANGLES, Relation, Values
 from frame3d.errors import Fault, GeometryError, Note
-from frame3d.geometry.arrays import Array
-from frame3d.parameters.models.figures import FIGURES, STANDOVERS, GeometrySpec, unit
+from frame3d.parameters.models.figures import FIGURES, STANDOVERS, unit
 from frame3d.parameters.models.frame import FrameSpec
 
 _STARTS, _MORE_STARTS = 64, 512
 """Number of start points of Newton's method for one bike, so that further solutions are found; the
 second one where a block has four or more unknowns."""
-_AGREE = 0.0051
-"""Largest difference between a redundant figure and the solution [mm or degrees]: the rounding of
-printed charts to two decimals."""
 
 
 @dataclass(frozen=True)
@@ -76,7 +74,8 @@ def solve_chart(spec: FrameSpec, memory: Cache | None = None) -> Solved:
         memory: cache from earlier solutions.
 
     Raises:
-        GeometryError: figures are missing or contradictory, or no bicycle has them; with all faults.
+        UnderDeterminedError: figures are missing; it says what the others settle nevertheless.
+        GeometryError: figures are contradictory, or no bicycle has them; with all faults.
     """
     relations = relations_for(spec)
     stated = givens(spec)
@@ -86,7 +85,9 @@ def solve_chart(spec: FrameSpec, memory: Cache | None = None) -> Solved:
     values = ("diagnosis", has_saddle(spec), top_tube(spec), form(stated))
     diagnosis = known.get_or_compute(values, lambda: diagnose(relations, stated)).of(stated)
     if diagnosis.gaps:
-        raise GeometryError(_missing(spec, relations, diagnosis))
+        faults = _missing(spec, relations, diagnosis)
+        agree = all(fault.code == "under-determined" for fault in faults)
+        raise UnderDeterminedError(faults, spec) if agree else GeometryError(faults)
     solutions = _solutions(relations, diagnosis.basis)
     if not solutions:
         other = _other_basis(relations, diagnosis)
@@ -133,7 +134,7 @@ def _solutions(relations: Sequence[Relation], basis: Sequence[Given]) -> list[di
     for given in basis:
         values[given.variable] = np.full(count, given.value)
     for j, name in enumerate(nonlinear):
-        values[name] = _spread(name, values[name], j)
+        values[name] = spread(name, values[name], j)
     good = run(blocks, values, count)
     bikes = np.stack([values[name] * (ANGLE_SCALE if name in ANGLES else 1.0) for name in names])
     found: list[dict[str, float]] = []
@@ -143,61 +144,8 @@ def _solutions(relations: Sequence[Relation], basis: Sequence[Given]) -> list[di
         apart = np.abs(bikes[:, rest] - bikes[:, rest[:1]]).max(axis=0)
         rest = rest[apart > 1e-6]
     usual = {name: float(v[0]) for name, v in start_values(names).items()}
-    found.sort(key=lambda one: (len(_implausible(one)), _unlikeness(one, usual)))
+    found.sort(key=lambda one: (len(implausible(one)), _unlikeness(one, usual)))
     return found
-
-
-def _spread(name: str, start: Array, j: int) -> Array:
-    """Return start values over a variable's plausible range, densest near the usual value: (k,) float.
-
-    The usual value comes first. An additive recurrence with the fractional part of a square root spreads
-    them evenly, and the same in every run.
-
-    Args:
-        name: the variable.
-        start: its usual value, (k,) [mm or rad].
-        j: index that selects the square root, another for each variable.
-    """
-    low, high = (held(name, bound) for bound in _range(name))
-    step = float(np.sqrt((2, 3, 5, 7, 11, 13, 17, 19, 23, 29)[j % 10]) % 1)
-    share = 2 * ((0.5 + step * np.arange(len(start))) % 1) - 1
-    room = np.where(share > 0, high - start, start - low)
-    return np.asarray(start + share * np.abs(share) * room)
-
-
-_HIDDEN = {
-    "saddle_height": (300.0, 1100.0),
-    "front_axle_x": (1.0, 1500.0),
-    "front_axle_z": (-300.0, 400.0),
-    "rear_axle_setback": (1.0, 1500.0),
-    "fork_length_straight": (250.0, 800.0),
-    "top_tube_at_seat": (-200.0, 900.0),
-    "top_tube_at_head": (-200.0, 400.0),
-    "cup_angle": (-5.0, 5.0),
-    "pitch": (-45.0, 45.0),
-}
-"""Plausible ranges of variables that are not chart figures, in mm and degrees."""
-
-
-def _range(name: str) -> tuple[float, float]:
-    """Return a variable's plausible range in mm or degrees."""
-    if name in _HIDDEN:
-        return _HIDDEN[name]
-    low, high = -np.inf, np.inf
-    for bound in GeometrySpec.model_fields[name].metadata:
-        low = getattr(bound, "ge", low)
-        high = getattr(bound, "le", high)
-    return float(low), float(high)
-
-
-def _implausible(values: Mapping[str, float]) -> list[str]:
-    """Return the variables that are outside their plausible range."""
-    out = []
-    for name, value in values.items():
-        low, high = _range(name)
-        if not low - 1e-6 <= shown(name, value) <= high + 1e-6:
-            out.append(name)
-    return out
 
 
 def _unlikeness(one: Mapping[str, float], usual: Mapping[str, float]) -> float:
@@ -215,12 +163,12 @@ def _off(values: Mapping[str, float], given: Given) -> float:
 
 
 def _agrees(values: Mapping[str, float], given: Given) -> bool:
-    return _off(values, given) <= _AGREE
+    return _off(values, given) <= AGREE
 
 
 def _nearest(solutions: Sequence[dict[str, float]], extras: Sequence[Extra]) -> dict[str, float]:
     """Return the plausible solution that disagrees least with the redundant figures."""
-    likely = [s for s in solutions if not _implausible(s)] or solutions
+    likely = [s for s in solutions if not implausible(s)] or solutions
     return min(likely, key=lambda s: sum(_off(s, e.given) for e in extras))
 
 
@@ -241,7 +189,7 @@ def _other_basis(
             rest = [e.given for e in diagnosis.extras if e is not extra]
             found = diagnose(relations, [*order, *rest, given])
             solutions = [] if found.gaps else _solutions(relations, found.basis)
-            if any(not _implausible(one) for one in solutions):
+            if any(not implausible(one) for one in solutions):
                 return found, solutions
     return None
 
@@ -327,7 +275,7 @@ def _contradiction(
         implied = [
             shown(given.variable, s[given.variable])
             for s in _solutions(relations, [*others, extra.given])
-            if not _implausible(s)
+            if not implausible(s)
         ]
         gaps = [abs(value - given.shown) for value in implied]
         nearest = implied[gaps.index(min(gaps))] if gaps else None
@@ -458,10 +406,10 @@ def impossible(spec: FrameSpec, values: Mapping[str, float]) -> list[Fault]:
             "lengthen chainstay or reach, or use smaller wheels",
         )
     named = {f.path for f in faults}
-    for name in _implausible(values):
+    for name in implausible(values):
         if name not in FIGURES or f"geometry.{name}" in named:
             continue
-        low, high = _range(name)
+        low, high = plausible_range(name)
         value = shown(name, values[name])
         sort = "a negative length" if value < 0 <= low else f"outside {low:g} to {high:g}"
         add(
@@ -485,14 +433,14 @@ def _assumptions(spec: FrameSpec, diagnosis: Diagnosis) -> list[Note]:
 def _others(spec: FrameSpec, solutions: Sequence[Mapping[str, float]]) -> list[Note]:
     out = []
     for other in solutions[1:]:
-        if any(_range(name)[0] >= 0 > other[name] for name in _implausible(other)):
+        if any(plausible_range(name)[0] >= 0 > other[name] for name in implausible(other)):
             continue  # a negative length: it solves the equations, but means nothing
         different = [
             f"{f} {shown(f, other[f]):.2f}"
             for f in FIGURES
             if f in other and abs(shown(f, other[f]) - shown(f, solutions[0][f])) > 0.01
         ]
-        likely = "" if _implausible(other) else ", and it looks like a bicycle too"
+        likely = "" if implausible(other) else ", and it looks like a bicycle too"
         out.append(
             spec.note(
                 "other-solution",
