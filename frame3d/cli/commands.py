@@ -8,7 +8,7 @@ import shutil
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -26,6 +26,9 @@ from frame3d.cli.request import (
 )
 from frame3d.errors import FrameError
 from frame3d.version import __version__
+
+if TYPE_CHECKING:
+    from frame3d.chart.partial import UnderDeterminedError
 
 LONGEST = 500
 """Characters of a defect that are shown."""
@@ -75,11 +78,18 @@ def new(file: Path, suspension: str | None, quiet: bool) -> None:
 @click.option("--sensitivity", is_flag=True, help="Change of every result per unit of every input.")
 @click.option("--mass", is_flag=True, help="Mass of every tube and their centre, without solids.")
 @click.option("--travel", is_flag=True, help="The rear suspension's curves over its travel.")
-def solve(request: Request, sensitivity: bool, mass: bool, travel: bool) -> None:
-    """Solve FILE: the whole chart, where every node lies, what is assumed."""
-    from frame3d.bike.sprung import with_spring_notes
+def solve(request: Request, sensitivity: bool, mass: bool, travel: bool) -> int:
+    """Solve FILE: the whole chart, where every node lies, what is assumed.
 
-    bike, built = solved(request)
+    Where figures are missing: what the others settle, and what would settle the rest.
+    """
+    from frame3d.bike.sprung import with_spring_notes
+    from frame3d.chart.partial import UnderDeterminedError
+
+    try:
+        bike, built = solved(request)
+    except UnderDeterminedError as error:
+        return _begun(request, error)
     bike = with_spring_notes(bike)
     changes = masses = moving = None
     if sensitivity:
@@ -130,6 +140,23 @@ def solve(request: Request, sensitivity: bool, mass: bool, travel: bool) -> None
         return "\n\n".join(parts)
 
     request.answer(document, text)
+    return OK
+
+
+def _begun(request: Request, error: UnderDeterminedError) -> int:
+    """Say what too few figures settle, then what is missing."""
+    from frame3d.cli import screen_partial
+    from frame3d.formats import documents
+
+    def document() -> dict[str, Any]:
+        partial = error.partial
+        out = documents.fault_document(error.faults)
+        return out | {"partial": None if partial is None else documents.partial_document(partial)}
+
+    width = shutil.get_terminal_size((120, 24)).columns
+    request.answer(document, lambda: screen_partial.begun(error.partial, width))
+    say_faults(error.faults, as_json=False)
+    return INPUT_AT_FAULT
 
 
 @frame3d.command()

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from frame3d.bike.seatpost import assumptions, seatpost_of
 from frame3d.caution import CAUTION
+from frame3d.chart.givens import key
 from frame3d.clearance.table import left_out
 from frame3d.errors import Fault, Note, SourceLocation
 from frame3d.parameters.models.figures import FIGURES, unit
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from frame3d.bike.bike import Bike, Stance
     from frame3d.bike.exchange import AsBuilt
     from frame3d.bike.travel import TravelAnalysis
+    from frame3d.chart.partial import PartialChart
     from frame3d.chart.sensitivity import Sensitivity
     from frame3d.clearance.advice.fits import Fit
     from frame3d.clearance.result import Report, Result
@@ -390,6 +392,32 @@ def fault_document(faults: Iterable[Fault]) -> dict[str, Any]:
             for f in faults
         ]
     }
+
+
+def partial_document(partial: PartialChart) -> dict[str, Any]:
+    """Return what too few figures settle, and what would settle the rest, as dotted paths."""
+    left = partial.open.items()
+    return {
+        "missing": partial.missing,
+        "settled": dict(partial.settled),
+        "assumed": {
+            figure: {"value": value, "unless_given": by}
+            for figure, (value, by) in partial.assumed.items()
+        },
+        "open": {figure: _paths(way.alone) for figure, way in left},
+        "together": {
+            figure: {"at_least": way.needs, "for_example": _paths(way.together)}
+            for figure, way in left
+            if way.needs > 1
+        },
+        "between": {figure: way.between for figure, way in left if way.between},
+        "beyond": partial.beyond,
+        "units": {"chart": units()["chart"]},
+    }
+
+
+def _paths(variables: Iterable[str]) -> list[str]:
+    return [path for name in variables if (path := key(name)) is not None]
 
 
 def _place(place: SourceLocation | None) -> dict[str, Any]:

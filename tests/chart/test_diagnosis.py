@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frame3d.chart.diagnosis import Diagnosis, all_variables, diagnose, reference_bike
+from frame3d.chart.diagnosis import Diagnosis, all_variables, diagnose, form, reference_bike
 from frame3d.chart.givens import Given, held, key
 from frame3d.chart.newton import RESIDUAL, jacobian
 from frame3d.chart.relations import Values, chart_relations
@@ -210,3 +210,14 @@ def test_any_order_gives_a_basis(order: list[str]) -> None:
     matrix = jacobian(RELATIONS, unknowns, at, 1)[0]
     assert matrix.shape == (14, 14)
     assert np.linalg.matrix_rank(matrix, tol=1e-9) == 14
+
+
+def test_no_offset_of_0_is_assumed_where_seat_angles_differ() -> None:
+    """An axis through the bottom bracket has one angle: the offset follows once the stack is known."""
+    angles = {"effective_seat_tube_angle": 75.5, "actual_seat_tube_angle": 72.0}
+    diagnosis = look(angles)
+    assert diagnosis.extras == ()
+    assert "seat_tube_offset" in diagnosis.free
+    same = look(angles | {"actual_seat_tube_angle": 75.5})
+    assert "seat_tube_offset" in {g.variable for g in same.basis}
+    assert form(stated(angles)) != form(stated(angles | {"actual_seat_tube_angle": 75.5}))

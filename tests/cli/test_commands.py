@@ -138,14 +138,60 @@ def test_a_fault_with_json_is_a_document_too(
     assert "no such file" in err
 
 
-def test_missing_figures_are_named(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+def begun(tmp_path: Path) -> Path:
+    """A file without chainstay length."""
     file = tmp_path / "open.yaml"
     lines = Path(MINIMAL).read_text().splitlines(keepends=True)
     file.write_text("".join(x for x in lines if "chainstay_length" not in x))
-    code, _, err = run(capsys, "solve", str(file))
+    return file
+
+
+def test_missing_figures_are_named(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    code, _, err = run(capsys, "solve", str(begun(tmp_path)))
     assert code == 2
     assert "geometry.wheelbase" in err
     assert "geometry.chainstay_length" in err
+
+
+def test_what_too_few_figures_settle_is_printed(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = begun(tmp_path)
+    code, out, err = run(capsys, "solve", str(file))
+    assert code == 2
+    assert "- Wheelbase [mm]: chainstay_length" in out
+    assert "Stack [mm]" in out
+    assert run(capsys, "solve", str(file), "-q") == (2, "", err)
+    assert run(capsys, "check", str(file)) == (2, "", err)
+
+
+def test_what_too_few_figures_settle_as_json(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    whole = json.loads(run(capsys, "solve", MINIMAL, "--json")[1])["chart"]
+    code, out, err = run(capsys, "solve", str(begun(tmp_path)), "--json")
+    document = json.loads(out)
+    assert code == 2
+    assert document["faults"][0]["code"] == "under-determined"
+    assert "under-determined" in err
+    partial = document["partial"]
+    assert partial["missing"] == 1
+    assert partial["open"] == {
+        "chainstay_length": ["geometry.wheelbase"],
+        "wheelbase": ["geometry.chainstay_length"],
+    }
+    assert partial["settled"]["trail"] == pytest.approx(whole["trail"], abs=2e-9)
+
+
+def test_figures_that_no_bicycle_has_settle_nothing(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "no_bicycle.yaml"
+    file.write_text("format: 1\nname: A\ngeometry: {bb_drop: 300, chainstay_length: 250}\n")
+    code, out, _ = run(capsys, "solve", str(file))
+    assert code == 2
+    assert out.startswith("No bicycle was found")
+    assert json.loads(run(capsys, "solve", str(file), "--json")[1])["partial"] is None
 
 
 def test_quiet_says_nothing(capsys: pytest.CaptureFixture[str]) -> None:

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from frame3d.bike.travel import TravelAnalysis, over_travel
 from frame3d.caution import CAUTION
+from frame3d.chart.partial import OpenFigure, PartialChart
 from frame3d.clearance.advice.fits import Fit
 from frame3d.clearance.result import Report, Result, Unchecked
 from frame3d.errors import Fault, Note, SourceLocation
@@ -24,6 +25,7 @@ from frame3d.formats.documents import (
     fit_document,
     mass_document,
     note_document,
+    partial_document,
     result_document,
     rounded,
     seatpost_document,
@@ -169,3 +171,32 @@ def test_curves_are_arrays_of_one_length() -> None:
     mean = found["travel"][-1] / found["stroke"][-1]
     assert found["mean_leverage"] == pytest.approx(mean, rel=1e-6)
     assert {"lengths", "angles", "forces"} <= set(found["units"])
+
+
+def test_a_partial_chart_names_what_a_file_would_state() -> None:
+    chart = PartialChart(
+        {"reach": 455.0},
+        {"stack": (633.4, ("build.headset.angle",))},
+        {
+            "fork_axle_to_crown": OpenFigure((), 2, ("fork_offset", "fork_length_straight"), ()),
+            "bb_drop": OpenFigure(("bb_height",), 1, (), (62.0, -62.0)),
+        },
+        2,
+        ("standover",),
+    )
+    document = json.loads(dumps(partial_document(chart)))
+    assert document.pop("units")["chart"]["bb_drop"] == "mm"
+    assert document == {
+        "missing": 2,
+        "settled": {"reach": 455.0},
+        "assumed": {"stack": {"value": 633.4, "unless_given": ["build.headset.angle"]}},
+        "open": {"fork_axle_to_crown": [], "bb_drop": ["geometry.bb_height"]},
+        "together": {
+            "fork_axle_to_crown": {
+                "at_least": 2,
+                "for_example": ["geometry.fork_offset", "build.fork.axle_to_crown"],
+            }
+        },
+        "between": {"bb_drop": [62.0, -62.0]},
+        "beyond": ["standover"],
+    }
