@@ -87,7 +87,7 @@ def main(words: list[str]) -> int:
 def _same() -> int:
     """Tell what differs for each demo; 1 where anything does, else 0."""
     bad = False
-    for file in sorted((ROOT / "configs").glob("*.yaml")):
+    for file in sorted((ROOT / "configs").rglob("*.yaml")):
         with tempfile.TemporaryDirectory() as folder:
             found = different(file, Path(folder))
         bad = bad or bool(found)
