@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from functools import wraps
 from typing import TYPE_CHECKING, Any
 
 import click
+from click.core import ParameterSource
 
 from frame3d.cli import streams
 from frame3d.cli.request import (
@@ -30,25 +31,40 @@ Maker = Callable[..., Answer]
 """Writes the files of one bike: takes a request and a command's own options."""
 Finish = Callable[..., Answer | None]
 """Adds to what was written for all sizes: takes the request, the bike of each size, and the command's
-options; its own answer is said last."""
+options; its own answer is said last. Bikes of which something was left out are not among them."""
 
 
-def over_sizes(make: Maker, finish: Finish | None = None) -> Callable[..., int]:
+@dataclass(frozen=True)
+class ForAll:
+    """What a command adds once the files of each size are written."""
+
+    finish: Finish
+    options: tuple[str, ...] = ()
+    """Options that only it takes, by their Python names; each asks for ``--all-sizes``."""
+    check: Callable[..., None] | None = None
+    """Raises where an option does not suit the file: takes its sizes, and these options. It is called
+    before anything is written."""
+
+
+def over_sizes(make: Maker, then: ForAll | None = None) -> Callable[..., int]:
     """Return a command that writes one size's files, or with ``--all-sizes`` those of each.
 
     A size that cannot be made is told by its name, and the others are still written.
 
     Args:
         make: for one bike.
-        finish: for all of them together.
+        then: for all of them together.
     """
+    own = () if then is None else then.options
 
     @ALL_SIZES
     @wraps(make)
     def command(request: Request, all_sizes: bool, **wishes: Any) -> int:
+        alone = {name: wish for name, wish in wishes.items() if name not in own}
         if all_sizes:
-            return _each(request, make, finish, wishes)
-        answer = make(request, **wishes)
+            return _each(request, make, then, alone, {name: wishes[name] for name in own})
+        _need_all_sizes(own)
+        answer = make(request, **alone)
         request.answer(answer.document, answer.text)
         if answer.faults:
             say_faults(answer.faults, as_json=False)
@@ -57,19 +73,41 @@ def over_sizes(make: Maker, finish: Finish | None = None) -> Callable[..., int]:
     return command
 
 
-def _each(request: Request, make: Maker, finish: Finish | None, wishes: Mapping[str, Any]) -> int:
+def _need_all_sizes(names: Iterable[str]) -> None:
+    """Raise SpecError if one of these options was given."""
+    context = click.get_current_context()
+    for name in names:
+        if context.get_parameter_source(name) is ParameterSource.COMMANDLINE:
+            place = SourceLocation(f"--{name.replace('_', '-')}")
+            hint = "add --all-sizes, or leave it out"
+            raise SpecError(Fault("override", "", "it is for all sizes together", hint, place))
+
+
+def _each(
+    request: Request,
+    make: Maker,
+    then: ForAll | None,
+    wishes: Mapping[str, Any],
+    own: Mapping[str, Any],
+) -> int:
     """Write the files of each size; return the worst exit status."""
     from frame3d.formats.documents import fault_document
 
-    bikes: dict[str, Bike] = {}
+    names = sizes_of(request)
+    if then is not None and then.check is not None:
+        then.check(names, **own)
+    done: list[str] = []
+    whole: dict[str, Bike] = {}
     documents: dict[str, Mapping[str, Any]] = {}
     status, failed = OK, []
-    for size in sizes_of(request):
+    for size in names:
         out = None if request.out is None else request.out / folder_name(size)
         try:
             answer = make(replace(request, size=size, out=out), **wishes)
             faults, worst = answer.faults, answer.status
-            bikes[size] = answer.bike
+            done.append(size)
+            if answer.is_whole:
+                whole[size] = answer.bike
             documents[size] = answer.document() if request.as_json else {}
             if not request.as_json and not request.quiet:
                 streams.say(f"size {size}\n{answer.text()}\n")
@@ -80,17 +118,26 @@ def _each(request: Request, make: Maker, finish: Finish | None, wishes: Mapping[
         if faults:
             say_faults(faults, as_json=False)
         status = max(status, worst)
-    last = None if finish is None or not bikes else finish(request, bikes, **wishes)
-    if last is not None:
-        status = max(status, last.status)
+    last: Answer | None = None
+    at_fault: Mapping[str, Any] = {}
+    try:
+        if then is not None and whole:
+            last = then.finish(request, whole, **wishes, **own)
+            status = max(status, OK if last is None else last.status)
+    except FrameError as error:
+        say_faults(error.faults, as_json=False)
+        status, at_fault = INPUT_AT_FAULT, fault_document(error.faults)
+
+    def document() -> dict[str, Any]:
+        return {"sizes": documents, **at_fault, **({} if last is None else last.document())}
 
     def text() -> str:
-        said = f"sizes done: {', '.join(bikes) or 'none'}"
+        said = f"sizes done: {', '.join(done) or 'none'}"
         if failed:
             said += f"; not done: {', '.join(failed)}"
         return said if last is None else f"{last.text()}\n\n{said}"
 
-    request.answer(lambda: {"sizes": documents, **({} if last is None else last.document())}, text)
+    request.answer(document, text)
     return status
 
 

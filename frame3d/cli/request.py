@@ -78,6 +78,8 @@ class Answer:
     status: int = OK
     faults: Sequence[Fault] = ()
     """Of things that were left out."""
+    is_whole: bool = True
+    """Whether the bike has all tubes of its file, as the file gives them."""
 
 
 def solved(request: Request) -> tuple[Bike, AsBuilt | None]:

@@ -10,6 +10,7 @@ import click
 from frame3d.caution import CAUTION
 from frame3d.cli.every_size import over_sizes
 from frame3d.cli.options import OUT, Number, common
+from frame3d.cli.ordering import ordering
 from frame3d.cli.request import (
     FALLS_SHORT,
     OK,
@@ -89,9 +90,12 @@ def build(request: Request, tolerance: float, at: str | None) -> Answer:
     show_default=True,
     help="Of templates and lists; the drawing is A3.",
 )
-@over_sizes
+@ordering
 def fabricate(request: Request, paper: str) -> Answer:
-    """Write FILE's workshop pack: templates, cut list, fixture sheet, drawing, parts, bends."""
+    """Write FILE's workshop pack: templates, cut list, fixture sheet, drawing, parts, bends.
+
+    With --all-sizes also one order list for all sizes, beside their folders.
+    """
     from frame3d.fabrication import fabricate as write_pack
     from frame3d.fabrication.partial_layout import salvaged
     from frame3d.parameters.reading.reader import load
@@ -129,7 +133,8 @@ def fabricate(request: Request, paper: str) -> Answer:
         old = leftovers(written.removed, written.kept)
         return "\n".join([*said, *sizes(written.files), *old, "", CAUTION])
 
-    return Answer(bike, document, text, FALLS_SHORT if faults else OK, faults)
+    status = FALLS_SHORT if faults else OK
+    return Answer(bike, document, text, status, faults, is_whole=not left_out)
 
 
 @click.command()

@@ -27,6 +27,10 @@ class Item:
     size: str
     standard: str = ""
     note: str = ""
+    kind: str = ""
+    """What tells it from other parts of its size, such as its travel; the note says it too."""
+    is_tube: bool = False
+    """Whether the cut list has it too."""
 
 
 def items_of(bike: Bike, facts: Sequence[TubeFacts]) -> list[Item]:
@@ -90,7 +94,7 @@ def _frame(bike: Bike, facts: Sequence[TubeFacts]) -> Iterator[Item]:
         tube = one.tube
         if tube.key.endswith("bridge"):
             size = f"{tube.section.height[0]:g} × {one.long_to_long:z.1f} cut"
-            yield Item(plain(tube.name), 1, size, "", "in the cut list")
+            yield Item(plain(tube.name), 1, size, "", "in the cut list", is_tube=True)
     if bike.dropouts:
         first = bike.dropouts[0]
         yield Item(
@@ -125,7 +129,7 @@ def _cockpit_end(bike: Bike) -> Iterator[Item]:
         codes = [bore.code for bore in bike.bores if bore.tube == head.name]
         yield Item(
             "head tube", 1, f"{size} outside, {head.axis.length:z.1f} long", " | ".join(codes),
-            "face and ream after joining",
+            "face and ream after joining", is_tube=True,
         )  # fmt: skip
     yield from _headset(build)
     if build.bumper is not None:
@@ -137,13 +141,15 @@ def _cockpit_end(bike: Bike) -> Iterator[Item]:
         size = f"axle to crown {fork.axle_to_crown:g} ({how})"
         if fork.offset is not None:
             size += f", offset {fork.offset:g}"
-        yield Item("fork", 1, size, "", "rigid" if fork.rigid else _travel(fork.travel))
+        kind = "rigid" if fork.rigid else _travel(fork.travel)
+        yield Item("fork", 1, size, "", kind, kind)
     if build.front_wheel is not None and build.front_wheel.hub is not None:
         yield _hub("front hub", build.front_wheel.hub)
     post = build.seatpost
     if post is not None and post.diameter is not None:
         seat = next((t for t in bike.tubes if t.key == "seat_tube"), None)
-        yield Item("seatpost", 1, f"{post.diameter:g}", "", _post_note(bike))
+        kind = _travel(post.travel)
+        yield Item("seatpost", 1, f"{post.diameter:g}", "", _post_note(bike), kind)
         if seat is not None:
             yield Item("seat clamp", 1, f"on {seat.section.height[-1]:g}")
 
@@ -214,7 +220,7 @@ def _pivots(bike: Bike) -> Iterator[Item]:
         yield Item(
             "rear shock", 1, f"{shock.length:g} × {shock.full_stroke:g}",
             shock.size if shock.size is not None else "",
-            f"eyes {shock.eye_width:g} wide",
+            f"eyes {shock.eye_width:g} wide", f"eyes {shock.eye_width:g} wide",
         )  # fmt: skip
     counts: dict[tuple[str, str], int] = {}
     for item in bike.pivots:

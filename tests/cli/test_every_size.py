@@ -9,7 +9,7 @@ import click
 import pytest
 
 from frame3d.bike.bike import Bike
-from frame3d.cli.every_size import over_sizes
+from frame3d.cli.every_size import ForAll, over_sizes
 from frame3d.cli.options import OUT, common
 from frame3d.cli.request import INPUT_AT_FAULT, Answer, Request, solved
 from tests.hardening.running import SMALL, run
@@ -93,7 +93,7 @@ def test_what_is_added_for_all_sizes_comes_last(
         made = list(bikes)
         return Answer(bikes[made[0]], lambda: {"made": made}, lambda: f"made {made}")
 
-    command = click.command()(common(OUT(over_sizes(make, finish))))
+    command = click.command()(common(OUT(over_sizes(make, ForAll(finish)))))
     asked = [str(family), "--all-sizes", "--setting", "long"]
     assert command.main([*asked, "--json"], standalone_mode=False) == INPUT_AT_FAULT
     document = json.loads(capsys.readouterr().out)
