@@ -37,6 +37,9 @@ def test_every_purchase_and_part_is_listed(paper: str) -> None:
     assert "Order list, 2 × S · 1 × M" in said
     for bought in purchases(order):
         assert bought.uses in said
+    for section in order.sections:  # described once, though of several lengths
+        assert said.count(section.outside) == 1
+    assert len(purchases(order)) > len(order.sections)
     for part in order.parts:
         assert part.what in said
     drawn = " ".join(texts(saw))

@@ -102,15 +102,18 @@ def _buy(pages: _Pages, order: Order) -> None:
         ("For", 56, "left"),
     )  # fmt: skip
     rows = []
+    named: set[int] = set()
     for bought in purchases(order):
         section = bought.section
         how = (
             f"{bought.length:g} or longer" if section.plan is None else f"bar of {bought.length:g}"
         )
-        rows.append((
-            str(section.number), str(bought.count), how, section.outside, section.wall,
-            section.butts or "–", section.material, bought.uses, *_counts(bought.counts(order)),
-        ))  # fmt: skip
+        what = (section.outside, section.wall, section.butts or "–", section.material)
+        if section.number in named:  # a section is described once
+            what = ("", "", "", "")
+        named.add(section.number)
+        rows.append((str(section.number), str(bought.count), how, *what, bought.uses,
+                     *_counts(bought.counts(order))))  # fmt: skip
     pages.table(_columns(pages.width, shares, order), rows)
     trim = f", {order.trim:g} mm at either end of a bar unused" if order.trim else ""
     pages.lines(
