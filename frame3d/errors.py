@@ -133,7 +133,8 @@ class Note:
     """A message that is not a fault: an assumption, a second solution, a warning."""
 
     code: str
-    """Stable: ``assumed``, ``redundant``, ``other-solution``, ``warning``, ``default``, ``solved``."""
+    """Stable: ``assumed``, ``redundant``, ``other-solution``, ``warning``, ``default``, ``solved``,
+    ``exchanged``."""
     message: str
     path: str = ""
     place: SourceLocation | None = None

@@ -55,6 +55,8 @@ class Bike:
     """The rear suspension; None on a frame without."""
     exchanged: tuple[str, ...] = ()
     """Dotted paths of the values in which `spec` differs from the frame's own file."""
+    designed: Bike | None = None
+    """The bike that the frame was built for, with no part exchanged; None where this is it."""
 
     @property
     def tubes(self) -> tuple[Tube, ...]:

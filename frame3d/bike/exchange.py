@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from frame3d.bike.bike import Bike, Stance
-from frame3d.bike.pitch_frame import pitch_frame
+from frame3d.bike.move_frame import move_frame
 from frame3d.bike.solve import solve, stand
 from frame3d.chart.as_built import swap
 from frame3d.chart.cache import Cache
@@ -21,11 +21,20 @@ from frame3d.parameters.models.parts import CupSpec, HubSpec
 from frame3d.parameters.reading.change import changed
 from frame3d.parameters.sizes import standards
 
+if TYPE_CHECKING:
+    from frame3d.linkage.exchanged import Exchanged
+
 
 def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
     """Return the bike with parts exchanged, the frame pitched until both wheels stand on the ground.
 
     It equals the bike of a file that gives this frame, turned about the bottom bracket, and those parts.
+    An exchanged point of the rear suspension (a flip chip), or a shock of another length, also moves its
+    links, each as a whole, to where they meet again with the shock at full extension; the points' new
+    positions are given as the file gives points, in the position that the frame was designed in. See
+    `frame3d.linkage.exchanged` for what stays as made.
+
+    All exchanges start from the frame as designed, so their order does not matter.
 
     Args:
         bike: with its present parts.
@@ -35,19 +44,41 @@ def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
     Raises:
         SpecError: a path is not a part, or the part does not fit the built frame.
         GeometryError: the wheels cannot both reach the ground.
+        LinkageError: the rear suspension cannot be assembled with it, or does not work.
     """
-    paths = tuple(dict.fromkeys(paths))
-    pitched = swap(bike.solved, bike.spec, spec, paths)
-    _refuse_misfits(bike.spec, spec)
+    designed = bike if bike.designed is None else bike.designed
+    # Those of earlier exchanges come last, so that faults name a new one.
+    every = tuple(dict.fromkeys((*paths, *bike.exchanged)))
+    suspension = _suspension(designed, spec, every)
+    axle = suspension.linkage.drawn["rear_axle"] if suspension and suspension.links else None
+    pitched = swap(designed.solved, designed.spec, spec, every, axle)
+    _refuse_misfits(designed.spec, spec)
     values = {name: value for name, value in pitched.values.items() if name != "pitch"}
     turn = float(np.degrees(pitched.values["pitch"]))
+    links = {} if suspension is None else suspension.links
     return stand(
-        pitch_frame(bike.frame, turn),
+        move_frame(
+            designed.frame, turn, {link: motion.pitched(turn) for link, motion in links.items()}
+        ),
         spec,
-        _with_values(bike.solved, spec, values),
-        None if bike.linkage is None else bike.linkage.pitched(turn),
+        _with_values(designed.solved, spec, values),
+        None if suspension is None else suspension.linkage.pitched(turn),
         tuple(dict.fromkeys((*bike.exchanged, *paths))),
+        designed,
     )
+
+
+def _suspension(designed: Bike, spec: FrameSpec, paths: Sequence[str]) -> Exchanged | None:
+    """Return the rear suspension with the values at `paths` exchanged; None on a frame without one.
+
+    Raises:
+        LinkageError: as `frame3d.linkage.exchange_linkage`.
+    """
+    if designed.linkage is None:
+        return None
+    from frame3d.bike.suspended import exchange_suspension
+
+    return exchange_suspension(designed.linkage, designed.frame, spec, paths)
 
 
 def exchange_values(bike: Bike, values: Mapping[str, Any]) -> Bike:
@@ -160,3 +191,5 @@ def _seats(spec: FrameSpec) -> Iterator[tuple[str, Hashable]]:
             yield f"build.headset.{key}", (seat.bore, seat.depth)
     if build.seatpost is not None and build.seatpost.diameter is not None:
         yield "build.seatpost.diameter", (build.seatpost.diameter,)
+    if spec.suspension is not None:
+        yield "suspension.shock.eye_width", (spec.suspension.shock.eye_width,)

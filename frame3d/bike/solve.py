@@ -63,15 +63,17 @@ def stand(
     solved: Solved,
     linkage: Linkage | None,
     exchanged: tuple[str, ...] = (),
+    designed: Bike | None = None,
 ) -> Bike:
     """Return the bike of a frame with its parts on level ground, with its rider.
 
     Args:
-        frame: pitched as the bike stands.
+        frame: moved to where the bike stands.
         spec: the file with the parts that the bike carries.
         solved: the chart with those parts.
         linkage: its rear suspension, pitched like the frame.
         exchanged: dotted paths of the values in which `spec` differs from the frame's own file.
+        designed: the bike that the frame was built for, if this is another.
     """
     chart = solved.figures()
     nodes = nodes_of(solved.values, saddle_height_of(spec))
@@ -88,6 +90,7 @@ def stand(
         rider=rider,
         linkage=linkage,
         exchanged=exchanged,
+        designed=designed,
     )
 
 

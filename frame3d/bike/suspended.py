@@ -9,8 +9,18 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.chart.as_built import Pitched, pitch
 from frame3d.chart.solve import Solved
-from frame3d.linkage import Linkage, OnTube, SuspensionInputs, beside, solve_linkage, target_sag
+from frame3d.linkage import (
+    Exchanged,
+    Linkage,
+    OnTube,
+    SuspensionInputs,
+    beside,
+    exchange_linkage,
+    solve_linkage,
+    target_sag,
+)
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.tubes.frame import Frame
 from frame3d.tubes.tube import Tube
 
 
@@ -24,6 +34,23 @@ def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkag
         return None
     axle = (-solved.values["rear_axle_setback"], solved.values["bb_drop"])
     return solve_linkage(spec, axle, on_tube(tubes))
+
+
+def exchange_suspension(
+    linkage: Linkage, frame: Frame, spec: FrameSpec, paths: Sequence[str]
+) -> Exchanged:
+    """Return a built frame's rear suspension with exchanged points or another shock.
+
+    Args:
+        linkage: as designed.
+        frame: as designed.
+        spec: the file with the exchanged values.
+        paths: dotted paths of the exchanged values.
+
+    Raises:
+        LinkageError: as `frame3d.linkage.exchange_linkage`.
+    """
+    return exchange_linkage(linkage, frame.spec, spec, paths, on_tube(frame.tubes))
 
 
 def on_tube(tubes: Sequence[Tube]) -> OnTube:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
@@ -12,7 +12,7 @@ from frame3d.bike.bike import Bike
 from frame3d.bodies.forms import Axes
 from frame3d.bodies.motion.mounts import FRAME, Mount, crank_mounts, fork_mounts, link_mount
 from frame3d.bodies.shapes import standing
-from frame3d.geometry.vector import Point, Vector, pitched, point, unit, vector
+from frame3d.geometry.vector import Point, Vector, point, unit, vector
 from frame3d.parameters.models.parts import BuildSpec, HubSpec, TyreSpec, WheelSpec
 from frame3d.parameters.sizes import standards
 
@@ -73,15 +73,17 @@ class Placement:
 
     # The frame: what the file places in the axes that it was designed in.
 
-    def framed(self, p: Point) -> Point:
-        """Return where a point is now that is given in the axes that the frame was designed in [mm]."""
-        return pitched(p, self.bike.frame.pitch)
+    def framed(self, p: Point, link: str | None = None) -> Point:
+        """Return where a point of the frame, or of a link, is now [mm].
+
+        The point is given in the position that the frame was designed in.
+        """
+        return self.bike.frame.motion(link).point(p)
 
     @cached_property
-    def _designed(self) -> Placement:
-        """The bike that the frame was designed for: its steering, and its wheels' places."""
-        frame = self.bike.frame
-        return Placement(replace(self.bike, nodes=frame.nodes, chart=frame.solved.figures()))
+    def designed(self) -> Placement:
+        """Places on the bike that the frame was built for."""
+        return self if self.bike.designed is None else Placement(self.bike.designed)
 
     def steered_along(self, p: Point, *, fork: bool) -> Point:
         """Return where a point is that turns with the bar, or also travels with the front wheel [mm].
@@ -92,7 +94,7 @@ class Placement:
         if not self.bike.exchanged:
             return p
         node = "front_axle" if fork else "crown_race"
-        before = self._designed
+        before = self.designed
         way = np.array(before.steering_axes) @ (vector(p) - before.node(node))
         return point(self.node(node) + way @ np.array(self.steering_axes))
 

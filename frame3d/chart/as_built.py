@@ -63,6 +63,8 @@ _PARTS = (
     *(f"suspension.{name}" for name in ("spring", "sag", "sag_of")),
 )
 """Paths of parts' values, whether or not they determine a variable."""
+_POINTS = "suspension.points."
+"""What paths of exchanged points of the rear suspension begin with."""
 
 
 @dataclass(frozen=True)
@@ -154,13 +156,14 @@ def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict
     out: dict[str, float] = {}
     faults = []
     for path in paths:
-        if not any(path == part or path.startswith(f"{part}.") for part in (*_PARTS, *_GROUPS)):
+        if not _is_exchangeable(before, after, path):
             faults.append(
                 after.fault(
                     "override",
                     path,
                     "is no part that can be exchanged on a built frame",
-                    "exchange a value of build, of suspension.spring or suspension.sag, or one of "
+                    "exchange a value of build, of suspension.spring, suspension.sag, "
+                    "suspension.shock (not its ends) or suspension.points, or one of "
                     + ", ".join(g for g in _GROUPS if g.startswith("geometry."))
                     + "; to change the frame itself use --set",
                 )
@@ -185,6 +188,21 @@ def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict
     if faults:
         raise SpecError(faults)
     return out
+
+
+def _is_exchangeable(before: FrameSpec, after: FrameSpec, path: str) -> bool:
+    """Return whether the value at a path is one of a part, or a point of the rear suspension."""
+    if path.startswith(_POINTS):
+        return True
+    if path == "suspension.shock" or path.startswith("suspension.shock."):
+        ends = [
+            None
+            if spec.suspension is None
+            else (spec.suspension.shock.start, spec.suspension.shock.end)
+            for spec in (before, after)
+        ]
+        return ends[0] == ends[1]
+    return any(path == part or path.startswith(f"{part}.") for part in (*_PARTS, *_GROUPS))
 
 
 def _settle(group: str, path: str, spec: FrameSpec) -> dict[str, float]:
@@ -229,14 +247,22 @@ def along_axis(parts: Mapping[str, float], solved: Solved) -> dict[str, float]:
     return out
 
 
-def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> Pitched:
+def swap(
+    solved: Solved,
+    before: FrameSpec,
+    after: FrameSpec,
+    paths: Sequence[str],
+    rear_axle: tuple[float, float] | None = None,
+) -> Pitched:
     """Return the built frame with parts exchanged.
 
     Args:
         solved: the bike as designed.
         before: the file without the exchange.
         after: the file with the exchanged values.
-        paths: dotted paths of the exchanged values.
+        paths: dotted paths of the exchanged values; faults name the first.
+        rear_axle: (x, z) of the rear axle in the frame's designed axes [mm], if exchanged points or
+            another shock moved it.
 
     Raises:
         SpecError: a path is not an exchangeable part.
@@ -247,7 +273,7 @@ def swap(solved: Solved, before: FrameSpec, after: FrameSpec, paths: Sequence[st
         parts = along_axis(parts, solved)
     except ValueError as error:
         raise GeometryError(after.fault("impossible", "build.fork", str(error))) from None
-    out = pitch(solved, parts, relations=relations_for(after))
+    out = pitch(solved, parts, rear_axle, relations_for(after))
     if out is None:
         raise GeometryError(
             after.fault(

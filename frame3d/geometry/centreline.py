@@ -15,11 +15,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cached_property, partial
+from functools import cached_property
 
 import numpy as np
 
 from frame3d.geometry.arrays import Array
+from frame3d.geometry.side_motion import SideMotion
 from frame3d.geometry.vector import Point, Vector, cross, mirrored, pitched, point, unit, vector
 
 
@@ -62,8 +63,8 @@ class Centreline:
 
     pieces: tuple[Piece, ...]
     pitch: float = 0.0
-    """Angle by which the bike was pitched since the centreline was laid out, nose up [degrees]; the
-    sections' upright direction is pitched by it too, see `frames`."""
+    """Angle by which its body was turned since the centreline was laid out, nose up [degrees]; the
+    sections' upright direction is turned by it too, see `frames`."""
 
     @classmethod
     def through(cls, corners: tuple[Point, ...], radii: tuple[float, ...]) -> Centreline:
@@ -273,9 +274,9 @@ class Centreline:
         """Return the mirror image in the centre plane."""
         return self._moved(mirrored, self.pitch)
 
-    def pitched(self, angle: float) -> Centreline:
-        """Return the centreline turned about the bottom bracket's axis, nose up positive [degrees]."""
-        return self._moved(partial(pitched, angle=angle), self.pitch + angle)
+    def moved(self, motion: SideMotion) -> Centreline:
+        """Return the centreline moved in the side view."""
+        return self._moved(motion.point, self.pitch + motion.turn)
 
     def _moved(self, move: Callable[[Point], Point], pitch: float) -> Centreline:
         """Return the centreline with every point moved by an isometry."""

@@ -21,6 +21,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +30,9 @@ from frame3d.geometry.arrays import Array, Complex, Mask
 from frame3d.linkage.blocks import Block, CoupledBlock, LinkAngles, blocks_of
 from frame3d.linkage.rows import Rows
 from frame3d.linkage.structure import AXLE, FRAME, Structure
+
+Hole: TypeAlias = tuple[str, str]
+"""(point, body on it): where that body is made to have the point."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -153,33 +157,46 @@ class Assembly:
     axle: Rows
 
 
-def assemble(structure: Structure, drawn: Mapping[str, complex]) -> Assembly:
+def assemble(
+    structure: Structure, drawn: Mapping[str, complex], holes: Mapping[Hole, complex] | None = None
+) -> Assembly:
     """Return the rows of a linkage from its points' drawn positions [mm].
 
-    The rows are linear in `drawn`. Given the derivatives of the positions by some coordinate instead,
-    the function returns the derivatives of the rows.
+    The rows are linear in the positions. Given their derivatives by some coordinate instead, the
+    function returns the derivatives of the rows.
+
+    Args:
+        structure: of the linkage.
+        drawn: point -> position, x + i·z.
+        holes: positions of points on single bodies, each in its body's drawn place, where they differ
+            from `drawn`; the closures then say how far apart the holes of one pivot are.
     """
+    other = {} if holes is None else holes
     links = structure.links
     n = len(links)
     place = {link: i for i, link in enumerate(links)}
     fixed = np.zeros(n, dtype=complex)
     arms = np.zeros((n, n), dtype=complex)
+
+    def hole(point: str, body: str) -> complex:
+        return other.get((point, body), drawn[point])
+
     for i, hang in enumerate(structure.tree):
-        pivot = drawn[hang.pivot]
+        on_parent = hole(hang.pivot, hang.parent)
         if hang.parent == FRAME:
-            fixed[i] = pivot
+            fixed[i] = on_parent
         else:
             p = place[hang.parent]
             fixed[i], arms[i] = fixed[p], arms[p]
-            arms[i, p] += pivot
-        arms[i, i] -= pivot
+            arms[i, p] += on_parent
+        arms[i, i] -= hole(hang.pivot, hang.link)
 
     def row(point: str, body: str) -> tuple[complex, Complex]:
         if body == FRAME:
-            return drawn[point], np.zeros(n, dtype=complex)
+            return hole(point, body), np.zeros(n, dtype=complex)
         i = place[body]
         out = arms[i].copy()
-        out[i] += drawn[point]
+        out[i] += hole(point, body)
         return fixed[i], out
 
     def rows(named: list[tuple[str, str]]) -> Rows:

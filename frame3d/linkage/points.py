@@ -58,31 +58,46 @@ def positions(
         moved: values [mm] that replace the file's.
     """
     out: dict[str, complex] = {"bottom_bracket": 0j, "rear_axle": complex(*axle)}
-    other = {} if moved is None else moved
-
-    def value(name: str, coordinate: str, given: float | None) -> float:
-        return other.get((name, coordinate), 0.0 if given is None else given)
 
     def place(name: str) -> complex:
-        if name in out:
-            return out[name]
-        spec = suspension.points[name]
-        if not isinstance(spec, PointSpec):
-            at = complex(value(name, "x", spec[0]), value(name, "z", spec[1]))
-        elif spec.is_on_tube:
-            start = None if spec.from_start is None else value(name, "from_start", spec.from_start)
-            end = None if spec.from_end is None else value(name, "from_end", spec.from_end)
-            at = complex(*on_tube(spec.on, start, end, value(name, "offset", spec.offset)))
-        else:
-            at = place(spec.on) + complex(
-                value(name, "forward", spec.forward), value(name, "above", spec.above)
-            )
-        out[name] = at
-        return at
+        if name not in out:
+            out[name] = position(suspension, name, place, on_tube, moved)
+        return out[name]
 
     for name in suspension.points:
         place(name)
     return out
+
+
+def position(
+    suspension: SuspensionSpec,
+    name: str,
+    of: Callable[[str], complex],
+    on_tube: OnTube,
+    moved: Mapping[Coordinate, float] | None = None,
+) -> complex:
+    """Return the drawn position of one point, x + i·z [mm].
+
+    Args:
+        suspension: the file's section.
+        name: of the point.
+        of: returns the position of a point that it is given from [mm].
+        on_tube: returns the position of a point on a tube.
+        moved: values [mm] that replace the file's.
+    """
+    other = {} if moved is None else moved
+
+    def value(coordinate: str, given: float | None) -> float:
+        return other.get((name, coordinate), 0.0 if given is None else given)
+
+    spec = suspension.points[name]
+    if not isinstance(spec, PointSpec):
+        return complex(value("x", spec[0]), value("z", spec[1]))
+    if spec.is_on_tube:
+        start = None if spec.from_start is None else value("from_start", spec.from_start)
+        end = None if spec.from_end is None else value("from_end", spec.from_end)
+        return complex(*on_tube(spec.on, start, end, value("offset", spec.offset)))
+    return of(spec.on) + complex(value("forward", spec.forward), value("above", spec.above))
 
 
 def given_value(suspension: SuspensionSpec, coordinate: Coordinate) -> float:

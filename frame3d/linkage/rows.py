@@ -20,6 +20,13 @@ class Rows:
         """Return the positions, (rows, k) complex [mm], for exp(i·θ) of shape (links, k)."""
         return self.fixed[:, None] + self.arms @ turned
 
+    def toward(self, other: Rows, share: float) -> Rows:
+        """Return the rows at a share of the way to other ones."""
+        return Rows(
+            self.fixed + share * (other.fixed - self.fixed),
+            self.arms + share * (other.arms - self.arms),
+        )
+
     def __sub__(self, other: Rows) -> Rows:
         return Rows(self.fixed - other.fixed, self.arms - other.arms)
 

@@ -53,16 +53,55 @@ def solve_linkage(
     structure = structure_of(
         suspension.links, suspension.axle.on, (suspension.shock.start, suspension.shock.end)
     )
-    drawn = positions(suspension, axle, on_tube)
-    _raise(_coincident(spec, suspension, drawn))
-    mechanism = make(structure, drawn)
-    _raise(_immobile(spec, mechanism))
+    mechanism = made(spec, suspension, structure, positions(suspension, axle, on_tube))
     moved: dict[tuple[str, str], float] = {}
     if suspension.solve_for:
         moved = _adjusted(spec, suspension, structure, axle, on_tube)
-        mechanism = make(structure, positions(suspension, axle, on_tube, moved))
-        _raise(_immobile(spec, mechanism))
+        drawn = positions(suspension, axle, on_tube, moved)
+        mechanism = made(spec, suspension, structure, drawn)
     _raise(_shock_length(spec, suspension, mechanism))
+    linkage = over_stroke(spec, suspension, mechanism, moved, count)
+    _raise(_travel(spec, suspension, linkage))
+    return linkage
+
+
+def made(
+    spec: FrameSpec,
+    suspension: SuspensionSpec,
+    structure: Structure,
+    drawn: Mapping[str, complex],
+) -> Mechanism:
+    """Return the mechanism of points as drawn at full extension, x + i·z [mm].
+
+    Raises:
+        LinkageError: two points of a link coincide; the links lock or move in more than one way there,
+            or the shock or the rear axle does not move with them.
+    """
+    _raise(_coincident(spec, suspension, drawn))
+    mechanism = make(structure, drawn)
+    _raise(_immobile(spec, mechanism))
+    return mechanism
+
+
+def over_stroke(
+    spec: FrameSpec,
+    suspension: SuspensionSpec,
+    mechanism: Mechanism,
+    moved: Mapping[tuple[str, str], float],
+    count: int = 101,
+) -> Linkage:
+    """Return the linkage over the shock's whole stroke.
+
+    Args:
+        spec: the parameter file.
+        suspension: its section.
+        mechanism: from `made`.
+        moved: values [mm] that `solve_for` found.
+        count: number of evenly spaced strokes, from 0 to the full one; at least 2.
+
+    Raises:
+        LinkageError: it reaches a dead point, or the wheel goes down.
+    """
     strokes = np.linspace(0.0, suspension.shock.full_stroke, max(count, 2))
     try:
         track = trace(mechanism, strokes)
@@ -75,7 +114,7 @@ def solve_linkage(
         shock=(suspension.shock.start, suspension.shock.end),
         axle_link=suspension.axle.on,
         brake_link=suspension.brake_link,
-        bodies=_bodies(suspension, structure),
+        bodies=_bodies(suspension, mechanism.structure),
         drawn=as_pairs(mechanism.drawn),
         moved=moved,
         notes=_notes(spec, mechanism, moved),
@@ -85,7 +124,6 @@ def solve_linkage(
         warned = spec.note("warning", rises, "suspension.points")
         linkage = replace(linkage, notes=(*linkage.notes, warned))
     _raise(_backward(spec, linkage))
-    _raise(_travel(spec, suspension, linkage))
     return linkage
 
 

@@ -85,7 +85,7 @@ def plan(context: PlacementContext) -> dict[str, Pin]:
         is_shock = point in (suspension.shock.start, suspension.shock.end)
         if not on or (len(suspension.bodies_of(point)) < 2 and not is_shock):
             continue
-        given = suspension.pivots.get(point, PivotSpec(housing=None, bearing=None))
+        given = suspension.pivots.get(point, PivotSpec(housing=None, bearing=None, chip=None))
         pin = _pin(context, point, (x, z), on, given, is_shock)
         if pin is None:
             continue

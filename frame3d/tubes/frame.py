@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from frame3d.chart.solve import Solved
 from frame3d.errors import Note
+from frame3d.geometry.side_motion import SideMotion
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.tubes.hardware import Hardware
@@ -18,7 +19,9 @@ class Frame:
     """A built frame: its metal, and the chart that it was built to.
 
     Everything lies where the bike stands now: exchanged parts pitch the frame about the bottom
-    bracket until both wheels stand on level ground, and the tubes are turned by `pitch`.
+    bracket until both wheels stand on level ground, and an exchanged point of the rear suspension, or
+    another shock, moves its links against the front frame. Whatever moves keeps the shape in which it
+    was made.
     """
 
     spec: FrameSpec
@@ -37,4 +40,12 @@ class Frame:
     notes: tuple[Note, ...] = ()
     """Notes of its chart and its tubes."""
     pitch: float = 0.0
-    """Turn from the position that it was designed in, nose up positive [degrees]."""
+    """Turn of the front frame from the position that it was designed in, nose up positive [degrees]."""
+    links: Mapping[str, SideMotion] = field(default_factory=dict)
+    """Motion of links from the position that they were designed in, pitch included; those left out only
+    pitched with the front frame."""
+
+    def motion(self, link: str | None) -> SideMotion:
+        """Return the motion of a link, or of the front frame (None), since the frame was designed."""
+        still = SideMotion(self.pitch)
+        return still if link is None else self.links.get(link, still)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 import re
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
+from scipy.optimize import brentq
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import as_built, exchange, exchange_values, redesign
@@ -20,10 +22,14 @@ from frame3d.bike.solve import solve
 from frame3d.bike.travel import over_travel
 from frame3d.clearance.check import check
 from frame3d.clearance.scene import scene_of
-from frame3d.errors import SpecError
+from frame3d.errors import FrameError, SpecError
+from frame3d.parameters import load
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.reading.change import value_at
+from frame3d.tubes.hardware import Housing, LinkPlate
 from frame3d.tubes.mass import masses_of
 from tests.bike.same_bike import file_of, turned
+from tests.bike.single import MINIMAL, SINGLE
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 TOLERANCE = 0.01
@@ -275,3 +281,248 @@ def test_documents_of_file_and_exchange_read_the_same(tmp_path: Path) -> None:
     for verb, document in ours.items():
         # What is cut for a print in whole degrees, or is an area in mm², counts by its share.
         same_numbers(document, theirs[verb], 0.02, verb, 1e-3 if verb == "mockup" else 1e-6)
+
+
+# The rear suspension: flip chips, and shocks of other sizes.
+
+CHIP = {"suspension.points.rocker_rear.above": 35.0}
+MIXED = {
+    "build.rear_wheel.tyre": "61-584",
+    "suspension.points.shock_front.offset": 45.0,
+    "suspension.shock.size": "210x50",
+    "build.fork.axle_to_crown": 565.0,
+}
+"""A smaller wheel behind, a chip in the shock's mount on the frame, another stroke, a longer fork."""
+
+
+def side(point: tuple[float, ...]) -> complex:
+    return complex(point[0], point[-1])
+
+
+@pytest.mark.parametrize("tyre", ["61-622", "61-584"])
+def test_a_chip_on_a_four_bar_by_bars_circles_and_level_ground(tyre: str) -> None:
+    """By scipy alone: the rocker from the shock's length, the chainstay from the bar between both pivots,
+    the pitch from two wheels on one level. What is taken from here are points and sizes as designed.
+    """
+    first = bike(raw("trail_full_140"))
+    assert first.linkage is not None
+    p = {name: complex(*at) for name, at in first.linkage.drawn.items()}
+    main, top, mount = p["main_pivot"], p["rocker_pivot"], p["shock_front"]
+    hole = top + complex(-100, 35)  # in the rocker; the seatstay keeps its own
+    bar = p["rocker_rear"] - p["rear_pivot"]
+
+    def rocker(turn: float) -> complex:
+        return np.exp(1j * turn) * (p["rocker_shock"] - top) + top - mount
+
+    def root(f: Callable[[float], float]) -> float:
+        """The one next to 0 within a radian."""
+        grid = np.linspace(-1.0, 1.0, 401)
+        signs = np.sign([f(x) for x in grid])
+        at = min(np.flatnonzero(signs[1:] != signs[:-1]), key=lambda i: abs(grid[i]))
+        return float(brentq(f, grid[at], grid[at + 1], xtol=1e-15, rtol=1e-14))
+
+    def axle(length: float) -> complex:
+        turn = root(lambda x: abs(rocker(x)) - length)
+        end = top + np.exp(1j * turn) * (hole - top)
+        stay = root(
+            lambda x: abs(main + np.exp(1j * x) * (p["rear_pivot"] - main) - end) - abs(bar)
+        )
+        low = main + np.exp(1j * stay) * (p["rear_pivot"] - main)
+        return complex(low + (end - low) / bar * (p["rear_axle"] - p["rear_pivot"]))
+
+    size = {"61-622": 622 / 2 + 61, "61-584": 584 / 2 + 61}
+    front, radius = side(first.nodes["front_axle"]), size[tyre]
+
+    def pitched(turn: float) -> tuple[complex, complex]:
+        return axle(210.0) * np.exp(1j * turn), front * np.exp(1j * turn)
+
+    def level(turn: float) -> float:
+        rear, ahead = pitched(turn)
+        return float((rear.imag - radius) - (ahead.imag - size["61-622"]))
+
+    turn = root(level)
+    rear, ahead = pitched(turn)
+    ours = exchange_values(first, {**CHIP, "build.rear_wheel.tyre": tyre})
+    assert ours.linkage is not None
+    assert abs(side(ours.nodes["rear_axle"]) - rear) < 1e-6
+    assert abs(side(ours.nodes["front_axle"]) - ahead) < 1e-6
+    assert abs(complex(*ours.linkage.drawn["rear_axle"]) - rear) < 1e-6
+    assert ours.frame.pitch == pytest.approx(np.degrees(turn), abs=1e-8)
+    assert ours.chart["bb_height"] == pytest.approx(radius - rear.imag, abs=1e-6)
+    assert ours.chart["chainstay_length"] == pytest.approx(abs(rear), abs=1e-6)
+    angle = first.chart["head_tube_angle"]
+    assert angle is not None
+    assert ours.chart["head_tube_angle"] == pytest.approx(angle - np.degrees(turn), abs=1e-7)
+    for stroke in (20.0, 52.5):
+        end = axle(210.0 - stroke) * np.exp(1j * turn)
+        at = float(ours.linkage.at_strokes(np.array([stroke])).travel[0])
+        assert at == pytest.approx(end.imag - rear.imag, abs=1e-6)
+
+
+def holes(ours: Bike) -> Iterator[tuple[str, str, complex]]:
+    """Where each body has its points, told by its metal: (point, body, place)."""
+    for part in ours.pivots:
+        link = "frame" if part.link is None else part.link
+        if isinstance(part, LinkPlate):
+            yield from ((boss.pivot, link, complex(boss.x, boss.z)) for boss in part.bosses)
+        else:
+            yield part.pivot, link, side(part.at if isinstance(part, Housing) else part.axle)
+    for dropout in ours.dropouts:
+        yield "rear_axle", str(dropout.link), side(dropout.axle)
+
+
+@pytest.mark.parametrize(
+    ("changes", "chip"),
+    [(CHIP, ("rocker_rear", "rocker")), (MIXED, ("shock_front", "frame"))],
+)
+def test_metal_of_every_body_meets_at_the_pivots(
+    changes: dict[str, Any], chip: tuple[str, str]
+) -> None:
+    """Every hole but the chip's is where the linkage has the point; the chip's metal is as made."""
+    ours = exchanged(raw("trail_full_140"), changes)
+    assert ours.linkage is not None
+    seen = set()
+    for point, body, at in holes(ours):
+        off = abs(at - complex(*ours.linkage.drawn[point]))
+        seen.add((point, body))
+        assert off > 2 if (point, body) == chip else off < 1e-9, (point, body)
+    assert chip in seen
+    assert len(seen) > 8
+
+
+def test_a_tube_keeps_its_place_in_its_link() -> None:
+    """Distances of the stays from the holes of their own link are those of the design."""
+    first = bike(raw("trail_full_140"))
+    ours = exchange_values(first, MIXED)
+    assert first.linkage is not None
+    assert ours.linkage is not None
+    for before, after in zip(first.tubes, ours.tubes, strict=True):
+        s = np.linspace(0.0, before.axis.length, 5)
+        for point in first.linkage.bodies["frame" if before.link is None else before.link]:
+            if point != "shock_front":
+                a, b = (
+                    np.array([x, 0.0, z])
+                    for x, z in (first.linkage.drawn[point], ours.linkage.drawn[point])
+                )
+                told = np.linalg.norm(before.axis.points(s) - a, axis=1)
+                now = np.linalg.norm(after.axis.points(s) - b, axis=1)
+                assert now == pytest.approx(told, abs=1e-9), (before.name, point)
+
+
+def test_chips_and_shock_there_and_back_is_the_design() -> None:
+    first = bike(raw("trail_full_140"))
+    there = exchange_values(exchange_values(first, CHIP), MIXED)
+    assert there.exchanged == (*CHIP, *MIXED)
+    own = {path: value_at(first.spec, path) for path in there.exchanged}
+    back = exchange_values(there, own)
+    assert back.frame.pitch == pytest.approx(0, abs=1e-10)
+    assert back.frame.links == {}
+    for node, at in first.nodes.items():
+        assert np.abs(np.subtract(at, back.nodes[node])).max() < 1e-9
+    assert first.linkage is not None
+    assert back.linkage is not None
+    assert back.linkage.leverage == pytest.approx(first.linkage.leverage, abs=1e-12)
+
+
+def test_the_order_of_exchanges_does_not_matter() -> None:
+    first = bike(raw("trail_full_140"))
+    wanted = exchange_values(first, {**CHIP, **MIXED})
+    for order in (list(MIXED), list(reversed(MIXED))):
+        ours = exchange_values(first, CHIP)
+        for path in order:
+            ours = exchange_values(ours, {path: MIXED[path]})
+        assert ours.chart == wanted.chart
+        assert ours.nodes == wanted.nodes
+        assert ours.frame.links == wanted.frame.links
+        assert ours.designed == first
+
+
+def test_a_design_change_keeps_the_chip() -> None:
+    data = raw("trail_full_140")
+    out = redesign(exchanged(data, CHIP), {"geometry.reach": 470.0})
+    data["geometry"]["reach"] = 470.0
+    wanted = exchanged(data, CHIP)
+    assert out.chart == wanted.chart
+    assert out.frame.links == wanted.frame.links
+    # A value of the exchanged point is the chip's, not the frame's.
+    again = redesign(out, {"suspension.points.rocker_rear.above": 34.0})
+    assert again.designed is not None
+    assert again.designed.chart == bike(data).chart
+    assert again.chart == exchanged(data, {"suspension.points.rocker_rear.above": 34.0}).chart
+
+
+def test_a_chip_on_the_frame_is_the_bike_of_a_file_with_the_points_that_come_out() -> None:
+    data = YAML(typ="safe", pure=True).load(MINIMAL + SINGLE)
+    changes = {
+        "suspension.points.shock_front": [154.0, 243.0],
+        "geometry.rear_wheel_radius": 350.0,
+    }
+    ours = exchanged(data, changes)
+    assert ours.linkage is not None
+    theirs_data = copy.deepcopy(data)
+    theirs_data["geometry"] = {figure: ours.chart[figure] for figure in data["geometry"]}
+    for name in theirs_data["suspension"]["points"]:
+        theirs_data["suspension"]["points"][name] = list(ours.linkage.drawn[name])
+    theirs = bike(theirs_data)
+    same_numbers(dict(ours.chart), dict(theirs.chart), 1e-8)
+    mine, other = over_travel(ours), over_travel(theirs)
+    same_numbers(mine.charts, other.charts, 1e-6)
+    assert ours.linkage.full_travel != pytest.approx(bike(data).linkage.full_travel, abs=0.1)  # type: ignore[union-attr]
+    for curve in ("leverage", "axle", "anti_rise", "wheelbase", "pitch"):
+        a, b = getattr(mine.curves, curve), getattr(other.curves, curve)
+        assert a == pytest.approx(b, abs=1e-6), curve
+
+
+def test_what_is_fixed_to_a_link_stays_on_it() -> None:
+    """The caliper on its stays, and an own body in drawn coordinates on the rocker."""
+    data = raw("trail_full_140")
+    data["build"]["bodies"] = {
+        "guard": {"kind": "capsule", "at": [-60, 40, 320], "axis": [1, 0, 1], "diameter": 10,
+                  "length": 30, "fixed_to": "rocker"},
+    }  # fmt: skip
+    first, ours = bike(data), exchanged(data, MIXED)
+
+    def seen(layout: Bike, name: str) -> tuple[complex, complex]:
+        body = scene_of(layout).body(name)
+        assert body is not None
+        shape = body.shapes[0]
+        return side(shape.origin), side(shape.axes[2])
+
+    for name, link in (("guard", "rocker"), ("rear_caliper", "seatstay_link")):
+        (at, way), (now, turned_way) = seen(first, name), seen(ours, name)
+        motion = ours.frame.motion(link)
+        assert motion.turn != pytest.approx(ours.frame.pitch, abs=0.1)
+        assert abs(complex(*motion.side((at.real, at.imag))) - now) < 1e-9
+        assert abs(way * np.exp(1j * np.radians(motion.turn)) - turned_way) < 1e-12
+
+
+@pytest.mark.parametrize(
+    ("swaps", "path", "said"),
+    [
+        (
+            [
+                "suspension.shock={start: shock_front, end: rocker_shock, eye_to_eye: 320, stroke: 9}"
+            ],
+            "suspension.shock",
+            "shock_front come in line",
+        ),
+        (
+            ["suspension.shock={start: rocker_shock, end: shock_front, size: 210x50}"],
+            "suspension.shock",
+            "not its ends",
+        ),
+        (["suspension.travel=150"], "suspension.travel", "or suspension.points"),
+        (["suspension.shock.eye_width=40"], "suspension.shock.eye_width", "built for 30 mm"),
+    ],
+)
+def test_what_cannot_be_exchanged_is_said_with_its_swap(
+    swaps: list[str], path: str, said: str
+) -> None:
+    file = CONFIGS / "trail_full_140.yaml"
+    with pytest.raises(FrameError) as caught:
+        exchange(solve(load(file)), load(file, swaps=swaps), [path])
+    fault = caught.value.faults[0]
+    assert fault.path == path
+    assert said in f"{fault.message} {fault.hint}"
+    assert fault.place is not None
+    assert fault.place.source == f"--swap {swaps[0]}"

@@ -6,7 +6,7 @@ import pytest
 
 from frame3d.errors import SpecError
 from frame3d.parameters.models.frame import FrameSpec
-from frame3d.parameters.models.pivots import PivotSpec
+from frame3d.parameters.models.pivots import PivotSpec, chips
 from frame3d.parameters.reading.reader import loads
 
 BIKE = """\
@@ -38,7 +38,8 @@ def test_every_value_is_taken() -> None:
     values = {"housing": "arm", "y": 30.0, "width": 14.0, "od": 28.0, "axle": 10.0, "plate": 8.0}
     text = ", ".join(f"{key}: {value}" for key, value in values.items())
     values["bearing"] = {"od": 22.0, "width": 7.0}
-    text += ", bearing: {od: 22, width: 7}"
+    values["chip"] = "frame"
+    text += ", bearing: {od: 22, width: 7}, chip: frame"
     spec = pivots(f"{{main_pivot: {{{text}}}}}")
     assert spec.suspension is not None
     assert spec.suspension.pivots["main_pivot"].model_dump() == values
@@ -47,6 +48,13 @@ def test_every_value_is_taken() -> None:
 FAULTS = {
     "no such point": ("{main: {}}", "not-allowed", "pivots.main", "no point main", "main_pivot"),
     "nothing turns": ("{brace: {}}", "inconsistent", "pivots.brace", "on arm alone", "second link"),
+    "chip elsewhere": (
+        "{main_pivot: {chip: axle}}",
+        "inconsistent",
+        "pivots.main_pivot.chip",
+        "no point of axle",
+        "one of frame, arm",
+    ),
     "housing elsewhere": (
         "{main_pivot: {housing: axle}}",
         "inconsistent",
@@ -90,3 +98,31 @@ def test_faults(name: str) -> None:
     assert way in fault.hint
     assert fault.place is not None
     assert fault.place.line == 9
+
+
+@pytest.mark.parametrize(
+    ("pivot", "point", "bodies"),
+    [
+        ("{}", "main_pivot", ("arm",)),
+        ("{main_pivot: {housing: arm}}", "main_pivot", ("frame",)),
+        ("{main_pivot: {chip: frame}}", "main_pivot", ("frame",)),
+        ("{}", "front", ("frame",)),
+        ("{}", "rear", ("arm",)),
+        ("{}", "brace", ("arm",)),
+    ],
+)
+def test_an_exchanged_position_lies_in_the_body_with_lugs(
+    pivot: str, point: str, bodies: tuple[str, ...]
+) -> None:
+    suspension = pivots(pivot).suspension
+    assert suspension is not None
+    assert chips(suspension, point) == bodies
+
+
+def test_a_point_that_every_bike_has_cannot_be_exchanged() -> None:
+    about = BIKE.replace("main_pivot: [0, 60], ", "").replace("main_pivot", "bottom_bracket")
+    with pytest.raises(SpecError) as caught:
+        loads(f"{about}  pivots: {{bottom_bracket: {{chip: arm}}}}\n", "bike.yaml")
+    (fault,) = caught.value.faults
+    assert (fault.code, fault.path) == ("inconsistent", "suspension.pivots.bottom_bracket.chip")
+    assert "no point of the file's own" in fault.message

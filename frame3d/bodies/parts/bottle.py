@@ -9,7 +9,7 @@ from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import rod
 from frame3d.bodies.placement import Placement
 from frame3d.errors import Fault, SpecError
-from frame3d.geometry.vector import point, vector
+from frame3d.geometry.vector import pitched, point, vector
 from frame3d.parameters.models.mating import BottleSpec
 from frame3d.tubes.tube import Tube
 
@@ -71,7 +71,7 @@ def _bottle(place: Placement, name: str, index: int, spec: BottleSpec, tube: Tub
         "front": (1.0, 0.0, 0.01),
         "rear": (-1.0, 0.0, -0.01),
     }[spec.side]
-    out = out if out @ vector(place.framed(towards)) >= 0 else -out
+    out = out if out @ vector(pitched(towards, tube.axis.pitch)) >= 0 else -out
     clear = float(tube.section.height_at(s)) / 2 + spec.standoff + spec.diameter / 2
     middle = tube.axis.at(s) + clear * out
     a, b = (point(middle + sign * spec.length / 2 * along) for sign in (-1, 1))

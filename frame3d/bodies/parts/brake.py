@@ -31,7 +31,9 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
         yield Absent(name, " and ".join(lacking))
         return
     radius, y = rotor
-    turn = np.radians(caliper_angle(place, spec) + place.bike.frame.pitch)
+    linkage = place.bike.linkage
+    motion = place.bike.frame.motion(None if linkage is None else linkage.brake_link)
+    turn = np.radians(caliper_angle(place, spec) + motion.turn)
     out = np.array([np.cos(turn), 0.0, np.sin(turn)])
     along = np.array([out[2], 0.0, -out[0]])
     centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * out
@@ -61,7 +63,7 @@ def caliper_angle(place: Placement, spec: RearBrakeSpec) -> float:
     """Return the angle of the caliper's middle from straight ahead, as designed [degrees]."""
     if spec.angle is not None:
         return spec.angle
-    return _between_stays(place) - place.bike.frame.pitch
+    return _between_stays(place.designed)
 
 
 def _between_stays(place: Placement) -> float:

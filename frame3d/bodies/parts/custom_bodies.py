@@ -178,7 +178,7 @@ def _mount(place: Placement, spec: SpareSpec) -> tuple[Mount, Callable[[Point], 
         mount = place.fork if fork else place.steering
         return mount, partial(place.steered_along, fork=fork)
     if spec.fixed_to not in FIXED:
-        return place.link(spec.fixed_to), place.framed
+        return place.link(spec.fixed_to), partial(place.framed, link=spec.fixed_to)
     crank = place.build.crank
     lateral = place.pedal_lateral
     assert crank is not None

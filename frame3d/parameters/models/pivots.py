@@ -85,6 +85,31 @@ class PivotSpec(Model):
         "through each of two. Left out, the housing is bored for the axle alone",
         examples=[{"od": 26, "width": 8}],
     )
+    chip: LinkName | None = Field(
+        None,
+        title="Chip",
+        description="The body in which an exchanged position of the point lies (a flip chip); every "
+        "other body there keeps its hole. Left out, the body with lugs, not the one with the housing",
+        examples=["rocker"],
+    )
+
+
+def chips(suspension: SuspensionSpec, point: str) -> tuple[str, ...]:
+    """Return the bodies in which an exchanged position of a point may lie; one where that is settled.
+
+    It is the body that the file names, else one with lugs: any but the housing's. At an end of the
+    shock, and where a point is on one body alone, all bodies there count.
+    """
+    on = suspension.bodies_of(point)
+    pivot = suspension.pivots.get(point)
+    if pivot is not None and pivot.chip is not None:
+        return (pivot.chip,)
+    if len(on) < 2 or point in (suspension.shock.start, suspension.shock.end):
+        return on
+    housing = "frame" if "frame" in on else on[0]
+    if pivot is not None and pivot.housing is not None:
+        housing = pivot.housing
+    return tuple(body for body in on if body != housing)
 
 
 def pivot_problems(suspension: SuspensionSpec) -> Iterator[Problem]:
@@ -94,6 +119,8 @@ def pivot_problems(suspension: SuspensionSpec) -> Iterator[Problem]:
     for name, pivot in suspension.pivots.items():
         key = f"pivots.{name}"
         on = suspension.bodies_of(name)
+        if on and pivot.chip is not None:
+            yield from _chip_problems(suspension, name, pivot.chip, on)
         if not on:
             yield unknown(key, "point", name, tuple(points))
         elif name in ends:
@@ -119,3 +146,21 @@ def pivot_problems(suspension: SuspensionSpec) -> Iterator[Problem]:
                 f"{name} is no point of {pivot.housing}",
                 f"one of {', '.join(on)}",
             )
+
+
+def _chip_problems(
+    suspension: SuspensionSpec, name: str, chip: str, on: tuple[str, ...]
+) -> Iterator[Problem]:
+    """Yield a problem where no chip of that body can move a point."""
+    key = f"pivots.{name}.chip"
+    if name not in suspension.points:
+        yield Problem(
+            "inconsistent",
+            key,
+            f"{name} is no point of the file's own, so its position cannot be exchanged",
+            "leave it out",
+        )
+    elif chip not in on:
+        yield Problem(
+            "inconsistent", key, f"{name} is no point of {chip}", f"one of {', '.join(on)}"
+        )

@@ -1,4 +1,4 @@
-"""A frame turned as one rigid body: every point by the same rotation, sizes and lateral places kept."""
+"""A frame moved: every point of a body by one rigid motion, sizes and lateral places kept."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from frame3d.bike.pitch_frame import pitch_frame
+from frame3d.bike.move_frame import move_frame
 from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.side_motion import SideMotion
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import Arm, Housing, LinkPlate
 from tests.bikes import hardtail_layout
@@ -86,7 +87,7 @@ def sizes(frame: Frame) -> list[float]:
 @pytest.mark.parametrize("angle", ANGLES)
 def test_every_point_turns_about_the_bottom_bracket(angle: float) -> None:
     for frame in (frame_with_everything(), frame_with_arms(), hardtail_layout().frame):
-        turned = pitch_frame(frame, angle)
+        turned = move_frame(frame, angle)
         before, after = list(points(frame)), list(points(turned))
         assert [name for name, _ in after] == [name for name, _ in before]
         wanted = np.array([at for _, at in before]) @ rotation(angle).T
@@ -105,12 +106,37 @@ def test_hardware_of_every_kind_was_looked_at() -> None:
     assert any(web.tongue is not None for web in webs)
 
 
-def test_turns_add_up_and_back_again_is_the_same_frame() -> None:
+def test_a_link_moves_with_all_that_is_on_it_and_nothing_else_does() -> None:
+    """One link by a motion of its own, told in numpy; a length of 1e-9 is left to rounding."""
     frame = frame_with_everything()
-    twice, once = pitch_frame(pitch_frame(frame, 2.0), -5.0), pitch_frame(frame, -3.0)
-    for (name, a), (_, b) in zip(points(twice), points(once), strict=True):
-        assert a == pytest.approx(b, abs=1e-9), name
-    back = pitch_frame(pitch_frame(frame, 4.0), -4.0)
-    assert back.pitch == pytest.approx(0)
-    for (name, a), (_, b) in zip(points(back), points(frame), strict=True):
-        assert a == pytest.approx(b, abs=1e-9), name
+    swing = SideMotion(4.0, 12.0, -7.0)
+    moved = move_frame(frame, 1.5, {"swingarm": swing})
+    links = {part.name: part.link for part in (*frame.tubes, *frame.dropouts, *frame.pivots)}
+    assert {"swingarm", None} < set(links.values())
+    for (name, a), (_, b) in zip(points(frame), points(moved), strict=True):
+        body = next(n for n in sorted(links, key=len, reverse=True) if name.startswith(n))
+        if links[body] == "swingarm":
+            assert b == pytest.approx(rotation(4.0) @ a + (12.0, 0.0, -7.0), abs=1e-9), name
+        else:
+            assert b == pytest.approx(rotation(1.5) @ a, abs=1e-9), name
+    assert sizes(moved) == pytest.approx(sizes(frame), abs=1e-9)
+    assert moved.motion("swingarm") == swing
+    assert moved.motion("rocker") == moved.motion(None) == SideMotion(1.5)
+
+
+def test_sections_turn_with_their_link() -> None:
+    """Upright stays upright in the link's own axes: an oval is turned with it."""
+    frame = frame_with_everything()
+    moved = move_frame(frame, 0.0, {"swingarm": SideMotion(5.0, 3.0, 1.0)})
+    stays = [i for i, tube in enumerate(frame.tubes) if tube.link == "swingarm"]
+    for i in stays:
+        s = np.linspace(0.0, frame.tubes[i].axis.length, 5)
+        before, after = frame.tubes[i].axis.frames(s), moved.tubes[i].axis.frames(s)
+        for a, b in zip(before[1:], after[1:], strict=True):
+            assert b == pytest.approx(a @ rotation(5.0).T, abs=1e-9)
+    assert stays
+
+
+def test_not_moved_is_the_same_frame() -> None:
+    frame = frame_with_everything()
+    assert list(map(str, points(move_frame(frame, 0.0)))) == list(map(str, points(frame)))

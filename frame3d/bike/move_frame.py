@@ -1,0 +1,86 @@
+"""Move a built frame to where it stands: each of its rigid bodies, front frame and links, as a whole."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import partial
+
+from frame3d.geometry.disc_hull import Disc, Flat
+from frame3d.geometry.side_motion import SideMotion
+from frame3d.tubes.frame import Frame
+from frame3d.tubes.hardware import Arm, Boss, Hardware, Housing, LinkPlate, Web
+from frame3d.tubes.tube import Dropout, End, Tube
+
+
+def move_frame(frame: Frame, pitch: float, links: Mapping[str, SideMotion] | None = None) -> Frame:
+    """Return a frame moved from the position that it was designed in.
+
+    The shell lies on the axis that the frame pitches about, and bores are given relative to their tubes,
+    so neither changes. Metal keeps its shape: a lug or plate whose point of the suspension was exchanged
+    is still drawn as it was made.
+
+    Args:
+        frame: as designed.
+        pitch: turn of the front frame about the bottom bracket's axis, nose up positive [degrees].
+        links: motion of each link, pitch included; links that are left out pitch with the front frame.
+    """
+    moved = replace(frame, pitch=pitch, links={} if links is None else links)
+    return replace(
+        moved,
+        tubes=tuple(_tube(tube, moved.motion(tube.link)) for tube in frame.tubes),
+        dropouts=tuple(_dropout(dropout, moved.motion(dropout.link)) for dropout in frame.dropouts),
+        pivots=tuple(_hardware(part, moved.motion(part.link)) for part in frame.pivots),
+    )
+
+
+def _tube(tube: Tube, motion: SideMotion) -> Tube:
+    return replace(
+        tube,
+        axis=tube.axis.moved(motion),
+        start=_end(tube.start, motion),
+        end=_end(tube.end, motion),
+    )
+
+
+def _end(end: End, motion: SideMotion) -> End:
+    return replace(end, point=motion.point(end.point))
+
+
+def _dropout(dropout: Dropout, motion: SideMotion) -> Dropout:
+    return replace(dropout, axle=motion.point(dropout.axle))
+
+
+def _hardware(part: Hardware, motion: SideMotion) -> Hardware:
+    if isinstance(part, LinkPlate):
+        bosses = tuple(_boss(boss, motion) for boss in part.bosses)
+        return replace(part, plate=_flat(part.plate, motion), bosses=bosses)
+    webs = tuple(map(partial(_web, motion=motion), part.webs))
+    if isinstance(part, Housing):
+        return replace(part, at=motion.point(part.at), webs=webs)
+    return replace(part, axle=motion.point(part.axle), webs=webs)
+
+
+def _boss(boss: Boss, motion: SideMotion) -> Boss:
+    x, z = motion.side((boss.x, boss.z))
+    return replace(boss, x=x, z=z)
+
+
+def _web(web: Web, motion: SideMotion) -> Web:
+    tongue = None if web.tongue is None else _disc(web.tongue, motion)
+    if isinstance(web.metal, Flat):
+        return replace(web, metal=_flat(web.metal, motion), tongue=tongue)
+    return replace(web, metal=_arm(web.metal, motion), tongue=tongue)
+
+
+def _arm(arm: Arm, motion: SideMotion) -> Arm:
+    return replace(arm, start=motion.point(arm.start), end=motion.point(arm.end))
+
+
+def _flat(flat: Flat, motion: SideMotion) -> Flat:
+    return replace(flat, discs=tuple(_disc(disc, motion) for disc in flat.discs))
+
+
+def _disc(disc: Disc, motion: SideMotion) -> Disc:
+    x, z, radius = disc
+    return (*motion.side((x, z)), radius)
