@@ -31,9 +31,7 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
         yield Absent(name, " and ".join(lacking))
         return
     radius, y = rotor
-    linkage = place.bike.linkage
-    motion = place.bike.frame.motion(None if linkage is None else linkage.brake_link)
-    turn = np.radians(caliper_angle(place, spec) + motion.turn)
+    turn = np.radians(caliper_angle(place, spec) + _turn(place))
     out = np.array([np.cos(turn), 0.0, np.sin(turn)])
     along = np.array([out[2], 0.0, -out[0]])
     centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * out
@@ -63,11 +61,21 @@ def caliper_angle(place: Placement, spec: RearBrakeSpec) -> float:
     """Return the angle of the caliper's middle from straight ahead, as designed [degrees]."""
     if spec.angle is not None:
         return spec.angle
-    return _between_stays(place.designed)
+    between = _between_stays(place.designed)
+    return ANGLE - _turn(place) if between is None else between
 
 
-def _between_stays(place: Placement) -> float:
-    """Return the angle midway between the left stays near the rear axle, from forward [degrees]."""
+def _turn(place: Placement) -> float:
+    """Return the turn of what carries the caliper, since the frame was designed [degrees]."""
+    linkage = place.bike.linkage
+    return place.bike.frame.motion(None if linkage is None else linkage.brake_link).turn
+
+
+def _between_stays(place: Placement) -> float | None:
+    """Return the angle midway between the left stays near the rear axle, from forward [degrees].
+
+    None where there are not two.
+    """
     axle = vector(place.axle("rear"))
     angles = []
     for tube in place.bike.tubes:
@@ -76,4 +84,4 @@ def _between_stays(place: Placement) -> float:
             arms = tube.axis.points(s) - axle
             near = arms[int(np.abs(np.hypot(arms[:, 0], arms[:, 2]) - STAY_DISTANCE).argmin())]
             angles.append(float(np.degrees(np.arctan2(near[2], near[0]))))
-    return (min(angles) + max(angles)) / 2 if len(angles) > 1 else ANGLE
+    return (min(angles) + max(angles)) / 2 if len(angles) > 1 else None
