@@ -107,18 +107,19 @@ def wrong_with(case: Case) -> str:
     ):
         return f"a traceback or an escape: {ended.err[-300:]!r}"
     if ended.status == 2:
-        return _unnamed(ended.err, str(file))
+        # An option without its value takes the file for it, and a word before for the file.
+        return _unnamed(ended.err, (str(file), *case.words))
     return ""
 
 
-def _unnamed(said: str, file: str) -> str:
-    """A fault that names neither the file nor an option; empty where each does."""
+def _unnamed(said: str, files: tuple[str, ...]) -> str:
+    """A fault that names neither a file nor an option; empty where each does."""
     if said.startswith("Usage:") or "\nUsage:" in said:
         return "" if "Error:" in said else f"no error told: {said}"
     for fault in said.split("\n\n"):
         first = fault.strip().partition("\n")[0]
         counted = first.endswith(" faults") and first.split()[0].isdigit()
-        if not counted and not first.startswith((file, "--")):
+        if not counted and not first.startswith((*files, "--")):
             return f"it names neither file nor option: {first}"
     return ""
 
