@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from frame3d.cli import comparing, streams, writing
+from frame3d.cli import comparing, sizing, streams, writing
 from frame3d.cli.options import FILE, OUT, QUIET, Number, common, ip_address_of
 from frame3d.cli.request import (
     FALLS_SHORT,
@@ -46,6 +46,7 @@ def frame3d() -> None:
 for command in (
     writing.build,
     comparing.compare,
+    sizing.sizes,
     writing.fabricate,
     writing.mockup,
     writing.report,

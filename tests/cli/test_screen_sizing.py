@@ -1,0 +1,48 @@
+"""What is said of sizes: a sentence only where there is a figure for it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+from frame3d.cli.screen_sizing import sized, sizing_document, verdict
+from frame3d.family.fitting import Body, Fitting, fitting
+from frame3d.family.wanted import Source
+
+FAMILY = Path(__file__).parents[2] / "configs" / "families" / "trail_hardtail.yaml"
+
+
+@cache
+def found() -> Fitting:
+    source = Source("f", FAMILY.read_text("utf-8"), ())
+    return fitting(source, Body(1765.0, 840.0, 741.7, 80.0, ("saddle height 742 mm",)))
+
+
+def test_the_sentence_names_the_nearest_and_its_neighbours() -> None:
+    assert verdict(found()) == (
+        "All that was checked holds on S, M, L; M is drawn for the nearest rider, as tall; "
+        "on S instead: reach -25 mm, saddle to grips, level -25 mm, inseam over the standover +22 mm; "
+        "on L instead: reach +25 mm, saddle to grips, level +25 mm, inseam over the standover -9 mm."
+    )
+
+
+def test_without_riders_of_their_own_sizes_are_not_told_apart() -> None:
+    alike = tuple(replace(size, drawn_for=None) for size in found().sizes)
+    said = verdict(replace(found(), sizes=alike))
+    assert said.startswith("All that was checked holds on S, M, L; the file gives no riders")
+
+
+def test_a_narrow_terminal_repeats_the_first_column() -> None:
+    wide, narrow = sized(found(), 200), sized(found(), 60)
+    assert wide.count("Saddle height [mm]") == 1
+    assert narrow.count("Saddle height [mm]") > 1
+    assert "(saddle height 742 mm)" in wide
+
+
+def test_the_document_says_the_same() -> None:
+    document = sizing_document(found())
+    assert document["sentence"] == verdict(found())
+    assert document["holding"] == ["S", "M", "L"]
+    assert document["sizes"]["L"]["figures"]["reach"] == 480
+    assert document["units"]["trunk_angle"] == "degrees"
