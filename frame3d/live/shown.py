@@ -22,6 +22,14 @@ class Drawn:
     """A drawing, for bikes without anything to show in 3D."""
 
 
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A text with too few figures: its faults, and what its figures settle as markup."""
+
+    faults: tuple[Fault, ...]
+    figures: str
+
+
 @dataclass(slots=True)
 class Shown:
     """The last valid bike as all pages show it."""
@@ -40,9 +48,11 @@ class Shown:
     grams: float | None = None
     of_solids: tuple[Fault, ...] = ()
     html: dict[str, str] = field(default_factory=dict)
+    begun: Begun | None = None
+    """Whose figures are shown in place of the bike's."""
 
     def become(self, solved: SolvedText, picture: int, grams: float | None) -> None:
         """Show another bike, of which nothing slow is known yet; `grams` may be, from before."""
         self.solved, self.picture, self.grams = solved, picture, grams
         self.exact = self.checked = self.curved = self.made = False
-        self.checks, self.of_solids = None, ()
+        self.checks, self.of_solids, self.begun = None, (), None

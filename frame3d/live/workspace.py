@@ -12,22 +12,24 @@ from pathlib import Path
 from typing import Any, Final
 
 from frame3d.chart.cache import Cache
+from frame3d.chart.partial import UnderDeterminedError
 from frame3d.errors import Fault, FrameError
 from frame3d.live import panels
+from frame3d.live.begun import begun
 from frame3d.live.comparing.comparison import comparison
 from frame3d.live.comparing.sides import Side, Sides
 from frame3d.live.disk import Disk, OnDisk, Unreadable
 from frame3d.live.merge import Edit, Taken, merged
 from frame3d.live.model_store import ModelStore, light_picture, packed
 from frame3d.live.session import Session, State
-from frame3d.live.shown import Drawn, Shown
+from frame3d.live.shown import Begun, Drawn, Shown
 from frame3d.live.sliders import inputs
 from frame3d.live.solved_text import Difference, SolvedText, Solver, difference
 from frame3d.live.unsaved.keeping import Keeper
 from frame3d.live.unsaved.recovery import Left, Recovery, Unsaved, text_sum
 from frame3d.live.work.slow_work import SlowWork
 from frame3d.live.work.worker import defect
-from frame3d.report.markup import el
+from frame3d.report.markup import Markup, el
 from frame3d.report.texts import Texts
 
 PAUSE: Final = 0.3
@@ -293,7 +295,14 @@ class Workspace:
         """
         revision, state = self.session.revision, self.session.state
         outcome = await asyncio.to_thread(self._solve, state, self.sides.before)
-        solved = outcome.solved if isinstance(outcome, Drawn) else outcome
+        solved: SolvedText | tuple[Fault, ...]
+        match outcome:
+            case Drawn():
+                solved = outcome.solved
+            case Begun():
+                solved = outcome.faults
+            case _:
+                solved = outcome
         if not self.session.solved(revision, solved):
             return
         if self._defect_told:
@@ -301,7 +310,7 @@ class Workspace:
         if isinstance(outcome, Drawn):
             self._show_bike(outcome)
         else:
-            self._show_faults(self.session.faults)
+            self._show_faults(self.session.faults, outcome if isinstance(outcome, Begun) else None)
         if revision != self.session.revision:
             return
         with contextlib.suppress(TimeoutError):
@@ -315,7 +324,9 @@ class Workspace:
             self._tried = tries
             self.slow.measure()
 
-    def _solve(self, state: State, other: Side | None) -> Drawn | SolvedText | tuple[Fault, ...]:
+    def _solve(
+        self, state: State, other: Side | None
+    ) -> Drawn | SolvedText | Begun | tuple[Fault, ...]:
         """Solve a state and draw its bike unless it is shown, or return its faults. Runs in a thread."""
         try:
             text = state.whole
@@ -327,6 +338,8 @@ class Workspace:
             picture = light_picture(solved, self.texts, self._drawn)
             side = "" if picture.scene["parts"] else str(panels.side_view(solved, self.texts))
             return Drawn(solved, picture, str(figures), side)
+        except UnderDeterminedError as error:
+            return Begun(tuple(error.faults), str(begun(error.partial, self.texts)))
         except FrameError as error:
             return tuple(error.faults)
         except Exception as error:
@@ -343,9 +356,30 @@ class Workspace:
         except FrameError:
             pass  # reported as faults of the text
 
-    def _show_faults(self, faults: tuple[Fault, ...]) -> None:
+    def _show_faults(self, faults: tuple[Fault, ...], what: Begun | None = None) -> None:
+        """Show faults; the figures stay, unless there are those of a bike that is only begun.
+
+        Without faults, the text is again that of the shown bike.
+        """
         self.session.faults = faults
-        self.show({"faults": panels.faults(faults, self.texts)}, state=self.state())
+        html = {"faults": panels.faults(faults, self.texts)}
+        if what is not None:
+            self.shown.begun = what
+        elif not faults:
+            self.shown.begun = None
+        if what is not None or not faults:
+            html |= self._figures()
+        self.show(html, state=self.state())
+
+    def _figures(self) -> dict[str, Markup | None]:
+        """Return the figures of the bike, or of the one that is only begun, by place."""
+        solved, before, what = self.shown.solved, self.sides.before, self.shown.begun
+        if what is not None:
+            return {"figures": Markup(what.figures)}
+        if solved is None:
+            return {}
+        other = None if before is None else before.solved
+        return {"figures": panels.figures(solved, other, self.texts)}
 
     def _show_bike(self, drawn: Drawn) -> None:
         number = self.shelf.put(packed(drawn.picture))
@@ -477,14 +511,12 @@ class Workspace:
 
     def tables(self) -> dict[str, str]:
         """Return the tables of the shown bike and of the one compared with, by place."""
-        solved, before = self.shown.solved, self.sides.before
+        solved = self.shown.solved
         if solved is None:
             return {"messages": str(panels.messages(None, (), self.texts))}
         table = comparison(self.sides.pair, self._difference(), self.slow.measured, self.texts)
         return {
-            "figures": str(
-                panels.figures(solved, None if before is None else before.solved, self.texts)
-            ),
+            **{place: str(figures) for place, figures in self._figures().items()},
             "compare": str(table),
             "messages": str(panels.messages(solved, self.shown.of_solids, self.texts)),
             "write": str(panels.writing(solved, self.texts)),
@@ -522,7 +554,7 @@ class Workspace:
 
     def state(self) -> dict[str, Any]:
         """Return the state for pages."""
-        session, after = self.session, self.sides.after
+        session, after, begun_now = self.session, self.sides.after, self.shown.begun
         return {
             "number": self._edition,
             "unsaved": session.unsaved,
@@ -534,6 +566,7 @@ class Workspace:
             "redo": session.can_redo,
             "tried": dict(session.tried),
             "dim": bool(session.faults),
+            "begun": begun_now is not None and begun_now.faults is session.faults,
             "lines": panels.fault_lines(session.faults),
             "working": {key: asdict(work) for key, work in self.slow.working.items()},
             "measured": self.shown.checks is not None,

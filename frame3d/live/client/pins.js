@@ -46,7 +46,7 @@ export class Pins {
       const off = make("button", {
         type: "button", "data-pin": name, "aria-label": this.words.say("live.figures.unpin", { title }),
       }, "×");
-      const change = row.querySelector(".change").textContent;
+      const change = row.querySelector(".change")?.textContent ?? "";
       return make("li", { "data-pinned": name },
         make("span", { class: "name" }, title), make("b", {}, valueOf(row)),
         make("span", { class: "change moved" }, change), off);

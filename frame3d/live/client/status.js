@@ -77,13 +77,14 @@ export class Status {
     const pending = find("#f3d-pending");
     pending.hidden = !older;
     pending.textContent = say(state.dim ? "of_older" : "unmeasured");
-    for (const place of ["figures", "compare"]) {
-      find(`[data-place="${place}"]`).classList.toggle("older", state.dim);
+    const figures = state.dim && !state.begun;
+    for (const [place, old] of [["figures", figures], ["compare", state.dim]]) {
+      find(`[data-place="${place}"]`).classList.toggle("older", old);
     }
     for (const [place, of] of [["curves", curves], ["masses", solids]]) {
       find(`[data-place="${place}"]`).classList.toggle("older", state.dim || of !== undefined);
     }
-    find("#f3d-pins").classList.toggle("older", state.dim);
+    find("#f3d-pins").classList.toggle("older", figures);
     this.stage.dim(state.dim);
   }
 }
