@@ -85,8 +85,17 @@ def exchange_values(bike: Bike, values: Mapping[str, Any]) -> Bike:
     """Return the bike with the values at some dotted paths exchanged; see `exchange`."""
     spec = bike.spec
     for path, value in values.items():
-        spec = changed(spec, path, value)
+        spec = changed(_without_wishes(spec, path), path, value)
     return exchange(bike, spec, tuple(values))
+
+
+def _without_wishes(spec: FrameSpec, path: str) -> FrameSpec:
+    """Return the file without what it searches of a point that is exchanged as a whole."""
+    if spec.suspension is None:
+        return spec
+    wishes = spec.suspension.solve_for
+    left = tuple(wish for wish in wishes if path != f"suspension.points.{wish.point}")
+    return spec if left == wishes else changed(spec, "suspension.solve_for", left)
 
 
 def redesign(bike: Bike, values: Mapping[str, Any], memory: Cache | None = None) -> Bike:

@@ -496,6 +496,24 @@ def test_what_is_fixed_to_a_link_stays_on_it() -> None:
         assert abs(way * np.exp(1j * np.radians(motion.turn)) - turned_way) < 1e-12
 
 
+def test_a_point_that_the_design_searched_may_be_given_in_another_way() -> None:
+    """By x and z instead of along a tube: the same place is the same bike."""
+    first = bike(raw("trail_full_140"))
+    assert first.linkage is not None
+    x, z = first.linkage.drawn["shock_front"]
+    same = exchange_values(first, {"suspension.points.shock_front": [x, z]})
+    assert same.frame.links == {}
+    off = exchange_values(first, {"suspension.points.shock_front": [x + 3, z + 4]})
+    assert off.linkage is not None
+    (note,) = (note for note in off.notes if note.code == "exchanged")
+    assert "5.00 mm" in note.message
+    found = off.linkage.moved
+    assert ("shock_front", "from_start") not in found
+    assert found["rocker_shock", "above"] == first.linkage.moved["rocker_shock", "above"]
+    again = redesign(off, {"geometry.reach": 475.0})
+    assert again.chart["reach"] != off.chart["reach"]
+
+
 @pytest.mark.parametrize(
     ("swaps", "path", "said"),
     [

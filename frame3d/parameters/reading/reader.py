@@ -22,6 +22,7 @@ from frame3d.parameters.reading.overrides import override
 from frame3d.parameters.reading.putting import steps_of
 from frame3d.parameters.reading.tree import join
 from frame3d.parameters.reading.variant_tree import VariantTree, of_sizes, resolve
+from frame3d.parameters.reading.wishes import without_settled
 
 MAX_BYTES: Final = 1 << 20
 """Largest size of a parameter file [bytes]."""
@@ -167,6 +168,7 @@ def _one_bike(
     for typed in swaps:
         root = put(root, typed, "--swap")
     paths = (*variants.exchanged, *(".".join(steps_of(s.partition("=")[0])) for s in swaps))
+    root = without_settled(root, paths)
     return root, replace(variants, exchanged=tuple(dict.fromkeys(paths)))
 
 
