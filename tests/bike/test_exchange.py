@@ -20,8 +20,9 @@ from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import as_built, exchange, exchange_values, redesign
 from frame3d.bike.solve import solve
 from frame3d.bike.travel import over_travel
-from frame3d.clearance.check import check
+from frame3d.clearance.check import check, run_checks
 from frame3d.clearance.scene import scene_of
+from frame3d.cli.commands import main
 from frame3d.errors import FrameError, SpecError
 from frame3d.parameters import load
 from frame3d.parameters.models.frame import FrameSpec
@@ -494,6 +495,29 @@ def test_what_is_fixed_to_a_link_stays_on_it() -> None:
         assert motion.turn != pytest.approx(ours.frame.pitch, abs=0.1)
         assert abs(complex(*motion.side((at.real, at.imag))) - now) < 1e-9
         assert abs(way * np.exp(1j * np.radians(motion.turn)) - turned_way) < 1e-12
+
+
+def test_check_and_commands_see_the_chip(capsys: pytest.CaptureFixture[str]) -> None:
+    """A chip far forward puts the shock's shaft into the seat tube behind the rocker."""
+    data = raw("trail_full_140")
+    chip = {"suspension.points.shock_front.offset": 46.0}
+    first = bike(data)
+    ours = exchange_values(first, chip)
+
+    def shaft(layout: Bike) -> float:
+        scene = scene_of(layout)
+        results = run_checks(scene, names=frozenset({"shock_to_frame"})).results
+        return min(r.gap for r in results if r.between == ("shock_shaft", "seat_tube"))
+
+    assert shaft(first) > 3
+    assert shaft(ours) < 0
+    file = CONFIGS / "trail_full_140.yaml"
+    with pytest.raises(SystemExit):
+        main(["solve", str(file), "--swap", "suspension.points.shock_front.offset=46", "--json"])
+    document = json.loads(capsys.readouterr().out)
+    for node, at in ours.nodes.items():
+        assert document["nodes"][node] == pytest.approx(list(at), abs=1e-8), node
+    assert document["as_built"]["pitch"] == pytest.approx(ours.frame.pitch, abs=1e-8)
 
 
 def test_a_point_that_the_design_searched_may_be_given_in_another_way() -> None:
