@@ -72,7 +72,7 @@ CHECKED = [
     for size in SIZES[name]
     for setting in (None, *offered(name).settings)
 ]
-EVERYDAY = [("trail_hardtail", "XL", "long_fork"), ("trail_full", "S", None)]
+EVERYDAY = [("trail_hardtail", "XL", "long_fork"), ("trail_full", "S", "mixed")]
 
 
 @pytest.mark.parametrize(("name", "size", "setting"), CHECKED if EVERY_CASE else EVERYDAY)
