@@ -21,6 +21,8 @@ from frame3d.geometry.arrays import Array, Mask
 
 SAME: Final = 1e-6
 """Values closer than this are one [mm]; a direction shorter than this in a variable leaves it alone."""
+_ENOUGH, _MORE = 12, 10
+"""Where fewer bikes are found, so many times as many starts are taken."""
 _PLACES = 6
 """Number of bikes at which directions are looked at."""
 _RESIDUAL = 1e-10
@@ -59,13 +61,18 @@ class SolutionSet:
         self._scale = np.array([ANGLE_SCALE if n in ANGLES else 1.0 for n in self.names])
         self.fixed: Mask = np.array([name in fixed for name in self.names])
         """(n,): which variables all bikes have in common."""
+        for starts in (count, _MORE * count):
+            self.bikes: Array = self._seek(starts, fixed)
+            if len(self.bikes) >= _ENOUGH:
+                break
+        """(k, n): the bikes found, the one nearest to a usual bike first; none where k = 0."""
+
+    def _seek(self, count: int, fixed: Mapping[str, float]) -> Array:
+        """Return the bikes found from so many starts: (k, n)."""
         starts = self._starts(count)
         for name, value in fixed.items():
             starts[:, self.names.index(name)] = value
-        self.bikes: Array = self.nearest(
-            starts * self._scale, np.broadcast_to(self.fixed, starts.shape)
-        )[0]
-        """(k, n): the bikes found, the one nearest to a usual bike first; none where k = 0."""
+        return self.nearest(starts * self._scale, np.broadcast_to(self.fixed, starts.shape))[0]
 
     @cached_property
     def tangents(self) -> tuple[Array, ...]:

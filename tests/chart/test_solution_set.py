@@ -97,3 +97,7 @@ def test_no_bike_at_all() -> None:
     none = SolutionSet(RELATIONS, {"bb_drop": 300.0, "chainstay_length": 250.0})
     assert none.bikes.shape == (0, len(none.names))
     assert not none.settled.any()
+
+
+def test_where_few_bikes_are_found_more_are_sought() -> None:
+    assert 2 < len(SolutionSet(RELATIONS, FIXED, count=2).bikes) <= 20
