@@ -78,11 +78,13 @@ def exchange(bike: Bike, values: Mapping[str, object]) -> Bike:
 
     Args:
         bike: from `solve`, or from an exchange before.
-        values: dotted path of a part's value -> the new one, as the file would give it.
+        values: dotted path of a part's value, or of a point of the rear suspension (a flip chip) -> the
+            new one, as the file would give it.
 
     Raises:
         SpecError: a path is not a part, a value is out of range, or the part does not fit the frame.
         GeometryError: the wheels cannot both reach the ground.
+        LinkageError: the rear suspension cannot be assembled with it, or does not work.
     """
     from frame3d.bike.exchange import exchange_values
 

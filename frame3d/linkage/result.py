@@ -54,9 +54,9 @@ class Linkage:
     bodies: Mapping[str, tuple[str, ...]]
     """Body (the frame is one) -> names of the points on it."""
     drawn: Mapping[str, tuple[float, float]]
-    """Point -> (x, z) at full extension [mm], after `solve_for`."""
+    """Point -> (x, z) at full extension [mm], after `solve_for` and after an exchange."""
     moved: Mapping[tuple[str, str], float]
-    """(point, coordinate) -> value that `solve_for` found [mm]."""
+    """(point, coordinate) -> value that `solve_for` found [mm], less those that an exchange gives."""
     notes: tuple[Note, ...]
 
     @property
