@@ -14,8 +14,9 @@ from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, Drawing
 from frame3d.mockup.part import Joint, Limb, Made, ModelPart
 from frame3d.mockup.parts.nameplate import LEANS, LIP, POCKET, lying, plate
+from frame3d.mockup.parts.posts import Posts, load_of, posts_under
 from frame3d.mockup.printing.check import CRUMB
-from frame3d.mockup.solid import Y, Z, block, bounds, hull, hull_of, minus, rod, together
+from frame3d.mockup.solid import Y, Z, block, bounds, hull_of, minus, rod, together
 from frame3d.solids.mesh import read_manifold
 
 if TYPE_CHECKING:
@@ -39,14 +40,6 @@ DESK: Final = 0.6
 """Largest length of the desk, as a share of the bed's shorter side; the desk is not cut."""
 CUT: Final = 16.0
 """Room for a cut across the beam [mm]."""
-POST: Final = 6.0
-"""Half of a post's length along the bike [mm]."""
-RISE: Final = 27.0
-"""Height of a frame's lowest point above the base, so that it clears the desk [mm]."""
-TOP: Final = 2000.0
-"""A height above everything [mm]."""
-HUGS: Final = 4.0
-"""Height of a post beside the part that it carries [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,20 +70,23 @@ def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple
         MockupError: the widest base is not enough.
     """
     bike = together(part.solid for part in parts)
+    centre = float(_common_centre(parts)[0])
+    posts = None if drawing.has("wheels") else posts_under(load_of(drawing, parts), centre)
+    changes = () if posts is None else posts.changes
     for wide in WIDER:
         for out in OUT:
-            if drawing.has("wheels"):
+            if posts is None:
                 made = _docks(drawing, wide, level, out)
             else:
-                made = _posts(drawing, parts, wide, out)
+                made = _on_posts(drawing, posts, centre, wide, out)
             if _is_free(made, bike):
                 break
         balance = balance_of((*parts, *made.parts))
         if balance.tips >= TIP:
             if out > 0:
                 told = f"the name plate is moved out by {out:g} mm, as the bike is over it"
-                made = replace(made, changes=(told,))
-            return made, balance
+                changes = (*changes, told)
+            return replace(made, changes=changes), balance
     raise MockupError(
         Fault(
             "inconsistent",
@@ -203,52 +199,16 @@ def _beam(span: tuple[float, float], floor: float) -> Limb:
     return Limb(points, np.full(len(x), THICK / 2))
 
 
-def _posts(drawing: Drawing, parts: tuple[ModelPart, ...], wide: float, out: float) -> Made:
-    """Return two posts under the frame, one on either side of its centre of mass, shaped to hold it."""
-    centre = _common_centre(parts)
-    lowest = min(float(bounds(part.solid)[0, 2]) for part in parts)
-    floor = lowest - RISE
-    frame = together(part.solid for part in parts)
-    half = 0.75 * (60.0 if drawing.bike.shell is None else drawing.bike.shell.width / 2)
-    half = max(half * drawing.scale * (0.5 if drawing.has("cranks") else 1.0), 3.0)
-    first = min(0.0, float(centre[0]) - POST)
-    second = max(float(centre[0]) + 2.5 * POST, first + 5 * POST)
-    blocks, slots = [], []
-    for x in (first, second):
-        post, taken = _post(frame, x, half, floor, drawing.options.fit)
-        blocks.append(post)
-        slots += taken
-    base = (min(first, centre[0]) - 24.0 - wide, second + 24.0 + wide)
-    blocks.append(
-        block((base[0], -22.0 - wide, floor - THICK), (base[1], 22.0 + wide, floor), BEVEL)
-    )
+def _on_posts(drawing: Drawing, posts: Posts, centre: float, wide: float, out: float) -> Made:
+    """Return a base with two posts under the frame, and the desk `out` before it."""
+    floor, (first, second) = posts.floor, posts.at
+    base = (min(first, centre) - 24.0 - wide, second + 24.0 + wide)
+    foot = block((base[0], -22.0 - wide, floor - THICK), (base[1], 22.0 + wide, floor), BEVEL)
     middle = (base[0] + base[1]) / 2
     # The width limits the letters so that the desk stays below the frame.
     widest = min(base[1] - base[0], 140.0)
-    return _finished(drawing, blocks, slots, (), (middle, -half - 1.0, floor), widest, out)
-
-
-def _post(
-    frame: Manifold, x: float, half: float, floor: float, fit: float
-) -> tuple[Manifold, list[Manifold]]:
-    """Return a post at x, and the solids to subtract so that the frame can be put in from above."""
-    low = [
-        float(bounds(slice_)[0, 2])
-        for at in (x - POST, x, x + POST)
-        if not (slice_ := frame ^ block((at - 0.5, -half, floor), (at + 0.5, half, TOP))).is_empty()
-    ]
-    if not low:
-        return block((x - POST, -half, floor - 1.0), (x + POST, half, floor + 1.0)), []
-    top = max(low) + HUGS
-    foot = [(x + i * (POST + 3), j * (half + 3), floor - 0.5) for i in (-1, 1) for j in (-1, 1)]
-    waist = [(x + i * POST, j * half, floor + 3.0) for i in (-1, 1) for j in (-1, 1)]
-    column = block((x - POST, -half, floor), (x + POST, half, top), 0.3)
-    near = frame ^ block((x - POST - 1, -half - 1, floor), (x + POST + 1, half + 1, top + 1.0))
-    shifts = [(fit, 0.0), (-fit, 0.0), (0.0, fit), (0.0, -fit)]
-    around = together(near.translate((dx, dy, -0.02)) for dx, dy in shifts)
-    steps = int(top - min(low)) + 3
-    slots = [around.translate((0.0, 0.0, float(k))) for k in range(steps)]
-    return together([hull(np.array(foot + waist)), column]), slots
+    desk = (middle, -posts.half - 1.0, floor)
+    return _finished(drawing, [*posts.solids, foot], [], (), desk, widest, out)
 
 
 def _finished(
