@@ -43,6 +43,8 @@ class Drawing:
     eased: Mapping[str, float] = field(default_factory=dict)
     """Name of a part or tube -> the share, 0 to 1, of the way from the thinnest that prints to the least
     that was asked for; 1 for those not named. See `easing.py`."""
+    arms_out: float = 0.0
+    """How far each crank arm, with its pedal, is outside its place by the scale [mm of the print]."""
 
     @cached_property
     def place(self) -> Placement:

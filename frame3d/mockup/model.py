@@ -10,6 +10,7 @@ import numpy as np
 
 from frame3d.errors import Fault, MockupError
 from frame3d.geometry.arrays import Array
+from frame3d.mockup.arms_out import moved_out
 from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.easing import eased
 from frame3d.mockup.giving_way import given_way
@@ -81,6 +82,11 @@ def assembled(drawing: Drawing) -> AssembledModel:
         drawing.ledger.entries.clear()
         made, parts, notes = _made(drawing)
     parts, reliefs = given_way(drawing.options, parts)
+    drawing, outward = moved_out(drawing, parts)
+    if outward:
+        drawing.ledger.entries.clear()
+        made, parts, notes = _made(drawing)
+        parts, reliefs = given_way(drawing.options, parts)
     _not_empty(drawing, parts)
     _whole(drawing, parts[0].solid)
     motion = level(drawing)
@@ -93,7 +99,7 @@ def assembled(drawing: Drawing) -> AssembledModel:
         tuple(parts),
         tuple(joints),
         tuple(note for item in made for note in item.notes),
-        (*eases, *notes, *reliefs),
+        (*eases, *outward, *notes, *reliefs),
         envelope,
     )
 

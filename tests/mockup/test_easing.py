@@ -1,4 +1,4 @@
-"""A hardtail at 1:18, where thickened parts meet: it is thickened less, and its desk moved out."""
+"""A hardtail at 1:18, where thickened parts meet: it is thickened less, and its name plate lies flatter."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def test_what_would_meet_is_thickened_less_and_told() -> None:
     told = "; ".join(found.changes)
     assert "chainstay: height" in told
     assert "frame and crank arm right" in told
-    assert "name plate is moved out" in told
+    assert "name plate leans back by" in told
 
 
 def test_nothing_is_told_where_nothing_meets() -> None:

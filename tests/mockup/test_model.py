@@ -154,11 +154,11 @@ def test_every_size_that_grew_is_told() -> None:
 
 def test_parts_that_run_into_each_other_are_named() -> None:
     with pytest.raises(MockupError) as caught:
-        made(scale="1:24")
+        made(scale="1:30")
     assert {fault.code for fault in caught.value.faults} == {"inconsistent"}
-    assert any("crank_arm_right" in fault.message for fault in caught.value.faults)
+    assert any("crank_spindle" in fault.message for fault in caught.value.faults)
     assert all(
-        "1:24" in fault.message and "larger scale" in fault.hint for fault in caught.value.faults
+        "1:30" in fault.message and "larger scale" in fault.hint for fault in caught.value.faults
     )
 
 

@@ -6,7 +6,17 @@ import numpy as np
 import pytest
 
 from frame3d.mockup.parts.letters import written
-from frame3d.mockup.parts.nameplate import DEEP, KEY, LEAST, THICK, lines_of, lying, plate
+from frame3d.mockup.parts.nameplate import (
+    DEEP,
+    KEY,
+    LEANS,
+    LEAST,
+    THICK,
+    lean_of,
+    lines_of,
+    lying,
+    plate,
+)
 from frame3d.mockup.solid import bounds
 
 X, Y, Z = np.eye(3)
@@ -74,8 +84,22 @@ def test_names_break_between_words_and_evenly() -> None:
 
 
 def test_lying_faces_the_drive_side() -> None:
-    motion = lying(np.zeros(3), 10.0)
+    motion = lying(np.zeros(3), 10.0, LEANS[0])
     assert motion[:, 0] == pytest.approx(X)
     assert motion[1, 2] < -0.5
     assert motion[2, 2] > 0.5
     assert np.linalg.det(motion[:, :3]) == pytest.approx(1.0)
+
+
+def test_a_plate_leans_back_as_far_as_it_must() -> None:
+    """In its place, no corner of it is higher than asked for, where any of the tilts will do."""
+    made = plate("Trail hardtail 29", "1:18", 55.0)
+    assert made is not None
+    assert lean_of(made.height, 100.0) == LEANS[0]
+    assert lean_of(made.height, 1.0) == LEANS[-1]
+    lean = lean_of(made.height, 14.0)
+    assert LEANS[0] < lean < LEANS[-1]
+    foot = made.solid.transform(lying(np.zeros(3), made.height, lean))
+    assert float(np.ptp(bounds(foot)[:, 2])) < 14.0
+    steeper = made.solid.transform(lying(np.zeros(3), made.height, LEANS[0]))
+    assert float(np.ptp(bounds(steeper)[:, 2])) > 14.0

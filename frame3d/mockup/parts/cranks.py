@@ -36,7 +36,7 @@ def cranks(drawing: Drawing) -> Made:
     spec, options, scale = drawing.bike.spec.build.crank, drawing.options, drawing.scale
     assert spec is not None
     assert spec.q_factor is not None
-    outer = spec.q_factor / 2 * scale
+    outer = spec.q_factor / 2 * scale + drawing.arms_out
     thick = drawing.least("crank_arm", "thickness", spec.thickness, drawing.wall("crank_arm"))
     inner = outer - thick
     shell = _shell(drawing)

@@ -34,8 +34,8 @@ MARGIN: Final = 3.6
 """Margin around the lines; a little less between them [mm]."""
 KEY: Final = 4.0
 """Leg of the corner that is cut off to give the plate one orientation [mm]."""
-LEANS: Final = 55.0
-"""Backward tilt of the plate [degrees]."""
+LEANS: Final = (55.0, 62.0, 69.0, 76.0, 83.0)
+"""Backward tilts of the plate, tried in turn until it hides nothing [degrees]."""
 LIP: Final = 2.5
 """Width of the desk around the pocket [mm]."""
 
@@ -100,14 +100,31 @@ def plate(name: str, ratio: str, widest: float) -> Nameplate | None:
     )
 
 
-def lying(top: Array, height: float) -> Array:
+def lean_of(height: float, most: float) -> float:
+    """Return the first of `LEANS` at which a plate on its desk is no higher than `most`, else the last.
+
+    Args:
+        height: of the plate [mm].
+        most: largest height above the base [mm].
+    """
+    proud = THICK - POCKET
+    return next((lean for lean in LEANS if desk_height(height, lean) + proud <= most), LEANS[-1])
+
+
+def desk_height(height: float, lean: float) -> float:
+    """Return the height of a plate's desk above the base, at a tilt [mm and degrees]."""
+    return (height + 2 * LIP) * float(np.cos(np.radians(lean))) + 1.0
+
+
+def lying(top: Array, height: float, tilt: float) -> Array:
     """Return the motion from a plate's axes to its place, facing the drive side: (3, 4).
 
     Args:
         top: middle of the upper edge of its back.
         height: of the plate.
+        tilt: its backward tilt [degrees].
     """
-    lean = np.radians(LEANS)
+    lean = np.radians(tilt)
     u = np.array([1.0, 0.0, 0.0])
     v = np.array([0.0, np.sin(lean), np.cos(lean)])
     return np.column_stack([u, v, np.cross(u, v), top - height * v])

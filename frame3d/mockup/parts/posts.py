@@ -164,8 +164,8 @@ def _half(load: Load, x: float) -> float:
     sections = (near.slice(float(z)) for z in np.linspace(low, top, 10)[1:-1])
     boxes = [piece.bounds() for section in sections for piece in section.decompose()]
     sides = [max(-right, left) for _, right, _, left in boxes if right < 0 < left]
-    # What is wider, such as the bottom bracket shell, is held by what is beside it.
-    wants = [side + options.fit + options.wall for side in sides if side < 2 * half - 1e-6]
+    # What is wider, such as a bottom bracket shell, goes across: the post holds what is beside it.
+    wants = [side + options.fit + options.wall for side in sides if side <= half]
     free = TOP
     for part in load.turning:
         corners = np.asarray(part.solid.to_mesh64().vert_properties)[:, :3]

@@ -13,7 +13,7 @@ from frame3d.errors import Fault, MockupError
 from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, Drawing
 from frame3d.mockup.part import Joint, Limb, Made, ModelPart
-from frame3d.mockup.parts.nameplate import LEANS, LIP, POCKET, lying, plate
+from frame3d.mockup.parts.nameplate import LEANS, LIP, POCKET, desk_height, lean_of, lying, plate
 from frame3d.mockup.parts.posts import Posts, load_of, posts_under
 from frame3d.mockup.printing.check import CRUMB
 from frame3d.mockup.solid import Y, Z, block, bounds, hull_of, minus, rod, together
@@ -56,6 +56,16 @@ class Balance:
     """Tilt over that edge at which the model falls."""
 
 
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where the desk of the name plate stands before the base [mm]."""
+
+    out: float
+    """How far it is moved out from the base, joined by a plate."""
+    below: float
+    """Height of the frame's lowest point, above which the desk would hide it."""
+
+
 def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple[Made, Balance]:
     """Return the stand with the name plate, and the balance.
 
@@ -71,18 +81,21 @@ def stand(drawing: Drawing, parts: tuple[ModelPart, ...], level: Array) -> tuple
     """
     bike = together(part.solid for part in parts)
     centre = float(_common_centre(parts)[0])
+    below = next(float(bounds(part.solid)[0, 2]) for part in parts if part.name == "frame")
     posts = None if drawing.has("wheels") else posts_under(load_of(drawing, parts), centre)
     changes = () if posts is None else posts.changes
     for wide in WIDER:
         for out in OUT:
+            spot = Spot(out, below)
             if posts is None:
-                made = _docks(drawing, wide, level, out)
+                made = _docks(drawing, wide, level, spot)
             else:
-                made = _on_posts(drawing, posts, centre, wide, out)
+                made = _on_posts(drawing, posts, centre, wide, spot)
             if _is_free(made, bike):
                 break
         balance = balance_of((*parts, *made.parts))
         if balance.tips >= TIP:
+            changes = (*changes, *made.changes)
             if out > 0:
                 told = f"the name plate is moved out by {out:g} mm, as the bike is over it"
                 changes = (*changes, told)
@@ -136,8 +149,8 @@ def balance_of(parts: tuple[ModelPart, ...]) -> Balance:
     )  # fmt: skip
 
 
-def _docks(drawing: Drawing, wide: float, level: Array, out: float) -> Made:
-    """Return blocks with a slot for each tyre, on feet joined by a beam; the desk `out` before it."""
+def _docks(drawing: Drawing, wide: float, level: Array, spot: Spot) -> Made:
+    """Return blocks with a slot for each tyre, on feet joined by a beam, and the desk before it."""
     options, scale, place = drawing.options, drawing.scale, drawing.place
     wheels: tuple[End, ...] = ("rear", "front")
     blocks, slots, centres, floor = [], [], [], 0.0
@@ -171,7 +184,7 @@ def _docks(drawing: Drawing, wide: float, level: Array, out: float) -> Made:
     # The beam stays free beside the desk, where it may be cut; a short one is covered by the desk.
     free = min(span[1] - span[0] - 2 * CUT, DESK * min(drawing.options.bed[:2]))
     widest = free if free > 60.0 else 0.9 * (centres[1] - centres[0])
-    return _finished(drawing, blocks, slots, limbs, (middle, -beam + 1.0, floor), widest, out)
+    return _finished(drawing, blocks, slots, limbs, (middle, -beam + 1.0, floor), widest, spot)
 
 
 def _lead(axle: Array, radius: float, half: float, top: float) -> Manifold:
@@ -199,8 +212,8 @@ def _beam(span: tuple[float, float], floor: float) -> Limb:
     return Limb(points, np.full(len(x), THICK / 2))
 
 
-def _on_posts(drawing: Drawing, posts: Posts, centre: float, wide: float, out: float) -> Made:
-    """Return a base with two posts under the frame, and the desk `out` before it."""
+def _on_posts(drawing: Drawing, posts: Posts, centre: float, wide: float, spot: Spot) -> Made:
+    """Return a base with two posts under the frame, and the desk before it."""
     floor, (first, second) = posts.floor, posts.at
     base = (min(first, centre) - 24.0 - wide, second + 24.0 + wide)
     foot = block((base[0], -22.0 - wide, floor - THICK), (base[1], 22.0 + wide, floor), BEVEL)
@@ -208,7 +221,7 @@ def _on_posts(drawing: Drawing, posts: Posts, centre: float, wide: float, out: f
     # The width limits the letters so that the desk stays below the frame.
     widest = min(base[1] - base[0], 140.0)
     desk = (middle, -posts.half - 1.0, floor)
-    return _finished(drawing, [*posts.solids, foot], [], (), desk, widest, out)
+    return _finished(drawing, [*posts.solids, foot], [], (), desk, widest, spot)
 
 
 def _finished(
@@ -218,7 +231,7 @@ def _finished(
     limbs: tuple[Limb, ...],
     front: tuple[float, float, float],
     widest: float,
-    out: float,
+    spot: Spot,
 ) -> Made:
     """Return the stand with the name plate on a desk in front of it.
 
@@ -229,7 +242,7 @@ def _finished(
         limbs: stretches at which the stand may be cut.
         front: middle of the desk's back edge, on the floor [mm].
         widest: largest length of the desk along the bike [mm].
-        out: how far the desk is moved out from there, joined by a plate [mm].
+        spot: where the desk stands from there.
     """
     options = drawing.options
     name = drawing.bike.spec.title if options.name is None else options.name
@@ -253,12 +266,16 @@ def _finished(
             f"the name plate has no room for the last {len(made.left)} characters of the name; --name "
             "takes a shorter one"
         )
-    x, y, floor = front[0], front[1] - out, front[2]
-    c, s = float(np.cos(np.radians(LEANS))), float(np.sin(np.radians(LEANS)))
-    back, rise = y + POCKET * c - LIP * s, (made.height + 2 * LIP) * c + 1.0
-    at = lying(np.array([x, back, floor + rise]), made.height)
+    x, y, floor = front[0], front[1] - spot.out, front[2]
+    lean = lean_of(made.height, spot.below - floor)
+    changes: tuple[str, ...] = ()
+    if lean > LEANS[0]:
+        changes = (f"the name plate leans back by {lean:g}° so that it does not hide the frame",)
+    c, s = float(np.cos(np.radians(lean))), float(np.sin(np.radians(lean)))
+    back, rise = y + POCKET * c - LIP * s, desk_height(made.height, lean)
+    at = lying(np.array([x, back, floor + rise]), made.height, lean)
     desk = made.desk(at, floor - THICK)
-    if out > 0:
+    if spot.out > 0:
         half = float(np.ptp(bounds(desk)[:, 0])) / 2
         blocks = [*blocks, block((x - half, y - 2.0, floor - THICK), (x + half, front[1], floor))]
     solid = minus(together([*blocks, desk]), [*slots, made.pocket(options.fit).transform(at)])
@@ -280,7 +297,7 @@ def _finished(
         clearance=options.fit,
     )
     stand_part = ModelPart("stand", BLACK, solid, limbs, role="stand", down=-Z, anywhere=True)
-    return Made((stand_part, sign), (joint,), tuple(notes))
+    return Made((stand_part, sign), (joint,), tuple(notes), changes)
 
 
 def _beside(limb: Limb, low: float, high: float) -> Iterator[Limb]:
