@@ -104,7 +104,7 @@ def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> 
         begin = _beyond(tip - middle, inward, tall / 2, plate.room)
     back, front = tip + begin * inward, tip + SOCKET_DEPTH * inward
     joined = True
-    if isinstance(plate, Lug) and tongue is not None and begin > 0:
+    if isinstance(plate, Lug) and tongue is not None and begin >= 0:
         joined = _reaches(plate, tongue, stay, s, inward, begin)
     return Socket(
         stay=stay.name,

@@ -100,6 +100,19 @@ def test_a_socket_that_nothing_of_the_lug_reaches_is_left_out(od: float, joined:
     assert found.joined is joined
 
 
+@pytest.mark.parametrize(("od", "joined"), [(16.0, False), (8.0, True)])
+def test_a_socket_that_begins_level_with_its_stays_end_has_only_its_wall(
+    od: float, joined: bool
+) -> None:
+    """The stay ends where the lug's room does, so that the socket has no back to be held by: the wall
+    of a wide one would touch nothing but the end's own plane.
+    """
+    one = stay((0.0, 44.0, LUG.room), (0.0, 44.0, 300.0), od)
+    found = socket(LUG, one, "start")
+    assert found.back == pytest.approx((0.0, 44.0, LUG.room))
+    assert found.joined is joined
+
+
 def test_arms_to_the_side_start_from_a_tongue_on_a_lug_alone() -> None:
     end = np.array([60.0, 90.0, 0.0])
     arm, tongue = arm_to(LUG, end, (10.0, 9.0))
