@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from frame3d.clearance.certify import records
-from frame3d.clearance.certify.records import Slice, Vector3, layout
+from frame3d.clearance.certify.records import Slice, Vector3, end_to_end, layout
 
 
 class Inner:
@@ -67,3 +67,23 @@ CLASSES = {
 @pytest.mark.parametrize("name", CLASSES)
 def test_each_type_has_what_its_class_explains(name: str) -> None:
     assert getattr(records, name).names == tuple(CLASSES[name].__annotations__)
+
+
+def test_arrays_end_to_end_hold_every_field_of_every_row() -> None:
+    """As numpy's own concatenation, which goes field by field; read-only and empty arrays too."""
+    dice = np.random.default_rng(4)
+    parts = [np.zeros(count, layout(Outer)) for count in (2, 0, 3)]
+    for part in parts:
+        part["size"] = dice.random(len(part))
+        part["inner"]["place"] = dice.random((len(part), 3))
+        part["rows"] = dice.integers(0, 9, (len(part), 2))
+        part["is_there"] = True
+        part.setflags(write=False)
+    found = end_to_end(parts)
+    assert found.dtype == layout(Outer)
+    for name in ("size", "is_there", "rows"):
+        assert found[name].tolist() == np.concatenate([part[name] for part in parts]).tolist()
+    places = [part["inner"]["place"] for part in parts]
+    assert found["inner"]["place"].tolist() == np.concatenate(places).tolist()
+    found["size"] = 0.0  # its own rows, to be written to
+    assert (parts[0]["size"] > 0).all()

@@ -7,11 +7,17 @@ import tempfile
 from pathlib import Path
 from typing import Final
 
+import frame3d
 from tests.hardening.plausible import plausible
 from tests.hardening.referees import refused
 from tests.hardening.running import Ended, run
 
 VERBS: Final = ("build", "fabricate", "report", "mockup")
+OF_TUBES: Final = ("build", "fabricate", "mockup")
+"""Commands that a bike without tubes has nothing for."""
+FINE: Final = {"report": (0, 1)}
+"""Exit statuses that a plausible bike may have, where that is not 0 alone: a clearance may fall short.
+`fabricate` has 1 as well, where it leaves something out, which is to be looked at."""
 CLOSE: Final = 0.002
 """How far masses of solids and without solids are apart, at most (DEVELOPERS.md, changes of numbers)."""
 
@@ -35,13 +41,15 @@ def wrong_with(number: int, verbs: tuple[str, ...] = VERBS) -> list[str]:
     with tempfile.TemporaryDirectory() as held:
         folder = Path(held)
         file = plausible(number, folder)
+        if not frame3d.load(file).tubes:
+            verbs = tuple(verb for verb in verbs if verb not in OF_TUBES)
         for verb in verbs:
             scale = ["--length", "200"] if verb == "mockup" else []
             try:
                 ended = run(verb, file, "-o", folder / verb, *scale, "--json")
             except Exception as error:
                 ended = Ended(70, "", f"{type(error).__name__}: {error}")
-            if ended.status != 0:
+            if ended.status not in FINE.get(verb, (0,)):
                 found.append(
                     f"{file.stem}: {verb}: {ended.status} {(ended.err or ended.out)[:300]}"
                 )

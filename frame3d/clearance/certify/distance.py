@@ -12,7 +12,7 @@ from frame3d.bodies.motion.pose import Pose, placed_matrix
 from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.certify import search
 from frame3d.clearance.certify.motion import PairMotion, Range, motion_of
-from frame3d.clearance.certify.records import BOX, MOST, OUTCOME, PAIR, WORK, Records
+from frame3d.clearance.certify.records import BOX, MOST, OUTCOME, PAIR, WORK, Records, end_to_end
 from frame3d.clearance.certify.search_input import (
     edges_of,
     numbers_of,
@@ -177,7 +177,7 @@ class SearchBatch:
 
     def __init__(self, pairs: Sequence[Pair]) -> None:
         own = np.zeros(len(pairs), PAIR)
-        own["shape"] = np.concatenate([p.numbers for p in pairs])
+        own["shape"] = end_to_end([p.numbers for p in pairs])
         own["motions"] = [len(p.motion.low) for p in pairs]
         for name in ("low", "high"):
             own[name] = [_filled(getattr(p.motion, name)) for p in pairs]
@@ -191,7 +191,7 @@ class SearchBatch:
         ):
             ends = np.cumsum([len(records) for records in each])
             own[name][:, 0], own[name][1:, 0], own[name][:, 1] = 0, ends[:-1], ends
-            joined.append(np.concatenate(each))
+            joined.append(end_to_end(each))
         self._numbers = (own, *joined)
         self._size = len(pairs)
 

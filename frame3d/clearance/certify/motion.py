@@ -12,7 +12,7 @@ import numpy as np
 from frame3d.bodies.motion.mounts import CIRCLE, SWING, TRAVELS, TURN, Mount, Name, Step
 from frame3d.bodies.motion.swing import Swing, tabled
 from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Torus, Tubular
-from frame3d.clearance.certify.records import KNOT, STEP, Records
+from frame3d.clearance.certify.records import KNOT, STEP, Records, end_to_end
 from frame3d.geometry.arrays import Array, Complex
 from frame3d.geometry.vector import vector
 
@@ -144,14 +144,14 @@ def _motion(
         chain = chain[:-1]
     moving = tuple(r for r in ranges if any(s.name == r.name for s, _ in chain))
     index = {r.name: i for i, r in enumerate(moving)}
-    steps = np.concatenate([np.zeros(0, STEP), *(own for own, _ in blocks)])
+    steps = end_to_end([np.zeros(0, STEP), *(own for own, _ in blocks)])
     steps["motion"] = [index.get(step.name, -1) for step, _ in chain]
     ends = np.cumsum([len(knots) for _, knots in blocks], dtype=np.int64)
     steps["knots"] = np.column_stack((np.concatenate(([0], ends))[:-1], ends))
     limits = np.array([r.held() for r in moving]).reshape(-1, 2)
     return PairMotion(
         steps,
-        np.concatenate([np.zeros(0, KNOT), *(knots for _, knots in blocks)]),
+        end_to_end([np.zeros(0, KNOT), *(knots for _, knots in blocks)]),
         moving,
         limits[:, 0].copy(),
         limits[:, 1].copy(),

@@ -10,7 +10,7 @@ checkers: what is passed is a record of the numpy array of the same name in capi
 
 from __future__ import annotations
 
-from collections.abc import MutableSequence
+from collections.abc import MutableSequence, Sequence
 from typing import Annotated, Any, Final, TypeAlias, get_args, get_origin, get_type_hints
 
 import numpy as np
@@ -57,6 +57,17 @@ def layout(record: type) -> np.dtype[np.void]:
         else:
             fields.append((name, layout(kind)))
     return np.dtype(fields, align=True)
+
+
+def end_to_end(parts: Sequence[Records]) -> Records:
+    """Return the rows of several arrays of one layout in one array.
+
+    Rows are copied whole. `numpy.concatenate` compares and copies them field by field, which takes
+    twenty times as long, and was a tenth of a search for what mends a check.
+    """
+    kind = parts[0].dtype
+    whole = np.dtype((np.void, kind.itemsize))
+    return np.concatenate([part.view(whole) for part in parts]).view(kind)
 
 
 class Piece:

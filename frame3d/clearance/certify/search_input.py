@@ -21,6 +21,7 @@ from frame3d.clearance.certify.records import (
     SHAPE,
     TORUS_KIND,
     Records,
+    end_to_end,
 )
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline, Line, arc_axes
@@ -75,7 +76,7 @@ def pieces_of(tube: Tubular) -> tuple[Records, Records]:
             [x - b for x in (*after, *([high] if tube.flat[1] else []))], default=FAR
         )
         made.append(piece)
-    return _kept(np.concatenate(made)), _kept(np.concatenate(taken))
+    return _kept(end_to_end(made)), _kept(end_to_end(taken))
 
 
 def _cutter(cutter: Cutter) -> Records:
@@ -86,7 +87,7 @@ def _cutter(cutter: Cutter) -> Records:
     more = [1.0 if isinstance(axis.pieces[at], Arc) else 0.0 for at in (0, -1)]
     stretches = list(_stretches(axis, section, -more[0], length + more[1], []))
     out = np.zeros(len(stretches), CUTTER)
-    out["piece"] = np.concatenate([piece for piece, _, _ in stretches])
+    out["piece"] = end_to_end([piece for piece, _, _ in stretches])
     out["from_start"] = [a - low for _, a, _ in stretches]
     out["to_end"] = [high - b for _, _, b in stretches]
     out["high"] = out["piece"]["length"]
