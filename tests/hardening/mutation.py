@@ -17,8 +17,10 @@ from ruamel.yaml import YAML
 
 from tests.hardening.running import ROOT, SMALL, run
 
-SEEDS: Final = (SMALL, *sorted((ROOT / "configs").glob("*.yaml")))
-"""Hardtails and suspended bikes."""
+FAMILY: Final = Path(__file__).with_name("family.yaml")
+"""A small bike with sizes, settings, values by size and by rule."""
+SEEDS: Final = (SMALL, FAMILY, *sorted((ROOT / "configs").glob("*.yaml")))
+"""Hardtails, suspended bikes, a family."""
 PATIENCE: Final = 120
 """Processor time that a command may take [s]; a check that looks for remedies takes 40."""
 ODD: Final = (
@@ -33,21 +35,29 @@ TRICKS: Final = (
     "[" * 30, "{a: [}", "- x", "a: b: c", "%YAML 1.1", "\ufeff", "a: |\n  b\n c", '"\\x1b\\u202e": 1',
     "'", '"', "# x", "0x10", "1_000", "1:30", "2001-01-01", "yes", "~", ".nan", "-.inf", "1e5", "@", "`",
     "*" * 9, "tubes:", "geometry:", "name: x", "a: &b [*b]", "\u2028", "<<: [1]", "<<: {name: y}",
+    "sizes: [S, M]", "{from: 430, step: 20}", "{S: 1, M: 2}", "settings: {low: {a.b: 1}}", "S: {}",
 )  # fmt: skip
 """Pieces of YAML that go in at random."""
 OPTIONS: Final = (
     "--set", "--swap", "--at", "--tolerance", "--near", "--sensitivity", "--mass", "--travel",
-    "--scale", "--length", "--bed", "--with", "--wall", "--what-fits", "--paper",
+    "--scale", "--length", "--bed", "--with", "--wall", "--what-fits", "--paper", "--size", "--setting",
+    "--all-sizes", "--rider-height", "--quantity",
 )  # fmt: skip
 WORDS: Final = (
     "nan", "0", "-1", "1e999", "", "=", "a=b", "geometry.reach=470", "geometry.reach=", "tubes={}",
     "tubes.down_tube.od=1e-6", "build.fork.offset=60", "build.fork={}", "rear=sag", "rear=200%",
     "fork=50%,steer=10", "crank=1e9", "1:6", "1:0", "0.5", "1", "A4", "wheels", "frame", "220x220",
     "name=\x1b", "suspension.points={}", "tubes.top_tube=null", "a.b.c.d=1", "geometry=[1]", "é",
+    "S", "long", "all", "drawn", "sizes.S=null", "sizes={M: {}}", "geometry.reach={from: 1, step: 1}", "1800",
 )  # fmt: skip
-LIGHT: Final = ("solve",) * 120 + ("check",)
+LIGHT: Final = ("solve",) * 120 + ("check", "sizes", "compare")
 ALL: Final = (
-    ("solve",) * 60 + ("check",) * 6 + ("fabricate",) * 3 + ("mockup",) * 2 + ("report", "build")
+    ("solve",) * 60
+    + ("check",) * 6
+    + ("fabricate",) * 3
+    + ("mockup",) * 2
+    + ("report", "build")
+    + ("sizes", "compare") * 2
 )
 
 
@@ -90,7 +100,7 @@ def wrong_with(case: Case) -> str:
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "bike.yaml"
         file.write_bytes(case.data)
-        out = [] if case.words[0] in ("solve", "check") else ["-o", f"{folder}/out"]
+        out = [] if case.words[0] in ("solve", "check", "sizes") else ["-o", f"{folder}/out"]
         try:
             with _limit(PATIENCE):
                 ended = run(*case.words, file, *out)
