@@ -20,6 +20,7 @@ from tests.live.serving import (
     type_after,
 )
 from tests.report.browser import quiet_page
+from tests.report.comparing.samples import sizes_page
 from tests.report.samples import four_link, hardtail_page
 
 pytest.importorskip("playwright")
@@ -72,6 +73,18 @@ def test_the_riders_page(browser: Browser, tmp_path: Path) -> None:
     with quiet_page(browser, (390, 844), reduced_motion="reduce") as page:
         page.goto(file.as_uri())
         page.wait_for_selector("#bike-model[data-ready]")
+        assert violations(page) == []
+
+
+def test_the_page_of_several_bikes(browser: Browser, tmp_path: Path) -> None:
+    file = tmp_path / "page.html"
+    file.write_bytes(sizes_page())
+    with quiet_page(browser, reduced_motion="reduce") as page:
+        page.goto(file.as_uri())
+        page.wait_for_selector("#bike-model[data-ready]")
+        assert violations(page) == []
+        page.emulate_media(color_scheme="dark")
+        page.set_viewport_size({"width": 390, "height": 844})
         assert violations(page) == []
 
 

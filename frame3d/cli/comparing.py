@@ -5,12 +5,20 @@ from __future__ import annotations
 import shutil
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from frame3d.cli.options import JSON, OUT, QUIET, SET, SETTING, SIZE, SWAP
-from frame3d.cli.request import FALLS_SHORT, INPUT_AT_FAULT, OK, Request, say_faults
+from frame3d.cli.request import FALLS_SHORT, INPUT_AT_FAULT, OK, Request, say_faults, sizes
+from frame3d.errors import Fault, SourceLocation, SpecError
+
+if TYPE_CHECKING:
+    from frame3d.family.measured import Measured
+    from frame3d.family.members import Family
+
+WIDE = 10_000
+"""Width of a table in a file, where nothing has to be split [characters]."""
 
 
 @click.command()
@@ -54,19 +62,48 @@ def compare(
         with request.bar() as progress:
             measured = measure(family, progress)
     say = texts()
+    written: tuple[Path, ...] = ()
+    if out is not None:
+        written = _write(family, measured, out, request)
 
     def document() -> dict[str, object]:
         from frame3d.report.comparing.document import comparison_document
 
-        return comparison_document(family, measured, say)
+        data = comparison_document(family, measured, say)
+        return {**data, "files": [f.as_posix() for f in written]} if written else data
 
     def text() -> str:
         from frame3d.cli.screen_compare import compared
 
-        return compared(family, measured, say, shutil.get_terminal_size((120, 24)).columns)
+        width = shutil.get_terminal_size((120, 24)).columns
+        return "\n".join([*sizes(written), compared(family, measured, say, width)])
 
     request.answer(document, text)
     if family.faults:
         say_faults(family.faults, as_json=False)
         return INPUT_AT_FAULT
     return OK if measured is None or all(one.report.ok for one in measured) else FALLS_SHORT
+
+
+def _write(
+    family: Family, measured: Sequence[Measured] | None, folder: Path, request: Request
+) -> tuple[Path, ...]:
+    """Write the page and the size table into a folder.
+
+    Raises:
+        SpecError: only figures are wanted, of which there is no page.
+        OutputError: the folder cannot be written.
+    """
+    from frame3d.cli.screen_compare import sized
+    from frame3d.formats.writer import settle
+    from frame3d.report.comparing.data import Comparison
+    from frame3d.report.comparing.page import write_comparison
+
+    if measured is None:
+        place = SourceLocation("--figures-only")
+        hint = "leave out one of --figures-only and --out"
+        raise SpecError(Fault("comparison", "", "a page shows more than figures", hint, place))
+    settle(folder)
+    comparison = Comparison(family, tuple(measured))
+    with request.bar() as progress:
+        return write_comparison(comparison, sized(comparison.table, WIDE), folder, progress)

@@ -12,6 +12,7 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import AsBuilt
 from frame3d.bike.travel import TravelAnalysis, over_travel
+from frame3d.bodies.motion.mounts import TRAVELS
 from frame3d.chart.as_built import pitch
 from frame3d.chart.solve import chart_of
 from frame3d.clearance.advice.remedies import Remedies
@@ -138,20 +139,33 @@ def page_document(data: ReportData, texts: Texts, audience: Audience = "builder"
     scene = scene_document(data.scene, data.report, data.meshes, data.tracks, texts)
     if audience == "rider":
         scene = for_rider(scene, data.scene, data.report, texts)
-    full = {m["name"]: m["high"] for m in scene["motions"] if m["name"] in ("rear", "fork")}
-    still = [m["name"] for m in scene["motions"]]
     return {
         "scene": scene,
         "close": CLOSE,
         "plots": [plot_document(plot) for plot in plots_of(data, texts)],
-        "poses": [
-            {"key": key, "title": texts(f"pose.{key}"), "at": at}
-            for key, at in (
-                ("static", dict.fromkeys(still, 0.0) if full else {}),
-                ("sag", {name: data.sags.get(name, 0.0) for name in full} if data.sags else {}),
-                ("bottom_out", full),
-            )
-            if at
-        ],
+        "poses": poses(scene["motions"], data.sags, texts),
         "texts": texts.everything,
     }
+
+
+def poses(
+    motions: Sequence[Mapping[str, Any]], sagged: Mapping[str, float], texts: Texts
+) -> list[dict[str, Any]]:
+    """Return the positions that matter, for buttons: key, title, and where everything stands.
+
+    Args:
+        motions: of the scene document.
+        sagged: travels under the rider's weight, by motion [mm].
+        texts: for the titles.
+    """
+    full = {m["name"]: m["high"] for m in motions if m["name"] in TRAVELS}
+    still = [m["name"] for m in motions]
+    return [
+        {"key": key, "title": texts(f"pose.{key}"), "at": at}
+        for key, at in (
+            ("static", dict.fromkeys(still, 0.0) if full else {}),
+            ("sag", {name: sagged.get(name, 0.0) for name in full} if sagged else {}),
+            ("bottom_out", full),
+        )
+        if at
+    ]

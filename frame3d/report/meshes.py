@@ -13,7 +13,7 @@ from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.formats.assembly import mating_bodies
 from frame3d.formats.shading import shaded
 from frame3d.geometry.vector import Point, point
-from frame3d.looks.model_file import packed
+from frame3d.looks.model_file import Named, packed
 from frame3d.looks.piece import Piece
 from frame3d.looks.pieces import looks_of
 from frame3d.looks.surfaces import NO_EDGES, Surface
@@ -46,10 +46,20 @@ class Meshes:
     the piece's own axes; empty where there is nothing to show."""
     looks: Mapping[str, tuple[Piece, ...]] = field(default_factory=dict)
     """What parts are drawn as, by name; others are drawn as their outlines."""
+    surfaces: tuple[Named, ...] = ()
+    """What the GLB is made of, by the names of its nodes."""
 
 
-def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
+def meshes_of(
+    bike: Bike, carried: Bodies, *, frame_within: float = FRAME, parts_within: float = PARTS
+) -> Meshes:
     """Mesh the frame of a bike and the parts that it carries.
+
+    Args:
+        bike: a solved bike.
+        carried: its bodies.
+        frame_within: largest distance of the frame's meshes from the true surface [mm].
+        parts_within: likewise of the outlines of its parts [mm].
 
     Raises:
         SolidError: a bore that leaves no wall; nothing is left of a part after its cuts.
@@ -58,7 +68,7 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
     meshes: dict[str, Mesh] = {}
     parts: list[FramePart] = []
     for body in bodies:
-        mesh = mesh_of_part(bike, body, FRAME)
+        mesh = mesh_of_part(bike, body, frame_within)
         meshes[body.name] = mesh
         parts.append(
             FramePart(
@@ -75,7 +85,7 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
         )
     frame = tuple(parts)
     for mating in mating_bodies(carried):
-        meshes[mating.name] = _before_its_mount(mating)
+        meshes[mating.name] = _before_its_mount(mating, parts_within)
     surfaces = [(name, _surface(mesh)) for name, mesh in meshes.items()]
     looks = looks_of(bike, carried)
     pieces = {piece.key: piece for look in looks.values() for piece in look}
@@ -88,12 +98,13 @@ def meshes_of(bike: Bike, carried: Bodies) -> Meshes:
         _common(frame, total) if total > 0 else None,
         packed(surfaces) if surfaces else b"",
         looks,
+        tuple(surfaces),
     )
 
 
-def _before_its_mount(body: Body) -> Mesh:
+def _before_its_mount(body: Body, within: float) -> Mesh:
     """Return a body's mesh where the viewer's mounts take it up: what circles begins at the middle."""
-    mesh = body_mesh(body, tolerance=PARTS)
+    mesh = body_mesh(body, tolerance=within)
     back = np.linalg.inv(matrix(body.mount, Pose()))
     return Mesh(mesh.vertices @ back[:3, :3].T + back[:3, 3], mesh.triangles)
 

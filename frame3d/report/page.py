@@ -7,11 +7,12 @@ import gzip
 import hashlib
 import json
 import re
+from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from string import Template
-from typing import Final
+from typing import Any, Final
 
 from frame3d.formats.writer import write
 from frame3d.progress import Progress
@@ -61,20 +62,53 @@ def report_page(data: ReportData, language: str = "en", audience: Audience = "bu
         OutputError: the three.js bundle of the nicegui package is not where it should be.
     """
     texts = of_language(language)
-    style, script = stylesheet(), page_script()
+    return assembled(
+        texts,
+        title=texts("page.title", name=data.bike.spec.title),
+        content=body(data, texts, audience),
+        glb=data.meshes.glb,
+        document=page_document(data, texts, audience),
+        style=stylesheet(),
+        script=page_script(),
+    )
+
+
+def assembled(
+    texts: Texts,
+    *,
+    title: str,
+    content: Markup,
+    glb: bytes,
+    document: Mapping[str, Any],
+    style: str,
+    script: str,
+) -> bytes:
+    """Return one file that loads nothing, from what is visible and what its scripts need.
+
+    Args:
+        texts: of the page's language.
+        title: of the window.
+        content: visible content, complete without scripts.
+        glb: what its scripts show in 3D.
+        document: what else they need, as plain data.
+        style: sheet.
+        script: the page's own.
+
+    Raises:
+        OutputError: the three.js bundle of the nicegui package is not where it should be.
+    """
     three, viewer = _modules()
-    document = compact(page_document(data, texts, audience))
     page = _template().substitute(
         language=text(texts("language")),
         policy=text(policy(style, script)),
-        title=text(texts("page.title", name=data.bike.spec.title)),
+        title=text(title),
         icon=_ICON,
         style=style,
-        body=body(data, texts, audience),
+        body=content,
         three=three,
         viewer=viewer,
-        glb=packed(data.meshes.glb),
-        document=packed(document.encode()),
+        glb=packed(glb),
+        document=packed(compact(document).encode()),
         script=script,
     )
     return page.encode("utf-8")
@@ -147,11 +181,19 @@ def stylesheet() -> str:
 @cache
 def page_script() -> str:
     """Return the page's own scripts, joined."""
-    folder = files("frame3d.report") / "page_files"
-    modules = {
+    return safe_script(joined(scripts_of("frame3d.report"), "boot.js", ("boot",)))
+
+
+def scripts_of(package: str) -> dict[str, str]:
+    """Return the scripts of a package's page by file name."""
+    folder = files(package) / "page_files"
+    return {
         f.name: f.read_text(encoding="utf-8") for f in folder.iterdir() if f.name.endswith(".js")
     }
-    script = joined(modules, "boot.js", ("boot",))
+
+
+def safe_script(script: str) -> str:
+    """Return a script that can stand in a page: nothing in it ends its element."""
     assert not re.search(r"</script|<!--", script, re.IGNORECASE)
     return script
 
@@ -197,7 +239,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
         el(
             "header",
             heading(data, texts, audience),
-            _controls(texts),
+            controls(texts),
             class_="top",
         ),
         el("nav", *links, aria_label=texts("page.contents")),
@@ -249,7 +291,8 @@ def _section(data: ReportData, key: str, content: Markup, texts: Texts) -> Marku
     )
 
 
-def _controls(texts: Texts) -> Markup:
+def controls(texts: Texts) -> Markup:
+    """Return the choice of colours and the button that prints, which scripts show."""
     themes = [
         el("option", texts(f"page.theme.{key}"), value=key) for key in ("auto", "light", "dark")
     ]

@@ -14,6 +14,7 @@ import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
+from types import MappingProxyType
 
 ENTRY = "viewer.js"
 PUBLIC = ("createViewer", "adapt")
@@ -37,18 +38,28 @@ def viewer_source() -> str:
     return joined(modules, ENTRY, PUBLIC)
 
 
-def joined(modules: Mapping[str, str], entry: str, public: tuple[str, ...]) -> str:
+def joined(
+    modules: Mapping[str, str],
+    entry: str,
+    public: tuple[str, ...],
+    library: Mapping[str, str] = MappingProxyType({}),
+) -> str:
     """Return modules joined to one, in the order of their dependencies.
 
     Args:
         modules: file name -> text.
         entry: the file that needs all the others.
         public: what the result exports.
+        library: more modules, of which only those that are needed are joined.
 
     Raises:
         ValueError: a module does not keep to the habits above.
     """
-    order = _order(modules, entry)
+    order = _order({**library, **modules}, entry)
+    unused = sorted(set(modules) - set(order))
+    if unused:
+        raise ValueError(f"no module needs {', '.join(unused)}")
+    modules = {**library, **modules}
     owner: dict[str, str] = {}
     for name in order:
         for declared in _NAME.findall(modules[name]):
@@ -91,7 +102,4 @@ def _order(modules: Mapping[str, str], entry: str) -> list[str]:
         order.append(name)
 
     visit(entry, ())
-    unused = sorted(set(modules) - set(order))
-    if unused:
-        raise ValueError(f"no module needs {', '.join(unused)}")
     return order

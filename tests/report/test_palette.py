@@ -24,7 +24,7 @@ ON_TEXT = [
     ("short", "short-soft"),
     ("on-accent", "accent"),
     ("dimension", "surface"),
-    *((f"curve-{i}", "surface") for i in range(3)),
+    *((f"curve-{i}", "surface") for i in range(8)),
 ]
 """Text on ground: at least 4.5 : 1."""
 ON_LINES = [

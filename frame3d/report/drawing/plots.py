@@ -31,6 +31,8 @@ class Series:
     name: str
     """Name that distinguishes it from other curves of the plot; empty where it is the only one."""
     values: tuple[float, ...]
+    look: int | None = None
+    """Which colour and dashes it has; by its place in the plot where None."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +108,7 @@ def picture(plot: Plot, texts: Texts) -> Markup:
     marks: list[Markup] = [*_grid(plot, frame, texts)]
     for i, line in enumerate(lines):
         data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in line)
-        marks.append(el("path", d=data, class_=f"curve c{i}"))
+        marks.append(el("path", d=data, class_=f"curve {_look(plot, i)}"))
     marks += _names(plot, frame, lines)
     return el(
         "svg",
@@ -117,6 +119,11 @@ def picture(plot: Plot, texts: Texts) -> Markup:
         aria_label=_summary(plot, texts),
         data_plot=plot.key,
     )
+
+
+def _look(plot: Plot, place: int) -> str:
+    own = plot.series[place].look
+    return f"c{place if own is None else own}"
 
 
 def _places_of(plot: Plot, frame: _Frame, series: Series) -> list[tuple[float, float]]:
@@ -248,7 +255,7 @@ def _names(
         [frame.at(frame.x[0], y)[1] for y in frame.y_ticks],
     )
     several = len(plot.series) > 1
-    named = [(s.name if several else "", f"of c{i}") for i, s in enumerate(plot.series)]
+    named = [(s.name if several else "", f"of {_look(plot, i)}") for i, s in enumerate(plot.series)]
     named += [(name, "mark") for _, name in (*plot.levels, *plot.marks)]
     for own, (name, class_) in enumerate(named):
         if name:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
 from frame3d.parameters.models.figures import unit
@@ -18,24 +19,24 @@ SIZE: Final = 26.0
 ROOM: Final = 0.75
 """Width of a letter with its share of the room around a text, over its height."""
 
-_ROWS: Final = (
-    ("wheelbase", -130.0),
-    ("trail", -64.0),
-    ("bb_height", 0.0),
-    ("standover", -150.0),
-    ("bb_drop", 92.0),
-    ("chainstay_length", 80.0),
-    ("front_centre", -80.0),
-    ("effective_seat_tube_angle", 250.0),
-    ("head_tube_angle", 150.0),
-    ("stack", 0.0),
-    ("effective_top_tube", 0.0),
-    ("reach", 84.0),
-    ("seat_tube_length", 74.0),
-    ("head_tube_length", -96.0),
-    ("fork_axle_to_crown", 150.0),
-    ("fork_offset", -64.0),
-)
+OFFSETS: Final[Mapping[str, float]] = {
+    "wheelbase": -130.0,
+    "trail": -64.0,
+    "bb_height": 0.0,
+    "standover": -150.0,
+    "bb_drop": 92.0,
+    "chainstay_length": 80.0,
+    "front_centre": -80.0,
+    "effective_seat_tube_angle": 250.0,
+    "head_tube_angle": 150.0,
+    "stack": 0.0,
+    "effective_top_tube": 0.0,
+    "reach": 84.0,
+    "seat_tube_length": 74.0,
+    "head_tube_length": -96.0,
+    "fork_axle_to_crown": 150.0,
+    "fork_offset": -64.0,
+}
 """Dimensions of the drawing, with the distance of their lines [mm]."""
 
 
@@ -49,7 +50,7 @@ def drawing(side: Side, texts: Texts) -> Markup:
     sheet = SvgDrawing(SIZE)
     sheet.use(BIKE, 2.0)
     sheet.marks.append(_axes(side))
-    for figure, away in _ROWS:
+    for figure, away in OFFSETS.items():
         value = side.figure(figure)
         if value is not None:
             dimension(sheet, side, figure, _named(figure, value, texts), away)

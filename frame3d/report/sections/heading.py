@@ -60,7 +60,7 @@ def _origin(data: ReportData, texts: Texts, audience: Audience) -> Iterator[str]
 def verdict(data: ReportData, texts: Texts) -> Markup:
     """Return whether the checks hold, as symbol and words besides the colour."""
     results, missing = data.report.results, len(data.report.unchecked)
-    state, said = _judged(results, lambda key, **values: texts(f"status.{key}", **values))
+    state, said = judged(results, lambda key, **values: texts(f"status.{key}", **values))
     more = f"; {texts('status.not_made', count=missing)}" if missing else ""
     return el(
         "p", mark(state, texts), el("a", said + more, href="#clearances"), class_=f"verdict {state}"
@@ -71,14 +71,14 @@ def riders_verdict(data: ReportData, texts: Texts) -> Markup:
     """Return whether the checks that concern the rider hold; the builder's own are counted if short."""
     shown = [result for _, result in riders_results(data.report)]
     builders = sum(not r.ok and r.name not in RIDERS_CHECKS for r in data.report.results)
-    state, said = _judged(shown, lambda key, **values: texts(f"status.rider.{key}", **values))
+    state, said = judged(shown, lambda key, **values: texts(f"status.rider.{key}", **values))
     if builders:
         state, said = "short", f"{said}; {texts('status.rider.builder', count=builders)}"
     link = el("a", said, href="#riding") if shown else said
     return el("p", mark(state, texts), link, class_=f"verdict {state}")
 
 
-def _judged(results: Sequence[Result], say: Callable[..., str]) -> tuple[str, str]:
+def judged(results: Sequence[Result], say: Callable[..., str]) -> tuple[str, str]:
     """Return the state of some checks together, and a sentence: `say` has it by key and values."""
     short = sum(not r.ok for r in results)
     if not results:

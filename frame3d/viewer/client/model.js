@@ -56,7 +56,12 @@ export class Model {
   static async read(kit, glb, data, shades, store, before) {
     const model = new Model(kit, data);
     const gltf = await new kit.GLTFLoader().parseAsync(glb, "");
-    const listed = new Map(data.parts.map((part) => [part.name, part]));
+    /** @type {Map<string, import("./part.js").PartData[]>} */
+    const listed = new Map();
+    for (const part of data.parts) {
+      const node = part.node ?? part.name;
+      listed.set(node, [...(listed.get(node) ?? []), part]);
+    }
     gltf.scene.updateMatrixWorld(true);
     const drawn = new Set(nodesOf(data));
     gltf.scene.traverse((node) => {
@@ -66,9 +71,10 @@ export class Model {
       if (geometry !== undefined) store.held.set(name, { geometry, lines: linesOf(kit, creasesIn(node)) });
     });
     gltf.scene.traverse((node) => {
-      const part = listed.get(node.userData.name);
-      const geometry = part === undefined ? undefined : geometryOf(kit, node);
-      if (part !== undefined && geometry !== undefined) {
+      for (const part of listed.get(node.userData.name) ?? []) {
+        const geometry = geometryOf(kit, node);
+        if (geometry === undefined) continue;
+        if (part.shift !== undefined) geometry.translate(...part.shift);
         const old = before?.parts.get(part.name);
         model.add(new Part(kit, part, shades, geometry, creasesIn(node), old, store));
       }

@@ -17,6 +17,8 @@ const SAMPLE = 80; // points of a part that stand for it
  * @property {[string, string][]} facts
  * @property {string} colour
  * @property {string} [finish]
+ * @property {string} [node] of the GLB that has its triangles; of its own name where left out
+ * @property {[number, number, number]} [shift] from where that has them to where it is drawn [mm]
  * @property {import("./pieces.js").PieceData[]} [looks] drawn in place of its outline
  */
 

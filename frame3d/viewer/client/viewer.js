@@ -465,7 +465,10 @@ export class Viewer {
       if (this.ghost !== null) old.push(this.ghost);
       this.ghost?.object.removeFromParent();
       this.ghost = over;
-      if (over !== null) this.stage.bike.add(over.object);
+      if (over !== null) {
+        over.object.matrixAutoUpdate = false;
+        this.stage.bike.add(over.object);
+      }
     }
     this.stage.ground.place(this.whole());
     this.setPose({});
@@ -501,8 +504,11 @@ export class Viewer {
     const measured = new Set([...this.ruler.parts, ...(between ?? [])]);
     const all = this.outlining || this.ruler.mode !== null;
     this.looks.apply(this.model, this.colours, lit, between, (name) => all || measured.has(name));
-    if (this.ghost !== null) this.looks.applyGhost(this.ghost, this.colours);
     this.stage.bike.matrix.copy(this.placed());
+    if (this.ghost !== null) {
+      this.looks.applyGhost(this.ghost, this.colours);
+      this.ghost.object.matrix.copy(this.ghostPlace(this.ghost));
+    }
     this.stage.bike.updateMatrixWorld(true);
     this.stale = true;
     this.stage.ground.stale = true;
@@ -525,6 +531,19 @@ export class Viewer {
   /** How the whole bike is moved. */
   placed() {
     return this.levelled ? onGround(this.model) : new this.kit.THREE.Matrix4();
+  }
+
+  /**
+   * How a ghost is moved within the bike: where the wheels stay on the ground, its own do too, on the
+   * same ground.
+   * @param {Model} ghost
+   */
+  ghostPlace(ghost) {
+    const { Matrix4 } = this.kit.THREE;
+    const [own, other] = [standing(this.model), standing(ghost)];
+    if (!this.levelled || own === null || other === null) return new Matrix4();
+    const level = new Matrix4().makeTranslation(0, 0, own.rear[2] - other.rear[2]);
+    return this.placed().invert().multiply(level).multiply(new Matrix4().fromArray(other.matrix));
   }
 
   /** Put the chosen part's name beside it. */

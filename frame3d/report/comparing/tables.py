@@ -1,0 +1,159 @@
+"""Tables and sentences of a comparison: charts, what differs, clearances, suspension and mass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from frame3d.clearance.result import Result
+from frame3d.fabrication.lists import csv_bytes
+from frame3d.family.differences import SUSPENSION, Change, suspension_figures
+from frame3d.family.size_table import Row, SizeTable
+from frame3d.report.comparing.data import Comparison
+from frame3d.report.comparing.sentences import sentence, thresholds, worth_a_word
+from frame3d.report.markup import Markup, el, together
+from frame3d.report.scene import check_title
+from frame3d.report.sections.clearances import state_of
+from frame3d.report.sections.heading import mark
+from frame3d.report.texts import Texts
+
+
+def told(comparison: Comparison, texts: Texts) -> Markup:
+    """Return what differs from the first bike in plain sentences, a list each other bike.
+
+    Clearances have a table of their own, see `gaps`.
+    """
+    first = comparison.labels[0]
+    lists = []
+    for i, label in enumerate(comparison.labels[1:], 1):
+        changes = [c for c in worth_a_word(comparison.changes[i]) if c.kind != "gap"]
+        heading = texts("comparing.against", name=label, first=first)
+        said = [_item(change, texts) for change in changes]
+        lists.append(
+            el(
+                "div",
+                el("h3", heading),
+                el("ul", *said, class_="sentences")
+                if said
+                else el("p", texts("comparing.same"), class_="remark"),
+                class_=f"told d{i}" + ("" if i == 1 else " aside"),
+                data_bike=i,
+            )
+        )
+    return together(*lists, el("p", thresholds(texts), class_="remark limits"))
+
+
+def _item(change: Change, texts: Texts) -> Markup:
+    """Return a sentence; that of a figure in the drawing chooses its dimension there."""
+    said = sentence(change, texts)
+    if change.kind != "figure":
+        return el("li", said)
+    return el(
+        "li",
+        el("button", said, type="button", class_="tell", data_figure=change.name),
+    )
+
+
+def sizes(table: SizeTable, texts: Texts) -> Markup:
+    """Return the charts, as drawn and at sag: a row a figure, a column a bike."""
+    drawn = {row.figure: row.values for row in table.static}
+    static = [_figure(row, texts) for row in table.static]
+    sagged = [_figure(row, texts, same=row.values == drawn[row.figure]) for row in table.sagged]
+    return el(
+        "div",
+        _sizes(texts("chart.static"), table.columns, static, texts),
+        _sizes(texts("chart.sagged"), table.columns, sagged, texts) if sagged else None,
+        class_="sizes",
+    )
+
+
+def _sizes(stand: str, columns: Sequence[str], rows: Sequence[Markup], texts: Texts) -> Markup:
+    label = f"{texts('comparing.sizes.title')}: {stand}"
+    return _table([stand, *columns], rows, "chart size-table", label)
+
+
+def _figure(row: Row, texts: Texts, *, same: bool = False) -> Markup:
+    """Return a row; one at sag that says the `same` as the static one is left out on paper."""
+    named = el("th", row.title, el("span", texts.unit(row.unit), class_="unit"), scope="row")
+    cells = (el("td", texts.number(value)) for value in row.values)
+    return el("tr", named, *cells, class_="same" if same else None)
+
+
+def size_csv(table: SizeTable) -> bytes:
+    """Return the size table as CSV: a row a figure and stance, a column a bike, to 0.01."""
+    rows = [
+        [row.figure, row.unit, stand, *("" if v is None else f"{v:.2f}" for v in row.values)]
+        for stand, rows in (("static", table.static), ("at sag", table.sagged))
+        for row in rows
+    ]
+    return csv_bytes(["figure", "unit", "stance", *table.columns], rows)
+
+
+def gaps(comparison: Comparison, texts: Texts) -> Markup:
+    """Return the clearances that differ between any two bikes, or that fall short on one."""
+    known = [one.gaps for one in comparison.measured]
+    differ = {c.name for own in comparison.changes for c in own if c.kind == "gap"}
+    short = {result.name for own in known for result in own.values() if not result.ok}
+    names = [
+        name for name in dict.fromkeys(n for own in known for n in own) if name in differ | short
+    ]
+    if not names:
+        return el("p", texts("comparing.no_gap_differs"))
+    rows = []
+    for name in sorted(names, key=lambda name: min(o[name].margin for o in known if name in o)):
+        results = [own.get(name) for own in known]
+        there = next(result for result in results if result is not None)
+        required = {result.required for result in results if result is not None}
+        wanted = texts.quantity(there.required, there.unit) if len(required) == 1 else "–"
+        title = check_title(name, there.title, texts)
+        cells = [_gap(result, texts) for result in results]
+        rows.append(el("tr", el("th", title, scope="row"), el("td", wanted), *cells))
+    head = [texts("checks.check"), texts("checks.required"), *comparison.labels]
+    return _table(head, rows, "chart compared gaps", texts("comparing.gaps.title"))
+
+
+def _gap(result: Result | None, texts: Texts) -> Markup:
+    if result is None:
+        return el("td", "–")
+    shown = texts.quantity(result.least, result.unit, result.decimals(1))
+    state = state_of(result)
+    if state == "holds":
+        return el("td", shown)
+    word = el("span", texts(f"status.{state}"), class_="unseen")
+    return el("td", mark(state, texts), word, " ", shown, class_=state)
+
+
+def suspension_and_mass(comparison: Comparison, texts: Texts) -> Markup | None:
+    """Return the figures of rear suspensions and the masses of frames; None where there are none."""
+    rows = list(_suspension(comparison, texts))
+    grams = [one.grams for one in comparison.measured]
+    if any(one is not None for one in grams):
+        cells = (el("td", texts.quantity(one, "g", 0)) for one in grams)
+        rows.append(el("tr", el("th", texts("difference.mass.title"), scope="row"), *cells))
+    if not rows:
+        return None
+    head = [texts("chart.figure"), *comparison.labels]
+    return _table(head, rows, "chart compared", texts("comparing.masses.title"))
+
+
+def _suspension(comparison: Comparison, texts: Texts) -> Iterator[Markup]:
+    own = [
+        {} if one.travel is None else suspension_figures(one.travel) for one in comparison.measured
+    ]
+    for name, unit in SUSPENSION.items():
+        values = [figures.get(name) for figures in own]
+        if all(value is None for value in values):
+            continue
+        decimals = Change("suspension", name, unit, None, None).decimals
+        cells = (el("td", texts.quantity(value, unit, decimals)) for value in values)
+        yield el("tr", el("th", texts(f"difference.suspension.{name}.title"), scope="row"), *cells)
+
+
+def _table(head: Sequence[str], rows: Sequence[Markup], class_: str, label: str) -> Markup:
+    """Return a table that is moved sideways, by keys too, where it is too wide for the screen."""
+    table = el(
+        "table",
+        el("thead", el("tr", *(el("th", cell, scope="col") for cell in head))),
+        el("tbody", *rows),
+        class_=class_,
+    )
+    return el("div", table, class_="scroll", tabindex=0, role="group", aria_label=label)

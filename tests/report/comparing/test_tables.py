@@ -1,0 +1,75 @@
+"""Tables: the size table as markup and CSV, sentences, clearances that differ, suspension and mass."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+
+import pytest
+
+from frame3d.report.comparing.tables import gaps, size_csv, sizes, suspension_and_mass, told
+from frame3d.report.texts import texts
+from tests.report.comparing import samples
+
+SAY = texts()
+
+
+def test_the_size_table_as_csv() -> None:
+    """Read by the csv module: a row a figure and stance, a column a bike."""
+    table = samples.sizes().table
+    rows = list(csv.reader(io.StringIO(size_csv(table).decode())))
+    assert rows[0] == ["figure", "unit", "stance", "S drawn", "L", "S long"]
+    body = {(row[0], row[2]): row for row in rows[1:-1]}
+    assert len(body) == len(table.static) + len(table.sagged)
+    for row in table.static:
+        cells = body[row.figure, "static"]
+        assert cells[1] == row.unit
+        assert [float(cell) for cell in cells[3:]] == pytest.approx(row.values, abs=0.00501)
+    assert rows[-1][0].startswith("# Geometry only")
+
+
+def test_the_size_table_as_markup() -> None:
+    made = sizes(samples.sizes().table, SAY)
+    assert made.count("<table") == 2
+    reach = re.search(r'<tr><th scope="row">Reach.*?</tr>', made)
+    assert reach is not None
+    assert (
+        re.findall(r"<td>([\d.]+)</td>", reach[0]) == ["430.0", "460.0", "430.0"] or "long" in made
+    )
+    assert 'class="same"' in made  # the seat tube is as long at sag
+
+
+def test_sentences_for_each_bike_but_the_first() -> None:
+    made = told(samples.sizes(), SAY)
+    assert re.findall(r'class="told d(\d)', made) == ["1", "2"]
+    assert "L against S drawn" in made
+    assert "Reach +30.0 mm: more room in front of you" in made
+    assert "no source" in made
+    assert "to spare" not in made
+
+
+def test_clearances_that_differ_or_fall_short() -> None:
+    made = gaps(samples.sprung(), SAY)
+    known = [one.gaps for one in samples.sprung().measured]
+    rows = re.findall(r'<tr><th scope="row">(.*?)</th>', made)
+    differ = {c.name for c in samples.sprung().changes[1] if c.kind == "gap"}
+    short = {name for own in known for name, result in own.items() if not result.ok}
+    assert len(rows) == len(differ | short)
+    assert "–" in made  # only one of them has a bottle
+    assert 'class="close"' in made
+
+
+def test_what_falls_short_is_marked() -> None:
+    made = gaps(samples.sizes(), SAY)
+    assert ('class="short"' in made) == any(one.short for one in samples.sizes().measured)
+
+
+def test_suspension_and_mass() -> None:
+    made = suspension_and_mass(samples.sprung(), SAY)
+    assert made is not None
+    assert "140.0 mm" in made
+    assert "170.0 mm" in made
+    plain = suspension_and_mass(samples.sizes(), SAY)
+    assert plain is not None
+    assert plain.count("<tr>") == 2  # its head, and the masses
