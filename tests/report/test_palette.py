@@ -11,6 +11,7 @@ from importlib.resources import files
 
 import pytest
 
+from frame3d.report.comparing.page import own_style
 from frame3d.report.page import stylesheet
 
 PALETTE = json.loads((files("frame3d.report") / "page_files" / "palette.json").read_text("utf-8"))
@@ -68,7 +69,7 @@ def test_lines(theme: str, line: str, ground: str) -> None:
 
 def test_both_themes_have_all_colours_and_no_other_is_used() -> None:
     assert list(PALETTE["light"]) == list(PALETTE["dark"])
-    style = stylesheet()
+    style = stylesheet() + own_style()
     used = set(re.findall(r"var\(--([\w-]+)", style))
     assert used <= set(PALETTE["light"])
     assert used == set(PALETTE["light"]), "a colour that nothing uses"

@@ -74,13 +74,14 @@ def comparison_page(
         content=body(comparison, shown, plots, texts),
         glb=shown.glb,
         document=_document(comparison, shown, plots, texts),
-        style=stylesheet() + _style(),
+        style=stylesheet() + own_style(),
         script=_script(),
     )
 
 
 @cache
-def _style() -> str:
+def own_style() -> str:
+    """Return what this page's style sheet adds to that of the report."""
     folder = files("frame3d.report.comparing") / "page_files"
     return (folder / "compare.css").read_text(encoding="utf-8")
 
