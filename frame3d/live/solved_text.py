@@ -11,13 +11,10 @@ from frame3d.bike.exchange import exchange
 from frame3d.bike.solve import solve
 from frame3d.chart.cache import Cache
 from frame3d.clearance.scene import Scene, pictured_scene, scene_of
+from frame3d.family.differences import Change, figure_changes
 from frame3d.live.editing import scalars
-from frame3d.parameters.models.figures import FIGURES
 from frame3d.parameters.reading.reader import loads
 from frame3d.parameters.reading.reparse import Reparse
-
-SAME = 1e-6
-"""Smaller differences of figures count as none [mm, degrees]."""
 
 
 @dataclass(frozen=True)
@@ -86,15 +83,6 @@ class Solver:
 
 
 @dataclass(frozen=True, slots=True)
-class FigureChange:
-    """A chart figure before and after."""
-
-    figure: str
-    before: float | None
-    after: float | None
-
-
-@dataclass(frozen=True, slots=True)
 class InputChange:
     """A value in two files; None where one does not have it."""
 
@@ -107,8 +95,8 @@ class InputChange:
 class Difference:
     """The differences between two bikes."""
 
-    figures: tuple[FigureChange, ...]
-    sagged: tuple[FigureChange, ...]
+    figures: tuple[Change, ...]
+    sagged: tuple[Change, ...]
     """Figures at sag, where both bikes have such."""
     inputs: tuple[InputChange, ...]
 
@@ -117,10 +105,10 @@ def difference(before: SolvedText, after: SolvedText) -> Difference:
     """Return the figures and the file's values that differ between two bikes."""
     sagged = before.bike.sagged, after.bike.sagged
     return Difference(
-        _figure_changes(before.bike.chart, after.bike.chart),
+        tuple(figure_changes("figure", before.bike.chart, after.bike.chart)),
         ()
         if sagged[0] is None or sagged[1] is None
-        else _figure_changes(sagged[0].chart, sagged[1].chart),
+        else tuple(figure_changes("sagged", sagged[0].chart, sagged[1].chart)),
         _changes(_values(before), _values(after)),
     )
 
@@ -131,16 +119,6 @@ def input_changes(before: str, after: str) -> tuple[InputChange, ...]:
         return ()
     old, new = scalars(before), scalars(after)
     return _changes({p: s.text for p, s in old.items()}, {p: s.text for p, s in new.items()})
-
-
-def _figure_changes(
-    before: Mapping[str, float | None], after: Mapping[str, float | None]
-) -> tuple[FigureChange, ...]:
-    return tuple(
-        FigureChange(figure, before[figure], after[figure])
-        for figure in FIGURES
-        if _differs(before[figure], after[figure])
-    )
 
 
 def _values(solved: SolvedText) -> dict[str, str]:
@@ -156,9 +134,3 @@ def _changes(old: Mapping[str, str], new: Mapping[str, str]) -> tuple[InputChang
     paths = [*new, *(path for path in old if path not in new)]
     changes = [InputChange(path, old.get(path), new.get(path)) for path in paths]
     return tuple(c for c in changes if c.before != c.after)
-
-
-def _differs(a: float | None, b: float | None) -> bool:
-    if a is None or b is None:
-        return a is not b
-    return abs(a - b) > SAME

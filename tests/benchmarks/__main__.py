@@ -1,11 +1,21 @@
-"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|build|report|mockup|live|slow] [--quick]``."""
+"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|build|report|compare|mockup|live|slow] [--quick]``."""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import build, cold_start, distances, linkage, live, many, mockup, report
+from tests.benchmarks import (
+    build,
+    cold_start,
+    compare,
+    distances,
+    linkage,
+    live,
+    many,
+    mockup,
+    report,
+)
 
 PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
     "start": ("Cold start of solve", cold_start.measure, 11),
@@ -14,6 +24,7 @@ PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
     "distances": ("Certified gaps", distances.measure, 5),
     "build": ("Build of the demo", build.measure, 5),
     "report": ("Report of the demo", report.measure, 5),
+    "compare": ("Bikes side by side", compare.measure, 5),
     "mockup": ("Scale model of the demo", mockup.measure, 5),
     "live": ("Workspace, from keystroke to picture", live.measure, 5),
     "slow": ("Workspace, from keystroke to clearances, curves and solids", live.slow_work, 5),

@@ -28,7 +28,7 @@ def test_difference_of_two_bikes(small: SolvedText) -> None:
     found = difference(small, longer)
     inputs = {c.path: (c.before, c.after) for c in found.inputs}
     assert inputs == {"geometry.reach": ("455", "465"), "material": ("4130", None)}
-    figures = {c.figure: c.after - c.before for c in found.figures if c.before and c.after}
+    figures = {c.name: c.after - c.before for c in found.figures if c.before and c.after}
     # On one head tube, 10 mm more reach move the front axle, and the wheelbase with it, by 10 mm.
     assert figures["reach"] == pytest.approx(10)
     assert figures["wheelbase"] == pytest.approx(10)

@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from frame3d.family.differences import Change
 from frame3d.live.cells import SMALL, change_cell, value_cell
 from frame3d.live.comparing.sides import Side
-from frame3d.live.solved_text import Difference, FigureChange, SolvedText
-from frame3d.parameters.models.figures import unit
+from frame3d.live.solved_text import Difference, SolvedText
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
@@ -61,12 +61,12 @@ def comparison(
     return together(*tables)
 
 
-def _figures(changes: Sequence[FigureChange], texts: Texts) -> list[Markup]:
+def _figures(changes: Sequence[Change], texts: Texts) -> list[Markup]:
     return [
         _row(
-            texts(f"figure.{c.figure}.title"),
-            value_cell(c.before, unit(c.figure), texts),
-            value_cell(c.after, unit(c.figure), texts),
+            texts(f"figure.{c.name}.title"),
+            value_cell(c.before, c.unit, texts),
+            value_cell(c.after, c.unit, texts),
             change_cell(c.before, c.after, texts),
         )
         for c in changes
