@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from frame3d.bike.bike import Bike
 from frame3d.bike.choice import Choice, solve_choice
 from frame3d.chart.cache import ROOM, Cache
-from frame3d.errors import Fault, FrameError, SourceLocation, SpecError
+from frame3d.errors import Fault, FrameError, SourceLocation, SpecError, printable
 from frame3d.family.wanted import LEAST, Source, Unread, Wanted
 from frame3d.parameters.reading import tree
 from frame3d.parameters.reading.variant_tree import DRAWN, SETTINGS, SIZES
@@ -30,7 +30,7 @@ class Member:
     def title(self) -> str:
         """The bike's whole name, with changes from the command line."""
         changes = (*self.choice.sets, *self.choice.swaps)
-        return ", ".join((self.bike.spec.title, *changes))
+        return printable(", ".join((self.bike.spec.title, *changes)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,7 @@ def labels(wanted: Sequence[Wanted | Unread]) -> list[str]:
         parts += choice.settings or ([DRAWN] if _has_settings(one, wanted) else [])
         parts += [_changes(choice) or DRAWN] if len(changes) > 1 else []
         made.append(" ".join(dict.fromkeys(parts)) or source.stem)
-    return _unique(made)
+    return _unique([printable(label) for label in made])
 
 
 def _unique(made: Sequence[str]) -> list[str]:

@@ -73,3 +73,30 @@ def test_one_alone_and_too_many_are_refused(file: str) -> None:
 def test_quiet_says_nothing(file: str) -> None:
     ended = run("compare", file, "--swap", "build.fork.offset=40", "--figures-only", "-q")
     assert (ended.status, ended.out, ended.err) == (0, "", "")
+
+
+def test_a_longer_fork_does_what_everyone_knows(file: str) -> None:
+    """Directions of the trade (common practice, no source), in figures and in words."""
+    swap = ("--swap", "build.fork.axle_to_crown=555")
+    ended = run("compare", f"{file}:M", *swap, "--figures-only", "--json")
+    said = json.loads(ended.out)
+    changes = {
+        c["name"]: (c["change"], c["says"])
+        for c in said["differences"]["M fork.axle_to_crown=555"]
+        if c["of"] == "figure"
+    }
+    for figure, sign, word in (
+        ("head_tube_angle", -1, "slacker"),
+        ("effective_seat_tube_angle", -1, "further back"),
+        ("reach", -1, "less room"),
+        ("stack", 1, "higher"),
+        ("trail", 1, "more strongly"),
+        ("wheelbase", 1, "straighter"),
+        ("bb_height", 1, "off roots"),
+        ("bb_drop", -1, "higher against the axles"),
+    ):
+        change, words = changes[figure]
+        assert change * sign > 0, figure
+        assert word in words
+    # Lengths that are the frame's own stay.
+    assert not {"head_tube_length", "seat_tube_length", "chainstay_length"} & changes.keys()

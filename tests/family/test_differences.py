@@ -6,6 +6,7 @@ import pytest
 
 import frame3d
 from frame3d.bike.exchange import as_built
+from frame3d.bike.travel import over_travel
 from frame3d.family.differences import (
     MEASURABLE,
     SUSPENSION,
@@ -14,7 +15,7 @@ from frame3d.family.differences import (
     differences,
     suspension_figures,
 )
-from frame3d.family.measured import Measured, measure, measured
+from frame3d.family.measured import Measured, measure
 from frame3d.family.members import Family, solve_family
 from frame3d.family.wanted import wanted_of
 from frame3d.parameters.models.figures import FIGURES
@@ -103,8 +104,7 @@ def test_decimals_by_unit() -> None:
 
 def test_figures_of_a_suspension() -> None:
     bike = frame3d.solve(frame3d.load(FULL))
-    moving = measured(bike).travel
-    assert moving is not None
+    moving = over_travel(bike, 71)
     found = suspension_figures(moving)
     assert found.keys() == SUSPENSION.keys()
     assert bike.linkage is not None

@@ -121,3 +121,9 @@ def test_titles_say_everything(file: str) -> None:
         "Small bike, size L",
         "Small bike, size L, long, build.fork.offset=37",
     ]
+
+
+def test_what_a_terminal_could_take_for_orders_is_escaped(tmp_path: Path) -> None:
+    odd = written(tmp_path, "a\x1b[31m.yaml", PLAIN)
+    plain = written(tmp_path, "plain.yaml", PLAIN)
+    assert labels(wanted_of([odd, plain])) == [r"a\x1b[31m", "plain"]

@@ -19,6 +19,7 @@ COMMANDS: Final = (
     ("fabricate", "-o", "pack"),
     ("mockup", "-o", "model", "--length", "200"),
     ("report", "-o", "page"),
+    ("compare", "--set", "name=Other", "-o", "compared"),
 )
 MACHINES: Final[dict[str, dict[str, str]]] = {
     "a": {"PYTHONHASHSEED": "1", "TZ": "UTC", "LC_ALL": "C", "NUMBA_NUM_THREADS": "1",

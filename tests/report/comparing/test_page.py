@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from frame3d.report.comparing.models import Models
 from frame3d.report.comparing.page import comparison_page, write_comparison
+from tests.family.files import family_file
 from tests.report.browser import quiet_page
-from tests.report.comparing.samples import sizes, sizes_page, sprung
+from tests.report.comparing.samples import compared, sizes, sizes_page, sprung
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -102,24 +104,39 @@ def test_two_bikes_in_3d_at_one_pose(page: Page) -> None:
     assert page.evaluate(f"{VIEWER}.ghost") is None
 
 
-def test_two_bikes_with_suspension_on_two_sheets_of_paper(browser: Browser, tmp_path: Path) -> None:
+def printed(browser: Browser, folder: Path, data: bytes) -> list[str]:
+    """Return the text of each sheet of A4 that a page is printed on."""
     pdfplumber = pytest.importorskip("pdfplumber")
+    (folder / "compare.html").write_bytes(data)
+    with quiet_page(browser, reduced_motion="reduce") as page:
+        page.goto((folder / "compare.html").as_uri())
+        (folder / "page.pdf").write_bytes(page.pdf(prefer_css_page_size=True))
+    with pdfplumber.open(folder / "page.pdf") as pdf:
+        size = float(pdf.pages[0].width), float(pdf.pages[0].height)
+        assert size == pytest.approx((595.3, 841.9), abs=1.0)
+        return [sheet.extract_text() for sheet in pdf.pages]
+
+
+def test_two_bikes_with_suspension_on_two_sheets_of_paper(browser: Browser, tmp_path: Path) -> None:
     data = comparison_page(sprung())
     assert len(data) < MOST
-    file = tmp_path / "compare.html"
-    file.write_bytes(data)
-    with quiet_page(browser, reduced_motion="reduce") as page:
-        page.goto(file.as_uri())
-        (tmp_path / "page.pdf").write_bytes(page.pdf(prefer_css_page_size=True))
-    with pdfplumber.open(tmp_path / "page.pdf") as pdf:
-        texts = [sheet.extract_text() for sheet in pdf.pages]
-        assert (float(pdf.pages[0].width), float(pdf.pages[0].height)) == pytest.approx(
-            (595.3, 841.9), abs=1.0
-        )
-    assert len(texts) == 2
-    assert "Over one another" in texts[0]
-    assert "Size table" in texts[1]
-    assert "Caution" in texts[1]
+    first, second = printed(browser, tmp_path, data)
+    assert "Over one another" in first
+    assert "against trail_full_140" in first
+    assert "Size table" in second
+    assert "Caution" in second
+
+
+def test_eight_bikes_on_two_sheets_of_paper(
+    browser: Browser, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    nothing = Models(b"", ({},) * 8, ([],) * 8)
+    monkeypatch.setattr("frame3d.report.comparing.page.models", lambda *_: nothing)
+    file = family_file(tmp_path)
+    long = [f"{file}:{size}+long" for size in ("S", "M", "L")]
+    first, second = printed(browser, tmp_path, comparison_page(compared(f"{file}:all", *long)))
+    assert "Over one another" in first
+    assert "Caution" in second
 
 
 def test_without_scripts_everything_is_told(browser: Browser, tmp_path: Path) -> None:
