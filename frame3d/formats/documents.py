@@ -59,7 +59,13 @@ def rounded(value: Any, *, gaps: bool = False) -> Any:
     if isinstance(value, Mapping):
         return {str(k): rounded(v, gaps=gaps) for k, v in value.items()}
     if isinstance(value, list | tuple):
-        return [rounded(v, gaps=gaps) for v in value]
+        # Tables of numbers are most of a document.
+        return [
+            round(v, DECIMALS) + 0.0
+            if type(v) is float and -math.inf < v < math.inf
+            else rounded(v, gaps=gaps)
+            for v in value
+        ]
     return value
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from frame3d.geometry.distinct import distinct_rows
 from frame3d.solids.mesh import Mesh
 
 CREASE = 35.0
@@ -38,13 +39,14 @@ def shaded(
     mine, other = _pairs(vertex)
     near = np.sum(flat[face[mine]] * flat[face[other]], axis=1) > np.cos(np.radians(CREASE))
     mine, other = mine[near], other[near]
-    normal = np.zeros((len(vertex), 3))
-    np.add.at(normal, mine, weight[other, None] * flat[face[other]])
+    pull = weight[other, None] * flat[face[other]]
+    normal = np.empty((len(vertex), 3))
+    for axis in range(3):
+        normal[:, axis] = np.bincount(mine, pull[:, axis], len(vertex))
     size = np.linalg.norm(normal, axis=1, keepdims=True)
     normal = np.where(size > 1e-12, normal / np.where(size > 1e-12, size, 1.0), (0.0, 0.0, 1.0))
 
-    keys = np.column_stack([vertex, np.round(normal, 4)])
-    _, first, index = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+    first, index = distinct_rows(np.column_stack([vertex, np.round(normal, 4)]))
     return mesh.vertices[vertex[first]], normal[first], index.reshape(-1, 3)
 
 

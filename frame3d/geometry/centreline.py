@@ -148,10 +148,15 @@ class Centreline:
 
     def at(self, s: float) -> Vector:
         """Return the point at `s`, on the end tangent beyond an end: (3,) float [mm]."""
+        if self.is_straight:
+            start, t = self._line
+            return start + s * t
         return np.asarray(self._locate(np.array([s]))[0][0])
 
     def tangent(self, s: float) -> Vector:
         """Return the unit tangent at `s`, toward the end: (3,) float."""
+        if self.is_straight:
+            return self._line[1].copy()
         return np.asarray(self._locate(np.array([s]))[1][0])
 
     def points(self, s: Array) -> Array:
@@ -179,9 +184,8 @@ class Centreline:
         if self.is_straight:
             start, t = self._line
             up, across = self._line_frame
-            shape = (len(s), 3)
             points = start + s[:, None] * t
-            return points, np.broadcast_to(up, shape), np.broadcast_to(across, shape)
+            return points, _rows(up, len(s)), _rows(across, len(s))
         points, tangents = self._locate(s)
         return points, *self._directions(tangents)
 
@@ -309,7 +313,7 @@ class Centreline:
         """Return points and unit tangents at each `s`: (n,) -> two (n, 3)."""
         if self.is_straight:
             start, t = self._line
-            return start + s[:, None] * t, np.broadcast_to(t, (len(s), 3))
+            return start + s[:, None] * t, _rows(t, len(s))
         return self._table.locate(s)
 
 
@@ -324,6 +328,7 @@ class _Table:
         self.curved = np.array([p.length if isinstance(p, Arc) else 0.0 for p in pieces])
         self.curvature = np.array([1 / p.radius if isinstance(p, Arc) else 0.0 for p in pieces])
         self.arcs = np.flatnonzero(self.radius)
+        self._inner = self.s[1:-1]
         lines = [i for i, p in enumerate(pieces) if isinstance(p, Line)]
         low = [0.0 if i else -np.inf for i in lines]
         high = [pieces[i].length if i < len(pieces) - 1 else np.inf for i in lines]
@@ -341,13 +346,14 @@ class _Table:
 
     def locate(self, s: Array) -> tuple[Array, Array]:
         """Return points and unit tangents at each `s`: (n,) -> two (n, 3)."""
-        i = np.searchsorted(self.s[1:-1], s, side="left")
-        local = s - self.s[i]
-        inside = np.clip(local, 0.0, self.curved[i])
-        phi = (inside * self.curvature[i])[:, None]
-        cos, sin, out, along = np.cos(phi), np.sin(phi), self.out[i], self.along[i]
+        i = self._inner.searchsorted(s, side="left")
+        local = s - self.s.take(i)
+        inside = np.minimum(np.maximum(local, 0.0), self.curved.take(i))
+        phi = (inside * self.curvature.take(i))[:, None]
+        cos, sin, out, along = np.cos(phi), np.sin(phi), self.out.take(i, 0), self.along.take(i, 0)
         radial, t = cos * out + sin * along, cos * along - sin * out
-        points = self.origin[i] + self.radius[i][:, None] * radial + (local - inside)[:, None] * t
+        points = self.origin.take(i, 0) + self.radius.take(i)[:, None] * radial
+        points += (local - inside)[:, None] * t
         return points, t
 
     def to_lines(self, p: Array) -> tuple[Array, Array]:
@@ -372,6 +378,13 @@ class _Table:
         squared = np.einsum("mnk,mnk->mn", d, d) + radius**2
         squared -= 2 * radius * (u * np.cos(phi) + v * np.sin(phi))
         return self.s[i][:, None] + phi * radius, np.maximum(squared, 0.0)
+
+
+def _rows(v: Vector, count: int) -> Array:
+    """Return the vector as each of `count` rows: (count, 3), faster than `np.broadcast_to`."""
+    rows = np.empty((count, 3))
+    rows[:] = v
+    return rows
 
 
 def _line_axes(piece: Line) -> tuple[Vector, Vector, Vector]:

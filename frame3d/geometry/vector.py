@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TypeAlias
 
 import numpy as np
@@ -29,7 +30,7 @@ def unit(v: Vector) -> Vector:
     Raises:
         ValueError: `v` has no length.
     """
-    length = float(np.linalg.norm(v))
+    length = math.sqrt(v @ v)
     if length < 1e-12:
         raise ValueError("a vector of no length has no direction")
     return v / length
@@ -39,7 +40,10 @@ def cross(a: Vector, b: Vector) -> Vector:
     """Return the cross product over the last axis: (..., 3), (..., 3) -> (..., 3) float."""
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
-    return np.stack((ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx), axis=-1)
+    x = ay * bz - az * by
+    out = np.empty((*x.shape, 3))
+    out[..., 0], out[..., 1], out[..., 2] = x, az * bx - ax * bz, ax * by - ay * bx
+    return out
 
 
 def angle_between(a: Vector, b: Vector) -> float:

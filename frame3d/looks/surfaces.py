@@ -16,6 +16,7 @@ import numpy as np
 from frame3d.bodies.shapes import Box, Capsule, Disc, Ring, Shape, Torus
 from frame3d.geometry.arrays import Array, Ints
 from frame3d.geometry.centreline import Arc, Centreline
+from frame3d.geometry.distinct import distinct_rows
 from frame3d.geometry.vector import cross
 
 ROUND: Final = 16
@@ -145,10 +146,8 @@ def sharp(points: Array, normals: Array, corners: Ints) -> Ints:
 
     Normals are those of the true surface, so facets of round surfaces have no edges between them.
     """
-    _, first, place = np.unique(
-        np.round(points, 3) + 0.0, axis=0, return_index=True, return_inverse=True
-    )
-    places = first[place.reshape(-1)]
+    first, place = distinct_rows(np.round(points, 3))
+    places = first[place]
     faces = places[corners]
     corners = corners[(faces != np.roll(faces, 1, axis=1)).all(axis=1)]
     sides = np.concatenate([corners[:, [0, 1]], corners[:, [1, 2]], corners[:, [2, 0]]])
