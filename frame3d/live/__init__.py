@@ -31,6 +31,10 @@ the viewer as they are.
   clearances and curves begin once the text has rested for `PAUSE`, solids after `REST` more; workers
   run at a lower priority. Messages to pages hold only what has changed, and `panels.js` leaves
   unchanged elements in place.
+- A browser that draws by software puts the whole page together anew for each change of it, which
+  costs it a quarter of what the bike does. So a page shows state and figures in one go with the picture
+  that they came with (`client/live.js`), writes nothing that it shows already, and is told nothing
+  else under a drag.
 - Checks and solids are two workers; a suspension's curves, which take a second, come from the solids'
   so that clearances do not wait for them. Each stage says how far it is (`jobs.py`).
 - Two bikes are compared (`sides.py`, `comparison.py`): a page names them by keys from a list that the

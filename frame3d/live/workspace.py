@@ -153,7 +153,8 @@ class Workspace:
         """Try a slider's value."""
         try:
             if self.session.attempt(path, value, dragging=dragging):
-                self._changed(text=False)
+                # Under a drag the state goes out with the picture: pages have less to lay out.
+                self._changed(text=False, tell=not dragging)
         except FrameError as error:
             self._say(error.faults[0].message)
 
@@ -459,13 +460,16 @@ class Workspace:
 
     # Telling
 
-    def _changed(self, *, text: bool = True, but: int | None = None, sliders: bool = False) -> None:
+    def _changed(
+        self, *, text: bool = True, but: int | None = None, sliders: bool = False, tell: bool = True
+    ) -> None:
         """Tell pages that text or tried values have changed.
 
         Args:
             text: whether the text has.
             but: a page that is answered by itself.
             sliders: whether sliders move too; where the text is typed, they follow once it rests.
+            tell: whether to send the state now; else it goes out with what solving says.
         """
         self.slow.pause()
         self._news.set()
@@ -476,7 +480,7 @@ class Workspace:
         if sliders and self.chosen:
             self._tried = self._tries()
             self._tell({"state": self.state(), "tries": self._tried})
-        else:
+        elif tell:
             self.tell_state()
 
     def _tell_text(self, but: int | None = None) -> None:

@@ -140,7 +140,9 @@ def test_a_model_without_looks_keeps_those_that_are_known(page: Page) -> None:
     assert page.evaluate(f"{tyre}.materials.length") == 1
     for model in ("front_tyre", "stem", "handlebar"):
         piece = f"viewer.model.parts.get('{model}')?.pieces"
-        bare = page.evaluate(f"({piece}?.materials ?? []).filter((m) => m.matcap === null).length")
+        bare = page.evaluate(
+            f"({piece}?.materials ?? []).filter((m) => m.uniforms.ball.value === null).length"
+        )
         assert bare == 0, f"{model} has its colour"
     stem = page.evaluate(PART, "stem")
     assert (stem["outline"], stem["glass"], stem["pieces"]) == (True, False, 0)

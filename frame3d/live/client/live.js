@@ -48,20 +48,31 @@ async function start() {
   const tries = new Tries(words, tell);
   const status = new Status(words, stage, editor, tell);
 
-  const take = (/** @type {any} */ news) => {
-    if (news.model !== undefined) stage.take(news.model); // it takes the longest way
-    if (news.wrote !== undefined) editor.wrote(news.wrote);
-    if (news.text !== undefined) editor.take(news.text);
+  const show = (/** @type {any} */ news) => {
     if (news.state !== undefined) {
       status.take(news.state);
       tries.tried(news.state.tried);
       editor.mark(news.state.lines);
-      editor.hear(news.state.number);
       panels.sides(news.state);
     }
     if (news.html !== undefined) panels.take(news.html);
     if (news.tries !== undefined) tries.take(news.tries);
     if (news.curves !== undefined) panels.curves(news.curves);
+  };
+  // What comes while a picture is on its way is shown together with it: browsers that draw by software
+  // put a page together anew, as a whole, for each change.
+  /** @type {any[]} */
+  const later = [];
+  stage.showed = () => {
+    for (const news of later.splice(0)) show(news);
+  };
+  const take = (/** @type {any} */ news) => {
+    if (news.model !== undefined) stage.take(news.model); // it takes the longest way
+    if (news.wrote !== undefined) editor.wrote(news.wrote);
+    if (news.text !== undefined) editor.take(news.text);
+    if (news.state !== undefined) editor.hear(news.state.number);
+    if (stage.busy && stage.viewer !== null) later.push(news);
+    else show(news);
   };
   link.typed = () => editor.typed();
   const waiting = link.waiting.splice(0);

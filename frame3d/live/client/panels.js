@@ -85,6 +85,7 @@ export class Panels {
       this.stage.viewer?.setPose({ [motion]: value });
       this.follow({ [motion]: value });
     });
+    this.follow(this.stage.viewer?.pose() ?? {});
   }
 
   /** @param {Record<string, number>} pose */

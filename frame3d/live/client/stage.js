@@ -35,6 +35,8 @@ export class Stage {
     this.checks = [];
     /** @type {(viewer: Viewer) => void} called once there is a viewer */
     this.opened = () => {};
+    /** Called whenever a picture is shown, or could not be. */
+    this.showed = () => {};
     this.busy = false;
     this.dimmed = false;
     this.motions = "";
@@ -54,8 +56,8 @@ export class Stage {
   }
 
   async work() {
-    this.busy = true;
     while (this.wanted !== null) {
+      this.busy = true;
       const picture = this.wanted;
       this.wanted = null;
       try {
@@ -63,8 +65,9 @@ export class Stage {
       } catch (problem) {
         this.failed(problem);
       }
+      this.busy = this.wanted !== null;
+      this.showed();
     }
-    this.busy = false;
   }
 
   /** @param {Picture} picture */
@@ -132,7 +135,8 @@ export class Stage {
 
   /** @param {any[]} motions of the scene */
   move(motions) {
-    const now = JSON.stringify([motions, this.poses], hundredths);
+    const ranges = motions.map(({ name, low, high, unit }) => [name, low, high, unit]);
+    const now = JSON.stringify([ranges, this.poses], hundredths);
     if (this.viewer === null || now === this.motions) return;
     this.motions = now;
     const level = document.querySelector("#level")?.checked ?? true;

@@ -14,6 +14,8 @@ export class Status {
   constructor(words, stage, editor, tell) {
     this.words = words;
     this.stage = stage;
+    /** What was shown last, as JSON. */
+    this.now = "";
     this.buttons = {
       undo: find("#f3d-undo"), redo: find("#f3d-redo"), save: find("#f3d-save"),
     };
@@ -39,6 +41,13 @@ export class Status {
 
   /** @param {any} state of the session */
   take(state) {
+    for (const button of document.querySelectorAll("[data-output]")) {
+      button.toggleAttribute("data-busy", state.working.output !== undefined);
+    }
+    // Values under a drag change nothing here, and what is written anew is laid out and painted anew.
+    const now = JSON.stringify({ ...state, tried: Object.keys(state.tried).length > 0 });
+    if (now === this.now) return;
+    this.now = now;
     const say = (/** @type {string} */ key, /** @type {any} */ values = {}) =>
       this.words.say(`live.state.${key}`, values);
     this.buttons.undo.disabled = !state.undo;
@@ -59,9 +68,6 @@ export class Status {
       if (one === undefined) continue;
       line.firstElementChild.value = one.share;
       line.lastElementChild.textContent = far(one);
-    }
-    for (const button of document.querySelectorAll("[data-output]")) {
-      button.toggleAttribute("data-busy", output !== undefined);
     }
     find("#f3d-conflict").hidden = state.conflict === "";
     find("#f3d-conflict-says").textContent = state.conflict;

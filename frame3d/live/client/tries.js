@@ -143,7 +143,8 @@ export class Tries {
         if (document.activeElement !== field) field.value = String(now);
       }
       row.classList.toggle("tried", tried !== undefined);
-      was.textContent = tried === undefined ? "" : this.words.say("live.try.was", { value: one.value });
+      const said = tried === undefined ? "" : this.words.say("live.try.was", { value: one.value });
+      if (was.textContent !== said) was.textContent = said;
     }
   }
 }

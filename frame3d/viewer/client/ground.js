@@ -5,6 +5,7 @@
 const REACH = 420; // higher up, a part darkens the ground no more [mm]
 const SIZE = 160; // pixels of the shadow's picture: it is soft, and software renderers feel each
 const WIDER = 1.25; // than the bike
+const CALM = 500; // models that follow each other faster share a shadow [ms]
 export const CASTS = 1; // layer of what darkens the ground
 
 const CLOSE = {
@@ -56,6 +57,8 @@ export class Ground {
     this.THREE = THREE;
     this.scene = scene;
     this.stale = true;
+    /** Until when the shadow stays as it is: models follow each other, as under a slider [ms]. */
+    this.until = 0;
     const target = () => new THREE.WebGLRenderTarget(SIZE, SIZE);
     this.pictures = [target(), target()];
     this.camera = new THREE.OrthographicCamera(-1, 1, 1, -1, 0, REACH);
@@ -100,11 +103,21 @@ export class Ground {
   }
 
   /**
+   * Keep the shadow for a moment, as another model is likely to come.
+   * @param {() => void} calm called when none has come
+   */
+  wait(calm) {
+    this.until = performance.now() + CALM;
+    clearTimeout(this.timer);
+    this.timer = setTimeout(calm, CALM);
+  }
+
+  /**
    * Draw the shadow anew where something has moved.
    * @param {import("three").WebGLRenderer} renderer
    */
   draw(renderer) {
-    if (!this.stale) return;
+    if (!this.stale || performance.now() < this.until) return;
     this.stale = false;
     const before = renderer.getRenderTarget();
     renderer.setClearColor(0x000000, 0);
@@ -133,6 +146,7 @@ export class Ground {
   }
 
   dispose() {
+    clearTimeout(this.timer);
     for (const picture of this.pictures) picture.dispose();
     this.close.dispose();
     this.blur.dispose();

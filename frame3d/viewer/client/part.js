@@ -3,6 +3,7 @@
 import { creasesOf } from "./creases.js";
 import { finishOf } from "./finish.js";
 import { CASTS } from "./ground.js";
+import { paint, paintOf } from "./paint.js";
 import { Pieces } from "./pieces.js";
 import { Solid } from "./solid.js";
 
@@ -53,9 +54,7 @@ export class Part {
     const same = before !== undefined && before.data.colour === data.colour &&
       before.finish === this.finish && before.look === "plain" && !before.outlined &&
       (before.pieces === null) === (this.pieces === null);
-    this.material = same ? before.material : new THREE.MeshMatcapMaterial({
-      polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
-    });
+    this.material = same ? before.material : paintOf(kit);
     this.mesh = new THREE.Mesh(geometry, this.material);
     if (this.pieces === null) this.mesh.layers.enable(CASTS);
     /** Moved by the pose; its matrix is set, not made from a position. */
@@ -151,15 +150,15 @@ export class Part {
     }
     const solid = look === "plain" || look === "chosen";
     const { colour } = this.data;
-    this.material.matcap =
+    const ball =
       look === "chosen" ? this.shades.of(this.finish, colour, theme.accent, 0.6) :
       look === "ghost" ? this.shades.of("soft", theme.ghost) :
       this.shades.of(this.finish, colour);
+    paint(this.material, ball, solid ? 1 : look === "ghost" ? 0.24 : 0.13);
     // Whether it lets through is compiled into how it is drawn.
     if (this.material.transparent === solid) this.material.needsUpdate = true;
     this.material.transparent = !solid;
     this.material.depthWrite = solid;
-    this.material.opacity = solid ? 1 : look === "ghost" ? 0.24 : 0.13;
     // A ghost stands behind what it coincides with: only where the two differ does it show.
     this.material.polygonOffsetFactor = this.material.polygonOffsetUnits = look === "ghost" ? 4 : 1;
     if (look === "ghost") this.mesh.layers.disable(CASTS);
@@ -181,11 +180,10 @@ export class Part {
    */
   glass(theme) {
     this.mesh.visible = this.lines.visible = this.outlined && this.look !== "ghost" && this.look !== "faded";
-    this.material.matcap = this.shades.of("soft", theme.accent);
+    paint(this.material, this.shades.of("soft", theme.accent), 0.14);
     if (!this.material.transparent) this.material.needsUpdate = true;
     this.material.transparent = this.lineMaterial.transparent = true;
     this.material.depthWrite = false;
-    this.material.opacity = 0.14;
     // In front of what coincides with it.
     this.material.polygonOffsetFactor = this.material.polygonOffsetUnits = -2;
     this.mesh.renderOrder = 3;

@@ -2,6 +2,7 @@
 
 import { SURFACES } from "./shade.js";
 import { CASTS } from "./ground.js";
+import { paint, paintOf } from "./paint.js";
 
 /**
  * @typedef {object} PieceData
@@ -75,9 +76,7 @@ export class Pieces {
     this.object = new THREE.Group();
     this.object.matrixAutoUpdate = false;
     const same = before !== null && before.look === "plain" && drawnAlike(before.data, data);
-    this.materials = same ? before.materials : data.map(() => new THREE.MeshMatcapMaterial({
-      polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
-    }));
+    this.materials = same ? before.materials : data.map(() => paintOf(kit));
     this.lineMaterials = same ? before.lineMaterials : data.map(() => new THREE.LineBasicMaterial());
     /** @type {import("./part.js").Look} */
     this.look = "plain";
@@ -129,14 +128,14 @@ export class Pieces {
       const kind = Object.hasOwn(SURFACES, finish) ? finish : "alloy";
       const surface = /** @type {import("./shade.js").Finish} */ (kind);
       const material = this.materials[i];
-      material.matcap =
+      const ball =
         look === "chosen" ? this.shades.of(surface, colour, theme.accent, 0.55) :
         look === "ghost" ? this.shades.of("soft", theme.ghost) :
         this.shades.of(surface, colour);
+      paint(material, ball, solid ? 1 : look === "ghost" ? 0.24 : 0.1);
       if (material.transparent === solid) material.needsUpdate = true;
       material.transparent = !solid;
       material.depthWrite = solid;
-      material.opacity = solid ? 1 : look === "ghost" ? 0.24 : 0.1;
       material.polygonOffsetFactor = material.polygonOffsetUnits = look === "ghost" ? 4 : 1;
       const line = this.lineMaterials[i];
       line.color.set(look === "chosen" ? theme.accent : look === "ghost" ? theme.ghost : colour);

@@ -158,7 +158,6 @@ export class Shades {
       pixels[i + 2] = 255 * encoded(shadeOf(surface, colour.b, light, i));
     }
     const texture = new THREE.DataTexture(pixels, BALL, BALL);
-    texture.colorSpace = THREE.SRGBColorSpace;
     texture.magFilter = texture.minFilter = THREE.LinearFilter;
     texture.needsUpdate = true;
     return texture;

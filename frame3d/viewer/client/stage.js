@@ -126,6 +126,7 @@ export class Stage {
 
   /** The picture as it stands, as a PNG in a data URL. */
   picture() {
+    this.ground.until = 0;
     this.drawNow();
     return this.canvas.toDataURL("image/png");
   }

@@ -97,6 +97,8 @@ export class Viewer {
 
     /** @type {{name: string, at: import("three").Vector3 | null} | null} at: in the part's place */
     this.chosen = null;
+    /** The pose that was told of last, as JSON. */
+    this.told = "";
     this.levelled = false;
     this.colours = THEMES[input.theme ?? "light"];
     /** @type {Model | null} */
@@ -182,6 +184,9 @@ export class Viewer {
   moved() {
     for (const model of [this.model, this.ghost]) model?.setPose(this.stance.pose);
     this.settle();
+    const told = JSON.stringify(this.stance.pose);
+    if (told === this.told) return;
+    this.told = told;
     this.events.emit("pose", this.pose());
   }
 
@@ -473,6 +478,7 @@ export class Viewer {
     this.stage.ground.place(this.whole());
     this.setPose({});
     this.section(this.cutter.place);
+    this.stage.ground.wait(() => this.stage.request());
     this.stage.drawNow();
     for (const gone of old) gone.dispose();
     this.store.keep([this.model.data, ...(this.ghost === null ? [] : [this.ghost.data])]);
