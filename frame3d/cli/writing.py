@@ -25,6 +25,8 @@ from frame3d.errors import Fault, TubeError
 from frame3d.formats.writer import settle, stated_date
 
 if TYPE_CHECKING:
+    from frame3d.bike.bike import Bike
+    from frame3d.family.of_file import FileTables
     from frame3d.report.audience import Audience
 
 
@@ -244,7 +246,11 @@ def report(request: Request, audience: Audience) -> Answer:
     with request.bar() as progress:
         # Drawing and packing the page takes about a tenth of the whole.
         data = gather(
-            bike, built, exchanges(bike.spec), lambda what, share: progress(what, 0.9 * share)
+            bike,
+            built,
+            exchanges(bike.spec),
+            lambda what, share: progress(what, 0.9 * share),
+            _offered(request, bike),
         )
         progress("the page", 0.9)
         written = write_report(data, request.folder, progress, audience)
@@ -262,3 +268,15 @@ def report(request: Request, audience: Audience) -> Answer:
         return "\n".join([*sizes([written]), screen.tally(data.report) + hint])
 
     return Answer(bike, document, text, OK if data.report.ok else FALLS_SHORT)
+
+
+def _offered(request: Request, bike: Bike) -> FileTables | None:
+    """Return the tables of the sizes and settings that the file has; None where it has none."""
+    if not bike.spec.variants.sizes and not bike.spec.variants.settings:
+        return None
+    from frame3d.family.of_file import tables_of
+    from frame3d.family.wanted import Source
+    from frame3d.parameters.reading.reader import read_text
+
+    source = Source(str(request.file), read_text(request.file), tuple(request.sets))
+    return tables_of(source, request.choice)

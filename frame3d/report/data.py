@@ -19,6 +19,7 @@ from frame3d.clearance.advice.remedies import Remedies
 from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
+from frame3d.family.of_file import FileTables
 from frame3d.progress import Progress
 from frame3d.report.audience import Audience
 from frame3d.report.curves import fork_plots, rear_plots
@@ -52,6 +53,8 @@ class ReportData:
     travelled: TravelAnalysis | None
     fork_charts: tuple[tuple[float, Mapping[str, float | None]], ...]
     """(fork travel [mm], chart) for a bike sprung only in front, pitched on level ground."""
+    offered: FileTables | None = None
+    """The sizes and settings of the bike's file; None where they are not shown."""
 
     @cached_property
     def side(self) -> Side:
@@ -69,6 +72,7 @@ def gather(
     built: AsBuilt | None = None,
     swaps: Sequence[str] = (),
     progress: Progress | None = None,
+    offered: FileTables | None = None,
 ) -> ReportData:
     """Check a solved bike, compute its gap tracks and mesh its parts.
 
@@ -77,6 +81,7 @@ def gather(
         built: what exchanging parts did to it, where any were.
         swaps: the exchanges as typed.
         progress: called with what is being done and the share done, 0 to 1.
+        offered: the sizes and settings of its file.
 
     Raises:
         FrameError: the parts do not go together, or one cannot be made.
@@ -108,6 +113,7 @@ def gather(
         tracks=tracks,
         travelled=travelled,
         fork_charts=() if travelled is not None else fork_charts(bike),
+        offered=offered,
     )
 
 

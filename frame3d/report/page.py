@@ -30,6 +30,7 @@ from frame3d.report.sections.parts import carried, equipped, masses
 from frame3d.report.sections.rider import rider
 from frame3d.report.sections.seat_angles import seat_angles
 from frame3d.report.sections.seatpost import seatpost
+from frame3d.report.sections.sizes import sizes
 from frame3d.report.sections.suspension import suspension
 from frame3d.report.texts import Texts
 from frame3d.report.texts import texts as of_language
@@ -213,6 +214,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
     sections: list[tuple[str, Markup | None]] = [
         ("model", model(data, texts) if has_parts else None),
         ("figures", figures(data, texts, audience)),
+        ("sizes", sizes(data, texts)),
         ("drawing", _drawing(data, texts)),
         ("seat", seat_angles(data, texts)),
         (moving, suspension(data, texts, audience)),

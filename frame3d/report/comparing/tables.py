@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from frame3d.clearance.result import Result
 from frame3d.fabrication.lists import csv_bytes
 from frame3d.family.differences import SUSPENSION, Change, suspension_figures
-from frame3d.family.size_table import Row, SizeTable
+from frame3d.family.size_table import SizeTable
 from frame3d.report.comparing.data import Comparison
 from frame3d.report.comparing.sentences import sentence, thresholds, worth_a_word
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.scene import check_title
 from frame3d.report.sections.clearances import state_of
 from frame3d.report.sections.heading import mark
+from frame3d.report.sections.sizes import scrolled_table
 from frame3d.report.texts import Texts
 
 
@@ -53,31 +54,6 @@ def _item(change: Change, texts: Texts) -> Markup:
     )
 
 
-def sizes(table: SizeTable, texts: Texts) -> Markup:
-    """Return the charts, as drawn and at sag: a row a figure, a column a bike."""
-    drawn = {row.figure: row.values for row in table.static}
-    static = [_figure(row, texts) for row in table.static]
-    sagged = [_figure(row, texts, same=row.values == drawn[row.figure]) for row in table.sagged]
-    return el(
-        "div",
-        _sizes(texts("chart.static"), table.columns, static, texts),
-        _sizes(texts("chart.sagged"), table.columns, sagged, texts) if sagged else None,
-        class_="sizes",
-    )
-
-
-def _sizes(stand: str, columns: Sequence[str], rows: Sequence[Markup], texts: Texts) -> Markup:
-    label = f"{texts('comparing.sizes.title')}: {stand}"
-    return _table([stand, *columns], rows, "chart size-table", label)
-
-
-def _figure(row: Row, texts: Texts, *, same: bool = False) -> Markup:
-    """Return a row; one at sag that says the `same` as the static one is left out on paper."""
-    named = el("th", row.title, el("span", texts.unit(row.unit), class_="unit"), scope="row")
-    cells = (el("td", texts.number(value)) for value in row.values)
-    return el("tr", named, *cells, class_="same" if same else None)
-
-
 def size_csv(table: SizeTable) -> bytes:
     """Return the size table as CSV: a row a figure and stance, a column a bike, to 0.01."""
     rows = [
@@ -108,7 +84,7 @@ def gaps(comparison: Comparison, texts: Texts) -> Markup:
         cells = [_gap(result, texts) for result in results]
         rows.append(el("tr", el("th", title, scope="row"), el("td", wanted), *cells))
     head = [texts("checks.check"), texts("checks.required"), *comparison.labels]
-    return _table(head, rows, "chart compared gaps", texts("comparing.gaps.title"))
+    return scrolled_table(head, rows, "chart compared gaps", texts("comparing.gaps.title"))
 
 
 def _gap(result: Result | None, texts: Texts) -> Markup:
@@ -132,7 +108,7 @@ def suspension_and_mass(comparison: Comparison, texts: Texts) -> Markup | None:
     if not rows:
         return None
     head = [texts("chart.figure"), *comparison.labels]
-    return _table(head, rows, "chart compared", texts("comparing.masses.title"))
+    return scrolled_table(head, rows, "chart compared", texts("comparing.masses.title"))
 
 
 def _suspension(comparison: Comparison, texts: Texts) -> Iterator[Markup]:
@@ -146,14 +122,3 @@ def _suspension(comparison: Comparison, texts: Texts) -> Iterator[Markup]:
         decimals = Change("suspension", name, unit, None, None).decimals
         cells = (el("td", texts.quantity(value, unit, decimals)) for value in values)
         yield el("tr", el("th", texts(f"difference.suspension.{name}.title"), scope="row"), *cells)
-
-
-def _table(head: Sequence[str], rows: Sequence[Markup], class_: str, label: str) -> Markup:
-    """Return a table that is moved sideways, by keys too, where it is too wide for the screen."""
-    table = el(
-        "table",
-        el("thead", el("tr", *(el("th", cell, scope="col") for cell in head))),
-        el("tbody", *rows),
-        class_=class_,
-    )
-    return el("div", table, class_="scroll", tabindex=0, role="group", aria_label=label)

@@ -1,0 +1,120 @@
+"""The tables of sizes and settings: a row a figure, a column a bike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from frame3d.family.of_file import Offered
+from frame3d.family.size_table import Row, SizeTable
+from frame3d.report.data import ReportData
+from frame3d.report.markup import Markup, el, together
+from frame3d.report.texts import Texts
+
+
+def sizes(data: ReportData, texts: Texts) -> Markup | None:
+    """Return which size and settings the page shows, and the tables of those that the file has.
+
+    None where the file has none.
+    """
+    offered, variants = data.offered, data.bike.spec.variants
+    if offered is None or (offered.sizes is None and offered.settings is None):
+        return None
+    return together(
+        *(
+            together(
+                el("p", _shown(one, key, texts), class_="lead"),
+                size_tables(one.table if key == "size" else _differing(one.table), texts, one.own),
+                _missing(one, texts),
+            )
+            for key, one in (("size", offered.sizes), ("setting", offered.settings))
+            if one is not None
+        ),
+        el("p", texts("sizes.parts"), class_="remark") if variants.exchanged else None,
+    )
+
+
+def _differing(table: SizeTable) -> SizeTable:
+    """Return the table without the figures that are the same in every column."""
+    static, sagged = (
+        tuple(row for row in rows if len(set(map(_said, row.values))) > 1)
+        for rows in (table.static, table.sagged)
+    )
+    return replace(table, static=static, sagged=sagged)
+
+
+def _said(value: float | None) -> str:
+    return "" if value is None else f"{value:.1f}"
+
+
+def _shown(one: Offered, key: str, texts: Texts) -> str:
+    if key == "size":
+        return texts("sizes.size", name=one.own)
+    return texts("sizes.setting", name=one.own)
+
+
+def _missing(one: Offered, texts: Texts) -> Markup | None:
+    if not one.missing:
+        return None
+    return el("p", texts("sizes.missing", names=", ".join(one.missing)), class_="remark")
+
+
+def size_tables(table: SizeTable, texts: Texts, own: str = "") -> Markup:
+    """Return the charts, as drawn and at sag: a row a figure, a column a bike.
+
+    Args:
+        table: of the bikes.
+        texts: of the page.
+        own: column of the bike that the page is about; none is marked where it is empty.
+    """
+    drawn = {row.figure: row.values for row in table.static}
+    place = table.columns.index(own) if own in table.columns else None
+    static = [_figure(row, texts, place) for row in table.static]
+    sagged = [
+        _figure(row, texts, place, same=row.values == drawn.get(row.figure)) for row in table.sagged
+    ]
+    return el(
+        "div",
+        _stand(texts("chart.static"), table.columns, place, static, texts),
+        _stand(texts("chart.sagged"), table.columns, place, sagged, texts) if sagged else None,
+        class_="sizes",
+    )
+
+
+def _stand(
+    stand: str, columns: Sequence[str], own: int | None, rows: Sequence[Markup], texts: Texts
+) -> Markup:
+    label = f"{texts('comparing.sizes.title')}: {stand}"
+    heads = [stand, *_heads(columns, own, texts)]
+    return scrolled_table(heads, rows, "chart size-table", label)
+
+
+def _heads(columns: Sequence[str], own: int | None, texts: Texts) -> Iterator[Markup | str]:
+    for i, column in enumerate(columns):
+        if i == own:
+            yield together(column, el("span", texts("sizes.this"), class_="unseen"))
+        else:
+            yield column
+
+
+def _figure(row: Row, texts: Texts, own: int | None, *, same: bool = False) -> Markup:
+    """Return a row; one at sag that says the `same` as the static one is left out on paper."""
+    named = el("th", row.title, el("span", texts.unit(row.unit), class_="unit"), scope="row")
+    cells = (
+        el("td", texts.number(value), class_="own" if i == own else None)
+        for i, value in enumerate(row.values)
+    )
+    return el("tr", named, *cells, class_="same" if same else None)
+
+
+def scrolled_table(
+    head: Sequence[Markup | str], rows: Sequence[Markup], class_: str, label: str
+) -> Markup:
+    """Return a table that is moved sideways, by keys too, where it is too wide for the screen."""
+    table = el(
+        "table",
+        el("thead", el("tr", *(el("th", cell, scope="col") for cell in head))),
+        el("tbody", *rows),
+        class_=class_,
+    )
+    return el("div", table, class_="scroll", tabindex=0, role="group", aria_label=label)
