@@ -170,6 +170,7 @@ def test_lines_are_those_of_the_value_that_counts() -> None:
         ),
         ("settings: 5", "wrong-type", "settings", "each setting exchanges", "settings: 5"),
         ("settings: {a: 5}", "wrong-type", "settings.a", "keys of the file", "settings: {a: 5}"),
+        ("settings: {lo+w: }", "bad-name", "settings.lo+w", "no name of", "settings: {lo+w: }"),
         ("settings: {lo w: }", "bad-name", "settings.lo w", "no name of", "settings: {lo w: }"),
         ("settings: {drawn: }", "bad-name", "settings.drawn", "else", "settings: {drawn: }"),
         (

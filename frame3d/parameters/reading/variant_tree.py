@@ -39,10 +39,11 @@ DRAWN: Final = "drawn"
 """Stands for the frame without a setting."""
 MOST: Final = 24
 """Most sizes, and most settings, of a file."""
-SIZE_NAME: Final = rf"[A-Z0-9][A-Za-z0-9_+-]{{0,15}}|{DEFAULT}"
+SIZE_NAME: Final = rf"[A-Z0-9][A-Za-z0-9_-]{{0,15}}|{DEFAULT}"
 """A size's name begins with a capital letter or a digit, as no key of the format does: so a mapping by
 size cannot be mistaken for one of the format's own."""
-SETTING_NAME: Final = r"[A-Za-z0-9][A-Za-z0-9_+-]{0,15}"
+SETTING_NAME: Final = r"[A-Za-z0-9][A-Za-z0-9_-]{0,15}"
+"""``trail.yaml:L+low`` names a size with a setting, so neither name has a colon or a plus in it."""
 RULE: Final = ("from", "step")
 """Keys of a rule: the value of the first size, and the step from each to the next."""
 _NUMBER: Final = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
@@ -230,7 +231,7 @@ def _wrong_name(what: str, key: Scalar, path: str) -> Fault | None:
     is_size = what == "size"
     if not re.fullmatch(SIZE_NAME if is_size else SETTING_NAME, key.text):
         message = f"{key.text} is no name of a {what}"
-        way = "16 letters and digits at most, with - + _ between them"
+        way = "16 letters and digits at most, with - and _ between them"
         way += ", a capital or a digit first: S, M-L, XL, 52" if is_size else ": low, long-fork"
     elif key.text in (ALL, DRAWN):
         message, way = f"{key.text} stands for something else already", "another name"
