@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import lru_cache, partial
 from types import MappingProxyType
 from typing import Final
 
 from frame3d.errors import Fault, SourceLocation, SpecError
 from frame3d.parameters.reading import tree
-from frame3d.parameters.reading.tree import join
+from frame3d.parameters.reading.number_places import own_scalars
 
 _NUMBER: Final = re.compile(r"([-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))(%?)")
 LARGEST: Final = 1e9
 """Size of a number that can be changed by itself; no figure of a bike comes near it."""
-DECIMALS: Final = 4
+DECIMALS: Final = 10
 """Largest number of digits after the point in written numbers."""
 
 
@@ -59,8 +60,9 @@ def scalars(text: str) -> Mapping[str, EditableNumber]:
     """
     root = tree.parse(text, partial(SourceLocation, "<text>")).root
     found: dict[str, EditableNumber] = {}
-    for scalar in () if root is None else _own(root, ""):
-        found.setdefault(scalar.path, scalar)
+    for path, one in own_scalars(root):
+        line = one.place.line or 0
+        found.setdefault(path, EditableNumber(path, one.text, line, *one.span, one.plain))
     return MappingProxyType(found)
 
 
@@ -113,7 +115,8 @@ def with_numbers(text: str, values: Mapping[str, float]) -> str:
 
 def written(value: float, like: str) -> str:
     """Return a number as text for a file, with a point and a percent sign where `like` has them."""
-    shown = f"{value:.{DECIMALS}f}".rstrip("0").rstrip(".")
+    # By way of a decimal: the digits of a float beyond its shortest text mean nothing.
+    shown = f"{Decimal(repr(value)):.{DECIMALS}f}".rstrip("0").rstrip(".")
     if shown in ("-0", ""):
         shown = "0"
     if "." in like and "." not in shown:
@@ -131,16 +134,3 @@ def _shifted(rest: str, by: int) -> str:
         return rest
     room = max(1, found.end() - found.start() - 1 + by)
     return rest[: found.start()] + " " * room + rest[found.end() - 1 :]
-
-
-def _own(node: tree.Node, path: str) -> Iterator[EditableNumber]:
-    """Yield the scalars at or below a node that no anchor or merge key shares."""
-    if isinstance(node, tree.Scalar):
-        if not node.is_shared:
-            yield EditableNumber(path, node.text, node.place.line or 0, *node.span, node.plain)
-    elif isinstance(node, tree.Sequence):
-        for place, item in enumerate(node.items):
-            yield from _own(item, join(path, str(place)))
-    else:
-        for key, entry in node.entries.items():
-            yield from _own(entry.node, join(path, key))
