@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from frame3d.report.page import report_page
+from tests.live.families import FAMILY
 from tests.live.serving import (
     SECOND,
     has_address,
@@ -89,10 +90,13 @@ def test_the_page_of_several_bikes(browser: Browser, tmp_path: Path) -> None:
 
 
 def test_the_workspace(browser: Browser, tmp_path: Path) -> None:
-    """With a slider, and with a fault in the text."""
+    """With sizes, a slider, and with a fault in the text."""
+    (tmp_path / "bike.yaml").write_text(FAMILY, encoding="utf-8")
     with serving(tmp_path) as live, open_page(browser, live, reduced_motion="reduce") as page:
         page.select_option("#f3d-known", "geometry.head_tube_angle")
         page.wait_for_selector("#f3d-tries input[type=range]")
+        page.click("#f3d-tab-sizes")
+        page.wait_for_selector("[data-place=sizes]:not(.older) table")
         assert_none(page)
         within = "document.activeElement.closest('.cm-editor') !== null"
         type_after(page, "head_tube_angle: 65.5", "")

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import exchange
 from frame3d.bike.solve import solve
 from frame3d.chart.cache import Cache
 from frame3d.errors import SourceLocation
+from frame3d.parameters.models.names import file_name
+from frame3d.parameters.models.variants import Variants
 from frame3d.parameters.reading import tree
 from frame3d.parameters.reading.reader import loads
 
@@ -25,6 +28,18 @@ class Choice:
     """Changes of the design, ``KEY=VALUE``."""
     swaps: Sequence[str] = ()
     """Exchanges of parts on the finished frame, ``KEY=VALUE``."""
+
+    def fitted(self, offered: Variants) -> Choice:
+        """Return the choice among what a file offers, its default size in place of one it has not."""
+        size = self.size if self.size in offered.sizes else offered.default
+        settings = tuple(name for name in offered.settings if name in self.settings)
+        return replace(self, size=size, settings=settings)
+
+    def folder_in(self, folder: Path) -> Path:
+        """Return where results of the choice go: one below `folder` for each size, settings within."""
+        if self.size is not None:
+            folder /= folder_name(self.size)
+        return folder / folder_name("+".join(self.settings)) if self.settings else folder
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,3 +92,8 @@ def solve_choice(
     )
     paths = spec.variants.exchanged
     return Chosen(exchange(drawn, spec, paths) if paths else drawn, drawn)
+
+
+def folder_name(name: str) -> str:
+    """Return a name of a size or setting that leads into no other folder; its file checks it."""
+    return file_name(name).strip(". ") or "-"

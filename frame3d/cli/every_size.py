@@ -16,7 +16,6 @@ from frame3d.cli.request import (
     OK,
     Answer,
     Request,
-    folder_name,
     say_faults,
 )
 from frame3d.errors import Fault, FrameError, SourceLocation, SpecError, of_size
@@ -91,6 +90,7 @@ def _each(
     own: Mapping[str, Any],
 ) -> int:
     """Write the files of each size; return the worst exit status."""
+    from frame3d.bike.choice import Choice
     from frame3d.formats.documents import fault_document
 
     names = sizes_of(request)
@@ -101,7 +101,7 @@ def _each(
     documents: dict[str, Mapping[str, Any]] = {}
     status, failed = OK, []
     for size in names:
-        out = None if request.out is None else request.out / folder_name(size)
+        out = None if request.out is None else Choice(size).folder_in(request.out)
         try:
             answer = make(replace(request, size=size, out=out), **wishes)
             faults, worst = answer.faults, answer.status

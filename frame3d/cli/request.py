@@ -40,10 +40,7 @@ class Request:
         """Where results go; a size or setting that is asked for by name has a folder of its own."""
         if self.out is not None:
             return self.out
-        folder = Path("exports") / self.file.stem
-        if self.size is not None:
-            folder /= folder_name(self.size)
-        return folder / folder_name("+".join(self.settings)) if self.settings else folder
+        return self.choice.folder_in(Path("exports") / self.file.stem)
 
     @property
     def choice(self) -> Choice:
@@ -92,13 +89,6 @@ def solved(request: Request) -> tuple[Bike, AsBuilt | None]:
     if not chosen.bike.exchanged:
         return chosen.bike, None
     return chosen.bike, as_built(chosen.drawn, chosen.bike)
-
-
-def folder_name(name: str) -> str:
-    """Return a name from the command line that leads into no other folder; its file checks it."""
-    from frame3d.parameters.models.names import file_name
-
-    return file_name(name).strip(". ") or "-"
 
 
 def need_tubes(bike: Bike, verb: str, also: str = "") -> None:

@@ -77,21 +77,25 @@ def solve_family(wanted: Sequence[Wanted | Unread], memory: Cache | None = None)
     members: list[Member] = []
     missing: list[Missing] = []
     for one, label in zip(wanted, labels(wanted), strict=True):
-        if isinstance(one, Unread):
-            missing.append(Missing(label, one.faults))
-            continue
-        source, choice = one.source, one.choice
-        try:
-            chosen = solve_choice(source.text, source.name, choice, known, source.parse)
-        except FrameError as error:
-            faults = (_with_line(fault, source, choice) for fault in error.faults)
-            missing.append(Missing(label, tuple(faults)))
-            continue
-        members.append(Member(label, source, choice, chosen.bike, chosen.drawn))
+        made = Missing(label, one.faults) if isinstance(one, Unread) else solved(one, label, known)
+        if isinstance(made, Member):
+            members.append(made)
+        else:
+            missing.append(made)
     family = Family(tuple(members), tuple(missing))
     if len(members) < LEAST:
         raise SpecError(family.faults)
     return family
+
+
+def solved(wanted: Wanted, label: str, memory: Cache | None = None) -> Member | Missing:
+    """Solve one bike; `memory` as for `solve_family`."""
+    source, choice = wanted.source, wanted.choice
+    try:
+        chosen = solve_choice(source.text, source.name, choice, memory, source.parse)
+    except FrameError as error:
+        return Missing(label, tuple(_with_line(fault, source, choice) for fault in error.faults))
+    return Member(label, source, choice, chosen.bike, chosen.drawn)
 
 
 def labels(wanted: Sequence[Wanted | Unread]) -> list[str]:

@@ -2,7 +2,8 @@
 
 `live/`: `session.py` is the state (text, tried values, kept versions, undo, conflicts with the
 disk) and does nothing by itself; `workspace.py` brings it together with the file (`disk.py`), unsaved
-text (`unsaved/`), the workers (`work/`), comparisons (`comparing/`) and the pages; `app.py` has the
+text (`unsaved/`), the workers (`work/`), sizes and settings (`choosing/`), comparisons (`comparing/`)
+and the pages; `app.py` has the
 routes, `page.py` the page (nicegui), `client/` its scripts, which use the report's `page_files/` and
 the viewer as they are.
 
@@ -43,8 +44,16 @@ the viewer as they are.
   results that the workspace locks (`recovery.py`); what a killed workspace has left there is offered.
 - `editing.py` changes a number where it stands, found by the YAML reader's own marks; values that
   anchors share are left alone.
+- Of a file with sizes all pages see one bike (`choosing/chooser.py`): the choice is the workspace's, is
+  no step of undo, and falls back to the file's default while the text does not have it. `SolvedText.key`
+  (text and choice) tells bikes apart, and is what workers are started with. Sliders work on numbers of
+  the bike; what is tried is kept by where it stands in the text (`parameters/reading/number_places.py`),
+  so that a value tried in one size shows in all that take it from there.
+- Other bikes of the file (`choosing/others.py`) are solved one by one when all else is done and the text
+  still rests, with a cache of their own: for the size table, and where they are compared.
 - `guard.py` is the outermost layer: Host and Origin have to be this server's, websockets included,
   since nicegui's own socket accepts every origin.
 - Read-only pages may be on the network (`--read-only --on`): `door.py`, behind the guard, lets in who
-  has typed the terminal's code; such a page may ask for nothing but `page.READ_ONLY`.
+  has typed the terminal's code; such a page may ask for nothing but `page.READ_ONLY`: views of the bike,
+  its sizes and settings among them, which change neither text nor disk.
 """

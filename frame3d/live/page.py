@@ -15,14 +15,15 @@ from frame3d.caution import CAUTION
 from frame3d.live.editing import LARGEST
 from frame3d.live.merge import Edit
 from frame3d.live.workspace import Workspace
+from frame3d.parameters.reading.variant_tree import MOST
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
-READ_ONLY: Final = ("sides", "overlay", "measure")
+READ_ONLY: Final = ("sides", "overlay", "measure", "vary")
 """What a read-only page may ask for."""
 LONGEST: Final = 1000
 """Characters that an exchange may be typed with."""
-PANELS: Final = ("figures", "clearances", "curves", "compare", "write", "messages")
+PANELS: Final = ("figures", "sizes", "clearances", "curves", "compare", "write", "messages")
 
 # Messages may come before the page's module is loaded.
 _LINK: Final = (
@@ -47,6 +48,8 @@ def build(workspace: Workspace, *, read_only: bool = False) -> None:
                 label = el("h2", texts("live.text_of", file=file), id="f3d-text-of")
                 way_out = el("p", texts("live.way_out"), class_="remark", id="f3d-way-out")
                 ui.html(together(label, way_out), sanitize=False).classes("f3d-sheet f3d-file")
+                if not read_only:
+                    _place_variants(texts)
                 editor = ui.codemirror(
                     workspace.session.text, language="YAML", theme="eclipse", indent="  "
                 ).classes("f3d-editor")
@@ -59,6 +62,8 @@ def build(workspace: Workspace, *, read_only: bool = False) -> None:
                 _divider("text", "vertical", texts("live.divider.text")), sanitize=False
             ).classes("f3d-divider of-text")
             with ui.element("div").classes("f3d-looking"):
+                if read_only:
+                    _place_variants(texts)
                 ui.html(_model(texts), sanitize=False).classes("f3d-sheet f3d-model")
                 ui.html(
                     _divider("picture", "horizontal", texts("live.divider.picture")), sanitize=False
@@ -103,8 +108,14 @@ def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, An
         if isinstance(path, str) and isinstance(value, int | float) and abs(value) <= LARGEST:
             workspace.attempt(path, float(value), dragging=said.get("dragging") is True)
 
+    def vary(said: Mapping[str, Any]) -> None:
+        size, settings = said.get("size"), said.get("settings")
+        if isinstance(settings, list) and all(isinstance(name, str) for name in settings):
+            workspace.vary(size if isinstance(size, str) else None, settings[:MOST])
+
     return {
         "write": write,
+        "vary": vary,
         "try": attempt,
         "sides": lambda said: workspace.compare(str(said.get("first")), str(said.get("second"))),
         "exchange": lambda said: workspace.exchange(str(said.get("typed"))[:LONGEST]),
@@ -211,6 +222,21 @@ def _notices(texts: Texts) -> Markup:
     )
 
 
+def _place_variants(texts: Texts) -> None:
+    ui.html(_variants(texts), sanitize=False).classes("f3d-sheet f3d-which")
+
+
+def _variants(texts: Texts) -> Markup:
+    """Return the choice of size and settings; their names come with the state."""
+
+    def group(name: str, legend: str) -> Markup:
+        return el("fieldset", el("legend", legend), id=name, hidden=True)
+
+    sizes = group("f3d-sizes", texts("live.variants.sizes"))
+    settings = group("f3d-settings", texts("live.variants.settings"))
+    return el("div", sizes, settings, id="f3d-variants", hidden=True)
+
+
 def _beside(texts: Texts) -> Markup:
     """Return the elements beside the text: faults and sliders."""
     return together(
@@ -225,6 +251,7 @@ def _beside(texts: Texts) -> Markup:
             ),
             el("p", texts("live.try.says"), class_="remark", id="f3d-try-says"),
             el("ul", id="f3d-tries", class_="tries"),
+            el("p", class_="remark", id="f3d-elsewhere", hidden=True),
             el(
                 "div",
                 _button(
@@ -296,7 +323,6 @@ def _panels(workspace: Workspace) -> Markup:
         "curves": together(_work("curves"), _place("curves")),
         "compare": together(_sides(texts), _work("compare"), _place("compare")),
         "write": together(
-            el("p", texts("live.write.into", folder=workspace.folder.as_posix()), class_="remark"),
             _place("write"),
             _work("output"),
             _place("written", role="status"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from difflib import unified_diff
+from pathlib import Path
 from typing import Final
 
 from frame3d.errors import Fault, Note
@@ -188,8 +189,9 @@ def _note(note: Note, texts: Texts) -> list[Markup | None]:
     return [el("span", _sentence(note.message)), path, where]
 
 
-def writing(solved: SolvedText | None, texts: Texts) -> Markup:
-    """Return a button for each output."""
+def writing(solved: SolvedText | None, folder: Path, texts: Texts) -> Markup:
+    """Return a button for each output, and where it goes: below `folder`, one for each size."""
+    into = folder if solved is None else solved.choice.folder_in(folder)
     rows = []
     for one in OUTPUTS:
         nothing = solved is None or (one.needs_tubes and not solved.bike.tubes)
@@ -206,7 +208,10 @@ def writing(solved: SolvedText | None, texts: Texts) -> Markup:
                 el("span", texts(f"output.{one.key}.says")),
             )
         )
-    return el("ul", *rows, class_="outputs")
+    return together(
+        el("p", texts("live.write.into", folder=into.as_posix()), class_="remark"),
+        el("ul", *rows, class_="outputs"),
+    )
 
 
 def written(files: Sequence[tuple[str, int | None, int]], folder: str, texts: Texts) -> Markup:

@@ -146,6 +146,10 @@ class Session:
         self._become(State(self.state.whole))
         return True
 
+    def look_again(self) -> None:
+        """Say that the state is to be solved anew: another bike of the text is wanted."""
+        self.revision += 1
+
     def restore(self, text: str, tried: Mapping[str, float]) -> None:
         """Take over text and tried values of an earlier session."""
         self._become(State(text, _still_there(tried, text)))

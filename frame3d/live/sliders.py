@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, Final, get_args, get_origin
@@ -12,22 +13,29 @@ from typing import Any, Final, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from frame3d.bike.choice import Choice
 from frame3d.live.editing import EditableNumber, numbers
+from frame3d.live.solved_text import AS_DRAWN
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.reading.facts import bounds, models, unit
+from frame3d.parameters.reading.number_places import NumberPlace, number_places
+from frame3d.report.texts import Texts
 
 SHARE: Final = 0.2
 """Range of a slider to either side as a share of the value; at least that of `COUNTS` steps."""
 STEPS: Final = 20
 COUNTS: Final = 5
 """Least number of steps to either side."""
+DECIMALS: Final = 4
+"""Largest number of digits after the point that a slider's value has."""
 
 
 @dataclass(frozen=True, slots=True)
 class Input:
-    """A number in the file, and the slider for it."""
+    """A number of a bike, and the slider for it."""
 
     path: str
+    """In the bike; where it stands in the file is `place`."""
     title: str
     unit: str
     """``mm``, ``degrees``, ``%`` …; empty for a plain number."""
@@ -35,24 +43,59 @@ class Input:
     low: float
     high: float
     step: float
+    place: NumberPlace
+
+    def in_file(self, value: float) -> float:
+        """Return what has to stand in the file for the bike to have a value, which is rounded."""
+        return float(self.place.in_file(Decimal(repr(round(value, DECIMALS)))))
+
+    def in_bike(self, number: float) -> float:
+        """Return what the bike has where a number stands in the file."""
+        return float(Decimal(repr(number)) + self.place.above)
 
 
 @lru_cache(maxsize=4)
-def inputs(text: str) -> Mapping[str, Input]:
-    """Return the numbers of a text for which the format has a numeric field, by path.
+def inputs(text: str, choice: Choice = AS_DRAWN) -> Mapping[str, Input]:
+    """Return the numbers of a bike for which the format has a numeric field, by path.
 
     Raises:
-        SpecError: the text is no YAML that a parameter file may be.
+        SpecError: the text is no YAML that a parameter file may be, or has no such bike.
     """
     found = {}
-    for path, scalar in numbers(text).items():
+    known = numbers(text)
+    for path, place in number_places(text, choice.size, choice.settings).items():
         field = _field(path.split("."))
-        if field is not None and _is_number(field.annotation, scalar):
-            found[path] = _input(path, scalar, field)
+        if field is None or place.written not in known:
+            continue
+        scalar = replace(known[place.written], path=path, text=place.text)
+        if scalar.number is not None and _is_number(field.annotation, scalar):
+            found[path] = _input(path, scalar, field, place)
     return MappingProxyType(found)
 
 
-def _input(path: str, scalar: EditableNumber, field: FieldInfo) -> Input:
+def origin(place: NumberPlace, sizes: Sequence[str], texts: Texts) -> str:
+    """Return whose number it is: of one size, several, all, or by rule; empty in a file without sizes.
+
+    Args:
+        place: of the number.
+        sizes: all of the file.
+        texts: of the page.
+    """
+    said = []
+    if place.setting is not None:
+        said.append(texts("live.try.of.setting", setting=place.setting))
+    if place.by_rule:
+        said.append(texts("live.try.of.rule"))
+    if len(place.sizes) == 1 < len(sizes):
+        said.append(texts("live.try.of.size", size=place.sizes[0]))
+    elif len(place.sizes) < len(sizes):
+        said.append(texts("live.try.of.some", sizes=", ".join(place.sizes)))
+    elif len(sizes) > 1:
+        said.append(texts("live.try.of.all"))
+    return ", ".join(said)
+
+
+def _input(path: str, scalar: EditableNumber, field: FieldInfo, place: NumberPlace) -> Input:
     value = scalar.number
     assert value is not None
     whole = not any(kind is float for kind in _kinds(field.annotation))
@@ -73,6 +116,7 @@ def _input(path: str, scalar: EditableNumber, field: FieldInfo) -> Input:
         low=round(value - max(below, 0) * step, 4),
         high=round(value + max(above, 0) * step, 4),
         step=step,
+        place=place,
     )
 
 

@@ -3,30 +3,46 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+from typing import Final
 
 from frame3d.bike.bike import Bike
+from frame3d.bike.choice import Choice, solve_choice
 from frame3d.bike.exchange import exchange
 from frame3d.bike.solve import solve
 from frame3d.chart.cache import Cache
 from frame3d.clearance.scene import Scene, pictured_scene, scene_of
 from frame3d.family.differences import Change, figure_changes
-from frame3d.live.editing import scalars
-from frame3d.parameters.reading.reader import loads
+from frame3d.parameters.models.variants import Variants
+from frame3d.parameters.reading.number_places import resolved_scalars
+from frame3d.parameters.reading.reader import loads, variants_of
 from frame3d.parameters.reading.reparse import Reparse
+
+AS_DRAWN: Final = Choice()
+"""The default size, without settings."""
 
 
 @dataclass(frozen=True)
 class SolvedText:
-    """A text with its solved bike."""
+    """A text with one of its bikes, solved."""
 
     text: str
     bike: Bike
     pictured: Scene
     """Without the frame's own bodies."""
-    swaps: tuple[str, ...] = ()
-    """Exchanges of parts, ``KEY=VALUE``."""
+    choice: Choice = AS_DRAWN
+    """Which bike of the text: the size by its name where the text has sizes."""
+
+    @property
+    def key(self) -> tuple[str, Choice]:
+        """What it was solved from."""
+        return self.text, self.choice
+
+    @property
+    def swaps(self) -> tuple[str, ...]:
+        """Exchanges of parts, ``KEY=VALUE``."""
+        return tuple(self.choice.swaps)
 
     @cached_property
     def scene(self) -> Scene:
@@ -35,17 +51,17 @@ class SolvedText:
 
     @property
     def name(self) -> str:
-        """The bike's name."""
+        """The bike's name, with its size and settings."""
         return self.bike.spec.title
 
 
-def good(text: str, source: str) -> SolvedText:
-    """Solve a text, without the CAD kernel.
+def good(text: str, source: str, choice: Choice = AS_DRAWN) -> SolvedText:
+    """Solve a bike of a text, without the CAD kernel.
 
     Raises:
-        FrameError: the text makes no bike.
+        FrameError: the text makes no such bike.
     """
-    return Solver(source)(text)
+    return Solver(source)(text, choice)
 
 
 def exchanged(solved: SolvedText, swaps: tuple[str, ...], source: str) -> SolvedText:
@@ -54,9 +70,12 @@ def exchanged(solved: SolvedText, swaps: tuple[str, ...], source: str) -> Solved
     Raises:
         FrameError: a part cannot be exchanged, or does not fit.
     """
-    paths = [swap.partition("=")[0].strip() for swap in swaps]
-    bike = exchange(solved.bike, loads(solved.text, source, swaps=swaps), paths)
-    return SolvedText(solved.text, bike, pictured_scene(bike), swaps)
+    choice = replace(solved.choice, swaps=swaps)
+    if choice.settings:  # they are made on the frame as drawn, together with these
+        return good(solved.text, source, choice)
+    spec = loads(solved.text, source, swaps=swaps, size=choice.size)
+    bike = exchange(solved.bike, spec, spec.variants.exchanged)
+    return SolvedText(solved.text, bike, pictured_scene(bike), choice)
 
 
 class Solver:
@@ -72,14 +91,27 @@ class Solver:
         self._parse = Reparse()
         self._memory = Cache()
 
-    def __call__(self, text: str) -> SolvedText:
-        """Solve a text, without the CAD kernel.
+    def offered(self, text: str) -> Variants:
+        """Return the sizes and settings that a text offers.
 
         Raises:
-            FrameError: the text makes no bike.
+            SpecError: the text is not well-formed, or they are not.
         """
-        bike = solve(loads(text, self._source, parse=self._parse), self._memory)
-        return SolvedText(text, bike, pictured_scene(bike))
+        return variants_of(text, self._source, parse=self._parse)
+
+    def __call__(self, text: str, choice: Choice = AS_DRAWN) -> SolvedText:
+        """Solve a bike of a text, without the CAD kernel.
+
+        Raises:
+            FrameError: the text makes no such bike.
+        """
+        if choice.settings or choice.swaps:
+            bike = solve_choice(text, self._source, choice, self._memory, self._parse).bike
+        else:
+            spec = loads(text, self._source, parse=self._parse, size=choice.size)
+            bike = solve(spec, self._memory)
+        fitted = choice.fitted(bike.spec.variants)
+        return SolvedText(text, bike, pictured_scene(bike), fitted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,28 +141,26 @@ def difference(before: SolvedText, after: SolvedText) -> Difference:
         ()
         if sagged[0] is None or sagged[1] is None
         else tuple(figure_changes("sagged", sagged[0].chart, sagged[1].chart)),
-        _changes(_values(before), _values(after)),
+        value_changes(_values(before), _values(after)),
     )
-
-
-def input_changes(before: str, after: str) -> tuple[InputChange, ...]:
-    """Return values that differ between two texts, in the order of `after`, then the removed ones."""
-    if before == after:
-        return ()
-    old, new = scalars(before), scalars(after)
-    return _changes({p: s.text for p, s in old.items()}, {p: s.text for p, s in new.items()})
 
 
 def _values(solved: SolvedText) -> dict[str, str]:
     """Return the values of a bike's file by path, exchanged ones in place of the file's."""
-    found = {path: scalar.text for path, scalar in scalars(solved.text).items()}
+    found = dict(_resolved(*solved.key))
     for swap in solved.swaps:
         path, _, value = swap.partition("=")
         found[path.strip()] = value.strip()
     return found
 
 
-def _changes(old: Mapping[str, str], new: Mapping[str, str]) -> tuple[InputChange, ...]:
+@lru_cache(maxsize=16)
+def _resolved(text: str, choice: Choice) -> Mapping[str, str]:
+    return resolved_scalars(text, choice.size, tuple(choice.settings))
+
+
+def value_changes(old: Mapping[str, str], new: Mapping[str, str]) -> tuple[InputChange, ...]:
+    """Return values by path that differ, in the order of `new`, then the removed ones."""
     paths = [*new, *(path for path in old if path not in new)]
     changes = [InputChange(path, old.get(path), new.get(path)) for path in paths]
     return tuple(c for c in changes if c.before != c.after)

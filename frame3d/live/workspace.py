@@ -5,17 +5,21 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Final
 
+from frame3d.bike.choice import Choice
 from frame3d.chart.cache import Cache
 from frame3d.chart.partial import UnderDeterminedError
 from frame3d.errors import Fault, FrameError
 from frame3d.live import panels
 from frame3d.live.begun import begun
+from frame3d.live.choosing.chooser import Chooser
+from frame3d.live.choosing.others import Others, sizes_of
+from frame3d.live.choosing.size_panel import sizes
 from frame3d.live.comparing.comparison import comparison
 from frame3d.live.comparing.sides import Side, Sides
 from frame3d.live.disk import Disk, OnDisk, Unreadable
@@ -23,7 +27,7 @@ from frame3d.live.merge import Edit, Taken, merged
 from frame3d.live.model_store import ModelStore, light_picture, packed
 from frame3d.live.session import Session, State
 from frame3d.live.shown import Begun, Drawn, Shown
-from frame3d.live.sliders import inputs
+from frame3d.live.sliders import Input, inputs, origin
 from frame3d.live.solved_text import Difference, SolvedText, Solver, difference
 from frame3d.live.unsaved.keeping import Keeper
 from frame3d.live.unsaved.recovery import Left, Recovery, Unsaved, text_sum
@@ -68,9 +72,12 @@ class Workspace:
         self.pages: dict[int, Page] = {}
         self.shelf = ModelStore()
         self.shown = Shown()
+        self.chooser = Chooser()
+        """Which bike of the file all pages show."""
+        self.others = Others(self.source)
         self.chosen: tuple[str, ...] = ()
-        """Numbers that have a slider."""
-        self.sides = Sides(self.session, disk.path, texts, lambda: self.shown.solved)
+        """Numbers that have a slider, by their paths in the bike."""
+        self.sides = Sides(self.session, disk.path, texts, lambda: self.shown.solved, self.others)
         """What is compared."""
         self.overlaid = False
         """Whether the first of the two is laid over a picture of the second."""
@@ -87,6 +94,10 @@ class Workspace:
         self._tasks: list[asyncio.Task[None]] = []
         self._defect_told = False
         """Whether the note tells of a defect."""
+        self._sized = False
+        """Whether the size table is of the present text."""
+        self._known: Mapping[str, Input] = {}
+        """Numbers of the bike, as the sliders had them last."""
         self._tried: dict[str, Any] = {}
         """Last message about sliders sent to the pages."""
         self._taken = Taken()
@@ -152,7 +163,9 @@ class Workspace:
     def attempt(self, path: str, value: float, *, dragging: bool) -> None:
         """Try a slider's value."""
         try:
-            if self.session.attempt(path, value, dragging=dragging):
+            one = self._inputs().get(path)
+            at, number = (path, value) if one is None else (one.place.written, one.in_file(value))
+            if self.session.attempt(at, number, dragging=dragging):
                 # Under a drag the state goes out with the picture: pages have less to lay out.
                 self._changed(text=False, tell=not dragging)
         except FrameError as error:
@@ -161,9 +174,16 @@ class Workspace:
     def choose(self, path: str, *, on: bool) -> None:
         """Add or remove the slider of a number; removing it drops the tried value."""
         self.chosen = tuple(p for p in self.chosen if p != path) + ((path,) if on else ())
-        if not on and self.session.let_go(path):
+        one = self._known.get(path)
+        if not on and self.session.let_go(path if one is None else one.place.written):
             self._changed(text=False)
         self._tell({"tries": self._tries()})
+
+    def vary(self, size: str | None, settings: Sequence[str]) -> None:
+        """Show another bike of the file: a size, with settings on its finished frame."""
+        if self.chooser.choose(size, settings):
+            self.session.look_again()
+            self._changed(text=False, sliders=True)
 
     def let_go(self) -> None:
         """Drop all values tried by sliders."""
@@ -324,6 +344,20 @@ class Workspace:
             self.show(self.tables(), **({} if tries == self._tried else {"tries": tries}))
             self._tried = tries
             self.slow.measure()
+            await self._size_table()
+
+    async def _size_table(self) -> None:
+        """Solve every size of the text, as long as it stays as it is, and show their table."""
+        if not self.chooser.is_read:
+            return
+        text, chosen = self.session.state.whole, self.chooser.choice
+        found = []
+        for choice in sizes_of(self.chooser.offered, chosen):
+            found.append(await asyncio.to_thread(self.others.solve, text, choice))
+            if self._news.is_set():
+                return
+        self._sized = True
+        self.show({"sizes": str(sizes(found, chosen, self.texts))}, state=self.state())
 
     def _solve(
         self, state: State, other: Side | None
@@ -331,10 +365,12 @@ class Workspace:
         """Solve a state and draw its bike unless it is shown, or return its faults. Runs in a thread."""
         try:
             text = state.whole
-            last = self.shown.solved
-            if last is not None and text == last.text:
+            choice, last = self._choice_in(text), self.shown.solved
+            if last is not None and (text, choice) == last.key:
                 return last
-            solved = self._solver(text)
+            solved = self._solver(text, choice)
+            if last is None or last.choice != choice:
+                other = None  # it may be in the size before
             figures = panels.figures(solved, None if other is None else other.solved, self.texts)
             picture = light_picture(solved, self.texts, self._drawn)
             side = "" if picture.scene["parts"] else str(panels.side_view(solved, self.texts))
@@ -348,10 +384,18 @@ class Workspace:
             self._solver, self._drawn = Solver(self.source), Cache()
             return (defect(error),)
 
+    def _choice_in(self, text: str) -> Choice:
+        """Return the chosen bike, of those that a text offers. Runs in a thread."""
+        try:
+            self.chooser.read(self._solver.offered(text))
+        except FrameError:  # solving tells what is wrong
+            self.chooser.read(None)
+        return self.chooser.choice
+
     def _prepare(self) -> None:
         """Compute results that tables need, so that they are cached. Runs in a thread."""
         try:
-            inputs(self.session.text)
+            inputs(self.session.text, self.chooser.choice)
             self.sides.follow()
             self._difference()
         except FrameError:
@@ -384,7 +428,7 @@ class Workspace:
 
     def _show_bike(self, drawn: Drawn) -> None:
         number = self.shelf.put(packed(drawn.picture))
-        self.shown.become(drawn.solved, number, self.slow.grams.get(drawn.solved.text))
+        self.shown.become(drawn.solved, number, self.slow.grams.get(drawn.solved.key))
         self.slow.wait()
         html = {"title": el("span", drawn.solved.name), "figures": drawn.figures}
         html["drawing"] = drawn.side
@@ -472,12 +516,13 @@ class Workspace:
             tell: whether to send the state now; else it goes out with what solving says.
         """
         self.slow.pause()
+        self._sized = False
         self._news.set()
         self.keeper.changed()
         if text:
             self._edition += 1
             self._tell_text(but)
-        if sliders and self.chosen:
+        if sliders and (self.chosen or self.session.tried):
             self._tried = self._tries()
             self._tell({"state": self.state(), "tries": self._tried})
         elif tell:
@@ -518,12 +563,17 @@ class Workspace:
         solved = self.shown.solved
         if solved is None:
             return {"messages": str(panels.messages(None, (), self.texts))}
-        table = comparison(self.sides.pair, self._difference(), self.slow.measured, self.texts)
+        faults = self.sides.faults
+        table = (
+            panels.could_not(faults, self.texts)
+            if faults
+            else comparison(self.sides.pair, self._difference(), self.slow.measured, self.texts)
+        )
         return {
             **{place: str(figures) for place, figures in self._figures().items()},
             "compare": str(table),
             "messages": str(panels.messages(solved, self.shown.of_solids, self.texts)),
-            "write": str(panels.writing(solved, self.texts)),
+            "write": str(panels.writing(solved, self.folder, self.texts)),
         }
 
     def _difference(self) -> Difference | None:
@@ -568,7 +618,9 @@ class Workspace:
             "theirs": isinstance(session.conflict, str),
             "undo": session.can_undo,
             "redo": session.can_redo,
-            "tried": dict(session.tried),
+            **self._tried_values(),
+            "variants": self.chooser.document(),
+            "sized": self._sized,
             "dim": bool(session.faults),
             "begun": begun_now is not None and begun_now.faults is session.faults,
             "lines": panels.fault_lines(session.faults),
@@ -590,12 +642,31 @@ class Workspace:
             return self.texts("live.conflict.unreadable", why=conflict.why)
         return "" if conflict is None else self.texts("live.conflict.says")
 
+    def _inputs(self) -> Mapping[str, Input]:
+        """Return the numbers of the chosen bike that can have a slider, by path.
+
+        Raises:
+            FrameError: the text has no such bike.
+        """
+        self._known = inputs(self.session.text, self.chooser.choice)
+        return self._known
+
+    def _tried_values(self) -> dict[str, Any]:
+        """Return the tried values by path in the bike, and the places of those that it does not have."""
+        tried = self.session.tried
+        here = {one.place.written: one for one in self._known.values()} if tried else {}
+        return {
+            "tried": {here[at].path: here[at].in_bike(v) for at, v in tried.items() if at in here},
+            "elsewhere": [at for at in tried if at not in here],
+        }
+
     def _tries(self) -> dict[str, Any]:
         """Return the numbers that can have a slider, and the sliders in use."""
         try:
-            known = inputs(self.session.text)
+            known = self._inputs()
         except FrameError:
             return {"known": [], "chosen": []}
+        every = self.chooser.offered.sizes
         chosen = [known[path] for path in self.chosen if path in known]
         return {
             "known": [[one.path, one.title] for one in known.values()],
@@ -608,6 +679,7 @@ class Workspace:
                     "high": one.high,
                     "step": one.step,
                     "value": one.value,
+                    "of": origin(one.place, every, self.texts),
                 }
                 for one in chosen
             ],

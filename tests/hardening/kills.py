@@ -25,6 +25,7 @@ from typing import Any, Final, NoReturn
 from frame3d.cli.commands import main
 from frame3d.formats.journal import WORK
 from frame3d.live.disk import Disk
+from frame3d.live.solved_text import AS_DRAWN
 from frame3d.live.work import jobs
 from tests.hardening.crash import State, Trigger, copied, flushes_told, is_begun, state
 from tests.hardening.running import ROOT, SMALL
@@ -97,7 +98,9 @@ def commands(files: Files) -> Mapping[str, Run]:
 
     def page(folder: Path, second: bool) -> None:
         text = files.bike(second).read_text("utf-8")
-        jobs.run("output", ("fabricate", text, "bike.yaml", folder), lambda _kind, _what: None)
+        jobs.run(
+            "output", ("fabricate", text, AS_DRAWN, "bike.yaml", folder), lambda _kind, _what: None
+        )
 
     return {
         "build": of("build"),

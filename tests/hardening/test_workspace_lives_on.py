@@ -10,9 +10,10 @@ from typing import Any
 
 import pytest
 
+from frame3d.bike.choice import Choice
 from frame3d.live import workspace as module
 from frame3d.live.disk import Disk
-from frame3d.live.solved_text import SolvedText, Solver
+from frame3d.live.solved_text import AS_DRAWN, SolvedText, Solver
 from frame3d.live.work import slow_work
 from frame3d.live.workspace import Workspace
 from frame3d.report.texts import texts
@@ -91,8 +92,8 @@ def test_solver_that_raises_at_random(
     ]
 
     class FlakySolver(Solver):
-        def __call__(self, text: str) -> SolvedText:
-            result: SolvedText = flaky[0](self, text)
+        def __call__(self, text: str, choice: Choice = AS_DRAWN) -> SolvedText:
+            result: SolvedText = flaky[0](self, text, choice)
             return result
 
     monkeypatch.setattr(module, "Solver", FlakySolver)

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from frame3d.bike.choice import Choice
 from frame3d.errors import FrameError
 from frame3d.live.comparing.comparison import Measured
 from frame3d.live.work.jobs import run
@@ -35,7 +36,7 @@ class Posts:
 
 def test_a_check_posts_its_verdict_and_curves_then_what_would_mend() -> None:
     posts = Posts()
-    run("check", (MINIMAL, "bike.yaml", "en"), posts)
+    run("check", (MINIMAL, Choice(), "bike.yaml", "en"), posts)
     kinds = [kind for kind, _ in posts.all if kind != "progress"]
     assert kinds == ["checks", "curves", "measured", "checks"]
     for checks in posts.of("checks"):
@@ -63,7 +64,7 @@ def test_curves_of_a_suspension_come_before_its_solids_and_not_from_its_checks(
             raise Replaced
 
     with pytest.raises(Replaced):
-        run("solids", (suspended, "bike.yaml", "en"), enough)
+        run("solids", (suspended, Choice(), "bike.yaml", "en"), enough)
     assert [kind for kind, _ in posts.all] == ["progress", "curves"]
     assert posts.of("progress") == [("curves", 0.0)]
     assert posts.of("curves")[0]["plots"]
@@ -73,7 +74,7 @@ def test_a_bike_is_measured_for_a_comparison_also_after_an_exchange() -> None:
     found: list[Measured] = []
     for swaps in ((), ("build.front_wheel.tyre=71-622",)):
         posts = Posts()
-        run("measure", (TEXT, swaps, "bike.yaml"), posts)
+        run("measure", (TEXT, Choice(swaps=swaps), "bike.yaml"), posts)
         found += posts.of("measured")
     old, new = found
     assert old.grams is not None
@@ -86,7 +87,7 @@ def test_a_bike_is_measured_for_a_comparison_also_after_an_exchange() -> None:
 
 def test_a_bike_without_tubes_has_a_model_and_no_masses() -> None:
     posts = Posts()
-    run("solids", (MINIMAL, "bike.yaml", "en"), posts)
+    run("solids", (MINIMAL, Choice(), "bike.yaml", "en"), posts)
     assert Counter(kind for kind, _ in posts.all if kind != "progress") == {"model": 1}
     (model,) = posts.of("model")
     assert set(model) == {"glb", "scene"}
@@ -96,7 +97,7 @@ def test_a_bike_without_tubes_has_a_model_and_no_masses() -> None:
 
 def test_a_frame_has_its_model_first_and_then_its_masses() -> None:
     posts = Posts()
-    run("solids", (TEXT, "bike.yaml", "en"), posts)
+    run("solids", (TEXT, Choice(), "bike.yaml", "en"), posts)
     assert [kind for kind, _ in posts.all if kind != "progress"] == ["model", "masses"]
     (model,), (masses,) = posts.of("model"), posts.of("masses")
     assert model["glb"][:4] == b"glTF"
@@ -106,7 +107,7 @@ def test_a_frame_has_its_model_first_and_then_its_masses() -> None:
 
 def test_an_output_says_what_it_has_written(tmp_path: Path) -> None:
     posts = Posts()
-    run("output", ("report", MINIMAL, "bike.yaml", tmp_path), posts)
+    run("output", ("report", MINIMAL, Choice(), "bike.yaml", tmp_path), posts)
     ((written,),) = posts.of("written")
     assert written == "report.html"
     assert (tmp_path / written).is_file()
@@ -116,7 +117,7 @@ def test_an_output_says_what_it_has_written(tmp_path: Path) -> None:
 def test_a_text_that_makes_no_bike_is_a_fault(kind: str) -> None:
     posts = Posts()
     with pytest.raises(FrameError):
-        run(kind, (MINIMAL.replace("reach:", "raech:"), "bike.yaml", "en"), posts)
+        run(kind, (MINIMAL.replace("reach:", "raech:"), Choice(), "bike.yaml", "en"), posts)
     assert posts.all == []
 
 

@@ -7,12 +7,17 @@ from pathlib import Path
 import pytest
 
 from frame3d import fabrication
+from frame3d.bike.choice import Choice
 from frame3d.cli import commands
 from frame3d.errors import Fault, OutputError
 from frame3d.fabrication import Written
+from frame3d.live.solved_text import good
 from frame3d.live.work.outputs import BED, OUTPUTS, Output, output
 from frame3d.report.texts import texts
-from tests.report.samples import minimal_bike
+from tests.live.families import FAMILY
+from tests.report.samples import CONFIGS
+
+MINIMAL = good((CONFIGS / "minimal.yaml").read_text("utf-8"), "minimal.yaml")
 
 
 @pytest.mark.parametrize("one", OUTPUTS, ids=lambda one: one.key)
@@ -38,7 +43,7 @@ def test_a_report_needs_no_tubes(tmp_path: Path) -> None:
     said: list[float] = []
     report = output("report")
     assert not report.needs_tubes
-    files = report.write(minimal_bike(), tmp_path, lambda _what, share: said.append(share))
+    files = report.write(MINIMAL, tmp_path, lambda _what, share: said.append(share))
     assert files == (tmp_path / "report.html",)
     assert files[0].stat().st_size > 1000
     assert said == sorted(said)
@@ -56,5 +61,16 @@ def test_a_pack_that_is_not_whole_is_a_fault(
 
     monkeypatch.setattr(fabrication, "fabricate", partly)
     with pytest.raises(OutputError) as caught:
-        output("fabricate").write(minimal_bike(), tmp_path, lambda _what, _share: None)
+        output("fabricate").write(MINIMAL, tmp_path, lambda _what, _share: None)
     assert tuple(caught.value.faults) == (fault,)
+
+
+def test_a_report_of_a_size_says_what_is_exchanged_and_has_the_table_of_sizes(
+    tmp_path: Path,
+) -> None:
+    solved = good(FAMILY, "bike.yaml", Choice("L", ("quick",)))
+    (file,) = output("report").write(solved, tmp_path, lambda _what, _share: None)
+    page = file.read_text("utf-8")
+    assert "Small bike, size L, quick" in page
+    assert "build.fork.offset=37" in page
+    assert "size-table" in page

@@ -7,11 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from frame3d.bike.choice import Choice
 from frame3d.errors import FrameError
 from frame3d.live.comparing.sides import EXCHANGED, GIVEN, LAST, NOW, Sides
 from frame3d.live.session import Session
 from frame3d.live.solved_text import SolvedText, good
 from frame3d.report.texts import texts
+from tests.live.families import FAMILY
 from tests.live.serving import SMALL
 
 TEXT = SMALL.read_text(encoding="utf-8")
@@ -138,3 +140,78 @@ def test_an_exchange_follows_the_present_bike(here: Here) -> None:
             here.sides.exchange(wrong)
     here.sides.exchange("   ")
     assert here.sides.chosen == (NOW, EXCHANGED)
+
+
+class Family(Here):
+    """A file of three sizes with settings, seen in size M."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(folder)
+        self.now = good(FAMILY, "bike.yaml")
+        self.session.solved(1, self.now)
+
+
+@pytest.fixture
+def family(tmp_path: Path) -> Family:
+    return Family(tmp_path)
+
+
+def names(family: Family) -> tuple[str, str]:
+    family.sides.follow()
+    before, after = family.sides.pair
+    assert before is not None
+    assert after is not None
+    return before.solved.name, after.solved.name
+
+
+def test_any_two_bikes_of_the_file_are_compared_and_follow_its_text(family: Family) -> None:
+    keys = [key for key, _ in family.sides.options() if key.startswith("bike ")]
+    assert len(keys) == len(set(keys)) == 9
+    assert dict(family.sides.options())["bike L quick"] == "size L, quick"
+    family.sides.choose("bike S", "bike L long")
+    assert names(family) == ("Small bike, size S", "Small bike, size L, long")
+    family.now = good(FAMILY.replace("from: 430", "from: 440"), "bike.yaml")
+    assert family.sides.pair == (None, None)  # not solved yet
+    family.sides.follow()
+    assert family.sides.before is not None
+    assert family.sides.before.solved.bike.chart["reach"] == 440
+    # One that the text no longer has is no longer compared.
+    family.now = good(FAMILY.replace("  L:\n", "").replace(", L: 64", ""), "bike.yaml")
+    family.sides.follow()
+    assert family.sides.chosen == ("bike S", NOW)
+
+
+def test_versions_are_compared_in_the_present_size(family: Family) -> None:
+    family.session = Session(FAMILY)
+    family.sides = Sides(family.session, family.file, texts(), lambda: family.now)
+    family.session.solved(1, good(FAMILY, "bike.yaml"))
+    family.now = good(FAMILY, "bike.yaml", Choice("L", ("long",)))
+    assert names(family) == ("Small bike, size L, long",) * 2
+    family.sides.exchange("build.fork.axle_to_crown=541")
+    family.now = good(FAMILY, "bike.yaml", Choice("S"))
+    family.sides.follow()
+    assert family.sides.after is not None
+    assert family.sides.after.solved.choice == Choice(
+        "S", (), (), ("build.fork.axle_to_crown=541",)
+    )
+    family.sides.give("other.yaml", FAMILY)
+    family.sides.follow()
+    assert family.sides.before is not None
+    assert family.sides.before.name == "other.yaml, size S"
+
+
+def test_a_size_that_cannot_be_made_is_told(family: Family) -> None:
+    family.sides.choose("bike S", NOW)
+    family.now = good(FAMILY.replace("S: 60", "S: 6000"), "bike.yaml")
+    family.sides.follow()
+    assert family.sides.pair[0] is None
+    assert family.sides.faults
+    with pytest.raises(FrameError):
+        family.sides.choose(NOW, "bike S")
+    assert family.sides.chosen == ("bike S", NOW)
+
+
+def test_a_file_with_settings_alone_offers_them_and_the_frame_as_drawn(family: Family) -> None:
+    family.now = good(TEXT + "settings: {long: {build.fork.axle_to_crown: 551}}\n", "bike.yaml")
+    options = dict(family.sides.options())
+    assert (options["bike "], options["bike long"]) == ("as drawn", "long")

@@ -6,10 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from frame3d.bike.choice import Choice
 from frame3d.errors import SpecError
 from frame3d.live.editing import numbers, with_numbers
-from frame3d.live.sliders import inputs
+from frame3d.live.sliders import inputs, origin
 from frame3d.parameters.reading.reader import loads
+from frame3d.report.texts import texts
+from tests.live.families import FAMILY, TEXT
 from tests.live.serving import SMALL
 
 CONFIGS = sorted((Path(__file__).parents[2] / "configs").glob("*.yaml"))
@@ -66,3 +69,26 @@ def test_units_and_counts() -> None:
 
 def test_numbers_where_the_format_knows_none_have_no_slider() -> None:
     assert inputs("geometry: {nonsense: 1}\nmaterial: 4130\nname: 7\ntubes: {x: 3}\n") == {}
+
+
+def test_a_slider_of_a_size_changes_what_that_size_takes_its_number_from() -> None:
+    found = inputs(FAMILY, Choice("L", ("long",)))
+    reach, drop = found["geometry.reach"], found["geometry.bb_drop"]
+    assert (reach.value, reach.in_file(490.00001), reach.in_bike(440.0)) == (480, 440, 490)
+    assert (drop.value, drop.place.written, drop.in_file(65.5)) == (64, "geometry.bb_drop.L", 65.5)
+    assert not any(path.startswith(("sizes", "settings")) for path in found)
+
+
+def test_whose_number_it_is_is_told_beside_the_slider() -> None:
+    def said(path: str, size: str, *settings: str) -> str:
+        place = inputs(FAMILY, Choice(size, settings))[path].place
+        return origin(place, ("S", "M", "L"), texts())
+
+    assert said("geometry.reach", "M") == "by rule, all sizes"
+    assert said("geometry.bb_drop", "M") == "size M alone"
+    assert said("geometry.head_tube_angle", "M") == "sizes M, L"
+    assert said("geometry.head_tube_angle", "S") == "size S alone"
+    assert said("build.fork.offset", "S") == "all sizes"
+    assert said("build.fork.offset", "S", "quick") == "setting quick, all sizes"
+    alone = inputs(TEXT)["geometry.reach"].place
+    assert origin(alone, (), texts()) == ""

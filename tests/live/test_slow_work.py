@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from frame3d.bike.choice import Choice
 from frame3d.errors import Fault
 from frame3d.live.comparing.comparison import Measured
 from frame3d.live.disk import Disk
@@ -96,8 +97,8 @@ def started(here: Here) -> None:
 
 def test_checks_start_at_once_and_solids_after_a_rest(here: Here) -> None:
     started(here)
-    assert here.checker.started == [("check", TEXT, "bike.yaml", "en")]
-    assert here.maker.started == [("solids", TEXT, "bike.yaml", "en")]
+    assert here.checker.started == [("check", TEXT, Choice(), "bike.yaml", "en")]
+    assert here.maker.started == [("solids", TEXT, Choice(), "bike.yaml", "en")]
     assert set(here.working) == {"check", "curves", "solids"}
     started(here)  # both are at it
     assert len(here.checker.started) == len(here.maker.started) == 1
@@ -151,7 +152,7 @@ def test_what_is_compared_is_measured_once_a_page_asks(here: Here) -> None:
     here.slow.measure()
     assert here.comparer.started == []
     here.desk.measure()
-    assert here.comparer.started == [("measure", OTHER, (), "other.yaml")]
+    assert here.comparer.started == [("measure", OTHER, Choice(), "other.yaml")]
     here.desk.measure()  # it is at it
     assert len(here.comparer.started) == 1
     measured = Measured({}, 1234.0)

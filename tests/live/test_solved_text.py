@@ -11,8 +11,9 @@ from frame3d.live.solved_text import (
     Solver,
     difference,
     good,
-    input_changes,
+    value_changes,
 )
+from frame3d.parameters.reading.number_places import resolved_scalars
 from tests.live.serving import SMALL
 
 TEXT = SMALL.read_text(encoding="utf-8")
@@ -70,4 +71,5 @@ def test_one_text_after_the_other_is_solved_as_each_alone(small: SolvedText) -> 
 def test_values_that_differ_in_the_order_of_the_later_text_then_the_removed_ones(
     before: str, after: str, changes: list[tuple[str, str | None, str | None]]
 ) -> None:
-    assert input_changes(before, after) == tuple(InputChange(*change) for change in changes)
+    old, new = resolved_scalars(before), resolved_scalars(after)
+    assert value_changes(old, new) == tuple(InputChange(*change) for change in changes)

@@ -7,6 +7,7 @@ import { Pins } from "./pins.js";
 import { Stage } from "./stage.js";
 import { Status } from "./status.js";
 import { Tries } from "./tries.js";
+import { Variants } from "./variants.js";
 import { Words } from "../page/words.js";
 
 /**
@@ -46,12 +47,14 @@ async function start() {
   const panels = new Panels(words, stage, editor, pins, tell);
   new Dividers();
   const tries = new Tries(words, tell);
+  const variants = new Variants(tell);
   const status = new Status(words, stage, editor, tell);
 
   const show = (/** @type {any} */ news) => {
     if (news.state !== undefined) {
       status.take(news.state);
-      tries.tried(news.state.tried);
+      tries.tried(news.state.tried, news.state.elsewhere);
+      variants.take(news.state.variants);
       editor.mark(news.state.lines);
       panels.sides(news.state);
     }

@@ -52,7 +52,7 @@ export class Status {
       this.words.say(`live.state.${key}`, values);
     this.buttons.undo.disabled = !state.undo;
     this.buttons.redo.disabled = !state.redo;
-    this.buttons.save.disabled = !state.unsaved && Object.keys(state.tried).length === 0;
+    this.buttons.save.disabled = !state.unsaved && Object.keys(state.tried).length === 0 && state.elsewhere.length === 0;
     const saved = find("#f3d-saved");
     saved.textContent = say(state.unsaved ? "unsaved" : "saved");
     saved.classList.toggle("unsaved", state.unsaved);
@@ -90,6 +90,7 @@ export class Status {
     for (const [place, of] of [["curves", curves], ["masses", solids]]) {
       find(`[data-place="${place}"]`).classList.toggle("older", state.dim || of !== undefined);
     }
+    find('[data-place="sizes"]').classList.toggle("older", !state.sized);
     find("#f3d-pins").classList.toggle("older", figures);
     this.stage.dim(state.dim);
   }

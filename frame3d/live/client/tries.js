@@ -3,7 +3,7 @@
 import { find, make } from "../page/dom.js";
 
 /** @typedef {import("./editor.js").Tell} Tell */
-/** @typedef {{path: string, title: string, unit: string, low: number, high: number, step: number, value: number}} One */
+/** @typedef {{path: string, title: string, unit: string, low: number, high: number, step: number, value: number, of: string}} One */
 
 /** Least time between two values of a slider under the hand [ms]; the last one always goes out. */
 const BETWEEN = 30;
@@ -16,7 +16,7 @@ export class Tries {
   constructor(words, tell) {
     this.words = words;
     this.tell = tell;
-    /** @type {Map<string, {one: One, row: HTMLElement, range: HTMLInputElement, field: HTMLInputElement, was: HTMLElement}>} */
+    /** @type {Map<string, {one: One, row: HTMLElement, range: HTMLInputElement, field: HTMLInputElement, was: HTMLElement, of: HTMLElement}>} */
     this.rows = new Map();
     /** @type {Record<string, number>} */
     this.values = {};
@@ -62,6 +62,7 @@ export class Tries {
     const known = this.rows.get(path);
     if (known !== undefined) {
       known.one = one;
+      known.of.textContent = one.of;
       // Limits that move under a finger would move the value too.
       if (this.dragged !== path) limits(known.range, one);
       return;
@@ -69,6 +70,7 @@ export class Tries {
     const range = make("input", { type: "range", "aria-label": `${title}, ${path}` });
     const field = make("input", { type: "number", step: "any", "aria-label": `${title}, ${path}` });
     const was = make("span", { class: "was" });
+    const of = make("span", { class: "of" }, one.of);
     limits(range, one);
     range.addEventListener("input", () => {
       this.send(path, Number(range.value), this.dragged === path);
@@ -88,9 +90,9 @@ export class Tries {
     }, "×");
     off.addEventListener("click", () => this.tell("choose", { path, on: false }));
     const row = make("li", { "data-path": path },
-      make("span", { class: "name" }, make("b", {}, title), make("code", {}, path)), off,
+      make("span", { class: "name" }, make("b", {}, title), make("code", {}, path), of), off,
       range, make("span", { class: "value" }, field, unit), was);
-    this.rows.set(path, { one, row, range, field, was });
+    this.rows.set(path, { one, row, range, field, was, of });
     this.list.append(row);
   }
 
@@ -122,14 +124,20 @@ export class Tries {
     this.tell("try", one);
   }
 
-  /** @param {Record<string, number>} values that are tried, by path */
-  tried(values) {
+  /**
+   * @param {Record<string, number>} values that are tried, by path
+   * @param {string[]} elsewhere places in the file of tried values that this bike does not have
+   */
+  tried(values, elsewhere) {
     this.values = values;
     for (const [path, value] of this.sent) {
       if ((values[path] ?? this.rows.get(path)?.one.value) === value) this.sent.delete(path);
     }
     this.paint();
-    const some = Object.keys(values).length > 0;
+    const some = Object.keys(values).length > 0 || elsewhere.length > 0;
+    const also = find("#f3d-elsewhere");
+    also.hidden = elsewhere.length === 0;
+    also.textContent = this.words.say("live.try.elsewhere", { paths: elsewhere.join(", ") });
     find("#f3d-keep").disabled = !some;
     find("#f3d-let-go").disabled = !some;
   }

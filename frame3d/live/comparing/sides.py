@@ -1,15 +1,18 @@
-"""The two bikes that are compared: any of the present one, saved versions, other files, an exchange."""
+"""The two bikes that are compared: the present one, bikes of its file, saved versions, other files."""
 
 from __future__ import annotations
 
 import contextlib
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from frame3d.errors import FrameError
+from frame3d.bike.choice import Choice
+from frame3d.errors import Fault, FrameError, SpecError
+from frame3d.family.members import Missing
+from frame3d.live.choosing.others import Others, label_of
 from frame3d.live.session import Session
 from frame3d.live.solved_text import SolvedText, exchanged, good
 from frame3d.parameters.reading.reader import read_text
@@ -17,10 +20,11 @@ from frame3d.report.texts import Texts
 
 NOW, LAST, GIVEN, EXCHANGED = "now", "last", "given", "exchanged"
 """Keys of the present bike, the version saved last, a file that a page has sent, an exchange. Others are
-``version 3`` and ``file small.yaml``."""
+``version 3``, ``file small.yaml``, and ``bike L low`` for a size with a setting of the present file."""
 KINDS: Final = (".yaml", ".yml")
 MOST: Final = 100
-"""Largest number of files beside the workspace's own that are offered."""
+"""Largest number of files beside the workspace's own that are offered, and of bikes of the present
+one."""
 _NEXT_SWAP: Final = re.compile(r"\s+(?=[\w.]+\s*=)")
 
 
@@ -36,7 +40,12 @@ class Sides:
     """What can be compared, and what is."""
 
     def __init__(
-        self, session: Session, file: Path, texts: Texts, now: Callable[[], SolvedText | None]
+        self,
+        session: Session,
+        file: Path,
+        texts: Texts,
+        now: Callable[[], SolvedText | None],
+        others: Others | None = None,
     ) -> None:
         """Compare the version saved last with the present bike.
 
@@ -45,12 +54,14 @@ class Sides:
             file: the workspace's own; others in its folder are offered.
             texts: of the pages.
             now: returns the bike in view.
+            others: solves and keeps bikes beside it.
         """
         self.chosen = (LAST, NOW)
         """Keys of both."""
         self.reads_others = True
         """Whether files beside the workspace's own may be read."""
         self._session, self._file, self._texts, self._now = session, file, texts, now
+        self._others = Others(file.name) if others is None else others
         self._given: Side | None = None
         self._exchanged: Side | None = None
         self._swaps: tuple[str, ...] = ()
@@ -77,6 +88,7 @@ class Sides:
         """Return what can be chosen: keys and names."""
         say = self._texts
         found = [(NOW, say("live.compare.present")), (LAST, say("live.compare.last"))]
+        found += [(key, self._named(choice)) for key, choice in self._bikes().items()]
         found += [(f"version {k.number}", self._version(k.number)) for k in self._session.kept]
         found += [(f"file {name}", name) for name in self._beside]
         found += [(GIVEN, self._given.name)] if self._given is not None else []
@@ -99,7 +111,7 @@ class Sides:
         """Compare two of the options; a file is read anew. Other keys are ignored.
 
         Raises:
-            FrameError: a file cannot be read, or makes no bike; the choice is as before.
+            FrameError: a file cannot be read, or what is chosen makes no bike; the choice is as before.
         """
         self.look()
         known = {key for key, _ in self.options()}
@@ -112,6 +124,9 @@ class Sides:
                 plain = text.replace("\r\n", "\n").replace("\r", "\n")
                 if key not in self._read or self._read[key].solved.text != plain:
                     self._read[key] = Side(name, good(plain, name))
+            faults = self._solve(key)
+            if faults:
+                raise SpecError(faults)
         self.chosen = (first, second)
 
     def give(self, name: str, text: str) -> None:
@@ -138,26 +153,117 @@ class Sides:
         self.chosen = (NOW, EXCHANGED)
 
     def follow(self) -> None:
-        """Make the exchange on the present bike, where that has changed."""
+        """Follow the present bike: make the exchange on it, solve what is compared in its text or size.
+
+        A bike of the file that the text no longer has is no longer compared.
+        """
         now, last = self._now(), self._exchanged
-        if now is None or last is None or last.solved.text == now.text:
+        if now is None:
             return
-        with contextlib.suppress(FrameError):  # the last one that could be made stays
-            self._exchanged = self._with(now, self._swaps)
+        if (
+            last is not None
+            and (now.text, replace(now.choice, swaps=self._swaps)) != last.solved.key
+        ):
+            with contextlib.suppress(FrameError):  # the last one that could be made stays
+                self._exchanged = self._with(now, self._swaps)
+        bikes = self._bikes()
+        self.chosen = (
+            LAST if _is_gone(self.chosen[0], bikes) else self.chosen[0],
+            NOW if _is_gone(self.chosen[1], bikes) else self.chosen[1],
+        )
+        for key in self.chosen:
+            self._solve(key)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Why one of the two cannot be made in the present text or size; empty where both can."""
+        found: list[Fault] = []
+        for key in self.chosen:
+            wanted = self._wanted(key)
+            other = None if wanted is None else self._others.known(wanted[0].text, wanted[1])
+            if other is not None and isinstance(other.outcome, Missing):
+                found += other.outcome.faults
+        return tuple(found)
+
+    def _bikes(self) -> dict[str, Choice]:
+        """Return the bikes of the present text by their keys: each size, as drawn and with each setting.
+
+        Where that would be too many, other sizes than the present one are offered as drawn.
+        """
+        now = self._now()
+        if now is None:
+            return {}
+        offered = now.bike.spec.variants
+        if not offered.sizes and not offered.settings:
+            return {}
+        sizes = offered.sizes or (None,)
+        made = [(), *((name,) for name in offered.settings)]
+        every = len(sizes) * len(made) <= MOST
+        choices = (
+            Choice(size, settings)
+            for size in sizes
+            for settings in made
+            if every or not settings or size == now.choice.size
+        )
+        return {f"bike {label_of(choice)}": choice for choice in choices}
+
+    def _named(self, choice: Choice) -> str:
+        """Return the name of a bike of the present text."""
+        parts = [self._texts("live.compare.size", size=choice.size)] if choice.size else []
+        return ", ".join((*parts, *choice.settings)) or self._texts("live.compare.drawn")
+
+    def _wanted(self, key: str) -> tuple[SolvedText, Choice] | None:
+        """Return a bike whose text is meant, and which bike of that; None for one that is as it is.
+
+        Versions and other files are seen in the present size and settings, where they have such.
+        """
+        now = self._now()
+        if now is None:
+            return None
+        bikes = self._bikes()
+        if key in bikes:
+            return now, bikes[key]
+        side = self._as_read(key)
+        if side is None:
+            return None
+        return side.solved, now.choice.fitted(side.solved.bike.spec.variants)
+
+    def _solve(self, key: str) -> tuple[Fault, ...]:
+        """Solve the bike of a key, unless it is known; return its faults."""
+        wanted = self._wanted(key)
+        if wanted is None or wanted[0].choice == wanted[1]:
+            return ()
+        outcome = self._others.solve(wanted[0].text, wanted[1]).outcome
+        return outcome.faults if isinstance(outcome, Missing) else ()
 
     def _with(self, now: SolvedText, swaps: tuple[str, ...]) -> Side:
         name = self._texts("live.compare.exchanged", swaps=", ".join(swaps))
         return Side(name, exchanged(now, swaps, self._file.name))
 
     def _side(self, key: str) -> Side | None:
-        kept = self._session.kept
+        now = self._now()
         if key == NOW:
-            now = self._now()
             return None if now is None else Side(self._texts("live.compare.present"), now)
-        if key == GIVEN:
-            return self._given
         if key == EXCHANGED:
             return self._exchanged
+        wanted, read = self._wanted(key), self._as_read(key)
+        if wanted is None:
+            return read
+        base, choice = wanted
+        other = None if base.choice == choice else self._others.known(base.text, choice)
+        solved = base if base.choice == choice else None if other is None else other.solved
+        if solved is None:
+            return None
+        if read is None:
+            return Side(self._named(choice), solved)
+        is_other = key == GIVEN or key in self._read
+        return Side(solved.bike.spec.variants.titled(read.name) if is_other else read.name, solved)
+
+    def _as_read(self, key: str) -> Side | None:
+        """Return a saved version or another file, in the size that it was solved in."""
+        kept = self._session.kept
+        if key == GIVEN:
+            return self._given
         if key in self._read:
             return self._read[key]
         wanted = kept[-1:] if key == LAST else [k for k in kept if key == f"version {k.number}"]
@@ -167,3 +273,7 @@ class Sides:
         if number == 0:
             return self._texts("live.compare.opened")
         return self._texts("live.compare.kept", number=number)
+
+
+def _is_gone(key: str, bikes: dict[str, Choice]) -> bool:
+    return key.startswith("bike ") and key not in bikes

@@ -6,13 +6,14 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
 
+from frame3d.bike.choice import Choice
 from frame3d.bike.travel import over_travel
 from frame3d.clearance.advice.remedies import Remedies
 from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
 from frame3d.errors import SolidError
 from frame3d.live.comparing.comparison import Gap, Measured
-from frame3d.live.solved_text import SolvedText, exchanged, good
+from frame3d.live.solved_text import SolvedText, good
 from frame3d.live.work.worker import Post
 from frame3d.progress import Progress
 from frame3d.report.data import CURVE_POINTS, ReportData, fork_charts, page_document
@@ -46,14 +47,14 @@ def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
     jobs[kind](*arguments, post)
 
 
-def check(text: str, source: str, language: str, post: Post) -> None:
+def check(text: str, choice: Choice, source: str, language: str, post: Post) -> None:
     """Compute clearances, then remedies, and gaps over the travel.
 
     Posts ``checks`` {verdict, clearances, checks} twice; between them `Measured` as ``measured``, and
     ``curves`` {curves, plots, poses} for a bike without a rear suspension.
     """
     texts = of_language(language)
-    solved = good(text, source)
+    solved = good(text, source, choice)
     say = _stages(post)
     report = run_checks(solved.scene, say("check"))
     post("checks", _checks(solved, report, {}, texts))
@@ -66,11 +67,9 @@ def check(text: str, source: str, language: str, post: Post) -> None:
     post("checks", _checks(solved, report, tracks, texts))
 
 
-def measure(text: str, swaps: tuple[str, ...], source: str, post: Post) -> None:
+def measure(text: str, choice: Choice, source: str, post: Post) -> None:
     """Measure a bike for a comparison; post `Measured` as ``measured``."""
-    solved = good(text, source)
-    if swaps:
-        solved = exchanged(solved, swaps, source)
+    solved = good(text, source, choice)
     post("measured", _measured(solved, run_checks(solved.scene, _stages(post)("check"))))
 
 
@@ -134,14 +133,14 @@ def _checks(
     }
 
 
-def solids(text: str, source: str, language: str, post: Post) -> None:
+def solids(text: str, choice: Choice, source: str, language: str, post: Post) -> None:
     """Make the exact model: first meshes with every cut, then the CAD kernel's solids to confirm them.
 
     Posts ``model`` {glb, scene}, then ``masses`` {masses, grams, parts}; before them ``curves`` {curves,
     plots, poses} for a bike with a rear suspension, whose clearances take seconds meanwhile.
     """
     texts = of_language(language)
-    solved = good(text, source)
+    solved = good(text, source, choice)
     bike, scene = solved.bike, solved.scene
     say = _stages(post)
     if bike.linkage is not None:
@@ -179,12 +178,12 @@ def solids(text: str, source: str, language: str, post: Post) -> None:
     )
 
 
-def write_output(key: str, text: str, source: str, folder: Path, post: Post) -> None:
+def write_output(
+    key: str, text: str, choice: Choice, source: str, folder: Path, post: Post
+) -> None:
     """Write one of `frame3d.live.work.outputs`; post ``written`` (paths within the folder)."""
     from frame3d.live.work.outputs import output
 
-    solved = good(text, source)
-    files = output(key).write(
-        solved.bike, folder, lambda what, share: post("progress", (what, share))
-    )
+    solved = good(text, source, choice)
+    files = output(key).write(solved, folder, lambda what, share: post("progress", (what, share)))
     post("written", [path.relative_to(folder).as_posix() for path in files])

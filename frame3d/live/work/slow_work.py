@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, Protocol
 
+from frame3d.bike.choice import Choice
 from frame3d.live import panels
 from frame3d.live.comparing.comparison import Measured
 from frame3d.live.comparing.sides import Sides
@@ -79,8 +80,8 @@ class SlowWork:
         """Start no process yet."""
         self.working: dict[str, Work] = {}
         """Work in progress: ``check``, ``curves``, ``solids``, ``compare``, ``output``."""
-        self.grams: dict[str, float] = {}
-        """Masses of bikes by their text."""
+        self.grams: dict[tuple[str, Choice], float] = {}
+        """Masses of bikes by their text and which of it they are."""
         self.downloads = Downloads()
         self._desk = desk
         self._checker = Worker(jobs.ENTRY, self._heeding(self._checked), nice=15)
@@ -92,8 +93,10 @@ class SlowWork:
         self._measures = False
         """Whether a page shows the comparison, so that both bikes are measured."""
         self._measuring: SolvedText | None = None
-        self._measured: dict[tuple[str, tuple[str, ...]], Measured] = {}
-        """By text and exchanges."""
+        self._measured: dict[tuple[str, Choice], Measured] = {}
+        """By text and which bike of it."""
+        self._into = desk.folder
+        """Folder of the files written last."""
 
     # What the workspace asks for
 
@@ -119,7 +122,7 @@ class SlowWork:
             self._waits("curves")
         if not shown.checked and not self._checker.busy:
             self._waits("check")
-            self._checker.start("check", solved.text, source, LANGUAGE)
+            self._checker.start("check", *solved.key, source, LANGUAGE)
         self._cancel()
         if not shown.made and not self._maker.busy:
             self._waits("solids")
@@ -137,14 +140,14 @@ class SlowWork:
             if side is not None and self.measured(side.solved) is None:
                 self._measuring = side.solved
                 self._waits("compare")
-                self._comparer.start("measure", side.solved.text, side.solved.swaps, side.name)
+                self._comparer.start("measure", *side.solved.key, side.name)
                 self._desk.tell_state()
                 return
         self._comparer.close()  # frees its memory
 
     def measured(self, solved: SolvedText) -> Measured | None:
         """Return what is measured of a bike; None where nothing is yet."""
-        return self._measured.get((solved.text, solved.swaps))
+        return self._measured.get(solved.key)
 
     @property
     def writes(self) -> bool:
@@ -155,7 +158,8 @@ class SlowWork:
         """Write an output of a bike."""
         self.working["output"] = Work()
         self._desk.show({"written": ""})
-        self._writer.start("output", key, solved.text, self._desk.source, self._desk.folder)
+        self._into = solved.choice.folder_in(self._desk.folder)
+        self._writer.start("output", key, *solved.key, self._desk.source, self._into)
         self._desk.tell_state()
 
     def close(self) -> None:
@@ -166,7 +170,7 @@ class SlowWork:
 
     def _make(self, solved: SolvedText) -> None:
         try:
-            self._maker.start("solids", solved.text, self._desk.source, LANGUAGE)
+            self._maker.start("solids", *solved.key, self._desk.source, LANGUAGE)
             self._desk.tell_state()
         except Exception as error:
             self._desk.has_defect(error)
@@ -221,7 +225,7 @@ class SlowWork:
         elif said.kind == "curves":
             self._show_curves(said.what)
         elif said.kind == "masses":
-            shown.grams = self.grams[shown.solved.text] = said.what["grams"]
+            shown.grams = self.grams[shown.solved.key] = said.what["grams"]
             desk.show({"masses": said.what["masses"], **desk.tables()})
         elif failure(said):
             shown.of_solids = failure(said)
@@ -251,7 +255,7 @@ class SlowWork:
 
     def _remember(self, solved: SolvedText | None, measured: Measured) -> None:
         if solved is not None:
-            known = {**self._measured, (solved.text, solved.swaps): measured}
+            known = {**self._measured, solved.key: measured}
             self._measured = dict(list(known.items())[-MEASURED:])
             self._desk.show(self._desk.tables())
 
@@ -265,7 +269,7 @@ class SlowWork:
             self._writer.close()  # frees its memory
 
     def _files(self, names: Sequence[str]) -> Markup:
-        folder = self._desk.folder
+        folder = self._into
         numbers = self.downloads.offer(folder / name for name in names)
         sizes = [
             0 if number is None else (folder / name).stat().st_size
