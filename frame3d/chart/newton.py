@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -50,42 +51,65 @@ def plan(relations: Sequence[Relation], known: frozenset[str]) -> tuple[Equation
     Raises:
         ValueError: a relation has no unknown left, or the numbers of relations and unknowns differ.
     """
-    rest = list(relations)
-    open_of = {id(r): set(r.partials) - known for r in rest}
-    blocks: list[EquationBlock] = []
+    shape = tuple((tuple(r.partials), r.linear) for r in relations)
+    return tuple(
+        EquationBlock(tuple(relations[i] for i in places), unknowns)
+        for places, unknowns in _order(shape, known)
+    )
+
+
+_Shape = tuple[tuple[str, ...], frozenset[str]]
+"""Variables of a relation, and those in which it is linear."""
+
+
+@lru_cache(maxsize=256)
+def _order(
+    shape: tuple[_Shape, ...], known: frozenset[str]
+) -> tuple[tuple[tuple[int, ...], tuple[str, ...]], ...]:
+    """Return the blocks as places of relations and their unknowns.
+
+    They depend on what the relations are about alone, not on their numbers, so a bike's many poses share
+    them.
+    """
+    rest = list(range(len(shape)))
+    open_of = {i: set(variables) - known for i, (variables, _) in enumerate(shape)}
+    blocks: list[tuple[tuple[int, ...], tuple[str, ...]]] = []
     while rest:
-        block = _next_block(rest, open_of)
-        blocks.append(block)
-        done = {id(r) for r in block.relations}
-        rest = [r for r in rest if id(r) not in done]
-        for r in rest:
-            open_of[id(r)].difference_update(block.unknowns)
+        places, unknowns = _next_block(rest, open_of, shape)
+        blocks.append((places, unknowns))
+        rest = [i for i in rest if i not in places]
+        for i in rest:
+            open_of[i].difference_update(unknowns)
     return tuple(blocks)
 
 
-def _next_block(rest: Sequence[Relation], open_of: Mapping[int, Set[str]]) -> EquationBlock:
-    if any(not open_of[id(r)] for r in rest):
+def _next_block(
+    rest: Sequence[int], open_of: Mapping[int, Set[str]], shape: Sequence[_Shape]
+) -> tuple[tuple[int, ...], tuple[str, ...]]:
+    if any(not open_of[i] for i in rest):
         raise ValueError("a relation has nothing left to settle")
     # Among relations with one unknown left, take a linear one first: it cannot pick a wrong branch.
-    ones = [r for r in rest if len(open_of[id(r)]) == 1]
+    ones = [i for i in rest if len(open_of[i]) == 1]
     if ones:
-        r = next((r for r in ones if open_of[id(r)] <= r.linear), ones[0])
-        return EquationBlock((r,), tuple(open_of[id(r)]))
+        one = next((i for i in ones if open_of[i] <= shape[i][1]), ones[0])
+        return (one,), tuple(open_of[one])
     for size in range(2, min(_BLOCK, len(rest)) + 1):
-        few = [r for r in rest if len(open_of[id(r)]) <= size]
+        few = [i for i in rest if len(open_of[i]) <= size]
         for group in combinations(few, size):
-            names: frozenset[str] = frozenset().union(*(open_of[id(r)] for r in group))
+            names: frozenset[str] = frozenset().union(*(open_of[i] for i in group))
             if len(names) == size:
-                return EquationBlock(group, _ordered(group, names))
-    names = frozenset().union(*(open_of[id(r)] for r in rest))
+                return group, _ordered(group, names, shape)
+    names = frozenset().union(*(open_of[i] for i in rest))
     if len(names) != len(rest):
         raise ValueError(f"{len(rest)} relations for {len(names)} unknowns")
-    return EquationBlock(tuple(rest), _ordered(rest, names))
+    return tuple(rest), _ordered(rest, names, shape)
 
 
-def _ordered(relations: Sequence[Relation], names: frozenset[str]) -> tuple[str, ...]:
+def _ordered(
+    places: Sequence[int], names: frozenset[str], shape: Sequence[_Shape]
+) -> tuple[str, ...]:
     """Return `names` in order of first appearance, so that results do not depend on hashing."""
-    return tuple(dict.fromkeys(v for r in relations for v in r.partials if v in names))
+    return tuple(dict.fromkeys(v for i in places for v in shape[i][0] if v in names))
 
 
 def run(blocks: Sequence[EquationBlock], values: Values, count: int) -> Mask:

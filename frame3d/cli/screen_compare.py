@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from frame3d.caution import CAUTION
-from frame3d.clearance.result import Result
 from frame3d.cli.tables import chunks, number
 from frame3d.family.differences import Change, against_first
-from frame3d.family.measured import Measured
-from frame3d.family.members import Family, Member
 from frame3d.family.size_table import Row, SizeTable, size_table
 from frame3d.report.comparing import sentences
 from frame3d.report.texts import Texts
+
+if TYPE_CHECKING:
+    from frame3d.clearance.result import Result
+    from frame3d.family.measured import Measured
+    from frame3d.family.members import Family, Member
 
 TOLD = 2
 """Most bikes whose differences are told in sentences too; the page tells those of more."""
@@ -104,7 +107,8 @@ def _short(members: Sequence[Member], measured: Sequence[Measured], texts: Texts
     lines = []
     for member, one in zip(members, measured, strict=True):
         short = "; ".join(_lacks(result, texts) for result in one.short)
-        lines.append(f"{member.label}: {short or 'all checks hold'}")
+        fine = "all checks hold" if one.report.results else "no check made"
+        lines.append(f"{member.label}: {short or fine}")
     return "\n".join(["Falls short:", *lines])
 
 

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.travel import TravelAnalysis
-from frame3d.family.measured import Measured
-from frame3d.family.members import Family, Member
 from frame3d.family.size_table import ROWS
 from frame3d.parameters.models.figures import unit
+
+if TYPE_CHECKING:
+    from frame3d.family.measured import Measured
+    from frame3d.family.members import Family, Member
 
 Kind = Literal["figure", "sagged", "suspension", "gap", "mass"]
 """``figure``: of the chart as drawn; ``sagged``: the same at sag; ``gap``: the least of a check."""

@@ -13,7 +13,7 @@ from frame3d.family.members import Family
 from frame3d.progress import Progress
 from frame3d.tubes.mass import masses_of
 
-POINTS = 71
+POINTS = 51
 """Number of points of curves over the rear travel."""
 
 

@@ -6,15 +6,14 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from itertools import chain
 
-from frame3d.bodies.body import Body
-from frame3d.bodies.motion.pose import own_matrix
 from frame3d.chart.cache import Cache
 from frame3d.clearance.scene import Scene
 from frame3d.formats.assembly import mating_bodies
 from frame3d.formats.shading import shaded
 from frame3d.looks.model_file import Named, packed
 from frame3d.looks.piece import Piece
-from frame3d.looks.surfaces import Surface, joined, shape_surface, sharp, tube_surface
+from frame3d.looks.surfaces import Surface, joined, sharp, tube_surface
+from frame3d.report.meshes import outline_surface
 from frame3d.solids.body import SolidBody
 from frame3d.solids.mesh import solid_mesh
 from frame3d.solids.sweep import Solid, Sweep
@@ -57,7 +56,7 @@ def surfaces_of(
     carried = mating_bodies(scene.parts)
     return [
         *((part.name, joined([_solid(solid, known) for solid in part.metal])) for part in frame),
-        *((body.name, _carried(body)) for body in carried),
+        *((body.name, outline_surface(body)) for body in carried),
     ]
 
 
@@ -70,12 +69,3 @@ def _surface(solid: Solid) -> Surface:
         return tube_surface(solid.axis, solid.s, solid.height, solid.width, box=solid.box)
     points, normals, corners = shaded(solid_mesh(solid, COARSE))
     return Surface(points, normals, corners, sharp(points, normals, corners))
-
-
-def _carried(body: Body) -> Surface:
-    shapes = [shape_surface(p.shape).moved(own_matrix(p)) for p in body.shapes]
-    if shapes:
-        return joined(shapes)
-    return joined(
-        [tube_surface(t.axis, t.section.s, t.section.height, t.section.width) for t in body.tubes]
-    )

@@ -9,14 +9,14 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Bodies, Body
-from frame3d.bodies.motion.pose import Pose, matrix
+from frame3d.bodies.motion.pose import Pose, matrix, own_matrix
 from frame3d.formats.assembly import mating_bodies
 from frame3d.formats.shading import shaded
 from frame3d.geometry.vector import Point, point
 from frame3d.looks.model_file import Named, packed
 from frame3d.looks.piece import Piece
 from frame3d.looks.pieces import looks_of
-from frame3d.looks.surfaces import NO_EDGES, Surface
+from frame3d.looks.surfaces import NO_EDGES, Surface, joined, shape_surface, tube_surface
 from frame3d.solids.bodies import bodies as frame_bodies
 from frame3d.solids.body import SolidBody
 from frame3d.solids.mesh import Mesh, mesh_of_part
@@ -51,7 +51,7 @@ class Meshes:
 
 
 def meshes_of(
-    bike: Bike, carried: Bodies, *, frame_within: float = FRAME, parts_within: float = PARTS
+    bike: Bike, carried: Bodies, *, frame_within: float = FRAME, quick_outlines: bool = False
 ) -> Meshes:
     """Mesh the frame of a bike and the parts that it carries.
 
@@ -59,7 +59,7 @@ def meshes_of(
         bike: a solved bike.
         carried: its bodies.
         frame_within: largest distance of the frame's meshes from the true surface [mm].
-        parts_within: likewise of the outlines of its parts [mm].
+        quick_outlines: whether outlines of parts are left in pieces, see `outline_surface`.
 
     Raises:
         SolidError: a bore that leaves no wall; nothing is left of a part after its cuts.
@@ -84,9 +84,9 @@ def meshes_of(
             )
         )
     frame = tuple(parts)
-    for mating in mating_bodies(carried):
-        meshes[mating.name] = _before_its_mount(mating, parts_within)
     surfaces = [(name, _surface(mesh)) for name, mesh in meshes.items()]
+    outline = outline_surface if quick_outlines else _whole_outline
+    surfaces += [(body.name, outline(body)) for body in mating_bodies(carried)]
     looks = looks_of(bike, carried)
     pieces = {piece.key: piece for look in looks.values() for piece in look}
     surfaces += [(key, piece.surface) for key, piece in pieces.items()]
@@ -102,11 +102,24 @@ def meshes_of(
     )
 
 
-def _before_its_mount(body: Body, within: float) -> Mesh:
-    """Return a body's mesh where the viewer's mounts take it up: what circles begins at the middle."""
-    mesh = body_mesh(body, tolerance=within)
+def outline_surface(body: Body) -> Surface:
+    """Return the surfaces of a part's outlines, each whole, where the viewer's mounts take them up.
+
+    They are quickly made, and unlike a mesh of the part they go on inside each other.
+    """
+    shapes = [shape_surface(p.shape).moved(own_matrix(p)) for p in body.shapes]
+    if shapes:
+        return joined(shapes)
+    return joined(
+        [tube_surface(t.axis, t.section.s, t.section.height, t.section.width) for t in body.tubes]
+    )
+
+
+def _whole_outline(body: Body) -> Surface:
+    """Return a body's outline where its mounts take it up: what circles begins at the middle."""
+    mesh = body_mesh(body, tolerance=PARTS)
     back = np.linalg.inv(matrix(body.mount, Pose()))
-    return Mesh(mesh.vertices @ back[:3, :3].T + back[:3, 3], mesh.triangles)
+    return _surface(Mesh(mesh.vertices @ back[:3, :3].T + back[:3, 3], mesh.triangles))
 
 
 def _surface(mesh: Mesh) -> Surface:

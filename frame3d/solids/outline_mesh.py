@@ -5,6 +5,7 @@ Vertices lie on the true surface, so a mesh lies within the tolerance of it, on 
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -47,8 +48,9 @@ def _manifold(solid: PlacedShape | Tubular, pose: Pose, tolerance: float) -> Man
     return _shape(solid.shape, tolerance).transform(placed_matrix(solid, pose)[:3])
 
 
+@lru_cache(maxsize=256)
 def _shape(shape: Shape, tolerance: float) -> Manifold:
-    """Return a shape in its own axes."""
+    """Return a shape in its own axes; kept, as most bikes have the same parts."""
     from manifold3d import Manifold
 
     match shape:

@@ -11,6 +11,7 @@ from frame3d.family.size_table import size_table
 from frame3d.family.wanted import wanted_of
 from frame3d.report.texts import texts
 from tests.family.files import PLAIN, family_file, written
+from tests.hardening.running import ROOT
 
 SAY = texts()
 
@@ -59,3 +60,11 @@ def test_the_size_table_alone(tmp_path: Path) -> None:
     lines = sized(size_table(family), 200).splitlines()
     assert lines[0].split() == ["As", "drawn", "S", "M", "L", "XL", "XL+"]
     assert any(line.startswith("At sag") for line in lines)
+
+
+def test_where_nothing_can_be_checked(tmp_path: Path) -> None:
+    minimal = str(ROOT / "configs" / "minimal.yaml")
+    family = solve_family(wanted_of([minimal], sets=["geometry.reach=470"]))
+    text = compared(family, measure(family), SAY, 100)
+    assert "drawn: no check made" in text
+    assert "Tubes, shell and housings" not in text

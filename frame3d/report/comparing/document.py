@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from frame3d.caution import CAUTION
 from frame3d.family.differences import (
@@ -13,12 +13,14 @@ from frame3d.family.differences import (
     against_first,
     suspension_figures,
 )
-from frame3d.family.measured import Measured
-from frame3d.family.members import Family, Member
 from frame3d.family.size_table import Row, size_table
 from frame3d.formats.documents import fault_document, result_document, units, variant_document
 from frame3d.report.comparing.sentences import sentence
 from frame3d.report.texts import Texts
+
+if TYPE_CHECKING:
+    from frame3d.family.measured import Measured
+    from frame3d.family.members import Family, Member
 
 
 def comparison_document(

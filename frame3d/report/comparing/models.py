@@ -10,7 +10,7 @@ from typing import Any, Final
 from frame3d.clearance.result import Report
 from frame3d.family.measured import Measured
 from frame3d.looks.model_file import packed
-from frame3d.looks.surfaces import Surface
+from frame3d.looks.surfaces import NO_EDGES, Surface
 from frame3d.progress import Progress
 from frame3d.report.comparing.data import Comparison
 from frame3d.report.data import poses
@@ -18,9 +18,9 @@ from frame3d.report.meshes import meshes_of
 from frame3d.report.scene import sags, scene_document
 from frame3d.report.texts import Texts
 
-FRAME, PARTS = 0.4, 1.2
-"""Largest distance of a mesh from the true surface, for frames and for outlines of parts [mm]: coarser
-than on the page of one bike, since several stand on this one."""
+FRAME = 0.4
+"""Largest distance of a frame's mesh from the true surface [mm]: coarser than on the page of one bike,
+since several stand on this one."""
 PLACES: Final = 4
 """Decimals of points [mm] and normals, so that what differs by rounding alone is equal."""
 NOTHING: Final = Report((), (), None)
@@ -96,7 +96,7 @@ def models(comparison: Comparison, texts: Texts, progress: Progress | None = Non
 
 def _scene(one: Measured, shared: _Shared, texts: Texts) -> dict[str, Any]:
     """Return a bike's scene document, whose parts name the nodes that all bikes share."""
-    meshes = meshes_of(one.scene.bike, one.scene.parts, frame_within=FRAME, parts_within=PARTS)
+    meshes = meshes_of(one.scene.bike, one.scene.parts, frame_within=FRAME, quick_outlines=True)
     scene = scene_document(one.scene, NOTHING, meshes, {}, texts)
     surfaces = dict(meshes.surfaces)
     return {**scene, "parts": list(_with_nodes(scene["parts"], surfaces, shared))}
@@ -109,7 +109,7 @@ def _with_nodes(
     for part in parts:
         surface = surfaces[part["name"]]
         first = surface.points[0]
-        own = shared.node(replace(surface, points=surface.points - first))
+        own = shared.node(replace(surface, points=surface.points - first, edges=NO_EDGES))
         named = {**part, "node": own, "shift": first.tolist()}
         if "looks" in part:
             named["looks"] = [

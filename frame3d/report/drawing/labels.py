@@ -87,25 +87,37 @@ class Labels:
                 yield float(x), float(over[:, 1].max()) + GAP + ABOVE + far
 
     def _best(self, own: int, shown: str, tried: Iterable[tuple[float, float]]) -> Label:
-        at = min(tried, key=lambda place: self._cost(own, shown, *place))
+        """Place a label where it costs least, the first of such places."""
+        least: float = 0.0
+        at: tuple[float, float] | None = None
+        for place in tried:
+            box = box_of(*place, shown)
+            cost = self._cost(box)
+            if at is None or cost < least:  # lines can only add to it, and are slow to measure
+                cost += self._cost_of_lines(own, box)
+                if at is None or cost < least:
+                    least, at = cost, place
+        assert at is not None
         label = Label(*at, shown)
         self.placed.append(label)
         return label
 
-    def _cost(self, own: int, shown: str, x: float, y: float) -> float:
-        box = box_of(x, y, shown)
+    def _cost(self, box: tuple[float, float, float, float]) -> float:
+        """Return the cost of a place by the plot's edges and grid and the labels before it."""
         left, top, right, bottom = self.room
         outside = max(left - box[0], top - box[1], box[2] - right, box[3] - bottom, 0.0)
         cost = 1000.0 * outside + min(box[0] - left, right - box[2]) * 0.05
-        far = [_distance(points, box) for points in self._points]
-        cost += sum(400.0 for d in far if d < GAP - 0.1)
-        cost += 0.5 * far[own]
-        if any(d < far[own] + 4.0 for i, d in enumerate(far) if i != own):
-            cost += _OTHERS_LINE
         wide = (box[0] - BESIDE, box[1] - BESIDE, box[2] + BESIDE, box[3] + BESIDE)
         cost += sum(600.0 for other in self.placed if _touch(box, other.box))
         cost += sum(_NEAR_OTHER for other in self.placed if _touch(wide, other.box))
         return cost + sum(_GRID for v in self.grid if box[1] < v < box[3])
+
+    def _cost_of_lines(self, own: int, box: tuple[float, float, float, float]) -> float:
+        far = [_distance(points, box) for points in self._points]
+        cost = sum(400.0 for d in far if d < GAP - 0.1) + 0.5 * far[own]
+        if any(d < far[own] + 4.0 for i, d in enumerate(far) if i != own):
+            cost += _OTHERS_LINE
+        return cost
 
 
 def _sampled(line: Array) -> Array:

@@ -158,7 +158,3 @@ def test_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     assert (tmp_path / "size_table.txt").read_text() == "table\n"
     rows = list(csv.reader((tmp_path / "size_table.csv").read_text().splitlines()))
     assert rows[0][3:] == ["S drawn", "L", "S long"]
-
-
-def test_the_same_bikes_give_the_same_bytes() -> None:
-    assert comparison_page(sizes()) == sizes_page()
