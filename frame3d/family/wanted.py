@@ -119,7 +119,7 @@ def _split(typed: str) -> tuple[str, str]:
 def _bikes(source: Source, rest: str, shared: Choice) -> Iterator[Wanted]:
     """Yield the bikes of one file; sizes outside, settings inside."""
     offered = source.variants
-    size, settings = _read(rest, offered)
+    size, settings = _read(rest)
     size = size or shared.size
     settings = settings or tuple(shared.settings)
     sizes: Sequence[str | None] = (size,)
@@ -137,27 +137,10 @@ def _bikes(source: Source, rest: str, shared: Choice) -> Iterator[Wanted]:
             yield Wanted(source, replace(shared, size=one, settings=chosen))
 
 
-def _read(rest: str, offered: Variants) -> tuple[str | None, tuple[str, ...]]:
-    """Return size and settings of what is typed behind a file's name.
-
-    Names may hold a plus sign themselves, so the longest one that the file offers is taken; one that it
-    does not offer ends at the next plus sign.
-    """
-    size = None
-    if rest.startswith(":"):
-        size, rest = _first(rest[1:], offered.sizes)
-    settings: list[str] = []
-    while rest:
-        name, rest = _first(rest.removeprefix("+"), offered.settings)
-        settings.append(name)
-    return size, tuple(settings)
-
-
-def _first(text: str, names: Sequence[str]) -> tuple[str, str]:
-    """Return the name at the start of a text, and the rest of it."""
-    fitting = [n for n in names if text == n or text.startswith(f"{n}+")]
-    name = max(fitting, key=len) if fitting else text.partition("+")[0]
-    return name, text[len(name) :]
+def _read(rest: str) -> tuple[str | None, tuple[str, ...]]:
+    """Return size and settings of what is typed behind a file's name; no name holds a plus sign."""
+    first, *settings = rest.split("+")
+    return first.removeprefix(":") or None, tuple(settings)
 
 
 def _itself(one: Wanted) -> list[Wanted]:

@@ -53,12 +53,12 @@ def test_figures_alone_as_data(file: str) -> None:
 
 
 def test_one_that_cannot_be_made_is_told_and_the_others_come(file: str) -> None:
-    ended = run("compare", f"{file}:S", f"{file}:M", f"{file}:XXL", "--figures-only", "--json")
+    ended = run("compare", f"{file}:S", f"{file}:M", f"{file}:XXXL", "--figures-only", "--json")
     assert ended.status == 2
-    assert "XXL" in ended.err
+    assert "XXXL" in ended.err
     said = json.loads(ended.out)
     assert [bike["label"] for bike in said["bikes"]] == ["S", "M"]
-    fault = said["missing"]["XXL"]["faults"][0]
+    fault = said["missing"]["XXXL"]["faults"][0]
     assert (fault["source"], fault["line"] is not None) == (file, True)
 
 

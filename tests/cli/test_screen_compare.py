@@ -58,7 +58,7 @@ def test_more_than_two_are_told_in_tables_alone(tmp_path: Path) -> None:
 def test_the_size_table_alone(tmp_path: Path) -> None:
     family = solve_family(wanted_of([family_file(tmp_path)], size="all"))
     lines = sized(size_table(family), 200).splitlines()
-    assert lines[0].split() == ["As", "drawn", "S", "M", "L", "XL", "XL+"]
+    assert lines[0].split() == ["As", "drawn", "S", "M", "L", "XL", "XXL"]
     assert any(line.startswith("At sag") for line in lines)
 
 

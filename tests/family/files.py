@@ -12,7 +12,7 @@ TEXT: Final = (
     .replace("  reach: 455", "  reach: {from: 430, step: 15}")
     .replace("  seat_tube_length: 430", "  seat_tube_length: {from: 395, step: 20}")
     .replace(
-        "  head_tube_length: 115", "  head_tube_length: {S: 100, M: 105, L: 115, XL: 125, XL+: 130}"
+        "  head_tube_length: 115", "  head_tube_length: {S: 100, M: 105, L: 115, XL: 125, XXL: 130}"
     )
     + """
 sizes:
@@ -21,13 +21,13 @@ sizes:
   M:
   L:
   XL: {geometry.chainstay_length: 436}
-  XL+: {geometry.chainstay_length: 440, geometry.head_tube_angle: 65.2}
+  XXL: {geometry.chainstay_length: 440, geometry.head_tube_angle: 65.2}
 settings:
   long: {build.fork.axle_to_crown: 555}
   same: {}
 """
 )
-SIZES: Final = ("S", "M", "L", "XL", "XL+")
+SIZES: Final = ("S", "M", "L", "XL", "XXL")
 PLAIN: Final = SMALL.read_text("utf-8")
 
 

@@ -66,7 +66,7 @@ def test_fewer_than_two_that_can_be_made_are_no_comparison(file: str, tmp_path: 
     assert [fault.code for fault in caught.value.faults] == ["file-missing"]
 
 
-@pytest.mark.parametrize(("typed", "key"), [("{}:XXL", "sizes"), ("{}:M+low", "settings")])
+@pytest.mark.parametrize(("typed", "key"), [("{}:XXXL", "sizes"), ("{}:M+low", "settings")])
 def test_a_size_that_nobody_named_is_told_with_the_line_that_names_them(
     file: str, typed: str, key: str
 ) -> None:

@@ -31,13 +31,13 @@ def bikes(*named: str, **options: object) -> list[tuple[str | None, tuple[str, .
 
 
 def test_files_with_sizes_and_settings(file: str, plain: str) -> None:
-    typed = [plain, f"{file}:L", f"{file}+long", f"{file}:XL+long+same", f"{file}:XL++long"]
+    typed = [plain, f"{file}:L", f"{file}+long", f"{file}:XL+long+same", f"{file}:XXL+long"]
     assert bikes(*typed) == [
         (None, ()),
         ("L", ()),
         (None, ("long",)),
         ("XL", ("long", "same")),
-        ("XL+", ("long",)),
+        ("XXL", ("long",)),
     ]
 
 
