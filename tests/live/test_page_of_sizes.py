@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.live.families import FAMILY
-from tests.live.serving import open_page, serving, type_after
+from tests.live.serving import SMALL, open_page, serving, type_after
 from tests.live.test_page import expect
 
 if TYPE_CHECKING:
@@ -50,3 +50,17 @@ def test_a_size_is_chosen_dragged_and_compared(browser: Browser, tmp_path: Path)
         type_after(page, "{S: 60, M: 62, L", "X")
         expect(title).to_have_text("Small bike, size LX")
         expect(page.get_by_role("radio", name="LX")).to_be_checked()
+
+
+def test_a_read_only_page_looks_at_sizes_and_leaves_the_file_alone(
+    browser: Browser, tmp_path: Path
+) -> None:
+    (tmp_path / "bike.yaml").write_text(FAMILY, encoding="utf-8")
+    with serving(tmp_path, SMALL, "--read-only") as live:
+        page = browser.new_page()
+        page.goto(live.url)
+        page.get_by_role("radio", name="S").check()
+        expect(page.locator("h1")).to_have_text("Small bike, size S")
+        expect(page.locator("#f3d-save")).not_to_be_visible()
+        page.close()
+        assert live.text == FAMILY
