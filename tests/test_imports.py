@@ -149,6 +149,7 @@ COMMANDS = {
     "solve --json": ["solve", "--json"],
     "solve --sensitivity": ["solve", "--sensitivity"],
     "solve --swap": ["solve", "--swap", "build.fork.axle_to_crown=551"],
+    "compare --figures-only": ["compare", "--set", "geometry.reach=470", "--figures-only"],
 }
 
 
