@@ -92,6 +92,14 @@ def test_null_takes_a_value_out_and_a_list_is_replaced_as_a_whole() -> None:
     assert same(text, ("build.bottles=null", f"tubes.down_tube.bends={bends}"))
 
 
+@pytest.mark.parametrize("reach", ["{from: 430, step: 25}", "{S: 430, M: 455, L: 480}"])
+@pytest.mark.parametrize("own", ["481", "{S: 1, M: 2, L: 481}", "{from: 441, step: 20}"])
+def test_a_size_replaces_a_value_by_size_or_by_rule_as_a_whole(reach: str, own: str) -> None:
+    text = family(f"sizes:\n  S:\n  M:\n  L: {{geometry: {{reach: {own}}}}}", reach=reach)
+    assert same(text, ("geometry.reach=455",), "M")
+    assert same(text, ("geometry.reach=481",), "L")
+
+
 def test_the_default_is_the_middle_one_unless_the_file_says() -> None:
     assert variants_of(family("sizes: [S, M, L]")).default == "M"
     assert variants_of(family("sizes: [S, M, L, XL]")).default == "M"

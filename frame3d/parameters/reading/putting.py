@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import NoReturn
 
 from frame3d.errors import Fault, SourceLocation, SpecError
 from frame3d.parameters.reading.scalars import value as meaning
 from frame3d.parameters.reading.tree import Entry, Mapping, Node, Scalar, Sequence, join
+
+
+def _never(_: Mapping) -> bool:
+    return False
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +25,8 @@ class Put:
     """``--set`` or ``--swap`` where the value comes from the command line."""
     merges: bool = False
     """Whether a mapping adds to the mapping that stands there, rather than replacing it."""
+    is_value: Callable[[Mapping], bool] = _never
+    """Whether a mapping stands for one value (by size, by rule), so that none is merged with it."""
 
     def at(self, node: Node | None, keys: list[str], new: Node, path: str = "") -> Node:
         """Return `node` with `new` at `keys` below it.
@@ -81,15 +87,22 @@ class Put:
     def _below(self, old: Node | None, rest: list[str], new: Node, path: str) -> Node:
         if rest:
             return self.at(old, rest, new, path)
-        if self.merges and isinstance(new, Mapping) and isinstance(old, Mapping | None):
-            return merged(old, new, path)
+        if not self.merges or not isinstance(new, Mapping) or self.is_value(new):
+            return new
+        if old is None or (isinstance(old, Mapping) and not self.is_value(old)):
+            return merged(old, new, path, self.is_value)
         return new
 
     def _fail(self, path: str, message: str, hint: str) -> NoReturn:
         raise SpecError(Fault("override", path, message, hint, self.place))
 
 
-def merged(node: Node | None, changes: Mapping, path: str = "") -> Node:
+def merged(
+    node: Node | None,
+    changes: Mapping,
+    path: str = "",
+    is_value: Callable[[Mapping], bool] = _never,
+) -> Node:
     """Return `node` with the values of a mapping put into it; keys may be dotted paths.
 
     Mappings are merged, key by key; anything else replaces what stands there, and ``null`` takes it out.
@@ -98,13 +111,14 @@ def merged(node: Node | None, changes: Mapping, path: str = "") -> Node:
         node: the tree; None for nothing.
         changes: the new values.
         path: dotted path of `node`, for faults.
+        is_value: as `Put.is_value`.
 
     Raises:
         SpecError: as `Put.at`.
     """
     out: Node = Mapping({}, changes.place) if node is None else node
     for name, entry in changes.entries.items():
-        put = Put(entry.key.place, merges=True)
+        put = Put(entry.key.place, merges=True, is_value=is_value)
         out = put.at(out, steps_of(name), entry.node, path)
     return out
 

@@ -101,7 +101,7 @@ class VariantTree:
         size = self.default if name is None else name
         if size is None:
             return self._root
-        return merged(self._root, self._sizes[size])
+        return merged(self._root, self._sizes[size], is_value=_is_one_value)
 
     def _read_sizes(self, section: Entry) -> None:
         """Take the names of the sizes, their changes and the default from the file's section."""
@@ -238,6 +238,14 @@ def _wrong_name(what: str, key: Scalar, path: str) -> Fault | None:
     else:
         return None
     return Fault("bad-name", path, message, way, key.place)
+
+
+def _is_one_value(node: Mapping) -> bool:
+    """Return whether a mapping is a value by rule, or one for each size."""
+    names = node.entries.keys()
+    return bool(names) and (
+        names == set(RULE) or all(re.fullmatch(SIZE_NAME, name) for name in names)
+    )
 
 
 def _settings(section: Entry) -> dict[str, Mapping]:
