@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import click
 
 from frame3d.cli import comparing, sizing, streams, writing
-from frame3d.cli.options import FILE, OUT, QUIET, Number, common, ip_address_of
+from frame3d.cli.options import FILE, OUT, QUIET, SETTING, SIZE, Number, common, ip_address_of
 from frame3d.cli.request import (
     FALLS_SHORT,
     INPUT_AT_FAULT,
@@ -218,6 +218,8 @@ def check(request: Request, tolerance: float, near: float | None, what_fits: boo
 
 @frame3d.command()
 @FILE
+@SIZE
+@SETTING
 @OUT
 @click.option(
     "--port",
@@ -240,9 +242,17 @@ def check(request: Request, tolerance: float, near: float | None, what_fits: boo
 )
 @click.option("--no-open", is_flag=True, help="Do not open a browser.")
 def live(
-    file: Path, out: Path | None, port: int, address: str, read_only: bool, no_open: bool
+    file: Path,
+    size: str | None,
+    settings: Sequence[str],
+    out: Path | None,
+    port: int,
+    address: str,
+    read_only: bool,
+    no_open: bool,
 ) -> None:
     """Edit FILE on a page that shows the bike while you type: figures, 3D, clearances."""
+    from frame3d.bike.choice import Choice
     from frame3d.formats.writer import settle
     from frame3d.live.app import run
 
@@ -257,6 +267,7 @@ def live(
         read_only=read_only,
         browse=not no_open,
         say=streams.say,
+        choice=Choice(size, tuple(settings)) if size is not None or settings else None,
     )
 
 

@@ -20,14 +20,16 @@ from fastapi import FastAPI, Request, Response
 from nicegui import app as nicegui_app
 from nicegui import ui
 
-from frame3d.errors import Fault, OutputError
+from frame3d.bike.choice import Choice
+from frame3d.errors import Fault, OutputError, SpecError
 from frame3d.live.disk import Disk
 from frame3d.live.door import Door
 from frame3d.live.guard import NAMES, Guard
 from frame3d.live.page import build, stylesheet
 from frame3d.live.work.slow_work import LANGUAGE
 from frame3d.live.workspace import Workspace
-from frame3d.parameters.reading.reader import MAX_BYTES
+from frame3d.parameters.reading.reader import MAX_BYTES, variants_of
+from frame3d.parameters.reading.variant_tree import DRAWN, not_offered
 from frame3d.report.texts import texts as of_language
 from frame3d.viewer.three_bundle import three_bundle
 
@@ -58,6 +60,7 @@ def run(
     read_only: bool = False,
     browse: bool = True,
     say: Callable[[str], None] = print,
+    choice: Choice | None = None,
 ) -> None:
     """Serve the workspace of a file until stopped.
 
@@ -71,9 +74,10 @@ def run(
         read_only: whether pages only show the bike, as the file on the disk has it.
         browse: whether to open a browser.
         say: called with the page's address, and with what was left unsaved.
+        choice: the size and settings that are shown first; the file's default if not given.
 
     Raises:
-        SpecError: the file is not there, or cannot be read.
+        SpecError: the file is not there, cannot be read, or does not have what `choice` names.
         OutputError: the port is taken, the address is not this machine's, or pages at it could write.
     """
     is_own = address == ADDRESS
@@ -88,6 +92,8 @@ def run(
         )
     texts = of_language(LANGUAGE)
     workspace = Workspace(Disk(file), folder, texts)
+    if choice is not None:
+        begin_with(workspace, choice)
     listening = _listen(address, port)
     port = listening.getsockname()[1]
     name = f"[{address}]" if ":" in address else address
@@ -142,6 +148,29 @@ def _listen(address: str, port: int) -> socket.socket:
             )
         ) from problem
     return listening
+
+
+def begin_with(workspace: Workspace, choice: Choice) -> None:
+    """Choose a bike of the file before pages open.
+
+    Raises:
+        SpecError: the file does not have that size or setting.
+    """
+    with contextlib.suppress(SpecError):  # the page tells what is wrong with the text
+        workspace.chooser.read(variants_of(workspace.session.text, workspace.source))
+    offered = workspace.chooser.offered
+    faults = [
+        not_offered(what, name, names)
+        for what, wanted, names in (
+            ("size", () if choice.size is None else (choice.size,), offered.sizes),
+            ("setting", choice.settings, offered.settings),
+        )
+        for name in wanted
+        if workspace.chooser.is_read and name not in (*names, DRAWN)
+    ]
+    if faults:
+        raise SpecError(faults)
+    workspace.chooser.choose(choice.size, choice.settings)
 
 
 def application(

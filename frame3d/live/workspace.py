@@ -27,8 +27,9 @@ from frame3d.live.merge import Edit, Taken, merged
 from frame3d.live.model_store import ModelStore, light_picture, packed
 from frame3d.live.session import Session, State
 from frame3d.live.shown import Begun, Drawn, Shown
-from frame3d.live.sliders import Input, inputs, origin
+from frame3d.live.sliders import inputs
 from frame3d.live.solved_text import Difference, SolvedText, Solver, difference
+from frame3d.live.tries import Tries
 from frame3d.live.unsaved.keeping import Keeper
 from frame3d.live.unsaved.recovery import Left, Recovery, Unsaved, text_sum
 from frame3d.live.work.slow_work import SlowWork
@@ -75,8 +76,7 @@ class Workspace:
         self.chooser = Chooser()
         """Which bike of the file all pages show."""
         self.others = Others(self.source)
-        self.chosen: tuple[str, ...] = ()
-        """Numbers that have a slider, by their paths in the bike."""
+        self.tries = Tries(self.session, self.chooser, texts)
         self.sides = Sides(self.session, disk.path, texts, lambda: self.shown.solved, self.others)
         """What is compared."""
         self.overlaid = False
@@ -96,9 +96,7 @@ class Workspace:
         """Whether the note tells of a defect."""
         self._sized = False
         """Whether the size table is of the present text."""
-        self._known: Mapping[str, Input] = {}
-        """Numbers of the bike, as the sliders had them last."""
-        self._tried: dict[str, Any] = {}
+        self._sliders: dict[str, Any] = {}
         """Last message about sliders sent to the pages."""
         self._taken = Taken()
         self._edition = 1
@@ -131,7 +129,7 @@ class Workspace:
         if self.shown.curves is not None:
             news["curves"] = dict(self.shown.curves)
         try:
-            news |= {"tries": self._tries(), **self.picture()}
+            news |= {"tries": self.tries.document(), **self.picture()}
         except Exception as error:
             self.has_defect(error)
         tell({**news, "state": self.state()})
@@ -163,9 +161,7 @@ class Workspace:
     def attempt(self, path: str, value: float, *, dragging: bool) -> None:
         """Try a slider's value."""
         try:
-            one = self._inputs().get(path)
-            at, number = (path, value) if one is None else (one.place.written, one.in_file(value))
-            if self.session.attempt(at, number, dragging=dragging):
+            if self.tries.attempt(path, value, dragging=dragging):
                 # Under a drag the state goes out with the picture: pages have less to lay out.
                 self._changed(text=False, tell=not dragging)
         except FrameError as error:
@@ -173,11 +169,9 @@ class Workspace:
 
     def choose(self, path: str, *, on: bool) -> None:
         """Add or remove the slider of a number; removing it drops the tried value."""
-        self.chosen = tuple(p for p in self.chosen if p != path) + ((path,) if on else ())
-        one = self._known.get(path)
-        if not on and self.session.let_go(path if one is None else one.place.written):
+        if self.tries.choose(path, on=on):
             self._changed(text=False)
-        self._tell({"tries": self._tries()})
+        self._tell({"tries": self.tries.document()})
 
     def vary(self, size: str | None, settings: Sequence[str]) -> None:
         """Show another bike of the file: a size, with settings on its finished frame."""
@@ -340,9 +334,9 @@ class Workspace:
         self.slow.start()
         await asyncio.to_thread(self._prepare)
         if not self._news.is_set():
-            tries = self._tries()
-            self.show(self.tables(), **({} if tries == self._tried else {"tries": tries}))
-            self._tried = tries
+            tries = self.tries.document()
+            self.show(self.tables(), **({} if tries == self._sliders else {"tries": tries}))
+            self._sliders = tries
             self.slow.measure()
             await self._size_table()
 
@@ -522,9 +516,9 @@ class Workspace:
         if text:
             self._edition += 1
             self._tell_text(but)
-        if sliders and (self.chosen or self.session.tried):
-            self._tried = self._tries()
-            self._tell({"state": self.state(), "tries": self._tried})
+        if sliders and (self.tries.chosen or self.session.tried):
+            self._sliders = self.tries.document()
+            self._tell({"state": self.state(), "tries": self._sliders})
         elif tell:
             self.tell_state()
 
@@ -618,7 +612,7 @@ class Workspace:
             "theirs": isinstance(session.conflict, str),
             "undo": session.can_undo,
             "redo": session.can_redo,
-            **self._tried_values(),
+            **self.tries.values(),
             "variants": self.chooser.document(),
             "sized": self._sized,
             "dim": bool(session.faults),
@@ -641,49 +635,6 @@ class Workspace:
         if isinstance(conflict, Unreadable):
             return self.texts("live.conflict.unreadable", why=conflict.why)
         return "" if conflict is None else self.texts("live.conflict.says")
-
-    def _inputs(self) -> Mapping[str, Input]:
-        """Return the numbers of the chosen bike that can have a slider, by path.
-
-        Raises:
-            FrameError: the text has no such bike.
-        """
-        self._known = inputs(self.session.text, self.chooser.choice)
-        return self._known
-
-    def _tried_values(self) -> dict[str, Any]:
-        """Return the tried values by path in the bike, and the places of those that it does not have."""
-        tried = self.session.tried
-        here = {one.place.written: one for one in self._known.values()} if tried else {}
-        return {
-            "tried": {here[at].path: here[at].in_bike(v) for at, v in tried.items() if at in here},
-            "elsewhere": [at for at in tried if at not in here],
-        }
-
-    def _tries(self) -> dict[str, Any]:
-        """Return the numbers that can have a slider, and the sliders in use."""
-        try:
-            known = self._inputs()
-        except FrameError:
-            return {"known": [], "chosen": []}
-        every = self.chooser.offered.sizes
-        chosen = [known[path] for path in self.chosen if path in known]
-        return {
-            "known": [[one.path, one.title] for one in known.values()],
-            "chosen": [
-                {
-                    "path": one.path,
-                    "title": one.title,
-                    "unit": self.texts.unit(one.unit),
-                    "low": one.low,
-                    "high": one.high,
-                    "step": one.step,
-                    "value": one.value,
-                    "of": origin(one.place, every, self.texts),
-                }
-                for one in chosen
-            ],
-        }
 
 
 def _tell_page(page: Page, news: Mapping[str, Any]) -> None:

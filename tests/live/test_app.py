@@ -11,13 +11,15 @@ from urllib.parse import unquote
 
 import pytest
 
+from frame3d.bike.choice import Choice
 from frame3d.errors import OutputError, SpecError
-from frame3d.live.app import ADDRESS, FOLDERS, application
+from frame3d.live.app import ADDRESS, FOLDERS, application, begin_with
 from frame3d.live.app import run as serve
 from frame3d.live.disk import Disk
 from frame3d.live.workspace import Workspace
-from frame3d.parameters.reading.reader import MAX_BYTES
+from frame3d.parameters.reading.reader import MAX_BYTES, variants_of
 from frame3d.report.texts import texts
+from tests.live.families import FAMILY
 from tests.live.loops import run
 from tests.live.serving import SMALL
 
@@ -137,3 +139,36 @@ def test_a_port_that_is_taken_is_a_fault(tmp_path: Path) -> None:
 def test_a_file_that_is_not_there_is_a_fault_before_anything_is_served(tmp_path: Path) -> None:
     with pytest.raises(SpecError, match="no such file"):
         serve(tmp_path / "nothing.yaml", tmp_path, 0, browse=False)
+
+
+def family(tmp_path: Path, text: str = FAMILY) -> Workspace:
+    file = tmp_path / "family.yaml"
+    file.write_text(text, "utf-8")
+    return Workspace(Disk(file), tmp_path, texts())
+
+
+def test_the_bike_that_is_shown_first(tmp_path: Path) -> None:
+    workspace = family(tmp_path)
+    begin_with(workspace, Choice("L", ("long", "quick")))
+    assert workspace.chooser.choice == Choice("L", ("long", "quick"))
+
+
+@pytest.mark.parametrize(
+    ("choice", "message"),
+    [
+        (Choice("XL"), "--size XL: there is no size XL"),
+        (Choice(None, ("lang",)), "--setting lang: there is no setting lang"),
+    ],
+)
+def test_a_bike_that_the_file_does_not_have(tmp_path: Path, choice: Choice, message: str) -> None:
+    with pytest.raises(SpecError) as caught:
+        begin_with(family(tmp_path), choice)
+    assert str(caught.value).startswith(message)
+
+
+def test_a_text_with_faults_opens_nevertheless(tmp_path: Path) -> None:
+    workspace = family(tmp_path, FAMILY + "\nshop: [\n")
+    begin_with(workspace, Choice("L"))
+    assert workspace.chooser.choice.size is None
+    workspace.chooser.read(variants_of(FAMILY))
+    assert workspace.chooser.choice.size == "L"

@@ -97,7 +97,7 @@ class VariantTree:
             SpecError: there is no such size, or its changes cannot be put into the file.
         """
         if name is not None and name not in self._sizes:
-            raise SpecError(_not_there("size", name, self.sizes))
+            raise SpecError(not_offered("size", name, self.sizes))
         size = self.default if name is None else name
         if size is None:
             return self._root
@@ -212,7 +212,7 @@ def resolve(
         if name == DRAWN and name not in offered:
             continue
         if name not in offered:
-            raise SpecError(_not_there("setting", name, tuple(offered)))
+            raise SpecError(not_offered("setting", name, tuple(offered)))
         root = merged(root, offered[name])
         paths += leaves(offered[name])
     variants = Variants(
@@ -323,7 +323,8 @@ def _without(root: Node | None, key: str) -> tuple[Node | None, Entry | None]:
     return Mapping(left, root.place), root.entries[key]
 
 
-def _not_there(what: str, name: str, names: tuple[str, ...]) -> Fault:
+def not_offered(what: str, name: str, names: tuple[str, ...]) -> Fault:
+    """Return the fault of a size or setting that a file does not have, at the option that names it."""
     problem = unknown("", what, name, names)
     hint = problem.hint if names else f"the file has no {what}s"
     return Fault(problem.code, "", problem.message, hint, SourceLocation(f"--{what} {name}"))
