@@ -16,7 +16,9 @@ from frame3d.clearance.check import check
 from frame3d.parameters.models.variants import Variants
 from frame3d.parameters.reading.reader import variants_of
 from frame3d.parameters.reading.schema import schema
+from tests.hardening.running import SMALL
 from tests.sampling import EVERY_CASE
+from tests.verbs import verb_documents
 
 FOLDER = Path(__file__).parent.parent / "configs" / "families"
 FILES = {path.stem: path.read_text("utf-8") for path in sorted(FOLDER.glob("*.yaml"))}
@@ -79,3 +81,26 @@ EVERYDAY = [("trail_hardtail", "XL", "long_fork"), ("trail_full", "S", "mixed")]
 def test_every_clearance_holds(name: str, size: str, setting: str | None) -> None:
     report = check(bike(name, size, setting))
     assert [r.name for r in report.results if not r.ok] == []
+
+
+def test_every_verb_sees_the_size_and_its_setting(tmp_path: Path) -> None:
+    """Asked by name, or by the same values as changes of the design and exchanges: one bike.
+
+    The plate of the scale model bears the name of the size, and the page has tables of sizes and settings,
+    so these two are left out.
+    """
+    family = tmp_path / "family.yaml"
+    long = "{build.fork.axle_to_crown: {S: 541, L: 551}}"
+    family.write_text(
+        f"{SMALL.read_text('utf-8')}\nsizes:\n  S:\n  L: {{geometry.reach: 480}}\nsettings:\n  long: {long}\n"
+    )
+    by_name = verb_documents(
+        family, tmp_path / "a", [("--size", "L"), ("--setting", "long")], ["mockup", "report"]
+    )
+    by_hand = verb_documents(
+        SMALL,
+        tmp_path / "b",
+        [("--set", "geometry.reach=480"), ("--swap", "build.fork.axle_to_crown=551")],
+        ["mockup", "report"],
+    )
+    assert by_name == by_hand

@@ -31,6 +31,8 @@ from frame3d.tubes.hardware import Housing, LinkPlate
 from frame3d.tubes.mass import masses_of
 from tests.bike.same_bike import file_of, turned
 from tests.bike.single import MINIMAL, SINGLE
+from tests.hardening.running import SMALL
+from tests.sampling import EVERY_CASE
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 TOLERANCE = 0.01
@@ -125,7 +127,7 @@ def same_numbers(a: Any, b: Any, close: float, way: str = "", share: float = 0.0
 
 
 @pytest.mark.parametrize("name", DEMOS)
-@settings(max_examples=4, deadline=None, derandomize=True)
+@settings(max_examples=4 if EVERY_CASE else 2, deadline=None, derandomize=True)
 @given(data=st.data())
 def test_an_exchange_is_the_bike_of_the_file_that_says_the_same(
     name: str, data: st.DataObject
@@ -270,13 +272,13 @@ def test_documents_of_file_and_exchange_read_the_same(tmp_path: Path) -> None:
     """Through the commands, as a user asks them."""
     from tests.verbs import verb_documents
 
-    name = "trail_hardtail_29"
-    data = raw(name)
+    file = CONFIGS / "trail_hardtail_29.yaml" if EVERY_CASE else SMALL
+    data = YAML(typ="safe", pure=True).load(file.read_text())
     changes = {"build.fork.axle_to_crown": fork_of(data) + 12, "build.rear_wheel.tyre": "57-584"}
-    other = tmp_path / f"{name}.yaml"
+    other = tmp_path / file.name
     other.write_text(json.dumps(file_of(exchanged(data, changes), data, changes)))
     swaps = [f"{path}={value}" for path, value in changes.items()]
-    ours = verb_documents(CONFIGS / f"{name}.yaml", tmp_path / "ours", swaps)
+    ours = verb_documents(file, tmp_path / "ours", [("--swap", swap) for swap in swaps])
     theirs = verb_documents(other, tmp_path / "theirs")
     assert set(ours) == set(theirs)
     for verb, document in ours.items():

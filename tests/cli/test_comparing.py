@@ -17,7 +17,8 @@ def file(tmp_path: Path) -> str:
     return family_file(tmp_path)
 
 
-def test_sizes_of_a_file(file: str) -> None:
+def test_sizes_of_a_file(file: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "120")
     ended = run("compare", file, "--size", "all", "--figures-only")
     assert ended.status == 0
     heads = [line.split() for line in ended.out.splitlines() if line.startswith("As drawn")]
