@@ -55,9 +55,11 @@ class Family:
 
     @property
     def faults(self) -> tuple[Fault, ...]:
-        """Why bikes are missing, each with its label before the message."""
+        """Why bikes are missing, with their labels before the messages, but for names of files."""
         return tuple(
-            replace(fault, message=f"{one.label}: {fault.message}")
+            fault
+            if fault.place is not None and fault.place.source == one.label
+            else replace(fault, message=f"{one.label}: {fault.message}")
             for one in self.missing
             for fault in one.faults
         )

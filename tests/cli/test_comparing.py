@@ -101,3 +101,10 @@ def test_a_longer_fork_does_what_everyone_knows(file: str) -> None:
         assert word in words
     # Lengths that are the frame's own stay.
     assert not {"head_tube_length", "seat_tube_length", "chainstay_length"} & changes.keys()
+
+
+def test_a_file_that_is_not_there_is_named_once(file: str, tmp_path: Path) -> None:
+    lost = str(tmp_path / "lost.yaml")
+    ended = run("compare", file, lost)
+    assert ended.status == 2
+    assert ended.err.startswith(f"{lost}: there is no such file")
