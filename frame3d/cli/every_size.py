@@ -148,6 +148,7 @@ def sizes_of(request: Request) -> tuple[str, ...]:
         SpecError: it has none, or one is named beside all of them.
     """
     from frame3d.parameters.reading.reader import read_text, variants_of
+    from frame3d.parameters.reading.variant_tree import no_sizes
 
     place = SourceLocation("--all-sizes")
     if request.size is not None:
@@ -156,6 +157,5 @@ def sizes_of(request: Request) -> tuple[str, ...]:
         )
     sizes = variants_of(read_text(request.file), str(request.file), request.sets).sizes
     if not sizes:
-        hint = "name them in it, e.g. sizes: [S, M, L], with geometry.reach: {from: 430, step: 25}"
-        raise SpecError(Fault("missing-key", "sizes", "the file has no sizes", hint, place))
+        raise SpecError(no_sizes(place))
     return sizes

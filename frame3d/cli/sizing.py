@@ -33,15 +33,14 @@ def sizes(request: Request, **measures: Any) -> int:
     from frame3d.family.fitting import body_of, fitting
     from frame3d.family.wanted import Source
     from frame3d.parameters.reading.reader import loads, read_text
+    from frame3d.parameters.reading.variant_tree import no_sizes
 
     if request.size is not None:
         place = SourceLocation(f"--size {request.size}")
         raise SpecError(Fault("override", "", "all sizes are compared", "leave --size out", place))
     source = Source(str(request.file), read_text(request.file), tuple(request.sets))
     if not source.variants.sizes:
-        hint = "name them in it, e.g. sizes: [S, M, L], with geometry.reach: {from: 430, step: 25}"
-        place = SourceLocation(str(request.file))
-        raise SpecError(Fault("missing-key", "sizes", "the file has no sizes", hint, place))
+        raise SpecError(no_sizes(SourceLocation(str(request.file))))
     rider = None
     if measures["height"] is None and measures["inseam"] is None:
         rider = loads(source.text, source.name, source.sets, parse=source.parse).build.rider

@@ -330,6 +330,12 @@ def not_offered(what: str, name: str, names: tuple[str, ...]) -> Fault:
     return Fault(problem.code, "", problem.message, hint, SourceLocation(f"--{what} {name}"))
 
 
+def no_sizes(place: SourceLocation) -> Fault:
+    """Return the fault of a file without sizes where all of them are asked for."""
+    hint = "name them in it, e.g. sizes: [S, M, L], with geometry.reach: {from: 430, step: 25}"
+    return Fault("missing-key", SIZES, "the file has no sizes", hint, place)
+
+
 class _Picking:
     """Replaces values that are given for each size by that of one size."""
 

@@ -18,6 +18,7 @@ from frame3d.report.drawing.plots import Plot, gathered, plot_document
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.page import assembled, controls, safe_script, scripts_of, stylesheet
 from frame3d.report.sections.heading import judged, mark
+from frame3d.report.sections.model import stage
 from frame3d.report.sections.notes import caution
 from frame3d.report.sections.sizes import size_tables
 from frame3d.report.texts import Texts
@@ -226,28 +227,7 @@ def _pair(comparison: Comparison, texts: Texts) -> Markup:
             class_="choices controls",
             hidden=True,
         ),
-        el(
-            "div",
-            el("div", class_="toolbar", role="group", aria_label=texts("panel.tools"), hidden=True),
-            el(
-                "div",
-                el("div", id="view", class_="view"),
-                el(
-                    "p",
-                    el("noscript", texts("page.without_script")),
-                    class_="waiting",
-                    role="status",
-                    data_loading=texts("page.loading"),
-                    data_failed=texts("page.no_viewer"),
-                    data_old=texts("page.no_decompression"),
-                    data_webgl=texts("page.no_webgl"),
-                ),
-                class_="stage",
-            ),
-            el("div", class_="motions", role="group", aria_label=texts("pose.title"), hidden=True),
-            class_="model",
-            id="bike-model",
-        ),
+        stage(texts),
     )
 
 

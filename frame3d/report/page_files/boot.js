@@ -7,18 +7,15 @@ import { GapsList } from "./gaps.js";
 import { showMeanings } from "./meanings.js";
 import { liveSeat } from "./seat.js";
 import { Motions } from "./motions.js";
+import { couldNotShow, modelBundles, needWebGL, opened, pageDocument } from "./opening.js";
 import { PartsList } from "./parts.js";
 import { tabbed } from "./tabs.js";
 import { Theme } from "./theme.js";
 import { Tools } from "./tools.js";
-import { unpacked, unpackedDocument, unpackedModule } from "./unpack.js";
 import { Words } from "./words.js";
 
 export async function boot() {
-  document.documentElement.classList.add("scripted");
-  const theme = new Theme();
-  theme.ask(find("#theme"));
-  find("#print").addEventListener("click", () => window.print());
+  const theme = opened();
   dateOnPaper();
   window.addEventListener("beforeprint", () => {
     for (const told of document.querySelectorAll("details.thresholds")) told.setAttribute("open", "");
@@ -31,8 +28,7 @@ export async function boot() {
   const model = find("#bike-model");
   const waiting = find(".waiting");
   try {
-    if (typeof DecompressionStream === "undefined") throw new Error(waiting?.dataset.old ?? "");
-    const page = await unpackedDocument("bundle-document");
+    const page = await pageDocument();
     const words = new Words(page.texts);
     liveSeat(words);
     /** @type {any} */
@@ -53,11 +49,7 @@ export async function boot() {
     viewer.on("pose", follow);
     waiting.textContent = "";
   } catch (problem) {
-    if (model === null) return;
-    model.classList.add("failed");
-    const why = problem instanceof Error ? problem.message : String(problem);
-    waiting.textContent = waiting.dataset.failed.replace("{why}", why);
-    model.dataset.failed = why;
+    couldNotShow(problem);
   }
 }
 
@@ -70,9 +62,7 @@ export async function boot() {
  */
 async function openModel(page, words, theme) {
   const model = find("#bike-model");
-  const test = document.createElement("canvas").getContext("webgl2");
-  if (test === null) throw new Error(find(".waiting").dataset.webgl);
-  test.getExtension("WEBGL_lose_context")?.loseContext();
+  needWebGL();
   const show = tabbed(find('[role="tablist"]'));
   const parts = new PartsList(page.scene, words);
   const gaps = new GapsList(page, words, () => {
@@ -83,9 +73,7 @@ async function openModel(page, words, theme) {
   find(".panel").hidden = false;
   model.classList.add("opening");
 
-  const [three, own, glb] = await Promise.all([
-    unpackedModule("bundle-three"), unpackedModule("bundle-viewer"), unpacked("bundle-glb"),
-  ]);
+  const [three, own, glb] = await modelBundles();
   const view = find("#view");
   const viewer = await own.createViewer(view, {
     three, glb, scene: page.scene, texts: page.texts, theme: theme.now(),

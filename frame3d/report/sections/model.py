@@ -5,7 +5,7 @@ from __future__ import annotations
 from frame3d.report.data import ReportData
 from frame3d.report.drawing.sheet import SvgDrawing
 from frame3d.report.drawing.side_view import BIKE
-from frame3d.report.markup import Markup, el
+from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
 
@@ -35,14 +35,38 @@ def model(data: ReportData, texts: Texts) -> Markup:
         )
         for i, key in enumerate(("parts", "checks"))
     ]
+    card = el("div", class_="card", role="status", hidden=True)
+    return stage(
+        texts,
+        together(placeholder, card),
+        el(
+            "div",
+            el("div", *tabs, role="tablist", aria_label=texts("section.model.title")),
+            el("div", id="panel-parts", role="tabpanel", aria_labelledby="tab-parts"),
+            el(
+                "div", id="panel-checks", role="tabpanel", aria_labelledby="tab-checks", hidden=True
+            ),
+            class_="panel",
+            hidden=True,
+        ),
+    )
+
+
+def stage(texts: Texts, before: Markup | None = None, beside: Markup | None = None) -> Markup:
+    """Return the place of a model, which scripts fill: toolbar, stage and motions.
+
+    Args:
+        texts: of the page.
+        before: what the stage shows beside the model's own view.
+        beside: what stands after them.
+    """
     return el(
         "div",
         el("div", class_="toolbar", role="group", aria_label=texts("panel.tools"), hidden=True),
         el(
             "div",
             el("div", id="view", class_="view"),
-            placeholder,
-            el("div", class_="card", role="status", hidden=True),
+            before,
             el(
                 "p",
                 el("noscript", texts("page.without_script")),
@@ -56,16 +80,7 @@ def model(data: ReportData, texts: Texts) -> Markup:
             class_="stage",
         ),
         el("div", class_="motions", role="group", aria_label=texts("pose.title"), hidden=True),
-        el(
-            "div",
-            el("div", *tabs, role="tablist", aria_label=texts("section.model.title")),
-            el("div", id="panel-parts", role="tabpanel", aria_labelledby="tab-parts"),
-            el(
-                "div", id="panel-checks", role="tabpanel", aria_labelledby="tab-checks", hidden=True
-            ),
-            class_="panel",
-            hidden=True,
-        ),
+        beside,
         class_="model",
         id="bike-model",
     )

@@ -2,25 +2,20 @@
 
 import { liveCurves } from "./curves.js";
 import { find } from "./dom.js";
+import { couldNotShow, opened, pageDocument } from "./opening.js";
 import { liveOverlay } from "./overlay.js";
 import { Pair } from "./pair.js";
-import { Theme } from "./theme.js";
-import { unpackedDocument } from "./unpack.js";
 import { Words } from "./words.js";
 
 export async function compare() {
-  document.documentElement.classList.add("scripted");
-  const theme = new Theme();
-  theme.ask(find("#theme"));
-  find("#print").addEventListener("click", () => window.print());
+  const theme = opened();
   for (const controls of document.querySelectorAll(".controls")) controls.removeAttribute("hidden");
   liveOverlay();
 
   const model = find("#bike-model");
   const waiting = find(".waiting");
   try {
-    if (typeof DecompressionStream === "undefined") throw new Error(waiting?.dataset.old ?? "");
-    const page = await unpackedDocument("bundle-document");
+    const page = await pageDocument();
     const words = new Words(page.texts);
     /** @type {Pair | null} */
     let pair = null;
@@ -35,11 +30,7 @@ export async function compare() {
     await pair.open();
     waiting.textContent = "";
   } catch (problem) {
-    if (model === null) return;
-    model.classList.add("failed");
-    const why = problem instanceof Error ? problem.message : String(problem);
-    waiting.textContent = waiting.dataset.failed.replace("{why}", why);
-    model.dataset.failed = why;
+    couldNotShow(problem);
   }
 }
 

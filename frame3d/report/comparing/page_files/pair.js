@@ -3,7 +3,7 @@
 import { find } from "./dom.js";
 import { Motions } from "./motions.js";
 import { Tools } from "./tools.js";
-import { unpacked, unpackedModule } from "./unpack.js";
+import { modelBundles, needWebGL } from "./opening.js";
 
 export class Pair {
   /**
@@ -28,13 +28,9 @@ export class Pair {
   /** Show both, once the page's bundles are unpacked. */
   async open() {
     const model = find("#bike-model");
-    const test = document.createElement("canvas").getContext("webgl2");
-    if (test === null) throw new Error(find(".waiting").dataset.webgl);
-    test.getExtension("WEBGL_lose_context")?.loseContext();
+    needWebGL();
     model.classList.add("opening");
-    const [three, own, glb] = await Promise.all([
-      unpackedModule("bundle-three"), unpackedModule("bundle-viewer"), unpacked("bundle-glb"),
-    ]);
+    const [three, own, glb] = await modelBundles();
     this.glb = glb;
     const view = find("#view");
     const viewer = await own.createViewer(view, {
