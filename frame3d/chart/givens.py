@@ -10,8 +10,9 @@ import numpy as np
 from frame3d.chart.relations import ANGLES, Relation, chart_relations
 from frame3d.chart.top_tube_relations import TopTube, top_tube_relations
 from frame3d.parameters.models.figures import FIGURES, title
+from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.frame import FrameSpec
-from frame3d.parameters.models.parts import ForkSpec, WheelSpec
+from frame3d.parameters.models.parts import WheelSpec
 from frame3d.parameters.models.tubes import JunctionSpec, OvalSpec, TaperSpec, TubeSpec
 from frame3d.parameters.sizes import standards
 

@@ -22,7 +22,7 @@ from frame3d.clearance.scene import scene_of
 from frame3d.errors import Fault, FrameError, SpecError
 from frame3d.family.members import Missing
 from frame3d.family.wanted import Source
-from frame3d.parameters.models.parts import RiderSpec
+from frame3d.parameters.models.rider import RiderSpec
 from frame3d.rider.posture import INSEAM_OF_STATURE, SADDLE_OF_INSEAM
 
 CHECKS: Final = frozenset(

@@ -12,8 +12,8 @@ from frame3d.bodies.placement import End
 from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.fits import SPARE, Peg
 from frame3d.mockup.options import PEG
+from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.mating import CrownSpec, LegsSpec
-from frame3d.parameters.models.parts import ForkSpec
 
 AIR: Final = 0.3
 """Gap between the head tube's cups and the rotating parts below and above them [mm]."""

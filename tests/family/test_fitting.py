@@ -14,7 +14,7 @@ from frame3d.bike.seatpost import seatpost_of
 from frame3d.errors import SpecError
 from frame3d.family.fitting import CHECKS, FIGURES, Body, Fitting, body_of, fitting, seated
 from frame3d.family.wanted import Source
-from frame3d.parameters.models.parts import RiderSpec
+from frame3d.parameters.models.rider import RiderSpec
 from tests.hardening.running import run
 
 FILE = Path(__file__).parents[2] / "configs" / "families" / "trail_hardtail.yaml"

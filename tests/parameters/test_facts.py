@@ -8,9 +8,9 @@ import pytest
 from pydantic import BaseModel, Field
 
 from frame3d.parameters.models.base import Model, number
+from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.junctions import JunctionSpec
-from frame3d.parameters.models.parts import ForkSpec
 from frame3d.parameters.reading.facts import about, bounds, literals, models, unit
 
 

@@ -9,8 +9,8 @@ from pydantic import ValidationError
 
 from frame3d.errors import CODES
 from frame3d.parameters.models.base import NODE_NAMES
+from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.junctions import JunctionSpec
-from frame3d.parameters.models.parts import ForkSpec
 from tests.parameters.faults import TUBE, Row, hold, row_name, tube
 
 ROWS: list[Row] = [

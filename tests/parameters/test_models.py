@@ -26,7 +26,22 @@ def all_models(model: type[BaseModel] = FrameSpec) -> Iterator[type[BaseModel]]:
             yield from all_models(inner)
 
 
-UNITS = ("mm", "degrees", "kg", "g/cm³", "%", "N/mm", "lb/in", "bar", "psi", "cm³", "no unit")
+UNITS = (
+    "mm",
+    "degrees",
+    "kg",
+    "g/cm³",
+    "%",
+    "N/mm",
+    "lb/in",
+    "bar",
+    "psi",
+    "cm³",
+    "no unit",
+    "s",
+    "m/s",
+    "N·s/m",
+)
 MODELS = list(dict.fromkeys(all_models()))
 
 

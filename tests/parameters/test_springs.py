@@ -63,3 +63,34 @@ def test_one_pressure() -> None:
     fault = fault_of(AIR.replace("VALUE", "pressure_bar: 14, pressure_psi: 205"))
     assert fault.code == "inconsistent"
     assert fault.path == "suspension.spring.air.pressure_psi"
+
+
+@pytest.mark.parametrize(
+    ("given", "key", "message"),
+    [
+        ("reducers: 1", "reducer_cm3", "how much room each reducer takes"),
+        ("reducer_cm3: 8, reducers: 4, most_reducers: 3", "reducers", "more than most_reducers"),
+        ("reducer_cm3: 30, reducers: 4", "reducers", "leave no air in 120"),
+        ("reducer_cm3: 20, reducers: 4", "reducers", "which leaves no air"),
+        ("pressure_bar: 13, highest_pressure_bar: 12", "pressure_bar", "above the highest"),
+        ("pressure_psi: 200, highest_pressure_bar: 12", "pressure_psi", "above the highest"),
+        (
+            "measured: {pressure_bar: 12, sag: 100%, rider_mass_kg: 80}",
+            "measured.sag",
+            "rests at either end",
+        ),
+    ],
+)
+def test_reducers_and_limits_of_an_air_spring(given: str, key: str, message: str) -> None:
+    fault = fault_of(AIR.replace("VALUE", given))
+    assert fault.path == f"suspension.spring.air.{key}"
+    assert message in fault.message
+
+
+def test_reducers_take_up_air() -> None:
+    given = AIR.replace("VALUE", "reducer_cm3: 8, reducers: 2, most_reducers: 3")
+    spec = loads(MINIMAL + SINGLE.replace(COIL, given))
+    assert spec.suspension is not None
+    assert spec.suspension.spring is not None
+    assert spec.suspension.spring.air is not None
+    assert spec.suspension.spring.air.air_cm3 == 104

@@ -10,7 +10,7 @@ from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import Form, pill, pills, rod, slab
 from frame3d.bodies.placement import SIDES, Placement
 from frame3d.geometry.vector import Point, Vector, point
-from frame3d.parameters.models.parts import HandlebarSpec, StemSpec
+from frame3d.parameters.models.cockpit import HandlebarSpec, StemSpec
 
 BAR = 16.0
 """Radius of bar and grips [mm]; common practice, no source."""

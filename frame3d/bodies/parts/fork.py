@@ -9,8 +9,8 @@ from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import Form, pill, rod, slab
 from frame3d.bodies.placement import SIDES, Placement
 from frame3d.errors import SpecError
+from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.mating import ArchSpec, CrownSpec, LegsSpec
-from frame3d.parameters.models.parts import ForkSpec
 
 BELOW = 15.0
 """How far the lower legs reach below the axle [mm]."""

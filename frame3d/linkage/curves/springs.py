@@ -296,7 +296,7 @@ def air_of(spec: AirSpec, force: float | None = None, stroke: float | None = Non
 
 def _air(spec: AirSpec, pressure: float) -> Air:
     area = float(np.pi / 4 * spec.piston**2)
-    chambers = [Chamber(area, spec.volume_cm3 * 1000, pressure, spec.exponent, -1)]
+    chambers = [Chamber(area, spec.air_cm3 * 1000, pressure, spec.exponent, -1)]
     if spec.negative is not None:
         n = spec.negative
         own = area if n.piston is None else float(np.pi / 4 * n.piston**2)

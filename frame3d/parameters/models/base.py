@@ -142,6 +142,11 @@ def number(
     )
 
 
+def part(title: str, description: str) -> Any:
+    """Return an optional field of a part."""
+    return Field(None, title=title, description=description)
+
+
 def known(lookup: Callable[[str], object]) -> AfterValidator:
     """Return a validator that `lookup` finds the name; it raises `UnknownSize` otherwise."""
 

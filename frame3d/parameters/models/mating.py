@@ -261,6 +261,14 @@ class ShoeSpec(Model):
         high=250,
         example=81,
     )
+    sole: float = number(
+        "Sole",
+        "From the foot to the pedal's axle: sole, cleat and half the pedal",
+        low=0,
+        high=80,
+        example=30,
+        default=30,
+    )
     toe_height: float = number(
         "Toe height", "Of the fore foot above the pedal", low=20, high=120, example=50, default=50
     )

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from pydantic import Field, Strict, Tag
 
-from frame3d.parameters.models.base import Model, Problem, Share, known, named, number
+from frame3d.parameters.models.base import Model, Problem, known, named, number, part
+from frame3d.parameters.models.cockpit import HandlebarSpec, StemSpec
 from frame3d.parameters.models.custom_bodies import SpareSpec
 from frame3d.parameters.models.drivetrain import CassetteSpec, ChainringSpec, CrankSpec, PedalSpec
+from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.mating import (
-    ArchSpec,
     BottleSpec,
-    CrownSpec,
-    KnobsSpec,
-    LegsSpec,
-    LeversSpec,
     RearBrakeSpec,
     RimSpec,
     SaddleSpec,
@@ -24,16 +21,13 @@ from frame3d.parameters.models.mating import (
     TreadSpec,
 )
 from frame3d.parameters.models.names import TubeName
+from frame3d.parameters.models.rider import RiderSpec
 from frame3d.parameters.sizes import standards
 
 
 def _examples(pattern: str = "", names: Any = ()) -> Any:
     """Return a field of a name with a pattern or all names, which only the JSON Schema uses."""
     return Field(json_schema_extra={"pattern": pattern} if pattern else {"enum": list(names)})
-
-
-def _part(title: str, description: str) -> Any:
-    return Field(None, title=title, description=description)
 
 
 _BEADS = "|".join(str(bead) for bead in standards.BEAD_SEATS)
@@ -48,82 +42,6 @@ CupCode = Annotated[
     _examples(r"^((EC|ZS)(30|34|44|49|56|62)|IS(41|42|52))(/\d{2}(\.\d)?)?$"),
     Tag("<text>"),
 ]
-
-
-class ForkSpec(Model):
-    """Fork: length, offset, travel."""
-
-    axle_to_crown: float | None = number(
-        "Axle to crown",
-        "Unloaded length from the front axle to the crown race, as `measured` says",
-        low=250,
-        high=750,
-        example=531,
-    )
-    measured: Literal["straight", "along_axis"] | None = Field(
-        None,
-        title="How axle_to_crown is measured",
-        description="straight: directly from the axle to the crown race; along_axis: along the "
-        "steering axis. Makers differ, so it must be said.",
-    )
-    offset: float | None = number(
-        "Offset", "From the steering axis to the axle, square to it", low=-50, high=150, example=44
-    )
-    travel: float = number(
-        "Travel",
-        "0 for a rigid fork; left out, it counts as 0, but nothing calls the fork rigid",
-        low=0,
-        high=300,
-        example=130,
-        default=0,
-    )
-    sag: Share = Field(
-        0.0,
-        title="Sag",
-        description="Share of the travel used up by the rider's weight, e.g. 25%",
-        examples=["25%"],
-    )
-    crown: CrownSpec | None = _part("Crown", "Its outline, for clearances; {} takes usual sizes")
-    legs: LegsSpec | None = _part("Legs", "Their outline, for clearances; {} takes usual sizes")
-    knobs: KnobsSpec | None = _part("Knobs", "Adjusters on the legs; {} takes usual sizes")
-    arch: ArchSpec | None = _part("Arch", "Over the tyre; {} takes usual sizes")
-
-    @property
-    def rigid(self) -> bool:
-        """Whether the file itself says that the fork has no travel."""
-        return "travel" in self.model_fields_set and self.travel == 0
-
-    def problems(self) -> Iterator[Problem]:
-        """Yield problems: length without its way of measuring, sag without travel, travel too long."""
-        if self.axle_to_crown is not None and self.measured is None:
-            yield Problem(
-                "missing-key",
-                "measured",
-                "missing: makers measure axle to crown in two ways",
-                "measured: straight (directly from the axle to the crown race) or "
-                "measured: along_axis (along the steering axis)",
-            )
-        if self.axle_to_crown is None and self.measured is not None:
-            yield Problem(
-                "inconsistent",
-                "measured",
-                "says how axle_to_crown is measured, which is not given",
-                "give axle_to_crown, or leave measured out",
-            )
-        if self.sag > 0 and self.travel == 0:
-            yield Problem(
-                "inconsistent",
-                "sag",
-                "a fork without travel has no sag",
-                "give the fork's travel, or leave sag out",
-            )
-        if self.axle_to_crown is not None and self.travel >= self.axle_to_crown:
-            yield Problem(
-                "inconsistent",
-                "travel",
-                f"longer than the fork itself ({self.axle_to_crown:g} mm)",
-                "travel is how far the fork compresses, e.g. 130",
-            )
 
 
 class CupSpec(Model):
@@ -297,8 +215,19 @@ class WheelSpec(Model):
         example=2,
         default=0,
     )
-    tread: TreadSpec | None = _part("Tread", "Shoulder knobs that stand out of the round section")
-    rim: RimSpec | None = _part("Rim", "Where it is not the usual one for the tyre")
+    mass_kg: float | None = number(
+        "Mass",
+        "Of the whole wheel: tyre, rim, spokes, hub, rotor, and behind its cassette",
+        above=0,
+        high=20,
+        example=2.2,
+        unit="kg",
+    )
+    pressure_bar: float | None = number(
+        "Pressure", "Of the tyre, above the air outside", low=0.5, high=12, example=1.6, unit="bar"
+    )
+    tread: TreadSpec | None = part("Tread", "Shoulder knobs that stand out of the round section")
+    rim: RimSpec | None = part("Rim", "Where it is not the usual one for the tyre")
     rotor: float | None = number("Rotor", "Diameter", low=120, high=260, example=180)
     rotor_inset: float | None = number(
         "Rotor inset",
@@ -503,112 +432,28 @@ class SeatpostSpec(Model):
             )
 
 
-class StemSpec(Model):
-    """Stem."""
-
-    length: float = number(
-        "Length", "Steerer to bar, centre to centre", low=0, high=200, example=45, default=...
-    )
-    angle: float = number(
-        "Angle",
-        "Against the square to the steerer, positive rising",
-        low=-45,
-        high=60,
-        example=0,
-        unit="degrees",
-        default=0,
-    )
-    spacers: float = number("Spacers", "Under the stem", low=0, high=120, example=10, default=0)
-    clamp_height: float = number(
-        "Clamp height", "Of the stem on the steerer", low=20, high=80, example=40, default=40
-    )
-
-
-class HandlebarSpec(Model):
-    """Handlebar: where the hands are, from the clamp."""
-
-    rise: float = number("Rise", "Grips above the clamp", low=-200, high=200, example=20, default=0)
-    forward: float = number(
-        "Forward",
-        "Grips ahead of the clamp; negative for backsweep",
-        low=-200,
-        high=200,
-        example=-25,
-        default=0,
-    )
-    width: float | None = number("Width", "End to end", low=300, high=1000, example=780)
-    drop: float = number(
-        "Drop",
-        "Of a drop bar, from its tops to the lower ends; 0 for a flat or riser bar",
-        low=0,
-        high=250,
-        example=120,
-        default=0,
-    )
-    levers: LeversSpec | None = _part("Brake levers", "Their outline; {} takes usual sizes")
-
-    def problems(self) -> Iterator[Problem]:
-        """Yield a problem if a lever is beyond the middle of the bar."""
-        if self.levers is None or self.width is None or self.drop > 0:
-            return
-        if self.levers.from_end >= self.width / 2:
-            yield Problem(
-                "inconsistent",
-                "levers.from_end",
-                f"beyond the middle of a bar of {self.width:g} mm",
-                f"less than {self.width / 2:g}",
-            )
-
-
-class RiderSpec(Model):
-    """Rider: what the contact points and the centre of mass are made from."""
-
-    mass_kg: float = number(
-        "Mass", "Rider with clothes and pack", low=10, high=250, example=80, unit="kg", default=...
-    )
-    height: float | None = number("Height", "Stature, barefoot", low=1000, high=2300, example=1765)
-    inseam: float | None = number(
-        "Inseam", "Floor to crotch, barefoot", low=400, high=1200, example=830
-    )
-    shoe_length: float | None = number(
-        "Shoe length", "Heel to toe outside", low=150, high=380, example=290
-    )
-
-    def problems(self) -> Iterator[Problem]:
-        """Yield a problem if the inseam is not less than the height."""
-        if self.inseam is not None and self.height is not None and self.inseam >= self.height:
-            yield Problem(
-                "inconsistent",
-                "inseam",
-                f"longer than the rider is tall ({self.height:g} mm)",
-                "floor to crotch, barefoot, e.g. 830",
-            )
-
-
 class BuildSpec(Model):
     """The parts that the frame carries."""
 
-    fork: ForkSpec | None = _part("Fork", "Length, offset, travel")
-    headset: HeadsetSpec | None = _part(
+    fork: ForkSpec | None = part("Fork", "Length, offset, travel")
+    headset: HeadsetSpec | None = part(
         "Headset", "Cups, the stack under the head tube, a stop where it has one"
     )
-    bumper: BumperSpec | None = _part("Bumper", "On the frame; stops the fork at an angle")
-    front_wheel: WheelSpec | None = _part("Front wheel", "Tyre, hub, measured radius")
-    rear_wheel: WheelSpec | None = _part("Rear wheel", "Tyre, hub, measured radius")
-    bottom_bracket: BottomBracketSpec | None = _part("Bottom bracket", "The frame's shell")
-    dropout: DropoutSpec | None = _part("Rear dropouts", "Plates with the axle bore")
-    crank: CrankSpec | None = _part("Cranks", "Length, Q factor, chainline")
-    chainring: ChainringSpec | None = _part("Chainring", "Number of teeth")
-    seatpost: SeatpostSpec | None = _part("Seatpost", "Diameter and saddle height")
-    stem: StemSpec | None = _part("Stem", "Length, angle, spacers")
-    handlebar: HandlebarSpec | None = _part("Handlebar", "Where the hands are, from the clamp")
-    cassette: CassetteSpec | None = _part("Cassette", "Cogs and where they stand")
-    pedal: PedalSpec | None = _part("Pedals", "Their outline; {} takes usual sizes")
-    shoe: ShoeSpec | None = _part("Shoes", "Sizes beside their length, which stands with the rider")
-    rear_brake: RearBrakeSpec | None = _part(
-        "Rear brake", "Caliper's outline; {} takes usual sizes"
-    )
-    saddle: SaddleSpec | None = _part("Saddle", "Its outline; {} takes usual sizes")
+    bumper: BumperSpec | None = part("Bumper", "On the frame; stops the fork at an angle")
+    front_wheel: WheelSpec | None = part("Front wheel", "Tyre, hub, measured radius")
+    rear_wheel: WheelSpec | None = part("Rear wheel", "Tyre, hub, measured radius")
+    bottom_bracket: BottomBracketSpec | None = part("Bottom bracket", "The frame's shell")
+    dropout: DropoutSpec | None = part("Rear dropouts", "Plates with the axle bore")
+    crank: CrankSpec | None = part("Cranks", "Length, Q factor, chainline")
+    chainring: ChainringSpec | None = part("Chainring", "Number of teeth")
+    seatpost: SeatpostSpec | None = part("Seatpost", "Diameter and saddle height")
+    stem: StemSpec | None = part("Stem", "Length, angle, spacers")
+    handlebar: HandlebarSpec | None = part("Handlebar", "Where the hands are, from the clamp")
+    cassette: CassetteSpec | None = part("Cassette", "Cogs and where they stand")
+    pedal: PedalSpec | None = part("Pedals", "Their outline; {} takes usual sizes")
+    shoe: ShoeSpec | None = part("Shoes", "Sizes beside their length, which stands with the rider")
+    rear_brake: RearBrakeSpec | None = part("Rear brake", "Caliper's outline; {} takes usual sizes")
+    saddle: SaddleSpec | None = part("Saddle", "Its outline; {} takes usual sizes")
     bottles: Annotated[tuple[BottleSpec, ...], Strict(False)] = Field(
         default=(), title="Bottles", description="Bottles with their cages", max_length=12
     )
@@ -618,13 +463,22 @@ class BuildSpec(Model):
         description="Outlines of your own, by name: guards, mudguards, batteries, bumpers",
         max_length=30,
     )
-    rider: RiderSpec | None = _part("Rider", "Mass and body sizes")
+    rider: RiderSpec | None = part("Rider", "Mass and body sizes")
+    front_assembly_kg: float | None = number(
+        "Front assembly's mass",
+        "What turns with the bar but the wheel: fork, stem, bar, levers",
+        above=0,
+        high=20,
+        example=3.1,
+        unit="kg",
+    )
     bike_mass_kg: float | None = number(
         "Bicycle mass", "Whole bicycle without the rider", low=3, high=80, example=14, unit="kg"
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield problems of parts that need others."""
+        """Yield problems of parts that need others, and of masses that do not add up."""
+        yield from self._masses()
         if self.rear_brake is not None and (
             self.rear_wheel is None or self.rear_wheel.rotor is None
         ):
@@ -662,3 +516,26 @@ class BuildSpec(Model):
                         "belongs to a suspension fork; this one has no travel",
                         "give the fork's travel, or take it out",
                     )
+
+    def _masses(self) -> Iterator[Problem]:
+        """Yield problems of masses given twice, or of parts that weigh more than the bicycle."""
+        fork = None if self.fork is None else self.fork.mass_kg
+        front = self.front_assembly_kg
+        if fork is not None and front is not None and fork >= front:
+            yield Problem(
+                "inconsistent",
+                "front_assembly_kg",
+                f"not more than the fork alone weighs ({fork:g} kg)",
+                "fork, stem, bar and levers together, without the wheel, or leave it out",
+            )
+        if self.bike_mass_kg is None:
+            return
+        wheels = [w.mass_kg for w in (self.front_wheel, self.rear_wheel) if w is not None]
+        parts = [m for m in (*wheels, fork if front is None else front) if m is not None]
+        if parts and sum(parts) >= self.bike_mass_kg:
+            yield Problem(
+                "inconsistent",
+                "bike_mass_kg",
+                f"the parts whose masses are given weigh {sum(parts):g} kg already",
+                "the whole bicycle without the rider, e.g. 14",
+            )

@@ -8,6 +8,7 @@ from typing import Annotated
 from pydantic import Field
 
 from frame3d.parameters.models.base import Model, Problem, known, number
+from frame3d.parameters.models.damper import DamperSpec
 from frame3d.parameters.models.names import PointName
 from frame3d.parameters.sizes import standards
 
@@ -73,6 +74,9 @@ class ShockSpec(Model):
     )
     eye_width: float = number(
         "Eye width", "Over the eyes' hardware", above=0, high=120, example=30, default=30
+    )
+    damper: DamperSpec | None = Field(
+        None, title="Damper", description="Force over the shaft's speed"
     )
     reservoir: ReservoirSpec | None = Field(
         None, title="Reservoir", description="Beside the body; left out, there is none"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import Field, Strict
 
-from frame3d.parameters.models.base import Model, Problem, number
+from frame3d.parameters.models.base import Model, Problem, Share, number
 from frame3d.parameters.reading.measures import measure
 from frame3d.parameters.units import BAR, LB_IN, PSI
 
@@ -116,6 +116,37 @@ class NegativeSpec(_Filled):
     )
 
 
+class MeasuredSpec(Model):
+    """A pressure, and the sag that it gave under a rider of known mass."""
+
+    pressure_bar: float = number(
+        "Pressure", "Above the air outside, at full extension", above=0, high=60, example=13,
+        unit="bar", default=...,
+    )  # fmt: skip
+    sag: Share = Field(
+        ..., title="Sag", description="Share of the stroke that it gave, e.g. 28%", examples=["28%"]
+    )
+    rider_mass_kg: float = number(
+        "Rider's mass",
+        "With clothes and pack",
+        low=10,
+        high=250,
+        example=80,
+        unit="kg",
+        default=...,
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield a problem if the sag is none, or all."""
+        if not 0 < self.sag < 1:
+            yield Problem(
+                "inconsistent",
+                "sag",
+                "a shock that rests at either end of its stroke measures nothing",
+                "the share of the stroke that is used up at rest, e.g. 28%",
+            )
+
+
 class AirSpec(_Filled):
     """An air spring: positive chamber, and a negative one where there is one."""
 
@@ -151,6 +182,65 @@ class AirSpec(_Filled):
     negative: NegativeSpec | None = Field(
         None, title="Negative chamber", description="Left out, there is none"
     )
+    reducer_cm3: float | None = number(
+        "Volume of a reducer", "How much of the positive chamber one takes up", above=0, high=500,
+        example=8, unit="cm³",
+    )  # fmt: skip
+    reducers: int = number(
+        "Reducers", "How many are in the positive chamber; volume_cm3 is without them", low=0, high=30,
+        example=1, unit="no unit", default=0,
+    )  # fmt: skip
+    most_reducers: int | None = number(
+        "Most reducers", "How many it may take, as its maker says", low=0, high=30, example=3,
+        unit="no unit",
+    )  # fmt: skip
+    highest_pressure_bar: float | None = number(
+        "Highest pressure", "That its maker allows", above=0, high=60, example=20, unit="bar"
+    )
+    measured: MeasuredSpec | None = Field(
+        None,
+        title="Measured",
+        description="One pressure with the sag it gave under a rider; calibrates the set-up sheet",
+    )
+
+    @property
+    def air_cm3(self) -> float:
+        """Volume of the positive chamber at full extension, less its reducers [cm³]."""
+        return self.volume_cm3 - self.reducers * (self.reducer_cm3 or 0.0)
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield problems: pressure given twice or too high, reducers that do not go in."""
+        yield from super().problems()
+        if self.reducers and self.reducer_cm3 is None:
+            yield Problem(
+                "missing-key", "reducer_cm3", "missing: how much room each reducer takes", "e.g. 8"
+            )
+        if self.most_reducers is not None and self.reducers > self.most_reducers:
+            yield Problem(
+                "inconsistent",
+                "reducers",
+                f"more than most_reducers allows ({self.most_reducers})",
+                f"at most {self.most_reducers}",
+            )
+        if self.air_cm3 <= 0:
+            yield Problem(
+                "inconsistent",
+                "reducers",
+                f"{self.reducers} of {self.reducer_cm3:g} cm³ leave no air in {self.volume_cm3:g} cm³",
+                "fewer reducers, or volume_cm3 without them",
+            )
+        highest = self.highest_pressure_bar
+        if (
+            highest is not None
+            and self.pressure is not None
+            and self.pressure > highest * BAR + 1e-9
+        ):
+            yield Problem(
+                "inconsistent",
+                "pressure_psi" if self.pressure_psi is not None else "pressure_bar",
+                f"above the highest that is allowed ({highest:g} bar)",
+                f"at most {highest:g} bar",
+            )
 
 
 _Stroke = Annotated[float, Field(ge=0, le=400)]
@@ -205,3 +295,42 @@ class SpringSpec(Model):
                     f"stroke {b[0]:g} comes after {a[0]:g}",
                     "rows in order of stroke, each stroke once",
                 )
+
+    def over(self, stroke: float, sag: str | None) -> Iterator[Problem]:
+        """Yield problems of the spring over a full stroke [mm]; keys begin with ``spring``.
+
+        Args:
+            stroke: how far the shock or fork shortens [mm].
+            sag: example of the key that gives a sag, where the file gives none.
+        """
+        if sag is not None:
+            if self.coil is not None and self.coil.rate is None:
+                yield _needs_sag("spring.coil.rate_n_mm", "rate", "rate_lb_in: 450", sag)
+            if self.air is not None and self.air.pressure is None:
+                yield _needs_sag("spring.air.pressure_bar", "pressure", "pressure_bar: 10", sag)
+        if self.air is not None:
+            swept = 3.141592653589793 / 4 * self.air.piston**2 * stroke / 1000
+            if swept >= self.air.air_cm3:
+                yield Problem(
+                    "inconsistent",
+                    "spring.air.reducers" if self.air.reducers else "spring.air.volume_cm3",
+                    f"the piston sweeps {swept:.4g} cm³ over the stroke, which leaves no air",
+                    f"more than {swept:.4g}, or a smaller piston"
+                    + (", or fewer reducers" if self.air.reducers else ""),
+                )
+        if self.table and self.table[-1][0] < stroke:
+            yield Problem(
+                "inconsistent",
+                f"spring.table.{len(self.table) - 1}",
+                f"the table ends at {self.table[-1][0]:g} mm, before the stroke of {stroke:g} mm",
+                f"go on to {stroke:g}",
+            )
+
+
+def _needs_sag(key: str, what: str, example: str, sag: str) -> Problem:
+    return Problem(
+        "missing-key",
+        key,
+        f"missing: without a sag nothing settles the {what}",
+        f"give it, e.g. {example}, or the sag, e.g. {sag}",
+    )

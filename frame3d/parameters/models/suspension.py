@@ -382,30 +382,12 @@ class SuspensionSpec(Model):
             )
 
     def _spring(self) -> Iterator[Problem]:
-        spring = self.spring
-        if spring is None:
-            return
         stroke = self.shock.full_stroke
-        if spring.coil is not None and spring.coil.rate is None and not self.sag:
-            yield _needs_sag("spring.coil.rate_n_mm", "rate", "rate_lb_in: 450")
-        if spring.air is not None:
-            if spring.air.pressure is None and not self.sag:
-                yield _needs_sag("spring.air.pressure_bar", "pressure", "pressure_bar: 10")
-            swept = 3.141592653589793 / 4 * spring.air.piston**2 * stroke / 1000
-            if swept >= spring.air.volume_cm3:
-                yield Problem(
-                    "inconsistent",
-                    "spring.air.volume_cm3",
-                    f"the piston sweeps {swept:.4g} cm³ over the stroke, which leaves no air",
-                    f"more than {swept:.4g}, or a smaller piston",
-                )
-        if spring.table and spring.table[-1][0] < stroke:
-            yield Problem(
-                "inconsistent",
-                f"spring.table.{len(spring.table) - 1}",
-                f"the table ends at {spring.table[-1][0]:g} mm, before the stroke of {stroke:g} mm",
-                f"go on to {stroke:g}",
-            )
+        if self.spring is not None:
+            yield from self.spring.over(stroke, None if self.sag else "suspension.sag: 30%")
+        if self.shock.damper is not None:
+            for problem in self.shock.damper.over(stroke):
+                yield Problem(problem.code, f"shock.{problem.key}", problem.message, problem.hint)
 
     def _wishes(self) -> Iterator[Problem]:
         met: list[str] = []
@@ -450,15 +432,6 @@ def coordinates(place: Any) -> tuple[str, ...]:
     if not place.is_on_tube:
         return ON_POINT
     return ("from_end" if place.from_start is None else "from_start", "offset")
-
-
-def _needs_sag(key: str, what: str, example: str) -> Problem:
-    return Problem(
-        "missing-key",
-        key,
-        f"missing: without a sag nothing settles the {what}",
-        f"give it, e.g. {example}, or the sag, e.g. suspension.sag: 30%",
-    )
 
 
 def suspension_problems(
