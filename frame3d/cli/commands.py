@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import gc
 import os
-import shutil
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import Any, NoReturn
 
 import click
 
-from frame3d.cli import comparing, sizing, streams, writing
+from frame3d.cli import comparing, sizing, solving, streams, writing
 from frame3d.cli.options import FILE, OUT, QUIET, SETTING, SIZE, Number, common, ip_address_of
 from frame3d.cli.request import (
     FALLS_SHORT,
@@ -26,9 +25,6 @@ from frame3d.cli.request import (
 )
 from frame3d.errors import FrameError
 from frame3d.version import __version__
-
-if TYPE_CHECKING:
-    from frame3d.chart.partial import UnderDeterminedError
 
 LONGEST = 500
 """Characters of a defect that are shown."""
@@ -50,6 +46,7 @@ for command in (
     writing.fabricate,
     writing.mockup,
     writing.report,
+    solving.solve,
 ):
     frame3d.add_command(command)
 
@@ -72,92 +69,6 @@ def new(file: Path, suspension: str | None, quiet: bool) -> None:
     write_new(file, text.encode())
     if not quiet:
         streams.say(f"wrote {file}; next: frame3d solve {file}")
-
-
-@frame3d.command()
-@common
-@click.option("--sensitivity", is_flag=True, help="Change of every result per unit of every input.")
-@click.option("--mass", is_flag=True, help="Mass of every tube and their centre, without solids.")
-@click.option("--travel", is_flag=True, help="The rear suspension's curves over its travel.")
-def solve(request: Request, sensitivity: bool, mass: bool, travel: bool) -> int:
-    """Solve FILE: the whole chart, where every node lies, what is assumed.
-
-    Where figures are missing: what the others settle, and what would settle the rest.
-    """
-    from frame3d.bike.sprung import with_spring_notes
-    from frame3d.chart.partial import UnderDeterminedError
-
-    try:
-        bike, built = solved(request)
-    except UnderDeterminedError as error:
-        return _begun(request, error)
-    bike = with_spring_notes(bike)
-    changes = masses = moving = None
-    if sensitivity:
-        from frame3d.chart.sensitivity import as_built_sensitivity, design_sensitivity
-
-        changes = (design_sensitivity(bike.solved), as_built_sensitivity(bike.solved))
-    if travel:
-        from frame3d.bike.travel import over_travel
-
-        moving = over_travel(bike, 101 if request.as_json else 11)
-    if mass and bike.tubes:
-        from frame3d.tubes.mass import masses_of
-
-        masses = masses_of(bike.frame)
-
-    def document() -> dict[str, Any]:
-        from frame3d.formats import documents
-
-        out = documents.solve_document(bike)
-        if masses is not None:
-            out["mass"] = documents.mass_document(masses)
-        if built is not None:
-            out["as_built"] = documents.as_built_document(built)
-        if moving is not None:
-            out["travel"] = documents.travel_document(moving)
-        if changes is not None:
-            out["sensitivity"] = documents.sensitivity_document(*changes)
-        return out
-
-    def text() -> str:
-        from frame3d.cli import screen
-
-        width = shutil.get_terminal_size((120, 24)).columns
-        parts = [screen.solved(bike, masses)]
-        if built is not None:
-            parts.append(screen.exchanged(built))
-        if moving is not None:
-            from frame3d.cli.screen_travel import travelled
-
-            parts.append(travelled(moving, width))
-        if changes is not None:
-            titles = (
-                "Design: the other given figures stand, the frame changes",
-                "As built: the frame stays, a part changes",
-            )
-            named = dict(zip(titles, changes, strict=True))
-            parts.append(screen.sensitivities(named, width))
-        return "\n\n".join(parts)
-
-    request.answer(document, text)
-    return OK
-
-
-def _begun(request: Request, error: UnderDeterminedError) -> int:
-    """Say what too few figures settle, then what is missing."""
-    from frame3d.cli import screen_partial
-    from frame3d.formats import documents
-
-    def document() -> dict[str, Any]:
-        partial = error.partial
-        out = documents.fault_document(error.faults)
-        return out | {"partial": None if partial is None else documents.partial_document(partial)}
-
-    width = shutil.get_terminal_size((120, 24)).columns
-    request.answer(document, lambda: screen_partial.begun(error.partial, width))
-    say_faults(error.faults, as_json=False)
-    return INPUT_AT_FAULT
 
 
 @frame3d.command()

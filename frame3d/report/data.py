@@ -30,6 +30,7 @@ from frame3d.report.scene import sags, scene_document
 from frame3d.report.side import Side
 from frame3d.report.texts import Texts
 from frame3d.report.tracks import GapTrack, tracks_of
+from frame3d.ride.ride import Ride, ride_of
 
 CLOSE = 1.0
 """Checks that hold with a smaller margin are called close [mm, degrees, %]."""
@@ -60,6 +61,11 @@ class ReportData:
     def side(self) -> Side:
         """The bike's side view."""
         return Side(self.bike, self.scene.parts)
+
+    @cached_property
+    def ride(self) -> Ride:
+        """How it fits its rider and rides."""
+        return ride_of(self.bike)
 
     @cached_property
     def sags(self) -> dict[str, float]:

@@ -20,6 +20,7 @@ from frame3d.report.audience import Audience
 from frame3d.report.data import ReportData, page_document
 from frame3d.report.drawing.side_view import bike_symbol, drawing
 from frame3d.report.markup import Markup, el, text, together
+from frame3d.report.ride_sections import damping, fit, slopes, springs, steering
 from frame3d.report.scene import compact
 from frame3d.report.sections.clearances import clearances, riding
 from frame3d.report.sections.figures import figures
@@ -219,11 +220,22 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
         ("seat", seat_angles(data, texts)),
         (moving, suspension(data, texts, audience)),
     ]
+    riding_topics = [
+        (key, topic.section(data, texts, audience))
+        for key, topic in (
+            ("fit", fit),
+            ("slopes", slopes),
+            ("springs", springs),
+            ("damping", damping),
+            ("steering", steering),
+        )
+    ]
     if audience == "builder":
         sections += [
             ("clearances", clearances(data, texts)),
             ("parts", _side_by_side(masses(data, texts), _carried(data, texts))),
             ("rider", rider(data, texts)),
+            *riding_topics,
             ("notes", notes(data, texts)),
         ]
     else:
@@ -231,6 +243,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
             ("riding", riding(data, texts)),
             ("equipment", equipped(data, texts)),
             ("rider", rider(data, texts)),
+            *riding_topics,
             ("own_notes", own_notes(data)),
         ]
     shown = [(key, content) for key, content in sections if content is not None]

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from frame3d.caution import CAUTION
-from frame3d.cli import commands
+from frame3d.cli import commands, solving
 from frame3d.parameters.models.base import NODE_NAMES
 from frame3d.parameters.models.figures import FIGURES
 from frame3d.version import __version__
@@ -317,7 +317,7 @@ def test_a_defect_of_our_own_shows_no_traceback(
     def broken(*_: object) -> None:
         raise ZeroDivisionError("boom")
 
-    monkeypatch.setattr(commands, "solved", broken)
+    monkeypatch.setattr(solving, "solved", broken)
     code, out, err = run(capsys, "solve", MINIMAL)
     assert (code, out) == (70, "")
     assert "ZeroDivisionError: boom" in err

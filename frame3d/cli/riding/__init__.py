@@ -1,0 +1,1 @@
+"""How a bike rides, on a terminal: one module a topic."""

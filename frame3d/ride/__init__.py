@@ -1,0 +1,1 @@
+"""How a bike fits its rider and rides: mechanics of rider and bicycle together."""

@@ -1,0 +1,1 @@
+"""Dampers, natural frequencies and the energy of the springs."""

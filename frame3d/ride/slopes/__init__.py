@@ -1,0 +1,1 @@
+"""Weight on the wheels on slopes and under brakes."""

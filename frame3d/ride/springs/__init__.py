@@ -1,0 +1,1 @@
+"""Springs of fork and shock: sag, set-up for riders of other mass."""
