@@ -205,7 +205,7 @@ def _tube(
             if not passes:
                 z = cut.edge_at(phi, depth).z
                 (first if cut.at == "start" else last)[i] = z if cut.at == "start" else length - z
-    window = _window(tube, others)
+    window = _window(tube, others, (low, high))
     for i, (depth, weight) in enumerate(layers):
         for a, b in ((np.full(AROUND, low), first[i]), (last[i], np.full(AROUND, high))):
             count = int(np.ceil(float(np.abs(b - a).max()) / STRIP))
@@ -298,11 +298,20 @@ def _wedges(
     return float(volume.sum()), np.asarray(volume @ points)
 
 
-def _window(tube: Tube, others: Sequence[Envelope]) -> tuple[float, float] | None:
-    """Return the stretch of a tube in which others can cut into it [mm]; None where there is none."""
+def _window(
+    tube: Tube, others: Sequence[Envelope], metal: tuple[float, float]
+) -> tuple[float, float] | None:
+    """Return the stretch of a tube in which others can cut into it [mm]; None where there is none.
+
+    Args:
+        tube: what is weighed.
+        others: the bodies that can cut it.
+        metal: s of its long points, which lie past its axis' ends where a mitre misses its target in
+            part [mm].
+    """
     if not others:
         return None
-    s = np.arange(0.0, tube.axis.length + 4.0, 4.0)
+    s = np.arange(metal[0], metal[1] + 4.0, 4.0)
     points = tube.axis.points(s)
     own = max(tube.section.height + tube.section.width) / 2
     near = np.zeros(len(s), dtype=bool)

@@ -54,6 +54,16 @@ def test_mass_without_solids_is_that_of_the_solids() -> None:
         assert quick.parts[part.name] == pytest.approx(part.mass, rel=0.002)
 
 
+def test_tube_wider_than_its_target() -> None:
+    """Its metal goes past its axis' end, into the target's: weighed there too (seeded case 18)."""
+    bike = solve(load(CASES / "wider_than_its_target.yaml"))
+    strut = next(tube for tube in bike.tubes if tube.name == "strut")
+    assert strut.end.long_point < -20.0
+    quick, model = masses_of(bike.frame), make(bike)
+    for part in model.parts:
+        assert quick.parts[part.name] == pytest.approx(part.mass, rel=0.002)
+
+
 def test_tube_across_the_bike_beside_its_middle() -> None:
     """It has no side toward the centre plane to be vented from; a vent below does (seeded case 1056)."""
     tube = "{start: {at: [-200, 20, 300]}, end: {at: [-200, 60, 300]}, od: 20, wall: 1}"

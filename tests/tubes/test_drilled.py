@@ -12,7 +12,7 @@ from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.tubes.cuts.drilled import drilled
 from frame3d.tubes.cuts.vents import Hole
-from frame3d.tubes.tube import Bore
+from frame3d.tubes.tube import Bore, End, Tube
 
 
 @dataclass(frozen=True)
@@ -92,6 +92,22 @@ def test_what_another_body_cut_is_not_taken_twice() -> None:
         down(80.0, 30.0, 30.0, 6.0), tube(38.1, 0.9), (), (lambda p: 100.0 - p[:, 0],)
     )
     assert none == 0
+
+
+@pytest.mark.parametrize(("x", "share"), [(-10.0, 1.0), (-20.0, 0.0), (210.0, 1.0), (230.0, 0.0)])
+def test_past_the_axis_of_a_tube_to_its_long_points(x: float, share: float) -> None:
+    """Metal reaches 15 and 25 mm past the axis' ends, where a mitre misses its target in part."""
+    plain = tube(38.1, 0.9)
+    start, end = (
+        End((at, 0.0, 0.0), "mitre", "post", 45.0, 0.0, long, 30.0)
+        for at, long in ((0.0, -15.0), (200.0, -25.0))
+    )
+    longer = Tube(
+        "t", "t", None, plain.axis, plain.section, start, end, ("post",), 7.85, "4130", "#000000"
+    )
+    volume, _ = through_one_wall(38.1, 36.3, 4.0)
+    taken, _ = drilled(down(x, 30.0, 30.0, 4.0), longer, (), ())
+    assert taken == pytest.approx(share * volume, rel=5e-3, abs=1e-5)
 
 
 @pytest.mark.parametrize("x", [-10.0, 210.0])

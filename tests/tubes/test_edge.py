@@ -75,6 +75,22 @@ def test_a_hole_of_a_tube_that_passes_through(offset: float) -> None:
     assert found.copes("start") == ()
 
 
+def test_a_hole_past_the_end_of_the_axis() -> None:
+    """Where an arm passes the post by its metal goes 16 mm past its axis' end; a pin of 6 mm is there."""
+    way = np.array([1.0, 0.0, 1.0]) / np.sqrt(2.0)
+    x, _, z = (-10.0 * way).tolist()
+    post = bar(30.0, (0, 0, -200), (0, 0, 200), 1.5)
+    pin = bar(6.0, (x, 16, z), (x, 60, z))
+    arm = bar(44.0, {"on": "post", "from_start": 200.0}, (200.0 * way).tolist(), 2.0)
+    found = context({"post": post, "pin": pin, "arm": arm})
+    assert found.tube("arm").cut_by == ("post", "pin")
+    made = Cutting(found.tube("arm"), bodies_of(found.frame))
+    assert made.place("start").cutters == ("post", "pin")
+    (hole,) = [edge for edge in made.outlines(made.place("start")) if edge.is_hole]
+    across = 22.0 * np.cos(np.radians(hole.phi))  # in the plane of both axes
+    assert np.hypot(hole.s + 10, across) == pytest.approx(np.full(len(hole.s), 3.0), abs=1e-6)
+
+
 def test_a_square_end_around_another_tube_is_coped() -> None:
     """The beam's face lies on the axis of a wider tube across it: it starts at that tube's side."""
     rod = bar(60.0, (0, -60, 0), (0, 60, 0), 2.0)

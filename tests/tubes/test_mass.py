@@ -77,6 +77,52 @@ def test_hollow_mitred_tube_is_the_difference_of_two_bars() -> None:
     assert volumes[2] == pytest.approx(volumes[0] - volumes[1], rel=1e-4)
 
 
+@pytest.mark.parametrize(
+    ("R", "r", "angle", "offset"),
+    [(15.0, 22.0, 45.0, 0.0), (17.0, 21.0, 30.0, 0.0), (18.0, 19.0, 120.0, 5.0)],
+)
+@pytest.mark.parametrize("wall", [0.0, 1.6])
+def test_tube_wider_than_what_it_is_mitred_to(
+    R: float, r: float, angle: float, offset: float, wall: float
+) -> None:
+    """Integrated line by line over its end face: each line less its chord in the target.
+
+    Chord of a line in a cylinder: analytic geometry, as in `mitre_curve`. The metal ends square at the
+    least z of the outer edge, below 0; a bar's or tube's middle in front of the target hangs together
+    with what passes beside it.
+    """
+    theta, length = np.radians(angle), 240.0
+    far = [length * np.sin(theta), offset, length * np.cos(theta)]
+    on = {"on": "main", "from_start": 200.0, "y": offset}
+    made = weighed(
+        {
+            "main": bar(
+                2 * R, [0.0, 0.0, -200.0], [0.0, 0.0, 200.0], "solid" if wall == 0 else 2.0
+            ),
+            "branch": {"od": 2 * r, "wall": wall or "solid", "start": on, "end": {"at": far}},
+        }
+    )
+
+    def chord(x: Any, y: Any) -> tuple[Any, Any]:
+        """Least and greatest z in the target, of the line at x (in the axes' plane) and y; else nan."""
+        under = R * R - (y + offset) ** 2
+        root = np.sqrt(np.where(under >= 0, under, np.nan))
+        return tuple((x * np.cos(theta) + sign * root) / np.sin(theta) for sign in (-1, 1))
+
+    around = np.radians(np.arange(0.0, 360.0, 0.001))
+    square = min(0.0, float(np.nanmin(chord(r * np.cos(around), r * np.sin(around))[1])))
+    ring = r - wall if wall else 0.0
+    rho, weight = np.polynomial.legendre.leggauss(40)
+    rho, weight = ring + (r - ring) * (rho + 1) / 2, (r - ring) * weight / 2
+    around = np.radians(np.arange(0.0, 360.0, 0.05))
+    x, y = rho[:, None] * np.cos(around), rho[:, None] * np.sin(around)
+    low, high = chord(x, y)
+    taken = np.nan_to_num(np.maximum(np.maximum(high, square) - np.maximum(low, square), 0.0))
+    volume = float((weight * rho) @ (length - square - taken).mean(axis=1)) * 2 * np.pi
+    assert square < -4.0
+    assert body(made, "branch").volume == pytest.approx(volume, rel=1e-3)
+
+
 def test_common_length_of_tube_from_the_table() -> None:
     """4130 28.575 × 0.889: 606.99 g a metre (derived from density 7.85, ASM data sheet)."""
     tubes = {"plain": bar(28.575, [0.0, 0.0, 0.0], [1000.0, 0.0, 0.0], 0.889)}

@@ -9,7 +9,7 @@ import numpy as np
 from frame3d.geometry.arrays import Array
 from frame3d.tubes.cuts.mitre import Outside
 from frame3d.tubes.cuts.vents import Hole
-from frame3d.tubes.tube import Bore
+from frame3d.tubes.tube import Bore, Tube
 
 Depth = Callable[[Array], Array]
 """Function (n, 3) points -> (n,) how far inside a body they lie, negative outside [mm]."""
@@ -26,7 +26,8 @@ def drilled(
 
     Args:
         hole: the drilling.
-        body: its axis and section; its metal ends with the axis.
+        body: its axis and section. A tube's metal reaches to its long points where those lie past the
+            axis' ends; any other's ends with the axis.
         bores: wider parts of its inside.
         cutters: depth in each body that cuts its metal.
     """
@@ -63,7 +64,8 @@ def _wall(body: Outside, bores: Sequence[Bore], points: Array) -> tuple[Array, A
     u, v = np.sum(d * up, axis=1), np.sum(d * across, axis=1)
     a, b = section.radii_at(s)
     side = (1 - np.hypot(u / a, v / b)) * np.minimum(a, b)
-    outside = np.minimum(side, np.minimum(s, axis.length - s))
+    low, high = _metal(body)
+    outside = np.minimum(side, np.minimum(s - low, high - s))
     if section.is_solid:
         inside = np.full(len(points), -np.inf)
     else:
@@ -73,6 +75,14 @@ def _wall(body: Outside, bores: Sequence[Bore], points: Array) -> tuple[Array, A
         within = s <= bore.depth if bore.at == "start" else s >= axis.length - bore.depth
         inside = np.where(within, np.maximum(inside, bore.diameter / 2 - np.hypot(u, v)), inside)
     return outside, inside
+
+
+def _metal(body: Outside) -> tuple[float, float]:
+    """Return least and most s of a body's metal [mm]."""
+    low, high = 0.0, body.axis.length
+    if isinstance(body, Tube):
+        low, high = min(low, body.start.long_point), max(high, high - body.end.long_point)
+    return low, high
 
 
 def _within(field: Array) -> Array:

@@ -396,9 +396,12 @@ class Cutting:
         if not self._others:
             return [], (0.0, self.length)
         phi: Array = np.arange(0.0, 360.0, COARSE[0])
-        s: Array = np.arange(0.0, self.length, COARSE[1])
+        ends = [self._end(at, phi, 0.0) for at in ("start", "end")]
+        # Past the axis' ends, where a mitre misses its target in part.
+        low, high = min(0.0, float(ends[0].min())), max(self.length, float(ends[1].max()))
+        s: Array = np.arange(low, high, COARSE[1])
         turns, along = np.repeat(phi, len(s)), np.tile(s, len(phi))
-        first, last = (np.repeat(self._end(at, phi, 0.0), len(s)) for at in ("start", "end"))
+        first, last = (np.repeat(end, len(s)) for end in ends)
         inside = (along > first) & (along < last)
         points = surface(self.tube, turns, along)
         found = []

@@ -96,6 +96,8 @@ class _Outside:
     def __init__(self, tube: Outside, mitres: Sequence[MitreCut | None]) -> None:
         self.phi, self.s = _samples(tube, mitres)
         self.points = surface(tube, self.phi, self.s)
+        self.metal = (min(0.0, float(self.s.min())), max(tube.axis.length, float(self.s.max())))
+        """Least and most s: past the axis' ends where a mitre misses its target in part [mm]."""
         self._low, self._high = self.points.min(axis=0).tolist(), self.points.max(axis=0).tolist()
 
     def is_near(self, other: Envelope) -> bool:
@@ -118,7 +120,7 @@ def _overlapping(tube: Outside, outside: _Outside, close: Iterable[Envelope]) ->
         deepest = int(np.argmax(depth))
         if depth[deepest] > TOUCH or (
             depth[deepest] > -CLOSE
-            and _refined(tube, other, phi[near][deepest], s[near][deepest]) > TOUCH
+            and _refined(tube, other, phi[near][deepest], s[near][deepest], outside.metal) > TOUCH
         ):
             names.append(other.name)
             keep = ~near
@@ -146,7 +148,7 @@ def _edge(mitre: MitreCut) -> Array:
     """Return the z of a mitre's outer edge at each sampled angle, square where it misses its target."""
     phi, z = mitre.coarse
     z = z[:: len(phi) // AROUND]
-    return np.where(np.isnan(z), min(0.0, float(np.nanmin(z))), z)
+    return np.where(np.isnan(z), min(0.0, mitre.extremes()[0]), z)
 
 
 def surface(tube: Outside, phi: Array, s: Array, depth: float = 0.0) -> Array:
@@ -159,14 +161,16 @@ def surface(tube: Outside, phi: Array, s: Array, depth: float = 0.0) -> Array:
     )
 
 
-def _refined(tube: Outside, other: Envelope, phi: float, s: float) -> float:
-    """Return the greatest depth in the patch around one sample [mm]."""
+def _refined(
+    tube: Outside, other: Envelope, phi: float, s: float, metal: tuple[float, float]
+) -> float:
+    """Return the greatest depth in the patch around one sample, `metal` its least and most s [mm]."""
     fan = np.linspace(-1.0, 1.0, 7)
     turn, run = 360.0 / AROUND, STEP
     best = -np.inf
     for _ in range(4):
         phis = np.repeat(phi + turn * fan, 7)
-        along = np.tile(np.clip(s + run * fan, 0.0, tube.axis.length), 7)
+        along = np.tile(np.clip(s + run * fan, *metal), 7)
         depth = other.depth(surface(tube, phis, along))
         i = int(np.argmax(depth))
         if depth[i] <= best:
