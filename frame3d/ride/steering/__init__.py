@@ -1,1 +1,1 @@
-"""How the bike steers: torques at the bar, and the front that drops."""
+"""How the bike steers: trail as a lever, turned bars, and the linearised bicycle."""

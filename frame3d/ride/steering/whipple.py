@@ -1,12 +1,13 @@
-"""The linearised Whipple bicycle: two rigid bodies and two thin wheels that roll, hands off.
+r"""The linearised Whipple bicycle: two rigid bodies and two thin wheels that roll, hands off.
 
-After Meijaard, Papadopoulos, Ruina, Schwab (2007), Linearized dynamics equations for the balance and steer
-of a bicycle, Proc. R. Soc. A 463, 1955-1982, doi 10.1098/rspa.2007.1857; formulas of its appendix A.
+After Meijaard, Papadopoulos, Ruina, Schwab (2007), Linearized dynamics equations for the balance and
+steer of a bicycle, Proc. R. Soc. A 463, 1955-1982, doi 10.1098/rspa.2007.1857; formulas of its
+appendix A, from memory, which the benchmark bicycle and an own derivation confirm.
 
     body: rear frame and rider         x forward, y to the right, z DOWN,
          o                             from the rear contact; metres, as the paper has them
-          \\___/ front assembly
-         ( )  \\( )                     lean to the right and steer to the right positive
+          \___/ front assembly
+         ( )  \( )                     lean to the right and steer to the right positive
     -----o-------o--> x
 """
 
@@ -96,10 +97,7 @@ class Whipple:
         # The whole bicycle, about the rear contact.
         xT_mT = B.x_m * B.mass_kg + H.x_m * H.mass_kg + w * F.mass_kg
         zT_mT = (
-            B.z_m * B.mass_kg
-            + H.z_m * H.mass_kg
-            - R.radius_m * R.mass_kg
-            - F.radius_m * F.mass_kg
+            B.z_m * B.mass_kg + H.z_m * H.mass_kg - R.radius_m * R.mass_kg - F.radius_m * F.mass_kg
         )
         ixx = (
             sum(part.ixx_kg_m2 for part in (R, B, H, F))
@@ -137,9 +135,7 @@ class Whipple:
             - H.mass_kg * (H.x_m - xA) * (H.z_m - zA)
             + F.mass_kg * (w - xA) * (F.radius_m + zA)
         )
-        a_zz = (
-            H.izz_kg_m2 + F.ixx_kg_m2 + H.mass_kg * (H.x_m - xA) ** 2 + F.mass_kg * (w - xA) ** 2
-        )
+        a_zz = H.izz_kg_m2 + F.ixx_kg_m2 + H.mass_kg * (H.x_m - xA) ** 2 + F.mass_kg * (w - xA) ** 2
         a_ll = mA * uA**2 + a_xx * sin**2 + 2 * a_xz * sin * cos + a_zz * cos**2
         a_lx = -mA * uA * zA + a_xx * sin + a_xz * cos
         a_lz = mA * uA * xA + a_xz * sin + a_zz * cos
@@ -162,7 +158,7 @@ class Whipple:
         )
 
     def _front(self) -> tuple[float, float, float, float]:
-        """Return mass, x, z of front assembly with wheel, and how far it is ahead of the axis [kg, m]."""
+        """Return mass, x, z of front assembly with wheel, and its lead on the axis [kg, m]."""
         H, F = self.front_assembly, self.front_wheel
         mass = H.mass_kg + F.mass_kg
         x = (H.x_m * H.mass_kg + self.wheelbase_m * F.mass_kg) / mass
@@ -217,7 +213,7 @@ class Whipple:
 
         There an eigenvalue is zero: det(g K0 + v² K2) = 0.
         """
-        constant, _, square = self.characteristic()[4].coef
+        constant, _, square = (float(k) for k in self.characteristic()[4].coef)
         return _root(-constant / square) if square != 0.0 else None
 
     def weave_speed(self) -> float | None:
@@ -227,30 +223,22 @@ class Whipple:
         """
         a, b, c, d, e = self.characteristic()
         # b and d are odd in v: with V = v² each is v times a polynomial in V.
-        a_, b_, e_ = a.coef[0], b.coef[1], Polynomial(e.coef[::2])
+        a_, b_, e_ = float(a.coef[0]), float(b.coef[1]), Polynomial(e.coef[::2])
         c_, d_ = Polynomial(c.coef[::2]), Polynomial(d.coef[1::2])
         left = b_ * c_ * d_ - a_ * d_**2 - b_**2 * e_
-        return min(
-            (
-                math.sqrt(V.real)
-                for V in left.trim().roots()
-                if abs(V.imag) <= 1e-9 * abs(V) and V.real > 0 and d_(V.real) / b_ > 0
-            ),
-            default=None,
-        )
+        squares = [V for V in _real_roots(left) if V > 0 and float(d_(V)) / b_ > 0]
+        return math.sqrt(min(squares)) if squares else None
 
     def double_root(self) -> tuple[float, float] | None:
         """Return the speed at which two real eigenvalues meet and begin to swing, and that eigenvalue.
 
         None where they never do above standstill. [m/s, 1/s]
         """
-        a, b, c, d, e = self.characteristic()
-        starts = _discriminant(a, b, c, d, e).trim().roots()
-        for v in sorted(V.real for V in starts if abs(V.imag) < 1e-6 * abs(V) and V.real > 1e-6):
-            quartic = Polynomial([float(p(v)) for p in (e, d, c, b, a)])
-            flat = [s.real for s in quartic.deriv().roots() if abs(s.imag) < 1e-6 * (1 + abs(s))]
-            near = min(flat, key=lambda s: abs(float(quartic(s))))
-            scale = sum(abs(k) * abs(near) ** i for i, k in enumerate(quartic.coef))
+        coefficients = self.characteristic()
+        for v in sorted(v for v in _real_roots(_discriminant(*coefficients)) if v > 1e-6):
+            quartic = Polynomial([float(p(v)) for p in reversed(coefficients)])
+            near = min(_real_roots(quartic.deriv()), key=lambda s: abs(float(quartic(s))))
+            scale = sum(abs(float(k)) * abs(near) ** i for i, k in enumerate(quartic.coef))
             if abs(float(quartic(near))) < 1e-6 * scale:
                 return self._fold(v, near)
         return None
@@ -287,13 +275,17 @@ def _det(a: Array) -> float:
 
 def _mixed(a: Array, b: Array) -> float:
     """Return the part of det(a + b) that holds elements of both."""
-    return float(
-        a[0, 0] * b[1, 1] + a[1, 1] * b[0, 0] - a[0, 1] * b[1, 0] - a[1, 0] * b[0, 1]
-    )
+    return float(a[0, 0] * b[1, 1] + a[1, 1] * b[0, 0] - a[0, 1] * b[1, 0] - a[1, 0] * b[0, 1])
 
 
 def _root(square: float) -> float | None:
     return math.sqrt(square) if square > 0 else None
+
+
+def _real_roots(p: Polynomial) -> list[float]:
+    """Return the real roots of a polynomial with real coefficients."""
+    roots: Complex = np.asarray(p.trim().roots(), dtype=np.complex128)
+    return [float(r.real) for r in roots if abs(r.imag) <= 1e-6 * abs(r)]
 
 
 def _discriminant(

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from frame3d.ride.steering.whipple import BodyMass, Whipple, WheelMass
+from frame3d.ride.steering.whipple import BodyMass, WheelMass, Whipple
 
 BENCHMARK = Whipple(
     wheelbase_m=1.02,

@@ -106,7 +106,9 @@ def by_kane(bicycle: Whipple) -> tuple[np.ndarray, ...]:
         omega = with_rolling(spin_of(rotation))
         across_axle = sp.Matrix([omega[0], 0, omega[2]])
         axle = first_order(rotation * sp.Matrix([0, 1, 0]))
-        momentum = number(wheel.ixx_kg_m2) * across_axle - number(wheel.iyy_kg_m2) * v / radius * axle
+        momentum = (
+            number(wheel.ixx_kg_m2) * across_axle - number(wheel.iyy_kg_m2) * v / radius * axle
+        )
         equations += omega.jacobian(RATES).T * with_rolling(momentum.diff(t))
 
     # Gravity: second order of the heights, with the pitch that brings the front wheel's lowest point,

@@ -6,7 +6,7 @@ import mpmath
 import numpy as np
 import pytest
 
-from frame3d.ride.steering.whipple import BodyMass, Matrices, Whipple, WheelMass
+from frame3d.ride.steering.whipple import BodyMass, Matrices, WheelMass, Whipple
 from tests.ride.steering.benchmark import BENCHMARK, OTHER
 from tests.ride.steering.kane import by_kane
 
@@ -57,9 +57,7 @@ def test_benchmark_against_the_printed_state_matrix_of_another_derivation() -> N
         np.array([[0, -0.891197738059089], [0, -1.97171508499972]]), abs=1e-13
     )
     assert -inverse @ m.damping == pytest.approx(
-        np.array(
-            [[-0.105522449805691, -0.330515398992311], [3.67680523332152, -3.08486552743311]]
-        ),
+        np.array([[-0.105522449805691, -0.330515398992311], [3.67680523332152, -3.08486552743311]]),
         abs=1e-13,
     )
 
@@ -79,9 +77,7 @@ def test_eigenvalues_of_the_table(speed: int) -> None:
     castering, capsize, real, imaginary = TABLE[speed]
     expected: list[complex] = [castering, capsize]
     expected += (
-        [real, imaginary]
-        if speed == 0
-        else [complex(real, -imaginary), complex(real, imaginary)]
+        [real, imaginary] if speed == 0 else [complex(real, -imaginary), complex(real, imaginary)]
     )
     expected.sort(key=lambda s: (round(complex(s).real, 9), complex(s).imag))
     assert np.abs(found - expected).max() < 1e-11
@@ -212,7 +208,8 @@ def test_falling_in_and_steady_turn() -> None:
 
 def test_steady_turn_leans_as_a_point_mass_would_on_thin_wheels() -> None:
     """With no trail, front mass or spin: tan(lean) = v²/(g R) to the turn's inside, steer right, lean
-    right; R = wheelbase / (steer · cos tilt)."""
+    right; R = wheelbase / (steer · cos tilt).
+    """
     nothing = WheelMass(0.35, 1e-9, 1e-12, 1e-12)
     plain = replace(
         BENCHMARK,
