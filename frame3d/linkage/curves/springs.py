@@ -149,6 +149,8 @@ class Air:
 
     chambers: tuple[Chamber, ...]
     """The positive chamber first."""
+    factor: float = 1.0
+    """Force over that of the chambers, from a measured pair of pressure and sag; see `calibration`."""
 
     def force(self, stroke: Array) -> Array:
         """Return the force, (k,) [N]."""
@@ -183,7 +185,7 @@ class Air:
         for chamber in self.chambers[1:]:
             more = chamber.state(stroke)
             force, rate, energy = force + more[0], rate + more[1], energy + more[2]
-        return force, rate, energy
+        return self.factor * force, self.factor * rate, self.factor * energy
 
     @cached_property
     def starts(self) -> float:
@@ -205,11 +207,15 @@ class Air:
 
     def at_rest(self) -> Air:
         """Return the spring with isothermal chambers."""
-        return Air(tuple(replace(chamber, exponent=1.0) for chamber in self.chambers))
+        return replace(
+            self, chambers=tuple(replace(chamber, exponent=1.0) for chamber in self.chambers)
+        )
 
     def resting_at(self, stroke: float) -> Air:
         """Return the spring with chambers that are polytropic about a stroke [mm]."""
-        return Air(tuple(replace(chamber, about=stroke) for chamber in self.chambers))
+        return replace(
+            self, chambers=tuple(replace(chamber, about=stroke) for chamber in self.chambers)
+        )
 
     @property
     def pressure_bar(self) -> float:
@@ -269,32 +275,40 @@ def coil_of(spec: CoilSpec, force: float | None = None, stroke: float | None = N
     return Coil(force / (stroke + spec.preload), spec.preload)
 
 
-def air_of(spec: AirSpec, force: float | None = None, stroke: float | None = None) -> Air:
+def air_of(
+    spec: AirSpec, force: float | None = None, stroke: float | None = None, factor: float = 1.0
+) -> Air:
     """Return the file's air spring; where it gives no pressure, find the pressure.
 
     The pressure found gives `force` [N] at `stroke` [mm] at rest, and the spring is polytropic about
     that stroke. The force is linear in the pressure, so two trial pressures are enough.
+
+    Args:
+        spec: chambers and pressure.
+        force: to be given at rest [N].
+        stroke: where [mm].
+        factor: force over that of the chambers; see `calibration`.
 
     Raises:
         ValueError: neither a pressure nor a force is given, or no pressure above that of the atmosphere
             gives the force.
     """
     if spec.pressure is not None:
-        return _air(spec, spec.pressure)
+        return _air(spec, spec.pressure, factor)
     if force is None or stroke is None:
         raise ValueError("an air spring without a pressure needs the force at the sag")
     at = np.array([stroke])
     none, one = (
-        sum(float(chamber.state(at)[0][0]) for chamber in _air(spec, p).at_rest().chambers)
-        for p in (0.0, 1.0)
+        factor * sum(float(chamber.state(at)[0][0]) for chamber in trial.at_rest().chambers)
+        for trial in (_air(spec, p, factor) for p in (0.0, 1.0))
     )
     pressure = (force - none) / (one - none)
     if force <= 0 or one <= none or pressure < 0:
         raise ValueError("no pressure gives that force")
-    return _air(spec, pressure).resting_at(stroke)
+    return _air(spec, pressure, factor).resting_at(stroke)
 
 
-def _air(spec: AirSpec, pressure: float) -> Air:
+def _air(spec: AirSpec, pressure: float, factor: float) -> Air:
     area = float(np.pi / 4 * spec.piston**2)
     chambers = [Chamber(area, spec.air_cm3 * 1000, pressure, spec.exponent, -1)]
     if spec.negative is not None:
@@ -302,11 +316,19 @@ def _air(spec: AirSpec, pressure: float) -> Air:
         own = area if n.piston is None else float(np.pi / 4 * n.piston**2)
         filled = pressure if n.pressure is None else n.pressure
         chambers.append(Chamber(own, n.volume_cm3 * 1000, filled, spec.exponent, 1))
-    return Air(tuple(chambers))
+    return Air(tuple(chambers), factor)
 
 
-def spring_of(spec: SpringSpec, force: float | None = None, stroke: float | None = None) -> Spring:
+def spring_of(
+    spec: SpringSpec, force: float | None = None, stroke: float | None = None, factor: float = 1.0
+) -> Spring:
     """Return the file's spring; a rate or pressure left open is found from `force` [N] at `stroke` [mm].
+
+    Args:
+        spec: coil, air or table.
+        force: to be given at rest [N].
+        stroke: where [mm].
+        factor: of an air spring's force; see `calibration`.
 
     Raises:
         ValueError: a rate or pressure is left open and cannot be found.
@@ -314,7 +336,7 @@ def spring_of(spec: SpringSpec, force: float | None = None, stroke: float | None
     if spec.coil is not None:
         return coil_of(spec.coil, force, stroke)
     if spec.air is not None:
-        return air_of(spec.air, force, stroke)
+        return air_of(spec.air, force, stroke, factor)
     if spec.table is None:
         raise AssertionError("a spring is one of coil, air and table")
     return Table(tuple(s for s, _ in spec.table), tuple(f for _, f in spec.table))
