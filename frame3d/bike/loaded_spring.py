@@ -22,7 +22,7 @@ from frame3d.linkage.curves.calibration import Calibration, calibration_of
 from frame3d.linkage.curves.guide import Guide
 from frame3d.linkage.curves.sag import SoldCoil
 from frame3d.parameters.models.frame import FrameSpec
-from frame3d.parameters.models.springs import AirSpec, SpringSpec
+from frame3d.parameters.models.springs import SpringSpec
 
 
 @dataclass(frozen=True)
@@ -62,11 +62,11 @@ class SpringPlace:
 
 @dataclass(frozen=True)
 class LoadedSpring:
-    """A spring under the file's rider, at rest on level ground."""
+    """A spring of the file under its rider, at rest on level ground."""
 
     place: SpringPlace
     spring: Spring | None
-    """As it acts when ridden about its rest; a rate or pressure left open is found from the asked sag."""
+    """As it acts when ridden about its rest; a rate or pressure left open comes from the asked sag."""
     found: Sag | None
     """The sag at which the spring carries the load."""
     rest: float
@@ -104,7 +104,7 @@ def loaded_spring(spec: FrameSpec, place: SpringPlace) -> LoadedSpring:
         sold=sold,
         calibration=calibration,
         assumptions=(*_of_air(spring, rest), *_of_measured(calibration)),
-        notes=_unusual(spec, place.path, calibration),
+        notes=(*_unusual(spec, place.path, calibration), *_too_high(spec, place, spring)),
     )
 
 
@@ -121,17 +121,13 @@ def _rest(guide: Guide, carried: float | None, asked: Sag | None, found: Sag | N
     return 0.0 if asked is None else asked.stroke
 
 
-def _air(place: SpringPlace) -> AirSpec | None:
-    return None if place.given is None else place.given.air
-
-
 def _calibration(spec: FrameSpec, place: SpringPlace) -> Calibration | None:
     """Return the measured pair against the model; None without a pair, or without a load.
 
     Raises:
         GeometryError: they cannot be compared.
     """
-    air = _air(place)
+    air = None if place.given is None else place.given.air
     if air is None or air.measured is None:
         return None
     load = place.carried_under(air.measured.rider_mass_kg)
@@ -205,9 +201,7 @@ def _of_measured(calibration: Calibration | None) -> tuple[str, ...]:
     )
 
 
-def _unusual(
-    spec: FrameSpec, path: str, calibration: Calibration | None
-) -> tuple[Note, ...]:
+def _unusual(spec: FrameSpec, path: str, calibration: Calibration | None) -> tuple[Note, ...]:
     """Return a warning where a measured pair is far from the model."""
     if calibration is None or calibration.is_usual:
         return ()
@@ -217,5 +211,22 @@ def _unusual(
             f"the measured pressure and sag ask for {calibration.factor:.2f} times the force of the "
             "chambers as given: check the pair's pressure, sag and rider, piston and volumes",
             f"{path}.air.measured",
+        ),
+    )
+
+
+def _too_high(spec: FrameSpec, place: SpringPlace, spring: Spring | None) -> tuple[Note, ...]:
+    """Return a warning where the sag asks for more pressure than the file allows."""
+    air = None if place.given is None else place.given.air
+    if air is None or air.highest_pressure_bar is None or not isinstance(spring, Air):
+        return ()
+    if round(spring.pressure_bar, 1) <= air.highest_pressure_bar:
+        return ()
+    return (
+        spec.note(
+            "warning",
+            f"the sag asks for {spring.pressure_bar:.1f} bar, above the highest pressure of "
+            f"{air.highest_pressure_bar:g} bar: more sag, or another spring",
+            f"{place.path}.air.highest_pressure_bar",
         ),
     )

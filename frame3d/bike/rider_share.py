@@ -10,8 +10,8 @@ from frame3d.linkage import wheel_load
 def rear_share_of_rider(bike: Bike, weight: Weight) -> float:
     """Return the share of the rider's own weight on the rear wheel, 0 to 1.
 
-    By the centre of mass of the seated rider; the share of rider and bicycle together where the file gives
-    that, or no posture.
+    By the centre of mass of the seated rider; the share of rider and bicycle together where the file
+    gives that, or no posture.
     """
     suspension = bike.spec.suspension
     given = suspension is not None and suspension.rear_share is not None

@@ -1,10 +1,10 @@
 """A measured pressure and sag correct the model of an air spring by one factor.
 
-What a file says of an air spring is never quite right: piston and chambers are known to a few percent,
-and so are the load on the wheel and the ratio between wheel and shock. Where both chambers are filled to
-one pressure and have one area, the force at rest and at one sag is area × (p + p0) × a number that the
-volumes give, p + p0 being the absolute pressure. Each of these errors multiplies either this force or the
-load, so at that sag one factor
+What a file says of an air spring is never quite right: piston and chambers are known to a few percent, and
+so are the load on the wheel and the ratio between wheel and shock. Where both chambers are filled to one
+pressure and have one area, the force at rest and at one sag is area × (p + p0) × a number that the volumes
+give, p + p0 being the absolute pressure. Each of these errors multiplies this force or the load, so at that
+sag one factor
 
     factor = load of the measured rider / force of the model at the measured pressure and sag
 
@@ -21,7 +21,6 @@ import numpy as np
 
 from frame3d.linkage.curves.springs import Air, air_of
 from frame3d.parameters.models.springs import AirSpec
-from frame3d.parameters.units import BAR
 
 USUAL = (0.75, 1.33)
 """Factors outside are warned of: more likely a wrong figure than a model that is so far off."""

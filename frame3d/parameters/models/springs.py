@@ -1,4 +1,4 @@
-"""Springs of a rear shock: ``suspension.spring`` in the parameter file."""
+"""Springs of shock and fork: ``suspension.spring`` and ``build.fork.spring`` in the parameter file."""
 
 from __future__ import annotations
 
@@ -208,6 +208,12 @@ class AirSpec(_Filled):
         """Volume of the positive chamber at full extension, less its reducers [cm³]."""
         return self.volume_cm3 - self.reducers * (self.reducer_cm3 or 0.0)
 
+    @property
+    def least_air_cm3(self) -> float:
+        """The same with as many reducers as it may take, where the file says [cm³]."""
+        most = self.reducers if self.most_reducers is None else self.most_reducers
+        return self.volume_cm3 - most * (self.reducer_cm3 or 0.0)
+
     def problems(self) -> Iterator[Problem]:
         """Yield problems: pressure given twice or too high, reducers that do not go in."""
         yield from super().problems()
@@ -317,6 +323,14 @@ class SpringSpec(Model):
                     f"the piston sweeps {swept:.4g} cm³ over the stroke, which leaves no air",
                     f"more than {swept:.4g}, or a smaller piston"
                     + (", or fewer reducers" if self.air.reducers else ""),
+                )
+            elif self.air.least_air_cm3 <= swept:
+                yield Problem(
+                    "inconsistent",
+                    "spring.air.most_reducers",
+                    f"{self.air.most_reducers} of {self.air.reducer_cm3:g} cm³ leave no air at the end of "
+                    f"the stroke: the piston sweeps {swept:.4g} of {self.air.volume_cm3:g} cm³",
+                    "fewer, or volume_cm3 without any reducer",
                 )
         if self.table and self.table[-1][0] < stroke:
             yield Problem(
