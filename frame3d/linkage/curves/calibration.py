@@ -1,16 +1,16 @@
 """A measured pressure and sag correct the model of an air spring by one factor.
 
-What a file says of an air spring is never quite right: piston and chambers are known to a few percent, and
-so are the load on the wheel and the ratio between wheel and shock. Where both chambers are filled to one
-pressure and have one area, the force at rest and at one sag is area × (p + p0) × a number that the volumes
-give, p + p0 being the absolute pressure. Each of these errors multiplies this force or the load, so at that
-sag one factor
+What a file says of an air spring is never quite right: piston and chambers are known to a few
+percent, and so are the load on the wheel and the ratio between wheel and shock. Where both chambers
+are filled to one pressure and have one area, the force at rest and at one sag is area × (p + p0) ×
+a number that the volumes give, p + p0 being the absolute pressure. Each of these errors multiplies
+this force or the load, so at that sag one factor
 
     factor = load of the measured rider / force of the model at the measured pressure and sag
 
-holds for every rider. It is taken as the factor of the spring's force, so that loads, and with them masses
-and frequencies, stay as they are. Derived; chambers of two areas or two pressures, and another sag than
-the measured one, leave a part of the error.
+holds for every rider. It is taken as the factor of the spring's force, so that loads, and with them
+masses and frequencies, stay as they are. Derived; chambers of two areas or two pressures, and
+another sag than the measured one, leave a part of the error.
 """
 
 from __future__ import annotations

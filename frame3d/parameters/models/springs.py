@@ -328,8 +328,8 @@ class SpringSpec(Model):
                 yield Problem(
                     "inconsistent",
                     "spring.air.most_reducers",
-                    f"{self.air.most_reducers} of {self.air.reducer_cm3:g} cm³ leave no air at the end of "
-                    f"the stroke: the piston sweeps {swept:.4g} of {self.air.volume_cm3:g} cm³",
+                    f"{self.air.most_reducers} of {self.air.reducer_cm3:g} cm³ leave no air at the "
+                    f"end of the stroke: the piston sweeps {swept:.4g} of {self.air.volume_cm3:g} cm³",
                     "fewer, or volume_cm3 without any reducer",
                 )
         if self.table and self.table[-1][0] < stroke:

@@ -24,7 +24,7 @@ POINTS = 36
 class ReducerRow:
     """An air spring with one number of reducers, at the same sag under the same rider."""
 
-    reducers: int
+    reducer_count: int
     fitted: bool
     """Whether that is how many the file has."""
     pressure_bar: float | None
@@ -42,7 +42,7 @@ class ReducerRow:
 class ForceCurve:
     """Vertical wheel force over the travel, ridden about the sag."""
 
-    reducers: int | None
+    reducer_count: int | None
     """Of an air spring that takes them."""
     fitted: bool
     travel: tuple[float, ...]
@@ -76,7 +76,7 @@ def reducer_rows(loaded: LoadedSpring, sag: Sag) -> tuple[ReducerRow, ...]:
         shown = gauge.bar(pressure)
         rows.append(
             ReducerRow(
-                reducers=count,
+                reducer_count=count,
                 fitted=_fits(loaded, count),
                 pressure_bar=shown,
                 pressure_psi=gauge.psi(pressure),
@@ -99,7 +99,7 @@ def force_curves(loaded: LoadedSpring, sag: Sag | None) -> tuple[ForceCurve, ...
     travels = np.linspace(0.0, guide.full_travel, POINTS)
     return tuple(
         ForceCurve(
-            reducers=count,
+            reducer_count=count,
             fitted=count is None or _fits(loaded, count),
             travel=tuple(round(float(x), 2) for x in travels),
             wheel_force_n=tuple(round(float(f), 1) for f in _wheel_force(guide, spring, travels)),
