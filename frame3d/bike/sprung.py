@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.loaded_spring import LoadedSpring, SpringPlace, loaded_spring
+from frame3d.bike.mass_model import mass_model
 from frame3d.bike.rider_share import rear_share_of_rider
 from frame3d.bike.unsprung import Unsprung, unsprung
 from frame3d.bike.weight import Weight, weigh
@@ -13,7 +14,6 @@ from frame3d.errors import GeometryError, Note
 from frame3d.linkage import Linkage, Sag, Spring, wheel_load
 from frame3d.linkage.curves.remarks import rate_falls
 from frame3d.linkage.curves.sag import SoldCoil
-from frame3d.tubes.mass import masses_of
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ def sprung_of(bike: Bike, linkage: Linkage) -> Sprung:
             cannot be compared.
     """
     spec, suspension = bike.spec, bike.spec.suspension
-    masses = masses_of(bike.frame)
+    masses = mass_model(bike)
     weight = weigh(bike, masses)
     hanging = unsprung(bike, linkage, masses)
     load = carried = None

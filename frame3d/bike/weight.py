@@ -1,24 +1,21 @@
-"""Mass and common centre of mass of rider and bicycle, from the file, the posture and the tubes."""
+"""Mass and common centre of mass of rider and bicycle, and the weight on each wheel."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TypeAlias
+from math import cos, radians, sin
 
 from frame3d.bike.bike import Bike
-from frame3d.tubes.mass import Masses, masses_of
+from frame3d.bike.mass_model import MassModel, SideView, mass_model, together
+from frame3d.bike.suspended import rear_sag
+from frame3d.rider.posture import Posture
 
-BIKE_MASS = 15.0
-"""Assumed mass of a bicycle with rear suspension [kg]; common practice, no source."""
 COM_HEIGHT = 1150.0
 """Assumed height of the centre of mass of rider and bicycle over the ground, where neither file nor
 rider determine it [mm]; common practice, no source."""
 REAR_SHARE = 0.6
 """Assumed share of the weight on the rear wheel, likewise; common practice, no source."""
-
-SideView: TypeAlias = tuple[float, float]
-"""(x, z) from the bottom bracket [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,38 +30,44 @@ class Weight:
     assumptions: tuple[str, ...]
 
 
-def weigh(bike: Bike, masses: Masses | None = None) -> Weight:
+@dataclass(frozen=True, slots=True)
+class FrontShares:
+    """Share of the weight of rider and bicycle on the front wheel, 0 to 1, by posture."""
+
+    static: Mapping[str, float]
+    """As drawn, on level ground."""
+    sagged: Mapping[str, float]
+    """Under the rider's weight; empty where nothing is sprung."""
+    assumptions: tuple[str, ...]
+
+
+def weigh(bike: Bike, masses: MassModel | None = None) -> Weight:
     """Return mass and centre of mass of rider and bicycle.
 
-    The common centre of mass is that of the seated rider (see `rider`) and the bicycle: the tubes where
-    they are (see `mass`), all other mass halfway between the axles. Values that the file gives under
-    suspension, rear_share and centre_of_mass_height, take precedence.
+    The common centre of mass is that of the seated rider (see `rider`) and the bicycle (see
+    `mass_model`). Values that the file gives under suspension, rear_share and centre_of_mass_height,
+    take precedence.
 
     Args:
         bike: a solved bike.
-        masses: of its tubes, if already computed.
+        masses: of the bicycle, if already computed.
     """
     spec, nodes = bike.spec, bike.nodes
-    rider, bicycle = spec.build.rider, spec.build.bike_mass_kg
-    suspension = spec.suspension
+    rider, suspension = spec.build.rider, spec.suspension
     share = None if suspension is None else suspension.rear_share
     height = None if suspension is None else suspension.centre_of_mass_height
     rear, front = nodes["rear_contact"], nodes["front_contact"]
     wheelbase = front[0] - rear[0]
+    model = mass_model(bike) if masses is None else masses
     assumptions: list[str] = []
-    if bicycle is None and rider is not None:
-        assumptions.append(f"bicycle {BIKE_MASS:g} kg (common practice, no source)")
-    bicycle = BIKE_MASS if bicycle is None else bicycle
     source = "common practice, no source"
     found = (REAR_SHARE, COM_HEIGHT)
     posture = None if bike.rider is None else bike.rider.seated
     if rider is not None and posture is not None:
-        said, own = _bicycle(bike, bicycle, masses)
-        person = (posture.centre_of_mass[0], posture.centre_of_mass[2])
-        x, z = together([(rider.mass_kg, person), (bicycle, own)])
+        x, z = _with_rider(bike, posture, model)
         found = ((front[0] - x) / wheelbase, z - rear[2])
         if share is None or height is None:
-            assumptions += ["rider seated", said]
+            assumptions += ["rider seated", *model.assumptions]
             source = "of rider and bicycle together"
     if share is None:
         share = found[0]
@@ -73,33 +76,75 @@ def weigh(bike: Bike, masses: Masses | None = None) -> Weight:
         height = found[1]
         assumptions.append(f"centre of mass {height:.0f} mm over the ground ({source})")
     return Weight(
-        None if rider is None else rider.mass_kg + bicycle,
+        None if rider is None else rider.mass_kg + model.total_kg,
         (front[0] - share * wheelbase, rear[2] + height),
         share,
         tuple(assumptions),
     )
 
 
-def together(parts: Sequence[tuple[float, SideView]]) -> SideView:
-    """Return the common centre of mass of parts, each (mass, own centre of mass)."""
-    total = sum(mass for mass, _ in parts)
-    return (
-        sum(mass * at[0] for mass, at in parts) / total,
-        sum(mass * at[1] for mass, at in parts) / total,
-    )
+def front_shares(bike: Bike, masses: MassModel | None = None) -> FrontShares:
+    """Return the weight on the front wheel in every posture that the rider can take.
+
+    Args:
+        bike: a solved bike.
+        masses: of the bicycle, if already computed.
+    """
+    rider = bike.rider
+    if rider is None or not rider.postures:
+        return FrontShares({}, {}, ())
+    model = mass_model(bike) if masses is None else masses
+    static = {name: front_share(bike, posture, model) for name, posture in rider.postures.items()}
+    sagged: dict[str, float] = {}
+    if bike.sagged is not None and bike.sagged.rider is not None:
+        postures = bike.sagged.rider.postures
+        sagged = {n: front_share(bike, p, model, sagged=True) for n, p in postures.items()}
+    return FrontShares(static, sagged, model.assumptions)
 
 
-def _bicycle(bike: Bike, mass_kg: float, masses: Masses | None) -> tuple[str, SideView]:
-    """Return the assumption about the bicycle's own centre of mass, and its position [mm]."""
-    rear, front = bike.nodes["rear_axle"], bike.nodes["front_axle"]
-    middle = ((rear[0] + front[0]) / 2, (rear[2] + front[2]) / 2)
-    tubes = masses_of(bike.frame) if masses is None else masses
-    if tubes.centre is None:
-        return "bicycle's mass halfway between the axles (common practice, no source)", middle
-    frame = min(tubes.total / 1000, mass_kg)
-    at = (tubes.centre[0], tubes.centre[2])
-    return (
-        f"tubes {frame:.1f} kg where they are, the rest of the bicycle halfway between the axles "
-        "(common practice, no source)",
-        together([(frame, at), (mass_kg - frame, middle)]),
-    )
+def front_share(
+    bike: Bike, posture: Posture, masses: MassModel | None = None, *, sagged: bool = False
+) -> float:
+    """Return the share of the weight on the front wheel in one posture, at rest on level ground.
+
+    Args:
+        bike: a solved bike.
+        posture: of its rider, in the axes of the bike as drawn, or as sagged.
+        masses: of the bicycle, if already computed.
+        sagged: whether the bike stands under the rider's weight.
+    """
+    model = mass_model(bike) if masses is None else masses
+    nodes = bike.nodes if not sagged or bike.sagged is None else bike.sagged.nodes
+    x, _ = _with_rider(bike, posture, model, sagged=sagged)
+    rear, front = nodes["rear_contact"][0], nodes["front_contact"][0]
+    return (x - rear) / (front - rear)
+
+
+def _with_rider(
+    bike: Bike, posture: Posture, model: MassModel, *, sagged: bool = False
+) -> SideView:
+    """Return the common centre of mass of a rider in a posture and the bicycle."""
+    rider = bike.spec.build.rider
+    assert rider is not None
+    own = sagged_centre(bike, model) if sagged else model.centre
+    person = posture.centre_of_mass
+    return together([(rider.mass_kg, (person[0], person[2])), (model.total_kg, own)])
+
+
+def sagged_centre(bike: Bike, masses: MassModel) -> SideView:
+    """Return the bicycle's centre of mass under the rider's weight, z vertical.
+
+    That is the drawn one where nothing is sprung.
+    """
+    if bike.sagged is None:
+        return masses.centre
+    fork = bike.spec.build.fork
+    rear = 0.0 if bike.linkage is None else rear_sag(bike.spec, bike.linkage)
+    parts = masses.moved(bike, rear, 0.0 if fork is None else fork.sag * fork.travel)
+    return turned(together((part.mass_kg, part.at) for part in parts), bike.sagged.pitch)
+
+
+def turned(at: SideView, pitch: float) -> SideView:
+    """Return a point of the frame turned about the bottom bracket by a pitch, nose up [degrees]."""
+    c, s = cos(radians(pitch)), sin(radians(pitch))
+    return (at[0] * c - at[1] * s, at[0] * s + at[1] * c)

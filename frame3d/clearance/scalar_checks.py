@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterator
 
 from frame3d.bike.seatpost import Seatpost, seatpost_of
+from frame3d.bike.weight import front_share
 from frame3d.bodies import Body
 from frame3d.bodies.shapes import Box, Disc, Ring, Torus
 from frame3d.chart.as_built import pitch
@@ -240,7 +241,8 @@ def front_load(scene: Scene) -> Iterator[Outcome]:
             where = f"the saddle rearmost, {back:g} mm behind where the file places it"
     at_sag = "" if stance is None else ", at sag"
     note = f"seated, hands on the grips{at_sag}; {where}"
-    yield _result(scene, name, 100 * seated.front_share, note=note)
+    share = front_share(bike, seated, sagged=stance is not None)
+    yield _result(scene, name, 100 * share, note=note)
 
 
 def seatpost_insertion(scene: Scene) -> Iterator[Outcome]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from frame3d.bike.seatpost import assumptions, facts, seatpost_of
+from frame3d.bike.weight import front_shares
 from frame3d.caution import CAUTION
 from frame3d.cli.tables import chunks, number, table
 from frame3d.errors import Note
@@ -25,7 +26,7 @@ def solved(bike: Bike, masses: Masses | None) -> str:
     """Return chart, rider, mass and notes of a solved bike."""
     parts = [bike.spec.title, _chart(bike)]
     if bike.rider is not None:
-        parts += _rider(bike.rider)
+        parts += _rider(bike, bike.rider)
     parts += _seatpost(bike)
     if masses is not None and masses.total > 0:
         parts.append(_masses(bike, masses))
@@ -46,17 +47,18 @@ def _chart(bike: Bike) -> str:
     return table(["", *(name for name, _ in stances)], rows)
 
 
-def _rider(rider: Rider) -> list[str]:
+def _rider(bike: Bike, rider: Rider) -> list[str]:
     rows = []
-    for name, posture in (("seated", rider.seated), ("standing", rider.standing)):
-        if posture is not None:
-            x, _, z = posture.centre_of_mass
-            share = f"{100 * posture.front_share:.1f} %"
-            rows.append([name, number(x, 0), number(z, 0), share])
+    shares = front_shares(bike)
+    for name, posture in rider.postures.items():
+        x, _, z = posture.centre_of_mass
+        share = f"{100 * shares.static[name]:.1f} %"
+        rows.append([name, number(x, 0), number(z, 0), share])
     if not rows:
         return []
     head = ["Rider", "centre of mass x [mm]", "z [mm]", "weight on the front wheel"]
-    return [table(head, rows) + "\nAssumed: " + "; ".join(rider.assumptions) + "."]
+    said = "; ".join((*rider.assumptions, *shares.assumptions))
+    return [table(head, rows) + f"\nAssumed: {said}."]
 
 
 _SEATPOST = {

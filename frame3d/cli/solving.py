@@ -118,9 +118,7 @@ def _answers(bike: Bike, built: AsBuilt | None, asked: dict[str, bool], travels:
 
         ride = ride_of(bike)
     if asked["mass"] and bike.tubes:
-        from frame3d.tubes.mass import masses_of
-
-        masses = masses_of(bike.frame)
+        masses = bike.frame.masses
     return _Answers(bike, built, masses, moving, ride, changes)
 
 

@@ -26,7 +26,6 @@ from frame3d.paper.page_elements import MARGIN, PAPERS
 from frame3d.paper.render import pdf, svg
 from frame3d.paper.sheet import Sheet
 from frame3d.tubes.cuts.edge import Cutting, bodies_of
-from frame3d.tubes.mass import masses_of
 
 Progress = Callable[[str, float], None]
 """Called with what is being made and the share done, 0 to 1."""
@@ -110,7 +109,7 @@ class Maker:
         return flat_sheet(one, cutting, self.bike, self.paper, self.bodies)
 
     def _cut_list(self) -> None:
-        grams = masses_of(self.bike.frame).parts
+        grams = self.bike.frame.masses.parts
         self.pack.notes += butt_warnings(self.bike, self.facts)
         self.pack.notes += feather_warnings(self.bike, self.facts, self.cuttings)
         self.pack.files["cut_list.csv"] = cut_list_csv(self.facts, self.cuttings, grams)
@@ -142,7 +141,7 @@ class Maker:
     def _drawing(self) -> None:
         from frame3d.fabrication.drawing import drawing_sheet
 
-        made = [drawing_sheet(self.bike, self.facts, masses_of(self.bike.frame).parts)]
+        made = [drawing_sheet(self.bike, self.facts, self.bike.frame.masses.parts)]
         self._book("drawing", "drawing", made)
         self._each(made)
 

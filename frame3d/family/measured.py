@@ -11,7 +11,6 @@ from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.family.members import Family
 from frame3d.progress import Progress
-from frame3d.tubes.mass import masses_of
 
 POINTS = 51
 """Number of points of curves over the rear travel."""
@@ -69,5 +68,5 @@ def measured(bike: Bike) -> Measured:
         scene=scene,
         report=run_checks(scene),
         travel=None if bike.linkage is None else over_travel(bike, POINTS),
-        grams=masses_of(bike.frame).total if bike.tubes else None,
+        grams=bike.frame.masses.total if bike.tubes else None,
     )

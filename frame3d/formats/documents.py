@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from frame3d.bike.seatpost import assumptions, seatpost_of
+from frame3d.bike.weight import front_shares
 from frame3d.caution import CAUTION
 from frame3d.chart.givens import key
 from frame3d.clearance.table import left_out
@@ -71,13 +72,16 @@ def rounded(value: Any, *, gaps: bool = False) -> Any:
 
 def solve_document(bike: Bike) -> dict[str, Any]:
     """Return chart, nodes, stance under sag, rider and notes of a solved bike."""
+    shares = front_shares(bike)
     return {
         "name": bike.spec.name,
         **variant_document(bike.spec),
         "chart": dict(bike.chart),
         "nodes": dict(bike.nodes),
-        "sagged": None if bike.sagged is None else stance_document(bike.sagged),
-        "rider": None if bike.rider is None else _rider(bike.rider),
+        "sagged": None if bike.sagged is None else stance_document(bike.sagged, shares.sagged),
+        "rider": None
+        if bike.rider is None
+        else _rider(bike.rider, shares.static, shares.assumptions),
         "seatpost": seatpost_document(bike),
         "notes": [note_document(n) for n in bike.notes],
         "units": units(),
@@ -133,13 +137,18 @@ def units() -> dict[str, Any]:
     }
 
 
-def stance_document(stance: Stance) -> dict[str, Any]:
-    """Return a bike in another position."""
+def stance_document(stance: Stance, shares: Mapping[str, float] | None = None) -> dict[str, Any]:
+    """Return a bike in another position.
+
+    Args:
+        stance: the position.
+        shares: of the weight on the front wheel, by posture, where they are known.
+    """
     return {
         "chart": dict(stance.chart),
         "nodes": dict(stance.nodes),
         "pitch": stance.pitch,
-        "rider": None if stance.rider is None else _rider(stance.rider),
+        "rider": None if stance.rider is None else _rider(stance.rider, shares or {}),
     }
 
 
@@ -360,21 +369,25 @@ def fit_document(fit: Fit) -> dict[str, Any]:
     }
 
 
-def _rider(rider: Rider) -> dict[str, Any]:
+def _rider(
+    rider: Rider, shares: Mapping[str, float], assumptions: tuple[str, ...] = ()
+) -> dict[str, Any]:
+    postures = {"seated": None, "standing": None} | {
+        name: _posture(posture, shares.get(name)) for name, posture in rider.postures.items()
+    }
     return {
         "stature": rider.stature,
         "saddle_height": rider.saddle_height,
         "contacts": dict(rider.contacts),
-        "seated": None if rider.seated is None else _posture(rider.seated),
-        "standing": None if rider.standing is None else _posture(rider.standing),
-        "assumptions": list(rider.assumptions),
+        **postures,
+        "assumptions": [*rider.assumptions, *assumptions],
     }
 
 
-def _posture(posture: Posture) -> dict[str, Any]:
+def _posture(posture: Posture, front_share: float | None) -> dict[str, Any]:
     return {
         "centre_of_mass": posture.centre_of_mass,
-        "front_share": posture.front_share,
+        "front_share": front_share,
         "joints": dict(posture.joints),
     }
 

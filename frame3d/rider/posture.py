@@ -1,4 +1,4 @@
-r"""The rider: contact points, postures from body segments, centre of mass, load on the front wheel.
+r"""The rider: contact points, postures from body segments, centre of mass.
 
 Side view; every joint between two known points is the intersection of two circles:
 
@@ -65,7 +65,6 @@ ASSUMPTIONS = (
     "side view, both hands at the grips, cranks level, 170 mm long where not given",
     "segment lengths from stature, and masses, from published body-segment tables",
     "elbows and, standing, knees a little bent; standing, the hands carry nothing",
-    "bicycle's own mass, where given, taken at the middle of the wheelbase",
 )
 
 
@@ -77,9 +76,6 @@ class Posture:
     """hip, shoulder, elbow, knee_front, knee_rear, ankle_front, ankle_rear [mm]."""
     centre_of_mass: Point
     """Centre of mass of the rider alone [mm]."""
-    front_share: float
-    """Share of the weight of the rider (and bicycle, where its mass is given) on the front wheel, 0 to
-    1, at rest on level ground."""
 
 
 @dataclass(frozen=True)
@@ -97,6 +93,12 @@ class Rider:
     standing: Posture | None
     notes: tuple[Note, ...]
     assumptions: tuple[str, ...] = ASSUMPTIONS
+
+    @property
+    def postures(self) -> dict[str, Posture]:
+        """The postures that the rider can take, by name."""
+        known = {"seated": self.seated, "standing": self.standing}
+        return {name: posture for name, posture in known.items() if posture is not None}
 
 
 def saddle_height_of(spec: FrameSpec) -> float | None:
@@ -163,8 +165,8 @@ def place_rider(
             )
     seated = standing = None
     if rider is not None and stature is not None and hands is not None:
-        seated = _seated(spec, nodes, contacts, stature, hands)
-        standing = _standing(spec, nodes, contacts, stature, hands)
+        seated = _seated(contacts, stature, hands)
+        standing = _standing(contacts, stature, hands)
         for name, posture in (("seated", seated), ("standing", standing)):
             if posture is None:
                 notes.append(
@@ -277,38 +279,21 @@ def _body(
     return _Body(joints, moment / mass)
 
 
-def _posture(spec: FrameSpec, nodes: Mapping[str, Point], body: _Body) -> Posture:
-    rear, front = nodes["rear_contact"][0], nodes["front_contact"][0]
-    rider = spec.build.rider
-    assert rider is not None
-    bike = spec.build.bike_mass_kg
-    weight = rider.mass_kg * (body.centre.real - rear)
-    total = rider.mass_kg
-    if bike is not None:
-        weight += bike * (front - rear) / 2
-        total += bike
-    return Posture(
-        {name: _point(p) for name, p in body.joints.items()},
-        _point(body.centre),
-        weight / total / (front - rear),
-    )
+def _posture(body: _Body) -> Posture:
+    return Posture({name: _point(p) for name, p in body.joints.items()}, _point(body.centre))
 
 
 def _seated(
-    spec: FrameSpec,
-    nodes: Mapping[str, Point],
     contacts: Mapping[str, Point],
     stature: float,
     hands: complex,
 ) -> Posture | None:
     hip = _side(contacts["saddle"]) + 1j * HIP_OVER_SADDLE * stature
     body = _body(stature, hip, hands, contacts)
-    return None if body is None else _posture(spec, nodes, body)
+    return None if body is None else _posture(body)
 
 
 def _standing(
-    spec: FrameSpec,
-    nodes: Mapping[str, Point],
     contacts: Mapping[str, Point],
     stature: float,
     hands: complex,
@@ -329,7 +314,7 @@ def _standing(
     for (low, behind), (high, ahead) in pairwise(bodies):
         if behind.centre.real <= 0 < ahead.centre.real:
             body = _bisect(at, low, high)
-            return None if body is None else _posture(spec, nodes, body)
+            return None if body is None else _posture(body)
     return None
 
 

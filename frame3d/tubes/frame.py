@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from frame3d.chart.solve import Solved
 from frame3d.errors import Note
@@ -13,8 +15,11 @@ from frame3d.parameters.models.frame import FrameSpec
 from frame3d.tubes.hardware import Hardware
 from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 
+if TYPE_CHECKING:
+    from frame3d.tubes.mass import Masses
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True)
 class Frame:
     """A built frame: its metal, and the chart that it was built to.
 
@@ -49,3 +54,10 @@ class Frame:
         """Return the motion of a link, or of the front frame (None), since the frame was designed."""
         still = SideMotion(self.pitch)
         return still if link is None else self.links.get(link, still)
+
+    @cached_property
+    def masses(self) -> Masses:
+        """Masses of tubes, shell and housings, without a CAD kernel; weighed once."""
+        from frame3d.tubes.mass import masses_of
+
+        return masses_of(self)

@@ -26,7 +26,6 @@ from frame3d.report.sections.suspension import suspension
 from frame3d.report.texts import Texts
 from frame3d.report.texts import texts as of_language
 from frame3d.report.tracks import GapTrack, tracks_of
-from frame3d.tubes.mass import masses_of
 
 ENTRY: Final = f"{__name__}:run"
 NO_MESHES: Final = Meshes((), {}, {}, None, b"")
@@ -78,7 +77,7 @@ def _measured(solved: SolvedText, report: Report) -> Measured:
     for result in sorted(report.results, key=lambda result: result.margin):
         gap = Gap(result.title, result.least, result.required, result.unit)
         gaps.setdefault(result.name, gap)
-    return Measured(gaps, masses_of(solved.bike.frame).total if solved.bike.tubes else None)
+    return Measured(gaps, solved.bike.frame.masses.total if solved.bike.tubes else None)
 
 
 def _stages(post: Post) -> Callable[[str], Progress]:

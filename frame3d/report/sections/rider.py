@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from frame3d.bike.weight import FrontShares, front_shares
 from frame3d.report.data import ReportData
 from frame3d.report.drawing.sheet import XZ, SvgDrawing
 from frame3d.report.drawing.side_view import BIKE
@@ -25,19 +26,26 @@ def rider(data: ReportData, texts: Texts) -> Markup | None:
     static = data.bike.rider
     if static is None or (static.seated is None and static.standing is None):
         return None
+    shares = front_shares(data.bike)
     return el(
         "div",
         _picture(data, static, texts),
-        el("div", _table(data, static, texts), _assumed(static, texts), class_="beside"),
+        el(
+            "div",
+            _table(data, static, shares, texts),
+            _assumed(static, shares, texts),
+            class_="beside",
+        ),
         class_="rider",
     )
 
 
-def _assumed(rider: Rider, texts: Texts) -> Markup:
-    return el("p", texts("rider.assumed", list="; ".join(rider.assumptions)), class_="remark")
+def _assumed(rider: Rider, shares: FrontShares, texts: Texts) -> Markup:
+    said = "; ".join((*rider.assumptions, *shares.assumptions))
+    return el("p", texts("rider.assumed", list=said), class_="remark")
 
 
-def _table(data: ReportData, static: Rider, texts: Texts) -> Markup:
+def _table(data: ReportData, static: Rider, shares: FrontShares, texts: Texts) -> Markup:
     sagged = None if data.bike.sagged is None else data.bike.sagged.rider
     rows = []
     for name in ("seated", "standing"):
@@ -45,13 +53,14 @@ def _table(data: ReportData, static: Rider, texts: Texts) -> Markup:
             posture = None if who is None else getattr(who, name)
             if posture is None:
                 continue
+            share = getattr(shares, when)[name]
             chart = data.bike.chart if when == "static" else _sag_chart(data)
             height = posture.centre_of_mass[2] + (chart["bb_height"] or 0.0)
             rows.append(
                 el(
                     "tr",
                     el("th", texts(f"rider.{name}"), ", ", texts(f"rider.{when}"), scope="row"),
-                    el("td", texts.quantity(100 * posture.front_share, "%", 0)),
+                    el("td", texts.quantity(100 * share, "%", 0)),
                     el("td", texts.quantity(height, "mm", 0)),
                 )
             )

@@ -13,6 +13,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.loaded_spring import LoadedSpring, SpringPlace, loaded_spring
+from frame3d.bike.mass_model import mass_model
 from frame3d.bike.rider_share import rear_share_of_rider
 from frame3d.bike.weight import Weight, weigh
 from frame3d.errors import Note
@@ -88,8 +89,8 @@ def fork_spring_of(bike: Bike) -> ForkSprung | None:
     angle = bike.chart["head_tube_angle"]
     if fork is None or fork.travel == 0 or angle is None:
         return None
-    weight, guide = weigh(bike), StraightGuide(fork.travel, angle)
-    hanging = front_unsprung(bike)
+    masses, guide = mass_model(bike), StraightGuide(fork.travel, angle)
+    weight, hanging = weigh(bike, masses), front_unsprung(masses)
     load = carried = None
     if weight.mass_kg is not None:
         load = wheel_load(weight.mass_kg, 1 - weight.rear_share)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from frame3d.bike.mass_model import mass_model
 from frame3d.bike.solve import solve
 from frame3d.parameters.reading.reader import load
 from frame3d.ride.springs.front_unsprung import front_unsprung
@@ -13,7 +14,7 @@ from tests.ride.springs.bikes import bike
 
 def test_of_the_demo() -> None:
     """Parts of usual mass: a wheel of about 2 kg, and nearly a kilogram of fork (common practice)."""
-    found = front_unsprung(solve(load(CONFIGS / "trail_full_140.yaml")))
+    found = front_unsprung(mass_model(solve(load(CONFIGS / "trail_full_140.yaml"))))
     assert 2.8 < found.mass_kg < 3.8
     for part in (
         "tyre",
@@ -21,7 +22,7 @@ def test_of_the_demo() -> None:
         "hub and axle",
         "rotor",
         "caliper",
-        "lower part of the fork",
+        "fork's lower legs",
     ):
         assert part in found.said
 
@@ -33,7 +34,8 @@ def test_a_tyre_in_millimetres() -> None:
     )
     file_radius = ("  front_wheel_radius: 368\n", "")
     assert (
-        front_unsprung(bike("", "", tyre, file_radius)).mass_kg > front_unsprung(bike()).mass_kg + 1
+        front_unsprung(mass_model(bike("", "", tyre, file_radius))).mass_kg
+        > front_unsprung(mass_model(bike())).mass_kg + 1
     )
 
 
@@ -42,4 +44,6 @@ def test_what_was_weighed_counts() -> None:
         "fork: {travel: 140, sag: 20%}",
         "front_wheel: {mass_kg: 2.2}\n  fork: {travel: 140, sag: 20%, mass_kg: 2}",
     )
-    assert front_unsprung(bike("", "", weighed)).mass_kg == pytest.approx(2.2 + 0.45 * 2)
+    assert front_unsprung(mass_model(bike("", "", weighed))).mass_kg == pytest.approx(
+        2.2 + 0.45 * 2
+    )
