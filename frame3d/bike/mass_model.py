@@ -170,8 +170,8 @@ def mass_model(bike: Bike) -> MassModel:
             said.append(f"bicycle {BIKE:g} kg ({USUAL}; build.bike_mass_kg gives it)")
         else:
             said.append(
-                f"bicycle {known + rest:.1f} kg, the sum of its tubes and parts (build.bike_mass_kg "
-                "gives it)"
+                f"bicycle {known + rest:.1f} kg, the sum of its tubes and parts; "
+                "build.bike_mass_kg gives it"
             )
     elif known > whole:
         said.append(f"tubes and parts of known mass weigh {known:.1f} kg, more than the bicycle's")

@@ -50,6 +50,6 @@ def unsprung(bike: Bike, linkage: Linkage, masses: MassModel | None = None) -> U
     return Unsprung(
         total,
         f"unsprung mass {total:.2f} kg estimated: {named}, the axle's share of the links and what "
-        f"they carry {links:.2f} (suspension.unsprung_kg gives it)",
+        f"they carry {links:.2f}; suspension.unsprung_kg gives it",
         False,
     )

@@ -12,6 +12,7 @@ from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
 from frame3d.bike.sprung import Sprung, sprung_of, with_spring_notes
 from frame3d.bike.travel import over_travel
+from frame3d.bike.weight import weigh
 from frame3d.cli import commands
 from frame3d.errors import GeometryError
 from frame3d.linkage import Coil
@@ -32,10 +33,12 @@ def test_the_open_coil_is_the_one_that_gives_the_asked_sag(bike: Bike) -> None:
 
 
 def test_the_load_is_that_of_rider_and_bicycle(bike: Bike) -> None:
-    """95 kg × 9.80665 × 0.59848, see test_weight; the spring is spared 4 kg × 9.80665."""
+    """Mass and share as in test_weight; the spring is spared 4 kg × 9.80665."""
     sprung = over_travel(bike, 3).sprung
-    assert sprung.load == pytest.approx(557.56, abs=0.02)
-    assert sprung.carried == pytest.approx(518.33, abs=0.02)
+    load = 95 * 9.80665 * weigh(bike).rear_share
+    assert 500 < load < 600
+    assert sprung.load == pytest.approx(load, rel=1e-12)
+    assert sprung.carried == pytest.approx(load - 4 * 9.80665, rel=1e-12)
     assert sprung.unsprung.given
     assert any("4 kg (suspension.unsprung_kg)" in said for said in sprung.assumptions)
 
@@ -50,7 +53,7 @@ def test_the_air_pressure_for_the_sag(tmp_path: Path, capsys: pytest.CaptureFixt
     assert layout.linkage is not None
     leverage = layout.linkage.at_strokes(np.array([18.0])).leverage[0]
     area, outside = np.pi / 4 * 40**2, 0.101325
-    squeezed = (557.56 - 4 * 9.80665) * leverage / area + outside
+    squeezed = 9.80665 * (95 * weigh(layout).rear_share - 4) * leverage / area + outside
     pressure = 10 * (squeezed * (130000 - 18 * area) / 130000 - outside)
     file = tmp_path / "bike.yaml"
     file.write_text(MINIMAL + air)
@@ -96,7 +99,9 @@ def test_a_given_coil_rests_where_it_carries() -> None:
     bike = changed(STIFF)
     assert bike.linkage is not None
     there = bike.linkage.at_strokes(np.array([found.found.stroke]))
-    assert 90 * found.found.stroke == pytest.approx(518.33 * there.leverage[0], rel=1e-4)
+    assert 90 * found.found.stroke == pytest.approx(
+        9.80665 * (95 * weigh(bike).rear_share - 4) * there.leverage[0], rel=1e-9
+    )
     assert [coil.rate_lb_in for coil in found.sold] == [500, 525]  # 90 N/mm are 513.9 lb/in
 
 
@@ -123,10 +128,11 @@ def test_air_rides_about_where_it_rests() -> None:
 
 
 def test_no_spring() -> None:
-    found = of(changed(("  spring: {coil: {}}\n", "")))
+    bike = changed(("  spring: {coil: {}}\n", ""))
+    found = of(bike)
     assert found.spring is found.found is None
     assert found.notes == found.sold == ()
-    assert found.carried == pytest.approx(518.33, abs=0.02)
+    assert found.carried == pytest.approx(9.80665 * (95 * weigh(bike).rear_share - 4))
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ import pytest
 from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
 from frame3d.bike.travel import over_travel
+from frame3d.bike.weight import weigh
 from frame3d.cli import commands
 from frame3d.errors import GeometryError
 from frame3d.parameters.reading.reader import loads
@@ -77,12 +78,19 @@ def test_the_command_prints_a_table_and_arrays(
         commands.main(["solve", str(file), "--travel"])
     text = capsys.readouterr().out
     assert left.value.code == 0
+    bike = solve(loads(MINIMAL + SINGLE))
+    share = weigh(bike).rear_share
+    load = 95 * 9.80665 * share
+    assert bike.linkage is not None
+    leverage = bike.linkage.at_strokes(np.array([18.0])).leverage[0]
+    coil = (load - 4 * 9.80665) * leverage / 18
     for shown in (
         "axle x [mm]", "stroke [mm]", "leverage", "wheel force [N]", "wheel rate [N/mm]",
         "instant centre x [mm]", "32/10 [%]", "32/51 [%]", "anti-rise [%]", "brake line [°]",
         "chain line 32/28 [°]", "chain growth 32/28 [mm]", "kickback 32/28 [°]", "from sag 32/28 [°]", "at sag",
         "full travel", "dive on the fork", "Progression", "Sold coil 450", "Sold coil 475",
-        "Coil 83.1", "Bottoms out at", "Load at the rear wheel 558 N: 59.8 % of 95.0 kg; less 4.00 kg unsprung, the spring carries 518 N",
+        f"Coil {coil:.1f}", "Bottoms out at",
+        f"Load at the rear wheel {load:.0f} N: {100 * share:.1f} % of 95.0 kg; less 4.00 kg unsprung, the spring carries {load - 4 * 9.80665:.0f} N",
         "Assumed: fork at the same share",
     ):  # fmt: skip
         assert shown in text, shown

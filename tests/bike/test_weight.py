@@ -1,19 +1,21 @@
-"""The common centre of mass of rider and bicycle, by hand-worked numbers."""
+"""The common centre of mass of rider and bicycle, and the weight on each wheel, by hand."""
 
 from __future__ import annotations
 
+from math import cos, radians, sin
 from pathlib import Path
 
 import pytest
 
 from frame3d.bike.bike import Bike
+from frame3d.bike.mass_model import mass_model
 from frame3d.bike.solve import solve
-from frame3d.bike.weight import together, weigh
+from frame3d.bike.weight import front_share, front_shares, sagged_centre, turned, weigh
 from frame3d.parameters.reading.reader import load, loads
-from frame3d.tubes.mass import masses_of
+from frame3d.rider.posture import Posture
 from tests.bike.single import MINIMAL, SINGLE
 
-TRAIL = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
+CONFIGS = Path(__file__).parents[2] / "configs"
 
 
 def bike(*changes: tuple[str, str]) -> Bike:
@@ -24,30 +26,29 @@ def bike(*changes: tuple[str, str]) -> Bike:
     return solve(loads(MINIMAL + text))
 
 
-def test_three_masses() -> None:
-    """(-4000 + 250 + 2125) / 95 and (56000 + 625 + 375) / 95."""
-    parts = [(80.0, (-50.0, 700.0)), (2.5, (100.0, 250.0)), (12.5, (170.0, 30.0))]
-    assert together(parts) == pytest.approx((-17.105263, 600.0))
+def seat(layout: Bike) -> Posture:
+    assert layout.rider is not None
+    assert layout.rider.seated is not None
+    return layout.rider.seated
 
 
 def test_rider_and_bicycle() -> None:
-    """80 kg at (12.50, 860.97) from the posture; 15 kg halfway between axles at (-431.51, 55) and
-    (727.63, 55): (1000.1 + 2220.9) / 95 = 33.91, (68877.2 + 825) / 95 = 733.71, over ground at -313;
-    the rear wheel carries (727.63 - 33.91) / 1159.14.
-    """
+    """Moments about the contacts at x -431.51 and 727.63, on the ground at z -313."""
     layout = bike()
-    assert layout.rider is not None
-    assert layout.rider.seated is not None
-    person = layout.rider.seated.centre_of_mass
-    assert (person[0], person[2]) == pytest.approx((12.50, 860.97), abs=0.005)
+    person, model = seat(layout).centre_of_mass, mass_model(layout)
+    x, z = (
+        (80 * p + 15 * own) / 95
+        for p, own in zip((person[0], person[2]), model.centre, strict=True)
+    )
     found = weigh(layout)
-    assert found.mass_kg == 95
-    assert found.centre == pytest.approx((33.91, 733.71), abs=0.01)
-    assert found.rear_share == pytest.approx(0.59848, abs=1e-5)
+    assert found.mass_kg == pytest.approx(95)
+    assert found.centre == pytest.approx((x, z), abs=1e-9)
+    assert found.rear_share == pytest.approx((727.63 - x) / 1159.14, abs=1e-5)
+    assert 0.55 < found.rear_share < 0.65
     said = "; ".join(found.assumptions)
-    assert "bicycle's mass halfway between the axles (common practice, no source)" in said
-    assert "60 % of the weight on the rear wheel (of rider and bicycle together)" in said
-    assert "centre of mass 1047 mm over the ground" in said
+    assert "rider seated" in said
+    assert "on the rear wheel (of rider and bicycle together)" in said
+    assert f"centre of mass {z + 313:.0f} mm over the ground" in said
 
 
 def test_what_the_file_says_counts() -> None:
@@ -61,15 +62,8 @@ def test_what_the_file_says_counts() -> None:
 
 def test_a_height_alone_leaves_the_place_along_the_bicycle() -> None:
     found = weigh(bike(("  sag: 30%", "  sag: 30%\n  centre_of_mass_height: 1100")))
-    assert found.centre == pytest.approx((33.91, 787.0), abs=0.01)
+    assert found.centre == pytest.approx((weigh(bike()).centre[0], 787.0), abs=0.01)
     assert not any("over the ground" in said for said in found.assumptions)
-
-
-def test_a_bicycle_of_unsaid_mass_is_assumed() -> None:
-    found = weigh(bike(("  bike_mass_kg: 15\n", "")))
-    assert found.mass_kg == 95
-    assert found.assumptions[0] == "bicycle 15 kg (common practice, no source)"
-    assert found.centre == pytest.approx((33.91, 733.71), abs=0.01)
 
 
 def test_without_a_rider() -> None:
@@ -86,23 +80,45 @@ def test_a_rider_of_unknown_posture_has_a_mass() -> None:
     assert found.rear_share == 0.6
 
 
-def test_tubes_count_where_they_are() -> None:
-    """The bicycle's own centre, found back by taking the rider away again."""
-    layout = solve(load(TRAIL))
-    assert layout.rider is not None
-    assert layout.rider.seated is not None
-    rider, build = layout.rider.seated.centre_of_mass, layout.spec.build
-    assert build.rider is not None
-    found, tubes = weigh(layout), masses_of(layout.frame)
-    assert found.mass_kg is not None
-    assert tubes.centre is not None
-    mass = found.mass_kg - build.rider.mass_kg
-    rear, front = layout.nodes["rear_axle"], layout.nodes["front_axle"]
-    kilograms = tubes.total / 1000
-    assert 1.5 < kilograms < 4
-    for i, j in ((0, 0), (1, 2)):
-        bicycle = (found.mass_kg * found.centre[i] - build.rider.mass_kg * rider[j]) / mass
-        middle = (rear[j] + front[j]) / 2
-        shift = kilograms * (tubes.centre[j] - middle) / mass
-        assert bicycle == pytest.approx(middle + shift, abs=1e-6)
-    assert any(said.startswith("tubes 2.3 kg where they are") for said in found.assumptions)
+@pytest.mark.parametrize("name", ["trail_hardtail_29", "trail_full_140", "adventure_rigid"])
+def test_the_table_of_postures_and_the_weight_agree(name: str) -> None:
+    """One bike has one share of weight in front, whoever asks."""
+    layout = solve(load(CONFIGS / f"{name}.yaml"))
+    shares = front_shares(layout)
+    assert shares.static["seated"] == pytest.approx(1 - weigh(layout).rear_share, abs=1e-12)
+    assert set(shares.sagged) == (set() if layout.sagged is None else set(shares.static))
+    for share in (*shares.static.values(), *shares.sagged.values()):
+        assert 0.2 < share < 0.55
+    assert front_share(layout, seat(layout)) == shares.static["seated"]
+
+
+def test_at_sag_everything_moves_with_what_carries_it() -> None:
+    """By hand for a hardtail: front wheel and lower legs rise along the stanchions, then all pitches."""
+    layout = solve(load(CONFIGS / "trail_hardtail_29.yaml"))
+    model, fork = mass_model(layout), layout.spec.build.fork
+    angle = layout.chart["head_tube_angle"]
+    assert fork is not None
+    assert layout.sagged is not None
+    assert angle is not None
+    up = fork.sag * fork.travel
+    moved = sum(part.mass_kg for part in model.on("front_wheel", "fork_legs")) / model.total_kg
+    x = model.centre[0] - moved * up * cos(radians(angle))
+    z = model.centre[1] + moved * up * sin(radians(angle))
+    p = radians(layout.sagged.pitch)
+    by_hand = (x * cos(p) - z * sin(p), x * sin(p) + z * cos(p))
+    assert sagged_centre(layout, model) == pytest.approx(by_hand, abs=1e-9)
+
+
+def test_nothing_sprung_stays() -> None:
+    layout = solve(load(CONFIGS / "adventure_rigid.yaml"))
+    model = mass_model(layout)
+    assert sagged_centre(layout, model) == model.centre
+
+
+def test_a_point_turns_as_the_frames_own_nodes() -> None:
+    layout = solve(load(CONFIGS / "trail_full_140.yaml"))
+    assert layout.sagged is not None
+    for name in ("head_tube_top", "seat_tube_top", "saddle"):
+        x, _, z = layout.nodes[name]
+        after = layout.sagged.nodes[name]
+        assert turned((x, z), layout.sagged.pitch) == pytest.approx((after[0], after[2]), abs=1e-9)

@@ -124,7 +124,8 @@ def test_a_steeper_seat_moves_the_rider_forward(bike: str) -> None:
         rider = place_rider(bike_spec, nodes, solved.figures())
         assert rider.seated is not None
         saddles.append(nodes["saddle"][0])
-        shares.append(rider.seated.front_share)
+        rear, front = nodes["rear_contact"][0], nodes["front_contact"][0]
+        shares.append((rider.seated.centre_of_mass[0] - rear) / (front - rear))
     assert saddles[1] > saddles[0] + 20
     assert 0.25 < shares[0] < shares[1] < 0.6
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from frame3d.bike.weight import front_share
 from frame3d.report.markup import Markup
 from frame3d.report.sections.rider import rider
 from frame3d.report.texts import texts
@@ -16,21 +17,20 @@ from tests.report.samples import bare, four_link_layout, minimal_bike, rows, wor
 
 
 def test_shares_and_heights_are_those_of_the_posture() -> None:
-    """Weight on the front wheel by moments about the rear contact, heights over the ground."""
+    """Weight on the front wheel as `weight` has it, heights over the ground."""
     bike = four_link_layout()
     static, sagged = bike.rider, bike.sagged
     assert static is not None
     assert sagged is not None
     found = {row[0].replace(" ,", ","): row[1:] for row in rows(rider(bare(bike), texts()))}
     for name in ("seated", "standing"):
-        for when, who, chart, nodes in (
-            ("static", static, bike.chart, bike.nodes),
-            ("at sag", sagged.rider, sagged.chart, sagged.nodes),
+        for when, who, chart in (
+            ("static", static, bike.chart),
+            ("at sag", sagged.rider, sagged.chart),
         ):
             posture = getattr(who, name)
             share, height = found[f"{name.capitalize()}, {when}"]
-            rear, front = nodes["rear_contact"][0], nodes["front_contact"][0]
-            moment = (posture.centre_of_mass[0] - rear) / (front - rear)
+            moment = front_share(bike, posture, sagged=when == "at sag")
             assert float(share.removesuffix(" %")) == pytest.approx(100 * moment, abs=0.6)
             above = posture.centre_of_mass[2] + (chart["bb_height"] or 0)
             assert float(height.removesuffix(" mm")) == pytest.approx(above, abs=0.6)
