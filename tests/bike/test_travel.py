@@ -89,7 +89,7 @@ def test_the_command_prints_a_table_and_arrays(
         "instant centre x [mm]", "32/10 [%]", "32/51 [%]", "anti-rise [%]", "brake line [°]",
         "chain line 32/28 [°]", "chain growth 32/28 [mm]", "kickback 32/28 [°]", "from sag 32/28 [°]", "at sag",
         "full travel", "dive on the fork", "Progression", "Sold coil 450", "Sold coil 475",
-        f"Coil {coil:.1f}", "Bottoms out at",
+        f"Coil {coil:.2f} N/mm", "Bottoms out at",
         f"Load at the rear wheel {load:.0f} N: {100 * share:.1f} % of 95.0 kg; less 4.00 kg unsprung, the spring carries {load - 4 * 9.80665:.0f} N",
         "Assumed: fork at the same share",
     ):  # fmt: skip
