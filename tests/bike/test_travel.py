@@ -116,7 +116,7 @@ def test_the_command_prints_a_table_and_arrays(
         assert len(document["forces"][key]) == n, key
     assert document["forces"]["bottom_out_wheel"] == document["forces"]["wheel_force"][-1]
     assert document["spring"]["kind"] == "coil"
-    assert document["spring"]["rate_lb_in"] == pytest.approx(474.6, abs=0.1)
+    assert document["spring"]["rate_lb_in"] == pytest.approx(coil * 25.4 / 4.4482216152605)
     assert [coil["rate_lb_in"] for coil in document["sold_coils"]] == [450, 475]
     assert list(document["standing"]) == ["extended", "sag", "full_travel", "dive"]
     assert document["standing"]["dive"]["pitch"] == pytest.approx(-6.656, abs=1e-3)
