@@ -9,6 +9,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike, Stance
 from frame3d.bike.place_tubes import place_tubes
+from frame3d.bike.steerer import steerer_notes, steerer_of
 from frame3d.chart.as_built import Pitched, pitch, sagged_parts
 from frame3d.chart.cache import Cache
 from frame3d.chart.nodes import nodes_of
@@ -74,18 +75,22 @@ def stand(
         linkage: its rear suspension, pitched like the frame.
         exchanged: dotted paths of the values in which `spec` differs from the frame's own file.
         designed: the bike that the frame was built for, if this is another.
+
+    Raises:
+        GeometryError: the fork's steerer does not come out of the headset.
     """
     chart = solved.figures()
     nodes = nodes_of(solved.values, saddle_height_of(spec))
     add_standovers(chart, frame.tubes)
     rider = place_rider(spec, nodes, chart)
+    steerer = steerer_notes(spec, steerer_of(spec, nodes, chart))
     return Bike(
         frame=frame,
         spec=spec,
         solved=solved,
         chart=chart,
         nodes=nodes,
-        notes=(*frame.notes, *rider.notes, *(() if linkage is None else linkage.notes)),
+        notes=(*frame.notes, *rider.notes, *(() if linkage is None else linkage.notes), *steerer),
         sagged=sag(spec, solved, frame.tubes, linkage),
         rider=rider,
         linkage=linkage,

@@ -1,0 +1,188 @@
+"""Which sizes of stem, spacers and bar, as they are sold, keep the grips where they are."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import Final
+
+from frame3d.ride.fit.cockpit import (
+    XZ,
+    Cockpit,
+    Front,
+    Sold,
+    grips,
+    nearest_sold,
+    sold,
+    stem_and_spacers,
+    sweep_and_spacers,
+)
+
+STEMS: Final = (30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 120.0)
+"""Lengths of stems where the file gives none [mm]; common practice, no source."""
+RISES: Final = (0.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0)
+"""Rises of bars where the file gives none [mm]; common practice, no source."""
+SWEEPS: Final = (-50.0, -40.0, -30.0, -20.0)
+"""Grips ahead of the clamp of bars with backsweep [mm]; common practice, no source."""
+STEP: Final = 2.5
+"""Spacers are sold in heights of 2.5 and 5 mm; common practice, no source."""
+LISTED: Final = 10
+"""Most sets that are listed as the nearest."""
+_SAME: Final = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """What is to be had for one bike [mm]."""
+
+    stems: tuple[float, ...]
+    rises: tuple[float, ...]
+    forwards: tuple[float, ...]
+    """Grips ahead of the clamp; of a drop bar that of the file alone."""
+    spacer_step: float
+    most_spacers: float | None
+    """Under the stem; None where nothing in the file limits them."""
+
+    @property
+    def limit(self) -> float:
+        """The most spacers, infinite where nothing limits them."""
+        return math.inf if self.most_spacers is None else self.most_spacers
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One stem or bar: what keeps the grips exactly, and what is sold nearest to that."""
+
+    exact: Cockpit
+    cannot: str | None
+    """Why that cannot be made; None where it can."""
+    sold: Sold
+
+
+@dataclass(frozen=True, slots=True)
+class Offers:
+    """What keeps the grips in their place."""
+
+    present: Cockpit
+    sizes: Sizes
+    bars: tuple[Answer, ...]
+    """For each rise, at the present bar's backsweep, the stem and spacers."""
+    sweeps: tuple[Answer, ...]
+    """For each rise and each stem, the backsweep and spacers, where bars have such a backsweep."""
+    nearest: tuple[Sold, ...]
+    """Of all sizes sold the sets that miss least, the best stem and spacers for each bar; not the present
+    one."""
+
+
+def offers(front: Front, present: Cockpit, sizes: Sizes) -> Offers:
+    """Return the sets that keep the grips of the present one."""
+    at = grips(front, present)
+    return Offers(
+        present=present,
+        sizes=sizes,
+        bars=tuple(_bars(front, at, present.forward, sizes)),
+        sweeps=tuple(_sweeps(front, at, sizes)),
+        nearest=nearest(front, at, sizes, without=present),
+    )
+
+
+def nearest(
+    front: Front,
+    at: XZ,
+    sizes: Sizes,
+    most: int = LISTED,
+    without: Cockpit | None = None,
+) -> tuple[Sold, ...]:
+    """Return the sold sets that bring the grips nearest to `at`, one for each bar, the best first."""
+    found = [
+        nearest_sold(front, at, rise, forward, sizes.stems, sizes.spacer_step, sizes.limit)
+        for rise, forward in product(sizes.rises, sizes.forwards)
+    ]
+    found.sort(key=lambda one: (round(one.miss, 6), one.cockpit.rise, one.cockpit.forward))
+    return tuple(one for one in found if one.cockpit != without)[:most]
+
+
+def why_not(cockpit: Cockpit, sizes: Sizes) -> str | None:
+    """Return why a set cannot be made, in words; None where it can be."""
+    if cockpit.spacers < -_SAME:
+        return f"the stem would sit {-cockpit.spacers:.1f} mm inside the headset"
+    if cockpit.spacers > sizes.limit + _SAME:
+        return f"{cockpit.spacers - sizes.limit:.1f} mm more spacers than there is room for"
+    low, high = min(sizes.stems), max(sizes.stems)
+    if not low - _SAME <= cockpit.stem <= high + _SAME:
+        return f"stems are to be had from {low:g} to {high:g} mm"
+    return None
+
+
+def _bars(front: Front, at: XZ, forward: float, sizes: Sizes) -> Iterator[Answer]:
+    for rise in sizes.rises:
+        exact = stem_and_spacers(front, at, rise, forward)
+        best = nearest_sold(
+            front, at, rise, forward, sizes.stems, sizes.spacer_step, sizes.limit
+        )
+        yield Answer(exact, why_not(exact, sizes), best)
+
+
+def _sweeps(front: Front, at: XZ, sizes: Sizes) -> Iterator[Answer]:
+    """Yield the backsweeps within those of bars, with spacers in whole steps."""
+    if len(sizes.forwards) < 2:
+        return
+    low, high = min(sizes.forwards), max(sizes.forwards)
+    for rise, stem in product(sizes.rises, sizes.stems):
+        exact = sweep_and_spacers(front, at, stem, rise)
+        if low - _SAME <= exact.forward <= high + _SAME and why_not(exact, sizes) is None:
+            near = nearest_sold(
+                front, at, rise, exact.forward, (stem,), sizes.spacer_step, sizes.limit
+            )
+            yield Answer(exact, None, near)
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """How far the grips can be moved in one direction, the other held [mm]."""
+
+    least: float
+    most: float
+
+
+def reach_range(front: Front, height: float, forward: float, sizes: Sizes) -> Range | None:
+    """Return the grips' least and most reach at a height that the sizes to be had allow.
+
+    None where they allow none; spacers count as infinitely fine.
+    """
+    return _range(_at_height(front, height, forward, sizes))
+
+
+def height_range(front: Front, forward: float, sizes: Sizes, most_spacers: float) -> Range:
+    """Return the lowest and highest grips that the sizes to be had allow, whatever their reach.
+
+    Args:
+        front: what stem and bar are put on.
+        forward: of the bar.
+        sizes: to be had.
+        most_spacers: their limit where the sizes have none [mm].
+    """
+    most = min(sizes.limit, most_spacers)
+    found = _range(
+        sold(front, (0.0, 0.0), Cockpit(stem, spacers, rise, forward)).stack_miss
+        for stem in sizes.stems
+        for rise in sizes.rises
+        for spacers in (0.0, most)
+    )
+    assert found is not None
+    return found
+
+
+def _at_height(front: Front, height: float, forward: float, sizes: Sizes) -> Iterator[float]:
+    for rise, stem in product(sizes.rises, sizes.stems):
+        base = grips(front, Cockpit(stem, 0.0, rise, forward))
+        spacers = (height - base[1]) / front.up[1]
+        if -_SAME <= spacers <= sizes.limit + _SAME:
+            yield base[0] + spacers * front.up[0]
+
+
+def _range(values: Iterator[float] | Sequence[float]) -> Range | None:
+    known = list(values)
+    return Range(min(known), max(known)) if known else None
