@@ -31,6 +31,7 @@ from frame3d.parameters.requirements import PRACTICE
 RECESS = 3.0
 """How far the steerer's end stays below the top of stem or spacers, so that the cap presses on those and
 not on the steerer [mm]; common practice, no source."""
+_SAME = 1e-6
 ASSUMED = f"the steerer ends {RECESS:g} mm below what stands on it ({PRACTICE})"
 
 
@@ -44,27 +45,13 @@ class Steerer:
     """Upper side of the stem with its spacers; None without a stem."""
     length: float | None
     """Of the steerer as cut; None where the file does not say."""
-
-    @property
-    def least(self) -> float | None:
-        """Shortest steerer that holds the stem where it is; None without a stem."""
-        return None if self.stem_top is None else self.stem_top - RECESS
-
-    @property
-    def over_the_stem(self) -> float | None:
-        """Spacers that go over the stem; negative by as much as the steerer is too short."""
-        if self.length is None or self.least is None:
-            return None
-        return self.length - self.least
-
-    def most_spacers(self, clamp_height: float) -> float | None:
-        """Return the spacers that there is room for, under and over a stem [mm].
-
-        None where the length is not known; negative where not even the stem has room.
-        """
-        if self.length is None:
-            return None
-        return self.length + RECESS - self.headset_top - clamp_height
+    least: float | None
+    """Shortest steerer that holds the stem where it is; None without a stem."""
+    over_the_stem: float | None
+    """Spacers that go over the stem; negative by as much as the steerer is too short."""
+    most_spacers: float | None
+    """Spacers that there is room for, under and over the stem; negative where not even the stem has
+    room."""
 
 
 def steerer_of(
@@ -82,12 +69,21 @@ def steerer_of(
     turn = math.radians(angle)
     top, race = nodes["head_tube_top"], nodes["crown_race"]
     upper = 0.0 if build.headset is None else build.headset.upper_stack
-    above = -(top[0] - race[0]) * math.cos(turn) + (top[2] - race[2]) * math.sin(turn) + upper
+    above = (race[0] - top[0]) * math.cos(turn) + (top[2] - race[2]) * math.sin(turn) + upper
     stem = build.stem
+    length = None if build.fork is None else build.fork.steerer_length
+    if stem is None:
+        return Steerer(above, None, length, None, None, None)
+    top_of_stem = above + stem.spacers + stem.clamp_height
+    least = top_of_stem - RECESS
+    over = None if length is None else length - least
     return Steerer(
         headset_top=above,
-        stem_top=None if stem is None else above + stem.spacers + stem.clamp_height,
-        length=None if build.fork is None else build.fork.steerer_length,
+        stem_top=top_of_stem,
+        length=length,
+        least=least,
+        over_the_stem=over,
+        most_spacers=None if over is None else over + stem.spacers,
     )
 
 
@@ -119,6 +115,3 @@ def steerer_notes(spec: FrameSpec, steerer: Steerer) -> Iterator[Note]:
             f"for {least:.1f} mm ({ASSUMED})",
             path,
         )
-
-
-_SAME = 1e-6

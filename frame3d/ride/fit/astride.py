@@ -7,9 +7,10 @@ and the highest edge of the top tube over that place counts.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from frame3d.bike.bike import Bike
 from frame3d.tubes.standover import upper_edge
 from frame3d.tubes.tube import Tube
 
@@ -57,3 +58,29 @@ def astride(
         return None
     high = bb_height + max(known)
     return Astride(stance, breadth, high, inseam - high)
+
+
+def breadth_of(bike: Bike) -> float | None:
+    """Return the breadth of the rider's shoe [mm]; None where the file does not give it."""
+    rider, shoe = bike.spec.build.rider, bike.spec.build.shoe
+    if shoe is not None and shoe.width is not None:
+        return shoe.width
+    if rider is None or rider.shoe_length is None:
+        return None
+    return BREADTH * rider.shoe_length
+
+
+def astride_of(bike: Bike) -> Iterator[Astride]:
+    """Yield the room over a bike's top tube, as drawn and at sag, where the file gives enough."""
+    rider, breadth = bike.spec.build.rider, breadth_of(bike)
+    if rider is None or rider.inseam is None or breadth is None:
+        return
+    stands = [("drawn", bike.chart, 0.0)]
+    if bike.sagged is not None:
+        stands.append(("sag", bike.sagged.chart, bike.sagged.pitch))
+    for name, chart, turn in stands:
+        height = chart["bb_height"]
+        assert height is not None
+        found = astride(name, bike.tubes, height, breadth, rider.inseam, turn)
+        if found is not None:
+            yield found

@@ -23,7 +23,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 XZ = tuple[float, float]
 """A point or vector of the side view: forward, up [mm]."""
@@ -31,7 +31,7 @@ XZ = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Front:
-    """What stem and bar are put on, and the angle of the stem; the bike stands as drawn."""
+    """What stem and bar are put on; the bike stands as drawn."""
 
     top: XZ
     """The head tube's top [mm]."""
@@ -40,8 +40,6 @@ class Front:
     upper_stack: float
     clamp_height: float
     """Of the stem on the steerer [mm]."""
-    stem_angle: float
-    """Against the square to the steerer, positive rising [degrees]."""
 
     @property
     def up(self) -> XZ:
@@ -61,21 +59,21 @@ class Cockpit:
     """A stem with spacers and a bar [mm]."""
 
     stem: float
+    """Length, steerer to bar."""
     spacers: float
     rise: float
     forward: float
     """Grips ahead of the clamp; negative for backsweep."""
+    stem_angle: float = 0.0
+    """Against the square to the steerer, positive rising [degrees]."""
 
 
 def grips(front: Front, cockpit: Cockpit) -> XZ:
     """Return where the grips are [mm]."""
-    turn = math.radians(front.stem_angle)
+    turn = math.radians(cockpit.stem_angle)
     up, ahead = front.up, front.ahead
     rise = (
-        front.upper_stack
-        + cockpit.spacers
-        + front.clamp_height / 2
-        + cockpit.stem * math.sin(turn)
+        front.upper_stack + cockpit.spacers + front.clamp_height / 2 + cockpit.stem * math.sin(turn)
     )
     out = cockpit.stem * math.cos(turn)
     return (
@@ -84,38 +82,32 @@ def grips(front: Front, cockpit: Cockpit) -> XZ:
     )
 
 
-def stem_and_spacers(front: Front, at: XZ, rise: float, forward: float) -> Cockpit:
+def stem_and_spacers(
+    front: Front, at: XZ, rise: float, forward: float, stem_angle: float = 0.0
+) -> Cockpit:
     """Return the stem's length and the spacers that bring the grips of a bar to `at`.
 
     Either may come out negative: then no stem does that.
     """
     way = _from_top(front, at, rise, forward)
-    length = _along(way, front.ahead) / math.cos(math.radians(front.stem_angle))
-    return Cockpit(length, _spacers(front, way, length), rise, forward)
+    length = _along(way, front.ahead) / math.cos(math.radians(stem_angle))
+    return Cockpit(length, _spacers(front, way, length, stem_angle), rise, forward, stem_angle)
 
 
-def sweep_and_spacers(front: Front, at: XZ, stem: float, rise: float) -> Cockpit:
+def sweep_and_spacers(
+    front: Front, at: XZ, stem: float, rise: float, stem_angle: float = 0.0
+) -> Cockpit:
     """Return how far ahead of the clamp a bar's grips must be, and the spacers, for a stem's length.
 
     For a steering axis that is not level.
     """
     ahead = front.ahead
-    out = stem * math.cos(math.radians(front.stem_angle))
+    out = stem * math.cos(math.radians(stem_angle))
     # Along a: (dx − forward)·a_x + (dz − rise)·a_z = L cos α
     dx, dz = at[0] - front.top[0], at[1] - front.top[1] - rise
     forward = dx - (out - dz * ahead[1]) / ahead[0]
-    return Cockpit(
-        stem, _spacers(front, _from_top(front, at, rise, forward), stem), rise, forward
-    )
-
-
-def spacers_for(front: Front, at: XZ, stem: float, rise: float, forward: float) -> float:
-    """Return the spacers that bring the grips nearest to `at` with a stem and a bar [mm].
-
-    Spacers move the grips along the steering axis alone, so the nearest point is the foot of the
-    perpendicular from `at` to that line.
-    """
-    return _spacers(front, _from_top(front, at, rise, forward), stem)
+    spacers = _spacers(front, _from_top(front, at, rise, forward), stem, stem_angle)
+    return Cockpit(stem, spacers, rise, forward, stem_angle)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,8 +133,7 @@ def sold(front: Front, at: XZ, cockpit: Cockpit) -> Sold:
 def nearest_sold(
     front: Front,
     at: XZ,
-    rise: float,
-    forward: float,
+    bar: Cockpit,
     stems: Sequence[float],
     step: float,
     most_spacers: float,
@@ -152,20 +143,20 @@ def nearest_sold(
     Args:
         front: what they are put on.
         at: where the grips are wanted [mm].
-        rise: of the bar [mm].
-        forward: grips ahead of the clamp [mm].
+        bar: its rise and backsweep, and the stem's angle; length and spacers do not count.
         stems: lengths that are sold, at least one [mm].
         step: spacers are sold in multiples of it [mm].
         most_spacers: limit of the spacers [mm]; infinite where nothing limits them.
     """
-    # Stem's length and spacers move the grips squarely to each other only at α = 0, so the best spacers
-    # are found for each stem. Rounding along one line is exact: the miss is least at the nearest step.
+    # Spacers move the grips along the steering axis alone. So for each stem the nearest point is the
+    # foot of the perpendicular from `at` to that line, and the nearest step to it is the best.
+    way = _from_top(front, at, bar.rise, bar.forward)
     found = []
     for stem in stems:
-        wanted = spacers_for(front, at, stem, rise, forward)
+        wanted = _spacers(front, way, stem, bar.stem_angle)
         spacers = in_steps(wanted, step, most_spacers)
-        found.append(sold(front, at, Cockpit(stem, spacers, rise, forward)))
-    return min(found, key=lambda one: (one.miss, one.cockpit.stem))
+        found.append(sold(front, at, replace(bar, stem=stem, spacers=spacers)))
+    return min(found, key=lambda one: (round(one.miss, 6), one.cockpit.stem))
 
 
 def in_steps(wanted: float, step: float, most: float) -> float:
@@ -183,10 +174,10 @@ def _along(way: XZ, direction: XZ) -> float:
     return way[0] * direction[0] + way[1] * direction[1]
 
 
-def _spacers(front: Front, way: XZ, stem: float) -> float:
+def _spacers(front: Front, way: XZ, stem: float, stem_angle: float) -> float:
     return (
         _along(way, front.up)
         - front.upper_stack
         - front.clamp_height / 2
-        - stem * math.sin(math.radians(front.stem_angle))
+        - stem * math.sin(math.radians(stem_angle))
     )

@@ -92,11 +92,7 @@ def contact(stance: str, points: Points, bb_height: float, pitch: float = 0.0) -
     """
     there = points.pitched(pitch)
     saddle, grips, crank = there.saddle, there.grips, there.crank
-    both = (
-        None
-        if saddle is None or grips is None
-        else (grips[0] - saddle[0], grips[1] - saddle[1])
-    )
+    both = None if saddle is None or grips is None else (grips[0] - saddle[0], grips[1] - saddle[1])
     height = None if saddle is None else math.hypot(*saddle)
     return Contact(
         stance=stance,
@@ -106,9 +102,7 @@ def contact(stance: str, points: Points, bb_height: float, pitch: float = 0.0) -
         saddle_setback=None if saddle is None else -saddle[0],
         saddle_stack=None if saddle is None else saddle[1],
         saddle_height=height,
-        saddle_angle=(
-            None if saddle is None else math.degrees(math.atan2(saddle[1], -saddle[0]))
-        ),
+        saddle_angle=(None if saddle is None else math.degrees(math.atan2(saddle[1], -saddle[0]))),
         saddle_to_grips=None if both is None else both[0],
         saddle_to_grips_straight=None if both is None else math.hypot(*both),
         grips_above_saddle=None if both is None else both[1],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Final
 
@@ -15,7 +15,6 @@ from frame3d.ride.fit.cockpit import (
     Sold,
     grips,
     nearest_sold,
-    sold,
     stem_and_spacers,
     sweep_and_spacers,
 )
@@ -38,6 +37,8 @@ class Sizes:
     """What is to be had for one bike [mm]."""
 
     stems: tuple[float, ...]
+    stem_angles: tuple[float, ...]
+    """The present stem's, and its opposite: the stem turned over [degrees]."""
     rises: tuple[float, ...]
     forwards: tuple[float, ...]
     """Grips ahead of the clamp; of a drop bar that of the file alone."""
@@ -68,12 +69,13 @@ class Offers:
     present: Cockpit
     sizes: Sizes
     bars: tuple[Answer, ...]
-    """For each rise, at the present bar's backsweep, the stem and spacers."""
+    """For each rise, at the present bar's backsweep, the stem and spacers; with the stem turned over
+    too, where it has an angle."""
     sweeps: tuple[Answer, ...]
     """For each rise and each stem, the backsweep and spacers, where bars have such a backsweep."""
     nearest: tuple[Sold, ...]
-    """Of all sizes sold the sets that miss least, the best stem and spacers for each bar; not the present
-    one."""
+    """Of all sizes sold the sets that miss least, the best stem and spacers for each bar; without the
+    present set."""
 
 
 def offers(front: Front, present: Cockpit, sizes: Sizes) -> Offers:
@@ -83,7 +85,7 @@ def offers(front: Front, present: Cockpit, sizes: Sizes) -> Offers:
         present=present,
         sizes=sizes,
         bars=tuple(_bars(front, at, present.forward, sizes)),
-        sweeps=tuple(_sweeps(front, at, sizes)),
+        sweeps=tuple(_sweeps(front, at, present.stem_angle, sizes)),
         nearest=nearest(front, at, sizes, without=present),
     )
 
@@ -97,10 +99,10 @@ def nearest(
 ) -> tuple[Sold, ...]:
     """Return the sold sets that bring the grips nearest to `at`, one for each bar, the best first."""
     found = [
-        nearest_sold(front, at, rise, forward, sizes.stems, sizes.spacer_step, sizes.limit)
-        for rise, forward in product(sizes.rises, sizes.forwards)
+        _sold(front, at, Cockpit(0.0, 0.0, rise, forward, angle), sizes.stems, sizes)
+        for rise, forward, angle in product(sizes.rises, sizes.forwards, sizes.stem_angles)
     ]
-    found.sort(key=lambda one: (round(one.miss, 6), one.cockpit.rise, one.cockpit.forward))
+    found.sort(key=_order)
     return tuple(one for one in found if one.cockpit != without)[:most]
 
 
@@ -117,26 +119,29 @@ def why_not(cockpit: Cockpit, sizes: Sizes) -> str | None:
 
 
 def _bars(front: Front, at: XZ, forward: float, sizes: Sizes) -> Iterator[Answer]:
-    for rise in sizes.rises:
-        exact = stem_and_spacers(front, at, rise, forward)
-        best = nearest_sold(
-            front, at, rise, forward, sizes.stems, sizes.spacer_step, sizes.limit
-        )
-        yield Answer(exact, why_not(exact, sizes), best)
+    for angle, rise in product(sizes.stem_angles, sizes.rises):
+        exact = stem_and_spacers(front, at, rise, forward, angle)
+        yield Answer(exact, why_not(exact, sizes), _sold(front, at, exact, sizes.stems, sizes))
 
 
-def _sweeps(front: Front, at: XZ, sizes: Sizes) -> Iterator[Answer]:
+def _sweeps(front: Front, at: XZ, stem_angle: float, sizes: Sizes) -> Iterator[Answer]:
     """Yield the backsweeps within those of bars, with spacers in whole steps."""
-    if len(sizes.forwards) < 2:
+    if len(sizes.forwards) == 1:
         return
     low, high = min(sizes.forwards), max(sizes.forwards)
     for rise, stem in product(sizes.rises, sizes.stems):
-        exact = sweep_and_spacers(front, at, stem, rise)
+        exact = sweep_and_spacers(front, at, stem, rise, stem_angle)
         if low - _SAME <= exact.forward <= high + _SAME and why_not(exact, sizes) is None:
-            near = nearest_sold(
-                front, at, rise, exact.forward, (stem,), sizes.spacer_step, sizes.limit
-            )
-            yield Answer(exact, None, near)
+            yield Answer(exact, None, _sold(front, at, exact, (stem,), sizes))
+
+
+def _sold(front: Front, at: XZ, bar: Cockpit, stems: Sequence[float], sizes: Sizes) -> Sold:
+    return nearest_sold(front, at, bar, stems, sizes.spacer_step, sizes.limit)
+
+
+def _order(one: Sold) -> tuple[float, ...]:
+    set_ = one.cockpit
+    return (round(one.miss, 6), set_.rise, set_.forward, set_.stem_angle)
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,42 +152,15 @@ class Range:
     most: float
 
 
-def reach_range(front: Front, height: float, forward: float, sizes: Sizes) -> Range | None:
-    """Return the grips' least and most reach at a height that the sizes to be had allow.
+def reach_range(front: Front, height: float, present: Cockpit, sizes: Sizes) -> Range | None:
+    """Return the grips' least and most reach at a height, with the present backsweep and stem's angle.
 
-    None where they allow none; spacers count as infinitely fine.
+    None where no size brings the grips to that height; spacers count as infinitely fine.
     """
-    return _range(_at_height(front, height, forward, sizes))
-
-
-def height_range(front: Front, forward: float, sizes: Sizes, most_spacers: float) -> Range:
-    """Return the lowest and highest grips that the sizes to be had allow, whatever their reach.
-
-    Args:
-        front: what stem and bar are put on.
-        forward: of the bar.
-        sizes: to be had.
-        most_spacers: their limit where the sizes have none [mm].
-    """
-    most = min(sizes.limit, most_spacers)
-    found = _range(
-        sold(front, (0.0, 0.0), Cockpit(stem, spacers, rise, forward)).stack_miss
-        for stem in sizes.stems
-        for rise in sizes.rises
-        for spacers in (0.0, most)
-    )
-    assert found is not None
-    return found
-
-
-def _at_height(front: Front, height: float, forward: float, sizes: Sizes) -> Iterator[float]:
+    found = []
     for rise, stem in product(sizes.rises, sizes.stems):
-        base = grips(front, Cockpit(stem, 0.0, rise, forward))
-        spacers = (height - base[1]) / front.up[1]
+        x, z = grips(front, replace(present, stem=stem, spacers=0.0, rise=rise))
+        spacers = (height - z) / front.up[1]
         if -_SAME <= spacers <= sizes.limit + _SAME:
-            yield base[0] + spacers * front.up[0]
-
-
-def _range(values: Iterator[float] | Sequence[float]) -> Range | None:
-    known = list(values)
-    return Range(min(known), max(known)) if known else None
+            found.append(x + spacers * front.up[0])
+    return Range(min(found), max(found)) if found else None
