@@ -25,6 +25,7 @@ from frame3d.report.audience import Audience
 from frame3d.report.curves import fork_plots, rear_plots
 from frame3d.report.drawing.plots import Plot, plot_document
 from frame3d.report.meshes import Meshes, meshes_of
+from frame3d.report.ride_sections.slope_plots import slope_plots
 from frame3d.report.riders_scene import for_rider
 from frame3d.report.scene import sags, scene_document
 from frame3d.report.side import Side
@@ -154,7 +155,10 @@ def page_document(data: ReportData, texts: Texts, audience: Audience = "builder"
     return {
         "scene": scene,
         "close": CLOSE,
-        "plots": [plot_document(plot) for plot in plots_of(data, texts)],
+        "plots": [
+            plot_document(plot)
+            for plot in (*plots_of(data, texts), *slope_plots(data.ride.slopes, texts))
+        ],
         "poses": poses(scene["motions"], data.sags, texts),
         "texts": texts.everything,
     }

@@ -33,6 +33,8 @@ class Series:
     values: tuple[float, ...]
     look: int | None = None
     """Which colour and dashes it has; by its place in the plot where None."""
+    band: tuple[tuple[float, float], ...] = ()
+    """Limits that each value likely lies in, (low, high), shaded; empty where it is a plain curve."""
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,7 @@ def picture(plot: Plot, texts: Texts) -> Markup:
     """Return the curves as SVG."""
     frame = _frame(plot)
     lines = [_places_of(plot, frame, series) for series in plot.series]
-    marks: list[Markup] = [*_grid(plot, frame, texts)]
+    marks: list[Markup] = [*_bands(plot, frame), *_grid(plot, frame, texts)]
     for i, line in enumerate(lines):
         data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in line)
         marks.append(el("path", d=data, class_=f"curve {_look(plot, i)}"))
@@ -119,6 +121,17 @@ def picture(plot: Plot, texts: Texts) -> Markup:
         aria_label=_summary(plot, texts),
         data_plot=plot.key,
     )
+
+
+def _bands(plot: Plot, frame: _Frame) -> Iterator[Markup]:
+    """Yield the shaded bands of curves that have one."""
+    for i, series in enumerate(plot.series):
+        if series.band:
+            there = list(zip(plot.x, series.band, strict=True))
+            edge = [frame.at(x, low) for x, (low, _) in there]
+            edge += [frame.at(x, high) for x, (_, high) in reversed(there)]
+            data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in edge) + "Z"
+            yield el("path", d=data, class_=f"band {_look(plot, i)}")
 
 
 def _look(plot: Plot, place: int) -> str:
@@ -161,7 +174,8 @@ def plot_document(plot: Plot) -> dict[str, Any]:
 
 
 def _frame(plot: Plot) -> _Frame:
-    seen = sorted(y for s in plot.series for y in s.values if math.isfinite(y))
+    seen = [y for s in plot.series for y in s.values if math.isfinite(y)]
+    seen += [y for s in plot.series for limits in s.band for y in limits]
     seen += [y for y, _ in plot.levels]
     low, high = (min(seen), max(seen)) if seen else (0.0, 1.0)
     if plot.from_zero:
@@ -272,15 +286,7 @@ def _values(plot: Plot, texts: Texts) -> Markup:
         el(
             "tr",
             el("th", texts.number(plot.x[i], 1), scope="row"),
-            *(
-                el(
-                    "td",
-                    texts.number(
-                        s.values[i] if math.isfinite(s.values[i]) else None, plot.decimals
-                    ),
-                )
-                for s in plot.series
-            ),
+            *(el("td", _value(plot, s, i, texts)) for s in plot.series),
         )
         for i in range(0, len(plot.x), every)
     ]
@@ -290,6 +296,15 @@ def _values(plot: Plot, texts: Texts) -> Markup:
         el("tbody", *rows),
     )
     return el("details", el("summary", texts("curve.values")), table, class_="values")
+
+
+def _value(plot: Plot, series: Series, place: int, texts: Texts) -> str:
+    """Return a value as shown in the table; its limits where it has a band."""
+    if series.band:
+        low, high = (texts.number(limit, plot.decimals) for limit in series.band[place])
+        return low if low == high else texts("curve.band", low=low, high=high)
+    value = series.values[place]
+    return texts.number(value if math.isfinite(value) else None, plot.decimals)
 
 
 def _summary(plot: Plot, texts: Texts) -> str:

@@ -16,7 +16,7 @@ weight of what moves with each wheel, tilted by q = T / N of both wheels togethe
 
 (Derived: virtual work of all forces on wheel and links with the frame held, the chain taut, the front
 caliper on the fork; no friction, nothing that swings.) Uphill the rear wheel drives, downhill the front
-brake alone holds the speed or slows the bike. Each spring is solved by bisection with the other held, in
+brake alone holds the speed or slows the bike. Each spring is solved with the other held, in
 turns until neither moves; that converges fast, for a wheel's load hardly depends on the other's travel.
 """
 
@@ -27,6 +27,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from frame3d.geometry.arrays import Array, Complex, Mask
 from frame3d.linkage import Linkage, Spring
@@ -38,8 +39,10 @@ from frame3d.ride.slopes.statics import Balance, cosine, gradient_at, rear_lifts
 
 TURNS: Final = 60
 """Most turns between both springs."""
-HALVINGS: Final = 44
-"""Bisections of a travel: 2^-44 of it is left."""
+MOST_STEPS: Final = 150
+"""Most steps of a root: with a bisection each third time, 2^-50 of a travel is left."""
+EXACT: Final = 1e-9
+"""A force known as well [N], or a travel as a share of the whole, is exact."""
 SETTLED: Final = 1e-6
 """Springs that move less in a turn have settled [mm]."""
 
@@ -112,7 +115,7 @@ def steady(gradient: Array) -> Law:
     return lambda bike: Acting(gradient, np.zeros_like(gradient))
 
 
-def front_carries(share: float, pull: float = 1.0) -> Law:
+def front_carries(share: ArrayLike, pull: ArrayLike = 1.0) -> Law:
     """Return the law of climbing so steeply that the front wheel carries only a share of the weight.
 
     With a pull of other than 1, in a push of the pedals that is so many times the mean; springs stand as
@@ -149,6 +152,10 @@ class Settled:
     """Load on the front wheel, square to the ground [N]."""
     rear_n: Array
     """Load on the rear wheel, likewise [N]."""
+    shock_n: Array | None
+    """Force that the shock has to carry [N]; None without a rear suspension."""
+    fork_n: Array
+    """Force along the steering axis that the fork has to carry [N]."""
     anti_squat: Array | None
     """Of the gear [%]; None without a chain or a rear suspension."""
     moved: Array
@@ -159,6 +166,24 @@ class Settled:
         """Whether the springs settled and both wheels stand on the ground."""
         out: Mask = (self.moved < SETTLED) & np.isfinite(self.balance.height)
         return out
+
+    def part(self, which: slice) -> Settled:
+        """Return some of these states."""
+        shock, squat, at = self.shock_n, self.anti_squat, self.balance
+        return Settled(
+            stroke=self.stroke[which],
+            rear_travel=self.rear_travel[which],
+            fork_travel=self.fork_travel[which],
+            pitch=self.pitch[which],
+            balance=Balance(at.ahead[which], at.height[which], at.wheelbase[which]),
+            acting=Acting(self.acting.gradient[which], self.acting.slowing_g[which]),
+            front_n=self.front_n[which],
+            rear_n=self.rear_n[which],
+            shock_n=None if shock is None else shock[which],
+            fork_n=self.fork_n[which],
+            anti_squat=None if squat is None else squat[which],
+            moved=self.moved[which],
+        )
 
 
 def settle(chassis: Chassis, lumps: Lumps, law: Law) -> Settled:
@@ -176,7 +201,7 @@ def settle(chassis: Chassis, lumps: Lumps, law: Law) -> Settled:
         stroke = _shock_settles(chassis, lumps, law, before[0], before[1])
         fork = _fork_settles(chassis, lumps, law, stroke, before[1])
         moved = np.maximum(np.abs(stroke - before[0]), np.abs(fork - before[1]))
-        if not (moved > SETTLED / 1000).any():
+        if not (moved > SETTLED / 100).any():
             break
     return _Pose(chassis, lumps, law, stroke, fork).settled(moved)
 
@@ -205,22 +230,36 @@ def _fork_settles(chassis: Chassis, lumps: Lumps, law: Law, stroke: Array, fork:
     return _root(excess, chassis.fork_travel, len(fork))
 
 
-def held(chassis: Chassis, lumps: Lumps, law: Law, stroke: float, fork: float) -> Settled:
-    """Return the bike held at a stroke of the shock and a travel of the fork [mm]."""
-    count = len(lumps.frame)
-    still = np.full(count, stroke), np.full(count, fork)
-    return _Pose(chassis, lumps, law, *still).settled(np.zeros(count))
+def held(chassis: Chassis, lumps: Lumps, law: Law, stroke: Array, fork: Array) -> Settled:
+    """Return the bike held at strokes of the shock and travels of the fork, each (k,) [mm]."""
+    return _Pose(chassis, lumps, law, stroke, fork).settled(np.zeros(len(lumps.frame)))
 
 
 def _root(excess: Callable[[Array], Array], full: float, count: int) -> Array:
-    """Return where an increasing function passes 0, by bisection in 0 to `full`; else the nearer end."""
+    """Return where increasing functions pass 0, between 0 and `full`, (count,); else the nearer end.
+
+    By regula falsi with halved weights (Illinois), and a bisection each third time, so that no bracket
+    stays long.
+    """
     low, high = np.zeros(count), np.full(count, full)
-    at_low, at_high = excess(low) >= 0, excess(high) <= 0
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        over = excess(middle) > 0
-        low, high = np.where(over, low, middle), np.where(over, middle, high)
-    out: Array = np.where(at_low, 0.0, np.where(at_high, full, (low + high) / 2))
+    below, above = excess(low), excess(high)
+    at_low, at_high = below >= 0, above <= 0
+    found = (low + high) / 2
+    for turn in range(MOST_STEPS):
+        span = np.where(above > below, above - below, 1.0)
+        falsi = high - above * (high - low) / span
+        inside = (falsi > low) & (falsi < high) & (turn % 3 < 2)
+        found = np.where(inside, falsi, (low + high) / 2)
+        value = excess(found)
+        over = value > 0
+        # The end that stays for a second time counts half.
+        above = np.where(over, value, above / 2)
+        below = np.where(over, below / 2, value)
+        low, high = np.where(over, low, found), np.where(over, found, high)
+        near = (np.abs(value) < EXACT) | (high - low < EXACT * full) | at_low | at_high
+        if near.all():
+            break
+    out: Array = np.where(at_low, 0.0, np.where(at_high, full, found))
     return out
 
 
@@ -293,11 +332,13 @@ class _Pose:
             stroke=self._stroke,
             rear_travel=np.maximum(self.axle.imag - height, 0.0),
             fork_travel=self._fork,
-            pitch=-self.under.tilt,
+            pitch=0.0 - self.under.tilt,
             balance=self.balance,
             acting=self.acting,
             front_n=self.front_n,
             rear_n=self.rear_n,
+            shock_n=None if self._wheel is None else self.shock_n,
+            fork_n=self.fork_n,
             anti_squat=None
             if slope is None
             else 100 * slope * self.balance.wheelbase / self.balance.height,

@@ -72,12 +72,13 @@ def front_share(bike: Balance, gradient: ArrayLike, pull: float = 1.0) -> Array:
     return out
 
 
-def gradient_at(bike: Balance, share: float = 0.0, pull: float = 1.0) -> Array:
+def gradient_at(bike: Balance, share: ArrayLike = 0.0, pull: ArrayLike = 1.0) -> Array:
     """Return the gradient at which the front wheel carries a share of the weight; `pull` as above.
 
     With a share of 0, the gradient at which the front wheel lifts.
     """
-    out: Array = (bike.ahead - share * bike.wheelbase) / (pull * bike.height)
+    carried = np.asarray(share, float) * bike.wheelbase
+    out: Array = (bike.ahead - carried) / (np.asarray(pull, float) * bike.height)
     return out
 
 

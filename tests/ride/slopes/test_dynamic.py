@@ -164,7 +164,7 @@ def test_a_stop_that_lifts_the_rear_dives_on_the_fork(full: Chassis, gradient: f
     assert bodies.rear_n == pytest.approx(0.0, abs=1e-6)
     assert full.fork_spring.force(found.fork_travel)[0] == pytest.approx(bodies.fork(), abs=1e-4)
     # Dive brings the centre of mass forward over the front wheel: the rear lifts sooner.
-    still = held(full, lumps(), rear_lifts(np.array([gradient])), 0.0, 0.0)
+    still = held(full, lumps(), rear_lifts(np.array([gradient])), np.zeros(1), np.zeros(1))
     assert stop < still.acting.slowing_g[0]
 
 
