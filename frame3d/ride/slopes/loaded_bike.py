@@ -11,6 +11,7 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.bike.mass_model import FORK_LEGS, FRONT_WHEEL, MassModel, mass_model
 from frame3d.bike.sprung import Sprung, sprung_of
+from frame3d.bike.weight import weigh
 from frame3d.geometry.arrays import Complex
 from frame3d.geometry.vector import Point
 from frame3d.linkage import Coil, Spring
@@ -18,7 +19,7 @@ from frame3d.ride.slopes.bands import places
 from frame3d.ride.slopes.dynamic import Chassis, Lumps, held, steady
 from frame3d.ride.springs.fork import fork_spring_of
 
-POSTURES: Final = ("seated", "forward", "standing", "descending")
+POSTURES: Final = ("seated", "standing")
 """Postures on slopes, by their names in the rider."""
 
 
@@ -51,8 +52,7 @@ def rider_places(bike: Bike) -> dict[str, Complex]:
         posture = None if rider is None else getattr(rider, name)
         if posture is None:
             continue
-        first, *others = (complex(_side(at) * back) for at in posture.centres.values())
-        out[name] = places(first, others)
+        out[name] = places(complex(_side(posture.centre_of_mass) * back), ())
     return out
 
 
@@ -69,7 +69,8 @@ def loaded_bike(bike: Bike, riders: Mapping[str, Complex]) -> LoadedBike:
     linkage = bike.linkage
     sprung = None if linkage is None else sprung_of(bike, linkage)
     masses = mass_model(bike)
-    postures = {name: _lumps(bike, masses, sprung, own) for name, own in riders.items()}
+    shift, said = _given_shift(bike, masses)
+    postures = {name: _lumps(bike, masses, sprung, own + shift) for name, own in riders.items()}
     bare = Chassis(
         rear_axle=_side(bike.nodes["rear_axle"]),
         front_axle=_side(bike.nodes["front_axle"]),
@@ -90,7 +91,7 @@ def loaded_bike(bike: Bike, riders: Mapping[str, Complex]) -> LoadedBike:
         ),
         braking=replace(bare, rear_spring=rear, fork_spring=fork),
         postures=postures,
-        assumptions=(*ends.assumptions, *masses.assumptions),
+        assumptions=(*ends.assumptions, *said, *masses.assumptions),
         left_out=tuple(ends.left_out),
     )
 
@@ -116,6 +117,26 @@ def _lumps(bike: Bike, masses: MassModel, sprung: Sprung | None, rider: Complex)
         rear=rear_axle,
         front_kg=front_kg,
         front=front_moment / front_kg if front_kg > 0 else 0j,
+    )
+
+
+def _given_shift(bike: Bike, masses: MassModel) -> tuple[complex, tuple[str, ...]]:
+    """Return how far the rider is moved to bring the seated centre of mass to where the file has it.
+
+    With it what is said of it; 0 and nothing where the file gives neither share nor height.
+    """
+    spec, suspension = bike.spec.build.rider, bike.spec.suspension
+    seated = None if bike.rider is None else bike.rider.seated
+    if suspension is None or spec is None or seated is None:
+        return 0j, ()
+    if suspension.rear_share is None and suspension.centre_of_mass_height is None:
+        return 0j, ()
+    own = ((spec.mass_kg, _side(seated.centre_of_mass)), (masses.total_kg, complex(*masses.centre)))
+    total = spec.mass_kg + masses.total_kg
+    apart = complex(*weigh(bike, masses).centre) - sum(kg * at for kg, at in own) / total
+    return apart * total / spec.mass_kg, (
+        "the rider is moved, in every posture alike, so that the seated centre of mass is where "
+        "suspension.rear_share and suspension.centre_of_mass_height have it",
     )
 
 
