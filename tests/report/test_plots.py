@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -143,3 +144,19 @@ def test_scripts_get_the_same_places() -> None:
 def test_the_picture_is_said_in_words() -> None:
     svg = picture(plot([0.0, 1.0], [1.0, 2.0]), SAY)
     assert 'aria-label="Title. c0: from 1.0 N to 2.0 N."' in svg
+
+
+def test_a_band_is_shaded_between_its_limits_and_within_the_axes() -> None:
+    series = Series("", (10.0, 20.0, 30.0), band=((5.0, 14.0), (16.0, 24.0), (30.0, 40.0)))
+    banded = replace(plot([0.0, 50.0, 100.0], [0.0, 0.0, 0.0]), series=(series,))
+    svg = picture(banded, SAY)
+    data = re.search(r'<path d="M([^"]*)Z" class="band c0">', svg)
+    assert data is not None
+    edge = np.array([[float(v) for v in p.split()] for p in data.group(1).split("L")])
+    line = points(svg)
+    # Down there and back above: limits at the same x, the curve in between, the top on the last tick.
+    assert edge[:3, 0] == pytest.approx(edge[:2:-1, 0])
+    assert (edge[:3, 1] >= line[:, 1]).all()
+    assert (edge[:2:-1, 1] <= line[:, 1] + 0.1).all()
+    assert edge[3] == pytest.approx([WIDE - RIGHT, TOP])
+    assert "16 to 24" in shown(replace(banded, decimals=0), SAY)

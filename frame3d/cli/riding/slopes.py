@@ -8,9 +8,15 @@ from typing import Final
 from frame3d.cli.tables import chunks, number
 from frame3d.ride.slopes.bands import Band
 from frame3d.ride.slopes.of_bike import PostureOnSlopes, Slopes
+from frame3d.ride.slopes.saddle import SaddleOnClimb
 
 STEP: Final = 10
 """Gradients that are shown: multiples of this [%]."""
+SADDLE: Final = (
+    "Saddle, seated, gradient [%]",
+    "seat angle to level [°]",
+    "behind the pedals' axle [mm]",
+)
 
 
 def text(part: Slopes, width: int) -> str:
@@ -27,37 +33,39 @@ def _tables(part: Slopes, width: int) -> Iterator[str]:
     )
     yield chunks(["Gradient [%] at which the front wheel", *names], list(_limits(part)), width)
     yield chunks(["Hardest stop, front brake, rear lifts [g]", *names], list(_stops(part)), width)
-    yield chunks(_head(part), list(_standing(part)), width)
-    rows = [
-        [
-            number(one.gradient_percent, 0, sign=True),
-            number(one.seat_degrees, 1),
-            number(one.behind, 0),
-        ]
-        for one in part.saddle
-    ]
-    yield chunks(
-        ["Saddle, seated, gradient [%]", "seat angle to level [°]", "behind pedals' axle [mm]"],
-        rows,
-        width,
-    )
+    if part.sprung:
+        yield chunks(_head(part), list(_standing(part)), width)
+    if part.saddle:
+        yield chunks(SADDLE, [_row(one) for one in part.saddle], width)
     yield (
-        "Bands are where the figure likely lies, as riders and their postures differ. Between two bikes "
-        "under the same rider the middles tell differences to about 0.2 %."
+        "Bands are where a figure likely lies, as riders and their postures differ; the difference of\n"
+        "two bikes under the same rider is known far better: see frame3d compare."
     )
+
+
+def _row(one: SaddleOnClimb) -> list[str]:
+    return [
+        number(one.gradient_percent, 0, sign=True),
+        number(one.seat_degrees, 1),
+        number(one.behind, 0),
+    ]
 
 
 def _head(part: Slopes) -> list[str]:
     first = part.postures[0]
     squat = "anti-squat" if part.cog is None else f"anti-squat {part.chainring}/{part.cog} [%]"
     return [
-        f"How it stands, {first.name}, gradient [%]",
-        "rear travel [mm]",
-        "fork travel [mm]",
+        f"Stands, {first.name}, gradient [%]",
+        *(["rear travel [mm]"] if _moves_behind(part) else []),
+        "fork [mm]",
         "nose up [°]",
         "wheelbase [mm]",
         *([squat] if part.cog is not None else []),
     ]
+
+
+def _moves_behind(part: Slopes) -> bool:
+    return any(at.rear_travel > 0 for at in part.postures[0].gradients)
 
 
 def _shares(part: Slopes) -> Iterator[list[str]]:
@@ -97,7 +105,7 @@ def _standing(part: Slopes) -> Iterator[list[str]]:
             continue
         yield [
             number(at.gradient_percent, 0, sign=True),
-            number(at.rear_travel, 0),
+            *([number(at.rear_travel, 0)] if _moves_behind(part) else []),
             number(at.fork_travel, 0),
             number(at.pitch_degrees, 1, sign=True),
             number(at.wheelbase, 0),

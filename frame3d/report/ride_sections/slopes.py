@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Literal
 
 from frame3d.report.audience import Audience
 from frame3d.report.data import ReportData
-from frame3d.report.drawing.plots import gathered
+from frame3d.report.drawing.plots import figure
 from frame3d.report.markup import Markup, el
 from frame3d.report.ride_sections.band_text import band_text
 from frame3d.report.ride_sections.slope_picture import picture
@@ -34,8 +35,13 @@ def section(data: ReportData, texts: Texts, audience: Audience) -> Markup | None
             el("div", *(el("p", said) for said in _said(part, texts)), class_="said"),
             class_="slope",
         ),
-        gathered(slope_plots(part, texts), texts),
-        el("div", _limits(part, texts), _climbs(part, texts), class_="halves"),
+        el(
+            "div",
+            *(figure(plot, texts) for plot in slope_plots(part, texts)),
+            _climbs(part, texts),
+            class_="halves",
+        ),
+        _limits(part, texts),
         *(_remarks(part, texts) if audience == "builder" else ()),
         class_="slopes",
     )
@@ -62,14 +68,6 @@ def _said(part: Slopes, texts: Texts) -> Iterator[str]:
         lifts = band_text(forward.lifts_percent, "%", 0, texts)
         lines.append(texts("slopes.says.forward", lifts=lifts))
     yield " ".join(lines)
-    squat = seated.on(CLIMB).anti_squat_percent
-    if squat is not None:
-        yield texts(
-            "slopes.says.chain",
-            ring=part.chainring,
-            cog=part.cog,
-            squat=texts.quantity(squat, "%", 0),
-        )
     if part.saddle:
         saddle = part.saddle_on(CLIMB)
         yield texts(
@@ -78,7 +76,21 @@ def _said(part: Slopes, texts: Texts) -> Iterator[str]:
             behind=texts.quantity(saddle.behind, "mm", 0),
             angle=texts.quantity(saddle.seat_degrees, "degrees", 0),
         )
+    squat = seated.on(CLIMB).anti_squat_percent
+    if squat is not None:
+        yield texts(
+            "slopes.says.chain",
+            ring=part.chainring,
+            cog=part.cog,
+            squat=texts.quantity(squat, "%", 0),
+            does=texts(f"slopes.says.{_does(squat)}"),
+        )
     yield " ".join(_stops(seated, low, texts))
+
+
+def _does(squat: float) -> Literal["sinks", "stays", "rises"]:
+    """Return what the rear end does under an anti-squat [%]; within a tenth of 100 it stays."""
+    return "sinks" if squat < 90 else "rises" if squat > 110 else "stays"
 
 
 def _stops(seated: PostureOnSlopes, low: PostureOnSlopes | None, texts: Texts) -> Iterator[str]:
@@ -86,15 +98,15 @@ def _stops(seated: PostureOnSlopes, low: PostureOnSlopes | None, texts: Texts) -
     level = seated.stop_on(0)
     yield texts(
         "slopes.says.stop",
-        level=band_text(level.hardest_g, "gravity", 1, texts),
+        level=band_text(level.hardest_g, "gravity", 2, texts),
         gradient=texts.quantity(-DESCENT, "%", 0),
-        there=band_text(seated.stop_on(DESCENT).hardest_g, "gravity", 1, texts),
+        there=band_text(seated.stop_on(DESCENT).hardest_g, "gravity", 2, texts),
     )
     if low is not None:
-        there = band_text(low.stop_on(DESCENT).hardest_g, "gravity", 1, texts)
+        there = band_text(low.stop_on(DESCENT).hardest_g, "gravity", 2, texts)
         yield texts("slopes.says.behind", there=there)
     if level.with_dive_g is not None:
-        still = band_text(level.without_dive_g, "gravity", 1, texts)
+        still = band_text(level.without_dive_g, "gravity", 2, texts)
         yield texts("slopes.says.dive", still=still)
 
 
