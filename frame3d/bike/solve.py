@@ -17,7 +17,8 @@ from frame3d.chart.solve import Solved, chart_of, solve_chart
 from frame3d.errors import GeometryError
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.frame import FrameSpec
-from frame3d.rider.posture import place_rider, saddle_height_of
+from frame3d.rider.contacts import saddle_height_of
+from frame3d.rider.posture import place_rider
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.standover import add_standovers
 from frame3d.tubes.tube import Tube

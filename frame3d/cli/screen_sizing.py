@@ -46,6 +46,8 @@ def _short(size: SizeFit) -> Iterator[str]:
     rider = size.bike.rider
     if rider is not None and "hands" in rider.contacts and rider.seated is None:
         yield f"- {size.size}: seated, the rider does not reach grips and pedals"
+    elif rider is not None and rider.legs_reach is False:
+        yield f"- {size.size}: seated, the rider does not reach the pedal at its lowest"
     for result in size.short:
         yield f"- {size.size}: {_lack(result)}"
 

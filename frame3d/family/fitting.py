@@ -23,7 +23,8 @@ from frame3d.errors import Fault, FrameError, SpecError
 from frame3d.family.members import Missing
 from frame3d.family.wanted import Source
 from frame3d.parameters.models.rider import RiderSpec
-from frame3d.rider.posture import INSEAM_OF_STATURE, SADDLE_OF_INSEAM
+from frame3d.rider.contacts import SADDLE_OF_INSEAM
+from frame3d.rider.segments import INSEAM_OF_STATURE
 
 CHECKS: Final = frozenset(
     {
@@ -73,7 +74,7 @@ class SizeFit:
         """Whether the rider reaches grips and pedals, and every check that was made holds."""
         rider = self.bike.rider
         reached = rider is None or "hands" not in rider.contacts or rider.seated is not None
-        return reached and self.report.ok
+        return reached and (rider is None or rider.legs_reach is not False) and self.report.ok
 
 
 FIGURES: Final[Mapping[str, tuple[str, str]]] = {
@@ -208,7 +209,8 @@ def _fit(size: str, drawn: Bike, body: Body) -> SizeFit:
 def seated(bike: Bike, body: Body) -> Bike:
     """Return the same frame with a rider, saddle and post at the rider's height.
 
-    The post keeps its length, so it stands as much deeper as the saddle is lower.
+    The post keeps its length, so it stands as much deeper as the saddle is lower. A knee angle that the
+    file gives counts only for the very rider that it was measured on.
 
     Raises:
         FrameError: the bike cannot be set so.
@@ -216,6 +218,9 @@ def seated(bike: Bike, body: Body) -> Bike:
     build = bike.spec.build
     own = {} if build.rider is None else build.rider.model_dump(exclude_none=True)
     rider: dict[str, Any] = {**own, "height": body.height, "inseam": body.inseam}
+    if (own.get("height"), own.get("inseam")) != (body.height, body.inseam):
+        for measured in ("knee_angle", "at_saddle_height"):
+            rider.pop(measured, None)
     if body.mass_kg is not None:
         rider["mass_kg"] = body.mass_kg
     values: dict[str, Any] = {"build.rider": rider}

@@ -17,7 +17,7 @@ from frame3d.mockup.options import (
     kits_of,
     scale_of,
 )
-from frame3d.rider.posture import saddle_height_of
+from frame3d.rider.contacts import saddle_height_of
 
 T = TypeVar("T")
 

@@ -82,7 +82,7 @@ def foot_on(pedal: complex, lengths: Lengths, sole: float, heel_up: float) -> Fo
 
 
 @dataclass(frozen=True, slots=True)
-class Stand:
+class Supports:
     """What a body touches, and how its feet and arms are held."""
 
     hands: complex
@@ -96,7 +96,7 @@ class Stand:
     """Distance shoulder to grip over the arm's full length."""
 
 
-def joints_at(lengths: Lengths, hip: complex, stand: Stand) -> dict[str, complex] | None:
+def joints_at(lengths: Lengths, hip: complex, supports: Supports) -> dict[str, complex] | None:
     """Return the joints of a body with its hip at `hip`; None where it cannot reach grips or pedals.
 
     Knees are ahead of hip and ankle, elbows below shoulder and grip, the shoulder is above hip and grip.
@@ -106,8 +106,8 @@ def joints_at(lengths: Lengths, hip: complex, stand: Stand) -> dict[str, complex
         hip, shoulder, elbow, wrist, hands, chin, vertex, and of either leg knee, ankle, ball, heel and
         toe with ``_front`` or ``_rear``.
     """
-    hands = stand.hands
-    shoulder = meet(hip, lengths.trunk, hands, stand.arm_stretch * lengths.arm, left=True)
+    hands = supports.hands
+    shoulder = meet(hip, lengths.trunk, hands, supports.arm_stretch * lengths.arm, left=True)
     if shoulder is None:
         return None
     lower = lengths.forearm + lengths.hand
@@ -127,7 +127,7 @@ def joints_at(lengths: Lengths, hip: complex, stand: Stand) -> dict[str, complex
         "vertex": chin + lengths.head * head,
     }
     for side in SIDES:
-        foot = foot_on(stand.pedals[side], lengths, stand.sole, stand.heel_up)
+        foot = foot_on(supports.pedals[side], lengths, supports.sole, supports.heel_up)
         knee = meet(hip, lengths.thigh, foot.ankle, lengths.shank, left=True)
         if knee is None:
             return None

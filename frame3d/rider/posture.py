@@ -1,65 +1,29 @@
-r"""The rider: contact points, postures from body segments, centre of mass.
+"""The rider: contact points, named postures, centre of mass.
 
-Side view; every joint between two known points is the intersection of two circles:
-
-               shoulder o
-                      /   \  elbow
-                     /     o-----o hands
-               hip  o
-             saddle  \
-                      \_o knee
-                        /
-                 ankle o__ foot on the pedal
-
-Segment lengths are fractions of stature by Drillis and Contini (1966) as given in Winter,
-Biomechanics and Motor Control of Human Movement, figure 4.1 (numbers agree in two public documents
-that cite it). Segment masses and centres are those of Winter's table 3.1 (2nd edition; 4.1 in later
-ones), published: two public copies agree. Users read "published body-segment tables".
+What postures are is told in `postures`, the body in `segments` and `body`. Users read "published
+body-segment tables".
 """
 
 from __future__ import annotations
 
-import cmath
-import math
-from collections.abc import Callable, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import pairwise
 
 from frame3d.errors import Note
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.frame import FrameSpec
-
-# Lengths as fractions of stature (Drillis and Contini 1966, as Winter figure 4.1).
-ANKLE_HEIGHT = 0.039
-THIGH = 0.530 - 0.285
-SHANK = 0.285 - 0.039
-TRUNK = 0.818 - 0.530
-UPPER_ARM = 0.186
-FOREARM = 0.146
-HAND = 0.108
-FOOT = 0.152
-
-# Mass as a fraction of the body's, and its centre from the nearer joint as a fraction of the segment
-# (Winter, table 3.1 of the 2nd edition, published). Arms and legs are one side each; the trunk, with
-# head and neck, counts from the hip.
-TRUNK_MASS, TRUNK_CENTRE = 0.578, 0.66
-UPPER_ARM_MASS, UPPER_ARM_CENTRE = 0.028, 0.436
-FOREARM_HAND_MASS, FOREARM_HAND_CENTRE = 0.022, 0.682
-THIGH_MASS, THIGH_CENTRE = 0.100, 0.433
-SHANK_MASS, SHANK_CENTRE = 0.0465, 0.433
-FOOT_MASS, FOOT_CENTRE = 0.0145, 0.50
-
-SADDLE_OF_INSEAM = 0.883
-"""Saddle height over inseam, bottom bracket centre to saddle top (a published rule)."""
-INSEAM_OF_STATURE = 0.47
-"""Common practice, no source."""
-HIP_OVER_SADDLE = 0.05
-"""Hip joint above the saddle's top, as a fraction of stature; common practice, no source."""
-ARM_STRETCH = 0.94
-"""Distance shoulder to grip over the arm's full length, elbows a little bent; common practice, no
-source."""
-LEG_STRETCH = 0.88
-"""Standing: distance hip to ankle over the leg's full length; common practice, no source."""
+from frame3d.rider.body import centre_of_mass, in_centre_plane, side_view
+from frame3d.rider.contacts import SADDLE_OF_INSEAM, crank_of, hands_of, saddle_height_of
+from frame3d.rider.on_bike import (
+    ADULTS,
+    USUAL_INSEAMS,
+    BodyOnBike,
+    body_on_bike,
+    stature_of,
+    usual_hip_height,
+)
+from frame3d.rider.postures import POSTURES
+from frame3d.rider.segments import BODY_TABLES, INSEAM_OF_STATURE
 
 ASSUMPTIONS = (
     "side view, both hands at the grips, cranks level, 170 mm long where not given",
@@ -73,9 +37,21 @@ class Posture:
     """A rider on the bike."""
 
     joints: Mapping[str, Point]
-    """hip, shoulder, elbow, knee_front, knee_rear, ankle_front, ankle_rear [mm]."""
+    """hip, shoulder, elbow, wrist, hands, chin, vertex; knee, ankle, ball, heel and toe of either foot
+    with ``_front`` or ``_rear`` [mm]."""
     centre_of_mass: Point
-    """Centre of mass of the rider alone [mm]."""
+    """Centre of mass of the rider alone, by the table `segments.TEXTBOOK` [mm]."""
+
+    @property
+    def centres(self) -> Mapping[str, Point]:
+        """Centre of mass by each of `segments.BODY_TABLES` [mm]; how far they differ is how well it is
+        known.
+        """
+        joints = {name: side_view(p) for name, p in self.joints.items()}
+        return {
+            name: in_centre_plane(centre_of_mass(joints, table))
+            for name, table in BODY_TABLES.items()
+        }
 
 
 @dataclass(frozen=True)
@@ -90,240 +66,183 @@ class Rider:
     """foot_front, foot_rear (pedal centres, cranks level), saddle, and hands where bar and stem are
     given [mm]."""
     seated: Posture | None
+    """Hip over the saddle."""
     standing: Posture | None
+    """Centre of mass over the bottom bracket, feet level; the hands carry nothing."""
     notes: tuple[Note, ...]
+    forward: Posture | None = None
+    """On the saddle's nose, trunk low: climbing."""
+    descending: Posture | None = None
+    """Standing low and behind; over the saddle no lower than seated on it, at full drop."""
+    lowest_saddle: Posture | None = None
+    """Seated at full drop of a dropper post; None without one."""
+    hip_height: float | None = None
+    """Hip above the saddle's top, seated [mm]; None without a body."""
+    legs_reach: bool | None = None
+    """Whether the seated rider's foot reaches the pedal at its lowest; None without a body."""
     assumptions: tuple[str, ...] = ASSUMPTIONS
 
     @property
     def postures(self) -> dict[str, Posture]:
         """The postures that the rider can take, by name."""
-        known = {"seated": self.seated, "standing": self.standing}
+        known = {name: getattr(self, name) for name in POSTURES}
         return {name: posture for name, posture in known.items() if posture is not None}
 
 
-def saddle_height_of(spec: FrameSpec) -> float | None:
-    """Return the saddle height [mm] as given, else 0.883 × inseam; None where neither is known.
-
-    The inseam is that of the file, else `INSEAM_OF_STATURE` × stature.
-    """
-    if spec.build.seatpost is not None and spec.build.seatpost.saddle_height is not None:
-        return spec.build.seatpost.saddle_height
-    rider = spec.build.rider
-    if rider is not None and rider.inseam is not None:
-        return SADDLE_OF_INSEAM * rider.inseam
-    if rider is not None and rider.height is not None:
-        return SADDLE_OF_INSEAM * INSEAM_OF_STATURE * rider.height
-    return None
-
-
 def place_rider(
-    spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
+    spec: FrameSpec,
+    nodes: Mapping[str, Point],
+    chart: Mapping[str, float | None],
+    hip_height: float | None = None,
 ) -> Rider:
     """Return the rider on a solved bike.
 
     Args:
-        spec: the file, for rider, crank, stem, handlebar and bicycle mass.
+        spec: the file, for rider, shoe, saddle, seatpost, crank, stem and handlebar.
         nodes: named points of the bike as it stands [mm].
         chart: its figures [mm and degrees].
+        hip_height: hip above the saddle, of the same rider on the bike as designed [mm]; left out, it is
+            worked out for this bike.
+
+    Raises:
+        SpecError: the inseam is that of no body, or no leg has the measured knee angle.
     """
-    build = spec.build
-    crank = 170.0 if build.crank is None else build.crank.length
+    crank = crank_of(spec)
     contacts: dict[str, Point] = {
         "foot_front": (crank, 0.0, 0.0),
         "foot_rear": (-crank, 0.0, 0.0),
         "saddle": nodes["saddle"],
     }
-    hands = _hands(spec, nodes, chart)
-    notes: list[Note] = []
+    hands = hands_of(spec, nodes, chart)
     if hands is not None:
-        contacts["hands"] = _point(hands)
-    rider = build.rider
-    saddle_height = saddle_height_of(spec)
-    stature = None
-    if rider is not None:
-        stature = rider.height
-        if stature is None and rider.inseam is not None:
-            stature = rider.inseam / INSEAM_OF_STATURE
-            notes.append(
-                spec.note(
-                    "assumed",
-                    f"stature {stature:.0f} mm taken as inseam / {INSEAM_OF_STATURE} (common practice, "
-                    "no source)",
-                    "build.rider",
-                )
-            )
-        if saddle_height is not None and (
-            build.seatpost is None or build.seatpost.saddle_height is None
-        ):
-            source = "inseam" if rider.inseam is not None else f"{INSEAM_OF_STATURE} × stature"
-            notes.append(
-                spec.note(
-                    "assumed",
-                    f"saddle height {saddle_height:.0f} mm taken as {SADDLE_OF_INSEAM} × {source}",
-                    "build.rider",
-                )
-            )
-    seated = standing = None
-    if rider is not None and stature is not None and hands is not None:
-        seated = _seated(contacts, stature, hands)
-        standing = _standing(contacts, stature, hands)
-        for name, posture in (("seated", seated), ("standing", standing)):
-            if posture is None:
-                notes.append(
-                    spec.note(
-                        "warning",
-                        f"{name}, this rider cannot reach the grips or the pedals; check saddle height, "
-                        "stem and stature",
-                        "build.rider",
-                    )
-                )
-    elif rider is not None:
+        contacts["hands"] = in_centre_plane(hands)
+    on = body_on_bike(spec, nodes, chart, hip_height)
+    postures = {} if on is None else _postures(on)
+    notes = [*_sizes(spec), *_proportions(spec)]
+    if on is not None:
+        notes += _out_of_reach(spec, on, postures)
+        notes += _unusual_knee(spec, on)
+    elif spec.build.rider is not None:
         missing = "build.stem" if hands is None else "build.rider.height or build.rider.inseam"
         notes.append(spec.note("default", f"no centre of mass without {missing}", "build.rider"))
     return Rider(
-        stature=stature,
-        saddle_height=saddle_height,
+        stature=stature_of(spec),
+        saddle_height=saddle_height_of(spec),
         contacts=contacts,
-        seated=seated,
-        standing=standing,
+        seated=postures.get("seated"),
+        standing=postures.get("standing"),
         notes=tuple(notes),
+        forward=postures.get("forward"),
+        descending=postures.get("descending"),
+        lowest_saddle=postures.get("lowest_saddle"),
+        hip_height=None if on is None else on.hip_height,
+        legs_reach=None if on is None else on.legs_reach,
     )
 
 
-# Below, a point of the side view is a complex number x + i·z [mm].
-
-
-def _side(p: Point) -> complex:
-    return complex(p[0], p[2])
-
-
-def _point(p: complex) -> Point:
-    return (p.real, 0.0, p.imag)
-
-
-def _hands(
-    spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
-) -> complex | None:
-    """Return the grips, reached from the head tube's top over headset, spacers, stem and bar.
-
-    None without a stem.
-    """
-    build = spec.build
-    if build.stem is None:
-        return None
-    angle = chart["head_tube_angle"]
-    assert angle is not None
-    up = -cmath.rect(1.0, -math.radians(angle))  # along the steering axis
-    ahead = up * -1j
-    stem = build.stem
-    upper = 0.0 if build.headset is None else build.headset.upper_stack
-    clamp = (
-        _side(nodes["head_tube_top"])
-        + (upper + stem.spacers + stem.clamp_height / 2) * up
-        + stem.length * ahead * cmath.rect(1.0, math.radians(stem.angle))
-    )
-    bar = build.handlebar
-    return clamp if bar is None else clamp + complex(bar.forward, bar.rise)
-
-
-def _meet(a: complex, ra: float, b: complex, rb: float, *, left: bool) -> complex | None:
-    """Return the intersection of circles about a and b on the left (or right) of a-b; None if none."""
-    d = abs(b - a)
-    if d < 1e-9 or d > ra + rb or d < abs(ra - rb):
-        return None
-    along = (ra**2 - rb**2 + d**2) / (2 * d)
-    off = math.sqrt(max(ra**2 - along**2, 0.0))
-    return a + (b - a) / d * complex(along, off if left else -off)
-
-
-@dataclass(frozen=True)
-class _Body:
-    joints: dict[str, complex]
-    centre: complex
-    """Centre of mass."""
-
-
-def _body(
-    stature: float, hip: complex, hands: complex, contacts: Mapping[str, Point]
-) -> _Body | None:
-    """Return the body with its hip at `hip`; None where it cannot reach grips or pedals."""
-    arm = UPPER_ARM + FOREARM + HAND / 2
-    shoulder = _meet(hip, TRUNK * stature, hands, ARM_STRETCH * arm * stature, left=True)
-    if shoulder is None:
-        return None
-    elbow = _meet(shoulder, UPPER_ARM * stature, hands, (FOREARM + HAND / 2) * stature, left=False)
-    if elbow is None:
-        return None
-    joints = {"hip": hip, "shoulder": shoulder, "elbow": elbow}
-    # Winter's centre of forearm and hand is a share of the forearm; the grip is half a hand further.
-    forearm = FOREARM_HAND_CENTRE * FOREARM / (FOREARM + HAND / 2)
-    moment = (
-        TRUNK_MASS * (hip + TRUNK_CENTRE * (shoulder - hip))
-        + 2 * UPPER_ARM_MASS * (shoulder + UPPER_ARM_CENTRE * (elbow - shoulder))
-        + 2 * FOREARM_HAND_MASS * (elbow + forearm * (hands - elbow))
-    )
-    mass = TRUNK_MASS + 2 * UPPER_ARM_MASS + 2 * FOREARM_HAND_MASS
-    for which in ("front", "rear"):
-        ball = _side(contacts[f"foot_{which}"])
-        ankle = ball + stature * complex(-FOOT / 2, ANKLE_HEIGHT)
-        knee = _meet(hip, THIGH * stature, ankle, SHANK * stature, left=True)
-        if knee is None:
-            return None
-        joints[f"knee_{which}"], joints[f"ankle_{which}"] = knee, ankle
-        moment += (
-            THIGH_MASS * (hip + THIGH_CENTRE * (knee - hip))
-            + SHANK_MASS * (knee + SHANK_CENTRE * (ankle - knee))
-            + FOOT_MASS * (ankle + FOOT_CENTRE * (ball - ankle))
+def _sizes(spec: FrameSpec) -> Iterator[Note]:
+    """Yield what is taken for a stature or a saddle height that the file does not give."""
+    rider, post = spec.build.rider, spec.build.seatpost
+    if rider is None:
+        return
+    stature, saddle = stature_of(spec), saddle_height_of(spec)
+    if stature is not None and rider.height is None:
+        yield spec.note(
+            "assumed",
+            f"stature {stature:.0f} mm taken as inseam / {INSEAM_OF_STATURE} (common practice, no "
+            "source)",
+            "build.rider",
         )
-        mass += THIGH_MASS + SHANK_MASS + FOOT_MASS
-    return _Body(joints, moment / mass)
+    if saddle is not None and (post is None or post.saddle_height is None):
+        source = "inseam" if rider.inseam is not None else f"{INSEAM_OF_STATURE} × stature"
+        yield spec.note(
+            "assumed",
+            f"saddle height {saddle:.0f} mm taken as {SADDLE_OF_INSEAM} × {source}",
+            "build.rider",
+        )
 
 
-def _posture(body: _Body) -> Posture:
-    return Posture({name: _point(p) for name, p in body.joints.items()}, _point(body.centre))
+def _proportions(spec: FrameSpec) -> Iterator[Note]:
+    """Yield warnings of a body that is not built like those of the tables."""
+    rider, stature = spec.build.rider, stature_of(spec)
+    if rider is None or stature is None:
+        return
+    if not ADULTS[0] <= stature <= ADULTS[1]:
+        yield spec.note(
+            "warning",
+            f"a rider of {stature:.0f} mm is {'shorter' if stature < ADULTS[0] else 'taller'} than "
+            f"those of the body tables ({ADULTS[0]:g} to {ADULTS[1]:g} mm; common practice, no source): "
+            "postures, knee angle and centre of mass are less certain",
+            "build.rider.height" if rider.height is not None else "build.rider.inseam",
+        )
+    if rider.height is None or rider.inseam is None:
+        return
+    share = rider.inseam / rider.height
+    if not USUAL_INSEAMS[0] <= share <= USUAL_INSEAMS[1]:
+        yield spec.note(
+            "warning",
+            f"{100 * share:.0f} % of the height, {100 * USUAL_INSEAMS[0]:.0f} to "
+            f"{100 * USUAL_INSEAMS[1]:.0f} % is usual (common practice, no source): check both, legs "
+            "and trunk are made from them",
+            "build.rider.inseam",
+        )
 
 
-def _seated(
-    contacts: Mapping[str, Point],
-    stature: float,
-    hands: complex,
-) -> Posture | None:
-    hip = _side(contacts["saddle"]) + 1j * HIP_OVER_SADDLE * stature
-    body = _body(stature, hip, hands, contacts)
-    return None if body is None else _posture(body)
+_HOW: Mapping[str, tuple[str, str]] = {
+    "seated": ("seated", ""),
+    "standing": ("standing", ""),
+    "forward": ("on the saddle's nose", "seated"),
+    "descending": ("low and behind", "standing"),
+    "lowest_saddle": ("seated at full drop", "seated"),
+}
+"""Posture -> how it is called, and the posture without which it goes without saying that it fails."""
 
 
-def _standing(
-    contacts: Mapping[str, Point],
-    stature: float,
-    hands: complex,
-) -> Posture | None:
-    """Return the posture with its centre of mass over the bottom bracket: hands carry nothing."""
-    ankles = stature * complex(-FOOT / 2, ANKLE_HEIGHT)
-    leg = LEG_STRETCH * (THIGH + SHANK) * stature
-
-    def at(x: float) -> _Body | None:
-        height = leg**2 - (x - ankles.real) ** 2
-        if height <= 0:
-            return None
-        return _body(stature, complex(x, ankles.imag + math.sqrt(height)), hands, contacts)
-
-    # The centre of mass moves forward with the hip: bracket the crossing on a grid, then bisect.
-    grid = [stature * (-0.3 + 0.0125 * i) for i in range(41)]
-    bodies = ((x, body) for x in grid if (body := at(x)) is not None)
-    for (low, behind), (high, ahead) in pairwise(bodies):
-        if behind.centre.real <= 0 < ahead.centre.real:
-            body = _bisect(at, low, high)
-            return None if body is None else _posture(body)
-    return None
+def _out_of_reach(
+    spec: FrameSpec, on: BodyOnBike, postures: Mapping[str, Posture | None]
+) -> Iterator[Note]:
+    for name, (how, after) in _HOW.items():
+        there = name != "lowest_saddle" or on.drop > 0
+        if there and postures[name] is None and (not after or postures[after] is not None):
+            yield spec.note(
+                "warning",
+                f"{how}, this rider cannot reach the grips or the pedals; check saddle height, "
+                "stem and stature",
+                "build.rider",
+            )
+    if not on.legs_reach and postures["seated"] is not None:
+        short = on.lowest_distance - on.lengths.leg
+        yield spec.note(
+            "warning",
+            f"seated, this rider's foot is {short:.0f} mm short of the pedal at its lowest, heel "
+            f"{on.heel_up:g}° up; check saddle height, cranks and inseam",
+            "build.rider",
+        )
 
 
-def _bisect(at: Callable[[float], _Body | None], low: float, high: float) -> _Body | None:
-    """Return the body whose centre of mass is over the bottom bracket, hip x in `low` to `high`."""
-    for _ in range(50):
-        middle = (low + high) / 2
-        body = at(middle)
-        if body is None:
-            return None
-        low, high = (middle, high) if body.centre.real <= 0 else (low, middle)
-    return at((low + high) / 2)
+_FAR = 75.0
+"""How far a measured hip may be from the usual place before the measurement is doubted [mm]: three times
+what the unknowns of a body make together."""
+
+
+def _unusual_knee(spec: FrameSpec, on: BodyOnBike) -> Iterator[Note]:
+    usual = usual_hip_height(on.lengths)
+    rider = spec.build.rider
+    if rider is None or rider.knee_angle is None or abs(on.hip_height - usual) <= _FAR:
+        return
+    yield spec.note(
+        "warning",
+        f"{rider.knee_angle:g}° at {rider.at_saddle_height:g} mm puts the hip {on.hip_height:.0f} mm "
+        f"above the saddle, {usual:.0f} mm is usual for this inseam: check both measurements",
+        "build.rider.knee_angle",
+    )
+
+
+def _postures(on: BodyOnBike) -> dict[str, Posture | None]:
+    found = {name: of(on) for name, of in POSTURES.items()}
+    return {name: None if joints is None else _posture(joints) for name, joints in found.items()}
+
+
+def _posture(joints: Mapping[str, complex]) -> Posture:
+    points = {name: in_centre_plane(p) for name, p in joints.items()}
+    return Posture(points, in_centre_plane(centre_of_mass(joints)))

@@ -10,7 +10,7 @@ import numpy as np
 from frame3d.geometry.vector import Point, vector
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.parts import SeatpostSpec
-from frame3d.rider.posture import saddle_height_of
+from frame3d.rider.contacts import saddle_height_of
 
 RAILS = 45.0
 """Height of the saddle's top above the clamp of its rails, along the seatpost [mm]; common practice,

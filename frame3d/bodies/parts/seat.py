@@ -12,7 +12,7 @@ from frame3d.bodies.placement import Placement
 from frame3d.errors import SpecError
 from frame3d.geometry.vector import Vector, point
 from frame3d.parameters.models.mating import SaddleSpec
-from frame3d.rider.posture import saddle_height_of
+from frame3d.rider.contacts import saddle_height_of
 from frame3d.tubes.post_depth import RAILS, exposure, insertion
 
 ROUNDING = 15.0

@@ -16,7 +16,7 @@ from frame3d.report.drawing.sheet import XZ, SvgDrawing
 from frame3d.report.drawing.side_view import BIKE
 from frame3d.report.markup import Markup, el
 from frame3d.report.texts import Texts
-from frame3d.rider.posture import saddle_height_of
+from frame3d.rider.contacts import saddle_height_of
 
 ABOUT: Final = 120.0
 """How far the slider goes below and above the bike's own saddle height [mm]."""

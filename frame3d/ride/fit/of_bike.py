@@ -14,7 +14,7 @@ from frame3d.ride.fit.choices import front_of, most_spacers_of, present_of, size
 from frame3d.ride.fit.contact import Contact
 from frame3d.ride.fit.offers import RISES, STEMS, STEP, SWEEPS, Offers, offers
 from frame3d.ride.fit.stances import contacts_of, points_of
-from frame3d.rider.posture import saddle_height_of
+from frame3d.rider.contacts import saddle_height_of
 
 
 @dataclass(frozen=True, slots=True)

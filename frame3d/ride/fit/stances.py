@@ -9,7 +9,7 @@ from frame3d.bike.bike import Bike
 from frame3d.bike.suspended import at_travel
 from frame3d.chart.as_built import Pitched, pitch
 from frame3d.ride.fit.contact import Contact, Points, contact
-from frame3d.rider.posture import saddle_height_of
+from frame3d.rider.contacts import saddle_height_of
 
 
 def points_of(bike: Bike) -> Points:
