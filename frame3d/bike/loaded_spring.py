@@ -47,6 +47,8 @@ class SpringPlace:
     """Mass of the file's rider."""
     rider_share: float
     """Share of a rider's weight on this wheel, 0 to 1."""
+    sold_step: int = 25
+    """Step between the rates of sold coils [lb/in]."""
 
     @property
     def asked(self) -> Sag | None:
@@ -95,7 +97,7 @@ def loaded_spring(spec: FrameSpec, place: SpringPlace) -> LoadedSpring:
     if spring is not None:
         spring = spring.resting_at(rest)
         if isinstance(spring, Coil) and carried is not None:
-            sold = sold_coils(guide, spring, carried)
+            sold = sold_coils(guide, spring, carried, place.sold_step)
     return LoadedSpring(
         place=place,
         spring=spring,

@@ -259,13 +259,15 @@ def report(request: Request, audience: Audience) -> Answer:
         from frame3d.formats.documents import check_document, variant_document
 
         variant = variant_document(bike.spec)
-        return {**variant, **check_document(data.report), "files": [written.as_posix()]}
+        names = [path.as_posix() for path in written.files]
+        return {**variant, **check_document(data.report), "files": names}
 
     def text() -> str:
         from frame3d.cli import screen
 
         hint = "" if data.report.ok else f"; see `frame3d check {request.file}`"
-        return "\n".join([*sizes([written]), screen.tally(data.report) + hint])
+        gone = leftovers(written.removed, written.kept)
+        return "\n".join([*sizes(written.files), *gone, screen.tally(data.report) + hint])
 
     return Answer(bike, document, text, OK if data.report.ok else FALLS_SHORT)
 

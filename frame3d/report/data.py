@@ -26,6 +26,7 @@ from frame3d.report.curves import fork_plots, rear_plots
 from frame3d.report.drawing.plots import Plot, plot_document
 from frame3d.report.meshes import Meshes, meshes_of
 from frame3d.report.ride_sections.slope_plots import slope_plots
+from frame3d.report.ride_sections.spring_plots import spring_plots
 from frame3d.report.riders_scene import for_rider
 from frame3d.report.scene import sags, scene_document
 from frame3d.report.side import Side
@@ -157,7 +158,11 @@ def page_document(data: ReportData, texts: Texts, audience: Audience = "builder"
         "close": CLOSE,
         "plots": [
             plot_document(plot)
-            for plot in (*plots_of(data, texts), *slope_plots(data.ride.slopes, texts))
+            for plot in (
+                *plots_of(data, texts),
+                *slope_plots(data.ride.slopes, texts),
+                *spring_plots(data.ride.springs, texts),
+            )
         ],
         "poses": poses(scene["motions"], data.sags, texts),
         "texts": texts.everything,

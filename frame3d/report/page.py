@@ -14,7 +14,7 @@ from pathlib import Path
 from string import Template
 from typing import Any, Final
 
-from frame3d.formats.writer import write
+from frame3d.formats.writer import WrittenSet, write
 from frame3d.progress import Progress
 from frame3d.report.audience import Audience
 from frame3d.report.data import ReportData, page_document
@@ -40,6 +40,8 @@ from frame3d.viewer.modules import joined, viewer_source
 from frame3d.viewer.three_bundle import three_bundle
 
 FILE: Final = "report.html"
+MANIFEST: Final = "report.sha256"
+"""List of the report's files, where there are several."""
 LEVEL: Final = 9
 """Level of gzip: slow, but small."""
 _ICON: Final = (
@@ -121,13 +123,24 @@ def write_report(
     folder: Path,
     progress: Progress | None = None,
     audience: Audience = "builder",
-) -> Path:
-    """Write ``report.html``.
+) -> WrittenSet:
+    """Write ``report.html``, and where a spring is set up for a rider ``set_up_sheet.pdf``.
+
+    With a sheet goes a list of both with check sums, by which the next report takes away a sheet that it
+    no longer has.
 
     Raises:
-        OutputError: it cannot be written; an older one is unchanged.
+        OutputError: they cannot be written; older ones are unchanged.
     """
-    return write({FILE: report_page(data, audience=audience)}, folder, progress=progress).files[0]
+    from frame3d.report import set_up_sheet  # with its fonts, which the page does not need
+
+    files = {FILE: report_page(data, audience=audience)}
+    sheet = set_up_sheet.set_up_sheet(data.bike.spec, data.ride.springs, of_language("en"))
+    if sheet is not None:
+        files[set_up_sheet.FILE] = sheet
+    listed = sheet is not None or (folder / MANIFEST).is_file()
+    manifest = MANIFEST if listed else None
+    return write(files, folder, manifest=manifest, progress=progress)
 
 
 def policy(style: str, script: str) -> str:

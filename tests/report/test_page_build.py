@@ -22,6 +22,7 @@ from frame3d.clearance.result import Report
 from frame3d.cli import commands
 from frame3d.errors import Note, OutputError
 from frame3d.parameters.models.figures import FIGURES, title
+from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.reading.reader import load
 from frame3d.report.data import ReportData, gather
 from frame3d.report.markup import VOID
@@ -268,6 +269,28 @@ def test_it_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
     assert [p.name for p in tmp_path.iterdir()] == ["report.html"]
 
 
+def test_a_sheet_that_a_report_no_longer_has_goes(tmp_path: Path) -> None:
+    """With the list of both; a bike that never had a sheet has no list either."""
+    data = hardtail()
+    bare = replace(data, bike=replace(data.bike, spec=without_rider(data.bike.spec)))
+    assert [p.name for p in write_report(bare, tmp_path / "bare").files] == ["report.html"]
+    first = write_report(data, tmp_path)
+    names = ["report.html", "set_up_sheet.pdf", "report.sha256"]
+    assert [p.name for p in first.files] == names
+    assert (tmp_path / names[1]).read_bytes()[:5] == b"%PDF-"
+    second = write_report(bare, tmp_path)
+    assert [p.name for p in second.removed] == [names[1]]
+    assert not (tmp_path / names[1]).exists()
+
+
+def without_rider(spec: FrameSpec) -> FrameSpec:
+    """The file without rider and fork's spring: nothing to set up."""
+    fork = spec.build.fork
+    assert fork is not None
+    parts = {"rider": None, "fork": fork.model_copy(update={"spring": None})}
+    return spec.model_copy(update={"build": spec.build.model_copy(update=parts)})
+
+
 def test_the_command_says_that_a_check_falls_short(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
@@ -277,4 +300,5 @@ def test_the_command_says_that_a_check_falls_short(
     assert left.value.code == 1
     document = json.loads(capsys.readouterr().out)
     assert document["ok"] is False
-    assert document["files"] == [(tmp_path / "report.html").as_posix()]
+    names = ("report.html", "set_up_sheet.pdf", "report.sha256")
+    assert document["files"] == [(tmp_path / name).as_posix() for name in names]

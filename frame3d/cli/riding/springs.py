@@ -24,8 +24,8 @@ def _end(end: EndSetUp) -> Iterator[str]:
     yield f"{name}: {_spring(end)}"
     if end.sag is not None:
         yield (
-            f"Sag {'wanted' if end.wanted else 'found'}: {_sag(end.sag)} of {end.full_stroke:g} mm on the "
-            f"{on}, {end.sag.travel:.0f} mm at the wheel"
+            f"Sag {'wanted' if end.wanted else 'found'}: {_sag(end.sag)} of {end.full_stroke:g} mm "
+            f"on the {on}, {end.sag.travel:.0f} mm at the wheel"
         )
     if end.measured is not None:
         yield _measured(end)
@@ -62,8 +62,8 @@ def _measured(end: EndSetUp) -> str:
     alone = "none" if found.modelled_bar is None else f"{found.modelled_bar:.1f} bar"
     return (
         f"Corrected by a measurement: {found.pressure_bar:.1f} bar gave {found.stroke:.0f} mm "
-        f"({100 * found.stroke_share:.0f} %) under {found.rider_kg:g} kg; the model alone would ask for {alone}, "
-        f"so its force is taken times {found.force_factor:.2f}"
+        f"({100 * found.stroke_share:.0f} %) under {found.rider_kg:g} kg; the model alone would ask for "
+        f"{alone}, so its force is taken times {found.force_factor:.2f}"
     )
 
 
@@ -96,6 +96,8 @@ def _sold(coil: SoldRate) -> tuple[str, str]:
 
 def _reducers(end: EndSetUp) -> str:
     """Return the table over volume reducers at the same sag; those fitted have a mark."""
+    above = [["above the limit" if row.above_limit else ""] for row in end.reducers]
+    last = 1 if any(row.above_limit for row in end.reducers) else 0
     rows = [
         [
             f"{'>' if row.fitted else ' '} {row.reducer_count}",
@@ -103,10 +105,9 @@ def _reducers(end: EndSetUp) -> str:
             number(row.pressure_psi, 0),
             number(row.deep_load_multiple, 1),
             number(row.end_load_multiple, 1),
-            "above the limit" if row.above_limit else "",
+            *said[:last],
         ]
-        for row in end.reducers
+        for row, said in zip(end.reducers, above, strict=True)
     ]
-    return table(
-        ["Reducers, same sag", "bar", "psi", "force at 70 % [x load]", "at the end [x load]", ""], rows
-    )
+    head = ["Reducers, same sag", "bar", "psi", "force at 70 % [x load]", "at the end [x load]"]
+    return table([*head, *[""] * last], rows)

@@ -65,7 +65,7 @@ def _report(solved: SolvedText, folder: Path, progress: Progress) -> tuple[Path,
     if variants.sizes or variants.settings:
         offered = tables_of(Source(name, solved.text), solved.choice)
     data = gather(bike, built, exchanges(bike.spec), progress, offered)
-    return (write_report(data, folder, progress),)
+    return write_report(data, folder, progress).files
 
 
 def _mockup(solved: SolvedText, folder: Path, progress: Progress) -> tuple[Path, ...]:

@@ -22,6 +22,8 @@ from frame3d.linkage.curves.guide import StraightGuide
 from frame3d.linkage.curves.sag import SoldCoil
 from frame3d.ride.springs.front_unsprung import FrontUnsprung, front_unsprung
 
+SOLD_STEP = 5
+"""Step between the rates of sold fork coils [lb/in]; common practice, no source."""
 FRICTION = (
     "friction left out: a fork that sticks stands a little higher or lower than it would float"
 )
@@ -109,6 +111,7 @@ def fork_spring_of(bike: Bike) -> ForkSprung | None:
             carried=carried,
             rider_kg=None if rider is None else rider.mass_kg,
             rider_share=1 - rear_share_of_rider(bike, weight),
+            sold_step=SOLD_STEP,
         ),
     )
     return ForkSprung(

@@ -211,7 +211,7 @@ def _of_coil(
         rate_lb_in=gauge.pounds_an_inch(wanted.k),
         sold=tuple(
             SoldRate(coil.rate_lb_in, gauge.newton_a_mm(coil.rate_n_mm), coil.sag)
-            for coil in sold_coils(place.guide, wanted, load)
+            for coil in sold_coils(place.guide, wanted, load, place.sold_step)
         ),
     )
 
