@@ -272,7 +272,7 @@ def test_it_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
 def test_a_sheet_that_a_report_no_longer_has_goes(tmp_path: Path) -> None:
     """With the list of both; a bike that never had a sheet has no list either."""
     data = hardtail()
-    bare = replace(data, bike=replace(data.bike, spec=without_rider(data.bike.spec)))
+    bare = replace(data, bike=replace(data.bike, spec=without_spring(data.bike.spec)))
     assert [p.name for p in write_report(bare, tmp_path / "bare").files] == ["report.html"]
     first = write_report(data, tmp_path)
     names = ["report.html", "set_up_sheet.pdf", "report.sha256"]
@@ -283,11 +283,11 @@ def test_a_sheet_that_a_report_no_longer_has_goes(tmp_path: Path) -> None:
     assert not (tmp_path / names[1]).exists()
 
 
-def without_rider(spec: FrameSpec) -> FrameSpec:
-    """The file without rider and fork's spring: nothing to set up."""
+def without_spring(spec: FrameSpec) -> FrameSpec:
+    """The file without the fork's spring: nothing to set up."""
     fork = spec.build.fork
     assert fork is not None
-    parts = {"rider": None, "fork": fork.model_copy(update={"spring": None})}
+    parts = {"fork": fork.model_copy(update={"spring": None})}
     return spec.model_copy(update={"build": spec.build.model_copy(update=parts)})
 
 
