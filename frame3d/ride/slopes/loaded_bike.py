@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from cmath import exp
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import radians
 from typing import Final
 
 import numpy as np
@@ -18,8 +20,9 @@ from frame3d.linkage import Coil, Spring
 from frame3d.ride.slopes.bands import places
 from frame3d.ride.slopes.dynamic import Chassis, Lumps, held, steady
 from frame3d.ride.springs.fork import fork_spring_of
+from frame3d.rider.segments import TEXTBOOK
 
-POSTURES: Final = ("seated", "standing")
+POSTURES: Final = ("seated", "forward", "standing", "descending")
 """Postures on slopes, by their names in the rider."""
 
 
@@ -46,13 +49,14 @@ def rider_places(bike: Bike) -> dict[str, Complex]:
     rider, pitch = bike.rider, 0.0
     if bike.sagged is not None:
         rider, pitch = bike.sagged.rider, bike.sagged.pitch
-    back = np.exp(-1j * np.radians(pitch))
-    out = {}
+    back = exp(-1j * radians(pitch))
+    known = {} if rider is None else rider.postures
+    out: dict[str, Complex] = {}
     for name in POSTURES:
-        posture = None if rider is None else getattr(rider, name)
-        if posture is None:
-            continue
-        out[name] = places(complex(_side(posture.centre_of_mass) * back), ())
+        if name in known:
+            tables = dict(known[name].centres)
+            first = tables.pop(TEXTBOOK.name)
+            out[name] = places(_side(first) * back, [_side(at) * back for at in tables.values()])
     return out
 
 
