@@ -41,6 +41,8 @@ class Piece:
     """Whether it lies between outlines, from one part to another."""
     fine: bool = False
     """Whether pictures that have to be quick do without it."""
+    drops: bool = False
+    """Whether it goes down with the saddle."""
 
     @cached_property
     def key(self) -> str:
@@ -69,9 +71,10 @@ def piece(
     finish: str,
     joins: bool = False,
     fine: bool = False,
+    drops: bool = False,
 ) -> Piece:
     """Return a piece; what floating point adds to its sizes does not count."""
-    return Piece(make, _rounded(sizes), on, colour, finish, joins, fine)
+    return Piece(make, _rounded(sizes), on, colour, finish, joins, fine, drops)
 
 
 def _rounded(value: Any) -> Any:

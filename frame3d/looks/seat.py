@@ -28,15 +28,18 @@ def seat(bodies: Mapping[str, Body], place: Placement) -> Iterator[Named]:
         on = saddle.shapes[0]
         x, y, z = (2 * half for half in saddle.shapes[0].shape.half)
         edge = saddle.shapes[0].shape.rounding
-        yield "saddle", piece(shell, x, y, z, edge, on=on, colour=LEATHER, finish="soft")
-        yield "saddle", piece(rails, x, y, z, on=on, colour=SILVER, finish="steel")
+        yield (
+            "saddle",
+            piece(shell, x, y, z, edge, on=on, colour=LEATHER, finish="soft", drops=True),
+        )
+        yield "saddle", piece(rails, x, y, z, on=on, colour=SILVER, finish="steel", drops=True)
         if post is not None:
             # Where the post's axis comes up to the rails.
             up = place.seat_up
             foot = place.node("saddle") - (z - 2 * RAIL) / up[2] * up - np.array(on.origin)
             yield (
                 "seatpost",
-                piece(clamp, float(foot[0]), z, on=on, colour=BLACK, finish="alloy"),
+                piece(clamp, float(foot[0]), z, on=on, colour=BLACK, finish="alloy", drops=True),
             )
     if post is not None and isinstance(post.shapes[0].shape, Disc):
         radius, length = rod_sizes(post.shapes[0])
@@ -44,10 +47,9 @@ def seat(bodies: Mapping[str, Body], place: Placement) -> Iterator[Named]:
         travel = 0.0 if spec is None else spec.travel
         if 0 < travel < length - 60:
             on = post.shapes[0]
-            yield (
-                "seatpost",
-                piece(dropper, radius, length, travel, on=on, colour=BLACK, finish="alloy"),
-            )
+            sizes = (radius, length, travel)
+            yield "seatpost", piece(dropper, *sizes, on=on, colour=BLACK, finish="alloy")
+            yield "seatpost", piece(shaft, *sizes, on=on, colour=BLACK, finish="alloy", drops=True)
 
 
 @lru_cache(maxsize=16)
@@ -104,13 +106,27 @@ def clamp(forward: float, height: float) -> Surface:
 
 @lru_cache(maxsize=16)
 def dropper(radius: float, length: float, travel: float) -> Surface:
-    """Return a dropper post at full height: body, collar, and a thinner shaft as long as its travel."""
+    """Return what stays of a dropper post: body and collar."""
     collar = length - travel - 40.0
     return revolved(
         [
             (0.0, 0.0), (radius, 0.0), (radius, collar), (radius - 1.2, collar + 1.0),
             (radius - 1.2, collar + 3.0), (radius, collar + 4.0), (radius, collar + 16.0),
-            (radius - 2.2, collar + 18.0), (radius - 2.8, collar + 18.5), (radius - 2.8, length - 18.0),
+            (radius - 2.2, collar + 18.0), (0.0, collar + 18.0),
+        ],
+        20,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=16)
+def shaft(radius: float, length: float, travel: float) -> Surface:
+    """Return what goes down of a dropper post, at full height: a shaft as long as its travel, and its
+    head.
+    """
+    collar = length - travel - 40.0
+    return revolved(
+        [
+            (0.0, collar + 12.0), (radius - 2.8, collar + 12.0), (radius - 2.8, length - 18.0),
             (radius - 0.4, length - 12.0), (radius - 0.4, length), (0.0, length),
         ],
         20,

@@ -20,6 +20,7 @@ from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.family.of_file import FileTables
+from frame3d.looks.rider import Figure, figure_of
 from frame3d.progress import Progress
 from frame3d.report.audience import Audience
 from frame3d.report.curves import fork_plots, rear_plots
@@ -68,6 +69,11 @@ class ReportData:
     def ride(self) -> Ride:
         """How it fits its rider and rides."""
         return ride_of(self.bike)
+
+    @cached_property
+    def figure(self) -> Figure | None:
+        """The rider drawn to scale; None where the file does not give enough."""
+        return figure_of(self.bike)
 
     @cached_property
     def sags(self) -> dict[str, float]:

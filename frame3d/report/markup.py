@@ -24,7 +24,7 @@ def text(value: object) -> Markup:
     return value if isinstance(value, Markup) else Markup(escape(str(value), quote=True))
 
 
-def el(name: str, *children: Child, **attributes: object) -> Markup:
+def el(name: str, /, *children: Child, **attributes: object) -> Markup:
     """Return an element with its children.
 
     Attributes: ``class_`` for ``class``, ``data_part`` for ``data-part``; None and False leave one

@@ -19,6 +19,7 @@ from frame3d.progress import Progress
 from frame3d.report.audience import Audience
 from frame3d.report.data import ReportData, page_document
 from frame3d.report.drawing.side_view import bike_symbol, drawing
+from frame3d.report.drawing.silhouette import symbols
 from frame3d.report.markup import Markup, el, text, together
 from frame3d.report.ride_sections import damping, fit, slopes, springs, steering
 from frame3d.report.scene import compact
@@ -264,6 +265,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
     return together(
         el("a", texts("page.skip"), href="#figures", class_="skip"),
         bike_symbol(data.side),
+        symbols(data.figure),
         el(
             "header",
             heading(data, texts, audience),
@@ -290,15 +292,26 @@ def _drawing(data: ReportData, texts: Texts) -> Markup:
     """Return the dimensioned drawing; on a narrow screen it is moved sideways, and says so."""
     label = texts("section.drawing.title")
     return together(
+        _with_rider(texts) if data.figure is not None else None,
         el("p", texts("drawing.move"), class_="move"),
         el(
             "div",
-            drawing(data.side, texts),
+            drawing(data.side, texts, data.figure),
             class_="scroll wide",
             tabindex=0,
             role="group",
             aria_label=label,
         ),
+    )
+
+
+def _with_rider(texts: Texts) -> Markup:
+    """Return the choice whether the drawing shows the rider, which needs no script."""
+    return el(
+        "label",
+        el("input", type="checkbox", id="drawing-rider"),
+        el("span", texts("mannequin.show")),
+        class_="choice",
     )
 
 

@@ -20,6 +20,7 @@ from frame3d.formats.assembly import mating_bodies
 from frame3d.formats.documents import rounded
 from frame3d.looks.piece import Piece
 from frame3d.report.facts import carried_facts, frame_facts
+from frame3d.report.figure import figure_document
 from frame3d.report.meshes import Meshes
 from frame3d.report.texts import Texts
 from frame3d.report.tracks import GapTrack
@@ -66,8 +67,10 @@ def scene_document(
             shown["looks"] = [_look(piece) for piece in meshes.looks[body.name]]
         parts.append(shown)
     stand = _stand(scene, place, mounts)
+    rider = figure_document(scene.bike, mounts.key, texts)
     return {
         "parts": parts,
+        "rider": rider,
         "stand": stand,
         "mounts": mounts.steps,
         "swings": mounts.swings,
@@ -226,12 +229,13 @@ def _part(
 
 def _look(piece: Piece) -> dict[str, Any]:
     """Return what the viewer draws in place of an outline: a node, and its motion by columns."""
-    return {
+    look = {
         "node": piece.key,
         "colour": piece.colour,
         "finish": piece.finish,
         "at": np.round(own_matrix(piece.on).T.ravel(), 6).tolist(),
     }
+    return look | {"drops": True} if piece.drops else look
 
 
 def _group(body: Body, texts: Texts) -> str:

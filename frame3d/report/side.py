@@ -7,6 +7,8 @@ from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Bodies
 from frame3d.bodies.shapes import Tubular
@@ -18,6 +20,7 @@ from frame3d.report.outline import Outline, outlines, tube_loop
 from frame3d.solids.dropout import dropout_metal
 from frame3d.tubes.standover import place_of
 
+SADDLE = "saddle"
 LEFT_OUT = frozenset({"shoe"})
 """Parts that are left out of drawings of the frame."""
 
@@ -134,7 +137,8 @@ class Side:
             out.append(path([fork], "part open", closed=False))
         for outline in self._outlines:
             if outline.family != "frame":
-                out += [path(piece, "part", closed=True) for piece in outline.pieces]
+                class_ = "part up" if outline.name == SADDLE else "part"
+                out += [path(piece, class_, closed=True) for piece in outline.pieces]
         out += self._dropouts()
         for outline in self._outlines:
             if outline.family == "frame":
@@ -142,6 +146,15 @@ class Side:
         if not self.bike.tubes:
             out += self._lines()
         return [*out, *self._links()]
+
+    def lowered_saddle(self, by: XZ) -> list[Markup]:
+        """Return the saddle moved from its place [mm]; nothing where there is none."""
+        return [
+            path([loop + np.array(by) for loop in piece], "part", closed=True)
+            for outline in self._outlines
+            if outline.name == SADDLE
+            for piece in outline.pieces
+        ]
 
     def _links(self) -> list[Markup]:
         """Return the pivots of the rear links, and lines for links that have no tubes or plates."""

@@ -1,18 +1,17 @@
-"""The rider's section: shares by moments, a figure whose limbs keep their lengths."""
+"""The rider's section: shares by moments, a figure in every posture."""
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import replace
 
 import pytest
 
 from frame3d.bike.weight import front_share
-from frame3d.report.markup import Markup
+from frame3d.report.drawing.silhouette import corners
+from frame3d.report.page import stylesheet
 from frame3d.report.sections.rider import rider
 from frame3d.report.texts import texts
-from tests.report.drawn import lines
 from tests.report.samples import bare, four_link_layout, minimal_bike, rows, words
 
 
@@ -36,27 +35,42 @@ def test_shares_and_heights_are_those_of_the_posture() -> None:
             assert float(height.removesuffix(" mm")) == pytest.approx(above, abs=0.6)
 
 
-def test_limbs_are_drawn_as_long_as_they_are() -> None:
+def test_every_posture_is_drawn_once_and_one_is_chosen() -> None:
+    """Without a script: radio buttons, whose checked one the style shows."""
     bike = four_link_layout()
-    assert bike.rider is not None
-    made = rider(bare(bike), texts())
+    data = bare(bike)
+    assert data.figure is not None
+    made = rider(data, texts())
     assert made is not None
-    paths = [Markup(m) for m in re.findall(r'<path d="[^"]*" class="limb seated"></path>', made)]
-    data = re.findall(r'd="([^"]*)"', paths[0])[0]
-    assert data.count("M") == 3  # trunk and arm, and two legs
-    (corners,) = lines(paths, "limb seated")
-    joints = bike.rider.seated.joints if bike.rider.seated is not None else {}
-    for joint in ("hip", "shoulder", "knee_front"):
-        x, _, z = joints[joint]
-        assert min(math.dist((x, z), (u, -v)) for u, v in corners) < 0.1
-    assert made.count('class="centre') == 2
+    names = [pose.name for pose in data.figure.poses]
+    assert re.findall(r'<input type="radio" name="posture" id="posture-(\w+)"', made) == names
+    assert re.findall(r'id="posture-(\w+)" checked', made) == names[:1] == ["seated"]
+    for name in names:
+        assert f"#posture-{name}:checked) .posture.{name}" in stylesheet()
+        assert made.count(f'class="posture {name}"') == 1
+        assert made.count(f'class="centre {name}"') == 1
+        assert f'href="#rider-{name}-arm"' in made
+
+
+def test_the_picture_holds_the_whole_rider() -> None:
+    data = bare(four_link_layout())
+    assert data.figure is not None
+    made = rider(data, texts())
+    assert made is not None
+    x, y, width, height = map(float, re.findall(r'viewBox="([^"]*)"', made)[0].split())
+    for pose in data.figure.poses:
+        (x0, z0), (x1, z1) = corners(data.figure, pose)
+        assert x < x0 < x1 < x + width
+        assert y < -z1 < -z0 < y + height
 
 
 def test_without_a_posture_there_is_no_section() -> None:
     assert rider(bare(minimal_bike()), texts()) is None
     bike = four_link_layout()
     assert bike.rider is not None
-    none = replace(bike, rider=replace(bike.rider, seated=None, standing=None))
+    known = ("seated", "forward", "standing", "descending", "lowest_saddle")
+    nothing = {name: None for name in known if hasattr(bike.rider, name)}
+    none = replace(bike, rider=replace(bike.rider, **nothing))
     assert rider(bare(none), texts()) is None
 
 

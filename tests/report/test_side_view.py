@@ -8,10 +8,13 @@ import pytest
 
 from frame3d.bike.solve import solve
 from frame3d.bodies import bodies_of
+from frame3d.looks.rider import figure_of
 from frame3d.parameters.models.figures import FIGURES
 from frame3d.parameters.reading.reader import load
 from frame3d.report.drawing.dimension import window
 from frame3d.report.drawing.side_view import bike_symbol, definition, drawing
+from frame3d.report.drawing.silhouette import corners
+from frame3d.report.page import stylesheet
 from frame3d.report.side import Side
 from frame3d.report.texts import texts
 from tests.report.drawn import numbers
@@ -77,3 +80,26 @@ def test_links_are_drawn_through_their_points() -> None:
     assert bike.count('class="link"') == 1  # the others are made, as plates
     x, z = layout.linkage.drawn["rocker_pivot"]
     assert f'cx="{x:.1f}" cy="{-z:.1f}"' in bike
+
+
+def test_the_rider_is_in_the_drawing_only_where_the_style_shows_it() -> None:
+    """All of it in groups that are hidden until the box is ticked, on screen and paper."""
+    figure = figure_of(hardtail_side().bike)
+    assert figure is not None
+    plain, ridden = (drawing(hardtail_side(), texts(), who) for who in (None, figure))
+    assert "ridden" not in plain
+    without = re.sub(r'<g class="ridden">.*?</g>', "", ridden)
+    assert re.sub(r'<svg class="sheet headroom".*?</svg>', "", without) == plain
+    hides = "#drawing:not(:has(#drawing-rider:checked)) :is(.ridden, .headroom) { display: none; }"
+    assert hides in stylesheet()
+    assert "#drawing .choice" in stylesheet()
+
+
+def test_the_room_over_the_drawing_is_the_riders_head() -> None:
+    figure = figure_of(hardtail_side().bike)
+    assert figure is not None
+    made = drawing(hardtail_side(), texts(), figure)
+    room, view = [list(map(float, v.split())) for v in re.findall(r'viewBox="([^"]*)"', made)]
+    assert room[2] == pytest.approx(view[2], abs=0.6)
+    top = corners(figure, figure.poses[0])[1][1]
+    assert -view[1] < top < -view[1] + room[3]

@@ -90,7 +90,7 @@ def test_every_text_the_viewer_says_is_there() -> None:
     said |= {f"measure.{axis}" for axis in "xyz"}
     commands = re.findall(r'text: "(\w+)"', VIEWER["keys.js"])
     views = re.findall(r'\["\d", "(\w+)"\]', VIEWER["keys.js"])
-    assert len(commands) == 8
+    assert len(commands) == 9
     assert len(views) == 6
     said |= {f"keys.{text}.{part}" for text in commands + views for part in ("key", "does")}
     for key in said:

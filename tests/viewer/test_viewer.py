@@ -533,7 +533,7 @@ def test_the_help_names_every_key(page: Page) -> None:
     assert box.is_visible()
     text = box.inner_text()
     commands = page.evaluate("document.querySelectorAll('.f3d-help dt').length")
-    assert commands == 14
+    assert commands == 15
     assert "keys." not in text
     for words in ("Arrows", "from the drive side", "let go of everything"):
         assert words in text

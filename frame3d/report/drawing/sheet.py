@@ -41,9 +41,9 @@ class SvgDrawing:
             aria_label=label,
         )
 
-    def use(self, name: str, line: float) -> None:
+    def use(self, name: str, line: float, class_: str | None = None) -> None:
         """Draw a `symbol` of the page, with lines of a given width [mm]."""
-        self.marks.append(el("use", href=f"#{name}", stroke_width=_n(line)))
+        self.marks.append(el("use", href=f"#{name}", stroke_width=_n(line), class_=class_))
 
     def path(self, loops: Iterable[Sequence[XZ] | Array], class_: str, *, closed: bool) -> None:
         """Draw polylines through points."""

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
+from frame3d.looks.rider import Figure
 from frame3d.parameters.models.figures import unit
 from frame3d.report.drawing.dimension import dimension, window
 from frame3d.report.drawing.sheet import SvgDrawing, symbol
-from frame3d.report.markup import Markup
+from frame3d.report.drawing.silhouette import corners, drawn
+from frame3d.report.markup import Markup, el, together
 from frame3d.report.side import Side
 from frame3d.report.texts import Texts
 
@@ -45,10 +47,22 @@ def bike_symbol(side: Side) -> Markup:
     return symbol(BIKE, side.marks())
 
 
-def drawing(side: Side, texts: Texts) -> Markup:
-    """Return the dimensioned side view. Needs `bike_symbol` on the same page."""
+def drawing(side: Side, texts: Texts, rider: Figure | None = None) -> Markup:
+    """Return the dimensioned side view. Needs `bike_symbol` on the same page.
+
+    Args:
+        side: of the bike.
+        texts: of the page.
+        rider: drawn faintly; the page's style shows it where that is asked for, with the room over the
+            drawing that it takes. Needs `silhouette.symbols` on the same page.
+    """
     sheet = SvgDrawing(SIZE)
+    pose = None if rider is None else rider.poses[0]
+    if pose is not None:
+        sheet.marks.append(drawn(pose.name, ("far",), 1.6, "ridden"))
     sheet.use(BIKE, 2.0)
+    if pose is not None:
+        sheet.marks.append(drawn(pose.name, ("body", "arm"), 1.6, "ridden"))
     sheet.marks.append(_axes(side))
     for figure, away in OFFSETS.items():
         value = side.figure(figure)
@@ -57,12 +71,19 @@ def drawing(side: Side, texts: Texts) -> Markup:
     (x0, z0), (x1, z1) = side.corners
     margin, edge = 2.2 * SIZE, 0.8 * SIZE
     xs, zs = zip(*sheet.reached, strict=True)
-    return sheet.svg(
-        (min(x0 - margin, min(xs) - edge), min(z0 - 6.6 * SIZE, min(zs) - edge)),
-        (max(x1 + margin, max(xs) + edge), max(z1 + margin, max(zs) + edge)),
-        texts("drawing.label", name=side.bike.spec.title),
-        "sheet drawing",
+    low = (min(x0 - margin, min(xs) - edge), min(z0 - 6.6 * SIZE, min(zs) - edge))
+    high = (max(x1 + margin, max(xs) + edge), max(z1 + margin, max(zs) + edge))
+    view = sheet.svg(low, high, texts("drawing.label", name=side.bike.spec.title), "sheet drawing")
+    if rider is None or pose is None:
+        return view
+    over = corners(rider, pose)[1][1] + edge - high[1]
+    room = el(
+        "svg",
+        class_="sheet headroom",
+        viewbox=f"0 0 {high[0] - low[0]:.0f} {max(over, 1.0):.0f}",
+        aria_hidden="true",
     )
+    return together(room, view)
 
 
 def _axes(side: Side) -> Markup:

@@ -34,10 +34,35 @@ export class Tools {
     find(".toolbar").append(
       make("div", { class: "together", role: "group", "aria-label": words.say("tool.views") }, ...views),
       make("div", { class: "together" }, flat, button(words.say("tool.fit"), () => viewer.fit()), outlines),
+      this.rider(),
       this.section(),
       this.measure(),
       button("?", () => viewer.help(), { "aria-label": words.say("tool.help") }),
     );
+  }
+
+  rider() {
+    const { viewer, words } = this;
+    const select = make("select", {
+      "aria-label": words.say("mannequin.label"), title: words.say("mannequin.means"),
+    });
+    let told = "";
+    /** @param {{shown: string | null, postures: {name: string, title: string}[]}} news */
+    const show = ({ shown, postures }) => {
+      select.hidden = postures.length === 0;
+      const names = JSON.stringify(postures);
+      if (names !== told) {
+        told = names;
+        select.replaceChildren(make("option", { value: "" }, words.say("mannequin.hidden")),
+          ...postures.map(({ name, title }) =>
+            make("option", { value: name }, words.say("mannequin.shows", { posture: title }))));
+      }
+      select.value = shown ?? "";
+    };
+    select.addEventListener("change", () => viewer.rider.show(select.value === "" ? null : select.value));
+    viewer.on("rider", show);
+    show(viewer.rider.news);
+    return select;
   }
 
   section() {

@@ -5,31 +5,28 @@ from __future__ import annotations
 from typing import Final
 
 from frame3d.bike.weight import FrontShares, front_shares
+from frame3d.looks.rider import Figure
 from frame3d.report.data import ReportData
 from frame3d.report.drawing.sheet import XZ, SvgDrawing
 from frame3d.report.drawing.side_view import BIKE
+from frame3d.report.drawing.silhouette import corners, drawn
 from frame3d.report.markup import Markup, el
 from frame3d.report.texts import Texts
-from frame3d.rider.posture import Posture, Rider
+from frame3d.rider.posture import Rider
 
-_LIMBS: Final = (
-    ("hip", "shoulder", "elbow", "hands"),
-    ("hip", "knee_rear", "ankle_rear", "foot_rear"),
-    ("hip", "knee_front", "ankle_front", "foot_front"),
-)
-HEAD: Final = 0.058
-"""Radius of the head as a share of stature, for the picture only."""
+LINE: Final = 3.0
+"""Width of the figure's outline [mm]."""
 
 
 def rider(data: ReportData, texts: Texts) -> Markup | None:
     """Return postures and weight; None where the file does not give enough about the rider."""
-    static = data.bike.rider
-    if static is None or (static.seated is None and static.standing is None):
+    static, figure = data.bike.rider, data.figure
+    if static is None or figure is None:
         return None
     shares = front_shares(data.bike)
     return el(
         "div",
-        _picture(data, static, texts),
+        el("div", _choice(figure, texts), _picture(data, static, figure, texts)),
         el(
             "div",
             _table(data, static, shares, texts),
@@ -78,45 +75,62 @@ def _sag_chart(data: ReportData) -> dict[str, float | None]:
     return dict(data.bike.sagged.chart)
 
 
-def _picture(data: ReportData, static: Rider, texts: Texts) -> Markup:
+def _choice(figure: Figure, texts: Texts) -> Markup | None:
+    """Return the choice of a posture, which needs no script; None where there is one only."""
+    if len(figure.poses) < 2:
+        return None
+    return el(
+        "fieldset",
+        el("legend", texts("rider.posture"), class_="unseen"),
+        *(
+            el(
+                "label",
+                el(
+                    "input",
+                    type="radio",
+                    name="posture",
+                    id=f"posture-{pose.name}",
+                    checked=pose is figure.poses[0],
+                ),
+                el("span", texts(f"mannequin.{pose.name}")),
+                class_="choice",
+            )
+            for pose in figure.poses
+        ),
+        class_="postures",
+    )
+
+
+def _picture(data: ReportData, static: Rider, figure: Figure, texts: Texts) -> Markup:
+    """Return the rider in every posture; the page's style shows the one that is chosen."""
     (x0, z0), (x1, z1) = data.side.corners
     sheet = SvgDrawing(40.0)
-    sheet.use(BIKE, 4.0)
     sheet.line((x0, data.side.ground), (x1, data.side.ground), "ground")
-    high = z1
-    for name in ("standing", "seated"):
-        posture = getattr(static, name)
-        if posture is not None:
-            high = max(high, _body(sheet, static, posture, name))
+    for pose in figure.poses:
+        sheet.marks.append(drawn(pose.name, ("far",), LINE, f"posture {pose.name} far"))
+    sheet.use(BIKE, 4.0, "ridden-bike")
+    for pose in figure.poses:
+        (rear, _), (front, top) = corners(figure, pose)
+        x0, x1, z1 = min(x0, rear), max(x1, front), max(z1, top)
+        saddle = data.side.lowered_saddle((pose.drop[0], pose.drop[2])) if any(pose.drop) else []
+        posture = getattr(static, pose.name)
+        mass = (posture.centre_of_mass[0], posture.centre_of_mass[2])
+        sheet.marks.append(
+            el(
+                "g",
+                el("g", *saddle, stroke_width=4) if saddle else None,
+                drawn(pose.name, ("body", "arm"), LINE, "near"),
+                _centre(mass, pose.name),
+                class_=f"posture {pose.name}",
+            )
+        )
     margin = 60.0
     return sheet.svg(
         (x0 - margin, z0 - margin),
-        (x1 + margin, high + margin),
+        (x1 + margin, z1 + margin),
         texts("rider.label"),
         "sheet rider",
     )
-
-
-def _body(sheet: SvgDrawing, rider: Rider, posture: Posture, class_: str) -> float:
-    """Draw a stick figure with its centre of mass; return the height of its top [mm]."""
-    points: dict[str, XZ] = {
-        name: (p[0], p[2]) for name, p in (*posture.joints.items(), *rider.contacts.items())
-    }
-    lines = [[points[joint] for joint in limb if joint in points] for limb in _LIMBS]
-    sheet.path(lines, f"limb {class_}", closed=False)
-    size = HEAD * (rider.stature or 1750.0)
-    hip, shoulder = points["hip"], points["shoulder"]
-    way = ((shoulder[0] - hip[0]), (shoulder[1] - hip[1]))
-    length = (way[0] ** 2 + way[1] ** 2) ** 0.5
-    # The head is more upright than the trunk.
-    x = shoulder[0] + 1.5 * size * 0.6 * way[0] / length
-    z = shoulder[1] + 1.5 * size
-    sheet.marks.append(
-        el("circle", cx=f"{x:.1f}", cy=f"{-z:.1f}", r=f"{size:.1f}", class_=f"limb {class_}")
-    )
-    mass = (posture.centre_of_mass[0], posture.centre_of_mass[2])
-    sheet.marks.append(_centre(mass, class_))
-    return z + size
 
 
 def _centre(at: XZ, class_: str) -> Markup:

@@ -45,6 +45,7 @@ export function commandsOf(viewer) {
         viewer.projection(eye.projection === "perspective" ? "orthographic" : "perspective"),
     },
     { keys: ["o"], text: "outlines", run: () => viewer.outlines() },
+    { keys: ["r"], text: "rider", run: () => viewer.rider.showNext() },
     { keys: ["Escape"], text: "nothing", run: () => viewer.nothing() },
     { keys: ["?", "h"], text: "help", run: () => viewer.help() },
   ];

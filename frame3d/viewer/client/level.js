@@ -35,6 +35,21 @@ export function onGround(model) {
 }
 
 /**
+ * How a ghost is moved within the bike: where the wheels stay on the ground, its own do too, on the
+ * same ground.
+ * @param {import("./model.js").Model} model
+ * @param {import("./model.js").Model} ghost
+ * @param {boolean} levelled whether the wheels stay on the ground
+ */
+export function ghostPlace(model, ghost, levelled) {
+  const { Matrix4 } = model.kit.THREE;
+  const [own, other] = [standing(model), standing(ghost)];
+  if (!levelled || own === null || other === null) return new Matrix4();
+  const level = new Matrix4().makeTranslation(0, 0, own.rear[2] - other.rear[2]);
+  return onGround(model).invert().multiply(level).multiply(new Matrix4().fromArray(other.matrix));
+}
+
+/**
  * @param {import("./model.js").Model} model
  * @returns {Standing | null} null where there are not two wheels
  */

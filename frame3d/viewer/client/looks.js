@@ -6,6 +6,8 @@ export class Looks {
     this.hidden = new Set();
     /** @type {Set<string> | null} */
     this.only = null;
+    /** @type {Set<string>} names of parts in whose place something else is drawn */
+    this.aside = new Set();
   }
 
   /**
@@ -51,7 +53,8 @@ export class Looks {
    */
   apply(model, theme, chosen, between, outlined) {
     for (const part of model.all) {
-      part.object.visible = this.shows(part.name);
+      const needed = chosen.has(part.name) || (between ?? []).includes(part.name);
+      part.object.visible = this.shows(part.name) && (needed || !this.aside.has(part.name));
       const aside = between !== null && !between.includes(part.name);
       const look = chosen.has(part.name) ? "chosen" : aside ? "faded" : "plain";
       part.show(theme, look, outlined(part.name));

@@ -23,6 +23,7 @@ import { mountMatrix } from "./pose.js";
  * @property {Motion[]} [motions]
  * @property {{wheels: {axle: number[], radius: number, tube: number, mount: string}[]}} [stand] rear, front
  * @property {import("./gaps.js").CheckData[]} [checks]
+ * @property {import("./rider.js").RiderData | null} [rider]
  */
 
 export class Model {

@@ -9,6 +9,7 @@ import { paint, paintOf } from "./paint.js";
  * @property {string} node of the GLB that has its triangles, in its own axes
  * @property {string} colour
  * @property {string} finish
+ * @property {boolean} [drops] whether it goes down with the saddle
  * @property {number[]} at its motion from there to where the part is drawn, 16 numbers by columns
  */
 
@@ -85,6 +86,8 @@ export class Pieces {
     /** Whether others are drawn with the same. */
     this.followed = false;
     if (same) before.followed = true;
+    /** @type {number[]} how far what goes down with the saddle is drawn from its place [mm] */
+    this.lowered = [0, 0, 0];
     /** @type {import("three").Mesh[]} */
     this.meshes = [];
     /** @type {import("three").LineSegments[]} */
@@ -105,6 +108,23 @@ export class Pieces {
         this.lines.push(drawn);
       }
       this.object.add(place);
+    });
+  }
+
+  /**
+   * Draw what goes down with the saddle so much from its place.
+   * @param {[number, number, number]} by [mm]
+   */
+  lower(by) {
+    if (by.every((value, i) => value === this.lowered[i])) return;
+    this.lowered = by;
+    this.joined?.dispose();
+    this.joined = undefined;
+    this.data.forEach(({ at, drops }, i) => {
+      if (drops !== true) return;
+      const { matrix } = /** @type {import("three").Object3D} */ (this.meshes[i].parent);
+      matrix.fromArray(at);
+      by.forEach((value, k) => (matrix.elements[12 + k] += value));
     });
   }
 

@@ -15,6 +15,7 @@
  * @property {number} rimLight strength of the light from behind
  * @property {number} shade strength of the shadow on the ground
  * @property {string} ghost another version of the bike
+ * @property {string} rider
  */
 
 /** @type {Record<"light" | "dark", Theme>} */
@@ -32,6 +33,7 @@ export const THEMES = {
     rimLight: 0,
     shade: 0.46,
     ghost: "#3d6fb8",
+    rider: "#9aa6b4",
   },
   dark: {
     middle: "#343a42",
@@ -46,5 +48,6 @@ export const THEMES = {
     rimLight: 0.22,
     shade: 0.7,
     ghost: "#9cc2ff",
+    rider: "#aeb9c6",
   },
 };

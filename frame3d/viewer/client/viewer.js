@@ -7,12 +7,13 @@ import { Eye } from "./eye.js";
 import { onClick, sparesWheel } from "./hands.js";
 import { commandsOf, helpOf, onKeys } from "./keys.js";
 import { Labels } from "./labels.js";
-import { onGround, standing } from "./level.js";
+import { ghostPlace, onGround, standing } from "./level.js";
 import { Looks } from "./looks.js";
 import { Measure } from "./measure.js";
 import { Model } from "./model.js";
 import { Picker } from "./pick.js";
 import { PieceStore } from "./pieces.js";
+import { Rider } from "./rider.js";
 import { Section } from "./section.js";
 import { Shades } from "./shade.js";
 import { Stage } from "./stage.js";
@@ -45,6 +46,7 @@ import { VIEWS } from "./views.js";
  * - `pose` the pose
  * - `check` {id, gap, from, ok, points} or null: the chosen check, whenever it or the pose changes
  * - `measure` {parts, kinds, distance, dx, dy, dz, points} or null, likewise
+ * - `rider` {shown, postures}: which posture of the rider is shown, or null, and all that there are
  * - `section` {axis, at, flip} or null; `view` name; `projection` name; `outlines` whether shown;
  *   `frame` after every drawing
  *
@@ -94,6 +96,8 @@ export class Viewer {
     this.ruler = new Measure(kit, this.stage, this.eye, this.labels, this.texts);
     this.checks = new Checks(kit, this.eye, this.labels, this.texts, this.stage.bike);
     this.name = this.labels.add("accent", 22);
+    this.rider = new Rider(kit, this.stage.bike, shades, () => this.ridden());
+    this.rider.take(model.data.rider);
 
     /** @type {{name: string, at: import("three").Vector3 | null} | null} at: in the part's place */
     this.chosen = null;
@@ -252,6 +256,13 @@ export class Viewer {
     this.events.emit("outlines", this.outlining);
   }
 
+  /** The rider is another: a picture that nobody has moved then has room for all of it. */
+  ridden() {
+    this.settle();
+    this.events.emit("rider", this.rider.news);
+    if (this.eye.kept && this.checks.chosen === null) this.fit();
+  }
+
   /** Names of the parts that are shown. */
   visible() {
     return this.model.visible.map((part) => part.name);
@@ -363,6 +374,7 @@ export class Viewer {
    */
   section(place) {
     this.cutter.set(place, this.model);
+    this.rider.clip(place === null ? [] : [this.cutter.plane]);
     if (this.ghost !== null) this.cutter.clip(this.ghost);
     this.stage.request();
     this.events.emit("section", place);
@@ -496,6 +508,8 @@ export class Viewer {
     this.model = model;
     this.stance.motions = model.data.motions ?? [];
     this.stage.bike.add(model.object);
+    this.rider.take(model.data.rider);
+    this.events.emit("rider", this.rider.news);
     if (this.chosen !== null && !model.parts.has(this.chosen.name)) this.choose(null, null);
     if (this.checks.find(model, this.checks.chosen) === undefined) this.checks.chosen = null;
     return old;
@@ -509,11 +523,12 @@ export class Viewer {
     const between = check === undefined || check.points === null ? null : (check.between ?? null);
     const measured = new Set([...this.ruler.parts, ...(between ?? [])]);
     const all = this.outlining || this.ruler.mode !== null;
+    this.rider.settle(this.model, this.colours, this.looks);
     this.looks.apply(this.model, this.colours, lit, between, (name) => all || measured.has(name));
     this.stage.bike.matrix.copy(this.placed());
     if (this.ghost !== null) {
       this.looks.applyGhost(this.ghost, this.colours);
-      this.ghost.object.matrix.copy(this.ghostPlace(this.ghost));
+      this.ghost.object.matrix.copy(ghostPlace(this.model, this.ghost, this.levelled));
     }
     this.stage.bike.updateMatrixWorld(true);
     this.stale = true;
@@ -539,19 +554,6 @@ export class Viewer {
     return this.levelled ? onGround(this.model) : new this.kit.THREE.Matrix4();
   }
 
-  /**
-   * How a ghost is moved within the bike: where the wheels stay on the ground, its own do too, on the
-   * same ground.
-   * @param {Model} ghost
-   */
-  ghostPlace(ghost) {
-    const { Matrix4 } = this.kit.THREE;
-    const [own, other] = [standing(this.model), standing(ghost)];
-    if (!this.levelled || own === null || other === null) return new Matrix4();
-    const level = new Matrix4().makeTranslation(0, 0, own.rear[2] - other.rear[2]);
-    return this.placed().invert().multiply(level).multiply(new Matrix4().fromArray(other.matrix));
-  }
-
   /** Put the chosen part's name beside it. */
   call() {
     const part = this.chosen === null ? undefined : this.model.parts.get(this.chosen.name);
@@ -567,7 +569,7 @@ export class Viewer {
   /** Points of what is shown, in the world. */
   points() {
     const shown = this.model.visible.length > 0 ? this.model.visible : this.model.all;
-    return shown.flatMap((part) => part.outline(this.stage.bike.matrixWorld));
+    return shown.flatMap((part) => part.outline(this.stage.bike.matrixWorld)).concat(this.rider.points());
   }
 
   /** What the whole bike takes up as drawn [mm]. */
@@ -582,6 +584,7 @@ export class Viewer {
     this.checks.clear();
     this.ruler.dispose();
     this.cutter.dispose();
+    this.rider.dispose();
     this.labels.dispose();
     this.helping?.remove();
     this.eye.dispose();
