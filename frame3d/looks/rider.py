@@ -15,7 +15,6 @@ Nothing is measured on it, and it is no part of the bike: it is made to show how
 
 from __future__ import annotations
 
-import cmath
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -27,18 +26,15 @@ from frame3d.bodies.parts.cockpit import GRIP
 from frame3d.bodies.placement import SIDES, Placement, Side
 from frame3d.geometry.vector import Point
 from frame3d.looks.girths import MASS_SHARES, Shape, limb, neck, shoe, skull, trunk
-from frame3d.rider.posture import ANKLE_HEIGHT, FOOT, FOREARM, HAND, Posture, Rider
+from frame3d.rider.posture import Posture, Rider
+from frame3d.rider.segments import FOOT
 
-POSTURES: Final = ("seated", "forward", "standing", "descending", "lowest_saddle")
-"""Every posture that a rider may have, in the order of showing."""
-LOWEST: Final = "lowest_saddle"
+LOWERED: Final = frozenset({"descending", "lowest_saddle"})
+"""Postures with the saddle at full drop."""
 SHOULDER_BREADTH, HIP_BREADTH = 0.259, 0.191
 """Over all, as shares of stature (Drillis and Contini 1966; from memory of Winter's figure 4.1)."""
 SHOULDER_JOINT, HIP_JOINT = 0.80, 0.50
 """Where the joint is in half the breadth, from the middle; common practice, no source."""
-NECK, HEAD = 0.870 - 0.818, 1.0 - 0.870
-"""Shoulder to chin and chin to vertex, as shares of stature (Drillis and Contini 1966, as Winter's
-figure 4.1), for postures that do not say."""
 SHOE_OF_FOOT: Final = 1.08
 """Length of a shoe over the foot's; common practice, no source."""
 BALL: Final = 0.28
@@ -124,7 +120,7 @@ class Pose:
     """The figure in one posture."""
 
     name: str
-    """One of `POSTURES`."""
+    """Of the rider's posture."""
     fixed: tuple[Bone, ...]
     """Trunk, neck, head, and the shoes, which move with the pedals."""
     limbs: tuple[Limb, ...]
@@ -153,11 +149,10 @@ def figure_of(bike: Bike) -> Figure | None:
     rider, spec = bike.rider, bike.spec.build.rider
     if rider is None or spec is None or rider.stature is None:
         return None
-    known = {name: getattr(rider, name, None) for name in POSTURES}
-    postures = {name: p for name, p in known.items() if p is not None}
+    postures = rider.postures
     if not postures:
         return None
-    lengths = _lengths(next(iter(postures.values())), rider, rider.stature)
+    lengths = _lengths(next(iter(postures.values())))
     sole = _shoe_length(bike, rider.stature)
     body = _Body(Placement(bike), rider, rider.stature, lengths, sole)
     masses = {name: share * spec.mass_kg for name, share in MASS_SHARES.items()}
@@ -182,34 +177,20 @@ def _shoe_length(bike: Bike, stature: float) -> float:
     return SHOE_OF_FOOT * FOOT * stature
 
 
-def _lengths(posture: Posture, rider: Rider, stature: float) -> dict[str, float]:
-    """Return the lengths of the segments [mm], from a posture's own joints."""
-    at = _joints(posture, rider, stature)
-    lower = abs(at["hands"] - at["elbow"])
-    hand = lower * (HAND / 2) / (FOREARM + HAND / 2)
-    return {
-        "trunk": abs(at["shoulder"] - at["hip"]),
-        "neck": abs(at["chin"] - at["shoulder"]),
-        "head": abs(at["vertex"] - at["chin"]),
-        "upper_arm": abs(at["elbow"] - at["shoulder"]),
-        "forearm": lower - hand,
-        "hand": hand,
-        "thigh": abs(at["knee_front"] - at["hip"]),
-        "shank": abs(at["ankle_front"] - at["knee_front"]),
+def _lengths(posture: Posture) -> dict[str, float]:
+    """Return the lengths of the segments [mm], from joint to joint."""
+    at = {name: complex(p[0], p[2]) for name, p in posture.joints.items()}
+    ends = {
+        "trunk": ("hip", "shoulder"),
+        "neck": ("shoulder", "chin"),
+        "head": ("chin", "vertex"),
+        "upper_arm": ("shoulder", "elbow"),
+        "forearm": ("elbow", "wrist"),
+        "hand": ("wrist", "hands"),
+        "thigh": ("hip", "knee_front"),
+        "shank": ("knee_front", "ankle_front"),
     }
-
-
-def _joints(posture: Posture, rider: Rider, stature: float) -> dict[str, complex]:
-    """Return joints and contact points in the side view, chin and vertex among them."""
-    points = {**rider.contacts, **posture.joints}
-    at = {name: complex(p[0], p[2]) for name, p in points.items()}
-    if "vertex" not in at:
-        # Head and neck halfway between the trunk's direction and upright.
-        lean = cmath.phase(at["shoulder"] - at["hip"])
-        head = cmath.rect(1.0, (lean + math.pi / 2) / 2)
-        at["chin"] = at["shoulder"] + NECK * stature * head
-        at["vertex"] = at["chin"] + HEAD * stature * head
-    return at
+    return {name: abs(at[end] - at[start]) for name, (start, end) in ends.items()}
 
 
 @dataclass(frozen=True)
@@ -225,7 +206,8 @@ class _Body:
 
     def pose(self, name: str, posture: Posture) -> Pose:
         """Return the figure in a posture."""
-        at = _joints(posture, self.rider, self.stature)
+        points = {**self.rider.contacts, **posture.joints}
+        at = {name: complex(p[0], p[2]) for name, p in points.items()}
         limbs, shoes = [], []
         for side, sign in SIDES:
             # The left pedal stands ahead as the bike is drawn.
@@ -241,7 +223,7 @@ class _Body:
             _bone("head", at["chin"], at["vertex"], head_front),
         )
         post = self.place.build.seatpost
-        travel = 0.0 if post is None or name != LOWEST else post.travel
+        travel = post.travel if post is not None and name in LOWERED else 0.0
         down = -travel * self.place.seat_up
         drop = (float(down[0]), 0.0, float(down[2]))
         return Pose(name, (*fixed, *shoes), tuple(limbs), drop)
@@ -275,11 +257,7 @@ class _Body:
         )
 
     def _shoe(self, at: Mapping[str, complex], side: Side, sign: float, foot: str) -> Bone:
-        axle, ankle = at[f"foot_{foot}"], at[f"ankle_{foot}"]
-        if f"toe_{foot}" in at:
-            way = at[f"toe_{foot}"] - at[f"heel_{foot}"]
-        else:
-            way = (ankle - axle) / complex(-FOOT / 2, ANKLE_HEIGHT)
+        axle, way = at[f"foot_{foot}"], at[f"toe_{foot}"] - at[f"heel_{foot}"]
         ahead = way / abs(way)
         up = ahead * 1j
         pedal = self.place.build.pedal
