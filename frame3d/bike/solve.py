@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -78,12 +79,15 @@ def stand(
         designed: the bike that the frame was built for, if this is another.
 
     Raises:
-        GeometryError: the fork's steerer does not come out of the headset.
+        GeometryError: the fork's steerer does not come out of the headset, or the saddle is below the
+            seat tube's top.
+        SpecError: the rider's measures are those of no body.
     """
     chart = solved.figures()
     nodes = nodes_of(solved.values, saddle_height_of(spec))
     add_standovers(chart, frame.tubes)
-    rider = place_rider(spec, nodes, chart)
+    _refuse_saddle_in_the_frame(spec, nodes)
+    rider = place_rider(spec, nodes, chart, _measured_hip(designed, exchanged))
     steerer = steerer_notes(spec, steerer_of(spec, nodes, chart))
     return Bike(
         frame=frame,
@@ -92,11 +96,48 @@ def stand(
         chart=chart,
         nodes=nodes,
         notes=(*frame.notes, *rider.notes, *(() if linkage is None else linkage.notes), *steerer),
-        sagged=sag(spec, solved, frame.tubes, linkage),
+        sagged=sag(spec, solved, frame.tubes, linkage, rider.hip_height),
         rider=rider,
         linkage=linkage,
         exchanged=exchanged,
         designed=designed,
+    )
+
+
+def _measured_hip(designed: Bike | None, exchanged: Sequence[str]) -> float | None:
+    """Return the height of the hip over the saddle as known from the bike as designed [mm].
+
+    A measured knee angle was measured there: with other cranks, say, the same rider bends another knee.
+    None where this is that bike, or another rider's.
+    """
+    if designed is None or designed.rider is None:
+        return None
+    if any(path == "build" or path.startswith("build.rider") for path in exchanged):
+        return None
+    return designed.rider.hip_height
+
+
+def _refuse_saddle_in_the_frame(spec: FrameSpec, nodes: Mapping[str, Point]) -> None:
+    """Fault if the saddle's top would be below the seat tube's, and so the top tube's, top."""
+    height = saddle_height_of(spec)
+    lack = nodes["seat_tube_top"][2] - nodes["saddle"][2]
+    if height is None or lack <= 0:
+        return
+    post, rider = spec.build.seatpost, spec.build.rider
+    if post is not None and post.saddle_height is not None:
+        path = "build.seatpost.saddle_height"
+    else:
+        measured = rider is not None and rider.inseam is not None
+        path = f"build.rider.{'inseam' if measured else 'height'}"
+    top = math.dist(nodes["seat_tube_top"], (0.0, 0.0, 0.0))
+    raise GeometryError(
+        spec.fault(
+            "impossible",
+            path,
+            f"a saddle {height:.0f} mm from the bottom bracket is {lack:.0f} mm below the top of the "
+            f"seat tube, which ends {top:.0f} mm from it",
+            "a higher saddle, a shorter geometry.seat_tube_length, or another rider",
+        )
     )
 
 
@@ -134,11 +175,15 @@ class _Rear:
 
 
 def sag(
-    spec: FrameSpec, solved: Solved, tubes: Sequence[Tube], linkage: Linkage | None = None
+    spec: FrameSpec,
+    solved: Solved,
+    tubes: Sequence[Tube],
+    linkage: Linkage | None = None,
+    hip_height: float | None = None,
 ) -> Stance | None:
     """Return the bike under its rider's weight, pitched until both wheels stand on the ground.
 
-    None where nothing is sprung.
+    None where nothing is sprung. `hip_height` is as for `stance`.
     """
     parts = sagged_parts(spec, solved)
     axle = None
@@ -149,14 +194,23 @@ def sag(
     if parts is None and axle is None:
         return None
     pitched = pitch(solved, {} if parts is None else parts, axle)
-    return None if pitched is None else stance(spec, pitched, tubes)
+    return None if pitched is None else stance(spec, pitched, tubes, hip_height)
 
 
-def stance(spec: FrameSpec, pitched: Pitched, tubes: Sequence[Tube]) -> Stance:
-    """Return a pitched bike as a stance, rider included."""
+def stance(
+    spec: FrameSpec, pitched: Pitched, tubes: Sequence[Tube], hip_height: float | None = None
+) -> Stance:
+    """Return a pitched bike as a stance, rider included.
+
+    Args:
+        spec: the file with the parts that the bike carries.
+        pitched: the bike.
+        tubes: of its frame.
+        hip_height: `Rider.hip_height` of the same rider on the bike as drawn [mm].
+    """
     chart = chart_of(pitched.values)
     turn = float(np.degrees(pitched.values["pitch"]))
     add_standovers(chart, tubes, turn)
     nodes = nodes_of(pitched.values, saddle_height_of(spec))
-    rider = place_rider(spec, nodes, chart)
+    rider = place_rider(spec, nodes, chart, hip_height)
     return Stance(chart, nodes, turn, rider)

@@ -109,6 +109,7 @@ def _standing(
     """Return the bike extended, at sag, at full travel, and with only the fork at full travel."""
     fork = bike.spec.build.fork
     full = 0.0 if fork is None else fork.travel
+    hip_height = None if bike.rider is None else bike.rider.hip_height
     places = [("extended", 0.0, 0.0)]
     if sag is not None:
         places.append(("sag", sag.travel, 0.0 if fork is None else full * fork.sag))
@@ -120,7 +121,7 @@ def _standing(
             name,
             rear,
             front,
-            stance(bike.spec, _pitched(bike, linkage, solved, rear, front), bike.tubes),
+            stance(bike.spec, _pitched(bike, linkage, solved, rear, front), bike.tubes, hip_height),
         )
         for name, rear, front in places
     )

@@ -231,7 +231,8 @@ def front_load(scene: Scene) -> Iterator[Outcome]:
     if saddle is not None and saddle.rails is not None:
         back = max(saddle.rails / 2 + saddle.forward, 0.0)
         x, y, z = nodes["saddle"]
-        rearmost = place_rider(scene.spec, {**nodes, "saddle": (x - back, y, z)}, chart).seated
+        moved = {**nodes, "saddle": (x - back, y, z)}
+        rearmost = place_rider(scene.spec, moved, chart, rider.hip_height).seated
         if rearmost is None:
             where = (
                 f"the saddle as placed: slid back by {back:g} mm the rider does not reach the grips"

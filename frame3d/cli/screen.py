@@ -53,7 +53,7 @@ def _rider(bike: Bike, rider: Rider) -> list[str]:
     for name, posture in rider.postures.items():
         x, _, z = posture.centre_of_mass
         share = f"{100 * shares.static[name]:.1f} %"
-        rows.append([name, number(x, 0), number(z, 0), share])
+        rows.append([name.replace("_", " "), number(x, 0), number(z, 0), share])
     if not rows:
         return []
     head = ["Rider", "centre of mass x [mm]", "z [mm]", "weight on the front wheel"]

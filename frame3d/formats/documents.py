@@ -15,6 +15,7 @@ from frame3d.chart.givens import key
 from frame3d.clearance.table import left_out
 from frame3d.errors import Fault, Note, SourceLocation
 from frame3d.parameters.models.figures import FIGURES, unit
+from frame3d.rider.postures import POSTURES
 
 if TYPE_CHECKING:
     from frame3d.bike.bike import Bike, Stance
@@ -133,7 +134,13 @@ def units() -> dict[str, Any]:
         "nodes": "mm",
         "seatpost": "mm",
         "pitch": "degrees",
-        "rider": {"stature": "mm", "saddle_height": "mm", "points": "mm", "front_share": "1"},
+        "rider": {
+            "stature": "mm",
+            "saddle_height": "mm",
+            "hip_height": "mm",
+            "points": "mm",
+            "front_share": "1",
+        },
     }
 
 
@@ -372,12 +379,16 @@ def fit_document(fit: Fit) -> dict[str, Any]:
 def _rider(
     rider: Rider, shares: Mapping[str, float], assumptions: tuple[str, ...] = ()
 ) -> dict[str, Any]:
-    postures = {"seated": None, "standing": None} | {
-        name: _posture(posture, shares.get(name)) for name, posture in rider.postures.items()
+    taken = rider.postures
+    postures = {
+        name: _posture(taken[name], shares.get(name)) if name in taken else None
+        for name in POSTURES
     }
     return {
         "stature": rider.stature,
         "saddle_height": rider.saddle_height,
+        "hip_height": rider.hip_height,
+        "legs_reach": rider.legs_reach,
         "contacts": dict(rider.contacts),
         **postures,
         "assumptions": [*rider.assumptions, *assumptions],
@@ -387,6 +398,7 @@ def _rider(
 def _posture(posture: Posture, front_share: float | None) -> dict[str, Any]:
     return {
         "centre_of_mass": posture.centre_of_mass,
+        "centres_of_mass": dict(posture.centres),
         "front_share": front_share,
         "joints": dict(posture.joints),
     }
