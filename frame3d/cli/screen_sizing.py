@@ -47,7 +47,10 @@ def _short(size: SizeFit) -> Iterator[str]:
     if rider is not None and "hands" in rider.contacts and rider.seated is None:
         yield f"- {size.size}: seated, the rider does not reach grips and pedals"
     elif rider is not None and rider.legs_reach is False:
-        yield f"- {size.size}: seated, the rider does not reach the pedal at its lowest"
+        yield (
+            f"- {size.size}: seated, the foot does not reach the pedal at its lowest: it takes a "
+            "lower saddle or shorter cranks"
+        )
     for result in size.short:
         yield f"- {size.size}: {_lack(result)}"
 
