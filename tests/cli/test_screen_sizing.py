@@ -46,3 +46,13 @@ def test_the_document_says_the_same() -> None:
     assert document["holding"] == ["S", "M", "L"]
     assert document["sizes"]["L"]["figures"]["reach"] == 480
     assert document["units"]["trunk_angle"] == "degrees"
+
+
+def test_a_foot_that_does_not_reach_is_told() -> None:
+    one = found().sizes[1]
+    rider = one.bike.rider
+    assert rider is not None
+    short = replace(one, bike=replace(one.bike, rider=replace(rider, legs_reach=False)))
+    said = sized(replace(found(), sizes=(short,)), 200)
+    assert "- M: seated, the foot does not reach the pedal at its lowest: it takes a lower" in said
+    assert "does not reach" not in sized(found(), 200)

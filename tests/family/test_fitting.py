@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -148,3 +149,26 @@ def test_measures(
 def test_measures_that_do_not_do(given: dict[str, float]) -> None:
     with pytest.raises(SpecError):
         body_of(None, **given)
+
+
+def test_a_measured_knee_is_that_of_its_rider() -> None:
+    """On a rider of other measures the angle that the file gives means nothing."""
+    measured = TEXT.replace("inseam: 840,", "inseam: 840, knee_angle: 33, at_saddle_height: 720,")
+    assert measured != TEXT
+    drawn = solve_choice(measured, "f", Choice("M")).bike
+    same = seated(drawn, Body(1765.0, 840.0, 735.0, None, ())).spec.build.rider
+    other = seated(drawn, RIDER).spec.build.rider
+    assert same is not None
+    assert (same.knee_angle, same.at_saddle_height) == (33, 720)
+    assert other is not None
+    assert (other.knee_angle, other.at_saddle_height) == (None, None)
+
+
+def test_a_size_whose_lowest_pedal_is_out_of_reach_does_not_hold() -> None:
+    """An inseam of 850 mm wants the saddle at about 0.883 of it, 750 mm: at 800 no foot reaches."""
+    size = fitting(Source("f", TEXT), replace(RIDER, saddle_height=800.0)).sizes[1]
+    assert size.bike.rider is not None
+    assert size.bike.rider.seated is not None
+    assert size.bike.rider.legs_reach is False
+    assert not size.holds
+    assert all(one.bike.rider.legs_reach for one in found().sizes if one.bike.rider is not None)

@@ -5,12 +5,14 @@ from __future__ import annotations
 import json
 import math
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from frame3d.bike.solve import solve
 from frame3d.bike.travel import TravelAnalysis, over_travel
 from frame3d.caution import CAUTION
 from frame3d.chart.partial import OpenFigure, PartialChart
@@ -33,11 +35,14 @@ from frame3d.formats.documents import (
     steering_document,
     travel_document,
 )
+from frame3d.parameters import load
 from frame3d.parameters.models.figures import FIGURES
 from frame3d.parameters.models.steering import Steering
 from frame3d.tubes.mass import masses_of
 from tests.formats.suspended import layout
 from tests.report.samples import four_link_layout, minimal_bike
+
+CONFIGS = Path(__file__).parents[2] / "configs"
 
 FINITE = st.floats(allow_nan=False, allow_infinity=False, width=32)
 DATA = st.recursive(
@@ -200,3 +205,19 @@ def test_a_partial_chart_names_what_a_file_would_state() -> None:
         "between": {"bb_drop": [62.0, -62.0]},
         "beyond": ["standover"],
     }
+
+
+def test_the_document_holds_every_posture() -> None:
+    """By name, None where there is none; each with its centre of mass by every body table."""
+    bike = solve(load(CONFIGS / "trail_hardtail_29.yaml"))
+    rider = solve_document(bike)["rider"]
+    assert bike.rider is not None
+    assert rider["legs_reach"] is True
+    assert rider["hip_height"] == bike.rider.hip_height
+    for name in ("seated", "forward", "standing", "descending", "lowest_saddle"):
+        posture = rider[name]
+        assert set(posture["centres_of_mass"]) == {"textbook", "young_men", "young_women"}
+        textbook = posture["centres_of_mass"]["textbook"]
+        assert textbook == pytest.approx(posture["centre_of_mass"])
+    rigid = solve(load(CONFIGS / "adventure_rigid.yaml"))
+    assert solve_document(rigid)["rider"]["lowest_saddle"] is None
