@@ -44,7 +44,7 @@ _KEY: Final = r"[a-z_]+(?:\.[a-z0-9_]+)+"
 
 def without_keys(said: str) -> str:
     """Return a sentence without its hints at keys of the file."""
-    return re.sub(rf"; {_KEY} gives it| \({_KEY}\)", "", said)
+    return re.sub(rf"; {_KEY} gives it|; {_KEY}, measured[^;]*| \({_KEY}\)", "", said)
 
 
 def plain_source(result: Result, texts: Texts) -> str:

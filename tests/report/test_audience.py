@@ -132,4 +132,6 @@ def test_sources_and_assumptions_lose_their_keys() -> None:
     assert plain_source(own, SAY) == "set by the shop"
     assert plain_source(result, SAY) == result.source
     assert without_keys("mass 3 kg (suspension.unsprung_kg)") == "mass 3 kg"
+    said = "good to 10°; build.rider.knee_angle, measured, makes that 4°; side view"
+    assert without_keys(said) == "good to 10°; side view"
     assert without_keys("a (no source; suspension.unsprung_kg gives it)") == "a (no source)"

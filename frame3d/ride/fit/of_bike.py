@@ -14,6 +14,7 @@ from frame3d.ride.fit.choices import front_of, most_spacers_of, present_of, size
 from frame3d.ride.fit.contact import Contact
 from frame3d.ride.fit.offers import RISES, STEMS, STEP, SWEEPS, Offers, offers
 from frame3d.ride.fit.stances import contacts_of, points_of
+from frame3d.rider.angles import RiderAngles, rider_angles
 from frame3d.rider.contacts import saddle_height_of
 
 
@@ -29,6 +30,8 @@ class Fit:
     """None without a fork or a stem."""
     astride: tuple[Astride, ...]
     """Room over the top tube where the feet stand, as drawn and at sag."""
+    angles: RiderAngles | None
+    """Knee and trunk of the seated rider as bands, the bike as drawn; None without rider or grips."""
     assumptions: tuple[str, ...]
     left_out: tuple[str, ...]
 
@@ -37,6 +40,9 @@ def fit_of(bike: Bike) -> Fit | None:
     """Return how a solved bike fits: plane geometry of the points that the file gives.
 
     None where the file gives none of them.
+
+    Raises:
+        SpecError: the rider's measures are those of nobody.
     """
     points = points_of(bike)
     if points.saddle is None and points.grips is None and points.crank is None:
@@ -46,13 +52,18 @@ def fit_of(bike: Bike) -> Fit | None:
     cockpit = None
     if front is not None and present is not None:
         cockpit = offers(front, present, sizes_of(bike))
+    angles = rider_angles(bike.spec, bike.nodes, bike.chart)
     held = build.fork is not None or build.stem is not None
     return Fit(
         contacts=contacts_of(bike),
         cockpit=cockpit,
         steerer=steerer_of(bike.spec, bike.nodes, bike.chart) if held else None,
         astride=tuple(astride_of(bike)),
-        assumptions=tuple(_assumptions(bike, cockpit)),
+        angles=angles,
+        assumptions=(
+            *_assumptions(bike, cockpit),
+            *(() if angles is None else angles.assumptions),
+        ),
         left_out=tuple(_left_out(bike)),
     )
 
@@ -90,6 +101,8 @@ def _left_out(bike: Bike) -> Iterator[str]:
         yield "most spacers: build.fork.steerer_length or build.stem.most_spacers"
     if build.fork is None or build.fork.steerer_length is None:
         yield "what the steerer allows: build.fork.steerer_length"
+    if build.rider is None or (build.rider.height is None and build.rider.inseam is None):
+        yield "knee and trunk: build.rider.height"
     if build.rider is None or build.rider.inseam is None:
         yield "room over the top tube: build.rider.inseam"
     elif breadth_of(bike) is None:
