@@ -135,7 +135,7 @@ def _calibration(spec: FrameSpec, place: SpringPlace) -> Calibration | None:
     load = place.carried_under(air.measured.rider_mass_kg)
     if load is None:
         return None
-    stroke = target_sag(place.guide, air.measured.sag, place.sag_of).stroke
+    stroke = air.measured.sag * place.guide.full_stroke
     try:
         return calibration_of(air, shock_load(place.guide, load, stroke), stroke)
     except ValueError as error:

@@ -42,6 +42,7 @@ def test_both_ends() -> None:
         "build.fork.spring.air.measured",
     ):
         assert said in found, said
+    assert "above the highest pressure of 11 bar" in found
     assert (
         found.count('<tr class="own">') == 4
     )  # the rider's and the fitted reducers', at both ends
@@ -55,6 +56,9 @@ def test_the_rider_reads_no_keys() -> None:
     assert found is not None
     assert "spring.air" not in found
     assert "Left out" not in found
+    limited = page(springs("", REAR_AIR.replace("negative", MORE)), "rider")
+    assert limited is not None
+    assert "highest pressure" not in limited
 
 
 def test_coils_tables_and_no_wanted_sag() -> None:

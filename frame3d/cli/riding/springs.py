@@ -15,7 +15,8 @@ NAMES = {"rear": ("Shock", "shaft"), "fork": ("Fork", "stanchion")}
 
 def text(part: Springs, width: int) -> str:
     """Return the topic's tables."""
-    return "\n\n".join("\n".join(_end(end)) for end in part.ends)
+    ends = ["\n".join(_end(end)) for end in part.ends]
+    return "\n\n".join([*ends, *(f"Warning: {line}" for line in part.warnings)])
 
 
 def _end(end: EndSetUp) -> Iterator[str]:

@@ -266,7 +266,10 @@ def times(multiple: float | None, texts: Texts) -> str:
 
 
 def _remarks(part: Springs, texts: Texts, audience: Audience) -> Iterator[Markup]:
-    """Yield what is assumed, and for the builder what is left out."""
+    """Yield what is assumed, and for the builder what to look at and what is left out."""
+    if audience == "builder":
+        for line in part.warnings:
+            yield el("p", texts("curve.note", note=line), class_="remark")
     if part.assumptions:
         said = part.assumptions
         if audience == "rider":

@@ -24,6 +24,8 @@ class Springs:
     """None without a rear suspension, or where its spring is not given."""
     fork: EndSetUp | None
     """None without a fork that has travel, or where its spring is not given."""
+    warnings: tuple[str, ...]
+    """A pressure above what its maker allows, a measured pair far from the model."""
     assumptions: tuple[str, ...]
     left_out: tuple[str, ...]
 
@@ -49,6 +51,7 @@ def springs_of(bike: Bike) -> Springs | None:
     rear_set_up = None if sprung is None else set_up_of("rear", sprung.loaded)
     fork_set_up = None if fork is None else set_up_of("fork", fork.loaded)
     assumed: list[str] = []
+    warned: list[str] = []
     left_out = [] if rider is not None else ["loads, sag and set-up (build.rider.mass_kg)"]
     for name, end, loaded, said in (
         ("rear", rear_set_up, None if sprung is None else sprung.loaded, sprung),
@@ -57,6 +60,7 @@ def springs_of(bike: Bike) -> Springs | None:
         if loaded is None:
             continue
         left_out += _left_out(name, end, loaded)
+        warned += [f"{name}: {note.message}" for note in loaded.notes]
         if end is not None and said is not None:
             assumed += [line for line in said.assumptions if line not in assumed]
     if assumed:
@@ -65,6 +69,7 @@ def springs_of(bike: Bike) -> Springs | None:
         rider_kg=None if rider is None else rider.mass_kg,
         rear=rear_set_up,
         fork=fork_set_up,
+        warnings=tuple(warned),
         assumptions=tuple(assumed),
         left_out=tuple(left_out),
     )

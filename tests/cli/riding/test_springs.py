@@ -41,6 +41,7 @@ def test_reducers_that_need_more_pressure_than_allowed() -> None:
     )
     rows = [line for line in shown(air) if line.startswith(("> 0 ", "  1 ", "  2 "))]
     assert len(rows) == 3
+    assert shown(air)[-1].startswith("Warning: fork: the sag asks for")
     assert all(line.endswith("above the limit") for line in rows)
 
 

@@ -53,3 +53,10 @@ def test_what_the_file_does_not_give_is_left_out_and_said() -> None:
 
 def test_nothing_sprung() -> None:
     assert springs_of(solve(loads(MINIMAL))) is None
+
+
+def test_warnings_of_both_ends() -> None:
+    low = "highest_pressure_bar: 3, negative"
+    found = springs_of(bike(FORK_AIR.replace("negative", low), REAR_AIR.replace("negative", low)))
+    assert found is not None
+    assert [line.partition(": the sag asks for")[0] for line in found.warnings] == ["rear", "fork"]
