@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
+from frame3d.bike.bike import Bike
+from frame3d.bike.mass_model import mass_model
 from frame3d.bike.weight import FrontShares, front_shares
+from frame3d.geometry.vector import Point
 from frame3d.looks.rider import Figure
 from frame3d.report.data import ReportData
 from frame3d.report.drawing.sheet import XZ, SvgDrawing
 from frame3d.report.drawing.side_view import BIKE
 from frame3d.report.drawing.silhouette import corners, drawn
 from frame3d.report.markup import Markup, el
+from frame3d.report.ride_sections.band_text import band_text
 from frame3d.report.texts import Texts
-from frame3d.rider.posture import Rider
+from frame3d.ride.slopes.bands import Band, band, places
+from frame3d.rider.posture import Posture, Rider
 
 LINE: Final = 3.0
 """Width of the figure's outline [mm]."""
@@ -43,22 +49,22 @@ def _assumed(rider: Rider, shares: FrontShares, texts: Texts) -> Markup:
 
 
 def _table(data: ReportData, static: Rider, shares: FrontShares, texts: Texts) -> Markup:
-    sagged = None if data.bike.sagged is None else data.bike.sagged.rider
-    rows = []
-    for name in ("seated", "standing"):
-        for when, who in (("static", static), ("sagged", sagged)):
-            posture = None if who is None else getattr(who, name)
+    bike, rows = data.bike, []
+    stances = [("static", static, bike.nodes, shares.static)]
+    if bike.sagged is not None and bike.sagged.rider is not None:
+        stances.append(("sagged", bike.sagged.rider, bike.sagged.nodes, shares.sagged))
+    for name in static.postures:
+        for when, who, nodes, known in stances:
+            posture = who.postures.get(name)
             if posture is None:
                 continue
-            share = getattr(shares, when)[name]
-            chart = data.bike.chart if when == "static" else _sag_chart(data)
-            height = posture.centre_of_mass[2] + (chart["bb_height"] or 0.0)
+            share, height = _bands(bike, posture, nodes, known[name])
             rows.append(
                 el(
                     "tr",
                     el("th", texts(f"rider.{name}"), ", ", texts(f"rider.{when}"), scope="row"),
-                    el("td", texts.quantity(100 * share, "%", 0)),
-                    el("td", texts.quantity(height, "mm", 0)),
+                    el("td", band_text(share, "%", 0, texts)),
+                    el("td", band_text(height, "mm", 0, texts)),
                 )
             )
     head = [texts(f"rider.{key}") for key in ("posture", "share", "centre")]
@@ -70,9 +76,26 @@ def _table(data: ReportData, static: Rider, shares: FrontShares, texts: Texts) -
     )
 
 
-def _sag_chart(data: ReportData) -> dict[str, float | None]:
-    assert data.bike.sagged is not None
-    return dict(data.bike.sagged.chart)
+def _bands(
+    bike: Bike, posture: Posture, nodes: Mapping[str, Point], share: float
+) -> tuple[Band, Band]:
+    """Return the bands of the weight on the front wheel [%] and of the body's height [mm].
+
+    Args:
+        bike: carries the rider.
+        posture: of the rider.
+        nodes: of the bike as it stands [mm].
+        share: of the weight on the front wheel, the body in the middle of its band.
+    """
+    rider = bike.spec.build.rider
+    assert rider is not None
+    x, _, z = posture.centre_of_mass
+    others = [complex(at[0], at[2]) for name, at in posture.centres.items() if name != "textbook"]
+    bodies = places(complex(x, z), others)
+    rear, front = nodes["rear_contact"], nodes["front_contact"]
+    of_all = rider.mass_kg / (rider.mass_kg + mass_model(bike).total_kg)
+    moved = share + of_all * (bodies.real - x) / (front[0] - rear[0])
+    return band(100 * moved, 0, 100), band(bodies.imag - rear[2], 0)
 
 
 def _choice(figure: Figure, texts: Texts) -> Markup | None:
