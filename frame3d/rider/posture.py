@@ -27,8 +27,8 @@ from frame3d.rider.segments import BODY_TABLES, INSEAM_OF_STATURE
 
 ASSUMPTIONS = (
     "side view, both hands at the grips, cranks level, 170 mm long where not given",
-    "segment lengths from stature, and masses, from published body-segment tables",
-    "elbows and, standing, knees a little bent; standing, the hands carry nothing",
+    "lengths from stature, of legs from the inseam, and masses, from published body-segment tables",
+    "elbows and, standing, knees a little bent, feet level; standing, the hands carry nothing",
 )
 
 

@@ -49,24 +49,22 @@ def _assumed(rider: Rider, shares: FrontShares, texts: Texts) -> Markup:
 
 
 def _table(data: ReportData, static: Rider, shares: FrontShares, texts: Texts) -> Markup:
+    """Return weight and height in every posture, under the rider's weight where anything is sprung."""
     bike, rows = data.bike, []
-    stances = [("static", static, bike.nodes, shares.static)]
+    when, who, nodes, known = "static", static, bike.nodes, shares.static
     if bike.sagged is not None and bike.sagged.rider is not None:
-        stances.append(("sagged", bike.sagged.rider, bike.sagged.nodes, shares.sagged))
-    for name in static.postures:
-        for when, who, nodes, known in stances:
-            posture = who.postures.get(name)
-            if posture is None:
-                continue
-            share, height = _bands(bike, posture, nodes, known[name])
-            rows.append(
-                el(
-                    "tr",
-                    el("th", texts(f"rider.{name}"), ", ", texts(f"rider.{when}"), scope="row"),
-                    el("td", band_text(share, "%", 0, texts)),
-                    el("td", band_text(height, "mm", 0, texts)),
-                )
+        when, known = "sagged", shares.sagged
+        who, nodes = bike.sagged.rider, bike.sagged.nodes
+    for name, posture in who.postures.items():
+        share, height = _bands(bike, posture, nodes, known[name])
+        rows.append(
+            el(
+                "tr",
+                el("th", texts(f"rider.{name}"), ", ", texts(f"rider.{when}"), scope="row"),
+                el("td", band_text(share, "%", 0, texts)),
+                el("td", band_text(height, "mm", 0, texts)),
             )
+        )
     head = [texts(f"rider.{key}") for key in ("posture", "share", "centre")]
     return el(
         "table",
@@ -79,7 +77,7 @@ def _table(data: ReportData, static: Rider, shares: FrontShares, texts: Texts) -
 def _bands(
     bike: Bike, posture: Posture, nodes: Mapping[str, Point], share: float
 ) -> tuple[Band, Band]:
-    """Return the bands of the weight on the front wheel [%] and of the body's height [mm].
+    """Return the bands of the weight on the front wheel [%] and of the body's height [mm], in tens.
 
     Args:
         bike: carries the rider.
@@ -95,7 +93,9 @@ def _bands(
     rear, front = nodes["rear_contact"], nodes["front_contact"]
     of_all = rider.mass_kg / (rider.mass_kg + mass_model(bike).total_kg)
     moved = share + of_all * (bodies.real - x) / (front[0] - rear[0])
-    return band(100 * moved, 0, 100), band(bodies.imag - rear[2], 0)
+    height = band(bodies.imag - rear[2], 0)
+    tens = (round(value, -1) for value in (height.low, height.middle, height.high))
+    return band(100 * moved, 0, 100), Band(*tens)
 
 
 def _choice(figure: Figure, texts: Texts) -> Markup | None:
