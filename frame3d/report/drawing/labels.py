@@ -12,8 +12,8 @@ from frame3d.geometry.arrays import Array
 
 LETTER: Final = 8.6
 """Width of a letter of a label in the largest type that screens and paper show it in [SVG units]."""
-ABOVE, BELOW = 12.0, 4.0
-"""Height of a label's letters over its baseline, and their depth below it."""
+ABOVE, BELOW = 14.0, 4.0
+"""Height of a label over its baseline in that type, and its depth below it."""
 GAP: Final = 3.0
 """Room that is kept between a label and any line."""
 STEP: Final = 4.0

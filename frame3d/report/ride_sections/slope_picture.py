@@ -5,9 +5,12 @@ from __future__ import annotations
 from cmath import exp
 from math import atan, degrees
 
+from frame3d.looks.rider import Figure, Pose
 from frame3d.report.data import ReportData
+from frame3d.report.drawing.centre_of_mass import centre_of_mass
 from frame3d.report.drawing.sheet import XZ, SvgDrawing
 from frame3d.report.drawing.side_view import BIKE
+from frame3d.report.drawing.silhouette import corners, drawn
 from frame3d.report.markup import Markup, el
 from frame3d.report.ride_sections.band_text import band_text
 from frame3d.report.texts import Texts
@@ -16,12 +19,14 @@ from frame3d.ride.slopes.of_bike import PostureOnSlopes
 
 SIZE = 46.0
 """Height of figures [mm]."""
+LINE = 3.0
+"""Width of the rider's outline [mm]."""
 CENTRE = 30.0
 """Radius of the centre's symbol [mm]."""
 
 
 def picture(data: ReportData, posture: PostureOnSlopes, percent: float, texts: Texts) -> Markup:
-    """Return the bike on a climb, wheels with their loads. Needs `bike_symbol` on the same page.
+    """Return the bike on a climb, wheels with their loads. Needs bike's and rider's symbols.
 
     The bike is drawn unloaded and turned about its rear contact.
     """
@@ -35,19 +40,29 @@ def picture(data: ReportData, posture: PostureOnSlopes, percent: float, texts: T
 
     sheet = SvgDrawing(SIZE)
     sheet.use(BIKE, 4.0)
+    pose = _pose(data.figure, posture.name)
     pivot = f"{rear.real:.1f} {-rear.imag:.1f}"
-    bike = el("g", sheet.marks.pop(), transform=f"rotate({-degrees(atan(rise)):.2f} {pivot})")
+    ridden = el(
+        "g",
+        None if pose is None else drawn(pose.name, ("far",), LINE, "far"),
+        sheet.marks.pop(),
+        None if pose is None else drawn(pose.name, ("body", "arm"), LINE, "near"),
+        transform=f"rotate({-degrees(atan(rise)):.2f} {pivot})",
+    )
     (x0, z0), (x1, z1) = data.side.corners
-    corners = [turned(complex(x, z)) for x in (x0, x1) for z in (z0, z1)]
-    low = complex(min(c.real for c in corners), min(c.imag for c in corners))
-    high = complex(max(c.real for c in corners), max(c.imag for c in corners))
+    if pose is not None and data.figure is not None:
+        (x2, z2), (x3, z3) = corners(data.figure, pose)
+        x0, z0, x1, z1 = min(x0, x2), min(z0, z2), max(x1, x3), max(z1, z3)
+    edges = [turned(complex(x, z)) for x in (x0, x1) for z in (z0, z1)]
+    low = complex(min(c.real for c in edges), min(c.imag for c in edges))
+    high = complex(max(c.real for c in edges), max(c.imag for c in edges))
     centre = turned(rear + complex(at.centre_ahead, at.centre_height))
     foot = complex(centre.real, rear.imag + rise * (centre.real - rear.real))
     ends = [complex(x, rear.imag + rise * (x - rear.real)) for x in (low.real, high.real)]
     sheet.line(_xz(ends[0]), _xz(ends[1]), "ground")
-    sheet.marks.append(bike)
+    sheet.marks.append(ridden)
     sheet.line(_xz(centre), _xz(foot), "plumb")
-    sheet.marks.append(_centre(centre))
+    sheet.marks.append(centre_of_mass(_xz(centre), CENTRE))
     band = at.front_share_percent
     behind = Band(100 - band.high, 100 - band.middle, 100 - band.low)
     loads = (
@@ -68,20 +83,11 @@ def picture(data: ReportData, posture: PostureOnSlopes, percent: float, texts: T
     )
 
 
+def _pose(figure: Figure | None, name: str) -> Pose | None:
+    """Return the figure's pose of a posture."""
+    poses = () if figure is None else figure.poses
+    return next((pose for pose in poses if pose.name == name), None)
+
+
 def _xz(point: complex) -> XZ:
     return (point.real, point.imag)
-
-
-def _centre(at: complex) -> Markup:
-    """Return the usual symbol of a centre of mass: a circle with two opposite quarters filled."""
-    x, y, r = at.real, -at.imag, CENTRE
-    quarters = (
-        f"M{x:.1f} {y:.1f}V{y - r:.1f}A{r} {r} 0 0 1 {x + r:.1f} {y:.1f}Z"
-        f"M{x:.1f} {y:.1f}V{y + r:.1f}A{r} {r} 0 0 1 {x - r:.1f} {y:.1f}Z"
-    )
-    return el(
-        "g",
-        el("circle", cx=f"{x:.1f}", cy=f"{y:.1f}", r=r, class_="ring"),
-        el("path", d=quarters, class_="quarters"),
-        class_="centre",
-    )

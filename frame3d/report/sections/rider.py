@@ -11,7 +11,8 @@ from frame3d.bike.weight import FrontShares, front_shares
 from frame3d.geometry.vector import Point
 from frame3d.looks.rider import Figure
 from frame3d.report.data import ReportData
-from frame3d.report.drawing.sheet import XZ, SvgDrawing
+from frame3d.report.drawing.centre_of_mass import centre_of_mass
+from frame3d.report.drawing.sheet import SvgDrawing
 from frame3d.report.drawing.side_view import BIKE
 from frame3d.report.drawing.silhouette import corners, drawn
 from frame3d.report.markup import Markup, el
@@ -143,7 +144,7 @@ def _picture(data: ReportData, static: Rider, figure: Figure, texts: Texts) -> M
                 "g",
                 el("g", *saddle, stroke_width=4) if saddle else None,
                 drawn(pose.name, ("body", "arm"), LINE, "near"),
-                _centre(mass, pose.name),
+                centre_of_mass(mass, name=pose.name),
                 class_=f"posture {pose.name}",
             )
         )
@@ -153,19 +154,4 @@ def _picture(data: ReportData, static: Rider, figure: Figure, texts: Texts) -> M
         (x1 + margin, z1 + margin),
         texts("rider.label"),
         "sheet rider",
-    )
-
-
-def _centre(at: XZ, class_: str) -> Markup:
-    """Return the usual symbol of a centre of mass: a circle with two opposite quarters filled."""
-    x, y, r = at[0], -at[1], 26.0
-    quarters = (
-        f"M{x:.1f} {y:.1f}V{y - r:.1f}A{r} {r} 0 0 1 {x + r:.1f} {y:.1f}Z"
-        f"M{x:.1f} {y:.1f}V{y + r:.1f}A{r} {r} 0 0 1 {x - r:.1f} {y:.1f}Z"
-    )
-    return el(
-        "g",
-        el("circle", cx=f"{x:.1f}", cy=f"{y:.1f}", r=r, class_="ring"),
-        el("path", d=quarters, class_="quarters"),
-        class_=f"centre {class_}",
     )
