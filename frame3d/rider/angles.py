@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
 
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.rider.contacts import saddle_at
 from frame3d.rider.leg import distance_at, flexion, flexion_rate
 from frame3d.rider.on_bike import BodyOnBike, body_on_bike
 from frame3d.rider.postures import seated
@@ -78,8 +79,10 @@ class RiderAngles:
     knee_per_crank_degrees: float | None
     """Change of the knee angle for cranks 5 mm shorter, `CRANK_STEP`, by the slope here [degrees]."""
     usual_saddle_heights: tuple[float, float] | None
-    """Saddle heights at which this body's knee would have the upper and the lower of `USUAL_KNEE` [mm]:
-    as well known as the knee angle, 2.5 mm for each degree."""
+    """Saddle heights at which this body's knee would have the upper and the lower of `USUAL_KNEE`
+    [mm]."""
+    usual_saddle_within: float | None
+    """By how much they may be higher or lower: what makes the knee angle's error, in steps of 5 [mm]."""
     trunk_angle: AngleBand | None
     """Trunk above level [degrees]; None where the rider does not reach the grips."""
     assumptions: tuple[str, ...]
@@ -127,6 +130,7 @@ def rider_angles(
         knee_per_saddle_degrees=None if rates is None else SADDLE_STEP * rates[0],
         knee_per_crank_degrees=None if rates is None else -CRANK_STEP * rates[1],
         usual_saddle_heights=_usual_saddles(on),
+        usual_saddle_within=_saddle_error(on, error),
         trunk_angle=_trunk(on),
         assumptions=(
             f"heel {rider.heel_up:g}° up, {on.sole:g} mm from foot to pedal axle",
@@ -181,6 +185,15 @@ def saddle_height_for(on: BodyOnBike, knee: float) -> float | None:
 def _usual_saddles(on: BodyOnBike) -> tuple[float, float] | None:
     low, high = (saddle_height_for(on, knee) for knee in reversed(USUAL_KNEE))
     return None if low is None or high is None else (low, high)
+
+
+def _saddle_error(on: BodyOnBike, error: float) -> float | None:
+    """Return how much saddle makes so much knee angle, the knee in the middle of `USUAL_KNEE` [mm]."""
+    height = saddle_height_for(on, sum(USUAL_KNEE) / 2)
+    if height is None:
+        return None
+    rates = knee_rates(replace(on, saddle=saddle_at(on.saddle, on.seatpost, height)))
+    return None if rates is None else 5.0 * round(error / abs(rates[0]) / 5)
 
 
 def _trunk(on: BodyOnBike) -> AngleBand | None:

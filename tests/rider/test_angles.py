@@ -169,6 +169,17 @@ def test_usual_saddle_heights_are_those_of_the_published_angles() -> None:
     assert 15 < high - low < 35
 
 
+def test_usual_saddle_heights_are_as_well_known_as_the_knee() -> None:
+    """20 mm make 10° about the middle of the published angles, as between their ends; a measured knee is
+    known two and a half times as well.
+    """
+    found = angles()
+    low, high = found.usual_saddle_heights or (0.0, 0.0)
+    assert found.usual_saddle_within == pytest.approx(high - low, abs=3)
+    measured = angles(rider=RIDER | {"knee_angle": 30, "at_saddle_height": 735})
+    assert measured.usual_saddle_within == 10
+
+
 def test_no_saddle_for_a_leg_that_is_too_short_for_where_the_post_is() -> None:
     on = on_bike()
     assert saddle_height_for(replace(on, saddle=on.saddle - 3000), 30) is None

@@ -87,7 +87,9 @@ def _angles(angles: RiderAngles) -> Iterator[str]:
         yield f"Knee {_band(knee)} at the lowest pedal, seated{said}"
     if angles.usual_saddle_heights is not None:
         low, high = angles.usual_saddle_heights
-        yield f"Saddle height for a knee of 35 to 25°: {low:.0f} to {high:.0f} mm"
+        within = angles.usual_saddle_within
+        good = "" if within is None else f", either end good to {within:.0f} mm"
+        yield f"Saddle height for a knee of 35 to 25°: {low:.0f} to {high:.0f} mm{good}"
     if angles.trunk_angle is not None:
         yield f"Trunk {_band(angles.trunk_angle)} above level, seated"
 

@@ -52,7 +52,8 @@ def fit_of(bike: Bike) -> Fit | None:
     cockpit = None
     if front is not None and present is not None:
         cockpit = offers(front, present, sizes_of(bike))
-    angles = rider_angles(bike.spec, bike.nodes, bike.chart)
+    hip_height = None if bike.rider is None else bike.rider.hip_height
+    angles = rider_angles(bike.spec, bike.nodes, bike.chart, hip_height)
     held = build.fork is not None or build.stem is not None
     return Fit(
         contacts=contacts_of(bike),
