@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -139,12 +139,13 @@ def slopes_of(bike: Bike) -> Slopes:
     solved = states_of(loaded)
     gear = loaded.climbing.gear
     lost = not all(states.found for states in solved.values())
+    postures = tuple(_posture(name, states) for name, states in solved.items())
     return Slopes(
         chainring=None if gear is None else gear[0],
         cog=None if gear is None else gear[1],
-        postures=tuple(_posture(name, states) for name, states in solved.items()),
+        postures=postures,
         saddle=tuple(_saddle(bike, solved["seated"])) if "seated" in solved else (),
-        assumptions=(*_assumptions(loaded), *loaded.assumptions),
+        assumptions=(*_assumptions(loaded), *_limited(postures), *loaded.assumptions),
         left_out=(*_unreached(solved), *loaded.left_out, *([UNSETTLED] if lost else [])),
     )
 
@@ -235,6 +236,14 @@ def _assumptions(loaded: LoadedBike) -> Iterator[str]:
             "ridden, and damping is left out"
         )
     yield f"pushes of the pedals pull {PUSH:g} times as hard as the mean (common practice, no source)"
+
+
+def _limited(postures: Sequence[PostureOnSlopes]) -> Iterator[str]:
+    """Yield what is said of bands that end at a limit."""
+    if any(one.lifts_percent.high == STEEPEST for one in postures):
+        yield f"gradients are told up to {STEEPEST:.0f} %: where a band ends there, it goes on"
+    if any(stop.hardest_g.low == 0 for one in postures for stop in one.stops):
+        yield "a stop of 0 g: at a steady speed held by the front brake the rear wheel lifts already"
 
 
 def _figures(slopes: Slopes) -> Iterator[tuple[str, float]]:

@@ -7,6 +7,8 @@ from math import atan, cos, pi, sin
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from frame3d.linkage import Air, Coil, Linkage, solve_linkage
 from frame3d.linkage.curves.springs import Chamber
@@ -19,7 +21,13 @@ from frame3d.ride.slopes.dynamic import (
     settle,
     steady,
 )
-from frame3d.ride.slopes.statics import balance, front_share, gradient_at, rear_lifts_at
+from frame3d.ride.slopes.statics import (
+    balance,
+    front_share,
+    gradient_at,
+    rear_lifts_at,
+    rear_spring_load,
+)
 from tests.linkage.bikes import AXLE, SWINGARM, spec_of
 
 G = 9.80665
@@ -220,6 +228,42 @@ def test_anti_squat_holds_the_rear_up(full: Chassis) -> None:
     assert none.anti_squat is None
     more, less = (low, high) if low.anti_squat[0] > high.anti_squat[0] else (high, low)
     assert more.rear_travel[0] < less.rear_travel[0] < none.rear_travel[0]
+
+
+def test_load_on_the_shock_is_that_of_statics_with_its_anti_squat(full: Chassis) -> None:
+    # In one pose all of shock and links stays, so the shock's force goes as the load that the spring
+    # carries at the wheel: at 100 % of anti-squat it would stay at the level one times cos θ.
+    load, still = lumps(2, rear_kg=0.0), np.array([20.0, 20.0])
+    found = held(full, load, steady(np.array([0.0, 0.3])), still, still)
+    assert found.shock_n is not None
+    assert found.anti_squat is not None
+    wheel = rear_spring_load(
+        found.balance, load.total_kg * G, found.acting.gradient, found.anti_squat
+    )
+    assert found.shock_n[1] / found.shock_n[0] == pytest.approx(wheel[1] / wheel[0], abs=1e-12)
+
+
+@given(
+    st.floats(4.0, 30.0),
+    st.floats(60.0, 76.0),
+    st.floats(-250.0, 150.0),
+    st.floats(500.0, 900.0),
+)
+def test_share_falls_and_lift_is_its_root_on_any_hardtail(
+    rate: float, angle: float, x: float, z: float
+) -> None:
+    hardtail = replace(RIGID, head_angle=angle, fork_travel=140.0, fork_spring=Coil(rate))
+    body = replace(lumps(), frame=np.array([complex(x, z)]))
+    gradients = np.linspace(-0.3, 0.3, 7)
+    found = settle(hardtail, replace(body, frame=np.full(7, complex(x, z))), steady(gradients))
+    assert found.found.all()
+    share = found.front_n / (found.front_n + found.rear_n)
+    within = (share > 0) & (share < 1)
+    assert (np.diff(share[within]) < 0).all()
+    lifts = settle(hardtail, body, front_carries(0.0)).acting.gradient
+    just = settle(hardtail, body, steady(lifts - 1e-6))
+    assert 0 < just.front_n[0] < 1e-2
+    assert settle(hardtail, body, steady(lifts + 1e-6)).front_n[0] == 0
 
 
 def test_springs_stop_at_the_ends_of_their_travel(full: Chassis) -> None:

@@ -193,6 +193,19 @@ def test_share_that_the_file_gives_is_kept() -> None:
     assert more == pytest.approx(100 * (0.45 - drawn), abs=1.0)
 
 
+def test_bands_that_end_at_a_limit_say_so() -> None:
+    low = slopes_of(_changed(FULL, centre_of_mass_height=400.0))
+    seated = low.posture("seated")
+    assert seated is not None
+    assert seated.lifts_percent.high == 100.0
+    assert any("100 %" in line for line in low.assumptions)
+    ahead = slopes_of(_changed(FULL, rear_share="15%"))
+    assert any(line.startswith("a stop of 0 g") for line in ahead.assumptions)
+    usual = " ".join(_slopes(FULL).assumptions)
+    assert "100 %" not in usual
+    assert "a stop of 0 g" not in usual
+
+
 @pytest.mark.parametrize(
     ("without", "key"),
     [
