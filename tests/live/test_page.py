@@ -431,7 +431,7 @@ def test_exact_solids_follow_and_outputs_go_to_their_folder_alone(live: Live, pa
     expect(page.locator("[data-place=written]")).to_contain_text("report.html")
     written = (live.out / "report.html").read_bytes()
     assert written.startswith(b"<!doctype html>")
-    link = page.locator("[data-place=written] a")
+    link = page.locator("[data-place=written] a").first
     with page.expect_download() as download:
         link.click()
     assert download.value.suggested_filename == "report.html"
