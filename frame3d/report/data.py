@@ -26,6 +26,8 @@ from frame3d.report.audience import Audience
 from frame3d.report.curves import fork_plots, rear_plots
 from frame3d.report.drawing.plots import Plot, plot_document
 from frame3d.report.meshes import Meshes, meshes_of
+from frame3d.report.ride_sections.damping_plots import damping_plots
+from frame3d.report.ride_sections.moving_bike import returns_document
 from frame3d.report.ride_sections.slope_plots import slope_plots
 from frame3d.report.ride_sections.spring_plots import spring_plots
 from frame3d.report.riders_scene import for_rider
@@ -168,8 +170,10 @@ def page_document(data: ReportData, texts: Texts, audience: Audience = "builder"
                 *plots_of(data, texts),
                 *slope_plots(data.ride.slopes, texts),
                 *spring_plots(data.ride.springs, texts),
+                *damping_plots(data.ride.damping, texts),
             )
         ],
+        "returns": returns_document(data.side, data.ride.damping, data.sags),
         "poses": poses(scene["motions"], data.sags, texts),
         "texts": texts.everything,
     }

@@ -9,6 +9,7 @@ import { liveSeat } from "./seat.js";
 import { Motions } from "./motions.js";
 import { couldNotShow, modelBundles, needWebGL, opened, pageDocument } from "./opening.js";
 import { PartsList } from "./parts.js";
+import { liveReturns } from "./returns.js";
 import { tabbed } from "./tabs.js";
 import { Theme } from "./theme.js";
 import { Tools } from "./tools.js";
@@ -34,7 +35,8 @@ export async function boot() {
     /** @type {any} */
     let viewer = null;
     const curves = liveCurves(page.plots, words, (motion, value) => {
-      if (viewer !== null) viewer.setPose({ [motion]: value });
+      if (motion === "hit") returns?.show(value);
+      else if (viewer !== null) viewer.setPose({ [motion]: value });
       else follow({ [motion]: value });
     });
     /** @param {Record<string, number>} pose */
@@ -43,6 +45,7 @@ export async function boot() {
         if (curve.data.motion in pose) curve.show(pose[curve.data.motion]);
       }
     };
+    const returns = liveReturns(page.returns, words, (time) => follow({ hit: time }));
     if (model === null) return;
     waiting.textContent = waiting.dataset.loading;
     viewer = await openModel(page, words, theme);

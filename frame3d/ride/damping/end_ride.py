@@ -97,6 +97,7 @@ def end_ride(
         end_force_of_load_share=float(wheel.wheel_force[-1]) / wheel.load_n,
         damper=None if given is None else _own(wheel, given, critical, sag, hit),
         hit=hit,
+        hit_stroke=wheel.at(hit, wheel.stroke),
         time_s=time,
         returns=made,
     )

@@ -19,9 +19,9 @@ from frame3d.ride.damping.sprung_wheel import SprungWheel
 
 _Acceleration: TypeAlias = Callable[[Array, Array], Array]
 
-STEP: Final = 0.0005
+STEP: Final = 0.001
 """Step of the integration [s]."""
-EVERY: Final = 20
+EVERY: Final = 10
 """Steps from one result to the next."""
 
 

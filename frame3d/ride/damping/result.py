@@ -114,6 +114,8 @@ class EndRide:
     damper: OwnDamper | None
     hit: float
     """Travel from which the returns begin [mm]; they are left out where the sag is as deep."""
+    hit_stroke: float
+    """The same as a stroke of the shock, or along the stanchions [mm]."""
     time_s: tuple[float, ...]
     returns: tuple[BodyReturn, ...]
 
