@@ -33,7 +33,7 @@ LOWERED: Final = frozenset({"descending", "lowest_saddle"})
 """Postures with the saddle at full drop."""
 SHOULDER_BREADTH, HIP_BREADTH = 0.259, 0.191
 """Over all, as shares of stature (Drillis and Contini 1966; from memory of Winter's figure 4.1)."""
-SHOULDER_JOINT, HIP_JOINT = 0.80, 0.50
+SHOULDER_JOINT, HIP_JOINT = 0.77, 0.50
 """Where the joint is in half the breadth, from the middle; common practice, no source."""
 SHOE_OF_FOOT: Final = 1.08
 """Length of a shoe over the foot's; common practice, no source."""

@@ -142,7 +142,7 @@ def _picture(data: ReportData, static: Rider, figure: Figure, texts: Texts) -> M
         sheet.marks.append(
             el(
                 "g",
-                el("g", *saddle, stroke_width=4) if saddle else None,
+                el("g", *saddle, stroke_width=1) if saddle else None,
                 drawn(pose.name, ("body", "arm"), LINE, "near"),
                 centre_of_mass(mass, name=pose.name),
                 class_=f"posture {pose.name}",
