@@ -264,10 +264,14 @@ def report(request: Request, audience: Audience) -> Answer:
 
     def text() -> str:
         from frame3d.cli import screen
+        from frame3d.paper.fonts import lacking
 
         hint = "" if data.report.ok else f"; see `frame3d check {request.file}`"
+        has_sheet = any(file.suffix == ".pdf" for file in written.files)
+        said = [f"- {line}" for line in lacking(bike.spec.title)] if has_sheet else []
         gone = leftovers(written.removed, written.kept)
-        return "\n".join([*sizes(written.files), *gone, screen.tally(data.report) + hint])
+        tally = screen.tally(data.report) + hint
+        return "\n".join([*said, *sizes(written.files), *gone, tally])
 
     return Answer(bike, document, text, OK if data.report.ok else FALLS_SHORT)
 

@@ -12,6 +12,7 @@ from frame3d.formats.writer import write
 from frame3d.live import app
 from tests.hardening.running import SMALL, Ended, run
 from tests.report.samples import CONFIGS
+from tests.ride.springs.bikes import text as sprung
 
 BRACE = """
   {name}:
@@ -113,3 +114,17 @@ def test_what_the_scale_model_before_has_more_is_told(tmp_path: Path) -> None:
     second = run("mockup", SMALL, "-o", tmp_path, "--with", "frame", "--no-stand")
     assert f"removed  {plate}, of the run before\n" in second.out
     assert not plate.exists()
+
+
+def test_a_letter_that_the_set_up_sheet_cannot_print_is_told(tmp_path: Path) -> None:
+    file = tmp_path / "bike.yaml"
+    file.write_text(sprung("coil: {}").replace("name: Twenty lines", "name: Bike \ua500"), "utf-8")
+    first = run("report", file, "-o", tmp_path / "out")
+    assert "no font of the PDF files has" in first.out
+    assert (tmp_path / "out" / "set_up_sheet.pdf").is_file()
+    # Without a spring there is nothing to set up: the sheet goes, and the list stays for the next one.
+    file.write_text(sprung("", "", ("  spring: {coil: {}}\n", "")), "utf-8")
+    second = run("report", file, "-o", tmp_path / "out")
+    assert "removed" in second.out
+    assert "no font" not in second.out
+    assert not (tmp_path / "out" / "set_up_sheet.pdf").exists()
