@@ -8,6 +8,7 @@ from typing import Any
 from frame3d.caution import CAUTION
 from frame3d.clearance.result import Result
 from frame3d.cli.tables import chunks, number
+from frame3d.family.cockpit_ranges import CockpitRange
 from frame3d.family.fitting import FIGURES, Fitting, SizeFit
 
 TOLD: tuple[str, ...] = ("reach", "saddle_to_grips", "standover_room")
@@ -34,12 +35,56 @@ def sized(fitting: Fitting, width: int) -> str:
     if any(size.drawn_for is not None for size in fitting.sizes):
         rows.append(["Drawn for a rider of [mm]", *drawn])
     rows.append(["Holds", *("yes" if size.holds else "no" for size in fitting.sizes)])
+    rows += _cockpits(fitting)
     parts = [head, chunks(["Size", *(size.size for size in fitting.sizes)], rows, width)]
     short = [line for size in fitting.sizes for line in _short(size)]
     if short:
         parts.append("\n".join(["Falls short:", *short]))
+    assumed = {size.cockpit.assumed for size in fitting.sizes if size.cockpit is not None}
+    spacers = sorted(one for one in assumed if one is not None)
+    if spacers:
+        parts.append(f"Assumed: {'; '.join(spacers)}.")
     parts += [verdict(fitting), CAUTION]
     return "\n\n".join(parts)
+
+
+def _cockpits(fitting: Fitting) -> Iterator[list[str]]:
+    """Yield rows on what each size can do for the wished grips."""
+    wish = fitting.grips
+    ranges = [size.cockpit for size in fitting.sizes]
+    if wish is None or all(one is None for one in ranges):
+        return
+    where = f"grips at {wish.reach:.0f} | {wish.stack:.0f}"
+    if wish.source:
+        where += f", as on {wish.source}"
+    yield [f"For {where}: stem | spacers | rise", *map(_set, ranges)]
+    yield ["  reach off | stack off [mm]", *map(_off, ranges)]
+    yield ["  reach that sizes sold allow at that height [mm]", *map(_reach, ranges)]
+    yield [
+        "  hands where they are wanted",
+        *("–" if one is None else "yes" if one.reached else "no" for one in ranges),
+    ]
+
+
+def _set(one: CockpitRange | None) -> str:
+    if one is None:
+        return "–"
+    found = one.nearest.cockpit
+    turned = f" at {found.stem_angle:g}°" if found.stem_angle else ""
+    return f"{found.stem:g}{turned} | {found.spacers:g} | {found.rise:g}"
+
+
+def _off(one: CockpitRange | None) -> str:
+    if one is None:
+        return "–"
+    reach, stack = one.nearest.reach_miss, one.nearest.stack_miss
+    return f"{number(reach, 1, sign=True)} | {number(stack, 1, sign=True)}"
+
+
+def _reach(one: CockpitRange | None) -> str:
+    if one is None or one.least_reach is None or one.most_reach is None:
+        return "–"
+    return f"{one.least_reach:.0f} to {one.most_reach:.0f}"
 
 
 def _short(size: SizeFit) -> Iterator[str]:
@@ -104,13 +149,18 @@ def sizing_document(fitting: Fitting) -> dict[str, Any]:
             "figures": dict(size.figures),
             "drawn_for": size.drawn_for,
             "holds": size.holds,
+            "cockpit": _cockpit_document(size.cockpit),
             "checks": [result_document(result) for result in size.report.results],
             "unchecked": [{"name": u.name, "why": u.why} for u in size.report.unchecked],
         }
         for size in fitting.sizes
     }
     sizes |= {one.label: fault_document(one.faults) for one in fitting.missing}
+    wish = fitting.grips
     return {
+        "grips": None
+        if wish is None
+        else {"reach": wish.reach, "stack": wish.stack, "as_on": wish.source or None},
         "rider": {
             "height": body.height,
             "inseam": body.inseam,
@@ -124,4 +174,23 @@ def sizing_document(fitting: Fitting) -> dict[str, Any]:
         "sentence": verdict(fitting),
         "units": {name: "degrees" if unit == "°" else unit for name, (_, unit) in FIGURES.items()},
         "caution": CAUTION,
+    }
+
+
+def _cockpit_document(one: CockpitRange | None) -> dict[str, Any] | None:
+    if one is None:
+        return None
+    found = one.nearest
+    return {
+        "reached": one.reached,
+        "stem": found.cockpit.stem,
+        "stem_angle": found.cockpit.stem_angle,
+        "spacers": found.cockpit.spacers,
+        "rise": found.cockpit.rise,
+        "forward": found.cockpit.forward,
+        "reach_miss": found.reach_miss,
+        "stack_miss": found.stack_miss,
+        "least_reach": one.least_reach,
+        "most_reach": one.most_reach,
+        "assumed": one.assumed,
     }

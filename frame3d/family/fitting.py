@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from frame3d.bike.bike import Bike
@@ -20,6 +20,7 @@ from frame3d.clearance.check import run_checks
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import scene_of
 from frame3d.errors import Fault, FrameError, SpecError
+from frame3d.family.cockpit_ranges import CockpitRange, WishedGrips, cockpit_range, grips_of
 from frame3d.family.members import Missing
 from frame3d.family.wanted import Source
 from frame3d.parameters.models.rider import RiderSpec
@@ -63,6 +64,8 @@ class SizeFit:
     """Height of the rider whom the file gives for this size [mm]."""
     figures: Mapping[str, float | None]
     """By name, as `FIGURES`."""
+    cockpit: CockpitRange | None = None
+    """What stems, spacers and bars can do for the wished grips; None without a wish or a stem."""
 
     @property
     def short(self) -> tuple[Result, ...]:
@@ -101,6 +104,8 @@ class Fitting:
     sizes: tuple[SizeFit, ...]
     missing: tuple[Missing, ...]
     """Sizes that cannot be made, or not with this rider."""
+    grips: WishedGrips | None = None
+    """Where the hands are wanted; None where nothing says so."""
 
     @property
     def holding(self) -> tuple[SizeFit, ...]:
@@ -171,6 +176,7 @@ def fitting(
     settings: Sequence[str] = (),
     swaps: Sequence[str] = (),
     memory: Cache | None = None,
+    grips: WishedGrips | None = None,
 ) -> Fitting:
     """Return how each size of a file comes out for a rider.
 
@@ -180,6 +186,8 @@ def fitting(
         settings: made on every size.
         swaps: exchanges of parts on every size, ``KEY=VALUE``.
         memory: cache from bikes solved earlier.
+        grips: where the hands are wanted; without it, where the size has them that is drawn for the
+            rider nearest in height, else the file's default size.
 
     Raises:
         FrameError: no size can be made.
@@ -196,7 +204,21 @@ def fitting(
             missing.append(Missing(size, tuple(error.faults)))
     if not found:
         raise SpecError(fault for one in missing for fault in one.faults)
-    return Fitting(body, tuple(found), tuple(missing))
+    wish = _drawn_grips(found, body, source.variants.default) if grips is None else grips
+    if wish is not None:
+        found = [replace(size, cockpit=cockpit_range(size.bike, wish)) for size in found]
+    return Fitting(body, tuple(found), tuple(missing), wish)
+
+
+def _drawn_grips(sizes: Sequence[SizeFit], body: Body, default: str | None) -> WishedGrips | None:
+    """Return the grips of the size that is drawn for the nearest rider, else of the default size."""
+    riders = {size.drawn_for for size in sizes if size.drawn_for is not None}
+    drawn = [size for size in sizes if size.drawn_for is not None]
+    if len(riders) > 1:
+        chosen = min(drawn, key=lambda size: abs((size.drawn_for or 0.0) - body.height))
+    else:
+        chosen = next((size for size in sizes if size.size == default), sizes[0])
+    return grips_of(chosen.bike, chosen.size)
 
 
 def _fit(size: str, drawn: Bike, body: Body) -> SizeFit:

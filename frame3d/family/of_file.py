@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from frame3d.bike.choice import Choice
 from frame3d.chart.cache import ROOM, Cache
 from frame3d.errors import FrameError
+from frame3d.family.cockpit_ranges import CockpitRange, cockpit_range, grips_of
 from frame3d.family.members import solve_family
 from frame3d.family.size_table import SizeTable, size_table
 from frame3d.family.wanted import Source, Wanted
@@ -23,6 +24,8 @@ class Offered:
     """Its column."""
     missing: tuple[str, ...]
     """Sizes or settings that cannot be made."""
+    cockpits: tuple[CockpitRange | None, ...] = ()
+    """What each column can do for the grips of the bike at hand; empty where that has none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,4 +70,8 @@ def _offered(source: Source, choices: dict[str, Choice], own: str, memory: Cache
     made = {member.choice: member for member in family.members}
     names = [name for name, choice in choices.items() if choice in made]
     table = replace(size_table(family), columns=tuple(names))
-    return Offered(table, own, tuple(name for name in choices if name not in names))
+    missing = tuple(name for name in choices if name not in names)
+    bikes = {name: made[choice].bike for name, choice in choices.items() if choice in made}
+    wish = grips_of(bikes[own], own) if own in bikes else None
+    cockpits = () if wish is None else tuple(cockpit_range(b, wish) for b in bikes.values())
+    return Offered(table, own, missing, cockpits)

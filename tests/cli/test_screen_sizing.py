@@ -56,3 +56,28 @@ def test_a_foot_that_does_not_reach_is_told() -> None:
     said = sized(replace(found(), sizes=(short,)), 200)
     assert "- M: seated, the foot does not reach the pedal at its lowest: it takes a lower" in said
     assert "does not reach" not in sized(found(), 200)
+
+
+def test_what_each_size_does_for_the_hands() -> None:
+    shown = sized(found(), 200)
+    assert "For grips at 448 | 720, as on M: stem | spacers | rise" in shown
+    (row,) = [line for line in shown.splitlines() if "hands where they are wanted" in line]
+    assert row.split()[-4:] == ["yes", "yes", "no", "no"]
+    assert "Assumed: at most 30 mm of spacers" in shown
+    document = sizing_document(found())
+    assert document["grips"]["as_on"] == "M"
+    assert document["sizes"]["M"]["cockpit"]["stem"] == 45
+
+
+def test_sizes_without_a_stem_are_told_without_hands() -> None:
+    bare = tuple(replace(size, cockpit=None) for size in found().sizes)
+    assert "For grips" not in sized(replace(found(), sizes=bare), 200)
+    mixed = (bare[0], *found().sizes[1:])
+    (row,) = [
+        line
+        for line in sized(replace(found(), sizes=mixed), 200).splitlines()
+        if "For grips" in line
+    ]
+    assert " – " in row
+    assert sizing_document(replace(found(), sizes=bare, grips=None))["grips"] is None
+    assert sizing_document(replace(found(), sizes=bare))["sizes"]["M"]["cockpit"] is None

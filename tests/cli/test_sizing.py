@@ -45,6 +45,8 @@ def test_a_rider_for_whom_nothing_holds() -> None:
         (FAMILY, ("--rider-height", "1500", "--inseam", "1200", "--set", "build.rider=null"), ""),
         (FAMILY, ("--rider-height", "1000", "--inseam", "1100"), "longer than the rider is tall"),
         (FAMILY, ("--setting", "quick"), "there is no setting quick"),
+        (FAMILY, ("--grip-reach", "450"), "give --grip-stack too"),
+        (FAMILY, ("--grip-stack", "700"), "give --grip-reach too"),
     ],
 )
 def test_bad_input(file: Path, options: tuple[str, ...], message: str) -> None:
@@ -58,3 +60,11 @@ def test_a_size_that_fails_is_told_by_name() -> None:
     assert ended.status == 2
     assert "900 is above 800 mm" in ended.err
     assert "All that was checked holds on S, M, L" in ended.out
+
+
+def test_hands_that_are_given() -> None:
+    ended = run("sizes", FAMILY, "--json", "--grip-reach", "450", "--grip-stack", "700")
+    document = json.loads(ended.out)
+    assert document["grips"] == {"reach": 450, "stack": 700, "as_on": None}
+    assert document["sizes"]["S"]["cockpit"]["reached"] is True
+    assert document["sizes"]["XL"]["cockpit"]["reached"] is False

@@ -13,6 +13,7 @@ import pytest
 from frame3d.bike.choice import Choice, solve_choice
 from frame3d.bike.seatpost import seatpost_of
 from frame3d.errors import SpecError
+from frame3d.family.cockpit_ranges import WishedGrips
 from frame3d.family.fitting import CHECKS, FIGURES, Body, Fitting, body_of, fitting, seated
 from frame3d.family.wanted import Source
 from frame3d.parameters.models.rider import RiderSpec
@@ -172,3 +173,32 @@ def test_a_size_whose_lowest_pedal_is_out_of_reach_does_not_hold() -> None:
     assert size.bike.rider.legs_reach is False
     assert not size.holds
     assert all(one.bike.rider.legs_reach for one in found().sizes if one.bike.rider is not None)
+
+
+def test_hands_go_where_the_size_has_them_that_is_drawn_for_the_rider() -> None:
+    """1800 mm: nearest is M, drawn for 1765 mm, which has its own grips exactly."""
+    wish = found().grips
+    assert wish is not None
+    assert wish.source == "M"
+    ranges = {size.size: size.cockpit for size in found().sizes}
+    assert ranges["M"] is not None
+    assert ranges["M"].nearest.miss == pytest.approx(0, abs=1e-9)
+    assert ranges["XL"] is not None
+    assert not ranges["XL"].reached
+
+
+def test_given_hands_and_the_default_size() -> None:
+    given = fitting(Source("f", TEXT), RIDER, grips=WishedGrips(460.0, 730.0, ""))
+    assert given.grips == WishedGrips(460.0, 730.0, "")
+    text = TEXT
+    for height in (1660, 1765, 1850, 1930):
+        text = text.replace(f"height: {height}, ", "")
+    alike = fitting(Source("f", text), RIDER)
+    assert alike.grips is not None
+    assert alike.grips.source == "M"
+
+
+def test_without_a_stem_no_hands() -> None:
+    none = fitting(Source("f", TEXT, ("build.stem=null",)), RIDER)
+    assert none.grips is None
+    assert all(size.cockpit is None for size in none.sizes)

@@ -76,3 +76,16 @@ def test_two_settings_together_have_a_column_of_their_own() -> None:
     assert tables.settings is not None
     assert tables.settings.table.columns == ("drawn", "long_fork", "quick", "long_fork + quick")
     assert tables.settings.own == "long_fork + quick"
+
+
+def test_cockpits_of_the_columns_for_the_grips_of_the_bike_at_hand() -> None:
+    tables = tables_of(Source("f", TEXT), Choice("L"))
+    assert tables.sizes is not None
+    own = dict(zip(tables.sizes.table.columns, tables.sizes.cockpits, strict=True))
+    assert own["L"] is not None
+    assert own["L"].nearest.miss < 1e-9
+    assert own["S"] is not None
+    assert own["S"].nearest.cockpit.stem > 60
+    none = tables_of(Source("f", TEXT, ("build.stem=null",)), Choice("L"))
+    assert none.sizes is not None
+    assert none.sizes.cockpits == ()

@@ -11,11 +11,8 @@ from frame3d.report.markup import Markup, el, together
 from frame3d.report.sections.sizes import scrolled_table
 from frame3d.report.texts import Texts
 from frame3d.ride.fit.cockpit import Cockpit, Sold
-from frame3d.ride.fit.offers import Answer, Offers
+from frame3d.ride.fit.offers import KEEPS, Answer, Offers
 
-KEEPS: Final = 5.0
-"""Up to this miss a sold set counts as keeping the grips in their place [mm]: about what a turn of the
-bar in its clamp makes up for; common practice, no source."""
 FEW: Final = 6
 """Most sets that the page lists as the nearest."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from frame3d.family.cockpit_ranges import CockpitRange
 from frame3d.family.of_file import Offered
 from frame3d.family.size_table import Row, SizeTable
 from frame3d.report.data import ReportData
@@ -25,6 +26,7 @@ def sizes(data: ReportData, texts: Texts) -> Markup | None:
             together(
                 el("p", _shown(one, key, texts), class_="lead"),
                 size_tables(one.table if key == "size" else _differing(one.table), texts, one.own),
+                _cockpits(one, texts) if key == "size" else None,
                 _missing(one, texts),
             )
             for key, one in (("size", offered.sizes), ("setting", offered.settings))
@@ -51,6 +53,45 @@ def _shown(one: Offered, key: str, texts: Texts) -> str:
     if key == "size":
         return texts("sizes.size", name=one.own)
     return texts("sizes.setting", name=one.own)
+
+
+def _cockpits(one: Offered, texts: Texts) -> Markup | None:
+    """Return with which cockpit each size has the hands of this one; None without a stem."""
+    if not any(one.cockpits):
+        return None
+    keys = ("set", "reach", "stack", "range", "reached")
+    cells = [_cockpit(cockpit, texts) for cockpit in one.cockpits]
+    rows = [
+        el("tr", el("th", texts(f"fit.sizes.{key}"), scope="row"), *(el("td", c[i]) for c in cells))
+        for i, key in enumerate(keys)
+    ]
+    label = texts("fit.sizes.title", name=one.own)
+    place = one.table.columns.index(one.own) if one.own in one.table.columns else None
+    heads = [texts("fit.sizes.head"), *_heads(one.table.columns, place, texts)]
+    assumed = sorted({c.assumed for c in one.cockpits if c is not None and c.assumed is not None})
+    return together(
+        el("h3", label),
+        scrolled_table(heads, rows, "chart size-table", label),
+        el("p", texts("fit.assumed", list="; ".join(assumed)), class_="remark")
+        if assumed
+        else None,
+    )
+
+
+def _cockpit(one: CockpitRange | None, texts: Texts) -> tuple[str, ...]:
+    if one is None:
+        return ("–",) * 5
+    found, least, most = one.nearest, one.least_reach, one.most_reach
+    between = "–"
+    if least is not None and most is not None:
+        between = texts("fit.sizes.between", least=f"{least:.0f}", most=f"{most:.0f}")
+    return (
+        f"{found.cockpit.stem:g} | {found.cockpit.spacers:g} | {found.cockpit.rise:g}",
+        texts.number(found.reach_miss, 1, sign=True),
+        texts.number(found.stack_miss, 1, sign=True),
+        between,
+        texts("fit.sizes.yes" if one.reached else "fit.sizes.no"),
+    )
 
 
 def _missing(one: Offered, texts: Texts) -> Markup | None:

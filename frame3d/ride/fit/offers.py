@@ -27,6 +27,9 @@ SWEEPS: Final = (-50.0, -40.0, -30.0, -20.0)
 """Grips ahead of the clamp of bars with backsweep [mm]; common practice, no source."""
 STEP: Final = 2.5
 """Spacers are sold in heights of 2.5 and 5 mm; common practice, no source."""
+KEEPS: Final = 5.0
+"""Up to this miss a sold set counts as keeping the grips in their place [mm]: about what a turn of the
+bar in its clamp makes up for; common practice, no source."""
 LISTED: Final = 10
 """Most sets that are listed as the nearest."""
 _SAME: Final = 1e-9

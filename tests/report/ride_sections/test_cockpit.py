@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 
 from frame3d.bike.steerer import Steerer
-from frame3d.report.ride_sections.cockpit import FEW, KEEPS, cockpit, set_of, steerer
+from frame3d.report.ride_sections.cockpit import FEW, cockpit, set_of, steerer
 from frame3d.report.texts import texts
 from frame3d.ride.fit.cockpit import Cockpit, Front
-from frame3d.ride.fit.offers import Offers, Sizes, offers
+from frame3d.ride.fit.offers import KEEPS, Offers, Sizes, offers
 from tests.report.samples import rows, words
 
 SAY = texts()
