@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.looks.seat import clamp, dropper, rails, seat, shell
+from frame3d.bodies.motion.pose import own_matrix
+from frame3d.looks.seat import clamp, dropper, rails, seat, shaft, shell
 from tests.looks.demos import HARDTAIL, ODD, parts
 
 
@@ -35,3 +36,23 @@ def test_only_a_post_with_travel_has_a_thinner_shaft() -> None:
     for name, is_dropper in ((HARDTAIL, True), (ODD, False)):
         bodies, place = parts(name)
         assert (dropper in [p.make for _, p in seat(bodies, place)]) is is_dropper
+
+
+def test_what_goes_down_with_the_saddle_goes_into_the_post() -> None:
+    """Lowered by the travel, the shaft's foot is in the body, and the clamp stays over the collar."""
+    bodies, place = parts(HARDTAIL)
+    post = place.build.seatpost
+    assert post is not None
+    pieces = {p.make: p for _, p in seat(bodies, place)}
+    assert {make for make, p in pieces.items() if p.drops} == {shell, rails, clamp, shaft}
+    up = place.seat_up
+
+    def heights(make: object) -> tuple[float, float]:
+        piece = pieces[make]  # type: ignore[index]
+        along = piece.surface.moved(own_matrix(piece.on)).points @ up
+        return float(along.min()), float(along.max())
+
+    (foot, collar), (low, high) = heights(dropper), heights(shaft)
+    assert foot < low - post.travel < low < collar < high
+    assert collar - 25 < high - post.travel
+    assert heights(clamp)[0] - post.travel > collar - 15

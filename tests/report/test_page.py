@@ -72,6 +72,72 @@ def test_the_canvas_shows_a_bike(page: Page) -> None:
     assert (seen.max(axis=1) < 40).mean() > 0.02
 
 
+def test_the_rider_is_hidden_until_chosen_and_sits_on_the_lowered_saddle(page: Page) -> None:
+    """The tool, the picture, and the saddle's pieces, which go down the seatpost by its travel."""
+    select = page.locator(".toolbar").get_by_label("Rider")
+    bare_bike = canvas(page)
+    assert select.input_value() == ""
+    said = select.locator("option").all_inner_texts()
+    assert said[:2] == ["No rider", "Rider: seated"]
+    saddle = f"""() => {{
+      const part = {VIEWER}.model.parts.get("saddle");
+      return part.pieces.meshes.map((mesh) => mesh.parent.matrix.elements.slice(12, 15));
+    }}"""
+    at_first = np.array(page.evaluate(saddle))
+    select.select_option("seated")
+    page.evaluate(f"{VIEWER}.drawn()")
+    assert np.array(page.evaluate(saddle)) == pytest.approx(at_first)
+    assert (np.abs(canvas(page) - bare_bike).max(axis=2) > 12).mean() > 0.05
+    select.select_option("lowest_saddle")
+    bike = hardtail().bike
+    post, angle = bike.spec.build.seatpost, bike.chart["actual_seat_tube_angle"]
+    assert post is not None
+    turn = np.radians(angle or 0.0)
+    drop = post.travel * np.array([np.cos(turn), 0.0, -np.sin(turn)])
+    assert np.array(page.evaluate(saddle)) - at_first == pytest.approx(
+        np.tile(drop, (len(at_first), 1)), abs=0.02
+    )
+    assert not page.evaluate(f"{VIEWER}.visible()").count("shoe_left"), "the figure has its own"
+    select.select_option("")
+    page.evaluate(f"{VIEWER}.view('iso', true)")
+    page.evaluate(f"{VIEWER}.drawn()")
+    assert np.array(page.evaluate(saddle)) == pytest.approx(at_first)
+    assert page.evaluate(f"{VIEWER}.visible()").count("shoe_left") == 1
+    assert (np.abs(canvas(page) - bare_bike).max(axis=2) > 12).mean() < 0.002
+
+
+def test_postures_and_the_drawing_s_rider_need_no_script(browser: Browser, tmp_path: Path) -> None:
+    file = tmp_path / "page.html"
+    file.write_bytes(report_page(hardtail()))
+    with quiet_page(browser, java_script_enabled=False) as still:
+        still.goto(file.as_uri())
+        seen = still.locator("#rider svg .posture").filter(visible=True)
+        assert "posture seated" in (seen.last.get_attribute("class") or "")
+        assert seen.count() == 2  # far limbs, and all else
+        still.locator("label", has_text="standing").last.click()
+        assert "posture standing" in (seen.last.get_attribute("class") or "")
+        assert seen.count() == 2
+        drawing = still.locator("#drawing .scroll")
+        ridden = still.locator("#drawing .ridden")
+        low = drawing.bounding_box()
+        assert not ridden.first.is_visible()
+        still.emulate_media(media="print")
+        assert not ridden.first.is_visible()
+        still.emulate_media(media="screen")
+        still.get_by_label("Show the rider").check()
+        high = drawing.bounding_box()
+        assert low is not None
+        assert high is not None
+        assert ridden.first.is_visible()
+        assert high["height"] > 1.2 * low["height"], "room for the head"
+        head = ridden.last.bounding_box()
+        assert head is not None
+        assert head["y"] > high["y"]
+        still.emulate_media(media="print")
+        assert ridden.first.is_visible()
+        assert not still.get_by_label("Show the rider").is_visible()
+
+
 @pytest.mark.parametrize("name", ["hardtail", "four_link"])
 def test_sliders_move_the_named_parts_to_the_solved_poses(
     browser: Browser, tmp_path: Path, name: str

@@ -44,7 +44,7 @@ export class Tools {
   rider() {
     const { viewer, words } = this;
     const select = make("select", {
-      "aria-label": words.say("mannequin.label"), title: words.say("mannequin.means"),
+      class: "narrow", "aria-label": words.say("mannequin.label"), title: words.say("mannequin.means"),
     });
     let told = "";
     /** @param {{shown: string | null, postures: {name: string, title: string}[]}} news */
