@@ -302,6 +302,13 @@ class SpringSpec(Model):
                     "rows in order of stroke, each stroke once",
                 )
 
+    @property
+    def is_open(self) -> bool:
+        """Whether a rate or pressure is left open, to be found from the sag and its load."""
+        if self.coil is not None:
+            return self.coil.rate is None
+        return self.air is not None and self.air.pressure is None
+
     def over(self, stroke: float, sag: str | None) -> Iterator[Problem]:
         """Yield problems of the spring over a full stroke [mm]; keys begin with ``spring``.
 

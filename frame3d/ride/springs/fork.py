@@ -51,7 +51,10 @@ class ForkSprung:
 
     @property
     def spring(self) -> Spring | None:
-        """The file's spring, as it acts when ridden, along the stanchions; None where it gives none."""
+        """The file's spring, as it acts when ridden, along the stanchions.
+
+        None where it gives none, or leaves its rate or pressure open without a rider.
+        """
         return self.loaded.spring
 
     @property
@@ -98,13 +101,16 @@ def fork_spring_of(bike: Bike) -> ForkSprung | None:
         load = wheel_load(weight.mass_kg, 1 - weight.rear_share)
         carried = load - wheel_load(hanging.mass_kg, 1.0)
     rider = spec.build.rider
+    given = fork.spring
+    if carried is None and given is not None and given.is_open:
+        given = None  # without a load nothing settles it
     loaded = loaded_spring(
         spec,
         SpringPlace(
             path="build.fork.spring",
             sag_path="build.fork.sag",
             unsprung_path="build.fork.mass_kg",
-            given=fork.spring,
+            given=given,
             guide=guide,
             sag=fork.sag if fork.sag > 0 else None,
             sag_of="stroke",

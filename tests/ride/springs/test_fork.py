@@ -76,7 +76,11 @@ def test_a_fork_without_a_spring_or_a_rider() -> None:
     found = of()
     assert found.spring is found.found is None
     assert found.carried is not None
-    assert of("coil: {rate_n_mm: 8}", "coil: {rate_n_mm: 80}", NO_RIDER).carried is None
+    loose = of("coil: {rate_n_mm: 8}", "coil: {rate_n_mm: 80}", NO_RIDER)
+    assert loose.carried is None
+    assert isinstance(loose.spring, Coil)
+    for open_ in ("coil: {}", FORK_AIR):  # what only a load would settle is left out
+        assert of(open_, "coil: {rate_n_mm: 80}", NO_RIDER).spring is None
     assert fork_spring_of(solve(loads(MINIMAL))) is None
 
 
