@@ -207,3 +207,27 @@ def test_it_stays_with_another_model_and_goes_where_that_has_none(page: Page) ->
     assert said == [{"shown": None, "postures": []}]
     assert page.evaluate("viewer.rider.object.visible") is False
     page.evaluate("viewer.update({ glb: bytes(data.glb).buffer, scene: data.scene })")
+
+
+def test_it_makes_way_for_a_section_and_steps_back_for_a_check(page: Page) -> None:
+    page.evaluate("viewer.rider.show('seated')")
+    cover = "viewer.rider.materials[1].uniforms.cover.value"
+    whole = page.evaluate(cover)
+    page.evaluate("viewer.section({ axis: 'y', at: 0 })")
+    assert page.evaluate("viewer.rider.object.visible") is False
+    page.evaluate("viewer.section(null)")
+    assert page.evaluate("viewer.rider.object.visible") is True
+    check = page.evaluate("data.scene.checks.find(({ between }) => between !== null).id")
+    page.evaluate(f"viewer.showCheck({check!r})")
+    assert page.evaluate(cover) < 0.3 * whole
+    page.evaluate("viewer.showCheck(null)")
+    assert page.evaluate(cover) == whole
+
+
+def test_both_themes_have_a_colour_for_it(page: Page) -> None:
+    page.evaluate("viewer.rider.show('seated')")
+    seen = []
+    for theme in ("light", "dark"):
+        page.evaluate(f"viewer.theme({theme!r})")
+        seen.append(page.evaluate("viewer.rider.materials[1].uniforms.ball.value.id"))
+    assert seen[0] != seen[1]

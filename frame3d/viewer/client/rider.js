@@ -38,6 +38,7 @@ import { paint, paintOf } from "./paint.js";
 
 const FIGURE_AROUND = 28;
 const FIGURE_COVER = 0.66;
+const FIGURE_FAINT = 0.14; // where something is shown that it must not hide
 const FIGURE_STRETCH = 1.08; // limbs that are too short by more let go of what they hold
 
 export class Rider {
@@ -65,6 +66,8 @@ export class Rider {
     this.materials = [];
     /** @type {string | null} name of the posture that is shown */
     this.shown = null;
+    /** Whether it makes way, as for what a section shows. */
+    this.away = false;
   }
 
   /** Names and titles of the postures that there are. */
@@ -108,14 +111,15 @@ export class Rider {
    * @param {import("./model.js").Model} model
    * @param {import("./theme.js").Theme} theme
    * @param {import("./looks.js").Looks} looks
+   * @param {boolean} faint whether all but a few parts step back
    */
-  settle(model, theme, looks) {
+  settle(model, theme, looks, faint) {
     const { posture } = this;
     looks.aside = new Set(posture === null ? [] : (this.data?.instead_of ?? []));
-    this.object.visible = posture !== null;
+    this.object.visible = posture !== null && !this.away;
     for (const part of model.all) part.pieces?.lower(posture?.drop ?? [0, 0, 0]);
     if (posture === null) return;
-    this.prepare(theme);
+    this.prepare(theme, faint ? FIGURE_FAINT : FIGURE_COVER);
     const place = this.bones(posture, model);
     while (this.object.children.length < 2 * place.length) this.add();
     this.object.children.forEach((child, i) => {
@@ -128,8 +132,11 @@ export class Rider {
     });
   }
 
-  /** @param {import("./theme.js").Theme} theme */
-  prepare(theme) {
+  /**
+   * @param {import("./theme.js").Theme} theme
+   * @param {number} cover
+   */
+  prepare(theme, cover) {
     if (this.materials.length === 0) {
       const [depth, colour] = [paintOf(this.kit), paintOf(this.kit)];
       for (const material of [depth, colour]) material.transparent = true;
@@ -138,7 +145,7 @@ export class Rider {
       this.materials = [depth, colour];
     }
     paint(this.materials[0], this.shades.of("soft", theme.rider), 1);
-    paint(this.materials[1], this.shades.of("soft", theme.rider), FIGURE_COVER);
+    paint(this.materials[1], this.shades.of("soft", theme.rider), cover);
     const shapes = JSON.stringify(this.data?.shapes);
     if (shapes === this.made) return;
     this.made = shapes;
@@ -235,9 +242,10 @@ export class Rider {
     });
   }
 
-  /** @param {import("three").Plane[]} planes in the world */
-  clip(planes) {
-    for (const material of this.materials) material.clippingPlanes = planes;
+  /** @param {boolean} away whether the bike is cut open, and it would stand before the cut */
+  clear(away) {
+    this.away = away;
+    this.object.visible = this.posture !== null && !away;
   }
 
   forget() {

@@ -374,7 +374,7 @@ export class Viewer {
    */
   section(place) {
     this.cutter.set(place, this.model);
-    this.rider.clip(place === null ? [] : [this.cutter.plane]);
+    this.rider.clear(place !== null);
     if (this.ghost !== null) this.cutter.clip(this.ghost);
     this.stage.request();
     this.events.emit("section", place);
@@ -523,7 +523,7 @@ export class Viewer {
     const between = check === undefined || check.points === null ? null : (check.between ?? null);
     const measured = new Set([...this.ruler.parts, ...(between ?? [])]);
     const all = this.outlining || this.ruler.mode !== null;
-    this.rider.settle(this.model, this.colours, this.looks);
+    this.rider.settle(this.model, this.colours, this.looks, between !== null);
     this.looks.apply(this.model, this.colours, lit, between, (name) => all || measured.has(name));
     this.stage.bike.matrix.copy(this.placed());
     if (this.ghost !== null) {
