@@ -28,15 +28,18 @@ _LAYERS = {
 _TURN = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)
 
 
+Loops = tuple[Array, ...]
+"""Loops of one solid: (n, 2) float, x forward, z up [mm]. A second loop is a hole in the first."""
+
+
 @dataclass(frozen=True)
 class Outline:
     """One part in the side view."""
 
     name: str
     family: str
-    pieces: tuple[tuple[Array, ...], ...]
-    """Loops of each solid, far solids first: (n, 2) float, x forward, z up [mm]. A second loop is a hole
-    in the first."""
+    pieces: tuple[Loops, ...]
+    """Loops of each solid, far solids first."""
 
 
 def outlines(bodies: Bodies, skip: frozenset[str] = frozenset()) -> tuple[Outline, ...]:
@@ -67,7 +70,7 @@ def _nearness(body: Body, place: int) -> tuple[int, int, int]:
     return side, _LAYERS.get(body.family, 4), place
 
 
-def _pieces(body: Body) -> Iterator[tuple[Array, ...]]:
+def _pieces(body: Body) -> Iterator[Loops]:
     solids = body.shapes or body.tubes
     for solid in sorted(solids, key=_from_the_left):
         yield (tube_loop(solid),) if isinstance(solid, Tubular) else shape_loops(solid)
@@ -135,7 +138,7 @@ def _bends(tube: Tubular) -> Iterator[Array]:
             yield start + np.linspace(0.0, piece.length, count)
 
 
-def shape_loops(solid: PlacedShape) -> tuple[Array, ...]:
+def shape_loops(solid: PlacedShape) -> Loops:
     """Return a shape's silhouette, and the hole of a ring seen along its axis.
 
     A sphere looks like a circle from everywhere, so rounded shapes are the hull of circles.

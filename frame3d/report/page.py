@@ -21,6 +21,7 @@ from frame3d.report.data import ReportData, page_document
 from frame3d.report.drawing.side_view import bike_symbol, drawing
 from frame3d.report.drawing.silhouette import symbols
 from frame3d.report.markup import Markup, el, text, together
+from frame3d.report.own_parts.section import own_parts
 from frame3d.report.ride_sections import damping, fit, slopes, springs, steering
 from frame3d.report.scene import compact
 from frame3d.report.sections.clearances import clearances, riding
@@ -231,6 +232,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
         ("figures", figures(data, texts, audience)),
         ("sizes", sizes(data, texts)),
         ("drawing", _drawing(data, texts)),
+        ("own_parts", own_parts(data, texts)),
         ("seat", seat_angles(data, texts)),
         (moving, suspension(data, texts, audience)),
     ]

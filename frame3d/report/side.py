@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Container
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -16,7 +17,7 @@ from frame3d.geometry.section import Section
 from frame3d.linkage.structure import FRAME
 from frame3d.report.drawing.sheet import XZ, path
 from frame3d.report.markup import Markup, el
-from frame3d.report.outline import Outline, outlines, tube_loop
+from frame3d.report.outline import Loops, Outline, outlines, tube_loop
 from frame3d.solids.dropout import dropout_metal
 from frame3d.tubes.standover import place_of
 
@@ -115,46 +116,73 @@ class Side:
         r, f = self.known("rear_wheel_radius"), self.known("front_wheel_radius")
         xs = [self.at("rear_axle")[0] - r, self.at("front_axle")[0] + f]
         zs = [self.ground, self.at("head_tube_top")[1], self.at("saddle")[1]]
-        for outline in self._outlines:
+        for outline in self.outlines:
             for piece in outline.pieces:
                 xs += [float(piece[0][:, 0].min()), float(piece[0][:, 0].max())]
                 zs += [float(piece[0][:, 1].min()), float(piece[0][:, 1].max())]
         return (min(xs), min(zs)), (max(xs), max(zs))
 
     @cached_property
-    def _outlines(self) -> tuple[Outline, ...]:
+    def outlines(self) -> tuple[Outline, ...]:
+        """Outlines of all parts that are drawn, far ones first."""
         return outlines(self.bodies, LEFT_OUT)
+
+    def solids(self, names: Container[str]) -> tuple[Loops, ...]:
+        """Return the loops of all solids of some parts, far ones first."""
+        return tuple(
+            piece for outline in self.outlines if outline.name in names for piece in outline.pieces
+        )
 
     def marks(self) -> list[Markup]:
         """Return the drawing of the bike: the parts that it carries, then the frame over them."""
         out: list[Markup] = []
-        names = {outline.name for outline in self._outlines}
+        names = {outline.name for outline in self.outlines}
         for end in ("rear", "front"):
             if f"{end}_tyre" not in names:
                 out.append(self._circle(f"{end}_axle", self.known(f"{end}_wheel_radius"), "part"))
-        if not any(outline.family == "fork" for outline in self._outlines):
-            fork = [self.at("crown_race"), self.axle_foot, self.at("front_axle")]
-            out.append(path([fork], "part open", closed=False))
-        for outline in self._outlines:
+        if not any(outline.family == "fork" for outline in self.outlines):
+            out.append(path([self.fork_line], "part open", closed=False))
+        for outline in self.outlines:
             if outline.family != "frame":
                 class_ = "part up" if outline.name == SADDLE else "part"
                 out += [path(piece, class_, closed=True) for piece in outline.pieces]
-        out += self._dropouts()
-        for outline in self._outlines:
+        out += [path(loops, "frame", closed=True) for loops in self.dropout_solids()]
+        for outline in self.outlines:
             if outline.family == "frame":
                 out += [path(piece, "frame", closed=True) for piece in outline.pieces]
         if not self.bike.tubes:
-            out += self._lines()
+            lines = (*self.front_lines, *self.rear_lines)
+            out += [path([line], "frame open", closed=False) for line in lines]
         return [*out, *self._links()]
 
     def lowered_saddle(self, by: XZ) -> list[Markup]:
         """Return the saddle moved from its place [mm]; nothing where there is none."""
         return [
             path([loop + np.array(by) for loop in piece], "part", closed=True)
-            for outline in self._outlines
+            for outline in self.outlines
             if outline.name == SADDLE
             for piece in outline.pieces
         ]
+
+    @property
+    def fork_line(self) -> list[XZ]:
+        """Line of a fork whose outline is not known."""
+        return [self.at("crown_race"), self.axle_foot, self.at("front_axle")]
+
+    @property
+    def front_lines(self) -> tuple[list[XZ], ...]:
+        """Lines of a front triangle whose tubes are not known."""
+        bb, top, bottom = (
+            self.at(node) for node in ("bottom_bracket", "head_tube_top", "head_tube_bottom")
+        )
+        seat = self.at("seat_tube_top")
+        return [bottom, top], [self.seat_foot, seat], [bb, bottom], [seat, top]
+
+    @property
+    def rear_lines(self) -> tuple[list[XZ], ...]:
+        """Lines of a rear triangle whose tubes are not known."""
+        rear = self.at("rear_axle")
+        return [self.at("bottom_bracket"), rear], [rear, self.at("seat_tube_top")]
 
     def _links(self) -> list[Markup]:
         """Return the pivots of the rear links, and lines for links that have no tubes or plates."""
@@ -162,21 +190,32 @@ class Side:
         if linkage is None:
             return []
         turned = Counter(name for points in linkage.bodies.values() for name in points)
+        out = []
+        for line in self.link_lines:
+            closed = len(line) > 2
+            out.append(path([line[:-1] if closed else line], "link", closed=closed))
+        for name, (x, z) in linkage.drawn.items():
+            if turned[name] > 1 or name in linkage.shock:
+                out.append(el("circle", cx=f"{x:.1f}", cy=f"{-z:.1f}", r=7, class_="pivot"))
+        return out
+
+    @property
+    def link_lines(self) -> tuple[list[XZ], ...]:
+        """Lines of rear links that have no tubes or plates, closed where a link has three points."""
+        linkage = self.bike.linkage
+        if linkage is None:
+            return ()
         solid = {
             mount.name
             for body in self.bodies.bodies
             if body.family == "frame"
             for mount in (*(s.mount for s in body.shapes), *(t.mount for t in body.tubes))
         }
-        out = [
-            path([[linkage.drawn[name] for name in points]], "link", closed=len(points) > 2)
+        return tuple(
+            [linkage.drawn[name] for name in (points if len(points) < 3 else (*points, points[0]))]
             for body, points in linkage.bodies.items()
             if body != FRAME and body not in solid and len(points) > 1
-        ]
-        for name, (x, z) in linkage.drawn.items():
-            if turned[name] > 1 or name in linkage.shock:
-                out.append(el("circle", cx=f"{x:.1f}", cy=f"{-z:.1f}", r=7, class_="pivot"))
-        return out
+        )
 
     def _circle(self, node: str, radius: float, class_: str) -> Markup:
         x, z = self.at(node)
@@ -184,20 +223,13 @@ class Side:
         ring = [(x + radius * math.cos(t), z + radius * math.sin(t)) for t in turns]
         return path([ring], class_, closed=True)
 
-    def _dropouts(self) -> list[Markup]:
+    def dropout_solids(self) -> tuple[Loops, ...]:
+        """Return the loops of the right dropout's solids; the left one is behind it."""
         tubes = {tube.name: tube for tube in self.bike.tubes}
-        out: list[Markup] = []
-        for dropout in self.bike.dropouts:
-            if dropout.side == "right":
-                for sweep in dropout_metal(dropout, tubes):
-                    section = Section(sweep.s, sweep.height, sweep.width, (0.0,) * len(sweep.s))
-                    loop = tube_loop(Tubular(dropout.name, sweep.axis, section))
-                    out.append(path([loop], "frame", closed=True))
-        return out
-
-    def _lines(self) -> list[Markup]:
-        """Return the frame's lines, where the file describes no tubes."""
-        bb, rear, top = self.at("bottom_bracket"), self.at("rear_axle"), self.at("head_tube_top")
-        bottom, seat = self.at("head_tube_bottom"), self.at("seat_tube_top")
-        lines = [[bottom, top], [self.seat_foot, seat], [bb, bottom], [seat, top], [bb, rear]]
-        return [path([line], "frame open", closed=False) for line in [*lines, [rear, seat]]]
+        return tuple(
+            (tube_loop(Tubular(dropout.name, sweep.axis, section)),)
+            for dropout in self.bike.dropouts
+            if dropout.side == "right"
+            for sweep in dropout_metal(dropout, tubes)
+            for section in [Section(sweep.s, sweep.height, sweep.width, (0.0,) * len(sweep.s))]
+        )
