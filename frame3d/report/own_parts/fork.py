@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from frame3d.parameters.models.fork import ForkSpec
 from frame3d.report.data import ReportData
 from frame3d.report.own_parts.own_part import Lit, OwnPart, plain, told
-from frame3d.report.own_parts.springs_and_dampers import damper_as_given, spring_as_given
+from frame3d.report.own_parts.springs_and_dampers import damper_as_given, spring_of
 from frame3d.report.texts import Texts
+from frame3d.ride.springs.set_up import EndSetUp
 
 LOWER = frozenset({"fork_lower_left", "fork_lower_right", "fork_arch", "fork_axle"})
 """Its parts that move up with the wheel."""
@@ -24,7 +25,7 @@ def fork(data: ReportData, texts: Texts) -> OwnPart:
     if not names:
         lit = Lit(lines=(data.side.fork_line,))
     lighter = texts("own_parts.fork.lighter") if len(lit.areas) == 2 else None
-    return OwnPart("fork", said, lit, lighter, tuple(_inside(spec, texts)))
+    return OwnPart("fork", said, lit, lighter, tuple(_inside(data, spec, texts)))
 
 
 def _travels(data: ReportData, spec: ForkSpec | None, texts: Texts) -> Iterator[str]:
@@ -36,7 +37,8 @@ def _travels(data: ReportData, spec: ForkSpec | None, texts: Texts) -> Iterator[
     if spec.travel == 0:
         return
     yield texts("own_parts.fork.travel", travel=plain(spec.travel, "mm", texts))
-    sag = data.sags.get("fork")
+    end = _end(data)
+    sag = data.sags.get("fork") if end is None or end.sag is None else end.sag.stroke
     if sag is not None:
         yield texts(
             "own_parts.fork.sag",
@@ -56,10 +58,16 @@ def _sizes(data: ReportData, texts: Texts) -> str:
     )
 
 
-def _inside(spec: ForkSpec | None, texts: Texts) -> Iterator[tuple[str, str]]:
+def _end(data: ReportData) -> EndSetUp | None:
+    """Return the fork's spring under its rider; None where the file gives none."""
+    return None if data.ride.springs is None else data.ride.springs.fork
+
+
+def _inside(data: ReportData, spec: ForkSpec | None, texts: Texts) -> Iterator[tuple[str, str]]:
     if spec is None:
         return
-    if spec.spring is not None:
-        yield texts("own_parts.spring.title"), spring_as_given(spec.spring, spec.travel, texts)
+    end = _end(data)
+    if end is not None and spec.spring is not None:
+        yield texts("own_parts.spring.title"), spring_of(end, spec.spring, texts)
     if spec.damper is not None:
         yield texts("own_parts.damper.title"), damper_as_given(spec.damper, texts)

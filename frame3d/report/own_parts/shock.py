@@ -9,7 +9,7 @@ from frame3d.linkage import Linkage
 from frame3d.linkage.curves.leverage import progression
 from frame3d.report.data import ReportData
 from frame3d.report.own_parts.own_part import Lit, OwnPart, plain, told
-from frame3d.report.own_parts.springs_and_dampers import damper_as_given, spring_as_ridden
+from frame3d.report.own_parts.springs_and_dampers import damper_as_given, spring_of
 from frame3d.report.texts import Texts
 
 EVEN: Final = 0.02
@@ -45,7 +45,7 @@ def shock(data: ReportData, texts: Texts) -> OwnPart | None:
         lighter = texts("own_parts.shock.coil")
     elif other:
         lighter = texts("own_parts.shock.shaft")
-    return OwnPart("shock", said, lit, lighter, tuple(_inside(data, linkage, texts)))
+    return OwnPart("shock", said, lit, lighter, tuple(_inside(data, texts)))
 
 
 def _leverage(linkage: Linkage, texts: Texts) -> str:
@@ -74,14 +74,12 @@ def _sag(data: ReportData, texts: Texts) -> str | None:
     )
 
 
-def _inside(data: ReportData, linkage: Linkage, texts: Texts) -> Iterator[tuple[str, str]]:
-    spring = None if data.travelled is None else data.travelled.sprung.spring
-    if spring is not None:
-        yield (
-            texts("own_parts.spring.title"),
-            spring_as_ridden(spring, linkage.full_stroke, texts),
-        )
-    suspension = data.bike.spec.suspension
-    damper = None if suspension is None else suspension.shock.damper
-    if damper is not None:
-        yield texts("own_parts.damper.title"), damper_as_given(damper, texts)
+def _inside(data: ReportData, texts: Texts) -> Iterator[tuple[str, str]]:
+    suspension, springs = data.bike.spec.suspension, data.ride.springs
+    if suspension is None:
+        return
+    end = None if springs is None else springs.rear
+    if end is not None and suspension.spring is not None:
+        yield texts("own_parts.spring.title"), spring_of(end, suspension.spring, texts)
+    if suspension.shock.damper is not None:
+        yield texts("own_parts.damper.title"), damper_as_given(suspension.shock.damper, texts)

@@ -7,78 +7,50 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.linkage import Air, Coil, Spring
-from frame3d.linkage.curves.springs import Table
 from frame3d.parameters.models.damper import DamperSpec
 from frame3d.parameters.models.springs import SpringSpec
-from frame3d.parameters.units import BAR, LB_IN, PSI
 from frame3d.report.own_parts.own_part import plain
 from frame3d.report.texts import Texts
 from frame3d.ride.damping.damper import DampingLaw
+from frame3d.ride.springs.set_up import EndSetUp
 
 SPEED: Final = 0.1
 """Speed of the shaft at which a damper's forces are told [m/s]."""
 
 
-def spring_as_given(spec: SpringSpec, stroke: float, texts: Texts) -> str:
-    """Return what a spring of the file is, with its rate or pressure where the file gives it.
+def spring_of(end: EndSetUp, given: SpringSpec, texts: Texts) -> str:
+    """Return what a spring is, with its rate or pressure as the file gives it or as its sag asks for it.
 
     Args:
-        spec: the spring.
-        stroke: full stroke of what it is in [mm].
+        end: the spring under its rider.
+        given: the spring of the file.
         texts: of the page.
     """
-    if spec.coil is not None:
-        return _coil(spec.coil.rate, texts)
-    if spec.air is not None:
-        return _air(spec.air.pressure, texts)
-    assert spec.table is not None
-    last = float(np.interp(stroke, *np.array(spec.table).T))
-    return _table(spec.table[0][1], last, texts)
-
-
-def spring_as_ridden(spring: Spring, stroke: float, texts: Texts) -> str:
-    """Return the same of a solved spring, whose rate or pressure may come from the sag."""
-    match spring:
-        case Coil(k):
-            return _coil(k, texts)
-        case Air():
-            return _air(spring.pressure_bar * BAR, texts)
-        case Table():
-            first, last = spring.force(np.array([0.0, stroke])).tolist()
-            return _table(first, last, texts)
-        case _:
-            raise AssertionError(type(spring).__name__)
+    if end.rate_n_mm is not None and end.rate_lb_in is not None:
+        return texts(
+            "own_parts.spring.coil",
+            rate=texts.number(end.rate_n_mm, 1),
+            pounds=texts.number(end.rate_lb_in, 0),
+        )
+    if end.pressure_bar is not None and end.pressure_psi is not None:
+        return texts(
+            "own_parts.spring.air",
+            bar=texts.number(end.pressure_bar, 1),
+            psi=texts.number(end.pressure_psi, 0),
+        )
+    assert given.table is not None
+    strokes, forces = np.array(given.table).T
+    last = float(np.interp(end.full_stroke, strokes, forces))
+    return texts(
+        "own_parts.spring.table",
+        first=texts.quantity(float(forces[0]), "N", 0),
+        last=texts.quantity(last, "N", 0),
+    )
 
 
 def damper_as_given(spec: DamperSpec, texts: Texts) -> str:
     """Return what a damper is, with its forces at a slow speed where the file gives them."""
     return " ".join((texts("own_parts.damper.is"), *_forces(spec, texts)))
-
-
-def _coil(rate: float | None, texts: Texts) -> str:
-    if rate is None:
-        return texts("own_parts.spring.coil")
-    return texts(
-        "own_parts.spring.coil_rate",
-        rate=texts.number(rate, 1),
-        pounds=texts.number(rate / LB_IN, 0),
-    )
-
-
-def _air(pressure: float | None, texts: Texts) -> str:
-    if pressure is None:
-        return texts("own_parts.spring.air")
-    return texts(
-        "own_parts.spring.air_pressure",
-        bar=texts.number(pressure / BAR, 1),
-        psi=texts.number(pressure / PSI, 0),
-    )
-
-
-def _table(first: float, last: float, texts: Texts) -> str:
-    forces = [texts.quantity(force, "N", 0) for force in (first, last)]
-    return texts("own_parts.spring.table", first=forces[0], last=forces[1])
 
 
 def _forces(spec: DamperSpec, texts: Texts) -> Iterator[str]:
