@@ -69,7 +69,7 @@ def _differences(
     if not found:
         yield f"No difference from {members[0].label}."
         return
-    order = {"figure": 0, "sagged": 1, "suspension": 2, "gap": 3, "mass": 4}
+    order = {"figure": 0, "sagged": 1, "suspension": 2, "slopes": 3, "gap": 4, "mass": 5}
     known = [{(change.kind, change.name): change for change in own} for own in changes]
     rows = []
     for key in sorted(found, key=lambda key: order[key[0]]):

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from frame3d.family.measured import Measured
     from frame3d.family.members import Family, Member
 
-Kind = Literal["figure", "sagged", "suspension", "gap", "mass"]
+Kind = Literal["figure", "sagged", "suspension", "slopes", "gap", "mass"]
 """``figure``: of the chart as drawn; ``sagged``: the same at sag; ``gap``: the least of a check."""
 
 MEASURABLE: Final[Mapping[str, float]] = {
@@ -25,11 +25,14 @@ MEASURABLE: Final[Mapping[str, float]] = {
     "degrees": 0.1,
     "g": 10.0,
     "%": 1.0,
+    "points": 0.2,
+    "gravity": 0.01,
     "1": 0.02,
 }
 """Smallest difference that a shop can measure on a bike, by unit: with a steel rule, a digital level and
 a scale; % and leverage ratios follow from such lengths (common practice, no source). Nothing is said of
-smaller ones."""
+smaller ones. Gradients and loads in `points` of a percent, and decelerations, are those of one rider in
+one posture; so well are their differences known."""
 SAME: Final = 1e-6
 """Smaller differences count as none [mm, degrees]."""
 SAME_MASS: Final = 0.05
@@ -42,9 +45,9 @@ class Change:
 
     kind: Kind
     name: str
-    """Chart figure, name of a check, or a key of `SUSPENSION`."""
+    """Chart figure, name of a check, or a key of `SUSPENSION` or `SLOPES`."""
     unit: str
-    """``mm``, ``degrees``, ``g``, ``%``, or ``1`` for a ratio."""
+    """``mm``, ``degrees``, ``g``, ``%``, ``points`` of a percent, ``gravity``, or ``1`` for a ratio."""
     before: float | None
     after: float | None
     """None where that bike does not have it."""
@@ -75,7 +78,7 @@ class Change:
     @property
     def decimals(self) -> int:
         """How many decimals it is shown with."""
-        return {"g": 0, "%": 0, "1": 2}.get(self.unit, 1)
+        return {"g": 0, "%": 0, "gravity": 2, "1": 2}.get(self.unit, 1)
 
 
 SUSPENSION: Final[Mapping[str, str]] = {
@@ -87,6 +90,19 @@ SUSPENSION: Final[Mapping[str, str]] = {
     "anti_rise": "%",
 }
 """Figures of a rear suspension with their units; the last two at sag, anti-squat in the middle gear."""
+
+
+SLOPES: Final[Mapping[str, str]] = {
+    "front_share_level": "points",
+    "lifts_seated": "points",
+    "lifts_standing": "points",
+    "stop_level": "gravity",
+    "stop_descending": "gravity",
+    "seat_climbing": "degrees",
+}
+"""Figures on slopes, see `Slopes.figures`, with their units: middles of bands, for one rider alike."""
+SAME_SLOPE: Final = 1e-5
+"""Smaller differences count as none: springs are solved to 1e-6 mm."""
 
 
 def differences(
@@ -138,6 +154,10 @@ def _measured(before: Measured, after: Measured) -> Iterator[Change]:
         was, is_now = suspension_figures(before.travel), suspension_figures(after.travel)
         for name, sign in SUSPENSION.items():
             yield Change("suspension", name, sign, was.get(name), is_now.get(name))
+    if before.slopes.figures and after.slopes.figures:
+        was, is_now = dict(before.slopes.figures), dict(after.slopes.figures)
+        for name, sign in SLOPES.items():
+            yield Change("slopes", name, sign, was.get(name), is_now.get(name), SAME_SLOPE)
     old, new = before.gaps, after.gaps
     for name in (*old, *(name for name in new if name not in old)):
         a, b = old.get(name), new.get(name)

@@ -11,6 +11,7 @@ from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.family.members import Family
 from frame3d.progress import Progress
+from frame3d.ride.slopes.of_bike import Slopes, slopes_of
 
 POINTS = 51
 """Number of points of curves over the rear travel."""
@@ -24,6 +25,8 @@ class Measured:
     report: Report
     travel: TravelAnalysis | None
     """Curves over the rear travel; None without a rear suspension."""
+    slopes: Slopes
+    """Its rider on slopes; no postures without one."""
     grams: float | None
     """Mass of tubes, shell and housings [g]; None where the file describes no tubes."""
 
@@ -68,5 +71,6 @@ def measured(bike: Bike) -> Measured:
         scene=scene,
         report=run_checks(scene),
         travel=None if bike.linkage is None else over_travel(bike, POINTS),
+        slopes=slopes_of(bike),
         grams=bike.frame.masses.total if bike.tubes else None,
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 import frame3d
@@ -9,6 +11,7 @@ from frame3d.bike.exchange import as_built
 from frame3d.bike.travel import over_travel
 from frame3d.family.differences import (
     MEASURABLE,
+    SLOPES,
     SUSPENSION,
     Change,
     against_first,
@@ -19,6 +22,7 @@ from frame3d.family.measured import Measured, measure
 from frame3d.family.members import Family, solve_family
 from frame3d.family.wanted import wanted_of
 from frame3d.parameters.models.figures import FIGURES
+from frame3d.ride.slopes.of_bike import slopes_of
 from tests.family.files import family_file
 from tests.hardening.running import ROOT
 
@@ -98,8 +102,22 @@ def test_gaps_differ_by_more_than_their_certificates() -> None:
 
 
 def test_decimals_by_unit() -> None:
-    units = {"mm": 1, "degrees": 1, "g": 0, "%": 0, "1": 2}
+    units = {"mm": 1, "degrees": 1, "g": 0, "%": 0, "points": 1, "gravity": 2, "1": 2}
     assert {u: Change("figure", "reach", u, 0.0, 1.0).decimals for u in units} == units
+
+
+def test_figures_on_slopes_are_compared_under_one_rider(known: tuple[Measured, ...]) -> None:
+    bike = frame3d.solve(frame3d.load(FULL))
+    longer = frame3d.solve(frame3d.load(FULL, sets=["geometry.chainstay_length=450"]))
+    both = tuple(replace(known[0], slopes=slopes_of(one)) for one in (bike, longer))
+    assert both[0].slopes.figures.keys() == SLOPES.keys()
+    found = {c.name: c for c in differences(bike, longer, (both[0], both[1])) if c.kind == "slopes"}
+    # The rear contact 10 mm further back puts more weight in front and lifts the front later; to the
+    # front contact it is as far as before.
+    assert found["front_share_level"].way == "more"
+    assert found["lifts_seated"].delta == pytest.approx(0.9, abs=0.25)
+    assert found["stop_level"].way is None
+    assert not [c for c in differences(bike, bike, (both[0], both[0])) if c.kind == "slopes"]
 
 
 def test_figures_of_a_suspension() -> None:

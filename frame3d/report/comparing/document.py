@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from frame3d.caution import CAUTION
 from frame3d.family.differences import (
     MEASURABLE,
+    SLOPES,
     SUSPENSION,
     Change,
     against_first,
@@ -53,6 +54,7 @@ def comparison_document(
         "units": {
             **units(),
             "suspension": dict(SUSPENSION),
+            "slopes": dict(SLOPES),
             "frame_g": "g",
         },
         "caution": CAUTION,
@@ -76,6 +78,7 @@ def _bike(member: Member, measured: Measured | None) -> dict[str, Any]:
         moving, report = measured.travel, measured.report
         out |= {
             "suspension": None if moving is None else suspension_figures(moving),
+            "slopes": dict(measured.slopes.figures) or None,
             "frame_g": measured.grams,
             "checks": [result_document(result) for result in report.results],
             "ok": report.ok,

@@ -30,6 +30,8 @@ def meaning(change: Change, texts: Texts) -> str | None:
             return texts(f"difference.figure.{change.name}.{way}")
         case "suspension":
             return texts(f"difference.suspension.{change.name}.{way}")
+        case "slopes":
+            return texts(f"difference.slopes.{change.name}.{way}")
         case "gap" if change.unit == "%":
             return texts(f"difference.share.{way}")
         case "gap":
@@ -45,6 +47,8 @@ def title(change: Change, texts: Texts) -> str:
             return texts(f"figure.{change.name}.title")
         case "suspension":
             return texts(f"difference.suspension.{change.name}.title")
+        case "slopes":
+            return texts(f"difference.slopes.{change.name}.title")
         case "gap":
             return texts.get(f"check.{change.name}") or change.name
         case "mass":
@@ -79,5 +83,9 @@ def thresholds(texts: Texts) -> str:
     """Return from which size on differences are told, as one sentence."""
     limits = [texts.quantity(MEASURABLE[unit], unit, 1) for unit in ("mm", "degrees")]
     limits += [texts.quantity(MEASURABLE[unit], unit, 0) for unit in ("g", "%")]
+    slopes = [texts.quantity(MEASURABLE["points"], "points", 1)]
+    slopes += [texts.quantity(MEASURABLE["gravity"], "gravity", 2)]
     ratio = texts.number(MEASURABLE["1"], 2)
-    return texts("difference.thresholds", limits=", ".join(limits), ratio=ratio)
+    return texts(
+        "difference.thresholds", limits=", ".join(limits), ratio=ratio, slopes=" or ".join(slopes)
+    )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from frame3d.clearance.result import Result
 from frame3d.fabrication.lists import csv_bytes
-from frame3d.family.differences import SUSPENSION, Change, suspension_figures
+from frame3d.family.differences import SLOPES, SUSPENSION, Change, suspension_figures
 from frame3d.family.size_table import SizeTable
 from frame3d.report.comparing.data import Comparison
 from frame3d.report.comparing.sentences import sentence, thresholds, worth_a_word
@@ -99,8 +99,8 @@ def _gap(result: Result | None, texts: Texts) -> Markup:
 
 
 def suspension_and_mass(comparison: Comparison, texts: Texts) -> Markup | None:
-    """Return the figures of rear suspensions and the masses of frames; None where there are none."""
-    rows = list(_suspension(comparison, texts))
+    """Return figures of suspensions and on slopes, and masses of frames; None where there are none."""
+    rows = [*_suspension(comparison, texts), *_slopes(comparison, texts)]
     grams = [one.grams for one in comparison.measured]
     if any(one is not None for one in grams):
         cells = (el("td", texts.quantity(one, "g", 0)) for one in grams)
@@ -122,3 +122,14 @@ def _suspension(comparison: Comparison, texts: Texts) -> Iterator[Markup]:
         decimals = Change("suspension", name, unit, None, None).decimals
         cells = (el("td", texts.quantity(value, unit, decimals)) for value in values)
         yield el("tr", el("th", texts(f"difference.suspension.{name}.title"), scope="row"), *cells)
+
+
+def _slopes(comparison: Comparison, texts: Texts) -> Iterator[Markup]:
+    own = [one.slopes.figures for one in comparison.measured]
+    for name, unit in SLOPES.items():
+        values = [figures.get(name) for figures in own]
+        if all(value is None for value in values):
+            continue
+        decimals = Change("slopes", name, unit, None, None).decimals
+        cells = (el("td", texts.quantity(value, unit, decimals)) for value in values)
+        yield el("tr", el("th", texts(f"difference.slopes.{name}.title"), scope="row"), *cells)

@@ -251,7 +251,6 @@ def _figures(slopes: Slopes) -> Iterator[tuple[str, float]]:
     seated = slopes.posture("seated")
     if seated is not None:
         yield "front_share_level", seated.on(0).front_share_percent.middle
-        yield "front_share_climbing", seated.on(CLIMB).front_share_percent.middle
     for name in ("seated", "standing"):
         one = slopes.posture(name)
         if one is not None:

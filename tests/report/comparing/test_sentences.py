@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from frame3d.family.differences import MEASURABLE, SUSPENSION, Change, Kind
+from frame3d.family.differences import MEASURABLE, SLOPES, SUSPENSION, Change, Kind
 from frame3d.parameters.models.figures import FIGURES, unit
 from frame3d.report.comparing.sentences import (
     amount,
@@ -20,6 +20,7 @@ SAY = texts()
 QUANTITIES: list[tuple[Kind, str, str]] = [
     *(("figure", figure, unit(figure)) for figure in FIGURES),
     *(("suspension", name, sign) for name, sign in SUSPENSION.items()),
+    *(("slopes", name, sign) for name, sign in SLOPES.items()),
     ("gap", "rear_tyre_to_frame", "mm"),
     ("gap", "front_load", "%"),
     ("mass", "frame", "g"),
@@ -50,6 +51,8 @@ def test_a_sentence_has_what_how_much_and_what_it_means() -> None:
 
 def test_amounts() -> None:
     assert amount(Change("suspension", "mean_leverage", "1", 2.5, 2.75), SAY) == "+0.25"
+    assert amount(Change("slopes", "lifts_seated", "points", 41.0, 40.1), SAY) == "−0.9 %"
+    assert amount(Change("slopes", "stop_level", "gravity", 0.6, 0.63), SAY) == "+0.03 g"
     assert amount(Change("mass", "frame", "g", 2500.0, 2400.0), SAY) == "−100 g"
     assert amount(Change("figure", "standover", "mm", None, 700.0), SAY) == "–"
 
@@ -69,3 +72,4 @@ def test_the_thresholds_are_stated() -> None:
     said = thresholds(SAY)
     assert "0.5 mm, 0.1°, 10 g, 1 %, or 0.02" in said
     assert "no source" in said
+    assert "less than 0.2 % or 0.01 g." in said
