@@ -31,8 +31,8 @@ MEASURABLE: Final[Mapping[str, float]] = {
 }
 """Smallest difference that a shop can measure on a bike, by unit: with a steel rule, a digital level and
 a scale; % and leverage ratios follow from such lengths (common practice, no source). Nothing is said of
-smaller ones. Gradients and loads in `points` of a percent, and decelerations, are those of one rider in
-one posture; so well are their differences known."""
+smaller ones. Gradients and loads in `points` of a percent, and decelerations, are compared in one
+posture; under one rider their differences are known so well."""
 SAME: Final = 1e-6
 """Smaller differences count as none [mm, degrees]."""
 SAME_MASS: Final = 0.05
@@ -100,7 +100,8 @@ SLOPES: Final[Mapping[str, str]] = {
     "stop_descending": "gravity",
     "seat_climbing": "degrees",
 }
-"""Figures on slopes, see `Slopes.figures`, with their units: middles of bands, for one rider alike."""
+"""Figures on slopes, see `Slopes.figures`, with their units: middles of bands, each bike under
+its own rider."""
 SAME_SLOPE: Final = 1e-5
 """Smaller differences count as none: springs are solved to 1e-6 mm."""
 
