@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Any, TypeAlias
-
-import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.motion.mounts import Mount
@@ -84,5 +83,5 @@ def _place(p: Point) -> list[float]:
 
 def _way(p: Point) -> list[float]:
     """Return a direction as a unit vector."""
-    unit = np.array(p) / np.linalg.norm(p)
-    return [round(float(x), 4) + 0.0 for x in unit]
+    size = math.hypot(*p)
+    return [round(x / size, 4) + 0.0 for x in p]

@@ -9,6 +9,7 @@ from frame3d.bike.bike import Bike
 from frame3d.bike.mass_model import mass_model
 from frame3d.bike.weight import FrontShares, front_shares
 from frame3d.geometry.vector import Point
+from frame3d.looks.girths import DENSITY
 from frame3d.looks.rider import Figure
 from frame3d.report.data import ReportData
 from frame3d.report.drawing.centre_of_mass import centre_of_mass
@@ -33,7 +34,16 @@ def rider(data: ReportData, texts: Texts) -> Markup | None:
     shares = front_shares(data.bike)
     return el(
         "div",
-        el("div", _choice(figure, texts), _picture(data, static, figure, texts)),
+        el(
+            "div",
+            _choice(figure, texts),
+            _picture(data, static, figure, texts),
+            el(
+                "p",
+                texts("mannequin.drawn", density=texts.number(DENSITY * 1e6, 2)),
+                class_="remark",
+            ),
+        ),
         el(
             "div",
             _table(data, static, shares, texts),
