@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from frame3d.cli.tables import number, table
 from frame3d.linkage import Sag
+from frame3d.ride.springs import gauge
 from frame3d.ride.springs.of_bike import Springs
 from frame3d.ride.springs.set_up import EndSetUp, RiderRow, SoldRate
 
@@ -25,7 +26,7 @@ def _end(end: EndSetUp) -> Iterator[str]:
     yield f"{name}: {_spring(end)}"
     if end.sag is not None:
         yield (
-            f"Sag {'wanted' if end.wanted else 'found'}: {_sag(end.sag)} of {end.full_stroke:g} mm "
+            f"Sag {'wanted' if end.wanted else 'found'}: {_sag(end, end.sag)} of {end.full_stroke:g} mm "
             f"on the {on}, {end.sag.travel:.0f} mm at the wheel"
         )
     if end.measured is not None:
@@ -52,9 +53,11 @@ def _above(end: EndSetUp, bar: float) -> str:
     return "" if highest is None or bar <= highest else f", above the limit of {highest:g} bar"
 
 
-def _sag(sag: Sag | None) -> str:
-    """Return a sag as it is measured, in whole millimetres and percent of the stroke."""
-    return "bottoms out" if sag is None else f"{sag.stroke:.0f} mm ({100 * sag.stroke_share:.0f} %)"
+def _sag(end: EndSetUp, sag: Sag | None) -> str:
+    """Return a sag as a rule shows it, and in whole percent of the stroke."""
+    if sag is None:
+        return "bottoms out"
+    return f"{gauge.rule(sag.stroke, end.end):g} mm ({100 * sag.stroke_share:.0f} %)"
 
 
 def _measured(end: EndSetUp) -> str:
@@ -62,7 +65,7 @@ def _measured(end: EndSetUp) -> str:
     assert found is not None
     alone = "none" if found.modelled_bar is None else f"{found.modelled_bar:.1f} bar"
     return (
-        f"Corrected by a measurement: {found.pressure_bar:.1f} bar gave {found.stroke:.0f} mm "
+        f"Corrected by a measurement: {found.pressure_bar:.1f} bar gave {gauge.rule(found.stroke, end.end):g} mm "
         f"({100 * found.stroke_share:.0f} %) under {found.rider_kg:g} kg; the model alone would ask for "
         f"{alone}, so its force is taken times {found.force_factor:.2f}"
     )
@@ -86,13 +89,13 @@ def _cells(end: EndSetUp, row: RiderRow, kind: str) -> tuple[str, ...]:
         mark = "above the limit" if row.above_limit else ""
         return (number(row.pressure_bar, 1), number(row.pressure_psi, 0), mark)
     if kind == "coil":
-        sold = [cell for coil in row.sold for cell in _sold(coil)] or ["–"] * 4
+        sold = [cell for coil in row.sold for cell in _sold(end, coil)] or ["–"] * 4
         return (number(row.rate_n_mm, 1), number(row.rate_lb_in, 0), *sold)
-    return (_sag(row.sag),)
+    return (_sag(end, row.sag),)
 
 
-def _sold(coil: SoldRate) -> tuple[str, str]:
-    return f"{coil.rate_lb_in} lb/in", _sag(coil.sag)
+def _sold(end: EndSetUp, coil: SoldRate) -> tuple[str, str]:
+    return f"{coil.rate_lb_in} lb/in", _sag(end, coil.sag)
 
 
 def _reducers(end: EndSetUp) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 from frame3d.linkage import Sag
@@ -12,6 +11,7 @@ from frame3d.report.drawing.plots import gathered
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.ride_sections.spring_plots import spring_plots
 from frame3d.report.texts import Texts
+from frame3d.ride.springs import gauge
 from frame3d.ride.springs.of_bike import Springs
 from frame3d.ride.springs.set_up import EndSetUp, RiderRow, SoldRate
 
@@ -52,8 +52,7 @@ def share(sag: Sag, texts: Texts) -> str:
 
 def length(end: EndSetUp, stroke: float, texts: Texts) -> str:
     """Return a sag along the spring as a rule shows it: to half a millimetre on a shock's shaft."""
-    marks = 2 if end.end == "rear" else 1
-    shown = math.floor(marks * stroke + 0.5 + 1e-9) / marks
+    shown = gauge.rule(stroke, end.end)
     return texts.quantity(shown, "mm", 0 if shown.is_integer() else 1)
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from typing import Literal
+
 from frame3d.parameters.units import BAR, LB_IN, PSI
 
 
@@ -28,3 +31,9 @@ def pounds_an_inch(rate: float) -> int:
 def multiple(force: float, load: float) -> float:
     """Return a force as a multiple of a load, in whole tenths."""
     return round(force / load, 1)
+
+
+def rule(stroke: float, end: Literal["rear", "fork"]) -> float:
+    """Return a sag as a rule shows it [mm]: to half a millimetre on a shock's shaft, else whole."""
+    marks = 2 if end == "rear" else 1
+    return math.floor(marks * stroke + 0.5 + 1e-9) / marks
