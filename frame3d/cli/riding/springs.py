@@ -65,7 +65,8 @@ def _measured(end: EndSetUp) -> str:
     assert found is not None
     alone = "none" if found.modelled_bar is None else f"{found.modelled_bar:.1f} bar"
     return (
-        f"Corrected by a measurement: {found.pressure_bar:.1f} bar gave {gauge.rule(found.stroke, end.end):g} mm "
+        f"Corrected by a measurement: {found.pressure_bar:.1f} bar gave "
+        f"{gauge.rule(found.stroke, end.end):g} mm "
         f"({100 * found.stroke_share:.0f} %) under {found.rider_kg:g} kg; the model alone would ask for "
         f"{alone}, so its force is taken times {found.force_factor:.2f}"
     )
