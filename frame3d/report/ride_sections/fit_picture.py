@@ -11,7 +11,7 @@ from frame3d.report.markup import Markup
 from frame3d.report.texts import Texts
 from frame3d.ride.fit.contact import Contact
 
-SIZE: Final = 38.0
+SIZE: Final = 46.0
 """Height of figures on the drawing [mm]."""
 _LEVEL: Final = (1.0, 0.0)
 _UPRIGHT: Final = (0.0, 1.0)
