@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from frame3d.caution import CAUTION
 from frame3d.cli.tables import chunks, number
-from frame3d.family.differences import Change, against_first
+from frame3d.family.differences import Change, Kind, against_first
 from frame3d.family.size_table import Row, SizeTable, size_table
 from frame3d.report.comparing import sentences
 from frame3d.report.texts import Texts
@@ -69,10 +69,10 @@ def _differences(
     if not found:
         yield f"No difference from {members[0].label}."
         return
-    order = {"figure": 0, "sagged": 1, "suspension": 2, "slopes": 3, "gap": 4, "mass": 5}
+    order = get_args(Kind)
     known = [{(change.kind, change.name): change for change in own} for own in changes]
     rows = []
-    for key in sorted(found, key=lambda key: order[key[0]]):
+    for key in sorted(found, key=lambda key: order.index(key[0])):
         own = [one.get(key) for one in known]
         first = next(change for change in own if change is not None)
         rows.append([_what(first, texts), *(_delta(change) for change in own)])

@@ -12,13 +12,15 @@ from frame3d.bike.bike import Bike
 from frame3d.bike.travel import TravelAnalysis
 from frame3d.family.size_table import ROWS
 from frame3d.parameters.models.figures import unit
+from frame3d.ride.fit.stances import drawn_contact
 
 if TYPE_CHECKING:
     from frame3d.family.measured import Measured
     from frame3d.family.members import Family, Member
 
-Kind = Literal["figure", "sagged", "suspension", "slopes", "gap", "mass"]
-"""``figure``: of the chart as drawn; ``sagged``: the same at sag; ``gap``: the least of a check."""
+Kind = Literal["figure", "sagged", "contact", "suspension", "slopes", "gap", "mass"]
+"""``figure``: of the chart as drawn; ``sagged``: the same at sag; ``contact``: between saddle, grips and
+bottom bracket as drawn; ``gap``: the least of a check. In the order in which they are told."""
 
 MEASURABLE: Final[Mapping[str, float]] = {
     "mm": 0.5,
@@ -45,7 +47,7 @@ class Change:
 
     kind: Kind
     name: str
-    """Chart figure, name of a check, or a key of `SUSPENSION` or `SLOPES`."""
+    """Chart figure, name of a check, or a key of `CONTACTS`, `SUSPENSION` or `SLOPES`."""
     unit: str
     """``mm``, ``degrees``, ``g``, ``%``, ``points`` of a percent, ``gravity``, or ``1`` for a ratio."""
     before: float | None
@@ -81,6 +83,15 @@ class Change:
         return {"g": 0, "%": 0, "gravity": 2, "1": 2}.get(self.unit, 1)
 
 
+CONTACTS: Final = (
+    "grip_reach",
+    "grip_stack",
+    "saddle_setback",
+    "saddle_to_grips",
+    "grips_above_saddle",
+)
+"""Distances of the rider's contact points as drawn [mm]; see `frame3d.ride.fit.contact.Contact`."""
+
 SUSPENSION: Final[Mapping[str, str]] = {
     "travel": "mm",
     "mean_leverage": "1",
@@ -111,16 +122,19 @@ def differences(
     after: Bike,
     measured: tuple[Measured, Measured] | None = None,
 ) -> tuple[Change, ...]:
-    """Return what differs between two bikes, chart first.
+    """Return what differs between two bikes, chart first, then the rider's contact points.
 
     Args:
         before: the bike that the other is held against.
         after: the other.
-        measured: of both; without them there are only the charts' differences.
+        measured: of both; without them there are only those two.
     """
     found = list(figure_changes("figure", before.chart, after.chart))
     if before.sagged is not None and after.sagged is not None:
         found += figure_changes("sagged", before.sagged.chart, after.sagged.chart)
+    was, is_now = contact_figures(before), contact_figures(after)
+    contacts = (Change("contact", n, "mm", was.get(n), is_now.get(n)) for n in CONTACTS)
+    found += [change for change in contacts if change.differs]
     if measured is not None:
         found += [change for change in _measured(*measured) if change.differs]
     return tuple(found)
@@ -148,6 +162,13 @@ def figure_changes(
         change = Change(kind, figure, unit(figure), before[figure], after[figure])
         if change.differs:
             yield change
+
+
+def contact_figures(bike: Bike) -> dict[str, float]:
+    """Return the figures of `CONTACTS` that are known of a bike [mm]."""
+    drawn = drawn_contact(bike)
+    found = {name: getattr(drawn, name) for name in CONTACTS}
+    return {name: value for name, value in found.items() if value is not None}
 
 
 def _measured(before: Measured, after: Measured) -> Iterator[Change]:

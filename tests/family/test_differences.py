@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -10,11 +11,13 @@ import frame3d
 from frame3d.bike.exchange import as_built
 from frame3d.bike.travel import over_travel
 from frame3d.family.differences import (
+    CONTACTS,
     MEASURABLE,
     SLOPES,
     SUSPENSION,
     Change,
     against_first,
+    contact_figures,
     differences,
     suspension_figures,
 )
@@ -131,3 +134,24 @@ def test_figures_of_a_suspension() -> None:
     assert found["sag"] == moving.sag.travel
     low, high = min(moving.curves.anti_rise), max(moving.curves.anti_rise)
     assert low <= found["anti_rise"] <= high
+
+
+def test_contact_points_differ_by_what_is_exchanged() -> None:
+    """By plane trigonometry: a stem 10 mm longer moves the grips 10 mm square to the steering axis."""
+    bike = frame3d.solve(frame3d.load(FULL))
+    longer = frame3d.exchange(bike, {"build.stem.length": 55})
+    found = {c.name: c.delta for c in differences(bike, longer) if c.kind == "contact"}
+    turn = math.radians(65)
+    assert found == pytest.approx(
+        {
+            "grip_reach": 10 * math.sin(turn),
+            "grip_stack": 10 * math.cos(turn),
+            "saddle_to_grips": 10 * math.sin(turn),
+            "grips_above_saddle": 10 * math.cos(turn),
+        }
+    )
+    none = frame3d.solve(frame3d.load(FULL, sets=["build.stem=null"]))
+    assert contact_figures(none).keys() == {"saddle_setback"}
+    assert {c.name for c in differences(bike, none) if c.kind == "contact"} == set(CONTACTS) - {
+        "saddle_setback"
+    }

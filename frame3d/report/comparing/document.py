@@ -12,6 +12,7 @@ from frame3d.family.differences import (
     SUSPENSION,
     Change,
     against_first,
+    contact_figures,
     suspension_figures,
 )
 from frame3d.family.size_table import Row, size_table
@@ -73,6 +74,7 @@ def _bike(member: Member, measured: Measured | None) -> dict[str, Any]:
         "pitch": bike.frame.pitch,
         "chart": dict(bike.chart),
         "sagged": None if bike.sagged is None else dict(bike.sagged.chart),
+        "contacts": contact_figures(bike),
     }
     if measured is not None:
         moving, report = measured.travel, measured.report

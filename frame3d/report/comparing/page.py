@@ -13,7 +13,7 @@ from frame3d.report.comparing.curves import curves
 from frame3d.report.comparing.data import Comparison
 from frame3d.report.comparing.models import Models, models
 from frame3d.report.comparing.overlay import ALIGNED, legend, overlay
-from frame3d.report.comparing.tables import gaps, size_csv, suspension_and_mass, told
+from frame3d.report.comparing.tables import contacts, gaps, size_csv, suspension_and_mass, told
 from frame3d.report.drawing.plots import Plot, gathered, plot_document
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.page import assembled, controls, safe_script, scripts_of, stylesheet
@@ -113,7 +113,7 @@ def body(comparison: Comparison, shown: Models, plots: tuple[Plot, ...], texts: 
     figures = suspension_and_mass(comparison, texts)
     sections: list[tuple[str, Markup | None]] = [
         ("overlay", _overlay(comparison, texts)),
-        ("sizes", size_tables(comparison.table, texts)),
+        ("sizes", together(size_tables(comparison.table, texts), contacts(comparison, texts))),
         ("pair", _pair(comparison, texts) if shown.glb else None),
         ("lines", _lines(plots, texts) if plots else None),
         ("gaps", gaps(comparison, texts)),

@@ -28,6 +28,8 @@ def meaning(change: Change, texts: Texts) -> str | None:
     match change.kind:
         case "figure" | "sagged":
             return texts(f"difference.figure.{change.name}.{way}")
+        case "contact":
+            return texts(f"fit.difference.{change.name}.{way}")
         case "suspension":
             return texts(f"difference.suspension.{change.name}.{way}")
         case "slopes":
@@ -45,6 +47,8 @@ def title(change: Change, texts: Texts) -> str:
     match change.kind:
         case "figure" | "sagged":
             return texts(f"figure.{change.name}.title")
+        case "contact":
+            return texts(f"fit.figure.{change.name}")
         case "suspension":
             return texts(f"difference.suspension.{change.name}.title")
         case "slopes":

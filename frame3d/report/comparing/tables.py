@@ -6,7 +6,14 @@ from collections.abc import Iterator
 
 from frame3d.clearance.result import Result
 from frame3d.fabrication.lists import csv_bytes
-from frame3d.family.differences import SLOPES, SUSPENSION, Change, suspension_figures
+from frame3d.family.differences import (
+    CONTACTS,
+    SLOPES,
+    SUSPENSION,
+    Change,
+    contact_figures,
+    suspension_figures,
+)
 from frame3d.family.size_table import SizeTable
 from frame3d.report.comparing.data import Comparison
 from frame3d.report.comparing.sentences import sentence, thresholds, worth_a_word
@@ -96,6 +103,21 @@ def _gap(result: Result | None, texts: Texts) -> Markup:
         return el("td", shown)
     word = el("span", texts(f"status.{state}"), class_="unseen")
     return el("td", mark(state, texts), word, " ", shown, class_=state)
+
+
+def contacts(comparison: Comparison, texts: Texts) -> Markup | None:
+    """Return the distances of the contact points of every bike; None where no bike has any."""
+    own = [contact_figures(member.bike) for member in comparison.members]
+    rows = []
+    for name in CONTACTS:
+        values = [figures.get(name) for figures in own]
+        if any(value is not None for value in values):
+            cells = (el("td", texts.quantity(value, "mm", 1)) for value in values)
+            rows.append(el("tr", el("th", texts(f"fit.figure.{name}"), scope="row"), *cells))
+    if not rows:
+        return None
+    head = [texts("fit.contacts"), *comparison.labels]
+    return scrolled_table(head, rows, "chart compared contacts", texts("fit.contacts"))
 
 
 def suspension_and_mass(comparison: Comparison, texts: Texts) -> Markup | None:

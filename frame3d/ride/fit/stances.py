@@ -26,6 +26,11 @@ def points_of(bike: Bike) -> Points:
     )
 
 
+def drawn_contact(bike: Bike) -> Contact:
+    """Return the contact points of a bike as it is drawn."""
+    return contact("drawn", points_of(bike), _height(bike.chart["bb_height"]))
+
+
 def contacts_of(bike: Bike) -> tuple[Contact, ...]:
     """Return the contact points in every position that a bike can take."""
     points, post = points_of(bike), bike.spec.build.seatpost

@@ -36,7 +36,9 @@ def test_the_whole_document(tmp_path: Path) -> None:
         assert len(bike["checks"]) == len(one.report.results)
         assert bike["suspension"] is None
     kinds = {change["of"] for change in said["differences"]["L long"]}
-    assert kinds == {"figure", "sagged", "gap", "mass"}
+    assert kinds == {"figure", "sagged", "contact", "gap", "mass"}
+    # a file without a stem
+    assert all(list(bike["contacts"]) == ["saddle_setback"] for bike in said["bikes"])
     assert said["missing"] == {}
     assert said["units"]["suspension"]["progression"] == "%"
 

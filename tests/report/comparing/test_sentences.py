@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from frame3d.family.differences import MEASURABLE, SLOPES, SUSPENSION, Change, Kind
+from frame3d.family.differences import CONTACTS, MEASURABLE, SLOPES, SUSPENSION, Change, Kind
 from frame3d.parameters.models.figures import FIGURES, unit
 from frame3d.report.comparing.sentences import (
     amount,
@@ -19,6 +19,7 @@ from frame3d.report.texts import texts
 SAY = texts()
 QUANTITIES: list[tuple[Kind, str, str]] = [
     *(("figure", figure, unit(figure)) for figure in FIGURES),
+    *(("contact", name, "mm") for name in CONTACTS),
     *(("suspension", name, sign) for name, sign in SUSPENSION.items()),
     *(("slopes", name, sign) for name, sign in SLOPES.items()),
     ("gap", "rear_tyre_to_frame", "mm"),

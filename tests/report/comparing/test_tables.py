@@ -5,15 +5,20 @@ from __future__ import annotations
 import csv
 import io
 import re
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
-from frame3d.report.comparing.tables import gaps, size_csv, suspension_and_mass, told
+import frame3d
+from frame3d.family.differences import contact_figures
+from frame3d.report.comparing.tables import contacts, gaps, size_csv, suspension_and_mass, told
 from frame3d.report.sections.sizes import size_tables
 from frame3d.report.texts import texts
 from tests.report.comparing import samples
 
 SAY = texts()
+CONFIGS = Path(__file__).parents[3] / "configs"
 
 
 def test_the_size_table_as_csv() -> None:
@@ -75,3 +80,23 @@ def test_suspension_and_mass() -> None:
     plain = suspension_and_mass(samples.sizes(), SAY)
     assert plain is not None
     assert plain.count("<tr>") == 2  # its head, and the masses
+
+
+def test_contact_points_a_row_a_distance() -> None:
+    made = contacts(samples.sizes(), SAY)
+    assert made is not None
+    heads = re.findall(r'<th scope="col">(.*?)</th>', made)
+    assert heads[1:] == list(samples.sizes().labels)
+    (row,) = re.findall(
+        r'<tr><th scope="row">Saddle behind the bottom bracket</th>(.*?)</tr>', made
+    )
+    shown = [float(cell) for cell in re.findall(r"<td>([\d.]+) mm</td>", row)]
+    known = [contact_figures(member.bike)["saddle_setback"] for member in samples.sizes().members]
+    assert shown == pytest.approx(known, abs=0.0501)
+
+
+def test_bikes_without_contact_points_have_no_table() -> None:
+    minimal = frame3d.load(CONFIGS / "minimal.yaml")
+    one = replace(samples.sizes().family.first, bike=frame3d.solve(minimal))
+    bare = replace(samples.sizes(), family=replace(samples.sizes().family, members=(one, one)))
+    assert contacts(bare, SAY) is None
