@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from frame3d.chart.partial import UnderDeterminedError
     from frame3d.chart.sensitivity import Sensitivity
     from frame3d.ride.ride import Ride
+    from frame3d.ride.steering.linear import LinearBicycle
+    from frame3d.ride.steering.of_bike import SteeringFigures
     from frame3d.tubes.mass import Masses
 
 
@@ -30,6 +32,7 @@ class _Answers:
     masses: Masses | None
     moving: TravelAnalysis | None
     ride: Ride | None
+    steering: tuple[SteeringFigures, LinearBicycle | None] | None
     changes: tuple[Sensitivity, Sensitivity] | None
 
     def document(self) -> dict[str, Any]:
@@ -47,6 +50,10 @@ class _Answers:
             from frame3d.formats.ride_document import ride_document
 
             out["ride"] = ride_document(self.ride)
+        if self.steering is not None:
+            from frame3d.formats.ride_document import steering_document
+
+            out["steering"] = steering_document(*self.steering)
         if self.changes is not None:
             out["sensitivity"] = documents.sensitivity_document(*self.changes)
         return out
@@ -67,6 +74,10 @@ class _Answers:
             from frame3d.cli.riding.every_topic import ridden
 
             parts.append(ridden(self.ride, width))
+        if self.steering is not None:
+            from frame3d.cli.riding.linear_bicycle import steered
+
+            parts.append(steered(*self.steering, width, alone=self.ride is None))
         if self.changes is not None:
             titles = (
                 "Design: the other given figures stand, the frame changes",
@@ -84,6 +95,11 @@ class _Answers:
 @click.option("--travel", is_flag=True, help="The rear suspension's curves over its travel.")
 @click.option(
     "--ride", is_flag=True, help="How it fits and rides: fit, slopes, springs, dampers, steering."
+)
+@click.option(
+    "--steering",
+    is_flag=True,
+    help="For the designer: the linearised bicycle's matrices over speed.",
 )
 def solve(request: Request, **asked: bool) -> int:
     """Solve FILE: the whole chart, where every node lies, what is assumed.
@@ -104,7 +120,7 @@ def solve(request: Request, **asked: bool) -> int:
 
 def _answers(bike: Bike, built: AsBuilt | None, asked: dict[str, bool], travels: int) -> _Answers:
     """Return what was asked of a bike; curves at that number of travels."""
-    changes = masses = moving = ride = None
+    changes = masses = moving = ride = steering = None
     if asked["sensitivity"]:
         from frame3d.chart.sensitivity import as_built_sensitivity, design_sensitivity
 
@@ -117,9 +133,13 @@ def _answers(bike: Bike, built: AsBuilt | None, asked: dict[str, bool], travels:
         from frame3d.ride.ride import ride_of
 
         ride = ride_of(bike)
+    if asked["steering"]:
+        from frame3d.ride.steering.of_bike import linear_of, steering_of
+
+        steering = (steering_of(bike), linear_of(bike))
     if asked["mass"] and bike.tubes:
         masses = bike.frame.masses
-    return _Answers(bike, built, masses, moving, ride, changes)
+    return _Answers(bike, built, masses, moving, ride, steering, changes)
 
 
 def _begun(request: Request, error: UnderDeterminedError) -> int:

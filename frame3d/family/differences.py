@@ -13,12 +13,13 @@ from frame3d.bike.travel import TravelAnalysis
 from frame3d.family.size_table import ROWS
 from frame3d.parameters.models.figures import unit
 from frame3d.ride.fit.stances import drawn_contact
+from frame3d.ride.steering.of_bike import SteeringFigures
 
 if TYPE_CHECKING:
     from frame3d.family.measured import Measured
     from frame3d.family.members import Family, Member
 
-Kind = Literal["figure", "sagged", "contact", "suspension", "slopes", "gap", "mass"]
+Kind = Literal["figure", "sagged", "contact", "suspension", "slopes", "steering", "gap", "mass"]
 """``figure``: of the chart as drawn; ``sagged``: the same at sag; ``contact``: between saddle, grips and
 bottom bracket as drawn; ``gap``: the least of a check. In the order in which they are told."""
 
@@ -30,11 +31,13 @@ MEASURABLE: Final[Mapping[str, float]] = {
     "points": 0.2,
     "gravity": 0.01,
     "1": 0.02,
+    "N·m": 0.5,
+    "N·m/°": 0.02,
 }
-"""Smallest difference that a shop can measure on a bike, by unit: with a steel rule, a digital level and
-a scale; % and leverage ratios follow from such lengths (common practice, no source). Nothing is said of
-smaller ones. Gradients and loads in `points` of a percent, and decelerations, are compared in one
-posture; under one rider their differences are known so well."""
+"""Smallest difference that a shop can measure on a bike, by unit: with a steel rule, a digital level, a
+scale, and a spring scale at the grip; % and leverage ratios follow from such lengths (common practice, no
+source). Nothing is said of smaller ones. Gradients and loads in `points` of a percent, and decelerations,
+are compared in one posture; under one rider their differences are known so well."""
 SAME: Final = 1e-6
 """Smaller differences count as none [mm, degrees]."""
 SAME_MASS: Final = 0.05
@@ -47,9 +50,10 @@ class Change:
 
     kind: Kind
     name: str
-    """Chart figure, name of a check, or a key of `CONTACTS`, `SUSPENSION` or `SLOPES`."""
+    """Chart figure, name of a check, or a key of `CONTACTS`, `SUSPENSION`, `SLOPES` or `STEERING`."""
     unit: str
-    """``mm``, ``degrees``, ``g``, ``%``, ``points`` of a percent, ``gravity``, or ``1`` for a ratio."""
+    """``mm``, ``degrees``, ``g``, ``%``, ``points`` of a percent, ``gravity``, ``N·m``, ``N·m/°``, or
+    ``1`` for a ratio."""
     before: float | None
     after: float | None
     """None where that bike does not have it."""
@@ -80,7 +84,7 @@ class Change:
     @property
     def decimals(self) -> int:
         """How many decimals it is shown with."""
-        return {"g": 0, "%": 0, "gravity": 2, "1": 2}.get(self.unit, 1)
+        return {"g": 0, "%": 0, "gravity": 2, "1": 2, "N·m/°": 2}.get(self.unit, 1)
 
 
 CONTACTS: Final = (
@@ -115,6 +119,19 @@ SLOPES: Final[Mapping[str, str]] = {
 its own rider."""
 SAME_SLOPE: Final = 1e-5
 """Smaller differences count as none: springs are solved to 1e-6 mm."""
+STEERING: Final[Mapping[str, str]] = {
+    "falls_in": "N·m/°",
+    "push": "N·m",
+    "turn": "degrees",
+    "drop": "mm",
+}
+"""Figures of the steering with their units, at sag where it is known: torque of bars that fall in, near
+straight on; torque at the bar of a sideways push at the ground; bars of a turn of `TURN` radius; how far
+the front goes down with the bars at `TURNED`."""
+TURN: Final = 4000.0
+"""[mm]"""
+TURNED: Final = 30.0
+"""[degrees]"""
 
 
 def differences(
@@ -180,6 +197,9 @@ def _measured(before: Measured, after: Measured) -> Iterator[Change]:
         was, is_now = dict(before.slopes.figures), dict(after.slopes.figures)
         for name, sign in SLOPES.items():
             yield Change("slopes", name, sign, was.get(name), is_now.get(name), SAME_SLOPE)
+    was, is_now = steering_figures(before.steering), steering_figures(after.steering)
+    for name, sign in STEERING.items():
+        yield Change("steering", name, sign, was.get(name), is_now.get(name))
     old, new = before.gaps, after.gaps
     for name in (*old, *(name for name in new if name not in old)):
         a, b = old.get(name), new.get(name)
@@ -193,6 +213,18 @@ def _measured(before: Measured, after: Measured) -> Iterator[Change]:
             sum(result.error for result in there) + SAME,
         )
     yield Change("mass", "frame", "g", before.grams, after.grams, SAME_MASS)
+
+
+def steering_figures(figures: SteeringFigures) -> dict[str, float]:
+    """Return the figures of `STEERING` that are known of a bike."""
+    own = figures.ridden
+    found = {
+        "falls_in": own.falling_in_nm_per_degree,
+        "push": own.push_torque_nm,
+        "turn": own.turn_of(TURN).bar_angle,
+        "drop": own.at(TURNED).drop,
+    }
+    return {name: value for name, value in found.items() if value is not None}
 
 
 def suspension_figures(moving: TravelAnalysis) -> dict[str, float]:

@@ -1,4 +1,4 @@
-"""Measure the bikes of a comparison: clearances, suspension, mass; bikes that are one, once."""
+"""Measure the bikes of a comparison: gaps, suspension, steering, mass; bikes that are one, once."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from frame3d.clearance.scene import Scene, scene_of
 from frame3d.family.members import Family
 from frame3d.progress import Progress
 from frame3d.ride.slopes.of_bike import Slopes, slopes_of
+from frame3d.ride.steering.of_bike import SteeringFigures, steering_of
 
 POINTS = 51
 """Number of points of curves over the rear travel."""
@@ -27,6 +28,7 @@ class Measured:
     """Curves over the rear travel; None without a rear suspension."""
     slopes: Slopes
     """Its rider on slopes; no postures without one."""
+    steering: SteeringFigures
     grams: float | None
     """Mass of tubes, shell and housings [g]; None where the file describes no tubes."""
 
@@ -72,5 +74,6 @@ def measured(bike: Bike) -> Measured:
         report=run_checks(scene),
         travel=None if bike.linkage is None else over_travel(bike, POINTS),
         slopes=slopes_of(bike),
+        steering=steering_of(bike),
         grams=bike.frame.masses.total if bike.tubes else None,
     )

@@ -15,6 +15,8 @@ import numpy as np
 
 if TYPE_CHECKING:
     from frame3d.ride.ride import Ride
+    from frame3d.ride.steering.linear import LinearBicycle
+    from frame3d.ride.steering.of_bike import SteeringFigures
 
 UNITS = {
     "": "mm",
@@ -38,6 +40,11 @@ UNITS = {
     "_g": "standard gravity",
     "_bar": "bar above the air outside",
     "_psi": "psi above the air outside",
+    "_m": "m",
+    "_kg_m2": "kg·m²",
+    "_nm_per_degree": "N·m/degree",
+    "_per_s": "1/s",
+    "_m_s2": "m/s²",
 }
 """End of a field's name -> its unit."""
 
@@ -46,6 +53,16 @@ def ride_document(ride: Ride) -> dict[str, Any]:
     """Return how a bike rides, with the units by the ends of names."""
     out: dict[str, Any] = plain(ride)
     return out | {"units": UNITS}
+
+
+def steering_document(
+    figures: SteeringFigures | None, bicycle: LinearBicycle | None
+) -> dict[str, Any]:
+    """Return how a bike steers, with the linearised bicycle; its matrices are in SI units.
+
+    An eigenvalue is a pair: real and imaginary part.
+    """
+    return {"figures": plain(figures), "linear_bicycle": plain(bicycle), "units": UNITS}
 
 
 def plain(value: Any) -> Any:

@@ -52,7 +52,7 @@ def test_the_other_way_round_is_minus(family: Family, known: tuple[Measured, ...
     there = keyed(differences(a, b, (known[0], known[1])))
     back = keyed(differences(b, a, (known[1], known[0])))
     assert there.keys() == back.keys()
-    assert {kind for kind, _ in there} == {"figure", "sagged", "gap", "mass"}
+    assert {kind for kind, _ in there} == {"figure", "sagged", "steering", "gap", "mass"}
     other = {"more": "less", "less": "more", None: None}
     for key, change in there.items():
         assert change.delta == pytest.approx(-(back[key].delta or 0.0), abs=1e-12)

@@ -9,10 +9,12 @@ from frame3d.caution import CAUTION
 from frame3d.family.differences import (
     MEASURABLE,
     SLOPES,
+    STEERING,
     SUSPENSION,
     Change,
     against_first,
     contact_figures,
+    steering_figures,
     suspension_figures,
 )
 from frame3d.family.size_table import Row, size_table
@@ -56,6 +58,7 @@ def comparison_document(
             **units(),
             "suspension": dict(SUSPENSION),
             "slopes": dict(SLOPES),
+            "steering": dict(STEERING),
             "frame_g": "g",
         },
         "caution": CAUTION,
@@ -81,6 +84,7 @@ def _bike(member: Member, measured: Measured | None) -> dict[str, Any]:
         out |= {
             "suspension": None if moving is None else suspension_figures(moving),
             "slopes": dict(measured.slopes.figures) or None,
+            "steering": steering_figures(measured.steering),
             "frame_g": measured.grams,
             "checks": [result_document(result) for result in report.results],
             "ok": report.ok,

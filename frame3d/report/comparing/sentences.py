@@ -34,6 +34,8 @@ def meaning(change: Change, texts: Texts) -> str | None:
             return texts(f"difference.suspension.{change.name}.{way}")
         case "slopes":
             return texts(f"difference.slopes.{change.name}.{way}")
+        case "steering":
+            return texts(f"difference.steering.{change.name}.{way}")
         case "gap" if change.unit == "%":
             return texts(f"difference.share.{way}")
         case "gap":
@@ -53,6 +55,8 @@ def title(change: Change, texts: Texts) -> str:
             return texts(f"difference.suspension.{change.name}.title")
         case "slopes":
             return texts(f"difference.slopes.{change.name}.title")
+        case "steering":
+            return texts(f"difference.steering.{change.name}.title")
         case "gap":
             return texts.get(f"check.{change.name}") or change.name
         case "mass":
@@ -85,7 +89,8 @@ def worth_a_word(changes: Iterable[Change]) -> Iterator[Change]:
 
 def thresholds(texts: Texts) -> str:
     """Return from which size on differences are told, as one sentence."""
-    limits = [texts.quantity(MEASURABLE[unit], unit, 1) for unit in ("mm", "degrees")]
+    limits = [texts.quantity(MEASURABLE["N·m/°"], "N·m/°", 2)]
+    limits += [texts.quantity(MEASURABLE[unit], unit, 1) for unit in ("N·m", "mm", "degrees")]
     limits += [texts.quantity(MEASURABLE[unit], unit, 0) for unit in ("g", "%")]
     slopes = [texts.quantity(MEASURABLE["points"], "points", 1)]
     slopes += [texts.quantity(MEASURABLE["gravity"], "gravity", 2)]

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from frame3d.clearance.result import Result
 from frame3d.fabrication.lists import csv_bytes
 from frame3d.family.differences import (
     CONTACTS,
     SLOPES,
+    STEERING,
     SUSPENSION,
     Change,
     contact_figures,
+    steering_figures,
     suspension_figures,
 )
 from frame3d.family.size_table import SizeTable
@@ -121,8 +123,12 @@ def contacts(comparison: Comparison, texts: Texts) -> Markup | None:
 
 
 def suspension_and_mass(comparison: Comparison, texts: Texts) -> Markup | None:
-    """Return figures of suspensions and on slopes, and masses of frames; None where there are none."""
-    rows = [*_suspension(comparison, texts), *_slopes(comparison, texts)]
+    """Return figures of suspension, slopes, steering, and masses of frames; None without any."""
+    rows = [
+        *_suspension(comparison, texts),
+        *_slopes(comparison, texts),
+        *_steering(comparison, texts),
+    ]
     grams = [one.grams for one in comparison.measured]
     if any(one is not None for one in grams):
         cells = (el("td", texts.quantity(one, "g", 0)) for one in grams)
@@ -138,20 +144,29 @@ def _suspension(comparison: Comparison, texts: Texts) -> Iterator[Markup]:
         {} if one.travel is None else suspension_figures(one.travel) for one in comparison.measured
     ]
     for name, unit in SUSPENSION.items():
-        values = [figures.get(name) for figures in own]
-        if all(value is None for value in values):
-            continue
-        decimals = Change("suspension", name, unit, None, None).decimals
-        cells = (el("td", texts.quantity(value, unit, decimals)) for value in values)
-        yield el("tr", el("th", texts(f"difference.suspension.{name}.title"), scope="row"), *cells)
+        title = texts(f"difference.suspension.{name}.title")
+        yield from _row(title, Change("suspension", name, unit, None, None), own, texts)
 
 
 def _slopes(comparison: Comparison, texts: Texts) -> Iterator[Markup]:
     own = [one.slopes.figures for one in comparison.measured]
     for name, unit in SLOPES.items():
-        values = [figures.get(name) for figures in own]
-        if all(value is None for value in values):
-            continue
-        decimals = Change("slopes", name, unit, None, None).decimals
-        cells = (el("td", texts.quantity(value, unit, decimals)) for value in values)
-        yield el("tr", el("th", texts(f"difference.slopes.{name}.title"), scope="row"), *cells)
+        title = texts(f"difference.slopes.{name}.title")
+        yield from _row(title, Change("slopes", name, unit, None, None), own, texts)
+
+
+def _steering(comparison: Comparison, texts: Texts) -> Iterator[Markup]:
+    own = [steering_figures(one.steering) for one in comparison.measured]
+    for name, unit in STEERING.items():
+        title = texts(f"difference.steering.{name}.title")
+        yield from _row(title, Change("steering", name, unit, None, None), own, texts)
+
+
+def _row(
+    title: str, change: Change, own: Sequence[Mapping[str, float]], texts: Texts
+) -> Iterator[Markup]:
+    """Yield a row with a figure of every bike; none where no bike has it."""
+    values = [figures.get(change.name) for figures in own]
+    if any(value is not None for value in values):
+        cells = (el("td", texts.quantity(value, change.unit, change.decimals)) for value in values)
+        yield el("tr", el("th", title, scope="row"), *cells)

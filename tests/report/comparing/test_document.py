@@ -35,8 +35,11 @@ def test_the_whole_document(tmp_path: Path) -> None:
         assert bike["ok"] == one.report.ok
         assert len(bike["checks"]) == len(one.report.results)
         assert bike["suspension"] is None
+        assert bike["steering"]["push"] == pytest.approx(
+            one.steering.ridden.mechanical_trail / 10, abs=1e-8
+        )
     kinds = {change["of"] for change in said["differences"]["L long"]}
-    assert kinds == {"figure", "sagged", "contact", "gap", "mass"}
+    assert kinds == {"figure", "sagged", "contact", "steering", "gap", "mass"}
     # a file without a stem
     assert all(list(bike["contacts"]) == ["saddle_setback"] for bike in said["bikes"])
     assert said["missing"] == {}

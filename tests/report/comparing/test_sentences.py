@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from frame3d.family.differences import CONTACTS, MEASURABLE, SLOPES, SUSPENSION, Change, Kind
+from frame3d.family.differences import (
+    CONTACTS,
+    MEASURABLE,
+    SLOPES,
+    STEERING,
+    SUSPENSION,
+    Change,
+    Kind,
+)
 from frame3d.parameters.models.figures import FIGURES, unit
 from frame3d.report.comparing.sentences import (
     amount,
@@ -22,6 +30,7 @@ QUANTITIES: list[tuple[Kind, str, str]] = [
     *(("contact", name, "mm") for name in CONTACTS),
     *(("suspension", name, sign) for name, sign in SUSPENSION.items()),
     *(("slopes", name, sign) for name, sign in SLOPES.items()),
+    *(("steering", name, sign) for name, sign in STEERING.items()),
     ("gap", "rear_tyre_to_frame", "mm"),
     ("gap", "front_load", "%"),
     ("mass", "frame", "g"),

@@ -79,7 +79,9 @@ def test_suspension_and_mass() -> None:
     assert "170.0 mm" in made
     plain = suspension_and_mass(samples.sizes(), SAY)
     assert plain is not None
-    assert plain.count("<tr>") == 2  # its head, and the masses
+    rows = sum(name in plain for name in ("100 N from the side", "4 m radius", "bars at 30°"))
+    assert rows == 3
+    assert plain.count("<tr>") == 2 + rows  # its head, and the masses
 
 
 def test_contact_points_a_row_a_distance() -> None:

@@ -119,3 +119,32 @@ def test_pitch_per_bar_is_the_derivative(bike: FrontEnd, bar: float) -> None:
 def test_both_sides_are_alike() -> None:
     assert ROUND.turned(-30.0).pitch == pytest.approx(ROUND.turned(30.0).pitch, abs=1e-14)
     assert ROUND.turned(0.0).drop((1000.0, 400.0)) == 0.0
+
+
+def test_every_plausible_bike_stands_on_both_wheels() -> None:
+    """Head angles from 45 to 90°, any offset and wheels, all angles: the gap that is left, by the closed
+    height of a torus, is nil, and the pitch small.
+    """
+    rng = np.random.default_rng(7)
+    for _ in range(300):
+        bike = FrontEnd(
+            head_angle=rng.uniform(45, 90),
+            offset=rng.uniform(-50, 150),
+            wheelbase=rng.uniform(700, 1500),
+            rear_radius=rng.uniform(150, 400),
+            front_radius=rng.uniform(150, 400),
+            tyre_radius=rng.uniform(0, 60),
+        )
+        bar = rng.uniform(0, 90)
+        turned = bike.turned(bar)
+        head, angle, pitch = (math.radians(a) for a in (bike.head_angle, bar, turned.pitch))
+        back = bike.offset * (1 - math.cos(angle))
+        axle = (
+            bike.wheelbase - back * math.sin(head),
+            bike.front_radius - bike.rear_radius - back * math.cos(head),
+        )
+        tilt = math.sin(angle) * math.cos(head + pitch)
+        circle = bike.front_radius - bike.tyre_radius
+        lowest_point = turned.height(axle) - circle * math.sqrt(1 - tilt**2) - bike.tyre_radius
+        assert lowest_point + bike.rear_radius == pytest.approx(0.0, abs=1e-9)
+        assert abs(turned.pitch) < 15
