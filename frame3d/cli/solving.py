@@ -32,7 +32,7 @@ class _Answers:
     masses: Masses | None
     moving: TravelAnalysis | None
     ride: Ride | None
-    steering: tuple[SteeringFigures, LinearBicycle | None] | None
+    steering: tuple[SteeringFigures, LinearBicycle | None, tuple[str, ...]] | None
     changes: tuple[Sensitivity, Sensitivity] | None
 
     def document(self) -> dict[str, Any]:
@@ -134,9 +134,9 @@ def _answers(bike: Bike, built: AsBuilt | None, asked: dict[str, bool], travels:
 
         ride = ride_of(bike)
     if asked["steering"]:
-        from frame3d.ride.steering.of_bike import linear_of, steering_of
+        from frame3d.ride.steering.of_bike import linear_left_out, linear_of, steering_of
 
-        steering = (steering_of(bike), linear_of(bike))
+        steering = (steering_of(bike), linear_of(bike), linear_left_out(bike))
     if asked["mass"] and bike.tubes:
         masses = bike.frame.masses
     return _Answers(bike, built, masses, moving, ride, steering, changes)

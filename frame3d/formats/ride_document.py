@@ -7,7 +7,7 @@ name (``load_n``, ``rate_n_mm``, ``lift_share``).
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -56,13 +56,23 @@ def ride_document(ride: Ride) -> dict[str, Any]:
 
 
 def steering_document(
-    figures: SteeringFigures | None, bicycle: LinearBicycle | None
+    figures: SteeringFigures, bicycle: LinearBicycle | None, left_out: Sequence[str]
 ) -> dict[str, Any]:
     """Return how a bike steers, with the linearised bicycle; its matrices are in SI units.
 
     An eigenvalue is a pair: real and imaginary part.
+
+    Args:
+        figures: of the shop.
+        bicycle: the linearised bicycle; None where the file does not give enough.
+        left_out: what it does not give for that.
     """
-    return {"figures": plain(figures), "linear_bicycle": plain(bicycle), "units": UNITS}
+    return {
+        "figures": plain(figures),
+        "linear_bicycle": plain(bicycle),
+        "left_out": list(left_out),
+        "units": UNITS,
+    }
 
 
 def plain(value: Any) -> Any:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 
 from frame3d.cli.riding import steering
 from frame3d.cli.tables import number, table
@@ -15,38 +16,44 @@ AXES = "x forward, y to the right, z down, from the rear contact; steering and l
 
 
 def steered(
-    figures: SteeringFigures, bicycle: LinearBicycle | None, width: int, *, alone: bool
+    figures: SteeringFigures,
+    bicycle: LinearBicycle | None,
+    left_out: Sequence[str],
+    width: int,
+    *,
+    alone: bool,
 ) -> str:
     """Return the shop's figures, the linearised bicycle, what is assumed and what is left out.
 
     Args:
         figures: of the shop.
-        bicycle: the linearised bicycle; None without a rider.
+        bicycle: the linearised bicycle; None where the file does not give enough.
+        left_out: what it does not give for that.
         width: of the terminal [characters].
         alone: whether the shop's figures are not shown elsewhere already.
     """
-    parts = [text(bicycle, width)]
+    parts = [] if bicycle is None else [text(bicycle, width)]
+    known: dict[str, Sequence[str]] = {"Left out": left_out}
     if alone:
         parts.insert(0, steering.text(figures, width))
-        for title, lines in (("Assumed", figures.assumptions), ("Left out", figures.left_out)):
-            if lines:
-                parts.append(f"{title}:\n" + "\n".join(f"- {line}" for line in lines))
+        known = {"Assumed": figures.assumptions, "Left out": (*figures.left_out, *left_out)}
+    for title, lines in known.items():
+        if lines:
+            parts.append(f"{title}:\n" + "\n".join(f"- {line}" for line in lines))
     return "\n\n".join(parts)
 
 
-def text(part: LinearBicycle | None, width: int) -> str:
-    """Return the tables; a line where there is no rider.
+def text(part: LinearBicycle, width: int) -> str:
+    """Return the tables.
 
     Args:
         part: the linearised bicycle.
         width: of the terminal [characters].
     """
-    if part is None:
-        return "Linearised bicycle: needs a seated rider (build.rider, build.stem)"
     stands = "at sag" if part.at_sag else "as drawn"
     parts = [
         f"Linearised bicycle (Meijaard et al. 2007), {stands}: {part.label}",
-        _parameters(part),
+        _parameters(part, width),
         _matrices(part),
         _over_speed(part),
         "\n".join(_speeds(part)),
@@ -55,7 +62,7 @@ def text(part: LinearBicycle | None, width: int) -> str:
     return "\n\n".join(parts)
 
 
-def _parameters(part: LinearBicycle) -> str:
+def _parameters(part: LinearBicycle, width: int) -> str:
     own = part.parameters
     line = (
         f"Wheelbase {own.wheelbase_m:.3f} m, trail {1000 * own.trail_m:.1f} mm, steering axis "
@@ -93,7 +100,7 @@ def _parameters(part: LinearBicycle) -> str:
             *(number(float(rider[i, j]), 3) for i, j in ((0, 0), (1, 1), (2, 2), (0, 2))),
         ],
     ]
-    return f"{line}\n\n{table(head, rows)}"
+    return f"{textwrap.fill(line, max(40, width))}\n\n{table(head, rows)}"
 
 
 def _matrices(part: LinearBicycle) -> str:

@@ -26,6 +26,8 @@ PUSH: Final = 100.0
 """Sideways push at the front contact [N]."""
 RADII: Final = (2500.0, 4000.0, 8000.0)
 """Radii of turns [mm]."""
+LEAST: Final = 0.01
+"""Smaller drops count as none [mm]."""
 STEP: Final = 5.0
 """Between bar angles [degrees]."""
 MOST: Final = 90.0
@@ -151,7 +153,12 @@ def bodies_in_stances(bike: Bike) -> tuple[Bodies | None, Bodies | None]:
 
 
 def linear_of(bike: Bike) -> LinearBicycle | None:
-    """Return the linearised bicycle under its rider, at sag where it is known; None without a rider."""
+    """Return the linearised bicycle under its rider, at sag where it is known.
+
+    None where `linear_left_out` says what is lacking.
+    """
+    if linear_left_out(bike):
+        return None
     drawn, sagged = bodies_in_stances(bike)
     if bike.sagged is not None and sagged is not None:
         parameters = whipple_of(sagged, bike.sagged.nodes, bike.sagged.chart)
@@ -160,6 +167,20 @@ def linear_of(bike: Bike) -> LinearBicycle | None:
         return None
     parameters = whipple_of(drawn, bike.nodes, bike.chart)
     return linear_bicycle(parameters, drawn.rider, at_sag=False)
+
+
+def linear_left_out(bike: Bike) -> tuple[str, ...]:
+    """Return what the file does not give for the linearised bicycle, and the keys that would give it."""
+    bodies, _ = bodies_in_stances(bike)
+    build = bike.spec.build
+    wheels = {"rear_wheel": build.rear_wheel, "front_wheel": build.front_wheel}
+    found = [] if bodies is not None else [f"linearised bicycle: {_missing(bike)} gives its rider"]
+    found += [
+        f"linearised bicycle: build.{key}.tyre or build.{key}.mass_kg gives its wheel"
+        for key, wheel in wheels.items()
+        if wheel is None or (wheel.tyre is None and wheel.mass_kg is None)
+    ]
+    return tuple(found)
 
 
 def front_end_of(
@@ -199,8 +220,10 @@ def _steered(
     push = push_torque_nm(front_end, PUSH)
     at, rear = nodes["head_tube_bottom"], nodes["rear_axle"]
     most = min(stop, MOST)
-    lowest = front_end.lowest_at(most)
     bottom = (at[0] - rear[0], at[2] - rear[2])
+    lowest = front_end.lowest_at(most)
+    if lowest is not None and front_end.turned(lowest).drop(bottom) < LEAST:
+        lowest = None
     own = Steered(
         mechanical_trail=front_end.mechanical_trail,
         push_torque_nm=push,

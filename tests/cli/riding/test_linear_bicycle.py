@@ -12,7 +12,7 @@ from frame3d.formats.documents import dumps
 from frame3d.formats.ride_document import steering_document
 from frame3d.ride.steering.linear import CAVEAT, linear_bicycle
 from frame3d.ride.steering.mass_properties import point_mass
-from frame3d.ride.steering.of_bike import linear_of, steering_of
+from frame3d.ride.steering.of_bike import linear_left_out, linear_of, steering_of
 from tests.ride.steering.benchmark import BENCHMARK
 from tests.ride.steering.bikes import CONFIGS, FULL, HARDTAIL, NO_RIDER, bike
 
@@ -31,22 +31,22 @@ def test_tables_of_the_benchmark_bicycle() -> None:
     assert " ".join(shown.split()).endswith(CAVEAT)
 
 
-def test_without_a_rider() -> None:
-    assert "needs a seated rider" in text(linear_of(bike(NO_RIDER)), 100)
-
-
 def test_shop_figures_stand_before_it_once() -> None:
     own = bike(HARDTAIL)
     figures, linear = steering_of(own), linear_of(own)
-    alone = steered(figures, linear, 100, alone=True)
+    alone = steered(figures, linear, (), 100, alone=True)
     assert alone.startswith("Steering")
     assert "Assumed:" in alone
-    assert steered(figures, linear, 100, alone=False).startswith("Linearised bicycle")
+    assert "Left out:" not in alone
+    assert steered(figures, linear, (), 100, alone=False).startswith("Linearised bicycle")
+    assert steered(figures, None, ("its wheel",), 100, alone=False) == "Left out:\n- its wheel"
 
 
 def test_document() -> None:
     own = bike(FULL)
-    made = json.loads(dumps(steering_document(steering_of(own), linear_of(own))))
+    made = json.loads(
+        dumps(steering_document(steering_of(own), linear_of(own), linear_left_out(own)))
+    )
     linear = made["linear_bicycle"]
     assert linear["label"] == "hands off, rigid rider, thin tyres"
     assert [len(linear["matrices"][name]) for name in ("mass", "damping", "gravity", "speed")] == [
@@ -71,4 +71,5 @@ def test_a_flag_of_its_own(capsys: pytest.CaptureFixture[str]) -> None:
     assert made["steering"]["linear_bicycle"] is None
     assert made["steering"]["figures"]["left_out"]
     assert "ride" not in made
-    assert "Linearised bicycle: needs a seated rider" in out("--steering")
+    assert any("linearised bicycle: build.rider" in line for line in made["steering"]["left_out"])
+    assert "- linearised bicycle: build.rider gives its rider" in out("--steering")

@@ -7,7 +7,7 @@ import pytest
 
 from frame3d.ride.steering.linear import SPEEDS, in_paper_axes, linear_bicycle, whipple_of
 from frame3d.ride.steering.mass_properties import point_mass, together
-from frame3d.ride.steering.of_bike import bodies_in_stances, linear_of
+from frame3d.ride.steering.of_bike import bodies_in_stances, linear_left_out, linear_of
 from tests.ride.steering.benchmark import BENCHMARK
 from tests.ride.steering.bikes import FULL, HARDTAIL, NO_RIDER, bike
 
@@ -56,5 +56,19 @@ def test_over_speed_of_the_benchmark_bicycle() -> None:
     assert math.degrees(at_4.steady_torque_nm_per_degree) == pytest.approx(-3.948234, abs=1e-6)
 
 
-def test_none_without_a_rider() -> None:
+def test_none_without_rider_or_wheels() -> None:
     assert linear_of(bike(NO_RIDER)) is None
+    said = linear_left_out(bike(NO_RIDER))
+    assert [line.split()[2] for line in said] == [
+        "build.rider",
+        "build.rear_wheel.tyre",
+        "build.front_wheel.tyre",
+    ]
+    bare = ("build.front_wheel={radius: 370}",)
+    assert linear_of(bike(FULL, *bare)) is None
+    known = bike(FULL, "build.front_wheel={radius: 370, mass_kg: 2.1}")
+    assert linear_left_out(known) == ()
+    made = linear_of(known)
+    assert made is not None
+    wheel = made.parameters.front_wheel
+    assert wheel.iyy_kg_m2 == pytest.approx(0.5 * 2.1 * 0.37**2)  # a disc, where no tyre is known

@@ -129,4 +129,5 @@ def test_no_trail() -> None:
     assert found.mechanical_trail == pytest.approx(0.0, abs=1e-6)
     assert found.push_torque_nm == pytest.approx(0.0, abs=1e-9)
     assert found.lowest_angle is None
+    assert found.lowest_drop is None
     assert found.turned[-1].drop < 0  # a wheel without trail lifts the front at large angles
