@@ -35,9 +35,9 @@ MEASURABLE: Final[Mapping[str, float]] = {
     "N·m/°": 0.02,
 }
 """Smallest difference that a shop can measure on a bike, by unit: with a steel rule, a digital level, a
-scale, and a spring scale at the grip; % and leverage ratios follow from such lengths (common practice, no
-source). Nothing is said of smaller ones. Gradients and loads in `points` of a percent, and decelerations,
-are compared in one posture; under one rider their differences are known so well."""
+scale, and a spring scale at the grip; % and leverage ratios follow from such lengths (common practice,
+no source). Nothing is said of smaller ones. Gradients and loads in `points` of a percent, and
+decelerations, are compared in one posture; under one rider their differences are known so well."""
 SAME: Final = 1e-6
 """Smaller differences count as none [mm, degrees]."""
 SAME_MASS: Final = 0.05

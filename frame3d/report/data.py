@@ -30,6 +30,7 @@ from frame3d.report.ride_sections.damping_plots import damping_plots
 from frame3d.report.ride_sections.moving_bike import returns_document
 from frame3d.report.ride_sections.slope_plots import slope_plots
 from frame3d.report.ride_sections.spring_plots import spring_plots
+from frame3d.report.ride_sections.steering_plots import steering_plots
 from frame3d.report.riders_scene import for_rider
 from frame3d.report.scene import sags, scene_document
 from frame3d.report.side import Side
@@ -171,6 +172,7 @@ def page_document(data: ReportData, texts: Texts, audience: Audience = "builder"
                 *slope_plots(data.ride.slopes, texts),
                 *spring_plots(data.ride.springs, texts),
                 *damping_plots(data.ride.damping, texts),
+                *steering_plots(data.ride.steering, texts),
             )
         ],
         "returns": returns_document(data.side, data.ride.damping, data.sags),

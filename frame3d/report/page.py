@@ -18,7 +18,6 @@ from frame3d.formats.writer import WrittenSet, write
 from frame3d.progress import Progress
 from frame3d.report.audience import Audience
 from frame3d.report.data import ReportData, page_document
-from frame3d.report.drawing.plots import plot_document
 from frame3d.report.drawing.side_view import bike_symbol, drawing
 from frame3d.report.drawing.silhouette import symbols
 from frame3d.report.markup import Markup, el, text, together
@@ -74,7 +73,7 @@ def report_page(data: ReportData, language: str = "en", audience: Audience = "bu
         title=texts("page.title", name=data.bike.spec.title),
         content=body(data, texts, audience),
         glb=data.meshes.glb,
-        document=_document(data, texts, audience),
+        document=page_document(data, texts, audience),
         style=stylesheet(),
         script=page_script(),
     )
@@ -119,13 +118,6 @@ def assembled(
         script=script,
     )
     return page.encode("utf-8")
-
-
-def _document(data: ReportData, texts: Texts, audience: Audience) -> dict[str, Any]:
-    """Return the data for the page's scripts, with the plots of how the bike rides."""
-    document = page_document(data, texts, audience)
-    document["plots"] += [plot_document(plot) for plot in steering.plots(data, texts)]
-    return document
 
 
 def write_report(

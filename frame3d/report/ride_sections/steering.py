@@ -7,16 +7,15 @@ from typing import Final
 
 from frame3d.report.audience import Audience, without_keys
 from frame3d.report.data import ReportData
-from frame3d.report.drawing.plots import Plot, Series, gathered
+from frame3d.report.drawing.plots import gathered
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.ride_sections.steering_pictures import from_above, lever
+from frame3d.report.ride_sections.steering_plots import steering_plots
 from frame3d.report.texts import Texts
-from frame3d.ride.steering.of_bike import MOST, Steered, SteeringFigures
+from frame3d.ride.steering.of_bike import Steered, SteeringFigures
 
 TOLD: Final = 30.0
 """Bar angle that is told in words [degrees]."""
-NAMED: Final = 0.9
-"""Share of the plot up to which there is room for the name of a mark."""
 RADIUS: Final = 4000.0
 """Turn that is told in words [mm]."""
 
@@ -56,7 +55,7 @@ def section(data: ReportData, texts: Texts, audience: Audience) -> Markup | None
             ),
             class_="halves steers",
         ),
-        gathered(plots(data, texts), texts),
+        gathered(steering_plots(figures, texts), texts),
         el(
             "details",
             el("summary", texts("steers.assumed")),
@@ -113,44 +112,6 @@ def _turned_by(angle: float, drop: float, falls: float | None, texts: Texts) -> 
         return texts("steers.says.rests", front=said)
     digits = 1 if abs(falls) < 1 else 0
     return texts(f"steers.says.{way}", front=said, torque=texts.quantity(abs(falls), "N·m", digits))
-
-
-def plots(data: ReportData, texts: Texts) -> tuple[Plot, ...]:
-    """Return the plots over the bar angle: drop of the front, torque of bars that fall in."""
-    figures = data.ride.steering
-    if figures is None:
-        return ()
-    most = min(figures.stop_angle, MOST)
-    count = max(2, round(most / 2) + 1)
-    angles = tuple(most * i / (count - 1) for i in range(count))
-    own = figures.ridden
-    turned = [own.at(angle) for angle in angles]
-    torques = [t.falling_in_nm for t in turned if t.falling_in_nm is not None]
-    marks: tuple[tuple[float, str], ...] = ()
-    if own.lowest_angle is not None and own.lowest_angle <= NAMED * most:
-        marks = ((own.lowest_angle, texts("steers.plot.lowest")),)
-
-    def plot(key: str, unit: str, values: list[float], least: float) -> Plot:
-        return Plot(
-            key=f"steers_{key}",
-            title=texts(f"steers.plot.{key}.title"),
-            says=texts(f"steers.plot.{key}.says"),
-            x_name=texts("steers.plot.x"),
-            x_unit="degrees",
-            x=angles,
-            y_name=texts(f"steers.plot.{key}.axis"),
-            y_unit=unit,
-            series=(Series("", tuple(values)),),
-            motion="steer",
-            marks=marks,
-            least_span=least,
-            from_zero=True,
-        )
-
-    made = [plot("drop", "mm", [t.drop for t in turned], 10.0)]
-    if torques:
-        made.append(plot("falls_in", "N·m", torques, 5.0))
-    return tuple(made)
 
 
 def _table(figures: SteeringFigures, texts: Texts) -> Markup:
