@@ -30,12 +30,8 @@ def meaning(change: Change, texts: Texts) -> str | None:
             return texts(f"difference.figure.{change.name}.{way}")
         case "contact":
             return texts(f"fit.difference.{change.name}.{way}")
-        case "suspension":
-            return texts(f"difference.suspension.{change.name}.{way}")
-        case "slopes":
-            return texts(f"difference.slopes.{change.name}.{way}")
-        case "steering":
-            return texts(f"difference.steering.{change.name}.{way}")
+        case "suspension" | "slopes" | "steering":
+            return texts(f"difference.{change.kind}.{change.name}.{way}")
         case "gap" if change.unit == "%":
             return texts(f"difference.share.{way}")
         case "gap":
@@ -51,12 +47,8 @@ def title(change: Change, texts: Texts) -> str:
             return texts(f"figure.{change.name}.title")
         case "contact":
             return texts(f"fit.figure.{change.name}")
-        case "suspension":
-            return texts(f"difference.suspension.{change.name}.title")
-        case "slopes":
-            return texts(f"difference.slopes.{change.name}.title")
-        case "steering":
-            return texts(f"difference.steering.{change.name}.title")
+        case "suspension" | "slopes" | "steering":
+            return texts(f"difference.{change.kind}.{change.name}.title")
         case "gap":
             return texts.get(f"check.{change.name}") or change.name
         case "mass":
