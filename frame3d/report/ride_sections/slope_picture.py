@@ -17,7 +17,7 @@ from frame3d.report.texts import Texts
 from frame3d.ride.slopes.bands import Band
 from frame3d.ride.slopes.of_bike import PostureOnSlopes
 
-SIZE = 46.0
+SIZE = 62.0
 """Height of figures [mm]."""
 LINE = 3.0
 """Width of the rider's outline [mm]."""

@@ -179,6 +179,9 @@ def _table(caption: str, head: list[str], rows: list[list[str]]) -> Markup:
             class_="masses",
         ),
         class_="scroll",
+        tabindex=0,
+        role="group",
+        aria_label=caption,
     )
 
 
