@@ -6,8 +6,10 @@ import re
 
 import numpy as np
 import pytest
+from scipy.integrate import solve_ivp
 
 from frame3d.bike.solve import solve
+from frame3d.bike.sprung import sprung_of
 from frame3d.bike.travel import over_travel
 from frame3d.errors import FrameError
 from frame3d.linkage.curves.curves import GRAVITY
@@ -60,6 +62,31 @@ def test_orders_of_magnitude() -> None:
     assert soonest.back_s < min(
         9.0 if one.back_s is None else one.back_s for one in end.returns if one.kind != "quickest"
     )
+
+
+def test_mass_of_the_wheel_matters_little() -> None:
+    """Scipy's solve_ivp with the unsprung mass and its weight: less than 0.01 s from the massless return."""
+    linkage, end = bike().linkage, rear()
+    assert linkage is not None
+    spring = sprung_of(bike(), linkage).spring
+    assert spring is not None
+    travel = np.linspace(0.0, linkage.full_travel, 201)
+    at = linkage.at_travels(travel)
+    push = spring.force(at.stroke) / at.leverage
+
+    def there(_: float, y: np.ndarray) -> float:
+        return float(y[0] - end.at_sag.travel)
+
+    there.terminal = True  # type: ignore[attr-defined]
+    for one in end.returns:
+
+        def motion(_: float, y: np.ndarray, damping: float = one.rebound_n_s_m) -> list[float]:
+            at_wheel = damping / np.interp(y[0], travel, at.leverage) ** 2
+            force = np.interp(y[0], travel, push) + at_wheel * y[1] / 1000
+            return [y[1], -1000 * (force / end.unsprung_kg + GRAVITY)]
+
+        found = solve_ivp(motion, (0, 1), [end.hit, 0], events=there, max_step=1e-3, rtol=1e-7)
+        assert one.wheel_back_s == pytest.approx(found.t_events[0][0], abs=0.01)
 
 
 def test_fork_with_a_coil() -> None:
