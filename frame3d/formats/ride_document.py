@@ -13,40 +13,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from frame3d.ride.units import UNITS
+
 if TYPE_CHECKING:
     from frame3d.ride.ride import Ride
     from frame3d.ride.steering.linear import LinearBicycle
     from frame3d.ride.steering.of_bike import SteeringFigures
-
-UNITS = {
-    "": "mm",
-    "_degrees": "degrees",
-    "_angle": "degrees",
-    "_share": "1",
-    "_multiple": "1",
-    "_factor": "1",
-    "_count": "1",
-    "_percent": "%",
-    "_kg": "kg",
-    "_n": "N",
-    "_nm": "N·m",
-    "_n_mm": "N/mm",
-    "_lb_in": "lb/in",
-    "_n_s_m": "N·s/m",
-    "_m_s": "m/s",
-    "_s": "s",
-    "_hz": "Hz",
-    "_j": "J",
-    "_g": "standard gravity",
-    "_bar": "bar above the air outside",
-    "_psi": "psi above the air outside",
-    "_m": "m",
-    "_kg_m2": "kg·m²",
-    "_nm_per_degree": "N·m/degree",
-    "_per_s": "1/s",
-    "_m_s2": "m/s²",
-}
-"""End of a field's name -> its unit."""
 
 
 def ride_document(ride: Ride) -> dict[str, Any]:
