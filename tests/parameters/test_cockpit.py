@@ -22,6 +22,10 @@ ROWS: list[Row] = [
         "inconsistent", "build.handlebar.levers.from_end", "170", "beyond the middle", "less than 166.5",
     ),
     row(
+        cockpit("lengths: [-5, 40]", "rise: 20"),
+        "out-of-range", "build.stem.lengths", "[-5, 40]", "no stem is -5 mm long", "e.g. [35, 40",
+    ),
+    row(
         cockpit("lengths: []", "width: 333"),
         "wrong-type", "build.stem.lengths", "[]", "at least 1", "Stems to be had",
     ),

@@ -46,7 +46,14 @@ class StemSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield a problem if there are more spacers than may be used."""
+        """Yield problems: more spacers than may be used, a stem shorter than none."""
+        if self.lengths is not None and min(self.lengths) < 0:
+            yield Problem(
+                "out-of-range",
+                "lengths",
+                f"no stem is {min(self.lengths):g} mm long",
+                "lengths from steerer to bar, e.g. [35, 40, 45, 50]",
+            )
         if self.most_spacers is not None and self.spacers > self.most_spacers:
             yield Problem(
                 "inconsistent",

@@ -43,7 +43,8 @@ def section(data: ReportData, texts: Texts, audience: Audience) -> Markup | None
     if fit is None:
         return None
     stances = [one for one in fit.contacts if audience == "builder" or one.stance in RIDERS_STANCES]
-    said = [el("li", sentence) for sentence in sentences(fit, texts)]
+    told = [*sentences(fit, texts), *_saddle_and_tyre(data, texts)]
+    said = [el("li", sentence) for sentence in told]
     assumed = fit.assumptions
     if audience == "rider":
         assumed = tuple(without_keys(line) for line in assumed)
@@ -135,6 +136,15 @@ def _astride(fit: Fit, texts: Texts) -> Iterator[str]:
     shown = {"ahead": _mm(drawn.ahead, texts), "top_tube": _mm(drawn.top_tube, texts)}
     key = "astride" if drawn.room >= 0 else "not_astride"
     yield texts(f"fit.says.{key}", room=_mm(abs(drawn.room), texts), **shown)
+
+
+def _saddle_and_tyre(data: ReportData, texts: Texts) -> Iterator[str]:
+    """Yield what is left between tyre and saddle, at full travel and with the saddle down."""
+    post = data.bike.spec.build.seatpost
+    found = [one.least for one in data.report.results if one.name == "saddle_to_rear_tyre"]
+    if found and post is not None and post.travel > 0:
+        key = "tyre_fixed" if data.bike.linkage is None else "tyre"
+        yield texts(f"fit.says.{key}", gap=_mm(min(found), texts))
 
 
 def _mm(value: float | None, texts: Texts) -> str:

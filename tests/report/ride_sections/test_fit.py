@@ -7,12 +7,13 @@ from dataclasses import replace
 
 import pytest
 
+from frame3d.clearance.result import Report
 from frame3d.report.ride_sections.fit import FIGURES, section, sentences
 from frame3d.report.texts import texts
 from frame3d.ride.fit.astride import Astride
 from frame3d.ride.fit.contact import Points, contact
 from frame3d.ride.fit.of_bike import Fit, fit_of
-from tests.report.samples import bare, four_link_layout, minimal_bike, rows, words
+from tests.report.samples import bare, four_link_layout, hardtail, minimal_bike, rows, words
 from tests.ride.fit.samples import HARDTAIL, RIGID, bike
 
 SAY = texts()
@@ -104,3 +105,27 @@ def test_a_drop_bar_is_told_as_ahead_of_its_clamp() -> None:
     made = words(section(bare(bike(RIGID)), SAY, "builder"))
     assert "75 mm ahead of the clamp" in made
     assert SAY("fit.cockpit.sweeps.title") not in made
+
+
+@pytest.mark.parametrize(
+    ("sets", "said"),
+    [
+        ((), "With the saddle all the way down, 9 mm are left between saddle and rear tyre."),
+        (("build.seatpost.travel=0",), None),
+    ],
+)
+def test_room_between_saddle_and_tyre(sets: tuple[str, ...], said: str | None) -> None:
+    demo = bike(HARDTAIL, *sets)
+    report = Report(
+        (replace(hardtail().report.results[0], name="saddle_to_rear_tyre", gap=9.0),), ()
+    )
+    made = words(section(bare(demo, report=report), SAY, "rider"))
+    assert (said is not None and said in made) or (said is None and "all the way down," not in made)
+
+
+def test_room_between_saddle_and_tyre_at_full_travel() -> None:
+    report = Report(
+        (replace(hardtail().report.results[0], name="saddle_to_rear_tyre", gap=25.0),), ()
+    )
+    made = words(section(bare(four_link_layout(), report=report), SAY, "rider"))
+    assert "the rear wheel all the way up, 25 mm are left" in made
