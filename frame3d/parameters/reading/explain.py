@@ -23,24 +23,36 @@ _NUMBERS = ("float_type", "int_type", "int_from_float", "float_parsing", "int_pa
 
 
 def explain(
-    error: ValidationError, values: Mapping[str, SourceLocation], keys: Mapping[str, SourceLocation]
+    error: ValidationError,
+    values: Mapping[str, SourceLocation],
+    keys: Mapping[str, SourceLocation],
+    root: type[BaseModel] = FrameSpec,
+    above: str = "",
 ) -> list[Fault]:
-    """Return every fault in `error`; `values` and `keys` give the source of each dotted path."""
+    """Return every fault in `error`.
+
+    Args:
+        error: of a model.
+        values: dotted path in the file -> source of the value.
+        keys: dotted path in the file -> source of the key.
+        root: the model.
+        above: dotted path in the file of what the model was made from.
+    """
     faults: list[Fault] = []
     mistyped: set[str] = set()  # a key that is only mistyped is not missing as well
     for found in error.errors(include_url=False):
-        spot = _spot(found["loc"])
+        spot = _spot(found["loc"], root, above)
         if found["type"] == "extra_forbidden":
-            above, dot, _ = spot.path.rpartition(".")
-            mistyped.update(above + dot + near for near in _near(spot)[:1])
+            block, dot, _ = spot.path.rpartition(".")
+            mistyped.update(block + dot + near for near in _near(spot)[:1])
         for problem in _problems(spot, found["type"], found["input"], found):
             path = ".".join(filter(None, (spot.path, problem.key)))
             places = keys if problem.code in ("unknown-key", "bad-name") else values
             place = places.get(path)
-            above = path
-            while place is None and above:
-                above = above.rpartition(".")[0]
-                place = values.get(above)
+            around = path
+            while place is None and around:
+                around = around.rpartition(".")[0]
+                place = values.get(around)
             faults.append(Fault(problem.code, path, problem.message, problem.hint, place))
     return [f for f in faults if f.code != "missing-key" or f.path not in mistyped]
 
@@ -49,11 +61,13 @@ def explain(
 class _Spot:
     """The place of an error in the models."""
 
+    root: type[BaseModel]
+    """The model of the whole."""
     path: str = ""
     """Dotted path in the file."""
     key: str = ""
     """Last step of the path."""
-    model: type[BaseModel] | None = FrameSpec
+    model: type[BaseModel] | None = None
     """The model that holds the key; None where there is none."""
     field: FieldInfo | None = None
     """The field whose value, or an element of whose value, is wrong."""
@@ -63,11 +77,12 @@ class _Spot:
     """Whether a key chosen by the user is wrong, not its value."""
 
 
-def _spot(loc: tuple[int | str, ...]) -> _Spot:
+def _spot(loc: tuple[int | str, ...], root: type[BaseModel], above: str) -> _Spot:
     """Return the place of an error, by its location; tags of union branches are not in the path."""
-    spot = _Spot()
-    here: type[BaseModel] | None = FrameSpec
-    parts: list[str] = []
+    spot = _Spot(root)
+    here: type[BaseModel] | None = root
+    parts = [above] if above else []
+    spot.model = root
     free_keys = False  # the next step names something of the user's
     for step in loc:
         if step == "[key]":
@@ -244,7 +259,7 @@ def _unknown(spot: _Spot, given: Any) -> Problem:
     """Return the problem of an unknown key."""
     legal = _legal(spot)
     near = _near(spot)
-    homes = _homes(spot.key)
+    homes = _homes(spot.root, spot.key)
     if given is None and spot.key.isdigit():
         way = "a decimal comma? Write numbers with a point, e.g. 2.5"
     elif near and difflib.SequenceMatcher(None, spot.key, near[0]).ratio() > 0.8:
@@ -261,8 +276,8 @@ def _unknown(spot: _Spot, given: Any) -> Problem:
     return Problem("unknown-key", "", "unknown key", way)
 
 
-def _homes(key: str) -> list[str]:
-    """Return at most three dotted paths of the format that end in this key."""
+def _homes(root: type[BaseModel], key: str) -> list[str]:
+    """Return at most three dotted paths of a format that end in this key."""
     found: list[str] = []
 
     def look(model: type[BaseModel], path: tuple[str, ...]) -> None:
@@ -275,5 +290,5 @@ def _homes(key: str) -> list[str]:
             for inner in models(info.annotation).values():
                 look(inner, below)
 
-    look(FrameSpec, ())
+    look(root, ())
     return found[:3]

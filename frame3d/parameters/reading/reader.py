@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import codecs
 import os
-import re
 from collections.abc import Callable, Sequence, Set
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -14,20 +13,24 @@ from pydantic import ValidationError
 
 from frame3d.errors import Fault, SourceLocation, SpecError
 from frame3d.parameters.models.frame import FrameSpec
-from frame3d.parameters.models.names import unprintable
 from frame3d.parameters.models.variants import Variants
-from frame3d.parameters.reading import scalars, tree
+from frame3d.parameters.reading import tree
+from frame3d.parameters.reading.data import (
+    Reading,
+    first_of_each,
+    in_order,
+    no_mapping,
+    places,
+    refuse_unprintable,
+)
 from frame3d.parameters.reading.explain import explain
 from frame3d.parameters.reading.overrides import override
 from frame3d.parameters.reading.putting import steps_of
-from frame3d.parameters.reading.tree import join
 from frame3d.parameters.reading.variant_tree import VariantTree, of_sizes, resolve
 from frame3d.parameters.reading.wishes import without_settled
 
 MAX_BYTES: Final = 1 << 20
 """Largest size of a parameter file [bytes]."""
-_SHOWN: Final = 200
-"""Number of characters of a line shown in a fault."""
 
 
 def load(
@@ -86,22 +89,23 @@ def loads(
     """
     whole = SourceLocation(source)
     text = text.removeprefix("\ufeff")
-    place = _places(text, source)
-    _refuse_unprintable(text, place)
+    place = places(text, source)
+    refuse_unprintable(text, place)
     parsed = parse(text, place)
     faults = list(parsed.faults)
     root, variants = _one_bike(parsed.root, sets, swaps, size, settings, faults)
     if not isinstance(root, tree.Mapping):
-        faults.append(_no_mapping(root, whole))
+        hint = "start one with frame3d new FILE; it begins with format: 1"
+        faults.append(no_mapping(root, whole, hint))
         raise SpecError(faults)
-    reading = _Reading(whole)
+    reading = Reading(whole)
     data = reading.mapping(root, "")
     spec, found = _checked(data, reading)
     # One fault for each value, first those of the text itself. Words such as yes are
     # ambiguous only where text was wanted; elsewhere another fault is reported.
-    faults = _first_of_each(faults, reading.faults, found, reading.words)
+    faults = first_of_each(faults, reading.faults, found, reading.words)
     if faults or spec is None:
-        raise SpecError(sorted(faults, key=_order))
+        raise SpecError(sorted(faults, key=in_order))
     return spec.traced(reading.values).as_variant(variants)
 
 
@@ -124,7 +128,7 @@ def variants_of(
     """
     text = text.removeprefix("\ufeff")
     faults: list[Fault] = []
-    root = parse(text, _places(text, source)).root
+    root = parse(text, places(text, source)).root
     _, variants = _one_bike(root, sets, (), None, (), faults)
     if faults:
         raise SpecError(faults)
@@ -232,131 +236,7 @@ def _decoded(raw: bytes, source: str) -> str:
         ) from None
 
 
-def _places(text: str, source: str) -> Callable[[int, int], SourceLocation]:
-    """Return a function from line and column of `text` to a SourceLocation."""
-    rows = tree.lines(text)
-
-    def place(line: int, column: int) -> SourceLocation:
-        row = rows[line - 1] if line <= len(rows) else ""
-        if column > _SHOWN:
-            row = ""
-        return SourceLocation(source, line, column, row[:_SHOWN])
-
-    return place
-
-
-def _refuse_unprintable(text: str, place: Callable[[int, int], SourceLocation]) -> None:
-    """Fault if the text has control characters and the like, except line ends, tabs and joiners.
-
-    Raises:
-        SpecError: the first one.
-    """
-    bad = unprintable(text, "\n\r\t\u200c\u200d\u00ad")
-    if bad is None:
-        return
-    before = tree.lines(text[: text.index(bad)])
-    raise SpecError(
-        Fault(
-            "file-encoding",
-            "",
-            f"the character U+{ord(bad):04X} cannot stand in a parameter file",
-            "save the file as plain UTF-8 text",
-            place(len(before), len(before[-1]) + 1),
-        )
-    )
-
-
-def _no_mapping(root: tree.Node | None, whole: SourceLocation) -> Fault:
-    """Return the fault of a text that is not a mapping."""
-    hint = "start one with frame3d new FILE; it begins with format: 1"
-    if root is None or (isinstance(root, tree.Scalar) and root.plain and root.text == ""):
-        return Fault("missing-key", "", "the file is empty", hint, whole)
-    what = "a list" if isinstance(root, tree.Sequence) else "plain text"
-    return Fault("wrong-type", "", f"the file holds {what}, not keys", hint, root.place)
-
-
-# -- tree to data --------------------------------------------------------------------------------
-
-_COLOUR_LOST: Final = re.compile(r":\s+(#[0-9a-fA-F]{3,8})\b")
-
-
-@dataclass
-class _Reading:
-    """Plain data of a tree, sources of its keys and values, and ambiguous scalars."""
-
-    whole: SourceLocation
-    values: dict[str, SourceLocation] = field(default_factory=dict)
-    """Dotted path -> source of the value, or of its key where the value is a block below it."""
-    keys: dict[str, SourceLocation] = field(default_factory=dict)
-    faults: list[Fault] = field(default_factory=list)
-    words: list[Fault] = field(default_factory=list)
-    """Faults of words like ``yes``, which count only where text or a boolean is wanted."""
-
-    def __post_init__(self) -> None:
-        self.values[""] = self.whole
-
-    def mapping(self, node: tree.Mapping, path: str) -> dict[str, Any]:
-        """Return a mapping as a dict."""
-        data: dict[str, Any] = {}
-        for name, entry in node.entries.items():
-            below = join(path, name)
-            place = entry.node.place
-            if not isinstance(entry.node, tree.Scalar) and place.line != entry.key.place.line:
-                place = entry.key.place
-            self.keys[below], self.values[below] = entry.key.place, place
-            if path == "tubes":
-                self._trap(entry.key, below, entry.key.place)
-            if isinstance(entry.node, tree.Scalar) and entry.node.text == "":
-                lost = _COLOUR_LOST.search(entry.key.place.text)
-                if name == "colour" and lost is not None:
-                    self.faults.append(
-                        Fault(
-                            "yaml-trap",
-                            below,
-                            f"{lost[1]} is a comment here: # starts one",
-                            f'write "{lost[1]}" in quotes',
-                            entry.key.place,
-                        )
-                    )
-            data[name] = self.value(entry.node, below)
-        return data
-
-    def value(self, node: tree.Node, path: str) -> Any:
-        """Return a node's data: dict, tuple, or scalar."""
-        if isinstance(node, tree.Mapping):
-            return self.mapping(node, path)
-        if isinstance(node, tree.Sequence):
-            for i, item in enumerate(node.items):
-                below = join(path, str(i))
-                self.keys[below] = self.values[below] = item.place
-            return tuple(self.value(item, join(path, str(i))) for i, item in enumerate(node.items))
-        if not node.plain:
-            return node.text
-        self._trap(node, path, node.place)
-        value = scalars.value(node.text)
-        if isinstance(value, float) and 0 < abs(value) < scalars.LEAST:
-            self.faults.append(
-                Fault(
-                    "out-of-range",
-                    path,
-                    f"{node.text[:40]} is too small to be made or measured",
-                    f"write 0 where nothing is meant; sizes begin at {scalars.LEAST:g}",
-                    node.place,
-                )
-            )
-        return value
-
-    def _trap(self, node: tree.Scalar, path: str, place: SourceLocation) -> None:
-        if not node.plain:
-            return
-        trap, word = scalars.trap(node.text), scalars.word_trap(node.text)
-        if trap is not None:
-            self.faults.append(Fault("yaml-trap", path, *trap, place))
-        elif word is not None:
-            self.words.append(Fault("yaml-trap", path, *word, place))
-
-
-def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None, list[Fault]]:
+def _checked(data: dict[str, Any], reading: Reading) -> tuple[FrameSpec | None, list[Fault]]:
     """Return the spec, or None and its faults."""
     try:
         return FrameSpec.model_validate(data), []
@@ -375,7 +255,7 @@ def _checked(data: dict[str, Any], reading: _Reading) -> tuple[FrameSpec | None,
             for name, place in _keys(_keys(sound.get("suspension")).get("points")).items()
             if _name(_keys(place).get("on")) in out
         }
-        faults = _first_of_each(faults, [f for f in more if f.path not in missed])
+        faults = first_of_each(faults, [f for f in more if f.path not in missed])
     return None, faults
 
 
@@ -408,20 +288,3 @@ def _keys(value: Any) -> dict[str, Any]:
 def _name(value: Any) -> str:
     """Return a value of the file if it is text; else an empty text, which names nothing."""
     return value if isinstance(value, str) else ""
-
-
-def _first_of_each(*groups: Sequence[Fault]) -> list[Fault]:
-    """Return all faults, without those of later groups whose path is in an earlier group."""
-    kept: list[Fault] = []
-    for group in groups:
-        known = {fault.path for fault in kept if fault.path}
-        kept += [fault for fault in group if fault.path not in known]
-    return kept
-
-
-def _order(fault: Fault) -> tuple[int, int]:
-    """Return a sort key: faults of the whole file, then by line, then those of overrides."""
-    place = fault.place
-    if place is None or place.source.startswith("--"):
-        return (1 << 60, 0)
-    return (place.line or 0, place.column or 0)
