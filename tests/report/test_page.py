@@ -22,6 +22,7 @@ from frame3d.parameters.reading.reader import load
 from frame3d.report.data import ReportData, fork_charts
 from frame3d.report.page import report_page
 from frame3d.report.texts import texts
+from frame3d.ride.steering.of_bike import steering_of
 from tests.report.browser import PHONE, WIDE, quiet_page
 from tests.report.samples import CONFIGS, bare, failing, four_link, hardtail
 
@@ -255,6 +256,22 @@ def test_positions(page: Page) -> None:
     assert page.evaluate(f"{VIEWER}.pose().fork") == pytest.approx(130)
     page.get_by_role("button", name="Static").click()
     page.wait_for_selector('.poses button[aria-pressed="true"]:text("Static")')
+
+
+def test_turning_the_bars_reads_the_plots_of_the_steering(page: Page) -> None:
+    page.locator("#motion-steer").fill("30")
+    page.wait_for_selector("#figure-steers_drop .reading b")
+    own = steering_of(hardtail().bike).ridden.at(30.0)
+    read = page.locator("#figure-steers_drop .reading").inner_text()
+    assert read == f"Bars turned 30.0°Head tube lower by {own.drop:.1f} mm".replace(
+        " mm", "\u00a0mm"
+    )
+    assert (
+        f"{own.falling_in_nm:.1f}" in page.locator("#figure-steers_falls_in .reading").inner_text()
+    )
+    page.locator('svg[data-plot="steers_drop"]').focus()
+    page.keyboard.press("Home")
+    assert page.locator("#motion-steer").input_value() == "0"
 
 
 def test_curves_and_sliders_move_together(page: Page) -> None:

@@ -14,7 +14,7 @@ from frame3d.ride.steering.of_bike import SteeringFigures
 
 SIZE = 46.0
 """Height of figures [mm]."""
-ARROW = 150.0
+ARROW = 120.0
 """Length of an arrow of a force [mm]."""
 
 
