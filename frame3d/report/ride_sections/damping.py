@@ -195,7 +195,7 @@ def _facts(part: Damping, texts: Texts, *, for_builder: bool) -> Markup:
         )
         for key in keys
     ]
-    head = [el("th", "")]
+    head = [el("td")]
     head += [el("th", texts(f"damping.end.{end.end}"), scope="col") for end in part.ends]
     return el(
         "table", el("thead", el("tr", *head)), el("tbody", *rows), class_="chart damping-facts"
