@@ -167,6 +167,18 @@ def test_hands_on_a_drop_bar_are_at_its_end() -> None:
     assert max(tips) == pytest.approx((bar.width or 0) / 2 - (0 if bar.drop else 65))
 
 
+def test_who_is_too_small_for_a_bar_does_not_reach_it() -> None:
+    """Nobody gets rubber arms: a child on a bar of a metre stops short of the grips."""
+    small = ("build.rider.height=1300", "build.rider.inseam=630", "build.handlebar.width=1000")
+    made = figure_of(solved(HARDTAIL, *small))
+    assert made is not None
+    arm = next(limb for limb in made.poses[0].limbs if limb.upper[0] == "upper_arm")
+    *_, hand = arm.bones()
+    assert math.dist(hand.end, arm.tip) > 10
+    reach = sum(n for _, n in (arm.upper, *arm.lower))
+    assert math.dist(arm.root, hand.end) == pytest.approx(STRETCH * reach)
+
+
 def limb_to(tip: tuple[float, float, float]) -> Limb:
     return Limb(
         "left", (0.0, 0.0, 0.0), tip, (1.0, 0.0, 0.0), ("thigh", 300.0), (("shank", 200.0),), (1, 1)

@@ -53,6 +53,17 @@ def test_an_outline_is_the_shadow_of_its_segment(place: int) -> None:
     assert drawn_as.hausdorff_distance(shadow) < 12.0
 
 
+@pytest.mark.parametrize("along", [0.0, 60.0, 150.0])
+def test_a_segment_that_points_at_the_viewer_has_an_outline(along: float) -> None:
+    """Of an arm on a very wide bar: the hull of its surface's points, nothing undefined."""
+    made = figure()
+    bone = Bone("forearm", "left", (0.0, 0.0, 0.0), (along, 250.0, 0.0), (0.0, 0.0, 1.0))
+    shadow = MultiPoint(rings(made, bone)[:, :, [0, 2]].reshape(-1, 2)).convex_hull
+    loop = outline(made.shapes["forearm"], bone)
+    assert np.isfinite(loop).all()
+    assert Polygon(loop).symmetric_difference(shadow).area < 0.02 * shadow.area
+
+
 def test_the_whole_figure_is_one_piece_with_grips_and_pedals_in_reach() -> None:
     made = figure()
     for pose in made.poses:

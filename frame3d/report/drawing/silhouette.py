@@ -17,11 +17,14 @@ from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import cross, unit, vector
 from frame3d.looks.girths import Shape
 from frame3d.looks.rider import Bone, Figure, Pose
+from frame3d.mockup.solid import hull_of
 from frame3d.report.drawing.sheet import XZ, path
 from frame3d.report.markup import Markup, el, together
 
 Layer = Literal["far", "body", "arm"]
 LAYERS: Final[Sequence[Layer]] = ("far", "body", "arm")
+FORESHORTENED: Final = 0.6
+"""Length in the picture over a segment's own, below which its outline is its hull."""
 ARM: Final = frozenset({"upper_arm", "forearm", "hand"})
 
 
@@ -64,17 +67,23 @@ def corners(figure: Figure, pose: Pose) -> tuple[XZ, XZ]:
 def outline(shape: Shape, bone: Bone) -> Array:
     """Return the outline of a segment in the side view: (n, 2) float, x forward, z up [mm].
 
-    Its ends are shut by straight lines, which are short: the rings there are all but points.
+    Its ends are shut by straight lines, which are short: the rings there are all but points. Of a
+    segment that points toward the viewer more than along the picture it is the hull of its rings.
     """
     start, end = vector(bone.start), vector(bone.end)
     axis = unit(end - start)
     front = vector(bone.front)
     ahead = unit(front - (front @ axis) * axis)
     left = cross(axis, ahead)
-    side = np.array([axis[0], axis[2]])
-    normal = np.array([-side[1], side[0]]) / np.linalg.norm(side)
     s, across, deep, middle = np.array(shape.rings).T
     centres = start + np.outer(s, axis) + np.outer(middle, ahead)
+    side = np.array([axis[0], axis[2]])
+    if np.hypot(*side) < FORESHORTENED:
+        turn = np.linspace(0, 2 * np.pi, 24, endpoint=False)
+        around = np.outer(deep, np.cos(turn))[..., None] * ahead
+        around = around + np.outer(across, np.sin(turn))[..., None] * left
+        return hull_of((centres[:, None] + around)[..., [0, 2]].reshape(-1, 2))
+    normal = np.array([-side[1], side[0]]) / np.linalg.norm(side)
     # The extent of |x/a|^p + |y/b|^p = 1 along a direction is the norm of the other exponent.
     p = shape.square
     q = p / (p - 1)
