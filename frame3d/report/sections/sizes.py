@@ -69,12 +69,14 @@ def _cockpits(one: Offered, texts: Texts) -> Markup | None:
     place = one.table.columns.index(one.own) if one.own in one.table.columns else None
     heads = [texts("fit.sizes.head"), *_heads(one.table.columns, place, texts)]
     assumed = sorted({c.assumed for c in one.cockpits if c is not None and c.assumed is not None})
-    return together(
+    return el(
+        "div",
         el("h3", label),
         scrolled_table(heads, rows, "chart size-table", label),
         el("p", texts("fit.assumed", list="; ".join(assumed)), class_="remark")
         if assumed
         else None,
+        class_="hands",
     )
 
 
