@@ -10,8 +10,8 @@ import numpy as np
 
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import Point
-from frame3d.ride.steering.bodies import Bodies
-from frame3d.ride.steering.mass_properties import Piece
+from frame3d.ride.steering.mass_properties import RigidPiece
+from frame3d.ride.steering.rigid_bodies import RigidBodies
 from frame3d.ride.steering.whipple import BodyMass, Matrices, WheelMass, Whipple
 
 LABEL: Final = "hands off, rigid rider, thin tyres"
@@ -60,7 +60,7 @@ class LinearBicycle:
 
 
 def whipple_of(
-    bodies: Bodies, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
+    bodies: RigidBodies, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
 ) -> Whipple:
     """Return the parameters of a bike on level ground.
 
@@ -74,7 +74,7 @@ def whipple_of(
     assert trail is not None
     assert angle is not None
 
-    def body(piece: Piece) -> BodyMass:
+    def body(piece: RigidPiece) -> BodyMass:
         turned = in_paper_axes(piece.inertia)
         return BodyMass(
             x_m=(piece.at[0] - rear[0]) / 1000,
@@ -86,7 +86,7 @@ def whipple_of(
             ixz_kg_m2=float(turned[0, 2]),
         )
 
-    def wheel(piece: Piece, radius: float) -> WheelMass:
+    def wheel(piece: RigidPiece, radius: float) -> WheelMass:
         return WheelMass(
             radius_m=radius / 1000,
             mass_kg=piece.mass_kg,
@@ -111,7 +111,7 @@ def in_paper_axes(inertia: Array) -> Array:
     return turn @ inertia @ turn + 0.0
 
 
-def linear_bicycle(parameters: Whipple, rider: Piece, *, at_sag: bool) -> LinearBicycle:
+def linear_bicycle(parameters: Whipple, rider: RigidPiece, *, at_sag: bool) -> LinearBicycle:
     """Return the linearised bicycle over `SPEEDS`."""
     eigenvalues = parameters.eigenvalues(np.array(SPEEDS))
     turns = [parameters.steady_turn(speed) for speed in SPEEDS]

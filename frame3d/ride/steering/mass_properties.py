@@ -19,7 +19,7 @@ SLENDER = 12**-0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class RigidPiece:
     """A rigid piece."""
 
     mass_kg: float
@@ -29,33 +29,33 @@ class Piece:
     """(3, 3) float [kg m²]"""
 
     @property
-    def mirrored(self) -> Piece:
+    def mirrored(self) -> RigidPiece:
         """The same piece on the other side of the middle plane."""
         turn = np.diag([1.0, -1.0, 1.0])
-        return Piece(self.mass_kg, mirrored(self.at), turn @ self.inertia @ turn)
+        return RigidPiece(self.mass_kg, mirrored(self.at), turn @ self.inertia @ turn)
 
-    def placed_at(self, at: Point) -> Piece:
+    def placed_at(self, at: Point) -> RigidPiece:
         """Return the same piece with its centre of mass elsewhere."""
-        return Piece(self.mass_kg, at, self.inertia)
+        return RigidPiece(self.mass_kg, at, self.inertia)
 
-    def scaled(self, share: float) -> Piece:
+    def scaled(self, share: float) -> RigidPiece:
         """Return a piece of the same size with another mass."""
-        return Piece(share * self.mass_kg, self.at, share * self.inertia)
+        return RigidPiece(share * self.mass_kg, self.at, share * self.inertia)
 
-    def pitched(self, angle: float) -> Piece:
+    def pitched(self, angle: float) -> RigidPiece:
         """Return the piece turned about the bottom bracket, nose up [degrees]."""
         turn = np.radians(angle)
         c, s = np.cos(turn), np.sin(turn)
         by = np.array([[c, 0.0, -s], [0.0, 1.0, 0.0], [s, 0.0, c]])
-        return Piece(self.mass_kg, pitched(self.at, angle), by @ self.inertia @ by.T)
+        return RigidPiece(self.mass_kg, pitched(self.at, angle), by @ self.inertia @ by.T)
 
 
-def point_mass(mass_kg: float, at: Point) -> Piece:
+def point_mass(mass_kg: float, at: Point) -> RigidPiece:
     """Return a piece whose own size does not matter."""
-    return Piece(mass_kg, at, np.zeros((3, 3)))
+    return RigidPiece(mass_kg, at, np.zeros((3, 3)))
 
 
-def rod(mass_kg: float, start: Point, end: Point) -> Piece:
+def rod(mass_kg: float, start: Point, end: Point) -> RigidPiece:
     """Return a uniform slender rod: m·length²/12 about its middle (any textbook of mechanics)."""
     return limb(mass_kg, start, end, 0.5, (SLENDER, SLENDER, 0.0))
 
@@ -66,7 +66,7 @@ def limb(
     end: Point,
     centre_share: float,
     gyration: tuple[float, float, float],
-) -> Piece:
+) -> RigidPiece:
     """Return a segment of a body.
 
     Args:
@@ -91,10 +91,10 @@ def limb(
         ((radius * length / 1000) ** 2 * np.outer(axis, axis))
         for radius, axis in zip(gyration, axes, strict=True)
     )
-    return Piece(mass_kg, point(a + centre_share * (b - a)), mass_kg * np.asarray(inertia))
+    return RigidPiece(mass_kg, point(a + centre_share * (b - a)), mass_kg * np.asarray(inertia))
 
 
-def hoop(mass_kg: float, at: Point, radius: float, tube_radius: float = 0.0) -> Piece:
+def hoop(mass_kg: float, at: Point, radius: float, tube_radius: float = 0.0) -> RigidPiece:
     """Return a thin-walled ring of round section about an axle across the bike.
 
     About the axle R² + 3/2 r², about a diameter R²/2 + 5/4 r², times the mass: the surface of a torus
@@ -108,16 +108,16 @@ def hoop(mass_kg: float, at: Point, radius: float, tube_radius: float = 0.0) -> 
     """
     square, section = (radius / 1000) ** 2, (tube_radius / 1000) ** 2
     across = square / 2 + 5 / 4 * section
-    return Piece(mass_kg, at, mass_kg * np.diag([across, square + 3 / 2 * section, across]))
+    return RigidPiece(mass_kg, at, mass_kg * np.diag([across, square + 3 / 2 * section, across]))
 
 
-def disc(mass_kg: float, at: Point, radius: float) -> Piece:
+def disc(mass_kg: float, at: Point, radius: float) -> RigidPiece:
     """Return a thin uniform disc about an axle across the bike: m·R²/2 and m·R²/4 (any textbook)."""
     square = (radius / 1000) ** 2
-    return Piece(mass_kg, at, mass_kg * np.diag([square / 4, square / 2, square / 4]))
+    return RigidPiece(mass_kg, at, mass_kg * np.diag([square / 4, square / 2, square / 4]))
 
 
-def together(pieces: Iterable[Piece]) -> Piece:
+def combined(pieces: Iterable[RigidPiece]) -> RigidPiece:
     """Return pieces fixed to one another as one: parallel axis theorem.
 
     Raises:
@@ -132,4 +132,4 @@ def together(pieces: Iterable[Piece]) -> Piece:
     for piece in there:
         d = (vector(piece.at) - centre) / 1000
         inertia += piece.inertia + piece.mass_kg * (d @ d * np.eye(3) - np.outer(d, d))
-    return Piece(mass, point(centre), inertia)
+    return RigidPiece(mass, point(centre), inertia)

@@ -17,10 +17,16 @@ from frame3d.ride.steering.bar_torque import (
     bar_angle_for,
     push_torque_nm,
 )
-from frame3d.ride.steering.bodies import GRIP, Bodies, bodies_of, grip_lever, tyre_size
 from frame3d.ride.steering.front_end import FrontEnd
 from frame3d.ride.steering.linear import LinearBicycle, linear_bicycle, whipple_of
-from frame3d.ride.steering.mass_properties import together
+from frame3d.ride.steering.mass_properties import combined
+from frame3d.ride.steering.rigid_bodies import (
+    GRIP,
+    RigidBodies,
+    grip_lever,
+    rigid_bodies_of,
+    tyre_size,
+)
 
 PUSH: Final = 100.0
 """Sideways push at the front contact [N]."""
@@ -143,12 +149,12 @@ def steering_of(bike: Bike) -> SteeringFigures:
     )
 
 
-def bodies_in_stances(bike: Bike) -> tuple[Bodies | None, Bodies | None]:
+def bodies_in_stances(bike: Bike) -> tuple[RigidBodies | None, RigidBodies | None]:
     """Return the bike's rigid bodies as drawn and at sag; None without a seated rider or sag."""
     model = mass_model(bike)
     return (
-        bodies_of(bike, model, None),
-        None if bike.sagged is None else bodies_of(bike, model, bike.sagged),
+        rigid_bodies_of(bike, model, None),
+        None if bike.sagged is None else rigid_bodies_of(bike, model, bike.sagged),
     )
 
 
@@ -208,7 +214,7 @@ def front_end_of(
 
 
 def _steered(
-    bodies: Bodies | None,
+    bodies: RigidBodies | None,
     nodes: Mapping[str, Point],
     chart: Mapping[str, float | None],
     tyre_radius: float,
@@ -257,10 +263,10 @@ def _angles(most: float) -> Iterator[float]:
     yield most
 
 
-def weights_of(bodies: Bodies, nodes: Mapping[str, Point], head_angle: float) -> Weights:
+def weights_of(bodies: RigidBodies, nodes: Mapping[str, Point], head_angle: float) -> Weights:
     """Return what the wheels of a bike carry, by whether it turns with the bars."""
     rear, crown = nodes["rear_axle"], nodes["crown_race"]
-    front = together((bodies.front_assembly, bodies.front_wheel))
+    front = combined((bodies.front_assembly, bodies.front_wheel))
     head = math.radians(head_angle)
 
     def carried(mass_kg: float, at: Point) -> Carried:
@@ -273,7 +279,7 @@ def weights_of(bodies: Bodies, nodes: Mapping[str, Point], head_angle: float) ->
     )
 
 
-def _assumptions(bike: Bike, bodies: Bodies | None) -> Iterator[str]:
+def _assumptions(bike: Bike, bodies: RigidBodies | None) -> Iterator[str]:
     yield (
         "turned bars: bike held upright at rest, both wheels on the ground, tyres round and undented"
     )
@@ -295,7 +301,7 @@ def _assumptions(bike: Bike, bodies: Bodies | None) -> Iterator[str]:
         yield from mass_model(bike).assumptions
 
 
-def _left_out(bike: Bike, bodies: Bodies | None) -> Iterator[str]:
+def _left_out(bike: Bike, bodies: RigidBodies | None) -> Iterator[str]:
     bar = bike.spec.build.handlebar
     if bar is None or bar.width is None:
         yield "force at a grip: build.handlebar.width gives it"

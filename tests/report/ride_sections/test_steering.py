@@ -8,7 +8,6 @@ import pytest
 
 from frame3d.report.audience import AUDIENCES
 from frame3d.report.ride_sections.steering import section, sentences
-from frame3d.report.ride_sections.steering_plots import steering_plots
 from frame3d.report.texts import texts
 from frame3d.ride.steering.of_bike import steering_of
 from tests.report.samples import bare, words
@@ -62,30 +61,3 @@ def test_sentences_of_bikes_that_are_not_usual() -> None:
     assert any(
         "the front goes up by" in one and one.endswith("mm.") for one in sentences(steep, SAY)
     )
-
-
-def test_plots_are_the_solvers_at_every_angle() -> None:
-    figures = steering_of(bike(FULL))
-    drop, falls = steering_plots(figures, SAY)
-    own = figures.ridden
-    assert drop.x[-1] == 75.0
-    for angle, value, torque in zip(
-        drop.x, drop.series[0].values, falls.series[0].values, strict=True
-    ):
-        assert value == own.at(angle).drop
-        assert torque == own.at(angle).falling_in_nm
-    assert drop.marks == ()  # too close to the stop for its name
-    hardtail = steering_of(bike(HARDTAIL))
-    assert steering_plots(hardtail, SAY)[0].marks[0][0] == hardtail.ridden.lowest_angle
-    assert [plot.key for plot in steering_plots(steering_of(bike(NO_RIDER)), SAY)] == [
-        "steers_drop"
-    ]
-
-
-def test_pictures_show_both_levers() -> None:
-    made = section(bare(bike(HARDTAIL)), SAY, "builder")
-    assert made is not None
-    assert made.count('class="sheet seat-view steer"') == 2
-    without = section(bare(bike(NO_RIDER)), SAY, "builder")
-    assert without is not None
-    assert without.count('class="sheet seat-view steer"') == 1

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from frame3d.ride.steering.linear import SPEEDS, in_paper_axes, linear_bicycle, whipple_of
-from frame3d.ride.steering.mass_properties import point_mass, together
+from frame3d.ride.steering.mass_properties import combined, point_mass
 from frame3d.ride.steering.of_bike import bodies_in_stances, linear_left_out, linear_of
 from tests.ride.steering.benchmark import BENCHMARK
 from tests.ride.steering.bikes import FULL, HARDTAIL, NO_RIDER, bike
@@ -14,7 +14,7 @@ from tests.ride.steering.bikes import FULL, HARDTAIL, NO_RIDER, bike
 
 def test_axes_of_the_paper() -> None:
     """Two points, one ahead and up: minus the integral of x·z is negative with z up, positive down."""
-    pair = together((point_mass(1.0, (1000.0, 0, 1000.0)), point_mass(1.0, (-1000.0, 0, -1000.0))))
+    pair = combined((point_mass(1.0, (1000.0, 0, 1000.0)), point_mass(1.0, (-1000.0, 0, -1000.0))))
     assert pair.inertia[0, 2] == pytest.approx(-2.0)
     turned = in_paper_axes(pair.inertia)
     assert turned[0, 2] == pytest.approx(2.0)

@@ -7,23 +7,23 @@ import pytest
 from scipy.integrate import dblquad
 
 from frame3d.ride.steering.mass_properties import (
-    Piece,
+    RigidPiece,
+    combined,
     disc,
     hoop,
     limb,
     point_mass,
     rod,
-    together,
 )
 
 
-def of_points(masses: np.ndarray, points: np.ndarray) -> Piece:
+def of_points(masses: np.ndarray, points: np.ndarray) -> RigidPiece:
     """The sums themselves."""
     total = masses.sum()
     centre = masses @ points / total
     d = (points - centre) / 1000
     inertia = sum(m * (p @ p * np.eye(3) - np.outer(p, p)) for m, p in zip(masses, d, strict=True))
-    return Piece(total, tuple(float(x) for x in centre), inertia)
+    return RigidPiece(total, tuple(float(x) for x in centre), inertia)
 
 
 def test_rod() -> None:
@@ -85,7 +85,7 @@ def test_together_against_points() -> None:
     rng = np.random.default_rng(5)
     masses, points = rng.uniform(0.1, 3.0, 30), rng.uniform(-700, 700, (30, 3))
     halves = (of_points(masses[:11], points[:11]), of_points(masses[11:], points[11:]))
-    whole, found = of_points(masses, points), together(halves)
+    whole, found = of_points(masses, points), combined(halves)
     assert found.mass_kg == pytest.approx(whole.mass_kg)
     assert found.at == pytest.approx(whole.at)
     assert found.inertia == pytest.approx(whole.inertia)
@@ -93,17 +93,17 @@ def test_together_against_points() -> None:
 
 def test_mirrored_pair_is_symmetric() -> None:
     arm = limb(2.0, (100.0, 180.0, 1300.0), (500.0, 330.0, 1000.0), 0.43, (0.3, 0.3, 0.1))
-    pair = together((arm, arm.mirrored))
+    pair = combined((arm, arm.mirrored))
     assert pair.at[1] == 0.0
     assert pair.inertia[[0, 1], [1, 2]] == pytest.approx([0.0, 0.0], abs=1e-15)
 
 
 def test_dumbbell() -> None:
     """Two kilograms at 1 m from each other's middle: 2 kg m² about it."""
-    pair = together((point_mass(1.0, (-1000.0, 0, 0)), point_mass(1.0, (1000.0, 0, 0))))
+    pair = combined((point_mass(1.0, (-1000.0, 0, 0)), point_mass(1.0, (1000.0, 0, 0))))
     assert np.diag(pair.inertia) == pytest.approx([0.0, 2.0, 2.0])
 
 
 def test_nothing_has_no_centre() -> None:
     with pytest.raises(ValueError, match="without mass"):
-        together(())
+        combined(())

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from frame3d.bike.mass_model import mass_model, together
-from frame3d.ride.steering.bodies import bodies_of, grip_lever, tyre_size
+from frame3d.ride.steering.rigid_bodies import grip_lever, rigid_bodies_of, tyre_size
 from tests.ride.steering.bikes import FULL, HARDTAIL, MIXED, NO_RIDER, RIGID, bike
 
 
@@ -12,7 +12,7 @@ from tests.ride.steering.bikes import FULL, HARDTAIL, MIXED, NO_RIDER, RIGID, bi
 def test_all_mass_is_there_where_mass_model_and_rider_have_it(name: str) -> None:
     own = bike(name)
     model = mass_model(own)
-    bodies = bodies_of(own, model, None)
+    bodies = rigid_bodies_of(own, model, None)
     rider = own.rider
     assert bodies is not None
     assert rider is not None
@@ -32,7 +32,7 @@ def test_all_mass_is_there_where_mass_model_and_rider_have_it(name: str) -> None
 def test_wheels_at_sag_are_where_the_bike_stands(name: str) -> None:
     own = bike(name)
     assert own.sagged is not None
-    bodies = bodies_of(own, mass_model(own), own.sagged)
+    bodies = rigid_bodies_of(own, mass_model(own), own.sagged)
     assert bodies is not None
     assert bodies.front_wheel.at == pytest.approx(own.sagged.nodes["front_axle"], abs=1e-6)
     assert bodies.rear_wheel.at == pytest.approx(own.sagged.nodes["rear_axle"], abs=1e-6)
@@ -44,7 +44,7 @@ def test_inertia_is_of_the_order_of_the_published_bicycles(name: str) -> None:
     of mass times outside radius squared. Other riders, so only the order.
     """
     own = bike(name)
-    bodies = bodies_of(own, mass_model(own), None)
+    bodies = rigid_bodies_of(own, mass_model(own), None)
     assert bodies is not None
     per_kg = bodies.body.inertia / bodies.body.mass_kg
     published = np.array([9.2, 11.0, 2.8]) / 85
@@ -60,7 +60,7 @@ def test_inertia_is_of_the_order_of_the_published_bicycles(name: str) -> None:
 
 def test_bodies_are_symmetric() -> None:
     own = bike(HARDTAIL)
-    bodies = bodies_of(own, mass_model(own), own.sagged)
+    bodies = rigid_bodies_of(own, mass_model(own), own.sagged)
     assert bodies is not None
     for piece in (bodies.rider, bodies.body, bodies.front_assembly, bodies.front_wheel):
         assert piece.at[1] == pytest.approx(0.0, abs=1e-9)
@@ -69,7 +69,7 @@ def test_bodies_are_symmetric() -> None:
 
 def test_a_wheel_of_known_mass_keeps_its_usual_shares() -> None:
     usual, known = bike(HARDTAIL), bike(HARDTAIL, "build.front_wheel.mass_kg=1.9")
-    before, after = (bodies_of(one, mass_model(one), None) for one in (usual, known))
+    before, after = (rigid_bodies_of(one, mass_model(one), None) for one in (usual, known))
     assert before is not None
     assert after is not None
     assert after.front_wheel.mass_kg == pytest.approx(1.9)
@@ -79,7 +79,7 @@ def test_a_wheel_of_known_mass_keeps_its_usual_shares() -> None:
 
 def test_no_bodies_without_a_seated_rider() -> None:
     own = bike(NO_RIDER)
-    assert bodies_of(own, mass_model(own), None) is None
+    assert rigid_bodies_of(own, mass_model(own), None) is None
 
 
 def test_grips() -> None:

@@ -32,13 +32,13 @@ from frame3d.geometry.vector import Point, Vector, point, vector
 from frame3d.parameters.models.parts import TyreSpec, WheelSpec
 from frame3d.parameters.sizes import standards
 from frame3d.ride.steering.mass_properties import (
-    Piece,
+    RigidPiece,
+    combined,
     disc,
     hoop,
     limb,
     point_mass,
     rod,
-    together,
 )
 from frame3d.rider.body import placed_segments, side_view
 from frame3d.rider.posture import Posture
@@ -62,18 +62,18 @@ _ROUND: Final[Mapping[str, str]] = {"trunk_and_head": "trunk", "forearm_and_hand
 
 
 @dataclass(frozen=True, slots=True)
-class Bodies:
+class RigidBodies:
     """The bodies of a bicycle on level ground, from the bottom bracket with z vertical."""
 
-    rear_wheel: Piece
-    body: Piece
+    rear_wheel: RigidPiece
+    body: RigidPiece
     """Rear frame and rider."""
-    front_assembly: Piece
-    front_wheel: Piece
-    rider: Piece
+    front_assembly: RigidPiece
+    front_wheel: RigidPiece
+    rider: RigidPiece
 
 
-def bodies_of(bike: Bike, model: MassModel, stance: Stance | None) -> Bodies | None:
+def rigid_bodies_of(bike: Bike, model: MassModel, stance: Stance | None) -> RigidBodies | None:
     """Return the bodies of a bike with its rider seated; None where no posture is known.
 
     Args:
@@ -85,23 +85,23 @@ def bodies_of(bike: Bike, model: MassModel, stance: Stance | None) -> Bodies | N
     spec = bike.spec.build.rider
     if rider is None or rider.seated is None or rider.stature is None or spec is None:
         return None
-    person = together(rider_pieces(bike, rider.seated, rider.stature, spec.mass_kg))
+    person = combined(rider_pieces(bike, rider.seated, rider.stature, spec.mass_kg))
     parts = model.parts if stance is None else _sagged(bike, model)
     pitch = 0.0 if stance is None else stance.pitch
 
-    def of(them: Iterable[Piece]) -> Piece:
-        return together(piece.pitched(pitch) for piece in them)
+    def of(them: Iterable[RigidPiece]) -> RigidPiece:
+        return combined(piece.pitched(pitch) for piece in them)
 
     turning = {FRONT_ASSEMBLY, FORK_LEGS}
     wheels = {REAR_WHEEL, FRONT_WHEEL}
     rear = [part for part in parts if part.on not in turning | wheels]
     frame = of(piece for part in rear for piece in _frame_pieces(bike, part))
     build = bike.spec.build
-    return Bodies(
+    return RigidBodies(
         rear_wheel=of(
             _wheel(build.rear_wheel, [part for part in parts if part.on == REAR_WHEEL], bike)
         ),
-        body=together((frame, person)),
+        body=combined((frame, person)),
         front_assembly=of(
             piece for part in parts if part.on in turning for piece in _front_pieces(bike, part)
         ),
@@ -120,7 +120,9 @@ def grip_lever(bike: Bike) -> float | None:
     return bar.width / 2 if bar.drop > 0 else bar.width / 2 - GRIP
 
 
-def rider_pieces(bike: Bike, posture: Posture, stature: float, mass_kg: float) -> Iterator[Piece]:
+def rider_pieces(
+    bike: Bike, posture: Posture, stature: float, mass_kg: float
+) -> Iterator[RigidPiece]:
     """Yield the segments of a rider in a posture, each half on either side.
 
     Masses, centres and radii across by Winter's table; radii about a segment's own axis, which it does
@@ -163,14 +165,14 @@ def _at(part: PlacedMass) -> Point:
     return (part.at[0], 0.0, part.at[1])
 
 
-def _pair(piece: Piece) -> Iterator[Piece]:
+def _pair(piece: RigidPiece) -> Iterator[RigidPiece]:
     """Yield half of a piece on either side."""
     half = piece.scaled(0.5)
     yield half
     yield half.mirrored
 
 
-def _frame_pieces(bike: Bike, part: PlacedMass) -> Iterator[Piece]:
+def _frame_pieces(bike: Bike, part: PlacedMass) -> Iterator[RigidPiece]:
     """Yield a part of the rear frame: tubes and cranks as rods, others as points."""
     at, crank = _at(part), bike.spec.build.crank
     tube = next((tube for tube in bike.tubes if tube.name == part.name), None)
@@ -189,7 +191,7 @@ def _frame_pieces(bike: Bike, part: PlacedMass) -> Iterator[Piece]:
         yield point_mass(part.mass_kg, at)
 
 
-def _front_pieces(bike: Bike, part: PlacedMass) -> Iterator[Piece]:
+def _front_pieces(bike: Bike, part: PlacedMass) -> Iterator[RigidPiece]:
     """Yield a part of the front assembly: fork and bar as rods, others as points."""
     at, build = _at(part), bike.spec.build
     top, crown, axle = (
@@ -214,13 +216,13 @@ def _front_pieces(bike: Bike, part: PlacedMass) -> Iterator[Piece]:
             yield point_mass(part.mass_kg, at)
 
 
-def _legs(mass_kg: float, at: Point, along: Vector, beside: float) -> Iterator[Piece]:
+def _legs(mass_kg: float, at: Point, along: Vector, beside: float) -> Iterator[RigidPiece]:
     """Yield a rod on either side, `along` from end to end, about a point."""
     piece = rod(mass_kg, point(-along / 2), point(along / 2))
     yield from _pair(piece.placed_at((at[0], beside, at[2])))
 
 
-def _wheel(wheel: WheelSpec | None, parts: list[PlacedMass], bike: Bike) -> Iterator[Piece]:
+def _wheel(wheel: WheelSpec | None, parts: list[PlacedMass], bike: Bike) -> Iterator[RigidPiece]:
     """Yield a wheel's pieces with the mass that its parts have together.
 
     Tyre, rim with spokes, rotor and cassette have their usual shares of it.
