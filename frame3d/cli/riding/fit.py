@@ -11,7 +11,7 @@ from frame3d.ride.fit.cockpit import Cockpit, Sold
 from frame3d.ride.fit.contact import Contact
 from frame3d.ride.fit.of_bike import Fit
 from frame3d.ride.fit.offers import Answer, Offers
-from frame3d.rider.angles import CRANK_STEP, SADDLE_STEP, AngleBand, RiderAngles
+from frame3d.rider.angles import CRANK_STEP, SADDLE_STEP, USUAL_KNEE, AngleBand, RiderAngles
 
 STANCES = {
     "drawn": "as drawn",
@@ -87,9 +87,10 @@ def _angles(angles: RiderAngles) -> Iterator[str]:
         yield f"Knee {_band(knee)} at the lowest pedal, seated{said}"
     if angles.usual_saddle_heights is not None:
         low, high = angles.usual_saddle_heights
+        straight, bent = USUAL_KNEE
+        said = f"Saddle height for a knee of {bent:g} to {straight:g}°: {low:.0f} to {high:.0f} mm"
         within = angles.usual_saddle_within
-        good = "" if within is None else f", either end good to {within:.0f} mm"
-        yield f"Saddle height for a knee of 35 to 25°: {low:.0f} to {high:.0f} mm{good}"
+        yield said if within is None else f"{said}, ±{within:g}"
     if angles.trunk_angle is not None:
         yield f"Trunk {_band(angles.trunk_angle)} above level, seated"
 

@@ -14,7 +14,7 @@ from frame3d.report.sections.sizes import scrolled_table
 from frame3d.report.texts import Texts
 from frame3d.ride.fit.contact import Contact
 from frame3d.ride.fit.of_bike import Fit
-from frame3d.rider.angles import SADDLE_STEP, AngleBand, RiderAngles
+from frame3d.rider.angles import SADDLE_STEP, USUAL_KNEE, AngleBand, RiderAngles
 
 FIGURES: Final = (
     "grip_reach",
@@ -104,9 +104,17 @@ def _angles(angles: RiderAngles, texts: Texts) -> Iterator[str]:
     if knee is None:
         yield texts("fit.says.no_knee")
     elif rate is not None:
+        key = "knee_measured" if angles.knee_measured else "knee"
         by = texts.quantity(abs(rate), "degrees", 0)
         step = texts.quantity(SADDLE_STEP, "mm", 0)
-        yield texts("fit.says.knee", band=_band(knee, texts), step=step, by=by)
+        yield texts(f"fit.says.{key}", band=_band(knee, texts), step=step, by=by)
+    if angles.usual_saddle_heights is not None and angles.usual_saddle_within is not None:
+        low, high = angles.usual_saddle_heights
+        between = texts("fit.says.band", low=texts.number(low, 0), high=_mm(high, texts))
+        straight, bent = USUAL_KNEE
+        knees = texts("fit.says.band", low=f"{straight:g}", high=texts.quantity(bent, "degrees", 0))
+        error = _mm(angles.usual_saddle_within, texts)
+        yield texts("fit.says.usual", knee=knees, band=between, error=error)
     if angles.trunk_angle is not None:
         yield texts("fit.says.trunk", band=_band(angles.trunk_angle, texts))
 

@@ -48,6 +48,8 @@ def test_knee_and_trunk_are_bands() -> None:
     assert f"Knee {knee.low:.0f} to {knee.high:.0f}° at the lowest pedal" in shown
     assert "10 mm more of saddle: -" in shown
     assert "Trunk " in shown
+    assert "Saddle height for a knee of 35 to 25°: " in shown
+    assert " mm, ±" in shown
     high = text(fit(FULL, "build.seatpost.saddle_height=900"), 120)
     assert "the leg does not reach the lowest pedal" in high
 

@@ -96,6 +96,12 @@ def test_knee_and_trunk_are_bands() -> None:
     lines = list(sentences(found, SAY))
     assert any(f"bent by {low:.0f} to {high:.0f}°" in line for line in lines)
     assert any("your back leans at" in line for line in lines)
+    assert found.angles.usual_saddle_heights is not None
+    lowest, highest = found.angles.usual_saddle_heights
+    assert any(f"a saddle {lowest:.0f} to {highest:.0f} mm from" in line for line in lines)
+    measured = replace(found, angles=replace(found.angles, knee_measured=True))
+    assert any("going by how it was measured" in line for line in sentences(measured, SAY))
+    assert not any("going by how it was measured" in line for line in lines)
     short = replace(found, angles=replace(found.angles, knee_angle=None, trunk_angle=None))
     assert any("does not reach" in line for line in sentences(short, SAY))
     assert not any("leans" in line for line in sentences(short, SAY))
