@@ -68,6 +68,9 @@ def _force(end: EndRide, texts: Texts) -> Iterator[Plot]:
         return
     laws = (("rebound", own.rebound), ("compression", own.compression))
     given = [(name, law) for name, law in laws if law is not None]
+    axis = texts("damping.force.axis")
+    if len(given) == 1:  # a curve alone bears no name of its own
+        axis = f"{axis}, {texts(f'damping.force.{given[0][0]}').lower()}"
     yield Plot(
         key=f"damper_{end.end}",
         title=texts("damping.force.title", end=texts(f"damping.end.{end.end}").lower()),
@@ -75,7 +78,7 @@ def _force(end: EndRide, texts: Texts) -> Iterator[Plot]:
         x_name=texts("damping.force.x"),
         x_unit="m/s",
         x=own.speed_m_s,
-        y_name=texts("damping.force.axis"),
+        y_name=axis,
         y_unit="N",
         series=tuple(Series(texts(f"damping.force.{name}"), law.force_n) for name, law in given),
         decimals=0,

@@ -27,6 +27,8 @@ def test_both_ends() -> None:
     assert [s.name for s in plots["frequency"].series] == ["Rear", "Front"]
     assert math.isnan(plots["frequency"].series[0].values[0])
     assert [s.name for s in plots["damper_front"].series] == ["Rebound"]
+    assert plots["damper_front"].y_name == "Force, rebound"
+    assert plots["damper_rear"].y_name == "Force"
     assert plots["return_rear"].motion == HIT_TIME
     assert "This bike's own" in [s.name for s in plots["return_rear"].series]
 
