@@ -16,6 +16,8 @@ from frame3d.solids.body import BREAK_THROUGH, SolidBody, SolidCut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
 from frame3d.solids.pivots import cuts_of, drills, inset_housings, other_hardware
 from frame3d.solids.sweep import Sweep, rod, straight
+from frame3d.tubes.cuts.edge import bodies_of
+from frame3d.tubes.cuts.shadow import shadows
 from frame3d.tubes.cuts.vents import vents
 from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 
@@ -35,11 +37,20 @@ def bodies(bike: Bike) -> tuple[SolidBody, ...]:
     tubes = {tube.name: tube for tube in bike.tubes}
     dropouts = {dropout.name: dropout for dropout in bike.dropouts}
     made: dict[str, SolidBody] = {}
+    ends = bodies_of(bike.frame)
     for body in outsides(bike):
         cuts: tuple[SolidCut, ...]
         if body.name in tubes:
             tube = tubes[body.name]
-            cuts = tuple(_cut(tube, made[name]) for name in tube.cut_by if name in made)
+            behind = {
+                shadow.target: straight(
+                    shadow.axis.start, shadow.axis.end, shadow.height, shadow.width, box=True
+                )
+                for shadow in shadows(tube, ends)
+            }
+            cuts = tuple(
+                _cut(tube, made[name], behind.get(name)) for name in tube.cut_by if name in made
+            )
         elif body.name in dropouts:
             stays = dropouts[body.name].stays
             cuts = tuple(SolidCut(name, made[name].metal, ()) for name, _ in stays)
@@ -236,8 +247,11 @@ def _check_bore(bike: Bike, tube: Tube, bore: Bore) -> None:
         )
 
 
-def _cut(tube: Tube, other: SolidBody) -> SolidCut:
-    """Return how `other` cuts `tube`: extended beyond an end that `tube` sits close to."""
+def _cut(tube: Tube, other: SolidBody, shadow: Sweep | None) -> SolidCut:
+    """Return how `other` cuts `tube`: extended beyond an end that `tube` sits close to.
+
+    What lies behind it, in its `shadow`, goes with it.
+    """
     ends = [e for e in (tube.start, tube.end) if e.target == other.name and e.cut == "mitre"]
     reach = 1.5 * max(*tube.section.height, *tube.section.width)
     thin = skin(other)
@@ -252,6 +266,9 @@ def _cut(tube: Tube, other: SolidBody) -> SolidCut:
         longer = sweep.extended(2 * reach if near[0] else 0.0, 2 * reach if near[1] else 0.0)
         tool.append(longer)
         core.append(_core(sweep, longer, near, 2 * reach, thin))
+    if shadow is not None:
+        tool.append(shadow)
+        core.append(shadow)
     return SolidCut(other.name, tuple(tool), tuple(core))
 
 

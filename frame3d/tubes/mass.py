@@ -18,12 +18,15 @@ from frame3d.tubes.cuts.drilled import drilled
 from frame3d.tubes.cuts.mitre import MitreCut
 from frame3d.tubes.cuts.overlap import Envelope, surface
 from frame3d.tubes.cuts.pieces import loose
+from frame3d.tubes.cuts.shadow import Shadow, shadows
 from frame3d.tubes.cuts.vents import Hole, Vent, vents
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import SHELL, Housing
 from frame3d.tubes.tube import Bore, End, Shell, Tube
 
 Solid = Tube | Shell | Housing
+Cutter = Envelope | Shadow
+"""What takes metal from a tube's side or end."""
 AROUND = 72
 """Generators around a wall."""
 STRIP = 5.0
@@ -139,7 +142,8 @@ def _cutters(
     """Return the depth function of each body that cuts a tube; targets continue past their ends."""
     targets = _targets(tube)
     others = [envelopes[name].depth for name in tube.cut_by if name not in targets]
-    return [*(_endless(bodies[name], name).depth for name in sorted(targets)), *others]
+    behind = [shadow.depth for shadow in shadows(tube, bodies)]
+    return [*(_endless(bodies[name], name).depth for name in sorted(targets)), *others, *behind]
 
 
 def _endless(body: Solid, name: str) -> Envelope:
@@ -188,7 +192,8 @@ def _tube(
     volume, moment = _between(tube, low, high)
     phi: Array = np.arange(AROUND, dtype=np.float64) * (360.0 / AROUND)
     targets = _targets(tube)
-    others = [envelopes[name] for name in tube.cut_by if name not in targets]
+    others: list[Cutter] = [envelopes[name] for name in tube.cut_by if name not in targets]
+    others += shadows(tube, bodies)
     cuts: list[tuple[MitreCut, bool]] = []
     for at, end in _sides(tube):
         if end.cut == "mitre" and end.target is not None:
@@ -299,7 +304,7 @@ def _wedges(
 
 
 def _window(
-    tube: Tube, others: Sequence[Envelope], metal: tuple[float, float]
+    tube: Tube, others: Sequence[Cutter], metal: tuple[float, float]
 ) -> tuple[float, float] | None:
     """Return the stretch of a tube in which others can cut into it [mm]; None where there is none.
 
@@ -328,7 +333,7 @@ def _bitten(
     phi: Array,
     ends: tuple[Array, Array],
     window: tuple[float, float],
-    others: Sequence[Envelope],
+    others: Sequence[Cutter],
     layers: Sequence[tuple[float, float]],
 ) -> tuple[float, Array]:
     """Return volume and moment of what other bodies cut from a tube between its mitres.
@@ -375,7 +380,7 @@ def _bitten(
     return volume, moment
 
 
-def _taken(tube: Tube, phi: Array, s: Array, depth: float, others: Sequence[Envelope]) -> Array:
+def _taken(tube: Tube, phi: Array, s: Array, depth: float, others: Sequence[Cutter]) -> Array:
     """Return the fraction of each cell that other bodies take: s (n, m) [mm] -> (n - 1, m)."""
     turns = np.broadcast_to(phi, s.shape)
     points = surface(tube, turns.ravel(), s.ravel(), depth)

@@ -85,11 +85,11 @@ def test_hollow_mitred_tube_is_the_difference_of_two_bars() -> None:
 def test_tube_wider_than_what_it_is_mitred_to(
     R: float, r: float, angle: float, offset: float, wall: float
 ) -> None:
-    """Integrated line by line over its end face: each line less its chord in the target.
+    """Integrated line by line over its end face, as its template is cut.
 
-    Chord of a line in a cylinder: analytic geometry, as in `mitre_curve`. The metal ends square at the
-    least z of the outer edge, below 0; a bar's or tube's middle in front of the target hangs together
-    with what passes beside it.
+    A line that meets the target begins on its near side (the greater root of a line in a cylinder,
+    analytic geometry, as in `mitre_curve`); one that passes it by at the least z of the outer edge,
+    below 0. Nothing is left behind the target.
     """
     theta, length = np.radians(angle), 240.0
     far = [length * np.sin(theta), offset, length * np.cos(theta)]
@@ -103,22 +103,23 @@ def test_tube_wider_than_what_it_is_mitred_to(
         }
     )
 
-    def chord(x: Any, y: Any) -> tuple[Any, Any]:
-        """Least and greatest z in the target, of the line at x (in the axes' plane) and y; else nan."""
+    def near_side(x: Any, y: Any) -> Any:
+        """Return where the line at x (in the axes' plane) and y leaves the target; nan if it misses."""
         under = R * R - (y + offset) ** 2
         root = np.sqrt(np.where(under >= 0, under, np.nan))
-        return tuple((x * np.cos(theta) + sign * root) / np.sin(theta) for sign in (-1, 1))
+        return (x * np.cos(theta) + root) / np.sin(theta)
 
     around = np.radians(np.arange(0.0, 360.0, 0.001))
-    square = min(0.0, float(np.nanmin(chord(r * np.cos(around), r * np.sin(around))[1])))
+    outer = near_side(r * np.cos(around), r * np.sin(around))
+    square = min(0.0, float(np.nanmin(outer)))
     ring = r - wall if wall else 0.0
     rho, weight = np.polynomial.legendre.leggauss(40)
     rho, weight = ring + (r - ring) * (rho + 1) / 2, (r - ring) * weight / 2
     around = np.radians(np.arange(0.0, 360.0, 0.05))
     x, y = rho[:, None] * np.cos(around), rho[:, None] * np.sin(around)
-    low, high = chord(x, y)
-    taken = np.nan_to_num(np.maximum(np.maximum(high, square) - np.maximum(low, square), 0.0))
-    volume = float((weight * rho) @ (length - square - taken).mean(axis=1)) * 2 * np.pi
+    begins = near_side(x, y)
+    begins = np.where(np.isnan(begins), square, begins)
+    volume = float((weight * rho) @ (length - begins).mean(axis=1)) * 2 * np.pi
     assert square < -4.0
     assert body(made, "branch").volume == pytest.approx(volume, rel=1e-3)
 

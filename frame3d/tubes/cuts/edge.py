@@ -29,6 +29,7 @@ from frame3d.tubes.cuts.contour import contours
 from frame3d.tubes.cuts.mitre import Break, MitreCut, feather_of, level
 from frame3d.tubes.cuts.overlap import TOUCH, Envelope, surface
 from frame3d.tubes.cuts.pieces import grown, loose
+from frame3d.tubes.cuts.shadow import shadows
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import SHELL, Housing
 from frame3d.tubes.tube import Shell, Tube
@@ -108,6 +109,7 @@ class Cutting:
             for name in tube.cut_by
             if name not in mitred and name in bodies
         }
+        self._shadows = shadows(tube, bodies)
         self._found: dict[tuple[EdgePlace, float], tuple[EdgeOutline, ...]] = {}
         self._coarse = self._coarse_places()
 
@@ -256,6 +258,8 @@ class Cutting:
             left &= level(cut.target, points)[0] > 0
         for other in self._others.values():
             left &= other.depth(points) < 0
+        for shadow in self._shadows:
+            left &= shadow.depth(points) < 0
         return np.asarray(left)
 
     def outlines(self, place: EdgePlace, depth: float = 0.0) -> tuple[EdgeOutline, ...]:

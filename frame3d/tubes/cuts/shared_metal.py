@@ -19,6 +19,7 @@ import numpy as np
 
 from frame3d.geometry.arrays import Array, Mask
 from frame3d.tubes.cuts.overlap import Envelope, surface
+from frame3d.tubes.cuts.shadow import shadows
 from frame3d.tubes.tube import Tube
 
 AROUND = 16
@@ -92,4 +93,6 @@ def _is_metal(tube: Tube, points: Array, envelopes: Mapping[str, Envelope]) -> M
     for name in tube.cut_by:
         if name in envelopes:
             metal &= envelopes[name].depth(points) < 0.0
+    for shadow in shadows(tube, {name: span.body for name, span in envelopes.items()}):
+        metal &= shadow.depth(points) < 0.0
     return np.asarray(metal)
