@@ -29,6 +29,8 @@ Cutter = Envelope | Shadow
 """What takes metal from a tube's side or end."""
 AROUND = 72
 """Generators around a wall."""
+MANY = 288
+"""The same where its mitre breaks off, at a generator or beside it."""
 STRIP = 5.0
 """Longest strip of wall that is weighed by its middle [mm]."""
 STEP = 1.0
@@ -190,7 +192,6 @@ def _tube(
     length = tube.axis.length
     low, high = tube.start.long_point, length - tube.end.long_point
     volume, moment = _between(tube, low, high)
-    phi: Array = np.arange(AROUND, dtype=np.float64) * (360.0 / AROUND)
     targets = _targets(tube)
     others: list[Cutter] = [envelopes[name] for name in tube.cut_by if name not in targets]
     others += shadows(tube, bodies)
@@ -204,7 +205,9 @@ def _tube(
                 others.append(_endless(bodies[end.target], end.target))
     thick = tube.section.is_solid or any(passes for _, passes in cuts)
     layers = _layers(5 if thick else 1)
-    first, last = (np.full((len(layers), AROUND), s) for s in (low, high))
+    around = MANY if any(passes for _, passes in cuts) else AROUND
+    phi: Array = np.arange(around, dtype=np.float64) * (360.0 / around)
+    first, last = (np.full((len(layers), around), s) for s in (low, high))
     for cut, passes in cuts:
         for i, (depth, _) in enumerate(layers):
             if not passes:
@@ -212,10 +215,11 @@ def _tube(
                 (first if cut.at == "start" else last)[i] = z if cut.at == "start" else length - z
     window = _window(tube, others, (low, high))
     for i, (depth, weight) in enumerate(layers):
-        for a, b in ((np.full(AROUND, low), first[i]), (last[i], np.full(AROUND, high))):
+        for a, b in ((np.full(around, low), first[i]), (last[i], np.full(around, high))):
             count = int(np.ceil(float(np.abs(b - a).max()) / STRIP))
             for share in (np.arange(count) + 0.5) / max(count, 1):
-                v, m = _wedges(tube, phi, a + share * (b - a), (b - a) / count, depth, weight)
+                strip = (b - a) / count
+                v, m = _wedges(tube, phi, a + share * (b - a), strip, depth, weight / around)
                 volume, moment = volume - v, moment - m
     if window is not None:
         v, m = _bitten(tube, phi, (first, last), window, others, layers)
@@ -286,7 +290,8 @@ def _wedges(
     tube: Tube, phi: Array, s: Array, length: Array, depth: float, weight: float
 ) -> tuple[float, Array]:
     """Volume and moment of strips of wall: one a generator, `length` long along the axis about `s`; in a
-    bend a strip on its inside is shorter than that, one on its outside longer.
+    bend a strip on its inside is shorter than that, one on its outside longer. `weight` is each strip's
+    share of the section.
     """
     height, width = tube.section.radii_at(s)
     wall = tube.section.wall_at(s)
@@ -298,7 +303,7 @@ def _wedges(
     centre, up, across = tube.axis.frames(s)
     aside = (a * cos)[:, None] * up + (b * sin)[:, None] * across
     along = length * (1 - np.sum(tube.axis.curvatures(s) * aside, axis=1))
-    volume = weight * area * np.radians(360.0 / AROUND) * along
+    volume = weight * area * 2 * np.pi * along
     points = centre + aside
     return float(volume.sum()), np.asarray(volume @ points)
 
@@ -375,7 +380,8 @@ def _bitten(
     for i, (depth, weight) in enumerate(layers):
         gone = length[i] > 0
         if gone.any():
-            v, m = _wedges(tube, turns[gone], middle[i][gone], length[i][gone], depth, weight)
+            each = weight / len(phi)
+            v, m = _wedges(tube, turns[gone], middle[i][gone], length[i][gone], depth, each)
             volume, moment = volume + v, moment + m
     return volume, moment
 
