@@ -149,9 +149,7 @@ def differences(
     found = list(figure_changes("figure", before.chart, after.chart))
     if before.sagged is not None and after.sagged is not None:
         found += figure_changes("sagged", before.sagged.chart, after.sagged.chart)
-    was, is_now = contact_figures(before), contact_figures(after)
-    contacts = (Change("contact", n, "mm", was.get(n), is_now.get(n)) for n in CONTACTS)
-    found += [change for change in contacts if change.differs]
+    found += contact_changes(before, after)
     if measured is not None:
         found += [change for change in _measured(*measured) if change.differs]
     return tuple(found)
@@ -177,6 +175,15 @@ def figure_changes(
     """Yield the figures that differ between two charts, in the order of the size table."""
     for figure in ROWS:
         change = Change(kind, figure, unit(figure), before[figure], after[figure])
+        if change.differs:
+            yield change
+
+
+def contact_changes(before: Bike, after: Bike) -> Iterator[Change]:
+    """Yield the distances of contact points that differ between two bikes."""
+    was, is_now = contact_figures(before), contact_figures(after)
+    for name in CONTACTS:
+        change = Change("contact", name, "mm", was.get(name), is_now.get(name))
         if change.differs:
             yield change
 

@@ -13,7 +13,7 @@ from frame3d.bike.exchange import exchange
 from frame3d.bike.solve import solve
 from frame3d.chart.cache import Cache
 from frame3d.clearance.scene import Scene, pictured_scene, scene_of
-from frame3d.family.differences import Change, figure_changes
+from frame3d.family.differences import Change, contact_changes, figure_changes
 from frame3d.parameters.models.variants import Variants
 from frame3d.parameters.reading.number_places import resolved_scalars
 from frame3d.parameters.reading.reader import loads, variants_of
@@ -130,6 +130,8 @@ class Difference:
     figures: tuple[Change, ...]
     sagged: tuple[Change, ...]
     """Figures at sag, where both bikes have such."""
+    contacts: tuple[Change, ...]
+    """Distances of the rider's contact points."""
     inputs: tuple[InputChange, ...]
 
 
@@ -141,6 +143,7 @@ def difference(before: SolvedText, after: SolvedText) -> Difference:
         ()
         if sagged[0] is None or sagged[1] is None
         else tuple(figure_changes("sagged", sagged[0].chart, sagged[1].chart)),
+        tuple(contact_changes(before.bike, after.bike)),
         value_changes(_values(before), _values(after)),
     )
 

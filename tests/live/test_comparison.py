@@ -50,6 +50,18 @@ def test_results_come_first_and_the_file_s_values_last(old: SolvedText) -> None:
     assert len(rows) == 4
 
 
+def test_contact_points_are_told_where_they_move(old: SolvedText) -> None:
+    """A stem 10 mm longer on the same bike: the grips alone move."""
+    short, long = (
+        good(TEXT.replace("build:\n", f"build:\n  stem: {{length: {length}}}\n"), "new.yaml")
+        for length in (45, 55)
+    )
+    shown = table(short, long)
+    assert heads(shown) == ["Contact points", "In the file"]
+    assert "Bottom bracket to grips, level" in shown
+    assert "Saddle behind" not in shown
+
+
 def test_gaps_wait_until_both_bikes_are_measured(old: SolvedText) -> None:
     new = good(TEXT.replace("bb_drop: 62", "bb_drop: 60"), "new.yaml")
     assert heads(table(old, new, (Measured({}, None), None))) == [

@@ -34,7 +34,7 @@ def test_difference_of_two_bikes(small: SolvedText) -> None:
     assert figures["reach"] == pytest.approx(10)
     assert figures["wheelbase"] == pytest.approx(10)
     assert "trail" not in figures
-    assert difference(small, small) == type(found)((), (), ())
+    assert difference(small, small) == type(found)((), (), (), ())
 
 
 def test_one_text_after_the_other_is_solved_as_each_alone(small: SolvedText) -> None:

@@ -10,6 +10,7 @@ from frame3d.family.differences import Change
 from frame3d.live.cells import SMALL, change_cell, value_cell
 from frame3d.live.comparing.sides import Side
 from frame3d.live.solved_text import Difference, SolvedText
+from frame3d.report.comparing import sentences
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
@@ -52,6 +53,7 @@ def comparison(
     tables = [
         _table(texts("live.compare.figures"), heads, _figures(change.figures, texts), "chart"),
         _table(texts("live.compare.sagged"), heads, _figures(change.sagged, texts), "chart"),
+        _table(texts("fit.contacts"), heads, _figures(change.contacts, texts), "chart"),
         _table(texts("live.compare.gaps"), heads, _gaps(*both, texts), "chart gaps"),
         _table(texts("live.compare.masses"), heads, _masses(*both, texts), "chart masses"),
         _table(texts("live.compare.inputs"), heads, _inputs(change, texts), "inputs"),
@@ -64,7 +66,7 @@ def comparison(
 def _figures(changes: Sequence[Change], texts: Texts) -> list[Markup]:
     return [
         _row(
-            texts(f"figure.{c.name}.title"),
+            sentences.title(c, texts),
             value_cell(c.before, c.unit, texts),
             value_cell(c.after, c.unit, texts),
             change_cell(c.before, c.after, texts),
@@ -83,9 +85,9 @@ def _gaps(before: Measured | None, after: Measured | None, texts: Texts) -> list
         a, b = old.get(name), new.get(name)
         if a is not None and b is not None and abs(a.least - b.least) < SMALL:
             continue
-        title = texts.get(f"check.{name}") or (b or a or Gap(name, 0, 0, "")).title
+        named = texts.get(f"check.{name}") or (b or a or Gap(name, 0, 0, "")).title
         values = (None if a is None else a.least, None if b is None else b.least)
-        rows.append(_row(title, _gap(a, texts), _gap(b, texts), change_cell(*values, texts)))
+        rows.append(_row(named, _gap(a, texts), _gap(b, texts), change_cell(*values, texts)))
     return rows
 
 
