@@ -212,5 +212,5 @@ def stance(
     turn = float(np.degrees(pitched.values["pitch"]))
     add_standovers(chart, tubes, turn)
     nodes = nodes_of(pitched.values, saddle_height_of(spec))
-    rider = place_rider(spec, nodes, chart, hip_height)
+    rider = place_rider(spec, nodes, chart, hip_height, turn)
     return Stance(chart, nodes, turn, rider)

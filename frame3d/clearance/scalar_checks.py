@@ -232,7 +232,8 @@ def front_load(scene: Scene) -> Iterator[Outcome]:
         back = max(saddle.rails / 2 + saddle.forward, 0.0)
         x, y, z = nodes["saddle"]
         moved = {**nodes, "saddle": (x - back, y, z)}
-        rearmost = place_rider(scene.spec, moved, chart, rider.hip_height).seated
+        pitch = 0.0 if stance is None else stance.pitch
+        rearmost = place_rider(scene.spec, moved, chart, rider.hip_height, pitch).seated
         if rearmost is None:
             where = (
                 f"the saddle as placed: slid back by {back:g} mm the rider does not reach the grips"

@@ -38,11 +38,22 @@ def crank_of(spec: FrameSpec) -> float:
 
 
 def hands_of(
-    spec: FrameSpec, nodes: Mapping[str, Point], chart: Mapping[str, float | None]
+    spec: FrameSpec,
+    nodes: Mapping[str, Point],
+    chart: Mapping[str, float | None],
+    pitch: float = 0.0,
 ) -> complex | None:
     """Return the grips in the side view, from the head tube's top over headset, spacers, stem and bar.
 
-    None without a stem.
+    Args:
+        spec: the file.
+        nodes: named points of the bike as it stands [mm].
+        chart: its figures [mm and degrees].
+        pitch: of the bike against its drawn position, in which the bar's rise is upright and its
+            backsweep level; nose up positive [degrees].
+
+    Returns:
+        None without a stem.
     """
     build = spec.build
     if build.stem is None:
@@ -59,7 +70,9 @@ def hands_of(
         + stem.length * ahead * cmath.rect(1.0, math.radians(stem.angle))
     )
     bar = build.handlebar
-    return clamp if bar is None else clamp + complex(bar.forward, bar.rise)
+    if bar is None:
+        return clamp
+    return clamp + complex(bar.forward, bar.rise) * cmath.rect(1.0, math.radians(pitch))
 
 
 def seatpost_axis(chart: Mapping[str, float | None]) -> complex:

@@ -109,6 +109,7 @@ def body_on_bike(
     nodes: Mapping[str, Point],
     chart: Mapping[str, float | None],
     hip_height: float | None = None,
+    pitch: float = 0.0,
 ) -> BodyOnBike | None:
     """Return the rider's body on a solved bike; None without rider, its size, or grips.
 
@@ -118,12 +119,13 @@ def body_on_bike(
         chart: its figures [mm and degrees].
         hip_height: hip above the saddle, known from another stance of the bike [mm]; left out, it is
             worked out here.
+        pitch: of the bike against its drawn position, nose up positive [degrees].
 
     Raises:
         SpecError: the inseam is that of no body, or no leg has the measured knee angle.
     """
     build, rider = spec.build, spec.build.rider
-    stature, hands = stature_of(spec), hands_of(spec, nodes, chart)
+    stature, hands = stature_of(spec), hands_of(spec, nodes, chart, pitch)
     if rider is None or stature is None or hands is None:
         return None
     lengths = lengths_of(stature, rider.inseam)

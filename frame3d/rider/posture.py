@@ -94,6 +94,7 @@ def place_rider(
     nodes: Mapping[str, Point],
     chart: Mapping[str, float | None],
     hip_height: float | None = None,
+    pitch: float = 0.0,
 ) -> Rider:
     """Return the rider on a solved bike.
 
@@ -103,6 +104,7 @@ def place_rider(
         chart: its figures [mm and degrees].
         hip_height: hip above the saddle, of the same rider on the bike as designed [mm]; left out, it is
             worked out for this bike.
+        pitch: of the bike against its drawn position, nose up positive [degrees].
 
     Raises:
         SpecError: the inseam is that of no body, or no leg has the measured knee angle.
@@ -113,10 +115,10 @@ def place_rider(
         "foot_rear": (-crank, 0.0, 0.0),
         "saddle": nodes["saddle"],
     }
-    hands = hands_of(spec, nodes, chart)
+    hands = hands_of(spec, nodes, chart, pitch)
     if hands is not None:
         contacts["hands"] = in_centre_plane(hands)
-    on = body_on_bike(spec, nodes, chart, hip_height)
+    on = body_on_bike(spec, nodes, chart, hip_height, pitch)
     postures = {} if on is None else _postures(on)
     notes = [*_sizes(spec), *_proportions(spec)]
     if on is not None:

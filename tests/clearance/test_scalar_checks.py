@@ -32,9 +32,8 @@ def test_the_front_load_is_taken_with_the_saddle_rearmost_or_says_that_it_is_not
     stance = scene.bike.sagged
     assert stance is not None
     x, y, z = stance.nodes["saddle"]
-    by_hand = place_rider(
-        scene.spec, {**stance.nodes, "saddle": (x - 40, y, z)}, stance.chart
-    ).seated
+    back = {**stance.nodes, "saddle": (x - 40, y, z)}
+    by_hand = place_rider(scene.spec, back, stance.chart, pitch=stance.pitch).seated
     assert by_hand is not None
     assert rearmost.gap == pytest.approx(100 * front_share(scene.bike, by_hand, sagged=True))
     assert rearmost.gap < placed.gap - 1

@@ -45,6 +45,10 @@ def test_at_sag_as_the_solver_has_it() -> None:
         x, _, z = sagged.nodes["saddle"]
         assert there.saddle_setback == pytest.approx(-x, abs=1e-6)
         assert there.saddle_stack == pytest.approx(z, abs=1e-6)
+        assert sagged.rider is not None
+        hands = sagged.rider.contacts["hands"]
+        assert there.grip_reach == pytest.approx(hands[0], abs=1e-6)
+        assert there.grip_stack == pytest.approx(hands[2], abs=1e-6)
         assert there.saddle_angle == pytest.approx(
             sagged.chart["effective_seat_tube_angle"], abs=1e-6
         )
