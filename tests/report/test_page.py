@@ -647,7 +647,13 @@ def test_it_prints_on_three_pages_with_picture_rider_explanations_and_date(
             assert picture["height"] > 180
             cut = page.evaluate("getComputedStyle(document.querySelector('.stage')).overflow")
             assert cut == "visible"
-            for shown in ("#rider svg", "#rider table", "#drawing svg.drawing", ".on-paper", ".caution"):
+            for shown in (
+                "#rider svg",
+                "#rider table",
+                "#drawing svg.drawing",
+                ".on-paper",
+                ".caution",
+            ):
                 assert page.locator(shown).first.is_visible(), shown
             assert re.fullmatch(
                 r"Printed on \d{4}-\d\d-\d\d", page.locator(".on-paper").inner_text()

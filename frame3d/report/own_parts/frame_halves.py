@@ -27,7 +27,7 @@ def front_triangle(data: ReportData, texts: Texts) -> OwnPart:
     )
     names = {o.name for o in data.side.outlines if o.family == "frame"} - rear_names(data.bike)
     solids = data.side.solids(names)
-    lit = Lit((solids,)) if data.bike.tubes else Lit(lines=data.side.front_lines)
+    lit = Lit((solids,)) if solids else Lit(lines=data.side.front_lines)
     return OwnPart("front_triangle", said, lit)
 
 
@@ -45,7 +45,7 @@ def rear_triangle(data: ReportData, texts: Texts) -> OwnPart:
     solids = (*side.solids(rear_names(data.bike)), *side.dropout_solids())
     if linkage is not None:
         return OwnPart("rear_triangle", said, Lit((solids,) if solids else (), side.link_lines))
-    lit = Lit((solids,)) if data.bike.tubes else Lit(lines=side.rear_lines)
+    lit = Lit((solids,)) if solids else Lit(lines=side.rear_lines)
     return OwnPart("rear_triangle", said, lit)
 
 

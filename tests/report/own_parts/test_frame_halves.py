@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from frame3d import load, solve
 from frame3d.report.meshes import Meshes
 from frame3d.report.own_parts.frame_halves import front_triangle, rear_names, rear_triangle
+from frame3d.report.own_parts.picture import picture
 from frame3d.report.texts import texts
 from frame3d.tubes.mass import masses_of
 from tests.report.own_parts.samples import demo, said
-from tests.report.samples import bare, minimal_bike
+from tests.report.samples import CONFIGS, bare, minimal_bike
 
 SAY = texts()
 
@@ -87,3 +89,13 @@ def test_pictures_share_the_frame_out() -> None:
     assert len(front.lit.areas[0]) + len(rear.lit.areas[0]) == (
         sum(len(o.pieces) for o in frame) + len(data.side.dropout_solids())
     )
+
+
+def test_a_rear_without_tubes_is_drawn_as_lines() -> None:
+    """A front triangle alone: a file that is half written still has its page."""
+    data = bare(solve(load(CONFIGS.parent / "tests" / "live" / "small.yaml")))
+    rear, front = rear_triangle(data, SAY), front_triangle(data, SAY)
+    assert rear.lit.areas == ()
+    assert rear.lit.lines == data.side.rear_lines
+    assert front.lit.areas
+    assert str(picture(data.side, rear.lit, "rear")).startswith("<svg")
