@@ -143,9 +143,9 @@ def _ride(bike: Bike, end: _End, assumptions: list[str], left_out: list[str]) ->
 def _lacking(end: _End) -> str | None:
     """Return the key without which nothing can be said; None where all is there."""
     if end.spring is None:
-        return f"{end.spring_path} gives them"
+        return end.spring_path
     if end.carried is None:
-        return "build.rider.mass_kg gives them"
+        return "build.rider.mass_kg"
     if end.carried <= 0:
         return "the spring carries no load"
     return None
@@ -161,10 +161,7 @@ def _damper(
     bike: Bike, end: _End, assumptions: list[str], left_out: list[str]
 ) -> GivenDamper | None:
     if end.damper is None:
-        left_out.append(
-            f"{end.end}: its own damper ({end.damper_path}: rebound_n_s_m and compression_n_s_m, or "
-            "filmed_return, gives it)"
-        )
+        left_out.append(f"{end.end}: its own damper ({end.damper_path})")
         return None
     assert end.spring is not None
     given = given_damper(bike.spec, end.damper_path, end.damper, end.spring)
@@ -173,9 +170,7 @@ def _damper(
             f"{end.end} damper filmed by itself, held in until its air was as warm as outside"
         )
     if given.rebound is None:
-        left_out.append(
-            f"{end.end}: return on its own damper ({end.damper_path}.rebound_n_s_m gives it)"
-        )
+        left_out.append(f"{end.end}: return on its own damper ({end.damper_path}.rebound_n_s_m)")
     elif given.compression is None:
         assumptions.append(
             f"{end.end}: compression not given, taken as the rebound's for the return after a hit"
@@ -189,7 +184,7 @@ def _tyre(bike: Bike, end: _End, assumptions: list[str], left_out: list[str]) ->
     radius = bike.chart[f"{end.end}_wheel_radius"]
     if wheel is None or wheel.pressure_bar is None or wheel.tyre is None or radius is None:
         key = "tyre" if wheel is not None and wheel.pressure_bar is not None else "pressure_bar"
-        left_out.append(f"{end.end}: tyre and wheel hop (build.{end.end}_wheel.{key} gives them)")
+        left_out.append(f"{end.end}: tyre and wheel hop (build.{end.end}_wheel.{key})")
         return Tyre(None, end.unsprung_kg)
     width = (
         wheel.tyre.width if isinstance(wheel.tyre, TyreSpec) else standards.tyre(wheel.tyre).width

@@ -93,21 +93,21 @@ def _assumptions(bike: Bike, cockpit: Offers | None) -> Iterator[str]:
 def _left_out(bike: Bike) -> Iterator[str]:
     build = bike.spec.build
     if saddle_height_of(bike.spec) is None:
-        yield "saddle's figures: build.seatpost.saddle_height or build.rider.inseam"
+        yield "saddle's figures (build.seatpost.saddle_height or build.rider.inseam)"
     if build.stem is None:
-        yield "grips and cockpit: build.stem"
+        yield "grips and cockpit (build.stem)"
     if build.crank is None:
-        yield "pedals: build.crank"
+        yield "pedals (build.crank)"
     if build.stem is not None and most_spacers_of(bike) is None:
-        yield "most spacers: build.fork.steerer_length or build.stem.most_spacers"
+        yield "most spacers (build.fork.steerer_length or build.stem.most_spacers)"
     if build.fork is None or build.fork.steerer_length is None:
-        yield "what the steerer allows: build.fork.steerer_length"
+        yield "what the steerer allows (build.fork.steerer_length)"
     if build.rider is None or (build.rider.height is None and build.rider.inseam is None):
-        yield "knee and trunk: build.rider.height"
+        yield "knee and trunk (build.rider.height)"
     if build.rider is None or build.rider.inseam is None:
-        yield "room over the top tube: build.rider.inseam"
+        yield "room over the top tube (build.rider.inseam)"
     elif breadth_of(bike) is None:
-        yield "room over the top tube where the feet stand: build.rider.shoe_length"
+        yield "room over the top tube where the feet stand (build.rider.shoe_length)"
     elif not any(tube.key == "top_tube" for tube in bike.tubes):
         yield "room over the top tube: tubes.top_tube"
 

@@ -180,9 +180,9 @@ def linear_left_out(bike: Bike) -> tuple[str, ...]:
     bodies, _ = bodies_in_stances(bike)
     build = bike.spec.build
     wheels = {"rear_wheel": build.rear_wheel, "front_wheel": build.front_wheel}
-    found = [] if bodies is not None else [f"linearised bicycle: {_missing(bike)} gives its rider"]
+    found = [] if bodies is not None else [f"linearised bicycle, its rider ({_missing(bike)})"]
     found += [
-        f"linearised bicycle: build.{key}.tyre or build.{key}.mass_kg gives its wheel"
+        f"linearised bicycle, its wheel (build.{key}.tyre or build.{key}.mass_kg)"
         for key, wheel in wheels.items()
         if wheel is None or (wheel.tyre is None and wheel.mass_kg is None)
     ]
@@ -284,15 +284,15 @@ def _assumptions(bike: Bike, bodies: RigidBodies | None) -> Iterator[str]:
         "turned bars: bike held upright at rest, both wheels on the ground, tyres round and undented"
     )
     if tyre_size(bike.spec.build.front_wheel) is None:
-        yield "front tyre as a thin disc (no width is known; build.front_wheel.tyre gives it)"
+        yield "front tyre as a thin disc (common practice, no source; build.front_wheel.tyre gives it)"
     bar = bike.spec.build.handlebar
     if bar is not None and bar.width is not None:
         where = "the bar's ends" if bar.drop > 0 else f"{GRIP:g} mm from the bar's ends"
         yield f"hands at {where} (common practice, no source)"
     if bodies is not None:
         yield (
-            "rider rigid and seated, all weight on the wheels, arms counted with the body; segments by "
-            "Winter (1990), their roundness by de Leva (1996)"
+            "rider rigid and seated, all weight on the wheels, arms counted with the body; segments "
+            "from published body tables"
         )
         yield (
             "inertia of wheels as hoops and discs, of tubes, fork and bar as rods, of other parts as "
@@ -304,10 +304,10 @@ def _assumptions(bike: Bike, bodies: RigidBodies | None) -> Iterator[str]:
 def _left_out(bike: Bike, bodies: RigidBodies | None) -> Iterator[str]:
     bar = bike.spec.build.handlebar
     if bar is None or bar.width is None:
-        yield "force at a grip: build.handlebar.width gives it"
+        yield "force at a grip (build.handlebar.width)"
     if bodies is None:
         key = _missing(bike)
-        yield f"load on the front wheel and torque of bars that fall in: {key} gives it"
+        yield f"load on the front wheel and torque of bars that fall in ({key})"
 
 
 def _missing(bike: Bike) -> str:

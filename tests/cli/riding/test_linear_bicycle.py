@@ -71,5 +71,8 @@ def test_a_flag_of_its_own(capsys: pytest.CaptureFixture[str]) -> None:
     assert made["steering"]["linear_bicycle"] is None
     assert made["steering"]["figures"]["left_out"]
     assert "ride" not in made
-    assert any("linearised bicycle: build.rider" in line for line in made["steering"]["left_out"])
-    assert "- linearised bicycle: build.rider gives its rider" in out("--steering")
+    assert any(
+        "linearised bicycle, its rider (build.rider" in line
+        for line in made["steering"]["left_out"]
+    )
+    assert "- linearised bicycle, its rider (build.rider)" in out("--steering")

@@ -204,7 +204,7 @@ def test_without_a_fork_spring() -> None:
     assert count == 1
     part = damping_of(solve(loads(text)))
     assert part is not None
-    assert part.left_out == ("front: frequency, damping and energy (build.fork.spring gives them)",)
+    assert part.left_out == ("front: frequency, damping and energy (build.fork.spring)",)
 
 
 def test_filmed_return_that_never_returns() -> None:

@@ -103,7 +103,7 @@ def test_without_a_rider_what_needs_mass_is_left_out_and_listed() -> None:
     assert own.falling_in_nm_per_degree is None
     assert {turned.falling_in_nm for turned in own.turned} == {None}
     assert own.turned[-1].drop > 0
-    assert any("build.rider gives it" in line for line in found.left_out)
+    assert any("(build.rider)" in line for line in found.left_out)
     assert any("build.handlebar.width" in line for line in found.left_out)
     assert any("thin disc" in line for line in found.assumptions)
 
