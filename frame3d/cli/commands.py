@@ -183,9 +183,16 @@ def live(
 
 
 @frame3d.command()
-def schema() -> None:
+@click.option("--study", is_flag=True, help="That of studies, which say what may vary.")
+def schema(study: bool) -> None:
     """Print the JSON Schema of parameter files, for editors."""
     from frame3d.formats.documents import dumps
+
+    if study:
+        from frame3d.explore.study.schema import schema as of_studies
+
+        streams.say(dumps(of_studies()), nl=False)
+        return
     from frame3d.parameters.reading.schema import schema as of_format
 
     streams.say(dumps(of_format()), nl=False)

@@ -46,6 +46,8 @@ class Varied:
     """The values of a list; empty for a range."""
     start: Value | None = None
     """The file's own value, from which a search begins."""
+    percent: bool = False
+    """Whether the numbers are percentages, ``30%`` in the file."""
     place: SourceLocation | None = field(default=None, compare=False)
     """Where the study says so."""
 
@@ -53,6 +55,10 @@ class Varied:
     def is_range(self) -> bool:
         """Whether it is a range, not a list."""
         return not self.values
+
+    def text(self, value: Value) -> str:
+        """Return a value as it stands in the file; reads back as the same value."""
+        return f"{written(value)}%" if self.percent else written(value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +168,7 @@ class Study:
         Numbers are written so that they read back as the same number.
         """
         return tuple(
-            f"{varied.path}={written(value)}"
+            f"{varied.path}={varied.text(value)}"
             for varied, value in zip(self.varied, design, strict=True)
         )
 

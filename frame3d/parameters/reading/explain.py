@@ -207,6 +207,8 @@ def _meant(spot: _Spot, given: Any) -> str | None:
 
 def _below(spot: _Spot) -> type[BaseModel] | None:
     """Return the model whose keys are allowed below a spot; None where there is none or several."""
+    if spot.field is None and not spot.key:
+        return spot.root
     branches = models(spot.field.annotation) if spot.field is not None else {}
     return next(iter(branches.values())) if len(branches) == 1 else None
 

@@ -25,7 +25,7 @@ def schema() -> dict[str, Any]:
     made = FrameSpec.model_json_schema(mode="validation", ref_template="#/$defs/{model}")
     definitions: dict[str, Any] = made["$defs"]
     for name, model in {"FrameSpec": made, **definitions}.items():
-        _tidy(name, model)
+        tidy(name, model)
     _tubes(made)
     definitions["ForkSpec"].update(
         _given_asks("axle_to_crown", "measured"), description="Fork: length, offset, travel."
@@ -43,8 +43,11 @@ def schema() -> dict[str, Any]:
     return {"$schema": DIALECT, **made}
 
 
-def _tidy(name: str, model: dict[str, Any]) -> None:
-    """Simplify titles and descriptions, and allow null for optional keys, which counts as absent."""
+def tidy(name: str, model: dict[str, Any]) -> None:
+    """Simplify a model's titles and descriptions, and allow null for optional keys; changed in place.
+
+    Null counts as absent.
+    """
     model["title"] = name.removesuffix("Spec")
     model["description"] = model.get("description", "").split("\n\n")[0].replace("\n", " ")
     required = model.get("required", ())
