@@ -42,8 +42,8 @@ the viewer as they are.
   server makes, never by a path. What the checker has measured is remembered; else a worker measures.
 - Unsaved text and tried values are kept `keeping.SOON` after a change, in a hidden folder among the
   results that the workspace locks (`recovery.py`); what a killed workspace has left there is offered.
-- `editing.py` changes a number where it stands, found by the YAML reader's own marks; values that
-  anchors share are left alone.
+- A number is changed where it stands (`parameters/reading/editing.py`), found by the YAML reader's own
+  marks; values that anchors share are left alone.
 - Of a file with sizes all pages see one bike (`choosing/chooser.py`): the choice is the workspace's, is
   no step of undo, and falls back to the file's default while the text does not have it. `SolvedText.key`
   (text and choice) tells bikes apart, and is what workers are started with. Sliders work on numbers of

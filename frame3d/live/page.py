@@ -12,9 +12,9 @@ from typing import Any, Final
 from nicegui import ui
 
 from frame3d.caution import CAUTION
-from frame3d.live.editing import LARGEST
 from frame3d.live.merge import Edit
 from frame3d.live.workspace import Workspace
+from frame3d.parameters.reading.editing import LARGEST
 from frame3d.parameters.reading.variant_tree import MOST
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts

@@ -8,8 +8,8 @@ from typing import Final
 
 from frame3d.errors import Fault, SpecError
 from frame3d.live.disk import OnDisk, Unreadable
-from frame3d.live.editing import numbers, with_numbers
 from frame3d.live.solved_text import SolvedText
+from frame3d.parameters.reading.editing import numbers, with_numbers
 
 PAUSE: Final = 1.2
 """Edits with shorter pauses form one step of undo [s]."""

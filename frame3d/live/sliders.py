@@ -14,9 +14,9 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from frame3d.bike.choice import Choice
-from frame3d.live.editing import EditableNumber, numbers
 from frame3d.live.solved_text import AS_DRAWN
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.reading.editing import EditableNumber, numbers
 from frame3d.parameters.reading.facts import bounds, models, unit
 from frame3d.parameters.reading.number_places import NumberPlace, number_places
 from frame3d.report.texts import Texts

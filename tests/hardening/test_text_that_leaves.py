@@ -16,7 +16,7 @@ from frame3d.bike.solve import solve
 from frame3d.errors import Fault, SourceLocation, SpecError, printable
 from frame3d.fabrication.lists import csv_bytes
 from frame3d.formats.step import step
-from frame3d.live.editing import scalars
+from frame3d.parameters.reading.editing import scalars
 from frame3d.parameters.reading.reader import load, loads
 from frame3d.parameters.reading.tree import MAX_LINE
 from frame3d.solids import make

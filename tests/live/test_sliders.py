@@ -8,8 +8,8 @@ import pytest
 
 from frame3d.bike.choice import Choice
 from frame3d.errors import SpecError
-from frame3d.live.editing import numbers, with_numbers
 from frame3d.live.sliders import inputs, origin
+from frame3d.parameters.reading.editing import numbers, with_numbers
 from frame3d.parameters.reading.reader import loads
 from frame3d.report.texts import texts
 from tests.live.families import FAMILY, TEXT

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from frame3d.errors import SpecError
-from frame3d.live.editing import with_numbers
+from frame3d.parameters.reading.editing import with_numbers
 from frame3d.parameters.reading.number_places import number_places, resolved_scalars
 
 SIZES = ("S", "M", "L")

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from ruamel.yaml import YAML
 
 from frame3d.errors import SpecError
-from frame3d.live.editing import numbers, scalars, with_numbers, written
+from frame3d.parameters.reading.editing import numbers, scalars, with_numbers, written
 from frame3d.parameters.reading.tree import MAX_DEPTH
 
 CONFIGS = sorted((Path(__file__).parents[2] / "configs").glob("*.yaml"))
