@@ -1,0 +1,129 @@
+"""Which values bear on what blocks a search: by ranks of the points tried, or by differences at one."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from frame3d.explore.search.problem import Problem
+from frame3d.explore.search.trials import Trial
+from frame3d.geometry.arrays import Array
+
+_NEAREST: Final = 400
+"""So many trials around the best are looked at, as what bears there counts."""
+_RIDGE: Final = 1e-3
+"""Part of the trials' number added to the normal equations, so that values that only varied together
+share what they do."""
+SLIGHT: Final = 0.2
+"""A coefficient below this is taken for none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bearing:
+    """How a value bears on a wish."""
+
+    label: str
+    """Of the wish."""
+    name: str
+    """Of the value."""
+    coefficient: float
+    """Standardised coefficient of the ranks, about −1 to 1: above 0 where more of it helps."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """What a step of one value does to the misses."""
+
+    name: str
+    change: float
+    """Of the value, in its own unit: to where misses are least."""
+    gain: float
+    """How much less falls short then, scaled."""
+
+
+def bearings(
+    trials: Sequence[Trial], around: Trial, span: Array, names: Sequence[str], labels: Sequence[str]
+) -> tuple[Bearing, ...]:
+    """Return how values bear on wishes near a point, the strongest of each wish first.
+
+    By standardised coefficients of a regression of ranks (A. Saltelli and others, *Sensitivity
+    Analysis*; from memory, the book was not read), which tells values apart that varied together.
+
+    Args:
+        trials: what was tried.
+        around: the point near which it counts.
+        span: of each value, (n,).
+        names: of the values, (n,).
+        labels: of the wishes asked about; those that are known of too few points are left out.
+    """
+    centre, width = np.array(around.point), np.where(span > 0, span, 1.0)
+    found: list[Bearing] = []
+    for label in labels:
+        known = [t for t in trials if math.isfinite(t.scored.margin(label))]
+        points = np.array([t.point for t in known]).reshape(len(known), len(names))
+        away = np.linalg.norm((points - centre) / width, axis=1)
+        near = np.argsort(away, kind="stable")[:_NEAREST]
+        if len(near) < 2 * len(names) + 4:
+            continue
+        margins = np.array([known[i].scored.margin(label) for i in near])
+        coefficients = _of_ranks(points[near], margins)
+        order = np.argsort(-np.abs(coefficients), kind="stable")
+        found += [Bearing(label, names[i], round(float(coefficients[i]), 3)) for i in order]
+    return tuple(found)
+
+
+def _of_ranks(points: Array, margins: Array) -> Array:
+    """Return standardised coefficients of ranks, (n,); 0 for what does not vary."""
+    from scipy.stats import rankdata
+
+    def standard(values: Array) -> Array:
+        ranks = np.asarray(rankdata(values, axis=0), dtype=np.float64)
+        ranks -= ranks.mean(axis=0)
+        deviation = ranks.std(axis=0)
+        return np.asarray(ranks / np.where(deviation > 0, deviation, 1.0), dtype=np.float64)
+
+    x, y = standard(points), standard(margins)
+    normal = x.T @ x + _RIDGE * len(x) * np.eye(x.shape[1])
+    return np.asarray(np.linalg.solve(normal, x.T @ y), dtype=np.float64)
+
+
+def unmoved(found: Sequence[Bearing]) -> tuple[str, ...]:
+    """Return the wishes on which no value bears more than slightly: for them others must vary."""
+    strongest: dict[str, float] = {}
+    for one in found:
+        strongest[one.label] = max(strongest.get(one.label, 0.0), abs(one.coefficient))
+    return tuple(label for label, most in strongest.items() if most < SLIGHT)
+
+
+def gains(problem: Problem, point: Sequence[float], *, step: float = 0.02) -> tuple[Gain, ...]:
+    """Return which values would lessen the misses of a point, the most helpful first.
+
+    For a box wider than the one searched, it says what else should vary.
+
+    Args:
+        problem: its box has every value that might vary; 2 n + 1 points of it are tried.
+        point: where misses are to lessen, (n,).
+        step: change of each value either way, as a share of its span; at least one of its own steps.
+    """
+    box = problem.box
+    at = box.to_unit(np.array(point, dtype=np.float64))
+    steps = np.maximum(box.unit_steps, step)
+    number = len(steps)
+    unit = np.vstack([at, at + np.diag(steps), at - np.diag(steps)])
+    points = box.from_unit(unit)
+    totals = np.array([scored.total for scored in problem.objective(points)])
+    both = np.stack([totals[1 : number + 1], totals[number + 1 :]])
+    better = np.argmin(both, axis=0)
+    names = box.names or tuple(str(i) for i in range(number))
+    found = []
+    for i, name in enumerate(names):
+        row = 1 + i + number * int(better[i])
+        lessened = float(totals[0] - totals[row])
+        if lessened > 0:
+            change = float(points[row, i] - points[0, i])
+            found.append(Gain(name, change, lessened))
+    return tuple(sorted(found, key=lambda one: -one.gain))

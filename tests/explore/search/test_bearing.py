@@ -1,0 +1,71 @@
+"""Which values bear on what blocks."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from frame3d.explore.search.bearing import Bearing, bearings, gains, unmoved
+from frame3d.explore.search.problem import Problem, Scored
+from frame3d.explore.search.trials import Trial
+from tests.explore.search.problems import box
+
+
+def _trials(count: int, together: bool = False) -> list[Trial]:
+    points = np.random.default_rng(1).random((count, 3))
+    if together:  # the second follows the first
+        points[:, 1] = points[:, 0] + 0.1 * points[:, 1]
+    return [
+        Trial(i + 1, tuple(map(float, x)), Scored(1.0, (), {"gap": (np.exp(2 * x[0]) - 0.2 * x[2],)}, {"check": x[2]}))
+        for i, x in enumerate(points)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("together", [False, True])
+def test_by_ranks(together: bool) -> None:
+    """The gap grows with a and hardly with c; where b follows a, b does not get a's credit."""
+    trials = _trials(200, together)
+    found = bearings(trials, trials[0], np.ones(3), ("a", "b", "c"), ("gap", "check", "unknown"))
+    gap = {one.name: one.coefficient for one in found if one.label == "gap"}
+    assert next(iter(gap)) == "a"
+    assert gap["a"] > 0.8
+    assert abs(gap["b"]) < 0.25
+    assert -0.3 < gap["c"] < 0
+    check = [one for one in found if one.label == "check"]
+    assert check[0].name == "c"
+    assert check[0].coefficient == pytest.approx(-1, abs=0.03)  # a miss grows: more does not help
+    assert {one.label for one in found} == {"gap", "check"}
+
+
+def test_of_one_value_it_is_spearmans_coefficient() -> None:
+    """With one value the regression of ranks is Spearman's rank correlation, but for a ridge of 0.1 %."""
+    from scipy.stats import spearmanr
+
+    random = np.random.default_rng(3)
+    x = random.random(60)
+    y = x + 0.3 * random.random(60)
+    trials = [Trial(i + 1, (a,), Scored(1.0, (), {"w": (b,)})) for i, (a, b) in enumerate(zip(x, y, strict=True))]  # fmt: skip
+    (found,) = bearings(trials, trials[0], np.ones(1), ("a",), ("w",))
+    assert found.coefficient == pytest.approx(spearmanr(x, y).statistic / 1.001, abs=1e-3)
+
+
+def test_too_few_points_say_nothing() -> None:
+    trials = _trials(9)
+    assert bearings(trials, trials[0], np.ones(3), ("a", "b", "c"), ("gap",)) == ()
+
+
+def test_where_nothing_bears() -> None:
+    found = [Bearing("x", "a", 0.1), Bearing("y", "a", -0.6), Bearing("x", "b", -0.19)]
+    assert unmoved(found) == ("x",)
+
+
+def test_what_else_should_vary() -> None:
+    """Of a wider box, the values whose change lessens the misses, by how much."""
+
+    def objective(points: np.ndarray) -> list[Scored]:
+        return [Scored(abs(x[0] - 8) + abs(x[1] - 1) / 10) for x in points]
+
+    where = box([0, 0, 0, 5], [10, 4, 1, 5], [0, 0, 0, 5], [None, 1, None, None])
+    first, second = gains(Problem(where, objective), (5.0, 3.0, 0.5, 5.0), step=0.05)
+    assert (first.name, first.change, first.gain) == ("x1", 0.5, pytest.approx(0.5))
+    assert (second.name, second.change, second.gain) == ("x2", -1.0, pytest.approx(0.1))
