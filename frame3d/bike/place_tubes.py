@@ -66,19 +66,72 @@ def place_tubes(
     Raises:
         TubeError: with every fault found in tubes, junctions, sections and bores.
     """
+    begun = begin_placing(spec, nodes, chart, memory)
+    if spec.suspension is None or pivots_of is None:
+        return finish_placing(begun)
+    return finish_placing(begun, pivots_of(begun.tubes))
+
+
+@dataclass(frozen=True, slots=True)
+class BegunPlacing:
+    """A frame of which the tubes that suspension points may stand on are placed."""
+
+    context: PlacementContext
+    late: tuple[str, ...]
+    """Keys of the tubes that wait for the points, in build order."""
+    envelopes: list[Envelope]
+
+    @property
+    def tubes(self) -> tuple[Tube, ...]:
+        """The tubes placed so far, in build order."""
+        return tuple(self.context.tubes.values())
+
+
+def begin_placing(
+    spec: FrameSpec,
+    nodes: Mapping[str, Point],
+    chart: Mapping[str, float | None],
+    memory: Cache | None = None,
+) -> BegunPlacing:
+    """Place shell, dropout plates and the tubes that do not wait for the suspension's points.
+
+    Args:
+        spec: the checked parameter file.
+        nodes: the chart's nodes [mm].
+        chart: as for `place_tubes`.
+        memory: as for `place_tubes`.
+
+    Raises:
+        TubeError: with every fault found so far, on a frame with a rear suspension; on any other
+            `finish_placing` raises them.
+    """
     context = PlacementContext(spec, nodes, chart, memory=Cache() if memory is None else memory)
     context.shell = fittings.shell(context)
     context.plate = fittings.plate(context)
     envelopes = [] if context.shell is None else [Envelope.of(context.shell, SHELL)]
     early, late = split_order(context, build_order(context))
     _place_all(context, early, envelopes)
-    if spec.suspension is not None and pivots_of is not None:
-        if context.faults:
-            raise TubeError(context.faults)
-        context.pivots = pivots_of(tuple(context.tubes.values()))
+    if spec.suspension is not None and context.faults:
+        raise TubeError(context.faults)
+    return BegunPlacing(context, tuple(late), envelopes)
+
+
+def finish_placing(begun: BegunPlacing, pivots: Mapping[str, Point] | None = None) -> PlacedTubes:
+    """Place the other tubes, and what is fitted to them; to be called once.
+
+    Args:
+        begun: from `begin_placing`.
+        pivots: where the suspension's points are drawn [mm]; None on a frame without.
+
+    Raises:
+        TubeError: with every fault found.
+    """
+    context, envelopes = begun.context, begun.envelopes
+    if pivots is not None:
+        context.pivots = pivots
         context.pins = plan(context)
         put_in(context, envelopes)
-        _place_all(context, late, envelopes)
+        _place_all(context, begun.late, envelopes)
         settle(context)
     _free_ends(context, envelopes)
     bores = fittings.bores(context)
@@ -87,7 +140,7 @@ def place_tubes(
     tubes = tuple(context.tubes.values())
     _apart(context, tubes, envelopes)
     dropouts = fittings.dropouts(context, tubes)
-    pivots = fit(context, dropouts)
+    fitted = fit(context, dropouts)
     if context.faults:
         raise TubeError(context.faults)
     return PlacedTubes(
@@ -96,7 +149,7 @@ def place_tubes(
         dropouts=dropouts,
         bores=bores,
         notes=tuple(context.notes),
-        pivots=pivots,
+        pivots=fitted,
     )
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from frame3d.bike.bike import Bike, Stance
-from frame3d.bike.place_tubes import place_tubes
+from frame3d.bike.place_tubes import BegunPlacing, begin_placing, finish_placing
 from frame3d.bike.steerer import steerer_notes, steerer_of
 from frame3d.chart.as_built import Pitched, pitch, sagged_parts
 from frame3d.chart.cache import Cache
@@ -18,6 +19,7 @@ from frame3d.chart.solve import Solved, chart_of, solve_chart
 from frame3d.errors import GeometryError
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.suspension import PointSpec
 from frame3d.rider.contacts import saddle_height_of
 from frame3d.rider.posture import place_rider
 from frame3d.tubes.frame import Frame
@@ -40,14 +42,89 @@ def solve(spec: FrameSpec, memory: Cache | None = None) -> Bike:
         TubeError: a tube, its section or a junction cannot be made as described.
         LinkageError: the rear suspension does not work as described.
     """
-    solved = solve_chart(spec, memory)
+    return finish(begin(spec, memory))
+
+
+@dataclass(frozen=True, slots=True)
+class BegunBike:
+    """A bike whose chart and rear suspension are solved, before all its tubes are placed."""
+
+    spec: FrameSpec
+    solved: Solved
+    nodes: Mapping[str, Point]
+    linkage: Linkage | None
+    placing: BegunPlacing | None
+    """The tubes placed so far; None where no point of the suspension stands on one."""
+    memory: Cache | None
+
+
+def begin(spec: FrameSpec, memory: Cache | None = None) -> BegunBike:
+    """Solve chart and rear suspension, with no more tubes than its points may stand on.
+
+    Args:
+        spec: the checked parameter file.
+        memory: as for `solve`.
+
+    Raises:
+        FrameError: as `solve`, but for what only the other tubes show.
+    """
+    return begin_solved(spec, solve_chart(spec, memory), memory)
+
+
+def begin_solved(spec: FrameSpec, solved: Solved, memory: Cache | None = None) -> BegunBike:
+    """Return the same as `begin` from a chart that is solved already.
+
+    Raises:
+        TubeError: as `place_tubes.begin_placing`.
+        LinkageError: the rear suspension does not work as described.
+    """
     nodes = nodes_of(solved.values, saddle_height_of(spec))
-    rear = _Rear(spec, solved)
-    placed = place_tubes(spec, nodes, solved.figures(), rear.pivots, memory)
+    if spec.suspension is None:
+        return BegunBike(spec, solved, nodes, None, None, memory)
+    from frame3d.bike.suspended import linkage_of
+
+    placing = None
+    if _has_points_on_tubes(spec):
+        placing = begin_placing(spec, nodes, solved.figures(), memory)
+    linkage = linkage_of(spec, solved, () if placing is None else placing.tubes)
+    return BegunBike(spec, solved, nodes, linkage, placing, memory)
+
+
+def _has_points_on_tubes(spec: FrameSpec) -> bool:
+    """Return whether a point of the rear suspension is given on a tube."""
+    points = () if spec.suspension is None else spec.suspension.points.values()
+    return any(isinstance(place, PointSpec) and place.is_on_tube for place in points)
+
+
+def point_tubes(spec: FrameSpec, solved: Solved, memory: Cache | None = None) -> tuple[Tube, ...]:
+    """Return the tubes that the suspension's points may stand on; none where no point does.
+
+    Raises:
+        TubeError: as `place_tubes.begin_placing`.
+    """
+    if not _has_points_on_tubes(spec):
+        return ()
+    nodes = nodes_of(solved.values, saddle_height_of(spec))
+    return begin_placing(spec, nodes, solved.figures(), memory).tubes
+
+
+def finish(begun: BegunBike) -> Bike:
+    """Place the other tubes, parts and rider; to be called once.
+
+    Raises:
+        FrameError: as `solve`.
+    """
+    spec, solved, linkage = begun.spec, begun.solved, begun.linkage
+    placing = begun.placing
+    if placing is None:
+        placing = begin_placing(spec, begun.nodes, solved.figures(), begun.memory)
+    drawn = {} if linkage is None else linkage.drawn
+    pivots = {name: (x, 0.0, z) for name, (x, z) in drawn.items()}
+    placed = finish_placing(placing, pivots if linkage is not None else None)
     frame = Frame(
         spec=spec,
         solved=solved,
-        nodes=nodes,
+        nodes=begun.nodes,
         tubes=placed.tubes,
         shell=placed.shell,
         dropouts=placed.dropouts,
@@ -55,7 +132,7 @@ def solve(spec: FrameSpec, memory: Cache | None = None) -> Bike:
         pivots=placed.pivots,
         notes=(*solved.notes, *placed.notes),
     )
-    bike = stand(frame, spec, solved, rear.linkage)
+    bike = stand(frame, spec, solved, linkage)
     _refuse_standover_beyond_the_tube(spec, bike.chart)
     return bike
 
@@ -152,26 +229,6 @@ def _refuse_standover_beyond_the_tube(spec: FrameSpec, chart: Mapping[str, float
                 "give standover_mid_tube instead, or start the top tube behind the bottom bracket",
             )
         )
-
-
-class _Rear:
-    """The rear suspension. Solved while tubes are placed: some carry pivots, others end on them."""
-
-    def __init__(self, spec: FrameSpec, solved: Solved) -> None:
-        self._spec, self._solved = spec, solved
-        self.linkage: Linkage | None = None
-
-    def pivots(self, tubes: Sequence[Tube]) -> Mapping[str, Point]:
-        """Solve the suspension on the front frame's tubes; return its points [mm].
-
-        Raises:
-            LinkageError: it does not work as described.
-        """
-        from frame3d.bike.suspended import linkage_of
-
-        self.linkage = linkage_of(self._spec, self._solved, tubes)
-        drawn = {} if self.linkage is None else self.linkage.drawn
-        return {name: (x, 0.0, z) for name, (x, z) in drawn.items()}
 
 
 def sag(

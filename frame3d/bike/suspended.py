@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.chart.as_built import Pitched, pitch
 from frame3d.chart.solve import Solved
+from frame3d.geometry.vector import Point
 from frame3d.linkage import (
     Exchanged,
     Linkage,
@@ -20,6 +21,7 @@ from frame3d.linkage import (
     target_sag,
 )
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.models.parts import BuildSpec
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.tube import Tube
 
@@ -101,7 +103,18 @@ def ride_of(
         centre: centre of mass of rider and bicycle, (x, z) from the bottom bracket as drawn [mm].
         forks: fork travel at each position; it moves the front axle up along the steering axis [mm].
     """
-    build, front = bike.spec.build, bike.nodes["front_axle"]
+    return inputs_of(bike.spec.build, bike.nodes, solved, centre, forks)
+
+
+def inputs_of(
+    build: BuildSpec,
+    nodes: Mapping[str, Point],
+    solved: Solved,
+    centre: tuple[float, float],
+    forks: Sequence[float],
+) -> SuspensionInputs:
+    """Return the same as `ride_of` from the bike's parts and its nodes alone."""
+    front = nodes["front_axle"]
     angle = solved.values["head_tube_angle"]
     up = np.array([-np.cos(angle), np.sin(angle)])
     return SuspensionInputs(

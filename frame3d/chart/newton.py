@@ -152,9 +152,11 @@ def _one(block: EquationBlock, values: Values) -> Mask:
         step = relation.residual(values) / partial(values)
         if name in ANGLES:
             step = np.clip(step, -_TURN, _TURN)
+        # One that has converged rests, so that it does not depend on the others of its batch.
+        step = np.where(still, 0.0, step)
         values[name] = x - step
         still = np.abs(step) <= _STILL * (1 + np.abs(x))
-        if still.all() or not np.isfinite(step).any():
+        if np.all(still | ~np.isfinite(step)):
             break
     return still
 
@@ -173,13 +175,13 @@ def _several(block: EquationBlock, values: Values, count: int) -> Mask:
         for j, name in enumerate(names):
             if name in ANGLES:
                 turn = np.maximum(turn, np.abs(step[:, j]) / _TURN)
-        step = step / turn[:, None]
+        step = np.where(still[:, None], 0.0, step / turn[:, None])
         still = np.ones(count, dtype=bool)
         for j, name in enumerate(names):
             x = values[name]
             values[name] = x - step[:, j]
             still &= np.abs(step[:, j]) <= _STILL * (1 + np.abs(x))
-        if still.all() or not np.isfinite(step).any():
+        if np.all(still | ~np.isfinite(step).all(axis=1)):
             break
     return still
 

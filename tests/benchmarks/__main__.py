@@ -1,4 +1,4 @@
-"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|build|report|compare|mockup|live|slow] [--quick]``."""
+"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|build|report|compare|explore|mockup|live|slow] [--quick]``."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from tests.benchmarks import (
     cold_start,
     compare,
     distances,
+    explore,
     linkage,
     live,
     many,
@@ -25,6 +26,7 @@ PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
     "build": ("Build of the demo", build.measure, 5),
     "report": ("Report of the demo", report.measure, 5),
     "compare": ("Bikes side by side", compare.measure, 5),
+    "explore": ("Designs of a study", explore.measure, 5),
     "mockup": ("Scale model of the demo", mockup.measure, 5),
     "live": ("Workspace, from keystroke to picture", live.measure, 5),
     "slow": ("Workspace, from keystroke to clearances, curves and solids", live.slow_work, 5),

@@ -9,16 +9,16 @@ from typing import Any, Final
 import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.bike.sprung import Sprung, sprung_of
+from frame3d.bike.sprung import sprung_of
 from frame3d.bike.suspended import ride_of
 from frame3d.clearance.result import Report
 from frame3d.explore.study.quantities import KINDS
 from frame3d.explore.study.study import Quantity
 from frame3d.geometry.arrays import Array
-from frame3d.linkage import Curves, Linkage
+from frame3d.linkage import Curves, Linkage, Sag, Spring, SuspensionInputs
 from frame3d.linkage.curves.curves import Gear, curves
+from frame3d.parameters.models.frame import FrameSpec
 from frame3d.ride.ride import Ride
-from frame3d.tubes.mass import masses_of
 
 _SLACK: Final = 1e-7
 """A wheel travel so little beyond its end counts as there [mm]."""
@@ -67,7 +67,7 @@ def _other(wanted: Quantity, measured: Measured) -> float | None:
         gaps = [] if report is None else [r.least for r in report.results if r.name == wanted.name]
         return min(gaps, default=None)
     if wanted.name == "mass":
-        return masses_of(bike.frame).total
+        return bike.frame.masses.total
     if wanted.stance == "sag":
         return None if bike.sagged is None else bike.sagged.chart.get(wanted.name)
     return bike.chart.get(wanted.name)
@@ -100,23 +100,47 @@ def _rear(wanted: Sequence[Quantity], bike: Bike) -> list[float | None]:
     if linkage is None or not wanted:
         return [None for _ in wanted]
     sprung = sprung_of(bike, linkage)
-    strokes = [stroke_at(linkage, sprung, "start" if q.at is None else q.at) for q in wanted]
+    sag = sprung.found if sprung.asked is None else sprung.asked
+
+    def inputs(forks: Sequence[float]) -> SuspensionInputs:
+        return ride_of(bike, bike.solved, sprung.weight.centre, forks)
+
+    return on_curves(wanted, bike.spec, linkage, sag, inputs, sprung.spring)
+
+
+def on_curves(
+    wanted: Sequence[Quantity],
+    spec: FrameSpec,
+    linkage: Linkage,
+    sag: Sag | None,
+    inputs: Callable[[Sequence[float]], SuspensionInputs],
+    spring: Spring | None,
+) -> list[float | None]:
+    """Return quantities of a rear suspension.
+
+    Args:
+        wanted: the quantities, all of the stage ``linkage``.
+        spec: the bike's file, for the fork's travel.
+        linkage: the rear suspension.
+        sag: where it sags, if that is known.
+        inputs: returns the inputs of the curves for the fork's travels [mm].
+        spring: the rear spring; None where it is not known.
+    """
+    strokes = [stroke_at(linkage, sag, "start" if q.at is None else q.at) for q in wanted]
     # The first stroke is the extended one, against which growth is counted.
     at = np.array([0.0, *(0.0 if s is None else s for s in strokes)])
     motion = linkage.at_strokes(at)
-    fork = bike.spec.build.fork
+    fork = spec.build.fork
     full = 0.0 if fork is None else fork.travel
     forks = [float(t) / linkage.full_travel * full for t in motion.travel]
-    inputs = ride_of(bike, bike.solved, sprung.weight.centre, forks)
-    sag = sprung.found if sprung.asked is None else sprung.asked
-    over = curves(linkage, inputs, sprung.spring, motion, None if sag is None else sag.stroke)
+    over = curves(linkage, inputs(forks), spring, motion, None if sag is None else sag.stroke)
     return [
         None if stroke is None else _on_curve(q, i, linkage, over)
         for i, (q, stroke) in enumerate(zip(wanted, strokes, strict=True), start=1)
     ]
 
 
-def stroke_at(linkage: Linkage, sprung: Sprung, at: str | float) -> float | None:
+def stroke_at(linkage: Linkage, sag: Sag | None, at: str | float) -> float | None:
     """Return the shock's stroke [mm] at ``start``, ``end``, ``sag`` or a wheel travel [mm].
 
     None beyond the full travel, and at a sag that is not known.
@@ -126,7 +150,6 @@ def stroke_at(linkage: Linkage, sprung: Sprung, at: str | float) -> float | None
     if at == "end":
         return linkage.full_stroke
     if at == "sag":
-        sag = sprung.found if sprung.asked is None else sprung.asked
         return None if sag is None else sag.stroke
     travel = float(at)
     if not -_SLACK <= travel <= linkage.full_travel + _SLACK:

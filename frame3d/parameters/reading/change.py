@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from types import NoneType
 from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
-from frame3d.errors import SpecError
+from frame3d.errors import SourceLocation, SpecError
 from frame3d.parameters.models.base import Model, Problem
 from frame3d.parameters.models.frame import FrameSpec
 
@@ -68,6 +69,46 @@ def changed(spec: FrameSpec, path: str, value: Any) -> FrameSpec:
     if problems:
         raise SpecError(spec.fault(p.code, p.key, p.message, p.hint) for p in problems)
     return out.traced(spec._places)
+
+
+def changed_together(
+    spec: FrameSpec, values: Mapping[str, Any], sources: Mapping[str, str]
+) -> FrameSpec | None:
+    """Return the spec with several values replaced at once, only what they bear on being checked.
+
+    It equals the spec that is read from the whole file with these values.
+
+    Args:
+        spec: the checked parameter file.
+        values: dotted path -> value as the file would give it; what is there must be a plain value.
+        sources: overrides as typed, ``--set geometry.reach=455``, by those that they replace.
+
+    Returns:
+        None where a file with these values would be refused, or where only reading it whole can tell.
+    """
+    out = spec
+    try:
+        for path, value in values.items():
+            if isinstance(value_at(spec, path), BaseModel | dict | tuple | NoneType):
+                return None
+            out = _put(out, path.split("."), value)
+    except (KeyError, ValidationError):
+        return None
+    seen: set[int] = set()
+    for path in values:
+        here: Any = out
+        for key in ("", *path.split(".")):
+            here = _step(here, key) if key else here
+            if isinstance(here, Model) and id(here) not in seen:
+                seen.add(id(here))
+                if any(True for _ in here.problems()):
+                    return None
+
+    def moved(at: SourceLocation) -> SourceLocation:
+        new = sources.get(at.source) if at.line is None else None
+        return at if new is None else SourceLocation(new)
+
+    return out.traced({path: moved(at) for path, at in spec._places.items()})
 
 
 def _put(here: Any, keys: list[str], value: Any) -> Any:

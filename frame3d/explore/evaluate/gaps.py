@@ -1,0 +1,64 @@
+"""Decide checks between bodies: is the gap at least what is required?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+
+from frame3d.clearance.check import run_checks
+from frame3d.clearance.pairs import PAIRS
+from frame3d.clearance.result import Result
+from frame3d.clearance.scalar_checks import FIGURE_CHECKS
+from frame3d.clearance.scene import Scene
+from frame3d.parameters.models.frame import FrameSpec
+
+_TOLERANCES: Final = {pair.name: pair.tolerance for pair in PAIRS}
+
+
+def pair_checks(spec: FrameSpec) -> tuple[str, ...]:
+    """Return the names of all checks between bodies, in the order in which they are made."""
+    return (
+        *_TOLERANCES,
+        *(f"extra.{i}" for i in range(len(spec.clearance.extra))),
+    )
+
+
+def single_checks() -> tuple[str, ...]:
+    """Return the names of all checks of a single figure."""
+    return tuple(FIGURE_CHECKS)
+
+
+def measured(scene: Scene, name: str) -> tuple[Result, ...]:
+    """Return the results of one check, as the full check has them.
+
+    Raises:
+        SpecError: as `frame3d.clearance.check.check`.
+    """
+    return run_checks(scene, names=frozenset({name})).results
+
+
+def short_of(scene: Scene, name: str) -> tuple[Result, ...]:
+    """Return the results of one check that fall short; the full check fails in just these cases.
+
+    Only what is near the requirement is measured. What comes so close to it that the width of the
+    certificate decides is measured once more, as the full check does.
+
+    Raises:
+        SpecError: as `frame3d.clearance.check.check`.
+    """
+    if name in FIGURE_CHECKS:
+        return _failing(measured(scene, name))
+    found = run_checks(scene, names=frozenset({name}), only_short=True).results
+    width = 2 * max(scene.tolerance, _TOLERANCES.get(name, 0.0))
+    if any(_is_close(one, width) for one in found):
+        found = measured(scene, name)
+    return _failing(found)
+
+
+def _is_close(result: Result, width: float) -> bool:
+    """Return whether another certificate of the same gap might judge otherwise."""
+    return -width <= result.margin or (result.error > width / 2 and result.gap >= result.required)
+
+
+def _failing(results: Iterable[Result]) -> tuple[Result, ...]:
+    return tuple(one for one in results if not one.ok)
