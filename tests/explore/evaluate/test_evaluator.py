@@ -8,12 +8,11 @@ import numpy as np
 import pytest
 
 from frame3d.bike.solve import solve
-from frame3d.bike.travel import TravelAnalysis, over_travel
 from frame3d.clearance.check import check
 from frame3d.explore.evaluate.evaluator import Evaluator
 from frame3d.explore.study.measured import Measured, values_of
 from frame3d.explore.study.quantities import gap_of, quantity
-from frame3d.explore.study.study import Preference, Quantity, Study, Varied
+from frame3d.explore.study.study import Preference, Quantity, Varied
 from frame3d.parameters.reading.reader import loads, variants_of
 from tests.explore.evaluate.studies import between, study_of
 
@@ -28,54 +27,6 @@ HARDTAIL = (
     Varied("geometry.head_tube_angle", 63, 68, start=65.5),
 )
 GEAR = (32, 24)
-COUNT = 5
-
-
-def curves_of(demo: str) -> tuple[TravelAnalysis, Study]:
-    study = study_of(demo, ())
-    return over_travel(solve(loads(study.bike_text)), COUNT), study
-
-
-@pytest.mark.parametrize("demo", ["trail_full_140", "enduro_170_mixed"])
-def test_the_linkage_stage_is_that_of_over_travel(demo: str) -> None:
-    wanted, study = curves_of(demo)
-    gear = next(iter(wanted.curves.gears))
-    making = Evaluator(study).making(())
-    travels = [float(t) for t in wanted.curves.travel]
-    curves = {
-        "leverage": wanted.curves.leverage,
-        "leverage_slope": wanted.curves.leverage_rate,
-        "chain_growth": wanted.curves.gears[gear].chain_growth,
-        "kickback": wanted.curves.gears[gear].crank_rotation,
-        "wheelbase_growth": wanted.curves.wheelbase - wanted.curves.wheelbase[0],
-    }
-    for name, curve in curves.items():
-        has_gear = name in ("chain_growth", "kickback")
-        asked = [quantity(name, at=t, gear=gear if has_gear else None) for t in travels]
-        assert {making.known_at(one) for one in asked} == {"linkage"}
-        assert curve is not None
-        assert making.values("linkage", asked) == pytest.approx(list(curve), rel=1e-9, abs=1e-9)
-    assert "bike" not in vars(making)  # it is not made
-    asked = [quantity("travel"), quantity("mean_leverage"), quantity("trail", stance="sag")]
-    travel, mean, trail = making.values("linkage", asked)
-    assert travel == pytest.approx(travels[-1], abs=1e-9)
-    assert mean == pytest.approx(wanted.curves.mean_leverage, abs=1e-9)
-    sagged = next(one for one in wanted.standing if one.name == "sag")
-    assert trail == pytest.approx(sagged.stance.chart["trail"], abs=1e-9)
-
-
-def test_what_masses_bear_on_is_known_after_placement() -> None:
-    wanted, study = curves_of("trail_full_140")
-    making = Evaluator(study).making(())
-    asked = [quantity("anti_squat", at=float(t), gear=GEAR) for t in wanted.curves.travel]
-    asked_rise = [quantity("anti_rise", at=float(t)) for t in wanted.curves.travel]
-    for some, curve in (
-        (asked, wanted.curves.gears[GEAR].anti_squat),
-        (asked_rise, wanted.curves.anti_rise),
-    ):
-        assert {making.known_at(one) for one in some} == {"placement"}
-        assert curve is not None
-        assert making.values("placement", some) == pytest.approx(list(curve), rel=1e-9)
 
 
 def test_stages_give_what_the_whole_bike_gives() -> None:
