@@ -18,7 +18,7 @@ from frame3d.geometry.arrays import Array
 
 NARROW: Final = 3e-4
 """A population no wider than this share of every span has come to rest; a polish does the remainder."""
-_LESS: Final = 1e-2
+_LESS: Final = 1e-4
 """Share by which misses must lessen to count as better."""
 _GAIN: Final = 1e-4
 """Share of the spread so far by which a preference must lessen to count as better."""

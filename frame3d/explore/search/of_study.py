@@ -42,15 +42,16 @@ Evaluate = Callable[[Sequence[Design]], Sequence[Evaluated]]
 """From designs to their evaluations, in the same order."""
 
 
-def problem_of(study: Study, evaluate: Evaluate) -> Problem:
+def problem_of(study: Study, evaluate: Evaluate, *, batch: int = 1) -> Problem:
     """Return the problem of a study.
 
     Args:
         study: what varies, what must hold, what is better.
         evaluate: evaluates designs; it should go on after a miss, so that all wishes are graded.
+        batch: how many designs are best evaluated at once, see `Problem`.
     """
     labels = tuple(one.label for one in study.preferences)
-    return Problem(box_of(study.varied), Scoring(study, evaluate), labels)
+    return Problem(box_of(study.varied), Scoring(study, evaluate), labels, batch)
 
 
 @dataclass(frozen=True, slots=True)

@@ -136,11 +136,15 @@ Objective = Callable[[Array], Sequence[Scored]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Problem:
-    """A box, what is asked of its points, and the labels of what is to be small."""
+    """A box, and what is asked of its points."""
 
     box: Box
     objective: Objective
     preferences: tuple[str, ...] = ()
+    """Labels of what is to be small."""
+    batch: int = 1
+    """How many points are best tried at once: as many as there are workers. A generation has at least so
+    many; the table of a search depends on it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,10 +40,11 @@ def improve(
 ) -> Trial:
     """Return the best trial for an aim.
 
-    The first run begins at `centre`. Then, in turn: one from the best so far; one from anywhere, wide,
-    which finds broad valleys; and one from anywhere, polished first, narrow and with few points, which
-    finds small ones (after the two regimes of N. Hansen, "Benchmarking a BI-population CMA-ES on the
-    BBOB-2009 function testbed"; from memory). Populations double every third run.
+    Where `centre` meets every wish, it is polished first. The first run begins there. Then, in turn: one
+    from the best so far; one from anywhere, wide, which finds broad valleys; and one from anywhere,
+    polished first, narrow and with few points, which finds small ones (after the two regimes of
+    N. Hansen, "Benchmarking a BI-population CMA-ES on the BBOB-2009 function testbed"; from memory).
+    Populations double every third run.
 
     Args:
         trials: where points are tried.
@@ -59,10 +60,12 @@ def improve(
     """
     box = trials.box
     enough = trials.count + most
-    first = population_of(int(np.count_nonzero(box.free)))
+    first = max(trials.batch, population_of(int(np.count_nonzero(box.free))))
     seeds = np.random.SeedSequence(seed)
     begin = box.to_unit(box.start) if centre is None else centre
-    best: Trial | None = None
+    best = trials.at(begin[np.newaxis, :])[0]
+    if best.scored.feasible and aim.preference is not None:
+        best = polish(trials, aim, best, most=most // 4)
     idle = run = 0
     while run == 0 or (idle < patience and trials.count < enough):
         drawn = np.random.default_rng(seeds.spawn(1)[0])
@@ -72,7 +75,7 @@ def improve(
         population = first * min(_LARGEST, 2 ** ((run + 2) // 3))
         if population * _FEWEST > left:
             population = first
-        if run == 0 or best is None:
+        if run == 0:
             place, wide = begin, width
         elif run % 3 == 1:
             place, wide = box.to_unit(np.array(best.point)), min(_NEAR, width)
@@ -87,11 +90,9 @@ def improve(
         )
         if aim.preference is not None or aim.key(found.scored)[0] > 0:
             found = polish(trials, aim, found, most=enough - trials.count)
-        if best is None:
-            best = found
-        else:
+        if run > 0:
             spread = trials.spread(aim.preference)
             idle = 0 if is_better(aim, found.scored, best.scored, spread) else idle + 1
-            best = min((best, found), key=lambda trial: aim.key(trial.scored))
+        best = min((best, found), key=lambda trial: aim.key(trial.scored))
         run += 1
     return trials.best(aim)

@@ -84,6 +84,7 @@ class Trials:
             stop: asked before every batch; the search ends where it says so.
         """
         self.box = problem.box
+        self.batch = problem.batch
         self.kept: list[Trial] = []
         self.history: list[Better] = []
         self.blocking: Counter[str] = Counter()

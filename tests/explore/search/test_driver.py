@@ -255,6 +255,17 @@ def test_the_start_comes_first_and_the_history_only_betters() -> None:
     assert len({t.point for t in found.trials}) == len(found.trials)
 
 
+def test_a_generation_has_work_for_every_worker() -> None:
+    sizes = []
+
+    def objective(points: np.ndarray) -> list[Scored]:
+        sizes.append(len(points))
+        return [Scored(1.0 + float(x @ x)) for x in points]
+
+    search(Problem(box([-2, -2], [3, 3], [2, 2]), objective, batch=24), 600, 1)
+    assert sizes[1] == 24
+
+
 def test_a_value_that_cannot_vary_stays() -> None:
     fixed = problem(box([-2, 1], [3, 1], [2, 1]), lambda x: x @ x)
     found = search(fixed, 300, 1)

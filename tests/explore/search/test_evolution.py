@@ -22,7 +22,7 @@ def test_trifles_are_nothing_better() -> None:
     assert not is_better(aim, Scored(0, (1.0,)), Scored(0, (1.00001,)), 1.0)
     assert is_better(aim, Scored(0, (9.0,)), Scored(0.001, (1.0,)), 1.0)
     assert is_better(aim, Scored(0.9, (9.0,)), Scored(1.0, (1.0,)), 1.0)
-    assert not is_better(aim, Scored(0.999, (0.0,)), Scored(1.0, (1.0,)), 1.0)
+    assert not is_better(aim, Scored(0.99999, (0.0,)), Scored(1.0, (1.0,)), 1.0)
     assert not is_better(aim, Scored(0.1, (0.0,)), Scored(0.0, (1.0,)), 1.0)
 
 
