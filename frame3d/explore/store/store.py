@@ -256,8 +256,8 @@ def _connected(file: Path) -> sqlite3.Connection:
         # Set after the version is known: nothing of a store of another version is changed.
         link.execute("PRAGMA journal_mode = WAL")
         link.execute("PRAGMA synchronous = FULL")
-        link.execute("BEGIN IMMEDIATE")  # faults now if it cannot be written to
-        link.execute("COMMIT")
+        with link:  # faults now if it cannot be written to
+            link.execute("UPDATE made SET version = version")
     except BaseException:
         link.close()
         raise
