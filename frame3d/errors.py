@@ -50,6 +50,7 @@ CODES: Final[dict[str, str]] = {
     # output
     "output": "a result cannot be written",
     "dependency": "a library that this command needs is missing",
+    "engine": "what evaluates designs cannot be reached, or was lost",
     # frame3d itself
     "defect": "an error of frame3d's own, to be reported",
 }

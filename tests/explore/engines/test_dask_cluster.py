@@ -1,0 +1,152 @@
+"""Evaluation on a Dask scheduler with two worker processes, one of which is killed."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import frame3d
+from frame3d.errors import FrameError
+from frame3d.explore.engines import dask_cluster
+from frame3d.explore.engines.dask_cluster import DaskCluster, evaluate_piece
+from frame3d.explore.engines.serial import Serial
+from frame3d.explore.store.store import Store
+from tests.explore.fakes import STUDY, Deadly, Formula, Marked, chunks, designs, result, with_bike
+
+pytest.importorskip("distributed")
+ROOT = Path(frame3d.__file__).parent.parent
+ONE_LOSS = {"DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES": "0"}
+
+
+class Cluster:
+    """A scheduler and its workers, each a process."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.file = folder / "scheduler.json"
+        self.runs: list[subprocess.Popen[bytes]] = []
+
+    def start(self, kind: str, *options: str, **env: str) -> subprocess.Popen[bytes]:
+        known = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONWARNINGS": "ignore", **env}
+        command = [sys.executable, "-m", f"distributed.cli.dask_{kind}", *options]
+        command += ["--scheduler-file", str(self.file), "--no-dashboard"]
+        with (self.folder / f"{len(self.runs)}.log").open("wb") as log:
+            run = subprocess.Popen(command, cwd=self.folder, env=known, stdout=log, stderr=log)
+        self.runs.append(run)
+        return run
+
+    def worker(self, nanny: str = "--no-nanny", threads: int = 1) -> subprocess.Popen[bytes]:
+        return self.start("worker", "--nthreads", str(threads), nanny)
+
+    @property
+    def address(self) -> str:
+        until = time.monotonic() + 10
+        while not self.file.exists() and time.monotonic() < until:
+            time.sleep(0.05)
+        address: str = json.loads(self.file.read_text())["address"]
+        return address
+
+
+@contextmanager
+def cluster(folder: Path, **env: str) -> Iterator[Cluster]:
+    made = Cluster(folder)
+    made.start("scheduler", "--host", "127.0.0.1", "--port", "0", **env)
+    try:
+        yield made
+    finally:
+        for run in reversed(made.runs):
+            run.terminate()
+        for run in made.runs:
+            try:
+                run.wait(3)
+            except subprocess.TimeoutExpired:
+                run.kill()
+                run.wait()
+
+
+def test_rows_are_the_same_also_where_a_worker_is_killed(tmp_path: Path) -> None:
+    log = tmp_path / "log"
+    log.touch()
+    study = with_bike(str(log))
+    with Store.open(tmp_path / "a", study) as store:
+        for found in Serial(Formula).run(study, chunks(400, 100)):
+            store.add(found)
+        rows = list(store.rows())
+    with cluster(tmp_path) as made, DaskCluster(Marked, made.address, target=0.05) as engine:
+        by_pid = {run.pid: run for run in (made.worker(), made.worker())}
+        with Store.open(tmp_path / "b", study) as store:
+            killed = None
+            for found in engine.run(study, chunks(400, 10)):
+                store.add(found)
+                if len(store) > 100 and killed is None:
+                    killed = by_pid[int(log.read_text().splitlines()[-1].split()[0])]
+                    killed.send_signal(signal.SIGKILL)
+            assert killed is not None
+            assert killed.wait(5) == -signal.SIGKILL
+            assert list(store.rows()) == rows
+            assert engine.left_out == []
+        # The driver has its results in the store; another run asks for nothing again.
+        with Store.open(tmp_path / "b", study) as store:
+            assert len(store.known(designs(400))) == 400
+        again = [one for some in engine.run(STUDY, [designs(0)]) for one in some]
+        assert again == []
+
+
+def test_a_design_that_ends_its_worker_is_told_and_left_out(tmp_path: Path) -> None:
+    with cluster(tmp_path, **ONE_LOSS) as made:
+        with DaskCluster(Deadly, made.address, target=0.05) as engine:
+            made.worker("--nanny")
+            some = designs(4, 35)
+            found = [one for part in engine.run(STUDY, [some]) for one in part]
+            assert found == [result(design) for design in some if abs(design[0] - 3.7) > 1e-9]
+            assert [one.design for one in engine.left_out] == [some[2]]
+
+
+def test_a_scheduler_without_workers_or_with_threads_is_told(tmp_path: Path) -> None:
+    with cluster(tmp_path) as made:
+        engine = DaskCluster(Formula, made.address, patience=0.5)
+        with pytest.raises(FrameError, match="has no workers"):
+            next(engine.run(STUDY, [designs(1)]))
+        made.worker(threads=2)
+        engine.patience = 10
+        with engine, pytest.raises(FrameError, match="has 2 threads, one is wanted"):
+            next(engine.run(STUDY, [designs(1)]))
+
+
+def test_no_scheduler_is_told_in_time() -> None:
+    with socket.create_server(("127.0.0.1", 0)) as silent:
+        port = silent.getsockname()[1]
+        begun = time.monotonic()
+        engine = DaskCluster(Formula, f"tcp://127.0.0.1:{port}", patience=1.0)
+        with pytest.raises(FrameError, match=rf"no scheduler answers at tcp://127.0.0.1:{port}"):
+            next(engine.run(STUDY, [designs(1)]))
+        assert time.monotonic() - begun < 5
+    with pytest.raises(FrameError, match="no scheduler answers"):
+        next(engine.run(STUDY, [designs(1)]))
+
+
+def test_without_dask_its_extra_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with pytest.raises(FrameError, match=r"frame3d\[dask\]"):
+        next(DaskCluster(Formula, "tcp://127.0.0.1:1").run(STUDY, [designs(1)]))
+
+
+def test_a_worker_says_its_version(monkeypatch: pytest.MonkeyPatch) -> None:
+    import pickle
+
+    monkeypatch.setattr(dask_cluster, "__version__", "9.9.9")
+    payload: Any = pickle.dumps((Formula, STUDY))
+    version, found = evaluate_piece(payload, tuple(designs(3)))
+    assert version == "9.9.9"
+    assert found.evaluations == tuple(result(design) for design in designs(3))
