@@ -6,12 +6,14 @@ has no authentication unless its TLS is set up; who reaches a scheduler can run 
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import pickle
 import queue
 import time
 import uuid
 from collections.abc import Iterable, Iterator, Sequence
+from concurrent import futures
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final, Self
 
@@ -35,6 +37,9 @@ _WINDOW: Final = 4
 """Pieces for each worker that may be on their way, or wait for an earlier one."""
 _LOOK: Final = 5.0
 """How often workers are counted [s]: they may come and go."""
+_FETCH: Final = 2.0
+"""Time that a result has to come from its worker [s]; doubled each time that it does not."""
+_TRIES: Final = 5
 _LOST: Final = "start it again and run the same once more: what was found is kept"
 
 
@@ -78,7 +83,7 @@ class DaskCluster:
                 self._hand_out(client, payload, ordered)
                 if ordered.is_empty:
                     return
-                self._listen(client, ordered, pace)
+                self._listen(client, payload, ordered, pace)
         finally:
             under_way = list(self._flight)
             self._flight.clear()
@@ -145,17 +150,9 @@ class DaskCluster:
             self._held = piece if piece.is_second and self._flight else None
             if self._held is not None:
                 return
-            future = client.submit(
-                evaluate_piece,
-                payload,
-                piece.designs,
-                key=f"frame3d-{uuid.uuid4().hex}",
-                pure=False,
-            )
-            self._flight[future] = piece
-            future.add_done_callback(self._done.put)
+            self._submit(client, payload, piece)
 
-    def _listen(self, client: Client, ordered: Ordered, pace: Pace) -> None:
+    def _listen(self, client: Client, payload: bytes, ordered: Ordered, pace: Pace) -> None:
         """Wait until a piece has come back."""
         if time.monotonic() - self._counted > _LOOK:
             with contextlib.suppress(OSError, TimeoutError):
@@ -170,29 +167,43 @@ class DaskCluster:
         piece = self._flight.pop(future, None)
         if piece is None:  # of an earlier run
             return
-        found = self._result(future)
+        try:
+            found = self._result(client, future, _FETCH * 2**piece.tries)
+        except TimeoutError:  # its worker was lost before it gave the result away
+            piece.tries += 1
+            if piece.tries > _TRIES:
+                raise _lost(self.address) from None
+            self._submit(client, payload, piece)
+            return
         if found is None:
             ordered.lost(piece)
         else:
             piece.found = found.or_fault()
             pace.took(len(piece.designs), found.seconds)
 
-    def _result(self, future: Future) -> Worked | None:
+    def _submit(self, client: Client, payload: bytes, piece: Piece) -> None:
+        key = f"frame3d-{uuid.uuid4().hex}"
+        future = client.submit(evaluate_piece, payload, piece.designs, key=key, pure=False)
+        self._flight[future] = piece
+        future.add_done_callback(self._done.put)
+
+    def _result(self, client: Client, future: Future, patience: float) -> Worked | None:
         """Return what a piece gave; None where workers were lost with it.
 
         Raises:
+            TimeoutError: the worker that has it does not give it away in time [s].
             EngineError: the scheduler was lost, or its workers cannot evaluate.
         """
         from distributed import KilledWorker
 
-        if future.status not in ("finished", "error"):
-            raise _lost(self.address)
         try:
-            version, found = future.result(timeout=self.patience)
+            version, found = future.result(timeout=patience)
         except KilledWorker:
             return None
-        except (OSError, TimeoutError):
-            raise _lost(self.address) from None
+        except (OSError, futures.CancelledError, asyncio.CancelledError):
+            if client.status != "running":
+                raise _lost(self.address) from None
+            raise TimeoutError from None
         except Exception as error:
             raise EngineError(
                 Fault(

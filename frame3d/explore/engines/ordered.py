@@ -32,6 +32,8 @@ class Piece:
     """The piece that it was part of."""
     losses: int = 0
     """How often a worker was lost with it, alone."""
+    tries: int = 0
+    """How often its result was lost on the way, for no fault of its own."""
     found: Worked | None = None
     parts: list[Piece] = field(default_factory=list)
 
