@@ -240,12 +240,33 @@ def _client(address: str, patience: float) -> Client:
             )
         ) from None
     try:
+        with futures.ThreadPoolExecutor(1) as aside:  # a loop of its own: callers may be in one
+            aside.submit(asyncio.run, _greet(address, patience)).result()
         return Client(address, timeout=patience, set_as_default=False, name="frame3d")
     except (OSError, TimeoutError, ValueError, TypeError, RuntimeError) as error:
         raise engine_error(
             f"no scheduler answers at {address} within {patience:g} s",
             f"start one, dask scheduler, and give the address that it tells ({error})",
         ) from None
+
+
+async def _greet(address: str, patience: float) -> None:
+    """Ask a scheduler who it is: a client would wait for ever for what takes a call and is silent.
+
+    Raises:
+        OSError: it does not answer in time, or is none.
+    """
+    from distributed.core import rpc
+    from distributed.security import Security
+
+    secured = Security().get_connection_args("client") if address.startswith("tls:") else None
+    scheduler = rpc(address, timeout=patience, connection_args=secured)
+    try:
+        said = await asyncio.wait_for(scheduler.identity(), patience)
+    finally:
+        await scheduler.close_rpc()
+    if said.get("type") != "Scheduler":
+        raise OSError(f"it is a {said.get('type')}")
 
 
 def _lost(address: str) -> EngineError:
