@@ -46,7 +46,7 @@ MANIFEST: Final = "report.sha256"
 """List of the report's files, where there are several."""
 LEVEL: Final = 9
 """Level of gzip: slow, but small."""
-_ICON: Final = (
+ICON: Final = (
     "data:image/svg+xml,"
     "%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'%3E"
     "%3Cg fill='none' stroke='%231d5c50' stroke-width='2.6' stroke-linejoin='round'%3E"
@@ -108,7 +108,7 @@ def assembled(
         language=text(texts("language")),
         policy=text(policy(style, script)),
         title=text(title),
-        icon=_ICON,
+        icon=ICON,
         style=style,
         body=content,
         three=three,

@@ -1,0 +1,1 @@
+"""An exploration as one offline page: what was asked, how far it came, the designs, the best."""
