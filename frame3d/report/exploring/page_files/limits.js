@@ -1,6 +1,7 @@
 // Limits: which groups and axes are drawn, and the ranges that are kept, by form.
 
 import { button, find, make } from "./dom.js";
+import { ends } from "./planes.js";
 
 /**
  * @param {number} count
@@ -29,6 +30,8 @@ export class Limits {
     this.count.append(this.told, this.best, this.clear);
     /** @type {any[][]} */
     this.fields = [];
+    /** @type {[number, number][]} least and greatest value on each axis */
+    this.ends = page.columns.map((/** @type {any} */ column) => ends(column));
     find("#groups").append(...["f", "m", "x"].flatMap((group) => this.group(group)));
     find("#limits").append(...page.axes.map((/** @type {any} */ axis, /** @type {number} */ i) => this.row(axis, i)));
     brushed.listeners.push(() => this.tell());
@@ -76,9 +79,7 @@ export class Limits {
   /** @param {number} i axis whose fields were changed */
   take(i) {
     const [low, high] = this.fields[i].map((field) => field.value === "" ? null : Number(field.value));
-    const column = this.page.columns[i].filter((/** @type {any} */ value) => value !== null);
-    const least = column.reduce((/** @type {number} */ a, /** @type {number} */ b) => Math.min(a, b), Infinity);
-    const most = column.reduce((/** @type {number} */ a, /** @type {number} */ b) => Math.max(a, b), -Infinity);
+    const [least, most] = this.ends[i];
     this.brushed.keep(i, low === null && high === null ? [] : [[low ?? least, high ?? most]]);
   }
 
@@ -95,11 +96,13 @@ export class Limits {
     this.best.hidden = whole || within === 0;
     this.fields.forEach((fields, i) => {
       const ranges = brushed.ranges.get(i) ?? [];
-      const ends = ranges.length === 0 ? [null, null] : [ranges[0][0], ranges[ranges.length - 1][1]];
+      const own = ranges.length === 0 ? [null, null] : [ranges[0][0], ranges[ranges.length - 1][1]];
       fields.forEach((field, end) => {
-        const value = ends[end];
+        const value = own[end];
         const named = page.axes[i].names.length > 0;
-        field.value = value === null ? "" : named ? String(Math.round(value)) : value.toFixed(page.axes[i].decimals);
+        const said = value === null || value === this.ends[i][end] ? "" // an end that is not limited
+          : named ? String(Math.round(value)) : value.toFixed(page.axes[i].decimals);
+        if (field.value === "" || Number(field.value) !== Number(said) || said === "") field.value = said;
       });
     });
     for (const row of document.querySelectorAll("tr[data-row]")) {

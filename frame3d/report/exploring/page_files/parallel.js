@@ -1,7 +1,7 @@
 // Parallel: a line for each design across parallel axes, each of which can be brushed.
 
 import { find } from "./dom.js";
-import { colours, follow, GROUPS, tick, tooltip } from "./planes.js";
+import { colours, ends, follow, GROUPS, tick, tooltip } from "./planes.js";
 
 const NARROW = 720;
 /** Share of an axis that stays free beyond the values on it. */
@@ -134,9 +134,7 @@ export class Parallel {
    */
   scale(axis, i) {
     if (axis.names.length > 0) return { type: "category", data: axis.names };
-    const known = this.page.columns[i].filter((/** @type {any} */ value) => value !== null);
-    const low = known.reduce((/** @type {number} */ a, /** @type {number} */ b) => Math.min(a, b), Infinity);
-    const high = known.reduce((/** @type {number} */ a, /** @type {number} */ b) => Math.max(a, b), -Infinity);
+    const [low, high] = ends(this.page.columns[i]);
     if (!(low <= high)) return { type: "value", min: 0, max: 1 };
     const spare = high > low ? SPARE * (high - low) : 0.5;
     return { type: "value", min: low - spare, max: high + spare, splitNumber: this.narrow ? 3 : 5 };

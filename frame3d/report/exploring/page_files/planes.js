@@ -27,6 +27,21 @@ export function valueOn(axis, value, words) {
 }
 
 /**
+ * The least and the greatest value of a column; infinite where it has none.
+ * @param {(number | null)[]} column
+ * @returns {[number, number]}
+ */
+export function ends(column) {
+  let [low, high] = [Infinity, -Infinity];
+  for (const value of column) {
+    if (value === null) continue;
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  return [low, high];
+}
+
+/**
  * How the numbers along an axis are written: with the digits that they need.
  * @param {any} axis
  * @param {import("./words.js").Words} words
