@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from frame3d.report.exploring.page import page_of
 from frame3d.report.page import report_page
 from tests.live.families import FAMILY
 from tests.live.serving import (
@@ -22,6 +23,7 @@ from tests.live.serving import (
 )
 from tests.report.browser import quiet_page
 from tests.report.comparing.samples import sizes_page
+from tests.report.exploring.samples import exploration
 from tests.report.samples import four_link, hardtail_page
 
 pytest.importorskip("playwright")
@@ -83,6 +85,19 @@ def test_the_page_of_several_bikes(browser: Browser, tmp_path: Path) -> None:
     with quiet_page(browser, reduced_motion="reduce") as page:
         page.goto(file.as_uri())
         page.wait_for_selector("#bike-model[data-ready]")
+        assert violations(page) == []
+        page.emulate_media(color_scheme="dark")
+        page.set_viewport_size({"width": 390, "height": 844})
+        assert violations(page) == []
+
+
+def test_the_page_of_an_exploration(browser: Browser, tmp_path: Path) -> None:
+    file = tmp_path / "page.html"
+    file.write_bytes(page_of(exploration()))
+    with quiet_page(browser, reduced_motion="reduce") as page:
+        page.goto(file.as_uri())
+        page.wait_for_selector("#parallel[data-ready]")
+        page.click("summary")
         assert violations(page) == []
         page.emulate_media(color_scheme="dark")
         page.set_viewport_size({"width": 390, "height": 844})

@@ -279,7 +279,7 @@ def figures(page: Page, row: int) -> Markup:
             el(
                 "tr",
                 el("th", axis.title, scope="row"),
-                el("td", axis.with_unit(column[row], texts), class_="now"),
+                el("td", axis.with_unit(column[row], texts), class_="value"),
                 el("td", limits(axis, page), class_="asked"),
             )
         )

@@ -120,7 +120,7 @@ def test_a_range_is_kept_by_keyboard(page: Page) -> None:
     )
     assert intervals == [[440, 455]]
     page.click("#count button:nth-of-type(1)")
-    reach = page.inner_text("#pointed td.now >> nth=0")
+    reach = page.inner_text("#pointed td.value >> nth=0")
     assert 440 <= float(reach.split()[0]) <= 455
     page.click("#count button:last-child")
 
@@ -132,6 +132,32 @@ def test_a_button_of_the_table_shows_its_design(page: Page) -> None:
     page.click('#best .tell[data-row="0"]')
     assert page.eval_on_selector("#pointed .drawn svg", "e => e.innerHTML") != second
     assert page.get_attribute('#best .tell[data-row="0"]', "aria-pressed") == "true"
+
+
+def test_pointing_at_a_dot_shows_its_design_until_the_pointer_leaves(page: Page) -> None:
+    page.locator("#scatter").scroll_into_view_if_needed()
+    row, x, y = page.evaluate(
+        """() => {
+          const chart = document.querySelector('#scatter').chart;
+          const dots = chart.getOption().series.find((s) => s.id === 'f').data;
+          const { row, value } = dots[dots.length - 1];
+          return [row, ...chart.convertToPixel({ xAxisIndex: 0, yAxisIndex: 0 }, value)];
+        }"""
+    )
+    box = page.locator("#scatter").bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + x - 3, box["y"] + y)
+    page.mouse.move(box["x"] + x, box["y"] + y)
+    page.wait_for_function(f"document.querySelector('.who').textContent === 'Design {row + 1}'")
+    page.mouse.move(box["x"] + x, box["y"] - 40)
+    page.wait_for_function("document.querySelector('.who').textContent === 'Design 1'")
+
+
+def test_on_paper_the_values_are_there(page: Page) -> None:
+    page.emulate_media(media="print")
+    assert page.is_visible("#pointed td.value >> nth=0")
+    assert page.is_visible("#asked table")
+    page.emulate_media(media="screen")
 
 
 def test_a_group_is_hidden(page: Page) -> None:

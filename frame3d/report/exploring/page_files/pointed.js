@@ -67,7 +67,7 @@ export class Pointed {
         "aria-label": says.side.replace("{name}", name),
       }, ...page.bikes[row].map((/** @type {number} */ i) => draw(page.shapes[i][0], page.shapes[i][1]))));
     }
-    const cells = panel.querySelectorAll("td.now");
+    const cells = panel.querySelectorAll("td.value");
     page.axes.forEach((/** @type {any} */ axis, /** @type {number} */ i) => {
       cells[i].textContent = valueOn(axis, page.columns[i][row], words);
     });
