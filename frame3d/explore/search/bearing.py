@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.explore.search.problem import Problem
+from frame3d.explore.search.problem import Problem, Scored
 from frame3d.explore.search.trials import Trial
 from frame3d.geometry.arrays import Array
 
@@ -63,17 +63,29 @@ def bearings(
     centre, width = np.array(around.point), np.where(span > 0, span, 1.0)
     found: list[Bearing] = []
     for label in labels:
-        known = [t for t in trials if math.isfinite(t.scored.margin(label))]
+        known = [t for t in trials if math.isfinite(_margin(t.scored, label, around.scored))]
         points = np.array([t.point for t in known]).reshape(len(known), len(names))
         away = np.linalg.norm((points - centre) / width, axis=1)
         near = np.argsort(away, kind="stable")[:_NEAREST]
         if len(near) < 2 * len(names) + 4:
             continue
-        margins = np.array([known[i].scored.margin(label) for i in near])
+        margins = np.array([_margin(known[i].scored, label, around.scored) for i in near])
         coefficients = _of_ranks(points[near], margins)
         order = np.argsort(-np.abs(coefficients), kind="stable")
         found += [Bearing(label, names[i], round(float(coefficients[i]), 3)) for i in order]
     return tuple(found)
+
+
+def _margin(scored: Scored, label: str, around: Scored) -> float:
+    """Return the margin to that limit of a wish which is nearest, or missed by most, at another point.
+
+    To one limit it rises or falls with the value throughout; to the nearer of two it would not.
+    """
+    there = around.margins.get(label, ())
+    here = scored.margins.get(label, ())
+    if len(there) == len(here) > 1:
+        return here[int(np.argmin(there))]
+    return scored.margin(label)
 
 
 def _of_ranks(points: Array, margins: Array) -> Array:
@@ -91,12 +103,19 @@ def _of_ranks(points: Array, margins: Array) -> Array:
     return np.asarray(np.linalg.solve(normal, x.T @ y), dtype=np.float64)
 
 
-def unmoved(found: Sequence[Bearing]) -> tuple[str, ...]:
-    """Return the wishes on which no value bears more than slightly: for them others must vary."""
+def unmoved(found: Sequence[Bearing], at: Scored) -> tuple[str, ...]:
+    """Return the wishes on which no value bears more than slightly: for them others must vary.
+
+    Args:
+        found: the bearings.
+        at: how a point does; wishes that it meets are left out.
+    """
     strongest: dict[str, float] = {}
     for one in found:
         strongest[one.label] = max(strongest.get(one.label, 0.0), abs(one.coefficient))
-    return tuple(label for label, most in strongest.items() if most < SLIGHT)
+    return tuple(
+        label for label, most in strongest.items() if most < SLIGHT and not at.margin(label) >= 0
+    )
 
 
 def gains(problem: Problem, point: Sequence[float], *, step: float = 0.02) -> tuple[Gain, ...]:

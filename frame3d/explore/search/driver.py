@@ -45,7 +45,8 @@ class Found:
     bearings: tuple[Bearing, ...]
     """How the values bear on the wishes that block most."""
     unmoved: tuple[str, ...]
-    """Of those the ones on which none of the values bears: something else must vary for them."""
+    """Of those the ones that the best point misses and on which none of the values bears: something else
+    must vary for them."""
 
     def leading(self, count: int) -> tuple[Trial, ...]:
         """Return the best points that meet every wish, at most so many, the best of all first.
@@ -125,7 +126,7 @@ def _found(problem: Problem, trials: Trials, ended: Ending) -> Found:
         ended=ended,
         blocking=blocking,
         bearings=bearing,
-        unmoved=unmoved(bearing),
+        unmoved=unmoved(bearing, best.scored) if best else (),
     )
 
 

@@ -56,7 +56,21 @@ def test_too_few_points_say_nothing() -> None:
 
 def test_where_nothing_bears() -> None:
     found = [Bearing("x", "a", 0.1), Bearing("y", "a", -0.6), Bearing("x", "b", -0.19)]
-    assert unmoved(found) == ("x",)
+    missed = Scored(2.0, (), {"x": (-1.0,), "y": (-1.0,)})
+    assert unmoved(found, missed) == ("x",)
+    assert unmoved(found, Scored(1.0, (), {"x": (0.5,), "y": (-1.0,)})) == ()
+    assert unmoved(found, Scored(9.0)) == ("x",)
+
+
+def test_of_a_band_to_the_side_that_is_missed() -> None:
+    """Points fall on both sides of the band; from below it, more helps, from above, less."""
+    trials = [
+        Trial(i + 1, (float(x),), Scored(1.0, (), {"band": (float(x) - 0.4, 0.6 - float(x))}))
+        for i, x in enumerate(np.linspace(0, 1, 40))
+    ]
+    for around, sign in ((trials[0], 1), (trials[-1], -1)):
+        (found,) = bearings(trials, around, np.ones(1), ("a",), ("band",))
+        assert found.coefficient == pytest.approx(sign, abs=0.01)
 
 
 def test_what_else_should_vary() -> None:
