@@ -9,6 +9,8 @@ from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Bodies
 from frame3d.clearance.result import Report
 from frame3d.explore.evaluate.evaluation import Evaluation
+from frame3d.explore.evaluate.evaluator import Proof
+from frame3d.explore.search.bearing import Bearing
 from frame3d.explore.study.study import Study
 
 
@@ -23,6 +25,13 @@ class Kept:
     """Outlines of what it carries."""
     report: Report | None = None
     """Of a full check of it; None where it was not made."""
+    proofs: tuple[Proof, ...] = ()
+    """The full checks of every size that it must serve; `report` is the first one's."""
+
+    @property
+    def proved(self) -> bool:
+        """Whether every check that was made passes in every size."""
+        return bool(self.proofs) and all(proof.report.ok for proof in self.proofs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +68,12 @@ class Exploration:
     """How many designs were evaluated this time; the others were known."""
     seconds: float = 0.0
     """How long that took."""
+    ended: str = ""
+    """Why it ended."""
+    bearings: tuple[Bearing, ...] = ()
+    """How the values that vary bear on the wishes that block most."""
+    unmoved: tuple[str, ...] = ()
+    """Of these wishes the ones on which none of the values bears: something else must vary for them."""
 
     @property
     def rate(self) -> float | None:

@@ -13,13 +13,13 @@ from frame3d.formats.writer import stated_date, write
 from frame3d.progress import Progress
 from frame3d.report.exploring.document import document
 from frame3d.report.exploring.echarts_bundle import echarts_bundle
+from frame3d.report.exploring.far import progress
 from frame3d.report.exploring.sections import (
     Page,
     asked,
     best,
     front,
     pointed,
-    progress,
     sensitivities,
 )
 from frame3d.report.markup import Markup, el, text, together

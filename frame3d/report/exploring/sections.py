@@ -17,8 +17,6 @@ from frame3d.report.sections.heading import mark
 from frame3d.report.sections.sizes import scrolled_table
 from frame3d.report.texts import Texts
 
-BLOCKING: Final = 8
-"""How many of the wishes and checks that stop designs are listed."""
 FRONT: Final = 40
 """How many designs of the front the table has at most."""
 
@@ -119,56 +117,6 @@ def _wish(axis: Axis, texts: Texts) -> str:
     return texts("exploring.asked.within", what=axis.title, low=low, high=high)
 
 
-def progress(page: Page) -> Markup:
-    """Return how many designs were evaluated, at which rate, and what stops most of them."""
-    found, texts = page.exploration, page.texts
-    count = len(found.evaluations)
-    rate = found.rate
-    cells = [
-        ("designs", f"{count:,}", ""),
-        ("feasible", f"{found.feasible:,}", _share(found.feasible, count)),
-        ("kept", str(len(found.best)), ""),
-        (
-            "rate",
-            "–" if rate is None else f"{rate:,.0f}" if rate >= 10 else f"{rate:.2g}",
-            "" if rate is None else texts("exploring.far.now", count=f"{found.evaluated:,}"),
-        ),
-    ]
-    glance = el(
-        "dl",
-        *(
-            el(
-                "div",
-                el("dt", texts(f"exploring.far.{key}")),
-                el("dd", said),
-                el("dd", under, class_="under"),
-            )
-            for key, said, under in cells
-        ),
-        class_="glance progress",
-    )
-    blocking = sorted(found.blocking.items(), key=lambda one: (-one[1], one[0]))
-    rows = [
-        el(
-            "tr",
-            el("th", stop_title(label, found.study, texts), scope="row"),
-            el("td", f"{number:,}"),
-            el("td", _share(number, count)),
-        )
-        for label, number in blocking[:BLOCKING]
-    ]
-    if not rows:
-        return glance
-    heads = [texts(f"exploring.far.{key}") for key in ("stopped_by", "stopped", "share")]
-    label = texts("exploring.far.blocking")
-    table = scrolled_table(heads, rows, "chart blocking", label)
-    return together(glance, el("h3", label), table)
-
-
-def _share(part: int, whole: int) -> str:
-    return "" if whole == 0 else f"{100 * part / whole:.{0 if part in (0, whole) else 1}f} %"
-
-
 def best(page: Page) -> Markup:
     """Return the kept designs: a row each, with its values."""
     texts, kept = page.texts, page.exploration.best
@@ -191,11 +139,11 @@ def _verdict(kept: Kept, texts: Texts) -> tuple[str, str]:
     """Return whether a bike holds, from its full check where there is one."""
     if not kept.evaluation.feasible:
         return "short", texts("exploring.best.misses")
-    if kept.report is None:
+    if kept.proved:
+        return "holds", texts("exploring.best.proved")
+    if kept.report is None and not kept.proofs:
         return "close", texts("exploring.best.meets")
-    if not kept.report.ok:
-        return "short", texts("exploring.best.check_fails")
-    return "holds", texts("exploring.best.proved")
+    return "short", texts("exploring.best.check_fails")
 
 
 def front(page: Page) -> Markup | None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from frame3d.clearance.result import Report, Result
+from frame3d.explore.evaluate.evaluator import Proof
 from frame3d.explore.exploration import Exploration
 from frame3d.report.exploring.sections import (
     Page,
@@ -12,11 +14,13 @@ from frame3d.report.exploring.sections import (
     best,
     front,
     pointed,
-    progress,
     sensitivities,
 )
 from frame3d.report.texts import texts
 from tests.report.exploring.samples import exploration
+
+SHORT = Result("rear_tyre_to_frame", "", None, 1.0, 0.0, 4.0, "mm", "")
+"""A check that falls short."""
 
 
 def page(found: Exploration | None = None) -> Page:
@@ -49,28 +53,22 @@ def test_checks_and_sizes_are_told() -> None:
     assert f"These checks: {texts('en')('check.rear_tyre_to_frame')}" in text
 
 
-def test_how_far_it_came() -> None:
-    found = exploration()
-    text = said(progress(page()))
-    assert "Designs known 60" in text
-    assert f"Meet every wish {found.feasible}" in text
-    assert "Designs a second 40 of 60 this time" in text
-    label, count = max(found.blocking.items(), key=lambda one: one[1])
-    assert f"Share {label.capitalize()} {count} {100 * count / 60:.1f} %" in text
-
-
-def test_without_a_run_there_is_no_rate() -> None:
-    text = said(progress(page(replace(exploration(), evaluated=0, blocking={}))))
-    assert "Designs a second –" in text
-    assert "What stops most" not in text
-
-
 def test_the_best_with_their_verdicts() -> None:
     text = said(best(page()))
     assert text.count("Meets every wish; full check not made") == 2
     assert "Design 1" in text
     assert "Design 3" not in text
     assert said(best(page(replace(exploration(), best=())))) == "No design is kept."
+
+
+def test_a_design_is_proved_where_the_check_of_every_size_passes() -> None:
+    found = exploration()
+    report = Report((), ())
+    for report_ok, verdict in ((True, "full check passed"), (False, "Full check not passed")):
+        own = report if report_ok else Report((SHORT,), ())
+        proofs = (Proof("S", report), Proof("L", own))
+        kept = replace(found.best[0], report=report, proofs=proofs)
+        assert verdict in said(best(page(replace(found, best=(kept,)))))
 
 
 def test_a_trade_off_needs_two() -> None:
