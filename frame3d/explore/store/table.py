@@ -23,7 +23,17 @@ def head(study: Study) -> tuple[str, ...]:
     ]
     misses = [f"{wish.label} short by" for wish in study.wishes]
     paths = [f"{v.path} (%)" if getattr(v, "percent", False) else v.path for v in study.varied]
-    return (*paths, *measured, *misses, "feasible", "total", "stage", "rejected by", "fault")
+    return (
+        *paths,
+        *measured,
+        *misses,
+        "other shortfalls",
+        "feasible",
+        "total",
+        "stage",
+        "rejected by",
+        "fault",
+    )
 
 
 def rows(study: Study, evaluations: Iterable[Evaluation]) -> Iterator[tuple[str, ...]]:
@@ -33,12 +43,22 @@ def rows(study: Study, evaluations: Iterable[Evaluation]) -> Iterator[tuple[str,
             *(written(value) for value in plain(one.design)),
             *(number(one.values.get(label)) for label in study.by_label),
             *(number(one.shortfalls.get(wish.label)) for wish in study.wishes),
+            _others(study, one),
             "yes" if one.feasible else "no",
             number(one.total),
             one.stage,
             one.rejected_by or "",
             one.fault or "",
         )
+
+
+def _others(study: Study, one: Evaluation) -> str:
+    """Return what falls short beside wishes, checks and faults, each with how far."""
+    wishes = {wish.label for wish in study.wishes}
+    others = {label: miss for label, miss in one.shortfalls.items() if label not in wishes}
+    return "; ".join(
+        f"{label} {number(miss)}" for label, miss in sorted(others.items()) if miss > 0
+    )
 
 
 def number(value: float | None) -> str:

@@ -103,13 +103,28 @@ def with_numbers(text: str, values: Mapping[str, float]) -> str:
             )
             for path in lost
         )
-    for path in sorted(values, key=lambda path: -known[path].start):
-        scalar = known[path]
-        new = written(values[path], scalar.text)
-        rest_of_line = re.compile(r"[^\r\n]*").match(text, scalar.end)
+    return with_texts(
+        text,
+        {
+            (known[path].start, known[path].end): written(value, known[path].text)
+            for path, value in values.items()
+        },
+    )
+
+
+def with_texts(text: str, pieces: Mapping[tuple[int, int], str]) -> str:
+    """Return the text with other pieces; comments beside them keep their columns.
+
+    Args:
+        text: of a file.
+        pieces: by first and last offset, what is to stand there; none overlaps another.
+    """
+    for start, end in sorted(pieces, reverse=True):
+        new = pieces[start, end]
+        rest_of_line = re.compile(r"[^\r\n]*").match(text, end)
         assert rest_of_line is not None
-        after = _shifted(rest_of_line[0], len(scalar.text) - len(new))
-        text = text[: scalar.start] + new + after + text[rest_of_line.end() :]
+        after = _shifted(rest_of_line[0], end - start - len(new))
+        text = text[:start] + new + after + text[rest_of_line.end() :]
     return text
 
 

@@ -22,6 +22,7 @@ def test_columns_are_those_of_the_study() -> None:
         "trail (mm)",
         "mass (g)",
         "trail short by",
+        "other shortfalls",
         "feasible",
         "total",
         "stage",
@@ -29,13 +30,16 @@ def test_columns_are_those_of_the_study() -> None:
         "fault",
     )
     found = result((20.0, "61-622"))
-    (row,) = rows(STUDY, [replace(found, values={"trail": 100 + 20 / 3})])
+    shortfalls = {**found.shortfalls, "gap.toe": 0.0, "gap.chain": 1.5, "gap.a": 2.0}
+    found = replace(found, values={"trail": 100 + 20 / 3}, shortfalls=shortfalls)
+    (row,) = rows(STUDY, [found])
     assert row == (
         "20",
         "61-622",
         "106.666667",
         "",
         "11.333333",
+        "gap.a 2; gap.chain 1.5",
         "no",
         "11.333333",
         "placement",
