@@ -55,7 +55,7 @@ def kept_text(study: Study, design: Design, suffix: str = "") -> str:
     Args:
         study: what the design is values for.
         design: the values.
-        suffix: what is added to the bike's name.
+        suffix: a number that is added to the bike's name.
 
     Raises:
         SpecError: a value cannot be put into the file.
@@ -164,11 +164,11 @@ def _is_same(text: str, before: str, study: Study, design: Design) -> bool:
 
 
 def _named(text: str, suffix: str) -> str:
-    """Return the text with a suffix to the bike's name, where it has one and takes it."""
+    """Return the text with a number added to the bike's name, where it has one and takes it."""
     name = scalars(text).get("name")
     if name is None or not suffix:
         return text
-    new = f"{name.text} {suffix}"
+    new = f"{name.text}, design {suffix}"
     shown = new if name.plain else json.dumps(new, ensure_ascii=False)
     named = with_texts(text, {(name.start, name.end): shown})
     try:

@@ -10,7 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -51,11 +51,12 @@ class Cluster:
 
     @property
     def address(self) -> str:
-        until = time.monotonic() + 10
-        while not self.file.exists() and time.monotonic() < until:
+        until = time.monotonic() + 30
+        while time.monotonic() < until:
+            with suppress(OSError, ValueError):  # not there yet, or not all of it
+                return str(json.loads(self.file.read_text())["address"])
             time.sleep(0.05)
-        address: str = json.loads(self.file.read_text())["address"]
-        return address
+        raise TimeoutError((self.folder / "0.log").read_text())
 
 
 @contextmanager

@@ -72,7 +72,7 @@ def test_files_are_named_after_the_bike_and_so_are_bikes() -> None:
     files = kept(study(HARDTAIL, "geometry.reach"), [(440.0 + i,) for i in range(10)])
     assert list(files) == [f"trail_{i:02}.yaml" for i in range(1, 11)]
     first = loads(files["trail_01.yaml"].decode())
-    assert first.name == f"{loads(HARDTAIL).name} 01"
+    assert first.name == f"{loads(HARDTAIL).name}, design 01"
     assert first.geometry.reach == 440.0
 
 
