@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from frame3d.report.exploring.axes import Axis, stop_title
-from frame3d.report.exploring.sections import Page, limits
+from frame3d.report.exploring.sections import Page, limits, standing
 
 DIGITS: Final = 5
 """Significant digits of values."""
@@ -32,6 +32,7 @@ def document(page: Page) -> dict[str, Any]:
         "stopped": [
             None if one.feasible or one.rejected_by is None else at[one.rejected_by] for one in rows
         ],
+        "verdicts": [standing(page, i) for i in range(len(page.exploration.best))],
         "shapes": [] if drawn is None else [list(shape) for shape in drawn.shapes],
         "bikes": [] if drawn is None else [list(bike) for bike in drawn.bikes],
         "window": "" if drawn is None else drawn.window,

@@ -21,6 +21,7 @@ from frame3d.report.exploring.sections import (
     front,
     pointed,
     sensitivities,
+    verdict,
 )
 from frame3d.report.markup import Markup, el, text, together
 from frame3d.report.page import (
@@ -141,9 +142,12 @@ def _heading(page: Page) -> Markup:
     date = stated_date()
     kind = [texts("exploring.kind")]
     kind += [] if date is None else [texts("page.dated", date=f"{date:%Y-%m-%d}")]
-    state = "holds" if found.feasible else "short"
+    fails = any(verdict(kept, texts)[0] == "short" for kept in found.best)
+    state = "holds" if found.feasible and not fails else "short"
     key = "none" if found.feasible == 0 else "one" if found.feasible == 1 else "some"
     said = texts(f"exploring.verdict.{key}", count=f"{found.feasible:,}")
+    if found.feasible and fails:
+        said = f"{said}; {texts('exploring.verdict.fails')}"
     return el(
         "div",
         el("p", *(el("span", each) for each in kind), class_="kind"),

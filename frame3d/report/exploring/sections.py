@@ -93,7 +93,7 @@ def _range(axis: Axis, page: Page) -> tuple[str, str]:
     if varied.values:
         said = ", ".join(_value(value) for value in varied.values)
     else:
-        said = texts("exploring.asked.between", low=f"{varied.low:g}", high=f"{varied.high:g}")
+        said = texts("exploring.asked.between", low=_value(varied.low), high=_value(varied.high))
         if varied.step is not None:
             said = texts("exploring.asked.stepped", range=said, step=f"{varied.step:g}")
     mark_ = texts.unit(axis.unit)
@@ -101,7 +101,9 @@ def _range(axis: Axis, page: Page) -> tuple[str, str]:
 
 
 def _value(value: Value | None) -> str:
-    return "–" if value is None else value if isinstance(value, str) else f"{value:g}"
+    if value is None:
+        return "–"
+    return value if isinstance(value, str) else f"{value:g}".replace("-", "−")
 
 
 def _is_wished(axis: Axis) -> bool:
@@ -124,9 +126,9 @@ def best(page: Page) -> Markup:
         return el("p", texts("exploring.best.none"))
     rows = []
     for row, one in enumerate(kept):
-        state, said = _verdict(one, texts)
-        verdict = el("td", mark(state, texts), " ", said, class_=f"word {state}")
-        rows.append(_row(page, row, (verdict,)))
+        state, said = verdict(one, texts)
+        cell = el("td", mark(state, texts), " ", said, class_=f"word {state}")
+        rows.append(_row(page, row, (cell,)))
     heads = [
         texts("exploring.design_head"),
         texts("exploring.best.verdict"),
@@ -135,7 +137,7 @@ def best(page: Page) -> Markup:
     return scrolled_table(heads, rows, "chart designs", texts("exploring.best.title"))
 
 
-def _verdict(kept: Kept, texts: Texts) -> tuple[str, str]:
+def verdict(kept: Kept, texts: Texts) -> tuple[str, str]:
     """Return whether a bike holds, from its full check where there is one."""
     if not kept.evaluation.feasible:
         return "short", texts("exploring.best.misses")
@@ -210,6 +212,8 @@ def pointed(page: Page, row: int = 0) -> Markup:
 def standing(page: Page, row: int) -> str:
     """Return in a sentence whether a design meets what is asked, and what stopped it."""
     one, texts = page.shown.rows[row], page.texts
+    if one.feasible and row < len(page.exploration.best):
+        return f"{verdict(page.exploration.best[row], texts)[1]}."
     if one.feasible:
         return texts("exploring.meets")
     if one.rejected_by is None:

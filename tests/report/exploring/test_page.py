@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING
 import pytest
 
 from frame3d.caution import CAUTION
+from frame3d.clearance.result import Report
 from frame3d.explore.exploration import Exploration
 from frame3d.report.exploring.page import page_of, write_exploration
 from tests.report.browser import PHONE, quiet_page
 from tests.report.exploring.samples import exploration
+from tests.report.exploring.test_sections import SHORT
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -51,6 +53,15 @@ def test_it_is_written_and_the_same_each_time(tmp_path: Path) -> None:
     assert "<title>longer reach: exploration</title>" in html
     headings = re.findall(r"<h2 id=\"(\w+)-title\"", html)
     assert headings == ["asked", "far", "designs", "front", "best", "sensitivities"]
+
+
+def test_a_kept_design_that_falls_short_is_told_at_the_top() -> None:
+    found = exploration()
+    short = replace(found.best[0], report=Report((SHORT,), ()))
+    html = page_of(replace(found, best=(short, *found.best[1:]))).decode()
+    told = "the full check of a kept one falls short"
+    assert f"designs meet every wish; {told}" in html
+    assert told not in page_of(found).decode()
 
 
 def test_an_exploration_without_designs_says_so() -> None:

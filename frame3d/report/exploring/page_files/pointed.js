@@ -75,7 +75,8 @@ export class Pointed {
 
   /** @param {number} row */
   standing(row) {
-    const { groups, stopped, stops, says } = this.page;
+    const { groups, stopped, stops, says, verdicts } = this.page;
+    if (row < verdicts.length) return verdicts[row];
     if (groups[row] !== "x") return says.meets;
     const stop = stopped[row];
     return stop === null ? says.misses : says.stopped_by.replace("{what}", stops[stop]);
