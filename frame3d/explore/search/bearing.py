@@ -1,4 +1,4 @@
-"""Which values bear on what blocks a search: by ranks of the points tried, or by differences at one."""
+"""Which values bear on what blocks a search: by regression over the points, or by differences at one."""
 
 from __future__ import annotations
 
@@ -18,8 +18,11 @@ _NEAREST: Final = 400
 _RIDGE: Final = 1e-3
 """Part of the trials' number added to the normal equations, so that values that only varied together
 share what they do."""
-SLIGHT: Final = 0.2
-"""A coefficient below this is taken for none."""
+_TAILS: Final = (0.05, 0.95)
+"""Margins beyond these quantiles are taken to lie there."""
+SLIGHT: Final = 0.1
+"""A value whose part is smaller bears on a wish but slightly; and where all values together explain less
+than this share of a wish's ups and downs, none bears on it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +34,9 @@ class Bearing:
     name: str
     """Of the value."""
     coefficient: float
-    """Standardised coefficient of the ranks, about −1 to 1: above 0 where more of it helps."""
+    """Its part in what all values do over their ranges, −1 to 1: above 0 where more of it helps."""
+    explained: float = 1.0
+    """Share of the wish's ups and downs that all values together explain, 0 to 1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +55,8 @@ def bearings(
 ) -> tuple[Bearing, ...]:
     """Return how values bear on wishes near a point, the strongest of each wish first.
 
-    By standardised coefficients of a regression of ranks (A. Saltelli and others, *Sensitivity
-    Analysis*; from memory, the book was not read), which tells values apart that varied together.
+    By regression of the margins on the values, as shares of their ranges, which tells values apart that
+    varied together; the margins' tails are cut off, so that no broken bike far off can tilt it.
 
     Args:
         trials: what was tried.
@@ -70,9 +75,12 @@ def bearings(
         if len(near) < 2 * len(names) + 4:
             continue
         margins = np.array([_margin(known[i].scored, label, around.scored) for i in near])
-        coefficients = _of_ranks(points[near], margins)
-        order = np.argsort(-np.abs(coefficients), kind="stable")
-        found += [Bearing(label, names[i], round(float(coefficients[i]), 3)) for i in order]
+        slopes, explained = _fit(points[near] / width, margins)
+        shares = slopes / max(float(np.sum(np.abs(slopes))), 1e-300)
+        order = np.argsort(-np.abs(shares), kind="stable")
+        found += [
+            Bearing(label, names[i], round(float(shares[i]), 3), round(explained, 3)) for i in order
+        ]
     return tuple(found)
 
 
@@ -88,33 +96,32 @@ def _margin(scored: Scored, label: str, around: Scored) -> float:
     return scored.margin(label)
 
 
-def _of_ranks(points: Array, margins: Array) -> Array:
-    """Return standardised coefficients of ranks, (n,); 0 for what does not vary."""
-    from scipy.stats import rankdata
-
-    def standard(values: Array) -> Array:
-        ranks = np.asarray(rankdata(values, axis=0), dtype=np.float64)
-        ranks -= ranks.mean(axis=0)
-        deviation = ranks.std(axis=0)
-        return np.asarray(ranks / np.where(deviation > 0, deviation, 1.0), dtype=np.float64)
-
-    x, y = standard(points), standard(margins)
+def _fit(points: Array, margins: Array) -> tuple[Array, float]:
+    """Return slopes of the margins, (n,), 0 for what does not vary; and the share explained."""
+    y = np.clip(margins, *np.quantile(margins, _TAILS))
+    y -= y.mean()
+    x = points - points.mean(axis=0)
+    deviation = x.std(axis=0)
+    scale = np.where(deviation > 1e-12, deviation, np.inf)
+    x = x / scale
     normal = x.T @ x + _RIDGE * len(x) * np.eye(x.shape[1])
-    return np.asarray(np.linalg.solve(normal, x.T @ y), dtype=np.float64)
+    slopes = np.linalg.solve(normal, x.T @ y)
+    whole = float(y @ y)
+    rest = y - x @ slopes
+    explained = 1 - float(rest @ rest) / whole if whole > 0 else 0.0
+    return np.asarray(slopes / scale, dtype=np.float64), max(0.0, explained)
 
 
 def unmoved(found: Sequence[Bearing], at: Scored) -> tuple[str, ...]:
-    """Return the wishes on which no value bears more than slightly: for them others must vary.
+    """Return the wishes on which the values hardly bear: for them others must vary.
 
     Args:
         found: the bearings.
         at: how a point does; wishes that it meets are left out.
     """
-    strongest: dict[str, float] = {}
-    for one in found:
-        strongest[one.label] = max(strongest.get(one.label, 0.0), abs(one.coefficient))
+    explained = {one.label: one.explained for one in found}
     return tuple(
-        label for label, most in strongest.items() if most < SLIGHT and not at.margin(label) >= 0
+        label for label, share in explained.items() if share < SLIGHT and not at.margin(label) >= 0
     )
 
 

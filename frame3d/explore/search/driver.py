@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 
@@ -19,6 +19,8 @@ from frame3d.geometry.arrays import Array
 _ALL: Final = 512
 """Where all numbers go by steps and there are no more points than this, each is tried."""
 _BATCH: Final = 64
+_EDGE: Final = 1e-6
+"""Share of a span so near to a limit that a value is there."""
 _ASKED: Final = 5
 """Wishes that block most, whose bearings are worked out."""
 
@@ -47,6 +49,8 @@ class Found:
     unmoved: tuple[str, ...]
     """Of those the ones that the best point misses and on which none of the values bears: something else
     must vary for them."""
+    at_limits: tuple[tuple[str, Literal["least", "most"]], ...] = ()
+    """Values that the best point has at a limit of theirs: beyond it there may be something better."""
 
     def leading(self, count: int) -> tuple[Trial, ...]:
         """Return the best points that meet every wish, at most so many, the best of all first.
@@ -127,7 +131,21 @@ def _found(problem: Problem, trials: Trials, ended: Ending) -> Found:
         blocking=blocking,
         bearings=bearing,
         unmoved=unmoved(bearing, best.scored) if best else (),
+        at_limits=_at_limits(box, names, best) if best else (),
     )
+
+
+def _at_limits(
+    box: Box, names: Sequence[str], best: Trial
+) -> tuple[tuple[str, Literal["least", "most"]], ...]:
+    """Return which values of a point are at a limit."""
+    found: list[tuple[str, Literal["least", "most"]]] = []
+    for name, share, free in zip(names, box.to_unit(np.array(best.point)), box.free, strict=True):
+        if free and share <= _EDGE:
+            found.append((name, "least"))
+        elif free and share >= 1 - _EDGE:
+            found.append((name, "most"))
+    return tuple(found)
 
 
 def _every(box: Box) -> Array:

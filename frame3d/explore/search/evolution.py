@@ -54,6 +54,7 @@ def evolve(
     population: int,
     seed: int,
     most: int,
+    until_met: bool = False,
 ) -> Trial:
     """Return the best trial of a run of CMA-ES.
 
@@ -68,6 +69,7 @@ def evolve(
         population: points of a generation.
         seed: of the random numbers.
         most: points that the run may try.
+        until_met: whether to end as soon as a point misses nothing.
 
     Raises:
         Ended: the whole search must end.
@@ -104,6 +106,6 @@ def evolve(
             marked, idle = best, 0
         else:
             idle += 1
-        if np.all(np.ptp(unit, axis=0) < NARROW):
+        if np.all(np.ptp(unit, axis=0) < NARROW) or (until_met and aim.key(best.scored)[0] <= 0):
             break
     return best

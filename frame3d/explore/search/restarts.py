@@ -40,7 +40,8 @@ def improve(
 ) -> Trial:
     """Return the best trial for an aim.
 
-    Where `centre` meets every wish, it is polished first. The first run begins there. Then, in turn: one
+    Where `centre` meets every wish, it is polished first. The first run begins there, and ends with the
+    first point that misses nothing, as a polish then gains more with fewer points. Then, in turn: one
     from the best so far; one from anywhere, wide, which finds broad valleys; and one from anywhere,
     polished first, narrow and with few points, which finds small ones (after the two regimes of
     N. Hansen, "Benchmarking a BI-population CMA-ES on the BBOB-2009 function testbed"; from memory).
@@ -64,7 +65,8 @@ def improve(
     seeds = np.random.SeedSequence(seed)
     begin = box.to_unit(box.start) if centre is None else centre
     best = trials.at(begin[np.newaxis, :])[0]
-    if best.scored.feasible and aim.preference is not None:
+    met = aim.key(best.scored)[0] <= 0
+    if met and aim.preference is not None:
         best = polish(trials, aim, best, most=most // 4)
     idle = run = 0
     while run == 0 or (idle < patience and trials.count < enough):
@@ -78,7 +80,10 @@ def improve(
         if run == 0:
             place, wide = begin, width
         elif run % 3 == 1:
-            place, wide = box.to_unit(np.array(best.point)), min(_NEAR, width)
+            place, wide = (
+                box.to_unit(np.array(best.point)),
+                width if run == 1 else min(_NEAR, width),
+            )
         elif run % 3 == 2:
             place, wide = anywhere, _FAR
         else:
@@ -86,7 +91,14 @@ def improve(
             begun = polish(trials, aim, begun, most=left // 4)
             place, wide, population = box.to_unit(np.array(begun.point)), _NARROW, first
         found = evolve(
-            trials, aim, place, width=wide, population=population, seed=run_seed, most=left
+            trials,
+            aim,
+            place,
+            width=wide,
+            population=population,
+            seed=run_seed,
+            most=left,
+            until_met=run == 0 and not met,
         )
         if aim.preference is not None or aim.key(found.scored)[0] > 0:
             found = polish(trials, aim, found, most=enough - trials.count)

@@ -255,6 +255,13 @@ def test_the_start_comes_first_and_the_history_only_betters() -> None:
     assert len({t.point for t in found.trials}) == len(found.trials)
 
 
+def test_limits_that_the_best_point_is_at() -> None:
+    found = search(
+        problem(box([1, -2, -3, 5], [3, 3, -1, 5], [2, 2, -2, 5]), lambda x: x @ x), 400, 1
+    )
+    assert found.at_limits == (("x1", "least"), ("x3", "most"))
+
+
 def test_a_generation_has_work_for_every_worker() -> None:
     sizes = []
 
