@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from frame3d.bike.bike import Bike
     from frame3d.chart.batch import Batch
     from frame3d.clearance.result import Report
+    from frame3d.explore.exploration import Exploration
+    from frame3d.explore.pool import Standing
     from frame3d.parameters.models.frame import FrameSpec
     from frame3d.solids import FrameModel
 
@@ -37,6 +39,7 @@ __all__ = [
     "check",
     "exchange",
     "export",
+    "find_bikes",
     "load",
     "solve",
     "solve_many",
@@ -193,3 +196,58 @@ def export(
 
     pose = None if at is None else pose_at(model.bike, at)
     return write_all(model, Path(folder), progress, pose=pose)
+
+
+def find_bikes(
+    study: str | Path,
+    *,
+    store: str | Path | None = None,
+    progress: Callable[[Standing], None] | None = None,
+    seconds: float | None = None,
+    designs: int | None = None,
+    keep: int = 3,
+    workers: int | None = None,
+) -> Exploration:
+    """Find the bikes that a study asks for: a sweep of its sample, or a search.
+
+    The best are made again, each with a full check. With more than one worker, a script that calls this
+    needs ``if __name__ == "__main__":`` around what it does.
+
+    Args:
+        study: the YAML file of the study.
+        store: file in which results are kept, so that the next run goes on; None keeps none.
+        progress: called whenever results have come.
+        seconds: end after so long.
+        designs: end after so many designs.
+        keep: how many of the best are made again.
+        workers: processes; None for this one alone.
+
+    Raises:
+        SpecError: the study or the bike's file is at fault, with lines.
+        OutputError: the store is another run's, of another version, or cannot be written.
+    """
+    from contextlib import ExitStack
+
+    from frame3d.explore.engines.engine import Engine
+    from frame3d.explore.engines.processes import Processes
+    from frame3d.explore.engines.serial import Serial
+    from frame3d.explore.run import Limit, evaluator_of, explore, mode_of
+    from frame3d.explore.store.store import Store
+    from frame3d.explore.study.read import read_study
+
+    read = read_study(study)
+    with ExitStack() as opened:
+        kept = None
+        if store is not None:
+            kept = opened.enter_context(Store.open(store, read, mode=mode_of(read)))
+        engine: Engine = Serial(evaluator_of)
+        if workers is not None:
+            engine = Processes(evaluator_of, workers)
+        return explore(
+            read,
+            engine=opened.enter_context(engine),
+            store=kept,
+            told=progress,
+            limit=Limit(designs, seconds, max(keep, 1)),
+            keep=keep,
+        )

@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 
 import click
 
-from frame3d.cli import comparing, sizing, solving, streams, writing
+from frame3d.cli import comparing, exploring, sizing, solving, streams, writing
 from frame3d.cli.options import FILE, OUT, QUIET, SETTING, SIZE, Number, common, ip_address_of
 from frame3d.cli.request import (
     FALLS_SHORT,
@@ -42,6 +42,7 @@ def frame3d() -> None:
 for command in (
     writing.build,
     comparing.compare,
+    exploring.explore,
     sizing.sizes,
     writing.fabricate,
     writing.mockup,
