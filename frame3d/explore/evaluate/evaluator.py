@@ -10,7 +10,7 @@ from typing import Final
 from frame3d.chart.cache import Cache
 from frame3d.clearance.check import Progress, run_checks
 from frame3d.clearance.result import Report, Result
-from frame3d.errors import FrameError
+from frame3d.errors import Fault, FrameError
 from frame3d.explore.evaluate.chart_batch import ChartBatch, Charts, chart_batch
 from frame3d.explore.evaluate.designs import Designs, start_of
 from frame3d.explore.evaluate.evaluation import FAULT, Evaluation, rounded
@@ -29,8 +29,15 @@ from frame3d.explore.study.study import (
     Wish,
 )
 
-FILE: Final = "file"
-"""The stage before all others: the values can stand in the file."""
+_DEFECTS: Final = (
+    ArithmeticError,
+    AssertionError,
+    AttributeError,
+    LookupError,
+    TypeError,
+    ValueError,
+)
+"""What only an error of frame3d's own raises."""
 
 
 @dataclass(frozen=True)
@@ -137,6 +144,9 @@ class Evaluator:
         except FrameError as error:
             distance = makings[grading.at].distance(error)
             grading.fault(error, rounded(FAULT + distance))
+        except _DEFECTS as error:  # one design must not end a sweep; its code says what it is
+            said = Fault("defect", "", f"{type(error).__name__}: {error}")
+            grading.fault(FrameError(said), FAULT)
         return grading.result()
 
     def _add_charts(

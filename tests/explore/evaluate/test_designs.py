@@ -81,14 +81,25 @@ def test_names_and_percentages_vary_too() -> None:
 
 
 def test_two_values_may_change_only_together() -> None:
-    """Neither of the two alone would be taken: a butt longer than its tube's wall allows, say."""
+    """A piston as wide as this leaves no air in the file's own volume, but does in a larger one."""
     varied = (
-        Varied("build.headset.lower_stack", 0, 30, start=4.0),
-        Varied("geometry.head_tube_angle", 60, 75, start=65.5),
+        Varied("suspension.spring.air.piston", 30, 60, start=42.0),
+        Varied("suspension.spring.air.volume_cm3", 100, 300, start=120.0),
     )
-    study = study_of("trail_hardtail_29", varied)
-    design = (12.0, 64.0)
+    study = study_of("trail_full_140", varied)
+    with pytest.raises(SpecError, match="leaves no air"):
+        Designs(study).spec((56.0, 120.0))
+    design = (56.0, 240.0)
     assert Designs(study).spec(design) == whole(study, design, None)
+
+
+def test_percentages_of_a_range_are_put_in_as_such() -> None:
+    varied = (Varied("suspension.sag", 25, 35, start=30.0, percent=True),)
+    study = study_of("trail_full_140", varied)
+    spec = Designs(study).spec((27.5,))
+    assert spec == whole(study, (27.5,), None)
+    assert spec.suspension is not None
+    assert spec.suspension.sag == pytest.approx(0.275)
 
 
 def test_refused_designs_tell_what_the_file_would() -> None:

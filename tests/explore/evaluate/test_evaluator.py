@@ -129,6 +129,18 @@ def test_a_linkage_that_locks_is_graded_after_the_chart() -> None:
     assert found.values.keys() == {"trail"}
 
 
+def test_an_error_of_our_own_ends_one_design_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("by 0")
+
+    study = study_of("trail_hardtail_29", HARDTAIL, checks=("rear_tyre_to_frame",))
+    monkeypatch.setattr("frame3d.explore.evaluate.making.scene_of", broken)
+    for found in Evaluator(study).evaluate([(455.0, 65.5), (450.0, 65.0)]):
+        assert (found.stage, found.rejected_by) == ("pairs", "defect")
+        assert found.fault == "ZeroDivisionError: by 0"
+        assert found.total > 0
+
+
 def test_a_refused_value_is_told() -> None:
     found = Evaluator(study_of("trail_hardtail_29", HARDTAIL)).evaluate([(1455.0, 65.5)])[0]
     assert (found.stage, found.rejected_by) == ("file", "out-of-range")
