@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 import pytest
 
@@ -9,23 +11,32 @@ from frame3d.errors import SpecError
 from frame3d.explore.evaluate.designs import Designs, start_of
 from frame3d.explore.study.study import Study, Varied
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.reading import tree
+from frame3d.parameters.reading.data import places
 from frame3d.parameters.reading.reader import loads, variants_of
 from tests.explore.evaluate.studies import DEMOS, numbers_of, study_of
 from tests.sampling import sample
 
 
 def whole(study: Study, design: tuple[float | str, ...], size: str | None) -> FrameSpec | str:
-    """The file read from its text, or its faults."""
+    """The file read with all its values, or its faults; only its text is parsed once."""
+    parsed = _parsed(study.bike_text, study.bike_source)
     try:
         return loads(
             study.bike_text,
             study.bike_source,
             study.sets(design),
+            parse=lambda *_: parsed,
             size=size,
             settings=study.settings,
         )
     except SpecError as error:
         return str(error)
+
+
+@cache
+def _parsed(text: str, source: str) -> tree.Parsed:
+    return tree.parse(text, places(text, source))
 
 
 def quick(designs: Designs, design: tuple[float | str, ...], size: str | None) -> FrameSpec | str:

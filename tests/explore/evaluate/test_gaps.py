@@ -42,8 +42,8 @@ def test_never_fits_where_the_certificate_says_less(demo: str, count: int) -> No
         except FrameError:
             continue
         names = np.array(pair_checks(scene.spec))
-        some = names if EVERY_CASE else random.choice(names, 2, replace=False)
-        for name in [str(one) for one in some] + ["rear_tyre_to_frame"]:
+        some = names if EVERY_CASE else random.choice(names, 1)
+        for name in (*map(str, some), "rear_tyre_to_frame", "chain_to_frame"):
             certified = measured(scene, name)
             decided = short_of(scene, name)
             assert bool(decided) == any(not one.ok for one in certified), name
