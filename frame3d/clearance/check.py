@@ -54,23 +54,47 @@ def run_checks(
     Raises:
         SpecError: as `check`.
     """
+    found = list(outcomes(scene, progress, names, only_short=only_short))
+    results = [o for o in found if isinstance(o, Result)]
+    results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
+    unchecked = tuple(o for o in found if isinstance(o, Unchecked))
+    turns = scene.spec.build.fork is not None or scene.spec.build.handlebar is not None
+    return Report(tuple(results), unchecked, scene.steering if turns else None)
+
+
+def outcomes(
+    scene: Scene,
+    progress: Progress | None = None,
+    names: frozenset[str] | None = None,
+    *,
+    only_short: bool = False,
+    figures_first: bool = False,
+) -> Iterator[Outcome]:
+    """Yield what each check comes to, one after another.
+
+    Args:
+        scene: the bike with its parts.
+        progress: as `check`.
+        names: of the checks to make; None for all.
+        only_short: as `run_checks`.
+        figures_first: make the checks of single figures before those between bodies.
+
+    Raises:
+        SpecError: as `check`.
+    """
     refuse_unknown_extras(scene)
-    outcomes: list[Outcome] = []
     makers = list(_makers(scene, only_short))
+    if figures_first:
+        makers.sort(key=lambda maker: maker[0] not in FIGURE_CHECKS)
     for i, (name, make) in enumerate(makers):
         if names is not None and name not in names:
             continue
         if progress is not None:
             progress(name, i / len(makers))
         if name in scene.spec.clearance.skip:
-            outcomes.append(Unchecked(name, REQUIREMENTS[name].title, "left out by clearance.skip"))
+            yield Unchecked(name, REQUIREMENTS[name].title, "left out by clearance.skip")
             continue
-        outcomes += make(scene)
-    results = [o for o in outcomes if isinstance(o, Result)]
-    results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
-    unchecked = tuple(o for o in outcomes if isinstance(o, Unchecked))
-    turns = scene.spec.build.fork is not None or scene.spec.build.handlebar is not None
-    return Report(tuple(results), unchecked, scene.steering if turns else None)
+        yield from make(scene)
 
 
 def _makers(

@@ -9,10 +9,12 @@ from itertools import combinations_with_replacement, product
 
 from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS, Name
-from frame3d.bodies.shapes import PlacedShape, Tubular
+from frame3d.clearance.certify.batch import PlacedBatch
 from frame3d.clearance.certify.broad_phase import Candidate, candidates, ways
-from frame3d.clearance.certify.distance import Apart, Gap, measured, prepare
+from frame3d.clearance.certify.distance import Gap, gap_of
 from frame3d.clearance.certify.motion import Range
+from frame3d.clearance.certify.numbers import Numbers
+from frame3d.clearance.certify.search import APART
 from frame3d.clearance.lacking import of_parts
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
@@ -221,19 +223,58 @@ def run(
     # A gap that passes by more than the tolerance passes at the certificate's lower end too.
     far = 2 * tolerance if only_short else check.far
     within = [pair for pair, low in zip(pairs, apart, strict=True) if low <= limit + far]
-    lines: dict[tuple[str, str], list[Candidate]] = {}
-    for way in candidates(within, ranges):
-        a, b = way.bodies
-        lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append(way)
-    found = [least(own, ranges, tolerance, limit + far) for own in lines.values()]
+    lines: dict[tuple[str, str], list[tuple[Body, Body]]] = {}
+    for a, b in within:
+        lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append((a, b))
+    found = _of_lines(list(lines.values()), scene, ranges, tolerance, limit + far)
     if not any(found) and not only_short:
         # Nothing was near: list only the nearest pair.
-        found = [_nearest(pairs, apart, ranges, tolerance)]
+        found = [_nearest(pairs, apart, scene, ranges, tolerance)]
     for nearest in found:
         if nearest is not None:
             gap, bodies = nearest
             note = bodies[0].note or bodies[1].note
             yield result_of(gap, check.name, requirement.title, bodies, limit, source, note)
+
+
+def _of_lines(
+    lines: Sequence[Sequence[tuple[Body, Body]]],
+    scene: Scene,
+    ranges: Sequence[Range],
+    tolerance: float,
+    cutoff: float | None,
+) -> list[tuple[Gap, tuple[Body, Body]] | None]:
+    """Return the smallest gap of each line, or None if it is above the cutoff.
+
+    Args:
+        lines: the pairs of each.
+        scene: the bike with its parts.
+        ranges: limits of the motions.
+        tolerance: width of the certificate [mm].
+        cutoff: largest gap of interest; None for any [mm].
+    """
+    memory = scene.memory
+    keys = [] if memory is None else [scene.key(own, ranges, tolerance, cutoff) for own in lines]
+    known = (
+        {} if memory is None else {i: memory.found(k) for i, k in enumerate(keys) if k in memory}
+    )
+    left = [i for i in range(len(lines)) if i not in known]
+    # All of them at once: what they share is made once.
+    ways_of: dict[int, list[Candidate]] = {i: [] for i in left}
+    line_of = {id(pair): i for i in left for pair in lines[i]}
+    for way in candidates([pair for i in left for pair in lines[i]], ranges):
+        ways_of[line_of[id(way.bodies)]].append(way)
+    for i in left:
+        found = least(ways_of[i], ranges, tolerance, cutoff, scene.numbers)
+        if found is None:
+            known[i] = None
+        else:
+            known[i] = found[0], next(k for k, own in enumerate(lines[i]) if own is found[1])
+        if memory is not None:
+            memory.keep(keys[i], known[i])
+    return [
+        None if (one := known[i]) is None else (one[0], own[one[1]]) for i, own in enumerate(lines)
+    ]
 
 
 def _pairs(check: PairCheck, scene: Scene) -> Iterator[tuple[Body, Body]]:
@@ -265,6 +306,7 @@ def joined(a: Body, b: Body) -> bool:
 def _nearest(
     pairs: Sequence[tuple[Body, Body]],
     apart: Sequence[float],
+    scene: Scene,
     ranges: Sequence[Range],
     tolerance: float,
 ) -> tuple[Gap, tuple[Body, Body]] | None:
@@ -273,6 +315,7 @@ def _nearest(
     Args:
         pairs: of bodies.
         apart: a lower bound of each pair's gap [mm].
+        scene: the bike with its parts.
         ranges: limits of the motions.
         tolerance: width of the certificate [mm].
     """
@@ -282,8 +325,8 @@ def _nearest(
         some = [k for k in order[i : i + TOGETHER] if best is None or apart[k] <= best[0].gap]
         if not some:
             break
-        some_ways = candidates([pairs[k] for k in some], ranges)
-        found = least(some_ways, ranges, tolerance, None if best is None else best[0].gap)
+        cutoff = None if best is None else best[0].gap
+        (found,) = _of_lines([[pairs[k] for k in some]], scene, ranges, tolerance, cutoff)
         if found is not None and (best is None or found[0].gap < best[0].gap - ALIKE):
             best = found
     return best
@@ -320,7 +363,7 @@ def between(
 ) -> Gap | None:
     """Return the smallest gap between two bodies over some motions; None if it is above `cutoff`."""
     ranges = scene.ranges(motions)
-    found = least(candidates([(a, b)], ranges), ranges, scene.tolerance, cutoff)
+    (found,) = _of_lines([[(a, b)]], scene, ranges, scene.tolerance, cutoff)
     return None if found is None else found[0]
 
 
@@ -329,6 +372,7 @@ def least(
     ranges: Sequence[Range],
     tolerance: float,
     cutoff: float | None = None,
+    numbers: Numbers | None = None,
 ) -> tuple[Gap, tuple[Body, Body]] | None:
     """Return the smallest gap of all candidates, with its bodies; None if it is above `cutoff`.
 
@@ -338,8 +382,10 @@ def least(
         found: what can be measured.
         ranges: limits of the motions.
         tolerance: width of the certificate [mm].
-        cutoff: largest gap of interest [mm].
+        cutoff: largest gap of interest; None for any [mm].
+        numbers: of these solids, where more is measured of them.
     """
+    numbers = Numbers() if numbers is None else numbers
     near_enough = (way for way in found if cutoff is None or way.low <= cutoff)
     order = sorted(near_enough, key=lambda way: round(way.low, 3))
     best: tuple[Gap, Candidate] | None = None
@@ -349,25 +395,21 @@ def least(
         near = [way for way in order[i : i + TOGETHER] if cut is None or way.low <= cut]
         if not near:
             break
-        gaps = measured(
-            [prepare(way.tube, way.shape, _moving(way.tube, way.shape, ranges)) for way in near],
-            tolerance=tolerance,
-            cutoff=cut,
-            only_least=True,
-        )
-        for gap, way in zip(gaps, near, strict=True):
-            if not isinstance(gap, Apart):
-                bound = min(bound, gap.gap - gap.error)
-                if best is None or gap.gap < best[0].gap - ALIKE:
-                    best = gap, way
+        batch = PlacedBatch([(way.tube, way.shape) for way in near], ranges, numbers)
+        out = batch.found(tolerance, cut, only_least=True)
+        for k in (i for i, state in enumerate(out["state"]) if state != APART):
+            value = float(out[k]["value"])
+            bound = min(bound, value - max(value - float(out[k]["bound"]), 0.0))
+            if best is None or value < best[0].gap - ALIKE:
+                found_gap = gap_of(near[k].tube, near[k].shape, batch.motion(k), out[k])
+                assert isinstance(found_gap, Gap)
+                best = found_gap, near[k]
     if best is None:
         return None
-    return replace(best[0], error=best[0].gap - bound), best[1].bodies
-
-
-def _moving(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range]) -> tuple[Range, ...]:
-    names = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
-    return tuple(r for r in ranges if r.name in names)
+    gap, way = best
+    taking_part: set[str] = {s.name for s in (*way.tube.mount.steps, *way.shape.mount.steps)}
+    at = {name: value for name, value in gap.at.items() if name in taking_part}
+    return replace(gap, error=gap.gap - bound, at=at), way.bodies
 
 
 def motions_of(check: str) -> tuple[Name, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -17,6 +17,8 @@ from frame3d.bodies.placement import End, Placement
 from frame3d.clearance.certify.broad_phase import swept
 from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.certify.motion import Range
+from frame3d.clearance.certify.numbers import Numbers
+from frame3d.clearance.memory import PairMemory, fingerprint, key_of
 from frame3d.clearance.table import kind_of, start_of
 from frame3d.geometry.arrays import Array
 from frame3d.parameters.models.frame import FrameSpec
@@ -39,6 +41,8 @@ class Scene:
     absent: tuple[Absent, ...]
     tolerance: float
     """Width of the certificates [mm]."""
+    memory: PairMemory | None = field(default=None, compare=False, repr=False)
+    """What was measured before; scenes made from this one share it."""
 
     @property
     def spec(self) -> FrameSpec:
@@ -61,7 +65,7 @@ class Scene:
         Raises:
             FrameError: the parts do not fit the frame, or it cannot stand on them.
         """
-        return scene_of(exchange_values(self.bike, values), self.tolerance)
+        return scene_of(exchange_values(self.bike, values), self.tolerance, self.memory)
 
     def redesigned(self, values: Mapping[str, Any]) -> Scene:
         """Return the scene of the bike that is designed anew with other values at some dotted paths.
@@ -69,7 +73,7 @@ class Scene:
         Raises:
             FrameError: that bike cannot be made.
         """
-        return scene_of(redesign(self.bike, values), self.tolerance)
+        return scene_of(redesign(self.bike, values), self.tolerance, self.memory)
 
     def body(self, name: str) -> Body | None:
         """Return the body of that name, or None."""
@@ -93,6 +97,27 @@ class Scene:
     def lines(self) -> dict[str, str]:
         """Name of a body -> name of its line in the list, see `start_of`."""
         return {body.name: start_of(body) for body in self.bodies}
+
+    @cached_property
+    def numbers(self) -> Numbers:
+        """What the search needs of its solids."""
+        return Numbers()
+
+    @cached_property
+    def _fingerprints(self) -> dict[str, bytes]:
+        return {body.name: fingerprint(body) for body in self.bodies}
+
+    def key(
+        self,
+        pairs: Iterable[tuple[Body, Body]],
+        ranges: Sequence[Range],
+        tolerance: float,
+        cutoff: float | None,
+    ) -> bytes:
+        """Return the key of a search for the smallest gap of some pairs, as `memory.key_of`."""
+        digests = self._fingerprints
+        both = [(digests[a.name], digests[b.name]) for a, b in pairs]
+        return key_of(both, ranges, tolerance, cutoff)
 
     @cached_property
     def _swept(self) -> tuple[dict[str, int], Array]:
@@ -156,10 +181,17 @@ class Scene:
         )
 
 
-def scene_of(bike: Bike, tolerance: float = TOLERANCE) -> Scene:
-    """Return the scene of a solved bike with its parts; tolerance in mm."""
+def scene_of(bike: Bike, tolerance: float = TOLERANCE, memory: PairMemory | None = None) -> Scene:
+    """Return the scene of a solved bike with its parts.
+
+    Args:
+        bike: from `solve`.
+        tolerance: width of the certificates [mm].
+        memory: results are taken from it and kept in it; where many bikes differ in little, most
+            gaps need no search.
+    """
     bodies = bodies_of(bike)
-    return Scene(bike, bodies.bodies, bodies.absent, tolerance)
+    return Scene(bike, bodies.bodies, bodies.absent, tolerance, memory)
 
 
 def pictured_scene(bike: Bike) -> Scene:

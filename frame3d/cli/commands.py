@@ -94,12 +94,13 @@ def check(request: Request, tolerance: float, near: float | None, what_fits: boo
     from frame3d.clearance.advice.remedies import Remedies
     from frame3d.clearance.check import near as closer_than
     from frame3d.clearance.check import run_checks, with_mends
+    from frame3d.clearance.memory import PairMemory
     from frame3d.clearance.scene import scene_of
     from frame3d.cli import screen
     from frame3d.formats import documents
 
     bike, built = solved(request)
-    scene = scene_of(bike, tolerance)
+    scene = scene_of(bike, tolerance, PairMemory())
     with request.bar() as progress:
         report = run_checks(scene, progress)
         report = with_mends(report, Remedies(scene, report).mends, progress)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from frame3d.bike.bike import Bike
 from frame3d.bike.travel import TravelAnalysis, over_travel
 from frame3d.clearance.check import run_checks
+from frame3d.clearance.memory import PairMemory
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.family.members import Family
@@ -57,18 +58,23 @@ def measure(family: Family, progress: Progress | None = None) -> tuple[Measured,
         FrameError: the parts of a bike do not go together.
     """
     known: dict[int, Measured] = {}
-    count = len(family.members)
+    count, memory = len(family.members), PairMemory()
     for i, member in enumerate(family.members):
         if progress is not None:
             progress(member.label, i / count)
         if id(member.bike) not in known:
-            known[id(member.bike)] = measured(member.bike)
+            known[id(member.bike)] = measured(member.bike, memory)
     return tuple(known[id(member.bike)] for member in family.members)
 
 
-def measured(bike: Bike) -> Measured:
-    """Measure one bike; as `measure`."""
-    scene = scene_of(bike)
+def measured(bike: Bike, memory: PairMemory | None = None) -> Measured:
+    """Measure one bike; as `measure`.
+
+    Args:
+        bike: the bike.
+        memory: of bikes measured before it.
+    """
+    scene = scene_of(bike, memory=memory)
     return Measured(
         scene=scene,
         report=run_checks(scene),

@@ -12,6 +12,7 @@ from frame3d.bike.choice import Choice, solve_choice
 from frame3d.bike.exchange import exchange
 from frame3d.bike.solve import solve
 from frame3d.chart.cache import Cache
+from frame3d.clearance.memory import PairMemory
 from frame3d.clearance.scene import Scene, pictured_scene, scene_of
 from frame3d.family.differences import Change, contact_changes, figure_changes
 from frame3d.parameters.models.variants import Variants
@@ -47,7 +48,7 @@ class SolvedText:
     @cached_property
     def scene(self) -> Scene:
         """With all bodies, for checks."""
-        return scene_of(self.bike)
+        return scene_of(self.bike, memory=PairMemory())
 
     @property
     def name(self) -> str:

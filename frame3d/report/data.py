@@ -17,6 +17,7 @@ from frame3d.chart.as_built import pitch
 from frame3d.chart.solve import chart_of
 from frame3d.clearance.advice.remedies import Remedies
 from frame3d.clearance.check import run_checks, with_mends
+from frame3d.clearance.memory import PairMemory
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.family.of_file import FileTables
@@ -109,7 +110,7 @@ def gather(
             progress(what, share)
 
     say("placing the parts", 0.0)
-    scene = scene_of(bike)
+    scene = scene_of(bike, memory=PairMemory())
     report = run_checks(scene, lambda what, share: say(what, 0.1 + 0.4 * share))
     report = with_mends(
         report, Remedies(scene, report).mends, lambda what, share: say(what, 0.5 + 0.2 * share)

@@ -10,8 +10,9 @@ from typing import Final
 import numpy as np
 
 from frame3d.bodies.motion.mounts import TRAVELS, Name
+from frame3d.clearance.certify.batch import Pair
 from frame3d.clearance.certify.broad_phase import ways
-from frame3d.clearance.certify.distance import Apart, Gap, Pair, measured, prepare
+from frame3d.clearance.certify.distance import Apart, Gap, measured, prepare
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.pairs import motions_of
 from frame3d.clearance.result import Report, Result

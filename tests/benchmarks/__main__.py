@@ -1,4 +1,4 @@
-"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|build|report|compare|explore|mockup|live|slow] [--quick]``."""
+"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|checks|build|report|compare|explore|mockup|live|slow] [--quick]``."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from tests.benchmarks import (
     build,
+    checks,
     cold_start,
     compare,
     distances,
@@ -23,6 +24,7 @@ PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
     "many": ("Many bikes at once", many.measure, 7),
     "linkage": ("Curves of a suspension", linkage.measure, 9),
     "distances": ("Certified gaps", distances.measure, 5),
+    "checks": ("All checks of a bike with a rear suspension", checks.measure, 4),
     "build": ("Build of the demo", build.measure, 5),
     "report": ("Report of the demo", report.measure, 5),
     "compare": ("Bikes side by side", compare.measure, 5),

@@ -18,11 +18,9 @@ from frame3d.bodies import bodies_of
 from frame3d.bodies.body import Body
 from frame3d.bodies.motion.mounts import SHIFT, Mount, Step
 from frame3d.bodies.motion.pose import Pose
+from frame3d.clearance.certify.batch import STORES, Pair, SearchBatch
 from frame3d.clearance.certify.distance import (
-    STORES,
     TOLERANCE,
-    Pair,
-    SearchBatch,
     nearest,
     prepare,
 )

@@ -19,6 +19,8 @@ from frame3d.bodies.shapes import (
     ring,
 )
 from frame3d.clearance.certify.motion import Range
+from frame3d.clearance.certify.records import CUTTER, Records
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, point
@@ -156,3 +158,19 @@ def mounts(random: np.random.Generator) -> tuple[tuple[Mount, Mount], list[Range
     names = {s.name for s in (*of_tube, *of_shape)}
     pair = Mount("tube's", of_tube), Mount("shape's", of_shape)
     return pair, [limits[name] for name in limits if name in names]
+
+
+def placed(pieces: Records, origin: Vector, axes: Array) -> Records:
+    """Return pieces of a tube, or of cutters, in other axes.
+
+    Args:
+        pieces: (n,) `records.Piece` or `records.CutterPiece`.
+        origin: (3,) float [mm].
+        axes: (3, 3) float, the axes as rows.
+    """
+    out = pieces.copy()
+    own = out["piece"] if out.dtype == CUTTER else out
+    own["origin"] = (own["origin"] - origin) @ axes.T
+    for name in ("out", "tangent", "major", "held"):
+        own[name] = own[name] @ axes.T
+    return out

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from frame3d.bodies.motion.pose import Pose
+from frame3d.clearance.certify.batch import Pair
 from frame3d.clearance.certify.bounds import BALLS, PATCH, SECTION, evaluate
-from frame3d.clearance.certify.distance import Pair, prepare
+from frame3d.clearance.certify.distance import prepare
 from frame3d.clearance.certify.positions import axis
 from frame3d.clearance.certify.records import FRAME, WORK
 from frame3d.clearance.certify.signed_distance import FAR

@@ -11,7 +11,7 @@ from frame3d.bodies.motion.mounts import CRANK, SHIFT, TURN, Mount, Step, fork_m
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
 from frame3d.bodies.shapes import PlacedShape, Torus, bar, box, capsule, cylinder, ring
 from frame3d.clearance.certify.distance import Gap, measured, nearest, prepare
-from frame3d.clearance.certify.motion import Range, motion_of
+from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.positions import axis, move
 from frame3d.clearance.certify.records import FRAME
 from frame3d.geometry.vector import point
@@ -74,7 +74,7 @@ def test_what_both_share_is_left_out() -> None:
     """Crown and wheel turn together: only the travel remains between them."""
     crown = bar("crown", (600, -40, 500), (600, 40, 500), 20, STEERING)
     wheel = PlacedShape("wheel", Torus(340, 28), (650, 0, 100), FORK)
-    motion = motion_of(crown, wheel, (STEER, TRAVEL))
+    motion = prepare(crown, wheel, (STEER, TRAVEL)).motion
     assert [r.name for r in motion.ranges] == ["fork"]
     assert [r.name for r in motion.idle] == ["steer"]
     assert motion.pose(np.array([40.0])) == {"steer": 0.0, "fork": 40.0}
@@ -93,7 +93,8 @@ def test_what_both_share_is_left_out() -> None:
 )
 def test_a_turn_of_a_ring_about_its_own_axis_does_not_matter(shape: object, idle: bool) -> None:
     stay = bar("stay", (-100, -60, 0), (-400, -70, 20), 9)
-    motion = motion_of(stay, PlacedShape("ring", shape, (0, -50, 0), CRANK), (CRANKS,))  # type: ignore[arg-type]
+    placed = PlacedShape("ring", shape, (0, -50, 0), CRANK)  # type: ignore[arg-type]
+    motion = prepare(stay, placed, (CRANKS,)).motion
     assert bool(motion.idle) == idle
     assert bool(len(motion.steps)) != idle
 
@@ -109,14 +110,14 @@ def test_nor_does_a_turn_of_a_straight_tube_about_its_own_axis() -> None:
     assert gap.boxes < 500
     off = np.array([0.0, 1.0, 0.0])
     aside = bar("head_tube", point(start + off), point(end + off), 22)
-    assert not motion_of(aside, wheel, (TRAVEL, STEER)).idle
-    assert motion_of(head, wheel, (TRAVEL, STEER)).idle
+    assert not prepare(aside, wheel, (TRAVEL, STEER)).motion.idle
+    assert prepare(head, wheel, (TRAVEL, STEER)).motion.idle
 
 
 def test_a_motion_left_out_stands_at_zero() -> None:
     stay = bar("stay", (-100, -60, 0), (-400, -70, 20), 9)
     wheel = PlacedShape("wheel", Torus(340, 28), (650, 0, 100), FORK)
-    assert len(motion_of(stay, wheel, ()).steps) == 0
+    assert len(prepare(stay, wheel).motion.steps) == 0
     still, held = nearest(stay, wheel), nearest(stay, wheel, (Range("fork", 0.0, 0.0),))
     assert isinstance(still, Gap)
     assert isinstance(held, Gap)

@@ -7,7 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from frame3d.clearance.certify.distance import Pair, prepare
+from frame3d.clearance.certify.batch import Pair
+from frame3d.clearance.certify.distance import prepare
 from frame3d.clearance.certify.positions import axis, move
 from frame3d.clearance.certify.records import FRAME
 from frame3d.clearance.certify.search_input import pieces_of

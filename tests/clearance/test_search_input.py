@@ -8,12 +8,12 @@ import pytest
 from frame3d.bodies.shapes import Tubular
 from frame3d.clearance.certify.positions import axis
 from frame3d.clearance.certify.records import FRAME
-from frame3d.clearance.certify.search_input import edges_of, numbers_of, pieces_of, placed
+from frame3d.clearance.certify.search_input import edges_of, numbers_of, pieces_of
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import point
 from tests.clearance import brute
-from tests.clearance.samples import SHAPES, TUBES, a_shape, a_tube, axes
+from tests.clearance.samples import SHAPES, TUBES, a_shape, a_tube, axes, placed
 
 
 def at(piece: np.void, s: float) -> np.void:

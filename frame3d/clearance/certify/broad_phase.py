@@ -30,6 +30,7 @@ from frame3d.bodies.motion.mounts import FRAME, Mount, Name
 from frame3d.bodies.motion.pose import matrices_over
 from frame3d.bodies.shapes import PlacedShape, Solid, Tubular
 from frame3d.clearance.certify.motion import Range
+from frame3d.clearance.certify.moving_spheres import closest, longest
 from frame3d.geometry.arrays import Array
 
 S = TypeVar("S", bound=Solid)
@@ -123,16 +124,13 @@ def reach(
     Returns:
         (tubes, shapes) float [mm].
     """
-    places = _places(tubes[0].mount, shapes[0].mount, tuple(ranges))
+    places = _motion(tubes[0].mount, shapes[0].mount, ranges)
     (bounding_spheres, rows), (others, columns) = _balls(tubes), _balls(shapes)
     middles, strays = _moved(bounding_spheres, places)
-    flat = middles.reshape(-1, 3)
-    squares = np.zeros((len(flat), len(others)))
-    for axis in range(3):  # a product of matrices would start threads, and wait for them
-        squares += np.subtract.outer(flat[:, axis], others[:, axis]) ** 2
-    least = squares.reshape(-1, len(bounding_spheres), len(others)).min(axis=0)
+    least = np.empty((len(bounding_spheres), len(others)))
+    closest(middles.reshape(-1, len(bounding_spheres), 3), others, least)
     inside = bounding_spheres[:, 3] + STRAYS * strays + ROUNDING
-    apart = np.sqrt(least) - inside[:, None] - others[:, 3]
+    apart = least - inside[:, None] - others[:, 3]
     bound: Array = np.minimum.reduceat(np.minimum.reduceat(apart, rows), columns, axis=1)
     return bound
 
@@ -152,8 +150,8 @@ def _moved(bounding_spheres: Array, places: Array) -> tuple[Array, Array]:
     )
     strays = np.zeros(len(bounding_spheres))
     for i in range(middles.ndim - 2):
-        way = np.linalg.norm(np.diff(middles, axis=i), axis=-1).reshape(-1, len(bounding_spheres))
-        strays += way.max(axis=0)
+        before, count = math.prod(middles.shape[:i]), middles.shape[i]
+        longest(middles.reshape(before, count, -1, len(bounding_spheres), 3), strays)
     return middles, strays
 
 
@@ -164,23 +162,31 @@ def _balls(solids: Sequence[Solid]) -> tuple[Array, NDArray[np.intp]]:
     return np.concatenate(bounding_spheres), starts
 
 
-@lru_cache(maxsize=512)
-def _places(a: Mount, b: Mount, ranges: tuple[Range, ...]) -> Array:
-    """Return the motion of mount `a` seen from mount `b`, on a grid over the ranges.
+def _motion(a: Mount, b: Mount, ranges: Sequence[Range]) -> Array:
+    """Return the motion of mount `a` seen from mount `b`, over the ranges that either takes part in.
 
     Returns:
-        (grid of the first motion, of the second, ..., 4, 4), of the motions that either takes part
-        in.
+        (grid of the first motion, of the second, ..., 4, 4).
     """
     names = set() if a.steps == b.steps else {s.name for s in (*a.steps, *b.steps)}
-    moving = [r for r in ranges if r.name in names]
+    return _places(a, b, tuple(r for r in ranges if r.name in names))
+
+
+@lru_cache(maxsize=512)
+def _places(a: Mount, b: Mount, moving: tuple[Range, ...]) -> Array:
+    """Return the motion of mount `a` seen from mount `b`, on a grid over some ranges."""
+    there, back = _matrices(a, moving), np.linalg.inv(_matrices(b, moving))
+    motion: Array = (back @ there).reshape(*(1 + _spans(r) for r in moving), 4, 4)
+    return motion
+
+
+@lru_cache(maxsize=512)
+def _matrices(mount: Mount, moving: tuple[Range, ...]) -> Array:
+    """Return where a mount takes what it carries, on a grid over some ranges: (n, 4, 4)."""
     axes = [np.linspace(r.low, r.high, 1 + _spans(r)) for r in moving]
     grid = np.meshgrid(*axes, indexing="ij")
-    count = math.prod(len(axis) for axis in axes)
     values: Mapping[Name, Array] = {r.name: x.ravel() for r, x in zip(moving, grid, strict=True)}
-    there, here = (matrices_over(mount, values, count) for mount in (a, b))
-    motion: Array = (np.linalg.inv(here) @ there).reshape(*(len(x) for x in axes), 4, 4)
-    return motion
+    return matrices_over(mount, values, math.prod(len(axis) for axis in axes))
 
 
 def _spans(over: Range) -> int:
@@ -209,7 +215,7 @@ def swept(bodies: Sequence[Body], ranges: Sequence[Range]) -> Array:
     for i, body in enumerate(bodies):
         alike[body.mount].append(i)
     for mount, group in alike.items():
-        places = _places(mount, FRAME, tuple(ranges))
+        places = _motion(mount, FRAME, ranges)
         # Tubes and shapes describe the same outside, but either may hold less.
         solids: list[Sequence[Solid]] = [(*bodies[i].shapes, *bodies[i].tubes) for i in group]
         bounding_spheres, starts = _balls([solid for own in solids for solid in own])

@@ -17,6 +17,8 @@ SOURCES = (
     "positions.py",
     "cutters.py",
     "bounds.py",
+    "into_axes.py",
+    "moving_spheres.py",
     "search.py",
     "compiled.py",
     "../../bodies/motion/mounts.py",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,24 +11,16 @@ import numpy as np
 from frame3d.bodies.motion.pose import Pose, placed_matrix
 from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.certify import search
-from frame3d.clearance.certify.motion import PairMotion, Range, motion_of
-from frame3d.clearance.certify.records import BOX, MOST, OUTCOME, PAIR, WORK, Records, end_to_end
-from frame3d.clearance.certify.search_input import (
-    edges_of,
-    numbers_of,
-    pieces_of,
-    placed,
-)
-from frame3d.clearance.certify.signed_distance import FAR
+from frame3d.clearance.certify.batch import Pair, PlacedBatch, SearchBatch
+from frame3d.clearance.certify.motion import PairMotion, Range
+from frame3d.clearance.certify.numbers import Numbers
 from frame3d.geometry.arrays import Array
-from frame3d.geometry.vector import Point, Vector, point, vector
+from frame3d.geometry.vector import Point, Vector, point
 
 TOLERANCE: Final = 0.01
 """Default width of the certificate [mm]."""
 FINEST: Final = 1e-6
 """Smallest tolerance [mm]: a finer certificate would be lost in rounding."""
-STORES: Final = (700, 20_000, 500_000)
-"""How many boxes a search may evaluate, and again where that is not enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,23 +69,6 @@ class Apart:
     beyond: float
 
 
-@dataclass(frozen=True)
-class Pair:
-    """A tube and a shape made ready for the search: see `prepare`."""
-
-    tube: Tubular
-    shape: PlacedShape
-    motion: PairMotion
-    pieces: Records
-    """The tube's pieces in the shape's axes."""
-    cutters: Records
-    """What cuts the tube, in the shape's axes."""
-    numbers: Records
-    """The shape: one `records.ShapeNumbers`."""
-    edges: Records
-    """The edges of its profile."""
-
-
 def prepare(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range] = ()) -> Pair:
     """Return a pair made ready to be measured, once or often.
 
@@ -105,17 +80,7 @@ def prepare(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range] = ()) -> 
     Raises:
         ValueError: limits in the wrong order, a motion named twice, a tube of no length.
     """
-    origin, axes = vector(shape.origin), np.array(shape.axes)
-    pieces, cutters = (placed(records, origin, axes) for records in pieces_of(tube))
-    return Pair(
-        tube=tube,
-        shape=shape,
-        motion=motion_of(tube, shape, ranges),
-        pieces=pieces,
-        cutters=cutters,
-        numbers=numbers_of(shape.shape),
-        edges=edges_of(shape.shape),
-    )
+    return PlacedBatch([(tube, shape)], ranges, Numbers()).pair(0)
 
 
 def nearest(
@@ -161,68 +126,28 @@ def measured(
     """
     if not tolerance >= FINEST:
         raise ValueError(f"the tolerance must be at least {FINEST} mm")
-    out = np.zeros(len(pairs), OUTCOME)
-    todo = list(range(len(pairs)))
-    for boxes in STORES:
-        if not todo:
-            break
-        part = SearchBatch([pairs[i] for i in todo]).run(tolerance, cutoff, only_least, boxes)
-        out[todo] = part
-        todo = [i for i in todo if out[i]["boxes"] >= boxes - search.SPARE]
-    return [_result(pair, found) for pair, found in zip(pairs, out, strict=True)]
+    if not pairs:
+        return []
+    out = SearchBatch(pairs).found(tolerance, cutoff, only_least)
+    return [
+        gap_of(pair.tube, pair.shape, pair.motion, one)
+        for pair, one in zip(pairs, out, strict=True)
+    ]
 
 
-class SearchBatch:
-    """Records of several pairs, joined in one array of each kind for the compiled loop."""
+def gap_of(tube: Tubular, shape: PlacedShape, motion: PairMotion, found: np.void) -> Gap | Apart:
+    """Return what the search found for a pair.
 
-    def __init__(self, pairs: Sequence[Pair]) -> None:
-        own = np.zeros(len(pairs), PAIR)
-        own["shape"] = end_to_end([p.numbers for p in pairs])
-        own["motions"] = [len(p.motion.low) for p in pairs]
-        for name in ("low", "high"):
-            own[name] = [_filled(getattr(p.motion, name)) for p in pairs]
-        joined = []
-        for name, each in (
-            ("pieces", [p.pieces for p in pairs]),
-            ("edges", [p.edges for p in pairs]),
-            ("steps", [p.motion.steps for p in pairs]),
-            ("knots", [p.motion.knots for p in pairs]),
-            ("cutters", [p.cutters for p in pairs]),
-        ):
-            ends = np.cumsum([len(records) for records in each])
-            own[name][:, 0], own[name][1:, 0], own[name][:, 1] = 0, ends[:-1], ends
-            joined.append(end_to_end(each))
-        self._numbers = (own, *joined)
-        self._size = len(pairs)
-
-    def run(self, tolerance: float, cutoff: float | None, only_least: bool, boxes: int) -> Records:
-        """Return an `records.Outcome` for each pair, with room for `boxes` boxes."""
-        out = np.zeros(self._size, OUTCOME)
-        measure: Callable[..., None] = search.measure  # numpy's types do not tell a record's fields
-        measure(
-            *self._numbers,
-            tolerance,
-            FAR if cutoff is None else cutoff,
-            only_least,
-            np.zeros(1, WORK),
-            np.empty(boxes, BOX),
-            np.empty(boxes, dtype=np.int64),
-            out,
-        )
-        return out
-
-
-def _filled(limits: Array) -> Array:
-    """Return limits of a pair's motions, filled up with 0: (MOST,) float."""
-    return np.concatenate((limits, np.zeros(MOST - len(limits))))
-
-
-def _result(pair: Pair, found: np.void) -> Gap | Apart:
-    tube, shape = pair.tube, pair.shape
+    Args:
+        tube: the tube.
+        shape: the shape.
+        motion: of the pair.
+        found: its `records.Outcome`.
+    """
     value, bound = float(found["value"]), float(found["bound"])
     if found["state"] == search.APART:
         return Apart(tube.name, shape.name, bound)
-    at = pair.motion.pose(found["pose"])
+    at = motion.pose(found["pose"])
     drawn = placed_matrix(shape, Pose(**at))
     return Gap(
         gap=value,

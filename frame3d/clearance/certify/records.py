@@ -339,6 +339,17 @@ class Box:
     half: Row
 
 
+class Place:
+    """Where a shape is drawn."""
+
+    origin: Vector3
+    """Origin of its own axes, in the frame's [mm]."""
+    axes: Annotated[Array, (3, 3)]
+    """Its own axes as rows."""
+    about: Pair2
+    """Point (x, z) near the tube, about which the swings of links are taken to turn [mm]."""
+
+
 class Work:
     """Work space of one search, made once."""
 
@@ -383,6 +394,7 @@ SHAPE: Final = layout(ShapeNumbers)
 STEP: Final = layout(MotionStep)
 KNOT: Final = layout(Knot)
 PAIR: Final = layout(PairNumbers)
+PLACE: Final = layout(Place)
 FRAME: Final = layout(SectionFrame)
 BOX: Final = layout(Box)
 WORK: Final = layout(Work)

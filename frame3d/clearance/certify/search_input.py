@@ -26,7 +26,7 @@ from frame3d.clearance.certify.records import (
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline, Line, arc_axes
 from frame3d.geometry.section import Section
-from frame3d.geometry.vector import Vector, point, unit, vector
+from frame3d.geometry.vector import point, unit, vector
 from frame3d.tubes.cuts.mitre import level
 
 FAR = 1e300
@@ -362,19 +362,3 @@ def _turning(kappa: float, steepest: float) -> tuple[float, float]:
     t2 = min(steepest**2, 1 - 1e-12)
     turn = kappa / math.sqrt(1 - t2)
     return turn, kappa**2 * math.hypot((1 + t2) / (2 * (1 - t2)), math.sqrt(t2 / (1 - t2)))
-
-
-def placed(pieces: Records, origin: Vector, axes: Array) -> Records:
-    """Return pieces of a tube, or of cutters, in other axes.
-
-    Args:
-        pieces: (n,) `records.Piece` or `records.CutterPiece`.
-        origin: (3,) float [mm].
-        axes: (3, 3) float, the axes as rows.
-    """
-    out = pieces.copy()
-    own = out["piece"] if out.dtype == CUTTER else out
-    own["origin"] = (own["origin"] - origin) @ axes.T
-    for name in ("out", "tangent", "major", "held"):
-        own[name] = own[name] @ axes.T
-    return out
