@@ -14,7 +14,7 @@ from frame3d.bodies import Body
 from frame3d.clearance.certify.distance import Gap
 from frame3d.clearance.certify.motion import Range
 
-MOST: Final = 50_000
+MOST: Final = 20_000
 """Most results that are kept; the oldest go first."""
 
 Found: TypeAlias = tuple[Gap, int] | None

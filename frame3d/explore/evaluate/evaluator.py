@@ -9,6 +9,7 @@ from typing import Final
 
 from frame3d.chart.cache import Cache
 from frame3d.clearance.check import Progress, run_checks
+from frame3d.clearance.memory import PairMemory
 from frame3d.clearance.result import Report, Result
 from frame3d.errors import Fault, FrameError
 from frame3d.explore.evaluate.chart_batch import ChartBatch, Charts, chart_batch
@@ -68,7 +69,7 @@ class Evaluator:
         """
         self.study, self.reject = study, reject
         self._designs = Designs(study)
-        self._memory = Cache()
+        self._memory, self._gaps = Cache(), PairMemory()
         self._batches: dict[str | None, ChartBatch | None] = {}
         wanted: tuple[Wish | Preference, ...] = (*study.wishes, *study.preferences)
         self._by_stage = self._settled(wanted)
@@ -121,7 +122,7 @@ class Evaluator:
 
     def making(self, design: Design, size: str | None = None) -> Making:
         """Return one bike of a design, to be made as far as is asked."""
-        return Making(self._designs, design, size, self._memory)
+        return Making(self._designs, design, size, self._memory, self._gaps)
 
     # -- one design ---------------------------------------------------------------------------------
 

@@ -13,6 +13,7 @@ from frame3d.bike.suspended import inputs_of, rear_sag
 from frame3d.chart.as_built import pitch, sagged_parts
 from frame3d.chart.cache import Cache
 from frame3d.chart.solve import Solved, chart_of, solve_chart
+from frame3d.clearance.memory import PairMemory
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import FrameError, LinkageError
@@ -35,8 +36,11 @@ _FROM_SAG: Final = "kickback_from_sag"
 class Making:
     """A bike of one size, with its settings; each part of it is made when it is first asked for."""
 
-    def __init__(self, designs: Designs, design: Design, size: str | None, memory: Cache) -> None:
-        self._designs, self._design, self._size, self._memory = designs, design, size, memory
+    def __init__(
+        self, designs: Designs, design: Design, size: str | None, memory: Cache, gaps: PairMemory
+    ) -> None:
+        self._designs, self._design, self._size = designs, design, size
+        self._memory, self._gaps = memory, gaps
 
     @cached_property
     def spec(self) -> FrameSpec:
@@ -70,7 +74,7 @@ class Making:
     @cached_property
     def scene(self) -> Scene:
         """The bike with its parts, ready to be checked."""
-        return scene_of(self.bike)
+        return scene_of(self.bike, memory=self._gaps)
 
     @cached_property
     def ride(self) -> Ride:
