@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Final, Self
 from frame3d.errors import Fault
 from frame3d.explore.engines.engine import EngineError, LeftOut, Make, engine_error
 from frame3d.explore.engines.ordered import Ordered, Piece
-from frame3d.explore.engines.pace import TARGET, Pace
+from frame3d.explore.engines.pace import TARGET, Pace, Paces
 from frame3d.explore.engines.work import Evaluators, Worked, work
 from frame3d.explore.evaluate.evaluation import Evaluation
 from frame3d.explore.study.study import Design, Study
@@ -58,7 +58,8 @@ class DaskCluster:
             patience: time that the scheduler has to answer, and to have a worker [s].
         """
         self.make, self.address = make, address
-        self.target, self.patience = target, patience
+        self.patience = patience
+        self._paces = Paces(target)
         self.left_out: list[LeftOut] = []
         self._client: Client | None = None
         self._done: queue.Queue[Future] = queue.Queue()
@@ -72,7 +73,7 @@ class DaskCluster:
         """Yield results; see `frame3d.explore.engines.engine.Engine.run`."""
         client = self._connected()
         payload = pickle.dumps((self.make, study))
-        pace = Pace(self._workers, self.target)
+        pace = self._paces.of(study, self._workers)
         ordered = Ordered(pace.pieces(designs), _WINDOW * self._workers)
         try:
             while True:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
-from frame3d.explore.study.study import Design
+from frame3d.explore.study.study import Design, Study
 
 TARGET: Final = 0.5
 """Time that a piece is to take [s]: long beside handing it over, short beside a run."""
@@ -46,3 +46,18 @@ class Pace:
                 end = begin + min(self._size, share)
                 yield tuple(batch[begin:end])
                 begin = end
+
+
+class Paces:
+    """Keeps the pace of the last study, so that a run goes on as fast as the one before."""
+
+    def __init__(self, target: float = TARGET) -> None:
+        self._target = target
+        self._last: tuple[Study, Pace] | None = None
+
+    def of(self, study: Study, workers: int) -> Pace:
+        """Return the pace of a study, for so many workers."""
+        if self._last is None or self._last[0] != study:
+            self._last = (study, Pace(workers, self._target))
+        self._last[1].workers = workers
+        return self._last[1]

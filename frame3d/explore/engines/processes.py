@@ -10,7 +10,7 @@ from typing import Final, Self
 
 from frame3d.explore.engines.engine import LeftOut, Make, engine_error
 from frame3d.explore.engines.ordered import Ordered, Piece
-from frame3d.explore.engines.pace import TARGET, Pace
+from frame3d.explore.engines.pace import TARGET, Pace, Paces
 from frame3d.explore.engines.process_worker import Hand
 from frame3d.explore.engines.work import Worked
 from frame3d.explore.evaluate.evaluation import Evaluation
@@ -48,7 +48,8 @@ class Processes:
         """
         self.make = make
         self.workers = workers or usable_processors()
-        self.target, self.patience = target, patience
+        self.patience = patience
+        self._paces = Paces(target)
         self.left_out: list[LeftOut] = []
         self._busy: dict[Hand, tuple[Piece | None, float]] = {}
         """Processes at work: their piece, None for one of an earlier run; and until when."""
@@ -57,7 +58,7 @@ class Processes:
 
     def run(self, study: Study, designs: Iterable[Sequence[Design]]) -> Iterator[list[Evaluation]]:
         """Yield results; see `frame3d.explore.engines.engine.Engine.run`."""
-        pace = Pace(self.workers, self.target)
+        pace = self._paces.of(study, self.workers)
         ordered = Ordered(pace.pieces(designs), _WINDOW * self.workers)
         try:
             while True:

@@ -22,7 +22,7 @@ from frame3d.explore.engines import dask_cluster
 from frame3d.explore.engines.dask_cluster import DaskCluster, evaluate_piece
 from frame3d.explore.engines.serial import Serial
 from frame3d.explore.store.store import Store
-from tests.explore.fakes import STUDY, Deadly, Formula, Marked, chunks, designs, result, with_bike
+from tests.explore.fakes import STUDY, Deadly, Formula, Marked, designs, result, with_bike
 
 pytest.importorskip("distributed")
 ROOT = Path(frame3d.__file__).parent.parent
@@ -76,32 +76,59 @@ def cluster(folder: Path, **env: str) -> Iterator[Cluster]:
                 run.wait()
 
 
-def test_rows_are_the_same_also_where_a_worker_is_killed(tmp_path: Path) -> None:
+DRIVING = """
+import sys
+from frame3d.explore.engines.dask_cluster import DaskCluster
+from frame3d.explore.store.store import Store
+from tests.explore.fakes import Marked, chunks, with_bike
+file, address, log = sys.argv[1:]
+study = with_bike(log)
+with Store.open(file, study) as store, DaskCluster(Marked, address, target=0.05) as engine:
+    for found in engine.run(study, chunks(100_000, 10)):
+        store.add(found)
+        print(len(store), flush=True)
+"""
+
+
+def test_rows_are_the_same_also_where_a_worker_and_the_driver_are_killed(tmp_path: Path) -> None:
     log = tmp_path / "log"
     log.touch()
     study = with_bike(str(log))
-    with Store.open(tmp_path / "a", study) as store:
-        for found in Serial(Formula).run(study, chunks(400, 100)):
-            store.add(found)
-        rows = list(store.rows())
-    with cluster(tmp_path) as made, DaskCluster(Marked, made.address, target=0.05) as engine:
+    with cluster(tmp_path) as made:
         by_pid = {run.pid: run for run in (made.worker(), made.worker())}
+        driver = subprocess.Popen(
+            [sys.executable, "-c", DRIVING, str(tmp_path / "b"), made.address, str(log)],
+            cwd=ROOT,
+            stdout=subprocess.PIPE,
+            text=True,
+        )
+        assert driver.stdout is not None
+        told = 0
+        while told < 100:
+            told = int(driver.stdout.readline())
+        killed = by_pid[int(log.read_text().splitlines()[-1].split()[0])]
+        killed.kill()
+        assert killed.wait(5) == -signal.SIGKILL
+        while told < 400:
+            told = int(driver.stdout.readline())
+        driver.kill()
+        driver.stdout.close()
+        driver.wait(5)
         with Store.open(tmp_path / "b", study) as store:
-            killed = None
-            for found in engine.run(study, chunks(400, 10)):
-                store.add(found)
-                if len(store) > 100 and killed is None:
-                    killed = by_pid[int(log.read_text().splitlines()[-1].split()[0])]
-                    killed.send_signal(signal.SIGKILL)
-            assert killed is not None
-            assert killed.wait(5) == -signal.SIGKILL
-            assert list(store.rows()) == rows
-            assert engine.left_out == []
-        # The driver has its results in the store; another run asks for nothing again.
-        with Store.open(tmp_path / "b", study) as store:
-            assert len(store.known(designs(400))) == 400
-        again = [one for some in engine.run(STUDY, [designs(0)]) for one in some]
-        assert again == []
+            kept = len(store)
+            assert kept >= told
+            whole = designs(kept + 50)
+            known = store.known(whole)
+            assert set(known) == set(designs(kept))
+            missing = [design for design in whole if design not in known]
+            with DaskCluster(Marked, made.address) as engine:
+                for found in engine.run(study, [missing]):
+                    store.add(found)
+            rows = list(store.rows())
+    with Store.open(tmp_path / "a", study) as store:
+        for found in Serial(Formula).run(study, [whole]):
+            store.add(found)
+        assert list(store.rows()) == rows
 
 
 def test_a_design_that_ends_its_worker_is_told_and_left_out(tmp_path: Path) -> None:

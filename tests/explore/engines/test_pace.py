@@ -7,8 +7,8 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from frame3d.explore.engines.pace import MOST, Pace
-from tests.explore.fakes import chunks, designs
+from frame3d.explore.engines.pace import MOST, Pace, Paces
+from tests.explore.fakes import STUDY, chunks, designs, with_bike
 
 
 def test_pieces_grow_to_the_time_that_they_are_to_take() -> None:
@@ -52,3 +52,12 @@ def test_nothing_is_left_out_or_given_twice(
         pace.took(len(piece), times[i % len(times)])
     assert found == designs(n)
     assert all(a[0] < b[0] for a, b in pairwise(found))
+
+
+def test_a_later_run_of_a_study_goes_on_at_its_pace() -> None:
+    paces = Paces()
+    first = paces.of(STUDY, 2)
+    first.took(10, 0.1)
+    assert paces.of(with_bike(STUDY.bike_text), 3) is first
+    assert (first.size, first.workers) == (40, 3)
+    assert paces.of(with_bike("other"), 2).size == 1
