@@ -11,7 +11,7 @@ import frame3d
 from frame3d.errors import SpecError
 from frame3d.parameters import loads
 from frame3d.parameters.models.frame import FrameSpec
-from frame3d.parameters.reading.change import changed, value_at
+from frame3d.parameters.reading.change import changed, changed_together, value_at
 
 TEXT = (Path(frame3d.__file__).parent.parent / "configs" / "trail_full_140.yaml").read_text("utf-8")
 
@@ -32,7 +32,7 @@ def as_typed(value: Any) -> str:
         ("build.fork.sag", "30%"),
         ("build.rear_wheel.tyre", "64-622"),
         ("build.rear_brake", None),
-        ("build.fork.sag", None),
+        ("build.fork.spring", None),
         ("build.fork.offset", None),
         ("build.cassette.cogs", [10, 12, 14]),
         ("build.rear_wheel.hub", {"width": 150.0, "axle": 12.0}),
@@ -103,3 +103,18 @@ def test_values_by_path(spec: FrameSpec) -> None:
     assert value_at(spec, "suspension.solve_for.0.point") is not None
     assert value_at(spec, "suspension.solve_for.9.point") is None
     assert value_at(changed(spec, "build.rear_brake", None), "build.rear_brake.length") is None
+
+
+def test_several_values_at_once_are_those_of_the_file(spec: FrameSpec) -> None:
+    """More of it, for random values of every demo: tests/explore/evaluate/test_designs.py."""
+    values: dict[str, Any] = {"geometry.reach": 470.0, "suspension.sag": "28%"}
+    both = changed_together(spec, values, {})
+    assert both is not None
+    assert both.geometry.reach == 470.0
+    assert both == changed(changed(spec, "geometry.reach", 470.0), "suspension.sag", "28%")
+    refusals: list[dict[str, Any]] = [
+        {"geometry.reach": 9000.0},
+        {"geometry.reech": 1.0},
+        {"tubes.top_tube": 1.0},
+    ]
+    assert [changed_together(spec, one, {}) for one in refusals] == [None, None, None]
