@@ -19,6 +19,7 @@ from frame3d.explore.rounding import nearest
 from frame3d.explore.sampling import count_of, designs_of
 from frame3d.explore.search.driver import Found, search
 from frame3d.explore.search.problem import Box, Problem, Scored
+from frame3d.explore.search.trials import Ended
 from frame3d.explore.store.store import Store
 from frame3d.explore.study.study import Design, Study, Value, Varied
 from frame3d.geometry.arrays import Array
@@ -141,7 +142,9 @@ def _search(pool: Pool, limit: Limit, late: Callable[[], bool], seed: int) -> Fo
 
     def scores(points: Array) -> list[Scored]:
         designs = [design_at(study, point) for point in points]
-        return [score_of(study, one) for one in pool.of(designs)]
+        if not pool.sweep(designs, late):
+            raise Ended("told")
+        return [score_of(study, pool.kept[design]) for design in designs]
 
     return search(
         Problem(box_of(study), scores, tuple(one.label for one in study.preferences)),

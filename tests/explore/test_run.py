@@ -83,6 +83,14 @@ def test_time_runs_out() -> None:
     assert 0 < len(found.evaluations) < 4096
 
 
+def test_a_search_out_of_time_ends_within_a_batch_with_what_it_has() -> None:
+    one = study(ANGLE.replace(", step: 1", ""), "wishes: {gap: {pedal_to_ground: {from: 60}}}\n")
+    for seconds in (0.0, 0.6):
+        found = explore(one, limit=Limit(seconds=seconds), keep=1)
+        assert (found.ended, found.best) == ("out of time", ())
+        assert found.evaluated == len(found.evaluations) < 1000
+
+
 def test_an_interrupt_ends_it_with_what_was_found() -> None:
     one = study(ANGLE, "wishes: {trail: {from: 118}}\nsample: {sobol: 64}\n")
 
