@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 import warnings
-from collections.abc import Sequence
-from typing import Final
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, Final
 
 import numpy as np
 
@@ -20,7 +20,7 @@ _KEPT: Final = 1e-5
 _FAILED: Final = -10.0
 """Margin taken where a point could not be measured, so that the line search turns back."""
 _ITERATIONS: Final = 20
-_BACK: Final = (0.999, 0.99, 0.95, 0.9, 0.8, 0.65, 0.5, 0.25)
+_BACK: Final = (0.999, 0.99, 0.95, 0.9, 0.8, 0.65, 0.5, 0.25, 0.1)
 """Where a better point is looked for on the way to one that misses something else, such as a check."""
 
 
@@ -50,6 +50,10 @@ def polish(trials: Trials, aim: Aim, begun: Trial, *, most: int) -> Trial:
             break
         best = min((best, found), key=lambda trial: aim.key(trial.scored))
     return best
+
+
+class _BlockedError(Exception):
+    """A step of the polish met all margins, but something without a margin stops it."""
 
 
 class _Pass:
@@ -82,6 +86,29 @@ class _Pass:
         kept = {"type": "ineq", "fun": self._margins, "jac": lambda at: self._slopes(at)[1:]}
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", RuntimeWarning)  # of points clipped to the box
+            end = self._end(minimize, begin, kept, rounds)
+        if np.all(np.isfinite(end)):
+            last = self._tried(end[np.newaxis, :])[0]
+            if self.aim.key(last.scored)[0] > 0 and not np.array_equal(end, begin):
+                shares = np.array(_BACK)[:, np.newaxis]
+                self._tried(begin + shares * (end - begin))
+        return self.best
+
+    def _end(
+        self, minimize: Callable[..., Any], begin: Array, kept: Mapping[str, Any], rounds: int
+    ) -> Array:
+        """Return where SLSQP ends, or its first step that something without a margin stops."""
+        steps = [begin]
+
+        def look(at: Array) -> None:
+            steps.append(np.clip(np.array(at, dtype=np.float64), 0.0, 1.0))
+            scored = self._tried(steps[-1][np.newaxis, :])[0].scored
+            known = all(label in scored.margins for label in self.labels)
+            met = all(min(m, default=0.0) >= 0 for m in scored.margins.values())
+            if known and met and math.isfinite(max(self.aim.key(scored))) and not scored.feasible:
+                raise _BlockedError
+
+        try:
             result = minimize(
                 lambda at: self.scale * float(self._measured(at)[0]),
                 begin,
@@ -90,14 +117,11 @@ class _Pass:
                 constraints=[kept] if self.origin.size > 1 else [],
                 method="SLSQP",
                 options={"maxiter": rounds, "ftol": 1e-9},
+                callback=look,
             )
-        end = np.clip(np.asarray(result.x, dtype=np.float64), 0.0, 1.0)
-        if np.all(np.isfinite(end)):
-            last = self._tried(end[np.newaxis, :])[0]
-            if self.aim.key(last.scored)[0] > 0 and not np.array_equal(end, begin):
-                shares = np.array(_BACK)[:, np.newaxis]
-                self._tried(begin + shares * (end - begin))
-        return self.best
+        except _BlockedError:
+            return steps[-1]
+        return np.clip(np.asarray(result.x, dtype=np.float64), 0.0, 1.0)
 
     def _tried(self, at: Array) -> list[Trial]:
         """Return trials at shares of the numbers that move, (m, moving)."""
