@@ -23,7 +23,16 @@ READ_ONLY: Final = ("sides", "overlay", "measure", "vary")
 """What a read-only page may ask for."""
 LONGEST: Final = 1000
 """Characters that an exchange may be typed with."""
-PANELS: Final = ("figures", "sizes", "clearances", "curves", "compare", "write", "messages")
+PANELS: Final = (
+    "figures",
+    "sizes",
+    "clearances",
+    "curves",
+    "ride",
+    "compare",
+    "write",
+    "messages",
+)
 
 # Messages may come before the page's module is loaded.
 _LINK: Final = (
@@ -321,6 +330,7 @@ def _panels(workspace: Workspace) -> Markup:
         "figures": together(_place("figures"), _work("solids"), _place("masses")),
         "clearances": together(_work("check"), _place("clearances")),
         "curves": together(_work("curves"), _place("curves")),
+        "ride": _place("ride"),
         "compare": together(_sides(texts), _work("compare"), _place("compare")),
         "write": together(
             _place("write"),

@@ -45,6 +45,8 @@ class Shown:
     checks: int | None = None
     """Number of the checks in the store."""
     curves: Mapping[str, Any] | None = None
+    ride: Mapping[str, Any] | None = None
+    """Plots of the curves, and of the sections on the ride; None before there were any."""
     grams: float | None = None
     of_solids: tuple[Fault, ...] = ()
     html: dict[str, str] = field(default_factory=dict)

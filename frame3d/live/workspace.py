@@ -128,6 +128,8 @@ class Workspace:
         news: dict[str, Any] = {"text": text, "html": self.shown.html}
         if self.shown.curves is not None:
             news["curves"] = dict(self.shown.curves)
+        if self.shown.ride is not None:
+            news["ride"] = dict(self.shown.ride)
         try:
             news |= {"tries": self.tries.document(), **self.picture()}
         except Exception as error:

@@ -158,6 +158,16 @@ def plots_of(data: ReportData, texts: Texts) -> tuple[Plot, ...]:
     return fork_plots(data.fork_charts, data.sags.get("fork"), texts)
 
 
+def ride_plots(data: ReportData, texts: Texts) -> tuple[Plot, ...]:
+    """Return the plots of the sections on how the bike rides."""
+    return (
+        *slope_plots(data.ride.slopes, texts),
+        *spring_plots(data.ride.springs, texts),
+        *damping_plots(data.ride.damping, texts),
+        *steering_plots(data.ride.steering, texts),
+    )
+
+
 def page_document(data: ReportData, texts: Texts, audience: Audience = "builder") -> dict[str, Any]:
     """Return the data for the page's scripts: scene, curves, positions, texts."""
     scene = scene_document(data.scene, data.report, data.meshes, data.tracks, texts)
@@ -167,14 +177,7 @@ def page_document(data: ReportData, texts: Texts, audience: Audience = "builder"
         "scene": scene,
         "close": CLOSE,
         "plots": [
-            plot_document(plot)
-            for plot in (
-                *plots_of(data, texts),
-                *slope_plots(data.ride.slopes, texts),
-                *spring_plots(data.ride.springs, texts),
-                *damping_plots(data.ride.damping, texts),
-                *steering_plots(data.ride.steering, texts),
-            )
+            plot_document(plot) for plot in (*plots_of(data, texts), *ride_plots(data, texts))
         ],
         "returns": returns_document(data.side, data.ride.damping, data.sags),
         "poses": poses(scene["motions"], data.sags, texts),

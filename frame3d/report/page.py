@@ -22,7 +22,7 @@ from frame3d.report.drawing.side_view import bike_symbol, drawing
 from frame3d.report.drawing.silhouette import symbols
 from frame3d.report.markup import Markup, el, text, together
 from frame3d.report.own_parts.section import own_parts
-from frame3d.report.ride_sections import damping, fit, slopes, springs, steering
+from frame3d.report.ride_sections.every_topic import ride_sections
 from frame3d.report.scene import compact
 from frame3d.report.sections.clearances import clearances, riding
 from frame3d.report.sections.figures import figures
@@ -236,16 +236,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
         ("seat", seat_angles(data, texts)),
         (moving, suspension(data, texts, audience)),
     ]
-    riding_topics = [
-        (key, topic.section(data, texts, audience))
-        for key, topic in (
-            ("fit", fit),
-            ("slopes", slopes),
-            ("springs", springs),
-            ("damping", damping),
-            ("steering", steering),
-        )
-    ]
+    riding_topics = ride_sections(data, texts, audience)
     if audience == "builder":
         sections += [
             ("clearances", clearances(data, texts)),

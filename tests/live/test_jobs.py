@@ -38,7 +38,7 @@ def test_a_check_posts_its_verdict_and_curves_then_what_would_mend() -> None:
     posts = Posts()
     run("check", (MINIMAL, Choice(), "bike.yaml", "en"), posts)
     kinds = [kind for kind, _ in posts.all if kind != "progress"]
-    assert kinds == ["checks", "curves", "measured", "checks"]
+    assert kinds == ["checks", "curves", "ride", "measured", "checks"]
     for checks in posts.of("checks"):
         assert set(checks) == {"verdict", "clearances", "checks", "failing", "ok"}
         assert checks["failing"] == sum(not check["ok"] for check in checks["checks"])
@@ -49,6 +49,29 @@ def test_a_check_posts_its_verdict_and_curves_then_what_would_mend() -> None:
     assert list(dict.fromkeys(stages)) == ["check", "tracks"]  # and nothing to mend
     assert all(0 <= share <= 1 for _, share in posts.of("progress"))
     assert all(texts().get(f"live.state.{stage}") for stage in stages)
+
+
+def test_a_check_posts_how_the_bike_rides() -> None:
+    """The sections of the page of the same file."""
+    hardtail = (CONFIGS / "trail_hardtail_29.yaml").read_text("utf-8")
+
+    def until_ride(text: str) -> dict[str, Any]:
+        posts = Posts()
+
+        def enough(kind: str, what: Any) -> None:
+            posts(kind, what)
+            if kind == "ride":
+                raise Replaced
+
+        with pytest.raises(Replaced):
+            run("check", (text, Choice(), "bike.yaml", "en"), enough)
+        assert posts.of("checks")
+        return dict(posts.of("ride")[0])
+
+    made = until_ride(hardtail)
+    for key in ("rider", "fit", "slopes", "springs", "damping", "steering"):
+        assert f'class="of-{key}"' in made["ride"]
+    assert made["plots"]
 
 
 def test_curves_of_a_suspension_come_before_its_solids_and_not_from_its_checks(

@@ -364,6 +364,18 @@ def test_the_line_that_is_typed_stays_in_view_beside_what_is_wrong(page: Page) -
     assert "wrong" in page.locator(".cm-activeLine").inner_text()
 
 
+def test_the_ride_follows_the_text(page: Page) -> None:
+    """A slacker head angle makes the trail longer, and so the lever at the ground."""
+    page.click("#f3d-tab-ride")
+    lever = page.locator("[data-place=ride] .of-steering tbody tr td").first
+    expect(lever).to_contain_text("mm")
+    before = lever.inner_text()
+    type_after(page, "head_tube_angle: 65.5", "0", back=1)
+    expect(lever).not_to_have_text(before)
+    assert float(lever.inner_text().split()[0]) > float(before.split()[0])
+    page.click("#f3d-tab-figures")
+
+
 def test_another_version_is_laid_over_the_picture_and_compared(
     live: Live, page: Page, tmp_path: Path
 ) -> None:

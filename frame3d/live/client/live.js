@@ -61,6 +61,7 @@ async function start() {
     if (news.html !== undefined) panels.take(news.html);
     if (news.tries !== undefined) tries.take(news.tries);
     if (news.curves !== undefined) panels.curves(news.curves);
+    if (news.ride !== undefined) panels.ride(news.ride);
   };
   // What comes while a picture is on its way is shown together with it: browsers that draw by software
   // put a page together anew, as a whole, for each change.

@@ -21,6 +21,7 @@ export class Panels {
     this.tell = tell;
     /** @type {any[]} */
     this.plots = [];
+    this.ridePlots = [];
     stage.opened = (viewer) => viewer.on("pose", (pose) => this.follow(pose));
     this.show = tabbed(find("#f3d-tabs"));
     const root = find(".f3d-live");
@@ -81,16 +82,27 @@ export class Panels {
   /** @param {{plots: any[], poses: any[]}} given */
   curves({ plots, poses }) {
     this.stage.pose(poses);
-    this.plots = liveCurves(plots, this.words, (motion, value) => {
-      this.stage.viewer?.setPose({ [motion]: value });
+    this.plots = this.live(plots);
+    this.follow(this.stage.viewer?.pose() ?? {});
+  }
+
+  /** @param {{plots: any[]}} given */
+  ride({ plots }) {
+    this.ridePlots = this.live(plots);
+    this.follow(this.stage.viewer?.pose() ?? {});
+  }
+
+  /** @param {any[]} plots to be read with a crosshair, together with the bike */
+  live(plots) {
+    return liveCurves(plots, this.words, (motion, value) => {
+      if (motion in (this.stage.viewer?.pose() ?? {})) this.stage.viewer?.setPose({ [motion]: value });
       this.follow({ [motion]: value });
     });
-    this.follow(this.stage.viewer?.pose() ?? {});
   }
 
   /** @param {Record<string, number>} pose */
   follow(pose) {
-    for (const curve of this.plots) {
+    for (const curve of [...this.plots, ...this.ridePlots]) {
       if (curve.data.motion in pose) curve.show(pose[curve.data.motion]);
     }
   }

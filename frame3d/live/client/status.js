@@ -87,7 +87,7 @@ export class Status {
     for (const [place, old] of [["figures", figures], ["compare", state.dim]]) {
       find(`[data-place="${place}"]`).classList.toggle("older", old);
     }
-    for (const [place, of] of [["curves", curves], ["masses", solids]]) {
+    for (const [place, of] of [["curves", curves], ["ride", state.measured ? undefined : check], ["masses", solids]]) {
       find(`[data-place="${place}"]`).classList.toggle("older", state.dim || of !== undefined);
     }
     find('[data-place="sizes"]').classList.toggle("older", !state.sized);

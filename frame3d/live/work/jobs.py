@@ -11,17 +11,30 @@ from frame3d.bike.travel import over_travel
 from frame3d.clearance.advice.remedies import Remedies
 from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.result import Report
-from frame3d.errors import SolidError
+from frame3d.errors import FrameError, SolidError
 from frame3d.live.comparing.comparison import Gap, Measured
+from frame3d.live.panels import could_not
 from frame3d.live.solved_text import SolvedText, good
 from frame3d.live.work.worker import Post
 from frame3d.progress import Progress
-from frame3d.report.data import CURVE_POINTS, ReportData, fork_charts, page_document
+from frame3d.report.data import (
+    CURVE_POINTS,
+    ReportData,
+    fork_charts,
+    plots_of,
+    poses,
+    ride_plots,
+)
+from frame3d.report.drawing.plots import plot_document
+from frame3d.report.drawing.side_view import bike_symbol
+from frame3d.report.markup import el, together
 from frame3d.report.meshes import Meshes, meshes_of
+from frame3d.report.ride_sections.every_topic import ride_sections
 from frame3d.report.scene import scene_document
 from frame3d.report.sections.clearances import clearances
 from frame3d.report.sections.heading import verdict
 from frame3d.report.sections.parts import masses
+from frame3d.report.sections.rider import rider
 from frame3d.report.sections.suspension import suspension
 from frame3d.report.texts import Texts
 from frame3d.report.texts import texts as of_language
@@ -49,8 +62,8 @@ def run(kind: str, arguments: tuple[Any, ...], post: Post) -> None:
 def check(text: str, choice: Choice, source: str, language: str, post: Post) -> None:
     """Compute clearances, then remedies, and gaps over the travel.
 
-    Posts ``checks`` {verdict, clearances, checks} twice; between them `Measured` as ``measured``, and
-    ``curves`` {curves, plots, poses} for a bike without a rear suspension.
+    Posts ``checks`` {verdict, clearances, checks} twice; between them `Measured` as ``measured``,
+    ``ride`` {ride, plots}, and ``curves`` {curves, plots, poses} for a bike without a rear suspension.
     """
     texts = of_language(language)
     solved = good(text, source, choice)
@@ -59,6 +72,7 @@ def check(text: str, choice: Choice, source: str, language: str, post: Post) -> 
     post("checks", _checks(solved, report, {}, texts))
     if solved.bike.linkage is None:
         post("curves", _curves(solved, texts))
+    post("ride", _ride(solved, texts))
     post("measured", _measured(solved, report))
     report = with_mends(report, Remedies(solved.scene, report).mends, say("mends"))
     say("tracks")("", 0.0)
@@ -101,11 +115,40 @@ def _curves(solved: SolvedText, texts: Texts) -> dict[str, Any]:
         travelled=travelled,
         fork_charts=forks,
     )
-    document = page_document(whole, texts)
+    motions = scene_document(solved.scene, none, NO_MESHES, {}, texts)["motions"]
     return {
         "curves": str(suspension(whole, texts) or ""),
-        "plots": document["plots"],
-        "poses": document["poses"],
+        "plots": [plot_document(plot) for plot in plots_of(whole, texts)],
+        "poses": poses(motions, whole.sags, texts),
+    }
+
+
+def _ride(solved: SolvedText, texts: Texts) -> dict[str, Any]:
+    """Return the sections on the rider and the ride with their plots, or what is wrong with them."""
+    whole = ReportData(
+        bike=solved.bike,
+        built=None,
+        swaps=(),
+        scene=solved.scene,
+        report=Report((), ()),
+        meshes=NO_MESHES,
+        tracks={},
+        travelled=None,
+        fork_charts=(),
+    )
+    try:
+        sections = [("rider", rider(whole, texts)), *ride_sections(whole, texts, "builder")]
+        plots = ride_plots(whole, texts)
+    except FrameError as error:
+        return {"ride": str(could_not(error.faults, texts)), "plots": []}
+    shown = [
+        el("section", el("h2", texts(f"section.{key}.title")), content, class_=f"of-{key}")
+        for key, content in sections
+        if content is not None
+    ]
+    return {
+        "ride": str(together(bike_symbol(whole.side), *shown)) if shown else "",
+        "plots": [plot_document(plot) for plot in plots],
     }
 
 

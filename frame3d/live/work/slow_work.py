@@ -206,6 +206,10 @@ class SlowWork:
             desk.show(html, state=desk.state(), **desk.picture())
         elif said.kind == "curves":
             self._show_curves(said.what)
+        elif said.kind == "ride":
+            none = el("p", desk.texts("live.ride.none"), class_="remark")
+            desk.shown.ride = {"plots": said.what["plots"]}
+            desk.show({"ride": said.what["ride"] or none}, ride=desk.shown.ride)
         elif said.kind == "measured":
             self._remember(desk.shown.solved, said.what)
         elif failure(said):
