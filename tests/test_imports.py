@@ -76,7 +76,8 @@ def foreign(path: Path, *, inside_functions: bool) -> set[str]:
 def declared() -> set[str]:
     """Top modules of the dependencies in pyproject.toml, and of what comes with them."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    names = {re.split(r"[^\w.-]", d)[0] for d in project["dependencies"]}
+    extras = project["optional-dependencies"]["dask"]
+    names = {re.split(r"[^\w.-]", d)[0] for d in (*project["dependencies"], *extras)}
     with_them = {"OCP"} if "cadquery" in names else set()
     with_them |= {"pydantic_core"} if "pydantic" in names else set()
     return {top(n) for n in names} | with_them | {"frame3d"}
