@@ -143,21 +143,15 @@ def _write(
     found: Exploration, folder: Path, progress: Callable[[str, float], None]
 ) -> tuple[Path, ...]:
     """Write the best designs, the table and the page; return the files."""
-    from frame3d.explore.bike_text import bike_text
+    from frame3d.explore.store.keep import kept
     from frame3d.explore.store.table import head, rows
     from frame3d.fabrication.lists import csv_bytes
     from frame3d.formats.writer import write
     from frame3d.report.exploring.page import FILE, page_of
 
     study = found.study
-    files: dict[str, bytes] = {}
-    for i, kept in enumerate(found.best, start=1):
-        said = [
-            f"Found by frame3d explore for the study {Path(study.source).name}: number {i} of the best.",
-            "Its full check passes." if kept.proved else "Its full check falls short.",
-        ]
-        name = f"{Path(study.bike_source).stem}_{i}.yaml"
-        files[name] = bike_text(study, kept.evaluation.design, said).encode()
+    said = [f"Its full check {'passes' if one.proved else 'falls short'}." for one in found.best]
+    files = kept(study, [one.evaluation.design for one in found.best], said)
     files[TABLE] = csv_bytes(head(study), rows(study, found.evaluations))
     files[FILE] = page_of(found)
     return write(files, folder, manifest="explored.txt", progress=progress).files

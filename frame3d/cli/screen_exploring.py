@@ -27,9 +27,9 @@ def explored(found: Exploration) -> str:
         parts.append(_side_by_side(found))
     elif found.evaluations:
         parts.append("\n".join(_nearest(found)))
-    blocked = list(_blocked(found))
-    if blocked:
-        parts.append("\n".join(blocked))
+    hints = [*_blocked(found), *_at_limits(found)]
+    if hints:
+        parts.append("\n".join(hints))
     return "\n\n".join(parts)
 
 
@@ -105,6 +105,12 @@ def _blocked(found: Exploration) -> Iterator[str]:
     """Yield what stopped designs most, and which values bear on it."""
     for label, count in list(found.blocking.items())[:_BLOCKING]:
         yield f"{label} stopped {count}{_bearing(found, label)}"
+
+
+def _at_limits(found: Exploration) -> Iterator[str]:
+    """Yield the values of the best design that stand at an end of their range."""
+    for path, which in found.at_limits:
+        yield f"{path} is at its {which}: a wider range may hold a better bike"
 
 
 def _bearing(found: Exploration, label: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Bodies
@@ -74,6 +75,8 @@ class Exploration:
     """How the values that vary bear on the wishes that block most."""
     unmoved: tuple[str, ...] = ()
     """Of these wishes the ones on which none of the values bears: something else must vary for them."""
+    at_limits: tuple[tuple[str, Literal["least", "most"]], ...] = ()
+    """Values that the best design has at an end of their range: beyond it there may be a better one."""
 
     @property
     def rate(self) -> float | None:

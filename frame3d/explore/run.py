@@ -14,15 +14,14 @@ from frame3d.explore.engines.serial import Serial
 from frame3d.explore.evaluate.evaluation import Evaluation
 from frame3d.explore.evaluate.evaluator import Evaluator
 from frame3d.explore.exploration import Exploration, Kept, Sensitivity
-from frame3d.explore.pool import Pool, Told, front_of, liked, merit
+from frame3d.explore.pool import Pool, Told, front_of, merit
 from frame3d.explore.rounding import nearest
 from frame3d.explore.sampling import count_of, designs_of
 from frame3d.explore.search.driver import Found, search
-from frame3d.explore.search.problem import Box, Problem, Scored
+from frame3d.explore.search.of_study import problem_of
 from frame3d.explore.search.trials import Ended
 from frame3d.explore.store.store import Store
 from frame3d.explore.study.study import Design, Study, Value, Varied
-from frame3d.geometry.arrays import Array
 
 MANY: Final = 100_000
 """Most designs of a search without a limit of its own."""
@@ -114,6 +113,7 @@ def explore(
         ended=ended,
         bearings=() if found is None else found.bearings,
         unmoved=() if found is None else found.unmoved,
+        at_limits=() if found is None else found.at_limits,
     )
 
 
@@ -136,71 +136,21 @@ def _sweep(pool: Pool, limit: Limit, late: Callable[[], bool]) -> str:
 
 
 def _search(pool: Pool, limit: Limit, late: Callable[[], bool], seed: int) -> Found:
-    """Search among what may vary."""
+    """Search among what may vary; the same way with any number of workers."""
     study = pool.study
     pool.total = limit.designs
 
-    def scores(points: Array) -> list[Scored]:
-        designs = [design_at(study, point) for point in points]
+    def evaluate(designs: Sequence[Design]) -> list[Evaluation]:
         if not pool.sweep(designs, late):
             raise Ended("told")
-        return [score_of(study, pool.kept[design]) for design in designs]
+        return [pool.kept[design] for design in designs]
 
     return search(
-        Problem(box_of(study), scores, tuple(one.label for one in study.preferences)),
+        problem_of(study, evaluate),
         MANY if limit.designs is None else limit.designs,
         seed,
         stop=late,
         wanted=limit.enough,
-    )
-
-
-def box_of(study: Study) -> Box:
-    """Return what varies as a box of numbers; a list is the place in it, from 0."""
-    low, high, start = [], [], []
-    steps: list[float | None] = []
-    for one in study.varied:
-        if one.is_range:
-            assert one.low is not None
-            assert one.high is not None
-            low.append(one.low)
-            high.append(one.high)
-            own = one.low if one.start is None or isinstance(one.start, str) else one.start
-            start.append(min(max(own, one.low), one.high))
-            steps.append(one.step)
-        else:
-            low.append(0.0)
-            high.append(len(one.values) - 1.0)
-            start.append(float(one.values.index(one.start)) if one.start in one.values else 0.0)
-            steps.append(1.0)
-    names = tuple(one.path for one in study.varied)
-    return Box(np.array(low), np.array(high), np.array(start), tuple(steps), names)
-
-
-def design_at(study: Study, point: Sequence[float] | Array) -> Design:
-    """Return the design at a point of `box_of`."""
-    return tuple(
-        float(x) if one.is_range else one.values[round(float(x))]
-        for one, x in zip(study.varied, point, strict=True)
-    )
-
-
-def score_of(study: Study, one: Evaluation) -> Scored:
-    """Return how well a design does, as a search counts it."""
-    margins: dict[str, tuple[float, ...]] = {}
-    for wish in study.wishes:
-        value = one.values.get(wish.label)
-        if value is not None:
-            below = () if wish.low is None else (value - wish.low,)
-            above = () if wish.high is None else (wish.high - value,)
-            margins[wish.label] = tuple(room / wish.scale for room in (*below, *above))
-    return Scored(
-        one.total,
-        liked(study, one),
-        margins=margins,
-        misses=one.shortfalls,
-        blocked_by=one.rejected_by,
-        values=one.values,
     )
 
 

@@ -7,21 +7,17 @@ from pathlib import Path
 import pytest
 
 import frame3d
-from frame3d.explore.evaluate.evaluation import Evaluation
 from frame3d.explore.pool import Standing
 from frame3d.explore.run import (
     Limit,
-    box_of,
-    design_at,
     evaluator_of,
     explore,
     mode_of,
-    score_of,
 )
 from frame3d.explore.study.read import loads_study
 from frame3d.explore.study.study import Study
 from frame3d.parameters import loads
-from tests.explore.study.faults import FULL, HARDTAIL, HEAD
+from tests.explore.study.faults import HARDTAIL, HEAD
 
 
 def study(vary: str, more: str, bike: str = HARDTAIL) -> Study:
@@ -104,37 +100,9 @@ def test_an_interrupt_ends_it_with_what_was_found() -> None:
     assert found.sensitivities == ()
 
 
-def test_a_study_as_a_box_and_back() -> None:
-    one = study(
-        "build.rear_wheel.tyre: [58-622, 61-622], geometry.reach: {from: 440, to: 470, step: 5}, "
-        "suspension.sag: {from: 25%, to: 28%}",
-        "prefer: {least: mass}\n",
-        FULL,
-    )
-    box = box_of(one)
-    assert list(box.start) == [1, 470, 28]  # the file's own, as near as the ranges come
-    assert box.steps == (1.0, 5, None)
-    assert design_at(one, (0.0, 455.0, 26.5)) == ("58-622", 455.0, 26.5)
-    assert (mode_of(one), mode_of(study(ANGLE, "sample: {grid: 2}\n"))) == ("search", "sweep")
-
-
-def test_scores_have_the_room_to_each_limit() -> None:
-    one = study(
-        ANGLE, "wishes: {trail: {from: 118, to: 128}, mass: {to: 3000}}\nprefer: {most: trail}\n"
-    )
-    evaluation = Evaluation(
-        (64.0, 440.0),
-        {"trail": 125.0, "mass": 3100.0},
-        {"mass": 10.0},
-        "placement",
-        "mass",
-        None,
-        False,
-        10.0,
-    )
-    scored = score_of(one, evaluation)
-    assert scored.margins == {"trail": (7.0, 3.0), "mass": (-10.0,)}
-    assert (scored.total, scored.preferences, scored.blocked_by) == (10.0, (-125.0,), "mass")
+def test_how_designs_are_evaluated_is_told_to_stores() -> None:
+    search, sweep = study(ANGLE, "prefer: {least: mass}\n"), study(ANGLE, "sample: {grid: 2}\n")
+    assert (mode_of(search), mode_of(sweep)) == ("search", "sweep")
 
 
 def test_a_sweep_rejects_early_and_a_search_does_not() -> None:

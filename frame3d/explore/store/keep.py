@@ -24,11 +24,14 @@ from frame3d.parameters.reading.reader import loads
 from frame3d.parameters.reading.variant_tree import VariantTree, resolve
 
 _Span = tuple[int, int]
+_SCHEMA: Final = "# yaml-language-server:"
 _NUMBER: Final = re.compile(r"-?[0-9]+(\.[0-9]+)?%?")
 _NEEDS_QUOTES: Final = re.compile(r"[,\[\]{}#:&*!|>'\"%@`]|^[-?]?\s|\s$")
 
 
-def kept(study: Study, designs: Sequence[Design]) -> dict[str, bytes]:
+def kept(
+    study: Study, designs: Sequence[Design], said: Sequence[str] | None = None
+) -> dict[str, bytes]:
     """Return files for designs by name, the best first: ``trail_1.yaml``, ``trail_2.yaml``, …
 
     Each begins with a comment that says which study it came from, and what was changed. A value is
@@ -37,25 +40,30 @@ def kept(study: Study, designs: Sequence[Design]) -> dict[str, bytes]:
     Args:
         study: what the designs are values for.
         designs: to keep.
+        said: a sentence on each of them for the head of its file.
 
     Raises:
         SpecError: a value cannot be put into the file.
     """
     digits = len(str(len(designs)))
     stem = PurePath(study.bike_source).stem
+    sentences = [""] * len(designs) if said is None else said
     return {
-        f"{stem}_{i:0{digits}}.yaml": kept_text(study, design, f"{i:0{digits}}").encode("utf-8")
-        for i, design in enumerate(designs, start=1)
+        f"{stem}_{i:0{digits}}.yaml": kept_text(study, design, f"{i:0{digits}}", one).encode(
+            "utf-8"
+        )
+        for i, (design, one) in enumerate(zip(designs, sentences, strict=True), start=1)
     }
 
 
-def kept_text(study: Study, design: Design, suffix: str = "") -> str:
+def kept_text(study: Study, design: Design, suffix: str = "", said: str = "") -> str:
     """Return the bike's text with a design's values in it.
 
     Args:
         study: what the design is values for.
         design: the values.
         suffix: a number that is added to the bike's name.
+        said: a sentence for the comment at its head.
 
     Raises:
         SpecError: a value cannot be put into the file.
@@ -70,9 +78,13 @@ def kept_text(study: Study, design: Design, suffix: str = "") -> str:
         raise _not_possible(study, typed)
     text = _named(text, suffix)
     end = "\r\n" if "\r\n" in text else "\n"
-    said = [f"# Found by frame3d for the study {printable(PurePath(study.source).name)}:"]
-    said += [f"#   {path}: {new}" for path, new in typed.items()]
-    return end.join((*said, text))
+    head = [f"# Found by frame3d for the study {printable(PurePath(study.source).name)}:"]
+    head += [f"#   {path}: {new}" for path, new in typed.items()]
+    head += [f"# {printable(said)}"] if said else []
+    if text.startswith(_SCHEMA):  # editors look for it on the first line
+        first, _, text = text.partition(end)
+        head.insert(0, first)
+    return end.join((*head, text))
 
 
 def _in_text(text: str, typed: Mapping[str, str], sizes: Sequence[str | None]) -> str | None:

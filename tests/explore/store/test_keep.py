@@ -61,7 +61,8 @@ def test_numbers_and_names_change_where_they_stand() -> None:
     assert len(lines) == 3
     assert "447.25" in lines[0]
     assert all("58-622" in line or "30%" in line for line in lines[1:])
-    assert text.splitlines()[:3] == [
+    assert text.splitlines()[:4] == [
+        HARDTAIL.splitlines()[0],  # names the schema, which editors look for on the first line
         "# Found by frame3d for the study study.yaml:",
         "#   geometry.reach: 447.25",
         "#   build.rear_wheel.tyre: 58-622",
@@ -69,7 +70,9 @@ def test_numbers_and_names_change_where_they_stand() -> None:
 
 
 def test_files_are_named_after_the_bike_and_so_are_bikes() -> None:
-    files = kept(study(HARDTAIL, "geometry.reach"), [(440.0 + i,) for i in range(10)])
+    said = [f"The one at {440 + i} mm." for i in range(10)]
+    files = kept(study(HARDTAIL, "geometry.reach"), [(440.0 + i,) for i in range(10)], said)
+    assert b"# The one at 442 mm." in files["trail_03.yaml"]
     assert list(files) == [f"trail_{i:02}.yaml" for i in range(1, 11)]
     first = loads(files["trail_01.yaml"].decode())
     assert first.name == f"{loads(HARDTAIL).name}, design 01"
