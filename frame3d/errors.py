@@ -125,7 +125,8 @@ class Fault:
         subject = f"{printable(self.path)}: " if self.path else ""
         lines = [f"{where}{subject}{printable(self.message)} [{self.code}]", *shown]
         if self.hint:
-            lines.append(f"  {printable(self.hint)}")
+            hint = printable(self.hint, keep="\n")  # one way out a line
+            lines.append(f"  {hint}")
         return "\n".join(lines)
 
 

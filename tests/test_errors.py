@@ -104,3 +104,8 @@ def test_terminals_take_no_orders() -> None:
     ).render()
     assert all(c.isprintable() for c in shown.replace("\n", ""))
     assert Note("warning", "\x1b[2J").render() == r"\x1b[2J"
+
+
+def test_several_ways_out_stand_on_lines_of_their_own() -> None:
+    fault = Fault("contradictory", "geometry.wheelbase", "disagrees", "one of:\n    this\n    that")
+    assert fault.render().splitlines()[1:] == ["  one of:", "    this", "    that"]
