@@ -163,7 +163,7 @@ def test_a_run_that_is_stopped_keeps_its_results_and_leaves_no_process(
     while kept < 60:
         kept = int(run.stdout.readline())
     run.send_signal(how)
-    out, err = run.communicate(timeout=10)  # its pipes are closed by the last process that has them
+    out, err = run.communicate(timeout=60)  # its pipes are closed by the last process that has them
     assert err == ""
     if how == signal.SIGINT:
         assert out.endswith("stopped\n")

@@ -130,7 +130,7 @@ def test_a_linkage_that_locks_is_graded_after_the_chart() -> None:
 
 
 def test_an_error_of_our_own_ends_one_design_alone(monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(*_: object) -> None:
+    def broken(*_: object, **__: object) -> None:
         raise ZeroDivisionError("by 0")
 
     study = study_of("trail_hardtail_29", HARDTAIL, checks=("rear_tyre_to_frame",))

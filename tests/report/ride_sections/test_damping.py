@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -17,7 +16,7 @@ from frame3d.report.ride_sections.moving_bike import moving_parts, returns_docum
 from frame3d.report.texts import texts
 from frame3d.ride.damping.of_bike import damping_of
 from frame3d.ride.ride import Ride
-from tests.report.browser import PHONE, chromium, quiet_page
+from tests.report.browser import PHONE, quiet_page
 from tests.report.samples import bare, rows, words
 from tests.ride.damping.bikes import DAMPED, bike
 
@@ -104,12 +103,6 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     file = tmp_path_factory.mktemp("page") / "report.html"
     file.write_bytes(report_page(data(*DAMPED)))
     return file
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[object]:
-    with chromium() as running:
-        yield running
 
 
 OVER_GROUND = """([part, at, radius]) => [...document.querySelectorAll('svg.hit-bike')].map((svg) => {
