@@ -124,12 +124,14 @@ def test_a_study_that_cannot_be_evaluated_is_told() -> None:
 
 
 RUNNING = """
-import sys
+import signal, sys
 from pathlib import Path
 from frame3d.explore.engines.processes import Processes
 from frame3d.explore.store.store import Store
 from tests.explore.fakes import STUDY, Slow, chunks
 if __name__ == "__main__":
+    # Tests that run in the background of a shell are deaf to it, and so would this process be.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     with Store.open(Path(sys.argv[1]), STUDY) as store, Processes(Slow, 2) as engine:
         print("begun", flush=True)
         try:
@@ -163,7 +165,12 @@ def test_a_run_that_is_stopped_keeps_its_results_and_leaves_no_process(
     while kept < 60:
         kept = int(run.stdout.readline())
     run.send_signal(how)
-    out, err = run.communicate(timeout=60)  # its pipes are closed by the last process that has them
+    try:
+        out, err = run.communicate(timeout=60)  # its pipes are closed by the last process with them
+    except subprocess.TimeoutExpired:
+        run.kill()
+        run.communicate()
+        raise
     assert err == ""
     if how == signal.SIGINT:
         assert out.endswith("stopped\n")
