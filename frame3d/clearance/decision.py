@@ -43,7 +43,7 @@ def holds(scene: Scene, names: frozenset[str] | None = None) -> Decision:
             unchecked.append(outcome)
             continue
         # The certificate of a gap that was cut off may end elsewhere than that of the full check.
-        close = outcome.name in _TOLERANCES and _is_close(outcome, scene)
+        close = outcome.name in _TOLERANCES and is_close(outcome, scene)
         found = outcomes(scene, names=frozenset({outcome.name})) if close else [outcome]
         short = next((o for o in found if isinstance(o, Result) and not o.ok), None)
         if short is not None:
@@ -51,8 +51,8 @@ def holds(scene: Scene, names: frozenset[str] | None = None) -> Decision:
     return Decision(True, None, tuple(unchecked))
 
 
-def _is_close(result: Result, scene: Scene) -> bool:
+def is_close(result: Result, scene: Scene) -> bool:
     """Return whether another certificate of the same gap might judge otherwise."""
-    width = 2 * max(scene.tolerance, _TOLERANCES[result.name])
+    width = 2 * max(scene.tolerance, _TOLERANCES.get(result.name, 0.0))
     may_pass = result.error > width / 2 and result.gap >= result.required
     return may_pass or -width <= result.margin

@@ -15,7 +15,7 @@ until it takes up what its mass does at `DENSITY`; so a heavier rider of the sam
 heavier. Head and feet keep to the stature and the shoe: weight hardly changes them.
 
 Masses are those of Winter, Biomechanics and Motor Control of Human Movement, 2nd edition, table 3.1
-(published, two transcriptions agree).
+(published, two public copies agree).
 """
 
 from __future__ import annotations

@@ -7,7 +7,7 @@ Legs are scaled by the inseam where it is known, and trunk and head fill what is
 Masses come from two tables that are in wide use:
 
 - Winter (1990), table 3.1 of the 2nd edition (4.1 in later ones), after Dempster: published, two public
-  transcriptions agree;
+  copies agree;
 - de Leva (1996), J. Biomech. 29, 1223-1230, after Zatsiorsky and Seluyanov, men and women: published.
 
 How far they differ is the error bar of the body's centre of mass.

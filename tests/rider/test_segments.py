@@ -27,7 +27,7 @@ def test_segment_lengths() -> None:
 
 
 def test_textbook_masses() -> None:
-    """Winter (1990), table 3.1 (published; two transcriptions agree): mass over the body's, centre from
+    """Winter (1990), table 3.1 (published; two public copies agree): mass over the body's, centre from
     the nearer joint, radius of gyration about the centre; and, from memory of the same table,
     head-arms-trunk 0.678, a leg 0.161.
     """
@@ -89,7 +89,7 @@ def test_forearm_and_hand_are_forearm_and_hand() -> None:
     ],
 )
 def test_masses_of_young_adults(table: s.BodyTable, rows: dict[str, tuple[float, ...]]) -> None:
-    """De Leva (1996), J. Biomech. 29, 1223-1230 (published: a transcription of its table in course data
+    """De Leva (1996), J. Biomech. 29, 1223-1230 (published: a copy of its table in course data
     of biomechanics): mass, centre, radii of gyration sagittal, transverse, longitudinal.
     """
     found = {one.name: (one.mass_share, one.centre_share, *one.gyration) for one in table.segments}

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Final
 
 from frame3d.clearance.check import run_checks
+from frame3d.clearance.decision import is_close
 from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Result
 from frame3d.clearance.scalar_checks import FIGURE_CHECKS
 from frame3d.clearance.scene import Scene
 from frame3d.parameters.models.frame import FrameSpec
 
-_TOLERANCES: Final = {pair.name: pair.tolerance for pair in PAIRS}
-
 
 def pair_checks(spec: FrameSpec) -> tuple[str, ...]:
     """Return the names of all checks between bodies, in the order in which they are made."""
     return (
-        *_TOLERANCES,
+        *dict.fromkeys(pair.name for pair in PAIRS),
         *(f"extra.{i}" for i in range(len(spec.clearance.extra))),
     )
 
@@ -49,15 +47,9 @@ def short_of(scene: Scene, name: str) -> tuple[Result, ...]:
     if name in FIGURE_CHECKS:
         return _failing(measured(scene, name))
     found = run_checks(scene, names=frozenset({name}), only_short=True).results
-    width = 2 * max(scene.tolerance, _TOLERANCES.get(name, 0.0))
-    if any(_is_close(one, width) for one in found):
+    if any(is_close(one, scene) for one in found):
         found = measured(scene, name)
     return _failing(found)
-
-
-def _is_close(result: Result, width: float) -> bool:
-    """Return whether another certificate of the same gap might judge otherwise."""
-    return -width <= result.margin or (result.error > width / 2 and result.gap >= result.required)
 
 
 def _failing(results: Iterable[Result]) -> tuple[Result, ...]:
