@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import wraps
 from ipaddress import ip_address
 from pathlib import Path
@@ -84,24 +85,63 @@ OUT = click.option(
 FILE = click.argument("file", type=click.Path(path_type=Path))
 
 
+FILES = click.argument(
+    "bikes", nargs=-1, required=True, type=click.Path(), metavar="FILE[:SIZE][+SETTING]..."
+)
+
+
 def common(command: Callable[..., int | None]) -> Callable[..., int | None]:
     """Options that nearly every command takes; the command gets them as one request."""
 
     @wraps(command)
-    def asked(
-        file: Path,
-        sets: Sequence[str],
-        swaps: Sequence[str],
-        size: str | None,
-        settings: Sequence[str],
-        as_json: bool,
-        quiet: bool,
-        out: Path | None = None,
-        **wishes: Any,
-    ) -> int | None:
-        request = Request(file, sets, swaps, as_json, quiet, out, size, tuple(settings))
+    def asked(file: Path, **choice: Any) -> int | None:
+        request, wishes = _request(file, **choice)
         return command(request, **wishes)
 
-    for option in (QUIET, JSON, SETTING, SIZE, SWAP, SET, FILE):
-        asked = option(asked)
-    return asked
+    return _with_options(asked, FILE)
+
+
+def common_of_several(command: Callable[..., int | None]) -> Callable[..., int | None]:
+    """Options of a command that takes several bikes; it gets one request, with what was named in it.
+
+    Where one bike is named, the request is the same as for a command that takes one.
+    """
+
+    @wraps(command)
+    def asked(bikes: Sequence[str], **choice: Any) -> int | None:
+        from frame3d.family.wanted import read_name
+
+        file, size, settings = read_name(bikes[0])
+        if len(bikes) == 1:
+            choice["size"] = size or choice["size"]
+            choice["settings"] = settings or choice["settings"]
+        request, wishes = _request(Path(file), **choice)
+        if len(bikes) > 1:
+            request = replace(request, bikes=tuple(bikes))
+        return command(request, **wishes)
+
+    return _with_options(asked, FILES)
+
+
+def _request(
+    file: Path,
+    sets: Sequence[str],
+    swaps: Sequence[str],
+    size: str | None,
+    settings: Sequence[str],
+    as_json: bool,
+    quiet: bool,
+    out: Path | None = None,
+    **wishes: Any,
+) -> tuple[Request, dict[str, Any]]:
+    """Return the request, and a command's own options."""
+    return Request(file, sets, swaps, as_json, quiet, out, size, tuple(settings)), wishes
+
+
+def _with_options(
+    command: Callable[..., int | None], argument: Callable[..., Any]
+) -> Callable[..., int | None]:
+    """Return a command with the options that nearly every one takes."""
+    for option in (QUIET, JSON, SETTING, SIZE, SWAP, SET, argument):
+        command = option(command)
+    return command

@@ -1,4 +1,4 @@
-"""The order list that ``fabricate --all-sizes`` adds, and its options."""
+"""The order list that ``fabricate`` adds for all sizes or several files, and its options."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def stock_of(_ctx: click.Context, _param: click.Parameter, value: str) -> tuple[
 def quantities_of(
     _ctx: click.Context, _param: click.Parameter, values: Sequence[str]
 ) -> tuple[tuple[str, int], ...]:
-    """Return sizes and their number of frames, each from ``M=2``.
+    """Return sizes or frames and the number wanted of them, each from ``M=2``.
 
     Raises:
         click.BadParameter: one is no size and number.
@@ -68,7 +68,7 @@ def quantities_of(
 
 
 def ordering(make: Maker) -> Callable[..., int]:
-    """Return a command for one size or all, which for all adds the order list and takes its options."""
+    """Return a command for one bike, or for all sizes or several files with their order list."""
     command: Callable[..., int] = over_sizes(
         make, ForAll(_order, ("quantity", "stock", "kerf", "trim"), _check)
     )
@@ -99,8 +99,9 @@ def ordering(make: Maker) -> Callable[..., int]:
             "--quantity",
             callback=quantities_of,
             multiple=True,
-            metavar="SIZE=N",
-            help="Order list: number of frames of a size. Repeatable. Default: 1 of each.",
+            metavar="NAME=N",
+            help="Order list: number of frames of a size, or of a file by its name without ending "
+            "(trail=2, trail:L=2). Repeatable. Default: 1 of each.",
         ),
     ):
         command = option(command)
@@ -108,6 +109,7 @@ def ordering(make: Maker) -> Callable[..., int]:
 
 
 def _check(
+    kind: str,
     names: Sequence[str],
     quantity: Sequence[tuple[str, int]],
     stock: Sequence[StockLength],
@@ -120,13 +122,13 @@ def _check(
     known = ", ".join(names)
     for i, (size, _) in enumerate(quantity):
         if size not in names:
-            fault = Fault("override", "", f"there is no size {size}", f"known here: {known}", at)
+            fault = Fault("override", "", f"there is no {kind} {size}", f"known here: {known}", at)
             raise SpecError(fault)
         if size in [name for name, _ in quantity[:i]]:
             hint = f"give the number of {size} once"
-            raise SpecError(Fault("override", "", f"size {size} stands twice", hint, at))
+            raise SpecError(Fault("override", "", f"{kind} {size} stands twice", hint, at))
     if not any(_numbers(names, quantity).values()):
-        hint = "give at least one size a number of 1 or more"
+        hint = f"give at least one {kind} a number of 1 or more"
         raise SpecError(Fault("override", "", "no frame is left to order for", hint, at))
     if any(one.length <= 2 * trim for one in stock):
         raise SpecError(
@@ -147,6 +149,7 @@ def _numbers(names: Sequence[str], quantity: Sequence[tuple[str, int]]) -> Mappi
 
 def _order(
     request: Request,
+    names: Sequence[str],
     bikes: Mapping[str, Bike],
     paper: str,
     quantity: Sequence[tuple[str, int]],
@@ -159,7 +162,7 @@ def _order(
     from frame3d.formats.writer import settle
 
     first = next(iter(bikes.values()))
-    numbers = _numbers(first.spec.variants.sizes, quantity)
+    numbers = _numbers(names, quantity)
     missing = [size for size, number in numbers.items() if number and size not in bikes]
     wanted = [(size, bike, numbers[size]) for size, bike in bikes.items()]
     if not any(number for _, _, number in wanted):

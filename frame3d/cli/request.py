@@ -34,6 +34,8 @@ class Request:
     out: Path | None = None
     size: str | None = None
     settings: tuple[str, ...] = ()
+    bikes: tuple[str, ...] = ()
+    """All that were named, as typed, where a command takes several and got them; `file` is the first."""
 
     @property
     def folder(self) -> Path:

@@ -9,7 +9,7 @@ import click
 
 from frame3d.caution import CAUTION
 from frame3d.cli.every_size import over_sizes
-from frame3d.cli.options import OUT, Number, common
+from frame3d.cli.options import OUT, Number, common, common_of_several
 from frame3d.cli.ordering import ordering
 from frame3d.cli.request import (
     FALLS_SHORT,
@@ -83,7 +83,7 @@ def build(request: Request, tolerance: float, at: str | None) -> Answer:
 
 
 @click.command()
-@common
+@common_of_several
 @OUT
 @click.option(
     "--paper",
@@ -96,7 +96,8 @@ def build(request: Request, tolerance: float, at: str | None) -> Answer:
 def fabricate(request: Request, paper: str) -> Answer:
     """Write FILE's workshop pack: templates, cut list, fixture sheet, drawing, parts, bends.
 
-    With --all-sizes also one order list for all sizes, beside their folders.
+    With --all-sizes, or for several files, each has a folder of its own, and one order list for all of
+    them stands beside these folders.
     """
     from frame3d.fabrication import fabricate as write_pack
     from frame3d.fabrication.partial_layout import salvaged

@@ -116,6 +116,12 @@ def _split(typed: str) -> tuple[str, str]:
     return (name, colon + size) if name else (typed, "")
 
 
+def read_name(typed: str) -> tuple[str, str | None, tuple[str, ...]]:
+    """Return file, size and settings of a bike's name as typed, e.g. ``trail.yaml:L+low``."""
+    name, rest = _split(typed)
+    return (name, *_read(rest))
+
+
 def _bikes(source: Source, rest: str, shared: Choice) -> Iterator[Wanted]:
     """Yield the bikes of one file; sizes outside, settings inside."""
     offered = source.variants

@@ -89,7 +89,7 @@ def test_what_is_added_for_all_sizes_comes_last(
         name = bike.spec.title
         return Answer(bike, lambda: {"name": name}, lambda: name)
 
-    def finish(_request: Request, bikes: dict[str, Bike]) -> Answer:
+    def finish(_request: Request, _names: tuple[str, ...], bikes: dict[str, Bike]) -> Answer:
         made = list(bikes)
         return Answer(bikes[made[0]], lambda: {"made": made}, lambda: f"made {made}")
 

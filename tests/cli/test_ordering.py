@@ -79,7 +79,7 @@ def test_a_size_that_lacks_a_tube_is_not_ordered(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (("--stock", "2000"), "--stock: it is for all sizes together"),
+        (("--stock", "2000"), "--stock: it is for all sizes, or several files, together"),
         (("--all-sizes", "--quantity", "XL=2"), "there is no size XL"),
         (("--all-sizes", "--quantity", "M=2", "--quantity", "M=3"), "size M stands twice"),
         (
@@ -102,6 +102,71 @@ def test_options_at_fault(
     file: Path, tmp_path: Path, arguments: tuple[str, ...], message: str
 ) -> None:
     ended = run("fabricate", file, *arguments, "-o", tmp_path / "out")
+    assert ended.status == 2
+    assert message in ended.err
+    assert not (tmp_path / "out").exists()
+
+
+def test_several_files_have_one_order_list(file: Path, tmp_path: Path) -> None:
+    """Two files of one name are told apart, a faulty one is told with its line, the others are written."""
+    other = tmp_path / "other" / "family.yaml"
+    other.parent.mkdir()
+    other.write_text(SMALL, "utf-8")
+    bad = tmp_path / "bad.yaml"
+    bad.write_text(SMALL.replace("reach: 455", "reach: 4555"), "utf-8")
+    out = tmp_path / "out"
+    asked = ("--quantity", "family-2=3", "--quantity", "family:S=2", "--json", "-o", out)
+    ended = run("fabricate", f"{file}:S", other, bad, *asked)
+    assert ended.status == 2
+    assert f"{bad}:" in ended.err
+    document = json.loads(ended.out)
+    assert list(document["frames"]) == ["family:S", "family-2", "bad"]
+    assert document["frames"]["family:S"]["size"] == "S"
+    assert document["frames"]["bad"]["faults"][0]["path"] == "geometry.reach"
+    order = document["order"]
+    assert order["sizes"] == [
+        {"size": "family:S", "quantity": 2},
+        {"size": "family-2", "quantity": 3},
+    ]
+    assert order["missing"] == ["bad"]
+    assert all(Path(f).parent == out and Path(f).is_file() for f in order["files"])
+    forks = [part for part in order["parts"] if part["item"] == "fork"]
+    assert [part["by_size"] for part in forks] == [{"family:S": 2, "family-2": 3}]
+
+
+def test_one_named_size_is_that_size_alone(file: Path, tmp_path: Path) -> None:
+    ended = run("fabricate", f"{file}:S", "--json", "-o", tmp_path / "out")
+    assert ended.status == 0
+    document = json.loads(ended.out)
+    assert document["size"] == "S"
+    assert "order" not in document
+
+
+def test_all_sizes_of_several_files(file: Path, tmp_path: Path) -> None:
+    """A file without sizes is one bike."""
+    plain = tmp_path / "plain.yaml"
+    plain.write_text(SMALL, "utf-8")
+    asked = ("--all-sizes", "--quantity", "family:L=0", "--json", "-o", tmp_path / "out")
+    ended = run("fabricate", file, plain, *asked)
+    document = json.loads(ended.out)
+    assert list(document["frames"]) == ["family:S", "family:M", "family:L", "plain"]
+    assert document["order"]["missing"] == []
+    assert "in size L: " in ended.err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (("{file}:S", "{file}:S"), "this bike is named twice"),
+        (("{file}:S", "{file}:M", "--all-sizes"), "a size is named too"),
+        (("{file}:S", "{file}:M", "--quantity", "M=2"), "known here: family:S, family:M"),
+    ],
+)
+def test_several_files_at_fault(
+    file: Path, tmp_path: Path, arguments: tuple[str, ...], message: str
+) -> None:
+    said = [argument.format(file=file) for argument in arguments]
+    ended = run("fabricate", *said, "-o", tmp_path / "out")
     assert ended.status == 2
     assert message in ended.err
     assert not (tmp_path / "out").exists()

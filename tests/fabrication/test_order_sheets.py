@@ -72,7 +72,7 @@ def test_a_large_order_takes_several_sheets_and_stays_legible() -> None:
     order = large()
     sheets = order_sheets(order, PAPERS["A4"])
     assert len(sheets) > 2
-    assert "! Size L could not be made and is not in this list." in texts(sheets[0])
+    assert "! L could not be made and is not in this list." in texts(sheets[0])
     for sheet in sheets:
         assert crossed(list(sheet.entities()), through=("BUTT",)) == []
     labels = {text for sheet in sheets for text in texts(sheet)}
@@ -108,3 +108,12 @@ def test_the_set_is_written_whole_and_the_same_each_time(tmp_path: Path) -> None
     with pytest.raises(OutputError):
         write_order(family(), tmp_path / "c", stock=[StockLength(100)])
     assert not (tmp_path / "c").exists()
+
+
+def test_long_names_of_frames_are_numbered() -> None:
+    """A column is too narrow for them; the list says once which is which."""
+    first, second = "enduro_for_tall_riders", "trail_hardtail:M"
+    order = order_of([(first, size("S"), 1), (second, size("M"), 2)])
+    said = texts(order_sheets(order, PAPERS["A4"])[0])
+    assert f"F1: {first} · F2: {second}" in said
+    assert {"F1", "F2"} <= set(said)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from frame3d.errors import SpecError
-from frame3d.family.wanted import Unread, Wanted, wanted_of
+from frame3d.family.wanted import Unread, Wanted, read_name, wanted_of
 from tests.family.files import PLAIN, SIZES, family_file, written
 
 
@@ -108,3 +108,9 @@ def test_one_that_cannot_be_read_alone_is_told(tmp_path: Path) -> None:
     with pytest.raises(SpecError) as caught:
         wanted_of([str(tmp_path / "none.yaml")])
     assert caught.value.faults[0].code == "file-missing"
+
+
+def test_a_name_is_read_as_file_size_and_settings() -> None:
+    assert read_name("trail.yaml") == ("trail.yaml", None, ())
+    assert read_name("trail.yaml:L+low+long") == ("trail.yaml", "L", ("low", "long"))
+    assert read_name("trail.yaml+low") == ("trail.yaml", None, ("low",))

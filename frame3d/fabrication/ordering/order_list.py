@@ -79,7 +79,7 @@ class PartLine:
 
 @dataclass(frozen=True, slots=True)
 class SizeCount:
-    """A size, and how many frames of it are ordered for."""
+    """A size, or a frame of several files, and how many of it are ordered for."""
 
     name: str
     quantity: int
@@ -90,7 +90,7 @@ class Order:
     """Everything to order."""
 
     name: str
-    """Of the bike, without its size."""
+    """Of the bike, without its size; of several bikes, all their names."""
     sizes: tuple[SizeCount, ...]
     missing: tuple[str, ...]
     """Sizes that could not be made, and are not in the list."""
@@ -117,8 +117,8 @@ def order_of(
     """Return what to order for some of each size.
 
     Args:
-        bikes: name of the size, its bike, and the number of frames; at least one, no name twice. A size
-            of which none is wanted is left out.
+        bikes: name of the size (or of the frame, where they come from several files), its bike, and the
+            number of frames; at least one, no name twice. What is not wanted at all is left out.
         stock: lengths in which plain tube is to be had.
         kerf: width of the saw's cut [mm].
         trim: length at either end of a bar that is not used [mm].
@@ -135,7 +135,7 @@ def order_of(
         raise ValueError("each size once, with 0 frames or more, and one in all")
     facts = [_facts(bike) for _, bike, _ in wanted]
     return Order(
-        name=wanted[0][1].spec.name,
+        name=" + ".join(dict.fromkeys(bike.spec.name for _, bike, _ in wanted)),
         sizes=tuple(SizeCount(name, quantity) for name, _, quantity in wanted),
         missing=tuple(missing),
         stock=tuple(sorted(stock, key=lambda s: -s.length)),

@@ -11,7 +11,7 @@ from frame3d.fabrication.ordering.stock import Bar
 from frame3d.fabrication.tube_facts import plain
 from frame3d.paper import page_elements
 from frame3d.paper.fonts import text_width, wrapped
-from frame3d.paper.page_elements import MARGIN, Column, Paper
+from frame3d.paper.page_elements import MARGIN, PAD, SMALLEST, Column, Paper
 from frame3d.paper.sheet import Sheet
 
 STEP = 5.0
@@ -93,8 +93,12 @@ class _Pages:
 
 def _buy(pages: _Pages, order: Order) -> None:
     """Set what to buy: tubes and bars, then other parts."""
+    titles = _titles(pages.width, order)
+    if titles != [size.name for size in order.sizes]:
+        named = zip(titles, order.sizes, strict=True)
+        pages.lines(" · ".join(f"{title}: {size.name}" for title, size in named), 2.9)
     for size in order.missing:
-        pages.lines(f"! Size {size} could not be made and is not in this list.", 3.1)
+        pages.lines(f"! {size} could not be made and is not in this list.", 3.1)
     pages.title("Tubes and bars", STEP * 3)
     shares = (
         ("No.", 7, "left"), ("Buy", 9, "right"), ("Length", 27, "left"), ("Outside", 34, "left"),
@@ -117,8 +121,8 @@ def _buy(pages: _Pages, order: Order) -> None:
     pages.table(_columns(pages.width, shares, order), rows)
     trim = f", {order.trim:g} mm at either end of a bar unused" if order.trim else ""
     pages.lines(
-        f"Columns of sizes: pieces. Saw: {order.kerf:g} mm a cut{trim}. Lengths are the cut list's "
-        "stock lengths: the cut length and 10 mm on either end, in whole 5 mm. Round tube of one wall "
+        f"Columns at the right: pieces for each. Saw: {order.kerf:g} mm a cut{trim}. Lengths are the "
+        "cut list's stock lengths: the cut length and 10 mm on either end, in whole 5 mm. Round tube of one wall "
         "is sawn from bars; what is butted, tapered or oval is a tube each, and its butts are counted "
         "from the ends after cutting. What is bent is as long as it is developed: add what the bender "
         "holds."
@@ -140,12 +144,26 @@ def _buy(pages: _Pages, order: Order) -> None:
 
 def _columns(width: float, shares: Sequence[tuple[str, float, str]], order: Order) -> list[Column]:
     """Return columns of these shares, and a narrow one for each size."""
-    narrow = min(12.0, 0.35 * width / len(order.sizes))
+    narrow = _narrow(width, order)
     scale = (width - narrow * len(order.sizes)) / sum(share for _, share, _ in shares)
     return [
         *(Column(title, share * scale, align) for title, share, align in shares),
-        *(Column(size.name, narrow, "right") for size in order.sizes),
+        *(Column(title, narrow, "right") for title in _titles(width, order)),
     ]
+
+
+def _narrow(width: float, order: Order) -> float:
+    """Return the width of the column of a size [mm]."""
+    return min(12.0, 0.35 * width / len(order.sizes))
+
+
+def _titles(width: float, order: Order) -> list[str]:
+    """Return the titles of the columns of sizes: numbers where names are too long for them."""
+    names = [size.name for size in order.sizes]
+    room = _narrow(width, order) - PAD - 0.8
+    if all(text_width(name, SMALLEST, bold=True) <= room for name in names):
+        return names
+    return [f"F{i}" for i in range(1, len(names) + 1)]
 
 
 def _counts(counts: Sequence[int]) -> list[str]:
@@ -160,7 +178,8 @@ def _saw(pages: _Pages, order: Order) -> None:
     pages.heading = "Saw list"
     pages.begin()
     pages.lines(
-        "Behind the size stands the frame's number: M 2 to 3 is for the second and third of size M."
+        "Behind the size, or the frame's name, stands its number: M 2 to 3 is for the second and third "
+        "of size M."
     )
     longest = max(s.length for s in order.stock)
     for section in sawn:
