@@ -1,1 +1,1 @@
-"""Points, centrelines, sections, hulls of discs and outlines of flat parts, without any bicycle in them."""
+"""Points, centrelines, sections, hulls of discs, flat outlines, without any bicycle in them."""

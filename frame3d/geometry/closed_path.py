@@ -368,7 +368,7 @@ class Path:
         return np.array([p for edge in self.edges for p in edge.points(tolerance)])
 
     def contains(self, p: XY) -> bool:
-        """Return whether a place is inside: a ray to the right crosses the path an odd number of times."""
+        """Return whether a place is inside: a ray from it crosses the path an odd number of times."""
         inside = False
         for edge in self.edges:
             ends = [edge.start, *edge.extremes, edge.end]

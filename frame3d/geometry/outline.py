@@ -155,7 +155,7 @@ class Outline:
         return self.outer.bounds
 
     def volume(self, thickness: float) -> float:
-        """Return the volume at a thickness [mm³]: pockets and what is bored through their floors count once."""
+        """Return the volume at a thickness [mm³]: without pockets, holes and slots."""
         taken = 0.0
         for pocket in self.pockets:
             bored = (rim for rim in self.inner if pocket.path.contains(rim.edges[0].start))
