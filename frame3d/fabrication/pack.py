@@ -18,7 +18,7 @@ from frame3d.fabrication.cut_list import (
 )
 from frame3d.fabrication.fixture import fixture_csv, fixture_sheet
 from frame3d.fabrication.flat_bar import flat_sheet, is_flat
-from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheet
+from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheets
 from frame3d.fabrication.template import FLAP, TooWideError, panels_of, sheets_of
 from frame3d.fabrication.tube_facts import TubeFacts, facts_of
 from frame3d.paper.fonts import lacking
@@ -134,7 +134,7 @@ class Maker:
     def _parts(self) -> None:
         items = items_of(self.bike, self.facts)
         self.pack.files["parts_list.csv"] = parts_csv(items)
-        made = [parts_sheet(self.bike, items, self.paper)]
+        made = parts_sheets(self.bike, items, self.paper)
         self._book("parts_list", "parts list", made)
         self._each(made)
 

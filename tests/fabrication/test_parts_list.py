@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 
 import pytest
+from hypothesis import given as given_
+from hypothesis import settings
+from hypothesis import strategies as st
 
 from frame3d.bike.solve import solve
 from frame3d.caution import CAUTION
+from frame3d.errors import SpecError
 from frame3d.fabrication.pack import Maker
-from frame3d.fabrication.parts_list import Item, items_of, parts_csv, parts_sheet
+from frame3d.fabrication.parts_list import COLUMNS, Item, items_of, parts_csv, parts_sheets
 from frame3d.paper.page_elements import PAPERS
 from frame3d.parameters.reading.reader import loads
 from tests.fabrication.crossing import crossed
@@ -116,7 +121,7 @@ def test_a_part_has_the_sizes_of_the_file(
 
 
 def test_nothing_is_listed_that_the_file_does_not_give() -> None:
-    assert set(items()) == {"fork"}
+    assert set(items()) == {"fork", "front rim", "front tyre", "rear rim", "rear tyre"}
 
 
 def test_bottles_have_two_bosses_each() -> None:
@@ -126,6 +131,85 @@ def test_bottles_have_two_bosses_each() -> None:
     listed = {item.what: item for item in items_of(bike, [])}
     assert count
     assert listed["bottle bosses"].count == 2 * count
+
+
+@pytest.mark.parametrize(
+    ("part", "what", "size"),
+    [
+        (
+            {"rear": ", hub: 148x12, axle_thread: M12 x 1.75"},
+            "rear axle",
+            "12, for 148 between the ends, thread M12 x 1.75",
+        ),
+        (
+            {
+                "rear": ", hub: 148x12, rotor: 200",
+                "more": "  rear_brake: {mount_rotor: 160}\n",
+            },
+            "rear brake adaptor",
+            "from 160 to 200",
+        ),
+        (
+            {"more": "  chainring: {teeth: 36, inner_teeth: 24}\n  cassette: {cogs: [11, 20, 34]}\n"},
+            "rear derailleur",
+            "3 cogs up to 34 teeth, takes up 35",  # 34 - 11 + 36 - 24
+        ),
+        ({"headset": ", lower: EC34/30"}, "headset, crown race", "on 30"),
+    ],
+)  # fmt: skip
+def test_what_the_file_implies_is_listed(part: dict[str, str], what: str, size: str) -> None:
+    assert items(**part)[what].size == size
+
+
+def test_a_rotor_that_the_mount_fits_needs_no_adaptor() -> None:
+    same = items(rear=", hub: 148x12, rotor: 160", more="  rear_brake: {mount_rotor: 160}\n")
+    assert "rear brake adaptor" not in same
+    assert "adaptor" not in same["rear brake"].note
+    with pytest.raises(SpecError, match="takes none of 160 mm"):
+        items(rear=", hub: 148x12, rotor: 160", more="  rear_brake: {mount_rotor: 180}\n")
+
+
+def test_a_loose_post_has_a_shim() -> None:
+    """A tube of 34.9 with a wall of 1.2 is 32.5 wide inside."""
+    text = SMALL.replace("  bottom_bracket", "  seatpost: {diameter: 31.6}\n  bottom_bracket")
+    bike = solve(loads(text))
+    shim = {item.what: item for item in items_of(bike, [])}["seatpost shim"]
+    assert shim.size == "31.6 inside, 32.5 outside, at least 63 long"  # 2 diameters
+
+
+def test_masses_say_where_they_are_from() -> None:
+    bike, facts = facts_of_all("trail_hardtail_29")
+    listed = {item.what: item for item in items_of(bike, facts)}
+    shell = bike.shell
+    assert shell is not None
+    # A bored cylinder of 4130 (7.85 g/cm³), without its vents.
+    plain = math.pi / 4 * (shell.od**2 - shell.bore**2) * shell.width * 7.85e-3
+    made = listed["bottom bracket shell"]
+    assert made.mass_from == "computed"
+    assert made.grams is not None
+    assert 0.8 * plain < made.grams <= plain
+    assert listed["stem"].mass_from == "estimated"
+    given = items(more="  front_assembly_kg: 3\n  stem: {length: 50}\n  handlebar: {}\n")
+    assert given["stem"].mass_from == "shared"
+    wheel = items(rear=", hub: 148x12, mass_kg: 2.5")
+    assert (wheel["rear wheel"].grams, wheel["rear wheel"].mass_from) == (2500, "given")
+    assert wheel["rear hub"].grams is None
+
+
+CELL = st.text(st.sampled_from("=+-@\t 1.aM\u00d7\u2013,\"'"), max_size=8)
+
+
+@settings(max_examples=60, deadline=None)
+@given_(st.lists(st.tuples(CELL, st.integers(1, 9), CELL, CELL, CELL, CELL), max_size=4))
+def test_no_cell_begins_as_a_formula_does(rows: list[tuple[str, int, str, str, str, str]]) -> None:
+    """Cells that begin with = + - @ are formulas to a spreadsheet (OWASP, "CSV Injection")."""
+    found = [Item(a, n, b, c, d, material=e, grams=-0.0) for a, n, b, c, d, e in rows]
+    head, *body = csv.reader(io.StringIO(parts_csv(found).decode(), newline=""))
+    assert tuple(head) == COLUMNS
+    for cell in (cell for row in body for cell in row):
+        assert not cell.lstrip().startswith(("=", "@"))
+        if cell.lstrip().startswith(("+", "-")):
+            float(cell)
 
 
 def test_sides_are_counted_together() -> None:
@@ -145,8 +229,9 @@ def test_csv_and_sheet_have_every_item(name: str) -> None:
     *rows, last = csv.DictReader(io.StringIO(parts_csv(found).decode()))
     assert last["item"] == f"# {CAUTION}"
     assert [(row["item"], int(row["count"])) for row in rows] == [(i.what, i.count) for i in found]
-    sheet = parts_sheet(bike, found, PAPERS["A4"])
-    said = texts(sheet)
+    sheets = parts_sheets(bike, found, PAPERS["A4"])
+    said = [text for sheet in sheets for text in texts(sheet)]
     assert f"{len(found)} items" in said
     assert sum(text in {i.what for i in found} for text in said) >= len(found) - 2
-    assert crossed(sheet.entities(), through=()) == []
+    for sheet in sheets:
+        assert crossed(sheet.entities(), through=()) == []

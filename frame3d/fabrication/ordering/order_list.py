@@ -75,6 +75,8 @@ class PartLine:
     """Of the parts list, as far as it is the same in all sizes."""
     counts: tuple[int, ...]
     """Number for each size, all its frames together."""
+    grams: float | None = None
+    """Mass of each [g]; None where it is not known, or not the same in all sizes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,6 +244,7 @@ def _parts(
     """Return the other parts, those of one kind together, in the order of the parts lists."""
     parts: dict[str, dict[tuple[str, str, str], list[int]]] = {}
     notes: dict[tuple[str, str, str, str], set[str]] = {}
+    grams: dict[tuple[str, str, str, str], set[float | None]] = {}
     for at, ((_, bike, quantity), tubes) in enumerate(zip(bikes, facts, strict=True)):
         for item in items_of(bike, tubes):
             if item.is_tube:
@@ -250,10 +253,14 @@ def _parts(
             counts = parts.setdefault(item.what, {}).setdefault(key, [0] * len(bikes))
             counts[at] += item.count * quantity
             notes.setdefault((item.what, *key), set()).add(item.note)
+            mass = None if item.grams is None else round(item.grams, 1)
+            grams.setdefault((item.what, *key), set()).add(mass)
     lines = []
     for what, sizes in parts.items():
         for (size, standard, kind), counts in sizes.items():
             said = notes[(what, size, standard, kind)]
+            masses = grams[(what, size, standard, kind)]
             note = next(iter(said)) if len(said) == 1 else kind
-            lines.append(PartLine(what, size, standard, note, tuple(counts)))
+            mass = next(iter(masses)) if len(masses) == 1 else None
+            lines.append(PartLine(what, size, standard, note, tuple(counts), mass))
     return tuple(lines)

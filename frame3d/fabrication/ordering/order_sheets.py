@@ -95,8 +95,8 @@ def _buy(pages: _Pages, order: Order) -> None:
     """Set what to buy: tubes and bars, then other parts."""
     titles = _titles(pages.width, order)
     if titles != [size.name for size in order.sizes]:
-        named = zip(titles, order.sizes, strict=True)
-        pages.lines(" · ".join(f"{title}: {size.name}" for title, size in named), 2.9)
+        pairs = zip(titles, order.sizes, strict=True)
+        pages.lines(" · ".join(f"{title}: {size.name}" for title, size in pairs), 2.9)
     for size in order.missing:
         pages.lines(f"! {size} could not be made and is not in this list.", 3.1)
     pages.title("Tubes and bars", STEP * 3)
@@ -122,10 +122,10 @@ def _buy(pages: _Pages, order: Order) -> None:
     trim = f", {order.trim:g} mm at either end of a bar unused" if order.trim else ""
     pages.lines(
         f"Columns at the right: pieces for each. Saw: {order.kerf:g} mm a cut{trim}. Lengths are the "
-        "cut list's stock lengths: the cut length and 10 mm on either end, in whole 5 mm. Round tube of one wall "
-        "is sawn from bars; what is butted, tapered or oval is a tube each, and its butts are counted "
-        "from the ends after cutting. What is bent is as long as it is developed: add what the bender "
-        "holds."
+        "cut list's stock lengths: the cut length and 10 mm on either end, in whole 5 mm. Round tube "
+        "of one wall is sawn from bars; what is butted, tapered or oval is a tube each, and its butts "
+        "are counted from the ends after cutting. What is bent is as long as it is developed: add "
+        "what the bender holds."
     )
     pages.y -= 2.0
     if order.parts:

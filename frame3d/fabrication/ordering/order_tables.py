@@ -57,7 +57,7 @@ def order_csv(order: Order) -> bytes:
     """Return what to buy: a line for each length of each section, and for each part."""
     head = (
         "buy", "kind", "item", "section", "outside_mm", "wall_mm", "butts_mm", "material", "length_mm",
-        "size", "standard", "note", *(f"pieces for {size.name}" for size in order.sizes),
+        "size", "standard", "note", "mass_each_g", *(f"pieces for {size.name}" for size in order.sizes),
     )  # fmt: skip
     rows: list[Sequence[str]] = []
     for bought in purchases(order):
@@ -67,12 +67,12 @@ def order_csv(order: Order) -> bytes:
         )
         rows.append((
             str(bought.count), kind, bought.uses, str(section.number), section.outside, section.wall,
-            section.butts, section.material, f"{bought.length:g}", "", "", note,
+            section.butts, section.material, f"{bought.length:g}", "", "", note, "",
             *map(str, bought.counts(order)),
         ))  # fmt: skip
     rows += [
         (str(sum(part.counts)), "part", part.what, *[""] * 6, part.size, part.standard, part.note,
-         *map(str, part.counts))
+         "" if part.grams is None else f"{part.grams:z.1f}", *map(str, part.counts))
         for part in order.parts
     ]  # fmt: skip
     return csv_bytes(head, rows)
@@ -118,12 +118,13 @@ def order_document(order: Order) -> dict[str, Any]:
                 "size": part.size,
                 "standard": part.standard,
                 "note": part.note,
+                "mass_each_g": part.grams,
                 "count": sum(part.counts),
                 "by_size": {s.name: n for s, n in zip(order.sizes, part.counts, strict=True)},
             }
             for part in order.parts
         ],
-        "units": {"lengths": "mm"},
+        "units": {"lengths": "mm", "masses": "g"},
         "caution": CAUTION,
     }
 

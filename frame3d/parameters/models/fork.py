@@ -69,6 +69,13 @@ class ForkSpec(Model):
         example=2.1,
         unit="kg",
     )
+    mount_rotor: float | None = number(
+        "Mount's rotor",
+        "Diameter of the rotor that the fork's brake mount takes without an adaptor",
+        low=120,
+        high=260,
+        example=180,
+    )
     crown: CrownSpec | None = part("Crown", "Its outline, for clearances; {} takes usual sizes")
     legs: LegsSpec | None = part("Legs", "Their outline, for clearances; {} takes usual sizes")
     knobs: KnobsSpec | None = part("Knobs", "Adjusters on the legs; {} takes usual sizes")

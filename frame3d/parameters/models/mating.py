@@ -184,6 +184,13 @@ class RearBrakeSpec(Model):
     outer: float = number(
         "Outer side", "From the rotor toward the dropout", low=5, high=60, example=14, default=14
     )
+    mount_rotor: float | None = number(
+        "Mount's rotor",
+        "Diameter of the rotor that the frame's brake mount takes without an adaptor",
+        low=120,
+        high=260,
+        example=160,
+    )
 
 
 class SaddleSpec(Model):

@@ -20,7 +20,7 @@ from frame3d.parameters.models.mating import (
     ShoeSpec,
     TreadSpec,
 )
-from frame3d.parameters.models.names import TubeName
+from frame3d.parameters.models.names import OneLine, TubeName
 from frame3d.parameters.models.rider import RiderSpec
 from frame3d.parameters.sizes import standards
 
@@ -237,6 +237,12 @@ class WheelSpec(Model):
         low=2,
         high=50,
         example=17.9,
+    )
+    axle_thread: OneLine | None = Field(
+        None,
+        title="Axle thread",
+        description="Of the axle in its dropout or fork leg, as text for parts list and bench order",
+        examples=["M12 x 1.75"],
     )
 
     def problems(self) -> Iterator[Problem]:
@@ -499,6 +505,7 @@ class BuildSpec(Model):
                 "missing: where the rotor and its caliper sit",
                 "give the hub, e.g. hub: 148x12, or take rear_brake out",
             )
+        yield from self._mounts()
         if self.fork is not None and self.fork.travel == 0:
             legs = self.fork.legs
             if legs is not None and legs.lead is not None:
@@ -516,6 +523,22 @@ class BuildSpec(Model):
                         "belongs to a suspension fork; this one has no travel",
                         "give the fork's travel, or take it out",
                     )
+
+    def _mounts(self) -> Iterator[Problem]:
+        """Yield problems of brake mounts that are made for a larger rotor than the wheel has."""
+        for key, made, wheel in (
+            ("fork", self.fork, self.front_wheel),
+            ("rear_brake", self.rear_brake, self.rear_wheel),
+        ):
+            native = None if made is None else made.mount_rotor
+            rotor = None if wheel is None else wheel.rotor
+            if native is not None and rotor is not None and rotor < native:
+                yield Problem(
+                    "inconsistent",
+                    f"{key}.mount_rotor",
+                    f"a mount for a rotor of {native:g} mm takes none of {rotor:g} mm",
+                    f"at most {rotor:g}, or a larger rotor; an adaptor only moves the caliper out",
+                )
 
     def _masses(self) -> Iterator[Problem]:
         """Yield problems of masses given twice, or of parts that weigh more than the bicycle."""

@@ -1,0 +1,1 @@
+"""Everything that a file implies besides tubes, a module for each part of the bike."""

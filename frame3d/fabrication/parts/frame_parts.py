@@ -1,0 +1,121 @@
+"""Parts of the frame itself: shell, bridges, dropouts, head tube, bosses, bumper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from frame3d.bike.bike import Bike
+from frame3d.fabrication.parts.item import Item
+from frame3d.fabrication.tube_facts import TubeFacts, plain
+from frame3d.parameters.sizes import standards
+from frame3d.tubes import seats
+from frame3d.tubes.hardware import SHELL
+from frame3d.tubes.placing.fittings import POST_PLAY
+from frame3d.tubes.post_depth import MARK, least_insertion
+from frame3d.tubes.tube import Shell
+
+
+def frame_parts(bike: Bike, facts: Sequence[TubeFacts]) -> Iterator[Item]:
+    """Yield what is joined to the frame, and what it holds without a wheel or a fork."""
+    yield from _shell(bike)
+    for one in facts:
+        tube = one.tube
+        if tube.key.endswith("bridge"):
+            size = f"{tube.section.height[0]:g} × {one.long_to_long:z.1f} cut"
+            yield Item(
+                plain(tube.name), 1, size, "", "in the cut list", is_tube=True,
+                material=tube.material, weighs=(tube.name,),
+            )  # fmt: skip
+    yield from _dropouts(bike)
+    yield from _head_tube(bike)
+    yield from _seat_tube(bike)
+    yield from _bottles(bike)
+    bumper = bike.spec.build.bumper
+    if bumper is not None:
+        yield Item("fork bumper", 1, f"on {plain(bumper.on)}, meets the fork's crown at "
+                   f"{bumper.stop:g}°", "", "to each side; clearances hold up to it")  # fmt: skip
+    for name, body in bike.spec.build.bodies.items():
+        yield Item(plain(name), 1, f"{body.kind} as the file outlines it", "", "body of its own")
+
+
+def metal(bike: Bike) -> str:
+    """Return the name of the material of the whole frame, where a part does not say otherwise."""
+    given = bike.spec.material
+    return given if isinstance(given, str) else given.name
+
+
+def _shell(bike: Bike) -> Iterator[Item]:
+    shell = bike.shell
+    if shell is None:
+        return
+    known = standards.SHELLS.get(shell.name)
+    thread = known.thread if known is not None else ""
+    standard = shell.name if known is not None else ""
+    yield Item(
+        "bottom bracket shell", 1,
+        f"{shell.width:g} wide{_lopsided(shell)}, {shell.od:g} outside, bore {shell.bore:g}",
+        standard, thread or "bore as given", material=metal(bike), weighs=(SHELL,),
+    )  # fmt: skip
+    yield Item(
+        "bottom bracket", 1, f"for a shell {shell.width:g} wide, bore {shell.bore:g}",
+        standard, "to suit the crank's axle", group="drivetrain",
+    )  # fmt: skip
+
+
+def _lopsided(shell: Shell) -> str:
+    """Return in words how far the shell extends to either side, if that differs."""
+    right, left = shell.faces
+    return f" ({-right:g} right, {left:g} left)" if shell.middle else ""
+
+
+def _dropouts(bike: Bike) -> Iterator[Item]:
+    """Dropouts, and the hanger where a derailleur hangs on them."""
+    if not bike.dropouts:
+        return
+    first, cassette = bike.dropouts[0], bike.spec.build.cassette
+    yield Item(
+        "rear dropout", len(bike.dropouts),
+        f"plate {first.thickness:g}, boss {first.boss:g}, axle bore {first.bore:g}", "",
+        "left and right", material=metal(bike), weighs=("dropouts",),
+    )  # fmt: skip
+    if cassette is not None and len(cassette.cogs) > 1:
+        yield Item("derailleur hanger", 1, f"on the right dropout, axle {first.bore:g}", "",
+                   "as the dropout's drawing asks")  # fmt: skip
+
+
+def _head_tube(bike: Bike) -> Iterator[Item]:
+    head = next((t for t in bike.tubes if t.key == "head_tube"), None)
+    if head is None:
+        return
+    low, high = head.section.height[0], head.section.height[-1]
+    size = f"{low:g}" if low == high else f"{low:g} bottom, {high:g} top"
+    codes = [bore.code for bore in bike.bores if bore.tube == head.name]
+    yield Item(
+        "head tube", 1, f"{size} outside, {head.axis.length:z.1f} long", " | ".join(codes),
+        "face and ream after joining", is_tube=True, material=head.material, weighs=(head.name,),
+    )  # fmt: skip
+
+
+def _seat_tube(bike: Bike) -> Iterator[Item]:
+    """Seat clamp, and a shim where the post is loose in the tube."""
+    post = bike.spec.build.seatpost
+    seat = next((t for t in bike.tubes if t.key == "seat_tube"), None)
+    if seat is None or post is None or post.diameter is None:
+        return
+    yield Item("seat clamp", 1, f"on {seat.section.height[-1]:g}")
+    length = seat.axis.length
+    inside = seats.widest(seat, length, length)[0]
+    if inside > post.diameter + POST_PLAY + seats.EXACT:
+        least = least_insertion(post)
+        deep = MARK * post.diameter if least is None else least
+        yield Item("seatpost shim", 1, f"{post.diameter:g} inside, {inside:g} outside, at least "
+                   f"{deep:.0f} long", "", "common practice, no source")  # fmt: skip
+
+
+def _bottles(bike: Bike) -> Iterator[Item]:
+    number = len(bike.spec.build.bottles)
+    if number:
+        practice = "common practice, no source"
+        yield Item("bottle bosses", 2 * number, "M5, pairs 64 apart", "", practice)
+        yield Item("bottle boss bolts", 2 * number, "M5", "", practice)
+        yield Item("bottle cage", number, "on a pair of bosses")
