@@ -9,6 +9,9 @@ from dataclasses import dataclass, field
 
 from frame3d.bike.bike import Bike
 from frame3d.errors import Fault, FrameError, Note
+from frame3d.fabrication.bench.joints import joints_of, own_order
+from frame3d.fabrication.bench.sheets import bench_csv, bench_sheets
+from frame3d.fabrication.bench.steps import steps_of
 from frame3d.fabrication.bends import Bend, bend_sheets, bends_csv, bends_of
 from frame3d.fabrication.cut_list import (
     butt_warnings,
@@ -76,6 +79,7 @@ class Maker:
             ("fixture sheet", self._fixture),
             ("bend table", self._bends),
             ("parts list", self._parts),
+            ("bench order", self._bench),
             ("drawing", self._drawing),
         )
         for i, (what, step) in enumerate(steps):
@@ -136,6 +140,17 @@ class Maker:
         self.pack.files["parts_list.csv"] = parts_csv(items)
         made = parts_sheets(self.bike, items, self.paper)
         self._book("parts_list", "parts list", made)
+        self._each(made)
+
+    def _bench(self) -> None:
+        joints = joints_of(self.bike)
+        bench = self.bike.frame.spec.bench
+        if bench is not None and bench.order:
+            joints = own_order(self.bike, joints)
+        steps = steps_of(self.bike, self.facts, joints)
+        self.pack.files["bench_order.csv"] = bench_csv(steps)
+        made = bench_sheets(self.bike, steps, self.paper)
+        self._book("bench_order", "bench order", made)
         self._each(made)
 
     def _drawing(self) -> None:

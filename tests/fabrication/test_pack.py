@@ -16,12 +16,14 @@ import pdfplumber
 import pytest
 from ezdxf.document import Drawing
 
+from frame3d.bike.solve import solve
 from frame3d.caution import CAUTION
 from frame3d.cli.commands import main
 from frame3d.fabrication import MANIFEST
 from frame3d.fabrication.pack import Maker, Pack
 from frame3d.formats.writer import write
 from frame3d.paper.sheet import CAP
+from frame3d.parameters.reading.reader import loads
 from tests.fabrication.bikes import CONFIGS
 from tests.fabrication.crossing import crossed
 from tests.fabrication.samples import SMALL, pack
@@ -222,3 +224,11 @@ def test_a_fault_that_is_no_tubes_still_stops_it(
 def test_a_file_without_tubes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert status(["fabricate", str(CONFIGS / "minimal.yaml"), "-o", str(tmp_path)]) == 2
     assert "there is nothing to cut" in capsys.readouterr().err
+
+
+def test_a_bench_order_at_fault_leaves_the_rest() -> None:
+    text = SMALL + "bench: {order: [[seat_tube, bottom_bracket]]}\n"
+    made = Maker(solve(loads(text, "small.yaml")), "A4", None).make()
+    assert [fault.path for fault in made.faults] == ["bench.order"]
+    assert "bench_order.pdf" not in made.files
+    assert "parts_list.pdf" in made.files

@@ -24,6 +24,7 @@ from frame3d.parameters.models.figures import GeometrySpec
 from frame3d.parameters.models.linked import link_problems, spare_problems
 from frame3d.parameters.models.names import BikeName, FreeText, OneLine, TubeName
 from frame3d.parameters.models.parts import BuildSpec
+from frame3d.parameters.models.shop.bench import BenchSpec, bench_problems
 from frame3d.parameters.models.suspension import SuspensionSpec, suspension_problems
 from frame3d.parameters.models.tubes import TubeSpec, tube_problems
 from frame3d.parameters.models.variants import Variants
@@ -129,6 +130,12 @@ class FrameSpec(Model):
         description="Own limits of the checks, checks left out and added",
     )
 
+    bench: BenchSpec | None = Field(
+        None,
+        title="Bench",
+        description="How the builder joins the frame, for the bench order",
+    )
+
     _places: Mapping[str, SourceLocation] = PrivateAttr(
         default_factory=lambda: MappingProxyType({})
     )
@@ -158,6 +165,11 @@ class FrameSpec(Model):
         bumper = self.build.bumper
         if bumper is not None and bumper.on not in (still := _still(self.tubes)):
             yield unknown("build.bumper.on", "tube of the front frame", bumper.on, still)
+        if self.bench is not None:
+            points = () if self.suspension is None else tuple(self.suspension.points)
+            bodies = (*self.tubes, "bottom_bracket", "rear_dropout", *points)
+            for problem in bench_problems(self.bench, bodies):
+                yield Problem(problem.code, f"bench.{problem.key}", problem.message, problem.hint)
         if self.suspension is not None:
             for problem in suspension_problems(self.suspension, self.tubes):
                 key = f"suspension.{problem.key}"

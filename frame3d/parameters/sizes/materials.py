@@ -35,6 +35,20 @@ MATERIALS: Final[dict[str, Material]] = {
 }
 """Materials by name. `steel`, `titanium` and `aluminium` leave the alloy open."""
 
+FAMILIES: Final[dict[str, str]] = {
+    "steel": "steel",
+    "4130": "steel",
+    "stainless": "stainless steel",
+    "titanium": "titanium",
+    "Ti-3Al-2.5V": "titanium",
+    "Ti-6Al-4V": "titanium",
+    "aluminium": "aluminium",
+    "6061-T6": "aluminium",
+    "7005-T6": "aluminium",
+    "7005-T53": "aluminium",
+}
+"""Family of each of `MATERIALS`; what the file names itself has none that is known."""
+
 
 def material(name: str) -> Material:
     """Return the material of that name, e.g. ``4130``.

@@ -1,0 +1,1 @@
+"""The bench order: every step from the saw to the reamer, to be signed one by one."""

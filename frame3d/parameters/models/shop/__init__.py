@@ -1,0 +1,1 @@
+"""What the shop itself decides: how a frame is joined."""
