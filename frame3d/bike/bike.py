@@ -13,6 +13,7 @@ from frame3d.parameters.models.frame import FrameSpec
 from frame3d.rider.posture import Rider
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import Hardware
+from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 
 
@@ -72,6 +73,11 @@ class Bike:
     def dropouts(self) -> tuple[Dropout, ...]:
         """The frame's rear dropouts."""
         return self.frame.dropouts
+
+    @property
+    def plates(self) -> tuple[Plate, ...]:
+        """The frame's gussets, tabs and other flat parts."""
+        return self.frame.plates
 
     @property
     def bores(self) -> tuple[Bore, ...]:

@@ -10,6 +10,7 @@ from frame3d.geometry.disc_hull import Disc, Flat
 from frame3d.geometry.side_motion import SideMotion
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import Arm, Boss, Hardware, Housing, LinkPlate, Web
+from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Dropout, End, Tube
 
 
@@ -30,6 +31,7 @@ def move_frame(frame: Frame, pitch: float, links: Mapping[str, SideMotion] | Non
         moved,
         tubes=tuple(_tube(tube, moved.motion(tube.link)) for tube in frame.tubes),
         dropouts=tuple(_dropout(dropout, moved.motion(dropout.link)) for dropout in frame.dropouts),
+        plates=tuple(_plate(plate, moved.motion(plate.link)) for plate in frame.plates),
         pivots=tuple(_hardware(part, moved.motion(part.link)) for part in frame.pivots),
     )
 
@@ -49,6 +51,10 @@ def _end(end: End, motion: SideMotion) -> End:
 
 def _dropout(dropout: Dropout, motion: SideMotion) -> Dropout:
     return replace(dropout, axle=motion.point(dropout.axle))
+
+
+def _plate(plate: Plate, motion: SideMotion) -> Plate:
+    return replace(plate, plane=plate.plane.moved(motion))
 
 
 def _hardware(part: Hardware, motion: SideMotion) -> Hardware:

@@ -13,6 +13,7 @@ from frame3d.geometry.side_motion import SideMotion
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.tubes.hardware import Hardware
+from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 
 if TYPE_CHECKING:
@@ -42,6 +43,8 @@ class Frame:
     bores: tuple[Bore, ...]
     pivots: tuple[Hardware, ...] = ()
     """Hardware of the rear suspension: housings, then lugs, then the plates of links without tubes."""
+    plates: tuple[Plate, ...] = ()
+    """Gussets, tabs and other flat parts, in the file's order."""
     notes: tuple[Note, ...] = ()
     """Notes of its chart and its tubes."""
     pitch: float = 0.0

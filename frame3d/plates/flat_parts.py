@@ -1,0 +1,187 @@
+"""Every flat part of a frame with its outline, thickness and what goes into its holes, for sheets.
+
+A plain rear dropout is no flat part: its arms taper to the stays, which seldom end in its plane.
+Housings and lugs are turned or milled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from frame3d.geometry.closed_path import Path
+from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.extrusion import Plane
+from frame3d.geometry.outline import Hole, Outline
+from frame3d.parameters.models.frame import MaterialSpec
+from frame3d.parameters.models.junctions import Side
+from frame3d.parameters.sizes import standards
+from frame3d.tubes.frame import Frame
+from frame3d.tubes.hardware import LinkPlate
+from frame3d.tubes.plate import Plate
+
+
+@dataclass(frozen=True)
+class FlatPart:
+    """One shape that is cut from plate, once or as often as the frame needs it."""
+
+    name: str
+    """``head_gusset``, ``shock_tab``, ``plate_rocker``; without left and right"""
+    key: str
+    """Dotted path in the parameter file: ``plates.shock_tab``, ``suspension.links.rocker``."""
+    kind: str
+    outline: Outline
+    """In axes of its own, as it is cut; what is made by hand afterwards is in `remarks`."""
+    thickness: float
+    material: str
+    density: float
+    """[g/cm³]"""
+    names: tuple[str, ...]
+    """Names of the parts of the frame that are cut so: one, or left and right."""
+    sides: tuple[Side | None, ...]
+    """Of each; the right one is the left one turned over."""
+    plane: Plane
+    """Where the first of them lies: the outline's axes in the bike's."""
+    low: float
+    """Height of its lower face above the plane [mm]."""
+    link: str | None = None
+    """Link of the rear suspension that it moves with; None on the front frame."""
+    remarks: tuple[str, ...] = ()
+    """What the outline does not show."""
+
+    @property
+    def count(self) -> int:
+        """How many the frame needs."""
+        return len(self.names)
+
+    @property
+    def is_mirrored(self) -> bool:
+        """Whether left and right are mirror images that turning over does not give: it has pockets."""
+        return self.count == 2 and bool(self.outline.pockets)
+
+
+def flat_parts_of(frame: Frame) -> tuple[FlatPart, ...]:
+    """Return every flat part of a frame: plates in the file's order, then plates of links.
+
+    Outlines are in axes that move with the part, so exchanged parts of the bike change none.
+    """
+    return (*_plates(frame), *_link_plates(frame))
+
+
+def _plates(frame: Frame) -> Iterator[FlatPart]:
+    found: dict[str, list[Plate]] = {}
+    for plate in frame.plates:
+        found.setdefault(plate.key, []).append(plate)
+    for key, made in found.items():
+        first = made[0]
+        on = ", ".join(name.replace("_", " ") for name in first.on)
+        remarks: tuple[str, ...] = ()
+        if first.kind != "path" and on:
+            remarks = (
+                f"the edge on {on} is where the plate's faces touch: file it hollow to fit, or fill "
+                "the gap with weld",
+            )
+        elif on:
+            remarks = (f"what of it lies inside of {on} is cut off there",)
+        yield FlatPart(
+            name=key,
+            key=f"plates.{key}",
+            kind=first.kind,
+            outline=first.outline,
+            thickness=first.thickness,
+            material=first.material,
+            density=first.density,
+            names=tuple(plate.name for plate in made),
+            sides=tuple(plate.side for plate in made),
+            plane=first.plane,
+            low=first.low,
+            link=first.link,
+            remarks=remarks,
+        )
+
+
+def _link_plates(frame: Frame) -> Iterator[FlatPart]:
+    given = frame.spec.material
+    if isinstance(given, MaterialSpec):
+        name, density = given.name, given.density_g_cm3
+    else:
+        name, density = given, standards.material(given).density
+    found: dict[str, list[LinkPlate]] = {}
+    for item in frame.pivots:
+        if isinstance(item, LinkPlate):
+            found.setdefault(item.link, []).append(item)
+    for link, made in found.items():
+        outline, plane, low = _of_link(frame, made[0])
+        bosses = [
+            f"{boss.pivot.replace('_', ' ')}: {', '.join(sides)}"
+            for boss in made[0].bosses
+            if (sides := _standing(made[0], boss.low, boss.high))
+        ]
+        yield FlatPart(
+            name=made[0].name.removesuffix(f"_{made[0].side}"),
+            key=f"suspension.links.{link}",
+            kind="link plate",
+            outline=outline,
+            thickness=made[0].plate.thickness,
+            material=name,
+            density=density,
+            names=tuple(item.name for item in made),
+            sides=tuple(item.side for item in made),
+            plane=plane,
+            low=low,
+            link=link,
+            remarks=tuple(f"boss at {boss}" for boss in bosses),
+        )
+
+
+def _standing(item: LinkPlate, low: float, high: float) -> list[str]:
+    """Return how far a boss stands out of a plate's faces, as text."""
+    inner, outer = item.plate.low - low, high - item.plate.high
+    if item.side == "right":
+        inner, outer = outer, inner
+    return [
+        f"{out:g} mm proud of the {face} face"
+        for out, face in ((inner, "inner"), (outer, "outer"))
+        if out > 1e-6
+    ]
+
+
+def _of_link(frame: Frame, item: LinkPlate) -> tuple[Outline, Plane, float]:
+    """Return a link plate's outline, its plane, and the height of its low face.
+
+    Its x runs from the first boss to the last.
+
+    Seen from the drive side, as all plates in the side view.
+    """
+    first, last = item.bosses[0], item.bosses[-1]
+    along = np.array([last.x - first.x, 0.0, last.z - first.z])
+    length = float(np.hypot(along[0], along[2]))
+    c, s = (float(v) / length for v in along[[0, 2]]) if length > 1e-9 else (1.0, 0.0)
+    plane = Plane((first.x, 0.0, first.z), (c, 0.0, s), (-s, 0.0, c))
+
+    def local(x: float, z: float) -> tuple[float, float]:
+        dx, dz = x - first.x, z - first.z
+        return c * dx + s * dz, c * dz - s * dx
+
+    discs = tuple((*local(x, z), r) for x, z, r in item.plate.discs)
+    holes = tuple(
+        Hole(*local(boss.x, boss.z), boss.bore, note=_in_hole(frame, boss.pivot, boss.bore))
+        for boss in item.bosses
+        if boss.bore > 0
+    )
+    outline = Outline(Path.of_flat(Flat(discs, item.plate.low, item.plate.high)), holes)
+    # The plane's normal is -y, so heights above it are -y.
+    return outline, plane, -item.plate.high + 0.0
+
+
+def _in_hole(frame: Frame, pivot: str, bore: float) -> str:
+    """Return what goes into a link plate's hole."""
+    suspension = frame.spec.suspension
+    given = None if suspension is None else suspension.pivots.get(pivot)
+    bearing = None if given is None else given.bearing
+    name = pivot.replace("_", " ")
+    if bearing is not None and abs(bearing.od - bore) < 1e-6:
+        return f"bearing {bearing.od:g} x {bearing.width:g} of {name}"
+    return f"axle of {name}"
