@@ -18,16 +18,19 @@ from frame3d.bodies.shapes import (
     box,
     capsule,
     disc,
+    frustum,
     ring,
     standing,
 )
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.section import Section
-from frame3d.geometry.vector import Point, Vector, point, vector
+from frame3d.geometry.vector import Point, Vector, cross, point, vector
 
 Axes = tuple[Point, Point, Point]
 LEVEL: Axes = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 """The frame's axes: forward, left, up."""
+_FORWARD, _UP = np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0])
 WIRE = 0.1
 """Radius of the thin tubes that stand for a ring's edges [mm]."""
 
@@ -78,10 +81,42 @@ def rod(
     length = float(np.linalg.norm(along))
     end = radius if end_radius is None else end_radius
     x, y, z = about(along)
-    shape = disc([(0.0, 0.0), (radius, 0.0), (end, length), (0.0, length)])
+    shape = frustum(radius, end, length)
     return Form(
         (PlacedShape(name, shape, a, mount, (y, z, x)),),  # a disc turns about its own y
         (bar(name, a, b, radius, mount, end_radius),),
+    )
+
+
+def rods(
+    name: str, starts: Array, ends: Array, radii: Array, mount: Mount = FRAME
+) -> tuple[PlacedShape, ...]:
+    """Return the shapes of many `rod`s, made at once.
+
+    Args:
+        name: of all.
+        starts: (n, 3) [mm].
+        ends: (n, 3) [mm].
+        radii: (n, 2), at start and end [mm].
+        mount: of all.
+    """
+    along = ends - starts
+    length = np.linalg.norm(along, axis=1)
+    up = along / length[:, None]
+    toward = np.where((np.abs(along[:, 0]) < 0.9 * length)[:, None], _FORWARD, _UP)  # as `about`
+    ahead = toward - np.einsum("ij,ij->i", toward, up)[:, None] * up
+    ahead /= np.linalg.norm(ahead, axis=1)[:, None]
+    axes = np.stack((cross(up, ahead), up, ahead), axis=1) + 0.0  # a disc turns about its own y
+    made = zip((starts + 0.0).tolist(), axes.tolist(), radii.tolist(), length.tolist(), strict=True)
+    return tuple(
+        PlacedShape(
+            name,
+            frustum(first, last, long),
+            (at[0], at[1], at[2]),
+            mount,
+            ((x[0], x[1], x[2]), (y[0], y[1], y[2]), (z[0], z[1], z[2])),
+        )
+        for at, (x, y, z), (first, last), long in made
     )
 
 

@@ -179,7 +179,15 @@ def placed_segments(
 
 
 def centre_of_mass(joints: Mapping[str, complex], table: BodyTable = TEXTBOOK) -> complex:
-    """Return the centre of mass of a body."""
-    placed = placed_segments(joints, table)
-    moment = sum(one.mass_share * one.centre for one in placed)
-    return moment / sum(one.mass_share for one in placed)
+    """Return the centre of mass of a body: that of its `placed_segments`, worked out faster."""
+    moment, mass = 0j, 0.0
+    for segment in table.segments:
+        legged = f"{segment.end}_front" in joints
+        share = segment.mass_share * (1 if legged else segment.sides)
+        for side in ("_front", "_rear") if legged else ("",):
+            name = f"{segment.start}{side}"
+            start = joints[name if name in joints else segment.start]
+            end = joints[f"{segment.end}{side}"]
+            moment += share * (start + segment.centre_share * (end - start))
+            mass += share
+    return moment / mass

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from itertools import pairwise
 from typing import Final, TypeAlias
 
@@ -58,6 +59,7 @@ def forward(on: BodyOnBike) -> Joints | None:
     return joints_at(on.lengths, hip, _pedalling(on, CLIMBING_STRETCH))
 
 
+@lru_cache(maxsize=1)  # two postures follow from it
 def standing(on: BodyOnBike) -> Joints | None:
     """Return the joints with the centre of mass over the bottom bracket: hands carry nothing."""
     ankle = foot_on(0j, on.lengths, on.sole, 0.0).ankle

@@ -217,9 +217,11 @@ def _tube(
     for i, (depth, weight) in enumerate(layers):
         for a, b in ((np.full(around, low), first[i]), (last[i], np.full(around, high))):
             count = int(np.ceil(float(np.abs(b - a).max()) / STRIP))
-            for share in (np.arange(count) + 0.5) / max(count, 1):
-                strip = (b - a) / count
-                v, m = _wedges(tube, phi, a + share * (b - a), strip, depth, weight / around)
+            if count:
+                share = ((np.arange(count) + 0.5) / count)[:, None]
+                places, strips = (a + share * (b - a)).ravel(), np.tile((b - a) / count, count)
+                turns = np.tile(phi, count)
+                v, m = _wedges(tube, turns, places, strips, depth, weight / around)
                 volume, moment = volume - v, moment - m
     if window is not None:
         v, m = _bitten(tube, phi, (first, last), window, others, layers)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.bodies.forms import about, hoop, pill, pills, rod, slab
+from frame3d.bodies.forms import about, hoop, pill, pills, rod, rods, slab
 from frame3d.bodies.motion.pose import Pose
-from frame3d.bodies.shapes import Box
+from frame3d.bodies.shapes import Box, Disc
+from frame3d.geometry.vector import point
 from tests.bodies.bike import bodies, body, layout
 from tests.bodies.distance import mirrored, signed, surface, union
 
@@ -143,3 +144,19 @@ def test_every_box_kind_is_met() -> None:
     """The tests above do see boxes as tubes: else they would prove nothing about edges."""
     seen = [n for n in BOTH if isinstance(body(n, SPARE).shapes[0].shape, Box)]
     assert {"rear_caliper", "shoe_left", "brick"} <= set(seen)
+
+
+def test_rods_made_at_once_are_those_made_one_by_one() -> None:
+    random = np.random.default_rng(3)
+    starts = random.uniform(-50, 50, (40, 3))
+    along = random.normal(size=(40, 3))
+    along[:4] = [(9.0, 0, 0), (-9.0, 0.1, 0), (0, 0, 5.0), (0, -5.0, 0)]
+    radii = random.uniform(1, 5, (40, 2))
+    made = rods("rod", starts, starts + along, radii)
+    for one, a, b, (first, last) in zip(made, starts, starts + along, radii, strict=True):
+        (alone,) = rod("rod", point(a), point(b), float(first), end_radius=float(last)).shapes
+        assert isinstance(one.shape, Disc)
+        assert isinstance(alone.shape, Disc)
+        assert np.allclose(one.shape.profile, alone.shape.profile, atol=1e-12)
+        assert np.allclose(one.origin, alone.origin, atol=1e-12)
+        assert np.allclose(one.axes, alone.axes, atol=1e-12)

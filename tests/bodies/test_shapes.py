@@ -19,6 +19,7 @@ from frame3d.bodies.shapes import (
     capsule,
     cylinder,
     disc,
+    frustum,
     ring,
     standing,
 )
@@ -74,6 +75,13 @@ def test_a_disc_is_convex_with_its_mirror_image() -> None:
     with pytest.raises(ValueError, match="convex polygon"):
         disc([(0.0, -2.0), (20.0, -5.0), (20.0, 5.0), (0.0, 2.0)])
     assert at(disc([(0.0, -8.0), (20.0, -5.0), (20.0, 5.0), (0.0, 8.0)]), (0, 9, 0))[0] > 0
+
+
+@pytest.mark.parametrize("sizes", [(3.0, 3.0, 10.0), (4.0, 2.0, 7.5), (2.0, 0.0, 5.0)])
+def test_a_tapering_bar_is_the_disc_of_its_profile(sizes: tuple[float, float, float]) -> None:
+    radius, end, length = sizes
+    profile = [(0.0, 0.0), (radius, 0.0), (end, length), (0.0, length)]
+    assert frustum(radius, end, length) == disc(profile)
 
 
 def test_a_box_is_at_least_as_large_as_its_rounding() -> None:

@@ -60,7 +60,7 @@ def filling(flat: Flat) -> tuple[Row, ...]:
     way = min(ways, key=lambda way: float(np.ptp(corners @ [-np.sin(way), np.cos(way)])))
     c, s = float(np.cos(way)), float(np.sin(way))
     turned = np.array([[c, s], [-s, c]])
-    corners = corners @ turned.T
+    corners = _hull(corners @ turned.T)
     low, high = float(corners[:, 1].min()), float(corners[:, 1].max())
     found: list[Row] = []
     while high - low > 1e-6:  # else only a line is left: slabs from both sides meet there
@@ -79,11 +79,12 @@ def _row(corners: Array, low: float, high: float) -> tuple[float, float]:
     """Return the range that a convex figure covers between two levels.
 
     Args:
-        corners: (n, 2); every pair is joined, as what is inside changes nothing.
+        corners: (n, 2), in order around it.
         low: level, no lower than the lowest corner.
         high: level above.
     """
-    a, b = (x.reshape(-1, 2) for x in np.broadcast_arrays(corners[:, None], corners[None]))
+    following = np.concatenate((corners[1:], corners[:1]))
+    a, b = np.concatenate((corners, following)), np.concatenate((following, corners))
     rise = b[:, 1] - a[:, 1]
     found = [corners[(corners[:, 1] >= low) & (corners[:, 1] <= high), 0]]
     for level in (low, high):
@@ -92,3 +93,20 @@ def _row(corners: Array, low: float, high: float) -> tuple[float, float]:
         found.append(a[through, 0] + share * (b[through, 0] - a[through, 0]))
     x = np.concatenate(found)
     return float(x.min()), float(x.max())
+
+
+def _hull(points: Array) -> Array:
+    """Return the corners of the convex hull of points in the plane, in order: (n, 2) -> (m, 2)."""
+    ordered = sorted({(x, y) for x, y in points.tolist()})
+    half: list[list[tuple[float, float]]] = []
+    for way in (ordered, ordered[::-1]):
+        chain: list[tuple[float, float]] = []
+        for x, y in way:
+            while len(chain) > 1:
+                (x0, y0), (x1, y1) = chain[-2:]
+                if (x1 - x0) * (y - y0) - (y1 - y0) * (x - x0) > 0:
+                    break
+                chain.pop()
+            chain.append((x, y))
+        half.append(chain[:-1])
+    return np.array(half[0] + half[1] or ordered)

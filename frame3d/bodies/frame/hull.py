@@ -12,17 +12,17 @@ Along a bend the bars are chords, thickened by the rise of the arc over its chor
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
 
-from frame3d.bodies.forms import rod
+from frame3d.bodies.forms import rods
 from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.shapes import PlacedShape
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc
-from frame3d.geometry.vector import point
 from frame3d.tubes.tube import Tube
 
 RISE = 0.04
@@ -40,10 +40,16 @@ def hull_of(tube: Tube, mount: Mount) -> tuple[PlacedShape, ...]:
     meets the next one all round. An oval becomes bars about the circles that touch it inside on both
     sides, thickened by what lies between them.
     """
-    return tuple(_bars(tube, mount))
+    stretches = list(_stretches(tube))
+    return _side_by_side(tube, np.array(stretches), mount) if stretches else ()
 
 
-def _bars(tube: Tube, mount: Mount) -> Iterator[PlacedShape]:
+def _stretches(tube: Tube) -> Iterator[tuple[float, float, float, float]]:
+    """Yield stretches of a tube that bars contain.
+
+    Of each where it begins and ends along the axis, how much thicker a bar is for a bend [mm], and how
+    much longer at either end, as a fraction of the bar's radius.
+    """
     axis, section = tube.axis, tube.section
     first, last = tube.start.long_point, axis.length - tube.end.long_point
     for i, (at, piece) in enumerate(zip(axis.starts, axis.pieces, strict=False)):
@@ -63,55 +69,58 @@ def _bars(tube: Tube, mount: Mount) -> Iterator[PlacedShape]:
             rise = longer = 0.0
             if isinstance(piece, Arc):
                 half = (high - low) / piece.radius / 2
-                rise = piece.radius * (1 - float(np.cos(half)))
-                longer = float(np.tan(half))
-            yield from _side_by_side(tube, low, high, rise, longer, mount)
+                rise = piece.radius * (1 - math.cos(half))
+                longer = math.tan(half)
+            yield low, high, rise, longer
 
 
-def _side_by_side(
-    tube: Tube, low: float, high: float, rise: float, longer: float, mount: Mount
-) -> Iterator[PlacedShape]:
-    """Yield bars that contain a stretch of a tube.
-
-    Args:
-        tube: the tube.
-        low: where the stretch begins along the axis [mm].
-        high: where it ends [mm].
-        rise: how much thicker a bar is for a bend [mm].
-        longer: how much longer at either end, as a fraction of the bar's radius.
-        mount: what the tube moves with.
-    """
+def _side_by_side(tube: Tube, stretches: Array, mount: Mount) -> tuple[PlacedShape, ...]:
+    """Return bars that contain stretches of a tube: (n, 4), as `_stretches` yields them."""
     axis, section = tube.axis, tube.section
-    heights, widths = section.radii_at(np.array([low, high]))
-    ends = [axis.at(s) for s in (low, high)]
-    along = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
-    upright = heights.sum() >= widths.sum()
-    major, minor = (heights, widths) if upright else (widths, heights)
-    if (minor > major).any():
-        # Neither half size is the larger one all along: one round bar as wide as the larger.
-        minor = major = np.maximum(major, minor)
-    directions = [axis.frame(s)[0 if upright else 1] for s in (low, high)]
-    places, more = _circles(major, minor)
-    for place in places:
-        middles = place * _furthest(major, minor)
-        radii = _radii(major, minor, middles) + more + rise
-        a, b = (
-            end + middle * way for end, middle, way in zip(ends, middles, directions, strict=True)
-        )
-        # The ends of a bar that leans are square to it: longer, they hold the tube's ends too.
-        bar = b - a
-        length = float(np.linalg.norm(bar))
-        lean = float(np.linalg.norm(bar - (bar @ along) * along)) / float(bar @ along)
-        out = (longer + lean) * radii
-        growth = float(radii[1] - radii[0]) / length
-        yield from rod(
-            tube.name,
-            point(a - out[0] / length * bar),
-            point(b + out[1] / length * bar),
-            float(radii[0] - growth * out[0]),
-            mount,
-            float(radii[1] + growth * out[1]),
-        ).shapes
+    heights, widths = (r.reshape(-1, 2) for r in section.radii_at(stretches[:, :2].ravel()))
+    points, ups, acrosses = (
+        x.reshape(-1, 2, 3) for x in axis.frames(np.ascontiguousarray(stretches[:, :2]).ravel())
+    )
+    along = points[:, 1] - points[:, 0]
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    upright = heights.sum(axis=1) >= widths.sum(axis=1)
+    major = np.where(upright[:, None], heights, widths)
+    minor = np.where(upright[:, None], widths, heights)
+    # Neither half size is the larger one all along: one round bar as wide as the larger.
+    mixed = (minor > major).any(axis=1)
+    major[mixed] = minor[mixed] = np.maximum(major[mixed], minor[mixed])
+    directions = np.where(upright[:, None, None], ups, acrosses)
+
+    known: dict[bytes, tuple[Array, float]] = {}
+    each = []
+    for sizes in np.concatenate((major, minor), axis=1):
+        key = sizes.tobytes()
+        if key not in known:
+            known[key] = _circles(sizes[:2], sizes[2:])
+        each.append(known[key])
+    of = np.repeat(np.arange(len(each)), [len(places) for places, _ in each])
+    place = np.concatenate([places for places, _ in each])[:, None]
+    thicker = (np.array([more for _, more in each]) + stretches[:, 2])[of]
+
+    major, minor = major[of], minor[of]
+    middles = place * _furthest(major, minor)
+    radii = _radii(major, minor, middles) + thicker[:, None]
+    ends = points[of] + middles[:, :, None] * directions[of]
+    # The ends of a bar that leans are square to it: longer, they hold the tube's ends too.
+    bar = ends[:, 1] - ends[:, 0]
+    length = np.linalg.norm(bar, axis=1)
+    straight = np.einsum("ij,ij->i", bar, along[of])
+    lean = np.linalg.norm(bar - straight[:, None] * along[of], axis=1) / straight
+    out = (stretches[of, 3] + lean)[:, None] * radii
+    growth = (radii[:, 1] - radii[:, 0]) / length
+    more = out / length[:, None]
+    return rods(
+        tube.name,
+        ends[:, 0] - more[:, :1] * bar,
+        ends[:, 1] + more[:, 1:] * bar,
+        np.stack((radii[:, 0] - growth * out[:, 0], radii[:, 1] + growth * out[:, 1]), axis=1),
+        mount,
+    )
 
 
 def _circles(major: Array, minor: Array) -> tuple[Array, float]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 from typing import TypeVar
 
 import numpy as np
@@ -27,6 +28,17 @@ FINER, FINENESS = 16, 3
 AROUND = 24
 LEAST = 0.05
 """Less than this is not left of a shape [mm]."""
+
+SLACK = 1e-6
+"""What is no deeper than this beside a solid is looked at closely [mm]."""
+_FACES = np.array(
+    [
+        [np.insert(corner, axis, side) for corner in product((-1.0, 1.0), repeat=2)]
+        for axis in range(3)
+        for side in (-1.0, 1.0)
+    ]
+)
+"""Corners of a box's faces, as shares of its half sizes: (6, 4, 3)."""
 
 Depth = Callable[[Array], Array]
 """(n, 3) points -> (n,) how far inside they lie, negative outside [mm]."""
@@ -96,8 +108,8 @@ def trimmed(form: Form, solids: Sequence[Solid]) -> Form:
     lies inside where its corners do. A round bar goes where all of it lies inside; a fine one along an
     edge ends where it goes in. So nothing outside of the solids is lost. What would vanish stays whole.
     """
-    made = [_shape(*near) for near in _near(form.shapes, solids)]
-    bars = [_bar(*near) for near in _near(form.tubes, solids)]
+    made = [_shape(*near) for near in _near(form.shapes, solids, _ends_of_shape)]
+    bars = [_bar(*near) for near in _near(form.tubes, solids, _ends_of_bar)]
     shapes = tuple(shape for shape in made if shape is not None)
     tubes = tuple(tube for tube in bars if tube is not None)
     return Form(shapes or form.shapes, tubes or form.tubes, form.hull)
@@ -106,20 +118,85 @@ def trimmed(form: Form, solids: Sequence[Solid]) -> Form:
 S = TypeVar("S", bound=PlacedShape | Tubular)
 
 
-def _near(parts: Sequence[S], solids: Sequence[Solid]) -> list[tuple[S, list[Solid]]]:
-    """Each part with the solids that it may reach into, by the balls that hold it."""
-    if not parts:
-        return []
+def _near(
+    parts: Sequence[S], solids: Sequence[Solid], ends_of: Callable[[S], _Ends]
+) -> list[tuple[S, list[Solid]]]:
+    """Return each part with the solids that may change it, by the balls that hold it and by its ends.
+
+    The first of them may change it as it is; after that, every one that it may reach into.
+    """
+    if not parts or not solids:
+        return [(part, []) for part in parts]
     bounding_spheres = [part.bounding_spheres for part in parts]
     every = np.concatenate(bounding_spheres)
     starts = np.cumsum([0, *(len(own) for own in bounding_spheres[:-1])])
-    reaches = [
-        np.maximum.reduceat(solid.depth(every[:, :3]) + every[:, 3], starts) > 0 for solid in solids
-    ]
+    reaches = np.array(
+        [
+            np.maximum.reduceat(solid.depth(every[:, :3]) + every[:, 3], starts) > 0
+            for solid in solids
+        ]
+    )
+    changes = np.zeros_like(reaches)
+    ends = {i: ends_of(parts[i]) for i in np.flatnonzero(reaches.any(axis=0)).tolist()}
+    for row, (solid, reach) in enumerate(zip(solids, reaches, strict=True)):
+        which = np.flatnonzero(reach).tolist()
+        if not which:
+            continue
+        deep = solid.depth(np.concatenate([ends[i].points.reshape(-1, 3) for i in which]))
+        at = 0
+        for i in which:
+            groups, size = ends[i].points.shape[:2]
+            own = deep[at : at + groups * size].reshape(groups, size)
+            changes[row, i] = own.min(axis=1).max() >= ends[i].least
+            at += groups * size
+    first = np.where(changes.any(axis=0), changes.argmax(axis=0), len(solids))
     return [
-        (part, [solid for solid, reach in zip(solids, reaches, strict=True) if reach[i]])
+        (part, [solids[row] for row in np.flatnonzero(reaches[:, i]).tolist() if row >= first[i]])
         for i, part in enumerate(parts)
     ]
+
+
+@dataclass(frozen=True)
+class _Ends:
+    """Where a solid must reach to change a part."""
+
+    points: Array
+    """(m, n, 3); it holds all of at least one of these m groups [mm]."""
+    least: float
+    """How deep at least they lie in it then [mm]."""
+
+
+_ALWAYS = _Ends(np.zeros((1, 1, 3)), -np.inf)
+_NEVER = _Ends(np.zeros((1, 1, 3)), np.inf)
+
+
+def _ends_of_shape(placed: PlacedShape) -> _Ends:
+    """Return the faces of a box; of what turns about an axis, where it disappears whole, a corner."""
+    shape, origin, axes = placed.shape, vector(placed.origin), np.array(placed.axes)
+    if isinstance(shape, Disc):
+        return _Ends((origin + _rims(np.array(shape.profile[:1]))[:1] @ axes)[None], -SLACK)
+    if not isinstance(shape, Box):
+        return _NEVER
+    half = np.array(shape.half)
+    if 2 * half.min() < LEAST:
+        return _ALWAYS
+    return _Ends(origin + (_FACES * half) @ axes, -SLACK)
+
+
+def _ends_of_bar(tube: Tubular) -> _Ends:
+    """Return both ends of a bar; of one with flat ends, which disappears whole, a corner."""
+    axis, section = tube.axis, tube.section
+    if not axis.is_straight:
+        return _NEVER
+    if any(tube.flat):
+        up, across = axis.frame(0.0)
+        rims = _rims(np.array([[section.height[0] / 2, section.s[0]]]))[:1]
+        frame = np.stack((across, axis.tangent(0.0), up))
+        return _Ends((vector(axis.start) + rims @ frame)[None], -SLACK)
+    if axis.length < LEAST:
+        return _ALWAYS
+    radius = max(*section.height, *section.width) / 2
+    return _Ends(np.array((axis.start, axis.end))[:, None], -2 * radius - SLACK)
 
 
 def _shape(placed: PlacedShape, solids: Iterable[Solid]) -> PlacedShape | None:

@@ -34,16 +34,34 @@ def loose(metal: Mask, size: Array, around: int = 2) -> Mask:
 
 def grown(kept: Mask, metal: Mask, around: int) -> Mask:
     """All metal that hangs together with some of it; `around` as for `loose`."""
+    kept = kept & metal
+    if not kept.any():
+        return kept
     while True:
-        more = kept.copy()
+        more = kept
         for axis in range(kept.ndim):
-            to, here = np.moveaxis(more, axis, 0), np.moveaxis(kept, axis, 0)
-            to[1:] |= here[:-1]
-            to[:-1] |= here[1:]
-            if axis == around:
-                to[0] |= here[-1]
-                to[-1] |= here[0]
-        more &= metal
-        if (more == kept).all():
+            more = _along(more, metal, axis, is_closed=axis == around)
+        if np.array_equal(more, kept):
             return kept
         kept = more
+
+
+def _along(kept: Mask, metal: Mask, axis: int, *, is_closed: bool) -> Mask:
+    """Return all of each run of metal along an axis of which some is kept.
+
+    What is kept spreads by 1, 2, 4 ... cells, where there is metal all the way (parallel prefix, after
+    Kogge and Stone).
+    """
+    found = np.moveaxis(kept.copy(), axis, 0)
+    for way in (slice(None), slice(None, None, -1)):
+        here, open_ = found[way], np.moveaxis(metal, axis, 0)[way].copy()
+        by = 1
+        while by < len(here):
+            if is_closed:  # the last cell is beside the first
+                here |= open_ & np.roll(here, by, axis=0)
+                open_ &= np.roll(open_, by, axis=0)
+            else:
+                here[by:] |= open_[by:] & here[:-by]
+                open_[by:] &= open_[:-by]
+            by *= 2
+    return np.moveaxis(found, 0, axis)
