@@ -42,6 +42,7 @@ CODES: Final[dict[str, str]] = {
     "bend": "a bend that does not fit its tube or its legs",
     "section": "a section that cannot be made",
     "butt": "butts that do not fit the tube",
+    "stock": "a tube that can be cut from none of the shop's own",
     "solid": "the CAD kernel could not make a solid",
     # rear suspension
     "mechanism": "links that lock, come apart, flip over, or move in more than one way",

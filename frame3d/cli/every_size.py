@@ -31,7 +31,7 @@ Maker = Callable[..., Answer]
 """Writes the files of one bike: takes a request and a command's own options."""
 Finish = Callable[..., Answer | None]
 """Adds to what was written for all: takes the request, whose folder is that beside which the bikes' own
-stand, the names of all bikes that were asked for, those that were made by their names, and the command's
+stand, the names of all bikes that were asked for, those that were made by their names, and its
 options; its own answer is said last. Bikes of which something was left out are not among them."""
 
 
@@ -45,6 +45,8 @@ class ForAll:
     check: Callable[..., None] | None = None
     """Raises where an option does not suit the bikes: takes their kind, their names, and these options.
     It is called before anything is written."""
+    shared: tuple[str, ...] = ()
+    """Options of the command that it takes too."""
 
 
 @dataclass(frozen=True)
@@ -138,7 +140,8 @@ def _each(
     at_fault: Mapping[str, Any] = {}
     try:
         if then is not None and whole:
-            last = then.finish(request, names, whole, **wishes, **own)
+            shared = {name: wishes[name] for name in then.shared}
+            last = then.finish(request, names, whole, **shared, **own)
             status = max(status, OK if last is None else last.status)
     except FrameError as error:
         say_faults(error.faults, as_json=False)

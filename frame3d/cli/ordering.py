@@ -16,6 +16,7 @@ from frame3d.errors import Fault, SourceLocation, SpecError
 if TYPE_CHECKING:
     from frame3d.bike.bike import Bike
     from frame3d.fabrication.ordering.stock import StockLength
+    from frame3d.parameters.reading.tube_stock import TubeStock
 
 LONGEST: Final = 20_000.0
 """Longest bar [mm]."""
@@ -49,6 +50,19 @@ def stock_of(_ctx: click.Context, _param: click.Parameter, value: str) -> tuple[
     return tuple(found)
 
 
+def tube_stock_of(
+    _ctx: click.Context, _param: click.Parameter, value: str | None
+) -> TubeStock | None:
+    """Return the shop's own tubes from their file; None where none is named.
+
+    Raises:
+        SpecError: the file is at fault.
+    """
+    from frame3d.parameters.reading.tube_stock import read_tube_stock
+
+    return None if value is None else read_tube_stock(value)
+
+
 def quantities_of(
     _ctx: click.Context, _param: click.Parameter, values: Sequence[str]
 ) -> tuple[tuple[str, int], ...]:
@@ -70,7 +84,7 @@ def quantities_of(
 def ordering(make: Maker) -> Callable[..., int]:
     """Return a command for one bike, or for all sizes or several files with their order list."""
     command: Callable[..., int] = over_sizes(
-        make, ForAll(_order, ("quantity", "stock", "kerf", "trim"), _check)
+        make, ForAll(_order, ("quantity", "stock", "kerf", "trim"), _check, ("paper",))
     )
     for option in (
         click.option(

@@ -10,7 +10,7 @@ import click
 from frame3d.caution import CAUTION
 from frame3d.cli.every_size import over_sizes
 from frame3d.cli.options import OUT, Number, common, common_of_several
-from frame3d.cli.ordering import ordering
+from frame3d.cli.ordering import ordering, tube_stock_of
 from frame3d.cli.request import (
     FALLS_SHORT,
     OK,
@@ -27,6 +27,7 @@ from frame3d.formats.writer import settle, stated_date
 if TYPE_CHECKING:
     from frame3d.bike.bike import Bike
     from frame3d.family.of_file import FileTables
+    from frame3d.parameters.reading.tube_stock import TubeStock
     from frame3d.report.audience import Audience
 
 
@@ -92,8 +93,14 @@ def build(request: Request, tolerance: float, at: str | None) -> Answer:
     show_default=True,
     help="Of templates and lists; the drawing is A3.",
 )
+@click.option(
+    "--tube-stock",
+    callback=tube_stock_of,
+    metavar="FILE",
+    help="The shop's own tubes: what each tube of the frame is cut from, or why none fits.",
+)
 @ordering
-def fabricate(request: Request, paper: str) -> Answer:
+def fabricate(request: Request, paper: str, tube_stock: TubeStock | None) -> Answer:
     """Write FILE's workshop pack: templates, cut list, fixture sheet, drawing, parts, bends.
 
     With --all-sizes, or for several files, each has a folder of its own, and one order list for all of
@@ -111,7 +118,9 @@ def fabricate(request: Request, paper: str) -> Answer:
         bike, left_out = salvaged(load(request.file, request.sets, size=request.size), error)
     need_tubes(bike, "cut")
     with request.bar() as progress:
-        written = write_pack(bike, request.folder, paper=paper, progress=progress)
+        written = write_pack(
+            bike, request.folder, paper=paper, tube_stock=tube_stock, progress=progress
+        )
     faults = (*left_out, *written.faults)
 
     def document() -> dict[str, Any]:

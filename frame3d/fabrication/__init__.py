@@ -28,9 +28,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from frame3d.bike.bike import Bike
 from frame3d.errors import Fault, Note, TubeError
+
+if TYPE_CHECKING:
+    from frame3d.parameters.reading.tube_stock import TubeStock
 
 PAPER_NAMES = ("A4", "Letter")
 MANIFEST = "pack.sha256"
@@ -55,6 +59,7 @@ def fabricate(
     folder: Path,
     *,
     paper: str = "A4",
+    tube_stock: TubeStock | None = None,
     progress: Callable[[str, float], None] | None = None,
 ) -> Written:
     """Write the workshop pack of a solved bike, all of it or nothing (`formats.writer.write`).
@@ -66,6 +71,7 @@ def fabricate(
         bike: from `frame3d.solve`.
         folder: created if missing; each template's own DXF and SVG go into its folder ``templates``.
         paper: one of `PAPER_NAMES`.
+        tube_stock: the shop's own tubes; given, the pack says what each tube is cut from.
         progress: called with what is being made and the share done, 0 to 1.
 
     Raises:
@@ -77,11 +83,11 @@ def fabricate(
     from frame3d.formats.writer import timestamp, write
 
     timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
-    maker = Maker(bike, paper, progress)
+    maker = Maker(bike, paper, progress, tube_stock)
     left_out: tuple[Fault, ...] = ()
     while gone := maker.vanished():
         bike, faults = salvaged(bike.spec, TubeError(gone))
-        maker = Maker(bike, paper, progress)
+        maker = Maker(bike, paper, progress, tube_stock)
         left_out += faults
     pack = maker.make()
     done = write(pack.files, folder, manifest=MANIFEST, progress=progress)

@@ -24,10 +24,13 @@ from frame3d.fabrication.flat_bar import flat_sheet, is_flat
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheets
 from frame3d.fabrication.template import FLAP, TooWideError, panels_of, sheets_of
 from frame3d.fabrication.tube_facts import TubeFacts, facts_of
+from frame3d.fabrication.tube_stock.choose import choose, stock_faults
+from frame3d.fabrication.tube_stock.sheets import stock_csv, stock_sheets
 from frame3d.paper.fonts import lacking
 from frame3d.paper.page_elements import MARGIN, PAPERS
 from frame3d.paper.render import pdf, svg
 from frame3d.paper.sheet import Sheet
+from frame3d.parameters.reading.tube_stock import TubeStock
 from frame3d.tubes.cuts.edge import Cutting, bodies_of
 
 Progress = Callable[[str, float], None]
@@ -47,8 +50,14 @@ class Pack:
 class Maker:
     """Makes one bike's pack, part by part."""
 
-    def __init__(self, bike: Bike, paper: str, progress: Progress | None) -> None:
-        self.bike, self.paper = bike, PAPERS[paper]
+    def __init__(
+        self,
+        bike: Bike,
+        paper: str,
+        progress: Progress | None,
+        tube_stock: TubeStock | None = None,
+    ) -> None:
+        self.bike, self.paper, self.stock = bike, PAPERS[paper], tube_stock
         self.pack = Pack()
         self._progress = progress
         bodies = bodies_of(bike.frame)
@@ -79,6 +88,7 @@ class Maker:
             ("fixture sheet", self._fixture),
             ("bend table", self._bends),
             ("parts list", self._parts),
+            ("tubes from stock", self._from_stock),
             ("bench order", self._bench),
             ("drawing", self._drawing),
         )
@@ -140,6 +150,16 @@ class Maker:
         self.pack.files["parts_list.csv"] = parts_csv(items)
         made = parts_sheets(self.bike, items, self.paper)
         self._book("parts_list", "parts list", made)
+        self._each(made)
+
+    def _from_stock(self) -> None:
+        if self.stock is None:
+            return
+        choices = choose(self.facts, self.stock)
+        self.pack.faults += stock_faults(self.bike, choices, self.stock)
+        self.pack.files["tube_stock.csv"] = stock_csv(choices)
+        made = stock_sheets(self.bike, choices, self.stock, self.paper)
+        self._book("tube_stock", "tubes from stock", made)
         self._each(made)
 
     def _bench(self) -> None:

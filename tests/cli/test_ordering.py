@@ -170,3 +170,14 @@ def test_several_files_at_fault(
     assert ended.status == 2
     assert message in ended.err
     assert not (tmp_path / "out").exists()
+
+
+def test_a_faulty_list_of_tubes_is_told_before_anything_is_written(
+    file: Path, tmp_path: Path
+) -> None:
+    rack = tmp_path / "rack.yaml"
+    rack.write_text("format: 1\nname: Rack\ntubes: []\n", "utf-8")
+    ended = run("fabricate", f"{file}:S", "--tube-stock", rack, "-o", tmp_path / "out")
+    assert ended.status == 2
+    assert f"{rack}:3" in ended.err
+    assert not (tmp_path / "out").exists()

@@ -1,0 +1,1 @@
+"""Which of the shop's own tubes each tube of a frame can be cut from."""
