@@ -26,7 +26,7 @@ from frame3d.tubes.placing.context import Member, PlacementContext, other_side
 from frame3d.tubes.placing.ends import Bar, Cuts, crossing, cut_ends, mitres
 from frame3d.tubes.placing.head_and_seat_tube import head_tube, seat_tube
 from frame3d.tubes.placing.junctions import Support, run, supports
-from frame3d.tubes.placing.stations import check_bends, largest, section
+from frame3d.tubes.placing.stations import check_bends, largest, section, sold
 from frame3d.tubes.tube import Bore, Dropout, End, Shell, Tube
 
 
@@ -249,6 +249,7 @@ def _tube(
         material=name,
         colour=colour,
         link=member.spec.link,
+        sold=sold(context, member, cuts.axis.length, cuts.long_points),
     )
 
 

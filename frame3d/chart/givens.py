@@ -13,7 +13,8 @@ from frame3d.parameters.models.figures import FIGURES, title
 from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.parts import WheelSpec
-from frame3d.parameters.models.tubes import JunctionSpec, OvalSpec, TaperSpec, TubeSpec
+from frame3d.parameters.models.profiles import height_and_width, sizes
+from frame3d.parameters.models.tubes import JunctionSpec, TubeSpec
 from frame3d.parameters.sizes import standards
 
 Origin = Literal["file", "assumed"]
@@ -236,11 +237,5 @@ def _placed(end: JunctionSpec) -> tuple[_By, float] | None:
 
 def _height(tube: TubeSpec) -> float | None:
     """Return the outer height of a tube's section [mm]; None where it changes along the tube."""
-
-    def height(size: float | OvalSpec) -> float:
-        return size.height if isinstance(size, OvalSpec) else size
-
-    if isinstance(tube.od, TaperSpec):
-        first, last = height(tube.od.start), height(tube.od.end)
-        return first if first == last else None
-    return height(tube.od)
+    heights = {height_and_width(size)[0] for _, size in sizes(tube.od)}
+    return heights.pop() if len(heights) == 1 and not tube.dimples else None

@@ -125,9 +125,11 @@ def cut_list_sheets(
         y = low - 6.0
         for line in (
             "Cut: long point to long point. Stock: the cut length and 10 mm on either end, in whole "
-            "5 mm. Butt: thick wall from the long point, and what is left of it beyond the cut.",
+            "5 mm, or as sold. Butt: thick wall from the long point, and what is left of it beyond the "
+            "cut.",
             "Twist: from the start's mitre to the end's about the tube, left or right as printed on "
             "its template.",
+            *_as_sold(page),
         ):
             sheet.text((MARGIN, y), line, 2.5)
             y -= 3.8
@@ -141,6 +143,17 @@ def cut_list_sheets(
             page_elements.caution(sheet)
         sheets.append(sheet)
     return sheets
+
+
+def _as_sold(facts: Sequence[TubeFacts]) -> list[str]:
+    """Return lines that say what is cut off tubes as sold; once for a pair."""
+    told = {}
+    for one in facts:
+        sold = one.tube.sold
+        if sold is not None:
+            off = f"cut {sold.start:z.1f} off at the start, {sold.end:z.1f} at the end"
+            told[one.tube.key] = f"As sold: {plain(one.tube.key)}, {sold.length:z.1f} long, {off}."
+    return list(told.values())
 
 
 def _bars(
@@ -171,9 +184,10 @@ def _bar(sheet: Sheet, one: TubeFacts, cutting: Cutting, at: tuple[float, float]
          scale: float) -> None:  # fmt: skip
     """Draw the walls of one tube."""
     left, y = at
-    low, walls = one.low, one.tube.section.wall
-    marks = [(left + min(max(s - low, 0.0), one.long_to_long) * scale, wall)
-             for s, wall in zip(one.tube.section.s, walls, strict=True)]  # fmt: skip
+    low, shape = one.low, one.tube.section
+    walls = shape.wall
+    marks = [(left + min(max(shape.s[i] - low, 0.0), one.long_to_long) * scale, walls[i])
+             for i in shape.wall_corners]  # fmt: skip
     cuts = [left + (cutting.cut_to(end) - low) * scale for end in ("start", "end")]
     for (x0, wall), (x1, after) in pairwise(marks):
         if x1 - x0 < 1e-6:

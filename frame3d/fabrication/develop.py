@@ -68,15 +68,6 @@ class Development:
         return float(flat[:, 0].max() - flat[:, 0].min())
 
 
-def girth(height: float, width: float) -> float:
-    """Return the circumference of an ellipse of given height and width [mm]."""
-    if height == width:
-        return float(np.pi * height)
-    turn = np.linspace(0.0, 2 * np.pi, 4097)[:-1]
-    speed = np.hypot(height / 2 * np.sin(turn), width / 2 * np.cos(turn))
-    return float(speed.mean() * 2 * np.pi)  # trapezoidal rule over a period: exact to rounding
-
-
 def _lengths(rim: Array) -> Array:
     """Return arc lengths along a rim from its first point: (n, 3) -> (n,) [mm]."""
     chords = np.linalg.norm(np.diff(rim, axis=0), axis=1)

@@ -22,7 +22,7 @@ from frame3d.fabrication.cut_list import (
 from frame3d.fabrication.fixture import fixture_csv, fixture_sheet
 from frame3d.fabrication.flat_bar import flat_sheet, is_flat
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheets
-from frame3d.fabrication.template import FLAP, TooWideError, panels_of, sheets_of
+from frame3d.fabrication.template import FLAP, StepError, TooWideError, panels_of, sheets_of
 from frame3d.fabrication.tube_facts import TubeFacts, facts_of
 from frame3d.fabrication.tube_stock.choose import choose, stock_faults
 from frame3d.fabrication.tube_stock.sheets import stock_csv, stock_sheets
@@ -201,6 +201,17 @@ class Maker:
             yield
         except FrameError as error:
             self.pack.faults += error.faults
+        except StepError as error:
+            assert one is not None
+            self.pack.faults.append(
+                self.bike.spec.fault(
+                    "output",
+                    f"tubes.{one.tube.key}.od",
+                    f"{one.tube.name}: {error}",
+                    "let the outside change further from the cut; the tube can be made without its "
+                    "template",
+                )
+            )
         except TooWideError as error:
             assert one is not None
             tube = one.tube

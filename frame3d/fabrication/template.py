@@ -24,7 +24,7 @@ from typing import Final
 import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.fabrication.develop import Development, girth
+from frame3d.fabrication.develop import Development
 from frame3d.fabrication.tube_facts import (
     TubeFacts,
     acute,
@@ -35,6 +35,7 @@ from frame3d.fabrication.tube_facts import (
     wall_text,
 )
 from frame3d.geometry.arrays import Array
+from frame3d.geometry.ellipse import girth
 from frame3d.geometry.vector import angle_between
 from frame3d.paper import dimension, page_elements
 from frame3d.paper.page_elements import MARGIN, Column, Paper
@@ -46,6 +47,10 @@ FLAP: Final = 6.0
 """Width of the flap beyond the full turn, to glue the template to itself [mm]."""
 BODY: Final = 18.0
 """Least paper between the cut edge and the template's straight edge [mm]."""
+LEAST_BODY: Final = 4.0
+"""The same where the outside changes its slope beyond: paper does not lie on past that place [mm]."""
+SLIGHT: Final = 0.5
+"""How far an edge may run past such a place [mm]."""
 LABEL: Final = 12.0
 """Height of a panel's two lines of text [mm]."""
 OVERLAP: Final = 15.0
@@ -56,6 +61,10 @@ FOOT: Final = 54.0
 
 class TooWideError(ValueError):
     """Raised for a template that is wider than the paper."""
+
+
+class StepError(ValueError):
+    """Raised for an edge that runs across a change of the outside, where no flat paper lies on."""
 
 
 @dataclass(frozen=True)
@@ -123,7 +132,16 @@ def _panel(
         low = _lower(place)
         high = 5.0 * math.ceil((place.high + BODY) / 5.0)
     middle = facts.middle
-    taper = (max(low, tube.start.long_point), min(high, length - tube.end.long_point))
+    below, above = _even_stretch(tube, place)
+    if place.at == "start" and above < high:
+        high = straight = max(5.0 * math.floor(above / 5.0), place.high + LEAST_BODY)
+    elif place.at == "end" and below > low:
+        low = length - 5.0 * math.floor((length - below) / 5.0)
+        low = straight = min(low, place.low - LEAST_BODY)
+    taper = (
+        max(low, tube.start.long_point, below),
+        min(high, length - tube.end.long_point, above),
+    )
     flat = Development(tube.section, *taper, middle)
     inner: tuple[EdgeOutline, ...] = ()
     if not tube.section.is_solid:
@@ -144,6 +162,27 @@ def _panel(
         keep=_inside(cutting, flat, outer, low, high) if place.at == "whole" else None,
         texts=_texts(facts, cutting, place, straight, bodies),
         lines=(names[0], names[1], names[2], names[3]),
+    )
+
+
+def _even_stretch(tube: Tube, place: EdgePlace) -> tuple[float, float]:
+    """Return the stretch about an edge in which the outside keeps its slope: low and high s [mm].
+
+    Raises:
+        StepError: the slope changes within the edge, by more than `SLIGHT` from its ends.
+    """
+    places = [tube.section.s[i] for i in tube.section.corners[1:-1]]
+    within = [s for s in places if place.low + SLIGHT < s < place.high - SLIGHT]
+    if within:
+        at = within[0] if place.at != "end" else tube.axis.length - within[-1]
+        raise StepError(
+            f"its outside changes {at:.1f} mm from the end of its axis, within the edge that is cut "
+            f"there, so that no paper lies on it"
+        )
+    middle = (place.low + place.high) / 2
+    return (
+        max((s for s in places if s <= middle), default=-math.inf),
+        min((s for s in places if s > middle), default=math.inf),
     )
 
 

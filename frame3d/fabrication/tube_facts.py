@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import Final
 
 import numpy as np
@@ -50,7 +50,8 @@ class TubeFacts:
     low: float
     """s of the start's long point [mm]."""
     stock: float
-    """Length to order or saw: the cut length plus `STOCK_EXTRA` on each end, in whole 5 mm [mm]."""
+    """Length to order or saw [mm]: that of the tube as sold where the file gives it, else the cut length
+    plus `STOCK_EXTRA` on each end, in whole 5 mm."""
     butts: tuple[Butt | None, Butt | None]
     """Butts of start and end; None where the wall does not thin from there."""
     twist: float | None
@@ -80,7 +81,7 @@ def facts_of(tube: Tube, bodies: Mapping[str, Solid], cutting: Cutting) -> TubeF
         long_to_long=cut,
         short_to_short=last - first if last > first else None,
         low=low,
-        stock=5.0 * math.ceil((cut + 2 * STOCK_EXTRA) / 5.0 - 1e-9),
+        stock=_stock(tube, cut),
         butts=(
             _butt(tube, low, cutting.cut_to("start"), forward=True),
             _butt(tube, high, cutting.cut_to("end"), forward=False),
@@ -177,36 +178,50 @@ def plain(name: str) -> str:
 
 
 def section_text(tube: Tube) -> str:
-    """Return the outer dimensions of a tube as text: ``38.1``, ``26 × 12.5 to 16``."""
+    """Return the outer dimensions of a tube as text: ``38.1``, ``26 × 12.5 to 16``, ``50 / 46 / 50``."""
     shape = tube.section
 
     def size(i: int) -> str:
         h, w = shape.height[i], shape.width[i]
-        return f"{h:g}" if h == w else f"{h:g} × {w:g}"
+        return _short(h) if abs(h - w) < 1e-6 else f"{_short(h)} × {_short(w)}"
 
-    return size(0) if size(0) == size(-1) else f"{size(0)} to {size(-1)}"
+    sizes = [size for size, _ in groupby(size(i) for i in shape.corners)]
+    return " to ".join(sizes) if len(sizes) < 3 else " / ".join(sizes)
+
+
+def _short(size: float) -> str:
+    """Return a size with no more decimals than it needs, two at most."""
+    return f"{round(size, 2):g}"
 
 
 def wall_text(tube: Tube) -> str:
     """Return the wall of a tube as text: ``0.9 / 0.6 / 0.9``, ``solid``."""
     if tube.section.is_solid:
         return "solid"
-    walls: list[float] = []
-    for wall in tube.section.wall:
-        if not walls or wall != walls[-1]:
-            walls.append(wall)
-    return " / ".join(f"{wall:g}" for wall in walls)
+    shape = tube.section
+    walls = [_short(shape.wall[i]) for i in shape.wall_corners]
+    return " / ".join(wall for wall, _ in groupby(walls))
+
+
+def _stock(tube: Tube, cut: float) -> float:
+    """See `TubeFacts.stock`; `cut` is the cut length [mm]."""
+    if tube.sold is not None and tube.sold.is_given:
+        return tube.sold.length
+    return 5.0 * math.ceil((cut + 2 * STOCK_EXTRA) / 5.0 - 1e-9)
 
 
 def _butt(tube: Tube, tip: float, cut_to: float, *, forward: bool) -> Butt | None:
     """Return the thick wall from a tip; None where the wall does not thin."""
-    rows = list(zip(tube.section.s, tube.section.wall, strict=True))
+    shape, sign = tube.section, 1.0 if forward else -1.0
+    rows = [(shape.s[i], shape.wall[i]) for i in shape.wall_corners]
     if not forward:
         rows.reverse()
     first = rows[0][1]
     for (s0, w0), (_, w1) in pairwise(rows):
         if w1 < w0 and w0 == first:
-            reach = abs(s0 - tip)
+            reach = sign * (s0 - tip)
+            if reach <= 0 and tube.sold is not None:
+                return None  # cut off of the tube as sold, which placing it warns of
             return Butt(first, reach, reach - abs(cut_to - tip))
         if w1 > w0:
             return None

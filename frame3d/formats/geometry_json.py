@@ -146,6 +146,7 @@ def _tube(tube: Tube, cut_length: float, part: FramePart | None) -> dict[str, An
             "width": section.width,
             "wall": section.wall,
         },
+        **_as_sold(tube),
         "start": _end(tube.start),
         "end": _end(tube.end),
         "cut_by": tube.cut_by,
@@ -154,6 +155,15 @@ def _tube(tube: Tube, cut_length: float, part: FramePart | None) -> dict[str, An
         "colour": tube.colour,
         **_weight(part),
     }
+
+
+def _as_sold(tube: Tube) -> dict[str, Any]:
+    """Return what is cut off the tube as it is bought; nothing where the file does not say."""
+    if tube.sold is None:
+        return {}
+    sold = tube.sold
+    off = {"length": sold.length, "cut_off_start": sold.start, "cut_off_end": sold.end}
+    return {"as_sold": off}
 
 
 def _end(end: End) -> dict[str, Any]:

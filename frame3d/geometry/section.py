@@ -41,6 +41,25 @@ class Section:
         return len(set(self.height)) == 1 and len(set(self.width)) == 1
 
     @property
+    def corners(self) -> tuple[int, ...]:
+        """Indices of the first and last station, and of those where the outside changes its slope."""
+        return self._corners(self.height, self.width)
+
+    @property
+    def wall_corners(self) -> tuple[int, ...]:
+        """Indices of the first and last station, and of those where the wall changes its slope."""
+        return self._corners(self.wall)
+
+    def _corners(self, *rows: tuple[float, ...]) -> tuple[int, ...]:
+        slopes = [(np.diff(row) / np.diff(self.s)).tolist() for row in rows]
+        inner = [
+            i
+            for i in range(1, len(self.s) - 1)
+            if any(abs(slope[i] - slope[i - 1]) > 1e-9 for slope in slopes)
+        ]
+        return (0, *inner, len(self.s) - 1)
+
+    @property
     def is_solid(self) -> bool:
         """Whether it is a bar without a bore."""
         return not any(self.wall)

@@ -64,14 +64,18 @@ def section_text(bike: Bike, name: str, texts: Texts) -> str | None:
         section = bike.shell.section
     else:
         return None
-    sizes = [_size(h, w, texts) for h, w in zip(section.height, section.width, strict=True)]
+    sizes = [_size(section.height[i], section.width[i], texts) for i in section.corners]
     steps = [size for size, _ in groupby(sizes)]
     outside = (
-        steps[0] if len(steps) == 1 else texts("section_text.to", start=steps[0], end=steps[-1])
+        texts("section_text.to", start=steps[0], end=steps[1])
+        if len(steps) == 2
+        else " / ".join(steps)
     )
     if section.is_solid:
         return texts("section_text.bar", outside=outside)
-    walls = [wall for wall, _ in groupby(_short(w, texts) for w in section.wall)]
+    walls = [
+        wall for wall, _ in groupby(_short(section.wall[i], texts) for i in section.wall_corners)
+    ]
     return texts("section_text.wall", outside=outside, wall="/".join(walls))
 
 

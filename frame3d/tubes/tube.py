@@ -40,6 +40,20 @@ class End:
 
 
 @dataclass(frozen=True, slots=True)
+class Sold:
+    """A butted tube as it is bought, and what is cut off its ends, up to the long points."""
+
+    length: float
+    """[mm]"""
+    start: float
+    """Cut off at the start [mm]."""
+    end: float
+    """Cut off at the end [mm]."""
+    is_given: bool
+    """Whether the file gives the length; else it is what is needed with what is cut off."""
+
+
+@dataclass(frozen=True, slots=True)
 class Tube:
     """A tube in place: axis from start to end, section along it, both ends, and what cuts it."""
 
@@ -62,6 +76,8 @@ class Tube:
     """#rrggbb"""
     link: str | None = None
     """Link of the rear suspension that it moves with; None on the front frame."""
+    sold: Sold | None = None
+    """The tube as it is bought; None where the file does not say."""
 
 
 @dataclass(frozen=True, slots=True)

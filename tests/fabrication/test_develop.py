@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.special import ellipe
 
-from frame3d.fabrication.develop import Development, girth
+from frame3d.fabrication.develop import Development
+from frame3d.geometry.ellipse import girth
 from frame3d.geometry.section import Section
 
 LOW, HIGH = 10.0, 130.0

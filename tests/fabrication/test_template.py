@@ -10,9 +10,11 @@ from numpy.typing import NDArray
 
 import frame3d
 from frame3d.bike.bike import Bike
+from frame3d.fabrication.pack import Maker
 from frame3d.fabrication.template import (
     OVERLAP,
     Panel,
+    StepError,
     TooWideError,
     clipped,
     panels_of,
@@ -260,3 +262,36 @@ def test_names_stand_clear_of_the_marks_of_a_tiled_template() -> None:
     assert len(pages) == 2
     for page in pages:
         assert crossed(page.entities(), through=("CENTRE",)) == []
+
+
+def stepped(od: str) -> Bike:
+    """The hardtail with another outside of its top tube."""
+    file = CONFIGS / "trail_hardtail_29.yaml"
+    return frame3d.solve(frame3d.load(file, sets=[f"tubes.top_tube.od={od}"]))
+
+
+def test_paper_ends_where_the_outside_changes() -> None:
+    """As wide as the straight end, and no longer than that is; beyond it paper would not lie on."""
+    plain = {p.place.at: p for p in panels(stepped("31.8"), "top_tube")}
+    bike = stepped("{steps: [31.8, 36.0], lengths: [20], transition: 10}")
+    made = {p.place.at: p for p in panels(bike, "top_tube")}
+    step = bike.tube("top_tube").start.long_point + 20
+    start = made["start"]
+    assert start.straight is not None
+    assert plain["start"].straight is not None
+    assert start.straight <= max(step, start.place.high + 4.0) < plain["start"].straight
+    assert start.width == pytest.approx(np.pi * 31.8)
+    assert np.abs(start.outer[0] - plain["start"].outer[0]).max() < 1e-6
+    assert made["end"].width == pytest.approx(np.pi * 36.0)
+
+
+def test_an_edge_across_a_change_of_the_outside_has_no_template() -> None:
+    with pytest.raises(StepError, match="within the edge"):
+        panels(stepped("{steps: [28, 31.8], lengths: [4], transition: 8}"), "top_tube")
+
+
+def test_the_pack_says_so_and_has_the_other_templates() -> None:
+    pack = Maker(stepped("{steps: [28, 31.8], lengths: [4], transition: 8}"), "A4", None).make()
+    assert [fault.path for fault in pack.faults] == ["tubes.top_tube.od"]
+    assert "templates/down_tube.svg" in pack.files
+    assert "templates/top_tube.svg" not in pack.files

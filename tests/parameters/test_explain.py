@@ -223,7 +223,7 @@ ROWS: list[Row] = [
         "tubes.brace.wall",
         (5, 49),
         "a list",
-        "a thickness, solid, or butts",
+        "a thickness, solid, butts",
     ),
     # units
     (HEAD + "geometry: {reach: 455mm}\n", "wrong-unit", "geometry.reach", (3, 19), "unit", "455"),

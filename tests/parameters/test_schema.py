@@ -130,6 +130,25 @@ BASE: dict[str, Any] = {"format": 1, "name": "Test", "geometry": {}}
                 }
             }
         },
+        {
+            "tubes": {
+                "head_tube": {
+                    "od": {"stations": [[0, 50], [20, {"height": 46, "width": 44}]]},
+                    "wall": {
+                        "butted": [2, 1],
+                        "lengths": [30],
+                        "transition": 5,
+                        "as_sold": 200,
+                        "cut": {"end": 12},
+                    },
+                    "dimples": [{"at": 60, "over": 9, "transition": 5, "width": 30}],
+                },
+                "seat_tube": {
+                    "od": {"steps": [33, 35.2], "lengths": [200], "transition": 30},
+                    "wall": {"bore": 31.6},
+                },
+            }
+        },
     ],
 )
 def test_both_accept(more: dict[str, Any]) -> None:
@@ -186,7 +205,8 @@ UNSEEN_PATHS = {
     "tubes.brace.start.stop_short", "tubes.brace.bends.1.along", "tubes.seat_tube.start",
     "tubes.head_tube.wall.lengths", "geometry.<<", "build.fork.travel", "build.rider.inseam",
     "build.front_wheel.tyre.width", "build.bottom_bracket.od", "tubes.brace.start.cut",
-    "tubes.brace.start.above",
+    "tubes.brace.start.above", "tubes.brace.od.lengths", "tubes.head_tube.od.stations.1",
+    "tubes.head_tube.wall", "tubes.head_tube.dimples.0", "tubes.head_tube.dimples.1.at",
 }  # fmt: skip
 """Values that go together or not, and texts with rules beyond a pattern."""
 

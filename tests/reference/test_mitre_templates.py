@@ -14,9 +14,10 @@ from scipy.special import ellipeinc
 
 import frame3d
 from frame3d.bike.bike import Bike
-from frame3d.fabrication.develop import Development, girth
+from frame3d.fabrication.develop import Development
 from frame3d.fabrication.template import Panel, panels_of
 from frame3d.fabrication.tube_facts import facts_of
+from frame3d.geometry.ellipse import girth
 from frame3d.geometry.section import Section
 from frame3d.solids import FrameModel
 from frame3d.tubes.cuts.edge import Cutting, bodies_of

@@ -50,7 +50,8 @@ class TubeSection:
     outside: str
     wall: str
     butts: str
-    """Butts as they are left after cutting, in words; empty for a wall of one thickness."""
+    """Butts as they are left after cutting, or as sold where the file says so, in words; empty for a
+    wall of one thickness."""
     material: str
     pieces: tuple[SawnPiece, ...]
     """By size, then tube in build order, then frame."""
@@ -166,7 +167,7 @@ def _sections(
     for (size, bike, quantity), tubes in zip(bikes, facts, strict=True):
         for one in tubes:
             spec = bike.frame.spec.tubes[one.tube.key]
-            key = (spec.od, spec.wall, one.tube.material)
+            key = (spec.od, spec.wall, spec.dimples, one.tube.material)
             first.setdefault(key, (spec, one.tube))
             groups.setdefault(key, [])
             groups[key] += [_piece(one, size, frame) for frame in range(1, quantity + 1)]
@@ -202,10 +203,14 @@ def _is_plain(tube: Tube) -> bool:
 
 def _butts(tube: TubeSpec) -> str:
     """Return butts and transitions of a wall in words."""
-    if not isinstance(tube.wall, ButtedSpec):
+    wall = tube.wall
+    if not isinstance(wall, ButtedSpec):
         return ""
-    lengths = " and ".join(f"{length:g}" for length in tube.wall.lengths)
-    return f"{lengths} long, {tube.wall.transition:g} transition"
+    lengths = " and ".join(f"{length:g}" for length in wall.lengths)
+    told = f"{lengths} long, {wall.transition:g} transition"
+    if not wall.is_cut_from:
+        return told
+    return told + (", as sold" if wall.as_sold is None else f", as sold in {wall.as_sold:g}")
 
 
 def _too_little(

@@ -17,17 +17,26 @@ def _size(value: Any) -> str | None:
     return "<number>" if isinstance(value, str) else kind(value)  # text: a number with a unit
 
 
+_OUTSIDES = (
+    ({"start", "end", "after", "over"}, "<TaperSpec>"),
+    ({"steps"}, "<SteppedSpec>"),
+    ({"stations"}, "<StationsSpec>"),
+)
+
+
 def _outside(value: Any) -> str | None:
     """Return the union's branch for an outside diameter."""
-    if isinstance(value, Mapping) and {"start", "end"} & set(value):
-        return "<TaperSpec>"
+    if isinstance(value, Mapping):
+        for keys, branch in _OUTSIDES:
+            if keys & set(value):
+                return branch
     return _size(value)
 
 
 def _wall(value: Any) -> str | None:
     """Return the union's branch for a wall."""
     if isinstance(value, Mapping):
-        return "<ButtedSpec>"
+        return "<BoreSpec>" if "bore" in value else "<ButtedSpec>"
     if isinstance(value, str) and value[:1].isalpha():
         return "<solid>"
     return _size(value)
@@ -59,7 +68,7 @@ SizeField = Annotated[
 
 
 class TaperSpec(Model):
-    """A section that runs evenly from start to end."""
+    """A section that runs evenly from one size to another, over the whole tube or a stretch of it."""
 
     start: SizeField = Field(
         ..., title="At the start", description="Diameter, or oval [mm]", examples=[61]
@@ -67,20 +76,219 @@ class TaperSpec(Model):
     end: SizeField = Field(
         ..., title="At the end", description="Diameter, or oval [mm]", examples=[50]
     )
+    after: float = number(
+        "After",
+        "Where the taper begins, from the long point of the tube's start; up to there it is as wide as "
+        "at the start",
+        low=0,
+        high=1500,
+        example=120,
+        default=0,
+    )
+    over: float | None = number(
+        "Over",
+        "Length of the taper; left out, it runs to the long point of the tube's end",
+        above=0,
+        high=1500,
+        example=200,
+    )
+
+
+_Length = Annotated[float, Field(gt=0, le=1500)]
+
+
+class SteppedSpec(Model):
+    """Outsides that follow one another along the tube: thick ends, a bell, an external butt.
+
+    Of two sizes the first holds for `lengths[0]` from the start; of three the last one holds for
+    `lengths[1]` before the end. Lengths are measured from the long points of the cut ends, as those of
+    butts are; `transition` follows each.
+    """
+
+    steps: Annotated[tuple[SizeField, ...], Strict(False)] = Field(
+        ...,
+        title="Outsides",
+        description="From start to end, two or three diameters or ovals [mm]",
+        min_length=2,
+        max_length=3,
+        examples=[[50, 46, 50]],
+    )
+    lengths: Annotated[tuple[_Length, ...], Strict(False)] = Field(
+        ...,
+        title="Lengths",
+        description="Of the first outside, and of the last where there are three [mm]",
+        min_length=1,
+        max_length=2,
+        examples=[[20, 20]],
+    )
+    transition: float = number(
+        "Transition",
+        "Length of each taper between outsides",
+        above=0,
+        high=300,
+        example=5,
+        default=...,
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield a problem unless there is one length fewer than outsides."""
+        yield from _lengths_problems("outside", len(self.steps), len(self.lengths))
+
+
+_Place = Annotated[float, Field(ge=-1500, le=1500)]
+_Station = Annotated[tuple[_Place, SizeField], Strict(False)]
+
+
+class StationsSpec(Model):
+    """Outsides at any places along the tube; between two places the size changes evenly."""
+
+    stations: Annotated[tuple[_Station, ...], Strict(False)] = Field(
+        ...,
+        title="Stations",
+        description="From start to end, each a place and the diameter or oval there [mm]: places from 0 "
+        "on count from the long point of the tube's start, negative ones back from that of its end; "
+        "before the first and behind the last the size stays",
+        min_length=2,
+        max_length=40,
+        examples=[[[0, 50], [20, 46], [-25, 46], [-20, 50]]],
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield a problem where stations that are counted from one end are not in order."""
+        places = [place for place, _ in self.stations]
+        for i in range(1, len(places)):
+            if places[i] <= places[i - 1] and (places[i] < 0) == (places[i - 1] < 0):
+                yield Problem(
+                    "inconsistent",
+                    f"stations.{i}",
+                    f"its place, {places[i]:g}, does not lie behind the one before it, "
+                    f"{places[i - 1]:g}",
+                    "stations stand in the order from start to end",
+                )
+            elif places[i] >= 0 > places[i - 1]:
+                yield Problem(
+                    "inconsistent",
+                    f"stations.{i}",
+                    f"{places[i]:g} counts from the start, and stands behind a place that counts from "
+                    f"the end, {places[i - 1]:g}",
+                    "those that count from the start (0 and more) come first",
+                )
+
+
+def _lengths_problems(what: str, sizes: int, given: int) -> Iterator[Problem]:
+    """Yield a problem unless there is one length fewer than sizes that follow one another."""
+    wanted = sizes - 1
+    if given != wanted:
+        kind, one, two = "length", "first length", "first and last length"
+        if what == "wall":
+            kind, one, two = "butt length", "start butt", "start butt, end butt"
+        yield Problem(
+            "inconsistent",
+            "lengths",
+            f"{sizes} {what}s need {wanted} {kind}{'s' * (wanted > 1)}, "
+            f"there {'are' if given > 1 else 'is'} {given}",
+            f"[{one}] with two {what}s, [{two}] with three",
+        )
 
 
 OutsideField = Annotated[
-    _Diameter | _Oval | Annotated[TaperSpec, Tag("<TaperSpec>")],
+    _Diameter
+    | _Oval
+    | Annotated[TaperSpec, Tag("<TaperSpec>")]
+    | Annotated[SteppedSpec, Tag("<SteppedSpec>")]
+    | Annotated[StationsSpec, Tag("<StationsSpec>")],
     Discriminator(
         _outside,
         custom_error_type="shape",
-        custom_error_message="a diameter, an oval {height: 30, width: 17}, or both ends "
-        "{start: 62, end: 50}",
+        custom_error_message="a diameter, an oval {height: 30, width: 17}, both ends "
+        "{start: 62, end: 50}, thick ends {steps: [50, 46, 50], lengths: [20, 20], transition: 5}, or "
+        "{stations: [[0, 50], [20, 46]]}",
     ),
 ]
+Outside = float | OvalSpec | TaperSpec | SteppedSpec | StationsSpec
+"""What the file says of a tube's outside."""
+
+
+class DimpleSpec(Model):
+    """A stretch of the tube pressed flatter from both sides, for room beside a tyre or a chainring.
+
+    ::
+
+        ______________                    ______________   the tube's own outside
+                      `.                .'
+                        `--------------'                   height, width
+                      |  |            |  |
+             transition    over, about at  transition
+
+    The section stays an ellipse about the tube's axis: a dent in one side alone cannot be said.
+    """
+
+    at: float = number(
+        "At",
+        "Its middle, along the tube from the long point of its start",
+        above=0,
+        high=1500,
+        example=150,
+        default=...,
+    )
+    over: float = number(
+        "Over", "Length of the flattest part", above=0, high=500, example=40, default=...
+    )
+    transition: float = number(
+        "Transition",
+        "Length of the run-out at either end",
+        above=0,
+        high=300,
+        example=30,
+        default=...,
+    )
+    height: float | None = number(
+        "Height",
+        "Across the tube in its upright plane; left out, what keeps the circumference as it is without "
+        "the dimple, as pressing does",
+        above=0,
+        high=150,
+        example=26,
+    )
+    width: float | None = number(
+        "Width",
+        "Across the tube, sideways; left out, what keeps the circumference",
+        above=0,
+        high=150,
+        example=14,
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield a problem where neither size is given."""
+        if self.height is None and self.width is None:
+            yield Problem(
+                "missing-key",
+                "",
+                "neither width nor height: flattened to what?",
+                "width: for a dimple beside a tyre, height: for one above or below",
+            )
+
 
 _Thickness = Annotated[float, Field(gt=0, le=25, title="Thickness [mm]")]
-_Butt = Annotated[float, Field(gt=0, le=1500)]
+
+
+class CutOffSpec(Model):
+    """How much of a tube as sold is cut off, up to the long points of its cut ends."""
+
+    start: float | None = number(
+        "At the start",
+        "Cut off beyond the start's long point; left out, 0, or what `as_sold` leaves",
+        low=0,
+        high=1500,
+        example=40,
+    )
+    end: float | None = number(
+        "At the end",
+        "Cut off beyond the end's long point; left out, 0, or what `as_sold` leaves",
+        low=0,
+        high=1500,
+        example=25,
+    )
 
 
 class ButtedSpec(Model):
@@ -89,7 +297,13 @@ class ButtedSpec(Model):
     Two thicknesses (single butted): the first holds for `lengths[0]` from the start. Three (double,
     or triple butted where both ends differ): start butt `lengths[0]`, end butt `lengths[1]`.
     Lengths are measured from the cut ends of the tube, each at its long point; `transition` follows
-    each butt.
+    each butt. With `as_sold` or `cut` they are those of the tube as sold, from its own ends, before
+    what `cut` says is cut off::
+
+          |cut.start| what is left of the tube |cut.end|
+          |__________ ________________________ ________|
+          |   lengths[0]   |             |  lengths[1] |
+          |<------------------ as_sold --------------->|
     """
 
     butted: Annotated[tuple[_Thickness, ...], Strict(False)] = Field(
@@ -100,7 +314,7 @@ class ButtedSpec(Model):
         max_length=3,
         examples=[[0.9, 0.6, 0.9]],
     )
-    lengths: Annotated[tuple[_Butt, ...], Strict(False)] = Field(
+    lengths: Annotated[tuple[_Length, ...], Strict(False)] = Field(
         ...,
         title="Butt lengths",
         description="Of the start butt, and of the end butt where there are three walls [mm]",
@@ -117,34 +331,79 @@ class ButtedSpec(Model):
         default=...,
     )
 
+    as_sold: float | None = number(
+        "As sold",
+        "Length of the tube as it is bought; `cut` then says how much of it is cut off at the start or "
+        "at the end, and the other end gives the rest",
+        above=0,
+        high=3000,
+        example=650,
+    )
+    cut: CutOffSpec | None = Field(
+        None, title="Cut off", description="How much of the tube as sold is cut off at either end"
+    )
+
+    @property
+    def is_cut_from(self) -> bool:
+        """Whether its lengths are those of a tube as sold, of which the ends are cut off."""
+        return self.as_sold is not None or self.cut is not None
+
     def problems(self) -> Iterator[Problem]:
-        """Yield a problem unless there is one length fewer than walls."""
-        wanted, given = len(self.butted) - 1, len(self.lengths)
-        if given != wanted:
+        """Yield problems: a number of lengths that does not fit, a tube as sold that nobody cuts."""
+        yield from _lengths_problems("wall", len(self.butted), len(self.lengths))
+        ends = (None, None) if self.cut is None else (self.cut.start, self.cut.end)
+        if self.is_cut_from and ends == (None, None):
             yield Problem(
-                "inconsistent",
-                "lengths",
-                f"{len(self.butted)} walls need {wanted} butt length{'s' * (wanted > 1)}, "
-                f"there {'are' if given > 1 else 'is'} {given}",
-                "[start butt] with two walls, [start butt, end butt] with three",
+                "missing-key",
+                "cut" if self.cut is not None else "",
+                "at which end is a tube as sold cut off, and by how much?",
+                "cut: {start: 0} to keep the start's whole butt and cut at the end, or cut: {end: 0}",
             )
+
+
+class BoreSpec(Model):
+    """A bore of one diameter, whatever the outside: the wall is what lies between them."""
+
+    bore: float = number(
+        "Bore",
+        "Inner diameter along the whole tube, whose outside must be round",
+        above=0,
+        high=150,
+        example=27.2,
+        default=...,
+    )
 
 
 WallField = Annotated[
     Annotated[_Thickness, Tag("<number>")]
     | Annotated[ButtedSpec, Tag("<ButtedSpec>")]
+    | Annotated[BoreSpec, Tag("<BoreSpec>")]
     | Annotated[Literal["solid"], Tag("<solid>")],
     Discriminator(
         _wall,
         custom_error_type="shape",
-        custom_error_message="a thickness, solid, or butts "
-        "{butted: [0.9, 0.6, 0.9], lengths: [90, 120], transition: 50}",
+        custom_error_message="a thickness, solid, butts "
+        "{butted: [0.9, 0.6, 0.9], lengths: [90, 120], transition: 50}, or a bore {bore: 27.2}",
     ),
 ]
 
 
-def smallest(od: float | OvalSpec | TaperSpec) -> float:
-    """Return the smallest outside dimension of a tube [mm]."""
+def sizes(od: Outside) -> tuple[tuple[str, Size], ...]:
+    """Return each size that the file gives for an outside, with its key below ``od``."""
     if isinstance(od, TaperSpec):
-        return min(smallest(od.start), smallest(od.end))
-    return min(od.height, od.width) if isinstance(od, OvalSpec) else od
+        return ("start", od.start), ("end", od.end)
+    if isinstance(od, SteppedSpec):
+        return tuple((f"steps.{i}", size) for i, size in enumerate(od.steps))
+    if isinstance(od, StationsSpec):
+        return tuple((f"stations.{i}.1", size) for i, (_, size) in enumerate(od.stations))
+    return (("", od),)
+
+
+def height_and_width(size: Size) -> tuple[float, float]:
+    """Return the outer height and width of a diameter or an oval [mm]."""
+    return (size.height, size.width) if isinstance(size, OvalSpec) else (float(size), float(size))
+
+
+def smallest(od: Outside) -> float:
+    """Return the smallest outside dimension of a tube, without its dimples [mm]."""
+    return min(min(height_and_width(size)) for _, size in sizes(od))

@@ -11,22 +11,32 @@ from frame3d.parameters.models.base import Colour, MaterialName, Model, Problem,
 from frame3d.parameters.models.junctions import TARGETS, JunctionSpec, Side
 from frame3d.parameters.models.names import LinkName
 from frame3d.parameters.models.profiles import (
+    BoreSpec,
     ButtedSpec,
+    DimpleSpec,
     OutsideField,
     OvalSpec,
     Size,
+    StationsSpec,
+    SteppedSpec,
     TaperSpec,
     WallField,
+    height_and_width,
+    sizes,
     smallest,
 )
 
 __all__ = [
     "BendSpec",
+    "BoreSpec",
     "ButtedSpec",
+    "DimpleSpec",
     "JunctionSpec",
     "OvalSpec",
     "Side",
     "Size",
+    "StationsSpec",
+    "SteppedSpec",
     "TaperSpec",
     "TubeSpec",
 ]
@@ -92,11 +102,14 @@ class TubeSpec(Model):
     od: OutsideField = Field(
         ...,
         title="Outside diameter",
-        description="Number, oval, or start and end [mm]",
+        description="Number, oval, start and end, thick ends, or stations [mm]",
         examples=[38.1],
     )
     wall: WallField = Field(
-        ..., title="Wall", description="Thickness, butts, or solid [mm]", examples=[0.8]
+        ..., title="Wall", description="Thickness, butts, a bore, or solid [mm]", examples=[0.8]
+    )
+    dimples: Annotated[tuple[DimpleSpec, ...], Strict(False)] = Field(
+        (), title="Dimples", description="Flattened stretches, from start to end", max_length=10
     )
     material: MaterialName | None = Field(
         None, title="Material", description="Where it is not the frame's own", examples=["4130"]
@@ -109,20 +122,15 @@ class TubeSpec(Model):
     )
 
     def problems(self) -> Iterator[Problem]:
-        """Yield problems: walls that leave no bore, bends that are not in order."""
-        room = smallest(self.od) / 2
-        walls: tuple[tuple[str, float], ...] = ()
-        if isinstance(self.wall, ButtedSpec):
-            walls = tuple((f"wall.butted.{i}", wall) for i, wall in enumerate(self.wall.butted))
-        elif not isinstance(self.wall, str):
-            walls = (("wall", self.wall),)
-        for key, wall in walls:
-            if wall >= room:
+        """Yield problems: walls that leave no bore, bends and dimples that are not in order."""
+        yield from self._wall_problems()
+        for i in range(1, len(self.dimples)):
+            if self.dimples[i].at <= self.dimples[i - 1].at:
                 yield Problem(
-                    "section",
-                    key,
-                    f"a wall of {wall:g} mm leaves no bore in a tube of {2 * room:g} mm",
-                    f"less than {room:g} mm, or wall: solid for a bar",
+                    "inconsistent",
+                    f"dimples.{i}.at",
+                    f"comes before the dimple before it, at {self.dimples[i - 1].at:g} mm",
+                    "dimples stand in the order from start to end",
                 )
         for i in range(1, len(self.bends)):
             if self.bends[i].along <= self.bends[i - 1].along:
@@ -132,6 +140,46 @@ class TubeSpec(Model):
                     f"comes before the bend before it, at {self.bends[i - 1].along:g} mm",
                     "bends stand in the order from start to end",
                 )
+
+    def _wall_problems(self) -> Iterator[Problem]:
+        """Yield problems of walls that leave no bore, or no metal."""
+        room = smallest(self.od) / 2
+        flat = [size for dimple in self.dimples for size in (dimple.height, dimple.width) if size]
+        walls: tuple[tuple[str, float], ...] = ()
+        if isinstance(self.wall, BoreSpec):
+            yield from self._bore_problems(self.wall.bore, 2 * room)
+        elif isinstance(self.wall, ButtedSpec):
+            walls = tuple((f"wall.butted.{i}", wall) for i, wall in enumerate(self.wall.butted))
+        elif not isinstance(self.wall, str):
+            walls = (("wall", self.wall),)
+        least = min([2 * room, *flat])
+        for key, wall in walls:
+            if wall >= least / 2:
+                yield Problem(
+                    "section",
+                    key,
+                    f"a wall of {wall:g} mm leaves no bore in a tube of {least:g} mm",
+                    f"less than {least / 2:g} mm, or wall: solid for a bar",
+                )
+
+    def _bore_problems(self, bore: float, least: float) -> Iterator[Problem]:
+        """Yield problems of a bore of one diameter in an outside that is `least` mm wide or more."""
+        if bore >= least:
+            yield Problem(
+                "section",
+                "wall.bore",
+                f"a bore of {bore:g} mm leaves no metal in a tube of {least:g} mm",
+                f"less than {least:g}",
+            )
+        ovals = [key for key, size in sizes(self.od) if len(set(height_and_width(size))) > 1]
+        if ovals or self.dimples:
+            yield Problem(
+                "section",
+                "wall.bore",
+                "a round bore needs a round outside all along, and this tube is "
+                + (f"oval (od{'.' * bool(ovals[0])}{ovals[0]})" if ovals else "dimpled"),
+                "a wall, e.g. wall: 0.9",
+            )
 
 
 def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -> Iterator[Problem]:

@@ -23,6 +23,8 @@ BUTTED = 0.5
 """Largest distance from another tube's end face at which an end counts as butted to it [mm]."""
 IN_LINE = 1.0
 """Largest angle between two tubes in line with each other [degrees]."""
+UNSETTLED = 1e-3
+"""How far a long point may be from the one that the outside along the tube was counted from [mm]."""
 FEATHER_LONG = 20.0
 """Longest feather edge of a mitre without a warning, along the tube [mm]: more than that of any tube
 as thick as its target; common practice, no source."""
@@ -85,6 +87,15 @@ def cut_ends(
             break
         if moved < 1e-9:
             break
+    if is_tapered(member.spec) and moved > UNSETTLED:
+        context.fault(
+            "section",
+            f"{member.path}.od",
+            f"the outside of {member.key} changes so steeply where it is cut that the cut's place "
+            f"depends on it too much (by {moved:.2f} mm)",
+            "end the change before the cut, or make it longer",
+        )
+        return None
     if axis.length - reach[0][1] - reach[1][1] < 1e-6:
         context.fault(
             "junction-miss",

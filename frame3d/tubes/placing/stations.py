@@ -7,19 +7,30 @@ import numpy as np
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import vector
-from frame3d.parameters.models.tubes import ButtedSpec, OvalSpec, Size, TaperSpec, TubeSpec
+from frame3d.parameters.models.profiles import height_and_width, sizes
+from frame3d.parameters.models.tubes import BoreSpec, ButtedSpec, TubeSpec
 from frame3d.tubes.placing.context import Member, PlacementContext
+from frame3d.tubes.placing.outsides import Station, outside_faults, outside_stations
+from frame3d.tubes.tube import Sold
+
+PLAY = 1.0
+"""How far what is cut off at both ends may differ from what the file says, where it says both [mm]."""
 
 
 def largest(tube: TubeSpec) -> float:
-    """Return the greatest outside size of a tube anywhere [mm]."""
-    ends = (tube.od.start, tube.od.end) if isinstance(tube.od, TaperSpec) else (tube.od,)
-    return max(max(_size(end)) for end in ends)
+    """Return the greatest outside size of a tube anywhere [mm].
+
+    A dimple keeps the circumference at most, of which no ellipse is wider than half.
+    """
+    size = max(max(height_and_width(size)) for _, size in sizes(tube.od))
+    pressed = [x for dimple in tube.dimples for x in (dimple.height, dimple.width) if x is not None]
+    left_out = any(None in (dimple.height, dimple.width) for dimple in tube.dimples)
+    return max([size, *pressed, *([np.pi / 2 * size] if left_out else [])])
 
 
 def is_tapered(tube: TubeSpec) -> bool:
     """Return whether the outside changes along the tube."""
-    return isinstance(tube.od, TaperSpec) and _size(tube.od.start) != _size(tube.od.end)
+    return len({height_and_width(size) for _, size in sizes(tube.od)}) > 1 or bool(tube.dimples)
 
 
 def outside(tube: TubeSpec, length: float, cuts: tuple[float, float]) -> Section:
@@ -28,7 +39,8 @@ def outside(tube: TubeSpec, length: float, cuts: tuple[float, float]) -> Section
     Args:
         tube: what the file says.
         length: of the axis [mm].
-        cuts: long points at start and end, from the axis' ends [mm]; a taper runs between them.
+        cuts: long points at start and end, from the axis' ends [mm]; places along the tube count
+            from them.
     """
     return _along(tube, length, cuts, ((0.0, 0.0), (length, 0.0)))
 
@@ -46,32 +58,114 @@ def section(
                   |lengths[0]|  |                   |  |lengths[1]|
                  low       transition            transition      high
 
-    Low and high are the tube's long points; the wall continues beyond them.
+    Low and high are the tube's long points; the wall continues beyond them. Of a tube as sold both
+    lie as much further out as is cut off there.
     """
     tube, wall = member.spec, member.spec.wall
+    low, high = max(cuts[0], 0.0), length - max(cuts[1], 0.0)
+    faults = list(outside_faults(tube, high - low))
+    for key, message, hint in faults:
+        context.fault("section", f"{member.path}.{key}", message, hint)
+    if faults:
+        return None
     if wall == "solid":
         return outside(tube, length, cuts)
+    if isinstance(wall, BoreSpec):
+        shape = outside(tube, length, cuts)
+        left = tuple((od - wall.bore) / 2 for od in shape.height)
+        return Section(shape.s, shape.height, shape.width, left)
     if not isinstance(wall, ButtedSpec):
         return _along(tube, length, cuts, ((0.0, wall), (length, wall)))
-    low, high = max(cuts[0], 0.0), length - max(cuts[1], 0.0)
-    taper, first = wall.transition, low + wall.lengths[0]
-    steps = [(0.0, wall.butted[0]), (first, wall.butted[0]), (first + taper, wall.butted[1])]
+    off = _cut_off(context, member, wall, high - low)
+    if off is None:
+        return None
+    from_, to = low - off[0], high + off[1]
+    taper, first = wall.transition, from_ + wall.lengths[0]
+    steps = [(min(from_, 0.0), wall.butted[0]), (first, wall.butted[0])]
+    steps += [(first + taper, wall.butted[1])]
     needed = wall.lengths[0] + taper
     if len(wall.butted) == 3:
-        last = high - wall.lengths[1]
+        last = to - wall.lengths[1]
         steps += [(last - taper, wall.butted[1]), (last, wall.butted[2])]
         needed += wall.lengths[1] + taper
-    steps.append((length, steps[-1][1]))
-    if needed > high - low + 1e-9:
+    steps.append((max(to, length), steps[-1][1]))
+    if needed > to - from_ + 1e-9:
         context.fault(
             "butt",
             f"{member.path}.wall",
-            f"butts and transitions take {needed:.1f} mm of a tube that is cut to "
-            f"{high - low:.1f} mm",
-            f"shorten them by {needed - (high - low):.1f} mm in all",
+            f"butts and transitions take {needed:.1f} mm of a tube that is "
+            f"{'as sold ' if wall.is_cut_from else 'cut to '}{to - from_:.1f} mm"
+            f"{' long' * wall.is_cut_from}",
+            f"shorten them by {needed - (to - from_):.1f} mm in all",
         )
         return None
+    _warn_of_butts(context, member, wall, off)
     return _along(tube, length, cuts, tuple(steps))
+
+
+def sold(
+    context: PlacementContext, member: Member, length: float, cuts: tuple[float, float]
+) -> Sold | None:
+    """Return the tube as it is bought; None where the file does not say. Arguments as for `outside`."""
+    wall = member.spec.wall
+    if not isinstance(wall, ButtedSpec) or not wall.is_cut_from:
+        return None
+    left = length - max(cuts[0], 0.0) - max(cuts[1], 0.0)
+    off = _cut_off(context, member, wall, left)
+    return None if off is None else Sold(left + sum(off), *off, wall.as_sold is not None)
+
+
+def _cut_off(
+    context: PlacementContext, member: Member, wall: ButtedSpec, left: float
+) -> tuple[float, float] | None:
+    """Return how much of a butted tube is cut off at start and end [mm]; None after a fault.
+
+    `left` is the length between the long points [mm].
+    """
+    start, end = (None, None) if wall.cut is None else (wall.cut.start, wall.cut.end)
+    if wall.as_sold is None:
+        return start or 0.0, end or 0.0
+    path, spare = f"{member.path}.wall", wall.as_sold - left
+    told = f"the tube as sold is {wall.as_sold:g} mm long, and {left:.1f} mm are needed"
+    if spare < -1e-9 or spare - (start or 0.0) - (end or 0.0) < -PLAY:
+        asked = (start or 0.0) + (end or 0.0)
+        context.fault(
+            "butt",
+            f"{path}.as_sold",
+            told + (f" besides the {asked:g} mm that are cut off" if asked else ""),
+            f"a tube of at least {left + asked:.1f} mm"
+            + (", or less cut off" if spare >= 0 and asked else ""),
+        )
+        return None
+    if start is not None and end is not None:
+        if abs(spare - start - end) > PLAY:
+            context.fault(
+                "butt",
+                f"{path}.cut",
+                f"{told}: {spare:.1f} mm are cut off in all, not {start + end:g}",
+                f"start: {max(spare - end, 0.0):.1f}, or end: {max(spare - start, 0.0):.1f}, or leave "
+                "one of them out",
+            )
+            return None
+        return start, spare - start
+    if start is not None:
+        return start, max(spare - start, 0.0)
+    assert end is not None  # held by the spec
+    return max(spare - end, 0.0), end
+
+
+def _warn_of_butts(
+    context: PlacementContext, member: Member, wall: ButtedSpec, off: tuple[float, float]
+) -> None:
+    """Warn of each butt of a tube as sold that is cut off whole."""
+    ends = (("start", 0, 1), ("end", -1, -2))[: len(wall.lengths)]
+    for (name, here, inner), length, cut in zip(ends, wall.lengths, off, strict=False):
+        if wall.butted[here] > wall.butted[inner] and cut >= length - 1e-9:
+            context.warn(
+                f"{member.path}.wall",
+                f"{member.key}: {cut:.1f} mm are cut off at the {name}, where the butt of "
+                f"{wall.butted[here]:g} mm is {length:g} mm long: nothing of it is left",
+            )
 
 
 def check_bends(
@@ -133,26 +227,21 @@ def _along(
     walls: tuple[tuple[float, float], ...],
 ) -> Section:
     """Return a section with stations where outside or wall change their slope."""
-    od = tube.od
-    first, last = (od.start, od.end) if isinstance(od, TaperSpec) else (od, od)
     low, high = max(cuts[0], 0.0), length - max(cuts[1], 0.0)
+    stations = [
+        Station(low + one.s, one.height, one.width) for one in outside_stations(tube, high - low)
+    ]
     at = {0.0, length, *(s for s, _ in walls)}
     if is_tapered(tube):
-        at |= {low, high}
+        at |= {one.s for one in stations}
     # Stations nearer than a nanometre are merged; the last one is the axis' length.
     s = [x for x in sorted(at) if 0.0 <= x < length - 1e-6]
     s = [x for i, x in enumerate(s) if i == 0 or x - s[i - 1] > 1e-6] + [length]
-    (h0, w0), (h1, w1) = _size(first), _size(last)
-    share = np.clip((np.array(s) - low) / (high - low), 0.0, 1.0)
+    places, heights, widths = zip(*((x.s, x.height, x.width) for x in stations), strict=True)
     wall = np.interp(s, [x for x, _ in walls], [t for _, t in walls])
     return Section(
         tuple(s),
-        tuple((h0 + (h1 - h0) * share).tolist()),
-        tuple((w0 + (w1 - w0) * share).tolist()),
+        tuple(np.interp(s, places, heights).tolist()),
+        tuple(np.interp(s, places, widths).tolist()),
         tuple(wall.tolist()),
     )
-
-
-def _size(size: Size) -> tuple[float, float]:
-    """Return height and width [mm]."""
-    return (size.height, size.width) if isinstance(size, OvalSpec) else (float(size), float(size))
