@@ -164,6 +164,7 @@ def placed_layout(spec: FrameSpec) -> Bike:
         dropouts=p.dropouts,
         bores=p.bores,
         pivots=p.pivots,
+        features=p.features,
         notes=p.notes,
     )
     return Bike(frame=frame, spec=spec, solved=solved, chart=chart, nodes=nodes, notes=p.notes)

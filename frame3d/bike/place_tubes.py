@@ -19,6 +19,8 @@ from frame3d.pivots.lugs_and_plates import fit
 from frame3d.pivots.pins import plan
 from frame3d.tubes.cuts.overlap import Envelope, cut_by
 from frame3d.tubes.cuts.shared_metal import shared_metal
+from frame3d.tubes.features.feature import Feature
+from frame3d.tubes.features.place import place_features
 from frame3d.tubes.hardware import SHELL, Hardware
 from frame3d.tubes.placing import fittings
 from frame3d.tubes.placing.build_order import build_order, split_order
@@ -41,6 +43,7 @@ class PlacedTubes:
     bores: tuple[Bore, ...]
     notes: tuple[Note, ...]
     pivots: tuple[Hardware, ...] = ()
+    features: tuple[Feature, ...] = ()
 
 
 PivotsOf = Callable[[Sequence[Tube]], Mapping[str, Point]]
@@ -143,13 +146,15 @@ def finish_placing(begun: BegunPlacing, pivots: Mapping[str, Point] | None = Non
     fitted = fit(context, dropouts)
     if context.faults:
         raise TubeError(context.faults)
+    features, more = place_features(context.spec, tubes, {one.name: one for one in envelopes})
     return PlacedTubes(
         tubes=tubes,
         shell=context.shell,
         dropouts=dropouts,
         bores=bores,
-        notes=tuple(context.notes),
+        notes=(*context.notes, *more),
         pivots=fitted,
+        features=features,
     )
 
 

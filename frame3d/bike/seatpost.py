@@ -41,6 +41,7 @@ from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.requirements import PRACTICE, REQUIREMENTS
 from frame3d.tubes import seats
 from frame3d.tubes.cuts.overlap import Envelope
+from frame3d.tubes.features.place import bottle_bosses
 from frame3d.tubes.hardware import SHELL, Housing
 from frame3d.tubes.post_depth import MARK, RAILS, exposure, insertion, least_insertion
 from frame3d.tubes.tube import Shell, Tube
@@ -55,8 +56,6 @@ ACTUATOR = 25.0
 """Length of a dropper post's actuator below its end [mm]; common practice, no source."""
 CABLE = 30.0
 """Room for the bend of cable or hose below the actuator [mm]; common practice, no source."""
-BOSS = 32.0
-"""Distance of bottle bosses from the bottle's middle [mm]; common practice, no source."""
 _STEP, _CAREFUL, _EXACT = 0.5, 0.8, 1e-4
 _RINGS, _AROUND = 9, 72
 
@@ -223,11 +222,14 @@ def _bends(seat: Tube) -> Iterator[Limit]:
 
 
 def _bosses(bike: Bike, seat: Tube) -> Iterator[Limit]:
-    """Yield the limit by the upper boss of each bottle on the seat tube, whose bolt reaches inside."""
-    for bottle in bike.spec.build.bottles:
-        if bottle.on in (seat.key, seat.name):
-            upper = bottle.from_start + bottle.length / 2 + BOSS
-            yield Limit(max(seat.axis.length - upper, 0.0), "a bottle's boss on the seat tube")
+    """Yield the limit by the uppermost boss of each row on the seat tube, whose bolt reaches inside."""
+    for one in bottle_bosses(bike.spec, (seat,)):
+        yield Limit(max(seat.axis.length - one.s[-1], 0.0), "a bottle's boss on the seat tube")
+    for one in bike.frame.features:
+        if one.tube == seat.name and one.spec.kind == "boss" and not one.implied:
+            named = one.name.replace("_", " ")
+            upper = one.s[-1] + one.spec.outside / 2
+            yield Limit(max(seat.axis.length - upper, 0.0), f"the boss {named} on the seat tube")
 
 
 def _cutters(seat: Tube) -> tuple[str, ...]:

@@ -130,6 +130,7 @@ def finish(begun: BegunBike) -> Bike:
         dropouts=placed.dropouts,
         bores=placed.bores,
         pivots=placed.pivots,
+        features=placed.features,
         notes=(*solved.notes, *placed.notes),
     )
     bike = stand(frame, spec, solved, linkage)

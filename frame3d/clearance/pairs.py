@@ -48,6 +48,8 @@ class PairCheck:
     """Whether the check is only for a bike with a rear suspension."""
     axle: bool = False
     """Whether it is only for parts that turn side by side on one axle; other checks leave these out."""
+    features: bool = False
+    """Whether the check is only for a bike with features on its tubes."""
     tolerance: float = 0.0
     """Width of its certificates, where the scene's is finer [mm]."""
     far: float = FAR
@@ -179,6 +181,15 @@ PAIRS = (
         "build.bodies",
         far=NEAR,
     ),
+    PairCheck(
+        "fittings_to_parts",
+        ("fitting",),
+        tuple(k for k in KINDS if k not in ("crank_arm", "cassette")),
+        _ALL,
+        "features of tubes",
+        features=True,
+        far=NEAR,
+    ),
     REST,
 )
 """Every check between bodies, in the order of the requirements."""
@@ -204,6 +215,8 @@ def run(
         only_short: measure only what falls short, which is much quicker.
     """
     if check.sprung and scene.bike.linkage is None:
+        return
+    if check.features and not scene.kinds.get("fitting"):
         return
     requirement = REQUIREMENTS[check.name]
     pairs = list(_pairs(check, scene))

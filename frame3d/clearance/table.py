@@ -39,10 +39,11 @@ KINDS: Final[dict[str, tuple[str, ...]]] = {
     "pedal": ("pedal",),
     "shoe": ("shoe",),
     "bottle": ("bottle",),
+    "fitting": ("bolt", "hose"),
 }
 """Kind -> beginnings of the names of its bodies. `frame` is the part of the frame that stands still,
 `link` the part that moves with the rear suspension, `own` what the file adds under
-``build.bodies``."""
+``build.bodies``, `fitting` the bolts and hoses in features of tubes."""
 _OF_START: Final = {start: kind for kind, starts in KINDS.items() for start in starts}
 
 Verdict = Literal["checked", "joined", "apart"]
@@ -71,7 +72,7 @@ class LeftOut:
 
 _WHEEL = ("front_rim", "front_hub", "front_rotor")
 _TOES = ("crank_swept", "pedal", "shoe")
-_ALONE = tuple(kind for kind in KINDS if kind not in ("link", "own", "bottle"))
+_ALONE = tuple(kind for kind in KINDS if kind not in ("link", "own", "bottle", "fitting"))
 
 LEFT_OUT: Final = (
     *(LeftOut((kind,), (kind,), "joined", "one part, or its two sides") for kind in _ALONE),
@@ -182,8 +183,12 @@ def kind_of(body: Body) -> str:
 
 def start_of(body: Body) -> str:
     """Return the line of the list that a body belongs to: one for left and right, one for all gears."""
-    start = None if kind_of(body) in ("frame", "link", "own", "bottle") else _start(body.name)
+    start = None if kind_of(body) in SINGLE else _start(body.name)
     return body.name.removesuffix("_left").removesuffix("_right") if start is None else start
+
+
+SINGLE: Final = ("frame", "link", "own", "bottle", "fitting")
+"""Kinds each of whose bodies has a line of its own."""
 
 
 @lru_cache(maxsize=4096)

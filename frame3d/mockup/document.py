@@ -12,6 +12,7 @@ from frame3d.formats.documents import variant_document
 from frame3d.mockup.model import ScaleModel
 from frame3d.mockup.options import DENSITIES
 from frame3d.mockup.part import Joint
+from frame3d.mockup.parts.frame import left_out
 from frame3d.mockup.printing.plates import Plates, Printed
 from frame3d.paper.fonts import lacking
 
@@ -72,7 +73,7 @@ def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
             "tips_at": model.balance.tips,
         },
         "changes": list(model.changes),
-        "notes": [*model.notes, *lacking(drawing.bike.spec.title)],
+        "notes": [*model.notes, *left_out(drawing.bike), *lacking(drawing.bike.spec.title)],
         "units": UNITS,
         "caution": CAUTION,
     }  # fmt: skip

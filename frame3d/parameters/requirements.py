@@ -113,6 +113,9 @@ REQUIREMENTS: Final[dict[str, Requirement]] = {
     "own_to_parts": Requirement(
         "The file's own bodies to everything that they are not fixed to", 3, PRACTICE, 100
     ),
+    "fittings_to_parts": Requirement(
+        "Bolts and hoses on the tubes to everything else, through all motions", 2, PRACTICE, 100
+    ),
     "parts_to_parts": Requirement(
         "Every part to every other, through all motions", 3, PRACTICE, 100
     ),

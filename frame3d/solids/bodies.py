@@ -14,6 +14,7 @@ from frame3d.parameters.models.frame import FrameSpec, MaterialSpec
 from frame3d.parameters.sizes.standards import material
 from frame3d.solids.body import BREAK_THROUGH, SolidBody, SolidCut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
+from frame3d.solids.features import bosses, standing, with_features
 from frame3d.solids.pivots import cuts_of, drills, inset_housings, other_hardware
 from frame3d.solids.sweep import Sweep, rod, straight
 from frame3d.tubes.cuts.edge import bodies_of
@@ -29,7 +30,7 @@ BOTTOM_BRACKET = "bottom_bracket"
 
 
 def bodies(bike: Bike) -> tuple[SolidBody, ...]:
-    """Return all parts of the frame: shell, housings, tubes, dropouts, other hardware.
+    """Return all parts of the frame: shell, housings, bosses, tubes, dropouts, hardware, features.
 
     Raises:
         SolidError: a bore that leaves no wall.
@@ -54,9 +55,12 @@ def bodies(bike: Bike) -> tuple[SolidBody, ...]:
         elif body.name in dropouts:
             stays = dropouts[body.name].stays
             cuts = tuple(SolidCut(name, made[name].metal, ()) for name, _ in stays)
+        elif body.path.startswith("tubes."):  # a feature: `with_features` has its cuts
+            cuts = ()
         else:
             cuts = cuts_of(body, made.values())
         made[body.name] = replace(body, cuts=cuts)
+    made = with_features(bike, made)
     for hole, names in drills(bike):
         for name in names:
             made[name] = replace(made[name], drills=(*made[name].drills, hole))
@@ -81,12 +85,14 @@ def outsides(bike: Bike) -> tuple[SolidBody, ...]:
     return (
         *(() if shell is None else (_shell(shell, bike.spec, frame_material, density),)),
         *inset_housings(bike, paint),
+        *bosses(bike),
         *(_tube(bike, tube) for tube in bike.tubes),
         *(
             _dropout(dropout, tubes, bike.spec, frame_material, density)
             for dropout in bike.dropouts
         ),
         *other_hardware(bike, paint),
+        *standing(bike),
     )
 
 

@@ -18,6 +18,7 @@ import numpy as np
 
 from frame3d.geometry.disc_hull import Flat
 from frame3d.parameters.models.tubes import Side
+from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid, Sweep
 
 BREAK_THROUGH: Final = 1.0
@@ -62,7 +63,7 @@ class SolidBody:
     end with it, so that the wall beyond stays whole."""
     holes: tuple[Sweep, ...]
     """Taken out of this body alone."""
-    drills: tuple[Sweep, ...]
+    drills: tuple[Solid, ...]
     """Drilled through this body and through whatever else is fused there."""
     cuts: tuple[SolidCut, ...]
     link: str | None = None
@@ -106,6 +107,9 @@ def skin(body: SolidBody) -> float:
     for outer in body.metal:
         if isinstance(outer, Flat):
             sizes.append(outer.thickness / 2)
+            continue
+        if isinstance(outer, Slot):
+            sizes.append(outer.width / 2)
             continue
         thin = min(*outer.height, *outer.width)
         for void in body.voids:

@@ -33,6 +33,7 @@ from frame3d.geometry.centreline import Arc
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import cross
 from frame3d.solids.body import SolidBody
+from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid, Sweep
 
 if TYPE_CHECKING:
@@ -220,6 +221,9 @@ def solid_mesh(solid: Solid, tolerance: float = TOLERANCE, grazed: Grazed | None
     sides = facets(solid.size, tolerance)
     if isinstance(solid, Flat):
         return flat_mesh(solid, sides)
+    if isinstance(solid, Slot):
+        plate = flat_mesh(solid.flat, sides)
+        return Mesh(np.array(solid.at) + plate.vertices @ solid.axes, plate.triangles)
     return sweep_mesh(solid, sides, tolerance, grazed)
 
 

@@ -43,6 +43,7 @@ from OCP.TopTools import TopTools_ListOfShape
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import Point, Vector, unit, vector
+from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid, Sweep
 
 PRECISION = 1e-6
@@ -162,6 +163,8 @@ def solid(sweep: Solid) -> TopoDS_Shape:
     """
     if isinstance(sweep, Flat):
         return _plate(sweep)
+    if isinstance(sweep, Slot):
+        return _turned_to(_plate(sweep.flat), sweep)
     if sweep.is_turned:
         inner = [(sweep.s[-1], 0.0), (0.0, 0.0)]
         outer = [(s, d / 2) for s, d in zip(sweep.s, sweep.height, strict=True)]
@@ -208,6 +211,14 @@ def _block(sweep: Sweep) -> TopoDS_Shape:
         outline.Close()
         faces.append(_face(outline.Wire()))
     return _sewn(faces)
+
+
+def _turned_to(plate: TopoDS_Shape, slot: Slot) -> TopoDS_Shape:
+    """Return a slot's plate where the slot is."""
+    turn, axes = gp_Trsf(), slot.axes
+    rows = [[*(float(axes[j, i]) for j in range(3)), slot.at[i]] for i in range(3)]
+    turn.SetValues(*rows[0], *rows[1], *rows[2])
+    return BRepBuilderAPI_Transform(plate, turn, True).Shape()
 
 
 def _plate(flat: Flat) -> TopoDS_Shape:

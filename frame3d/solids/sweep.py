@@ -9,6 +9,7 @@ import numpy as np
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import Point, point, unit, vector
+from frame3d.solids.slot import Slot
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,7 @@ class Sweep:
         return _close(self, other)
 
 
-Solid = Sweep | Flat
+Solid = Sweep | Flat | Slot
 """Solids that bodies are made of."""
 
 

@@ -12,6 +12,7 @@ from frame3d.errors import Note
 from frame3d.geometry.side_motion import SideMotion
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.hardware import Hardware
 from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
@@ -45,6 +46,8 @@ class Frame:
     """Hardware of the rear suspension: housings, then lugs, then the plates of links without tubes."""
     plates: tuple[Plate, ...] = ()
     """Gussets, tabs and other flat parts, in the file's order."""
+    features: tuple[Feature, ...] = ()
+    """What stands on its tubes or is cut into them, given relative to them."""
     notes: tuple[Note, ...] = ()
     """Notes of its chart and its tubes."""
     pitch: float = 0.0

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import Literal
 
 import numpy as np
@@ -20,6 +20,8 @@ from frame3d.tubes.cuts.overlap import Envelope, surface
 from frame3d.tubes.cuts.pieces import loose
 from frame3d.tubes.cuts.shadow import Shadow, shadows
 from frame3d.tubes.cuts.vents import Hole, Vent, vents
+from frame3d.tubes.features.feature import Feature
+from frame3d.tubes.features.metal import taken, weighed
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import SHELL, Housing
 from frame3d.tubes.tube import Bore, End, Shell, Tube
@@ -57,7 +59,7 @@ class Masses:
     """
 
     bodies: tuple[PartMass, ...]
-    """Tubes in build order, the shell, housings."""
+    """Tubes in build order, features of tubes, the shell, housings."""
 
     @property
     def parts(self) -> dict[str, float]:
@@ -83,7 +85,7 @@ def masses_of(frame: Frame) -> Masses:
 
     Each tube is integrated along its axis between its long points. What is beyond its mitres is
     integrated over the wall, line by line around it, and taken off; so is what other bodies take from
-    its side, what comes loose by that, and the vents. Within 0.2 % of the solids, part by part.
+    its side, what comes loose by that, vents and features. Within 0.2 % of the solids, part by part.
     """
     housings = [item for item in frame.pivots if isinstance(item, Housing) and item.inset]
     bodies: dict[str, Solid] = {tube.name: tube for tube in frame.tubes}
@@ -93,25 +95,35 @@ def masses_of(frame: Frame) -> Masses:
     envelopes = {name: Envelope.of(body, name) for name, body in bodies.items()}
     holes = vents(frame)
     parts: list[PartMass] = []
+    features = {
+        tube.name: [f for f in frame.features if f.tube == tube.name] for tube in frame.tubes
+    }
     for tube in frame.tubes:
-        if tube.side == "right" and _is_image(tube, bodies):
+        own = [f for f in features[tube.name] if not f.implied]
+        if tube.side == "right" and _is_image(tube, bodies, features):
             left = next(part for part in parts if part.name == f"{tube.key}_left")
             parts.append(replace(left, name=tube.name, centre=mirrored(left.centre)))
             continue
         bores = [bore for bore in frame.bores if bore.tube == tube.name]
         volume, moment = _tube(tube, bodies, envelopes, bores)
-        for hole in _through(holes, tube.name):
+        for hole in (
+            *_through(holes, tube.name),
+            *chain.from_iterable(taken(f, tube) for f in own),
+        ):
             v, m = drilled(hole, tube, bores, _cutters(tube, bodies, envelopes))
             volume, moment = volume - v, moment - m
         parts.append(_part(tube.name, volume, moment, tube.density))
+    for tube in frame.tubes:
+        for feature in features[tube.name]:
+            parts += [_part(*one, tube.density) for one in weighed(feature, tube)]
     density, shell = density_of(frame.spec), frame.shell
     if shell is not None:
         parts.append(_part(SHELL, *_bored_cylinder(shell, _through(holes, SHELL)), density))
     for housing in housings:
         reach = 0.0 if shell is None or housing.link is not None else (shell.od + housing.od) / 2
         if np.hypot(housing.at[0], housing.at[2]) >= reach:
-            own = _bored_cylinder(housing, _through(holes, housing.name))
-            parts.append(_part(housing.name, *own, density))
+            bored = _bored_cylinder(housing, _through(holes, housing.name))
+            parts.append(_part(housing.name, *bored, density))
     return Masses(tuple(parts))
 
 
@@ -163,10 +175,14 @@ def _targets(tube: Tube) -> set[str]:
     }
 
 
-def _is_image(tube: Tube, bodies: dict[str, Solid]) -> bool:
+def _is_image(
+    tube: Tube, bodies: dict[str, Solid], features: Mapping[str, Sequence[Feature]]
+) -> bool:
     """Return whether a right tube, and all that cuts it, is the mirror image of the left tube's."""
     left = bodies[f"{tube.key}_left"]
     if not isinstance(left, Tube):
+        return False
+    if [f.name for f in features[tube.name]] != [f.name for f in features[left.name]]:
         return False
     images = tuple(
         f"{n.removesuffix('_left')}_right" if n.endswith("_left") else n for n in left.cut_by

@@ -27,10 +27,14 @@ OWN = "\n  bodies:\n    bag: {kind: box, at: [60, 0, 300], size: [60, 40, 90]}\n
 )
 
 
+BOSS = "{rack: {kind: boss, from_start: 200}, guides: {kind: guide, from_start: 200, count: 2}}\n"
+
+
 @pytest.fixture(scope="module")
 def scene() -> Scene:
     """A bike with every part there is."""
     text = (CONFIGS / "trail_full_140.yaml").read_text()
+    text = text.replace("\n  down_tube:\n", "\n  down_tube:\n    features: " + BOSS, 1)
     return scene_of(solve(loads(text.replace("\nbuild:\n", "\nbuild:" + OWN, 1))))
 
 

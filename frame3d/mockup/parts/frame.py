@@ -21,6 +21,7 @@ from frame3d.mockup.parts.links import links
 from frame3d.mockup.solid import CHORD, Y, minus, rod, swept, together
 from frame3d.solids.bodies import bodies
 from frame3d.solids.body import SolidBody
+from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid
 from frame3d.tubes.hardware import Lug
 from frame3d.tubes.tube import Dropout, Shell, Tube
@@ -51,6 +52,15 @@ def frame(drawing: Drawing) -> Made:
     )
 
 
+def left_out(bike: Bike) -> tuple[str, ...]:
+    """Return in words what of the frame the model does not have; empty where it has all."""
+    keys = dict.fromkeys(f"{f.key}.{f.name}" for f in bike.frame.features if not f.implied)
+    if not keys:
+        return ()
+    said = ", ".join(keys).replace("_", " ")
+    return (f"features of tubes are too small to print, and left out of the model: {said}",)
+
+
 def thickened(drawing: Drawing) -> Bike:
     """Return the bike with every tube as a solid bar thick enough to print [mm of the bike]."""
     bike = drawing.bike
@@ -59,7 +69,13 @@ def thickened(drawing: Drawing) -> Bike:
     pivots = tuple(_lug(drawing, p) if isinstance(p, Lug) else p for p in bike.pivots)
     shell = None if bike.shell is None else _shell(drawing, bike.shell)
     frame = replace(
-        bike.frame, tubes=tubes, dropouts=dropouts, pivots=pivots, shell=shell, bores=()
+        bike.frame,
+        tubes=tubes,
+        dropouts=dropouts,
+        pivots=pivots,
+        shell=shell,
+        bores=(),
+        features=(),
     )
     return replace(bike, frame=frame)
 
@@ -147,7 +163,7 @@ def _printable(drawing: Drawing, body: SolidBody, solid: Solid) -> Solid:
         if more > 0:
             drawing.least(body.key, "plate's thickness", solid.thickness, wall)
         return replace(solid, low=solid.low - more, high=solid.high + more)
-    if not solid.box or min(*solid.height, *solid.width) >= least:
+    if isinstance(solid, Slot) or not solid.box or min(*solid.height, *solid.width) >= least:
         return solid
     thin = min(*solid.height, *solid.width)
     drawing.least(body.key, "arm's thickness", thin, wall)

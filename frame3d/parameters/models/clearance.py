@@ -66,6 +66,7 @@ class ClearanceSpec(Model):
     links_to_links: float | None = _limit("links_to_links")
     links_on_axle: float | None = _limit("links_on_axle")
     own_to_parts: float | None = _limit("own_to_parts")
+    fittings_to_parts: float | None = _limit("fittings_to_parts")
     parts_to_parts: float | None = _limit("parts_to_parts")
     toe_to_front_tyre: float | None = _limit("toe_to_front_tyre")
     pedal_to_ground: float | None = _limit("pedal_to_ground")

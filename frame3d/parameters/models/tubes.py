@@ -9,7 +9,7 @@ from pydantic import AfterValidator, Field, Strict
 
 from frame3d.parameters.models.base import Colour, MaterialName, Model, Problem, number
 from frame3d.parameters.models.junctions import TARGETS, JunctionSpec, Side
-from frame3d.parameters.models.names import LinkName
+from frame3d.parameters.models.names import LinkName, PointName
 from frame3d.parameters.models.profiles import (
     BoreSpec,
     ButtedSpec,
@@ -25,6 +25,7 @@ from frame3d.parameters.models.profiles import (
     sizes,
     smallest,
 )
+from frame3d.parameters.models.tube_features.feature import FeatureSpec
 
 __all__ = [
     "BendSpec",
@@ -113,6 +114,12 @@ class TubeSpec(Model):
     )
     material: MaterialName | None = Field(
         None, title="Material", description="Where it is not the frame's own", examples=["4130"]
+    )
+    features: dict[PointName, FeatureSpec] = Field(
+        default_factory=dict,
+        title="Features",
+        description="Bosses, ports, guides, stops, eyes, vents and slots, by names of your own",
+        max_length=40,
     )
     colour: Colour | None = Field(
         None,

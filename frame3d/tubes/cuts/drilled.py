@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from frame3d.geometry.arrays import Array
+from frame3d.geometry.vector import cross, vector
 from frame3d.tubes.cuts.mitre import Outside
 from frame3d.tubes.cuts.vents import Hole
 from frame3d.tubes.tube import Bore, Tube
@@ -15,6 +16,8 @@ Depth = Callable[[Array], Array]
 """Function (n, 3) points -> (n,) how far inside a body they lie, negative outside [mm]."""
 RINGS, SPOKES = 3, 8
 """Lines through a hole: rings, and lines on each."""
+SLOT_COLUMNS, SLOT_ROWS = 12, 6
+"""Lines through a slot: columns along its length at least, and lines in each."""
 STEP = 0.5
 """Step along the lines [mm]; where they enter and leave is interpolated."""
 
@@ -31,7 +34,7 @@ def drilled(
         bores: wider parts of its inside.
         cutters: depth in each body that cuts its metal.
     """
-    points, area = _lines(hole)
+    points, area = lines(hole)
     shape = points.shape[:2]
     flat = points.reshape(-1, 3)
     outside, inside = _wall(body, bores, flat)
@@ -39,20 +42,48 @@ def drilled(
     step = hole.axis.length / (shape[1] - 1)
     metal = _within(outside.reshape(shape)) - _within(np.minimum(outside, gone).reshape(shape))
     middle = (points[:, 1:] + points[:, :-1]) / 2
-    taken = area * step * metal
+    taken = area[:, None] * step * metal
     return float(taken.sum()), np.asarray(np.einsum("ij,ijk->k", taken, middle))
 
 
-def _lines(hole: Hole) -> tuple[Array, float]:
-    """Return points along lines through a hole (lines, n, 3), and the area that each line stands for."""
-    up, across = hole.axis.frame(0.0)
-    radius = hole.diameter / 2 * np.sqrt((np.arange(RINGS) + 0.5) / RINGS)
-    turn = np.arange(SPOKES) * (2 * np.pi / SPOKES)
-    r, t = (g.ravel() for g in np.meshgrid(radius, turn))
-    aside = (r * np.cos(t))[:, None] * up + (r * np.sin(t))[:, None] * across
+def lines(hole: Hole, rings: int = RINGS, spokes: int = SPOKES) -> tuple[Array, Array]:
+    """Return points along lines through a hole (lines, n, 3), and the area that each stands for.
+
+    Args:
+        hole: the hole; a slot has columns of lines instead of rings.
+        rings: of lines through a drilling.
+        spokes: lines on each.
+    """
+    across, area = _round_lines(hole, rings, spokes) if hole.is_round else _slot_lines(hole)
     n = max(2, int(np.ceil(hole.axis.length / STEP)) + 1)
     along = hole.axis.points(np.linspace(0.0, hole.axis.length, n))
-    return aside[:, None] + along[None], float(np.pi / 4 * hole.diameter**2 / len(aside))
+    return across[:, None] + along[None], area
+
+
+def _round_lines(hole: Hole, rings: int, spokes: int) -> tuple[Array, Array]:
+    """Return where lines through a drilling lie beside its axis (lines, 3), and their areas."""
+    up, across = hole.axis.frame(0.0)
+    radius = hole.diameter / 2 * np.sqrt((np.arange(rings) + 0.5) / rings)
+    turn = np.arange(spokes) * (2 * np.pi / spokes)
+    r, t = (g.ravel() for g in np.meshgrid(radius, turn))
+    aside = (r * np.cos(t))[:, None] * up + (r * np.sin(t))[:, None] * across
+    return aside, np.full(len(aside), np.pi / 4 * hole.diameter**2 / len(aside))
+
+
+def _slot_lines(hole: Hole) -> tuple[Array, Array]:
+    """Return the same for a slot: columns across its length, each of its own height."""
+    along = vector(hole.along)
+    across = cross(hole.axis.tangent(0.0), along)
+    radius, straight = hole.diameter / 2, hole.length / 2 - hole.diameter / 2
+    count = max(SLOT_COLUMNS, int(np.ceil(hole.length / STEP)))
+    edges = np.linspace(-hole.length / 2, hole.length / 2, count + 1)
+    u = (edges[1:] + edges[:-1]) / 2
+    high = np.sqrt(np.maximum(radius**2 - np.maximum(np.abs(u) - straight, 0.0) ** 2, 0.0))
+    share = (np.arange(SLOT_ROWS) + 0.5) / SLOT_ROWS * 2 - 1
+    aside = (u[:, None, None] * along + (high[:, None] * share)[:, :, None] * across).reshape(-1, 3)
+    area = np.repeat(2 * high * (hole.length / count) / SLOT_ROWS, SLOT_ROWS)
+    whole = np.pi * radius**2 + 2 * straight * hole.diameter
+    return aside, area * whole / area.sum()
 
 
 def _wall(body: Outside, bores: Sequence[Bore], points: Array) -> tuple[Array, Array]:

@@ -40,11 +40,20 @@ FROM_END = 25.0
 
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """A drilling: straight axis and diameter."""
+    """A drilling, or a slot with round ends: straight axis, width and length across it."""
 
     axis: Centreline
     diameter: float
-    """[mm]"""
+    """Of a drilling; width of a slot [mm]"""
+    length: float = 0.0
+    """Of a slot across its axis, round ends included [mm]; 0 for a drilling."""
+    along: Point = (0.0, 0.0, 0.0)
+    """Unit direction of a slot's length, square to the axis."""
+
+    @property
+    def is_round(self) -> bool:
+        """Whether it is a drilling."""
+        return self.length <= self.diameter
 
     @classmethod
     def through(
@@ -66,6 +75,9 @@ class Vent:
 def vents(frame: Frame) -> tuple[Vent, ...]:
     """Return a vent for each hollow tube that has no open end, in build order, and those of housings.
 
+    A tube with vents of the file's own (``features:``) has those in their place, which are not among
+    these.
+
     A vent runs along the tube's axis through the wall of what the tube sits on; that comes earlier in
     the build order, so it is open or vented itself. Where neither end can be vented so (dropouts,
     bars, an axis that misses the target's bore), it goes through the tube's own wall on the side that
@@ -73,8 +85,9 @@ def vents(frame: Frame) -> tuple[Vent, ...]:
     vented into both, so that left and right stay mirror images.
     """
     found: list[Vent] = []
+    own = {one.tube for one in frame.features if one.spec.kind == "vent"}
     for tube in frame.tubes:
-        if tube.section.is_solid or _is_open(tube.start) or _is_open(tube.end):
+        if tube.name in own or tube.section.is_solid or _is_open(tube.start) or _is_open(tube.end):
             continue
         ends = [v for at in (True, False) if (v := _through_target(frame, tube, at)) is not None]
         if _joins_pair(frame, tube):

@@ -1,0 +1,57 @@
+"""Kinds of features, the keys that each takes, and the usual sizes of what the file leaves out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+Kind = Literal["boss", "port", "guide", "stop", "eye", "vent", "clamp_slot"]
+Thread = Literal["M4", "M5", "M6", "M8"]
+
+
+@dataclass(frozen=True, slots=True)
+class Screw:
+    """Sizes that go with a thread [mm]."""
+
+    major: float
+    """Diameter of the thread; holes are drawn so wide."""
+    boss: float
+    """Usual outside diameter of a boss; common practice, no source."""
+    head: float
+    """Diameter of a socket head (value from memory of ISO 4762)."""
+    high: float
+    """Height of that head (value from memory of ISO 4762)."""
+
+
+SCREWS: Final[dict[Thread, Screw]] = {
+    "M4": Screw(4.0, 8.0, 7.0, 4.0),
+    "M5": Screw(5.0, 9.0, 8.5, 5.0),
+    "M6": Screw(6.0, 10.0, 10.0, 6.0),
+    "M8": Screw(8.0, 13.0, 13.0, 8.0),
+}
+
+ALONG: Final = ("from_start", "from_end")
+"""Keys that place a feature along its tube."""
+ROW: Final = ("count", "spacing")
+KEYS: Final[dict[Kind, tuple[str, ...]]] = {
+    "boss": (*ALONG, "angle", *ROW, "thread", "diameter", "height", "depth", "head"),
+    "port": (*ALONG, "angle", *ROW, "width", "length", "turn", "lean", "hose", "toward"),
+    "guide": (*ALONG, "angle", *ROW, "diameter", "length", "hose"),
+    "stop": (*ALONG, "angle", *ROW, "diameter", "length", "hose", "toward"),
+    "eye": (*ALONG, "angle", *ROW, "thread", "diameter", "width"),
+    "vent": (*ALONG, "angle", *ROW, "diameter"),
+    "clamp_slot": ("angle", "width", "length", "end_hole"),
+}
+"""Kind -> keys besides `kind` and `side`."""
+SIZES: Final[dict[Kind, dict[str, float]]] = {
+    "boss": {"height": 1.5, "depth": 12.0, "spacing": 64.0, "count": 2},
+    "port": {"width": 8.0, "spacing": 40.0, "count": 1},
+    "guide": {"length": 15.0, "hose": 5.5, "spacing": 120.0, "count": 1},
+    "stop": {"length": 14.0, "hose": 5.0, "spacing": 120.0, "count": 1},
+    "eye": {"width": 6.0, "spacing": 40.0, "count": 1},
+    "vent": {"diameter": 4.0, "spacing": 40.0, "count": 1},
+    "clamp_slot": {"width": 2.5, "length": 32.0, "end_hole": 6.0},
+}
+"""Usual sizes [mm]; common practice, no source."""
+ABOUT: Final = 3.5
+"""How much wider a guide or stop is than what it holds [mm]; common practice, no source."""

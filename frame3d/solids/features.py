@@ -1,0 +1,108 @@
+"""Features of tubes as bodies of the frame, and the holes that they are in tubes.
+
+A boss goes through its tube's wall, so it comes before the tube, which is cut by it; guides, stops
+and eyes stand on the tube and are cut by it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from frame3d.bike.bike import Bike
+from frame3d.geometry.vector import Vector, point
+from frame3d.solids.body import BREAK_THROUGH, SolidBody, SolidCut, skin
+from frame3d.solids.slot import Slot
+from frame3d.solids.sweep import Solid, Sweep, rod, straight
+from frame3d.tubes.cuts.vents import Hole
+from frame3d.tubes.features.feature import Feature
+from frame3d.tubes.features.forms import Form, forms
+from frame3d.tubes.features.holes import holes
+from frame3d.tubes.tube import Tube
+
+
+def bosses(bike: Bike) -> Iterator[SolidBody]:
+    """Yield bosses: there before the tubes, which are cut by them."""
+    yield from _bodies(bike, set_in=True)
+
+
+def standing(bike: Bike) -> Iterator[SolidBody]:
+    """Yield what stands on tubes: there after them, and cut by them."""
+    yield from _bodies(bike, set_in=False)
+
+
+def with_features(bike: Bike, made: Mapping[str, SolidBody]) -> dict[str, SolidBody]:
+    """Return bodies with the cuts and drillings of features.
+
+    Args:
+        bike: the bike.
+        made: all bodies by name.
+    """
+    found = dict(made)
+    tubes = {tube.name: tube for tube in bike.tubes}
+    for feature in bike.frame.features:
+        tube = tubes[feature.tube]
+        body = found[tube.name]
+        drills = tuple(drill(hole) for hole in holes(feature, tube))
+        cuts = []
+        for form in forms(feature, tube):
+            own = found[form.name]
+            if form.set_in:
+                thin = skin(own)
+                core = tuple(solid.resized(-thin) for solid in own.metal)
+                cuts.append(SolidCut(own.name, own.metal, core))
+            else:
+                core = ()
+                if body.bore is not None:
+                    core = tuple(solid.resized(-skin(body)) for solid in body.metal)
+                found[own.name] = replace(own, cuts=(SolidCut(body.name, body.metal, core),))
+        found[tube.name] = replace(body, cuts=(*body.cuts, *cuts), drills=(*body.drills, *drills))
+    return found
+
+
+def drill(hole: Hole) -> Solid:
+    """Return a hole as a solid."""
+    axis, size = hole.axis, hole.diameter
+    if hole.is_round:
+        return straight(axis.start, axis.end, (size, size))
+    way = point(axis.tangent(0.0))
+    return Slot(axis.start, way, hole.along, size, hole.length, axis.length)
+
+
+def _bodies(bike: Bike, *, set_in: bool) -> Iterator[SolidBody]:
+    tubes = {tube.name: tube for tube in bike.tubes}
+    for feature in bike.frame.features:
+        tube = tubes[feature.tube]
+        for form in forms(feature, tube):
+            if form.set_in == set_in:
+                yield _body(feature, tube, form)
+
+
+def _body(feature: Feature, tube: Tube, form: Form) -> SolidBody:
+    outside = _rod(form.start, form.end, form.diameter)
+    through = next((b for b in form.bores if b.through), None)
+    bore = None if through is None else _rod(form.start, form.end, through.diameter)
+    voids = () if bore is None else (bore.extended(BREAK_THROUGH, BREAK_THROUGH),)
+    blind = tuple(_rod(b.start, b.end, b.diameter) for b in form.bores if not b.through)
+    return SolidBody(
+        name=form.name,
+        key=form.label,
+        path=feature.path,
+        side=feature.side,
+        colour=tube.colour,
+        material=tube.material,
+        density=tube.density,
+        metal=(outside,),
+        bore=bore,
+        voids=voids,
+        holes=blind,
+        drills=(),
+        cuts=(),
+        link=tube.link,
+    )
+
+
+def _rod(start: Vector, end: Vector, diameter: float) -> Sweep:
+    way = end - start
+    length = float((way @ way) ** 0.5)
+    return rod(point(start), point(way), 0.0, length, diameter)

@@ -1,0 +1,53 @@
+"""Outlines of features: in the checks as the frame's own metal, bolts and hoses beside."""
+
+from __future__ import annotations
+
+import pytest
+
+from frame3d.bodies.frame.features import RISE, STUB, features
+from frame3d.bodies.placement import Placement
+from frame3d.clearance.check import run_checks
+from frame3d.clearance.scene import scene_of
+from frame3d.clearance.table import kind_of
+from tests.featured import solved
+
+
+def test_metal_is_of_the_frame_and_what_it_holds_is_not() -> None:
+    bike = solved()
+    bodies = {body.name: body for body in features(Placement(bike))}
+    assert kind_of(bodies["down_tube-cage-1"]) == "frame"
+    assert kind_of(bodies["bolt_down_tube-cage-1"]) == "fitting"
+    assert {n for n in bodies if n.startswith("hose")} == {
+        "hose_down_tube-hose_in",
+        "hose_top_tube-guides",
+    }
+    assert "seatstay-rack_left" in bodies
+    assert "seatstay-stop_left" not in bodies
+    assert not any("slot" in name or "drain" in name for name in bodies)
+    assert bodies["bolt_down_tube-cage-1"].touches[0] == "down_tube"
+    assert {"down_tube-cage-1", "seatstay-rack_right"} <= Placement(bike).frame_names
+
+
+def test_a_hose_leaves_its_port_at_its_angle() -> None:
+    hose = next(b for b in features(Placement(solved())) if b.name == "hose_down_tube-hose_in")
+    (run,) = hose.tubes
+    tube = solved().tube("down_tube")
+    assert run.axis.length == pytest.approx(STUB)
+    cos = float(run.axis.tangent(0.0) @ tube.axis.tangent(300.0))
+    assert cos == pytest.approx(-(3**0.5) / 2)
+    assert RISE == 30.0
+
+
+@pytest.mark.parametrize(("angle", "ok"), [(180, False), (0, True)])
+def test_a_bolt_is_checked_against_the_tyre(angle: float, ok: bool) -> None:
+    """On the seat tube's rear, a screw 30 mm high in the rear tyre's way; on its front it is not."""
+    boss = {"kind": "boss", "from_start": 320, "count": 1, "angle": angle, "head": 45}
+    bike = solved({"seat_tube": {"rack": boss}})
+    report = run_checks(scene_of(bike), names=frozenset({"fittings_to_parts"}))
+    assert report.ok is ok
+    assert all("bolt_seat_tube-rack" in (r.between or ()) for r in report.results)
+
+
+def test_without_features_nothing_is_said_of_them() -> None:
+    report = run_checks(scene_of(solved({})), names=frozenset({"fittings_to_parts"}))
+    assert (report.results, report.unchecked) == ((), ())

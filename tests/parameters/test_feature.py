@@ -1,0 +1,46 @@
+"""Features in the file: each kind's keys, places, and sizes that do not go together."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from pydantic import ValidationError
+
+from frame3d.parameters.models.tube_features.feature import FeatureSpec
+from frame3d.parameters.models.tube_features.kinds import KEYS, SIZES
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ({"kind": "boss"}, "where along the tube it stands is missing"),
+        ({"kind": "boss", "from_start": 1, "from_end": 2}, "already placed by from_start"),
+        ({"kind": "vent", "from_start": 1, "thread": "M5"}, "a vent has none"),
+        ({"kind": "port", "from_start": 1, "width": 9, "length": 5}, "less than the port's width"),
+        ({"kind": "boss", "from_start": 1, "thread": "M6", "diameter": 6.5}, "no metal around M6"),
+        ({"kind": "guide", "from_start": 1, "diameter": 6}, "no metal around a hose of 5.5 mm"),
+        ({"kind": "clamp_slot", "end_hole": 2}, "less than the slot's width"),
+        ({"kind": "clamp_slot", "from_start": 2}, "a clamp_slot has none"),
+        ({"kind": "vent", "from_start": 1, "spacing": 20}, "says nothing of a single one"),
+    ],
+)
+def test_what_does_not_go_together_is_refused(given: dict[str, Any], words: str) -> None:
+    with pytest.raises(ValidationError, match=words):
+        FeatureSpec.model_validate(given)
+
+
+def test_every_kind_has_its_usual_sizes() -> None:
+    """Each is made from its kind and place alone, and has a size for every key of size."""
+    for kind, keys in KEYS.items():
+        place = {"from_start": 100} if "from_start" in keys else {}
+        spec = FeatureSpec.model_validate({"kind": kind, **place})
+        assert spec.number >= 1
+        assert set(SIZES[kind]) <= set(keys)
+        for key, size in (
+            ("diameter", spec.outside), ("width", spec.wide), ("length", spec.long),
+        ):  # fmt: skip
+            assert size > 0 or key not in keys
+    assert FeatureSpec(kind="boss", from_start=1).number == 2
+    assert FeatureSpec(kind="clamp_slot").around == 180.0
+    assert FeatureSpec(kind="boss", from_start=1, thread="M6").bolt == 6.0
