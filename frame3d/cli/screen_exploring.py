@@ -16,6 +16,8 @@ _BLOCKING: Final = 4
 """What blocks most, of which so much is told."""
 _BEARING: Final = 2
 """Values told of each."""
+_UNVARIED: Final = 3
+"""Values that do not vary, told of each."""
 _SLIGHT: Final = 0.2
 """A bearing below this is not told."""
 
@@ -27,7 +29,7 @@ def explored(found: Exploration) -> str:
         parts.append(_side_by_side(found))
     elif found.evaluations:
         parts.append("\n".join(_nearest(found)))
-    hints = [*_blocked(found), *_at_limits(found)]
+    hints = [*_blocked(found), *_at_limits(found), *_unvaried(found)]
     if hints:
         parts.append("\n".join(hints))
     return "\n\n".join(parts)
@@ -113,6 +115,21 @@ def _at_limits(found: Exploration) -> Iterator[str]:
         yield f"{path} is at its {which}: a wider range may hold a better bike"
 
 
+def _unvaried(found: Exploration) -> Iterator[str]:
+    """Yield what of the file does not vary and would help the nearest design, if it did."""
+    for label in dict.fromkeys(one.label for one in found.unvaried):
+        own = [one for one in found.unvaried if one.label == label]
+        words = [
+            f"{one.name} {one.change:+.3g} would mend {_part(one.share)}" for one in own[:_UNVARIED]
+        ]
+        yield f"{label}: what does not vary yet and bears on it: {'; '.join(words)}"
+
+
+def _part(share: float) -> str:
+    """Return a share of a miss in words."""
+    return "all of it" if share >= 1 else f"{100 * share:.2g} % of it"
+
+
 def _bearing(found: Exploration, label: str) -> str:
     if label in found.unmoved:
         return "; nothing that varies bears on it: vary something else too"
@@ -192,6 +209,16 @@ def exploring_document(found: Exploration, files: Iterable[str]) -> dict[str, An
             {"label": b.label, "path": b.name, "coefficient": b.coefficient} for b in found.bearings
         ],
         "unmoved": list(found.unmoved),
+        "unvaried": [
+            {
+                "label": g.label,
+                "path": g.name,
+                "change": g.change,
+                "gain": g.gain,
+                "share": g.share,
+            }
+            for g in found.unvaried
+        ],
         "sensitivities": [
             {"path": s.path, "step": s.step, "label": s.label, "effect": s.effect}
             for s in found.sensitivities

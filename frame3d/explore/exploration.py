@@ -11,7 +11,7 @@ from frame3d.bodies.body import Bodies
 from frame3d.clearance.result import Report
 from frame3d.explore.evaluate.evaluation import Evaluation
 from frame3d.explore.evaluate.evaluator import Proof
-from frame3d.explore.search.bearing import Bearing
+from frame3d.explore.search.bearing import Bearing, Gain
 from frame3d.explore.study.study import Study
 
 
@@ -77,6 +77,10 @@ class Exploration:
     """Of these wishes the ones on which none of the values bears: something else must vary for them."""
     at_limits: tuple[tuple[str, Literal["least", "most"]], ...] = ()
     """Values that the best design has at an end of their range: beyond it there may be a better one."""
+
+    unvaried: tuple[Gain, ...] = ()
+    """Where no design is feasible: values of the file that do not vary, and how much a step of each
+    would lessen what the nearest design misses."""
 
     @property
     def rate(self) -> float | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Final
 
@@ -17,14 +18,20 @@ from frame3d.explore.exploration import Exploration, Kept, Sensitivity
 from frame3d.explore.pool import Pool, Told, front_of, merit
 from frame3d.explore.rounding import nearest
 from frame3d.explore.sampling import count_of, designs_of
+from frame3d.explore.search.bearing import Gain
 from frame3d.explore.search.driver import Found, search
 from frame3d.explore.search.of_study import problem_of
 from frame3d.explore.search.trials import Ended
 from frame3d.explore.store.store import Store
 from frame3d.explore.study.study import Design, Study, Value, Varied
+from frame3d.explore.unvaried import unvaried_gains
 
 MANY: Final = 100_000
 """Most designs of a search without a limit of its own."""
+_MORE: Final = 0.1
+"""Share of the time that may be taken beside it to say what else might vary."""
+_BRIEF: Final = 20.0
+"""So long it may take at least, unless a limit is less [s]."""
 _STEP: Final = 0.02
 """Step of each value for the sensitivities, as a share of its range."""
 
@@ -74,7 +81,7 @@ def explore(
         told: called after every batch.
         limit: when it ends at the latest.
         keep: how many of the best feasible designs are made again and proved by a full check.
-        proving: called with what is being proved and the share done, 0 to 1.
+        proving: called with what is done after the search, and the share done, 0 to 1.
         seed: of a search's random numbers.
 
     Raises:
@@ -82,7 +89,8 @@ def explore(
     """
     began = time.monotonic()
     limit = Limit() if limit is None else limit
-    pool = Pool(study, Serial(evaluator_of) if engine is None else engine, store, told)
+    runs = Serial(evaluator_of) if engine is None else engine
+    pool = Pool(study, runs, store, told)
 
     def late() -> bool:
         return limit.seconds is not None and time.monotonic() - began >= limit.seconds
@@ -101,6 +109,9 @@ def explore(
     sensitivities: tuple[Sensitivity, ...] = ()
     if best and ended != "told":
         sensitivities = _sensitivities(pool, best[0])
+    unvaried: tuple[Gain, ...] = ()
+    if pool.best is not None and not pool.feasible and ended != "told":
+        unvaried = _unvaried(pool, runs, limit, began, proving)
     return Exploration(
         study=study,
         evaluations=tried,
@@ -114,6 +125,7 @@ def explore(
         bearings=() if found is None else found.bearings,
         unmoved=() if found is None else found.unmoved,
         at_limits=() if found is None else found.at_limits,
+        unvaried=unvaried,
     )
 
 
@@ -152,6 +164,35 @@ def _search(pool: Pool, limit: Limit, late: Callable[[], bool], seed: int) -> Fo
         stop=late,
         wanted=limit.enough,
     )
+
+
+# -- what else might vary ---------------------------------------------------------------------------
+
+
+def _unvaried(
+    pool: Pool,
+    engine: Engine,
+    limit: Limit,
+    began: float,
+    proving: Callable[[str, float], None] | None,
+) -> tuple[Gain, ...]:
+    """Return what else of the file might vary, as far as that can be told in a tenth of the time."""
+    assert pool.best is not None
+    now = time.monotonic()
+    ends = now + max(_MORE * (now - began), _BRIEF)
+    if limit.seconds is not None:
+        ends = min(ends, max(began + limit.seconds, now) + _MORE * limit.seconds)
+
+    def late() -> bool:
+        return time.monotonic() >= ends
+
+    def looked(share: float) -> None:
+        if proving is not None:
+            proving("what else might vary", share)
+
+    with suppress(KeyboardInterrupt):  # what was found until then counts
+        return unvaried_gains(pool.study, pool.best, engine, late=late, told=looked)
+    return ()
 
 
 # -- the best ---------------------------------------------------------------------------------------

@@ -7,7 +7,7 @@ from dataclasses import replace
 from frame3d.cli.screen_exploring import explored, exploring_document, standing_text
 from frame3d.explore.exploration import Exploration, Sensitivity
 from frame3d.explore.pool import Standing
-from frame3d.explore.search.bearing import Bearing
+from frame3d.explore.search.bearing import Bearing, Gain
 from tests.explore.fakes import STUDY, designs, result
 
 FAR = tuple(result(d) for d in designs(4))
@@ -26,6 +26,10 @@ def test_none_found_tells_the_nearest_what_blocks_and_what_helps() -> None:
             Bearing("trail", "build.rear_wheel.tyre", 0.1),
         ),
         unmoved=("checks.chain_to_frame",),
+        unvaried=(
+            Gain("trail", "geometry.head_tube_angle", -1.0, 7.0, 0.39),
+            Gain("trail", "build.fork.offset", -1.0, 20.0, 1.1),
+        ),
     )
     text = explored(found)
     assert "3 designs tried in 6 s, 0.5 a second, 1 more were known; ended: budget" in text
@@ -33,6 +37,18 @@ def test_none_found_tells_the_nearest_what_blocks_and_what_helps() -> None:
     assert "short: trail [mm] 100.1, asked 118 to 128" in text
     assert "trail stopped 4; what helps: more geometry.reach\n" in text
     assert "checks.chain_to_frame stopped 1; nothing that varies bears on it" in text
+    assert (
+        "trail: what does not vary yet and bears on it: geometry.head_tube_angle -1 would mend 39 % of "
+        "it; build.fork.offset -1 would mend all of it" in text
+    )
+    (one, _) = exploring_document(found, ())["unvaried"]
+    assert one == {
+        "label": "trail",
+        "path": "geometry.head_tube_angle",
+        "change": -1.0,
+        "gain": 7.0,
+        "share": 0.39,
+    }
 
 
 def test_a_defect_is_told_by_its_line() -> None:

@@ -10,6 +10,9 @@ and their files through readers that are not ours.
 ``python -m tests.hardening models N [FIRST]``: scale models of N random plausible bikes; tells which are
 refused.
 
+``python -m tests.hardening decisions N [FIRST]``: every check of N random designs of the demos as studies
+decide it against the full check; tells which differ, and where to go on.
+
 ``python -m tests.hardening edits N``: what N edits in the workspace add to its memory.
 
 ``python -m tests.hardening same``: every demo through every command in two environments.
@@ -32,6 +35,7 @@ from time import process_time
 
 from tests.hardening.bikes import bikes
 from tests.hardening.crash import crashes
+from tests.hardening.decisions import decisions
 from tests.hardening.edits import growth
 from tests.hardening.kills import OFTEN, each, kills
 from tests.hardening.models import models
@@ -47,9 +51,9 @@ def main(words: list[str]) -> int:
         sys.stdout.buffer.write(one.data)
         print(f"\n# {one}", file=sys.stderr)
         return 0
-    if words[:1] in (["bikes"], ["models"]):
-        each_bike = bikes if words[0] == "bikes" else models
-        return int(each_bike(*map(int, words[1:])) > 0)
+    of_bikes = {"bikes": bikes, "models": models, "decisions": decisions}
+    if words and words[0] in of_bikes:
+        return int(of_bikes[words[0]](*map(int, words[1:])) > 0)
     if words[:1] == ["crashes"]:
         return int(crashes(*map(int, words[1:])) > 0)
     if words[:1] == ["kills"]:

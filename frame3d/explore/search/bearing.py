@@ -20,6 +20,8 @@ _RIDGE: Final = 1e-3
 share what they do."""
 _TAILS: Final = (0.05, 0.95)
 """Margins beyond these quantiles are taken to lie there."""
+_NOTHING: Final = 0.001
+"""A step that mends a smaller share of a miss is not told."""
 SLIGHT: Final = 0.1
 """A value whose part is smaller bears on a wish but slightly; and where all values together explain less
 than this share of a wish's ups and downs, none bears on it."""
@@ -41,13 +43,18 @@ class Bearing:
 
 @dataclass(frozen=True, slots=True)
 class Gain:
-    """What a step of one value does to the misses."""
+    """What a step of one value does to one miss."""
 
+    label: str
+    """Of the wish or check that is missed."""
     name: str
+    """Of the value."""
     change: float
-    """Of the value, in its own unit: to where misses are least."""
+    """Of the value, in its own unit: to where less is missed."""
     gain: float
-    """How much less falls short then, scaled."""
+    """How much less is missed then, scaled; of a wish it may be more than is missed."""
+    share: float
+    """The same as a share of the miss."""
 
 
 def bearings(
@@ -125,31 +132,67 @@ def unmoved(found: Sequence[Bearing], at: Scored) -> tuple[str, ...]:
     )
 
 
-def gains(problem: Problem, point: Sequence[float], *, step: float = 0.02) -> tuple[Gain, ...]:
-    """Return which values would lessen the misses of a point, the most helpful first.
+def gains(
+    problem: Problem,
+    point: Sequence[float],
+    labels: Sequence[str],
+    *,
+    step: float = 0.02,
+    most: int = 8,
+) -> tuple[Gain, ...]:
+    """Return which values would lessen the misses of a point, by label, the most helpful first.
 
-    For a box wider than the one searched, it says what else should vary.
+    For a box wider than the one searched, it says what else should vary. Every value is tried one step
+    up (where it is at its greatest, down); then one step down those by which a miss grew most, and those
+    of which the first step told nothing.
 
     Args:
-        problem: its box has every value that might vary; 2 n + 1 points of it are tried.
+        problem: its box has every value that might vary; up to n + 1 points of it are tried, then some
+            of n more.
         point: where misses are to lessen, (n,).
-        step: change of each value either way, as a share of its span; at least one of its own steps.
+        labels: of the misses.
+        step: change of each value, as a share of its span; at least one of its own steps.
+        most: how many values are tried the other way for each label, and how many are told of.
     """
     box = problem.box
     at = box.to_unit(np.array(point, dtype=np.float64))
     steps = np.maximum(box.unit_steps, step)
-    number = len(steps)
-    unit = np.vstack([at, at + np.diag(steps), at - np.diag(steps)])
-    points = box.from_unit(unit)
-    totals = np.array([scored.total for scored in problem.objective(points)])
-    both = np.stack([totals[1 : number + 1], totals[number + 1 :]])
-    better = np.argmin(both, axis=0)
-    names = box.names or tuple(str(i) for i in range(number))
+    steps = np.where(at + steps <= 1.0 + 1e-12, steps, -steps)
+    free = np.flatnonzero(box.free).tolist()
+    names = box.names or tuple(str(i) for i in range(len(at)))
+
+    def tried(moved: Sequence[int], way: float) -> list[tuple[Array, Scored]]:
+        unit = np.array([at + way * steps[i] * (np.arange(len(at)) == i) for i in moved])
+        points = box.from_unit(unit.reshape(-1, len(at)))
+        return list(zip(points, problem.objective(points), strict=True)) if moved else []
+
+    here = box.from_unit(at[None])
+    (base,) = problem.objective(here)
+    missed = {label: -_margin(base, label, base) for label in labels}
+    missed = {label: miss for label, miss in missed.items() if miss > 0}
+    known: dict[tuple[str, int], tuple[float, float]] = {}
+    """By label and value: the step that was tried last, and how much less is missed."""
+
+    def note(moved: Sequence[int], way: float) -> None:
+        for i, (there, scored) in zip(moved, tried(moved, way), strict=True):
+            for label, miss in missed.items():
+                gain = miss + _margin(scored, label, base)
+                if math.isnan(gain) and scored.total < base.total:
+                    gain = miss  # it came further, so that this does not stop it any more
+                if not math.isnan(gain):
+                    before = known.get((label, i))
+                    if before is None or gain > before[1]:
+                        known[label, i] = (float(there[i] - here[0, i]), gain)
+
+    note(free, 1.0)
+    again = {i for i in free if not any((label, i) in known for label in missed)}
+    for label in missed:
+        worse = [(known[label, i][1], i) for i in free if (label, i) in known]
+        again |= {i for gain, i in sorted(worse)[:most] if gain < 0}
+    note(sorted(again), -1.0)
     found = []
-    for i, name in enumerate(names):
-        row = 1 + i + number * int(better[i])
-        lessened = float(totals[0] - totals[row])
-        if lessened > 0:
-            change = float(points[row, i] - points[0, i])
-            found.append(Gain(name, change, lessened))
-    return tuple(sorted(found, key=lambda one: -one.gain))
+    for label, miss in missed.items():
+        own = [(gain, i, by) for (which, i), (by, gain) in known.items() if which == label]
+        own = sorted((one for one in own if one[0] > _NOTHING * miss), key=lambda x: (-x[0], x[1]))
+        found += [Gain(label, names[i], by, gain, gain / miss) for gain, i, by in own[:most]]
+    return tuple(found)

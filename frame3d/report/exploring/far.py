@@ -64,7 +64,7 @@ def progress(page: Page) -> Markup:
     heads = [texts(f"exploring.far.{key}") for key in ("stopped_by", "stopped", "share")]
     label = texts("exploring.far.blocking")
     table = scrolled_table(heads, rows, "chart blocking", label)
-    return together(told, el("h3", label), table, _bearing(page))
+    return together(told, el("h3", label), table, _bearing(page), _unvaried(page))
 
 
 def _share(part: int, whole: int) -> str:
@@ -95,5 +95,29 @@ def _bearing(page: Page) -> Markup | None:
         return None
     return together(
         el("h3", texts("exploring.far.bearing")),
+        el("ul", *(el("li", item) for item in items), class_="plain bearing"),
+    )
+
+
+def _unvaried(page: Page) -> Markup | None:
+    """Return which values that do not vary would mend a part of what the nearest design misses."""
+    found, texts = page.exploration, page.texts
+    items = []
+    for label in dict.fromkeys(one.label for one in found.unvaried):
+        what = stop_title(label, found.study, texts)
+        for one in (g for g in found.unvaried if g.label == label):
+            part = (
+                texts("exploring.far.all")
+                if one.share >= 1
+                else texts("exploring.far.part", percent=f"{100 * one.share:.2g}")
+            )
+            change = f"{one.change:+.3g}".replace("-", "\u2212")
+            items.append(
+                texts("exploring.far.step", what=what, path=one.name, change=change, part=part)
+            )
+    if not items:
+        return None
+    return together(
+        el("h3", texts("exploring.far.unvaried")),
         el("ul", *(el("li", item) for item in items), class_="plain bearing"),
     )

@@ -83,12 +83,36 @@ def test_of_a_band_to_the_side_that_is_missed() -> None:
 
 
 def test_what_else_should_vary() -> None:
-    """Of a wider box, the values whose change lessens the misses, by how much."""
+    """Of a wider box, the values whose change lessens the misses, by how much; none that cannot move."""
+    tried: list[int] = []
 
     def objective(points: np.ndarray) -> list[Scored]:
-        return [Scored(abs(x[0] - 8) + abs(x[1] - 1) / 10) for x in points]
+        tried.append(len(points))
+        return [
+            Scored(9.0, (), {"gap": (x[0] - 8,)}, {"check": abs(x[1] - 1) / 10, "met": 0.0})
+            for x in points
+        ]
 
     where = box([0, 0, 0, 5], [10, 4, 1, 5], [0, 0, 0, 5], [None, 1, None, None])
-    first, second = gains(Problem(where, objective), (5.0, 3.0, 0.5, 5.0), step=0.05)
-    assert (first.name, first.change, first.gain) == ("x1", 0.5, pytest.approx(0.5))
-    assert (second.name, second.change, second.gain) == ("x2", -1.0, pytest.approx(0.1))
+    at = (5.0, 3.0, 0.5, 5.0)
+    labels = ("gap", "check", "met", "unknown")
+    first, second = gains(Problem(where, objective), at, labels, step=0.05)
+    assert (first.label, first.name, first.change) == ("gap", "x1", 0.5)
+    assert (first.gain, first.share) == (pytest.approx(0.5), pytest.approx(1 / 6))
+    assert (second.label, second.name, second.change) == ("check", "x2", -1.0)
+    assert (second.gain, second.share) == (pytest.approx(0.1), pytest.approx(0.5))
+    assert tried == [1, 3, 1]  # the point, every value up, what made it worse down
+
+
+def test_a_step_that_mends_a_fault_mends_all_of_it() -> None:
+    """Beyond 0.3 there is a bike at all: the fault is gone, and the total says that it came further."""
+
+    def objective(points: np.ndarray) -> list[Scored]:
+        return [
+            Scored(1e4, (), {}, {"gap": 2.0}) if x[0] > 0.3 else Scored(2e4, (), {}, {"impossible": 100.0})
+            for x in points
+        ]  # fmt: skip
+
+    (found,) = gains(Problem(box([0], [1], [0]), objective), (0.2,), ("impossible",), step=0.2)
+    assert (found.change, found.share) == (pytest.approx(0.2), 1.0)
+    assert gains(Problem(box([0], [1], [0]), objective), (0.1,), ("impossible",), step=0.1) == ()

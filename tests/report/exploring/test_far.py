@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from frame3d.explore.search.bearing import Bearing
+from frame3d.explore.search.bearing import Bearing, Gain
 from frame3d.report.exploring.far import progress
 from tests.report.exploring.samples import exploration
 from tests.report.exploring.test_sections import page, said
@@ -35,6 +35,17 @@ def test_what_would_help() -> None:
     text = said(progress(page(replace(exploration(), bearings=bearings, unmoved=("wheelbase",)))))
     assert "Trail: less of Head tube angle, more of Fork, offset Wheelbase: none of the" in text
     assert "What would help" not in said(progress(page()))
+
+
+def test_what_else_might_vary() -> None:
+    unvaried = (
+        Gain("trail", "geometry.bb_drop", -1.0, 0.5, 0.25),
+        Gain("trail", "build.stem.length", 2.0, 3.0, 1.5),
+    )
+    text = said(progress(page(replace(exploration(), unvaried=unvaried))))
+    assert "Trail: geometry.bb_drop by −1 would mend 25 % of what is missed" in text
+    assert "build.stem.length by +2 would mend all that is missed" in text
+    assert "What else might vary" not in said(progress(page()))
 
 
 def test_why_it_ended() -> None:
