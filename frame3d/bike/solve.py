@@ -79,14 +79,48 @@ def begin_solved(spec: FrameSpec, solved: Solved, memory: Cache | None = None) -
         LinkageError: the rear suspension does not work as described.
     """
     nodes = nodes_of(solved.values, saddle_height_of(spec))
+    return begin_placed(spec, solved, nodes, placing_of(spec, solved, nodes, memory), memory)
+
+
+def placing_of(
+    spec: FrameSpec, solved: Solved, nodes: Mapping[str, Point], memory: Cache | None = None
+) -> BegunPlacing | None:
+    """Return the tubes that the suspension's points stand on; None where none stands on one.
+
+    Raises:
+        TubeError: as `place_tubes.begin_placing`.
+    """
+    if not _has_points_on_tubes(spec):
+        return None
+    return begin_placing(spec, nodes, solved.figures(), memory)
+
+
+def begin_placed(
+    spec: FrameSpec,
+    solved: Solved,
+    nodes: Mapping[str, Point],
+    placing: BegunPlacing | None,
+    memory: Cache | None = None,
+    found: Mapping[tuple[str, str], float] | None = None,
+) -> BegunBike:
+    """Return the same as `begin` with chart and `placing_of` worked out already.
+
+    Args:
+        spec: the checked parameter file.
+        solved: its chart.
+        nodes: of the chart.
+        placing: from `placing_of`.
+        memory: as for `solve`.
+        found: as for `frame3d.linkage.solve_linkage`.
+
+    Raises:
+        LinkageError: the rear suspension does not work as described.
+    """
     if spec.suspension is None:
         return BegunBike(spec, solved, nodes, None, None, memory)
     from frame3d.bike.suspended import linkage_of
 
-    placing = None
-    if _has_points_on_tubes(spec):
-        placing = begin_placing(spec, nodes, solved.figures(), memory)
-    linkage = linkage_of(spec, solved, () if placing is None else placing.tubes)
+    linkage = linkage_of(spec, solved, () if placing is None else placing.tubes, found)
     return BegunBike(spec, solved, nodes, linkage, placing, memory)
 
 

@@ -26,8 +26,19 @@ from frame3d.tubes.frame import Frame
 from frame3d.tubes.tube import Tube
 
 
-def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkage | None:
+def linkage_of(
+    spec: FrameSpec,
+    solved: Solved,
+    tubes: Sequence[Tube],
+    found: Mapping[tuple[str, str], float] | None = None,
+) -> Linkage | None:
     """Return the rear suspension over its stroke; None on a frame without one.
+
+    Args:
+        spec: the parameter file.
+        solved: its chart.
+        tubes: those that points may stand on.
+        found: as for `frame3d.linkage.solve_linkage`.
 
     Raises:
         LinkageError: as `frame3d.linkage.solve_linkage`.
@@ -35,7 +46,7 @@ def linkage_of(spec: FrameSpec, solved: Solved, tubes: Sequence[Tube]) -> Linkag
     if spec.suspension is None:
         return None
     axle = (-solved.values["rear_axle_setback"], solved.values["bb_drop"])
-    return solve_linkage(spec, axle, on_tube(tubes))
+    return solve_linkage(spec, axle, on_tube(tubes), found=found)
 
 
 def exchange_suspension(

@@ -9,6 +9,8 @@ from math import cos, radians, sin
 from frame3d.bike.bike import Bike
 from frame3d.bike.mass_model import MassModel, SideView, mass_model, together
 from frame3d.bike.suspended import rear_sag
+from frame3d.geometry.vector import Point
+from frame3d.parameters.models.frame import FrameSpec
 from frame3d.rider.posture import Posture
 
 COM_HEIGHT = 1150.0
@@ -77,10 +79,28 @@ def weigh(bike: Bike, masses: MassModel | None = None) -> Weight:
         assumptions.append(f"centre of mass {height:.0f} mm over the ground ({source})")
     return Weight(
         None if rider is None else rider.mass_kg + model.total_kg,
-        (front[0] - share * wheelbase, rear[2] + height),
+        _centre(nodes, share, height),
         share,
         tuple(assumptions),
     )
+
+
+def given_centre(spec: FrameSpec, nodes: Mapping[str, Point]) -> SideView | None:
+    """Return the centre of mass of rider and bicycle as drawn, as `weigh` does, where the file gives it.
+
+    None where it follows from masses.
+    """
+    suspension = spec.suspension
+    if suspension is None:
+        return None
+    share, height = suspension.rear_share, suspension.centre_of_mass_height
+    return None if share is None or height is None else _centre(nodes, share, height)
+
+
+def _centre(nodes: Mapping[str, Point], share: float, height: float) -> SideView:
+    """Return the place at a height over the ground where a share of the weight is on the rear wheel."""
+    rear, front = nodes["rear_contact"], nodes["front_contact"]
+    return front[0] - share * (front[0] - rear[0]), rear[2] + height
 
 
 def front_shares(bike: Bike, masses: MassModel | None = None) -> FrontShares:

@@ -163,6 +163,10 @@ class Centreline:
         """Return the point at each `s`, on end tangents beyond the ends: (n,) -> (n, 3) float [mm]."""
         return self._locate(np.asarray(s, dtype=np.float64))[0]
 
+    def tangents(self, s: Array) -> Array:
+        """Return the unit tangent at each `s`, toward the end: (n,) -> (n, 3) float."""
+        return self._locate(np.asarray(s, dtype=np.float64))[1]
+
     def frame(self, s: float) -> tuple[Vector, Vector]:
         """Return the directions of a section's height and width at `s`, (3,) unit vectors.
 

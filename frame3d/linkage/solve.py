@@ -24,6 +24,9 @@ from frame3d.parameters.models.suspension import SuspensionSpec, coordinates
 LENGTH_AGREES = 0.25
 """Largest accepted difference between the shock's length and the drawn distance of its ends [mm]; the
 drawn distance is used. Common practice, no source: bolts and bushings have that much play."""
+FOUND_DIGITS = 8
+"""Decimals of the coordinates that `solve_for` finds [mm], so that whichever way finds them gives the
+same linkage, bit by bit."""
 TRAVEL_AGREES = 1.0
 """Largest accepted difference between the travel and the wanted travel [mm]."""
 
@@ -33,6 +36,7 @@ def solve_linkage(
     axle: tuple[float, float],
     on_tube: OnTube = no_tubes,
     count: int = 101,
+    found: Mapping[tuple[str, str], float] | None = None,
 ) -> Linkage:
     """Solve the rear suspension over its whole stroke.
 
@@ -41,6 +45,8 @@ def solve_linkage(
         axle: the rear axle as drawn, (x, z) from the bottom bracket [mm].
         on_tube: returns the position of a point on a tube of the front frame; see `points.OnTube`.
         count: number of evenly spaced strokes, from 0 to the full one; at least 2.
+        found: values of the coordinates that `solve_for` names [mm], where another way has found them
+            already, to `FOUND_DIGITS`.
 
     Raises:
         ValueError: the file has no suspension.
@@ -56,7 +62,9 @@ def solve_linkage(
     mechanism = made(spec, suspension, structure, positions(suspension, axle, on_tube))
     moved: dict[tuple[str, str], float] = {}
     if suspension.solve_for:
-        moved = _adjusted(spec, suspension, structure, axle, on_tube)
+        moved = (
+            _adjusted(spec, suspension, structure, axle, on_tube) if found is None else dict(found)
+        )
         drawn = positions(suspension, axle, on_tube, moved)
         mechanism = made(spec, suspension, structure, drawn)
     _raise(_shock_length(spec, suspension, mechanism))
@@ -331,7 +339,7 @@ def _adjusted(
         raise LinkageError(dead_point(spec, mechanism, last)) from None
     if not found.met:
         raise LinkageError(_unmet(spec, keys, wishes, found))
-    return moved(found.values)
+    return moved([round(value, FOUND_DIGITS) for value in found.values])
 
 
 def _to_dead_point(mechanism: Mechanism, stroke: float) -> LinkageTrack | None:

@@ -20,11 +20,22 @@ from tests.benchmarks.timing import ROOT, python
 
 TARGETS = {"trail_hardtail_29": 5, "trail_full_140": 10}
 TARGET_CHARTS = 400_000
+TARGET_LINKAGES = 100_000
 CHARTS = 10_000
+LINKAGES = 4_000
+STROKES = 33
 CHART = (
     Varied("geometry.reach", 440, 470, start=455.0),
     Varied("geometry.head_tube_angle", 65, 66, start=65.5),
     Varied("geometry.chainstay_length", 430, 440, start=436.0),
+)
+
+
+POINTS = (
+    Varied("suspension.points.main_pivot.from_start", 68, 80, start=73.0),
+    Varied("suspension.points.rear_pivot.above", -16, 0, start=-8.0),
+    Varied("suspension.points.rocker_rear.above", 29, 35, start=32.0),
+    Varied("suspension.points.rocker_pivot.offset", 30, 32, start=31.0),
 )
 
 
@@ -89,6 +100,82 @@ def time_demo(study: Study, count: int) -> dict[str, float]:
     }
 
 
+def time_linkages() -> dict[str, float]:
+    """Processor seconds a design of four links: poses and one gear's curves over the stroke."""
+    from frame3d.explore.linkages.batch import followed, grounded, in_gear
+    from frame3d.explore.linkages.program import program_of
+    from frame3d.linkage import LinkageMotion, SuspensionInputs, solve_linkage
+    from frame3d.linkage.curves.curves import curves
+    from frame3d.linkage.mechanism import make
+    from frame3d.linkage.trace import trace
+    from tests.linkage.bikes import spec_of
+    from tests.linkage.demos import FOUR_LINK_140, FOUR_LINK_AXLE
+
+    linkage = solve_linkage(spec_of(FOUR_LINK_140), FOUR_LINK_AXLE)
+    program = program_of(linkage.mechanism, linkage.brake_link, list(linkage.bodies.values()))
+    assert program is not None
+    random = np.random.default_rng(0)
+    points = np.array([[complex(*linkage.drawn[name]) for name in program.points]] * LINKAGES)
+    fixed = [program.points.index(name) for name in ("bottom_bracket", "rear_axle")]
+    moved = random.normal(size=points.shape) + 1j * random.normal(size=points.shape)
+    moved[:, fixed] = 0
+    points = points + moved
+    radii, centre = np.full(LINKAGES, 372.0), np.full(LINKAGES, 80 + 814j)
+    out = {}
+    for count in (STROKES, 101):
+        strokes = np.linspace(0.0, linkage.full_stroke, count)
+        front = np.full((LINKAGES, count), 772 + 36j)
+
+        def at_once(strokes: object = strokes, front: object = front) -> None:
+            at = followed(program, points, strokes)
+            in_gear(at, grounded(at, front, centre, radii, radii), 32, 24)
+
+        at_once()
+        out[f"linkages at {count} strokes"] = seconds(at_once, 5) / LINKAGES
+    strokes = np.linspace(0.0, linkage.full_stroke, STROKES)
+    inputs = SuspensionInputs(372, 372, (772, 36), (80, 814), 32, (24,))
+    some = [dict(zip(program.points, row, strict=True)) for row in points[:100].tolist()]
+
+    def one_by_one() -> None:
+        for drawn in some:
+            mechanism = make(linkage.mechanism.structure, drawn)
+            curves(linkage, inputs, motion=LinkageMotion(mechanism, trace(mechanism, strokes)))
+
+    return out | {"linkages one by one": seconds(one_by_one, 3) / len(some)}
+
+
+def time_stage() -> dict[str, float]:
+    """Processor seconds a design of the demo's stage ``linkage``, solve_for and wishes among it."""
+    from frame3d.explore.evaluate.designs import Designs
+    from frame3d.explore.evaluate.linkage_batch import LinkageBatch
+
+    wanted = [quantity("leverage", at="start"), quantity("leverage", at="end")]
+    text = study_of("trail_full_140").bike_text
+    study = Study("", "", "", text, POINTS, ())
+    made = designs(study, LINKAGES)
+    evaluator = Evaluator(study)
+    makings = [evaluator.making(one) for one in made]
+    batch = LinkageBatch(study, Designs(study), None, wanted)
+    batch.told(made[:10], makings[:10])
+    told = batch.told(made, makings)
+    many = seconds(lambda: batch.told(made, makings), 2) / len(made)
+
+    def alone(given: bool) -> float:
+        here = [evaluator.making(one) for one in made[:25]]
+        for making, one in zip(here, told, strict=False):
+            _ = making.placing
+            making.found = one.found if given and one is not None else None
+        return seconds(lambda: [making.values("linkage", wanted) for making in here]) / len(here)
+
+    alone(False)
+    return {
+        "stage at once": many,
+        "stage one by one": alone(False),
+        "stage of what goes on": alone(True),
+        "stage told": sum(one is not None for one in told) / len(told),
+    }
+
+
 def time_all(count: int) -> dict[str, float]:
     """Processor seconds a design, by demo and way; and charts a second."""
     out: dict[str, float] = {}
@@ -104,7 +191,7 @@ def time_all(count: int) -> dict[str, float]:
     rejected = Evaluator(Study("", "", "", study.bike_text, CHART, (steep,)))
     rejected.evaluate(many[:10])
     out["rejected"] = CHARTS / seconds(lambda: rejected.evaluate(many), 3)
-    return out
+    return out | time_linkages() | time_stage()
 
 
 def measure(runs: int) -> list[tuple[str, str]]:
@@ -132,4 +219,24 @@ def measure(runs: int) -> list[tuple[str, str]]:
             f"{took['charts']:,.0f}",
         ),
         ("designs rejected by their chart a second", f"{took['rejected']:,.0f}"),
+        (
+            f"four links and a gear, {STROKES} strokes, a second (target ≥ {TARGET_LINKAGES:,})",
+            f"{1 / took[f'linkages at {STROKES} strokes']:,.0f}",
+        ),
+        ("  at 101 strokes", f"{1 / took['linkages at 101 strokes']:,.0f}"),
+        (
+            "  ratio to one by one",
+            f"{took['linkages one by one'] / took[f'linkages at {STROKES} strokes']:.0f}",
+        ),
+        (
+            "the demo's rear suspension at once, solve_for too, a second",
+            f"{1 / took['stage at once']:,.0f}",
+        ),
+        ("  ratio to one by one", f"{took['stage one by one'] / took['stage at once']:.0f}"),
+        ("  share that is told of at once", f"{100 * took['stage told']:.1f} %"),
+        (
+            "  share of all stages of the demo: one by one, of a design that goes on",
+            f"{100 * took['stage one by one'] / took['trail_full_140 graded']:.2f} %, "
+            f"{100 * took['stage of what goes on'] / took['trail_full_140 graded']:.2f} %",
+        ),
     ]

@@ -1,8 +1,11 @@
-"""`compiled`: numba with a disk cache that notices changes in any of the compiled files."""
+"""`compiled`: numba with a disk cache that notices changes in any of the compiled files.
+
+`compiler` makes the same for other files.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeVar, cast
 from zlib import crc32
@@ -27,25 +30,29 @@ SOURCES = (
 compiled function contains those that it calls from other files."""
 
 
-def compiled(function: F) -> F:
-    """Return the function, to be compiled by numba when first called.
+def compiler(folder: Path, sources: Sequence[str]) -> Callable[[F], F]:
+    """Return a decorator: a function, to be compiled by numba when first called.
 
     Numba keeps the result beside the source or, where that is read-only, in the user's cache folder;
     where neither can be written, it compiles anew in each process. By itself numba notices changes of
     the function's own file only, so the function's name gets a checksum of all sources.
+
+    Args:
+        folder: where the sources are.
+        sources: names of all files with code that is compiled in.
     """
-    function.__qualname__ = f"{function.__qualname__}_{_CHECK_SUM:08x}"
-    try:
-        return cast(F, njit(cache=True, error_model="numpy")(function))
-    except RuntimeError:  # no folder to keep the result in
-        return cast(F, njit(error_model="numpy")(function))
-
-
-def _check_sum() -> int:
     total = 0
-    for name in SOURCES:
-        total = crc32((Path(__file__).parent / name).read_bytes(), total)
-    return total
+    for name in sources:
+        total = crc32((folder / name).read_bytes(), total)
+
+    def compiled(function: F) -> F:
+        function.__qualname__ = f"{function.__qualname__}_{total:08x}"
+        try:
+            return cast(F, njit(cache=True, error_model="numpy")(function))
+        except RuntimeError:  # no folder to keep the result in
+            return cast(F, njit(error_model="numpy")(function))
+
+    return compiled
 
 
-_CHECK_SUM = _check_sum()
+compiled = compiler(Path(__file__).parent, SOURCES)

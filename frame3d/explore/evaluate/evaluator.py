@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from frame3d.chart.cache import Cache
 from frame3d.clearance.check import Progress, run_checks
@@ -30,6 +30,9 @@ from frame3d.explore.study.study import (
     Wish,
 )
 
+if TYPE_CHECKING:
+    from frame3d.explore.evaluate.linkage_batch import LinkageBatch, Told
+
 _DEFECTS: Final = (
     ArithmeticError,
     AssertionError,
@@ -39,6 +42,26 @@ _DEFECTS: Final = (
     ValueError,
 )
 """What only an error of frame3d's own raises."""
+
+
+_MANY: Final = 8
+"""So many rear suspensions are worked out at once; not fewer: compiled code takes its time to load."""
+
+
+@dataclass
+class _Course:
+    """A design on its way through the stages."""
+
+    design: Design
+    grading: Grading
+    makings: Sequence[Making]
+    """Its bikes, one of each size."""
+    has_chart: bool = False
+    """Whether the stage of the chart is behind it."""
+    is_over: bool = False
+    """Whether it is rejected."""
+    told: list[Told | None] = field(default_factory=list)
+    """What is known of its rear suspension in each size; empty where nothing is."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +94,7 @@ class Evaluator:
         self._designs = Designs(study)
         self._memory, self._gaps = Cache(), PairMemory()
         self._batches: dict[str | None, ChartBatch | None] = {}
+        self._linkages: dict[str | None, LinkageBatch] = {}
         wanted: tuple[Wish | Preference, ...] = (*study.wishes, *study.preferences)
         self._by_stage = self._settled(wanted)
         self._checks = self._checks_by_stage()
@@ -94,7 +118,9 @@ class Evaluator:
         if not designs:
             return []
         charts = self.charts(designs)
-        return [self._one(design, i, charts) for i, design in enumerate(designs)]
+        courses = [self._begun(design, i, charts) for i, design in enumerate(designs)]
+        self._follow([course for course in courses if not course.is_over])
+        return [self._ended(course) for course in courses]
 
     def charts(self, designs: Sequence[Design]) -> Mapping[str | None, Charts]:
         """Return the charts of some designs, at least one, by size, where they can be solved at once."""
@@ -124,24 +150,50 @@ class Evaluator:
         """Return one bike of a design, to be made as far as is asked."""
         return Making(self._designs, design, size, self._memory, self._gaps)
 
+    # -- many designs -------------------------------------------------------------------------------
+
+    def _begun(self, design: Design, index: int, charts: Mapping[str | None, Charts]) -> _Course:
+        """Return a design with its chart, where that is solved in arrays."""
+        makings = [self.making(design, size) for size in self.study.sizes]
+        course = _Course(design, Grading(design, self.stages), makings)
+        course.has_chart = self._add_charts(course.grading, index, charts)
+        course.is_over = self.reject and course.grading.is_short
+        return course
+
+    def _follow(self, courses: Sequence[_Course]) -> None:
+        """Work out the rear suspensions of many designs at once, where that can be done."""
+        wanted = self._by_stage.get("linkage", ())
+        if len(courses) < _MANY or not wanted or self.study.settings:
+            return
+        from frame3d.explore.evaluate.linkage_batch import LinkageBatch
+
+        designs = [course.design for course in courses]
+        for at, size in enumerate(self.study.sizes):
+            if size not in self._linkages:
+                quantities = [one.quantity for one in wanted]
+                self._linkages[size] = LinkageBatch(self.study, self._designs, size, quantities)
+            told = self._linkages[size].told(designs, [course.makings[at] for course in courses])
+            for course, one in zip(courses, told, strict=True):
+                course.told.append(one)
+
     # -- one design ---------------------------------------------------------------------------------
 
-    def _one(self, design: Design, index: int, charts: Mapping[str | None, Charts]) -> Evaluation:
-        grading = Grading(design, self.stages)
-        makings = [self.making(design, size) for size in self.study.sizes]
+    def _ended(self, course: _Course) -> Evaluation:
+        """Return the evaluation of a design, from as far as it is known."""
+        grading, makings = course.grading, course.makings
         try:
             for stage in self.stages:
-                if stage == "chart" and self._add_charts(grading, index, charts):
-                    if self.reject and grading.is_short:
-                        break
-                    continue
-                for grading.at, making in enumerate(makings):
-                    _ = making.spec
-                grading.enter(stage)
-                self._add_values(grading, stage, makings)
-                self._add_checks(grading, stage, makings)
-                if self.reject and grading.is_short:
+                if course.is_over:
                     break
+                if stage == "chart" and course.has_chart:
+                    continue
+                if not (stage == "linkage" and self._add_told(course)):
+                    for grading.at, making in enumerate(makings):
+                        _ = making.spec
+                    grading.enter(stage)
+                    self._add_values(grading, stage, makings)
+                    self._add_checks(grading, stage, makings)
+                course.is_over = self.reject and grading.is_short
         except FrameError as error:
             distance = makings[grading.at].distance(error)
             grading.fault(error, rounded(FAULT + distance))
@@ -162,6 +214,18 @@ class Evaluator:
         for one in self._by_stage["chart"]:
             for chart in charts.values():
                 grading.value(one, float(chart.figures[one.quantity.name][index]))
+        return True
+
+    def _add_told(self, course: _Course) -> bool:
+        """Add what is known of the rear suspensions; return whether it is, in every size."""
+        told = [one for one in course.told if one is not None]
+        if len(told) < len(course.makings):
+            return False
+        course.grading.enter("linkage")
+        for one, making in zip(told, course.makings, strict=True):
+            making.found = one.found
+            for wanted, value in zip(self._by_stage["linkage"], one.values, strict=True):
+                course.grading.value(wanted, value)
         return True
 
     def _add_values(self, grading: Grading, stage: Stage, makings: Sequence[Making]) -> None:

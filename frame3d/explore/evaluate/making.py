@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import Final
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import exchange
-from frame3d.bike.solve import BegunBike, begin_solved, finish, point_tubes
+from frame3d.bike.place_tubes import BegunPlacing
+from frame3d.bike.solve import BegunBike, begin_placed, finish, placing_of, point_tubes
 from frame3d.bike.suspended import inputs_of, rear_sag
+from frame3d.bike.weight import given_centre
 from frame3d.chart.as_built import pitch, sagged_parts
 from frame3d.chart.cache import Cache
+from frame3d.chart.nodes import nodes_of
 from frame3d.chart.solve import Solved, chart_of, solve_chart
 from frame3d.clearance.memory import PairMemory
 from frame3d.clearance.result import Result
@@ -23,13 +26,17 @@ from frame3d.explore.evaluate.gaps import measured, short_of
 from frame3d.explore.study.measured import Measured, number_at, on_curves, values_of
 from frame3d.explore.study.quantities import KINDS
 from frame3d.explore.study.study import Design, Quantity, Stage
+from frame3d.geometry.vector import Point
 from frame3d.linkage import SuspensionInputs, target_sag
 from frame3d.parameters.models.figures import STANDOVERS
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.ride.ride import Ride, ride_of
+from frame3d.rider.contacts import saddle_height_of
 
-_OF_MASSES: Final = frozenset(("anti_squat", "anti_rise", "wheel_force", "wheel_rate"))
-"""Quantities of the rear suspension that depend on the centre of mass, or on the load on the spring."""
+_OF_CENTRE: Final = frozenset(("anti_squat", "anti_rise"))
+"""Quantities of the rear suspension that depend on the centre of mass."""
+_OF_SPRING: Final = frozenset(("wheel_force", "wheel_rate"))
+"""Quantities of the rear suspension that depend on the load on the spring."""
 _FROM_SAG: Final = "kickback_from_sag"
 
 
@@ -41,6 +48,8 @@ class Making:
     ) -> None:
         self._designs, self._design, self._size = designs, design, size
         self._memory, self._gaps = memory, gaps
+        self.found: Mapping[tuple[str, str], float] | None = None
+        """What `solve_for` finds [mm], where that is known before."""
 
     @cached_property
     def spec(self) -> FrameSpec:
@@ -60,9 +69,24 @@ class Making:
         return solve_chart(self.drawn, self._memory)
 
     @cached_property
+    def nodes(self) -> Mapping[str, Point]:
+        """The chart's nodes as drawn."""
+        return nodes_of(self.solved.values, saddle_height_of(self.drawn))
+
+    @cached_property
+    def placing(self) -> BegunPlacing | None:
+        """The tubes that the suspension's points stand on, as drawn; None where none does.
+
+        Raises TubeError.
+        """
+        return placing_of(self.drawn, self.solved, self.nodes, self._memory)
+
+    @cached_property
     def begun(self) -> BegunBike:
         """Chart and rear suspension as drawn. Raises TubeError or LinkageError."""
-        return begin_solved(self.drawn, self.solved, self._memory)
+        return begin_placed(
+            self.drawn, self.solved, self.nodes, self.placing, self._memory, self.found
+        )
 
     @cached_property
     def bike(self) -> Bike:
@@ -99,7 +123,10 @@ class Making:
             return stage
         is_sag_asked = spec.suspension is not None and spec.suspension.sag is not None
         needs_sag = quantity.at == "sag" or quantity.name == _FROM_SAG
-        if quantity.name in _OF_MASSES or (needs_sag and not is_sag_asked):
+        needs_masses = quantity.name in _OF_SPRING or (
+            quantity.name in _OF_CENTRE and given_centre(spec, self.nodes) is None
+        )
+        if needs_masses or (needs_sag and not is_sag_asked):
             return "placement"
         return stage
 
@@ -147,8 +174,9 @@ class Making:
         if linkage is not None and rear:
 
             def inputs(forks: Sequence[float]) -> SuspensionInputs:
-                # Nothing that is wanted here depends on where the centre of mass is.
-                return inputs_of(spec.build, begun.nodes, begun.solved, (0.0, 1000.0), forks)
+                # Where the file does not give it, nothing that is wanted here depends on the centre.
+                centre = given_centre(spec, begun.nodes) or (0.0, 1000.0)
+                return inputs_of(spec.build, begun.nodes, begun.solved, centre, forks)
 
             suspension = spec.suspension
             assert suspension is not None

@@ -20,7 +20,7 @@ from frame3d.linkage.curves.curves import Gear, curves
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.ride.ride import Ride
 
-_SLACK: Final = 1e-7
+SLACK: Final = 1e-7
 """A wheel travel so little beyond its end counts as there [mm]."""
 _SINGLE: Final[dict[str, Callable[[Linkage, Curves], float]]] = {
     "travel": lambda linkage, _: linkage.full_travel,
@@ -152,7 +152,7 @@ def stroke_at(linkage: Linkage, sag: Sag | None, at: str | float) -> float | Non
     if at == "sag":
         return None if sag is None else sag.stroke
     travel = float(at)
-    if not -_SLACK <= travel <= linkage.full_travel + _SLACK:
+    if not -SLACK <= travel <= linkage.full_travel + SLACK:
         return None
     return float(linkage.strokes_at(np.array([travel]))[0])
 
