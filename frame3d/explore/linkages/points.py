@@ -29,11 +29,11 @@ def beside(axis: Centreline, s: Array, offset: Array) -> Complex:
         offset: distances from it, positive above it or ahead of it where it is vertical, (n,) [mm].
     """
     points, tangents = axis.points(s), axis.tangents(s)
-    away: Complex = np.array(tangents[:, 0] + 1j * tangents[:, 2], dtype=np.complex128)
+    away = tangents[:, 0] + 1j * tangents[:, 2]
     square = 1j * away / np.abs(away)
     turned = (square.imag < -1e-9) | ((np.abs(square.imag) <= 1e-9) & (square.real < 0))
-    out: Complex = points[:, 0] + 1j * points[:, 2] + offset * np.where(turned, -square, square)
-    return out
+    at = points[:, 0] + 1j * points[:, 2] + offset * np.where(turned, -square, square)
+    return np.asarray(at, dtype=np.complex128)
 
 
 def values_of(suspension: SuspensionSpec) -> dict[Coordinate, float]:
