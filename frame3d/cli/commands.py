@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 
 import click
 
-from frame3d.cli import comparing, exploring, sizing, solving, streams, writing
+from frame3d.cli import comparing, exploring, sizing, solving, stiffening, streams, writing
 from frame3d.cli.options import FILE, OUT, QUIET, SETTING, SIZE, Number, common, ip_address_of
 from frame3d.cli.request import (
     FALLS_SHORT,
@@ -48,6 +48,7 @@ for command in (
     writing.mockup,
     writing.report,
     solving.solve,
+    stiffening.stiffness,
 ):
     frame3d.add_command(command)
 

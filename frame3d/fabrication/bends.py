@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from frame3d.bike.bike import Bike
-from frame3d.fabrication.bend_sketch import HEIGHT, bent_tubes, sketch
 from frame3d.fabrication.lists import csv_bytes
 from frame3d.fabrication.tube_facts import TubeFacts, carried_to, line_name, plain
 from frame3d.geometry.centreline import Arc
@@ -86,72 +85,48 @@ def bends_csv(bends: Sequence[Bend]) -> bytes:
 
 
 def bend_sheets(bike: Bike, bends: Sequence[Bend], paper: Paper) -> list[Sheet]:
-    """Return the sheets of the bend table, a sketch of each bent tube below it and on further sheets."""
+    """Return the sheets of the bend table."""
     pages = [bends[i : i + ROWS] for i in range(0, len(bends), ROWS)]
-    sheets, floors = [], []
-    for page in pages:
-        sheet, low = _page(bike, page, paper)
-        sheets.append(sheet)
-        floors.append(low)
-    top, floor = floors[-1], page_elements.caution(sheets[-1])
-    width = (sheets[-1].width - 2 * MARGIN) / 2
-    column = 0
-    for tube in bent_tubes(bike.tubes):
-        if column == 0 and top - HEIGHT < floor:
-            sheet, top = _page(bike, (), paper)
-            sheets.append(sheet)
-            floor = page_elements.caution(sheet)
-        sketch(sheets[-1], tube, MARGIN + column * width, top, width)
-        top -= HEIGHT if column else 0.0
-        column = 1 - column
-    for sheet in sheets[:-1]:
-        page_elements.caution(sheet)
-    for i, sheet in enumerate(sheets, 1):
-        sheet.name = "bend_table" if len(sheets) == 1 else f"bend_table-{i}"
-        page_elements.heading(
+    sheets = []
+    for i, page in enumerate(pages):
+        name = "bend_table" if len(pages) == 1 else f"bend_table-{i + 1}"
+        sheet = Sheet(name, f"{bike.spec.title}: bend table", paper.width, paper.height)
+        top = page_elements.heading(
             sheet,
             "Bend table",
             bike.spec.title,
             "from the start's long point, along the axis, in mm and degrees",
-            (f"{len(bends)} bends", "", f"sheet {i} of {len(sheets)}"),
+            (f"{len(bends)} bends", "", f"sheet {i + 1} of {len(pages)}"),
         )
+        width = sheet.width - 2 * MARGIN
+        shares = (
+            ("Tube", 34, "left"), ("Bend", 11, "right"), ("From", 18, "right"), ("To", 18, "right"),
+            ("Arc", 16, "right"), ("Angle", 17, "right"), ("Radius", 17, "right"),
+            ("Plane", 17, "right"), ("Turn", 17, "right"), ("Nearest line", 24, "left"),
+        )  # fmt: skip
+        scale = width / sum(share for _, share, _ in shares)
+        columns = [Column(title, share * scale, align) for title, share, align in shares]
+        rows = [
+            [
+                plain(b.tube.name), str(b.number), f"{b.start:z.1f}", f"{b.end:z.1f}",
+                f"{b.end - b.start:z.1f}", f"{b.angle:z.2f}", f"{b.radius:g}", f"{b.plane:z.1f}",
+                "–" if b.turn is None else f"{b.turn:z.1f}", b.inside,
+            ]
+            for b in page
+        ]  # fmt: skip
+        low = page_elements.table(sheet, MARGIN, top - 3.0, columns, rows, step=5.0)
+        y = low - 6.0
+        for line in (
+            "Plane: which line of the straight tube comes to lie inside the bend, counted from the "
+            "template's middle line to the left, seen from outside with the tube's end upward.",
+            "Turn: of the plane against the bend before. Radius: of the tube's axis. "
+            "Angles are as finished: springback is left to the shop and its tools.",
+            "An even wall is assumed to keep its length along the axis.",
+        ):
+            y = page_elements.paragraph(sheet, MARGIN, y, line, width, 2.6) - 0.6
+        page_elements.caution(sheet)
+        sheets.append(sheet)
     return sheets
-
-
-def _page(bike: Bike, bends: Sequence[Bend], paper: Paper) -> tuple[Sheet, float]:
-    """Return a sheet with a table of bends where there are any, and y of what is below it [mm]."""
-    sheet = Sheet("bend_table", f"{bike.spec.title}: bend table", paper.width, paper.height)
-    top = sheet.height - MARGIN - 13.4 - 3.0
-    if not bends:
-        return sheet, top
-    width = sheet.width - 2 * MARGIN
-    shares = (
-        ("Tube", 34, "left"), ("Bend", 11, "right"), ("From", 18, "right"), ("To", 18, "right"),
-        ("Arc", 16, "right"), ("Angle", 17, "right"), ("Radius", 17, "right"),
-        ("Plane", 17, "right"), ("Turn", 17, "right"), ("Nearest line", 24, "left"),
-    )  # fmt: skip
-    scale = width / sum(share for _, share, _ in shares)
-    columns = [Column(title, share * scale, align) for title, share, align in shares]
-    rows = [
-        [
-            plain(b.tube.name), str(b.number), f"{b.start:z.1f}", f"{b.end:z.1f}",
-            f"{b.end - b.start:z.1f}", f"{b.angle:z.2f}", f"{b.radius:g}", f"{b.plane:z.1f}",
-            "–" if b.turn is None else f"{b.turn:z.1f}", b.inside,
-        ]
-        for b in bends
-    ]  # fmt: skip
-    low = page_elements.table(sheet, MARGIN, top, columns, rows, step=5.0)
-    y = low - 6.0
-    for line in (
-        "Plane: which line of the straight tube comes to lie inside the bend, counted from the "
-        "template's middle line to the left, seen from outside with the tube's end upward.",
-        "Turn: of the plane against the bend before. Radius: of the tube's axis. "
-        "Angles are as finished: springback is left to the shop and its tools.",
-        "An even wall is assumed to keep its length along the axis. Sketches: along the axis, ends "
-        "square; numbers are those of the table.",
-    ):
-        y = page_elements.paragraph(sheet, MARGIN, y, line, width, 2.6) - 0.6
-    return sheet, y
 
 
 def _half(angle: float) -> float:

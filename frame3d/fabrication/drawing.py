@@ -85,7 +85,6 @@ def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, fl
     block = _title_block(sheet, bike, bar, scale, grams)
     low = _chart_table(sheet, bike, bar + 3.0, HEIGHT - EDGE - 2.5)
     low = _tube_table(sheet, facts, grams, bar + 3.0, low - 3.5, block)
-    low = _pivot_table(sheet, bike, bar + 3.0, low)
     _parts(sheet, items_of(bike, facts), bar + 3.0, low - 3.5, block + 3.0)
     for i, line in enumerate(reversed(wrapped(CAUTION, bar - EDGE - 8.0, 2.5))):
         sheet.text((EDGE + 4.0, EDGE + 2.6 + 3.2 * i), line, 2.5, layer="CAUTION")
@@ -121,10 +120,6 @@ def _views(sheet: Sheet, bike: Bike, seen: Mapping[str, list[Array]], bar: float
             sheet.path([flat(p) for p in line], "OUTLINE")
     sizes = Dimensions(sheet)
     _side(sheet, sizes, bike, side, scale)
-    for number, (_, point) in enumerate(pivots_of(bike), 1):
-        at = side(point)
-        _centre_mark(sheet, at, 2.0)
-        sizes.mark(at, f"P{number}")
     _above(sheet, sizes, bike, above, boxes["top"])
     _behind(sheet, sizes, bike, behind, boxes["rear"])
     sizes.letter()
@@ -355,31 +350,6 @@ def _tube_table(
         )  # fmt: skip
     step = min(4.7, (top - floor - 4.0) / (len(rows) + 1))
     return page_elements.table(sheet, x, top, columns, rows, step=step, size=step * 0.55)
-
-
-def pivots_of(bike: Bike) -> list[tuple[str, tuple[float, float]]]:
-    """Return the points of the rear suspension, in the file's order: name, x and z [mm]."""
-    if bike.linkage is None:
-        return []
-    drawn = bike.linkage.drawn
-    return [
-        (name, (float(p[0]), float(p[1]))) for name, p in drawn.items() if name not in bike.nodes
-    ]
-
-
-def _pivot_table(sheet: Sheet, bike: Bike, x: float, top: float) -> float:
-    """Draw the table of pivots where there are any; return y of its lower edge [mm]."""
-    rows = [
-        (f"P{i}", plain(name), f"{at[0]:z.2f}", f"{at[1]:z.2f}")
-        for i, (name, at) in enumerate(pivots_of(bike), 1)
-    ]
-    if not rows:
-        return top
-    columns = [
-        Column("Pivots", 14.0), Column("from the bottom bracket", 46.0), Column("x", 20.0, "right"),
-        Column("z", 20.0, "right"),
-    ]  # fmt: skip
-    return page_elements.table(sheet, x, top - 3.5, columns, rows, step=4.5, size=2.5)
 
 
 def _parts(sheet: Sheet, items: Sequence[Item], x: float, top: float, floor: float) -> None:

@@ -65,15 +65,18 @@ class Family:
         )
 
 
-def solve_family(wanted: Sequence[Wanted | Unread], memory: Cache | None = None) -> Family:
+def solve_family(
+    wanted: Sequence[Wanted | Unread], memory: Cache | None = None, *, fewest: int = LEAST
+) -> Family:
     """Solve bikes in the order in which they are named.
 
     Args:
         wanted: from `frame3d.family.wanted.wanted_of`.
         memory: cache from bikes solved earlier; results that do not change are taken from it.
+        fewest: how many of them must be made at least.
 
     Raises:
-        FrameError: fewer than two of them can be made; with the faults of all others.
+        FrameError: fewer of them can be made; with the faults of all others.
     """
     known = Cache(2 * ROOM) if memory is None else memory
     members: list[Member] = []
@@ -85,7 +88,7 @@ def solve_family(wanted: Sequence[Wanted | Unread], memory: Cache | None = None)
         else:
             missing.append(made)
     family = Family(tuple(members), tuple(missing))
-    if len(members) < LEAST:
+    if len(members) < fewest:
         raise SpecError(family.faults)
     return family
 

@@ -70,6 +70,8 @@ def wanted_of(
     settings: Sequence[str] = (),
     sets: Sequence[str] = (),
     swaps: Sequence[str] = (),
+    *,
+    fewest: int = LEAST,
 ) -> tuple[Wanted | Unread, ...]:
     """Return the bikes that are named, in order.
 
@@ -84,9 +86,10 @@ def wanted_of(
         settings: likewise.
         sets: changes of the design of every bike, ``KEY=VALUE``.
         swaps: exchanges of parts on every bike, ``KEY=VALUE``.
+        fewest: how many bikes there must be at least.
 
     Raises:
-        SpecError: fewer than two bikes, or more than eight.
+        SpecError: fewer bikes than that, or more than eight.
     """
     sources: dict[str, Source] = {}
     found: list[Wanted | Unread] = []
@@ -101,7 +104,7 @@ def wanted_of(
             found.append(Unread(typed, tuple(error.faults)))
     if len(found) == 1 and isinstance(found[0], Wanted):
         found = [*_itself(found[0]), found[0]]
-    _refuse_number(found, named)
+    _refuse_number(found, named, fewest)
     return tuple(found)
 
 
@@ -155,10 +158,10 @@ def _itself(one: Wanted) -> list[Wanted]:
     return [Wanted(Source(one.source.name, one.source.text), plain)] if one.choice != plain else []
 
 
-def _refuse_number(found: Sequence[Wanted | Unread], named: Sequence[str]) -> None:
+def _refuse_number(found: Sequence[Wanted | Unread], named: Sequence[str], fewest: int) -> None:
     """Fault if there are too few bikes or too many; faults of a bike that stands alone come first."""
     place = SourceLocation(f"compare {' '.join(named)}".strip())
-    if len(found) < LEAST:
+    if len(found) < fewest:
         for one in found:
             if isinstance(one, Unread):
                 raise SpecError(one.faults)

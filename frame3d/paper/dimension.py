@@ -21,8 +21,6 @@ OVER = 1.4
 """Length of extension lines beyond the dimension line [mm]."""
 SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)
 """Positions of the text along a dimension line, best first."""
-MARKS: Final = (6.0, 8.0, 11.0, 15.0)
-"""Distances of a point's name from it, best first [mm]."""
 Spot = tuple[XY, float]
 """Middle of a text's baseline, and its rotation [degrees]."""
 
@@ -34,8 +32,6 @@ class Dimensions:
     sheet: Sheet
     _texts: list[tuple[str, list[Spot]]] = field(default_factory=list)
     """Texts still to be set, with their possible places, best first."""
-    _marks: list[tuple[str, XY]] = field(default_factory=list)
-    """Points still to be named."""
 
     def aligned(self, a: XY, b: XY, away: float, text: str) -> None:
         """Draw the dimension between two points, parallel to a-b, `away` to the left of a → b [mm]."""
@@ -63,10 +59,6 @@ class Dimensions:
         spots = [_polar(centre, away, start + share * (end - start)) for share in SHARES]
         self._texts.append((text, [((x, y - SIZE * 0.36), 0.0) for x, y in spots]))
 
-    def mark(self, at: XY, text: str) -> None:
-        """Name a point: a short text near it, with a line to it."""
-        self._marks.append((text, at))
-
     def letter(self) -> None:
         """Set all texts. Everything else on the sheet must be drawn before."""
         busy = _drawn(self.sheet)
@@ -74,24 +66,7 @@ class Dimensions:
             half = text_width(text, SIZE) / 2
             best = min(spots, key=lambda spot: _crossings(busy, spot, half))
             backed(self.sheet, best[0], text, turn=best[1])
-            busy = np.vstack([busy, _covered(best, half)]) if self._marks else busy
-        for text, at in self._marks:
-            half = text_width(text, SIZE) / 2
-            spots = [
-                ((x, y - SIZE * 0.36), 0.0)
-                for radius in MARKS
-                for x, y in (_polar(at, radius, 30.0 * i + 15.0) for i in range(12))
-            ]
-            best = min(spots, key=lambda spot: _crossings(busy, spot, half))
-            middle = (best[0][0], best[0][1] + SIZE * 0.36)
-            gap = (middle[0] - at[0], middle[1] - at[1])
-            end = _plus(middle, gap, -min(0.8, (half + 1.2) / math.hypot(*gap)))
-            self.sheet.line(at, end, "DIMENSION")
-            backed(self.sheet, best[0], text)
-            line = np.linspace(at, end, 12)
-            busy = np.vstack([busy, line, _covered(best, half)])
         self._texts.clear()
-        self._marks.clear()
 
     def _measured(self, a: XY, b: XY, p: XY, q: XY, text: str) -> None:
         sheet = self.sheet
@@ -173,17 +148,6 @@ def _crossings(busy: Array, spot: Spot, half: float) -> int:
     x = d[:, 0] * math.cos(turn) + d[:, 1] * math.sin(turn)
     y = d[:, 1] * math.cos(turn) - d[:, 0] * math.sin(turn)
     return int(((abs(x) < half + 0.4) & (y > -0.3) & (y < 0.72 * SIZE + 0.3)).sum())
-
-
-def _covered(spot: Spot, half: float) -> Array:
-    """Return points all over a text at a place: (n, 2) [mm]."""
-    turn = math.radians(spot[1])
-    x, y = np.meshgrid(np.linspace(-half, half, 15), np.linspace(0.0, 0.72 * SIZE, 5))
-    u, v = x.ravel(), y.ravel()
-    return np.column_stack([
-        spot[0][0] + u * math.cos(turn) - v * math.sin(turn),
-        spot[0][1] + u * math.sin(turn) + v * math.cos(turn),
-    ])  # fmt: skip
 
 
 def _plus(p: XY, u: XY, k: float) -> XY:

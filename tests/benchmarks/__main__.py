@@ -1,4 +1,4 @@
-"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|checks|build|report|compare|explore|mockup|live|slow] [--quick]``."""
+"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|checks|build|report|compare|stiffness|explore|mockup|live|slow] [--quick]``."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from tests.benchmarks import (
     many,
     mockup,
     report,
+    stiffness,
 )
 
 PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
@@ -28,6 +29,7 @@ PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
     "build": ("Build of the demo", build.measure, 5),
     "report": ("Report of the demo", report.measure, 5),
     "compare": ("Bikes side by side", compare.measure, 5),
+    "stiffness": ("Stiffness of a frame", stiffness.measure, 5),
     "explore": ("Designs of a study", explore.measure, 5),
     "mockup": ("Scale model of the demo", mockup.measure, 5),
     "live": ("Workspace, from keystroke to picture", live.measure, 5),

@@ -14,14 +14,14 @@ import pytest
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
-from frame3d.fabrication.drawing import EDGE, WIDTH, drawing_sheet, frame_grams, outlines, pivots_of
+from frame3d.fabrication.drawing import EDGE, WIDTH, drawing_sheet, frame_grams, outlines
 from frame3d.fabrication.pack import Maker
 from frame3d.fabrication.tube_facts import TubeFacts, plain
 from frame3d.paper.fonts import text_width
 from frame3d.paper.sheet import CAP, Sheet
 from frame3d.parameters.reading.reader import loads
 from frame3d.tubes.mass import masses_of
-from tests.fabrication.samples import SMALL, facts_of_all, pack, texts
+from tests.fabrication.samples import SMALL, pack, texts
 from tests.frames import bar, context
 
 POINT = 72 / 25.4
@@ -100,19 +100,3 @@ def test_bores_are_drawn_where_they_are_seen() -> None:
     assert meshes["pipe"].volume == pytest.approx(np.pi * 15**2 * 300, rel=2e-3)
     walls = np.pi * (17.45**2 - 16.25**2) * seat.axis.length
     assert meshes["seat_tube"].volume == pytest.approx(walls, rel=0.05)
-
-
-def test_pivots_have_their_names_and_places() -> None:
-    bike, facts = facts_of_all("trail_full_140")
-    sheet = drawing_sheet(bike, facts, bike.frame.masses.parts)
-    said = texts(sheet)
-    assert bike.linkage is not None
-    names = [name for name, _ in pivots_of(bike)]
-    assert set(names) == set(bike.linkage.drawn) - set(bike.nodes)
-    for number, (name, (x, z)) in enumerate(pivots_of(bike), 1):
-        assert said.count(f"P{number}") == 2  # in the side view and in the table
-        assert {name.replace("_", " "), f"{x:z.2f}", f"{z:z.2f}"} <= set(said)
-
-
-def test_a_bike_without_suspension_has_no_pivots() -> None:
-    assert pivots_of(facts_of_all("trail_hardtail_29")[0]) == []

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from frame3d.paper.dimension import GAP, OVER, SIZE, Dimensions, arrow, backed
 from frame3d.paper.fonts import text_width
 from frame3d.paper.sheet import CAP, XY, Sheet
-from tests.fabrication.crossing import crossed
 
 
 def blank() -> Sheet:
@@ -165,17 +164,3 @@ def test_a_text_has_blank_paper_under_all_of_it(turn: float) -> None:
     assert min(along) == pytest.approx(-max(along))
     assert min(above) < 0
     assert max(above) > SIZE * CAP
-
-
-def test_a_named_point_has_its_text_beside_all_lines_and_a_line_to_it() -> None:
-    """Two points in a narrow channel: the names go where the channel ends, and not over each other."""
-    sheet = Sheet("s", "s", 100.0, 100.0)
-    for y in (46.0, 54.0):
-        sheet.line((0.0, y), (100.0, y), "OUTLINE")
-    sizes = Dimensions(sheet)
-    sizes.mark((50.0, 50.0), "P1")
-    sizes.mark((51.0, 50.0), "P2")
-    sizes.letter()
-    assert crossed(sheet.entities(), through=()) == []
-    lines = [e for e in sheet.entities() if e.dxftype() == "LINE" and e.dxf.layer == "DIMENSION"]
-    assert [(e.dxf.start.x, e.dxf.start.y) for e in lines] == [(50.0, 50.0), (51.0, 50.0)]

@@ -39,6 +39,17 @@ class MaterialSpec(Model):
     density_g_cm3: float = number(
         "Density", "Mass over volume", above=0, high=25, example=7.85, unit="g/cm³", default=...
     )
+    young_gpa: float | None = number(
+        "Young's modulus", "For stiffness alone", above=0, high=1200, example=70, unit="GPa"
+    )
+    poisson: float = Field(
+        0.3,
+        title="Poisson's ratio",
+        description="For stiffness alone",
+        ge=0,
+        lt=0.5,
+        examples=[0.33],
+    )
 
 
 _Material = Annotated[

@@ -1,0 +1,76 @@
+"""The stiffness of several bikes beside the first of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from frame3d.errors import Fault, FrameError, SourceLocation, SpecError
+from frame3d.family.members import Member, solve_family
+from frame3d.family.wanted import Unread, Wanted
+from frame3d.stiffness.comparison import Comparison, compare
+from frame3d.stiffness.gains import Gain, gains_of
+from frame3d.stiffness.of_bike import Stiffness, stiffness_of
+
+
+@dataclass(frozen=True, slots=True)
+class Stiffnesses:
+    """Frames and their stiffness; the first is the reference."""
+
+    members: tuple[Member, ...]
+    results: tuple[Stiffness, ...]
+    """One a member."""
+    comparisons: tuple[Comparison, ...]
+    """One for each member after the first."""
+    gains: tuple[Gain, ...]
+    """What a little more of each tube's sizes does to the first."""
+    faults: tuple[Fault, ...]
+    """Why bikes that are named are missing."""
+
+
+def stiffnesses_of(wanted: Sequence[Wanted | Unread], travel: float | None = None) -> Stiffnesses:
+    """Return the stiffness of bikes that are named.
+
+    Args:
+        wanted: from `frame3d.family.wanted.wanted_of`.
+        travel: wheel travel at which suspended frames stand [mm]; None for full extension.
+
+    Raises:
+        FrameError: none can be made, or the travel is beyond the first's.
+    """
+    family = solve_family(wanted, fewest=1)
+    members: list[Member] = []
+    results: list[Stiffness] = []
+    faults = list(family.faults)
+    for member in family.members:
+        try:
+            results.append(stiffness_at(member, travel))
+            members.append(member)
+        except FrameError as error:
+            faults += [replace(f, message=f"{member.label}: {f.message}") for f in error.faults]
+    if not results:
+        raise SpecError(tuple(faults))
+    others = compare(results[0], results[1:])
+    return Stiffnesses(tuple(members), tuple(results), others, gains_of(results[0]), tuple(faults))
+
+
+def stiffness_at(member: Member, travel: float | None) -> Stiffness:
+    """Return one bike's stiffness; a frame without rear suspension has no travel.
+
+    Raises:
+        FrameError: the travel is beyond its own, or no stiffness can be told.
+    """
+    linkage = member.bike.linkage
+    if linkage is None:
+        return stiffness_of(member.bike)
+    if travel is not None and travel > linkage.full_travel:
+        raise SpecError(
+            Fault(
+                "override",
+                "",
+                f"{travel:g} mm is beyond the wheel's travel",
+                f"at most {linkage.full_travel:.4g}",
+                SourceLocation("--travel"),
+            )
+        )
+    return stiffness_of(member.bike, travel)

@@ -1,0 +1,216 @@
+"""How stiff a bike's frame is in each load case, which tubes give way, and its deflected shape."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from frame3d.bike.bike import Bike
+from frame3d.errors import TubeError
+from frame3d.geometry.arrays import Array
+from frame3d.geometry.vector import point
+from frame3d.stiffness.from_bike import FrameModel, model_of
+from frame3d.stiffness.load_cases import CASES, LoadCase
+from frame3d.stiffness.structure import Held, Spot
+
+FORK = "rigid fork"
+
+
+@dataclass(frozen=True, slots=True)
+class CaseResult:
+    """One load case of one frame."""
+
+    case: LoadCase
+    stiffness: float
+    """In the case's unit."""
+    energy: Mapping[str, float]
+    """Key under ``tubes``, or ``dropouts`` -> its share of the strain energy, 0 to 1."""
+
+
+@dataclass(frozen=True)
+class Stiffness:
+    """A frame's stiffness."""
+
+    model: FrameModel
+    spots: Mapping[str, Spot]
+    """Places that load cases take hold of, those of fork and saddle among them."""
+    cases: tuple[CaseResult, ...]
+    frame_mass: float
+    """Of the bare frame's weighed parts [g]."""
+    left_out: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    held: Mapping[str, tuple[Held, Array]]
+    """Load case -> the held frame, and its motion under the load."""
+
+    def of(self, case: str) -> CaseResult:
+        """Return a load case's result.
+
+        Raises:
+            KeyError: the frame has nothing for it.
+        """
+        for one in self.cases:
+            if one.case.key == case:
+                return one
+        raise KeyError(case)
+
+    def shape(self, case: str) -> dict[str, tuple[Array, Array]]:
+        """Return the deflected shape under a load case.
+
+        `Tube.name`, or a dropout's -> points of its axis and their displacement, (n, 3) each [mm].
+
+        Raises:
+            KeyError: the frame has nothing for it.
+        """
+        return _shape(*self.held[case])
+
+
+def stiffness_of(bike: Bike, travel: float | None = None) -> Stiffness:
+    """Return a bike's stiffness in all load cases that its frame has the places for.
+
+    Args:
+        bike: solved, with tubes.
+        travel: wheel travel at which a suspended frame stands with its shock locked [mm]; None for
+            full extension.
+
+    Raises:
+        TubeError: see `model_of`; or something moves without resistance.
+        ValueError: the travel is out of range.
+    """
+    model = model_of(bike, travel)
+    _refuse_loose(model)
+    spots = _spots(model)
+    plain = model.structure
+    forked = replace(plain, groups={**plain.groups, FORK: np.array(spots["front_axle"].at)})
+    results: list[CaseResult] = []
+    held: dict[str, tuple[Held, Array]] = {}
+    supported: dict[object, Held] = {}
+    for case in CASES:
+        if not case.needs() <= set(spots):
+            continue
+        support = case.supports, case.fork
+        stand = supported.get(support)
+        if stand is None:
+            stand = (forked if case.fork else plain).held(case.ties(spots))
+            supported[support] = stand
+        motion = stand.motion(case.load(spots))
+        held[case.key] = stand, motion
+        read = _in_units(case, stand.reading(motion, case.reading(spots)))
+        results.append(CaseResult(case, case.amount / read, _energy(stand, motion)))
+    return Stiffness(
+        model=model,
+        spots=spots,
+        cases=tuple(results),
+        frame_mass=bike.frame.masses.total,
+        left_out=_left_out(model),
+        assumptions=_assumptions(model),
+        held=held,
+    )
+
+
+def _in_units(case: LoadCase, reading: float) -> float:
+    """Return a reading in mm, or degrees where the case's unit has them."""
+    return float(np.degrees(reading)) if case.unit == "N·m/°" else reading
+
+
+def _spots(model: FrameModel) -> dict[str, Spot]:
+    """Return the places of the frame, with a rigid fork's axle and the saddle on a rigid post."""
+    spots = dict(model.spots)
+    nodes = model.bike.nodes
+    spots["front_axle"] = Spot(FORK, nodes["front_axle"])
+    if "seat_tube_top" in spots:
+        spots["saddle"] = Spot(spots["seat_tube_top"].group, nodes["saddle"])
+    return spots
+
+
+def _refuse_loose(model: FrameModel) -> None:
+    """Fault if something moves without straining anything, beyond the six motions of the whole."""
+    structure = model.structure
+    loose = structure.loose
+    if loose.shape[1] <= 6:
+        return
+    still, ways = np.zeros(3), np.eye(3)
+    whole = np.array(
+        [structure.rigid_motion(way, still) for way in ways]
+        + [structure.rigid_motion(still, way) for way in ways]
+    ).T
+    basis = np.linalg.qr(whole)[0]
+    odd = loose - basis @ (basis.T @ loose)
+    size = np.abs(odd).max(axis=1).reshape(-1, 6).max(axis=1)
+    name = tuple(structure.groups)[int(np.argmax(size))]
+    spec = model.bike.frame.spec
+    raise TubeError(
+        (
+            spec.fault(
+                "inconsistent",
+                "suspension" if spec.suspension is not None else "tubes",
+                f"stiffness needs a frame that holds together: {name} moves without resistance",
+                "join it to the frame, or give the suspension the link or shock that holds it",
+            ),
+        )
+    )
+
+
+def _energy(stand: Held, motion: Array) -> dict[str, float]:
+    """Return the share of the strain energy of each tube's key, and of the dropouts."""
+    forces = stand.forces(motion)
+    found: dict[str, float] = {}
+    for joined, q in zip(stand.structure.beams, forces, strict=True):
+        beam = joined.beam
+        work = float(q @ np.linalg.solve(beam.stiffness, q))
+        found[beam.key] = found.get(beam.key, 0.0) + work
+    total = sum(found.values())
+    return {key: work / total for key, work in found.items()}
+
+
+def _shape(stand: Held, motion: Array) -> dict[str, tuple[Array, Array]]:
+    """Return points along each tube and dropout arm, and their displacement: (n, 3) each [mm]."""
+    parts: dict[str, list[tuple[Array, Array]]] = {}
+    for joined, q in zip(stand.structure.beams, stand.forces(motion), strict=True):
+        beam = joined.beam
+        at, own = beam.along(q)
+        ends = np.array([beam.start, *at, beam.end])
+        a = stand.moved(motion, Spot(joined.start, point(beam.start)))
+        b = stand.moved(motion, Spot(joined.end, point(beam.end)))
+        carried = a[:3] + np.cross(a[3:], ends - beam.start)
+        carried[1:-1] += own
+        carried[-1] = b[:3]
+        parts.setdefault(beam.name, []).append((ends, carried))
+    return {
+        name: (np.concatenate([p for p, _ in of]), np.concatenate([u for _, u in of]))
+        for name, of in parts.items()
+    }
+
+
+def _left_out(model: FrameModel) -> tuple[str, ...]:
+    lines = [
+        "weld fillets, brazing, lugs, bearings, cups; how a wall gives way under another tube's end",
+    ]
+    if model.bridges:
+        named = ", ".join(model.bridges)
+        lines.append(
+            f"how the stay's wall gives way under a bridge: {named} count for too much "
+            "(in solids of one frame a bridge did a fifth to a half of it)"
+        )
+    if model.travel is not None:
+        lines.append(
+            "the give of links, lugs, plates, axles and bearings: figures of a suspended frame are "
+            "upper bounds"
+        )
+    return tuple(lines)
+
+
+def _assumptions(model: FrameModel) -> tuple[str, ...]:
+    spec = model.bike.frame.spec
+    used = {line.tube.material: line.elastic for line in model.lines.values()}
+    materials = ", ".join(
+        f"{name} {e.young / 1000:g} GPa, {e.poisson:g}" for name, e in sorted(used.items())
+    )
+    lines = [
+        f"Young's modulus and Poisson's ratio: {materials} (values from memory of data sheets)",
+        "shell, cups and the axle rigid; tubes bend up to the axis of what they sit on",
+    ]
+    if spec.suspension is not None:
+        lines.append("the shock keeps its length; each pivot turns freely")
+    return tuple(lines)

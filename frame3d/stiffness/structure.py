@@ -1,0 +1,190 @@
+"""Rigid groups joined by beams and hinges, and its displacements under loads; dense numpy alone.
+
+A group is a rigid body with six freedoms at its own point. Beams join groups; a tie makes a motion of
+one group, or a difference of two, vanish. Ties are eliminated by an orthonormal basis of the motions
+that they leave, so that a tie that repeats another does no harm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from frame3d.geometry.arrays import Array
+from frame3d.geometry.vector import Vector
+from frame3d.stiffness.beam import Beam, lever
+
+SCALE = 100.0
+"""Length by which rotations are compared with displacements when ranks are decided [mm]."""
+NONE = 1e-9
+"""Singular values and stiffnesses below this share of the largest count as none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A point that moves with a group."""
+
+    group: str
+    at: tuple[float, float, float]
+    """[mm]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """A share of a point's motion, or a load at it: what multiplies its displacement and rotation."""
+
+    spot: Spot
+    along: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    """Of the displacement [mm]; as a load, the force [N]."""
+    about: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    """Of the rotation [rad]; as a load, the moment [N·mm]."""
+
+
+Sum = tuple[Term, ...]
+"""A sum of such shares: a tie's motion that vanishes, a load, or a figure that is measured."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """A beam and the groups at its ends."""
+
+    beam: Beam
+    start: str
+    end: str
+
+
+@dataclass(frozen=True)
+class Structure:
+    """A frame as groups, beams and ties, before it is held."""
+
+    groups: Mapping[str, Vector]
+    """Group -> its point (3,) [mm]."""
+    beams: tuple[Joined, ...]
+    ties: tuple[Sum, ...] = ()
+    """Motions that vanish wherever it is held: hinges, a locked shock."""
+
+    @cached_property
+    def index(self) -> Mapping[str, int]:
+        """Group -> where its six freedoms begin."""
+        return {name: 6 * i for i, name in enumerate(self.groups)}
+
+    @property
+    def size(self) -> int:
+        """Number of freedoms."""
+        return 6 * len(self.groups)
+
+    def row(self, terms: Sum) -> Array:
+        """Return a sum as a row over all freedoms, rotations times `SCALE`: (size,)."""
+        row = np.zeros(self.size)
+        for term in terms:
+            at = self.index[term.spot.group]
+            arm = np.array(term.spot.at) - self.groups[term.spot.group]
+            row[at : at + 6] += np.array([*term.along, *term.about]) @ lever(arm)
+        row.reshape(-1, 6)[:, 3:] /= SCALE
+        return row
+
+    @cached_property
+    def stretches(self) -> Array:
+        """Return the motion of each beam's end b against its end a, per freedom: (beams, 6, size)."""
+        rows = np.zeros((len(self.beams), 6, self.size))
+        for row, joined in zip(rows, self.beams, strict=True):
+            beam = joined.beam
+            a, b = self.index[joined.start], self.index[joined.end]
+            row[:, b : b + 6] += lever(beam.end - self.groups[joined.end])
+            row[:, a : a + 6] -= lever(beam.end - self.groups[joined.start])
+        rows.reshape(len(self.beams), 6, -1, 6)[..., 3:] /= SCALE
+        return rows
+
+    @cached_property
+    def stiffness(self) -> Array:
+        """Return the stiffness before any tie: (size, size)."""
+        k = np.array([joined.beam.stiffness for joined in self.beams])
+        rows = self.stretches
+        full: Array = rows.reshape(-1, self.size).T @ (k @ rows).reshape(-1, self.size)
+        return full
+
+    @cached_property
+    def free(self) -> Array:
+        """Return a basis of the motions that its own ties leave: (size, n), columns orthonormal."""
+        return remaining(np.array([self.row(tie) for tie in self.ties]).reshape(-1, self.size))
+
+    @cached_property
+    def loose(self) -> Array:
+        """Return the motions that strain nothing: (size, n); six for a whole frame that is not held."""
+        k = self.free.T @ self.stiffness @ self.free
+        values, ways = np.linalg.eigh(k)
+        still: Array = self.free @ ways[:, values < NONE * values[-1]]
+        return still
+
+    def rigid_motion(self, shift: Vector, turn: Vector) -> Array:
+        """Return all freedoms where the whole shifts, and turns about the origin: (size,)."""
+        rows = [(*(shift + np.cross(turn, at)), *(turn * SCALE)) for at in self.groups.values()]
+        return np.array(rows).ravel()
+
+    def held(self, supports: Sequence[Sum]) -> Held:
+        """Return the structure held by supports.
+
+        Raises:
+            LooseError: something still moves without resistance.
+        """
+        rows = np.array([self.row(one) for one in supports]).reshape(-1, self.size)
+        basis = self.free @ remaining(rows @ self.free)
+        k = basis.T @ self.stiffness @ basis
+        values, ways = np.linalg.eigh(k)
+        if values[0] < NONE * values[-1]:
+            moving = np.abs((basis @ ways[:, 0]).reshape(-1, 6)).max(axis=1)
+            raise LooseError(tuple(self.groups)[int(np.argmax(moving))])
+        return Held(self, basis @ ways / np.sqrt(values))
+
+
+@dataclass(frozen=True)
+class Held:
+    """A structure that is held: its displacements under any load."""
+
+    structure: Structure
+    root: Array
+    """(size, n) whose product with its own transpose is the flexibility."""
+
+    def motion(self, load: Sum) -> Array:
+        """Return displacements and rotations times `SCALE` of all freedoms under a load: (size,)."""
+        moved: Array = self.root @ (self.root.T @ self.structure.row(load))
+        return moved
+
+    def reading(self, motion: Array, wanted: Sum) -> float:
+        """Return a sum of displacements [mm] and rotations [rad] of a motion."""
+        return float(self.structure.row(wanted) @ motion)
+
+    def forces(self, motion: Array) -> Array:
+        """Return force and moment at the far end of each beam: (beams, 6) [N, N·mm]."""
+        k = np.array([joined.beam.stiffness for joined in self.structure.beams])
+        found: Array = (k @ (self.structure.stretches @ motion)[..., None])[..., 0]
+        return found
+
+    def moved(self, motion: Array, spot: Spot) -> Array:
+        """Return a point's displacement and rotation: (6,) [mm, rad]."""
+        at = self.structure.index[spot.group]
+        own = motion[at : at + 6].copy()
+        own[3:] /= SCALE
+        arm = np.array(spot.at) - self.structure.groups[spot.group]
+        result: Array = lever(arm) @ own
+        return result
+
+
+def remaining(rows: Array) -> Array:
+    """Return an orthonormal basis of what rows leave free: (m, n) -> (n, n - rank)."""
+    if not len(rows):
+        return np.eye(rows.shape[1])
+    _, values, ways = np.linalg.svd(rows)
+    rank = int((values > NONE * max(values[0], 1e-300)).sum())
+    return np.asarray(ways[rank:].T)
+
+
+class LooseError(ValueError):
+    """A structure in which something moves without resistance; `group` moves most."""
+
+    def __init__(self, group: str) -> None:
+        super().__init__(group)
+        self.group = group
