@@ -40,6 +40,10 @@ _LOOK: Final = 5.0
 _FETCH: Final = 2.0
 """Time that a result has to come from its worker [s]; doubled each time that it does not."""
 _TRIES: Final = 5
+_TLS: Final = tuple(
+    f"DASK_DISTRIBUTED__COMM__TLS__{name}" for name in ("CA_FILE", "CLIENT__CERT", "CLIENT__KEY")
+)
+"""What Dask takes a client's certificates from."""
 _LOST: Final = "start it again and run the same once more: what was found is kept"
 
 
@@ -245,9 +249,11 @@ def _client(address: str, patience: float) -> Client:
             aside.submit(asyncio.run, _greet(address, patience)).result()
         return Client(address, timeout=patience, set_as_default=False, name="frame3d")
     except (OSError, TimeoutError, ValueError, TypeError, RuntimeError) as error:
+        way = "start one, dask scheduler, and give the address that it tells"
+        if address.startswith("tls:"):
+            way += f"; name certificates that it trusts in {', '.join(_TLS)}"
         raise engine_error(
-            f"no scheduler answers at {address} within {patience:g} s",
-            f"start one, dask scheduler, and give the address that it tells ({error})",
+            f"no scheduler answers at {address} within {patience:g} s", f"{way} ({error})"
         ) from None
 
 

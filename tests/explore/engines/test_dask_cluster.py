@@ -12,6 +12,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from shutil import which
 from typing import Any
 
 import pytest
@@ -60,9 +61,9 @@ class Cluster:
 
 
 @contextmanager
-def cluster(folder: Path, **env: str) -> Iterator[Cluster]:
+def cluster(folder: Path, *options: str, **env: str) -> Iterator[Cluster]:
     made = Cluster(folder)
-    made.start("scheduler", "--host", "127.0.0.1", "--port", "0", **env)
+    made.start("scheduler", "--host", "127.0.0.1", "--port", "0", *options, **env)
     try:
         yield made
     finally:
@@ -180,3 +181,43 @@ def test_a_worker_says_its_version(monkeypatch: pytest.MonkeyPatch) -> None:
     version, found = evaluate_piece(payload, tuple(designs(3)))
     assert version == "9.9.9"
     assert found.evaluations == tuple(result(design) for design in designs(3))
+
+
+def certificate(folder: Path, name: str) -> tuple[str, str]:
+    """Files of a certificate that signs itself, and of its key."""
+    cert, key = str(folder / f"{name}.pem"), str(folder / f"{name}.key")
+    words = f"req -x509 -newkey rsa:2048 -nodes -days 2 -subj /CN={name} -keyout {key} -out {cert}"
+    subprocess.run(["openssl", *words.split()], check=True, capture_output=True)
+    return cert, key
+
+
+def config_of(cert: str, key: str) -> dict[str, object]:
+    """What names a client's certificate, as the environment does in the README."""
+    tls = "distributed.comm.tls"
+    return {f"{tls}.ca-file": cert, f"{tls}.client.cert": cert, f"{tls}.client.key": key}
+
+
+@pytest.mark.skipif(which("openssl") is None, reason="no openssl")
+def test_over_tls_only_with_a_key_that_the_scheduler_trusts(tmp_path: Path) -> None:
+    """A scheduler and two workers with one certificate; a client without it, or with its own, is refused."""
+    import dask.config
+
+    ours, another = certificate(tmp_path, "shop"), certificate(tmp_path, "stranger")
+    options = ("--tls-ca-file", ours[0], "--tls-cert", ours[0], "--tls-key", ours[1])
+    whole = designs(60)
+    with cluster(tmp_path, "--protocol", "tls", *options) as made:
+        for _ in range(2):
+            made.start("worker", "--nthreads", "1", "--no-nanny", *options)
+        assert made.address.startswith("tls://")
+        with dask.config.set(config_of(*ours)), DaskCluster(Formula, made.address) as engine:
+            found = [one for some in engine.run(STUDY, [whole]) for one in some]
+        assert found == [result(design) for design in whole]
+        for config in ({}, config_of(*another)):
+            with (
+                dask.config.set(config),
+                DaskCluster(Formula, made.address, patience=1.0) as engine,
+                pytest.raises(FrameError) as told,
+            ):
+                list(engine.run(STUDY, [whole]))
+            assert made.address in str(told.value)
+            assert "DASK_DISTRIBUTED__COMM__TLS__CLIENT__KEY" in str(told.value)
