@@ -100,6 +100,8 @@ def _nearest(found: Exploration) -> Iterator[str]:
         name = _name(label, "" if asked is None else asked.quantity.unit)
         is_known = label in one.values
         more = f" {_short(one.values[label])}, asked {_asked(study, label)}" if is_known else ""
+        if asked is not None and not is_known and one.fault is None:
+            more = ": the bike has no such figure"
         yield f"  short: {name}{more}"
 
 

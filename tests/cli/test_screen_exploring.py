@@ -56,6 +56,11 @@ def test_a_defect_is_told_by_its_line() -> None:
     assert "  a chainstay too short" in explored(Exploration(STUDY, (lost,), ended="budget"))
 
 
+def test_a_figure_that_the_bike_has_not_is_told() -> None:
+    none = replace(FAR[0], values={}, shortfalls={"trail": 100.0})
+    assert "short: trail [mm]: the bike has no such figure" in explored(Exploration(STUDY, (none,)))
+
+
 def test_how_it_stands_on_one_line() -> None:
     early = Standing(1, None, 1, 0, FAR[0], (("trail", 1),))
     assert standing_text(early, 2.0) == "1, 0.5/s, best falls short by 18, trail blocks most"
