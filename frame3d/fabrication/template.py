@@ -25,6 +25,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.develop import Development
+from frame3d.fabrication.template_name import name_on
 from frame3d.fabrication.tube_facts import (
     TubeFacts,
     acute,
@@ -384,7 +385,7 @@ def sheets_of(
         )
         y = page_elements.caution(sheet) + 1.5
         _foot(sheet, facts, y, bodies)
-        _place(sheet, group, top - 4.0, y + FOOT + 2.0)
+        _place(sheet, group, top - 4.0, y + FOOT + 2.0, plain(tube.name))
         sheets.append(sheet)
     return sheets
 
@@ -429,7 +430,7 @@ def _grouped(panels: Sequence[Panel], room: float) -> list[list[Piece]]:
     return pages
 
 
-def _place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float) -> None:
+def _place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float, name: str) -> None:
     """Draw panels above each other, the tube's end at the top, with a common middle line."""
     x = (sheet.width - FLAP) / 2
     heights = [piece.high - piece.low + LABEL for piece in group]
@@ -442,6 +443,7 @@ def _place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float) -> N
         above = panel.place.at != "end"
         base = y if above else y + LABEL
         _draw(sheet, panel, (x, base - low), (low, high))
+        name_on(sheet, panel, (x, base - low), (low, high), name)
         text_y = base + (high - low) + 2.6 if above else base - 4.6
         title, below = piece.texts
         sheet.text((x, text_y + (4.2 if above else 0.0)), title, 3.1, bold=True, align="centre")
