@@ -84,7 +84,8 @@ def quantities_of(
 def ordering(make: Maker) -> Callable[..., int]:
     """Return a command for one bike, or for all sizes or several files with their order list."""
     command: Callable[..., int] = over_sizes(
-        make, ForAll(_order, ("quantity", "stock", "kerf", "trim"), _check, ("paper",))
+        make,
+        ForAll(_order, ("quantity", "stock", "kerf", "trim"), _check, ("paper", "plate_stock")),
     )
     for option in (
         click.option(
@@ -165,13 +166,13 @@ def _order(
     request: Request,
     names: Sequence[str],
     bikes: Mapping[str, Bike],
-    paper: str,
     quantity: Sequence[tuple[str, int]],
-    stock: Sequence[StockLength],
-    kerf: float,
-    trim: float,
+    **how: Any,
 ) -> Answer | None:
-    """Write the order list; None where no frame is wanted of the sizes that could be made."""
+    """Write the order list; None where no frame is wanted of the sizes that could be made.
+
+    `how` is the paper, the stock lengths and sheets, kerf and trim, as `write_order` takes them.
+    """
     from frame3d.fabrication.ordering import write_order
     from frame3d.formats.writer import settle
 
@@ -182,15 +183,7 @@ def _order(
     if not any(number for _, _, number in wanted):
         return None
     settle(request.folder)
-    written = write_order(
-        wanted,
-        request.folder,
-        stock=stock,
-        kerf=kerf,
-        trim=trim,
-        missing=missing,
-        paper=paper,
-    )
+    written = write_order(wanted, request.folder, missing=missing, **how)
 
     def document() -> dict[str, Any]:
         from frame3d.fabrication.ordering.order_tables import order_document

@@ -11,6 +11,7 @@ from frame3d.caution import CAUTION
 from frame3d.cli.every_size import over_sizes
 from frame3d.cli.options import OUT, Number, common, common_of_several
 from frame3d.cli.ordering import ordering, tube_stock_of
+from frame3d.cli.plate_options import plate_options
 from frame3d.cli.request import (
     FALLS_SHORT,
     OK,
@@ -26,6 +27,7 @@ from frame3d.formats.writer import settle, stated_date
 
 if TYPE_CHECKING:
     from frame3d.bike.bike import Bike
+    from frame3d.fabrication.flat.nest import Stock
     from frame3d.family.of_file import FileTables
     from frame3d.parameters.reading.tube_stock import TubeStock
     from frame3d.report.audience import Audience
@@ -99,9 +101,12 @@ def build(request: Request, tolerance: float, at: str | None) -> Answer:
     metavar="FILE",
     help="The shop's own tubes: what each tube of the frame is cut from, or why none fits.",
 )
+@plate_options
 @ordering
-def fabricate(request: Request, paper: str, tube_stock: TubeStock | None) -> Answer:
-    """Write FILE's workshop pack: templates, cut list, fixture sheet, drawing, parts, bends.
+def fabricate(
+    request: Request, paper: str, tube_stock: TubeStock | None, plate_stock: Stock | None
+) -> Answer:
+    """Write FILE's workshop pack: templates, cut list, fixture sheet, drawing, parts, bends, plates.
 
     With --all-sizes, or for several files, each has a folder of its own, and one order list for all of
     them stands beside these folders.
@@ -119,7 +124,12 @@ def fabricate(request: Request, paper: str, tube_stock: TubeStock | None) -> Ans
     need_tubes(bike, "cut")
     with request.bar() as progress:
         written = write_pack(
-            bike, request.folder, paper=paper, tube_stock=tube_stock, progress=progress
+            bike,
+            request.folder,
+            paper=paper,
+            tube_stock=tube_stock,
+            plate_stock=plate_stock,
+            progress=progress,
         )
     faults = (*left_out, *written.faults)
 

@@ -1,14 +1,14 @@
-"""The workshop pack: templates, cut list, fixture sheet, drawing, parts, bends.
+"""The workshop pack: templates, cut list, fixture sheet, drawing, parts, bends, flat parts.
 
 Light until `fabricate` is called: ezdxf and reportlab come in with it.
 
-Every sheet is one `Sheet` (`paper/sheet.py`): an ezdxf document at 1:1 with named layers. Its DXF
-is that document; `render.py` draws SVG and PDF from its entities and nothing else, so the three
-cannot differ. (ezdxf's own PDF backend truncates pages to whole points; reportlab takes them
-exactly.) Lettering (`paper/fonts.py`, for the scale model's how-to too) is Helvetica, which every
-PDF reader has; a line with letters beyond Windows-1252 is set in DejaVu Sans, from matplotlib's
-files, and embedded; what that lacks too (Chinese, Japanese, emoji) prints as `?` in the PDF and as
-itself in DXF and SVG.
+Every sheet but the DXF of a flat part (`flat/`) is one `Sheet` (`paper/sheet.py`): an ezdxf document
+at 1:1 with named layers. Its DXF is that document; `render.py` draws SVG and PDF from its entities
+and nothing else, so the three cannot differ. (ezdxf's own PDF backend truncates pages to whole
+points; reportlab takes them exactly.) Lettering (`paper/fonts.py`, for the scale model's how-to too)
+is Helvetica, which every PDF reader has; a line with letters beyond Windows-1252 is set in DejaVu
+Sans, from matplotlib's files, and embedded; what that lacks too (Chinese, Japanese, emoji) prints as
+`?` in the PDF and as itself in DXF and SVG.
 
 `dimension.py` letters a drawing last, each text where fewest lines run through it;
 `page_elements.fitted` sets what is too wide smaller, then shorter.
@@ -34,6 +34,7 @@ from frame3d.bike.bike import Bike
 from frame3d.errors import Fault, Note, TubeError
 
 if TYPE_CHECKING:
+    from frame3d.fabrication.flat.nest import Stock
     from frame3d.parameters.reading.tube_stock import TubeStock
 
 PAPER_NAMES = ("A4", "Letter")
@@ -60,6 +61,7 @@ def fabricate(
     *,
     paper: str = "A4",
     tube_stock: TubeStock | None = None,
+    plate_stock: Stock | None = None,
     progress: Callable[[str, float], None] | None = None,
 ) -> Written:
     """Write the workshop pack of a solved bike, all of it or nothing (`formats.writer.write`).
@@ -69,9 +71,11 @@ def fabricate(
 
     Args:
         bike: from `frame3d.solve`.
-        folder: created if missing; each template's own DXF and SVG go into its folder ``templates``.
+        folder: created if missing; each template's own DXF and SVG go into its folder ``templates``,
+            those of flat parts into ``plates``.
         paper: one of `PAPER_NAMES`.
         tube_stock: the shop's own tubes; given, the pack says what each tube is cut from.
+        plate_stock: sheets on which the flat parts are nested; None for none.
         progress: called with what is being made and the share done, 0 to 1.
 
     Raises:
@@ -83,11 +87,11 @@ def fabricate(
     from frame3d.formats.writer import timestamp, write
 
     timestamp()  # libraries read SOURCE_DATE_EPOCH too, and do not say what is wrong with it
-    maker = Maker(bike, paper, progress, tube_stock)
+    maker = Maker(bike, paper, progress, tube_stock, plate_stock)
     left_out: tuple[Fault, ...] = ()
     while gone := maker.vanished():
         bike, faults = salvaged(bike.spec, TubeError(gone))
-        maker = Maker(bike, paper, progress, tube_stock)
+        maker = Maker(bike, paper, progress, tube_stock, plate_stock)
         left_out += faults
     pack = maker.make()
     done = write(pack.files, folder, manifest=MANIFEST, progress=progress)

@@ -20,6 +20,13 @@ from frame3d.fabrication.cut_list import (
     feather_warnings,
 )
 from frame3d.fabrication.fixture import fixture_csv, fixture_sheet
+from frame3d.fabrication.flat.axle_sheet import axle_sheets
+from frame3d.fabrication.flat.axles import axles_of
+from frame3d.fabrication.flat.cut_files import part_dxf
+from frame3d.fabrication.flat.nest import Stock, too_large_notes
+from frame3d.fabrication.flat.nest_files import nested_files
+from frame3d.fabrication.flat.part_sheet import part_sheets
+from frame3d.fabrication.flat.parts import SheetPart, sheet_parts
 from frame3d.fabrication.flat_bar import flat_sheet, is_flat
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheets
 from frame3d.fabrication.template import FLAP, StepError, TooWideError, panels_of, sheets_of
@@ -42,7 +49,7 @@ class Pack:
     """The files made, and the faults of those that could not be made."""
 
     files: dict[str, bytes] = field(default_factory=dict)
-    """Contents by name; those in ``templates/`` have that folder in their name."""
+    """Contents by name; those in ``templates/`` and ``plates/`` have that folder in their name."""
     faults: list[Fault] = field(default_factory=list)
     notes: list[Note] = field(default_factory=list)
 
@@ -56,8 +63,10 @@ class Maker:
         paper: str,
         progress: Progress | None,
         tube_stock: TubeStock | None = None,
+        plate_stock: Stock | None = None,
     ) -> None:
         self.bike, self.paper, self.stock = bike, PAPERS[paper], tube_stock
+        self.plate_stock = plate_stock
         self.pack = Pack()
         self._progress = progress
         bodies = bodies_of(bike.frame)
@@ -89,6 +98,8 @@ class Maker:
             ("bend table", self._bends),
             ("parts list", self._parts),
             ("tubes from stock", self._from_stock),
+            ("axles", self._axles),
+            ("plates", self._plates),
             ("bench order", self._bench),
             ("drawing", self._drawing),
         )
@@ -161,6 +172,39 @@ class Maker:
         made = stock_sheets(self.bike, choices, self.stock, self.paper)
         self._book("tube_stock", "tubes from stock", made)
         self._each(made)
+
+    def _axles(self) -> None:
+        made = axle_sheets(axles_of(self.bike), "axles", "Axles", self.bike.spec.title, self.paper)
+        if made:
+            self._book("axles", "axles", made)
+            self._each(made)
+
+    def _plates(self) -> None:
+        parts = sheet_parts(self.bike)
+        made: list[Sheet] = []
+        for part in parts:
+            with self._noting():
+                made += self._plate(part)
+        if made:
+            self._book("plates", "plates", made)
+        for sheet in made:
+            self.pack.files[f"plates/{sheet.name}.svg"] = svg(sheet)
+        if self.plate_stock is not None:
+            title = self.bike.spec.title
+            files, nests = nested_files(parts, self.plate_stock, title, self.paper)
+            self.pack.files |= {f"plates/{name}": data for name, data in files.items()}
+            self.pack.notes += too_large_notes(nests, self.plate_stock)
+
+    def _plate(self, part: SheetPart) -> list[Sheet]:
+        """Add a flat part's DXF; return its sheets, with the axles of the link that it is of."""
+        title = self.bike.spec.title
+        self.pack.files[f"plates/{part.name}.dxf"] = part_dxf(part, title)
+        sheets = part_sheets(part, title, self.paper)
+        if part.link is None:
+            return sheets
+        own = [axle for axle in axles_of(self.bike) if part.link in axle.links]
+        head = f"{part.title}: axles"
+        return sheets + axle_sheets(own, f"{part.name}_axles", head, title, self.paper)
 
     def _bench(self) -> None:
         joints = joints_of(self.bike)

@@ -61,7 +61,7 @@ class Dimensions:
 
     def letter(self) -> None:
         """Set all texts. Everything else on the sheet must be drawn before."""
-        busy = _drawn(self.sheet)
+        busy = drawn(self.sheet)
         for text, spots in self._texts:
             half = text_width(text, SIZE) / 2
             best = min(spots, key=lambda spot: _crossings(busy, spot, half))
@@ -120,7 +120,7 @@ def backed(sheet: Sheet, at: XY, text: str, *, size: float = SIZE, turn: float =
     sheet.text(at, text, size, align="centre", turn=turn)
 
 
-def _drawn(sheet: Sheet) -> Array:
+def drawn(sheet: Sheet) -> Array:
     """Return points along all full lines, no further apart than the height of a text: (n, 2) [mm]."""
     rows = []
     for entity in sheet.entities():

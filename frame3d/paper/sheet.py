@@ -62,7 +62,7 @@ class Sheet:
     def __init__(self, name: str, title: str, width: float, height: float) -> None:
         self.name, self.title = name, title
         self.width, self.height = width, height
-        with _fixed():
+        with fixed_identifiers():
             self.doc: Drawing = ezdxf.new("R2010", units=units.MM)  # type: ignore[attr-defined]
         for layer in LAYERS:
             linetype = "CONTINUOUS"
@@ -136,7 +136,7 @@ class Sheet:
         stream = io.StringIO()
         for name in sorted(self.doc.entitydb.dxf_types_in_use()):
             self.doc.classes.add_class(name)  # ezdxf would take them in a set's order
-        with _fixed():
+        with fixed_identifiers():
             self.doc.write(stream)
         return stream.getvalue().encode("utf-8")
 
@@ -150,7 +150,7 @@ class Sheet:
 
 
 @contextmanager
-def _fixed() -> Iterator[None]:
+def fixed_identifiers() -> Iterator[None]:
     """Return a context in which dates and identifiers of DXF files are fixed."""
     options = ezdxf.options  # type: ignore[attr-defined]
     before = options.write_fixed_meta_data_for_testing

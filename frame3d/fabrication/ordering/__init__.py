@@ -8,7 +8,7 @@ ezdxf and reportlab come in with it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,8 @@ from frame3d.errors import Note
 
 if TYPE_CHECKING:
     from frame3d.bike.bike import Bike
+    from frame3d.fabrication.flat.nest import Stock
+    from frame3d.fabrication.flat.parts import SheetPart
     from frame3d.fabrication.ordering.order_list import Order
     from frame3d.fabrication.ordering.stock import StockLength
 
@@ -38,6 +40,7 @@ def write_order(
     trim: float | None = None,
     missing: Sequence[str] = (),
     paper: str = "A4",
+    plate_stock: Stock | None = None,
 ) -> WrittenOrder:
     """Write ``order_list.csv``, ``order_list.pdf`` and ``saw_list.csv``, all of them or none.
 
@@ -49,12 +52,16 @@ def write_order(
         trim: length at either end of a bar that is not used [mm]; `order_list.TRIM` if not given.
         missing: sizes that could not be made, to be told on the list.
         paper: one of `fabrication.PAPER_NAMES`.
+        plate_stock: sheets on which the flat parts of all frames are nested, each thickness and material
+            into a DXF and a PDF beside the list; None for none.
 
     Raises:
         OutputError: a piece is longer than any bar, the bars do not suffice, or a file cannot be
             written; older files are unchanged.
         ValueError: as `order_list.order_of`.
     """
+    from frame3d.fabrication.flat.nest import too_large_notes
+    from frame3d.fabrication.flat.nest_files import nested_files
     from frame3d.fabrication.ordering import order_list
     from frame3d.fabrication.ordering.order_sheets import order_sheets
     from frame3d.fabrication.ordering.order_tables import order_csv, saw_csv
@@ -78,5 +85,27 @@ def write_order(
         "order_list.pdf": pdf(sheets, f"{order.name}: order list"),
         "saw_list.csv": saw_csv(order),
     }
+    notes = [Note("warning", line) for line in said]
+    if plate_stock is not None:
+        nested, nests = nested_files(_parts(bikes), plate_stock, order.name, PAPERS[paper])
+        files |= nested
+        notes += too_large_notes(nests, plate_stock)
     written = write(files, folder)
-    return WrittenOrder(order, written.files, tuple(Note("warning", line) for line in said))
+    return WrittenOrder(order, written.files, tuple(notes))
+
+
+def _parts(bikes: Sequence[tuple[str, Bike, int]]) -> list[SheetPart]:
+    """Return the flat parts of all frames, named by their size, as many as are ordered."""
+    from frame3d.fabrication.flat.parts import sheet_parts
+
+    return [
+        replace(
+            part,
+            name=f"{size} {part.name}",
+            count=number * part.count,
+            mirrored=number * part.mirrored,
+        )
+        for size, bike, number in bikes
+        if number
+        for part in sheet_parts(bike)
+    ]
