@@ -165,6 +165,7 @@ def placed_layout(spec: FrameSpec) -> Bike:
         bores=p.bores,
         pivots=p.pivots,
         features=p.features,
+        plates=p.plates,
         notes=p.notes,
     )
     return Bike(frame=frame, spec=spec, solved=solved, chart=chart, nodes=nodes, notes=p.notes)

@@ -211,12 +211,12 @@ def _side(p: Point) -> SideView:
 
 
 def _metal(bike: Bike) -> Iterator[PlacedMass]:
-    """Yield tubes, features, shell and housings as weighed; lugs and other housings as bored cylinders.
+    """Yield tubes, features, shell, plates and housings as weighed; others as bored cylinders.
 
-    Plates count without their bores, at the mean of their points.
+    Plates of links count without their bores, at the mean of their points.
     """
     masses = bike.frame.masses
-    link = {item.name: item.link for item in (*bike.tubes, *bike.pivots)}
+    link = {item.name: item.link for item in (*bike.tubes, *bike.pivots, *bike.plates)}
     for feature in bike.frame.features:
         link |= dict.fromkeys(map(feature.named, feature.labels), link[feature.tube])
     for body in masses.bodies:

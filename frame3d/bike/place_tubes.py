@@ -17,6 +17,7 @@ from frame3d.parameters.sizes import standards
 from frame3d.pivots.housings import put_in, settle
 from frame3d.pivots.lugs_and_plates import fit
 from frame3d.pivots.pins import plan
+from frame3d.plates.placing import plates
 from frame3d.tubes.cuts.overlap import Envelope, cut_by
 from frame3d.tubes.cuts.shared_metal import shared_metal
 from frame3d.tubes.features.feature import Feature
@@ -29,6 +30,7 @@ from frame3d.tubes.placing.ends import Bar, Cuts, crossing, cut_ends, mitres
 from frame3d.tubes.placing.head_and_seat_tube import head_tube, seat_tube
 from frame3d.tubes.placing.junctions import Support, run, supports
 from frame3d.tubes.placing.stations import check_bends, largest, section, sold
+from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Bore, Dropout, End, Shell, Tube
 
 
@@ -44,6 +46,7 @@ class PlacedTubes:
     notes: tuple[Note, ...]
     pivots: tuple[Hardware, ...] = ()
     features: tuple[Feature, ...] = ()
+    plates: tuple[Plate, ...] = ()
 
 
 PivotsOf = Callable[[Sequence[Tube]], Mapping[str, Point]]
@@ -144,6 +147,7 @@ def finish_placing(begun: BegunPlacing, pivots: Mapping[str, Point] | None = Non
     _apart(context, tubes, envelopes)
     dropouts = fittings.dropouts(context, tubes)
     fitted = fit(context, dropouts)
+    flat = plates(context, [part.name for part in (*dropouts, *fitted)])
     if context.faults:
         raise TubeError(context.faults)
     features, more = place_features(context.spec, tubes, {one.name: one for one in envelopes})
@@ -155,6 +159,7 @@ def finish_placing(begun: BegunPlacing, pivots: Mapping[str, Point] | None = Non
         notes=(*context.notes, *more),
         pivots=fitted,
         features=features,
+        plates=flat,
     )
 
 

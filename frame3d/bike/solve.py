@@ -165,6 +165,7 @@ def finish(begun: BegunBike) -> Bike:
         bores=placed.bores,
         pivots=placed.pivots,
         features=placed.features,
+        plates=placed.plates,
         notes=(*solved.notes, *placed.notes),
     )
     bike = stand(frame, spec, solved, linkage)

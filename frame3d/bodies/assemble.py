@@ -8,6 +8,7 @@ from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Absent, Bodies, Body
 from frame3d.bodies.frame.features import features
 from frame3d.bodies.frame.pivots import pivots
+from frame3d.bodies.frame.plates import plates
 from frame3d.bodies.frame.tubes_and_shell import frame
 from frame3d.bodies.parts.bottle import bottles
 from frame3d.bodies.parts.brake import rear_brake
@@ -26,7 +27,7 @@ from frame3d.errors import Fault, SpecError
 
 Maker = Callable[[Placement], Iterator[Body | Absent]]
 
-FRAME: tuple[Maker, ...] = (frame, pivots, features)
+FRAME: tuple[Maker, ...] = (frame, pivots, features, plates)
 CARRIED: tuple[Maker, ...] = (
     lambda place: tyre(place, "front"),
     lambda place: tyre(place, "rear"),

@@ -66,10 +66,10 @@ class Placement:
 
     @property
     def frame_names(self) -> frozenset[str]:
-        """Names of the frame's own bodies: tubes, shell, and what the rear suspension turns on."""
+        """Names of the frame's own bodies: tubes, shell, plates, what the suspension turns on."""
         features = {f.named(label) for f in self.bike.frame.features for label in f.labels}
-        parts = {part.name for part in (*self.bike.tubes, *self.bike.pivots)}
-        return frozenset(parts | features | {"bottom_bracket"})
+        own = (*self.bike.tubes, *self.bike.pivots, *self.bike.plates)
+        return frozenset({part.name for part in own} | features | {"bottom_bracket"})
 
     # The frame: what the file places in the axes that it was designed in.
 

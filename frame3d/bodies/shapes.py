@@ -2,7 +2,7 @@
 
 Profiles of the shapes, each in its own axes::
 
-      Torus, Ring, Disc: turned about y                      Capsule, along z    Box
+      Torus, Ring, Disc: turned about y                      Capsule, along z    Box, Prism
 
       y ^                y ^                y +-----+.           .-.             +---------+
         |    .-.           |   +----+         |       +         ( o ) z=length   |    o    |
@@ -85,7 +85,16 @@ class Capsule:
     """Radius of the other [mm]."""
 
 
-Shape: TypeAlias = Torus | Ring | Disc | Box | Capsule
+@dataclass(frozen=True, slots=True)
+class Prism:
+    """A convex polygon of (x, y) corners, from z = -half to z = half: see `prism`."""
+
+    profile: Profile
+    half: float
+    """Half of its thickness [mm]."""
+
+
+Shape: TypeAlias = Torus | Ring | Disc | Box | Capsule | Prism
 """A shape with a closed-form signed distance in its own axes."""
 
 
@@ -144,6 +153,15 @@ def box(x: float, y: float, z: float, rounding: float = 0.0) -> Box:
     if min(core) < 0:
         raise ValueError("the rounding is more than half a size")
     return Box(core, rounding)
+
+
+def prism(corners: Sequence[tuple[float, float]], thickness: float) -> Prism:
+    """Return a convex polygon of (x, y) corners, so thick about its own plane z = 0 [mm].
+
+    Raises:
+        ValueError: it is not convex.
+    """
+    return Prism(_profile(_counter_clockwise(corners)), thickness / 2)
 
 
 def capsule(length: float, radius: float, end_radius: float | None = None) -> Capsule:
@@ -268,6 +286,11 @@ def _spheres(shape: Shape) -> tuple[Array, float]:
             radius = max(start, end)
             middles, share = _along(np.array([0.0, 0.0, 1.0]), length, 2 * radius)
             return middles, share / 2 + radius
+        case Prism(profile, half_thick):
+            corners = np.array(profile)
+            centre = (corners.min(axis=0) + corners.max(axis=0)) / 2
+            wide = float(np.hypot(*(corners - centre).T).max())
+            return np.array([[*centre, 0.0]]), math.hypot(wide, half_thick)
         case Ring(profile) | Disc(profile):
             across, along = np.array(profile).T
             middle = (along.min() + along.max()) / 2

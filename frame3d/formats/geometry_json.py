@@ -14,6 +14,7 @@ from frame3d.formats import documents
 from frame3d.formats.standing import Linked, link_motions
 from frame3d.tubes.cuts.edge import cut_lengths
 from frame3d.tubes.hardware import Hardware, LinkPlate, Lug
+from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import End, Tube
 
 if TYPE_CHECKING:
@@ -77,6 +78,7 @@ def geometry_document(
             for dropout in bike.dropouts
         ],
         "pivots": [_hardware(item, parts.get(item.name)) for item in bike.pivots],
+        "plates": [_plate(plate, parts.get(plate.name)) for plate in bike.plates],
         "bores": [
             {
                 "tube": bore.tube,
@@ -111,7 +113,7 @@ def _links(bike: Bike, model: FrameModel | None, pose: Pose) -> list[dict[str, A
     """
     if bike.linkage is None:
         return []
-    drawn: tuple[Linked, ...] = (*bike.tubes, *bike.dropouts, *bike.pivots)
+    drawn: tuple[Linked, ...] = (*bike.tubes, *bike.dropouts, *bike.pivots, *bike.plates)
     parts = drawn if model is None else model.parts
     motions = link_motions(bike, pose)
     return [
@@ -217,6 +219,33 @@ def _hardware(item: Hardware, part: FramePart | None) -> dict[str, Any]:
             "bore": item.bore,
         }
     return {**out, **_weight(part)}
+
+
+def _plate(plate: Plate, part: FramePart | None) -> dict[str, Any]:
+    """Return a plate, its outline as vertices (x, y, bulge) in a plane with axes of its own."""
+    outline = plate.outline
+    return {
+        "name": plate.name,
+        "key": plate.key,
+        "kind": plate.kind,
+        "side": plate.side,
+        "link": plate.link,
+        "on": plate.on,
+        "plane": {"origin": plate.plane.origin, "x": plate.plane.x, "y": plate.plane.y},
+        "faces": (plate.low, plate.high),
+        "thickness": plate.thickness,
+        "outline": outline.outer.vertices,
+        "holes": [asdict(hole) for hole in outline.holes],
+        "slots": [asdict(slot) for slot in outline.slots],
+        "pockets": [
+            {"outline": p.path.vertices, "depth": p.depth, "face": p.face, "note": p.note}
+            for p in outline.pockets
+        ],
+        "material": plate.material,
+        "density_g_cm3": plate.density,
+        "colour": plate.colour,
+        **_weight(part),
+    }
 
 
 def _weight(part: FramePart | None) -> dict[str, Any]:

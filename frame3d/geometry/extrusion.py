@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from frame3d.geometry.arrays import Array
-from frame3d.geometry.closed_path import XY, Path
+from frame3d.geometry.closed_path import XY, Edge, Path
 from frame3d.geometry.side_motion import SideMotion
 from frame3d.geometry.vector import Point, Vector, cross, mirrored, point, vector
 
@@ -80,6 +81,23 @@ class Extrusion:
         """Return the same, thicker on both faces by so much each [mm]."""
         return replace(self, low=self.low - by, high=self.high + by)
 
+    def resized(self, by: float) -> Extrusion:
+        """Return the same, larger by `by` in thickness and from edge to edge [mm].
+
+        Corners move along the bisector of their sides; arcs keep their angle, so by a small part of
+        `by` they are off where they meet a side at a corner.
+        """
+        found = []
+        edges = self.path.edges
+        for before, after in zip((edges[-1], *edges[:-1]), edges, strict=True):
+            first, second = _way(before, 1.0), _way(after, 0.0)
+            half = math.remainder(second - first, 2 * math.pi) / 2
+            far = by / 2 / max(math.cos(half), 0.2)
+            out = first + half - math.pi / 2
+            x, y = after.start
+            found.append((x + far * math.cos(out), y + far * math.sin(out), after.bulge))
+        return replace(self.thickened(by / 2), path=Path(tuple(found)))
+
     def is_same(self, other: object) -> bool:
         """Whether both have the same path, plane and faces, within 1e-7 mm."""
         if not isinstance(other, Extrusion):
@@ -99,3 +117,9 @@ class Extrusion:
             for one in (self, other)
         )
         return bool(np.allclose(ours, theirs, rtol=0, atol=1e-7))
+
+
+def _way(edge: Edge, share: float) -> float:
+    """Return the direction of an edge at its start (0) or end (1) [rad]."""
+    chord = math.atan2(edge.end[1] - edge.start[1], edge.end[0] - edge.start[0])
+    return chord + (share - 0.5) * edge.sweep

@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 
-from frame3d.bodies.shapes import Box, Capsule, Disc, Ring, Shape, Torus
+from frame3d.bodies.shapes import Box, Capsule, Disc, Prism, Ring, Shape, Torus
 from frame3d.geometry.arrays import Array, Ints
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.distinct import distinct_rows
@@ -183,8 +183,35 @@ def _bare(shape: Shape) -> Surface:
             turn = np.append(2 * np.pi * np.arange(10) / 10, 0.0)
             out = np.stack([np.cos(turn), np.sin(turn)], axis=1)
             return turned(np.array([centre, 0.0]) + radius * out, out, _facets(centre + radius))
+        case Prism(profile, half):
+            return _prism(np.array(profile), half)
         case Ring(profile) | Disc(profile):
             return _faceted(np.array(profile))
+
+
+def _prism(corners: Array, half: float) -> Surface:
+    """Return a convex polygon (n, 2), anticlockwise, from z = -half to half: sides, then both faces."""
+    n = len(corners)
+    ahead = np.roll(corners, -1, axis=0)
+    out = unit_rows(np.stack([ahead[:, 1] - corners[:, 1], corners[:, 0] - ahead[:, 0]], axis=1))
+    sides = [np.column_stack([c, np.full(n, z)]) for z in (-half, half) for c in (corners, ahead)]
+    points = [*sides, *(np.column_stack([corners, np.full(n, z)]) for z in (-half, half))]
+    normal = np.tile(np.column_stack([out, np.zeros(n)]), (4, 1))
+    faces = np.repeat([[0.0, 0.0, -1.0], [0.0, 0.0, 1.0]], n, axis=0)
+    i = np.arange(n)
+    return Surface(
+        np.concatenate(points),
+        np.concatenate([normal, faces]),
+        np.concatenate(
+            [
+                np.stack([i, i + n, i + 3 * n], axis=1),
+                np.stack([i, i + 3 * n, i + 2 * n], axis=1),
+                4 * n + fan(n)[:, ::-1],
+                5 * n + fan(n),
+            ]
+        ),
+        np.zeros((0, 2), dtype=np.int64),
+    )
 
 
 def _faceted(corners: Array) -> Surface:

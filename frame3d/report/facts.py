@@ -102,4 +102,9 @@ def joins(bike: Bike, name: str) -> list[str]:
             found.update(dict.fromkeys(targets))
         elif name in targets:
             found[tube.name] = None
+    for plate in bike.plates:
+        if plate.name == name:
+            found.update(dict.fromkeys(plate.on))
+        elif name in plate.on:
+            found[plate.name] = None
     return list(found)

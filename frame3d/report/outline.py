@@ -9,7 +9,17 @@ import numpy as np
 
 from frame3d.bodies.body import Bodies, Body
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Profile, Ring, Torus, Tubular
+from frame3d.bodies.shapes import (
+    Box,
+    Capsule,
+    Disc,
+    PlacedShape,
+    Prism,
+    Profile,
+    Ring,
+    Torus,
+    Tubular,
+)
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc
 from frame3d.mockup.solid import hull_of
@@ -151,6 +161,9 @@ def shape_loops(solid: PlacedShape) -> Loops:
         case Capsule(length, radius, end):
             ends = _seen(drawn, np.array([(0.0, 0.0, 0.0), (0.0, 0.0, length)]))
             return (hull(np.concatenate([_grown(ends[:1], radius), _grown(ends[1:], end)])),)
+        case Prism(profile, half):
+            corners = np.array([(x, y, z) for x, y in profile for z in (-half, half)])
+            return (hull(_seen(drawn, corners)),)
         case Torus(centre, radius):
             return _turned(drawn, ((centre, 0.0),), radius)
         case Ring(profile) | Disc(profile):

@@ -16,6 +16,7 @@ from frame3d.solids.body import BREAK_THROUGH, SolidBody, SolidCut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
 from frame3d.solids.features import bosses, standing, with_features
 from frame3d.solids.pivots import cuts_of, drills, inset_housings, other_hardware
+from frame3d.solids.plates import plates
 from frame3d.solids.sweep import Sweep, rod, straight
 from frame3d.tubes.cuts.edge import bodies_of
 from frame3d.tubes.cuts.shadow import shadows
@@ -30,7 +31,7 @@ BOTTOM_BRACKET = "bottom_bracket"
 
 
 def bodies(bike: Bike) -> tuple[SolidBody, ...]:
-    """Return all parts of the frame: shell, housings, bosses, tubes, dropouts, hardware, features.
+    """Return all parts: shell, housings, bosses, tubes, dropouts, hardware, plates, features.
 
     Raises:
         SolidError: a bore that leaves no wall.
@@ -93,6 +94,7 @@ def outsides(bike: Bike) -> tuple[SolidBody, ...]:
         ),
         *other_hardware(bike, paint),
         *standing(bike),
+        *plates(bike),
     )
 
 

@@ -17,6 +17,7 @@ from typing import Final
 import numpy as np
 
 from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.extrusion import Extrusion
 from frame3d.parameters.models.tubes import Side
 from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid, Sweep
@@ -61,7 +62,7 @@ class SolidBody:
     voids: tuple[Sweep, ...]
     """The bore and others; they continue a little out of open ends. Where a cut ends the tube they
     end with it, so that the wall beyond stays whole."""
-    holes: tuple[Sweep, ...]
+    holes: tuple[Solid, ...]
     """Taken out of this body alone."""
     drills: tuple[Solid, ...]
     """Drilled through this body and through whatever else is fused there."""
@@ -105,7 +106,7 @@ def skin(body: SolidBody) -> float:
     """
     sizes: list[float] = []
     for outer in body.metal:
-        if isinstance(outer, Flat):
+        if isinstance(outer, Flat | Extrusion):
             sizes.append(outer.thickness / 2)
             continue
         if isinstance(outer, Slot):

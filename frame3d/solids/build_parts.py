@@ -40,7 +40,8 @@ def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
         progress: called before each part.
 
     Returns:
-        Parts in build order: bottom bracket shell, housings, tubes, dropouts, lugs, link plates.
+        Parts in build order: bottom bracket shell, housings, tubes, dropouts, lugs, link plates,
+        gussets, tabs and other plates.
 
     Raises:
         SolidError: parts that cannot be made, all of them, each with what to change.

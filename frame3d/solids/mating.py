@@ -32,12 +32,15 @@ from frame3d.bodies.shapes import (
     Capsule,
     Disc,
     PlacedShape,
+    Prism,
     Profile,
     Ring,
     Shape,
     Torus,
     Tubular,
 )
+from frame3d.geometry.closed_path import Path
+from frame3d.geometry.extrusion import Extrusion, Plane
 from frame3d.solids import occ
 from frame3d.solids.outline_mesh import body_mesh
 from frame3d.solids.sweep import Sweep
@@ -118,6 +121,15 @@ def _shape(shape: Shape) -> TopoDS_Shape:
             return _box(shape)
         case Capsule(length, start, end):
             return _capsule(length, start, end)
+        case Prism(profile, half):
+            return occ.solid(
+                Extrusion(
+                    Path.polygon(profile),
+                    Plane((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)),
+                    -half,
+                    half,
+                )
+            )
         case Ring(profile) | Disc(profile):
             return _revolved(profile)
 

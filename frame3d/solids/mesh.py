@@ -30,7 +30,9 @@ import numpy as np
 from frame3d.errors import SolidError
 from frame3d.geometry.arrays import Array, Ints, Mask
 from frame3d.geometry.centreline import Arc
+from frame3d.geometry.closed_path import Path
 from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.extrusion import Extrusion
 from frame3d.geometry.vector import cross
 from frame3d.solids.body import SolidBody
 from frame3d.solids.slot import Slot
@@ -216,8 +218,53 @@ def flat_mesh(flat: Flat, sides: int) -> Mesh:
     return Mesh(np.vstack([low, high]), np.vstack(triangles).astype(np.int64))
 
 
+def extrusion_mesh(body: Extrusion, tolerance: float = TOLERANCE) -> Mesh:
+    """Return an extruded path as a closed mesh, as large as the solid; arcs are off by `tolerance`."""
+    from manifold3d import triangulate
+
+    corners = _corners(body.path, tolerance)
+    count = len(corners)
+    low, high = (
+        body.plane.place(np.column_stack([corners, np.full(count, h)]))
+        for h in (body.low, body.high)
+    )
+    face = np.asarray(triangulate([corners]), dtype=np.int64)
+    j = np.arange(count)
+    k = (j + 1) % count
+    triangles = [
+        np.stack([j, k, j + count], axis=1),
+        np.stack([k, k + count, j + count], axis=1),
+        face[:, ::-1],
+        face + count,
+    ]
+    return Mesh(np.vstack([low, high]), np.vstack(triangles).astype(np.int64))
+
+
+def _corners(path: Path, tolerance: float) -> Array:
+    """Return a polygon of the same area as a path: (n, 2).
+
+    Corners between the ends of an arc lie beside it, as those of `flat_mesh` do.
+    """
+    found: list[tuple[float, float]] = []
+    for edge in path.edges:
+        found.append(edge.start)
+        if not edge.is_arc:
+            continue
+        n = max(1, int(np.ceil(abs(edge.sweep) * facets(2 * edge.radius, tolerance) / (2 * np.pi))))
+        step = abs(edge.sweep) / n
+        a, b, c = (n - 1) * np.sin(step), np.sin(step / 2), n * step
+        grow = float(c / (b + np.sqrt(b * b + a * c)))
+        x, y = edge.centre
+        for i in range(n):
+            u, v = edge.at((i + 0.5) / n)
+            found.append((x + grow * (u - x), y + grow * (v - y)))
+    return np.array(found)
+
+
 def solid_mesh(solid: Solid, tolerance: float = TOLERANCE, grazed: Grazed | None = None) -> Mesh:
-    """A sweep or a flat plate as a closed mesh; a sweep finer where it is grazed."""
+    """A sweep, a flat plate or an extruded path as a closed mesh; a sweep finer where it is grazed."""
+    if isinstance(solid, Extrusion):
+        return extrusion_mesh(solid, tolerance)
     sides = facets(solid.size, tolerance)
     if isinstance(solid, Flat):
         return flat_mesh(solid, sides)

@@ -42,6 +42,7 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.extrusion import Extrusion
 from frame3d.geometry.vector import Point, Vector, unit, vector
 from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid, Sweep
@@ -156,7 +157,8 @@ def mirrored(shape: TopoDS_Shape) -> TopoDS_Shape:
 
 
 def solid(sweep: Solid) -> TopoDS_Shape:
-    """Return a filled solid: turned, lofted between ellipses, swept along its bends, or a flat plate.
+    """Return a filled solid: turned, lofted between ellipses, swept along its bends, a flat plate, or
+    an extruded path.
 
     Raises:
         KernelError: it cannot be made.
@@ -165,6 +167,8 @@ def solid(sweep: Solid) -> TopoDS_Shape:
         return _plate(sweep)
     if isinstance(sweep, Slot):
         return _turned_to(_plate(sweep.flat), sweep)
+    if isinstance(sweep, Extrusion):
+        return _extruded(sweep)
     if sweep.is_turned:
         inner = [(sweep.s[-1], 0.0), (0.0, 0.0)]
         outer = [(s, d / 2) for s, d in zip(sweep.s, sweep.height, strict=True)]
@@ -240,6 +244,27 @@ def _plate(flat: Flat) -> TopoDS_Shape:
         raise KernelError("its outline does not close")
     prism = BRepPrimAPI_MakePrism(_face(outline.Wire()), gp_Vec(0, flat.thickness, 0)).Shape()
     whole = largest(prism)
+    if not BRepLib.OrientClosedSolid_s(TopoDS.Solid_s(whole)):
+        raise KernelError("its surface is not closed")
+    return whole
+
+
+def _extruded(body: Extrusion) -> TopoDS_Shape:
+    """Return an extruded path: its lines and arcs in its plane, extruded from face to face."""
+    plane = body.plane
+    outline = BRepBuilderAPI_MakeWire()
+    for edge in body.path.edges:
+        shares = (0.0, 0.5, 1.0) if edge.is_arc else (0.0, 1.0)
+        pnts = [gp_Pnt(*plane.at(edge.at(share), body.low)) for share in shares]
+        if edge.is_arc:
+            made = BRepBuilderAPI_MakeEdge(GC_MakeArcOfCircle(*pnts).Value())
+        else:
+            made = BRepBuilderAPI_MakeEdge(*pnts)
+        outline.Add(made.Edge())
+    if not outline.IsDone():
+        raise KernelError("its outline does not close")
+    way = gp_Vec(*(float(v) * body.thickness for v in plane.normal))
+    whole = largest(BRepPrimAPI_MakePrism(_face(outline.Wire()), way).Shape())
     if not BRepLib.OrientClosedSolid_s(TopoDS.Solid_s(whole)):
         raise KernelError("its surface is not closed")
     return whole

@@ -12,7 +12,17 @@ import numpy as np
 
 from frame3d.bodies.body import Body
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Shape, Torus, Tubular
+from frame3d.bodies.shapes import (
+    Box,
+    Capsule,
+    Disc,
+    PlacedShape,
+    Prism,
+    Ring,
+    Shape,
+    Torus,
+    Tubular,
+)
 from frame3d.geometry.arrays import Array, Ints
 from frame3d.solids.mesh import ANGLE, Mesh, facets, read_manifold, sweep_mesh
 from frame3d.solids.sweep import Sweep
@@ -65,6 +75,12 @@ def _shape(shape: Shape, tolerance: float) -> Manifold:
         case Capsule(length, start, end):
             ball = _sphere(max(start, end), tolerance)
             return Manifold.hull_points(np.vstack([start * ball, end * ball + (0.0, 0.0, length)]))
+        case Prism(profile, half):
+            corners = np.array(profile)
+            low, high = (
+                np.column_stack([corners, np.full(len(corners), z)]) for z in (-half, half)
+            )
+            return Manifold.hull_points(np.vstack([low, high]))
         case Disc():
             corners = np.array(shape.profile)
             turn = _circle(float(corners[:, 0].max()), tolerance)

@@ -8,6 +8,7 @@ import numpy as np
 
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.extrusion import Extrusion
 from frame3d.geometry.vector import Point, point, unit, vector
 from frame3d.solids.slot import Slot
 
@@ -116,7 +117,7 @@ class Sweep:
         return _close(self, other)
 
 
-Solid = Sweep | Flat | Slot
+Solid = Sweep | Flat | Slot | Extrusion
 """Solids that bodies are made of."""
 
 

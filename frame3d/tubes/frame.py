@@ -63,7 +63,7 @@ class Frame:
 
     @cached_property
     def masses(self) -> Masses:
-        """Masses of tubes, shell and housings, without a CAD kernel; weighed once."""
+        """Masses of tubes, shell, housings and plates, without a CAD kernel; weighed once."""
         from frame3d.tubes.mass import masses_of
 
         return masses_of(self)

@@ -53,13 +53,13 @@ class PartMass:
 
 @dataclass(frozen=True, slots=True)
 class Masses:
-    """Masses of tubes, shell and housings that tubes hold.
+    """Masses of tubes, shell, plates, and housings that tubes hold.
 
     Dropouts, lugs, link plates and webs get their shape, and so their mass, from the solids.
     """
 
     bodies: tuple[PartMass, ...]
-    """Tubes in build order, features of tubes, the shell, housings."""
+    """Tubes in build order, features of tubes, the shell, housings, plates."""
 
     @property
     def parts(self) -> dict[str, float]:
@@ -81,7 +81,7 @@ class Masses:
 
 
 def masses_of(frame: Frame) -> Masses:
-    """Weigh every tube, the shell, and every housing of which nothing is cut away.
+    """Weigh every tube, the shell, every housing of which nothing is cut away, and every plate.
 
     Each tube is integrated along its axis between its long points. What is beyond its mitres is
     integrated over the wall, line by line around it, and taken off; so is what other bodies take from
@@ -124,6 +124,8 @@ def masses_of(frame: Frame) -> Masses:
         if np.hypot(housing.at[0], housing.at[2]) >= reach:
             bored = _bored_cylinder(housing, _through(holes, housing.name))
             parts.append(_part(housing.name, *bored, density))
+    for plate in frame.plates:
+        parts.append(PartMass(plate.name, plate.volume, plate.grams, plate.centre))
     return Masses(tuple(parts))
 
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Torus, Tubular
+from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Prism, Ring, Torus, Tubular
 
 Array = NDArray[np.float64]
 DRAWN = Pose()
@@ -28,6 +28,10 @@ def signed(placed: PlacedShape, points: Array, pose: Pose = DRAWN) -> Array:
             assert radius == end, "only even ones are written down here"
             rest = p - np.clip(p[:, 2], 0, length)[:, None] * (0.0, 0.0, 1.0)
             return np.linalg.norm(rest, axis=1) - radius
+        case Prism(profile, half):
+            flat = _polygon(np.array(profile), p[:, :2])
+            q = np.stack([flat, np.abs(p[:, 2]) - half], axis=1)
+            return np.linalg.norm(np.maximum(q, 0), axis=1) + np.minimum(q.max(axis=1), 0)
         case Ring(profile) | Disc(profile):
             return _polygon(np.array(profile), np.stack([round_y, p[:, 1]], axis=1))
 

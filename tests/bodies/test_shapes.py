@@ -10,6 +10,7 @@ from frame3d.bodies.shapes import (
     Capsule,
     Disc,
     PlacedShape,
+    Prism,
     Ring,
     Shape,
     Torus,
@@ -101,6 +102,9 @@ def extent(shape: Shape) -> tuple[np.ndarray, np.ndarray]:
         case Capsule(length, start, end):
             r = max(start, end)
             return np.array([-r, -r, -r]), np.array([r, r, length + r])
+        case Prism(profile, half):
+            corners = np.array(profile)
+            return np.append(corners.min(axis=0), -half), np.append(corners.max(axis=0), half)
         case Ring(profile) | Disc(profile):
             across, y = np.array(profile).T
             r = np.abs(across).max()

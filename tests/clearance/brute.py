@@ -10,7 +10,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
-from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Shape, Torus, Tubular
+from frame3d.bodies.shapes import (
+    Box,
+    Capsule,
+    Disc,
+    PlacedShape,
+    Prism,
+    Ring,
+    Shape,
+    Torus,
+    Tubular,
+)
 
 Array = NDArray[np.float64]
 
@@ -32,6 +42,10 @@ def signed(shape: Shape, p: Array) -> Array:
             return np.where((np.abs(p) <= core).all(axis=1), inside, outside)
         case Capsule():
             return _capsule(shape, p)
+        case Prism(profile, half):
+            flat = _polygon(np.array(profile), p[:, :2], mirrored=False)
+            q = np.stack((flat, np.abs(p[:, 2]) - half), axis=1)
+            return np.linalg.norm(np.maximum(q, 0), axis=1) + np.minimum(q.max(axis=1), 0)
         case Ring(profile) | Disc(profile):
             r = np.hypot(p[:, 0], p[:, 2])
             q = np.stack((r, p[:, 1]), axis=1)

@@ -16,6 +16,7 @@ from frame3d.bodies.shapes import (
     capsule,
     cylinder,
     disc,
+    prism,
     ring,
 )
 from frame3d.clearance.certify.motion import Range
@@ -27,7 +28,7 @@ from frame3d.geometry.vector import Vector, point
 
 TRAVEL = 150.0
 TUBES = ("straight", "tapered", "bent", "oval", "bent and tapered", "bent, oval and tapered")
-SHAPES = ("torus", "ring", "disc", "cylinder", "box", "rounded box", "capsule", "cone")
+SHAPES = ("torus", "ring", "disc", "cylinder", "box", "rounded box", "capsule", "cone", "prism")
 
 
 def a_tube(kind: str, random: np.random.Generator, mount: Mount = FRAME) -> Tubular:
@@ -56,7 +57,7 @@ def plain(length: float, height: Vector, width: Vector) -> Section:
     return Section((0.0, length), (h, k), (w, x), (0.0, 0.0))
 
 
-def a_shape(kind: str, random: np.random.Generator) -> Shape:
+def a_shape(kind: str, random: np.random.Generator) -> Shape:  # noqa: PLR0911
     """A shape of a class."""
     if kind == "torus":
         return Torus(random.uniform(60, 350), random.uniform(5, 35))
@@ -66,6 +67,13 @@ def a_shape(kind: str, random: np.random.Generator) -> Shape:
     if kind == "disc":
         r, y = random.uniform(30, 110), random.uniform(3, 20)
         return disc([(0, -y), (r * 0.8, -y), (r, -y / 3), (r * 0.9, y), (0, y * 1.2)])
+    if kind == "prism":
+        turn = np.sort(random.uniform(0, 2 * np.pi, 3)) + np.array([0.0, 0.4, 0.8])
+        turn = np.append(turn, turn[-1] + 0.5)
+        size = random.uniform(15, 60)
+        corners = size * np.stack([np.cos(turn), np.sin(turn)], axis=1) + random.uniform(-20, 20, 2)
+        corners = corners[np.argsort(np.arctan2(*(corners - corners.mean(axis=0)).T[::-1]))]
+        return prism([(float(x), float(y)) for x, y in corners], random.uniform(2, 30))
     if kind == "cylinder":
         return cylinder(random.uniform(2, 100), -2.0, random.uniform(0, 60))
     if kind == "box":

@@ -51,3 +51,18 @@ def test_a_moved_plane_takes_its_points_along() -> None:
 def test_another_number_of_vertices_is_another_solid() -> None:
     square = Path.polygon([(0, 0), (1, 0), (1, 1), (0, 1)])
     assert not Extrusion(square, SIDE, -1.0, 2.0).is_same(DISC)
+
+
+def test_resized_is_an_offset_all_round() -> None:
+    """A circle and a rounded square have theirs in closed form."""
+    disc = DISC.resized(2.0)
+    assert disc.volume == pytest.approx(math.pi * 36 * 5)
+    square = Path.rounded([(0, 0, 3), (20, 0, 3), (20, 20, 3), (0, 20, 3)])
+    inner = Extrusion(square, SIDE, 0.0, 4.0).resized(-2.0)
+    assert inner.path.area == pytest.approx(18**2 - (4 - math.pi) * 4)
+    assert (inner.low, inner.high) == (1.0, 3.0)
+
+
+def test_a_sharp_corner_moves_along_its_bisector() -> None:
+    square = Path.polygon([(0, 0), (10, 0), (10, 10), (0, 10)])
+    assert Extrusion(square, SIDE, 0.0, 4.0).resized(2.0).path.area == pytest.approx(144.0)

@@ -19,17 +19,28 @@ from OCP.BRepPrimAPI import (
     BRepPrimAPI_MakeBox,
     BRepPrimAPI_MakeCone,
     BRepPrimAPI_MakeCylinder,
+    BRepPrimAPI_MakePrism,
     BRepPrimAPI_MakeRevol,
     BRepPrimAPI_MakeSphere,
     BRepPrimAPI_MakeTorus,
 )
-from OCP.gp import gp_Ax1, gp_Ax2, gp_Circ, gp_Dir, gp_Elips, gp_Pnt, gp_Trsf
+from OCP.gp import gp_Ax1, gp_Ax2, gp_Circ, gp_Dir, gp_Elips, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
-from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Ring, Shape, Torus, Tubular
+from frame3d.bodies.shapes import (
+    Box,
+    Capsule,
+    Disc,
+    PlacedShape,
+    Prism,
+    Ring,
+    Shape,
+    Torus,
+    Tubular,
+)
 from frame3d.geometry.centreline import Arc, Line
 
 
@@ -118,10 +129,21 @@ def shape(solid: Shape) -> TopoDS_Shape:
             return _box(solid)
         case Capsule(length, a, b):
             return _capsule(float(length), float(a), float(b))
+        case Prism(profile, half):
+            return _prism(np.array(profile), float(half))
         case Ring(profile):
             return _revolved(np.array(profile))
         case Disc(profile):
             return _revolved(_half(np.array(profile)))
+
+
+def _prism(profile: np.ndarray, half: float) -> TopoDS_Shape:
+    outline = BRepBuilderAPI_MakePolygon()
+    for x, y in profile:
+        outline.Add(gp_Pnt(float(x), float(y), -half))
+    outline.Close()
+    face = BRepBuilderAPI_MakeFace(outline.Wire(), True).Face()
+    return BRepPrimAPI_MakePrism(face, gp_Vec(0, 0, 2 * half)).Shape()
 
 
 def _box(solid: Box) -> TopoDS_Shape:

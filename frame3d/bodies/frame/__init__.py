@@ -1,1 +1,1 @@
-"""Outlines of the frame itself: tubes, shell, housings, lugs and link plates."""
+"""Outlines of the frame itself: tubes, shell, housings, lugs and plates."""

@@ -18,6 +18,7 @@ from frame3d.clearance.certify.compiled import compiled
 from frame3d.clearance.certify.records import (
     BOX_KIND,
     CAPSULE_KIND,
+    PRISM_KIND,
     CutterPiece,
     Knot,
     MotionStep,
@@ -147,7 +148,7 @@ def _step_into(place: Place, step: MotionStep) -> None:
 @compiled
 def _changes_nothing(step: MotionStep, shape: ShapeNumbers) -> bool:
     """Return whether the last step before the shape's own axes is a turn about its own axis."""
-    if step.kind != TURN or shape.kind == BOX_KIND:
+    if step.kind != TURN or shape.kind in (BOX_KIND, PRISM_KIND):
         return False
     other = 1 if shape.kind == CAPSULE_KIND else 2
     off_axis: float = max(abs(step.axis[0]), abs(step.axis[other]))
@@ -189,7 +190,7 @@ def into_axes(
             _piece_into(place, cutters[k].piece)
         first = pair.steps[0]
         last = pair.steps[1]
-        is_round = pair.shape.kind not in (BOX_KIND, CAPSULE_KIND)
+        is_round = pair.shape.kind not in (BOX_KIND, CAPSULE_KIND, PRISM_KIND)
         for k in range(first, last):
             step = steps[k]
             if step.kind == SWING:

@@ -25,6 +25,7 @@ RING_KIND: Final = 1
 DISC_KIND: Final = 2
 BOX_KIND: Final = 3
 CAPSULE_KIND: Final = 4
+PRISM_KIND: Final = 5
 
 MOST: Final = 4
 """Most motions of one pair."""
@@ -138,7 +139,7 @@ class CutterPiece:
 
 
 class Edge:
-    """An edge of a profile that is turned about y; counter-clockwise."""
+    """An edge of a profile, turned about y or a prism's (`radius` is its x); counter-clockwise."""
 
     radius: float
     """Distance of its start from the axis [mm]."""
@@ -151,10 +152,10 @@ class Edge:
 
 
 class ShapeNumbers:
-    """A shape of `bodies.shapes` in its own axes; a ring or disc has `Edge`s."""
+    """A shape of `bodies.shapes` in its own axes; a ring, disc or prism has `Edge`s."""
 
     kind: int
-    """TORUS_KIND, RING_KIND, DISC_KIND, BOX_KIND or CAPSULE_KIND."""
+    """TORUS_KIND, RING_KIND, DISC_KIND, BOX_KIND, CAPSULE_KIND or PRISM_KIND."""
     ring: float
     """Radius of a torus's centre circle [mm]."""
     radius: float
@@ -162,7 +163,7 @@ class ShapeNumbers:
     end_radius: float
     """Radius of a capsule at z = length [mm]."""
     length: float
-    """Length of a capsule [mm]."""
+    """Length of a capsule, half thickness of a prism [mm]."""
     half: Vector3
     """Half sizes of a box less its rounding [mm]."""
     inradius: float

@@ -9,7 +9,17 @@ from itertools import combinations, pairwise
 
 import numpy as np
 
-from frame3d.bodies.shapes import Box, Capsule, Cutter, Disc, Ring, Shape, Torus, Tubular
+from frame3d.bodies.shapes import (
+    Box,
+    Capsule,
+    Cutter,
+    Disc,
+    Prism,
+    Ring,
+    Shape,
+    Torus,
+    Tubular,
+)
 from frame3d.clearance.certify.records import (
     BOX_KIND,
     CAPSULE_KIND,
@@ -17,6 +27,7 @@ from frame3d.clearance.certify.records import (
     DISC_KIND,
     EDGE,
     PIECE,
+    PRISM_KIND,
     RING_KIND,
     SHAPE,
     TORUS_KIND,
@@ -213,6 +224,9 @@ def numbers_of(shape: Shape) -> Records:
         case Capsule(length, radius, end):
             out["kind"], out["length"], out["radius"] = CAPSULE_KIND, length, radius
             out["end_radius"], out["inradius"] = end, max(radius, end)
+        case Prism(profile, half):
+            out["kind"], out["length"] = PRISM_KIND, half
+            out["inradius"] = min(_inradius(np.array(profile)), half)
         case Ring(profile) | Disc(profile):
             out["kind"] = RING_KIND if isinstance(shape, Ring) else DISC_KIND
             out["inradius"] = _inradius(np.array(profile))
@@ -255,11 +269,11 @@ def _inradius(corners: Array) -> float:
 
 @lru_cache(maxsize=1024)
 def edges_of(shape: Shape) -> Records:
-    """Return the `records.Edge`s of a ring's or disc's profile, but those at negative radius.
+    """Return the `records.Edge`s of a profile; of a ring's or disc's without those at negative radius.
 
     Cached and read-only; no edges for other shapes.
     """
-    if not isinstance(shape, Ring | Disc):
+    if not isinstance(shape, Ring | Disc | Prism):
         return _kept(np.zeros(0, EDGE))
     corners = np.array(shape.profile)
     along = np.roll(corners, -1, axis=0) - corners
@@ -268,6 +282,8 @@ def edges_of(shape: Shape) -> Records:
     edges["radius"], edges["y"] = corners.T
     edges["normal_radius"], edges["normal_y"] = along[:, 1] / length, -along[:, 0] / length
     edges["length"] = length
+    if isinstance(shape, Prism):
+        return _kept(edges)
     return _kept(edges[(corners[:, 0] > 1e-12) | ((corners + along)[:, 0] > 1e-12)])
 
 

@@ -18,7 +18,14 @@ from collections.abc import Sequence
 from typing import TypeAlias
 
 from frame3d.clearance.certify.compiled import compiled
-from frame3d.clearance.certify.records import BOX_KIND, DISC_KIND, TORUS_KIND, Edge, ShapeNumbers
+from frame3d.clearance.certify.records import (
+    BOX_KIND,
+    DISC_KIND,
+    PRISM_KIND,
+    TORUS_KIND,
+    Edge,
+    ShapeNumbers,
+)
 
 Signed: TypeAlias = tuple[float, float, float, float, float, float, float]
 
@@ -33,8 +40,8 @@ def _profile(edges: Sequence[Edge], r: float, y: float) -> tuple[float, float, f
 
     Args:
         edges: the profile's edges; those that lie at negative r are left out.
-        r: distance of the point from the axis [mm].
-        y: its place along the axis [mm].
+        r: distance of the point from the axis, or its x in a prism [mm].
+        y: its place along the axis, or its y [mm].
     """
     inside = -FAR
     best = FAR
@@ -70,7 +77,7 @@ def signed(shape: ShapeNumbers, edges: Sequence[Edge], x: float, y: float, z: fl
 
     The gradient is a unit vector everywhere, at kinks one of the possible ones. `fall` is how fast the
     distance decreases away from the axis of a torus or ring, 0 where the distance is convex. The
-    distance from the axis is 0 for a box or capsule.
+    distance from the axis is 0 for a box, capsule or prism.
 
     Args:
         shape: the shape.
@@ -121,6 +128,16 @@ def signed(shape: ShapeNumbers, edges: Sequence[Edge], x: float, y: float, z: fl
         if qy >= qz:
             return qy - shape.radius, 0.0, sy, 0.0, 0.0, 0.0, 0.0
         return qz - shape.radius, 0.0, 0.0, sz, 0.0, 0.0, 0.0
+    if shape.kind == PRISM_KIND:
+        d, gr, gy, noise = _profile(edges, x, y)
+        qz = abs(z) - shape.length
+        sz = 1.0 if z >= 0.0 else -1.0
+        if d > 0.0 and qz > 0.0:
+            out = math.sqrt(d * d + qz * qz)
+            return out, gr * d / out, gy * d / out, sz * qz / out, 0.0, 0.0, noise + NOISE / out
+        if d >= qz:
+            return d, gr, gy, 0.0, 0.0, 0.0, noise
+        return qz, 0.0, 0.0, sz, 0.0, 0.0, 0.0
     # A capsule. On the cone between its balls the normal's z is sin a = (difference of radii) / length.
     length = shape.length
     w = math.sqrt(x * x + y * y)

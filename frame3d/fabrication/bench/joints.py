@@ -19,7 +19,7 @@ class Joint:
     """Two bodies that meet; both sides of a pair are one joint."""
 
     first: str
-    """Key of the later one in the build order: a tube, or a pivot's point."""
+    """Key of the later one in the build order: a tube, a pivot's point, or a plate."""
     second: str
     """Key of what it is joined to: a tube, ``bottom_bracket``, ``rear_dropout`` or a pivot's point."""
     assembly: str
@@ -43,7 +43,11 @@ class Joint:
 def joints_of(bike: Bike) -> tuple[Joint, ...]:
     """Return all joints, the front frame's first, each once its bodies are there: the build order."""
     found: dict[tuple[str, str], list[tuple[str, str, str]]] = {}
-    for first, second, side, assembly, cut in (*_of_tubes(bike), *_of_hardware(bike)):
+    for first, second, side, assembly, cut in (
+        *_of_tubes(bike),
+        *_of_hardware(bike),
+        *_of_plates(bike),
+    ):
         key = (first, second) if (second, first) not in found else (second, first)
         found.setdefault(key, []).append((side, assembly, cut))
     joints = [
@@ -90,6 +94,15 @@ def _of_hardware(bike: Bike) -> Iterator[tuple[str, str, str, str, str]]:
         for web in item.webs:
             if web.to in keys:
                 yield item.pivot, keys[web.to], side, assembly, "web"
+
+
+def _of_plates(bike: Bike) -> Iterator[tuple[str, str, str, str, str]]:
+    """Yield what gussets, tabs and other plates stand on, as `_of_tubes`."""
+    keys = _keys(bike)
+    for plate in bike.plates:
+        assembly = _still(bike) if plate.link is None else plain(plate.link)
+        for name in plate.on:
+            yield plate.key, keys[name], plate.side or "left", assembly, "plate"
 
 
 def _keys(bike: Bike) -> dict[str, str]:

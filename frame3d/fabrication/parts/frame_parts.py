@@ -8,6 +8,7 @@ from frame3d.bike.bike import Bike
 from frame3d.fabrication.parts.item import Item
 from frame3d.fabrication.tube_facts import TubeFacts, plain
 from frame3d.parameters.sizes import standards
+from frame3d.plates.flat_parts import flat_parts_of
 from frame3d.tubes import seats
 from frame3d.tubes.hardware import SHELL
 from frame3d.tubes.placing.fittings import POST_PLAY
@@ -27,6 +28,7 @@ def frame_parts(bike: Bike, facts: Sequence[TubeFacts]) -> Iterator[Item]:
                 material=tube.material, weighs=(tube.name,),
             )  # fmt: skip
     yield from _dropouts(bike)
+    yield from _plates(bike)
     yield from _head_tube(bike)
     yield from _seat_tube(bike)
     yield from _bottles(bike)
@@ -66,6 +68,22 @@ def _lopsided(shell: Shell) -> str:
     """Return in words how far the shell extends to either side, if that differs."""
     right, left = shell.faces
     return f" ({-right:g} right, {left:g} left)" if shell.middle else ""
+
+
+def _plates(bike: Bike) -> Iterator[Item]:
+    """Gussets, tabs and other flat parts of the file."""
+    for part in flat_parts_of(bike.frame):
+        if part.kind == "link plate":
+            continue
+        left, bottom, right, top = part.outline.bounds
+        holes = len(part.outline.holes)
+        yield Item(
+            plain(part.name), part.count,
+            f"{right - left:z.1f} × {top - bottom:z.1f}, {part.thickness:g} thick"
+            + (f", {holes} hole{'s' * (holes > 1)}" if holes else ""),
+            "", "left and right" if part.count == 2 else part.kind if part.kind != "path" else "plate",
+            material=part.material, weighs=part.names,
+        )  # fmt: skip
 
 
 def _dropouts(bike: Bike) -> Iterator[Item]:

@@ -9,7 +9,9 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.motion.pose import matrix
+from frame3d.geometry.closed_path import Path
 from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.extrusion import Extrusion
 from frame3d.geometry.section import Section
 from frame3d.mockup.cuttable_spans import limbs_of
 from frame3d.mockup.drawing import Drawing
@@ -24,6 +26,7 @@ from frame3d.solids.body import SolidBody
 from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid
 from frame3d.tubes.hardware import Lug
+from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Dropout, Shell, Tube
 
 if TYPE_CHECKING:
@@ -67,12 +70,14 @@ def thickened(drawing: Drawing) -> Bike:
     tubes = tuple(_bar(drawing, tube) for tube in bike.tubes)
     dropouts = tuple(_plate(drawing, dropout) for dropout in bike.dropouts)
     pivots = tuple(_lug(drawing, p) if isinstance(p, Lug) else p for p in bike.pivots)
+    plates = tuple(_flat_part(drawing, plate) for plate in bike.plates)
     shell = None if bike.shell is None else _shell(drawing, bike.shell)
     frame = replace(
         bike.frame,
         tubes=tubes,
         dropouts=dropouts,
         pivots=pivots,
+        plates=plates,
         shell=shell,
         bores=(),
         features=(),
@@ -128,6 +133,25 @@ def _lug(drawing: Drawing, lug: Lug) -> Lug:
     return replace(lug, axle=at, thickness=thickness)
 
 
+def _flat_part(drawing: Drawing, plate: Plate) -> Plate:
+    """Return a plate without holes and slots that would not print: small, or with thin metal beside."""
+    outline, wall, scale = plate.outline, drawing.options.wall, drawing.scale
+    far = wall / scale
+
+    def prints(path: Path, width: float) -> bool:
+        gap, _ = outline.outer.gap(path)
+        others = [one for one in outline.inner if one != path]
+        return width >= far and min([gap, *(path.gap(one)[0] for one in others)]) >= far
+
+    kept = replace(
+        outline,
+        holes=tuple(hole for hole in outline.holes if prints(hole.path, hole.diameter)),
+        slots=tuple(slot for slot in outline.slots if prints(slot.path, slot.width)),
+        pockets=(),
+    )
+    return replace(plate, outline=kept)
+
+
 def _shell(drawing: Drawing, shell: Shell) -> Shell:
     options, scale = drawing.options, drawing.scale
     if drawing.has("cranks"):
@@ -163,6 +187,11 @@ def _printable(drawing: Drawing, body: SolidBody, solid: Solid) -> Solid:
         if more > 0:
             drawing.least(body.key, "plate's thickness", solid.thickness, wall)
         return replace(solid, low=solid.low - more, high=solid.high + more)
+    if isinstance(solid, Extrusion):
+        more = max(least - solid.thickness, 0.0) / 2
+        if more > 0:
+            drawing.least(body.key, "plate's thickness", solid.thickness, wall)
+        return solid.thickened(more)
     if isinstance(solid, Slot) or not solid.box or min(*solid.height, *solid.width) >= least:
         return solid
     thin = min(*solid.height, *solid.width)

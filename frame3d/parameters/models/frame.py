@@ -10,6 +10,7 @@ from pydantic import BeforeValidator, Field, PrivateAttr, Tag
 
 from frame3d.errors import Fault, Note, SourceLocation
 from frame3d.parameters.models.base import (
+    NODE_NAMES,
     Colour,
     MaterialName,
     Model,
@@ -21,6 +22,7 @@ from frame3d.parameters.models.base import (
 )
 from frame3d.parameters.models.clearance import ClearanceSpec
 from frame3d.parameters.models.figures import GeometrySpec
+from frame3d.parameters.models.flat_parts.plates import PlateField, plate_problems
 from frame3d.parameters.models.linked import link_problems, spare_problems
 from frame3d.parameters.models.names import BikeName, FreeText, OneLine, TubeName
 from frame3d.parameters.models.parts import BuildSpec
@@ -130,6 +132,12 @@ class FrameSpec(Model):
         description="The tubes of the frame, by name",
         max_length=60,
     )
+    plates: dict[TubeName, PlateField] = Field(
+        default_factory=dict,
+        title="Plates",
+        description="Flat parts of the frame that are cut from plate, by name",
+        max_length=60,
+    )
     suspension: _Suspension = Field(
         None,
         title="Suspension",
@@ -173,6 +181,9 @@ class FrameSpec(Model):
             yield Problem(
                 problem.code, f"build.bodies.{problem.key}", problem.message, problem.hint
             )
+        links = () if self.suspension is None else tuple(self.suspension.links)
+        for problem in plate_problems(self.plates, self.tubes, links, (*NODE_NAMES, *pivots)):
+            yield Problem(problem.code, f"plates.{problem.key}", problem.message, problem.hint)
         bumper = self.build.bumper
         if bumper is not None and bumper.on not in (still := _still(self.tubes)):
             yield unknown("build.bumper.on", "tube of the front frame", bumper.on, still)
