@@ -62,8 +62,7 @@ class Axle:
         for seat in dict.fromkeys(self.seats):
             yield bearing_text(seat)
         if self.seats and self.stack.is_across and self.seats[0].low > 1e-6:
-            long = 2 * self.seats[0].low
-            yield f"sleeve between the inner rings {long:.2f} long, bore {self.stack.axle:g}"
+            yield f"bearings {2 * self.seats[0].low:.2f} apart, from inner face to inner face"
 
 
 def bearing_text(seat: Seat) -> str:
@@ -76,8 +75,8 @@ def bearing_text(seat: Seat) -> str:
     bore = bearings.bore_of(seat.od, width)
     if bore is not None:
         return (
-            f"{size}: at {seat.od:g} × {width:g} the bore is {bore:g}, {bearings.STANDING}; a bush, or "
-            f"an axle of {bore:g}"
+            f"{size}: of the sizes known here {seat.od:g} × {width:g} has a bore of {bore:g}, "
+            f"{bearings.STANDING}; ask the bearing's own drawing"
         )
     return f"{size}: none of the sizes known here; {bearings.STANDING}"
 
@@ -108,19 +107,25 @@ def _pieces(bike: Bike, point: str, bearing: BearingSpec | None) -> Iterator[Pie
     def fit(bore: float) -> str:
         return BEARING_FIT if bearing is not None and bearing.od == bore else AXLE_FIT
 
+    across = {one.link for one in bike.pivots if isinstance(one, Housing) and one.pivot == point}
     for item in bike.pivots:
         if isinstance(item, Housing):
             if item.pivot == point:
                 name = f"housing, {plain(item.link or 'frame')}"
-                bore = item.opening
-                yield Piece(name, 0.0, item.width / 2, item.od, bore, fit(bore))
+                deep = 0.0 if item.seat is None else item.seat.depth
+                end = item.width / 2 - deep
+                if end > 1e-9:
+                    yield Piece(name, 0.0, end, item.od, item.bore, AXLE_FIT)
+                if item.seat is not None:
+                    bore = item.seat.diameter
+                    yield Piece("its bearing seat", end, end + deep, item.od, bore, fit(bore))
         elif item.side == "right":
             continue
         elif isinstance(item, Lug):
             if item.pivot == point:
                 name = f"lug, {plain(item.link or 'frame')}"
                 yield Piece(name, *item.span, item.boss, item.bore, fit(item.bore))
-        else:
+        elif item.link not in across:  # else the housing goes through its plates
             for boss in item.bosses:
                 if boss.pivot == point and boss.bore:
                     name = f"plate, {plain(item.link)}"
@@ -141,10 +146,9 @@ def _eye(bike: Bike, point: str) -> float:
 
 
 def _seats(pieces: list[Piece], bearing: BearingSpec | None, axle: float) -> Iterator[Seat]:
-    """Yield where bearings are: at the outer face of a housing across, else in a piece's middle."""
+    """Yield where bearings are: in the middle of the pieces that are bored for them."""
     for piece in pieces if bearing is not None else ():
         assert bearing is not None
         if piece.bore == bearing.od:
-            wide = bearing.width
-            low = piece.high - wide if piece.low == 0.0 else (piece.low + piece.high - wide) / 2
-            yield Seat(low, low + wide, axle, bearing.od)
+            low = (piece.low + piece.high - bearing.width) / 2
+            yield Seat(low, low + bearing.width, axle, bearing.od)

@@ -261,8 +261,8 @@ Row = tuple[str, ...]
 Table = tuple[str, Head, list[Row]]
 """Title, columns, rows."""
 HOLES: Final[Head] = (
-    ("Hole", 10.0, "left"), ("x", 19.0, "right"), ("y", 19.0, "right"), ("from A", 19.0, "right"),
-    ("Diameter, fit", 30.0, "left"), ("Limits", 32.0, "left"), ("For", 74.0, "left"),
+    ("Hole", 16.0, "left"), ("x", 19.0, "right"), ("y", 19.0, "right"), ("from A", 19.0, "right"),
+    ("Diameter, fit", 30.0, "left"), ("Limits", 32.0, "left"), ("For", 68.0, "left"),
 )  # fmt: skip
 
 

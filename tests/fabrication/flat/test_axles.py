@@ -7,7 +7,7 @@ from itertools import pairwise
 import pytest
 
 from frame3d.fabrication.flat.axles import Seat, axles_of, bearing_text
-from tests.fabrication.flat.samples import trail
+from tests.fabrication.flat.samples import BEARINGS, trail
 
 HOUSED = (
     "suspension.pivots.main_pivot={od: 33, axle: 15, bearing: {od: 28, width: 7}}",
@@ -38,14 +38,15 @@ def test_what_the_main_pivot_needs() -> None:
 
 
 def test_bearings_in_a_housing_and_in_lugs() -> None:
-    """At both faces of the housing, so the sleeve is 55 - 2 · 7; in the middle of a lug of 7 mm."""
+    """At both faces of a housing, 55 - 2 · 7 apart and bored for the axle; in a lug of 7 mm."""
     by_point = {axle.point: axle for axle in axles_of(trail(*HOUSED))}
     main, rear = by_point["main_pivot"], by_point["rear_pivot"]
     assert main.seats == (Seat(20.5, 27.5, 15, 28),)
-    assert [(p.bore, p.fit) for p in main.pieces] == [(28, "N7"), (15, "H7")]
+    bores = [(p.low, p.high, p.bore, p.fit) for p in main.pieces]
+    assert bores[:2] == [(0, 20.5, 15, "H7"), (20.5, 27.5, 28, "N7")]
     said = list(main.said())
     assert any("15 × 28 × 7: dimension series 19, sizes from memory of ISO 15" in s for s in said)
-    assert "sleeve between the inner rings 41.00 long, bore 15" in said
+    assert "bearings 41.00 apart, from inner face to inner face" in said
     (seat,) = rear.seats
     lug = next(p for p in rear.pieces if p.fit == "N7")
     assert seat.low - lug.low == pytest.approx(lug.high - seat.high) == pytest.approx(1)
@@ -55,7 +56,7 @@ def test_bearings_in_a_housing_and_in_lugs() -> None:
     ("seat", "said"),
     [
         (Seat(0, 5, 15, 24), "dimension series 18"),
-        (Seat(0, 5, 12, 24), "the bore is 15"),
+        (Seat(0, 5, 12, 24), "24 × 5 has a bore of 15"),
         (Seat(0, 8, 12, 26), "none of the sizes known here"),
     ],
 )
@@ -67,3 +68,15 @@ def test_what_is_said_of_a_bearing(seat: Seat, said: str) -> None:
 def test_the_shocks_eye_is_bought() -> None:
     shock = next(axle for axle in axles_of(trail()) if axle.point == "shock_front")
     assert (shock.pieces[0].name, shock.pieces[0].fit) == ("shock's eye, bought", "")
+
+
+def test_a_housing_through_its_own_plates_is_one_piece() -> None:
+    """Its bearings are told once, and end with the plates' outer faces."""
+    axle = next(axle for axle in axles_of(trail(BEARINGS)) if axle.point == "rocker_pivot")
+    assert [p.name for p in axle.pieces] == [
+        "housing, rocker",
+        "its bearing seat",
+        "lug, frame",
+    ]
+    assert len(axle.seats) == 1
+    assert axle.pieces[1].high == axle.seats[0].high == 30

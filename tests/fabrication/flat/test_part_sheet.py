@@ -26,6 +26,7 @@ PARTS = {
 def test_no_text_is_crossed_or_off_the_page(name: str, paper: str) -> None:
     for sheet in part_sheets(PARTS[name](), "A bike", PAPERS[paper]):
         assert crossed(sheet.entities(), through=("CENTRE",)) == []
+        assert not any("…" in line for line in sheet.texts())  # nothing is shortened
         for entity in sheet.entities():
             if entity.dxftype() == "TEXT":
                 _, at, _ = entity.get_placement()
