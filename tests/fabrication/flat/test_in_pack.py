@@ -12,13 +12,19 @@ from frame3d.errors import Fault, OutputError
 from frame3d.fabrication import drawing
 from frame3d.fabrication import pack as made_by
 from frame3d.fabrication.flat.axles import axles_of
+from frame3d.fabrication.flat.cut_files import part_dxf
 from frame3d.fabrication.flat.nest import Stock
+from frame3d.fabrication.flat.nest_files import nested_files
+from frame3d.fabrication.flat.part_sheet import part_sheets
 from frame3d.fabrication.flat.parts import SheetPart, sheet_parts
 from frame3d.fabrication.ordering import write_order
 from frame3d.fabrication.pack import Maker
+from frame3d.paper.page_elements import PAPERS
 from frame3d.paper.sheet import Sheet
 from tests.fabrication.bikes import CONFIGS, demo
-from tests.fabrication.flat.samples import trail
+from tests.fabrication.crossing import crossed
+from tests.fabrication.flat.samples import read, ring, trail
+from tests.plates import parts as plates
 
 PLATES = {
     "plates.pdf",
@@ -101,3 +107,20 @@ def test_options_that_cannot_be(
     assert run("fabricate", config, "-o", tmp_path, *options) == 2
     assert said in " ".join(capsys.readouterr().err.split())
     assert not list(tmp_path.iterdir())
+
+
+def test_gussets_tabs_and_own_outlines_have_sheets_too() -> None:
+    """As the file's plates are placed: the outline's area is that of the DXF, no text is crossed."""
+    placed = plates.bike(gusset=plates.GUSSET, tab=plates.TAB, own=plates.OWN)
+    parts = sheet_parts(placed)
+    assert [part.name for part in parts] == ["gusset", "tab", "own"]
+    for part, plate in zip(parts, placed.plates, strict=True):
+        doc = read(part_dxf(part, "A bike"))
+        rings = sorted(
+            (ring(e).area for e in doc.modelspace() if e.dxf.layer == "CUT"), reverse=True
+        )
+        assert 2 * rings[0] - sum(rings) == pytest.approx(plate.outline.area, rel=1e-6)
+        for sheet in part_sheets(part, "A bike", PAPERS["A4"]):
+            assert crossed(sheet.entities(), through=("CENTRE",)) == []
+    files, _ = nested_files(parts, Stock(300, 200), "A bike", PAPERS["A4"])
+    assert set(files) == {f"nested_{t}mm_4130.{end}" for t in (4, 5) for end in ("dxf", "pdf")}
