@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -10,7 +12,7 @@ from frame3d.mockup.options import KITS, WALL, Options
 from frame3d.mockup.parts.frame import frame, piece_of, thickened
 from frame3d.mockup.solid import rod
 from frame3d.solids.bodies import bodies
-from tests.mockup.samples import FULL, drawing, layout
+from tests.mockup.samples import FULL, HARDTAIL, drawing, layout
 
 
 @pytest.mark.parametrize("scale", [1 / 6, 1 / 10])
@@ -53,3 +55,23 @@ def test_a_frame_is_one_solid_piece() -> None:
     loops = solid.genus() - tunnels
     # Main triangle, and what stays and bridges close.
     assert loops >= 3
+
+
+PLATES = """
+plates:
+  brace: {kind: path, at: [150, 60], thickness: 4, path: [[0, 0], [70, 0], [70, 70], [0, 70]],
+          holes: [{at: [20, 20], diameter: 5}, {at: [45, 45], diameter: 24}]}
+"""
+
+
+def test_plates_are_thick_enough_to_print(tmp_path: Path) -> None:
+    """4 mm at 1:10 becomes a wall; a hole of half a millimetre is closed, one of 2.4 mm stays."""
+    file = tmp_path / "bike.yaml"
+    file.write_text(HARDTAIL.read_text("utf-8") + PLATES, "utf-8")
+    drawn = Drawing(layout(file), Options(0.1, KITS))
+    small = thickened(drawn)
+    assert [hole.diameter for hole in small.plates[0].outline.holes] == [24.0]
+    (body,) = (body for body in bodies(small) if body.name == "brace")
+    box = piece_of(body, drawn).bounding_box()
+    assert (box[4] - box[1]) * 0.1 == pytest.approx(WALL)
+    assert any(entry.part == "brace" for entry in drawn.ledger.entries)

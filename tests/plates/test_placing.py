@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from frame3d.errors import TubeError
+import frame3d
+from frame3d.errors import SpecError, TubeError
 from frame3d.tubes.mass import masses_of
 from tests.plates.parts import GUSSET, OWN, TAB, bike
+
+CONFIGS = Path(__file__).parents[2] / "configs"
 
 
 def test_plates_come_in_the_files_order_with_left_before_right() -> None:
@@ -59,3 +64,31 @@ def test_pockets_where_a_tube_takes_the_metal_are_not_counted_twice() -> None:
 def test_two_parts_of_one_name_are_a_fault() -> None:
     with pytest.raises(TubeError, match="another part is named tab_left"):
         bike(tab=TAB | {"gap": 20}, tab_left=GUSSET)
+
+
+GUARD = """
+plates:
+  guard: {kind: path, link: chainstay_link, at: main_pivot, y: 45, pair: true, thickness: 4,
+          path: [[-120, -20], [-60, -20], [-60, 20], [-120, 20]]}
+"""
+
+
+def test_a_plate_on_a_link_moves_with_it(tmp_path: Path) -> None:
+    """Another shock turns the links: plate and tube keep their distance."""
+    file = tmp_path / "bike.yaml"
+    file.write_text((CONFIGS / "trail_full_140.yaml").read_text("utf-8") + GUARD, "utf-8")
+    drawn = frame3d.solve(frame3d.load(file))
+    other = frame3d.exchange(drawn, {"build.fork.axle_to_crown": 571.0})
+    for before, after in zip(drawn.plates, other.plates, strict=True):
+        assert before.on == (f"chainstay_{before.side}",)
+        assert after.centre != pytest.approx(before.centre, abs=0.1)
+        there = other.frame.motion("chainstay_link").point(before.centre)
+        assert after.centre == pytest.approx(there, abs=1e-9)
+
+
+def test_the_front_frame_is_no_link(tmp_path: Path) -> None:
+    file = tmp_path / "bike.yaml"
+    text = (CONFIGS / "trail_full_140.yaml").read_text("utf-8")
+    file.write_text(text + GUARD.replace("chainstay_link", "frame"), "utf-8")
+    with pytest.raises(SpecError, match="there is no link frame"):
+        frame3d.load(file)

@@ -27,7 +27,7 @@ from frame3d.parameters.models.linked import link_problems, spare_problems
 from frame3d.parameters.models.names import BikeName, FreeText, OneLine, TubeName
 from frame3d.parameters.models.parts import BuildSpec
 from frame3d.parameters.models.shop.bench import BenchSpec, bench_problems
-from frame3d.parameters.models.suspension import SuspensionSpec, suspension_problems
+from frame3d.parameters.models.suspension import FRAME, SuspensionSpec, suspension_problems
 from frame3d.parameters.models.tubes import TubeSpec, tube_problems
 from frame3d.parameters.models.variants import Variants
 
@@ -181,7 +181,8 @@ class FrameSpec(Model):
             yield Problem(
                 problem.code, f"build.bodies.{problem.key}", problem.message, problem.hint
             )
-        links = () if self.suspension is None else tuple(self.suspension.links)
+        given = () if self.suspension is None else self.suspension.links
+        links = tuple(link for link in given if link != FRAME)
         for problem in plate_problems(self.plates, self.tubes, links, (*NODE_NAMES, *pivots)):
             yield Problem(problem.code, f"plates.{problem.key}", problem.message, problem.hint)
         bumper = self.build.bumper
