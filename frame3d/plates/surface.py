@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,9 @@ CLOSE = 0.01
 HALVINGS = 50
 SUNK = 2.5
 """How deep a plate's rough edge reaches into a tube that it stands on [mm]."""
+
+FURTHER = 1.3
+"""How many times as far an arc has to go as a line, to be taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,25 +58,41 @@ def heights(body: Outside, starts: Array, way: Array) -> Array | None:
 def fitted(points: Array) -> list[Vertex]:
     """Return points (n, 2) of a smooth curve as vertices, the last one left out.
 
-    One line or one arc where that is near enough to all of them; else as few of them as are.
+    From the start on, each line or arc goes as far as it is near enough to all points under it; an arc
+    has to go well further than a line to be taken.
     """
-    start, middle, end = (points[i] for i in (0, len(points) // 2, -1))
-    if _off_line(points).max() <= CLOSE:
-        return [(float(start[0]), float(start[1]), 0.0)]
-    bulge = _bulge(start, middle, end)
-    if abs(bulge) > 1e-9 and _off_arc(points, bulge).max() <= CLOSE:
-        return [(float(start[0]), float(start[1]), bulge)]
-    worst = int(np.argmax(_off_line(points)))
-    worst = min(max(worst, 1), len(points) - 2)
-    return [*_lines(points[: worst + 1]), *_lines(points[worst:])]
+    found: list[Vertex] = []
+    i, last = 0, len(points) - 1
+    while i < last:
+        line = _furthest(points, i, _is_line)
+        arc = _furthest(points, i, _is_arc)
+        take_arc = arc - i > FURTHER * (line - i)
+        end = arc if take_arc else line
+        bulge = _bulge(points[i], points[(i + end) // 2], points[end]) if take_arc else 0.0
+        found.append((float(points[i, 0]), float(points[i, 1]), bulge))
+        i = end
+    return found
 
 
-def _lines(points: Array) -> list[Vertex]:
-    off = _off_line(points)
-    if len(points) < 3 or off.max() <= CLOSE:
-        return [(float(points[0, 0]), float(points[0, 1]), 0.0)]
-    worst = int(np.argmax(off))
-    return [*_lines(points[: worst + 1]), *_lines(points[worst:])]
+def _furthest(points: Array, start: int, fits: Callable[[Array], bool]) -> int:
+    """Return the last point up to which a stretch of the curve fits, at least the next one."""
+    low, high = start + 1, len(points) - 1
+    while low < high:
+        middle = (low + high + 1) // 2
+        if fits(points[start : middle + 1]):
+            low = middle
+        else:
+            high = middle - 1
+    return low
+
+
+def _is_line(points: Array) -> bool:
+    return bool(_off_line(points).max() <= CLOSE)
+
+
+def _is_arc(points: Array) -> bool:
+    bulge = _bulge(points[0], points[(len(points) - 1) // 2], points[-1])
+    return abs(bulge) > 1e-9 and bool(_off_arc(points, bulge).max() <= CLOSE)
 
 
 def _off_line(points: Array) -> Array:

@@ -45,3 +45,19 @@ def test_other_curves_are_lines_within_the_tolerance() -> None:
     assert 4 < len(found) < 81
     closed = Path((*found, (20.0, 16.0, 0.0), (20.0, 30.0, 0.0), (-20.0, 30.0, 0.0)))
     assert max(closed.distance((float(p[0]), float(p[1]))) for p in points) <= CLOSE + 1e-9
+
+
+def test_a_bend_between_straights_is_a_line_an_arc_and_a_line() -> None:
+    """With up to one short piece more at either end of the bend, where the arc is not yet its own."""
+    turn = np.linspace(-np.pi / 2, -np.pi / 4, 40)
+    bend = np.stack([30 + 80 * np.cos(turn), 80 + 80 * np.sin(turn)], axis=1)
+    before = np.stack([np.linspace(0, 29, 30), np.zeros(30)], axis=1)
+    after = bend[-1] + np.linspace(1, 30, 30)[:, None] * np.array([1, 1]) / np.sqrt(2)
+    points = np.concatenate([before, bend, after])
+    found = fitted(points)
+    assert 3 <= len(found) <= 5
+    arcs = [vertex for vertex in found if vertex[2] != 0.0]
+    closed = Path((*found, (*map(float, points[-1]), 0.0), (0.0, 200.0, 0.0)))
+    assert max(closed.distance((float(p[0]), float(p[1]))) for p in points) <= CLOSE + 1e-9
+    assert any(edge.is_arc and abs(edge.radius - 80) < 8 for edge in closed.edges)
+    assert len(arcs) <= 3
