@@ -30,7 +30,7 @@ def test_a_quarter_turn() -> None:
 
 
 @given(PLACE, PLACE, BULGE, PLACE, PLACE, BULGE)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=70, deadline=None)
 def test_gaps_between_edges(
     a: tuple[float, float],
     b: tuple[float, float],
@@ -52,7 +52,7 @@ def test_gaps_between_edges(
 
 
 @given(stars(), PLACE)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_stars_as_shapely_sees_them(path: Path, p: tuple[float, float]) -> None:
     """Area, length, bounds, centroid, inside and distance; no star crosses itself."""
     seen = shape(path)
@@ -78,7 +78,7 @@ def test_stars_as_shapely_sees_them(path: Path, p: tuple[float, float]) -> None:
 
 
 @given(st.lists(PLACE, min_size=4, max_size=7, unique=True), st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=70, deadline=None)
 def test_crossings_as_shapely_sees_them(
     points: list[tuple[float, float]], data: st.DataObject
 ) -> None:
@@ -172,7 +172,7 @@ DISC = st.tuples(st.floats(-90, 90), st.floats(-90, 90), st.floats(4, 30))
 
 
 @given(st.lists(DISC, min_size=1, max_size=6))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_hulls_of_discs(discs: list[tuple[float, float, float]]) -> None:
     """Area as the hull's own closed form; shapely's hull of the discs; no crossing."""
     flat = Flat(tuple(discs), 0.0, 6.0)

@@ -61,7 +61,7 @@ def test_second_moments_of_a_ring() -> None:
 
 
 @given(stars(), st.floats(-50, 50), st.floats(-50, 50), st.floats(2, 20))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_holes_and_the_edge(path: Path, x: float, y: float, d: float) -> None:
     """A hole is a flaw where shapely does not find its disc inside, or finds less wall than asked."""
     hole = Hole(x, y, d)

@@ -43,8 +43,9 @@ def run(*arguments: object) -> int:
 
 
 def test_the_pack_has_them_and_lists_them(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(drawing, "drawing_sheet", lambda *_: Sheet("drawing", "", 100, 100))
     config = CONFIGS / "trail_full_140.yaml"
     sheet = ("--plate-sheet", "300x200", "--plate-gap", "4")
     assert run("fabricate", config, "-o", tmp_path, *sheet, "--json") == 0

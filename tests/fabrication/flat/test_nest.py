@@ -66,7 +66,7 @@ def hold(nest: Nest, parts: list[SheetPart]) -> None:
     st.sampled_from([0.0, 2.5, 8.0]),
     st.sampled_from([0.0, 5.0]),
 )
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_nothing_overlaps_and_nothing_is_lost(
     parts: list[SheetPart], size: tuple[float, float], gap: float, margin: float
 ) -> None:
