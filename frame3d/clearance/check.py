@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
@@ -9,8 +10,9 @@ from functools import partial
 from frame3d.bike.bike import Bike
 from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS
+from frame3d.clearance.certify.broad_phase import can_meet
 from frame3d.clearance.certify.distance import TOLERANCE
-from frame3d.clearance.pairs import PAIRS, between, can_meet, joined, result_of, run
+from frame3d.clearance.pairs import PAIRS, between, joined, judged, result_of, run
 from frame3d.clearance.result import Report, Result, Unchecked
 from frame3d.clearance.scalar_checks import FIGURE_CHECKS, Outcome
 from frame3d.clearance.scene import Scene, scene_of
@@ -105,22 +107,28 @@ def _makers(
         yield pair.name, partial(run, pair, only_short=only_short)
     yield from FIGURE_CHECKS.items()
     for i, extra in enumerate(scene.spec.clearance.extra):
-        yield f"extra.{i}", partial(_extra, i, extra)
+        yield f"extra.{i}", partial(_extra, i, extra, only_short=only_short)
 
 
-def _extra(index: int, extra: ExtraCheckSpec, scene: Scene) -> Iterator[Outcome]:
+def _extra(
+    index: int, extra: ExtraCheckSpec, scene: Scene, *, only_short: bool
+) -> Iterator[Outcome]:
     """Yield the result of one extra check of the file."""
     names = extra.between
     title = f"{names[0]} to {names[1]}"
     a, b = scene.body(names[0]), scene.body(names[1])
     assert a is not None
     assert b is not None
-    gap = between(a, b, scene, MOTIONS)
-    if gap is None:
+    if not can_meet(a, b):
         yield Unchecked(f"extra.{index}", title, "there is no way to measure these two")
         return
-    source = f"the file's own check, clearance.extra.{index}"
-    yield result_of(gap, f"extra.{index}", title, (a, b), extra.gap, source)
+    ranges = scene.ranges(MOTIONS)
+    (found,) = judged(
+        [[(a, b)]], scene, ranges, scene.tolerance, extra.gap, math.inf, only_short=only_short
+    )
+    if found is not None:
+        source = f"the file's own check, clearance.extra.{index}"
+        yield result_of(found[0], f"extra.{index}", title, (a, b), extra.gap, source)
 
 
 def refuse_unknown_extras(scene: Scene) -> None:

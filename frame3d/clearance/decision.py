@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 from frame3d.clearance.check import outcomes
-from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
-
-_TOLERANCES: Final = {pair.name: pair.tolerance for pair in PAIRS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,17 +38,6 @@ def holds(scene: Scene, names: frozenset[str] | None = None) -> Decision:
         if isinstance(outcome, Unchecked):
             unchecked.append(outcome)
             continue
-        # The certificate of a gap that was cut off may end elsewhere than that of the full check.
-        close = outcome.name in _TOLERANCES and is_close(outcome, scene)
-        found = outcomes(scene, names=frozenset({outcome.name})) if close else [outcome]
-        short = next((o for o in found if isinstance(o, Result) and not o.ok), None)
-        if short is not None:
-            return Decision(False, short, tuple(unchecked))
+        if not outcome.ok:
+            return Decision(False, outcome, tuple(unchecked))
     return Decision(True, None, tuple(unchecked))
-
-
-def is_close(result: Result, scene: Scene) -> bool:
-    """Return whether another certificate of the same gap might judge otherwise."""
-    width = 2 * max(scene.tolerance, _TOLERANCES.get(result.name, 0.0))
-    may_pass = result.error > width / 2 and result.gap >= result.required
-    return may_pass or -width <= result.margin

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import combinations_with_replacement, product
+from typing import TypeAlias
+
+import numpy as np
 
 from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS, Name
 from frame3d.clearance.certify.batch import PlacedBatch
-from frame3d.clearance.certify.broad_phase import Candidate, candidates, ways
+from frame3d.clearance.certify.broad_phase import BroadPhase, can_meet
 from frame3d.clearance.certify.distance import Gap, gap_of
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.numbers import Numbers
 from frame3d.clearance.certify.search import APART
 from frame3d.clearance.lacking import of_parts
+from frame3d.clearance.memory import Found
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.clearance.table import KINDS, TableEntry, left_out
@@ -26,9 +31,12 @@ FAR = 40.0
 NEAR = 15.0
 """As `FAR`, for checks that look at everything [mm]."""
 TOGETHER = 16
-"""How many pairs of a tube and a shape are measured in one call, the likely nearest first."""
+"""How many pairs of a tube and a shape are measured of a line in one call, the likely nearest first."""
 ALIKE = 1e-9
 """Gaps that differ by less count as equal [mm]."""
+
+Nearest: TypeAlias = tuple[Gap, tuple[Body, Body]]
+"""The smallest gap of some pairs, and between which bodies it is."""
 
 
 @dataclass(frozen=True)
@@ -60,16 +68,9 @@ class PairCheck:
         """The motions of the check; those that change nothing between two bodies are dropped later."""
         return ("rear", *self.own_motions)
 
-    def kinds(self) -> Iterator[tuple[str, str]]:
-        """Yield every two kinds that it measures, in the order of the list."""
-        if self is REST:
-            taken = {frozenset(pair) for check in PAIRS[:-1] for pair in check.kinds()}
-            taken |= set(left_out())
-            for pair in combinations_with_replacement(KINDS, 2):
-                if frozenset(pair) not in taken:
-                    yield pair
-            return
-        yield from product(self.moving, self.fixed)
+    def kinds(self) -> tuple[tuple[str, str], ...]:
+        """Return every two kinds that it measures, in the order of the list."""
+        return _the_rest() if self is REST else tuple(product(self.moving, self.fixed))
 
 
 _WHOLE = ("frame", "link")
@@ -195,6 +196,15 @@ PAIRS = (
 """Every check between bodies, in the order of the requirements."""
 
 
+@lru_cache(maxsize=1)
+def _the_rest() -> tuple[tuple[str, str], ...]:
+    """Return every two kinds that no other check measures and that are not left out."""
+    taken = {frozenset(pair) for check in PAIRS[:-1] for pair in check.kinds()}
+    taken |= set(left_out())
+    every = combinations_with_replacement(KINDS, 2)
+    return tuple(pair for pair in every if frozenset(pair) not in taken)
+
+
 def entry_of(a: str, b: str) -> TableEntry:
     """Return what is done about two kinds of bodies."""
     pair = frozenset((a, b))
@@ -232,22 +242,72 @@ def run(
         return
     limit, source = scene.required(check.name)
     ranges, tolerance = scene.ranges(check.motions), max(scene.tolerance, check.tolerance)
-    apart = scene.apart(pairs)
-    # A gap that passes by more than the tolerance passes at the certificate's lower end too.
-    far = 2 * tolerance if only_short else check.far
-    within = [pair for pair, low in zip(pairs, apart, strict=True) if low <= limit + far]
     lines: dict[tuple[str, str], list[tuple[Body, Body]]] = {}
-    for a, b in within:
-        lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append((a, b))
-    found = _of_lines(list(lines.values()), scene, ranges, tolerance, limit + far)
+    for (a, b), low in zip(pairs, scene.apart(pairs), strict=True):
+        if low <= limit + check.far:
+            lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append((a, b))
+    found = judged(
+        list(lines.values()), scene, ranges, tolerance, limit, check.far, only_short=only_short
+    )
     if not any(found) and not only_short:
         # Nothing was near: list only the nearest pair.
-        found = [_nearest(pairs, apart, scene, ranges, tolerance)]
+        found = [_nearest(pairs, scene, ranges, tolerance)]
     for nearest in found:
         if nearest is not None:
             gap, bodies = nearest
             note = bodies[0].note or bodies[1].note
             yield result_of(gap, check.name, requirement.title, bodies, limit, source, note)
+
+
+def judged(
+    lines: Sequence[Sequence[tuple[Body, Body]]],
+    scene: Scene,
+    ranges: Sequence[Range],
+    tolerance: float,
+    limit: float,
+    far: float,
+    *,
+    only_short: bool,
+) -> list[Nearest | None]:
+    """Return the smallest gap of each line; None if it passes by more than `far`.
+
+    Where the limit lies within a certificate, the search is made once more, only to prove that the gap
+    is above the limit. With `only_short` that comes first: what can be proven needs no certificate. So
+    both ways pass the same lines.
+
+    Args:
+        lines: the pairs of each.
+        scene: the bike with its parts.
+        ranges: limits of the motions.
+        tolerance: width of the certificate [mm].
+        limit: least gap that passes [mm].
+        far: lines that pass by more are of no interest [mm].
+        only_short: leave out lines that are proven to pass; most are, and much quicker.
+    """
+
+    def unproven(some: Sequence[int]) -> list[int]:
+        """Return which lines are not proven to be further apart than the limit."""
+        near = [[pair for pair, low in apart[i] if low <= limit] for i in some]
+        gaps = least(near, ranges, tolerance, limit, scene.broad_phase, scene.numbers)
+        return [i for i, gap in zip(some, gaps, strict=True) if gap is not None]
+
+    lows = iter(scene.apart([pair for own in lines for pair in own]))
+    apart = [[(pair, next(lows)) for pair in own] for own in lines]
+    wanted: Sequence[int] = range(len(lines))
+    if only_short:
+        wanted = unproven(wanted)
+    some = _of_lines([lines[i] for i in wanted], scene, ranges, tolerance, limit + far)
+    found = dict(zip(wanted, some, strict=True))
+    if not only_short:
+        doubtful = [
+            i for i, one in found.items() if one and one[0].gap - one[0].error < limit <= one[0].gap
+        ]
+        for i in set(doubtful) - set(unproven(doubtful)):
+            one = found[i]
+            assert one is not None
+            error = math.nextafter(one[0].gap - limit, 0.0)
+            found[i] = replace(one[0], error=error), one[1]
+    return [found.get(i) for i in range(len(lines))]
 
 
 def _of_lines(
@@ -256,7 +316,7 @@ def _of_lines(
     ranges: Sequence[Range],
     tolerance: float,
     cutoff: float | None,
-) -> list[tuple[Gap, tuple[Body, Body]] | None]:
+) -> list[Nearest | None]:
     """Return the smallest gap of each line, or None if it is above the cutoff.
 
     Args:
@@ -272,19 +332,15 @@ def _of_lines(
         {} if memory is None else {i: memory.found(k) for i, k in enumerate(keys) if k in memory}
     )
     left = [i for i in range(len(lines)) if i not in known]
-    # All of them at once: what they share is made once.
-    ways_of: dict[int, list[Candidate]] = {i: [] for i in left}
-    line_of = {id(pair): i for i in left for pair in lines[i]}
-    for way in candidates([pair for i in left for pair in lines[i]], ranges):
-        ways_of[line_of[id(way.bodies)]].append(way)
-    for i in left:
-        found = least(ways_of[i], ranges, tolerance, cutoff, scene.numbers)
-        if found is None:
-            known[i] = None
-        else:
-            known[i] = found[0], next(k for k, own in enumerate(lines[i]) if own is found[1])
+    wanted = [lines[i] for i in left]
+    for i, found in zip(
+        left,
+        least(wanted, ranges, tolerance, cutoff, scene.broad_phase, scene.numbers),
+        strict=True,
+    ):
+        known[i] = found
         if memory is not None:
-            memory.keep(keys[i], known[i])
+            memory.keep(keys[i], found)
     return [
         None if (one := known[i]) is None else (one[0], own[one[1]]) for i, own in enumerate(lines)
     ]
@@ -318,22 +374,21 @@ def joined(a: Body, b: Body) -> bool:
 
 def _nearest(
     pairs: Sequence[tuple[Body, Body]],
-    apart: Sequence[float],
     scene: Scene,
     ranges: Sequence[Range],
     tolerance: float,
-) -> tuple[Gap, tuple[Body, Body]] | None:
+) -> Nearest | None:
     """Return the nearest pair.
 
     Args:
         pairs: of bodies.
-        apart: a lower bound of each pair's gap [mm].
         scene: the bike with its parts.
         ranges: limits of the motions.
         tolerance: width of the certificate [mm].
     """
+    apart = scene.apart(pairs)
     order = sorted(range(len(pairs)), key=lambda i: apart[i])
-    best: tuple[Gap, tuple[Body, Body]] | None = None
+    best: Nearest | None = None
     for i in range(0, len(order), TOGETHER):
         some = [k for k in order[i : i + TOGETHER] if best is None or apart[k] <= best[0].gap]
         if not some:
@@ -381,60 +436,80 @@ def between(
 
 
 def least(
-    found: Iterable[Candidate],
+    lines: Sequence[Sequence[tuple[Body, Body]]],
     ranges: Sequence[Range],
     tolerance: float,
     cutoff: float | None = None,
+    broad_phase: BroadPhase | None = None,
     numbers: Numbers | None = None,
-) -> tuple[Gap, tuple[Body, Body]] | None:
-    """Return the smallest gap of all candidates, with its bodies; None if it is above `cutoff`.
+) -> list[Found]:
+    """Return the smallest gap of each line and the index of its pair; None if it is above `cutoff`.
 
-    Of equal gaps, as left and right have, the first one is returned.
+    Of equal gaps, as left and right have, the first one is returned. All lines are searched together,
+    a few pairs of each at a time, the likely nearest first.
 
     Args:
-        found: what can be measured.
+        lines: the pairs of bodies of each.
         ranges: limits of the motions.
         tolerance: width of the certificate [mm].
         cutoff: largest gap of interest; None for any [mm].
-        numbers: of these solids, where more is measured of them.
+        broad_phase: of these bodies, where more is measured of them.
+        numbers: of their solids, as well.
     """
+    broad_phase = BroadPhase() if broad_phase is None else broad_phase
     numbers = Numbers() if numbers is None else numbers
-    near_enough = (way for way in found if cutoff is None or way.low <= cutoff)
-    order = sorted(near_enough, key=lambda way: round(way.low, 3))
-    best: tuple[Gap, Candidate] | None = None
-    bound = math.inf
-    for i in range(0, len(order), TOGETHER):
-        cut = _lower(cutoff, None if best is None else best[0].gap)
-        near = [way for way in order[i : i + TOGETHER] if cut is None or way.low <= cut]
-        if not near:
+    found = broad_phase.candidates([pair for own in lines for pair in own], ranges)
+    places = [(i, k) for i, own in enumerate(lines) for k in range(len(own))]
+    line_of = np.array([i for i, _ in places], dtype=np.int64)[found.pair]
+    cutoffs = np.full(len(lines), math.inf if cutoff is None else cutoff)
+    order = np.lexsort((np.round(found.low, 3), line_of))
+    rank = np.arange(len(order)) - np.searchsorted(line_of[order], line_of[order])
+    best: list[_Best | None] = [None] * len(lines)
+    bounds = np.full(len(lines), math.inf)
+    for begin in range(0, int(rank.max(initial=-1)) + 1, TOGETHER):
+        some = order[(rank >= begin) & (rank < begin + TOGETHER)]
+        some = some[found.low[some] <= cutoffs[line_of[some]]]
+        if not len(some):
             break
-        batch = PlacedBatch([(way.tube, way.shape) for way in near], ranges, numbers)
-        out = batch.found(tolerance, cut, only_least=True)
-        for k in (i for i, state in enumerate(out["state"]) if state != APART):
-            value = float(out[k]["value"])
-            bound = min(bound, value - max(value - float(out[k]["bound"]), 0.0))
-            if best is None or value < best[0].gap - ALIKE:
-                found_gap = gap_of(near[k].tube, near[k].shape, batch.motion(k), out[k])
-                assert isinstance(found_gap, Gap)
-                best = found_gap, near[k]
-    if best is None:
-        return None
-    gap, way = best
-    taking_part: set[str] = {s.name for s in (*way.tube.mount.steps, *way.shape.mount.steps)}
-    at = {name: value for name, value in gap.at.items() if name in taking_part}
-    return replace(gap, error=gap.gap - bound, at=at), way.bodies
+        both = [(found.tubes[found.tube[k]], found.shapes[found.shape[k]]) for k in some]
+        batch = PlacedBatch(both, ranges, numbers)
+        out = batch.found(tolerance, cutoffs[line_of[some]], line_of[some])
+        for k in np.flatnonzero(out["state"] != APART):
+            line, value = line_of[some[k]], float(out[k]["value"])
+            bounds[line] = min(bounds[line], value, float(out[k]["bound"]))
+            before = best[line]
+            if before is None or value < before.gap - ALIKE:
+                best[line] = _Best(value, int(found.pair[some[k]]), batch, int(k), out[k])
+                cutoffs[line] = min(cutoffs[line], value)
+    return [
+        None if one is None else (one.certified(float(bound)), places[one.pair][1])
+        for one, bound in zip(best, bounds, strict=True)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Best:
+    """The nearest pair of a line so far, as the search found it."""
+
+    gap: float
+    pair: int
+    """Index of its bodies."""
+    batch: PlacedBatch
+    index: int
+    """Its place in the batch."""
+    outcome: np.void
+    """Its `records.Outcome`."""
+
+    def certified(self, bound: float) -> Gap:
+        """Return the gap, proven to be no smaller than `bound` in the whole line."""
+        tube, shape = self.batch.solids[self.index]
+        gap = gap_of(tube, shape, self.batch.motion(self.index), self.outcome)
+        assert isinstance(gap, Gap)
+        taking_part: set[str] = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
+        at = {name: value for name, value in gap.at.items() if name in taking_part}
+        return replace(gap, error=gap.gap - bound, at=at)
 
 
 def motions_of(check: str) -> tuple[Name, ...]:
     """The motions that a check is made over."""
     return next((pair.motions for pair in PAIRS if pair.name == check), MOTIONS)
-
-
-def can_meet(a: Body, b: Body) -> bool:
-    """Return whether two bodies can be measured: one as tubes, the other as shapes."""
-    return bool(ways(a, b))
-
-
-def _lower(a: float | None, b: float | None) -> float | None:
-    both = [x for x in (a, b) if x is not None]
-    return min(both) if both else None

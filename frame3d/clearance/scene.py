@@ -14,7 +14,7 @@ from frame3d.bike.exchange import exchange_values, redesign
 from frame3d.bodies import Absent, Bodies, Body, bodies_of, carried_bodies
 from frame3d.bodies.motion.mounts import MOTIONS, Name
 from frame3d.bodies.placement import End, Placement
-from frame3d.clearance.certify.broad_phase import swept
+from frame3d.clearance.certify.broad_phase import BroadPhase
 from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.numbers import Numbers
@@ -104,6 +104,11 @@ class Scene:
         return Numbers()
 
     @cached_property
+    def broad_phase(self) -> BroadPhase:
+        """Lower bounds of the gaps of its bodies."""
+        return BroadPhase()
+
+    @cached_property
     def _fingerprints(self) -> dict[str, bytes]:
         return {body.name: fingerprint(body) for body in self.bodies}
 
@@ -121,14 +126,14 @@ class Scene:
 
     @cached_property
     def _swept(self) -> tuple[dict[str, int], Array]:
-        return {b.name: i for i, b in enumerate(self.bodies)}, swept(
-            self.bodies, self.ranges(MOTIONS)
-        )
+        boxes = self.broad_phase.swept(self.bodies, self.ranges(MOTIONS))
+        return {b.name: i for i, b in enumerate(self.bodies)}, boxes
 
     def apart(self, pairs: Sequence[tuple[Body, Body]]) -> list[float]:
         """Return a lower bound of each pair's gap, from boxes that hold all their positions [mm]."""
         index, boxes = self._swept
-        a, b = np.array([[index[x.name], index[y.name]] for x, y in pairs]).T
+        both = [(index[x.name], index[y.name]) for x, y in pairs]
+        a, b = np.array(both, dtype=np.int64).reshape(-1, 2).T
         between = np.maximum(boxes[a, 0] - boxes[b, 1], boxes[b, 0] - boxes[a, 1])
         return [float(d) for d in np.linalg.norm(np.maximum(between, 0.0), axis=1)]
 

@@ -14,6 +14,7 @@ from frame3d.clearance.check import run_checks
 from frame3d.clearance.decision import holds
 from frame3d.clearance.memory import PairMemory
 from frame3d.clearance.scene import scene_of
+from frame3d.geometry.arrays import Array, Ints
 from frame3d.parameters.reading.reader import load
 from tests.benchmarks.timing import ROOT
 
@@ -52,12 +53,15 @@ def _searching(bike: Bike) -> float:
     found = SearchBatch.found
 
     def timed(
-        self: SearchBatch, tolerance: float, cutoff: float | None, only_least: bool
+        self: SearchBatch,
+        tolerance: float,
+        cutoffs: Array | float | None = None,
+        lines: Ints | None = None,
     ) -> Records:
         nonlocal spent
         begin = time.process_time()
         try:
-            return found(self, tolerance, cutoff, only_least)
+            return found(self, tolerance, cutoffs, lines)
         finally:
             spent += time.process_time() - begin
 

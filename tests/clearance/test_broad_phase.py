@@ -9,9 +9,14 @@ import pytest
 
 from frame3d.bodies import Body
 from frame3d.bodies.motion.pose import matrices_over
-from frame3d.clearance.certify.broad_phase import candidates, reach
+from frame3d.bodies.shapes import PlacedShape, Tubular
+from frame3d.clearance.certify.broad_phase import BroadPhase, can_meet
 from tests.clearance import brute
 from tests.clearance.samples import SHAPES, TUBES, a_pair, a_tube, mounts
+
+
+def body(name: str, tubes: tuple[Tubular, ...], shapes: tuple[PlacedShape, ...]) -> Body:
+    return Body(name, "build.x", "x", shapes, tubes, "#000000")
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -36,7 +41,8 @@ def test_no_position_brings_balls_nearer_than_the_bound(seed: int) -> None:
     }
     there, here = (matrices_over(mount, values, count) for mount in (of_tube, of_shape))
     motion = np.linalg.inv(here) @ there
-    bounds = reach(tubes, shapes, ranges)
+    bodies = body("a", tuple(tubes), ()), body("b", (), tuple(shapes))
+    bounds = BroadPhase().candidates([bodies], ranges).low.reshape(len(tubes), len(shapes))
     for i, tube in enumerate(tubes):
         for j, shape in enumerate(shapes):
             gap = min(
@@ -102,26 +108,33 @@ def test_balls_hold_tubes(kind: str, seed: int) -> None:
 def test_candidates_are_all_there() -> None:
     """Of every pair each tube with each shape, both ways, in the pairs' order."""
     random = np.random.default_rng(3)
-    solids = [a_pair("straight", "box", random, spread=500) for _ in range(6)]
+    solids = [a_pair("straight", "box", random, spread=500) for _ in range(4)]
 
-    def body(name: str, k: int, *, tubes: bool, shapes: bool) -> Body:
-        two = solids[k : k + 2]
-        return Body(
-            name,
-            "build.x",
-            "x",
-            tuple(s for _, s in two) if shapes else (),
-            tuple(t for t, _ in two) if tubes else (),
-            "#000000",
-        )
-
-    a = body("a", 0, tubes=True, shapes=True)
-    b = body("b", 2, tubes=True, shapes=False)
-    c = body("c", 4, tubes=False, shapes=True)
+    (t0, s0), (t1, s1), (t2, s2), (t3, s3) = solids
+    a, b, c = body("a", (t0, t1), (s0, s1)), body("b", (t2, t3), ()), body("c", (), (s2, s3))
     pairs = [(a, b), (a, c), (b, c), (c, c), (b, a)]
-    found = list(candidates(pairs, ()))
-    assert [way.bodies for way in found] == [p for p in pairs if p != (c, c) for _ in range(4)]
-    for way in found:
-        assert {way.tube in body.tubes for body in way.bodies} == {True, False}
-        assert {way.shape in body.shapes for body in way.bodies} == {True, False}
-        assert way.low == pytest.approx(reach([way.tube], [way.shape], ())[0, 0], abs=1e-6)
+    assert [can_meet(*pair) for pair in pairs] == [True, True, True, False, True]
+    found = BroadPhase().candidates(pairs, ())
+    assert found.pair.tolist() == [i for i in (0, 1, 2, 4) for _ in range(4)]
+    for pair, tube, shape, low in zip(found.pair, found.tube, found.shape, found.low, strict=True):
+        t, s = found.tubes[tube], found.shapes[shape]
+        assert {t in one.tubes for one in pairs[pair]} == {True, False}
+        assert {s in one.shapes for one in pairs[pair]} == {True, False}
+        apart = t.bounding_spheres[:, None] - s.bounding_spheres
+        spheres = np.linalg.norm(apart[..., :3], axis=-1) - t.bounding_spheres[:, None, 3]
+        assert low == pytest.approx((spheres - s.bounding_spheres[:, 3]).min(), abs=1e-5)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_boxes_hold_bodies_at_random_positions(seed: int) -> None:
+    random = np.random.default_rng([10, seed])
+    (mount, _), ranges = mounts(random)
+    tube, shape = a_pair("straight", "box", random, spread=500)
+    one = body("a", (replace(tube, mount=mount),), (replace(shape, mount=mount),))
+    ((low, high),) = BroadPhase().swept([one], ranges)
+    values = {r.name: random.uniform(r.low, r.high, 500) for r in ranges}
+    for balls in (tube.bounding_spheres, shape.bounding_spheres):
+        for motion in matrices_over(mount, values, 500):
+            middles = balls[:, :3] @ motion[:3, :3].T + motion[:3, 3]
+            assert (middles - balls[:, 3:] >= low).all()
+            assert (middles + balls[:, 3:] <= high).all()

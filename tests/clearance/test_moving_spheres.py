@@ -5,23 +5,87 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.clearance.certify.moving_spheres import closest, longest
+from frame3d.bodies.motion.mounts import fork_mounts
+from frame3d.bodies.motion.pose import matrices_over
+from frame3d.clearance.certify.moving_spheres import (
+    ROUNDING,
+    STRAYS,
+    grow,
+    lower_bounds,
+    seen_from,
+)
+from frame3d.geometry.arrays import Array
+
+COUNTS = np.array([4, 5])
+"""Values of the fork's travel and of the steering."""
 
 
-def test_longest_steps_and_least_distances() -> None:
+def motion() -> Array:
+    """The motion of a fork seen from its crown and from the frame, on a grid: (2, 20, 3, 4)."""
+    upper, lower = fork_mounts(np.array([600.0, 0.0, 500.0]), np.array([-0.6, 0.0, 0.8]))
+    travel, turn = np.meshgrid(np.linspace(0, 130, 4), np.linspace(-60, 60, 5), indexing="ij")
+    there = matrices_over(lower, {"fork": travel.ravel(), "steer": turn.ravel()}, 20)
+    here = matrices_over(upper, {"steer": turn[0]}, 5)
+    still = np.eye(4)[None]
+    out = np.empty((2, 20, 3, 4))
+    every = np.arange(20)
+    seen_from(there, here, every, every % 5, out[0])
+    seen_from(there, still, every, 0 * every, out[1])
+    plain = np.linalg.inv(here)[every % 5] @ there
+    assert out[0] == pytest.approx(plain[:, :3], abs=1e-9)
+    assert out[1] == pytest.approx(there[:, :3], abs=1e-9)
+    return out
+
+
+def on_grid(moved: Array, spheres: Array) -> tuple[Array, Array]:
+    """Centres, (grid, n, 3), and how far each sphere reaches about them, (n,)."""
+    middles = np.einsum("gij,nj->gni", moved[:, :, :3], spheres[:, :3]) + moved[:, None, :, 3]
+    whole = middles.reshape(4, 5, -1, 3)
+    steps = sum(
+        np.linalg.norm(np.diff(whole, axis=axis), axis=-1).max(axis=(0, 1)) for axis in (0, 1)
+    )
+    return middles, spheres[:, 3] + STRAYS * steps + ROUNDING
+
+
+def test_lower_bounds_of_pairs() -> None:
     random = np.random.default_rng(1)
-    middles = random.normal(size=(3, 4, 5, 7, 3))
-    steps = np.full(7, 0.5)
-    longest(middles, steps)
-    plain = np.linalg.norm(np.diff(middles, axis=1), axis=-1).max(axis=(0, 1, 2))
-    assert steps == pytest.approx(0.5 + plain, rel=1e-15)
-    others, least = random.normal(size=(6, 4)), np.empty((7, 6))
-    closest(middles.reshape(60, 7, 3), others, least)
-    apart = middles.reshape(60, 7, 1, 3) - others[:, :3]
-    assert least == pytest.approx(np.linalg.norm(apart, axis=-1).min(axis=0), rel=1e-15)
+    spheres, others = random.normal(size=(2, 7, 4)) * 300 + [[[0.0, 0.0, 0.0, 400.0]]]
+    begins, other_begins = np.array([0, 3, 7]), np.array([0, 1, 7])
+    firsts, seconds = np.array([0, 0, 1, 1]), np.array([0, 1, 0, 1])
+    for moved in motion():
+        out, middles, held = np.empty(4), np.empty((4, 20, 3)), np.empty(4)
+        lower_bounds(
+            moved,
+            COUNTS,
+            spheres,
+            begins,
+            others,
+            other_begins,
+            firsts,
+            seconds,
+            middles,
+            held,
+            out,
+        )
+        centres, reach = on_grid(moved, spheres)
+        apart = np.linalg.norm(centres[:, :, None] - others[:, :3], axis=-1).min(axis=0)
+        each = apart - reach[:, None] - others[:, 3]
+        plain = [each[:3, :1], each[:3, 1:], each[3:, :1], each[3:, 1:]]
+        assert out == pytest.approx([part.min() for part in plain], abs=1e-9)
 
 
-def test_what_stands_still_has_no_steps() -> None:
-    steps = np.zeros(2)
-    longest(np.ones((1, 1, 1, 2, 3)), steps)
-    assert not steps.any()
+def test_a_box_grows_round_all_positions() -> None:
+    spheres = np.random.default_rng(2).normal(size=(3, 4)) * 300 + [0, 0, 0, 400]
+    for moved in motion():
+        box = np.array([np.full(3, np.inf), np.full(3, -np.inf)])
+        grow(moved, COUNTS, spheres, np.empty((20, 3)), box)
+        centres, reach = on_grid(moved, spheres)
+        assert box[0] == pytest.approx((centres - reach[:, None]).min(axis=(0, 1)), abs=1e-9)
+        assert box[1] == pytest.approx((centres + reach[:, None]).max(axis=(0, 1)), abs=1e-9)
+
+
+def test_what_stands_still_does_not_stray() -> None:
+    moved, box = np.eye(4)[None, :3], np.array([np.full(3, np.inf), np.full(3, -np.inf)])
+    still = np.array([], dtype=np.int64)
+    grow(moved, still, np.array([[1.0, 2.0, 3.0, 4.0]]), np.empty((1, 3)), box)
+    assert box == pytest.approx(np.array([[-3, -2, -1], [5, 6, 7]]), abs=2 * ROUNDING)

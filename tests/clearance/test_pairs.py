@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+import math
+
+import numpy as np
 import pytest
 
 from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS
-from frame3d.clearance.certify.broad_phase import candidates
 from frame3d.clearance.check import run_checks
-from frame3d.clearance.pairs import PAIRS, between, entry_of, joined, least, motions_of, run
+from frame3d.clearance.pairs import (
+    PAIRS,
+    between,
+    entry_of,
+    joined,
+    judged,
+    least,
+    motions_of,
+    run,
+)
 from frame3d.clearance.result import Report, Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.clearance.table import KINDS
@@ -85,15 +96,19 @@ def test_the_least_of_several_is_that_of_the_nearest(scene: Scene) -> None:
     (tyre,) = by_name(scene, "rear_tyre")
     stays = by_name(scene, "chainstay_left", "seatstay_left", "seat_tube", "chainstay_bridge")
     each = [between(tyre, stay, scene, ()) for stay in stays]
-    found = least(candidates([(tyre, s) for s in stays], ()), (), scene.tolerance)
+    line, alone = [(tyre, stay) for stay in stays], [(tyre, stays[3])]
+    found, last, nothing = least([line, alone, []], (), scene.tolerance)
     assert found is not None
-    gap, bodies = found
+    gap, which = found
     gaps = [g.gap for g in each if g is not None]
     assert len(gaps) == 4
     assert gap.gap == pytest.approx(min(gaps), abs=scene.tolerance)
-    assert bodies[1] is stays[gaps.index(min(gaps))]
+    assert which == gaps.index(min(gaps))
     assert gap.gap - gap.error <= min(gaps) + 1e-9
-    assert least([], (), scene.tolerance) is None
+    assert last is not None
+    assert last[0].gap == pytest.approx(gaps[3], abs=scene.tolerance)
+    assert nothing is None
+    assert least([], (), scene.tolerance) == []
 
 
 def test_only_what_falls_short_is_measured_where_that_is_asked(scene: Scene) -> None:
@@ -106,6 +121,27 @@ def test_only_what_falls_short_is_measured_where_that_is_asked(scene: Scene) -> 
     assert failing
     found = list(run(rear, wide, only_short=True))
     assert {r.between for r in found if isinstance(r, Result) and not r.ok} == failing
+
+
+def test_a_limit_within_the_certificate_is_decided_alike_both_ways(scene: Scene) -> None:
+    """With certificates 1 mm wide; what is proven first needs none, and no gap passes that is less."""
+    tyre, stay = by_name(scene, "rear_tyre", "chainstay_left")
+    fine = between(tyre, stay, scene, ())
+    assert fine is not None
+    verdicts = []
+    for above in np.linspace(-1.2, 0.3, 16):
+        limit = fine.gap + float(above)
+        (whole,) = judged([[(tyre, stay)]], scene, (), 1.0, limit, math.inf, only_short=False)
+        (short,) = judged([[(tyre, stay)]], scene, (), 1.0, limit, math.inf, only_short=True)
+        assert whole is not None
+        passes = whole[0].gap - whole[0].error >= limit
+        assert whole[0].gap - whole[0].error <= fine.gap + 1e-9
+        assert passes or short == whole
+        assert not passes or short is None or short[0].gap - short[0].error >= limit
+        verdicts.append(passes)
+    assert verdicts == sorted(verdicts, reverse=True)
+    assert verdicts[0]
+    assert not any(verdicts[12:])  # above the gap
 
 
 def test_every_two_kinds_are_checked_at_most_by_one_check() -> None:

@@ -8,8 +8,9 @@ import pytest
 
 from frame3d.bike.solve import solve
 from frame3d.bodies import Body
+from frame3d.clearance.certify.broad_phase import can_meet
 from frame3d.clearance.check import run_checks
-from frame3d.clearance.pairs import PAIRS, can_meet, entry_of
+from frame3d.clearance.pairs import PAIRS, entry_of
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.clearance.table import KINDS, LEFT_OUT, every_pair, kind_of, left_out, start_of
 from frame3d.errors import SpecError

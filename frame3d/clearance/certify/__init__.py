@@ -24,6 +24,8 @@ derivatives; `positions.move` takes it from there like any other step. Poses
 (`bodies/motion/pose.py`), exports and the page read the same tables. Each pair check runs over the
 rear travel as well as over its own motions; those that change nothing between two bodies fall out
 by themselves. What the balls about tubes and shapes keep apart at places all over the motions is
-never made ready (`certify/broad_phase.py`), and each line of the list is one search, likely pairs
-first (`pairs.least`).
+never made ready (`certify/broad_phase.py`). All lines of a check are searched in one compiled call,
+a few likely pairs of each at a time; in each line the least gap so far cuts off the next search
+(`pairs.least`). Where only the verdict is asked for, each search is cut off at the required gap, and
+only lines that are not proven to be further apart are measured (`pairs.judged`).
 """

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 
@@ -19,14 +19,15 @@ from frame3d.clearance.certify.records import (
     MOST,
     OUTCOME,
     PAIR,
-    PLACE,
     WORK,
     Records,
     end_to_end,
+    gathered,
 )
 from frame3d.clearance.certify.signed_distance import FAR
 from frame3d.geometry.arrays import Array, Ints
 
+T = TypeVar("T")
 STORES: Final = (700, 20_000, 500_000)
 """How many boxes a search may evaluate, and again where that is not enough."""
 
@@ -64,12 +65,35 @@ class SearchBatch:
         self._knots = _joined(own, "knots", [p.motion.knots for p in pairs])
         self._cutters = _joined(own, "cutters", [p.cutters for p in pairs])
 
-    def run(self, tolerance: float, cutoff: float | None, only_least: bool, boxes: int) -> Records:
-        """Return a `records.Outcome` for each pair, with room for `boxes` boxes."""
-        return self._run(self._pairs, tolerance, cutoff, only_least, boxes)
+    def found(
+        self, tolerance: float, cutoffs: Array | float | None = None, lines: Ints | None = None
+    ) -> Records:
+        """Return a `records.Outcome` for each pair, each with as much room as it needs.
+
+        Args:
+            tolerance: width of the certificates [mm].
+            cutoffs: of pairs further apart than this it is only told that they are [mm]: for all, or
+                (pairs,) for each.
+            lines: (pairs,), which line each is of: the same holds for pairs that are further apart
+                than one before them in the line. Pairs of one line follow each other; None if each
+                is a line of its own.
+        """
+        count = len(self._pairs)
+        cuts: Array = np.full(count, FAR)
+        cuts[:] = FAR if cutoffs is None else cutoffs
+        of = np.arange(count) if lines is None else lines
+        out = np.zeros(count, OUTCOME)
+        todo = np.arange(count)
+        for boxes in STORES:
+            if not len(todo):
+                break
+            some = self._run(self._pairs[todo], tolerance, cuts[todo], of[todo], boxes)
+            out[todo] = some
+            todo = todo[some["boxes"] >= boxes - search.SPARE]
+        return out
 
     def _run(
-        self, pairs: Records, tolerance: float, cutoff: float | None, only_least: bool, boxes: int
+        self, pairs: Records, tolerance: float, cutoffs: Array, lines: Ints, boxes: int
     ) -> Records:
         out = np.zeros(len(pairs), OUTCOME)
         measure: Callable[..., None] = search.measure  # numpy's types do not tell a record's fields
@@ -81,24 +105,13 @@ class SearchBatch:
             self._knots,
             self._cutters,
             tolerance,
-            FAR if cutoff is None else cutoff,
-            only_least,
+            cutoffs,
+            lines,
             np.zeros(1, WORK),
             np.empty(boxes, BOX),
             np.empty(boxes, dtype=np.int64),
             out,
         )
-        return out
-
-    def found(self, tolerance: float, cutoff: float | None, only_least: bool) -> Records:
-        """Return a `records.Outcome` for each pair, each with as much room as it needs."""
-        out = np.zeros(len(self._pairs), OUTCOME)
-        todo = list(range(len(out)))
-        for boxes in STORES:
-            if not todo:
-                break
-            out[todo] = self._run(self._pairs[todo], tolerance, cutoff, only_least, boxes)
-            todo = [i for i in todo if out[i]["boxes"] >= boxes - search.SPARE]
         return out
 
 
@@ -123,22 +136,19 @@ class PlacedBatch(SearchBatch):
         """
         self.solids, self.ranges = tuple(pairs), tuple(ranges)
         limits, names = numbers.limits(ranges), tuple(r.name for r in ranges)
-        tubes = [numbers.tube(tube) for tube, _ in pairs]
-        shapes = [numbers.shape(shape) for _, shape in pairs]
-        motions = [numbers.motion(tube, shape, names) for tube, shape in pairs]
+        tubes, of_tube = _distinct([numbers.tube(tube) for tube, _ in pairs])
+        shapes, of_shape = _distinct([numbers.shape(shape) for _, shape in pairs])
+        motions, of_motion = _distinct([numbers.motion(*pair, names) for pair in pairs])
         own = np.zeros(len(pairs), PAIR)
-        own["shape"] = end_to_end([s.numbers for s in shapes])
-        places = np.zeros(len(pairs), PLACE)
-        places["origin"] = [shape.origin for _, shape in pairs]
-        places["axes"] = [shape.axes for _, shape in pairs]
-        places["about"] = [t.about for t in tubes]
+        own["shape"] = end_to_end([s.numbers for s in shapes])[of_shape]
+        places = end_to_end([s.place for s in shapes])[of_shape]
+        places["about"] = np.array([t.about for t in tubes])[of_tube]
         self._pairs = own
-        self._pieces = _joined(own, "pieces", [t.pieces for t in tubes])
-        self._edges = _joined(own, "edges", [s.edges for s in shapes])
-        self._steps = _joined(own, "steps", [m.steps for m in motions])
-        self._cutters = _joined(own, "cutters", [t.cutters for t in tubes])
-        rows = np.concatenate([m.rows for m in motions])
-        _slice(own, "knots", [len(m.rows) for m in motions])
+        self._pieces, own["pieces"] = gathered([t.pieces for t in tubes], of_tube)
+        self._cutters, own["cutters"] = gathered([t.cutters for t in tubes], of_tube)
+        self._edges, own["edges"] = gathered([s.edges for s in shapes], of_shape)
+        self._steps, own["steps"] = gathered([m.steps for m in motions], of_motion)
+        rows, own["knots"] = gathered([m.rows for m in motions], of_motion)
         self._knots = np.zeros(len(rows), KNOT)
         self._moved: Ints = np.full((len(pairs), len(self.ranges)), -1, dtype=np.int64)
         take: Callable[..., None] = into_axes
@@ -179,6 +189,14 @@ class PlacedBatch(SearchBatch):
             numbers=self._pairs["shape"][i : i + 1],
             edges=self._edges[slice(*own["edges"])],
         )
+
+
+def _distinct(records: Sequence[T]) -> tuple[list[T], Ints]:
+    """Return each of some objects once, and which of them each is."""
+    numbers: dict[int, int] = {}
+    which = [numbers.setdefault(id(one), len(numbers)) for one in records]
+    found = dict(zip(which, records, strict=True))
+    return list(found.values()), np.array(which)
 
 
 def _joined(own: Records, name: str, each: Sequence[Records]) -> Records:

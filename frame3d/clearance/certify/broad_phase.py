@@ -16,50 +16,179 @@ grid points a centre is never further from the nearest one than STRAYS times the
 from __future__ import annotations
 
 import math
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from itertools import chain
-from typing import Final, NamedTuple, TypeVar
+from itertools import product
+from operator import itemgetter
+from typing import Final, Generic, NamedTuple, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import FRAME, Mount, Name
 from frame3d.bodies.motion.pose import matrices_over
 from frame3d.bodies.shapes import PlacedShape, Solid, Tubular
 from frame3d.clearance.certify.motion import Range
-from frame3d.clearance.certify.moving_spheres import closest, longest
-from frame3d.geometry.arrays import Array
+from frame3d.clearance.certify.moving_spheres import grow, lower_bounds, seen_from
+from frame3d.geometry.arrays import Array, Ints
 
 S = TypeVar("S", bound=Solid)
 SPANS: Final = 8
 """Number of steps that the range of a travel is divided into."""
 TURN: Final = 15.0
 """Largest step of an angle [degrees]."""
-STRAYS: Final = 0.7
-"""Largest distance of a sphere's centre from its nearest grid point, as a fraction of its longest
-step, summed over the motions. It would be 0.5 if a motion's steps were equal everywhere; half a step
-of an angle (7.5 degrees, 0.13 rad) changes the steps of each other motion by 0.13 of that distance,
-so for three motions it is 0.5/(1 - 0.26) = 0.68."""
-ROUNDING: Final = 1e-6
-"""Rounding error of a distance [mm], generously."""
 
 
-_Way = tuple[int, tuple[Tubular, ...], tuple[PlacedShape, ...]]
-"""Index of a pair; tubes and shapes to measure it by."""
+class Candidates(NamedTuple):
+    """Tubes and shapes of pairs of bodies that can be measured, in the order of the pairs."""
+
+    tubes: Sequence[Tubular]
+    shapes: Sequence[PlacedShape]
+    pair: Ints
+    """(n,): which pair of bodies each is of; the tube may be of either body."""
+    tube: Ints
+    """(n,): index of the tube."""
+    shape: Ints
+    """(n,): index of the shape."""
+    low: Array
+    """(n,): a lower bound of their gap over all positions [mm]."""
 
 
-class Candidate(NamedTuple):
-    """A tube of one body and a shape of another that can be measured."""
+class _Known(Generic[S]):
+    """Solids by number, with their bounding spheres and what they are mounted on."""
 
-    low: float
-    """A lower bound of their gap over all positions [mm]."""
-    tube: Tubular
-    shape: PlacedShape
-    bodies: tuple[Body, Body]
-    """Their bodies, in the order of the pair; the tube may be of either."""
+    def __init__(self) -> None:
+        self.solids: list[S] = []
+        self._numbers: dict[int, list[int]] = {}
+        self._groups: list[tuple[S, ...]] = []
+        """Kept, so that no other object takes the identity of one that is known."""
+        self._arrays: tuple[Array, Ints] | None = None
+
+    def numbers(self, solids: tuple[S, ...]) -> list[int]:
+        """Return the numbers of a body's solids, which it always gives as the same tuple."""
+        known = self._numbers.get(id(solids))
+        if known is None:
+            known = [len(self.solids) + i for i in range(len(solids))]
+            self._numbers[id(solids)] = known
+            self._groups.append(solids)
+            self.solids += solids
+            self._arrays = None
+        return known
+
+    def spheres(self) -> tuple[Array, Ints]:
+        """Return all bounding spheres, (n, 4) float, and where each solid's begin, and the end."""
+        if self._arrays is None:
+            each = [solid.bounding_spheres for solid in self.solids]
+            self._arrays = np.concatenate(each), np.cumsum([0, *map(len, each)])
+        return self._arrays
+
+
+class BroadPhase:
+    """Lower bounds of the gaps of a bike's bodies; what they share is made once."""
+
+    def __init__(self) -> None:
+        self._tubes, self._shapes = _Known[Tubular](), _Known[PlacedShape]()
+        self._mounts: dict[int, tuple[Mount, int]] = {}
+        self._numbers: dict[Mount, int] = {}
+        self._places: dict[tuple[int, tuple[Range, ...]], Array] = {}
+
+    def candidates(self, pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> Candidates:
+        """Return everything that can be measured of pairs of bodies, in the order of the pairs.
+
+        Args:
+            pairs: pairs of bodies; a body may be in any number of them.
+            ranges: limits of the motions.
+        """
+        rows: list[tuple[int, int, int, int]] = []
+        groups: dict[tuple[int, int], int] = {}
+        mounts: list[tuple[Mount, Mount]] = []
+        for i, pair in enumerate(pairs):
+            for tubes, shapes in ways(*pair):
+                a, b = tubes[0].mount, shapes[0].mount
+                group = groups.setdefault((self._number(a), self._number(b)), len(groups))
+                if group == len(mounts):
+                    mounts.append((a, b))
+                both = product(self._tubes.numbers(tubes), self._shapes.numbers(shapes))
+                rows += [(i, group, tube, shape) for tube, shape in both]
+        rows.sort(key=itemgetter(0, 1))
+        of_pair, of_group, tube, shape = np.array(rows, dtype=np.int64).reshape(-1, 4).T.copy()
+        low = np.empty(len(rows))
+        order = np.lexsort((tube, of_group))
+        for k, two in enumerate(mounts):
+            own = order[slice(*np.searchsorted(of_group[order], (k, k + 1)))]
+            low[own] = self._lower_bounds(*two, tube[own], shape[own], ranges)
+        return Candidates(self._tubes.solids, self._shapes.solids, of_pair, tube, shape, low)
+
+    def _lower_bounds(
+        self, a: Mount, b: Mount, tubes: Ints, shapes: Ints, ranges: Sequence[Range]
+    ) -> Array:
+        """Return lower bounds of the gaps of tubes on one mount to shapes on another."""
+        motion, counts = self._motion(a, b, ranges)
+        (spheres, begins), (others, other_begins) = self._tubes.spheres(), self._shapes.spheres()
+        most = int(np.diff(begins).max())
+        out = np.empty(len(tubes))
+        middles = np.empty((most, len(motion), 3))
+        lower_bounds(
+            motion, counts, spheres, begins, others, other_begins, tubes, shapes, middles,
+            np.empty(most), out,
+        )  # fmt: skip
+        return out
+
+    def swept(self, bodies: Sequence[Body], ranges: Sequence[Range]) -> Array:
+        """Return boxes in the frame's axes that hold each body over all its motions.
+
+        Returns:
+            (bodies, 2, 3) float: lowest and highest x, y, z [mm].
+        """
+        boxes = np.empty((len(bodies), 2, 3))
+        boxes[:, 0], boxes[:, 1] = np.inf, -np.inf
+        for body, box in zip(bodies, boxes, strict=True):
+            motion, counts = self._motion(body.mount, FRAME, ranges)
+            # Tubes and shapes describe the same outside, but either may hold less.
+            solids: list[Solid] = [*body.shapes, *body.tubes]
+            spheres = np.concatenate([solid.bounding_spheres for solid in solids])
+            grow(motion, counts, spheres, np.empty((len(motion), 3)), box)
+        return boxes
+
+    def _motion(self, a: Mount, b: Mount, ranges: Sequence[Range]) -> tuple[Array, Ints]:
+        """Return the motion of a mount seen from another, over the ranges that either takes part in.
+
+        Returns:
+            (grid, 3, 4) float, the first motion's values changing slowest; how many values each has.
+        """
+        moved = [set() if a.steps == b.steps else {s.name for s in mount.steps} for mount in (a, b)]
+        moving = [r for r in ranges if r.name in moved[0] | moved[1]]
+        counts = tuple(1 + _spans(r) for r in moving)
+        own = [tuple(r.name in names for r in moving) for names in moved]
+        there, here = (
+            self._grid(mount, tuple(r for r in moving if r.name in names))
+            for mount, names in zip((a, b), moved, strict=True)
+        )
+        out = np.empty((math.prod(counts), 3, 4))
+        seen_from(there, here, _which(counts, own[0]), _which(counts, own[1]), out)
+        return out, np.array(counts, dtype=np.int64)
+
+    def _grid(self, mount: Mount, moving: tuple[Range, ...]) -> Array:
+        """Return where a mount takes what it carries, on a grid over its motions: (n, 4, 4)."""
+        key = self._number(mount), moving
+        known = self._places.get(key)
+        if known is None:
+            axes = [np.linspace(r.low, r.high, 1 + _spans(r)) for r in moving]
+            grid = np.meshgrid(*axes, indexing="ij")
+            values: Mapping[Name, Array] = {
+                r.name: x.ravel() for r, x in zip(moving, grid, strict=True)
+            }
+            known = matrices_over(mount, values, math.prod(map(len, axes)))
+            self._places[key] = known
+        return known
+
+    def _number(self, mount: Mount) -> int:
+        """Return a mount's number; equal ones share it."""
+        known = self._mounts.get(id(mount))
+        if known is None:
+            number = self._numbers.setdefault(mount, len(self._numbers))
+            known = self._mounts[id(mount)] = mount, number
+        return known[1]
 
 
 def ways(a: Body, b: Body) -> list[tuple[tuple[Tubular, ...], tuple[PlacedShape, ...]]]:
@@ -84,146 +213,23 @@ def ways(a: Body, b: Body) -> list[tuple[tuple[Tubular, ...], tuple[PlacedShape,
     return [(x.tubes, y.hull) for x, y in held[:1]]
 
 
-def candidates(pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> Iterator[Candidate]:
-    """Return everything that can be measured of pairs of bodies, in the order of the pairs.
-
-    Args:
-        pairs: pairs of bodies; a body may be in any number of them.
-        ranges: limits of the motions.
-    """
-    alike: dict[tuple[Mount, Mount], list[_Way]] = defaultdict(list)
-    for i, pair in enumerate(pairs):
-        for tubes, shapes in ways(*pair):
-            alike[tubes[0].mount, shapes[0].mount].append((i, tubes, shapes))
-    out: list[list[Candidate]] = [[] for _ in pairs]
-    for group in alike.values():
-        # Each body's solids once, however many pairs it is in.
-        all_tubes, rows = _joined(own for _, own, _ in group)
-        all_shapes, columns = _joined(own for _, _, own in group)
-        lows = reach(all_tubes, all_shapes, ranges)
-        for i, tubes, shapes in group:
-            own = lows[rows[id(tubes)] :, columns[id(shapes)] :]
-            out[i] += [
-                Candidate(float(own[j, k]), tube, shape, pairs[i])
-                for j, tube in enumerate(tubes)
-                for k, shape in enumerate(shapes)
-            ]
-    return chain.from_iterable(out)
-
-
-def reach(
-    tubes: Sequence[Tubular], shapes: Sequence[PlacedShape], ranges: Sequence[Range]
-) -> Array:
-    """Return a lower bound of each tube's gap to each shape over all positions.
-
-    Args:
-        tubes: all on one mount.
-        shapes: all on one mount.
-        ranges: limits of the motions.
-
-    Returns:
-        (tubes, shapes) float [mm].
-    """
-    places = _motion(tubes[0].mount, shapes[0].mount, ranges)
-    (bounding_spheres, rows), (others, columns) = _balls(tubes), _balls(shapes)
-    middles, strays = _moved(bounding_spheres, places)
-    least = np.empty((len(bounding_spheres), len(others)))
-    closest(middles.reshape(-1, len(bounding_spheres), 3), others, least)
-    inside = bounding_spheres[:, 3] + STRAYS * strays + ROUNDING
-    apart = least - inside[:, None] - others[:, 3]
-    bound: Array = np.minimum.reduceat(np.minimum.reduceat(apart, rows), columns, axis=1)
-    return bound
-
-
-def _moved(bounding_spheres: Array, places: Array) -> tuple[Array, Array]:
-    """Return centres of spheres on the grid, and each one's longest steps, summed over motions.
-
-    Args:
-        bounding_spheres: (n, 4) float.
-        places: rigid motions on the grid, from `_places`.
-
-    Returns:
-        (grid of the first motion, ..., n, 3), (n,) [mm].
-    """
-    middles = (
-        bounding_spheres[:, :3] @ places[..., :3, :3].swapaxes(-1, -2) + places[..., None, :3, 3]
-    )
-    strays = np.zeros(len(bounding_spheres))
-    for i in range(middles.ndim - 2):
-        before, count = math.prod(middles.shape[:i]), middles.shape[i]
-        longest(middles.reshape(before, count, -1, len(bounding_spheres), 3), strays)
-    return middles, strays
-
-
-def _balls(solids: Sequence[Solid]) -> tuple[Array, NDArray[np.intp]]:
-    """Return all bounding spheres of solids, (n, 4) float, and where each solid's begin."""
-    bounding_spheres = [solid.bounding_spheres for solid in solids]
-    starts = np.cumsum([0, *(len(own) for own in bounding_spheres[:-1])])
-    return np.concatenate(bounding_spheres), starts
-
-
-def _motion(a: Mount, b: Mount, ranges: Sequence[Range]) -> Array:
-    """Return the motion of mount `a` seen from mount `b`, over the ranges that either takes part in.
-
-    Returns:
-        (grid of the first motion, of the second, ..., 4, 4).
-    """
-    names = set() if a.steps == b.steps else {s.name for s in (*a.steps, *b.steps)}
-    return _places(a, b, tuple(r for r in ranges if r.name in names))
-
-
-@lru_cache(maxsize=512)
-def _places(a: Mount, b: Mount, moving: tuple[Range, ...]) -> Array:
-    """Return the motion of mount `a` seen from mount `b`, on a grid over some ranges."""
-    there, back = _matrices(a, moving), np.linalg.inv(_matrices(b, moving))
-    motion: Array = (back @ there).reshape(*(1 + _spans(r) for r in moving), 4, 4)
-    return motion
-
-
-@lru_cache(maxsize=512)
-def _matrices(mount: Mount, moving: tuple[Range, ...]) -> Array:
-    """Return where a mount takes what it carries, on a grid over some ranges: (n, 4, 4)."""
-    axes = [np.linspace(r.low, r.high, 1 + _spans(r)) for r in moving]
-    grid = np.meshgrid(*axes, indexing="ij")
-    values: Mapping[Name, Array] = {r.name: x.ravel() for r, x in zip(moving, grid, strict=True)}
-    return matrices_over(mount, values, math.prod(len(axis) for axis in axes))
+def can_meet(a: Body, b: Body) -> bool:
+    """Return whether two bodies can be measured: one as tubes, the other as shapes or by its hull."""
+    return any(x.tubes and (y.shapes or y.hull) for x, y in ((a, b), (b, a)))
 
 
 def _spans(over: Range) -> int:
     return math.ceil((over.high - over.low) / TURN) if over.is_angle else SPANS
 
 
-def _joined(solids: Iterable[tuple[S, ...]]) -> tuple[list[S], dict[int, int]]:
-    """Return the solids of all bodies in one list, each body's once, and where each begins, by `id`."""
-    out: list[S] = []
-    starts: dict[int, int] = {}
-    for own in solids:
-        if id(own) not in starts:
-            starts[id(own)] = len(out)
-            out += own
-    return out, starts
+@lru_cache(maxsize=256)
+def _which(counts: tuple[int, ...], own: tuple[bool, ...]) -> Ints:
+    """Return which point of the grid of some motions belongs to each point of the grid of all.
 
-
-def swept(bodies: Sequence[Body], ranges: Sequence[Range]) -> Array:
-    """Return boxes in the frame's axes that hold each body over all its motions.
-
-    Returns:
-        (bodies, 2, 3) float: lowest and highest x, y, z [mm].
+    Args:
+        counts: how many values each motion has.
+        own: whether it is one of the some.
     """
-    boxes = np.empty((len(bodies), 2, 3))
-    alike: dict[Mount, list[int]] = defaultdict(list)
-    for i, body in enumerate(bodies):
-        alike[body.mount].append(i)
-    for mount, group in alike.items():
-        places = _motion(mount, FRAME, ranges)
-        # Tubes and shapes describe the same outside, but either may hold less.
-        solids: list[Sequence[Solid]] = [(*bodies[i].shapes, *bodies[i].tubes) for i in group]
-        bounding_spheres, starts = _balls([solid for own in solids for solid in own])
-        middles, strays = _moved(bounding_spheres, places)
-        middles = middles.reshape(-1, len(bounding_spheres), 3)
-        inside = (bounding_spheres[:, 3] + STRAYS * strays + ROUNDING)[:, None]
-        low, high = middles.min(axis=0) - inside, middles.max(axis=0) + inside
-        first = starts[np.cumsum([0, *(len(own) for own in solids[:-1])])]
-        boxes[group, 0] = np.minimum.reduceat(low, first, axis=0)
-        boxes[group, 1] = np.maximum.reduceat(high, first, axis=0)
-    return boxes
+    some = [count if is_own else 1 for count, is_own in zip(counts, own, strict=True)]
+    numbers = np.arange(math.prod(some)).reshape(some)
+    return np.ascontiguousarray(np.broadcast_to(numbers, counts)).ravel()

@@ -128,7 +128,8 @@ def measured(
         raise ValueError(f"the tolerance must be at least {FINEST} mm")
     if not pairs:
         return []
-    out = SearchBatch(pairs).found(tolerance, cutoff, only_least)
+    lines = np.zeros(len(pairs), dtype=np.int64) if only_least else None
+    out = SearchBatch(pairs).found(tolerance, cutoff, lines)
     return [
         gap_of(pair.tube, pair.shape, pair.motion, one)
         for pair, one in zip(pairs, out, strict=True)

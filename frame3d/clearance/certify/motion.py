@@ -115,6 +115,8 @@ def _against(forward: Swing | None, back: Swing | None) -> Swing:
     """
     first = forward if forward is not None else back
     assert first is not None
+    if back is None:
+        return first
 
     def rows(travels: Array) -> Array:
         p, c, dp, dc = _moved(forward, travels)
@@ -138,6 +140,13 @@ def place_of(tube: Tubular) -> complex:
 
 def _moved(swing: Swing | None, travels: Array) -> tuple[Array, Complex, Array, Complex]:
     """Return turn [rad] and shift x + i z [mm] of a link, and their derivatives by travel: four (n,)."""
+    return _kept(swing, travels.tobytes())
+
+
+@lru_cache(maxsize=256)
+def _kept(swing: Swing | None, of: bytes) -> tuple[Array, Complex, Array, Complex]:
+    """Return the same from a cache, as every two links meet at the same travels."""
+    travels = np.frombuffer(of)
     if swing is None:
         none = np.zeros(len(travels))
         return none, none.astype(complex), none, none.astype(complex)

@@ -1,48 +1,148 @@
-"""Spheres on a grid of the motions: their longest steps and least distances, compiled."""
+"""Spheres on a grid of the motions: how near they come, and what boxes hold them, compiled.
+
+Between grid points a sphere's centre strays: no further from the nearest grid point than STRAYS times
+its longest steps along each motion, summed (see `broad_phase`).
+"""
 
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from frame3d.clearance.certify.compiled import compiled
-from frame3d.geometry.arrays import Array
+from frame3d.geometry.arrays import Array, Ints
+
+STRAYS: Final = 0.7
+"""Largest distance of a sphere's centre from its nearest grid point, as a fraction of its longest
+step, summed over the motions. It would be 0.5 if a motion's steps were equal everywhere; half a step
+of an angle (7.5 degrees, 0.13 rad) changes the steps of each other motion by 0.13 of that distance,
+so for three motions it is 0.5/(1 - 0.26) = 0.68."""
+ROUNDING: Final = 1e-6
+"""Rounding error of a distance [mm], generously."""
 
 
 @compiled
-def longest(middles: Array, out: Array) -> None:
-    """Add to each sphere the longest step of its centre along one axis of the grid.
+def seen_from(a: Array, b: Array, of_a: Ints, of_b: Ints, out: Array) -> None:
+    """Write the motion of one mount seen from another.
 
     Args:
-        middles: (before, k, after, n, 3) float, centres; the step is along the second axis [mm].
-        out: (n,) float; added to [mm].
+        a: (n, 4, 4) float, where one mount takes what it carries.
+        b: (m, 4, 4) float, the same of the other.
+        of_a: (grid,), which of `a` belongs to each point of the grid of both.
+        of_b: (grid,), the same of `b`.
+        out: (grid, 3, 4) float; written to.
     """
-    for j in range(middles.shape[3]):
+    for g in range(len(out)):
+        p = a[of_a[g]]
+        q = b[of_b[g]]
+        for i in range(3):
+            for j in range(4):
+                total = 0.0
+                for k in range(3):
+                    x = p[k, j]
+                    if j == 3:
+                        x -= q[k, 3]
+                    total += q[k, i] * x
+                out[g, i, j] = total
+
+
+@compiled
+def _move(motion: Array, counts: Ints, sphere: Array, middles: Array) -> float:
+    """Write a sphere's centre on the grid; return its radius and how far the centre strays from there.
+
+    Args:
+        motion: (grid, 3, 4) float.
+        counts: (motions,), how many grid points each motion has.
+        sphere: (4,) float, centre and radius [mm].
+        middles: (grid, 3) float; written to [mm].
+    """
+    grid = len(motion)
+    for g in range(grid):
+        for i in range(3):
+            middles[g, i] = (
+                motion[g, i, 0] * sphere[0]
+                + motion[g, i, 1] * sphere[1]
+                + motion[g, i, 2] * sphere[2]
+                + motion[g, i, 3]
+            )
+    strays = 0.0
+    stride = grid
+    for i in range(len(counts)):
+        stride //= counts[i]
         most = 0.0
-        for a in range(middles.shape[0]):
-            for k in range(1, middles.shape[1]):
-                for b in range(middles.shape[2]):
-                    x = middles[a, k, b, j, 0] - middles[a, k - 1, b, j, 0]
-                    y = middles[a, k, b, j, 1] - middles[a, k - 1, b, j, 1]
-                    z = middles[a, k, b, j, 2] - middles[a, k - 1, b, j, 2]
-                    most = max(most, x * x + y * y + z * z)
-        out[j] += math.sqrt(most)
+        for g in range(stride, grid):
+            if (g // stride) % counts[i] > 0:
+                x = middles[g, 0] - middles[g - stride, 0]
+                y = middles[g, 1] - middles[g - stride, 1]
+                z = middles[g, 2] - middles[g - stride, 2]
+                most = max(most, x * x + y * y + z * z)
+        strays += math.sqrt(most)
+    held: float = sphere[3] + STRAYS * strays + ROUNDING
+    return held
 
 
 @compiled
-def closest(middles: Array, others: Array, out: Array) -> None:
-    """Write the least distance of each moving centre to each that stands still.
+def lower_bounds(
+    motion: Array,
+    counts: Ints,
+    spheres: Array,
+    begins: Ints,
+    others: Array,
+    other_begins: Ints,
+    firsts: Ints,
+    seconds: Ints,
+    middles: Array,
+    held: Array,
+    out: Array,
+) -> None:
+    """Write a lower bound of the gap of each pair of solids, one of which moves.
 
     Args:
-        middles: (grid, n, 3) float [mm].
-        others: (m, 4) float, centres and radii [mm].
-        out: (n, m) float; written to [mm].
+        motion: (grid, 3, 4) float, of what moves, seen from what stands still.
+        counts: (motions,), how many grid points each motion has.
+        spheres: (n, 4) float, centres and radii of what moves [mm].
+        begins: where the spheres of each solid begin, and the end.
+        others: (m, 4) float, of what stands still [mm].
+        other_begins: where the spheres of each of these begin, and the end.
+        firsts: (pairs,), the solid of each pair that moves; those of one follow each other.
+        seconds: (pairs,), the solid that stands still.
+        middles: (most spheres of a solid, grid, 3) float; work space.
+        held: as many; work space.
+        out: (pairs,) float; written to [mm].
     """
-    for j in range(middles.shape[1]):
-        for k in range(len(others)):
-            least = math.inf
-            for g in range(len(middles)):
-                x = middles[g, j, 0] - others[k, 0]
-                y = middles[g, j, 1] - others[k, 1]
-                z = middles[g, j, 2] - others[k, 2]
-                least = min(least, x * x + y * y + z * z)
-            out[j, k] = math.sqrt(least)
+    for p in range(len(out)):
+        first = begins[firsts[p]]
+        count = begins[firsts[p] + 1] - first
+        if p == 0 or firsts[p] != firsts[p - 1]:
+            for j in range(count):
+                held[j] = _move(motion, counts, spheres[first + j], middles[j])
+        bound = math.inf
+        for k in range(other_begins[seconds[p]], other_begins[seconds[p] + 1]):
+            for j in range(count):
+                least = math.inf
+                for g in range(len(motion)):
+                    x = middles[j, g, 0] - others[k, 0]
+                    y = middles[j, g, 1] - others[k, 1]
+                    z = middles[j, g, 2] - others[k, 2]
+                    least = min(least, x * x + y * y + z * z)
+                bound = min(bound, math.sqrt(least) - held[j] - others[k, 3])
+        out[p] = bound
+
+
+@compiled
+def grow(motion: Array, counts: Ints, spheres: Array, middles: Array, box: Array) -> None:
+    """Grow a box until it holds spheres at all their positions.
+
+    Args:
+        motion: (grid, 3, 4) float.
+        counts: (motions,), how many grid points each motion has.
+        spheres: (n, 4) float, centres and radii [mm].
+        middles: (grid, 3) float; work space.
+        box: (2, 3) float, lowest and highest x, y, z; written to [mm].
+    """
+    for k in range(len(spheres)):
+        held = _move(motion, counts, spheres[k], middles)
+        for g in range(len(motion)):
+            for i in range(3):
+                box[0, i] = min(box[0, i], middles[g, i] - held)
+                box[1, i] = max(box[1, i], middles[g, i] + held)

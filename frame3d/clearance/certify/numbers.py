@@ -18,7 +18,7 @@ from frame3d.clearance.certify.motion import (
     template_of,
     turns_tube_into_itself,
 )
-from frame3d.clearance.certify.records import Records
+from frame3d.clearance.certify.records import PLACE, Records
 from frame3d.clearance.certify.search_input import edges_of, numbers_of, pieces_of
 from frame3d.geometry.arrays import Array
 
@@ -39,6 +39,8 @@ class ShapeRecords(NamedTuple):
     shape: PlacedShape
     numbers: Records
     edges: Records
+    place: Records
+    """One `records.Place`, without `about`, which is the tube's."""
 
 
 class Numbers:
@@ -50,9 +52,8 @@ class Numbers:
     def __init__(self) -> None:
         self._tubes: dict[int, TubeNumbers] = {}
         self._shapes: dict[int, ShapeRecords] = {}
-        self._chains: dict[tuple[int, int, tuple[Name, ...]], tuple[Mount, Mount, Chain]] = {}
+        self._chains: dict[tuple[tuple[int, int], tuple[Name, ...]], _Chain] = {}
         self._skips: dict[tuple[int, int], int] = {}
-        self._templates: dict[tuple[int, int, tuple[Name, ...]], Template] = {}
         self._limits: dict[tuple[Range, ...], Array] = {}
 
     def tube(self, tube: Tubular) -> TubeNumbers:
@@ -72,7 +73,9 @@ class Numbers:
         """Return the records of a shape."""
         known = self._shapes.get(id(shape))
         if known is None:
-            known = ShapeRecords(shape, numbers_of(shape.shape), edges_of(shape.shape))
+            place = np.zeros(1, PLACE)
+            place["origin"], place["axes"] = shape.origin, shape.axes
+            known = ShapeRecords(shape, numbers_of(shape.shape), edges_of(shape.shape), place)
             self._shapes[id(shape)] = known
         return known
 
@@ -99,28 +102,39 @@ class Numbers:
             shape: the shape.
             names: of the motions that matter, in the order that steps name them by.
         """
-        a, b = tube.mount, shape.mount
-        known = self._chains.get((id(a), id(b), names))
+        mounts = id(tube.mount), id(shape.mount)
+        known = self._chains.get((mounts, names))
         if known is None:
-            known = a, b, chain_of(a, b, names)
-            self._chains[id(a), id(b), names] = known
-        chain = known[2]
-        skip = 0
-        while skip < len(chain) and self._is_own_turn(tube, chain, skip):
-            skip += 1
-        key = id(chain), skip, names
-        template = self._templates.get(key)
+            chain = chain_of(tube.mount, shape.mount, names)
+            turns = bool(chain) and chain[0][0].kind == TURN
+            # The mounts are kept, so that no other takes the identity of one of them.
+            known = _Chain(tube.mount, shape.mount, chain, turns, {})
+            self._chains[mounts, names] = known
+        skip = self._own_turns(tube, known.chain) if known.turns else 0
+        template = known.templates.get(skip)
         if template is None:
-            template = self._templates[key] = template_of(chain[skip:], names)
+            template = known.templates[skip] = template_of(known.chain[skip:], names)
         return template
 
-    def _is_own_turn(self, tube: Tubular, chain: Chain, at: int) -> bool:
-        """Return whether a step turns a tube into itself."""
-        step = chain[at][0]
-        if step.kind != TURN:
-            return False
-        key = id(tube), id(step)
+    def _own_turns(self, tube: Tubular, chain: Chain) -> int:
+        """Return how many of the first steps turn a tube into itself."""
+        key = id(tube), id(chain)
         known = self._skips.get(key)
         if known is None:
-            known = self._skips[key] = int(turns_tube_into_itself(self.tube(tube).tube, step))
-        return bool(known)
+            known = 0
+            tube = self.tube(tube).tube
+            while known < len(chain) and turns_tube_into_itself(tube, chain[known][0]):
+                known += 1
+            self._skips[key] = known
+        return known
+
+
+class _Chain(NamedTuple):
+    """The steps from one mount to another, and their records by how many of the first are left out."""
+
+    tube: Mount
+    shape: Mount
+    chain: Chain
+    turns: bool
+    """Whether the first step is a turn, so that it may turn a tube into itself."""
+    templates: dict[int, Template]

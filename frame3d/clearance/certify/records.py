@@ -11,7 +11,7 @@ checkers: what is passed is a record of the numpy array of the same name in capi
 from __future__ import annotations
 
 from collections.abc import MutableSequence, Sequence
-from typing import Annotated, Any, Final, TypeAlias, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Final, TypeAlias, TypeVar, get_args, get_origin, get_type_hints
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,8 @@ from numpy.typing import NDArray
 from frame3d.geometry.arrays import Array, Ints
 
 Records: TypeAlias = NDArray[np.void]
+R = TypeVar("R", np.void, np.float64)
+"""Records, or rows of plain numbers."""
 
 TORUS_KIND: Final = 0
 RING_KIND: Final = 1
@@ -60,7 +62,7 @@ def layout(record: type) -> np.dtype[np.void]:
     return np.dtype(fields, align=True)
 
 
-def end_to_end(parts: Sequence[Records]) -> Records:
+def end_to_end(parts: Sequence[NDArray[R]]) -> NDArray[R]:
     """Return the rows of several arrays of one layout in one array.
 
     Rows are copied whole. `numpy.concatenate` compares and copies them field by field, which takes
@@ -69,6 +71,26 @@ def end_to_end(parts: Sequence[Records]) -> Records:
     kind = parts[0].dtype
     whole = np.dtype((np.void, kind.itemsize))
     return np.concatenate([part.view(whole) for part in parts]).view(kind)
+
+
+def gathered(parts: Sequence[NDArray[R]], which: Ints) -> tuple[NDArray[R], Ints]:
+    """Return the rows of some of several arrays end to end, each array as often as it is named.
+
+    Args:
+        parts: arrays of one layout.
+        which: (n,), the indices of those that are wanted.
+
+    Returns:
+        The rows; (n, 2), the first row of each, and the row after its last.
+    """
+    counts = np.array([len(part) for part in parts])
+    begins = (np.cumsum(counts) - counts)[which]
+    ends = np.cumsum(counts[which])
+    starts = ends - counts[which]
+    rows = np.arange(ends[-1]) + np.repeat(begins - starts, counts[which])
+    joined = end_to_end(parts)
+    whole = np.dtype((np.void, joined.dtype.itemsize))
+    return joined.view(whole)[rows].view(joined.dtype), np.stack((starts, ends), axis=1)
 
 
 class Piece:

@@ -55,7 +55,7 @@ from frame3d.clearance.certify.records import (
     Work,
 )
 from frame3d.clearance.certify.signed_distance import FAR
-from frame3d.geometry.arrays import Array
+from frame3d.geometry.arrays import Array, Ints
 
 Order: TypeAlias = NDArray[np.int64]
 
@@ -338,14 +338,17 @@ def measure(
     knots: Sequence[Knot],
     cutters: Sequence[CutterPiece],
     tolerance: float,
-    cutoff: float,
-    only_least: bool,
+    cutoffs: Array,
+    lines: Ints,
     work: Sequence[Work],
     store: MutableSequence[Box],
     order: Order,
     out: Sequence[Outcome],
 ) -> None:
     """Find the smallest gap of tubes to shapes over all positions, or the greatest depth, one by one.
+
+    Of the pairs of one line only the smallest gap is wanted: the least value found so far is a cutoff
+    for those that follow.
 
     Args:
         pairs: the pairs.
@@ -355,15 +358,19 @@ def measure(
         knots: the rows of their tables.
         cutters: what cuts the tubes, in the shapes' axes.
         tolerance: width of the certificates [mm].
-        cutoff: stop once every bound is above it [mm]; the state is then APART.
-        only_least: whether the least value of the pairs so far is a cutoff for the next ones too.
+        cutoffs: (pairs,); stop once every bound is above it [mm]; the state is then APART.
+        lines: (pairs,) which line each is of; those of one line follow each other.
         work: work space, one record.
         store: work space; its length limits how many boxes are evaluated.
         order: as long as `store`; work space.
         out: the results, one for each pair.
     """
+    cutoff = FAR
     for i in range(len(pairs)):
         pair = pairs[i]
+        if i == 0 or lines[i] != lines[i - 1]:
+            cutoff = FAR
+        cutoff = min(cutoff, cutoffs[i])
         for again in range(2):
             _search(
                 pair,
@@ -382,5 +389,5 @@ def measure(
             )
             if out[i].state != OVERLAP:
                 break
-        if only_least and out[i].state != APART:
+        if out[i].state != APART:
             cutoff = min(cutoff, out[i].value)

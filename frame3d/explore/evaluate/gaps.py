@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from frame3d.clearance.check import run_checks
-from frame3d.clearance.decision import is_close
 from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Result
 from frame3d.clearance.scalar_checks import FIGURE_CHECKS
@@ -38,19 +35,10 @@ def measured(scene: Scene, name: str) -> tuple[Result, ...]:
 def short_of(scene: Scene, name: str) -> tuple[Result, ...]:
     """Return the results of one check that fall short; the full check fails in just these cases.
 
-    Only what is near the requirement is measured. What comes so close to it that the width of the
-    certificate decides is measured once more, as the full check does.
+    Only what is not proven to be further apart than is required is measured.
 
     Raises:
         SpecError: as `frame3d.clearance.check.check`.
     """
-    if name in FIGURE_CHECKS:
-        return _failing(measured(scene, name))
     found = run_checks(scene, names=frozenset({name}), only_short=True).results
-    if any(is_close(one, scene) for one in found):
-        found = measured(scene, name)
-    return _failing(found)
-
-
-def _failing(results: Iterable[Result]) -> tuple[Result, ...]:
-    return tuple(one for one in results if not one.ok)
+    return tuple(one for one in found if not one.ok)
