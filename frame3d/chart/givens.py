@@ -186,13 +186,15 @@ def top_tube(spec: FrameSpec) -> TopTube | None:
     """Return the top tube, if it is straight, in the centre plane and between seat tube and head tube.
 
     None otherwise, and for a tube whose height changes: a taper ends at the tube's cuts, which the chart
-    does not know.
+    does not know. None on a bent seat tube either, along which places are not those of its chart's axis.
     """
     tube = spec.tubes.get("top_tube")
     if tube is None or tube.bends or tube.pair or tube.start is None or tube.end is None:
         return None
     ends = {tube.start.on: tube.start, tube.end.on: tube.end}
     if set(ends) != {"seat_tube", "head_tube"} or any(e.y for e in ends.values()):
+        return None
+    if spec.tubes["seat_tube"].bends:
         return None
     seat, head = _placed(ends["seat_tube"]), _placed(ends["head_tube"])
     if seat is None or head is None or seat[0] == head[0] == "angle":

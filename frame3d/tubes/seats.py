@@ -11,6 +11,7 @@ from itertools import pairwise
 import numpy as np
 
 from frame3d.geometry.arrays import Array
+from frame3d.geometry.centreline import Arc
 from frame3d.tubes.tube import Tube
 
 EXACT = 1e-6
@@ -78,6 +79,16 @@ def tight_below(tube: Tube, diameter: float, top: float) -> float:
     """Return the lowest s down to which a tube is at most `diameter` wide inside, from `top` [mm]."""
     s = marks(tube, 0.0, top)[::-1]
     return _run(s, inner_sizes(tube, s)[1] - diameter, EXACT)
+
+
+def straight_below(tube: Tube) -> float:
+    """Return the s where a tube's last bend ends, above which it is straight [mm]; 0 without a bend."""
+    ends = [
+        float(at) + piece.length
+        for at, piece in zip(tube.axis.starts, tube.axis.pieces, strict=False)
+        if isinstance(piece, Arc)
+    ]
+    return max(ends, default=0.0)
 
 
 def _run(s: Array, over: Array, slack: float) -> float:

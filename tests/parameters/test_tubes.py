@@ -129,13 +129,20 @@ def test_a_misspelt_pivot_is_asked_after() -> None:
     assert "did you mean main_pivot?" in fault.hint
 
 
-def test_bends_of_a_seat_tube_are_refused_with_a_way_out() -> None:
-    bends = "tubes.seat_tube.bends=[{along: 100, rise: 5, radius: 100}]"
+@pytest.mark.parametrize(
+    ("bend", "key", "words"),
+    [
+        ("{along: 100, rise: 5, radius: 100}", "rise", "its last corner lies"),
+        ("{along: 100, y: 5, radius: 100}", "y", "stays in the centre plane"),
+    ],
+)
+def test_a_seat_tube_comes_back_to_its_axis(bend: str, key: str, words: str) -> None:
     with pytest.raises(SpecError) as caught:
-        load(CONFIGS / "trail_hardtail_29.yaml", sets=(bends,))
+        load(CONFIGS / "trail_hardtail_29.yaml", sets=(f"tubes.seat_tube.bends=[{bend}]",))
     (fault,) = caught.value.faults
-    assert "make it two tubes" in fault.hint
-    assert "end: {on: seat_tube, from_start: 0, cut: square}" in fault.hint
+    assert fault.path == f"tubes.seat_tube.bends.0.{key}"
+    assert words in fault.message
+    assert fault.hint
 
 
 @pytest.mark.parametrize(

@@ -98,7 +98,11 @@ class TubeSpec(Model):
         examples=["swingarm"],
     )
     bends: Annotated[tuple[BendSpec, ...], Strict(False)] = Field(
-        (), title="Bends", description="From start to end", max_length=20
+        (),
+        title="Bends",
+        description="From start to end. Those of the seat tube count along the chart's axis, from the "
+        "foot of the bottom bracket on it, and rise forward of it; the last one lies on it",
+        max_length=20,
     )
     od: OutsideField = Field(
         ...,
@@ -201,7 +205,8 @@ def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -
         if name == "head_tube":
             yield from _unused(name, tube, ("start", "end", "bends", "pair", "link"))
         elif name == "seat_tube":
-            yield from _unused(name, tube, ("end", "bends", "pair", "link"))
+            yield from _unused(name, tube, ("end", "pair", "link"))
+            yield from _bent_seat_tube(tube)
             if tube.start is not None:
                 yield from _split_seat_tube(tube.start)
         else:
@@ -221,16 +226,31 @@ def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -
 def _unused(name: str, tube: TubeSpec, keys: tuple[str, ...]) -> Iterator[Problem]:
     for key in keys:
         if getattr(tube, key) not in (None, (), False):
-            way = "leave it out; geometry says where this tube runs"
-            if (name, key) == ("seat_tube", "bends"):
-                way = (
-                    "make it two tubes: seat_tube, straight, with start: {above_bottom: 190}, and the "
-                    "bent lower part under a name of its own, e.g. seat_low: {start: {on: "
-                    "bottom_bracket}, bends: [...], end: {on: seat_tube, from_start: 0, cut: square}}"
-                )
             yield Problem(
-                "inconsistent", f"{name}.{key}", f"{name} takes its axis from the chart", way
+                "inconsistent",
+                f"{name}.{key}",
+                f"{name} takes its axis from the chart",
+                "leave it out; geometry says where this tube runs",
             )
+
+
+def _bent_seat_tube(tube: TubeSpec) -> Iterator[Problem]:
+    """Yield problems of a seat tube's bends: its top is straight on the chart's axis, in the middle."""
+    for i, bend in enumerate(tube.bends):
+        if bend.y:
+            yield Problem(
+                "inconsistent",
+                f"seat_tube.bends.{i}.y",
+                "the seat tube stays in the centre plane",
+                "leave y out",
+            )
+    if tube.bends and tube.bends[-1].rise:
+        yield Problem(
+            "inconsistent",
+            f"seat_tube.bends.{len(tube.bends) - 1}.rise",
+            "the seat tube's top is straight along the chart's axis, on which its last corner lies",
+            "leave rise out there, or add a last bend: {along: 250, radius: 200}",
+        )
 
 
 def _placed(path: str, junction: JunctionSpec, pivots: Collection[str]) -> Iterator[Problem]:

@@ -78,14 +78,11 @@ def _tubes(made: dict[str, Any]) -> None:
     tubes.pop("patternProperties", None)
     tube: dict[str, Any] = {"$ref": "#/$defs/TubeSpec"}
     absent: dict[str, Any] = {"type": "null"}
-    no_end: dict[str, Any] = {
-        "end": absent,
-        "bends": {"enum": [None, []]},
-        "pair": {"enum": [None, False]},
-    }
+    no_end: dict[str, Any] = {"end": absent, "pair": {"enum": [None, False]}}
+    no_bends: dict[str, Any] = {"bends": {"enum": [None, []]}}
     tubes.update(
         properties={
-            "head_tube": {**tube, "properties": {"start": absent, **no_end}},
+            "head_tube": {**tube, "properties": {"start": absent, **no_end, **no_bends}},
             "seat_tube": {**tube, "properties": no_end},
         },
         additionalProperties={

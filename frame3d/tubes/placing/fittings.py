@@ -192,7 +192,10 @@ def _post_bore(context: PlacementContext, seat: Tube, diameter: float) -> Bore |
     length = seat.axis.length
     inside = seats.narrowest(seat, length, length)
     bottom = max(
-        seats.clear_below(seat, min(inside, diameter), length), seat.start.short_point, 0.0
+        seats.clear_below(seat, min(inside, diameter), length),
+        seats.straight_below(seat),
+        seat.start.short_point,
+        0.0,
     )
     depth = min(max(POST_DEPTHS * diameter, _insertion(context)), length - bottom)
     od = seats.narrowest_outside(seat, length - depth, length)
@@ -228,7 +231,8 @@ def _check_hold(context: PlacementContext, seat: Tube, diameter: float, free: fl
     """Warn of a post that is loose at the tube's top, or has a seat shorter than its least insertion."""
     length, mark = seat.axis.length, _mark(context, diameter)
     top = seats.widest(seat, length, length)[0]
-    tight = length - seats.tight_below(seat, diameter + POST_PLAY, length)
+    bend = seats.straight_below(seat)
+    tight = length - max(seats.tight_below(seat, diameter + POST_PLAY, length), bend)
     od = seats.narrowest_outside(seat, length, length)
     if top > diameter + POST_PLAY + seats.EXACT:
         context.warn(
@@ -236,6 +240,12 @@ def _check_hold(context: PlacementContext, seat: Tube, diameter: float, free: fl
             f"the seat tube is {top:.1f} mm wide inside at its top; a seatpost of {diameter:g} mm "
             f"is loose in it by {top - diameter:.1f} mm and needs a shim, or a wall of "
             f"{(od - diameter) / 2:.2f} mm (common practice, no source)",
+        )
+    elif length - bend < mark:
+        context.warn(
+            "tubes.seat_tube.bends",
+            f"the seat tube bends {length - bend:.0f} mm below its top; a seatpost of {diameter:g} mm "
+            f"goes in by {mark:.0f} mm at least",
         )
     elif free < mark:
         context.warn(

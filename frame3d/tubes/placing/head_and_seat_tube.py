@@ -9,7 +9,7 @@ from frame3d.geometry.vector import Vector, point, vector
 from frame3d.parameters.models.junctions import JunctionSpec
 from frame3d.tubes.hardware import SHELL
 from frame3d.tubes.placing.context import Member, PlacementContext, member_name
-from frame3d.tubes.placing.junctions import Support
+from frame3d.tubes.placing.junctions import Support, corners, support, through
 from frame3d.tubes.placing.stations import largest
 from frame3d.tubes.tube import Tube
 
@@ -29,7 +29,17 @@ def seat_tube(context: PlacementContext, member: Member) -> Way | None:
 
     None after a fault. The tube starts at the foot of the perpendicular from the bottom bracket
     centre to that axis, mitred to the shell if it reaches it; or, as the file says, on another tube
-    where the axes are nearest, or cut square above the foot.
+    where the axes are nearest, or cut square above the foot. One with bends starts at the bottom bracket
+    centre, or anywhere along another tube, and comes to the axis with its last corner::
+
+              / top
+             /                 straight: the post goes down to the last bend
+            o  last corner, on the chart's axis
+           /
+          o   corner: along the axis from its foot, rise forward of it
+          |
+          |
+          *   start
     """
     figures = [context.chart.get(key) for key in ("actual_seat_tube_angle", "seat_tube_length")]
     angle, length = figures
@@ -50,8 +60,12 @@ def seat_tube(context: PlacementContext, member: Member) -> Way | None:
     if start is None:
         return None
     assert start.point is not None
-    axis = _straight(start.point, top)
-    return axis, (start, _square(member, "end", end))
+    ends = start, _square(member, "end", end)
+    bends = member.spec.bends
+    if not bends:
+        return _straight(start.point, top), ends
+    axis = through(context, member, (start.point, *corners(foot, top, bends), top))
+    return None if axis is None else (axis, ends)
 
 
 def _start(
@@ -73,12 +87,14 @@ def _start(
             )
             return None
         return Support(path, foot + above * up, None, None, "square")
+    if junction.placements and member.spec.bends:
+        return _along_tube(context, member, junction)
     if junction.placements:
         context.fault(
             "inconsistent",
             f"{path}.{junction.placements[0]}",
             f"the chart says where the seat tube's axis meets {junction.on}",
-            "leave it out",
+            "leave it out, or give the seat tube bends that lead from there to its axis",
         )
         return None
     if context.spec.tubes[junction.on].pair and junction.side is None:
@@ -114,6 +130,8 @@ def _on_shell(
             context.lacks_shell(path)
             return None
         return Support(path, foot, None, None, "square")
+    if member.spec.bends:
+        foot = np.zeros(3)
     offset = float(np.hypot(foot[0], foot[2]))
     if offset >= context.shell.od / 2 + largest(member.spec) / 2:
         context.fault(
@@ -165,6 +183,22 @@ def _on_tube(
         return None
     cut = "mitre" if junction.cut is None else junction.cut
     return Support(path, where, target.name, target, cut)
+
+
+def _along_tube(
+    context: PlacementContext, member: Member, junction: JunctionSpec
+) -> Support | None:
+    """Return the start of a bent seat tube at a place along another tube; None after a fault."""
+    path = f"{member.path}.start"
+    if junction.angle is not None:
+        context.fault(
+            "inconsistent",
+            f"{path}.angle",
+            "a bent seat tube is placed by a distance",
+            f"where on {junction.on}, e.g. from_start: 60",
+        )
+        return None
+    return support(context, member, junction, path, largest(member.spec) / 2)
 
 
 def _nearest(foot: Vector, top: Vector, up: Vector, target: Centreline) -> float:

@@ -14,6 +14,7 @@ An end on a tube that is given by an angle slides along it until the angle is ri
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -74,7 +75,7 @@ def supports(
     for which in ENDS:
         junction = member.spec.start if which == "start" else member.spec.end
         assert junction is not None  # held by the spec
-        found.append(_support(context, member, junction, f"{member.path}.{which}", reach))
+        found.append(support(context, member, junction, f"{member.path}.{which}", reach))
     start, end = found
     if start is None or end is None:
         return None
@@ -105,10 +106,21 @@ def run(
             "move one of its ends",
         )
         return None
+    return through(context, member, (p, *corners(p, q, member.spec.bends), q))
+
+
+def through(
+    context: PlacementContext, member: Member, places: Sequence[Vector]
+) -> Centreline | None:
+    """Return the tube's axis through places (3,) each [mm], rounded by its bends; None after a fault.
+
+    There is one place more at either end than there are bends.
+    """
     bends = member.spec.bends
-    corners = (point(p), *(point(c) for c in _corners(p, q, bends)), point(q))
     try:
-        return Centreline.through(corners, tuple(bend.radius for bend in bends))
+        return Centreline.through(
+            tuple(point(p) for p in places), tuple(bend.radius for bend in bends)
+        )
     except BendError as error:
         context.fault(
             "bend",
@@ -119,7 +131,7 @@ def run(
         return None
 
 
-def _support(
+def support(
     context: PlacementContext, member: Member, junction: JunctionSpec, path: str, reach: float
 ) -> Support | None:
     """Return what one end sits on; None after a fault."""
@@ -383,7 +395,7 @@ def _on_dropout(
     )
 
 
-def _corners(p: Vector, q: Vector, bends: tuple[BendSpec, ...]) -> list[Vector]:
+def corners(p: Vector, q: Vector, bends: tuple[BendSpec, ...]) -> list[Vector]:
     """Return the corners between the ends p and q (see the module): a (3,) for each bend [mm]."""
     if float(np.linalg.norm(q - p)) < 1e-9:
         return [p.copy() for _ in bends]
@@ -391,13 +403,13 @@ def _corners(p: Vector, q: Vector, bends: tuple[BendSpec, ...]) -> list[Vector]:
     up = np.array([0.0, 0.0, 1.0]) - along[2] * along
     # An upright tube has no "above"; its bends rise forward.
     up = unit(up) if float(np.linalg.norm(up)) > 1e-6 else np.array([1.0, 0.0, 0.0])
-    corners = []
+    made = []
     for bend in bends:
         corner = p + bend.along * along + bend.rise * up
         if bend.y is not None:
             corner[1] = bend.y
-        corners.append(corner)
-    return corners
+        made.append(corner)
+    return made
 
 
 def _settle(
@@ -414,8 +426,8 @@ def _settle(
     def neighbour(where: Vector) -> Vector:
         """Return the corner next to the sliding end."""
         if sliding is start:
-            return [*_corners(where, fixed, bends), fixed][0]
-        return [fixed, *_corners(fixed, where, bends)][-1]
+            return [*corners(where, fixed, bends), fixed][0]
+        return [fixed, *corners(fixed, where, bends)][-1]
 
     assert sliding.body is not None
     assert sliding.angle is not None
