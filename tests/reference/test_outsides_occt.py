@@ -27,7 +27,11 @@ OUTSIDES: dict[str, dict[str, Any]] = {
         "od": {"stations": [[0, 24], [60, {"height": 30, "width": 18}], [-30, 20], [-5, 26]]}
     },
     "bi-oval": {
-        "od": {"start": {"height": 36, "width": 24}, "end": {"height": 24, "width": 34}, "after": 50}
+        "od": {
+            "start": {"height": 36, "width": 24},
+            "end": {"height": 24, "width": 34},
+            "after": 50,
+        }
     },
     "dimpled taper": {
         "od": {"start": 26, "end": 18, "after": 40, "over": 120},
