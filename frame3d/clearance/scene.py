@@ -110,7 +110,14 @@ class Scene:
 
     @cached_property
     def _fingerprints(self) -> dict[str, bytes]:
-        return {body.name: fingerprint(body) for body in self.bodies}
+        """Those that were asked for so far, by name."""
+        return {}
+
+    def _fingerprint(self, body: Body) -> bytes:
+        known = self._fingerprints.get(body.name)
+        if known is None:
+            known = self._fingerprints[body.name] = fingerprint(body)
+        return known
 
     def key(
         self,
@@ -120,8 +127,7 @@ class Scene:
         cutoff: float | None,
     ) -> bytes:
         """Return the key of a search for the smallest gap of some pairs, as `memory.key_of`."""
-        digests = self._fingerprints
-        both = [(digests[a.name], digests[b.name]) for a, b in pairs]
+        both = [(self._fingerprint(a), self._fingerprint(b)) for a, b in pairs]
         return key_of(both, ranges, tolerance, cutoff)
 
     @cached_property
