@@ -102,3 +102,49 @@ def _metal(rims: Sequence[Array], y: float) -> Iterator[tuple[float, float]]:
         found += (a[:, 0] + (y - a[:, 1]) / (b[:, 1] - a[:, 1]) * (b[:, 0] - a[:, 0])).tolist()
     found.sort()
     yield from zip(found[::2], found[1::2], strict=True)
+
+
+def largest_share(
+    outline: Outline, plane: Plane, height: float, tubes: Sequence[Envelope]
+) -> float:
+    """Return the share of what tubes leave of a plate that is its largest piece, 1 where it is whole.
+
+    In rows at one height of its thickness: runs of metal in neighbouring rows are one piece where they
+    lie over one another.
+    """
+    points, areas = _places(outline)
+    if not tubes or not len(points):
+        return 1.0
+    places = plane.place(np.column_stack([points, np.full(len(points), height)]))
+    left = np.min([-tube.depth(places) for tube in tubes], axis=0) > 0
+    group: list[int] = []  # of each run, the run that it is joined to, or itself
+    sizes: list[float] = []
+    before: list[tuple[float, float, int]] = []  # runs of the row below: from, to, name
+
+    def root(run: int) -> int:
+        while group[run] != run:
+            run = group[run]
+        return run
+
+    for y in np.unique(points[:, 1]):
+        row = np.flatnonzero(points[:, 1] == y)
+        row = row[left[row]]
+        now: list[tuple[float, float, int]] = []
+        breaks = np.flatnonzero(np.diff(points[row, 0]) > 1.5 * RASTER) + 1
+        for run in np.split(row, breaks):
+            if not len(run):
+                continue
+            name = len(group)
+            group.append(name)
+            sizes.append(float(areas[run].sum()))
+            a, b = float(points[run[0], 0]) - RASTER / 2, float(points[run[-1], 0]) + RASTER / 2
+            for start, end, other in before:
+                if start < b and a < end:
+                    group[root(other)] = root(name)
+            now.append((a, b, name))
+        before = now
+    pieces: dict[int, float] = {}
+    for name, size in enumerate(sizes):
+        pieces[root(name)] = pieces.get(root(name), 0.0) + size
+    whole = sum(pieces.values())
+    return max(pieces.values()) / whole if whole > 0 else 1.0

@@ -20,13 +20,15 @@ from frame3d.parameters.models.frame import MaterialSpec
 from frame3d.parameters.models.junctions import Side
 from frame3d.parameters.sizes import standards
 from frame3d.plates import gussets, own_paths, tabs
-from frame3d.plates.overlap import TOUCH, reached, taken_by
+from frame3d.plates.overlap import TOUCH, largest_share, reached, taken_by
 from frame3d.plates.tabs import MisfitError
 from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.placing.context import PlacementContext, other_side
 from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Shell, Tube
 
+WHOLE = 0.995
+"""A plate whose largest piece is less than this share of it is told to be cut in pieces."""
 INTO = 0.3
 """How deep a gusset or tab may lie in a tube that it does not stand on, without a word [mm]."""
 
@@ -119,6 +121,14 @@ def _made(context: PlacementContext, key: str, spec: PlateSpec) -> Iterator[Plat
             deep = span[1] - pocket.depth if pocket.face == "front" else span[0]
             floor = (deep, deep + pocket.depth)
             volume += taken_by(Outline(pocket.path), shape.plane, floor, cutting)
+        share = largest_share(metal, shape.plane, sum(span) / 2, cutting)
+        if share < WHOLE:
+            context.warn(
+                f"plates.{key}",
+                f"{key} is cut in pieces by {', '.join(on)}: the largest, {100 * share:.0f} % of it, is "
+                "the part; write the others as plates of their own",
+            )
+            volume *= share
     given = spec.material if spec.material is not None else context.spec.material
     if isinstance(given, MaterialSpec):
         name, density = given.name, given.density_g_cm3

@@ -61,6 +61,13 @@ def test_pockets_where_a_tube_takes_the_metal_are_not_counted_twice() -> None:
     )
 
 
+def test_a_plate_that_a_tube_cuts_in_two_is_noted() -> None:
+    """The solid is the largest piece, and so is the mass."""
+    across = OWN | {"at": [150, 100], "path": [[0, 0], [60, 0], [60, 200], [0, 200]]}
+    made = bike(brace=across | {"holes": [], "slots": [], "pockets": []})
+    assert any("cut in pieces by down_tube" in note.message for note in made.frame.notes)
+
+
 def test_two_parts_of_one_name_are_a_fault() -> None:
     with pytest.raises(TubeError, match="another part is named tab_left"):
         bike(tab=TAB | {"gap": 20}, tab_left=GUSSET)
