@@ -35,6 +35,7 @@ from frame3d.report.sections.seat_angles import seat_angles
 from frame3d.report.sections.seatpost import seatpost
 from frame3d.report.sections.sizes import sizes
 from frame3d.report.sections.suspension import suspension
+from frame3d.report.stiffness_sections.section import section as stiffness
 from frame3d.report.texts import Texts
 from frame3d.report.texts import texts as of_language
 from frame3d.version import __version__
@@ -241,6 +242,7 @@ def body(data: ReportData, texts: Texts, audience: Audience = "builder") -> Mark
         sections += [
             ("clearances", clearances(data, texts)),
             ("parts", _side_by_side(masses(data, texts), _carried(data, texts))),
+            ("stiffness", stiffness(data, texts)),
             ("rider", rider(data, texts)),
             *riding_topics,
             ("notes", notes(data, texts)),
