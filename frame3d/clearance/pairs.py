@@ -147,7 +147,7 @@ PAIRS = (
     PairCheck(
         "bottle_to_parts",
         ("bottle",),
-        tuple(k for k in KINDS if k not in (*_WHOLE, "own", "crank_arm", "cassette")),
+        tuple(k for k in KINDS if k not in (*_WHOLE, "own", "fitting", "crank_arm", "cassette")),
         _ALL,
         "build.bottles",
         far=NEAR,
@@ -177,7 +177,7 @@ PAIRS = (
     PairCheck(
         "own_to_parts",
         ("own",),
-        tuple(k for k in KINDS if k != "crank_arm"),
+        tuple(k for k in KINDS if k not in ("crank_arm", "fitting")),
         _ALL,
         "build.bodies",
         far=NEAR,

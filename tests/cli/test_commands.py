@@ -302,7 +302,7 @@ def test_completion_completes_commands() -> None:
         text=True,
         check=True,
     )
-    assert found.stdout.split() == ["plain,schema", "plain,sizes", "plain,solve"]
+    assert found.stdout.split() == ["plain,schema", "plain,sizes", "plain,solve", "plain,stiffness"]
 
 
 def test_an_unknown_option_is_status_2(capsys: pytest.CaptureFixture[str]) -> None:

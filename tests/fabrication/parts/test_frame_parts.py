@@ -1,0 +1,41 @@
+"""Parts of the frame itself."""
+
+from __future__ import annotations
+
+from frame3d.bike.solve import solve
+from frame3d.fabrication.pack import Maker
+from frame3d.fabrication.parts.frame_parts import frame_parts, metal
+from frame3d.fabrication.parts.item import Item
+from frame3d.parameters.reading.reader import load
+from tests.fabrication.samples import facts_of_all
+
+
+def by_name(*sets: str) -> dict[str, Item]:
+    bike = solve(load("configs/trail_hardtail_29.yaml", sets))
+    return {item.what: item for item in frame_parts(bike, Maker(bike, "A4", None).facts)}
+
+
+def test_what_a_hardtail_is_made_of_beside_its_tubes() -> None:
+    items = {item.what: item for item in frame_parts(*facts_of_all("trail_hardtail_29"))}
+    assert items["bottom bracket shell"].standard == "threaded-73"
+    assert items["seatstay bridge"].is_tube
+    assert items["bottle bosses"].count == 2 * items["bottle cage"].count
+
+
+def test_a_loose_post_needs_a_shim() -> None:
+    assert "seatpost shim" not in by_name()
+    shim = by_name("build.seatpost.diameter=27.2")["seatpost shim"]
+    assert shim.size.startswith("27.2 inside, 31.7 outside")
+
+
+def test_flat_parts_of_the_file_are_listed() -> None:
+    tab = "kind: tab, on: down_tube, from_start: 200, base: 30, height: 15, radius: 8, thickness: 3"
+    items = by_name(f"plates={{guide: {{{tab}}}}}")
+    assert any("3 thick" in item.size for item in items.values())
+
+
+def test_own_material_by_its_name() -> None:
+    bike = solve(
+        load("configs/trail_hardtail_29.yaml", ["material={name: Own, density_g_cm3: 7.8}"])
+    )
+    assert metal(bike) == "Own"
