@@ -29,7 +29,7 @@ def test_a_loose_post_needs_a_shim() -> None:
 
 
 def test_flat_parts_of_the_file_are_listed() -> None:
-    tab = "kind: tab, on: down_tube, from_start: 200, base: 30, height: 15, radius: 8, thickness: 3"
+    tab = "kind: tab, on: down_tube, from_start: 200, base: 30, height: 15, radius: 8, hole: 6, thickness: 3"
     items = by_name(f"plates={{guide: {{{tab}}}}}")
     assert any("3 thick" in item.size for item in items.values())
 
