@@ -194,7 +194,8 @@ def top_tube(spec: FrameSpec) -> TopTube | None:
     ends = {tube.start.on: tube.start, tube.end.on: tube.end}
     if set(ends) != {"seat_tube", "head_tube"} or any(e.y for e in ends.values()):
         return None
-    if spec.tubes["seat_tube"].bends:
+    seat_tube = spec.tubes.get("seat_tube")
+    if seat_tube is not None and seat_tube.bends:
         return None
     seat, head = _placed(ends["seat_tube"]), _placed(ends["head_tube"])
     if seat is None or head is None or seat[0] == head[0] == "angle":

@@ -43,13 +43,14 @@ def signed(shape: Shape, p: Array) -> Array:
         case Capsule():
             return _capsule(shape, p)
         case Prism(profile, half):
-            flat = _polygon(np.array(profile), p[:, :2], mirrored=False)
+            flat = _polygon(np.array(profile), p[:, :2])
             q = np.stack((flat, np.abs(p[:, 2]) - half), axis=1)
             return np.linalg.norm(np.maximum(q, 0), axis=1) + np.minimum(q.max(axis=1), 0)
         case Ring(profile) | Disc(profile):
             r = np.hypot(p[:, 0], p[:, 2])
             q = np.stack((r, p[:, 1]), axis=1)
-            return _polygon(np.array(profile), q, mirrored=isinstance(shape, Disc))
+            assert isinstance(shape, Disc) == (np.array(profile)[:, 0].min() < 0)
+            return _polygon(np.array(profile), q)
 
 
 def _capsule(shape: Capsule, p: Array) -> Array:
@@ -67,7 +68,7 @@ def _capsule(shape: Capsule, p: Array) -> Array:
     return np.minimum.reduce([ball((low + high) / 2), ball(0 * low), ball(0 * low + 1)])
 
 
-def _polygon(corners: Array, q: Array, mirrored: bool) -> Array:
+def _polygon(corners: Array, q: Array) -> Array:
     """Distance to a polygon's outline, the sign by counting crossings."""
     far = np.full(len(q), np.inf)
     inside = np.zeros(len(q), dtype=bool)
@@ -79,7 +80,6 @@ def _polygon(corners: Array, q: Array, mirrored: bool) -> Array:
         with np.errstate(divide="ignore", invalid="ignore"):
             x = a[0] + (q[:, 1] - a[1]) * along[0] / along[1]
         inside ^= crosses & (q[:, 0] < x)
-    assert mirrored == (corners[:, 0].min() < 0)
     return np.where(inside, -far, far)
 
 

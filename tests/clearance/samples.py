@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from frame3d.bodies.motion.mounts import CIRCLE, FRAME, SHIFT, SWING, TURN, Mount, Step
-from frame3d.bodies.motion.swing import Swing
+from frame3d.bodies.motion.swing import Swing, tabled
 from frame3d.bodies.shapes import (
     PlacedShape,
     Ring,
@@ -114,7 +114,7 @@ def a_swing(random: np.random.Generator) -> Swing:
     u = np.linspace(0.0, 1.0, 9)
     at = [c[0] * u + c[1] * u**2 + c[2] * u**3 for c in (x, z, turn)]
     rate = [(c[0] + 2 * c[1] * u + 3 * c[2] * u**2) / TRAVEL for c in (x, z, turn)]
-    return Swing(TRAVEL, np.stack((*at, *rate), axis=1))
+    return tabled(TRAVEL, Swing(TRAVEL, np.stack((*at, *rate), axis=1)).over)
 
 
 def direction(random: np.random.Generator) -> Vector:
