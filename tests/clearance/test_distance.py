@@ -147,7 +147,7 @@ def test_gaps_are_the_same_in_the_mirror(tube: str, shape: str) -> None:
     # Turning the first direction round makes the axes right-handed again; all these shapes allow it, a prism with its own profile.
     flipped = replace(placed, origin=mirrored(placed.origin), axes=((-a[0], -a[1], -a[2]), b, c))
     if isinstance(placed.shape, Prism):
-        own = prism([(-x, y) for x, y in placed.shape.profile], placed.shape.half)
+        own = prism([(-x, y) for x, y in placed.shape.profile], 2 * placed.shape.half)
         flipped = replace(flipped, shape=own)
     twin = replace(body, axis=body.axis.mirrored())
     assert found(twin, flipped, tolerance=1e-4).gap == pytest.approx(
