@@ -15,7 +15,7 @@ GOOD = 'name: A, od: 28.6, wall: 0.8, length: 600, material: "4130"'
 
 def test_the_demo_is_read() -> None:
     stock = read_tube_stock(Path("configs/stock/rack.yaml"))
-    assert len(stock.spec.tubes) == 7
+    assert len(stock.spec.tubes) == 8
     assert stock.line(0) == 7
 
 
