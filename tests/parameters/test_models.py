@@ -31,6 +31,7 @@ UNITS = (
     "degrees",
     "kg",
     "g/cm³",
+    "GPa",
     "%",
     "N/mm",
     "lb/in",
