@@ -80,7 +80,8 @@ def _seen(at: Array) -> list[XZ]:
 
 def _thinned(at: Array) -> Array:
     """Return about a dozen of the points along a tube, its ends among them."""
-    return at[np.unique(np.linspace(0, len(at) - 1, 13).round().astype(int))]
+    some: Array = at[np.unique(np.linspace(0, len(at) - 1, 13).round().astype(int))]
+    return some
 
 
 def _supports(stiffness: Stiffness, case: LoadCase) -> Iterator[Array]:
