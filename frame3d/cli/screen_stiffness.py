@@ -12,7 +12,6 @@ if TYPE_CHECKING:
     from frame3d.family.stiffnesses import Stiffnesses
     from frame3d.stiffness.gains import Gain
     from frame3d.stiffness.load_cases import LoadCase
-    from frame3d.stiffness.of_bike import Stiffness
 
 LEAST_SHARE = 0.05
 """Shares of the strain energy below this are left out of the table."""
@@ -40,14 +39,10 @@ def _stiffness(found: Stiffnesses, width: int) -> Iterator[str]:
     head = ["Stiffness", *(member.label for member in found.members)]
     rows = []
     for one in found.results[0].cases:
-        known = [_of(result, one.case.key) for result in found.results]
+        known = [result.value(one.case.key) for result in found.results]
         rows.append([f"{one.case.title} [{one.case.unit}]", *(number(v, 1) for v in known)])
     rows.append(["Weighed metal [g]", *(number(r.frame_mass, 0) for r in found.results)])
     yield chunks(head, rows, width)
-
-
-def _of(result: Stiffness, key: str) -> float | None:
-    return next((one.stiffness for one in result.cases if one.case.key == key), None)
 
 
 def _ratios(found: Stiffnesses) -> Iterator[str]:

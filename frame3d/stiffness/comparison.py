@@ -57,11 +57,10 @@ def compare(reference: Stiffness, others: Sequence[Stiffness]) -> tuple[Comparis
     for other in others:
         alike = is_alike(reference.model.bike, other.model.bike)
         ratios = []
-        known = {one.case.key: one for one in reference.cases}
         for one in other.cases:
-            if one.case.key in known:
-                value = one.stiffness / known[one.case.key].stiffness
-                ratios.append(ratio(one.case, value, alike=alike))
+            known = reference.value(one.case.key)
+            if known is not None:
+                ratios.append(ratio(one.case, one.stiffness / known, alike=alike))
         mass = other.frame_mass / reference.frame_mass
         found.append(Comparison(other, alike, tuple(ratios), mass))
     return tuple(found)

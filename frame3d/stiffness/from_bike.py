@@ -36,7 +36,7 @@ from frame3d.pivots.sockets import middle_of, socket
 from frame3d.stiffness.beam import Beam, Sections, breaks, gauss
 from frame3d.stiffness.elasticity import Elastic, elastic_of
 from frame3d.stiffness.section_constants import hollow_oval, rectangle
-from frame3d.stiffness.structure import Joined, Spot, Structure, Sum, Term
+from frame3d.stiffness.structure import Joined, Spot, Structure, Sum, Term, X, Z, joint
 from frame3d.tubes.hardware import SHELL, Hardware, Housing, LinkPlate, Lug
 from frame3d.tubes.placing.junctions import Which
 from frame3d.tubes.tube import Bore, Dropout, Tube
@@ -45,7 +45,6 @@ AXLE = "rear_axle"
 DROPOUTS = "dropouts"
 """What the energy of dropouts' arms is counted to."""
 HEAD_ENDS: Final = {"start": "lower cup", "end": "upper cup"}
-WAYS: Final[tuple[Point, Point, Point]] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 BOSS = 0.5
 """A dropout's arm bends from this share of the boss's radius on; compared with solids, see the tests."""
 LONGEST = 60.0
@@ -126,12 +125,7 @@ class Hinge:
 
     def ties(self) -> tuple[Sum, ...]:
         """Return the five motions that vanish."""
-        one, other = Spot(self.first, self.at), Spot(self.second, self.at)
-        shifts = [(Term(one, way), Term(other, _back(way))) for way in WAYS]
-        turns = [
-            (Term(one, about=way), Term(other, about=_back(way))) for way in (WAYS[0], WAYS[2])
-        ]
-        return (*shifts, *turns)
+        return joint(self.first, self.second, self.at, (X, Z))
 
 
 @dataclass(frozen=True)
@@ -200,10 +194,7 @@ class _Builder:
 
     def weld(self, first: str, second: str, at: Vector) -> None:
         """Let two groups move as one."""
-        one, other = Spot(first, point(at)), Spot(second, point(at))
-        for way in WAYS:
-            self.ties.append((Term(one, way), Term(other, _back(way))))
-            self.ties.append((Term(one, about=way), Term(other, about=_back(way))))
+        self.ties += joint(first, second, point(at))
 
     def axle(self) -> str:
         """Return the group of the rear axle, which joins both dropouts."""
@@ -428,10 +419,6 @@ class _Builder:
                     own = stacks.setdefault(boss.pivot, {}).setdefault(body, {})
                     own.setdefault(part.side, (group, (boss.low + boss.high) / 2))
         return stacks
-
-
-def _back(way: Point) -> Point:
-    return (-way[0], -way[1], -way[2])
 
 
 def model_of(bike: Bike, travel: float | None = None) -> FrameModel:

@@ -12,11 +12,8 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from frame3d.geometry.vector import Point
-from frame3d.stiffness.structure import Spot, Sum, Term
+from frame3d.stiffness.structure import WAYS, Spot, Sum, Term, X, Y, Z, joint
 
-X: Final[Point] = (1.0, 0.0, 0.0)
-Y: Final[Point] = (0.0, 1.0, 0.0)
-Z: Final[Point] = (0.0, 0.0, 1.0)
 SIDEWAYS = 100.0
 """Force of the sideways and fore-aft cases [N]; results are ratios and do not depend on it."""
 DOWN = 1000.0
@@ -70,10 +67,7 @@ class LoadCase:
         if self.fork:
             for cup in ("head_tube_bottom", "head_tube_top"):
                 at = spots[cup].at
-                one, other = spots[cup], Spot(spots["front_axle"].group, at)
-                for way in (X, Y, Z):
-                    rows.append((Term(one, way), Term(other, _back(way))))
-                    rows.append((Term(one, about=way), Term(other, about=_back(way))))
+                rows += joint(spots[cup].group, spots["front_axle"].group, at)
         return rows
 
     def load(self, spots: Mapping[str, Spot]) -> Sum:
@@ -119,15 +113,10 @@ def _couple(moment: float, spots: Mapping[str, Spot]) -> Iterator[Term]:
     yield Term(bottom, (0.0, force, 0.0))
 
 
-def _back(way: Point) -> Point:
-    return (-way[0], -way[1], -way[2])
-
-
-_ALL = (X, Y, Z)
-_BB = (("bottom_bracket", _ALL, _ALL),)
-_AXLE = (("rear_axle", _ALL, _ALL),)
+_BB = (("bottom_bracket", WAYS, WAYS),)
+_AXLE = (("rear_axle", WAYS, WAYS),)
 _CUPS = (("head_tube_bottom", (Y,), ()), ("head_tube_top", (Y,), ()))
-_STANDS = (("rear_axle", _ALL, (X, Z)), ("front_axle", (Z,), ()))
+_STANDS = (("rear_axle", WAYS, (X, Z)), ("front_axle", (Z,), ()))
 
 CASES: Final[tuple[LoadCase, ...]] = (
     LoadCase(

@@ -55,6 +55,10 @@ class Stiffness:
                 return one
         raise KeyError(case)
 
+    def value(self, case: str) -> float | None:
+        """Return a load case's stiffness in its own unit; None where the frame has nothing for it."""
+        return next((one.stiffness for one in self.cases if one.case.key == case), None)
+
     def shape(self, case: str) -> dict[str, tuple[Array, Array]]:
         """Return the deflected shape under a load case.
 

@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Final
 
 import numpy as np
 
 from frame3d.geometry.arrays import Array
-from frame3d.geometry.vector import Vector
+from frame3d.geometry.vector import Point, Vector
 from frame3d.stiffness.beam import Beam, lever
 
 SCALE = 100.0
@@ -45,6 +46,30 @@ class Term:
 
 Sum = tuple[Term, ...]
 """A sum of such shares: a tie's motion that vanishes, a load, or a figure that is measured."""
+
+X: Final[Point] = (1.0, 0.0, 0.0)
+Y: Final[Point] = (0.0, 1.0, 0.0)
+Z: Final[Point] = (0.0, 0.0, 1.0)
+WAYS: Final = (X, Y, Z)
+
+
+def joint(first: str, second: str, at: Point, axes: Sequence[Point] = WAYS) -> tuple[Sum, ...]:
+    """Return the ties by which two groups move as one at a point, but for turns about other axes.
+
+    Args:
+        first: a group.
+        second: another group.
+        at: where they are joined [mm].
+        axes: about which they cannot turn against each other.
+    """
+    one, other = Spot(first, at), Spot(second, at)
+    shifts = [(Term(one, way), Term(other, _back(way))) for way in WAYS]
+    turns = [(Term(one, about=way), Term(other, about=_back(way))) for way in axes]
+    return (*shifts, *turns)
+
+
+def _back(way: Point) -> Point:
+    return (-way[0], -way[1], -way[2])
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +124,15 @@ class Structure:
         return rows
 
     @cached_property
+    def own(self) -> Array:
+        """Return each beam's own stiffness, its end a held: (beams, 6, 6)."""
+        return np.array([joined.beam.stiffness for joined in self.beams])
+
+    @cached_property
     def stiffness(self) -> Array:
         """Return the stiffness before any tie: (size, size)."""
-        k = np.array([joined.beam.stiffness for joined in self.beams])
         rows = self.stretches
-        full: Array = rows.reshape(-1, self.size).T @ (k @ rows).reshape(-1, self.size)
+        full: Array = rows.reshape(-1, self.size).T @ (self.own @ rows).reshape(-1, self.size)
         return full
 
     @cached_property
@@ -159,8 +188,8 @@ class Held:
 
     def forces(self, motion: Array) -> Array:
         """Return force and moment at the far end of each beam: (beams, 6) [N, N·mm]."""
-        k = np.array([joined.beam.stiffness for joined in self.structure.beams])
-        found: Array = (k @ (self.structure.stretches @ motion)[..., None])[..., 0]
+        structure = self.structure
+        found: Array = (structure.own @ (structure.stretches @ motion)[..., None])[..., 0]
         return found
 
     def moved(self, motion: Array, spot: Spot) -> Array:

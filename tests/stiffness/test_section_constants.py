@@ -35,7 +35,9 @@ def test_ovals_against_finite_elements_of_the_section(
 ) -> None:
     """`sectionproperties` meshes the same ring of two ellipses; Bredt is within 0.3 % of its warping."""
     from sectionproperties.analysis import Section
-    from sectionproperties.pre.library import elliptical_section
+    from sectionproperties.pre import library
+
+    elliptical_section = library.elliptical_section
 
     outer = elliptical_section(d_x=width, d_y=height, n=120)
     inner = elliptical_section(d_x=width - 2 * wall, d_y=height - 2 * wall, n=120)

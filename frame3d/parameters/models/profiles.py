@@ -269,7 +269,8 @@ class DimpleSpec(Model):
             )
 
 
-_Thickness = Annotated[float, Field(gt=0, le=25, title="Thickness [mm]")]
+Thickness = Annotated[float, Field(gt=0, le=25, title="Thickness [mm]")]
+"""Of a wall."""
 
 
 class CutOffSpec(Model):
@@ -306,7 +307,7 @@ class ButtedSpec(Model):
           |<------------------ as_sold --------------->|
     """
 
-    butted: Annotated[tuple[_Thickness, ...], Strict(False)] = Field(
+    butted: Annotated[tuple[Thickness, ...], Strict(False)] = Field(
         ...,
         title="Wall thicknesses",
         description="From start to end, two or three [mm]",
@@ -375,7 +376,7 @@ class BoreSpec(Model):
 
 
 WallField = Annotated[
-    Annotated[_Thickness, Tag("<number>")]
+    Annotated[Thickness, Tag("<number>")]
     | Annotated[ButtedSpec, Tag("<ButtedSpec>")]
     | Annotated[BoreSpec, Tag("<BoreSpec>")]
     | Annotated[Literal["solid"], Tag("<solid>")],

@@ -12,6 +12,7 @@ from frame3d.report.markup import Markup, el
 from frame3d.report.ride_sections.band_text import band_text
 from frame3d.report.ride_sections.slope_picture import picture
 from frame3d.report.ride_sections.slope_plots import slope_plots
+from frame3d.report.sections.sizes import scrolled_table
 from frame3d.report.texts import Texts
 from frame3d.ride.slopes.of_bike import CLIMB, DESCENT, PostureOnSlopes, Slopes
 
@@ -163,26 +164,11 @@ def _climbs(part: Slopes, texts: Texts) -> Markup | None:
 
 
 def _table(caption: str, head: list[str], rows: list[list[str]]) -> Markup:
-    return el(
-        "div",
-        el(
-            "table",
-            el("caption", caption),
-            el("thead", el("tr", *(el("th", cell, scope="col") for cell in head))),
-            el(
-                "tbody",
-                *(
-                    el("tr", el("th", row[0], scope="row"), *(el("td", cell) for cell in row[1:]))
-                    for row in rows
-                ),
-            ),
-            class_="masses",
-        ),
-        class_="scroll",
-        tabindex=0,
-        role="group",
-        aria_label=caption,
-    )
+    shown = [
+        el("tr", el("th", row[0], scope="row"), *(el("td", cell) for cell in row[1:]))
+        for row in rows
+    ]
+    return scrolled_table(head, shown, "masses", caption, has_caption=True)
 
 
 def _remarks(part: Slopes, texts: Texts) -> Iterator[Markup]:

@@ -151,11 +151,20 @@ def _figure(row: Row, texts: Texts, own: int | None, *, same: bool = False) -> M
 
 
 def scrolled_table(
-    head: Sequence[Markup | str], rows: Sequence[Markup], class_: str, label: str
+    head: Sequence[Markup | str],
+    rows: Sequence[Markup],
+    class_: str,
+    label: str,
+    *,
+    has_caption: bool = False,
 ) -> Markup:
-    """Return a table that is moved sideways, by keys too, where it is too wide for the screen."""
+    """Return a table that is moved sideways, by keys too, where it is too wide for the screen.
+
+    With `has_caption` its label stands above it too.
+    """
     table = el(
         "table",
+        el("caption", label) if has_caption else None,
         el("thead", el("tr", *(el("th", cell, scope="col") for cell in head))),
         el("tbody", *rows),
         class_=class_,

@@ -34,8 +34,8 @@ ARROW = 150.0
 """Length of a load's arrow [mm]."""
 
 
-def picture(stiffness: Stiffness, one: CaseResult, texts: Texts) -> Markup:
-    """Return the picture of a load case."""
+def picture(stiffness: Stiffness, one: CaseResult, texts: Texts) -> tuple[Markup, float]:
+    """Return the picture of a load case, and how many times as large displacements are drawn."""
     case = one.case
     shapes = stiffness.shape(case.key)
     keys = {joined.beam.name: joined.beam.key for joined in stiffness.model.structure.beams}
@@ -55,13 +55,7 @@ def picture(stiffness: Stiffness, one: CaseResult, texts: Texts) -> Markup:
     reached = np.array(sheet.reached)
     low, high = reached.min(axis=0) - SIZE, reached.max(axis=0) + SIZE
     label = texts("stiffness.picture.label", title=case.title, held=case.held, loaded=case.loaded)
-    return sheet.svg((low[0], low[1]), (high[0], high[1]), label)
-
-
-def magnified(stiffness: Stiffness, key: str) -> float:
-    """Return how many times as large displacements are drawn."""
-    shapes = stiffness.shape(key)
-    return DRAWN / max(float(np.linalg.norm(moved, axis=1).max()) for _, moved in shapes.values())
+    return sheet.svg((low[0], low[1]), (high[0], high[1]), label), scale
 
 
 def share_step(share: float) -> int:

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from frame3d.errors import FrameError
 from frame3d.report.data import ReportData
 from frame3d.report.markup import Markup, el
-from frame3d.report.stiffness_sections.case_picture import magnified, picture, share_step
+from frame3d.report.sections.sizes import scrolled_table
+from frame3d.report.stiffness_sections.case_picture import picture, share_step
 from frame3d.report.texts import Texts
 from frame3d.stiffness.gains import Gain, gains_of
 from frame3d.stiffness.of_bike import CaseResult, Stiffness, stiffness_of
@@ -48,11 +49,11 @@ def _case(stiffness: Stiffness, one: CaseResult, texts: Texts) -> Markup:
     shares = ", ".join(
         f"{texts.part(key).lower()} {texts.quantity(100 * share, '%', 0)}" for key, share in named
     )
-    large = magnified(stiffness, case.key)
+    drawn, large = picture(stiffness, one, texts)
     times = texts.number(large, 0 if large >= 10 else 1)
     return el(
         "figure",
-        picture(stiffness, one, texts),
+        drawn,
         _bar(one, texts),
         el(
             "figcaption",
@@ -122,20 +123,7 @@ def _gains(stiffness: Stiffness, gains: Sequence[Gain], texts: Texts) -> Markup:
             )
         )
     caption = texts("stiffness.gain.caption")
-    return el(
-        "div",
-        el(
-            "table",
-            el("caption", caption),
-            el("thead", el("tr", *(el("th", cell, scope="col") for cell in head))),
-            el("tbody", *rows),
-            class_="masses gains",
-        ),
-        class_="scroll",
-        tabindex=0,
-        role="group",
-        aria_label=caption,
-    )
+    return scrolled_table(head, rows, "masses", caption, has_caption=True)
 
 
 def _gain(gain: Gain, case: str, stiffness: Stiffness, texts: Texts) -> str:

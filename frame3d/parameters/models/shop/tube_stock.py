@@ -9,7 +9,12 @@ from pydantic import Discriminator, Field, Strict, Tag
 
 from frame3d.parameters.models.base import Model, Problem, kind, number
 from frame3d.parameters.models.names import OneLine
-from frame3d.parameters.models.profiles import OvalSpec, SizeField
+from frame3d.parameters.models.profiles import (
+    OvalSpec,
+    SizeField,
+    Thickness,
+    height_and_width,
+)
 
 
 def _outside(value: Any) -> str | None:
@@ -29,7 +34,6 @@ def _wall(value: Any) -> str | None:
 
 
 _Length = Annotated[float, Field(ge=0, le=4000)]
-_Thickness = Annotated[float, Field(gt=0, le=25, title="Thickness [mm]")]
 
 
 class SoldTaperSpec(Model):
@@ -48,7 +52,7 @@ class SoldTaperSpec(Model):
 class SoldButtsSpec(Model):
     """A butted wall; lengths count from the ends of the tube as sold."""
 
-    butted: Annotated[tuple[_Thickness, ...], Strict(False)] = Field(
+    butted: Annotated[tuple[Thickness, ...], Strict(False)] = Field(
         ...,
         title="Wall thicknesses",
         description="From start to end, two or three [mm]",
@@ -103,7 +107,7 @@ class StockTubeSpec(Model):
         ),
     ] = Field(..., title="Outside", description="Diameter, oval or taper [mm]", examples=[38.1])
     wall: Annotated[
-        Annotated[_Thickness, Tag("<number>")]
+        Annotated[Thickness, Tag("<number>")]
         | Annotated[SoldButtsSpec, Tag("<SoldButtsSpec>")]
         | Annotated[Literal["solid"], Tag("<solid>")],
         Discriminator(
@@ -162,10 +166,7 @@ class StockTubeSpec(Model):
         ends = (
             (self.od.start, self.od.end) if isinstance(self.od, SoldTaperSpec) else (self.od,) * 2
         )
-        first, last = (
-            (one.height, one.width) if isinstance(one, OvalSpec) else (float(one), float(one))
-            for one in ends
-        )
+        first, last = map(height_and_width, ends)
         return first, last
 
 
