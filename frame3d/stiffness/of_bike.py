@@ -191,6 +191,10 @@ def _left_out(model: FrameModel) -> tuple[str, ...]:
     lines = [
         "weld fillets, brazing, lugs, bearings, cups; how a wall gives way under another tube's end",
     ]
+    if model.bike.plates:
+        lines.append("gussets and other flat parts")
+    if any(not feature.implied for feature in model.bike.frame.features):
+        lines.append("holes in tubes and what stands on them")
     if model.bridges:
         named = ", ".join(model.bridges)
         lines.append(

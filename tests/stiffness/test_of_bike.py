@@ -191,3 +191,14 @@ def test_reciprocity_between_load_cases() -> None:
         held.reading(held.motion(other), one)
     )
     assert isinstance(beam.spots["saddle"], Spot)
+
+
+def test_what_stands_on_tubes_is_said_to_be_left_out() -> None:
+    assert not any("gussets" in line for line in result("hardtail").left_out)
+    tab = "kind: tab, on: down_tube, from_start: 200, base: 30, height: 15, radius: 8, hole: 6, thickness: 4"
+    eye = "kind: eye, from_start: 300, angle: 180"
+    other = result(
+        "hardtail", f"plates={{tab: {{{tab}}}}}", f"tubes.down_tube.features={{eye: {{{eye}}}}}"
+    )
+    assert "gussets and other flat parts" in other.left_out
+    assert "holes in tubes and what stands on them" in other.left_out
