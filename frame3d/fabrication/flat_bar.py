@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.fabrication.template import FOOT, cut_text
+from frame3d.fabrication.template import cut_text
+from frame3d.fabrication.template_sheets import FOOT
 from frame3d.fabrication.tube_facts import TubeFacts, line_name, plain
 from frame3d.geometry.arrays import Array, Mask
 from frame3d.paper import page_elements

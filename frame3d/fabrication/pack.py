@@ -28,8 +28,10 @@ from frame3d.fabrication.flat.nest_files import nested_files
 from frame3d.fabrication.flat.part_sheet import part_sheets
 from frame3d.fabrication.flat.parts import SheetPart, sheet_parts
 from frame3d.fabrication.flat_bar import flat_sheet, is_flat
+from frame3d.fabrication.panel_drawing import FLAP
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheets
-from frame3d.fabrication.template import FLAP, StepError, TooWideError, panels_of, sheets_of
+from frame3d.fabrication.template import StepError, panels_of
+from frame3d.fabrication.template_sheets import TooWideError, sheets_of
 from frame3d.fabrication.tube_facts import TubeFacts, facts_of
 from frame3d.fabrication.tube_stock.choose import choose, stock_faults
 from frame3d.fabrication.tube_stock.sheets import stock_csv, stock_sheets

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from frame3d.fabrication.pack import Maker
-from frame3d.fabrication.template import panels_of, sheets_of
+from frame3d.fabrication.template import panels_of
 from frame3d.fabrication.template_name import LEAST
+from frame3d.fabrication.template_sheets import sheets_of
 from frame3d.paper.page_elements import PAPERS
 from tests.fabrication.bikes import demo
 from tests.fabrication.crossing import crossed
