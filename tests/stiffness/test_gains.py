@@ -70,3 +70,26 @@ def test_solid_bars_have_no_wall_and_a_gram_costs_what_it_gives() -> None:
     assert dataclasses.replace(one, grams=0.0).per_gram("c") == 0.0
     down = next(g for g in gains if (g.tube, g.size) == ("down_tube", "od"))
     assert down.percent["head_sideways"] == pytest.approx(5.6, abs=0.3)
+
+
+SENSITIVE = (
+    ("head_sideways", {"down_tube": (5.6, 9.3), "top_tube": (1.6, 2.6), "seat_tube": (1.0, 0.9)}),
+    ("head_twist", {"down_tube": (4.4, 7.2), "top_tube": (3.2, 4.9)}),
+    ("bottom_bracket_sideways", {"chainstay": (11.1, 5.8), "seatstay": (2.5, 1.2)}),
+    ("rear_sideways", {"chainstay": (12.4, 5.2), "seatstay": (3.5, 1.8)}),
+    ("front_sideways", {"down_tube": (4.6, 7.5), "top_tube": (3.1, 4.8)}),
+)
+"""Per cent for +1 mm of outside and for +0.1 mm of wall of the hardtail, by whole frames of another beam
+model (stiffer dropouts' arms), made once; its differences are not slopes, ours are."""
+
+
+@pytest.mark.parametrize(("case", "tubes"), SENSITIVE, ids=[one[0] for one in SENSITIVE])
+def test_gains_of_the_hardtail(case: str, tubes: dict[str, tuple[float, float]]) -> None:
+    found = {(gain.tube, gain.size): gain for gain in gains_of(result("hardtail"))}
+    for key, (outside, wall) in tubes.items():
+        assert found[key, "od"].percent[case] == pytest.approx(outside, rel=0.12, abs=0.06)
+        assert found[key, "wall"].percent[case] == pytest.approx(wall, rel=0.12, abs=0.06)
+    if case == "head_sideways":
+        for key in ("chainstay", "seatstay"):
+            assert found[key, "od"].percent[case] < 0.4
+            assert found[key, "wall"].percent[case] < 0.4

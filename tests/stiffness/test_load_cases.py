@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
+import math
+
 import pytest
 
 from frame3d.stiffness.load_cases import CASES, LoadCase
+from frame3d.stiffness.structure import WAYS, Y
 from tests.stiffness.test_of_bike import result
 
 
@@ -37,3 +41,25 @@ def test_a_pedalling_force_is_a_force_beside_the_centre_plane() -> None:
     assert roll.about[0] == pytest.approx(130 * 1000)  # N·mm
     assert force.along == (0, 0, -1000)
     assert pedal.amount == 130
+
+
+@pytest.mark.parametrize("name", ["hardtail", "adventure"])
+def test_how_pedalling_is_held_does_not_bear_on_the_roll(name: str) -> None:
+    """Of a frame that is alike on both sides: what only holds its centre plane upright never rolls it.
+
+    So the solids' figures, whose rear axle was clamped, hold for it too.
+    """
+    beam = result(name)
+    pedal = beam.of("pedal_roll")
+    axle = (("rear_axle", WAYS, WAYS),)
+    cups = (("head_tube_bottom", (Y,), ()), ("head_tube_top", (Y,), ()))
+    clamped = dataclasses.replace(pedal.case, supports=(*axle, *cups))
+    stand = beam.model.structure.held(clamped.ties(beam.spots))
+    motion = stand.motion(clamped.load(beam.spots))
+    roll = math.degrees(stand.reading(motion, clamped.reading(beam.spots)))
+    assert clamped.amount / roll == pytest.approx(pedal.stiffness, rel=1e-6)
+    # Clamped there, the whole frame hangs from its rear end; held as by its wheels, it does not.
+    bottom = beam.spots["bottom_bracket"]
+    assert stand.moved(motion, bottom)[2] < -10
+    held, own = beam.held["pedal_roll"]
+    assert -2 < held.moved(own, bottom)[2] < 0

@@ -47,6 +47,28 @@ def test_space_frame_of_a_textbook() -> None:
     assert found[3:] == pytest.approx([-3.99609e-3, 1.78007e-5, -1.03343e-4], rel=1e-5)
 
 
+def test_frame_of_three_members_of_a_textbook() -> None:
+    """Logan, the same book, Problem 5.58, inches and kip; E 30000, G 10000 as in its Example 5.8.
+
+    Nodes, sections, loads and the printed answer were read in a public test of a structural library. It
+    is printed to two or four digits; the closer figures were computed once with another library.
+    """
+    nodes: dict[str, Point] = {
+        "1": (0, 0, 0), "2": (120, 0, 0), "3": (120, 0, -120), "4": (120, -240, -120),
+    }  # fmt: skip
+    section = constants(100, 200, 1000, 100)
+    beams = [
+        (a, b, tube_beam(straight(nodes[a], nodes[b]), constants=section, moduli=(30000, 10000)))
+        for a, b in ("12", "23", "34")
+    ]
+    held = structure(nodes, beams).held([*fixed("1", nodes["1"]), *fixed("4", nodes["4"])])
+    second, third = Spot("2", nodes["2"]), Spot("3", nodes["3"])
+    motion = held.motion((Term(second, (0, -5, 0), (-1200, 0, 0)), Term(third, (0, 0, 40))))
+    found = held.moved(motion, second)[1], held.moved(motion, third)[2]
+    assert found == pytest.approx((-0.063, 1.825), rel=0.013)
+    assert found == pytest.approx((-0.06223, 1.82176), rel=1e-4)
+
+
 def test_portal_frame() -> None:
     """P h^3 / 12 E I (3 g + 2) / (6 g + 1), g = h/b: fixed feet, no axial strain nor shear (derived)."""
     h, b, second = 500.0, 400.0, 18204.776
