@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from OCP.TopoDS import TopoDS_Shape
 
@@ -24,12 +24,29 @@ AGREEMENT = 5e-3
 """Greatest relative difference between a solid's volume and its mesh's. The mesh booleans share no
 code with the kernel's, and the kernel's own checks let wrong results pass."""
 
-SLACKS = (0.0, 1e-5, 1e-4)
-"""Slack of cuts that is tried, one after the other [mm]. Without any, surfaces that meet by hair's
-breadths, as a cone's edge along another tube's seam, may be left uncut."""
-NUDGES = (1e-5, -1e-5)
-"""Change of the width of what cuts, tried where no slack gives the metal that the mesh says [mm].
-The kernel leaves a few tubes uncut at just one size of the tool; 10 nm beside it they are cut."""
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A way to have the kernel cut a part."""
+
+    slack: float = 0.0
+    """Surfaces within this of each other count as touching [mm]. Without any, surfaces that meet by
+    hair's breadths, as a cone's edge along another tube's seam, may be left uncut."""
+    nudge: float = 0.0
+    """By how much what cuts is made wider [mm]. A few tubes are left uncut at just one size of the
+    tool; 10 nm beside it they are cut."""
+    splines: bool = False
+    """Whether what cuts is given as B-splines. Two cylinders whose intersection is a closed curve
+    broken by an end's plane may be left uncut whatever the slack and size: the kernel intersects
+    cylinders by closed forms, and splines by marching along the curve."""
+
+
+WAYS = (
+    *(Way(slack=slack) for slack in (0.0, 1e-5, 1e-4)),
+    *(Way(nudge=nudge) for nudge in (1e-5, -1e-5)),
+    Way(splines=True),
+)
+"""Tried one after the other until one gives the metal that the mesh says."""
 
 
 def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
@@ -73,13 +90,12 @@ class PartBuilder:
         self._solids: dict[Solid, TopoDS_Shape] = {}
         self._left: dict[str, tuple[SolidBody, FramePart]] = {}
 
-    def part(self, body: SolidBody, slack: float, nudge: float = 0.0) -> FramePart:
+    def part(self, body: SolidBody, way: Way) -> FramePart:
         """Return the part of a body; mirrored from the left part where it is its mirror image.
 
         Args:
             body: what to make.
-            slack: of the cuts [mm].
-            nudge: by how much what cuts is made wider [mm].
+            way: how it is cut.
         """
         left = self._left.get(body.key) if body.side == "right" else None
         if left is not None and mirrors(left[0], body):
@@ -91,7 +107,7 @@ class PartBuilder:
                 shape=occ.mirrored(part.shape),
                 centre=mirrored(part.centre),
             )
-        shape = self._shape(body, slack, nudge)
+        shape = self._shape(body, way)
         bulk = occ.bulk(shape)
         part = FramePart(
             name=body.name,
@@ -109,7 +125,7 @@ class PartBuilder:
             self._left[body.key] = (body, part)
         return part
 
-    def _shape(self, body: SolidBody, slack: float, nudge: float) -> TopoDS_Shape:
+    def _shape(self, body: SolidBody, way: Way) -> TopoDS_Shape:
         if body.bore is not None:
             outside = body.metal[0]
             assert isinstance(outside, Sweep)  # on the axis of its bore
@@ -118,10 +134,12 @@ class PartBuilder:
         else:
             whole = occ.fuse([self._solid(s) for s in body.metal])
             taken = body.voids
-        tools = [self._solid(_wider(s, nudge)) for cut in body.cuts for s in cut.tool]
-        shape = occ.largest(occ.cut(whole, tools, slack))
+        tools = [self._solid(_wider(s, way.nudge)) for cut in body.cuts for s in cut.tool]
+        if way.splines:
+            tools = [occ.as_splines(tool) for tool in tools]
+        shape = occ.largest(occ.cut(whole, tools, way.slack))
         holes = [self._solid(s) for s in (*taken, *body.holes, *body.drills)]
-        return occ.largest(occ.cut(shape, holes, slack))
+        return occ.largest(occ.cut(shape, holes, way.slack))
 
     def _solid(self, sweep: Solid) -> TopoDS_Shape:
         if sweep not in self._solids:
@@ -130,14 +148,14 @@ class PartBuilder:
 
 
 def sound_part(shop: PartBuilder, body: SolidBody, mesh: Mesh) -> FramePart:
-    """The part of a body, its cuts with as little slack or nudge as gives what the mesh says.
+    """Return the part of a body, cut in the first of `WAYS` that gives what the mesh says.
 
     Raises:
         KernelError: none does.
     """
-    for slack, nudge in (*((slack, 0.0) for slack in SLACKS), *((0.0, n) for n in NUDGES)):
+    for way in WAYS:
         try:
-            part = shop.part(body, slack, nudge)
+            part = shop.part(body, way)
             check_part(part, mesh)
         except occ.KernelError as problem:
             failed = problem

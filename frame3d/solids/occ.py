@@ -24,6 +24,7 @@ from OCP.BRepBuilderAPI import (
     BRepBuilderAPI_MakePolygon,
     BRepBuilderAPI_MakeSolid,
     BRepBuilderAPI_MakeWire,
+    BRepBuilderAPI_NurbsConvert,
     BRepBuilderAPI_Sewing,
     BRepBuilderAPI_Transform,
 )
@@ -154,6 +155,11 @@ def mirrored(shape: TopoDS_Shape) -> TopoDS_Shape:
     turn = gp_Trsf()
     turn.SetMirror(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0)))
     return BRepBuilderAPI_Transform(shape, turn, True).Shape()
+
+
+def as_splines(shape: TopoDS_Shape) -> TopoDS_Shape:
+    """Return a copy whose surfaces are B-splines (exact, rational): the kernel cuts by other means."""
+    return BRepBuilderAPI_NurbsConvert(shape, True).Shape()
 
 
 def solid(sweep: Solid) -> TopoDS_Shape:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import gc
 import json
 import random
@@ -180,7 +181,7 @@ def _structure(text: str, dice: random.Random) -> bytes:
         elif what == 3 and isinstance(holder, list):
             holder[key:key] = [holder[key]] * dice.choice((1, 30))
         else:
-            holder[key] = dice.choice(ODD)
+            holder[key] = copy.deepcopy(dice.choice(ODD))
     return _dumped(data)
 
 

@@ -48,3 +48,16 @@ def test_a_cut_that_the_kernel_leaves_out_is_made_with_slack() -> None:
     mesh = part_mesh(body)
     part = build_parts.sound_part(build_parts.PartBuilder(), body, mesh)
     assert part.volume == pytest.approx(mesh.volume, rel=1e-4)
+
+
+def test_a_cut_that_no_slack_makes_is_made_by_splines() -> None:
+    """A stay half beside the seat tube: its left one is cut at once, its right one left as it is,
+    whatever the slack and the size of the tool (seeded bike 56).
+    """
+    file = Path(__file__).parents[1] / "hardening" / "cases" / "stay_left_uncut.yaml"
+    made = bodies(solve(load(file)))
+    for name in ("seatstay_left", "seatstay_right"):
+        body = next(b for b in made if b.name == name)
+        mesh = part_mesh(body)
+        part = build_parts.sound_part(build_parts.PartBuilder(), body, mesh)
+        assert part.volume == pytest.approx(mesh.volume, rel=2e-4)
