@@ -41,6 +41,7 @@ def compared(family: Family, measured: Sequence[Measured] | None, texts: Texts, 
     if len(members) == TOLD:
         parts += _sentences(changes[0], texts)
     if measured is not None:
+        parts += _stiffness(members, measured, width)
         parts.append(_short(members, measured, texts))
     return "\n\n".join([*parts, CAUTION])
 
@@ -100,6 +101,28 @@ def _sentences(changes: Sequence[Change], texts: Texts) -> Iterator[str]:
     if said:
         yield "\n".join(["What that does:", *said])
     yield sentences.thresholds(texts)
+
+
+def _stiffness(
+    members: Sequence[Member], measured: Sequence[Measured], width: int
+) -> Iterator[str]:
+    """Yield ratios of stiffness to the first bike, and what they say; nothing where there are none."""
+    from frame3d.stiffness.comparison import side_by_side
+
+    labels = [member.label for member in members]
+    shown = side_by_side(labels, [one.stiffness for one in measured])
+    if shown is None:
+        return
+    rows = []
+    for one in shown.first.cases:
+        cells = []
+        for beside in shown.comparisons[1:]:
+            ratios = () if beside is None else beside.ratios
+            told = [f"{r.value:.2f} {r.verdict}" for r in ratios if r.case.key == one.case.key]
+            cells.append(told[0] if told else "–")
+        rows.append([one.case.title, *cells])
+    yield chunks([f"Stiffness over {labels[0]}", *labels[1:]], rows, width)
+    yield "frame3d stiffness tells bands, loads, and what is left out. Stiffer is not stronger."
 
 
 def _short(members: Sequence[Member], measured: Sequence[Measured], texts: Texts) -> str:

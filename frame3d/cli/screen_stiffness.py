@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from frame3d.family.stiffnesses import Stiffnesses
     from frame3d.stiffness.gains import Gain
     from frame3d.stiffness.load_cases import LoadCase
+    from frame3d.stiffness.of_bike import Stiffness
 
 LEAST_SHARE = 0.05
 """Shares of the strain energy below this are left out of the table."""
@@ -43,6 +44,17 @@ def _stiffness(found: Stiffnesses, width: int) -> Iterator[str]:
         rows.append([f"{one.case.title} [{one.case.unit}]", *(number(v, 1) for v in known)])
     rows.append(["Weighed metal [g]", *(number(r.frame_mass, 0) for r in found.results)])
     yield chunks(head, rows, width)
+    rows = [
+        [f"{one.case.title} [{one.case.unit}]", *(_per_kg(r, one.case.key) for r in found.results)]
+        for one in found.results[0].cases
+    ]
+    yield chunks(["Stiffness over 1 kg of metal", *head[1:]], rows, width)
+
+
+def _per_kg(result: Stiffness, case: str) -> str:
+    """Return a stiffness over the frame's weighed metal; a dash where there is none."""
+    value = result.value(case)
+    return number(None if value is None else 1000 * value / result.frame_mass, 1)
 
 
 def _ratios(found: Stiffnesses) -> Iterator[str]:

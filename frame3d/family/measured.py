@@ -1,4 +1,4 @@
-"""Measure the bikes of a comparison: gaps, suspension, steering, mass; bikes that are one, once."""
+"""Measure the bikes of a comparison: gaps, suspension, steering, mass, stiffness; each bike once."""
 
 from __future__ import annotations
 
@@ -10,10 +10,12 @@ from frame3d.clearance.check import run_checks
 from frame3d.clearance.memory import PairMemory
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import Scene, scene_of
+from frame3d.errors import Fault
 from frame3d.family.members import Family
 from frame3d.progress import Progress
 from frame3d.ride.slopes.of_bike import Slopes, slopes_of
 from frame3d.ride.steering.of_bike import SteeringFigures, steering_of
+from frame3d.stiffness.of_bike import Stiffness, stiffness_if_any
 
 POINTS = 51
 """Number of points of curves over the rear travel."""
@@ -32,6 +34,10 @@ class Measured:
     steering: SteeringFigures
     grams: float | None
     """Mass of tubes, shell and housings [g]; None where the file describes no tubes."""
+    stiffness: Stiffness | None = None
+    """As drawn, at full extension; None without tubes, or where it cannot be told."""
+    no_stiffness: tuple[Fault, ...] = ()
+    """Why that cannot be told."""
 
     @property
     def gaps(self) -> dict[str, Result]:
@@ -75,6 +81,7 @@ def measured(bike: Bike, memory: PairMemory | None = None) -> Measured:
         memory: of bikes measured before it.
     """
     scene = scene_of(bike, memory=memory)
+    stiffness, no_stiffness = stiffness_if_any(bike)
     return Measured(
         scene=scene,
         report=run_checks(scene),
@@ -82,4 +89,6 @@ def measured(bike: Bike, memory: PairMemory | None = None) -> Measured:
         slopes=slopes_of(bike),
         steering=steering_of(bike),
         grams=bike.frame.masses.total if bike.tubes else None,
+        stiffness=stiffness,
+        no_stiffness=no_stiffness,
     )

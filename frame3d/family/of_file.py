@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from frame3d.bike.bike import Bike
 from frame3d.bike.choice import Choice
 from frame3d.chart.cache import ROOM, Cache
 from frame3d.errors import FrameError
@@ -26,6 +27,8 @@ class Offered:
     """Sizes or settings that cannot be made."""
     cockpits: tuple[CockpitRange | None, ...] = ()
     """What each column can do for the grips of the bike at hand; empty where that has none."""
+    bikes: tuple[Bike, ...] = ()
+    """The bike of each column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,4 +77,4 @@ def _offered(source: Source, choices: dict[str, Choice], own: str, memory: Cache
     bikes = {name: made[choice].bike for name, choice in choices.items() if choice in made}
     wish = grips_of(bikes[own], own) if own in bikes else None
     cockpits = () if wish is None else tuple(cockpit_range(b, wish) for b in bikes.values())
-    return Offered(table, own, missing, cockpits)
+    return Offered(table, own, missing, cockpits, tuple(bikes[name] for name in names))

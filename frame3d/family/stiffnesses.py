@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from frame3d.errors import Fault, FrameError, SourceLocation, SpecError
-from frame3d.family.members import Member, solve_family
+from frame3d.family.members import Member, labels, solve_family
 from frame3d.family.wanted import Unread, Wanted
 from frame3d.stiffness.comparison import Comparison, compare
 from frame3d.stiffness.gains import Gain, gains_of
@@ -28,17 +28,20 @@ class Stiffnesses:
     """Why bikes that are named are missing."""
 
 
-def stiffnesses_of(wanted: Sequence[Wanted | Unread], travel: float | None = None) -> Stiffnesses:
+def stiffnesses_of(
+    wanted: Sequence[Wanted | Unread], travel: float | None = None, reference: str | None = None
+) -> Stiffnesses:
     """Return the stiffness of bikes that are named.
 
     Args:
         wanted: from `frame3d.family.wanted.wanted_of`.
         travel: wheel travel at which suspended frames stand [mm]; None for full extension.
+        reference: label of the bike that the others are held against; None for the first.
 
     Raises:
-        FrameError: none can be made, or the travel is beyond the first's.
+        FrameError: none can be made, the travel is beyond the first's, or no bike has that label.
     """
-    family = solve_family(wanted, fewest=1)
+    family = solve_family(_led_by(reference, wanted), fewest=1)
     members: list[Member] = []
     results: list[Stiffness] = []
     faults = list(family.faults)
@@ -52,6 +55,23 @@ def stiffnesses_of(wanted: Sequence[Wanted | Unread], travel: float | None = Non
         raise SpecError(tuple(faults))
     others = compare(results[0], results[1:])
     return Stiffnesses(tuple(members), tuple(results), others, gains_of(results[0]), tuple(faults))
+
+
+def _led_by(reference: str | None, wanted: Sequence[Wanted | Unread]) -> list[Wanted | Unread]:
+    """Return the bikes with the reference before the others.
+
+    Raises:
+        SpecError: none of them has that label.
+    """
+    named = labels(wanted)
+    if reference is None:
+        return list(wanted)
+    if reference not in named:
+        hint = f"one of {', '.join(named)}"
+        place = SourceLocation(f"--reference {reference}")
+        raise SpecError(Fault("comparison", "", "no bike has this label", hint, place))
+    at = named.index(reference)
+    return [wanted[at], *wanted[:at], *wanted[at + 1 :]]
 
 
 def stiffness_at(member: Member, travel: float | None) -> Stiffness:

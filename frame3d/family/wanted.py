@@ -78,7 +78,8 @@ def wanted_of(
     A name is a file, alone or with a size and settings: ``trail.yaml``, ``trail.yaml:L``,
     ``trail.yaml+low``, ``trail.yaml:L+low+long``; ``all`` stands for each size, or for the frame as
     drawn and with each setting. Where only one bike is named, and it has settings or other changes, it
-    is compared with itself without them.
+    is compared with itself without them. Where one is enough (`fewest`), a size that stands alone is
+    compared with the file's default size.
 
     Args:
         named: files with their sizes and settings.
@@ -103,7 +104,7 @@ def wanted_of(
         except FrameError as error:
             found.append(Unread(typed, tuple(error.faults)))
     if len(found) == 1 and isinstance(found[0], Wanted):
-        found = [*_itself(found[0]), found[0]]
+        found = [*_itself(found[0], other_size=fewest == 1), found[0]]
     _refuse_number(found, named, fewest)
     return tuple(found)
 
@@ -152,9 +153,16 @@ def _read(rest: str) -> tuple[str | None, tuple[str, ...]]:
     return first.removeprefix(":") or None, tuple(settings)
 
 
-def _itself(one: Wanted) -> list[Wanted]:
-    """Return the bike without settings and changes; empty where it has none."""
-    plain = Choice(one.choice.size)
+def _itself(one: Wanted, *, other_size: bool) -> list[Wanted]:
+    """Return the bike without settings and changes; empty where it has none.
+
+    With `other_size`, one that has none but is of another size than the default gives that size.
+    """
+    size = one.choice.size
+    plain = Choice(size)
+    default = one.source.variants.default
+    if other_size and one.choice == plain and size in one.source.variants.sizes and size != default:
+        plain = Choice(default)
     return [Wanted(Source(one.source.name, one.source.text), plain)] if one.choice != plain else []
 
 

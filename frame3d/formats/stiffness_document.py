@@ -66,15 +66,20 @@ def _beside(beside: Comparison | None) -> dict[str, Any]:
     return {
         "same_shape": beside.alike,
         "mass_ratio": beside.mass_ratio,
-        "ratios": {
-            one.case.key: {
-                "ratio": one.value,
-                "low": one.low,
-                "high": one.high,
-                "verdict": one.verdict,
-            }
-            for one in beside.ratios
-        },
+        "ratios": ratios_document(beside),
+    }
+
+
+def ratios_document(beside: Comparison) -> dict[str, Any]:
+    """Return each load case's ratio to the reference, with its band and what it says."""
+    return {
+        one.case.key: {
+            "ratio": one.value,
+            "low": one.low,
+            "high": one.high,
+            "verdict": one.verdict,
+        }
+        for one in beside.ratios
     }
 
 

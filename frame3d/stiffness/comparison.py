@@ -14,6 +14,8 @@ from typing import Literal
 import numpy as np
 
 from frame3d.bike.bike import Bike
+from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.side_motion import SideMotion
 from frame3d.stiffness.load_cases import LoadCase
 from frame3d.stiffness.of_bike import Stiffness
 
@@ -51,6 +53,39 @@ class Comparison:
     """Weighed metal over the reference's."""
 
 
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """Frames under their labels, one of them the reference."""
+
+    labels: tuple[str, ...]
+    results: tuple[Stiffness | None, ...]
+    """None where a frame's stiffness cannot be told."""
+    reference: int
+    comparisons: tuple[Comparison | None, ...]
+    """With the reference; None for itself, and where there is nothing to compare."""
+
+    @property
+    def first(self) -> Stiffness:
+        """The reference's stiffness."""
+        result = self.results[self.reference]
+        assert result is not None
+        return result
+
+
+def side_by_side(
+    labels: Sequence[str], results: Sequence[Stiffness | None], reference: int = 0
+) -> SideBySide | None:
+    """Return frames beside one of them; None where fewer than two are known, or that one is not."""
+    first = results[reference]
+    if first is None or sum(one is not None for one in results) < 2:
+        return None
+    beside = [
+        None if one is None or i == reference else compare(first, [one])[0]
+        for i, one in enumerate(results)
+    ]
+    return SideBySide(tuple(labels), tuple(results), reference, tuple(beside))
+
+
 def compare(reference: Stiffness, others: Sequence[Stiffness]) -> tuple[Comparison, ...]:
     """Return each frame beside the reference, in the load cases that both have."""
     found = []
@@ -79,15 +114,25 @@ def ratio(case: LoadCase, value: float, *, alike: bool) -> Ratio:
 
 
 def is_alike(one: Bike, other: Bike) -> bool:
-    """Return whether two frames have the same tubes on the same axes."""
-    first = {tube.name: tube for tube in one.tubes}
-    second = {tube.name: tube for tube in other.tubes}
+    """Return whether two frames have the same tubes on the same axes.
+
+    How a frame stands, pitched by another fork, does not count.
+    """
+    first, second = _level_axes(one), _level_axes(other)
     if set(first) != set(second):
         return False
     share = np.linspace(0.0, 1.0, 9)
-    for name, tube in first.items():
-        a, b = tube.axis, second[name].axis
+    for name, a in first.items():
+        b = second[name]
         far = a.points(share * a.length) - b.points(share * b.length)
         if float(np.linalg.norm(far, axis=1).max()) > NEAR:
             return False
     return True
+
+
+def _level_axes(bike: Bike) -> dict[str, Centreline]:
+    """Return the axis of each tube where the frame has its pitch taken back."""
+    back = SideMotion(-bike.frame.pitch)
+    return {
+        tube.name: tube.axis.moved(back) if bike.frame.pitch else tube.axis for tube in bike.tubes
+    }

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.errors import TubeError
+from frame3d.errors import Fault, FrameError, TubeError
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import point
 from frame3d.stiffness.from_bike import FrameModel, model_of
@@ -113,6 +113,16 @@ def stiffness_of(bike: Bike, travel: float | None = None) -> Stiffness:
     )
 
 
+def stiffness_if_any(bike: Bike) -> tuple[Stiffness | None, tuple[Fault, ...]]:
+    """Return a bike's stiffness, and what stands against it; neither without tubes."""
+    if not bike.tubes:
+        return None, ()
+    try:
+        return stiffness_of(bike), ()
+    except FrameError as error:
+        return None, tuple(error.faults)
+
+
 def _in_units(case: LoadCase, reading: float) -> float:
     """Return a reading in mm, or degrees where the case's unit has them."""
     return float(np.degrees(reading)) if case.unit == "N·m/°" else reading
@@ -196,7 +206,7 @@ def _left_out(model: FrameModel) -> tuple[str, ...]:
     if any(not feature.implied for feature in model.bike.frame.features):
         lines.append("holes in tubes and what stands on them")
     if model.bridges:
-        named = ", ".join(model.bridges)
+        named = ", ".join(sorted(model.bridges))
         lines.append(
             f"how the stay's wall gives way under a bridge: {named} count for too much "
             "(in solids of one frame a bridge did a fifth to a half of it)"

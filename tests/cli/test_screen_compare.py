@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from pathlib import Path
 
 from frame3d.cli.screen_compare import compared, sized
@@ -12,6 +14,8 @@ from frame3d.family.wanted import wanted_of
 from frame3d.report.texts import texts
 from tests.family.files import PLAIN, family_file, written
 from tests.hardening.running import ROOT
+from tests.report.comparing.samples import sizes
+from tests.stiffness.test_of_bike import result
 
 SAY = texts()
 
@@ -30,6 +34,7 @@ def test_two_bikes_with_sentences_and_what_falls_short(tmp_path: Path) -> None:
     assert "Differences from drawn" in text
     assert "- Chainstay length −32.0 mm: it lifts the front wheel more easily" in text
     assert "common practice, no source" in text
+    assert "Stiffness over" not in text  # it has no stays
     short = text[text.index("Falls short:") :]
     assert "standover_room" in short.splitlines()[2]
 
@@ -68,3 +73,16 @@ def test_where_nothing_can_be_checked(tmp_path: Path) -> None:
     text = compared(family, measure(family), SAY, 100)
     assert "drawn: no check made" in text
     assert "Tubes, shell and housings" not in text
+
+
+def test_ratios_of_stiffness_with_their_words() -> None:
+    made = sizes()
+    frames = (result("hardtail"), None, result("adventure"))
+    measured = [
+        replace(one, stiffness=frame) for one, frame in zip(made.measured, frames, strict=True)
+    ]
+    text = compared(made.family, measured, SAY, 100)
+    table = text[text.index("Stiffness over S drawn") : text.index("Falls short:")]
+    assert re.search(r"\nHead tube, sideways +– +0\.9\d not told apart\n", table)
+    assert re.search(r"\nRear end, sideways +– +0\.6\d less stiff\n", table)
+    assert "Stiffer is not stronger" in table

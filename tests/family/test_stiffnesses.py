@@ -48,3 +48,15 @@ def test_faults_of_one_leave_the_others(tmp_path: Path) -> None:
 def test_travel_beyond_the_wheels() -> None:
     with pytest.raises(FrameError, match="beyond the wheel's travel"):
         stiffnesses_of(wanted_of([FULL], fewest=1), travel=200.0)
+
+
+def test_a_reference_by_its_label() -> None:
+    wanted = wanted_of([HARD], sets=["tubes.top_tube.od=35"], fewest=1)
+    plain = stiffnesses_of(wanted)
+    found = stiffnesses_of(wanted, reference="tubes.top_tube.od=35")
+    assert [member.label for member in found.members] == ["tubes.top_tube.od=35", "drawn"]
+    for one, other in zip(found.comparisons[0].ratios, plain.comparisons[0].ratios, strict=True):
+        assert one.value == pytest.approx(1 / other.value)
+    with pytest.raises(FrameError, match="no bike has this label") as caught:
+        stiffnesses_of(wanted, reference="M")
+    assert caught.value.faults[0].hint == "one of drawn, tubes.top_tube.od=35"

@@ -71,6 +71,19 @@ def test_one_bike_with_changes_is_compared_with_itself(file: str, plain: str) ->
     ]
 
 
+def test_a_size_alone_is_compared_with_the_default_where_one_is_enough(
+    file: str, plain: str
+) -> None:
+    assert bikes(f"{file}:L", fewest=1) == [("M", ()), ("L", ())]
+    assert bikes(file, size="XL", fewest=1) == [("M", ()), ("XL", ())]
+    assert bikes(file, fewest=1) == [(None, ())]
+    assert bikes(f"{file}:M", fewest=1) == [("M", ())]
+    assert bikes(f"{file}:L+long", fewest=1) == [("L", ()), ("L", ("long",))]
+    assert bikes(f"{plain}:L", fewest=1) == [("L", ())]  # a size that it has not, told when solved
+    with pytest.raises(SpecError, match="one bike is nothing"):
+        wanted_of([f"{file}:L"])
+
+
 def test_a_name_with_a_colon_or_another_ending(tmp_path: Path) -> None:
     odd = written(tmp_path, "a:b.yaml", PLAIN)
     text = written(tmp_path, "bike.txt", PLAIN)

@@ -11,6 +11,7 @@ from frame3d.family.measured import Measured
 from frame3d.family.members import Family, Member
 from frame3d.family.size_table import SizeTable, size_table
 from frame3d.report.side import Side
+from frame3d.stiffness.comparison import SideBySide, side_by_side
 
 
 @dataclass(frozen=True)
@@ -40,6 +41,11 @@ class Comparison:
     def table(self) -> SizeTable:
         """The charts."""
         return size_table(self.family)
+
+    @cached_property
+    def stiffness(self) -> SideBySide | None:
+        """The stiffness of each bike beside the first's; None where there is nothing to compare."""
+        return side_by_side(self.labels, [one.stiffness for one in self.measured])
 
     @cached_property
     def sides(self) -> tuple[Side, ...]:

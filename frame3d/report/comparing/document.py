@@ -19,8 +19,11 @@ from frame3d.family.differences import (
 )
 from frame3d.family.size_table import Row, size_table
 from frame3d.formats.documents import fault_document, result_document, units, variant_document
+from frame3d.formats.stiffness_document import ratios_document
 from frame3d.report.comparing.sentences import sentence
 from frame3d.report.texts import Texts
+from frame3d.stiffness.comparison import side_by_side
+from frame3d.stiffness.load_cases import CASES
 
 if TYPE_CHECKING:
     from frame3d.family.measured import Measured
@@ -51,6 +54,7 @@ def comparison_document(
             member.label: [_change(change, texts) for change in changes]
             for member, changes in against_first(family, measured)
         },
+        "stiffness": None if measured is None else _stiffness(family, measured),
         "measurable": dict(MEASURABLE),
         "missing": {one.label: fault_document(one.faults) for one in family.missing},
         "ok": None if measured is None else all(one.report.ok for one in measured),
@@ -60,6 +64,7 @@ def comparison_document(
             "slopes": dict(SLOPES),
             "steering": dict(STEERING),
             "frame_g": "g",
+            "stiffness": {case.key: case.unit for case in CASES},
         },
         "caution": CAUTION,
     }
@@ -86,10 +91,30 @@ def _bike(member: Member, measured: Measured | None) -> dict[str, Any]:
             "slopes": dict(measured.slopes.figures) or None,
             "steering": steering_figures(measured.steering),
             "frame_g": measured.grams,
+            "stiffness": None
+            if measured.stiffness is None
+            else {one.case.key: one.stiffness for one in measured.stiffness.cases},
             "checks": [result_document(result) for result in report.results],
             "ok": report.ok,
         }
     return out
+
+
+def _stiffness(family: Family, measured: Sequence[Measured]) -> dict[str, Any] | None:
+    """Return ratios to the first bike; None where there is nothing to compare."""
+    labels = [member.label for member in family.members]
+    shown = side_by_side(labels, [one.stiffness for one in measured])
+    if shown is None:
+        return None
+    return {
+        label: {
+            "same_shape": one.alike,
+            "mass_ratio": one.mass_ratio,
+            "ratios": ratios_document(one),
+        }
+        for label, one in zip(labels, shown.comparisons, strict=True)
+        if one is not None
+    }
 
 
 def _row(row: Row) -> dict[str, Any]:

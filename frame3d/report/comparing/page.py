@@ -13,6 +13,7 @@ from frame3d.report.comparing.curves import curves
 from frame3d.report.comparing.data import Comparison
 from frame3d.report.comparing.models import Models, models
 from frame3d.report.comparing.overlay import ALIGNED, legend, overlay
+from frame3d.report.comparing.stiffness import stiffness
 from frame3d.report.comparing.tables import contacts, gaps, size_csv, suspension_and_mass, told
 from frame3d.report.drawing.plots import Plot, gathered, plot_document
 from frame3d.report.markup import Markup, el, together
@@ -118,6 +119,7 @@ def body(comparison: Comparison, shown: Models, plots: tuple[Plot, ...], texts: 
         ("lines", _lines(plots, texts) if plots else None),
         ("gaps", gaps(comparison, texts)),
         ("masses", figures),
+        ("stiffness", stiffness(comparison, texts)),
     ]
     there = [(key, content) for key, content in sections if content is not None]
     links = [el("a", texts(f"comparing.{key}.title"), href=f"#{key}") for key, _ in there]

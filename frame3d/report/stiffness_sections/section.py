@@ -5,13 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from frame3d.errors import FrameError
+from frame3d.family.of_file import FileTables
 from frame3d.report.data import ReportData
 from frame3d.report.markup import Markup, el
 from frame3d.report.sections.sizes import scrolled_table
+from frame3d.report.stiffness_sections.beside import beside
 from frame3d.report.stiffness_sections.case_picture import picture, share_step
 from frame3d.report.texts import Texts
+from frame3d.stiffness.comparison import side_by_side
 from frame3d.stiffness.gains import Gain, gains_of
-from frame3d.stiffness.of_bike import CaseResult, Stiffness, stiffness_of
+from frame3d.stiffness.of_bike import (
+    CaseResult,
+    Stiffness,
+    stiffness_if_any,
+    stiffness_of,
+)
 
 NAMED = 3
 """Tubes named below each picture, and sizes in each row of gains."""
@@ -35,7 +43,9 @@ def section(data: ReportData, texts: Texts) -> Markup | None:
         el("p", texts("stiffness.says"), class_="remark"),
         _legend(texts),
         el("div", *(_case(stiffness, one, texts) for one in stiffness.cases), class_="cases"),
+        _figures(stiffness, texts),
         _gains(stiffness, gains, texts),
+        *_variants(data.offered, texts),
         *_remarks(stiffness, texts),
         class_="stiffness",
     )
@@ -106,6 +116,37 @@ def _legend(texts: Texts) -> Markup:
         ),
         class_="legend",
     )
+
+
+def _figures(stiffness: Stiffness, texts: Texts) -> Markup:
+    """Return the figures alone, and over the weighed metal, as a table."""
+    rows = [
+        el(
+            "tr",
+            el("th", one.case.title, scope="row"),
+            el("td", texts.quantity(one.stiffness, one.case.unit, 1)),
+            el("td", texts.number(1000 * one.stiffness / stiffness.frame_mass, 1)),
+        )
+        for one in stiffness.cases
+    ]
+    head = [texts(f"stiffness.figures.{key}") for key in ("case", "value", "per_kg")]
+    mass = texts.quantity(stiffness.frame_mass, "g", 0)
+    caption = texts("stiffness.figures.caption", mass=mass)
+    return scrolled_table(head, rows, "masses", caption, has_caption=True)
+
+
+def _variants(offered: FileTables | None, texts: Texts) -> Iterator[Markup]:
+    """Yield the other sizes, and settings, of the file beside the bike at hand."""
+    tables = () if offered is None else (("sizes", offered.sizes), ("settings", offered.settings))
+    for key, one in tables:
+        if one is None or one.own not in one.table.columns:
+            continue
+        labels = one.table.columns
+        results = [stiffness_if_any(bike)[0] for bike in one.bikes]
+        shown = side_by_side(labels, results, labels.index(one.own))
+        if shown is not None:
+            yield el("h3", texts(f"stiffness.beside.{key}", name=one.own))
+            yield beside(shown, texts, explained=False)
 
 
 def _gains(stiffness: Stiffness, gains: Sequence[Gain], texts: Texts) -> Markup:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,8 @@ from frame3d.formats.documents import dumps
 from frame3d.report.comparing.document import comparison_document
 from frame3d.report.texts import texts
 from tests.family.files import family_file
+from tests.report.comparing.samples import sizes
+from tests.stiffness.test_of_bike import result
 
 
 def test_the_whole_document(tmp_path: Path) -> None:
@@ -42,6 +45,8 @@ def test_the_whole_document(tmp_path: Path) -> None:
     assert kinds == {"figure", "sagged", "contact", "steering", "gap", "mass"}
     # a file without a stem
     assert all(list(bike["contacts"]) == ["saddle_setback"] for bike in said["bikes"])
+    assert said["stiffness"] is None  # of bikes without stays
+    assert said["bikes"][0]["stiffness"] is None
     assert said["missing"] == {}
     assert said["units"]["suspension"]["progression"] == "%"
 
@@ -50,5 +55,24 @@ def test_figures_alone(tmp_path: Path) -> None:
     family = solve_family(wanted_of([family_file(tmp_path)], size="all"))
     said = comparison_document(family, None, texts())
     assert said["ok"] is None
+    assert said["stiffness"] is None
     assert len(said["bikes"]) == 5
     assert "checks" not in said["bikes"][0]
+
+
+def test_stiffness_beside_the_first() -> None:
+    family = sizes().family
+    frames = (result("hardtail"), None, result("adventure"))
+    measured = [
+        replace(one, stiffness=frame) for one, frame in zip(sizes().measured, frames, strict=True)
+    ]
+    said = json.loads(dumps(comparison_document(family, measured, texts())))
+    first, none, third = (bike["stiffness"] for bike in said["bikes"])
+    assert none is None
+    assert list(said["stiffness"]) == ["S long"]
+    beside = said["stiffness"]["S long"]
+    assert not beside["same_shape"]
+    for key, ratio in beside["ratios"].items():
+        assert ratio["ratio"] == pytest.approx(third[key] / first[key])
+        assert ratio["low"] < ratio["ratio"] < ratio["high"]
+        assert said["units"]["stiffness"][key] in ("N/mm", "N·m/°")

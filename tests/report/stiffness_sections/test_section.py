@@ -7,6 +7,9 @@ from types import SimpleNamespace
 from typing import Any, cast
 
 import frame3d
+from frame3d.bike.choice import Choice
+from frame3d.family.of_file import tables_of
+from frame3d.family.wanted import Source
 from frame3d.parameters.reading.reader import loads
 from frame3d.report.stiffness_sections.section import section
 from frame3d.report.texts import texts
@@ -15,8 +18,8 @@ from frame3d.stiffness.load_cases import CASES
 CONFIGS = Path(__file__).parents[3] / "configs"
 
 
-def of_bike(bike: Any) -> str | None:
-    return section(cast(Any, SimpleNamespace(bike=bike)), texts())
+def of_bike(bike: Any, offered: Any = None) -> str | None:
+    return section(cast(Any, SimpleNamespace(bike=bike, offered=offered)), texts())
 
 
 def test_every_case_with_its_words_and_the_caution_of_the_method() -> None:
@@ -35,3 +38,16 @@ def test_without_tubes_there_is_none_and_faults_are_told() -> None:
     page = of_bike(frame3d.solve(loads(text, "own.yaml")))
     assert page is not None
     assert "modulus" in page
+
+
+def test_sizes_and_settings_of_the_file_beside_the_bike_at_hand() -> None:
+    file = CONFIGS / "families" / "trail_hardtail.yaml"
+    bike = frame3d.variant(file, size="L")
+    page = of_bike(bike, tables_of(Source("f", file.read_text("utf-8")), Choice("L")))
+    assert page is not None
+    assert "Sizes beside L" in page
+    assert "Settings beside drawn" in page
+    assert page.count('class="ratio-bars"') == 2 * len(CASES)
+    assert "not told apart" in page
+    assert "1.00 same" in page  # another fork on the same frame
+    assert "per kg" in page
