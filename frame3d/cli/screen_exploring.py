@@ -21,6 +21,11 @@ _UNVARIED: Final = 3
 _SLIGHT: Final = 0.2
 """A bearing below this is not told."""
 
+_STIFF: Final = (
+    "Stiffness is a beam model's: less than 2.5 points where only tubes' sizes differ are the same, "
+    "13 % between frames are not told apart; stiffer is not stronger."
+)
+
 
 def explored(found: Exploration) -> str:
     """Return the outcome: how much was tried, the best designs side by side, what blocked the others."""
@@ -29,6 +34,8 @@ def explored(found: Exploration) -> str:
         parts.append(_side_by_side(found))
     elif found.evaluations:
         parts.append("\n".join(_nearest(found)))
+    if any(one.quantity.stage == "stiffness" for one in found.study.by_label.values()):
+        parts.append(_STIFF)
     hints = [*_blocked(found), *_at_limits(found), *_unvaried(found)]
     if hints:
         parts.append("\n".join(hints))

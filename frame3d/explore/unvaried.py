@@ -13,7 +13,7 @@ from frame3d.explore.evaluate.evaluation import Evaluation
 from frame3d.explore.search.bearing import Gain, gains
 from frame3d.explore.search.of_study import problem_of
 from frame3d.explore.study.bike_file import BikeFile
-from frame3d.explore.study.quantities import CHECKS
+from frame3d.explore.study.quantities import CHECKS, STIFFNESS
 from frame3d.explore.study.study import Design, Study, Varied
 from frame3d.parameters.reading import scalars
 
@@ -58,7 +58,7 @@ def unvaried_gains(
     """
     missed = sorted(((n, label) for label, n in best.shortfalls.items() if n > 0), reverse=True)
     labels = [label for _, label in missed[:LABELS]]
-    found = list(_candidates(study, best, late))
+    found = list(_candidates(study, best, _sections(labels), late))
     if not labels or not found or late():
         return ()
     wider = _wider(study, best, labels, found)
@@ -100,7 +100,16 @@ def _wider(study: Study, best: Evaluation, labels: Sequence[str], more: Sequence
     )
 
 
-def _candidates(study: Study, best: Evaluation, late: Callable[[], bool]) -> Iterator[Varied]:
+def _sections(labels: Sequence[str]) -> Sequence[str]:
+    """Return the sections whose numbers are tried, in order: for stiffness, tubes first."""
+    if any(label.startswith(STIFFNESS) for label in labels):
+        return sorted(SECTIONS, key=lambda section: section != "tubes")
+    return SECTIONS
+
+
+def _candidates(
+    study: Study, best: Evaluation, sections: Sequence[str], late: Callable[[], bool]
+) -> Iterator[Varied]:
     """Yield the numbers of the file that do not vary and can change by a small step, with that range."""
     try:
         bike = BikeFile(study.bike_text, study.bike_source)
@@ -108,7 +117,7 @@ def _candidates(study: Study, best: Evaluation, late: Callable[[], bool]) -> Ite
         return
     varied = {one.path for one in study.varied}
     sets = study.sets(best.design)
-    order = {section: i for i, section in enumerate(SECTIONS)}
+    order = {section: i for i, section in enumerate(sections)}
     known = [path for path in bike.numbers if path.split(".")[0] in order]
     for path in sorted(known, key=lambda path: order[path.split(".")[0]]):
         if late():

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 
 from frame3d.caution import CAUTION
 
-PLAIN = str.maketrans({"×": "x", "°": " deg", "Ø": "dia ", "–": "-"})
+PLAIN = str.maketrans({"·": " ", "×": "x", "°": " deg", "Ø": "dia ", "–": "-"})
 """Characters that spreadsheets misread if they assume another encoding, and their replacements."""
 
 _NUMBER = re.compile(r"[-+]?[0-9]+(\.[0-9]+)?")
@@ -22,9 +22,14 @@ def csv_bytes(head: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
     stream = io.StringIO()
     writer = csv.writer(stream)
     writer.writerow(head)
-    writer.writerows([_harmless(cell.translate(PLAIN)) for cell in row] for row in rows)
+    writer.writerows([_harmless(_plain(cell)) for cell in row] for row in rows)
     writer.writerow([f"# {CAUTION}", *[""] * (len(head) - 1)])
-    return stream.getvalue().translate(PLAIN).encode("utf-8")
+    return _plain(stream.getvalue()).encode("utf-8")
+
+
+def _plain(text: str) -> str:
+    """Return a text without the characters of `PLAIN`."""
+    return text.replace("/°", "/deg").translate(PLAIN)
 
 
 def _harmless(cell: str) -> str:

@@ -8,6 +8,8 @@ from frame3d.cli.screen_exploring import explored, exploring_document, standing_
 from frame3d.explore.exploration import Exploration, Sensitivity
 from frame3d.explore.pool import Standing
 from frame3d.explore.search.bearing import Bearing, Gain
+from frame3d.explore.study.quantities import stiffness_in
+from frame3d.explore.study.study import Wish
 from tests.explore.fakes import STUDY, designs, result
 
 FAR = tuple(result(d) for d in designs(4))
@@ -59,6 +61,13 @@ def test_a_defect_is_told_by_its_line() -> None:
 def test_a_figure_that_the_bike_has_not_is_told() -> None:
     none = replace(FAR[0], values={}, shortfalls={"trail": 100.0})
     assert "short: trail [mm]: the bike has no such figure" in explored(Exploration(STUDY, (none,)))
+
+
+def test_what_stiffness_cannot_say_is_told_where_it_is_asked_for() -> None:
+    wish = Wish("stiffness.head_twist", stiffness_in("head_twist"), 95.0, None, 0.95)
+    asked = replace(STUDY, wishes=(*STUDY.wishes, wish))
+    assert "stiffer is not stronger" in explored(Exploration(asked, FAR, ended="budget"))
+    assert "stiffer" not in explored(Exploration(STUDY, FAR, ended="budget"))
 
 
 def test_how_it_stands_on_one_line() -> None:

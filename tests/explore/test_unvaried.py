@@ -10,11 +10,14 @@ import frame3d
 from frame3d.explore.engines.serial import Serial
 from frame3d.explore.evaluate.evaluation import Evaluation
 from frame3d.explore.run import evaluator_of
+from frame3d.explore.search.bearing import Gain
+from frame3d.explore.study.bike_file import BikeFile
 from frame3d.explore.study.read import loads_study
 from frame3d.explore.study.study import Study
 from frame3d.explore.unvaried import unvaried_gains
 from frame3d.parameters import loads
-from tests.explore.study.faults import CONFIGS, HEAD
+from frame3d.stiffness.of_bike import stiffness_of
+from tests.explore.study.faults import CONFIGS, HARDTAIL, HEAD
 
 MINIMAL = (CONFIGS / "minimal.yaml").read_text("utf-8")
 
@@ -59,3 +62,32 @@ def test_nothing_is_told_of_a_design_that_meets_all_or_out_of_time() -> None:
     engine = Serial(evaluator_of)
     assert unvaried_gains(one, near, engine, late=lambda: True) == ()
     assert unvaried_gains(one, replace(near, shortfalls={"wheelbase": 0.0}), engine) == ()
+
+
+def test_for_a_stiffness_tubes_are_tried_first() -> None:
+    """Cut short after a few numbers of the file; what is told is what the frame alone gives."""
+    text = HARDTAIL
+    one = loads_study(
+        f"{HEAD}vary: {{geometry.reach: {{from: 450, to: 460}}}}\n"
+        "wishes: {stiffness.head_sideways: {from: 60}}\n",
+        "study.yaml",
+        text,
+        "bike.yaml",
+    )
+    near = best(one, (455.0,))
+    asked = iter(range(1000))
+    found = unvaried_gains(one, near, Serial(evaluator_of), late=lambda: next(asked) == 11)
+    assert found
+    assert {gain.name.partition(".")[0] for gain in found} == {"tubes"}
+    gain = found[0]
+    there, here = (
+        stiffness_of(frame3d.solve(loads(text, sets=sets))).of("head_sideways").stiffness
+        for sets in ((f"{gain.name}={_moved(text, gain):.9g}",), ())
+    )
+    assert gain.gain == pytest.approx((there - here) / 0.6, rel=1e-3)  # 1 % of 60 counts as 1
+
+
+def _moved(text: str, gain: Gain) -> float:
+    number = BikeFile(text, "bike.yaml").text_at(gain.name, None)
+    assert number is not None
+    return float(number) + gain.change

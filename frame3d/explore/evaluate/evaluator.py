@@ -98,7 +98,7 @@ class Evaluator:
         wanted: tuple[Wish | Preference, ...] = (*study.wishes, *study.preferences)
         self._by_stage = self._settled(wanted)
         self._checks = self._checks_by_stage()
-        late: tuple[Stage, ...] = ("figures", "pairs", "ride")
+        late: tuple[Stage, ...] = ("stiffness", "figures", "pairs", "ride")
         self.stages: tuple[Stage, ...] = tuple(
             stage
             for stage in STAGES
@@ -231,7 +231,7 @@ class Evaluator:
     def _add_values(self, grading: Grading, stage: Stage, makings: Sequence[Making]) -> None:
         """Make the bikes of every size as far as a stage says, and add what is known then."""
         wanted = self._by_stage.get(stage, ())
-        if stage in ("figures", "pairs") and not wanted:
+        if stage in ("stiffness", "figures", "pairs") and not wanted:
             return
         for grading.at, making in enumerate(makings):
             values = making.values(stage, [one.quantity for one in wanted])

@@ -32,6 +32,7 @@ from frame3d.parameters.models.figures import STANDOVERS
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.ride.ride import Ride, ride_of
 from frame3d.rider.contacts import saddle_height_of
+from frame3d.stiffness.of_bike import Stiffness, stiffness_of
 
 _OF_CENTRE: Final = frozenset(("anti_squat", "anti_rise"))
 """Quantities of the rear suspension that depend on the centre of mass."""
@@ -101,6 +102,11 @@ class Making:
         return scene_of(self.bike, memory=self._gaps)
 
     @cached_property
+    def stiffness(self) -> Stiffness:
+        """How stiff its frame is, at full extension. Raises TubeError where that cannot be told."""
+        return stiffness_of(self.bike)
+
+    @cached_property
     def ride(self) -> Ride:
         """How it rides. Raises GeometryError where a spring cannot be worked out."""
         return ride_of(self.bike)
@@ -145,6 +151,8 @@ class Making:
             return self._of_linkage(wanted)
         if stage == "placement":
             return values_of(wanted, Measured(self.bike))
+        if stage == "stiffness":
+            return tuple(self.stiffness.value(one.name) for one in wanted)
         if stage == "ride":
             return tuple(number_at(self.ride, one.name) for one in wanted)
         gaps = {name: measured(self.scene, name) for name in dict.fromkeys(q.name for q in wanted)}

@@ -1,4 +1,4 @@
-"""Take the quantities of a study from a solved bike, its checks and its ride."""
+"""Take the quantities of a study from a solved bike, its stiffness, its checks and its ride."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from frame3d.linkage import Curves, Linkage, Sag, Spring, SuspensionInputs
 from frame3d.linkage.curves.curves import Gear, curves
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.ride.ride import Ride
+from frame3d.stiffness.of_bike import Stiffness
 
 SLACK: Final = 1e-7
 """A wheel travel so little beyond its end counts as there [mm]."""
@@ -44,6 +45,8 @@ class Measured:
     """Of its checks; None where they are not made."""
     ride: Ride | None = None
     """None where it is not worked out."""
+    stiffness: Stiffness | None = None
+    """None where it is not worked out."""
 
 
 def values_of(wanted: Sequence[Quantity], measured: Measured) -> tuple[float | None, ...]:
@@ -62,6 +65,8 @@ def _other(wanted: Quantity, measured: Measured) -> float | None:
     bike = measured.bike
     if wanted.stage == "ride":
         return None if measured.ride is None else number_at(measured.ride, wanted.name)
+    if wanted.stage == "stiffness":
+        return None if measured.stiffness is None else measured.stiffness.value(wanted.name)
     if wanted.name not in KINDS:
         report = measured.report
         gaps = [] if report is None else [r.least for r in report.results if r.name == wanted.name]

@@ -8,12 +8,18 @@ from typing import Final, Literal
 from frame3d.explore.study.study import Quantity, Stage, Stance
 from frame3d.parameters.models.figures import FIGURES, title, unit
 from frame3d.ride.units import unit_of
+from frame3d.stiffness.load_cases import CASES
 
 Needs = Literal["suspension", "chain", "spring"]
 Gears = Literal["none", "one", "any"]
 """Whether a quantity depends on the gear: not; and one must be named; or the greatest of all counts."""
 RIDE: Final = "ride."
 """Before the names of figures of the ride, as ``frame3d solve --ride --json`` has them."""
+STIFFNESS: Final = "stiffness."
+"""Before the names of load cases, as ``frame3d stiffness --json`` has them."""
+STIFFNESS_SHARE: Final = 0.01
+"""Share of a wished stiffness that counts as 1 (our own choice): load cases differ too much for one miss
+in their unit."""
 GAP: Final = "gap"
 """Key of single checks, and what their labels begin with."""
 CHECKS: Final = "checks"
@@ -55,6 +61,9 @@ class Kind:
     needs: tuple[Needs, ...] = ()
     needs_sag: bool = False
 
+
+STIFFNESS_UNITS: Final = {case.key: case.unit for case in CASES}
+"""Load case -> unit of its stiffness."""
 
 _REAR: Final[tuple[Needs, ...]] = ("suspension",)
 _CHAIN: Final[tuple[Needs, ...]] = ("suspension", "chain")
@@ -149,10 +158,22 @@ def ride_figure(name: str) -> Quantity:
     return Quantity("ride", name, unit=unit_of(name))
 
 
+def stiffness_in(case: str) -> Quantity:
+    """Return the stiffness in a load case by its name.
+
+    Raises:
+        KeyError: there is no such load case.
+    """
+    return Quantity("stiffness", case, unit=STIFFNESS_UNITS[case])
+
+
 def label_of(wanted: Quantity) -> str:
     """Return a label for a quantity: ``trail``, ``trail.sag``, ``leverage.start``, ``kickback``,
-    ``anti_squat.sag.32x24``, ``leverage.60mm``, ``gap.rear_tyre_to_frame``, ``ride.steering…``.
+    ``anti_squat.sag.32x24``, ``leverage.60mm``, ``gap.rear_tyre_to_frame``, ``ride.steering…``,
+    ``stiffness.head_twist``.
     """
+    if wanted.stage == "stiffness":
+        return STIFFNESS + wanted.name
     if wanted.stage == "ride":
         return RIDE + wanted.name
     if wanted.name not in KINDS:

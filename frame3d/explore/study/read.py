@@ -13,6 +13,7 @@ from frame3d.explore.study.collector import Collector
 from frame3d.explore.study.contradictions import contradictions
 from frame3d.explore.study.models import ALL_SIZES, StudySpec, Whole
 from frame3d.explore.study.ride_figures import RideFigures
+from frame3d.explore.study.stiffness_figures import StiffnessFigures
 from frame3d.explore.study.study import Sample, Study, Varied, Wish
 from frame3d.explore.study.vary import varied_of
 from frame3d.explore.study.wished import Asked, checks_of, preferences_of, wishes_of
@@ -111,7 +112,7 @@ def _study(
     sets = put_in(varied, bike, sizes[0])
     spec = _with(bike, sets, sizes[0], said) if stands else None
     spec = specs[sizes[0]] if spec is None else spec
-    asked = Asked(spec, tuple(whole.vary), said, RideFigures(spec))
+    asked = Asked(spec, tuple(whole.vary), said, RideFigures(spec), StiffnessFigures(spec))
     try:
         wishes = wishes_of(whole.wishes, asked)
         preferences = preferences_of(whole.prefer, asked)

@@ -14,12 +14,24 @@ from frame3d.explore.study.models import (
     StudySpec,
     VariedSpec,
 )
-from frame3d.explore.study.quantities import CHECKS, GAP, KINDS, RIDE, Kind
+from frame3d.explore.study.quantities import (
+    CHECKS,
+    GAP,
+    KINDS,
+    RIDE,
+    STIFFNESS,
+    STIFFNESS_UNITS,
+    Kind,
+)
 from frame3d.explore.study.study import ALL
 from frame3d.parameters.reading.schema import DIALECT, tidy
 from frame3d.parameters.requirements import REQUIREMENTS
 
 _MODELS = (StudySpec, VariedSpec, LimitsSpec, ChartLimitsSpec, CurveLimitsSpec, PreferenceSpec)
+_ABOVE_0 = {"anyOf": [{"exclusiveMinimum": 0}, {"type": "null"}]}
+_STIFFNESS_LIMITS = {
+    "allOf": [{"$ref": "#/$defs/LimitsSpec"}, {"properties": {"from": _ABOVE_0, "to": _ABOVE_0}}]
+}
 _EXTRA = r"^extra\.[0-9]+$"
 
 
@@ -98,6 +110,14 @@ def _wishes() -> dict[str, Any]:
                 "propertyNames": checks,
                 "additionalProperties": _ref("LimitsSpec"),
             },
+            STIFFNESS[:-1]: {
+                "title": "Stiffness",
+                "description": "Limits of load cases by name [N/mm, N·m/°], as in stiffness --json",
+                "type": "object",
+                "minProperties": 1,
+                "propertyNames": {"enum": list(STIFFNESS_UNITS)},
+                "additionalProperties": _STIFFNESS_LIMITS,
+            },
             RIDE[:-1]: {
                 "title": "Ride",
                 "description": "Figures of the ride by their names, as solve --ride --json has them",
@@ -105,7 +125,10 @@ def _wishes() -> dict[str, Any]:
                 "additionalProperties": _ref("LimitsSpec"),
             },
         },
-        "patternProperties": {rf"^{RIDE[:-1]}\.": _ref("LimitsSpec")},
+        "patternProperties": {
+            rf"^{RIDE[:-1]}\.": _ref("LimitsSpec"),
+            rf"^{STIFFNESS[:-1]}\.({'|'.join(STIFFNESS_UNITS)})$": _STIFFNESS_LIMITS,
+        },
         "additionalProperties": False,
         "examples": [{"leverage": {"start": 3.0, "end": 2.4, "within": 0.05}, "checks": "all"}],
     }

@@ -10,12 +10,14 @@ from typing import Final, Literal
 
 from frame3d.errors import SourceLocation
 
-Stage = Literal["chart", "linkage", "placement", "figures", "pairs", "ride"]
+Stage = Literal["chart", "linkage", "placement", "stiffness", "figures", "pairs", "ride"]
 """How far a bike must be worked out before a quantity of it is known."""
 
-STAGES: Final[tuple[Stage, ...]] = ("chart", "linkage", "placement", "figures", "pairs", "ride")
-"""All stages, cheapest first: the chart, the rear suspension, tubes in place with their mass, checks of
-a single figure, checks of gaps, figures of the ride."""
+STAGES: Final[tuple[Stage, ...]] = (
+    "chart", "linkage", "placement", "stiffness", "figures", "pairs", "ride",
+)  # fmt: skip
+"""All stages, cheapest first: the chart, the rear suspension, tubes in place with their mass, the
+frame's stiffness, checks of a single figure, checks of gaps, figures of the ride."""
 
 Stance = Literal["static", "sag"]
 """How a chart figure is taken: with both wheels at full extension, or pressed to their sag."""
@@ -68,7 +70,8 @@ class Quantity:
     stage: Stage
     """The stage after which it is known."""
     name: str
-    """``trail``, ``leverage``, ``mass``, a check's name, a dotted name of the ride's results."""
+    """``trail``, ``leverage``, ``mass``, a check's name, a load case, a dotted name of the ride's
+    results."""
     at: str | float | None = None
     """Where on a curve: ``start``, ``end``, ``sag``, or the wheel's travel [mm]; None where it is one
     figure for the bike."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Any, Final, Literal
 
@@ -23,13 +23,17 @@ from frame3d.explore.study.quantities import (
     GAP,
     KINDS,
     RIDE,
+    STIFFNESS,
+    STIFFNESS_SHARE,
     gap_of,
     label_of,
     quantity,
     ride_figure,
     scale_of,
+    stiffness_in,
 )
 from frame3d.explore.study.ride_figures import RideFigures
+from frame3d.explore.study.stiffness_figures import StiffnessFigures
 from frame3d.explore.study.study import ALL, Preference, Quantity, Wish
 from frame3d.parameters.models.base import unknown
 from frame3d.parameters.models.frame import FrameSpec
@@ -50,6 +54,7 @@ class Asked:
     """Dotted paths that vary."""
     said: Collector
     ride: RideFigures
+    stiffness: StiffnessFigures
 
     @property
     def checks(self) -> tuple[str, ...]:
@@ -75,6 +80,10 @@ def wishes_of(section: Mapping[str, Any], asked: Asked) -> tuple[Wish, ...]:
         elif name == RIDE[:-1] and isinstance(data, dict):
             for inner, limits in data.items():
                 found += _of_ride(inner, limits, join(here, inner), asked)
+        elif name.startswith(STIFFNESS):
+            found += _of_stiffness(name.removeprefix(STIFFNESS), data, here, asked)
+        elif name == STIFFNESS[:-1]:
+            found += _of_cases(data, here, asked)
         elif name in KINDS:
             found += _of_kind(name, data, here, asked)
         else:
@@ -139,6 +148,35 @@ def _of_ride(name: str, data: Any, here: str, asked: Asked) -> Iterator[Wish]:
         asked.said.add("not-allowed", here, *lack, at_key=True)
     elif spec is not None:
         yield _wish(ride_figure(name), spec, here, asked)
+
+
+def _of_cases(data: Any, here: str, asked: Asked) -> Iterator[Wish]:
+    """Yield the wishes for the stiffness in several load cases."""
+    if not isinstance(data, dict) or not data:
+        way = "e.g. stiffness: {head_twist: {from: 95}}"
+        asked.said.add("wrong-type", here, "load cases by name, with their limits, are wanted", way)
+        return
+    for name, limits in data.items():
+        yield from _of_stiffness(name, limits, join(here, name), asked)
+
+
+def _of_stiffness(name: str, data: Any, here: str, asked: Asked) -> Iterator[Wish]:
+    """Yield the wish for the stiffness in a load case; a miss counts by its share of the limit."""
+    spec = asked.said.model(LimitsSpec, data, here)
+    lack = asked.stiffness.lack(name)
+    if lack is not None:
+        asked.said.add("not-allowed", here, *lack, at_key=True)
+        return
+    if spec is None:
+        return
+    for limit in (spec.low, spec.to):
+        if limit is not None and limit <= 0:
+            message = f"a stiffness of {limit:g} is none"
+            asked.said.add("out-of-range", here, message, "limits above 0")
+            return
+    limit = spec.low if spec.low is not None else spec.to
+    assert limit is not None
+    yield replace(_wish(stiffness_in(name), spec, here, asked), scale=STIFFNESS_SHARE * limit)
 
 
 def _of_kind(name: str, data: Any, here: str, asked: Asked) -> Iterator[Wish]:
@@ -249,12 +287,16 @@ def _preferred(spec: PreferenceSpec, here: str, asked: Asked) -> Quantity | None
         if getattr(spec, key) is not None:
             asked.said.add("inconsistent", join(here, key), f"{name} has none", f"leave {key} out")
             return None
-    if name.startswith(RIDE):
-        lack = asked.ride.lack(name.removeprefix(RIDE))
-        if lack is None:
-            return ride_figure(name.removeprefix(RIDE))
-        asked.said.add("not-allowed", at, *lack)
-        return None
+    for prefix, figures, made in (
+        (RIDE, asked.ride, ride_figure),
+        (STIFFNESS, asked.stiffness, stiffness_in),
+    ):
+        if name.startswith(prefix):
+            lack = figures.lack(name.removeprefix(prefix))
+            if lack is None:
+                return made(name.removeprefix(prefix))
+            asked.said.add("not-allowed", at, *lack)
+            return None
     if name.startswith(f"{GAP}."):
         check = name.removeprefix(f"{GAP}.")
         if _refuse_check(check, at, asked):
@@ -315,12 +357,12 @@ def _quantity(
 
 def _unknown(name: str, here: str, asked: Asked) -> None:
     """Add the fault of a quantity that there is not."""
-    known = (*KINDS, CHECKS, GAP)
+    known = (*KINDS, CHECKS, GAP, STIFFNESS[:-1])
     if name in asked.checks:
         way = f"a check's gap stands under gap: {{{name}: {{from: 8}}}}"
     else:
         near = get_close_matches(name, known, n=3, cutoff=0.6)
         way = f"did you mean {' or '.join(near)}? " if near else f"known here: {', '.join(known)}; "
-        way += "figures of the ride begin with ride."
+        way += "figures of the ride begin with ride., load cases of the frame with stiffness."
     is_key = here.startswith(SECTION)
     asked.said.add("unknown-key", here, f"there is no quantity {name}", way, at_key=is_key)

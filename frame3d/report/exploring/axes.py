@@ -12,9 +12,11 @@ from frame3d.explore.study.quantities import KINDS
 from frame3d.explore.study.study import Quantity, Study, Value, Varied, written
 from frame3d.parameters.models.figures import FIGURES, title, unit
 from frame3d.report.texts import Texts
+from frame3d.stiffness.load_cases import CASES
 
 Role = Literal["varied", "wish", "preference"]
 
+STIFFNESS_TITLES: Final = {case.key: case.title for case in CASES}
 STEPS: Final = 100
 """Digits are so many that a range has at least this many values."""
 MOST_DIGITS: Final = 4
@@ -106,6 +108,8 @@ def quantity_title(wanted: Quantity, texts: Texts) -> str:
     """Return a quantity in words: ``Anti-squat, at sag, in 32/24``."""
     if wanted.stage == "ride":
         return _sentence(wanted.name.replace(".", ", ").replace("_", " "))
+    if wanted.stage == "stiffness":
+        return texts("exploring.stiffness", case=STIFFNESS_TITLES[wanted.name])
     kind = KINDS.get(wanted.name)
     if kind is None:
         return texts.get(f"check.{wanted.name}") or _sentence(wanted.name.replace("_", " "))

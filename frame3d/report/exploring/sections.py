@@ -79,7 +79,9 @@ def asked(page: Page) -> Markup:
     table = scrolled_table(heads, rows, "chart asked", texts("exploring.asked.varied"))
     lists = [_list(texts("exploring.asked.wishes"), wishes)] if wishes else []
     lists += [_list(texts("exploring.asked.better"), better)] if better else []
-    return el("div", el("div", table), el("div", *lists), class_="halves")
+    stiff = any(one.quantity.stage == "stiffness" for one in study.by_label.values())
+    remark = el("p", texts("exploring.stiffness_says"), class_="remark") if stiff else None
+    return el("div", el("div", table), el("div", *lists, remark), class_="halves")
 
 
 def _list(title: str, items: Iterable[str]) -> Markup:

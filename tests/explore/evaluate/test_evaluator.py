@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pickle
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,9 +12,10 @@ from frame3d.bike.solve import solve
 from frame3d.clearance.check import check
 from frame3d.explore.evaluate.evaluator import Evaluator
 from frame3d.explore.study.measured import Measured, values_of
-from frame3d.explore.study.quantities import gap_of, quantity
+from frame3d.explore.study.quantities import gap_of, quantity, stiffness_in
 from frame3d.explore.study.study import Preference, Quantity, Varied
 from frame3d.parameters.reading.reader import loads, variants_of
+from frame3d.stiffness.of_bike import stiffness_of
 from tests.explore.evaluate.studies import between, study_of
 
 FULL = (
@@ -70,6 +72,7 @@ def test_each_stage_rejects_by_its_own_label() -> None:
         "chart": (between(quantity("trail"), 300), "trail"),
         "linkage": (between(quantity("leverage", at="start"), 4.0), "leverage.start"),
         "placement": (between(quantity("mass"), None, 100.0), "mass"),
+        "stiffness": (between(stiffness_in("head_twist"), 900.0), "stiffness.head_twist"),
         "figures": (between(gap_of("standover_room", single=True), 900), "gap.standover_room"),
         "pairs": (between(gap, 90), "gap.rear_tyre_to_frame"),
     }
@@ -86,6 +89,32 @@ def test_each_stage_rejects_by_its_own_label() -> None:
         assert not found[0].feasible
         totals.append(found[0].total)
     assert totals == sorted(totals, reverse=True)  # who comes further is nearer
+
+
+def test_stiffness_is_what_the_frame_gives_alone_and_worked_out_only_where_asked_for() -> None:
+    asked = stiffness_in("rear_sideways")
+    tube = Varied("tubes.chainstay.wall", 0.7, 1.2, start=0.9)
+    study = study_of(
+        "trail_hardtail_29",
+        (tube,),
+        wishes=(between(asked, 50.0),),
+        preferences=(Preference("stiffness.head_twist", stiffness_in("head_twist"), least=False),),
+    )
+    evaluator = Evaluator(study)
+    assert evaluator.stages == ("chart", "linkage", "placement", "stiffness")
+    found = evaluator.evaluate([(1.1,)])[0]
+    alone = stiffness_of(solve(loads(study.bike_text, sets=("tubes.chainstay.wall=1.1",))))
+    assert found.feasible
+    for key in ("rear_sideways", "head_twist"):
+        assert found.values[f"stiffness.{key}"] == pytest.approx(alone.value(key), rel=5e-9)
+    none = Evaluator(study_of("trail_hardtail_29", (tube,), wishes=(between(quantity("mass"), 1),)))
+    assert "stiffness" not in none.stages
+    own = Evaluator(
+        replace(
+            study, bike_text=study.bike_text.replace("4130", "{name: Own, density_g_cm3: 2.7}", 1)
+        )
+    )
+    assert own.evaluate([(1.1,)])[0].rejected_by == "missing-key"
 
 
 def test_a_search_hears_of_all_shortfalls() -> None:

@@ -12,9 +12,16 @@ from frame3d.bike.bike import Bike
 from frame3d.bike.travel import TravelAnalysis, over_travel
 from frame3d.clearance.result import Report, Result
 from frame3d.explore.study.measured import Measured, number_at, values_of
-from frame3d.explore.study.quantities import KINDS, gap_of, quantity, ride_figure
+from frame3d.explore.study.quantities import (
+    KINDS,
+    gap_of,
+    quantity,
+    ride_figure,
+    stiffness_in,
+)
 from frame3d.explore.study.study import Quantity
 from frame3d.ride.ride import Ride, ride_of
+from frame3d.stiffness.of_bike import stiffness_of
 from frame3d.tubes.mass import masses_of
 
 CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
@@ -150,6 +157,13 @@ def test_a_gap_is_the_least_of_its_check(bike: Bike) -> None:
     assert value(wanted, bike, report=report) == pytest.approx(7.49)
     assert value(wanted, bike) is None
     assert value(gap_of("toe_to_front_tyre", single=True), bike, report=report) is None
+
+
+def test_stiffness_of_a_load_case(bike: Bike) -> None:
+    wanted = stiffness_in("head_twist")
+    known = stiffness_of(bike)
+    assert value(wanted, bike, stiffness=known) == known.value("head_twist")
+    assert value(wanted, bike) is None
 
 
 def test_a_figure_of_the_ride_is_found_by_its_name(bike: Bike, ride: Ride) -> None:

@@ -11,6 +11,7 @@ from frame3d.explore.study.quantities import (
     quantity,
     ride_figure,
     scale_of,
+    stiffness_in,
 )
 from frame3d.explore.study.study import STAGES, Quantity
 
@@ -29,6 +30,7 @@ from frame3d.explore.study.study import STAGES, Quantity
         (gap_of("rear_tyre_to_frame"), "gap.rear_tyre_to_frame", "pairs"),
         (gap_of("pedal_to_ground", single=True), "gap.pedal_to_ground", "figures"),
         (ride_figure("steering.stop_angle"), "ride.steering.stop_angle", "ride"),
+        (stiffness_in("saddle_down"), "stiffness.saddle_down", "stiffness"),
     ],
 )
 def test_labels_and_stages(wanted: Quantity, label: str, stage: str) -> None:

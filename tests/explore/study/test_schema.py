@@ -11,7 +11,7 @@ from ruamel.yaml import YAML
 from frame3d.explore.study.schema import schema
 from frame3d.formats.documents import dumps
 from tests.explore.study import test_contradictions, test_read, test_vary, test_wished
-from tests.explore.study.faults import CONFIGS, FULL, HEAD, REACH, read
+from tests.explore.study.faults import CONFIGS, FULL, HEAD, REACH, faults, read
 
 SCHEMA = schema()
 
@@ -44,6 +44,8 @@ def test_demos_are_valid_and_point_at_it(demo: Any) -> None:
         "wishes: {gap: {rear_tyre_to_frame: {from: 8}}}\nprefer: [{least: mass}, {most: progression}]",
         "wishes: {ride.steering.sagged.push_torque_nm: {from: 5}}",
         "wishes: {ride: {steering.sagged.push_torque_nm: {from: 5}}}",
+        "wishes: {stiffness.head_twist: {from: 50}}\nprefer: {most: stiffness.rear_sideways}",
+        "wishes: {stiffness: {head_twist: {from: 50, to: 500}, saddle_down: {from: 1}}}",
         "wishes: {kickback: {to: 30, gear: 32x24}}\nprefer: {least: mass}",
         "sample: {sobol: 64}\nwishes:\nprefer:",
     ],
@@ -79,3 +81,16 @@ def test_a_single_wrong_value_is_refused(row: test_vary.Row) -> None:
 def test_an_unknown_quantity_is_refused() -> None:
     assert not valid(REACH + "wishes: {trial: {from: 3}}\n")
     assert not valid(HEAD + "vary: {}\nwishes: {checks: all}\n")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        "stiffness.head: {from: 3}", "stiffness: {head: {from: 3}}", "stiffness: {}",
+        "stiffness.head_twist: {from: 0}", "stiffness: {head_twist: {to: -3}}",
+        "stiffness.head_twist: 3",
+    ],
+)  # fmt: skip
+def test_a_wrong_wish_for_a_stiffness_is_refused(wrong: str) -> None:
+    assert faults(REACH + f"wishes: {{{wrong}}}\n")
+    assert not valid(REACH + f"wishes: {{{wrong}}}\n")

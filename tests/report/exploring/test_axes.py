@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from frame3d.explore.study.quantities import gap_of, quantity, ride_figure
+from frame3d.explore.study.quantities import gap_of, quantity, ride_figure, stiffness_in
 from frame3d.report.exploring.axes import Axis, axes_of, columns_of, quantity_title, stop_title
 from frame3d.report.texts import texts
 from tests.report.exploring.samples import evaluation, study
@@ -71,6 +71,7 @@ def test_quantities_in_words() -> None:
     gap = quantity_title(gap_of("rear_tyre_to_frame"), SAY)
     assert gap == SAY("check.rear_tyre_to_frame")
     assert quantity_title(ride_figure("springs.sag_share"), SAY) == "Springs, sag share"
+    assert quantity_title(stiffness_in("head_twist"), SAY) == "Stiffness (Head tube, twist)"
 
 
 def test_what_stops_designs_in_words() -> None:

@@ -8,6 +8,8 @@ from dataclasses import replace
 from frame3d.clearance.result import Report, Result
 from frame3d.explore.evaluate.evaluator import Proof
 from frame3d.explore.exploration import Exploration
+from frame3d.explore.study.quantities import stiffness_in
+from frame3d.explore.study.study import Wish
 from frame3d.report.exploring.sections import (
     Page,
     asked,
@@ -31,6 +33,16 @@ def said(markup: str | None) -> str:
     """The text alone, cells apart."""
     assert markup is not None
     return re.sub(r"\s+", " ", re.sub(r"<[^>]*>", " ", markup)).strip()
+
+
+def test_stiffness_is_asked_for_by_its_load_case_with_what_it_cannot_say() -> None:
+    found = exploration()
+    wish = Wish("stiffness.head_twist", stiffness_in("head_twist"), 95.0, None, 0.95)
+    study = replace(found.study, wishes=(*found.study.wishes, wish))
+    text = said(asked(page(replace(found, study=study))))
+    assert "Stiffness (Head tube, twist): at least 95.0 N·m/°" in text
+    assert "Stiffer is not stronger" in text
+    assert "Stiffer" not in said(asked(page()))
 
 
 def test_what_was_asked_in_words() -> None:
