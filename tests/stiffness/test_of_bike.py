@@ -21,6 +21,7 @@ from frame3d.stiffness.beam import Beam
 from frame3d.stiffness.of_bike import FORK, Stiffness, stiffness_of
 from frame3d.stiffness.section_constants import SectionConstants
 from frame3d.stiffness.structure import WAYS, Spot, Structure, Term, joint
+from tests.stiffness.meshes import Mesh
 from tests.stiffness.test_from_bike import demo
 
 FRAMES = Path(__file__).parent / "frames"
@@ -125,6 +126,27 @@ SHARES: dict[str, dict[str, float]] = {
     },
 }  # fmt: skip
 """Shares of strain energy in the solid hardtail [%]."""
+
+
+@pytest.mark.parametrize("name", SOLID)
+def test_a_whole_frame_against_a_fine_mesh_put_together_apart(name: str) -> None:
+    """Forty prismatic beams in each stretch come to the one beam that is exact; ten come less near."""
+    beam = result(name)
+    lower, axle = beam.spots["head_tube_bottom"], beam.spots["rear_axle"]
+
+    def off(pieces: int) -> list[float]:
+        mesh = Mesh(beam.model, pieces, "bottom_bracket")
+        side, couple = np.array([0, 100.0, 0, 0, 0, 0]), np.array([0, 0, 0, 1e5, 0, 0])
+        found = {
+            "head_sideways": 100 / mesh.moved(lower.group, np.array(lower.at), side)[1],
+            "rear_sideways": 100 / mesh.moved(axle.group, np.array(axle.at), side)[1],
+            "rear_twist": 100 / np.degrees(mesh.moved(axle.group, np.array(axle.at), couple)[3]),
+        }
+        return [abs(value / beam.of(key).stiffness - 1) for key, value in found.items()]
+
+    fine, coarse = off(40), off(10)
+    assert max(fine) < 5e-4
+    assert max(coarse) > 5 * max(fine)
 
 
 @pytest.mark.parametrize("key", SHARES)
