@@ -19,6 +19,9 @@ edge of the solid. The drawing takes its lines from the meshes of `solids/mesh.p
 (`silhouette.py`): the kernel's exact hidden-line removal took two minutes for the side view of the
 demo and serves as the test's reference.
 
+What features are on tubes is told by `on_tubes/`: the marking templates' edges come from
+`tubes/features/edges.py`, and are held to the solids' as the mitres' are.
+
 `partial_layout.py` solves a file again without the tubes that are at fault, for the rest of the
 pack.
 """

@@ -10,6 +10,8 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.caution import CAUTION
+from frame3d.fabrication.on_tubes.balloons import numbered
+from frame3d.fabrication.on_tubes.marks import Mark, marks_of
 from frame3d.fabrication.parts_list import Item, items_of
 from frame3d.fabrication.silhouette import REAR, SIDE, TOP, visible
 from frame3d.fabrication.tube_facts import TubeFacts, plain, section_text, wall_text
@@ -21,7 +23,11 @@ from frame3d.paper.page_elements import Column
 from frame3d.paper.sheet import XY, Sheet
 from frame3d.parameters.models.figures import title, unit
 from frame3d.solids.bodies import bodies
+from frame3d.solids.body import SolidBody
+from frame3d.solids.features import drill
 from frame3d.solids.mesh import Mesh, mesh_of_part
+from frame3d.solids.sweep import Solid
+from frame3d.tubes.features.holes import holes
 
 Flat = Callable[[Sequence[float]], XY]
 WIDTH, HEIGHT = 420.0, 297.0
@@ -40,17 +46,23 @@ OPEN: Final = ("bottom_bracket", "head_tube", "seat_tube")
 
 
 def outlines(bike: Bike) -> dict[str, Mesh]:
-    """Return every part's mesh by name, without vents and invisible bores.
+    """Return every part's mesh by name, without the usual vents and invisible bores.
 
     Raises:
         FrameError: a part cannot be made.
     """
-    return {
-        body.name: mesh_of_part(
-            bike, replace(body, drills=(), voids=body.voids if body.name in OPEN else ()), 0.03
-        )
-        for body in bodies(bike)
-    }
+    tubes = {tube.name: tube for tube in bike.tubes}
+    cut: dict[str, tuple[Solid, ...]] = {}
+    for feature in bike.frame.features:
+        own = tuple(drill(hole) for hole in holes(feature, tubes[feature.tube]))
+        cut[feature.tube] = (*cut.get(feature.tube, ()), *own)
+
+    def seen(body: SolidBody) -> SolidBody:
+        drills = cut.get(body.name, ())
+        is_open = body.name in OPEN or bool(drills)
+        return replace(body, drills=drills, voids=body.voids if is_open else ())
+
+    return {body.name: mesh_of_part(bike, seen(body), 0.03) for body in bodies(bike)}
 
 
 def frame_grams(bike: Bike, grams: Mapping[str, float]) -> float:
@@ -81,7 +93,7 @@ def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, fl
     sheet.box(EDGE, EDGE, WIDTH - 2 * EDGE, HEIGHT - 2 * EDGE, "FRAME")
     bar = WIDTH - EDGE - SIDEBAR
     sheet.line((bar, EDGE), (bar, HEIGHT - EDGE), "FRAME")
-    scale = _views(sheet, bike, seen, bar)
+    scale = _views(sheet, bike, seen, bar, marks_of(bike, facts))
     block = _title_block(sheet, bike, bar, scale, grams)
     low = _chart_table(sheet, bike, bar + 3.0, HEIGHT - EDGE - 2.5)
     low = _tube_table(sheet, facts, grams, bar + 3.0, low - 3.5, block)
@@ -91,7 +103,13 @@ def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, fl
     return sheet
 
 
-def _views(sheet: Sheet, bike: Bike, seen: Mapping[str, list[Array]], bar: float) -> float:
+def _views(
+    sheet: Sheet,
+    bike: Bike,
+    seen: Mapping[str, list[Array]],
+    bar: float,
+    marks: Sequence[Mark],
+) -> float:
     """Draw the three views in third-angle projection; return the scale."""
     n = bike.nodes
     boxes = {name: _box(lines) for name, lines in seen.items()}
@@ -122,6 +140,7 @@ def _views(sheet: Sheet, bike: Bike, seen: Mapping[str, list[Array]], bar: float
     _side(sheet, sizes, bike, side, scale)
     _above(sheet, sizes, bike, above, boxes["top"])
     _behind(sheet, sizes, bike, behind, boxes["rear"])
+    numbered(sheet, marks, [(SIDE, side), (TOP, above), (REAR, behind)])
     sizes.letter()
     _name(sheet, "Side view, drive side", side((left, ground)), -19.5)
     _name(sheet, "View from above", above((boxes["top"][0][0], boxes["top"][0][1])), -7.0)

@@ -126,8 +126,13 @@ def _along_tubes(bike: Bike) -> list[tuple[str, str]]:
     return rows
 
 
-def fixture_csv(bike: Bike) -> bytes:
-    """Return figures, diagonals and alignment as CSV."""
+def fixture_csv(bike: Bike, marks: Sequence[tuple[str, str]] = ()) -> bytes:
+    """Return figures, diagonals and alignment as CSV.
+
+    Args:
+        bike: the bike.
+        marks: what is measured of features of tubes: name, value with unit.
+    """
     rows = [("set", name.strip(), value, "", "", "", "") for name, value in figures_of(bike)]
     rows += [
         ("measure", f"{d.number}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.2f} mm",
@@ -142,6 +147,7 @@ def fixture_csv(bike: Bike) -> bytes:
          "" if s.trail is None else f"{s.trail:+z.3f}")
         for s in (*settings_of(bike), *parts_of(bike))
     ]  # fmt: skip
+    rows += [("mark", what, value, "", "", "", "") for what, value in marks]
     head = (
         "kind",
         "what",

@@ -28,6 +28,10 @@ from frame3d.fabrication.flat.nest_files import nested_files
 from frame3d.fabrication.flat.part_sheet import part_sheets
 from frame3d.fabrication.flat.parts import SheetPart, sheet_parts
 from frame3d.fabrication.flat_bar import flat_sheet, is_flat
+from frame3d.fabrication.on_tubes.marking import marking_of, unlaid_notes
+from frame3d.fabrication.on_tubes.marking_sheets import marking_sheets
+from frame3d.fabrication.on_tubes.marks import marks_of
+from frame3d.fabrication.on_tubes.position_sheet import features_csv, measured, position_sheets
 from frame3d.fabrication.panel_drawing import FLAP
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheets
 from frame3d.fabrication.template import StepError, panels_of
@@ -75,6 +79,7 @@ class Maker:
         self.bodies = bodies
         self.cuttings = {tube.name: Cutting(tube, bodies) for tube in bike.tubes}
         self.facts = [facts_of(tube, bodies, self.cuttings[tube.name]) for tube in bike.tubes]
+        self.marks = marks_of(bike, self.facts)
 
     def vanished(self) -> tuple[Fault, ...]:
         """Return faults for tubes of which their cuts leave nothing."""
@@ -124,9 +129,20 @@ class Maker:
                     continue
                 panels = panels_of(one, self.cuttings[one.tube.name], self.bodies)
                 made += sheets_of(one, panels, self.bike, self.paper, self.bodies)
+            with self._noting(one):
+                made += self._marking(one)
         if made:
             self._book("templates", "mitre templates", made)
             self._each(made, "templates/")
+
+    def _marking(self, one: TubeFacts) -> list[Sheet]:
+        """Return the sheets of a tube's marks; a flat bar is marked from the list alone."""
+        own = [mark for mark in self.marks if mark.tube is one.tube]
+        if not own or is_flat(one.tube):
+            return []
+        marking = marking_of(one, own)
+        self.pack.notes += unlaid_notes(self.bike, marking)
+        return marking_sheets(one, marking, own, self.bike, self.paper)
 
     def _flat(self, one: TubeFacts) -> Sheet | None:
         """Return the sheet of a flat solid bar that fits the paper; None for tubes to be wrapped."""
@@ -145,8 +161,13 @@ class Maker:
         self._each(made)
 
     def _fixture(self) -> None:
-        self.pack.files["fixture.csv"] = fixture_csv(self.bike)
-        made = [fixture_sheet(self.bike, self.paper)]
+        if self.marks:
+            self.pack.files["features.csv"] = features_csv(self.marks)
+        self.pack.files["fixture.csv"] = fixture_csv(self.bike, measured(self.marks))
+        made = [
+            fixture_sheet(self.bike, self.paper),
+            *position_sheets(self.bike, self.marks, self.paper),
+        ]
         self._book("fixture", "fixture sheet", made)
         self._each(made)
 

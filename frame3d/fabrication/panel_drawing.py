@@ -10,10 +10,12 @@ from typing import Final
 
 import numpy as np
 
+from frame3d.fabrication.on_tubes.crosses import crosses_on
 from frame3d.fabrication.template import Panel
 from frame3d.fabrication.template_name import name_on
 from frame3d.geometry.arrays import Array
 from frame3d.paper import dimension
+from frame3d.paper.page_elements import MARGIN, fitted
 from frame3d.paper.sheet import Sheet
 
 FLAP: Final = 6.0
@@ -48,10 +50,15 @@ class Piece:
         )
 
 
-def grouped(panels: Sequence[Panel], room: float) -> list[list[Piece]]:
-    """Distribute panels over pages: all on one if they fit, else one a page, else in pieces."""
-    need = sum(high - low for low, high in (panel.extent for panel in panels))
-    if need + len(panels) * LABEL + 8.0 * (len(panels) - 1) <= room:
+def grouped(panels: Sequence[Panel], room: float, *, filled: bool = False) -> list[list[Piece]]:
+    """Divide panels over pages: all on one if they fit, else one a page, else in pieces.
+
+    Args:
+        panels: from the tube's start to its end.
+        room: height of a page for panels and their texts [mm].
+        filled: whether a page that is not all takes as many panels as it holds.
+    """
+    if _fit([Piece(panel, *panel.extent) for panel in panels], room):
         return [[Piece(panel, *panel.extent) for panel in panels]]
     pages: list[list[Piece]] = []
     usable = room - LABEL
@@ -60,8 +67,18 @@ def grouped(panels: Sequence[Panel], room: float) -> list[list[Piece]]:
         count = max(1, math.ceil((high - low - OVERLAP) / (usable - OVERLAP) - 1e-9))
         for i in range(count):
             from_y = low + i * (usable - OVERLAP)
-            pages.append([Piece(panel, from_y, min(from_y + usable, high), i + 1, count)])
+            piece = Piece(panel, from_y, min(from_y + usable, high), i + 1, count)
+            if filled and pages and _fit([*pages[-1], piece], room):
+                pages[-1].append(piece)
+            else:
+                pages.append([piece])
     return pages
+
+
+def _fit(pieces: Sequence[Piece], room: float) -> bool:
+    """Return whether pieces and their texts fit onto one page."""
+    need = sum(piece.high - piece.low for piece in pieces)
+    return need + len(pieces) * LABEL + 8.0 * (len(pieces) - 1) <= room
 
 
 def place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float, name: str) -> None:
@@ -80,11 +97,15 @@ def place(sheet: Sheet, group: Sequence[Piece], top: float, bottom: float, name:
         name_on(sheet, panel, (x, base - low), (low, high), name)
         text_y = base + (high - low) + 2.6 if above else base - 4.6
         title, below = piece.texts
-        sheet.text((x, text_y + (4.2 if above else 0.0)), title, 3.1, bold=True, align="centre")
+        wide = sheet.width - 2 * MARGIN
+        shown, size = fitted(title, wide, 3.1, bold=True)
+        sheet.text((x, text_y + (4.2 if above else 0.0)), shown, size, bold=True, align="centre")
         sheet.text((x, text_y - (0.0 if above else 4.0)), below, 2.7, align="centre")
-        marks.append((base, base + high - low, above))
+        marks.append((base, base + high - low, above, panel.flat.centre))
         y += height + gap
-    for (_, a, above), (b, _, below_label) in pairwise(marks):
+    for (_, a, above, one), (b, _, below_label, other) in pairwise(marks):
+        if abs(one - other) > 1e-6:
+            continue  # their middle lines are not the same
         low_y = a + (LABEL if above else 0.0)
         high_y = b - (0.0 if below_label else LABEL)
         if high_y - low_y > 6.0:
@@ -119,10 +140,9 @@ def draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[float
         for piece in clipped(points, *window):
             sheet.path(piece + np.array([x0, y0]), layer)
 
-    for edge in panel.outer:
-        path(edge, "CUT")
-    for edge in panel.inner:
-        path(edge, "CUT_INNER")
+    edges = ((panel.outer, "CUT"), (panel.inner, "CUT_INNER"), (panel.covered, "PHANTOM"))
+    for edge, layer in ((edge, layer) for own, layer in edges for edge in own):
+        path(edge, layer)
     rules = [panel.straight] if panel.straight is not None else [panel.low, panel.high]
     for s in rules:
         path(panel.rule(s), "STRIP")
@@ -159,13 +179,13 @@ def draw(sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[float
                 align="left" if panel.place.at == "end" else "right",
             )
     _arrow(sheet, panel, at, window)
+    crosses_on(sheet, panel, at, window)
     if panel.keep is not None:
         ((px, py),) = panel.flat.at(np.array([panel.keep[0]]), np.array([panel.keep[1]]))
         if window[0] < py < window[1]:
             dimension.backed(sheet, (x0 + px, y0 + py), "TUBE", size=4.0)
-    low, high = panel.extent
-    for i, y in enumerate((shown[0], shown[1])):
-        if abs(y - (low, high)[i]) > 1e-6:
+    for i, y in enumerate(shown):
+        if abs(y - panel.extent[i]) > 1e-6:
             _tile_marks(sheet, panel, at, y if i == 0 else y - OVERLAP)
 
 

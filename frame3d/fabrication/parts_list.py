@@ -7,6 +7,7 @@ from typing import Final
 
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.lists import csv_bytes
+from frame3d.fabrication.on_tubes.items import feature_items
 from frame3d.fabrication.parts.drive_parts import drive_parts, seat_and_cockpit_parts
 from frame3d.fabrication.parts.frame_parts import frame_parts
 from frame3d.fabrication.parts.front_parts import front_parts
@@ -36,6 +37,7 @@ def items_of(bike: Bike, facts: Sequence[TubeFacts]) -> list[Item]:
     """
     found = [
         *frame_parts(bike, facts),
+        *feature_items(bike),
         *front_parts(bike),
         *wheel_parts(bike),
         *drive_parts(bike),

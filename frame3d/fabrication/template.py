@@ -69,15 +69,19 @@ class Panel:
     texts: tuple[str, str]
     lines: tuple[str, str, str, str]
     """Names of the lines at every quarter turn, from the left seam."""
+    covered: tuple[Array, ...] = ()
+    """Outlines of what stands on the tube, as `outer`."""
+    crosses: tuple[tuple[str, float, float], ...] = ()
+    """Middles of what is marked on the tube: number, x and y as in `outer` [mm]."""
 
     @property
     def extent(self) -> tuple[float, float]:
         """Lowest and highest y on the paper [mm]."""
-        y = np.concatenate([path[:, 1] for path in (*self.outer, *self.inner)])
-        ends = [] if self.straight is None else self.rule(self.straight)[:, 1].tolist()
-        if self.straight is None:
-            ends = [self.low, self.high]
-        return min(float(y.min()), *ends), max(float(y.max()), *ends)
+        ends = [self.low, self.high]
+        if self.straight is not None:
+            ends = self.rule(self.straight)[:, 1].tolist()
+        y = np.concatenate([ends, *(path[:, 1] for path in (*self.outer, *self.inner))])
+        return float(y.min()), float(y.max())
 
     @property
     def width(self) -> float:
@@ -128,7 +132,7 @@ def _panel(
         inner = cutting.outlines(place, 1.0)
     names = [line_name(tube, length / 2, middle - turn) for turn in (-180.0, -90.0, 0.0, 90.0)]
     outer = cutting.outlines(place)
-    turn = _half(flat.right_of_centre(outer[0].phi))
+    turn = half_turn(flat.right_of_centre(outer[0].phi))
     order = np.argsort(turn, kind="stable")
     return Panel(
         place=place,
@@ -136,8 +140,8 @@ def _panel(
         low=low,
         high=high,
         spread=np.column_stack([turn, outer[0].s])[order],
-        outer=_laid(flat, outer),
-        inner=_laid(flat, inner),
+        outer=laid(flat, outer),
+        inner=laid(flat, inner),
         straight=straight,
         keep=_inside(cutting, flat, outer, low, high) if place.at == "whole" else None,
         texts=_texts(facts, cutting, place, straight, bodies),
@@ -181,18 +185,18 @@ def _inside(
     )
     metal = cutting.is_metal(flat.centre - turn, s)
     turn, s = turn[metal], s[metal]
-    edge = np.vstack([flat.at(_half(flat.right_of_centre(o.phi)), o.s) for o in outer])
+    edge = np.vstack([flat.at(half_turn(flat.right_of_centre(o.phi)), o.s) for o in outer])
     apart = np.linalg.norm(flat.at(turn, s)[:, None] - edge[None, ::4], axis=2).min(axis=1)
     best = int(np.argmax(apart))
     return float(turn[best]), float(s[best])
 
 
-def _half(turn: Array) -> Array:
+def half_turn(turn: Array) -> Array:
     """Return angles reduced to -180 to 180 degrees."""
     return np.asarray((turn + 180.0) % 360.0 - 180.0)
 
 
-def _laid(flat: Development, outlines: Sequence[EdgeOutline]) -> tuple[Array, ...]:
+def laid(flat: Development, outlines: Sequence[EdgeOutline]) -> tuple[Array, ...]:
     """Return outlines on the paper, cut at the seam: (n, 2) each [mm]."""
     paths: list[Array] = []
     for outline in outlines:

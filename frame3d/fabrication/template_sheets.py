@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from frame3d.bike.bike import Bike
-from frame3d.fabrication.panel_drawing import FLAP, grouped, place
+from frame3d.fabrication.panel_drawing import FLAP, Piece, grouped, place
 from frame3d.fabrication.template import Panel
 from frame3d.fabrication.tube_facts import TubeFacts, line_name, plain, section_text, wall_text
 from frame3d.geometry.ellipse import girth
@@ -35,6 +35,43 @@ def sheets_of(
     Raises:
         TooWideError: the full turn and its flap do not fit across the paper.
     """
+    return pages(
+        facts,
+        panels,
+        bike,
+        paper,
+        name=f"template_{facts.tube.name}",
+        below="mitre template 1:1 · wrap with the print outside, arrow toward the tube's end",
+        foot=lambda sheet, y, _: _foot(sheet, facts, y, bodies),
+    )
+
+
+def pages(
+    facts: TubeFacts,
+    panels: Sequence[Panel],
+    bike: Bike,
+    paper: Paper,
+    *,
+    name: str,
+    below: str,
+    foot: Callable[[Sheet, float, Sequence[Piece]], None],
+    filled: bool = False,
+) -> list[Sheet]:
+    """Return panels of one tube on as many pages as they take.
+
+    Args:
+        facts: of the tube.
+        panels: from its start to its end.
+        bike: the bike.
+        paper: upright, or on its side where that alone is wide enough.
+        name: of a single sheet; of several each has its number behind it.
+        below: text of the heading behind the bike's name.
+        foot: draws what is at the foot of a page, `FOOT` high, from a height on.
+        filled: whether pages take as many panels as they hold; else all on one, or one a page.
+
+    Raises:
+        TooWideError: the full turn and its flap do not fit across the paper.
+    """
     widest = max(panel.width for panel in panels) + FLAP
     w, h = paper.width, paper.height
     if widest > w - 2 * MARGIN:
@@ -45,13 +82,13 @@ def sheets_of(
             f"{w - 2 * MARGIN:z.0f} mm"
         )
     room = h - 2 * MARGIN - 13.4 - FOOT - 9.0 - 4.0
-    groups = grouped(panels, room)
+    groups = grouped(panels, room, filled=filled)
     sheets = []
     tube = facts.tube
     for i, group in enumerate(groups):
         suffix = "" if len(groups) == 1 else f"-{i + 1}"  # no tube has a hyphen in its name
         sheet = Sheet(
-            f"template_{tube.name}{suffix}",
+            f"{name}{suffix}",
             f"{bike.spec.title}: {plain(tube.name)} {i + 1}/{len(groups)}",
             w,
             h,
@@ -60,7 +97,7 @@ def sheets_of(
             sheet,
             plain(tube.name).capitalize(),
             bike.spec.title,
-            "mitre template 1:1 · wrap with the print outside, arrow toward the tube's end",
+            below,
             (
                 f"{section_text(tube)} mm, wall {wall_text(tube)}",
                 tube.material,
@@ -68,7 +105,7 @@ def sheets_of(
             ),
         )
         y = page_elements.caution(sheet) + 1.5
-        _foot(sheet, facts, y, bodies)
+        foot(sheet, y, group)
         place(sheet, group, top - 4.0, y + FOOT + 2.0, plain(tube.name))
         sheets.append(sheet)
     return sheets

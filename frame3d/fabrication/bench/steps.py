@@ -9,6 +9,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.fabrication.bench.joints import FRONT, WHOLE, Joint, spread
+from frame3d.fabrication.bench.on_tubes import after_joining, before_joining, slots, threads
 from frame3d.fabrication.bench.words import (
     AFTER,
     BEFORE,
@@ -20,6 +21,7 @@ from frame3d.fabrication.bench.words import (
     SENSITIVE,
     TACK,
 )
+from frame3d.fabrication.on_tubes.marks import Mark, marks_of
 from frame3d.fabrication.parts.frame_parts import metal
 from frame3d.fabrication.tube_facts import TubeFacts, plain
 from frame3d.geometry.centreline import Arc
@@ -56,13 +58,16 @@ def steps_of(bike: Bike, facts: Sequence[TubeFacts], joints: Sequence[Joint]) ->
     """
     bench = bike.frame.spec.bench
     is_own = bench is not None and bool(bench.order)
+    marks = marks_of(bike, facts)
     return [
         *_tubes(facts),
+        *(Step(*line) for line in before_joining(marks, _process(bike))),
         *_vents(bike),
         *_clean(bike),
         *_joined(bike, joints, is_own=is_own),
+        *(Step(*line) for line in after_joining(marks, _process(bike))),
         *_cooled(bike),
-        *_finished(bike),
+        *_finished(bike, marks),
     ]
 
 
@@ -177,9 +182,10 @@ def _cooled(bike: Bike) -> Iterator[Step]:
     yield Step("Cooling", "flux off, every joint looked at all round, vents and inside clean")
 
 
-def _finished(bike: Bike) -> Iterator[Step]:
+def _finished(bike: Bike, marks: Sequence[Mark]) -> Iterator[Step]:
     """Ream, face, tap; last what no heat may reach."""
     yield from _head_tube(bike)
+    yield from (Step("Reaming and facing", *line) for line in slots(marks))
     for bore in bike.bores:
         if bore.tube == "seat_tube":
             yield Step("Reaming and facing", "ream the seat tube for its post; deburr the slot",
@@ -203,10 +209,7 @@ def _finished(bike: Bike) -> Iterator[Step]:
             yield Step(
                 "Reaming and facing", "tap the dropout for its axle", wheel.axle_thread, GIVEN
             )
-    bottles = len(bike.spec.build.bottles)
-    if bottles:
-        yield Step("Reaming and facing", "chase the threads of the bottle bosses",
-                   f"M5, {2 * bottles} of them")  # fmt: skip
+    yield from (Step("Reaming and facing", *line) for line in threads(marks))
     yield from _pivots(bike)
     yield Step("Last", "weigh the bare frame, write down mass and number", "g, no.")
     yield Step("Last", "press in bearings, bushings and cups only now; see the parts list")

@@ -1,4 +1,4 @@
-"""Parts of the frame itself: shell, bridges, dropouts, head tube, bosses, bumper."""
+"""Parts of the frame itself: shell, bridges, dropouts, head tube, plates, bumper."""
 
 from __future__ import annotations
 
@@ -31,7 +31,6 @@ def frame_parts(bike: Bike, facts: Sequence[TubeFacts]) -> Iterator[Item]:
     yield from _plates(bike)
     yield from _head_tube(bike)
     yield from _seat_tube(bike)
-    yield from _bottles(bike)
     bumper = bike.spec.build.bumper
     if bumper is not None:
         yield Item("fork bumper", 1, f"on {plain(bumper.on)}, meets the fork's crown at "
@@ -128,12 +127,3 @@ def _seat_tube(bike: Bike) -> Iterator[Item]:
         deep = MARK * post.diameter if least is None else least
         yield Item("seatpost shim", 1, f"{post.diameter:g} inside, {inside:g} outside, at least "
                    f"{deep:.0f} long", "", "common practice, no source")  # fmt: skip
-
-
-def _bottles(bike: Bike) -> Iterator[Item]:
-    number = len(bike.spec.build.bottles)
-    if number:
-        practice = "common practice, no source"
-        yield Item("bottle bosses", 2 * number, "M5, pairs 64 apart", "", practice)
-        yield Item("bottle boss bolts", 2 * number, "M5", "", practice)
-        yield Item("bottle cage", number, "on a pair of bosses")

@@ -1,0 +1,99 @@
+"""What the bench order says of features: drilled and set in before joining, stood on after, then tapped.
+
+Bosses go into single tubes, whose insides can still be reached; guides, stops and eyes follow once the
+frame stands in line, as their angles are seen on it. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from frame3d.fabrication.bench.words import JOIN
+from frame3d.fabrication.on_tubes.marks import Mark
+from frame3d.fabrication.tube_facts import plain
+from frame3d.parameters.models.shop.bench import Process
+
+Line = tuple[str, ...]
+"""Phase, what is done, sizes; without the phase where the caller gives it."""
+
+
+def before_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[Line]:
+    """Yield the drilling of each tube, left and right together, and the joining of its bosses."""
+    for key, own in _by_tube(marks).items():
+        holes = [m for m in own if m.feature.spec.kind in ("boss", "port", "vent")]
+        if not holes:
+            continue
+        vents = any(m.feature.spec.kind == "vent" for m in holes)
+        yield (
+            "On the tubes",
+            f"{plain(key)}: mark and drill {_numbers(holes)}; deburr inside and out"
+            + (", vents open before any heat" if vents else ""),
+            f"{_counted(holes)}; marking template",
+        )
+        bosses = [m for m in holes if m.feature.spec.kind == "boss"]
+        if bosses:
+            rivet = " or rivet" if all(m.feature.implied for m in bosses) else ""
+            yield (
+                "On the tubes",
+                f"{plain(key)}: {JOIN[process]}{rivet} the bosses {_numbers(bosses)}, a screw in each, "
+                "square to the tube",
+                _counted(bosses),
+            )
+
+
+def after_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[Line]:
+    """Yield what is stood on the tubes of the joined frame, tube by tube."""
+    for key, own in _by_tube(marks).items():
+        stood = [m for m in own if m.feature.spec.kind in ("guide", "stop", "eye")]
+        if stood:
+            yield (
+                "On the frame",
+                f"{plain(key)}: mark and {JOIN[process]} {_numbers(stood)}, in line by eye and measured",
+                f"{_counted(stood)}; page of marks",
+            )
+
+
+def slots(marks: Sequence[Mark]) -> Iterator[Line]:
+    """Yield the cutting of the clamp slot."""
+    for mark in marks:
+        if mark.feature.spec.kind == "clamp_slot":
+            yield (
+                f"drill the end of the clamp slot, then saw the slot: {mark.around_text}",
+                f"hole {mark.feature.spec.hole:g}, {mark.feature.spec.long:g} below the top; "
+                f"slot {mark.feature.spec.wide:g}",
+            )
+
+
+def threads(marks: Sequence[Mark]) -> Iterator[Line]:
+    """Yield the chasing of threads, by size."""
+    threaded = [m for m in marks if m.feature.spec.kind in ("boss", "eye")]
+    only_bottles = all(m.feature.implied for m in threaded)
+    count: dict[str, int] = {}
+    for mark in threaded:
+        thread = mark.feature.spec.thread or "M5"
+        count[thread] = count.get(thread, 0) + 1
+    if count:
+        what = "the bottle bosses" if only_bottles else "bosses and eyes"
+        yield (
+            f"chase the threads of {what}",
+            "; ".join(f"{thread}, {n} of them" for thread, n in count.items()),
+        )
+
+
+def _by_tube(marks: Sequence[Mark]) -> dict[str, list[Mark]]:
+    found: dict[str, list[Mark]] = {}
+    for mark in marks:
+        found.setdefault(mark.tube.key, []).append(mark)
+    return found
+
+
+def _numbers(marks: Sequence[Mark]) -> str:
+    return ", ".join(dict.fromkeys(str(mark.number) for mark in marks))
+
+
+def _counted(marks: Sequence[Mark]) -> str:
+    """Return how many of each kind and size there are, in words."""
+    count: dict[str, int] = {}
+    for mark in marks:
+        count[mark.what] = count.get(mark.what, 0) + 1
+    return "; ".join(f"{n} × {what}" if n > 1 else what for what, n in count.items())

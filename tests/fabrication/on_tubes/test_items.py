@@ -1,0 +1,53 @@
+"""What is joined to tubes on the parts list: counts, sizes, masses; bottles' bosses once."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from frame3d.fabrication.on_tubes.items import feature_items
+from frame3d.fabrication.parts.item import Item
+from frame3d.fabrication.parts_list import items_of
+from tests.featured import featured, solved
+
+
+def listed(features: dict[str, dict[str, Any]] | None = None, **build: Any) -> dict[str, Item]:
+    return {f"{i.what} {i.size}": i for i in feature_items(featured(features, **build))}
+
+
+def test_those_of_one_size_stand_together() -> None:
+    found = listed()
+    assert found["threaded boss M5, 9 outside, 13.5 long"].count == 2
+    assert found["threaded boss M6, 10 outside, 13.5 long"].count == 3
+    assert found["guide for 5.5, 9 outside, 15 long"].count == 3
+    eyes = found["threaded eye M5, 11 outside, 6 long"]
+    assert (eyes.count, eyes.note) == (2, "rack on seatstay")
+    assert found["cable stop for 5, 8.5 outside, 14 long"].count == 1
+    assert found["boss bolts M5"].count == 2
+    assert found["boss bolts M6"].count == 3
+
+
+def test_each_has_the_mass_of_its_metal() -> None:
+    bike = solved()
+    eyes = next(i for i in items_of(bike, []) if i.what == "threaded eye")
+    grams = bike.frame.masses.parts["seatstay-rack_left"]
+    assert eyes.grams == pytest.approx(grams, rel=1e-9)
+    assert eyes.mass_from == "computed"
+    assert eyes.material == bike.tube("seatstay_left").material
+
+
+BOTTLE = {"on": "down_tube", "from_start": 290, "length": 200}
+
+
+def test_bosses_of_the_file_that_hold_a_bottle_are_not_listed_again() -> None:
+    """A bottle of 200 mm from 290 on: its middle, and that of its bosses, at 390."""
+    own = {"down_tube": {"cage": {"kind": "boss", "from_start": 390}}}
+    both = listed(own, bottles=[BOTTLE])
+    assert "bottle bosses M5, pairs 64 apart" not in both
+    assert both["threaded boss M5, 9 outside, 13.5 long"].count == 2
+    assert both["bottle cage on a pair of bosses"].count == 1
+    alone = listed({}, bottles=[BOTTLE])
+    assert alone["bottle bosses M5, pairs 64 apart"].count == 2
+    assert alone["bottle boss bolts M5"].count == 2
+    assert not any(name.startswith("threaded") for name in alone)
