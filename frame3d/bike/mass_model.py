@@ -26,9 +26,10 @@ from typing import Final, TypeAlias
 import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.geometry.vector import Point
+from frame3d.geometry.vector import Point, point
 from frame3d.parameters.models.parts import TyreSpec, WheelSpec
 from frame3d.parameters.sizes import standards
+from frame3d.tubes.features.collar import collar_in, collar_of
 from frame3d.tubes.hardware import Housing, Lug
 from frame3d.tubes.mass import density_of
 
@@ -56,6 +57,8 @@ CHANGER = 0.4
 """Mass of rear derailleur and the chain that it carries, where there are several cogs [kg]."""
 ROTOR = 8.5e-4
 """Mass of a rotor per diameter [kg/mm]."""
+SEAT_COLLAR: Final = "seat collar"
+"""Name of the mass of the collar that the file gives."""
 CALIPER = 0.13
 """Mass of a caliper [kg]."""
 DROPOUTS = 0.15
@@ -340,13 +343,18 @@ def _bar(bike: Bike) -> Iterator[PlacedMass]:
 
 
 def _others(bike: Bike) -> Iterator[PlacedMass]:
-    """Yield saddle, post, cranks, pedals, chainring and shock."""
+    """Yield saddle, post, collar, cranks, pedals, chainring and shock."""
     build = bike.spec.build
     saddle, top = _side(bike.nodes["saddle"]), _side(bike.nodes["seat_tube_top"])
     middle = ((saddle[0] + top[0]) / 2, (saddle[1] + top[1]) / 2)
     post = POST if build.seatpost is None else POST + POST_PER_TRAVEL * build.seatpost.travel
     yield PlacedMass("saddle", SADDLE, saddle, FRAME, known=False)
     yield PlacedMass("seatpost", post, middle, FRAME, known=False)
+    collar = collar_in(bike.frame.features)
+    if collar is not None:
+        made = collar_of(collar, bike.tube(collar.tube))
+        at = _side(point(made.middle.axis))
+        yield PlacedMass(SEAT_COLLAR, made.grams / 1000, at, FRAME, known=False)
     yield PlacedMass("cranks", CRANKS, (0.0, 0.0), FRAME, known=False)
     yield PlacedMass("pedals", PEDALS, (0.0, 0.0), FRAME, known=False)
     if build.chainring is not None:

@@ -39,11 +39,11 @@ KINDS: Final[dict[str, tuple[str, ...]]] = {
     "pedal": ("pedal",),
     "shoe": ("shoe",),
     "bottle": ("bottle",),
-    "fitting": ("bolt", "hose"),
+    "fitting": ("bolt", "hose", "collar"),
 }
 """Kind -> beginnings of the names of its bodies. `frame` is the part of the frame that stands still,
 `link` the part that moves with the rear suspension, `own` what the file adds under
-``build.bodies``, `fitting` the bolts and hoses in features of tubes."""
+``build.bodies``, `fitting` the bolts and hoses in features of tubes, and the seat collar."""
 _OF_START: Final = {start: kind for kind, starts in KINDS.items() for start in starts}
 
 Verdict = Literal["checked", "joined", "apart"]

@@ -114,7 +114,10 @@ REQUIREMENTS: Final[dict[str, Requirement]] = {
         "The file's own bodies to everything that they are not fixed to", 3, PRACTICE, 100
     ),
     "fittings_to_parts": Requirement(
-        "Bolts and hoses on the tubes to everything else, through all motions", 2, PRACTICE, 100
+        "Bolts, hoses and seat collar on the tubes to everything else, through all motions",
+        2,
+        PRACTICE,
+        100,
     ),
     "parts_to_parts": Requirement(
         "Every part to every other, through all motions", 3, PRACTICE, 100

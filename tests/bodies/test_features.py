@@ -51,3 +51,19 @@ def test_a_bolt_is_checked_against_the_tyre(angle: float, ok: bool) -> None:
 def test_without_features_nothing_is_said_of_them() -> None:
     report = run_checks(scene_of(solved({})), names=frozenset({"fittings_to_parts"}))
     assert (report.results, report.unchecked) == ((), ())
+
+
+def test_a_collar_is_checked_against_what_it_can_meet() -> None:
+    """Of 14 mm it clears the top tube, of 44 mm it runs into it; it touches only what it clamps."""
+    slot = {"kind": "clamp_slot"}
+    found = {}
+    for high in (14, 44):
+        own = {"slot": slot, "clamp": {"kind": "collar", "length": high}}
+        bike = solved({"seat_tube": own})
+        body = next(b for b in features(Placement(bike)) if b.name.startswith("collar"))
+        assert kind_of(body) == "fitting"
+        assert body.touches == ("seat_tube", "seatpost")
+        found[high] = run_checks(scene_of(bike), names=frozenset({"fittings_to_parts"}))
+    assert found[14].ok
+    assert not found[44].ok
+    assert "top_tube" in (found[44].results[0].between or ())

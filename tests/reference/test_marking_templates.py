@@ -56,6 +56,20 @@ def test_wrapped_back_every_hole_lies_on_its_solids_edge(name: str) -> None:
     assert max(found) < 0.02
 
 
+def test_a_bridge_with_a_threaded_boss_has_its_hole_where_the_paper_has_it() -> None:
+    """For a mudguard, forward out of the middle of the seatstay bridge, across the bike."""
+    bike = featured()
+    bridge = bike.tube("seatstay_bridge")
+    middle = (bridge.start.long_point + bridge.axis.length - bridge.end.long_point) / 2
+    guard = {"kind": "boss", "from_start": middle, "count": 1, "angle": 90, "diameter": 9}
+    model = make(featured({"seatstay_bridge": {"guard": guard | {"depth": 9}}}))
+    (gap,) = gaps(model, "seatstay_bridge")
+    assert gap < 0.02
+    (boss,) = [part for part in model.parts if part.name == "seatstay_bridge-guard"]
+    # Turned of a bar of 9, bored 5, with what stands out and reaches in.
+    assert boss.volume == pytest.approx(np.pi / 4 * (9**2 - 5**2) * (1.5 + 9), rel=1e-3)
+
+
 PORT = {"kind": "port", "from_start": 210, "width": 8, "length": 16}
 
 

@@ -1,4 +1,4 @@
-"""Outlines of features of tubes, and of what they hold: bolt heads, hoses."""
+"""Outlines of features of tubes, and of what they hold: bolt heads, hoses, a seat collar."""
 
 from __future__ import annotations
 
@@ -11,13 +11,14 @@ from frame3d.bodies.body import PRACTICE, Body
 from frame3d.bodies.forms import Form, pill, rod
 from frame3d.bodies.placement import Placement
 from frame3d.geometry.vector import Point, point
+from frame3d.tubes.features.collar import EARS, collar_of
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.forms import forms
 from frame3d.tubes.features.stand import Spot, spots
 from frame3d.tubes.tube import Tube
 
 FITTING = "fitting"
-"""Family of bolts and hoses."""
+"""Family of bolts, hoses and the seat collar."""
 STUB = 40.0
 """How much of a hose is drawn where it leaves a port [mm]; common practice, no source."""
 RISE = 30.0
@@ -61,6 +62,8 @@ def _fittings(
                 name, point(top), point(top + spec.bolt * spot.out), spec.screw.head / 2, mount
             )
             yield _body(name, feature, FITTING, head, BOLT, touches)
+    elif spec.kind == "collar":
+        yield _collar(place, feature, tube)
     elif spec.kind == "guide" and len(places) > 1:
         name = f"hose_{feature.named(feature.key + '-' + feature.name)}"
         run = Form()
@@ -76,6 +79,15 @@ def _fittings(
             yield _body(
                 name, feature, FITTING, pill(name, first, last, spec.hose / 2, mount), HOSE, touches
             )
+
+
+def _collar(place: Placement, feature: Feature, tube: Tube) -> Body:
+    """Return the seat collar; all other features of its tube are within its reach by design."""
+    name, mount = f"collar_{feature.named(feature.labels[0])}", place.link(tube.link)
+    made = collar_of(feature, tube)
+    form = rod(name, point(made.low), point(made.top), made.outside / 2, mount)
+    form += rod(name, point(made.ears[0]), point(made.ears[1]), EARS[1], mount)
+    return _body(name, feature, FITTING, form, BOLT, (tube.name, "seatpost"))
 
 
 def _stub(spot: Spot, to_start: bool) -> tuple[Point, Point]:
@@ -96,5 +108,5 @@ def _body(
         tubes=form.tubes,
         colour=colour,
         touches=touches,
-        note=f"sizes of bosses, bolts and hoses: {PRACTICE}, where the file does not give them",
+        note=f"sizes of bosses, bolts, hoses and collars: {PRACTICE}, where the file does not give them",
     )

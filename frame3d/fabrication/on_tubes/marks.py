@@ -108,6 +108,8 @@ def sizes_text(feature: Feature) -> str:
             return f"vent {spec.outside:g}"
         case "clamp_slot":
             return f"slot {spec.wide:g} to the top, hole {spec.hole:g}"
+        case "collar":
+            return f"collar, {spec.long:g} high, {spec.thread or 'M5'}"
 
 
 def marks_of(bike: Bike, facts: Sequence[TubeFacts]) -> list[Mark]:
@@ -116,8 +118,8 @@ def marks_of(bike: Bike, facts: Sequence[TubeFacts]) -> list[Mark]:
     numbers: dict[str, int] = {}
     found = []
     for feature in bike.frame.features:
-        if feature.tube not in by_name:
-            continue
+        if feature.tube not in by_name or feature.spec.kind == "collar":
+            continue  # a collar is set where the tube ends: nothing is marked
         one = by_name[feature.tube]
         for label, place in zip(feature.labels, _middles(feature, one.tube), strict=True):
             number = numbers.setdefault(label, len(numbers) + 1)

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from frame3d.bike.bike import Bike
+from frame3d.bike.mass_model import SEAT_COLLAR
 from frame3d.fabrication.parts.item import Item
 from frame3d.fabrication.tube_facts import TubeFacts, plain
 from frame3d.parameters.sizes import standards
 from frame3d.plates.flat_parts import flat_parts_of
 from frame3d.tubes import seats
+from frame3d.tubes.features.collar import collar_in, collar_of
 from frame3d.tubes.hardware import SHELL
 from frame3d.tubes.placing.fittings import POST_PLAY
 from frame3d.tubes.post_depth import MARK, least_insertion
@@ -113,13 +115,30 @@ def _head_tube(bike: Bike) -> Iterator[Item]:
     )  # fmt: skip
 
 
+def _collar(bike: Bike) -> Iterator[Item]:
+    """The collar that the file gives."""
+    feature = collar_in(bike.frame.features)
+    if feature is None:
+        return
+    made = collar_of(feature, next(t for t in bike.tubes if t.name == feature.tube))
+    yield Item(
+        "seat collar", 1,
+        f"bore {made.bore:g}, {made.outside:g} outside, {made.length:g} high, screw "
+        f"{feature.spec.thread or 'M5'}",
+        "", "on the seat tube's top", weighs=(SEAT_COLLAR,),
+    )  # fmt: skip
+
+
 def _seat_tube(bike: Bike) -> Iterator[Item]:
     """Seat clamp, and a shim where the post is loose in the tube."""
     post = bike.spec.build.seatpost
     seat = next((t for t in bike.tubes if t.key == "seat_tube"), None)
+    yield from _collar(bike)
     if seat is None or post is None or post.diameter is None:
         return
-    yield Item("seat clamp", 1, f"on {seat.section.height[-1]:g}")
+    own = collar_in(bike.frame.features)
+    if own is None:
+        yield Item("seat clamp", 1, f"on {seat.section.height[-1]:g}")
     length = seat.axis.length
     inside = seats.widest(seat, length, length)[0]
     if inside > post.diameter + POST_PLAY + seats.EXACT:

@@ -11,11 +11,13 @@ from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.features.edges import edge_points
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.holes import marked
-from frame3d.tubes.features.stand import Spot, spots
+from frame3d.tubes.features.stand import Spot, spot, spots
 from frame3d.tubes.tube import Tube
 
 ROOM = 0.95
 """Largest share of a tube's outside, or of its bore, that a boss, or a hole, may be wide."""
+THIN = 3.0
+"""Least difference between a collar's outside and the tube's [mm]; common practice, no source."""
 LEANING = 0.8
 """Largest share of half the bore that a leaning port's inner end may reach past the axis."""
 
@@ -34,6 +36,8 @@ def extent(feature: Feature) -> tuple[float, float]:
         return spec.long / 2, spec.outside / 2
     if spec.kind == "clamp_slot":
         return spec.long / 2, spec.hole / 2
+    if spec.kind == "collar":
+        return spec.long / 2, 0.0
     if spec.kind == "eye":
         return spec.outside / 2, spec.wide / 2
     return spec.outside / 2, spec.outside / 2
@@ -45,6 +49,10 @@ def footprint(feature: Feature, tube: Tube) -> Array:
         return np.concatenate([edge_points(hole, tube, count=48) for hole in marked(feature, tube)])
     along, around = extent(feature)
     found = []
+    if feature.spec.kind == "collar":
+        turns = np.arange(0.0, 360.0, 10.0)
+        s = feature.s[0]
+        return np.array([spot(tube, s + a, t).foot for a in (-along, along) for t in turns])
     for place in spots(feature, tube):
         for a in (-along, 0.0, along):
             for b in (-around, 0.0, around):
@@ -55,8 +63,8 @@ def footprint(feature: Feature, tube: Tube) -> Array:
 def wrong_with(feature: Feature, tube: Tube, envelopes: Mapping[str, Envelope]) -> str | None:
     """Return why a feature cannot stand where the file says, as the end of a sentence; else None."""
     spec = feature.spec
-    if spec.kind == "clamp_slot" and (feature.key != "seat_tube"):
-        return "only the seat tube has a clamp slot"
+    if spec.kind in ("clamp_slot", "collar") and feature.key != "seat_tube":
+        return f"only the seat tube has a {spec.kind.replace('_', ' ')}"
     along, around = extent(feature)
     low, high = tube.start.long_point, tube.axis.length - tube.end.long_point
     for s in feature.s:
@@ -94,6 +102,12 @@ def _too_large(feature: Feature, tube: Tube, place: Spot, around: float) -> str 
         if spec.kind == "port" and low > LEANING * bore / 2:
             return (
                 "leaning so far, its inner end would cut the far wall: a shorter port, or less lean"
+            )
+    elif spec.kind == "collar" and feature.spec.diameter is not None:
+        if spec.outside < outside + THIN:
+            return (
+                f"a collar of {spec.outside:g} mm leaves no ring around the tube of {outside:g} mm: at "
+                f"least {outside + THIN:g}"
             )
     elif spec.kind == "boss" and spec.outside > ROOM * outside:
         return (

@@ -101,7 +101,7 @@ def overlapping(
 ) -> Iterator[tuple[Feature, Feature]]:
     """Yield pairs of features of one tube that run into each other, the later one first."""
     for one, other in combinations(features, 2):
-        if one.tube != other.tube:
+        if one.tube != other.tube or {one.spec.kind, other.spec.kind} == {"collar", "clamp_slot"}:
             continue
         tube = tubes[one.tube]
         a, b = extent(one), extent(other)

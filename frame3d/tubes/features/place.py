@@ -13,6 +13,7 @@ from frame3d.parameters.models.junctions import Side
 from frame3d.parameters.models.mating import BottleSpec
 from frame3d.parameters.models.tube_features.feature import FeatureSpec
 from frame3d.tubes.cuts.overlap import Envelope
+from frame3d.tubes.features.collar import collar_in
 from frame3d.tubes.features.extent import wrong_with
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.near import bosses_apart, overlapping, warnings_of
@@ -54,6 +55,9 @@ def place_features(
     placed = {tube.name: tube for tube in tubes}
     for feature, other in overlapping(found, placed):
         warn(feature, f"runs into {_plain(other)}")
+    collar = collar_in(found)
+    if collar is not None and not any(one.spec.kind == "clamp_slot" for one in found):
+        warn(collar, "there is no clamp_slot in its tube, which it could close on the post")
     bottles = bottle_bosses(spec, tubes)
     for feature in bottles:
         near = next((one for one in found if _holds(one, feature, placed[one.tube])), None)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
+
 from frame3d.bike.solve import solve
 from frame3d.fabrication.pack import Maker
 from frame3d.fabrication.parts.frame_parts import frame_parts, metal
 from frame3d.fabrication.parts.item import Item
+from frame3d.fabrication.parts_list import items_of
 from frame3d.parameters.reading.reader import load
 from tests.fabrication.samples import facts_of_all
 
@@ -38,3 +41,18 @@ def test_own_material_by_its_name() -> None:
         load("configs/trail_hardtail_29.yaml", ["material={name: Own, density_g_cm3: 7.8}"])
     )
     assert metal(bike) == "Own"
+
+
+def test_a_collar_of_the_file_stands_in_for_the_usual_seat_clamp() -> None:
+    own = ("tubes.seat_tube.features.slot={kind: clamp_slot}",
+           "tubes.seat_tube.features.clamp={kind: collar, thread: M6}")  # fmt: skip
+    assert by_name()["seat clamp"].size == "on 34.9"
+    found = by_name(*own)
+    assert "seat clamp" not in found
+    assert found["seat collar"].size == "bore 34.9, 43.9 outside, 14 high, screw M6"
+    bike = solve(load("configs/trail_hardtail_29.yaml", own))
+    listed = next(item for item in items_of(bike, []) if item.what == "seat collar")
+    assert listed.grams == pytest.approx(29.0, abs=0.1)
+    assert listed.mass_from == "estimated"
+    marks = Maker(bike, "A4", None).marks
+    assert not any(mark.feature.spec.kind == "collar" for mark in marks)  # nothing to mark

@@ -45,7 +45,8 @@ class FeatureSpec(Model):
         title="Kind",
         description="boss (threaded insert), port (hole for hose or cable), guide (hose or cable runs "
         "through), stop (outer cable ends in it), eye (threaded, across the tube), vent, clamp_slot "
-        "(slit at the seat tube's top)",
+        "(slit at the seat tube's top), collar (ring that clamps the seat tube's top: a part, no metal "
+        "of the frame)",
         examples=["boss"],
     )
     from_start: float | None = number(
@@ -66,7 +67,7 @@ class FeatureSpec(Model):
         "Angle",
         "Around the tube: 0 top (front), 90 the rider's left, -90 right, 180 bottom (rear); of a pair "
         "as written for the left; on a tube across the bike 90 is forward. Left out, 0; 180 for a "
-        "clamp slot",
+        "clamp slot, and for a collar's screw",
         low=-360,
         high=360,
         example=180,
@@ -90,11 +91,14 @@ class FeatureSpec(Model):
         example=64,
     )  # fmt: skip
     thread: Thread | None = Field(
-        None, title="Thread", description="Of a boss or eye; left out, M5", examples=["M5"]
+        None,
+        title="Thread",
+        description="Of a boss or eye, or a collar's screw; left out, M5",
+        examples=["M5"],
     )
     diameter: float | None = number(
         "Diameter",
-        "Outside, of a boss, guide, stop or eye; of the hole, for a vent",
+        "Outside, of a boss, guide, stop, eye or collar; of the hole, for a vent",
         above=0,
         high=60,
         example=9,
@@ -118,7 +122,7 @@ class FeatureSpec(Model):
     )  # fmt: skip
     length: float | None = number(
         "Length",
-        "Of a port (left out, as its width: round), guide, stop or slot",
+        "Of a port (left out, as its width: round), guide, stop, slot or collar",
         above=0,
         high=200,
         example=14,
@@ -237,7 +241,7 @@ class FeatureSpec(Model):
     @property
     def around(self) -> float:
         """Angle around the tube [degrees]."""
-        usual = 180.0 if self.kind == "clamp_slot" else 0.0
+        usual = 180.0 if self.kind in ("clamp_slot", "collar") else 0.0
         return usual if self.angle is None else self.angle
 
     @property

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-Kind = Literal["boss", "port", "guide", "stop", "eye", "vent", "clamp_slot"]
+Kind = Literal["boss", "port", "guide", "stop", "eye", "vent", "clamp_slot", "collar"]
 Thread = Literal["M4", "M5", "M6", "M8"]
 
 
@@ -41,6 +41,7 @@ KEYS: Final[dict[Kind, tuple[str, ...]]] = {
     "eye": (*ALONG, "angle", *ROW, "thread", "diameter", "width"),
     "vent": (*ALONG, "angle", *ROW, "diameter"),
     "clamp_slot": ("angle", "width", "length", "end_hole"),
+    "collar": ("angle", "diameter", "length", "thread"),
 }
 """Kind -> keys besides `kind` and `side`."""
 SIZES: Final[dict[Kind, dict[str, float]]] = {
@@ -51,7 +52,10 @@ SIZES: Final[dict[Kind, dict[str, float]]] = {
     "eye": {"width": 6.0, "spacing": 40.0, "count": 1},
     "vent": {"diameter": 4.0, "spacing": 40.0, "count": 1},
     "clamp_slot": {"width": 2.5, "length": 32.0, "end_hole": 6.0},
+    "collar": {"length": 14.0},
 }
 """Usual sizes [mm]; common practice, no source."""
 ABOUT: Final = 3.5
 """How much wider a guide or stop is than what it holds [mm]; common practice, no source."""
+RING: Final = 9.0
+"""How much wider a collar is than the seat tube that it clamps [mm]; common practice, no source."""
