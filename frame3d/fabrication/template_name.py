@@ -17,6 +17,8 @@ SIZE: Final = 2.2
 """Size of the text [mm]."""
 BESIDE: Final = 1.1
 """From the middle line to the text's baseline, to its left [mm]."""
+CLEAR: Final = 14.0
+"""Least room below marks for the name along the edge [mm]."""
 LEAST: Final = 6.5
 """Least width of a quarter turn, so that the name is clear of the line names beside it [mm]."""
 
@@ -28,11 +30,14 @@ def name_on(
 
     Args:
         sheet: to draw on.
-        panel: one of the tube's ends; around a hole, and on a whole tube, nothing is written.
+        panel: one of the tube's ends, or marks, where it stands along the lower edge; around a hole, and
+            on a whole tube, nothing is written.
         at: (x, y) of the panel's middle line and of s = 0 [mm].
         shown: range of the panel's y that the page shows [mm].
         name: of the tube, in words.
     """
+    if panel.crosses:
+        _along_edge(sheet, panel, at, shown, name)
     if panel.straight is None or panel.width / 4 < LEAST:
         return
     rule = panel.rule(panel.straight)
@@ -51,6 +56,22 @@ def name_on(
     if text:
         x, y = at[0] - BESIDE, at[1] + (low if is_end else high)
         sheet.text((x, y), text, SIZE, turn=90.0, align="left" if is_end else "right")
+
+
+def _along_edge(
+    sheet: Sheet, panel: Panel, at: tuple[float, float], shown: tuple[float, float], name: str
+) -> None:
+    """Write a tube's name along the lower edge of its marks, where they leave room."""
+    paths = [path[:, 1] for path in (*panel.outer, *panel.covered)]
+    first = float(np.concatenate([[y for _, _, y in panel.crosses], *paths]).min())
+    turns = np.array([-60.0, -45.0, -30.0])
+    (a, b, c) = panel.flat.at(turns, np.full(3, panel.low + 1.8))
+    if first - panel.low < CLEAR or not shown[0] < float(b[1]) < shown[1]:
+        return
+    text = _fitting((f"{name}, marks", name), panel.width / 4 - 2.0)
+    if text:
+        slope = float(np.degrees(np.arctan2(c[1] - a[1], c[0] - a[0])))
+        sheet.text((at[0] + b[0], at[1] + b[1]), text, SIZE, align="centre", turn=slope)
 
 
 def _fitting(texts: Sequence[str], room: float) -> str:

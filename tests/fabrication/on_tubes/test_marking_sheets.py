@@ -46,6 +46,17 @@ def test_a_port_is_drawn_unscaled_with_its_number_and_figures() -> None:
         assert text in said
 
 
+def test_the_paper_itself_says_whose_it_is() -> None:
+    made = maker()
+    for name in ("down_tube", "seat_tube"):
+        said = [text for page in sheets(made, name) for text in texts(page)]
+        facts = next(one for one in made.facts if one.tube.name == name)
+        own = [mark for mark in made.marks if mark.tube.name == name]
+        count = len(marking_of(facts, own).panels)
+        named = [text for text in said if text.startswith(name.replace("_", " "))]
+        assert len(named) == count
+
+
 def test_every_mark_has_its_number_clear_of_all_lines() -> None:
     made = maker()
     for name in dict.fromkeys(mark.tube.name for mark in made.marks):
