@@ -45,6 +45,7 @@ def section(data: ReportData, texts: Texts) -> Markup | None:
         el("div", *(_case(stiffness, one, texts) for one in stiffness.cases), class_="cases"),
         _figures(stiffness, texts),
         _gains(stiffness, gains, texts),
+        _every_gain(stiffness, gains, texts),
         *_variants(data.offered, texts),
         *_remarks(stiffness, texts),
         class_="stiffness",
@@ -165,6 +166,28 @@ def _gains(stiffness: Stiffness, gains: Sequence[Gain], texts: Texts) -> Markup:
         )
     caption = texts("stiffness.gain.caption")
     return scrolled_table(head, rows, "masses", caption, has_caption=True)
+
+
+def _every_gain(stiffness: Stiffness, gains: Sequence[Gain], texts: Texts) -> Markup:
+    """Return what a little more of each size of each tube does, and weighs, as a folded table."""
+    cases = [one.case for one in stiffness.cases]
+    head = [
+        texts("stiffness.gain.size"),
+        texts("stiffness.gain.grams"),
+        *(case.title for case in cases),
+    ]
+    rows = []
+    for gain in gains:
+        decimals = 1 if gain.size == "wall" else 0
+        more = texts.quantity(gain.more, "mm", decimals)
+        named = texts(f"stiffness.gain.more_{gain.size}", tube=texts.part(gain.tube), more=more)
+        marked = f"{named} *" if gain.tube in stiffness.model.bridges else named
+        values = (texts.number(gain.percent[case.key], 1, sign=True) for case in cases)
+        grams = texts.number(gain.grams, 0, sign=True)
+        cells = (el("td", value) for value in (grams, *values))
+        rows.append(el("tr", el("th", marked, scope="row"), *cells))
+    label = texts("stiffness.gain.every")
+    return el("details", el("summary", label), scrolled_table(head, rows, "masses", label))
 
 
 def _gain(gain: Gain, case: str, stiffness: Stiffness, texts: Texts) -> str:

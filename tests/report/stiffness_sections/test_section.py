@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any, cast
+
+import pytest
 
 import frame3d
 from frame3d.bike.choice import Choice
@@ -13,7 +16,9 @@ from frame3d.family.wanted import Source
 from frame3d.parameters.reading.reader import loads
 from frame3d.report.stiffness_sections.section import section
 from frame3d.report.texts import texts
+from frame3d.stiffness.gains import gains_of
 from frame3d.stiffness.load_cases import CASES
+from frame3d.stiffness.of_bike import stiffness_of
 
 CONFIGS = Path(__file__).parents[3] / "configs"
 
@@ -29,6 +34,22 @@ def test_every_case_with_its_words_and_the_caution_of_the_method() -> None:
     assert "Stiffer is not stronger" in page
     assert "A bridge counts for more" in page
     assert "stress" not in page
+
+
+def test_every_size_of_every_tube_with_its_grams() -> None:
+    bike = frame3d.solve(frame3d.load(CONFIGS / "trail_hardtail_29.yaml"))
+    page = of_bike(bike)
+    assert page is not None
+    found = {(gain.tube, gain.size): gain for gain in gains_of(stiffness_of(bike))}
+    row = re.search(r'<tr><th scope="row">Down tube, outside \+1 mm</th>(.*?)</tr>', page)
+    assert row is not None
+    grams, *percent = re.findall(r"<td>(.*?)</td>", row[1])
+    gain = found["down_tube", "od"]
+    assert grams == f"+{gain.grams:.0f}"
+    assert [float(one.replace("−", "-")) for one in percent] == pytest.approx(
+        [gain.percent[case.key] for case in CASES], abs=0.0501
+    )
+    assert '<th scope="row">Chainstay bridge, wall +0.1 mm *</th>' in page
 
 
 def test_without_tubes_there_is_none_and_faults_are_told() -> None:
