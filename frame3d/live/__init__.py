@@ -2,8 +2,8 @@
 
 `live/`: `session.py` is the state (text, tried values, kept versions, undo, conflicts with the
 disk) and does nothing by itself; `workspace.py` brings it together with the file (`disk.py`), unsaved
-text (`unsaved/`), the workers (`work/`), sizes and settings (`choosing/`), comparisons (`comparing/`)
-and the pages; `app.py` has the
+text (`unsaved/`), the workers (`work/`), sizes and settings (`choosing/`), comparisons (`comparing/`),
+stiffness (`stiffening/`) and the pages; `app.py` has the
 routes, `page.py` the page (nicegui), `client/` its scripts, which use the report's `page_files/` and
 the viewer as they are.
 
@@ -27,6 +27,9 @@ the viewer as they are.
   costly on a software renderer, so it has as few as look right. What parts are drawn as (`looks/`)
   is sent once for each size, and pages keep it (`viewer/client/pieces.js`): while a part is being
   changed it shows its new look, or its outline until the exact model comes.
+- The panel on stiffness is worked out with the picture (20 to 40 ms), but only while a page has it in
+  sight: pages tell. Its ratios are to the first of the two bikes that are compared, as the change of
+  each figure is.
 - From key to picture nothing else runs: a `Solver` (`solved_text.py`) reads a changed number in
   place (`parameters/reading/reparse.py`), and takes everything unchanged from its cache; tables,
   clearances and curves begin once the text has rested for `PAUSE`, solids after `REST` more; workers

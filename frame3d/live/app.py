@@ -121,7 +121,7 @@ def run(
     )
     with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
         uvicorn.Server(config).run(sockets=[listening])
-    if workspace.keeper.kept is not None:
+    if workspace.left.keeper.kept is not None:
         say(f"what was not saved to {file} is kept in {folder}: the next start offers it")
     elif workspace.session.unsaved:
         say(f"what was not saved to {file} is gone")

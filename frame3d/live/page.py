@@ -19,7 +19,7 @@ from frame3d.parameters.reading.variant_tree import MOST
 from frame3d.report.markup import Markup, el, together
 from frame3d.report.texts import Texts
 
-READ_ONLY: Final = ("sides", "overlay", "measure", "vary")
+READ_ONLY: Final = ("sides", "overlay", "measure", "stiffness", "vary")
 """What a read-only page may ask for."""
 LONGEST: Final = 1000
 """Characters that an exchange may be typed with."""
@@ -29,6 +29,7 @@ PANELS: Final = (
     "clearances",
     "curves",
     "ride",
+    "stiffness",
     "compare",
     "write",
     "messages",
@@ -138,8 +139,9 @@ def _acts(workspace: Workspace, key: int) -> dict[str, Callable[[Mapping[str, An
         "save": lambda _: workspace.save(),
         "theirs": lambda _: workspace.take_theirs(),
         "mine": lambda _: workspace.keep_mine(),
-        "take_left": lambda _: workspace.take_left(),
-        "discard_left": lambda _: workspace.discard_left(),
+        "take_left": lambda _: workspace.left.take(),
+        "discard_left": lambda _: workspace.left.discard(),
+        "stiffness": lambda said: workspace.look_at_stiffness(key, on=said.get("on") is True),
     }
 
 

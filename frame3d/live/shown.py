@@ -20,6 +20,8 @@ class Drawn:
     figures: str
     side: str
     """A drawing, for bikes without anything to show in 3D."""
+    stiffness: str | None = None
+    """The panel on stiffness as markup; None where no page shows it."""
 
 
 @dataclass(frozen=True, slots=True)

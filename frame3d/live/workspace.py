@@ -11,27 +11,25 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, Final
 
-from frame3d.bike.choice import Choice
-from frame3d.chart.cache import Cache
-from frame3d.chart.partial import UnderDeterminedError
 from frame3d.errors import Fault, FrameError
 from frame3d.live import panels
-from frame3d.live.begun import begun
 from frame3d.live.choosing.chooser import Chooser
 from frame3d.live.choosing.others import Others, sizes_of
 from frame3d.live.choosing.size_panel import sizes
 from frame3d.live.comparing.comparison import comparison
-from frame3d.live.comparing.sides import Side, Sides
+from frame3d.live.comparing.sides import Sides
 from frame3d.live.disk import Disk, OnDisk, Unreadable
 from frame3d.live.merge import Edit, Taken, merged
 from frame3d.live.model_store import ModelStore, light_picture, packed
-from frame3d.live.session import Session, State
+from frame3d.live.session import Session
 from frame3d.live.shown import Begun, Drawn, Shown
 from frame3d.live.sliders import inputs
-from frame3d.live.solved_text import Difference, SolvedText, Solver, difference
+from frame3d.live.solved_text import Difference, SolvedText, difference
+from frame3d.live.stiffening.stiffness_panel import StiffnessPanel
 from frame3d.live.tries import Tries
-from frame3d.live.unsaved.keeping import Keeper
-from frame3d.live.unsaved.recovery import Left, Recovery, Unsaved, text_sum
+from frame3d.live.unsaved.offering import Offering
+from frame3d.live.unsaved.recovery import Recovery
+from frame3d.live.work.drawing import Drawing
 from frame3d.live.work.slow_work import SlowWork
 from frame3d.live.work.worker import defect
 from frame3d.report.markup import Markup, el
@@ -79,16 +77,17 @@ class Workspace:
         self.tries = Tries(self.session, self.chooser, texts)
         self.sides = Sides(self.session, disk.path, texts, lambda: self.shown.solved, self.others)
         """What is compared."""
+        self.stiffness = StiffnessPanel(texts)
         self.overlaid = False
         """Whether the first of the two is laid over a picture of the second."""
         self.note = ""
         """Message about the user's last request; empty where there is none."""
-        self.keeper = Keeper(Recovery(folder, disk.path), self._unsaved, self._cannot_keep)
+        self.left = Offering(self, Recovery(folder, disk.path), self._restored)
+        """What is unsaved, and what killed workspaces have left."""
         self.slow = SlowWork(self)
         self._light: dict[int, tuple[SolvedText, int]] = {}
         """Quick pictures of the sides: 0 and 1."""
-        self._solver = Solver(self.source)
-        self._drawn = Cache()
+        self._draw = Drawing(self.source, self.chooser, self.stiffness, texts)
         self._news = asyncio.Event()
         self._end = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
@@ -109,7 +108,7 @@ class Workspace:
         self._tasks = [asyncio.create_task(self._solving()), asyncio.create_task(self._watching())]
         self.sides.reads_others = keep
         if keep:
-            self._tasks.append(asyncio.create_task(self._keeping()))
+            self._tasks.append(asyncio.create_task(self.left.keep(self._end)))
         self._news.set()
 
     async def close(self) -> None:
@@ -118,7 +117,7 @@ class Workspace:
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
-        await self.keeper.close()
+        await self.left.keeper.close()
         self.slow.close()
 
     def join(self, key: int, tell: Tell) -> None:
@@ -139,11 +138,12 @@ class Workspace:
     def has_defect(self, error: Exception) -> None:
         """Tell all pages of an error of frame3d's own; the workspace goes on."""
         fault = defect(error)
-        self._say(f"{fault.message}; {fault.hint}", of_defect=True)
+        self.say(f"{fault.message}; {fault.hint}", of_defect=True)
 
     def leave(self, key: int) -> None:
         """Remove a page that has closed."""
         self.pages.pop(key, None)
+        self.stiffness.look(key, on=False)
 
     # What users do
 
@@ -167,7 +167,7 @@ class Workspace:
                 # Under a drag the state goes out with the picture: pages have less to lay out.
                 self._changed(text=False, tell=not dragging)
         except FrameError as error:
-            self._say(error.faults[0].message)
+            self.say(error.faults[0].message)
 
     def choose(self, path: str, *, on: bool) -> None:
         """Add or remove the slider of a number; removing it drops the tried value."""
@@ -207,11 +207,12 @@ class Workspace:
                 if self.session.unsaved:
                     await asyncio.to_thread(self.disk.write, text, anew=anew)
                 self.session.wrote(text)
-                self.keeper.changed()
-                self._say("")
+                self.left.keeper.changed()
+                self.say("")
                 self._retell()
+                await self._stiffen()
         except FrameError as error:
-            self._say(" ".join(fault.message for fault in error.faults))
+            self.say(" ".join(fault.message for fault in error.faults))
 
     def take_theirs(self) -> None:
         """Resolve a conflict with the file's text."""
@@ -223,20 +224,6 @@ class Workspace:
         """Resolve a conflict with the page's text, and save it."""
         self.session.keep_mine()
         await self.save()
-
-    async def take_left(self) -> None:
-        """Take over what a killed workspace has left; it is removed once it is kept as our own."""
-        left = self._left()
-        if left is not None:
-            self.session.restore(left.unsaved.text, left.unsaved.tried)
-            self._changed(sliders=True)
-            await self._drop_left(left, remove=await self.keeper.update())
-
-    async def discard_left(self) -> None:
-        """Remove what a killed workspace has left."""
-        left = self._left()
-        if left is not None:
-            await self._drop_left(left, remove=True)
 
     async def compare(self, first: str, second: str) -> None:
         """Compare two of `Sides.options`."""
@@ -259,20 +246,36 @@ class Workspace:
             line = None if fault.place is None else fault.place.line
             where = "" if line is None else f"{self.texts('live.faults.line', line=line)}: "
             why = where + fault.message
-            self._say(self.texts("live.compare.cannot", name=name, why=why))
+            self.say(self.texts("live.compare.cannot", name=name, why=why))
             return
         except Exception as error:
             self.has_defect(error)
             return
-        self._say("")
+        self.say("")
         self._retell()
         self.slow.measure()
+        await self._stiffen()
 
     def measure(self) -> None:
         """Measure what is compared from now on, and look anew for what can be."""
         self.sides.look()
         self.tell_state()
         self.slow.measure(on=True)
+
+    async def look_at_stiffness(self, key: int, *, on: bool) -> None:
+        """Say that a page has opened or closed the panel on stiffness."""
+        if key in self.pages:
+            self.stiffness.look(key, on=on)
+            await self._stiffen()
+
+    async def _stiffen(self) -> None:
+        """Show the stiffness of the bike in view, where a page wants it and it is not shown yet."""
+        solved, before = self.shown.solved, self.sides.before
+        if solved is None or not self.stiffness.is_open or self.stiffness.is_told(solved, before):
+            return
+        told = await asyncio.to_thread(self.stiffness.told, solved, before)
+        if self.shown.solved is solved:
+            self.show({"stiffness": told})
 
     def overlay(self, on: bool) -> None:
         """Show or hide the first of the two compared over a picture of the second."""
@@ -301,7 +304,7 @@ class Workspace:
             except Exception as error:
                 # The pages may show half of the new bike, and the caches hold half a result: the bike
                 # is dimmed, and the next text is solved with empty caches.
-                self._solver, self._drawn = Solver(self.source), Cache()
+                self._draw.forget()
                 self._show_faults((defect(error),))
 
     async def _solve_news(self) -> None:
@@ -311,7 +314,7 @@ class Workspace:
         nevertheless, and the newest state is solved at once.
         """
         revision, state = self.session.revision, self.session.state
-        outcome = await asyncio.to_thread(self._solve, state, self.sides.before)
+        outcome = await asyncio.to_thread(self._draw, state, self.sides.before, self.shown.solved)
         solved: SolvedText | tuple[Fault, ...]
         match outcome:
             case Drawn():
@@ -323,7 +326,7 @@ class Workspace:
         if not self.session.solved(revision, solved):
             return
         if self._defect_told:
-            self._say("")
+            self.say("")
         if isinstance(outcome, Drawn):
             self._show_bike(outcome)
         else:
@@ -340,6 +343,7 @@ class Workspace:
             self.show(self.tables(), **({} if tries == self._sliders else {"tries": tries}))
             self._sliders = tries
             self.slow.measure()
+            await self._stiffen()
             await self._size_table()
 
     async def _size_table(self) -> None:
@@ -354,39 +358,6 @@ class Workspace:
                 return
         self._sized = True
         self.show({"sizes": str(sizes(found, chosen, self.texts))}, state=self.state())
-
-    def _solve(
-        self, state: State, other: Side | None
-    ) -> Drawn | SolvedText | Begun | tuple[Fault, ...]:
-        """Solve a state and draw its bike unless it is shown, or return its faults. Runs in a thread."""
-        try:
-            text = state.whole
-            choice, last = self._choice_in(text), self.shown.solved
-            if last is not None and (text, choice) == last.key:
-                return last
-            solved = self._solver(text, choice)
-            if last is None or last.choice != choice:
-                other = None  # it may be in the size before
-            figures = panels.figures(solved, None if other is None else other.solved, self.texts)
-            picture = light_picture(solved, self.texts, self._drawn)
-            side = "" if picture.scene["parts"] else str(panels.side_view(solved, self.texts))
-            return Drawn(solved, picture, str(figures), side)
-        except UnderDeterminedError as error:
-            return Begun(tuple(error.faults), str(begun(error.partial, self.texts)))
-        except FrameError as error:
-            return tuple(error.faults)
-        except Exception as error:
-            # The caches may hold half a result.
-            self._solver, self._drawn = Solver(self.source), Cache()
-            return (defect(error),)
-
-    def _choice_in(self, text: str) -> Choice:
-        """Return the chosen bike, of those that a text offers. Runs in a thread."""
-        try:
-            self.chooser.read(self._solver.offered(text))
-        except FrameError:  # solving tells what is wrong
-            self.chooser.read(None)
-        return self.chooser.choice
 
     def _prepare(self) -> None:
         """Compute results that tables need, so that they are cached. Runs in a thread."""
@@ -428,6 +399,8 @@ class Workspace:
         self.slow.wait()
         html = {"title": el("span", drawn.solved.name), "figures": drawn.figures}
         html["drawing"] = drawn.side
+        if drawn.stiffness is not None:
+            html["stiffness"] = drawn.stiffness
         if not self.session.faults:
             html["faults"] = ""
         self.show(html, state=self.state(), **self.picture())
@@ -447,56 +420,11 @@ class Workspace:
     def _disk_has(self, text: OnDisk) -> None:
         before = self.session.revision
         if self.session.disk_has(text):
-            self.keeper.changed()
+            self.left.keeper.changed()
             if self.session.revision != before:
                 self._changed()
             else:
                 self.tell_state()
-
-    # Unsaved text
-
-    async def _keeping(self) -> None:
-        """Offer what killed workspaces have left, then keep what is unsaved; no error ends this."""
-        while not self._end.is_set():
-            try:
-                problems = await self.keeper.look()
-                if problems:
-                    self._say(self.texts("live.left.unreadable", files=", ".join(problems)))
-                await self._offer()
-                await self.keeper.run()
-            except Exception as error:
-                self.has_defect(error)
-                await asyncio.sleep(AGAIN)
-
-    def _unsaved(self) -> Unsaved | None:
-        session = self.session
-        if not (session.unsaved or session.tried or session.conflict is not None):
-            return None
-        return Unsaved(session.text, dict(session.tried), text_sum(session.saved))
-
-    def _cannot_keep(self, why: str) -> None:
-        self._say(self.texts("live.left.cannot_keep", why=why))
-
-    def _left(self) -> Left | None:
-        """Return what the user is asked about."""
-        return next(iter(self.keeper.offered), None)
-
-    async def _offer(self) -> None:
-        """Show what was left, with its difference from the file; what the file holds is removed."""
-        disk = self.session.saved
-        while (left := self._left()) is not None:
-            if left.unsaved.text != disk or left.unsaved.tried:
-                break
-            await self.keeper.drop(left)
-        changed = left is not None and left.unsaved.saved != text_sum(disk)
-        shown = None if left is None else panels.left(left, disk, self.texts, changed=changed)
-        self.show({"left": shown}, state=self.state())
-
-    async def _drop_left(self, left: Left, *, remove: bool) -> None:
-        problem = await self.keeper.drop(left, remove=remove)
-        if problem is not None:
-            self._say(self.texts("live.left.cannot_remove", why=problem))
-        await self._offer()
 
     # Telling
 
@@ -514,7 +442,7 @@ class Workspace:
         self.slow.pause()
         self._sized = False
         self._news.set()
-        self.keeper.changed()
+        self.left.keeper.changed()
         if text:
             self._edition += 1
             self._tell_text(but)
@@ -546,7 +474,8 @@ class Workspace:
         self.shown.html |= shown
         self._tell({**({"html": news} if news else {}), **more})
 
-    def _say(self, what: str, *, of_defect: bool = False) -> None:
+    def say(self, what: str, *, of_defect: bool = False) -> None:
+        """Tell all pages something about what was asked for; empty takes it back."""
         self.note, self._defect_told = what, of_defect
         self.tell_state()
 
@@ -609,7 +538,7 @@ class Workspace:
             "number": self._edition,
             "unsaved": session.unsaved,
             "gone": session.saved is None,
-            "left": bool(self.keeper.offered),
+            "left": self.left.has_any,
             "conflict": self._conflict(),
             "theirs": isinstance(session.conflict, str),
             "undo": session.can_undo,
@@ -630,6 +559,10 @@ class Workspace:
             "overlaid": self.overlaid,
             "note": self.note,
         }
+
+    def _restored(self) -> None:
+        """The session has taken over what was left."""
+        self._changed(sliders=True)
 
     def _conflict(self) -> str:
         """Return what stands against saving; empty where nothing does."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -20,6 +21,7 @@ from frame3d.clearance.check import run_checks, with_mends
 from frame3d.clearance.memory import PairMemory
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
+from frame3d.errors import FrameError
 from frame3d.family.of_file import FileTables
 from frame3d.looks.rider import Figure, figure_of
 from frame3d.progress import Progress
@@ -35,9 +37,11 @@ from frame3d.report.ride_sections.steering_plots import steering_plots
 from frame3d.report.riders_scene import for_rider
 from frame3d.report.scene import sags, scene_document
 from frame3d.report.side import Side
+from frame3d.report.stiffness_sections.bending import bending_document
 from frame3d.report.texts import Texts
 from frame3d.report.tracks import GapTrack, tracks_of
 from frame3d.ride.ride import Ride, ride_of
+from frame3d.stiffness.of_bike import Stiffness, stiffness_of
 
 CLOSE = 1.0
 """Checks that hold with a smaller margin are called close [mm, degrees, %]."""
@@ -78,6 +82,15 @@ class ReportData:
     def figure(self) -> Figure | None:
         """The rider drawn to scale; None where the file does not give enough."""
         return figure_of(self.bike)
+
+    @cached_property
+    def stiffness(self) -> Stiffness | None:
+        """How stiff the frame is; None where the file has no tubes.
+
+        Raises:
+            TubeError: see `frame3d.stiffness.of_bike.stiffness_of`.
+        """
+        return stiffness_of(self.bike) if self.bike.tubes else None
 
     @cached_property
     def sags(self) -> dict[str, float]:
@@ -173,6 +186,8 @@ def page_document(data: ReportData, texts: Texts, audience: Audience = "builder"
     scene = scene_document(data.scene, data.report, data.meshes, data.tracks, texts)
     if audience == "rider":
         scene = for_rider(scene, data.scene, data.report, texts)
+    else:
+        scene |= _bending(data, texts)
     return {
         "scene": scene,
         "close": CLOSE,
@@ -183,6 +198,14 @@ def page_document(data: ReportData, texts: Texts, audience: Audience = "builder"
         "poses": poses(scene["motions"], data.sags, texts),
         "texts": texts.everything,
     }
+
+
+def _bending(data: ReportData, texts: Texts) -> dict[str, Any]:
+    """Return how the frame bends, for the scene; empty where that cannot be told."""
+    with suppress(FrameError):
+        if data.stiffness is not None:
+            return {"bending": bending_document(data.stiffness, texts)}
+    return {}
 
 
 def poses(

@@ -119,11 +119,14 @@ class Beam:
         soft = np.einsum("nij,ni,nik->jk", rows, softness(sections), rows)
         return cls(name, key, ends[0], ends[1], sections, rows, np.linalg.inv(soft))
 
-    def along(self, forces: Array) -> tuple[Array, Array]:
-        """Return points and displacements along the stretch where end a stays: (n, 3) each [mm].
+    def along(self, forces: Array) -> tuple[Array, Array, Array]:
+        """Return how the stretch bends where end a stays: (n, 3) each.
 
         Args:
             forces: (6,) force and moment at b [N, N·mm].
+
+        Returns:
+            Points along it [mm], their displacements [mm], rotations of the sections there [rad].
         """
         strain = softness(self.sections) * (self.rows @ forces)
         s = self.sections
@@ -134,7 +137,7 @@ class Beam:
         before = np.cumsum(turned, axis=0) - half_turned
         lever = np.cumsum(np.cross(turned, s.at), axis=0) - np.cross(half_turned, s.at)
         shift = np.cumsum(moved, axis=0) - half_moved
-        return s.at, shift + np.cross(before, s.at) - lever
+        return s.at, shift + np.cross(before, s.at) - lever, before
 
 
 def lever(arm: Vector) -> Array:

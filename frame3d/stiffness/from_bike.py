@@ -206,7 +206,7 @@ class _Builder:
         """Return the group of a housing, a lug, or a link's pair of plates."""
         if isinstance(part, LinkPlate):
             boss = part.bosses[0]
-            name, at = f"plates of {part.link}", np.array([boss.x, 0.0, boss.z])
+            name, at = plates_group(part.link), np.array([boss.x, 0.0, boss.z])
         else:
             name = part.name
             at = vector(part.at) if isinstance(part, Housing) else middle_of(part)
@@ -323,7 +323,7 @@ class _Builder:
             if part.webs or part.name in ended:
                 continue
             if part.link in plates:
-                self.weld(group, f"plates of {part.link}", at)
+                self.weld(group, plates_group(part.link), at)
             else:
                 self._in_a_tube(part, group, at)
 
@@ -419,6 +419,11 @@ class _Builder:
                     own = stacks.setdefault(boss.pivot, {}).setdefault(body, {})
                     own.setdefault(part.side, (group, (boss.low + boss.high) / 2))
         return stacks
+
+
+def plates_group(link: str) -> str:
+    """Return the group of the pair of plates of a link without tubes."""
+    return f"plates of {link}"
 
 
 def model_of(bike: Bike, travel: float | None = None) -> FrameModel:

@@ -17,6 +17,7 @@ from frame3d.stiffness.beam import Beam, softness
 from frame3d.stiffness.from_bike import FrameModel, TubeLine
 from frame3d.stiffness.of_bike import Stiffness
 from frame3d.stiffness.section_constants import Numbers, hollow_oval
+from frame3d.stiffness.structure import Sum
 
 STEP = 1e-30
 """Imaginary step of a derivative; its square vanishes beside 1, so that no digit is lost."""
@@ -51,57 +52,71 @@ def gains_of(result: Stiffness) -> tuple[Gain, ...]:
     count the tube as cut: its metal along the axis times the share that its cuts leave.
     """
     model, spots = result.model, result.spots
-    pairs: dict[str, tuple[Array, Array, float]] = {}
-    for one in result.cases:
-        stand, motion = result.held[one.case.key]
-        reading = one.case.reading(spots)
-        unit = stand.motion(reading)
-        read = stand.reading(motion, reading)
-        pairs[one.case.key] = stand.forces(motion), stand.forces(unit), read
+    cases = [one.case for one in result.cases]
+    pairs = [_forces(result, case.key, case.reading(spots)) for case in cases]
+    under, unit = (np.array([pair[i] for pair in pairs]) for i in (0, 1))
+    read = np.array([pair[2] for pair in pairs])
     left = _cut_share(model)
-    found: list[Gain] = []
-    names: dict[str, list[str]] = {}
-    for name, line in model.lines.items():
-        names.setdefault(line.tube.key, []).append(name)
-    for key, members in names.items():
-        line = model.lines[members[0]]
-        for size, more in SIZES:
-            if size == "wall" and line.tube.section.is_solid:
-                continue
-            change = dict.fromkeys(pairs, 0.0)
-            grams = 0.0
-            for i, joined in enumerate(model.structure.beams):
-                beam = joined.beam
-                if beam.key != key or beam.name not in model.lines:
-                    continue
-                soft, metal = _derivative(model.lines[beam.name], beam, size)
-                grams += metal * more * left[beam.name]
-                for case, (under, unit, read) in pairs.items():
-                    p, q = beam.rows @ under[i], beam.rows @ unit[i]
-                    change[case] += float((p * soft * q).sum()) / read * more
-            percent = {case: -100.0 * value for case, value in change.items()}
-            found.append(Gain(key, size, more, grams, percent))
-    return tuple(found)
+    sums: dict[tuple[str, str], Array] = {}
+    grams: dict[tuple[str, str], float] = {}
+    for line in model.lines.values():
+        for size, _ in SIZES:
+            if size == "od" or not line.tube.section.is_solid:
+                sums[line.tube.key, size] = np.zeros(len(cases))
+                grams[line.tube.key, size] = 0.0
+    for i, joined in enumerate(model.structure.beams):
+        beam = joined.beam
+        if beam.name not in model.lines:
+            continue
+        p, q = beam.rows @ under[:, i].T, beam.rows @ unit[:, i].T
+        pq = p * q
+        for size, (soft, metal) in _derivatives(model.lines[beam.name], beam).items():
+            if (beam.key, size) in sums:
+                sums[beam.key, size] += np.einsum("ij,ijk->k", soft, pq)
+                grams[beam.key, size] += metal * left[beam.name]
+    more = dict(SIZES)
+    return tuple(
+        Gain(
+            key,
+            size,
+            more[size],
+            grams[key, size] * more[size],
+            {
+                case.key: float(change)
+                for case, change in zip(cases, -100.0 * total / read * more[size], strict=True)
+            },
+        )
+        for (key, size), total in sums.items()
+    )
 
 
-def _derivative(line: TubeLine, beam: Beam, size: str) -> tuple[Array, float]:
-    """Return derivatives by a size [per mm]: of each section's softness (n, 6), and of the mass [g]."""
+def _forces(result: Stiffness, case: str, reading: Sum) -> tuple[Array, Array, float]:
+    """Return the beams' forces under a case's load, and under a unit load at what it reads; that."""
+    stand, motion = result.held[case]
+    unit = stand.motion(reading)
+    return stand.forces(motion), stand.forces(unit), stand.reading(motion, reading)
+
+
+def _derivatives(line: TubeLine, beam: Beam) -> dict[str, tuple[Array, float]]:
+    """Return derivatives by each of `SIZES` [per mm]: of sections' softness (n, 6), of the mass [g]."""
     sections = beam.sections
     s = line.places(sections.at)
     (a, b), (c, d) = line.radii(s)
-    bored = line.reamed(s)
-    out = 0.5j * STEP if size == "od" else 0.0
-    into = np.where(bored, 0.0, 0.5j * STEP if size == "od" else -1j * STEP)
-    hollow = c > 0
-    outer: tuple[Numbers, Numbers] = (a + out, b + out)
-    inner: tuple[Numbers, Numbers] = (
-        np.where(hollow, c + into, 0.0),
-        np.where(hollow, d + into, 0.0),
-    )
-    constants = hollow_oval(outer, inner, line.elastic.poisson)
-    soft = softness(sections, constants).imag / STEP
-    area = constants.area.imag / STEP
-    return np.asarray(soft), float(area @ sections.share) * line.tube.density / 1000.0
+    bored, hollow = line.reamed(s), c > 0
+    found = {}
+    for size, _ in SIZES:
+        out = 0.5j * STEP if size == "od" else 0.0
+        into = np.where(bored, 0.0, 0.5j * STEP if size == "od" else -1j * STEP)
+        outer: tuple[Numbers, Numbers] = (a + out, b + out)
+        inner: tuple[Numbers, Numbers] = (
+            np.where(hollow, c + into, 0.0),
+            np.where(hollow, d + into, 0.0),
+        )
+        constants = hollow_oval(outer, inner, line.elastic.poisson)
+        soft = softness(sections, constants).imag / STEP
+        metal = float((constants.area.imag / STEP) @ sections.share) * line.tube.density / 1000.0
+        found[size] = np.asarray(soft), metal
+    return found
 
 
 def _cut_share(model: FrameModel) -> dict[str, float]:

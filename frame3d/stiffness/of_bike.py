@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -27,6 +27,18 @@ class CaseResult:
     """In the case's unit."""
     energy: Mapping[str, float]
     """Key under ``tubes``, or ``dropouts`` -> its share of the strain energy, 0 to 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bent:
+    """One stretch of tube, or a dropout's arm, under a load: n places along its axis."""
+
+    at: Array
+    """(n, 3) where they are without load [mm]."""
+    moved: Array
+    """(n, 3) how far they go [mm]."""
+    turned: Array
+    """(n, 3) how the sections turn [rad]."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +79,21 @@ class Stiffness:
         Raises:
             KeyError: the frame has nothing for it.
         """
-        return _shape(*self.held[case])
+        return {
+            name: (
+                np.concatenate([bent.at for bent in of]),
+                np.concatenate([bent.moved for bent in of]),
+            )
+            for name, of in self.bent(case).items()
+        }
+
+    def bent(self, case: str) -> dict[str, list[Bent]]:
+        """Return how each stretch bends under a load case, by `Tube.name`, or a dropout's.
+
+        Raises:
+            KeyError: the frame has nothing for it.
+        """
+        return _bent(*self.held[case])
 
 
 def stiffness_of(bike: Bike, travel: float | None = None) -> Stiffness:
@@ -86,7 +112,7 @@ def stiffness_of(bike: Bike, travel: float | None = None) -> Stiffness:
     _refuse_loose(model)
     spots = _spots(model)
     plain = model.structure
-    forked = replace(plain, groups={**plain.groups, FORK: np.array(spots["front_axle"].at)})
+    forked = plain.with_group(FORK, np.array(spots["front_axle"].at))
     results: list[CaseResult] = []
     held: dict[str, tuple[Held, Array]] = {}
     supported: dict[object, Held] = {}
@@ -168,33 +194,28 @@ def _refuse_loose(model: FrameModel) -> None:
 
 def _energy(stand: Held, motion: Array) -> dict[str, float]:
     """Return the share of the strain energy of each tube's key, and of the dropouts."""
-    forces = stand.forces(motion)
     found: dict[str, float] = {}
-    for joined, q in zip(stand.structure.beams, forces, strict=True):
-        beam = joined.beam
-        work = float(q @ np.linalg.solve(beam.stiffness, q))
-        found[beam.key] = found.get(beam.key, 0.0) + work
+    for joined, work in zip(stand.structure.beams, stand.work(motion), strict=True):
+        found[joined.beam.key] = found.get(joined.beam.key, 0.0) + float(work)
     total = sum(found.values())
     return {key: work / total for key, work in found.items()}
 
 
-def _shape(stand: Held, motion: Array) -> dict[str, tuple[Array, Array]]:
-    """Return points along each tube and dropout arm, and their displacement: (n, 3) each [mm]."""
-    parts: dict[str, list[tuple[Array, Array]]] = {}
+def _bent(stand: Held, motion: Array) -> dict[str, list[Bent]]:
+    """Return the stretches of each tube and dropout in their order along it."""
+    found: dict[str, list[Bent]] = {}
     for joined, q in zip(stand.structure.beams, stand.forces(motion), strict=True):
         beam = joined.beam
-        at, own = beam.along(q)
+        at, own, turned = beam.along(q)
         ends = np.array([beam.start, *at, beam.end])
         a = stand.moved(motion, Spot(joined.start, point(beam.start)))
         b = stand.moved(motion, Spot(joined.end, point(beam.end)))
         carried = a[:3] + np.cross(a[3:], ends - beam.start)
         carried[1:-1] += own
         carried[-1] = b[:3]
-        parts.setdefault(beam.name, []).append((ends, carried))
-    return {
-        name: (np.concatenate([p for p, _ in of]), np.concatenate([u for _, u in of]))
-        for name, of in parts.items()
-    }
+        turns = np.array([a[3:], *(a[3:] + turned), b[3:]])
+        found.setdefault(beam.name, []).append(Bent(ends, carried, turns))
+    return found
 
 
 def _left_out(model: FrameModel) -> tuple[str, ...]:

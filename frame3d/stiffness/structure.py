@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 
 from frame3d.geometry.arrays import Array
-from frame3d.geometry.vector import Point, Vector
+from frame3d.geometry.vector import Point, Vector, point
 from frame3d.stiffness.beam import Beam, lever
 
 SCALE = 100.0
@@ -96,20 +96,40 @@ class Structure:
         """Group -> where its six freedoms begin."""
         return {name: 6 * i for i, name in enumerate(self.groups)}
 
+    @cached_property
+    def places(self) -> Mapping[str, Point]:
+        """Group -> its point as plain numbers [mm]."""
+        return {name: point(at) for name, at in self.groups.items()}
+
     @property
     def size(self) -> int:
         """Number of freedoms."""
         return 6 * len(self.groups)
 
+    def rows(self, sums: Sequence[Sum]) -> Array:
+        """Return sums as rows over all freedoms, rotations times `SCALE`: (n, size).
+
+        Plain numbers: there are hundreds, of one or two terms each.
+        """
+        found = np.zeros((len(sums), self.size))
+        for row, terms in zip(found, sums, strict=True):
+            for term in terms:
+                at = self.index[term.spot.group]
+                (x, y, z), (u, v, w) = term.spot.at, self.places[term.spot.group]
+                x, y, z = x - u, y - v, z - w
+                (fx, fy, fz), (mx, my, mz) = term.along, term.about
+                row[at] += fx
+                row[at + 1] += fy
+                row[at + 2] += fz
+                row[at + 3] += (mx + y * fz - z * fy) / SCALE
+                row[at + 4] += (my + z * fx - x * fz) / SCALE
+                row[at + 5] += (mz + x * fy - y * fx) / SCALE
+        return found
+
     def row(self, terms: Sum) -> Array:
         """Return a sum as a row over all freedoms, rotations times `SCALE`: (size,)."""
-        row = np.zeros(self.size)
-        for term in terms:
-            at = self.index[term.spot.group]
-            arm = np.array(term.spot.at) - self.groups[term.spot.group]
-            row[at : at + 6] += np.array([*term.along, *term.about]) @ lever(arm)
-        row.reshape(-1, 6)[:, 3:] /= SCALE
-        return row
+        only: Array = self.rows((terms,))[0]
+        return only
 
     @cached_property
     def stretches(self) -> Array:
@@ -122,6 +142,24 @@ class Structure:
             row[:, a : a + 6] -= lever(beam.end - self.groups[joined.start])
         rows.reshape(len(self.beams), 6, -1, 6)[..., 3:] /= SCALE
         return rows
+
+    def with_group(self, name: str, at: Vector) -> Structure:
+        """Return the structure with one more group that no beam joins; what is worked out is kept."""
+        more = Structure({**self.groups, name: at}, self.beams, self.ties)
+        beside = ((0, 0), (0, 6))
+        vars(more).update(
+            own=self.own,
+            stretches=np.pad(self.stretches, ((0, 0), *beside)),
+            stiffness=np.pad(self.stiffness, ((0, 6), (0, 6))),
+            free=np.block(
+                [
+                    [self.free, np.zeros((self.size, 6))],
+                    [np.zeros((6, self.free.shape[1])), np.eye(6)],
+                ]
+            ),
+            free_stiffness=np.pad(self.free_stiffness, ((0, 6), (0, 6))),
+        )
+        return more
 
     @cached_property
     def own(self) -> Array:
@@ -138,13 +176,18 @@ class Structure:
     @cached_property
     def free(self) -> Array:
         """Return a basis of the motions that its own ties leave: (size, n), columns orthonormal."""
-        return remaining(np.array([self.row(tie) for tie in self.ties]).reshape(-1, self.size))
+        return remaining(self.rows(self.ties))
+
+    @cached_property
+    def free_stiffness(self) -> Array:
+        """Return the stiffness against the motions of `free`: (n, n)."""
+        against: Array = self.free.T @ self.stiffness @ self.free
+        return against
 
     @cached_property
     def loose(self) -> Array:
         """Return the motions that strain nothing: (size, n); six for a whole frame that is not held."""
-        k = self.free.T @ self.stiffness @ self.free
-        values, ways = np.linalg.eigh(k)
+        values, ways = np.linalg.eigh(self.free_stiffness)
         still: Array = self.free @ ways[:, values < NONE * values[-1]]
         return still
 
@@ -159,10 +202,9 @@ class Structure:
         Raises:
             LooseError: something still moves without resistance.
         """
-        rows = np.array([self.row(one) for one in supports]).reshape(-1, self.size)
-        basis = self.free @ remaining(rows @ self.free)
-        k = basis.T @ self.stiffness @ basis
-        values, ways = np.linalg.eigh(k)
+        left = remaining(self.rows(supports) @ self.free)
+        basis = self.free @ left
+        values, ways = np.linalg.eigh(left.T @ self.free_stiffness @ left)
         if values[0] < NONE * values[-1]:
             moving = np.abs((basis @ ways[:, 0]).reshape(-1, 6)).max(axis=1)
             raise LooseError(tuple(self.groups)[int(np.argmax(moving))])
@@ -191,6 +233,12 @@ class Held:
         structure = self.structure
         found: Array = (structure.own @ (structure.stretches @ motion)[..., None])[..., 0]
         return found
+
+    def work(self, motion: Array) -> Array:
+        """Return twice the strain energy of each beam: (beams,) [N·mm]."""
+        stretched = self.structure.stretches @ motion
+        twice: Array = np.einsum("ij,ijk,ik->i", stretched, self.structure.own, stretched)
+        return twice
 
     def moved(self, motion: Array, spot: Spot) -> Array:
         """Return a point's displacement and rotation: (6,) [mm, rad]."""

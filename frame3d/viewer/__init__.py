@@ -24,6 +24,9 @@ it could not join safely, a name used twice among them.
 - A part's own triangles are its outline: gaps are measured on them, and they show as glass where that
   is asked for or something is measured. What is seen, picked and cut open are its pieces (`pieces.js`,
   made by `looks/`), where it has any.
+- A frame under a load is drawn from the meshes that are there: each corner goes with the nearest place
+  of its tube's axis, whose motion the page has (`bending.js`, `carried.js`). Long triangles are halved
+  first (`finer.js`), since a straight tube has corners at its ends only.
 - Caps of a section are counted in the stencil buffer, one part after the other, and the buffer is
   cleared after each: at silhouettes, multisampling lets single samples escape the clipping plane.
 - `nearest.js` bounds boxes along the direction of the best pair so far; bounds from boxes alone

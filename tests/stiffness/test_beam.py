@@ -75,10 +75,12 @@ def test_no_mesh_to_converge(longest: float) -> None:
 def test_shape_along_the_beam_meets_its_end() -> None:
     """Displacements at Gauss points run to the tip's own, and follow the parabola of a moment."""
     beam = tube_beam(straight((0, 0, 0), (600, 0, 0)), longest=3.0)
-    at, moved = beam.along(np.array([0, 0, 0, 0, -1e5, 0]))
+    at, moved, turned = beam.along(np.array([0, 0, 0, 0, -1e5, 0]))
     x = at[:, 0]
+    bend = 1e5 / (STEEL * SECOND)
+    assert turned[:, 1] == pytest.approx(-bend * x, abs=0.5 * bend)  # as at half a millimetre off
     assert moved[:, 2] == pytest.approx(1e5 * x**2 / (2 * STEEL * SECOND), rel=2e-3, abs=1e-5)
-    at, moved = beam.along(np.array([0, 30.0, 0, 1e4, 0, 0]))
+    at, moved, _ = beam.along(np.array([0, 30.0, 0, 1e4, 0, 0]))
     expected = deflection(beam, force=(0, 30.0, 0))[1]
     assert moved[-1, 1] == pytest.approx(expected, rel=2e-3)
 

@@ -344,7 +344,7 @@ def test_a_cut_closes_and_shows_its_hatching(page: Page) -> None:
 
 
 def test_a_section_ranges_over_the_model(page: Page) -> None:
-    assert page.evaluate("viewer.sectionRange('y')") == pytest.approx([-30, 140], abs=0.01)
+    assert page.evaluate("viewer.model.range('y')") == pytest.approx([-30, 140], abs=0.01)
 
 
 # Measuring

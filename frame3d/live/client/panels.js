@@ -58,6 +58,10 @@ export class Panels {
     new IntersectionObserver((seen) => {
       if (seen.some((one) => one.isIntersecting)) tell("measure"); // gaps of both take a while
     }).observe(this.choices[0]);
+    // Worked out with every picture while it is in sight, and not at all else.
+    new IntersectionObserver((seen) => {
+      tell("stiffness", { on: seen[seen.length - 1].isIntersecting });
+    }).observe(find('[data-place="stiffness"]'));
     this.file = find("#f3d-file");
     this.file.addEventListener("change", () => this.give());
     find("#f3d-give").addEventListener("click", () => this.file.click());

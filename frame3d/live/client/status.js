@@ -84,7 +84,7 @@ export class Status {
     pending.hidden = !older;
     pending.textContent = say(state.dim ? "of_older" : "unmeasured");
     const figures = state.dim && !state.begun;
-    for (const [place, old] of [["figures", figures], ["compare", state.dim]]) {
+    for (const [place, old] of [["figures", figures], ["compare", state.dim], ["stiffness", state.dim]]) {
       find(`[data-place="${place}"]`).classList.toggle("older", old);
     }
     for (const [place, of] of [["curves", curves], ["ride", state.measured ? undefined : check], ["masses", solids]]) {

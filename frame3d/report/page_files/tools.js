@@ -37,6 +37,7 @@ export class Tools {
       this.rider(),
       this.section(),
       this.measure(),
+      this.bending(),
       button("?", () => viewer.help(), { "aria-label": words.say("tool.help") }),
     );
   }
@@ -84,7 +85,7 @@ export class Tools {
     };
     select.addEventListener("change", () => {
       if (select.value !== "off") {
-        const [low, high] = viewer.sectionRange(/** @type {any} */ (select.value));
+        const [low, high] = viewer.model.range(/** @type {any} */ (select.value));
         [at.min, at.max] = [String(Math.floor(low)), String(Math.ceil(high))];
         // Begin in the middle of the frame, which is where it is worth looking.
         at.value = String(select.value === "y" ? 0 : (low + high) / 2);
@@ -93,6 +94,11 @@ export class Tools {
       cut();
     });
     at.addEventListener("input", cut);
+    viewer.on("section", (now) => {
+      if (now !== null) return;
+      select.value = "off";
+      place.hidden = true;
+    });
     const tool = make("span", { class: "tool" }, select, place);
     return tool;
   }
@@ -101,6 +107,11 @@ export class Tools {
     const { viewer, words } = this;
     const select = this.select("tool.measure", ["off", ...MEASURE_NAMES], "tool.take");
     const result = make("span", { class: "cut measured", role: "status", hidden: true });
+    viewer.on("bending", ({ shown }) => {
+      if (shown === null) return;
+      select.value = "off";
+      result.hidden = true;
+    });
     select.addEventListener("change", () => {
       viewer.measure(select.value === "off" ? null : /** @type {any} */ (select.value));
     });
@@ -113,6 +124,44 @@ export class Tools {
         });
     });
     return make("span", { class: "tool" }, select, result);
+  }
+
+  /** The choice of a load case under which the frame is shown, and what is to say of it. */
+  bending() {
+    const { viewer, words } = this;
+    const select = make("select", {
+      "aria-label": words.say("bending.label"), title: words.say("bending.means"),
+    });
+    const told = find(".bending");
+    const plain = button(words.say("bending.back"), () => viewer.bending.show(null), { class: "small" });
+    let known = "";
+    /** @param {ReturnType<() => import("../viewer/bending.js").Bending["news"]>} news */
+    const show = ({ shown, said, legend, cases }) => {
+      select.hidden = cases.length === 0;
+      const names = JSON.stringify(cases);
+      if (names !== known) {
+        known = names;
+        select.replaceChildren(make("option", { value: "" }, words.say("bending.off")),
+          ...cases.map(({ key, title }) => make("option", { value: key }, title)));
+      }
+      select.value = shown ?? "";
+      if (told === null) return;
+      told.hidden = shown === null;
+      const keys = legend.map(({ text, colour }) => {
+        const swatch = make("span", { class: "swatch", "aria-hidden": "true" });
+        swatch.style.backgroundColor = colour;
+        return make("span", {}, swatch, text);
+      });
+      const [headline, ...more] = said;
+      told.replaceChildren(
+        make("p", {}, make("strong", {}, headline), ". ", more.join(" "), " ", words.say("bending.caution")),
+        make("p", { class: "row" }, ...keys, plain),
+      );
+    };
+    select.addEventListener("change", () => viewer.bending.show(select.value === "" ? null : select.value));
+    viewer.on("bending", show);
+    show(viewer.bending.news);
+    return select;
   }
 
   /**

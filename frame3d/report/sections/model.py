@@ -63,6 +63,7 @@ def stage(texts: Texts, before: Markup | None = None, beside: Markup | None = No
     return el(
         "div",
         el("div", class_="toolbar", role="group", aria_label=texts("panel.tools"), hidden=True),
+        el("div", class_="bending", role="status", hidden=True),
         el(
             "div",
             el("div", id="view", class_="view"),

@@ -11,7 +11,7 @@ Seen from the drive side, from ahead and above, so that sideways motion shows::
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 import numpy as np
 
@@ -39,23 +39,27 @@ def picture(stiffness: Stiffness, one: CaseResult, texts: Texts) -> tuple[Markup
     case = one.case
     shapes = stiffness.shape(case.key)
     keys = {joined.beam.name: joined.beam.key for joined in stiffness.model.structure.beams}
-    most = max(float(np.linalg.norm(moved, axis=1).max()) for _, moved in shapes.values())
-    scale = DRAWN / most
+    scale = times_drawn(moved for _, moved in shapes.values())
     sheet = SvgDrawing(SIZE)
     for at, _ in shapes.values():
         sheet.path([_seen(_thinned(at))], "still", closed=False)
     for name, (at, moved) in shapes.items():
         step = share_step(one.energy.get(keys[name], 0.0))
         sheet.path([_seen(_thinned(at + scale * moved))], f"bent share-{step}", closed=False)
-    for place in _supports(stiffness, case):
+    places = {name: np.array(spot.at) for name, spot in stiffness.spots.items()}
+    for place in supports(case, places):
         _support(sheet, place)
-    for force in case.forces:
-        for foot, tip in _arrows(stiffness, force):
-            _arrow(sheet, foot, tip)
+    for foot, tip in arrows(case, places):
+        _arrow(sheet, foot, tip)
     reached = np.array(sheet.reached)
     low, high = reached.min(axis=0) - SIZE, reached.max(axis=0) + SIZE
     label = texts("stiffness.picture.label", title=case.title, held=case.held, loaded=case.loaded)
     return sheet.svg((low[0], low[1]), (high[0], high[1]), label), scale
+
+
+def times_drawn(moved: Iterable[Array]) -> float:
+    """Return how many times as large displacements (n, 3) are drawn: the largest is `DRAWN`."""
+    return DRAWN / max(float(np.linalg.norm(one, axis=1).max()) for one in moved)
 
 
 def share_step(share: float) -> int:
@@ -78,11 +82,11 @@ def _thinned(at: Array) -> Array:
     return some
 
 
-def _supports(stiffness: Stiffness, case: LoadCase) -> Iterator[Array]:
-    """Yield the places that are held."""
+def supports(case: LoadCase, places: Mapping[str, Array]) -> Iterator[Array]:
+    """Yield the places (3,) that are held, by where the load case's places are (3,) each [mm]."""
     for name, ways, axes in case.supports:
         if ways or axes:
-            yield np.array(stiffness.spots[name].at)
+            yield places[name]
 
 
 def _support(sheet: SvgDrawing, place: Array) -> None:
@@ -94,14 +98,22 @@ def _support(sheet: SvgDrawing, place: Array) -> None:
     sheet.line((u - 1.4 * half, v - deep), (u + 1.4 * half, v - deep), "held")
 
 
-def _arrows(stiffness: Stiffness, force: Force) -> Iterator[tuple[Array, Array]]:
-    """Yield arrows, from foot to tip; a couple on the cups is two, another turns about its place."""
+def arrows(case: LoadCase, places: Mapping[str, Array]) -> Iterator[tuple[Array, Array]]:
+    """Yield the arrows of a load, from foot to tip (3,) each, by where its places are [mm].
+
+    A couple on the cups is two; another turns about its place.
+    """
+    for force in case.forces:
+        yield from _arrows(force, places)
+
+
+def _arrows(force: Force, places: Mapping[str, Array]) -> Iterator[tuple[Array, Array]]:
     if force.spot == CUPS:
         for cup, sign in (("head_tube_top", -1.0), ("head_tube_bottom", 1.0)):
-            at = np.array(stiffness.spots[cup].at)
+            at = places[cup]
             yield at, at + np.array([0.0, sign * ARROW, 0.0])
         return
-    at = np.array(stiffness.spots[force.spot].at)
+    at = places[force.spot]
     if not force.turns:
         yield at, at + ARROW * np.array(force.way)
         return

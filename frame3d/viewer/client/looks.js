@@ -8,6 +8,8 @@ export class Looks {
     this.only = null;
     /** @type {Set<string>} names of parts in whose place something else is drawn */
     this.aside = new Set();
+    /** @type {Set<string> | null} names of parts that stand behind their bent selves, alone */
+    this.bent = null;
   }
 
   /**
@@ -54,9 +56,11 @@ export class Looks {
   apply(model, theme, chosen, between, outlined) {
     for (const part of model.all) {
       const needed = chosen.has(part.name) || (between ?? []).includes(part.name);
-      part.object.visible = this.shows(part.name) && (needed || !this.aside.has(part.name));
-      const aside = between !== null && !between.includes(part.name);
-      const look = chosen.has(part.name) ? "chosen" : aside ? "faded" : "plain";
+      const { bent } = this;
+      part.object.visible = this.shows(part.name) &&
+        (bent === null ? needed || !this.aside.has(part.name) : bent.has(part.name));
+      const aside = bent !== null || (between !== null && !between.includes(part.name));
+      const look = bent === null && chosen.has(part.name) ? "chosen" : aside ? "faded" : "plain";
       part.show(theme, look, outlined(part.name));
     }
   }

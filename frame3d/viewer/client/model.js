@@ -24,6 +24,7 @@ import { mountMatrix } from "./pose.js";
  * @property {{wheels: {axle: number[], radius: number, tube: number, mount: string}[]}} [stand] rear, front
  * @property {import("./gaps.js").CheckData[]} [checks]
  * @property {import("./rider.js").RiderData | null} [rider]
+ * @property {import("./bending.js").BendingData} [bending]
  */
 
 export class Model {
@@ -127,6 +128,16 @@ export class Model {
     const box = new this.kit.THREE.Box3();
     for (const part of parts) box.union(part.box());
     return box;
+  }
+
+  /**
+   * From where to where it reaches along an axis as it stands [mm].
+   * @param {"x" | "y" | "z"} axis
+   * @returns {[number, number]}
+   */
+  range(axis) {
+    const box = this.box(this.all);
+    return [box.min[axis], box.max[axis]];
   }
 
   /** What all parts take up as drawn [mm]; a little where there are none. */

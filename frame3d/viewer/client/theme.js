@@ -16,6 +16,15 @@
  * @property {number} shade strength of the shadow on the ground
  * @property {string} ghost another version of the bike
  * @property {string} rider
+ * @property {string} share0 a tube by its share of the work under a load, the least first; the page's
+ *   drawings have the same colours
+ * @property {string} share1
+ * @property {string} share2
+ * @property {string} share3
+ * @property {string} share4
+ * @property {string} rigid what does not give under a load
+ * @property {string} load
+ * @property {string} held what holds the frame under it
  */
 
 /** @type {Record<"light" | "dark", Theme>} */
@@ -34,6 +43,14 @@ export const THEMES = {
     shade: 0.46,
     ghost: "#3d6fb8",
     rider: "#9aa6b4",
+    share0: "#c6d6d3",
+    share1: "#99b6b0",
+    share2: "#6c958d",
+    share3: "#3f746a",
+    share4: "#1c4d45",
+    rigid: "#b9b7b0",
+    load: "#9a3412",
+    held: "#565f65",
   },
   dark: {
     middle: "#343a42",
@@ -49,5 +66,13 @@ export const THEMES = {
     shade: 0.7,
     ghost: "#9cc2ff",
     rider: "#aeb9c6",
+    share0: "#364c4b",
+    share1: "#496d68",
+    share2: "#5d8e86",
+    share3: "#70afa3",
+    share4: "#9ad0c3",
+    rigid: "#6a7176",
+    load: "#f0a07a",
+    held: "#a9b1b4",
   },
 };

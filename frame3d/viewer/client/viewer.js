@@ -1,6 +1,7 @@
 // Viewer: the bike in three dimensions, for the report page and the live workspace.
 
 import { approach } from "./approach.js";
+import { Bending } from "./bending.js";
 import { Checks } from "./checks.js";
 import { Events } from "./events.js";
 import { Eye } from "./eye.js";
@@ -46,6 +47,7 @@ import { VIEWS } from "./views.js";
  * - `pose` the pose
  * - `check` {id, gap, from, ok, points} or null: the chosen check, whenever it or the pose changes
  * - `measure` {parts, kinds, distance, dx, dy, dz, points} or null, likewise
+ * - `bending` {shown, said, legend, cases}: which load case the frame is shown under, or null
  * - `rider` {shown, postures}: which posture of the rider is shown, or null, and all that there are
  * - `section` {axis, at, flip} or null; `view` name; `projection` name; `outlines` whether shown;
  *   `frame` after every drawing
@@ -115,6 +117,7 @@ export class Viewer {
     /** Makes the picture show again what it shows, for another size of it. */
     this.frame = () => this.fit(true);
 
+    this.bending = new Bending(this);
     this.listen(input.wheel ?? "focus");
     this.theme(input.theme ?? "light");
     this.stage.ground.place(this.whole());
@@ -300,6 +303,7 @@ export class Viewer {
   /** Let go of what is chosen, measured or shown of checks. */
   nothing() {
     this.help(false);
+    this.bending.show(null);
     this.ruler.clear();
     this.checks.chosen = null;
     this.stance.set(this.stance.unlisted());
@@ -381,16 +385,6 @@ export class Viewer {
   }
 
   /**
-   * Between what a section can lie on an axis [mm].
-   * @param {"x" | "y" | "z"} axis
-   * @returns {[number, number]}
-   */
-  sectionRange(axis) {
-    const box = this.model.box(this.model.all);
-    return [box.min[axis], box.max[axis]];
-  }
-
-  /**
    * What a click measures from, null for nothing. A mode may change between the two clicks. With the
    * names of two parts, measure between those at once.
    * @param {import("./measure.js").MeasureMode | null} mode
@@ -398,6 +392,7 @@ export class Viewer {
    * @returns {import("./measure.js").Measured | null}
    */
   measure(mode, between) {
+    if (mode !== null) this.bending.show(null);
     this.ruler.set(mode);
     this.element.toggleAttribute("data-measure", mode !== null);
     const parts = (between ?? []).flatMap((name) => this.model.parts.get(name) ?? []);
@@ -417,6 +412,7 @@ export class Viewer {
    */
   async showCheck(id, near = false) {
     const check = this.checks.find(this.model, id);
+    this.bending.show(null);
     this.checks.chosen = check?.id ?? null;
     this.chosen = null;
     this.looks.reveal(check?.between ?? []);
@@ -510,6 +506,7 @@ export class Viewer {
     this.stage.bike.add(model.object);
     this.rider.take(model.data.rider);
     this.events.emit("rider", this.rider.news);
+    this.bending.take(model.data.bending);
     if (this.chosen !== null && !model.parts.has(this.chosen.name)) this.choose(null, null);
     if (this.checks.find(model, this.checks.chosen) === undefined) this.checks.chosen = null;
     return old;
@@ -524,6 +521,7 @@ export class Viewer {
     const measured = new Set([...this.ruler.parts, ...(between ?? [])]);
     const all = this.outlining || this.ruler.mode !== null;
     this.rider.settle(this.model, this.colours, this.looks, between !== null);
+    this.bending.settle();
     this.looks.apply(this.model, this.colours, lit, between, (name) => all || measured.has(name));
     this.stage.bike.matrix.copy(this.placed());
     if (this.ghost !== null) {
@@ -569,7 +567,8 @@ export class Viewer {
   /** Points of what is shown, in the world. */
   points() {
     const shown = this.model.visible.length > 0 ? this.model.visible : this.model.all;
-    return shown.flatMap((part) => part.outline(this.stage.bike.matrixWorld)).concat(this.rider.points());
+    return shown.flatMap((part) => part.outline(this.stage.bike.matrixWorld)).concat(
+      this.rider.points(), this.bending.points());
   }
 
   /** What the whole bike takes up as drawn [mm]. */
@@ -585,6 +584,7 @@ export class Viewer {
     this.ruler.dispose();
     this.cutter.dispose();
     this.rider.dispose();
+    this.bending.dispose();
     this.labels.dispose();
     this.helping?.remove();
     this.eye.dispose();

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from types import SimpleNamespace
-from typing import Any, cast
+from typing import Any
 
 import pytest
 
@@ -19,12 +18,13 @@ from frame3d.report.texts import texts
 from frame3d.stiffness.gains import gains_of
 from frame3d.stiffness.load_cases import CASES
 from frame3d.stiffness.of_bike import stiffness_of
+from tests.report.samples import bare
 
 CONFIGS = Path(__file__).parents[3] / "configs"
 
 
 def of_bike(bike: Any, offered: Any = None) -> str | None:
-    return section(cast(Any, SimpleNamespace(bike=bike, offered=offered)), texts())
+    return section(bare(bike, offered=offered), texts())
 
 
 def test_every_case_with_its_words_and_the_caution_of_the_method() -> None:
