@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -12,7 +12,8 @@ from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS
 from frame3d.clearance.certify.broad_phase import can_meet
 from frame3d.clearance.certify.distance import TOLERANCE
-from frame3d.clearance.pairs import PAIRS, between, joined, judged, result_of, run
+from frame3d.clearance.lines import Line, between
+from frame3d.clearance.pairs import PAIRS, Plan, joined, measured, plan, result_of
 from frame3d.clearance.result import Report, Result, Unchecked
 from frame3d.clearance.scalar_checks import FIGURE_CHECKS, Outcome
 from frame3d.clearance.scene import Scene, scene_of
@@ -70,7 +71,7 @@ def outcomes(
     names: frozenset[str] | None = None,
     *,
     only_short: bool = False,
-    figures_first: bool = False,
+    first_short: bool = False,
 ) -> Iterator[Outcome]:
     """Yield what each check comes to, one after another.
 
@@ -79,56 +80,88 @@ def outcomes(
         progress: as `check`.
         names: of the checks to make; None for all.
         only_short: as `run_checks`.
-        figures_first: make the checks of single figures before those between bodies.
+        first_short: the first that falls short is the last that is wanted: checks of single figures,
+            which cost least, come first, and the gaps of only a few checks are measured at once.
 
     Raises:
         SpecError: as `check`.
     """
     refuse_unknown_extras(scene)
-    makers = list(_makers(scene, only_short))
-    if figures_first:
-        makers.sort(key=lambda maker: maker[0] not in FIGURE_CHECKS)
-    for i, (name, make) in enumerate(makers):
-        if names is not None and name not in names:
-            continue
+    pairs = list(dict.fromkeys(pair.name for pair in PAIRS))
+    extras = [f"extra.{i}" for i in range(len(scene.spec.clearance.extra))]
+    every = [*pairs, *FIGURE_CHECKS, *extras]
+    if first_short:
+        every.sort(key=lambda name: name not in FIGURE_CHECKS)
+    wanted = [name for name in every if names is None or name in names]
+    gaps = [name for name in wanted if name not in FIGURE_CHECKS]
+    known: dict[str, list[Outcome]] = {}
+    count = 1 if first_short else len(gaps)
+
+    def told(name: str, share: float) -> None:
         if progress is not None:
-            progress(name, i / len(makers))
+            progress(name, share * len(pairs) / len(every))
+
+    for name in wanted:
+        if name in FIGURE_CHECKS:
+            if progress is not None:
+                progress(name, every.index(name) / len(every))
+        elif name not in known:
+            some = gaps[len(known) : len(known) + count]
+            known |= _gaps(scene, some, told, only_short=only_short)
+            count *= 2
         if name in scene.spec.clearance.skip:
             yield Unchecked(name, REQUIREMENTS[name].title, "left out by clearance.skip")
+        elif name in FIGURE_CHECKS:
+            yield from FIGURE_CHECKS[name](scene)
+        else:
+            yield from known[name]
+
+
+def _gaps(
+    scene: Scene, names: Sequence[str], progress: Progress, *, only_short: bool
+) -> dict[str, list[Outcome]]:
+    """Return what some checks between bodies come to, by their name."""
+    found: dict[str, list[Outcome]] = {name: [] for name in names}
+    plans: list[Plan] = []
+    makers = [(pair.name, partial(plan, pair)) for pair in PAIRS]
+    makers += [
+        (f"extra.{i}", partial(_extra, i, extra))
+        for i, extra in enumerate(scene.spec.clearance.extra)
+    ]
+    for name, make in makers:
+        if name not in found or name in scene.spec.clearance.skip:
             continue
-        yield from make(scene)
+        one = make(scene)
+        if isinstance(one, Unchecked):
+            found[name].append(one)
+        elif one is not None:
+            plans.append(one)
+    for one, results in measured(plans, scene, progress, only_short=only_short):
+        found[one.name] += results
+    return found
 
 
-def _makers(
-    scene: Scene, only_short: bool
-) -> Iterator[tuple[str, Callable[[Scene], Iterator[Outcome]]]]:
-    """Yield the name of each check and the function that makes it."""
-    for pair in PAIRS:
-        yield pair.name, partial(run, pair, only_short=only_short)
-    yield from FIGURE_CHECKS.items()
-    for i, extra in enumerate(scene.spec.clearance.extra):
-        yield f"extra.{i}", partial(_extra, i, extra, only_short=only_short)
-
-
-def _extra(
-    index: int, extra: ExtraCheckSpec, scene: Scene, *, only_short: bool
-) -> Iterator[Outcome]:
-    """Yield the result of one extra check of the file."""
+def _extra(index: int, extra: ExtraCheckSpec, scene: Scene) -> Plan | Unchecked:
+    """Return what an extra check of the file measures."""
     names = extra.between
-    title = f"{names[0]} to {names[1]}"
+    name, title = f"extra.{index}", f"{names[0]} to {names[1]}"
     a, b = scene.body(names[0]), scene.body(names[1])
     assert a is not None
     assert b is not None
     if not can_meet(a, b):
-        yield Unchecked(f"extra.{index}", title, "there is no way to measure these two")
-        return
-    ranges = scene.ranges(MOTIONS)
-    (found,) = judged(
-        [[(a, b)]], scene, ranges, scene.tolerance, extra.gap, math.inf, only_short=only_short
+        return Unchecked(name, title, "there is no way to measure these two")
+    both = [(a, b)]
+    return Plan(
+        name=name,
+        title=title,
+        limit=extra.gap,
+        source=f"the file's own check, clearance.extra.{index}",
+        ranges=scene.ranges(MOTIONS),
+        tolerance=scene.tolerance,
+        lines=(Line(both, scene.apart(both), extra.gap, math.inf),),
+        pairs=(),
+        has_note=False,
     )
-    if found is not None:
-        source = f"the file's own check, clearance.extra.{index}"
-        yield result_of(found[0], f"extra.{index}", title, (a, b), extra.gap, source)
 
 
 def refuse_unknown_extras(scene: Scene) -> None:

@@ -34,7 +34,7 @@ def holds(scene: Scene, names: frozenset[str] | None = None) -> Decision:
         SpecError: as `check`.
     """
     unchecked: list[Unchecked] = []
-    for outcome in outcomes(scene, names=names, only_short=True, figures_first=True):
+    for outcome in outcomes(scene, names=names, only_short=True, first_short=True):
         if isinstance(outcome, Unchecked):
             unchecked.append(outcome)
             continue

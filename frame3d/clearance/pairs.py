@@ -2,41 +2,28 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations_with_replacement, product
-from typing import TypeAlias
-
-import numpy as np
 
 from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS, Name
-from frame3d.clearance.certify.batch import PlacedBatch
-from frame3d.clearance.certify.broad_phase import BroadPhase, can_meet
-from frame3d.clearance.certify.distance import Gap, gap_of
+from frame3d.clearance.certify.broad_phase import can_meet
+from frame3d.clearance.certify.distance import Gap
 from frame3d.clearance.certify.motion import Range
-from frame3d.clearance.certify.numbers import Numbers
-from frame3d.clearance.certify.search import APART
 from frame3d.clearance.lacking import of_parts
-from frame3d.clearance.memory import Found
+from frame3d.clearance.lines import Line, Nearest, judged, nearest_of
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.clearance.table import KINDS, TableEntry, left_out
 from frame3d.parameters.requirements import REQUIREMENTS
+from frame3d.progress import Progress
 
 FAR = 40.0
 """Pairs that pass by more than this are left out of the list, except the nearest [mm]."""
 NEAR = 15.0
 """As `FAR`, for checks that look at everything [mm]."""
-TOGETHER = 16
-"""How many pairs of a tube and a shape are measured of a line in one call, the likely nearest first."""
-ALIKE = 1e-9
-"""Gaps that differ by less count as equal [mm]."""
-
-Nearest: TypeAlias = tuple[Gap, tuple[Body, Body]]
-"""The smallest gap of some pairs, and between which bodies it is."""
 
 
 @dataclass(frozen=True)
@@ -214,20 +201,34 @@ def entry_of(a: str, b: str) -> TableEntry:
     return left_out()[pair]
 
 
-def run(
-    check: PairCheck, scene: Scene, *, only_short: bool = False
-) -> Iterator[Result | Unchecked]:
-    """Measure every pair of a check; yield the tightest result of each line (see `Scene.lines`).
+@dataclass(frozen=True)
+class Plan:
+    """What one check measures on one bike, and what is required there."""
 
-    Args:
-        check: the check.
-        scene: the bike with its parts.
-        only_short: measure only what falls short, which is much quicker.
-    """
+    name: str
+    title: str
+    limit: float
+    """Least gap that passes [mm]."""
+    source: str
+    """Where that comes from."""
+    ranges: tuple[Range, ...]
+    """Limits of the motions."""
+    tolerance: float
+    """Width of its certificates [mm]."""
+    lines: tuple[Line, ...]
+    """The pairs that may be of interest, those of one line of the list together."""
+    pairs: Sequence[tuple[Body, Body]]
+    """All pairs, of which at least the nearest is listed; none where that is not asked for."""
+    has_note: bool = True
+    """Whether its results carry the notes of their bodies."""
+
+
+def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
+    """Return what a check measures on a bike, or why it cannot be made; None if it does not apply."""
     if check.sprung and scene.bike.linkage is None:
-        return
+        return None
     if check.features and not scene.kinds.get("fitting"):
-        return
+        return None
     requirement = REQUIREMENTS[check.name]
     pairs = list(_pairs(check, scene))
     if not pairs:
@@ -238,112 +239,85 @@ def run(
             if not any(scene.kinds.get(kind) for kind in kinds)
         ]
         lacking = of_parts(scene.absent, sides, check.needs)
-        yield Unchecked(check.name, requirement.title, f"the file does not give {lacking}")
-        return
+        return Unchecked(check.name, requirement.title, f"the file does not give {lacking}")
     limit, source = scene.required(check.name)
-    ranges, tolerance = scene.ranges(check.motions), max(scene.tolerance, check.tolerance)
-    lines: dict[tuple[str, str], list[tuple[Body, Body]]] = {}
-    for (a, b), low in zip(pairs, scene.apart(pairs), strict=True):
-        if low <= limit + check.far:
-            lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append((a, b))
-    found = judged(
-        list(lines.values()), scene, ranges, tolerance, limit, check.far, only_short=only_short
+    lines: dict[tuple[str, str], list[int]] = {}
+    lows = scene.apart(pairs)
+    for i, (a, b) in enumerate(pairs):
+        if lows[i] <= limit + check.far:
+            lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append(i)
+    return Plan(
+        name=check.name,
+        title=requirement.title,
+        limit=limit,
+        source=source,
+        ranges=scene.ranges(check.motions),
+        tolerance=max(scene.tolerance, check.tolerance),
+        lines=tuple(
+            Line([pairs[i] for i in own], [lows[i] for i in own], limit, check.far)
+            for own in lines.values()
+        ),
+        pairs=pairs,
     )
-    if not any(found) and not only_short:
-        # Nothing was near: list only the nearest pair.
-        found = [_nearest(pairs, scene, ranges, tolerance)]
-    for nearest in found:
-        if nearest is not None:
-            gap, bodies = nearest
-            note = bodies[0].note or bodies[1].note
-            yield result_of(gap, check.name, requirement.title, bodies, limit, source, note)
 
 
-def judged(
-    lines: Sequence[Sequence[tuple[Body, Body]]],
+def measured(
+    plans: Sequence[Plan],
     scene: Scene,
-    ranges: Sequence[Range],
-    tolerance: float,
-    limit: float,
-    far: float,
+    progress: Progress | None = None,
     *,
-    only_short: bool,
-) -> list[Nearest | None]:
-    """Return the smallest gap of each line; None if it passes by more than `far`.
+    only_short: bool = False,
+) -> Iterator[tuple[Plan, list[Result]]]:
+    """Measure what some checks ask for; yield each with the tightest result of each of its lines.
 
-    Where the limit lies within a certificate, the search is made once more, only to prove that the gap
-    is above the limit. With `only_short` that comes first: what can be proven needs no certificate. So
-    both ways pass the same lines.
+    Checks over the same motions are measured together, which is quicker, and follow each other.
 
     Args:
-        lines: the pairs of each.
+        plans: the checks.
         scene: the bike with its parts.
-        ranges: limits of the motions.
-        tolerance: width of the certificate [mm].
-        limit: least gap that passes [mm].
-        far: lines that pass by more are of no interest [mm].
-        only_short: leave out lines that are proven to pass; most are, and much quicker.
+        progress: called with the name of the next check and the share that is done.
+        only_short: measure only what falls short, which is much quicker.
     """
-
-    def unproven(some: Sequence[int]) -> list[int]:
-        """Return which lines are not proven to be further apart than the limit."""
-        near = [[pair for pair, low in apart[i] if low <= limit] for i in some]
-        gaps = least(near, ranges, tolerance, limit, scene.broad_phase, scene.numbers)
-        return [i for i, gap in zip(some, gaps, strict=True) if gap is not None]
-
-    lows = iter(scene.apart([pair for own in lines for pair in own]))
-    apart = [[(pair, next(lows)) for pair in own] for own in lines]
-    wanted: Sequence[int] = range(len(lines))
-    if only_short:
-        wanted = unproven(wanted)
-    some = _of_lines([lines[i] for i in wanted], scene, ranges, tolerance, limit + far)
-    found = dict(zip(wanted, some, strict=True))
-    if not only_short:
-        doubtful = [
-            i for i, one in found.items() if one and one[0].gap - one[0].error < limit <= one[0].gap
-        ]
-        for i in set(doubtful) - set(unproven(doubtful)):
-            one = found[i]
-            assert one is not None
-            error = math.nextafter(one[0].gap - limit, 0.0)
-            found[i] = replace(one[0], error=error), one[1]
-    return [found.get(i) for i in range(len(lines))]
+    done = 0
+    groups: dict[tuple[tuple[Range, ...], float], list[Plan]] = {}
+    for one in plans:
+        groups.setdefault((one.ranges, one.tolerance), []).append(one)
+    for (ranges, tolerance), some in groups.items():
+        if progress is not None:
+            progress(some[0].name, done / len(plans))
+        done += len(some)
+        lines = [line for one in some for line in one.lines]
+        found = iter(judged(lines, scene, ranges, tolerance, only_short=only_short))
+        for one in some:
+            own = [next(found) for _ in one.lines]
+            if one.pairs and not only_short and not any(own):
+                # Nothing was near: list only the nearest pair.
+                own = [nearest_of(one.pairs, scene, ranges, tolerance)]
+            yield one, [_result_of(one, nearest) for nearest in own if nearest is not None]
 
 
-def _of_lines(
-    lines: Sequence[Sequence[tuple[Body, Body]]],
-    scene: Scene,
-    ranges: Sequence[Range],
-    tolerance: float,
-    cutoff: float | None,
-) -> list[Nearest | None]:
-    """Return the smallest gap of each line, or None if it is above the cutoff.
+def _result_of(one: Plan, nearest: Nearest) -> Result:
+    gap, bodies = nearest
+    note = (bodies[0].note or bodies[1].note) if one.has_note else ""
+    return result_of(gap, one.name, one.title, bodies, one.limit, one.source, note)
+
+
+def run(
+    check: PairCheck, scene: Scene, *, only_short: bool = False
+) -> Iterator[Result | Unchecked]:
+    """Measure every pair of a check; yield the tightest result of each line (see `Scene.lines`).
 
     Args:
-        lines: the pairs of each.
+        check: the check.
         scene: the bike with its parts.
-        ranges: limits of the motions.
-        tolerance: width of the certificate [mm].
-        cutoff: largest gap of interest; None for any [mm].
+        only_short: measure only what falls short, which is much quicker.
     """
-    memory = scene.memory
-    keys = [] if memory is None else [scene.key(own, ranges, tolerance, cutoff) for own in lines]
-    known = (
-        {} if memory is None else {i: memory.found(k) for i, k in enumerate(keys) if k in memory}
-    )
-    left = [i for i in range(len(lines)) if i not in known]
-    wanted = [lines[i] for i in left]
-    for i, found in zip(
-        left,
-        least(wanted, ranges, tolerance, cutoff, scene.broad_phase, scene.numbers),
-        strict=True,
-    ):
-        known[i] = found
-        if memory is not None:
-            memory.keep(keys[i], found)
-    return [
-        None if (one := known[i]) is None else (one[0], own[one[1]]) for i, own in enumerate(lines)
-    ]
+    one = plan(check, scene)
+    if isinstance(one, Unchecked):
+        yield one
+    elif one is not None:
+        for _, results in measured([one], scene, only_short=only_short):
+            yield from results
 
 
 def _pairs(check: PairCheck, scene: Scene) -> Iterator[tuple[Body, Body]]:
@@ -372,34 +346,6 @@ def joined(a: Body, b: Body) -> bool:
     return a.family == b.family and a.mount == b.mount
 
 
-def _nearest(
-    pairs: Sequence[tuple[Body, Body]],
-    scene: Scene,
-    ranges: Sequence[Range],
-    tolerance: float,
-) -> Nearest | None:
-    """Return the nearest pair.
-
-    Args:
-        pairs: of bodies.
-        scene: the bike with its parts.
-        ranges: limits of the motions.
-        tolerance: width of the certificate [mm].
-    """
-    apart = scene.apart(pairs)
-    order = sorted(range(len(pairs)), key=lambda i: apart[i])
-    best: Nearest | None = None
-    for i in range(0, len(order), TOGETHER):
-        some = [k for k in order[i : i + TOGETHER] if best is None or apart[k] <= best[0].gap]
-        if not some:
-            break
-        cutoff = None if best is None else best[0].gap
-        (found,) = _of_lines([[pairs[k] for k in some]], scene, ranges, tolerance, cutoff)
-        if found is not None and (best is None or found[0].gap < best[0].gap - ALIKE):
-            best = found
-    return best
-
-
 def result_of(
     gap: Gap,
     name: str,
@@ -424,90 +370,6 @@ def result_of(
         saturated=gap.saturated,
         note=note,
     )
-
-
-def between(
-    a: Body, b: Body, scene: Scene, motions: Sequence[Name], cutoff: float | None = None
-) -> Gap | None:
-    """Return the smallest gap between two bodies over some motions; None if it is above `cutoff`."""
-    ranges = scene.ranges(motions)
-    (found,) = _of_lines([[(a, b)]], scene, ranges, scene.tolerance, cutoff)
-    return None if found is None else found[0]
-
-
-def least(
-    lines: Sequence[Sequence[tuple[Body, Body]]],
-    ranges: Sequence[Range],
-    tolerance: float,
-    cutoff: float | None = None,
-    broad_phase: BroadPhase | None = None,
-    numbers: Numbers | None = None,
-) -> list[Found]:
-    """Return the smallest gap of each line and the index of its pair; None if it is above `cutoff`.
-
-    Of equal gaps, as left and right have, the first one is returned. All lines are searched together,
-    a few pairs of each at a time, the likely nearest first.
-
-    Args:
-        lines: the pairs of bodies of each.
-        ranges: limits of the motions.
-        tolerance: width of the certificate [mm].
-        cutoff: largest gap of interest; None for any [mm].
-        broad_phase: of these bodies, where more is measured of them.
-        numbers: of their solids, as well.
-    """
-    broad_phase = BroadPhase() if broad_phase is None else broad_phase
-    numbers = Numbers() if numbers is None else numbers
-    found = broad_phase.candidates([pair for own in lines for pair in own], ranges)
-    places = [(i, k) for i, own in enumerate(lines) for k in range(len(own))]
-    line_of = np.array([i for i, _ in places], dtype=np.int64)[found.pair]
-    cutoffs = np.full(len(lines), math.inf if cutoff is None else cutoff)
-    order = np.lexsort((np.round(found.low, 3), line_of))
-    rank = np.arange(len(order)) - np.searchsorted(line_of[order], line_of[order])
-    best: list[_Best | None] = [None] * len(lines)
-    bounds = np.full(len(lines), math.inf)
-    for begin in range(0, int(rank.max(initial=-1)) + 1, TOGETHER):
-        some = order[(rank >= begin) & (rank < begin + TOGETHER)]
-        some = some[found.low[some] <= cutoffs[line_of[some]]]
-        if not len(some):
-            break
-        both = [(found.tubes[found.tube[k]], found.shapes[found.shape[k]]) for k in some]
-        batch = PlacedBatch(both, ranges, numbers)
-        out = batch.found(tolerance, cutoffs[line_of[some]], line_of[some])
-        for k in np.flatnonzero(out["state"] != APART):
-            line, value = line_of[some[k]], float(out[k]["value"])
-            bounds[line] = min(bounds[line], value, float(out[k]["bound"]))
-            before = best[line]
-            if before is None or value < before.gap - ALIKE:
-                best[line] = _Best(value, int(found.pair[some[k]]), batch, int(k), out[k])
-                cutoffs[line] = min(cutoffs[line], value)
-    return [
-        None if one is None else (one.certified(float(bound)), places[one.pair][1])
-        for one, bound in zip(best, bounds, strict=True)
-    ]
-
-
-@dataclass(frozen=True, slots=True)
-class _Best:
-    """The nearest pair of a line so far, as the search found it."""
-
-    gap: float
-    pair: int
-    """Index of its bodies."""
-    batch: PlacedBatch
-    index: int
-    """Its place in the batch."""
-    outcome: np.void
-    """Its `records.Outcome`."""
-
-    def certified(self, bound: float) -> Gap:
-        """Return the gap, proven to be no smaller than `bound` in the whole line."""
-        tube, shape = self.batch.solids[self.index]
-        gap = gap_of(tube, shape, self.batch.motion(self.index), self.outcome)
-        assert isinstance(gap, Gap)
-        taking_part: set[str] = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
-        at = {name: value for name, value in gap.at.items() if name in taking_part}
-        return replace(gap, error=gap.gap - bound, at=at)
 
 
 def motions_of(check: str) -> tuple[Name, ...]:

@@ -10,7 +10,8 @@ from frame3d.bodies import Body, bodies_of
 from frame3d.bodies.frame.pivots import outline
 from frame3d.bodies.motion.mounts import FRAME
 from frame3d.bodies.motion.pose import Pose
-from frame3d.clearance.pairs import PAIRS, between, run
+from frame3d.clearance.lines import between
+from frame3d.clearance.pairs import PAIRS, run
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.geometry.disc_hull import Flat

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import math
-
-import numpy as np
 import pytest
 
 from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS
 from frame3d.clearance.check import run_checks
+from frame3d.clearance.lines import between
 from frame3d.clearance.pairs import (
     PAIRS,
-    between,
+    Plan,
     entry_of,
     joined,
-    judged,
-    least,
+    measured,
     motions_of,
+    plan,
     run,
 )
 from frame3d.clearance.result import Report, Result, Unchecked
@@ -91,26 +89,6 @@ def test_more_motions_never_make_a_gap_larger(scene: Scene) -> None:
     assert gaps[0] - gaps[1] > 100  # 130 mm of travel bring it up to the down tube
 
 
-def test_the_least_of_several_is_that_of_the_nearest(scene: Scene) -> None:
-    """With a certificate that holds for all of them together."""
-    (tyre,) = by_name(scene, "rear_tyre")
-    stays = by_name(scene, "chainstay_left", "seatstay_left", "seat_tube", "chainstay_bridge")
-    each = [between(tyre, stay, scene, ()) for stay in stays]
-    line, alone = [(tyre, stay) for stay in stays], [(tyre, stays[3])]
-    found, last, nothing = least([line, alone, []], (), scene.tolerance)
-    assert found is not None
-    gap, which = found
-    gaps = [g.gap for g in each if g is not None]
-    assert len(gaps) == 4
-    assert gap.gap == pytest.approx(min(gaps), abs=scene.tolerance)
-    assert which == gaps.index(min(gaps))
-    assert gap.gap - gap.error <= min(gaps) + 1e-9
-    assert last is not None
-    assert last[0].gap == pytest.approx(gaps[3], abs=scene.tolerance)
-    assert nothing is None
-    assert least([], (), scene.tolerance) == []
-
-
 def test_only_what_falls_short_is_measured_where_that_is_asked(scene: Scene) -> None:
     rear = next(check for check in PAIRS if check.name == "rear_tyre_to_frame")
     whole, short = list(run(rear, scene)), list(run(rear, scene, only_short=True))
@@ -121,27 +99,6 @@ def test_only_what_falls_short_is_measured_where_that_is_asked(scene: Scene) -> 
     assert failing
     found = list(run(rear, wide, only_short=True))
     assert {r.between for r in found if isinstance(r, Result) and not r.ok} == failing
-
-
-def test_a_limit_within_the_certificate_is_decided_alike_both_ways(scene: Scene) -> None:
-    """With certificates 1 mm wide; what is proven first needs none, and no gap passes that is less."""
-    tyre, stay = by_name(scene, "rear_tyre", "chainstay_left")
-    fine = between(tyre, stay, scene, ())
-    assert fine is not None
-    verdicts = []
-    for above in np.linspace(-1.2, 0.3, 16):
-        limit = fine.gap + float(above)
-        (whole,) = judged([[(tyre, stay)]], scene, (), 1.0, limit, math.inf, only_short=False)
-        (short,) = judged([[(tyre, stay)]], scene, (), 1.0, limit, math.inf, only_short=True)
-        assert whole is not None
-        passes = whole[0].gap - whole[0].error >= limit
-        assert whole[0].gap - whole[0].error <= fine.gap + 1e-9
-        assert passes or short == whole
-        assert not passes or short is None or short[0].gap - short[0].error >= limit
-        verdicts.append(passes)
-    assert verdicts == sorted(verdicts, reverse=True)
-    assert verdicts[0]
-    assert not any(verdicts[12:])  # above the gap
 
 
 def test_every_two_kinds_are_checked_at_most_by_one_check() -> None:
@@ -173,3 +130,18 @@ def test_a_missing_part_is_named() -> None:
     (found,) = run(caliper, bare)
     assert isinstance(found, Unchecked)
     assert "build.rear_brake" in found.why
+
+
+def test_checks_measured_together_come_to_what_each_comes_to_alone(scene: Scene) -> None:
+    names = ("rear_tyre_to_frame", "chain_to_frame", "front_tyre_to_frame", "rotor_to_frame")
+    checks = [check for check in PAIRS if check.name in names]
+    plans = [one for check in checks if isinstance(one := plan(check, scene), Plan)]
+    told: list[tuple[str, float]] = []
+    found = {
+        one.name: results
+        for one, results in measured(plans, scene, lambda *what: told.append(what))
+    }
+    assert set(found) == set(names)
+    assert found == {check.name: list(run(check, scene)) for check in checks}
+    assert [share for _, share in told] == sorted(share for _, share in told)
+    assert len(told) == 2  # as many as there are motions to go through

@@ -17,7 +17,7 @@ from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.check import run_checks
-from frame3d.clearance.pairs import least
+from frame3d.clearance.lines import least
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.parameters.reading.reader import load
 from frame3d.solids import make

@@ -17,7 +17,8 @@ from typing import Any, get_args
 
 from frame3d.clearance.advice.ways import Way, bottles, ways
 from frame3d.clearance.check import refuse_unknown_extras, run_checks
-from frame3d.clearance.pairs import between, motions_of
+from frame3d.clearance.lines import between
+from frame3d.clearance.pairs import motions_of
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scalar_checks import FIGURE_CHECKS
 from frame3d.clearance.scene import Scene

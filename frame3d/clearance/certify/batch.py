@@ -66,7 +66,12 @@ class SearchBatch:
         self._cutters = _joined(own, "cutters", [p.cutters for p in pairs])
 
     def found(
-        self, tolerance: float, cutoffs: Array | float | None = None, lines: Ints | None = None
+        self,
+        tolerance: float,
+        cutoffs: Array | float | None = None,
+        lines: Ints | None = None,
+        *,
+        only_near: bool = False,
     ) -> Records:
         """Return a `records.Outcome` for each pair, each with as much room as it needs.
 
@@ -77,6 +82,8 @@ class SearchBatch:
             lines: (pairs,), which line each is of: the same holds for pairs that are further apart
                 than one before them in the line. Pairs of one line follow each other; None if each
                 is a line of its own.
+            only_near: only find out which lines come as near as their cutoff: one pair of such a line
+                has a state other than `search.APART`, and no more is known of it.
         """
         count = len(self._pairs)
         cuts: Array = np.full(count, FAR)
@@ -87,13 +94,19 @@ class SearchBatch:
         for boxes in STORES:
             if not len(todo):
                 break
-            some = self._run(self._pairs[todo], tolerance, cuts[todo], of[todo], boxes)
+            some = self._run(self._pairs[todo], tolerance, cuts[todo], of[todo], only_near, boxes)
             out[todo] = some
             todo = todo[some["boxes"] >= boxes - search.SPARE]
         return out
 
     def _run(
-        self, pairs: Records, tolerance: float, cutoffs: Array, lines: Ints, boxes: int
+        self,
+        pairs: Records,
+        tolerance: float,
+        cutoffs: Array,
+        lines: Ints,
+        only_near: bool,
+        boxes: int,
     ) -> Records:
         out = np.zeros(len(pairs), OUTCOME)
         measure: Callable[..., None] = search.measure  # numpy's types do not tell a record's fields
@@ -107,6 +120,7 @@ class SearchBatch:
             tolerance,
             cutoffs,
             lines,
+            only_near,
             np.zeros(1, WORK),
             np.empty(boxes, BOX),
             np.empty(boxes, dtype=np.int64),

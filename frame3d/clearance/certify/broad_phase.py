@@ -18,7 +18,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from itertools import product
 from operator import itemgetter
 from typing import Final, Generic, NamedTuple, TypeVar
 
@@ -59,17 +58,19 @@ class _Known(Generic[S]):
 
     def __init__(self) -> None:
         self.solids: list[S] = []
-        self._numbers: dict[int, list[int]] = {}
+        self._numbers: dict[int, int] = {}
         self._groups: list[tuple[S, ...]] = []
         """Kept, so that no other object takes the identity of one that is known."""
         self._arrays: tuple[Array, Ints] | None = None
 
-    def numbers(self, solids: tuple[S, ...]) -> list[int]:
-        """Return the numbers of a body's solids, which it always gives as the same tuple."""
+    def first(self, solids: tuple[S, ...]) -> int:
+        """Return the number of the first of a body's solids; the others' follow it.
+
+        A body always gives them as the same tuple.
+        """
         known = self._numbers.get(id(solids))
         if known is None:
-            known = [len(self.solids) + i for i in range(len(solids))]
-            self._numbers[id(solids)] = known
+            known = self._numbers[id(solids)] = len(self.solids)
             self._groups.append(solids)
             self.solids += solids
             self._arrays = None
@@ -99,24 +100,26 @@ class BroadPhase:
             pairs: pairs of bodies; a body may be in any number of them.
             ranges: limits of the motions.
         """
-        rows: list[tuple[int, int, int, int]] = []
+        blocks: list[tuple[int, int, int, int, int, int]] = []
         groups: dict[tuple[int, int], int] = {}
         mounts: list[tuple[Mount, Mount]] = []
         for i, pair in enumerate(pairs):
+            own = []
             for tubes, shapes in ways(*pair):
                 a, b = tubes[0].mount, shapes[0].mount
                 group = groups.setdefault((self._number(a), self._number(b)), len(groups))
                 if group == len(mounts):
                     mounts.append((a, b))
-                both = product(self._tubes.numbers(tubes), self._shapes.numbers(shapes))
-                rows += [(i, group, tube, shape) for tube, shape in both]
-        rows.sort(key=itemgetter(0, 1))
-        of_pair, of_group, tube, shape = np.array(rows, dtype=np.int64).reshape(-1, 4).T.copy()
-        low = np.empty(len(rows))
+                first, other = self._tubes.first(tubes), self._shapes.first(shapes)
+                own.append((i, group, first, len(tubes), other, len(shapes)))
+            blocks += sorted(own, key=itemgetter(1)) if len(own) > 1 else own
+        of_pair, of_group, tube, shape = _spread(blocks)
+        low = np.empty(len(of_pair))
         order = np.lexsort((tube, of_group))
+        ends = np.searchsorted(of_group[order], np.arange(len(mounts) + 1))
         for k, two in enumerate(mounts):
-            own = order[slice(*np.searchsorted(of_group[order], (k, k + 1)))]
-            low[own] = self._lower_bounds(*two, tube[own], shape[own], ranges)
+            own_rows = order[ends[k] : ends[k + 1]]
+            low[own_rows] = self._lower_bounds(*two, tube[own_rows], shape[own_rows], ranges)
         return Candidates(self._tubes.solids, self._shapes.solids, of_pair, tube, shape, low)
 
     def _lower_bounds(
@@ -189,6 +192,24 @@ class BroadPhase:
             number = self._numbers.setdefault(mount, len(self._numbers))
             known = self._mounts[id(mount)] = mount, number
         return known[1]
+
+
+def _spread(blocks: Sequence[tuple[int, int, int, int, int, int]]) -> tuple[Ints, ...]:
+    """Return every tube with every shape of some blocks, in order.
+
+    Args:
+        blocks: a pair and its group, the number of the first tube and how many there are, the same of
+            the shapes.
+
+    Returns:
+        Pair, group, tube and shape of each: (n,).
+    """
+    pair, group, tube, tubes, shape, shapes = np.array(blocks, dtype=np.int64).reshape(-1, 6).T
+    counts = tubes * shapes
+    of = np.repeat(np.arange(len(counts)), counts)
+    k = np.arange(len(of)) - (np.cumsum(counts) - counts)[of]
+    each = shapes[of]
+    return pair[of], group[of], tube[of] + k // each, shape[of] + k % each
 
 
 def ways(a: Body, b: Body) -> list[tuple[tuple[Tubular, ...], tuple[PlacedShape, ...]]]:

@@ -129,6 +129,7 @@ def _search(
     cutters: Sequence[CutterPiece],
     tolerance: float,
     cutoff: float,
+    only_near: bool,
     deep: bool,
     work: Work,
     store: MutableSequence[Box],
@@ -159,7 +160,7 @@ def _search(
     best = out.value if deep else FAR
     aside = FAR
     step = 0.25 * tolerance
-    while True:
+    while not (only_near and best <= cutoff):
         slot = -1
         parts = 1
         higher = -1
@@ -340,6 +341,7 @@ def measure(
     tolerance: float,
     cutoffs: Array,
     lines: Ints,
+    only_near: bool,
     work: Sequence[Work],
     store: MutableSequence[Box],
     order: Order,
@@ -360,17 +362,24 @@ def measure(
         tolerance: width of the certificates [mm].
         cutoffs: (pairs,); stop once every bound is above it [mm]; the state is then APART.
         lines: (pairs,) which line each is of; those of one line follow each other.
+        only_near: only find out whether a line comes as near as its cutoff: a pair is left at the first
+            point that does, with a state other than APART, and the rest of its line is not searched.
         work: work space, one record.
         store: work space; its length limits how many boxes are evaluated.
         order: as long as `store`; work space.
         out: the results, one for each pair.
     """
     cutoff = FAR
+    is_near = False
     for i in range(len(pairs)):
         pair = pairs[i]
         if i == 0 or lines[i] != lines[i - 1]:
             cutoff = FAR
+            is_near = False
         cutoff = min(cutoff, cutoffs[i])
+        if is_near:
+            out[i].state = APART  # not looked at
+            continue
         for again in range(2):
             _search(
                 pair,
@@ -381,13 +390,15 @@ def measure(
                 cutters[pair.cutters[0] : pair.cutters[1]],
                 tolerance,
                 cutoff,
+                only_near,
                 again == 1,
                 work[0],
                 store,
                 order,
                 out[i],
             )
-            if out[i].state != OVERLAP:
+            if out[i].state != OVERLAP or only_near:
                 break
         if out[i].state != APART:
+            is_near = only_near and out[i].boxes < len(store) - SPARE  # else it is not known yet
             cutoff = min(cutoff, out[i].value)

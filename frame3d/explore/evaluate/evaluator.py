@@ -242,9 +242,15 @@ class Evaluator:
 
     def _add_checks(self, grading: Grading, stage: Stage, makings: Sequence[Making]) -> None:
         """Decide the checks of a stage; when rejecting, stop after the first that falls short."""
-        for name in self._checks.get(stage, ()):
+        names = self._checks.get(stage, ())
+        for i, name in enumerate(names):
+            ahead = len(names)
+            if self.reject:  # the more have passed, the more are asked for at once
+                ahead = i + 1 if stage == "pairs" else 0
+            following = names[i + 1 : i + 1 + ahead]
             for grading.at, making in enumerate(makings):
-                missed = max((_missed(result) for result in making.short_of(name)), default=0.0)
+                short = making.short_of(name, following)
+                missed = max((_missed(result) for result in short), default=0.0)
                 grading.shortfall(f"{CHECKS}.{name}", missed)
                 if self.reject and grading.is_short:
                     return

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from frame3d.clearance.check import run_checks
 from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Result
@@ -32,13 +34,16 @@ def measured(scene: Scene, name: str) -> tuple[Result, ...]:
     return run_checks(scene, names=frozenset({name})).results
 
 
-def short_of(scene: Scene, name: str) -> tuple[Result, ...]:
-    """Return the results of one check that fall short; the full check fails in just these cases.
+def short_of(scene: Scene, names: Sequence[str]) -> dict[str, tuple[Result, ...]]:
+    """Return the results of some checks that fall short, by check; the full check fails in just these.
 
     Only what is not proven to be further apart than is required is measured.
 
     Raises:
         SpecError: as `frame3d.clearance.check.check`.
     """
-    found = run_checks(scene, names=frozenset({name}), only_short=True).results
-    return tuple(one for one in found if not one.ok)
+    found: dict[str, tuple[Result, ...]] = dict.fromkeys(names, ())
+    for one in run_checks(scene, names=frozenset(names), only_short=True).results:
+        if not one.ok:
+            found[one.name] += (one,)
+    return found

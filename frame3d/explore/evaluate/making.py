@@ -51,6 +51,8 @@ class Making:
         self._memory, self._gaps = memory, gaps
         self.found: Mapping[tuple[str, str], float] | None = None
         """What `solve_for` finds [mm], where that is known before."""
+        self._short: dict[str, tuple[Result, ...]] = {}
+        """What falls short, by check, of those that were made."""
 
     @cached_property
     def spec(self) -> FrameSpec:
@@ -158,9 +160,17 @@ class Making:
         gaps = {name: measured(self.scene, name) for name in dict.fromkeys(q.name for q in wanted)}
         return tuple(min((r.least for r in gaps[one.name]), default=None) for one in wanted)
 
-    def short_of(self, check: str) -> tuple[Result, ...]:
-        """Return the results of a check that fall short."""
-        return short_of(self.scene, check)
+    def short_of(self, check: str, following: Sequence[str] = ()) -> tuple[Result, ...]:
+        """Return the results of a check that fall short.
+
+        Args:
+            check: its name.
+            following: checks that will be asked for next: those made together take less time.
+        """
+        if check not in self._short:
+            wanted = [name for name in (check, *following) if name not in self._short]
+            self._short |= short_of(self.scene, wanted)
+        return self._short[check]
 
     def distance(self, error: FrameError) -> float:
         """Return how far the bike is from one that can be made, as far as that is known [mm]."""

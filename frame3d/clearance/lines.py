@@ -1,0 +1,329 @@
+"""Smallest gaps of lines of pairs of bodies: of each line only the nearest pair is wanted."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+import numpy as np
+
+from frame3d.bodies import Body
+from frame3d.bodies.motion.mounts import Name
+from frame3d.clearance.certify.batch import PlacedBatch
+from frame3d.clearance.certify.broad_phase import BroadPhase, Candidates
+from frame3d.clearance.certify.distance import Gap, gap_of
+from frame3d.clearance.certify.motion import Range
+from frame3d.clearance.certify.numbers import Numbers
+from frame3d.clearance.certify.search import APART
+from frame3d.clearance.memory import Found
+from frame3d.clearance.scene import Scene
+from frame3d.geometry.arrays import Array, Ints
+
+TOGETHER = 16
+"""How many pairs of a tube and a shape are measured of a line in one call, the likely nearest first."""
+ALIKE = 1e-9
+"""Gaps that differ by less count as equal [mm]."""
+
+Pairs: TypeAlias = Sequence[tuple[Body, Body]]
+Nearest: TypeAlias = tuple[Gap, tuple[Body, Body]]
+"""The smallest gap of some pairs, and between which bodies it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Pairs of bodies of which the smallest gap is wanted."""
+
+    pairs: Pairs
+    lows: Sequence[float]
+    """A lower bound of the gap of each, as `Scene.apart` [mm]."""
+    limit: float
+    """Least gap that passes [mm]."""
+    far: float
+    """A line that passes by more is of no interest [mm]."""
+
+
+def judged(
+    lines: Sequence[Line],
+    scene: Scene,
+    ranges: Sequence[Range],
+    tolerance: float,
+    *,
+    only_short: bool,
+) -> list[Nearest | None]:
+    """Return the smallest gap of each line; None if it passes by more than the line's `far`.
+
+    Where the limit lies within a certificate, the search is made once more, only to prove that the gap
+    is above the limit. With `only_short` that comes first: what can be proven needs no certificate. So
+    both ways pass the same lines.
+
+    Args:
+        lines: what is measured.
+        scene: the bike with its parts.
+        ranges: limits of the motions.
+        tolerance: width of the certificate [mm].
+        only_short: leave out lines that are proven to pass; most are, and much quicker.
+    """
+
+    def unproven(some: Sequence[int]) -> list[int]:
+        """Return which lines are not proven to be further apart than their limit."""
+        own = [lines[i] for i in some]
+        near = [
+            [pair for pair, low in zip(line.pairs, line.lows, strict=True) if low <= line.limit]
+            for line in own
+        ]
+        limits = np.array([line.limit for line in own])
+        left = come_near(near, ranges, tolerance, limits, scene.broad_phase, scene.numbers)
+        return [i for i, is_near in zip(some, left, strict=True) if is_near]
+
+    wanted: Sequence[int] = range(len(lines))
+    if only_short:
+        wanted = unproven(wanted)
+    some = _of_lines(
+        [lines[i].pairs for i in wanted],
+        scene,
+        ranges,
+        tolerance,
+        [lines[i].limit + lines[i].far for i in wanted],
+    )
+    found = dict(zip(wanted, some, strict=True))
+    if not only_short:
+        doubtful = [
+            i
+            for i, one in found.items()
+            if one and one[0].gap - one[0].error < lines[i].limit <= one[0].gap
+        ]
+        for i in set(doubtful) - set(unproven(doubtful)):
+            one = found[i]
+            assert one is not None
+            error = math.nextafter(one[0].gap - lines[i].limit, 0.0)
+            found[i] = replace(one[0], error=error), one[1]
+    return [found.get(i) for i in range(len(lines))]
+
+
+def nearest_of(
+    pairs: Pairs, scene: Scene, ranges: Sequence[Range], tolerance: float
+) -> Nearest | None:
+    """Return the nearest of some pairs.
+
+    Args:
+        pairs: of bodies.
+        scene: the bike with its parts.
+        ranges: limits of the motions.
+        tolerance: width of the certificate [mm].
+    """
+    apart = scene.apart(pairs)
+    order = sorted(range(len(pairs)), key=lambda i: apart[i])
+    best: Nearest | None = None
+    for i in range(0, len(order), TOGETHER):
+        some = [k for k in order[i : i + TOGETHER] if best is None or apart[k] <= best[0].gap]
+        if not some:
+            break
+        cutoff = None if best is None else best[0].gap
+        (found,) = _of_lines([[pairs[k] for k in some]], scene, ranges, tolerance, [cutoff])
+        if found is not None and (best is None or found[0].gap < best[0].gap - ALIKE):
+            best = found
+    return best
+
+
+def between(
+    a: Body, b: Body, scene: Scene, motions: Sequence[Name], cutoff: float | None = None
+) -> Gap | None:
+    """Return the smallest gap between two bodies over some motions; None if it is above `cutoff`."""
+    ranges = scene.ranges(motions)
+    (found,) = _of_lines([[(a, b)]], scene, ranges, scene.tolerance, [cutoff])
+    return None if found is None else found[0]
+
+
+def _of_lines(
+    lines: Sequence[Pairs],
+    scene: Scene,
+    ranges: Sequence[Range],
+    tolerance: float,
+    cutoffs: Sequence[float | None],
+) -> list[Nearest | None]:
+    """Return the smallest gap of each line, or None if it is above its cutoff.
+
+    Args:
+        lines: the pairs of each.
+        scene: the bike with its parts.
+        ranges: limits of the motions.
+        tolerance: width of the certificate [mm].
+        cutoffs: of each, the largest gap of interest; None for any [mm].
+    """
+    memory = scene.memory
+    keys = (
+        []
+        if memory is None
+        else [
+            scene.key(own, ranges, tolerance, cutoff)
+            for own, cutoff in zip(lines, cutoffs, strict=True)
+        ]
+    )
+    known = (
+        {} if memory is None else {i: memory.found(k) for i, k in enumerate(keys) if k in memory}
+    )
+    left = [i for i in range(len(lines)) if i not in known]
+    wanted = [lines[i] for i in left]
+    most = [cutoffs[i] for i in left]
+    for i, found in zip(
+        left,
+        least(wanted, ranges, tolerance, most, scene.broad_phase, scene.numbers),
+        strict=True,
+    ):
+        known[i] = found
+        if memory is not None:
+            memory.keep(keys[i], found)
+    return [
+        None if (one := known[i]) is None else (one[0], own[one[1]]) for i, own in enumerate(lines)
+    ]
+
+
+def least(
+    lines: Sequence[Pairs],
+    ranges: Sequence[Range],
+    tolerance: float,
+    cutoffs: Sequence[float | None] | None = None,
+    broad_phase: BroadPhase | None = None,
+    numbers: Numbers | None = None,
+) -> list[Found]:
+    """Return the smallest gap of each line and the index of its pair; None if it is above its cutoff.
+
+    Of equal gaps, as left and right have, the first one is returned. All lines are searched together,
+    a few pairs of each at a time, the likely nearest first.
+
+    Args:
+        lines: the pairs of bodies of each.
+        ranges: limits of the motions.
+        tolerance: width of the certificate [mm].
+        cutoffs: of each line, the largest gap of interest; None for any [mm].
+        broad_phase: of these bodies, where more is measured of them.
+        numbers: of their solids, as well.
+    """
+    if not lines:
+        return []
+    many = _Lines(lines, ranges, broad_phase, numbers)
+    given = [None] * len(lines) if cutoffs is None else cutoffs
+    most = np.array([math.inf if cutoff is None else cutoff for cutoff in given])
+    best: list[_Best | None] = [None] * len(lines)
+    bounds = np.full(len(lines), math.inf)
+    for some in many.each_time(most, TOGETHER):
+        batch = many.batch(some)
+        of = many.line_of[some]
+        out = batch.found(tolerance, most[of], of)
+        for k in np.flatnonzero(out["state"] != APART):
+            line, value = of[k], float(out[k]["value"])
+            bounds[line] = min(bounds[line], value, float(out[k]["bound"]))
+            before = best[line]
+            if before is None or value < before.gap - ALIKE:
+                place = many.places[int(many.found.pair[some[k]])]
+                best[line] = _Best(value, place, batch, int(k), out[k])
+                most[line] = min(most[line], value)
+    return [
+        None if one is None else (one.certified(float(bound)), one.place)
+        for one, bound in zip(best, bounds, strict=True)
+    ]
+
+
+def come_near(
+    lines: Sequence[Pairs],
+    ranges: Sequence[Range],
+    tolerance: float,
+    limits: Array,
+    broad_phase: BroadPhase | None = None,
+    numbers: Numbers | None = None,
+) -> list[bool]:
+    """Return whether the gap of each line is not proven to be above a limit.
+
+    Args:
+        lines: the pairs of bodies of each.
+        ranges: limits of the motions.
+        tolerance: a gap that is above the limit by less need not be proven to be [mm].
+        limits: (lines,) float [mm].
+        broad_phase: of these bodies, where more is measured of them.
+        numbers: of their solids, as well.
+    """
+    left = limits.astype(np.float64)
+    if not len(left):
+        return []
+    many = _Lines(lines, ranges, broad_phase, numbers)
+    for some in many.each_time(left, TOGETHER, all_the_rest=True):
+        of = many.line_of[some]
+        out = many.batch(some).found(tolerance, left[of], of, only_near=True)
+        left[of[out["state"] != APART]] = -math.inf  # known: nothing more is looked at
+    return [bool(limit == -math.inf) for limit in left]
+
+
+class _Lines:
+    """The tubes and shapes of several lines of pairs."""
+
+    def __init__(
+        self,
+        lines: Sequence[Pairs],
+        ranges: Sequence[Range],
+        broad_phase: BroadPhase | None,
+        numbers: Numbers | None,
+    ) -> None:
+        broad_phase = BroadPhase() if broad_phase is None else broad_phase
+        self._ranges, self._numbers = ranges, Numbers() if numbers is None else numbers
+        self.found: Candidates = broad_phase.candidates([p for own in lines for p in own], ranges)
+        counts = [len(own) for own in lines]
+        self.places = [k for count in counts for k in range(count)]
+        """The index of each pair of bodies in its line."""
+        self.line_of: Ints = np.repeat(np.arange(len(lines)), counts)[self.found.pair]
+        """(n,): the line of each tube and shape."""
+
+    def each_time(
+        self, cutoffs: Array, count: int, *, all_the_rest: bool = False
+    ) -> Iterator[Ints]:
+        """Yield tubes and shapes, a few of each line at a time, the likely nearest first.
+
+        Args:
+            cutoffs: (lines,): none that is proven to be further apart is yielded [mm]; may change.
+            count: most of each line at a time.
+            all_the_rest: whether all that is left is yielded the second time.
+        """
+        low, line_of = self.found.low, self.line_of
+        order = np.lexsort((np.round(low, 3), line_of))
+        order = order[low[order] <= cutoffs[line_of[order]]]
+        rank = np.arange(len(order)) - np.searchsorted(line_of[order], line_of[order])
+        begin, last = 0, int(rank.max(initial=-1))
+        while begin <= last:
+            end = last + 1 if all_the_rest and begin else begin + count
+            some = order[(rank >= begin) & (rank < end)]
+            some = some[low[some] <= cutoffs[line_of[some]]]
+            if len(some):
+                yield some
+            begin = end
+
+    def batch(self, some: Ints) -> PlacedBatch:
+        """Return some tubes and shapes, ready for the search."""
+        tubes, shapes = self.found.tube[some].tolist(), self.found.shape[some].tolist()
+        both = [
+            (self.found.tubes[t], self.found.shapes[s]) for t, s in zip(tubes, shapes, strict=True)
+        ]
+        return PlacedBatch(both, self._ranges, self._numbers)
+
+
+@dataclass(frozen=True, slots=True)
+class _Best:
+    """The nearest pair of a line so far, as the search found it."""
+
+    gap: float
+    place: int
+    """Index of its bodies in the line."""
+    batch: PlacedBatch
+    index: int
+    """Its place in the batch."""
+    outcome: np.void
+    """Its `records.Outcome`."""
+
+    def certified(self, bound: float) -> Gap:
+        """Return the gap, proven to be no smaller than `bound` in the whole line."""
+        tube, shape = self.batch.solids[self.index]
+        gap = gap_of(tube, shape, self.batch.motion(self.index), self.outcome)
+        assert isinstance(gap, Gap)
+        taking_part: set[str] = {s.name for s in (*tube.mount.steps, *shape.mount.steps)}
+        at = {name: value for name, value in gap.at.items() if name in taking_part}
+        return replace(gap, error=gap.gap - bound, at=at)
