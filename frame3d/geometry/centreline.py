@@ -118,7 +118,7 @@ class Centreline:
     @property
     def length(self) -> float:
         """Length along the axis [mm]."""
-        return float(self.starts[-1])
+        return self._length
 
     @property
     def start(self) -> Point:
@@ -140,6 +140,12 @@ class Centreline:
         """Smallest bend radius [mm]; None where straight."""
         radii = [piece.radius for piece in self.pieces if isinstance(piece, Arc)]
         return min(radii) if radii else None
+
+    @cached_property
+    def _length(self) -> float:
+        if self.is_straight:
+            return self.pieces[0].length
+        return float(self.starts[-1])
 
     @cached_property
     def starts(self) -> Array:
@@ -172,6 +178,9 @@ class Centreline:
 
         See `frames`.
         """
+        if self.is_straight:
+            up, across = self._line_frame
+            return up.copy(), across.copy()
         _, height, width = self.frames(np.array([s]))
         return height[0], width[0]
 
@@ -205,8 +214,11 @@ class Centreline:
     @cached_property
     def held(self) -> tuple[str, Vector]:
         """The rule of `frames`: ``width`` or ``height``, and the unit vector that it follows, (3,)."""
-        ends, steps = self.starts, np.linspace(0.0, 1.0, 9)
-        _, t = self._locate((ends[:-1, None] + steps * np.diff(ends)[:, None]).ravel())
+        if self.is_straight:
+            t = self._line[1][None]
+        else:
+            ends, steps = self.starts, np.linspace(0.0, 1.0, 9)
+            _, t = self._locate((ends[:-1, None] + steps * np.diff(ends)[:, None]).ravel())
         steepest = np.abs(t).max(axis=0)
         if steepest[1] <= 0.9:
             return "width", np.array([0.0, 1.0, 0.0])

@@ -60,6 +60,8 @@ def pieces_of(tube: Tubular) -> tuple[Records, Records]:
     low, high = tube.span
     if high - low < 1e-9:
         raise ValueError(f"{tube.name} has no length")
+    if _is_bar(tube):
+        return _bar(tube), _UNCUT
     found = [(cutter, between) for cutter in tube.cutters if (between := _between(tube, cutter))]
     ranges = [(max(a, low), min(b, high)) for _, (a, b) in found]
     cutters = [
@@ -90,6 +92,36 @@ def pieces_of(tube: Tubular) -> tuple[Records, Records]:
     return _kept(end_to_end(made)), _kept(end_to_end(taken))
 
 
+def _is_bar(tube: Tubular) -> bool:
+    """Return whether a tube is a straight round bar from end to end of its axis, which nothing cuts."""
+    section = tube.section
+    return (
+        not tube.cutters
+        and tube.trimmed == (0.0, 0.0)
+        and tube.axis.is_straight
+        and section == Section(section.s, section.width, section.width, section.wall)
+        and len(section.s) == 2
+        and section.s == (0.0, tube.axis.length)
+    )
+
+
+def _bar(tube: Tubular) -> Records:
+    """Return a straight round bar as an array of one `records.Piece`, as `_piece` and `pieces_of` do."""
+    axis, (a, b) = tube.axis, tube.section.width
+    length = axis.length
+    slope = (b / 2 - a / 2) / length
+    out = np.zeros(1, PIECE)
+    row = out[0]
+    row["length"] = length
+    row["a"] = row["b"] = a / 2
+    row["a_slope"] = row["b_slope"] = slope
+    row["origin"], row["tangent"] = axis.start, axis.tangent(0.0)
+    row["major"] = axis.frame(0.0)[1]
+    row["widest"], row["steepest"] = max(a, b) / 2, abs(slope)
+    row["before"], row["after"] = (0.0 if is_flat else FAR for is_flat in tube.flat)
+    return _kept(out)
+
+
 def _cutter(cutter: Cutter) -> Records:
     """Return a cutter as `records.CutterPiece`s."""
     axis, section, length = cutter.axis, cutter.section, cutter.axis.length
@@ -112,6 +144,9 @@ def _kept(records: Records) -> Records:
     """Return the same, read-only."""
     records.setflags(write=False)
     return records
+
+
+_UNCUT = _kept(np.zeros(0, CUTTER))
 
 
 def _steepness(pieces: Records) -> tuple[float, float, float]:
@@ -195,10 +230,11 @@ def _between(tube: Tubular, cutter: Cutter) -> tuple[float, float] | None:
     if cutter.between is not None:
         return cutter.between
     low, high = tube.span
-    s, turn = np.meshgrid(
-        np.linspace(low, high, 2 + int((high - low) / STEP)),
-        np.linspace(0.0, 2 * np.pi, AROUND, endpoint=False),
-    )
+    along = np.linspace(low, high, 2 + int((high - low) / STEP))
+    # Where the axes are further apart than both are wide, nothing is cut.
+    half = sum(max(*one.section.height, *one.section.width) / 2 for one in (tube, cutter))
+    along = along[cutter.axis.approach(tube.axis.points(along))[1] <= half]
+    s, turn = np.meshgrid(along, np.linspace(0.0, 2 * np.pi, AROUND, endpoint=False))
     centre, up, across = tube.axis.frames(s.ravel())
     height, width = tube.section.radii_at(s.ravel())
     points = centre + (height * np.cos(turn.ravel()))[:, None] * up
