@@ -15,6 +15,7 @@ from frame3d.errors import Fault, FrameError
 from frame3d.explore.evaluate.chart_batch import ChartBatch, Charts, chart_batch
 from frame3d.explore.evaluate.designs import Designs, start_of
 from frame3d.explore.evaluate.evaluation import FAULT, Evaluation, rounded
+from frame3d.explore.evaluate.garbage import one_collection_each
 from frame3d.explore.evaluate.gaps import pair_checks, single_checks
 from frame3d.explore.evaluate.grading import Grading
 from frame3d.explore.evaluate.making import Making, missing_travel
@@ -117,10 +118,16 @@ class Evaluator:
         """
         if not designs:
             return []
-        charts = self.charts(designs)
-        courses = [self._begun(design, i, charts) for i, design in enumerate(designs)]
-        self._follow([course for course in courses if not course.is_over])
-        return [self._ended(course) for course in courses]
+        with one_collection_each() as collect:
+            charts = self.charts(designs)
+            courses = [self._begun(design, i, charts) for i, design in enumerate(designs)]
+            self._follow([course for course in courses if not course.is_over])
+            courses.reverse()
+            found = []
+            while courses:
+                found.append(self._ended(courses.pop()))
+                collect()
+            return found
 
     def charts(self, designs: Sequence[Design]) -> Mapping[str | None, Charts]:
         """Return the charts of some designs, at least one, by size, where they can be solved at once."""
