@@ -248,9 +248,9 @@ class Centreline:
         s, squared = table.to_lines(p)
         if len(table.arcs):
             s_arcs, squared_arcs = table.to_arcs(p)
-            s, squared = np.vstack((s, s_arcs)), np.vstack((squared, squared_arcs))
-        best, column = np.argmin(squared, axis=0), np.arange(len(p))
-        return s[best, column], np.sqrt(squared[best, column])
+            s, squared = np.concatenate((s, s_arcs)), np.concatenate((squared, squared_arcs))
+        best = squared.argmin(axis=0) * len(p) + np.arange(len(p))
+        return s.take(best), np.sqrt(squared.take(best))
 
     def curvatures(self, s: Array) -> Array:
         """How the centreline bends at each `s`, toward the bend's centre, zero where it is straight:
@@ -358,7 +358,21 @@ class _Table:
                 s.append(at)
                 low.append(-np.inf if first else 0.0)
                 high.append(0.0 if first else np.inf)
-        self._lines = (np.array(start), np.array(along), np.array(s), np.array(low), np.array(high))
+        self._lines = (
+            np.array(start).reshape(-1, 1, 3),
+            np.array(along).reshape(-1, 1, 3),
+            np.array(s)[:, None],
+            np.array(low).reshape(-1, 1, 1),
+            np.array(high).reshape(-1, 1, 1),
+        )
+        i = self.arcs
+        self._arcs = (
+            self.origin[i][:, None],
+            np.stack((self.out[i], self.along[i]), axis=1),
+            self.radius[i][:, None],
+            (self.curved[i] * self.curvature[i])[:, None],
+            self.s[i][:, None],
+        )
 
     def locate(self, s: Array) -> tuple[Array, Array]:
         """Return points and unit tangents at each `s`: (n,) -> two (n, 3)."""
@@ -375,25 +389,24 @@ class _Table:
     def to_lines(self, p: Array) -> tuple[Array, Array]:
         """Return nearest `s` and squared distance of points to each line: (n, 3) -> two (m, n)."""
         start, along, s, low, high = self._lines
-        d = p - start[:, None]
-        t = np.clip(np.einsum("mnk,mk->mn", d, along), low[:, None], high[:, None])
-        d -= t[:, :, None] * along[:, None]
-        return s[:, None] + t, np.einsum("mnk,mnk->mn", d, d)
+        d = p - start
+        t = np.matmul(d, along.transpose(0, 2, 1))
+        np.minimum(np.maximum(t, low, out=t), high, out=t)
+        d -= t * along
+        return s + t[:, :, 0], np.einsum("mnk,mnk->mn", d, d)
 
     def to_arcs(self, p: Array) -> tuple[Array, Array]:
         """Return nearest `s` and squared distance of points to each arc: (n, 3) -> two (m, n)."""
-        i = self.arcs
-        radius, turn = self.radius[i][:, None], (self.curved[i] * self.curvature[i])[:, None]
-        d = p - self.origin[i][:, None]
-        u = np.einsum("mnk,mk->mn", d, self.out[i])
-        v = np.einsum("mnk,mk->mn", d, self.along[i])
+        origin, axes, radius, turn, s = self._arcs
+        d = p - origin
+        u, v = np.matmul(axes, d.transpose(0, 2, 1)).transpose(1, 0, 2)
         phi = np.arctan2(v, u)
         # Outside the arc, the nearer end is found by halving the rest of the circle.
-        phi = np.where(phi < turn / 2 - np.pi, phi + 2 * np.pi, phi)
-        phi = np.clip(phi, 0.0, turn)
+        phi[phi < turn / 2 - np.pi] += 2 * np.pi
+        np.minimum(np.maximum(phi, 0.0, out=phi), turn, out=phi)
         squared = np.einsum("mnk,mnk->mn", d, d) + radius**2
         squared -= 2 * radius * (u * np.cos(phi) + v * np.sin(phi))
-        return self.s[i][:, None] + phi * radius, np.maximum(squared, 0.0)
+        return s + phi * radius, np.maximum(squared, 0.0)
 
 
 def _rows(v: Vector, count: int) -> Array:

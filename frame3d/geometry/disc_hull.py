@@ -23,6 +23,9 @@ from frame3d.geometry.arrays import Array
 
 Disc = tuple[float, float, float]
 """x, z and radius [mm]."""
+_TURNS = np.linspace(0.0, 2 * np.pi, 180, endpoint=False)
+_WAYS = np.stack((np.cos(_TURNS), np.sin(_TURNS)))
+"""Directions in which an outline is sampled: (2, 180)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,14 +134,16 @@ class Flat:
         Negative outside, where the distance is at least its absolute value. The outline is sampled in
         180 directions.
         """
-        turn = np.linspace(0.0, 2 * np.pi, 180, endpoint=False)
-        u = np.stack((np.cos(turn), np.sin(turn)))
-        discs = np.array(self.discs)
-        reach = (discs[:, :2] @ u + discs[:, 2:]).max(axis=0)
-        side = (reach - points[:, [0, 2]] @ u).min(axis=1)
+        side = (self._reach - points[:, [0, 2]] @ _WAYS).min(axis=1)
         return np.asarray(
             np.minimum(side, np.minimum(points[:, 1] - self.low, self.high - points[:, 1]))
         )
+
+    @cached_property
+    def _reach(self) -> Array:
+        """How far it reaches in each of `_WAYS`: (180,) [mm]."""
+        discs = np.array(self.discs)
+        return np.asarray((discs[:, :2] @ _WAYS + discs[:, 2:]).max(axis=0))
 
     def resized(self, by: float) -> Flat:
         """Return the plate with discs larger in diameter by `by` [mm], of the same thickness."""

@@ -14,11 +14,12 @@ Side view of a plate over two discs (`disc_hull.Flat`)::
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from frame3d.geometry.arrays import Array
-from frame3d.geometry.disc_hull import Flat
+from frame3d.geometry.disc_hull import Disc, Flat
 
 SIDES = 24
 """Corners of the polygon that replaces a disc."""
@@ -41,17 +42,10 @@ class Row:
     """Across `along` [mm]."""
 
 
-def filling(flat: Flat) -> tuple[Row, ...]:
-    """Return rectangles within a plate's outline that cover what is deeper than its least radius.
-
-    What is less deep lies in the discs, or in slabs along the edges that are as deep as that radius:
-    the nearest place of the outline is on an edge, or on a disc no smaller. What is deeper is the
-    hull of the same discs, each smaller by that radius. It is cut into rows; in a convex figure no
-    corner of a row's rectangle is further outside than the row is high. Rows run along that edge
-    across which the plate is least high.
-    """
-    if not flat.edges:
-        return ()
+@lru_cache(maxsize=256)
+def _filling(discs: tuple[Disc, ...], thickness: float) -> tuple[Row, ...]:
+    """Return `filling` of a plate with such discs, wherever it lies: those of a pair are the same."""
+    flat = Flat(discs, -thickness / 2, thickness / 2)
     least = min(radius for _, _, radius in flat.discs)
     turn = 2 * np.pi * np.arange(SIDES) / SIDES
     round_ = np.stack((np.cos(turn), np.sin(turn)), axis=1) / np.cos(np.pi / SIDES)
@@ -67,12 +61,24 @@ def filling(flat: Flat) -> tuple[Row, ...]:
         for height in np.maximum(SHARES * (high - low), min(LOWEST * least, high - low)).tolist():
             left, right = _row(corners, low, low + height)
             outer = np.array([[x, z] for x in (left, right) for z in (low, low + height)]) @ turned
-            if flat.depth(np.insert(outer, 1, (flat.low + flat.high) / 2, axis=1)).min() > -1e-6:
+            if flat.depth(np.insert(outer, 1, 0.0, axis=1)).min() > -1e-6:
                 break
         x, z = np.array([(left + right) / 2, low + height / 2]) @ turned
         found.append(Row((float(x), float(z)), (c, s), right - left, height))
         low += height
     return tuple(found)
+
+
+def filling(flat: Flat) -> tuple[Row, ...]:
+    """Return rectangles within a plate's outline that cover what is deeper than its least radius.
+
+    What is less deep lies in the discs, or in slabs along the edges that are as deep as that radius:
+    the nearest place of the outline is on an edge, or on a disc no smaller. What is deeper is the
+    hull of the same discs, each smaller by that radius. It is cut into rows; in a convex figure no
+    corner of a row's rectangle is further outside than the row is high. Rows run along that edge
+    across which the plate is least high.
+    """
+    return _filling(flat.discs, flat.thickness) if flat.edges else ()
 
 
 def _row(corners: Array, low: float, high: float) -> tuple[float, float]:

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -91,13 +92,7 @@ def _side_by_side(tube: Tube, stretches: Array, mount: Mount) -> tuple[PlacedSha
     major[mixed] = minor[mixed] = np.maximum(major[mixed], minor[mixed])
     directions = np.where(upright[:, None, None], ups, acrosses)
 
-    known: dict[bytes, tuple[Array, float]] = {}
-    each = []
-    for sizes in np.concatenate((major, minor), axis=1):
-        key = sizes.tobytes()
-        if key not in known:
-            known[key] = _circles(sizes[:2], sizes[2:])
-        each.append(known[key])
+    each = [_circles(*sizes) for sizes in np.concatenate((major, minor), axis=1).tolist()]
     of = np.repeat(np.arange(len(each)), [len(places) for places, _ in each])
     place = np.concatenate([places for places, _ in each])[:, None]
     thicker = (np.array([more for _, more in each]) + stretches[:, 2])[of]
@@ -123,8 +118,17 @@ def _side_by_side(tube: Tube, stretches: Array, mount: Mount) -> tuple[PlacedSha
     )
 
 
-def _circles(major: Array, minor: Array) -> tuple[Array, float]:
-    """Return the bars' places along an oval's long half, from -1 to 1, and how much thicker they are."""
+@lru_cache(maxsize=1024)
+def _circles(wide: float, wide_end: float, high: float, high_end: float) -> tuple[Array, float]:
+    """Return the bars' places along an oval's long half, from -1 to 1, and how much thicker they are.
+
+    Args:
+        wide: larger half size where a stretch begins [mm].
+        wide_end: the same where it ends.
+        high: smaller half size where it begins [mm].
+        high_end: the same where it ends.
+    """
+    major, minor = np.array((wide, wide_end)), np.array((high, high_end))
     if (major - minor < ROUND).all():
         return np.zeros(1), float((major - minor).max())
     share = np.array([0.0, 0.5, 1.0])

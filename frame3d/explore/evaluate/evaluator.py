@@ -15,8 +15,8 @@ from frame3d.errors import Fault, FrameError
 from frame3d.explore.evaluate.chart_batch import ChartBatch, Charts, chart_batch
 from frame3d.explore.evaluate.designs import Designs, start_of
 from frame3d.explore.evaluate.evaluation import FAULT, Evaluation, rounded
-from frame3d.explore.evaluate.garbage import one_collection_each
 from frame3d.explore.evaluate.gaps import pair_checks, single_checks
+from frame3d.explore.evaluate.garbage import one_collection_each
 from frame3d.explore.evaluate.grading import Grading
 from frame3d.explore.evaluate.making import Making, missing_travel
 from frame3d.explore.study.quantities import CHECKS, scale_of

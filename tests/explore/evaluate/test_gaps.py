@@ -61,4 +61,6 @@ def test_single_figures_are_decided_as_measured() -> None:
     evaluator = Evaluator(study_of(demo, VARIED[demo]))
     scene = evaluator.making((432.0, 65.5, "61-622", 172.0)).scene
     for name in single_checks():
-        assert short_of(scene, (name,))[name] == tuple(one for one in measured(scene, name) if not one.ok)
+        assert short_of(scene, (name,))[name] == tuple(
+            one for one in measured(scene, name) if not one.ok
+        )
