@@ -63,9 +63,11 @@ def tabled(travel: float, rows: Callable[[Array], Array]) -> Swing:
     count = FIRST
     swing = Swing(travel, rows(np.linspace(0.0, travel, count)))
     while True:
-        between = travel * (np.arange(count - 1) + 0.5) / (count - 1)
-        exact = rows(between)
-        off = np.abs(exact - swing.over(between))[:, :3] @ [1.0, 1.0, np.radians(METRE)]
+        step, knots = travel / (count - 1), swing.knots
+        exact = rows(step * (np.arange(count - 1) + 0.5))
+        # In the middle between two rows the cubic is their mean and an eighth of what the slopes differ.
+        cubic = (knots[:-1, :3] + knots[1:, :3]) / 2 + (knots[:-1, 3:] - knots[1:, 3:]) * (step / 8)
+        off = np.abs(exact[:, :3] - cubic) @ [1.0, 1.0, np.radians(METRE)]
         whole, turns = np.exp(1j * np.radians(swing.knots[:, 2])), np.radians(swing.knots[:, 5])
         slope = 1j * turns * whole * travel / (count - 1)
         middle = (whole[:-1] + whole[1:]) / 2 + (slope[:-1] - slope[1:]) / 8

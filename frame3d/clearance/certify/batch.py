@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Final, TypeVar
+from typing import Final
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.certify import search
 from frame3d.clearance.certify.into_axes import into_axes
 from frame3d.clearance.certify.motion import PairMotion, Range
-from frame3d.clearance.certify.numbers import Numbers
+from frame3d.clearance.certify.numbers import Numbers, distinct
 from frame3d.clearance.certify.records import (
     BOX,
     KNOT,
@@ -27,7 +27,6 @@ from frame3d.clearance.certify.records import (
 from frame3d.clearance.certify.signed_distance import FAR
 from frame3d.geometry.arrays import Array, Ints
 
-T = TypeVar("T")
 STORES: Final = (700, 20_000, 500_000)
 """How many boxes a search may evaluate, and again where that is not enough."""
 
@@ -150,9 +149,11 @@ class PlacedBatch(SearchBatch):
         """
         self.solids, self.ranges = tuple(pairs), tuple(ranges)
         limits, names = numbers.limits(ranges), tuple(r.name for r in ranges)
-        tubes, of_tube = _distinct([numbers.tube(tube) for tube, _ in pairs])
-        shapes, of_shape = _distinct([numbers.shape(shape) for _, shape in pairs])
-        motions, of_motion = _distinct([numbers.motion(*pair, names) for pair in pairs])
+        solids, of_tube = distinct([tube for tube, _ in pairs])
+        others, of_shape = distinct([shape for _, shape in pairs])
+        tubes = [numbers.tube(tube) for tube in solids]
+        shapes = [numbers.shape(shape) for shape in others]
+        motions, of_motion = numbers.motions(solids, others, of_tube, of_shape, names)
         own = np.zeros(len(pairs), PAIR)
         own["shape"] = end_to_end([s.numbers for s in shapes])[of_shape]
         places = end_to_end([s.place for s in shapes])[of_shape]
@@ -203,14 +204,6 @@ class PlacedBatch(SearchBatch):
             numbers=self._pairs["shape"][i : i + 1],
             edges=self._edges[slice(*own["edges"])],
         )
-
-
-def _distinct(records: Sequence[T]) -> tuple[list[T], Ints]:
-    """Return each of some objects once, and which of them each is."""
-    numbers: dict[int, int] = {}
-    which = [numbers.setdefault(id(one), len(numbers)) for one in records]
-    found = dict(zip(which, records, strict=True))
-    return list(found.values()), np.array(which)
 
 
 def _joined(own: Records, name: str, each: Sequence[Records]) -> Records:

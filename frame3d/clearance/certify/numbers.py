@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 
@@ -20,7 +20,17 @@ from frame3d.clearance.certify.motion import (
 )
 from frame3d.clearance.certify.records import PLACE, Records
 from frame3d.clearance.certify.search_input import edges_of, numbers_of, pieces_of
-from frame3d.geometry.arrays import Array
+from frame3d.geometry.arrays import Array, Ints
+
+T = TypeVar("T")
+
+
+def distinct(things: Sequence[T]) -> tuple[list[T], Ints]:
+    """Return each of some objects once, and which of them each is, by identity."""
+    numbers: dict[int, int] = {}
+    which = [numbers.setdefault(id(one), len(numbers)) for one in things]
+    found = dict(zip(which, things, strict=True))
+    return list(found.values()), np.array(which, dtype=np.int64)
 
 
 class TubeNumbers(NamedTuple):
@@ -94,27 +104,57 @@ class Numbers:
             self._limits[key] = known
         return known
 
-    def motion(self, tube: Tubular, shape: PlacedShape, names: tuple[Name, ...]) -> Template:
-        """Return the steps from a tube's mount to a shape's.
+    def motions(
+        self,
+        tubes: Sequence[Tubular],
+        shapes: Sequence[PlacedShape],
+        of_tube: Ints,
+        of_shape: Ints,
+        names: tuple[Name, ...],
+    ) -> tuple[list[Template], Ints]:
+        """Return the steps from the mounts of tubes to those of shapes, each once, and which each pair has.
+
+        A turn of a straight round tube about its own axis is left out.
 
         Args:
-            tube: the tube; a turn of a straight round one about its own axis is left out.
-            shape: the shape.
+            tubes: each once.
+            shapes: each once.
+            of_tube: (n,): which tube each pair has.
+            of_shape: (n,): which shape it has.
             names: of the motions that matter, in the order that steps name them by.
         """
-        mounts = id(tube.mount), id(shape.mount)
+        ours, of_ours = distinct([tube.mount for tube in tubes])
+        theirs, of_theirs = distinct([shape.mount for shape in shapes])
+        both, group = np.unique(
+            of_ours[of_tube] * len(theirs) + of_theirs[of_shape], return_inverse=True
+        )
+        found: list[Template] = []
+        which: Ints = np.empty(len(of_tube), dtype=np.int64)
+        for k, code in enumerate(both.tolist()):
+            known = self._chain(ours[code // len(theirs)], theirs[code % len(theirs)], names)
+            own = group == k
+            by_skips: dict[int, list[int]] = {0: []}
+            if known.turns:
+                by_skips = {}
+                for i in np.unique(of_tube[own]).tolist():
+                    by_skips.setdefault(self._own_turns(tubes[i], known.chain), []).append(i)
+            for skip, some in by_skips.items():
+                template = known.templates.get(skip)
+                if template is None:
+                    template = known.templates[skip] = template_of(known.chain[skip:], names)
+                which[own & np.isin(of_tube, some) if known.turns else own] = len(found)
+                found.append(template)
+        return found, which
+
+    def _chain(self, tube: Mount, shape: Mount, names: tuple[Name, ...]) -> _Chain:
+        mounts = id(tube), id(shape)
         known = self._chains.get((mounts, names))
         if known is None:
-            chain = chain_of(tube.mount, shape.mount, names)
+            chain = chain_of(tube, shape, names)
             turns = bool(chain) and chain[0][0].kind == TURN
             # The mounts are kept, so that no other takes the identity of one of them.
-            known = _Chain(tube.mount, shape.mount, chain, turns, {})
-            self._chains[mounts, names] = known
-        skip = self._own_turns(tube, known.chain) if known.turns else 0
-        template = known.templates.get(skip)
-        if template is None:
-            template = known.templates[skip] = template_of(known.chain[skip:], names)
-        return template
+            known = self._chains[mounts, names] = _Chain(tube, shape, chain, turns, {})
+        return known
 
     def _own_turns(self, tube: Tubular, chain: Chain) -> int:
         """Return how many of the first steps turn a tube into itself."""

@@ -18,15 +18,20 @@ class Cycle:
 @pytest.mark.parametrize("is_enabled", [True, False])
 def test_cycles_go_when_they_are_collected(is_enabled: bool) -> None:
     before = gc.isenabled()
-    try:
-        (gc.enable if is_enabled else gc.disable)()
-        with pytest.raises(ZeroDivisionError), one_collection_each() as collect:
+
+    def spoilt() -> None:
+        with one_collection_each() as collect:
             assert not gc.isenabled()
             cycle = weakref.ref(Cycle())
             assert cycle() is not None
             collect()
             assert cycle() is None
             raise ZeroDivisionError
+
+    try:
+        (gc.enable if is_enabled else gc.disable)()
+        with pytest.raises(ZeroDivisionError):
+            spoilt()
         assert gc.isenabled() == is_enabled
     finally:
         (gc.enable if before else gc.disable)()
