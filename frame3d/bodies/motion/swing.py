@@ -64,7 +64,7 @@ def tabled(travel: float, rows: Callable[[Array], Array]) -> Swing:
     swing = Swing(travel, rows(np.linspace(0.0, travel, count)))
     while True:
         step, knots = travel / (count - 1), swing.knots
-        exact = rows(step * (np.arange(count - 1) + 0.5))
+        exact = rows(step * (np.arange(count - 1, dtype=np.float64) + 0.5))
         # In the middle between two rows the cubic is their mean and an eighth of what the slopes differ.
         cubic = (knots[:-1, :3] + knots[1:, :3]) / 2 + (knots[:-1, 3:] - knots[1:, 3:]) * (step / 8)
         off = np.abs(exact[:, :3] - cubic) @ [1.0, 1.0, np.radians(METRE)]

@@ -112,7 +112,7 @@ class Numbers:
         of_shape: Ints,
         names: tuple[Name, ...],
     ) -> tuple[list[Template], Ints]:
-        """Return the steps from the mounts of tubes to those of shapes, each once, and which each pair has.
+        """Return the steps from mounts of tubes to those of shapes, each once, and which each pair has.
 
         A turn of a straight round tube about its own axis is left out.
 
