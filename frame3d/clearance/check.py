@@ -123,7 +123,8 @@ def _gaps(
     """Return what some checks between bodies come to, by their name."""
     found: dict[str, list[Outcome]] = {name: [] for name in names}
     plans: list[Plan] = []
-    makers = [(pair.name, partial(plan, pair)) for pair in PAIRS]
+    makers: list[tuple[str, Callable[[Scene], Plan | Unchecked | None]]] = []
+    makers += [(pair.name, partial(plan, pair)) for pair in PAIRS]
     makers += [
         (f"extra.{i}", partial(_extra, i, extra))
         for i, extra in enumerate(scene.spec.clearance.extra)

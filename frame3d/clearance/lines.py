@@ -153,30 +153,37 @@ def _of_lines(
         cutoffs: of each, the largest gap of interest; None for any [mm].
     """
     memory = scene.memory
-    keys = (
-        []
-        if memory is None
-        else [
+
+    def keys() -> list[bytes]:
+        """Return the key of each line."""
+        return [
             scene.key(own, ranges, tolerance, cutoff)
             for own, cutoff in zip(lines, cutoffs, strict=True)
         ]
-    )
-    known = (
-        {} if memory is None else {i: memory.found(k) for i, k in enumerate(keys) if k in memory}
-    )
-    left = [i for i in range(len(lines)) if i not in known]
-    wanted = [lines[i] for i in left]
-    most = [cutoffs[i] for i in left]
-    for i, found in zip(
-        left,
-        least(wanted, ranges, tolerance, most, scene.broad_phase, scene.numbers),
-        strict=True,
-    ):
-        known[i] = found
+
+    found: list[Found]
+    if memory is None or memory.is_new_to(scene):
+        found = least(lines, ranges, tolerance, cutoffs, scene.broad_phase, scene.numbers)
         if memory is not None:
-            memory.keep(keys[i], found)
+            memory.keep_for_later(scene, found, keys)
+    else:
+        known = keys()
+        left = [i for i, key in enumerate(known) if key not in memory]
+        made = least(
+            [lines[i] for i in left],
+            ranges,
+            tolerance,
+            [cutoffs[i] for i in left],
+            scene.broad_phase,
+            scene.numbers,
+        )
+        new = dict(zip(left, made, strict=True))
+        found = [new[i] if i in new else memory.found(key) for i, key in enumerate(known)]
+        for i, one in new.items():
+            memory.keep(known[i], one)
     return [
-        None if (one := known[i]) is None else (one[0], own[one[1]]) for i, own in enumerate(lines)
+        None if one is None else (one[0], own[one[1]])
+        for own, one in zip(lines, found, strict=True)
     ]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import marshal
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import fields, is_dataclass
 from hashlib import blake2b
 from typing import Any, Final, TypeAlias
@@ -31,17 +31,38 @@ class PairMemory:
 
     def __init__(self) -> None:
         self._found: dict[bytes, Found] = {}
+        self._owner: object | None = None
+        self._later: list[tuple[Sequence[Found], Callable[[], Sequence[bytes]]]] = []
+        """Results of `_owner` that have no keys yet: these take longer than most searches."""
         self.hits = 0
         """How many results were taken from it."""
 
+    def is_new_to(self, owner: object) -> bool:
+        """Return whether it holds nothing but what this owner has kept for later."""
+        return not self._found and (self._owner is None or self._owner is owner)
+
+    def keep_for_later(
+        self, owner: object, found: Sequence[Found], keys: Callable[[], Sequence[bytes]]
+    ) -> None:
+        """Remember results of the only owner so far; their keys are asked for when another one comes."""
+        self._owner = owner
+        self._later.append((found, keys))
+
     def __contains__(self, key: bytes) -> bool:
         """Return whether a result is known."""
+        self._settle()
         return key in self._found
 
     def found(self, key: bytes) -> Found:
         """Return a known result."""
         self.hits += 1
         return self._found[key]
+
+    def _settle(self) -> None:
+        later, self._later, self._owner = self._later, [], None
+        for found, keys in later:
+            for key, one in zip(keys(), found, strict=True):
+                self.keep(key, one)
 
     def keep(self, key: bytes, found: Found) -> None:
         """Remember a result."""

@@ -78,3 +78,22 @@ def test_what_has_no_numbers_has_no_fingerprint() -> None:
     body = scene_of(solve(load(DEMO))).bodies[0]
     with pytest.raises(TypeError, match="set has no fingerprint"):
         fingerprint(replace(body, name={1}))  # type: ignore[arg-type]
+
+
+def test_keys_are_made_only_when_another_bike_comes() -> None:
+    memory = PairMemory()
+    asked: list[str] = []
+
+    def keys() -> list[bytes]:
+        asked.append("keys")
+        return [b"first"]
+
+    assert memory.is_new_to("one")
+    memory.keep_for_later("one", [None], keys)
+    assert memory.is_new_to("one")
+    assert not memory.is_new_to("other")
+    assert not asked
+    assert b"first" in memory
+    assert b"second" not in memory
+    assert asked == ["keys"]
+    assert not memory.is_new_to("one")

@@ -5,14 +5,40 @@
 
 from __future__ import annotations
 
+import importlib
+import sys
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
-from typing import TypeVar, cast
+from typing import Any, Final, TypeVar, cast
 from zlib import crc32
 
 from numba import njit
 
 F = TypeVar("F", bound=Callable[..., object])
+
+_BLAS: Final = "scipy.linalg.cython_blas"
+
+
+def _import_array_functions() -> None:
+    """Import numba's array functions without looking for SciPy's BLAS.
+
+    Numba does look when it first compiles or loads anything, which takes longer than the rest of its
+    imports; nothing here multiplies matrices. What else is compiled in this process may: where numba
+    needs it, it looks again (`numpy.cov` uses a loop of its own instead).
+    """
+    if _BLAS in sys.modules:
+        return
+    modules: dict[str, Any] = sys.modules
+    modules[_BLAS] = None  # as if it were not installed
+    try:
+        with suppress(ImportError):
+            importlib.import_module("numba.np.arraymath")
+    finally:
+        del modules[_BLAS]
+
+
+_import_array_functions()
 
 SOURCES = (
     "records.py",
