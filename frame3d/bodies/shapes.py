@@ -16,7 +16,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -210,8 +210,7 @@ class PlacedShape:
     def bounding_spheres(self) -> Array:
         """Spheres that together contain it where it is drawn: centres and radii, (n, 4) float [mm]."""
         middles, reach = _spheres(self.shape)
-        placed = vector(self.origin) + middles @ np.array(self.axes)
-        return np.column_stack((placed, np.full(len(placed), reach)))
+        return _with_radius(vector(self.origin) + middles @ np.array(self.axes), reach)
 
 
 @dataclass(frozen=True)
@@ -259,15 +258,26 @@ class Tubular:
         # section is square to that where the axis is straight.
         is_plain = self.axis.is_straight and all(self.flat)
         reach = math.hypot(share / 2, half) if is_plain else share / 2 + half
-        return np.column_stack((self.axis.points(places), np.full(count, reach)))
+        return _with_radius(self.axis.points(places), reach)
 
 
 SHORT: Final = 60.0
 """Lengths up to this, or up to the width, get one bounding sphere [mm]."""
 
 
+def _with_radius(middles: Array, radius: float) -> Array:
+    """Return centres (n, 3) of spheres with their radius: (n, 4) float [mm]."""
+    spheres = np.empty((len(middles), 4))
+    spheres[:, :3], spheres[:, 3] = middles, radius
+    return spheres
+
+
+@lru_cache(maxsize=4096)
 def _spheres(shape: Shape) -> tuple[Array, float]:
-    """Return spheres that together contain a shape in its own axes: centres (n, 3), and their radius."""
+    """Return spheres that together contain a shape in its own axes: centres (n, 3), and their radius.
+
+    Cached: left and right have the same shapes, and most of a bike's parts those of the next design.
+    """
     match shape:
         case Torus(centre, radius):
             count, _ = _shares(2 * np.pi * centre, 2 * radius)

@@ -1,11 +1,17 @@
-"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|checks|build|report|compare|stiffness|explore|mockup|live|slow] [--quick]``."""
+"""Speed, as ratios within one run: ``python -m tests.benchmarks [start|many|linkage|distances|checks|build|report|compare|stiffness|explore|mockup|live|slow] [--quick]``.
+
+``python -m tests.benchmarks explore --against FOLDER`` sets decisions and a cold check beside those of
+another tree, e.g. a `git worktree` of an earlier commit.
+"""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from pathlib import Path
 
 from tests.benchmarks import (
+    against,
     build,
     checks,
     cold_start,
@@ -39,12 +45,22 @@ PARTS: dict[str, tuple[str, Callable[[int], list[tuple[str, str]]], int]] = {
 
 def main() -> None:
     """Run the benchmarks named on the command line, all where none is, and print their tables."""
-    asked = [name for name in sys.argv[1:] if not name.startswith("-")]
-    quick = "--quick" in sys.argv
+    words = sys.argv[1:]
+    quick = "--quick" in words
+    other = None
+    if "--against" in words:
+        at = words.index("--against")
+        other = Path(words[at + 1]).resolve()
+        del words[at : at + 2]
+    asked = [name for name in words if not name.startswith("-")]
     for name, (title, measure, runs) in PARTS.items():
         if asked and name not in asked:
             continue
-        rows = measure(max(1, runs // 4) if quick else runs)
+        rounds = max(1, runs // 4) if quick else runs
+        if name == "explore" and other is not None:
+            rows = against.measure(other, rounds)
+        else:
+            rows = measure(rounds)
         width = max(len(what) for what, _ in rows)
         print(f"\n{title}")
         for what, value in rows:
