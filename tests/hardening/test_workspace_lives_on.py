@@ -14,7 +14,7 @@ from frame3d.bike.choice import Choice
 from frame3d.live import workspace as module
 from frame3d.live.disk import Disk
 from frame3d.live.solved_text import AS_DRAWN, SolvedText, Solver
-from frame3d.live.work import slow_work
+from frame3d.live.work import drawing, slow_work
 from frame3d.live.workspace import Workspace
 from frame3d.report.texts import texts
 from tests.live.loops import run
@@ -96,7 +96,8 @@ def test_solver_that_raises_at_random(
             result: SolvedText = flaky[0](self, text, choice)
             return result
 
-    monkeypatch.setattr(module, "Solver", FlakySolver)
+    monkeypatch.setattr(drawing, "Solver", FlakySolver)
+    monkeypatch.setattr(drawing, "light_picture", flaky[1])
     for name, one in zip(
         ("light_picture", "inputs", "difference", "packed"),
         (flaky[1], flaky[2], flaky[3], flaky[5]),
