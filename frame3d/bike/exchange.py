@@ -20,6 +20,7 @@ from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.parts import CupSpec, HubSpec
 from frame3d.parameters.reading.change import changed
 from frame3d.parameters.sizes import standards
+from frame3d.tubes.frame import Frame
 
 if TYPE_CHECKING:
     from frame3d.linkage.exchanged import Exchanged
@@ -51,6 +52,10 @@ def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
     every = tuple(dict.fromkeys((*paths, *bike.exchanged)))
     suspension = _suspension(designed, spec, every)
     axle = suspension.linkage.drawn["rear_axle"] if suspension and suspension.links else None
+    slid = _slide_between(designed.spec, spec)
+    if slid:  # as designed: no sliding dropouts beside a rear suspension
+        x, _, z = designed.nodes["rear_axle"]
+        axle = (x + slid, z)
     pitched = swap(designed.solved, designed.spec, spec, every, axle)
     _refuse_misfits(designed.spec, spec)
     values = {name: value for name, value in pitched.values.items() if name != "pitch"}
@@ -58,7 +63,9 @@ def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
     links = {} if suspension is None else suspension.links
     return stand(
         move_frame(
-            designed.frame, turn, {link: motion.pitched(turn) for link, motion in links.items()}
+            _slid(designed.frame, slid),
+            turn,
+            {link: motion.pitched(turn) for link, motion in links.items()},
         ),
         spec,
         _with_values(designed.solved, spec, values),
@@ -66,6 +73,26 @@ def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
         tuple(dict.fromkeys((*bike.exchanged, *paths))),
         designed,
     )
+
+
+def _slide_between(designed: FrameSpec, now: FrameSpec) -> float:
+    """Return how far forward the axle has slid in its dropouts [mm]."""
+    slides = [
+        None if spec.build.dropout is None else spec.build.dropout.slide for spec in (designed, now)
+    ]
+    before, after = slides
+    return 0.0 if before is None or after is None else before.at - after.at
+
+
+def _slid(frame: Frame, forward: float) -> Frame:
+    """Return a frame as designed with the axle slid forward in its dropouts [mm]."""
+    if not forward:
+        return frame
+    moved = []
+    for dropout in frame.dropouts:
+        x, y, z = dropout.axle
+        moved.append(replace(dropout, axle=(x + forward, y, z)))
+    return replace(frame, dropouts=tuple(moved))
 
 
 def _suspension(designed: Bike, spec: FrameSpec, paths: Sequence[str]) -> Exchanged | None:

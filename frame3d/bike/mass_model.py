@@ -219,7 +219,9 @@ def _metal(bike: Bike) -> Iterator[PlacedMass]:
     Plates of links count without their bores, at the mean of their points.
     """
     masses = bike.frame.masses
-    link = {item.name: item.link for item in (*bike.tubes, *bike.pivots, *bike.plates)}
+    link = {
+        item.name: item.link for item in (*bike.tubes, *bike.dropouts, *bike.pivots, *bike.plates)
+    }
     for feature in bike.frame.features:
         link |= dict.fromkeys(map(feature.named, feature.labels), link[feature.tube])
     for body in masses.bodies:
@@ -273,7 +275,7 @@ def _rear_wheel(bike: Bike) -> Iterator[PlacedMass]:
     if build.rear_brake is not None:
         brake = FRAME if suspension is None else suspension.brake_link
         yield PlacedMass("rear caliper", CALIPER, at, brake, known=False)
-    if bike.tubes:
+    if bike.tubes and not any(dropout.plate for dropout in bike.dropouts):
         yield PlacedMass("dropouts", DROPOUTS, at, axle, known=False)
 
 

@@ -50,7 +50,21 @@ def _end(end: End, motion: SideMotion) -> End:
 
 
 def _dropout(dropout: Dropout, motion: SideMotion) -> Dropout:
-    return replace(dropout, axle=motion.point(dropout.axle))
+    slide = dropout.slide
+    if slide is not None:
+        stop = slide.stop
+        slide = replace(
+            slide,
+            front=motion.point(slide.front),
+            back=motion.point(slide.back),
+            stop=None if stop is None else (motion.point(stop[0]), motion.point(stop[1])),
+        )
+    return replace(
+        dropout,
+        axle=motion.point(dropout.axle),
+        plate=None if dropout.plate is None else _plate(dropout.plate, motion),
+        slide=slide,
+    )
 
 
 def _plate(plate: Plate, motion: SideMotion) -> Plate:

@@ -17,6 +17,7 @@ from frame3d.parameters.sizes import standards
 from frame3d.pivots.housings import put_in, settle
 from frame3d.pivots.lugs_and_plates import fit
 from frame3d.pivots.pins import plan
+from frame3d.plates.dropouts import flat_dropouts
 from frame3d.plates.placing import plates
 from frame3d.tubes.cuts.overlap import Envelope, cut_by
 from frame3d.tubes.cuts.shared_metal import shared_metal
@@ -145,9 +146,13 @@ def finish_placing(begun: BegunPlacing, pivots: Mapping[str, Point] | None = Non
         raise TubeError(context.faults)
     tubes = tuple(context.tubes.values())
     _apart(context, tubes, envelopes)
-    dropouts = fittings.dropouts(context, tubes)
+    made = flat_dropouts(context, fittings.dropouts(context, tubes))
+    dropouts = made.dropouts
     fitted = fit(context, dropouts)
-    flat = plates(context, [part.name for part in (*dropouts, *fitted)])
+    flat = (
+        *plates(context, [part.name for part in (*dropouts, *made.plates, *fitted)]),
+        *made.plates,
+    )
     if context.faults:
         raise TubeError(context.faults)
     features, more = place_features(context.spec, tubes, {one.name: one for one in envelopes})

@@ -11,6 +11,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike, Stance
 from frame3d.bike.place_tubes import BegunPlacing, begin_placing, finish_placing
+from frame3d.bike.slide_notes import slide_notes
 from frame3d.bike.steerer import steerer_notes, steerer_of
 from frame3d.chart.as_built import Pitched, pitch, sagged_parts
 from frame3d.chart.cache import Cache
@@ -202,13 +203,20 @@ def stand(
     _refuse_saddle_in_the_frame(spec, nodes)
     rider = place_rider(spec, nodes, chart, _measured_hip(designed, exchanged))
     steerer = steerer_notes(spec, steerer_of(spec, nodes, chart))
+    slid = slide_notes(spec, frame.dropouts)
     return Bike(
         frame=frame,
         spec=spec,
         solved=solved,
         chart=chart,
         nodes=nodes,
-        notes=(*frame.notes, *rider.notes, *(() if linkage is None else linkage.notes), *steerer),
+        notes=(
+            *frame.notes,
+            *rider.notes,
+            *(() if linkage is None else linkage.notes),
+            *steerer,
+            *slid,
+        ),
         sagged=sag(spec, solved, frame.tubes, linkage, rider.hip_height),
         rider=rider,
         linkage=linkage,

@@ -41,6 +41,9 @@ PARTS = (
 FIXED = ("head_tube_length", "seat_tube_offset", "seat_tube_length", "saddle_height")
 """Variables of the frame, and of the seatpost in it, that do not change with pitch."""
 
+SLIDE = "build.dropout.slide.at"
+"""Path of how far back the axle stands in sliding dropouts."""
+
 _GROUPS: dict[str, tuple[str, ...]] = {
     "build.fork": ("fork_axle_to_crown", "fork_offset"),
     "build.headset": ("lower_headset_stack", "cup_angle"),
@@ -61,6 +64,7 @@ _PARTS = (
         if name not in ("bottom_bracket", "dropout")
     ),
     *(f"suspension.{name}" for name in ("spring", "sag", "sag_of")),
+    SLIDE,
 )
 """Paths of parts' values, whether or not they determine a variable."""
 _POINTS = "suspension.points."
@@ -101,7 +105,8 @@ def pitch(
     Args:
         solved: the bike as designed.
         parts: part variables (see `PARTS`) that differ from it, in mm or radians.
-        rear_axle: (x, z) of the rear axle in the frame's drawn axes [mm], if the suspension moved it.
+        rear_axle: (x, z) of the rear axle in the frame's drawn axes [mm], if the suspension moved
+            it or it slid in its dropouts.
         relations: of the chart with those parts, if other than those of `solved`.
 
     Returns:
@@ -163,7 +168,7 @@ def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict
                     path,
                     "is no part that can be exchanged on a built frame",
                     "exchange a value of build, of suspension.spring, suspension.sag, "
-                    "suspension.shock (not its ends) or suspension.points, or one of "
+                    f"suspension.shock (not its ends) or suspension.points, {SLIDE}, or one of "
                     + ", ".join(g for g in _GROUPS if g.startswith("geometry."))
                     + "; to change the frame itself use --set",
                 )
@@ -262,7 +267,7 @@ def swap(
         after: the file with the exchanged values.
         paths: dotted paths of the exchanged values; faults name the first.
         rear_axle: (x, z) of the rear axle in the frame's designed axes [mm], if exchanged points or
-            another shock moved it.
+            another shock moved it, or it slid in its dropouts.
 
     Raises:
         SpecError: a path is not an exchangeable part.

@@ -21,6 +21,8 @@ from frame3d.errors import Fault, SpecError
 from frame3d.parameters.models.clearance import ExtraCheckSpec
 from frame3d.parameters.requirements import REQUIREMENTS
 
+SAME = 1e-6
+"""Margins that differ by less are the same [mm]."""
 Progress = Callable[[str, float], None]
 
 
@@ -58,7 +60,7 @@ def run_checks(
         SpecError: as `check`.
     """
     found = list(outcomes(scene, progress, names, only_short=only_short))
-    results = [o for o in found if isinstance(o, Result)]
+    results = _without_better([o for o in found if isinstance(o, Result)])
     results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
     unchecked = tuple(o for o in found if isinstance(o, Unchecked))
     turns = scene.spec.build.fork is not None or scene.spec.build.handlebar is not None
@@ -75,6 +77,8 @@ def outcomes(
 ) -> Iterator[Outcome]:
     """Yield what each check comes to, one after another.
 
+    With sliding dropouts, every check is made with the axle at each end of its slots too.
+
     Args:
         scene: the bike with its parts.
         progress: as `check`.
@@ -86,6 +90,36 @@ def outcomes(
     Raises:
         SpecError: as `check`.
     """
+    yield from _own_outcomes(
+        scene, progress, names, only_short=only_short, figures_first=figures_first
+    )
+    for at, slid in scene.slid:
+        for outcome in _own_outcomes(
+            slid, progress, names, only_short=only_short, figures_first=figures_first
+        ):
+            if isinstance(outcome, Result):
+                yield replace(outcome, slide=at)
+
+
+def _without_better(results: list[Result]) -> list[Result]:
+    """Leave out what an end of sliding dropouts makes no worse than it is with the axle as drawn."""
+    drawn = {(r.name, r.between): r.margin for r in results if r.slide is None}
+    return [
+        r
+        for r in results
+        if r.slide is None or r.margin < drawn.get((r.name, r.between), math.inf) - SAME
+    ]
+
+
+def _own_outcomes(
+    scene: Scene,
+    progress: Progress | None,
+    names: frozenset[str] | None,
+    *,
+    only_short: bool,
+    figures_first: bool,
+) -> Iterator[Outcome]:
+    """Yield the same with the axle where it stands."""
     refuse_unknown_extras(scene)
     pairs = list(dict.fromkeys(pair.name for pair in PAIRS))
     extras = [f"extra.{i}" for i in range(len(scene.spec.clearance.extra))]

@@ -44,16 +44,20 @@ class Result:
     note: str = ""
     mend: tuple[str, ...] = ()
     """What would make it pass, smallest change first."""
+    slide: float | None = None
+    """How far back in its slots the rear axle stands [mm]; None for where it is drawn."""
 
     @property
     def label(self) -> str:
         """Name of the check, with its two bodies where it is between two."""
-        return self.name + (f" ({' to '.join(self.between)})" if self.between else "")
+        slid = "" if self.slide is None else f", axle {self.slide:g} mm back in its slots"
+        return self.name + (f" ({' to '.join(self.between)})" if self.between else "") + slid
 
     @property
     def line(self) -> tuple[str, tuple[str, ...]]:
         """What identifies the result on another bike: without left or right, and in any gear."""
-        return self.name, tuple(_plain(name) for name in self.between or ())
+        slid = () if self.slide is None else (f"axle {self.slide:g} mm back",)
+        return self.name, (*(_plain(name) for name in self.between or ()), *slid)
 
     @property
     def least(self) -> float:

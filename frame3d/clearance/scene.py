@@ -11,9 +11,11 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import exchange_values, redesign
+from frame3d.bike.slide import other_ends
 from frame3d.bodies import Absent, Bodies, Body, bodies_of, carried_bodies
 from frame3d.bodies.motion.mounts import MOTIONS, Name
 from frame3d.bodies.placement import End, Placement
+from frame3d.chart.as_built import SLIDE
 from frame3d.clearance.certify.broad_phase import BroadPhase
 from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.certify.motion import Range
@@ -66,6 +68,18 @@ class Scene:
             FrameError: the parts do not fit the frame, or it cannot stand on them.
         """
         return scene_of(exchange_values(self.bike, values), self.tolerance, self.memory)
+
+    @cached_property
+    def slid(self) -> tuple[tuple[float, Scene], ...]:
+        """The same bike with its rear axle at each other end of sliding dropouts: how far back [mm]."""
+        ends = (at for _, at in other_ends(self.bike))
+        return tuple((at, self.with_parts({SLIDE: at})) for at in ends)
+
+    def at_slide(self, at: float | None) -> Scene:
+        """Return the scene with the rear axle so far back in its slots [mm]; None for where it is."""
+        if at is None:
+            return self
+        return next((s for a, s in self.slid if a == at), None) or self.with_parts({SLIDE: at})
 
     def redesigned(self, values: Mapping[str, Any]) -> Scene:
         """Return the scene of the bike that is designed anew with other values at some dotted paths.

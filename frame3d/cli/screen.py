@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from frame3d.bike.seatpost import assumptions, facts, seatpost_of
+from frame3d.bike.slide import sliding_of
 from frame3d.bike.weight import front_shares
 from frame3d.caution import CAUTION
 from frame3d.cli.tables import chunks, number, table
@@ -28,6 +29,7 @@ def solved(bike: Bike, masses: Masses | None) -> str:
     if bike.rider is not None:
         parts += _rider(bike, bike.rider)
     parts += _seatpost(bike)
+    parts += _sliding(bike)
     if masses is not None and masses.total > 0:
         parts.append(_masses(bike, masses))
     parts += _notes(bike.notes)
@@ -81,10 +83,24 @@ def _seatpost(bike: Bike) -> list[str]:
     return [lines + "\nAssumed: " + "; ".join(assumptions(bike)) + "."]
 
 
+def _sliding(bike: Bike) -> list[str]:
+    """Return where the axle stands in sliding dropouts, and the chart's figures at their ends."""
+    found = sliding_of(bike)
+    if found is None:
+        return []
+    rows = [
+        [name, number(place.at, 1), number(place.chainstay_length), number(place.wheelbase)]
+        for name, place in (("foremost", found.front), ("now", found.now), ("rearmost", found.back))
+    ]
+    return [
+        table(["Rear axle", "back in its slots [mm]", "chainstay [mm]", "wheelbase [mm]"], rows)
+    ]
+
+
 def _masses(bike: Bike, masses: Masses) -> str:
     rows = [[name, number(grams, 0)] for name, grams in masses.parts.items()]
     rows.append(["together", number(masses.total, 0)])
-    others = ["dropouts"] if bike.dropouts else []
+    others = ["dropouts"] if any(one.plate is None for one in bike.dropouts) else []
     if any(item.name not in masses.parts for item in bike.pivots):
         others.append("hardware of the pivots")
     said = f"\nWithout {' and '.join(others)}, which `build` weighs too." if others else ""
@@ -122,7 +138,7 @@ def checked(bike: Bike, report: Report) -> str:
             f"{_gap(r, r.decimals(2))} {_SIGN[r.unit]}",
             f"{number(r.required)} {_SIGN[r.unit]}",
             number(r.margin, r.decimals(2), sign=True),
-            _pose(r.at),
+            _place(r),
         ]
         for r in report.results
     ]
@@ -180,6 +196,12 @@ _SIGN = {"mm": "mm", "degrees": "°", "%": "%"}
 
 def _pair(result: Result) -> str:
     return result.name if result.between is None else f"{result.name}: {' – '.join(result.between)}"
+
+
+def _place(result: Result) -> str:
+    """Return the pose of a result, and where the axle stands in sliding dropouts."""
+    slid = [] if result.slide is None else [f"axle {result.slide:g} mm back"]
+    return ", ".join([*slid, *([_pose(result.at)] if result.at else [])])
 
 
 def _pose(at: Mapping[str, float]) -> str:

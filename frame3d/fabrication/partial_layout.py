@@ -1,23 +1,24 @@
-"""Solve a file without the tubes that cannot be made, and report what is wrong with them."""
+"""Solve a file without the tubes and plates that cannot be made, and report what is wrong with them."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
 from frame3d.errors import Fault, FrameError, TubeError
+from frame3d.parameters.models.flat_parts.dropouts import DropoutSpec
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.suspension import PointSpec
 from frame3d.parameters.models.tubes import ButtedSpec, TubeSpec
 
 
 def salvaged(spec: FrameSpec, error: TubeError) -> tuple[Bike, tuple[Fault, ...]]:
-    """Return the bike without the tubes that cannot be made, and all faults.
+    """Return the bike without the tubes and plates that cannot be made, and all faults.
 
     A tube whose butts do not fit gets its first wall throughout. Any other faulty tube is left out, with
-    the tubes that sit on it.
+    the tubes that sit on it. Flat dropouts that cannot be made become plain ones.
 
     Args:
         spec: the file that `solve` refused.
@@ -28,12 +29,14 @@ def salvaged(spec: FrameSpec, error: TubeError) -> tuple[Bike, tuple[Fault, ...]
 
     Raises:
         TubeError: `error`, where the head tube, the seat tube or a tube with a point of the suspension
-            would be left out, or where the fault is not a tube's.
+            would be left out, or where the fault is neither a tube's nor a plate's.
     """
     faults = list(error.faults)
     now, found = spec, error
-    for _ in range(len(spec.tubes)):
-        tubes = _without(now.tubes, found)
+    for _ in range(len(spec.tubes) + len(spec.plates) + 1):
+        now = _without_plates(now, found)
+        of_tubes = [fault for fault in found.faults if not _is_flat(fault)]
+        tubes = _without(now.tubes, of_tubes)
         if not tubes or not _needed(spec) <= tubes.keys():  # what would be left hangs on nothing
             raise error
         now = now.model_copy(update={"tubes": tubes})
@@ -54,11 +57,33 @@ def _needed(spec: FrameSpec) -> set[str]:
     return ({"head_tube", "seat_tube"} | under) & spec.tubes.keys()
 
 
-def _without(tubes: Mapping[str, TubeSpec], error: TubeError) -> dict[str, TubeSpec] | None:
+def _is_flat(fault: Fault) -> bool:
+    """Return whether a fault is one of a plate or of a flat dropout."""
+    return fault.path.startswith("plates.") or _is_dropout(fault)
+
+
+def _is_dropout(fault: Fault) -> bool:
+    return fault.path == "build.dropout" or fault.path.startswith("build.dropout.")
+
+
+def _without_plates(spec: FrameSpec, error: TubeError) -> FrameSpec:
+    """Return the file without its faulty plates, with plain dropouts for faulty flat ones."""
+    gone = {fault.path.split(".")[1] for fault in error.faults if fault.path.startswith("plates.")}
+    plates = {key: plate for key, plate in spec.plates.items() if key not in gone}
+    build = spec.build
+    if build.dropout is not None and any(_is_dropout(fault) for fault in error.faults):
+        plain = DropoutSpec.model_validate(
+            {"thickness": build.dropout.thickness, "boss": build.dropout.boss}
+        )
+        build = build.model_copy(update={"dropout": plain})
+    return spec.model_copy(update={"plates": plates, "build": build})
+
+
+def _without(tubes: Mapping[str, TubeSpec], faults: Sequence[Fault]) -> dict[str, TubeSpec] | None:
     """Return the tubes without the faulty ones; None where a fault is not a tube's."""
     kept = dict(tubes)
     gone: set[str] = set()
-    for fault in error.faults:
+    for fault in faults:
         match = re.match(r"tubes\.(\w+)", fault.path)
         if match is None or match[1] not in tubes:
             return None

@@ -6,9 +6,11 @@ import json
 import math
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from frame3d.bike.seatpost import assumptions, seatpost_of
+from frame3d.bike.slide import sliding_of
 from frame3d.bike.weight import front_shares
 from frame3d.caution import CAUTION
 from frame3d.chart.givens import key
@@ -84,10 +86,17 @@ def solve_document(bike: Bike) -> dict[str, Any]:
         if bike.rider is None
         else _rider(bike.rider, shares.static, shares.assumptions),
         "seatpost": seatpost_document(bike),
+        **_sliding(bike),
         "notes": [note_document(n) for n in bike.notes],
         "units": units(),
         "caution": CAUTION,
     }
+
+
+def _sliding(bike: Bike) -> dict[str, Any]:
+    """Return where the axle stands in sliding dropouts; empty where they are no such ones."""
+    found = sliding_of(bike)
+    return {} if found is None else {"sliding": asdict(found)}
 
 
 def variant_document(spec: FrameSpec) -> dict[str, Any]:
@@ -133,6 +142,7 @@ def units() -> dict[str, Any]:
         "chart": {figure: unit(figure) for figure in FIGURES},
         "nodes": "mm",
         "seatpost": "mm",
+        "sliding": "mm",
         "pitch": "degrees",
         "rider": {
             "stature": "mm",
@@ -358,6 +368,7 @@ def result_document(result: Result) -> dict[str, Any]:
         "source": result.source,
         "at": {"travel": at.get("rear", at.get("fork", 0.0)), "steer": at.get("steer", 0.0)}
         | dict(at),
+        **({} if result.slide is None else {"slide": result.slide}),
         "points": result.points,
         "saturated": result.saturated,
         "note": result.note,

@@ -15,7 +15,7 @@ from frame3d.formats.standing import Linked, link_motions
 from frame3d.tubes.cuts.edge import cut_lengths
 from frame3d.tubes.hardware import Hardware, LinkPlate, Lug
 from frame3d.tubes.plate import Plate
-from frame3d.tubes.tube import End, Tube
+from frame3d.tubes.tube import Dropout, End, Tube
 
 if TYPE_CHECKING:
     from frame3d.bike.exchange import AsBuilt
@@ -73,6 +73,7 @@ def geometry_document(
                 "boss": dropout.boss,
                 "bore": dropout.bore,
                 "stays": [name for name, _ in dropout.stays],
+                **_flat(dropout),
                 **_weight(parts.get(dropout.name)),
             }
             for dropout in bike.dropouts
@@ -219,6 +220,20 @@ def _hardware(item: Hardware, part: FramePart | None) -> dict[str, Any]:
             "bore": item.bore,
         }
     return {**out, **_weight(part)}
+
+
+def _flat(dropout: Dropout) -> dict[str, Any]:
+    """Return what a flat dropout has beside a plain one: plate, hoods, and its axle's slot."""
+    if dropout.plate is None or dropout.hood is None:
+        return {}
+    slide = dropout.slide
+    return {
+        "plate": _plate(dropout.plate, None),
+        "hood": asdict(dropout.hood),
+        "slide": None
+        if slide is None
+        else {"front": slide.front, "back": slide.back, "stop": slide.stop_thread or None},
+    }
 
 
 def _plate(plate: Plate, part: FramePart | None) -> dict[str, Any]:

@@ -81,28 +81,37 @@ def middle_of(plate: Dropout | Lug) -> Vector:
 
 
 def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> Socket:
-    """Return the socket of one stay.
+    """Return the socket of one stay, on a flat dropout its hood.
 
     The arm runs straight to the stay's end, however far aside that lies; the socket follows the
-    stay's own axis.
+    stay's own axis. A flat dropout's arm is a part of its plate, and stands for that where it bends.
     """
+    hood = plate.hood if isinstance(plate, Dropout) else None
+    wall, reach, behind = (
+        (SOCKET_WALL, SOCKET_DEPTH, SOCKET_BACK)
+        if hood is None
+        else (hood.wall, hood.depth, hood.back)
+    )
     middle = middle_of(plate)
     s = 0.0 if which == "start" else stay.axis.length
     inward = unit(stay.axis.tangent(s) if which == "start" else -stay.axis.tangent(s))
     tip = stay.axis.at(s)
-    tall = float(stay.section.height_at(s)) + 2 * SOCKET_WALL
-    wide = float(stay.section.width_at(s)) + 2 * SOCKET_WALL
+    tall = float(stay.section.height_at(s)) + 2 * wall
+    wide = float(stay.section.width_at(s)) + 2 * wall
     arm: Arm | None = None
     tongue: Disc | None = None
-    begin = -SOCKET_BACK
+    begin = -behind
     far = float(np.hypot(*(tip - middle)[[0, 2]]))
     if isinstance(plate, Lug) and plate.boss / 2 < far <= plate.room + FREE:
         tongue = (float(tip[0]), float(tip[2]), TONGUE * plate.boss)
+    elif isinstance(plate, Dropout) and plate.plate is not None:
+        size = (plate.boss, plate.tip_at(stay, which))
+        arm = Arm(point(middle), point(tip), size, (plate.thickness, plate.thickness))
     elif float(np.linalg.norm(tip - middle)) > 1.0:
         arm, tongue = arm_to(plate, tip, (ARM_END * tall, ARM_END * wide))
     if isinstance(plate, Lug) and tongue is not None:
         begin = _beyond(tip - middle, inward, tall / 2, plate.room)
-    back, front = tip + begin * inward, tip + SOCKET_DEPTH * inward
+    back, front = tip + begin * inward, tip + reach * inward
     joined = True
     if isinstance(plate, Lug) and tongue is not None and begin >= 0:
         joined = _reaches(plate, tongue, stay, s, inward, begin)

@@ -19,8 +19,9 @@ from frame3d.parameters.models.frame import MaterialSpec
 from frame3d.parameters.models.junctions import Side
 from frame3d.parameters.sizes import standards
 from frame3d.tubes.frame import Frame
-from frame3d.tubes.hardware import LinkPlate
+from frame3d.tubes.hardware import DROPOUT, LinkPlate
 from frame3d.tubes.plate import Plate
+from frame3d.tubes.tube import Dropout
 
 
 @dataclass(frozen=True)
@@ -63,11 +64,11 @@ class FlatPart:
 
 
 def flat_parts_of(frame: Frame) -> tuple[FlatPart, ...]:
-    """Return every flat part of a frame: plates in the file's order, then plates of links.
+    """Return every flat part of a frame: plates in the file's order, plates of links, flat dropouts.
 
     Outlines are in axes that move with the part, so exchanged parts of the bike change none.
     """
-    return (*_plates(frame), *_link_plates(frame))
+    return (*_plates(frame), *_link_plates(frame), *_dropouts(frame))
 
 
 def _plates(frame: Frame) -> Iterator[FlatPart]:
@@ -87,7 +88,7 @@ def _plates(frame: Frame) -> Iterator[FlatPart]:
             remarks = (f"what of it lies inside of {on} is cut off there",)
         yield FlatPart(
             name=key,
-            key=f"plates.{key}",
+            key="build.dropout.hanger" if first.kind == "hanger" else f"plates.{key}",
             kind=first.kind,
             outline=first.outline,
             thickness=first.thickness,
@@ -100,6 +101,53 @@ def _plates(frame: Frame) -> Iterator[FlatPart]:
             link=first.link,
             remarks=remarks,
         )
+
+
+def _dropouts(frame: Frame) -> Iterator[FlatPart]:
+    """Yield flat dropouts: left and right as one part where they are of one shape."""
+    flat = [one for one in frame.dropouts if one.plate is not None]
+    shapes = [one.plate.outline for one in flat if one.plate is not None]
+    same = len(flat) == 2 and shapes[1] == shapes[0].opposite()
+    for group in [flat] if same else [[one] for one in flat]:
+        plate = group[0].plate
+        if plate is None:
+            continue
+        yield FlatPart(
+            name=DROPOUT if same else plate.name,
+            key="build.dropout",
+            kind="dropout",
+            outline=plate.outline,
+            thickness=plate.thickness,
+            material=plate.material,
+            density=plate.density,
+            names=tuple(one.name for one in group),
+            sides=tuple(one.side for one in group),
+            plane=plate.plane,
+            low=plate.low,
+            link=plate.link,
+            remarks=tuple(_of_dropout(group[0])),
+        )
+
+
+def _of_dropout(dropout: Dropout) -> Iterator[str]:
+    """Yield what a flat dropout's outline does not show."""
+    stays = ", ".join(
+        name.removesuffix(f"_{dropout.side}").replace("_", " ") for name, _ in dropout.stays
+    )
+    hood, slide = dropout.hood, dropout.slide
+    if stays and hood is not None:
+        yield (
+            f"a hood on the end of {stays}: wall {hood.wall:g}, {hood.depth:g} over the stay, closed "
+            f"over {hood.back:g} behind its end; cut the arm back to the stay's end within it"
+        )
+    if slide is not None:
+        yield "the axle clamps on both faces about its slot: keep them flat and parallel"
+        if slide.stop is not None:
+            tapped = f" and tapped {slide.stop_thread}" if slide.stop_from == "front" else ""
+            yield (
+                f"the slot's stop, {slide.stop_thread}: drilled {slide.stop_drill:g}{tapped} along the "
+                f"slot from the {slide.stop_from} edge, in the middle of the thickness"
+            )
 
 
 def _link_plates(frame: Frame) -> Iterator[FlatPart]:

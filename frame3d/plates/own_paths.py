@@ -10,6 +10,7 @@ from frame3d.geometry.extrusion import Plane
 from frame3d.geometry.outline import Hole, Outline, Pocket, Slot
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.flat_parts.cut_outs import PocketSpec
+from frame3d.parameters.models.flat_parts.dropouts import OwnOutlineSpec
 from frame3d.parameters.models.flat_parts.plates import PathSpec
 from frame3d.plates.tabs import MisfitError
 
@@ -22,14 +23,18 @@ def plane_of(spec: PathSpec, places: Mapping[str, Point]) -> Plane:
     return Plane((x, spec.y, z), (c, 0.0, s), (-s, 0.0, c))
 
 
-def outline_of(spec: PathSpec) -> Outline:
+def outline_of(spec: PathSpec | OwnOutlineSpec, under: str = "") -> Outline:
     """Return the outline, anticlockwise however it was written.
+
+    Args:
+        spec: as the file writes it.
+        under: what its keys stand under, for faults, with a dot at its end.
 
     Raises:
         MisfitError: corners that cannot be rounded so.
     """
     return Outline(
-        _edge(spec).anticlockwise(),
+        _edge(spec, under).anticlockwise(),
         tuple(
             Hole(*hole.at, hole.diameter, hole.fit or "", hole.thread or "", hole.note or "")
             for hole in spec.holes
@@ -39,7 +44,7 @@ def outline_of(spec: PathSpec) -> Outline:
     )
 
 
-def _edge(spec: PathSpec) -> Path:
+def _edge(spec: PathSpec | OwnOutlineSpec, under: str) -> Path:
     if spec.path is not None:
         return _path(spec.path)
     assert spec.corners is not None
@@ -47,7 +52,7 @@ def _edge(spec: PathSpec) -> Path:
         return Path.rounded([(c[0], c[1], c[2] if len(c) > 2 else 0.0) for c in spec.corners])
     except CornerError as problem:
         raise MisfitError(
-            f"corners.{problem.corner}",
+            f"{under}corners.{problem.corner}",
             str(problem),
             f"a radius of at most {problem.most:.2f}" if problem.most > 0 else "other corners",
         ) from None

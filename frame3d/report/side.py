@@ -19,6 +19,7 @@ from frame3d.report.drawing.sheet import XZ, path
 from frame3d.report.markup import Markup, el
 from frame3d.report.outline import Loops, Outline, outlines, tube_loop
 from frame3d.solids.dropout import dropout_metal
+from frame3d.solids.sweep import Sweep
 from frame3d.tubes.standover import place_of
 
 SADDLE = "saddle"
@@ -226,10 +227,18 @@ class Side:
     def dropout_solids(self) -> tuple[Loops, ...]:
         """Return the loops of the right dropout's solids; the left one is behind it."""
         tubes = {tube.name: tube for tube in self.bike.tubes}
-        return tuple(
-            (tube_loop(Tubular(dropout.name, sweep.axis, section)),)
-            for dropout in self.bike.dropouts
-            if dropout.side == "right"
-            for sweep in dropout_metal(dropout, tubes)
-            for section in [Section(sweep.s, sweep.height, sweep.width, (0.0,) * len(sweep.s))]
-        )
+        found: list[Loops] = []
+        for dropout in self.bike.dropouts:
+            if dropout.side != "right":
+                continue
+            for solid in dropout_metal(dropout, tubes):
+                if isinstance(solid, Sweep):
+                    section = Section(solid.s, solid.height, solid.width, (0.0,) * len(solid.s))
+                    found.append((tube_loop(Tubular(dropout.name, solid.axis, section)),))
+            if dropout.plate is not None:
+                plate = dropout.plate
+                paths = (plate.outline.outer, *plate.outline.inner)
+                rims = [path.points(0.05) for path in paths]
+                flat = [np.column_stack([rim, np.zeros(len(rim))]) for rim in rims]
+                found.append(tuple(plate.plane.place(rim)[:, [0, 2]] for rim in flat))
+        return tuple(found)

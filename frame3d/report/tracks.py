@@ -103,7 +103,7 @@ class _Plan:
 
 
 def _plan(scene: Scene, result: Result, count: int) -> _Plan | None:
-    if result.between is None or result.name in FIGURE_CHECKS:
+    if result.slide is not None or result.between is None or result.name in FIGURE_CHECKS:
         return None
     a, b = (scene.body(name) for name in result.between)
     if a is None or b is None:

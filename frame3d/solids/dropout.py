@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import Point
 from frame3d.pivots.sockets import Socket, plate_of, socket
 from frame3d.solids.sweep import Solid, Sweep, rod, straight
 from frame3d.tubes.hardware import Arm, Lug
+from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Dropout, Tube
 
 BESIDE = 25.0
 """Depth of the flat space kept free on either side of the boss [mm]."""
 
 
-def dropout_metal(dropout: Dropout, stays: Mapping[str, Tube]) -> tuple[Sweep, ...]:
-    """Return boss, arms and sockets, boss first; not yet cut by the stays."""
+def dropout_metal(dropout: Dropout, stays: Mapping[str, Tube]) -> tuple[Solid, ...]:
+    """Return boss, arms and sockets, or plate and hoods; not yet cut by the stays."""
     ends = [socket(dropout, stays[name], which) for name, which in dropout.stays]
+    if dropout.plate is not None:
+        round_ = (_boss(replace(dropout, boss=dropout.ring)),) if dropout.ring else ()
+        return (dropout.plate.metal, *round_, *(_socket(end) for end in ends))
     return (_boss(dropout), *_sockets(ends))
 
 
@@ -45,12 +51,18 @@ def _sockets(ends: Sequence[Socket]) -> tuple[Sweep, ...]:
         if end.arm is not None:
             parts.append(block(end.arm))
         if end.joined:
-            parts.append(straight(end.back, end.front, (end.height,) * 2, (end.width,) * 2))
+            parts.append(_socket(end))
     return tuple(parts)
 
 
-def dropout_holes(dropout: Dropout | Lug) -> tuple[Sweep, ...]:
+def _socket(end: Socket) -> Sweep:
+    return straight(end.back, end.front, (end.height,) * 2, (end.width,) * 2)
+
+
+def dropout_holes(dropout: Dropout | Lug) -> tuple[Solid, ...]:
     """Return the axle's bore, and the space beside the boss for hub, axle head or what turns there."""
+    if isinstance(dropout, Dropout) and dropout.plate is not None:
+        return _flat_holes(dropout, dropout.plate)
     out = 1.0 if dropout.side == "left" else -1.0
     x, y, z = dropout.axle
     far = dropout.thickness
@@ -60,6 +72,19 @@ def dropout_holes(dropout: Dropout | Lug) -> tuple[Sweep, ...]:
     outer: Point = (x, y + out * far, z)
     outside = rod(outer, (0.0, out, 0.0), 0.0, BESIDE, wide)
     return (bore, inside, outside)
+
+
+def _flat_holes(dropout: Dropout, plate: Plate) -> tuple[Solid, ...]:
+    """Return what is cut out of a plate, and the space beside it wherever the axle can stand."""
+    y = dropout.axle[1]
+    low, high = sorted((y, y + math.copysign(dropout.thickness, y)))
+    discs = tuple((x, z, dropout.boss / 2) for x, _, z in dropout.places)
+    beside = (Flat(discs, low - BESIDE, low), Flat(discs, high, high + BESIDE))
+    slide = dropout.slide
+    bored: tuple[Solid, ...] = ()
+    if slide is not None and slide.stop is not None:
+        bored = (straight(*slide.stop, (slide.stop_drill,) * 2),)
+    return (*plate.cut_outs(BESIDE), *beside, *bored)
 
 
 def block(arm: Arm) -> Sweep:

@@ -53,13 +53,13 @@ class PartMass:
 
 @dataclass(frozen=True, slots=True)
 class Masses:
-    """Masses of tubes, shell, plates, and housings that tubes hold.
+    """Masses of tubes, shell, plates, flat dropouts, and housings that tubes hold.
 
-    Dropouts, lugs, link plates and webs get their shape, and so their mass, from the solids.
+    Plain dropouts, lugs, link plates and webs get their shape, and so their mass, from the solids.
     """
 
     bodies: tuple[PartMass, ...]
-    """Tubes in build order, features of tubes, the shell, housings, plates."""
+    """Tubes in build order, features of tubes, the shell, housings, flat dropouts, plates."""
 
     @property
     def parts(self) -> dict[str, float]:
@@ -124,7 +124,8 @@ def masses_of(frame: Frame) -> Masses:
         if np.hypot(housing.at[0], housing.at[2]) >= reach:
             bored = _bored_cylinder(housing, _through(holes, housing.name))
             parts.append(_part(housing.name, *bored, density))
-    for plate in frame.plates:
+    cut = (dropout.plate for dropout in frame.dropouts if dropout.plate is not None)
+    for plate in (*cut, *frame.plates):
         parts.append(PartMass(plate.name, plate.volume, plate.grams, plate.centre))
     return Masses(tuple(parts))
 

@@ -9,6 +9,10 @@ from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.tubes import Side
+from frame3d.tubes.plate import Plate
+
+TIP = 0.8
+"""Width of a flat dropout's arm at a stay, as a share of the stay's height."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +119,34 @@ class Shell:
 
 
 @dataclass(frozen=True, slots=True)
+class Hood:
+    """What closes each stay's end on a flat dropout and takes the plate's arm."""
+
+    wall: float
+    """Around the stay [mm]."""
+    depth: float
+    """How far it reaches over the stay, from its end [mm]."""
+    back: float
+    """How far it reaches beyond the stay's end, toward the axle [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slide:
+    """Where a sliding dropout's axle can stand, and the bolt that stops it."""
+
+    front: Point
+    """Foremost place of the axle, at the plate's inner face [mm]."""
+    back: Point
+    """Rearmost one [mm]."""
+    stop: tuple[Point, Point] | None = None
+    """Axis of the hole for the stop's bolt, from the plate's edge to the slot [mm]."""
+    stop_thread: str = ""
+    stop_from: Literal["front", "rear"] = "rear"
+    stop_drill: float = 0.0
+    """Diameter of that hole [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
 class Dropout:
     """A rear dropout: a flat plate square to y with the axle bore, and arms to the stays' ends."""
 
@@ -122,16 +154,37 @@ class Dropout:
     """``rear_dropout_left`` or ``rear_dropout_right``"""
     side: Side
     axle: Point
-    """Centre of the axle bore at the plate's inner face [mm]; y > 0 on the left."""
+    """Centre of the axle at the plate's inner face [mm]; y > 0 on the left. On a sliding one where the
+    axle stands now."""
     thickness: float
     boss: float
     """Diameter of the plate around the axle [mm]."""
     bore: float
-    """Axle bore [mm]."""
+    """Axle bore, or width of the axle's slot [mm]."""
     stays: tuple[tuple[str, Literal["start", "end"]], ...]
     """Tube ends that sit on it: (`Tube.name`, which end)."""
     link: str | None = None
     """As `Tube.link`."""
+    plate: Plate | None = None
+    """Its outline where it is cut from flat plate; None for a plain one, a boss with tapering arms."""
+    hood: Hood | None = None
+    """On the stays' ends, of a flat one."""
+    tip: float | None = None
+    """Width of a flat one's arms at the stays [mm]; None for `TIP` of each stay."""
+    slide: Slide | None = None
+    ring: float = 0.0
+    """Diameter of a round about the axle beside a flat one's plate, in scale models, whose axles are
+    thicker; 0 for none [mm]."""
+
+    def tip_at(self, stay: Tube, which: Literal["start", "end"]) -> float:
+        """Return the width of a flat one's arm at a stay's end [mm]."""
+        s = 0.0 if which == "start" else stay.axis.length
+        return TIP * float(stay.section.height_at(s)) if self.tip is None else self.tip
+
+    @property
+    def places(self) -> tuple[Point, ...]:
+        """Where the axle can stand: one place, or the foremost and the rearmost [mm]."""
+        return (self.axle,) if self.slide is None else (self.slide.front, self.slide.back)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from frame3d.bike.slide import at_place
 from frame3d.bike.solve import solve
 from frame3d.clearance.advice.remedies import Remedies
 from frame3d.clearance.check import check, near, run_checks
+from frame3d.clearance.decision import holds
 from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
@@ -167,3 +169,26 @@ def test_a_lowered_saddle_in_the_tyre_asks_for_less_travel() -> None:
     for value, ok in ((travel, True), (travel + 5, False)):
         report = run_checks(scene_with(*sets, f"build.seatpost.travel={value:g}"), names=only)
         assert report.ok is ok
+
+
+def test_sliding_dropouts_are_checked_with_the_axle_at_both_ends() -> None:
+    """What an end makes worse is the same bike's check with its axle exchanged to there."""
+    sliding = "build.dropout={kind: sliding, slide: {length: 16, at: 6}}"
+    bike = solve(load(DEMO, sets=[sliding]))
+    names = frozenset({"rear_tyre_to_frame"})
+    report = run_checks(scene_of(bike), names=names)
+    assert not report.ok
+    drawn = {r.between: r.margin for r in report.results if r.slide is None}
+    assert min(drawn.values()) > 0
+    ends = [r for r in report.results if r.slide is not None]
+    assert {r.slide for r in ends} == {0.0}  # going back, the tyre gains room everywhere
+    front = run_checks(scene_of(at_place(bike, 0.0)), names=names)
+    own = {r.between: r.margin for r in front.results if r.slide is None}
+    for r in ends:
+        assert r.margin == pytest.approx(own[r.between], abs=1e-9)
+        assert r.margin < drawn[r.between]
+        assert "axle 0 mm back" in r.label
+    decided = holds(scene_of(bike), names)
+    assert not decided.holds
+    assert decided.short is not None
+    assert decided.short.slide == 0.0

@@ -265,6 +265,12 @@ def _rounded_away(start: float, change: float) -> float:
 
 def margin_of(scene: Scene, result: Result) -> float | None:
     """Return the margin of the same check between the same bodies in another scene, or None."""
+    if result.slide is not None:
+        dropout = scene.spec.build.dropout
+        slide = None if dropout is None else dropout.slide
+        if slide is None:
+            return None
+        scene = scene.at_slide(min(result.slide, slide.length))
     if result.name in FIGURE_CHECKS:
         outcomes = FIGURE_CHECKS[result.name](scene)
         return next((o.margin for o in outcomes if isinstance(o, Result)), None)

@@ -74,7 +74,7 @@ def _lopsided(shell: Shell) -> str:
 def _plates(bike: Bike) -> Iterator[Item]:
     """Gussets, tabs and other flat parts of the file."""
     for part in flat_parts_of(bike.frame):
-        if part.kind == "link plate":
+        if part.kind in ("link plate", "dropout"):
             continue
         left, bottom, right, top = part.outline.bounds
         holes = len(part.outline.holes)
@@ -92,11 +92,20 @@ def _dropouts(bike: Bike) -> Iterator[Item]:
     if not bike.dropouts:
         return
     first, cassette = bike.dropouts[0], bike.spec.build.cassette
+    flat = first.plate is not None
+    axle = "axle bore" if first.slide is None else "axle slot"
     yield Item(
         "rear dropout", len(bike.dropouts),
-        f"plate {first.thickness:g}, boss {first.boss:g}, axle bore {first.bore:g}", "",
-        "left and right", material=metal(bike), weighs=("dropouts",),
+        f"plate {first.thickness:g}, boss {first.boss:g}, {axle} {first.bore:g}", "",
+        "left and right, with hoods for the stays" if flat else "left and right",
+        material=metal(bike),
+        weighs=tuple(one.name for one in bike.dropouts) if flat else ("dropouts",),
     )  # fmt: skip
+    if first.slide is not None and first.slide.stop is not None:
+        yield Item("stop bolt", 2, first.slide.stop_thread, "", "in the dropouts' slots")
+    given = None if bike.spec.build.dropout is None else bike.spec.build.dropout.hanger
+    if given is not None and given.kind != "around_axle":
+        return  # on the plate, or a plate of its own
     if cassette is not None and len(cassette.cogs) > 1:
         yield Item("derailleur hanger", 1, f"on the right dropout, axle {first.bore:g}", "",
                    "as the dropout's drawing asks")  # fmt: skip

@@ -12,6 +12,7 @@ from frame3d.bodies.motion.pose import matrix
 from frame3d.geometry.closed_path import Path
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.extrusion import Extrusion
+from frame3d.geometry.outline import Hole
 from frame3d.geometry.section import Section
 from frame3d.mockup.cuttable_spans import limbs_of
 from frame3d.mockup.drawing import Drawing
@@ -120,7 +121,28 @@ def _plate(drawing: Drawing, dropout: Dropout) -> Dropout:
     else:
         boss = max(dropout.boss * scale, boss)
         thickness = max(dropout.thickness * scale, thickness)
-    return replace(dropout, bore=hole / scale, boss=boss / scale, thickness=thickness / scale)
+    made = replace(dropout, bore=hole / scale, boss=boss / scale, thickness=thickness / scale)
+    return made if dropout.plate is None else _flat_dropout(drawing, made, dropout.plate)
+
+
+def _flat_dropout(drawing: Drawing, made: Dropout, plate: Plate) -> Dropout:
+    """Return a flat dropout with one hole, where its axle stands, and metal about it that prints."""
+    x, y, _ = (float(v) for v in plate.plane.of(np.array([made.axle]))[0])
+    least = made.thickness
+    low = plate.high - least if made.side == "left" else plate.low
+    outline = plate.outline
+    axle = 1 if outline.holes and outline.holes[0].at == (0.0, 0.0) else 0
+    others = replace(
+        outline, holes=outline.holes[axle:], slots=outline.slots[made.slide is not None :]
+    )
+    kept = _flat_part(drawing, replace(plate, outline=others)).outline
+    bored = replace(kept, holes=(Hole(x, y, made.bore), *kept.holes))
+    return replace(
+        made,
+        plate=replace(plate, outline=bored, low=low, high=low + least),
+        slide=None,
+        ring=made.boss,
+    )
 
 
 def _lug(drawing: Drawing, lug: Lug) -> Lug:

@@ -11,6 +11,7 @@ from frame3d.parameters.models.base import Model, Problem, known, named, number,
 from frame3d.parameters.models.cockpit import HandlebarSpec, StemSpec
 from frame3d.parameters.models.custom_bodies import SpareSpec
 from frame3d.parameters.models.drivetrain import CassetteSpec, ChainringSpec, CrankSpec, PedalSpec
+from frame3d.parameters.models.flat_parts.dropouts import DropoutSpec
 from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.mating import (
     BottleSpec,
@@ -337,17 +338,6 @@ class BottomBracketSpec(Model):
             )
 
 
-class DropoutSpec(Model):
-    """Rear dropouts: flat plates with the axle bore."""
-
-    thickness: float = number(
-        "Thickness", "Of the plate at the axle", low=2, high=25, example=7, default=7
-    )
-    boss: float = number(
-        "Boss", "Diameter of the plate around the axle", low=12, high=80, example=30, default=30
-    )
-
-
 class SeatpostSpec(Model):
     """Seatpost and saddle height."""
 
@@ -449,7 +439,9 @@ class BuildSpec(Model):
     front_wheel: WheelSpec | None = part("Front wheel", "Tyre, hub, measured radius")
     rear_wheel: WheelSpec | None = part("Rear wheel", "Tyre, hub, measured radius")
     bottom_bracket: BottomBracketSpec | None = part("Bottom bracket", "The frame's shell")
-    dropout: DropoutSpec | None = part("Rear dropouts", "Plates with the axle bore")
+    dropout: DropoutSpec | None = part(
+        "Rear dropouts", "Plain, hooded or sliding plates with the axle's bore or slot"
+    )
     crank: CrankSpec | None = part("Cranks", "Length, Q factor, chainline")
     chainring: ChainringSpec | None = part("Chainring", "Number of teeth")
     seatpost: SeatpostSpec | None = part("Seatpost", "Diameter and saddle height")

@@ -115,7 +115,7 @@ def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[
         el("td", gap, _bar(result), class_="gap"),
         el("td", texts.quantity(result.required, unit), class_="required"),
         el("td", texts.number(result.margin, decimals, sign=True), class_="margin"),
-        el("td", texts.pose(result.at) or texts("checks.as_drawn"), class_="at"),
+        el("td", _place(result, texts), class_="at"),
         class_=kind,
         id=check_id(place),
     )
@@ -128,6 +128,13 @@ def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[
             el("td", depth, el("strong", texts("checks.mend")), el("ul", *ways), colspan=5),
             class_=f"{kind} mend",
         )
+
+
+def _place(result: Result, texts: Texts) -> str:
+    """Return the pose of a result, and where the axle stands in sliding dropouts."""
+    said = [] if result.slide is None else [texts("checks.slid", at=texts.number(result.slide, 1))]
+    pose = texts.pose(result.at)
+    return ", ".join([*said, *([pose] if pose else [])]) or texts("checks.as_drawn")
 
 
 def _bar(result: Result) -> Markup | None:

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterable
 
 from frame3d.geometry.vector import Point
-from frame3d.parameters.models.parts import CupSpec, DropoutSpec, HubSpec, ShellSpec
+from frame3d.parameters.models.flat_parts.dropouts import DropoutSpec
+from frame3d.parameters.models.parts import CupSpec, HubSpec, ShellSpec
 from frame3d.parameters.models.tubes import Side
 from frame3d.parameters.sizes import standards
 from frame3d.tubes import seats
@@ -56,7 +57,7 @@ def plate(context: PlacementContext) -> DropoutPlate | None:
         return None
     hub = wheel.hub if isinstance(wheel.hub, HubSpec) else standards.hub(wheel.hub)
     given = context.spec.build.dropout
-    size = DropoutSpec() if given is None else given
+    size = DropoutSpec.model_validate({}) if given is None else given
     if size.boss < hub.axle + 4.0:
         context.fault(
             "section",
