@@ -78,7 +78,8 @@ def _hardware(part: Hardware, motion: SideMotion) -> Hardware:
     webs = tuple(map(partial(_web, motion=motion), part.webs))
     if isinstance(part, Housing):
         return replace(part, at=motion.point(part.at), webs=webs)
-    return replace(part, axle=motion.point(part.axle), webs=webs)
+    plate = None if part.plate is None else _plate(part.plate, motion)
+    return replace(part, axle=motion.point(part.axle), webs=webs, plate=plate)
 
 
 def _boss(boss: Boss, motion: SideMotion) -> Boss:

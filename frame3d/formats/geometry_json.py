@@ -209,6 +209,8 @@ def _hardware(item: Hardware, part: FramePart | None) -> dict[str, Any]:
             "bore": item.bore,
             "stays": [name for name, _ in item.stays],
         }
+        if item.plate is not None:
+            out["plate"] = _plate(item.plate, None)
     else:
         out |= {
             "kind": "housing",

@@ -17,10 +17,9 @@ from frame3d.geometry.extrusion import Plane
 from frame3d.geometry.outline import Flaw, Hole, Outline, Pocket, Slot
 from frame3d.geometry.vector import Point, unit, vector
 from frame3d.parameters.models.flat_parts.dropouts import DropoutSpec, HangerSpec
-from frame3d.parameters.models.frame import MaterialSpec
-from frame3d.parameters.sizes import standards
 from frame3d.parameters.sizes.threads import drill_of, nominal_of
 from frame3d.plates import hoods, own_paths
+from frame3d.plates.sheet_material import sheet_material
 from frame3d.plates.tabs import MisfitError
 from frame3d.tubes.hardware import DROPOUT
 from frame3d.tubes.placing.context import PlacementContext
@@ -339,13 +338,6 @@ def _flawed(spec: DropoutSpec, outline: Outline, flaw: Flaw) -> tuple[str, str, 
 # -- in place -----------------------------------------------------------------------------------------
 
 
-def _material(context: PlacementContext) -> tuple[str, float]:
-    given = context.spec.material
-    if isinstance(given, MaterialSpec):
-        return given.name, given.density_g_cm3
-    return given, standards.material(given).density
-
-
 def _placed(
     context: PlacementContext, spec: DropoutSpec, dropout: Dropout, outline: Outline
 ) -> Dropout:
@@ -359,7 +351,7 @@ def _placed(
     if spec.slide is not None:
         front, back = ((x + at, y, z) for at in _reaches(spec))
         slide = Slide(front, back)
-    name, density = _material(context)
+    name, density = sheet_material(context.spec)
     flat = replace(dropout, hood=hood, tip=spec.tip, slide=slide, bore=bore)
     plate = Plate(
         name=dropout.name,
@@ -461,7 +453,7 @@ def _bolted(context: PlacementContext, hanger: HangerSpec, dropout: Dropout) -> 
         _tell(context, "hanger", flaw.message, "its holes need metal between them")
     assert dropout.plate is not None
     low = dropout.plate.high
-    name, density = _material(context)
+    name, density = sheet_material(context.spec)
     return Plate(
         name=HANGER,
         key=HANGER,

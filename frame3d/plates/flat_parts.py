@@ -7,7 +7,7 @@ Housings and lugs are turned or milled.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,11 +15,10 @@ from frame3d.geometry.closed_path import Path
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.extrusion import Plane
 from frame3d.geometry.outline import Hole, Outline
-from frame3d.parameters.models.frame import MaterialSpec
 from frame3d.parameters.models.junctions import Side
-from frame3d.parameters.sizes import standards
+from frame3d.plates.sheet_material import sheet_material
 from frame3d.tubes.frame import Frame
-from frame3d.tubes.hardware import DROPOUT, LinkPlate
+from frame3d.tubes.hardware import DROPOUT, LinkPlate, Lug
 from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Dropout
 
@@ -73,7 +72,8 @@ def flat_parts_of(frame: Frame) -> tuple[FlatPart, ...]:
 
 def _plates(frame: Frame) -> Iterator[FlatPart]:
     found: dict[str, list[Plate]] = {}
-    for plate in frame.plates:
+    lugs = (item.plate for item in frame.pivots if isinstance(item, Lug))
+    for plate in (*frame.plates, *(plate for plate in lugs if plate is not None)):
         found.setdefault(plate.key, []).append(plate)
     for key, made in found.items():
         first = made[0]
@@ -86,11 +86,14 @@ def _plates(frame: Frame) -> Iterator[FlatPart]:
             )
         elif on:
             remarks = (f"what of it lies inside of {on} is cut off there",)
+        outline = first.outline
+        if first.kind == "pivot_tab":
+            outline = replace(outline, holes=tuple(_of_lug(frame, first)))
         yield FlatPart(
             name=key,
             key="build.dropout.hanger" if first.kind == "hanger" else f"plates.{key}",
             kind=first.kind,
-            outline=first.outline,
+            outline=outline,
             thickness=first.thickness,
             material=first.material,
             density=first.density,
@@ -101,6 +104,14 @@ def _plates(frame: Frame) -> Iterator[FlatPart]:
             link=first.link,
             remarks=remarks,
         )
+
+
+def _of_lug(frame: Frame, plate: Plate) -> Iterator[Hole]:
+    """Yield the holes of a tab at a point of the suspension, with what goes into them."""
+    lug = next(item for item in frame.pivots if item.name == plate.name)
+    assert isinstance(lug, Lug)
+    for hole in plate.outline.holes:
+        yield replace(hole, note=_in_hole(frame, lug.pivot, hole.diameter))
 
 
 def _dropouts(frame: Frame) -> Iterator[FlatPart]:
@@ -151,11 +162,7 @@ def _of_dropout(dropout: Dropout) -> Iterator[str]:
 
 
 def _link_plates(frame: Frame) -> Iterator[FlatPart]:
-    given = frame.spec.material
-    if isinstance(given, MaterialSpec):
-        name, density = given.name, given.density_g_cm3
-    else:
-        name, density = given, standards.material(given).density
+    name, density = sheet_material(frame.spec)
     found: dict[str, list[LinkPlate]] = {}
     for item in frame.pivots:
         if isinstance(item, LinkPlate):

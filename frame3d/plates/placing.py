@@ -13,14 +13,14 @@ from frame3d.parameters.models.flat_parts.plates import (
     SHELL,
     GussetSpec,
     PathSpec,
+    PivotTabSpec,
     PlateSpec,
     TabSpec,
 )
-from frame3d.parameters.models.frame import MaterialSpec
 from frame3d.parameters.models.junctions import Side
-from frame3d.parameters.sizes import standards
 from frame3d.plates import gussets, own_paths, tabs
 from frame3d.plates.overlap import TOUCH, largest_share, reached, taken_by
+from frame3d.plates.sheet_material import sheet_material
 from frame3d.plates.tabs import MisfitError
 from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.placing.context import PlacementContext, other_side
@@ -44,6 +44,8 @@ def plates(context: PlacementContext, taken: Sequence[str]) -> tuple[Plate, ...]
     """
     found: list[Plate] = []
     for key, spec in context.spec.plates.items():
+        if isinstance(spec, PivotTabSpec):
+            continue  # the metal of lugs, see `pivot_tabs`
         try:
             made = list(_made(context, key, spec))
         except MisfitError as problem:
@@ -101,7 +103,9 @@ class _Shape:
     link: str | None
 
 
-def _made(context: PlacementContext, key: str, spec: PlateSpec) -> Iterator[Plate]:
+def _made(
+    context: PlacementContext, key: str, spec: GussetSpec | TabSpec | PathSpec
+) -> Iterator[Plate]:
     match spec:
         case GussetSpec():
             shape, pair = _gusset(context, spec)
@@ -129,11 +133,7 @@ def _made(context: PlacementContext, key: str, spec: PlateSpec) -> Iterator[Plat
                 "the part; write the others as plates of their own",
             )
             volume *= share
-    given = spec.material if spec.material is not None else context.spec.material
-    if isinstance(given, MaterialSpec):
-        name, density = given.name, given.density_g_cm3
-    else:
-        name, density = given, standards.material(given).density
+    name, density = sheet_material(context.spec, spec.material)
     colour = context.spec.colour if spec.colour is None else spec.colour
     sides: tuple[Side | None, ...] = ("left", "right") if pair else (None,)
     for side in sides:

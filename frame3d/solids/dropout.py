@@ -29,6 +29,8 @@ def dropout_metal(dropout: Dropout, stays: Mapping[str, Tube]) -> tuple[Solid, .
 
 def lug_metal(lug: Lug, stays: Mapping[str, Tube]) -> tuple[Solid, ...]:
     """Return boss, tongues, arms, sockets and webs, not yet cut by what they reach."""
+    if lug.plate is not None:
+        return (lug.plate.metal,)
     webs = tuple(block(w.metal) if isinstance(w.metal, Arm) else w.metal for w in lug.webs)
     if any(isinstance(web, Flat) for web in webs):
         return webs

@@ -22,6 +22,7 @@ from frame3d.geometry.disc_hull import Disc, Flat
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.junctions import Side
+from frame3d.tubes.plate import Plate
 
 AROUND = 1.0
 """Room beside a lug that is kept free, around the lug or the shock's eye there [mm]; common practice,
@@ -129,6 +130,8 @@ class Lug:
     """Webs that hold it, if no tube ends on it."""
     eye: float = 0.0
     """Diameter of the shock's eye beside it [mm]; 0 beside anything else."""
+    plate: Plate | None = None
+    """Its metal where the file gives a tab for it, instead of round and web."""
 
     @property
     def room(self) -> float:

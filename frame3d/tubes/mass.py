@@ -23,7 +23,7 @@ from frame3d.tubes.cuts.vents import Hole, Vent, vents
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.metal import taken, weighed
 from frame3d.tubes.frame import Frame
-from frame3d.tubes.hardware import SHELL, Housing
+from frame3d.tubes.hardware import SHELL, Housing, Lug
 from frame3d.tubes.tube import Bore, End, Shell, Tube
 
 Solid = Tube | Shell | Housing
@@ -124,8 +124,9 @@ def masses_of(frame: Frame) -> Masses:
         if np.hypot(housing.at[0], housing.at[2]) >= reach:
             bored = _bored_cylinder(housing, _through(holes, housing.name))
             parts.append(_part(housing.name, *bored, density))
-    cut = (dropout.plate for dropout in frame.dropouts if dropout.plate is not None)
-    for plate in (*cut, *frame.plates):
+    cut = (*frame.dropouts, *(item for item in frame.pivots if isinstance(item, Lug)))
+    own = (one.plate for one in cut if one.plate is not None)
+    for plate in (*own, *frame.plates):
         parts.append(PartMass(plate.name, plate.volume, plate.grams, plate.centre))
     return Masses(tuple(parts))
 

@@ -11,6 +11,7 @@ import numpy as np
 from frame3d.bodies.body import PRACTICE, Body
 from frame3d.bodies.forms import Form, rod, slab
 from frame3d.bodies.frame.filling import filling
+from frame3d.bodies.frame.plates import RIM, plate_form
 from frame3d.bodies.frame.trim import solids_of, trimmed
 from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.placement import Placement
@@ -21,9 +22,6 @@ from frame3d.geometry.vector import Point, cross, point, unit, vector
 from frame3d.pivots.sockets import Socket, plate_of, socket
 from frame3d.tubes.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
 
-RIM = 0.02
-"""Radius of the bars along the edges of plates and arms, and of their rounding [mm]. A corner, which
-is sharp in the metal, is off by less."""
 STEPS = 8
 """Number of slabs that replace a tapering arm."""
 
@@ -41,6 +39,8 @@ def pivots(place: Placement) -> Iterator[Body]:
         elif isinstance(item, Lug):
             ends = [socket(item, tubes[name], which) for name, which in item.stays]
             form = _lug(item, ends, mount)
+            if item.plate is not None:
+                form = plate_form(item.plate, mount)
         else:
             form = _plate(item, mount)
         form = trimmed(form, solids_of(bike, item))

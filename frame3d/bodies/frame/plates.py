@@ -8,7 +8,6 @@ from functools import lru_cache
 
 from frame3d.bodies.body import Body
 from frame3d.bodies.forms import Form
-from frame3d.bodies.frame.pivots import RIM
 from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import PlacedShape, Tubular, bar, prism
@@ -19,6 +18,9 @@ from frame3d.geometry.section import Section
 from frame3d.geometry.vector import point
 from frame3d.tubes.plate import Plate
 
+RIM = 0.02
+"""Radius of the bars along the edges of plates, arms and webs, and of their rounding [mm]. A corner,
+which is sharp in the metal, is off by less."""
 WITHIN = 0.03
 """How far the polygons that stand for a plate may stand out of its edge [mm]."""
 WIDEST = 2.0
@@ -29,7 +31,7 @@ def plates(place: Placement) -> Iterator[Body]:
     """Yield flat dropouts, and every plate that the file names."""
     for dropout in place.bike.dropouts:
         if dropout.plate is not None:
-            form = _form(dropout.plate, place.link(dropout.link))
+            form = plate_form(dropout.plate, place.link(dropout.link))
             yield Body(
                 name=dropout.name,
                 part="build.dropout",
@@ -41,7 +43,7 @@ def plates(place: Placement) -> Iterator[Body]:
                 note="holes, slots and pockets of plates count as metal; hoods are not measured",
             )
     for plate in place.bike.plates:
-        form = _form(plate, place.link(plate.link))
+        form = plate_form(plate, place.link(plate.link))
         yield Body(
             name=plate.name,
             part=f"plates.{plate.key}",
@@ -58,7 +60,7 @@ def _pieces(path: Path) -> tuple[Piece, ...]:
     return convex_pieces(path, WITHIN)
 
 
-def _form(plate: Plate, mount: Mount) -> Form:
+def plate_form(plate: Plate, mount: Mount) -> Form:
     """Return a plate: as shapes prisms that hold it, as tubes fine bars along its edges."""
     path, plane = plate.outline.outer, plate.plane
     middle = (plate.low + plate.high) / 2

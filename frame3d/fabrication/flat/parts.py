@@ -100,6 +100,8 @@ def sheet_parts(bike: Bike) -> list[SheetPart]:
 def _sheet_part(bike: Bike, part: FlatPart) -> SheetPart:
     outline, remarks = part.outline, part.remarks
     title = plain(part.name).capitalize()
+    if part.kind == "pivot_tab":
+        outline = replace(outline, holes=tuple(_fitted(hole) for hole in outline.holes))
     if part.kind == "link plate":
         outline = replace(outline, holes=tuple(_fitted(hole) for hole in outline.holes))
         remarks = tuple(_bosses(bike, part))

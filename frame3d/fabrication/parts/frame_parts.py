@@ -74,7 +74,7 @@ def _lopsided(shell: Shell) -> str:
 def _plates(bike: Bike) -> Iterator[Item]:
     """Gussets, tabs and other flat parts of the file."""
     for part in flat_parts_of(bike.frame):
-        if part.kind in ("link plate", "dropout"):
+        if part.kind in ("link plate", "dropout", "pivot_tab"):
             continue
         left, bottom, right, top = part.outline.bounds
         holes = len(part.outline.holes)

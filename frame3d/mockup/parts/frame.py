@@ -151,8 +151,11 @@ def _lug(drawing: Drawing, lug: Lug) -> Lug:
     thickness = drawing.least(key, "plate's thickness", lug.thickness, wall) / drawing.scale
     x, y, z = lug.axle
     more = (thickness - lug.thickness) / 2
+    plate = lug.plate
+    if plate is not None:
+        plate = replace(plate, low=plate.low - more, high=plate.high + more)
     at = (x, y - more if lug.side == "left" else y + more, z)
-    return replace(lug, axle=at, thickness=thickness)
+    return replace(lug, axle=at, thickness=thickness, plate=plate)
 
 
 def _flat_part(drawing: Drawing, plate: Plate) -> Plate:

@@ -20,6 +20,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, Discriminator, Field, Strict, Tag
 
 from frame3d.parameters.models.base import (
+    NODE_NAMES,
     Colour,
     MaterialName,
     Model,
@@ -225,6 +226,45 @@ class TabSpec(FlatPartSpec):
             )
 
 
+class PivotTabSpec(FlatPartSpec):
+    """A left and right tab from a tube to a point of the rear suspension, instead of plain lugs there.
+
+    Hole, spacing and round end are those of the point's lugs (``suspension.pivots``).
+    """
+
+    kind: Literal["pivot_tab"] = Field(..., title="Kind", description="pivot_tab")
+    at: str = Field(
+        ...,
+        title="At",
+        description="Point of the suspension, e.g. an end of the shock",
+        examples=["shock_front"],
+    )
+    on: str = Field(
+        ...,
+        title="On",
+        description="A tube in the centre plane, of a body on the point",
+        examples=["down_tube"],
+    )
+    base: float = number(
+        "Base", "How long it stands on the tube", above=0, high=300, example=60, default=...
+    )
+    shift: float = number(
+        "Shift",
+        "Of the base along the tube, toward its end, from where the point is nearest",
+        low=-150,
+        high=150,
+        example=10,
+        default=0.0,
+    )
+    radius: float | None = number(
+        "Radius",
+        "Of its round end, about the hole; left out, half the outside diameter of the point's lugs",
+        above=0,
+        high=80,
+        example=14,
+    )
+
+
 class PathSpec(FlatPartSpec):
     """A plate with an outline of the user's own, in the side view at a lateral place."""
 
@@ -329,12 +369,13 @@ def _kind(value: object) -> str | None:
     return f"<{given}>" if given in KINDS else None
 
 
-KINDS = ("gusset", "tab", "path")
+KINDS = ("gusset", "tab", "pivot_tab", "path")
 
-PlateSpec = GussetSpec | TabSpec | PathSpec
+PlateSpec = GussetSpec | TabSpec | PivotTabSpec | PathSpec
 PlateField = Annotated[
     Annotated[GussetSpec, Tag("<gusset>")]
     | Annotated[TabSpec, Tag("<tab>")]
+    | Annotated[PivotTabSpec, Tag("<pivot_tab>")]
     | Annotated[PathSpec, Tag("<path>")],
     Discriminator(
         _kind,
@@ -344,6 +385,24 @@ PlateField = Annotated[
         + ", e.g. {kind: gusset, ...}",
     ),
 ]
+
+
+def _pivot_tab_problems(
+    key: str, plate: PivotTabSpec, tubes: Mapping[str, TubeSpec], places: tuple[str, ...]
+) -> Iterator[Problem]:
+    """Yield names of a pivot's tab that mean nothing, and tubes beside the centre plane."""
+    points = tuple(place for place in places if place not in NODE_NAMES)
+    if plate.on not in tubes:
+        yield unknown(f"{key}.on", "tube", plate.on, tuple(tubes))
+    elif tubes[plate.on].pair:
+        yield Problem(
+            "inconsistent",
+            f"{key}.on",
+            f"{plate.on} is a pair beside the centre plane",
+            "a tube in the centre plane",
+        )
+    if plate.at not in points:
+        yield unknown(f"{key}.at", "point of the suspension", plate.at, points)
 
 
 def plate_problems(
@@ -380,6 +439,8 @@ def plate_problems(
                         f"{on} is a pair beside the centre plane",
                         "leave gap out: there is a tab on either tube",
                     )
+            case PivotTabSpec():
+                yield from _pivot_tab_problems(key, plate, tubes, places)
             case PathSpec(at=at, link=link):
                 if isinstance(at, str) and at not in places:
                     yield unknown(f"{key}.at", "point", at, places)
