@@ -124,9 +124,9 @@ def masses_of(frame: Frame) -> Masses:
         if np.hypot(housing.at[0], housing.at[2]) >= reach:
             bored = _bored_cylinder(housing, _through(holes, housing.name))
             parts.append(_part(housing.name, *bored, density))
-    cut = (*frame.dropouts, *(item for item in frame.pivots if isinstance(item, Lug)))
-    own = (one.plate for one in cut if one.plate is not None)
-    for plate in (*own, *frame.plates):
+    cut = [dropout.plate for dropout in frame.dropouts]
+    cut += [item.plate for item in frame.pivots if isinstance(item, Lug)]
+    for plate in (*(plate for plate in cut if plate is not None), *frame.plates):
         parts.append(PartMass(plate.name, plate.volume, plate.grams, plate.centre))
     return Masses(tuple(parts))
 
