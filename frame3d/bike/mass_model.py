@@ -237,7 +237,8 @@ def _metal(bike: Bike) -> Iterator[PlacedMass]:
             at = _side(item.at if isinstance(item, Housing) else item.axle)
             volume = pi / 4 * (outside**2 - item.bore**2) * width
         else:
-            volume = item.plate.volume
+            own = item.own
+            volume = item.plate.volume if own is None else own.grams / 1000 / density
             at = (fmean(b.x for b in item.bosses), fmean(b.z for b in item.bosses))
         yield PlacedMass(item.name, density * volume, at, item.link or FRAME, known=True)
 

@@ -74,7 +74,8 @@ def _plate(plate: Plate, motion: SideMotion) -> Plate:
 def _hardware(part: Hardware, motion: SideMotion) -> Hardware:
     if isinstance(part, LinkPlate):
         bosses = tuple(_boss(boss, motion) for boss in part.bosses)
-        return replace(part, plate=_flat(part.plate, motion), bosses=bosses)
+        own = None if part.own is None else _plate(part.own, motion)
+        return replace(part, plate=_flat(part.plate, motion), bosses=bosses, own=own)
     webs = tuple(map(partial(_web, motion=motion), part.webs))
     if isinstance(part, Housing):
         return replace(part, at=motion.point(part.at), webs=webs)

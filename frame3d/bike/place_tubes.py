@@ -18,6 +18,7 @@ from frame3d.pivots.housings import put_in, settle
 from frame3d.pivots.lugs_and_plates import fit
 from frame3d.pivots.pins import plan
 from frame3d.plates.dropouts import flat_dropouts
+from frame3d.plates.link_plates import with_outlines
 from frame3d.plates.pivot_tabs import with_tabs
 from frame3d.plates.placing import plates
 from frame3d.tubes.cuts.overlap import Envelope, cut_by
@@ -149,7 +150,7 @@ def finish_placing(begun: BegunPlacing, pivots: Mapping[str, Point] | None = Non
     _apart(context, tubes, envelopes)
     made = flat_dropouts(context, fittings.dropouts(context, tubes))
     dropouts = made.dropouts
-    fitted = with_tabs(context, fit(context, dropouts))
+    fitted = with_outlines(context, with_tabs(context, fit(context, dropouts)))
     flat = (
         *plates(context, [part.name for part in (*dropouts, *made.plates, *fitted)]),
         *made.plates,

@@ -162,13 +162,14 @@ def _of_dropout(dropout: Dropout) -> Iterator[str]:
 
 
 def _link_plates(frame: Frame) -> Iterator[FlatPart]:
-    name, density = sheet_material(frame.spec)
     found: dict[str, list[LinkPlate]] = {}
     for item in frame.pivots:
         if isinstance(item, LinkPlate):
             found.setdefault(item.link, []).append(item)
     for link, made in found.items():
         outline, plane, low = _of_link(frame, made[0])
+        own = made[0].own
+        material = (own.material, own.density) if own is not None else sheet_material(frame.spec)
         bosses = [
             f"{boss.pivot.replace('_', ' ')}: {', '.join(sides)}"
             for boss in made[0].bosses
@@ -180,8 +181,8 @@ def _link_plates(frame: Frame) -> Iterator[FlatPart]:
             kind="link plate",
             outline=outline,
             thickness=made[0].plate.thickness,
-            material=name,
-            density=density,
+            material=material[0],
+            density=material[1],
             names=tuple(item.name for item in made),
             sides=tuple(item.side for item in made),
             plane=plane,
@@ -226,6 +227,10 @@ def _of_link(frame: Frame, item: LinkPlate) -> tuple[Outline, Plane, float]:
         for boss in item.bosses
         if boss.bore > 0
     )
+    if item.own is not None:
+        own = item.own.outline
+        outline = replace(own, holes=(*holes, *own.holes[len(holes) :]))
+        return outline, item.own.plane, item.own.low
     outline = Outline(Path.of_flat(Flat(discs, item.plate.low, item.plate.high)), holes)
     # The plane's normal is -y, so heights above it are -y.
     return outline, plane, -item.plate.high + 0.0

@@ -9,8 +9,7 @@ from frame3d.geometry.closed_path import CornerError, Path
 from frame3d.geometry.extrusion import Plane
 from frame3d.geometry.outline import Hole, Outline, Pocket, Slot
 from frame3d.geometry.vector import Point
-from frame3d.parameters.models.flat_parts.cut_outs import PocketSpec
-from frame3d.parameters.models.flat_parts.dropouts import OwnOutlineSpec
+from frame3d.parameters.models.flat_parts.cut_outs import OwnOutlineSpec, PocketSpec
 from frame3d.parameters.models.flat_parts.plates import PathSpec
 from frame3d.plates.tabs import MisfitError
 

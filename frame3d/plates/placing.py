@@ -12,6 +12,7 @@ from frame3d.geometry.vector import Point
 from frame3d.parameters.models.flat_parts.plates import (
     SHELL,
     GussetSpec,
+    LinkPlateSpec,
     PathSpec,
     PivotTabSpec,
     PlateSpec,
@@ -44,8 +45,8 @@ def plates(context: PlacementContext, taken: Sequence[str]) -> tuple[Plate, ...]
     """
     found: list[Plate] = []
     for key, spec in context.spec.plates.items():
-        if isinstance(spec, PivotTabSpec):
-            continue  # the metal of lugs, see `pivot_tabs`
+        if isinstance(spec, PivotTabSpec | LinkPlateSpec):
+            continue  # metal of the pivots' hardware: `pivot_tabs`, `link_plates`
         try:
             made = list(_made(context, key, spec))
         except MisfitError as problem:

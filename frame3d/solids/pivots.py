@@ -95,6 +95,8 @@ def _bored(housing: Housing, bore: Sweep) -> Sweep:
 
 def _lug(lug: Lug, bike: Bike, tubes: Mapping[str, Tube], paint: Paint) -> SolidBody:
     holes, metal = dropout_holes(lug), lug_metal(lug, tubes)
+    if lug.plate is not None:
+        paint = (lug.plate.colour, lug.plate.material, lug.plate.density)
     if len(metal) == 1:
         holes = holes[:1]  # flat all over
     ends = {web.to for web in lug.webs}
@@ -107,9 +109,11 @@ def _lug(lug: Lug, bike: Bike, tubes: Mapping[str, Tube], paint: Paint) -> Solid
 
 def _plate(item: LinkPlate, paint: Paint) -> SolidBody:
     flat = item.plate
+    if item.own is not None:
+        paint = (item.own.colour, item.own.material, item.own.density)
     middle = (flat.low + flat.high) / 2
-    metal: list[Solid] = [flat]
-    holes: list[Sweep] = []
+    metal: list[Solid] = [flat if item.own is None else item.own.metal]
+    holes: list[Solid] = [] if item.own is None else [*item.own.cut_outs(OUT)]
     for boss in item.bosses:
         low = boss.low if boss.low < flat.low else middle
         high = boss.high if boss.high > flat.high else middle

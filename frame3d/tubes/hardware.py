@@ -181,6 +181,8 @@ class LinkPlate:
     link: str
     plate: Flat
     bosses: tuple[Boss, ...]
+    own: Plate | None = None
+    """Its metal where the file gives its outline; `plate` then only says where its faces are."""
 
 
 Hardware = Housing | Lug | LinkPlate

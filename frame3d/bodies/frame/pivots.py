@@ -100,7 +100,9 @@ def _within(lug: Lug, arm: Arm, tongue: Disc | None) -> float:
 
 
 def _plate(item: LinkPlate, mount: Mount) -> Form:
-    form = outline(item.name, item.plate, mount)
+    form = (
+        outline(item.name, item.plate, mount) if item.own is None else plate_form(item.own, mount)
+    )
     for boss in item.bosses:
         if boss.low < item.plate.low or boss.high > item.plate.high:
             form += _round(item.name, boss.x, boss.z, boss.low, boss.high, boss.stands, mount)

@@ -19,65 +19,10 @@ from typing import Annotated, Literal
 from pydantic import Field, Strict
 
 from frame3d.parameters.models.base import Model, Problem, number
-from frame3d.parameters.models.flat_parts.cut_outs import (
-    At,
-    Corners,
-    HoleSpec,
-    PocketSpec,
-    SlotSpec,
-    Vertices,
-)
+from frame3d.parameters.models.flat_parts.cut_outs import At, OwnOutlineSpec
 from frame3d.parameters.models.names import OneLine
 
 FLAT_KINDS = ("hooded", "sliding")
-
-
-class OwnOutlineSpec(Model):
-    """An outline of the user's own, from the axle as drawn: x forward, y up."""
-
-    path: Vertices | None = Field(
-        None,
-        title="Path",
-        description="Its edge: vertices [x, y], or [x, y, bulge] where an arc leads to the next [mm]",
-        examples=[[[-20, -20], [40, -10], [5, 45, 0.4]]],
-    )
-    corners: Corners | None = Field(
-        None,
-        title="Corners",
-        description="Its edge instead as corners [x, y], or [x, y, radius] of a rounded one [mm]",
-        examples=[[[-20, -20, 8], [40, -10, 6], [5, 45, 6]]],
-    )
-    holes: Annotated[tuple[HoleSpec, ...], Strict(False)] = Field(
-        (), title="Holes", description="Round holes beside the axle's", max_length=100
-    )
-    slots: Annotated[tuple[SlotSpec, ...], Strict(False)] = Field(
-        (), title="Slots", description="Slots beside the axle's", max_length=100
-    )
-    pockets: Annotated[tuple[PocketSpec, ...], Strict(False)] = Field(
-        (),
-        title="Pockets",
-        description="Recesses in a face of the left one; the right one is its mirror image",
-        max_length=100,
-    )
-
-    def problems(self) -> Iterator[Problem]:
-        """Yield an edge that is missing or double."""
-        if (self.path is None) == (self.corners is None):
-            yield Problem(
-                "missing-key" if self.path is None else "inconsistent",
-                "path",
-                "missing: the dropout's edge" if self.path is None else "the edge is given twice",
-                "one of path, corners",
-            )
-        if self.path is not None and len(self.path) == 2 and all(len(v) == 2 for v in self.path):
-            yield Problem(
-                "inconsistent", "path", "two vertices and no arc enclose nothing", "a third vertex"
-            )
-        for i, corner in enumerate(() if self.corners is None else self.corners):
-            if len(corner) == 3 and corner[2] < 0:
-                yield Problem(
-                    "out-of-range", f"corners.{i}.2", "a radius below 0", "0 for a sharp corner"
-                )
 
 
 class HoodSpec(Model):

@@ -31,6 +31,7 @@ from frame3d.parameters.models.base import (
 from frame3d.parameters.models.flat_parts.cut_outs import (
     Corners,
     HoleSpec,
+    OwnOutlineSpec,
     PocketSpec,
     SlotSpec,
     Vertices,
@@ -265,6 +266,20 @@ class PivotTabSpec(FlatPartSpec):
     )
 
 
+class LinkPlateSpec(FlatPartSpec, OwnOutlineSpec):
+    """The outline of a link's left and right plates, instead of the hull of the rounds at its points."""
+
+    kind: Literal["link_plate"] = Field(..., title="Kind", description="link_plate")
+    link: LinkName = Field(
+        ..., title="Link", description="A link without tubes", examples=["rocker"]
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield an edge that is missing or double, and pockets through the plate."""
+        yield from super().problems()
+        yield from _deep_pockets(self.pockets, self.thickness)
+
+
 class PathSpec(FlatPartSpec):
     """A plate with an outline of the user's own, in the side view at a lateral place."""
 
@@ -342,20 +357,24 @@ class PathSpec(FlatPartSpec):
             yield Problem(
                 "inconsistent", "path", "two vertices and no arc enclose nothing", "a third vertex"
             )
-        for i, pocket in enumerate(self.pockets):
-            if pocket.depth >= self.thickness:
-                yield Problem(
-                    "inconsistent",
-                    f"pockets.{i}.depth",
-                    f"goes through the plate of {self.thickness:g} mm",
-                    "less than the thickness, or a hole",
-                )
+        yield from _deep_pockets(self.pockets, self.thickness)
         if self.pair and abs(self.y) < self.thickness / 2:
             yield Problem(
                 "inconsistent",
                 "y",
                 "left and right would lie in one another",
                 f"at least {self.thickness / 2:g}, or leave pair out",
+            )
+
+
+def _deep_pockets(pockets: tuple[PocketSpec, ...], thickness: float) -> Iterator[Problem]:
+    for i, pocket in enumerate(pockets):
+        if pocket.depth >= thickness:
+            yield Problem(
+                "inconsistent",
+                f"pockets.{i}.depth",
+                f"goes through the plate of {thickness:g} mm",
+                "less than the thickness, or a hole",
             )
 
 
@@ -369,13 +388,14 @@ def _kind(value: object) -> str | None:
     return f"<{given}>" if given in KINDS else None
 
 
-KINDS = ("gusset", "tab", "pivot_tab", "path")
+KINDS = ("gusset", "tab", "pivot_tab", "link_plate", "path")
 
-PlateSpec = GussetSpec | TabSpec | PivotTabSpec | PathSpec
+PlateSpec = GussetSpec | TabSpec | PivotTabSpec | LinkPlateSpec | PathSpec
 PlateField = Annotated[
     Annotated[GussetSpec, Tag("<gusset>")]
     | Annotated[TabSpec, Tag("<tab>")]
     | Annotated[PivotTabSpec, Tag("<pivot_tab>")]
+    | Annotated[LinkPlateSpec, Tag("<link_plate>")]
     | Annotated[PathSpec, Tag("<path>")],
     Discriminator(
         _kind,
@@ -424,25 +444,39 @@ def plate_problems(
             yield Problem(
                 "bad-name", key, f"there is a tube {key} too", "another name for one of them"
             )
-        match plate:
-            case GussetSpec(on=on):
-                for i, name in enumerate(on):
-                    if name not in tubes:
-                        yield unknown(f"{key}.on.{i}", "tube", name, tuple(tubes))
-            case TabSpec(on=on):
-                if on != SHELL and on not in tubes:
-                    yield unknown(f"{key}.on", "tube", on, (*tubes, SHELL))
-                elif plate.gap is not None and on in tubes and tubes[on].pair:
-                    yield Problem(
-                        "inconsistent",
-                        f"{key}.gap",
-                        f"{on} is a pair beside the centre plane",
-                        "leave gap out: there is a tab on either tube",
-                    )
-            case PivotTabSpec():
-                yield from _pivot_tab_problems(key, plate, tubes, places)
-            case PathSpec(at=at, link=link):
-                if isinstance(at, str) and at not in places:
-                    yield unknown(f"{key}.at", "point", at, places)
-                if link is not None and link not in links:
-                    yield unknown(f"{key}.link", "link", link, links)
+        yield from _names(key, plate, tubes, links, places)
+
+
+def _names(
+    key: str,
+    plate: PlateSpec,
+    tubes: Mapping[str, TubeSpec],
+    links: tuple[str, ...],
+    places: tuple[str, ...],
+) -> Iterator[Problem]:
+    """Yield names of one plate that mean nothing, or do not go with it."""
+    match plate:
+        case GussetSpec(on=on):
+            for i, name in enumerate(on):
+                if name not in tubes:
+                    yield unknown(f"{key}.on.{i}", "tube", name, tuple(tubes))
+        case TabSpec(on=on):
+            if on != SHELL and on not in tubes:
+                yield unknown(f"{key}.on", "tube", on, (*tubes, SHELL))
+            elif plate.gap is not None and on in tubes and tubes[on].pair:
+                yield Problem(
+                    "inconsistent",
+                    f"{key}.gap",
+                    f"{on} is a pair beside the centre plane",
+                    "leave gap out: there is a tab on either tube",
+                )
+        case PivotTabSpec():
+            yield from _pivot_tab_problems(key, plate, tubes, places)
+        case LinkPlateSpec(link=link):
+            if link not in links:
+                yield unknown(f"{key}.link", "link", link, links)
+        case PathSpec(at=at, link=link):
+            if isinstance(at, str) and at not in places:
+                yield unknown(f"{key}.at", "point", at, places)
+            if link is not None and link not in links:
+                yield unknown(f"{key}.link", "link", link, links)
