@@ -187,7 +187,12 @@ def _mirrored(context: PlacementContext, plate: Plate) -> Plate:
     pairs = [key for key, tube in context.spec.tubes.items() if tube.pair]
     on = tuple(name for one in plate.on if (name := other_side(one, pairs)) is not None)
     return replace(
-        plate, plane=plate.plane.mirrored(), low=-plate.high + 0.0, high=-plate.low + 0.0, on=on
+        plate,
+        outline=plate.outline.opposite(),
+        plane=plate.plane.mirrored(),
+        low=-plate.high + 0.0,
+        high=-plate.low + 0.0,
+        on=on,
     )
 
 

@@ -9,6 +9,7 @@ import pytest
 import frame3d
 from frame3d.errors import SpecError, TubeError
 from frame3d.tubes.mass import masses_of
+from frame3d.tubes.plate import Plate
 from tests.plates.parts import GUSSET, OWN, TAB, bike
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -99,3 +100,16 @@ def test_the_front_frame_is_no_link(tmp_path: Path) -> None:
     file.write_text(text + GUARD.replace("chainstay_link", "frame"), "utf-8")
     with pytest.raises(SpecError, match="there is no link frame"):
         frame3d.load(file)
+
+
+def test_pockets_of_a_pair_are_mirror_images() -> None:
+    """A pocket in the face nearer to the drive side is the left one's inner face, so the right one's too."""
+    left, right = bike(brace=OWN | {"y": 40, "pair": True}).plates
+
+    def floors(one: Plate) -> list[float]:
+        (*_, pocket) = one.cut_outs(0.0)
+        ends = [pocket.plane.at((0.0, 0.0), h)[1] for h in (pocket.low, pocket.high)]
+        return sorted(abs(y) for y in ends)
+
+    assert floors(left) == pytest.approx([37.5, 39.5])
+    assert floors(right) == pytest.approx([37.5, 39.5])

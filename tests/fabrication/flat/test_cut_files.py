@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pytest
 
@@ -10,13 +11,23 @@ from frame3d.fabrication.flat.cut_files import part_dxf
 from frame3d.fabrication.flat.parts import SheetPart, sheet_parts
 from tests.fabrication.crossing import crossed
 from tests.fabrication.flat.samples import gusset, own_plate, read, ring, strip, trail
+from tests.plates.test_dropouts import OWN, SLIDING
+from tests.plates.test_dropouts import bike as flat_bike
 
 PARTS = {
     "own": own_plate,
     "gusset": gusset,
     "strip": strip,
     "rocker": lambda: sheet_parts(trail())[0],
+    "hooded": lambda: dropout({"kind": "hooded", "hanger": {"kind": "fixed"}}),
+    "sliding": lambda: dropout(SLIDING),
+    "outlined": lambda: dropout({"kind": "hooded", "outline": OWN}),
 }
+
+
+def dropout(given: dict[str, Any]) -> SheetPart:
+    """The last of the sheets of a hardtail with such dropouts: the right one's, or both."""
+    return sheet_parts(flat_bike(given))[-1]
 
 
 @pytest.fixture(params=PARTS)
