@@ -90,12 +90,10 @@ def outcomes(
     Raises:
         SpecError: as `check`.
     """
-    yield from _own_outcomes(
-        scene, progress, names, only_short=only_short, figures_first=figures_first
-    )
+    yield from _own_outcomes(scene, progress, names, only_short=only_short, first_short=first_short)
     for at, slid in scene.slid:
         for outcome in _own_outcomes(
-            slid, progress, names, only_short=only_short, figures_first=figures_first
+            slid, progress, names, only_short=only_short, first_short=first_short
         ):
             if isinstance(outcome, Result):
                 yield replace(outcome, slide=at)
@@ -117,7 +115,7 @@ def _own_outcomes(
     names: frozenset[str] | None,
     *,
     only_short: bool,
-    figures_first: bool,
+    first_short: bool,
 ) -> Iterator[Outcome]:
     """Yield the same with the axle where it stands."""
     refuse_unknown_extras(scene)
