@@ -1,7 +1,7 @@
 """Every flat part of a frame with its outline, thickness and what goes into its holes, for sheets.
 
 A plain rear dropout is no flat part: its arms taper to the stays, which seldom end in its plane.
-Housings and lugs are turned or milled.
+Housings and lugs are turned or milled, but for those with a tab of the file.
 """
 
 from __future__ import annotations

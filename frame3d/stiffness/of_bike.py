@@ -224,6 +224,11 @@ def _left_out(model: FrameModel) -> tuple[str, ...]:
     ]
     if model.bike.plates:
         lines.append("gussets and other flat parts")
+    if any(dropout.plate is not None for dropout in model.bike.dropouts):
+        lines.append(
+            "the plate between the arms of a flat dropout: each bends as an arm that tapers from the "
+            "boss to its stay"
+        )
     if any(not feature.implied for feature in model.bike.frame.features):
         lines.append("holes in tubes and what stands on them")
     if model.bridges:

@@ -7,9 +7,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from frame3d.bike.exchange import exchange_values
+from frame3d.chart.as_built import SLIDE
 from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.options import KITS, WALL, Options
-from frame3d.mockup.parts.frame import frame, piece_of, thickened
+from frame3d.mockup.parts.frame import frame, left_out, piece_of, thickened
 from frame3d.mockup.solid import rod
 from frame3d.solids.bodies import bodies
 from tests.mockup.samples import FULL, HARDTAIL, drawing, layout
@@ -75,3 +77,23 @@ def test_plates_are_thick_enough_to_print(tmp_path: Path) -> None:
     box = piece_of(body, drawn).bounding_box()
     assert (box[4] - box[1]) * 0.1 == pytest.approx(WALL)
     assert any(entry.part == "brace" for entry in drawn.ledger.entries)
+
+
+def test_a_flat_dropout_keeps_its_outline_and_takes_the_model_s_axle() -> None:
+    """A slot is one hole where the axle stands; metal about it prints, its inner face stays."""
+    sliding = "build.dropout={kind: sliding, slide: {length: 16, at: 6}}"
+    bike = exchange_values(layout(HARDTAIL, sliding), {SLIDE: 16.0})
+    drawn = Drawing(bike, Options(1 / 6, KITS))
+    for own, small in zip(bike.dropouts, thickened(drawn).dropouts, strict=True):
+        assert own.plate is not None
+        assert small.plate is not None
+        assert small.plate.outline.outer == own.plate.outline.outer
+        assert small.plate.outline.slots == ()
+        (hole,) = small.plate.outline.holes
+        assert hole.at == pytest.approx((-10, 0), abs=1e-6)
+        assert hole.diameter / 6 >= drawn.axle_pin("rear")
+        assert (small.ring - hole.diameter) / 2 / 6 >= WALL - 1e-9
+        inner = min(abs(small.plate.low), abs(small.plate.high))
+        assert inner == pytest.approx(abs(own.axle[1]))
+    assert "slots are holes" in left_out(bike)[0]
+    assert left_out(layout()) == ()

@@ -351,3 +351,13 @@ def test_what_stands_on_tubes_is_said_to_be_left_out() -> None:
     )
     assert "gussets and other flat parts" in other.left_out
     assert "holes in tubes and what stands on them" in other.left_out
+
+
+def test_a_flat_dropout_bends_by_its_arms() -> None:
+    """Twice the thickness makes the rear end stiffer, and what lies between the arms is said."""
+    thin, thick = (
+        result("hardtail", f"build.dropout={{kind: hooded, thickness: {t}}}") for t in (5, 10)
+    )
+    assert thick.of("rear_sideways").stiffness > thin.of("rear_sideways").stiffness
+    assert any("between the arms of a flat dropout" in line for line in thin.left_out)
+    assert not any("flat dropout" in line for line in result("hardtail").left_out)

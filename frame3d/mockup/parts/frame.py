@@ -59,10 +59,18 @@ def frame(drawing: Drawing) -> Made:
 def left_out(bike: Bike) -> tuple[str, ...]:
     """Return in words what of the frame the model does not have; empty where it has all."""
     keys = dict.fromkeys(f"{f.key}.{f.name}" for f in bike.frame.features if not f.implied)
+    slots = (
+        ("the axle's slots are holes in the model, where the axle stands",)
+        if any(dropout.slide is not None for dropout in bike.dropouts)
+        else ()
+    )
     if not keys:
-        return ()
+        return slots
     said = ", ".join(keys).replace("_", " ")
-    return (f"features of tubes are too small to print, and left out of the model: {said}",)
+    return (
+        *slots,
+        f"features of tubes are too small to print, and left out of the model: {said}",
+    )
 
 
 def thickened(drawing: Drawing) -> Bike:
