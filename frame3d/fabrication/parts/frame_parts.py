@@ -104,6 +104,8 @@ def _dropouts(bike: Bike) -> Iterator[Item]:
     if first.slide is not None and first.slide.stop is not None:
         yield Item("stop bolt", 2, first.slide.stop_thread, "", "in the dropouts' slots")
     given = None if bike.spec.build.dropout is None else bike.spec.build.dropout.hanger
+    if given is not None and given.kind == "bolted":
+        yield Item("hanger bolt", 2, f"for holes of {given.bolt:g}")
     if given is not None and given.kind != "around_axle":
         return  # on the plate, or a plate of its own
     if cassette is not None and len(cassette.cogs) > 1:

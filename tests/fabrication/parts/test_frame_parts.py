@@ -56,3 +56,19 @@ def test_a_collar_of_the_file_stands_in_for_the_usual_seat_clamp() -> None:
     assert listed.mass_from == "estimated"
     marks = Maker(bike, "A4", None).marks
     assert not any(mark.feature.spec.kind == "collar" for mark in marks)  # nothing to mark
+
+
+def test_dropouts_with_what_is_bolted_to_them() -> None:
+    plain = by_name()
+    assert plain["rear dropout"].weighs == ("dropouts",)
+    assert "derailleur hanger" in plain  # bought: nothing is said of it
+    sliding = by_name("build.dropout={kind: sliding, slide: {length: 16, at: 6, stop: M5}}")
+    assert "axle slot 12" in sliding["rear dropout"].size
+    assert (sliding["stop bolt"].count, sliding["stop bolt"].size) == (2, "M5")
+    bolts = "hanger: {kind: bolted, bolts: [[-14, -17], [8, -20]]}"
+    bolted = by_name(f"build.dropout={{kind: hooded, {bolts}}}")
+    assert bolted["rear dropout"].weighs == ("rear_dropout_left", "rear_dropout_right")
+    assert bolted["derailleur hanger"].size.endswith("6 thick, 3 holes")
+    assert bolted["hanger bolt"].count == 2
+    fixed = by_name("build.dropout={kind: hooded, hanger: {kind: fixed}}")
+    assert "derailleur hanger" not in fixed
