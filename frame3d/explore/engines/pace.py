@@ -13,7 +13,7 @@ TARGET: Final = 0.5
 MOST: Final = 5_000
 """Largest number of designs in a piece."""
 _GROWTH: Final = 4
-"""A piece is at most so many times the one measured before: the first ones also make things ready."""
+"""A piece is at most so many times one measured before: the first ones also make things ready."""
 
 
 class Pace:
@@ -32,7 +32,8 @@ class Pace:
         """Take note of the time that a piece of `count` designs took [s]."""
         if count > 0:
             fitting = math.floor(count * self.target / max(seconds, 1e-9))
-            self._size = max(1, min(fitting, _GROWTH * count, MOST))
+            # The last pieces of a batch are small because it ends, not because more would take too long.
+            self._size = max(1, min(fitting, max(_GROWTH * count, self._size), MOST))
 
     def pieces(self, batches: Iterable[Sequence[Design]]) -> Iterator[tuple[Design, ...]]:
         """Yield the designs of batches in pieces, as large as `size` is when each is taken.

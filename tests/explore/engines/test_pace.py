@@ -21,6 +21,18 @@ def test_pieces_grow_to_the_time_that_they_are_to_take() -> None:
     assert sum(sizes) == 2000
 
 
+def test_the_small_pieces_that_end_a_batch_do_not_hold_up_the_next() -> None:
+    pace = Pace(2, target=0.5)
+    sizes: list[int] = []
+    for piece in pace.pieces([designs(1000), designs(1000)]):
+        sizes.append(len(piece))
+        pace.took(len(piece), len(piece) / 256)
+    end = next(i for i in range(len(sizes)) if sum(sizes[: i + 1]) == 1000)
+    assert sizes[:5] == [1, 4, 16, 64, 128]
+    assert sizes[end] == 1
+    assert sizes[end + 1] == 128
+
+
 def test_slow_designs_go_one_by_one_and_fast_ones_in_thousands() -> None:
     pace = Pace(2, target=0.5)
     pace.took(10, 60.0)
