@@ -58,6 +58,9 @@ class Bike:
     """Dotted paths of the values in which `spec` differs from the frame's own file."""
     designed: Bike | None = None
     """The bike that the frame was built for, with no part exchanged; None where this is it."""
+    fork: Bike | None = None
+    """The fork that the shop builds, where it stands, as a frame of its own: its tubes and plates with
+    their masses; None where the fork is bought."""
 
     @property
     def tubes(self) -> tuple[Tube, ...]:

@@ -298,15 +298,27 @@ def _front_assembly(bike: Bike) -> Iterator[PlacedMass]:
         yield from parts
         return
     known = sum(part.mass_kg for part in parts if part.known)
-    share = (whole - known) / sum(part.mass_kg for part in parts if not part.known)
+    rest = sum(part.mass_kg for part in parts if not part.known)
+    share = max(whole - known, 0.0) / rest  # a built fork may weigh more than is left for it
     for part in parts:
         kg = part.mass_kg if part.known else share * part.mass_kg
         yield replace(part, mass_kg=kg, known=True)
 
 
 def _fork(bike: Bike) -> Iterator[PlacedMass]:
-    """Yield the fork: rigid, in the middle; sprung, steerer and stanchions above, lower legs below."""
+    """Yield the fork: a built one part by part, a rigid one in the middle; of a sprung one steerer and
+    stanchions above, lower legs below.
+    """
     fork, build = bike.spec.build.fork, bike.spec.build
+    if bike.fork is not None:
+        for body in bike.fork.frame.masses.bodies:
+            yield PlacedMass(
+                body.name, body.grams / 1000, _side(body.centre), FRONT_ASSEMBLY, known=True
+            )
+        if build.front_wheel is not None and build.front_wheel.rotor is not None:
+            at_axle = _side(bike.nodes["front_axle"])
+            yield PlacedMass("front caliper", CALIPER, at_axle, FRONT_ASSEMBLY, known=False)
+        return
     known = fork is not None and fork.mass_kg is not None
     travel = 0.0 if fork is None else fork.travel
     kg = FORK + FORK_PER_TRAVEL * travel if travel > 0 else RIGID_FORK

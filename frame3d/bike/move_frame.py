@@ -36,6 +36,17 @@ def move_frame(frame: Frame, pitch: float, links: Mapping[str, SideMotion] | Non
     )
 
 
+def shift_frame(frame: Frame, motion: SideMotion) -> Frame:
+    """Return a frame without links moved as a whole from where it was laid out."""
+    return replace(
+        frame,
+        tubes=tuple(_tube(tube, motion) for tube in frame.tubes),
+        dropouts=tuple(_dropout(dropout, motion) for dropout in frame.dropouts),
+        plates=tuple(_plate(plate, motion) for plate in frame.plates),
+        pivots=tuple(_hardware(part, motion) for part in frame.pivots),
+    )
+
+
 def _tube(tube: Tube, motion: SideMotion) -> Tube:
     return replace(
         tube,

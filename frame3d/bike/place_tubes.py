@@ -125,12 +125,15 @@ def begin_placing(
     return BegunPlacing(context, tuple(late), envelopes)
 
 
-def finish_placing(begun: BegunPlacing, pivots: Mapping[str, Point] | None = None) -> PlacedTubes:
+def finish_placing(
+    begun: BegunPlacing, pivots: Mapping[str, Point] | None = None, *, free_ends: bool = True
+) -> PlacedTubes:
     """Place the other tubes, and what is fitted to them; to be called once.
 
     Args:
         begun: from `begin_placing`.
         pivots: where the suspension's points are drawn [mm]; None on a frame without.
+        free_ends: whether to warn of ends that touch nothing.
 
     Raises:
         TubeError: with every fault found.
@@ -142,7 +145,8 @@ def finish_placing(begun: BegunPlacing, pivots: Mapping[str, Point] | None = Non
         put_in(context, envelopes)
         _place_all(context, begun.late, envelopes)
         settle(context)
-    _free_ends(context, envelopes)
+    if free_ends:
+        _free_ends(context, envelopes)
     bores = fittings.bores(context)
     if context.faults:
         raise TubeError(context.faults)
@@ -333,13 +337,14 @@ def _right(
     names = [other_side(name, pairs) for name in left.cut_by]
     targets = [end.target for end in ends]
     kept = [name for name in names if name is not None and (name not in both or name in targets)]
+    cuts = mitres(context, shape, (ends[0], ends[1]))
     if both:
-        cuts = mitres(context, shape, (ends[0], ends[1]))
         kept += [
             n for n in cut_by(shape, cuts, targets, both.values(), context.memory) if n not in kept
         ]
     mirror = [Envelope.of(left, left.name)]
-    crossed = cut_by(shape, (None, None), (None, None), mirror, context.memory)
+    # Where both are mitred to one tube, they may meet inside of it, where neither has metal.
+    crossed = cut_by(shape, cuts, (None, None), mirror, context.memory)
     if crossed:
         context.warn(
             member.path, f"left and right {member.key} overlap; the right one is cut by the left"

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from frame3d.bike.bike import Bike, Stance
+from frame3d.bike.built_fork.place import built_fork
 from frame3d.bike.place_tubes import BegunPlacing, begin_placing, finish_placing
 from frame3d.bike.slide_notes import slide_notes
 from frame3d.bike.steerer import steerer_notes, steerer_of
@@ -169,7 +170,7 @@ def finish(begun: BegunBike) -> Bike:
         plates=placed.plates,
         notes=(*solved.notes, *placed.notes),
     )
-    bike = stand(frame, spec, solved, linkage)
+    bike = stand(frame, spec, solved, linkage, memory=begun.memory)
     _refuse_standover_beyond_the_tube(spec, bike.chart)
     return bike
 
@@ -181,6 +182,7 @@ def stand(
     linkage: Linkage | None,
     exchanged: tuple[str, ...] = (),
     designed: Bike | None = None,
+    memory: Cache | None = None,
 ) -> Bike:
     """Return the bike of a frame with its parts on level ground, with its rider.
 
@@ -191,8 +193,10 @@ def stand(
         linkage: its rear suspension, pitched like the frame.
         exchanged: dotted paths of the values in which `spec` differs from the frame's own file.
         designed: the bike that the frame was built for, if this is another.
+        memory: as for `solve`, for a fork that the shop builds.
 
     Raises:
+        TubeError: the shop's own fork cannot be made as described.
         GeometryError: the fork's steerer does not come out of the headset, or the saddle is below the
             seat tube's top.
         SpecError: the rider's measures are those of no body.
@@ -204,6 +208,7 @@ def stand(
     rider = place_rider(spec, nodes, chart, _measured_hip(designed, exchanged))
     steerer = steerer_notes(spec, steerer_of(spec, nodes, chart))
     slid = slide_notes(spec, frame.dropouts)
+    fork = built_fork(spec, solved, nodes, chart, memory)
     return Bike(
         frame=frame,
         spec=spec,
@@ -216,12 +221,14 @@ def stand(
             *(() if linkage is None else linkage.notes),
             *steerer,
             *slid,
+            *(() if fork is None else fork.notes),
         ),
         sagged=sag(spec, solved, frame.tubes, linkage, rider.hip_height),
         rider=rider,
         linkage=linkage,
         exchanged=exchanged,
         designed=designed,
+        fork=fork,
     )
 
 

@@ -76,6 +76,8 @@ def steerer_of(
         return Steerer(above, None, length, None, None, None)
     top_of_stem = above + stem.spacers + stem.clamp_height
     least = top_of_stem - RECESS
+    if length is None and spec.build.fork is not None and spec.build.fork.built is not None:
+        length = least  # cut to what stands on it
     over = None if length is None else length - least
     return Steerer(
         headset_top=above,

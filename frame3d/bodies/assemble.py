@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Absent, Bodies, Body
+from frame3d.bodies.built_fork import built_fork
 from frame3d.bodies.frame.features import features
 from frame3d.bodies.frame.pivots import pivots
 from frame3d.bodies.frame.plates import plates
@@ -39,6 +40,7 @@ CARRIED: tuple[Maker, ...] = (
     crank,
     shoe,
     fork,
+    built_fork,
     cockpit,
     seat,
     bottles,

@@ -45,6 +45,8 @@ class PairCheck:
     """Whether it is only for parts that turn side by side on one axle; other checks leave these out."""
     features: bool = False
     """Whether the check is only for a bike with features on its tubes."""
+    built: bool = False
+    """Whether the check is only for a bike whose fork the shop builds."""
     tolerance: float = 0.0
     """Width of its certificates, where the scene's is finer [mm]."""
     far: float = FAR
@@ -73,16 +75,19 @@ PAIRS = (
     PairCheck(
         "front_tyre_to_fork",
         ("front_tyre",),
-        ("fork_upper", "fork_lower"),
+        ("fork_upper", "fork_lower", "fork_tube"),
         ("fork",),
         "build.front_wheel.tyre, and build.fork.crown, legs or arch",
     ),
     PairCheck(
         "fork_to_frame",
-        ("fork_upper", "fork_lower"),
+        ("fork_upper", "fork_lower", "fork_tube"),
         _WHOLE,
         ("fork", "steer"),
         "build.fork.crown",
+    ),
+    PairCheck(
+        "rotor_to_fork", ("front_rotor",), ("fork_tube",), (), "build.front_wheel.rotor", built=True
     ),
     PairCheck(
         "handlebar_to_frame",
@@ -226,6 +231,8 @@ class Plan:
 def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
     """Return what a check measures on a bike, or why it cannot be made; None if it does not apply."""
     if check.sprung and scene.bike.linkage is None:
+        return None
+    if check.built and scene.bike.fork is None:
         return None
     if check.features and not scene.kinds.get("fitting"):
         return None

@@ -20,6 +20,14 @@ KINDS: Final[dict[str, tuple[str, ...]]] = {
     "front_rotor": ("front_rotor",),
     "fork_upper": ("fork_crown", "fork_knob", "fork_leg"),
     "fork_lower": ("fork_lower", "fork_arch", "fork_axle"),
+    "fork_tube": (
+        "fork_steerer",
+        "fork_race_seat",
+        "fork_segment",
+        "fork_blade",
+        "fork_dropout",
+        "fork_post",
+    ),
     "stem": ("stem",),
     "handlebar": ("handlebar",),
     "brake_lever": ("brake_lever",),
@@ -43,7 +51,8 @@ KINDS: Final[dict[str, tuple[str, ...]]] = {
 }
 """Kind -> beginnings of the names of its bodies. `frame` is the part of the frame that stands still,
 `link` the part that moves with the rear suspension, `own` what the file adds under
-``build.bodies``, `fitting` the bolts and hoses in features of tubes, and the seat collar."""
+``build.bodies``, `fork_tube` a fork that the shop builds, `fitting` the bolts and hoses in features
+of tubes, and the seat collar."""
 _OF_START: Final = {start: kind for kind, starts in KINDS.items() for start in starts}
 
 Verdict = Literal["checked", "joined", "apart"]
@@ -102,7 +111,8 @@ LEFT_OUT: Final = (
     LeftOut(_WHEEL, ("fork_lower",), "joined", "the wheel is held in it"),
     LeftOut(("front_rotor",), ("fork_upper",), "joined", "fork and rotor are made for one another"),
     LeftOut(("fork_upper",), ("fork_lower",), "joined", "one fork; its travel ends before they meet"),
-    LeftOut(("fork_upper",), ("stem",), "joined", "on one steerer"),
+    LeftOut(("fork_tube",), ("fork_upper", "fork_lower"), "joined", "one fork"),
+    LeftOut(("fork_upper", "fork_tube"), ("stem",), "joined", "on one steerer"),
     LeftOut(("stem",), ("handlebar", "brake_lever"), "joined", "clamped to one another"),
     LeftOut(("handlebar",), ("brake_lever",), "joined", "clamped to one another"),
     LeftOut(
@@ -110,7 +120,7 @@ LEFT_OUT: Final = (
         "they turn together, the head tube between them",
     ),
     LeftOut(
-        ("handlebar", "brake_lever"), ("fork_upper",), "apart",
+        ("handlebar", "brake_lever"), ("fork_upper", "fork_tube"), "apart",
         "they turn together, the head tube between them",
     ),
     LeftOut(
@@ -146,12 +156,13 @@ LEFT_OUT: Final = (
     LeftOut(("crank_swept",), ("pedal", "shoe"), "joined", "the shoe on the pedal on the crank"),
     LeftOut(("pedal",), ("shoe",), "joined", "the shoe on the pedal on the crank"),
     LeftOut(
-        ("chain", "cassette", "chainring"), ("front_tyre", *_WHEEL, "fork_upper", "fork_lower"),
+        ("chain", "cassette", "chainring"),
+        ("front_tyre", *_WHEEL, "fork_upper", "fork_lower", "fork_tube"),
         "apart", "the down tube stands between, and half a wheelbase",
     ),
     LeftOut(
         ("rear_tyre", "rear_rim", "rear_hub", "rear_rotor", "rear_caliper"),
-        ("front_tyre", *_WHEEL, "fork_upper", "fork_lower"),
+        ("front_tyre", *_WHEEL, "fork_upper", "fork_lower", "fork_tube"),
         "apart", "a wheelbase apart",
     ),
     LeftOut(

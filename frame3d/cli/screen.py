@@ -104,7 +104,12 @@ def _masses(bike: Bike, masses: Masses) -> str:
     if any(item.name not in masses.parts for item in bike.pivots):
         others.append("hardware of the pivots")
     said = f"\nWithout {' and '.join(others)}, which `build` weighs too." if others else ""
-    return table(["Part", "mass [g]"], rows) + said
+    out = table(["Part", "mass [g]"], rows) + said
+    if bike.fork is not None:
+        fork = bike.fork.frame.masses
+        own = [[name, number(grams, 0)] for name, grams in fork.parts.items()]
+        out += "\n\n" + table(["Fork", "mass [g]"], [*own, ["together", number(fork.total, 0)]])
+    return out
 
 
 def _notes(notes: Sequence[Note]) -> list[str]:

@@ -42,6 +42,8 @@ class _Answers:
         out = documents.solve_document(self.bike)
         if self.masses is not None:
             out["mass"] = documents.mass_document(self.masses)
+            if self.bike.fork is not None:
+                out["mass"]["fork"] = documents.mass_document(self.bike.fork.frame.masses)
         if self.built is not None:
             out["as_built"] = documents.as_built_document(self.built)
         if self.moving is not None:

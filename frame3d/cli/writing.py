@@ -80,6 +80,8 @@ def build(request: Request, tolerance: float, at: str | None) -> Answer:
     def text() -> str:
         said = [f"- {note.render()}" for note in (*bike.notes, *model.notes)]
         mass = f"frame mass {model.mass:.0f} g in {len(model.parts)} parts"
+        if model.fork is not None:
+            mass += f"; fork mass {model.fork.mass:.0f} g in {len(model.fork.parts)} parts"
         return "\n".join([*said, *sizes(files), mass, "", CAUTION])
 
     return Answer(bike, document, text)

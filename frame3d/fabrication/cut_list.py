@@ -116,7 +116,7 @@ def cut_list_sheets(
             "Cut list",
             bike.spec.title,
             "lengths in mm along the axis, bends developed; angles in degrees",
-            (f"{len(facts)} tubes, {sum(grams[f.tube.name] for f in facts):z.0f} g", "",
+            (_summed(bike, facts, grams), "",
              f"sheet {i + 1} of {len(pages)}"),
         )  # fmt: skip
         columns = _columns(sheet.width - 2 * MARGIN)
@@ -143,6 +143,16 @@ def cut_list_sheets(
             page_elements.caution(sheet)
         sheets.append(sheet)
     return sheets
+
+
+def _summed(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, float]) -> str:
+    """Return how many tubes there are and what they weigh, those of a built fork told apart."""
+    own = {tube.name for tube in bike.tubes}
+    fork = [f.tube.name for f in facts if f.tube.name not in own]
+    said = f"{len(facts)} tubes, {sum(grams[f.tube.name] for f in facts):z.0f} g"
+    if fork:
+        said += f"; of them the fork's {len(fork)}, {sum(grams[name] for name in fork):z.0f} g"
+    return said
 
 
 def _as_sold(facts: Sequence[TubeFacts]) -> list[str]:

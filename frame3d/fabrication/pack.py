@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from frame3d.bike.bike import Bike
 from frame3d.errors import Fault, FrameError, Note
-from frame3d.fabrication.bench.joints import joints_of, own_order
+from frame3d.fabrication.bench.joints import fork_joints, joints_of, own_order
 from frame3d.fabrication.bench.sheets import bench_csv, bench_sheets
 from frame3d.fabrication.bench.steps import steps_of
 from frame3d.fabrication.bends import Bend, bend_sheets, bends_csv, bends_of
@@ -28,6 +28,7 @@ from frame3d.fabrication.flat.nest_files import nested_files
 from frame3d.fabrication.flat.part_sheet import part_sheets
 from frame3d.fabrication.flat.parts import SheetPart, sheet_parts
 from frame3d.fabrication.flat_bar import flat_sheet, is_flat
+from frame3d.fabrication.fork_sheet import fork_csv, fork_sheet, fork_tubes
 from frame3d.fabrication.on_tubes.marking import marking_of, unlaid_notes
 from frame3d.fabrication.on_tubes.marking_sheets import marking_sheets
 from frame3d.fabrication.on_tubes.marks import marks_of
@@ -76,9 +77,15 @@ class Maker:
         self.pack = Pack()
         self._progress = progress
         bodies = bodies_of(bike.frame)
+        if bike.fork is not None:
+            bodies |= bodies_of(bike.fork.frame)
+        tubes = (*bike.tubes, *fork_tubes(bike))
         self.bodies = bodies
-        self.cuttings = {tube.name: Cutting(tube, bodies) for tube in bike.tubes}
-        self.facts = [facts_of(tube, bodies, self.cuttings[tube.name]) for tube in bike.tubes]
+        self.cuttings = {tube.name: Cutting(tube, bodies) for tube in tubes}
+        self.facts = [facts_of(tube, bodies, self.cuttings[tube.name]) for tube in tubes]
+        self.grams = dict(bike.frame.masses.parts)
+        if bike.fork is not None:
+            self.grams |= bike.fork.frame.masses.parts
         self.marks = marks_of(bike, self.facts)
 
     def vanished(self) -> tuple[Fault, ...]:
@@ -102,6 +109,7 @@ class Maker:
             ("templates", self._templates),
             ("cut list", self._cut_list),
             ("fixture sheet", self._fixture),
+            ("fork sheet", self._fork),
             ("bend table", self._bends),
             ("parts list", self._parts),
             ("tubes from stock", self._from_stock),
@@ -152,7 +160,7 @@ class Maker:
         return flat_sheet(one, cutting, self.bike, self.paper, self.bodies)
 
     def _cut_list(self) -> None:
-        grams = self.bike.frame.masses.parts
+        grams = self.grams
         self.pack.notes += butt_warnings(self.bike, self.facts)
         self.pack.notes += feather_warnings(self.bike, self.facts, self.cuttings)
         self.pack.files["cut_list.csv"] = cut_list_csv(self.facts, self.cuttings, grams)
@@ -169,6 +177,14 @@ class Maker:
             *position_sheets(self.bike, self.marks, self.paper),
         ]
         self._book("fixture", "fixture sheet", made)
+        self._each(made)
+
+    def _fork(self) -> None:
+        if self.bike.fork is None:
+            return
+        self.pack.files["fork.csv"] = fork_csv(self.bike)
+        made = [fork_sheet(self.bike, self.paper)]
+        self._book("fork", "fork sheet", made)
         self._each(made)
 
     def _bends(self) -> None:
@@ -234,6 +250,8 @@ class Maker:
         bench = self.bike.frame.spec.bench
         if bench is not None and bench.order:
             joints = own_order(self.bike, joints)
+        if self.bike.fork is not None:
+            joints = (*joints, *fork_joints(self.bike.fork))
         steps = steps_of(self.bike, self.facts, joints)
         self.pack.files["bench_order.csv"] = bench_csv(steps)
         made = bench_sheets(self.bike, steps, self.paper)
@@ -243,7 +261,9 @@ class Maker:
     def _drawing(self) -> None:
         from frame3d.fabrication.drawing import drawing_sheet
 
-        made = [drawing_sheet(self.bike, self.facts, self.bike.frame.masses.parts)]
+        own = {tube.name for tube in self.bike.tubes}
+        facts = [one for one in self.facts if one.tube.name in own]
+        made = [drawing_sheet(self.bike, facts, self.bike.frame.masses.parts)]
         self._book("drawing", "drawing", made)
         self._each(made)
 

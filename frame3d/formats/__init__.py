@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 
 __all__ = ["document_of", "write_all"]
 
+MANIFEST = "build.sha256"
+"""Name of the list of a set's files, see `frame3d.formats.manifest`; for bikes with a built fork."""
+
 
 def write_all(
     model: FrameModel,
@@ -45,7 +48,8 @@ def write_all(
     """Write the frame and the bike.
 
     ``frame.step``, ``frame.stl``, ``frame.3mf`` hold the frame alone; ``frame.glb`` and
-    ``assembly.step`` also the parts that it carries; ``geometry.json`` all figures.
+    ``assembly.step`` also the parts that it carries; ``geometry.json`` all figures. A fork that the shop
+    builds is in the last three too, and by itself in ``fork.step``, ``fork.stl`` and ``fork.3mf``.
 
     All files are made before the first is written, and all are on the disk before the first old one is
     replaced.
@@ -86,10 +90,12 @@ def write_all(
     carried = bodies_of(model.bike)
     stand = Stand() if pose is None else pose
     motions = link_motions(model.bike, stand)
+    fork = _fork_makers(model, tolerance, stand)
     makers: dict[str, Callable[[], bytes]] = {
         "frame.step": lambda: step(model, motions),
         "frame.stl": lambda: stl(model, tolerance, motions, meshes),
         "frame.3mf": lambda: threemf(model, standing_meshes(model.parts, meshes, motions)),
+        **fork,
         "frame.glb": lambda: assembly_glb(model, carried, stand),
         "assembly.step": lambda: assembly_step(model, carried, stand),
         "geometry.json": lambda: dumps(document_of(model, as_built, stand)).encode("utf-8"),
@@ -101,7 +107,35 @@ def write_all(
         files[name] = make()
     if progress is not None:
         progress("done", 1.0)
-    return write(files, folder, progress=progress).files
+    # Without a built fork the set has always the same names; once it had one, a list tells what is old.
+    manifest = MANIFEST if fork or (folder / MANIFEST).exists() else None
+    return write(files, folder, manifest=manifest, progress=progress).files
+
+
+def _fork_makers(model: FrameModel, tolerance: float, pose: Pose) -> dict[str, Callable[[], bytes]]:
+    """Return what makes the files of a fork that the shop builds, turned with the bar; none without."""
+    from dataclasses import replace
+
+    from frame3d.formats.assembly import steered_parts
+    from frame3d.formats.standing import STEERS, standing_meshes, steering_motion
+    from frame3d.formats.step import step
+    from frame3d.formats.stl import stl
+    from frame3d.formats.threemf import threemf
+    from frame3d.solids.mesh import TOLERANCE, mesh_of_part
+
+    fork = model.fork
+    if fork is None:
+        return {}
+    meshes = fork.meshes
+    if tolerance != TOLERANCE:
+        meshes = {body.name: mesh_of_part(fork.bike, body, tolerance) for body in fork.bodies}
+    motion = steering_motion(model.bike, pose)
+    still = {"": motion[STEERS]} if motion else {}  # of parts on no link
+    return {
+        "fork.step": lambda: step(replace(fork, parts=steered_parts(model)), motion),
+        "fork.stl": lambda: stl(fork, tolerance, still, meshes),
+        "fork.3mf": lambda: threemf(fork, standing_meshes(fork.parts, meshes, still)),
+    }
 
 
 def document_of(

@@ -10,7 +10,7 @@ from frame3d.bodies.motion.mounts import FRAME, SWING, Mount
 from frame3d.bodies.motion.pose import Pose
 from frame3d.bodies.placement import Placement
 from frame3d.formats.animation import strokes_of
-from frame3d.formats.standing import link_motions, part_mount
+from frame3d.formats.standing import STEERS, link_motions, part_mount, steering_motion
 from frame3d.solids.mesh import Mesh
 from frame3d.solids.model import FrameModel, FramePart, mesh_part, rgb
 
@@ -20,11 +20,18 @@ def mating_bodies(bodies: Bodies) -> tuple[Body, ...]:
     return tuple(b for b in bodies.bodies if b.drawn and b.family != "frame")
 
 
+def steered_parts(model: FrameModel) -> tuple[FramePart, ...]:
+    """Return the parts of a fork that the shop builds, in a sub-assembly that steers."""
+    fork = model.fork
+    return () if fork is None else tuple(replace(part, link=STEERS) for part in fork.parts)
+
+
 def assembly_step(model: FrameModel, bodies: Bodies, pose: Pose) -> bytes:
     """Return frame and mating parts as STEP, in the frame's axes; products have the bodies' names.
 
     A body of several separate solids (cogs) is one product for each, numbered from 1. Parts on a link of
-    the rear suspension are in that link's sub-assembly, see `frame3d.formats.step`.
+    the rear suspension are in that link's sub-assembly, see `frame3d.formats.step`; those of a fork that
+    the shop builds, in its own solids, are in one that steers.
 
     Raises:
         SolidError: the CAD kernel cannot make a part.
@@ -35,8 +42,11 @@ def assembly_step(model: FrameModel, bodies: Bodies, pose: Pose) -> bytes:
     from frame3d.solids import occ
     from frame3d.solids.mating import solids_of
 
-    parts: list[FramePart] = []
+    parts: list[FramePart] = [*steered_parts(model)]
+    own = {part.name for part in parts}
     for body in mating_bodies(bodies):
+        if body.name in own:
+            continue
         link = _link(model.bike, body.mount)
         try:
             made = solids_of(body, pose if link is None else Pose())
@@ -67,7 +77,7 @@ def assembly_step(model: FrameModel, bodies: Bodies, pose: Pose) -> bytes:
                 )
             )
     whole = replace(model, parts=(*model.parts, *parts))
-    return step(whole, link_motions(model.bike, pose))
+    return step(whole, link_motions(model.bike, pose) | steering_motion(model.bike, pose))
 
 
 def assembly_glb(
@@ -93,8 +103,9 @@ def assembly_glb(
     mounts = {part.name: part_mount(place, part) for part in model.parts}
     every = dict(model.meshes if meshes is None else meshes)
     mating: list[FramePart] = []
+    fork = {} if model.fork is None else model.fork.meshes
     for body in mating_bodies(bodies):
-        mesh = body_mesh(body)
+        mesh = fork.get(body.name) or body_mesh(body)
         every[body.name] = mesh
         mounts[body.name] = body.mount
         mating.append(mesh_part(body.name, body.colour, mesh))

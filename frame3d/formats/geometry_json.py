@@ -90,14 +90,8 @@ def geometry_document(
             }
             for bore in bike.bores
         ],
-        "mass": None
-        if model is None
-        else {
-            "parts_g": {part.name: part.mass for part in model.parts},
-            "total_g": model.mass,
-            "centre_of_mass": model.centre,
-            "volume": model.volume,
-        },
+        **_fork(bike, model),
+        "mass": None if model is None else _mass(model),
     }
     if model is not None:
         out["notes"] = [*out["notes"], *(documents.note_document(note) for note in model.notes)]
@@ -105,6 +99,33 @@ def geometry_document(
         out["as_built"] = documents.as_built_document(as_built)
     out["caution"] = caution
     return out
+
+
+def _mass(model: FrameModel) -> dict[str, Any]:
+    return {
+        "parts_g": {part.name: part.mass for part in model.parts},
+        "total_g": model.mass,
+        "centre_of_mass": model.centre,
+        "volume": model.volume,
+    }
+
+
+def _fork(bike: Bike, model: FrameModel | None) -> dict[str, Any]:
+    """Return tubes, plates and mass of a fork that the shop builds; nothing where it is bought."""
+    if bike.fork is None:
+        return {}
+    own = None if model is None else model.fork
+    parts = {} if own is None else {part.name: part for part in own.parts}
+    lengths = cut_lengths(bike.fork.frame)
+    return {
+        "fork": {
+            "tubes": [
+                _tube(tube, lengths[tube.name], parts.get(tube.name)) for tube in bike.fork.tubes
+            ],
+            "plates": [_plate(plate, parts.get(plate.name)) for plate in bike.fork.plates],
+            "mass": None if own is None else _mass(own),
+        }
+    }
 
 
 def _links(bike: Bike, model: FrameModel | None, pose: Pose) -> list[dict[str, Any]]:

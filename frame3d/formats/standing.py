@@ -14,6 +14,9 @@ from frame3d.bodies.placement import Placement
 from frame3d.geometry.arrays import Array
 from frame3d.solids.mesh import Mesh
 
+STEERS = "built fork"
+"""Name of the sub-assembly of a fork that the shop builds; no link's name has a space."""
+
 
 class Linked(Protocol):
     """A part of the frame, as a body or a tube."""
@@ -60,6 +63,14 @@ def link_motions(bike: Bike, pose: Pose) -> dict[str, Matrix]:
         return {}
     place = Placement(bike)
     return {name: matrix(place.link(name), pose) for name in bike.linkage.links}
+
+
+def steering_motion(bike: Bike, pose: Pose) -> dict[str, Matrix]:
+    """Return the motion of what turns with the bar to a pose, under `STEERS`: (4, 4) float [mm].
+
+    Empty where the bar is straight.
+    """
+    return {STEERS: matrix(Placement(bike).steering, pose)} if pose.steer else {}
 
 
 def moved(mesh: Mesh, motion: Matrix | None) -> Mesh:

@@ -7,13 +7,16 @@ from typing import Final
 
 import numpy as np
 
+from frame3d.bike.bike import Bike
 from frame3d.bodies.parts.fork import Legs, legs_of
 from frame3d.bodies.placement import End
+from frame3d.geometry.vector import vector
 from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.fits import SPARE, Peg
 from frame3d.mockup.options import PEG
 from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.mating import CrownSpec, LegsSpec
+from frame3d.tubes.hardware import STEERER
 
 AIR: Final = 0.3
 """Gap between the head tube's cups and the rotating parts below and above them [mm]."""
@@ -72,6 +75,8 @@ def fork_sizes(drawing: Drawing) -> ForkSizes:
     spec = drawing.bike.spec.build.fork or ForkSpec.model_validate({})
     place, scale, options = drawing.place, drawing.scale, drawing.options
     rigid = spec.travel == 0
+    if drawing.bike.fork is not None:
+        return _built_sizes(drawing, drawing.bike.fork)
     legs = legs_of(place, spec)
     if legs is None:
         legs = Legs(110.0, 28.0, 18.0, place.axle_offset)
@@ -89,6 +94,28 @@ def fork_sizes(drawing: Drawing) -> ForkSizes:
         offset=place.axle_offset * scale,
         lower_top=-(crown.height + spec.travel + given.seal - used) * scale,
         rigid=rigid,
+        lug=(drawing.axle_pin("front") / 2 + options.fit + options.wall) / FACE,
+    )
+
+
+def _built_sizes(drawing: Drawing, fork: Bike) -> ForkSizes:
+    """Return the dimensions of a fork that the shop builds: its blades' sizes at crown and axle."""
+    place, scale, options = drawing.place, drawing.scale, drawing.options
+    blade, steerer_ = fork.tube("fork_blade_left"), fork.tube(STEERER)
+    sizes = [min(blade.section.height[i], blade.section.width[i]) for i in (0, -1)]
+    upper, lower = (
+        drawing.least("fork", f"{which} blade's diameter", size, drawing.rod("fork"))
+        for which, size in zip(("upper", "lower"), sizes, strict=True)
+    )
+    below = float((place.node("crown_race") - vector(steerer_.axis.start)) @ place.up)
+    height = drawing.least("fork", "crown's height", below, 2 * drawing.wall("fork"))
+    return ForkSizes(
+        legs=Legs(2 * blade.axis.end[1] * scale, upper, lower, place.axle_offset * scale),
+        height=height,
+        drop=place.axle_drop * scale,
+        offset=place.axle_offset * scale,
+        lower_top=-height,
+        rigid=True,
         lug=(drawing.axle_pin("front") / 2 + options.fit + options.wall) / FACE,
     )
 

@@ -51,6 +51,9 @@ REQUIREMENTS: Final[dict[str, Requirement]] = {
         f"{PRACTICE}: 3 to 5 mm, or a bumper",
         60,
     ),
+    "rotor_to_fork": Requirement(
+        "Front rotor to a built fork's blades and brake mount", 2, f"{PRACTICE}: 2 to 3 mm", 60
+    ),
     "handlebar_to_frame": Requirement(
         "Handlebar and levers to the frame when turned", 3, PRACTICE, 200
     ),

@@ -18,7 +18,7 @@ from frame3d.geometry.outline import Hole, Outline
 from frame3d.parameters.models.junctions import Side
 from frame3d.plates.sheet_material import sheet_material
 from frame3d.tubes.frame import Frame
-from frame3d.tubes.hardware import DROPOUT, LinkPlate, Lug
+from frame3d.tubes.hardware import DROPOUT, FORK_DROPOUT, LinkPlate, Lug
 from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Dropout
 
@@ -79,7 +79,9 @@ def _plates(frame: Frame) -> Iterator[FlatPart]:
         first = made[0]
         on = ", ".join(name.replace("_", " ") for name in first.on)
         remarks: tuple[str, ...] = ()
-        if first.kind != "path" and on:
+        if key == FORK_DROPOUT:
+            remarks = (f"its tang goes into the slotted end of {on}",)
+        elif first.kind != "path" and on:
             remarks = (
                 f"the edge on {on} is where the plate's faces touch: file it hollow to fit, or fill "
                 "the gap with weld",

@@ -84,7 +84,9 @@ def _lengths(name: str, part: Any, texts: Texts) -> Iterator[str]:
 
 
 def _fork(part: Any, say: Say, texts: Texts) -> Iterator[str]:
-    if part.rigid:
+    if part.built is not None:
+        yield say("built")
+    elif part.rigid:
         yield say("rigid")
     elif part.travel:
         yield say("travel", value=_mm(part.travel, texts))

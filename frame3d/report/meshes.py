@@ -86,7 +86,14 @@ def meshes_of(
     frame = tuple(parts)
     surfaces = [(name, _surface(mesh)) for name, mesh in meshes.items()]
     outline = outline_surface if quick_outlines else _whole_outline
-    surfaces += [(body.name, outline(body)) for body in mating_bodies(carried)]
+    fork = {} if bike.fork is None else {body.name: body for body in frame_bodies(bike.fork)}
+    for part in mating_bodies(carried):
+        own = fork.get(part.name)  # of a fork that the shop builds, with every cut
+        if own is None or bike.fork is None:
+            surfaces.append((part.name, outline(part)))
+        else:
+            mesh = mesh_of_part(bike.fork, own, PARTS)
+            surfaces.append((part.name, _surface(_taken_up(mesh, part))))
     looks = looks_of(bike, carried)
     pieces = {piece.key: piece for look in looks.values() for piece in look}
     surfaces += [(key, piece.surface) for key, piece in pieces.items()]
@@ -117,9 +124,13 @@ def outline_surface(body: Body) -> Surface:
 
 def _whole_outline(body: Body) -> Surface:
     """Return a body's outline where its mounts take it up: what circles begins at the middle."""
-    mesh = body_mesh(body, tolerance=PARTS)
+    return _surface(_taken_up(body_mesh(body, tolerance=PARTS), body))
+
+
+def _taken_up(mesh: Mesh, body: Body) -> Mesh:
+    """Return a mesh of a body where its mounts take it up."""
     back = np.linalg.inv(matrix(body.mount, Pose()))
-    return _surface(Mesh(mesh.vertices @ back[:3, :3].T + back[:3, 3], mesh.triangles))
+    return Mesh(mesh.vertices @ back[:3, :3].T + back[:3, 3], mesh.triangles)
 
 
 def _surface(mesh: Mesh) -> Surface:

@@ -21,6 +21,7 @@ from frame3d.solids.sweep import Sweep, rod, straight
 from frame3d.tubes.cuts.edge import bodies_of
 from frame3d.tubes.cuts.shadow import shadows
 from frame3d.tubes.cuts.vents import vents
+from frame3d.tubes.hardware import FORK_DROPOUT
 from frame3d.tubes.tube import Bore, Dropout, Shell, Tube
 
 LEDGE = 0.02
@@ -56,12 +57,18 @@ def bodies(bike: Bike) -> tuple[SolidBody, ...]:
         elif body.name in dropouts:
             stays = dropouts[body.name].stays
             cuts = tuple(SolidCut(name, made[name].metal, ()) for name, _ in stays)
-        elif body.path.startswith("tubes."):  # a feature: `with_features` has its cuts
+        elif body.path.startswith("tubes.") or body.key == FORK_DROPOUT:
+            # `with_features` has the cuts of a feature; a blade is slotted for its dropout
             cuts = ()
         else:
             cuts = cuts_of(body, made.values())
         made[body.name] = replace(body, cuts=cuts)
     made = with_features(bike, made)
+    for tube in bike.tubes:
+        plate = made.get(tube.end.target or "")
+        if plate is not None and plate.key == FORK_DROPOUT:
+            slot = SolidCut(plate.name, plate.metal, ())
+            made[tube.name] = replace(made[tube.name], cuts=(*made[tube.name].cuts, slot))
     for hole, names in drills(bike):
         for name in names:
             made[name] = replace(made[name], drills=(*made[name].drills, hole))

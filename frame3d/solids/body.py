@@ -21,6 +21,7 @@ from frame3d.geometry.extrusion import Extrusion
 from frame3d.parameters.models.tubes import Side
 from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid, Sweep
+from frame3d.tubes.hardware import RACE_SEAT, STEERER
 
 BREAK_THROUGH: Final = 1.0
 """How far a bore continues out of an open end, so that it surely breaks through [mm]."""
@@ -126,12 +127,16 @@ def skin(body: SolidBody) -> float:
 def pieces(bodies: Sequence[SolidBody]) -> tuple[tuple[str, ...], ...]:
     """Return names of the parts that are connected, piece by piece; a whole frame is one piece.
 
-    Parts are connected where one cuts the other, which is so wherever they touch.
+    Parts are connected where one cuts the other, which is so wherever they touch; but for a fork's race
+    seat, through which the steerer goes.
     """
     group = {body.name: {body.name} for body in bodies}
     for body in bodies:
-        for cut in body.cuts:
-            joined = group[body.name] | group[cut.body]
+        others = [cut.body for cut in body.cuts]
+        if body.name == RACE_SEAT:
+            others.append(STEERER)
+        for other in others:
+            joined = group[body.name] | group[other]
             for name in joined:
                 group[name] = joined
     found: list[tuple[str, ...]] = []

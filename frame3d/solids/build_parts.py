@@ -20,6 +20,8 @@ from frame3d.solids.sweep import Solid, Sweep
 Progress = Callable[[str, float], None]
 """Called with the name of the next part and the fraction done, from 0 to 1."""
 
+FRAME_SHARE = 0.75
+"""Share of the work that the frame takes where the fork is built too."""
 AGREEMENT = 5e-3
 """Greatest relative difference between a solid's volume and its mesh's. The mesh booleans share no
 code with the kernel's, and the kernel's own checks let wrong results pass."""
@@ -58,11 +60,15 @@ def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
 
     Returns:
         Parts in build order: bottom bracket shell, housings, tubes, dropouts, lugs, link plates,
-        gussets, tabs and other plates.
+        gussets, tabs and other plates; the same of a fork that the shop builds.
 
     Raises:
         SolidError: parts that cannot be made, all of them, each with what to change.
     """
+    if bike.fork is not None:
+        whole = make(replace(bike, fork=None), _part_of(progress, 0.0, FRAME_SHARE))
+        fork = make(bike.fork, _part_of(progress, FRAME_SHARE, 1.0))
+        return replace(whole, bike=bike, fork=fork)
     made = bodies(bike)
     shop = PartBuilder()
     parts: list[FramePart] = []
@@ -81,6 +87,13 @@ def make(bike: Bike, progress: Progress | None = None) -> FrameModel:
     if progress is not None:
         progress("done", 1.0)
     return FrameModel(bike, made, tuple(parts), meshes)
+
+
+def _part_of(progress: Progress | None, low: float, high: float) -> Progress | None:
+    """Return progress that runs from one share of the whole to another."""
+    if progress is None:
+        return None
+    return lambda what, share: progress(what, low + (high - low) * share)
 
 
 class PartBuilder:

@@ -13,6 +13,7 @@ from frame3d.geometry.vector import Point
 from frame3d.parameters.models.tubes import Side
 from frame3d.solids.body import SolidBody, pieces
 from frame3d.solids.mesh import Mesh
+from frame3d.tubes.hardware import STEERER
 
 if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Shape
@@ -81,6 +82,8 @@ class FrameModel:
     parts: tuple[FramePart, ...]
     meshes: Mapping[str, Mesh]
     """Each part as a closed mesh, at the default tolerance; made without the CAD kernel."""
+    fork: FrameModel | None = None
+    """The fork that the shop builds, likewise; None where it is bought."""
 
     @property
     def notes(self) -> tuple[Note, ...]:
@@ -95,10 +98,15 @@ class FrameModel:
             if len(loose) == 1 or not any(body.path.startswith("tubes.") for body in own):
                 continue
             listed = "; ".join(", ".join(names) for names in loose)
-            what = "the frame" if link is None else link
+            what = self.whole if link is None else link
             message = f"{what} is in {len(loose)} pieces that do not touch: {listed}"
             notes.append(self.bike.spec.note("warning", message, "tubes"))
-        return tuple(notes)
+        return (*notes, *(() if self.fork is None else self.fork.notes))
+
+    @property
+    def whole(self) -> str:
+        """What it is, in words: the frame, or the fork."""
+        return "the fork" if any(part.name == STEERER for part in self.parts) else "the frame"
 
     @property
     def volume(self) -> float:

@@ -237,6 +237,8 @@ def _left_out(model: FrameModel) -> tuple[str, ...]:
             f"how the stay's wall gives way under a bridge: {named} count for too much "
             "(in solids of one frame a bridge did a fifth to a half of it)"
         )
+    if model.bike.fork is not None:
+        lines.append("the give of the fork that is built: cases with a fork take it as rigid")
     if model.travel is not None:
         lines.append(
             "the give of links, lugs, plates, axles and bearings: figures of a suspended frame are "

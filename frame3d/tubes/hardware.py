@@ -195,3 +195,9 @@ LUG = "lug"
 
 
 SHELL = "bottom_bracket"
+
+
+RACE_SEAT = "fork_race_seat"
+"""The ring on a built fork's steerer that the crown race stands on; the steerer goes through it."""
+STEERER = "fork_steerer"
+FORK_DROPOUT = "fork_dropout"

@@ -19,6 +19,7 @@ from frame3d.tubes.cuts.mitre import MitreCut
 from frame3d.tubes.cuts.overlap import Envelope, surface
 from frame3d.tubes.cuts.pieces import loose
 from frame3d.tubes.cuts.shadow import Shadow, shadows
+from frame3d.tubes.cuts.tang_slot import TangSlot, tang_slots
 from frame3d.tubes.cuts.vents import Hole, Vent, vents
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.metal import taken, weighed
@@ -27,7 +28,7 @@ from frame3d.tubes.hardware import SHELL, Housing, Lug
 from frame3d.tubes.tube import Bore, End, Shell, Tube
 
 Solid = Tube | Shell | Housing
-Cutter = Envelope | Shadow
+Cutter = Envelope | Shadow | TangSlot
 """What takes metal from a tube's side or end."""
 AROUND = 72
 """Generators around a wall."""
@@ -105,7 +106,8 @@ def masses_of(frame: Frame) -> Masses:
             parts.append(replace(left, name=tube.name, centre=mirrored(left.centre)))
             continue
         bores = [bore for bore in frame.bores if bore.tube == tube.name]
-        volume, moment = _tube(tube, bodies, envelopes, bores)
+        slots = tang_slots(tube, frame.plates)
+        volume, moment = _tube(tube, bodies, envelopes, bores, slots)
         for hole in (
             *_through(holes, tube.name),
             *chain.from_iterable(taken(f, tube) for f in own),
@@ -207,6 +209,7 @@ def _tube(
     bodies: dict[str, Solid],
     envelopes: dict[str, Envelope],
     bores: Sequence[Bore],
+    slots: Sequence[TangSlot],
 ) -> tuple[float, Array]:
     """Return volume [mm³] and first moment (3,) [mm⁴]."""
     length = tube.axis.length
@@ -214,7 +217,7 @@ def _tube(
     volume, moment = _between(tube, low, high)
     targets = _targets(tube)
     others: list[Cutter] = [envelopes[name] for name in tube.cut_by if name not in targets]
-    others += shadows(tube, bodies)
+    others += [*shadows(tube, bodies), *slots]
     cuts: list[tuple[MitreCut, bool]] = []
     for at, end in _sides(tube):
         if end.cut == "mitre" and end.target is not None:

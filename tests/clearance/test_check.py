@@ -30,8 +30,8 @@ def scene_with(*sets: str) -> Scene:
     return scene_of(solve(load(DEMO, sets=sets)))
 
 
-SPRUNG = {check.name for check in PAIRS if check.sprung or check.features}
-"""Checks that a bike without a rear suspension, and without features of tubes, has no use for."""
+SPRUNG = {check.name for check in PAIRS if check.sprung or check.features or check.built}
+"""Checks that a bike without a rear suspension, features of tubes or a built fork has no use for."""
 
 
 def test_the_demo_passes_every_check(report: Report) -> None:

@@ -13,6 +13,7 @@ from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.parameters.reading.change import value_at
 from frame3d.parameters.reading.reader import load
+from tests.built_forks import fork_bike
 from tests.clearance.test_check import DEMO
 
 
@@ -90,3 +91,13 @@ def test_a_check_without_bodies_has_the_charts_ways(scene: Scene) -> None:
     paths = {p for way in ways(scene, figure) for p in way.paths}
     assert paths
     assert all(p.startswith(("geometry.", "build.")) for p in paths)
+
+
+def test_the_layout_of_a_built_fork_bears_on_it() -> None:
+    built = scene_of(fork_bike("segmented"))
+    paths = {p for way in ways(built, near("fork_segment_left", "down_tube")) for p in way.paths}
+    assert "build.fork.built.crown.drop" in paths
+    assert "build.fork.built.blades.bend.above_axle" in paths
+    assert "build.fork.built.crown.spacing" not in paths  # the file does not give it
+    others = {p for way in ways(built, near("crank", "down_tube")) for p in way.paths}
+    assert not any(path.startswith("build.fork.built") for path in others)

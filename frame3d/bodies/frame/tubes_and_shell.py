@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Body
 from frame3d.bodies.frame.hull import hull_of
+from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Cutter, PlacedShape, Tubular, cylinder
 from frame3d.geometry.vector import vector
@@ -24,14 +25,14 @@ tube's widths."""
 def frame(place: Placement) -> Iterator[Body]:
     """Yield every tube, from its first to its last metal, and the shell."""
     bike = place.bike
-    cutters = _outsides(bike)
+    cutters = outsides_of(bike)
     for tube in bike.tubes:
         yield Body(
             name=tube.name,
             part=f"tubes.{tube.key}",
             family="frame",
             shapes=(),
-            tubes=(_metal(tube, cutters, place),),
+            tubes=(metal_of(tube, cutters, place.link(tube.link)),),
             colour=tube.colour,
             hull=hull_of(tube, place.link(tube.link)) if _is_held(bike, tube) else (),
             axles=_axles(bike, tube),
@@ -53,7 +54,7 @@ def frame(place: Placement) -> Iterator[Body]:
         )
 
 
-def _outsides(bike: Bike) -> dict[str, Outside]:
+def outsides_of(bike: Bike) -> dict[str, Outside]:
     """Return everything that cuts tubes, by name."""
     found: dict[str, Outside] = {tube.name: tube for tube in bike.tubes}
     found |= {item.name: item for item in bike.pivots if isinstance(item, Housing)}
@@ -62,13 +63,13 @@ def _outsides(bike: Bike) -> dict[str, Outside]:
     return found
 
 
-def _metal(tube: Tube, outsides: dict[str, Outside], place: Placement) -> Tubular:
+def metal_of(tube: Tube, outsides: Mapping[str, Outside], mount: Mount) -> Tubular:
     """Return a tube from its first to its last metal, with what cuts it."""
     return Tubular(
         tube.name,
         tube.axis,
         tube.section,
-        place.link(tube.link),
+        mount,
         trimmed=(tube.start.long_point, tube.end.long_point),
         cutters=tuple(_cutter(tube, name, outsides[name]) for name in tube.cut_by),
     )

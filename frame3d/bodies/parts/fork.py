@@ -1,4 +1,4 @@
-"""Outlines of the fork's crown, adjusters, legs, arch and axle."""
+"""Outlines of a bought fork's crown, adjusters, legs, arch and axle."""
 
 from __future__ import annotations
 
@@ -27,8 +27,10 @@ BLACK, UPPER = "#26282c", "#8e959c"
 
 
 def fork(place: Placement) -> Iterator[Body | Absent]:
-    """Yield every part of the fork that the file gives."""
+    """Yield every part of the fork that the file gives; none of one that the shop builds."""
     spec = place.build.fork
+    if place.bike.fork is not None:
+        return
     legs = None if spec is None else legs_of(place, spec)
     if spec is None or legs is None:
         for name, key in _KEYS.items():

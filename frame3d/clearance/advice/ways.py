@@ -11,6 +11,7 @@ from frame3d.bodies.placement import Placement
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene
 from frame3d.parameters.models.figures import FIGURES, unit
+from frame3d.parameters.models.forks.built import RESERVED
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.suspension import ON_POINT, ON_TUBE
 from frame3d.parameters.reading.change import value_at
@@ -34,6 +35,17 @@ _PARTS = (
     "build.seatpost.insertion",
     "build.seatpost.length",
 )
+_BUILT_FORK = (
+    "crown.spacing",
+    "crown.join",
+    "crown.shoulder",
+    "crown.drop",
+    "crown.beyond",
+    "blades.bend.above_axle",
+    "brake.above_axle",
+    "brake.stand",
+)
+"""What of a built fork's layout may be changed, below its key."""
 
 
 @dataclass(frozen=True)
@@ -121,6 +133,9 @@ def _of_parts(scene: Scene, names: Sequence[str]) -> Iterator[Way]:
     if "fork_crown" in names:
         for key in ("height", "back", "front", "width"):
             yield from _given(spec, f"build.fork.crown.{key}")
+    if scene.bike.fork is not None and any(name.startswith(RESERVED) for name in names):
+        for key in _BUILT_FORK:
+            yield from _given(spec, f"build.fork.built.{key}")
     for i in bottles(spec, names):
         yield from _given(spec, f"build.bottles.{i}.from_start", largest=_ALONG)
 

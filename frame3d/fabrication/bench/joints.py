@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from frame3d.bike.bike import Bike
 from frame3d.errors import Fault, SpecError
 from frame3d.fabrication.tube_facts import acute, end_of, plain
-from frame3d.tubes.hardware import DROPOUT, Housing, Lug
+from frame3d.tubes.hardware import DROPOUT, RACE_SEAT, STEERER, Housing, Lug
 
 FRONT, WHOLE = "front frame", "frame"
 """What moves with no link: the front frame of a bike with rear suspension, else the whole frame."""
+FORK = "fork"
+"""The fork that the shop builds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,14 @@ def joints_of(bike: Bike) -> tuple[Joint, ...]:
     ]  # fmt: skip
     assemblies = list(dict.fromkeys([_still(bike), *(joint.assembly for joint in joints)]))
     return tuple(sorted(joints, key=lambda joint: assemblies.index(joint.assembly)))
+
+
+def fork_joints(fork: Bike) -> tuple[Joint, ...]:
+    """Return the joints of a fork that the shop builds, its race seat's first."""
+    joints = [replace(joint, assembly=FORK) for joint in joints_of(fork)]
+    if any(tube.key == RACE_SEAT for tube in fork.tubes):
+        joints.insert(0, Joint(RACE_SEAT, STEERER, FORK, 1, "on the steerer, up to its shoulder"))
+    return tuple(joints)
 
 
 def _still(bike: Bike) -> str:

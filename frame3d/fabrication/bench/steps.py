@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.fabrication.bench.joints import FRONT, WHOLE, Joint, spread
+from frame3d.bike.built_fork.layout import hub_of, layout_of
+from frame3d.fabrication.bench.joints import FORK, FRONT, WHOLE, Joint, spread
 from frame3d.fabrication.bench.on_tubes import after_joining, before_joining, slots, threads
 from frame3d.fabrication.bench.words import (
     AFTER,
@@ -30,7 +32,7 @@ from frame3d.parameters.models.shop.bench import Process
 from frame3d.parameters.sizes import standards
 from frame3d.parameters.sizes.materials import FAMILIES
 from frame3d.tubes.cuts.vents import vents
-from frame3d.tubes.hardware import Housing, Lug
+from frame3d.tubes.hardware import FORK_DROPOUT, RACE_SEAT, Housing, Lug
 
 OWN = "bench.order of the file"
 GIVEN = "the file's sizes"
@@ -62,18 +64,22 @@ def steps_of(bike: Bike, facts: Sequence[TubeFacts], joints: Sequence[Joint]) ->
     return [
         *_tubes(facts),
         *(Step(*line) for line in before_joining(marks, _process(bike))),
+        *(() if bike.fork is None else _fork_tubes(bike.fork)),
         *_vents(bike),
+        *(() if bike.fork is None else _vents(bike.fork)),
         *_clean(bike),
         *_joined(bike, joints, is_own=is_own),
         *(Step(*line) for line in after_joining(marks, _process(bike))),
         *_cooled(bike),
+        *(() if bike.fork is None else _fork_finished(bike)),
         *_finished(bike, marks),
     ]
 
 
 def families_of(bike: Bike) -> list[str]:
     """Return the families of the materials of the frame, or its own materials' names."""
-    names = dict.fromkeys([*(tube.material for tube in bike.tubes), metal(bike)])
+    fork = () if bike.fork is None else bike.fork.tubes
+    names = dict.fromkeys([*(tube.material for tube in (*bike.tubes, *fork)), metal(bike)])
     return list(dict.fromkeys(FAMILIES.get(name, name) for name in names))
 
 
@@ -113,6 +119,40 @@ def _vents(bike: Bike) -> Iterator[Step]:
                    f"{count}{holes[0]:g} mm")  # fmt: skip
 
 
+def _fork_tubes(fork: Bike) -> Iterator[Step]:
+    """Slots of a built fork's blades, and its race seat."""
+    plate = next(plate for plate in fork.plates if plate.key == FORK_DROPOUT)
+    deep = max(x for x, _ in plate.outline.outer.points(0.1).tolist())
+    blade = fork.tube("fork_blade_left")
+    end = math.dist(blade.axis.end, plate.plane.at((0.0, 0.0), 0.0))
+    if deep > end + 0.1:
+        yield Step("Tubes", "slot the fork blades' lower ends for the dropouts, in the side view",
+                   f"2 × {plate.thickness:g} wide, {deep - end:.1f} deep", GIVEN)  # fmt: skip
+    ring = next((tube for tube in fork.tubes if tube.key == RACE_SEAT), None)
+    if ring is not None:
+        yield Step("Tubes", "turn the fork's race seat",
+                   f"bore {ring.section.height[0] - 2 * ring.section.wall[0]:g}, seat "
+                   f"{ring.section.height[-1]:g}, shoulder {ring.section.height[0]:g}, "
+                   f"{ring.axis.length:g} long", GIVEN)  # fmt: skip
+
+
+def _fork_finished(bike: Bike) -> Iterator[Step]:
+    """Yield what is machined on a built fork once it is cold."""
+    phase, fork = "Reaming and facing", bike.fork
+    assert fork is not None
+    layout, hub = layout_of(bike.spec, bike.nodes, bike.chart), hub_of(bike.spec)
+    yield Step(phase, "turn or face the fork's race seat and shoulder", f"{layout.seat:g}", GIVEN)
+    yield Step(phase, "align the fork's dropouts, faces parallel, axle through both",
+               f"{hub.width:g} apart, bore {hub.axle:g}", GIVEN)  # fmt: skip
+    posts = [tube for tube in fork.tubes if tube.key.startswith("fork_post")]
+    if posts:
+        bore = posts[0].section.height[0] - 2 * posts[0].section.wall[0]
+        yield Step(phase, "tap and face the fork's brake posts", f"drilled {bore:g}", GIVEN)
+    wheel = bike.spec.build.front_wheel
+    if wheel is not None and wheel.axle_thread is not None:
+        yield Step(phase, "tap the fork's dropout for its axle", wheel.axle_thread, GIVEN)
+
+
 def _both(name: str) -> str:
     """Return a body's name in words without its side."""
     return plain(name.removesuffix("_left").removesuffix("_right"))
@@ -139,7 +179,8 @@ def _process(bike: Bike) -> Process | None:
 def _joined(bike: Bike, joints: Sequence[Joint], *, is_own: bool) -> Iterator[Step]:
     """Tack, check and join one assembly after the other."""
     process = _process(bike)
-    pairs = {tube.key for tube in bike.tubes if tube.side is not None}
+    fork = () if bike.fork is None else bike.fork.tubes
+    pairs = {tube.key for tube in (*bike.tubes, *fork) if tube.side is not None}
     for assembly in dict.fromkeys(joint.assembly for joint in joints):
         own = [joint for joint in joints if joint.assembly == assembly]
         name = assembly[0].upper() + assembly[1:]
@@ -147,7 +188,8 @@ def _joined(bike: Bike, joints: Sequence[Joint], *, is_own: bool) -> Iterator[St
         rear = next((i for i, joint in enumerate(own) if joint.names & pairs), 0)
         for i, joint in enumerate(own):
             if i == rear and i > 0:
-                yield _measured(assembly, "tacked so far, before the stays")
+                rest = "blades" if assembly == FORK else "stays"
+                yield _measured(assembly, f"tacked so far, before the {rest}")
             yield Step(f"{name}: tack", f"{TACK[process]} {joint.title}", _places(joint), standing)
         yield _measured(assembly, "tacked whole")
         phase = f"{name}: {JOIN[process].partition(' ')[0]}"
@@ -169,6 +211,7 @@ def _measured(assembly: str, when: str) -> Step:
     """Return the check of an assembly."""
     is_link = assembly not in (FRONT, WHOLE)
     sheet = "fixture sheet" if is_link else "diagonals and alignment of the fixture sheet"
+    sheet = "fork sheet" if assembly == FORK else sheet
     name = assembly[0].upper() + assembly[1:]
     return Step(f"{name}: check", f"measure the {assembly}: {when}", sheet)
 

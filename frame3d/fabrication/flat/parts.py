@@ -94,7 +94,8 @@ def _tidy(hole: Hole) -> Hole:
 
 def sheet_parts(bike: Bike) -> list[SheetPart]:
     """Return every flat part of a bike that is cut from sheet, each shape once."""
-    return [_sheet_part(bike, part) for part in flat_parts_of(bike.frame)]
+    frames = [bike.frame, *([] if bike.fork is None else [bike.fork.frame])]
+    return [_sheet_part(bike, part) for frame in frames for part in flat_parts_of(frame)]
 
 
 def _sheet_part(bike: Bike, part: FlatPart) -> SheetPart:

@@ -12,6 +12,7 @@ from typing import Final
 
 from frame3d.bike.bike import Bike
 from frame3d.errors import Fault, OutputError
+from frame3d.fabrication.fork_sheet import fork_tubes
 from frame3d.fabrication.ordering.stock import Piece, Plan, StockLength, cut_stock
 from frame3d.fabrication.parts_list import items_of
 from frame3d.fabrication.tube_facts import TubeFacts, facts_of, plain, section_text, wall_text
@@ -151,7 +152,10 @@ def order_of(
 
 def _facts(bike: Bike) -> list[TubeFacts]:
     bodies = bodies_of(bike.frame)
-    return [facts_of(tube, bodies, Cutting(tube, bodies)) for tube in bike.tubes]
+    if bike.fork is not None:
+        bodies |= bodies_of(bike.fork.frame)
+    tubes = (*bike.tubes, *fork_tubes(bike))
+    return [facts_of(tube, bodies, Cutting(tube, bodies)) for tube in tubes]
 
 
 def _sections(
@@ -166,7 +170,7 @@ def _sections(
     first: dict[object, tuple[TubeSpec, Tube]] = {}
     for (size, bike, quantity), tubes in zip(bikes, facts, strict=True):
         for one in tubes:
-            spec = bike.frame.spec.tubes[one.tube.key]
+            spec = spec_of(bike, one.tube)
             key = (spec.od, spec.wall, spec.dimples, one.tube.material)
             first.setdefault(key, (spec, one.tube))
             groups.setdefault(key, [])
@@ -186,6 +190,15 @@ def _sections(
     if faults:
         raise OutputError(faults)
     return tuple(sections)
+
+
+def spec_of(bike: Bike, tube: Tube) -> TubeSpec:
+    """Return what the file says of a tube of the frame, or of the fork that the shop builds."""
+    own = bike.frame.spec.tubes.get(tube.key)
+    if own is None:
+        assert bike.fork is not None
+        own = bike.fork.frame.spec.tubes[tube.key]
+    return own
 
 
 def _piece(one: TubeFacts, size: str, frame: int) -> SawnPiece:
@@ -218,7 +231,8 @@ def _too_little(
 ) -> Fault:
     """Return the fault of pieces of one section for which there is no bar."""
     piece = max(pieces, key=lambda piece: piece.length)
-    path = f"tubes.{bike.tube(piece.tube).key}"
+    names = {tube.name: tube.key for tube in (*bike.tubes, *fork_tubes(bike))}
+    path = f"tubes.{names[piece.tube]}"
     usable = max(s.length for s in stock) - 2 * trim
     if piece.length <= usable:
         return bike.spec.fault(

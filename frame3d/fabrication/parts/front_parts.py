@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from frame3d.bike.bike import Bike
+from frame3d.bike.built_fork.layout import layout_of
 from frame3d.fabrication.parts.item import Item
+from frame3d.fabrication.tube_facts import plain
 from frame3d.parameters.models.parts import HeadsetSpec
 from frame3d.parameters.sizes import standards
+from frame3d.plates.flat_parts import flat_parts_of
+from frame3d.tubes.hardware import RACE_SEAT, STEERER
 
 
 def front_parts(bike: Bike) -> Iterator[Item]:
@@ -16,7 +21,9 @@ def front_parts(bike: Bike) -> Iterator[Item]:
     if build.headset is not None:
         yield from _headset(build.headset)
     fork = build.fork
-    if fork is not None and fork.axle_to_crown is not None:
+    if bike.fork is not None:
+        yield from _built_fork(bike, bike.fork)
+    elif fork is not None and fork.axle_to_crown is not None:
         how = "straight" if fork.measured == "straight" else "along the axis"
         size = f"axle to crown {fork.axle_to_crown:g} ({how})"
         if fork.offset is not None:
@@ -33,6 +40,38 @@ def front_parts(bike: Bike) -> Iterator[Item]:
             size = f"{build.stem.spacers:g} in all{steerer}"
             yield Item("headset, spacers", 1, size, "", "under the stem", group="front end")
         yield Item("headset, cap and steerer plug", 1, f"one set{steerer}", group="front end")
+
+
+def _built_fork(bike: Bike, fork: Bike) -> Iterator[Item]:
+    """Yield the fork that the shop builds: as a whole, and what of it is no tube of the cut list."""
+    layout = layout_of(bike.spec, bike.nodes, bike.chart)
+    tubes = [tube.name for tube in fork.tubes if tube.key != RACE_SEAT]
+    drop, offset = float(layout.axle[0]), float(layout.axle[2])
+    yield Item(
+        "fork, tubes", 1,
+        f"axle to crown {drop:z.1f} along the axis, {math.hypot(drop, offset):z.1f} straight, offset "
+        f"{offset:z.1f}",
+        "", f"built here: cut list, fork sheet; steerer {layout.steerer:z.1f} from the race",
+        "rigid, built", is_tube=True, group="front end", weighs=tuple(tubes),
+        material=fork.tube(STEERER).material,
+    )  # fmt: skip
+    ring = next((tube for tube in fork.tubes if tube.key == RACE_SEAT), None)
+    if ring is not None:
+        shape = ring.section
+        yield Item(
+            "fork, race seat", 1,
+            f"turned: seat {shape.height[-1]:g}, shoulder {shape.height[0]:g}, bore "
+            f"{shape.height[0] - 2 * shape.wall[0]:g}, {ring.axis.length:g} long",
+            "", "on the steerer", group="front end", weighs=(ring.name,), material=ring.material,
+        )  # fmt: skip
+    for part in flat_parts_of(fork.frame):
+        left, bottom, right, top = part.outline.bounds
+        bore = part.outline.holes[0].diameter
+        yield Item(
+            plain(part.name), part.count,
+            f"{right - left:z.1f} × {top - bottom:z.1f}, {part.thickness:g} thick, axle bore {bore:g}",
+            "", "left and right", group="front end", weighs=part.names, material=part.material,
+        )  # fmt: skip
 
 
 def travel_text(travel: float) -> str:

@@ -36,7 +36,8 @@ def weighed(bike: Bike, items: Iterable[Item]) -> list[Item]:
 def _source(bike: Bike, part: PlacedMass) -> MassFrom:
     """Return where a mass is from."""
     build = bike.spec.build
-    if part.name in bike.frame.masses.parts or part.name == SHELL:
+    fork = {} if bike.fork is None else bike.fork.frame.masses.parts
+    if part.name in bike.frame.masses.parts or part.name in fork or part.name == SHELL:
         return "computed"
     if not part.known or part.name in {item.name for item in bike.pivots}:
         return "estimated"

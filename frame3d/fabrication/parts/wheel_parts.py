@@ -22,7 +22,7 @@ def wheel_parts(bike: Bike) -> Iterator[Item]:
                        group="wheels and brakes", weighs=(f"{end} rotor",))  # fmt: skip
     front = None if build.front_wheel is None else build.front_wheel.rotor
     if front is not None:
-        native = None if build.fork is None else build.fork.mount_rotor
+        native = None if build.fork is None else build.fork.native_rotor
         yield from _brake("front", front, native, "build.fork.mount_rotor", "on the fork's mount")
     rear = None if build.rear_wheel is None else build.rear_wheel.rotor
     if rear is not None and build.rear_brake is not None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from frame3d.bike.bike import Bike
 from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, SILVER, Drawing
 from frame3d.mockup.fits import Peg
@@ -20,8 +21,10 @@ from frame3d.mockup.interfaces import (
     steerer_end,
 )
 from frame3d.mockup.part import Joint, Limb, Made, ModelPart
-from frame3d.mockup.solid import Y, Z, around, axes, circle, minus, pressed, rod, together
+from frame3d.mockup.solid import Y, Z, around, axes, circle, minus, pipe, pressed, rod, together
 from frame3d.parameters.models.mating import ArchSpec
+from frame3d.tubes.hardware import RACE_SEAT, STEERER
+from frame3d.tubes.tube import Tube
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -36,10 +39,19 @@ def fork(drawing: Drawing) -> Made:
     """Return the fork and its steerer."""
     sizes = fork_sizes(drawing)
     options, own = drawing.options, _axes(drawing)
-    pieces = [_crown(drawing, sizes), *_legs(drawing, sizes)]
+    built = drawing.bike.fork
+    front = _front(sizes)
+    if built is not None:
+        pieces = [*_boss(drawing, sizes), *_lugs(sizes)]
+        front = front[0], max(_foremost(drawing, built, front[0]), FACE * sizes.lug)
+    else:
+        pieces = [_crown(drawing, sizes), *_legs(drawing, sizes)]
     if not sizes.rigid:
         pieces.append(_arch(drawing, sizes))
     whole = together(pieces)
+    if built is not None:
+        whole = together([whole.transform(own), *_tubes(drawing, built)])
+        whole = whole.transform(np.linalg.inv(np.vstack([own, [0.0, 0.0, 0.0, 1.0]]))[:3])
     holes = [steerer(drawing).hole(-sizes.height - 50.0, 1.0, options.fit)]
     if drawing.has("wheels"):
         far = sizes.legs.spacing
@@ -51,10 +63,14 @@ def fork(drawing: Drawing) -> Made:
         holes.append(
             rod(seat, seat + 3 * Y, head_radius(drawing, "front") + options.fit).transform(own)
         )
-    front = _front(sizes)
     whole = minus(whole.trim_by_plane(tuple(-front[0]), -front[1]).transform(own), holes)
     solid = ModelPart(
-        "fork", BLACK, whole, _limbs(sizes, own), down=own[:, :3] @ front[0], anywhere=True
+        "fork",
+        BLACK if built is None else built.spec.colour,
+        whole,
+        _limbs(sizes, own) if built is None else _blades(drawing, built, sizes),
+        down=own[:, :3] @ front[0],
+        anywhere=True,
     )
     low, high = -steerer_deep(drawing, sizes), steerer_end(drawing)
     pin = steerer(drawing).solid(low, high)
@@ -107,6 +123,68 @@ def _crown(drawing: Drawing, sizes: ForkSizes) -> Manifold:
     block = pressed(around(hub, *ends), -sizes.height, 0.0)
     boss = pressed(around(circle(socket)), -steerer_deep(drawing, sizes), -0.1)
     return together([block, boss])
+
+
+def _boss(drawing: Drawing, sizes: ForkSizes) -> list[Manifold]:
+    """Return what is about the steerer's pin below the crown race, of a fork that the shop builds."""
+    socket = drawing.steerer_pin / 2 + drawing.around
+    deep = max(steerer_deep(drawing, sizes), sizes.height)
+    return [pressed(around(circle(socket)), -deep, 0.0)]
+
+
+def _lugs(sizes: ForkSizes) -> list[Manifold]:
+    """Return the rounds about the axle, one at either blade."""
+    found = []
+    for sign in (-1.0, 1.0):
+        axle = np.array([sizes.offset, sign * sizes.legs.spacing / 2, -sizes.drop])
+        half = sign * sizes.legs.lower / 2 * Y
+        found.append(rod(axle - half, axle + half, sizes.lug))
+    return found
+
+
+def _thick(drawing: Drawing, tube: Tube, s: Array) -> Array:
+    """Return the radii along a tube of a built fork, thickened as a whole to what prints [mm]."""
+    own = np.minimum(tube.section.height_at(s), tube.section.width_at(s)) / 2 * drawing.scale
+    return np.asarray(own + max(drawing.rod("fork") / 2 - float(own.min()), 0.0))
+
+
+def _tubes(drawing: Drawing, fork: Bike) -> list[Manifold]:
+    """Return blades, segments and posts of a built fork as solid bars, blades up to the axle."""
+    found = []
+    for tube in fork.tubes:
+        if tube.key in (STEERER, RACE_SEAT):
+            continue
+        s: Array = np.linspace(0.0, tube.axis.length, 60)
+        radii = _thick(drawing, tube, s)
+        bar = pipe(tube.axis, s.tolist(), (radii / drawing.scale).tolist())
+        found.append(bar.scale((drawing.scale,) * 3))
+        if tube.key == "fork_blade":
+            axle = drawing.axle("front") + np.array([0.0, tube.axis.end[1] * drawing.scale, 0.0])
+            found.append(
+                rod(drawing.scale * tube.axis.at(tube.axis.length), axle, float(radii[-1]))
+            )
+    return found
+
+
+def _foremost(drawing: Drawing, fork: Bike, normal: Array) -> float:
+    """Return how far ahead the front plane of a built fork lies, which cuts its blades' fronts [mm]."""
+    place, scale = drawing.place, drawing.scale
+    blade = fork.tube("fork_blade_left")
+    s: Array = np.linspace(0.0, blade.axis.length, 200)
+    away = (blade.axis.points(s) - place.node("crown_race")) * scale
+    own = np.stack([away @ place.ahead, away[:, 1], away @ place.up], axis=1)
+    return float((own @ normal + FACE * _thick(drawing, blade, s)).max())
+
+
+def _blades(drawing: Drawing, fork: Bike, sizes: ForkSizes) -> tuple[Limb, ...]:
+    """Return where a built fork may be cut in two: along its blades."""
+    found = []
+    for side in ("left", "right"):
+        blade = fork.tube(f"fork_blade_{side}")
+        low, high = 0.3 * blade.axis.length, blade.axis.length - 2 * sizes.lug / drawing.scale
+        s: Array = np.linspace(low, high, 80)
+        found.append(Limb(drawing.scale * blade.axis.points(s), _thick(drawing, blade, s)))
+    return tuple(found)
 
 
 def _legs(drawing: Drawing, sizes: ForkSizes) -> list[Manifold]:

@@ -45,6 +45,7 @@ class ClearanceSpec(Model):
     front_tyre_to_frame: float | None = _limit("front_tyre_to_frame")
     front_tyre_to_fork: float | None = _limit("front_tyre_to_fork")
     fork_to_frame: float | None = _limit("fork_to_frame")
+    rotor_to_fork: float | None = _limit("rotor_to_fork")
     handlebar_to_frame: float | None = _limit("handlebar_to_frame")
     chainring_to_frame: float | None = _limit("chainring_to_frame")
     chain_to_frame: float | None = _limit("chain_to_frame")

@@ -1,4 +1,4 @@
-"""ForkSpec: the fork: its length, offset and travel, its spring and damper, its outline."""
+"""ForkSpec: the fork: its length, offset and travel, its spring and damper, its outline or its tubes."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from pydantic import Field
 
 from frame3d.parameters.models.base import Model, Problem, Share, number, part
 from frame3d.parameters.models.damper import DamperSpec
+from frame3d.parameters.models.forks.built import BuiltForkSpec
 from frame3d.parameters.models.mating import ArchSpec, CrownSpec, KnobsSpec, LegsSpec
 from frame3d.parameters.models.springs import SpringSpec
 
@@ -80,11 +81,15 @@ class ForkSpec(Model):
     legs: LegsSpec | None = part("Legs", "Their outline, for clearances; {} takes usual sizes")
     knobs: KnobsSpec | None = part("Knobs", "Adjusters on the legs; {} takes usual sizes")
     arch: ArchSpec | None = part("Arch", "Over the tyre; {} takes usual sizes")
+    built: BuiltForkSpec | None = part(
+        "Built", "The rigid fork as the shop builds it, from tubes; left out, it is bought"
+    )
 
     @property
     def rigid(self) -> bool:
         """Whether the file itself says that the fork has no travel."""
-        return "travel" in self.model_fields_set and self.travel == 0
+        given = "travel" in self.model_fields_set or self.built is not None
+        return given and self.travel == 0
 
     def problems(self) -> Iterator[Problem]:
         """Yield problems: length without its way of measuring, spring or sag without travel."""
@@ -111,6 +116,7 @@ class ForkSpec(Model):
                 "give the fork's travel, or leave sag out",
             )
         yield from self._sprung()
+        yield from self._built()
         if self.axle_to_crown is not None and self.travel >= self.axle_to_crown:
             yield Problem(
                 "inconsistent",
@@ -118,6 +124,48 @@ class ForkSpec(Model):
                 f"longer than the fork itself ({self.axle_to_crown:g} mm)",
                 "travel is how far the fork compresses, e.g. 130",
             )
+
+    def _built(self) -> Iterator[Problem]:
+        """Yield problems of a built fork: travel, an outline or a mass that its own tubes give."""
+        if self.built is None:
+            return
+        if self.travel > 0:
+            yield Problem(
+                "inconsistent",
+                "built",
+                f"a fork built from tubes is rigid, and this one has {self.travel:g} mm of travel",
+                "travel: 0, or leave built out",
+            )
+        for key in ("crown", "legs"):
+            if getattr(self, key) is not None:
+                yield Problem(
+                    "inconsistent",
+                    key,
+                    "is the outline of a bought fork; a built one is measured as its own tubes are",
+                    f"leave it out; built.{'crown' if key == 'crown' else 'blades'} says what they are",
+                )
+        if self.mass_kg is not None:
+            yield Problem(
+                "inconsistent",
+                "mass_kg",
+                "a built fork weighs what its tubes weigh",
+                "leave it out",
+            )
+        brake = self.built.brake
+        if self.mount_rotor is not None and brake is not None and self.mount_rotor != brake.rotor:
+            yield Problem(
+                "inconsistent",
+                "mount_rotor",
+                f"the fork's own mount is made for {brake.rotor:g} mm (built.brake.rotor)",
+                "leave it out",
+            )
+
+    @property
+    def native_rotor(self) -> float | None:
+        """Diameter of the rotor that its mount takes without an adaptor [mm]; None if not given."""
+        if self.mount_rotor is None and self.built is not None and self.built.brake is not None:
+            return self.built.brake.rotor
+        return self.mount_rotor
 
     def _sprung(self) -> Iterator[Problem]:
         """Yield problems of spring and damper: without travel, or wrong for the stroke."""

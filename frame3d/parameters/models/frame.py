@@ -23,6 +23,7 @@ from frame3d.parameters.models.base import (
 from frame3d.parameters.models.clearance import ClearanceSpec
 from frame3d.parameters.models.figures import GeometrySpec
 from frame3d.parameters.models.flat_parts.plates import PlateField, plate_problems
+from frame3d.parameters.models.forks.built import RESERVED, said_at
 from frame3d.parameters.models.linked import link_problems, spare_problems
 from frame3d.parameters.models.names import BikeName, FreeText, OneLine, TubeName
 from frame3d.parameters.models.parts import BuildSpec
@@ -185,6 +186,7 @@ class FrameSpec(Model):
         links = tuple(link for link in given if link != FRAME)
         for problem in plate_problems(self.plates, self.tubes, links, (*NODE_NAMES, *pivots)):
             yield Problem(problem.code, f"plates.{problem.key}", problem.message, problem.hint)
+        yield from self._fork_names()
         bumper = self.build.bumper
         if bumper is not None and bumper.on not in (still := _still(self.tubes)):
             yield unknown("build.bumper.on", "tube of the front frame", bumper.on, still)
@@ -197,6 +199,25 @@ class FrameSpec(Model):
             for problem in suspension_problems(self.suspension, self.tubes):
                 key = f"suspension.{problem.key}"
                 yield Problem(problem.code, key, problem.message, problem.hint)
+
+    def _fork_names(self) -> Iterator[Problem]:
+        """Yield names of the file's own that a built fork's tubes and plates have."""
+        if not self.builds_fork:
+            return
+        for group in ("tubes", "plates"):
+            for key in getattr(self, group):
+                if key.startswith(RESERVED):
+                    yield Problem(
+                        "bad-name",
+                        f"{group}.{key}",
+                        f"names that begin with {RESERVED} are those of the built fork",
+                        "another name",
+                    )
+
+    @property
+    def builds_fork(self) -> bool:
+        """Whether the shop builds the fork too."""
+        return self.build.fork is not None and self.build.fork.built is not None
 
     def traced(self, places: Mapping[str, SourceLocation]) -> FrameSpec:
         """Return the same spec with the source of each dotted path."""
@@ -219,9 +240,11 @@ class FrameSpec(Model):
         return self._places.get("")
 
     def fault(self, code: str, path: str, message: str, hint: str = "") -> Fault:
-        """Return a fault at `path`, with its line."""
+        """Return a fault at `path`, with its line; of a built fork's tubes, where the file says them."""
+        path = said_at(path) if self.builds_fork else path
         return Fault(code, path, message, hint, self.place(path))
 
     def note(self, code: str, message: str, path: str = "") -> Note:
-        """Return a note, with the line of `path` if given."""
+        """Return a note, with the line of `path` if given; as `fault` of a built fork."""
+        path = said_at(path) if self.builds_fork else path
         return Note(code, message, path, self.place(path) if path else None)

@@ -498,6 +498,7 @@ class BuildSpec(Model):
                 "give the hub, e.g. hub: 148x12, or take rear_brake out",
             )
         yield from self._mounts()
+        yield from self._built_fork()
         if self.fork is not None and self.fork.travel == 0:
             legs = self.fork.legs
             if legs is not None and legs.lead is not None:
@@ -516,18 +517,43 @@ class BuildSpec(Model):
                         "give the fork's travel, or take it out",
                     )
 
+    def _built_fork(self) -> Iterator[Problem]:
+        """Yield what a built fork needs of the other parts: a hub, and a headset that fits it."""
+        fork = self.fork
+        if fork is None or fork.built is None:
+            return
+        if self.front_wheel is None or self.front_wheel.hub is None:
+            yield Problem(
+                "missing-key",
+                "front_wheel.hub",
+                "missing: how far apart the built fork's dropouts stand, and their bore",
+                "give the hub, e.g. hub: 100x12",
+            )
+        if self.stem is None and fork.steerer_length is None:
+            yield Problem(
+                "missing-key",
+                "fork.steerer_length",
+                "missing: the built fork's steerer",
+                "how long it is above the crown race, or give the stem that it has to hold",
+            )
+
     def _mounts(self) -> Iterator[Problem]:
         """Yield problems of brake mounts that are made for a larger rotor than the wheel has."""
-        for key, made, wheel in (
-            ("fork", self.fork, self.front_wheel),
-            ("rear_brake", self.rear_brake, self.rear_wheel),
+        fork, rear = self.fork, self.rear_brake
+        own = fork is not None and fork.mount_rotor is None
+        for key, native, wheel in (
+            (
+                "fork.built.brake.rotor" if own else "fork.mount_rotor",
+                None if fork is None else fork.native_rotor,
+                self.front_wheel,
+            ),
+            ("rear_brake.mount_rotor", None if rear is None else rear.mount_rotor, self.rear_wheel),
         ):
-            native = None if made is None else made.mount_rotor
             rotor = None if wheel is None else wheel.rotor
             if native is not None and rotor is not None and rotor < native:
                 yield Problem(
                     "inconsistent",
-                    f"{key}.mount_rotor",
+                    key,
                     f"a mount for a rotor of {native:g} mm takes none of {rotor:g} mm",
                     f"at most {rotor:g}, or a larger rotor; an adaptor only moves the caliper out",
                 )

@@ -20,7 +20,8 @@ def fork(data: ReportData, texts: Texts) -> OwnPart:
     spec = data.bike.spec.build.fork
     said = told((texts("own_parts.fork.is"), *_travels(data, spec, texts), _sizes(data, texts)))
     names = {o.name for o in data.side.outlines if o.family == "fork"}
-    solids = [data.side.solids(group) for group in (names - LOWER, names & LOWER)]
+    moves = LOWER if data.bike.fork is None else frozenset[str]()
+    solids = [data.side.solids(group) for group in (names - moves, names & moves)]
     lit = Lit(tuple(area for area in solids if area))
     if not names:
         lit = Lit(lines=(data.side.fork_line,))

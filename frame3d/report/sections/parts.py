@@ -56,7 +56,23 @@ def masses(data: ReportData, texts: Texts) -> Markup | None:
             class_="masses",
         ),
         el("p", _centre(data, texts), texts("masses.from_model"), class_="remark"),
+        _fork(data, texts),
     )
+
+
+def _fork(data: ReportData, texts: Texts) -> Markup | None:
+    """Return what a fork that the shop builds weighs, pairs together; None where it is bought."""
+    if data.bike.fork is None:
+        return None
+    found: dict[str, float] = {}
+    for name, grams in data.bike.fork.frame.masses.parts.items():
+        key = name.removesuffix("_left").removesuffix("_right")
+        found[key] = found.get(key, 0.0) + grams
+    parts = ", ".join(
+        f"{texts.part(key).lower()} {texts.quantity(grams, 'g', 0)}" for key, grams in found.items()
+    )
+    mass = texts.quantity(sum(found.values()), "g", 0)
+    return el("p", texts("masses.fork", mass=mass, parts=parts), class_="remark")
 
 
 def _by_key(frame: tuple[SolidBody, ...]) -> Iterator[list[SolidBody]]:

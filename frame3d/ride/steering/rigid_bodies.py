@@ -194,6 +194,9 @@ def _frame_pieces(bike: Bike, part: PlacedMass) -> Iterator[RigidPiece]:
 def _front_pieces(bike: Bike, part: PlacedMass) -> Iterator[RigidPiece]:
     """Yield a part of the front assembly: fork and bar as rods, others as points."""
     at, build = _at(part), bike.spec.build
+    if bike.fork is not None and part.name in bike.fork.frame.masses.parts:
+        yield _of_built_fork(bike.fork, part)
+        return
     top, crown, axle = (
         vector(bike.nodes[name]) for name in ("head_tube_top", "crown_race", "front_axle")
     )
@@ -214,6 +217,20 @@ def _front_pieces(bike: Bike, part: PlacedMass) -> Iterator[RigidPiece]:
             yield from _pair(point_mass(part.mass_kg, (at[0], width / 3, at[2])))
         case _:
             yield point_mass(part.mass_kg, at)
+
+
+def _of_built_fork(fork: Bike, part: PlacedMass) -> RigidPiece:
+    """Return a part of a fork that the shop builds: a tube as a rod, a dropout as a point.
+
+    What is on one side alone, as brake posts, counts in the middle, so that the bike stays symmetric.
+    """
+    at = _at(part)
+    for plate in fork.plates:
+        if plate.name == part.name:
+            return point_mass(part.mass_kg, (at[0], plate.plane.origin[1], at[2]))
+    tube = fork.tube(part.name)
+    whole = rod(part.mass_kg, tube.axis.start, tube.axis.end)
+    return whole.placed_at((at[0], 0.0 if tube.side is None else whole.at[1], at[2]))
 
 
 def _legs(mass_kg: float, at: Point, along: Vector, beside: float) -> Iterator[RigidPiece]:

@@ -5,6 +5,7 @@ import pytest
 
 from frame3d.bike.mass_model import mass_model, together
 from frame3d.ride.steering.rigid_bodies import grip_lever, rigid_bodies_of, tyre_size
+from tests.built_forks import fork_bike
 from tests.ride.steering.bikes import FULL, HARDTAIL, MIXED, NO_RIDER, RIGID, bike
 
 
@@ -65,6 +66,25 @@ def test_bodies_are_symmetric() -> None:
     for piece in (bodies.rider, bodies.body, bodies.front_assembly, bodies.front_wheel):
         assert piece.at[1] == pytest.approx(0.0, abs=1e-9)
         assert piece.inertia[[0, 1], [1, 2]] == pytest.approx([0.0, 0.0], abs=1e-9)
+
+
+def test_a_built_fork_has_its_blades_on_either_side() -> None:
+    own = fork_bike("segmented")
+    model = mass_model(own)
+    bodies = rigid_bodies_of(own, model, None)
+    assert bodies is not None
+    assert own.fork is not None
+    front = bodies.front_assembly
+    assert front.at[1] == pytest.approx(0.0, abs=1e-9)
+    assert front.inertia[[0, 1], [1, 2]] == pytest.approx([0.0, 0.0], abs=1e-9)
+    # About an axis in the middle plane, blades of m at y = 54 mm add at least 2 m y² (Steiner).
+    grams = own.fork.frame.masses.parts
+    beside = 2 * grams["fork_blade_left"] / 1000 * 0.053**2
+    fork = [part for part in model.parts if part.name in grams]
+    assert sum(part.mass_kg for part in fork) == pytest.approx(own.fork.frame.masses.total / 1000)
+    bar = 0.36 * 0.46**2 / 12  # bar and grips as a rod of 460 mm
+    assert front.inertia[2, 2] > beside + bar
+    assert bodies.front_assembly.mass_kg < 3.5
 
 
 def test_a_wheel_of_known_mass_keeps_its_usual_shares() -> None:

@@ -1,0 +1,1 @@
+"""Forks that the shop builds: steerer, crown, blades, dropouts and brake mount."""
