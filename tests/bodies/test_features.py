@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+import frame3d
+from frame3d.bodies.body import Body
 from frame3d.bodies.frame.features import RISE, STUB, features
+from frame3d.bodies.parts.brake import rear_brake
 from frame3d.bodies.placement import Placement
 from frame3d.clearance.check import run_checks
 from frame3d.clearance.scene import scene_of
 from frame3d.clearance.table import kind_of
 from tests.featured import solved
+
+CONFIGS = Path(frame3d.__file__).parents[1] / "configs"
 
 
 def test_metal_is_of_the_frame_and_what_it_holds_is_not() -> None:
@@ -67,3 +74,20 @@ def test_a_collar_is_checked_against_what_it_can_meet() -> None:
     assert found[14].ok
     assert not found[44].ok
     assert "top_tube" in (found[44].results[0].between or ())
+
+
+def test_a_flat_mount_is_on_the_left_and_its_caliper_stands_on_it() -> None:
+    own = "tubes.chainstay.features.brake={kind: flat_mount, from_end: 90}"
+    bike = frame3d.solve(frame3d.load(CONFIGS / "trail_hardtail_29.yaml", sets=[own]))
+    bodies = {body.name: body for body in features(Placement(bike))}
+    assert {n for n in bodies if "brake" in n} == {
+        "chainstay-brake-1_left", "chainstay-brake-2_left",
+        "bolt_chainstay-brake-1_left", "bolt_chainstay-brake-2_left",
+    }  # fmt: skip
+    (head,) = bodies["bolt_chainstay-brake-1_left"].tubes
+    metal = bodies["chainstay-brake-1_left"].tubes[0]
+    assert head.axis.start[2] < metal.axis.start[2]  # below the stay, the caliper above it
+    (caliper,) = [b for b in rear_brake(Placement(bike)) if isinstance(b, Body)]
+    assert {"chainstay_left", "chainstay-brake-1_left"} <= set(caliper.touches)
+    report = run_checks(scene_of(bike), names=frozenset({"caliper_to_frame"}))
+    assert not any("chainstay_left" in (r.between or ()) for r in report.results)

@@ -70,6 +70,17 @@ def test_a_bridge_with_a_threaded_boss_has_its_hole_where_the_paper_has_it() -> 
     assert boss.volume == pytest.approx(np.pi / 4 * (9**2 - 5**2) * (1.5 + 9), rel=1e-3)
 
 
+def test_a_flat_mount_s_holes_are_marked_on_both_sides_of_its_stay() -> None:
+    model = make(featured({"chainstay": {"brake": {"kind": "flat_mount", "from_end": 70}}}))
+    found = gaps(model, "chainstay_left")
+    assert len(found) == 4
+    assert max(found) < 0.02
+    grams = model.bike.frame.masses.parts
+    for part in model.parts:
+        if part.name in ("chainstay_left", "chainstay-brake-1_left"):
+            assert part.volume * part.density * 1e-3 == pytest.approx(grams[part.name], rel=2e-3)
+
+
 PORT = {"kind": "port", "from_start": 210, "width": 8, "length": 16}
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.tubes.features.forms import CABLE, END, forms
+from frame3d.tubes.features.forms import BELOW, CABLE, END, forms
 from tests.featured import of, one_tube
 
 
@@ -33,3 +33,26 @@ def test_an_outer_cable_goes_into_a_stop_from_the_end_asked_for() -> None:
         assert not blind.through
         assert sign * (stop.end - stop.start)[0] == pytest.approx(14)
         assert np.linalg.norm(stop.end - blind.end) == pytest.approx(END)
+
+
+def test_a_flat_mount_s_sleeves_go_through_both_walls_34_mm_apart() -> None:
+    """Spacing and M5: values from memory of the published flat mount drawing; clear hole of 5.5: value
+    from memory of ISO 273.
+    """
+    mount = {"kind": "flat_mount", "from_start": 200}
+    bike = one_tube(mount, od=18.0)
+    one, two = forms(of(bike, "it"), bike.tube("beam"))
+    assert float(np.linalg.norm(one.end - two.end)) == pytest.approx(34.0)
+    assert one.bores[0].diameter == 5.5
+    assert one.bores[0].through
+    assert one.diameter == 12.0
+    assert (one.end[2] - 100.0, one.start[2] - 100.0) == pytest.approx((9 + 2, -9 - BELOW))
+    assert one.set_in
+
+
+def test_the_faces_of_a_flat_mount_lie_in_one_plane_on_a_taper() -> None:
+    mount = {"kind": "flat_mount", "from_start": 200, "angle": 180}
+    bike = one_tube(mount, od={"start": 24, "end": 16})
+    one, two = forms(of(bike, "it"), bike.tube("beam"))
+    assert one.end[2] == pytest.approx(two.end[2], abs=1e-9)
+    assert one.start[2] != pytest.approx(two.start[2], abs=0.1)

@@ -62,6 +62,12 @@ def _fittings(
                 name, point(top), point(top + spec.bolt * spot.out), spec.screw.head / 2, mount
             )
             yield _body(name, feature, FITTING, head, BOLT, touches)
+    elif spec.kind == "flat_mount" and spec.bolt > 0:
+        for label, form in zip(feature.labels, forms(feature, tube), strict=True):
+            name = f"bolt_{feature.named(label)}"
+            low = point(form.start - spec.bolt * form.spot.out)
+            head = rod(name, point(form.start), low, spec.screw.head / 2, mount)
+            yield _body(name, feature, FITTING, head, BOLT, touches)
     elif spec.kind == "collar":
         yield _collar(place, feature, tube)
     elif spec.kind == "guide" and len(places) > 1:

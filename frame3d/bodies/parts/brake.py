@@ -52,9 +52,17 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
         shapes=form.shapes,
         tubes=form.tubes,
         colour="#3c4046",
-        touches=("rear_rotor", "rear_hub"),
+        touches=("rear_rotor", "rear_hub", *_mounts(place)),
         note=f"caliper's sizes: {PRACTICE}, where the file does not give them",
     )
+
+
+def _mounts(place: Placement) -> Iterator[str]:
+    """Yield the names of a flat mount, and of the tube that the caliper stands on with it."""
+    for feature in place.bike.frame.features:
+        if feature.spec.kind == "flat_mount":
+            yield feature.tube
+            yield from (feature.named(label) for label in feature.labels)
 
 
 def caliper_angle(place: Placement, spec: RearBrakeSpec) -> float:

@@ -13,6 +13,7 @@ from frame3d.fabrication.on_tubes.marks import Mark
 from frame3d.fabrication.tube_facts import plain
 from frame3d.parameters.models.shop.bench import Process
 
+DRILLED = ("boss", "port", "vent", "flat_mount")
 Line = tuple[str, ...]
 """Phase, what is done, sizes; without the phase where the caller gives it."""
 
@@ -20,7 +21,7 @@ Line = tuple[str, ...]
 def before_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[Line]:
     """Yield the drilling of each tube, left and right together, and the joining of its bosses."""
     for key, own in _by_tube(marks).items():
-        holes = [m for m in own if m.feature.spec.kind in ("boss", "port", "vent")]
+        holes = [m for m in own if m.feature.spec.kind in DRILLED]
         if not holes:
             continue
         vents = any(m.feature.spec.kind == "vent" for m in holes)
@@ -30,13 +31,13 @@ def before_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[L
             + (", vents open before any heat" if vents else ""),
             f"{_counted(holes)}; marking template",
         )
-        bosses = [m for m in holes if m.feature.spec.kind == "boss"]
+        bosses = [m for m in holes if m.feature.spec.kind in ("boss", "flat_mount")]
         if bosses:
             rivet = " or rivet" if all(m.feature.implied for m in bosses) else ""
             yield (
                 "On the tubes",
-                f"{plain(key)}: {JOIN[process]}{rivet} the bosses {_numbers(bosses)}, a screw in each, "
-                "square to the tube",
+                f"{plain(key)}: {JOIN[process]}{rivet} the {_called(bosses)} {_numbers(bosses)}, "
+                "a screw in each, square to the tube",
                 _counted(bosses),
             )
 
@@ -78,6 +79,11 @@ def threads(marks: Sequence[Mark]) -> Iterator[Line]:
             f"chase the threads of {what}",
             "; ".join(f"{thread}, {n} of them" for thread, n in count.items()),
         )
+
+
+def _called(bosses: Sequence[Mark]) -> str:
+    kinds = {m.feature.spec.kind for m in bosses}
+    return "sleeves" if kinds == {"flat_mount"} else "bosses"
 
 
 def _by_tube(marks: Sequence[Mark]) -> dict[str, list[Mark]]:

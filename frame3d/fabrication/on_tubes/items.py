@@ -12,7 +12,13 @@ from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.forms import Form, forms
 
 PRACTICE = "common practice, no source"
-WHAT = {"boss": "threaded boss", "guide": "guide", "stop": "cable stop", "eye": "threaded eye"}
+WHAT = {
+    "boss": "threaded boss",
+    "guide": "guide",
+    "stop": "cable stop",
+    "eye": "threaded eye",
+    "flat_mount": "flat mount sleeve",
+}
 
 
 @dataclass
@@ -24,7 +30,7 @@ class _Alike:
 def feature_items(bike: Bike) -> Iterator[Item]:
     """Yield what is joined to tubes, then the bolts of bosses, and the bosses that bottles ask for."""
     alike: dict[tuple[str, str, str], _Alike] = {}
-    bolts: dict[str, int] = {}
+    bolts: dict[tuple[str, str], int] = {}
     tubes = {tube.name: tube for tube in bike.tubes}
     for feature in bike.frame.features:
         tube = tubes[feature.tube]
@@ -33,17 +39,22 @@ def feature_items(bike: Bike) -> Iterator[Item]:
             group = alike.setdefault(key, _Alike())
             group.names.append(form.name)
             group.where[f"{plain(feature.name)} on {plain(feature.key)}"] = None
-            if feature.spec.kind == "boss":
-                thread: str = feature.spec.thread or "M5"
-                bolts[thread] = bolts.get(thread, 0) + 1
+            if feature.spec.kind in ("boss", "flat_mount"):
+                key_of = ("boss" if feature.spec.kind == "boss" else "flat mount", _thread(feature))
+                bolts[key_of] = bolts.get(key_of, 0) + 1
     for (what, size, material), group in alike.items():
         yield Item(
             what, len(group.names), size, "", "; ".join(group.where), material=material,
             weighs=tuple(group.names),
         )  # fmt: skip
-    for thread, count in bolts.items():
-        yield Item("boss bolts", count, thread, "", PRACTICE)
+    for (where, thread), count in bolts.items():
+        note = PRACTICE if where == "boss" else "length to the caliper's drawing"
+        yield Item(f"{where} bolts", count, thread, "", note)
     yield from _bottles(bike)
+
+
+def _thread(feature: Feature) -> str:
+    return feature.spec.thread or "M5"
 
 
 def _size(feature: Feature, form: Form) -> str:
@@ -51,7 +62,12 @@ def _size(feature: Feature, form: Form) -> str:
     long = f"{form.length:.1f}".removesuffix(".0")
     match spec.kind:
         case "boss" | "eye":
-            return f"{spec.thread or 'M5'}, {form.diameter:g} outside, {long} long"
+            return f"{_thread(feature)}, {form.diameter:g} outside, {long} long"
+        case "flat_mount":
+            return (
+                f"for {_thread(feature)}, {form.diameter:g} outside, bored {form.bores[0].diameter:g}, "
+                f"{long} long"
+            )
         case _:
             return f"for {spec.held:g}, {form.diameter:g} outside, {long} long"
 

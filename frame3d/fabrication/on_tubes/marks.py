@@ -108,6 +108,8 @@ def sizes_text(feature: Feature) -> str:
             return f"vent {spec.outside:g}"
         case "clamp_slot":
             return f"slot {spec.wide:g} to the top, hole {spec.hole:g}"
+        case "flat_mount":
+            return f"flat mount {spec.thread or 'M5'}, hole {spec.outside:g} through both walls"
         case "collar":
             return f"collar, {spec.long:g} high, {spec.thread or 'M5'}"
 
@@ -177,8 +179,10 @@ def _edges(feature: Feature, tube: Tube, index: int, one: TubeFacts) -> tuple[Ed
     if feature.spec.kind != CLAMP_SLOT:
         if not all_holes:
             return ()
-        points = edge_points(all_holes[index], tube, count=AROUND)
-        return (EdgeOutline(*on_tube(points, tube), is_hole=True),)
+        each = len(all_holes) // len(feature.labels)
+        own = all_holes[each * index : each * (index + 1)]
+        paths = [on_tube(edge_points(hole, tube, count=AROUND), tube) for hole in own]
+        return tuple(EdgeOutline(*path, is_hole=True) for path in paths)
     found = []
     for hole in all_holes:
         points = edge_points(hole, tube, count=FINE)

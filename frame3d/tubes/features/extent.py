@@ -45,7 +45,7 @@ def extent(feature: Feature) -> tuple[float, float]:
 
 def footprint(feature: Feature, tube: Tube) -> Array:
     """Return points on the tube's outside around what a feature covers: (n, 3) [mm]."""
-    if feature.spec.kind in ("boss", "port", "vent", "clamp_slot"):
+    if feature.spec.kind in ("boss", "port", "vent", "clamp_slot", "flat_mount"):
         return np.concatenate([edge_points(hole, tube, count=48) for hole in marked(feature, tube)])
     along, around = extent(feature)
     found = []
@@ -109,9 +109,9 @@ def _too_large(feature: Feature, tube: Tube, place: Spot, around: float) -> str 
                 f"a collar of {spec.outside:g} mm leaves no ring around the tube of {outside:g} mm: at "
                 f"least {outside + THIN:g}"
             )
-    elif spec.kind == "boss" and spec.outside > ROOM * outside:
+    elif spec.kind in ("boss", "flat_mount") and spec.outside > ROOM * outside:
         return (
-            f"a boss of {spec.outside:g} mm is larger than the tube of {outside:.1f} mm there allows: "
-            f"at most {ROOM * outside:.1f}"
+            f"a {spec.kind.replace('_', ' ')} of {spec.outside:g} mm is larger than the tube of "
+            f"{outside:.1f} mm there allows: at most {ROOM * outside:.1f}"
         )
     return None

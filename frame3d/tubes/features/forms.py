@@ -1,4 +1,4 @@
-r"""The metal of bosses, guides, stops and eyes: each a round piece with its bores.
+r"""The metal of bosses, guides, stops, eyes and flat mounts: each a round piece with its bores.
 
 ::
 
@@ -17,8 +17,9 @@ from typing import Final
 import numpy as np
 
 from frame3d.geometry.vector import Vector
+from frame3d.parameters.models.tube_features.kinds import CLEAR
 from frame3d.tubes.features.feature import Feature
-from frame3d.tubes.features.stand import Spot, inner, reach, spots
+from frame3d.tubes.features.stand import Spot, far_foot, inner, reach, spots
 from frame3d.tubes.tube import Tube
 
 SINK: Final = 0.8
@@ -27,6 +28,9 @@ FAR: Final = 0.6
 """How far past the axis a boss may reach in, as a share of the inside there."""
 END: Final = 3.0
 """Thickness of a stop's end [mm]; common practice, no source."""
+BELOW: Final = 0.5
+"""How far a flat mount's sleeve stands out on the bolt heads' side [mm]; common practice, no
+source."""
 CABLE: Final = 2.0
 """Hole for the inner cable in it [mm]; common practice, no source."""
 
@@ -73,7 +77,9 @@ def forms(feature: Feature, tube: Tube) -> tuple[Form, ...]:
 
 
 def _forms(feature: Feature, tube: Tube) -> Iterator[Form]:
-    make = {"boss": _boss, "guide": _guide, "stop": _stop, "eye": _eye}.get(feature.spec.kind)
+    make = {"boss": _boss, "guide": _guide, "stop": _stop, "eye": _eye, "flat_mount": _sleeve}.get(
+        feature.spec.kind
+    )
     if make is None:
         return
     for label, place in zip(feature.labels, spots(feature, tube), strict=True):
@@ -86,7 +92,7 @@ def _forms(feature: Feature, tube: Tube) -> Iterator[Form]:
             end,
             feature.spec.outside,
             bores,
-            feature.spec.kind == "boss",
+            feature.spec.kind in ("boss", "flat_mount"),
         )
 
 
@@ -98,6 +104,15 @@ def _boss(feature: Feature, tube: Tube, place: Spot) -> Ends:
     start = place.foot - boss_depth(feature, tube, place) * place.out
     end = place.foot + spec.proud * place.out
     return start, end, (RoundBore(start, end, spec.screw.major, True),)
+
+
+def _sleeve(feature: Feature, tube: Tube, place: Spot) -> Ends:
+    spec = feature.spec
+    start = far_foot(tube, place) - BELOW * place.out
+    # Both faces lie in one plane, also where the tube tapers.
+    widest = max(one.radius for one in spots(feature, tube))
+    end = place.axis + (widest + spec.proud) * place.out
+    return start, end, (RoundBore(start, end, spec.screw.major + CLEAR, True),)
 
 
 def boss_depth(feature: Feature, tube: Tube, place: Spot) -> float:

@@ -22,7 +22,7 @@ from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.vector import Vector, cross, point, unit
 from frame3d.tubes.cuts.vents import Hole
 from frame3d.tubes.features.feature import Feature
-from frame3d.tubes.features.stand import Spot, spot, spots
+from frame3d.tubes.features.stand import Spot, far_foot, spot, spots
 from frame3d.tubes.tube import Tube
 
 OUT: Final = 3.0
@@ -37,10 +37,22 @@ def holes(feature: Feature, tube: Tube) -> tuple[Hole, ...]:
 
 
 def marked(feature: Feature, tube: Tube) -> tuple[Hole, ...]:
-    """Return the holes that the builder makes in the tube: `holes`, and those for bosses."""
+    """Return the holes that the builder makes in the tube: `holes`, and those for bosses and sleeves.
+
+    Of a flat mount both of each sleeve, one after the other.
+    """
+    if feature.spec.kind == "flat_mount":
+        return tuple(_both_walls(feature, tube))
     if feature.spec.kind != "boss":
         return holes(feature, tube)
     return tuple(_drilling(tube, place, feature.spec.outside) for place in spots(feature, tube))
+
+
+def _both_walls(feature: Feature, tube: Tube) -> Iterator[Hole]:
+    """Yield the holes for sleeves: on the caliper's side, and through the far wall."""
+    for place in spots(feature, tube):
+        yield _drilling(tube, place, feature.spec.outside)
+        yield Hole(_line(place.axis, far_foot(tube, place), -place.out), feature.spec.outside)
 
 
 def _holes(feature: Feature, tube: Tube) -> Iterator[Hole]:

@@ -17,7 +17,7 @@ from frame3d.tubes.tube import Tube
 WELD = 8.0
 """Width of the strip beside a joint that its weld or fillet heats most [mm]; common practice, no
 source."""
-_HOLLOW = ("boss", "port", "vent")
+_HOLLOW = ("boss", "port", "vent", "flat_mount")
 
 
 def warnings_of(
@@ -32,7 +32,7 @@ def warnings_of(
         envelopes: outsides of tubes, shell and housings, by name.
     """
     kind = feature.spec.kind
-    if kind in ("boss", "port"):
+    if kind in ("boss", "port", "flat_mount"):
         yield from _butts(feature, tube)
     if kind != "clamp_slot":
         yield from _bends(feature, tube)
@@ -53,7 +53,7 @@ def _butts(feature: Feature, tube: Tube) -> Iterator[str]:
                 f"stands on the taper from {w0:g} to {w1:g} mm of wall, {s0:.0f} to {s1:.0f} mm from "
                 "where the tube's axis starts"
             )
-        elif w0 > thinnest and feature.spec.kind == "boss":
+        elif w0 > thinnest and feature.spec.kind in ("boss", "flat_mount"):
             yield (
                 f"stands within the butt of {w0:g} mm, {s0:.0f} to {s1:.0f} mm from where the tube's "
                 "axis starts"

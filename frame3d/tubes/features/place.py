@@ -139,7 +139,9 @@ def _given(spec: FrameSpec, tube: Tube) -> Iterator[Feature]:
 
 def _is_on(given: FeatureSpec, side: Side | None) -> bool:
     """Return whether one of a pair has a feature; a single tube has all."""
-    return side is None or given.side in (None, side)
+    usual: Side | None = "left" if given.kind == "flat_mount" else None  # where the rotor is
+    wanted = usual if given.side is None else given.side
+    return side is None or wanted in (None, side)
 
 
 def _holds(feature: Feature, wanted: Feature, tube: Tube) -> bool:

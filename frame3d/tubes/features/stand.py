@@ -70,6 +70,11 @@ def spots(feature: Feature, tube: Tube) -> tuple[Spot, ...]:
     return tuple(spot(tube, s, feature.angle) for s in feature.s)
 
 
+def far_foot(tube: Tube, place: Spot) -> Vector:
+    """Return the point of the tube's outside straight through the tube from a spot [mm]."""
+    return np.asarray(place.axis - reach(tube, place.axis, -place.out) * place.out)
+
+
 def reach(tube: Tube, start: Vector, out: Vector) -> float:
     """Return how far along a direction the tube's outside is, from a point inside it [mm]."""
     most = max(*tube.section.height, *tube.section.width) + 1.0

@@ -62,3 +62,13 @@ def test_the_order_is_drill_join_stand_cool_tap() -> None:
     assert at("saw the slot") < at("ream the seat tube") or not any(
         "ream the seat" in w for w in what
     )
+
+
+def test_a_flat_mount_s_sleeves_are_set_before_joining() -> None:
+    made = Maker(
+        solved({"chainstay": {"brake": {"kind": "flat_mount", "from_end": 90}}}), "A4", None
+    )
+    first, second = list(before_joining(made.marks, None))[:2]
+    assert first[2].startswith("2 × flat mount M5, hole 12 through both walls")
+    assert second[1].startswith("chainstay: join the sleeves 1, 2")
+    assert not any("flat" in line[0] for line in threads(made.marks))

@@ -51,3 +51,11 @@ def test_bosses_of_the_file_that_hold_a_bottle_are_not_listed_again() -> None:
     assert alone["bottle bosses M5, pairs 64 apart"].count == 2
     assert alone["bottle boss bolts M5"].count == 2
     assert not any(name.startswith("threaded") for name in alone)
+
+
+def test_a_flat_mount_has_two_sleeves_and_two_bolts() -> None:
+    found = listed({"chainstay": {"brake": {"kind": "flat_mount", "from_end": 90}}})
+    sleeves = [item for item in found.values() if item.what == "flat mount sleeve"]
+    assert sum(item.count for item in sleeves) == 2
+    assert all(item.size.startswith("for M5, 12 outside, bored 5.5, ") for item in sleeves)
+    assert found["flat mount bolts M5"].count == 2

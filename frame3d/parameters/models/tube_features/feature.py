@@ -28,9 +28,11 @@ from frame3d.parameters.models.junctions import Side
 from frame3d.parameters.models.tube_features.kinds import (
     ABOUT,
     ALONG,
+    CLEAR,
     KEYS,
     SCREWS,
     SIZES,
+    SLEEVE,
     Kind,
     Screw,
     Thread,
@@ -46,7 +48,7 @@ class FeatureSpec(Model):
         description="boss (threaded insert), port (hole for hose or cable), guide (hose or cable runs "
         "through), stop (outer cable ends in it), eye (threaded, across the tube), vent, clamp_slot "
         "(slit at the seat tube's top), collar (ring that clamps the seat tube's top: a part, no metal "
-        "of the frame)",
+        "of the frame), flat_mount (two sleeves through the left chainstay for the brake's bolts)",
         examples=["boss"],
     )
     from_start: float | None = number(
@@ -76,7 +78,7 @@ class FeatureSpec(Model):
     side: Side | None = Field(
         None,
         title="Side",
-        description="Which one of a pair has it; left out, both",
+        description="Which one of a pair has it; left out, both, and of a flat mount the left",
     )
     count: int | None = Field(
         None,
@@ -93,25 +95,30 @@ class FeatureSpec(Model):
     thread: Thread | None = Field(
         None,
         title="Thread",
-        description="Of a boss or eye, or a collar's screw; left out, M5",
+        description="Of a boss or eye, a collar's screw, or the bolts of a flat mount; left out, M5",
         examples=["M5"],
     )
     diameter: float | None = number(
         "Diameter",
-        "Outside, of a boss, guide, stop, eye or collar; of the hole, for a vent",
+        "Outside, of a boss, guide, stop, eye, collar or flat mount's sleeve; of the hole, for a vent",
         above=0,
         high=60,
         example=9,
     )
     height: float | None = number(
-        "Height", "How far a boss stands out of the tube", low=0, high=40, example=1.5
+        "Height",
+        "How far a boss, or a flat mount's sleeve on the caliper's side, stands out of the tube",
+        low=0,
+        high=40,
+        example=1.5,
     )
     depth: float | None = number(
         "Depth", "How far a boss reaches in from the tube's outside", above=0, high=60, example=12
     )
     head: float | None = number(
         "Head",
-        "How far what is screwed on stands above the boss, bolt head included; left out, a socket head",
+        "How far what is screwed on stands above the boss, or below a flat mount, bolt head included; "
+        "left out, a socket head",
         low=0,
         high=60,
         example=5,
@@ -212,6 +219,13 @@ class FeatureSpec(Model):
                 f"leaves no metal around a hose of {self.held:g} mm",
                 f"more than {self.held + 1:g} mm",
             )
+        if self.kind == "flat_mount" and self.outside < self.screw.major + CLEAR + 2.0:
+            yield Problem(
+                "inconsistent",
+                "diameter",
+                f"leaves no metal around the hole for {self.thread or 'M5'}",
+                f"at least {self.screw.major + CLEAR + 2:g} mm",
+            )
         if self.kind == "clamp_slot" and self.hole < self.wide:
             yield Problem(
                 "inconsistent",
@@ -256,6 +270,8 @@ class FeatureSpec(Model):
             return self.diameter
         if self.kind == "boss":
             return self.screw.boss
+        if self.kind == "flat_mount":
+            return self.screw.boss + SLEEVE
         if self.kind == "eye":
             return self.screw.major + 6.0
         return SIZES["vent"]["diameter"] if self.kind == "vent" else self.held + ABOUT

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-Kind = Literal["boss", "port", "guide", "stop", "eye", "vent", "clamp_slot", "collar"]
+Kind = Literal["boss", "port", "guide", "stop", "eye", "vent", "clamp_slot", "collar", "flat_mount"]
 Thread = Literal["M4", "M5", "M6", "M8"]
 
 
@@ -30,6 +30,12 @@ SCREWS: Final[dict[Thread, Screw]] = {
     "M8": Screw(8.0, 13.0, 13.0, 8.0),
 }
 
+FLAT_APART: Final = 34.0
+"""Between the bolts of a rear flat mount [mm]; value from memory of the published drawing."""
+CLEAR: Final = 0.5
+"""How much wider than its thread a bolt's clear hole is [mm]; value from memory of ISO 273, medium."""
+SLEEVE: Final = 3.0
+"""How much wider than a boss a flat mount's sleeve is [mm]; common practice, no source."""
 ALONG: Final = ("from_start", "from_end")
 """Keys that place a feature along its tube."""
 ROW: Final = ("count", "spacing")
@@ -42,6 +48,7 @@ KEYS: Final[dict[Kind, tuple[str, ...]]] = {
     "vent": (*ALONG, "angle", *ROW, "diameter"),
     "clamp_slot": ("angle", "width", "length", "end_hole"),
     "collar": ("angle", "diameter", "length", "thread"),
+    "flat_mount": (*ALONG, "angle", "thread", "diameter", "height", "head"),
 }
 """Kind -> keys besides `kind` and `side`."""
 SIZES: Final[dict[Kind, dict[str, float]]] = {
@@ -53,6 +60,7 @@ SIZES: Final[dict[Kind, dict[str, float]]] = {
     "vent": {"diameter": 4.0, "spacing": 40.0, "count": 1},
     "clamp_slot": {"width": 2.5, "length": 32.0, "end_hole": 6.0},
     "collar": {"length": 14.0},
+    "flat_mount": {"height": 2.0, "spacing": FLAT_APART, "count": 2},
 }
 """Usual sizes [mm]; common practice, no source."""
 ABOUT: Final = 3.5
