@@ -34,14 +34,20 @@ def numbered(sheet: Sheet, marks: Sequence[Mark], views: Sequence[tuple[View, Fl
         marks: the marks.
         views: each view, and the place on paper of its points; best first.
     """
-    shown = [m for m in marks if m.feature.side != "left" or m.feature.spec.side == "left"]
+    right = {m.number for m in marks if m.feature.side == "right"}
+    shown = [m for m in marks if m.feature.side != "left" or m.number not in right]
     taken = points_of(sheet)
     for _, row in groupby(shown, key=lambda mark: (mark.feature.name, mark.tube.name)):
         own = list(row)
         first = own[0]
+        hidden = 1 if first.feature.side == "left" and len(views) > 1 else 0  # by the right stay
         view, flat = next(
-            (pair for pair in views if float(pair[0].flat(first.spot.out[None])[0, 2]) > FACING),
-            views[0],
+            (
+                pair
+                for pair in views[hidden:]
+                if float(pair[0].flat(first.spot.out[None])[0, 2]) > FACING
+            ),
+            views[hidden],
         )
         at = [flat(view.flat(mark.spot.foot[None])[0, :2].tolist()) for mark in own]
         numbers = [mark.number for mark in own]

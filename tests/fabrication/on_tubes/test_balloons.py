@@ -35,6 +35,25 @@ def test_a_mark_is_shown_in_the_view_that_it_faces() -> None:
         assert abs(line.dxf.end.x - (250.0 + right)) < 1e-9
 
 
+def test_what_the_left_stay_alone_has_is_shown_from_above() -> None:
+    """From the drive side the right stay hides it; what both have is shown on the right one."""
+    own = {
+        "chainstay": {"brake": {"kind": "flat_mount", "from_end": 90}},
+        "seatstay": {"rack": {"kind": "eye", "from_end": 150, "angle": 90}},
+    }
+    made = Maker(solved(own), "A4", None)
+    sheet = Sheet("it", "", 3000, 1000)
+    views = [
+        (SIDE, lambda p: (p[0] + 1000.0, p[1] + 300.0)),
+        (TOP, lambda p: (p[0] + 2500.0, p[1] + 300.0)),
+    ]
+    numbered(sheet, made.marks, views)
+    assert sorted(sheet.texts()) == ["1–2", "3"]
+    ends = {round(e.dxf.end.x) for e in sheet.entities() if e.dxftype() == "LINE"}
+    assert {x > 1600 for x in ends} == {True, False}
+    assert len([x for x in ends if x > 1600]) == 2
+
+
 def test_a_row_has_one_circle() -> None:
     row = {"kind": "vent", "from_start": 200, "count": 3, "spacing": 50}
     made = Maker(one_tube(row), "A4", None)
