@@ -22,6 +22,8 @@ from frame3d.parameters.models.tube_features.kinds import KEYS, SIZES
         ({"kind": "guide", "from_start": 1, "diameter": 6}, "no metal around a hose of 5.5 mm"),
         ({"kind": "clamp_slot", "end_hole": 2}, "less than the slot's width"),
         ({"kind": "clamp_slot", "from_start": 2}, "a clamp_slot has none"),
+        ({"kind": "flat_mount", "from_start": 2, "spacing": 40}, "a flat_mount has none"),
+        ({"kind": "flat_mount", "from_start": 2, "diameter": 7}, "around the hole for M5"),
         ({"kind": "vent", "from_start": 1, "spacing": 20}, "says nothing of a single one"),
     ],
 )
@@ -36,11 +38,14 @@ def test_every_kind_has_its_usual_sizes() -> None:
         place = {"from_start": 100} if "from_start" in keys else {}
         spec = FeatureSpec.model_validate({"kind": kind, **place})
         assert spec.number >= 1
-        assert set(SIZES[kind]) <= set(keys)
+        fixed = {"count", "spacing"} if kind == "flat_mount" else set()  # by the published drawing
+        assert set(SIZES[kind]) - fixed <= set(keys)
         for key, size in (
             ("diameter", spec.outside), ("width", spec.wide), ("length", spec.long),
         ):  # fmt: skip
             assert size > 0 or key not in keys
     assert FeatureSpec(kind="boss", from_start=1).number == 2
     assert FeatureSpec(kind="clamp_slot").around == 180.0
+    mount = FeatureSpec(kind="flat_mount", from_start=1)
+    assert (mount.number, mount.apart) == (2, 34.0)  # from memory of the published drawing
     assert FeatureSpec(kind="boss", from_start=1, thread="M6").bolt == 6.0
