@@ -29,7 +29,8 @@ the viewer as they are.
   changed it shows its new look, or its outline until the exact model comes.
 - The panel on stiffness is worked out with the picture (20 to 40 ms), but only while a page has it in
   sight: pages tell. Its ratios are to the first of the two bikes that are compared, as the change of
-  each figure is.
+  each figure is. How the frame bends goes to the picture once the text rests: under a drag the plain
+  bike is shown, and then the chosen load again.
 - From key to picture nothing else runs: a `Solver` (`solved_text.py`) reads a changed number in
   place (`parameters/reading/reparse.py`), and takes everything unchanged from its cache; tables,
   clearances and curves begin once the text has rested for `PAUSE`, solids after `REST` more; workers

@@ -289,6 +289,7 @@ def _model(texts: Texts) -> Markup:
             aria_label=texts("panel.tools"),
             hidden=True,
         ),
+        el("div", class_="bending", role="status", hidden=True),
         el(
             "ul", id="f3d-pins", class_="pins", aria_label=texts("live.figures.pinned"), hidden=True
         ),

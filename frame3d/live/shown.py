@@ -42,6 +42,8 @@ class Shown:
     exact: bool = False
     checked: bool = False
     """Whether the checker has finished; `curved`: whether the curves are there; `made`: solids too."""
+    bends: bool = False
+    """Whether pages have been told how its frame bends."""
     curved: bool = False
     made: bool = False
     checks: int | None = None
@@ -58,5 +60,5 @@ class Shown:
     def become(self, solved: SolvedText, picture: int, grams: float | None) -> None:
         """Show another bike, of which nothing slow is known yet; `grams` may be, from before."""
         self.solved, self.picture, self.grams = solved, picture, grams
-        self.exact = self.checked = self.curved = self.made = False
+        self.exact = self.checked = self.curved = self.made = self.bends = False
         self.checks, self.of_solids, self.begun = None, (), None

@@ -266,21 +266,32 @@ class Workspace:
         """Say that a page has opened or closed the panel on stiffness."""
         if key in self.pages:
             self.stiffness.look(key, on=on)
+            self.shown.bends = self.shown.bends and not on  # this page may not know it
             await self._stiffen()
 
     async def _stiffen(self) -> None:
-        """Show the stiffness of the bike in view, where a page wants it and it is not shown yet."""
+        """Show the stiffness of the bike in view, where a page wants it and it is not shown yet.
+
+        How the frame bends goes to the picture, unless another bike is pictured.
+        """
         solved, before = self.shown.solved, self.sides.before
-        if solved is None or not self.stiffness.is_open or self.stiffness.is_told(solved, before):
+        if solved is None or not self.stiffness.is_open:
             return
-        told = await asyncio.to_thread(self.stiffness.told, solved, before)
-        if self.shown.solved is solved:
-            self.show({"stiffness": told})
+        if not self.stiffness.is_told(solved, before):
+            told = await asyncio.to_thread(self.stiffness.told, solved, before)
+            if self.shown.solved is solved:
+                self.show({"stiffness": told})
+        if self.shown.bends or self.overlaid:
+            return
+        bending = await asyncio.to_thread(self.stiffness.bending, solved)
+        if self.shown.solved is solved and not self.overlaid:
+            self.shown.bends = True
+            self._tell({"bending": bending})
 
     def overlay(self, on: bool) -> None:
         """Show or hide the first of the two compared over a picture of the second."""
-        self.overlaid = on
-        self._tell({"state": self.state(), **self.picture()})
+        self.overlaid, self.shown.bends = on, False
+        self._tell({"state": self.state(), "bending": None, **self.picture()})
 
     def write_output(self, key: str) -> None:
         """Write an output of the shown bike; where the text has faults, report them instead."""
@@ -403,7 +414,7 @@ class Workspace:
             html["stiffness"] = drawn.stiffness
         if not self.session.faults:
             html["faults"] = ""
-        self.show(html, state=self.state(), **self.picture())
+        self.show(html, state=self.state(), bending=None, **self.picture())
 
     # The file
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import asyncio
 import re
 import time
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -135,6 +137,27 @@ def test_one_update_is_quick_enough_for_a_wall_under_the_hand() -> None:
     assert min(took) < 0.15
 
 
+class PageWithPicture(FakePage):
+    """What a page would show, with how the frame bends."""
+
+    bending: dict[str, Any] | None = None
+
+    def tell(self, news: Mapping[str, Any]) -> None:
+        if "bending" in news:
+            self.bending = news["bending"]
+        super().tell(news)
+
+
+def test_how_the_frame_bends_is_of_the_bike_that_was_told_of() -> None:
+    panel = StiffnessPanel(texts())
+    assert panel.bending(solved()) is None
+    panel.told(solved(), None)
+    found = panel.bending(solved())
+    assert found is not None
+    assert [one["key"] for one in found["cases"]] == [case.key for case in CASES]
+    assert panel.bending(solved(WIDER)) is None
+
+
 def test_it_follows_a_dragged_slider_while_a_page_has_it_open(tmp_path: Path) -> None:
     run(play(tmp_path))
 
@@ -145,12 +168,13 @@ async def play(folder: Path) -> None:
     workspace = Workspace(Disk(file), folder / "out", texts())
     workspace.open(keep=False)
     try:
-        page = FakePage(workspace, 1)
+        page = PageWithPicture(workspace, 1)
         await page.until(lambda p: "figures" in p.html)
         assert "stiffness" not in page.html
         await workspace.look_at_stiffness(1, on=True)
         await page.until(lambda p: "stiffness" in p.html)
         assert {row[2] for row in rows(page.html["stiffness"]).values()} == {"same"}
+        await page.until(lambda p: p.bending is not None)
         path = "tubes.down_tube.od"
         value = workspace.tries.inputs()[path].value
         for more in (1.0, 2.0, 4.0):
@@ -158,6 +182,11 @@ async def play(folder: Path) -> None:
             before = page.html["stiffness"]
             await page.until(lambda p, before=before: p.html["stiffness"] != before)  # type: ignore[misc]
         assert "stiffer" in {row[2] for row in rows(page.html["stiffness"]).values()}
+        # The picture is of the plain bike until the text rests.
+        await page.until(lambda p: p.bending is not None)
+        workspace.overlay(True)
+        assert page.bending is None
+        workspace.overlay(False)
         # Closed, it is left as it is; opened again, it is of the bike in view.
         await workspace.look_at_stiffness(1, on=False)
         left = page.html["stiffness"]
@@ -167,6 +196,7 @@ async def play(folder: Path) -> None:
         assert page.html["stiffness"] == left
         await workspace.look_at_stiffness(1, on=True)
         assert {row[2] for row in rows(page.html["stiffness"]).values()} == {"same"}
+        assert page.bending is not None
         # A page that is gone has nothing open.
         workspace.leave(1)
         assert not workspace.stiffness.is_open

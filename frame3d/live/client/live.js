@@ -71,6 +71,7 @@ async function start() {
     for (const news of later.splice(0)) show(news);
   };
   const take = (/** @type {any} */ news) => {
+    if (news.bending !== undefined) stage.bend(news.bending);
     if (news.model !== undefined) stage.take(news.model); // it takes the longest way
     if (news.wrote !== undefined) editor.wrote(news.wrote);
     if (news.text !== undefined) editor.take(news.text);

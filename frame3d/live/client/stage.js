@@ -33,6 +33,8 @@ export class Stage {
     this.shown = null;
     /** @type {any[]} of what is shown */
     this.checks = [];
+    /** @type {any} how the frame of the bike in view bends; null where that is not known yet */
+    this.bending = null;
     /** @type {(viewer: Viewer) => void} called once there is a viewer */
     this.opened = () => {};
     /** Called whenever a picture is shown, or could not be. */
@@ -53,6 +55,12 @@ export class Stage {
   take(picture) {
     this.wanted = picture;
     if (!this.busy) this.work();
+  }
+
+  /** @param {any} bending of the newest picture, see `viewer/bending.js` */
+  bend(bending) {
+    this.bending = bending;
+    if (!this.busy) this.viewer?.bending.take(bending);
   }
 
   async work() {
@@ -91,7 +99,7 @@ export class Stage {
     if (viewer === null) return;
     if (model !== null || ghost) {
       await viewer.update({
-        ...(model === null ? {} : { glb: model.glb, scene: { ...model.scene, checks } }),
+        ...(model === null ? {} : { glb: model.glb, scene: this.scene(model, checks) }),
         ...(ghost ? { ghost: over } : {}),
       });
     }
@@ -115,7 +123,7 @@ export class Stage {
     const dark = window.matchMedia("(prefers-color-scheme: dark)");
     const theme = () => (dark.matches ? "dark" : "light");
     const viewer = await createViewer(this.element, {
-      three, glb: model.glb, scene: { ...model.scene, checks }, texts: this.texts, theme: theme(),
+      three, glb: model.glb, scene: this.scene(model, checks), texts: this.texts, theme: theme(),
       wheel: "always",
     });
     this.viewer = viewer;
@@ -131,6 +139,14 @@ export class Stage {
     find("#f3d-tools").hidden = false;
     this.waiting.hidden = true;
     this.opened(viewer);
+  }
+
+  /**
+   * @param {any} model
+   * @param {any[]} checks
+   */
+  scene(model, checks) {
+    return { ...model.scene, checks, bending: this.bending };
   }
 
   /** @param {any[]} motions of the scene */

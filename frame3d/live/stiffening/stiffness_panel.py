@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from threading import Lock
-from typing import Final
+from typing import Any, Final
 
 from frame3d.bike.choice import Choice
 from frame3d.caution import CAUTION
@@ -15,6 +15,7 @@ from frame3d.errors import FrameError
 from frame3d.live.comparing.sides import Side
 from frame3d.live.solved_text import SolvedText
 from frame3d.report.markup import Markup, el, together
+from frame3d.report.stiffness_sections.bending import bending_document
 from frame3d.report.stiffness_sections.case_words import largest, share
 from frame3d.report.stiffness_sections.gains_table import gains_table
 from frame3d.report.texts import Texts
@@ -44,6 +45,7 @@ class StiffnessPanel:
         self._texts = texts
         self._open: set[int] = set()
         self._reference: tuple[Key, Stiffness] | None = None
+        self._last: tuple[Key, Stiffness] | None = None
         self._told: tuple[Key, Key | None] | None = None
         self._lock = Lock()
 
@@ -75,11 +77,20 @@ class StiffnessPanel:
             try:
                 if not solved.bike.tubes:
                     return str(el("p", self._texts("live.stiffness.no_tubes"), class_="remark"))
-                return str(self._markup(stiffness_of(solved.bike), beside))
+                stiffness = stiffness_of(solved.bike)
+                self._last = solved.key, stiffness
+                return str(self._markup(stiffness, beside))
             except FrameError as error:
                 fault = error.faults[0]
                 why = "; ".join(part for part in (fault.message, fault.hint) if part)
                 return str(el("p", self._texts("live.stiffness.cannot", why=why), class_="remark"))
+
+    def bending(self, solved: SolvedText) -> dict[str, Any] | None:
+        """Return how the frame bends, for the picture; None unless it was told of last."""
+        with self._lock:
+            if self._last is None or self._last[0] != solved.key:
+                return None
+            return bending_document(self._last[1], self._texts)
 
     def _markup(self, stiffness: Stiffness, beside: Side | None) -> Markup:
         texts = self._texts

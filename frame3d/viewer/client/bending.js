@@ -8,6 +8,7 @@ import { finer, finerLines } from "./finer.js";
 import { paint, paintOf } from "./paint.js";
 
 const NAMED = 3; // labels at most
+const SAMPLED = 40; // points of each mesh that stand for it
 const LONGEST = 80; // edge of what bends [mm]
 const SHAFT = 4; // radius of an arrow [mm]
 const HEAD = [13, 38]; // radius and length of its head [mm]
@@ -46,6 +47,8 @@ export class Bending {
     this.data = null;
     /** @type {BendingCase | null} the case that is shown */
     this.one = null;
+    /** @type {string | null} case to show again once there is something to show of it */
+    this.kept = null;
     /** @type {Map<string, import("three").Group>} bent parts by name */
     this.bent = new Map();
     /** @type {Map<string, import("three").ShaderMaterial>} by colour of the theme */
@@ -72,13 +75,21 @@ export class Bending {
     };
   }
 
-  /** @param {BendingData | null} [data] of a model; a case that it has not is shown no longer */
+  /**
+   * @param {BendingData | null} [data] of a model; where it has none yet, the plain bike is shown until
+   *   it is told
+   */
   take(data) {
     this.data = data ?? null;
-    const key = this.one?.key ?? null;
+    const key = this.one?.key ?? this.kept;
     this.one = null;
     this.clear();
     this.show(key);
+    if (this.data === null) this.kept = key;
+    if (key !== null && this.one === null) {
+      this.viewer.settle();
+      if (this.viewer.eye.kept) this.viewer.fit();
+    }
     this.viewer.events.emit("bending", this.news);
   }
 
@@ -88,10 +99,11 @@ export class Bending {
    */
   show(key) {
     const { viewer } = this;
+    this.kept = null;
     const one = this.data?.cases.find((each) => each.key === key) ?? null;
     if (one === this.one) return;
     if (one !== null) {
-      viewer.nothing();
+      viewer.nothing(); // of another case too
       viewer.measure(null);
       viewer.section(null);
       viewer.setPose(Object.fromEntries(Object.keys(viewer.pose()).map((name) => [name, 0])));
@@ -255,13 +267,21 @@ export class Bending {
     return at === null ? null : new this.kit.THREE.Vector3(...at);
   }
 
-  /** Points that the picture has to show besides the frame, in the world. */
+  /**
+   * Some points of what is drawn, in the world.
+   * @returns {import("three").Vector3[]}
+   */
   points() {
-    const { Box3, Vector3 } = this.kit.THREE;
-    if (this.one === null) return [];
-    const { min, max } = new Box3().setFromObject(this.object);
-    return [0, 1, 2, 3, 4, 5, 6, 7].map((i) =>
-      new Vector3(i & 1 ? max.x : min.x, i & 2 ? max.y : min.y, i & 4 ? max.z : min.z));
+    /** @type {import("three").Vector3[]} */
+    const found = [];
+    this.object.traverse((child) => {
+      const at = /** @type {any} */ (child).geometry?.attributes.position;
+      const step = Math.max(Math.floor((at?.count ?? 0) / SAMPLED), 1);
+      for (let i = 0; i < (at?.count ?? 0); i += step) {
+        found.push(new this.kit.THREE.Vector3().fromBufferAttribute(at, i).applyMatrix4(child.matrixWorld));
+      }
+    });
+    return found;
   }
 
   clear() {
