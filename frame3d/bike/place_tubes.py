@@ -10,6 +10,7 @@ import numpy as np
 from frame3d.chart.cache import Cache
 from frame3d.errors import Note, TubeError
 from frame3d.geometry.centreline import Centreline
+from frame3d.geometry.rounded import signs_kept
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point, mirrored, vector
 from frame3d.parameters.models.frame import FrameSpec, MaterialSpec
@@ -215,7 +216,7 @@ def _place(context: PlacementContext, member: Member, earlier: list[Envelope]) -
     cuts = cut_ends(context, member, axis, sits_on)
     if cuts is None or not _on_its_side(context, member, cuts.axis):
         return None
-    shape = section(context, member, cuts.axis.length, cuts.long_points)
+    shape = section(context, member, cuts.axis, cuts.long_points)
     if shape is None or not check_bends(context, member, cuts.axis, shape):
         return None
     yields_to = cut_by(
@@ -331,7 +332,9 @@ def _right(
                 return None
             there = replace(there, angle=angle)
         ends.append(there)
-    shape = Bar(axis, left.section)
+    up, across = (way * (1.0, -1.0, 1.0) for way in left.axis.frame(0.0))
+    rounds = tuple(signs_kept((up, across), axis.frame(0.0), one) for one in left.section.rounds)
+    shape = Bar(axis, replace(left.section, rounds=rounds))
     # Bodies on both sides that are not symmetric may cut left and right differently.
     both = {e.name: e for e in earlier if e.name in context.tubes and not _sided(context, e.name)}
     names = [other_side(name, pairs) for name in left.cut_by]
@@ -354,6 +357,7 @@ def _right(
         name=Member(member.key, "right", member.spec).name,
         side="right",
         axis=axis,
+        section=shape.section,
         start=ends[0],
         end=ends[1],
         cut_by=(*kept, *(name for name in crossed if name not in kept)),

@@ -250,7 +250,7 @@ class Tubular:
     @cached_property
     def bounding_spheres(self) -> Array:
         """Spheres that together contain it where it is drawn: centres and radii, (n, 4) float [mm]."""
-        half = max(*self.section.height, *self.section.width) / 2
+        half = self.section.furthest
         low, high = self.span
         count, share = _shares(high - low, 2 * half)
         places = low + np.arange(0.5, count, dtype=np.float64) * share

@@ -21,15 +21,18 @@ class Development:
       low  +---------------------+---------------------+
          turn -180               0                   180
 
-    A tube of constant section gives a rectangle. A taper is unrolled in strips between its generators,
-    which is exact for cones (a circular cone gives a sector of a circle); for an oval that changes its
-    shape the error is that of each strip's twist.
+    A tube of constant section gives a rectangle, a rectangular or D tube in closed form. A taper is
+    unrolled in strips between its generators, which is exact for cones (a circular one gives a sector of
+    a circle); for an oval that changes its shape the error is that of each strip's twist.
     """
 
     def __init__(self, section: Section, low: float, high: float, centre: float) -> None:
         """Unroll the outside from s = `low` to `high` [mm], with phi = `centre` [degrees] at x = 0."""
         self.low, self.high, self.centre = low, high, centre
         turn: Array = np.linspace(-180.0, 180.0, STRIPS + 1)
+        if section.rounds:
+            self._unroll_rounded(section, turn)
+            return
         phi = np.radians(centre - turn)
         rims = []
         for s in (low, high):
@@ -47,6 +50,26 @@ class Development:
             )
         else:
             self._flat = _laid_flat(rims[0], rims[1], low)
+
+    def _unroll_rounded(self, section: Section, turn: Array) -> None:
+        """Unroll a rounded outside, the same all along, whose phi is even along each quarter of it."""
+        quarters = section.quarters(self.low)
+        kinks = self.centre - 90.0 * np.arange(-8.0, 9.0)
+        self.turn = np.union1d(turn, kinks[np.abs(kinks) < 180.0])
+        self.even = True
+
+        def around(phi: Array) -> Array:
+            whole = np.floor(phi / 360.0)
+            marks: Array = np.arange(0.0, 361.0, 90.0)
+            return np.asarray(
+                whole * quarters[-1] + np.interp(phi - 360.0 * whole, marks, quarters)
+            )
+
+        x = around(np.array([self.centre])) - around(self.centre - self.turn)
+        self._flat = (
+            np.column_stack([x, np.full(len(x), self.low)]),
+            np.column_stack([x, np.full(len(x), self.high)]),
+        )
 
     def at(self, turn: Array, s: Array) -> Array:
         """Return points in the plane: turn (n,) [degrees], s (n,) [mm] -> x, y (n, 2) [mm]."""

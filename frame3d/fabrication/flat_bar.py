@@ -13,6 +13,7 @@ from frame3d.fabrication.template import cut_text
 from frame3d.fabrication.template_sheets import FOOT
 from frame3d.fabrication.tube_facts import TubeFacts, line_name, plain
 from frame3d.geometry.arrays import Array, Mask
+from frame3d.geometry.rounded import SIGNS
 from frame3d.paper import page_elements
 from frame3d.paper.dimension import Dimensions
 from frame3d.paper.fonts import text_width
@@ -73,10 +74,26 @@ def flat_bar(tube: Tube, cutting: Cutting) -> FlatBar:
     def rows(side: float) -> Array:
         """Return first and last s of the metal along each line; `side` 0 is the middle, ±1 the sides."""
         depth = side * thick / 2 * np.sqrt(np.maximum(1 - (2 * across / wide) ** 2, 0.0))
+        if tube.section.rounds:
+            depth = side * _rounded_depth(tube, across, side, upright=upright)
         u, v = (across, depth) if upright else (depth, across)
         return np.array([_run(tube, cutting, a, b) for a, b in zip(u, v, strict=True)])
 
     return FlatBar(across, rows(0.0), (rows(1.0), rows(-1.0)), wide, thick)
+
+
+def _rounded_depth(tube: Tube, across: Array, side: float, *, upright: bool) -> Array:
+    """Return how far one side of a rectangular or D bar is from its middle, over its width (n,) [mm]."""
+    section = tube.section
+    a, b = section.height[0] / 2, section.width[0] / 2
+    wide, thick = (a, b) if upright else (b, a)
+    depth = np.full(len(across), thick)
+    for (su, sv), r in zip(SIGNS, section.rounds[0], strict=True):
+        along, out = (su, sv) if upright else (sv, su)
+        if out * side > 0:
+            past = np.clip(along * across - (wide - r), 0.0, r)
+            depth = np.minimum(depth, thick - r + np.sqrt(r * r - past * past))
+    return depth
 
 
 def _run(tube: Tube, cutting: Cutting, u: float, v: float) -> tuple[float, float]:

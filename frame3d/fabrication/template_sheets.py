@@ -9,7 +9,6 @@ from frame3d.bike.bike import Bike
 from frame3d.fabrication.panel_drawing import FLAP, Piece, grouped, place
 from frame3d.fabrication.template import Panel
 from frame3d.fabrication.tube_facts import TubeFacts, line_name, plain, section_text, wall_text
-from frame3d.geometry.ellipse import girth
 from frame3d.paper import page_elements
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
@@ -117,11 +116,10 @@ def _foot(sheet: Sheet, facts: TubeFacts, y: float, bodies: Mapping[str, Solid])
     x = MARGIN + 56.0
     tube = facts.tube
     at = 0.0 if tube.axis.is_straight else None
-    h0, w0 = tube.section.height[0], tube.section.width[0]
-    h1, w1 = tube.section.height[-1], tube.section.width[-1]
-    around = f"{girth(h0, w0):z.2f}"
-    if (h0, w0) != (h1, w1):
-        around += f" to {girth(h1, w1):z.2f}"
+    first, last = (tube.section.girth_at(tube.section.s[end]) for end in (0, -1))
+    around = f"{first:z.2f}"
+    if not tube.section.is_straight_sided:
+        around += f" to {last:z.2f}"
     rows = [
         ("centre to centre", f"{facts.centre_to_centre:z.2f}", "circumference", around),
         (

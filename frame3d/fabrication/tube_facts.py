@@ -178,8 +178,14 @@ def plain(name: str) -> str:
 
 
 def section_text(tube: Tube) -> str:
-    """Return the outer dimensions of a tube as text: ``38.1``, ``26 × 12.5 to 16``, ``50 / 46 / 50``."""
+    """Return the outer dimensions of a tube as text: ``38.1``, ``26 × 12.5 to 16``, ``50 / 46 / 50``.
+
+    Of a rectangle or a D its corners too: ``40 × 30 rect. R4``, ``34 × 30 D R4``.
+    """
     shape = tube.section
+    if shape.rounds:
+        what, corner = "D" if shape.is_d else "rect.", _short(min(shape.rounds[0]))
+        return f"{_short(shape.height[0])} × {_short(shape.width[0])} {what} R{corner}"
 
     def size(i: int) -> str:
         h, w = shape.height[i], shape.width[i]

@@ -169,6 +169,7 @@ def _tube(tube: Tube, cut_length: float, part: FramePart | None) -> dict[str, An
             "height": section.height,
             "width": section.width,
             "wall": section.wall,
+            **({"corner_radii": section.rounds} if section.rounds else {}),
         },
         **_as_sold(tube),
         "start": _end(tube.start),

@@ -66,6 +66,8 @@ def _solid(solid: Solid, memory: Cache) -> Surface:
 
 def _surface(solid: Solid) -> Surface:
     if isinstance(solid, Sweep):
-        return tube_surface(solid.axis, solid.s, solid.height, solid.width, box=solid.box)
+        return tube_surface(
+            solid.axis, solid.s, solid.height, solid.width, box=solid.box, rounds=solid.rounds
+        )
     points, normals, corners = shaded(solid_mesh(solid, COARSE))
     return Surface(points, normals, corners, sharp(points, normals, corners))

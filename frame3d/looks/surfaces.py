@@ -17,6 +17,7 @@ from frame3d.bodies.shapes import Box, Capsule, Disc, Prism, Ring, Shape, Torus
 from frame3d.geometry.arrays import Array, Ints
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.distinct import distinct_rows
+from frame3d.geometry.rounded import SIGNS, Rounds
 from frame3d.geometry.vector import cross
 
 ROUND: Final = 16
@@ -76,8 +77,9 @@ def tube_surface(
     width: Sequence[float],
     *,
     box: bool = False,
+    rounds: Sequence[Rounds] = (),
 ) -> Surface:
-    """Return the surface of ellipses, or rectangles, along an axis, with flat ends.
+    """Return the surface of ellipses, rectangles or rounded outlines along an axis, with flat ends.
 
     Args:
         axis: from start to end.
@@ -85,11 +87,23 @@ def tube_surface(
         height: of the section there [mm]; (n,)
         width: of the section there [mm]; (n,)
         box: rectangles.
+        rounds: radii of the corners of rounded outlines there; (n,)
     """
     at = _stations(axis, s)
     h, w = np.interp(at, s, height) / 2, np.interp(at, s, width) / 2
     centre, up, side = axis.frames(at)
-    if box:
+    if rounds:
+        # Corner by corner the two ends of its arc and steps between; sides lie between corners.
+        turn = np.linspace(0.0, np.pi / 2, 1 + ROUND // 4)
+        corner = np.repeat(np.arange(4), len(turn))[::-1]
+        angle = (np.tile(turn, 4) + np.pi / 2 * np.repeat(np.arange(4), len(turn)))[::-1]
+        radii = np.stack([np.interp(at, s, c) for c in zip(*rounds, strict=True)], axis=1)[
+            :, corner
+        ]
+        along, across = (np.broadcast_to(x, radii.shape) for x in (np.cos(angle), np.sin(angle)))
+        z = (SIGNS[corner, 0] * (h[:, None] - radii) + radii * along) / h[:, None]
+        y = (SIGNS[corner, 1] * (w[:, None] - radii) + radii * across) / w[:, None]
+    elif box:
         # Each vertex of a rectangle is stored twice, once for either face.
         y = np.array([1.0, -1.0, -1.0, -1.0, -1.0, 1.0, 1.0, 1.0])
         z = np.array([1.0, 1.0, 1.0, -1.0, -1.0, -1.0, -1.0, 1.0])

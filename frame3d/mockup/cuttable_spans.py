@@ -68,7 +68,7 @@ def _free(drawing: Drawing, bike: Bike, tube: Tube) -> Iterator[Span]:
     for other in bike.tubes:
         for end in (other.start, other.end):
             if end.target == tube.name:
-                radius = max(*other.section.height, *other.section.width) / 2
+                radius = other.section.furthest
                 slant = max(
                     float(np.sin(np.radians(90.0 if end.angle is None else end.angle))), 0.3
                 )

@@ -85,7 +85,7 @@ def _of_frame(drawing: Drawing, meeting: Meeting) -> Iterator[str]:
     for tube in drawing.bike.tubes:
         motion = matrix(drawing.place.link(tube.link), drawing.pose)
         drawn = (corners - motion[:3, 3]) @ motion[:3, :3]
-        radius = max(*tube.section.height, *tube.section.width, 2 / drawing.scale) / 2
+        radius = max(tube.section.furthest, 1 / drawing.scale)
         if float(tube.axis.approach(drawn)[1].min()) < 1.5 * radius:
             tubes.add(tube.key)
     yield from sorted(tubes)

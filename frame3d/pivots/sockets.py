@@ -21,7 +21,9 @@ from typing import Literal
 
 import numpy as np
 
+from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.disc_hull import Disc, Flat
+from frame3d.geometry.rounded import Rounds, signs_kept
 from frame3d.geometry.vector import Point, Vector, point, unit
 from frame3d.tubes.hardware import Arm, Lug
 from frame3d.tubes.tube import Dropout, Tube
@@ -71,6 +73,8 @@ class Socket:
     joined: bool = True
     """False where nothing of the lug would reach it, so that it is left out: the stay ends beside the
     lug's round, and the socket would begin only beyond that end."""
+    rounds: tuple[Rounds, ...] = ()
+    """Radii of its corners around a rectangular or D stay, as its own axis gives them; else empty."""
 
 
 def middle_of(plate: Dropout | Lug) -> Vector:
@@ -124,7 +128,17 @@ def socket(plate: Dropout | Lug, stay: Tube, which: Literal["start", "end"]) -> 
         arm=arm,
         tongue=tongue,
         joined=joined,
+        rounds=_corners(stay, s, inward, wall),
     )
+
+
+def _corners(stay: Tube, s: float, inward: Vector, wall: float) -> tuple[Rounds, ...]:
+    """Return the radii of the corners of a socket of some wall along `inward` around a stay's end."""
+    if not stay.section.rounds:
+        return ()
+    a, b, c, d = (float(r) + wall for r in stay.section.rounds_at(np.array([s]))[0])
+    own = Centreline((Line((0.0, 0.0, 0.0), point(inward)),))
+    return (signs_kept(stay.axis.frame(s), own.frame(0.0), (a, b, c, d)),)
 
 
 def _reaches(lug: Lug, tongue: Disc, stay: Tube, s: float, inward: Vector, begin: float) -> bool:

@@ -35,7 +35,8 @@ class Bar:
         """Return the hood of a stay."""
         axis = Centreline((Line(end.back, end.front),))
         s = (0.0, axis.length)
-        return cls(axis, Section(s, (end.height,) * 2, (end.width,) * 2, (0.0, 0.0)))
+        sizes = (end.height,) * 2, (end.width,) * 2
+        return cls(axis, Section(s, *sizes, (0.0, 0.0), end.rounds * 2))
 
     @property
     def envelope(self) -> Envelope:
@@ -73,9 +74,8 @@ def volume(dropout: Dropout, tubes: Mapping[str, Tube]) -> float:
     if _apart([bar.envelope for bar, _ in found]):
         for (bar, stay), (_, which) in zip(found, dropout.stays, strict=True):
             s = 0.0 if which == "start" else stay.axis.length
-            a, b = (float(size) for size in stay.section.radii_at(s))
-            outside = np.pi / 4 * bar.section.height[0] * bar.section.width[0] * bar.axis.length
-            total += float(outside - np.pi * a * b * dropout.hood.depth)
+            outside = bar.section.full_area_at(0.0) * bar.axis.length
+            total += outside - stay.section.full_area_at(s) * dropout.hood.depth
     else:
         total += _together([bar.envelope for bar, _ in found], [_of(stay) for _, stay in found])
     return float(total) - _stop(dropout)

@@ -65,6 +65,15 @@ def section_text(bike: Bike, name: str, texts: Texts) -> str | None:
     else:
         return None
     sizes = [_size(section.height[i], section.width[i], texts) for i in section.corners]
+    if section.rounds:
+        sides = {key: _short(size[0], texts) for key, size in
+                 (("height", section.height), ("width", section.width))}  # fmt: skip
+        corner = _short(min(section.rounds[0]), texts)
+        sizes = [
+            texts("section_text.d", **sides, corner=corner)
+            if section.is_d
+            else texts("section_text.rectangle", **sides, corner=corner)
+        ]
     steps = [size for size, _ in groupby(sizes)]
     outside = (
         texts("section_text.to", start=steps[0], end=steps[1])

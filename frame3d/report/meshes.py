@@ -118,7 +118,12 @@ def outline_surface(body: Body) -> Surface:
     if shapes:
         return joined(shapes)
     return joined(
-        [tube_surface(t.axis, t.section.s, t.section.height, t.section.width) for t in body.tubes]
+        [
+            tube_surface(
+                t.axis, t.section.s, t.section.height, t.section.width, rounds=t.section.rounds
+            )
+            for t in body.tubes
+        ]
     )
 
 

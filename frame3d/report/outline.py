@@ -101,6 +101,12 @@ def tube_loop(tube: Tubular) -> Array:
     still = matrix(tube.mount, Pose())
     points = points @ still[:3, :3].T + still[:3, 3]
     up, side = up @ still[:3, :3].T, side @ still[:3, :3].T
+    if tube.section.rounds:  # straight: the shadow of a convex body
+        phi = np.degrees(_TURN)
+        y, x = tube.section.place(np.tile(phi, len(s)), np.repeat(s, len(phi)))
+        n = len(phi)
+        around = np.repeat(points, n, axis=0) + y[:, None] * np.repeat(up, n, axis=0)
+        return hull((around + x[:, None] * np.repeat(side, n, axis=0))[:, [0, 2]])
     high = tube.section.height_at(s)[:, None] / 2 * up
     wide = tube.section.width_at(s)[:, None] / 2 * side
     seen = points[:, [0, 2]]

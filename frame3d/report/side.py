@@ -233,7 +233,8 @@ class Side:
                 continue
             for solid in dropout_metal(dropout, tubes):
                 if isinstance(solid, Sweep):
-                    section = Section(solid.s, solid.height, solid.width, (0.0,) * len(solid.s))
+                    still = (0.0,) * len(solid.s)
+                    section = Section(solid.s, solid.height, solid.width, still, solid.rounds)
                     found.append((tube_loop(Tubular(dropout.name, solid.axis, section)),))
             if dropout.plate is not None:
                 plate = dropout.plate

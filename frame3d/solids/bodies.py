@@ -139,7 +139,7 @@ def _tube(bike: Bike, tube: Tube) -> SolidBody:
     past = [
         max(-end.long_point, 0.0) if end.cut == "mitre" else 0.0 for end in (tube.start, tube.end)
     ]
-    outside = Sweep(tube.axis, tube.section.s, tube.section.height, tube.section.width)
+    outside = Sweep.of(tube.axis, tube.section)
     bore, others = _bore(bike, tube)
     voids = others
     if bore is not None:
@@ -179,12 +179,7 @@ def _bore(bike: Bike, tube: Tube) -> tuple[Sweep | None, tuple[Sweep, ...]]:
     section, length = tube.section, tube.axis.length
     if section.is_solid:
         return None, tuple(_bore_sweep(tube, bore) for bore in bores)
-    void = Sweep(
-        tube.axis,
-        section.s,
-        tuple(h - 2 * t for h, t in zip(section.height, section.wall, strict=True)),
-        tuple(w - 2 * t for w, t in zip(section.width, section.wall, strict=True)),
-    )
+    void = Sweep.of(tube.axis, section.bore())
     if not void.is_turned:
         return void, tuple(_bore_sweep(tube, bore) for bore in bores)
     legs = [
@@ -268,7 +263,7 @@ def _cut(tube: Tube, other: SolidBody, shadow: Sweep | None) -> SolidCut:
     What lies behind it, in its `shadow`, goes with it.
     """
     ends = [e for e in (tube.start, tube.end) if e.target == other.name and e.cut == "mitre"]
-    reach = 1.5 * max(*tube.section.height, *tube.section.width)
+    reach = 1.5 * 2 * tube.section.furthest
     thin = skin(other)
     tool: list[Sweep] = []
     core: list[Sweep] = []
@@ -291,14 +286,17 @@ def _core(sweep: Sweep, longer: Sweep, near: list[bool], reach: float, thin: flo
     """Return `sweep` slimmer by `thin` across, but of full size where it is extended beyond its ends."""
     slim = sweep.resized(-thin)
     s, h, w = list(slim.s), list(slim.height), list(slim.width)
+    full, rounds = list(sweep.rounds), list(slim.rounds)
     if near[0]:
         s = [0.0, reach - LEDGE, reach - LEDGE / 2, *(x + reach for x in s)]
         h, w = ([size[0] + thin] * 2 + [size[0]] + size for size in (h, w))
+        rounds = full[:1] * 2 + rounds[:1] + rounds
     if near[1]:
         end = s[-1]
         s = [*s, end + LEDGE / 2, end + LEDGE, end + reach]
         h, w = (size + [size[-1]] + [size[-1] + thin] * 2 for size in (h, w))
-    return Sweep(longer.axis, tuple(s), tuple(h), tuple(w), sweep.box)
+        rounds = rounds + rounds[-1:] + full[-1:] * 2
+    return Sweep(longer.axis, tuple(s), tuple(h), tuple(w), sweep.box, tuple(rounds))
 
 
 def _dropout(

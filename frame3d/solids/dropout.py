@@ -58,7 +58,8 @@ def _sockets(ends: Sequence[Socket]) -> tuple[Sweep, ...]:
 
 
 def _socket(end: Socket) -> Sweep:
-    return straight(end.back, end.front, (end.height,) * 2, (end.width,) * 2)
+    around = straight(end.back, end.front, (end.height,) * 2, (end.width,) * 2)
+    return replace(around, rounds=end.rounds * 2)
 
 
 def dropout_holes(dropout: Dropout | Lug) -> tuple[Solid, ...]:

@@ -200,7 +200,7 @@ def _capsule(length: float, r0: float, r1: float) -> TopoDS_Shape:
 def _tube(tube: Tubular) -> TopoDS_Shape:
     """Return a filled tube, with spheres at the ends that are not cut flat."""
     section = tube.section
-    whole = occ.solid(Sweep(tube.axis, section.s, section.height, section.width))
+    whole = occ.solid(Sweep.of(tube.axis, section))
     bounding_spheres = []
     for flat, s, end in ((tube.flat[0], 0.0, 0), (tube.flat[1], tube.axis.length, -1)):
         if not flat:

@@ -33,6 +33,7 @@ from frame3d.geometry.centreline import Arc
 from frame3d.geometry.closed_path import Path
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.extrusion import Extrusion
+from frame3d.geometry.rounded import SIGNS
 from frame3d.geometry.vector import cross
 from frame3d.solids.body import SolidBody
 from frame3d.solids.slot import Slot
@@ -117,6 +118,9 @@ def sweep_mesh(sweep: Sweep, sides: int, tolerance: float, grazed: Grazed | None
     if sweep.box:
         outline = np.array([(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)])
         sides, grazed = 4, None
+    elif sweep.rounds:
+        outline, grazed = _corner_steps(sweep, tolerance), None
+        sides = len(outline)
     else:
         outline = _outline(np.ones(sides, dtype=np.int64))
     s, height, width = _stations(sweep, outline, SHARE * tolerance)
@@ -160,6 +164,28 @@ def _outline(parts: Ints) -> Array:
         grow = np.sqrt(grow * np.roll(grow, 1))
         grow *= np.sqrt(2 * np.pi / np.sum(grow * np.roll(grow, -1) * np.sin(step)))
     return np.asarray(grow[:, None] * np.stack([np.cos(turn), np.sin(turn)], axis=1))
+
+
+def _corner_steps(sweep: Sweep, tolerance: float) -> Array:
+    """Return the points of rounded outlines: corner, turn, share of the arc's radius (k, 3).
+
+    The arc of a corner gets two points at its ends, on it, and others between that stand a little
+    outside of it, so that its steps enclose its own sector (see `flat_mesh`). A side of no length has
+    the end of one arc at the start of the next: only one of them is kept.
+    """
+    size = 2 * max(max(one) for one in sweep.rounds)
+    count = max(2, facets(size, tolerance) // 4)
+    step = np.pi / 2 / count
+    a, b, c = (count - 1) * np.sin(step), np.sin(step / 2), count * step
+    grow = float(c / (b + np.sqrt(b * b + a * c)))
+    height, width, rounds = sweep.height[0] / 2, sweep.width[0] / 2, np.array(sweep.rounds)[0]
+    rows = []
+    for k in range(4):
+        rows += [(k, 0.0, 1.0), *((k, (i + 0.5) * step, grow) for i in range(count))]
+        half = width if k % 2 else height  # of the side behind corner k
+        if 2 * half - rounds[k] - rounds[(k + 1) % 4] > 1e-9:
+            rows.append((k, np.pi / 2, 1.0))
+    return np.array(rows)
 
 
 def _strip(a: Ints, n: int, b: Ints, m: int) -> tuple[Ints, Mask]:
@@ -443,7 +469,7 @@ class _MeshBuilder:
             return False
         for sweep, solid in self._made.items():
             (which,) = np.asarray(solid.to_mesh64().run_original_id).tolist()
-            if which in places and isinstance(sweep, Sweep) and not sweep.box:
+            if which in places and isinstance(sweep, Sweep) and not (sweep.box or sweep.rounds):
                 sides = facets(sweep.size, self.tolerance)
                 self._grazed[sweep] = _grazed(sweep, sides, *places[which])
         if self._grazed:
@@ -590,12 +616,25 @@ def _rings(sweep: Sweep, outline: Array, s: Array, height: Array, width: Array) 
 
     Args:
         sweep: whose axis it is.
-        outline: corners sideways and up, as fractions of the half sizes: (k, 2).
+        outline: corners sideways and up, as fractions of the half sizes: (k, 2); of rounded outlines
+            as `_corner_steps` has them, (k, 3).
         s: places along the axis: (n,) [mm].
         height: height there: (n,) [mm].
         width: width there: (n,) [mm].
     """
     centre, up, across = sweep.axis.frames(s)
+    if sweep.rounds:
+        corner, turn, share = outline[:, 0].astype(np.int64), outline[:, 1], outline[:, 2]
+        radii = np.stack(
+            [np.interp(s, sweep.s, column) for column in zip(*sweep.rounds, strict=True)], axis=1
+        )[:, corner]
+        angle = turn + np.pi / 2 * corner
+        signs = SIGNS[corner]
+        high = signs[:, 0] * (height[:, None] / 2 - radii) + share * radii * np.cos(angle)
+        wide = signs[:, 1] * (width[:, None] / 2 - radii) + share * radii * np.sin(angle)
+        # From the last point to the first: (width, height) turns the other way than phi does.
+        high, wide = high[:, ::-1, None], wide[:, ::-1, None]
+        return np.asarray(centre[:, None] + wide * across[:, None] + high * up[:, None])
     right = (width / 2)[:, None, None] * outline[:, :1] * across[:, None]
     return np.asarray(
         centre[:, None] + right + (height / 2)[:, None, None] * outline[:, 1:] * up[:, None]

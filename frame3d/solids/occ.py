@@ -44,6 +44,7 @@ from OCP.TopTools import TopTools_ListOfShape
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.extrusion import Extrusion
+from frame3d.geometry.rounded import arc_marks, place
 from frame3d.geometry.vector import Point, Vector, unit, vector
 from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid, Sweep
@@ -281,7 +282,11 @@ def _side(sweep: Sweep) -> tuple[list[TopoDS_Shape], TopoDS_Wire, TopoDS_Wire]:
     marks = _marks(sweep)
     rings = [_ring(sweep, s) for s, _ in marks]
     faces = [
-        _bent_leg(sweep, s0, s1, first, last) if bent else _straight_leg(first, last)
+        _bent_leg(sweep, s0, s1, first, last)
+        if bent
+        else _even_leg(sweep, s0, s1, first)
+        if _is_even(sweep, s0, s1)
+        else _straight_leg(first, last)
         for (s0, bent), (s1, _), first, last in zip(
             marks[:-1], marks[1:], rings[:-1], rings[1:], strict=True
         )
@@ -347,6 +352,8 @@ def _ring(sweep: Sweep, s: float) -> TopoDS_Wire:
     height = float(np.interp(s, sweep.s, sweep.height))
     width = float(np.interp(s, sweep.s, sweep.width))
     up, side = sweep.axis.frame(s)
+    if sweep.rounds:
+        return _rounded(sweep, s, height / 2, width / 2)
     at, along = _pnt(sweep.axis.at(s)), _dir(sweep.axis.tangent(s))
     if abs(height - width) < 1e-9:
         edge = BRepBuilderAPI_MakeEdge(gp_Circ(gp_Ax2(at, along, _dir(up)), height / 2)).Edge()
@@ -358,6 +365,49 @@ def _ring(sweep: Sweep, s: float) -> TopoDS_Wire:
         ellipse = gp_Elips(gp_Ax2(at, along, _dir(lead)), major, minor)
         edge = BRepBuilderAPI_MakeEdge(ellipse, turn, turn + 2 * np.pi).Edge()
     return BRepBuilderAPI_MakeWire(edge).Wire()
+
+
+def _rounded(sweep: Sweep, s: float, a: float, b: float) -> TopoDS_Wire:
+    """Return a rounded outline at `s`: its arcs and sides, from the middle of the side above.
+
+    A side of no length is left out, so that the two arcs that meet there are two edges.
+    """
+    radii = np.array(
+        [[np.interp(s, sweep.s, column) for column in zip(*sweep.rounds, strict=True)]]
+    )
+    up, side = sweep.axis.frame(s)
+    at = sweep.axis.at(s)
+    sizes, wire = (np.array([a]), np.array([b])), BRepBuilderAPI_MakeWire()
+
+    def pnt(phi: float) -> gp_Pnt:
+        (u, v), *_ = place(np.array([phi]), *sizes, radii)[0]
+        return _pnt(at + u * up + v * side)
+
+    for k in range(4):
+        # From the end of one arc to the end of the next: a side, then the arc behind it.
+        marks = arc_marks(*sizes, radii)
+        before, (first, last) = marks[k - 1][1] - (360.0 if k == 0 else 0.0), marks[k]
+        start, corner = pnt(before), pnt(first)
+        if start.Distance(corner) > 1e-9:
+            wire.Add(BRepBuilderAPI_MakeEdge(start, corner).Edge())
+        arc = GC_MakeArcOfCircle(corner, pnt((first + last) / 2), pnt(last)).Value()
+        wire.Add(BRepBuilderAPI_MakeEdge(arc).Edge())
+    if not wire.IsDone():
+        raise KernelError("a section does not close")
+    return wire.Wire()
+
+
+def _is_even(sweep: Sweep, s0: float, s1: float) -> bool:
+    """Return whether a rounded sweep stays the same between two places."""
+    rows = (sweep.height, sweep.width, *zip(*sweep.rounds, strict=True))
+    ends = [np.interp((s0, s1), sweep.s, row) for row in rows]
+    return bool(sweep.rounds) and float(np.ptp(ends, axis=1).max()) < 1e-9
+
+
+def _even_leg(sweep: Sweep, s0: float, s1: float, first: TopoDS_Wire) -> TopoDS_Shape:
+    """Return the planes and cylinders of a rounded outline along a line; booleans do better on them."""
+    way = sweep.axis.at(s1) - sweep.axis.at(s0)
+    return BRepPrimAPI_MakePrism(first, gp_Vec(*(float(x) for x in way))).Shape()
 
 
 def _straight_leg(first: TopoDS_Wire, last: TopoDS_Wire) -> TopoDS_Shape:
@@ -386,7 +436,7 @@ def _bent_leg(
     (h0, h1), (w0, w1) = (np.interp((s0, s1), sweep.s, v) for v in (sweep.height, sweep.width))
     # A constant circle needs no second section. An oval turns with the arc where the arc leaves the
     # upright plane, so that its end would not meet the next leg.
-    if max(abs(h0 - h1), abs(w0 - w1), abs(h0 - w0)) > 1e-9:
+    if sweep.rounds or max(abs(h0 - h1), abs(w0 - w1), abs(h0 - w0)) > 1e-9:
         pipe.Add(last)
     pipe.Build()
     if not pipe.IsDone():

@@ -130,7 +130,7 @@ def _tube(tube: Tubular, tolerance: float) -> Manifold:
     from manifold3d import Manifold
 
     section = tube.section
-    sweep = Sweep(tube.axis, section.s, section.height, section.width)
+    sweep = Sweep.of(tube.axis, section)
     mesh = sweep_mesh(sweep, facets(sweep.size, tolerance), tolerance)
     whole = _closed(mesh.vertices, mesh.triangles)
     for flat, s, end in ((tube.flat[0], 0.0, 0), (tube.flat[1], tube.axis.length, -1)):

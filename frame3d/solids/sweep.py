@@ -6,16 +6,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.extrusion import Extrusion
-from frame3d.geometry.vector import Point, point, unit, vector
+from frame3d.geometry.rounded import Rounds, signs_kept
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import Point, Vector, point, unit, vector
 from frame3d.solids.slot import Slot
 
 
 @dataclass(frozen=True, slots=True)
 class Sweep:
-    """Ellipses, or rectangles, at stations along an axis; their sizes are linear between them.
+    """Ellipses, rectangles or rounded outlines at stations along an axis, linear between them.
 
     All tuples have one length n ≥ 2. `s` rises from 0 to the axis length; a straight round sweep may
     have two stations at one place, which makes a step.
@@ -30,11 +33,18 @@ class Sweep:
     """Size sideways [mm]."""
     box: bool = False
     """Whether sections are rectangles instead of ellipses."""
+    rounds: tuple[Rounds, ...] = ()
+    """Radii of the corners of rounded outlines (`geometry.rounded`) [mm]; else empty."""
+
+    @classmethod
+    def of(cls, axis: Centreline, section: Section) -> Sweep:
+        """Return the outside of a tube."""
+        return cls(axis, section.s, section.height, section.width, False, section.rounds)
 
     @property
     def is_round(self) -> bool:
         """Whether every section is a circle."""
-        return self.height == self.width and not self.box
+        return self.height == self.width and not self.box and not self.rounds
 
     @property
     def is_turned(self) -> bool:
@@ -57,7 +67,15 @@ class Sweep:
         step = np.diff(s)
         middle = (h[1:] + h[:-1]) * (w[1:] + w[:-1]) / 4
         boxes = float(np.sum(step * (h[1:] * w[1:] + 4 * middle + h[:-1] * w[:-1]) / 6))
+        if self.rounds:
+            return boxes - self._corners(step)
         return boxes if self.box else float(np.pi / 4) * boxes
+
+    def _corners(self, step: Array) -> float:
+        """Return by how much rounded outlines enclose less than rectangles do [mm³]."""
+        r = np.array(self.rounds)
+        squares = (r[1:] ** 2 + r[1:] * r[:-1] + r[:-1] ** 2).sum(axis=1) / 3
+        return float((1 - np.pi / 4) * step @ squares)
 
     def extended(self, before: float, after: float) -> Sweep:
         """Return the same with its end sections continued along the end tangents [mm].
@@ -68,7 +86,7 @@ class Sweep:
         if before <= 0 and after <= 0:
             return self
         pieces = list(self.axis.pieces)
-        s, h, w = list(self.s), list(self.height), list(self.width)
+        s, h, w, rounds = list(self.s), list(self.height), list(self.width), list(self.rounds)
         length = self.axis.length
         start, end = self.axis.at(-before), self.axis.at(length + after)
         if self.axis.is_straight:
@@ -80,13 +98,12 @@ class Sweep:
                 pieces.append(Line(self.axis.end, point(end)))
         if before > 0:
             s = [0.0, *(x + before for x in s)]
-            h, w = [h[0], *h], [w[0], *w]
+            h, w, rounds = [h[0], *h], [w[0], *w], [*rounds[:1], *rounds]
         if after > 0:
             s = [*s, s[-1] + after]
-            h, w = [*h, h[-1]], [*w, w[-1]]
-        return Sweep(
-            Centreline(tuple(pieces), self.axis.pitch), tuple(s), tuple(h), tuple(w), self.box
-        )
+            h, w, rounds = [*h, h[-1]], [*w, w[-1]], [*rounds, *rounds[-1:]]
+        axis = Centreline(tuple(pieces), self.axis.pitch)
+        return Sweep(axis, tuple(s), tuple(h), tuple(w), self.box, tuple(rounds))
 
     def resized(self, by: float) -> Sweep:
         """Return the same, larger across by `by` [mm]; negative makes it smaller."""
@@ -94,17 +111,28 @@ class Sweep:
             self,
             height=tuple(h + by for h in self.height),
             width=tuple(w + by for w in self.width),
+            rounds=tuple(
+                (a + by / 2, b + by / 2, c + by / 2, d + by / 2) for a, b, c, d in self.rounds
+            ),
         )
 
     def mirrored(self) -> Sweep:
         """Return the same on the other side of the centre plane."""
-        return replace(self, axis=self.axis.mirrored())
+        axis = self.axis.mirrored()
+        flip = np.array([1.0, -1.0, 1.0])
+        up, across = (flip * way for way in self.axis.frame(0.0))
+        return replace(self, axis=axis, rounds=self._renamed((up, across), axis))
 
     def reversed(self) -> Sweep:
         """Return the same from end to start; straight axes only."""
         axis = Centreline((Line(self.axis.end, self.axis.start),), self.axis.pitch)
         s = tuple(self.s[-1] - x for x in self.s[::-1])
-        return Sweep(axis, s, self.height[::-1], self.width[::-1], self.box)
+        rounds = self._renamed(self.axis.frame(0.0), axis)[::-1]
+        return Sweep(axis, s, self.height[::-1], self.width[::-1], self.box, rounds)
+
+    def _renamed(self, ways: tuple[Vector, Vector], axis: Centreline) -> tuple[Rounds, ...]:
+        """Return the corners' radii as an axis names directions that are `ways` now."""
+        return tuple(signs_kept(ways, axis.frame(0.0), one) for one in self.rounds)
 
     def is_same(self, other: object) -> bool:
         """Return whether both enclose the same space: equal, or equal when reversed [to 1e-7 mm]."""
@@ -141,10 +169,12 @@ def rod(centre: Point, direction: Point, before: float, after: float, diameter: 
 
 
 def _close(a: Sweep, b: Sweep) -> bool:
-    if a.box != b.box or len(a.s) != len(b.s) or len(a.axis.pieces) != len(b.axis.pieces):
+    if a.box != b.box or len(a.rounds) != len(b.rounds):
         return False
-    flat_a = [a.s, a.height, a.width]
-    flat_b = [b.s, b.height, b.width]
+    if len(a.s) != len(b.s) or len(a.axis.pieces) != len(b.axis.pieces):
+        return False
+    flat_a = [a.s, a.height, a.width, *zip(*a.rounds, strict=True)]
+    flat_b = [b.s, b.height, b.width, *zip(*b.rounds, strict=True)]
     if not np.allclose(flat_a, flat_b, rtol=0, atol=1e-7):
         return False
     for p, q in zip(a.axis.pieces, b.axis.pieces, strict=True):

@@ -35,7 +35,13 @@ from frame3d.parameters.models.junctions import Side
 from frame3d.pivots.sockets import middle_of, socket
 from frame3d.stiffness.beam import Beam, Sections, breaks, gauss
 from frame3d.stiffness.elasticity import Elastic, elastic_of
-from frame3d.stiffness.section_constants import hollow_oval, rectangle
+from frame3d.stiffness.section_constants import (
+    Numbers,
+    SectionConstants,
+    hollow_oval,
+    hollow_rounded,
+    rectangle,
+)
 from frame3d.stiffness.structure import Joined, Spot, Structure, Sum, Term, X, Z, joint
 from frame3d.tubes.hardware import SHELL, Hardware, Housing, LinkPlate, Lug
 from frame3d.tubes.placing.junctions import Which
@@ -70,17 +76,38 @@ class TubeLine:
         places = breaks((np.array(section.s), self.axis.starts, self._depths()), low, high, LONGEST)
         s, share = gauss(places)
         at, up, across = self.axis.frames(s)
-        outer, inner = self.radii(s)
         return Sections(
             at=at,
             share=share,
             tangent=np.cross(across, up),
             up=up,
             across=across,
-            constants=hollow_oval(outer, inner, self.elastic.poisson),
+            constants=self.constants(s),
             young=self.elastic.young,
             shear=self.elastic.shear,
         )
+
+    def constants(
+        self, s: Array, out: complex = 0.0, into: Numbers | float = 0.0
+    ) -> SectionConstants:
+        """Return the constants of its sections at places, (n,) [mm].
+
+        Args:
+            s: along its axis [mm].
+            out: how much further out its outside is moved, all around [mm].
+            into: how much further out the outside of its bore, where it has one, (n,) or one [mm].
+        """
+        (a, b), (c, d) = self.radii(s)
+        hollow = c > 0
+        outer = a + out, b + out
+        inner = np.where(hollow, c + into, 0.0), np.where(hollow, d + into, 0.0)
+        section = self.tube.section
+        if not section.rounds:
+            return hollow_oval(outer, inner, self.elastic.poisson)
+        corners = section.rounds_at(s) + out
+        within = (section.rounds_at(s, 1.0).T + into).T
+        within = np.where(hollow[:, None], within, 0.0)
+        return hollow_rounded((*outer, corners), (*inner, within))
 
     def radii(self, s: Array) -> tuple[tuple[Array, Array], tuple[Array, Array]]:
         """Return half height and half width of outside and bore at places: (n,) each [mm]."""

@@ -16,7 +16,6 @@ from frame3d.geometry.arrays import Array
 from frame3d.stiffness.beam import Beam, softness
 from frame3d.stiffness.from_bike import FrameModel, TubeLine
 from frame3d.stiffness.of_bike import Stiffness
-from frame3d.stiffness.section_constants import Numbers, hollow_oval
 from frame3d.stiffness.structure import Sum
 
 STEP = 1e-30
@@ -101,18 +100,12 @@ def _derivatives(line: TubeLine, beam: Beam) -> dict[str, tuple[Array, float]]:
     """Return derivatives by each of `SIZES` [per mm]: of sections' softness (n, 6), of the mass [g]."""
     sections = beam.sections
     s = line.places(sections.at)
-    (a, b), (c, d) = line.radii(s)
-    bored, hollow = line.reamed(s), c > 0
+    bored = line.reamed(s)
     found = {}
     for size, _ in SIZES:
         out = 0.5j * STEP if size == "od" else 0.0
         into = np.where(bored, 0.0, 0.5j * STEP if size == "od" else -1j * STEP)
-        outer: tuple[Numbers, Numbers] = (a + out, b + out)
-        inner: tuple[Numbers, Numbers] = (
-            np.where(hollow, c + into, 0.0),
-            np.where(hollow, d + into, 0.0),
-        )
-        constants = hollow_oval(outer, inner, line.elastic.poisson)
+        constants = line.constants(s, out, into)
         soft = softness(sections, constants).imag / STEP
         metal = float((constants.area.imag / STEP) @ sections.share) * line.tube.density / 1000.0
         found[size] = np.asarray(soft), metal

@@ -294,21 +294,20 @@ def _between(tube: Tube, low: float, high: float) -> tuple[float, Array]:
             within = (inner > start) & (inner < start + piece.length)
             centre, up, across = axis.frames(inner[within])
             inward = (np.array(piece.centre) - centre) / piece.radius
-            inertia = _inertia(
-                tube, inner[within], np.sum(inward * up, 1), np.sum(inward * across, 1)
+            _, second = section.moments_at(inner[within])
+            inertia = (
+                second[:, 0] * np.sum(inward * up, 1) ** 2
+                + second[:, 1] * np.sum(inward * across, 1) ** 2
             )
             moment = moment - (weight[within] * inertia / piece.radius) @ inward
-    return float(weight @ area), np.asarray(moment)
-
-
-def _inertia(tube: Tube, s: Array, up: Array, across: Array) -> Array:
-    """Return the second moment of area of the sections along a direction given in their frame [mm⁴]."""
-    h, w, t = tube.section.height_at(s), tube.section.width_at(s), tube.section.wall_at(s)
-    hollow = np.where(t > 0, 1.0, 0.0)
-    h1, w1 = hollow * (h - 2 * t), hollow * (w - 2 * t)
-    along_height = np.pi / 64 * (w * h**3 - w1 * h1**3)
-    along_width = np.pi / 64 * (h * w**3 - h1 * w1**3)
-    return np.asarray(along_height * up**2 + along_width * across**2)
+    volume = float(weight @ area)
+    if section.rounds:  # its centroid may lie beside the axis
+        first, _ = section.moments_at(inner)
+        _, up, across = axis.frames(at)
+        aside = first[:, :1] * up + first[:, 1:] * across
+        moment = moment + weight @ aside
+        volume -= float(weight @ np.sum(aside * axis.curvatures(inner), axis=1))
+    return volume, np.asarray(moment)
 
 
 def _wedges(
@@ -318,15 +317,10 @@ def _wedges(
     bend a strip on its inside is shorter than that, one on its outside longer. `weight` is each strip's
     share of the section.
     """
-    height, width = tube.section.radii_at(s)
-    wall = tube.section.wall_at(s)
-    a, b = tube.section.radii_at(s, depth)
-    cos, sin = np.cos(np.radians(phi)), np.sin(np.radians(phi))
-    # Area of a strip: the Jacobian of (depth, phi), see `Section.radii_at`.
-    ring = wall * (b * cos**2 + a * sin**2)
-    area = np.where(wall > 0, ring, height * width * (1 - depth))
+    area = tube.section.strip(phi, s, depth)
     centre, up, across = tube.axis.frames(s)
-    aside = (a * cos)[:, None] * up + (b * sin)[:, None] * across
+    y, x = tube.section.place(phi, s, depth)
+    aside = y[:, None] * up + x[:, None] * across
     along = length * (1 - np.sum(tube.axis.curvatures(s) * aside, axis=1))
     volume = weight * area * 2 * np.pi * along
     points = centre + aside
@@ -348,7 +342,7 @@ def _window(
         return None
     s = np.arange(metal[0], metal[1] + 4.0, 4.0)
     points = tube.axis.points(s)
-    own = max(tube.section.height + tube.section.width) / 2
+    own = tube.section.furthest
     near = np.zeros(len(s), dtype=bool)
     for other in others:
         distance = -other.depth(points)

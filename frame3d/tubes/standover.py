@@ -142,13 +142,13 @@ def _above(tube: Tube, turn: float, ahead: float, pitch: float) -> float | None:
 
     def outside(s: Array) -> tuple[Array, Array]:
         points, height, width = tube.axis.frames(s)
-        a, b = tube.section.radii_at(s)
-        at = points + (a * np.cos(turn))[:, None] * height + (b * np.sin(turn))[:, None] * width
+        y, x = tube.section.place(np.full(len(s), np.degrees(turn)), s)
+        at = points + y[:, None] * height + x[:, None] * width
         return at @ forward - ahead, at @ up
 
     heights = []
     # A little past the ends, as the outside may lean out over the axis' ends.
-    past = max(*tube.section.height, *tube.section.width)
+    past = 2 * tube.section.furthest
     coarse = np.linspace(-past, tube.axis.length + past, _COARSE)
     x, _ = outside(coarse)
     for i in np.flatnonzero((x[:-1] <= 0) != (x[1:] <= 0)):

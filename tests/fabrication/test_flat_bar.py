@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
@@ -18,14 +20,14 @@ from tests.fabrication.crossing import crossed
 from tests.frames import bar, context
 
 
-def gusset(long: float = 90.0, paper: str = "A4") -> tuple[Bike, FlatBar, Sheet | None]:
+def gusset(long: float = 90.0, paper: str = "A4", **od: Any) -> tuple[Bike, FlatBar, Sheet | None]:
     """A plate of 36 × 6 in the corner of an upright tube of 40 and a sloping one of 32."""
     layout = context(
         {
             "mast": bar(40.0, (0, 0, 0), (0, 0, 700), 1.2),
             "beam": bar(32.0, {"on": "mast", "from_start": 300.0}, (600, 0, 360), 1.0),
             "gusset": bar(
-                {"height": 36, "width": 6},
+                {"height": 36, "width": 6, **od},
                 {"on": "mast", "from_start": 300 - 0.8 * long},
                 {"on": "beam", "from_start": long},
             ),
@@ -41,10 +43,17 @@ def gusset(long: float = 90.0, paper: str = "A4") -> tuple[Bike, FlatBar, Sheet 
     )
 
 
-def test_every_edge_of_the_outline_lies_on_the_tube_that_it_is_cut_to() -> None:
-    layout, plate, _ = gusset()
+@pytest.mark.parametrize("corner", [None, 1.5])
+def test_every_edge_of_the_outline_lies_on_the_tube_that_it_is_cut_to(
+    corner: float | None,
+) -> None:
+    """Of an oval, and of a rectangle with corners."""
+    layout, plate, _ = gusset() if corner is None else gusset(corner=corner)
     tube = layout.tube("gusset")
     half = np.sqrt(1 - (plate.across / 18.0) ** 2) * 3.0
+    if corner is not None:
+        past = np.maximum(np.abs(plate.across) - (18.0 - corner), 0.0)
+        half = 3.0 - corner + np.sqrt(corner**2 - past**2)
     for rows, side in ((plate.middle, 0.0), (plate.skins[0], 1.0), (plate.skins[1], -1.0)):
         for i, (name, radius) in enumerate((("mast", 20.0), ("beam", 16.0))):
             centre, up, across = tube.axis.frames(rows[:, i])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.fabrication.tube_facts import carried_to, line_name
+from frame3d.fabrication.tube_facts import carried_to, line_name, section_text, wall_text
 from tests.fabrication.bars import between, facts
 from tests.fabrication.bikes import demo
 from tests.frames import bar, context
@@ -65,6 +65,16 @@ def test_a_wall_that_thickens_inward_is_no_butt_there() -> None:
     assert first is None
     assert last is not None
     assert last.length == pytest.approx(300 - 2 * 17.320508 - 130)
+
+
+def test_sections_are_told_with_their_corners() -> None:
+    layout = context({
+        "box": bar({"height": 40, "width": 30, "corner": 4.5}, (0, 0, 0), (300, 0, 0), 2.0),
+        "d": bar({"height": 34, "width": 30, "corner": 4, "flat": "below"}, (0, 0, 90), (300, 0, 90)),
+    })  # fmt: skip
+    assert section_text(layout.tube("box")) == "40 × 30 rect. R4.5"
+    assert section_text(layout.tube("d")) == "34 × 30 D R4"
+    assert wall_text(layout.tube("box")) == "2"
 
 
 def test_lines_are_named_by_where_they_face() -> None:

@@ -79,6 +79,13 @@ def test_an_oval_tapered_tube_and_a_bar() -> None:
     bar = tube_surface(axis, (0.0, 500.0), (10.0, 10.0), (4.0, 4.0), box=True)
     assert volume(bar) == pytest.approx(10 * 4 * 500)
     assert outward(bar)
+    # A low D: the arcs of its corners as polygons of their own.
+    rounds = ((20.0, 5.0, 5.0, 20.0),) * 2
+    low = tube_surface(axis, (0.0, 500.0), (30.0, 30.0), (40.0, 40.0), rounds=rounds)
+    step = PI / 2 / (ROUND // 4)
+    corner = 1 - (ROUND // 4) / 2 * np.sin(step)
+    assert volume(low) == pytest.approx(500 * (1200 - corner * 2 * (400 + 25)), rel=1e-9)
+    assert outward(low)
 
 
 def test_sharp_edges_of_plain_shapes() -> None:

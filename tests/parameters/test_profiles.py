@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
+from frame3d.parameters.models.forks.built import BladesSpec, SteererSpec
 from frame3d.parameters.models.profiles import ButtedSpec, OutsideField, smallest
 from tests.parameters.faults import GEO, Row, hold, row, row_name, tube
 
@@ -111,6 +112,78 @@ ROWS: list[Row] = [
         "comes before the dimple before it, at 50",
         "order",
     ),
+    row(
+        tube("od: {height: 40, width: 30, corner: 15}, wall: 2, end: {on: head_tube, angle: 70}"),
+        "section",
+        "tubes.brace.od.corner",
+        "15}",
+        "corners of 15 mm leave no straight side of 30 mm",
+        "less than 15 mm",
+    ),
+    row(
+        tube("od: {height: 20, width: 36, corner: 4, flat: below}, wall: 2"),
+        "section",
+        "tubes.brace.od.height",
+        "20,",
+        "leave no room for a half round of 18 mm and corners of 4 mm",
+        "more than 22.05 mm",
+    ),
+    row(
+        tube("od: {height: 40, width: 20, corner: 12, flat: above}, wall: 2"),
+        "section",
+        "tubes.brace.od.corner",
+        "12,",
+        "leave nothing flat on a side of 20 mm",
+        "less than 10 mm",
+    ),
+    row(
+        tube("od: {height: 40, width: 30, corner: 2}, wall: 2.5"),
+        "section",
+        "tubes.brace.od.corner",
+        "2}",
+        "corners of 2 mm leave the bore none in a wall of 2.5 mm",
+        "over 2.55 mm",
+    ),
+    row(
+        tube("od: {height: 40, width: 30, corner: 4}, wall: 2, bends: [{along: 90, radius: 200}]"),
+        "section",
+        "tubes.brace.bends",
+        "[{along",
+        "a rectangular section runs straight and the same along its whole tube",
+        "take an oval",
+    ),
+    row(
+        tube("od: {height: 40, width: 30, corner: 4, flat: inside}, wall: 2"),
+        "section",
+        "tubes.brace.od.flat",
+        "inside",
+        "inside of what?",
+        "below or above, or pair: true",
+    ),
+    row(
+        tube("od: {height: 40, width: 40, corner: 4}, wall: {bore: 20}"),
+        "section",
+        "tubes.brace.wall.bore",
+        "20}",
+        "a round bore needs a round outside",
+        "a wall, e.g. wall: 2",
+    ),
+    row(
+        tube("od: {start: {height: 40, width: 40, corner: 4}, end: 30}, wall: 2"),
+        "wrong-type",
+        "tubes.brace.od.start",
+        "{height",
+        "does not fit here",
+        "a rectangle or a D runs along a whole tube",
+    ),
+    row(
+        GEO + "tubes: {seat_tube: {od: {height: 36, width: 32, corner: 4}, wall: 2}}\n",
+        "section",
+        "tubes.seat_tube.od",
+        "{height",
+        "the seatpost needs a round seat tube",
+        "a diameter",
+    ),
 ]
 
 
@@ -172,3 +245,9 @@ def test_butts_lie_at_the_ends(walls: int, lengths: int) -> None:
     else:
         with pytest.raises(ValidationError):
             ButtedSpec.model_validate(data)
+
+
+@pytest.mark.parametrize("model", [BladesSpec, SteererSpec])
+def test_a_fork_is_not_made_of_rectangles(model: type[BladesSpec | SteererSpec]) -> None:
+    with pytest.raises(ValidationError, match="round or oval here"):
+        model.model_validate({"od": {"height": 30, "width": 30, "corner": 4}})

@@ -44,7 +44,7 @@ BENT = Centreline.through(((0, 0, 0), (130, 0, 0), (240, 60, 30)), (90,))
 
 def tube(kind: str, axis: Centreline) -> Section:
     spec = TubeSpec.model_validate({"wall": "solid", **OUTSIDES[kind]})
-    return outside(spec, axis.length, (0.0, 0.0))
+    return outside(spec, axis, (0.0, 0.0))
 
 
 @pytest.mark.parametrize("axis", [STRAIGHT, BENT], ids=["straight", "bent"])

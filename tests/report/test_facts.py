@@ -47,6 +47,16 @@ def test_facts_of_a_part() -> None:
             {"butted": [0.9, 0.6], "lengths": [60], "transition": 20},
             "30 × 17 to ⌀ 16, wall 0.9/0.6",
         ),
+        (
+            {"height": 40, "width": 30, "corner": 4.5},
+            2.0,
+            "40 × 30 rectangular, corners 4.5, wall 2",
+        ),
+        (
+            {"height": 40, "width": 30, "corner": 4, "flat": "above"},
+            "solid",
+            "40 × 30 D, corners 4, solid",
+        ),
     ],
 )
 def test_a_section_in_words(od: Any, wall: Any, said: str) -> None:

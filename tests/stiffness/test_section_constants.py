@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from frame3d.stiffness.section_constants import hollow_oval, rectangle
+from frame3d.geometry import rounded
+from frame3d.stiffness.section_constants import hollow_oval, hollow_rounded, rectangle
 
 ONE = np.ones(1)
 
@@ -53,6 +54,51 @@ def test_ovals_against_finite_elements_of_the_section(
     assert c.upright[0] == pytest.approx(ixx, rel=2e-3)
     assert c.sideways[0] == pytest.approx(iyy, rel=3e-3)
     assert c.torsion[0] == pytest.approx(section.get_j(), rel=4e-3)
+
+
+@pytest.mark.parametrize(
+    ("height", "width", "corners", "wall"),
+    [
+        (40.0, 30.0, (5.0, 5.0, 5.0, 5.0), 2.0),
+        (30.0, 24.0, (3.0, 3.0, 3.0, 3.0), 1.2),
+        (36.0, 30.0, (15.0, 4.0, 4.0, 15.0), 1.5),
+        (50.0, 30.0, (4.0, 4.0, 4.0, 4.0), 1.0),
+        (18.0, 12.0, (2.0, 2.0, 2.0, 2.0), 0.0),
+        (20.0, 16.0, (8.0, 2.0, 2.0, 8.0), 0.0),
+    ],
+)
+def test_rectangles_and_ds_against_finite_elements_of_the_section(
+    height: float, width: float, corners: tuple[float, float, float, float], wall: float
+) -> None:
+    """`sectionproperties` on the same outline: area and moments to 0.1 %, torsion of tubes to 0.3 %, of
+    bars to 8 %, shear areas to 15 %.
+    """
+    from sectionproperties.analysis import Section
+    from sectionproperties.pre import Geometry
+    from shapely.geometry import Polygon
+
+    def ring(less: float) -> Polygon:
+        phi = np.arange(0.0, 360.0, 1.0)
+        n = len(phi)
+        sizes = np.full(n, height / 2 - less), np.full(n, width / 2 - less)
+        points, _, _ = rounded.place(phi, *sizes, np.tile(corners, (n, 1)) - less)
+        return Polygon(points[:, ::-1])
+
+    metal = ring(0.0) if wall == 0 else ring(0.0).difference(ring(wall))
+    section = Section(Geometry(metal).create_mesh(mesh_sizes=[max(wall, 1.0) ** 2 / 2]))
+    section.calculate_geometric_properties()
+    section.calculate_warping_properties()
+    outer = height / 2 * ONE, width / 2 * ONE, np.array([corners])
+    inner = tuple(x - wall if wall else 0.0 * x for x in outer)
+    c = hollow_rounded(outer, (inner[0], inner[1], inner[2]))
+    ixx, iyy, _ = section.get_ic()
+    assert c.area[0] == pytest.approx(section.get_area(), rel=1e-3)
+    assert c.upright[0] == pytest.approx(ixx, rel=1e-3)
+    assert c.sideways[0] == pytest.approx(iyy, rel=1e-3)
+    assert c.torsion[0] == pytest.approx(section.get_j(), rel=3e-3 if wall else 0.08)
+    shear = section.get_as()
+    assert c.shear_upright[0] == pytest.approx(shear[1], rel=0.15)
+    assert c.shear_sideways[0] == pytest.approx(shear[0], rel=0.15)
 
 
 OVALS = (

@@ -12,6 +12,7 @@ from frame3d.errors import TubeError
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.tubes.tube import Tube
 from tests.bikes import hardtail_chart, hardtail_data, hardtail_nodes
+from tests.frames import bar, context
 
 
 def placed(**tubes: Any) -> dict[str, Tube]:
@@ -138,3 +139,27 @@ def test_a_bend_that_does_not_turn_leaves_the_next_one_its_place_in_messages() -
         {"along": 120.0, "y": 46.0, "radius": 7.0},
     ]
     assert faults(seatstay={"bends": bends})[0][1] == "tubes.seatstay.bends.1.radius"
+
+
+@pytest.mark.parametrize("flat", ["inside", "outside", "below", "above"])
+def test_the_flat_of_a_d_is_where_the_file_says_on_both_sides(flat: str) -> None:
+    """The side of the outline that lies furthest out there is straight, and opposite it is a round."""
+    od = {"height": 40, "width": 32, "corner": 4, "flat": flat}
+    if flat in ("below", "above"):
+        od |= {"height": 32, "width": 40}
+    for ends in (((-300, 60, 40), (0, 30, 0)), ((0, 30, 0), (-300, 60, 40))):
+        bike = context({"stay": bar(od, *ends, 1.5, pair=True)})
+        for tube in bike.tubes:
+            toward = np.array([0.0, -1.0 if tube.side == "left" else 1.0, 0.0])
+            if flat in ("below", "above"):
+                toward = np.array([0.0, 0.0, 1.0 if flat == "above" else -1.0])
+            toward = -toward if flat == "outside" else toward
+            along = tube.axis.tangent(0.0)
+            _, up, across = tube.axis.frames(np.zeros(1))
+            ways = [way for way in (up[0], across[0]) if abs(float(way @ toward)) > 0.5]
+            way = ways[0] * np.sign(float(ways[0] @ toward))
+            y, x = tube.section.place(np.arange(0.0, 360.0, 0.5), np.zeros(1))
+            out = (y[:, None] * up + x[:, None] * across) @ way
+            assert abs(float(along @ way)) < 1e-9
+            assert (out > out.max() - 1e-9).mean() > 0.15
+            assert (out < out.min() + 1e-9).mean() < 0.01

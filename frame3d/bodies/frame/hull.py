@@ -21,13 +21,17 @@ import numpy as np
 
 from frame3d.bodies.forms import rods
 from frame3d.bodies.motion.mounts import Mount
-from frame3d.bodies.shapes import PlacedShape
+from frame3d.bodies.shapes import PlacedShape, prism
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc
+from frame3d.geometry.rounded import outer_polygon
+from frame3d.geometry.vector import point
 from frame3d.tubes.tube import Tube
 
 RISE = 0.04
 """How far a bar may stand out of the tube that it contains, along a bend and around an oval [mm]."""
+OUT = 0.005
+"""The same of a prism, at the corners of a rectangle or a D [mm]."""
 ROUND = 1e-6
 """Ovals whose half sizes differ by less count as round [mm]."""
 MOST = 15
@@ -39,10 +43,29 @@ def hull_of(tube: Tube, mount: Mount) -> tuple[PlacedShape, ...]:
 
     A bend becomes chords, each thickened by the rise of the arc over it, and lengthened until it
     meets the next one all round. An oval becomes bars about the circles that touch it inside on both
-    sides, thickened by what lies between them.
+    sides, thickened by what lies between them. A rectangle or a D becomes a prism about its outline.
     """
+    if tube.section.rounds:
+        return (_prism(tube, mount),)
     stretches = list(_stretches(tube))
     return _side_by_side(tube, np.array(stretches), mount) if stretches else ()
+
+
+def _prism(tube: Tube, mount: Mount) -> PlacedShape:
+    """Return a straight rounded tube as a prism whose sides touch its outline from outside."""
+    section = tube.section
+    a, b, radii = section.height[0] / 2, section.width[0] / 2, section.rounds[0]
+    count = max(math.ceil(np.pi / 2 / (2 * math.acos(1 / (1 + OUT / max(radii))))), 1)
+    profile = outer_polygon(a, b, radii, count)
+    first, last = tube.start.long_point, tube.axis.length - tube.end.long_point
+    up, across = tube.axis.frame(0.0)
+    return PlacedShape(
+        tube.name,
+        prism([(float(v), float(u)) for u, v in profile], last - first),
+        point(tube.axis.at((first + last) / 2)),
+        mount,
+        (point(across), point(up), point(tube.axis.tangent(0.0))),
+    )
 
 
 def _stretches(tube: Tube) -> Iterator[tuple[float, float, float, float]]:

@@ -73,7 +73,7 @@ def _tube(tube: Tube) -> Solid:
     tightest = tube.axis.tightest
     if tightest is None:
         return Solid(whole.depth, lambda _: waist)
-    inner = max(tightest - max(*tube.section.height, *tube.section.width) / 2, 1.0)
+    inner = max(tightest - tube.section.furthest, 1.0)
     return Solid(whole.depth, lambda line: waist + line**2 / (8 * inner))
 
 

@@ -89,15 +89,16 @@ def _cutter(tube: Tube, name: str, body: Outside) -> Cutter:
 
 
 def _is_close(tube: Tube, ends: list[End], tip: tuple[float, float, float]) -> bool:
-    near = CLOSE * max(*tube.section.height, *tube.section.width)
+    near = CLOSE * 2 * tube.section.furthest
     return any(float(np.linalg.norm(vector(end.point) - vector(tip))) < near for end in ends)
 
 
 def _is_held(bike: Bike, tube: Tube) -> bool:
-    """Return whether a tube has a hull: those of links, and others that one straight bar contains."""
+    """Return whether a tube has a hull: those of links, and others that one straight piece contains."""
     if bike.linkage is None:
         return False
-    return tube.link is not None or (tube.axis.is_straight and tube.section.is_round)
+    plain = tube.section.is_round or bool(tube.section.rounds)
+    return tube.link is not None or (tube.axis.is_straight and plain)
 
 
 def _axles(bike: Bike, tube: Tube) -> tuple[str, ...]:

@@ -54,6 +54,9 @@ Patches. Where the middle section's own plane misses by more than the box's widt
 hole of a ring, a section that faces the shape flat), boxes hold parts of sections: u and v within
 half widths e1, e2 of the place of x0. These cost |V0| times the half widths, and add to z.
 
+Sections that are rounded outlines (`rounded_sections`) are always held in patches; a is then their
+largest half width in any direction wherever it bounds a section as a whole.
+
 Patches where something cuts the tube are dropped, or bounded by a second plane: see `cutters`.
 
 Balls about the axis are sections of no width: D less their radius, which is linear along the tube.
@@ -84,6 +87,7 @@ from frame3d.clearance.certify.records import (
     ShapeNumbers,
     Work,
 )
+from frame3d.clearance.certify.rounded_sections import nearest
 from frame3d.clearance.certify.signed_distance import FAR, signed
 from frame3d.geometry.arrays import Array
 
@@ -282,7 +286,7 @@ def _under(
     swing = widest * spin + steep * h[0]
     reach = first + swing
     rest = 0.5 * (widest * (spin * spin + bend * h[0] * h[0]) + 2.0 * steep * h[0] * spin)
-    doubt = 2.0 * reading.noise * (2.0 * a + reach)
+    doubt = 2.0 * reading.noise * (2.0 * (piece.widest if piece.is_rounded else a) + reach)
     plain = lin = par = perp = 0.0
     for i in range(n):
         g = gx * frame.rate[i, 0] + gy * frame.rate[i, 1] + gz * frame.rate[i, 2]
@@ -359,13 +363,13 @@ def _under(
             linear = base - lost - (perp + rest) * (perp + rest) / (2.0 * room)
     elif room > -FAR:
         if how == PATCH and (edges[0].holds or edges[1].holds):
-            level = lifted(edges, tilt[0], h[0], v1, v2, x1, x2, e1, e2)
+            level = lifted(edges, tilt[0], h[0], v1, v2, plane.rim[0], plane.rim[1], e1, e2)
             linear = d - lost + abs(tilt[0]) - perp + level
             for k in range(2):
                 if edges[k].weight > 0.0:
                     tilt[0] -= h[0] * edges[k].weight * edges[k].along
         else:
-            linear = d - lost - perp - fall(v1, v2, x1, x2, e1, e2)
+            linear = d - lost - perp - fall(v1, v2, plane.rim[0], plane.rim[1], e1, e2)
     if linear > low - 1e-9:
         return linear
     for i in range(n):
@@ -427,7 +431,11 @@ def evaluate(
         levels[k].holds = False
         levels[k].weight = 0.0
     found.is_cut_off = False
-    if how == PATCH:
+    if how == PATCH and piece.is_rounded:
+        x1, x2 = nearest(piece, a, b, m[n], m[n + 1], h[n], h[n + 1], plane.rim)
+        e1 = h[n] + abs(m[n] - x1)
+        e2 = h[n + 1] + abs(m[n + 1] - x2)
+    elif how == PATCH:
         # About its middle, or the point of the section's rim nearest to that.
         size = math.sqrt(m[n] ** 2 + m[n + 1] ** 2)
         corner = (abs(m[n]) + h[n]) ** 2 + (abs(m[n + 1]) + h[n + 1]) ** 2
@@ -435,6 +443,9 @@ def evaluate(
             size = 1.0
         x1 = m[n] / size
         x2 = m[n + 1] / size
+        is_rim = x1 * x1 + x2 * x2 > 1.0 - 1e-12
+        plane.rim[0] = x1 if is_rim else 0.0
+        plane.rim[1] = x2 if is_rim else 0.0
         e1 = h[n] + abs(m[n] - x1)
         e2 = h[n + 1] + abs(m[n + 1] - x2)
     if is_cut and cut(

@@ -44,6 +44,7 @@ SOURCES = (
     "records.py",
     "signed_distance.py",
     "positions.py",
+    "rounded_sections.py",
     "cutters.py",
     "bounds.py",
     "into_axes.py",

@@ -11,7 +11,9 @@ and has a level f::
                 ' - . - '      f = 0                             f = 0, the cut's edge
 
 With r = hypot(u/a, v/b) of a point's place (u, v) square to the cutter's axis, f = b (r - 1); for a
-round cutter that is the distance from its surface. Square to the axis |grad f| <= 1. Along the axis f
+round cutter that is the distance from its surface. Of a rounded outline (`rounded_sections`), which
+is straight and the same all along, f is the distance itself, and `side` tells what stands for b r
+below. Square to the axis |grad f| <= 1. Along the axis f
 changes with the taper of the section and with its turn t about the axis,
 
     f_s = b' (r - 1) + (b/r) (u/a (t v - u a'/a)/a - v/b (t u + v b'/b)/b),
@@ -50,6 +52,7 @@ from frame3d.clearance.certify.records import (
     SectionFrame,
     Work,
 )
+from frame3d.clearance.certify.rounded_sections import side
 from frame3d.clearance.certify.signed_distance import FAR
 from frame3d.geometry.arrays import Array
 
@@ -128,9 +131,14 @@ def _level(
         if there != held:
             ct = 0.0  # beyond its ends the cutter has no taper
     level.value = b * (r - 1.0)
+    level.from_axis = b * r
+    if piece.is_rounded:
+        level.value, level.from_axis = side(piece, a, b, a * u, b * v, level.across)
+        cu = level.across[0]
+        cv = level.across[1]
+        ct = 0.0
     for i in range(3):
         level.gradient[i] = cu * frame.major[i] + cv * frame.minor[i] + ct * frame.tangent[i]
-    level.from_axis = b * r
     level.beyond = max(-cutters[at].from_start - there, there - piece.length - cutters[at].to_end)
     level.to_station = min(abs(there), abs(piece.length - there))
 
@@ -281,20 +289,20 @@ def _lift(
     h: float,
     v1: float,
     v2: float,
-    x1: float,
-    x2: float,
+    n1: float,
+    n2: float,
     e1: float,
     e2: float,
 ) -> float:
     """Return how far the plane of slopes (tilt/h, v1, v2) falls in a patch, less l1, l2 times levels.
 
-    The least over the patch, h long to both sides, of the plane without its value at (x1, x2), less
+    The least over the patch, h long to both sides, of the plane without its value at its place, less
     the most that l1 times the first level and l2 times the second may add.
     """
     p = edges[0]
     q = edges[1]
     least = -abs(tilt - h * (l1 * p.along + l2 * q.along))
-    least -= fall(v1 - l1 * p.u - l2 * q.u, v2 - l1 * p.v - l2 * q.v, x1, x2, e1, e2)
+    least -= fall(v1 - l1 * p.u - l2 * q.u, v2 - l1 * p.v - l2 * q.v, n1, n2, e1, e2)
     if l1 > 0.0:
         least -= l1 * (p.value + p.rest)
     if l2 > 0.0:
@@ -309,8 +317,8 @@ def lifted(
     h: float,
     v1: float,
     v2: float,
-    x1: float,
-    x2: float,
+    n1: float,
+    n2: float,
     e1: float,
     e2: float,
 ) -> float:
@@ -322,14 +330,14 @@ def lifted(
     """
     p = edges[0]
     q = edges[1]
-    best = _lift(0.0, 0.0, edges, tilt, h, v1, v2, x1, x2, e1, e2)
+    best = _lift(0.0, 0.0, edges, tilt, h, v1, v2, n1, n2, e1, e2)
     p.weight = 0.0
     q.weight = 0.0
     c = 1.0
     s = 0.0
-    if x1 * x1 + x2 * x2 > 1.0 - 1e-12:
-        c = x1
-        s = x2
+    if n1 != 0.0 or n2 != 0.0:
+        c = n1
+        s = n2
     slope = tilt / h if h > 0.0 else 0.0
     of_plane = (slope, c * v1 + s * v2, c * v2 - s * v1)
     of_p = (p.along, c * p.u + s * p.v, c * p.v - s * p.u)
@@ -350,7 +358,7 @@ def lifted(
                     l2 = of_plane[i] / of_q[i]
                 if l1 < 0.0 or l2 < 0.0 or l1 + l2 == 0.0:
                     continue
-                this = _lift(l1, l2, edges, tilt, h, v1, v2, x1, x2, e1, e2)
+                this = _lift(l1, l2, edges, tilt, h, v1, v2, n1, n2, e1, e2)
                 if this > best:
                     best = this
                     p.weight = l1
@@ -359,13 +367,16 @@ def lifted(
 
 
 @compiled
-def fall(v1: float, v2: float, x1: float, x2: float, e1: float, e2: float) -> float:
-    """Return how far a plane of slopes (v1, v2) falls at most within a patch about (x1, x2)."""
+def fall(v1: float, v2: float, n1: float, n2: float, e1: float, e2: float) -> float:
+    """Return how far a plane of slopes (v1, v2) falls at most within a patch about its place.
+
+    (n1, n2) is the rim's unit normal where that place is on the rim, as the rest of the section then
+    lies inwards of it; else zero.
+    """
     most: float = abs(v1) * e1 + abs(v2) * e2
-    if x1 * x1 + x2 * x2 > 1.0 - 1e-12:
-        # (x1, x2) is on the rim: the rest of the section lies inwards of it.
-        out = max(v1 * x1 + v2 * x2, 0.0) * (abs(x1) * e1 + abs(x2) * e2)
-        most = min(most, out + abs(v2 * x1 - v1 * x2) * (abs(x2) * e1 + abs(x1) * e2))
+    if n1 != 0.0 or n2 != 0.0:
+        out = max(v1 * n1 + v2 * n2, 0.0) * (abs(n1) * e1 + abs(n2) * e2)
+        most = min(most, out + abs(v2 * n1 - v1 * n2) * (abs(n2) * e1 + abs(n1) * e2))
     return most
 
 
@@ -382,6 +393,7 @@ def to_edge(piece: Piece, cutters: Sequence[CutterPiece], n: int, work: Work) ->
     x1 = work.plane.place[0]
     x2 = work.plane.place[1]
     both = p.weight > 0.0 and q.weight > 0.0 and x1 * x1 + x2 * x2 > 1.0 - 1e-9
+    both = both and not piece.is_rounded
     which = 1 if q.weight > p.weight else 0
     for again in range(4):
         if again > 0:

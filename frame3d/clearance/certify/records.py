@@ -136,6 +136,11 @@ class Piece:
     """Largest |w'| [1/mm²]."""
     cutters: Slice
     """What cuts it: its own rows of `CutterPiece`s."""
+    is_rounded: bool
+    """Whether its section is a rounded outline (`rounded_sections`) instead of an ellipse; such a piece
+    is straight and the same all along, and `is_oval` too."""
+    rounds: Annotated[Array, (4,)]
+    """Radii of the corners in the directions +M +N, -M +N, -M -N, +M -N [mm]."""
 
 
 class CutterPiece:
@@ -287,6 +292,9 @@ class Plane:
     """(u, v) of x0 in the section."""
     slope: Pair2
     """V, the plane's slopes in u and v [mm]."""
+    rim: Pair2
+    """Of a patch: unit normal in (u, v) of the section's rim in x0, inwards of which all of the
+    section lies; zero where x0 is not on the rim."""
     size: float
     """|V|."""
 
@@ -297,7 +305,9 @@ class CutterLevel:
     value: float
     gradient: Vector3
     from_axis: float
-    """b r."""
+    """b r; of a rounded outline what stands for it (`rounded_sections.side`)."""
+    across: Pair2
+    """Work space."""
     beyond: float
     """How far the point lies beyond the cutter's ends; negative between them [mm]."""
     to_station: float

@@ -1,8 +1,8 @@
 """Certified gap between a tube and a shape over a range of positions, compiled branch and bound.
 
-The tube T is the union of its cross sections: flat ellipses or circles square to the axis. So its
-ends are flat; a rounded end is one ball more. The shape is given by its signed distance D, negative
-inside, in its own axes (`signed_distance`). The motion takes points of the tube into those axes
+The tube T is the union of its cross sections: flat ellipses, circles or rounded outlines square to the
+axis. So its ends are flat; a rounded end is one ball more. The shape is given by its signed distance D,
+negative inside, in its own axes (`signed_distance`). The motion takes points of the tube into those axes
 (`positions`). Wanted is the least D over T and over all positions. Where tube and shape never meet it
 is their distance; it is below 0 where they ever share a point, even with the whole shape in the tube.
 
@@ -54,6 +54,7 @@ from frame3d.clearance.certify.records import (
     Piece,
     Work,
 )
+from frame3d.clearance.certify.rounded_sections import misses
 from frame3d.clearance.certify.signed_distance import FAR
 from frame3d.geometry.arrays import Array, Ints
 
@@ -176,8 +177,8 @@ def _search(
             piece = pieces[row]
             if how == BALL and (piece.before if started == 1 else piece.after) < FAR:
                 continue
-            if how == SECTION and piece.cutters[1] > piece.cutters[0]:
-                how = PATCH  # a cutter takes part of the sections
+            if how == SECTION and (piece.cutters[1] > piece.cutters[0] or piece.is_rounded):
+                how = PATCH  # a cutter takes part of the sections, or they are no ellipses
             for j in range(dims):
                 box.centre[j] = 0.0
                 box.half[j] = 1.0
@@ -228,7 +229,12 @@ def _search(
             for j in range(dims):
                 m[j] = box.centre[j]
                 h[j] = box.half[j]
-            if (
+            if how == PATCH and piece.is_rounded:
+                a = piece.a + m[0] * piece.a_slope
+                b = piece.b + m[0] * piece.b_slope
+                if misses(piece, a, b, m[n], m[n + 1], h[n], h[n + 1]):
+                    continue
+            elif (
                 how == PATCH
                 and max(abs(m[n]) - h[n], 0.0) ** 2 + max(abs(m[n + 1]) - h[n + 1], 0.0) ** 2 > 1.0
             ):

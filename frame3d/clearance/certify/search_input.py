@@ -232,13 +232,13 @@ def _between(tube: Tubular, cutter: Cutter) -> tuple[float, float] | None:
     low, high = tube.span
     along = np.linspace(low, high, 2 + int((high - low) / STEP))
     # Where the axes are further apart than both are wide, nothing is cut.
-    half = sum(max(*one.section.height, *one.section.width) / 2 for one in (tube, cutter))
+    half = sum(one.section.furthest for one in (tube, cutter))
     along = along[cutter.axis.approach(tube.axis.points(along))[1] <= half]
     s, turn = np.meshgrid(along, np.linspace(0.0, 2 * np.pi, AROUND, endpoint=False))
     centre, up, across = tube.axis.frames(s.ravel())
-    height, width = tube.section.radii_at(s.ravel())
-    points = centre + (height * np.cos(turn.ravel()))[:, None] * up
-    points += (width * np.sin(turn.ravel()))[:, None] * across
+    y, x = tube.section.place(np.degrees(turn.ravel()), s.ravel())
+    points = centre + y[:, None] * up
+    points += x[:, None] * across
     inside = level(cutter, points)[0] < 0
     if not inside.any():
         return None
@@ -377,6 +377,14 @@ def _piece(
         else:
             row["held"] = np.cross(outward, onward)  # normal of the bend: the frame does not twist
     row["widest"] = max(large)
+    if section.rounds:
+        if row["curvature"] or row["a_slope"] or row["b_slope"]:
+            raise ValueError("a rounded section is straight and the same all along")
+        row["is_rounded"], row["is_oval"] = True, True
+        row["widest"] = section.furthest
+        r0, r1, r2, r3 = section.rounds[0]
+        # The second direction is T × M: of a wide section up, of an upright one against the width.
+        row["rounds"] = (r0, r3, r2, r1) if wide else (r3, r2, r1, r0)
     row["steepest"] = max(abs(row["a_slope"]), abs(row["b_slope"]))
     row["turn"], row["turn_rate"] = turn, bend
     return out

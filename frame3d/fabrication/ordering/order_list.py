@@ -211,7 +211,8 @@ def _piece(one: TubeFacts, size: str, frame: int) -> SawnPiece:
 def _is_plain(tube: Tube) -> bool:
     """Return whether a tube can be sawn from any place of a bar."""
     section = tube.section
-    return section.is_round and section.is_straight_sided and len(set(section.wall)) == 1
+    known = section.is_round or bool(section.rounds)
+    return known and section.is_straight_sided and len(set(section.wall)) == 1
 
 
 def _butts(tube: TubeSpec) -> str:

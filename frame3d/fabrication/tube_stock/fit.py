@@ -127,6 +127,8 @@ def fit(piece: Piece, stock: StockTubeSpec) -> Fit | Misfit:
     if stock.material != piece.material:
         return Misfit("material", 0.0, f"is of {stock.material}, not {piece.material}")
     sold, own = section_of(stock), piece.section
+    if own.rounds:  # a shop's list holds round and oval tubes alone
+        return Misfit("outside", np.inf, "is neither rectangular nor a D")
     if sold.is_solid != own.is_solid:
         return Misfit("outside", np.inf, f"is {'solid' if sold.is_solid else 'hollow'}")
     off = _outside_off(piece, sold)

@@ -102,7 +102,7 @@ def _bar(drawing: Drawing, tube: Tube) -> Tube:
         least = max(least, drawing.steerer_pin + 2 * (options.turn + wall))
     if tube.key == "seat_tube" and drawing.has("saddle"):
         least = max(least, PEG + 2 * (options.fit + wall))
-    sizes = {}
+    sizes, grown = {}, []
     for name, own in (("height", section.height), ("width", section.width)):
         size = "diameter" if section.is_round else name
         part = tube.name if tube.side is None else tube.key
@@ -112,8 +112,10 @@ def _bar(drawing: Drawing, tube: Tube) -> Tube:
             printed = drawing.least(part, size, min(own), least)
         more = printed / drawing.scale - min(own)
         sizes[name] = tuple(value + more for value in own)
-    solid = (0.0,) * len(section.s)
-    return replace(tube, section=Section(section.s, sizes["height"], sizes["width"], solid))
+        grown.append(more)
+    solid, more = (0.0,) * len(section.s), min(grown) / 2
+    rounds = tuple((a + more, b + more, c + more, d + more) for a, b, c, d in section.rounds)
+    return replace(tube, section=Section(section.s, sizes["height"], sizes["width"], solid, rounds))
 
 
 def _plate(drawing: Drawing, dropout: Dropout) -> Dropout:

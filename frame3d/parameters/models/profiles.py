@@ -13,6 +13,9 @@ from frame3d.parameters.models.base import Model, Problem, kind, number
 def _size(value: Any) -> str | None:
     """Return the union's branch for a size."""
     if isinstance(value, Mapping):
+        for key, branch in (("flat", "<DSpec>"), ("corner", "<RectangleSpec>")):
+            if key in value:
+                return branch
         return "<OvalSpec>"
     return "<number>" if isinstance(value, str) else kind(value)  # text: a number with a unit
 
@@ -53,6 +56,82 @@ class OvalSpec(Model):
     )
 
 
+class RectangleSpec(OvalSpec):
+    """A rectangular section with rounded corners, along the whole of a straight tube."""
+
+    corner: float = number(
+        "Corner",
+        "Outer radius of its corners; over the wall, so that those of the bore are round too",
+        above=0,
+        high=75,
+        example=4,
+        default=...,
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield a problem of corners that leave no straight sides."""
+        most = min(self.height, self.width) / 2
+        if self.corner >= most - 0.05:
+            yield Problem(
+                "section",
+                "corner",
+                f"corners of {self.corner:g} mm leave no straight side of {2 * most:g} mm",
+                f"less than {most:g} mm",
+            )
+
+
+class DSpec(OvalSpec):
+    """A D: flat on one side, a full half round on the other, along the whole of a straight tube.
+
+    ::
+
+           .-~~~-.    ^
+         .'       '.  |               flat: below, seen along the tube
+        |           | | height        round: its radius is half the width (of a flat inside or
+        |           | |               outside, half the height)
+        '-----------' v
+            width        corner: at either end of the flat
+    """
+
+    corner: float = number(
+        "Corner",
+        "Outer radius of the two corners at its flat; over the wall",
+        above=0,
+        high=75,
+        example=4,
+        default=...,
+    )
+    flat: Literal["below", "above", "inside", "outside"] = Field(
+        ...,
+        title="Flat",
+        description="Where its flat side is: below, above, or, of a pair, inside (toward the centre "
+        "plane) or outside",
+        examples=["below"],
+    )
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield a problem of corners that leave no flat, or run into the round."""
+        deep, across = self.height, self.width
+        if self.flat in ("inside", "outside"):
+            deep, across = across, deep
+        if self.corner >= across / 2 - 0.05:
+            yield Problem(
+                "section",
+                "corner",
+                f"corners of {self.corner:g} mm leave nothing flat on a side of {across:g} mm",
+                f"less than {across / 2:g} mm",
+            )
+        elif deep < across / 2 + self.corner + 0.05:
+            yield Problem(
+                "section",
+                "width" if self.flat in ("inside", "outside") else "height",
+                f"{deep:g} mm from flat to round leave no room for a half round of "
+                f"{across / 2:g} mm and corners of {self.corner:g} mm",
+                f"more than {across / 2 + self.corner + 0.05:g} mm",
+            )
+
+
+ROUNDED = (RectangleSpec, DSpec)
 Size = float | OvalSpec
 """A diameter, or an oval."""
 _Diameter = Annotated[float, Field(gt=0, le=150, title="Diameter [mm]"), Tag("<number>")]
@@ -62,7 +141,8 @@ SizeField = Annotated[
     Discriminator(
         _size,
         custom_error_type="shape",
-        custom_error_message="a diameter, or an oval {height: 30, width: 17}",
+        custom_error_message="a diameter, or an oval {height: 30, width: 17}; a rectangle or a D runs "
+        "along a whole tube",
     ),
 ]
 
@@ -194,13 +274,16 @@ def _lengths_problems(what: str, sizes: int, given: int) -> Iterator[Problem]:
 OutsideField = Annotated[
     _Diameter
     | _Oval
+    | Annotated[RectangleSpec, Tag("<RectangleSpec>")]
+    | Annotated[DSpec, Tag("<DSpec>")]
     | Annotated[TaperSpec, Tag("<TaperSpec>")]
     | Annotated[SteppedSpec, Tag("<SteppedSpec>")]
     | Annotated[StationsSpec, Tag("<StationsSpec>")],
     Discriminator(
         _outside,
         custom_error_type="shape",
-        custom_error_message="a diameter, an oval {height: 30, width: 17}, both ends "
+        custom_error_message="a diameter, an oval {height: 30, width: 17}, a rectangle "
+        "{height: 40, width: 30, corner: 4}, a D with flat: below besides, both ends "
         "{start: 62, end: 50}, thick ends {steps: [50, 46, 50], lengths: [20, 20], transition: 5}, or "
         "{stations: [[0, 50], [20, 46]]}",
     ),

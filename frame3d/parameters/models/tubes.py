@@ -11,11 +11,14 @@ from frame3d.parameters.models.base import Colour, MaterialName, Model, Problem,
 from frame3d.parameters.models.junctions import TARGETS, JunctionSpec, Side
 from frame3d.parameters.models.names import LinkName, PointName
 from frame3d.parameters.models.profiles import (
+    ROUNDED,
     BoreSpec,
     ButtedSpec,
     DimpleSpec,
+    DSpec,
     OutsideField,
     OvalSpec,
+    RectangleSpec,
     Size,
     StationsSpec,
     SteppedSpec,
@@ -107,7 +110,7 @@ class TubeSpec(Model):
     od: OutsideField = Field(
         ...,
         title="Outside diameter",
-        description="Number, oval, start and end, thick ends, or stations [mm]",
+        description="Number, oval, rectangle, D, start and end, thick ends, or stations [mm]",
         examples=[38.1],
     )
     wall: WallField = Field(
@@ -135,6 +138,8 @@ class TubeSpec(Model):
     def problems(self) -> Iterator[Problem]:
         """Yield problems: walls that leave no bore, bends and dimples that are not in order."""
         yield from self._wall_problems()
+        if isinstance(self.od, ROUNDED):
+            yield from self._rounded_problems(self.od)
         for i in range(1, len(self.dimples)):
             if self.dimples[i].at <= self.dimples[i - 1].at:
                 yield Problem(
@@ -173,6 +178,44 @@ class TubeSpec(Model):
                     f"less than {least / 2:g} mm, or wall: solid for a bar",
                 )
 
+    def _rounded_problems(self, od: RectangleSpec | DSpec) -> Iterator[Problem]:
+        """Yield problems of what a tube of a rectangular or D section cannot have."""
+        what = "a D" if isinstance(od, DSpec) else "a rectangular section"
+        for key, values in (("bends", self.bends), ("dimples", self.dimples)):
+            if values:
+                yield Problem(
+                    "section",
+                    key,
+                    f"{what} runs straight and the same along its whole tube",
+                    f"leave {key} out, or take an oval",
+                )
+        if isinstance(self.wall, ButtedSpec):
+            walls = [(f"wall.butted.{i}", wall) for i, wall in enumerate(self.wall.butted)]
+        else:
+            walls = [] if isinstance(self.wall, str | BoreSpec) else [("wall", self.wall)]
+        for key, wall in walls:
+            if wall > od.corner - 0.05:
+                yield Problem(
+                    "section",
+                    "od.corner",
+                    f"corners of {od.corner:g} mm leave the bore none in a wall of {wall:g} mm ({key})",
+                    f"over {wall + 0.05:g} mm",
+                )
+        if isinstance(od, DSpec) and od.flat in ("inside", "outside") and not self.pair:
+            yield Problem(
+                "section",
+                "od.flat",
+                f"{od.flat} of what? Only a pair has a side toward the centre plane",
+                "below or above, or pair: true",
+            )
+        if isinstance(self.wall, BoreSpec):
+            yield Problem(
+                "section",
+                "wall.bore",
+                f"a round bore needs a round outside all along, and this is {what}",
+                "a wall, e.g. wall: 2",
+            )
+
     def _bore_problems(self, bore: float, least: float) -> Iterator[Problem]:
         """Yield problems of a bore of one diameter in an outside that is `least` mm wide or more."""
         if bore >= least:
@@ -182,6 +225,8 @@ class TubeSpec(Model):
                 f"a bore of {bore:g} mm leaves no metal in a tube of {least:g} mm",
                 f"less than {least:g}",
             )
+        if isinstance(self.od, ROUNDED):
+            return  # told as a whole
         ovals = [key for key, size in sizes(self.od) if len(set(height_and_width(size))) > 1]
         if ovals or self.dimples:
             yield Problem(
@@ -202,6 +247,7 @@ def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -
     """
     known = {"head_tube", "seat_tube", *tubes, *pivots, *TARGETS}
     for name, tube in tubes.items():
+        yield from _round_only(name, tube, pivots)
         if name == "head_tube":
             yield from _unused(name, tube, ("start", "end", "bends", "pair", "link"))
         elif name == "seat_tube":
@@ -221,6 +267,26 @@ def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -
                 elif junction.on is None or junction.on in known:
                     yield from _placed(f"{name}.{end}", junction, pivots)
                 # Other names are unknown: placing the tube reports them.
+
+
+def _round_only(name: str, tube: TubeSpec, pivots: Collection[str]) -> Iterator[Problem]:
+    """Yield a problem of a rectangular or D section where something round is let in or fitted."""
+    if not isinstance(tube.od, ROUNDED):
+        return
+    if name in ("head_tube", "seat_tube"):
+        what = "headset cups need" if name == "head_tube" else "the seatpost needs"
+        yield Problem(
+            "section", f"{name}.od", f"{what} a round {name.replace('_', ' ')}", "a diameter"
+        )
+    for end, junction in (("start", tube.start), ("end", tube.end)):
+        if junction is not None and junction.on in pivots:
+            yield Problem(
+                "section",
+                f"{name}.od",
+                f"its {end} sits in a socket or on a housing at {junction.on}, which are made for round "
+                "and oval tubes alone",
+                "a diameter or an oval, or end it on another tube",
+            )
 
 
 def _unused(name: str, tube: TubeSpec, keys: tuple[str, ...]) -> Iterator[Problem]:

@@ -93,15 +93,12 @@ def _wall(body: Outside, bores: Sequence[Bore], points: Array) -> tuple[Array, A
     centre, up, across = axis.frames(s)
     d = points - centre
     u, v = np.sum(d * up, axis=1), np.sum(d * across, axis=1)
-    a, b = section.radii_at(s)
-    side = (1 - np.hypot(u / a, v / b)) * np.minimum(a, b)
+    side = -section.level(u, v, s)
     low, high = _metal(body)
     outside = np.minimum(side, np.minimum(s - low, high - s))
-    if section.is_solid:
-        inside = np.full(len(points), -np.inf)
-    else:
-        a, b = section.radii_at(s, 1.0)
-        inside = (1 - np.hypot(u / a, v / b)) * np.minimum(a, b)
+    inside = np.full(len(points), -np.inf)
+    if not section.is_solid:
+        inside = -section.level(u, v, s, 1.0)
     for bore in bores:
         within = s <= bore.depth if bore.at == "start" else s >= axis.length - bore.depth
         inside = np.where(within, np.maximum(inside, bore.diameter / 2 - np.hypot(u, v)), inside)

@@ -220,7 +220,7 @@ class Cutting:
         between = (rows > low - 1e-3) & (rows < high + 1e-3)
         points = surface(self.tube, turns, rows)
         depth = np.max([self._others[n].depth(points) for n in self._cutters(place)], axis=0)
-        radius = max(*self.tube.section.height, *self.tube.section.width) / 2
+        radius = self.tube.section.furthest
         apart = max(along, np.radians(around) * radius)
         shape = (len(phi), len(s))
         certain = (between & (depth < -apart)).reshape(shape)

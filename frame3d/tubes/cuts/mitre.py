@@ -23,6 +23,7 @@ import numpy as np
 
 from frame3d.geometry.arrays import Array, Mask
 from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.rounded import last_in
 from frame3d.geometry.section import Section
 
 FEATHER = 15.0
@@ -80,18 +81,15 @@ def level(body: Outside, points: Array) -> tuple[Array, Array]:
         points: (n, 3) float [mm].
 
     Returns:
-        (n,) level [mm]: negative inside, 0 on the surface, positive outside; the radial distance
-        where the section is round, else a measure that has only its sign and zero in common with it;
-        and (n,) `s`, where each point is nearest to the axis [mm].
+        (n,) level as `Section.level` has it; and (n,) `s`, where each point is nearest to the axis
+        [mm].
     """
     s, distance = body.axis.approach(points)
     if body.section.is_round:
         return distance - body.section.height_at(s) / 2, s
-    height, width = body.section.radii_at(s)
     centre, up, across = body.axis.frames(s)
     d = points - centre
-    u, v = np.sum(d * up, axis=1) / height, np.sum(d * across, axis=1) / width
-    return (np.hypot(u, v) - 1) * np.minimum(height, width), s
+    return body.section.level(np.sum(d * up, axis=1), np.sum(d * across, axis=1), s), s
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +101,7 @@ class Edge:
     """
 
     phi: Array
-    """(n,) [degrees]; the parameter of the ellipse where the section is oval."""
+    """(n,) [degrees], as `Section.place` takes it."""
     z: Array
     """(n,) along the axis from `End.point` into the tube [mm]."""
     meets: Mask
@@ -144,8 +142,10 @@ class MitreCut:
         """Where on the target's axis the end's point is nearest [mm]."""
         (start,), (up,), (across,) = target.axis.frames(np.array([self.where]))
         a, b = (float(x) for x in target.section.radii_at(self.where))
-        # The target's section there as the unit circle in (u/a, v/b).
-        basis = np.stack((up / a, across / b), axis=1)
+        # The target's section there as the unit circle in (u/a, v/b); a rounded outline as it is.
+        self._rounded = bool(target.section.rounds)
+        self._sizes = (a, b)
+        basis = np.stack((up, across) if self._rounded else (up / a, across / b), axis=1)
         self._narrow = min(a, b)
         self._flat = np.stack((self.point - start, self.up, self.across, self.along)) @ basis
         self._same = _even_run(tube.section, at, self.length)
@@ -166,9 +166,8 @@ class MitreCut:
         """
         s = z if self.at == "start" else self.length - z
         furthest = float(z.max(initial=-np.inf))
-        a, b = self.tube.section.radii_at(s if furthest > self._same else s[:1], depth)
-        turn = np.radians(phi)
-        y, x = (a * np.cos(turn))[:, None], (b * np.sin(turn))[:, None]
+        y, x = self.tube.section.place(phi, s if furthest > self._same else s[:1], depth)
+        y, x = y[:, None], x[:, None]
         if furthest <= self._straight:
             return np.asarray(self.point + z[:, None] * self.along + y * self.up + x * self.across)
         centre, up, across = self.tube.axis.frames(s)
@@ -298,11 +297,17 @@ class MitreCut:
         return least
 
     def _closed(self, phi: Array, depth: float) -> Array:
-        """Return the larger root of (u/a)² + (v/b)² = 1 along each line, for constant sections."""
+        """Return where each line leaves the target's outside, for constant sections.
+
+        Of an ellipse that is the larger root of (u/a)² + (v/b)² = 1.
+        """
         (u, v), (du, dv) = self._ray(phi, depth)
         square = du * du + dv * dv
         if square < 1e-18:
             return np.full(len(phi), np.nan)
+        if self._rounded:
+            (radii,) = self.target.section.rounds_at(np.array([self.where])).tolist()
+            return last_in(u, v, du, dv, *self._sizes, radii)
         middle = -(u * du + v * dv) / square
         # One minus the square of the distance from the axis: exact for tangent lines too.
         under = (1.0 - (u * dv - v * du) ** 2 / square) / square
@@ -311,13 +316,11 @@ class MitreCut:
     def _ray(self, phi: Array, depth: float) -> tuple[tuple[Array, Array], tuple[float, float]]:
         """Return each line of the tube's surface in the target's section: start and direction.
 
-        In the coordinates of `_flat`, where that section is the unit circle.
+        In the coordinates of `_flat`, where that section is the unit circle unless it is rounded.
         """
-        turn = np.radians(phi)
         s = 0.0 if self.at == "start" else self.length
-        height, width = (float(x) for x in self.tube.section.radii_at(s, depth))
         (u0, v0), (u1, v1), (u2, v2), (du, dv) = self._flat.tolist()
-        cos, sin = height * np.cos(turn), width * np.sin(turn)
+        cos, sin = self.tube.section.place(phi, np.array([s]), depth)
         return (u0 + u1 * cos + u2 * sin, v0 + v1 * cos + v2 * sin), (du, dv)
 
     def _corrected(self, phi: Array, z: Array, depth: float) -> Array | None:
@@ -342,6 +345,9 @@ class MitreCut:
 
     def _slope(self, phi: Array, z: Array, depth: float) -> Array:
         """Return roughly how fast the level rises along each line at `z`, for constant sections."""
+        if self._rounded:
+            rise = self._level(phi, z + 1e-3, depth) - self._level(phi, z, depth)
+            return np.maximum(rise / 1e-3, 0.05)
         (u, v), (du, dv) = self._ray(phi, depth)
         u, v = u + z * du, v + z * dv
         return np.maximum(self._narrow * (u * du + v * dv) / np.hypot(u, v), 0.05)
@@ -377,8 +383,7 @@ class MitreCut:
         sin = max(float(np.sqrt(max(1 - cos * cos, 0.0))), 0.05)
         gap = self.point - self.target.axis.at(self.where)
         middle = -float(gap @ (self.along - cos * other)) / sin**2
-        big = max(self.target.section.height + self.target.section.width) / 2
-        own = max(self.tube.section.height + self.tube.section.width) / 2
+        big, own = self.target.section.furthest, self.tube.section.furthest
         reach = 1.1 * (big + own) / sin + 2.0
         return middle - reach, min(middle + reach, max(self.length, middle + 1.0))
 
@@ -386,7 +391,12 @@ class MitreCut:
         """Return the length around the section at the edge's mean z from phi = 0 to each phi [mm]."""
         mean = float(np.mean(z))
         s = mean if self.at == "start" else self.length - mean
-        a, b = (float(x) for x in self.tube.section.radii_at(s, depth))
+        section = self.tube.section
+        if section.rounds:  # phi is even along each quarter of the outline
+            turns: Array = np.arange(0.0, 361.0, 90.0)
+            inner = section if depth == 0.0 else section.bore()  # depth 1
+            return np.interp(phi, turns, inner.quarters(s))
+        a, b = (float(x) for x in section.radii_at(s, depth))
         if a == b:
             return np.asarray(a * np.radians(phi))
         fine = np.linspace(0.0, 2 * np.pi, 4097)
@@ -465,7 +475,8 @@ def _straight_run(axis: Centreline, at: Literal["start", "end"]) -> float:
 
 def _even_run(section: Section, at: Literal["start", "end"], length: float) -> float:
     """Return how far from an end the section stays constant [mm]; infinite if it never changes."""
-    rows = list(zip(section.height, section.width, section.wall, strict=True))
+    rounds: tuple[object, ...] = section.rounds or (None,) * len(section.s)
+    rows = list(zip(section.height, section.width, section.wall, rounds, strict=True))
     s = list(section.s)
     if at == "end":
         rows, s = rows[::-1], [length - x for x in s[::-1]]

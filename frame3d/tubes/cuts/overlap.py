@@ -39,7 +39,7 @@ class Envelope:
         low, high = 0.0, body.axis.length
         if isinstance(body, Tube):
             low, high = body.start.long_point, high - body.end.long_point
-        size = max(body.section.height + body.section.width) / 2
+        size = body.section.furthest
         points = body.axis.points(np.linspace(low, high, 2 if body.axis.is_straight else 33))
         return cls(name, body, low, high, (points.min(axis=0) - size, points.max(axis=0) + size))
 
@@ -154,11 +154,8 @@ def _edge(mitre: MitreCut) -> Array:
 def surface(tube: Outside, phi: Array, s: Array, depth: float = 0.0) -> Array:
     """Points of the outside, or `depth` of the way through the wall: (n,), (n,) -> (n, 3) [mm]."""
     centre, up, across = tube.axis.frames(s)
-    a, b = tube.section.radii_at(s, depth)
-    turn = np.radians(phi)
-    return np.asarray(
-        centre + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * across
-    )
+    y, x = tube.section.place(phi, s, depth)
+    return np.asarray(centre + y[:, None] * up + x[:, None] * across)
 
 
 def _refined(

@@ -87,9 +87,8 @@ def _is_metal(tube: Tube, points: Array, envelopes: Mapping[str, Envelope]) -> M
         s, _ = tube.axis.approach(points)
         centre, up, across = tube.axis.frames(s)
         d = points - centre
-        height, width = tube.section.radii_at(s, 1.0)
-        bore = np.hypot(np.sum(d * up, axis=1) / height, np.sum(d * across, axis=1) / width)
-        metal &= bore >= 1.0
+        along = np.sum(d * up, axis=1), np.sum(d * across, axis=1)
+        metal &= tube.section.level(*along, s, 1.0) >= 0.0
     for name in tube.cut_by:
         if name in envelopes:
             metal &= envelopes[name].depth(points) < 0.0

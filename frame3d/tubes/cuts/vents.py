@@ -226,5 +226,5 @@ def _near(frame: Frame, name: str, hole: Hole) -> bool:
     body: Vector = tube.axis.points(s)
     along: Vector = hole.axis.points(np.linspace(0.0, hole.axis.length, 20))
     gap = np.linalg.norm(body[:, None, :] - along[None, :, :], axis=2).min()
-    reach = max(*tube.section.height, *tube.section.width) / 2 + hole.diameter / 2
+    reach = tube.section.furthest + hole.diameter / 2
     return bool(gap < reach + tube.axis.length / 200)

@@ -39,7 +39,7 @@ def edge_points(hole: Hole, tube: Tube, *, inside: bool = False, count: int = AR
     flat = outline(hole, count)
     way, along, aside = across(hole)
     start = hole.axis.at(0.0) + flat[:, :1] * along + flat[:, 1:] * aside
-    size = max(*tube.section.height, *tube.section.width)
+    size = 2 * tube.section.furthest
     far = hole.axis.length + size
     depth = root(
         lambda x: level(body, start + x[:, None] * way)[0],
@@ -55,6 +55,5 @@ def on_tube(points: Array, tube: Tube, *, inside: bool = False) -> tuple[Array, 
     s = body.axis.nearest(points)
     centre, up, side = body.axis.frames(s)
     d = points - centre
-    a, b = body.section.radii_at(s)
-    phi = np.degrees(np.arctan2(np.sum(d * side, axis=1) / b, np.sum(d * up, axis=1) / a))
+    phi = body.section.phi_of(np.sum(d * up, axis=1), np.sum(d * side, axis=1), s)
     return np.degrees(np.unwrap(np.radians(phi))), s

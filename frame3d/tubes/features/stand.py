@@ -77,7 +77,7 @@ def far_foot(tube: Tube, place: Spot) -> Vector:
 
 def reach(tube: Tube, start: Vector, out: Vector) -> float:
     """Return how far along a direction the tube's outside is, from a point inside it [mm]."""
-    most = max(*tube.section.height, *tube.section.width) + 1.0
+    most = 2 * tube.section.furthest + 1.0
     return float(
         root(lambda x: level(tube, start + x[:, None] * out)[0], np.zeros(1), np.full(1, most))[0]
     )
@@ -88,11 +88,7 @@ def inner(tube: Tube) -> Tube:
     shape = tube.section
     if shape.is_solid:
         return tube
-    height, width = (
-        tuple(x - 2 * t for x, t in zip(size, shape.wall, strict=True))
-        for size in (shape.height, shape.width)
-    )
-    return replace(tube, section=replace(shape, height=height, width=width))
+    return replace(tube, section=shape.bore())
 
 
 def root(value: Callable[[Array], Array], low: Array, high: Array) -> Array:

@@ -64,7 +64,7 @@ def cut_ends(
     tried: list[tuple[tuple[float, float], tuple[float, float]]] = []
     # A taper runs between the long points, which depend on its size there: iterate.
     for _ in range(12 if is_tapered(member.spec) else 1):
-        bar = Bar(axis, outside(member.spec, axis.length, long_points))
+        bar = Bar(axis, outside(member.spec, axis, long_points))
         mitres = [
             _cut(context, bar, which, support.body)
             if support.body is not None and support.cut == "mitre"
@@ -206,7 +206,7 @@ def _cut_back(
     back = [support.stop_short for support in supports]
     for i, (which, support) in enumerate(zip(ENDS, supports, strict=True)):
         if support.body is not None and support.cut == "square" and support.stop_short == 0:
-            bar = Bar(axis, outside(member.spec, axis.length, (0.0, 0.0)))
+            bar = Bar(axis, outside(member.spec, axis, (0.0, 0.0)))
             if _is_butted(bar, which, support.body):
                 continue
             try:
@@ -245,8 +245,7 @@ def _miss(
     assert support.body is not None
     angle, offset = crossing(*_away(bar.axis, which), support.body.axis)
     target = "the shell" if support.target == SHELL else support.target
-    size = max(support.body.section.height + support.body.section.width) / 2
-    own = max(bar.section.height + bar.section.width) / 2
+    size, own = support.body.section.furthest, bar.section.furthest
     path = support.path if support.y is None else f"{support.path}.y"
     if offset < abs(own - size) + 1.0:
         context.fault(

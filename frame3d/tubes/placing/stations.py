@@ -5,9 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from frame3d.geometry.centreline import Arc, Centreline
+from frame3d.geometry.rounded import Rounds
 from frame3d.geometry.section import Section
-from frame3d.geometry.vector import vector
-from frame3d.parameters.models.profiles import height_and_width, sizes
+from frame3d.geometry.vector import pitched, vector
+from frame3d.parameters.models.profiles import (
+    ROUNDED,
+    DSpec,
+    RectangleSpec,
+    height_and_width,
+    sizes,
+)
 from frame3d.parameters.models.tubes import BoreSpec, ButtedSpec, TubeSpec
 from frame3d.tubes.placing.context import Member, PlacementContext
 from frame3d.tubes.placing.outsides import Station, outside_faults, outside_stations
@@ -33,20 +40,20 @@ def is_tapered(tube: TubeSpec) -> bool:
     return len({height_and_width(size) for _, size in sizes(tube.od)}) > 1 or bool(tube.dimples)
 
 
-def outside(tube: TubeSpec, length: float, cuts: tuple[float, float]) -> Section:
+def outside(tube: TubeSpec, axis: Centreline, cuts: tuple[float, float]) -> Section:
     """Return the tube's outside as a solid bar.
 
     Args:
         tube: what the file says.
-        length: of the axis [mm].
+        axis: where it is.
         cuts: long points at start and end, from the axis' ends [mm]; places along the tube count
             from them.
     """
-    return _along(tube, length, cuts, ((0.0, 0.0), (length, 0.0)))
+    return _along(tube, axis, cuts, ((0.0, 0.0), (axis.length, 0.0)))
 
 
 def section(
-    context: PlacementContext, member: Member, length: float, cuts: tuple[float, float]
+    context: PlacementContext, member: Member, axis: Centreline, cuts: tuple[float, float]
 ) -> Section | None:
     """Return outside and wall; None after a fault. Arguments as for `outside`.
 
@@ -61,7 +68,7 @@ def section(
     Low and high are the tube's long points; the wall continues beyond them. Of a tube as sold both
     lie as much further out as is cut off there.
     """
-    tube, wall = member.spec, member.spec.wall
+    tube, wall, length = member.spec, member.spec.wall, axis.length
     low, high = max(cuts[0], 0.0), length - max(cuts[1], 0.0)
     faults = list(outside_faults(tube, high - low))
     for key, message, hint in faults:
@@ -69,13 +76,13 @@ def section(
     if faults:
         return None
     if wall == "solid":
-        return outside(tube, length, cuts)
+        return outside(tube, axis, cuts)
     if isinstance(wall, BoreSpec):
-        shape = outside(tube, length, cuts)
+        shape = outside(tube, axis, cuts)
         left = tuple((od - wall.bore) / 2 for od in shape.height)
         return Section(shape.s, shape.height, shape.width, left)
     if not isinstance(wall, ButtedSpec):
-        return _along(tube, length, cuts, ((0.0, wall), (length, wall)))
+        return _along(tube, axis, cuts, ((0.0, wall), (length, wall)))
     off = _cut_off(context, member, wall, high - low)
     if off is None:
         return None
@@ -100,7 +107,7 @@ def section(
         )
         return None
     _warn_of_butts(context, member, wall, off)
-    return _along(tube, length, cuts, tuple(steps))
+    return _along(tube, axis, cuts, tuple(steps))
 
 
 def sold(
@@ -222,11 +229,12 @@ def _which_bend(member: Member, axis: Centreline, arc: Arc) -> int:
 
 def _along(
     tube: TubeSpec,
-    length: float,
+    axis: Centreline,
     cuts: tuple[float, float],
     walls: tuple[tuple[float, float], ...],
 ) -> Section:
     """Return a section with stations where outside or wall change their slope."""
+    length = axis.length
     low, high = max(cuts[0], 0.0), length - max(cuts[1], 0.0)
     stations = [
         Station(low + one.s, one.height, one.width) for one in outside_stations(tube, high - low)
@@ -244,4 +252,22 @@ def _along(
         tuple(np.interp(s, places, heights).tolist()),
         tuple(np.interp(s, places, widths).tolist()),
         tuple(wall.tolist()),
+        (rounds_of(tube.od, axis),) * len(s) if isinstance(tube.od, ROUNDED) else (),
     )
+
+
+def rounds_of(od: RectangleSpec | DSpec, axis: Centreline) -> Rounds:
+    """Return the radii of the corners of a rectangle or D, in the order that its axis gives them."""
+    corner = od.corner
+    if not isinstance(od, DSpec):
+        return corner, corner, corner, corner
+    up, across = axis.frame(axis.length / 2)
+    if od.flat in ("below", "above"):
+        top = vector(pitched((0.01, 0.0, 1.0), axis.pitch))
+        full = od.width / 2
+        on_top = (float(up @ top) >= 0) == (od.flat == "above")
+        return (corner, full, full, corner) if on_top else (full, corner, corner, full)
+    full = od.height / 2
+    inward = -float(axis.at(axis.length / 2)[1]) * float(across[1])
+    beyond = (inward >= 0) == (od.flat == "inside")  # the flat lies where width counts positive
+    return (corner, corner, full, full) if beyond else (full, full, corner, corner)

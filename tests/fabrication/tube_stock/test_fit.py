@@ -143,3 +143,12 @@ def test_a_fit_is_found_wherever_a_dense_scan_finds_one(
         x = found.begin + (length - s if found.turned else s)
         assert (shape.wall_at(x) - asked).min() >= -WALL_PLAY - 1e-9
         assert found.begin + found.rest + length == pytest.approx(700.0)
+
+
+def test_a_rectangle_is_no_oval_of_the_same_size() -> None:
+    stock = sold(od={"height": 30.0, "width": 17.0})
+    corners = ((3.0, 3.0, 3.0, 3.0),) * 2
+    shape = Section((0.0, 400.0), (30.0, 30.0), (17.0, 17.0), (0.9, 0.9), corners)
+    found = fit(Piece(shape, 0.0, 400.0, "4130"), stock)
+    assert isinstance(found, Misfit)
+    assert found.cause == "outside"

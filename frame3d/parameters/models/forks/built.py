@@ -21,6 +21,7 @@ from pydantic import Field
 
 from frame3d.parameters.models.base import Colour, MaterialName, Model, Problem, number
 from frame3d.parameters.models.profiles import (
+    ROUNDED,
     BoreSpec,
     ButtedSpec,
     Outside,
@@ -39,6 +40,17 @@ Wall = float | ButtedSpec | BoreSpec | Literal["solid"]
 def _walls(od: Outside, wall: Wall) -> Iterator[Problem]:
     """Yield what is wrong with a wall in an outside, as of any tube."""
     yield from TubeSpec.model_construct(od=od, wall=wall).problems()
+
+
+def _round_or_oval(od: Outside | None) -> Iterator[Problem]:
+    """Yield a problem of a rectangle or a D, which no part of a fork is made of here."""
+    if isinstance(od, ROUNDED):
+        yield Problem(
+            "section",
+            "od",
+            "tubes of a fork are round or oval here",
+            "a diameter, an oval {height: 30, width: 17}, or a taper of them",
+        )
 
 
 RESERVED = "fork_"
@@ -115,6 +127,7 @@ class SteererSpec(Model):
 
     def problems(self) -> Iterator[Problem]:
         """Yield walls that leave no bore, and an oval steerer."""
+        yield from _round_or_oval(self.od)
         yield from _walls(self.od, self.wall)
         for key, size in sizes(self.od):
             if len(set(height_and_width(size))) > 1:
@@ -212,6 +225,7 @@ class BuiltCrownSpec(Model):
                     f"belongs to a crown that is {other}, and this one is {self.kind}",
                     f"leave it out, or kind: {other}",
                 )
+        yield from _round_or_oval(self.od)
         if self.od is not None and self.wall is not None:
             yield from _walls(self.od, self.wall)
         if self.shoulder is not None and self.join is not None and self.shoulder <= self.join:
@@ -282,6 +296,7 @@ class BladesSpec(Model):
 
     def problems(self) -> Iterator[Problem]:
         """Yield walls that leave no bore."""
+        yield from _round_or_oval(self.od)
         yield from _walls(self.od, self.wall)
 
 
