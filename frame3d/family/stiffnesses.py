@@ -25,7 +25,7 @@ class Stiffnesses:
     gains: tuple[Gain, ...]
     """What a little more of each tube's sizes does to the first."""
     faults: tuple[Fault, ...]
-    """Why bikes that are named are missing."""
+    """Why bikes that are named are missing, or load cases of theirs."""
 
 
 def stiffnesses_of(
@@ -46,11 +46,14 @@ def stiffnesses_of(
     results: list[Stiffness] = []
     faults = list(family.faults)
     for member in family.members:
+        against: Sequence[Fault]
         try:
-            results.append(stiffness_at(member, travel))
+            results.append(found := stiffness_at(member, travel))
             members.append(member)
+            against = found.faults
         except FrameError as error:
-            faults += [replace(f, message=f"{member.label}: {f.message}") for f in error.faults]
+            against = error.faults
+        faults += [replace(f, message=f"{member.label}: {f.message}") for f in against]
     if not results:
         raise SpecError(tuple(faults))
     others = compare(results[0], results[1:])

@@ -25,7 +25,7 @@ from typing import Final
 import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.errors import TubeError
+from frame3d.errors import Fault, TubeError
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.side_motion import SideMotion
@@ -171,6 +171,8 @@ class FrameModel:
     hinges: tuple[Hinge, ...]
     travel: float | None
     """Wheel travel at which a suspended frame is taken [mm]; None on a frame without suspension."""
+    faults: tuple[Fault, ...] = ()
+    """Ends of tubes that join nothing."""
 
 
 @dataclass
@@ -462,8 +464,7 @@ def model_of(bike: Bike, travel: float | None = None) -> FrameModel:
             full extension, as drawn.
 
     Raises:
-        TubeError: it has no tubes, no head tube, an end that joins nothing, or a material without
-            elastic constants.
+        TubeError: it has no tubes, no head tube, or a material without elastic constants.
         ValueError: the travel is out of range.
     """
     spec = bike.frame.spec
@@ -488,7 +489,6 @@ def model_of(bike: Bike, travel: float | None = None) -> FrameModel:
     builder.join_tubes()
     builder.join_pivots()
     builder.hinge()
-    _refuse_loose_ends(builder)
     spots = _spots(builder)
     beams = [*builder.arms, *_beams(builder)]
     structure = Structure(builder.groups, tuple(beams), tuple(builder.ties))
@@ -500,11 +500,12 @@ def model_of(bike: Bike, travel: float | None = None) -> FrameModel:
         bridges=_bridges(bike),
         hinges=tuple(builder.hinges),
         travel=None if linkage is None else travel or 0.0,
+        faults=_loose_ends(builder),
     )
 
 
-def _refuse_loose_ends(builder: _Builder) -> None:
-    """Fault if a tube's free end holds nothing: no other tube sits on it."""
+def _loose_ends(builder: _Builder) -> tuple[Fault, ...]:
+    """Return the tubes' free ends that hold nothing: no other tube sits on them."""
     spec = builder.bike.frame.spec
     faults = {}
     for tube, which, group in builder.free:
@@ -514,11 +515,10 @@ def _refuse_loose_ends(builder: _Builder) -> None:
             faults[tube.key, which] = spec.fault(
                 "junction-miss",
                 f"tubes.{tube.key}.{which}",
-                f"the {which} of {tube.key} joins nothing, so its stiffness cannot be told",
+                f"the {which} of {tube.key} joins nothing, so it stiffens nothing",
                 "let it sit on a tube, the shell, a dropout or a pivot",
             )
-    if faults:
-        raise TubeError(tuple(faults.values()))
+    return tuple(faults.values())
 
 
 def _beams(builder: _Builder) -> list[Joined]:

@@ -55,6 +55,9 @@ class Stiffness:
     assumptions: tuple[str, ...]
     held: Mapping[str, tuple[Held, Array]]
     """Load case -> the held frame, and its motion under the load."""
+    faults: tuple[Fault, ...] = ()
+    """Ends that join nothing, and what moves without resistance: load cases that would move it are
+    missing."""
 
     def of(self, case: str) -> CaseResult:
         """Return a load case's result.
@@ -105,11 +108,11 @@ def stiffness_of(bike: Bike, travel: float | None = None) -> Stiffness:
             full extension.
 
     Raises:
-        TubeError: see `model_of`; or something moves without resistance.
+        TubeError: see `model_of`; or no load case is left, as something moves without resistance.
         ValueError: the travel is out of range.
     """
     model = model_of(bike, travel)
-    _refuse_loose(model)
+    loose = _loose(model)
     spots = _spots(model)
     plain = model.structure
     forked = plain.with_group(FORK, np.array(spots["front_axle"].at))
@@ -124,27 +127,35 @@ def stiffness_of(bike: Bike, travel: float | None = None) -> Stiffness:
         if stand is None:
             stand = (forked if case.fork else plain).held(case.ties(spots))
             supported[support] = stand
-        motion = stand.motion(case.load(spots))
+        load, reading = case.load(spots), case.reading(spots)
+        if not (stand.resists(load) and stand.resists(reading)):
+            continue
+        motion = stand.motion(load)
         held[case.key] = stand, motion
-        read = _in_units(case, stand.reading(motion, case.reading(spots)))
+        read = _in_units(case, stand.reading(motion, reading))
         results.append(CaseResult(case, case.amount / read, _energy(stand, motion)))
+    faults = (*model.faults, *loose)
+    if not results:
+        raise TubeError(faults)
     return Stiffness(
         model=model,
         spots=spots,
         cases=tuple(results),
         frame_mass=bike.frame.masses.total,
-        left_out=_left_out(model),
+        left_out=(*(_without(fault) for fault in faults), *_left_out(model)),
         assumptions=_assumptions(model),
         held=held,
+        faults=faults,
     )
 
 
 def stiffness_if_any(bike: Bike) -> tuple[Stiffness | None, tuple[Fault, ...]]:
-    """Return a bike's stiffness, and what stands against it; neither without tubes."""
+    """Return a bike's stiffness, and what stands against it or a part of it; neither without tubes."""
     if not bike.tubes:
         return None, ()
     try:
-        return stiffness_of(bike), ()
+        found = stiffness_of(bike)
+        return found, found.faults
     except FrameError as error:
         return None, tuple(error.faults)
 
@@ -164,12 +175,12 @@ def _spots(model: FrameModel) -> dict[str, Spot]:
     return spots
 
 
-def _refuse_loose(model: FrameModel) -> None:
-    """Fault if something moves without straining anything, beyond the six motions of the whole."""
+def _loose(model: FrameModel) -> tuple[Fault, ...]:
+    """Return a fault if something moves without straining anything, beyond the motions of the whole."""
     structure = model.structure
     loose = structure.loose
     if loose.shape[1] <= 6:
-        return
+        return ()
     still, ways = np.zeros(3), np.eye(3)
     whole = np.array(
         [structure.rigid_motion(way, still) for way in ways]
@@ -180,16 +191,21 @@ def _refuse_loose(model: FrameModel) -> None:
     size = np.abs(odd).max(axis=1).reshape(-1, 6).max(axis=1)
     name = tuple(structure.groups)[int(np.argmax(size))]
     spec = model.bike.frame.spec
-    raise TubeError(
-        (
-            spec.fault(
-                "inconsistent",
-                "suspension" if spec.suspension is not None else "tubes",
-                f"stiffness needs a frame that holds together: {name} moves without resistance",
-                "join it to the frame, or give the suspension the link or shock that holds it",
-            ),
-        )
+    return (
+        spec.fault(
+            "inconsistent",
+            "suspension" if spec.suspension is not None else "tubes",
+            f"stiffness needs a frame that holds together: {name} moves without resistance",
+            "join it to the frame, or give the suspension the link or shock that holds it",
+        ),
     )
+
+
+def _without(fault: Fault) -> str:
+    """Return a fault among what is left out."""
+    if fault.code == "inconsistent":
+        return f"load cases in which {fault.message.partition(': ')[2]}"
+    return fault.message
 
 
 def _energy(stand: Held, motion: Array) -> dict[str, float]:

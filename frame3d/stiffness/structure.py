@@ -22,6 +22,8 @@ SCALE = 100.0
 """Length by which rotations are compared with displacements when ranks are decided [mm]."""
 NONE = 1e-9
 """Singular values and stiffnesses below this share of the largest count as none."""
+SLIGHT = 1e-6
+"""Share of a load along a motion that counts as none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,18 +199,13 @@ class Structure:
         return np.array(rows).ravel()
 
     def held(self, supports: Sequence[Sum]) -> Held:
-        """Return the structure held by supports.
-
-        Raises:
-            LooseError: something still moves without resistance.
-        """
+        """Return the structure held by supports; something may still move without resistance."""
         left = remaining(self.rows(supports) @ self.free)
         basis = self.free @ left
         values, ways = np.linalg.eigh(left.T @ self.free_stiffness @ left)
-        if values[0] < NONE * values[-1]:
-            moving = np.abs((basis @ ways[:, 0]).reshape(-1, 6)).max(axis=1)
-            raise LooseError(tuple(self.groups)[int(np.argmax(moving))])
-        return Held(self, basis @ ways / np.sqrt(values))
+        moves = values < NONE * values[-1]
+        stiff = basis @ ways[:, ~moves] / np.sqrt(values[~moves])
+        return Held(self, stiff, basis @ ways[:, moves])
 
 
 @dataclass(frozen=True)
@@ -218,6 +215,13 @@ class Held:
     structure: Structure
     root: Array
     """(size, n) whose product with its own transpose is the flexibility."""
+    loose: Array
+    """(size, m) what still moves without resistance; m is 0 where everything is held."""
+
+    def resists(self, load: Sum) -> bool:
+        """Return whether a load, or what is read, moves nothing that has no resistance."""
+        row = self.structure.row(load)
+        return bool(np.linalg.norm(row @ self.loose) <= SLIGHT * np.linalg.norm(row))
 
     def motion(self, load: Sum) -> Array:
         """Return displacements and rotations times `SCALE` of all freedoms under a load: (size,)."""
@@ -257,11 +261,3 @@ def remaining(rows: Array) -> Array:
     _, values, ways = np.linalg.svd(rows)
     rank = int((values > NONE * max(values[0], 1e-300)).sum())
     return np.asarray(ways[rank:].T)
-
-
-class LooseError(ValueError):
-    """A structure in which something moves without resistance; `group` moves most."""
-
-    def __init__(self, group: str) -> None:
-        super().__init__(group)
-        self.group = group

@@ -26,5 +26,7 @@ def test_each_as_alone_and_one_bike_once(tmp_path: Path) -> None:
     assert [r.name for r in long.short] == [n for n, r in long.gaps.items() if not r.ok]
     assert long.travel is None
     assert long.grams is not None
-    assert drawn.stiffness is None  # it has no stays
+    assert drawn.stiffness is not None
+    # It has no stays.
+    assert [one.case.key for one in drawn.stiffness.cases] == ["head_sideways", "front_twist"]
     assert "holds together" in drawn.no_stiffness[0].message

@@ -62,15 +62,19 @@ def test_bridges_are_known() -> None:
     assert model_of(demo("trail_full_140")).bridges == ("chainstay_bridge", "seatstay_bridge")
 
 
-def test_a_tube_that_joins_nothing_is_refused() -> None:
+def test_a_tube_that_joins_nothing_is_told_and_stiffens_nothing() -> None:
     text = (CONFIGS / "trail_hardtail_29.yaml").read_text("utf-8")
     text += "  whip:\n    start: {on: down_tube, from_start: 300}\n    end: {at: [300, 0, 700]}\n    od: 10\n    wall: 1\n"
-    with pytest.raises(FrameError) as caught:
-        stiffness_of(frame3d.solve(loads(text, "whip.yaml")))
-    (fault,) = caught.value.faults
+    found = stiffness_of(frame3d.solve(loads(text, "whip.yaml")))
+    (fault,) = found.faults
     assert "whip" in fault.message
+    assert fault.message in found.left_out
     assert fault.place is not None
     assert fault.place.source == "whip.yaml"
+    plain = stiffness_of(demo("trail_hardtail_29"))
+    assert [one.case.key for one in found.cases] == [one.case.key for one in plain.cases]
+    for one, other in zip(found.cases, plain.cases, strict=True):
+        assert one.stiffness == pytest.approx(other.stiffness, rel=1e-6)
 
 
 def test_a_file_without_tubes_is_refused() -> None:

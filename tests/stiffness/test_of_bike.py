@@ -18,11 +18,11 @@ from frame3d.errors import FrameError
 from frame3d.geometry.vector import point
 from frame3d.parameters.reading.reader import loads
 from frame3d.stiffness.beam import Beam
-from frame3d.stiffness.of_bike import FORK, Stiffness, stiffness_of
+from frame3d.stiffness.of_bike import FORK, Stiffness, stiffness_if_any, stiffness_of
 from frame3d.stiffness.section_constants import SectionConstants
 from frame3d.stiffness.structure import WAYS, Spot, Structure, Term, joint
 from tests.stiffness.meshes import Mesh
-from tests.stiffness.test_from_bike import demo
+from tests.stiffness.test_from_bike import CONFIGS, demo
 
 FRAMES = Path(__file__).parent / "frames"
 ORDER = (
@@ -361,3 +361,20 @@ def test_a_flat_dropout_bends_by_its_arms() -> None:
     assert thick.of("rear_sideways").stiffness > thin.of("rear_sideways").stiffness
     assert any("between the arms of a flat dropout" in line for line in thin.left_out)
     assert not any("flat dropout" in line for line in result("hardtail").left_out)
+
+
+def test_a_front_triangle_alone_has_the_cases_that_need_no_rear_end() -> None:
+    """Without stays the rear axle is loose: its cases are missing, with a fault; the others are told."""
+    text = (CONFIGS / "trail_hardtail_29.yaml").read_text("utf-8")
+    head = text.partition("  chainstay:\n")[0]
+    bike = frame3d.solve(loads(head, "front.yaml"))
+    found = stiffness_of(bike)
+    assert [one.case.key for one in found.cases] == ["head_sideways", "front_twist"]
+    (fault,) = found.faults
+    assert "rear_axle moves without resistance" in fault.message
+    assert stiffness_if_any(bike)[1] == found.faults
+    whole = stiffness_of(demo("trail_hardtail_29"))
+    # Stays stand beside the front triangle where the shell is held, and bear a little of its load.
+    for one in found.cases:
+        assert one.stiffness == pytest.approx(whole.of(one.case.key).stiffness, rel=0.05)
+        assert one.stiffness < whole.of(one.case.key).stiffness

@@ -9,7 +9,7 @@ from scipy.sparse import lil_matrix
 
 from frame3d.geometry.vector import Point
 from frame3d.stiffness.section_constants import SectionConstants
-from frame3d.stiffness.structure import LooseError, Spot, Structure, Term, remaining
+from frame3d.stiffness.structure import Spot, Structure, Term, remaining
 from tests.stiffness.beams import SHEAR, STEEL, X, Y, Z, fixed, straight, structure, tube_beam
 
 
@@ -167,10 +167,24 @@ def test_six_rigid_motions_are_free_and_nothing_else() -> None:
     assert np.linalg.norm(rigid - one.loose @ (one.loose.T @ rigid)) < 1e-6 * np.linalg.norm(rigid)
 
 
-def test_what_is_not_held_is_named() -> None:
-    with pytest.raises(LooseError) as caught:
-        tripod().held([(Term(Spot("foot", TRIPOD["foot"]), way),) for way in (X, Y, Z)])
-    assert caught.value.group in TRIPOD
+def test_what_still_moves_resists_some_loads_only() -> None:
+    """Held at one joint it turns about it: a force through the joint moves nothing, another does."""
+    held = tripod().held([(Term(Spot("foot", TRIPOD["foot"]), way),) for way in (X, Y, Z)])
+    assert held.loose.shape[1] == 3
+    assert held.resists((Term(Spot("foot", TRIPOD["foot"]), X),))
+    assert not held.resists((Term(Spot("tip", TRIPOD["tip"]), Y),))
+
+
+def test_a_part_of_its_own_takes_nothing_from_the_rest() -> None:
+    """What no beam joins to the frame leaves the figures of the frame as they are."""
+    one = tripod()
+    ties = [*fixed("foot", TRIPOD["foot"]), *fixed("side", TRIPOD["side"])]
+    load = (Term(Spot("tip", TRIPOD["tip"]), Y),)
+    plain, beside = one.held(ties), one.with_group("apart", np.array([9.0, 9.0, 9.0])).held(ties)
+    assert beside.resists(load)
+    assert beside.reading(beside.motion(load), load) == pytest.approx(
+        plain.reading(plain.motion(load), load), rel=1e-9
+    )
 
 
 def test_reciprocity() -> None:
