@@ -15,7 +15,7 @@ Sans, from matplotlib's files, and embedded; what that lacks too (Chinese, Japan
 
 Where a tube's metal ends is told by `tubes/cuts/edge.py`. `develop.py` lays the outside flat.
 `tests/reference/test_mitre_templates.py` wraps every edge of every demo back and holds it to an
-edge of the solid. The drawing takes its lines from the meshes of `solids/mesh.py`
+edge of the solid. The drawing takes its lines from the meshes of `solids/body_meshes.py`
 (`silhouette.py`): the kernel's exact hidden-line removal took two minutes for the side view of the
 demo and serves as the test's reference.
 

@@ -24,8 +24,9 @@ from frame3d.paper.sheet import XY, Sheet
 from frame3d.parameters.models.figures import title, unit
 from frame3d.solids.bodies import bodies
 from frame3d.solids.body import SolidBody
+from frame3d.solids.body_meshes import mesh_of_part
 from frame3d.solids.features import drill
-from frame3d.solids.mesh import Mesh, mesh_of_part
+from frame3d.solids.mesh import Mesh
 from frame3d.solids.sweep import Solid
 from frame3d.tubes.features.holes import holes
 

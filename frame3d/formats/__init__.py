@@ -79,7 +79,8 @@ def write_all(
     from frame3d.formats.stl import stl
     from frame3d.formats.threemf import threemf
     from frame3d.formats.writer import timestamp, write
-    from frame3d.solids.mesh import TOLERANCE, mesh_of_part
+    from frame3d.solids.body_meshes import mesh_of_part
+    from frame3d.solids.mesh import TOLERANCE
 
     timestamp()  # check SOURCE_DATE_EPOCH: libraries read it too, and give no clear error
     meshes = model.meshes
@@ -121,7 +122,8 @@ def _fork_makers(model: FrameModel, tolerance: float, pose: Pose) -> dict[str, C
     from frame3d.formats.step import step
     from frame3d.formats.stl import stl
     from frame3d.formats.threemf import threemf
-    from frame3d.solids.mesh import TOLERANCE, mesh_of_part
+    from frame3d.solids.body_meshes import mesh_of_part
+    from frame3d.solids.mesh import TOLERANCE
 
     fork = model.fork
     if fork is None:

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from frame3d.bodies.motion.pose import Matrix
 from frame3d.errors import OutputError, SolidError
 from frame3d.formats.standing import moved
-from frame3d.solids.mesh import CRUMB, TOLERANCE, Mesh, MeshError, frame_mesh, overlaps
+from frame3d.solids.body_meshes import CRUMB, MeshError, frame_mesh, overlaps
+from frame3d.solids.mesh import TOLERANCE, Mesh
 from frame3d.solids.model import FrameModel
 
 HEADER = b"frame3d: mm, x forward, y left, z up; geometry only, no claim about strength"

@@ -19,7 +19,8 @@ from frame3d.looks.pieces import looks_of
 from frame3d.looks.surfaces import NO_EDGES, Surface, joined, shape_surface, tube_surface
 from frame3d.solids.bodies import bodies as frame_bodies
 from frame3d.solids.body import SolidBody
-from frame3d.solids.mesh import Mesh, mesh_of_part
+from frame3d.solids.body_meshes import mesh_of_part
+from frame3d.solids.mesh import Mesh
 from frame3d.solids.model import FramePart, rgb
 from frame3d.solids.outline_mesh import body_mesh
 from frame3d.tubes.cuts.edge import cut_lengths

@@ -13,7 +13,8 @@ from frame3d.geometry.vector import mirrored
 from frame3d.solids import occ
 from frame3d.solids.bodies import bodies
 from frame3d.solids.body import SolidBody, mirrors
-from frame3d.solids.mesh import Mesh, MeshError, part_mesh
+from frame3d.solids.body_meshes import MeshError, part_mesh
+from frame3d.solids.mesh import Mesh
 from frame3d.solids.model import FrameModel, FramePart, rgb
 from frame3d.solids.sweep import Solid, Sweep
 

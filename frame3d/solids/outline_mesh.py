@@ -24,7 +24,8 @@ from frame3d.bodies.shapes import (
     Tubular,
 )
 from frame3d.geometry.arrays import Array, Ints
-from frame3d.solids.mesh import ANGLE, Mesh, facets, read_manifold, sweep_mesh
+from frame3d.solids.body_meshes import read_manifold
+from frame3d.solids.mesh import ANGLE, Mesh, facets, sweep_mesh
 from frame3d.solids.sweep import Sweep
 
 if TYPE_CHECKING:

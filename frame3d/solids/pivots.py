@@ -8,8 +8,8 @@ from itertools import chain
 
 from frame3d.bike.bike import Bike
 from frame3d.solids.body import SolidBody, SolidCut, skin
+from frame3d.solids.body_meshes import CRUMB, shared
 from frame3d.solids.dropout import block, dropout_holes, lug_metal
-from frame3d.solids.mesh import CRUMB, shared
 from frame3d.solids.sweep import Solid, Sweep, rod, straight
 from frame3d.tubes.hardware import Arm, Housing, LinkPlate, Lug
 from frame3d.tubes.tube import Tube

@@ -14,7 +14,7 @@ from frame3d.clearance.result import Report
 from frame3d.clearance.table import kind_of
 from frame3d.geometry.vector import vector
 from frame3d.solids.bodies import bodies as solid_bodies
-from frame3d.solids.mesh import mesh_of_part
+from frame3d.solids.body_meshes import mesh_of_part
 from tests.built_forks import BUILT, fork_bike
 
 

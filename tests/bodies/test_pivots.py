@@ -16,7 +16,7 @@ from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.geometry.disc_hull import Flat
 from frame3d.solids.bodies import bodies as solid_bodies
-from frame3d.solids.mesh import part_mesh
+from frame3d.solids.body_meshes import part_mesh
 from frame3d.tubes.hardware import Housing, LinkPlate, Lug
 from tests.bodies.distance import surface, union
 from tests.linked import OWN, OWN_TUBES, ROCKER, ROCKER_TUBES, layout

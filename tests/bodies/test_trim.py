@@ -18,7 +18,7 @@ from frame3d.bodies.frame.trim import solids_of, trimmed
 from frame3d.bodies.shapes import Array, Box
 from frame3d.pivots.sockets import socket
 from frame3d.solids.bodies import bodies as solid_bodies
-from frame3d.solids.mesh import part_mesh
+from frame3d.solids.body_meshes import part_mesh
 from frame3d.tubes.hardware import Lug
 from frame3d.tubes.tube import Dropout, Tube
 from tests.bodies.distance import union

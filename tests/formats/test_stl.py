@@ -15,7 +15,8 @@ from frame3d.errors import OutputError, SolidError
 from frame3d.formats import write_all
 from frame3d.formats.stl import RECORD, DisagreementError, encode, hold, is_closed, stl
 from frame3d.solids import make
-from frame3d.solids.mesh import Mesh, MeshError
+from frame3d.solids.body_meshes import MeshError
+from frame3d.solids.mesh import Mesh
 from tests.frames import bar, context
 
 TETRAHEDRON = Mesh(

@@ -11,7 +11,8 @@ from frame3d.errors import SolidError
 from frame3d.formats.stl import hold
 from frame3d.parameters.reading.reader import load
 from frame3d.solids import make
-from frame3d.solids.mesh import TOLERANCE, frame_mesh
+from frame3d.solids.body_meshes import frame_mesh
+from frame3d.solids.mesh import TOLERANCE
 from frame3d.tubes.mass import masses_of
 from tests.hardening.running import CASES, SMALL, is_fault, run
 

@@ -21,7 +21,8 @@ from OCP.TopoDS import TopoDS_Shape
 
 import frame3d
 from frame3d.solids import FrameModel, occ
-from frame3d.solids.mesh import Mesh, part_mesh
+from frame3d.solids.body_meshes import part_mesh
+from frame3d.solids.mesh import Mesh
 from tests.frames import bar, context
 from tests.sampling import EVERY_CASE
 

@@ -20,7 +20,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS_Shape
 
 from frame3d.solids import make, occ
-from frame3d.solids.mesh import part_mesh
+from frame3d.solids.body_meshes import part_mesh
 from frame3d.solids.sweep import rod
 from tests.frames import bar, context
 from tests.reference.test_mitre import PHI, TABLE

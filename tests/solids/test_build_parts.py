@@ -12,7 +12,7 @@ from frame3d.errors import SolidError
 from frame3d.parameters.reading.reader import load
 from frame3d.solids import build_parts, make, occ
 from frame3d.solids.bodies import bodies
-from frame3d.solids.mesh import part_mesh
+from frame3d.solids.body_meshes import part_mesh
 from tests.bikes import hardtail_layout
 from tests.frames import bar, context
 

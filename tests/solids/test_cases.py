@@ -12,7 +12,8 @@ import trimesh
 from frame3d.errors import SolidError
 from frame3d.solids import make, occ
 from frame3d.solids.bodies import bodies
-from frame3d.solids.mesh import Mesh, frame_mesh
+from frame3d.solids.body_meshes import frame_mesh
+from frame3d.solids.mesh import Mesh
 from frame3d.tubes.cuts.vents import VENT, vents
 from frame3d.tubes.mass import masses_of
 from tests.bikes import hardtail_layout

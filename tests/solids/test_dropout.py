@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from frame3d.solids import make, occ
+from frame3d.solids.body_meshes import frame_mesh
 from frame3d.solids.dropout import block, dropout_holes, dropout_metal
-from frame3d.solids.mesh import frame_mesh
 from frame3d.tubes.hardware import Arm
 from tests.bikes import hardtail_layout
 from tests.frames import bar, context

@@ -18,7 +18,8 @@ from frame3d.pivots.sockets import socket
 from frame3d.solids import FrameModel, make, occ
 from frame3d.solids.bodies import bodies as frame_bodies
 from frame3d.solids.body import SolidBody
-from frame3d.solids.mesh import Mesh, flat_mesh, frame_mesh, part_mesh, solid_mesh
+from frame3d.solids.body_meshes import frame_mesh, part_mesh
+from frame3d.solids.mesh import Mesh, flat_mesh, solid_mesh
 from frame3d.solids.model import FramePart
 from frame3d.solids.sweep import straight
 from frame3d.tubes.hardware import Housing, LinkPlate, Lug

@@ -8,7 +8,7 @@ import pytest
 
 from frame3d.solids import FrameModel, make
 from frame3d.solids.bodies import bodies
-from frame3d.solids.mesh import frame_mesh
+from frame3d.solids.body_meshes import frame_mesh
 from frame3d.solids.plates import plates
 from tests.plates.parts import GUSSET, OWN, TAB, bike
 

@@ -9,7 +9,7 @@ import pytest
 
 from frame3d.bike.bike import Bike
 from frame3d.solids.bodies import bodies
-from frame3d.solids.mesh import part_mesh
+from frame3d.solids.body_meshes import part_mesh
 from frame3d.tubes.cuts.edge import Cutting, bodies_of
 from frame3d.tubes.cuts.shadow import WITHIN, Shadow, shadows
 from tests.frames import bar, context

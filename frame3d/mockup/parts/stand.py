@@ -17,7 +17,7 @@ from frame3d.mockup.parts.nameplate import LEANS, LIP, POCKET, desk_height, lean
 from frame3d.mockup.parts.posts import Posts, load_of, posts_under
 from frame3d.mockup.printing.check import CRUMB
 from frame3d.mockup.solid import Y, Z, block, bounds, hull_of, minus, rod, together
-from frame3d.solids.mesh import read_manifold
+from frame3d.solids.body_meshes import read_manifold
 
 if TYPE_CHECKING:
     from manifold3d import Manifold

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from frame3d.errors import Fault, MockupError
 from frame3d.mockup.printing.slivers import without_slivers
-from frame3d.solids.mesh import Mesh, read_manifold
+from frame3d.solids.body_meshes import read_manifold
+from frame3d.solids.mesh import Mesh
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
