@@ -279,7 +279,7 @@ def _unknown(spot: _Spot, given: Any) -> Problem:
 
 
 def _homes(root: type[BaseModel], key: str) -> list[str]:
-    """Return at most three dotted paths of a format that end in this key."""
+    """Return at most three dotted paths of a format that end in this key, the shortest first."""
     found: list[str] = []
 
     def look(model: type[BaseModel], path: tuple[str, ...]) -> None:
@@ -293,4 +293,4 @@ def _homes(root: type[BaseModel], key: str) -> list[str]:
                 look(inner, below)
 
     look(root, ())
-    return found[:3]
+    return sorted(found, key=lambda path: path.count("."))[:3]
