@@ -70,3 +70,24 @@ def test_the_inside_is_the_outside_less_the_wall() -> None:
 def test_a_root_without_a_change_of_sign_is_a_bound() -> None:
     low, high = np.zeros(2), np.full(2, 3.0)
     assert root(lambda x: x - [1.25, 9.0], low, high) == pytest.approx([1.25, 3.0])
+
+
+def test_root_is_where_values_turn_positive() -> None:
+    """Roots by closed form, of even, flat and steep values; else the bound that is told."""
+    forms = (
+        lambda x: x - 17.3,
+        lambda x: np.hypot(x, 0.5) - 15.0,
+        lambda x: np.cbrt(x - 3.0),
+        lambda x: (x - 5.0) ** 3,
+        lambda x: np.exp(x / 10) - 50.0,
+    )
+    found = root(
+        lambda x: np.array([form(value) for form, value in zip(forms, x, strict=True)]),
+        np.zeros(len(forms)),
+        np.full(len(forms), 60.0),
+    )
+    assert found == pytest.approx(
+        [17.3, np.sqrt(15.0**2 - 0.5**2), 3.0, 5.0, 10 * np.log(50.0)], abs=2e-10
+    )
+    bounds = root(lambda x: np.array([x[0] + 1.0, x[1] - 100.0]), np.zeros(2), np.full(2, 60.0))
+    assert bounds.tolist() == [0.0, 60.0]

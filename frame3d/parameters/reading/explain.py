@@ -267,7 +267,8 @@ def _unknown(spot: _Spot, given: Any) -> Problem:
     elif near and difflib.SequenceMatcher(None, spot.key, near[0]).ratio() > 0.8:
         way = f"did you mean {' or '.join(near)}?"
     elif homes:
-        way = f"{spot.key} belongs under {' or '.join(h.rpartition('.')[0] for h in homes)}: "
+        above = dict.fromkeys(home.rpartition(".")[0] for home in homes)
+        way = f"{spot.key} belongs under {' or '.join(above)}: "
         way += " or ".join(homes)
     elif near:
         way = f"did you mean {' or '.join(near)}?"
@@ -293,4 +294,4 @@ def _homes(root: type[BaseModel], key: str) -> list[str]:
                 look(inner, below)
 
     look(root, ())
-    return sorted(found, key=lambda path: path.count("."))[:3]
+    return sorted(dict.fromkeys(found), key=lambda path: path.count("."))[:3]
