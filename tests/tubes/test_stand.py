@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 import numpy as np
 import pytest
 
@@ -74,7 +77,7 @@ def test_a_root_without_a_change_of_sign_is_a_bound() -> None:
 
 def test_root_is_where_values_turn_positive() -> None:
     """Roots by closed form, of even, flat and steep values; else the bound that is told."""
-    forms = (
+    forms: tuple[Callable[[Any], Any], ...] = (
         lambda x: x - 17.3,
         lambda x: np.hypot(x, 0.5) - 15.0,
         lambda x: np.cbrt(x - 3.0),
