@@ -45,8 +45,10 @@ def test_the_whole_document(tmp_path: Path) -> None:
     assert kinds == {"figure", "sagged", "contact", "steering", "gap", "mass"}
     # a file without a stem
     assert all(list(bike["contacts"]) == ["saddle_setback"] for bike in said["bikes"])
-    assert said["stiffness"] is None  # of bikes without stays
-    assert said["bikes"][0]["stiffness"] is None
+    # of bikes without stays
+    of_front = ["head_sideways", "front_twist"]
+    assert list(said["stiffness"]["L long"]["ratios"]) == of_front
+    assert list(said["bikes"][0]["stiffness"]) == of_front
     assert said["missing"] == {}
     assert said["units"]["suspension"]["progression"] == "%"
 

@@ -50,6 +50,6 @@ def test_what_cannot_be_told_is_said() -> None:
     assert alone is not None
     assert "ratio-bars" not in alone
     assert stiffness(with_frames(None, None, None), SAY) is None
-    page = sizes_page().decode()  # of bikes without stays
+    page = sizes_page().decode()  # of bikes without stays: two load cases, and why no more
     assert 'href="#stiffness"' in page
     assert "holds together" in page
