@@ -1,6 +1,5 @@
-"""Tests; linear algebra in one thread, as in commands: its matrices are small, and cores are busy."""
+"""Tests; linear algebra in one thread, as in commands."""
 
-import os
+from frame3d.threads import one_thread
 
-for _library in ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS"):
-    os.environ.setdefault(_library, "1")
+one_thread()

@@ -24,6 +24,7 @@ from frame3d.cli.request import (
     solved,
 )
 from frame3d.errors import FrameError
+from frame3d.threads import one_thread
 from frame3d.version import __version__
 
 LONGEST = 500
@@ -234,9 +235,7 @@ def main(arguments: Sequence[str] | None = None, stop: streams.Stop | None = Non
     """Run a command and leave with its exit status; no traceback reaches the user."""
     # Looking for pydantic plugins costs a tenth of a `solve`, and this command uses none.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    for library in ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS"):
-        # Its matrices are small: threads would wait for one another, thrice as long on busy cores.
-        os.environ.setdefault(library, "1")
+    one_thread()
     # A command ends before reference cycles could pile up; collecting them costs a tenth of it too.
     gc.disable()
     args = list(sys.argv[1:] if arguments is None else arguments)

@@ -112,7 +112,7 @@ def stiffness_of(bike: Bike, travel: float | None = None) -> Stiffness:
         ValueError: the travel is out of range.
     """
     model = model_of(bike, travel)
-    loose = _loose(model)
+    loose = _loose_group(model)
     spots = _spots(model)
     plain = model.structure
     forked = plain.with_group(FORK, np.array(spots["front_axle"].at))
@@ -134,7 +134,7 @@ def stiffness_of(bike: Bike, travel: float | None = None) -> Stiffness:
         held[case.key] = stand, motion
         read = _in_units(case, stand.reading(motion, reading))
         results.append(CaseResult(case, case.amount / read, _energy(stand, motion)))
-    faults = (*model.faults, *loose)
+    faults = (*model.faults, *(() if loose is None else (_loose_fault(model, loose),)))
     if not results:
         raise TubeError(faults)
     return Stiffness(
@@ -142,7 +142,7 @@ def stiffness_of(bike: Bike, travel: float | None = None) -> Stiffness:
         spots=spots,
         cases=tuple(results),
         frame_mass=bike.frame.masses.total,
-        left_out=(*(_without(fault) for fault in faults), *_left_out(model)),
+        left_out=_left_out(model, loose),
         assumptions=_assumptions(model),
         held=held,
         faults=faults,
@@ -175,12 +175,12 @@ def _spots(model: FrameModel) -> dict[str, Spot]:
     return spots
 
 
-def _loose(model: FrameModel) -> tuple[Fault, ...]:
-    """Return a fault if something moves without straining anything, beyond the motions of the whole."""
+def _loose_group(model: FrameModel) -> str | None:
+    """Return what moves most without straining anything, beyond the motions of the whole, if any."""
     structure = model.structure
     loose = structure.loose
     if loose.shape[1] <= 6:
-        return ()
+        return None
     still, ways = np.zeros(3), np.eye(3)
     whole = np.array(
         [structure.rigid_motion(way, still) for way in ways]
@@ -189,23 +189,17 @@ def _loose(model: FrameModel) -> tuple[Fault, ...]:
     basis = np.linalg.qr(whole)[0]
     odd = loose - basis @ (basis.T @ loose)
     size = np.abs(odd).max(axis=1).reshape(-1, 6).max(axis=1)
-    name = tuple(structure.groups)[int(np.argmax(size))]
+    return tuple(structure.groups)[int(np.argmax(size))]
+
+
+def _loose_fault(model: FrameModel, group: str) -> Fault:
     spec = model.bike.frame.spec
-    return (
-        spec.fault(
-            "inconsistent",
-            "suspension" if spec.suspension is not None else "tubes",
-            f"stiffness needs a frame that holds together: {name} moves without resistance",
-            "join it to the frame, or give the suspension the link or shock that holds it",
-        ),
+    return spec.fault(
+        "inconsistent",
+        "suspension" if spec.suspension is not None else "tubes",
+        f"stiffness needs a frame that holds together: {group} moves without resistance",
+        "join it to the frame, or give the suspension the link or shock that holds it",
     )
-
-
-def _without(fault: Fault) -> str:
-    """Return a fault among what is left out."""
-    if fault.code == "inconsistent":
-        return f"load cases in which {fault.message.partition(': ')[2]}"
-    return fault.message
 
 
 def _energy(stand: Held, motion: Array) -> dict[str, float]:
@@ -234,10 +228,13 @@ def _bent(stand: Held, motion: Array) -> dict[str, list[Bent]]:
     return found
 
 
-def _left_out(model: FrameModel) -> tuple[str, ...]:
-    lines = [
+def _left_out(model: FrameModel, loose: str | None) -> tuple[str, ...]:
+    lines = [fault.message for fault in model.faults]
+    if loose is not None:
+        lines.append(f"load cases in which {loose} moves without resistance")
+    lines.append(
         "weld fillets, brazing, lugs, bearings, cups; how a wall gives way under another tube's end",
-    ]
+    )
     if model.bike.plates:
         lines.append("gussets and other flat parts")
     if any(dropout.plate is not None for dropout in model.bike.dropouts):

@@ -14,13 +14,12 @@ from typing import Final
 from frame3d.explore.engines.engine import Make
 from frame3d.explore.engines.work import Evaluators, Worked, work
 from frame3d.explore.study.study import Design, Study
+from frame3d.threads import LINEAR_ALGEBRA
 
 READY: Final = "ready"
 _ONE_THREAD: Final = (
+    *LINEAR_ALGEBRA,
     "OMP_NUM_THREADS",
-    "OPENBLAS_NUM_THREADS",
-    "MKL_NUM_THREADS",
-    "VECLIB_MAXIMUM_THREADS",
     "NUMEXPR_NUM_THREADS",
     "NUMBA_NUM_THREADS",
 )
