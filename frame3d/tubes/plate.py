@@ -13,14 +13,14 @@ from frame3d.parameters.models.junctions import Side
 
 @dataclass(frozen=True)
 class Plate:
-    """A gusset, a tab, or a plate with an outline of its own."""
+    """A flat part of the frame: what every one of them is, whatever made its outline."""
 
     name: str
     """``head_gusset``, ``shock_tab_left``"""
     key: str
     """Key under ``plates`` in the parameter file."""
     kind: str
-    """``gusset``, ``tab`` or ``path``"""
+    """``gusset``, ``tab``, ``path``, ``pivot_tab``, ``link_plate``, ``dropout`` or ``hanger``"""
     side: Side | None
     outline: Outline
     """As it is cut from the sheet: it ends where its faces touch the tubes that it stands on."""

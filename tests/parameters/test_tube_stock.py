@@ -33,7 +33,7 @@ def test_the_demo_is_read() -> None:
         (
             GOOD.replace("0.8", "{butted: [0.8, 0.5], lengths: [300, 250], transition: 50}"),
             "tubes.0.wall.lengths",
-            "2 walls have 1 butt length, not 2",
+            "2 walls need 1 butt length, there are 2",
         ),
         (
             GOOD.replace("28.6", "{start: 28.6, end: 20, after: 400, over: 300}"),

@@ -212,7 +212,7 @@ class SteppedSpec(Model):
 
     def problems(self) -> Iterator[Problem]:
         """Yield a problem unless there is one length fewer than outsides."""
-        yield from _lengths_problems("outside", len(self.steps), len(self.lengths))
+        yield from lengths_problems("outside", len(self.steps), len(self.lengths))
 
 
 _Place = Annotated[float, Field(ge=-1500, le=1500)]
@@ -255,7 +255,7 @@ class StationsSpec(Model):
                 )
 
 
-def _lengths_problems(what: str, sizes: int, given: int) -> Iterator[Problem]:
+def lengths_problems(what: str, sizes: int, given: int) -> Iterator[Problem]:
     """Yield a problem unless there is one length fewer than sizes that follow one another."""
     wanted = sizes - 1
     if given != wanted:
@@ -434,7 +434,7 @@ class ButtedSpec(Model):
 
     def problems(self) -> Iterator[Problem]:
         """Yield problems: a number of lengths that does not fit, a tube as sold that nobody cuts."""
-        yield from _lengths_problems("wall", len(self.butted), len(self.lengths))
+        yield from lengths_problems("wall", len(self.butted), len(self.lengths))
         ends = (None, None) if self.cut is None else (self.cut.start, self.cut.end)
         if self.is_cut_from and ends == (None, None):
             yield Problem(

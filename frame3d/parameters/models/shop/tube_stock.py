@@ -14,6 +14,7 @@ from frame3d.parameters.models.profiles import (
     SizeField,
     Thickness,
     height_and_width,
+    lengths_problems,
 )
 
 
@@ -74,14 +75,7 @@ class SoldButtsSpec(Model):
 
     def problems(self) -> Iterator[Problem]:
         """Yield a problem unless there is one length fewer than walls."""
-        wanted, given = len(self.butted) - 1, len(self.lengths)
-        if given != wanted:
-            yield Problem(
-                "inconsistent",
-                "lengths",
-                f"{len(self.butted)} walls have {wanted} butt length{'s' * (wanted > 1)}, not {given}",
-                "[start butt] with two walls, [start butt, end butt] with three",
-            )
+        yield from lengths_problems("wall", len(self.butted), len(self.lengths))
 
     @property
     def taken(self) -> float:
