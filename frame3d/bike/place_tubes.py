@@ -162,7 +162,9 @@ def finish_placing(
     )
     if context.faults:
         raise TubeError(context.faults)
-    features, more = place_features(context.spec, tubes, {one.name: one for one in envelopes})
+    features, more = place_features(
+        context.spec, tubes, {one.name: one for one in envelopes}, context.nodes.get("rear_axle")
+    )
     return PlacedTubes(
         tubes=tubes,
         shell=context.shell,

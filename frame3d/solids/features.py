@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import Final
+
+import numpy as np
 
 from frame3d.bike.bike import Bike
-from frame3d.geometry.vector import Vector, point
+from frame3d.geometry.vector import Vector, point, vector
 from frame3d.solids.body import BREAK_THROUGH, SolidBody, SolidCut, skin
 from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid, Sweep, rod, straight
@@ -18,7 +21,11 @@ from frame3d.tubes.cuts.vents import Hole
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.forms import Form, forms
 from frame3d.tubes.features.holes import holes
+from frame3d.tubes.features.towers import Tower, towers
 from frame3d.tubes.tube import Tube
+
+NEAR: Final = 70.0
+"""A tower whose stay is further from a dropout's round than this surely stands clear of it [mm]."""
 
 
 def bosses(bike: Bike) -> Iterator[SolidBody]:
@@ -29,6 +36,11 @@ def bosses(bike: Bike) -> Iterator[SolidBody]:
 def standing(bike: Bike) -> Iterator[SolidBody]:
     """Yield what stands on tubes: there after them, and cut by them."""
     yield from _bodies(bike, set_in=False)
+    tubes = {tube.name: tube for tube in bike.tubes}
+    for feature in bike.frame.features:
+        tube = tubes[feature.tube]
+        for tower in towers(feature, tube):
+            yield _tower(feature, tube, tower)
 
 
 def with_features(bike: Bike, made: Mapping[str, SolidBody]) -> dict[str, SolidBody]:
@@ -48,16 +60,38 @@ def with_features(bike: Bike, made: Mapping[str, SolidBody]) -> dict[str, SolidB
         for form in forms(feature, tube):
             own = found[form.name]
             if form.set_in:
-                thin = skin(own)
-                core = tuple(solid.resized(-thin) for solid in own.metal)
-                cuts.append(SolidCut(own.name, own.metal, core))
+                cuts.append(_cut_whole(own))
             else:
-                core = ()
-                if body.bore is not None:
-                    core = tuple(solid.resized(-skin(body)) for solid in body.metal)
-                found[own.name] = replace(own, cuts=(SolidCut(body.name, body.metal, core),))
+                found[own.name] = replace(own, cuts=(_cut_by(body),))
+        for tower in towers(feature, tube):
+            found[tower.name] = replace(found[tower.name], cuts=(_cut_by(body),))
+            for name in _dropouts_at(bike, tower, feature):
+                cut = _cut_whole(found[tower.name])
+                found[name] = replace(found[name], cuts=(*found[name].cuts, cut))
         found[tube.name] = replace(body, cuts=(*body.cuts, *cuts), drills=(*body.drills, *drills))
     return found
+
+
+def _dropouts_at(bike: Bike, tower: Tower, feature: Feature) -> Iterator[str]:
+    """Yield the dropout that a tower at its stay's end may reach into: the tower goes through it."""
+    for dropout in bike.dropouts:
+        near = float(np.linalg.norm(tower.spot.axis - vector(dropout.axle)))
+        if dropout.side == feature.side and near < dropout.boss / 2 + NEAR:
+            yield dropout.name
+
+
+def _cut_whole(body: SolidBody) -> SolidCut:
+    """Return how a solid body that goes through another cuts it."""
+    thin = skin(body)
+    return SolidCut(body.name, body.metal, tuple(solid.resized(-thin) for solid in body.metal))
+
+
+def _cut_by(tube: SolidBody) -> SolidCut:
+    """Return how a tube cuts what stands on it."""
+    core: tuple[Solid, ...] = ()
+    if tube.bore is not None:
+        core = tuple(solid.resized(-skin(tube)) for solid in tube.metal)
+    return SolidCut(tube.name, tube.metal, core)
 
 
 def drill(hole: Hole) -> Solid:
@@ -76,6 +110,26 @@ def _bodies(bike: Bike, *, set_in: bool) -> Iterator[SolidBody]:
         for form in forms(feature, tube):
             if form.set_in == set_in:
                 yield _body(feature, tube, form)
+
+
+def _tower(feature: Feature, tube: Tube, tower: Tower) -> SolidBody:
+    out = tower.face + BREAK_THROUGH * tower.way
+    return SolidBody(
+        name=tower.name,
+        key=tower.label,
+        path=feature.path,
+        side=feature.side,
+        colour=tube.colour,
+        material=tube.material,
+        density=tube.density,
+        metal=(tower.metal,),
+        bore=None,
+        voids=(),
+        holes=(_rod(tower.bottom, out, tower.diameter),),
+        drills=(),
+        cuts=(),
+        link=tube.link,
+    )
 
 
 def _body(feature: Feature, tube: Tube, form: Form) -> SolidBody:

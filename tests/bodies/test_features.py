@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import frame3d
@@ -14,7 +15,9 @@ from frame3d.bodies.placement import Placement
 from frame3d.clearance.check import run_checks
 from frame3d.clearance.scene import scene_of
 from frame3d.clearance.table import kind_of
-from tests.featured import solved
+from frame3d.tubes.features.towers import towers
+from tests.featured import of, solved
+from tests.mounted import mounted
 
 CONFIGS = Path(frame3d.__file__).parents[1] / "configs"
 
@@ -91,3 +94,32 @@ def test_a_flat_mount_is_on_the_left_and_its_caliper_stands_on_it() -> None:
     assert {"chainstay_left", "chainstay-brake-1_left"} <= set(caliper.touches)
     report = run_checks(scene_of(bike), names=frozenset({"caliper_to_frame"}))
     assert not any("chainstay_left" in (r.between or ()) for r in report.results)
+
+
+def test_a_caliper_stands_on_its_post_mount_with_the_rotor_that_is_fitted() -> None:
+    """Its block lies on the faces for the mount's own rotor, and 10 mm further out on one 20 larger."""
+    found = {}
+    for rotor in (180.0, 200.0):
+        bike = mounted({"kind": "post_mount", "lean": 6}, rotor=rotor, mount_rotor=180)
+        feature = of(bike, "brake", "left")
+        (caliper,) = [b for b in rear_brake(Placement(bike)) if isinstance(b, Body)]
+        assert {"chainstay_left", "chainstay-brake-1_left"} <= set(caliper.touches)
+        found[rotor] = np.array(caliper.shapes[0].origin)
+        faces = [one.face for one in towers(feature, bike.tube("chainstay_left"))]
+        out = (found[rotor] - np.mean(faces, axis=0)) @ towers(
+            feature, bike.tube("chainstay_left")
+        )[0].way
+        if rotor == 180.0:
+            assert out == pytest.approx(36 / 2)
+        bodies = {body.name: body for body in features(Placement(bike))}
+        assert kind_of(bodies["chainstay-brake-1_left"]) == "frame"
+    assert np.linalg.norm((found[200.0] - found[180.0])[[0, 2]]) == pytest.approx(10.0)
+
+
+def test_posts_are_checked_against_the_rotor() -> None:
+    """A face 14 wide, its bolt 12.5 mm beside the middle of a rotor of 1.8: 12.5 - 7 - 0.9."""
+    report = run_checks(
+        scene_of(mounted({"kind": "post_mount", "lean": 6})), names=frozenset({"rotor_to_frame"})
+    )
+    gaps = [r.least for r in report.results if "chainstay-brake-2_left" in (r.between or ())]
+    assert gaps == [pytest.approx(4.6, abs=2e-3)]

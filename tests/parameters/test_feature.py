@@ -8,7 +8,7 @@ import pytest
 from pydantic import ValidationError
 
 from frame3d.parameters.models.tube_features.feature import FeatureSpec
-from frame3d.parameters.models.tube_features.kinds import KEYS, SIZES
+from frame3d.parameters.models.tube_features.kinds import BRAKE_MOUNTS, KEYS, SIZES
 
 
 @pytest.mark.parametrize(
@@ -24,6 +24,9 @@ from frame3d.parameters.models.tube_features.kinds import KEYS, SIZES
         ({"kind": "clamp_slot", "from_start": 2}, "a clamp_slot has none"),
         ({"kind": "flat_mount", "from_start": 2, "spacing": 40}, "a flat_mount has none"),
         ({"kind": "flat_mount", "from_start": 2, "diameter": 7}, "around the hole for M5"),
+        ({"kind": "post_mount", "from_start": 2}, "a post_mount has none"),
+        ({"kind": "post_mount", "diameter": 8}, "no metal around M6"),
+        ({"kind": "post_mount", "side": "right"}, "the rear brake is on the left"),
         ({"kind": "vent", "from_start": 1, "spacing": 20}, "says nothing of a single one"),
     ],
 )
@@ -38,7 +41,7 @@ def test_every_kind_has_its_usual_sizes() -> None:
         place = {"from_start": 100} if "from_start" in keys else {}
         spec = FeatureSpec.model_validate({"kind": kind, **place})
         assert spec.number >= 1
-        fixed = {"count", "spacing"} if kind == "flat_mount" else set()  # by the published drawing
+        fixed = {"count", "spacing"} if kind in BRAKE_MOUNTS else set()  # by the published drawing
         assert set(SIZES[kind]) - fixed <= set(keys)
         for key, size in (
             ("diameter", spec.outside), ("width", spec.wide), ("length", spec.long),
@@ -49,3 +52,5 @@ def test_every_kind_has_its_usual_sizes() -> None:
     mount = FeatureSpec(kind="flat_mount", from_start=1)
     assert (mount.number, mount.apart) == (2, 34.0)  # from memory of the published drawing
     assert FeatureSpec(kind="boss", from_start=1, thread="M6").bolt == 6.0
+    post = FeatureSpec(kind="post_mount")  # M6 and 74.2 likewise
+    assert (post.number, post.apart, post.threaded, post.outside) == (2, 74.2, "M6", 14.0)

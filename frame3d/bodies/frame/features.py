@@ -9,12 +9,14 @@ import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Body
 from frame3d.bodies.forms import Form, pill, rod
+from frame3d.bodies.frame.plates import extruded
 from frame3d.bodies.placement import Placement
 from frame3d.geometry.vector import Point, point
 from frame3d.tubes.features.collar import EARS, collar_of
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.forms import forms
 from frame3d.tubes.features.stand import Spot, spots
+from frame3d.tubes.features.towers import towers
 from frame3d.tubes.tube import Tube
 
 FITTING = "fitting"
@@ -46,6 +48,9 @@ def _metal(place: Placement, feature: Feature, tube: Tube) -> Iterator[Body]:
         if one.set_in and float(np.linalg.norm(one.end - start)) < 0.1:
             continue  # level with the tube
         yield _body(one.name, feature, "frame", form, tube.colour, ())
+    for tower in towers(feature, tube):
+        form = extruded(tower.name, tower.metal, place.link(tube.link))
+        yield _body(tower.name, feature, "frame", form, tube.colour, ())
 
 
 def _fittings(

@@ -19,6 +19,7 @@ from functools import lru_cache
 import numpy as np
 
 from frame3d.geometry.arrays import Array
+from frame3d.geometry.convex_hull import convex_hull
 from frame3d.geometry.disc_hull import Disc, Flat
 
 SIDES = 24
@@ -54,7 +55,7 @@ def _filling(discs: tuple[Disc, ...], thickness: float) -> tuple[Row, ...]:
     way = min(ways, key=lambda way: float(np.ptp(corners @ [-np.sin(way), np.cos(way)])))
     c, s = float(np.cos(way)), float(np.sin(way))
     turned = np.array([[c, s], [-s, c]])
-    corners = _hull(corners @ turned.T)
+    corners = convex_hull(corners @ turned.T)
     low, high = float(corners[:, 1].min()), float(corners[:, 1].max())
     found: list[Row] = []
     while high - low > 1e-6:  # else only a line is left: slabs from both sides meet there
@@ -99,20 +100,3 @@ def _row(corners: Array, low: float, high: float) -> tuple[float, float]:
         found.append(a[through, 0] + share * (b[through, 0] - a[through, 0]))
     x = np.concatenate(found)
     return float(x.min()), float(x.max())
-
-
-def _hull(points: Array) -> Array:
-    """Return the corners of the convex hull of points in the plane, in order: (n, 2) -> (m, 2)."""
-    ordered = sorted({(x, y) for x, y in points.tolist()})
-    half: list[list[tuple[float, float]]] = []
-    for way in (ordered, ordered[::-1]):
-        chain: list[tuple[float, float]] = []
-        for x, y in way:
-            while len(chain) > 1:
-                (x0, y0), (x1, y1) = chain[-2:]
-                if (x1 - x0) * (y - y0) - (y1 - y0) * (x - x0) > 0:
-                    break
-                chain.pop()
-            chain.append((x, y))
-        half.append(chain[:-1])
-    return np.array(half[0] + half[1] or ordered)

@@ -14,6 +14,7 @@ from frame3d.bodies.shapes import PlacedShape, Tubular, bar, prism
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.closed_path import Edge, Path
 from frame3d.geometry.convex_pieces import Piece, convex_pieces
+from frame3d.geometry.extrusion import Extrusion
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import point
 from frame3d.tubes.plate import Plate
@@ -61,19 +62,23 @@ def _pieces(path: Path) -> tuple[Piece, ...]:
 
 
 def plate_form(plate: Plate, mount: Mount) -> Form:
-    """Return a plate: as shapes prisms that hold it, as tubes fine bars along its edges."""
-    path, plane = plate.outline.outer, plate.plane
+    """Return a plate, fitted to its tubes, as `extruded`."""
+    whole = Extrusion(plate.outline.outer, plate.plane, plate.low, plate.high)
+    return extruded(plate.name, whole, mount)
+
+
+def extruded(name: str, plate: Extrusion, mount: Mount) -> Form:
+    """Return a flat solid: as shapes prisms that hold it, as tubes fine bars along its edges."""
+    path, plane = plate.path, plate.plane
     middle = (plate.low + plate.high) / 2
     axes = (plane.x, plane.y, point(plane.normal))
     shapes = tuple(
-        PlacedShape(
-            plate.name, prism(piece, plate.thickness), plane.at((0.0, 0.0), middle), mount, axes
-        )
+        PlacedShape(name, prism(piece, plate.thickness), plane.at((0.0, 0.0), middle), mount, axes)
         for piece in _pieces(path)
     )
     rim = min(RIM, plate.thickness / 4)
     tubes = tuple(
-        _bar(plate, run, height, rim, mount)
+        _bar(name, plate, run, height, rim, mount)
         for run in _inset(path, rim)
         for height in (plate.low + rim, plate.high - rim)
     )
@@ -126,14 +131,16 @@ def _way(edge: Edge, share: float) -> float:
     return chord + (share - 0.5) * edge.sweep
 
 
-def _bar(plate: Plate, run: Edge, height: float, rim: float, mount: Mount) -> Tubular:
+def _bar(
+    name: str, plate: Extrusion, run: Edge, height: float, rim: float, mount: Mount
+) -> Tubular:
     """Return a fine bar along a line or an arc, with round ends."""
     a, b = plate.plane.at(run.start, height), plate.plane.at(run.end, height)
     if not run.is_arc:
-        straight = bar(plate.name, a, b, rim, mount)
-        return Tubular(plate.name, straight.axis, straight.section, mount, (False, False))
+        straight = bar(name, a, b, rim, mount)
+        return Tubular(name, straight.axis, straight.section, mount, (False, False))
     centre = plate.plane.at(run.centre, height)
     angle = math.degrees(abs(run.sweep))
     axis = Centreline((Arc(a, b, centre, run.radius, angle),))
     section = Section.round(axis.length, 2 * rim, 0.0)
-    return Tubular(plate.name, axis, section, mount, (False, False))
+    return Tubular(name, axis, section, mount, (False, False))

@@ -12,6 +12,8 @@ from frame3d.bodies.parts.wheel import rotor_of
 from frame3d.bodies.placement import Placement
 from frame3d.geometry.vector import point, vector
 from frame3d.parameters.models.mating import RearBrakeSpec
+from frame3d.parameters.models.tube_features.kinds import BRAKE_MOUNTS
+from frame3d.tubes.features.feature import Mount
 
 ROUNDING = 5.0
 ANGLE = 20.0
@@ -31,10 +33,15 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
         yield Absent(name, " and ".join(lacking))
         return
     radius, y = rotor
-    turn = np.radians(caliper_angle(place, spec) + _turn(place))
+    turned = _turn(place)
+    turn = np.radians(caliper_angle(place, spec) + turned)
+    way = np.array([np.cos(turn), 0.0, np.sin(turn)])
+    centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * way
+    mount = _mount(place)
+    # On a mount it is square to its bolts, else to the rotor's radius.
+    turn = turn if mount is None else np.radians(mount.bolts + turned)
     out = np.array([np.cos(turn), 0.0, np.sin(turn)])
     along = np.array([out[2], 0.0, -out[0]])
-    centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * out
     centre[1] = y + (spec.outer - spec.inner) / 2
     form = slab(
         name,
@@ -58,15 +65,24 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
 
 
 def _mounts(place: Placement) -> Iterator[str]:
-    """Yield the names of a flat mount, and of the tube that the caliper stands on with it."""
+    """Yield the names of a brake mount, and of the tube that the caliper stands on with it."""
     for feature in place.bike.frame.features:
-        if feature.spec.kind == "flat_mount":
+        if feature.spec.kind in BRAKE_MOUNTS:
             yield feature.tube
             yield from (feature.named(label) for label in feature.labels)
 
 
+def _mount(place: Placement) -> Mount | None:
+    """Return the brake mount that the caliper stands on; None where the file has none."""
+    mounts = (feature.mount for feature in place.bike.frame.features)
+    return next((mount for mount in mounts if mount is not None), None)
+
+
 def caliper_angle(place: Placement, spec: RearBrakeSpec) -> float:
     """Return the angle of the caliper's middle from straight ahead, as designed [degrees]."""
+    mount = _mount(place)
+    if mount is not None:
+        return mount.caliper
     if spec.angle is not None:
         return spec.angle
     between = _between_stays(place.designed)

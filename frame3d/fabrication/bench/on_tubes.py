@@ -46,6 +46,14 @@ def after_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[Li
     """Yield what is stood on the tubes of the joined frame, tube by tube."""
     for key, own in _by_tube(marks).items():
         stood = [m for m in own if m.feature.spec.kind in ("guide", "stop", "eye")]
+        posts = [m for m in own if m.face is not None]
+        if posts:
+            yield (
+                "On the frame",
+                f"{plain(key)}: with wheel axle and caliper, or a dummy, in place, {JOIN[process]} the "
+                f"brake mount {_numbers(posts)}",
+                f"{_counted(posts)}; page of marks",
+            )
         if stood:
             yield (
                 "On the frame",
@@ -65,16 +73,34 @@ def slots(marks: Sequence[Mark]) -> Iterator[Line]:
             )
 
 
+def faces(marks: Sequence[Mark]) -> Iterator[Line]:
+    """Yield the facing of the brake mount."""
+    posts = [m for m in marks if m.face is not None]
+    if posts:
+        apart = posts[0].feature.spec.apart
+        yield (
+            f"face the posts of the brake mount {_numbers(posts)} in one plane, square to the rotor, "
+            "once cold",
+            f"{apart:g} between the bolts; middles of the faces on the fixture sheet",
+        )
+
+
 def threads(marks: Sequence[Mark]) -> Iterator[Line]:
     """Yield the chasing of threads, by size."""
-    threaded = [m for m in marks if m.feature.spec.kind in ("boss", "eye")]
+    threaded = [m for m in marks if m.feature.spec.kind in ("boss", "eye", "post_mount")]
     only_bottles = all(m.feature.implied for m in threaded)
     count: dict[str, int] = {}
     for mark in threaded:
-        thread = mark.feature.spec.thread or "M5"
+        thread = mark.feature.spec.threaded
         count[thread] = count.get(thread, 0) + 1
     if count:
         what = "the bottle bosses" if only_bottles else "bosses and eyes"
+        if any(m.feature.spec.kind == "post_mount" for m in threaded):
+            what = (
+                "the brake mount"
+                if len(_kinds(threaded)) == 1
+                else f"{what}, and of the brake mount"
+            )
         yield (
             f"chase the threads of {what}",
             "; ".join(f"{thread}, {n} of them" for thread, n in count.items()),
@@ -82,8 +108,11 @@ def threads(marks: Sequence[Mark]) -> Iterator[Line]:
 
 
 def _called(bosses: Sequence[Mark]) -> str:
-    kinds = {m.feature.spec.kind for m in bosses}
-    return "sleeves" if kinds == {"flat_mount"} else "bosses"
+    return "sleeves" if _kinds(bosses) == {"flat_mount"} else "bosses"
+
+
+def _kinds(marks: Sequence[Mark]) -> set[str]:
+    return {m.feature.spec.kind for m in marks}
 
 
 def _by_tube(marks: Sequence[Mark]) -> dict[str, list[Mark]]:

@@ -11,7 +11,7 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.bike.built_fork.layout import hub_of, layout_of
 from frame3d.fabrication.bench.joints import FORK, FRONT, WHOLE, Joint, spread
-from frame3d.fabrication.bench.on_tubes import after_joining, before_joining, slots, threads
+from frame3d.fabrication.bench.on_tubes import after_joining, before_joining, faces, slots, threads
 from frame3d.fabrication.bench.words import (
     AFTER,
     BEFORE,
@@ -252,7 +252,7 @@ def _finished(bike: Bike, marks: Sequence[Mark]) -> Iterator[Step]:
             yield Step(
                 "Reaming and facing", "tap the dropout for its axle", wheel.axle_thread, GIVEN
             )
-    yield from (Step("Reaming and facing", *line) for line in threads(marks))
+    yield from (Step("Reaming and facing", *line) for line in (*faces(marks), *threads(marks)))
     yield from _pivots(bike)
     yield Step("Last", "weigh the bare frame, write down mass and number", "g, no.")
     yield Step("Last", "press in bearings, bushings and cups only now; see the parts list")

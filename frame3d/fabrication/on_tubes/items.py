@@ -10,6 +10,7 @@ from frame3d.fabrication.parts.item import Item
 from frame3d.fabrication.tube_facts import plain
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.forms import Form, forms
+from frame3d.tubes.features.towers import towers
 
 PRACTICE = "common practice, no source"
 WHAT = {
@@ -18,6 +19,7 @@ WHAT = {
     "stop": "cable stop",
     "eye": "threaded eye",
     "flat_mount": "flat mount sleeve",
+    "post_mount": "brake post",
 }
 
 
@@ -34,14 +36,20 @@ def feature_items(bike: Bike) -> Iterator[Item]:
     tubes = {tube.name: tube for tube in bike.tubes}
     for feature in bike.frame.features:
         tube = tubes[feature.tube]
+        for tower in towers(feature, tube):
+            wide, high = (_short(x) for x in (feature.spec.outside, tower.height))
+            size = f"{feature.spec.threaded}, face {wide} square, {high} to the tube's axis"
+            group = alike.setdefault((WHAT["post_mount"], size, tube.material), _Alike())
+            group.names.append(tower.name)
+            group.where[f"{plain(feature.name)} on {plain(feature.key)}"] = None
+            _count(bolts, "post mount", feature)
         for form in forms(feature, tube):
             key = (WHAT[feature.spec.kind], _size(feature, form), tube.material)
             group = alike.setdefault(key, _Alike())
             group.names.append(form.name)
             group.where[f"{plain(feature.name)} on {plain(feature.key)}"] = None
             if feature.spec.kind in ("boss", "flat_mount"):
-                key_of = ("boss" if feature.spec.kind == "boss" else "flat mount", _thread(feature))
-                bolts[key_of] = bolts.get(key_of, 0) + 1
+                _count(bolts, plain(feature.spec.kind), feature)
     for (what, size, material), group in alike.items():
         yield Item(
             what, len(group.names), size, "", "; ".join(group.where), material=material,
@@ -53,13 +61,22 @@ def feature_items(bike: Bike) -> Iterator[Item]:
     yield from _bottles(bike)
 
 
+def _count(bolts: dict[tuple[str, str], int], where: str, feature: Feature) -> None:
+    key = (where, feature.spec.threaded)
+    bolts[key] = bolts.get(key, 0) + 1
+
+
 def _thread(feature: Feature) -> str:
-    return feature.spec.thread or "M5"
+    return feature.spec.threaded
+
+
+def _short(length: float) -> str:
+    return f"{length:.1f}".removesuffix(".0")
 
 
 def _size(feature: Feature, form: Form) -> str:
     spec = feature.spec
-    long = f"{form.length:.1f}".removesuffix(".0")
+    long = _short(form.length)
     match spec.kind:
         case "boss" | "eye":
             return f"{_thread(feature)}, {form.diameter:g} outside, {long} long"

@@ -12,6 +12,7 @@ from frame3d.bike.bike import Bike
 from frame3d.fabrication.develop import Development
 from frame3d.fabrication.tube_facts import TubeFacts, line_name, plain
 from frame3d.geometry.arrays import Array, Ints, Mask
+from frame3d.geometry.vector import Vector
 from frame3d.tubes.cuts.edge import EdgeOutline
 from frame3d.tubes.cuts.vents import Hole
 from frame3d.tubes.features.edges import AROUND, edge_points, on_tube
@@ -19,6 +20,7 @@ from frame3d.tubes.features.extent import extent
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.holes import across, marked
 from frame3d.tubes.features.stand import Spot, directions, spot, spots
+from frame3d.tubes.features.towers import footprint, towers
 from frame3d.tubes.tube import Tube
 
 FINE: Final = 2000
@@ -53,7 +55,9 @@ class Mark:
     cut: tuple[EdgeOutline, ...]
     """Edges on the tube's outside of what is drilled and cut, open where the tube ends."""
     covered: EdgeOutline | None
-    """What a guide, stop or eye covers of the tube; None for others."""
+    """What a guide, stop, eye or brake post covers of the tube; None for others."""
+    face: Vector | None
+    """Middle of the face of a brake post, (3,) [mm]; None for others."""
 
     @property
     def s(self) -> float:
@@ -63,7 +67,7 @@ class Mark:
     @property
     def angle(self) -> float:
         """Around the tube from the line of angle 0, -180 to 180 [degrees]."""
-        return 180.0 - (180.0 - self.feature.angle) % 360.0
+        return 180.0 - (180.0 - self.feature.angles[self.feature.labels.index(self.label)]) % 360.0
 
     @property
     def around_text(self) -> str:
@@ -108,8 +112,11 @@ def sizes_text(feature: Feature) -> str:
             return f"vent {spec.outside:g}"
         case "clamp_slot":
             return f"slot {spec.wide:g} to the top, hole {spec.hole:g}"
-        case "flat_mount":
-            return f"flat mount {spec.thread or 'M5'}, hole {spec.outside:g} through both walls"
+        case "flat_mount" | "post_mount":
+            size = f"{spec.threaded}, {spec.outside:g} square"
+            if spec.kind == "flat_mount":
+                size = f"{spec.threaded}, hole {spec.outside:g} through both walls"
+            return f"{plain(spec.kind)} {size}"
         case "collar":
             return f"collar, {spec.long:g} high, {spec.thread or 'M5'}"
 
@@ -139,11 +146,12 @@ def _mark(number: int, feature: Feature, label: str, one: TubeFacts, place: Spot
     tube = one.tube
     phi = float(on_tube(place.foot[None], tube)[0][0])
     up, quarter = (_phi(tube, place.s, way) for way in directions(tube, place.s))
-    away = 180.0 - (180.0 - feature.angle) % 360.0
+    index = feature.labels.index(label)
+    away = 180.0 - (180.0 - feature.angles[index]) % 360.0
     beyond = quarter if away >= 0 else 2 * up - quarter
     if 180.0 - abs(away) < 0.005:
         beyond = up + 180.0
-    index = feature.labels.index(label)
+    posts = towers(feature, tube)
     return Mark(
         number=number,
         feature=feature,
@@ -157,7 +165,8 @@ def _mark(number: int, feature: Feature, label: str, one: TubeFacts, place: Spot
         zero=line_name(tube, place.s, up),
         toward=line_name(tube, place.s, beyond),
         cut=_edges(feature, tube, index, one),
-        covered=_covered(feature, tube, place),
+        covered=_covered(feature, tube, index),
+        face=posts[index].face if posts else None,
     )
 
 
@@ -216,10 +225,13 @@ def _runs(kept: Mask) -> list[Ints]:
     return [piece for piece in pieces if kept[piece[0]] and len(piece) > 1]
 
 
-def _covered(feature: Feature, tube: Tube, place: Spot) -> EdgeOutline | None:
+def _covered(feature: Feature, tube: Tube, index: int) -> EdgeOutline | None:
     """Return the outline of what stands on the tube, laid onto it."""
+    if feature.spec.kind == "post_mount":
+        return EdgeOutline(*on_tube(footprint(feature, tube)[index], tube), is_hole=True)
     if feature.spec.kind not in ("guide", "stop", "eye"):
         return None
+    place = spots(feature, tube)[index]
     along, around = extent(feature)
     share = np.linspace(-1.0, 1.0, 21)
     one = np.ones(21)

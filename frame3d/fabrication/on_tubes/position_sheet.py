@@ -10,6 +10,7 @@ from frame3d.fabrication.lists import csv_bytes
 from frame3d.fabrication.on_tubes.marking_sheets import around
 from frame3d.fabrication.on_tubes.marks import Mark
 from frame3d.fabrication.tube_facts import plain
+from frame3d.geometry.vector import Vector
 from frame3d.paper import page_elements
 from frame3d.paper.page_elements import MARGIN, Column, Paper
 from frame3d.paper.sheet import Sheet
@@ -17,6 +18,7 @@ from frame3d.paper.sheet import Sheet
 COLUMNS: Final = (
     "number", "tube", "side", "feature", "kind", "of_row", "what", "from_start_mm", "from_end_mm",
     "from_axis_start_mm", "angle_deg", "around", "around_mm", "x_mm", "y_mm", "z_mm", "joined",
+    "face_x_mm", "face_y_mm", "face_z_mm",
 )  # fmt: skip
 """Columns of features.csv; new ones are added behind these."""
 STEP: Final = 4.6
@@ -43,6 +45,7 @@ def features_csv(marks: Sequence[Mark]) -> bytes:
                 f"{mark.from_start:z.2f}", f"{mark.from_end:z.2f}", f"{mark.s:z.2f}",
                 f"{mark.angle:z.2f}", mark.around_text, f"{mark.around:z.2f}", f"{x:z.2f}",
                 f"{y:z.2f}", f"{z:z.2f}", "no" if feature.implied else "yes",
+                *(("", "", "") if mark.face is None else (f"{v:z.2f}" for v in mark.face.tolist())),
             )
         )  # fmt: skip
     return csv_bytes(COLUMNS, rows)
@@ -55,6 +58,8 @@ def measured(marks: Sequence[Mark]) -> list[tuple[str, str]]:
         name = f"{mark.number}: {mark.name} on {plain(mark.tube.name)}"
         rows.append((f"{name}, from the start's long point", f"{mark.from_start:z.2f} mm"))
         rows.append((f"{name}, around", mark.around_text))
+        if mark.face is not None:
+            rows.append((f"{name}, middle of its face", f"{_place(mark.face, 2)} mm"))
     return rows
 
 
@@ -73,11 +78,25 @@ def position_sheets(bike: Bike, marks: Sequence[Mark], paper: Paper) -> list[She
         )  # fmt: skip
         low = _table(sheet, top - 3.0, group)
         y = low - 5.0
-        for line in NOTES:
+        for line in (*NOTES, *faces_of(marks)):
             y = page_elements.paragraph(sheet, MARGIN, y, line, sheet.width - 2 * MARGIN, 2.5)
         page_elements.caution(sheet)
         sheets.append(sheet)
     return sheets
+
+
+def faces_of(marks: Sequence[Mark]) -> list[str]:
+    """Return where the faces of a brake mount are, in words."""
+    found = [
+        f"{mark.number}: middle of its face at {_place(mark.face, 1)}"
+        for mark in marks
+        if mark.face is not None
+    ]
+    return [f"Brake mount, {'; '.join(found)}."] if found else []
+
+
+def _place(at: Vector, digits: int) -> str:
+    return ", ".join(f"{axis} {v:z.{digits}f}" for axis, v in zip("xyz", at.tolist(), strict=True))
 
 
 def _table(sheet: Sheet, top: float, marks: Sequence[Mark]) -> float:

@@ -26,8 +26,17 @@ def wheel_parts(bike: Bike) -> Iterator[Item]:
         yield from _brake("front", front, native, "build.fork.mount_rotor", "on the fork's mount")
     rear = None if build.rear_wheel is None else build.rear_wheel.rotor
     if rear is not None and build.rear_brake is not None:
-        yield from _brake("rear", rear, build.rear_brake.mount_rotor,
-                          "build.rear_brake.mount_rotor", "mount to the caliper's drawing")  # fmt: skip
+        yield from _brake("rear", rear, _native(bike), "build.rear_brake.mount_rotor",
+                          "mount to the caliper's drawing")  # fmt: skip
+
+
+def _native(bike: Bike) -> float | None:
+    """Return the rotor that the frame's rear mount takes without an adaptor [mm]; None if not known."""
+    brake, built = bike.spec.build.rear_brake, bike.frame.spec.build
+    if brake is not None and brake.mount_rotor is not None:
+        return brake.mount_rotor
+    followed = any(feature.mount is not None for feature in bike.frame.features)
+    return built.rear_wheel.rotor if followed and built.rear_wheel is not None else None
 
 
 def _wheel(bike: Bike, end: str, wheel: WheelSpec) -> Iterator[Item]:

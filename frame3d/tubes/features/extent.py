@@ -12,6 +12,8 @@ from frame3d.tubes.features.edges import edge_points
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.holes import marked
 from frame3d.tubes.features.stand import Spot, spot, spots
+from frame3d.tubes.features.towers import cannot_stand
+from frame3d.tubes.features.towers import footprint as under_towers
 from frame3d.tubes.tube import Tube
 
 ROOM = 0.95
@@ -20,6 +22,12 @@ THIN = 3.0
 """Least difference between a collar's outside and the tube's [mm]; common practice, no source."""
 LEANING = 0.8
 """Largest share of half the bore that a leaning port's inner end may reach past the axis."""
+
+
+MOVED = (
+    "; a stay that reaches nearer to the axle, another build.rear_brake.angle, or a lean of its bolts "
+    "moves the posts"
+)
 
 
 def extent(feature: Feature) -> tuple[float, float]:
@@ -47,6 +55,8 @@ def footprint(feature: Feature, tube: Tube) -> Array:
     """Return points on the tube's outside around what a feature covers: (n, 3) [mm]."""
     if feature.spec.kind in ("boss", "port", "vent", "clamp_slot", "flat_mount"):
         return np.concatenate([edge_points(hole, tube, count=48) for hole in marked(feature, tube)])
+    if feature.spec.kind == "post_mount":
+        return np.concatenate(under_towers(feature, tube))
     along, around = extent(feature)
     found = []
     if feature.spec.kind == "collar":
@@ -72,8 +82,12 @@ def wrong_with(feature: Feature, tube: Tube, envelopes: Mapping[str, Envelope]) 
         if beyond > 1e-6:
             return (
                 f"it stands {beyond:.1f} mm off the tube, whose metal runs from {low:.1f} to "
-                f"{high:.1f} mm along its axis"
+                f"{high:.1f} mm along its axis" + (MOVED if spec.kind == "post_mount" else "")
             )
+    if spec.kind == "post_mount":
+        wrong = cannot_stand(feature, tube, envelopes[tube.name])
+        if wrong is not None:
+            return wrong
     for place in spots(feature, tube):
         wrong = _too_large(feature, tube, place, around)
         if wrong is not None:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from frame3d.errors import Note
-from frame3d.geometry.vector import pitched, vector
+from frame3d.geometry.vector import Point, pitched, vector
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.junctions import Side
 from frame3d.parameters.models.mating import BottleSpec
 from frame3d.parameters.models.tube_features.feature import FeatureSpec
+from frame3d.parameters.models.tube_features.kinds import BRAKE_MOUNTS
 from frame3d.tubes.cuts.overlap import Envelope
+from frame3d.tubes.features.brake_mount import NoPlaceError, mount_on
 from frame3d.tubes.features.collar import collar_in
 from frame3d.tubes.features.extent import wrong_with
 from frame3d.tubes.features.feature import Feature
@@ -22,12 +25,14 @@ from frame3d.tubes.tube import Tube
 
 SAME = 10.0
 """Bosses nearer than this to those that a bottle asks for are the bottle's [mm]."""
+OFF = 0.5
+"""A caliper that a flat mount puts off its given angle by no more is not told of [degrees]."""
 BESIDE = 1.0
 """Angle within which they are on its side [degrees]."""
 
 
 def place_features(
-    spec: FrameSpec, tubes: Sequence[Tube], envelopes: Mapping[str, Envelope]
+    spec: FrameSpec, tubes: Sequence[Tube], envelopes: Mapping[str, Envelope], axle: Point | None
 ) -> tuple[tuple[Feature, ...], tuple[Note, ...]]:
     """Return the features of all tubes in the file's order, those that bottles imply, and warnings.
 
@@ -35,6 +40,7 @@ def place_features(
         spec: the file.
         tubes: all placed tubes.
         envelopes: outsides of tubes, shell and housings, by name.
+        axle: the rear axle's middle [mm]; None on what has none.
     """
     found: list[Feature] = []
     notes: dict[tuple[str, str], Note] = {}
@@ -44,13 +50,21 @@ def place_features(
         notes.setdefault((feature.path, message), note)  # once for a pair
 
     for tube in tubes:
-        for feature in _given(spec, tube):
-            wrong = wrong_with(feature, tube, envelopes)
+        for given in _given(spec, tube):
+            feature = given
+            try:
+                feature = _mounted(spec, given, tube, axle)
+                wrong = wrong_with(feature, tube, envelopes)
+            except NoPlaceError as why:
+                wrong = str(why)
             if wrong is not None:
                 warn(feature, f"{wrong}; it is left out")
                 continue
             found.append(feature)
-            for message in warnings_of(feature, tube, tubes, envelopes):
+            for message in (
+                *_about_mount(spec, feature, tube),
+                *warnings_of(feature, tube, tubes, envelopes),
+            ):
                 warn(feature, message)
     placed = {tube.name: tube for tube in tubes}
     for feature, other in overlapping(found, placed):
@@ -71,6 +85,51 @@ def place_features(
                 )
             found.append(feature)
     return tuple(found), tuple(notes.values())
+
+
+def _mounted(spec: FrameSpec, feature: Feature, tube: Tube, axle: Point | None) -> Feature:
+    """Return a brake mount where its rotor puts it; any other feature as it is.
+
+    Raises:
+        NoPlaceError: it cannot stand there.
+    """
+    given = feature.spec
+    if given.kind not in BRAKE_MOUNTS or not (given.from_start is None is given.from_end):
+        return feature
+    if axle is None:
+        raise NoPlaceError("there is no rear axle that it could follow from")
+    mount = mount_on(spec, given, tube, axle)
+    s = tuple(post.s for post in mount.posts)
+    if (
+        given.kind == "flat_mount"
+    ):  # its sleeves stand along the tube, which is seldom level with the rotor
+        middle, half = sum(s) / 2, given.apart / 2
+        s = (middle - half, middle + half)
+    return replace(feature, s=s, mount=mount)
+
+
+def _about_mount(spec: FrameSpec, feature: Feature, tube: Tube) -> Iterator[str]:
+    """Yield what is to be warned of where the caliper does not move with its mount."""
+    if feature.spec.kind not in BRAKE_MOUNTS:
+        return
+    suspension, dropout, brake = spec.suspension, spec.build.dropout, spec.build.rear_brake
+    if feature.mount is not None and brake is not None and brake.angle is not None:
+        off = abs(brake.angle - feature.mount.caliper)
+        if off > OFF:
+            yield (
+                f"the caliper on it stands at {feature.mount.caliper:.1f}°, not at "
+                f"build.rear_brake.angle ({brake.angle:g}°), which is left aside"
+            )
+    if suspension is not None and tube.link != suspension.brake_link:
+        yield (
+            f"its caliper moves with {suspension.brake_link}, and its tube does not: "
+            "suspension.brake says which link carries it"
+        )
+    if dropout is not None and dropout.kind == "sliding":
+        yield (
+            "it stays where it is when the axle slides in its dropouts, and the caliper then stands "
+            "wrong to the rotor; in checks the caliper goes with the axle"
+        )
 
 
 def bottle_bosses(spec: FrameSpec, tubes: Sequence[Tube]) -> tuple[Feature, ...]:
@@ -139,7 +198,7 @@ def _given(spec: FrameSpec, tube: Tube) -> Iterator[Feature]:
 
 def _is_on(given: FeatureSpec, side: Side | None) -> bool:
     """Return whether one of a pair has a feature; a single tube has all."""
-    usual: Side | None = "left" if given.kind == "flat_mount" else None  # where the rotor is
+    usual: Side | None = "left" if given.kind in BRAKE_MOUNTS else None  # where the rotor is
     wanted = usual if given.side is None else given.side
     return side is None or wanted in (None, side)
 

@@ -67,7 +67,7 @@ def spot(tube: Tube, s: float, angle: float) -> Spot:
 
 def spots(feature: Feature, tube: Tube) -> tuple[Spot, ...]:
     """Return the places of a feature's row."""
-    return tuple(spot(tube, s, feature.angle) for s in feature.s)
+    return tuple(spot(tube, s, a) for s, a in zip(feature.s, feature.angles, strict=True))
 
 
 def far_foot(tube: Tube, place: Spot) -> Vector:

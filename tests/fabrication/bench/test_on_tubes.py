@@ -5,10 +5,11 @@ from __future__ import annotations
 from functools import cache
 
 from frame3d.fabrication.bench.joints import joints_of
-from frame3d.fabrication.bench.on_tubes import after_joining, before_joining, slots, threads
+from frame3d.fabrication.bench.on_tubes import after_joining, before_joining, faces, slots, threads
 from frame3d.fabrication.bench.steps import steps_of
 from frame3d.fabrication.pack import Maker
 from tests.featured import solved
+from tests.mounted import mounted
 
 
 @cache
@@ -72,3 +73,15 @@ def test_a_flat_mount_s_sleeves_are_set_before_joining() -> None:
     assert first[2].startswith("2 × flat mount M5, hole 12 through both walls")
     assert second[1].startswith("chainstay: join the sleeves 1, 2")
     assert not any("flat" in line[0] for line in threads(made.marks))
+
+
+def test_posts_are_joined_on_the_frame_faced_and_then_tapped() -> None:
+    made = Maker(mounted({"kind": "post_mount", "lean": 6}), "A4", None)
+    (line,) = after_joining(made.marks, "tig")
+    assert line[1].endswith("the brake mount 1, 2")
+    (faced,) = faces(made.marks)
+    assert faced[1].startswith("74.2 between the bolts")
+    assert list(threads(made.marks)) == [("chase the threads of the brake mount", "M6, 2 of them")]
+    what = [step.what for step in steps_of(made.bike, made.facts, joints_of(made.bike))]
+    assert what.index(faced[0]) < what.index("chase the threads of the brake mount")
+    assert list(faces(maker().marks)) == []

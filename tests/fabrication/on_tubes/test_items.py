@@ -10,6 +10,7 @@ from frame3d.fabrication.on_tubes.items import feature_items
 from frame3d.fabrication.parts.item import Item
 from frame3d.fabrication.parts_list import items_of
 from tests.featured import featured, solved
+from tests.mounted import mounted
 
 
 def listed(features: dict[str, dict[str, Any]] | None = None, **build: Any) -> dict[str, Item]:
@@ -59,3 +60,17 @@ def test_a_flat_mount_has_two_sleeves_and_two_bolts() -> None:
     assert sum(item.count for item in sleeves) == 2
     assert all(item.size.startswith("for M5, 12 outside, bored 5.5, ") for item in sleeves)
     assert found["flat mount bolts M5"].count == 2
+
+
+def test_a_post_mount_has_two_posts_its_bolts_and_the_adaptor_for_a_larger_rotor() -> None:
+    bike = mounted({"kind": "post_mount", "lean": 6}, rotor=203.0, mount_rotor=180)
+    found = {item.what: item for item in items_of(bike, [])}
+    posts = [item for item in feature_items(bike) if item.what == "brake post"]
+    assert sum(item.count for item in posts) == 2
+    assert all(item.size.startswith("M6, face 14 square, ") for item in posts)
+    assert (found["post mount bolts"].count, found["post mount bolts"].size) == (2, "M6")
+    assert found["rear brake adaptor"].size == "from 180 to 203"
+    # Without `mount_rotor` it is made for the wheel's rotor.
+    own = {item.what: item for item in items_of(mounted({"kind": "post_mount", "lean": 6}), [])}
+    assert "rear brake adaptor" not in own
+    assert own["rear brake"].note == "mount to the caliper's drawing"

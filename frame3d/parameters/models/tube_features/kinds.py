@@ -5,8 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-Kind = Literal["boss", "port", "guide", "stop", "eye", "vent", "clamp_slot", "collar", "flat_mount"]
+Kind = Literal[
+    "boss",
+    "port",
+    "guide",
+    "stop",
+    "eye",
+    "vent",
+    "clamp_slot",
+    "collar",
+    "flat_mount",
+    "post_mount",
+]
 Thread = Literal["M4", "M5", "M6", "M8"]
+
+
+BRAKE_MOUNTS: Final = ("flat_mount", "post_mount")
+"""Kinds that hold the rear brake's caliper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +47,17 @@ SCREWS: Final[dict[Thread, Screw]] = {
 
 FLAT_APART: Final = 34.0
 """Between the bolts of a rear flat mount [mm]; value from memory of the published drawing."""
+POST_APART: Final = 74.2
+"""Between the bolts of a post mount [mm]; value from memory of the post mount's open drawings."""
+OUTWARD: Final = 12.5
+"""Usual distance of a post mount's bolts beside the rotor's middle, toward the dropout [mm]; from
+memory and uncertain: the caliper's drawing decides."""
 CLEAR: Final = 0.5
 """How much wider than its thread a bolt's clear hole is [mm]; value from memory of ISO 273, medium."""
 SLEEVE: Final = 3.0
 """How much wider than a boss a flat mount's sleeve is [mm]; common practice, no source."""
+POST: Final = 4.0
+"""How much wider than a boss a post mount's face is [mm]; common practice, no source."""
 ALONG: Final = ("from_start", "from_end")
 """Keys that place a feature along its tube."""
 ROW: Final = ("count", "spacing")
@@ -49,6 +71,7 @@ KEYS: Final[dict[Kind, tuple[str, ...]]] = {
     "clamp_slot": ("angle", "width", "length", "end_hole"),
     "collar": ("angle", "diameter", "length", "thread"),
     "flat_mount": (*ALONG, "angle", "thread", "diameter", "height", "head"),
+    "post_mount": ("height", "lean", "outward", "thread", "diameter", "depth"),
 }
 """Kind -> keys besides `kind` and `side`."""
 SIZES: Final[dict[Kind, dict[str, float]]] = {
@@ -61,8 +84,15 @@ SIZES: Final[dict[Kind, dict[str, float]]] = {
     "clamp_slot": {"width": 2.5, "length": 32.0, "end_hole": 6.0},
     "collar": {"length": 14.0},
     "flat_mount": {"height": 2.0, "spacing": FLAT_APART, "count": 2},
+    "post_mount": {
+        "height": 15.0,
+        "depth": 12.0,
+        "spacing": POST_APART,
+        "count": 2,
+        "outward": OUTWARD,
+    },
 }
-"""Usual sizes [mm]; common practice, no source."""
+"""Usual sizes [mm]; common practice, no source, but for the distances above."""
 ABOUT: Final = 3.5
 """How much wider a guide or stop is than what it holds [mm]; common practice, no source."""
 RING: Final = 9.0
