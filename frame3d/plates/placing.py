@@ -11,6 +11,7 @@ from frame3d.geometry.outline import Flaw, Outline
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.flat_parts.plates import (
     SHELL,
+    ChainguideSpec,
     GussetSpec,
     LinkPlateSpec,
     PathSpec,
@@ -19,7 +20,7 @@ from frame3d.parameters.models.flat_parts.plates import (
     TabSpec,
 )
 from frame3d.parameters.models.junctions import Side
-from frame3d.plates import gussets, own_paths, tabs
+from frame3d.plates import chainguides, gussets, own_paths, tabs
 from frame3d.plates.overlap import TOUCH, largest_share, reached, taken_by
 from frame3d.plates.sheet_material import sheet_material
 from frame3d.plates.tabs import MisfitError
@@ -105,13 +106,15 @@ class _Shape:
 
 
 def _made(
-    context: PlacementContext, key: str, spec: GussetSpec | TabSpec | PathSpec
+    context: PlacementContext, key: str, spec: GussetSpec | TabSpec | ChainguideSpec | PathSpec
 ) -> Iterator[Plate]:
     match spec:
         case GussetSpec():
             shape, pair = _gusset(context, spec)
         case TabSpec():
             shape, pair = _tab(context, spec)
+        case ChainguideSpec():
+            shape, pair = _chainguide(context, spec), False
         case PathSpec():
             shape, pair = _own(context, spec), spec.pair
     metal = replace(shape.outline, outer=shape.rough)
@@ -222,13 +225,7 @@ def _gusset(context: PlacementContext, spec: GussetSpec) -> tuple[_Shape, bool]:
 def _tab(context: PlacementContext, spec: TabSpec) -> tuple[_Shape, bool]:
     body: Tube | Shell
     if spec.on == SHELL:
-        if context.shell is None:
-            raise MisfitError(
-                "on",
-                "there is no bottom bracket shell to stand on",
-                "say which one under build, e.g. bottom_bracket: {shell: threaded-73}",
-            )
-        body, pair, link, name = context.shell, False, None, SHELL
+        body, pair, link, name = _shell(context, "on"), False, None, SHELL
     else:
         body, pair = _tube(context, spec.on)
         link, name = body.link, body.name
@@ -248,6 +245,29 @@ def _tab(context: PlacementContext, spec: TabSpec) -> tuple[_Shape, bool]:
     edges = tabs.edges_of(spec, stand, max(abs(low), abs(high)))
     outline = tabs.outline_of(spec, edges.fitted, stand)
     return _Shape(outline, edges.rough, stand.plane, low, high, (name,), link), pair
+
+
+def _shell(context: PlacementContext, key: str) -> Shell:
+    if context.shell is None:
+        raise MisfitError(
+            key,
+            "there is no bottom bracket shell to stand on",
+            "say which one under build, e.g. bottom_bracket: {shell: threaded-73}",
+        )
+    return context.shell
+
+
+def _chainguide(context: PlacementContext, spec: ChainguideSpec) -> _Shape:
+    shell = _shell(context, "")
+    edges = chainguides.edges_of(spec, shell)
+    outline = chainguides.outline_of(spec, edges.fitted)
+    high = -shell.faces[0] - spec.inset  # heights are toward the right
+    if high - spec.thickness < -shell.faces[1]:
+        raise MisfitError(
+            "inset", f"it lies beside the shell, which is {shell.width:g} mm wide", "a smaller one"
+        )
+    low = high - spec.thickness
+    return _Shape(outline, edges.rough, chainguides.PLANE, low, high, (SHELL,), None)
 
 
 def _own(context: PlacementContext, spec: PathSpec) -> _Shape:

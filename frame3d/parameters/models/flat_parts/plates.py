@@ -37,10 +37,12 @@ from frame3d.parameters.models.flat_parts.cut_outs import (
     Vertices,
 )
 from frame3d.parameters.models.names import LinkName
+from frame3d.parameters.models.tube_features.kinds import SCREWS
 from frame3d.parameters.models.tubes import TubeSpec
 
 SHELL = "bottom_bracket"
 _Coordinate = Annotated[float, Field(ge=-3000, le=3000)]
+_Angle = Annotated[float, Field(ge=-360, le=360)]
 _Length = Annotated[float, Field(gt=0, le=500)]
 
 
@@ -227,6 +229,85 @@ class TabSpec(FlatPartSpec):
             )
 
 
+class ChainguideSpec(FlatPartSpec):
+    """The three tabs of a chainguide as one plate that opens to the rear, welded to the shell's right.
+
+    A circle of 56 mm and M6 are values from memory of the open interface that guides share; the angles
+    between its holes are not known here, so equal ones are taken: the guide's own drawing decides.
+    """
+
+    kind: Literal["chainguide"] = Field(..., title="Kind", description="chainguide")
+    circle: float = number(
+        "Circle",
+        "Diameter of the circle that the holes lie on, about the shell's centre (value from memory)",
+        low=30,
+        high=200,
+        example=56,
+        default=56.0,
+    )
+    angles: Annotated[
+        tuple[_Angle, _Angle, _Angle],
+        Strict(False),
+    ] = Field(
+        (-130.0, -10.0, 110.0),
+        title="Angles",
+        description="Of the three holes, from straight ahead upward, each more than the one before; it "
+        "is open from the last on to the first. The guide's drawing says them; equal ones are an "
+        "assumption [degrees]",
+        examples=[[-130, -10, 110]],
+    )
+    inset: float = number(
+        "Inset",
+        "Of the face that the guide is bolted onto, in from the shell's right face (from memory and "
+        "uncertain)",
+        low=-20,
+        high=60,
+        example=2.5,
+        default=2.5,
+    )
+    radius: float = number(
+        "Radius", "Of the round about each hole (common practice, no source)", low=4, high=30,
+        example=8, default=8.0,
+    )  # fmt: skip
+    ring: float | None = number(
+        "Ring",
+        "Radius of the edge between the rounds, about the shell's centre; left out, 2 more than the "
+        "circle's",
+        above=0,
+        high=150,
+        example=30,
+    )
+    thread: Literal["M5", "M6", "M8"] = Field(
+        "M6",
+        title="Thread",
+        description="In the holes, tapped (value from memory)",
+        examples=["M6"],
+    )
+
+    @property
+    def outer(self) -> float:
+        """Radius of the edge between the rounds [mm]."""
+        return self.circle / 2 + 2.0 if self.ring is None else self.ring
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield holes that are out of order, or leave no metal."""
+        first, second, third = self.angles
+        if not first < second < third < first + 360.0:
+            yield Problem(
+                "inconsistent",
+                "angles",
+                "not each more than the one before, within one turn",
+                "e.g. [-130, -10, 110]",
+            )
+        if self.radius < SCREWS[self.thread].major / 2 + 1.0:
+            yield Problem(
+                "inconsistent",
+                "radius",
+                f"leaves no metal around {self.thread}",
+                f"at least {SCREWS[self.thread].major / 2 + 1:g}",
+            )
+
+
 class PivotTabSpec(FlatPartSpec):
     """A left and right tab from a tube to a point of the rear suspension, instead of plain lugs there.
 
@@ -388,12 +469,13 @@ def _kind(value: object) -> str | None:
     return f"<{given}>" if given in KINDS else None
 
 
-KINDS = ("gusset", "tab", "pivot_tab", "link_plate", "path")
+KINDS = ("gusset", "tab", "chainguide", "pivot_tab", "link_plate", "path")
 
-PlateSpec = GussetSpec | TabSpec | PivotTabSpec | LinkPlateSpec | PathSpec
+PlateSpec = GussetSpec | TabSpec | ChainguideSpec | PivotTabSpec | LinkPlateSpec | PathSpec
 PlateField = Annotated[
     Annotated[GussetSpec, Tag("<gusset>")]
     | Annotated[TabSpec, Tag("<tab>")]
+    | Annotated[ChainguideSpec, Tag("<chainguide>")]
     | Annotated[PivotTabSpec, Tag("<pivot_tab>")]
     | Annotated[LinkPlateSpec, Tag("<link_plate>")]
     | Annotated[PathSpec, Tag("<path>")],
@@ -423,6 +505,20 @@ def _pivot_tab_problems(
         )
     if plate.at not in points:
         yield unknown(f"{key}.at", "point of the suspension", plate.at, points)
+
+
+def _tab_problems(key: str, plate: TabSpec, tubes: Mapping[str, TubeSpec]) -> Iterator[Problem]:
+    """Yield what a tab cannot stand on."""
+    on = plate.on
+    if on != SHELL and on not in tubes:
+        yield unknown(f"{key}.on", "tube", on, (*tubes, SHELL))
+    elif plate.gap is not None and on in tubes and tubes[on].pair:
+        yield Problem(
+            "inconsistent",
+            f"{key}.gap",
+            f"{on} is a pair beside the centre plane",
+            "leave gap out: there is a tab on either tube",
+        )
 
 
 def plate_problems(
@@ -460,16 +556,10 @@ def _names(
             for i, name in enumerate(on):
                 if name not in tubes:
                     yield unknown(f"{key}.on.{i}", "tube", name, tuple(tubes))
-        case TabSpec(on=on):
-            if on != SHELL and on not in tubes:
-                yield unknown(f"{key}.on", "tube", on, (*tubes, SHELL))
-            elif plate.gap is not None and on in tubes and tubes[on].pair:
-                yield Problem(
-                    "inconsistent",
-                    f"{key}.gap",
-                    f"{on} is a pair beside the centre plane",
-                    "leave gap out: there is a tab on either tube",
-                )
+        case TabSpec():
+            yield from _tab_problems(key, plate, tubes)
+        case ChainguideSpec():
+            pass  # it stands on the shell
         case PivotTabSpec():
             yield from _pivot_tab_problems(key, plate, tubes, places)
         case LinkPlateSpec(link=link):
