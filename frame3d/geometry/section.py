@@ -91,13 +91,14 @@ class Section:
         """Return the wall thickness at `s` (any shape) [mm]."""
         return np.asarray(np.interp(s, self.s, self.wall))
 
-    def radii_at(self, s: Array | float, depth: float = 0.0) -> tuple[Array, Array]:
+    def radii_at(self, s: Array | float, depth: Array | float = 0.0) -> tuple[Array, Array]:
         """Return half height and half width of an ellipse within the wall at `s` (any shape) [mm].
 
-        `depth` is the share of the wall: 0 the outside, 1 the inside (of a solid bar, the axis).
+        `depth` is the share of the wall: 0 the outside, 1 the inside (of a solid bar, the axis); one for
+        all, or one each.
         """
         h, w = self.height_at(s) / 2, self.width_at(s) / 2
-        if depth == 0.0:
+        if _is_outside(depth):
             return h, w
         t = self.wall_at(s)
         solid = t <= 0
@@ -106,20 +107,20 @@ class Section:
             np.where(solid, w * (1 - depth), w - depth * t),
         )
 
-    def rounds_at(self, s: Array, depth: float = 0.0) -> Array:
+    def rounds_at(self, s: Array, depth: Array | float = 0.0) -> Array:
         """Return the radii of the corners at `s`: (n,) -> (n, 4) [mm]; `depth` as for `radii_at`."""
         columns = zip(*self.rounds, strict=True)
         radii = np.stack([np.interp(s, self.s, column) for column in columns], axis=1)
-        if depth == 0.0:
+        if _is_outside(depth):
             return radii
-        t = self.wall_at(s)[:, None]
+        t, depth = self.wall_at(s)[:, None], _column(depth)
         return np.where(t > 0, radii - depth * t, radii * (1 - depth))
 
-    def _outline(self, s: Array, depth: float = 0.0) -> tuple[Array, Array, Array]:
+    def _outline(self, s: Array, depth: Array | float = 0.0) -> tuple[Array, Array, Array]:
         """Return half height, half width and radii of a rounded outline at `s`: (n,), (n,), (n, 4)."""
         return *self.radii_at(s, depth), self.rounds_at(s, depth)
 
-    def place(self, phi: Array, s: Array, depth: float = 0.0) -> tuple[Array, Array]:
+    def place(self, phi: Array, s: Array, depth: Array | float = 0.0) -> tuple[Array, Array]:
         """Return where points of the outside or within the wall lie: along height and width, (n,) each.
 
         Args:
@@ -135,13 +136,13 @@ class Section:
             return a * np.cos(turn), b * np.sin(turn)
         s = np.broadcast_to(s, np.shape(phi))
         points, normal, _ = rounded.place(phi, *self._outline(s))
-        t = self.wall_at(s)[:, None]
-        if depth != 0.0:
+        if not _is_outside(depth):
+            t, depth = self.wall_at(s)[:, None], _column(depth)
             points = np.where(t > 0, points - depth * t * normal, points * (1 - depth))
         return points[:, 0], points[:, 1]
 
-    def strip(self, phi: Array, s: Array, depth: float = 0.0) -> Array:
-        """Return the area of wall in a radian of phi and all of the depth, at one depth: (n,) [mm²].
+    def strip(self, phi: Array, s: Array, depth: Array | float = 0.0) -> Array:
+        """Return the area of wall in a radian of phi and all of the depth, at a depth: (n,) [mm²].
 
         That is the Jacobian of `place` by depth and phi; its mean over both, times 2 pi, is the area.
         """
@@ -249,3 +250,13 @@ class Section:
         h, w, t = self.height_at(s), self.width_at(s), self.wall_at(s)
         bore = np.where(t > 0, (h - 2 * t) * (w - 2 * t), 0.0)
         return np.asarray(np.pi / 4 * (h * w - bore))
+
+
+def _is_outside(depth: Array | float) -> bool:
+    """Return whether one depth stands for all, and is that of the outside."""
+    return not isinstance(depth, np.ndarray) and depth == 0.0
+
+
+def _column(depth: Array | float) -> Array | float:
+    """Return depths as a column, one for all as it is."""
+    return depth[:, None] if isinstance(depth, np.ndarray) else depth

@@ -106,13 +106,16 @@ def masses_of(frame: Frame) -> Masses:
             parts.append(replace(left, name=tube.name, centre=mirrored(left.centre)))
             continue
         bores = [bore for bore in frame.bores if bore.tube == tube.name]
-        slots = tang_slots(tube, frame.plates)
-        volume, moment = _tube(tube, bodies, envelopes, bores, slots)
-        for hole in (
+        behind = shadows(tube, bodies)
+        cuts: list[Cutter] = [*behind, *tang_slots(tube, frame.plates)]
+        volume, moment = _tube(tube, bodies, envelopes, bores, cuts)
+        drillings = (
             *_through(holes, tube.name),
             *chain.from_iterable(taken(f, tube) for f in own),
-        ):
-            v, m = drilled(hole, tube, bores, _cutters(tube, bodies, envelopes))
+        )
+        cutters = _cutters(tube, bodies, envelopes, behind) if drillings else []
+        for hole in drillings:
+            v, m = drilled(hole, tube, bores, cutters)
             volume, moment = volume - v, moment - m
         parts.append(_part(tube.name, volume, moment, tube.density))
     for tube in frame.tubes:
@@ -157,13 +160,16 @@ def _bored_cylinder(body: Shell | Housing, holes: Iterable[Hole]) -> tuple[float
 
 
 def _cutters(
-    tube: Tube, bodies: dict[str, Solid], envelopes: dict[str, Envelope]
+    tube: Tube,
+    bodies: dict[str, Solid],
+    envelopes: dict[str, Envelope],
+    behind: Sequence[Shadow],
 ) -> list[Callable[[Array], Array]]:
     """Return the depth function of each body that cuts a tube; targets continue past their ends."""
     targets = _targets(tube)
     others = [envelopes[name].depth for name in tube.cut_by if name not in targets]
-    behind = [shadow.depth for shadow in shadows(tube, bodies)]
-    return [*(_endless(bodies[name], name).depth for name in sorted(targets)), *others, *behind]
+    endless = [_endless(bodies[name], name).depth for name in sorted(targets)]
+    return [*endless, *others, *(shadow.depth for shadow in behind)]
 
 
 def _endless(body: Solid, name: str) -> Envelope:
@@ -209,43 +215,39 @@ def _tube(
     bodies: dict[str, Solid],
     envelopes: dict[str, Envelope],
     bores: Sequence[Bore],
-    slots: Sequence[TangSlot],
+    more: Sequence[Cutter],
 ) -> tuple[float, Array]:
-    """Return volume [mm³] and first moment (3,) [mm⁴]."""
+    """Return volume [mm³] and first moment (3,) [mm⁴]; `more` cuts it besides `Tube.cut_by`."""
     length = tube.axis.length
     low, high = tube.start.long_point, length - tube.end.long_point
     volume, moment = _between(tube, low, high)
     targets = _targets(tube)
     others: list[Cutter] = [envelopes[name] for name in tube.cut_by if name not in targets]
-    others += [*shadows(tube, bodies), *slots]
-    cuts: list[tuple[MitreCut, bool]] = []
-    for at, end in _sides(tube):
-        if end.cut == "mitre" and end.target is not None:
-            cut = MitreCut(tube, at, bodies[end.target])
-            passes = bool(np.isnan(cut.coarse[1]).any())
-            cuts.append((cut, passes))
-            if passes:  # misses its target in part: little wall may hold what is left
-                others.append(_endless(bodies[end.target], end.target))
-    thick = tube.section.is_solid or any(passes for _, passes in cuts)
-    layers = _layers(5 if thick else 1)
-    around = MANY if any(passes for _, passes in cuts) else AROUND
-    phi: Array = np.arange(around, dtype=np.float64) * (360.0 / around)
-    first, last = (np.full((len(layers), around), s) for s in (low, high))
-    for cut, passes in cuts:
-        for i, (depth, _) in enumerate(layers):
-            if not passes:
-                z = cut.edge_at(phi, depth).z
-                (first if cut.at == "start" else last)[i] = z if cut.at == "start" else length - z
+    others += more
+    cuts = [
+        (MitreCut(tube, at, bodies[end.target]), end.target)
+        for at, end in _sides(tube)
+        if end.cut == "mitre" and end.target is not None
+    ]
+    layers, phi = _layers(5 if tube.section.is_solid else 1), _around(AROUND)
+    edges = [_edges(cut, phi, layers) for cut, _ in cuts]
+    if any(
+        z is None for z in edges
+    ):  # misses its target in part: little wall may hold what is left
+        layers, phi = _layers(5), _around(MANY)
+        edges = [None if z is None else _edges(cut, phi, layers)
+                 for z, (cut, _) in zip(edges, cuts, strict=True)]  # fmt: skip
+    first, last = (np.full((len(layers), len(phi)), s) for s in (low, high))
+    for z, (cut, target) in zip(edges, cuts, strict=True):
+        if z is None:
+            others.append(_endless(bodies[target], target))
+        elif cut.at == "start":
+            first = z
+        else:
+            last = length - z
+    v, m = _beyond(tube, phi, (low, high), (first, last), layers)
+    volume, moment = volume - v, moment - m
     window = _window(tube, others, (low, high))
-    for i, (depth, weight) in enumerate(layers):
-        for a, b in ((np.full(around, low), first[i]), (last[i], np.full(around, high))):
-            count = int(np.ceil(float(np.abs(b - a).max()) / STRIP))
-            if count:
-                share = ((np.arange(count) + 0.5) / count)[:, None]
-                places, strips = (a + share * (b - a)).ravel(), np.tile((b - a) / count, count)
-                turns = np.tile(phi, count)
-                v, m = _wedges(tube, turns, places, strips, depth, weight / around)
-                volume, moment = volume - v, moment - m
     if window is not None:
         v, m = _bitten(tube, phi, (first, last), window, others, layers)
         volume, moment = volume - v, moment - m
@@ -253,6 +255,48 @@ def _tube(
         v, m = _bored(tube, bore)
         volume, moment = volume - v, moment - m
     return volume, moment
+
+
+def _around(count: int) -> Array:
+    """Return angles evenly around a tube: (count,) [degrees]."""
+    return np.arange(count, dtype=np.float64) * (360.0 / count)
+
+
+def _edges(cut: MitreCut, phi: Array, layers: Sequence[tuple[float, float]]) -> Array | None:
+    """Return z of a mitre at each layer: (layers, n) [mm]; None where its outside misses its target."""
+    depths = np.repeat([0.0, *(depth for depth, _ in layers)], len(phi))
+    z = cut.z(np.tile(phi, len(layers) + 1), depths).reshape(-1, len(phi))
+    return None if np.isnan(z[0]).any() else cut.squared(z[1:])
+
+
+def _beyond(
+    tube: Tube,
+    phi: Array,
+    metal: tuple[float, float],
+    ends: tuple[Array, Array],
+    layers: Sequence[tuple[float, float]],
+) -> tuple[float, Array]:
+    """Return volume and moment of what lies between a tube's long points and its mitres.
+
+    Args:
+        tube: what is weighed.
+        phi: as for `_bitten`.
+        metal: s of its long points [mm].
+        ends: as for `_bitten`.
+        layers: as `_layers`.
+    """
+    strips: list[tuple[Array, Array, Array, Array, Array]] = []
+    for i, (depth, weight) in enumerate(layers):
+        for a, b in ((np.full(len(phi), metal[0]), ends[0][i]), (ends[1][i], metal[1] + 0 * phi)):
+            count = int(np.ceil(float(np.abs(b - a).max()) / STRIP))
+            if count:
+                share = ((np.arange(count) + 0.5) / count)[:, None]
+                places = (a + share * (b - a)).ravel()
+                each = np.full(len(places), depth), np.full(len(places), weight / len(phi))
+                strips.append((np.tile(phi, count), places, np.tile((b - a) / count, count), *each))
+    if not strips:
+        return 0.0, np.zeros(3)
+    return _wedges(tube, *(np.concatenate(column) for column in zip(*strips, strict=True)))
 
 
 def _sides(tube: Tube) -> tuple[tuple[Literal["start", "end"], End], ...]:
@@ -311,18 +355,19 @@ def _between(tube: Tube, low: float, high: float) -> tuple[float, Array]:
 
 
 def _wedges(
-    tube: Tube, phi: Array, s: Array, length: Array, depth: float, weight: float
+    tube: Tube, phi: Array, s: Array, length: Array, depth: Array, weight: Array
 ) -> tuple[float, Array]:
     """Volume and moment of strips of wall: one a generator, `length` long along the axis about `s`; in a
     bend a strip on its inside is shorter than that, one on its outside longer. `weight` is each strip's
-    share of the section.
+    share of the section at its `depth`. All are (n,).
     """
     area = tube.section.strip(phi, s, depth)
     centre, up, across = tube.axis.frames(s)
     y, x = tube.section.place(phi, s, depth)
     aside = y[:, None] * up + x[:, None] * across
-    along = length * (1 - np.sum(tube.axis.curvatures(s) * aside, axis=1))
-    volume = weight * area * 2 * np.pi * along
+    volume = 2 * np.pi * weight * area * length
+    if not tube.axis.is_straight:
+        volume *= 1 - np.einsum("ij,ij->i", tube.axis.curvatures(s), aside)
     points = centre + aside
     return float(volume.sum()), np.asarray(volume @ points)
 
@@ -377,12 +422,7 @@ def _bitten(
     high = np.maximum(low, high)
     n = max(2, int(np.ceil(float((high - low).max()) / STEP)) + 1)
     s = low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, n)[:, None]
-    taken = np.stack(
-        [
-            _taken(tube, phi, along, depth, others)
-            for along, (depth, _) in zip(s, layers, strict=True)
-        ]
-    )
+    taken = _taken(tube, phi, s, layers, others)
     # The metal before and behind the window counts as one more cell on either side.
     rests = (np.maximum(low - first, 0.0), np.maximum(last - high, 0.0))
     size = np.concatenate(
@@ -394,27 +434,36 @@ def _bitten(
         return _bitten(tube, phi, ends, whole, others, layers)
     length = np.where(lost[:, 1:-1], 1.0, taken) * np.diff(s, axis=1)
     middle = (s[:, 1:] + s[:, :-1]) / 2
-    turns = np.broadcast_to(phi, length.shape[1:])
-    volume, moment = 0.0, np.zeros(3)
-    for i, (depth, weight) in enumerate(layers):
-        gone = length[i] > 0
-        if gone.any():
-            each = weight / len(phi)
-            v, m = _wedges(tube, turns[gone], middle[i][gone], length[i][gone], depth, each)
-            volume, moment = volume + v, moment + m
-    return volume, moment
+    gone = length > 0
+    if not gone.any():
+        return 0.0, np.zeros(3)
+    turns = np.broadcast_to(phi, length.shape)
+    depths, weights = (
+        np.broadcast_to(np.array(row)[:, None, None], length.shape)
+        for row in zip(*layers, strict=True)
+    )
+    return _wedges(
+        tube, turns[gone], middle[gone], length[gone], depths[gone], weights[gone] / len(phi)
+    )
 
 
-def _taken(tube: Tube, phi: Array, s: Array, depth: float, others: Sequence[Cutter]) -> Array:
-    """Return the fraction of each cell that other bodies take: s (n, m) [mm] -> (n - 1, m)."""
+def _taken(
+    tube: Tube,
+    phi: Array,
+    s: Array,
+    layers: Sequence[tuple[float, float]],
+    others: Sequence[Cutter],
+) -> Array:
+    """Return the fraction of each cell that others take: s (layers, n, m) [mm] -> (layers, n - 1, m)."""
     turns = np.broadcast_to(phi, s.shape)
-    points = surface(tube, turns.ravel(), s.ravel(), depth)
+    depths = np.repeat([depth for depth, _ in layers], s[0].size)
+    points = surface(tube, turns.ravel(), s.ravel(), depths)
     inside = np.full(s.size, -np.inf)
     for other in others:
         near = other.near(points, 2 * STEP)  # both ends of every cell that it takes a share of
         inside[near] = np.maximum(inside[near], other.depth(points[near]))
     inside = np.maximum(inside, -1e6).reshape(s.shape)
-    f, g = inside[:-1], inside[1:]
+    f, g = inside[:, :-1], inside[:, 1:]
     sum_in = np.maximum(f, 0) + np.maximum(g, 0)
     return np.where(sum_in > 0, sum_in / np.maximum(np.abs(f) + np.abs(g), 1e-300), 0.0)
 

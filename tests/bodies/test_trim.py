@@ -14,7 +14,7 @@ from frame3d.bodies import bodies_of
 from frame3d.bodies.body import Body
 from frame3d.bodies.forms import Form, rod, slab
 from frame3d.bodies.frame import pivots
-from frame3d.bodies.frame.trim import solids_of, trimmed
+from frame3d.bodies.frame.trim import Solids, trimmed
 from frame3d.bodies.shapes import Array, Box
 from frame3d.pivots.sockets import socket
 from frame3d.solids.bodies import bodies as solid_bodies
@@ -76,7 +76,7 @@ def test_nothing_outside_of_tubes_and_dropouts_is_lost(
     bike = BIKES[name]()
     names = {item.name: item for item in bike.pivots}
     after = {body.name: body for body in bodies_of(bike).bodies if body.name in names}
-    monkeypatch.setattr(pivots, "trimmed", lambda form, solids: form)
+    monkeypatch.setattr(pivots, "trimmed", lambda forms, solids: forms)
     before = {body.name: body for body in bodies_of(bike).bodies if body.name in names}
     rng = np.random.default_rng(11)
     less = 0
@@ -133,7 +133,8 @@ def test_a_web_ends_where_its_corners_go_in() -> None:
     form = slab("web", (30.0, 0.0, 0.0), (60.0, 10.0, 8.0), 0.02)
     form += rod("round", (0.0, -5.0, 0.0), (0.0, 5.0, 0.0), 9.0)
     form += rod("beside", (0.0, -5.0, 0.0), (0.0, 18.5, 0.0), 9.0)
-    left = trimmed(form, solids_of(host, LUG))
+    solids = Solids(host).of(LUG)
+    (left,) = trimmed([form], [solids])
     assert [shape.name for shape in left.shapes] == ["web", "beside"]
     (web, _) = left.shapes
     half = np.array(web.shape.half)
@@ -141,5 +142,5 @@ def test_a_web_ends_where_its_corners_go_in() -> None:
     low, high = web.origin[0] - half[0], web.origin[0] + half[0]
     assert high == pytest.approx(60.0)
     assert low == pytest.approx(np.sqrt(18.0**2 - 5.0**2), abs=1e-3)
-    assert trimmed(Form(), solids_of(host, LUG)) == Form()
-    assert trimmed(form, ()) == form
+    assert trimmed([Form(), form, form], [solids, (), solids]) == [Form(), form, left]
+    assert trimmed([], []) == []

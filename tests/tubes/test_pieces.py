@@ -39,6 +39,20 @@ def test_what_is_not_the_largest_piece_is_loose(seed: int, around: int) -> None:
     assert (kept == (labels == best)).all()
 
 
+@pytest.mark.parametrize("seed", range(24))
+def test_what_does_not_hang_on_whole_rings_is_loose_of_a_wall(seed: int) -> None:
+    """Walls with most of their metal, of which some stretches are whole all around."""
+    rng = np.random.default_rng(200 + seed)
+    metal = rng.random((2, 14, 9)) < rng.choice([0.6, 0.8, 0.95])
+    metal[:, rng.integers(0, 14, rng.integers(1, 4))] = True
+    metal[:, 11] = seed % 4 < 2 and metal[:, 11]  # some are severed
+    size = rng.uniform(0.1, 3.0, metal.shape)
+    labels = labelled(metal, 2)
+    held = {k: float(size[labels == k].sum()) for k in np.unique(labels[metal])}
+    best = max(held, key=held.__getitem__)
+    assert (loose(metal, size) == metal & (labels != best)).all()
+
+
 @pytest.mark.parametrize("seed", range(6))
 def test_grown_is_every_piece_with_a_seed(seed: int) -> None:
     rng = np.random.default_rng(100 + seed)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import product
 
@@ -12,7 +12,7 @@ from frame3d.bodies.body import PRACTICE, Body
 from frame3d.bodies.forms import Form, rod, slab
 from frame3d.bodies.frame.filling import filling
 from frame3d.bodies.frame.plates import RIM, plate_form
-from frame3d.bodies.frame.trim import solids_of, trimmed
+from frame3d.bodies.frame.trim import Solids, trimmed
 from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Tubular, bar
@@ -21,6 +21,7 @@ from frame3d.geometry.disc_hull import Disc, Flat
 from frame3d.geometry.vector import Point, cross, point, unit, vector
 from frame3d.pivots.sockets import Socket, plate_of, socket
 from frame3d.tubes.hardware import Arm, Hardware, Housing, LinkPlate, Lug, Web
+from frame3d.tubes.tube import Tube
 
 STEPS = 8
 """Number of slabs that replace a tapering arm."""
@@ -29,21 +30,10 @@ STEPS = 8
 def pivots(place: Placement) -> Iterator[Body]:
     """Yield every housing, lug and link plate of the rear suspension."""
     bike = place.bike
-    tubes = {tube.name: tube for tube in bike.tubes}
-    for item in bike.pivots:
-        mount = place.link(item.link)
-        if isinstance(item, Housing):
-            half = item.width / 2
-            form = _round(item.name, item.at[0], item.at[2], -half, half, item.od, mount)
-            form += _webs(item.name, item.webs, mount)
-        elif isinstance(item, Lug):
-            ends = [socket(item, tubes[name], which) for name, which in item.stays]
-            form = _lug(item, ends, mount)
-            if item.plate is not None:
-                form = plate_form(item.plate, mount)
-        else:
-            form = _plate(item, mount)
-        form = trimmed(form, solids_of(bike, item))
+    solids, tubes = Solids(bike), {tube.name: tube for tube in bike.tubes}
+    whole = [_form(item, tubes, place.link(item.link)) for item in bike.pivots]
+    forms = trimmed(whole, [solids.of(item) for item in bike.pivots])
+    for item, form in zip(bike.pivots, forms, strict=True):
         yield Body(
             name=item.name,
             part=f"suspension.links.{item.link}"
@@ -57,6 +47,19 @@ def pivots(place: Placement) -> Iterator[Body]:
             axles=tuple(sorted(_points(item))),
             note=f"housings, lugs and plates: {PRACTICE}, where the file does not give their sizes",
         )
+
+
+def _form(item: Hardware, tubes: Mapping[str, Tube], mount: Mount) -> Form:
+    """Return an item's whole outline."""
+    if isinstance(item, Housing):
+        half = item.width / 2
+        form = _round(item.name, item.at[0], item.at[2], -half, half, item.od, mount)
+        return form + _webs(item.name, item.webs, mount)
+    if not isinstance(item, Lug):
+        return _plate(item, mount)
+    ends = [socket(item, tubes[name], which) for name, which in item.stays]
+    form = _lug(item, ends, mount)
+    return form if item.plate is None else plate_form(item.plate, mount)
 
 
 def _points(item: Hardware) -> set[str]:

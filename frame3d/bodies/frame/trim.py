@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
-from typing import TypeVar
 
 import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.forms import Form
 from frame3d.bodies.shapes import Box, Disc, PlacedShape, Tubular, bar
-from frame3d.geometry.arrays import Array, Mask
+from frame3d.geometry.arrays import Array, Ints, Mask
 from frame3d.geometry.vector import point, vector
 from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.hardware import Housing, LinkPlate, Lug
@@ -31,15 +30,19 @@ LEAST = 0.05
 
 SLACK = 1e-6
 """What is no deeper than this beside a solid is looked at closely [mm]."""
-_FACES = np.array(
-    [
-        [np.insert(corner, axis, side) for corner in product((-1.0, 1.0), repeat=2)]
-        for axis in range(3)
-        for side in (-1.0, 1.0)
-    ]
+_CORNERS: Array = np.array(list(product((-1.0, 1.0), repeat=3)))
+"""Corners of a box, as shares of its half sizes: (8, 3)."""
+_FACES: Ints = np.array(
+    [np.flatnonzero(_CORNERS[:, axis] == side) for axis in range(3) for side in (-1.0, 1.0)]
 )
-"""Corners of a box's faces, as shares of its half sizes: (6, 4, 3)."""
+"""Those of each face: (6, 4)."""
+_BOTH: Ints = np.array([[0], [1]])
+_TURN = 2 * np.pi * np.arange(AROUND) / AROUND
+_WIDE = 1 / np.cos(np.pi / AROUND)
+_CIRCLE: Array = np.stack((_WIDE * np.cos(_TURN), np.ones(AROUND), _WIDE * np.sin(_TURN)), axis=1)
+"""Corners of the polygon that holds a circle of radius 1 about y, at y = 1: (AROUND, 3)."""
 
+Part = PlacedShape | Tubular
 Depth = Callable[[Array], Array]
 """(n, 3) points -> (n,) how far inside they lie, negative outside [mm]."""
 
@@ -54,13 +57,20 @@ class Solid:
     solid is convex."""
 
 
-def solids_of(bike: Bike, item: Lug | Housing | LinkPlate) -> tuple[Solid, ...]:
-    """The tubes of an item's rigid body, and the dropouts that its webs go to."""
-    if isinstance(item, LinkPlate) or (isinstance(item, Housing) and item.inset):
-        return ()
-    ends = {web.to for web in item.webs}
-    tubes = [_tube(tube) for tube in bike.tubes if tube.link == item.link]
-    return (*tubes, *(_boss(d) for d in bike.dropouts if d.name in ends))
+class Solids:
+    """What the hardware of a bike may be cut off at, each made once."""
+
+    def __init__(self, bike: Bike) -> None:
+        self._tubes = [(tube.link, _tube(tube)) for tube in bike.tubes]
+        self._bosses = {dropout.name: _boss(dropout) for dropout in bike.dropouts}
+
+    def of(self, item: Lug | Housing | LinkPlate) -> tuple[Solid, ...]:
+        """Return the tubes of an item's rigid body, and the dropouts that its webs go to."""
+        if isinstance(item, LinkPlate) or (isinstance(item, Housing) and item.inset):
+            return ()
+        ends = {web.to for web in item.webs}
+        tubes = (solid for link, solid in self._tubes if link == item.link)
+        return (*tubes, *(boss for name, boss in self._bosses.items() if name in ends))
 
 
 def _tube(tube: Tube) -> Solid:
@@ -101,59 +111,97 @@ def _boss(dropout: Dropout) -> Solid:
     return Solid(depth, lambda _: 0.0)
 
 
-def trimmed(form: Form, solids: Sequence[Solid]) -> Form:
-    """An outline without what lies inside of solids.
+def trimmed(forms: Sequence[Form], solids: Sequence[Sequence[Solid]]) -> list[Form]:
+    """Outlines without what lies inside of solids, all worked out together.
 
     A box becomes the smaller box that holds all of it outside: of a convex solid, a section of a box
     lies inside where its corners do. A round bar goes where all of it lies inside; a fine one along an
     edge ends where it goes in. So nothing outside of the solids is lost. What would vanish stays whole.
+
+    Args:
+        forms: the outlines.
+        solids: of each, its solids, in one order for all.
     """
-    made = [_shape(*near) for near in _near(form.shapes, solids, _ends_of_shape)]
-    bars = [_bar(*near) for near in _near(form.tubes, solids, _ends_of_bar)]
-    shapes = tuple(shape for shape in made if shape is not None)
-    tubes = tuple(tube for tube in bars if tube is not None)
-    return Form(shapes or form.shapes, tubes or form.tubes, form.hull)
+    every = list({id(solid): solid for own in solids for solid in own}.values())
+    near = [[any(one is solid for one in own) for solid in every] for own in solids]
+    parts: list[Part] = []
+    rows: list[list[bool]] = []
+    for form, row in zip(forms, near, strict=True):
+        parts += [*form.shapes, *form.tubes]
+        rows += [row] * (len(form.shapes) + len(form.tubes))
+    left = _cut(parts, every, np.array(rows, dtype=bool).reshape(len(parts), len(every)).T)
+    out, at = [], 0
+    for form in forms:
+        middle, end = at + len(form.shapes), at + len(form.shapes) + len(form.tubes)
+        shapes = tuple(part for part in left[at:middle] if isinstance(part, PlacedShape))
+        tubes = tuple(part for part in left[middle:end] if isinstance(part, Tubular))
+        out.append(Form(shapes or form.shapes, tubes or form.tubes, form.hull))
+        at = end
+    return out
 
 
-S = TypeVar("S", bound=PlacedShape | Tubular)
+def _cut(parts: Sequence[Part], solids: Sequence[Solid], beside: Mask) -> list[Part | None]:
+    """Return what is left of each part, None where nothing is.
 
-
-def _near(
-    parts: Sequence[S], solids: Sequence[Solid], ends_of: Callable[[S], _Ends]
-) -> list[tuple[S, list[Solid]]]:
-    """Return each part with the solids that may change it, by the balls that hold it and by its ends.
-
-    The first of them may change it as it is; after that, every one that it may reach into.
+    Args:
+        parts: as drawn.
+        solids: what they are cut off at, in order.
+        beside: (solids, parts) whether a solid is one of the part's.
     """
+    left: list[Part | None] = list(parts)
     if not parts or not solids:
-        return [(part, []) for part in parts]
-    bounding_spheres = [part.bounding_spheres for part in parts]
-    every = np.concatenate(bounding_spheres)
-    starts = np.cumsum([0, *(len(own) for own in bounding_spheres[:-1])])
-    reaches = np.array(
-        [
-            np.maximum.reduceat(solid.depth(every[:, :3]) + every[:, 3], starts) > 0
-            for solid in solids
-        ]
-    )
-    changes = np.zeros_like(reaches)
-    ends = {i: ends_of(parts[i]) for i in np.flatnonzero(reaches.any(axis=0)).tolist()}
-    for row, (solid, reach) in enumerate(zip(solids, reaches, strict=True)):
-        which = np.flatnonzero(reach).tolist()
+        return left
+    reaches = _reaches(parts, solids, beside)
+    boxes: dict[int, tuple[Array, Array]] = {}
+    bars: dict[int, tuple[float, float]] = {}
+    for solid, row in zip(solids, reaches, strict=True):
+        which = [i for i in np.flatnonzero(row).tolist() if left[i] is not None]
+        whole = [(i, corners) for i in which if (corners := _corners_of(parts[i])) is not None]
+        for i, is_hidden in zip(
+            [i for i, _ in whole], _hidden(solid, [c for _, c in whole]), strict=True
+        ):
+            if is_hidden:
+                left[i] = None
+        some = [(i, part) for i in which if (part := left[i]) is not None]
+        gone = _cut_boxes(solid, [(i, x) for i, x in some if isinstance(x, PlacedShape)], boxes)
+        gone += _cut_bars(solid, [(i, x) for i, x in some if isinstance(x, Tubular)], bars)
+        for i in gone:
+            left[i] = None
+    for i, part in enumerate(left):
+        if i in boxes and isinstance(part, PlacedShape):
+            left[i] = _rest_of_box(part, *boxes[i])
+        elif i in bars and isinstance(part, Tubular):
+            left[i] = _rest_of_bar(part, *bars[i])
+    return left
+
+
+def _reaches(parts: Sequence[Part], solids: Sequence[Solid], beside: Mask) -> Mask:
+    """Return which solids may change which parts, by the balls that hold them and by their ends.
+
+    The first of them may change a part as it is; after that, every one that it may reach into:
+    (solids, parts).
+    """
+    balls = [part.bounding_spheres for part in parts]
+    owner = np.repeat(np.arange(len(parts)), [len(own) for own in balls])
+    every = np.concatenate(balls)
+    reaches, changes = np.zeros_like(beside), np.zeros_like(beside)
+    for row, solid in enumerate(solids):
+        near = beside[row, owner]
+        spheres = every[near]
+        reaches[row, owner[near][solid.depth(spheres[:, :3]) + spheres[:, 3] > 0]] = True
+    ends = {i: _ends_of(parts[i]) for i in np.flatnonzero(reaches.any(axis=0)).tolist()}
+    for row, solid in enumerate(solids):
+        which = np.flatnonzero(reaches[row]).tolist()
         if not which:
             continue
-        deep = solid.depth(np.concatenate([ends[i].points.reshape(-1, 3) for i in which]))
+        deep = solid.depth(np.concatenate([ends[i].points for i in which]))
         at = 0
         for i in which:
-            groups, size = ends[i].points.shape[:2]
-            own = deep[at : at + groups * size].reshape(groups, size)
-            changes[row, i] = own.min(axis=1).max() >= ends[i].least
-            at += groups * size
+            own = deep[at : at + len(ends[i].points)]
+            changes[row, i] = own[ends[i].groups].min(axis=1).max() >= ends[i].least
+            at += len(own)
     first = np.where(changes.any(axis=0), changes.argmax(axis=0), len(solids))
-    return [
-        (part, [solids[row] for row in np.flatnonzero(reaches[:, i]).tolist() if row >= first[i]])
-        for i, part in enumerate(parts)
-    ]
+    return np.asarray(reaches & (np.arange(len(solids))[:, None] >= first))
 
 
 @dataclass(frozen=True)
@@ -161,142 +209,221 @@ class _Ends:
     """Where a solid must reach to change a part."""
 
     points: Array
-    """(m, n, 3); it holds all of at least one of these m groups [mm]."""
+    """(n, 3) [mm]"""
+    groups: Ints
+    """(m, k) indices of points: it holds all of at least one of these m groups."""
     least: float
     """How deep at least they lie in it then [mm]."""
 
 
-_ALWAYS = _Ends(np.zeros((1, 1, 3)), -np.inf)
-_NEVER = _Ends(np.zeros((1, 1, 3)), np.inf)
+_ONE: Ints = np.zeros((1, 1), dtype=np.int64)
+_ALWAYS = _Ends(np.zeros((1, 3)), _ONE, -np.inf)
+_NEVER = _Ends(np.zeros((1, 3)), _ONE, np.inf)
 
 
-def _ends_of_shape(placed: PlacedShape) -> _Ends:
-    """Return the faces of a box; of what turns about an axis, where it disappears whole, a corner."""
-    shape, origin, axes = placed.shape, vector(placed.origin), np.array(placed.axes)
-    if isinstance(shape, Disc):
-        return _Ends((origin + _rims(np.array(shape.profile[:1]))[:1] @ axes)[None], -SLACK)
-    if not isinstance(shape, Box):
-        return _NEVER
-    half = np.array(shape.half)
-    if 2 * half.min() < LEAST:
-        return _ALWAYS
-    return _Ends(origin + (_FACES * half) @ axes, -SLACK)
-
-
-def _ends_of_bar(tube: Tubular) -> _Ends:
-    """Return both ends of a bar; of one with flat ends, which disappears whole, a corner."""
-    axis, section = tube.axis, tube.section
+def _ends_of(part: Part) -> _Ends:
+    """Return the faces of a box, or both ends of a fine bar; of what turns about an axis, and of a bar
+    with flat ends, which disappear whole, a corner.
+    """
+    if isinstance(part, PlacedShape):
+        shape, origin, axes = part.shape, vector(part.origin), np.array(part.axes)
+        if isinstance(shape, Disc):
+            return _Ends(origin + _rims(np.array(shape.profile[:1]))[:1] @ axes, _ONE, -SLACK)
+        if not isinstance(shape, Box):
+            return _NEVER
+        half = np.array(shape.half)
+        if 2 * half.min() < LEAST:
+            return _ALWAYS
+        return _Ends(origin + (_CORNERS * half) @ axes, _FACES, -SLACK)
+    axis, section = part.axis, part.section
     if not axis.is_straight:
         return _NEVER
-    if any(tube.flat):
+    if any(part.flat):
         up, across = axis.frame(0.0)
         rims = _rims(np.array([[section.height[0] / 2, section.s[0]]]))[:1]
         frame = np.stack((across, axis.tangent(0.0), up))
-        return _Ends((vector(axis.start) + rims @ frame)[None], -SLACK)
+        return _Ends(vector(axis.start) + rims @ frame, _ONE, -SLACK)
     if axis.length < LEAST:
         return _ALWAYS
-    radius = max(*section.height, *section.width) / 2
-    return _Ends(np.array((axis.start, axis.end))[:, None], -2 * radius - SLACK)
+    return _Ends(np.array((axis.start, axis.end)), _BOTH, -2 * _radius(part) - SLACK)
 
 
-def _shape(placed: PlacedShape, solids: Iterable[Solid]) -> PlacedShape | None:
-    shape, origin, axes = placed.shape, vector(placed.origin), np.array(placed.axes)
-    if isinstance(shape, Disc):
-        rims = origin + _rims(np.array(shape.profile)) @ axes
-        return None if _hides(solids, rims) else placed
-    if not isinstance(shape, Box):
-        return placed
-    half = np.array(shape.half)
-    low, high = -half, half.copy()
-    for solid in solids:
-        for k in np.argsort(-half):
-            i, j = (n for n in range(3) if n != k)
+def _radius(tube: Tubular) -> float:
+    return max(*tube.section.height, *tube.section.width) / 2
+
+
+def _corners_of(part: Part) -> Array | None:
+    """Return corners between which all of a part lies that disappears whole or not at all: (n, 3)."""
+    if isinstance(part, PlacedShape):
+        if not isinstance(part.shape, Disc):
+            return None
+        rims = _rims(np.array(part.shape.profile))
+        return np.asarray(vector(part.origin) + rims @ np.array(part.axes))
+    if not part.axis.is_straight or not any(part.flat):
+        return None
+    section, (up, across) = part.section, part.axis.frame(0.0)
+    sizes = np.stack((np.array(section.height) / 2, np.array(section.s)), axis=1)
+    frame = np.stack((across, part.axis.tangent(0.0), up))
+    return np.asarray(vector(part.axis.start) + _rims(sizes) @ frame)
+
+
+def _hidden(solid: Solid, corners: Sequence[Array]) -> list[bool]:
+    """Return of each set of corners (n, 3) whether the solid holds all that lies between them."""
+    if not corners:
+        return []
+    starts = np.cumsum([0, *(len(own) for own in corners[:-1])])
+    deep = np.minimum.reduceat(solid.depth(np.concatenate(corners)), starts).tolist()
+    lines = (float(np.linalg.norm(np.ptp(own, axis=0))) for own in corners)
+    return [least >= solid.hollow(line) for least, line in zip(deep, lines, strict=True)]
+
+
+def _cut_boxes(
+    solid: Solid, shapes: Sequence[tuple[int, PlacedShape]], spans: dict[int, tuple[Array, Array]]
+) -> list[int]:
+    """Cut boxes off at a solid; return those of which nothing is left.
+
+    Args:
+        solid: what they are cut off at.
+        shapes: shapes with their numbers; those that are no boxes are left as they are.
+        spans: least and greatest place along each box's own axes, two (3,) [mm]; changed.
+    """
+    gone: list[int] = []
+    boxes = [(i, placed, np.array(placed.shape.half)) for i, placed in shapes
+             if isinstance(placed.shape, Box)]  # fmt: skip
+    for rank in range(3):  # from the longest side to the shortest
+        boxes = [box for box in boxes if box[0] not in gone]
+        if not boxes:
+            break
+        sides, starts, ways, rows = [], [], [], []
+        for i, placed, half in boxes:
+            low, high = spans.setdefault(i, (-half, half.copy()))
+            side = int(np.argsort(-half)[rank])
+            a, b = (n for n in range(3) if n != side)
             corners = np.zeros((4, 3))
-            corners[:, i] = low[i], low[i], high[i], high[i]
-            corners[:, j] = low[j], high[j], low[j], high[j]
-            least = solid.hollow(float(np.hypot(high[i] - low[i], high[j] - low[j])))
-            starts, way = origin + corners @ axes, axes[k]
-            low[k], high[k] = _rest(solid, starts, way, (float(low[k]), float(high[k])), least)
-            if high[k] - low[k] < LEAST:
-                return None
+            corners[:, a] = low[a], low[a], high[a], high[a]
+            corners[:, b] = low[b], high[b], low[b], high[b]
+            axes = np.array(placed.axes)
+            starts.append(vector(placed.origin) + corners @ axes)
+            ways.append(axes[side])
+            deep = solid.hollow(float(np.hypot(high[a] - low[a], high[b] - low[b])))
+            rows.append((low[side], high[side], deep))
+            sides.append(side)
+        lows, highs, least = np.array(rows).T
+        lows, highs = _rests(solid, np.array(starts), np.array(ways), (lows, highs), least)
+        for (i, *_), side, start, end in zip(boxes, sides, lows, highs, strict=True):
+            spans[i][0][side], spans[i][1][side] = start, end
+            if end - start < LEAST:
+                gone.append(i)
+    return gone
+
+
+def _rest_of_box(placed: PlacedShape, low: Array, high: Array) -> PlacedShape:
+    """Return a box between two corners in its own axes [mm]; itself where that is all of it."""
+    assert isinstance(placed.shape, Box)
+    half = np.array(placed.shape.half)
     if (low == -half).all() and (high == half).all():
         return placed
-    rounding = min(shape.rounding, float((high - low).min()) / 2)
-    left = Box(point((high - low) / 2 - rounding), rounding)
-    return replace(placed, shape=left, origin=point(origin + (low + high) / 2 @ axes))
+    rounding = min(placed.shape.rounding, float((high - low).min()) / 2)
+    rest = Box(point((high - low) / 2 - rounding), rounding)
+    origin = vector(placed.origin) + (low + high) / 2 @ np.array(placed.axes)
+    return replace(placed, shape=rest, origin=point(origin))
 
 
-def _bar(tube: Tubular, solids: Iterable[Solid]) -> Tubular | None:
-    """A straight bar; a fine one with rounded ends ends where it comes so near as twice its radius."""
-    if not tube.axis.is_straight:
-        return tube
-    length = tube.axis.length
-    start, along = vector(tube.axis.start), tube.axis.tangent(0.0)
-    radius = max(*tube.section.height, *tube.section.width) / 2
-    if any(tube.flat):
-        up, across = tube.axis.frame(0.0)
-        sizes = np.stack((np.array(tube.section.height) / 2, np.array(tube.section.s)), axis=1)
-        rims = start + _rims(sizes) @ np.stack((across, along, up))
-        return None if _hides(solids, rims) else tube
-    low, high = 0.0, length
-    for solid in solids:
-        low, high = _rest(solid, start[None], along, (low, high), -2 * radius)
+def _cut_bars(
+    solid: Solid, tubes: Sequence[tuple[int, Tubular]], spans: dict[int, tuple[float, float]]
+) -> list[int]:
+    """End fine bars where they come so near to a solid as twice their radius; return those that go.
+
+    Args:
+        solid: what they end at.
+        tubes: tubes with their numbers; bent ones and those with flat ends are left as they are.
+        spans: where each bar begins and ends [mm]; changed.
+    """
+    bars = [(i, tube) for i, tube in tubes if tube.axis.is_straight and not any(tube.flat)]
+    if not bars:
+        return []
+    starts = np.array([[tube.axis.start] for _, tube in bars])
+    ways = np.array([tube.axis.tangent(0.0) for _, tube in bars])
+    least = np.array([-2 * _radius(tube) for _, tube in bars])
+    lows, highs = np.array([spans.get(i, (0.0, tube.axis.length)) for i, tube in bars]).T
+    lows, highs = _rests(solid, starts, ways, (lows, highs), least)
+    gone = []
+    for (i, _), low, high in zip(bars, lows.tolist(), highs.tolist(), strict=True):
+        spans[i] = low, high
         if high - low < LEAST:
-            return None
-    if (low, high) == (0.0, length):
+            gone.append(i)
+    return gone
+
+
+def _rest_of_bar(tube: Tubular, low: float, high: float) -> Tubular:
+    """Return a straight bar from `low` to `high` along its axis [mm]; itself where that is all of it."""
+    if (low, high) == (0.0, tube.axis.length):
         return tube
-    rest = bar(
-        tube.name, point(start + low * along), point(start + high * along), radius, tube.mount
-    )
+    start, along = vector(tube.axis.start), tube.axis.tangent(0.0)
+    ends = (point(start + low * along), point(start + high * along))
+    rest = bar(tube.name, *ends, _radius(tube), tube.mount)
     return replace(tube, axis=rest.axis, section=rest.section)
 
 
-def _rest(
-    solid: Solid, starts: Array, way: Array, span: tuple[float, float], least: float
-) -> tuple[float, float]:
-    """What is left of a stretch whose ends lie inside of a solid; nothing where all of it does.
+def _rests(
+    solid: Solid, starts: Array, ways: Array, spans: tuple[Array, Array], least: Array
+) -> tuple[Array, Array]:
+    """Return what is left of stretches whose ends lie inside of a solid; nothing where all of it does.
 
     Args:
-        solid: what it is cut off at.
-        starts: (n, 3), points that go along together: it is inside where all are.
-        way: (3,) unit.
-        span: from where to where they go.
-        least: how deep they lie at least where they are inside [mm].
+        solid: what they are cut off at.
+        starts: (m, n, 3), of each stretch n points that go along together: it is inside where all are.
+        ways: (m, 3) unit, of each.
+        spans: (m,) each, from where to where they go.
+        least: (m,) how deep they lie at least where they are inside [mm].
     """
 
-    def inside(t: Array) -> Mask:
-        points = starts[None] + t[:, None, None] * way
-        deep = solid.depth(points.reshape(-1, 3)).reshape(len(t), len(starts))
-        return np.asarray(deep.min(axis=1) >= least)
+    def inside(of: Ints, t: Array) -> Mask:
+        points = starts[of] + t[:, None, None] * ways[of][:, None]
+        deep = solid.depth(points.reshape(-1, 3)).reshape(points.shape[:2])
+        return np.asarray(deep.min(axis=1) >= least[of])
 
-    low, high = span
-    t = np.linspace(low, high, max(2, int(np.ceil((high - low) / STEP)) + 1))
-    hidden = inside(t)
-    if hidden.all():
-        return low, low
-    for at_end in (False, True):
-        steps, within = (t[::-1], hidden[::-1]) if at_end else (t, hidden)
-        if within[0]:
-            first = int(np.argmin(within))
-            a, b = float(steps[first - 1]), float(steps[first])
-            for _ in range(FINENESS):
-                finer = np.linspace(a, b, FINER + 1)
-                first = max(int(np.argmin(inside(finer))), 1)
-                a, b = float(finer[first - 1]), float(finer[first])
-            low, high = (low, a) if at_end else (a, high)
-    return low, high
+    lows, highs = (row.copy() for row in spans)
+    every = np.arange(len(lows))
+    ends = inside(np.tile(every, 2), np.concatenate(spans)).reshape(2, -1)
+    near = np.flatnonzero(ends.any(axis=0))
+    if not len(near):
+        return lows, highs
+    counts = np.maximum(2, np.ceil((highs - lows)[near] / STEP).astype(np.int64) + 1)
+    behind = np.cumsum(counts)
+    of = np.repeat(near, counts)
+    place = np.arange(behind[-1]) - np.repeat(behind - counts, counts)
+    t = place * ((highs - lows)[near] / (counts - 1)).repeat(counts) + lows[of]
+    t[behind - 1] = highs[near]
+    hidden = inside(of, t)
+    goes_in: list[tuple[int, bool, float, float]] = []  # which, at its end, inside, outside
+    for i, end, count in zip(near.tolist(), behind.tolist(), counts.tolist(), strict=True):
+        steps, within = t[end - count : end], hidden[end - count : end]
+        if within.all():
+            highs[i] = lows[i]
+            continue
+        for at_end in (False, True):
+            if within[-1 if at_end else 0]:
+                way = slice(None, None, -1 if at_end else 1)
+                first = int(np.argmin(within[way]))
+                goes_in.append((i, at_end, *steps[way][first - 1 : first + 1].tolist()))
+    if not goes_in:
+        return lows, highs
+    of = np.array([one[0] for one in goes_in]).repeat(FINER + 1)
+    a, b = (np.array([one[n] for one in goes_in]) for n in (2, 3))
+    rows = np.arange(len(a))
+    for _ in range(FINENESS):
+        finer = np.arange(FINER + 1) * ((b - a) / FINER)[:, None] + a[:, None]
+        finer[:, -1] = b
+        within = inside(of, finer.ravel()).reshape(finer.shape)
+        first_out = np.maximum(within.argmin(axis=1), 1)
+        a, b = finer[rows, first_out - 1], finer[rows, first_out]
+    for (i, at_end, *_), place_ in zip(goes_in, a.tolist(), strict=True):
+        (highs if at_end else lows)[i] = place_
+    return lows, highs
 
 
 def _rims(profile: Array) -> Array:
     """Points around the corners (radius, y) of what turns about y: (n, 3) [mm]."""
-    turn = 2 * np.pi * np.arange(AROUND) / AROUND
-    wide = 1 / np.cos(np.pi / AROUND)  # of the polygon that holds the circle
-    circle = np.stack((wide * np.cos(turn), np.ones(AROUND), wide * np.sin(turn)), axis=1)
     corners = np.stack((profile[:, 0], profile[:, 1], profile[:, 0]), axis=1)
-    return np.asarray((corners[:, None] * circle).reshape(-1, 3))
-
-
-def _hides(solids: Iterable[Solid], corners: Array) -> bool:
-    """Whether one of the solids holds all that lies between some corners (n, 3)."""
-    line = float(np.linalg.norm(np.ptp(corners, axis=0)))
-    return any(solid.depth(corners).min() >= solid.hollow(line) for solid in solids)
+    return np.asarray((corners[:, None] * _CIRCLE).reshape(-1, 3))

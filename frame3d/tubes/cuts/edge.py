@@ -298,7 +298,7 @@ class Cutting:
     def _end(self, at: str, phi: Array, depth: float) -> Array:
         """Return s of an end's own cut (mitre or square) at each phi [mm]."""
         cut = self._cuts.get(at)
-        z = np.zeros(len(phi)) if cut is None else cut.edge_at(phi, depth).z
+        z = np.zeros(len(phi)) if cut is None else cut.edge_z(phi, depth)
         return z if at == "start" else self.length - z
 
     def _cornered(self, at: str, count: int, depth: float) -> tuple[Array, Array]:

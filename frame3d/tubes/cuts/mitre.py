@@ -156,13 +156,13 @@ class MitreCut:
         """The smaller of the two [mm]."""
         self._plain_target = target.axis.is_straight and target.section.is_straight_sided
 
-    def surface(self, phi: Array, z: Array, depth: float = 0.0) -> Array:
+    def surface(self, phi: Array, z: Array, depth: Array | float = 0.0) -> Array:
         """Return points of the tube `depth` of the way through its wall: (n,), (n,) -> (n, 3) [mm].
 
         Args:
             phi: around the section [degrees].
             z: along the axis from the end's point into the tube [mm].
-            depth: 0 outside, 1 inside of the wall.
+            depth: 0 outside, 1 inside of the wall; one for all, or one each.
         """
         s = z if self.at == "start" else self.length - z
         furthest = float(z.max(initial=-np.inf))
@@ -173,20 +173,29 @@ class MitreCut:
         centre, up, across = self.tube.axis.frames(s)
         return np.asarray(centre + y * up + x * across)
 
-    def z(self, phi: Array, depth: float = 0.0) -> Array:
-        """Return where the cut is at each `phi`: (n,) [degrees] -> (n,) [mm]; nan where it misses."""
+    def z(self, phi: Array, depth: Array | float = 0.0) -> Array:
+        """Return where the cut is at each `phi`: (n,) [degrees] -> (n,) [mm]; nan where it misses.
+
+        `depth` is as for `surface`.
+        """
         phi = np.asarray(phi, dtype=np.float64)
         z = self._closed(phi, depth)
         if self._plain_target and not np.any(z > self.even + 1e-9):
             return z
-        if depth == 0.0 and "coarse" in self.__dict__:
-            # Correct the closed form by its error where that is known already.
-            known, by = self.coarse
-            off = by - self._closed(known, depth)
+        if "coarse" in self.__dict__:
+            # Correct the closed form by its error outside, where that is known already.
+            known, _ = self.coarse
+            off = self._off
             if not np.isnan(off).any():
                 z = z + np.interp(phi % 360.0, np.append(known, 360.0), np.append(off, off[0]))
         near = self._corrected(phi, z, depth)
         return self._traced(phi, depth) if near is None else near
+
+    @cached_property
+    def _off(self) -> Array:
+        """How far the closed form is off from `coarse` [mm]."""
+        known, by = self.coarse
+        return by - self._closed(known, 0.0)
 
     @cached_property
     def coarse(self) -> tuple[Array, Array]:
@@ -207,9 +216,25 @@ class MitreCut:
         """
         z = self.z(phi, depth)
         meets = ~np.isnan(z)
-        if not meets.all():
-            z = np.where(meets, z, min(0.0, self.extremes()[0]))
+        z = self.squared(z)
         return Edge(phi, z, meets, self.surface(phi, z, depth), self._developed(phi, z, depth))
+
+    def edge_z(self, phi: Array, depth: Array | float = 0.0) -> Array:
+        """Return z of the edge at given `phi`, as `edge_at` has it: (n,) [degrees] -> (n,) [mm].
+
+        Raises:
+            MissError: the tube misses its target.
+        """
+        return self.squared(self.z(phi, depth))
+
+    def squared(self, z: Array) -> Array:
+        """Return z with the square cut where it is nan, as the mitre misses its target there.
+
+        Raises:
+            MissError: the tube misses its target.
+        """
+        meets = ~np.isnan(z)
+        return z if meets.all() else np.where(meets, z, min(0.0, self.extremes()[0]))
 
     def breaks(self, depth: float = 0.0) -> list[Break]:
         """Return where the edge jumps from the mitre to the square cut, or back, in the order of phi.
@@ -296,7 +321,7 @@ class MitreCut:
             step *= 2 / (n - 1)
         return least
 
-    def _closed(self, phi: Array, depth: float) -> Array:
+    def _closed(self, phi: Array, depth: Array | float) -> Array:
         """Return where each line leaves the target's outside, for constant sections.
 
         Of an ellipse that is the larger root of (u/a)² + (v/b)² = 1.
@@ -313,7 +338,9 @@ class MitreCut:
         under = (1.0 - (u * dv - v * du) ** 2 / square) / square
         return np.asarray(middle + np.sqrt(np.where(under >= 0, under, np.nan)))
 
-    def _ray(self, phi: Array, depth: float) -> tuple[tuple[Array, Array], tuple[float, float]]:
+    def _ray(
+        self, phi: Array, depth: Array | float
+    ) -> tuple[tuple[Array, Array], tuple[float, float]]:
         """Return each line of the tube's surface in the target's section: start and direction.
 
         In the coordinates of `_flat`, where that section is the unit circle unless it is rounded.
@@ -323,7 +350,7 @@ class MitreCut:
         cos, sin = self.tube.section.place(phi, np.array([s]), depth)
         return (u0 + u1 * cos + u2 * sin, v0 + v1 * cos + v2 * sin), (du, dv)
 
-    def _corrected(self, phi: Array, z: Array, depth: float) -> Array | None:
+    def _corrected(self, phi: Array, z: Array, depth: Array | float) -> Array | None:
         """Return the root near `z` on the true surfaces, by the secant method; None if unsure."""
         if np.isnan(z).any():
             return None
@@ -343,7 +370,7 @@ class MitreCut:
             now = now - np.where(np.abs(f) < 1e-12, 0.0, np.clip(f / slope, -20.0, 20.0))
         return None
 
-    def _slope(self, phi: Array, z: Array, depth: float) -> Array:
+    def _slope(self, phi: Array, z: Array, depth: Array | float) -> Array:
         """Return roughly how fast the level rises along each line at `z`, for constant sections."""
         if self._rounded:
             rise = self._level(phi, z + 1e-3, depth) - self._level(phi, z, depth)
@@ -352,12 +379,13 @@ class MitreCut:
         u, v = u + z * du, v + z * dv
         return np.maximum(self._narrow * (u * du + v * dv) / np.hypot(u, v), 0.05)
 
-    def _traced(self, phi: Array, depth: float) -> Array:
+    def _traced(self, phi: Array, depth: Array | float) -> Array:
         """Return the crossing nearest to the tube's middle, found by steps and refined."""
         low, high = self._reach
         steps = np.linspace(high, low, 49)
         n, m = len(phi), len(steps)
-        grid = self._level(np.repeat(phi, m), np.tile(steps, n), depth).reshape(n, m)
+        each = np.repeat(depth, m) if isinstance(depth, np.ndarray) else depth
+        grid = self._level(np.repeat(phi, m), np.tile(steps, n), each).reshape(n, m)
         inside = grid <= 0
         first = np.argmax(inside, axis=1)
         found = inside.any(axis=1) & (first > 0)
@@ -365,14 +393,15 @@ class MitreCut:
         rows = np.flatnonzero(found)
         if len(rows):
             j = first[rows]
+            own = depth[rows] if isinstance(depth, np.ndarray) else depth
             z[rows] = _refined(
-                lambda x: self._level(phi[rows], x, depth),
+                lambda x: self._level(phi[rows], x, own),
                 (steps[j], grid[rows, j]),
                 (steps[j - 1], grid[rows, j - 1]),
             )
         return z
 
-    def _level(self, phi: Array, z: Array, depth: float) -> Array:
+    def _level(self, phi: Array, z: Array, depth: Array | float) -> Array:
         return level(self.target, self.surface(phi, z, depth))[0]
 
     @property

@@ -151,7 +151,7 @@ def _edge(mitre: MitreCut) -> Array:
     return np.where(np.isnan(z), min(0.0, mitre.extremes()[0]), z)
 
 
-def surface(tube: Outside, phi: Array, s: Array, depth: float = 0.0) -> Array:
+def surface(tube: Outside, phi: Array, s: Array, depth: Array | float = 0.0) -> Array:
     """Points of the outside, or `depth` of the way through the wall: (n,), (n,) -> (n, 3) [mm]."""
     centre, up, across = tube.axis.frames(s)
     y, x = tube.section.place(phi, s, depth)

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 import numpy as np
 
@@ -89,13 +90,9 @@ def vents(frame: Frame) -> tuple[Vent, ...]:
     for tube in frame.tubes:
         if tube.name in own or tube.section.is_solid or _is_open(tube.start) or _is_open(tube.end):
             continue
-        ends = [v for at in (True, False) if (v := _through_target(frame, tube, at)) is not None]
-        if _joins_pair(frame, tube):
-            found += ends
-        else:
-            found += ends[:1]
-        if not ends:
-            found.append(_through_wall(tube))
+        ends = (v for at in (True, False) if (v := _through_target(frame, tube, at)) is not None)
+        through = [*ends] if _joins_pair(frame, tube) else [*islice(ends, 1)]
+        found += through or [_through_wall(tube)]
     return (*found, *_through_housings(frame))
 
 
