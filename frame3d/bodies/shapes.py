@@ -25,7 +25,7 @@ from frame3d.bodies.motion.mounts import FRAME, Mount
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
-from frame3d.geometry.vector import Point, Vector, cross, point, vector
+from frame3d.geometry.vector import Point, Vector, apart, cross, point, vector
 
 Profile: TypeAlias = tuple[tuple[float, float], ...]
 """Corners (radius, y) of a convex polygon, counter-clockwise [mm]."""
@@ -332,7 +332,7 @@ def bar(
 ) -> Tubular:
     """Return a straight round bar from a to b with flat ends [mm]."""
     end = radius if end_radius is None else end_radius
-    length = float(np.linalg.norm(vector(b) - vector(a)))
+    length = apart(a, b)
     section = Section((0.0, length), (2 * radius, 2 * end), (2 * radius, 2 * end), (0.0, 0.0))
     return Tubular(name, Centreline((Line(a, b),)), section, mount)
 

@@ -21,7 +21,17 @@ import numpy as np
 
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.side_motion import SideMotion
-from frame3d.geometry.vector import Point, Vector, cross, mirrored, pitched, point, unit, vector
+from frame3d.geometry.vector import (
+    Point,
+    Vector,
+    apart,
+    cross,
+    mirrored,
+    pitched,
+    point,
+    unit,
+    vector,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +44,7 @@ class Line:
     @property
     def length(self) -> float:
         """Length [mm]."""
-        return float(np.linalg.norm(vector(self.end) - vector(self.start)))
+        return apart(self.start, self.end)
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +216,7 @@ class Centreline:
         """Return height and width directions for unit tangents (n, 3)."""
         name, reference = self.held
         square = reference - (t @ reference)[:, None] * t
-        square /= np.linalg.norm(square, axis=1)[:, None]
+        square /= np.sqrt(np.einsum("ij,ij->i", square, square))[:, None]
         if name == "height":
             return square, cross(square, t)
         return cross(t, square), square

@@ -81,15 +81,15 @@ class Section:
 
     def height_at(self, s: Array | float) -> Array:
         """Return the outer height at `s` (any shape) [mm]."""
-        return np.asarray(np.interp(s, self.s, self.height))
+        return _linear(s, self.s, self.height)
 
     def width_at(self, s: Array | float) -> Array:
         """Return the outer width at `s` (any shape) [mm]."""
-        return np.asarray(np.interp(s, self.s, self.width))
+        return _linear(s, self.s, self.width)
 
     def wall_at(self, s: Array | float) -> Array:
         """Return the wall thickness at `s` (any shape) [mm]."""
-        return np.asarray(np.interp(s, self.s, self.wall))
+        return _linear(s, self.s, self.wall)
 
     def radii_at(self, s: Array | float, depth: Array | float = 0.0) -> tuple[Array, Array]:
         """Return half height and half width of an ellipse within the wall at `s` (any shape) [mm].
@@ -250,6 +250,13 @@ class Section:
         h, w, t = self.height_at(s), self.width_at(s), self.wall_at(s)
         bore = np.where(t > 0, (h - 2 * t) * (w - 2 * t), 0.0)
         return np.asarray(np.pi / 4 * (h * w - bore))
+
+
+def _linear(s: Array | float, places: tuple[float, ...], sizes: tuple[float, ...]) -> Array:
+    """Return a size at `s` (any shape), linear between places and constant beyond them."""
+    if sizes.count(sizes[0]) == len(sizes):
+        return np.full(np.shape(s), sizes[0])
+    return np.asarray(np.interp(s, places, sizes))
 
 
 def _is_outside(depth: Array | float) -> bool:

@@ -21,7 +21,14 @@ def vector(point: Point) -> Vector:
 
 def point(v: Vector) -> Point:
     """Return an array as a point; negative zeros become zeros."""
-    return (float(v[0]) + 0.0, float(v[1]) + 0.0, float(v[2]) + 0.0)
+    x, y, z = v.tolist()
+    return (x + 0.0, y + 0.0, z + 0.0)
+
+
+def apart(a: Point, b: Point) -> float:
+    """Return the distance between two points [mm]."""
+    d = vector(b) - vector(a)
+    return math.sqrt(d @ d)
 
 
 def unit(v: Vector) -> Vector:

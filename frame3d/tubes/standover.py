@@ -149,9 +149,17 @@ def _above(tube: Tube, turn: float, ahead: float, pitch: float) -> float | None:
     heights = []
     # A little past the ends, as the outside may lean out over the axis' ends.
     past = 2 * tube.section.furthest
-    coarse = np.linspace(-past, tube.axis.length + past, _COARSE)
-    x, _ = outside(coarse)
+    # Along a straight tube the line is straight from station to station.
+    is_even = tube.axis.is_straight and not tube.section.rounds
+    if is_even:
+        coarse = np.array([-past, *tube.section.s, tube.axis.length + past])
+    else:
+        coarse = np.linspace(-past, tube.axis.length + past, _COARSE)
+    x, z = outside(coarse)
     for i in np.flatnonzero((x[:-1] <= 0) != (x[1:] <= 0)):
+        if is_even:
+            heights.append(float(z[i] + x[i] / (x[i] - x[i + 1]) * (z[i + 1] - z[i])))
+            continue
         low, high = float(coarse[i]), float(coarse[i + 1])
         for _ in range(_ROUNDS):
             s = np.linspace(low, high, _FINE)

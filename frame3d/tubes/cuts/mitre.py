@@ -289,25 +289,33 @@ class MitreCut:
         meets = ~np.isnan(z)
         if not meets.any():
             raise MissError("the tube passes its target by")
-        least, most = self._least(1.0), -self._least(-1.0)
+        least, most = self._least()
         return (least if meets.all() else min(least, 0.0)), most
 
-    def _least(self, sign: float) -> float:
-        """Return the least of `sign` × z, refined about each valley of the coarse edge it may be in."""
-        phi, z = self.coarse
-        z = sign * z
-        best = float(np.nanmin(z))
-        for i in _valleys(z):
-            if not _kinked(z, i):
-                at, low = _peak(_around(z, i))
-                if self._plain_target:  # z is exact and cheap here: once more, closer
-                    fan = float(phi[i]) + 5 * at + 0.5 * np.arange(-2.0, 3.0)
-                    at, low = _peak(sign * self.z(fan))
-                if abs(at) < 1:
-                    best = min(best, low)
-                    continue
-            best = min(best, self._zoomed(float(phi[i]), sign))
-        return best
+    def _least(self) -> tuple[float, float]:
+        """Return least and most z, refined about each valley and peak of the coarse edge."""
+        phi, coarse = self.coarse
+        best = {sign: float(np.nanmin(sign * coarse)) for sign in (1.0, -1.0)}
+        tops, kinks = [], []
+        for sign in best:
+            z = sign * coarse
+            for i in _valleys(z):
+                if _kinked(z, i):
+                    kinks.append((sign, i))
+                else:
+                    tops.append((sign, i, *_peak(_around(z, i))))
+        if self._plain_target and tops:  # z is exact and cheap here: once more, closer
+            fans = [float(phi[i]) + 5 * at + 0.5 * np.arange(-2.0, 3.0) for _, i, at, _ in tops]
+            closer = self.z(np.concatenate(fans)).reshape(-1, 5)
+            tops = [(x, i, *_peak(x * z)) for (x, i, *_), z in zip(tops, closer, strict=True)]
+        for sign, i, at, low in tops:
+            if abs(at) < 1:
+                best[sign] = min(best[sign], low)
+            else:
+                kinks.append((sign, i))
+        for sign, i in kinks:
+            best[sign] = min(best[sign], self._zoomed(float(phi[i]), sign))
+        return best[1.0], -best[-1.0]
 
     def _zoomed(self, at: float, sign: float) -> float:
         """Return the least of `sign` × z within 5 degrees of `at`, on finer and finer grids."""
