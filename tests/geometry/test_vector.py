@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from frame3d.geometry.vector import (
     Point,
     angle_between,
+    apart,
     cross,
     mirrored,
     pitched,
@@ -77,3 +78,7 @@ def test_mirrored_and_no_negative_zeros() -> None:
         pitched((-0.0, 1.0, -0.0), 0.0),
     ):
         assert "-0.0" not in str(p)
+
+
+def test_points_of_a_right_triangle_are_apart_by_pythagoras() -> None:
+    assert apart((1.0, 2.0, 3.0), (4.0, 6.0, 3.0)) == 5.0

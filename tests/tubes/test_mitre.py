@@ -134,23 +134,34 @@ TARGETS = {
     "tapered": tapered(straight((-100.0, 10.0, -20.0), (100.0, 10.0, 10.0), 30.0), 42.0, 24.0),
     "bent, oval and tapered": BENT,
 }
+BRANCHES = {
+    "round": UPRIGHT,
+    "oval": oval(UPRIGHT, 10.0, 12.0),
+    "tapered": tapered(UPRIGHT, 13.0, 9.0),
+    "bent": Bar(
+        Centreline.through(((0.0, 10.0, 0.0), (-4.0, 8.0, 28.0), (-60.0, 5.0, 150.0)), (60.0,)),
+        UPRIGHT.section,
+    ),
+}
 
 
 @pytest.mark.parametrize("target", TARGETS.values(), ids=TARGETS)
 @pytest.mark.parametrize("depth", [0.0, 1.0])
-@pytest.mark.parametrize(
-    "branch",
-    [
-        UPRIGHT,
-        oval(UPRIGHT, 10.0, 12.0),
-        tapered(UPRIGHT, 13.0, 9.0),
-        Bar(
-            Centreline.through(((0.0, 10.0, 0.0), (-4.0, 8.0, 28.0), (-60.0, 5.0, 150.0)), (60.0,)),
-            UPRIGHT.section,
-        ),
-    ],
-    ids=["round", "oval", "tapered", "bent"],
-)
+@pytest.mark.parametrize("branch", BRANCHES.values(), ids=BRANCHES)
+def test_several_depths_at_once_are_those_one_by_one(
+    branch: Bar, target: Bar, depth: float
+) -> None:
+    phi = np.arange(0.0, 360.0, 7.0)
+    depths = np.repeat([depth, 0.3], len(phi))
+    together = MitreCut(branch, "start", target).edge_z(np.tile(phi, 2), depths)
+    cut = MitreCut(branch, "start", target)
+    apart = np.concatenate([cut.edge_at(phi, one).z for one in (depth, 0.3)])
+    assert together == pytest.approx(apart, abs=1e-8)
+
+
+@pytest.mark.parametrize("target", TARGETS.values(), ids=TARGETS)
+@pytest.mark.parametrize("depth", [0.0, 1.0])
+@pytest.mark.parametrize("branch", BRANCHES.values(), ids=BRANCHES)
 def test_edges_lie_on_both_surfaces(branch: Bar, target: Bar, depth: float) -> None:
     cut = MitreCut(branch, "start", target)
     edge = cut.edge(120, depth)

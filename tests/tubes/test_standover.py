@@ -37,6 +37,21 @@ def test_a_tube_that_is_pitched() -> None:
     assert upper_edge(tubes(), 0.0, 4.0) == pytest.approx(by_hand, abs=1e-9)
 
 
+def test_a_straight_tube_that_tapers_between_two_places() -> None:
+    """Its upper edge is straight from 100 to 400 mm along it: 20 mm over the axis, then down to 15."""
+    along = math.hypot(550, 220)
+    cos, sin = 550 / along, 220 / along
+
+    def edge(s: float) -> tuple[float, float]:
+        out = 20 - 5 * (s - 100) / 300
+        return -120 + s * cos - out * sin, 380 + s * sin + out * cos
+
+    (x0, z0), (x1, z1) = edge(100), edge(400)
+    taper = {"start": 40.0, "end": 30.0, "after": 100.0, "over": 300.0}
+    made = upper_edge(tubes(od=taper), 50.0)
+    assert made == pytest.approx(z0 + (50 - x0) / (x1 - x0) * (z1 - z0), abs=1e-9)
+
+
 def test_where_no_top_tube_passes() -> None:
     assert upper_edge(tubes(), -121.0) is None
     assert upper_edge(tubes(), 431.0) is None
