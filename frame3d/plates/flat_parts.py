@@ -16,11 +16,16 @@ from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.extrusion import Plane
 from frame3d.geometry.outline import Hole, Outline
 from frame3d.parameters.models.junctions import Side
+from frame3d.plates.patches import blank_of
 from frame3d.plates.sheet_material import sheet_material
+from frame3d.tubes.features.patches import patches
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import DROPOUT, FORK_DROPOUT, LinkPlate, Lug
 from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Dropout
+
+PATCH = "patch"
+"""Kind of a patch's blank, which is rolled once cut."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +72,46 @@ def flat_parts_of(frame: Frame) -> tuple[FlatPart, ...]:
 
     Outlines are in axes that move with the part, so exchanged parts of the bike change none.
     """
-    return (*_plates(frame), *_link_plates(frame), *_dropouts(frame))
+    return (*_plates(frame), *_link_plates(frame), *_dropouts(frame), *_patches(frame))
+
+
+def _patches(frame: Frame) -> Iterator[FlatPart]:
+    """Yield the blank of each patch around a port, left and right of a pair as one part."""
+    tubes = {tube.name: tube for tube in frame.tubes}
+    labels = {
+        patch.label: [feature.side for feature in frame.features if patch.label in feature.labels]
+        for feature in frame.features
+        for patch in patches(feature, tubes[feature.tube])
+    }
+    for feature in frame.features:
+        tube = tubes[feature.tube]
+        for patch in patches(feature, tube):
+            sides = labels.pop(patch.label, None)
+            if sides is None:
+                continue  # the right one of a pair
+            blank = blank_of(patch, tube)
+            yield FlatPart(
+                name=f"patch_{patch.label}",
+                key=feature.path,
+                kind=PATCH,
+                outline=blank.outline,
+                thickness=patch.thickness,
+                material=tube.material,
+                density=tube.density,
+                names=tuple(
+                    patch.label if side is None else f"{patch.label}_{side}" for side in sides
+                ),
+                sides=tuple(sides),
+                plane=blank.plane,
+                low=0.0,
+                link=tube.link,
+                remarks=(
+                    f"rolled to the outside of {feature.key.replace('_', ' ')}, a radius of "
+                    f"{blank.radius:.1f}; x runs along the tube, y around it",
+                    "without the port's hole, which is opened through the patch once it is joined, "
+                    "from the hole in the tube",
+                ),
+            )
 
 
 def _plates(frame: Frame) -> Iterator[FlatPart]:

@@ -70,6 +70,8 @@ class SolidBody:
     cuts: tuple[SolidCut, ...]
     link: str | None = None
     """Link of the rear suspension that it moves with; None on the front frame."""
+    within: Solid | None = None
+    """What of the metal lies outside of this is none of it; None where all is."""
 
     @property
     def own_voids(self) -> tuple[Sweep, ...]:
@@ -92,6 +94,7 @@ def mirrors(left: SolidBody, right: SolidBody) -> bool:
         (left.voids, right.voids),
         (left.holes, right.holes),
         (left.drills, right.drills),
+        *([((left.within,), (right.within,))] if left.within and right.within else []),
         (
             tuple(s for cut in left.cuts for s in cut.tool),
             tuple(s for cut in right.cuts for s in cut.tool),

@@ -63,7 +63,7 @@ def part_mesh(body: SolidBody, tolerance: float = TOLERANCE) -> Mesh:
 def _part(shop: _MeshBuilder, body: SolidBody) -> Manifold:
     taken = [shop.sweep(s) for s in (*body.own_voids, *body.holes, *body.drills)]
     taken += [shop.sweep(s) for cut in body.cuts for s in cut.tool]
-    return _pieces(shop.minus(shop.together(body.metal), taken), body.name)[0]
+    return _pieces(shop.minus(shop.filled(body), taken), body.name)[0]
 
 
 def frame_mesh(bodies: Sequence[SolidBody], tolerance: float = TOLERANCE) -> Mesh:
@@ -95,7 +95,7 @@ def _whole(shop: _MeshBuilder, bodies: Sequence[SolidBody]) -> Manifold:
 
 def _trimmed(shop: _MeshBuilder, body: SolidBody) -> Manifold:
     """Return a body, still filled, as it goes into the union."""
-    whole = shop.together(body.metal)
+    whole = shop.filled(body)
     cores = [shop.sweep(s) for cut in body.cuts for s in cut.core]
     cores += [shop.sweep(s) for s in body.holes]
     # What the full cuts separate is no metal of the part, though slimmer cuts leave it attached.
@@ -120,7 +120,7 @@ def _hollows(
     for body in bodies:
         for void, through in zip(body.voids, body.own_voids, strict=True):
             hollow = shop.sweep(through)
-            left = [shop.together(o.metal) for o in bodies if o.name in cutters[body.name]]
+            left = [shop.filled(o) for o in bodies if o.name in cutters[body.name]]
             for other in bodies:
                 if other is body or other.name in cutters[body.name]:
                     continue
@@ -132,7 +132,7 @@ def _hollows(
             found.append(shop.minus(hollow, left))
     for drill in dict.fromkeys(drill for body in bodies for drill in body.drills):
         hollow = shop.sweep(drill)
-        drilled = [shop.together(body.metal) for body in bodies if drill in body.drills]
+        drilled = [shop.filled(body) for body in bodies if drill in body.drills]
         left = []
         for body in bodies:
             if drill not in body.drills:
@@ -195,6 +195,11 @@ class _MeshBuilder:
             mesh = solid_mesh(sweep, self.tolerance, self._grazed.get(sweep))
             self._made[sweep] = _manifold(mesh)
         return self._made[sweep]
+
+    def filled(self, body: SolidBody) -> Manifold:
+        """Return a body's metal before anything is taken out of it."""
+        whole = self.together(body.metal)
+        return whole if body.within is None else whole ^ self.sweep(body.within)
 
     def refine(self, made: Manifold) -> bool:
         """Mesh sweeps finer from now on where they graze each other in what was made of them."""

@@ -148,6 +148,8 @@ class PartBuilder:
         else:
             whole = occ.fuse([self._solid(s) for s in body.metal])
             taken = body.voids
+            if body.within is not None:
+                whole = occ.common(whole, self._solid(body.within))
         tools = [self._solid(_wider(s, way.nudge)) for cut in body.cuts for s in cut.tool]
         if way.splines:
             tools = [occ.as_splines(tool) for tool in tools]

@@ -21,6 +21,7 @@ from frame3d.tubes.cuts.vents import Hole
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.forms import Form, forms
 from frame3d.tubes.features.holes import holes
+from frame3d.tubes.features.patches import Patch, patches
 from frame3d.tubes.features.towers import Tower, towers
 from frame3d.tubes.tube import Tube
 
@@ -41,6 +42,8 @@ def standing(bike: Bike) -> Iterator[SolidBody]:
         tube = tubes[feature.tube]
         for tower in towers(feature, tube):
             yield _tower(feature, tube, tower)
+        for patch in patches(feature, tube):
+            yield _patch(feature, tube, patch)
 
 
 def with_features(bike: Bike, made: Mapping[str, SolidBody]) -> dict[str, SolidBody]:
@@ -63,6 +66,8 @@ def with_features(bike: Bike, made: Mapping[str, SolidBody]) -> dict[str, SolidB
                 cuts.append(_cut_whole(own))
             else:
                 found[own.name] = replace(own, cuts=(_cut_by(body),))
+        for patch in patches(feature, tube):
+            found[patch.name] = replace(found[patch.name], cuts=(_cut_by(body),))
         for tower in towers(feature, tube):
             found[tower.name] = replace(found[tower.name], cuts=(_cut_by(body),))
             for name in _dropouts_at(bike, tower, feature):
@@ -129,6 +134,27 @@ def _tower(feature: Feature, tube: Tube, tower: Tower) -> SolidBody:
         drills=(),
         cuts=(),
         link=tube.link,
+    )
+
+
+def _patch(feature: Feature, tube: Tube, patch: Patch) -> SolidBody:
+    whole = Sweep.of(tube.axis, tube.section).resized(2 * patch.thickness)
+    return SolidBody(
+        name=patch.name,
+        key=patch.label,
+        path=feature.path,
+        side=feature.side,
+        colour=tube.colour,
+        material=tube.material,
+        density=tube.density,
+        metal=(whole,),
+        bore=None,
+        voids=(),
+        holes=(drill(patch.port),),
+        drills=(),
+        cuts=(),
+        link=tube.link,
+        within=drill(patch.column),
     )
 
 

@@ -24,6 +24,8 @@ from frame3d.parameters.models.tube_features.kinds import BRAKE_MOUNTS, KEYS, SI
         ({"kind": "clamp_slot", "from_start": 2}, "a clamp_slot has none"),
         ({"kind": "flat_mount", "from_start": 2, "spacing": 40}, "a flat_mount has none"),
         ({"kind": "flat_mount", "from_start": 2, "diameter": 7}, "around the hole for M5"),
+        ({"kind": "port", "from_start": 2, "patch_margin": 5}, "there is no patch"),
+        ({"kind": "vent", "from_start": 2, "patch": 1}, "a vent has none"),
         ({"kind": "post_mount", "from_start": 2}, "a post_mount has none"),
         ({"kind": "post_mount", "diameter": 8}, "no metal around M6"),
         ({"kind": "post_mount", "side": "right"}, "the rear brake is on the left"),

@@ -15,6 +15,7 @@ from frame3d.geometry.vector import Point, point
 from frame3d.tubes.features.collar import EARS, collar_of
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.forms import forms
+from frame3d.tubes.features.patches import patches, slices
 from frame3d.tubes.features.stand import Spot, spots
 from frame3d.tubes.features.towers import towers
 from frame3d.tubes.tube import Tube
@@ -48,6 +49,11 @@ def _metal(place: Placement, feature: Feature, tube: Tube) -> Iterator[Body]:
         if one.set_in and float(np.linalg.norm(one.end - start)) < 0.1:
             continue  # level with the tube
         yield _body(one.name, feature, "frame", form, tube.colour, ())
+    for patch in patches(feature, tube):
+        form = Form()
+        for one_slice in slices(patch):
+            form += extruded(patch.name, one_slice, place.link(tube.link))
+        yield _body(patch.name, feature, "frame", form, tube.colour, ())
     for tower in towers(feature, tube):
         form = extruded(tower.name, tower.metal, place.link(tube.link))
         yield _body(tower.name, feature, "frame", form, tube.colour, ())

@@ -31,6 +31,14 @@ def before_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[L
             + (", vents open before any heat" if vents else ""),
             f"{_counted(holes)}; marking template",
         )
+        patched = [m for m in holes if m.feature.spec.patch is not None]
+        if patched:
+            yield (
+                "On the tubes",
+                f"{plain(key)}: roll the patches {_numbers(patched)} to the tube, {JOIN[process]} them "
+                "all round on the template's outline, open the ports through them",
+                f"{_counted(patched)}; blanks in plates/",
+            )
         bosses = [m for m in holes if m.feature.spec.kind in ("boss", "flat_mount")]
         if bosses:
             rivet = " or rivet" if all(m.feature.implied for m in bosses) else ""

@@ -19,6 +19,7 @@ from frame3d.tubes.features.edges import AROUND, edge_points, on_tube
 from frame3d.tubes.features.extent import extent
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.holes import across, marked
+from frame3d.tubes.features.patches import patches
 from frame3d.tubes.features.stand import Spot, directions, spot, spots
 from frame3d.tubes.features.towers import footprint, towers
 from frame3d.tubes.tube import Tube
@@ -55,7 +56,7 @@ class Mark:
     cut: tuple[EdgeOutline, ...]
     """Edges on the tube's outside of what is drilled and cut, open where the tube ends."""
     covered: EdgeOutline | None
-    """What a guide, stop, eye or brake post covers of the tube; None for others."""
+    """What a guide, stop, eye, brake post or patch covers of the tube; None for others."""
     face: Vector | None
     """Middle of the face of a brake post, (3,) [mm]; None for others."""
 
@@ -103,7 +104,8 @@ def sizes_text(feature: Feature) -> str:
             size = f"{spec.wide:g}" if spec.long <= spec.wide else f"{spec.wide:g} × {spec.long:g}"
             lean = f", leaning {spec.lean:g}°" if spec.lean else ""
             turn = f", turned {spec.turn:g}°" if spec.turn and spec.long > spec.wide else ""
-            return f"port {size}{turn}{lean}"
+            patch = f", patch {spec.patch:g} thick" if spec.patch is not None else ""
+            return f"port {size}{turn}{lean}{patch}"
         case "guide" | "stop":
             return f"{spec.kind} for {spec.held:g}, {spec.long:g} long"
         case "eye":
@@ -229,6 +231,9 @@ def _covered(feature: Feature, tube: Tube, index: int) -> EdgeOutline | None:
     """Return the outline of what stands on the tube, laid onto it."""
     if feature.spec.kind == "post_mount":
         return EdgeOutline(*on_tube(footprint(feature, tube)[index], tube), is_hole=True)
+    if feature.spec.patch is not None:
+        column = patches(feature, tube)[index].column
+        return EdgeOutline(*on_tube(edge_points(column, tube, count=AROUND), tube), is_hole=True)
     if feature.spec.kind not in ("guide", "stop", "eye"):
         return None
     place = spots(feature, tube)[index]

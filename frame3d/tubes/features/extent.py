@@ -11,6 +11,8 @@ from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.features.edges import edge_points
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.holes import marked
+from frame3d.tubes.features.patches import cannot_stand as no_patch
+from frame3d.tubes.features.patches import half_size
 from frame3d.tubes.features.stand import Spot, spot, spots
 from frame3d.tubes.features.towers import cannot_stand
 from frame3d.tubes.features.towers import footprint as under_towers
@@ -37,8 +39,9 @@ def extent(feature: Feature) -> tuple[float, float]:
         turn = np.radians(spec.turn or 0.0)
         straight, radius = (spec.long - spec.wide) / 2, spec.wide / 2
         along = straight * abs(np.cos(turn)) + radius
-        return float(along / np.cos(np.radians(spec.lean or 0.0))), float(
-            straight * abs(np.sin(turn)) + radius
+        more, wider = half_size(feature)
+        return float(along / np.cos(np.radians(spec.lean or 0.0))) + more, float(
+            straight * abs(np.sin(turn)) + radius + wider
         )
     if spec.kind in ("guide", "stop"):
         return spec.long / 2, spec.outside / 2
@@ -84,10 +87,12 @@ def wrong_with(feature: Feature, tube: Tube, envelopes: Mapping[str, Envelope]) 
                 f"it stands {beyond:.1f} mm off the tube, whose metal runs from {low:.1f} to "
                 f"{high:.1f} mm along its axis" + (MOVED if spec.kind == "post_mount" else "")
             )
+    wrong = no_patch(feature, tube, along, around)
     if spec.kind == "post_mount":
         wrong = cannot_stand(feature, tube, envelopes[tube.name])
-        if wrong is not None:
-            return wrong
+    if wrong is not None:
+        return wrong
+    around -= half_size(feature)[1]
     for place in spots(feature, tube):
         wrong = _too_large(feature, tube, place, around)
         if wrong is not None:

@@ -15,6 +15,8 @@ from frame3d.tubes.cuts.vents import Hole
 from frame3d.tubes.features.feature import Feature
 from frame3d.tubes.features.forms import Form, forms
 from frame3d.tubes.features.holes import holes
+from frame3d.tubes.features.patches import patches
+from frame3d.tubes.features.patches import weighed as weighed_patch
 from frame3d.tubes.features.towers import towers
 from frame3d.tubes.features.towers import weighed as weighed_tower
 from frame3d.tubes.tube import Tube
@@ -42,6 +44,8 @@ def weighed(feature: Feature, tube: Tube) -> Iterator[tuple[str, float, Array]]:
         yield form.name, volume, np.asarray(whole[1] - sum((m for _, m in gone), np.zeros(3)))
     for tower in towers(feature, tube):
         yield (tower.name, *weighed_tower(tower, tube))
+    for patch in patches(feature, tube):
+        yield (patch.name, *weighed_patch(patch))
 
 
 def _bores(form: Form) -> Sequence[tuple[Vector, Vector, float]]:

@@ -178,6 +178,22 @@ class FeatureSpec(Model):
         high=20,
         example=5.5,
     )
+    patch: float | None = number(
+        "Patch",
+        "Thickness of a sheet that is rolled onto the tube around a port and joined to it; left out, "
+        "there is none",
+        above=0,
+        high=2.5,
+        example=1,
+    )
+    patch_margin: float | None = number(
+        "Patch's margin",
+        "How far a patch reaches beyond its port all round, as seen square to the tube; left out, 8 "
+        "(common practice, no source)",
+        low=2,
+        high=60,
+        example=8,
+    )
     toward: Literal["start", "end"] | None = Field(
         None,
         title="Toward",
@@ -223,6 +239,13 @@ class FeatureSpec(Model):
                 "length",
                 f"less than the port's width of {self.wide:g} mm",
                 "length is the larger one; turn: 90 lays it around the tube",
+            )
+        if self.patch_margin is not None and self.patch is None:
+            yield Problem(
+                "inconsistent",
+                "patch_margin",
+                "there is no patch",
+                "patch: how thick its sheet is, or leave it out",
             )
         if self.kind in ("boss", "eye") and self.outside < self.screw.major + 1.0:
             yield Problem(
@@ -319,6 +342,11 @@ class FeatureSpec(Model):
         if self.kind == "eye":
             return self.screw.major + 6.0
         return SIZES["vent"]["diameter"] if self.kind == "vent" else self.held + ABOUT
+
+    @property
+    def margin(self) -> float:
+        """How far a patch reaches beyond its port [mm]."""
+        return self._or("patch_margin")
 
     @property
     def held(self) -> float:

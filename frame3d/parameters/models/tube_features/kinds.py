@@ -63,7 +63,19 @@ ALONG: Final = ("from_start", "from_end")
 ROW: Final = ("count", "spacing")
 KEYS: Final[dict[Kind, tuple[str, ...]]] = {
     "boss": (*ALONG, "angle", *ROW, "thread", "diameter", "height", "depth", "head"),
-    "port": (*ALONG, "angle", *ROW, "width", "length", "turn", "lean", "hose", "toward"),
+    "port": (
+        *ALONG,
+        "angle",
+        *ROW,
+        "width",
+        "length",
+        "turn",
+        "lean",
+        "hose",
+        "toward",
+        "patch",
+        "patch_margin",
+    ),
     "guide": (*ALONG, "angle", *ROW, "diameter", "length", "hose"),
     "stop": (*ALONG, "angle", *ROW, "diameter", "length", "hose", "toward"),
     "eye": (*ALONG, "angle", *ROW, "thread", "diameter", "width"),
@@ -76,7 +88,7 @@ KEYS: Final[dict[Kind, tuple[str, ...]]] = {
 """Kind -> keys besides `kind` and `side`."""
 SIZES: Final[dict[Kind, dict[str, float]]] = {
     "boss": {"height": 1.5, "depth": 12.0, "spacing": 64.0, "count": 2},
-    "port": {"width": 8.0, "spacing": 40.0, "count": 1},
+    "port": {"width": 8.0, "spacing": 40.0, "count": 1, "patch_margin": 8.0},
     "guide": {"length": 15.0, "hose": 5.5, "spacing": 120.0, "count": 1},
     "stop": {"length": 14.0, "hose": 5.0, "spacing": 120.0, "count": 1},
     "eye": {"width": 6.0, "spacing": 40.0, "count": 1},
