@@ -56,7 +56,8 @@ def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
     if slid:  # as designed: no sliding dropouts beside a rear suspension
         x, _, z = designed.nodes["rear_axle"]
         axle = (x + slid, z)
-    pitched = swap(designed.solved, designed.spec, spec, every, axle)
+    shift = _turned_between(designed.spec, spec)
+    pitched = swap(designed.solved, designed.spec, spec, every, axle, shift)
     _refuse_misfits(designed.spec, spec)
     values = {name: value for name, value in pitched.values.items() if name != "pitch"}
     turn = float(np.degrees(pitched.values["pitch"]))
@@ -66,6 +67,7 @@ def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
             _slid(designed.frame, slid),
             turn,
             {link: motion.pitched(turn) for link, motion in links.items()},
+            shift,
         ),
         spec,
         _with_values(designed.solved, spec, values),
@@ -82,6 +84,22 @@ def _slide_between(designed: FrameSpec, now: FrameSpec) -> float:
     ]
     before, after = slides
     return 0.0 if before is None or after is None else before.at - after.at
+
+
+def _turned_between(designed: FrameSpec, now: FrameSpec) -> tuple[float, float]:
+    """Return how far an eccentric insert's turn moves the frame about the bottom bracket: x, z [mm].
+
+    In the axes that the frame was designed in.
+    """
+    inserts = [
+        None if spec.build.bottom_bracket is None else spec.build.bottom_bracket.eccentric
+        for spec in (designed, now)
+    ]
+    before, after = inserts
+    if before is None or after is None or before.angle == after.angle:
+        return 0.0, 0.0
+    (x, z), (to_x, to_z) = before.middle(before.angle), after.middle(after.angle)
+    return to_x - x, to_z - z
 
 
 def _slid(frame: Frame, forward: float) -> Frame:

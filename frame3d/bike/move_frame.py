@@ -8,27 +8,41 @@ from functools import partial
 
 from frame3d.geometry.disc_hull import Disc, Flat
 from frame3d.geometry.side_motion import SideMotion
+from frame3d.geometry.vector import pitched_side
 from frame3d.tubes.frame import Frame
 from frame3d.tubes.hardware import Arm, Boss, Hardware, Housing, LinkPlate, Web
 from frame3d.tubes.plate import Plate
-from frame3d.tubes.tube import Dropout, End, Tube
+from frame3d.tubes.tube import Dropout, End, Shell, Tube
 
 
-def move_frame(frame: Frame, pitch: float, links: Mapping[str, SideMotion] | None = None) -> Frame:
+def move_frame(
+    frame: Frame,
+    pitch: float,
+    links: Mapping[str, SideMotion] | None = None,
+    shift: tuple[float, float] = (0.0, 0.0),
+) -> Frame:
     """Return a frame moved from the position that it was designed in.
 
-    The shell lies on the axis that the frame pitches about, and bores are given relative to their tubes,
-    so neither changes. Metal keeps its shape: a lug or plate whose point of the suspension was exchanged
-    is still drawn as it was made.
+    Bores are given relative to their tubes, so they do not change. Metal keeps its shape: a lug or plate
+    whose point of the suspension was exchanged is still drawn as it was made.
 
     Args:
         frame: as designed.
         pitch: turn of the front frame about the bottom bracket's axis, nose up positive [degrees].
         links: motion of each link, pitch included; links that are left out pitch with the front frame.
+        shift: (x, z) by which the frame first moves about the bottom bracket, in the axes that it was
+            designed in, because an eccentric insert was turned [mm].
     """
-    moved = replace(frame, pitch=pitch, links={} if links is None else links)
+    moved = replace(
+        frame,
+        pitch=pitch,
+        links={} if links is None else links,
+        shift=pitched_side(shift, pitch),
+    )
+    shell = frame.shell
     return replace(
         moved,
+        shell=None if shell is None else _shell(shell, moved.motion(None)),
         tubes=tuple(_tube(tube, moved.motion(tube.link)) for tube in frame.tubes),
         dropouts=tuple(_dropout(dropout, moved.motion(dropout.link)) for dropout in frame.dropouts),
         plates=tuple(_plate(plate, moved.motion(plate.link)) for plate in frame.plates),
@@ -45,6 +59,10 @@ def shift_frame(frame: Frame, motion: SideMotion) -> Frame:
         plates=tuple(_plate(plate, motion) for plate in frame.plates),
         pivots=tuple(_hardware(part, motion) for part in frame.pivots),
     )
+
+
+def _shell(shell: Shell, motion: SideMotion) -> Shell:
+    return replace(shell, at=motion.side(shell.at))
 
 
 def _tube(tube: Tube, motion: SideMotion) -> Tube:

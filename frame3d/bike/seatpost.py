@@ -270,7 +270,7 @@ def across(seat: Tube, radius: float, body: Shell | Housing) -> float | None:
     along the axis, and `b` beside the axis. A post of radius r stops at a - R where |b| ≤ r, and at
     a - sqrt(R² - (|b| - r)²) where r < |b| < r + R.
     """
-    middle = vector(body.at) if isinstance(body, Housing) else np.zeros(3)
+    middle = vector(body.at if isinstance(body, Housing) else body.place)
     top = seat.axis.at(seat.axis.length)
     way, down = middle - top, -seat.axis.tangent(seat.axis.length)
     a = float(way @ down)

@@ -12,8 +12,9 @@ import numpy as np
 from frame3d.bike.bike import Bike, Stance
 from frame3d.bike.built_fork.place import built_fork
 from frame3d.bike.place_tubes import BegunPlacing, begin_placing, finish_placing
-from frame3d.bike.slide_notes import slide_notes
 from frame3d.bike.steerer import steerer_notes, steerer_of
+from frame3d.bike.tension.insert_notes import insert_notes
+from frame3d.bike.tension.slide_notes import slide_notes
 from frame3d.chart.as_built import Pitched, pitch, sagged_parts
 from frame3d.chart.cache import Cache
 from frame3d.chart.nodes import nodes_of
@@ -207,7 +208,10 @@ def stand(
     _refuse_saddle_in_the_frame(spec, nodes)
     rider = place_rider(spec, nodes, chart, _measured_hip(designed, exchanged))
     steerer = steerer_notes(spec, steerer_of(spec, nodes, chart))
-    slid = slide_notes(spec, frame.dropouts)
+    slid = (
+        *slide_notes(spec, frame.dropouts),
+        *insert_notes(spec, frame, nodes, chart["bb_height"]),
+    )
     fork = built_fork(spec, solved, nodes, chart, memory)
     return Bike(
         frame=frame,

@@ -10,7 +10,23 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.forms import Axes
-from frame3d.bodies.motion.mounts import FRAME, Mount, crank_mounts, fork_mounts, link_mount
+from frame3d.bodies.motion.mounts import (
+    CRANK,
+    FRAME,
+    Mount,
+    crank_mounts,
+    fork_mounts,
+    link_mount,
+    with_spindle,
+)
+from frame3d.bodies.motion.tensioned import (
+    Insert,
+    Slots,
+    insert_of,
+    slide_mount,
+    slots_of,
+    spindle_mount,
+)
 from frame3d.bodies.shapes import standing
 from frame3d.geometry.vector import Point, Vector, point, unit, vector
 from frame3d.parameters.models.parts import BuildSpec, HubSpec, TyreSpec, WheelSpec
@@ -183,13 +199,39 @@ class Placement:
     def rear(self) -> Mount:
         """Mount of what moves with the rear axle."""
         linkage = self.bike.linkage
-        return FRAME if linkage is None else self.link(linkage.axle_link)
+        return self._slid if linkage is None else self.link(linkage.axle_link)
 
     @property
     def brake(self) -> Mount:
-        """Mount of what moves with the rear caliper."""
+        """Mount of what moves with the rear caliper; in slots it goes with the axle."""
         linkage = self.bike.linkage
-        return FRAME if linkage is None else self.link(linkage.brake_link)
+        return self._slid if linkage is None else self.link(linkage.brake_link)
+
+    # What tensions the chain
+
+    @cached_property
+    def insert(self) -> Insert | None:
+        """The shell's eccentric insert."""
+        return insert_of(self.bike)
+
+    @cached_property
+    def slots(self) -> Slots | None:
+        """The axle's slots in sliding dropouts."""
+        return slots_of(self.bike)
+
+    @cached_property
+    def _slid(self) -> Mount:
+        return slide_mount(self.slots, "rear wheel")
+
+    @cached_property
+    def spindle(self) -> Mount:
+        """Mount of what stands on the bottom bracket without turning with the cranks."""
+        return spindle_mount(self.insert)
+
+    @cached_property
+    def crank(self) -> Mount:
+        """Mount of what turns with the cranks."""
+        return with_spindle(CRANK, self.spindle)
 
     # Wheels
 
@@ -243,4 +285,6 @@ class Placement:
         """Return the mounts of what moves with a pedal, and with the shoe on it."""
         assert self.build.crank is not None
         sign = 1.0 if side == "left" else -1.0
-        return crank_mounts(self.build.crank.length, side, np.array([0.0, sign * lateral, 0.0]))
+        centre = np.array([0.0, sign * lateral, 0.0])
+        level, shoe = crank_mounts(self.build.crank.length, side, centre)
+        return with_spindle(level, self.spindle), with_spindle(shoe, self.spindle)

@@ -43,6 +43,8 @@ FIXED = ("head_tube_length", "seat_tube_offset", "seat_tube_length", "saddle_hei
 
 SLIDE = "build.dropout.slide.at"
 """Path of how far back the axle stands in sliding dropouts."""
+INSERT = "build.bottom_bracket.eccentric.angle"
+"""Path of the angle of an eccentric insert in the bottom bracket's shell."""
 
 _GROUPS: dict[str, tuple[str, ...]] = {
     "build.fork": ("fork_axle_to_crown", "fork_offset"),
@@ -65,6 +67,7 @@ _PARTS = (
     ),
     *(f"suspension.{name}" for name in ("spring", "sag", "sag_of")),
     SLIDE,
+    INSERT,
 )
 """Paths of parts' values, whether or not they determine a variable."""
 _POINTS = "suspension.points."
@@ -99,6 +102,7 @@ def pitch(
     parts: Mapping[str, float],
     rear_axle: tuple[float, float] | None = None,
     relations: Sequence[Relation] | None = None,
+    shift: tuple[float, float] = (0.0, 0.0),
 ) -> Pitched | None:
     """Solve how the frame of `solved` stands on other parts.
 
@@ -108,6 +112,8 @@ def pitch(
         rear_axle: (x, z) of the rear axle in the frame's drawn axes [mm], if the suspension moved
             it or it slid in its dropouts.
         relations: of the chart with those parts, if other than those of `solved`.
+        shift: (x, z) by which the frame stands elsewhere about the bottom bracket, in its drawn axes,
+            because an eccentric insert was turned [mm].
 
     Returns:
         the pitched bike; None where the wheels cannot both reach the ground.
@@ -115,13 +121,16 @@ def pitch(
     frame = rigid_frame(solved.values)
     if rear_axle is not None:
         frame = replace(frame, rear_axle_setback=-rear_axle[0], bb_drop=rear_axle[1])
+    moved = dict(solved.values)
+    if shift != (0.0, 0.0):
+        frame, moved = frame.shifted(*shift), _shifted(moved, *shift)
     chart = solved.relations if relations is None else relations
     relations = (*chart, *rigid_relations(frame))
-    settled = {name: solved.values[name] for name in (*PARTS, *FIXED) if name in solved.values}
+    settled = {name: moved[name] for name in (*PARTS, *FIXED) if name in moved}
     settled |= parts
     names = all_variables(relations)
     values = start_values(names)
-    for name, value in solved.values.items():
+    for name, value in moved.items():
         if name in values:
             values[name] = np.array([value])
     values["pitch"] = np.zeros(1)
@@ -133,6 +142,22 @@ def pitch(
         return None
     out = {name: float(values[name][0]) for name in names}
     return Pitched(tuple(keep), out, {name: out[name] for name in PARTS})
+
+
+def _shifted(values: Mapping[str, float], x: float, z: float) -> dict[str, float]:
+    """Return the variables of a frame that is shifted against the bottom bracket [mm, radians].
+
+    The foot of the bottom bracket on the seat tube's axis moves along it by the shift's part up the
+    tube, u = (-cos B, sin B), and its distance from there by the part forward of it, (sin B, cos B).
+    """
+    out = dict(values)
+    angle = values["actual_seat_tube_angle"]
+    up = -x * np.cos(angle) + z * np.sin(angle)
+    for name in ("seat_tube_length", JOINTS[0]):
+        if name in out:
+            out[name] += float(up)
+    out["seat_tube_offset"] += float(x * np.sin(angle) + z * np.cos(angle))
+    return out
 
 
 def _without_settled(
@@ -168,7 +193,8 @@ def exchanged(before: FrameSpec, after: FrameSpec, paths: Sequence[str]) -> dict
                     path,
                     "is no part that can be exchanged on a built frame",
                     "exchange a value of build, of suspension.spring, suspension.sag, "
-                    f"suspension.shock (not its ends) or suspension.points, {SLIDE}, or one of "
+                    f"suspension.shock (not its ends) or suspension.points, {SLIDE}, {INSERT}, or one "
+                    "of "
                     + ", ".join(g for g in _GROUPS if g.startswith("geometry."))
                     + "; to change the frame itself use --set",
                 )
@@ -258,6 +284,7 @@ def swap(
     after: FrameSpec,
     paths: Sequence[str],
     rear_axle: tuple[float, float] | None = None,
+    shift: tuple[float, float] = (0.0, 0.0),
 ) -> Pitched:
     """Return the built frame with parts exchanged.
 
@@ -268,6 +295,7 @@ def swap(
         paths: dotted paths of the exchanged values; faults name the first.
         rear_axle: (x, z) of the rear axle in the frame's designed axes [mm], if exchanged points or
             another shock moved it, or it slid in its dropouts.
+        shift: as `pitch`.
 
     Raises:
         SpecError: a path is not an exchangeable part.
@@ -278,7 +306,7 @@ def swap(
         parts = along_axis(parts, solved)
     except ValueError as error:
         raise GeometryError(after.fault("impossible", "build.fork", str(error))) from None
-    out = pitch(solved, parts, rear_axle, relations_for(after))
+    out = pitch(solved, parts, rear_axle, relations_for(after), shift)
     if out is None:
         raise GeometryError(
             after.fault(

@@ -212,9 +212,13 @@ def top_tube(spec: FrameSpec) -> TopTube | None:
 def _seat_tube_bottom(spec: FrameSpec) -> float | None:
     """Return where the seat tube starts, up its axis from the foot of the bottom bracket on it [mm].
 
-    None where it starts on another tube, whose position the chart does not determine.
+    None where it starts on another tube, or on a shell with an eccentric insert, whose positions the
+    chart does not determine.
     """
-    tube = spec.tubes.get("seat_tube")
+    tube, shell = spec.tubes.get("seat_tube"), spec.build.bottom_bracket
+    on_shell = tube is None or tube.start is None or tube.start.on == "bottom_bracket"
+    if on_shell and shell is not None and shell.eccentric is not None:
+        return None
     if tube is None or tube.start is None or tube.start.on == "bottom_bracket":
         return 0.0
     return tube.start.above_bottom if tube.start.on is None else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from frame3d.chart.relations import ANGLE_SCALE, MINUS, Relation, Values, constant
 from frame3d.geometry.arrays import Array
@@ -19,6 +19,16 @@ class RigidFrame:
     seat_angle: float
     rear_axle_setback: float
     bb_drop: float
+
+    def shifted(self, x: float, z: float) -> RigidFrame:
+        """Return the same frame that stands elsewhere about the bottom bracket, by (x, z) [mm]."""
+        return replace(
+            self,
+            reach=self.reach + x,
+            stack=self.stack + z,
+            rear_axle_setback=self.rear_axle_setback - x,
+            bb_drop=self.bb_drop + z,
+        )
 
 
 def _turned(name: str, formula: str, result: str, x: float, z: float, *, up: bool) -> Relation:

@@ -10,6 +10,7 @@ from functools import partial
 from frame3d.bike.bike import Bike
 from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS
+from frame3d.chart.as_built import SLIDE
 from frame3d.clearance.certify.broad_phase import can_meet
 from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.lines import Line, between
@@ -64,7 +65,7 @@ def run_checks(
     results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
     unchecked = tuple(o for o in found if isinstance(o, Unchecked))
     turns = scene.spec.build.fork is not None or scene.spec.build.handlebar is not None
-    return Report(tuple(results), unchecked, scene.steering if turns else None)
+    return Report(tuple(results), unchecked, scene.steering if turns else None, scene.tensioned)
 
 
 def outcomes(
@@ -77,7 +78,8 @@ def outcomes(
 ) -> Iterator[Outcome]:
     """Yield what each check comes to, one after another.
 
-    With sliding dropouts, every check is made with the axle at each end of its slots too.
+    Gaps are certified wherever an axle slides or an insert turns; checks of single figures are made at a
+    few places of it (`Scene.elsewhere`).
 
     Args:
         scene: the bike with its parts.
@@ -91,21 +93,25 @@ def outcomes(
         SpecError: as `check`.
     """
     yield from _own_outcomes(scene, progress, names, only_short=only_short, first_short=first_short)
-    for at, slid in scene.slid:
+    figures = frozenset(name for name in FIGURE_CHECKS if names is None or name in names)
+    for path, value, there in scene.elsewhere if figures else ():
         for outcome in _own_outcomes(
-            slid, progress, names, only_short=only_short, first_short=first_short
+            there, progress, figures, only_short=only_short, first_short=first_short
         ):
             if isinstance(outcome, Result):
-                yield replace(outcome, slide=at)
+                slid = path == SLIDE
+                yield replace(
+                    outcome, slide=value if slid else None, insert=None if slid else value
+                )
 
 
 def _without_better(results: list[Result]) -> list[Result]:
-    """Leave out what an end of sliding dropouts makes no worse than it is with the axle as drawn."""
-    drawn = {(r.name, r.between): r.margin for r in results if r.slide is None}
+    """Leave out what another tension of the chain makes no worse than it is as drawn."""
+    drawn = {(r.name, r.between): r.margin for r in results if not r.elsewhere}
     return [
         r
         for r in results
-        if r.slide is None or r.margin < drawn.get((r.name, r.between), math.inf) - SAME
+        if not r.elsewhere or r.margin < drawn.get((r.name, r.between), math.inf) - SAME
     ]
 
 

@@ -36,7 +36,7 @@ class PairCheck:
     fixed: tuple[str, ...]
     """Kinds of the other body."""
     own_motions: tuple[Name, ...]
-    """Motions besides the rear travel, which everything is checked over."""
+    """Motions besides the rear travel and what tensions the chain, which everything is checked over."""
     needs: str
     """What the file has to give where the bodies are missing."""
     sprung: bool = False
@@ -55,7 +55,7 @@ class PairCheck:
     @property
     def motions(self) -> tuple[Name, ...]:
         """The motions of the check; those that change nothing between two bodies are dropped later."""
-        return ("rear", *self.own_motions)
+        return ("rear", "slide", "insert", *self.own_motions)
 
     def kinds(self) -> tuple[tuple[str, str], ...]:
         """Return every two kinds that it measures, in the order of the list."""

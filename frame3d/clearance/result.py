@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Final, Literal
 
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.steering import Steering
@@ -45,19 +45,27 @@ class Result:
     mend: tuple[str, ...] = ()
     """What would make it pass, smallest change first."""
     slide: float | None = None
-    """How far back in its slots the rear axle stands [mm]; None for where it is drawn."""
+    """How far back in its slots the rear axle stands [mm]; None for where it is drawn, or anywhere."""
+    insert: float | None = None
+    """Angle that an eccentric insert stands at [degrees]; None for where it is drawn, or anywhere."""
 
     @property
     def label(self) -> str:
         """Name of the check, with its two bodies where it is between two."""
-        slid = "" if self.slide is None else f", axle {self.slide:g} mm back in its slots"
-        return self.name + (f" ({' to '.join(self.between)})" if self.between else "") + slid
+        bodies = f" ({' to '.join(self.between)})" if self.between else ""
+        return ", ".join([self.name + bodies, *self.elsewhere])
 
     @property
     def line(self) -> tuple[str, tuple[str, ...]]:
         """What identifies the result on another bike: without left or right, and in any gear."""
-        slid = () if self.slide is None else (f"axle {self.slide:g} mm back",)
-        return self.name, (*(_plain(name) for name in self.between or ()), *slid)
+        return self.name, (*(_plain(name) for name in self.between or ()), *self.elsewhere)
+
+    @property
+    def elsewhere(self) -> tuple[str, ...]:
+        """In words, where the chain's tensioning stands if not as drawn."""
+        slid = () if self.slide is None else (f"axle {self.slide:g} mm back in its slots",)
+        turned = () if self.insert is None else (f"insert at {self.insert:g}°",)
+        return (*slid, *turned)
 
     @property
     def least(self) -> float:
@@ -108,6 +116,34 @@ class Unchecked:
 
 
 @dataclass(frozen=True, slots=True)
+class Tensioned:
+    """Over what of the chain's tensioning gaps and figures were checked."""
+
+    by: Literal["slide", "insert"]
+    low: float
+    """Foremost place of the axle, 0, or least angle of the insert [mm or degrees]."""
+    high: float
+    at: tuple[float, ...]
+    """Where figures were checked [mm or degrees]."""
+
+    @property
+    def says(self) -> str:
+        """In words, what was checked and what was not."""
+        unit = " mm" if self.by == "slide" else "°"
+        figures = ", ".join(f"{value:.6g}" for value in self.at) + unit
+        if self.by == "slide":
+            return (
+                f"gaps are certified with the axle anywhere in its slots, 0 to {self.high:g} mm back, "
+                "the rotor going with it, and a caliper without a mount; left out: single figures (toe, "
+                f"ground, post, load) elsewhere than at {figures}"
+            )
+        return (
+            f"gaps are certified over the insert's whole turn, {self.low:g} to {self.high:g}°, with the "
+            f"chain; left out: single figures (toe, ground, post, load) elsewhere than at {figures}"
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """All checks of a bike."""
 
@@ -116,6 +152,8 @@ class Report:
     unchecked: tuple[Unchecked, ...]
     steering: Steering | None = None
     """How far the bar turns and was checked; None where nothing turns with a bar."""
+    tensioned: Tensioned | None = None
+    """Over what of the chain's tensioning was checked; None where nothing tensions the chain."""
 
     @property
     def ok(self) -> bool:

@@ -11,16 +11,18 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import exchange_values, redesign
-from frame3d.bike.slide import other_ends
+from frame3d.bike.tension.insert import insert_spec, other_angles
+from frame3d.bike.tension.slide import other_ends
 from frame3d.bodies import Absent, Bodies, Body, bodies_of, carried_bodies
 from frame3d.bodies.motion.mounts import MOTIONS, Name
 from frame3d.bodies.placement import End, Placement
-from frame3d.chart.as_built import SLIDE
+from frame3d.chart.as_built import INSERT, SLIDE
 from frame3d.clearance.certify.broad_phase import BroadPhase
 from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.numbers import Numbers
 from frame3d.clearance.memory import PairMemory, fingerprint, key_of
+from frame3d.clearance.result import Tensioned
 from frame3d.clearance.table import kind_of, start_of
 from frame3d.geometry.arrays import Array
 from frame3d.parameters.models.frame import FrameSpec
@@ -70,16 +72,38 @@ class Scene:
         return scene_of(exchange_values(self.bike, values), self.tolerance, self.memory)
 
     @cached_property
-    def slid(self) -> tuple[tuple[float, Scene], ...]:
-        """The same bike with its rear axle at each other end of sliding dropouts: how far back [mm]."""
-        ends = (at for _, at in other_ends(self.bike))
-        return tuple((at, self.with_parts({SLIDE: at})) for at in ends)
+    def elsewhere(self) -> tuple[tuple[str, float, Scene], ...]:
+        """The same bike where its chain is tensioned otherwise, for checks of single figures.
 
-    def at_slide(self, at: float | None) -> Scene:
-        """Return the scene with the rear axle so far back in its slots [mm]; None for where it is."""
-        if at is None:
+        Path and value of what tensions it, with the scene: the rear axle at each other end of sliding
+        dropouts, and an eccentric insert at the ends of its turn, and foremost, lowest and so on.
+        """
+        places = [(SLIDE, at) for _, at in other_ends(self.bike)]
+        places += [(INSERT, angle) for angle in other_angles(self.bike)]
+        return tuple((path, value, self.with_parts({path: value})) for path, value in places)
+
+    def at(self, slide: float | None, insert: float | None) -> Scene:
+        """Return the scene with the rear axle so far back [mm] or the insert at an angle [degrees].
+
+        None is where each is.
+        """
+        values = {path: v for path, v in ((SLIDE, slide), (INSERT, insert)) if v is not None}
+        if not values:
             return self
-        return next((s for a, s in self.slid if a == at), None) or self.with_parts({SLIDE: at})
+        known = (s for path, v, s in self.elsewhere if values == {path: v})
+        return next(known, None) or self.with_parts(values)
+
+    @property
+    def tensioned(self) -> Tensioned | None:
+        """Over what of the chain's tensioning is checked; None where nothing tensions the chain."""
+        dropout, insert = self.spec.build.dropout, insert_spec(self.bike)
+        slide = None if dropout is None or not self.bike.dropouts else dropout.slide
+        others = [value for _, value, _ in self.elsewhere]
+        if slide is not None:
+            return Tensioned("slide", 0.0, slide.length, tuple(sorted((slide.at, *others))))
+        if insert is not None:
+            return Tensioned("insert", *insert.range, tuple(sorted((insert.angle, *others))))
+        return None
 
     def redesigned(self, values: Mapping[str, Any]) -> Scene:
         """Return the scene of the bike that is designed anew with other values at some dotted paths.
@@ -168,12 +192,18 @@ class Scene:
         fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
         swing, steer = spec.clearance.heel_swing, self.steering.checked
         linkage = self.bike.linkage
+        place = Placement(self.bike)
+        slots, insert = place.slots, place.insert
         limits: dict[Name, Range] = {
             "rear": Range("rear", 0.0, 0.0 if linkage is None else linkage.full_travel),
             "fork": Range("fork", 0.0, fork),
             "steer": Range("steer", -steer, steer),
             "crank": Range("crank", 0.0, 360.0),
             "heel": Range("heel", -swing, swing),
+            "slide": Range("slide", *((0.0, 0.0) if slots is None else (slots.low, slots.high))),
+            "insert": Range(
+                "insert", *((0.0, 0.0) if insert is None else (insert.low, insert.high))
+            ),
         }
         return tuple(limits[n] for n in names if limits[n].high > limits[n].low)
 

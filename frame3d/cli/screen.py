@@ -6,7 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from frame3d.bike.seatpost import assumptions, facts, seatpost_of
-from frame3d.bike.slide import sliding_of
+from frame3d.bike.tension.chain_fits import tension_text
+from frame3d.bike.tension.insert import turning_of
+from frame3d.bike.tension.slide import sliding_of
 from frame3d.bike.weight import front_shares
 from frame3d.caution import CAUTION
 from frame3d.cli.tables import chunks, number, table
@@ -30,6 +32,7 @@ def solved(bike: Bike, masses: Masses | None) -> str:
         parts += _rider(bike, bike.rider)
     parts += _seatpost(bike)
     parts += _sliding(bike)
+    parts += _turning(bike)
     if masses is not None and masses.total > 0:
         parts.append(_masses(bike, masses))
     parts += _notes(bike.notes)
@@ -95,6 +98,29 @@ def _sliding(bike: Bike) -> list[str]:
     return [
         table(["Rear axle", "back in its slots [mm]", "chainstay [mm]", "wheelbase [mm]"], rows)
     ]
+
+
+def _turning(bike: Bike) -> list[str]:
+    """Return what an eccentric insert's turn changes, and which chains it tensions."""
+    found = turning_of(bike)
+    if found is None:
+        return []
+    rows = [
+        [name, number(place.angle, 1), number(place.chainstay_length), number(place.bb_height),
+         number(place.bb_drop), number(place.effective_seat_tube_angle)]
+        for name, place in (
+            ("now", found.now), ("shortest chainstay", found.shortest),
+            ("longest chainstay", found.longest), ("lowest", found.lowest),
+            ("highest", found.highest),
+        )
+    ]  # fmt: skip
+    head = ["Eccentric insert", "at [°]", "chainstay [mm]", "bottom bracket height [mm]", "drop [mm]",
+            "effective seat angle [°]"]  # fmt: skip
+    said = f"Range: {tension_text(found.tension)}."
+    if found.chains:
+        chains = (f"{one.links} at {one.chainstay_length:.2f} mm" for one in found.chains)
+        said += " Taut chains, in links (an odd number has a half link): " + "; ".join(chains) + "."
+    return [table(head, rows) + f"\n{said}"]
 
 
 def _masses(bike: Bike, masses: Masses) -> str:
@@ -163,6 +189,8 @@ def checked(bike: Bike, report: Report) -> str:
         parts.append(CERTAIN)
     if report.steering is not None:
         parts.append(f"Steering: {report.steering.says}")
+    if report.tensioned is not None:
+        parts.append(f"Tension of the chain: {report.tensioned.says}")
     sources = dict.fromkeys(f"- {r.name} {r.required:g}: {r.source}" for r in report.results)
     if sources:
         parts.append("Required, and where from:\n" + "\n".join(sources))
@@ -205,12 +233,11 @@ def _pair(result: Result) -> str:
 
 def _place(result: Result) -> str:
     """Return the pose of a result, and where the axle stands in sliding dropouts."""
-    slid = [] if result.slide is None else [f"axle {result.slide:g} mm back"]
-    return ", ".join([*slid, *([_pose(result.at)] if result.at else [])])
+    return ", ".join([*result.elsewhere, *([_pose(result.at)] if result.at else [])])
 
 
 def _pose(at: Mapping[str, float]) -> str:
-    signs = {"rear": " mm", "fork": " mm"}
+    signs = {"rear": " mm", "fork": " mm", "slide": " mm"}
     return ", ".join(f"{name} {value:.1f}{signs.get(name, '°')}" for name, value in at.items())
 
 

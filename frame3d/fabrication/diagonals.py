@@ -58,7 +58,7 @@ def diagonals_of(bike: Bike) -> list[Diagonal]:
     its two distances. The bike then stands on level ground, which pitches the frame by the difference of
     the axles' heights over the wheelbase.
     """
-    at = {name: np.array([bike.nodes[name][0], bike.nodes[name][2]]) for name in NAMES}
+    at = {name: np.array([(p := spot_of(bike, name))[0], p[2]]) for name in NAMES}
     front = bike.nodes["front_axle"]
     axle = np.array([front[0], front[2]])
     base = float(axle[0] - at["rear_axle"][0])
@@ -79,6 +79,21 @@ def diagonals_of(bike: Bike) -> list[Diagonal]:
         move = np.linalg.solve(rear, np.eye(2)[i])
         found.append(_made(at, found, pair, np.degrees(-float(move[1]) / base), 0.0, width))
     return found
+
+
+def spot_of(bike: Bike, name: str) -> Point:
+    """Return where a node of `NAMES` is measured from [mm].
+
+    In place of the bottom bracket that is the shell's middle, where an insert carries the bottom bracket
+    beside it: the insert goes in last.
+    """
+    return bike.shell.place if name == "bottom_bracket" and bike.shell else bike.nodes[name]
+
+
+def title_of(bike: Bike, name: str) -> str:
+    """Return the name of a node of `NAMES`, as it is measured on this frame."""
+    beside = name == "bottom_bracket" and bike.shell is not None and any(bike.shell.at)
+    return "shell's middle" if beside else NAMES[name]
 
 
 def _made(
@@ -216,7 +231,7 @@ def sideways_of(bike: Bike) -> list[Sideways]:
         Sideways("head tube top, bottom held", float(np.degrees(1 / length)), "°", "steering axis")
     )
     if bike.shell is not None:
-        reach = _flat(n["head_tube_top"], n["bottom_bracket"])
+        reach = _flat(n["head_tube_top"], spot_of(bike, "bottom_bracket"))
         found.append(
             Sideways("shell face over its width", reach / bike.shell.width, "mm", "head tube top")
         )

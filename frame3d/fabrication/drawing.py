@@ -176,7 +176,8 @@ def _side(sheet: Sheet, sizes: Dimensions, bike: Bike, flat3: Flat, scale: float
     for hub, radius in ((rear, "rear_wheel_radius"), (front, "front_wheel_radius")):
         _tyre_at_ground(sheet, hub, chart[radius], scale)
     sheet.circle(front, 1.2, "OUTLINE")
-    for centre, size in ((front, 3.4), (rear, 5.5), (bb, 6.5)):
+    shell = () if bike.shell is None or not any(bike.shell.at) else (flat3(bike.shell.at),)
+    for centre, size in ((front, 3.4), (rear, 5.5), (bb, 6.5), *((at, 4.0) for at in shell)):
         _centre_mark(sheet, centre, size)
     sheet.line((rear[0] - 9.0, rear[1]), (front[0] + 5.0, rear[1]), "CENTRE")
     # Steering axis down to the ground, the seat tube's axis up to the head tube's top.
@@ -262,7 +263,8 @@ def _behind(
     sheet.line(low, high, "CENTRE")
     if bike.shell is not None:
         right, left = bike.shell.faces
-        a, b = flat((right, -bike.shell.od / 2)), flat((left, -bike.shell.od / 2))
+        low_edge = bike.shell.at[1] - bike.shell.od / 2
+        a, b = flat((right, low_edge)), flat((left, low_edge))
         sizes.horizontal(a, b, a[1] - 9.0, f"{bike.shell.width:g}")
     head = next((tube for tube in bike.tubes if tube.key == "head_tube"), None)
     if head is not None:

@@ -17,6 +17,8 @@ from frame3d.fabrication.diagonals import (
     parts_of,
     settings_of,
     sideways_of,
+    spot_of,
+    title_of,
 )
 from frame3d.fabrication.lists import csv_bytes
 from frame3d.fabrication.tube_facts import plain
@@ -50,6 +52,8 @@ def figures_of(bike: Bike) -> list[tuple[str, str]]:
 
     if bike.shell is not None:
         rows.append(("bottom bracket shell, width", f"{bike.shell.width:g} mm"))
+        if bike.shell.at != (0.0, 0.0):
+            rows.append(("bottom bracket shell, its own axis", _place(*bike.shell.at)))
     add("bottom bracket drop", chart["bb_drop"])
     add("rear axle above the datum", n["rear_axle"][2])
     add("chainstay, straight", chart["chainstay_length"])
@@ -135,7 +139,8 @@ def fixture_csv(bike: Bike, marks: Sequence[tuple[str, str]] = ()) -> bytes:
     """
     rows = [("set", name.strip(), value, "", "", "", "") for name, value in figures_of(bike)]
     rows += [
-        ("measure", f"{d.number}: {NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.2f} mm",
+        ("measure", f"{d.number}: {title_of(bike, d.start)} to {title_of(bike, d.end)}",
+         f"{d.length:z.2f} mm",
          f"{d.head_angle:+z.4f}", f"{d.reach:+z.3f}", "" if d.aside is None else f"{d.aside:z.3f}", "")
         for d in diagonals_of(bike)
     ]  # fmt: skip
@@ -179,7 +184,7 @@ def fixture_sheet(bike: Bike, paper: Paper) -> Sheet:
         step=step, size=size,
     )  # fmt: skip
     x = MARGIN + half + 7.0
-    low = _measures(sheet, x, y, half, diagonals)
+    low = _measures(sheet, x, y, half, bike, diagonals)
     low = _alignment(sheet, x, low - 4.0, half, sideways_of(bike))
     low = _settings(sheet, x, low - 4.0, half, settings_of(bike), parts_of(bike))
     y = low - 4.0
@@ -195,14 +200,16 @@ def fixture_sheet(bike: Bike, paper: Paper) -> Sheet:
     return sheet
 
 
-def _measures(sheet: Sheet, x: float, y: float, width: float, rows: Sequence[Diagonal]) -> float:
+def _measures(
+    sheet: Sheet, x: float, y: float, width: float, bike: Bike, rows: Sequence[Diagonal]
+) -> float:
     columns = [
         Column("", 5.0), Column("Measure the tacked frame", width - 49.5), Column("mm", 12.0, "right"),
         Column("head °", 11.5, "right"), Column("reach", 10.5, "right"),
         Column("aside", 10.5, "right"),
     ]  # fmt: skip
     cells = [
-        (str(d.number), f"{NAMES[d.start]} to {NAMES[d.end]}", f"{d.length:z.1f}",
+        (str(d.number), f"{title_of(bike, d.start)} to {title_of(bike, d.end)}", f"{d.length:z.1f}",
          f"{d.head_angle:+z.3f}", f"{d.reach:+z.2f}" if d.reach else "–",
          "–" if d.aside is None else f"{d.aside:z.2f}")
         for d in rows
@@ -257,6 +264,8 @@ def _picture(
     for tube in bike.tubes:
         if tube.side != "right":
             _axis(sheet, tube, flat, scale)
+    if bike.shell is not None and bike.shell.at != (0.0, 0.0):
+        sheet.circle(flat(bike.shell.place), 0.5 * scale * bike.shell.od, "OUTLINE")
     for name in ("bottom_bracket", "rear_axle", "front_axle"):
         sheet.circle(flat(n[name]), 1.6 if name == "bottom_bracket" else 1.1, "OUTLINE")
     sheet.line(flat(n["crown_race"]), flat(n["front_axle"]), "PHANTOM")
@@ -266,7 +275,7 @@ def _picture(
                 sheet.circle(flat(spot), 0.8, "OUTLINE")
     taken: list[XY] = []
     for diagonal in diagonals:
-        a, b = flat(n[diagonal.start]), flat(n[diagonal.end])
+        a, b = flat(spot_of(bike, diagonal.start)), flat(spot_of(bike, diagonal.end))
         sheet.line(a, b, "CUT_INNER")
         spot = _spot(a, b, taken)
         taken.append(spot)

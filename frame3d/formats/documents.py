@@ -10,7 +10,8 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from frame3d.bike.seatpost import assumptions, seatpost_of
-from frame3d.bike.slide import sliding_of
+from frame3d.bike.tension.insert import turning_of
+from frame3d.bike.tension.slide import sliding_of
 from frame3d.bike.weight import front_shares
 from frame3d.caution import CAUTION
 from frame3d.chart.givens import key
@@ -86,17 +87,20 @@ def solve_document(bike: Bike) -> dict[str, Any]:
         if bike.rider is None
         else _rider(bike.rider, shares.static, shares.assumptions),
         "seatpost": seatpost_document(bike),
-        **_sliding(bike),
+        **_tension(bike),
         "notes": [note_document(n) for n in bike.notes],
         "units": units(),
         "caution": CAUTION,
     }
 
 
-def _sliding(bike: Bike) -> dict[str, Any]:
-    """Return where the axle stands in sliding dropouts; empty where they are no such ones."""
-    found = sliding_of(bike)
-    return {} if found is None else {"sliding": asdict(found)}
+def _tension(bike: Bike) -> dict[str, Any]:
+    """Return where sliding dropouts hold the axle, or an eccentric insert the bottom bracket."""
+    slid, turned = sliding_of(bike), turning_of(bike)
+    return {
+        **({} if slid is None else {"sliding": asdict(slid)}),
+        **({} if turned is None else {"insert": asdict(turned)}),
+    }
 
 
 def variant_document(spec: FrameSpec) -> dict[str, Any]:
@@ -325,6 +329,11 @@ def check_document(report: Report) -> dict[str, Any]:
         "checks": [result_document(r) for r in report.results],
         "ok": report.ok,
         "steering": None if report.steering is None else steering_document(report.steering),
+        **(
+            {}
+            if report.tensioned is None
+            else {"tension": {**asdict(report.tensioned), "says": report.tensioned.says}}
+        ),
         "unchecked": [{"name": u.name, "title": u.title, "why": u.why} for u in report.unchecked],
         "not_measured": [
             {"between": sorted(pair) * (3 - len(pair)), "verdict": entry.verdict, "why": entry.how}
@@ -369,6 +378,7 @@ def result_document(result: Result) -> dict[str, Any]:
         "at": {"travel": at.get("rear", at.get("fork", 0.0)), "steer": at.get("steer", 0.0)}
         | dict(at),
         **({} if result.slide is None else {"slide": result.slide}),
+        **({} if result.insert is None else {"insert": result.insert}),
         "points": result.points,
         "saturated": result.saturated,
         "note": result.note,

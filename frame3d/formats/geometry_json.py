@@ -210,6 +210,7 @@ def _shell(bike: Bike, part: FramePart | None) -> dict[str, Any]:
         "standard": shell.name,
         "width": shell.width,
         "middle": shell.middle,
+        "axis": shell.place,
         "od": shell.od,
         "bore": shell.bore,
         **_weight(part),

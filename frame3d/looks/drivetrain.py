@@ -9,13 +9,14 @@ from typing import Final
 import numpy as np
 
 from frame3d.bodies.body import Body
-from frame3d.bodies.parts.drivetrain import PITCH, PLATE, pitch_radius, tip_radius
+from frame3d.bodies.parts.drivetrain import PLATE, tip_radius
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Box, Disc, PlacedShape
 from frame3d.geometry.arrays import Array
 from frame3d.looks.forms import block, circle, lofted, plate, rod, shifted
 from frame3d.looks.piece import BLACK, GREY, SILVER, STEEL, Named, piece
 from frame3d.looks.surfaces import Surface, joined
+from frame3d.parameters.sizes.chains import PITCH, pitch_radius
 
 DEEP: Final = 5.2
 """How far teeth stand out [mm]."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -114,8 +115,14 @@ class Drawing:
         room = 2 * self.options.wall + 2 * self.options.turn
         own = SPINDLE * self.scale
         if shell is not None:
-            own = min(own, shell.od * self.scale - room)
+            own = min(own, (shell.od - 2 * self.shell_offset) * self.scale - room)
         return max(own, PEG)
+
+    @property
+    def shell_offset(self) -> float:
+        """Distance of the spindle from the shell's middle, in an eccentric insert [mm of the bike]."""
+        shell = self.bike.shell
+        return 0.0 if shell is None else math.hypot(*shell.at)
 
     @property
     def around(self) -> float:

@@ -14,6 +14,7 @@ Side view of a housing (its axle runs along y) and a tube of the same body::
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -158,7 +159,7 @@ def _check_shell(context: PlacementContext, housing: Housing) -> None:
     """Fault if a pivot axle would intersect the bottom bracket shell."""
     shell = context.shell
     assert shell is not None
-    distance = float(np.hypot(housing.at[0], housing.at[2]))
+    distance = math.dist((housing.at[0], housing.at[2]), shell.at)
     least = (shell.od + housing.bore) / 2
     if distance < least:
         context.fault(

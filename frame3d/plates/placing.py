@@ -259,6 +259,12 @@ def _shell(context: PlacementContext, key: str) -> Shell:
 
 def _chainguide(context: PlacementContext, spec: ChainguideSpec) -> _Shape:
     shell = _shell(context, "")
+    if any(shell.at):
+        raise MisfitError(
+            "",
+            "its holes stand on a circle about the bottom bracket, which an eccentric insert moves",
+            "another shell, or no chainguide",
+        )
     edges = chainguides.edges_of(spec, shell)
     outline = chainguides.outline_of(spec, edges.fitted)
     high = -shell.faces[0] - spec.inset  # heights are toward the right

@@ -13,7 +13,7 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import AsBuilt
 from frame3d.bike.travel import TravelAnalysis, over_travel
-from frame3d.bodies.motion.mounts import TRAVELS
+from frame3d.bodies.motion.mounts import SPRUNG
 from frame3d.chart.as_built import pitch
 from frame3d.chart.solve import chart_of
 from frame3d.clearance.advice.remedies import Remedies
@@ -218,7 +218,7 @@ def poses(
         sagged: travels under the rider's weight, by motion [mm].
         texts: for the titles.
     """
-    full = {m["name"]: m["high"] for m in motions if m["name"] in TRAVELS}
+    full = {m["name"]: m["high"] for m in motions if m["name"] in SPRUNG}
     still = [m["name"] for m in motions]
     return [
         {"key": key, "title": texts(f"pose.{key}"), "at": at}

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from frame3d.bike.bike import Bike
-from frame3d.parameters.models.parts import HubSpec, ShellSpec, TyreSpec
+from frame3d.parameters.models.bottom_bracket import ShellSpec
+from frame3d.parameters.models.parts import HubSpec, TyreSpec
 from frame3d.parameters.sizes import standards
 from frame3d.report.texts import Texts
 
@@ -62,6 +63,8 @@ def _told(name: str, part: Any, texts: Texts) -> Iterator[str]:
                     yield say(end, value=cup)
         case "bottom_bracket":
             yield _shell(part.shell, say, texts)
+            if part.eccentric is not None:
+                yield say("eccentric", value=_mm(part.eccentric.offset, texts))
         case "chainring":
             rings = [n for n in (part.teeth, part.inner_teeth) if n is not None]
             yield say("teeth", value=" / ".join(str(n) for n in rings))

@@ -201,8 +201,8 @@ class Mounts:
             assert step.swing is not None
             out["swing"] = name
             self.swings[name] = {
-                "low": 0.0,
-                "high": step.swing.travel,
+                "low": step.swing.start,
+                "high": step.swing.start + step.swing.travel,
                 "knots": step.swing.knots.tolist(),
             }
         elif step.kind == SHIFT:

@@ -20,7 +20,7 @@ from frame3d.clearance.scalar_checks import FIGURE_CHECKS
 from frame3d.clearance.scene import Scene
 from frame3d.geometry.vector import Point
 
-FOLLOWED: Final[tuple[Name, ...]] = (*TRAVELS, "steer")
+FOLLOWED: Final[tuple[Name, ...]] = (*TRAVELS, "steer", "insert")
 """Motions over which gaps are tracked: the first of these that moves the two bodies."""
 COUNT: Final = 21
 """Number of evenly spaced travels; the tightest one is added."""
@@ -103,7 +103,7 @@ class _Plan:
 
 
 def _plan(scene: Scene, result: Result, count: int) -> _Plan | None:
-    if result.slide is not None or result.between is None or result.name in FIGURE_CHECKS:
+    if result.elsewhere or result.between is None or result.name in FIGURE_CHECKS:
         return None
     a, b = (scene.body(name) for name in result.between)
     if a is None or b is None:

@@ -115,8 +115,8 @@ def _frame_material(spec: FrameSpec) -> tuple[str, float]:
 
 def _shell(shell: Shell, spec: FrameSpec, name: str, density: float) -> SolidBody:
     (right, left), along = shell.faces, (0.0, 1.0, 0.0)
-    outside = rod((0.0, 0.0, 0.0), along, -right, left, shell.od)
-    bore = rod((0.0, 0.0, 0.0), along, -right, left, shell.bore)
+    outside = rod(shell.place, along, -right, left, shell.od)
+    bore = rod(shell.place, along, -right, left, shell.bore)
     return SolidBody(
         name=BOTTOM_BRACKET,
         key=BOTTOM_BRACKET,

@@ -131,8 +131,9 @@ def is_alike(one: Bike, other: Bike) -> bool:
 
 
 def _level_axes(bike: Bike) -> dict[str, Centreline]:
-    """Return the axis of each tube where the frame has its pitch taken back."""
-    back = SideMotion(-bike.frame.pitch)
-    return {
-        tube.name: tube.axis.moved(back) if bike.frame.pitch else tube.axis for tube in bike.tubes
-    }
+    """Return the axis of each tube where the frame has its pitch, and an insert's turn, taken back."""
+    frame = bike.frame
+    x, z = frame.shift
+    back = SideMotion(0.0, -x, -z).pitched(-frame.pitch)
+    moved = frame.pitch or x or z
+    return {tube.name: tube.axis.moved(back) if moved else tube.axis for tube in bike.tubes}

@@ -202,6 +202,11 @@ class _Builder:
         self.groups.setdefault(name, at)
         return name
 
+    def shell(self) -> str:
+        """Return the name of the bottom bracket shell's group."""
+        shell = self.bike.shell
+        return self.group(SHELL, np.zeros(3) if shell is None else vector(shell.place))
+
     def mark(self, tube: str, s: float, group: str | None = None) -> str:
         """Return the group at a place along a tube; `group`, or a new one, where there was none."""
         marks = self.marks.setdefault(tube, [])
@@ -287,7 +292,7 @@ class _Builder:
         """Join a tube's end to shell, dropout, pivot hardware or axle; a free end stays free."""
         bike = self.bike
         if on in (SHELL, "bottom_bracket") or (on is None and tube.key == "seat_tube" and s == 0.0):
-            self.mark(tube.name, s, self.group(SHELL, np.zeros(3)))
+            self.mark(tube.name, s, self.shell())
             return
         for dropout in bike.dropouts:
             if dropout.name == on:
@@ -539,7 +544,7 @@ def _spots(builder: _Builder) -> dict[str, Spot]:
     axis = builder.lines["head_tube"].axis
     middle = builder.mark("head_tube", axis.length / 2)
     spots = {
-        "bottom_bracket": Spot(builder.group(SHELL, np.zeros(3)), (0.0, 0.0, 0.0)),
+        "bottom_bracket": Spot(builder.shell(), (0.0, 0.0, 0.0)),
         AXLE: Spot(group := builder.axle(), point(builder.groups[group])),
         "head_tube_bottom": Spot(HEAD_ENDS["start"], axis.start),
         "head_tube_top": Spot(HEAD_ENDS["end"], axis.end),

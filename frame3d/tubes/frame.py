@@ -52,13 +52,16 @@ class Frame:
     """Notes of its chart and its tubes."""
     pitch: float = 0.0
     """Turn of the front frame from the position that it was designed in, nose up positive [degrees]."""
+    shift: tuple[float, float] = (0.0, 0.0)
+    """Shift of the front frame after that turn, x and z: an eccentric insert that was turned moves it
+    about the bottom bracket [mm]."""
     links: Mapping[str, SideMotion] = field(default_factory=dict)
     """Motion of links from the position that they were designed in, pitch included; those left out only
     pitched with the front frame."""
 
     def motion(self, link: str | None) -> SideMotion:
         """Return the motion of a link, or of the front frame (None), since the frame was designed."""
-        still = SideMotion(self.pitch)
+        still = SideMotion(self.pitch, *self.shift)
         return still if link is None else self.links.get(link, still)
 
     @cached_property

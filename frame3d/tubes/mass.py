@@ -126,7 +126,8 @@ def masses_of(frame: Frame) -> Masses:
         parts.append(_part(SHELL, *_bored_cylinder(shell, _through(holes, SHELL)), density))
     for housing in housings:
         reach = 0.0 if shell is None or housing.link is not None else (shell.od + housing.od) / 2
-        if np.hypot(housing.at[0], housing.at[2]) >= reach:
+        middle = (0.0, 0.0) if shell is None else shell.at
+        if np.hypot(housing.at[0] - middle[0], housing.at[2] - middle[1]) >= reach:
             bored = _bored_cylinder(housing, _through(holes, housing.name))
             parts.append(_part(housing.name, *bored, density))
     cut = [dropout.plate for dropout in frame.dropouts]

@@ -86,7 +86,11 @@ class Tube:
 
 @dataclass(frozen=True, slots=True)
 class Shell:
-    """The bottom bracket shell: a cylinder along y through the origin."""
+    """The bottom bracket shell: a cylinder along y.
+
+    Its axis is the bottom bracket's, through the origin, unless an eccentric insert carries the bottom
+    bracket beside it. Whoever asks where the shell is asks `place`, `axis` or `faces`.
+    """
 
     name: str
     """The standard it follows, e.g. ``threaded-73``, or ``shell`` for plain millimetres."""
@@ -95,6 +99,13 @@ class Shell:
     bore: float
     middle: float = 0.0
     """y of its middle: 0 but for shells that reach further out on one side."""
+    at: tuple[float, float] = (0.0, 0.0)
+    """x and z of its axis: 0 but where an insert carries the bottom bracket beside it [mm]."""
+
+    @property
+    def place(self) -> Point:
+        """Where its axis meets the centre plane [mm]."""
+        return (self.at[0], 0.0, self.at[1])
 
     @property
     def faces(self) -> tuple[float, float]:
@@ -110,7 +121,8 @@ class Shell:
     def axis(self) -> Centreline:
         """Axis from the right face to the left face."""
         right, left = self.faces
-        return Centreline((Line((0.0, right, 0.0), (0.0, left, 0.0)),))
+        x, z = self.at
+        return Centreline((Line((x, right, z), (x, left, z)),))
 
     @property
     def section(self) -> Section:

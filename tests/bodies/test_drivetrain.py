@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from frame3d.bodies.parts.drivetrain import pitch_radius, tangent, tip_radius
+from frame3d.bodies.parts.drivetrain import tangent, tip_radius
+from frame3d.parameters.sizes.chains import pitch_radius
 from tests.bodies.bike import bodies, body, layout
 from tests.bodies.distance import signed
 

@@ -8,11 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from frame3d.bike.slide import at_place
 from frame3d.bike.solve import solve
+from frame3d.bike.tension.insert import at_angle
+from frame3d.bike.tension.slide import at_place
 from frame3d.clearance.advice.remedies import Remedies
+from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.check import check, near, run_checks
 from frame3d.clearance.decision import holds
+from frame3d.clearance.lines import between
 from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
@@ -21,6 +24,7 @@ from frame3d.errors import SpecError
 from frame3d.parameters.models.clearance import ClearanceSpec
 from frame3d.parameters.reading.reader import load
 from frame3d.parameters.requirements import REQUIREMENTS
+from tests.bike.tension.bikes import eccentric
 
 DEMO = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 MINIMAL = DEMO.with_name("minimal.yaml")
@@ -171,24 +175,53 @@ def test_a_lowered_saddle_in_the_tyre_asks_for_less_travel() -> None:
         assert report.ok is ok
 
 
-def test_sliding_dropouts_are_checked_with_the_axle_at_both_ends() -> None:
-    """What an end makes worse is the same bike's check with its axle exchanged to there."""
+def test_sliding_dropouts_are_checked_with_the_axle_anywhere() -> None:
+    """Where it is tightest, the same bike's check with its axle exchanged to there finds the same."""
     sliding = "build.dropout={kind: sliding, slide: {length: 16, at: 6}}"
     bike = solve(load(DEMO, sets=[sliding]))
     names = frozenset({"rear_tyre_to_frame"})
     report = run_checks(scene_of(bike), names=names)
     assert not report.ok
-    drawn = {r.between: r.margin for r in report.results if r.slide is None}
-    assert min(drawn.values()) > 0
-    ends = [r for r in report.results if r.slide is not None]
-    assert {r.slide for r in ends} == {0.0}  # going back, the tyre gains room everywhere
-    front = run_checks(scene_of(at_place(bike, 0.0)), names=names)
-    own = {r.between: r.margin for r in front.results if r.slide is None}
-    for r in ends:
-        assert r.margin == pytest.approx(own[r.between], abs=1e-9)
-        assert r.margin < drawn[r.between]
-        assert "axle 0 mm back" in r.label
+    assert {r.at["slide"] for r in report.results} == {-6.0}  # going back, it gains room everywhere
+    front, drawn = scene_of(at_place(bike, 0.0)), scene_of(bike)
+    for r in report.results:
+        assert r.between is not None
+        assert r.gap == pytest.approx(still(front, *r.between), abs=TOLERANCE)
+        assert r.gap < still(drawn, *r.between)
+    assert report.tensioned is not None
+    assert report.tensioned.at == (0.0, 6.0, 16.0)
+    assert "anywhere in its slots, 0 to 16 mm back" in report.tensioned.says
     decided = holds(scene_of(bike), names)
     assert not decided.holds
-    assert decided.short is not None
-    assert decided.short.slide == 0.0
+
+
+def still(scene: Scene, name: str, other: str) -> float:
+    """The gap of two bodies as they are drawn, with no motion."""
+    a, b = scene.body(name), scene.body(other)
+    assert a is not None
+    assert b is not None
+    gap = between(a, b, scene, ())
+    assert gap is not None
+    return gap.gap
+
+
+def test_an_insert_is_checked_over_its_whole_turn() -> None:
+    """No gap is smaller on a bike whose insert is exchanged to any angle, and one is as small."""
+    bike = eccentric()
+    names = frozenset({"chainring_to_frame", "chain_to_frame", "toe_to_front_tyre"})
+    report = run_checks(scene_of(bike), names=names)
+    turns = [scene_of(at_angle(bike, float(angle))) for angle in range(-180, 1, 15)]
+    moving = [r for r in report.results if "insert" in r.at][:6]
+    assert len(moving) == 6
+    for r in moving:
+        assert r.between is not None
+        at = scene_of(at_angle(bike, r.at["insert"] - 90.0))
+        assert still(at, *r.between) == pytest.approx(r.gap, abs=TOLERANCE)
+        assert min(still(scene, *r.between) for scene in turns) >= r.least - TOLERANCE
+    toes = [r for r in report.results if r.name == "toe_to_front_tyre"]
+    # Foremost, at 0 degrees, the front centre is shortest.
+    assert [r.insert for r in toes] == [0.0, None]
+    assert "insert at 0°" in toes[0].label
+    assert report.tensioned is not None
+    assert report.tensioned.at == (-180.0, -90.0, 0.0)
+    assert "whole turn, -180 to 0°" in report.tensioned.says

@@ -17,6 +17,7 @@ from frame3d.errors import Note
 from frame3d.parameters.models.figures import FIGURES
 from frame3d.parameters.models.steering import Steering
 from frame3d.tubes.mass import masses_of
+from tests.bike.tension.bikes import eccentric
 from tests.report.samples import four_link_layout, hardtail_bike, minimal_bike
 
 
@@ -143,3 +144,12 @@ def test_slopes_are_signed_and_nothing_is_nothing() -> None:
     assert trail.removeprefix(screen.named("trail")).split() == ["-0.2500", "0"]
     assert "fork.offset" in text
     assert "geometry." not in text
+
+
+def test_an_eccentric_insert_shows_its_range_and_the_chains_that_fit() -> None:
+    text = screen.solved(eccentric(), None)
+    assert "longest chainstay" in text
+    assert "1.88 half links" in text
+    assert "97 at 435.85 mm; 98 at 442.23 mm" in text
+    moved = result(4.0, insert=-90.0)
+    assert "insert at -90°" in screen.checked(minimal_bike(), Report((moved,), ()))

@@ -9,6 +9,7 @@ from scipy.optimize import fsolve
 
 from frame3d.fabrication.diagonals import diagonals_of, parts_of, settings_of, sideways_of
 from frame3d.fabrication.fixture import fixture_csv
+from tests.bike.tension.bikes import OFFSET, eccentric
 from tests.fabrication.bikes import demo
 
 Array = NDArray[np.float64]
@@ -161,3 +162,16 @@ def test_an_effect_is_told_with_its_unit() -> None:
     said = {s.where: s.value(2) for s in sideways_of(LAYOUT)}
     assert said["steering axis"] == "0.50°"
     assert said["top of the rear tyre, sideways"] == "2.51 mm"
+
+
+def test_with_an_eccentric_insert_they_go_from_the_shells_own_middle() -> None:
+    """Pythagoras from there; the insert goes in last."""
+    bike = eccentric()
+    found = {(d.start, d.end): d.length for d in diagonals_of(bike)}
+    for node in ("head_tube_bottom", "head_tube_top", "rear_axle"):
+        x, _, z = bike.nodes[node]
+        assert found["bottom_bracket", node] == pytest.approx(np.hypot(x, z - OFFSET))
+    text = fixture_csv(bike).decode()
+    assert "7: shell's middle to rear axle" in text
+    assert '"bottom bracket shell, its own axis",x 0.00  z 6.00 mm' in text
+    assert "bottom bracket to rear axle" in fixture_csv(LAYOUT).decode()

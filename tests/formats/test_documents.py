@@ -17,7 +17,9 @@ from frame3d.bike.travel import TravelAnalysis, over_travel
 from frame3d.caution import CAUTION
 from frame3d.chart.partial import OpenFigure, PartialChart
 from frame3d.clearance.advice.fits import Fit
+from frame3d.clearance.check import run_checks
 from frame3d.clearance.result import Report, Result, Unchecked
+from frame3d.clearance.scene import scene_of
 from frame3d.errors import Fault, Note, SourceLocation
 from frame3d.formats.documents import (
     DECIMALS,
@@ -39,6 +41,7 @@ from frame3d.parameters import load
 from frame3d.parameters.models.figures import FIGURES
 from frame3d.parameters.models.steering import Steering
 from frame3d.tubes.mass import masses_of
+from tests.bike.tension.bikes import eccentric
 from tests.formats.suspended import layout
 from tests.report.samples import four_link_layout, minimal_bike
 
@@ -221,3 +224,18 @@ def test_the_document_holds_every_posture() -> None:
         assert textbook == pytest.approx(posture["centre_of_mass"])
     rigid = solve(load(CONFIGS / "adventure_rigid.yaml"))
     assert solve_document(rigid)["rider"]["lowest_saddle"] is None
+
+
+def test_an_eccentric_insert_says_its_range_and_what_was_checked_over_it() -> None:
+    """6 mm about the shell's middle: half a turn below it raises the bottom bracket by 6 mm."""
+    bike = eccentric()
+    found = solve_document(bike)["insert"]
+    assert found["between"] == (-180.0, 0.0)
+    assert found["highest"]["bb_height"] == pytest.approx(found["now"]["bb_height"] + 6)
+    assert [one["links"] for one in found["chains"]] == [97, 98]
+    toe = frozenset({"toe_to_front_tyre"})
+    checked = check_document(run_checks(scene_of(bike), names=toe))
+    assert checked["tension"]["at"] == (-180.0, -90.0, 0.0)
+    assert "whole turn" in checked["tension"]["says"]
+    assert checked["checks"][0]["insert"] == 0.0
+    assert "insert" not in checked["checks"][1]

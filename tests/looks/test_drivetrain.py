@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from frame3d.bodies.motion.pose import own_matrix
-from frame3d.bodies.parts.drivetrain import PITCH, tip_radius
+from frame3d.bodies.parts.drivetrain import tip_radius
 from frame3d.looks.drivetrain import (
     axle,
     cogs,
@@ -17,6 +17,7 @@ from frame3d.looks.drivetrain import (
     toothed,
     wrapped,
 )
+from frame3d.parameters.sizes.chains import PITCH
 from tests.looks.demos import DROPS, HARDTAIL, parts
 
 

@@ -14,6 +14,8 @@ from frame3d.mockup.options import KITS, WALL, Options
 from frame3d.mockup.parts.frame import frame, left_out, piece_of, thickened
 from frame3d.mockup.solid import rod
 from frame3d.solids.bodies import bodies
+from tests.bike.tension.bikes import OFFSET, eccentric
+from tests.mockup.probing import CLOSE, walls
 from tests.mockup.samples import FULL, HARDTAIL, drawing, layout
 
 
@@ -97,3 +99,21 @@ def test_a_flat_dropout_keeps_its_outline_and_takes_the_model_s_axle() -> None:
         assert inner == pytest.approx(abs(own.axle[1]))
     assert "slots are holes" in left_out(bike)[0]
     assert left_out(layout()) == ()
+
+
+def test_the_spindle_goes_through_an_eccentric_shell_beside_its_middle() -> None:
+    """A needle across the shell meets its wall below and above the spindle's hole, by hand."""
+    bike = eccentric()
+    drawn = Drawing(bike, Options(1 / 6, ("frame", "cranks")))
+    (whole,) = frame(drawn).parts
+    hole = drawn.spindle_pin / 2 + drawn.options.turn
+    free = rod(np.array([0.0, -20.0, 0.0]), np.array([0.0, 20.0, 0.0]), hole - CLOSE)
+    assert (whole.solid ^ free).volume() == pytest.approx(0.0, abs=1e-6)
+    shell = thickened(drawn).shell
+    assert shell is not None
+    assert shell.at == pytest.approx((0.0, OFFSET))
+    # Below the hole there is the shell's radius less the offset and the hole's radius.
+    below = (shell.od / 2 - OFFSET) / 6 - hole
+    assert below >= drawn.wall("bottom_bracket") - 1e-6
+    (first, *_) = walls(whole.solid, np.array([0.0, 0.0, -30.0]), np.array([0.0, 0.0, 1.0]))
+    assert first == pytest.approx(below, abs=2 * CLOSE)

@@ -104,3 +104,12 @@ def test_what_does_not_fit_is_told(changes: dict[str, Any], words: str) -> None:
 def test_what_contradicts_itself_is_refused(changes: dict[str, Any], words: str) -> None:
     with pytest.raises(ValidationError, match=words):
         ChainguideSpec.model_validate(GUIDE | changes)
+
+
+def test_none_beside_an_eccentric_insert() -> None:
+    data = hardtail_data()
+    insert = {"offset": 6, "angle": -90}
+    data["build"]["bottom_bracket"] = {"shell": "eccentric-73", "eccentric": insert}
+    data["plates"] = {"guide": GUIDE}
+    with pytest.raises(TubeError, match="which an eccentric insert moves"):
+        frame3d.solve(FrameSpec.model_validate(data))

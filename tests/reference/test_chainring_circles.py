@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from frame3d.bodies.parts.drivetrain import PITCH, ROLLER, pitch_radius, tip_radius
+from frame3d.bodies.parts.drivetrain import ROLLER, tip_radius
+from frame3d.parameters.sizes.chains import PITCH, pitch_radius
 
 PITCH_DIAMETERS = {
     10: 82.20, 12: 98.14, 16: 130.20, 20: 162.37, 24: 194.60, 28: 226.86, 30: 243.00, 32: 259.14,

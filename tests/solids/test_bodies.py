@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from OCP.BRepExtrema import BRepExtrema_DistShapeShape
+from ruamel.yaml import YAML
 
+from frame3d import build
+from frame3d.bike.solve import solve
 from frame3d.errors import SolidError
 from frame3d.parameters.models.frame import FrameSpec
-from frame3d.solids import make
+from frame3d.solids import make, occ
 from frame3d.solids.bodies import bodies, outsides
 from frame3d.solids.body import BREAK_THROUGH
 from frame3d.solids.sweep import Sweep
+from tests.bike.tension.bikes import OFFSET, RIGID
 from tests.bikes import hardtail_layout, placed_layout
 from tests.frames import bar, context
 
@@ -94,3 +100,22 @@ def test_bores_for_cups_are_steps_of_a_round_tubes_bore() -> None:
     assert np.interp(middle + BREAK_THROUGH, void.s, void.height) == pytest.approx(
         float(own[0]), abs=0.05
     )
+
+
+def test_tubes_meet_an_eccentric_shell_where_it_is() -> None:
+    """As OCCT solids: tubes touch the shell, share nothing with it, and weigh what masses say."""
+    data = YAML(typ="safe", pure=True).load(RIGID.read_text())
+    data["tubes"] = {key: data["tubes"][key] for key in ("head_tube", "seat_tube", "down_tube")}
+    insert = {"offset": OFFSET, "angle": -150}
+    data["build"]["bottom_bracket"] = {"shell": "eccentric-68", "eccentric": insert}
+    bike = solve(FrameSpec.model_validate(data))
+    made = {part.name: part for part in build(bike).parts}
+    shell = made["bottom_bracket"].shape
+    x, z = OFFSET * math.sqrt(3) / 2, OFFSET / 2
+    assert occ.bulk(shell).centre == pytest.approx((x, 0.0, z), abs=0.05)  # but for its vents
+    for name in ("seat_tube", "down_tube"):
+        tube = made[name].shape
+        assert occ.bulk(occ.common(tube, shell)).volume == pytest.approx(0.0, abs=1e-3)
+        assert BRepExtrema_DistShapeShape(tube, shell).Value() == pytest.approx(0.0, abs=1e-6)
+        grams = made[name].volume * 7.85e-3
+        assert bike.frame.masses.parts[name] == pytest.approx(grams, rel=1.5e-3)

@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 import frame3d
+from frame3d.bike.tension.insert import at_angle
 from frame3d.stiffness.comparison import compare, is_alike, ratio, side_by_side
 from frame3d.stiffness.load_cases import CASES
 from frame3d.stiffness.of_bike import stiffness_of
+from tests.bike.tension.bikes import eccentric
 from tests.stiffness.test_of_bike import result
 
 
@@ -48,6 +50,16 @@ def test_a_longer_fork_pitches_the_frame_and_leaves_its_shape() -> None:
     twist = next(one for one in beside.ratios if one.case.key == "head_twist")
     assert twist.value == pytest.approx(1, abs=1e-6)
     assert twist.verdict == "same"
+
+
+def test_an_insert_that_turns_leaves_the_frames_shape() -> None:
+    """The head's twist against the shell is the metal's alone, wherever the bottom bracket is."""
+    bike = eccentric()
+    turned = at_angle(bike, -20.0)
+    assert is_alike(bike, turned)
+    beside = compare(stiffness_of(bike), [stiffness_of(turned)])[0]
+    twist = next(one for one in beside.ratios if one.case.key == "head_twist")
+    assert twist.value == pytest.approx(1, abs=1e-6)
 
 
 def test_side_by_side_with_any_of_them_as_the_reference() -> None:

@@ -44,9 +44,7 @@ def frame(place: Placement) -> Iterator[Body]:
             part="build.bottom_bracket",
             family="frame",
             shapes=(
-                PlacedShape(
-                    "bottom_bracket", cylinder(shell.od / 2, *shell.faces), (0.0, 0.0, 0.0)
-                ),
+                PlacedShape("bottom_bracket", cylinder(shell.od / 2, *shell.faces), shell.place),
             ),
             tubes=(Tubular("bottom_bracket", shell.axis, shell.section),),
             colour=bike.spec.colour,

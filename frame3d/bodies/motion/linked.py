@@ -74,21 +74,28 @@ def chain_swing(linkage: Linkage, ring: float, cog: float, up: float) -> Swing:
 
     def rows(travels: Array) -> Array:
         motion = _motion(linkage, travels)
-        turn, rate = _normal(motion.wheel, ring - cog, up)
+        turn, rate = normal_of(motion.wheel.at, motion.wheel.rate, ring - cog, up)
         still: Complex = np.zeros(len(travels), dtype=complex)
         return _rows(motion, still, turn - rest, still, rate)
 
     first = _motion(linkage, np.zeros(1)).wheel
-    rest = float(_normal(first, ring - cog, up)[0][0])
+    rest = float(normal_of(first.at, first.rate, ring - cog, up)[0][0])
     return tabled(linkage.full_travel, rows)
 
 
-def _normal(axle: Moving, difference: float, up: float) -> tuple[Array, Array]:
-    """Return the angle of a run's normal [rad], and its derivative by stroke."""
+def normal_of(at: Complex, speed: Complex, difference: float, up: float) -> tuple[Array, Array]:
+    """Return the angle of a run's normal [rad], and its derivative: two (k,) float.
+
+    Args:
+        at: from the ring's centre to the axle, x + i z [mm]: (k,).
+        speed: its derivative: (k,).
+        difference: of the pitch radii, ring less cog [mm].
+        up: 1 for the upper run, -1 for the lower one.
+    """
     # The axle lies behind: angles are taken from straight behind, so that they never jump.
-    k = difference / np.abs(axle.at)
-    growth = axle.rate / axle.at
-    turn = np.angle(-axle.at) - up * np.arccos(k)
+    k = difference / np.abs(at)
+    growth = speed / at
+    turn = np.angle(-at) - up * np.arccos(k)
     rate = growth.imag - up * k * growth.real / np.sqrt(1 - k**2)
     return turn, rate
 

@@ -8,12 +8,17 @@ from typing import Final, Literal
 from frame3d.bodies.motion.swing import Swing
 from frame3d.geometry.vector import Vector
 
-Name = Literal["rear", "fork", "steer", "crank", "heel"]
-"""Names of motions: rear wheel travel, fork travel, steering, crank angle, the shoe on its pedal."""
-MOTIONS: Final[tuple[Name, ...]] = ("rear", "fork", "steer", "crank", "heel")
+Name = Literal["rear", "fork", "steer", "crank", "heel", "slide", "insert"]
+"""Names of motions: rear wheel travel, fork travel, steering, crank angle, the shoe on its pedal; the
+axle back in sliding dropouts, and the turn of an eccentric insert, both from where they are drawn."""
+MOTIONS: Final[tuple[Name, ...]] = ("rear", "fork", "steer", "crank", "heel", "slide", "insert")
 """All of them."""
-TRAVELS: Final[tuple[Name, ...]] = ("rear", "fork")
+TRAVELS: Final[tuple[Name, ...]] = ("rear", "fork", "slide")
 """Motions that are lengths; the others are angles."""
+SPRUNG: Final[tuple[Name, ...]] = ("rear", "fork")
+"""Motions on springs."""
+TURNS: Final[tuple[Name, ...]] = ("steer", "crank", "heel")
+"""Angles that steps turn by; an insert's is the place in a table."""
 
 TURN: Final = 0
 SHIFT: Final = 1
@@ -56,7 +61,12 @@ def link_mount(name: str, swing: Swing) -> Mount:
 
 
 CRANK = Mount("crank", (Step(TURN, "crank", axis=(0.0, 1.0, 0.0)),))
-"""Mount of what turns with the cranks, about the bottom bracket's axis."""
+"""Mount of what turns with the cranks, about the bottom bracket's axis, where that stands still."""
+
+
+def with_spindle(mount: Mount, spindle: Mount) -> Mount:
+    """Return a mount that also moves with the bottom bracket, where an insert carries that."""
+    return Mount(mount.name, (*mount.steps, *spindle.steps)) if spindle.steps else mount
 
 
 def fork_mounts(crown: Vector, up: Vector) -> tuple[Mount, Mount]:

@@ -30,6 +30,10 @@ class Pose:
     """Crank angle from the left pedal straight ahead, as pedalled forward [degrees]."""
     heel: float = 0.0
     """Swing of both heels, positive toward the frame [degrees]."""
+    slide: float = 0.0
+    """The rear axle back in sliding dropouts from where it is drawn [mm]."""
+    insert: float = 0.0
+    """Turn of an eccentric insert from where it is drawn, up from straight ahead [degrees]."""
 
 
 def matrix(mount: Mount, pose: Pose) -> Matrix:

@@ -1,4 +1,4 @@
-"""Motion of a body of the rear suspension over the rear travel, as a table with cubics between rows."""
+"""Motion of a body in the side view over one motion, as a table with cubics between rows."""
 
 from __future__ import annotations
 
@@ -20,16 +20,18 @@ METRE = 1000.0
 
 @dataclass(frozen=True, eq=False)
 class Swing:
-    """A rigid motion in the side view, from the drawn place, over the rear wheel's travel.
+    """A rigid motion in the side view, from the drawn place, over one motion: mostly the rear travel.
 
     A point (px, pz) goes to (x, z) + (px, pz) turned nose up by `turn`.
     """
 
     travel: float
-    """Rear travel of the last row [mm]; the first is at 0, and the others are equally spaced between."""
+    """From the first row to the last [mm, of an insert's turn degrees]; all are equally spaced."""
     knots: Array
     """(n, 6) float: x, z of where the bottom bracket's centre would go [mm], turn [degrees], and
     their derivatives by travel. Between rows each is the Hermite cubic."""
+    start: float = 0.0
+    """Travel of the first row."""
 
     def at(self, travel: float) -> tuple[float, float, float]:
         """Return x and z [mm] of the bottom bracket's centre, and turn [degrees], at a rear travel."""
@@ -39,8 +41,9 @@ class Swing:
     def over(self, travels: Array) -> Array:
         """Return rows as in `knots` at any travels: (k,) -> (k, 6) float."""
         step = self.travel / (len(self.knots) - 1)
-        span = np.clip(np.floor(travels / step).astype(int), 0, len(self.knots) - 2)
-        u = (travels / step - span)[:, None]
+        place = (travels - self.start) / step
+        span = np.clip(np.floor(place).astype(int), 0, len(self.knots) - 2)
+        u = (place - span)[:, None]
         a, b = self.knots[span], self.knots[span + 1]
         p, q, v, w = a[:, :3], b[:, :3], a[:, 3:] * step, b[:, 3:] * step
         at = (
@@ -53,18 +56,19 @@ class Swing:
         return np.concatenate((at, rate), axis=1)
 
 
-def tabled(travel: float, rows: Callable[[Array], Array]) -> Swing:
+def tabled(travel: float, rows: Callable[[Array], Array], start: float = 0.0) -> Swing:
     """Return a table of a motion, as fine as `AGREES` needs, with at most `MOST` rows.
 
     Args:
-        travel: the rear wheel's whole travel [mm].
+        travel: from the first row to the last [mm]: the rear wheel's whole travel.
         rows: returns the motion at travels, (k,) -> (k, 6) float, as in `Swing.knots`.
+        start: travel of the first row.
     """
     count = FIRST
-    swing = Swing(travel, rows(np.linspace(0.0, travel, count)))
+    swing = Swing(travel, rows(start + np.linspace(0.0, travel, count)), start)
     while True:
         step, knots = travel / (count - 1), swing.knots
-        exact = rows(step * (np.arange(count - 1, dtype=np.float64) + 0.5))
+        exact = rows(start + step * (np.arange(count - 1, dtype=np.float64) + 0.5))
         # In the middle between two rows the cubic is their mean and an eighth of what the slopes differ.
         cubic = (knots[:-1, :3] + knots[1:, :3]) / 2 + (knots[:-1, 3:] - knots[1:, 3:]) * (step / 8)
         off = np.abs(exact[:, :3] - cubic) @ [1.0, 1.0, np.radians(METRE)]
@@ -78,4 +82,4 @@ def tabled(travel: float, rows: Callable[[Array], Array]) -> Swing:
         finer = np.empty((2 * count - 1, 6))
         finer[::2], finer[1::2] = swing.knots, exact
         count = len(finer)
-        swing = Swing(travel, finer)
+        swing = Swing(travel, finer, start)

@@ -8,6 +8,7 @@ import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab
+from frame3d.bodies.motion.mounts import FRAME
 from frame3d.bodies.parts.wheel import rotor_of
 from frame3d.bodies.placement import Placement
 from frame3d.geometry.vector import point, vector
@@ -36,8 +37,11 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
     turned = _turn(place)
     turn = np.radians(caliper_angle(place, spec) + turned)
     way = np.array([np.cos(turn), 0.0, np.sin(turn)])
-    centre = vector(place.axle("rear")) + (radius + spec.overhang - spec.depth / 2) * way
     mount = _mount(place)
+    # A mount on a stay does not go with an axle that slides in its slots.
+    fixed = mount is not None and place.slots is not None
+    axle = place.framed(place.designed.axle("rear")) if fixed else place.axle("rear")
+    centre = vector(axle) + (radius + spec.overhang - spec.depth / 2) * way
     # On a mount it is square to its bolts, else to the rotor's radius.
     turn = turn if mount is None else np.radians(mount.bolts + turned)
     out = np.array([np.cos(turn), 0.0, np.sin(turn)])
@@ -48,7 +52,7 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
         point(centre),
         (spec.length, spec.inner + spec.outer, spec.depth),
         ROUNDING,
-        place.brake,
+        FRAME if fixed else place.brake,
         axes=(point(along), (0.0, 1.0, 0.0), point(out)),
         edges=True,
     )

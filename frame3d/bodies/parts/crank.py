@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab, wheel
-from frame3d.bodies.motion.mounts import CRANK, FRAME
 from frame3d.bodies.placement import SIDES, Placement
 
 ROUNDING = 4.0
@@ -26,7 +25,7 @@ def crank(place: Placement) -> Iterator[Body | Absent]:
             middle = (sign * spec.length / 2, sign * (outer - spec.thickness / 2), 0.0)
             size = (spec.length + spec.boss, spec.thickness, spec.boss)
             rounding = min(ROUNDING, spec.thickness / 2)
-            arm = slab(name, middle, size, rounding, CRANK)
+            arm = slab(name, middle, size, rounding, place.crank)
             yield Body(
                 name=name,
                 part="build.crank",
@@ -38,7 +37,7 @@ def crank(place: Placement) -> Iterator[Body | Absent]:
             )
             name = f"crank_swept_{side}"
             low, high = sorted((sign * (outer - spec.thickness), sign * outer))
-            disc = wheel(name, spec.length + end, low, high, (0.0, 0.0, 0.0), FRAME)
+            disc = wheel(name, spec.length + end, low, high, (0.0, 0.0, 0.0), place.spindle)
             yield Body(
                 name=name,
                 part="build.crank",

@@ -11,7 +11,7 @@ import numpy as np
 from frame3d.bodies.body import Body
 from frame3d.bodies.forms import LEVEL, Axes, Form, about, pill, rimmed, rod, slab
 from frame3d.bodies.forms import turned as revolved
-from frame3d.bodies.motion.mounts import CRANK, FRAME, Mount
+from frame3d.bodies.motion.mounts import FRAME, Mount
 from frame3d.bodies.parts.drivetrain import run_names
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import PlacedShape, Tubular, bar, capsule, standing
@@ -172,7 +172,7 @@ def _mount(place: Placement, spec: SpareSpec) -> tuple[Mount, Callable[[Point], 
     if spec.fixed_to == "frame":
         return FRAME, place.framed
     if spec.fixed_to == "crank":
-        return CRANK, _same
+        return place.crank, _same
     if spec.fixed_to in ("steering", "fork"):
         fork = spec.fixed_to == "fork"
         mount = place.fork if fork else place.steering

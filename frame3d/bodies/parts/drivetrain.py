@@ -10,14 +10,14 @@ import numpy as np
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab, wheel
 from frame3d.bodies.motion.mounts import FRAME, Mount, link_mount
+from frame3d.bodies.motion.tensioned import run_mount
 from frame3d.bodies.parts.wheel import first_cog_of
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import PlacedShape, cylinder
 from frame3d.errors import SpecError
 from frame3d.geometry.vector import Point, cross, point, unit, vector
+from frame3d.parameters.sizes.chains import PITCH, pitch_radius
 
-PITCH = 12.7
-"""Chain pitch, 1/2 in (ISO 606, ISO 9633; from memory) [mm]."""
 ROLLER = 7.75
 """Roller diameter of cycle chains (ISO 606 nos. 081 to 084, from memory) [mm]; others say 7.77, 7.92
 and 7.9375, which takes as much off the tip."""
@@ -35,11 +35,6 @@ SPACINGS = {12: 3.65, 11: 3.8, 10: 3.95, 9: 4.35, 8: 4.8, 7: 5.0, 6: 5.5, 5: 5.5
 WIDE_CHAIN = 9.0
 """Width of a 1/8 in chain over its pins [mm]; common practice, no source."""
 STEEL = "#8b9097"
-
-
-def pitch_radius(teeth: int) -> float:
-    """Return the pitch radius: pitch over 2 sin(180°/N) [mm] (ASME B29.1-2011; ISO 606 from memory)."""
-    return PITCH / 2 / float(np.sin(np.pi / teeth))
 
 
 def tip_radius(teeth: int) -> float:
@@ -114,7 +109,12 @@ def _chainrings(place: Placement, rings: list[tuple[int, float]]) -> Iterator[Bo
         stretched = pitch_radius(teeth) * (_stretch(place) - 1)
         half = spec.thickness / 2
         yield _round(
-            name, "build.chainring", tip_radius(teeth) + stretched, (y - half, y + half), note
+            place,
+            name,
+            "build.chainring",
+            tip_radius(teeth) + stretched,
+            (y - half, y + half),
+            note,
         )
     if spec.guard is not None:
         y = rings[0][1] - spec.thickness / 2
@@ -129,16 +129,22 @@ def _chainrings(place: Placement, rings: list[tuple[int, float]]) -> Iterator[Bo
                 )
             )
         yield _round(
-            "chainring_guard", "build.chainring.guard", spec.guard / 2, (y - GUARD, y),
+            place, "chainring_guard", "build.chainring.guard", spec.guard / 2, (y - GUARD, y),
             f"{GUARD:g} mm thick: {PRACTICE}",
         )  # fmt: skip
 
 
 def _round(
-    name: str, part: str, radius: float, across: tuple[float, float], note: str, drawn: bool = True
+    place: Placement,
+    name: str,
+    part: str,
+    radius: float,
+    across: tuple[float, float],
+    note: str,
+    drawn: bool = True,
 ) -> Body:
     """Return a flat disc about the bottom bracket's axis."""
-    form = wheel(name, radius, *across, (0.0, 0.0, 0.0), FRAME)
+    form = wheel(name, radius, *across, (0.0, 0.0, 0.0), place.spindle)
     return Body(
         name=name,
         part=part,
@@ -200,7 +206,7 @@ def _chain(
     stretch = _stretch(place)
     for teeth, y in rings:
         yield _round(
-            f"chain_round_{teeth}", "build.cassette", pitch_radius(teeth) * stretch + PLATE,
+            place, f"chain_round_{teeth}", "build.cassette", pitch_radius(teeth) * stretch + PLATE,
             (y - width / 2, y + width / 2), note, drawn=False,
         )  # fmt: skip
     axle = place.axle("rear")
@@ -269,12 +275,18 @@ def _moving_run(
     """Return what a run of chain moves with, and its end at the greatest length that it ever has."""
     linkage = place.bike.linkage
     if linkage is None:
-        return FRAME, b
-    from frame3d.bodies.motion.linked import chain_swing, longest_run
+        x, _, z = place.axle("rear")
+        found = run_mount(place.insert, place.slots, place.spindle, complex(x, z), radii, up)
+        if found is None:
+            return FRAME, b
+        mount, longest = found
+    else:
+        from frame3d.bodies.motion.linked import chain_swing, longest_run
 
-    mount = link_mount("chain run", chain_swing(linkage, *radii, up))
+        mount = link_mount("chain run", chain_swing(linkage, *radii, up))
+        longest = longest_run(linkage, *radii)
     along = np.array([b[0] - a[0], b[2] - a[2]])
-    x, z = along * longest_run(linkage, *radii) / float(np.hypot(*along))
+    x, z = along * longest / float(np.hypot(*along))
     return mount, (a[0] + float(x), b[1], a[2] + float(z))
 
 

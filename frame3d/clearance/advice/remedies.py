@@ -15,6 +15,7 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, get_args
 
+from frame3d.bike.tension.insert import insert_spec
 from frame3d.clearance.advice.ways import Way, bottles, ways
 from frame3d.clearance.check import refuse_unknown_extras, run_checks
 from frame3d.clearance.lines import between
@@ -265,12 +266,19 @@ def _rounded_away(start: float, change: float) -> float:
 
 def margin_of(scene: Scene, result: Result) -> float | None:
     """Return the margin of the same check between the same bodies in another scene, or None."""
-    if result.slide is not None:
+    slid, turned = result.slide, result.insert
+    if slid is not None:
         dropout = scene.spec.build.dropout
         slide = None if dropout is None else dropout.slide
         if slide is None:
             return None
-        scene = scene.at_slide(min(result.slide, slide.length))
+        slid = min(slid, slide.length)
+    if turned is not None:
+        insert = insert_spec(scene.bike)
+        if insert is None:
+            return None
+        turned = min(max(turned, insert.range[0]), insert.range[1])
+    scene = scene.at(slid, turned)
     if result.name in FIGURE_CHECKS:
         outcomes = FIGURE_CHECKS[result.name](scene)
         return next((o.margin for o in outcomes if isinstance(o, Result)), None)

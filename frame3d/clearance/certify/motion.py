@@ -9,7 +9,7 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
-from frame3d.bodies.motion.mounts import CIRCLE, SWING, TRAVELS, TURN, Mount, Name, Step
+from frame3d.bodies.motion.mounts import CIRCLE, SWING, TURN, TURNS, Mount, Name, Step
 from frame3d.bodies.motion.swing import Swing, tabled
 from frame3d.bodies.shapes import Disc, Ring, Torus, Tubular
 from frame3d.clearance.certify.records import STEP, Records
@@ -41,8 +41,8 @@ class Range:
 
     @property
     def is_angle(self) -> bool:
-        """Whether the motion is an angle."""
-        return self.name not in TRAVELS
+        """Whether the motion is an angle that steps turn by: the search takes those in radians."""
+        return self.name in TURNS
 
     def held(self) -> tuple[float, float]:
         """Return the limits in mm or radians."""
@@ -126,7 +126,7 @@ def _against(forward: Swing | None, back: Swing | None) -> Swing:
         turn, rate = np.degrees(p - q), np.degrees(dp - dq)
         return np.stack((shift.real, shift.imag, turn, d_shift.real, d_shift.imag, rate), axis=1)
 
-    return tabled(first.travel, rows)
+    return tabled(first.travel, rows, first.start)
 
 
 def place_of(tube: Tubular) -> complex:
@@ -179,7 +179,10 @@ def template_of(chain: Chain, names: Sequence[Name]) -> Template:
         chain: the steps.
         names: of the ranges that they are indexed by.
     """
-    if [s.kind for s, _ in chain] == [SWING, SWING]:
+    if [(s.kind, s.name, factor) for s, factor in chain] == [
+        (SWING, "rear", 1),
+        (SWING, "rear", -1),
+    ]:
         # Both are on links: one motion, of the tube's link against the shape's.
         tables = [_rows(chain[0][0].swing, chain[1][0].swing)]
         chain = chain[:1]
@@ -195,20 +198,19 @@ def template_of(chain: Chain, names: Sequence[Name]) -> Template:
         row["kind"] = step.kind
         row["motion"] = names.index(step.name) if step.name in names else -1
         if step.kind == SWING:
-            spacing, rows = next(left)
-            row["spacing"] = spacing
+            row["spacing"], row["value"], rows = next(left)
             row["knots"] = begin, begin + len(rows)
             begin += len(rows)
         else:
             row["point"], row["axis"], row["factor"] = step.point, step.axis, factor
-    return Template(steps, np.concatenate([np.zeros((0, 8)), *(rows for _, rows in tables)]))
+    return Template(steps, np.concatenate([np.zeros((0, 8)), *(rows for _, _, rows in tables)]))
 
 
 @lru_cache(maxsize=256)
-def _rows(forward: Swing | None, back: Swing | None) -> tuple[float, Array]:
-    """Return the motion of one link against another: travel from row to row, and rows (n, 8)."""
+def _rows(forward: Swing | None, back: Swing | None) -> tuple[float, float, Array]:
+    """Return one link's motion against another's: travel from row to row, first travel, rows (n, 8)."""
     swing = _against(forward, back)
     x, z, nose_up, dx, dz, rate = swing.knots.T
     turn = np.radians(nose_up)
     rows = np.stack((x, z, turn, dx, dz, np.radians(rate), np.cos(turn), np.sin(turn)), axis=1)
-    return swing.travel / (len(rows) - 1), rows
+    return swing.travel / (len(rows) - 1), swing.start, rows

@@ -211,9 +211,10 @@ def move(
         row = 0 * dim
         if step.kind == SWING:
             rows = step.knots[1] - step.knots[0]
-            span = min(int(m[dim] / step.spacing), rows - 2)
+            place = (m[dim] - step.value) / step.spacing
+            span = min(max(int(place), 0), rows - 2)
             row = step.knots[0] + span
-            u = m[dim] / step.spacing - span
+            u = place - span
             p = knots[row]
             q = knots[row + 1]
             value = _cubic(u, step.spacing, p.turn, p.turn_rate, q.turn, q.turn_rate)

@@ -29,7 +29,7 @@ BOX_KIND: Final = 3
 CAPSULE_KIND: Final = 4
 PRISM_KIND: Final = 5
 
-MOST: Final = 4
+MOST: Final = 5
 """Most motions of one pair."""
 PARAMETERS: Final = 1 + MOST
 """Most parameters of a tube's axis point: the place along the piece, then the motions."""
@@ -210,7 +210,7 @@ class MotionStep:
     axis: Vector3
     """Direction of a turn's axis or of a shift."""
     value: float
-    """Fixed part of the step's value [mm or radians]."""
+    """Fixed part of the step's value [mm or radians]; of a SWING the travel of its first row."""
     factor: float
     """Times the motion's value, added to it."""
     knots: Slice

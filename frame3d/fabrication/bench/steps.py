@@ -242,6 +242,9 @@ def _finished(bike: Bike, marks: Sequence[Mark]) -> Iterator[Step]:
             yield Step("Reaming and facing", "ream the shell, once cold", f"{shell.bore:g}", GIVEN)
         yield Step("Reaming and facing", "face the shell square on both sides",
                    f"{shell.width:g} wide", GIVEN)  # fmt: skip
+        if shell.at != (0.0, 0.0):
+            yield Step("Reaming and facing", "the insert goes in by hand and turns all the way",
+                       f"{shell.bore:g}", GIVEN)  # fmt: skip
     if bike.dropouts:
         apart = abs(bike.dropouts[0].axle[1] - bike.dropouts[-1].axle[1])
         first = bike.dropouts[0]

@@ -59,6 +59,21 @@ def _shell(bike: Bike) -> Iterator[Item]:
         f"{shell.width:g} wide{_lopsided(shell)}, {shell.od:g} outside, bore {shell.bore:g}",
         standard, thread or "bore as given", material=metal(bike), weighs=(SHELL,),
     )  # fmt: skip
+    given = bike.spec.build.bottom_bracket
+    insert = None if given is None else given.eccentric
+    if insert is not None:
+        held = standards.shell(insert.holds)
+        yield Item(
+            "eccentric insert", 1,
+            f"{shell.bore:g} outside, {insert.offset:g} off its middle, for {shell.width:g} wide, bore "
+            f"{held.bore:g}",
+            insert.holds, held.thread or "bore as given", group="drivetrain",
+        )  # fmt: skip
+        yield Item(
+            "bottom bracket", 1, f"for the insert, bore {held.bore:g}", insert.holds,
+            "to suit the crank's axle", group="drivetrain",
+        )  # fmt: skip
+        return
     yield Item(
         "bottom bracket", 1, f"for a shell {shell.width:g} wide, bore {shell.bore:g}",
         standard, "to suit the crank's axle", group="drivetrain",

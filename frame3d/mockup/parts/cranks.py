@@ -8,7 +8,6 @@ import numpy as np
 
 from frame3d.bodies.motion.mounts import CRANK
 from frame3d.bodies.motion.pose import matrix
-from frame3d.bodies.parts.drivetrain import pitch_radius
 from frame3d.bodies.placement import SIDES, Side
 from frame3d.geometry.arrays import Array
 from frame3d.mockup.drawing import BLACK, SILVER, SPINDLE, Drawing
@@ -17,6 +16,7 @@ from frame3d.mockup.options import PEG
 from frame3d.mockup.part import Joint, Made, ModelPart
 from frame3d.mockup.parts.letters import CAP, outline, written
 from frame3d.mockup.solid import Y, Z, across, area, around, axes, circle, minus, pressed, together
+from frame3d.parameters.sizes.chains import pitch_radius
 
 if TYPE_CHECKING:
     from manifold3d import Manifold

@@ -22,7 +22,7 @@ from frame3d.mockup.options import PEG
 from frame3d.mockup.part import Made, ModelPart
 from frame3d.mockup.parts.links import links
 from frame3d.mockup.solid import CHORD, Y, minus, rod, swept, together
-from frame3d.solids.bodies import bodies
+from frame3d.solids.bodies import BOTTOM_BRACKET, bodies
 from frame3d.solids.body import SolidBody
 from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid
@@ -45,7 +45,8 @@ def frame(drawing: Drawing) -> Made:
     hollow.
     """
     bike = thickened(drawing)
-    pieces = [*(piece_of(body, drawing) for body in bodies(bike)), *links(drawing)]
+    made = (_undrilled(body, drawing) for body in bodies(bike))
+    pieces = [*(piece_of(body, drawing) for body in made), *links(drawing)]
     whole = together(pieces).scale((drawing.scale,) * 3)
     whole = together([whole, *_cups(drawing, bike)])
     bored = minus(whole, _bores(drawing, bike))
@@ -187,11 +188,17 @@ def _flat_part(drawing: Drawing, plate: Plate) -> Plate:
     return replace(plate, outline=kept)
 
 
+def _undrilled(body: SolidBody, drawing: Drawing) -> SolidBody:
+    """Return a body; a shell without its bore where the spindle's hole in it is beside its middle."""
+    beside = drawing.shell_offset > 0 and drawing.has("cranks")
+    return replace(body, voids=()) if beside and body.name == BOTTOM_BRACKET else body
+
+
 def _shell(drawing: Drawing, shell: Shell) -> Shell:
     options, scale = drawing.options, drawing.scale
     if drawing.has("cranks"):
         bore = drawing.spindle_pin + 2 * options.turn
-        around = 2 * drawing.wall("bottom_bracket")
+        around = 2 * (drawing.wall("bottom_bracket") + drawing.shell_offset * scale)
         od = drawing.least("bottom_bracket", "diameter", shell.od, bore + around)
     else:
         od = drawing.least("bottom_bracket", "diameter", shell.od, options.rod)
@@ -257,6 +264,12 @@ def _cups(drawing: Drawing, bike: Bike) -> list[Manifold]:
     return found
 
 
+def _face(drawing: Drawing) -> float:
+    """Return a distance from the centre plane beyond the shell's faces [mm]."""
+    shell = drawing.bike.shell
+    return 1.0 + (0.0 if shell is None else shell.half * drawing.scale)
+
+
 def _bores(drawing: Drawing, bike: Bike) -> list[Manifold]:
     options, scale, taken = drawing.options, drawing.scale, []
     head = next((t for t in bike.tubes if t.key == "head_tube"), None)
@@ -275,6 +288,9 @@ def _bores(drawing: Drawing, bike: Bike) -> list[Manifold]:
     if any(t.key == "seat_tube" for t in bike.tubes) and drawing.has("saddle"):
         peg = seat_peg(drawing)
         taken.append(peg.hole(-SOCKET * PEG, 2.0, options.fit))
+    if drawing.shell_offset > 0 and drawing.has("cranks"):
+        half = _face(drawing)
+        taken.append(rod(-half * Y, half * Y, drawing.spindle_pin / 2 + options.turn))
     for dropout in bike.dropouts:
         # Cut the axle's bore and the hub's space again, since links may have filled them.
         mount = drawing.place.link(dropout.link)

@@ -21,7 +21,6 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from frame3d.bodies.parts.drivetrain import pitch_radius
 from frame3d.bodies.parts.wheel import first_cog_of
 from frame3d.bodies.placement import End
 from frame3d.geometry.arrays import Array
@@ -42,6 +41,7 @@ from frame3d.mockup.solid import (
     together,
     turned,
 )
+from frame3d.parameters.sizes.chains import pitch_radius
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection, Manifold

@@ -228,3 +228,8 @@ Share = Annotated[
     BeforeValidator(_share, json_schema_input_type=Annotated[str, Field(pattern=_SHARE)]),
 ]
 """A percentage, written ``25%``, stored as a fraction from 0 to 1."""
+
+
+def examples_of(pattern: str = "", names: Any = ()) -> Any:
+    """Return a field of a name with a pattern or all names, which only the JSON Schema uses."""
+    return Field(json_schema_extra={"pattern": pattern} if pattern else {"enum": list(names)})

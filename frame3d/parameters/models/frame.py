@@ -187,6 +187,7 @@ class FrameSpec(Model):
         for problem in plate_problems(self.plates, self.tubes, links, (*NODE_NAMES, *pivots)):
             yield Problem(problem.code, f"plates.{problem.key}", problem.message, problem.hint)
         yield from self._fork_names()
+        yield from self._insert()
         bumper = self.build.bumper
         if bumper is not None and bumper.on not in (still := _still(self.tubes)):
             yield unknown("build.bumper.on", "tube of the front frame", bumper.on, still)
@@ -199,6 +200,28 @@ class FrameSpec(Model):
             for problem in suspension_problems(self.suspension, self.tubes):
                 key = f"suspension.{problem.key}"
                 yield Problem(problem.code, key, problem.message, problem.hint)
+
+    def _insert(self) -> Iterator[Problem]:
+        """Yield what an eccentric insert in the shell does not go together with."""
+        shell, dropout = self.build.bottom_bracket, self.build.dropout
+        if shell is None or shell.eccentric is None:
+            return
+        key = "build.bottom_bracket.eccentric"
+        if self.suspension is not None:
+            yield Problem(
+                "inconsistent",
+                key,
+                "stands beside a rear suspension: the insert would move the linkage's points against "
+                "the cranks, and with them every curve, which is not worked out here",
+                "another shell, or leave the insert out and draw the bottom bracket where it is set",
+            )
+        if dropout is not None and dropout.slide is not None:
+            yield Problem(
+                "inconsistent",
+                key,
+                "stands beside sliding dropouts: each of both tensions the chain",
+                "one of the two; build.dropout.kind: hooded keeps flat dropouts",
+            )
 
     def _fork_names(self) -> Iterator[Problem]:
         """Yield names of the file's own that a built fork's tubes and plates have."""

@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import Field, Strict, Tag
 
-from frame3d.parameters.models.base import Model, Problem, known, named, number, part
+from frame3d.parameters.models.base import (
+    Model,
+    Problem,
+    examples_of,
+    known,
+    named,
+    number,
+    part,
+)
+from frame3d.parameters.models.bottom_bracket import BottomBracketSpec
 from frame3d.parameters.models.cockpit import HandlebarSpec, StemSpec
 from frame3d.parameters.models.custom_bodies import SpareSpec
 from frame3d.parameters.models.drivetrain import CassetteSpec, ChainringSpec, CrankSpec, PedalSpec
@@ -25,22 +34,15 @@ from frame3d.parameters.models.names import OneLine, TubeName
 from frame3d.parameters.models.rider import RiderSpec
 from frame3d.parameters.sizes import standards
 
-
-def _examples(pattern: str = "", names: Any = ()) -> Any:
-    """Return a field of a name with a pattern or all names, which only the JSON Schema uses."""
-    return Field(json_schema_extra={"pattern": pattern} if pattern else {"enum": list(names)})
-
-
 _BEADS = "|".join(str(bead) for bead in standards.BEAD_SEATS)
 TyreName = Annotated[
-    str, known(standards.tyre), _examples(rf"^\d{{2,3}}-({_BEADS})$"), Tag("<text>")
+    str, known(standards.tyre), examples_of(rf"^\d{{2,3}}-({_BEADS})$"), Tag("<text>")
 ]
-HubName = Annotated[str, known(standards.hub), _examples(names=standards.HUBS), Tag("<text>")]
-ShellName = Annotated[str, known(standards.shell), _examples(names=standards.SHELLS), Tag("<text>")]
+HubName = Annotated[str, known(standards.hub), examples_of(names=standards.HUBS), Tag("<text>")]
 CupCode = Annotated[
     str,
     known(standards.cup),
-    _examples(r"^((EC|ZS)(30|34|44|49|56|62)|IS(41|42|52))(/\d{2}(\.\d)?)?$"),
+    examples_of(r"^((EC|ZS)(30|34|44|49|56|62)|IS(41|42|52))(/\d{2}(\.\d)?)?$"),
     Tag("<text>"),
 ]
 
@@ -268,73 +270,6 @@ class WheelSpec(Model):
                 "tread.width",
                 f"far wider than the tyre itself ({width:g} mm)",
                 "across the shoulder knobs, e.g. " + f"{width:g}",
-            )
-
-
-class ShellSpec(Model):
-    """A bottom bracket shell in plain millimetres."""
-
-    width: float = number("Width", "Face to face", low=40, high=150, example=73, default=...)
-    od: float = number("Outside diameter", "Of the shell", low=30, high=80, example=40, default=...)
-    bore: float = number(
-        "Bore", "Of the shell, before tapping", low=25, high=75, example=33.65, default=...
-    )
-    middle: float = number(
-        "Middle",
-        "Of the shell, to the left of the centre plane; 0 where it reaches as far on either side",
-        low=-20,
-        high=20,
-        example=5.5,
-        default=0,
-    )
-
-    def problems(self) -> Iterator[Problem]:
-        """Yield a problem if no metal is left between bore and outside."""
-        if self.bore >= self.od:
-            yield Problem(
-                "section",
-                "bore",
-                f"leaves no metal in a shell of {self.od:g} mm",
-                f"less than {self.od:g}",
-            )
-
-
-_Shell = Annotated[
-    ShellName | Annotated[ShellSpec, Tag("<mapping>")],
-    named("a name such as threaded-73, or {width: 73, od: 40, bore: 33.65}"),
-]
-
-
-class BottomBracketSpec(Model):
-    """Bottom bracket shell."""
-
-    shell: _Shell = Field(
-        ...,
-        title="Shell",
-        description="Name of a standard shell, or plain millimetres",
-        examples=["threaded-73"],
-    )
-    od: float | None = number(
-        "Outside diameter",
-        "Of the shell, where it is not the usual one",
-        low=30,
-        high=80,
-        example=40,
-    )
-
-    def problems(self) -> Iterator[Problem]:
-        """Yield problems: no metal between bore and outside, or the outside given twice."""
-        if self.od is None:
-            return
-        if isinstance(self.shell, ShellSpec):
-            yield Problem("inconsistent", "od", "stands in shell already", "keep the one in shell")
-        elif self.od <= standards.shell(self.shell).bore:
-            bore = standards.shell(self.shell).bore
-            yield Problem(
-                "section",
-                "od",
-                f"leaves no metal around the bore of {bore:g} mm of {self.shell}",
-                f"more than {bore:g}; usual is {standards.shell(self.shell).od:g}",
             )
 
 

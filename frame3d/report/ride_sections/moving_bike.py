@@ -12,7 +12,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from frame3d.bodies.motion.mounts import TRAVELS, Mount, Name
+from frame3d.bodies.motion.mounts import SPRUNG, Mount, Name
 from frame3d.bodies.motion.pose import Pose, matrices
 from frame3d.geometry.arrays import Array
 from frame3d.report.drawing.sheet import XZ, path
@@ -68,7 +68,7 @@ def moving_parts(side: Side) -> tuple[MovingPart, ...]:
 
 
 def _travels(mount: Mount) -> bool:
-    return any(step.name in TRAVELS for step in mount.steps)
+    return any(step.name in SPRUNG for step in mount.steps)
 
 
 def _nearness(mount: Mount) -> int:

@@ -37,6 +37,7 @@ def clearances(data: ReportData, texts: Texts) -> Markup:
         _more(results, first, texts),
         _close_means(results, texts),
         _steering(data, texts),
+        _tension(data, texts),
         _unchecked(data, texts),
         _sources(results, texts),
     )
@@ -133,6 +134,8 @@ def _rows(place: int, result: Result, texts: Texts, *, later: bool) -> Iterator[
 def _place(result: Result, texts: Texts) -> str:
     """Return the pose of a result, and where the axle stands in sliding dropouts."""
     said = [] if result.slide is None else [texts("checks.slid", at=texts.number(result.slide, 1))]
+    if result.insert is not None:
+        said.append(texts("checks.turned", at=texts.quantity(result.insert, "degrees", 1)))
     pose = texts.pose(result.at)
     return ", ".join([*said, *([pose] if pose else [])]) or texts("checks.as_drawn")
 
@@ -169,6 +172,26 @@ def _more(results: tuple[Result, ...], first: int, texts: Texts) -> Markup | Non
             hidden=True,
         ),
         el("p", texts("checks.others", count=len(rest), margin=spare), class_="printed"),
+    )
+
+
+def _tension(data: ReportData, texts: Texts) -> Markup | None:
+    """Return over what of the chain's tensioning was checked; None where nothing tensions it."""
+    found = data.report.tensioned
+    if found is None:
+        return None
+    unit = "mm" if found.by == "slide" else "degrees"
+    checked = texts(
+        f"checks.tension.{found.by}.checked",
+        low=texts.quantity(found.low, unit, 1),
+        high=texts.quantity(found.high, unit, 1),
+        at=", ".join(texts.quantity(value, unit, 1) for value in found.at),
+    )
+    return el(
+        "p",
+        el("strong", texts(f"checks.tension.{found.by}.title")),
+        f": {checked}",
+        class_="remark",
     )
 
 

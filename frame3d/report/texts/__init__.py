@@ -96,7 +96,7 @@ class Texts:
         """Return a pose in words: fork 130 mm, steering 25°."""
         return ", ".join(
             f"{self.get(f'motion.{name}.short') or name} "
-            + self.quantity(value, "mm" if name in ("rear", "fork") else "degrees", 0)
+            + self.quantity(value, "mm" if name in ("rear", "fork", "slide") else "degrees", 0)
             for name, value in at.items()
         )
 

@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterable
 
 from frame3d.geometry.vector import Point
+from frame3d.parameters.models.bottom_bracket import ShellSpec
 from frame3d.parameters.models.flat_parts.dropouts import DropoutSpec
-from frame3d.parameters.models.parts import CupSpec, HubSpec, ShellSpec
+from frame3d.parameters.models.parts import CupSpec, HubSpec
 from frame3d.parameters.models.tubes import Side
 from frame3d.parameters.sizes import standards
 from frame3d.tubes import seats
@@ -39,12 +40,14 @@ def shell(context: PlacementContext) -> Shell | None:
     given = context.spec.build.bottom_bracket
     if given is None:
         return None
+    insert = given.eccentric
+    at = (0.0, 0.0) if insert is None else insert.middle(insert.angle)
     if isinstance(given.shell, ShellSpec):
         own = given.shell
-        return Shell("shell", own.width, own.od, own.bore, own.middle)
+        return Shell("shell", own.width, own.od, own.bore, own.middle, at)
     size = standards.shell(given.shell)
     od = size.od if given.od is None else given.od
-    return Shell(size.name, size.width, od, size.bore, size.middle)
+    return Shell(size.name, size.width, od, size.bore, size.middle, at)
 
 
 def plate(context: PlacementContext) -> DropoutPlate | None:

@@ -27,10 +27,11 @@ def head_tube(context: PlacementContext, member: Member) -> Way:
 def seat_tube(context: PlacementContext, member: Member) -> Way | None:
     """Return axis and supports of the seat tube: along the chart's axis up to seat_tube_top.
 
-    None after a fault. The tube starts at the foot of the perpendicular from the bottom bracket
-    centre to that axis, mitred to the shell if it reaches it; or, as the file says, on another tube
-    where the axes are nearest, or cut square above the foot. One with bends starts at the bottom bracket
-    centre, or anywhere along another tube, and comes to the axis with its last corner::
+    None after a fault. The tube starts at the foot of the perpendicular from the shell's axis to that
+    axis (without a shell, from the bottom bracket's), mitred to the shell if it reaches it; or, as the
+    file says, on another tube where the axes are nearest, or cut square above the foot. One with bends
+    starts at the shell's axis, or anywhere along another tube, and comes to the axis with its last
+    corner::
 
               / top
              /                 straight: the post goes down to the last bend
@@ -74,7 +75,7 @@ def _start(
     """Return what the seat tube's start sits on; None after a fault."""
     junction, path = member.spec.start, f"{member.path}.start"
     if junction is None or junction.on == SHELL:
-        return _on_shell(context, member, junction, foot)
+        return _on_shell(context, member, junction, foot, up)
     if junction.on is None:
         above = junction.above_bottom
         assert above is not None  # held by the spec
@@ -114,7 +115,11 @@ def _start(
 
 
 def _on_shell(
-    context: PlacementContext, member: Member, junction: JunctionSpec | None, foot: Vector
+    context: PlacementContext,
+    member: Member,
+    junction: JunctionSpec | None,
+    foot: Vector,
+    up: Vector,
 ) -> Support | None:
     """Return the seat tube's start on the bottom bracket shell, or None and take down a fault.
 
@@ -123,6 +128,7 @@ def _on_shell(
         member: the seat tube.
         junction: its start; None where the file leaves it open.
         foot: point of its axis nearest to the bottom bracket: (3,) [mm].
+        up: unit direction of its axis: (3,).
     """
     path, asked = f"{member.path}.start", junction is not None
     if context.shell is None:
@@ -130,14 +136,17 @@ def _on_shell(
             context.lacks_shell(path)
             return None
         return Support(path, foot, None, None, "square")
+    middle = vector(context.shell.place)
     if member.spec.bends:
-        foot = np.zeros(3)
-    offset = float(np.hypot(foot[0], foot[2]))
+        foot = middle
+    elif context.shell.at != (0.0, 0.0):
+        foot = foot + float((middle - foot) @ up) * up
+    offset = float(np.linalg.norm(foot - middle))
     if offset >= context.shell.od / 2 + largest(member.spec) / 2:
         context.fault(
             "junction-miss",
             path if asked else member.path,
-            f"its axis passes the bottom bracket {offset:.1f} mm away, so it misses the shell",
+            f"its axis passes the shell's {offset:.1f} mm away, so it misses it",
             "start: {on: down_tube}, or another tube that the axis crosses, or "
             "start: {above_bottom: 60}",
         )

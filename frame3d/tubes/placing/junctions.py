@@ -309,7 +309,7 @@ def _on_shell(
     if shell is None:
         context.lacks_shell(path)
         return None
-    where = _beside((0.0, 0.0, 0.0), junction)
+    where = _beside(shell.place, junction)
     return _on_round(context, junction, path, reach, where, SHELL, shell)
 
 

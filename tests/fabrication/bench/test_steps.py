@@ -54,6 +54,11 @@ def test_bores_are_those_of_the_frame() -> None:
     )
     found = {s.what: s.size for s in steps(text)}
     assert found["ream the shell, once cold"] == "41"
+    assert not any(what.startswith("the insert") for what in found)
+    insert = "{shell: eccentric-73, eccentric: {offset: 6, angle: -90}}"
+    other = {s.what: s.size for s in steps(SMALL.replace("{shell: threaded-73}", insert))}
+    assert other["ream the shell, once cold"] == "54"
+    assert other["the insert goes in by hand and turns all the way"] == "54"
     assert found["ream the seat tube for its post; deburr the slot"].startswith("32.5, ")
 
 

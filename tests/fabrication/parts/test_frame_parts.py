@@ -72,3 +72,16 @@ def test_dropouts_with_what_is_bolted_to_them() -> None:
     assert bolted["hanger bolt"].count == 2
     fixed = by_name("build.dropout={kind: hooded, hanger: {kind: fixed}}")
     assert "derailleur hanger" not in fixed
+
+
+def test_an_eccentric_insert_holds_the_bottom_bracket() -> None:
+    plain = by_name()
+    assert "eccentric insert" not in plain
+    found = by_name(
+        "build.bottom_bracket={shell: eccentric-73, eccentric: {offset: 6, angle: -90}}"
+    )
+    assert "60 outside, bore 54" in found["bottom bracket shell"].size
+    insert, held = found["eccentric insert"], found["bottom bracket"]
+    assert insert.size == "54 outside, 6 off its middle, for 73 wide, bore 33.65"
+    assert "1.370 in" in insert.note
+    assert held.size == "for the insert, bore 33.65"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from frame3d.bike.slide_notes import slide_notes
+from frame3d.bike.tension.slide_notes import slide_notes
 from tests.plates.test_dropouts import SLIDING, bike
 
 

@@ -10,11 +10,11 @@ import pytest
 import frame3d
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import exchange_values
-from frame3d.bike.slide import at_place, other_ends, sliding_of
+from frame3d.bike.tension.slide import at_place, other_ends, sliding_of
 from frame3d.chart.as_built import SLIDE
 from frame3d.errors import SpecError, TubeError
 
-HARDTAIL = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
+HARDTAIL = Path(__file__).parents[3] / "configs" / "trail_hardtail_29.yaml"
 SLIDING = "build.dropout={kind: sliding, slide: {length: 16, at: 6}}"
 
 

@@ -1,0 +1,1 @@
+"""The rigid fork that the shop builds."""
