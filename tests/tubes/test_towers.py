@@ -81,7 +81,9 @@ def test_solids_weigh_the_same_and_the_template_s_edge_is_theirs() -> None:
     ("aside", "high", "words"),
     [
         (17.5, 25.0, "post 1 stands 0.5 mm beside the tube"),
-        (0.0, 8.0, "the face of post 1 lies inside the tube"),
+        (0.0, 8.0, "the face of post 1 lies 2.0 mm lower than the tube's outside"),
+        (15.0, 9.0, "the face of post 1 lies 1.0 mm lower than the tube's outside"),
+        (15.0, 13.0, "12 mm deep, goes down past the tube's axis: at most 11.0"),
         (0.0, 20.0, "the thread of post 1, 12 mm deep, reaches 2.0 mm into the tube"),
         (0.0, 22.0 + 1e-6, None),
         (17.0 - 1e-6, 25.0, None),

@@ -53,6 +53,8 @@ def _foot(sheet: Sheet, y: float, marks: Sequence[Mark]) -> None:
     ]
     low = page_elements.table(sheet, x, y + 51.0, columns, rows, step=4.4, size=2.6)
     said = "Middles, along the axis from the long points. Full line: edge of a hole on the outside."
+    if any(mark.covered is not None for mark in marks):
+        said = f"{said.removesuffix('.')}; dashed: what covers the tube."
     if len(marks) > ROWS:
         said = f"{len(marks) - ROWS} more are on the fixture sheet's page of marks."
     sheet.text((x, min(low - 3.8, y + 17.0)), said, 2.4)

@@ -30,7 +30,7 @@ from frame3d.geometry.vector import Vector, cross, point
 from frame3d.tubes.cuts.mitre import level
 from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.features.feature import Feature
-from frame3d.tubes.features.stand import Spot, directions, root, spot
+from frame3d.tubes.features.stand import Spot, directions, reach, root, spot
 from frame3d.tubes.tube import Tube
 
 FLOOR: Final = 2.0
@@ -134,9 +134,16 @@ def cannot_stand(feature: Feature, tube: Tube, own: Envelope) -> str | None:
                 f"{one.face[1]:.1f}, the tube's axis at {one.spot.axis[1]:.1f}; outward says how far "
                 "beside the rotor"
             )
-        if float(own.depth(one.face[None])[0]) > 0:
+        over = one.height - reach(tube, one.spot.axis, one.way)
+        if over <= 0:
             return (
-                f"the face of post {i + 1} lies inside the tube: the tube is too near to the rotor"
+                f"the face of post {i + 1} lies {-over:.1f} mm lower than the tube's outside, where no "
+                "caliper has room: more height, or another build.rear_brake.angle"
+            )
+        if one.depth + FLOOR > one.height:
+            return (
+                f"the thread of post {i + 1}, {one.depth:g} mm deep, goes down past the tube's axis: at "
+                f"most {one.height - FLOOR:.1f}"
             )
         deepest = float(own.depth(_ring(one)).max())
         if deepest > 0:
@@ -161,12 +168,13 @@ def _half_across(tube: Tube, s: float) -> float:
 
 
 def _ring(one: Tower) -> Array:
-    """Return the edge and the middle of the bottom of a thread's hole: (n, 3) [mm]."""
+    """Return points of a thread's hole, at its wall and of its bottom: (n, 3) [mm]."""
     across = np.array([0.0, 1.0, 0.0])
     along = cross(across, one.way)
     turn = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)[:, None]
-    edge = one.bottom + one.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * along)
-    return np.vstack([edge, one.bottom])
+    edge = one.diameter / 2 * (np.cos(turn) * across + np.sin(turn) * along)
+    wall = [one.face - far * one.way + edge for far in np.linspace(0.0, one.depth, 25).tolist()]
+    return np.vstack([*wall, one.bottom])
 
 
 def footprint(feature: Feature, tube: Tube) -> list[Array]:
