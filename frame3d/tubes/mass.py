@@ -208,7 +208,8 @@ def _is_image(
 
 
 def _part(name: str, volume: float, moment: Array, density: float) -> PartMass:
-    return PartMass(name, volume, volume * density * 1e-3, point(moment / volume))
+    centre = moment / volume if volume != 0 else moment  # 0 where nothing is left of it
+    return PartMass(name, volume, volume * density * 1e-3, point(centre))
 
 
 def _tube(
