@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Absent, Bodies, Body
 from frame3d.bodies.built_fork import built_fork
+from frame3d.bodies.frame.dropouts import dropouts
 from frame3d.bodies.frame.features import features
 from frame3d.bodies.frame.pivots import pivots
 from frame3d.bodies.frame.plates import plates
@@ -28,7 +29,7 @@ from frame3d.errors import Fault, SpecError
 
 Maker = Callable[[Placement], Iterator[Body | Absent]]
 
-FRAME: tuple[Maker, ...] = (frame, pivots, features, plates)
+FRAME: tuple[Maker, ...] = (frame, pivots, features, dropouts, plates)
 CARRIED: tuple[Maker, ...] = (
     lambda place: tyre(place, "front"),
     lambda place: tyre(place, "rear"),

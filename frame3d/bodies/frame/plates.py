@@ -29,20 +29,7 @@ WIDEST = 2.0
 
 
 def plates(place: Placement) -> Iterator[Body]:
-    """Yield flat dropouts, and every plate that the file names."""
-    for dropout in place.bike.dropouts:
-        if dropout.plate is not None:
-            form = plate_form(dropout.plate, place.link(dropout.link))
-            yield Body(
-                name=dropout.name,
-                part="build.dropout",
-                family="frame",
-                shapes=form.shapes,
-                tubes=form.tubes,
-                colour=dropout.plate.colour,
-                touches=("rear_hub",),
-                note="holes, slots and pockets of plates count as metal; hoods are not measured",
-            )
+    """Yield every plate that the file names."""
     for plate in place.bike.plates:
         form = plate_form(plate, place.link(plate.link))
         yield Body(
