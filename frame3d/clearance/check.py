@@ -189,15 +189,15 @@ def _extra(index: int, extra: ExtraCheckSpec, scene: Scene) -> Plan | Unchecked:
     assert b is not None
     if not can_meet(a, b):
         return Unchecked(name, title, "there is no way to measure these two")
-    both = [(a, b)]
+    both, ranges = [(a, b)], scene.ranges(MOTIONS)
     return Plan(
         name=name,
         title=title,
         limit=extra.gap,
         source=f"the file's own check, clearance.extra.{index}",
-        ranges=scene.ranges(MOTIONS),
+        ranges=ranges,
         tolerance=scene.tolerance,
-        lines=(Line(both, scene.apart(both), extra.gap, math.inf),),
+        lines=(Line(both, scene.apart(both), extra.gap, math.inf, ranges, scene.tolerance),),
         pairs=(),
         has_note=False,
     )

@@ -261,10 +261,43 @@ def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
         ranges=scene.ranges(check.motions),
         tolerance=max(scene.tolerance, check.tolerance),
         lines=tuple(
-            Line([pairs[i] for i in own], [lows[i] for i in own], limit, check.far)
+            _line(check, [(*pairs[i], lows[i]) for i in own], limit, scene)
             for own in lines.values()
         ),
         pairs=pairs,
+    )
+
+
+def _line(
+    check: PairCheck, pairs: Sequence[tuple[Body, Body, float]], limit: float, scene: Scene
+) -> Line:
+    """Return a line of some pairs of a check, each with a lower bound of its gap.
+
+    A pair whose mirror image comes before it in the line is left out where all of that moves as it
+    does; where only its steering or cranks stand elsewhere, it is told that it is one.
+    """
+    seen: set[frozenset[str]] = set()
+    kept: list[tuple[Body, Body]] = []
+    lows: list[float] = []
+    twins: set[int] = set()
+    for a, b, low in pairs:
+        names = frozenset((a.name, b.name))
+        image = scene.twins.of(a, b)
+        if image is not None and image != names and image in seen:
+            if scene.twins.is_same(a, b):
+                continue
+            twins.add(len(kept))
+        seen.add(names)
+        kept.append((a, b))
+        lows.append(low)
+    return Line(
+        kept,
+        lows,
+        limit,
+        check.far,
+        scene.ranges(check.motions),
+        max(scene.tolerance, check.tolerance),
+        twins,
     )
 
 
@@ -277,7 +310,8 @@ def measured(
 ) -> Iterator[tuple[Plan, list[Result]]]:
     """Measure what some checks ask for; yield each with the tightest result of each of its lines.
 
-    Checks over the same motions are measured together, which is quicker, and follow each other.
+    Checks over the same motions are measured together, which is quicker, and follow each other; with
+    `only_short` all are, as that takes no time to speak of.
 
     Args:
         plans: the checks.
@@ -286,20 +320,21 @@ def measured(
         only_short: measure only what falls short, which is much quicker.
     """
     done = 0
-    groups: dict[tuple[tuple[Range, ...], float], list[Plan]] = {}
+    groups: dict[object, list[Plan]] = {}
     for one in plans:
-        groups.setdefault((one.ranges, one.tolerance), []).append(one)
-    for (ranges, tolerance), some in groups.items():
+        key = None if only_short else (one.ranges, one.tolerance)
+        groups.setdefault(key, []).append(one)
+    for some in groups.values():
         if progress is not None:
             progress(some[0].name, done / len(plans))
         done += len(some)
         lines = [line for one in some for line in one.lines]
-        found = iter(judged(lines, scene, ranges, tolerance, only_short=only_short))
+        found = iter(judged(lines, scene, only_short=only_short))
         for one in some:
             own = [next(found) for _ in one.lines]
             if one.pairs and not only_short and not any(own):
                 # Nothing was near: list only the nearest pair.
-                own = [nearest_of(one.pairs, scene, ranges, tolerance)]
+                own = [nearest_of(one.pairs, scene, one.ranges, one.tolerance)]
             yield one, [_result_of(one, nearest) for nearest in own if nearest is not None]
 
 

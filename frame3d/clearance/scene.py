@@ -22,6 +22,7 @@ from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.numbers import Numbers
 from frame3d.clearance.memory import PairMemory, fingerprint, key_of
+from frame3d.clearance.mirror import Twins
 from frame3d.clearance.result import Tensioned
 from frame3d.clearance.table import kind_of, start_of
 from frame3d.geometry.arrays import Array
@@ -135,6 +136,11 @@ class Scene:
     def lines(self) -> dict[str, str]:
         """Name of a body -> name of its line in the list, see `start_of`."""
         return {body.name: start_of(body) for body in self.bodies}
+
+    @cached_property
+    def twins(self) -> Twins:
+        """Which pairs of its bodies are mirror images of others."""
+        return Twins(self.bodies, self.ranges(MOTIONS))
 
     @cached_property
     def numbers(self) -> Numbers:

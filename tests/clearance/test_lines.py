@@ -18,7 +18,7 @@ def test_the_least_of_several_is_that_of_the_nearest(scene: Scene) -> None:
     stays = by_name(scene, "chainstay_left", "seatstay_left", "seat_tube", "chainstay_bridge")
     each = [between(tyre, stay, scene, ()) for stay in stays]
     line, alone = [(tyre, stay) for stay in stays], [(tyre, stays[3])]
-    found, last, nothing = least([line, alone, []], (), scene.tolerance)
+    found, last, nothing = least([line, alone, []], [()] * 3, scene.tolerance)
     assert found is not None
     gap, which = found
     gaps = [g.gap for g in each if g is not None]
@@ -29,7 +29,7 @@ def test_the_least_of_several_is_that_of_the_nearest(scene: Scene) -> None:
     assert last is not None
     assert last[0].gap == pytest.approx(gaps[3], abs=scene.tolerance)
     assert nothing is None
-    assert least([], (), scene.tolerance) == []
+    assert least([], [], scene.tolerance) == []
 
 
 def test_a_limit_within_the_certificate_is_decided_alike_both_ways(scene: Scene) -> None:
@@ -40,9 +40,9 @@ def test_a_limit_within_the_certificate_is_decided_alike_both_ways(scene: Scene)
     verdicts = []
     for above in np.linspace(-1.2, 0.3, 16):
         limit = fine.gap + float(above)
-        line = Line([(tyre, stay)], [0.0], limit, math.inf)
-        (whole,) = judged([line], scene, (), 1.0, only_short=False)
-        (short,) = judged([line], scene, (), 1.0, only_short=True)
+        line = Line([(tyre, stay)], [0.0], limit, math.inf, (), 1.0)
+        (whole,) = judged([line], scene, only_short=False)
+        (short,) = judged([line], scene, only_short=True)
         assert whole is not None
         passes = whole[0].gap - whole[0].error >= limit
         assert whole[0].gap - whole[0].error <= fine.gap + 1e-9
@@ -60,21 +60,24 @@ def test_whether_lines_come_near_is_told_as_their_gaps_say(scene: Scene) -> None
     stays = by_name(scene, "chainstay_left", "seatstay_left", "seat_tube", "chainstay_bridge")
     lines = [[(tyre, stay)] for stay in stays]
     lines += [[(tyre, stay) for stay in stays], [by_name(scene, "stem", "handlebar")], []]
-    gaps = [math.inf if one is None else one[0].gap for one in least(lines, (), scene.tolerance)]
+    gaps = [
+        math.inf if one is None else one[0].gap
+        for one in least(lines, [()] * len(lines), scene.tolerance)
+    ]
     assert gaps[4] == pytest.approx(min(gaps[:4]), abs=scene.tolerance)
     assert gaps[5] < 0
     for more, are_near in ((-2 * scene.tolerance, False), (2 * scene.tolerance, True)):
         limits = np.array([max(gap, 0.0) + more if gap < math.inf else 5.0 for gap in gaps])
-        found = come_near(lines, (), scene.tolerance, limits)
+        found = come_near(lines, [()] * len(lines), scene.tolerance, limits)
         assert found == [are_near] * 5 + [True, False]
-    assert come_near([], (), scene.tolerance, np.zeros(0)) == []
+    assert come_near([], [], scene.tolerance, np.zeros(0)) == []
 
 
 def test_the_nearest_of_many_pairs(scene: Scene) -> None:
     (tyre,) = by_name(scene, "front_tyre")
     pairs = [(tyre, body) for body in scene.frame()]
     found = nearest_of(pairs, scene, (), scene.tolerance)
-    (alone,) = least([pairs], (), scene.tolerance)
+    (alone,) = least([pairs], [()], scene.tolerance)
     assert found is not None
     assert alone is not None
     assert found[0].gap == pytest.approx(alone[0].gap, abs=scene.tolerance)

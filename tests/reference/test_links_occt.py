@@ -66,7 +66,7 @@ def test_gaps_of_links_over_the_travel(name: str) -> None:
         for rear in sample(np.roll(places, i).tolist(), 3):
             compared += 1
             held = (Range("rear", float(rear), float(rear)),)
-            (found,) = least([[(bodies[0], bodies[1])]], held, 0.01)
+            (found,) = least([[(bodies[0], bodies[1])]], [held], 0.01)
             assert found is not None
             gap, _ = found
             one, other = (stood(solids[body.name], body.mount, Pose(rear=rear)) for body in bodies)
