@@ -165,7 +165,7 @@ class PlacedBatch(SearchBatch):
         names = [tuple(r.name for r in some) for some in self.ranges]
         solids, of_tube = distinct([tube for tube, _ in pairs])
         others, of_shape = distinct([shape for _, shape in pairs])
-        tubes = [numbers.tube(tube) for tube in solids]
+        tubes = numbers.tubes(solids)
         shapes = [numbers.shape(shape) for shape in others]
         motions, of_motion = numbers.motions(
             solids, others, of_tube, of_shape, names, self._of_ranges

@@ -26,6 +26,7 @@ from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import FRAME, Mount, Name
 from frame3d.bodies.motion.pose import matrices_over
 from frame3d.bodies.shapes import PlacedShape, Solid, Tubular
+from frame3d.clearance.certify.bounding import spheres_of
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.moving_spheres import grow_all, lower_bounds
 from frame3d.geometry.arrays import Array, Ints
@@ -78,8 +79,7 @@ class _Known(Generic[S]):
     def spheres(self) -> tuple[Array, Ints]:
         """Return all bounding spheres, (n, 4) float, and where each solid's begin, and the end."""
         if self._arrays is None:
-            each = [solid.bounding_spheres for solid in self.solids]
-            self._arrays = np.concatenate(each), np.cumsum([0, *map(len, each)])
+            self._arrays = spheres_of(self.solids)
         return self._arrays
 
 
@@ -159,8 +159,8 @@ class BroadPhase:
             return boxes
         # Tubes and shapes describe the same outside, but either may hold less.
         solids: list[list[Solid]] = [[*body.shapes, *body.tubes] for body in bodies]
-        spheres = [solid.bounding_spheres for own in solids for solid in own]
-        ends = np.cumsum([0, *map(len, spheres)])[np.cumsum([0, *map(len, solids)])]
+        spheres, begins = spheres_of([solid for own in solids for solid in own])
+        ends = begins[np.cumsum([0, *map(len, solids)])]
         numbers: dict[int, int] = {}
         moved: list[tuple[Mount, Mount, tuple[Range, ...]]] = []
         of = []
@@ -172,7 +172,7 @@ class BroadPhase:
         grouped = self._grouped(moved)
         grow_all(
             grouped.grids, grouped.starts, grouped.counts, grouped.strides,
-            np.concatenate(spheres), ends, np.array(of),
+            spheres, ends, np.array(of),
             np.empty((grouped.largest, 3, 4)), np.empty((grouped.largest, 3)), boxes,
         )  # fmt: skip
         return boxes

@@ -24,7 +24,14 @@ from frame3d.clearance.certify.motion import (
     turns_tube_into_itself,
 )
 from frame3d.clearance.certify.records import PLACE, Records
-from frame3d.clearance.certify.search_input import edges_of, numbers_of, pieces_of
+from frame3d.clearance.certify.search_input import (
+    UNCUT,
+    bars,
+    edges_of,
+    is_bar,
+    numbers_of,
+    pieces_of,
+)
 from frame3d.geometry.arrays import Array, Ints
 
 T = TypeVar("T")
@@ -78,12 +85,26 @@ class Numbers:
         Raises:
             ValueError: the tube has no length.
         """
-        known = self._tubes.get(id(tube))
-        if known is None:
+        (found,) = self.tubes([tube])
+        return found
+
+    def tubes(self, tubes: Sequence[Tubular]) -> list[TubeNumbers]:
+        """Return the records of some tubes.
+
+        Raises:
+            ValueError: a tube has no length.
+        """
+        new = [tube for tube in tubes if id(tube) not in self._tubes]
+        plain = [tube for tube in new if is_bar(tube)]
+        made: dict[int, tuple[Records, Records]] = {}
+        if plain:
+            pieces = bars(plain)
+            made = {id(tube): (pieces[i : i + 1], UNCUT) for i, tube in enumerate(plain)}
+        for tube in new:
+            records = made.get(id(tube)) or pieces_of(tube)
             about = place_of(tube)
-            known = TubeNumbers(tube, *pieces_of(tube), (about.real, about.imag))
-            self._tubes[id(tube)] = known
-        return known
+            self._tubes[id(tube)] = TubeNumbers(tube, *records, (about.real, about.imag))
+        return [self._tubes[id(tube)] for tube in tubes]
 
     def shape(self, shape: PlacedShape) -> ShapeRecords:
         """Return the records of a shape."""
