@@ -47,7 +47,9 @@ class Line:
     tolerance: float = TOLERANCE
     """Width of the certificate [mm]."""
     twins: Collection[int] = ()
-    """Indices of pairs that are mirror images of others in the line."""
+    """Indices of pairs that are mirror images of others before them in the line."""
+    exact: Collection[int] = ()
+    """Those of them all of whose motions are where they are in the mirror image."""
 
 
 def judged(lines: Sequence[Line], scene: Scene, *, only_short: bool) -> list[Nearest | None]:
@@ -93,6 +95,7 @@ def judged(lines: Sequence[Line], scene: Scene, *, only_short: bool) -> list[Nea
         [lines[i].ranges for i in wanted],
         [lines[i].tolerance for i in wanted],
         [lines[i].limit + lines[i].far for i in wanted],
+        [lines[i].exact for i in wanted],
     )
     found = dict(zip(wanted, some, strict=True))
     if not only_short:
@@ -149,6 +152,7 @@ def _of_lines(
     ranges: Sequence[Sequence[Range]],
     tolerances: Sequence[float],
     cutoffs: Sequence[float | None],
+    twins: Sequence[Collection[int]] | None = None,
 ) -> list[Nearest | None]:
     """Return the smallest gap of each line, or None if it is above its cutoff.
 
@@ -158,8 +162,11 @@ def _of_lines(
         ranges: of each, limits of the motions.
         tolerances: of each, width of the certificate [mm].
         cutoffs: of each, the largest gap of interest; None for any [mm].
+        twins: of each, the indices of pairs that are mirror images of others in it: only where parts
+            overlap are they searched too, as depths are found less alike.
     """
     memory = scene.memory
+    own_twins = [()] * len(lines) if twins is None else twins
 
     def keys() -> list[bytes]:
         """Return the key of each line."""
@@ -167,14 +174,39 @@ def _of_lines(
 
     def made(some: Sequence[int]) -> list[Found]:
         """Return what the search finds of some lines."""
-        return least(
-            [lines[i] for i in some],
+        first = [[k for k in range(len(lines[i])) if k not in own_twins[i]] for i in some]
+        found = searched(some, first, [cutoffs[i] for i in some])
+        deep = [
+            (at, i, one[0].gap)
+            for at, (i, one) in enumerate(zip(some, found, strict=True))
+            if one is not None and one[0].gap < 0 and own_twins[i]
+        ]
+        more = searched(
+            [i for _, i, _ in deep],
+            [sorted(own_twins[i]) for _, i, _ in deep],
+            [gap for _, _, gap in deep],
+        )
+        for (at, _, _), other in zip(deep, more, strict=True):
+            found[at] = _nearer(found[at], other)
+        return found
+
+    def searched(
+        some: Sequence[int], which: Sequence[Sequence[int]], most: Sequence[float | None]
+    ) -> list[Found]:
+        """Return what the search finds of some pairs of some lines."""
+        both = list(zip(some, which, strict=True))
+        found = least(
+            [[lines[i][k] for k in own] for i, own in both],
             [ranges[i] for i in some],
             np.array([tolerances[i] for i in some]),
-            [cutoffs[i] for i in some],
+            most,
             scene.broad_phase,
             scene.numbers,
         )
+        return [
+            None if one is None else (one[0], own[one[1]])
+            for one, own in zip(found, which, strict=True)
+        ]
 
     found: list[Found]
     if memory is None or memory.is_new_to(scene):
@@ -192,6 +224,15 @@ def _of_lines(
         None if one is None else (one[0], own[one[1]])
         for own, one in zip(lines, found, strict=True)
     ]
+
+
+def _nearer(one: Found, other: Found) -> Found:
+    """Return the smaller of two gaps, the first of equal ones, with a certificate for both."""
+    if one is None or other is None:
+        return one if other is None else other
+    bound = min(found[0].gap - found[0].error for found in (one, other))
+    gap, place = other if other[0].gap < one[0].gap - ALIKE else one
+    return replace(gap, error=gap.gap - bound), place
 
 
 def least(

@@ -273,31 +273,28 @@ def _line(
 ) -> Line:
     """Return a line of some pairs of a check, each with a lower bound of its gap.
 
-    A pair whose mirror image comes before it in the line is left out where all of that moves as it
-    does; where only its steering or cranks stand elsewhere, it is told that it is one.
+    A pair whose mirror image comes before it in the line is told to be a twin.
     """
     seen: set[frozenset[str]] = set()
-    kept: list[tuple[Body, Body]] = []
-    lows: list[float] = []
     twins: set[int] = set()
-    for a, b, low in pairs:
+    exact: set[int] = set()
+    for i, (a, b, _) in enumerate(pairs):
         names = frozenset((a.name, b.name))
         image = scene.twins.of(a, b)
         if image is not None and image != names and image in seen:
+            twins.add(i)
             if scene.twins.is_same(a, b):
-                continue
-            twins.add(len(kept))
+                exact.add(i)
         seen.add(names)
-        kept.append((a, b))
-        lows.append(low)
     return Line(
-        kept,
-        lows,
+        [(a, b) for a, b, _ in pairs],
+        [low for _, _, low in pairs],
         limit,
         check.far,
         scene.ranges(check.motions),
         max(scene.tolerance, check.tolerance),
         twins,
+        exact,
     )
 
 

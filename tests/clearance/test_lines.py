@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from frame3d.bodies.shapes import Torus
 from frame3d.clearance.lines import Line, between, come_near, judged, least, nearest_of
 from frame3d.clearance.scene import Scene
 from tests.clearance.test_pairs import by_name
@@ -82,3 +84,28 @@ def test_the_nearest_of_many_pairs(scene: Scene) -> None:
     assert alone is not None
     assert found[0].gap == pytest.approx(alone[0].gap, abs=scene.tolerance)
     assert nearest_of([], scene, (), scene.tolerance) is None
+
+
+@pytest.mark.parametrize("wider", [0.0, 20.0])
+def test_twins_change_nothing_but_the_time(scene: Scene, wider: float) -> None:
+    """A line of left and right has the result that it has where none is told to be the other's image.
+
+    Where the tyre is so wide that it stands in the stays too: depths are searched on both sides.
+    """
+    tyre, *stays = by_name(scene, "rear_tyre", "chainstay_left", "chainstay_right")
+    (placed,) = tyre.shapes
+    assert isinstance(placed.shape, Torus)
+    fat = replace(placed, shape=replace(placed.shape, tube_radius=placed.shape.tube_radius + wider))
+    tyre = replace(tyre, shapes=(fat,), tubes=())
+    pairs = [(tyre, stay) for stay in stays]
+    line = Line(pairs, [0.0, 0.0], 6.0, math.inf, scene.ranges(("rear",)), 0.01)
+    told = replace(line, twins={1}, exact={1})
+    (whole,) = judged([line], scene, only_short=False)
+    (half,) = judged([told], scene, only_short=False)
+    assert whole is not None
+    assert half is not None
+    assert (whole[0].gap < 0) == (wider > 0)
+    assert half[1] == whole[1]
+    assert half[0].gap == pytest.approx(whole[0].gap, abs=1e-9)
+    assert half[0].error == pytest.approx(whole[0].error, abs=1e-9)
+    assert (judged([told], scene, only_short=True) == [None]) == (wider == 0)
