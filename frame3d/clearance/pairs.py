@@ -248,6 +248,7 @@ def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
         lacking = of_parts(scene.absent, sides, check.needs)
         return Unchecked(check.name, requirement.title, f"the file does not give {lacking}")
     limit, source = scene.required(check.name)
+    ranges, tolerance = scene.ranges(check.motions), max(scene.tolerance, check.tolerance)
     lines: dict[tuple[str, str], list[int]] = {}
     lows = scene.apart(pairs)
     for i, (a, b) in enumerate(pairs):
@@ -258,27 +259,30 @@ def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
         title=requirement.title,
         limit=limit,
         source=source,
-        ranges=scene.ranges(check.motions),
-        tolerance=max(scene.tolerance, check.tolerance),
+        ranges=ranges,
+        tolerance=tolerance,
         lines=tuple(
-            _line(check, [(*pairs[i], lows[i]) for i in own], limit, scene)
+            Line(
+                [pairs[i] for i in own],
+                [lows[i] for i in own],
+                limit,
+                check.far,
+                ranges,
+                tolerance,
+                *_twins([pairs[i] for i in own], scene),
+            )
             for own in lines.values()
         ),
         pairs=pairs,
     )
 
 
-def _line(
-    check: PairCheck, pairs: Sequence[tuple[Body, Body, float]], limit: float, scene: Scene
-) -> Line:
-    """Return a line of some pairs of a check, each with a lower bound of its gap.
-
-    A pair whose mirror image comes before it in the line is told to be a twin.
-    """
+def _twins(pairs: Sequence[tuple[Body, Body]], scene: Scene) -> tuple[set[int], set[int]]:
+    """Return which pairs of a line are mirror images of others before them, as `Line` has them."""
     seen: set[frozenset[str]] = set()
     twins: set[int] = set()
     exact: set[int] = set()
-    for i, (a, b, _) in enumerate(pairs):
+    for i, (a, b) in enumerate(pairs):
         names = frozenset((a.name, b.name))
         image = scene.twins.of(a, b)
         if image is not None and image != names and image in seen:
@@ -286,16 +290,7 @@ def _line(
             if scene.twins.is_same(a, b):
                 exact.add(i)
         seen.add(names)
-    return Line(
-        [(a, b) for a, b, _ in pairs],
-        [low for _, _, low in pairs],
-        limit,
-        check.far,
-        scene.ranges(check.motions),
-        max(scene.tolerance, check.tolerance),
-        twins,
-        exact,
-    )
+    return twins, exact
 
 
 def measured(
