@@ -51,7 +51,6 @@ SOURCES = (
     "moving_spheres.py",
     "search.py",
     "compiled.py",
-    "../toe.py",
     "../../bodies/motion/mounts.py",
 )
 """Files with compiled code, and those whose constants (kinds of shapes and steps) are compiled in. A
