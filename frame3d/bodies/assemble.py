@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Absent, Bodies, Body
 from frame3d.bodies.built_fork import built_fork
+from frame3d.bodies.frame.dropouts import dropouts
 from frame3d.bodies.frame.features import features
 from frame3d.bodies.frame.pivots import pivots
 from frame3d.bodies.frame.plates import plates
@@ -28,7 +29,7 @@ from frame3d.errors import Fault, SpecError
 
 Maker = Callable[[Placement], Iterator[Body | Absent]]
 
-FRAME: tuple[Maker, ...] = (frame, pivots, features, plates)
+FRAME: tuple[Maker, ...] = (frame, pivots, features, dropouts, plates)
 CARRIED: tuple[Maker, ...] = (
     lambda place: tyre(place, "front"),
     lambda place: tyre(place, "rear"),
@@ -71,17 +72,7 @@ def carried_bodies(bike: Bike) -> Bodies:
     return _made(Placement(bike, drawn_only=True), CARRIED)
 
 
-def some_bodies(bike: Bike, names: Collection[str]) -> tuple[Body, ...]:
-    """Return those of `bodies_of` that have some names, or take little time; not the file's own.
-
-    Raises:
-        SpecError: as by `bodies_of`, but for the file's own bodies.
-    """
-    place = Placement(bike, only=frozenset(names))
-    return _made(place, (*FRAME, *CARRIED), with_own=False).bodies
-
-
-def _made(place: Placement, makers: Sequence[Maker], *, with_own: bool = True) -> Bodies:
+def _made(place: Placement, makers: Sequence[Maker]) -> Bodies:
     found: list[Body] = []
     absent: list[Absent] = []
     faults: list[Fault] = []
@@ -95,7 +86,7 @@ def _made(place: Placement, makers: Sequence[Maker], *, with_own: bool = True) -
         except SpecError as error:
             faults += error.faults
     try:
-        found += list(spare(place, tuple(found))) if with_own else []
+        found += list(spare(place, tuple(found)))
     except SpecError as error:
         faults += error.faults
     if faults:

@@ -59,12 +59,6 @@ class Placement:
     bike: Bike
     drawn_only: bool = False
     """Whether bodies that only checks use may be left out, where making them takes time."""
-    only: frozenset[str] | None = None
-    """Names of the bodies that are wanted: others may be left out, where making them takes time."""
-
-    def is_wanted(self, name: str) -> bool:
-        """Return whether a body that takes time to make is wanted."""
-        return self.only is None or name in self.only
 
     @property
     def build(self) -> BuildSpec:
@@ -90,8 +84,8 @@ class Placement:
     def frame_names(self) -> frozenset[str]:
         """Names of the frame's own bodies: tubes, shell, plates, what the suspension turns on."""
         features = {f.named(label) for f in self.bike.frame.features for label in f.labels}
-        flat = (one for one in self.bike.dropouts if one.plate is not None)
-        own = (*self.bike.tubes, *flat, *self.bike.pivots, *self.bike.plates)
+        bike = self.bike
+        own = (*bike.tubes, *bike.dropouts, *bike.pivots, *bike.plates)
         return frozenset({part.name for part in own} | features | {"bottom_bracket"})
 
     # The frame: what the file places in the axes that it was designed in.

@@ -210,6 +210,8 @@ class PlacedShape:
     def bounding_spheres(self) -> Array:
         """Spheres that together contain it where it is drawn: centres and radii, (n, 4) float [mm]."""
         middles, reach = _spheres(self.shape)
+        if middles is None:
+            return np.array([[*self.origin, reach]])
         return _with_radius(vector(self.origin) + middles @ np.array(self.axes), reach)
 
 
@@ -253,11 +255,13 @@ class Tubular:
         half = self.section.furthest
         low, high = self.span
         count, share = _shares(high - low, 2 * half)
-        places = low + np.arange(0.5, count, dtype=np.float64) * share
         # No point of the axis is further than half a share from the nearest of these, along it; its
         # section is square to that where the axis is straight.
         is_plain = self.axis.is_straight and all(self.flat)
         reach = math.hypot(share / 2, half) if is_plain else share / 2 + half
+        if count == 1:
+            return np.array([[*self.axis.at(low + share / 2).tolist(), reach]])
+        places = low + np.arange(0.5, count, dtype=np.float64) * share
         return _with_radius(self.axis.points(places), reach)
 
 
@@ -273,8 +277,10 @@ def _with_radius(middles: Array, radius: float) -> Array:
 
 
 @lru_cache(maxsize=4096)
-def _spheres(shape: Shape) -> tuple[Array, float]:
+def _spheres(shape: Shape) -> tuple[Array | None, float]:
     """Return spheres that together contain a shape in its own axes: centres (n, 3), and their radius.
+
+    None for one about the origin of those axes.
 
     Cached: left and right have the same shapes, and most of a bike's parts those of the next design.
     """
@@ -291,7 +297,9 @@ def _spheres(shape: Shape) -> tuple[Array, float]:
             longest = np.eye(3)[order[2]]
             middles, share = _along(longest, 2 * half[order[2]], 2 * half[order[1]])
             middles -= half[order[2]] * longest
-            return middles, float(np.linalg.norm([share / 2, *half[order[:2]]]))
+            return middles if len(middles) > 1 else None, float(
+                np.linalg.norm([share / 2, *half[order[:2]]])
+            )
         case Capsule(length, start, end):
             radius = max(start, end)
             middles, share = _along(np.array([0.0, 0.0, 1.0]), length, 2 * radius)

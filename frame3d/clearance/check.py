@@ -61,7 +61,7 @@ def run_checks(
         SpecError: as `check`.
     """
     found = list(outcomes(scene, progress, names, only_short=only_short))
-    results = without_better([o for o in found if isinstance(o, Result)])
+    results = _without_better([o for o in found if isinstance(o, Result)])
     results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
     unchecked = tuple(o for o in found if isinstance(o, Unchecked))
     turns = scene.spec.build.fork is not None or scene.spec.build.handlebar is not None
@@ -105,7 +105,7 @@ def outcomes(
                 )
 
 
-def without_better(results: list[Result]) -> list[Result]:
+def _without_better(results: list[Result]) -> list[Result]:
     """Leave out what another tension of the chain makes no worse than it is as drawn."""
     drawn = {(r.name, r.between): r.margin for r in results if not r.elsewhere}
     return [
@@ -189,15 +189,15 @@ def _extra(index: int, extra: ExtraCheckSpec, scene: Scene) -> Plan | Unchecked:
     assert b is not None
     if not can_meet(a, b):
         return Unchecked(name, title, "there is no way to measure these two")
-    both = [(a, b)]
+    both, ranges = [(a, b)], scene.ranges(MOTIONS)
     return Plan(
         name=name,
         title=title,
         limit=extra.gap,
         source=f"the file's own check, clearance.extra.{index}",
-        ranges=scene.ranges(MOTIONS),
+        ranges=ranges,
         tolerance=scene.tolerance,
-        lines=(Line(both, scene.apart(both), extra.gap, math.inf),),
+        lines=(Line(both, scene.apart(both), extra.gap, math.inf, ranges, scene.tolerance),),
         pairs=(),
         has_note=False,
     )
@@ -210,8 +210,6 @@ def refuse_unknown_extras(scene: Scene) -> None:
         SpecError: with every such check.
     """
     faults: list[Fault] = []
-    if all(_is_known(scene, extra) for extra in scene.spec.clearance.extra):
-        return
     known = {b.name: b for b in scene.bodies}
     for i, extra in enumerate(scene.spec.clearance.extra):
         for j, name in enumerate(extra.between):
@@ -236,12 +234,6 @@ def refuse_unknown_extras(scene: Scene) -> None:
             )
     if faults:
         raise SpecError(faults)
-
-
-def _is_known(scene: Scene, extra: ExtraCheckSpec) -> bool:
-    """Return whether an extra check can be made."""
-    a, b = scene.some(*extra.between)
-    return a is not None and b is not None and can_meet(a, b)
 
 
 def partners(scene: Scene, body: Body) -> list[Body]:

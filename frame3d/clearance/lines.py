@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -13,7 +13,7 @@ from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import Name
 from frame3d.clearance.certify.batch import PlacedBatch
 from frame3d.clearance.certify.broad_phase import BroadPhase, Candidates
-from frame3d.clearance.certify.distance import Gap, gap_of
+from frame3d.clearance.certify.distance import TOLERANCE, Gap, gap_of
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.numbers import Numbers
 from frame3d.clearance.certify.search import APART
@@ -42,16 +42,17 @@ class Line:
     """Least gap that passes [mm]."""
     far: float
     """A line that passes by more is of no interest [mm]."""
+    ranges: tuple[Range, ...] = ()
+    """Limits of the motions."""
+    tolerance: float = TOLERANCE
+    """Width of the certificate [mm]."""
+    twins: Collection[int] = ()
+    """Indices of pairs that are mirror images of others before them in the line."""
+    exact: Collection[int] = ()
+    """Those of them all of whose motions are where they are in the mirror image."""
 
 
-def judged(
-    lines: Sequence[Line],
-    scene: Scene,
-    ranges: Sequence[Range],
-    tolerance: float,
-    *,
-    only_short: bool,
-) -> list[Nearest | None]:
+def judged(lines: Sequence[Line], scene: Scene, *, only_short: bool) -> list[Nearest | None]:
     """Return the smallest gap of each line; None if it passes by more than the line's `far`.
 
     Where the limit lies within a certificate, the search is made once more, only to prove that the gap
@@ -61,8 +62,6 @@ def judged(
     Args:
         lines: what is measured.
         scene: the bike with its parts.
-        ranges: limits of the motions.
-        tolerance: width of the certificate [mm].
         only_short: leave out lines that are proven to pass; most are, and much quicker.
     """
 
@@ -70,11 +69,21 @@ def judged(
         """Return which lines are not proven to be further apart than their limit."""
         own = [lines[i] for i in some]
         near = [
-            [pair for pair, low in zip(line.pairs, line.lows, strict=True) if low <= line.limit]
+            [
+                pair
+                for i, (pair, low) in enumerate(zip(line.pairs, line.lows, strict=True))
+                if low <= line.limit and i not in line.twins
+            ]
             for line in own
         ]
-        limits = np.array([line.limit for line in own])
-        left = come_near(near, ranges, tolerance, limits, scene.broad_phase, scene.numbers)
+        left = come_near(
+            near,
+            [line.ranges for line in own],
+            np.array([line.tolerance for line in own]),
+            np.array([line.limit for line in own]),
+            scene.broad_phase,
+            scene.numbers,
+        )
         return [i for i, is_near in zip(some, left, strict=True) if is_near]
 
     wanted: Sequence[int] = range(len(lines))
@@ -83,9 +92,10 @@ def judged(
     some = _of_lines(
         [lines[i].pairs for i in wanted],
         scene,
-        ranges,
-        tolerance,
+        [lines[i].ranges for i in wanted],
+        [lines[i].tolerance for i in wanted],
         [lines[i].limit + lines[i].far for i in wanted],
+        [lines[i].exact for i in wanted],
     )
     found = dict(zip(wanted, some, strict=True))
     if not only_short:
@@ -121,7 +131,7 @@ def nearest_of(
         if not some:
             break
         cutoff = None if best is None else best[0].gap
-        (found,) = _of_lines([[pairs[k] for k in some]], scene, ranges, tolerance, [cutoff])
+        (found,) = _of_lines([[pairs[k] for k in some]], scene, [ranges], [tolerance], [cutoff])
         if found is not None and (best is None or found[0].gap < best[0].gap - ALIKE):
             best = found
     return best
@@ -132,52 +142,81 @@ def between(
 ) -> Gap | None:
     """Return the smallest gap between two bodies over some motions; None if it is above `cutoff`."""
     ranges = scene.ranges(motions)
-    (found,) = _of_lines([[(a, b)]], scene, ranges, scene.tolerance, [cutoff])
+    (found,) = _of_lines([[(a, b)]], scene, [ranges], [scene.tolerance], [cutoff])
     return None if found is None else found[0]
 
 
 def _of_lines(
     lines: Sequence[Pairs],
     scene: Scene,
-    ranges: Sequence[Range],
-    tolerance: float,
+    ranges: Sequence[Sequence[Range]],
+    tolerances: Sequence[float],
     cutoffs: Sequence[float | None],
+    twins: Sequence[Collection[int]] | None = None,
 ) -> list[Nearest | None]:
     """Return the smallest gap of each line, or None if it is above its cutoff.
 
     Args:
         lines: the pairs of each.
         scene: the bike with its parts.
-        ranges: limits of the motions.
-        tolerance: width of the certificate [mm].
+        ranges: of each, limits of the motions.
+        tolerances: of each, width of the certificate [mm].
         cutoffs: of each, the largest gap of interest; None for any [mm].
+        twins: of each, the indices of pairs that are mirror images of others in it: only where parts
+            overlap are they searched too, as depths are found less alike.
     """
     memory = scene.memory
+    own_twins = [()] * len(lines) if twins is None else twins
 
     def keys() -> list[bytes]:
         """Return the key of each line."""
+        return [scene.key(*one) for one in zip(lines, ranges, tolerances, cutoffs, strict=True)]
+
+    def made(some: Sequence[int]) -> list[Found]:
+        """Return what the search finds of some lines."""
+        first = [[k for k in range(len(lines[i])) if k not in own_twins[i]] for i in some]
+        found = searched(some, first, [cutoffs[i] for i in some])
+        deep = [
+            (at, i, one[0].gap)
+            for at, (i, one) in enumerate(zip(some, found, strict=True))
+            if one is not None and one[0].gap < 0 and own_twins[i]
+        ]
+        more = searched(
+            [i for _, i, _ in deep],
+            [sorted(own_twins[i]) for _, i, _ in deep],
+            [gap for _, _, gap in deep],
+        )
+        for (at, _, _), other in zip(deep, more, strict=True):
+            found[at] = _nearer(found[at], other)
+        return found
+
+    def searched(
+        some: Sequence[int], which: Sequence[Sequence[int]], most: Sequence[float | None]
+    ) -> list[Found]:
+        """Return what the search finds of some pairs of some lines."""
+        both = list(zip(some, which, strict=True))
+        found = least(
+            [[lines[i][k] for k in own] for i, own in both],
+            [ranges[i] for i in some],
+            np.array([tolerances[i] for i in some]),
+            most,
+            scene.broad_phase,
+            scene.numbers,
+        )
         return [
-            scene.key(own, ranges, tolerance, cutoff)
-            for own, cutoff in zip(lines, cutoffs, strict=True)
+            None if one is None else (one[0], own[one[1]])
+            for one, own in zip(found, which, strict=True)
         ]
 
     found: list[Found]
     if memory is None or memory.is_new_to(scene):
-        found = least(lines, ranges, tolerance, cutoffs, scene.broad_phase, scene.numbers)
+        found = made(range(len(lines)))
         if memory is not None:
             memory.keep_for_later(scene, found, keys)
     else:
         known = keys()
         left = [i for i, key in enumerate(known) if key not in memory]
-        made = least(
-            [lines[i] for i in left],
-            ranges,
-            tolerance,
-            [cutoffs[i] for i in left],
-            scene.broad_phase,
-            scene.numbers,
-        )
-        new = dict(zip(left, made, strict=True))
+        new = dict(zip(left, made(left), strict=True))
         found = [new[i] if i in new else memory.found(key) for i, key in enumerate(known)]
         for i, one in new.items():
             memory.keep(known[i], one)
@@ -187,10 +226,19 @@ def _of_lines(
     ]
 
 
+def _nearer(one: Found, other: Found) -> Found:
+    """Return the smaller of two gaps, the first of equal ones, with a certificate for both."""
+    if one is None or other is None:
+        return one if other is None else other
+    bound = min(found[0].gap - found[0].error for found in (one, other))
+    gap, place = other if other[0].gap < one[0].gap - ALIKE else one
+    return replace(gap, error=gap.gap - bound), place
+
+
 def least(
     lines: Sequence[Pairs],
-    ranges: Sequence[Range],
-    tolerance: float,
+    ranges: Sequence[Sequence[Range]],
+    tolerances: Array | float,
     cutoffs: Sequence[float | None] | None = None,
     broad_phase: BroadPhase | None = None,
     numbers: Numbers | None = None,
@@ -202,15 +250,15 @@ def least(
 
     Args:
         lines: the pairs of bodies of each.
-        ranges: limits of the motions.
-        tolerance: width of the certificate [mm].
+        ranges: of each line, limits of the motions.
+        tolerances: width of the certificate [mm]: of all, or (lines,).
         cutoffs: of each line, the largest gap of interest; None for any [mm].
         broad_phase: of these bodies, where more is measured of them.
         numbers: of their solids, as well.
     """
     if not lines:
         return []
-    many = _Lines(lines, ranges, broad_phase, numbers)
+    many = _Lines(lines, ranges, tolerances, broad_phase, numbers)
     given = [None] * len(lines) if cutoffs is None else cutoffs
     most = np.array([math.inf if cutoff is None else cutoff for cutoff in given])
     best: list[_Best | None] = [None] * len(lines)
@@ -218,7 +266,7 @@ def least(
     for some in many.each_time(most, TOGETHER):
         batch = many.batch(some)
         of = many.line_of[some]
-        out = batch.found(tolerance, most[of], of)
+        out = batch.found(many.tolerances[of], most[of], of)
         for k in np.flatnonzero(out["state"] != APART):
             line, value = of[k], float(out[k]["value"])
             bounds[line] = min(bounds[line], value, float(out[k]["bound"]))
@@ -235,8 +283,8 @@ def least(
 
 def come_near(
     lines: Sequence[Pairs],
-    ranges: Sequence[Range],
-    tolerance: float,
+    ranges: Sequence[Sequence[Range]],
+    tolerances: Array | float,
     limits: Array,
     broad_phase: BroadPhase | None = None,
     numbers: Numbers | None = None,
@@ -245,8 +293,9 @@ def come_near(
 
     Args:
         lines: the pairs of bodies of each.
-        ranges: limits of the motions.
-        tolerance: a gap that is above the limit by less need not be proven to be [mm].
+        ranges: of each line, limits of the motions.
+        tolerances: a gap that is above the limit by less need not be proven to be [mm]: of all, or
+            (lines,).
         limits: (lines,) float [mm].
         broad_phase: of these bodies, where more is measured of them.
         numbers: of their solids, as well.
@@ -254,10 +303,10 @@ def come_near(
     left = limits.astype(np.float64)
     if not len(left):
         return []
-    many = _Lines(lines, ranges, broad_phase, numbers)
+    many = _Lines(lines, ranges, tolerances, broad_phase, numbers)
     for some in many.each_time(left, TOGETHER, all_the_rest=True):
         of = many.line_of[some]
-        out = many.batch(some).found(tolerance, left[of], of, only_near=True)
+        out = many.batch(some).found(many.tolerances[of], left[of], of, only_near=True)
         left[of[out["state"] != APART]] = -math.inf  # known: nothing more is looked at
     return [bool(limit == -math.inf) for limit in left]
 
@@ -268,14 +317,22 @@ class _Lines:
     def __init__(
         self,
         lines: Sequence[Pairs],
-        ranges: Sequence[Range],
+        ranges: Sequence[Sequence[Range]],
+        tolerances: Array | float,
         broad_phase: BroadPhase | None,
         numbers: Numbers | None,
     ) -> None:
         broad_phase = BroadPhase() if broad_phase is None else broad_phase
-        self._ranges, self._numbers = ranges, Numbers() if numbers is None else numbers
-        self.found: Candidates = broad_phase.candidates([p for own in lines for p in own], ranges)
+        self._numbers = Numbers() if numbers is None else numbers
+        self.tolerances: Array = np.empty(len(lines))
+        self.tolerances[:] = tolerances
         counts = [len(own) for own in lines]
+        given = [tuple(some) for some in ranges]
+        self._ranges = list(dict.fromkeys(given))
+        number = {some: k for k, some in enumerate(self._ranges)}
+        self._of_ranges: Ints = np.array([number[some] for some in given], dtype=np.int64)
+        over = [some for some, count in zip(given, counts, strict=True) for _ in range(count)]
+        self.found: Candidates = broad_phase.candidates([p for own in lines for p in own], over)
         self.places = [k for count in counts for k in range(count)]
         """The index of each pair of bodies in its line."""
         self.line_of: Ints = np.repeat(np.arange(len(lines)), counts)[self.found.pair]
@@ -310,7 +367,8 @@ class _Lines:
         both = [
             (self.found.tubes[t], self.found.shapes[s]) for t, s in zip(tubes, shapes, strict=True)
         ]
-        return PlacedBatch(both, self._ranges, self._numbers)
+        of = self._of_ranges[self.line_of[some]]
+        return PlacedBatch(both, self._ranges, self._numbers, of)
 
 
 @dataclass(frozen=True, slots=True)

@@ -248,6 +248,7 @@ def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
         lacking = of_parts(scene.absent, sides, check.needs)
         return Unchecked(check.name, requirement.title, f"the file does not give {lacking}")
     limit, source = scene.required(check.name)
+    ranges, tolerance = scene.ranges(check.motions), max(scene.tolerance, check.tolerance)
     lines: dict[tuple[str, str], list[int]] = {}
     lows = scene.apart(pairs)
     for i, (a, b) in enumerate(pairs):
@@ -258,14 +259,38 @@ def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
         title=requirement.title,
         limit=limit,
         source=source,
-        ranges=scene.ranges(check.motions),
-        tolerance=max(scene.tolerance, check.tolerance),
+        ranges=ranges,
+        tolerance=tolerance,
         lines=tuple(
-            Line([pairs[i] for i in own], [lows[i] for i in own], limit, check.far)
+            Line(
+                [pairs[i] for i in own],
+                [lows[i] for i in own],
+                limit,
+                check.far,
+                ranges,
+                tolerance,
+                *_twins([pairs[i] for i in own], scene),
+            )
             for own in lines.values()
         ),
         pairs=pairs,
     )
+
+
+def _twins(pairs: Sequence[tuple[Body, Body]], scene: Scene) -> tuple[set[int], set[int]]:
+    """Return which pairs of a line are mirror images of others before them, as `Line` has them."""
+    seen: set[frozenset[str]] = set()
+    twins: set[int] = set()
+    exact: set[int] = set()
+    for i, (a, b) in enumerate(pairs):
+        names = frozenset((a.name, b.name))
+        image = scene.twins.of(a, b)
+        if image is not None and image != names and image in seen:
+            twins.add(i)
+            if scene.twins.is_same(a, b):
+                exact.add(i)
+        seen.add(names)
+    return twins, exact
 
 
 def measured(
@@ -277,7 +302,8 @@ def measured(
 ) -> Iterator[tuple[Plan, list[Result]]]:
     """Measure what some checks ask for; yield each with the tightest result of each of its lines.
 
-    Checks over the same motions are measured together, which is quicker, and follow each other.
+    Checks over the same motions are measured together, which is quicker, and follow each other; with
+    `only_short` all are, as that takes no time to speak of.
 
     Args:
         plans: the checks.
@@ -286,20 +312,21 @@ def measured(
         only_short: measure only what falls short, which is much quicker.
     """
     done = 0
-    groups: dict[tuple[tuple[Range, ...], float], list[Plan]] = {}
+    groups: dict[object, list[Plan]] = {}
     for one in plans:
-        groups.setdefault((one.ranges, one.tolerance), []).append(one)
-    for (ranges, tolerance), some in groups.items():
+        key = None if only_short else (one.ranges, one.tolerance)
+        groups.setdefault(key, []).append(one)
+    for some in groups.values():
         if progress is not None:
             progress(some[0].name, done / len(plans))
         done += len(some)
         lines = [line for one in some for line in one.lines]
-        found = iter(judged(lines, scene, ranges, tolerance, only_short=only_short))
+        found = iter(judged(lines, scene, only_short=only_short))
         for one in some:
             own = [next(found) for _ in one.lines]
             if one.pairs and not only_short and not any(own):
                 # Nothing was near: list only the nearest pair.
-                own = [nearest_of(one.pairs, scene, ranges, tolerance)]
+                own = [nearest_of(one.pairs, scene, one.ranges, one.tolerance)]
             yield one, [_result_of(one, nearest) for nearest in own if nearest is not None]
 
 

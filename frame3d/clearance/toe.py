@@ -22,6 +22,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from frame3d.clearance.certify.compiled import compiled
 from frame3d.geometry.arrays import Array
 
 
@@ -68,16 +69,11 @@ def toe_clearance(
         travel: of the fork [mm].
     """
     end = -limit if pedal[1] >= 0 else limit
-    best = Toe(math.inf, 0.0, 0.0)
-    low, high = 0.0, travel
-    for _ in range(_ROUNDS if travel > 0 else 1):
-        forks = np.linspace(low, high, _FORKS)
-        distances, steers = _over_steering(front, pedal, end, forks)
-        k = int(distances.argmin())
-        if distances[k] < best.distance:
-            best = Toe(float(distances[k]), float(steers[k]), float(forks[k]))
-        low, high = forks[max(k - 1, 0)], forks[min(k + 1, _FORKS - 1)]
-    return best
+    h = math.radians(front.angle)
+    numbers = np.array([*front.axle, math.sin(h), math.cos(h), front.offset, front.radius, *pedal])
+    found = np.array([math.inf, 0.0, 0.0])
+    _least(numbers, end, travel, found)
+    return Toe(*found.tolist())
 
 
 _STEERS, _FINER, _FORKS = 91, 33, 13
@@ -86,55 +82,92 @@ _ROUNDS = 12
 """Number of grids, each within the one before; the last has less than 1e-8 of the first's step."""
 
 
-def _over_steering(
-    front: FrontEnd, pedal: tuple[float, float, float], end: float, forks: Array
-) -> tuple[Array, Array]:
-    """Return the least distance over the steering from straight to `end`, and where: two (n,).
+@compiled
+def _least(numbers: Array, end: float, travel: float, found: Array) -> None:
+    """Write the least distance over steering and fork travel, and both where it is.
 
     Args:
-        front: the front end.
-        pedal: its centre [mm].
-        end: last steering angle [degrees].
-        forks: (n,) fork travels [mm].
+        numbers: axle, the direction (x, z) square to the steering axis and forward, offset and radius
+            of the front end, then the pedal's centre.
+        end: last steering angle, from 0 on [degrees].
+        travel: of the fork [mm].
+        found: distance, steering and travel; written to where the distance is less.
     """
-    low, high = np.zeros(len(forks)), np.full(len(forks), end)
-    rows = np.arange(len(forks))
-    best, where = np.full(len(forks), math.inf), np.zeros(len(forks))
+    low = 0.0
+    high = travel
+    for _ in range(_ROUNDS if travel > 0.0 else 1):
+        step = (high - low) / (_FORKS - 1)
+        least = math.inf
+        best = 0
+        where = 0.0
+        for k in range(_FORKS):
+            distance, steer = _over_steering(numbers, end, low + k * step)
+            if distance < least:
+                least = distance
+                best = k
+                where = steer
+        if least < found[0]:
+            found[0] = least
+            found[1] = where
+            found[2] = low + best * step
+        first = low
+        low = first + max(best - 1, 0) * step
+        high = first + min(best + 1, _FORKS - 1) * step
+
+
+@compiled
+def _over_steering(numbers: Array, end: float, fork: float) -> tuple[float, float]:
+    """Return the least distance over the steering from straight to `end`, and where.
+
+    Args:
+        numbers: as `_least`.
+        end: last steering angle [degrees].
+        fork: travel of the fork [mm].
+    """
+    low = 0.0
+    high = end
+    found = math.inf
+    where = 0.0
     for i in range(_ROUNDS):
         count = _FINER if i else _STEERS
-        steers = np.linspace(low, high, count, axis=1)
-        gaps = _gap(front, pedal, steers, forks[:, None])
-        k = gaps.argmin(axis=1)
-        found = gaps[rows, k]
-        where = np.where(found < best, steers[rows, k], where)
-        best = np.minimum(best, found)
-        low = steers[rows, np.maximum(k - 1, 0)]
-        high = steers[rows, np.minimum(k + 1, count - 1)]
-    return best, where
+        step = (high - low) / (count - 1)
+        least = math.inf
+        best = 0
+        for k in range(count):
+            gap = _gap(numbers, low + k * step, fork)
+            if gap < least:
+                least = gap
+                best = k
+        if least < found:
+            found = least
+            where = low + best * step
+        first = low
+        low = first + max(best - 1, 0) * step
+        high = first + min(best + 1, count - 1) * step
+    return found, where
 
 
-def _gap(front: FrontEnd, pedal: tuple[float, float, float], steer: Array, fork: Array) -> Array:
+@compiled
+def _gap(numbers: Array, steer: float, fork: float) -> float:
     """Return the distance forward from the pedal to the disc [mm]; infinite where the line misses it.
 
     Args:
-        front: the front end.
-        pedal: its centre [mm].
-        steer: any shape [degrees].
-        fork: travels that go with it [mm].
+        numbers: as `_least`.
+        steer: steering angle [degrees].
+        fork: travel of the fork [mm].
     """
-    h, turn = math.radians(front.angle), np.radians(steer)
-    ax, az = math.sin(h), math.cos(h)  # square to the steering axis, forward
-    ct, st = np.cos(turn), np.sin(turn)
+    axle_x, axle_z, ax, az, offset, radius, px, py, pz = numbers
+    turn = math.radians(steer)
+    ct = math.cos(turn)
+    st = math.sin(turn)
     # The wheel's centre: axle, back to the axis, up by the travel, forward again as it is turned.
-    cx = front.axle[0] + front.offset * (ct - 1) * ax - fork * az
-    cy = front.offset * st
-    cz = front.axle[1] + front.offset * (ct - 1) * az + fork * ax
-    nx, ny, nz = -st * ax, ct, -st * az  # the axle's direction
-    px, py, pz = pedal
-    across = np.where(
-        np.abs(nx) < 1e-12, np.nan, nx
-    )  # straight ahead the line runs beside the disc
-    t = ((cx - px) * nx + (cy - py) * ny + (cz - pz) * nz) / across
-    far = np.hypot(np.hypot(px + t - cx, py - cy), pz - cz)
-    out: Array = np.where(far <= front.radius, t, math.inf)
-    return out
+    cx = axle_x + offset * (ct - 1) * ax - fork * az
+    cy = offset * st
+    cz = axle_z + offset * (ct - 1) * az + fork * ax
+    nx = -st * ax  # the axle's direction
+    nz = -st * az
+    if abs(nx) < 1e-12:  # straight ahead the line runs beside the disc
+        return math.inf
+    t: float = ((cx - px) * nx + (cy - py) * ct + (cz - pz) * nz) / nx
+    far = (px + t - cx) ** 2 + (py - cy) ** 2 + (pz - cz) ** 2
+    return t if far <= radius * radius else math.inf

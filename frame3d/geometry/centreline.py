@@ -229,8 +229,7 @@ class Centreline:
         else:
             ends, steps = self.starts, np.linspace(0.0, 1.0, 9)
             _, t = self._locate((ends[:-1, None] + steps * np.diff(ends)[:, None]).ravel())
-        steepest = np.abs(t).max(axis=0)
-        if steepest[1] <= 0.9:
+        if max(map(abs, t[:, 1].tolist())) <= 0.9:
             return "width", np.array([0.0, 1.0, 0.0])
         up, ahead = (vector(pitched(way, self.pitch)) for way in ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0)))
         if float(np.abs(t @ up).max()) <= 0.9:
@@ -322,8 +321,10 @@ class Centreline:
     @cached_property
     def _line_frame(self) -> tuple[Vector, Vector]:
         """Height and width direction of a straight centreline."""
-        height, width = self._directions(self._line[1][None])
-        return height[0], width[0]
+        name, reference = self.held
+        t = self._line[1]
+        square = unit(reference - (t @ reference) * t)
+        return (square, cross(square, t)) if name == "height" else (cross(t, square), square)
 
     @cached_property
     def _line(self) -> tuple[Vector, Vector]:

@@ -373,11 +373,7 @@ def _placed(
     made = replace(flat, plate=plate)
     if slide is not None and spec.slide is not None and spec.slide.stop is not None:
         made = replace(made, slide=_stopped(context, spec, made, slide, plate))
-    stays = tuple(context.tubes[name] for name, _ in made.stays)
-    volume = context.memory.get_or_compute(
-        ("hoods", made, stays), lambda: hoods.volume(made, context.tubes)
-    )
-    return replace(made, plate=replace(plate, volume=volume))
+    return replace(made, plate=replace(plate, volume=hoods.volume(made, context.tubes)))
 
 
 def _stopped(

@@ -20,7 +20,7 @@ def test_together_and_apart_give_the_same() -> None:
     (of_tube, of_shape), ranges = mounts(random)
     pairs = [a_pair(TUBES[i % 6], SHAPES[i % 8], random, spread=250) for i in range(12)]
     moving = [(replace(t, mount=of_tube), replace(s, mount=of_shape)) for t, s in pairs]
-    batch = PlacedBatch(moving, ranges, Numbers())
+    batch = PlacedBatch(moving, [ranges], Numbers())
     together = batch.found(0.01)
     again = SearchBatch([batch.pair(i) for i in range(len(pairs))]).found(0.01)
     assert together.tobytes() == again.tobytes()
@@ -50,4 +50,4 @@ def test_a_range_in_the_wrong_order_is_refused() -> None:
     pair = a_pair(TUBES[0], SHAPES[0], np.random.default_rng(0))
     for ranges in ([Range("rear", 1, 0)], [Range("rear", 0, 1), Range("rear", 0, 1)]):
         with pytest.raises(ValueError, match="each motion once"):
-            PlacedBatch([pair], ranges, Numbers())
+            PlacedBatch([pair], [ranges], Numbers())

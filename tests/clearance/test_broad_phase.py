@@ -42,7 +42,7 @@ def test_no_position_brings_balls_nearer_than_the_bound(seed: int) -> None:
     there, here = (matrices_over(mount, values, count) for mount in (of_tube, of_shape))
     motion = np.linalg.inv(here) @ there
     bodies = body("a", tuple(tubes), ()), body("b", (), tuple(shapes))
-    bounds = BroadPhase().candidates([bodies], ranges).low.reshape(len(tubes), len(shapes))
+    bounds = BroadPhase().candidates([bodies], [ranges]).low.reshape(len(tubes), len(shapes))
     for i, tube in enumerate(tubes):
         for j, shape in enumerate(shapes):
             gap = min(
@@ -114,7 +114,7 @@ def test_candidates_are_all_there() -> None:
     a, b, c = body("a", (t0, t1), (s0, s1)), body("b", (t2, t3), ()), body("c", (), (s2, s3))
     pairs = [(a, b), (a, c), (b, c), (c, c), (b, a)]
     assert [can_meet(*pair) for pair in pairs] == [True, True, True, False, True]
-    found = BroadPhase().candidates(pairs, ())
+    found = BroadPhase().candidates(pairs, [()] * len(pairs))
     assert found.pair.tolist() == [i for i in (0, 1, 2, 4) for _ in range(4)]
     for pair, tube, shape, low in zip(found.pair, found.tube, found.shape, found.low, strict=True):
         t, s = found.tubes[tube], found.shapes[shape]

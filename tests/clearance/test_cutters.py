@@ -249,7 +249,7 @@ def test_a_tube_may_be_shorter_or_longer_than_its_axis() -> None:
         gap = nearest(replace(body, trimmed=by), placed, tolerance=1e-3)
         assert isinstance(gap, Gap)
         s, turn = np.meshgrid(
-            np.linspace(by[0], body.axis.length - by[1], 3000), np.linspace(0, 2 * np.pi, 181)
+            np.linspace(by[0], body.axis.length - by[1], 1000), np.linspace(0, 2 * np.pi, 121)
         )
         points = brute.surface(body, s.ravel(), turn.ravel())
         least = brute.signed(placed.shape, brute.into(body, placed, Pose(), points)).min()

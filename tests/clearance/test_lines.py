@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from frame3d.bodies.shapes import Torus
 from frame3d.clearance.lines import Line, between, come_near, judged, least, nearest_of
 from frame3d.clearance.scene import Scene
 from tests.clearance.test_pairs import by_name
@@ -18,7 +20,7 @@ def test_the_least_of_several_is_that_of_the_nearest(scene: Scene) -> None:
     stays = by_name(scene, "chainstay_left", "seatstay_left", "seat_tube", "chainstay_bridge")
     each = [between(tyre, stay, scene, ()) for stay in stays]
     line, alone = [(tyre, stay) for stay in stays], [(tyre, stays[3])]
-    found, last, nothing = least([line, alone, []], (), scene.tolerance)
+    found, last, nothing = least([line, alone, []], [()] * 3, scene.tolerance)
     assert found is not None
     gap, which = found
     gaps = [g.gap for g in each if g is not None]
@@ -29,7 +31,7 @@ def test_the_least_of_several_is_that_of_the_nearest(scene: Scene) -> None:
     assert last is not None
     assert last[0].gap == pytest.approx(gaps[3], abs=scene.tolerance)
     assert nothing is None
-    assert least([], (), scene.tolerance) == []
+    assert least([], [], scene.tolerance) == []
 
 
 def test_a_limit_within_the_certificate_is_decided_alike_both_ways(scene: Scene) -> None:
@@ -40,9 +42,9 @@ def test_a_limit_within_the_certificate_is_decided_alike_both_ways(scene: Scene)
     verdicts = []
     for above in np.linspace(-1.2, 0.3, 16):
         limit = fine.gap + float(above)
-        line = Line([(tyre, stay)], [0.0], limit, math.inf)
-        (whole,) = judged([line], scene, (), 1.0, only_short=False)
-        (short,) = judged([line], scene, (), 1.0, only_short=True)
+        line = Line([(tyre, stay)], [0.0], limit, math.inf, (), 1.0)
+        (whole,) = judged([line], scene, only_short=False)
+        (short,) = judged([line], scene, only_short=True)
         assert whole is not None
         passes = whole[0].gap - whole[0].error >= limit
         assert whole[0].gap - whole[0].error <= fine.gap + 1e-9
@@ -60,22 +62,50 @@ def test_whether_lines_come_near_is_told_as_their_gaps_say(scene: Scene) -> None
     stays = by_name(scene, "chainstay_left", "seatstay_left", "seat_tube", "chainstay_bridge")
     lines = [[(tyre, stay)] for stay in stays]
     lines += [[(tyre, stay) for stay in stays], [by_name(scene, "stem", "handlebar")], []]
-    gaps = [math.inf if one is None else one[0].gap for one in least(lines, (), scene.tolerance)]
+    gaps = [
+        math.inf if one is None else one[0].gap
+        for one in least(lines, [()] * len(lines), scene.tolerance)
+    ]
     assert gaps[4] == pytest.approx(min(gaps[:4]), abs=scene.tolerance)
     assert gaps[5] < 0
     for more, are_near in ((-2 * scene.tolerance, False), (2 * scene.tolerance, True)):
         limits = np.array([max(gap, 0.0) + more if gap < math.inf else 5.0 for gap in gaps])
-        found = come_near(lines, (), scene.tolerance, limits)
+        found = come_near(lines, [()] * len(lines), scene.tolerance, limits)
         assert found == [are_near] * 5 + [True, False]
-    assert come_near([], (), scene.tolerance, np.zeros(0)) == []
+    assert come_near([], [], scene.tolerance, np.zeros(0)) == []
 
 
 def test_the_nearest_of_many_pairs(scene: Scene) -> None:
     (tyre,) = by_name(scene, "front_tyre")
     pairs = [(tyre, body) for body in scene.frame()]
     found = nearest_of(pairs, scene, (), scene.tolerance)
-    (alone,) = least([pairs], (), scene.tolerance)
+    (alone,) = least([pairs], [()], scene.tolerance)
     assert found is not None
     assert alone is not None
     assert found[0].gap == pytest.approx(alone[0].gap, abs=scene.tolerance)
     assert nearest_of([], scene, (), scene.tolerance) is None
+
+
+@pytest.mark.parametrize("wider", [0.0, 20.0])
+def test_twins_change_nothing_but_the_time(scene: Scene, wider: float) -> None:
+    """A line of left and right has the result that it has where none is told to be the other's image.
+
+    Where the tyre is so wide that it stands in the stays too: depths are searched on both sides.
+    """
+    tyre, *stays = by_name(scene, "rear_tyre", "chainstay_left", "chainstay_right")
+    (placed,) = tyre.shapes
+    assert isinstance(placed.shape, Torus)
+    fat = replace(placed, shape=replace(placed.shape, tube_radius=placed.shape.tube_radius + wider))
+    tyre = replace(tyre, shapes=(fat,), tubes=())
+    pairs = [(tyre, stay) for stay in stays]
+    line = Line(pairs, [0.0, 0.0], 6.0, math.inf, scene.ranges(("rear",)), 0.01)
+    told = replace(line, twins={1}, exact={1})
+    (whole,) = judged([line], scene, only_short=False)
+    (half,) = judged([told], scene, only_short=False)
+    assert whole is not None
+    assert half is not None
+    assert (whole[0].gap < 0) == (wider > 0)
+    assert half[1] == whole[1]
+    assert half[0].gap == pytest.approx(whole[0].gap, abs=1e-9)
+    assert half[0].error == pytest.approx(whole[0].error, abs=1e-9)
+    assert (judged([told], scene, only_short=True) == [None]) == (wider == 0)

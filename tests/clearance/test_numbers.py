@@ -15,7 +15,7 @@ def template(
 ) -> Template:
     """The steps of one pair."""
     first = np.zeros(1, dtype=np.int64)
-    (found,), _ = numbers.motions([tube], [shape], first, first, names)
+    (found,), _ = numbers.motions([tube], [shape], first, first, [names], first)
     return found
 
 
@@ -53,6 +53,6 @@ def test_pairs_of_the_same_mounts_share_their_steps() -> None:
     tubes = [bar("beside", (600, y, 500), (600, y, 620), 14, UPPER) for y in (1, 2)]
     tubes.insert(1, steerer)
     of_tube, of_shape = np.array([0, 1, 2, 1, 0]), np.array([0, 0, 1, 1, 1])
-    found, which = numbers.motions(tubes, wheels, of_tube, of_shape, ("steer",))
+    found, which = numbers.motions(tubes, wheels, of_tube, of_shape, [("steer",)], 0 * of_tube)
     assert [len(found[i].steps) for i in which] == [1, 0, 1, 0, 1]
     assert len(found) == 2

@@ -119,8 +119,16 @@ def test_every_two_kinds_are_checked_at_most_by_one_check() -> None:
 
 
 def test_motions_of_a_check() -> None:
-    assert motions_of("front_tyre_to_frame") == ("rear", "fork", "steer")
-    assert motions_of("own_to_parts") == ("rear", "fork", "steer", "crank", "heel")
+    assert motions_of("front_tyre_to_frame") == ("rear", "slide", "insert", "fork", "steer")
+    assert motions_of("own_to_parts") == (
+        "rear",
+        "slide",
+        "insert",
+        "fork",
+        "steer",
+        "crank",
+        "heel",
+    )
     assert set(motions_of("extra.0")) == set(MOTIONS)
 
 

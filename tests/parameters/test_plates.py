@@ -31,7 +31,11 @@ def test_plates_are_read(tmp_path: Path, plate: str) -> None:
     ("plate", "path", "said"),
     [
         ("thickness: 4", "", "a plate with its kind"),
-        ("kind: gussets, thickness: 4", "", "one of gusset, tab, pivot_tab, link_plate, path"),
+        (
+            "kind: gussets, thickness: 4",
+            "",
+            "one of gusset, tab, chainguide, pivot_tab, link_plate, path",
+        ),
         (GUSSET.replace("head_tube", "head_tub"), ".on.1", "there is no tube head_tub"),
         (GUSSET.replace("head_tube", "down_tube"), ".on", "names one tube twice"),
         (GUSSET + ", corner: 12", ".corner", "as long as a side"),

@@ -83,7 +83,7 @@ def filled(name: str, part: str) -> TopoDS_Shape | None:
 def pairs(name: str) -> list[tuple[Result, float]]:
     """Reported pairs, each once, tightest first, and what OCCT says."""
     found: dict[tuple[str, str], tuple[Result, float]] = {}
-    for result in sample(bike(name)[1], 2):
+    for result in sample(bike(name)[1], 3):
         if result.between is None or result.points is None or result.between in found:
             continue
         a, b = (solid(name, part) for part in result.between)

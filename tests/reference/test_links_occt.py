@@ -63,10 +63,10 @@ def test_gaps_of_links_over_the_travel(name: str) -> None:
         bodies = tuple(body for n in (a, b) if (body := scene.body(n)) is not None)
         assert len(bodies) == 2
         places = np.linspace(0.0, travel.high, 5)
-        for rear in sample(np.roll(places, i).tolist(), 3):
+        for rear in sample(np.roll(places, i).tolist(), 5):
             compared += 1
             held = (Range("rear", float(rear), float(rear)),)
-            (found,) = least([[(bodies[0], bodies[1])]], held, 0.01)
+            (found,) = least([[(bodies[0], bodies[1])]], [held], 0.01)
             assert found is not None
             gap, _ = found
             one, other = (stood(solids[body.name], body.mount, Pose(rear=rear)) for body in bodies)
@@ -75,7 +75,7 @@ def test_gaps_of_links_over_the_travel(name: str) -> None:
             above = gap.gap - gap.error - theirs
             assert above <= (ENDS if is_tube else 0.01), (a, b, rear)
             close += abs(gap.gap - theirs) <= STOOD_IN
-    assert compared >= 20
+    assert compared >= 10
     assert close >= compared / 2
 
 

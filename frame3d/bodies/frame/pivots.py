@@ -31,10 +31,9 @@ def pivots(place: Placement) -> Iterator[Body]:
     """Yield every housing, lug and link plate of the rear suspension."""
     bike = place.bike
     solids, tubes = Solids(bike), {tube.name: tube for tube in bike.tubes}
-    wanted = [item for item in bike.pivots if place.is_wanted(item.name)]
-    whole = [_form(item, tubes, place.link(item.link)) for item in wanted]
-    forms = trimmed(whole, [solids.of(item) for item in wanted])
-    for item, form in zip(wanted, forms, strict=True):
+    whole = [_form(item, tubes, place.link(item.link)) for item in bike.pivots]
+    forms = trimmed(whole, [solids.of(item) for item in bike.pivots])
+    for item, form in zip(bike.pivots, forms, strict=True):
         yield Body(
             name=item.name,
             part=f"suspension.links.{item.link}"
@@ -74,15 +73,15 @@ def _lug(lug: Lug, ends: Sequence[Socket], mount: Mount) -> Form:
     for web in lug.webs:
         if isinstance(web.metal, Flat):
             return outline(name, web.metal, mount)  # which holds the round
-        form += _arm(name, web.metal, mount, _within(lug, web.metal, web.tongue))
+        form += arm_form(name, web.metal, mount, _within(lug, web.metal, web.tongue))
     for end in ends:
-        form += _socket(name, end, mount)
+        form += socket_form(name, end, mount)
         if end.arm is not None:
-            form += _arm(name, end.arm, mount, _within(lug, end.arm, end.tongue))
+            form += arm_form(name, end.arm, mount, _within(lug, end.arm, end.tongue))
     return form + outline(name, plate_of(lug, ends), mount)
 
 
-def _socket(name: str, end: Socket, mount: Mount) -> Form:
+def socket_form(name: str, end: Socket, mount: Mount) -> Form:
     """A socket as the tube that it is; held by a round bar where it is oval."""
     if not end.joined:
         return Form()
@@ -117,7 +116,9 @@ def _webs(name: str, webs: tuple[Web, ...], mount: Mount) -> Form:
     form = Form()
     for web in webs:
         metal = web.metal
-        form += _arm(name, metal, mount) if isinstance(metal, Arm) else outline(name, metal, mount)
+        form += (
+            arm_form(name, metal, mount) if isinstance(metal, Arm) else outline(name, metal, mount)
+        )
     return form
 
 
@@ -162,7 +163,7 @@ def outline(name: str, flat: Flat, mount: Mount) -> Form:
     return form
 
 
-def _arm(name: str, arm: Arm, mount: Mount, within: float = 0.0) -> Form:
+def arm_form(name: str, arm: Arm, mount: Mount, within: float = 0.0) -> Form:
     """Return a tapering block as slabs, each as large as the arm where that is largest.
 
     As tubes its four long edges. The first part of the arm, the fraction `within` of its length, is

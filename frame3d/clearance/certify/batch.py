@@ -66,7 +66,7 @@ class SearchBatch:
 
     def found(
         self,
-        tolerance: float,
+        tolerance: Array | float,
         cutoffs: Array | float | None = None,
         lines: Ints | None = None,
         *,
@@ -75,7 +75,7 @@ class SearchBatch:
         """Return a `records.Outcome` for each pair, each with as much room as it needs.
 
         Args:
-            tolerance: width of the certificates [mm].
+            tolerance: width of the certificates [mm]: for all, or (pairs,) for each.
             cutoffs: of pairs further apart than this it is only told that they are [mm]: for all, or
                 (pairs,) for each.
             lines: (pairs,), which line each is of: the same holds for pairs that are further apart
@@ -87,13 +87,17 @@ class SearchBatch:
         count = len(self._pairs)
         cuts: Array = np.full(count, FAR)
         cuts[:] = FAR if cutoffs is None else cutoffs
+        widths: Array = np.empty(count)
+        widths[:] = tolerance
         of = np.arange(count) if lines is None else lines
         out = np.zeros(count, OUTCOME)
         todo = np.arange(count)
         for boxes in STORES:
             if not len(todo):
                 break
-            some = self._run(self._pairs[todo], tolerance, cuts[todo], of[todo], only_near, boxes)
+            some = self._run(
+                self._pairs[todo], widths[todo], cuts[todo], of[todo], only_near, boxes
+            )
             out[todo] = some
             todo = todo[some["boxes"] >= boxes - search.SPARE]
         return out
@@ -101,7 +105,7 @@ class SearchBatch:
     def _run(
         self,
         pairs: Records,
-        tolerance: float,
+        tolerances: Array,
         cutoffs: Array,
         lines: Ints,
         only_near: bool,
@@ -116,7 +120,7 @@ class SearchBatch:
             self._steps,
             self._knots,
             self._cutters,
-            tolerance,
+            tolerances,
             cutoffs,
             lines,
             only_near,
@@ -134,26 +138,38 @@ class PlacedBatch(SearchBatch):
     def __init__(
         self,
         pairs: Sequence[tuple[Tubular, PlacedShape]],
-        ranges: Sequence[Range],
+        ranges: Sequence[Sequence[Range]],
         numbers: Numbers,
+        of_ranges: Ints | None = None,
     ) -> None:
         """Take pairs into the shapes' axes.
 
         Args:
             pairs: tubes and shapes.
-            ranges: the motions that matter, each with its limits; others stand at 0.
+            ranges: the motions that matter, each with its limits; others stand at 0. Several such
+                sets, of which each pair has one.
             numbers: of these solids.
+            of_ranges: (pairs,): which set each has; None if there is only one.
 
         Raises:
             ValueError: limits in the wrong order, a motion named twice, a tube of no length.
         """
-        self.solids, self.ranges = tuple(pairs), tuple(ranges)
-        limits, names = numbers.limits(ranges), tuple(r.name for r in ranges)
+        self.solids, self.ranges = tuple(pairs), tuple(map(tuple, ranges))
+        self._of_ranges: Ints = np.zeros(len(pairs), dtype=np.int64)
+        if of_ranges is not None:
+            self._of_ranges[:] = of_ranges
+        each = [numbers.limits(some) for some in self.ranges]
+        limits = np.zeros((len(each), max(map(len, each)), 2))
+        for of_set, known in zip(limits, each, strict=True):
+            of_set[: len(known)] = known
+        names = [tuple(r.name for r in some) for some in self.ranges]
         solids, of_tube = distinct([tube for tube, _ in pairs])
         others, of_shape = distinct([shape for _, shape in pairs])
-        tubes = [numbers.tube(tube) for tube in solids]
+        tubes = numbers.tubes(solids)
         shapes = [numbers.shape(shape) for shape in others]
-        motions, of_motion = numbers.motions(solids, others, of_tube, of_shape, names)
+        motions, of_motion = numbers.motions(
+            solids, others, of_tube, of_shape, names, self._of_ranges
+        )
         own = np.zeros(len(pairs), PAIR)
         own["shape"] = end_to_end([s.numbers for s in shapes])[of_shape]
         places = end_to_end([s.place for s in shapes])[of_shape]
@@ -165,12 +181,14 @@ class PlacedBatch(SearchBatch):
         self._steps, own["steps"] = gathered([m.steps for m in motions], of_motion)
         rows, own["knots"] = gathered([m.rows for m in motions], of_motion)
         self._knots = np.zeros(len(rows), KNOT)
-        self._moved: Ints = np.full((len(pairs), len(self.ranges)), -1, dtype=np.int64)
+        self._moved: Ints = np.full((len(pairs), limits.shape[1]), -1, dtype=np.int64)
         take: Callable[..., None] = into_axes
         take(
             own,
             places,
             limits,
+            self._of_ranges,
+            np.array([len(some) for some in each]),
             rows,
             self._pieces,
             self._steps,
@@ -181,15 +199,15 @@ class PlacedBatch(SearchBatch):
 
     def motion(self, i: int) -> PairMotion:
         """Return the motion of one of the pairs."""
-        own = self._pairs[i]
-        moving = tuple(r for r, k in zip(self.ranges, self._moved[i], strict=True) if k >= 0)
+        own, ranges = self._pairs[i], self.ranges[self._of_ranges[i]]
+        moving = tuple(r for r, k in zip(ranges, self._moved[i], strict=False) if k >= 0)
         return PairMotion(
             self._steps[slice(*own["steps"])],
             self._knots[slice(*own["knots"])],
             moving,
             own["low"][: len(moving)].copy(),
             own["high"][: len(moving)].copy(),
-            tuple(r for r in self.ranges if r not in moving),
+            tuple(r for r in ranges if r not in moving),
         )
 
     def pair(self, i: int) -> Pair:

@@ -17,7 +17,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
 from operator import itemgetter
 from typing import Final, Generic, NamedTuple, TypeVar
 
@@ -27,8 +26,9 @@ from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import FRAME, Mount, Name
 from frame3d.bodies.motion.pose import matrices_over
 from frame3d.bodies.shapes import PlacedShape, Solid, Tubular
+from frame3d.clearance.certify.bounding import spheres_of
 from frame3d.clearance.certify.motion import Range
-from frame3d.clearance.certify.moving_spheres import grow, lower_bounds, seen_from
+from frame3d.clearance.certify.moving_spheres import grow_all, lower_bounds
 from frame3d.geometry.arrays import Array, Ints
 
 S = TypeVar("S", bound=Solid)
@@ -79,9 +79,19 @@ class _Known(Generic[S]):
     def spheres(self) -> tuple[Array, Ints]:
         """Return all bounding spheres, (n, 4) float, and where each solid's begin, and the end."""
         if self._arrays is None:
-            each = [solid.bounding_spheres for solid in self.solids]
-            self._arrays = np.concatenate(each), np.cumsum([0, *map(len, each)])
+            self._arrays = spheres_of(self.solids)
         return self._arrays
+
+
+class _Groups(NamedTuple):
+    """Mounts seen from other mounts over some motions, as `moving_spheres.lower_bounds` takes them."""
+
+    grids: Array
+    starts: Ints
+    counts: Ints
+    strides: Ints
+    largest: int
+    """Most points of a grid."""
 
 
 class BroadPhase:
@@ -93,49 +103,49 @@ class BroadPhase:
         self._numbers: dict[Mount, int] = {}
         self._places: dict[tuple[int, tuple[Range, ...]], Array] = {}
 
-    def candidates(self, pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Range]) -> Candidates:
+    def candidates(
+        self, pairs: Sequence[tuple[Body, Body]], ranges: Sequence[Sequence[Range]]
+    ) -> Candidates:
         """Return everything that can be measured of pairs of bodies, in the order of the pairs.
 
         Args:
             pairs: pairs of bodies; a body may be in any number of them.
-            ranges: limits of the motions.
+            ranges: of each pair, the limits of the motions.
         """
         blocks: list[tuple[int, int, int, int, int, int]] = []
-        groups: dict[tuple[int, int], int] = {}
-        mounts: list[tuple[Mount, Mount]] = []
-        for i, pair in enumerate(pairs):
+        groups: dict[tuple[int, int, tuple[Range, ...]], int] = {}
+        moved: list[tuple[Mount, Mount, tuple[Range, ...]]] = []
+        for i, (pair, over) in enumerate(zip(pairs, ranges, strict=True)):
             own = []
             for tubes, shapes in ways(*pair):
                 a, b = tubes[0].mount, shapes[0].mount
-                group = groups.setdefault((self._number(a), self._number(b)), len(groups))
-                if group == len(mounts):
-                    mounts.append((a, b))
+                key = self._number(a), self._number(b), tuple(over)
+                group = groups.setdefault(key, len(groups))
+                if group == len(moved):
+                    moved.append((a, b, key[2]))
                 first, other = self._tubes.first(tubes), self._shapes.first(shapes)
                 own.append((i, group, first, len(tubes), other, len(shapes)))
             blocks += sorted(own, key=itemgetter(1)) if len(own) > 1 else own
         of_pair, of_group, tube, shape = _spread(blocks)
         low = np.empty(len(of_pair))
         order = np.lexsort((tube, of_group))
-        ends = np.searchsorted(of_group[order], np.arange(len(mounts) + 1))
-        for k, two in enumerate(mounts):
-            own_rows = order[ends[k] : ends[k + 1]]
-            low[own_rows] = self._lower_bounds(*two, tube[own_rows], shape[own_rows], ranges)
+        if len(order):
+            grouped = self._grouped(moved)
+            (spheres, begins), (others, other_begins) = (
+                self._tubes.spheres(),
+                self._shapes.spheres(),
+            )
+            most = int(np.diff(begins).max())
+            found = np.empty(len(order))
+            lower_bounds(
+                grouped.grids, grouped.starts, grouped.counts, grouped.strides,
+                spheres, begins, others, other_begins,
+                of_group[order], tube[order], shape[order],
+                np.empty((grouped.largest, 3, 4)), np.empty((most, grouped.largest, 3)),
+                np.empty(most), found,
+            )  # fmt: skip
+            low[order] = found
         return Candidates(self._tubes.solids, self._shapes.solids, of_pair, tube, shape, low)
-
-    def _lower_bounds(
-        self, a: Mount, b: Mount, tubes: Ints, shapes: Ints, ranges: Sequence[Range]
-    ) -> Array:
-        """Return lower bounds of the gaps of tubes on one mount to shapes on another."""
-        motion, counts = self._motion(a, b, ranges)
-        (spheres, begins), (others, other_begins) = self._tubes.spheres(), self._shapes.spheres()
-        most = int(np.diff(begins).max())
-        out = np.empty(len(tubes))
-        middles = np.empty((most, len(motion), 3))
-        lower_bounds(
-            motion, counts, spheres, begins, others, other_begins, tubes, shapes, middles,
-            np.empty(most), out,
-        )  # fmt: skip
-        return out
 
     def swept(self, bodies: Sequence[Body], ranges: Sequence[Range]) -> Array:
         """Return boxes in the frame's axes that hold each body over all its motions.
@@ -145,31 +155,55 @@ class BroadPhase:
         """
         boxes = np.empty((len(bodies), 2, 3))
         boxes[:, 0], boxes[:, 1] = np.inf, -np.inf
-        for body, box in zip(bodies, boxes, strict=True):
-            motion, counts = self._motion(body.mount, FRAME, ranges)
-            # Tubes and shapes describe the same outside, but either may hold less.
-            solids: list[Solid] = [*body.shapes, *body.tubes]
-            spheres = np.concatenate([solid.bounding_spheres for solid in solids])
-            grow(motion, counts, spheres, np.empty((len(motion), 3)), box)
+        if not bodies:
+            return boxes
+        # Tubes and shapes describe the same outside, but either may hold less.
+        solids: list[list[Solid]] = [[*body.shapes, *body.tubes] for body in bodies]
+        spheres, begins = spheres_of([solid for own in solids for solid in own])
+        ends = begins[np.cumsum([0, *map(len, solids)])]
+        numbers: dict[int, int] = {}
+        moved: list[tuple[Mount, Mount, tuple[Range, ...]]] = []
+        of = []
+        for body in bodies:
+            number = self._number(body.mount)
+            of.append(numbers.setdefault(number, len(numbers)))
+            if len(moved) < len(numbers):
+                moved.append((body.mount, FRAME, tuple(ranges)))
+        grouped = self._grouped(moved)
+        grow_all(
+            grouped.grids, grouped.starts, grouped.counts, grouped.strides,
+            spheres, ends, np.array(of),
+            np.empty((grouped.largest, 3, 4)), np.empty((grouped.largest, 3)), boxes,
+        )  # fmt: skip
         return boxes
 
-    def _motion(self, a: Mount, b: Mount, ranges: Sequence[Range]) -> tuple[Array, Ints]:
-        """Return the motion of a mount seen from another, over the ranges that either takes part in.
-
-        Returns:
-            (grid, 3, 4) float, the first motion's values changing slowest; how many values each has.
-        """
-        moved = [set() if a.steps == b.steps else {s.name for s in mount.steps} for mount in (a, b)]
-        moving = [r for r in ranges if r.name in moved[0] | moved[1]]
-        counts = tuple(1 + _spans(r) for r in moving)
-        own = [tuple(r.name in names for r in moving) for names in moved]
-        there, here = (
-            self._grid(mount, tuple(r for r in moving if r.name in names))
-            for mount, names in zip((a, b), moved, strict=True)
-        )
-        out = np.empty((math.prod(counts), 3, 4))
-        seen_from(there, here, _which(counts, own[0]), _which(counts, own[1]), out)
-        return out, np.array(counts, dtype=np.int64)
+    def _grouped(self, moved: Sequence[tuple[Mount, Mount, tuple[Range, ...]]]) -> _Groups:
+        """Return mounts seen from other mounts, each over the ranges that either takes part in."""
+        begins: dict[int, int] = {}
+        grids: list[Array] = []
+        total = 0
+        most = max(len(ranges) for _, _, ranges in moved)
+        starts: Ints = np.zeros((len(moved), 2), dtype=np.int64)
+        counts: Ints = np.ones((len(moved), most), dtype=np.int64)
+        strides: Ints = np.zeros((len(moved), 2, most), dtype=np.int64)
+        for k, (a, b, ranges) in enumerate(moved):
+            both = [set() if a.steps == b.steps else {s.name for s in m.steps} for m in (a, b)]
+            for side, (mount, names) in enumerate(zip((a, b), both, strict=True)):
+                own = tuple(r for r in ranges if r.name in names)
+                grid = self._grid(mount, own)
+                if id(grid) not in begins:
+                    begins[id(grid)] = total
+                    grids.append(grid)
+                    total += len(grid)
+                starts[k, side] = begins[id(grid)]
+                stride = len(grid)
+                for r, one in enumerate(ranges):
+                    if one.name in names:
+                        counts[k, r] = 1 + _spans(one)
+                        stride //= 1 + _spans(one)
+                        strides[k, side, r] = stride
+        largest = int(counts.prod(axis=1).max())
+        return _Groups(np.concatenate(grids), starts, counts, strides, largest)
 
     def _grid(self, mount: Mount, moving: tuple[Range, ...]) -> Array:
         """Return where a mount takes what it carries, on a grid over its motions: (n, 4, 4)."""
@@ -241,16 +275,3 @@ def can_meet(a: Body, b: Body) -> bool:
 
 def _spans(over: Range) -> int:
     return math.ceil((over.high - over.low) / TURN) if over.is_angle else SPANS
-
-
-@lru_cache(maxsize=256)
-def _which(counts: tuple[int, ...], own: tuple[bool, ...]) -> Ints:
-    """Return which point of the grid of some motions belongs to each point of the grid of all.
-
-    Args:
-        counts: how many values each motion has.
-        own: whether it is one of the some.
-    """
-    some = [count if is_own else 1 for count, is_own in zip(counts, own, strict=True)]
-    numbers = np.arange(math.prod(some)).reshape(some)
-    return np.ascontiguousarray(np.broadcast_to(numbers, counts)).ravel()

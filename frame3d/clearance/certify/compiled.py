@@ -51,6 +51,7 @@ SOURCES = (
     "moving_spheres.py",
     "search.py",
     "compiled.py",
+    "../toe.py",
     "../../bodies/motion/mounts.py",
 )
 """Files with compiled code, and those whose constants (kinds of shapes and steps) are compiled in. A

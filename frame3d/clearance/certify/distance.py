@@ -80,7 +80,7 @@ def prepare(tube: Tubular, shape: PlacedShape, ranges: Sequence[Range] = ()) -> 
     Raises:
         ValueError: limits in the wrong order, a motion named twice, a tube of no length.
     """
-    return PlacedBatch([(tube, shape)], ranges, Numbers()).pair(0)
+    return PlacedBatch([(tube, shape)], [ranges], Numbers()).pair(0)
 
 
 def nearest(

@@ -161,6 +161,8 @@ def into_axes(
     pairs: MutableSequence[PairNumbers],
     places: Sequence[Place],
     limits: Array,
+    of_limits: Ints,
+    counts: Ints,
     rows: Array,
     pieces: MutableSequence[Piece],
     steps: MutableSequence[MotionStep],
@@ -173,13 +175,16 @@ def into_axes(
     Args:
         pairs: with their slices; `steps`, `motions`, `low` and `high` are written to.
         places: of the shapes.
-        limits: (ranges, 2) float, of every motion [mm or radians].
+        limits: (sets, ranges, 2) float, of every motion of several sets [mm or radians].
+        of_limits: (pairs,), which set each pair has.
+        counts: (sets,), how many motions each set has.
         rows: (knots, 8) float, the motions of links in the side view (see `_swing_into`).
         pieces: of the tubes, in the frame's axes.
         steps: of the motions, in the frame's axes, with the index of their range.
         knots: as many as rows; written to.
         cutters: what cuts the tubes, in the frame's axes.
-        moved: (pairs, ranges); the index of each range among the pair's motions, or -1.
+        moved: (pairs, ranges), -1 throughout; the index of each range among the pair's motions where it
+            is one of them.
     """
     for i in range(len(pairs)):
         pair = pairs[i]
@@ -204,14 +209,14 @@ def into_axes(
             last -= 1
         pair.steps[1] = last
         count = 0
-        for r in range(len(limits)):
-            moved[i, r] = -1
+        own = of_limits[i]
+        for r in range(counts[own]):
             for k in range(first, last):
                 if steps[k].motion == r:
                     moved[i, r] = count
             if moved[i, r] >= 0:
-                pair.low[count] = limits[r, 0]
-                pair.high[count] = limits[r, 1]
+                pair.low[count] = limits[own, r, 0]
+                pair.high[count] = limits[own, r, 1]
                 count += 1
         pair.motions = count
         for k in range(first, last):

@@ -10,11 +10,18 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 
 from frame3d.bodies.motion.mounts import CIRCLE, SWING, TURN, TURNS, Mount, Name, Step
-from frame3d.bodies.motion.swing import Swing, tabled
+from frame3d.bodies.motion.swing import Swing, all_over, all_tabled
 from frame3d.bodies.shapes import Disc, Ring, Torus, Tubular
 from frame3d.clearance.certify.records import STEP, Records
-from frame3d.geometry.arrays import Array, Complex
+from frame3d.geometry.arrays import Array, Complex, Ints
 from frame3d.geometry.vector import vector
+
+Swings: TypeAlias = tuple[Swing | None, Swing | None]
+"""A link, and another that it is seen from; None for what stands still."""
+Table: TypeAlias = tuple[float, float, Array]
+"""Travel from row to row of a link's table, travel of the first one, and the rows, (n, 8)."""
+_Some: TypeAlias = tuple[list[Swing | None], Ints, Ints]
+"""Links, and which of them move against which."""
 
 Block: TypeAlias = tuple[Records, Records]
 """A step of the search and its table: arrays of one `records.MotionStep` and of `records.Knot`s."""
@@ -105,28 +112,54 @@ def _apart(a: Sequence[Step], b: Sequence[Step]) -> tuple[Sequence[Step], Sequen
     return a[: len(a) - common], b[: len(b) - common]
 
 
-@lru_cache(maxsize=256)
-def _against(forward: Swing | None, back: Swing | None) -> Swing:
-    """Return the motion of one link against another, either of which may stand still.
+def against(both: Sequence[Swings]) -> list[Swing]:
+    """Return the motion of links against other links, either of which may stand still.
 
     In the side view, with complex numbers x + i z, a link takes a point w to e w + c with e = exp(i
     p). So against another link (p', c', e') it takes it to (e w + c - c')/e' = exp(i (p - p')) w + (c
     - c')/e'.
+
+    Args:
+        both: of each a link, and another that it is seen from; one of them may be None.
     """
-    first = forward if forward is not None else back
-    assert first is not None
-    if back is None:
-        return first
+    found: dict[int, Swing] = {}
+    by_travel: dict[tuple[float, float], list[int]] = {}
+    for i, (forward, back) in enumerate(both):
+        first = forward if forward is not None else back
+        assert first is not None
+        if back is None:
+            found[i] = first
+        else:
+            by_travel.setdefault((first.travel, first.start), []).append(i)
+    for (travel, start), some in by_travel.items():
+        links = list(dict.fromkeys(link for i in some for link in both[i]))
+        number = {link: k for k, link in enumerate(links)}
+        ours, theirs = np.array([[number[link] for link in both[i]] for i in some]).T
 
-    def rows(travels: Array) -> Array:
-        p, c, dp, dc = _moved(forward, travels)
-        q, b, dq, db = _moved(back, travels)
-        shift = (c - b) * np.exp(-1j * q)
-        d_shift = (dc - db) * np.exp(-1j * q) - 1j * dq * shift
-        turn, rate = np.degrees(p - q), np.degrees(dp - dq)
-        return np.stack((shift.real, shift.imag, turn, d_shift.real, d_shift.imag, rate), axis=1)
+        def rows(which: Ints, travels: Array, of: _Some = (links, ours, theirs)) -> Array:
+            links, ours, theirs = of
+            p, c, dp, dc = _moved(links, travels)
+            ours, theirs = ours[which], theirs[which]
+            back = np.exp(-1j * p)[theirs]
+            turn, rate = p[ours] - p[theirs], dp[ours] - dp[theirs]
+            shift = (c[ours] - c[theirs]) * back
+            d_shift = (dc[ours] - dc[theirs]) * back - 1j * dp[theirs] * shift
+            out = np.empty((*shift.shape, 6))
+            out[..., 0], out[..., 1], out[..., 2] = shift.real, shift.imag, np.degrees(turn)
+            out[..., 3], out[..., 4], out[..., 5] = d_shift.real, d_shift.imag, np.degrees(rate)
+            return out
 
-    return tabled(first.travel, rows, first.start)
+        found |= zip(some, all_tabled(travel, len(some), rows, start), strict=True)
+    return [found[i] for i in range(len(both))]
+
+
+def _moved(links: Sequence[Swing | None], travels: Array) -> tuple[Array, Complex, Array, Complex]:
+    """Return turns [rad] and shifts x + i z [mm] of links, and their rates by travel: four (n, k)."""
+    rows = np.zeros((len(links), len(travels), 6))
+    moving = [i for i, link in enumerate(links) if link is not None]
+    rows[moving] = all_over([link for link in links if link is not None], travels)
+    x, z, turn, dx, dz, d_turn = np.moveaxis(rows, 2, 0)
+    return np.radians(turn), x + 1j * z, np.radians(d_turn), dx + 1j * dz
 
 
 def place_of(tube: Tubular) -> complex:
@@ -136,22 +169,6 @@ def place_of(tube: Tubular) -> complex:
     """
     x, _, z, _ = np.round(tube.bounding_spheres[len(tube.bounding_spheres) // 2] / NEAR) * NEAR
     return complex(x, z)
-
-
-def _moved(swing: Swing | None, travels: Array) -> tuple[Array, Complex, Array, Complex]:
-    """Return turn [rad] and shift x + i z [mm] of a link, and their derivatives by travel: four (n,)."""
-    return _kept(swing, travels.tobytes())
-
-
-@lru_cache(maxsize=256)
-def _kept(swing: Swing | None, of: bytes) -> tuple[Array, Complex, Array, Complex]:
-    """Return the same from a cache, as every two links meet at the same travels."""
-    travels = np.frombuffer(of)
-    if swing is None:
-        none = np.zeros(len(travels))
-        return none, none.astype(complex), none, none.astype(complex)
-    x, z, turn, dx, dz, d_turn = swing.over(travels).T
-    return np.radians(turn), x + 1j * z, np.radians(d_turn), dx + 1j * dz
 
 
 def turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
@@ -172,26 +189,34 @@ class Template(NamedTuple):
     """(n, 8) float: the tables of links, as `into_axes` takes them."""
 
 
-def template_of(chain: Chain, names: Sequence[Name]) -> Template:
+def swings_of(chain: Chain) -> list[Swings]:
+    """Return the links of a chain's steps, each with the one that it is seen from."""
+    if _is_of_links(chain):
+        # One motion, of the tube's link against the shape's.
+        return [(chain[0][0].swing, chain[1][0].swing)]
+    return [
+        (s.swing, None) if factor > 0 else (None, s.swing) for s, factor in chain if s.kind == SWING
+    ]
+
+
+def _is_of_links(chain: Chain) -> bool:
+    """Return whether both, a chain's tube and its shape, are on links of the rear suspension."""
+    return [(s.kind, s.name, factor) for s, factor in chain] == [
+        (SWING, "rear", 1),
+        (SWING, "rear", -1),
+    ]
+
+
+def template_of(chain: Chain, names: Sequence[Name], tables: Sequence[Table]) -> Template:
     """Return a chain of steps as records.
 
     Args:
         chain: the steps.
         names: of the ranges that they are indexed by.
+        tables: of `swings_of` the chain, in order.
     """
-    if [(s.kind, s.name, factor) for s, factor in chain] == [
-        (SWING, "rear", 1),
-        (SWING, "rear", -1),
-    ]:
-        # Both are on links: one motion, of the tube's link against the shape's.
-        tables = [_rows(chain[0][0].swing, chain[1][0].swing)]
+    if _is_of_links(chain):
         chain = chain[:1]
-    else:
-        tables = [
-            _rows(*((s.swing, None) if factor > 0 else (None, s.swing)))
-            for s, factor in chain
-            if s.kind == SWING
-        ]
     steps, begin = np.zeros(len(chain), STEP), 0
     left = iter(tables)
     for row, (step, factor) in zip(steps, chain, strict=True):
@@ -206,10 +231,8 @@ def template_of(chain: Chain, names: Sequence[Name]) -> Template:
     return Template(steps, np.concatenate([np.zeros((0, 8)), *(rows for _, _, rows in tables)]))
 
 
-@lru_cache(maxsize=256)
-def _rows(forward: Swing | None, back: Swing | None) -> tuple[float, float, Array]:
-    """Return one link's motion against another's: travel from row to row, first travel, rows (n, 8)."""
-    swing = _against(forward, back)
+def table_of(swing: Swing) -> Table:
+    """Return the table of a link as `into_axes` takes it."""
     x, z, nose_up, dx, dz, rate = swing.knots.T
     turn = np.radians(nose_up)
     rows = np.stack((x, z, turn, dx, dz, np.radians(rate), np.cos(turn), np.sin(turn)), axis=1)

@@ -22,19 +22,31 @@ ROUNDING: Final = 1e-6
 
 
 @compiled
-def seen_from(a: Array, b: Array, of_a: Ints, of_b: Ints, out: Array) -> None:
-    """Write the motion of one mount seen from another.
+def seen_from(a: Array, b: Array, counts: Ints, of_a: Ints, of_b: Ints, out: Array) -> int:
+    """Write the motion of one mount seen from another, on the grid of both; return how many points.
 
     Args:
-        a: (n, 4, 4) float, where one mount takes what it carries.
+        a: (n, 4, 4) float, where one mount takes what it carries, on its own grid.
         b: (m, 4, 4) float, the same of the other.
-        of_a: (grid,), which of `a` belongs to each point of the grid of both.
-        of_b: (grid,), the same of `b`.
-        out: (grid, 3, 4) float; written to.
+        counts: (motions,), how many grid points each motion has; the first changes slowest.
+        of_a: (motions,), by how much the index into `a` grows with each motion's; 0 where it takes no
+            part.
+        of_b: (motions,), the same of `b`.
+        out: (grid or more, 3, 4) float; written to.
     """
-    for g in range(len(out)):
-        p = a[of_a[g]]
-        q = b[of_b[g]]
+    grid = 1
+    for count in counts:
+        grid *= count
+    for g in range(grid):
+        first = second = 0
+        rest = g
+        for r in range(len(counts) - 1, -1, -1):
+            k = rest % counts[r]
+            rest //= counts[r]
+            first += k * of_a[r]
+            second += k * of_b[r]
+        p = a[first]
+        q = b[second]
         for i in range(3):
             for j in range(4):
                 total = 0.0
@@ -44,6 +56,7 @@ def seen_from(a: Array, b: Array, of_a: Ints, of_b: Ints, out: Array) -> None:
                         x -= q[k, 3]
                     total += q[k, i] * x
                 out[g, i, j] = total
+    return grid
 
 
 @compiled
@@ -83,44 +96,64 @@ def _move(motion: Array, counts: Ints, sphere: Array, middles: Array) -> float:
 
 @compiled
 def lower_bounds(
-    motion: Array,
+    grids: Array,
+    starts: Ints,
     counts: Ints,
+    strides: Ints,
     spheres: Array,
     begins: Ints,
     others: Array,
     other_begins: Ints,
+    groups: Ints,
     firsts: Ints,
     seconds: Ints,
+    motion: Array,
     middles: Array,
     held: Array,
     out: Array,
 ) -> None:
-    """Write a lower bound of the gap of each pair of solids, one of which moves.
+    """Write a lower bound of the gap of each pair of solids, one of which moves against the other.
 
     Args:
-        motion: (grid, 3, 4) float, of what moves, seen from what stands still.
-        counts: (motions,), how many grid points each motion has.
+        grids: (n, 4, 4) float, where mounts take what they carry, each on the grid of its own motions.
+        starts: (groups, 2), of the mounts of each group, where in `grids` theirs begin.
+        counts: (groups, motions), how many grid points each motion has, 1 for those that matter not.
+        strides: (groups, 2, motions), by how much the index into a mount's grid grows with each.
         spheres: (n, 4) float, centres and radii of what moves [mm].
         begins: where the spheres of each solid begin, and the end.
         others: (m, 4) float, of what stands still [mm].
         other_begins: where the spheres of each of these begin, and the end.
+        groups: (pairs,), the group of each pair; those of one follow each other.
         firsts: (pairs,), the solid of each pair that moves; those of one follow each other.
         seconds: (pairs,), the solid that stands still.
-        middles: (most spheres of a solid, grid, 3) float; work space.
-        held: as many; work space.
+        motion: (largest grid, 3, 4) float; work space.
+        middles: (most spheres of a solid, largest grid, 3) float; work space.
+        held: (most spheres of a solid,) float; work space.
         out: (pairs,) float; written to [mm].
     """
+    grid = 0
     for p in range(len(out)):
+        group = groups[p]
+        is_new = p == 0 or group != groups[p - 1]
+        if is_new:
+            grid = seen_from(
+                grids[starts[group, 0] :],
+                grids[starts[group, 1] :],
+                counts[group],
+                strides[group, 0],
+                strides[group, 1],
+                motion,
+            )
         first = begins[firsts[p]]
         count = begins[firsts[p] + 1] - first
-        if p == 0 or firsts[p] != firsts[p - 1]:
+        if is_new or firsts[p] != firsts[p - 1]:
             for j in range(count):
-                held[j] = _move(motion, counts, spheres[first + j], middles[j])
+                held[j] = _move(motion[:grid], counts[group], spheres[first + j], middles[j])
         bound = math.inf
         for k in range(other_begins[seconds[p]], other_begins[seconds[p] + 1]):
             for j in range(count):
                 least = math.inf
-                for g in range(len(motion)):
+                for g in range(grid):
                     x = middles[j, g, 0] - others[k, 0]
                     y = middles[j, g, 1] - others[k, 1]
                     z = middles[j, g, 2] - others[k, 2]
@@ -146,3 +179,43 @@ def grow(motion: Array, counts: Ints, spheres: Array, middles: Array, box: Array
             for i in range(3):
                 box[0, i] = min(box[0, i], middles[g, i] - held)
                 box[1, i] = max(box[1, i], middles[g, i] + held)
+
+
+@compiled
+def grow_all(
+    grids: Array,
+    starts: Ints,
+    counts: Ints,
+    strides: Ints,
+    spheres: Array,
+    begins: Ints,
+    of: Ints,
+    motion: Array,
+    middles: Array,
+    boxes: Array,
+) -> None:
+    """Grow boxes until each holds the spheres of a body at all its positions.
+
+    Args:
+        grids: as `lower_bounds`.
+        starts: (bodies, 2), as `lower_bounds`, of the body's mount and what it is seen from.
+        counts: (bodies, motions), as `lower_bounds`.
+        strides: (bodies, 2, motions), as `lower_bounds`.
+        spheres: (n, 4) float, centres and radii [mm].
+        begins: where the spheres of each body begin, and the end.
+        of: (bodies,), which of `starts` each body has.
+        motion: (largest grid, 3, 4) float; work space.
+        middles: (largest grid, 3) float; work space.
+        boxes: (bodies, 2, 3) float, lowest and highest x, y, z; written to [mm].
+    """
+    for i in range(len(boxes)):
+        k = of[i]
+        grid = seen_from(
+            grids[starts[k, 0] :],
+            grids[starts[k, 1] :],
+            counts[k],
+            strides[k, 0],
+            strides[k, 1],
+            motion,
+        )
+        grow(motion[:grid], counts[k], spheres[begins[i] : begins[i + 1]], middles, boxes[i])

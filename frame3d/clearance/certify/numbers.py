@@ -12,14 +12,26 @@ from frame3d.bodies.shapes import PlacedShape, Tubular
 from frame3d.clearance.certify.motion import (
     Chain,
     Range,
+    Swings,
+    Table,
     Template,
+    against,
     chain_of,
     place_of,
+    swings_of,
+    table_of,
     template_of,
     turns_tube_into_itself,
 )
 from frame3d.clearance.certify.records import PLACE, Records
-from frame3d.clearance.certify.search_input import edges_of, numbers_of, pieces_of
+from frame3d.clearance.certify.search_input import (
+    UNCUT,
+    bars,
+    edges_of,
+    is_bar,
+    numbers_of,
+    pieces_of,
+)
 from frame3d.geometry.arrays import Array, Ints
 
 T = TypeVar("T")
@@ -64,6 +76,7 @@ class Numbers:
         self._shapes: dict[int, ShapeRecords] = {}
         self._chains: dict[tuple[tuple[int, int], tuple[Name, ...]], _Chain] = {}
         self._skips: dict[tuple[int, int], int] = {}
+        self._tables: dict[Swings, Table] = {}
         self._limits: dict[tuple[Range, ...], Array] = {}
 
     def tube(self, tube: Tubular) -> TubeNumbers:
@@ -72,12 +85,26 @@ class Numbers:
         Raises:
             ValueError: the tube has no length.
         """
-        known = self._tubes.get(id(tube))
-        if known is None:
+        (found,) = self.tubes([tube])
+        return found
+
+    def tubes(self, tubes: Sequence[Tubular]) -> list[TubeNumbers]:
+        """Return the records of some tubes.
+
+        Raises:
+            ValueError: a tube has no length.
+        """
+        new = [tube for tube in tubes if id(tube) not in self._tubes]
+        plain = [tube for tube in new if is_bar(tube)]
+        made: dict[int, tuple[Records, Records]] = {}
+        if plain:
+            pieces = bars(plain)
+            made = {id(tube): (pieces[i : i + 1], UNCUT) for i, tube in enumerate(plain)}
+        for tube in new:
+            records = made.get(id(tube)) or pieces_of(tube)
             about = place_of(tube)
-            known = TubeNumbers(tube, *pieces_of(tube), (about.real, about.imag))
-            self._tubes[id(tube)] = known
-        return known
+            self._tubes[id(tube)] = TubeNumbers(tube, *records, (about.real, about.imag))
+        return [self._tubes[id(tube)] for tube in tubes]
 
     def shape(self, shape: PlacedShape) -> ShapeRecords:
         """Return the records of a shape."""
@@ -110,7 +137,8 @@ class Numbers:
         shapes: Sequence[PlacedShape],
         of_tube: Ints,
         of_shape: Ints,
-        names: tuple[Name, ...],
+        names: Sequence[tuple[Name, ...]],
+        of_names: Ints,
     ) -> tuple[list[Template], Ints]:
         """Return the steps from mounts of tubes to those of shapes, each once, and which each pair has.
 
@@ -121,30 +149,52 @@ class Numbers:
             shapes: each once.
             of_tube: (n,): which tube each pair has.
             of_shape: (n,): which shape it has.
-            names: of the motions that matter, in the order that steps name them by.
+            names: of the motions that matter, in the order that steps name them by; several such sets.
+            of_names: (n,): which set each pair has.
         """
         ours, of_ours = distinct([tube.mount for tube in tubes])
         theirs, of_theirs = distinct([shape.mount for shape in shapes])
-        both, group = np.unique(
-            of_ours[of_tube] * len(theirs) + of_theirs[of_shape], return_inverse=True
-        )
-        found: list[Template] = []
+        codes = (of_ours[of_tube] * len(theirs) + of_theirs[of_shape]) * len(names) + of_names
+        both, group = np.unique(codes, return_inverse=True)
+        chains = []
+        for code in both.tolist():
+            two, some = divmod(code, len(names))
+            chains.append(
+                self._chain(ours[two // len(theirs)], theirs[two % len(theirs)], names[some])
+            )
+        wanted: list[tuple[_Chain, int]] = []
         which: Ints = np.empty(len(of_tube), dtype=np.int64)
-        for k, code in enumerate(both.tolist()):
-            known = self._chain(ours[code // len(theirs)], theirs[code % len(theirs)], names)
-            own = group == k
+        order = np.argsort(group, kind="stable")
+        ends = np.searchsorted(group[order], np.arange(len(chains) + 1))
+        for k, known in enumerate(chains):
+            own = order[ends[k] : ends[k + 1]]
             by_skips: dict[int, list[int]] = {0: []}
             if known.turns:
                 by_skips = {}
                 for i in np.unique(of_tube[own]).tolist():
                     by_skips.setdefault(self._own_turns(tubes[i], known.chain), []).append(i)
             for skip, some in by_skips.items():
-                template = known.templates.get(skip)
-                if template is None:
-                    template = known.templates[skip] = template_of(known.chain[skip:], names)
-                which[own & np.isin(of_tube, some) if known.turns else own] = len(found)
-                found.append(template)
-        return found, which
+                which[own[np.isin(of_tube[own], some)] if known.turns else own] = len(wanted)
+                wanted.append((known, skip))
+        self._add_tables([known.chain[skip:] for known, skip in wanted])
+        return [self._template(known, skip) for known, skip in wanted], which
+
+    def _add_tables(self, chains: Sequence[Chain]) -> None:
+        """Work out the tables of links that some chains need, all at once."""
+        new = [
+            both
+            for both in dict.fromkeys(both for chain in chains for both in swings_of(chain))
+            if both not in self._tables
+        ]
+        self._tables.update(zip(new, map(table_of, against(new)), strict=True))
+
+    def _template(self, known: _Chain, skip: int) -> Template:
+        found = known.templates.get(skip)
+        if found is None:
+            chain = known.chain[skip:]
+            tables = [self._tables[both] for both in swings_of(chain)]
+            found = known.templates[skip] = template_of(chain, known.names, tables)
+        return found
 
     def _chain(self, tube: Mount, shape: Mount, names: tuple[Name, ...]) -> _Chain:
         mounts = id(tube), id(shape)
@@ -153,7 +203,7 @@ class Numbers:
             chain = chain_of(tube, shape, names)
             turns = bool(chain) and chain[0][0].kind == TURN
             # The mounts are kept, so that no other takes the identity of one of them.
-            known = self._chains[mounts, names] = _Chain(tube, shape, chain, turns, {})
+            known = self._chains[mounts, names] = _Chain(tube, shape, names, chain, turns, {})
         return known
 
     def _own_turns(self, tube: Tubular, chain: Chain) -> int:
@@ -174,6 +224,7 @@ class _Chain(NamedTuple):
 
     tube: Mount
     shape: Mount
+    names: tuple[Name, ...]
     chain: Chain
     turns: bool
     """Whether the first step is a turn, so that it may turn a tube into itself."""

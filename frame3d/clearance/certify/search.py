@@ -344,7 +344,7 @@ def measure(
     steps: Sequence[MotionStep],
     knots: Sequence[Knot],
     cutters: Sequence[CutterPiece],
-    tolerance: float,
+    tolerances: Array,
     cutoffs: Array,
     lines: Ints,
     only_near: bool,
@@ -365,7 +365,7 @@ def measure(
         steps: the motions' steps, in the shapes' axes.
         knots: the rows of their tables.
         cutters: what cuts the tubes, in the shapes' axes.
-        tolerance: width of the certificates [mm].
+        tolerances: (pairs,), width of the certificates [mm].
         cutoffs: (pairs,); stop once every bound is above it [mm]; the state is then APART.
         lines: (pairs,) which line each is of; those of one line follow each other.
         only_near: only find out whether a line comes as near as its cutoff: a pair is left at the first
@@ -394,7 +394,7 @@ def measure(
                 steps[pair.steps[0] : pair.steps[1]],
                 knots[pair.knots[0] : pair.knots[1]],
                 cutters[pair.cutters[0] : pair.cutters[1]],
-                tolerance,
+                tolerances[i],
                 cutoff,
                 only_near,
                 again == 1,

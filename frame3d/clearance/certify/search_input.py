@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import combinations, pairwise
+from typing import Final
 
 import numpy as np
 
@@ -60,8 +61,8 @@ def pieces_of(tube: Tubular) -> tuple[Records, Records]:
     low, high = tube.span
     if high - low < 1e-9:
         raise ValueError(f"{tube.name} has no length")
-    if _is_bar(tube):
-        return _bar(tube), _UNCUT
+    if is_bar(tube):
+        return bars([tube]), UNCUT
     found = [(cutter, between) for cutter in tube.cutters if (between := _between(tube, cutter))]
     ranges = [(max(a, low), min(b, high)) for _, (a, b) in found]
     cutters = [
@@ -92,7 +93,7 @@ def pieces_of(tube: Tubular) -> tuple[Records, Records]:
     return _kept(end_to_end(made)), _kept(end_to_end(taken))
 
 
-def _is_bar(tube: Tubular) -> bool:
+def is_bar(tube: Tubular) -> bool:
     """Return whether a tube is a straight round bar from end to end of its axis, which nothing cuts."""
     section = tube.section
     return (
@@ -105,20 +106,33 @@ def _is_bar(tube: Tubular) -> bool:
     )
 
 
-def _bar(tube: Tubular) -> Records:
-    """Return a straight round bar as an array of one `records.Piece`, as `_piece` and `pieces_of` do."""
-    axis, (a, b) = tube.axis, tube.section.width
-    length = axis.length
-    slope = (b / 2 - a / 2) / length
-    out = np.zeros(1, PIECE)
-    row = out[0]
-    row["length"] = length
-    row["a"] = row["b"] = a / 2
-    row["a_slope"] = row["b_slope"] = slope
-    row["origin"], row["tangent"] = axis.start, axis.tangent(0.0)
-    row["major"] = axis.frame(0.0)[1]
-    row["widest"], row["steepest"] = max(a, b) / 2, abs(slope)
-    row["before"], row["after"] = (0.0 if is_flat else FAR for is_flat in tube.flat)
+def bars(tubes: Sequence[Tubular]) -> Records:
+    """Return straight round bars as one `records.Piece` each, as `_piece` and `pieces_of` do.
+
+    Args:
+        tubes: bars, see `is_bar`.
+
+    Raises:
+        ValueError: one has no length.
+    """
+    starts, ends = (
+        np.array([getattr(tube.axis, end) for tube in tubes]) for end in ("start", "end")
+    )
+    first, last = (np.array([tube.section.width[k] for tube in tubes]) / 2 for k in (0, 1))
+    along = ends - starts
+    length = np.linalg.norm(along, axis=1)
+    if length.min() < 1e-9:
+        raise ValueError(f"{tubes[int(length.argmin())].name} has no length")
+    slope = (last - first) / length
+    out = np.zeros(len(tubes), PIECE)
+    out["length"] = length
+    out["a"] = out["b"] = first
+    out["a_slope"] = out["b_slope"] = slope
+    out["origin"], out["tangent"] = starts, along / length[:, None]
+    out["major"] = [tube.axis.frame(0.0)[1] for tube in tubes]
+    out["widest"], out["steepest"] = np.maximum(first, last), np.abs(slope)
+    flat = np.array([tube.flat for tube in tubes])
+    out["before"], out["after"] = np.where(flat, 0.0, FAR).T
     return _kept(out)
 
 
@@ -146,7 +160,7 @@ def _kept(records: Records) -> Records:
     return records
 
 
-_UNCUT = _kept(np.zeros(0, CUTTER))
+UNCUT: Final = _kept(np.zeros(0, CUTTER))
 
 
 def _steepness(pieces: Records) -> tuple[float, float, float]:

@@ -140,7 +140,7 @@ class MitreCut:
         self.up, self.across = tube.axis.frame(s)
         self.where = float(target.axis.nearest(self.point[None])[0])
         """Where on the target's axis the end's point is nearest [mm]."""
-        (start,), (up,), (across,) = target.axis.frames(np.array([self.where]))
+        start, (up, across) = target.axis.at(self.where), target.axis.frame(self.where)
         a, b = (float(x) for x in target.section.radii_at(self.where))
         # The target's section there as the unit circle in (u/a, v/b); a rounded outline as it is.
         self._rounded = bool(target.section.rounds)

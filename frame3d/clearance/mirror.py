@@ -1,0 +1,365 @@
+"""Bodies that are mirror images of others about the bike's middle plane, and pairs of such bodies.
+
+Of two pairs that are mirror images, as left and right stay to the rear tyre, the gap is the same, at the
+mirrored place: one of them is measured. A mirrored motion is the same motion, but for steering, which
+turns to the other side, and what a pedal carries, which is there half a turn of the cranks later.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Final, Literal, TypeAlias
+
+import numpy as np
+
+from frame3d.bodies import Body
+from frame3d.bodies.motion.mounts import CIRCLE, SHIFT, SWING, Mount, Name, Step
+from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Prism, Ring, Torus, Tubular
+from frame3d.clearance.certify.motion import Range
+from frame3d.geometry.arrays import Array, Ints
+from frame3d.geometry.centreline import Arc, Centreline
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import Point
+
+EQUAL: Final = 1e-9
+"""Numbers of a body and of its mirror image that differ by less are equal [mm; of directions, 1]."""
+PLACES: Final = 6
+"""Decimals by which solids are put in order, so that each lies beside its mirror image."""
+TURN: Final = 360.0
+"""All positions of the cranks [degrees]."""
+
+Relation: TypeAlias = Literal["same", "other side", "half a turn later"]
+"""Where a motion is in the mirror image of a position."""
+Key: TypeAlias = tuple[object, ...]
+"""What two solids must have in common for their numbers to be compared."""
+ENDS: Final = "ends"
+"""First item of the key of a bar, whose numbers are those of one end and those of the other."""
+
+_POINT: Final = (1.0, -1.0, 1.0)
+_OUTER: Final = (1.0, -1.0, 1.0, 1.0, -1.0, 1.0)
+"""What the mirror makes of a point's numbers, and of those of `_outer`."""
+
+
+def image_name(name: str) -> str:
+    """Return the name that the mirror image of a body has: with left and right exchanged."""
+    for side, other in (("left", "right"), ("right", "left")):
+        if name.endswith(f"_{side}"):
+            return name.removesuffix(side) + other
+    return name
+
+
+def images(bodies: Sequence[Body]) -> dict[str, Body]:
+    """Return the mirror image of each body that has one among some bodies, by the body's name.
+
+    Left and right may have their solids in another order, and bars may start at their other end.
+    """
+    named = {body.name: body for body in bodies}
+    both = [
+        (body, named[other])
+        for body in bodies
+        if (other := image_name(body.name)) in named and body.name <= other
+    ]
+    kept = _are_images(both)
+    return {
+        one.name: other
+        for a, b in (two for two, is_image in zip(both, kept, strict=True) if is_image)
+        for one, other in ((a, b), (b, a))
+    }
+
+
+def _are_images(both: Sequence[tuple[Body, Body]]) -> list[bool]:
+    """Return of each two bodies whether the solids of one are the mirror images of the other's."""
+    ours, theirs = _Rows(), _Rows()
+    for i, (body, other) in enumerate(both):
+        ours.add(i, body)
+        theirs.add(i, other)
+    kept = [
+        len(a) == len(b) and all(map(_is_image, a, b))
+        for a, b in zip(ours.uneven, theirs.uneven, strict=True)
+    ]
+    for key in ours.found.keys() | theirs.found.keys():
+        of, values = ours.of(key)
+        other_of, others = theirs.of(key)
+        counts, other_counts = (np.bincount(x, minlength=len(both)) for x in (of, other_of))
+        for i in np.flatnonzero(counts != other_counts).tolist():
+            kept[i] = False
+        alike, other_alike = ((counts == other_counts)[x] for x in (of, other_of))
+        if not alike.any():
+            continue
+        is_bar = key[1] == ENDS
+        of, values = _in_order(of[alike], values[alike], is_bar)
+        _, others = _in_order(other_of[other_alike], others[other_alike] * ours.signs[key], is_bar)
+        off = np.abs(values - others).max(axis=1) > EQUAL
+        for i in of[off].tolist():
+            kept[i] = False
+    return kept
+
+
+class _Rows:
+    """The solids of some bodies as numbers, those together that can be compared."""
+
+    def __init__(self) -> None:
+        self.found: dict[Key, tuple[list[int], list[list[float]]]] = {}
+        self.signs: dict[Key, list[float]] = {}
+        self.uneven: list[list[Tubular]] = []
+        """Of each body the tubes that are no plain bars."""
+
+    def add(self, number: int, body: Body) -> None:
+        """Add a body; its number is how many there are before it."""
+        told = [(0, _of_tube(tube)) for tube in body.tubes]
+        self.uneven.append(
+            [tube for tube, (_, one) in zip(body.tubes, told, strict=True) if one is None]
+        )
+        told += [(1, _of_shape(shape)) for shape in body.shapes]
+        told += [(2, _of_shape(shape)) for shape in body.hull]
+        for which, one in told:
+            if one is None:
+                continue
+            plain, numbers, sign = one
+            key = (which, *plain)
+            of, values = self.found.setdefault(key, ([], []))
+            self.signs[key] = sign
+            of.append(number)
+            values.append(numbers)
+
+    def of(self, key: Key) -> tuple[Ints, Array]:
+        """Return the numbers of all solids with a key: (n,) whose they are, (n, k) float."""
+        of, values = self.found.get(key, ([], []))
+        return np.array(of, dtype=np.int64), np.array(values, dtype=np.float64)
+
+
+def _in_order(of: Ints, values: Array, is_bar: bool) -> tuple[Ints, Array]:
+    """Return rows of numbers, those of a body together, in an order that the numbers alone tell.
+
+    Args:
+        of: (n,), whose they are.
+        values: (n, k) float.
+        is_bar: whether they are of bars, whose ends are put in order too.
+    """
+    if is_bar:
+        half = values.shape[1] // 2
+        ends = np.round(values[:, :half] - values[:, half:], PLACES)
+        ahead = ends[np.arange(len(ends)), (ends != 0).argmax(axis=1)] < 0
+        values = np.where(ahead[:, None], np.roll(values, half, axis=1), values)
+    order = np.lexsort((*np.round(values, PLACES).T, of))
+    return of[order], values[order]
+
+
+def _of_shape(placed: PlacedShape) -> tuple[Key, list[float], list[float]]:
+    """Return what a shape is compared by, its numbers, and what the mirror makes of each."""
+    x, y, z = placed.axes
+    at = placed.origin
+    match placed.shape:
+        case Disc(((r, low), (end_r, high), (0.0, _), _, _, (0.0, 0.0))) if low == 0.0:
+            there = (at[0] + high * y[0], at[1] + high * y[1], at[2] + high * y[2])
+            return (ENDS, Disc), [*at, r, *there, end_r], [*_POINT, 1.0] * 2
+        case Capsule(length, radius, end):
+            there = (at[0] + length * z[0], at[1] + length * z[1], at[2] + length * z[2])
+            return (ENDS, Capsule), [*at, radius, *there, end], [*_POINT, 1.0] * 2
+        case Box(core, rounding):
+            numbers = [*at, *core, rounding, *_outer(x), *_outer(y)]
+            return (Box,), numbers, [*_POINT, 1.0, 1.0, 1.0, 1.0, *_OUTER, *_OUTER]
+        case Torus(radius, thick):
+            return (Torus,), [*at, radius, thick, *_outer(y)], [*_POINT, 1.0, 1.0, *_OUTER]
+        case Prism(profile, half):
+            numbers = [*at, half, *x, *y, *sum(profile, ())]
+            ones = [1.0] * (2 * len(profile))
+            return (Prism, len(profile)), numbers, [*_POINT, 1.0, *_POINT, *_POINT, *ones]
+        case Ring(profile) | Disc(profile):
+            heights = [height for _, height in profile]
+            middle = (min(heights) + max(heights)) / 2
+            centre = [a + middle * b for a, b in zip(at, y, strict=True)]
+            corners = sorted(
+                ((r, h - middle) for r, h in profile), key=lambda c: (round(c[0], PLACES), c[1])
+            )
+            rounded = {(round(r, PLACES), round(h, PLACES)) for r, h in corners}
+            # A profile that is its own mirror image may as well be turned round.
+            is_even = all((r, -h) in rounded for r, h in rounded)
+            way, sign = (_outer(y), _OUTER) if is_even else (list(y), _POINT)
+            numbers = [*centre, *way, *sum(corners, ())]
+            ones = [1.0] * (2 * len(profile))
+            return (Ring, is_even, len(profile)), numbers, [*_POINT, *sign, *ones]
+    raise TypeError(type(placed.shape).__name__)
+
+
+def _of_tube(tube: Tubular) -> tuple[Key, list[float], list[float]] | None:
+    """Return the same of a tube; None if it is no plain bar."""
+    axis, section = tube.axis, tube.section
+    is_bar = (
+        axis.is_straight
+        and len(section.s) == 2
+        and section.is_round
+        and not tube.cutters
+        and tube.flat[0] == tube.flat[1]
+    )
+    if is_bar:
+        (first, last), (start, end) = section.height, tube.trimmed
+        numbers = [*axis.start, first, start, *axis.end, last, end]
+        return (ENDS, tube.flat), numbers, [*_POINT, 1.0, 1.0] * 2
+    return None
+
+
+def _is_image(tube: Tubular, other: Tubular) -> bool:
+    """Return whether a tube that is no plain bar is the mirror image of another."""
+    if len(tube.cutters) != len(other.cutters):
+        return False
+    wanted = _numbers_of(other, other.flat, mirrored=False, reverse=False)
+    for reverse in (False, True):
+        flat = tube.flat[::-1] if reverse else tube.flat
+        found = _numbers_of(tube, flat, mirrored=True, reverse=reverse)
+        if found[0] == wanted[0] and bool(
+            (np.abs(np.subtract(found[1], wanted[1])) <= EQUAL).all()
+        ):
+            return True
+    return False
+
+
+def _numbers_of(
+    tube: Tubular, flat: tuple[bool, bool], *, mirrored: bool, reverse: bool
+) -> tuple[Key, list[float]]:
+    """Return what a tube is compared by, and its numbers, perhaps in the mirror or from its end on."""
+    length = tube.axis.length
+    key, numbers = _outside(tube.axis, tube.section, mirrored=mirrored, reverse=reverse)
+    numbers += tube.trimmed[::-1] if reverse else tube.trimmed
+    cutters: list[tuple[list[float], Key, list[float]]] = []
+    for cutter in tube.cutters:
+        ways = [_outside(cutter.axis, cutter.section, mirrored=mirrored, reverse=False)]
+        if cutter.runs_on[0] == cutter.runs_on[1]:
+            ways.append(_outside(cutter.axis, cutter.section, mirrored=mirrored, reverse=True))
+        between = cutter.between
+        if between is not None and reverse:
+            between = length - between[1], length - between[0]
+        # Of both ways along it the one that comes first by its numbers.
+        order, its_key, its = min(([round(x, PLACES) for x in n], k, n) for k, n in ways)
+        cutters.append(
+            (order, (its_key, cutter.runs_on, between is None), its + list(between or ()))
+        )
+    for _, its_key, its in sorted(cutters, key=lambda one: one[0]):
+        key = (*key, its_key)
+        numbers += its
+    return (*key, flat), numbers
+
+
+def _outside(
+    axis: Centreline, section: Section, *, mirrored: bool, reverse: bool
+) -> tuple[Key, list[float]]:
+    """Return the same of an axis with its section."""
+    rows = [section.height, section.width]
+    stations = section.s
+    pieces = axis.pieces
+    if reverse:
+        stations = tuple(section.s[-1] - s for s in section.s[::-1])
+        rows, pieces = [row[::-1] for row in rows], pieces[::-1]
+    numbers = [*stations, *rows[0], *rows[1], axis.pitch]
+    y = -1.0 if mirrored else 1.0
+    for piece in pieces:
+        points = [piece.end, piece.start] if reverse else [piece.start, piece.end]
+        if isinstance(piece, Arc):
+            points.append(piece.centre)
+            numbers.append(piece.radius)
+        for x, across, z in points:
+            numbers += (x, y * across, z)
+    if any(len(set(one)) > 1 for one in section.rounds):
+        numbers.append(math.nan)  # corners change places in the mirror: equal to nothing
+    return (tuple(type(piece) for piece in pieces), len(stations), section.rounds), numbers
+
+
+def _outer(v: Point) -> list[float]:
+    """Return a direction's products with itself, which are those of the opposite direction too."""
+    x, y, z = v
+    return [x * x, x * y, x * z, y * y, y * z, z * z]
+
+
+def mirrored(a: Mount, b: Mount) -> dict[Name, Relation] | None:
+    """Return where each motion of a mount is in the mirror image, if that has another mount.
+
+    Args:
+        a: what a body is fixed to.
+        b: what its mirror image is fixed to.
+
+    Returns:
+        None where the mirror image of the one's motion is none of the other's.
+    """
+    if len(a.steps) != len(b.steps):
+        return None
+    found: dict[Name, Relation] = {}
+    for one, other in zip(a.steps, b.steps, strict=True):
+        relation = _relation(one, other)
+        if relation is None or found.setdefault(one.name, relation) != relation:
+            return None
+    return found
+
+
+def _relation(one: Step, other: Step) -> Relation | None:
+    """Return where a step's motion is in the mirror image, if that has another step."""
+    if one.kind != other.kind or one.name != other.name or one.swing is not other.swing:
+        return None
+    if one.kind == SWING:
+        return "same"
+    if one.kind == CIRCLE:
+        both = one.point[0], other.point[0]
+        return (
+            "same" if both[0] == both[1] else "half a turn later" if both[0] == -both[1] else None
+        )
+    x, y, z = one.axis
+    if one.kind == SHIFT:
+        return "same" if _equal(other.axis, (x, -y, z)) else None
+    at = one.point
+    if not _equal(other.point, (at[0], -at[1], at[2])):
+        return None
+    # The mirror turns a turn about an axis into one the other way round about the axis' image.
+    if _equal(other.axis, (-x, y, -z)):
+        return "same"
+    return "other side" if _equal(other.axis, (x, -y, z)) else None
+
+
+def _equal(a: Point, b: Point) -> bool:
+    return all(abs(p - q) <= EQUAL for p, q in zip(a, b, strict=True))
+
+
+class Twins:
+    """Pairs of bodies that are mirror images of others that are measured."""
+
+    def __init__(self, bodies: Sequence[Body], ranges: Sequence[Range]) -> None:
+        """Find the mirror images among some bodies.
+
+        Args:
+            bodies: of a bike.
+            ranges: limits of all motions.
+        """
+        self._images = images(bodies)
+        limits = {r.name: (r.low, r.high) for r in ranges}
+        self._even: set[tuple[Name, Relation]] = set()
+        for name, (low, high) in limits.items():
+            self._even.add((name, "same"))
+            if low == -high:
+                self._even.add((name, "other side"))
+            if name == "crank" and high - low == TURN:
+                self._even.add((name, "half a turn later"))
+        self._relations: dict[str, dict[Name, Relation] | None] = {}
+
+    def of(self, a: Body, b: Body) -> frozenset[str] | None:
+        """Return the names of the pair that is the mirror image of a pair; None if there is none."""
+        p, q = self._images.get(a.name), self._images.get(b.name)
+        if p is None or q is None:
+            return None
+        first, second = self._relation(a, p), self._relation(b, q)
+        if first is None or second is None:
+            return None
+        for name, relation in (*first.items(), *second.items()):
+            if (name, relation) not in self._even:
+                return None
+            if first.get(name, relation) != second.get(name, relation):
+                return None
+        return frozenset((p.name, q.name))
+
+    def is_same(self, a: Body, b: Body) -> bool:
+        """Return whether all motions of a pair are where they are in its mirror image."""
+        both = (self._relations[a.name] or {}, self._relations[b.name] or {})
+        return all(relation == "same" for some in both for relation in some.values())
+
+    def _relation(self, body: Body, image: Body) -> dict[Name, Relation] | None:
+        if body.name not in self._relations:
+            self._relations[body.name] = mirrored(body.mount, image.mount)
+        return self._relations[body.name]
