@@ -6,9 +6,10 @@ from io import StringIO
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
+from ruamel.yaml.error import YAMLError
 
 from frame3d.errors import SourceLocation, SpecError
 from frame3d.parameters import loads
@@ -132,14 +133,28 @@ DATA = st.recursive(
 )
 
 
+def reads_back(text: str, data: Any) -> bool:
+    """Whether ruamel.yaml reads what it wrote."""
+    try:
+        return bool(YAML(typ="safe", pure=True).load(text) == data)
+    except YAMLError:
+        return False
+
+
 @settings(max_examples=50, deadline=None)
 @given(DATA, st.booleans())
+@example({"?0": "a"}, True)
+@example([":0"], True)
 def test_what_another_writer_wrote_is_read_with_its_places(data: Any, flow: bool) -> None:
-    """Written by ruamel.yaml; places and spans held against the text itself."""
+    """Written by ruamel.yaml; places and spans held against the text itself.
+
+    Left out is what it cannot read itself: in flow style it writes ``[?0]`` and ``{:0: a}`` (0.19.1).
+    """
     out, yaml = StringIO(), YAML(typ="safe", pure=True)
     yaml.default_flow_style = flow
     yaml.dump(data, out)
     text = out.getvalue()
+    assume(reads_back(text, data))
     parsed = parse(text, place)
     assert plain(parsed.root) == data
     rows = text.split("\n")
