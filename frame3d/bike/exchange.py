@@ -26,7 +26,9 @@ if TYPE_CHECKING:
     from frame3d.linkage.exchanged import Exchanged
 
 
-def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
+def exchange(
+    bike: Bike, spec: FrameSpec, paths: Sequence[str], memory: Cache | None = None
+) -> Bike:
     """Return the bike with parts exchanged, the frame pitched until both wheels stand on the ground.
 
     It equals the bike of a file that gives this frame, turned about the bottom bracket, and those parts.
@@ -41,6 +43,7 @@ def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
         bike: with its present parts.
         spec: its file with the exchanged values.
         paths: dotted paths of the exchanged values.
+        memory: as for `stand`.
 
     Raises:
         SpecError: a path is not a part, or the part does not fit the built frame.
@@ -74,6 +77,7 @@ def exchange(bike: Bike, spec: FrameSpec, paths: Sequence[str]) -> Bike:
         None if suspension is None else suspension.linkage.pitched(turn),
         tuple(dict.fromkeys((*bike.exchanged, *paths))),
         designed,
+        memory,
     )
 
 
@@ -126,12 +130,12 @@ def _suspension(designed: Bike, spec: FrameSpec, paths: Sequence[str]) -> Exchan
     return exchange_suspension(designed.linkage, designed.frame, spec, paths)
 
 
-def exchange_values(bike: Bike, values: Mapping[str, Any]) -> Bike:
+def exchange_values(bike: Bike, values: Mapping[str, Any], memory: Cache | None = None) -> Bike:
     """Return the bike with the values at some dotted paths exchanged; see `exchange`."""
     spec = bike.spec
     for path, value in values.items():
         spec = changed(_without_wishes(spec, path), path, value)
-    return exchange(bike, spec, tuple(values))
+    return exchange(bike, spec, tuple(values), memory)
 
 
 def _without_wishes(spec: FrameSpec, path: str) -> FrameSpec:
@@ -161,7 +165,7 @@ def redesign(bike: Bike, values: Mapping[str, Any], memory: Cache | None = None)
             own = changed(own, path, value)
     if not bike.exchanged:
         return solve(spec, memory)
-    return exchange(solve(own, memory), spec, bike.exchanged)
+    return exchange(solve(own, memory), spec, bike.exchanged, memory)
 
 
 def _covers(part: str, path: str) -> bool:

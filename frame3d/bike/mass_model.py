@@ -218,15 +218,20 @@ def _metal(bike: Bike) -> Iterator[PlacedMass]:
 
     Plates of links count without their bores, at the mean of their points.
     """
-    masses = bike.frame.masses
+    # Parts exchanged later are on the same metal: it is weighed once, where it was designed.
+    designed = bike if bike.designed is None else bike.designed
+    masses = designed.frame.masses
     link = {
         item.name: item.link for item in (*bike.tubes, *bike.dropouts, *bike.pivots, *bike.plates)
     }
     for feature in bike.frame.features:
         link |= dict.fromkeys(map(feature.named, feature.labels), link[feature.tube])
     for body in masses.bodies:
-        on = link.get(body.name) or FRAME
-        yield PlacedMass(body.name, body.grams / 1000, _side(body.centre), on, known=True)
+        on = link.get(body.name)
+        at = _side(body.centre)
+        if bike.designed is not None:
+            at = bike.frame.motion(on).side(at)
+        yield PlacedMass(body.name, body.grams / 1000, at, on or FRAME, known=True)
     weighed, density = masses.parts, density_of(bike.spec) * 1e-6
     for item in bike.pivots:
         if item.name in weighed:

@@ -179,7 +179,9 @@ def finish_placing(
 
 def _apart(context: PlacementContext, tubes: Sequence[Tube], envelopes: Sequence[Envelope]) -> None:
     """Fault for tubes that lie in one another."""
-    for earlier, later, volume in shared_metal(tubes, {one.name: one for one in envelopes}):
+    for earlier, later, volume in shared_metal(
+        tubes, {one.name: one for one in envelopes}, context.memory
+    ):
         context.fault(
             "inconsistent",
             f"tubes.{later.key}",

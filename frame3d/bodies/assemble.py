@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Absent, Bodies, Body
@@ -72,7 +72,17 @@ def carried_bodies(bike: Bike) -> Bodies:
     return _made(Placement(bike, drawn_only=True), CARRIED)
 
 
-def _made(place: Placement, makers: Sequence[Maker]) -> Bodies:
+def some_bodies(bike: Bike, names: Collection[str]) -> tuple[Body, ...]:
+    """Return those of `bodies_of` that have some names, or take little time; not the file's own.
+
+    Raises:
+        SpecError: as by `bodies_of`, but for the file's own bodies.
+    """
+    place = Placement(bike, only=frozenset(names))
+    return _made(place, (*FRAME, *CARRIED), with_own=False).bodies
+
+
+def _made(place: Placement, makers: Sequence[Maker], *, with_own: bool = True) -> Bodies:
     found: list[Body] = []
     absent: list[Absent] = []
     faults: list[Fault] = []
@@ -86,7 +96,7 @@ def _made(place: Placement, makers: Sequence[Maker]) -> Bodies:
         except SpecError as error:
             faults += error.faults
     try:
-        found += list(spare(place, tuple(found)))
+        found += list(spare(place, tuple(found))) if with_own else []
     except SpecError as error:
         faults += error.faults
     if faults:

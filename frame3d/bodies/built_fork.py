@@ -32,6 +32,8 @@ def built_fork(place: Placement) -> Iterator[Body]:
     yield _axle(place, fork)
     outsides = outsides_of(fork)
     for tube in fork.tubes:
+        if not place.is_wanted(tube.name):
+            continue
         inside = tube.name in IN_HEAD_TUBE
         shown = _below(tube, place) if inside else tube
         yield Body(
@@ -46,6 +48,8 @@ def built_fork(place: Placement) -> Iterator[Body]:
             note="steerer and race seat are measured below the crown race" if inside else "",
         )
     for plate in fork.plates:
+        if not place.is_wanted(plate.name):
+            continue
         form = plate_form(plate, place.steering)
         yield Body(
             name=plate.name,

@@ -59,6 +59,12 @@ class Placement:
     bike: Bike
     drawn_only: bool = False
     """Whether bodies that only checks use may be left out, where making them takes time."""
+    only: frozenset[str] | None = None
+    """Names of the bodies that are wanted: others may be left out, where making them takes time."""
+
+    def is_wanted(self, name: str) -> bool:
+        """Return whether a body that takes time to make is wanted."""
+        return self.only is None or name in self.only
 
     @property
     def build(self) -> BuildSpec:

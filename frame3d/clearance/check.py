@@ -61,7 +61,7 @@ def run_checks(
         SpecError: as `check`.
     """
     found = list(outcomes(scene, progress, names, only_short=only_short))
-    results = _without_better([o for o in found if isinstance(o, Result)])
+    results = without_better([o for o in found if isinstance(o, Result)])
     results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
     unchecked = tuple(o for o in found if isinstance(o, Unchecked))
     turns = scene.spec.build.fork is not None or scene.spec.build.handlebar is not None
@@ -105,7 +105,7 @@ def outcomes(
                 )
 
 
-def _without_better(results: list[Result]) -> list[Result]:
+def without_better(results: list[Result]) -> list[Result]:
     """Leave out what another tension of the chain makes no worse than it is as drawn."""
     drawn = {(r.name, r.between): r.margin for r in results if not r.elsewhere}
     return [
@@ -210,6 +210,8 @@ def refuse_unknown_extras(scene: Scene) -> None:
         SpecError: with every such check.
     """
     faults: list[Fault] = []
+    if all(_is_known(scene, extra) for extra in scene.spec.clearance.extra):
+        return
     known = {b.name: b for b in scene.bodies}
     for i, extra in enumerate(scene.spec.clearance.extra):
         for j, name in enumerate(extra.between):
@@ -234,6 +236,12 @@ def refuse_unknown_extras(scene: Scene) -> None:
             )
     if faults:
         raise SpecError(faults)
+
+
+def _is_known(scene: Scene, extra: ExtraCheckSpec) -> bool:
+    """Return whether an extra check can be made."""
+    a, b = scene.some(*extra.between)
+    return a is not None and b is not None and can_meet(a, b)
 
 
 def partners(scene: Scene, body: Body) -> list[Body]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Final, Literal
+from typing import Final, Literal, TypeAlias
 
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.steering import Steering
@@ -15,6 +15,10 @@ MOST: Final = 9
 
 WIDE: Final = 0.1
 """A certificate wider than this is shown with both its ends [mm]."""
+
+
+Line: TypeAlias = tuple[str, tuple[str, ...]]
+"""A check and its bodies as on another bike: see `Result.line`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +60,7 @@ class Result:
         return ", ".join([self.name + bodies, *self.elsewhere])
 
     @property
-    def line(self) -> tuple[str, tuple[str, ...]]:
+    def line(self) -> Line:
         """What identifies the result on another bike: without left or right, and in any gear."""
         return self.name, (*(_plain(name) for name in self.between or ()), *self.elsewhere)
 

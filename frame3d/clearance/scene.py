@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -13,10 +13,11 @@ from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import exchange_values, redesign
 from frame3d.bike.tension.insert import insert_spec, other_angles
 from frame3d.bike.tension.slide import other_ends
-from frame3d.bodies import Absent, Bodies, Body, bodies_of, carried_bodies
+from frame3d.bodies import Absent, Bodies, Body, bodies_of, carried_bodies, some_bodies
 from frame3d.bodies.motion.mounts import MOTIONS, Name
 from frame3d.bodies.placement import End, Placement
 from frame3d.chart.as_built import INSERT, SLIDE
+from frame3d.chart.cache import Cache
 from frame3d.clearance.certify.broad_phase import BroadPhase
 from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.certify.motion import Range
@@ -42,22 +43,38 @@ class Scene:
     """A solved bike with its parts, ready to be checked."""
 
     bike: Bike
-    bodies: tuple[Body, ...]
-    absent: tuple[Absent, ...]
     tolerance: float
     """Width of the certificates [mm]."""
     memory: PairMemory | None = field(default=None, compare=False, repr=False)
     """What was measured before; scenes made from this one share it."""
+    solved: Cache = field(default_factory=Cache, compare=False, repr=False)
+    """What was solved and placed before; scenes made from this one share it."""
+    make: Callable[[Bike], Bodies] = field(default=bodies_of, compare=False, repr=False)
+    """Makes the bodies of a bike, once they are asked for."""
 
     @property
     def spec(self) -> FrameSpec:
         """The parameter file."""
         return self.bike.spec
 
-    @property
+    @cached_property
     def parts(self) -> Bodies:
-        """The bodies, and what the file does not give."""
-        return Bodies(self.bodies, self.absent)
+        """The bodies, and what the file does not give.
+
+        Raises:
+            SpecError: parts that do not go together, all of them.
+        """
+        return self.make(self.bike)
+
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        """Every body. Raises SpecError as `parts`."""
+        return self.parts.bodies
+
+    @property
+    def absent(self) -> tuple[Absent, ...]:
+        """What the file does not give. Raises SpecError as `parts`."""
+        return self.parts.absent
 
     @property
     def steering(self) -> Steering:
@@ -70,7 +87,7 @@ class Scene:
         Raises:
             FrameError: the parts do not fit the frame, or it cannot stand on them.
         """
-        return scene_of(exchange_values(self.bike, values), self.tolerance, self.memory)
+        return self._of(exchange_values(self.bike, values, self.solved))
 
     @cached_property
     def elsewhere(self) -> tuple[tuple[str, float, Scene], ...]:
@@ -79,9 +96,14 @@ class Scene:
         Path and value of what tensions it, with the scene: the rear axle at each other end of sliding
         dropouts, and an eccentric insert at the ends of its turn, and foremost, lowest and so on.
         """
-        places = [(SLIDE, at) for _, at in other_ends(self.bike)]
-        places += [(INSERT, angle) for angle in other_angles(self.bike)]
-        return tuple((path, value, self.with_parts({path: value})) for path, value in places)
+        return tuple(
+            (path, value, self.with_parts({path: value})) for path, value in self._other_places
+        )
+
+    @property
+    def _other_places(self) -> tuple[tuple[str, float], ...]:
+        slides = ((SLIDE, at) for _, at in other_ends(self.bike))
+        return (*slides, *((INSERT, angle) for angle in other_angles(self.bike)))
 
     def at(self, slide: float | None, insert: float | None) -> Scene:
         """Return the scene with the rear axle so far back [mm] or the insert at an angle [degrees].
@@ -99,7 +121,7 @@ class Scene:
         """Over what of the chain's tensioning is checked; None where nothing tensions the chain."""
         dropout, insert = self.spec.build.dropout, insert_spec(self.bike)
         slide = None if dropout is None or not self.bike.dropouts else dropout.slide
-        others = [value for _, value, _ in self.elsewhere]
+        others = [value for _, value in self._other_places]
         if slide is not None:
             return Tensioned("slide", 0.0, slide.length, tuple(sorted((slide.at, *others))))
         if insert is not None:
@@ -112,11 +134,34 @@ class Scene:
         Raises:
             FrameError: that bike cannot be made.
         """
-        return scene_of(redesign(self.bike, values), self.tolerance, self.memory)
+        return self._of(redesign(self.bike, values, self.solved))
+
+    def _of(self, bike: Bike) -> Scene:
+        """Return the scene of another bike, which shares what is known with this one."""
+        return Scene(bike, self.tolerance, self.memory, self.solved)
 
     def body(self, name: str) -> Body | None:
         """Return the body of that name, or None."""
         return next((b for b in self.bodies if b.name == name), None)
+
+    def some(self, *names: str) -> tuple[Body | None, ...]:
+        """Return the bodies of some names, None for one that is not there.
+
+        On a bike with a rear suspension, whose bodies take time, most others are left for later.
+
+        Raises:
+            SpecError: as `parts`.
+        """
+        if "parts" in self.__dict__ or self.bike.linkage is None or self.spec.build.bodies:
+            return tuple(self.body(name) for name in names)
+        if not self._some or not self._some.keys() >= set(names):
+            self._some.update({body.name: body for body in some_bodies(self.bike, names)})
+        return tuple(self._some.get(name) for name in names)
+
+    @cached_property
+    def _some(self) -> dict[str, Body]:
+        """Bodies that were made before the others, by name."""
+        return {}
 
     def named(self, *starts: str) -> tuple[Body, ...]:
         """Return bodies whose name is one of these, or begins with one followed by ``_``."""
@@ -251,11 +296,13 @@ def scene_of(bike: Bike, tolerance: float = TOLERANCE, memory: PairMemory | None
         memory: results are taken from it and kept in it; where many bikes differ in little, most
             gaps need no search.
     """
-    bodies = bodies_of(bike)
-    return Scene(bike, bodies.bodies, bodies.absent, tolerance, memory)
+    scene = Scene(bike, tolerance, memory)
+    _ = scene.parts
+    return scene
 
 
 def pictured_scene(bike: Bike) -> Scene:
     """Return the scene of a solved bike without the frame's own bodies: for pictures, not for checks."""
-    bodies = carried_bodies(bike)
-    return Scene(bike, bodies.bodies, bodies.absent, TOLERANCE)
+    scene = Scene(bike, TOLERANCE, make=carried_bodies)
+    _ = scene.parts
+    return scene

@@ -373,7 +373,11 @@ def _placed(
     made = replace(flat, plate=plate)
     if slide is not None and spec.slide is not None and spec.slide.stop is not None:
         made = replace(made, slide=_stopped(context, spec, made, slide, plate))
-    return replace(made, plate=replace(plate, volume=hoods.volume(made, context.tubes)))
+    stays = tuple(context.tubes[name] for name, _ in made.stays)
+    volume = context.memory.get_or_compute(
+        ("hoods", made, stays), lambda: hoods.volume(made, context.tubes)
+    )
+    return replace(made, plate=replace(plate, volume=volume))
 
 
 def _stopped(

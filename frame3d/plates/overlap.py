@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -75,6 +76,7 @@ def reached(
     return tuple(found)
 
 
+@lru_cache(maxsize=16)
 def _places(outline: Outline, step: float = RASTER) -> tuple[Array, Array]:
     """Return places spread over an outline's metal, (n, 2) [mm], and the area of each, (n,) [mm²]."""
     _, bottom, _, top = outline.bounds

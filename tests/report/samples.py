@@ -116,7 +116,7 @@ def bare(bike: Bike, **more: Any) -> ReportData:
         "bike": bike,
         "built": None,
         "swaps": (),
-        "scene": Scene(bike, made.bodies, made.absent, 1e-3),
+        "scene": Scene(bike, 1e-3, make=lambda _: made),
         "report": Report((), ()),
         "meshes": Meshes((), {}, {}, None, b""),
         "tracks": {},

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from frame3d.chart.cache import Cache
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.section import Section
 from frame3d.tubes.cuts.overlap import Envelope
@@ -26,7 +27,7 @@ def tube(name: str, od: float, wall: float, start: float = 0.0, length: float = 
 
 def found(*tubes: Tube) -> dict[tuple[str, str], float]:
     envelopes = {one.name: Envelope.of(one, one.name) for one in tubes}
-    return {(a.name, b.name): volume for a, b, volume in shared_metal(tubes, envelopes)}
+    return {(a.name, b.name): volume for a, b, volume in shared_metal(tubes, envelopes, Cache())}
 
 
 def ring(outside: float, inside: float, length: float) -> float:

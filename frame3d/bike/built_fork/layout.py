@@ -35,6 +35,9 @@ PROUD = 1.0
 practice, no source."""
 MOST_OF_BLADE = 0.6
 """Thickest plate that a blade may be slotted for, as a share of its width there."""
+DIGITS = 9
+"""Decimals of what is taken from the bike [mm], so that a fork is the same to the last bit wherever the
+bike stands."""
 _TURN, _SIZE = 0.01, 0.3
 
 
@@ -79,10 +82,11 @@ def layout_of(
     turn = math.radians(angle)
     race, axle = nodes["crown_race"], nodes["front_axle"]
     dx, dz = axle[0] - race[0], axle[2] - race[2]
-    drop = dx * math.cos(turn) - dz * math.sin(turn)
-    offset = dx * math.sin(turn) + dz * math.cos(turn)
+    drop = round(dx * math.cos(turn) - dz * math.sin(turn), DIGITS)
+    offset = round(dx * math.sin(turn) + dz * math.cos(turn), DIGITS)
     steerer = steerer_of(spec, nodes, chart).length
     assert steerer is not None  # held by the spec
+    steerer = round(steerer, DIGITS)
     hub = hub_of(spec)
     half = (hub.width + SPREAD if built.crown.spacing is None else built.crown.spacing) / 2
     under = built.steerer.race_seat.shoulder_height + UNDER

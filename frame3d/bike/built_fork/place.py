@@ -33,6 +33,9 @@ from frame3d.tubes.hardware import FORK_DROPOUT
 from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Tube
 
+_PLACED = {"tubes", "plates", "build", "material", "colour"}
+"""What of the fork's own file its tubes and plates depend on."""
+
 
 def built_fork(
     spec: FrameSpec,
@@ -43,7 +46,7 @@ def built_fork(
 ) -> Bike | None:
     """Return the fork that the shop builds, in place, as a frame with tubes and plates alone.
 
-    Its axle lies exactly where the bike has it. None where the fork is bought.
+    Its axle lies where the bike has it. None where the fork is bought.
 
     Args:
         spec: the file with the parts that the bike carries.
@@ -61,7 +64,12 @@ def built_fork(
     layout = layout_of(spec, nodes, chart)
     own = fork_spec(spec, fork.built, layout)
     places = {"front_axle": point(layout.axle), "crown_race": (0.0, 0.0, 0.0)}
-    placed = finish_placing(begin_placing(own, places, {}, memory), free_ends=False)
+    known = Cache() if memory is None else memory
+    said = own.model_dump_json(include=_PLACED)
+    placed = known.get_or_compute(
+        ("built fork", said, places["front_axle"]),
+        lambda: finish_placing(begin_placing(own, places, {}, memory), free_ends=False),
+    )
     frame = Frame(
         spec=own,
         solved=solved,

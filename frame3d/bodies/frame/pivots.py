@@ -31,9 +31,10 @@ def pivots(place: Placement) -> Iterator[Body]:
     """Yield every housing, lug and link plate of the rear suspension."""
     bike = place.bike
     solids, tubes = Solids(bike), {tube.name: tube for tube in bike.tubes}
-    whole = [_form(item, tubes, place.link(item.link)) for item in bike.pivots]
-    forms = trimmed(whole, [solids.of(item) for item in bike.pivots])
-    for item, form in zip(bike.pivots, forms, strict=True):
+    wanted = [item for item in bike.pivots if place.is_wanted(item.name)]
+    whole = [_form(item, tubes, place.link(item.link)) for item in wanted]
+    forms = trimmed(whole, [solids.of(item) for item in wanted])
+    for item, form in zip(wanted, forms, strict=True):
         yield Body(
             name=item.name,
             part=f"suspension.links.{item.link}"

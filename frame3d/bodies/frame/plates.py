@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 
 from frame3d.bodies.body import Body
 from frame3d.bodies.forms import Form
-from frame3d.bodies.motion.mounts import Mount
+from frame3d.bodies.motion.mounts import FRAME, Mount
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import PlacedShape, Tubular, bar, prism
 from frame3d.geometry.centreline import Arc, Centreline
@@ -31,6 +32,8 @@ WIDEST = 2.0
 def plates(place: Placement) -> Iterator[Body]:
     """Yield every plate that the file names."""
     for plate in place.bike.plates:
+        if not place.is_wanted(plate.name):
+            continue
         form = plate_form(plate, place.link(plate.link))
         yield Body(
             name=plate.name,
@@ -56,16 +59,28 @@ def plate_form(plate: Plate, mount: Mount) -> Form:
 
 def extruded(name: str, plate: Extrusion, mount: Mount) -> Form:
     """Return a flat solid: as shapes prisms that hold it, as tubes fine bars along its edges."""
+    form = _still(name, plate)
+    if mount == FRAME:
+        return form
+    return Form(
+        tuple(replace(shape, mount=mount) for shape in form.shapes),
+        tuple(replace(tube, mount=mount) for tube in form.tubes),
+    )
+
+
+@lru_cache(maxsize=64)
+def _still(name: str, plate: Extrusion) -> Form:
+    """Return `extruded` on the frame: bikes that are tried one after another share most plates."""
     path, plane = plate.path, plate.plane
     middle = (plate.low + plate.high) / 2
     axes = (plane.x, plane.y, point(plane.normal))
     shapes = tuple(
-        PlacedShape(name, prism(piece, plate.thickness), plane.at((0.0, 0.0), middle), mount, axes)
+        PlacedShape(name, prism(piece, plate.thickness), plane.at((0.0, 0.0), middle), FRAME, axes)
         for piece in _pieces(path)
     )
     rim = min(RIM, plate.thickness / 4)
     tubes = tuple(
-        _bar(name, plate, run, height, rim, mount)
+        _bar(name, plate, run, height, rim)
         for run in _inset(path, rim)
         for height in (plate.low + rim, plate.high - rim)
     )
@@ -118,16 +133,14 @@ def _way(edge: Edge, share: float) -> float:
     return chord + (share - 0.5) * edge.sweep
 
 
-def _bar(
-    name: str, plate: Extrusion, run: Edge, height: float, rim: float, mount: Mount
-) -> Tubular:
+def _bar(name: str, plate: Extrusion, run: Edge, height: float, rim: float) -> Tubular:
     """Return a fine bar along a line or an arc, with round ends."""
     a, b = plate.plane.at(run.start, height), plate.plane.at(run.end, height)
     if not run.is_arc:
-        straight = bar(name, a, b, rim, mount)
-        return Tubular(name, straight.axis, straight.section, mount, (False, False))
+        straight = bar(name, a, b, rim, FRAME)
+        return Tubular(name, straight.axis, straight.section, FRAME, (False, False))
     centre = plate.plane.at(run.centre, height)
     angle = math.degrees(abs(run.sweep))
     axis = Centreline((Arc(a, b, centre, run.radius, angle),))
     section = Section.round(axis.length, 2 * rim, 0.0)
-    return Tubular(name, axis, section, mount, (False, False))
+    return Tubular(name, axis, section, FRAME, (False, False))

@@ -27,6 +27,8 @@ def frame(place: Placement) -> Iterator[Body]:
     bike = place.bike
     cutters = outsides_of(bike)
     for tube in bike.tubes:
+        if not place.is_wanted(tube.name):
+            continue
         yield Body(
             name=tube.name,
             part=f"tubes.{tube.key}",

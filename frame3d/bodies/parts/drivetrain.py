@@ -236,6 +236,8 @@ def _chain(
             continue
         for run, up in (("upper", 1.0), ("lower", -1.0)):
             name = _run_name(run, ring[0], cog[0])
+            if not place.is_wanted(name):
+                continue
             radii = pitch_radius(ring[0]) * stretch, pitch_radius(cog[0])
             a, b = tangent(
                 (0.0, ring[1], 0.0), radii[0], (axle[0], cog[1], axle[2]), radii[1], up

@@ -17,10 +17,14 @@ from typing import Any, get_args
 
 from frame3d.bike.tension.insert import insert_spec
 from frame3d.clearance.advice.ways import Way, bottles, ways
-from frame3d.clearance.check import refuse_unknown_extras, run_checks
+from frame3d.clearance.check import (
+    outcomes,
+    refuse_unknown_extras,
+    without_better,
+)
 from frame3d.clearance.lines import between
 from frame3d.clearance.pairs import motions_of
-from frame3d.clearance.result import Report, Result
+from frame3d.clearance.result import Line, Report, Result, Unchecked
 from frame3d.clearance.scalar_checks import FIGURE_CHECKS
 from frame3d.clearance.scene import Scene
 from frame3d.errors import FrameError
@@ -47,12 +51,16 @@ class _Bike:
 
     def __init__(self, scene: Scene) -> None:
         self.scene = scene
-        self._made: dict[str, Report] = {}
+        self._margins: dict[Hashable, float | None] = {}
+        self._made: dict[str, list[Result]] = {}
+        self._short: frozenset[Line] | None = frozenset()
+        self._is_checked = False
 
-    def check(self, name: str) -> Report:
-        """Return the report of one check, as far as it falls short."""
+    def check(self, name: str) -> list[Result]:
+        """Return what falls short in one check, and little else."""
         if name not in self._made:
-            self._made[name] = run_checks(self.scene, names=frozenset({name}), only_short=True)
+            made = outcomes(self.scene, names=frozenset({name}), only_short=True)
+            self._made[name] = without_better([one for one in made if isinstance(one, Result)])
         return self._made[name]
 
     def margin(self, result: Result) -> float | None:
@@ -60,16 +68,47 @@ class _Bike:
 
         If its own two bodies pass, it is the least margin of all pairs on the same line of the list.
         """
-        margin = margin_of(self.scene, result)
+        key = result.name, result.between, result.elsewhere
+        if key not in self._margins:
+            try:
+                self._margins[key] = margin_of(self.scene, result)
+            except FrameError:
+                self._margins[key] = None
+        margin = self._margins[key]
         if margin is None or margin < 0:
             return margin
-        listed = self.check(result.name).results
+        listed = self.check(result.name)
         return min([margin, *(r.margin for r in listed if r.line == result.line)])
 
     def passes(self, result: Result) -> bool:
         """Return whether a check passes on this bike."""
         margin = self.margin(result)
         return margin is not None and margin >= 0
+
+    def short(self, names: frozenset[str], failing: frozenset[Line]) -> frozenset[Line] | None:
+        """Return the lines that fall short; None if any other than those of the bike as it is.
+
+        None too where something could not be checked.
+
+        Args:
+            names: of the checks that are made, always the same.
+            failing: lines that fall short on the bike as it is.
+        """
+        if not self._is_checked:
+            self._short = self._decided(names, failing)
+            self._is_checked = True
+        return self._short
+
+    def _decided(self, names: frozenset[str], failing: frozenset[Line]) -> frozenset[Line] | None:
+        found: list[Result] = []
+        for outcome in outcomes(self.scene, names=names, only_short=True):
+            if isinstance(outcome, Unchecked):
+                return None
+            found.append(outcome)
+            is_new = not outcome.ok and outcome.line not in failing
+            if is_new and outcome in without_better(found):
+                return None
+        return frozenset(r.line for r in without_better(found) if not r.ok)
 
 
 @dataclass(frozen=True)
@@ -91,8 +130,8 @@ class Remedies:
             report: every check of it.
         """
         self.scene = scene
-        self._failing = {r.line for r in report.results if not r.ok}
-        self._made = tuple(dict.fromkeys(r.name for r in report.results))
+        self._failing = frozenset(r.line for r in report.results if not r.ok)
+        self._names = frozenset(r.name for r in report.results)
         self._warned = _warnings(scene)
         self._tried: dict[Hashable, _Bike | None] = {}
 
@@ -116,15 +155,11 @@ class Remedies:
         """Return whether a check passes, and nothing new falls short or is warned of."""
         if not _warnings(bike.scene) <= self._warned:
             return False
-        # Smallest margins first: these are most likely to fall short now.
-        for name in dict.fromkeys((result.name, *self._made)):
-            report = bike.check(name)
-            if report.unchecked:
-                return False
-            for r in report.results:
-                if not r.ok and (r.line == result.line or r.line not in self._failing):
-                    return False
-        return True
+        short = [r for r in bike.check(result.name) if not r.ok]
+        if any(r.line == result.line or r.line not in self._failing for r in short):
+            return False
+        left = bike.short(self._names, self._failing)
+        return left is not None and result.line not in left
 
     def _bike(self, values: Mapping[str, Any], *, exchanged: bool = False) -> _Bike | None:
         """Return the bike with other values, by design or by exchange; None where it cannot be made."""
@@ -280,10 +315,11 @@ def margin_of(scene: Scene, result: Result) -> float | None:
         turned = min(max(turned, insert.range[0]), insert.range[1])
     scene = scene.at(slid, turned)
     if result.name in FIGURE_CHECKS:
+        scene.some()
         outcomes = FIGURE_CHECKS[result.name](scene)
         return next((o.margin for o in outcomes if isinstance(o, Result)), None)
     assert result.between is not None
-    a, b = (scene.body(name) for name in result.between)
+    a, b = scene.some(*result.between)
     if a is None or b is None:
         return None
     motions = motions_of(result.name)

@@ -13,10 +13,12 @@ A sleeve around a tube does not: its bore is as wide as the tube's outside.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from itertools import combinations
 
 import numpy as np
 
+from frame3d.chart.cache import Cache
 from frame3d.geometry.arrays import Array, Mask
 from frame3d.tubes.cuts.overlap import Envelope, surface
 from frame3d.tubes.cuts.shadow import shadows
@@ -33,7 +35,7 @@ LEAST = 30.0
 
 
 def shared_metal(
-    tubes: Sequence[Tube], envelopes: Mapping[str, Envelope]
+    tubes: Sequence[Tube], envelopes: Mapping[str, Envelope], memory: Cache
 ) -> Iterator[tuple[Tube, Tube, float]]:
     """Yield tubes of one link that share metal: the earlier, the later, and the volume [mm³].
 
@@ -42,6 +44,7 @@ def shared_metal(
     Args:
         tubes: in build order.
         envelopes: outside of each tube and of all that cuts them, by name.
+        memory: cache of earlier results.
     """
     for earlier, later in combinations(tubes, 2):
         if (
@@ -52,7 +55,13 @@ def shared_metal(
             continue
         if not _boxes_meet(envelopes[earlier.name], envelopes[later.name]):
             continue
-        volume = _shared(earlier, later, envelopes)
+        cutters = [
+            envelopes[name].values for name in (*earlier.cut_by, *later.cut_by) if name in envelopes
+        ]
+        volume = memory.get_or_compute(
+            ("shared", earlier, later, tuple(cutters)),
+            partial(_shared, earlier, later, envelopes),
+        )
         if volume > LEAST:
             yield earlier, later, volume
 
