@@ -7,6 +7,7 @@ import pytest
 from frame3d.bike.solve import solve
 from frame3d.bodies.motion.mounts import MOTIONS
 from frame3d.clearance.check import run_checks
+from frame3d.clearance.memory import fingerprint
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.parameters.reading.reader import load, loads
@@ -112,3 +113,18 @@ def test_a_limit_says_where_it_is_from(scene: Scene) -> None:
     assert scene_with("clearance.rear_tyre_to_frame=7").required("rear_tyre_to_frame")[1] == (
         "the file's own limit"
     )
+
+
+@pytest.mark.parametrize("demo", ["trail_full_140", "trail_hardtail_29"])
+def test_some_bodies_are_those_of_the_whole(demo: str) -> None:
+    """What is made of a tried bike for one gap is, to the last bit, what the full check has."""
+    bike = solve(load(DEMO.with_name(f"{demo}.yaml")))
+    whole, tried = scene_of(bike), Scene(bike, 0.01)
+    names = [body.name for body in whole.bodies][::5]
+    for name, body in zip(names, tried.some(*names), strict=True):
+        expected = whole.body(name)
+        assert body is not None
+        assert expected is not None
+        assert fingerprint(body) == fingerprint(expected), name
+    assert tried.some("no_such_body") == (None,)
+    assert [b.name for b in tried.bodies] == [b.name for b in whole.bodies]

@@ -66,15 +66,19 @@ class _Bike:
     def margin(self, result: Result) -> float | None:
         """Return the margin of a check on this bike; None if its bodies are not there.
 
-        If its own two bodies pass, it is the least margin of all pairs on the same line of the list.
+        None too where its parts do not go together.
         """
         key = result.name, result.between, result.elsewhere
         if key not in self._margins:
             try:
-                self._margins[key] = margin_of(self.scene, result)
+                self._margins[key] = self._measured(result)
             except FrameError:
                 self._margins[key] = None
-        margin = self._margins[key]
+        return self._margins[key]
+
+    def _measured(self, result: Result) -> float | None:
+        """Return the margin of its own two bodies; if these pass, the least on its line of the list."""
+        margin = margin_of(self.scene, result)
         if margin is None or margin < 0:
             return margin
         listed = self.check(result.name)
@@ -100,6 +104,7 @@ class _Bike:
         return self._short
 
     def _decided(self, names: frozenset[str], failing: frozenset[Line]) -> frozenset[Line] | None:
+        # Most bikes that come here pass, so all gaps are measured together; figures come last.
         found: list[Result] = []
         for outcome in outcomes(self.scene, names=names, only_short=True):
             if isinstance(outcome, Unchecked):
@@ -158,7 +163,10 @@ class Remedies:
         short = [r for r in bike.check(result.name) if not r.ok]
         if any(r.line == result.line or r.line not in self._failing for r in short):
             return False
-        left = bike.short(self._names, self._failing)
+        try:
+            left = bike.short(self._names, self._failing)
+        except FrameError:  # it cannot stand with its chain tensioned otherwise
+            return False
         return left is not None and result.line not in left
 
     def _bike(self, values: Mapping[str, Any], *, exchanged: bool = False) -> _Bike | None:
