@@ -68,6 +68,16 @@ def test_cogs_follow_the_hubs_shoulder(hub: str, y: float) -> None:
     assert np.mean([y for _, y in first.shape.profile]) == pytest.approx(-y)
 
 
+@pytest.mark.parametrize(
+    ("cassette", "y"),
+    # One gear runs straight (common practice, no source), unless the file says where its cog is.
+    [("{cogs: [18]}", 52.0), ("{cogs: [18], inset: 20}", 54.0)],
+)
+def test_a_single_cog_is_in_line_with_the_ring(cassette: str, y: float) -> None:
+    (cog,) = body("cassette", (f"cassette: {{cogs: {COGS}}}", f"cassette: {cassette}")).shapes
+    assert np.mean([y for _, y in cog.shape.profile]) == pytest.approx(-y)
+
+
 def test_the_chains_tangent() -> None:
     """Worked by hand (single pivot of the check values): 32 to 22 teeth, axle 435 behind and 30 above
     the bottom bracket: ends (436.464, 404.768) and (1.008, 414.608) from the rear contact.

@@ -38,13 +38,17 @@ def first_cog_of(place: Placement) -> float | None:
     """Return the distance of the smallest cog's middle from the centre plane [mm], or None.
 
     `COG_FACE` in from the hub's shoulder: 61.5 mm at 135 and 142, 64.5 at 148, 69 at 157, so the
-    cassette follows the chainline (3 mm more from 142 to 148: trade pages).
+    cassette follows the chainline (3 mm more from 142 to 148: trade pages). A single cog stands in line
+    with the chainring (common practice, no source).
     """
-    spec, hub = place.build.cassette, place.hub("rear")
+    spec, hub, crank = place.build.cassette, place.hub("rear"), place.build.crank
     if spec is None or hub is None:
         return None
-    inset = shoulder_of("rear", hub[0]) + COG_FACE if spec.inset is None else spec.inset
-    return hub[0] / 2 - inset
+    if spec.inset is not None:
+        return hub[0] / 2 - spec.inset
+    if len(spec.cogs) == 1 and crank is not None and crank.chainline is not None:
+        return crank.chainline
+    return hub[0] / 2 - shoulder_of("rear", hub[0]) - COG_FACE
 
 
 def _rim(place: Placement, end: End) -> Body | Absent:
