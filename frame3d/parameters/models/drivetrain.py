@@ -108,8 +108,8 @@ class CassetteSpec(Model):
     inset: float | None = number(
         "Inset",
         "From the dropout's inner face to the middle of the smallest cog; left out, 6 from the hub's "
-        "shoulder: 9.5 for hubs of 142, 148 and 157, 6 for others; a single cog in line with the chainring "
-        "(common practice, no source)",
+        "shoulder: 9.5 for hubs of 142, 148 and 157, 6 for others; a single cog in line with the "
+        "chainring (common practice, no source)",
         low=0,
         high=80,
         example=9.5,
