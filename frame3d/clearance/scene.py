@@ -233,21 +233,27 @@ class Scene:
         return [float(d) for d in np.linalg.norm(np.maximum(between, 0.0), axis=1)]
 
     def frame(self) -> tuple[Body, ...]:
-        """Return the frame's own bodies: tubes, shell, and what the rear suspension turns on."""
-        own = Placement(self.bike).frame_names
+        """Return the frame's own bodies: tubes, shell, dropouts, what the rear suspension turns on."""
+        own = self._place.frame_names
         return tuple(b for b in self.bodies if b.name in own)
 
     def ranges(self, names: Iterable[Name]) -> tuple[Range, ...]:
         """Return the limits of motions, without those that cannot move."""
-        spec = self.spec
-        fork = 0.0 if spec.build.fork is None else spec.build.fork.travel
+        return tuple(r for n in names if (r := self._limits[n]).high > r.low)
+
+    @cached_property
+    def _place(self) -> Placement:
+        return Placement(self.bike)
+
+    @cached_property
+    def _limits(self) -> dict[Name, Range]:
+        """Every motion, from its least value to its greatest: the same where it cannot move."""
+        spec, linkage = self.spec, self.bike.linkage
+        slots, insert = self._place.slots, self._place.insert
         swing, steer = spec.clearance.heel_swing, self.steering.checked
-        linkage = self.bike.linkage
-        place = Placement(self.bike)
-        slots, insert = place.slots, place.insert
-        limits: dict[Name, Range] = {
+        return {
             "rear": Range("rear", 0.0, 0.0 if linkage is None else linkage.full_travel),
-            "fork": Range("fork", 0.0, fork),
+            "fork": Range("fork", 0.0, 0.0 if spec.build.fork is None else spec.build.fork.travel),
             "steer": Range("steer", -steer, steer),
             "crank": Range("crank", 0.0, 360.0),
             "heel": Range("heel", -swing, swing),
@@ -256,7 +262,6 @@ class Scene:
                 "insert", *((0.0, 0.0) if insert is None else (insert.low, insert.high))
             ),
         }
-        return tuple(limits[n] for n in names if limits[n].high > limits[n].low)
 
     def required(self, name: str) -> tuple[float, str]:
         """Return the limit of a check and its source: the file's own, or the strictest that applies."""
@@ -276,7 +281,7 @@ class Scene:
         Tyres of at most 28 mm (by name), a bar with several grips (a drop bar, where the file gives
         the bar), and at most 12 kg (where it gives the mass). Value from memory of ISO 4210-2.
         """
-        place, build = Placement(self.bike), self.spec.build
+        place, build = self._place, self.spec.build
         ends: tuple[End, ...] = ("front", "rear")
         sizes = [size for end in ends if (size := place.tyre(end)) is not None]
         return (

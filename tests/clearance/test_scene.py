@@ -71,7 +71,8 @@ def test_bodies_by_name_by_start_and_by_kind(scene: Scene) -> None:
     kinds = [body for bodies in scene.kinds.values() for body in bodies]
     assert sorted(b.name for b in kinds) == sorted(b.name for b in scene.bodies)
     frame = {b.name for b in scene.frame()}
-    assert frame == {t.name for t in scene.bike.tubes} | {"bottom_bracket"}
+    dropouts = {"rear_dropout_left", "rear_dropout_right"}
+    assert frame == {t.name for t in scene.bike.tubes} | {"bottom_bracket"} | dropouts
     assert scene.lines["chainstay_left"] == scene.lines["chainstay_right"]
 
 
