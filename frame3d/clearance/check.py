@@ -61,7 +61,8 @@ def run_checks(
         SpecError: as `check`.
     """
     found = list(outcomes(scene, progress, names, only_short=only_short))
-    results = without_better([o for o in found if isinstance(o, Result)])
+    drawn = scene.drawn
+    results = without_better([replace(o, drawn=drawn) for o in found if isinstance(o, Result)])
     results.sort(key=lambda r: (r.margin, r.name, r.between or ("", "")))
     unchecked = tuple(o for o in found if isinstance(o, Unchecked))
     turns = scene.spec.build.fork is not None or scene.spec.build.handlebar is not None
@@ -277,7 +278,8 @@ def near(scene: Scene, within: float, progress: Progress | None = None) -> list[
             progress(f"{a.name} to {b.name}", i / len(pairs))
         gap = between(a, b, scene, MOTIONS, within)
         if gap is not None and gap.gap <= within:
-            out.append(result_of(gap, "near", f"{a.name} to {b.name}", (a, b), 0.0, ""))
+            near = result_of(gap, "near", f"{a.name} to {b.name}", (a, b), 0.0, "")
+            out.append(replace(near, drawn=scene.drawn))
     out.sort(key=lambda r: r.gap)
     return out
 

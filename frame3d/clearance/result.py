@@ -40,7 +40,7 @@ class Result:
     source: str
     """Where the requirement comes from."""
     at: Mapping[str, float] = field(default_factory=dict)
-    """Pose: motion -> mm or degrees."""
+    """Pose, from the bike as drawn: motion -> mm or degrees."""
     points: tuple[Point, Point] | None = None
     """Nearest points in the frame's drawn axes [mm]."""
     saturated: bool = False
@@ -52,6 +52,13 @@ class Result:
     """How far back in its slots the rear axle stands [mm]; None for where it is drawn, or anywhere."""
     insert: float | None = None
     """Angle that an eccentric insert stands at [degrees]; None for where it is drawn, or anywhere."""
+    drawn: Mapping[str, float] = field(default_factory=dict)
+    """Where what tensions the chain is drawn, in the file: ``slide`` [mm], ``insert`` [degrees]."""
+
+    @property
+    def place(self) -> dict[str, float]:
+        """The pose as the file counts: the axle's place in its slots, the insert's angle."""
+        return {motion: value + self.drawn.get(motion, 0.0) for motion, value in self.at.items()}
 
     @property
     def label(self) -> str:

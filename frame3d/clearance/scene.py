@@ -117,6 +117,15 @@ class Scene:
         return next(known, None) or self.with_parts(values)
 
     @property
+    def drawn(self) -> dict[str, float]:
+        """Where what tensions the chain is drawn, in the file: ``slide`` [mm], ``insert`` [degrees]."""
+        dropout, insert = self.spec.build.dropout, insert_spec(self.bike)
+        slide = None if dropout is None or not self.bike.dropouts else dropout.slide
+        if slide is not None:
+            return {"slide": slide.at}
+        return {} if insert is None else {"insert": insert.angle}
+
+    @property
     def tensioned(self) -> Tensioned | None:
         """Over what of the chain's tensioning is checked; None where nothing tensions the chain."""
         dropout, insert = self.spec.build.dropout, insert_spec(self.bike)

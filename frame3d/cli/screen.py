@@ -233,7 +233,7 @@ def _pair(result: Result) -> str:
 
 def _place(result: Result) -> str:
     """Return the pose of a result, and where the axle stands in sliding dropouts."""
-    return ", ".join([*result.elsewhere, *([_pose(result.at)] if result.at else [])])
+    return ", ".join([*result.elsewhere, *([_pose(result.place)] if result.at else [])])
 
 
 def _pose(at: Mapping[str, float]) -> str:
@@ -243,7 +243,7 @@ def _pose(at: Mapping[str, float]) -> str:
 
 def close(results: Sequence[Result], within: float | None) -> str:
     """Return everything closer than a distance [mm]."""
-    rows = [[r.title, _gap(r, 2), _pose(r.at)] for r in results]
+    rows = [[r.title, _gap(r, 2), _pose(r.place)] for r in results]
     return f"Closer than {within:g} mm:\n\n" + table(["between", "gap [mm]", "tightest at"], rows)
 
 

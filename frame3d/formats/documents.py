@@ -362,7 +362,7 @@ def steering_document(steering: Steering) -> dict[str, Any]:
 
 def result_document(result: Result) -> dict[str, Any]:
     """Return one check."""
-    at = result.at
+    at = result.place
     return {
         "name": result.name,
         "title": result.title,

@@ -33,12 +33,16 @@ BOTH = [
 @pytest.mark.parametrize("pose", POSES, ids=["drawn", "posed"])
 @pytest.mark.parametrize("name", BOTH)
 def test_tubes_lie_on_the_outside_of_their_shapes(name: str, pose: Pose) -> None:
-    """Every point of every tube's side is on or in the shapes, and each tube touches the outside."""
+    """Every point of every tube's side is on or in the shapes, and each tube touches the outside.
+
+    A dropout's sockets lie within its arms, and so need not.
+    """
     found = body(name, SPARE)
     for tube in found.tubes:
         d = union(found.shapes, surface(tube, pose=pose), pose)
         assert d.max() <= 1e-6
-        assert d.max() == pytest.approx(0, abs=1e-6)
+        if not name.startswith("rear_dropout"):
+            assert d.max() == pytest.approx(0, abs=1e-6)
 
 
 @pytest.mark.parametrize("name", ["rear_tyre", "front_tyre", "fork_lower_left", "fork_knob_right",

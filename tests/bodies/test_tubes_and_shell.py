@@ -14,7 +14,8 @@ from tests.linked import layout as linked
 
 def test_the_frames_tubes_and_shell_come_first() -> None:
     own = [b.name for b in bodies().bodies if b.family == "frame"]
-    assert own == [t.name for t in layout().tubes] + ["bottom_bracket"]
+    dropouts = ["rear_dropout_left", "rear_dropout_right"]
+    assert own == [t.name for t in layout().tubes] + ["bottom_bracket", *dropouts]
     tube = bodies().body("head_tube").tubes[0]
     assert tube.flat == (True, True)  # cut square at both ends
     down = bodies().body("down_tube").tubes[0]

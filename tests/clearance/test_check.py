@@ -19,8 +19,9 @@ from frame3d.clearance.lines import between
 from frame3d.clearance.pairs import PAIRS
 from frame3d.clearance.result import Report
 from frame3d.clearance.scene import Scene, scene_of
-from frame3d.cli import commands
+from frame3d.cli import commands, screen
 from frame3d.errors import SpecError
+from frame3d.formats.documents import result_document
 from frame3d.parameters.models.clearance import ClearanceSpec
 from frame3d.parameters.reading.reader import load
 from frame3d.parameters.requirements import REQUIREMENTS
@@ -215,9 +216,14 @@ def test_an_insert_is_checked_over_its_whole_turn() -> None:
     assert len(moving) == 6
     for r in moving:
         assert r.between is not None
-        at = scene_of(at_angle(bike, r.at["insert"] - 90.0))
+        assert r.place["insert"] == r.at["insert"] - 90.0  # as the file counts it, drawn at -90
+        at = scene_of(at_angle(bike, r.place["insert"]))
         assert still(at, *r.between) == pytest.approx(r.gap, abs=TOLERANCE)
         assert min(still(scene, *r.between) for scene in turns) >= r.least - TOLERANCE
+    words = screen.checked(bike, report)
+    tightest = moving[0].place["insert"]
+    assert f"insert {tightest:.1f}°" in words
+    assert result_document(moving[0])["at"]["insert"] == tightest
     toes = [r for r in report.results if r.name == "toe_to_front_tyre"]
     # Foremost, at 0 degrees, the front centre is shortest.
     assert [r.insert for r in toes] == [0.0, None]

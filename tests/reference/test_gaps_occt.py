@@ -86,6 +86,8 @@ def pairs(name: str) -> list[tuple[Result, float]]:
     for result in sample(bike(name)[1], 3):
         if result.between is None or result.points is None or result.between in found:
             continue
+        if any(part.startswith("rear_dropout") for part in result.between):
+            continue  # see `test_dropouts_occt.py`
         a, b = (solid(name, part) for part in result.between)
         if a is not None and b is not None:
             found[result.between] = result, occt.distance([a], b)
@@ -112,7 +114,7 @@ def test_every_reported_pair_is_as_far_as_the_metal(name: str) -> None:
         if high or low:
             wrong.append((result.between, round(result.gap, 3), round(theirs, 3)))
     assert wrong == []
-    assert len(compared) >= 5
+    assert len(compared) >= 4
 
 
 def test_an_uncut_tube_would_be_nearer() -> None:

@@ -136,7 +136,7 @@ def _place(result: Result, texts: Texts) -> str:
     said = [] if result.slide is None else [texts("checks.slid", at=texts.number(result.slide, 1))]
     if result.insert is not None:
         said.append(texts("checks.turned", at=texts.quantity(result.insert, "degrees", 1)))
-    pose = texts.pose(result.at)
+    pose = texts.pose(result.place)
     return ", ".join([*said, *([pose] if pose else [])]) or texts("checks.as_drawn")
 
 
